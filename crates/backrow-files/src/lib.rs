@@ -1,0 +1,1 @@
+//! Placeholder head, replaced as the crate grows.

@@ -1,0 +1,1 @@
+//! The tests stand in this package's tests folder.
