@@ -1,1 +1,12 @@
 //! The domain of Backrow. Values in, values out: this crate knows no file, no clock, no thread and no screen.
+//!
+//! Bottom to top: [`pitch`], [`compass`], [`collection`], [`music`], [`week`], [`library`], [`edit`].
+
+pub mod collection;
+pub mod compass;
+pub mod edit;
+pub mod id;
+pub mod library;
+pub mod music;
+pub mod pitch;
+pub mod week;

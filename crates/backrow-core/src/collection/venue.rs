@@ -1,0 +1,66 @@
+//! Venues: a floor to scale.
+
+use crate::id::VenueId;
+
+/// A point on the floor in metres: x from the centre line, positive to the right as the audience sees it (house right);
+/// y from the back edge, positive towards the audience.
+#[derive(Clone, Copy, Debug, PartialEq, PartialOrd, Default)]
+pub struct Point {
+    /// Metres right of the centre line.
+    pub x: f64,
+    /// Metres from the back edge.
+    pub y: f64,
+}
+
+impl Point {
+    /// The point `x` metres right of the centre line and `y` metres from the back edge.
+    pub const fn new(x: f64, y: f64) -> Self {
+        Self { x, y }
+    }
+
+    /// Straight distance in metres.
+    pub fn distance(self, other: Self) -> f64 {
+        (self.x - other.x).hypot(self.y - other.y)
+    }
+}
+
+/// A hall or room where services are held.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Venue {
+    /// Stable for ever.
+    pub id: VenueId,
+    /// Its name.
+    pub name: String,
+    /// The outline of the floor, at least three corners; curved fronts as short straight pieces.
+    pub floor: Vec<Point>,
+    /// Raised parts.
+    pub risers: Vec<Riser>,
+    /// Where the section must not stand: brass, doors, piano lift.
+    pub keep_out: Vec<Area>,
+    /// Where the conductor stands, if known.
+    pub conductor: Option<Point>,
+    /// Anything that a loader must know.
+    pub remark: String,
+}
+
+/// A raised part of the floor.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Riser {
+    /// What it is called.
+    pub name: String,
+    /// Its outline, at least three corners.
+    pub outline: Vec<Point>,
+    /// Above the floor, metres.
+    pub height_m: f64,
+    /// The area load that the venue has stated, kN/m2; `None` where not stated.
+    pub rated_kn_m2: Option<f64>,
+}
+
+/// A named part of the floor.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Area {
+    /// What it is called.
+    pub name: String,
+    /// Its outline, at least three corners.
+    pub outline: Vec<Point>,
+}

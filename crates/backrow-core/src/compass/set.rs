@@ -1,0 +1,146 @@
+//! A set of sounding pitches in 128 bits.
+
+use crate::pitch::KeyNumber;
+use std::fmt;
+
+/// A set of key numbers; bit n stands for key n. Cheap to copy, compare, join and shift.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
+pub struct PitchSet(u128);
+
+impl PitchSet {
+    /// No pitch.
+    pub const EMPTY: Self = Self(0);
+
+    /// From `low` to `high`, both included; empty when `high` is lower.
+    pub fn range(low: KeyNumber, high: KeyNumber) -> Self {
+        low.through(high).collect()
+    }
+
+    /// The raw bits, bit n for key n.
+    pub const fn bits(self) -> u128 {
+        self.0
+    }
+
+    /// Whether there is none.
+    pub const fn is_empty(self) -> bool {
+        self.0 == 0
+    }
+
+    /// How many.
+    pub const fn len(self) -> u32 {
+        self.0.count_ones()
+    }
+
+    /// Whether `key` is in it.
+    pub const fn contains(self, key: KeyNumber) -> bool {
+        self.0 >> key.number() & 1 == 1
+    }
+
+    /// Whether all of `other` is in it.
+    pub const fn contains_all(self, other: Self) -> bool {
+        other.0 & !self.0 == 0
+    }
+
+    /// With `key` put in.
+    #[must_use]
+    pub const fn with(self, key: KeyNumber) -> Self {
+        Self(self.0 | 1 << key.number())
+    }
+
+    /// With `key` taken out.
+    #[must_use]
+    pub const fn without(self, key: KeyNumber) -> Self {
+        Self(self.0 & !(1 << key.number()))
+    }
+
+    /// All in either.
+    #[must_use]
+    pub const fn union(self, other: Self) -> Self {
+        Self(self.0 | other.0)
+    }
+
+    /// All in both.
+    #[must_use]
+    pub const fn intersection(self, other: Self) -> Self {
+        Self(self.0 & other.0)
+    }
+
+    /// All in `self` and not in `other`.
+    #[must_use]
+    pub const fn minus(self, other: Self) -> Self {
+        Self(self.0 & !other.0)
+    }
+
+    /// Every pitch moved by that many semitones; what leaves the keys is dropped.
+    #[must_use]
+    pub const fn shifted(self, semitones: i32) -> Self {
+        match semitones {
+            0..=127 => Self(self.0 << semitones as u32),
+            -127..=-1 => Self(self.0 >> semitones.unsigned_abs()),
+            _ => Self(0),
+        }
+    }
+
+    /// The lowest pitch.
+    pub fn lowest(self) -> Option<KeyNumber> {
+        self.iter().next()
+    }
+
+    /// The highest pitch.
+    pub fn highest(self) -> Option<KeyNumber> {
+        self.iter().next_back()
+    }
+
+    /// The pitches missing between the lowest and the highest.
+    #[must_use]
+    pub fn gaps(self) -> Self {
+        match (self.lowest(), self.highest()) {
+            (Some(low), Some(high)) => Self::range(low, high).minus(self),
+            _ => Self::EMPTY,
+        }
+    }
+
+    /// From low to high.
+    pub fn iter(self) -> impl DoubleEndedIterator<Item = KeyNumber> + Clone {
+        KeyNumber::MIN.through(KeyNumber::MAX).filter(move |key| self.contains(*key))
+    }
+}
+
+impl FromIterator<KeyNumber> for PitchSet {
+    fn from_iter<I: IntoIterator<Item = KeyNumber>>(keys: I) -> Self {
+        keys.into_iter().fold(Self::EMPTY, Self::with)
+    }
+}
+
+impl fmt::Display for PitchSet {
+    /// Runs of neighbours: `F4-C8`, `C4-F5 A5`, `none`.
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let mut run: Option<(KeyNumber, KeyNumber)> = None;
+        let mut runs: Vec<(KeyNumber, KeyNumber)> = Vec::new();
+        for key in self.iter() {
+            run = match run {
+                Some((low, high)) if high.up(1) == Some(key) => Some((low, key)),
+                Some(done) => {
+                    runs.push(done);
+                    Some((key, key))
+                }
+                None => Some((key, key)),
+            };
+        }
+        runs.extend(run);
+        if runs.is_empty() {
+            return f.write_str("none");
+        }
+        for (at, (low, high)) in runs.iter().enumerate() {
+            let gap = if at == 0 { "" } else { " " };
+            if low == high { write!(f, "{gap}{low}")? } else { write!(f, "{gap}{low}–{high}")? }
+        }
+        Ok(())
+    }
+}
+
+impl fmt::Debug for PitchSet {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{{{self}}}")
+    }
+}

@@ -1,0 +1,110 @@
+//! One change to a library, and its way back.
+
+mod apply;
+mod history;
+mod words;
+
+pub use apply::{EditError, apply};
+pub use history::{History, Step};
+pub use words::words;
+
+use crate::collection::{Beater, Instrument, Kind, Place, Player, Venue};
+use crate::id::{
+    BeaterId, CallId, InstrumentId, KindId, PlaceId, PlayerId, ProgrammeId, ServiceId, VenueId, WeekId,
+    WorkId,
+};
+use crate::library::House;
+use crate::music::{Call, Work};
+use crate::week::{CallRef, Placement, Programme, Service, Week};
+
+/// One change. `Put...` adds or replaces the thing with that id; `Remove...` takes it out.
+#[derive(Clone, Debug, PartialEq)]
+#[expect(missing_docs, reason = "each field is the id or the thing that the variant names")]
+pub enum Edit {
+    /// The orchestra's name, A, temperature and habits.
+    SetHouse(House),
+    /// A kind of the house.
+    PutKind(Kind),
+    /// Refused while instruments or calls are of that kind.
+    RemoveKind(KindId),
+    PutInstrument(Instrument),
+    /// Its uses and placements go with it.
+    RemoveInstrument(InstrumentId),
+    PutBeater(Beater),
+    /// Its uses go with it.
+    RemoveBeater(BeaterId),
+    PutPlayer(Player),
+    /// The calls given to the player go back to nobody.
+    RemovePlayer(PlayerId),
+    PutPlace(Place),
+    /// Things kept there are then kept nowhere.
+    RemovePlace(PlaceId),
+    PutVenue(Venue),
+    /// Refused while a programme or service is there.
+    RemoveVenue(VenueId),
+    PutWork(Work),
+    /// It leaves its programmes with all that was given.
+    RemoveWork(WorkId),
+    PutCall {
+        work: WorkId,
+        call: Call,
+    },
+    /// What it was given goes with it.
+    RemoveCall {
+        work: WorkId,
+        call: CallId,
+    },
+    PutWeek(Week),
+    RemoveWeek(WeekId),
+    PutProgramme {
+        week: WeekId,
+        programme: Programme,
+    },
+    /// Its services go with it.
+    RemoveProgramme(ProgrammeId),
+    PutService {
+        week: WeekId,
+        service: Service,
+    },
+    RemoveService(ServiceId),
+    /// Gives a call to a player, or to nobody.
+    Give {
+        programme: ProgrammeId,
+        call: CallRef,
+        player: Option<PlayerId>,
+    },
+    /// On which instruments a call is played.
+    UseInstruments {
+        programme: ProgrammeId,
+        call: CallRef,
+        instruments: Vec<InstrumentId>,
+    },
+    /// With which beaters a call is played.
+    UseBeaters {
+        programme: ProgrammeId,
+        call: CallRef,
+        beaters: Vec<BeaterId>,
+    },
+    /// Keeps a call with its player, or lets it go.
+    Pin {
+        programme: ProgrammeId,
+        call: CallRef,
+        pinned: bool,
+    },
+    /// Stands an instrument on the floor, or moves it.
+    Stand {
+        programme: ProgrammeId,
+        instrument: InstrumentId,
+        placement: Placement,
+    },
+    /// Takes an instrument off the floor.
+    TakeOff {
+        programme: ProgrammeId,
+        instrument: InstrumentId,
+    },
+    /// Several as one step, with words of their own.
+    Together {
+        words: String,
+        edits: Vec<Edit>,
+    },
+}

@@ -1,0 +1,106 @@
+//! What a change does, in words: "Give Glockenspiel to N. Okafor".
+
+use super::Edit;
+use crate::library::Library;
+use crate::week::CallRef;
+
+fn call_name(library: &Library, call: &CallRef) -> String {
+    library.call(call).map_or_else(|| call.call.to_string(), |(_, c)| library.call_name(c))
+}
+
+fn list(names: impl Iterator<Item = String>) -> String {
+    let names: Vec<String> = names.collect();
+    if names.is_empty() { "nothing".to_owned() } else { names.join(", ") }
+}
+
+/// The change in words; `library` is the one before it.
+pub fn words(library: &Library, edit: &Edit) -> String {
+    match edit {
+        Edit::SetHouse(_) => "Change the house's settings".to_owned(),
+        Edit::PutKind(kind) => put(library.kinds.contains_key(&kind.id), kind.name()),
+        Edit::RemoveKind(id) => format!("Remove kind {}", library.kind_name(id)),
+        Edit::PutInstrument(thing) => put(library.instruments.contains_key(&thing.id), &thing.name),
+        Edit::RemoveInstrument(id) => format!("Remove {}", library.instrument_name(id)),
+        Edit::PutBeater(beater) => put(library.beaters.contains_key(&beater.id), &beater.name),
+        Edit::RemoveBeater(id) => {
+            format!("Remove {}", library.beaters.get(id).map_or(id.as_str(), |beater| &beater.name))
+        }
+        Edit::PutPlayer(player) => put(library.players.contains_key(&player.id), &player.name),
+        Edit::RemovePlayer(id) => format!("Remove {}", library.player_name(id)),
+        Edit::PutPlace(place) => put(library.places.contains_key(&place.id), &place.name),
+        Edit::RemovePlace(id) => {
+            format!("Remove {}", library.places.get(id).map_or(id.as_str(), |place| &place.name))
+        }
+        Edit::PutVenue(venue) => put(library.venues.contains_key(&venue.id), &venue.name),
+        Edit::RemoveVenue(id) => {
+            format!("Remove {}", library.venues.get(id).map_or(id.as_str(), |venue| &venue.name))
+        }
+        Edit::PutWork(work) => put(library.works.contains_key(&work.id), &work.title),
+        Edit::RemoveWork(id) => {
+            format!("Remove {}", library.works.get(id).map_or(id.as_str(), |work| &work.title))
+        }
+        Edit::Together { words, .. } => words.clone(),
+        other => words_of_week(library, other),
+    }
+}
+
+fn put(there: bool, name: &str) -> String {
+    if there { format!("Change {name}") } else { format!("Add {name}") }
+}
+
+fn words_of_week(library: &Library, edit: &Edit) -> String {
+    match edit {
+        Edit::PutCall { work, call } => {
+            let there = library.works.get(work).is_some_and(|work| work.call(&call.id).is_some());
+            put(there, &format!("call {}", library.call_name(call)))
+        }
+        Edit::RemoveCall { work, call } => {
+            let at = CallRef { work: work.clone(), call: call.clone() };
+            format!("Remove call {}", call_name(library, &at))
+        }
+        Edit::PutWeek(week) => put(library.weeks.contains_key(&week.id), &week.title),
+        Edit::RemoveWeek(id) => {
+            format!("Remove {}", library.weeks.get(id).map_or(id.as_str(), |week| &week.title))
+        }
+        Edit::PutProgramme { programme, .. } => {
+            put(library.programme(&programme.id).is_some(), &programme.title)
+        }
+        Edit::RemoveProgramme(id) => {
+            format!("Remove {}", library.programme(id).map_or(id.as_str(), |programme| &programme.title))
+        }
+        Edit::PutService { service, .. } => {
+            put(library.service(&service.id).is_some(), &format!("{} {}", service.kind.word(), service.start))
+        }
+        Edit::RemoveService(id) => format!("Remove service {id}"),
+        Edit::Give { call, player: Some(player), .. } => {
+            format!("Give {} to {}", call_name(library, call), library.player_name(player))
+        }
+        Edit::Give { call, player: None, .. } => format!("Take {} back", call_name(library, call)),
+        Edit::UseInstruments { call, instruments, .. } => {
+            let names = list(instruments.iter().map(|id| library.instrument_name(id)));
+            format!("Play {} on {names}", call_name(library, call))
+        }
+        Edit::UseBeaters { call, beaters, .. } => {
+            let name = |id| library.beaters.get(id).map_or_else(String::new, |beater| beater.name.clone());
+            format!("Play {} with {}", call_name(library, call), list(beaters.iter().map(name)))
+        }
+        Edit::Pin { call, pinned: true, .. } => format!("Pin {}", call_name(library, call)),
+        Edit::Pin { call, pinned: false, .. } => format!("Unpin {}", call_name(library, call)),
+        Edit::Stand { programme, instrument, placement } => {
+            let name = library.instrument_name(instrument);
+            let before = library.programme(programme).and_then(|p| p.setup.placements.get(instrument));
+            match before {
+                None => format!("Stand {name} on the floor"),
+                Some(old) if old.at != placement.at => format!("Move {name}"),
+                Some(old) if old.turn_deg.total_cmp(&placement.turn_deg).is_ne() => {
+                    format!("Turn {name} to {}°", placement.turn_deg.rem_euclid(360.0))
+                }
+                Some(_) => format!("Change the place of {name}"),
+            }
+        }
+        Edit::TakeOff { instrument, .. } => {
+            format!("Take {} off the floor", library.instrument_name(instrument))
+        }
+        _ => String::new(),
+    }
+}

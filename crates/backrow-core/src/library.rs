@@ -1,0 +1,155 @@
+//! The library: one immutable value with cheap copies.
+
+use crate::collection::{Beater, Instrument, Kind, Place, Player, Venue};
+use crate::id::{
+    BeaterId, InstrumentId, KindId, PlaceId, PlayerId, ProgrammeId, ServiceId, VenueId, WeekId, WorkId,
+};
+use crate::music::{Call, Work};
+use crate::pitch::ReferenceA;
+use crate::week::{CallRef, Programme, Service, Week};
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+/// A map whose copies are cheap: the map and its values are shared.
+pub type Shared<K, V> = Arc<BTreeMap<K, Arc<V>>>;
+
+/// Everything the section knows. Only [`crate::edit::apply`] makes the next one.
+///
+/// References between the parts may dangle (a broken file costs that file, not the library); findings name them.
+#[derive(Clone, Debug, PartialEq, Default)]
+pub struct Library {
+    /// The orchestra and its habits.
+    pub house: Arc<House>,
+    /// Kinds: the kinds table and the house's own.
+    pub kinds: Shared<KindId, Kind>,
+    /// Instruments.
+    pub instruments: Shared<InstrumentId, Instrument>,
+    /// Beaters.
+    pub beaters: Shared<BeaterId, Beater>,
+    /// Players.
+    pub players: Shared<PlayerId, Player>,
+    /// Places in store.
+    pub places: Shared<PlaceId, Place>,
+    /// Venues.
+    pub venues: Shared<VenueId, Venue>,
+    /// Works.
+    pub works: Shared<WorkId, Work>,
+    /// Weeks.
+    pub weeks: Shared<WeekId, Week>,
+}
+
+/// The orchestra and its habits.
+#[derive(Clone, Debug, PartialEq)]
+pub struct House {
+    /// The orchestra's name.
+    pub name: String,
+    /// The A that it tunes to.
+    pub a: ReferenceA,
+    /// The usual temperature on stage, degrees Celsius.
+    pub celsius: f64,
+    /// The section's own figures for moves.
+    pub habits: Habits,
+}
+
+impl Default for House {
+    fn default() -> Self {
+        Self { name: String::new(), a: ReferenceA::default(), celsius: 20.0, habits: Habits::default() }
+    }
+}
+
+/// The section's own figures for moves; no published source, common practice.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Habits {
+    /// Walking pace, m/s.
+    pub pace_m_s: f64,
+    /// To settle after a walk, seconds.
+    pub settle_s: f64,
+    /// To change beaters, seconds.
+    pub change_s: f64,
+    /// Where no floor plan exists yet, metres.
+    pub default_distance_m: f64,
+    /// The least width of a way, metres.
+    pub way_m: f64,
+}
+
+impl Default for Habits {
+    fn default() -> Self {
+        Self { pace_m_s: 1.2, settle_s: 1.0, change_s: 1.5, default_distance_m: 2.0, way_m: 0.6 }
+    }
+}
+
+impl Library {
+    /// A programme, wherever its week is.
+    pub fn programme(&self, id: &ProgrammeId) -> Option<&Programme> {
+        self.programmes().map(|(_, programme)| programme).find(|programme| programme.id == *id)
+    }
+
+    /// Every programme with its week, in order of the weeks' ids.
+    pub fn programmes(&self) -> impl Iterator<Item = (&Week, &Programme)> {
+        self.weeks.values().flat_map(|week| week.programmes.iter().map(move |programme| (&**week, programme)))
+    }
+
+    /// The week that holds a programme.
+    pub fn week_of(&self, id: &ProgrammeId) -> Option<&Week> {
+        self.programmes().find(|(_, programme)| programme.id == *id).map(|(week, _)| week)
+    }
+
+    /// A service, wherever its week is.
+    pub fn service(&self, id: &ServiceId) -> Option<&Service> {
+        self.services().find(|service| service.id == *id)
+    }
+
+    /// Every service, in order of the weeks' ids.
+    pub fn services(&self) -> impl Iterator<Item = &Service> {
+        self.weeks.values().flat_map(|week| week.services.iter())
+    }
+
+    /// The services of a programme, in order of time.
+    pub fn services_of(&self, id: &ProgrammeId) -> Vec<&Service> {
+        let mut services: Vec<&Service> =
+            self.services().filter(|service| service.programme == *id).collect();
+        services.sort_by_key(|service| service.start);
+        services
+    }
+
+    /// A call with its work.
+    pub fn call(&self, at: &CallRef) -> Option<(&Work, &Call)> {
+        let work = self.works.get(&at.work)?;
+        work.call(&at.call).map(|call| (&**work, call))
+    }
+
+    /// The players in roster order.
+    pub fn roster(&self) -> Vec<&Player> {
+        let mut players: Vec<&Player> = self.players.values().map(|player| &**player).collect();
+        players.sort_by_key(|player| (player.order, player.id.clone()));
+        players
+    }
+
+    /// What an instrument is called; its id when it is not there.
+    pub fn instrument_name(&self, id: &InstrumentId) -> String {
+        self.instruments.get(id).map_or_else(|| id.to_string(), |instrument| instrument.name.clone())
+    }
+
+    /// What a kind is called; its id when it is not there.
+    pub fn kind_name(&self, id: &KindId) -> String {
+        self.kinds.get(id).map_or_else(|| id.to_string(), |kind| kind.name().to_owned())
+    }
+
+    /// What a player is called; the id when not there.
+    pub fn player_name(&self, id: &PlayerId) -> String {
+        self.players.get(id).map_or_else(|| id.to_string(), |player| player.name.clone())
+    }
+
+    /// What a call is called: the kind's name, or what the part prints.
+    pub fn call_name(&self, call: &Call) -> String {
+        match &call.kind {
+            Some(kind) => {
+                let name = self.kind_name(kind);
+                let mut chars = name.chars();
+                chars.next().map_or(name.clone(), |first| first.to_uppercase().chain(chars).collect())
+            }
+            None if call.printed.is_empty() => "Open call".to_owned(),
+            None => format!("“{}”", call.printed),
+        }
+    }
+}

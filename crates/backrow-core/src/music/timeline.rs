@@ -1,0 +1,112 @@
+//! From measures to seconds: the measures as played, repeats played out.
+
+use std::fmt;
+use std::sync::Arc;
+
+/// A measure's number as printed: "41", "0" for a pickup, "12a".
+#[derive(Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct MeasureName(Arc<str>);
+
+impl MeasureName {
+    /// The name; surrounding white space is dropped.
+    pub fn new(text: &str) -> Self {
+        Self(text.trim().into())
+    }
+
+    /// The text as printed.
+    pub fn as_str(&self) -> &str {
+        &self.0
+    }
+
+    /// The number at the start of the name, if there is one.
+    pub fn number(&self) -> Option<u32> {
+        let digits: String = self.0.chars().take_while(char::is_ascii_digit).collect();
+        digits.parse().ok()
+    }
+}
+
+impl From<u32> for MeasureName {
+    fn from(number: u32) -> Self {
+        Self(number.to_string().into())
+    }
+}
+
+impl fmt::Display for MeasureName {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.0)
+    }
+}
+
+impl fmt::Debug for MeasureName {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "m{}", self.0)
+    }
+}
+
+/// A measure at one of the times it is played.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PlayedMeasure {
+    /// As printed.
+    pub name: MeasureName,
+    /// When it begins, seconds from the start of the movement.
+    pub at_s: f64,
+    /// Its length in quarter notes.
+    pub quarters: f64,
+}
+
+/// A tempo, metre or rehearsal mark to show above a measure.
+#[derive(Clone, Debug, PartialEq)]
+pub struct TempoMark {
+    /// The measure it stands over, as printed.
+    pub measure: MeasureName,
+    /// The words, such as "Poco meno mosso"; may be empty.
+    pub words: String,
+    /// Quarter notes a minute from here, if stated.
+    pub quarters_per_minute: Option<f64>,
+    /// A rehearsal letter or number that stands here.
+    pub letter: Option<String>,
+}
+
+/// The measures of a movement in the order in which they are played, and when each begins.
+#[derive(Clone, Debug, PartialEq, Default)]
+pub struct Timeline {
+    /// In playing order; `at_s` never falls.
+    pub measures: Vec<PlayedMeasure>,
+    /// When the movement ends, seconds.
+    pub end_s: f64,
+    /// Marks to show, in the order of the page.
+    pub marks: Vec<TempoMark>,
+}
+
+impl Timeline {
+    /// The seconds from the first time a measure is played to the next measure; `None` for a measure it does not know.
+    pub fn span(&self, name: &MeasureName) -> Option<(f64, f64)> {
+        let at = self.measures.iter().position(|m| m.name == *name)?;
+        Some((self.measures.get(at)?.at_s, self.end_of(at)))
+    }
+
+    /// When the played measure at that index ends, seconds.
+    pub fn end_of(&self, index: usize) -> f64 {
+        self.measures.get(index + 1).map_or(self.end_s, |next| next.at_s)
+    }
+
+    /// The index of the measure that is played at `at_s` seconds; `None` before the start or in an empty timeline.
+    pub fn index_at(&self, at_s: f64) -> Option<usize> {
+        self.measures.partition_point(|m| m.at_s <= at_s).checked_sub(1)
+    }
+
+    /// The measure that is played at `at_s` seconds.
+    pub fn measure_at(&self, at_s: f64) -> Option<&PlayedMeasure> {
+        self.index_at(at_s).and_then(|at| self.measures.get(at))
+    }
+
+    /// How many different measures are printed.
+    pub fn printed(&self) -> usize {
+        self.measures.iter().map(|m| &m.name).collect::<std::collections::BTreeSet<_>>().len()
+    }
+
+    /// Quarter notes as played.
+    pub fn quarters(&self) -> f64 {
+        self.measures.iter().map(|m| m.quarters).sum()
+    }
+}

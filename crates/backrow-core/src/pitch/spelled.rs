@@ -1,0 +1,214 @@
+//! Spelled notes: a letter, an accidental and an octave, as on the page.
+
+use super::{KeyNumber, KeyNumberError};
+use std::fmt;
+
+/// One of the seven letters.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[expect(missing_docs, reason = "the letters say themselves")]
+pub enum Letter {
+    C,
+    D,
+    E,
+    F,
+    G,
+    A,
+    B,
+}
+
+impl Letter {
+    /// All seven, from C.
+    pub const ALL: [Self; 7] = [Self::C, Self::D, Self::E, Self::F, Self::G, Self::A, Self::B];
+
+    /// Semitones of the natural above C, 0 to 11.
+    pub const fn semitones(self) -> i32 {
+        match self {
+            Self::C => 0,
+            Self::D => 2,
+            Self::E => 4,
+            Self::F => 5,
+            Self::G => 7,
+            Self::A => 9,
+            Self::B => 11,
+        }
+    }
+
+    /// The letter as a capital.
+    pub const fn as_char(self) -> char {
+        match self {
+            Self::C => 'C',
+            Self::D => 'D',
+            Self::E => 'E',
+            Self::F => 'F',
+            Self::G => 'G',
+            Self::A => 'A',
+            Self::B => 'B',
+        }
+    }
+}
+
+/// How far the letter is raised or lowered: two semitones down to two up.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[expect(missing_docs, reason = "the names are the standard terms")]
+pub enum Accidental {
+    DoubleFlat,
+    Flat,
+    Natural,
+    Sharp,
+    DoubleSharp,
+}
+
+impl Accidental {
+    /// Semitones, -2 to 2.
+    pub const fn semitones(self) -> i32 {
+        match self {
+            Self::DoubleFlat => -2,
+            Self::Flat => -1,
+            Self::Natural => 0,
+            Self::Sharp => 1,
+            Self::DoubleSharp => 2,
+        }
+    }
+
+    /// The accidental of that many semitones, -2 to 2; `None` beyond.
+    pub const fn from_semitones(semitones: i32) -> Option<Self> {
+        Some(match semitones {
+            -2 => Self::DoubleFlat,
+            -1 => Self::Flat,
+            0 => Self::Natural,
+            1 => Self::Sharp,
+            2 => Self::DoubleSharp,
+            _ => return None,
+        })
+    }
+
+    /// The music sign, empty for a natural.
+    pub const fn sign(self) -> &'static str {
+        match self {
+            Self::DoubleFlat => "𝄫",
+            Self::Flat => "♭",
+            Self::Natural => "",
+            Self::Sharp => "♯",
+            Self::DoubleSharp => "𝄪",
+        }
+    }
+
+    /// Plain ASCII for files: `bb`, `b`, nothing, `#`, `##`.
+    pub const fn ascii(self) -> &'static str {
+        match self {
+            Self::DoubleFlat => "bb",
+            Self::Flat => "b",
+            Self::Natural => "",
+            Self::Sharp => "#",
+            Self::DoubleSharp => "##",
+        }
+    }
+}
+
+/// A note as written: letter, accidental and octave in scientific pitch notation (C4 = middle C).
+///
+/// Its key number is always within 0 to 127, so `B#3` (60) and `Cb4` (59) are notes and `Cb-1` is not.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct Spelled {
+    octave: i8,
+    letter: Letter,
+    accidental: Accidental,
+}
+
+impl Spelled {
+    /// The note; an error when its key number is outside 0 to 127.
+    pub fn new(letter: Letter, accidental: Accidental, octave: i32) -> Result<Self, KeyNumberError> {
+        let number = octave
+            .saturating_add(1)
+            .saturating_mul(12)
+            .saturating_add(letter.semitones() + accidental.semitones());
+        KeyNumber::new(number)?;
+        let octave = i8::try_from(octave).map_err(|_far| KeyNumberError(number))?;
+        Ok(Self { octave, letter, accidental })
+    }
+
+    /// The usual spelling of a key: naturals plain, the five others with a sharp.
+    pub fn usual(key: KeyNumber) -> Self {
+        Self::of(key, false)
+    }
+
+    /// The spelling of a key with flats for the five others.
+    pub fn flat(key: KeyNumber) -> Self {
+        Self::of(key, true)
+    }
+
+    fn of(key: KeyNumber, flats: bool) -> Self {
+        use Accidental::{Flat, Natural, Sharp};
+        let (letter, accidental) = match (key.pitch_class(), flats) {
+            (0, _) => (Letter::C, Natural),
+            (1, false) => (Letter::C, Sharp),
+            (1, true) => (Letter::D, Flat),
+            (2, _) => (Letter::D, Natural),
+            (3, false) => (Letter::D, Sharp),
+            (3, true) => (Letter::E, Flat),
+            (4, _) => (Letter::E, Natural),
+            (5, _) => (Letter::F, Natural),
+            (6, false) => (Letter::F, Sharp),
+            (6, true) => (Letter::G, Flat),
+            (7, _) => (Letter::G, Natural),
+            (8, false) => (Letter::G, Sharp),
+            (8, true) => (Letter::A, Flat),
+            (9, _) => (Letter::A, Natural),
+            (10, false) => (Letter::A, Sharp),
+            (10, true) => (Letter::B, Flat),
+            _ => (Letter::B, Natural),
+        };
+        let octave = i8::try_from(key.octave()).unwrap_or(4);
+        Self { octave, letter, accidental }
+    }
+
+    /// The letter.
+    pub const fn letter(self) -> Letter {
+        self.letter
+    }
+
+    /// The accidental.
+    pub const fn accidental(self) -> Accidental {
+        self.accidental
+    }
+
+    /// The octave of the letter, by scientific pitch notation.
+    pub const fn octave(self) -> i32 {
+        self.octave as i32
+    }
+
+    /// The key number of the note as written.
+    pub fn key(self) -> KeyNumber {
+        let number = (self.octave() + 1) * 12 + self.letter.semitones() + self.accidental.semitones();
+        // `new` has checked the range; the fallback cannot be reached.
+        KeyNumber::new(number).unwrap_or(KeyNumber::MIDDLE_C)
+    }
+
+    /// The same spelling that many octaves higher; `None` outside the range.
+    pub fn octaves_up(self, octaves: i32) -> Option<Self> {
+        Self::new(self.letter, self.accidental, self.octave().checked_add(octaves)?).ok()
+    }
+
+    /// Plain ASCII for files, such as `F#5` or `Bb3`.
+    pub fn ascii(self) -> String {
+        format!("{}{}{}", self.letter.as_char(), self.accidental.ascii(), self.octave)
+    }
+
+    /// The name without its octave, such as `F♯`.
+    pub fn name(self) -> String {
+        format!("{}{}", self.letter.as_char(), self.accidental.sign())
+    }
+}
+
+impl fmt::Display for Spelled {
+    /// With music signs: `F♯5`, `B♭3`.
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}{}{}", self.letter.as_char(), self.accidental.sign(), self.octave)
+    }
+}
+
+impl fmt::Debug for Spelled {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.ascii())
+    }
+}

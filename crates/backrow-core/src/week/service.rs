@@ -1,0 +1,62 @@
+//! Services and weeks.
+
+use super::Programme;
+use crate::id::{ProgrammeId, ServiceId, VenueId, WeekId};
+use jiff::civil::DateTime;
+
+/// One rehearsal or concert.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Service {
+    /// Stable for ever, unique over all weeks.
+    pub id: ServiceId,
+    /// What it is.
+    pub kind: ServiceKind,
+    /// Of which programme.
+    pub programme: ProgrammeId,
+    /// Where; the programme's own venue when `None`.
+    pub venue: Option<VenueId>,
+    /// When it begins, local time.
+    pub start: DateTime,
+    /// How long it lasts, minutes.
+    pub minutes: u32,
+}
+
+impl Service {
+    /// Whether two services share a moment of time.
+    pub fn overlaps(&self, other: &Self) -> bool {
+        let end =
+            |s: &Self| s.start.saturating_add(jiff::Span::new().minutes(i64::from(s.minutes.min(10_000))));
+        self.start < end(other) && other.start < end(self)
+    }
+}
+
+/// What a service is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[expect(missing_docs, reason = "the trade's words")]
+pub enum ServiceKind {
+    Rehearsal,
+    Concert,
+}
+
+impl ServiceKind {
+    /// "rehearsal" or "concert".
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Rehearsal => "rehearsal",
+            Self::Concert => "concert",
+        }
+    }
+}
+
+/// One file's worth of the season: programmes and services that belong to a week.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Week {
+    /// Stable for ever.
+    pub id: WeekId,
+    /// What it is called: "Week 7, 12–18 October".
+    pub title: String,
+    /// In order.
+    pub programmes: Vec<Programme>,
+    /// In order of time.
+    pub services: Vec<Service>,
+}
