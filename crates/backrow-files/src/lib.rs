@@ -1,1 +1,4 @@
-//! Placeholder head, replaced as the crate grows.
+//! Backrow's library on disk, readers of open formats and writers of tables.
+
+pub mod kinds;
+pub mod problem;

@@ -140,6 +140,9 @@ pub enum Layout {
 }
 
 impl Layout {
+    /// All, in order.
+    pub const ALL: [Self; 4] = [Self::TwoRows, Self::OneRow, Self::Rack, Self::Drums];
+
     /// The word for screens and files.
     pub const fn word(self) -> &'static str {
         match self {

@@ -19,7 +19,7 @@ pub struct Kind {
     pub octave: Option<Octave>,
     /// Usual compasses, sounding, the most usual first; empty for unpitched kinds.
     pub compasses: Vec<UsualCompass>,
-    /// What one sounding unit is called: bar, disc, tube, bell, gong, plate or drum.
+    /// What one sounding unit is called: bar, disc, tube, bell, gong, plate, drum, ...; piece where there is one thing.
     pub unit: String,
     /// How its units usually lie or hang.
     pub layout: Layout,
@@ -126,6 +126,20 @@ pub enum Pitched {
     No,
     /// Some are: cowbells, gongs, slit drums. The call says.
     Sometimes,
+}
+
+impl Pitched {
+    /// All, in order.
+    pub const ALL: [Self; 3] = [Self::Yes, Self::No, Self::Sometimes];
+
+    /// "yes", "no" or "sometimes".
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Yes => "yes",
+            Self::No => "no",
+            Self::Sometimes => "sometimes",
+        }
+    }
 }
 
 /// A compass in which a kind is commonly built, sounding.

@@ -9,9 +9,9 @@ pub enum Fit {
     Whole,
     /// Every note has one when all are put that many octaves higher (negative: lower); never 0.
     Octave(i8),
-    /// Some notes have a bar.
+    /// Some notes have a bar at their own octave, and no octave holds them all.
     Part,
-    /// None has.
+    /// No note has a bar at its own octave, and no octave holds them all.
     None,
 }
 
@@ -60,8 +60,6 @@ pub fn fit(has: PitchSet, asks: PitchSet) -> Reach {
         Fit::Whole
     } else if let Some(octaves) = whole_at_octave(has, asks) {
         Fit::Octave(octaves)
-    } else if reached.is_empty() && lower.is_empty() && higher.is_empty() {
-        Fit::None
     } else if reached.is_empty() {
         Fit::None
     } else {

@@ -75,7 +75,7 @@ impl PitchSet {
     #[must_use]
     pub const fn shifted(self, semitones: i32) -> Self {
         match semitones {
-            0..=127 => Self(self.0 << semitones as u32),
+            0..=127 => Self(self.0 << semitones.unsigned_abs()),
             -127..=-1 => Self(self.0 >> semitones.unsigned_abs()),
             _ => Self(0),
         }

@@ -143,7 +143,7 @@ fn change_music_or_week(next: &mut Library, edit: &Edit) -> Result<(), EditError
             in_work(next, work, |work| match work.calls.iter_mut().find(|old| old.id == call.id) {
                 Some(old) => *old = call.clone(),
                 None => work.calls.push(call.clone()),
-            })?
+            })?;
         }
         Edit::RemoveCall { work, call } => {
             in_work(next, work, |work| {
@@ -157,10 +157,12 @@ fn change_music_or_week(next: &mut Library, edit: &Edit) -> Result<(), EditError
         Edit::PutWeek(week) => put(&mut next.weeks, week.id.clone(), week.clone()),
         Edit::RemoveWeek(id) => take(&mut next.weeks, "week", id)?,
         Edit::PutProgramme { week, programme } => {
-            in_week(next, week, |week| match week.programmes.iter_mut().find(|old| old.id == programme.id) {
-                Some(old) => *old = programme.clone(),
-                None => week.programmes.push(programme.clone()),
-            })?
+            in_week(next, week, |week| {
+                match week.programmes.iter_mut().find(|old| old.id == programme.id) {
+                    Some(old) => *old = programme.clone(),
+                    None => week.programmes.push(programme.clone()),
+                }
+            })?;
         }
         Edit::RemoveProgramme(id) => {
             let week = week_of(next, id)?;

@@ -69,7 +69,7 @@ pub struct Setup {
 impl Setup {
     /// The smallest number, from 1, that nothing on the floor bears.
     pub fn next_number(&self) -> u32 {
-        (1..).find(|n| self.placements.values().all(|p| p.number != *n)).unwrap_or(u32::MAX)
+        (1..=u32::MAX).find(|n| self.placements.values().all(|p| p.number != *n)).unwrap_or(u32::MAX)
     }
 }
 
