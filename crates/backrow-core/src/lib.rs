@@ -1,12 +1,15 @@
 //! The domain of Backrow. Values in, values out: this crate knows no file, no clock, no thread and no screen.
 //!
-//! Bottom to top: [`pitch`], [`compass`], [`collection`], [`music`], [`week`], [`library`], [`edit`].
+//! Bottom to top: [`pitch`], [`compass`], [`collection`], [`music`], [`week`], [`library`], [`cover`], [`edit`].
 
 pub mod collection;
 pub mod compass;
+pub mod cover;
 pub mod edit;
 pub mod id;
 pub mod library;
 pub mod music;
 pub mod pitch;
+#[cfg(test)]
+pub(crate) mod sample;
 pub mod week;

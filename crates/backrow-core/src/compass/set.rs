@@ -113,7 +113,7 @@ impl FromIterator<KeyNumber> for PitchSet {
 }
 
 impl fmt::Display for PitchSet {
-    /// Runs of neighbours: `F4-C8`, `C4-F5 A5`, `none`.
+    /// Runs of neighbours: `F4–C8`, `C4–F5 A5`, `none`.
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let mut run: Option<(KeyNumber, KeyNumber)> = None;
         let mut runs: Vec<(KeyNumber, KeyNumber)> = Vec::new();
@@ -142,5 +142,62 @@ impl fmt::Display for PitchSet {
 impl fmt::Debug for PitchSet {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         write!(f, "{{{self}}}")
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::compass::naive::{keys, set_of, some_set};
+    use proptest::prelude::*;
+    use rstest::rstest;
+    use std::collections::BTreeSet;
+
+    #[rstest]
+    #[case("", "none")]
+    #[case("C4", "C4")]
+    #[case("C4-F5 A5", "C4–F5 A5")]
+    #[case("C-1-G9", "C-1–G9")]
+    #[case("B4 C5", "B4–C5")]
+    fn shown_as_runs(#[case] set: &str, #[case] shown: &str) {
+        let set = if set == "C-1-G9" { PitchSet::range(KeyNumber::MIN, KeyNumber::MAX) } else { keys(set) };
+        assert_eq!(set.to_string(), shown);
+    }
+
+    #[test]
+    fn gaps_lie_between_the_ends() {
+        assert_eq!(keys("C4 D4 F4").gaps(), keys("C#4 D#4 E4"));
+        assert_eq!(PitchSet::EMPTY.gaps(), PitchSet::EMPTY);
+        assert_eq!(PitchSet::range(KeyNumber::A4, KeyNumber::MIDDLE_C), PitchSet::EMPTY);
+    }
+
+    proptest! {
+        #[test]
+        fn behaves_as_a_set(one in some_set(), other in some_set()) {
+            let (a, b) = (set_of(one), set_of(other));
+            prop_assert_eq!(set_of(one.union(other)), a.union(&b).copied().collect::<BTreeSet<_>>());
+            prop_assert_eq!(set_of(one.intersection(other)), a.intersection(&b).copied().collect::<BTreeSet<_>>());
+            prop_assert_eq!(set_of(one.minus(other)), a.difference(&b).copied().collect::<BTreeSet<_>>());
+            prop_assert_eq!(one.contains_all(other), b.is_subset(&a));
+            prop_assert_eq!(usize::try_from(one.len()).unwrap(), a.len());
+            prop_assert_eq!(one.lowest().map(|k| i32::from(k.number())), a.first().copied());
+            prop_assert_eq!(one.highest().map(|k| i32::from(k.number())), a.last().copied());
+            prop_assert_eq!(one.iter().collect::<PitchSet>(), one);
+        }
+
+        #[test]
+        fn moving_moves_each(set in some_set(), by in -200_i32..=200) {
+            let moved: BTreeSet<i32> =
+                set_of(set).into_iter().map(|n| n + by).filter(|n| (0..=127).contains(n)).collect();
+            prop_assert_eq!(set_of(set.shifted(by)), moved);
+        }
+
+        #[test]
+        fn put_in_and_taken_out(set in some_set(), n in 0..128) {
+            let key = KeyNumber::new(n).unwrap();
+            prop_assert!(set.with(key).contains(key));
+            prop_assert!(!set.without(key).contains(key));
+            prop_assert_eq!(set.with(key).without(key), set.without(key));
+        }
     }
 }

@@ -1,0 +1,117 @@
+//! Which instruments answer a call: each one alone, best first, and the fewest together.
+
+use crate::collection::Instrument;
+use crate::compass::{Fit, PitchSet, Reach, fewest_together, fit};
+use crate::id::InstrumentId;
+use crate::library::Library;
+use crate::music::{Call, CallNote};
+use std::cmp::Ordering;
+
+/// The instruments that answer a call.
+#[derive(Clone, Debug, PartialEq, Default)]
+pub struct Cover {
+    /// Every instrument of the call's kind, best first: whole; whole at another octave, the nearest first and lower
+    /// before higher; in part, the fewest lacking first; then those that reach nothing. Equal ones by name, then id.
+    pub fits: Vec<InstrumentFit>,
+    /// When no single one is whole and all together are: the fewest that are so together, by name. Else empty.
+    pub together: Vec<InstrumentId>,
+    /// Whether it is proved that fewer than `together` cannot do; true when `together` is empty.
+    pub fewest: bool,
+    /// Notes that, by the call's octave, would sound beyond the keys (C-1 to G9); no instrument is whole with any.
+    pub beyond: Vec<CallNote>,
+}
+
+/// One instrument's answer to a call.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct InstrumentFit {
+    /// Which instrument.
+    pub instrument: InstrumentId,
+    /// What it reaches.
+    pub reach: Reach,
+}
+
+impl Cover {
+    /// Whether one instrument alone has every note at its own octave.
+    pub fn is_whole(&self) -> bool {
+        self.fits.first().is_some_and(|best| best.reach.fit == Fit::Whole)
+    }
+
+    /// The answer of one instrument.
+    pub fn of(&self, instrument: &InstrumentId) -> Option<&Reach> {
+        self.fits.iter().find(|one| one.instrument == *instrument).map(|one| &one.reach)
+    }
+}
+
+/// What the library's instruments make of a call. A call without a kind has no answer until it gets one; a call
+/// without pitches is whole on every instrument of its kind.
+pub fn cover(library: &Library, call: &Call) -> Cover {
+    let Some(kind) = &call.kind else { return Cover { fewest: true, ..Cover::default() } };
+    let asks = call.sounding();
+    let mut beyond: Vec<CallNote> = Vec::new();
+    for note in call.notes().filter(|note| call.sounding_of(note).is_none()) {
+        if !beyond.iter().any(|known| known.written == note.written && known.shift == note.shift) {
+            beyond.push(note.clone());
+        }
+    }
+    let of_kind: Vec<&Instrument> =
+        library.instruments.values().map(|thing| &**thing).filter(|thing| thing.kind == *kind).collect();
+    let compasses: Vec<PitchSet> = of_kind.iter().map(|thing| thing.compass()).collect();
+    let mut rows: Vec<(&str, InstrumentFit)> = of_kind
+        .iter()
+        .zip(&compasses)
+        .map(|(thing, has)| {
+            let reach = answer(*has, asks, &beyond);
+            (thing.name.as_str(), InstrumentFit { instrument: thing.id.clone(), reach })
+        })
+        .collect();
+    rows.sort_by(|(name, one), (other_name, other)| {
+        better(&one.reach, &other.reach)
+            .then_with(|| name.cmp(other_name))
+            .then_with(|| one.instrument.cmp(&other.instrument))
+    });
+    let fits: Vec<InstrumentFit> = rows.into_iter().map(|(_, row)| row).collect();
+    let mut cover = Cover { fits, together: Vec::new(), fewest: true, beyond };
+    if !cover.is_whole() && cover.beyond.is_empty() {
+        join(&mut cover, &of_kind, &compasses, asks);
+    }
+    cover
+}
+
+fn answer(has: PitchSet, asks: PitchSet, beyond: &[CallNote]) -> Reach {
+    let mut reach = fit(has, asks);
+    if !beyond.is_empty() {
+        reach.fit = if reach.reached.is_empty() { Fit::None } else { Fit::Part };
+    }
+    reach
+}
+
+/// Fills in the fewest together. Instruments are tried by name, so that equal answers come out by name.
+fn join(cover: &mut Cover, of_kind: &[&Instrument], compasses: &[PitchSet], asks: PitchSet) {
+    let mut by_name: Vec<(&Instrument, PitchSet)> =
+        of_kind.iter().copied().zip(compasses.iter().copied()).collect();
+    by_name.sort_by(|(one, _), (other, _)| (&one.name, &one.id).cmp(&(&other.name, &other.id)));
+    let sets: Vec<PitchSet> = by_name.iter().map(|(_, set)| *set).collect();
+    if let Some(found) = fewest_together(&sets, asks) {
+        cover.together = found
+            .members
+            .iter()
+            .filter_map(|at| by_name.get(*at))
+            .map(|(thing, _)| thing.id.clone())
+            .collect();
+        cover.fewest = found.fewest;
+    }
+}
+
+/// `Less` when `one` is the better answer.
+pub fn better(one: &Reach, other: &Reach) -> Ordering {
+    let rank = |reach: &Reach| match reach.fit {
+        Fit::Whole => (0, 0, false),
+        Fit::Octave(octaves) => (1, u32::from(octaves.unsigned_abs()), octaves > 0),
+        Fit::Part => (2, reach.lacking().len(), false),
+        Fit::None => (3, reach.lacking().len(), false),
+    };
+    rank(one).cmp(&rank(other))
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,213 @@
+//! A small invented library for the core's own tests.
+
+use crate::collection::{
+    Beater, Family, Footprint, Frame, Hardness, Head, Instrument, Kind, Layout, Material, Names, Owner,
+    Pitched, Place, Player, Point, Shape, Venue,
+};
+use crate::compass::PitchSet;
+use crate::compass::naive::keys;
+use crate::edit::{Edit, apply};
+use crate::id::{
+    BeaterId, CallId, InstrumentId, KindId, MovementId, PlaceId, PlayerId, ProgrammeId, ServiceId, VenueId,
+    WeekId, WorkId,
+};
+use crate::library::Library;
+use crate::music::{Call, CallNote, Degree, MeasureName, Movement, Passage, Timeline, UnpitchedNote, Work};
+use crate::pitch::{KeyNumber, Octave, Reading, parse_note};
+use crate::week::{CallRef, Programme, Service, ServiceKind, Setup, Week};
+use std::collections::BTreeMap;
+
+pub(crate) fn key(name: &str) -> KeyNumber {
+    parse_note(name, Reading::English).unwrap().key()
+}
+
+pub(crate) fn kind(id: &str, pitched: Pitched, octave: Option<Octave>) -> Kind {
+    Kind {
+        id: KindId::new(id).unwrap(),
+        names: Names { english: vec![id.replace('_', " ")], ..Names::default() },
+        family: Family::Keyboards,
+        pitched,
+        octave,
+        compasses: Vec::new(),
+        unit: "bar".to_owned(),
+        layout: Layout::TwoRows,
+        material: Material::Steel,
+        shape: Shape::Box { width_m: 1.0, depth_m: 0.5 },
+        harmful: Vec::new(),
+    }
+}
+
+/// A frame with these bars: `C4-F5 A5`.
+pub(crate) fn frame(name: &str, bars: &str) -> Frame {
+    let bars = keys(bars);
+    let range = bars.lowest().zip(bars.highest());
+    Frame { name: name.to_owned(), range, gaps: bars.gaps(), ..Frame::default() }
+}
+
+pub(crate) fn instrument(id: &str, kind: &str, frames: &[&str]) -> Instrument {
+    Instrument {
+        id: InstrumentId::new(id).unwrap(),
+        kind: KindId::new(kind).unwrap(),
+        name: id.replace('-', " "),
+        owner: Owner::House,
+        place: None,
+        frames: frames.iter().map(|bars| frame("", bars)).collect(),
+        layout: Layout::TwoRows,
+        material: Material::Steel,
+        mass: None,
+        footprint: Footprint { shape: Shape::Box { width_m: 1.0, depth_m: 0.5 }, height_m: 0.9 },
+        tuned_to: None,
+        character: Vec::new(),
+        condition: String::new(),
+        remark: String::new(),
+    }
+}
+
+/// A call in one passage of these written notes.
+pub(crate) fn call(id: &str, kind: Option<&str>, octave: Octave, written: &str) -> Call {
+    let note = |name: &str| CallNote {
+        written: parse_note(name, Reading::English).unwrap(),
+        shift: 0,
+        measure: MeasureName::from(1),
+    };
+    let notes: Vec<CallNote> = written.split_whitespace().map(note).collect();
+    let unpitched =
+        if notes.is_empty() { vec![UnpitchedNote { name: String::new(), count: 3 }] } else { Vec::new() };
+    let from = MeasureName::from(1);
+    let passage = Passage { from: from.clone(), to: from, from_s: 0.0, to_s: 2.0, notes, unpitched };
+    Call {
+        id: CallId::new(id).unwrap(),
+        movement: MovementId::new("i").unwrap(),
+        kind: kind.map(|kind| KindId::new(kind).unwrap()),
+        printed: "Perc.".to_owned(),
+        part: "Percussion 1".to_owned(),
+        octave,
+        passages: vec![passage],
+        beaters: Vec::new(),
+        degree: Degree::Sure,
+        evidence: Vec::new(),
+    }
+}
+
+pub(crate) fn beater(id: &str) -> Beater {
+    Beater {
+        id: BeaterId::new(id).unwrap(),
+        name: id.to_owned(),
+        head: Head::Rubber,
+        hardness: Hardness::Hard,
+        count: 2,
+        owner: Owner::House,
+        place: Some(PlaceId::new("room-1").unwrap()),
+        suits: Vec::new(),
+        remark: String::new(),
+    }
+}
+
+pub(crate) fn player(id: &str, order: u32) -> Player {
+    Player {
+        id: PlayerId::new(id).unwrap(),
+        name: format!("Player {id}"),
+        initials: id.to_uppercase(),
+        role: "section".to_owned(),
+        order,
+        only: Vec::new(),
+        never: Vec::new(),
+        absences: Vec::new(),
+    }
+}
+
+pub(crate) fn venue(id: &str) -> Venue {
+    Venue {
+        id: VenueId::new(id).unwrap(),
+        name: format!("Hall {id}"),
+        floor: vec![Point::new(-5.0, 0.0), Point::new(5.0, 0.0), Point::new(0.0, 8.0)],
+        risers: Vec::new(),
+        keep_out: Vec::new(),
+        conductor: None,
+        remark: String::new(),
+    }
+}
+
+pub(crate) fn work(id: &str, calls: Vec<Call>) -> Work {
+    Work {
+        id: WorkId::new(id).unwrap(),
+        title: format!("Work {id}"),
+        composer: "A. Nemo".to_owned(),
+        movements: vec![Movement {
+            id: MovementId::new("i").unwrap(),
+            number: "I".to_owned(),
+            title: String::new(),
+            timeline: Timeline::default(),
+        }],
+        calls,
+        together: Vec::new(),
+        remark: String::new(),
+    }
+}
+
+pub(crate) fn programme(id: &str, works: &[&str]) -> Programme {
+    Programme {
+        id: ProgrammeId::new(id).unwrap(),
+        title: format!("Programme {id}"),
+        venue: Some(VenueId::new("hall").unwrap()),
+        works: works.iter().map(|work| WorkId::new(work).unwrap()).collect(),
+        share_out: BTreeMap::new(),
+        setup: Setup::default(),
+        remark: String::new(),
+    }
+}
+
+pub(crate) fn service(id: &str, programme: &str, hour: i8) -> Service {
+    Service {
+        id: ServiceId::new(id).unwrap(),
+        kind: ServiceKind::Rehearsal,
+        programme: ProgrammeId::new(programme).unwrap(),
+        venue: None,
+        start: jiff::civil::date(2031, 3, 4).at(hour, 0, 0, 0),
+        minutes: 150,
+    }
+}
+
+pub(crate) fn at(work: &str, call: &str) -> CallRef {
+    CallRef { work: WorkId::new(work).unwrap(), call: CallId::new(call).unwrap() }
+}
+
+/// The library that these edits make of an empty one.
+pub(crate) fn library_of(edits: Vec<Edit>) -> Library {
+    apply(&Library::default(), &Edit::Together { words: "Begin".to_owned(), edits }).unwrap()
+}
+
+/// One of everything, and two of what is shared out: work `w` with calls `xyl` and `sn`, programme `p` in week `k`.
+pub(crate) fn library() -> Library {
+    let xyl = call("xyl", Some("xylophone"), Octave::ONE_UP, "C5 E5");
+    let sn = call("sn", Some("snare_drum"), Octave::AS_WRITTEN, "");
+    let mut xylophone = instrument("xylophone-1", "xylophone", &["F4-C8"]);
+    xylophone.place = Some(PlaceId::new("room-1").unwrap());
+    library_of(vec![
+        Edit::PutKind(kind("xylophone", Pitched::Yes, Some(Octave::ONE_UP))),
+        Edit::PutKind(kind("snare_drum", Pitched::No, None)),
+        Edit::PutPlace(Place {
+            id: PlaceId::new("room-1").unwrap(),
+            name: "room 1".to_owned(),
+            remark: String::new(),
+        }),
+        Edit::PutInstrument(xylophone),
+        Edit::PutInstrument(instrument("snare", "snare_drum", &[])),
+        Edit::PutBeater(beater("rubber")),
+        Edit::PutPlayer(player("a", 0)),
+        Edit::PutPlayer(player("b", 1)),
+        Edit::PutVenue(venue("hall")),
+        Edit::PutWork(work("w", vec![xyl, sn])),
+        Edit::PutWeek(Week {
+            id: WeekId::new("k").unwrap(),
+            title: "Week 1".to_owned(),
+            programmes: vec![programme("p", &["w"])],
+            services: vec![service("s", "p", 10)],
+        }),
+    ])
+}
+
+/// The pitches of `C4-F5 A5`, for tests outside the compass.
+pub(crate) fn pitches(text: &str) -> PitchSet {
+    keys(text)
+}
