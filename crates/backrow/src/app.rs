@@ -1,0 +1,87 @@
+//! The program: the library with its history, what is looked at, and the one place where intents are carried out.
+
+mod carry_out;
+mod keyboard;
+mod window;
+
+use crate::derived::Derived;
+use crate::frame::top_strip::SaveState;
+use crate::intent::Intent;
+use crate::settings::{Settings, ThemeChoice};
+use crate::view::View;
+use backrow_core::edit::History;
+use backrow_core::library::Library;
+use std::path::PathBuf;
+
+pub use window::run;
+
+/// The whole program behind the window.
+pub struct App {
+    /// The library as it is, with its past and future.
+    pub history: History,
+    /// What is looked at.
+    pub view: View,
+    /// The user's settings.
+    pub settings: Settings,
+    settings_file: Option<PathBuf>,
+    settings_kept: Settings,
+    derived: Derived,
+    saved: SaveState,
+    intents: Vec<Intent>,
+    dressed: bool,
+}
+
+impl App {
+    /// The program on a library that is not on disk, for tests and pictures.
+    pub fn on_library(library: Library, settings: Settings) -> Self {
+        let mut view = View { place: settings.place, ..View::default() };
+        view.programme =
+            settings.programme.as_deref().and_then(|id| backrow_core::id::ProgrammeId::new(id).ok());
+        view.settle(&library);
+        Self {
+            history: History::new(library),
+            view,
+            settings_kept: settings.clone(),
+            settings,
+            settings_file: None,
+            derived: Derived::default(),
+            saved: SaveState::Saved,
+            intents: Vec::new(),
+            dressed: false,
+        }
+    }
+
+    /// Whether the library takes no changes, and why.
+    fn read_only(&self) -> Option<&str> {
+        match &self.saved {
+            SaveState::ReadOnly(why) => Some(why),
+            _ => None,
+        }
+    }
+
+    fn dress(&mut self, ctx: &egui::Context) {
+        if !self.dressed {
+            crate::theme::fonts::install(ctx);
+            crate::theme::style::install(ctx);
+            self.dressed = true;
+        }
+        let wanted = match self.settings.theme {
+            ThemeChoice::System => egui::ThemePreference::System,
+            ThemeChoice::Paper => egui::ThemePreference::Light,
+            ThemeChoice::Stage => egui::ThemePreference::Dark,
+        };
+        if ctx.options(|o| o.theme_preference) != wanted {
+            ctx.set_theme(wanted);
+        }
+    }
+}
+
+/// Seconds and metres for drawing; the loss of digits is far below a pixel.
+pub const fn to_f32(value: f64) -> f32 {
+    #[expect(
+        clippy::cast_possible_truncation,
+        reason = "screen coordinates need no more than single precision"
+    )]
+    let narrow = value as f32;
+    narrow
+}

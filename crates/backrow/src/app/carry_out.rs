@@ -1,0 +1,162 @@
+//! Carrying out what panels and keys ask for.
+
+use super::{App, window};
+use crate::actions::Action;
+use crate::intent::Intent;
+use crate::settings::ThemeChoice;
+use crate::view::{Place, Selected, View};
+use backrow_core::edit::Edit;
+use backrow_core::id::{MovementId, WorkId};
+
+impl App {
+    /// Carries out everything that was asked for in this pass.
+    pub(super) fn carry_out(&mut self, ctx: &egui::Context) {
+        for intent in std::mem::take(&mut self.intents) {
+            self.carry_out_one(ctx, intent);
+        }
+    }
+
+    fn carry_out_one(&mut self, ctx: &egui::Context, intent: Intent) {
+        match intent {
+            Intent::Edit(edit) => self.edit(ctx, &edit),
+            Intent::Do(action) => self.act(ctx, action),
+            Intent::Go(place) => self.view.place = place,
+            Intent::Select(selected) => {
+                if let Some(Selected::Call(call)) = &selected {
+                    self.view.call = Some(call.clone());
+                }
+                self.view.selected = selected;
+            }
+            Intent::Call(call) => self.view.turn_to_call(self.history.now(), &call),
+            Intent::Programme(id) => {
+                let works = std::mem::take(&mut self.view.work);
+                self.view.programme = Some(id);
+                let keeps = self
+                    .view
+                    .programme_in(self.history.now())
+                    .is_some_and(|p| works.as_ref().is_some_and(|w| p.works.contains(w)));
+                self.view.work = works.filter(|_| keeps);
+                self.view.settle(self.history.now());
+            }
+            Intent::Work(id) => self.turn_to_work(id),
+            Intent::Say(words) => self.view.said = words,
+            Intent::Open(path) => self.view.said = format!("{} cannot be opened yet", path.display()),
+            Intent::Print(folder) => {
+                self.view.said = format!("nothing to print into {} yet", folder.display())
+            }
+        }
+        ctx.request_repaint();
+    }
+
+    /// Makes a change, says what was done, and keeps it.
+    fn edit(&mut self, ctx: &egui::Context, edit: &Edit) {
+        if let Some(why) = self.read_only() {
+            self.view.said = format!("Nothing changed: the library is read-only. {why}");
+            return;
+        }
+        match self.history.make(edit) {
+            Ok(Some(words)) => {
+                self.view.said = format!("{words}. {} takes it back.", Action::Undo.key_words())
+            }
+            Ok(None) => {}
+            Err(why) => self.view.said = format!("Nothing changed: {why}."),
+        }
+        self.changed(ctx);
+    }
+
+    fn changed(&mut self, ctx: &egui::Context) {
+        self.view.settle(self.history.now());
+        ctx.request_repaint();
+    }
+
+    fn act(&mut self, ctx: &egui::Context, action: Action) {
+        match action {
+            Action::Find => self.view.finder.wants_focus = true,
+            Action::Undo | Action::Redo => {
+                let (done, verb) = if action == Action::Undo {
+                    (self.history.undo(), "Taken back")
+                } else {
+                    (self.history.redo(), "Done again")
+                };
+                self.view.said = done.map_or_else(
+                    || "Nothing to take back or do again.".to_owned(),
+                    |words| format!("{verb}: {words}."),
+                );
+                self.changed(ctx);
+            }
+            Action::OpenLibrary | Action::ReadScore | Action::PrintPlan => {}
+            Action::GoSection => self.view.place = Place::Section,
+            Action::GoCompass => self.view.place = Place::Compass,
+            Action::GoFloor => self.view.place = Place::Floor,
+            Action::GoBarView => self.view.place = Place::BarView,
+            Action::GoWorks => self.view.place = Place::Works,
+            Action::GoCollection => self.view.place = Place::Collection,
+            Action::NextWork => self.step_work(1),
+            Action::PreviousWork => self.step_work(-1),
+            Action::NextMovement => self.step_movement(1),
+            Action::PreviousMovement => self.step_movement(-1),
+            Action::SwitchTheme => {
+                self.settings.theme =
+                    if crate::theme::Tokens::of(ctx).dark { ThemeChoice::Paper } else { ThemeChoice::Stage };
+            }
+            Action::ShowKeys => self.view.keys_shown = !self.view.keys_shown,
+            Action::PutBack => self.put_back(),
+            Action::Quit => ctx.send_viewport_cmd(egui::ViewportCommand::Close),
+        }
+    }
+
+    fn put_back(&mut self) {
+        if self.view.finder.open {
+            window::close_finder(self);
+        } else if self.view.keys_shown {
+            self.view.keys_shown = false;
+        } else if self.view.in_hand.take().is_some() {
+            "Put back.".clone_into(&mut self.view.said);
+        } else if self.view.place == Place::BarView {
+            self.view.bar_view.leave_full();
+        }
+    }
+
+    fn turn_to_work(&mut self, id: WorkId) {
+        if self.view.work.as_ref() != Some(&id) {
+            self.view.work = Some(id);
+            self.view.movement = None;
+            self.view.settle(self.history.now());
+        }
+    }
+
+    fn step_work(&mut self, by: isize) {
+        let library = self.history.now();
+        let works: Vec<WorkId> = match self.view.programme_in(library) {
+            Some(programme) => {
+                programme.works.iter().filter(|id| library.works.contains_key(id)).cloned().collect()
+            }
+            None => library.works.keys().cloned().collect(),
+        };
+        if let Some(next) = neighbour(&works, self.view.work.as_ref(), by) {
+            self.turn_to_work(next);
+        }
+    }
+
+    fn step_movement(&mut self, by: isize) {
+        let library = self.history.now();
+        let View { work, movement, .. } = &mut self.view;
+        let movements: Vec<MovementId> = work
+            .as_ref()
+            .and_then(|id| library.works.get(id))
+            .map(|work| work.movements.iter().map(|m| m.id.clone()).collect())
+            .unwrap_or_default();
+        if let Some(next) = neighbour(&movements, movement.as_ref(), by) {
+            *movement = Some(next);
+        }
+    }
+}
+
+fn neighbour<T: PartialEq + Clone>(all: &[T], now: Option<&T>, by: isize) -> Option<T> {
+    let at = now.and_then(|now| all.iter().position(|one| one == now));
+    let next = match at {
+        Some(at) => at.checked_add_signed(by)?,
+        None => 0,
+    };
+    all.get(next).cloned()
+}

@@ -1,0 +1,58 @@
+//! What is worked out from the library as a whole, remembered by revision.
+
+use crate::intent::Intent;
+use crate::memo::Memo;
+use crate::theme::marks::Mark;
+use crate::view::Place;
+use backrow_core::edit::Edit;
+use backrow_core::id::ProgrammeId;
+use backrow_core::library::Library;
+
+/// A finding as panels show it.
+#[derive(Clone, Debug)]
+pub struct FindingRow {
+    /// How bad.
+    pub mark: Mark,
+    /// What, in a few words.
+    pub title: String,
+    /// Where, how bad, what would mend it.
+    pub detail: String,
+    /// The place it belongs to.
+    pub place: Place,
+    /// Where a click leads.
+    pub go: Vec<Intent>,
+    /// A change that mends it, with its words.
+    pub fix: Option<(String, Edit)>,
+}
+
+/// Findings and the like; brought up to date once a revision.
+#[derive(Default)]
+pub struct Derived {
+    findings: Memo<(u64, Option<ProgrammeId>), Vec<FindingRow>>,
+}
+
+impl Derived {
+    /// Works out what has changed.
+    pub fn refresh(&mut self, library: &Library, revision: u64, programme: Option<&ProgrammeId>) {
+        self.findings.get((revision, programme.cloned()), || rows(library, programme));
+    }
+
+    /// What was found, worst first.
+    pub fn findings(&self) -> &[FindingRow] {
+        self.findings.held().map_or(&[], Vec::as_slice)
+    }
+
+    /// The worst degree among a place's findings, and how many have it.
+    pub fn worst(&self, place: Place) -> Option<(Mark, usize)> {
+        let of = |mark| self.findings().iter().filter(|f| f.place == place && f.mark == mark).count();
+        [Mark::Clash, Mark::Care, Mark::Note]
+            .into_iter()
+            .map(|mark| (mark, of(mark)))
+            .find(|(_, count)| *count > 0)
+    }
+}
+
+fn rows(library: &Library, programme: Option<&ProgrammeId>) -> Vec<FindingRow> {
+    let _ = (library, programme);
+    Vec::new()
+}

@@ -1,0 +1,8 @@
+//! The shell around every place: top strip, rail, right panel, bottom line, the field that finds, the keyboard map.
+
+pub mod finder;
+pub mod foot;
+pub mod keys;
+pub mod panel;
+pub mod rail;
+pub mod top_strip;

@@ -1,0 +1,204 @@
+//! A call in the right panel: what it asks for, and who plays it on what with what.
+
+use super::{fact, rule};
+use crate::intent::Intent;
+use crate::scene::Scene;
+use crate::theme::tokens::size;
+use crate::theme::{sans, serif, serif_italic};
+use crate::view::{Carried, Place, View};
+use backrow_core::edit::Edit;
+use backrow_core::music::Call;
+use backrow_core::week::CallRef;
+use egui::{RichText, Ui};
+
+/// Draws the call.
+pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, at: &CallRef) {
+    let library = scene.library;
+    let Some((work, call)) = library.call(at) else { return };
+    let tokens = scene.tokens;
+    ui.add(
+        egui::Label::new(RichText::new(library.call_name(call)).font(serif(size::HEADING)).color(tokens.ink))
+            .wrap(),
+    );
+    let movement =
+        work.movement(&call.movement).map(backrow_core::music::Movement::heading).unwrap_or_default();
+    ui.add(
+        egui::Label::new(
+            RichText::new(format!("{} {movement}", work.title)).font(serif_italic(13.0)).color(tokens.ink2),
+        )
+        .wrap(),
+    );
+    rule(ui, scene);
+    fact(ui, scene, "Part", format!("{}, printed “{}”", call.part, call.printed));
+    fact(ui, scene, "Measures", call.measures());
+    notes(ui, scene, call);
+    if !call.beaters.is_empty() {
+        fact(ui, scene, "Part asks", RichText::new(call.beaters.join(", ")).font(serif_italic(size::NOTE)));
+    }
+    if call.degree != backrow_core::music::Degree::Sure {
+        fact(ui, scene, "Reading", call.degree.word());
+        for line in &call.evidence {
+            fact(ui, scene, "", line.as_str());
+        }
+    }
+    rule(ui, scene);
+    match view.programme.clone() {
+        Some(programme) => assignment(ui, scene, view, &programme, at),
+        None => {
+            ui.label(RichText::new("Choose a programme to give the call to a player.").color(tokens.ink2));
+        }
+    }
+}
+
+fn notes(ui: &mut Ui, scene: &Scene<'_>, call: &Call) {
+    if call.is_pitched() {
+        let counts = call.written_counts();
+        let low = counts.first().map_or_else(String::new, |(note, _)| note.written.to_string());
+        let high = counts.last().map_or_else(String::new, |(note, _)| note.written.to_string());
+        fact(
+            ui,
+            scene,
+            "Notes",
+            format!("{}, written {low}–{high}, sounding {}", counts.len(), call.octave.words()),
+        );
+    } else {
+        let strokes: u32 = call.passages.iter().flat_map(|p| &p.unpitched).map(|u| u.count).sum();
+        fact(ui, scene, "Strokes", format!("{strokes}, without pitch"));
+    }
+}
+
+fn assignment(
+    ui: &mut Ui,
+    scene: &mut Scene<'_>,
+    view: &mut View,
+    programme: &backrow_core::id::ProgrammeId,
+    at: &CallRef,
+) {
+    let library = scene.library;
+    let Some(given) = library.programme(programme).map(|p| p.assignment(at)) else { return };
+    let mut edits: Vec<Edit> = Vec::new();
+    let label = |ui: &mut Ui, words: &str| {
+        ui.allocate_ui_with_layout(
+            egui::vec2(64.0, 24.0),
+            egui::Layout::left_to_right(egui::Align::Center),
+            |ui| {
+                ui.set_min_width(64.0);
+                ui.label(RichText::new(words).font(sans(size::NOTE)).color(scene.tokens.ink2));
+            },
+        );
+    };
+    ui.horizontal(|ui| {
+        label(ui, "Player");
+        let now = given.player.as_ref().map_or_else(|| "nobody yet".to_owned(), |id| library.player_name(id));
+        let combo = egui::ComboBox::from_id_salt("player of call").selected_text(now).width(150.0).show_ui(
+            ui,
+            |ui| {
+                for player in library.roster() {
+                    if ui.selectable_label(given.player.as_ref() == Some(&player.id), &player.name).clicked()
+                    {
+                        edits.push(Edit::Give {
+                            programme: programme.clone(),
+                            call: at.clone(),
+                            player: Some(player.id.clone()),
+                        });
+                    }
+                }
+                if given.player.is_some() && ui.selectable_label(false, "nobody").clicked() {
+                    edits.push(Edit::Give { programme: programme.clone(), call: at.clone(), player: None });
+                }
+            },
+        );
+        combo
+            .response
+            .widget_info(|| egui::WidgetInfo::labeled(egui::Role::ComboBox, true, "Player of this call"));
+    });
+    for id in &given.instruments {
+        ui.horizontal(|ui| {
+            label(ui, "On");
+            ui.label(library.instrument_name(id));
+            if ui.small_button("Take away").clicked() {
+                let left = given.instruments.iter().filter(|other| *other != id).cloned().collect();
+                edits.push(Edit::UseInstruments {
+                    programme: programme.clone(),
+                    call: at.clone(),
+                    instruments: left,
+                });
+            }
+        });
+    }
+    if given.instruments.is_empty() {
+        ui.horizontal(|ui| {
+            label(ui, "On");
+            if ui.button("Choose on Compass").clicked() {
+                view.call = Some(at.clone());
+                scene.intents.push(Intent::Go(Place::Compass));
+            }
+        });
+    }
+    beaters(ui, scene, programme, at, &given, &mut edits);
+    ui.horizontal(|ui| {
+        label(ui, "");
+        let mut pinned = given.pinned;
+        if given.player.is_some() && ui.checkbox(&mut pinned, "Pinned to the player").changed() {
+            edits.push(Edit::Pin { programme: programme.clone(), call: at.clone(), pinned });
+        }
+        if ui.button("Pick up").on_hover_text("Then 1 to 8 gives it to a player; Esc puts it back").clicked()
+        {
+            view.in_hand = Some(Carried::Call(at.clone()));
+        }
+    });
+    for edit in edits {
+        scene.edit(edit);
+    }
+}
+
+fn beaters(
+    ui: &mut Ui,
+    scene: &Scene<'_>,
+    programme: &backrow_core::id::ProgrammeId,
+    at: &CallRef,
+    given: &backrow_core::week::Assignment,
+    edits: &mut Vec<Edit>,
+) {
+    let library = scene.library;
+    let kind = library.call(at).and_then(|(_, call)| call.kind.clone());
+    ui.horizontal(|ui| {
+        ui.allocate_ui_with_layout(
+            egui::vec2(64.0, 24.0),
+            egui::Layout::left_to_right(egui::Align::Center),
+            |ui| {
+                ui.set_min_width(64.0);
+                ui.label(RichText::new("With").font(sans(size::NOTE)).color(scene.tokens.ink2));
+            },
+        );
+        let names: Vec<&str> =
+            given.beaters.iter().filter_map(|id| library.beaters.get(id)).map(|b| b.name.as_str()).collect();
+        let now = if names.is_empty() { "no beaters yet".to_owned() } else { names.join("; ") };
+        let combo = egui::ComboBox::from_id_salt("beaters of call").selected_text(now).width(180.0).show_ui(
+            ui,
+            |ui| {
+                let mut all: Vec<_> = library.beaters.values().collect();
+                all.sort_by_key(|b| (!kind.as_ref().is_some_and(|k| b.suits.contains(k)), b.name.clone()));
+                for beater in all {
+                    let held = given.beaters.contains(&beater.id);
+                    if ui.selectable_label(held, &beater.name).clicked() {
+                        let mut beaters = given.beaters.clone();
+                        if held {
+                            beaters.retain(|id| *id != beater.id)
+                        } else {
+                            beaters.push(beater.id.clone())
+                        }
+                        edits.push(Edit::UseBeaters {
+                            programme: programme.clone(),
+                            call: at.clone(),
+                            beaters,
+                        });
+                    }
+                }
+            },
+        );
+        combo
+            .response
+            .widget_info(|| egui::WidgetInfo::labeled(egui::Role::ComboBox, true, "Beaters of this call"));
+    });
+}

@@ -1,0 +1,190 @@
+//! An instrument, a player or a beater in the right panel.
+
+use super::{fact, rule};
+use crate::intent::Intent;
+use crate::scene::Scene;
+use crate::theme::tokens::size;
+use crate::theme::{sans, semibold, serif};
+use crate::view::{Carried, Place, Selected, View};
+use backrow_core::collection::{Instrument, Owner};
+use backrow_core::edit::Edit;
+use backrow_core::id::{BeaterId, InstrumentId, PlayerId};
+use backrow_core::library::Library;
+use egui::{RichText, Ui};
+
+/// "ours", a player's name, or the words for somebody else.
+pub fn owner_words(library: &Library, owner: &Owner) -> String {
+    match owner {
+        Owner::House => "ours".to_owned(),
+        Owner::Player(id) => library.player_name(id),
+        Owner::Other(words) => words.clone(),
+    }
+}
+
+/// What a place is called; empty when there is none.
+pub fn place_words(library: &Library, place: Option<&backrow_core::id::PlaceId>) -> String {
+    place.map_or_else(String::new, |id| {
+        library.places.get(id).map_or_else(|| id.to_string(), |place| place.name.clone())
+    })
+}
+
+fn title(ui: &mut Ui, scene: &Scene<'_>, words: &str, beneath: &str) {
+    ui.add(egui::Label::new(RichText::new(words).font(serif(size::HEADING)).color(scene.tokens.ink)).wrap());
+    ui.add(egui::Label::new(RichText::new(beneath).font(sans(size::NOTE)).color(scene.tokens.ink2)).wrap());
+    rule(ui, scene);
+}
+
+/// An instrument.
+pub fn instrument(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, id: &InstrumentId) {
+    let library = scene.library;
+    let Some(thing) = library.instruments.get(id).cloned() else { return };
+    title(ui, scene, &thing.name, &summary(library, &thing));
+    let compass = thing.compass();
+    if thing.is_pitched() {
+        fact(ui, scene, "Compass", format!("{}, {} bars", thing.bars(), thing.bar_count()));
+        if !thing.dead().is_empty() {
+            fact(ui, scene, "Dead", thing.dead().to_string());
+        }
+        if !compass.is_empty() {
+            let a = thing.tuned_to.map_or_else(|| "not known".to_owned(), |a| format!("A {} Hz", a.value()));
+            fact(ui, scene, "Tuned", a);
+        }
+    }
+    let owner = owner_words(library, &thing.owner);
+    let place = place_words(library, thing.place.as_ref());
+    fact(ui, scene, "Owner", owner);
+    fact(ui, scene, "Place", if place.is_empty() { "not stated".to_owned() } else { place });
+    let (width, depth) = thing.footprint.shape.extent();
+    fact(ui, scene, "Size", format!("{width:.2} × {depth:.2} m, {:.2} m high", thing.footprint.height_m));
+    if let Some(mass) = thing.mass {
+        let how = if mass.weighed { "weighed" } else { "estimate" };
+        fact(ui, scene, "Mass", format!("{:.0} kg, {how}", mass.kg));
+        if mass.kg >= 25.0 {
+            caution(ui, scene, "Heavy: plan hands and lifting with the venue’s staff, by local rules.");
+        }
+    }
+    if !thing.character.is_empty() {
+        fact(ui, scene, "Sound", thing.character.join(", "));
+    }
+    for (word, text) in [("State", &thing.condition), ("Remark", &thing.remark)] {
+        if !text.is_empty() {
+            fact(ui, scene, word, text.as_str());
+        }
+    }
+    ui.add_space(6.0);
+    instrument_actions(ui, scene, view, &thing);
+}
+
+fn summary(library: &Library, thing: &Instrument) -> String {
+    let kind = library.kind_name(&thing.kind);
+    format!("{kind}, {}, {}", thing.material.word(), thing.layout.word())
+}
+
+/// A line of caution, with its triangle.
+pub fn caution(ui: &mut Ui, scene: &Scene<'_>, words: &str) {
+    ui.horizontal_top(|ui| {
+        let (rect, _) = ui.allocate_exact_size(egui::vec2(14.0, 16.0), egui::Sense::hover());
+        crate::theme::marks::mark(
+            ui.painter(),
+            rect.center(),
+            crate::theme::marks::Mark::Care,
+            &scene.tokens,
+        );
+        ui.add(egui::Label::new(RichText::new(words).font(sans(size::NOTE)).color(scene.tokens.ink2)).wrap());
+    });
+}
+
+fn instrument_actions(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, thing: &Instrument) {
+    ui.horizontal_wrapped(|ui| {
+        if let (Some(call), Some(programme)) = (&view.call, &view.programme)
+            && let Some((_, asked)) = scene.library.call(call)
+        {
+            let words = format!("Give to {}", scene.library.call_name(asked));
+            if primary(ui, scene, &words).clicked() {
+                let edit = Edit::UseInstruments {
+                    programme: programme.clone(),
+                    call: call.clone(),
+                    instruments: vec![thing.id.clone()],
+                };
+                scene.edit(edit);
+            }
+        }
+        if thing.is_pitched() && ui.button("Show its bars").clicked() {
+            scene.ask(Intent::Go(Place::BarView));
+        }
+        if ui
+            .button("Pick up")
+            .on_hover_text("Then Enter puts it down where you are; Esc puts it back")
+            .clicked()
+        {
+            view.in_hand = Some(Carried::Instrument(thing.id.clone()));
+        }
+    });
+}
+
+/// A button filled with the accent.
+pub fn primary(ui: &mut Ui, scene: &Scene<'_>, words: &str) -> egui::Response {
+    let text = RichText::new(words).font(semibold(size::TEXT)).color(scene.tokens.on_fill());
+    ui.add(egui::Button::new(text).fill(scene.tokens.accent))
+}
+
+/// A player.
+pub fn player(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, id: &PlayerId) {
+    let library = scene.library;
+    let Some(player) = library.players.get(id).cloned() else { return };
+    title(ui, scene, &player.name, &player.role);
+    let kinds = |ids: &[backrow_core::id::KindId]| {
+        ids.iter().map(|k| library.kind_name(k)).collect::<Vec<_>>().join(", ")
+    };
+    if !player.only.is_empty() {
+        fact(ui, scene, "Plays only", kinds(&player.only));
+    }
+    if !player.never.is_empty() {
+        fact(ui, scene, "Plays no", kinds(&player.never));
+    }
+    for id in &player.absences {
+        let when =
+            library.service(id).map_or_else(|| id.to_string(), |s| format!("{} {}", s.kind.word(), s.start));
+        fact(ui, scene, "Misses", when);
+    }
+    let own: Vec<String> = library
+        .instruments
+        .values()
+        .filter(|t| t.owner == Owner::Player(player.id.clone()))
+        .map(|t| t.name.clone())
+        .collect();
+    if !own.is_empty() {
+        fact(ui, scene, "Owns", own.join(", "));
+    }
+    if let Some(programme) = view.programme_in(library) {
+        for (call, given) in &programme.share_out {
+            if given.player.as_ref() == Some(&player.id)
+                && let Some((work, c)) = library.call(call)
+            {
+                let words = format!("{}, {} {}", library.call_name(c), work.title, c.measures());
+                if ui.link(RichText::new(words).font(sans(size::NOTE))).clicked() {
+                    scene.ask(Intent::Call(call.clone()));
+                }
+            }
+        }
+    }
+}
+
+/// A beater.
+pub fn beater(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, id: &BeaterId) {
+    let library = scene.library;
+    let Some(beater) = library.beaters.get(id).cloned() else { return };
+    title(ui, scene, &beater.name, &format!("{}, {}", beater.head.word(), beater.hardness.word()));
+    fact(ui, scene, "Number", beater.count.to_string());
+    fact(ui, scene, "Owner", owner_words(library, &beater.owner));
+    let place = place_words(library, beater.place.as_ref());
+    fact(ui, scene, "Place", if place.is_empty() { "not stated".to_owned() } else { place });
+    let suits: Vec<String> = beater.suits.iter().map(|k| library.kind_name(k)).collect();
+    if !suits.is_empty() {
+        fact(ui, scene, "Suits", suits.join(", "));
+    }
+    if ui.button("Pick up").clicked() {
+        view.in_hand = Some(Carried::Beater(beater.id.clone()));
+        view.selected = Some(Selected::Beater(beater.id.clone()));
+    }
+}

@@ -1,0 +1,284 @@
+//! The top strip: the programme, its works as segments by duration, save state, undo, redo, and the field that finds.
+
+use crate::actions::Action;
+use crate::frame::finder;
+use crate::intent::Intent;
+use crate::scene::Scene;
+use crate::theme::tokens::{shell, size, space};
+use crate::theme::{marks, sans, serif_italic, serif_semibold};
+use crate::view::View;
+use backrow_core::music::Work;
+use egui::{Align2, Rect, Sense, Ui, WidgetInfo, pos2, vec2};
+
+/// Whether all is on disk.
+#[derive(Clone, Debug, PartialEq, Eq, Default)]
+pub enum SaveState {
+    /// All is on disk.
+    #[default]
+    Saved,
+    /// Something could not be written, and why.
+    Unsaved(String),
+    /// Nothing is written, and why.
+    ReadOnly(String),
+}
+
+/// What the strip shows beside the library.
+pub struct Strip<'a> {
+    /// Whether all is on disk.
+    pub saved: &'a SaveState,
+    /// The words of the step that undo takes back.
+    pub undo: Option<&'a str>,
+    /// The words of the step that redo makes again.
+    pub redo: Option<&'a str>,
+}
+
+/// Draws the strip.
+pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, strip: &Strip<'_>) {
+    let full = ui.max_rect();
+    let panel_left = full.right() - shell::PANEL;
+    programme_button(
+        ui,
+        scene,
+        view,
+        Rect::from_min_size(full.min, vec2(shell::RAIL + space::L, shell::TOP)),
+    );
+    let works = Rect::from_min_max(
+        pos2(full.left() + shell::RAIL + space::L, full.top()),
+        pos2(panel_left, full.bottom()),
+    );
+    segments(ui, scene, view, works);
+    let right = Rect::from_min_max(pos2(panel_left, full.top()), full.max).shrink2(vec2(space::L, space::S));
+    let mut right_ui = ui.new_child(
+        egui::UiBuilder::new().max_rect(right).layout(egui::Layout::left_to_right(egui::Align::Center)),
+    );
+    state_and_steps(&mut right_ui, scene, strip);
+    finder::field(&mut right_ui, scene, view);
+    marks::upright(ui.painter(), panel_left, full.y_range(), scene.tokens.line);
+    marks::hairline(ui.painter(), full.x_range(), full.bottom() - 1.0, scene.tokens.line);
+}
+
+fn programme_button(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, rect: Rect) {
+    let tokens = scene.tokens;
+    let programme = view.programme_in(scene.library);
+    let title = programme.map_or("No programme yet", |programme| programme.title.as_str());
+    let beneath = programme.map(|programme| dates_and_venue(scene, programme)).unwrap_or_default();
+    let response = ui.interact(rect, ui.scope_id().with("programme"), Sense::click());
+    response.widget_info(|| WidgetInfo::labeled(egui::Role::Button, true, format!("Programme {title}")));
+    let inner = Rect::from_min_max(rect.min + vec2(space::L, 6.0), rect.max - vec2(space::S, 4.0));
+    let (upper, lower) = inner.split_top_bottom_at_fraction(0.58);
+    marks::text_within(ui.painter(), upper, Align2::LEFT_CENTER, title, serif_semibold(17.0), tokens.ink);
+    marks::text_within(ui.painter(), lower, Align2::LEFT_CENTER, &beneath, sans(size::NOTE), tokens.ink2);
+    focus_ring(ui, &response, &tokens);
+    let response = response.on_hover_text("Choose the programme");
+    egui::Popup::menu(&response).show(|ui| {
+        let programmes: Vec<(String, backrow_core::id::ProgrammeId)> = scene
+            .library
+            .programmes()
+            .map(|(week, p)| (format!("{}  ({})", p.title, week.title), p.id.clone()))
+            .collect();
+        if programmes.is_empty() {
+            ui.label("The library has no programme yet.");
+        }
+        for (words, id) in programmes {
+            if ui.selectable_label(view.programme.as_ref() == Some(&id), words).clicked() {
+                scene.ask(Intent::Programme(id));
+                ui.close();
+            }
+        }
+        ui.separator();
+        for action in [
+            Action::OpenLibrary,
+            Action::ReadScore,
+            Action::PrintPlan,
+            Action::SwitchTheme,
+            Action::ShowKeys,
+            Action::Quit,
+        ] {
+            if ui
+                .add(egui::Button::new(action.label()).shortcut_text(action.key_words()).frame(false))
+                .clicked()
+            {
+                scene.ask(Intent::Do(action));
+                ui.close();
+            }
+        }
+    });
+}
+
+/// "12–15 Oct, Quay Hall", as far as it is known.
+fn dates_and_venue(scene: &Scene<'_>, programme: &backrow_core::week::Programme) -> String {
+    let services = scene.library.services_of(&programme.id);
+    let dates = match (services.first(), services.last()) {
+        (Some(first), Some(last)) => span_words(first.start.date(), last.start.date()),
+        _ => String::new(),
+    };
+    let venue =
+        programme.venue.as_ref().and_then(|id| scene.library.venues.get(id)).map_or("", |venue| &venue.name);
+    [dates.as_str(), venue].into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join(", ")
+}
+
+/// A span of days in words: "12–15 Oct", "30 Sep – 2 Oct".
+pub fn span_words(first: jiff::civil::Date, last: jiff::civil::Date) -> String {
+    const MONTHS: [&str; 12] =
+        ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"];
+    let month = |date: jiff::civil::Date| {
+        usize::try_from(date.month() - 1).ok().and_then(|at| MONTHS.get(at)).copied().unwrap_or("")
+    };
+    if first == last {
+        format!("{} {}", first.day(), month(first))
+    } else if first.month() == last.month() {
+        format!("{}–{} {}", first.day(), last.day(), month(last))
+    } else {
+        format!("{} {} – {} {}", first.day(), month(first), last.day(), month(last))
+    }
+}
+
+/// Minutes as printed in programmes: 14′.
+pub fn minutes(seconds: f64) -> String {
+    format!("{:.0}′", (seconds / 60.0).round())
+}
+
+fn segments(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, rect: Rect) {
+    let works: Vec<std::sync::Arc<Work>> = match view.programme_in(scene.library) {
+        Some(programme) => {
+            programme.works.iter().filter_map(|id| scene.library.works.get(id)).cloned().collect()
+        }
+        None => scene.library.works.values().take(6).cloned().collect(),
+    };
+    if works.is_empty() {
+        return;
+    }
+    let widths = widths(ui, &works, rect.width());
+    let mut left = rect.left();
+    for (work, width) in works.iter().zip(widths) {
+        let place = Rect::from_min_size(pos2(left, rect.top()), vec2(width, shell::TOP));
+        segment(ui, scene, view, work, place);
+        left += width;
+    }
+    marks::upright(ui.painter(), left, rect.y_range().shrink(8.0), scene.tokens.line);
+}
+
+/// Each its title's width at least where that fits, the rest shared by duration.
+fn widths(ui: &Ui, works: &[std::sync::Arc<Work>], width: f32) -> Vec<f32> {
+    let least: Vec<f32> = works
+        .iter()
+        .map(|work| {
+            let galley = ui.painter().layout_no_wrap(
+                work.title.clone(),
+                serif_italic(15.0),
+                egui::Color32::PLACEHOLDER,
+            );
+            galley.size().x + 2.0 * space::M
+        })
+        .collect();
+    let sum: f32 = least.iter().sum();
+    if sum >= width {
+        return least.iter().map(|l| l * width / sum).collect();
+    }
+    let seconds: Vec<f32> = works.iter().map(|work| crate::app::to_f32(work.seconds()).max(60.0)).collect();
+    let all: f32 = seconds.iter().sum();
+    // A strip half empty reads better than four segments a hand wide.
+    let spare = (width - sum).min(sum);
+    least.iter().zip(&seconds).map(|(l, s)| l + spare * s / all).collect()
+}
+
+fn segment(ui: &mut Ui, scene: &mut Scene<'_>, view: &View, work: &Work, rect: Rect) {
+    let tokens = scene.tokens;
+    let current = view.work.as_ref() == Some(&work.id);
+    let response = ui.interact(rect, ui.scope_id().with(("work", work.id.as_str())), Sense::click());
+    response.widget_info(|| {
+        WidgetInfo::selected(egui::Role::Button, true, current, format!("Work {}", work.title))
+    });
+    if current {
+        ui.painter().rect_filled(rect, 0.0, tokens.soft);
+        let foot = Rect::from_min_max(pos2(rect.left(), rect.bottom() - 4.0), rect.max);
+        ui.painter().rect_filled(foot, 0.0, tokens.accent);
+    } else {
+        marks::upright(ui.painter(), rect.left(), rect.y_range().shrink(8.0), tokens.line);
+    }
+    let inner = rect.shrink2(vec2(space::M, 7.0));
+    let (upper, lower) = inner.split_top_bottom_at_fraction(0.55);
+    let cut = marks::text_within(
+        ui.painter(),
+        upper,
+        Align2::LEFT_CENTER,
+        &work.title,
+        serif_italic(15.0),
+        tokens.ink,
+    );
+    let time = minutes(work.seconds());
+    let galley = ui.painter().layout_no_wrap(time.clone(), sans(size::NOTE), tokens.ink2);
+    let names = Rect::from_min_max(lower.min, pos2(lower.right() - galley.size().x - 6.0, lower.bottom()));
+    marks::text_within(
+        ui.painter(),
+        names,
+        Align2::LEFT_CENTER,
+        &work.composer,
+        sans(size::NOTE),
+        tokens.ink2,
+    );
+    marks::text(
+        ui.painter(),
+        lower.right_center(),
+        Align2::RIGHT_CENTER,
+        &time,
+        sans(size::NOTE),
+        tokens.ink2,
+    );
+    focus_ring(ui, &response, &tokens);
+    let response = if cut { response.on_hover_text(&work.title) } else { response };
+    if response.clicked() {
+        scene.ask(Intent::Work(work.id.clone()));
+    }
+}
+
+fn state_and_steps(ui: &mut Ui, scene: &mut Scene<'_>, strip: &Strip<'_>) {
+    let tokens = scene.tokens;
+    let (words, hover, ink) = match strip.saved {
+        SaveState::Saved => ("Saved", "Every change is on disk", tokens.ink2),
+        SaveState::Unsaved(why) => ("Not saved", why.as_str(), tokens.clash),
+        SaveState::ReadOnly(why) => ("Read-only", why.as_str(), tokens.care),
+    };
+    ui.label(egui::RichText::new(words).font(sans(size::NOTE)).color(ink)).on_hover_text(hover);
+    for (action, words) in [(Action::Undo, strip.undo), (Action::Redo, strip.redo)] {
+        let (rect, response) = ui.allocate_exact_size(
+            vec2(24.0, 24.0),
+            if words.is_some() { Sense::click() } else { Sense::hover() },
+        );
+        let label =
+            words.map_or_else(|| action.label().to_owned(), |words| format!("{}: {words}", action.label()));
+        response.widget_info(|| WidgetInfo::labeled(egui::Role::Button, words.is_some(), &label));
+        let ink = if words.is_some() { tokens.ink } else { tokens.line };
+        step_arrow(ui.painter(), rect, action == Action::Undo, ink);
+        focus_ring(ui, &response, &tokens);
+        let response = response.on_hover_text(format!("{label}  ({})", action.key_words()));
+        if response.clicked() {
+            scene.ask(Intent::Do(action));
+        }
+    }
+}
+
+/// A bent arrow back (undo) or forth (redo).
+fn step_arrow(painter: &egui::Painter, rect: Rect, back: bool, ink: egui::Color32) {
+    let side = if back { -1.0 } else { 1.0 };
+    let at = |x: f32, y: f32| rect.center() + vec2(side * x, y);
+    let stroke = egui::Stroke::new(1.4, ink);
+    let bend: Vec<egui::Pos2> = (0..=10_u8)
+        .map(|step| {
+            let angle = -std::f32::consts::FRAC_PI_2 + f32::from(step) / 10.0 * std::f32::consts::PI;
+            at(-2.0 - 4.5 * angle.cos(), 1.5 + 4.5 * angle.sin())
+        })
+        .collect();
+    painter.line_segment([at(6.5, -3.0), at(-2.0, -3.0)], stroke);
+    painter.line(bend, stroke);
+    painter.line_segment([at(-2.0, 6.0), at(2.0, 6.0)], stroke);
+    painter.line(vec![at(3.0, -6.5), at(6.5, -3.0), at(3.0, 0.5)], stroke);
+}
+
+/// Shows that a painted thing has the keyboard's focus.
+pub fn focus_ring(ui: &Ui, response: &egui::Response, tokens: &crate::theme::Tokens) {
+    if response.has_focus() {
+        let stroke = egui::Stroke::new(1.5, tokens.accent);
+        ui.painter().rect_stroke(response.rect.shrink(1.0), 2.0, stroke, egui::StrokeKind::Inside);
+    }
+}

@@ -1,0 +1,32 @@
+//! What panels ask for: data in, intents out; one place carries them out.
+
+use crate::actions::Action;
+use crate::view::{Place, Selected};
+use backrow_core::edit::Edit;
+use backrow_core::id::{ProgrammeId, WorkId};
+use backrow_core::week::CallRef;
+
+/// Something a panel asks for.
+#[derive(Clone, Debug)]
+pub enum Intent {
+    /// A change of the library.
+    Edit(Edit),
+    /// An action, as by its key.
+    Do(Action),
+    /// To another place.
+    Go(Place),
+    /// Something else in the right panel.
+    Select(Option<Selected>),
+    /// A call to turn to: its work, movement, the compass and the panel.
+    Call(CallRef),
+    /// Another programme.
+    Programme(ProgrammeId),
+    /// Another work.
+    Work(WorkId),
+    /// Words for the bottom line.
+    Say(String),
+    /// Files to read or open: a score, a library's folder.
+    Open(std::path::PathBuf),
+    /// To put a sheet on paper in that folder.
+    Print(std::path::PathBuf),
+}

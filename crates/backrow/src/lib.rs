@@ -1,0 +1,14 @@
+//! Backrow's window and its shell commands.
+
+pub mod actions;
+pub mod app;
+pub mod derived;
+pub mod frame;
+pub mod intent;
+pub mod memo;
+pub mod places;
+pub mod sample;
+pub mod scene;
+pub mod settings;
+pub mod theme;
+pub mod view;

@@ -1,0 +1,8 @@
+//! The places to work: one folder each.
+
+pub mod bar_view;
+pub mod collection;
+pub mod compass;
+pub mod floor;
+pub mod section;
+pub mod works;

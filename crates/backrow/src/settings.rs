@@ -1,0 +1,96 @@
+//! The user's own settings: a small file beside other programs' settings, never part of the library.
+
+use crate::view::Place;
+use serde::{Deserialize, Serialize};
+use std::path::{Path, PathBuf};
+
+/// Which theme.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Default, Serialize, Deserialize)]
+pub enum ThemeChoice {
+    /// As the desktop says.
+    #[default]
+    System,
+    /// Light.
+    Paper,
+    /// Dark.
+    Stage,
+}
+
+/// The paper that sheets are set on.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Default, Serialize, Deserialize)]
+pub enum PaperSize {
+    /// 210 by 297 mm.
+    #[default]
+    A4,
+    /// 8.5 by 11 inches.
+    Letter,
+}
+
+/// How note names are read.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Default, Serialize, Deserialize)]
+pub enum NoteReading {
+    /// F#5, Bb3.
+    #[default]
+    English,
+    /// Fis5, B3, H3.
+    German,
+    /// fa#5, sib3.
+    Syllables,
+}
+
+/// The user's settings.
+#[derive(Clone, Debug, PartialEq, Default, Serialize, Deserialize)]
+#[serde(default)]
+pub struct Settings {
+    /// The library opened last.
+    pub library: Option<PathBuf>,
+    /// Libraries opened before, the last first.
+    pub recent: Vec<PathBuf>,
+    /// Theme.
+    pub theme: ThemeChoice,
+    /// Paper.
+    pub paper: PaperSize,
+    /// Note names.
+    pub reading: NoteReading,
+    /// Inner size of the window, points.
+    pub window: Option<(f32, f32)>,
+    /// Where we were.
+    pub place: Place,
+    /// The programme at hand.
+    pub programme: Option<String>,
+}
+
+impl Settings {
+    /// Reads the file; a missing or broken one gives the defaults, as nothing of worth is in it.
+    pub fn read(path: &Path) -> Self {
+        std::fs::read_to_string(path).ok().and_then(|text| ron::from_str(&text).ok()).unwrap_or_default()
+    }
+
+    /// Writes the file and its folder; an error names the file.
+    pub fn write(&self, path: &Path) -> Result<(), String> {
+        let say = |e: std::io::Error| format!("settings not kept: {}: {e}", path.display());
+        if let Some(folder) = path.parent() {
+            std::fs::create_dir_all(folder).map_err(say)?;
+        }
+        let text = ron::ser::to_string_pretty(self, ron::ser::PrettyConfig::default())
+            .map_err(|e| format!("settings not kept: {e}"))?;
+        std::fs::write(path, text).map_err(say)
+    }
+
+    /// How core reads note names.
+    pub const fn note_reading(&self) -> backrow_core::pitch::Reading {
+        match self.reading {
+            NoteReading::English => backrow_core::pitch::Reading::English,
+            NoteReading::German => backrow_core::pitch::Reading::German,
+            NoteReading::Syllables => backrow_core::pitch::Reading::Syllables,
+        }
+    }
+
+    /// Notes a library as the one opened last.
+    pub fn opened(&mut self, folder: &Path) {
+        self.recent.retain(|old| old != folder);
+        self.recent.insert(0, folder.to_owned());
+        self.recent.truncate(8);
+        self.library = Some(folder.to_owned());
+    }
+}

@@ -1,0 +1,153 @@
+//! What the window looks at: never saved in the library, never a second truth about it.
+
+use crate::places::{bar_view, collection, compass, floor, section, works};
+use backrow_core::id::{BeaterId, InstrumentId, MovementId, PlayerId, ProgrammeId, WorkId};
+use backrow_core::library::Library;
+use backrow_core::week::{CallRef, Programme};
+
+/// A place to work.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Default, serde::Serialize, serde::Deserialize)]
+pub enum Place {
+    /// Players and the calls of a movement in their time.
+    #[default]
+    Section,
+    /// Every instrument's bars against the keyboard.
+    Compass,
+    /// The venue to scale.
+    Floor,
+    /// One instrument, large, from the player's side.
+    BarView,
+    /// The works, and reading scores into them.
+    Works,
+    /// Instruments, beaters, players and rooms.
+    Collection,
+}
+
+impl Place {
+    /// All, in the order of the rail.
+    pub const ALL: [Self; 6] =
+        [Self::Section, Self::Compass, Self::Floor, Self::BarView, Self::Works, Self::Collection];
+
+    /// The word on the rail.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Section => "Section",
+            Self::Compass => "Compass",
+            Self::Floor => "Floor",
+            Self::BarView => "Bar view",
+            Self::Works => "Works",
+            Self::Collection => "Collection",
+        }
+    }
+}
+
+/// What the right panel shows.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Selected {
+    /// An instrument.
+    Instrument(InstrumentId),
+    /// A beater.
+    Beater(BeaterId),
+    /// A player.
+    Player(PlayerId),
+    /// A call.
+    Call(CallRef),
+}
+
+/// Something in hand: dragged with the pointer, or picked up with the keyboard.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Carried {
+    /// An instrument, to a call or onto the floor.
+    Instrument(InstrumentId),
+    /// A beater, to a call.
+    Beater(BeaterId),
+    /// A player, to a call.
+    Player(PlayerId),
+    /// A call, to a player or over the compass.
+    Call(CallRef),
+}
+
+/// Everything the window looks at.
+#[derive(Default)]
+pub struct View {
+    /// Where we are.
+    pub place: Place,
+    /// The programme at hand.
+    pub programme: Option<ProgrammeId>,
+    /// The work at hand; one of the programme's, or any when there is no programme.
+    pub work: Option<WorkId>,
+    /// The movement at hand.
+    pub movement: Option<MovementId>,
+    /// The call that is laid over the compass and stepped through in the bar view.
+    pub call: Option<CallRef>,
+    /// What the right panel shows.
+    pub selected: Option<Selected>,
+    /// What the keyboard has picked up.
+    pub in_hand: Option<Carried>,
+    /// The bottom line's words.
+    pub said: String,
+    /// The one field that finds or does anything.
+    pub finder: crate::frame::finder::State,
+    /// Whether the keyboard map is shown.
+    pub keys_shown: bool,
+    /// Each place's own.
+    pub section: section::State,
+    /// Each place's own.
+    pub compass: compass::State,
+    /// Each place's own.
+    pub floor: floor::State,
+    /// Each place's own.
+    pub bar_view: bar_view::State,
+    /// Each place's own.
+    pub works: works::State,
+    /// Each place's own.
+    pub collection: collection::State,
+}
+
+impl View {
+    /// Mends what no longer exists after the library has changed, and chooses a first programme, work and movement.
+    pub fn settle(&mut self, library: &Library) {
+        self.programme = self.programme.take().filter(|id| library.programme(id).is_some());
+        if self.programme.is_none() {
+            self.programme = library.programmes().next().map(|(_, programme)| programme.id.clone());
+        }
+        let of_programme = self.programme.as_ref().and_then(|id| library.programme(id));
+        let known = |id: &WorkId| library.works.contains_key(id);
+        self.work = self.work.take().filter(known);
+        if self.work.is_none() {
+            let first =
+                of_programme.and_then(|programme| programme.works.iter().find(|id| known(id)).cloned());
+            self.work = first.or_else(|| library.works.keys().next().cloned());
+        }
+        let work = self.work.as_ref().and_then(|id| library.works.get(id));
+        self.movement =
+            self.movement.take().filter(|id| work.is_some_and(|work| work.movement(id).is_some()));
+        if self.movement.is_none() {
+            let busiest =
+                work.and_then(|work| work.movements.iter().find(|m| work.calls_of(&m.id).next().is_some()));
+            self.movement = busiest.map(|movement| movement.id.clone());
+        }
+        self.call = self.call.take().filter(|call| library.call(call).is_some());
+        self.selected = self.selected.take().filter(|selected| match selected {
+            Selected::Instrument(id) => library.instruments.contains_key(id),
+            Selected::Beater(id) => library.beaters.contains_key(id),
+            Selected::Player(id) => library.players.contains_key(id),
+            Selected::Call(call) => library.call(call).is_some(),
+        });
+    }
+
+    /// The programme at hand.
+    pub fn programme_in<'a>(&self, library: &'a Library) -> Option<&'a Programme> {
+        self.programme.as_ref().and_then(|id| library.programme(id))
+    }
+
+    /// Turns to a call: its work and movement come to hand, and it is laid over the compass and selected.
+    pub fn turn_to_call(&mut self, library: &Library, at: &CallRef) {
+        if let Some((work, call)) = library.call(at) {
+            self.work = Some(work.id.clone());
+            self.movement = Some(call.movement.clone());
+            self.call = Some(at.clone());
+            self.selected = Some(Selected::Call(at.clone()));
+        }
+    }
+}
