@@ -1,0 +1,136 @@
+//! Largest sets in which everyone disagrees with everyone: of passages at a moment, of calls in all.
+
+use super::colour::Steps;
+use super::conflicts::Rota;
+use super::plain::at;
+use super::problem::PassageRef;
+
+/// A largest clique among `0..count`, or the largest found when the steps run out.
+///
+/// Branch and bound with a greedy colouring as the bound (Tomita and others, "A simple and faster
+/// branch-and-bound algorithm for finding a maximum clique", 2010; cited from memory).
+/// Only cliques larger than `beat` are looked for; an empty answer means there is none.
+pub(super) fn largest(count: usize, beat: usize, joined: &dyn Fn(usize, usize) -> bool, steps: &mut Steps) -> Vec<usize> {
+    let mut degree: Vec<(usize, usize)> =
+        (0..count).map(|i| ((0..count).filter(|&j| j != i && joined(i, j)).count(), i)).collect();
+    degree.sort_unstable_by(|a, b| b.cmp(a));
+    let order: Vec<usize> = degree.into_iter().map(|(_, i)| i).collect();
+    let mut hunt = Hunt { joined, steps, beat, now: Vec::new(), best: Vec::new() };
+    hunt.expand(&order);
+    hunt.best.sort_unstable();
+    hunt.best
+}
+
+struct Hunt<'a> {
+    joined: &'a dyn Fn(usize, usize) -> bool,
+    steps: &'a mut Steps,
+    beat: usize,
+    now: Vec<usize>,
+    best: Vec<usize>,
+}
+
+impl Hunt<'_> {
+    fn expand(&mut self, candidates: &[usize]) {
+        let classes = self.classes(candidates);
+        let mut open: Vec<(usize, usize)> = classes
+            .iter()
+            .enumerate()
+            .flat_map(|(colour, class)| class.iter().map(move |&v| (colour + 1, v)))
+            .collect();
+        while let Some((colours, v)) = open.pop() {
+            if self.now.len() + colours <= self.best.len().max(self.beat) || !self.steps.take() {
+                return;
+            }
+            self.now.push(v);
+            let next: Vec<usize> = open.iter().map(|&(_, u)| u).filter(|&u| (self.joined)(v, u)).collect();
+            if next.is_empty() {
+                if self.now.len() > self.best.len().max(self.beat) {
+                    self.best.clone_from(&self.now);
+                }
+            } else {
+                self.expand(&next);
+            }
+            self.now.pop();
+        }
+    }
+
+    /// Greedy classes of pairwise unjoined candidates; their number bounds any clique.
+    fn classes(&self, candidates: &[usize]) -> Vec<Vec<usize>> {
+        let mut classes: Vec<Vec<usize>> = Vec::new();
+        for &v in candidates {
+            match classes.iter_mut().find(|class| class.iter().all(|&u| !(self.joined)(v, u))) {
+                Some(class) => class.push(v),
+                None => classes.push(vec![v]),
+            }
+        }
+        classes
+    }
+}
+
+/// The calls that most crowd one moment, as passages that clash pairwise.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub(super) struct Moment {
+    /// The passages, one a call, in the order of their starts; the last start is the moment.
+    pub(super) passages: Vec<PassageRef>,
+    /// The moment in microseconds.
+    pub(super) at_us: i64,
+}
+
+/// The moment at which the most calls in scope sound or crowd.
+///
+/// For each passage taken as the last to start, those that started before it and clash with it are
+/// looked at; the moment is where that last passage starts.
+pub(super) fn busiest_moment(rota: &Rota, in_scope: &[bool], steps: &mut Steps) -> Moment {
+    let mut all: Vec<(i64, PassageRef, i64)> = Vec::new();
+    for call in (0..rota.problem().calls.len()).filter(|&c| at(in_scope, c)) {
+        for (passage, span) in rota.spans(call).iter().enumerate() {
+            all.push((span.from, PassageRef { call, passage }, span.to));
+        }
+    }
+    all.sort_unstable();
+    let mut best = Moment::default();
+    if let Some(&(at_us, only, _)) = all.first() {
+        best = Moment { passages: vec![only], at_us };
+    }
+    let mut reach = i64::MIN;
+    let reaches: Vec<i64> = all
+        .iter()
+        .map(|&(_, _, to)| {
+            reach = reach.max(to);
+            reach
+        })
+        .collect();
+    for (index, &(from, last, _)) in all.iter().enumerate() {
+        let mut near: Vec<PassageRef> = Vec::new();
+        for (&(_, p, _), &reach) in all.iter().zip(&reaches).take(index).rev() {
+            if reach < from - rota.longest_need() {
+                break;
+            }
+            if disagree(rota, p, last) {
+                near.push(p);
+            }
+        }
+        if near.len() < best.passages.len() {
+            continue;
+        }
+        near.reverse();
+        let joined = |i: usize, j: usize| match (near.get(i.min(j)), near.get(i.max(j))) {
+            (Some(&p), Some(&q)) => disagree(rota, p, q),
+            _ => false,
+        };
+        let found = largest(near.len(), best.passages.len().saturating_sub(1), &joined, steps);
+        if found.len() >= best.passages.len() {
+            let mut passages: Vec<PassageRef> = found.iter().filter_map(|&i| near.get(i).copied()).collect();
+            passages.push(last);
+            best = Moment { passages, at_us: from };
+        }
+    }
+    best
+}
+
+/// Whether one player cannot take both passages, the first starting no later than the second.
+fn disagree(rota: &Rota, first: PassageRef, second: PassageRef) -> bool {
+    first.call != second.call
+        && rota.clash(first.call, second.call).is_some()
+        && rota.way_between(first, second).is_some_and(|m| !m.fits())
+}

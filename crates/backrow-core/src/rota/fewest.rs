@@ -1,0 +1,140 @@
+//! The fewest players, with a proof that a person can check.
+
+use super::clique::{busiest_moment, largest};
+use super::colour::{Steps, Verdict};
+use super::conflicts::Rota;
+use super::decide::decide;
+use super::impossible::{Impossible, smallest_impossible};
+use super::model::{Model, Scope};
+use super::plain::size;
+use super::problem::{Demand, PassageRef, ShareOut};
+use super::proof::prove;
+
+/// How hard to try. Effort is counted in steps of search, since the core has no clock;
+/// a step takes something like a microsecond.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Effort {
+    /// Steps for each question whether so many players are enough.
+    pub steps: u64,
+    /// How many half-made share-outs the best share-out keeps beside each other.
+    pub width: usize,
+}
+
+impl Default for Effort {
+    fn default() -> Self {
+        Self { steps: 5_000_000, width: 4_000 }
+    }
+}
+
+/// The kind of a proof that fewer players are not enough.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Shape {
+    /// So many calls sound or crowd at one moment.
+    Moment,
+    /// A ring of an odd number of calls, each of which clashes with the next, and calls that clash with the whole ring.
+    Ring,
+    /// A small set of calls that needs so many; leave out any one and it needs fewer.
+    Core,
+    /// The search went through everything.
+    Search,
+}
+
+impl Shape {
+    /// The word for tables and files.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Moment => "moment",
+            Self::Ring => "ring",
+            Self::Core => "core",
+            Self::Search => "search",
+        }
+    }
+}
+
+/// Why fewer players are not enough.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Proof {
+    /// Its kind.
+    pub shape: Shape,
+    /// The calls that it rests on: a moment's in the order of their starts; a ring's in order round the ring.
+    pub calls: Vec<usize>,
+    /// The calls that clash with the whole ring and with each other; empty for the other shapes.
+    pub beside_ring: Vec<usize>,
+    /// A moment's passages.
+    pub passages: Vec<PassageRef>,
+    /// The moment in seconds; for other shapes none.
+    pub at_s: Option<f64>,
+    /// The demands without which fewer would be enough.
+    pub demands: Vec<Demand>,
+}
+
+/// The fewest players.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Fewest {
+    /// The fewest players found to be enough.
+    pub players: usize,
+    /// How many are needed at the least; equal to `players` when proved.
+    pub at_least: usize,
+    /// Why fewer are not enough: the proof for `at_least`.
+    pub proof: Proof,
+    /// One share-out among that many players.
+    pub share_out: ShareOut,
+}
+
+impl Fewest {
+    /// Whether nothing is left open.
+    pub fn proved(&self) -> bool {
+        self.players == self.at_least
+    }
+}
+
+/// The answer to "how many players?".
+#[derive(Debug, Clone, PartialEq)]
+pub enum Answer {
+    /// So many.
+    Found(Box<Fewest>),
+    /// No number of these players and extras is enough.
+    Impossible(Impossible),
+    /// The steps ran out before any share-out was found; at least so many are needed.
+    GaveUp {
+        /// How many are needed at the least.
+        at_least: usize,
+    },
+}
+
+impl Rota {
+    /// The fewest players that can play everything, keeping all demands.
+    pub fn fewest(&self, effort: Effort) -> Answer {
+        let scope = Scope::whole(self);
+        let palette = self.problem().palette();
+        let model = Model::new(self, &scope, palette);
+        let must = model.lists.iter().filter(|&&l| size(l) == 1).fold(0, |set, &l| set | l);
+        let moment = busiest_moment(self, &scope.calls, &mut Steps(effort.steps));
+        let clique = largest(
+            model.len(),
+            moment.passages.len(),
+            &|a, b| model.adjacent(a, b),
+            &mut Steps(effort.steps / 16),
+        );
+        let low = moment.passages.len().max(clique.len()).max(size(must));
+        let mut at_least = low.min(palette + 1);
+        let mut sure = true;
+        for most in low..=palette {
+            match decide(&model, most, &mut Steps(effort.steps)) {
+                Verdict::Yes(players) => {
+                    let share_out = ShareOut { players: model.unfold(self.problem().calls.len(), &players) };
+                    let players = share_out.used().len();
+                    at_least = at_least.min(players);
+                    let proof = prove(self, at_least, moment, effort);
+                    let found = Fewest { players, at_least, proof, share_out };
+                    debug_assert_eq!(super::check::faults(self.problem(), &found.share_out), Vec::<String>::new());
+                    return Answer::Found(Box::new(found));
+                }
+                Verdict::No if sure => at_least = most + 1,
+                Verdict::No => {}
+                Verdict::Unknown => sure = false,
+            }
+        }
+        if sure { Answer::Impossible(smallest_impossible(self, palette, effort)) } else { Answer::GaveUp { at_least } }
+    }
+}

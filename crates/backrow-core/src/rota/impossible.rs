@@ -1,0 +1,72 @@
+//! When nothing works: a small set of calls and demands that cannot be met together.
+
+use super::colour::{Steps, Verdict};
+use super::conflicts::Rota;
+use super::decide::decide;
+use super::fewest::Effort;
+use super::model::{Model, Scope};
+use super::plain::{at, put};
+use super::problem::Demand;
+
+/// Calls and demands that cannot be met together. Leave out any one of them and the rest can be met
+/// (unless the steps ran out while it was made small).
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Impossible {
+    /// The calls.
+    pub calls: Vec<usize>,
+    /// The demands.
+    pub demands: Vec<Demand>,
+    /// How many players there are, extras included.
+    pub players: usize,
+}
+
+/// The smallest set found by leaving out one thing after another.
+pub(super) fn smallest_impossible(rota: &Rota, palette: usize, effort: Effort) -> Impossible {
+    let mut scope = Scope::whole(rota);
+    shrink(rota, &mut scope, palette, effort);
+    Impossible { calls: scope.call_list(), demands: kept_demands(rota, &scope), players: palette }
+}
+
+/// Leaves out calls and demands while the rest still needs more than `most` players of the whole palette.
+pub(super) fn shrink(rota: &Rota, scope: &mut Scope, most: usize, effort: Effort) {
+    let mut piece = (scope.calls.len() / 4).next_power_of_two();
+    while piece > 0 {
+        for start in (0..scope.calls.len()).step_by(piece) {
+            let chosen: Vec<usize> =
+                (start..start + piece).filter(|&c| at(&scope.calls, c)).collect();
+            leave_out(rota, scope, &chosen, most, effort);
+        }
+        piece /= 2;
+    }
+    for demand in 0..scope.demands.len() {
+        put(&mut scope.demands, demand, false);
+        if !still_fails(rota, scope, most, effort) {
+            put(&mut scope.demands, demand, true);
+        }
+    }
+}
+
+fn leave_out(rota: &Rota, scope: &mut Scope, chosen: &[usize], most: usize, effort: Effort) {
+    if chosen.is_empty() {
+        return;
+    }
+    for &call in chosen {
+        put(&mut scope.calls, call, false);
+    }
+    if !still_fails(rota, scope, most, effort) {
+        for &call in chosen {
+            put(&mut scope.calls, call, true);
+        }
+    }
+}
+
+/// Whether it is proved that `most` players are not enough for what is in scope.
+pub(super) fn still_fails(rota: &Rota, scope: &Scope, most: usize, effort: Effort) -> bool {
+    let model = Model::new(rota, scope, rota.problem().palette());
+    decide(&model, most, &mut Steps(effort.steps / 8)) == Verdict::No
+}
+
+/// The demands in scope, cut to what is in scope.
+pub(super) fn kept_demands(rota: &Rota, scope: &Scope) -> Vec<Demand> {
+    rota.demands().iter().enumerate().filter(|&(i, _)| at(&scope.demands, i)).map(|(_, d)| d.clone()).collect()
+}

@@ -1,0 +1,34 @@
+//! Who can play what: pairs that one player cannot take, the fewest players with a proof, and the best share-out.
+//!
+//! A [`Problem`] is plain input; [`Rota::new`] makes it ready. Calls are nodes of a graph, pairs that one
+//! player cannot take are its edges, and players are its colours.
+//!
+//! | file | what it does |
+//! | --- | --- |
+//! | `problem` | the input: calls, passages, demands, wishes, habits |
+//! | `seconds` | gap, walk and change between two passages, exact at the border |
+//! | `conflicts` | every pair that one player cannot take, with the reason |
+//! | `model`, `colour`, `decide` | is so-and-so many players enough? |
+//! | `fewest`, `clique`, `proof`, `impossible` | the fewest players and why not fewer |
+//! | `check` | the independent checker |
+
+mod clique;
+mod colour;
+mod conflicts;
+mod decide;
+mod fewest;
+mod impossible;
+mod model;
+mod plain;
+mod problem;
+mod proof;
+mod seconds;
+mod sound_input;
+
+pub mod check;
+
+pub use conflicts::Rota;
+pub use fewest::{Answer, Effort, Fewest, Proof, Shape};
+pub use impossible::Impossible;
+pub use problem::{BadInput, Call, Demand, Habits, Passage, PassageRef, Problem, ShareOut, Wishes};
+pub use seconds::Move;

@@ -1,0 +1,173 @@
+//! Proofs that a person can check: a moment, an odd ring, a small core.
+
+use super::clique::{Moment, largest};
+use super::colour::Steps;
+use super::conflicts::Rota;
+use super::fewest::{Effort, Proof, Shape};
+use super::impossible::{kept_demands, shrink, still_fails};
+use super::model::{Model, Scope};
+use super::plain::{at, put, row};
+
+/// The largest core that is still told call by call.
+const LARGEST_CORE: usize = 16;
+
+/// Hubs that are tried around odd rings before the search gives way to a core.
+const MOST_HUBS: usize = 20_000;
+
+/// Why fewer than `players` are not enough, in the simplest shape that shows it.
+pub(super) fn prove(rota: &Rota, players: usize, moment: Moment, effort: Effort) -> Proof {
+    if moment.passages.len() >= players {
+        return by_moment(moment);
+    }
+    if let Some((ring, hub)) = odd_ring(rota, players) {
+        return plain(Shape::Ring, ring, hub);
+    }
+    by_core(rota, players, effort)
+}
+
+fn plain(shape: Shape, calls: Vec<usize>, beside_ring: Vec<usize>) -> Proof {
+    Proof { shape, calls, beside_ring, passages: Vec::new(), at_s: None, demands: Vec::new() }
+}
+
+fn by_moment(moment: Moment) -> Proof {
+    let calls = moment.passages.iter().map(|p| p.call).collect();
+    let at_s = (!moment.passages.is_empty()).then_some(moment.at_us as f64 / 1e6);
+    Proof { passages: moment.passages, at_s, ..plain(Shape::Moment, calls, Vec::new()) }
+}
+
+/// A small set of calls, without demands if that is enough, that needs `players`.
+fn by_core(rota: &Rota, players: usize, effort: Effort) -> Proof {
+    let fewer = players.saturating_sub(1);
+    let mut scope = Scope::whole(rota);
+    scope.demands.fill(false);
+    let without_demands = still_fails(rota, &scope, fewer, effort);
+    if without_demands {
+        let model = Model::new(rota, &scope, rota.problem().palette());
+        let clique = largest(model.len(), fewer, &|a, b| model.adjacent(a, b), &mut Steps(effort.steps / 16));
+        if clique.len() >= players {
+            let calls = clique.iter().filter_map(|&n| row(&model.members, n).first().copied()).collect();
+            return plain(Shape::Core, calls, Vec::new());
+        }
+    } else {
+        scope.demands.fill(true);
+        if !still_fails(rota, &scope, fewer, effort) {
+            return plain(Shape::Search, scope.call_list(), Vec::new());
+        }
+    }
+    shrink(rota, &mut scope, fewer, effort);
+    let calls = scope.call_list();
+    let shape = if calls.len() <= LARGEST_CORE { Shape::Core } else { Shape::Search };
+    Proof { demands: kept_demands(rota, &scope), ..plain(shape, calls, Vec::new()) }
+}
+
+/// An odd ring, and calls beside it that clash with all of it and with each other, that together need
+/// `players`: three for the ring and one for each call beside it. The shortest ring is taken.
+fn odd_ring(rota: &Rota, players: usize) -> Option<(Vec<usize>, Vec<usize>)> {
+    let beside = players.checked_sub(3)?;
+    let everyone: Vec<usize> = (0..rota.problem().calls.len()).collect();
+    let mut tried = 0;
+    let mut best = None;
+    hubs(rota, &everyone, &mut Vec::new(), beside, &mut |hub, common| {
+        tried += 1;
+        let shortest = best.as_ref().map_or(usize::MAX, |(ring, _): &(Vec<usize>, Vec<usize>)| ring.len());
+        if let Some(ring) = shortest_odd_ring(rota, common, shortest) {
+            best = Some((ring, hub.to_vec()));
+        }
+        tried < MOST_HUBS && best.as_ref().is_none_or(|(ring, _)| ring.len() > 3)
+    });
+    best
+}
+
+/// Goes through the cliques of `more` calls with the calls that clash with all of them; false to stop.
+fn hubs(
+    rota: &Rota,
+    common: &[usize],
+    hub: &mut Vec<usize>,
+    more: usize,
+    visit: &mut dyn FnMut(&[usize], &[usize]) -> bool,
+) -> bool {
+    if more == 0 {
+        return visit(hub, common);
+    }
+    let last = hub.last().copied();
+    for &call in common.iter().filter(|&&c| last.is_none_or(|l| c > l)) {
+        let next: Vec<usize> = common.iter().copied().filter(|&c| rota.clash(call, c).is_some()).collect();
+        if next.len() < more + 2 {
+            continue;
+        }
+        hub.push(call);
+        let on = hubs(rota, &next, hub, more - 1, visit);
+        hub.pop();
+        if !on {
+            return false;
+        }
+    }
+    true
+}
+
+/// The shortest odd ring among `calls` that is shorter than `shorter_than`, in order round the ring.
+///
+/// Breadth first from each call; an edge between two calls at the same distance closes an odd ring,
+/// and the shortest of these over all starts is a shortest odd ring, which meets itself nowhere.
+fn shortest_odd_ring(rota: &Rota, calls: &[usize], shorter_than: usize) -> Option<Vec<usize>> {
+    let count = rota.problem().calls.len();
+    let mut inside = vec![false; count];
+    for &call in calls {
+        put(&mut inside, call, true);
+    }
+    let mut best: Option<Vec<usize>> = None;
+    for &start in calls {
+        let limit = best.as_ref().map_or(shorter_than, Vec::len);
+        if let Some(ring) = ring_from(rota, &inside, start, limit) {
+            best = Some(ring);
+        }
+    }
+    best
+}
+
+fn ring_from(rota: &Rota, inside: &[bool], start: usize, shorter_than: usize) -> Option<Vec<usize>> {
+    let mut depth = vec![usize::MAX; inside.len()];
+    let mut parent = vec![usize::MAX; inside.len()];
+    put(&mut depth, start, 0);
+    let mut queue = vec![start];
+    let mut next = 0;
+    while let Some(&call) = queue.get(next) {
+        next += 1;
+        let here = at(&depth, call);
+        if 2 * here + 1 >= shorter_than {
+            return None;
+        }
+        for &other in rota.neighbours(call).iter().filter(|&&o| at(inside, o)) {
+            if at(&depth, other) == usize::MAX {
+                put(&mut depth, other, here + 1);
+                put(&mut parent, other, call);
+                queue.push(other);
+            } else if at(&depth, other) == here {
+                return simple_ring(&parent, start, call, other);
+            }
+        }
+    }
+    None
+}
+
+/// The ring from `start` down to `a`, over to `b`, and back; none when the two ways meet earlier.
+fn simple_ring(parent: &[usize], start: usize, a: usize, b: usize) -> Option<Vec<usize>> {
+    let mut left = trail(parent, start, a);
+    let right = trail(parent, start, b);
+    left.reverse();
+    left.extend(right.into_iter().take_while(|&c| c != start));
+    let mut sorted = left.clone();
+    sorted.sort_unstable();
+    sorted.dedup();
+    (sorted.len() == left.len()).then_some(left)
+}
+
+/// From `call` up to `start`.
+fn trail(parent: &[usize], start: usize, mut call: usize) -> Vec<usize> {
+    let mut out = vec![call];
+    while call != start && call != usize::MAX {
+        call = at(parent, call);
+        out.push(call);
+    }
+    out
+}

@@ -1,0 +1,92 @@
+//! Goes over a [`Problem`] before anything is worked out from it.
+
+use super::plain::MOST_PLAYERS;
+use super::problem::{BadInput, Demand, Problem};
+
+/// The longest stretch of music taken, in seconds: a year. Beyond it exact sums are no longer sure.
+const LONGEST_S: f64 = 3.2e7;
+
+/// Everything that is wrong with the problem; empty when it can be worked with.
+pub(super) fn faults(problem: &Problem) -> Vec<BadInput> {
+    let mut found = Vec::new();
+    habits(problem, &mut found);
+    calls(problem, &mut found);
+    players_and_demands(problem, &mut found);
+    found
+}
+
+fn bad(call: Option<usize>, what: String) -> BadInput {
+    BadInput { call, what }
+}
+
+fn amount(value: f64) -> bool {
+    value.is_finite() && (0.0..LONGEST_S).contains(&value)
+}
+
+fn habits(problem: &Problem, found: &mut Vec<BadInput>) {
+    let h = &problem.habits;
+    if !(h.pace_m_s.is_finite() && h.pace_m_s >= 0.01) {
+        found.push(bad(None, "The walking pace has to be at least 0.01 metres a second.".into()));
+    }
+    for (name, value) in
+        [("settle", h.settle_s), ("change", h.change_s), ("default distance", h.default_distance_m)]
+    {
+        if !amount(value) {
+            found.push(bad(None, format!("The habit “{name}” has to be a number from 0 up.")));
+        }
+    }
+    if problem.places_m.iter().flatten().any(|v| !v.is_finite() || v.abs() > LONGEST_S) {
+        found.push(bad(None, "A standing place has a coordinate that is not a number of metres.".into()));
+    }
+    if problem.ways_m.iter().flatten().any(|&v| !amount(v)) {
+        found.push(bad(None, "A way between two places has to have a length from 0 up.".into()));
+    }
+}
+
+fn calls(problem: &Problem, found: &mut Vec<BadInput>) {
+    for (index, call) in problem.calls.iter().enumerate() {
+        let name = &call.label;
+        let mut earlier = f64::NEG_INFINITY;
+        for (n, p) in call.passages.iter().enumerate() {
+            let n = n + 1;
+            if !(p.from_s.is_finite() && p.to_s.is_finite() && p.from_s.abs().max(p.to_s.abs()) < LONGEST_S) {
+                found.push(bad(Some(index), format!("{name}, passage {n}: a time is not a number of seconds.")));
+            } else if p.to_s < p.from_s {
+                found.push(bad(Some(index), format!("{name}, passage {n} ends before it starts.")));
+            } else if p.from_s < earlier {
+                found.push(bad(Some(index), format!("{name}, passage {n} stands before an earlier one: sort them.")));
+            }
+            earlier = p.from_s;
+            if p.place.is_some_and(|place| place >= problem.places_m.len().max(problem.ways_m.len())) {
+                found.push(bad(Some(index), format!("{name}, passage {n} stands at a place that is not listed.")));
+            }
+        }
+        if !amount(call.exposure) {
+            found.push(bad(Some(index), format!("{name}: exposure has to be a number from 0 up.")));
+        }
+    }
+}
+
+fn players_and_demands(problem: &Problem, found: &mut Vec<BadInput>) {
+    if problem.players.len() > MOST_PLAYERS {
+        found.push(bad(None, format!("More than {MOST_PLAYERS} players are named; the rota takes that many.")));
+    }
+    let count = problem.calls.len();
+    let roster = problem.palette().min(MOST_PLAYERS);
+    let pairs = &problem.playable_together;
+    if pairs.iter().any(|&(a, b)| a >= count || b >= count) {
+        found.push(bad(None, "A playable-together mark names a call that is not listed.".into()));
+    }
+    for (n, demand) in problem.demands.iter().enumerate() {
+        let (calls, players): (&[usize], &[usize]) = match demand {
+            Demand::Pin { call, player } => (&[*call], &[*player]),
+            Demand::Bar { player, calls, .. } => (calls, &[*player]),
+            Demand::Only { calls, players, .. } => (calls, players),
+            Demand::Together { a, b } | Demand::Apart { a, b } => (&[*a, *b], &[]),
+            Demand::Hands { calls, .. } => (calls, &[]),
+        };
+        if calls.iter().any(|&c| c >= count) || players.iter().any(|&p| p >= roster) {
+            found.push(bad(None, format!("Demand {} names a call or a player that is not listed.", n + 1)));
+        }
+    }
+}
