@@ -14,16 +14,17 @@ pub fn faults(problem: &Problem, share_out: &ShareOut) -> Vec<String> {
     for (c, call) in problem.calls.iter().enumerate() {
         match share_out.player(c) {
             None => found.push(format!("{} has no player", call.label)),
-            Some(p) if p >= problem.palette() => found.push(format!("{} has a player that is not there", call.label)),
+            Some(p) if p >= problem.palette() => {
+                found.push(format!("{} has a player that is not there", call.label));
+            }
             Some(_) => {}
         }
     }
     for a in 0..problem.calls.len() {
         for b in a + 1..problem.calls.len() {
-            if share_out.player(a).is_some() && share_out.player(a) == share_out.player(b) {
-                if let Some(why) = cannot_take_both(problem, a, b) {
-                    found.push(format!("{} and {}: {why}", problem.call_label(a), problem.call_label(b)));
-                }
+            let same = share_out.player(a).is_some() && share_out.player(a) == share_out.player(b);
+            if same && let Some(why) = cannot_take_both(problem, a, b) {
+                found.push(format!("{} and {}: {why}", problem.call_label(a), problem.call_label(b)));
             }
         }
     }
@@ -51,7 +52,12 @@ pub fn cannot_take_both(problem: &Problem, a: usize, b: usize) -> Option<String>
             let need = need_us(problem, first, then, same_instrument);
             let gap = whole_us(then.from_s) - whole_us(first.to_s);
             if gap < need || whole_us(p.from_s) == whole_us(q.from_s) {
-                return Some(format!("from {} s to {} s there are {} s too few", first.to_s, then.from_s, (need - gap) as f64 / 1e6));
+                return Some(format!(
+                    "from {} s to {} s there are {} s too few",
+                    first.to_s,
+                    then.from_s,
+                    (need - gap) as f64 / 1e6
+                ));
             }
         }
     }
@@ -85,7 +91,9 @@ fn kept(problem: &Problem, share_out: &ShareOut, demand: &Demand) -> bool {
     match demand {
         Demand::Pin { call, player } => who(*call) == Some(*player),
         Demand::Bar { player, calls, .. } => calls.iter().all(|&c| who(c) != Some(*player)),
-        Demand::Only { calls, players, .. } => calls.iter().all(|&c| who(c).is_some_and(|p| players.contains(&p))),
+        Demand::Only { calls, players, .. } => {
+            calls.iter().all(|&c| who(c).is_some_and(|p| players.contains(&p)))
+        }
         Demand::Together { a, b } => who(*a) == who(*b),
         Demand::Apart { a, b } => who(*a) != who(*b),
         Demand::Hands { instrument, hands, .. } => {
@@ -96,14 +104,24 @@ fn kept(problem: &Problem, share_out: &ShareOut, demand: &Demand) -> bool {
     }
 }
 
-fn hands_at_once(problem: &Problem, share_out: &ShareOut, (instrument, hands): (usize, usize), found: &mut Vec<String>) {
+fn hands_at_once(
+    problem: &Problem,
+    share_out: &ShareOut,
+    (instrument, hands): (usize, usize),
+    found: &mut Vec<String>,
+) {
     let mut on_it: Vec<(i64, i64, Option<usize>)> = Vec::new();
     for (c, call) in problem.calls.iter().enumerate().filter(|(_, c)| c.instrument == Some(instrument)) {
-        on_it.extend(call.passages.iter().map(|p| (whole_us(p.from_s), whole_us(p.to_s), share_out.player(c))));
+        on_it.extend(
+            call.passages.iter().map(|p| (whole_us(p.from_s), whole_us(p.to_s), share_out.player(c))),
+        );
     }
     for &(moment, _, me) in &on_it {
-        let mut players: Vec<Option<usize>> =
-            on_it.iter().filter(|&&(f, t, _)| f == moment || (f < moment && moment < t)).map(|&(.., p)| p).collect();
+        let mut players: Vec<Option<usize>> = on_it
+            .iter()
+            .filter(|&&(f, t, _)| f == moment || (f < moment && moment < t))
+            .map(|&(.., p)| p)
+            .collect();
         players.push(me);
         players.sort_unstable();
         players.dedup();

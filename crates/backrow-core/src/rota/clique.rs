@@ -10,7 +10,12 @@ use super::problem::PassageRef;
 /// Branch and bound with a greedy colouring as the bound (Tomita and others, "A simple and faster
 /// branch-and-bound algorithm for finding a maximum clique", 2010; cited from memory).
 /// Only cliques larger than `beat` are looked for; an empty answer means there is none.
-pub(super) fn largest(count: usize, beat: usize, joined: &dyn Fn(usize, usize) -> bool, steps: &mut Steps) -> Vec<usize> {
+pub(super) fn largest(
+    count: usize,
+    beat: usize,
+    joined: &dyn Fn(usize, usize) -> bool,
+    steps: &mut Steps,
+) -> Vec<usize> {
     let mut degree: Vec<(usize, usize)> =
         (0..count).map(|i| ((0..count).filter(|&j| j != i && joined(i, j)).count(), i)).collect();
     degree.sort_unstable_by(|a, b| b.cmp(a));

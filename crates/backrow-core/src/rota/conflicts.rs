@@ -110,7 +110,8 @@ impl Rota {
 
     fn keep_tighter(&self, best: &mut Option<Move>, from: PassageRef, to: PassageRef) {
         let Some(found) = self.way_between(from, to) else { return };
-        let tighter = best.as_ref().is_none_or(|m| (found.spare_us(), !found.at_once) < (m.spare_us(), !m.at_once));
+        let tighter =
+            best.as_ref().is_none_or(|m| (found.spare_us(), !found.at_once) < (m.spare_us(), !m.at_once));
         if tighter {
             *best = Some(found);
         }
@@ -217,7 +218,9 @@ impl Rota {
                 calls.sort_unstable();
                 calls.dedup();
                 let demand = Demand::Hands { instrument, calls, hands };
-                if matches!(&demand, Demand::Hands { calls, .. } if calls.len() > hands) && !found.contains(&demand) {
+                if matches!(&demand, Demand::Hands { calls, .. } if calls.len() > hands)
+                    && !found.contains(&demand)
+                {
                     found.push(demand);
                 }
             }

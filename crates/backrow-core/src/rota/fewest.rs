@@ -127,7 +127,10 @@ impl Rota {
                     at_least = at_least.min(players);
                     let proof = prove(self, at_least, moment, effort);
                     let found = Fewest { players, at_least, proof, share_out };
-                    debug_assert_eq!(super::check::faults(self.problem(), &found.share_out), Vec::<String>::new());
+                    debug_assert_eq!(
+                        super::check::faults(self.problem(), &found.share_out),
+                        Vec::<String>::new()
+                    );
                     return Answer::Found(Box::new(found));
                 }
                 Verdict::No if sure => at_least = most + 1,
@@ -135,6 +138,10 @@ impl Rota {
                 Verdict::Unknown => sure = false,
             }
         }
-        if sure { Answer::Impossible(smallest_impossible(self, palette, effort)) } else { Answer::GaveUp { at_least } }
+        if sure {
+            Answer::Impossible(smallest_impossible(self, palette, effort))
+        } else {
+            Answer::GaveUp { at_least }
+        }
     }
 }

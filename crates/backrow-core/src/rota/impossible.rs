@@ -32,8 +32,7 @@ pub(super) fn shrink(rota: &Rota, scope: &mut Scope, most: usize, effort: Effort
     let mut piece = (scope.calls.len() / 4).next_power_of_two();
     while piece > 0 {
         for start in (0..scope.calls.len()).step_by(piece) {
-            let chosen: Vec<usize> =
-                (start..start + piece).filter(|&c| at(&scope.calls, c)).collect();
+            let chosen: Vec<usize> = (start..start + piece).filter(|&c| at(&scope.calls, c)).collect();
             leave_out(rota, scope, &chosen, most, effort);
         }
         piece /= 2;
@@ -68,5 +67,10 @@ pub(super) fn still_fails(rota: &Rota, scope: &Scope, most: usize, effort: Effor
 
 /// The demands in scope, cut to what is in scope.
 pub(super) fn kept_demands(rota: &Rota, scope: &Scope) -> Vec<Demand> {
-    rota.demands().iter().enumerate().filter(|&(i, _)| at(&scope.demands, i)).map(|(_, d)| d.clone()).collect()
+    rota.demands()
+        .iter()
+        .enumerate()
+        .filter(|&(i, _)| at(&scope.demands, i))
+        .map(|(_, d)| d.clone())
+        .collect()
 }

@@ -98,7 +98,9 @@ impl Model {
             }
         }
         let broken = members.iter().any(|list: &Vec<usize>| {
-            list.iter().enumerate().any(|(i, &a)| list.iter().skip(i + 1).any(|&b| rota.clash(a, b).is_some()))
+            list.iter()
+                .enumerate()
+                .any(|(i, &a)| list.iter().skip(i + 1).any(|&b| rota.clash(a, b).is_some()))
         });
         Self {
             members,
@@ -133,8 +135,12 @@ impl Model {
         }
         for demand in active(rota, scope) {
             match demand {
-                Demand::Apart { a, b } if scope.covers(&[*a, *b]) => self.link(at(node_of, *a), at(node_of, *b)),
-                Demand::Hands { calls, hands, .. } if *hands != 1 => self.add_crowd(scope, node_of, calls, *hands),
+                Demand::Apart { a, b } if scope.covers(&[*a, *b]) => {
+                    self.link(at(node_of, *a), at(node_of, *b));
+                }
+                Demand::Hands { calls, hands, .. } if *hands != 1 => {
+                    self.add_crowd(scope, node_of, calls, *hands);
+                }
                 _ => {}
             }
         }
@@ -166,7 +172,9 @@ impl Model {
             let (calls, mask): (&[usize], u64) = match demand {
                 Demand::Pin { call, player } => (&[*call], bit(*player)),
                 Demand::Bar { player, calls, .. } => (calls, !bit(*player)),
-                Demand::Only { calls, players, .. } => (calls, players.iter().fold(0, |set, &p| set | bit(p))),
+                Demand::Only { calls, players, .. } => {
+                    (calls, players.iter().fold(0, |set, &p| set | bit(p)))
+                }
                 _ => continue,
             };
             for &call in calls.iter().filter(|&&c| at(&scope.calls, c)) {

@@ -19,7 +19,13 @@ pub(super) fn prove(rota: &Rota, players: usize, moment: Moment, effort: Effort)
     if moment.passages.len() >= players {
         return by_moment(moment);
     }
-    if let Some((ring, hub)) = odd_ring(rota, players) {
+    if let Some((ring, mut hub)) = odd_ring(rota, players) {
+        if ring.len() == 3 && !hub.is_empty() {
+            // All clash with all: a ring would only hide that.
+            hub.extend(ring);
+            hub.sort_unstable();
+            return plain(Shape::Core, hub, Vec::new());
+        }
         return plain(Shape::Ring, ring, hub);
     }
     by_core(rota, players, effort)

@@ -65,22 +65,21 @@ impl Move {
 
     /// The move in words: "gap 2.0 s, walk 1.5 m in 2.25 s, change 1.5 s, lacking 1.75 s".
     pub fn in_words(&self) -> String {
-        let mut words = if self.at_once || self.gap_us < 0 {
-            let over = seconds_text(-self.gap_us);
-            if self.gap_us < 0 { format!("both sound for {over} s") } else { "both start at once".to_owned() }
-        } else {
-            format!("gap {} s", seconds_text(self.gap_us))
-        };
+        let mut words = vec![match self.gap_us {
+            _ if self.at_once && self.gap_us >= 0 => "both start at once".to_owned(),
+            gap if gap < 0 => format!("both sound for {} s", seconds_text(-gap)),
+            gap => format!("gap {} s", seconds_text(gap)),
+        }];
         if self.walk_us > 0 {
             let guess = if self.guessed { " (default distance)" } else { "" };
-            words += &format!(", walk {:.1} m{guess} in {} s", self.walk_m, seconds_text(self.walk_us));
+            words.push(format!("walk {:.1} m{guess} in {} s", self.walk_m, seconds_text(self.walk_us)));
         }
         if self.change_us > 0 {
-            words += &format!(", change {} s", seconds_text(self.change_us));
+            words.push(format!("change {} s", seconds_text(self.change_us)));
         }
-        let spare = self.spare_us();
-        let verdict = if spare < 0 { "lacking" } else { "spare" };
-        words + &format!(", {verdict} {} s", seconds_text(spare.abs()))
+        let verdict = if self.spare_us() < 0 { "lacking" } else { "spare" };
+        words.push(format!("{verdict} {} s", seconds_text(self.spare_us().abs())));
+        words.join(", ")
     }
 }
 

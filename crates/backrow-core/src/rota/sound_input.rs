@@ -50,15 +50,24 @@ fn calls(problem: &Problem, found: &mut Vec<BadInput>) {
         for (n, p) in call.passages.iter().enumerate() {
             let n = n + 1;
             if !(p.from_s.is_finite() && p.to_s.is_finite() && p.from_s.abs().max(p.to_s.abs()) < LONGEST_S) {
-                found.push(bad(Some(index), format!("{name}, passage {n}: a time is not a number of seconds.")));
+                found.push(bad(
+                    Some(index),
+                    format!("{name}, passage {n}: a time is not a number of seconds."),
+                ));
             } else if p.to_s < p.from_s {
                 found.push(bad(Some(index), format!("{name}, passage {n} ends before it starts.")));
             } else if p.from_s < earlier {
-                found.push(bad(Some(index), format!("{name}, passage {n} stands before an earlier one: sort them.")));
+                found.push(bad(
+                    Some(index),
+                    format!("{name}, passage {n} stands before an earlier one: sort them."),
+                ));
             }
             earlier = p.from_s;
             if p.place.is_some_and(|place| place >= problem.places_m.len().max(problem.ways_m.len())) {
-                found.push(bad(Some(index), format!("{name}, passage {n} stands at a place that is not listed.")));
+                found.push(bad(
+                    Some(index),
+                    format!("{name}, passage {n} stands at a place that is not listed."),
+                ));
             }
         }
         if !amount(call.exposure) {
@@ -69,7 +78,10 @@ fn calls(problem: &Problem, found: &mut Vec<BadInput>) {
 
 fn players_and_demands(problem: &Problem, found: &mut Vec<BadInput>) {
     if problem.players.len() > MOST_PLAYERS {
-        found.push(bad(None, format!("More than {MOST_PLAYERS} players are named; the rota takes that many.")));
+        found.push(bad(
+            None,
+            format!("More than {MOST_PLAYERS} players are named; the rota takes that many."),
+        ));
     }
     let count = problem.calls.len();
     let roster = problem.palette().min(MOST_PLAYERS);

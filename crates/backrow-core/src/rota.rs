@@ -10,8 +10,11 @@
 //! | `conflicts` | every pair that one player cannot take, with the reason |
 //! | `model`, `colour`, `decide` | is so-and-so many players enough? |
 //! | `fewest`, `clique`, `proof`, `impossible` | the fewest players and why not fewer |
+//! | `ask` | can this call go to that player, and the tightest moves |
 //! | `check` | the independent checker |
+//! | `text` | a short text form for tests |
 
+mod ask;
 mod clique;
 mod colour;
 mod conflicts;
@@ -26,7 +29,9 @@ mod seconds;
 mod sound_input;
 
 pub mod check;
+pub mod text;
 
+pub use ask::{CanTake, Obstacle};
 pub use conflicts::Rota;
 pub use fewest::{Answer, Effort, Fewest, Proof, Shape};
 pub use impossible::Impossible;

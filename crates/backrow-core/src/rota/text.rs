@@ -1,0 +1,249 @@
+//! A short text form of problems and answers, for tests and reports of faults.
+//!
+//! ```text
+//! habits pace 1.2 settle 1 change 1.5 distance 2
+//! players Ana Ben
+//! extras 2
+//! hands marimba 1
+//! call xylo on x1 at 0,0 with hard strand x had Ana exposure 2: 0-4 10-12.5
+//! call bells: 5-6@3,4/soft
+//! playable xylo bells
+//! pin xylo Ana
+//! bar Ben xylo bells because absent on Friday
+//! only Ana xylo because for the timpanist
+//! together xylo bells
+//! apart xylo bells
+//! ```
+//! Names have no spaces. A name has to stand before the line that uses it. `#` starts a remark.
+
+use super::fewest::Answer;
+use super::problem::{BadInput, Call, Demand, Passage, Problem};
+
+/// Reads a problem from its text form.
+///
+/// # Errors
+/// The first line that cannot be read, with its number.
+pub fn read(text: &str) -> Result<Problem, BadInput> {
+    let mut reader = Reader::default();
+    for (index, line) in text.lines().enumerate() {
+        let line = line.split('#').next().unwrap_or_default().trim();
+        if !line.is_empty() {
+            reader
+                .line(line)
+                .map_err(|what| BadInput { call: None, what: format!("line {}: {what}", index + 1) })?;
+        }
+    }
+    Ok(reader.problem)
+}
+
+#[derive(Default)]
+struct Reader {
+    problem: Problem,
+    instruments: Vec<String>,
+    beaters: Vec<String>,
+    strands: Vec<String>,
+}
+
+type Read<T> = Result<T, String>;
+
+impl Reader {
+    fn line(&mut self, line: &str) -> Read<()> {
+        let (head, tail) = line.split_once(':').unwrap_or((line, ""));
+        let words: Vec<&str> = head.split_whitespace().collect();
+        let Some((&verb, rest)) = words.split_first() else { return Ok(()) };
+        match verb {
+            "habits" => self.habits(rest),
+            "players" => {
+                self.problem.players.extend(rest.iter().map(|&w| w.to_owned()));
+                Ok(())
+            }
+            "extras" => {
+                self.problem.extras = number(rest.first().copied().unwrap_or_default())?;
+                Ok(())
+            }
+            "hands" => {
+                let [instrument, hands] = rest else { return Err("hands INSTRUMENT NUMBER".into()) };
+                let key = key(&mut self.instruments, instrument);
+                self.problem.hands.push((key, number(hands)?));
+                Ok(())
+            }
+            "call" => self.call(rest, tail),
+            "playable" => {
+                let pair = self.pair(rest)?;
+                self.problem.playable_together.push(pair);
+                Ok(())
+            }
+            _ => {
+                let demand = self.demand(verb, rest)?;
+                self.problem.demands.push(demand);
+                Ok(())
+            }
+        }
+    }
+
+    fn habits(&mut self, words: &[&str]) -> Read<()> {
+        for pair in words.chunks(2) {
+            let [name, value] = pair else { return Err("a habit lacks its figure".into()) };
+            let h = &mut self.problem.habits;
+            let slot = match *name {
+                "pace" => &mut h.pace_m_s,
+                "settle" => &mut h.settle_s,
+                "change" => &mut h.change_s,
+                "distance" => &mut h.default_distance_m,
+                other => return Err(format!("no habit is called {other}")),
+            };
+            *slot = number(value)?;
+        }
+        Ok(())
+    }
+
+    fn call(&mut self, words: &[&str], passages: &str) -> Read<()> {
+        let Some((&label, settings)) = words.split_first() else {
+            return Err("a call lacks its name".into());
+        };
+        let mut call = Call { label: label.to_owned(), ..Call::default() };
+        let (mut place, mut hand) = (None, None);
+        for pair in settings.chunks(2) {
+            let [name, value] = pair else { return Err("a setting of the call lacks its value".into()) };
+            match *name {
+                "on" => call.instrument = Some(key(&mut self.instruments, value)),
+                "at" => place = Some(self.place(value)?),
+                "with" => hand = Some(key(&mut self.beaters, value)),
+                "strand" => call.strand = Some(key(&mut self.strands, value)),
+                "had" => call.last_time = Some(self.player(value)?),
+                "exposure" => call.exposure = number(value)?,
+                other => return Err(format!("a call has no “{other}”")),
+            }
+        }
+        for word in passages.split_whitespace() {
+            call.passages.push(self.one_passage(word, place, hand)?);
+        }
+        self.problem.calls.push(call);
+        Ok(())
+    }
+
+    fn one_passage(&mut self, word: &str, place: Option<usize>, hand: Option<usize>) -> Read<Passage> {
+        let (word, own_hand) = word.split_once('/').map_or((word, None), |(w, h)| (w, Some(h)));
+        let (times, own_place) = word.split_once('@').map_or((word, None), |(w, p)| (w, Some(p)));
+        let (from, to) = times.split_once('-').ok_or_else(|| format!("“{times}” is not FROM-TO"))?;
+        let place = match own_place {
+            Some(text) => Some(self.place(text)?),
+            None => place,
+        };
+        let beaters = own_hand.map(|h| key(&mut self.beaters, h)).or(hand);
+        Ok(Passage { from_s: number(from)?, to_s: number(to)?, place, beaters })
+    }
+
+    fn place(&mut self, text: &str) -> Read<usize> {
+        let (x, y) = text.split_once(',').ok_or_else(|| format!("“{text}” is not X,Y"))?;
+        let (spot_x, spot_y) = (number::<f64>(x)?, number::<f64>(y)?);
+        let places = &mut self.problem.places_m;
+        Ok(places
+            .iter()
+            .position(|&[px, py]| px.total_cmp(&spot_x).is_eq() && py.total_cmp(&spot_y).is_eq())
+            .unwrap_or_else(|| {
+                places.push([spot_x, spot_y]);
+                places.len() - 1
+            }))
+    }
+
+    fn demand(&self, verb: &str, rest: &[&str]) -> Read<Demand> {
+        let (names, why) = match rest.iter().position(|&w| w == "because") {
+            Some(n) => (rest.get(..n).unwrap_or_default(), rest.get(n + 1..).unwrap_or_default().join(" ")),
+            None => (rest, String::new()),
+        };
+        let calls = |names: &[&str]| names.iter().map(|n| self.call_named(n)).collect::<Read<Vec<usize>>>();
+        match (verb, names) {
+            ("pin", [call, player]) => {
+                Ok(Demand::Pin { call: self.call_named(call)?, player: self.player(player)? })
+            }
+            ("bar", [player, list @ ..]) => {
+                Ok(Demand::Bar { player: self.player(player)?, calls: calls(list)?, why })
+            }
+            ("only", [players, list @ ..]) => {
+                let players = players.split(',').map(|p| self.player(p)).collect::<Read<Vec<usize>>>()?;
+                Ok(Demand::Only { calls: calls(list)?, players, why })
+            }
+            ("together", pair) => self.pair(pair).map(|(a, b)| Demand::Together { a, b }),
+            ("apart", pair) => self.pair(pair).map(|(a, b)| Demand::Apart { a, b }),
+            _ => Err(format!("“{verb}” is not understood here")),
+        }
+    }
+
+    fn pair(&self, words: &[&str]) -> Read<(usize, usize)> {
+        let [a, b] = words else { return Err("two calls are needed".into()) };
+        Ok((self.call_named(a)?, self.call_named(b)?))
+    }
+
+    fn call_named(&self, name: &str) -> Read<usize> {
+        let found = self.problem.calls.iter().position(|c| c.label == name);
+        found.ok_or_else(|| format!("no call is named {name}"))
+    }
+
+    fn player(&self, name: &str) -> Read<usize> {
+        let found = self.problem.players.iter().position(|p| p == name);
+        found.ok_or_else(|| format!("no player is named {name}"))
+    }
+}
+
+fn key(names: &mut Vec<String>, name: &str) -> usize {
+    names.iter().position(|n| n == name).unwrap_or_else(|| {
+        names.push(name.to_owned());
+        names.len() - 1
+    })
+}
+
+fn number<T: std::str::FromStr>(text: &str) -> Read<T> {
+    text.parse().map_err(|_ignored| format!("“{text}” is not a number"))
+}
+
+/// The answer to "how many players?" in a line or two: number, proof, demands.
+pub fn describe(problem: &Problem, answer: &Answer) -> String {
+    let names = |calls: &[usize]| calls.iter().map(|&c| problem.call_label(c)).collect::<Vec<_>>().join(" ");
+    match answer {
+        Answer::Found(found) => {
+            let proof = &found.proof;
+            let sure = if found.proved() { String::new() } else { format!(" (at least {})", found.at_least) };
+            let at = proof.at_s.map(|s| format!(" at {s} s")).unwrap_or_default();
+            let beside = match proof.beside_ring.as_slice() {
+                [] => String::new(),
+                calls => format!(", beside it {}", names(calls)),
+            };
+            let demands: Vec<String> = proof.demands.iter().map(|d| demand_words(problem, d)).collect();
+            let demands =
+                if demands.is_empty() { String::new() } else { format!("; {}", demands.join("; ")) };
+            let shape = proof.shape.word();
+            format!("{} players{sure}, {shape}{at}: {}{beside}{demands}", found.players, names(&proof.calls))
+        }
+        Answer::Impossible(no) => {
+            let demands: Vec<String> = no.demands.iter().map(|d| demand_words(problem, d)).collect();
+            format!("impossible with {} players: {}; {}", no.players, names(&no.calls), demands.join("; "))
+        }
+        Answer::GaveUp { at_least } => format!("not found, at least {at_least}"),
+    }
+}
+
+/// A demand in words.
+pub fn demand_words(problem: &Problem, demand: &Demand) -> String {
+    let call = |c: usize| problem.call_label(c);
+    let list = |calls: &[usize]| calls.iter().map(|&c| call(c)).collect::<Vec<_>>().join(", ");
+    let reason = |why: &str| if why.is_empty() { String::new() } else { format!(" ({why})") };
+    match demand {
+        Demand::Pin { call: c, player } => {
+            format!("{} stays with {}", call(*c), problem.player_label(*player))
+        }
+        Demand::Bar { player, calls, why } => {
+            format!("{} cannot take {}{}", problem.player_label(*player), list(calls), reason(why))
+        }
+        Demand::Only { calls, players, why } => {
+            let names: Vec<String> = players.iter().map(|&p| problem.player_label(p)).collect();
+            format!("{} only for {}{}", list(calls), names.join(" or "), reason(why))
+        }
+        Demand::Together { a, b } => format!("{} and {} with one player", call(*a), call(*b)),
+        Demand::Apart { a, b } => format!("{} and {} with different players", call(*a), call(*b)),
+        Demand::Hands { calls, hands, .. } => {
+            let players = if *hands == 1 { "1 player".to_owned() } else { format!("{hands} players") };
+            format!("one instrument for {} takes {players} at once", list(calls))
+        }
+    }
+}

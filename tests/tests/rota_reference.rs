@@ -1,0 +1,54 @@
+//! The fewest players against a table made elsewhere: `../shared/reference/min_players.json`, which gives
+//! events, the seconds needed between instruments, and the fewest players with and without those seconds.
+
+use backrow_core::rota::check::faults;
+use backrow_core::rota::{Answer, Call, Effort, Habits, Passage, Problem, Rota, Shape};
+
+#[test]
+fn agrees_with_the_reference_table() {
+    let path = concat!(env!("CARGO_MANIFEST_DIR"), "/../../shared/reference/min_players.json");
+    let Ok(text) = std::fs::read_to_string(path) else {
+        println!("skipped: the reference table is not here");
+        return;
+    };
+    let cases: Vec<serde_json::Value> = serde_json::from_str(&text).unwrap();
+    assert!(!cases.is_empty());
+    for case in &cases {
+        for (field, with_gaps) in [("min_players", true), ("min_players_if_all_gaps_zero", false)] {
+            let problem = problem(case, with_gaps);
+            let Answer::Found(found) = Rota::new(problem.clone()).unwrap().fewest(Effort::default()) else {
+                panic!("no answer for seed {}", case["seed"]);
+            };
+            assert_eq!(Some(found.players as u64), case[field].as_u64(), "seed {} {field}", case["seed"]);
+            assert!(found.proved());
+            assert_eq!(faults(&problem, &found.share_out), Vec::<String>::new());
+            if !with_gaps {
+                assert_eq!(found.proof.shape, Shape::Moment, "intervals alone are always proved by a moment");
+            }
+        }
+    }
+}
+
+/// Each event is a call; the seconds between instruments stand as metres at one metre a second.
+fn problem(case: &serde_json::Value, with_gaps: bool) -> Problem {
+    let gaps = case["gap_seconds"].as_array().unwrap();
+    let gap = |v: &serde_json::Value| if with_gaps { v.as_f64().unwrap() } else { 0.0 };
+    let ways_m = gaps.iter().map(|row| row.as_array().unwrap().iter().map(gap).collect()).collect();
+    let call = |event: &serde_json::Value| Call {
+        label: event.to_string(),
+        passages: vec![Passage {
+            from_s: event["start"].as_f64().unwrap(),
+            to_s: event["end"].as_f64().unwrap(),
+            place: Some(usize::try_from(event["instrument"].as_u64().unwrap()).unwrap()),
+            beaters: None,
+        }],
+        ..Call::default()
+    };
+    Problem {
+        calls: case["events"].as_array().unwrap().iter().map(call).collect(),
+        extras: 20,
+        ways_m,
+        habits: Habits { pace_m_s: 1.0, settle_s: 0.0, change_s: 0.0, default_distance_m: 0.0 },
+        ..Problem::default()
+    }
+}
