@@ -1,6 +1,6 @@
 //! The domain of Backrow. Values in, values out: this crate knows no file, no clock, no thread and no screen.
 //!
-//! Bottom to top: [`pitch`], [`compass`], [`collection`], [`music`], [`week`], [`rota`], [`library`], [`cover`], [`edit`].
+//! Bottom to top: [`pitch`], [`compass`], [`collection`], [`music`], [`week`], [`rota`], [`library`], [`cover`], [`stage`], [`edit`].
 
 pub mod collection;
 pub mod compass;
@@ -13,4 +13,5 @@ pub mod pitch;
 pub mod rota;
 #[cfg(test)]
 pub(crate) mod sample;
+pub mod stage;
 pub mod week;

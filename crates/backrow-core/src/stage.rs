@@ -1,0 +1,29 @@
+//! Stage: footprints on a floor, standing room, clashes, walking ways and loads.
+//!
+//! Coordinates are those of [`Point`](crate::collection::Point): metres, x to house right, y from the back edge towards
+//! the audience. A figure turns clockwise as seen on the plan. All lengths are metres.
+
+mod clash;
+mod figure;
+mod footing;
+mod ground;
+mod load;
+mod plan;
+mod plane;
+mod snap;
+mod standing;
+
+pub use clash::{Gap, Overlap, gap, overlap};
+pub use figure::{Figure, figure, low_end, to_floor, to_local};
+pub use footing::{Footing, Part, footing};
+pub use ground::{Intrusion, intrusion, outside};
+pub use load::{
+    CAUTION, GRAVITY_M_S2, LOUD_CAUTION, NEAR_RATED, Press, RiserLoad, feet, presses_of, riser_loads,
+};
+pub use plan::{Blocked, Checks, Narrow, Overlapping, Plan, Stood, Trouble};
+pub use snap::{GRID_M, Snap, TURN_STEP_DEG, hit, snap};
+pub use standing::{LEAST_WIDTH_M, STANDING_DEPTH_M, Side, Standing, standing};
+
+/// What a person takes up going sideways between two things, metres; ours, no published source. A narrower gap is no way
+/// at all: things that near to each other count as standing together.
+pub const BODY_M: f64 = 0.30;

@@ -1,0 +1,187 @@
+//! Small plane geometry on [`Point`], and the bridge to the geometry library.
+
+use crate::collection::Point;
+use geo::{Area as _, BooleanOps as _, Contains as _, Coord, LineString, MultiPolygon, Polygon};
+
+/// Below this many metres two places are one: a micrometre.
+pub(super) const TINY_M: f64 = 1e-6;
+/// Below this many square metres a common area is none: a square centimetre.
+pub(super) const TINY_M2: f64 = 1e-4;
+
+pub(super) fn minus(a: Point, b: Point) -> Point {
+    Point::new(a.x - b.x, a.y - b.y)
+}
+
+pub(super) fn plus(a: Point, b: Point) -> Point {
+    Point::new(a.x + b.x, a.y + b.y)
+}
+
+pub(super) fn times(a: Point, k: f64) -> Point {
+    Point::new(a.x * k, a.y * k)
+}
+
+pub(super) fn dot(a: Point, b: Point) -> f64 {
+    a.x * b.x + a.y * b.y
+}
+
+/// Positive when `b` lies clockwise of `a` as seen on the plan (y runs down).
+pub(super) fn cross(a: Point, b: Point) -> f64 {
+    a.x * b.y - a.y * b.x
+}
+
+/// The vector of length 1 in that direction; `None` for none.
+pub(super) fn unit(a: Point) -> Option<Point> {
+    let length = a.x.hypot(a.y);
+    (length > 1e-12).then(|| times(a, 1.0 / length))
+}
+
+/// The sides of a closed outline.
+pub(super) fn sides(outline: &[Point]) -> impl Iterator<Item = (Point, Point)> + Clone + '_ {
+    outline.iter().copied().zip(outline.iter().copied().cycle().skip(1))
+}
+
+/// The point of the segment `a`-`b` that is nearest to `p`.
+pub(super) fn nearest_on(p: Point, a: Point, b: Point) -> Point {
+    let along = minus(b, a);
+    let square = dot(along, along);
+    if square <= 0.0 {
+        return a;
+    }
+    plus(a, times(along, (dot(minus(p, a), along) / square).clamp(0.0, 1.0)))
+}
+
+/// The point of an outline's border that is nearest to `p`; `None` for an empty outline.
+pub(super) fn nearest_on_border(p: Point, outline: &[Point]) -> Option<Point> {
+    let near = sides(outline).map(|(a, b)| nearest_on(p, a, b));
+    near.min_by(|a, b| p.distance(*a).total_cmp(&p.distance(*b)))
+}
+
+/// Lowest and highest x and y.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Bounds {
+    pub(super) low: Point,
+    pub(super) high: Point,
+}
+
+impl Bounds {
+    pub(super) fn of(points: &[Point]) -> Self {
+        let mut bounds = Self {
+            low: Point::new(f64::INFINITY, f64::INFINITY),
+            high: Point::new(f64::NEG_INFINITY, f64::NEG_INFINITY),
+        };
+        for p in points {
+            bounds.low = Point::new(bounds.low.x.min(p.x), bounds.low.y.min(p.y));
+            bounds.high = Point::new(bounds.high.x.max(p.x), bounds.high.y.max(p.y));
+        }
+        bounds
+    }
+
+    /// Whether the two come nearer to each other than `reach` in both x and y.
+    pub(super) fn meets(&self, other: &Self, reach: f64) -> bool {
+        self.low.x - reach < other.high.x
+            && other.low.x - reach < self.high.x
+            && self.low.y - reach < other.high.y
+            && other.low.y - reach < self.high.y
+    }
+}
+
+/// Twice the signed area of the triangle, with a sign that is exact (Shewchuk's adaptive predicate, through `geo`).
+pub(super) fn robust(p: Point, q: Point, r: Point) -> f64 {
+    use geo::Kernel as _;
+    let sign = geo::kernels::RobustKernel::orient2d(coord(p), coord(q), coord(r));
+    match sign {
+        geo::Orientation::CounterClockwise => 1.0,
+        geo::Orientation::Clockwise => -1.0,
+        geo::Orientation::Collinear => 0.0,
+    }
+}
+
+pub(super) fn coord(p: Point) -> Coord<f64> {
+    Coord { x: p.x, y: p.y }
+}
+
+/// An outline as the library's polygon.
+pub(super) fn polygon(outline: &[Point]) -> Polygon<f64> {
+    Polygon::new(LineString::new(outline.iter().copied().map(coord).collect()), Vec::new())
+}
+
+/// The corners of the largest piece, without the closing one; empty when there is none.
+pub(super) fn largest(pieces: &MultiPolygon<f64>) -> Vec<Point> {
+    let piece = pieces.iter().max_by(|a, b| a.unsigned_area().total_cmp(&b.unsigned_area()));
+    piece.map_or_else(Vec::new, corners)
+}
+
+/// The corners of every piece.
+pub(super) fn all_corners(pieces: &MultiPolygon<f64>) -> Vec<Point> {
+    pieces.iter().flat_map(corners).collect()
+}
+
+fn corners(piece: &Polygon<f64>) -> Vec<Point> {
+    let ring = &piece.exterior().0;
+    let open = ring.len().saturating_sub(1);
+    ring.iter().take(open).map(|c| Point::new(c.x, c.y)).collect()
+}
+
+/// Area of an outline, square metres.
+pub(super) fn area_m2(outline: &[Point]) -> f64 {
+    polygon(outline).unsigned_area()
+}
+
+/// Whether a point is inside an outline, not on its border.
+pub(super) fn inside(p: Point, outline: &[Point]) -> bool {
+    polygon(outline).contains(&coord(p))
+}
+
+/// What two outlines have in common.
+pub(super) fn common(a: &[Point], b: &[Point]) -> MultiPolygon<f64> {
+    polygon(a).intersection(&polygon(b))
+}
+
+/// What `a` has and `b` has not.
+pub(super) fn beyond(a: &[Point], b: &[Point]) -> MultiPolygon<f64> {
+    polygon(a).difference(&polygon(b))
+}
+
+/// Square metres of all pieces together.
+pub(super) fn pieces_m2(pieces: &MultiPolygon<f64>) -> f64 {
+    pieces.unsigned_area()
+}
+
+/// How an outline lies to a larger area.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Lies {
+    Inside,
+    Outside,
+    /// Some of its border is on each side, or too near to say without reckoning the areas.
+    Unclear,
+}
+
+/// A quick answer, without areas: wholly inside, wholly outside, or unclear.
+pub(super) fn lies(outline: &[Point], area: &[Point]) -> Lies {
+    if outline.is_empty() || area.len() < 3 || !Bounds::of(outline).meets(&Bounds::of(area), TINY_M) {
+        return Lies::Outside;
+    }
+    let touches = sides(area).any(|(c, d)| {
+        let box_of = Bounds::of(&[c, d]);
+        Bounds::of(outline).meets(&box_of, TINY_M) && sides(outline).any(|(a, b)| meets(a, b, c, d))
+    });
+    if touches {
+        return Lies::Unclear;
+    }
+    // No border meets: one is inside the other, or they are apart.
+    let within = outline.first().is_some_and(|p| inside(*p, area));
+    let around = area.first().is_some_and(|p| inside(*p, outline));
+    match (within, around) {
+        (true, _) => Lies::Inside,
+        (false, true) => Lies::Unclear,
+        (false, false) => Lies::Outside,
+    }
+}
+
+/// Whether two closed segments share a point.
+fn meets(a: Point, b: Point, c: Point, d: Point) -> bool {
+    if !Bounds::of(&[a, b]).meets(&Bounds::of(&[c, d]), TINY_M) {
+        return false;
+    }
+    robust(a, b, c) * robust(a, b, d) <= 0.0 && robust(c, d, a) * robust(c, d, b) <= 0.0
+}

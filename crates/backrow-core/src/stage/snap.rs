@@ -1,0 +1,146 @@
+//! Snapping to the grid, to angles and to edges; what is under the pointer.
+
+use super::figure::{Figure, figure};
+use super::plane::{cross, dot, minus, nearest_on, plus, sides, times, unit};
+use crate::collection::{Point, Shape};
+use crate::week::Placement;
+
+/// The grid for things, metres.
+pub const GRID_M: f64 = 0.05;
+/// The steps of turning, degrees.
+pub const TURN_STEP_DEG: f64 = 15.0;
+
+/// What a thing may snap to.
+#[derive(Clone, Copy, Debug)]
+pub struct Snap<'a> {
+    /// To the grid of 5 cm and steps of 15 degrees.
+    pub grid: bool,
+    /// Outlines whose sides attract: floor, risers, neighbours. A side attracts a parallel side (within 5 degrees) of the
+    /// thing; the thing is then turned true to it.
+    pub outlines: &'a [&'a [Point]],
+    /// How near a side must be to attract, metres.
+    pub reach_m: f64,
+}
+
+/// Within so many degrees of a side a thing turns true to it.
+const TRUE_DEG: f64 = 5.0;
+
+/// Where a thing comes to stand: nearest grid point and angle, unless a side within reach attracts it more closely.
+pub fn snap(shape: Shape, placement: &Placement, to: &Snap<'_>) -> Placement {
+    if let Some(found) = beside(shape, placement, to) {
+        return found;
+    }
+    let mut next = *placement;
+    if to.grid {
+        let grid = |v: f64| (v / GRID_M).round() * GRID_M;
+        next.at = Point::new(grid(next.at.x), grid(next.at.y));
+        next.turn_deg = ((next.turn_deg / TURN_STEP_DEG).round() * TURN_STEP_DEG).rem_euclid(360.0);
+    }
+    next
+}
+
+fn beside(shape: Shape, placement: &Placement, to: &Snap<'_>) -> Option<Placement> {
+    let mut best: Option<(f64, Placement)> = None;
+    for (a, b) in to.outlines.iter().flat_map(|outline| sides(outline)) {
+        let Some(found) = against(shape, placement, (a, b)) else { continue };
+        let moved = found.at.distance(placement.at);
+        if moved <= to.reach_m && best.is_none_or(|(least, _)| moved < least) {
+            best = Some((moved, found));
+        }
+    }
+    best.map(|(_, found)| found)
+}
+
+/// The thing moved straight onto a side, turned true to it; `None` when no side of its own is nearly parallel or it is
+/// not beside the segment.
+fn against(shape: Shape, placement: &Placement, (a, b): (Point, Point)) -> Option<Placement> {
+    let along = unit(minus(b, a))?;
+    let angle = along.y.atan2(along.x).to_degrees();
+    let mut turned = *placement;
+    if !matches!(shape, Shape::Round { .. }) {
+        let off = (placement.turn_deg - angle + 45.0).rem_euclid(90.0) - 45.0;
+        if off.abs() > TRUE_DEG {
+            return None;
+        }
+        turned.turn_deg = (placement.turn_deg - off).rem_euclid(360.0);
+    }
+    let foot = nearest_on(turned.at, a, b);
+    let past_an_end = dot(minus(turned.at, foot), along).abs() > 1e-9;
+    if past_an_end {
+        return None;
+    }
+    let out = Point::new(along.y, -along.x);
+    let side = if cross(along, minus(turned.at, a)) < 0.0 { 1.0 } else { -1.0 };
+    let out = times(out, side);
+    let reach = figure_reach(&figure(shape, &turned), out);
+    let distance = dot(minus(turned.at, a), out);
+    turned.at = plus(turned.at, times(out, reach - distance));
+    Some(turned)
+}
+
+/// How far the figure reaches from its middle against the direction `out`.
+fn figure_reach(figure: &Figure, out: Point) -> f64 {
+    if let Some(radius) = figure.radius_m {
+        return radius;
+    }
+    figure.outline.iter().map(|p| dot(minus(figure.middle, *p), out)).fold(0.0, f64::max)
+}
+
+/// The index of the figure under a point: the smallest when several are. `slack_m` makes small things easier to hit.
+pub fn hit(figures: &[&Figure], p: Point, slack_m: f64) -> Option<usize> {
+    let hits = |slack: f64| {
+        let under = figures.iter().enumerate().filter(|(_, figure)| figure.distance_to(p) <= slack);
+        under.min_by(|(_, a), (_, b)| a.area_m2().total_cmp(&b.area_m2())).map(|(index, _)| index)
+    };
+    hits(0.0).or_else(|| hits(slack_m))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use approx::assert_relative_eq;
+
+    const BOX: Shape = Shape::Box { width_m: 1.0, depth_m: 0.6 };
+
+    fn stood(x: f64, y: f64, turn_deg: f64) -> Placement {
+        Placement { at: Point::new(x, y), turn_deg, number: 1, locked: false }
+    }
+
+    #[test]
+    fn to_the_grid_and_angle() {
+        let to = Snap { grid: true, outlines: &[], reach_m: 0.15 };
+        let next = snap(BOX, &stood(1.234, 2.276, 352.6), &to);
+        assert_relative_eq!(next.at.x, 1.25, epsilon = 1e-12);
+        assert_relative_eq!(next.at.y, 2.30, epsilon = 1e-12);
+        assert_relative_eq!(next.turn_deg, 0.0);
+        let free = Snap { grid: false, ..to };
+        assert_eq!(snap(BOX, &stood(1.234, 2.276, 352.6), &free), stood(1.234, 2.276, 352.6));
+    }
+
+    #[test]
+    fn to_an_edge_within_reach_turned_true() {
+        let wall = [Point::new(0.0, 0.0), Point::new(10.0, 0.0), Point::new(10.0, 8.0), Point::new(0.0, 8.0)];
+        let outlines: [&[Point]; 1] = [&wall];
+        let to = Snap { grid: true, outlines: &outlines, reach_m: 0.15 };
+        // Half of 0.6 m from the back edge.
+        let next = snap(BOX, &stood(4.02, 0.38, 3.0), &to);
+        assert_relative_eq!(next.at.y, 0.3, epsilon = 1e-9);
+        assert_relative_eq!(next.turn_deg, 0.0, epsilon = 1e-9);
+        // Against the right-hand side, quarter turned.
+        let next = snap(BOX, &stood(9.6, 4.0, 91.0), &to);
+        assert_relative_eq!(next.at.x, 9.7, epsilon = 1e-9);
+        assert_relative_eq!(next.turn_deg, 90.0, epsilon = 1e-9);
+        // Too far.
+        assert_relative_eq!(snap(BOX, &stood(4.0, 2.0, 3.0), &to).at.y, 2.0, epsilon = 1e-9);
+    }
+
+    #[test]
+    fn the_smallest_thing_under_the_pointer() {
+        let table = figure(BOX, &stood(0.0, 0.0, 0.0));
+        let drum = figure(Shape::Round { diameter_m: 0.3 }, &stood(0.2, 0.0, 0.0));
+        assert_eq!(hit(&[&table, &drum], Point::new(0.2, 0.0), 0.1), Some(1));
+        assert_eq!(hit(&[&table, &drum], Point::new(-0.3, 0.0), 0.1), Some(0));
+        assert_eq!(hit(&[&table, &drum], Point::new(-0.55, 0.0), 0.1), Some(0));
+        assert_eq!(hit(&[&table, &drum], Point::new(-0.75, 0.0), 0.1), None);
+    }
+}
