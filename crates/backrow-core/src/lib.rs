@@ -1,6 +1,6 @@
 //! The domain of Backrow. Values in, values out: this crate knows no file, no clock, no thread and no screen.
 //!
-//! Bottom to top: [`pitch`], [`compass`], [`collection`], [`music`], [`week`], [`rota`], [`library`], [`cover`], [`stage`], [`edit`].
+//! Bottom to top: [`pitch`], [`compass`], [`collection`], [`music`], [`week`], [`rota`], [`library`], [`cover`], [`stage`], [`moves`], [`edit`].
 
 pub mod collection;
 pub mod compass;
@@ -8,6 +8,7 @@ pub mod cover;
 pub mod edit;
 pub mod id;
 pub mod library;
+pub mod moves;
 pub mod music;
 pub mod pitch;
 pub mod rota;

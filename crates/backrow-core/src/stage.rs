@@ -12,6 +12,7 @@ mod plan;
 mod plane;
 mod snap;
 mod standing;
+mod walks;
 
 pub use clash::{Gap, Overlap, gap, overlap};
 pub use figure::{Figure, figure, low_end, to_floor, to_local};
@@ -23,6 +24,7 @@ pub use load::{
 pub use plan::{Blocked, Checks, Narrow, Overlapping, Plan, Stood, Trouble};
 pub use snap::{GRID_M, Snap, TURN_STEP_DEG, hit, snap};
 pub use standing::{LEAST_WIDTH_M, STANDING_DEPTH_M, Side, Standing, standing};
+pub use walks::{Walk, Walks};
 
 /// What a person takes up going sideways between two things, metres; ours, no published source. A narrower gap is no way
 /// at all: things that near to each other count as standing together.

@@ -1,0 +1,163 @@
+//! Can a player take a call? The answer in words, as fast as a drag needs it.
+
+use super::need::seconds_text;
+use super::timetable::{Move, Taken, Timetable};
+use crate::collection::Player;
+use crate::id::{PlayerId, ProgrammeId, ServiceId};
+use crate::library::Library;
+use crate::week::{CallRef, Service, ServiceKind};
+
+/// Why a player cannot take a call.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Refusal {
+    /// Absent from a concert.
+    Absent(ServiceId),
+    /// The player does not take that kind.
+    Unwilling,
+    /// Another call of the player sounds at the same time.
+    BothSound(Move),
+    /// Too few seconds to or from another call.
+    TooShort(Move),
+}
+
+/// One player's answer to a call.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Answer {
+    /// Who.
+    pub player: PlayerId,
+    /// Why not; `None` when the player can take it.
+    pub refusal: Option<Refusal>,
+    /// In words: "tightest move 7.9 s, needs 4.4 s", "xylophone sounds too, m. 47–58", "plays timpani only".
+    pub reason: String,
+    /// Something to know all the same: "misses 13 Oct, 10:00".
+    pub remark: Option<String>,
+    /// The move with the least to spare that the call would bring.
+    pub tightest: Option<Move>,
+}
+
+impl Answer {
+    /// Whether the player can take it.
+    pub const fn fits(&self) -> bool {
+        self.refusal.is_none()
+    }
+}
+
+impl Timetable {
+    /// Every player's answer to a call, in roster order. Empty when the programme has no such call.
+    pub fn answers(&self, library: &Library, programme: &ProgrammeId, call: &CallRef) -> Vec<Answer> {
+        let Some(wanted) = self.call(call) else { return Vec::new() };
+        let services = library.services_of(programme);
+        library.roster().into_iter().map(|player| self.answer(library, &services, wanted, player)).collect()
+    }
+
+    fn answer(&self, library: &Library, services: &[&Service], wanted: &Taken, player: &Player) -> Answer {
+        let missed = |kind: ServiceKind| {
+            services.iter().find(|service| service.kind == kind && player.absences.contains(&service.id))
+        };
+        let remark = missed(ServiceKind::Rehearsal).map(|service| format!("misses {}", when(service)));
+        let answer = |refusal, reason, tightest| Answer {
+            player: player.id.clone(),
+            refusal,
+            reason,
+            remark: remark.clone(),
+            tightest,
+        };
+        if let Some(concert) = missed(ServiceKind::Concert) {
+            let reason = format!("misses the concert, {}", when(concert));
+            return answer(Some(Refusal::Absent(concert.id.clone())), reason, None);
+        }
+        if let Some(kind) = &wanted.kind
+            && !player.takes(kind)
+        {
+            return answer(Some(Refusal::Unwilling), unwilling(library, player, wanted), None);
+        }
+        let others: Vec<&Taken> = self
+            .calls
+            .iter()
+            .filter(|taken| taken.player.as_ref() == Some(&player.id) && taken.call != wanted.call)
+            .filter(|taken| taken.same_movement(wanted))
+            .collect();
+        let mut faults: Vec<(Move, &Taken)> = Vec::new();
+        for other in &others {
+            faults.extend(self.conflicts(wanted, other).into_iter().map(|step| (step, *other)));
+        }
+        let worst = |sounding: bool| {
+            faults
+                .iter()
+                .filter(move |(step, _)| step.both_sound() == sounding)
+                .min_by_key(|(step, _)| step.spare_us())
+        };
+        if let Some((step, other)) = worst(true) {
+            let reason = format!("{} sounds too, {}", other.name, self.shared_measures(step));
+            return answer(Some(Refusal::BothSound(step.clone())), reason, Some(step.clone()));
+        }
+        if let Some((step, other)) = worst(false) {
+            let (has, needs) = (seconds_text(step.has_us, false), seconds_text(step.need.us(), true));
+            let reason = if step.to.call == other.call {
+                format!("{has} s to {} at m. {}, needs {needs} s", other.name, step.to_measure)
+            } else {
+                format!("{has} s from {} at m. {}, needs {needs} s", other.name, step.from_measure)
+            };
+            return answer(Some(Refusal::TooShort(step.clone())), reason, Some(step.clone()));
+        }
+        let tightest = self.tightest(wanted, &others);
+        let reason = tightest.as_ref().map_or_else(
+            || "nothing else to play here".to_owned(),
+            |step| {
+                let (has, needs) = (seconds_text(step.has_us, false), seconds_text(step.need.us(), true));
+                format!("tightest move {has} s, needs {needs} s")
+            },
+        );
+        answer(None, reason, tightest)
+    }
+
+    /// The move with the least to spare between the call and what the player has already.
+    fn tightest(&self, wanted: &Taken, others: &[&Taken]) -> Option<Move> {
+        let mut best: Option<Move> = None;
+        for other in others.iter().filter(|other| !wanted.together.contains(&other.call)) {
+            for (from, to) in self.neighbours(wanted, other) {
+                let step = self.between(from, to);
+                let better = |step: &Move| best.as_ref().is_none_or(|b| step.spare_us() < b.spare_us());
+                best = step.filter(better).or(best);
+            }
+        }
+        best
+    }
+
+    /// Passages of two calls that follow each other without another passage of the two in between.
+    fn neighbours<'a>(
+        &self,
+        one: &'a Taken,
+        other: &'a Taken,
+    ) -> Vec<((&'a Taken, usize), (&'a Taken, usize))> {
+        let order = self.ordered_of(&[one, other]);
+        let pairs = order.iter().zip(order.iter().skip(1));
+        pairs.filter(|(a, b)| a.0.call != b.0.call).map(|(a, b)| (*a, *b)).collect()
+    }
+
+    /// The measures in which two passages sound at once, as printed: "m. 47–58".
+    pub(crate) fn shared_measures(&self, step: &Move) -> String {
+        let span = |at: &super::PassageRef| self.call(&at.call).and_then(|taken| taken.spans.get(at.passage));
+        let (Some(first), Some(second)) = (span(&step.from), span(&step.to)) else { return String::new() };
+        let last = if first.to_us <= second.to_us { &first.to } else { &second.to };
+        if second.from == *last { format!("m. {last}") } else { format!("m. {}–{last}", second.from) }
+    }
+}
+
+/// When a service is: "13 Oct, 10:00".
+pub(crate) fn when(service: &Service) -> String {
+    service.start.strftime("%-d %b, %H:%M").to_string()
+}
+
+fn unwilling(library: &Library, player: &Player, wanted: &Taken) -> String {
+    if player.only.is_empty() {
+        return format!("does not take {}", wanted.name);
+    }
+    let names: Vec<String> = player.only.iter().map(|kind| library.kind_name(kind)).collect();
+    match names.as_slice() {
+        [one] => format!("plays {one} only"),
+        [one, other] => format!("plays {one} and {other} only"),
+        [one, ..] => format!("plays {one} and {} other kinds only", names.len() - 1),
+        [] => String::new(),
+    }
+}
