@@ -1,4 +1,5 @@
 //! Backrow's library on disk, readers of open formats and writers of tables.
 
 pub mod kinds;
+pub mod library;
 pub mod problem;

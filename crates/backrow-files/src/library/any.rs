@@ -1,0 +1,448 @@
+//! Any library: strategies for the laws of the tests.
+
+use backrow_core::collection::{
+    Area, Beater, DeadBar, Family, Footprint, Frame, Hardness, Head, Instrument, Kind, Layout, Mass, Material,
+    Names, Owner, Pitched, Place, Player, Point, Riser, Shape, UsualCompass, Venue,
+};
+use backrow_core::compass::PitchSet;
+use backrow_core::id::{
+    BeaterId, CallId, InstrumentId, KindId, MovementId, PlaceId, PlayerId, ProgrammeId, ServiceId, VenueId, WeekId,
+    WorkId,
+};
+use backrow_core::library::{Habits, House, Library, Shared};
+use backrow_core::music::{
+    Call, CallNote, Degree, MeasureName, Movement, Passage, PlayedMeasure, TempoMark, Timeline, UnpitchedNote, Work,
+};
+use backrow_core::pitch::{Accidental, KeyNumber, Letter, Octave, ReferenceA, Spelled};
+use backrow_core::week::{
+    Assignment, CallRef, Placement, Programme, Service, ServiceKind, Setup, Week,
+};
+use jiff::civil::{Date, DateTime};
+use proptest::collection::{btree_map, vec};
+use proptest::option;
+use proptest::prelude::*;
+use proptest::sample::select;
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+/// A text with what is awkward in files: quotes, brackets, signs of other scripts, breaks, comment marks.
+fn words() -> BoxedStrategy<String> {
+    prop_oneof![
+        3 => "[a-zA-Z ]{0,12}",
+        2 => r#"[a-zß-ÿ0-9"'\\(){}\[\],:;/*#♯♭ \n\r\t.-]{0,16}"#,
+        1 => any::<String>(),
+    ]
+    .boxed()
+}
+
+fn number() -> BoxedStrategy<f64> {
+    prop_oneof![
+        Just(0.0),
+        (-4000_i32..4000).prop_map(|n| f64::from(n) / 10.0),
+        prop::num::f64::NORMAL | prop::num::f64::SUBNORMAL | prop::num::f64::ZERO,
+        Just(f64::INFINITY),
+    ]
+    .boxed()
+}
+
+macro_rules! ids {
+    ($($f:ident $id:ident)*) => { $(
+        fn $f() -> BoxedStrategy<$id> {
+            "[a-z0-9][a-z0-9_-]{0,7}".prop_map(|text| $id::new(&text).unwrap()).boxed()
+        }
+    )* };
+}
+
+ids! {
+    beater_id BeaterId call_id CallId instrument_id InstrumentId kind_id KindId movement_id MovementId
+    place_id PlaceId player_id PlayerId programme_id ProgrammeId service_id ServiceId venue_id VenueId
+    week_id WeekId work_id WorkId
+}
+
+fn key() -> BoxedStrategy<KeyNumber> {
+    (0_i32..=127).prop_map(|n| KeyNumber::new(n).unwrap()).boxed()
+}
+
+fn keys() -> BoxedStrategy<PitchSet> {
+    vec(key(), 0..6).prop_map(|keys| keys.into_iter().collect()).boxed()
+}
+
+fn date() -> BoxedStrategy<Date> {
+    (1900_i16..2200, 1_i8..=12, 1_i8..=28).prop_map(|(y, m, d)| Date::new(y, m, d).unwrap()).boxed()
+}
+
+fn time() -> BoxedStrategy<DateTime> {
+    let seconds = prop_oneof![3 => Just((0_i8, 0_i32)), 1 => (0_i8..60, 0_i32..1_000_000_000)];
+    (date(), 0_i8..24, 0_i8..60, seconds).prop_map(|(date, h, m, (s, n))| date.at(h, m, s, n)).boxed()
+}
+
+fn owner() -> BoxedStrategy<Owner> {
+    prop_oneof![Just(Owner::House), player_id().prop_map(Owner::Player), words().prop_map(Owner::Other)].boxed()
+}
+
+fn layout() -> BoxedStrategy<Layout> {
+    select(vec![Layout::TwoRows, Layout::OneRow, Layout::Rack, Layout::Drums]).boxed()
+}
+
+fn shape() -> BoxedStrategy<Shape> {
+    (number(), number(), number(), 0..4)
+        .prop_map(|(width_m, low_m, high_m, which)| match which {
+            0 => Shape::Keyboard { width_m, low_m, high_m },
+            1 => Shape::Box { width_m, depth_m: low_m },
+            2 => Shape::Round { diameter_m: width_m },
+            _ => Shape::Hung { width_m, depth_m: low_m },
+        })
+        .boxed()
+}
+
+fn reference() -> BoxedStrategy<ReferenceA> {
+    prop_oneof![Just(440.0), Just(442.0), 380.0..500.0].prop_map(|hz| ReferenceA::new(hz).unwrap()).boxed()
+}
+
+fn frame() -> BoxedStrategy<Frame> {
+    let dead = (key(), option::of(date()), words()).prop_map(|(key, since, why)| DeadBar { key, since, why });
+    (words(), option::of((key(), key())), keys(), keys(), keys(), vec(dead, 0..3), vec(key(), 0..5))
+        .prop_map(|(name, range, gaps, doubled, extra, dead, order)| Frame {
+            name,
+            range,
+            gaps,
+            doubled,
+            extra,
+            dead,
+            order,
+        })
+        .boxed()
+}
+
+fn instrument() -> BoxedStrategy<Instrument> {
+    let mass = (number(), any::<bool>()).prop_map(|(kg, weighed)| Mass { kg, weighed });
+    let what = (instrument_id(), kind_id(), words(), owner(), option::of(place_id()), vec(frame(), 0..3));
+    let how = (layout(), select(Material::ALL.to_vec()), option::of(mass), shape(), number());
+    let rest = (option::of(reference()), vec(words(), 0..3), words(), words());
+    (what, how, rest)
+        .prop_map(|((id, kind, name, owner, place, frames), (layout, material, mass, shape, height_m), rest)| {
+            let (tuned_to, character, condition, remark) = rest;
+            let footprint = Footprint { shape, height_m };
+            Instrument {
+                id,
+                kind,
+                name,
+                owner,
+                place,
+                frames,
+                layout,
+                material,
+                mass,
+                footprint,
+                tuned_to,
+                character,
+                condition,
+                remark,
+            }
+        })
+        .boxed()
+}
+
+fn kind() -> BoxedStrategy<Kind> {
+    let list = || vec(words(), 0..3);
+    let names = (list(), list(), list(), list(), list()).prop_map(
+        |(english, italian, german, french, abbreviations)| Names {
+            english,
+            italian,
+            german,
+            french,
+            abbreviations,
+        },
+    );
+    let usual = (words(), key(), key()).prop_map(|(name, low, high)| UsualCompass { name, low, high });
+    let octave = option::of((-48_i32..=48).prop_map(|n| Octave::new(n).unwrap()));
+    let pitched = select(vec![Pitched::Yes, Pitched::No, Pitched::Sometimes]);
+    let what = (kind_id(), names, select(Family::ALL.to_vec()), pitched, octave, vec(usual, 0..3));
+    let how = (words(), layout(), select(Material::ALL.to_vec()), shape(), vec(select(Head::ALL.to_vec()), 0..3));
+    (what, how)
+        .prop_map(|((id, names, family, pitched, octave, compasses), (unit, layout, material, shape, harmful))| {
+            Kind { id, names, family, pitched, octave, compasses, unit, layout, material, shape, harmful }
+        })
+        .boxed()
+}
+
+fn beater() -> BoxedStrategy<Beater> {
+    let what = (beater_id(), words(), select(Head::ALL.to_vec()), select(Hardness::ALL.to_vec()), any::<u32>());
+    let rest = (owner(), option::of(place_id()), vec(kind_id(), 0..3), words());
+    (what, rest)
+        .prop_map(|((id, name, head, hardness, count), (owner, place, suits, remark))| Beater {
+            id,
+            name,
+            head,
+            hardness,
+            count,
+            owner,
+            place,
+            suits,
+            remark,
+        })
+        .boxed()
+}
+
+fn player() -> BoxedStrategy<Player> {
+    let kinds = || vec(kind_id(), 0..3);
+    (player_id(), words(), words(), words(), any::<u32>(), kinds(), kinds(), vec(service_id(), 0..3))
+        .prop_map(|(id, name, initials, role, order, only, never, absences)| Player {
+            id,
+            name,
+            initials,
+            role,
+            order,
+            only,
+            never,
+            absences,
+        })
+        .boxed()
+}
+
+fn place() -> BoxedStrategy<Place> {
+    (place_id(), words(), words()).prop_map(|(id, name, remark)| Place { id, name, remark }).boxed()
+}
+
+fn point() -> BoxedStrategy<Point> {
+    (number(), number()).prop_map(|(x, y)| Point { x, y }).boxed()
+}
+
+fn venue() -> BoxedStrategy<Venue> {
+    let outline = || vec(point(), 0..5);
+    let riser = (words(), outline(), number(), option::of(number())).prop_map(
+        |(name, outline, height_m, rated_kn_m2)| Riser { name, outline, height_m, rated_kn_m2 },
+    );
+    let area = (words(), outline()).prop_map(|(name, outline)| Area { name, outline });
+    (venue_id(), words(), outline(), vec(riser, 0..3), vec(area, 0..3), option::of(point()), words())
+        .prop_map(|(id, name, floor, risers, keep_out, conductor, remark)| Venue {
+            id,
+            name,
+            floor,
+            risers,
+            keep_out,
+            conductor,
+            remark,
+        })
+        .boxed()
+}
+
+fn measure() -> BoxedStrategy<MeasureName> {
+    prop_oneof![
+        3 => (0_u32..200).prop_map(MeasureName::from),
+        1 => "[0-9a-z'\" ]{0,5}".prop_map(|name| MeasureName::new(&name)),
+    ]
+    .boxed()
+}
+
+fn spelled() -> BoxedStrategy<Spelled> {
+    let accidental = (-2_i32..=2).prop_map(|n| Accidental::from_semitones(n).unwrap());
+    (select(Letter::ALL.to_vec()), accidental, -2_i32..=9)
+        .prop_filter_map("outside the keys", |(letter, accidental, octave)| {
+            Spelled::new(letter, accidental, octave).ok()
+        })
+        .boxed()
+}
+
+/// Notes of a passage, with runs of equal ones.
+pub(super) fn notes() -> BoxedStrategy<Vec<CallNote>> {
+    let shift = prop_oneof![4 => Just(0_i8), 1 => any::<i8>()];
+    let run = (spelled(), shift, measure(), 1_usize..5);
+    vec(run, 0..30)
+        .prop_map(|runs| {
+            let note = |(written, shift, measure, count)| {
+                std::iter::repeat_n(CallNote { written, shift, measure }, count)
+            };
+            runs.into_iter().flat_map(note).collect()
+        })
+        .boxed()
+}
+
+/// Runs of measures at a tempo, summed or even, and stray ones.
+pub(super) fn timeline() -> BoxedStrategy<Timeline> {
+    let run = (measure(), 1_u32..30, select(vec![1.0, 3.0, 4.0, 1.5]), 30.0..200.0_f64, any::<bool>(), number());
+    let mark = (measure(), words(), option::of(number()), option::of(words())).prop_map(
+        |(measure, words, quarters_per_minute, letter)| TempoMark { measure, words, quarters_per_minute, letter },
+    );
+    (vec(run, 0..6), vec(mark, 0..3), option::of(number()))
+        .prop_map(|(runs, marks, end)| {
+            let mut measures = Vec::new();
+            let mut at_s = 0.0_f64;
+            for (name, count, quarters, tempo, even, stray) in runs {
+                let start = at_s;
+                for n in 0..count {
+                    let name = name.number().map_or(name.clone(), |first| (first + n).into());
+                    measures.push(PlayedMeasure { name, at_s, quarters });
+                    at_s = if even {
+                        start + f64::from(n + 1) * quarters * 60.0 / tempo.round()
+                    } else {
+                        at_s + quarters * 60.0 / tempo
+                    };
+                }
+                if stray > 0.0 && stray.is_finite() {
+                    measures.push(PlayedMeasure { name: name.clone(), at_s: stray, quarters: stray });
+                }
+            }
+            Timeline { measures, end_s: end.unwrap_or(at_s), marks }
+        })
+        .boxed()
+}
+
+fn work() -> BoxedStrategy<Work> {
+    let movement = (movement_id(), words(), words(), timeline())
+        .prop_map(|(id, number, title, timeline)| Movement { id, number, title, timeline });
+    let unpitched = (words(), any::<u32>()).prop_map(|(name, count)| UnpitchedNote { name, count });
+    let passage = (measure(), measure(), number(), number(), notes(), vec(unpitched, 0..3)).prop_map(
+        |(from, to, from_s, to_s, notes, unpitched)| Passage { from, to, from_s, to_s, notes, unpitched },
+    );
+    let octave = (-48_i32..=48).prop_map(|n| Octave::new(n).unwrap());
+    let what = (call_id(), movement_id(), option::of(kind_id()), words(), words(), octave);
+    let degree = select(vec![Degree::Sure, Degree::Likely, Degree::Unclear]);
+    let call = (what, vec(passage, 0..3), vec(words(), 0..3), degree, vec(words(), 0..3)).prop_map(
+        |((id, movement, kind, printed, part, octave), passages, beaters, degree, evidence)| Call {
+            id,
+            movement,
+            kind,
+            printed,
+            part,
+            octave,
+            passages,
+            beaters,
+            degree,
+            evidence,
+        },
+    );
+    let together = vec((call_id(), call_id()), 0..3);
+    (work_id(), words(), words(), vec(movement, 0..3), vec(call, 0..3), together, words())
+        .prop_map(|(id, title, composer, movements, calls, together, remark)| Work {
+            id,
+            title,
+            composer,
+            movements,
+            calls,
+            together,
+            remark,
+        })
+        .boxed()
+}
+
+fn week() -> BoxedStrategy<Week> {
+    let call = (work_id(), call_id()).prop_map(|(work, call)| CallRef { work, call });
+    let given =
+        (option::of(player_id()), vec(instrument_id(), 0..3), vec(beater_id(), 0..3), any::<bool>()).prop_map(
+            |(player, instruments, beaters, pinned)| Assignment { player, instruments, beaters, pinned },
+        );
+    let placed = (point(), number(), any::<u32>(), any::<bool>())
+        .prop_map(|(at, turn_deg, number, locked)| Placement { at, turn_deg, number, locked });
+    let share_out = btree_map(call, given, 0..5);
+    let placements = btree_map(instrument_id(), placed, 0..4);
+    let programme =
+        (programme_id(), words(), option::of(venue_id()), vec(work_id(), 0..3), share_out, placements, words())
+            .prop_map(|(id, title, venue, works, share_out, placements, remark)| Programme {
+                id,
+                title,
+                venue,
+                works,
+                share_out,
+                setup: Setup { placements },
+                remark,
+            });
+    let kind = select(vec![ServiceKind::Rehearsal, ServiceKind::Concert]);
+    let service = (service_id(), kind, programme_id(), option::of(venue_id()), time(), any::<u32>()).prop_map(
+        |(id, kind, programme, venue, start, minutes)| Service { id, kind, programme, venue, start, minutes },
+    );
+    (week_id(), words(), vec(programme, 0..3), vec(service, 0..4))
+        .prop_map(|(id, title, programmes, services)| Week { id, title, programmes, services })
+        .boxed()
+}
+
+fn house() -> BoxedStrategy<House> {
+    let habits = [number(), number(), number(), number(), number()].prop_map(
+        |[pace_m_s, settle_s, change_s, default_distance_m, way_m]| Habits {
+            pace_m_s,
+            settle_s,
+            change_s,
+            default_distance_m,
+            way_m,
+        },
+    );
+    (words(), reference(), number(), habits)
+        .prop_map(|(name, a, celsius, habits)| House { name, a, celsius, habits })
+        .boxed()
+}
+
+fn shared<K, V>(values: BoxedStrategy<V>, most: usize, id: impl Fn(&V) -> K + 'static) -> BoxedStrategy<Shared<K, V>>
+where
+    K: Ord + std::fmt::Debug + 'static,
+    V: std::fmt::Debug + 'static,
+{
+    vec(values, 0..most)
+        .prop_map(move |values| {
+            Arc::new(values.into_iter().map(|value| (id(&value), Arc::new(value))).collect::<BTreeMap<K, Arc<V>>>())
+        })
+        .boxed()
+}
+
+/// Any library: references lead anywhere, every field holds anything that it can.
+pub(super) fn library() -> BoxedStrategy<Library> {
+    let small = (
+        house(),
+        shared(kind(), 4, |v: &Kind| v.id.clone()),
+        shared(beater(), 4, |v: &Beater| v.id.clone()),
+        shared(player(), 4, |v: &Player| v.id.clone()),
+        shared(place(), 4, |v: &Place| v.id.clone()),
+    );
+    let large = (
+        shared(instrument(), 4, |v: &Instrument| v.id.clone()),
+        shared(venue(), 3, |v: &Venue| v.id.clone()),
+        shared(work(), 3, |v: &Work| v.id.clone()),
+        shared(week(), 3, |v: &Week| v.id.clone()),
+    );
+    (small, large)
+        .prop_map(|((house, kinds, beaters, players, places), (instruments, venues, works, weeks))| Library {
+            house: Arc::new(house),
+            kinds,
+            instruments,
+            beaters,
+            players,
+            places,
+            venues,
+            works,
+            weeks,
+        })
+        .boxed()
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(64))]
+
+    #[test]
+    fn any_library_comes_back(library in library(), table in shared(kind(), 4, |v: &Kind| v.id.clone())) {
+        let home = tempfile::tempdir().unwrap();
+        let dir = home.path().join("library");
+        let mut library = library;
+        // What is in the table is there in every new library.
+        let kinds = Arc::make_mut(&mut library.kinds);
+        for (id, kind) in table.iter() {
+            kinds.entry(id.clone()).or_insert_with(|| kind.clone());
+        }
+        super::create_from(&dir, &library, &table).unwrap();
+        let mut opened = super::open(&dir, &table);
+        let broken: Vec<_> = opened.problems.iter().filter(|p| !p.code.starts_with("unknown-") && p.code != "double-id").collect();
+        prop_assert!(broken.is_empty(), "{broken:?}");
+        prop_assert_eq!(&opened.library, &library);
+        let report = super::save(&dir, &mut opened.disk, &opened.library);
+        prop_assert_eq!(report, super::SaveReport::default());
+    }
+
+    #[test]
+    fn any_change_comes_back(before in library(), after in library()) {
+        let home = tempfile::tempdir().unwrap();
+        let dir = home.path().join("library");
+        let table = Shared::default();
+        let mut disk = super::create_from(&dir, &before, &table).unwrap();
+        let report = super::save(&dir, &mut disk, &after);
+        prop_assert!(report.is_clean(), "{:?}", report);
+        prop_assert_eq!(super::open(&dir, &table).library, after);
+    }
+}

@@ -1,0 +1,141 @@
+//! What each file of a library holds.
+
+use super::record::{
+    BeatersRecord, HouseRecord, InstrumentRecord, KindsRecord, OwnKinds, PlacesRecord, PlayersRecord, Record,
+    VenueRecord, WeekRecord, WorkRecord,
+};
+use super::ron_text;
+use backrow_core::collection::{Beater, Instrument, Kind, Place, Player, Venue};
+use backrow_core::id::{BeaterId, KindId, PlaceId, PlayerId};
+use backrow_core::library::{House, Library, Shared};
+use backrow_core::music::Work;
+use backrow_core::week::Week;
+use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
+
+pub(super) const HOUSE: &str = "house.ron";
+pub(super) const PLAYERS: &str = "players.ron";
+pub(super) const BEATERS: &str = "beaters.ron";
+pub(super) const PLACES: &str = "places.ron";
+pub(super) const KINDS: &str = "kinds.ron";
+pub(super) const VENUES: &str = "venues";
+pub(super) const INSTRUMENTS: &str = "instruments";
+pub(super) const WORKS: &str = "works";
+pub(super) const WEEKS: &str = "weeks";
+
+/// The folders with one file a thing.
+pub(super) const FOLDERS: [&str; 4] = [VENUES, INSTRUMENTS, WORKS, WEEKS];
+
+/// What one file holds, shared with the library that it came from or goes to.
+#[derive(Clone, Debug)]
+pub(super) enum Content {
+    House(Arc<House>),
+    Players(Shared<PlayerId, Player>),
+    Beaters(Shared<BeaterId, Beater>),
+    Places(Shared<PlaceId, Place>),
+    Kinds(OwnKinds),
+    Venue(Arc<Venue>),
+    Instrument(Arc<Instrument>),
+    Work(Arc<Work>),
+    Week(Arc<Week>),
+}
+
+/// The same thing in memory, or an equal one.
+fn same<T: PartialEq>(one: &Arc<T>, other: &Arc<T>) -> bool {
+    Arc::ptr_eq(one, other) || one == other
+}
+
+fn all<K, V: Clone>(map: &BTreeMap<K, Arc<V>>) -> Vec<V> {
+    map.values().map(|value| V::clone(value)).collect()
+}
+
+impl Content {
+    /// Whether a file that holds `self` need not be written for `other`.
+    pub(super) fn is_same(&self, other: &Self) -> bool {
+        match (self, other) {
+            (Self::House(a), Self::House(b)) => same(a, b),
+            (Self::Players(a), Self::Players(b)) => same(a, b),
+            (Self::Beaters(a), Self::Beaters(b)) => same(a, b),
+            (Self::Places(a), Self::Places(b)) => same(a, b),
+            (Self::Kinds(a), Self::Kinds(b)) => a == b,
+            (Self::Venue(a), Self::Venue(b)) => same(a, b),
+            (Self::Instrument(a), Self::Instrument(b)) => same(a, b),
+            (Self::Work(a), Self::Work(b)) => same(a, b),
+            (Self::Week(a), Self::Week(b)) => same(a, b),
+            _ => false,
+        }
+    }
+
+    /// The text of its file.
+    pub(super) fn text(&self) -> Result<String, String> {
+        match self {
+            Self::House(house) => ron_text::write(&HouseRecord::of(house)),
+            Self::Players(players) => ron_text::write(&PlayersRecord::of(&all(players))),
+            Self::Beaters(beaters) => ron_text::write(&BeatersRecord::of(&all(beaters))),
+            Self::Places(places) => ron_text::write(&PlacesRecord::of(&all(places))),
+            Self::Kinds(own) => {
+                let without = own.without.iter().cloned().collect();
+                ron_text::write(&KindsRecord::of(&(all(&own.kinds), without)))
+            }
+            Self::Venue(venue) => ron_text::write(&VenueRecord::of(venue)),
+            Self::Instrument(thing) => ron_text::write(&InstrumentRecord::of(thing)),
+            Self::Work(work) => ron_text::write(&WorkRecord::of(work)),
+            Self::Week(week) => ron_text::write(&WeekRecord::of(week)),
+        }
+    }
+
+    /// Whether there is nothing in it that a file would be made for.
+    fn is_empty(&self) -> bool {
+        match self {
+            Self::Players(players) => players.is_empty(),
+            Self::Beaters(beaters) => beaters.is_empty(),
+            Self::Places(places) => places.is_empty(),
+            Self::Kinds(own) => *own == OwnKinds::default(),
+            _ => false,
+        }
+    }
+}
+
+/// `instruments/xylophone-2.ron`.
+pub(super) fn path_of(folder: &str, id: impl std::fmt::Display) -> String {
+    format!("{folder}/{id}.ron")
+}
+
+/// What the house has of its own on top of the kinds table. `without` are the kinds of the table that are struck out.
+fn own_kinds(library: &Library, table: &Shared<KindId, Kind>, without: &BTreeSet<KindId>) -> OwnKinds {
+    let own = |(id, kind): (&KindId, &Arc<Kind>)| {
+        let is_tables = table.get(id).is_some_and(|usual| same(usual, kind));
+        (!is_tables).then(|| (id.clone(), kind.clone()))
+    };
+    let without = without.iter().filter(|id| !library.kinds.contains_key(*id)).cloned().collect();
+    OwnKinds { kinds: library.kinds.iter().filter_map(own).collect(), without }
+}
+
+/// Every file of a library and what it holds. A list that is empty has a file only where one stands in `known`.
+pub(super) fn contents(
+    library: &Library,
+    table: &Shared<KindId, Kind>,
+    without: &BTreeSet<KindId>,
+    known: impl Fn(&str) -> bool,
+) -> BTreeMap<String, Content> {
+    let lists = [
+        (PLAYERS, Content::Players(library.players.clone())),
+        (BEATERS, Content::Beaters(library.beaters.clone())),
+        (PLACES, Content::Places(library.places.clone())),
+        (KINDS, Content::Kinds(own_kinds(library, table, without))),
+    ];
+    let mut files = BTreeMap::from([(HOUSE.to_owned(), Content::House(library.house.clone()))]);
+    files.extend(
+        lists
+            .into_iter()
+            .filter(|(file, content)| !content.is_empty() || known(file))
+            .map(|(file, content)| (file.to_owned(), content)),
+    );
+    files.extend(library.venues.iter().map(|(id, v)| (path_of(VENUES, id), Content::Venue(v.clone()))));
+    files.extend(
+        library.instruments.iter().map(|(id, v)| (path_of(INSTRUMENTS, id), Content::Instrument(v.clone()))),
+    );
+    files.extend(library.works.iter().map(|(id, v)| (path_of(WORKS, id), Content::Work(v.clone()))));
+    files.extend(library.weeks.iter().map(|(id, v)| (path_of(WEEKS, id), Content::Week(v.clone()))));
+    files
+}

@@ -1,0 +1,209 @@
+//! References that lead nowhere. The things themselves are kept as they are, so that nothing is lost while the other
+//! file is mended.
+
+use super::content::{BEATERS, INSTRUMENTS, PLAYERS, WEEKS, WORKS, path_of};
+use super::problem::{Problem, nearest};
+use backrow_core::collection::Owner;
+use backrow_core::library::Library;
+use backrow_core::music::Work;
+use backrow_core::week::{CallRef, Programme, Week};
+use std::collections::BTreeSet;
+use std::fmt::Display;
+
+/// Finds the file, and the line in it, of an id that a file mentions.
+type Find<'a> = &'a dyn Fn(&str, &str) -> (String, Option<u32>);
+
+/// Every reference of the library that leads nowhere, each once a file.
+pub(super) fn problems(library: &Library, find: Find<'_>) -> Vec<Problem> {
+    let mut found = Found { library, find, seen: BTreeSet::new(), problems: Vec::new() };
+    found.players();
+    found.collection();
+    for work in library.works.values() {
+        found.work(work);
+    }
+    for week in library.weeks.values() {
+        found.week(week);
+    }
+    found.double_ids();
+    found.problems
+}
+
+struct Found<'a> {
+    library: &'a Library,
+    find: Find<'a>,
+    seen: BTreeSet<(String, &'static str, String)>,
+    problems: Vec<Problem>,
+}
+
+macro_rules! check {
+    ($found:expr, $path:expr, $code:literal, $what:literal, $id:expr, $map:ident) => {
+        if !$found.library.$map.contains_key($id) {
+            let known = $found.library.$map.keys().map(|id| id.as_str());
+            let near = nearest($id.as_str(), known).map(ToOwned::to_owned);
+            $found.add($path, $code, $what, $id, near.as_deref());
+        }
+    };
+}
+
+impl Found<'_> {
+    fn add(&mut self, path: &str, code: &'static str, what: &str, id: &dyn Display, near: Option<&str>) {
+        let id = id.to_string();
+        if !self.seen.insert((path.to_owned(), code, id.clone())) {
+            return;
+        }
+        let (file, line) = (self.find)(path, &id);
+        let remedy = match near {
+            Some(near) => format!("write \"{near}\" if that is meant, or bring the {what} back"),
+            None => format!("bring the {what} back, or choose another; until then the entry is kept as it is"),
+        };
+        let words = format!("the library has no {what} \"{id}\"");
+        self.problems.push(Problem::new(file, code, words, remedy).at(line));
+    }
+
+    fn players(&mut self) {
+        let services: BTreeSet<&str> = self.library.services().map(|service| service.id.as_str()).collect();
+        for player in self.library.players.values() {
+            for kind in player.only.iter().chain(&player.never) {
+                check!(self, PLAYERS, "unknown-kind", "kind", kind, kinds);
+            }
+            for service in player.absences.iter().filter(|id| !services.contains(id.as_str())) {
+                let near = nearest(service.as_str(), services.iter().copied());
+                self.add(PLAYERS, "unknown-service", "service", service, near);
+            }
+        }
+    }
+
+    fn collection(&mut self) {
+        for beater in self.library.beaters.values() {
+            for kind in &beater.suits {
+                check!(self, BEATERS, "unknown-kind", "kind", kind, kinds);
+            }
+            if let Owner::Player(player) = &beater.owner {
+                check!(self, BEATERS, "unknown-player", "player", player, players);
+            }
+            if let Some(place) = &beater.place {
+                check!(self, BEATERS, "unknown-place", "place", place, places);
+            }
+        }
+        for thing in self.library.instruments.values() {
+            let path = &path_of(INSTRUMENTS, &thing.id);
+            check!(self, path, "unknown-kind", "kind", &thing.kind, kinds);
+            if let Owner::Player(player) = &thing.owner {
+                check!(self, path, "unknown-player", "player", player, players);
+            }
+            if let Some(place) = &thing.place {
+                check!(self, path, "unknown-place", "place", place, places);
+            }
+        }
+    }
+
+    fn work(&mut self, work: &Work) {
+        let path = &path_of(WORKS, &work.id);
+        for call in &work.calls {
+            if let Some(kind) = &call.kind {
+                check!(self, path, "unknown-kind", "kind", kind, kinds);
+            }
+            if work.movement(&call.movement).is_none() {
+                let known = work.movements.iter().map(|movement| movement.id.as_str());
+                let near = nearest(call.movement.as_str(), known);
+                self.add(path, "unknown-movement", "movement", &call.movement, near);
+            }
+        }
+        for call in work.together.iter().flat_map(|(one, other)| [one, other]) {
+            if work.call(call).is_none() {
+                let near = nearest(call.as_str(), work.calls.iter().map(|call| call.id.as_str()));
+                self.add(path, "unknown-call", "call", call, near);
+            }
+        }
+    }
+
+    fn week(&mut self, week: &Week) {
+        let path = &path_of(WEEKS, &week.id);
+        for service in &week.services {
+            if let Some(venue) = &service.venue {
+                check!(self, path, "unknown-venue", "venue", venue, venues);
+            }
+            if self.library.programme(&service.programme).is_none() {
+                let known = self.library.programmes().map(|(_, programme)| programme.id.as_str());
+                let near = nearest(service.programme.as_str(), known);
+                self.add(path, "unknown-programme", "programme", &service.programme, near);
+            }
+        }
+        for programme in &week.programmes {
+            self.programme(path, programme);
+        }
+    }
+
+    fn programme(&mut self, path: &str, programme: &Programme) {
+        if let Some(venue) = &programme.venue {
+            check!(self, path, "unknown-venue", "venue", venue, venues);
+        }
+        for work in &programme.works {
+            check!(self, path, "unknown-work", "work", work, works);
+        }
+        for (call, given) in &programme.share_out {
+            self.call(path, call);
+            if let Some(player) = &given.player {
+                check!(self, path, "unknown-player", "player", player, players);
+            }
+            for instrument in &given.instruments {
+                check!(self, path, "unknown-instrument", "instrument", instrument, instruments);
+            }
+            for beater in &given.beaters {
+                check!(self, path, "unknown-beater", "beater", beater, beaters);
+            }
+        }
+        for instrument in programme.setup.placements.keys() {
+            check!(self, path, "unknown-instrument", "instrument", instrument, instruments);
+        }
+    }
+
+    fn call(&mut self, path: &str, call: &CallRef) {
+        match self.library.works.get(&call.work) {
+            None => check!(self, path, "unknown-work", "work", &call.work, works),
+            Some(work) if work.call(&call.call).is_none() => {
+                let near = nearest(call.call.as_str(), work.calls.iter().map(|call| call.id.as_str()));
+                self.add(path, "unknown-call", "call", &call.call, near);
+            }
+            Some(_) => {}
+        }
+    }
+
+    /// Programmes and services of one id, and movements and calls of one id within a work: all are kept, but the
+    /// second is out of reach.
+    fn double_ids(&mut self) {
+        let library = self.library;
+        let mut programmes = BTreeSet::new();
+        let mut services = BTreeSet::new();
+        for week in library.weeks.values() {
+            let path = path_of(WEEKS, &week.id);
+            for programme in &week.programmes {
+                self.double(&path, "programme", &programme.id, programmes.insert(&programme.id));
+            }
+            for service in &week.services {
+                self.double(&path, "service", &service.id, services.insert(&service.id));
+            }
+        }
+        for work in library.works.values() {
+            let path = path_of(WORKS, &work.id);
+            let mut movements = BTreeSet::new();
+            for movement in &work.movements {
+                self.double(&path, "movement", &movement.id, movements.insert(&movement.id));
+            }
+            let mut calls = BTreeSet::new();
+            for call in &work.calls {
+                self.double(&path, "call", &call.id, calls.insert(&call.id));
+            }
+        }
+    }
+
+    fn double(&mut self, path: &str, what: &str, id: &dyn Display, first: bool) {
+        if first {
+            return;
+        }
+        let (file, line) = (self.find)(path, &id.to_string());
+        let words = format!("the id \"{id}\" of a {what} stands twice");
+        let remedy = "give one of the two an id of its own; until then only the first is reached";
+        self.problems.push(Problem::new(file, "double-id", words, remedy).at(line));
+    }
+}

@@ -1,0 +1,93 @@
+//! `house.ron`: the orchestra and its habits.
+
+use super::{Record, is_default};
+use crate::library::version::FORMAT;
+use backrow_core::library::{Habits, House};
+use backrow_core::pitch::ReferenceA;
+use serde::{Deserialize, Serialize};
+
+/// All figures are always written, so that a person who opens the file sees them.
+#[derive(Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(in crate::library) struct HouseRecord {
+    format: u32,
+    #[serde(default, skip_serializing_if = "is_default")]
+    name: String,
+    #[serde(default)]
+    a_hz: AHertz,
+    #[serde(default = "celsius")]
+    celsius: f64,
+    #[serde(default)]
+    habits: HabitsRecord,
+}
+
+/// An A4 in hertz.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[serde(try_from = "f64", into = "f64")]
+pub(super) struct AHertz(pub ReferenceA);
+
+impl TryFrom<f64> for AHertz {
+    type Error = String;
+
+    fn try_from(hz: f64) -> Result<Self, String> {
+        ReferenceA::new(hz).map(Self).map_err(|error| error.to_string())
+    }
+}
+
+impl From<AHertz> for f64 {
+    fn from(a: AHertz) -> Self {
+        a.0.value()
+    }
+}
+
+fn celsius() -> f64 {
+    House::default().celsius
+}
+
+#[derive(Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+struct HabitsRecord {
+    pace_m_s: f64,
+    settle_s: f64,
+    change_s: f64,
+    default_distance_m: f64,
+    way_m: f64,
+}
+
+impl Default for HabitsRecord {
+    fn default() -> Self {
+        Self::from(Habits::default())
+    }
+}
+
+impl From<Habits> for HabitsRecord {
+    fn from(habits: Habits) -> Self {
+        let Habits { pace_m_s, settle_s, change_s, default_distance_m, way_m } = habits;
+        Self { pace_m_s, settle_s, change_s, default_distance_m, way_m }
+    }
+}
+
+impl Record for HouseRecord {
+    type Value = House;
+
+    fn of(house: &House) -> Self {
+        let House { name, a, celsius, habits } = house;
+        Self {
+            format: FORMAT,
+            name: name.clone(),
+            a_hz: AHertz(*a),
+            celsius: *celsius,
+            habits: (*habits).into(),
+        }
+    }
+
+    fn value(self) -> House {
+        let HabitsRecord { pace_m_s, settle_s, change_s, default_distance_m, way_m } = self.habits;
+        House {
+            name: self.name,
+            a: self.a_hz.0,
+            celsius: self.celsius,
+            habits: Habits { pace_m_s, settle_s, change_s, default_distance_m, way_m },
+        }
+    }
+}

@@ -1,0 +1,228 @@
+//! `instruments/<id>.ron`: one physical instrument.
+
+use super::house::AHertz;
+use super::{Record, is_default};
+use crate::library::text::Text;
+use crate::library::version::FORMAT;
+use backrow_core::collection::{
+    DeadBar, Footprint, Frame, Instrument, Layout, Mass, Material, Owner, Shape,
+};
+use backrow_core::compass::PitchSet;
+use backrow_core::id::{InstrumentId, KindId, PlaceId, PlayerId};
+use backrow_core::pitch::KeyNumber;
+use jiff::civil::Date;
+use serde::{Deserialize, Serialize};
+
+#[derive(Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(in crate::library) struct InstrumentRecord {
+    format: u32,
+    id: Text<InstrumentId>,
+    kind: Text<KindId>,
+    #[serde(default, skip_serializing_if = "is_default")]
+    name: String,
+    #[serde(default, skip_serializing_if = "is_default")]
+    owner: OwnerRecord,
+    #[serde(default, skip_serializing_if = "is_default")]
+    place: Option<Text<PlaceId>>,
+    #[serde(default, skip_serializing_if = "is_default")]
+    frames: Vec<FrameRecord>,
+    layout: Text<Layout>,
+    material: Text<Material>,
+    #[serde(default, skip_serializing_if = "is_default")]
+    mass: Option<MassRecord>,
+    footprint: FootprintRecord,
+    #[serde(default, skip_serializing_if = "is_default")]
+    tuned_to_hz: Option<AHertz>,
+    #[serde(default, skip_serializing_if = "is_default")]
+    character: Vec<String>,
+    #[serde(default, skip_serializing_if = "is_default")]
+    condition: String,
+    #[serde(default, skip_serializing_if = "is_default")]
+    remark: String,
+}
+
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub(super) enum OwnerRecord {
+    #[default]
+    House,
+    Player(Text<PlayerId>),
+    Other(String),
+}
+
+impl OwnerRecord {
+    pub(super) fn of(owner: &Owner) -> Self {
+        match owner {
+            Owner::House => Self::House,
+            Owner::Player(player) => Self::Player(Text(player.clone())),
+            Owner::Other(words) => Self::Other(words.clone()),
+        }
+    }
+
+    pub(super) fn value(self) -> Owner {
+        match self {
+            Self::House => Owner::House,
+            Self::Player(player) => Owner::Player(player.0),
+            Self::Other(words) => Owner::Other(words),
+        }
+    }
+}
+
+#[derive(Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct FrameRecord {
+    #[serde(default, skip_serializing_if = "is_default")]
+    name: String,
+    #[serde(default, skip_serializing_if = "is_default")]
+    range: Option<Text<(KeyNumber, KeyNumber)>>,
+    #[serde(default, skip_serializing_if = "is_default")]
+    gaps: Text<PitchSet>,
+    #[serde(default, skip_serializing_if = "is_default")]
+    doubled: Text<PitchSet>,
+    #[serde(default, skip_serializing_if = "is_default")]
+    extra: Text<PitchSet>,
+    #[serde(default, skip_serializing_if = "is_default")]
+    dead: Vec<DeadBarRecord>,
+    #[serde(default, skip_serializing_if = "is_default")]
+    order: Text<Vec<KeyNumber>>,
+}
+
+#[derive(Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct DeadBarRecord {
+    bar: Text<KeyNumber>,
+    #[serde(default, skip_serializing_if = "is_default")]
+    since: Option<Text<Date>>,
+    #[serde(default, skip_serializing_if = "is_default")]
+    why: String,
+}
+
+#[derive(Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct MassRecord {
+    kg: f64,
+    #[serde(default, skip_serializing_if = "is_default")]
+    weighed: bool,
+}
+
+#[derive(Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct FootprintRecord {
+    shape: ShapeRecord,
+    height_m: f64,
+}
+
+#[derive(Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) enum ShapeRecord {
+    Keyboard { width_m: f64, low_m: f64, high_m: f64 },
+    Box { width_m: f64, depth_m: f64 },
+    Round { diameter_m: f64 },
+    Hung { width_m: f64, depth_m: f64 },
+}
+
+impl ShapeRecord {
+    pub(super) fn of(shape: Shape) -> Self {
+        match shape {
+            Shape::Keyboard { width_m, low_m, high_m } => Self::Keyboard { width_m, low_m, high_m },
+            Shape::Box { width_m, depth_m } => Self::Box { width_m, depth_m },
+            Shape::Round { diameter_m } => Self::Round { diameter_m },
+            Shape::Hung { width_m, depth_m } => Self::Hung { width_m, depth_m },
+        }
+    }
+
+    pub(super) fn value(self) -> Shape {
+        match self {
+            Self::Keyboard { width_m, low_m, high_m } => Shape::Keyboard { width_m, low_m, high_m },
+            Self::Box { width_m, depth_m } => Shape::Box { width_m, depth_m },
+            Self::Round { diameter_m } => Shape::Round { diameter_m },
+            Self::Hung { width_m, depth_m } => Shape::Hung { width_m, depth_m },
+        }
+    }
+}
+
+impl FrameRecord {
+    fn of(frame: &Frame) -> Self {
+        let Frame { name, range, gaps, doubled, extra, dead, order } = frame;
+        Self {
+            name: name.clone(),
+            range: range.map(Text),
+            gaps: Text(*gaps),
+            doubled: Text(*doubled),
+            extra: Text(*extra),
+            dead: dead.iter().map(DeadBarRecord::of).collect(),
+            order: Text(order.clone()),
+        }
+    }
+
+    fn value(self) -> Frame {
+        Frame {
+            name: self.name,
+            range: self.range.map(|range| range.0),
+            gaps: self.gaps.0,
+            doubled: self.doubled.0,
+            extra: self.extra.0,
+            dead: self.dead.into_iter().map(DeadBarRecord::value).collect(),
+            order: self.order.0,
+        }
+    }
+}
+
+impl DeadBarRecord {
+    fn of(bar: &DeadBar) -> Self {
+        Self { bar: Text(bar.key), since: bar.since.map(Text), why: bar.why.clone() }
+    }
+
+    fn value(self) -> DeadBar {
+        DeadBar { key: self.bar.0, since: self.since.map(|since| since.0), why: self.why }
+    }
+}
+
+impl Record for InstrumentRecord {
+    type Value = Instrument;
+
+    fn of(thing: &Instrument) -> Self {
+        Self {
+            format: FORMAT,
+            id: Text(thing.id.clone()),
+            kind: Text(thing.kind.clone()),
+            name: thing.name.clone(),
+            owner: OwnerRecord::of(&thing.owner),
+            place: thing.place.clone().map(Text),
+            frames: thing.frames.iter().map(FrameRecord::of).collect(),
+            layout: Text(thing.layout),
+            material: Text(thing.material),
+            mass: thing.mass.map(|Mass { kg, weighed }| MassRecord { kg, weighed }),
+            footprint: FootprintRecord {
+                shape: ShapeRecord::of(thing.footprint.shape),
+                height_m: thing.footprint.height_m,
+            },
+            tuned_to_hz: thing.tuned_to.map(AHertz),
+            character: thing.character.clone(),
+            condition: thing.condition.clone(),
+            remark: thing.remark.clone(),
+        }
+    }
+
+    fn value(self) -> Instrument {
+        Instrument {
+            id: self.id.0,
+            kind: self.kind.0,
+            name: self.name,
+            owner: self.owner.value(),
+            place: self.place.map(|place| place.0),
+            frames: self.frames.into_iter().map(FrameRecord::value).collect(),
+            layout: self.layout.0,
+            material: self.material.0,
+            mass: self.mass.map(|MassRecord { kg, weighed }| Mass { kg, weighed }),
+            footprint: Footprint {
+                shape: self.footprint.shape.value(),
+                height_m: self.footprint.height_m,
+            },
+            tuned_to: self.tuned_to_hz.map(|a| a.0),
+            character: self.character,
+            condition: self.condition,
+            remark: self.remark,
+        }
+    }
+}

@@ -1,0 +1,196 @@
+//! `weeks/<id>.ron`: the programmes and services of a week.
+
+use super::venue::{point, xy};
+use super::{Once, Record, is_default};
+use crate::library::text::{Text, plain, texts};
+use crate::library::version::FORMAT;
+use backrow_core::id::{BeaterId, CallId, InstrumentId, PlayerId, ProgrammeId, ServiceId, VenueId, WeekId, WorkId};
+use backrow_core::week::{Assignment, CallRef, Placement, Programme, Service, ServiceKind, Setup, Week};
+use jiff::civil::DateTime;
+use serde::{Deserialize, Serialize};
+use std::collections::BTreeMap;
+
+#[derive(Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(in crate::library) struct WeekRecord {
+    format: u32,
+    id: Text<WeekId>,
+    #[serde(default, skip_serializing_if = "is_default")]
+    title: String,
+    #[serde(default, skip_serializing_if = "is_default")]
+    services: Vec<ServiceRecord>,
+    #[serde(default, skip_serializing_if = "is_default")]
+    programmes: Vec<ProgrammeRecord>,
+}
+
+#[derive(Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct ServiceRecord {
+    id: Text<ServiceId>,
+    kind: Text<ServiceKind>,
+    start: Text<DateTime>,
+    minutes: u32,
+    programme: Text<ProgrammeId>,
+    #[serde(default, skip_serializing_if = "is_default")]
+    venue: Option<Text<VenueId>>,
+}
+
+/// What the calls of one work were given.
+type GivenRecord = Once<Text<CallId>, AssignmentRecord>;
+
+#[derive(Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct ProgrammeRecord {
+    id: Text<ProgrammeId>,
+    #[serde(default, skip_serializing_if = "is_default")]
+    title: String,
+    #[serde(default, skip_serializing_if = "is_default")]
+    venue: Option<Text<VenueId>>,
+    #[serde(default, skip_serializing_if = "is_default")]
+    works: Vec<Text<WorkId>>,
+    #[serde(default, skip_serializing_if = "is_default")]
+    remark: String,
+    #[serde(default, skip_serializing_if = "is_default")]
+    share_out: Once<Text<WorkId>, GivenRecord>,
+    #[serde(default, skip_serializing_if = "is_default")]
+    setup: Once<Text<InstrumentId>, PlacementRecord>,
+}
+
+#[derive(Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+#[derive(Default)]
+struct AssignmentRecord {
+    #[serde(skip_serializing_if = "is_default")]
+    player: Option<Text<PlayerId>>,
+    #[serde(skip_serializing_if = "is_default")]
+    instruments: Vec<Text<InstrumentId>>,
+    #[serde(skip_serializing_if = "is_default")]
+    beaters: Vec<Text<BeaterId>>,
+    #[serde(skip_serializing_if = "is_default")]
+    pinned: bool,
+}
+
+#[derive(Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct PlacementRecord {
+    number: u32,
+    at: (f64, f64),
+    #[serde(default, skip_serializing_if = "is_default")]
+    turn_deg: f64,
+    #[serde(default, skip_serializing_if = "is_default")]
+    locked: bool,
+}
+
+impl AssignmentRecord {
+    fn of(given: &Assignment) -> Self {
+        let Assignment { player, instruments, beaters, pinned } = given;
+        Self {
+            player: player.clone().map(Text),
+            instruments: texts(instruments),
+            beaters: texts(beaters),
+            pinned: *pinned,
+        }
+    }
+
+    fn value(self) -> Assignment {
+        Assignment {
+            player: self.player.map(|player| player.0),
+            instruments: plain(self.instruments),
+            beaters: plain(self.beaters),
+            pinned: self.pinned,
+        }
+    }
+}
+
+impl ProgrammeRecord {
+    fn of(programme: &Programme) -> Self {
+        let mut share_out: BTreeMap<Text<WorkId>, GivenRecord> = BTreeMap::new();
+        for (call, given) in &programme.share_out {
+            let of_work = share_out.entry(Text(call.work.clone())).or_default();
+            of_work.0.insert(Text(call.call.clone()), AssignmentRecord::of(given));
+        }
+        let placement = |(instrument, placed): (&InstrumentId, &Placement)| {
+            let Placement { at, turn_deg, number, locked } = *placed;
+            (Text(instrument.clone()), PlacementRecord { number, at: xy(at), turn_deg, locked })
+        };
+        Self {
+            id: Text(programme.id.clone()),
+            title: programme.title.clone(),
+            venue: programme.venue.clone().map(Text),
+            works: texts(&programme.works),
+            remark: programme.remark.clone(),
+            share_out: Once(share_out),
+            setup: Once(programme.setup.placements.iter().map(placement).collect()),
+        }
+    }
+
+    fn value(self) -> Programme {
+        let mut share_out = BTreeMap::new();
+        for (work, calls) in self.share_out.0 {
+            for (call, given) in calls.0 {
+                share_out.insert(CallRef { work: work.0.clone(), call: call.0 }, given.value());
+            }
+        }
+        let placement = |(instrument, placed): (Text<InstrumentId>, PlacementRecord)| {
+            let PlacementRecord { number, at, turn_deg, locked } = placed;
+            (instrument.0, Placement { at: point(at), turn_deg, number, locked })
+        };
+        Programme {
+            id: self.id.0,
+            title: self.title,
+            venue: self.venue.map(|venue| venue.0),
+            works: plain(self.works),
+            share_out,
+            setup: Setup { placements: self.setup.0.into_iter().map(placement).collect() },
+            remark: self.remark,
+        }
+    }
+}
+
+impl ServiceRecord {
+    fn of(service: &Service) -> Self {
+        let Service { id, kind, programme, venue, start, minutes } = service;
+        Self {
+            id: Text(id.clone()),
+            kind: Text(*kind),
+            start: Text(*start),
+            minutes: *minutes,
+            programme: Text(programme.clone()),
+            venue: venue.clone().map(Text),
+        }
+    }
+
+    fn value(self) -> Service {
+        Service {
+            id: self.id.0,
+            kind: self.kind.0,
+            programme: self.programme.0,
+            venue: self.venue.map(|venue| venue.0),
+            start: self.start.0,
+            minutes: self.minutes,
+        }
+    }
+}
+
+impl Record for WeekRecord {
+    type Value = Week;
+
+    fn of(week: &Week) -> Self {
+        Self {
+            format: FORMAT,
+            id: Text(week.id.clone()),
+            title: week.title.clone(),
+            services: week.services.iter().map(ServiceRecord::of).collect(),
+            programmes: week.programmes.iter().map(ProgrammeRecord::of).collect(),
+        }
+    }
+
+    fn value(self) -> Week {
+        Week {
+            id: self.id.0,
+            title: self.title,
+            programmes: self.programmes.into_iter().map(ProgrammeRecord::value).collect(),
+            services: self.services.into_iter().map(ServiceRecord::value).collect(),
+        }
+    }
+}

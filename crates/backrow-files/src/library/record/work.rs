@@ -1,0 +1,231 @@
+//! `works/<id>.ron`: a work, its movements in time, and its calls.
+
+use super::kind::Semitones;
+use super::notes::Notes;
+use super::timeline::{MarkRecord, Measure, RunRecord, measures, runs};
+use super::{Record, is_default};
+use crate::library::text::Text;
+use crate::library::version::FORMAT;
+use backrow_core::id::{CallId, KindId, MovementId, WorkId};
+use backrow_core::music::{Call, Degree, Movement, Passage, Timeline, UnpitchedNote, Work};
+use serde::{Deserialize, Serialize};
+
+#[derive(Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(in crate::library) struct WorkRecord {
+    format: u32,
+    id: Text<WorkId>,
+    #[serde(default, skip_serializing_if = "is_default")]
+    title: String,
+    #[serde(default, skip_serializing_if = "is_default")]
+    composer: String,
+    #[serde(default, skip_serializing_if = "is_default")]
+    remark: String,
+    movements: Vec<MovementRecord>,
+    #[serde(default, skip_serializing_if = "is_default")]
+    together: Vec<(Text<CallId>, Text<CallId>)>,
+    #[serde(default, skip_serializing_if = "is_default")]
+    calls: Vec<CallRecord>,
+}
+
+#[derive(Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct MovementRecord {
+    id: Text<MovementId>,
+    #[serde(default, skip_serializing_if = "is_default")]
+    number: String,
+    #[serde(default, skip_serializing_if = "is_default")]
+    title: String,
+    #[serde(default, skip_serializing_if = "is_default")]
+    time: TimeRecord,
+    #[serde(default, skip_serializing_if = "is_default")]
+    marks: Vec<MarkRecord>,
+}
+
+/// The timeline but for its marks; checked when read, so that an error has its line.
+#[derive(Debug, Default, PartialEq, Serialize, Deserialize)]
+#[serde(into = "RunsRecord", try_from = "RunsRecord")]
+struct TimeRecord(Timeline);
+
+#[derive(Clone, Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct RunsRecord {
+    #[serde(default, skip_serializing_if = "is_default")]
+    measures: Vec<RunRecord>,
+    #[serde(default, skip_serializing_if = "is_default")]
+    end_s: Option<f64>,
+}
+
+impl Clone for TimeRecord {
+    fn clone(&self) -> Self {
+        Self(self.0.clone())
+    }
+}
+
+impl From<TimeRecord> for RunsRecord {
+    fn from(TimeRecord(timeline): TimeRecord) -> Self {
+        let (measures, end_s) = runs(&timeline.measures, timeline.end_s);
+        Self { measures, end_s }
+    }
+}
+
+impl TryFrom<RunsRecord> for TimeRecord {
+    type Error = String;
+
+    fn try_from(record: RunsRecord) -> Result<Self, String> {
+        let (measures, end) = measures(&record.measures)?;
+        Ok(Self(Timeline { measures, end_s: record.end_s.unwrap_or(end), marks: Vec::new() }))
+    }
+}
+
+#[derive(Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct CallRecord {
+    id: Text<CallId>,
+    movement: Text<MovementId>,
+    #[serde(default, skip_serializing_if = "is_default")]
+    kind: Option<Text<KindId>>,
+    #[serde(default, skip_serializing_if = "is_default")]
+    printed: String,
+    #[serde(default, skip_serializing_if = "is_default")]
+    part: String,
+    /// Semitones sounding above written.
+    #[serde(default, skip_serializing_if = "is_default")]
+    octave: Semitones,
+    #[serde(default, skip_serializing_if = "is_default")]
+    beaters: Vec<String>,
+    #[serde(default, skip_serializing_if = "is_default")]
+    degree: Text<Degree>,
+    #[serde(default, skip_serializing_if = "is_default")]
+    evidence: Vec<String>,
+    #[serde(default, skip_serializing_if = "is_default")]
+    passages: Vec<PassageRecord>,
+}
+
+#[derive(Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct PassageRecord {
+    from: Measure,
+    /// Left out where it is `from`.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    to: Option<Measure>,
+    from_s: f64,
+    to_s: f64,
+    #[serde(default, skip_serializing_if = "is_default")]
+    notes: Notes,
+    /// Name and number of attacks.
+    #[serde(default, skip_serializing_if = "is_default")]
+    unpitched: Vec<(String, u32)>,
+}
+
+impl PassageRecord {
+    fn of(passage: &Passage) -> Self {
+        let Passage { from, to, from_s, to_s, notes, unpitched } = passage;
+        Self {
+            from: Measure(from.clone()),
+            to: (from != to).then(|| Measure(to.clone())),
+            from_s: *from_s,
+            to_s: *to_s,
+            notes: Notes(notes.clone()),
+            unpitched: unpitched.iter().map(|note| (note.name.clone(), note.count)).collect(),
+        }
+    }
+
+    fn value(self) -> Passage {
+        let unpitched = self.unpitched.into_iter().map(|(name, count)| UnpitchedNote { name, count });
+        Passage {
+            to: self.to.unwrap_or_else(|| self.from.clone()).0,
+            from: self.from.0,
+            from_s: self.from_s,
+            to_s: self.to_s,
+            notes: self.notes.0,
+            unpitched: unpitched.collect(),
+        }
+    }
+}
+
+impl CallRecord {
+    fn of(call: &Call) -> Self {
+        Self {
+            id: Text(call.id.clone()),
+            movement: Text(call.movement.clone()),
+            kind: call.kind.clone().map(Text),
+            printed: call.printed.clone(),
+            part: call.part.clone(),
+            octave: Semitones(call.octave),
+            beaters: call.beaters.clone(),
+            degree: Text(call.degree),
+            evidence: call.evidence.clone(),
+            passages: call.passages.iter().map(PassageRecord::of).collect(),
+        }
+    }
+
+    fn value(self) -> Call {
+        Call {
+            id: self.id.0,
+            movement: self.movement.0,
+            kind: self.kind.map(|kind| kind.0),
+            printed: self.printed,
+            part: self.part,
+            octave: self.octave.0,
+            passages: self.passages.into_iter().map(PassageRecord::value).collect(),
+            beaters: self.beaters,
+            degree: self.degree.0,
+            evidence: self.evidence,
+        }
+    }
+}
+
+impl MovementRecord {
+    fn of(movement: &Movement) -> Self {
+        let Timeline { measures, end_s, marks } = &movement.timeline;
+        let time = Timeline { measures: measures.clone(), end_s: *end_s, marks: Vec::new() };
+        Self {
+            id: Text(movement.id.clone()),
+            number: movement.number.clone(),
+            title: movement.title.clone(),
+            time: TimeRecord(time),
+            marks: marks.iter().map(MarkRecord::of).collect(),
+        }
+    }
+
+    fn value(self) -> Movement {
+        let marks = self.marks.into_iter().map(MarkRecord::value).collect();
+        Movement {
+            id: self.id.0,
+            number: self.number,
+            title: self.title,
+            timeline: Timeline { marks, ..self.time.0 },
+        }
+    }
+}
+
+impl Record for WorkRecord {
+    type Value = Work;
+
+    fn of(work: &Work) -> Self {
+        let pair = |(a, b): &(CallId, CallId)| (Text(a.clone()), Text(b.clone()));
+        Self {
+            format: FORMAT,
+            id: Text(work.id.clone()),
+            title: work.title.clone(),
+            composer: work.composer.clone(),
+            remark: work.remark.clone(),
+            movements: work.movements.iter().map(MovementRecord::of).collect(),
+            together: work.together.iter().map(pair).collect(),
+            calls: work.calls.iter().map(CallRecord::of).collect(),
+        }
+    }
+
+    fn value(self) -> Work {
+        Work {
+            id: self.id.0,
+            title: self.title,
+            composer: self.composer,
+            movements: self.movements.into_iter().map(MovementRecord::value).collect(),
+            calls: self.calls.into_iter().map(CallRecord::value).collect(),
+            together: self.together.into_iter().map(|(a, b)| (a.0, b.0)).collect(),
+            remark: self.remark,
+        }
+    }
+}

@@ -1,0 +1,173 @@
+//! Between a record and the text of its file.
+
+use super::layout::lay_out;
+use super::problem::{Problem, nearest};
+use ron::error::{Error, SpannedError};
+use ron::extensions::Extensions;
+use serde::Serialize;
+use serde::de::DeserializeOwned;
+
+fn options() -> ron::Options {
+    ron::Options::default().with_default_extension(Extensions::IMPLICIT_SOME)
+}
+
+/// The text of a record, laid out.
+pub(super) fn write<T: Serialize>(record: &T) -> Result<String, String> {
+    options().to_string(record).map(|compact| lay_out(&compact)).map_err(|error| error.to_string())
+}
+
+/// The record of a text; the problem names the line, the field and the remedy.
+pub(super) fn read<T: DeserializeOwned>(file: &str, text: &str) -> Result<T, Problem> {
+    let mut source = ron::de::Deserializer::from_str_with_options(text, &options())
+        .map_err(|error| problem(file, text, "", &error))?;
+    let value = serde_path_to_error::deserialize(&mut source).map_err(|error| {
+        let path = error.path().to_string();
+        problem(file, text, &path, &source.span_error(error.into_inner()))
+    })?;
+    source.end().map_err(|error| problem(file, text, "", &source.span_error(error)))?;
+    Ok(value)
+}
+
+fn problem(file: &str, text: &str, path: &str, error: &SpannedError) -> Problem {
+    let (code, what, remedy) = explain(&error.code);
+    let at = if path.is_empty() || matches!(path, "." | "?") { String::new() } else { format!("{path}: ") };
+    let mut problem = Problem::new(file, code, format!("{at}{what}"), remedy);
+    // A field or value that was read and then refused lies before the reader; a missing sign lies where it stopped.
+    let place = match error.code {
+        Error::Message(_) | Error::NoSuchStructField { .. } | Error::NoSuchEnumVariant { .. } => error.span.start,
+        _ => error.span.end,
+    };
+    problem.line = u32::try_from(place.line).ok();
+    problem.column = u32::try_from(place.col).ok();
+    if text.contains("<<<<<<<") && text.contains(">>>>>>>") {
+        problem.remedy = "two versions were merged and left undecided: choose between the lines from <<<<<<< to \
+                          >>>>>>> and take out the marks"
+            .to_owned();
+    }
+    problem
+}
+
+/// A stable code, what is wrong and what to do, for people who have never seen RON.
+fn explain(error: &Error) -> (&'static str, String, String) {
+    match error {
+        Error::NoSuchStructField { expected, found, .. } => {
+            let hint = match nearest(found, expected.iter().copied()) {
+                Some(near) => format!("write {near} if that is meant"),
+                None => format!("known here: {}", expected.join(", ")),
+            };
+            let remedy = format!("{hint}, or take the field out; the file is left as it is until then");
+            ("unknown-field", format!("there is no field \"{found}\""), remedy)
+        }
+        Error::NoSuchEnumVariant { expected, found, .. } => {
+            let remedy = format!("write one of {}", expected.join(", "));
+            ("unknown-word", format!("\"{found}\" is not known here"), remedy)
+        }
+        Error::MissingStructField { field, .. } => {
+            ("missing-field", format!("the field \"{field}\" is missing"), format!("add a line \"{field}: ...,\""))
+        }
+        Error::DuplicateStructField { field, .. } => (
+            "double-field",
+            format!("the field \"{field}\" stands twice"),
+            "take one of the two out".to_owned(),
+        ),
+        Error::Message(words) if words.contains('\n') => (
+            "syntax",
+            "a text runs on over the end of the line".to_owned(),
+            "close its quotation mark".to_owned(),
+        ),
+        Error::Message(words) => ("bad-value", words.clone(), "mend the value".to_owned()),
+        Error::Eof => (
+            "syntax",
+            "the file ends too early".to_owned(),
+            "a bracket or quotation mark is not closed, or the file was cut off: close it or take the file from a \
+             backup"
+                .to_owned(),
+        ),
+        Error::ExceededRecursionLimit => (
+            "syntax",
+            "brackets stand too deep within brackets".to_owned(),
+            "no file of a library is that deep: take the file from a backup".to_owned(),
+        ),
+        Error::TrailingCharacters => (
+            "syntax",
+            "something follows the closing bracket".to_owned(),
+            "one file holds one thing: take out what follows".to_owned(),
+        ),
+        other => (
+            "syntax",
+            words_of(other),
+            "mend the line, or the one before it, or take the file from a backup".to_owned(),
+        ),
+    }
+}
+
+fn words_of(error: &Error) -> String {
+    let expected = match error {
+        Error::ExpectedComma => "a comma",
+        Error::ExpectedString => "a text in quotation marks",
+        Error::ExpectedStringEnd => "a closing quotation mark",
+        Error::ExpectedBoolean => "true or false",
+        Error::ExpectedFloat | Error::ExpectedInteger => "a number",
+        Error::IntegerOutOfBounds => "a smaller whole number, not below 0",
+        Error::ExpectedArray => "an opening [",
+        Error::ExpectedArrayEnd => "a closing ] or a comma",
+        Error::ExpectedMap => "an opening {",
+        Error::ExpectedMapEnd => "a closing } or a comma",
+        Error::ExpectedMapColon => "a colon after the name",
+        Error::ExpectedStructLike | Error::ExpectedNamedStructLike(_) => "an opening (",
+        Error::ExpectedStructLikeEnd | Error::ExpectedOptionEnd => "a closing ) or a comma",
+        Error::ExpectedIdentifier => "the name of a field",
+        other => return format!("it cannot be read: {other}"),
+    };
+    format!("{expected} was expected")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::library::record::InstrumentRecord;
+    use rstest::rstest;
+
+    const GOOD: &str = "(\n    format: 1,\n    id: \"x\",\n    kind: \"gong\",\n    layout: \"rack\",\n    \
+                        material: \"bronze\",\n    footprint: (shape: Round(diameter_m: 0.5), height_m: 1.5),\n)\n";
+
+    #[test]
+    fn the_good_file_is_read() {
+        read::<InstrumentRecord>("x", GOOD).unwrap();
+        read::<InstrumentRecord>("x", &GOOD.replace('\n', "\r\n")).unwrap();
+    }
+
+    #[rstest]
+    #[case::unknown_field("kind: \"gong\",", "kind: \"gong\",\n    plaec: \"room\",", 5, "unknown-field", "place")]
+    #[case::nested_field("height_m: 1.5", "hieght_m: 1.5", 7, "unknown-field", "height_m")]
+    #[case::word("\"bronze\"", "\"bronce\"", 6, "bad-value", "nearest is \"bronze\"")]
+    #[case::shape("Round(", "Roundish(", 7, "unknown-word", "Round")]
+    #[case::id("\"x\"", "\"X y\"", 3, "bad-value", "small letters")]
+    #[case::comma("\"rack\",", "\"rack\"", 6, "syntax", "comma")]
+    #[case::number("0.5", "half", 7, "syntax", "a number")]
+    #[case::quote("\"gong\"", "gong", 4, "syntax", "quotation marks")]
+    #[case::open_quote("\"gong\"", "\"gong", 4, "syntax", "quotation mark")]
+    #[case::twice("kind: \"gong\",", "kind: \"gong\",\n    kind: \"gong\",", 5, "double-field", "kind")]
+    #[case::cut_off("height_m: 1.5),\n)\n", "height_m: 1.5),\n", 8, "syntax", "ends too early")]
+    #[case::more(")\n", ")\n(2)\n", 9, "syntax", "follows")]
+    fn errors_name_line_and_remedy(
+        #[case] from: &str,
+        #[case] to: &str,
+        #[case] line: u32,
+        #[case] code: &str,
+        #[case] says: &str,
+    ) {
+        let at = GOOD.rfind(from).unwrap();
+        let bad = format!("{}{to}{}", &GOOD[..at], &GOOD[at + from.len()..]);
+        let problem = read::<InstrumentRecord>("instruments/x.ron", &bad).unwrap_err();
+        assert_eq!((problem.code, problem.line), (code, Some(line)), "{problem}");
+        assert!(problem.to_string().contains(says), "{problem}");
+    }
+
+    #[test]
+    fn the_path_of_a_field_is_named() {
+        let bad = GOOD.replace("    layout", "    frames: [(range: \"F4-C8\"), (range: \"F4\")],\n    layout");
+        let problem = read::<InstrumentRecord>("x", &bad).unwrap_err();
+        assert!(problem.what.starts_with("frames[1].range"), "{problem}");
+    }
+}
