@@ -1,0 +1,126 @@
+//! The largest scale at which a plan fits on its paper.
+
+use crate::sheet::{Orientation, Paper};
+
+use super::PlanScale;
+
+/// Left (holes) and right margin together, millimetres.
+const SIDES_MM: f64 = 32.0;
+/// Head, foot, scale bar and legend of a page with a plan, millimetres.
+const AROUND_MM: f64 = 78.0;
+/// An upright plan leaves room for its key: at most this part of the paper's height.
+const UPRIGHT_SHARE: f64 = 0.5;
+/// The usual scales of a stage plan, largest first (common practice of stage and building plans).
+const USUAL: [u32; 3] = [50, 75, 100];
+
+/// Where a plan goes.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) struct Fit {
+    /// One millimetre on paper is so many millimetres of floor.
+    pub(crate) scale: u32,
+    /// Whether the paper lies across.
+    pub(crate) across: bool,
+}
+
+/// The room for a plan, millimetres.
+fn room(paper: Paper, across: bool) -> (f64, f64) {
+    let (short, long) = paper.size_mm();
+    if across {
+        (long - SIDES_MM, short - AROUND_MM)
+    } else {
+        (short - SIDES_MM, (long * UPRIGHT_SHARE).min(long - AROUND_MM))
+    }
+}
+
+/// Scale and orientation for a floor of `size` metres (width, depth).
+///
+/// Upright at a usual scale comes before across at a larger one, because key and plan then share a page.
+pub(crate) fn fit(size: (f64, f64), paper: Paper, wish: PlanScale, orientation: Orientation) -> Fit {
+    let ways: &[bool] = match orientation {
+        Orientation::Auto => &[false, true],
+        Orientation::Upright => &[false],
+        Orientation::Across => &[true],
+    };
+    let needed = |across: bool| {
+        let (width, height) = room(paper, across);
+        // Metres a millimetre; a hair is forgiven, so that a floor of just the paper's width is not set smaller.
+        (size.0 / width).max(size.1 / height) * 1000.0 - 1e-6
+    };
+    if let PlanScale::OneTo(scale) = wish {
+        for &across in ways {
+            if scale > 0 && needed(across) <= f64::from(scale) {
+                return Fit { scale, across };
+            }
+        }
+    }
+    for &across in ways {
+        if let Some(&scale) = USUAL.iter().find(|scale| needed(across) <= f64::from(**scale)) {
+            return Fit { scale, across };
+        }
+    }
+    let best = ways.iter().copied().min_by(|a, b| needed(*a).total_cmp(&needed(*b))).unwrap_or(false);
+    Fit { scale: beyond(needed(best)), across: best }
+}
+
+/// The next multiple of 25 at or above `needed`.
+fn beyond(needed: f64) -> u32 {
+    let steps = (needed / 25.0).ceil().clamp(1.0, 1e6);
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "held between 1 and a million"
+    )]
+    let steps = steps as u32;
+    steps * 25
+}
+
+/// So many whole metres measure so many whole millimetres: the smallest such pair, to prove a print with a ruler.
+pub(crate) fn proof(scale: u32) -> (u32, u32) {
+    (1..=scale).find(|m| (m * 1000) % scale == 0).map_or((scale, 1000), |m| (m, m * 1000 / scale))
+}
+
+/// The length of the scale bar in metres: the longest round figure that stays within 85 mm.
+pub(crate) fn bar_metres(scale: u32) -> u32 {
+    const ROUND: [u32; 10] = [2, 4, 5, 6, 8, 10, 20, 50, 100, 200];
+    ROUND.iter().rev().copied().find(|m| m * 1000 <= scale * 85).unwrap_or(1)
+}
+
+#[cfg(test)]
+mod tests {
+    use rstest::rstest;
+
+    use super::*;
+
+    #[rstest]
+    #[case::small((6.0, 4.0), 50, false)]
+    #[case::just_at_fifty((8.9, 7.0), 50, false)]
+    #[case::of_the_picture((13.35, 7.0), 75, false)]
+    #[case::hundred((17.0, 10.0), 100, false)]
+    #[case::across((20.0, 12.0), 100, true)]
+    #[case::deep((8.0, 14.0), 100, false)]
+    #[case::wide_beyond((30.0, 15.0), 125, true)]
+    #[case::vast((60.0, 40.0), 325, false)]
+    fn largest_scale_that_fits_a4(#[case] size: (f64, f64), #[case] scale: u32, #[case] across: bool) {
+        assert_eq!(fit(size, Paper::A4, PlanScale::Largest, Orientation::Auto), Fit { scale, across });
+    }
+
+    #[test]
+    fn a_wish_that_does_not_fit_is_not_granted() {
+        let wish = |n| fit((13.35, 7.0), Paper::A4, PlanScale::OneTo(n), Orientation::Auto);
+        assert_eq!(wish(200), Fit { scale: 200, across: false });
+        assert_eq!(wish(60), Fit { scale: 60, across: true });
+        assert_eq!(wish(20), Fit { scale: 75, across: false });
+        assert_eq!(wish(0), Fit { scale: 75, across: false });
+    }
+
+    #[rstest]
+    #[case(50, (1, 20), 4)]
+    #[case(75, (3, 40), 6)]
+    #[case(100, (1, 10), 8)]
+    #[case(125, (1, 8), 10)]
+    #[case(325, (13, 40), 20)]
+    fn proof_and_bar(#[case] scale: u32, #[case] expected: (u32, u32), #[case] bar: u32) {
+        assert_eq!(proof(scale), expected);
+        assert_eq!(bar_metres(scale), bar);
+    }
+}

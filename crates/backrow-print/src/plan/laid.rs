@@ -1,0 +1,226 @@
+//! A plan laid on its paper: the sheet, with scale, frame and the places of rings and discs.
+
+use serde::Serialize;
+
+use crate::error::PrintError;
+use crate::sheet::Paper;
+
+use super::fit::{self, Fit};
+use super::label::{Mark, Marked, Marks, Mm, Wish};
+use super::{PlanSheet, Spot, Thing, View};
+
+/// A frame never grows smaller than this, metres, so that an empty plan is still a plan.
+const LEAST_M: (f64, f64) = (4.0, 2.0);
+/// Free floor around what is drawn, metres.
+const EDGE_M: f64 = 0.3;
+/// Room at the foot of the frame for the word "audience", metres of paper at 1 : 75.
+const FOOT_M: f64 = 0.4;
+/// Half a ring and half a disc with their stroke, millimetres.
+const RING_MM: f64 = 2.5;
+const DISC_MM: f64 = 2.9;
+/// What each sign beyond two adds to half a ring, millimetres.
+const WIDER_MM: f64 = 0.9;
+/// A block with more lines than this is set as several, so that each fits on a page.
+const BLOCK_LINES: usize = 12;
+
+/// What the template reads.
+#[derive(Debug, Serialize)]
+pub(crate) struct Laid<'a> {
+    paper: Paper,
+    across: bool,
+    scale: u32,
+    /// Left, top, right and bottom of the frame, metres.
+    frame: [f64; 4],
+    proof: Proof,
+    bar_m: u32,
+    sheet: &'a PlanSheet,
+    rings: Vec<Ring>,
+    discs: Vec<Mm>,
+    blocks: Vec<Block<'a>>,
+}
+
+/// `metres` of floor measure `mm` on paper.
+#[derive(Debug, Serialize)]
+struct Proof {
+    metres: u32,
+    mm: u32,
+}
+
+/// A thing's ring: its middle in millimetres from the frame's top left.
+#[derive(Debug, Serialize)]
+struct Ring {
+    at: Mm,
+    /// Whether it stands beside its thing, which then gets a dot.
+    beside: bool,
+    /// Width and greatest depth of the thing, metres.
+    extent: [f64; 2],
+}
+
+/// A player's block, or a part of a long one.
+#[derive(Debug, Serialize)]
+struct Block<'a> {
+    player: usize,
+    continued: bool,
+    lines: &'a [super::PlayerLine],
+}
+
+impl<'a> Laid<'a> {
+    /// Lays `sheet` on `paper`.
+    pub(crate) fn new(sheet: &'a PlanSheet, paper: Paper) -> Result<Self, PrintError> {
+        check(sheet)?;
+        let frame = frame(sheet);
+        let size = (frame[2] - frame[0], frame[3] - frame[1]);
+        let Fit { scale, across } = fit::fit(size, paper, sheet.scale, sheet.orientation);
+        let page = OnPaper { frame, mm_per_m: 1000.0 / f64::from(scale) };
+        let (rings, discs) = marks(sheet, &page);
+        let (metres, mm) = fit::proof(scale);
+        Ok(Self {
+            paper,
+            across,
+            scale,
+            frame,
+            proof: Proof { metres, mm },
+            bar_m: fit::bar_metres(scale),
+            sheet,
+            rings,
+            discs,
+            blocks: blocks(sheet),
+        })
+    }
+}
+
+fn blocks(sheet: &PlanSheet) -> Vec<Block<'_>> {
+    let mut blocks = Vec::new();
+    for (player, block) in sheet.players.iter().enumerate() {
+        if block.lines.is_empty() {
+            blocks.push(Block { player, continued: false, lines: &[] });
+        }
+        for (part, lines) in block.lines.chunks(BLOCK_LINES).enumerate() {
+            blocks.push(Block { player, continued: part > 0, lines });
+        }
+    }
+    blocks
+}
+
+/// From the floor to the paper.
+struct OnPaper {
+    frame: [f64; 4],
+    mm_per_m: f64,
+}
+
+impl OnPaper {
+    fn at(&self, [x, y]: Spot) -> Mm {
+        [(x - self.frame[0]) * self.mm_per_m, (y - self.frame[1]) * self.mm_per_m]
+    }
+
+    /// Half the box around a turned thing.
+    fn half(&self, thing: &Thing) -> Mm {
+        let (width, depth) = thing.shape.extent();
+        let (sin, cos) = thing.turn_deg.to_radians().sin_cos();
+        let half = |a: f64, b: f64| (width * a.abs() + depth * b.abs()) / 2.0 * self.mm_per_m;
+        [half(cos, sin), half(sin, cos)]
+    }
+}
+
+fn marks(sheet: &PlanSheet, page: &OnPaper) -> (Vec<Ring>, Vec<Mm>) {
+    let footprints = sheet.things.iter().filter(|t| !t.carried);
+    let footprints = footprints.map(|t| Mark { at: page.at(t.at), half: page.half(t) }).collect();
+    let size =
+        [(page.frame[2] - page.frame[0]) * page.mm_per_m, (page.frame[3] - page.frame[1]) * page.mm_per_m];
+    let mut marks = Marks::new(size, footprints);
+    let disc =
+        |p: &super::Standing| Wish { at: page.at(p.at), half: [DISC_MM, DISC_MM], marks: Marked::Person };
+    let discs = sheet.people.iter().map(|p| marks.place(disc(p)).at).collect();
+    let rings = sheet.things.iter().map(|thing| {
+        let letters = thing.number.chars().count().saturating_sub(2);
+        let half = [RING_MM + WIDER_MM * letters as f64, RING_MM];
+        let footprint = if thing.carried { [0.0, 0.0] } else { page.half(thing) };
+        let marked = if thing.carried { Marked::Carried } else { Marked::Thing(footprint) };
+        let wish = Wish { at: page.at(thing.at), half, marks: marked };
+        let mark = marks.place(wish);
+        let away = |i: usize| (mark.at[i] - wish.at[i]).abs() > footprint[i];
+        let (width, depth) = thing.shape.extent();
+        Ring { at: mark.at, beside: away(0) || away(1), extent: [width, depth] }
+    });
+    (rings.collect(), discs)
+}
+
+/// The part of the floor that is drawn: left, top, right, bottom in metres.
+fn frame(sheet: &PlanSheet) -> [f64; 4] {
+    let drawn = match sheet.view {
+        View::Part { from, to } => {
+            [from[0].min(to[0]), from[1].min(to[1]), from[0].max(to[0]), from[1].max(to[1])]
+        }
+        View::Whole => around(floor_spots(sheet).chain(stage_spots(sheet)), EDGE_M),
+        View::AroundThings { margin_m } => around(stage_spots(sheet), margin_m.max(0.0)),
+    };
+    let [left, top, right, bottom] = drawn;
+    let grow = |low: f64, high: f64, least: f64| ((least - (high - low)) / 2.0).max(0.0);
+    let (dx, dy) = (grow(left, right, LEAST_M.0), grow(top, bottom, LEAST_M.1));
+    [left - dx, top - dy, right + dx, bottom + dy]
+}
+
+fn around(spots: impl Iterator<Item = Spot>, margin: f64) -> [f64; 4] {
+    let spread = spots.fold(None, |spread: Option<[f64; 4]>, [x, y]| {
+        let [l, t, r, b] = spread.unwrap_or([x, y, x, y]);
+        Some([l.min(x), t.min(y), r.max(x), b.max(y)])
+    });
+    let [l, t, r, b] = spread.unwrap_or([-3.0, 0.0, 3.0, 4.0]);
+    [l - margin, t - margin, r + margin, b + margin + FOOT_M]
+}
+
+fn floor_spots(sheet: &PlanSheet) -> impl Iterator<Item = Spot> {
+    let floor = &sheet.floor;
+    let lines = floor.outlines.iter().chain(&floor.lines);
+    let areas = floor.risers.iter().chain(&floor.keep_out).map(|area| &area.outline);
+    lines.chain(areas).flatten().copied().chain(floor.conductor)
+}
+
+fn stage_spots(sheet: &PlanSheet) -> impl Iterator<Item = Spot> {
+    let things = sheet.things.iter().flat_map(corners);
+    let lines = sheet.standing_rooms.iter().chain(sheet.ways.iter().map(|way| &way.points));
+    let narrow = sheet.narrow.iter().flat_map(|n| [n.from, n.to]);
+    things.chain(lines.flatten().copied()).chain(sheet.people.iter().map(|p| p.at)).chain(narrow)
+}
+
+fn corners(thing: &Thing) -> [Spot; 2] {
+    let metres = OnPaper { frame: [0.0; 4], mm_per_m: 1.0 };
+    let ([x, y], [w, d]) = (thing.at, metres.half(thing));
+    [[x - w, y - d], [x + w, y + d]]
+}
+
+/// Refuses what cannot be drawn, and says what it is.
+fn check(sheet: &PlanSheet) -> Result<(), PrintError> {
+    let fail = |what: String| Err(PrintError::Measure { what });
+    let sound = |x: f64| x.is_finite() && x.abs() < 1e4;
+    for thing in &sheet.things {
+        let (width, depth) = thing.shape.extent();
+        let size = thing.carried || [width, depth].iter().all(|m| sound(*m) && *m > 0.0);
+        if !size || !sound(width) || !sound(depth) {
+            return fail(format!("{} {}: its size", thing.number, thing.name));
+        }
+        if !(thing.at.iter().all(|m| sound(*m)) && sound(thing.turn_deg)) {
+            return fail(format!("{} {}: its place", thing.number, thing.name));
+        }
+    }
+    if let Some(person) = sheet.people.iter().find(|p| !p.at.iter().all(|m| sound(*m))) {
+        return fail(format!("the standing place of {}", person.initials));
+    }
+    if !floor_spots(sheet).chain(stage_spots(sheet)).flatten().all(sound) {
+        return fail("a corner of the floor, of standing room or of a way".to_owned());
+    }
+    let figures = sheet.ways.iter().flat_map(|w| [w.bend_m, w.metres.unwrap_or_default()]);
+    let gaps = sheet.narrow.iter().flat_map(|n| [n.metres, n.wanted_m]);
+    if !figures.chain(gaps).all(sound) {
+        return fail("the length of a way".to_owned());
+    }
+    match sheet.view {
+        View::AroundThings { margin_m } if !sound(margin_m) => {
+            fail("the margin around the things".to_owned())
+        }
+        View::Part { from, to } if !from.into_iter().chain(to).all(sound) => {
+            fail("a corner of the part to draw".to_owned())
+        }
+        _ => Ok(()),
+    }
+}

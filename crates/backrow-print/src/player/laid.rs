@@ -1,0 +1,72 @@
+//! A player's sheet laid on its paper.
+
+use serde::Serialize;
+
+use crate::error::PrintError;
+use crate::sheet::Paper;
+
+use super::keyboard::{self, Line};
+use super::{Keyboard, KeyboardLayout, PlayerSheet, Step};
+
+/// What the template reads.
+#[derive(Debug, Serialize)]
+pub(crate) struct Laid<'a> {
+    paper: Paper,
+    across: bool,
+    sheet: &'a PlayerSheet,
+    /// The lines of each keyboard: by work, movement, keyboard; none for a rack.
+    lines: Vec<Vec<Vec<Vec<Line<'a>>>>>,
+}
+
+impl<'a> Laid<'a> {
+    /// Lays `sheet` on `paper`.
+    pub(crate) fn new(sheet: &'a PlayerSheet, paper: Paper) -> Result<Self, PrintError> {
+        check(sheet)?;
+        let works = sheet.works.iter();
+        let lines = works
+            .map(|w| w.movements.iter().map(|m| m.keyboards.iter().map(lines).collect()).collect())
+            .collect();
+        Ok(Self { paper, across: false, sheet, lines })
+    }
+}
+
+fn lines(keyboard: &Keyboard) -> Vec<Line<'_>> {
+    match &keyboard.layout {
+        KeyboardLayout::Keys { bars, .. } => keyboard::lines(bars),
+        KeyboardLayout::Rack { .. } => Vec::new(),
+    }
+}
+
+/// Refuses seconds and metres that are no numbers, and says where they stand.
+fn check(sheet: &PlayerSheet) -> Result<(), PrintError> {
+    let sound = |x: f64| x.is_finite() && x.abs() < 1e6;
+    for work in &sheet.works {
+        for step in work.movements.iter().flat_map(|m| &m.steps) {
+            let (what, sound) = match step {
+                Step::Play(station) => {
+                    (&station.number, station.passages.iter().filter_map(|p| p.has_s).all(sound))
+                }
+                Step::Move(way) => {
+                    let figures = [way.metres, way.has_s, way.needs_s, Some(way.short_s)];
+                    (&way.to, figures.into_iter().flatten().all(sound))
+                }
+            };
+            if !sound {
+                return Err(PrintError::Measure { what: format!("{}: a figure at {what}", work.title) });
+            }
+        }
+    }
+    let habits = &sheet.habits;
+    let figures = [
+        habits.pace_m_per_s,
+        habits.settle_s,
+        habits.change_s,
+        habits.spare_s,
+        habits.default_m.unwrap_or_default(),
+    ];
+    if figures.into_iter().all(sound) {
+        Ok(())
+    } else {
+        Err(PrintError::Measure { what: "one of the section's habits".to_owned() })
+    }
+}

@@ -1,0 +1,148 @@
+//! The press: built once, it sets sheet after sheet.
+
+use serde::Serialize;
+use serde_json::Value;
+use typst::diag::Warned;
+use typst::foundations::Smart;
+use typst_layout::PagedDocument;
+use typst_pdf::PdfOptions;
+use typst_render::RenderOptions;
+
+use crate::error::{PrintError, TemplateProblem};
+use crate::plan::{self, PlanSheet};
+use crate::player::{self, PlayerSheet};
+use crate::sheet::{Date, Paper};
+use crate::signs::{self, MissingSign};
+use crate::templates::Templates;
+use crate::world::{Base, SheetWorld};
+
+/// How many sheets the typesetter's memory outlives one that is not set again.
+const KEPT_SHEETS: usize = 12;
+
+/// Fonts and library of the typesetter, loaded once; the second sheet comes quickly, the same sheet again at once.
+#[derive(Debug)]
+pub struct Press {
+    base: Base,
+}
+
+impl Default for Press {
+    fn default() -> Self {
+        Self::new()
+    }
+}
+
+impl Press {
+    /// Loads the built-in fonts.
+    pub fn new() -> Self {
+        Self { base: Base::new() }
+    }
+
+    /// Sets a stage plan with `plan.typ`.
+    ///
+    /// # Errors
+    /// [`PrintError::Template`] with file and line when the template is at fault; [`PrintError::Measure`] for a length that
+    /// cannot be drawn.
+    pub fn plan(&self, sheet: &PlanSheet, paper: Paper, templates: &Templates) -> Result<Pages, PrintError> {
+        let laid = plan::Laid::new(sheet, paper)?;
+        self.set(&Job { template: "plan.typ", today: sheet.head.today, templates }, &laid)
+    }
+
+    /// Sets a player's sheet with `player.typ`.
+    ///
+    /// # Errors
+    /// As [`Press::plan`].
+    pub fn player(
+        &self,
+        sheet: &PlayerSheet,
+        paper: Paper,
+        templates: &Templates,
+    ) -> Result<Pages, PrintError> {
+        let laid = player::Laid::new(sheet, paper)?;
+        self.set(&Job { template: "player.typ", today: sheet.head.today, templates }, &laid)
+    }
+
+    fn set(&self, job: &Job<'_>, data: &impl Serialize) -> Result<Pages, PrintError> {
+        let data = serde_json::to_value(data).map_err(|why| PrintError::Data(why.to_string()))?;
+        let missing = signs::missing(&data, self.base.book());
+        let bytes = Value::to_string(&data).into_bytes();
+        let world = SheetWorld::new(&self.base, job.templates, job.template, bytes, job.today)
+            .map_err(|problem| PrintError::Template(vec![problem]))?;
+        let Warned { output, warnings } = typst::compile::<PagedDocument>(&world);
+        typst::comemo::evict(KEPT_SHEETS);
+        let problems = |list: &[_]| list.iter().map(|d| world.problem(d)).collect::<Vec<_>>();
+        let document = output.map_err(|errors| PrintError::Template(problems(&errors)))?;
+        Ok(Pages { document, missing, warnings: problems(&warnings) })
+    }
+}
+
+/// What to set, beside the data.
+struct Job<'a> {
+    template: &'static str,
+    today: Option<Date>,
+    templates: &'a Templates,
+}
+
+/// A sheet that is set.
+#[derive(Clone, Debug)]
+pub struct Pages {
+    document: PagedDocument,
+    missing: Vec<MissingSign>,
+    warnings: Vec<TemplateProblem>,
+}
+
+impl Pages {
+    /// How many pages.
+    pub fn count(&self) -> usize {
+        self.document.pages().len()
+    }
+
+    /// Signs in the data that no font can show: to be told to the user beside the preview.
+    pub fn missing(&self) -> &[MissingSign] {
+        &self.missing
+    }
+
+    /// What the typesetter remarked about the template; empty for the built-in ones.
+    pub fn warnings(&self) -> &[TemplateProblem] {
+        &self.warnings
+    }
+
+    /// The PDF; the same data give the same bytes.
+    ///
+    /// # Errors
+    /// [`PrintError::Pdf`], which the built-in templates never cause.
+    pub fn pdf(&self) -> Result<Vec<u8>, PrintError> {
+        let options =
+            PdfOptions { creator: Smart::Custom(Some("Backrow".to_owned())), ..PdfOptions::default() };
+        typst_pdf::pdf(&self.document, &options).map_err(|errors| {
+            let words: Vec<String> = errors.iter().map(|e| e.message.to_string()).collect();
+            PrintError::Pdf(words.join("; "))
+        })
+    }
+
+    /// Page `number` (from 0) in points, width and height: 72 to the inch.
+    pub fn size_pt(&self, number: usize) -> Option<(f64, f64)> {
+        let size = self.document.pages().get(number)?.frame.size();
+        Some((size.x.to_pt(), size.y.to_pt()))
+    }
+
+    /// Page `number` (from 0) as pixels, `pixels_per_pt` to a point (held between 0.1 and 10); `None` beyond the last page.
+    pub fn picture(&self, number: usize, pixels_per_pt: f64) -> Option<Picture> {
+        let page = self.document.pages().get(number)?;
+        let pixels_per_pt = if pixels_per_pt.is_finite() { pixels_per_pt.clamp(0.1, 10.0) } else { 1.0 };
+        let options = RenderOptions { pixel_per_pt: pixels_per_pt.into(), ..RenderOptions::default() };
+        let map = typst_render::render(page, &options);
+        // The page is opaque, so premultiplied and plain pixels are the same.
+        Some(Picture { width: map.width(), height: map.height(), rgba: map.take() })
+    }
+}
+
+/// A page as pixels: rows from the top, four bytes a pixel (red, green, blue, alpha), opaque.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Picture {
+    /// Pixels across.
+    pub width: u32,
+    /// Pixels down.
+    pub height: u32,
+    /// `width * height * 4` bytes.
+    pub rgba: Vec<u8>,
+}

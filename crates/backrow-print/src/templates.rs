@@ -1,0 +1,38 @@
+//! The templates: the built-in ones, and a library's own in their stead.
+
+use std::collections::BTreeMap;
+
+/// Each built-in template by its file name.
+const BUILT_IN: [(&str, &str); 3] = [
+    ("common.typ", include_str!("../../../assets/print/common.typ")),
+    ("plan.typ", include_str!("../../../assets/print/plan.typ")),
+    ("player.typ", include_str!("../../../assets/print/player.typ")),
+];
+
+/// Template texts by file name, a library's own before the built-in ones.
+///
+/// A template reads its data from `data.json`, and may import `common.typ` and any other text given here.
+#[derive(Clone, Debug, PartialEq, Eq, Default)]
+pub struct Templates {
+    own: BTreeMap<String, String>,
+}
+
+impl Templates {
+    /// With `text` in the stead of the built-in template `name` ("plan.typ"), or beside it under a new name.
+    #[must_use]
+    pub fn with(mut self, name: impl Into<String>, text: impl Into<String>) -> Self {
+        self.own.insert(name.into(), text.into());
+        self
+    }
+
+    /// The text that will be used under `name`, if there is one.
+    pub fn text(&self, name: &str) -> Option<&str> {
+        let built_in = || BUILT_IN.iter().find(|(file, _)| *file == name).map(|(_, text)| *text);
+        self.own.get(name).map(String::as_str).or_else(built_in)
+    }
+
+    /// The file names of the built-in templates, to copy from and to look for in a library.
+    pub fn names() -> impl Iterator<Item = &'static str> {
+        BUILT_IN.iter().map(|(name, _)| *name)
+    }
+}
