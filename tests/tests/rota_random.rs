@@ -3,88 +3,22 @@
 //! The brute force here knows only the independent checker: it tries every way of giving calls to players.
 
 use backrow_core::rota::check::faults;
-use backrow_core::rota::{Answer, Call, Demand, Effort, Passage, Problem, Rota, ShareOut};
+use backrow_core::rota::{Answer, Demand, Effort, Problem, Rota};
 
-/// A small fixed pseudo-random sequence (xorshift), so that every run sees the same cases.
-struct Dice(u64);
+mod rota_made;
 
-impl Dice {
-    fn roll(&mut self, sides: u64) -> usize {
-        self.0 ^= self.0 << 13;
-        self.0 ^= self.0 >> 7;
-        self.0 ^= self.0 << 17;
-        usize::try_from((self.0 >> 11) % sides).unwrap()
-    }
-}
-
-fn random_problem(dice: &mut Dice) -> Problem {
-    let count = 1 + dice.roll(6);
-    let players = dice.roll(4);
-    let mut problem = Problem {
-        players: (0..players).map(|p| format!("p{p}")).collect(),
-        extras: dice.roll(3) + usize::from(players == 0),
-        places_m: (0..4).map(|_| [dice.roll(8) as f64, dice.roll(3) as f64]).collect(),
-        ..Problem::default()
-    };
-    for i in 0..count {
-        let mut passages = Vec::new();
-        let mut now = dice.roll(30) as f64 / 2.0;
-        for _ in 0..=dice.roll(3) {
-            let to_s = now + 0.5 + dice.roll(8) as f64 / 2.0;
-            let place = (dice.roll(4) > 0).then(|| dice.roll(4));
-            passages.push(Passage { from_s: now, to_s, place, beaters: Some(dice.roll(2)) });
-            now = to_s + dice.roll(20) as f64 / 2.0;
-        }
-        let instrument = Some(dice.roll(4));
-        problem.calls.push(Call { label: format!("c{i}"), instrument, passages, ..Call::default() });
-    }
-    for _ in 0..dice.roll(4) {
-        let demand = random_demand(dice, count as u64, problem.palette() as u64);
-        problem.demands.push(demand);
-    }
-    if dice.roll(3) == 0 {
-        problem.hands.push((dice.roll(4), 1 + dice.roll(2)));
-    }
-    if dice.roll(3) == 0 && count > 1 {
-        problem.playable_together.push((0, 1));
-    }
-    problem
-}
-
-fn random_demand(dice: &mut Dice, calls: u64, players: u64) -> Demand {
-    let (a, b) = (dice.roll(calls), dice.roll(calls));
-    let player = dice.roll(players);
-    match dice.roll(5) {
-        0 => Demand::Pin { call: a, player },
-        1 => Demand::Bar { player, calls: vec![a, b], why: "away".into() },
-        2 => Demand::Only { calls: vec![a], players: vec![player, dice.roll(players)], why: "kind".into() },
-        3 => Demand::Together { a, b },
-        _ => Demand::Apart {
-            a,
-            b: if a == b {
-                (b + 1) % usize::try_from(calls.max(2)).unwrap() % usize::try_from(calls).unwrap()
-            } else {
-                b
-            },
-        },
-    }
-}
+use rota_made::{Dice, every_share_out, small};
 
 /// The fewest players by trying every share-out; `None` when none keeps the rules.
 fn by_trying(problem: &Problem) -> Option<usize> {
-    let (count, palette) = (problem.calls.len(), problem.palette());
     let mut best = None;
-    let mut given = vec![0; count];
-    loop {
-        let share_out = ShareOut { players: given.iter().map(|&p| Some(p)).collect() };
+    every_share_out(problem, |share_out| {
         let used = share_out.used().len();
-        if best.is_none_or(|b| used < b) && faults(problem, &share_out).is_empty() {
+        if best.is_none_or(|b| used < b) && faults(problem, share_out).is_empty() {
             best = Some(used);
         }
-        let Some(i) = given.iter().position(|&p| p + 1 < palette) else { return best };
-        given[i] += 1;
-        given[..i].fill(0);
-    }
+    });
+    best
 }
 
 #[test]
@@ -92,7 +26,7 @@ fn fewest_players_agree_with_trying_everything() {
     let mut dice = Dice(0x9E37_79B9_7F4A_7C15);
     let (mut found_some, mut impossible) = (0, 0);
     for case in 0..3000 {
-        let problem = random_problem(&mut dice);
+        let problem = small(&mut dice);
         let expected = by_trying(&problem);
         let rota = Rota::new(problem.clone()).unwrap();
         match rota.fewest(Effort::default()) {

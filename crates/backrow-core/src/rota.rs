@@ -11,29 +11,39 @@
 //! | `model`, `colour`, `decide` | is so-and-so many players enough? |
 //! | `fewest`, `clique`, `proof`, `impossible` | the fewest players and why not fewer |
 //! | `ask` | can this call go to that player, and the tightest moves |
+//! | `best`, `plan`, `frontier`, `wishes` | the best share-out of that size and what it costs |
+//! | `repair` | what breaks when a player is missing, and the repair that changes least |
 //! | `check` | the independent checker |
 //! | `text` | a short text form for tests |
 
 mod ask;
+mod best;
 mod clique;
 mod colour;
 mod conflicts;
 mod decide;
 mod fewest;
+mod frontier;
 mod impossible;
 mod model;
 mod plain;
+mod plan;
 mod problem;
 mod proof;
+mod repair;
 mod seconds;
 mod sound_input;
+mod wishes;
 
 pub mod check;
 pub mod text;
 
 pub use ask::{CanTake, Obstacle};
+pub use best::Best;
 pub use conflicts::Rota;
 pub use fewest::{Answer, Effort, Fewest, Proof, Shape};
 pub use impossible::Impossible;
 pub use problem::{BadInput, Call, Demand, Habits, Passage, PassageRef, Problem, ShareOut, Wishes};
+pub use repair::{Repair, Repaired};
 pub use seconds::Move;
+pub use wishes::Cost;

@@ -6,6 +6,7 @@ use super::plain::{MOST_PLAYERS, at, row};
 use super::problem::{BadInput, Demand, Passage, PassageRef, Problem};
 use super::seconds::{Move, Span, Spot, micros, walk_us, way};
 use super::sound_input;
+use super::wishes::milli;
 
 /// A problem made ready for questions: times in microseconds, and the pairs that one player cannot take.
 #[derive(Debug, Clone)]
@@ -157,6 +158,11 @@ impl Rota {
         Some(Spot { place, instrument: call.instrument, call: which.call })
     }
 
+    /// An upper bound of every way, in millimetres.
+    pub(super) fn longest_way_mm(&self) -> i64 {
+        milli(longest_way_m(&self.problem))
+    }
+
     /// The longest walk and change that any pair can ask, in microseconds.
     pub(super) fn longest_need(&self) -> i64 {
         self.longest_need
@@ -239,16 +245,19 @@ fn running_ends(spans: &[Span]) -> Vec<i64> {
         .collect()
 }
 
-/// An upper bound of every walk and change of the problem.
-fn longest_need(problem: &Problem) -> i64 {
-    let h = &problem.habits;
+/// An upper bound of every way of the problem, in metres.
+fn longest_way_m(problem: &Problem) -> f64 {
     let spread = |axis: usize| {
         let values = problem.places_m.iter().map(|p| p.get(axis).copied().unwrap_or_default());
         let (low, high) = values.fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), v| (l.min(v), h.max(v)));
         if high > low { high - low } else { 0.0 }
     };
-    let straight = spread(0).hypot(spread(1));
     let given = problem.ways_m.iter().flatten().copied().fold(0.0, f64::max);
-    let metres = straight.max(given).max(h.default_distance_m);
-    micros(metres / h.pace_m_s + h.settle_s + h.change_s) + 2
+    spread(0).hypot(spread(1)).max(given).max(problem.habits.default_distance_m)
+}
+
+/// An upper bound of every walk and change of the problem, in microseconds.
+fn longest_need(problem: &Problem) -> i64 {
+    let h = &problem.habits;
+    micros(longest_way_m(problem) / h.pace_m_s + h.settle_s + h.change_s) + 2
 }

@@ -22,7 +22,7 @@ pub struct Effort {
 
 impl Default for Effort {
     fn default() -> Self {
-        Self { steps: 5_000_000, width: 4_000 }
+        Self { steps: 5_000_000, width: 1_000 }
     }
 }
 

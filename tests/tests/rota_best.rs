@@ -1,0 +1,95 @@
+//! The best share-out and the repair against trying everything, on small random programmes.
+
+mod rota_made;
+
+use backrow_core::rota::check::faults;
+use backrow_core::rota::{Effort, Problem, Rota, ShareOut};
+use rota_made::{Dice, every_share_out, small};
+
+/// The least cost of any share-out among at most `players` players.
+fn least_cost(rota: &Rota, players: usize) -> Option<i64> {
+    let mut least = None;
+    every_share_out(rota.problem(), |share_out| {
+        if share_out.used().len() <= players && faults(rota.problem(), share_out).is_empty() {
+            let cost = rota.cost(share_out, players).milli_points;
+            least = Some(least.map_or(cost, |l: i64| l.min(cost)));
+        }
+    });
+    least
+}
+
+#[test]
+fn best_share_outs_agree_with_trying_everything() {
+    let mut dice = Dice(0xD1B5_4A32_D192_ED03);
+    let mut found = 0;
+    for case in 0..1200 {
+        let mut problem = small(&mut dice);
+        problem.wishes.load = [0, 1, 40][dice.roll(3)];
+        problem.wishes.exposure = [0, 1, 5][dice.roll(3)];
+        let players = 1 + dice.roll(3);
+        let rota = Rota::new(problem).unwrap();
+        let expected = least_cost(&rota, players);
+        let best = rota.best(players, None, Effort::default());
+        assert_eq!(best.as_ref().map(|b| b.cost.milli_points), expected, "case {case}: {:?}", rota.problem());
+        if let Some(best) = best {
+            found += 1;
+            assert!(best.proved());
+            assert_eq!(faults(rota.problem(), &best.share_out), Vec::<String>::new());
+            assert_eq!(rota.cost(&best.share_out, players), best.cost);
+        }
+    }
+    assert!(found > 300, "{found}");
+}
+
+#[test]
+fn a_narrow_search_never_claims_too_much() {
+    let mut dice = Dice(77);
+    for case in 0..400 {
+        let rota = Rota::new(small(&mut dice)).unwrap();
+        let expected = least_cost(&rota, 2);
+        let effort = Effort { width: 1, ..Effort::default() };
+        if let (Some(best), Some(least)) = (rota.best(2, None, effort), expected) {
+            assert!(best.at_least_milli_points <= least && least <= best.cost.milli_points, "case {case}");
+        }
+    }
+}
+
+#[test]
+fn repairs_change_as_little_as_possible() {
+    let mut dice = Dice(2024);
+    let (mut repaired, mut not) = (0, 0);
+    for case in 0..600 {
+        let rota = Rota::new(small(&mut dice)).unwrap();
+        let players = rota.problem().palette();
+        let Some(before) = rota.best(players, None, Effort::default()) else { continue };
+        let ill = dice.roll(players as u64);
+        let calls: Vec<usize> = (0..rota.problem().calls.len()).filter(|_| dice.roll(3) > 0).collect();
+        let before = before.share_out;
+        let repair = rota.without(&before, (ill, &calls), players, Effort::default()).unwrap();
+        let broken: Vec<usize> = calls.iter().copied().filter(|&c| before.player(c) == Some(ill)).collect();
+        assert_eq!(repair.broken, broken);
+        match (fewest_changes(rota.problem(), &before, (ill, &calls)), repair.repaired) {
+            (Some(changes), Some(after)) => {
+                repaired += 1;
+                assert_eq!(after.changed.len(), changes, "case {case}");
+                assert!(after.fewest_changes);
+                assert!(faults(rota.problem(), &after.best.share_out).is_empty());
+            }
+            (None, None) => not += 1,
+            other => panic!("case {case}: {other:?}"),
+        }
+    }
+    assert!(repaired > 100 && not > 10, "{repaired} repaired, {not} not");
+}
+
+fn fewest_changes(problem: &Problem, before: &ShareOut, (ill, calls): (usize, &[usize])) -> Option<usize> {
+    let mut fewest = None;
+    every_share_out(problem, |after| {
+        let kept_away = calls.iter().all(|&c| after.player(c) != Some(ill));
+        if kept_away && faults(problem, after).is_empty() {
+            let changes = (0..after.players.len()).filter(|&c| after.player(c) != before.player(c)).count();
+            fewest = Some(fewest.map_or(changes, |f: usize| f.min(changes)));
+        }
+    });
+    fewest
+}

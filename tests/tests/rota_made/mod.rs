@@ -1,0 +1,139 @@
+//! Programmes made by dice, the same in every run.
+
+#![allow(dead_code, reason = "each test file uses its own part of these")]
+
+use backrow_core::rota::{Call, Demand, Passage, Problem, ShareOut};
+
+/// A small fixed pseudo-random sequence (xorshift), so that every run sees the same cases.
+pub(crate) struct Dice(pub(crate) u64);
+
+impl Dice {
+    pub(crate) fn roll(&mut self, sides: u64) -> usize {
+        self.0 ^= self.0 << 13;
+        self.0 ^= self.0 >> 7;
+        self.0 ^= self.0 << 17;
+        usize::try_from((self.0 >> 11) % sides).unwrap()
+    }
+}
+
+/// Few calls, close together, with demands of every sort.
+pub(crate) fn small(dice: &mut Dice) -> Problem {
+    let count = 1 + dice.roll(6);
+    let players = dice.roll(4);
+    let mut problem = Problem {
+        players: (0..players).map(|p| format!("p{p}")).collect(),
+        extras: dice.roll(3) + usize::from(players == 0),
+        places_m: (0..4).map(|_| [dice.roll(8) as f64, dice.roll(3) as f64]).collect(),
+        ..Problem::default()
+    };
+    for i in 0..count {
+        let mut passages = Vec::new();
+        let mut now = dice.roll(30) as f64 / 2.0;
+        for _ in 0..=dice.roll(3) {
+            let to_s = now + 0.5 + dice.roll(8) as f64 / 2.0;
+            let place = (dice.roll(4) > 0).then(|| dice.roll(4));
+            passages.push(Passage { from_s: now, to_s, place, beaters: Some(dice.roll(2)) });
+            now = to_s + dice.roll(20) as f64 / 2.0;
+        }
+        let instrument = Some(dice.roll(4));
+        let strand = (dice.roll(2) > 0).then(|| dice.roll(2));
+        let last_time = (dice.roll(3) == 0).then(|| dice.roll(problem.palette() as u64));
+        let exposure = dice.roll(4) as f64 / 2.0;
+        problem.calls.push(Call {
+            label: format!("c{i}"),
+            instrument,
+            passages,
+            strand,
+            last_time,
+            exposure,
+        });
+    }
+    for _ in 0..dice.roll(4) {
+        let demand = any_demand(dice, count as u64, problem.palette() as u64);
+        problem.demands.push(demand);
+    }
+    if dice.roll(3) == 0 {
+        problem.hands.push((dice.roll(4), 1 + dice.roll(2)));
+    }
+    if dice.roll(3) == 0 && count > 1 {
+        problem.playable_together.push((0, 1));
+    }
+    problem
+}
+
+fn any_demand(dice: &mut Dice, calls: u64, players: u64) -> Demand {
+    let (a, mut b) = (dice.roll(calls), dice.roll(calls));
+    let player = dice.roll(players);
+    match dice.roll(5) {
+        0 => Demand::Pin { call: a, player },
+        1 => Demand::Bar { player, calls: vec![a, b], why: "away".into() },
+        2 => Demand::Only { calls: vec![a], players: vec![player, dice.roll(players)], why: "kind".into() },
+        3 => Demand::Together { a, b },
+        _ => {
+            if a == b && calls > 1 {
+                b = if a == 0 { 1 } else { a - 1 };
+            }
+            Demand::Apart { a, b }
+        }
+    }
+}
+
+/// Every share-out of the problem, one after the other.
+pub(crate) fn every_share_out(problem: &Problem, mut visit: impl FnMut(&ShareOut)) {
+    let palette = problem.palette();
+    let mut share_out = ShareOut { players: vec![Some(0); problem.calls.len()] };
+    loop {
+        visit(&share_out);
+        let Some(i) = share_out.players.iter().position(|p| p.unwrap() + 1 < palette) else { return };
+        share_out.players[i] = share_out.players[i].map(|p| p + 1);
+        share_out.players[..i].fill(Some(0));
+    }
+}
+
+/// A concert: works of several movements, each with a few instruments at their places; a call is an
+/// instrument in a movement. `calls` calls in all, for a roster of `roster` and as many extras as it takes.
+pub(crate) fn concert(dice: &mut Dice, calls: usize, roster: usize) -> Problem {
+    let instruments = 14;
+    let mut problem = Problem {
+        players: (0..roster).map(|p| format!("p{p}")).collect(),
+        extras: 12,
+        places_m: (0..instruments).map(|i| [1.4 * (i % 7) as f64, 1.6 * (i / 7) as f64]).collect(),
+        ..Problem::default()
+    };
+    let (mut now, mut movement) = (0.0, 0);
+    while problem.calls.len() < calls {
+        let length = 120.0 + 10.0 * dice.roll(30) as f64;
+        let mut here: Vec<usize> = (0..instruments).collect();
+        for _ in 0..(4 + dice.roll(4)).min(calls - problem.calls.len()) {
+            let instrument = here.swap_remove(dice.roll(here.len() as u64));
+            let call = one_call(dice, (movement, instrument), (now, length), roster);
+            problem.calls.push(call);
+        }
+        now += length + if movement % 4 == 3 { 120.0 } else { 15.0 };
+        movement += 1;
+    }
+    problem
+}
+
+fn one_call(
+    dice: &mut Dice,
+    (movement, instrument): (usize, usize),
+    (start, length): (f64, f64),
+    roster: usize,
+) -> Call {
+    let mut passages = Vec::new();
+    let mut at = start + dice.roll(600) as f64 / 10.0;
+    while at < start + length {
+        let to_s = (at + 2.0 + dice.roll(200) as f64 / 10.0).min(start + length);
+        passages.push(Passage { from_s: at, to_s, place: Some(instrument), beaters: Some(instrument % 5) });
+        at = to_s + 3.0 + dice.roll(600) as f64 / 10.0;
+    }
+    Call {
+        label: format!("m{movement}i{instrument}"),
+        instrument: Some(instrument),
+        passages,
+        strand: Some(100 * (movement / 4) + instrument),
+        last_time: (roster > 0 && dice.roll(2) == 0).then(|| (instrument / 2 + movement / 4) % roster),
+        exposure: dice.roll(4) as f64,
+    }
+}
