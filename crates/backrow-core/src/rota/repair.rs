@@ -1,5 +1,6 @@
 //! What if: one player fewer, one player ill. What breaks, and the repair that changes least.
 
+use super::ask::CanTake;
 use super::best::Best;
 use super::conflicts::Rota;
 use super::fewest::{Answer, Effort};
@@ -100,7 +101,7 @@ impl Rota {
             put(&mut next.players, call, None);
         }
         for &call in broken {
-            let taker = self.can_take(&next, call).into_iter().find(|answer| answer.yes())?;
+            let taker = self.can_take(&next, call).into_iter().find(CanTake::yes)?;
             put(&mut next.players, call, Some(taker.player));
         }
         Some(next)
