@@ -1,0 +1,78 @@
+//! The reading as the answer of `backrow read SCORE --json`.
+
+use super::{Problem, ReadCall, ScoreReading};
+use serde_json::{Value, json};
+
+/// One object: title, measures (printed), `measures_played`, quarters (as printed), `quarters_played`, seconds, calls, problems.
+///
+/// Counts are attacks as notated; passages stand as played. Keys as the answer of the shell command promises them.
+pub fn reading_json(reading: &ScoreReading) -> Value {
+    json!({
+        "title": reading.title,
+        "composer": reading.composer,
+        "movement": reading.movement_title,
+        "measures": reading.measures,
+        "measures_played": reading.timeline.measures.len(),
+        "quarters": reading.quarters,
+        "quarters_played": reading.quarters_played(),
+        "seconds": reading.timeline.end_s,
+        "calls": reading.calls.iter().map(call).collect::<Vec<_>>(),
+        "problems": reading.problems.iter().map(problem).collect::<Vec<_>>(),
+    })
+}
+
+fn call(call: &ReadCall) -> Value {
+    let notes: Vec<Value> = call
+        .notes
+        .iter()
+        .map(|note| {
+            json!({
+                "written": note.written.ascii(),
+                "written_key": note.written.key().number(),
+                "sounding": note.sounding.number(),
+                "count": note.count,
+            })
+        })
+        .collect();
+    let unpitched: Vec<Value> =
+        call.unpitched.iter().map(|note| json!({ "name": note.name, "count": note.count })).collect();
+    let passages: Vec<Value> = call
+        .passages
+        .iter()
+        .map(|p| {
+            json!({
+                "from": p.passage.from.as_str(),
+                "to": p.passage.to.as_str(),
+                "from_s": p.passage.from_s,
+                "to_s": p.passage.to_s,
+                "notes": p.attacks,
+                "softest": p.softest.map(super::Dynamic::sign),
+                "loudest": p.loudest.map(super::Dynamic::sign),
+            })
+        })
+        .collect();
+    json!({
+        "kind": call.kind.as_ref().map(|kind| kind.as_str()),
+        "candidates": call.candidates.iter().map(|kind| kind.as_str()).collect::<Vec<_>>(),
+        "printed": call.printed,
+        "part": call.part,
+        "part_name": call.part_name,
+        "octave": call.octave.map(|octave| octave.semitones()),
+        "octave_offer": call.octave_offer.map(|octave| octave.semitones()),
+        "notes": notes,
+        "unpitched": unpitched,
+        "passages": passages,
+        "beaters": call.beaters,
+        "evidence": call.evidence,
+        "degree": call.degree.word(),
+    })
+}
+
+fn problem(problem: &Problem) -> Value {
+    json!({
+        "code": problem.code,
+        "where": problem.where_,
+        "what": problem.what,
+        "remedy": problem.remedy,
+    })
+}

@@ -1,0 +1,57 @@
+//! Scores: from MusicXML (plain and compressed) and standard MIDI files to calls.
+//!
+//! A reading is a value and a list of what could not be read; every guess keeps its evidence and its degree.
+//!
+//! | file | what |
+//! | --- | --- |
+//! | `container` | what a file is, unpacking with limits, text encodings |
+//! | `musicxml`, `midi` | the two readers; both hand on [`raw::RawScore`] |
+//! | `order`, `clock` | the order of playing and its seconds |
+//! | `names` | words of parts to kinds, beaters and techniques |
+//! | `calls`, `passages`, `octave` | from parts to calls |
+//! | `work`, `json` | the reading as a work of the library, and as an answer for scripts |
+
+mod calls;
+mod clock;
+mod container;
+mod json;
+mod midi;
+mod musicxml;
+mod names;
+mod octave;
+mod order;
+mod passages;
+mod problem;
+mod raw;
+mod reading;
+mod work;
+
+pub use json::reading_json;
+pub use names::{Guess, name_of_heading, words_of_part};
+pub use problem::{Problem, ReadError};
+pub use reading::{
+    Dynamic, NoteCount, ReadCall, ReadOptions, ReadPassage, ScoreReading,
+};
+pub use work::work_of;
+
+use backrow_core::collection::Kind;
+use backrow_core::id::KindId;
+use backrow_core::library::Shared;
+
+/// Reads a score of any format that is known, by its content; `name` is the file's name, for messages and as a last title.
+///
+/// An error means that nothing could be read; what was skipped or guessed stands in the reading's `problems`.
+pub fn read_score(
+    name: &str,
+    bytes: &[u8],
+    kinds: &Shared<KindId, Kind>,
+    options: &ReadOptions,
+) -> Result<ScoreReading, ReadError> {
+    let mut problems = problem::Problems::default();
+    let raw = match container::open(name, bytes, options, &mut problems)? {
+        container::Content::Xml(text) => musicxml::read(name, &text, &mut problems)?,
+        container::Content::Midi => midi::read(name, bytes, &mut problems)?,
+    };
+    let table = names::NameTable::new(kinds);
+    calls::reading(name, &raw, &table, options, problems)
+}
