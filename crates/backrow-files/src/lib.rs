@@ -3,3 +3,4 @@
 pub mod kinds;
 pub mod library;
 pub mod problem;
+pub mod score;

@@ -1,22 +1,21 @@
 //! Any library: strategies for the laws of the tests.
 
 use backrow_core::collection::{
-    Area, Beater, DeadBar, Family, Footprint, Frame, Hardness, Head, Instrument, Kind, Layout, Mass, Material,
-    Names, Owner, Pitched, Place, Player, Point, Riser, Shape, UsualCompass, Venue,
+    Area, Beater, DeadBar, Family, Footprint, Frame, Hardness, Head, Instrument, Kind, Layout, Mass,
+    Material, Names, Owner, Pitched, Place, Player, Point, Riser, Shape, UsualCompass, Venue,
 };
 use backrow_core::compass::PitchSet;
 use backrow_core::id::{
-    BeaterId, CallId, InstrumentId, KindId, MovementId, PlaceId, PlayerId, ProgrammeId, ServiceId, VenueId, WeekId,
-    WorkId,
+    BeaterId, CallId, InstrumentId, KindId, MovementId, PlaceId, PlayerId, ProgrammeId, ServiceId, VenueId,
+    WeekId, WorkId,
 };
 use backrow_core::library::{Habits, House, Library, Shared};
 use backrow_core::music::{
-    Call, CallNote, Degree, MeasureName, Movement, Passage, PlayedMeasure, TempoMark, Timeline, UnpitchedNote, Work,
+    Call, CallNote, Degree, MeasureName, Movement, Passage, PlayedMeasure, TempoMark, Timeline,
+    UnpitchedNote, Work,
 };
 use backrow_core::pitch::{Accidental, KeyNumber, Letter, Octave, ReferenceA, Spelled};
-use backrow_core::week::{
-    Assignment, CallRef, Placement, Programme, Service, ServiceKind, Setup, Week,
-};
+use backrow_core::week::{Assignment, CallRef, Placement, Programme, Service, ServiceKind, Setup, Week};
 use jiff::civil::{Date, DateTime};
 use proptest::collection::{btree_map, vec};
 use proptest::option;
@@ -77,7 +76,8 @@ fn time() -> BoxedStrategy<DateTime> {
 }
 
 fn owner() -> BoxedStrategy<Owner> {
-    prop_oneof![Just(Owner::House), player_id().prop_map(Owner::Player), words().prop_map(Owner::Other)].boxed()
+    prop_oneof![Just(Owner::House), player_id().prop_map(Owner::Player), words().prop_map(Owner::Other)]
+        .boxed()
 }
 
 fn layout() -> BoxedStrategy<Layout> {
@@ -120,26 +120,28 @@ fn instrument() -> BoxedStrategy<Instrument> {
     let how = (layout(), select(Material::ALL.to_vec()), option::of(mass), shape(), number());
     let rest = (option::of(reference()), vec(words(), 0..3), words(), words());
     (what, how, rest)
-        .prop_map(|((id, kind, name, owner, place, frames), (layout, material, mass, shape, height_m), rest)| {
-            let (tuned_to, character, condition, remark) = rest;
-            let footprint = Footprint { shape, height_m };
-            Instrument {
-                id,
-                kind,
-                name,
-                owner,
-                place,
-                frames,
-                layout,
-                material,
-                mass,
-                footprint,
-                tuned_to,
-                character,
-                condition,
-                remark,
-            }
-        })
+        .prop_map(
+            |((id, kind, name, owner, place, frames), (layout, material, mass, shape, height_m), rest)| {
+                let (tuned_to, character, condition, remark) = rest;
+                let footprint = Footprint { shape, height_m };
+                Instrument {
+                    id,
+                    kind,
+                    name,
+                    owner,
+                    place,
+                    frames,
+                    layout,
+                    material,
+                    mass,
+                    footprint,
+                    tuned_to,
+                    character,
+                    condition,
+                    remark,
+                }
+            },
+        )
         .boxed()
 }
 
@@ -158,16 +160,20 @@ fn kind() -> BoxedStrategy<Kind> {
     let octave = option::of((-48_i32..=48).prop_map(|n| Octave::new(n).unwrap()));
     let pitched = select(vec![Pitched::Yes, Pitched::No, Pitched::Sometimes]);
     let what = (kind_id(), names, select(Family::ALL.to_vec()), pitched, octave, vec(usual, 0..3));
-    let how = (words(), layout(), select(Material::ALL.to_vec()), shape(), vec(select(Head::ALL.to_vec()), 0..3));
+    let how =
+        (words(), layout(), select(Material::ALL.to_vec()), shape(), vec(select(Head::ALL.to_vec()), 0..3));
     (what, how)
-        .prop_map(|((id, names, family, pitched, octave, compasses), (unit, layout, material, shape, harmful))| {
-            Kind { id, names, family, pitched, octave, compasses, unit, layout, material, shape, harmful }
-        })
+        .prop_map(
+            |((id, names, family, pitched, octave, compasses), (unit, layout, material, shape, harmful))| {
+                Kind { id, names, family, pitched, octave, compasses, unit, layout, material, shape, harmful }
+            },
+        )
         .boxed()
 }
 
 fn beater() -> BoxedStrategy<Beater> {
-    let what = (beater_id(), words(), select(Head::ALL.to_vec()), select(Hardness::ALL.to_vec()), any::<u32>());
+    let what =
+        (beater_id(), words(), select(Head::ALL.to_vec()), select(Hardness::ALL.to_vec()), any::<u32>());
     let rest = (owner(), option::of(place_id()), vec(kind_id(), 0..3), words());
     (what, rest)
         .prop_map(|((id, name, head, hardness, count), (owner, place, suits, remark))| Beater {
@@ -210,9 +216,8 @@ fn point() -> BoxedStrategy<Point> {
 
 fn venue() -> BoxedStrategy<Venue> {
     let outline = || vec(point(), 0..5);
-    let riser = (words(), outline(), number(), option::of(number())).prop_map(
-        |(name, outline, height_m, rated_kn_m2)| Riser { name, outline, height_m, rated_kn_m2 },
-    );
+    let riser = (words(), outline(), number(), option::of(number()))
+        .prop_map(|(name, outline, height_m, rated_kn_m2)| Riser { name, outline, height_m, rated_kn_m2 });
     let area = (words(), outline()).prop_map(|(name, outline)| Area { name, outline });
     (venue_id(), words(), outline(), vec(riser, 0..3), vec(area, 0..3), option::of(point()), words())
         .prop_map(|(id, name, floor, risers, keep_out, conductor, remark)| Venue {
@@ -260,9 +265,15 @@ pub(super) fn notes() -> BoxedStrategy<Vec<CallNote>> {
 
 /// Runs of measures at a tempo, summed or even, and stray ones.
 pub(super) fn timeline() -> BoxedStrategy<Timeline> {
-    let run = (measure(), 1_u32..30, select(vec![1.0, 3.0, 4.0, 1.5]), 30.0..200.0_f64, any::<bool>(), number());
+    let run =
+        (measure(), 1_u32..30, select(vec![1.0, 3.0, 4.0, 1.5]), 30.0..200.0_f64, any::<bool>(), number());
     let mark = (measure(), words(), option::of(number()), option::of(words())).prop_map(
-        |(measure, words, quarters_per_minute, letter)| TempoMark { measure, words, quarters_per_minute, letter },
+        |(measure, words, quarters_per_minute, letter)| TempoMark {
+            measure,
+            words,
+            quarters_per_minute,
+            letter,
+        },
     );
     (vec(run, 0..6), vec(mark, 0..3), option::of(number()))
         .prop_map(|(runs, marks, end)| {
@@ -328,29 +339,45 @@ fn work() -> BoxedStrategy<Work> {
 
 fn week() -> BoxedStrategy<Week> {
     let call = (work_id(), call_id()).prop_map(|(work, call)| CallRef { work, call });
-    let given =
-        (option::of(player_id()), vec(instrument_id(), 0..3), vec(beater_id(), 0..3), any::<bool>()).prop_map(
-            |(player, instruments, beaters, pinned)| Assignment { player, instruments, beaters, pinned },
-        );
+    let given = (option::of(player_id()), vec(instrument_id(), 0..3), vec(beater_id(), 0..3), any::<bool>())
+        .prop_map(|(player, instruments, beaters, pinned)| Assignment {
+            player,
+            instruments,
+            beaters,
+            pinned,
+        });
     let placed = (point(), number(), any::<u32>(), any::<bool>())
         .prop_map(|(at, turn_deg, number, locked)| Placement { at, turn_deg, number, locked });
     let share_out = btree_map(call, given, 0..5);
     let placements = btree_map(instrument_id(), placed, 0..4);
-    let programme =
-        (programme_id(), words(), option::of(venue_id()), vec(work_id(), 0..3), share_out, placements, words())
-            .prop_map(|(id, title, venue, works, share_out, placements, remark)| Programme {
-                id,
-                title,
-                venue,
-                works,
-                share_out,
-                setup: Setup { placements },
-                remark,
-            });
+    let programme = (
+        programme_id(),
+        words(),
+        option::of(venue_id()),
+        vec(work_id(), 0..3),
+        share_out,
+        placements,
+        words(),
+    )
+        .prop_map(|(id, title, venue, works, share_out, placements, remark)| Programme {
+            id,
+            title,
+            venue,
+            works,
+            share_out,
+            setup: Setup { placements },
+            remark,
+        });
     let kind = select(vec![ServiceKind::Rehearsal, ServiceKind::Concert]);
-    let service = (service_id(), kind, programme_id(), option::of(venue_id()), time(), any::<u32>()).prop_map(
-        |(id, kind, programme, venue, start, minutes)| Service { id, kind, programme, venue, start, minutes },
-    );
+    let service = (service_id(), kind, programme_id(), option::of(venue_id()), time(), any::<u32>())
+        .prop_map(|(id, kind, programme, venue, start, minutes)| Service {
+            id,
+            kind,
+            programme,
+            venue,
+            start,
+            minutes,
+        });
     (week_id(), words(), vec(programme, 0..3), vec(service, 0..4))
         .prop_map(|(id, title, programmes, services)| Week { id, title, programmes, services })
         .boxed()
@@ -371,14 +398,23 @@ fn house() -> BoxedStrategy<House> {
         .boxed()
 }
 
-fn shared<K, V>(values: BoxedStrategy<V>, most: usize, id: impl Fn(&V) -> K + 'static) -> BoxedStrategy<Shared<K, V>>
+fn shared<K, V>(
+    values: BoxedStrategy<V>,
+    most: usize,
+    id: impl Fn(&V) -> K + 'static,
+) -> BoxedStrategy<Shared<K, V>>
 where
     K: Ord + std::fmt::Debug + 'static,
     V: std::fmt::Debug + 'static,
 {
     vec(values, 0..most)
         .prop_map(move |values| {
-            Arc::new(values.into_iter().map(|value| (id(&value), Arc::new(value))).collect::<BTreeMap<K, Arc<V>>>())
+            Arc::new(
+                values
+                    .into_iter()
+                    .map(|value| (id(&value), Arc::new(value)))
+                    .collect::<BTreeMap<K, Arc<V>>>(),
+            )
         })
         .boxed()
 }

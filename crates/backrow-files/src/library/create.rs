@@ -30,7 +30,11 @@ pub fn has_demo() -> bool {
 /// Makes a new library from a value in a folder that is missing or empty. `kinds` is the kinds table, as for `open`.
 ///
 /// The folder appears whole or not at all: it is made beside its place and then renamed.
-pub fn create_from(dir: &Path, library: &Library, kinds: &Shared<KindId, Kind>) -> Result<DiskState, Problem> {
+pub fn create_from(
+    dir: &Path,
+    library: &Library,
+    kinds: &Shared<KindId, Kind>,
+) -> Result<DiskState, Problem> {
     make_folder(dir, |folder| {
         let mut disk = DiskState { table: kinds.clone(), ..DiskState::default() };
         let report = save_new(folder, &mut disk, library);
@@ -43,12 +47,18 @@ pub fn create_from(dir: &Path, library: &Library, kinds: &Shared<KindId, Kind>) 
 pub fn copy_demo(to: &Path) -> Result<(), Problem> {
     if !has_demo() {
         let remedy = "make a new library, or open one that you have";
-        return Err(Problem::new(shown(to), "no-demo", "this program was built without its demo library", remedy));
+        return Err(Problem::new(
+            shown(to),
+            "no-demo",
+            "this program was built without its demo library",
+            remedy,
+        ));
     }
     make_folder(to, |folder| {
         for DemoFile { file, bytes } in DEMO {
             let path = file.split('/').fold(folder.to_owned(), |path, part| path.join(part));
-            let written = path.parent().map_or(Ok(()), fs::create_dir_all).and_then(|()| fs::write(&path, bytes));
+            let written =
+                path.parent().map_or(Ok(()), fs::create_dir_all).and_then(|()| fs::write(&path, bytes));
             written.map_err(|error| Problem::io(*file, "write it", &error))?;
         }
         Ok(())
@@ -60,7 +70,12 @@ fn make_folder(dir: &Path, fill: impl FnOnce(&Path) -> Result<(), Problem>) -> R
     let io = |error: &io::Error| Problem::io(shown(dir), "make the library", error);
     if is_full(dir).map_err(|error| io(&error))? {
         let remedy = "choose a folder that is empty or not there yet";
-        return Err(Problem::new(shown(dir), "not-empty", "there is something in the folder already", remedy));
+        return Err(Problem::new(
+            shown(dir),
+            "not-empty",
+            "there is something in the folder already",
+            remedy,
+        ));
     }
     let parent = dir.parent().filter(|parent| !parent.as_os_str().is_empty()).unwrap_or(Path::new("."));
     fs::create_dir_all(parent).map_err(|error| io(&error))?;

@@ -54,7 +54,9 @@ impl Found<'_> {
         let (file, line) = (self.find)(path, &id);
         let remedy = match near {
             Some(near) => format!("write \"{near}\" if that is meant, or bring the {what} back"),
-            None => format!("bring the {what} back, or choose another; until then the entry is kept as it is"),
+            None => {
+                format!("bring the {what} back, or choose another; until then the entry is kept as it is")
+            }
         };
         let words = format!("the library has no {what} \"{id}\"");
         self.problems.push(Problem::new(file, code, words, remedy).at(line));

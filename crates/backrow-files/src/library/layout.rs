@@ -140,7 +140,8 @@ mod tests {
 
     #[test]
     fn short_groups_keep_to_a_line_and_tables_do_not() {
-        let laid = lay_out(r#"(format:1,at:(0.5,-2.0),words:["a, b","c\'d (e)"],rows:[(a:1),(a:2)],none:[])"#);
+        let laid =
+            lay_out(r#"(format:1,at:(0.5,-2.0),words:["a, b","c\'d (e)"],rows:[(a:1),(a:2)],none:[])"#);
         let expected = "(\n    format: 1,\n    at: (0.5, -2.0),\n    words: [\"a, b\", \"c'd (e)\"],\n    \
                         rows: [\n        (a: 1),\n        (a: 2),\n    ],\n    none: [],\n)\n";
         assert_eq!(laid, expected);

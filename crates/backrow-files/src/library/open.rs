@@ -7,8 +7,8 @@ use super::dangling;
 use super::disk::{DiskState, Dress, Known, Stamp, can_write, on_disk};
 use super::problem::{Problem, shown};
 use super::record::{
-    BeatersRecord, HouseRecord, InstrumentRecord, KindsRecord, PlacesRecord, PlayersRecord, Record, VenueRecord,
-    WeekRecord, WorkRecord,
+    BeatersRecord, HouseRecord, InstrumentRecord, KindsRecord, PlacesRecord, PlayersRecord, Record,
+    VenueRecord, WeekRecord, WorkRecord,
 };
 use super::ron_text;
 use super::version::{FORMAT, STEPS, Version, bring_forward};
@@ -133,7 +133,8 @@ impl Reader<'_> {
             }
         }
         let texts = &self.texts;
-        let actual = |path: &str| self.disk.files.get(path).map_or(path.to_owned(), |known| known.file.clone());
+        let actual =
+            |path: &str| self.disk.files.get(path).map_or(path.to_owned(), |known| known.file.clone());
         self.problems.extend(dangling::problems(&self.library, &|path, id| {
             let file = actual(path);
             let line = texts.get(&file).and_then(|text| line_of(text, &format!("\"{id}\"")));
@@ -159,7 +160,8 @@ impl Reader<'_> {
                     Version::Unknown(what) => {
                         // Where the text cannot be read at all, that is the better news.
                         let problem = ron_text::read::<ron::Value>(file, &text).err().unwrap_or_else(|| {
-                            let remedy = format!("begin it with \"(format: {FORMAT},\" if it is of today's format");
+                            let remedy =
+                                format!("begin it with \"(format: {FORMAT},\" if it is of today's format");
                             Problem::new(file, "unknown-format", what, remedy).at(Some(1))
                         });
                         self.problems.push(problem);
@@ -194,7 +196,12 @@ impl Reader<'_> {
         }
         if meta.len() > LARGEST {
             let what = format!("it has {} MB, far more than anything in a library", meta.len() >> 20);
-            return Err(Problem::new(file, "too-large", what, "move it away, or take the file from a backup"));
+            return Err(Problem::new(
+                file,
+                "too-large",
+                what,
+                "move it away, or take the file from a backup",
+            ));
         }
         let bytes = fs::read(&path).map_err(|error| io(&error))?;
         let text = decode(file, &bytes)?;
@@ -251,17 +258,28 @@ impl Reader<'_> {
 
     fn players(&mut self) {
         let players = self.list::<PlayersRecord>(PLAYERS).unwrap_or_default();
-        self.library.players = self.unique(PLAYERS, players, |player| &mut player.id, |name, taken| PlayerId::fresh(name, taken));
+        self.library.players = self.unique(
+            PLAYERS,
+            players,
+            |player| &mut player.id,
+            |name, taken| PlayerId::fresh(name, taken),
+        );
     }
 
     fn beaters(&mut self) {
         let beaters = self.list::<BeatersRecord>(BEATERS).unwrap_or_default();
-        self.library.beaters = self.unique(BEATERS, beaters, |beater| &mut beater.id, |name, taken| BeaterId::fresh(name, taken));
+        self.library.beaters = self.unique(
+            BEATERS,
+            beaters,
+            |beater| &mut beater.id,
+            |name, taken| BeaterId::fresh(name, taken),
+        );
     }
 
     fn places(&mut self) {
         let places = self.list::<PlacesRecord>(PLACES).unwrap_or_default();
-        self.library.places = self.unique(PLACES, places, |place| &mut place.id, |name, taken| PlaceId::fresh(name, taken));
+        self.library.places =
+            self.unique(PLACES, places, |place| &mut place.id, |name, taken| PlaceId::fresh(name, taken));
     }
 
     fn kinds(&mut self) {
@@ -294,7 +312,8 @@ impl Reader<'_> {
             if map.contains_key(&own) {
                 own = fresh(&wanted.to_string(), &|id| map.contains_key(id) || stated.contains(id));
                 *id(&mut value) = own.clone();
-                let what = format!("the id \"{wanted}\" stands twice; the second is called \"{own}\" for now");
+                let what =
+                    format!("the id \"{wanted}\" stands twice; the second is called \"{own}\" for now");
                 let remedy = "give one of the two an id of its own";
                 let second = |text: &String| {
                     let (at, _) = text.match_indices(&format!("id: \"{wanted}\"")).nth(1)?;
@@ -331,8 +350,10 @@ impl Reader<'_> {
         for (source, id, value) in found {
             let path = path_of(folder, &id);
             if let Some(first) = self.read.get(&path) {
-                let what = format!("it holds \"{id}\", and so does {}, which is the one that was read", first.file);
-                let remedy = "give it an id of its own, the same as the file's name, or delete one of the two";
+                let what =
+                    format!("it holds \"{id}\", and so does {}, which is the one that was read", first.file);
+                let remedy =
+                    "give it an id of its own, the same as the file's name, or delete one of the two";
                 let line = line_of(&source.text, &format!("\"{id}\""));
                 self.problems.push(Problem::new(source.file, "double-id", what, remedy).at(line));
                 continue;
@@ -395,7 +416,8 @@ impl Reader<'_> {
     fn kept_beside(&mut self, folder: &str) {
         let names: Vec<String> = self.names_in(folder).into_iter().filter(|name| is_kept(name)).collect();
         for name in names {
-            let (own, prefix) = (kept_stem(&name).unwrap_or_default(), if folder.is_empty() { "" } else { "/" });
+            let (own, prefix) =
+                (kept_stem(&name).unwrap_or_default(), if folder.is_empty() { "" } else { "/" });
             let file = format!("{folder}{prefix}{name}");
             let own = format!("{folder}{prefix}{own}.ron");
             let what = format!("it is a second version of {own}, kept when both had been changed");
@@ -436,7 +458,8 @@ fn is_kept(file: &str) -> bool {
 fn decode(file: &str, bytes: &[u8]) -> Result<String, Problem> {
     let bytes = bytes.strip_prefix(b"\xEF\xBB\xBF").unwrap_or(bytes);
     if bytes.is_empty() {
-        let remedy = "the file was cut off when it was written or copied: take it from a backup, or delete it";
+        let remedy =
+            "the file was cut off when it was written or copied: take it from a backup, or delete it";
         return Err(Problem::new(file, "empty", "there is nothing in it", remedy));
     }
     let remedy = "save it as UTF-8 in your editor";
@@ -446,7 +469,8 @@ fn decode(file: &str, bytes: &[u8]) -> Result<String, Problem> {
     std::str::from_utf8(bytes).map(ToOwned::to_owned).map_err(|error| {
         let before = bytes.get(..error.valid_up_to()).unwrap_or_default();
         let line = before.split(|b| *b == b'\n').count();
-        Problem::new(file, "not-utf-8", "a letter in it is not written in UTF-8", remedy).at(u32::try_from(line).ok())
+        Problem::new(file, "not-utf-8", "a letter in it is not written in UTF-8", remedy)
+            .at(u32::try_from(line).ok())
     })
 }
 

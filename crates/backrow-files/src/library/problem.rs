@@ -29,14 +29,7 @@ impl Problem {
         what: impl Into<String>,
         remedy: impl Into<String>,
     ) -> Self {
-        Self {
-            file: file.into(),
-            line: None,
-            column: None,
-            code,
-            what: what.into(),
-            remedy: remedy.into(),
-        }
+        Self { file: file.into(), line: None, column: None, code, what: what.into(), remedy: remedy.into() }
     }
 
     pub(super) fn at(mut self, line: Option<u32>) -> Self {

@@ -34,15 +34,18 @@ fn problem(file: &str, text: &str, path: &str, error: &SpannedError) -> Problem 
     let mut problem = Problem::new(file, code, format!("{at}{what}"), remedy);
     // A field or value that was read and then refused lies before the reader; a missing sign lies where it stopped.
     let place = match error.code {
-        Error::Message(_) | Error::NoSuchStructField { .. } | Error::NoSuchEnumVariant { .. } => error.span.start,
+        Error::Message(_) | Error::NoSuchStructField { .. } | Error::NoSuchEnumVariant { .. } => {
+            error.span.start
+        }
         _ => error.span.end,
     };
     problem.line = u32::try_from(place.line).ok();
     problem.column = u32::try_from(place.col).ok();
     if text.contains("<<<<<<<") && text.contains(">>>>>>>") {
-        problem.remedy = "two versions were merged and left undecided: choose between the lines from <<<<<<< to \
+        problem.remedy =
+            "two versions were merged and left undecided: choose between the lines from <<<<<<< to \
                           >>>>>>> and take out the marks"
-            .to_owned();
+                .to_owned();
     }
     problem
 }
@@ -138,7 +141,13 @@ mod tests {
     }
 
     #[rstest]
-    #[case::unknown_field("kind: \"gong\",", "kind: \"gong\",\n    plaec: \"room\",", 5, "unknown-field", "place")]
+    #[case::unknown_field(
+        "kind: \"gong\",",
+        "kind: \"gong\",\n    plaec: \"room\",",
+        5,
+        "unknown-field",
+        "place"
+    )]
     #[case::nested_field("height_m: 1.5", "hieght_m: 1.5", 7, "unknown-field", "height_m")]
     #[case::word("\"bronze\"", "\"bronce\"", 6, "bad-value", "nearest is \"bronze\"")]
     #[case::shape("Round(", "Roundish(", 7, "unknown-word", "Round")]
@@ -166,7 +175,8 @@ mod tests {
 
     #[test]
     fn the_path_of_a_field_is_named() {
-        let bad = GOOD.replace("    layout", "    frames: [(range: \"F4-C8\"), (range: \"F4\")],\n    layout");
+        let bad =
+            GOOD.replace("    layout", "    frames: [(range: \"F4-C8\"), (range: \"F4\")],\n    layout");
         let problem = read::<InstrumentRecord>("x", &bad).unwrap_err();
         assert!(problem.what.starts_with("frames[1].range"), "{problem}");
     }

@@ -61,7 +61,8 @@ pub fn save(dir: &Path, disk: &mut DiskState, library: &Library) -> SaveReport {
             saver.write(path, content);
         }
     }
-    let gone: Vec<String> = saver.disk.files.keys().filter(|path| !now.contains_key(*path)).cloned().collect();
+    let gone: Vec<String> =
+        saver.disk.files.keys().filter(|path| !now.contains_key(*path)).cloned().collect();
     for path in gone {
         saver.remove(&path);
     }
@@ -88,7 +89,8 @@ impl Saver<'_> {
     /// Kinds of the table that were there and are gone have been struck out by the user.
     fn strike_out_kinds(&mut self, library: &Library) {
         let disk = &mut *self.disk;
-        let gone = disk.kinds.keys().filter(|id| disk.table.contains_key(*id) && !library.kinds.contains_key(*id));
+        let gone =
+            disk.kinds.keys().filter(|id| disk.table.contains_key(*id) && !library.kinds.contains_key(*id));
         disk.without.extend(gone.cloned());
         disk.without.retain(|id| !library.kinds.contains_key(id));
         disk.kinds = library.kinds.clone();
@@ -150,7 +152,8 @@ impl Saver<'_> {
     /// Writes the text where it belongs, or beside what must not be touched; the file that was written.
     fn write_text(&mut self, path: &str, known: Option<&Known>, text: &str) -> io::Result<Option<String>> {
         // A file of another name goes back to its own as soon as that is free.
-        let moved = known.filter(|known| known.file != path && matches!(self.now(path, None), Ok(Now::Missing)));
+        let moved =
+            known.filter(|known| known.file != path && matches!(self.now(path, None), Ok(Now::Missing)));
         let file = if moved.is_some() { path } else { known.map_or(path, |known| &known.file) };
         let stamp = if moved.is_some() { None } else { known.map(|known| known.stamp) };
         match self.now(file, stamp)? {
@@ -184,7 +187,9 @@ impl Saver<'_> {
         let beside = loop {
             let beside = format!("{stem}{KEPT}{number}.ron");
             match write_safely(&on_disk(self.dir, &beside), text.as_bytes(), Over::Nothing) {
-                Err(error) if error.kind() == io::ErrorKind::AlreadyExists && number < u32::MAX => number += 1,
+                Err(error) if error.kind() == io::ErrorKind::AlreadyExists && number < u32::MAX => {
+                    number += 1
+                }
                 Err(error) => return Err(error),
                 Ok(()) => break beside,
             }
@@ -193,7 +198,8 @@ impl Saver<'_> {
             "it is not as it was when it was read (changed by somebody else, or not readable), so it was left alone; \
              what you have here is kept in {beside}"
         );
-        let remedy = format!("compare the two, put what you want into {path}, delete {beside}, and open again");
+        let remedy =
+            format!("compare the two, put what you want into {path}, delete {beside}, and open again");
         self.problem(Problem::new(file, "changed-elsewhere", what, remedy));
         self.report.kept.push(Kept { file: file.to_owned(), beside: beside.clone() });
         Ok(beside)
@@ -203,7 +209,12 @@ impl Saver<'_> {
         let Some(known) = self.disk.files.get(path).cloned() else { return };
         let done = if known.newer {
             let what = "it was made by a newer program and was not deleted";
-            self.problem(Problem::new(&known.file, "newer-format", what, "delete the file with the newer program"));
+            self.problem(Problem::new(
+                &known.file,
+                "newer-format",
+                what,
+                "delete the file with the newer program",
+            ));
             true
         } else {
             self.delete(&known.file, known.stamp)
@@ -247,7 +258,11 @@ impl Saver<'_> {
 fn make_folder(folder: &Path) -> io::Result<()> {
     match fs::create_dir(folder) {
         Err(error) if error.kind() == io::ErrorKind::AlreadyExists => {
-            if folder.is_dir() { Ok(()) } else { Err(io::ErrorKind::NotADirectory.into()) }
+            if folder.is_dir() {
+                Ok(())
+            } else {
+                Err(io::ErrorKind::NotADirectory.into())
+            }
         }
         other => other,
     }

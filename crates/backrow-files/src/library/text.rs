@@ -213,7 +213,9 @@ impl AsText for Date {
 impl AsText for DateTime {
     fn read(text: &str) -> Result<Self, String> {
         text.parse().map_err(|_bad| {
-            format!("\"{text}\" is no date and time; expected year-month-day, T, hour:minute: 2027-03-14T19:30")
+            format!(
+                "\"{text}\" is no date and time; expected year-month-day, T, hour:minute: 2027-03-14T19:30"
+            )
         })
     }
 

@@ -44,7 +44,9 @@ pub(super) fn bring_forward(file: &str, text: &str, today: u32, steps: &[Step]) 
         match (step.forward)(file, &text) {
             Ok(next) => text = next,
             Err(error) => {
-                return Version::Unknown(format!("it could not be brought forward from format {version}: {error}"));
+                return Version::Unknown(format!(
+                    "it could not be brought forward from format {version}: {error}"
+                ));
             }
         }
     }

@@ -22,7 +22,9 @@ impl Clock {
     /// From the tempi of the page; a place played again has the tempo that it had.
     pub(crate) fn new(score: &RawScore) -> Self {
         let mut tempi: Vec<&super::raw::RawTempo> = score.tempi.iter().collect();
-        tempi.sort_by(|a, b| (a.measure, a.at).partial_cmp(&(b.measure, b.at)).unwrap_or(std::cmp::Ordering::Equal));
+        tempi.sort_by(|a, b| {
+            (a.measure, a.at).partial_cmp(&(b.measure, b.at)).unwrap_or(std::cmp::Ordering::Equal)
+        });
         let mut tempi = tempi.into_iter().peekable();
         let mut pace = ASSUMED;
         let mut measures = Vec::with_capacity(score.measures.len());

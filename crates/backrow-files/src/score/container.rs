@@ -215,7 +215,9 @@ fn text_of<'a>(name: &str, bytes: Cow<'a, [u8]>, problems: &mut Problems) -> Res
         return utf8(name, rest, problems);
     }
     match declared(&bytes).as_deref() {
-        Some("iso-8859-1" | "latin1" | "windows-1252" | "us-ascii" | "ascii") if std::str::from_utf8(&bytes).is_err() => {
+        Some("iso-8859-1" | "latin1" | "windows-1252" | "us-ascii" | "ascii")
+            if std::str::from_utf8(&bytes).is_err() =>
+        {
             Ok(Cow::Owned(bytes.iter().map(|b| char::from(*b)).collect()))
         }
         _ => utf8(name, bytes, problems),
@@ -234,7 +236,9 @@ fn encoding(name: &str, what: &str) -> ReadError {
 fn utf8<'a>(name: &str, bytes: Cow<'a, [u8]>, problems: &mut Problems) -> Result<Cow<'a, str>, ReadError> {
     let text = match bytes {
         Cow::Borrowed(bytes) => std::str::from_utf8(bytes).map(Cow::Borrowed).map_err(|_bad| bytes.to_vec()),
-        Cow::Owned(bytes) => String::from_utf8(bytes).map(Cow::Owned).map_err(std::string::FromUtf8Error::into_bytes),
+        Cow::Owned(bytes) => {
+            String::from_utf8(bytes).map(Cow::Owned).map_err(std::string::FromUtf8Error::into_bytes)
+        }
     };
     text.or_else(|bytes| {
         let text = String::from_utf8_lossy(&bytes).into_owned();

@@ -71,7 +71,7 @@ fn call(call: &ReadCall) -> Value {
 fn problem(problem: &Problem) -> Value {
     json!({
         "code": problem.code,
-        "where": problem.where_,
+        "where": problem.place,
         "what": problem.what,
         "remedy": problem.remedy,
     })

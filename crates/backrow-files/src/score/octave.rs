@@ -41,7 +41,8 @@ pub(crate) fn question(kind: &Kind, range: (i32, i32), step: i32) -> OctaveAnswe
 
 /// A range in words: "F4 to C6".
 pub(crate) fn range_words((low, high): (i32, i32)) -> String {
-    let name = |number: i32| KeyNumber::new(number).map_or_else(|_| number.to_string(), |key| key.to_string());
+    let name =
+        |number: i32| KeyNumber::new(number).map_or_else(|_| number.to_string(), |key| key.to_string());
     if low == high { name(low) } else { format!("{} to {}", name(low), name(high)) }
 }
 

@@ -99,8 +99,11 @@ impl Walk<'_> {
             self.pass = 1;
         }
         if let Some(ending) = self.endings.iter().find(|ending| ending.first == at) {
-            let skip =
-                if self.plain { ending.followed } else { !ending.numbers.contains(&self.pass) && ending.followed };
+            let skip = if self.plain {
+                ending.followed
+            } else {
+                !ending.numbers.contains(&self.pass) && ending.followed
+            };
             if skip {
                 return Some(ending.last + 1);
             }

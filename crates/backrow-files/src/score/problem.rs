@@ -1,25 +1,7 @@
 //! What a reader could not read, and what to do about it.
 
+pub use crate::problem::Problem;
 use std::fmt;
-
-/// Something that a reader could not read or had to guess; the rest was read.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Problem {
-    /// A short stable word: `no-tempo`, `octave`, `kind-unclear`.
-    pub code: String,
-    /// File and line, or file, part and measure.
-    pub where_: String,
-    /// What was found.
-    pub what: String,
-    /// What mends it.
-    pub remedy: String,
-}
-
-impl fmt::Display for Problem {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "{}: {} ({})", self.where_, self.what, self.remedy)
-    }
-}
 
 /// Why nothing could be read.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -31,12 +13,12 @@ pub struct ReadError(
 impl ReadError {
     /// An error with its place and its remedy.
     pub(crate) fn new(
-        code: &str,
-        where_: impl Into<String>,
+        code: &'static str,
+        place: impl Into<String>,
         what: impl Into<String>,
         remedy: impl Into<String>,
     ) -> Self {
-        Self(Problem { code: code.to_owned(), where_: where_.into(), what: what.into(), remedy: remedy.into() })
+        Self(Problem { code, place: place.into(), what: what.into(), remedy: remedy.into() })
     }
 }
 
@@ -61,8 +43,8 @@ const MOST: usize = 200;
 impl Problems {
     pub(crate) fn add(
         &mut self,
-        code: &str,
-        where_: impl Into<String>,
+        code: &'static str,
+        place: impl Into<String>,
         what: impl Into<String>,
         remedy: impl Into<String>,
     ) {
@@ -70,8 +52,7 @@ impl Problems {
             self.left_out += 1;
             return;
         }
-        let problem =
-            Problem { code: code.to_owned(), where_: where_.into(), what: what.into(), remedy: remedy.into() };
+        let problem = Problem { code, place: place.into(), what: what.into(), remedy: remedy.into() };
         if self.list.last() != Some(&problem) {
             self.list.push(problem);
         }
@@ -80,8 +61,8 @@ impl Problems {
     pub(crate) fn into_list(mut self, file: &str) -> Vec<Problem> {
         if self.left_out > 0 {
             self.list.push(Problem {
-                code: "more-problems".to_owned(),
-                where_: file.to_owned(),
+                code: "more-problems",
+                place: file.to_owned(),
                 what: format!("{} more problems were found", self.left_out),
                 remedy: "mend the first ones and read the file again".to_owned(),
             });

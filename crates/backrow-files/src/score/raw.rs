@@ -16,8 +16,6 @@ pub(crate) struct RawScore {
     pub(crate) letters: Vec<(usize, String)>,
     /// Measures over which some part has a fermata.
     pub(crate) fermatas: Vec<usize>,
-    /// Where the last note ends, if that is before the end of the last measure: index of the measure, quarters into it.
-    pub(crate) end: Option<(usize, f64)>,
 }
 
 /// A measure as printed.
@@ -153,10 +151,6 @@ impl Marks {
 
     pub(crate) const fn put(&mut self, other: Self) {
         self.0 |= other.0;
-    }
-
-    pub(crate) const fn take(&mut self, other: Self) {
-        self.0 &= !other.0;
     }
 }
 

@@ -4,9 +4,7 @@ use super::house::AHertz;
 use super::{Record, is_default};
 use crate::library::text::Text;
 use crate::library::version::FORMAT;
-use backrow_core::collection::{
-    DeadBar, Footprint, Frame, Instrument, Layout, Mass, Material, Owner, Shape,
-};
+use backrow_core::collection::{DeadBar, Footprint, Frame, Instrument, Layout, Mass, Material, Owner, Shape};
 use backrow_core::compass::PitchSet;
 use backrow_core::id::{InstrumentId, KindId, PlaceId, PlayerId};
 use backrow_core::pitch::KeyNumber;
@@ -215,10 +213,7 @@ impl Record for InstrumentRecord {
             layout: self.layout.0,
             material: self.material.0,
             mass: self.mass.map(|MassRecord { kg, weighed }| Mass { kg, weighed }),
-            footprint: Footprint {
-                shape: self.footprint.shape.value(),
-                height_m: self.footprint.height_m,
-            },
+            footprint: Footprint { shape: self.footprint.shape.value(), height_m: self.footprint.height_m },
             tuned_to: self.tuned_to_hz.map(|a| a.0),
             character: self.character,
             condition: self.condition,

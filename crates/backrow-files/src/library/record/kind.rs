@@ -138,11 +138,7 @@ impl Record for KindsRecord {
     type Value = (Vec<Kind>, Vec<KindId>);
 
     fn of((kinds, without): &Self::Value) -> Self {
-        Self {
-            format: FORMAT,
-            without: texts(without),
-            kinds: kinds.iter().map(KindRecord::of).collect(),
-        }
+        Self { format: FORMAT, without: texts(without), kinds: kinds.iter().map(KindRecord::of).collect() }
     }
 
     fn value(self) -> Self::Value {

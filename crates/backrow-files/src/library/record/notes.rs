@@ -132,9 +132,10 @@ impl Reader {
     }
 
     fn note(&mut self, word: &str) -> Result<(), String> {
-        let measure = self.measure.clone().ok_or_else(|| {
-            format!("the measure must come before its first note: \"m41 {word}\"")
-        })?;
+        let measure = self
+            .measure
+            .clone()
+            .ok_or_else(|| format!("the measure must come before its first note: \"m41 {word}\""))?;
         let (head, count) = match word.split_once('*') {
             Some((head, count)) => (head, count.parse::<usize>().ok()),
             None => (word, Some(1)),

@@ -215,7 +215,10 @@ fn measures_of(run: &RunRecord, start: f64) -> Result<(Vec<PlayedMeasure>, f64),
     };
     let RunRecord { quarters, tempo, seconds, even, .. } = *run;
     if names.len() > 1 && tempo.is_none() && seconds.is_none() {
-        return Err(format!("measures {} and on: a tempo, or the seconds of a measure, were expected", run.from.0));
+        return Err(format!(
+            "measures {} and on: a tempo, or the seconds of a measure, were expected",
+            run.from.0
+        ));
     }
     let ends = walk(Rule { quarters, tempo, seconds, even }, start, names.len());
     let starts = [start].into_iter().chain(ends.iter().copied());
@@ -304,7 +307,8 @@ mod tests {
 
     #[test]
     fn pickups_repeats_and_letters_come_back() {
-        let played = |name: &str, at_s, quarters| PlayedMeasure { name: MeasureName::new(name), at_s, quarters };
+        let played =
+            |name: &str, at_s, quarters| PlayedMeasure { name: MeasureName::new(name), at_s, quarters };
         let measures = [
             played("0", 0.0, 1.0),
             played("1", 0.5, 4.0),

@@ -4,7 +4,9 @@ use super::venue::{point, xy};
 use super::{Once, Record, is_default};
 use crate::library::text::{Text, plain, texts};
 use crate::library::version::FORMAT;
-use backrow_core::id::{BeaterId, CallId, InstrumentId, PlayerId, ProgrammeId, ServiceId, VenueId, WeekId, WorkId};
+use backrow_core::id::{
+    BeaterId, CallId, InstrumentId, PlayerId, ProgrammeId, ServiceId, VenueId, WeekId, WorkId,
+};
 use backrow_core::week::{Assignment, CallRef, Placement, Programme, Service, ServiceKind, Setup, Week};
 use jiff::civil::DateTime;
 use serde::{Deserialize, Serialize};

@@ -2,7 +2,7 @@
 
 use super::Reading;
 use super::measure::{PartState, index, number};
-use super::pull::{attribute, is_yes};
+use super::pull::attribute;
 use crate::score::Dynamic;
 use crate::score::problem::ReadError;
 use crate::score::raw::{Pace, RawDynamic, RawTempo, RawWords};
@@ -34,8 +34,8 @@ impl Reading<'_, '_> {
                     "direction-type" | "dynamics" | "percussion" => {}
                     "words" => found.words.push(self.pull.text(self.problems)?),
                     "rehearsal" => found.letters.push(self.pull.text(self.problems)?),
-                    "glass" | "metal" | "wood" | "pitched" | "membrane" | "effect" | "beater" | "stick-type"
-                    | "other-percussion" => found.words.push(self.pull.text(self.problems)?),
+                    "glass" | "metal" | "wood" | "pitched" | "membrane" | "effect" | "beater"
+                    | "stick-type" | "other-percussion" => found.words.push(self.pull.text(self.problems)?),
                     "timpani" => {
                         found.words.push("timpani".to_owned());
                         self.pull.skip()?;
@@ -135,8 +135,8 @@ impl Reading<'_, '_> {
     }
 
     fn sound_flow(&mut self, e: &BytesStart<'_>, part: usize, measure: usize) {
-        let Some(measure) = self.score.measures.get_mut(measure) else { return };
-        let flow = &mut measure.flow;
+        let Some(raw) = self.score.measures.get_mut(measure) else { return };
+        let flow = &mut raw.flow;
         for a in e.attributes().with_checks(false).flatten() {
             let value = || Some(a.value.to_string());
             match a.key.into_inner() {
@@ -153,7 +153,7 @@ impl Reading<'_, '_> {
         if let Some(down) = attribute(e, "damper-pedal")
             && let (Some(state), Some(part)) = (self.states.get(part), self.score.parts.get_mut(part))
         {
-            part.pedals.push((index(measure_of(part.measures)), state.at(), down != "no" && down != "0"));
+            part.pedals.push((index(measure), state.at(), down != "no" && down != "0"));
         }
     }
 
@@ -225,11 +225,6 @@ impl Reading<'_, '_> {
     }
 }
 
-/// `sound` inside a measure stands in the measure that is being read, the last that was begun.
-const fn measure_of(measures_done: usize) -> usize {
-    measures_done
-}
-
 impl Direction {
     fn sign(&mut self, e: &BytesStart<'_>) {
         match e.local_name().into_inner() {
@@ -287,7 +282,6 @@ fn first_number(text: &str) -> Option<f64> {
     number(digits.trim_end_matches('.')).filter(|pace| (1.0..=1000.0).contains(pace))
 }
 
-/// Whether a direction's attribute asks for something.
 #[cfg(test)]
 mod tests {
     use super::*;

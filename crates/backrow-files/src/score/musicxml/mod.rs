@@ -224,7 +224,10 @@ fn finish(file: &str, score: &mut RawScore, problems: &mut Problems) -> Result<(
         problems.add(
             "measures-differ",
             format!("{file}, part {}", part.id),
-            format!("the part \"{}\" has {} measures where the longest has {measures}", part.name, part.measures),
+            format!(
+                "the part \"{}\" has {} measures where the longest has {measures}",
+                part.name, part.measures
+            ),
             "check the last measures of this part",
         );
     }

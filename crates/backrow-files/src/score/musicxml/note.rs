@@ -4,7 +4,7 @@ use super::Reading;
 use super::measure::{index, number};
 use super::pull::attribute;
 use crate::score::problem::ReadError;
-use crate::score::raw::{Marks, NO_INSTRUMENT, RawInstrument, RawNote, RawPitch};
+use crate::score::raw::{Marks, RawInstrument, RawNote, RawPitch};
 use backrow_core::pitch::{Accidental, KeyNumber, Letter, Spelled};
 use quick_xml::events::{BytesStart, Event};
 
@@ -161,7 +161,8 @@ impl Reading<'_, '_> {
             at,
             quarters: duration / state.divisions,
         };
-        let pitch = head.letter.zip(head.octave).and_then(|(letter, octave)| spelled(letter, head.alter, octave));
+        let pitch =
+            head.letter.zip(head.octave).and_then(|(letter, octave)| spelled(letter, head.alter, octave));
         let pitch = if head.unpitched {
             RawPitch::Unpitched(pitch)
         } else if let Some(pitch) = pitch {
@@ -191,11 +192,6 @@ impl Reading<'_, '_> {
     }
 }
 
-/// Whether a note names no instrument.
-pub(crate) const fn nameless(instrument: u16) -> bool {
-    instrument == NO_INSTRUMENT
-}
-
 fn letter(text: &str) -> Option<Letter> {
     Some(match text {
         "C" => Letter::C,
@@ -216,7 +212,8 @@ fn spelled(letter: Letter, alter: f64, octave: i32) -> Option<Spelled> {
     match Accidental::from_semitones(semitones) {
         Some(accidental) => Spelled::new(letter, accidental, octave).ok(),
         None => {
-            let number = octave.checked_add(1)?.checked_mul(12)?.checked_add(letter.semitones() + semitones)?;
+            let number =
+                octave.checked_add(1)?.checked_mul(12)?.checked_add(letter.semitones() + semitones)?;
             KeyNumber::new(number).ok().map(Spelled::usual)
         }
     }

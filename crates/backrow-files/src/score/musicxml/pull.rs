@@ -30,11 +30,6 @@ impl<'a> Pull<'a> {
         self.depth
     }
 
-    /// The file's name.
-    pub(crate) const fn file(&self) -> &'a str {
-        self.file
-    }
-
     /// The next event.
     #[inline]
     pub(crate) fn next(&mut self) -> Result<Event<'a>, ReadError> {
@@ -46,7 +41,9 @@ impl<'a> Pull<'a> {
                         if self.depth > MOST_DEPTH {
                             return Err(self.refusal(
                                 "too-deep",
-                                format!("elements are nested more than {MOST_DEPTH} deep, which no score does"),
+                                format!(
+                                    "elements are nested more than {MOST_DEPTH} deep, which no score does"
+                                ),
                             ));
                         }
                     }
@@ -76,7 +73,7 @@ impl<'a> Pull<'a> {
         Ok(())
     }
 
-    fn refusal(&self, code: &str, what: String) -> ReadError {
+    fn refusal(&self, code: &'static str, what: String) -> ReadError {
         ReadError::new(
             code,
             self.line(),
@@ -161,7 +158,8 @@ impl<'a> Pull<'a> {
 pub(crate) fn attribute(element: &BytesStart<'_>, name: &str) -> Option<String> {
     // Looking for doubled names would cost the square of their number.
     element.attributes().with_checks(false).flatten().find(|a| a.key.into_inner() == name).map(|a| {
-        quick_xml::escape::unescape(&a.value).map_or_else(|_| a.value.to_string(), std::borrow::Cow::into_owned)
+        quick_xml::escape::unescape(&a.value)
+            .map_or_else(|_| a.value.to_string(), std::borrow::Cow::into_owned)
     })
 }
 

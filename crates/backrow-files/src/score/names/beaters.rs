@@ -5,23 +5,99 @@ use super::fold::{Token, key};
 
 /// What strikes, folded, of any language. From memory, common practice.
 const NOUNS: &[&str] = &[
-    "stick", "sticks", "mallet", "mallets", "beater", "beaters", "brush", "brushes", "hammers", "schlegel", "schlegeln",
-    "schlagel", "schlageln", "stock", "stocken", "stocke", "stab", "staben", "stabchen", "besen", "jazzbesen", "ruten",
-    "bacchetta", "bacchette", "mazza", "mazze", "mazzuolo", "mazzuoli", "mazzuola", "spazzole", "spazzola", "verghe",
-    "verghetta", "verghette", "battente", "battenti", "martelletto", "baguette", "baguettes", "mailloche", "mailloches",
-    "balai", "balais", "batte", "battes", "verge", "coins", "coin", "munze", "moneta", "knitting",
+    "stick",
+    "sticks",
+    "mallet",
+    "mallets",
+    "beater",
+    "beaters",
+    "brush",
+    "brushes",
+    "hammers",
+    "schlegel",
+    "schlegeln",
+    "schlagel",
+    "schlageln",
+    "stock",
+    "stocken",
+    "stocke",
+    "stab",
+    "staben",
+    "stabchen",
+    "besen",
+    "jazzbesen",
+    "ruten",
+    "bacchetta",
+    "bacchette",
+    "mazza",
+    "mazze",
+    "mazzuolo",
+    "mazzuoli",
+    "mazzuola",
+    "spazzole",
+    "spazzola",
+    "verghe",
+    "verghetta",
+    "verghette",
+    "battente",
+    "battenti",
+    "martelletto",
+    "baguette",
+    "baguettes",
+    "mailloche",
+    "mailloches",
+    "balai",
+    "balais",
+    "batte",
+    "battes",
+    "verge",
+    "coins",
+    "coin",
+    "munze",
+    "moneta",
+    "knitting",
     // Not wood, metal or felt, but beaters all the same.
-    "fingers", "finger", "fingern", "dita", "doigts", "hand", "hands", "handen", "mano", "mani", "main", "mains",
-    "knuckles", "fist", "daumen", "thumb", "pollice", "pouce",
+    "fingers",
+    "finger",
+    "fingern",
+    "dita",
+    "doigts",
+    "hand",
+    "hands",
+    "handen",
+    "mano",
+    "mani",
+    "main",
+    "mains",
+    "knuckles",
+    "fist",
+    "daumen",
+    "thumb",
+    "pollice",
+    "pouce",
 ];
 
 /// Words before a beater: "with", "mit", "con", "avec".
-const WITH: &[&str] = &[
-    "with", "w", "using", "use", "mit", "con", "col", "colla", "coi", "colle", "cogli", "avec", "m", "c",
-];
+const WITH: &[&str] =
+    &["with", "w", "using", "use", "mit", "con", "col", "colla", "coi", "colle", "cogli", "avec", "m", "c"];
 
 /// Words that ask for a bow by themselves.
-const BOWED: &[&str] = &["arco", "bowed", "coll arco", "con arco", "col arco", "mit bogen", "gestrichen", "archet", "a l archet", "avec archet", "avec l archet", "with bow", "with a bow", "con l arco"];
+const BOWED: &[&str] = &[
+    "arco",
+    "bowed",
+    "coll arco",
+    "con arco",
+    "col arco",
+    "mit bogen",
+    "gestrichen",
+    "archet",
+    "a l archet",
+    "avec archet",
+    "avec l archet",
+    "with bow",
+    "with a bow",
+    "con l arco",
+];
 
 /// What was found in words besides names of instruments.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -37,9 +113,21 @@ pub(crate) struct Technique {
 /// Whether a word is a beater, also at the end of a German compound: "Holzschlegel", "Paukenschlägeln", "Triangelstab".
 fn is_beater(word: &str) -> bool {
     NOUNS.contains(&word)
-        || ["schlegel", "schlegeln", "schlagel", "schlageln", "stab", "staben", "stock", "stocken", "besen", "klopfel", "kloppel"]
-            .iter()
-            .any(|end| word.len() > end.len() && word.ends_with(end))
+        || [
+            "schlegel",
+            "schlegeln",
+            "schlagel",
+            "schlageln",
+            "stab",
+            "staben",
+            "stock",
+            "stocken",
+            "besen",
+            "klopfel",
+            "kloppel",
+        ]
+        .iter()
+        .any(|end| word.len() > end.len() && word.ends_with(end))
 }
 
 /// Looks through words for beaters and ringing. `is_name` tells whether a run of words names an instrument.
@@ -54,7 +142,8 @@ pub(crate) fn techniques(text: &str, words: &[Token], is_name: &dyn Fn(usize, us
     }
     let mut from = 0;
     while from < words.len() {
-        let to = (from + 1..words.len()).find(|at| words.get(*at).is_some_and(|w| w.fresh)).unwrap_or(words.len());
+        let to =
+            (from + 1..words.len()).find(|at| words.get(*at).is_some_and(|w| w.fresh)).unwrap_or(words.len());
         clause(text, words, from, to, is_name, &mut out);
         from = to;
     }
@@ -89,12 +178,16 @@ fn clause(
     out: &mut Technique,
 ) {
     let word = |at: usize| words.get(at).map_or("", |w| w.text.as_str());
-    let Some(noun) = (from..to).find(|at| is_beater(word(*at)) || (word(*at) == "arco" || word(*at) == "bow")) else {
+    let Some(noun) =
+        (from..to).find(|at| is_beater(word(*at)) || (word(*at) == "arco" || word(*at) == "bow"))
+    else {
         return;
     };
     // A hand drum and hand cymbals are instruments, not hands.
     let part_of_name = (1..=3).any(|n| {
-        (0..n).any(|back| noun.checked_sub(back).is_some_and(|start| start >= from && n > 1 && is_name(start, start + n)))
+        (0..n).any(|back| {
+            noun.checked_sub(back).is_some_and(|start| start >= from && n > 1 && is_name(start, start + n))
+        })
     });
     let with = (from..noun).rev().find(|at| WITH.contains(&word(*at)));
     if part_of_name && with.is_none() {
@@ -109,14 +202,17 @@ fn clause(
         // "Xylophone hard mallets", but "snare drum sticks": a name right before the noun belongs to the beater.
         None => (from..noun)
             .rev()
-            .flat_map(|end| (1..=4_usize).filter_map(move |n| (end + 1).checked_sub(n).map(|start| (start, end + 1))))
+            .flat_map(|end| {
+                (1..=4_usize).filter_map(move |n| (end + 1).checked_sub(n).map(|start| (start, end + 1)))
+            })
             .filter(|(start, end)| *start >= from && *end < noun && is_name(*start, *end))
             .map(|(_, end)| end)
             .max()
             .unwrap_or(from),
     };
     let first = if with.is_some() { start + 1 } else { start };
-    let article = ["a", "the", "la", "le", "les", "il", "l", "un", "une", "der", "den", "dem", "einem", "einer"];
+    let article =
+        ["a", "the", "la", "le", "les", "il", "l", "un", "une", "der", "den", "dem", "einem", "einer"];
     let first = (first..noun).find(|at| !article.contains(&word(*at))).unwrap_or(noun);
     let last = words.get(to.saturating_sub(1));
     let phrase = words

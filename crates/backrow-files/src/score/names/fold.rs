@@ -36,51 +36,60 @@ fn plain(c: char) -> Option<&'static str> {
     })
 }
 
+/// Words as they grow.
+#[derive(Default)]
+struct Words {
+    out: Vec<Token>,
+    /// The last word may still grow.
+    open: bool,
+    /// The next word is the first of a clause.
+    fresh: bool,
+}
+
+impl Words {
+    /// Adds a letter or digit that stands at `at` and takes `length` bytes there.
+    fn push(&mut self, piece: &str, digit: bool, at: usize, length: usize) {
+        let alike = |last: &Token| last.text.bytes().last().is_none_or(|b| b.is_ascii_digit() == digit);
+        if !(self.open && self.out.last().is_some_and(alike)) {
+            self.out.push(Token { text: String::new(), dot: false, fresh: self.fresh, from: at, to: at });
+        }
+        (self.open, self.fresh) = (true, false);
+        if let Some(last) = self.out.last_mut() {
+            last.text.push_str(piece);
+            last.to = at + length;
+        }
+    }
+
+    /// A sign that is neither letter nor digit.
+    fn stop(&mut self, sign: char) {
+        if sign == '.'
+            && self.open
+            && let Some(last) = self.out.last_mut()
+        {
+            last.dot = true;
+        }
+        self.open = false;
+        self.fresh |= ",;/()[]\n\r+&:|–—→".contains(sign);
+    }
+}
+
 /// The words of a text. Letters and digits part: "Perc2" is "perc" and "2".
 pub(crate) fn tokens(text: &str) -> Vec<Token> {
-    let mut out: Vec<Token> = Vec::new();
-    let mut open = false;
-    let mut fresh = true;
+    let mut words = Words { fresh: true, ..Words::default() };
     for (at, c) in text.char_indices() {
-        let mut push = |piece: &str, c: char, open: &mut bool, fresh: &mut bool| {
-            let digit = c.is_ascii_digit();
-            let joins = *open
-                && out.last().is_some_and(|last| last.text.chars().last().is_none_or(|l| l.is_ascii_digit() == digit));
-            if !joins {
-                out.push(Token { text: String::new(), dot: false, fresh: *fresh, from: at, to: at });
-            }
-            (*open, *fresh) = (true, false);
-            if let Some(last) = out.last_mut() {
-                last.text.push_str(piece);
-                last.to = at + c.len_utf8();
-            }
-        };
         for lower in c.to_lowercase() {
-            match lower {
-                'a'..='z' | '0'..='9' => {
-                    let mut buffer = [0; 4];
-                    push(lower.encode_utf8(&mut buffer), c, &mut open, &mut fresh);
-                }
-                _ => match plain(lower) {
+            if lower.is_ascii_lowercase() || lower.is_ascii_digit() {
+                words.push(lower.encode_utf8(&mut [0; 4]), lower.is_ascii_digit(), at, c.len_utf8());
+            } else {
+                match plain(lower) {
                     Some("") => {}
-                    Some(piece) => push(piece, c, &mut open, &mut fresh),
-                    None => {
-                        if lower == '.' && open {
-                            if let Some(last) = out.last_mut() {
-                                last.dot = true;
-                            }
-                        }
-                        open = false;
-                        fresh |= matches!(
-                            lower,
-                            ',' | ';' | '/' | '(' | ')' | '[' | ']' | '\n' | '\r' | '+' | '&' | ':' | '|' | '–' | '—' | '→'
-                        );
-                    }
-                },
+                    Some(piece) => words.push(piece, false, at, c.len_utf8()),
+                    None => words.stop(lower),
+                }
             }
         }
     }
-    out
+    words.out
 }
 
 /// All words of a text run together: the key under which names are found.
@@ -113,7 +122,8 @@ mod tests {
     #[test]
     fn commas_part_names() {
         let found = tokens("Tri., Gr.C.");
-        let texts: Vec<(&str, bool, bool)> = found.iter().map(|t| (t.text.as_str(), t.dot, t.fresh)).collect();
+        let texts: Vec<(&str, bool, bool)> =
+            found.iter().map(|t| (t.text.as_str(), t.dot, t.fresh)).collect();
         assert_eq!(texts, [("tri", true, true), ("gr", true, true), ("c", true, false)]);
     }
 }

@@ -9,7 +9,7 @@ mod table;
 
 pub(crate) use beaters::{Technique, techniques};
 pub(crate) use fold::{key, tokens};
-pub(crate) use resolve::{Context, Resolved, fits};
+pub(crate) use resolve::{Context, fits};
 pub(crate) use sounds::{is_kit, is_percussion_sound, key_of_map, kind_of_program, kind_of_sound, of_kit};
 pub(crate) use table::{Candidate, Found, Heading, NameTable, languages_of};
 

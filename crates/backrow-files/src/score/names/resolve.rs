@@ -56,8 +56,7 @@ impl NameTable {
             _ if margin >= 1.0 => Degree::Likely,
             _ => Degree::Unclear,
         };
-        let others: Vec<&str> =
-            kinds.iter().skip(1).filter_map(|id| self.kind(id)).map(Kind::name).collect();
+        let others: Vec<&str> = kinds.iter().skip(1).filter_map(|id| self.kind(id)).map(Kind::name).collect();
         let why = match (others.is_empty(), why.is_empty()) {
             (true, _) => String::new(),
             (false, true) => format!("the word may also mean {}", others.join(", ")),

@@ -57,7 +57,14 @@ fn is_no_instrument(id: &str) -> bool {
     id.starts_with("sticks")
         || matches!(
             id,
-            "percussion" | "brushes" | "bow" | "without_snares" | "with_snares" | "muffled" | "let_ring" | "damp"
+            "percussion"
+                | "brushes"
+                | "bow"
+                | "without_snares"
+                | "with_snares"
+                | "muffled"
+                | "let_ring"
+                | "damp"
         )
 }
 
@@ -85,18 +92,15 @@ impl NameTable {
             }
         }
         for (id, names) in ALIASES {
-            let Some((id, _)) = KindId::new(id).ok().and_then(|id| kinds.get_key_value(&id)) else { continue };
+            let Some((id, _)) = KindId::new(id).ok().and_then(|id| kinds.get_key_value(&id)) else {
+                continue;
+            };
             for name in *names {
                 let short = key(name).len() <= 3;
                 table.put(name, id, 0, short, 9);
             }
         }
         table
-    }
-
-    /// The kinds it was made from.
-    pub(crate) const fn kinds(&self) -> &Shared<KindId, Kind> {
-        &self.kinds
     }
 
     /// A kind by its id.
@@ -128,7 +132,9 @@ impl NameTable {
                         entry.abbreviation &= abbreviation;
                         entry.rank = entry.rank.min(rank + at);
                     }
-                    None => entries.push(Entry { kind: kind.clone(), languages, abbreviation, rank: rank + at }),
+                    None => {
+                        entries.push(Entry { kind: kind.clone(), languages, abbreviation, rank: rank + at })
+                    }
                 }
             }
         }
@@ -217,7 +223,9 @@ impl NameTable {
         }
         let dotted = words.get(from..from + length).is_some_and(|window| window.iter().any(|w| w.dot));
         let alone = words.iter().enumerate().all(|(at, w)| {
-            (from..from + length).contains(&at) || w.text.chars().all(|c| c.is_ascii_digit()) || is_roman(&w.text)
+            (from..from + length).contains(&at)
+                || w.text.chars().all(|c| c.is_ascii_digit())
+                || is_roman(&w.text)
         });
         dotted || alone || self.after_change(words, from)
     }
@@ -225,12 +233,10 @@ impl NameTable {
     /// Whether a word of change stands right before `from`.
     pub(crate) fn after_change(&self, words: &[Token], from: usize) -> bool {
         (1..=2).any(|n| {
-            from.checked_sub(n)
-                .and_then(|start| words.get(start..from))
-                .is_some_and(|window| {
-                    let joined: String = window.iter().map(|w| w.text.as_str()).collect();
-                    self.changes.contains(&joined)
-                })
+            from.checked_sub(n).and_then(|start| words.get(start..from)).is_some_and(|window| {
+                let joined: String = window.iter().map(|w| w.text.as_str()).collect();
+                self.changes.contains(&joined)
+            })
         })
     }
 
@@ -251,11 +257,13 @@ impl NameTable {
             found.clear();
         }
         let other = words.iter().enumerate().position(|(at, w)| {
-            !covered(at, &found) && OTHERS.iter().any(|(name, _)| *name == w.text || *name == without_umlauts(&w.text))
+            !covered(at, &found)
+                && OTHERS.iter().any(|(name, _)| *name == w.text || *name == without_umlauts(&w.text))
         });
         // "Cl." is a clarinet before it is a bell.
         found.retain(|f| !(f.abbreviation && OTHERS.iter().any(|(name, _)| *name == joined_of(&words, f))));
-        let other = other.is_some_and(|other| found.first().is_none_or(|f| other < f.from) || found.is_empty())
+        let other = other
+            .is_some_and(|other| found.first().is_none_or(|f| other < f.from) || found.is_empty())
             || (found.is_empty() && !generic && OTHERS.iter().any(|(name, _)| *name == joined));
         Heading { found, generic, other }
     }

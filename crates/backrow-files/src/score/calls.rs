@@ -1,0 +1,152 @@
+//! From parts as notated to calls: which kind each note asks for, split where the part changes instruments.
+
+mod assign;
+mod build;
+
+use super::clock::{ASSUMED, Clock};
+use super::names::{NameTable, languages_of};
+use super::order::{MOST_PLAYED, played_order};
+use super::passages::Played;
+use super::problem::{Problems, ReadError};
+use super::raw::{Flow, RawScore};
+use super::reading::{ReadOptions, ScoreReading};
+use backrow_core::music::{MeasureName, PlayedMeasure, TempoMark, Timeline};
+use std::collections::BTreeSet;
+
+/// Makes the reading of a score.
+pub(crate) fn reading(
+    file: &str,
+    raw: &RawScore,
+    table: &NameTable,
+    options: &ReadOptions,
+    mut problems: Problems,
+) -> Result<ScoreReading, ReadError> {
+    let flows: Vec<&Flow> = raw.measures.iter().map(|measure| &measure.flow).collect();
+    let (order, whole) = played_order(&flows);
+    if !whole {
+        problems.add(
+            "order",
+            file,
+            format!("the repeat signs lead to more than {MOST_PLAYED} measures; the order was cut there"),
+            "check repeats, endings and jumps in the score",
+        );
+    }
+    if !raw.tempi.iter().any(|tempo| tempo.measure == 0 && tempo.at <= 0.0) {
+        problems.add(
+            "no-tempo",
+            format!("{file}, measure {}", raw.measures.first().map_or("1", |m| m.name.as_str())),
+            format!("no tempo is given at the start; {ASSUMED} quarter notes a minute were assumed"),
+            "give the tempo in the work's tempo lines",
+        );
+    }
+    let clock = Clock::new(raw);
+    let names: Vec<MeasureName> = raw.measures.iter().map(|m| MeasureName::new(&m.name)).collect();
+    let timeline = timeline(raw, &clock, &order, &names, options);
+    let played = Played { order: &order, timeline: &timeline, clock: &clock, names: &names };
+    let around = build::Around { file, table, played: &played, options, language: language(raw) };
+    let mut calls = Vec::new();
+    for part in &raw.parts {
+        calls.extend(build::calls_of(part, &around, &mut problems));
+    }
+    if calls.is_empty() {
+        problems.add(
+            "no-percussion",
+            file,
+            "no part was found to be percussion",
+            "check the names of the parts, or add calls by hand",
+        );
+    }
+    let stem = file.rsplit(['/', '\\']).next().unwrap_or(file);
+    let stem = stem.rsplit_once('.').map_or(stem, |(stem, _)| stem);
+    let title = [&raw.title, &raw.movement_title].into_iter().find(|text| !text.trim().is_empty());
+    let quarters = raw.measures.iter().map(|m| m.quarters).sum();
+    let measures = raw.measures.len();
+    Ok(ScoreReading {
+        file: file.to_owned(),
+        title: title.map_or(stem, |text| text.trim()).to_owned(),
+        composer: raw.composer.trim().to_owned(),
+        movement_number: raw.movement_number.trim().to_owned(),
+        movement_title: if raw.title.trim().is_empty() {
+            String::new()
+        } else {
+            raw.movement_title.trim().to_owned()
+        },
+        timeline,
+        measures,
+        quarters: whole_if_near(quarters),
+        calls,
+        problems: problems.into_list(file),
+    })
+}
+
+/// Sums of thirds and sevenths come out a hair off; what is near a 1/96 of a quarter is that.
+fn whole_if_near(quarters: f64) -> f64 {
+    let near = (quarters * 96.0).round() / 96.0;
+    if (near - quarters).abs() < 1e-6 { near } else { quarters }
+}
+
+fn timeline(
+    raw: &RawScore,
+    clock: &Clock,
+    order: &[usize],
+    names: &[MeasureName],
+    options: &ReadOptions,
+) -> Timeline {
+    let fermatas: BTreeSet<usize> = raw.fermatas.iter().copied().collect();
+    let mut at_s = 0.0;
+    let mut measures = Vec::with_capacity(order.len());
+    for index in order {
+        let (Some(measure), Some(name)) = (raw.measures.get(*index), names.get(*index)) else { continue };
+        measures.push(PlayedMeasure { name: name.clone(), at_s, quarters: measure.quarters });
+        at_s += clock.length(*index);
+        if fermatas.contains(index) {
+            at_s += options.fermata_s.max(0.0);
+        }
+    }
+    Timeline { measures, end_s: at_s, marks: marks(raw, clock, names, &fermatas) }
+}
+
+fn marks(raw: &RawScore, clock: &Clock, names: &[MeasureName], fermatas: &BTreeSet<usize>) -> Vec<TempoMark> {
+    let mut marks: Vec<(usize, f64, TempoMark)> = Vec::new();
+    let blank = |measure: usize| {
+        names.get(measure).map(|name| TempoMark {
+            measure: name.clone(),
+            words: String::new(),
+            quarters_per_minute: None,
+            letter: None,
+        })
+    };
+    for tempo in &raw.tempi {
+        let Some(mark) = blank(tempo.measure) else { continue };
+        let pace = clock.pace(tempo.measure, tempo.at);
+        marks.push((
+            tempo.measure,
+            tempo.at,
+            TempoMark { words: tempo.words.clone(), quarters_per_minute: Some(pace), ..mark },
+        ));
+    }
+    for (measure, letter) in &raw.letters {
+        let Some(mark) = blank(*measure) else { continue };
+        marks.push((*measure, 0.0, TempoMark { letter: Some(letter.clone()), ..mark }));
+    }
+    for measure in fermatas {
+        let Some(mark) = blank(*measure) else { continue };
+        marks.push((*measure, f64::MAX, TempoMark { words: "fermata".to_owned(), ..mark }));
+    }
+    marks.sort_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)));
+    marks.into_iter().map(|(_, _, mark)| mark).collect()
+}
+
+/// The language of the score, by the names of its other parts: an index, where one leads.
+fn language(raw: &RawScore) -> Option<usize> {
+    let mut counts = [0; 4];
+    for part in &raw.parts {
+        languages_of(&part.name, &mut counts);
+    }
+    let most = *counts.iter().max()?;
+    let leading: Vec<usize> = (0..4).filter(|at| counts.get(*at) == Some(&most)).collect();
+    match leading.as_slice() {
+        [one] if most > 0 => Some(*one),
+        _ => None,
+    }
+}

@@ -1,0 +1,362 @@
+//! What each note of a part asks for: its own instrument, words before it, or the part's heading.
+
+use crate::score::names::{
+    Candidate, Found, Heading, NameTable, is_kit, is_percussion_sound, key_of_map, kind_of_program,
+    kind_of_sound, of_kit, read_words,
+};
+use crate::score::raw::{Clef, NO_INSTRUMENT, RawInstrument, RawNote, RawPart, RawPitch};
+use backrow_core::collection::Pitched;
+use backrow_core::id::KindId;
+use std::collections::BTreeMap;
+
+/// Notes that ask for the same thing by the same word.
+pub(crate) struct Group<'a> {
+    pub(crate) candidates: Vec<Candidate>,
+    /// As the part prints it.
+    pub(crate) printed: String,
+    pub(crate) evidence: Vec<String>,
+    /// Several instruments were named and nothing tells which: the user has to say.
+    pub(crate) open: bool,
+    /// Told by a number only, or by a weak abbreviation.
+    pub(crate) weak: bool,
+    pub(crate) notes: Vec<&'a RawNote>,
+    pub(crate) beaters: Vec<String>,
+}
+
+/// Words in a part that change the instrument, name beaters or let ring.
+struct Change {
+    measure: u32,
+    at: f64,
+    text: String,
+    found: Vec<Found>,
+    beaters: Vec<String>,
+}
+
+/// What an instrument of the part is, by its name, sound id or numbers.
+#[derive(Clone, Default)]
+struct Named {
+    candidates: Vec<Candidate>,
+    printed: String,
+    /// Told by its name, not only by a number.
+    by_name: bool,
+    evidence: String,
+}
+
+/// A part with all that tells its instruments.
+pub(crate) struct Assigner<'a> {
+    table: &'a NameTable,
+    part: &'a RawPart,
+    heading: Heading,
+    instruments: Vec<Named>,
+    changes: Vec<Change>,
+    measure_name: &'a dyn Fn(u32) -> String,
+}
+
+impl<'a> Assigner<'a> {
+    /// `None` when the part is another instrument's.
+    pub(crate) fn new(
+        table: &'a NameTable,
+        part: &'a RawPart,
+        measure_name: &'a dyn Fn(u32) -> String,
+    ) -> Option<Self> {
+        let mut heading = table.heading(&part.name);
+        if heading.found.is_empty() && !heading.generic && !heading.other {
+            heading = table.heading(&part.abbreviation);
+        }
+        let struck = part.notes.iter().any(|n| matches!(n.pitch, RawPitch::Unpitched(_)))
+            || part.clefs.iter().any(|clef| clef.sign == Clef::Percussion);
+        let numbered = part.instruments.iter().any(|i| {
+            i.channel == Some(10)
+                || is_percussion_sound(&i.sound)
+                || i.program.is_some_and(|p| kind_of_program(p).is_some() && part.instruments.len() == 1)
+        });
+        let mut words: Vec<Change> = Vec::new();
+        let named = (!heading.other && (!heading.found.is_empty() || heading.generic))
+            || part.instruments.iter().any(|i| {
+                let heading = table.heading(&i.name);
+                !heading.other && heading.found.iter().any(|f| !f.abbreviation)
+            }) && !heading.other;
+        // A part of another instrument may still go over to percussion: "muta in celesta".
+        let plain_other = !(named || struck || (numbered && !heading.other));
+        if plain_other {
+            words = changes(table, part);
+            words.retain(|change| !change.found.is_empty() && starts_with_change(table, &change.text));
+            if words.is_empty() {
+                return None;
+            }
+        } else {
+            words.extend(changes(table, part));
+        }
+        let kit = part.instruments.iter().filter_map(|i| i.key).collect::<Vec<u8>>();
+        let kit = is_kit(&|key| kit.contains(&key));
+        let instruments = part.instruments.iter().map(|i| named_instrument(table, i, kit)).collect();
+        if plain_other {
+            heading.other = true;
+            heading.found.clear();
+        }
+        Some(Self { table, part, heading, instruments, changes: words, measure_name })
+    }
+
+    /// The notes in groups, in order of their first note; those of another instrument are left out.
+    pub(crate) fn groups(&self) -> Vec<Group<'a>> {
+        let mut notes: Vec<&RawNote> = self.part.notes.iter().collect();
+        notes.sort_by(|a, b| a.measure.cmp(&b.measure).then(a.at.total_cmp(&b.at)));
+        let mut groups: Vec<Group<'a>> = Vec::new();
+        let mut index: BTreeMap<(Vec<KindId>, bool), usize> = BTreeMap::new();
+        let mut seen = 0;
+        let mut current: Option<usize> = None;
+        let mut beaters: Vec<String> = Vec::new();
+        for note in notes {
+            while let Some(change) = self.changes.get(seen)
+                && (change.measure, change.at) <= (note.measure, note.at + 1e-6)
+            {
+                if !change.found.is_empty() {
+                    current = Some(seen);
+                }
+                beaters.extend(change.beaters.iter().cloned());
+                seen += 1;
+            }
+            let Some(told) = self.tell(note, current.and_then(|at| self.changes.get(at))) else { continue };
+            let kinds: Vec<KindId> = told.candidates.iter().map(|c| c.kind.clone()).collect();
+            let at = *index.entry((kinds, told.open)).or_insert_with(|| {
+                groups.push(Group {
+                    candidates: told.candidates.clone(),
+                    printed: told.printed.clone(),
+                    evidence: Vec::new(),
+                    open: told.open,
+                    weak: true,
+                    notes: Vec::new(),
+                    beaters: Vec::new(),
+                });
+                groups.len() - 1
+            });
+            let Some(group) = groups.get_mut(at) else { continue };
+            group.notes.push(note);
+            group.weak &= told.weak;
+            if !told.evidence.is_empty()
+                && group.evidence.len() < 12
+                && !group.evidence.contains(&told.evidence)
+            {
+                group.evidence.push(told.evidence);
+            }
+            for beater in beaters.drain(..) {
+                if !group.beaters.contains(&beater) {
+                    group.beaters.push(beater);
+                }
+            }
+        }
+        groups
+    }
+
+    /// What one note asks for; `None` for a note of another instrument.
+    fn tell(&self, note: &RawNote, change: Option<&Change>) -> Option<Told> {
+        let pitched = matches!(note.pitch, RawPitch::Pitched(_));
+        let own = self.own(note);
+        let (found, evidence) = match change {
+            Some(change) => (&change.found, format!("m. {}", (self.measure_name)(change.measure))),
+            None if self.heading.other => return None,
+            None => (&self.heading.found, format!("heading “{}”", self.part.name)),
+        };
+        let several = self.part.instruments.len() > 1;
+        match found.as_slice() {
+            [] => Some(self.by_instrument(own)),
+            [one] => {
+                let clash = own.is_some_and(|own| {
+                    several && own.by_name && self.parts_ways(one, own, pitched, change.is_some())
+                });
+                if clash { Some(self.by_instrument(own)) } else { Some(Told::word(one, &evidence)) }
+            }
+            many => Some(self.among(many, own, pitched, &evidence)),
+        }
+    }
+
+    /// Whether a note's own instrument overrules the word in force.
+    fn parts_ways(&self, word: &Found, own: &Named, pitched: bool, by_words: bool) -> bool {
+        if own.candidates.iter().any(|c| word.candidates.iter().any(|w| w.kind == c.kind)) {
+            return false;
+        }
+        let wrong = |candidates: &[Candidate]| {
+            candidates.iter().all(|c| {
+                self.table.kind(&c.kind).is_some_and(|kind| match kind.pitched {
+                    Pitched::Yes => !pitched,
+                    Pitched::No => pitched,
+                    Pitched::Sometimes => false,
+                })
+            })
+        };
+        if by_words {
+            return wrong(&word.candidates) && !wrong(&own.candidates);
+        }
+        let family = |candidates: &[Candidate]| {
+            candidates.first().and_then(|c| self.table.kind(&c.kind)).map(|kind| kind.family)
+        };
+        let is_kit = word.candidates.iter().any(|c| c.kind.as_str() == "drum_kit");
+        !is_kit && !wrong(&own.candidates) && family(&own.candidates) != family(&word.candidates)
+    }
+
+    /// One of several names that stand together: "Snare drum, suspended cymbal".
+    fn among(&self, many: &[Found], own: Option<&Named>, pitched: bool, evidence: &str) -> Told {
+        if let Some(own) = own
+            && let Some(one) = many
+                .iter()
+                .find(|f| f.candidates.iter().any(|c| own.candidates.iter().any(|o| o.kind == c.kind)))
+        {
+            let narrowed: Vec<Candidate> = one
+                .candidates
+                .iter()
+                .filter(|c| own.candidates.iter().any(|o| o.kind == c.kind))
+                .cloned()
+                .collect();
+            let mut told = Told::word(one, evidence);
+            told.candidates = narrowed;
+            told.evidence = format!("{}; instrument “{}”", told.evidence, own.printed);
+            return told;
+        }
+        let could = |found: &&Found| {
+            found.candidates.iter().any(|c| {
+                self.table.kind(&c.kind).is_some_and(|kind| match kind.pitched {
+                    Pitched::Yes => pitched,
+                    Pitched::No => !pitched,
+                    Pitched::Sometimes => true,
+                })
+            })
+        };
+        let fitting: Vec<&Found> = many.iter().filter(could).collect();
+        match fitting.as_slice() {
+            [one] => Told::word(one, evidence),
+            _ => {
+                if let Some(own) = own.filter(|own| own.by_name && !own.candidates.is_empty()) {
+                    return self.by_instrument(Some(own));
+                }
+                let listed = if fitting.is_empty() { many.iter().collect() } else { fitting };
+                let printed: Vec<&str> = listed.iter().map(|f| f.printed.as_str()).collect();
+                Told {
+                    candidates: listed.iter().flat_map(|f| f.candidates.iter().take(1)).cloned().collect(),
+                    evidence: format!(
+                        "{evidence}: “{}” names several and the notes do not say which",
+                        printed.join(", ")
+                    ),
+                    printed: printed.join(", "),
+                    open: true,
+                    weak: true,
+                }
+            }
+        }
+    }
+
+    fn own(&self, note: &RawNote) -> Option<&Named> {
+        let at = match (note.instrument, self.instruments.len()) {
+            (NO_INSTRUMENT, 1) => 0,
+            (NO_INSTRUMENT, _) => return None,
+            (at, _) => usize::from(at),
+        };
+        self.instruments.get(at)
+    }
+
+    fn by_instrument(&self, own: Option<&Named>) -> Told {
+        match own.filter(|own| !own.candidates.is_empty()) {
+            Some(own) => Told {
+                candidates: own.candidates.clone(),
+                printed: own.printed.clone(),
+                evidence: own.evidence.clone(),
+                open: false,
+                weak: !own.by_name,
+            },
+            None => Told {
+                candidates: Vec::new(),
+                printed: own
+                    .map(|own| own.printed.clone())
+                    .filter(|p| !p.is_empty())
+                    .unwrap_or_else(|| self.part.name.clone()),
+                evidence: format!("heading “{}” names no instrument that is known", self.part.name),
+                open: true,
+                weak: true,
+            },
+        }
+    }
+}
+
+/// What a note was told to be.
+struct Told {
+    candidates: Vec<Candidate>,
+    printed: String,
+    evidence: String,
+    open: bool,
+    weak: bool,
+}
+
+impl Told {
+    fn word(found: &Found, evidence: &str) -> Self {
+        Self {
+            candidates: found.candidates.clone(),
+            printed: found.printed.clone(),
+            evidence: format!("{evidence}: “{}”", found.printed),
+            open: false,
+            weak: false,
+        }
+    }
+}
+
+fn starts_with_change(table: &NameTable, text: &str) -> bool {
+    let words = crate::score::names::tokens(text);
+    (1..words.len()).any(|at| table.after_change(&words, at))
+}
+
+/// The changes of a part, in the order of the page.
+fn changes(table: &NameTable, part: &RawPart) -> Vec<Change> {
+    let mut out: Vec<Change> = Vec::new();
+    for words in &part.words {
+        let (found, technique) = read_words(table, &words.text);
+        if found.is_empty() && technique.beaters.is_empty() {
+            continue;
+        }
+        out.push(Change {
+            measure: words.measure,
+            at: words.at,
+            text: words.text.clone(),
+            found,
+            beaters: technique.beaters,
+        });
+    }
+    out.sort_by(|a, b| a.measure.cmp(&b.measure).then(a.at.total_cmp(&b.at)));
+    out
+}
+
+fn named_instrument(table: &NameTable, raw: &RawInstrument, kit: bool) -> Named {
+    let bare = |id: &str| -> Option<Vec<Candidate>> {
+        let kind = KindId::new(id).ok().filter(|id| table.kind(id).is_some())?;
+        Some(vec![Candidate { kind, languages: 0 }])
+    };
+    let printed = if raw.name.is_empty() { raw.id.clone() } else { raw.name.clone() };
+    if kit
+        && raw.key.is_some_and(of_kit)
+        && let Some(candidates) = bare("drum_kit")
+    {
+        let evidence =
+            format!("key {} of the General MIDI percussion key map, in a drum kit", raw.key.unwrap_or(0));
+        return Named { candidates, printed, by_name: false, evidence };
+    }
+    let heading = table.heading(&raw.name);
+    if let Some(found) = heading.found.first().filter(|_| !heading.other) {
+        let evidence = format!("instrument “{}”", raw.name);
+        return Named { candidates: found.candidates.clone(), printed, by_name: true, evidence };
+    }
+    if let Some(candidates) = kind_of_sound(&raw.sound).and_then(bare) {
+        return Named { candidates, printed, by_name: true, evidence: format!("sound “{}”", raw.sound) };
+    }
+    if raw.channel == Some(10)
+        && let Some((name, kind)) = raw.key.and_then(key_of_map)
+    {
+        let evidence =
+            format!("key {} of the General MIDI percussion key map, {name}", raw.key.unwrap_or_default());
+        let candidates = kind.and_then(bare).unwrap_or_default();
+        return Named { candidates, printed, by_name: false, evidence };
+    }
+    if raw.channel != Some(10)
+        && let Some(candidates) = raw.program.and_then(kind_of_program).and_then(bare)
+    {
+        let evidence = format!("program {} of General MIDI", raw.program.unwrap_or_default());
+        return Named { candidates, printed, by_name: false, evidence };
+    }
+    Named { printed, ..Named::default() }
+}

@@ -1,0 +1,337 @@
+//! One part's calls: kinds told, counts as notated, passages as played.
+
+use super::assign::{Assigner, Group};
+use crate::score::names::{Context, NameTable};
+use crate::score::octave::{OctaveAnswer, question, range_words};
+use crate::score::passages::{Played, Stroke, passages};
+use crate::score::problem::Problems;
+use crate::score::raw::{Clef, Marks, NO_INSTRUMENT, RawNote, RawPart, RawPitch};
+use crate::score::reading::{NoteCount, ReadCall, ReadOptions};
+use backrow_core::id::KindId;
+use backrow_core::music::{Degree, UnpitchedNote};
+use backrow_core::pitch::{KeyNumber, Octave, Spelled};
+use std::collections::BTreeMap;
+
+/// What all parts share.
+pub(crate) struct Around<'a> {
+    pub(crate) file: &'a str,
+    pub(crate) table: &'a NameTable,
+    pub(crate) played: &'a Played<'a>,
+    pub(crate) options: &'a ReadOptions,
+    pub(crate) language: Option<usize>,
+}
+
+/// A group whose kind is told.
+struct Settled<'a> {
+    kind: Option<KindId>,
+    candidates: Vec<KindId>,
+    printed: String,
+    evidence: Vec<String>,
+    degree: Degree,
+    notes: Vec<&'a RawNote>,
+    beaters: Vec<String>,
+}
+
+/// The calls of a part; none for another instrument's.
+pub(crate) fn calls_of(part: &RawPart, around: &Around<'_>, problems: &mut Problems) -> Vec<ReadCall> {
+    let names = around.played.names;
+    let measure_name = |m: u32| names.get(m as usize).map(ToString::to_string).unwrap_or_default();
+    let Some(assigner) = Assigner::new(around.table, part, &measure_name) else { return Vec::new() };
+    let mut settled: Vec<Settled<'_>> = Vec::new();
+    for group in assigner.groups() {
+        let next = settle(group, part, around);
+        let same = settled.iter_mut().find(|s| s.kind.is_some() && s.kind == next.kind);
+        match same {
+            Some(same) => {
+                same.notes.extend(next.notes);
+                same.degree = same.degree.max(next.degree);
+                for text in next.evidence {
+                    if !same.evidence.contains(&text) {
+                        same.evidence.push(text);
+                    }
+                }
+                for beater in next.beaters {
+                    if !same.beaters.contains(&beater) {
+                        same.beaters.push(beater);
+                    }
+                }
+            }
+            None => settled.push(next),
+        }
+    }
+    settled.into_iter().filter_map(|s| call(s, part, around, problems)).collect()
+}
+
+fn settle<'a>(group: Group<'a>, part: &RawPart, around: &Around<'_>) -> Settled<'a> {
+    let context = context(&group.notes, part, around.language);
+    let resolved = around.table.resolve(&group.candidates, &context);
+    let mut evidence = group.evidence;
+    let name = |kind: &Option<KindId>| {
+        kind.as_ref().and_then(|id| around.table.kind(id)).map_or("unclear", |kind| kind.name()).to_owned()
+    };
+    let (kind, degree) = if group.open {
+        (None, Degree::Unclear)
+    } else if group.weak {
+        (resolved.kind, resolved.degree.max(Degree::Likely))
+    } else {
+        (resolved.kind, resolved.degree)
+    };
+    for text in &mut evidence {
+        *text = format!("{text} → {}", name(&kind));
+    }
+    if !resolved.why.is_empty() && !group.open {
+        evidence.push(resolved.why);
+    }
+    Settled {
+        kind,
+        candidates: resolved.candidates,
+        printed: group.printed,
+        evidence,
+        degree,
+        notes: group.notes,
+        beaters: group.beaters,
+    }
+}
+
+/// What is known of a group's notes.
+fn context(notes: &[&RawNote], part: &RawPart, language: Option<usize>) -> Context {
+    let written = || {
+        notes.iter().filter_map(|note| match note.pitch {
+            RawPitch::Pitched(written) => Some(i32::from(written.key().number())),
+            RawPitch::Unpitched(_) => None,
+        })
+    };
+    let pitched = written().count();
+    let first = notes.first();
+    let clef = first.and_then(|first| {
+        let before =
+            |clef: &&crate::score::raw::RawClef| (clef.measure, clef.at) <= (first.measure, first.at + 1e-6);
+        part.clefs.iter().filter(before).next_back().or_else(|| part.clefs.first()).map(|clef| clef.sign)
+    });
+    Context {
+        pitched: match pitched {
+            0 => Some(false),
+            n if n == notes.len() => Some(true),
+            _ => None,
+        },
+        clef: clef.filter(|sign| *sign != Clef::Other),
+        range: written().min().zip(written().max()),
+        transpose: first.map_or(0, |note| i32::from(note.transpose)),
+        language,
+    }
+}
+
+fn call(s: Settled<'_>, part: &RawPart, around: &Around<'_>, problems: &mut Problems) -> Option<ReadCall> {
+    let first = *s.notes.first()?;
+    let measure =
+        around.played.names.get(first.measure as usize).map(ToString::to_string).unwrap_or_default();
+    let place = format!("{}, part {}, measure {measure}", around.file, part.id);
+    let usual_octave = most_common_octave(&s.notes);
+    let octaves_agree = pitched_transpositions(&s.notes).len() <= 1;
+    let names = unpitched_names(part, &s.notes);
+    let strokes: Vec<Stroke<'_>> = s
+        .notes
+        .iter()
+        .map(|note| Stroke {
+            note,
+            name: name_of(note, part, &names),
+            shift: note.transpose.saturating_sub(i8::try_from(usual_octave.semitones()).unwrap_or(0)),
+            until: until(note, part, around),
+        })
+        .collect();
+    let (notes, unpitched) = counts(&strokes, &place, problems);
+    let cues = s.notes.iter().filter(|note| note.marks.has(Marks::CUE)).count();
+    if cues > 0 {
+        problems.add(
+            "cues",
+            place.clone(),
+            format!("{cues} notes in small print were counted with the others"),
+            "drop them if they are another player's",
+        );
+    }
+    let mut call = ReadCall {
+        part: part.id.clone(),
+        part_name: if part.name.is_empty() { part.id.clone() } else { part.name.clone() },
+        kind: s.kind,
+        candidates: s.candidates,
+        printed: s.printed,
+        octave: (octaves_agree && !notes.is_empty()).then_some(usual_octave),
+        usual_octave,
+        octave_offer: None,
+        notes,
+        unpitched,
+        passages: passages(&strokes, part, around.played, around.options),
+        beaters: s.beaters,
+        evidence: s.evidence,
+        degree: s.degree,
+    };
+    ask_octave(&mut call, around, &place, problems);
+    if call.degree == Degree::Unclear {
+        let heard: Vec<&str> =
+            call.candidates.iter().filter_map(|id| around.table.kind(id)).map(|kind| kind.name()).collect();
+        problems.add(
+            "kind-unclear",
+            place,
+            format!("“{}” does not say which instrument is meant", call.printed),
+            if heard.is_empty() {
+                "choose the kind in the review".to_owned()
+            } else {
+                format!("choose in the review: {}", heard.join(", "))
+            },
+        );
+    }
+    Some(call)
+}
+
+fn ask_octave(call: &mut ReadCall, around: &Around<'_>, place: &str, problems: &mut Problems) {
+    let Some(kind) = call.kind.as_ref().and_then(|id| around.table.kind(id)) else { return };
+    let keys = || call.notes.iter().map(|note| i32::from(note.written.key().number()));
+    let Some(range) = keys().min().zip(keys().max()) else { return };
+    let step = call.usual_octave.semitones();
+    let sounding = (range.0 + step, range.1 + step);
+    match question(kind, range, step) {
+        OctaveAnswer::Fine => {}
+        OctaveAnswer::Either(usual) => call.evidence.push(format!(
+            "the score sounds it as written; the usual convention, sounding {}, would fit as well",
+            usual.words()
+        )),
+        OctaveAnswer::Offer(octave) => {
+            let words = octave.words();
+            call.evidence.push(format!(
+                "sounding {} is outside every usual compass; sounding {words} would fit",
+                range_words(sounding)
+            ));
+            problems.add(
+                "octave",
+                place,
+                format!(
+                    "{}: the notes sound {} by the score, outside every usual compass; written {} and sounding {words} they would fit",
+                    kind.name(),
+                    range_words(sounding),
+                    range_words(range),
+                ),
+                format!("choose “{words}” in the review if the part is meant so"),
+            );
+            call.octave_offer = Some(octave);
+        }
+        OctaveAnswer::None => {
+            problems.add(
+                "range",
+                place,
+                format!(
+                    "{}: the notes sound {} by the score, and no octave brings them into a usual compass",
+                    kind.name(),
+                    range_words(sounding)
+                ),
+                "check the kind and the octave; several instruments may be needed",
+            );
+        }
+    }
+}
+
+/// Where a note stops to keep the player: a ringing one to the end of its measure, a pedalled one to the pedal's end.
+fn until(note: &RawNote, part: &RawPart, around: &Around<'_>) -> f64 {
+    let end = note.at + note.quarters;
+    let mut until = end;
+    let length = |measure: u32| {
+        around
+            .played
+            .order
+            .iter()
+            .position(|m| *m == measure as usize)
+            .and_then(|at| around.played.timeline.measures.get(at))
+            .map_or(0.0, |m| m.quarters)
+    };
+    if note.marks.has(Marks::RING) {
+        until = until.max(length(note.measure));
+    }
+    // The pedal that is down when the note is struck, and where it comes up.
+    let place = (note.measure, note.at + 1e-6);
+    let down =
+        part.pedals.iter().rev().find(|(m, at, _)| (*m, *at) <= place).is_some_and(|(_, _, down)| *down);
+    if down && let Some((m, at, _)) = part.pedals.iter().find(|(m, at, down)| !down && (*m, *at) > place) {
+        let between: f64 = (note.measure..*m).map(length).sum();
+        until = until.max(between + at);
+    }
+    until
+}
+
+/// The transpositions of the pitched notes, with how many notes each.
+fn pitched_transpositions(notes: &[&RawNote]) -> BTreeMap<i8, usize> {
+    let mut counts = BTreeMap::new();
+    for note in notes.iter().filter(|note| matches!(note.pitch, RawPitch::Pitched(_))) {
+        *counts.entry(note.transpose).or_insert(0) += 1;
+    }
+    counts
+}
+
+fn most_common_octave(notes: &[&RawNote]) -> Octave {
+    let counts = pitched_transpositions(notes);
+    let most = counts.iter().max_by_key(|(_, count)| **count).map_or(0, |(semitones, _)| *semitones);
+    Octave::new(i32::from(most)).unwrap_or(Octave::AS_WRITTEN)
+}
+
+/// Names for heads without an instrument: where they stand on the staff, if they stand in several places.
+fn unpitched_names(part: &RawPart, notes: &[&RawNote]) -> BTreeMap<Option<Spelled>, String> {
+    let mut places: BTreeMap<Option<Spelled>, String> = BTreeMap::new();
+    for note in notes {
+        if let RawPitch::Unpitched(place) = note.pitch
+            && (note.instrument == NO_INSTRUMENT || part.instruments.is_empty())
+        {
+            places.entry(place).or_default();
+        }
+    }
+    if places.len() > 1 {
+        for (place, name) in &mut places {
+            *name = place.map_or_else(String::new, |place| format!("on {}", place.ascii()));
+        }
+    }
+    places
+}
+
+fn name_of<'a>(note: &RawNote, part: &'a RawPart, places: &'a BTreeMap<Option<Spelled>, String>) -> &'a str {
+    match note.pitch {
+        RawPitch::Pitched(_) => "",
+        RawPitch::Unpitched(place) => part
+            .instruments
+            .get(usize::from(note.instrument))
+            .map(|i| i.name.as_str())
+            .or_else(|| places.get(&place).map(String::as_str))
+            .unwrap_or_default(),
+    }
+}
+
+/// Attacks as notated.
+fn counts(
+    strokes: &[Stroke<'_>],
+    place: &str,
+    problems: &mut Problems,
+) -> (Vec<NoteCount>, Vec<UnpitchedNote>) {
+    let mut pitched: BTreeMap<(KeyNumber, Spelled), u32> = BTreeMap::new();
+    let mut unpitched: BTreeMap<&str, u32> = BTreeMap::new();
+    let mut beyond = 0;
+    for stroke in strokes.iter().filter(|s| !s.note.marks.has(Marks::TIED)) {
+        match stroke.note.pitch {
+            RawPitch::Pitched(written) => match written.key().up(i32::from(stroke.note.transpose)) {
+                Some(sounding) => *pitched.entry((sounding, written)).or_default() += 1,
+                None => beyond += 1,
+            },
+            RawPitch::Unpitched(_) => *unpitched.entry(stroke.name).or_default() += 1,
+        }
+    }
+    if beyond > 0 {
+        problems.add(
+            "beyond-keys",
+            place,
+            format!("{beyond} notes sound outside C-1 to G9 and were left out of the counts"),
+            "check the transposition of the part",
+        );
+    }
+    let notes = pitched
+        .into_iter()
+        .map(|((sounding, written), count)| NoteCount { written, sounding, count })
+        .collect();
+    let unpitched =
+        unpitched.into_iter().map(|(name, count)| UnpitchedNote { name: name.to_owned(), count }).collect();
+    (notes, unpitched)
+}

@@ -1,0 +1,145 @@
+//! From notes as notated to passages as played: stretches without a rest long enough to leave.
+
+use super::clock::Clock;
+use super::raw::{Marks, RawNote, RawPart, RawPitch};
+use super::reading::{Dynamic, ReadOptions, ReadPassage};
+use backrow_core::music::{CallNote, MeasureName, Passage, Timeline, UnpitchedNote};
+use std::collections::BTreeMap;
+
+/// The music as played: which printed measure each played one is, and when.
+pub(crate) struct Played<'a> {
+    /// Indices of printed measures.
+    pub(crate) order: &'a [usize],
+    pub(crate) timeline: &'a Timeline,
+    pub(crate) clock: &'a Clock,
+    pub(crate) names: &'a [MeasureName],
+}
+
+/// One note of a call, with what the call makes of it.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Stroke<'a> {
+    pub(crate) note: &'a RawNote,
+    /// The name under which an unpitched attack is counted.
+    pub(crate) name: &'a str,
+    /// Semitones on top of the call's octave.
+    pub(crate) shift: i8,
+    /// Where it stops to keep the player, quarters into its measure; at least its own end.
+    pub(crate) until: f64,
+}
+
+/// A stroke at one of the times it is played.
+struct Event<'a> {
+    from_s: f64,
+    to_s: f64,
+    measure: usize,
+    stroke: Stroke<'a>,
+}
+
+/// The passages of a call; `strokes` in any order.
+pub(crate) fn passages(
+    strokes: &[Stroke<'_>],
+    part: &RawPart,
+    played: &Played<'_>,
+    options: &ReadOptions,
+) -> Vec<ReadPassage> {
+    let mut by_measure: BTreeMap<usize, Vec<Stroke<'_>>> = BTreeMap::new();
+    for stroke in strokes {
+        by_measure.entry(stroke.note.measure as usize).or_default().push(*stroke);
+    }
+    for strokes in by_measure.values_mut() {
+        strokes.sort_by(|a, b| a.note.at.total_cmp(&b.note.at).then(a.note.pitch.cmp(&b.note.pitch)));
+    }
+    let mut groups: Vec<Vec<Event<'_>>> = Vec::new();
+    let mut busy_s = f64::NEG_INFINITY;
+    for (index, measure) in played.order.iter().enumerate() {
+        let Some(strokes) = by_measure.get(measure) else { continue };
+        let start_s = played.timeline.measures.get(index).map_or(0.0, |m| m.at_s);
+        for stroke in strokes {
+            let from_s = start_s + played.clock.seconds(*measure, stroke.note.at);
+            let end = stroke.until.max(stroke.note.at + stroke.note.quarters);
+            let to_s = (start_s + played.clock.seconds(*measure, end)).max(from_s);
+            if groups.is_empty() || leaves(busy_s, from_s, played.timeline, options) {
+                groups.push(Vec::new());
+            }
+            busy_s = busy_s.max(to_s);
+            if let Some(group) = groups.last_mut() {
+                group.push(Event { from_s, to_s, measure: *measure, stroke: *stroke });
+            }
+        }
+    }
+    let dynamics = Dynamics::new(part);
+    groups.iter().map(|group| passage(group, played, &dynamics)).collect()
+}
+
+/// Whether the rest between two moments is long enough to leave.
+fn leaves(busy_s: f64, next_s: f64, timeline: &Timeline, options: &ReadOptions) -> bool {
+    const TINY: f64 = 1e-6;
+    if next_s - busy_s + TINY < options.rest_s {
+        return false;
+    }
+    if !options.whole_measure {
+        return true;
+    }
+    // The first measure that begins within the rest must also end within it.
+    let first = timeline.measures.partition_point(|m| m.at_s < busy_s - TINY);
+    first < timeline.measures.len() && timeline.end_of(first) <= next_s + TINY
+}
+
+fn passage(group: &[Event<'_>], played: &Played<'_>, dynamics: &Dynamics) -> ReadPassage {
+    let name = |measure: usize| played.names.get(measure).cloned().unwrap_or_else(|| MeasureName::new(""));
+    let mut notes = Vec::new();
+    let mut unpitched: BTreeMap<&str, u32> = BTreeMap::new();
+    let mut attacks = 0;
+    let (mut softest, mut loudest): (Option<Dynamic>, Option<Dynamic>) = (None, None);
+    for event in group {
+        let note = event.stroke.note;
+        for level in dynamics.during(note) {
+            softest = Some(softest.map_or(level, |s| s.min(level)));
+            loudest = Some(loudest.map_or(level, |l| l.max(level)));
+        }
+        if note.marks.has(Marks::TIED) {
+            continue;
+        }
+        attacks += 1;
+        match note.pitch {
+            RawPitch::Pitched(written) => {
+                notes.push(CallNote { written, shift: event.stroke.shift, measure: name(event.measure) });
+            }
+            RawPitch::Unpitched(_) => *unpitched.entry(event.stroke.name).or_default() += 1,
+        }
+    }
+    let from_s = group.first().map_or(0.0, |event| event.from_s);
+    let to_s = group.iter().map(|event| event.to_s).fold(from_s, f64::max);
+    let passage = Passage {
+        from: name(group.first().map_or(0, |event| event.measure)),
+        to: name(group.last().map_or(0, |event| event.measure)),
+        from_s,
+        to_s,
+        notes,
+        unpitched: unpitched
+            .into_iter()
+            .map(|(name, count)| UnpitchedNote { name: name.to_owned(), count })
+            .collect(),
+    };
+    ReadPassage { passage, attacks, softest, loudest }
+}
+
+/// The dynamics of a part in the order of the page.
+struct Dynamics(Vec<(u32, f64, Dynamic)>);
+
+impl Dynamics {
+    fn new(part: &RawPart) -> Self {
+        let mut marks: Vec<_> = part.dynamics.iter().map(|d| (d.measure, d.at, d.level)).collect();
+        marks.sort_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)));
+        Self(marks)
+    }
+
+    /// The dynamic in force when a note begins, and those within its length.
+    fn during(&self, note: &RawNote) -> impl Iterator<Item = Dynamic> {
+        let end = note.at + note.quarters;
+        let after = self.0.partition_point(|(m, at, _)| (*m, *at) <= (note.measure, note.at + 1e-6));
+        let first = after.saturating_sub(1);
+        let last = self.0.partition_point(|(m, at, _)| (*m, *at) < (note.measure, end - 1e-6)).max(after);
+        self.0.get(first..last).unwrap_or_default().iter().map(|(_, _, level)| *level)
+    }
+}
