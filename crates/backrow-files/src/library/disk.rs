@@ -11,6 +11,7 @@ use std::hash::{Hash, Hasher};
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
 use std::time::SystemTime;
+use tempfile::NamedTempFile;
 
 /// What stands on the disk as far as this program has read or written it. It goes with one folder and one history of
 /// one library: made by `open` or `create_from`, kept up by `save`.
@@ -53,7 +54,7 @@ pub(super) struct Known {
     pub stamp: Stamp,
     /// What else of its looks is kept when it is written again.
     pub dress: Dress,
-    /// Made by a newer program: never written.
+    /// Never written, because a newer program made it.
     pub newer: bool,
 }
 
@@ -105,6 +106,25 @@ impl Dress {
         }
     }
 
+    /// The line of the first comment that would be lost when the file is written again.
+    pub(super) fn comment_within(&self, text: &str) -> Option<u32> {
+        let mut quoted = false;
+        let mut before = ' ';
+        let mut line = 1_u32;
+        let kept = self.header.matches('\n').count();
+        for c in text.chars() {
+            match c {
+                '\n' => line = line.saturating_add(1),
+                '"' if before != '\\' => quoted = !quoted,
+                '/' | '*' if before == '/' && !quoted && line as usize > kept => return Some(line),
+                _ => {}
+            }
+            // Two backslashes are one, and escape nothing.
+            before = if c == '\\' && before == '\\' { ' ' } else { c };
+        }
+        None
+    }
+
     /// The text in its dress.
     pub(super) fn put_on(&self, text: &str) -> String {
         let text = format!("{}{text}", self.header);
@@ -131,11 +151,7 @@ pub(super) fn write_safely(path: &Path, bytes: &[u8], over: Over) -> io::Result<
     let folder = path.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new("."));
     let mut builder = tempfile::Builder::new();
     builder.prefix(".backrow-").suffix(".tmp");
-    let permissions = permissions_for(&path);
-    if let Some(permissions) = &permissions {
-        builder.permissions(permissions.clone());
-    }
-    let mut file = builder.tempfile_in(folder)?;
+    let mut file = new_file(&mut builder, &path, folder)?;
     file.write_all(bytes)?;
     file.as_file().sync_all()?;
     match over {
@@ -146,17 +162,30 @@ pub(super) fn write_safely(path: &Path, bytes: &[u8], over: Over) -> io::Result<
     Ok(())
 }
 
-/// The rights of the file that is replaced; those of any new file where there is none. A temporary file would else be
+/// Gives a new file the rights of the one that it replaces, or those of any new file. A temporary file would else be
 /// the writer's alone, and shut the rest of the section out of a shared drive.
 #[cfg(unix)]
-fn permissions_for(path: &Path) -> Option<fs::Permissions> {
+fn new_file(
+    builder: &mut tempfile::Builder<'_, '_>,
+    path: &Path,
+    folder: &Path,
+) -> io::Result<NamedTempFile> {
     use std::os::unix::fs::PermissionsExt;
-    Some(fs::metadata(path).map_or_else(|_new| fs::Permissions::from_mode(0o666), |meta| meta.permissions()))
+    let file = builder.permissions(fs::Permissions::from_mode(0o666)).tempfile_in(folder)?;
+    if let Ok(old) = fs::metadata(path) {
+        // Some drives know no rights; that must not keep the text from being saved.
+        fs::set_permissions(file.path(), old.permissions()).unwrap_or_default();
+    }
+    Ok(file)
 }
 
 #[cfg(not(unix))]
-fn permissions_for(_path: &Path) -> Option<fs::Permissions> {
-    None
+fn new_file(
+    builder: &mut tempfile::Builder<'_, '_>,
+    _path: &Path,
+    folder: &Path,
+) -> io::Result<NamedTempFile> {
+    builder.tempfile_in(folder)
 }
 
 /// Flushes the rename itself. Some drives cannot; the file's own bytes are flushed already, so that is no error.
@@ -189,6 +218,15 @@ mod tests {
     #[case("/* ours */ (format: 1)", "", false)]
     fn headers_are_kept_where_they_are_whole(#[case] text: &str, #[case] header: &str, #[case] crlf: bool) {
         assert_eq!(Dress::of(text), Dress { header: header.to_owned(), crlf });
+    }
+
+    #[rstest]
+    #[case("// ours\n(format: 1, url: \"a//b \\\" //\")", None)]
+    #[case("// ours\n(format: 1, // theirs\n)", Some(2))]
+    #[case("/* ours */ (format: 1)", Some(1))]
+    #[case("(a: \"\\\\\", /* b */)", Some(1))]
+    fn comments_within_are_found(#[case] text: &str, #[case] line: Option<u32>) {
+        assert_eq!(Dress::of(text).comment_within(text), line);
     }
 
     #[test]

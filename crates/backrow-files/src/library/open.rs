@@ -233,15 +233,27 @@ impl Reader<'_> {
 
     fn own_record<R: Record>(&mut self, file: &str) -> Option<(Source, R::Value)> {
         let source = self.source(file)?;
+        if source.newer {
+            // That it is newer has been said; what cannot be read of it is not shown.
+            let record = ron_text::read_newer::<R>(&source.text)?;
+            return Some((source, record.value()));
+        }
+        self.comments(&source);
         match ron_text::read::<R>(file, &source.text) {
             Ok(record) => Some((source, record.value())),
             Err(problem) => {
-                // A newer program may well write what this one cannot read; that has been said.
-                if !source.newer {
-                    self.problems.push(problem);
-                }
+                self.problems.push(problem);
                 None
             }
+        }
+    }
+
+    /// Comments above the first bracket are kept when a file is written again; those further down cannot be.
+    fn comments(&mut self, source: &Source) {
+        if let Some(line) = source.dress.comment_within(&source.text) {
+            let what = "there is a comment in it, which will be lost when the file is next written";
+            let remedy = "move it above the first bracket, each line beginning with //, or into a remark";
+            self.problems.push(Problem::new(&source.file, "comment", what, remedy).at(Some(line)));
         }
     }
 
@@ -407,7 +419,7 @@ impl Reader<'_> {
                 Err(error) => self.problems.push(Problem::io(folder, "read the folder", &error)),
             }
         }
-        names.retain(|name| name.ends_with(".ron") && !name.starts_with('.'));
+        names.retain(|name| name.strip_suffix(".ron").is_some_and(|stem| !stem.starts_with('.')));
         names.sort();
         names
     }

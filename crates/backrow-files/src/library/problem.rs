@@ -55,6 +55,16 @@ impl fmt::Display for Problem {
     }
 }
 
+impl std::error::Error for Problem {}
+
+impl From<Problem> for crate::problem::Problem {
+    fn from(problem: Problem) -> Self {
+        let Problem { file, line, code, what, remedy, .. } = problem;
+        let place = line.map_or(file.clone(), |line| format!("{file}, line {line}"));
+        Self { code, place, what, remedy }
+    }
+}
+
 /// A stable code, the cause and the remedy of an error of the disk.
 fn words_of(error: &io::Error) -> (&'static str, String, &'static str) {
     use io::ErrorKind as K;

@@ -188,7 +188,7 @@ impl Saver<'_> {
             let beside = format!("{stem}{KEPT}{number}.ron");
             match write_safely(&on_disk(self.dir, &beside), text.as_bytes(), Over::Nothing) {
                 Err(error) if error.kind() == io::ErrorKind::AlreadyExists && number < u32::MAX => {
-                    number += 1
+                    number += 1;
                 }
                 Err(error) => return Err(error),
                 Ok(()) => break beside,

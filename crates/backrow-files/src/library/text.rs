@@ -92,29 +92,10 @@ word_text! {
     Hardness, "hardness", Hardness::ALL;
     Material, "material", Material::ALL;
     Family, "family", Family::ALL;
-    Layout, "layout", [Layout::TwoRows, Layout::OneRow, Layout::Rack, Layout::Drums];
+    Pitched, "answer to whether it is pitched", Pitched::ALL;
+    Layout, "layout", Layout::ALL;
     Degree, "degree", [Degree::Sure, Degree::Likely, Degree::Unclear];
     ServiceKind, "kind of service", [ServiceKind::Rehearsal, ServiceKind::Concert];
-}
-
-impl AsText for Pitched {
-    fn read(text: &str) -> Result<Self, String> {
-        match text {
-            "yes" => Ok(Self::Yes),
-            "no" => Ok(Self::No),
-            "sometimes" => Ok(Self::Sometimes),
-            _ => Err(no_word("answer to whether it is pitched", text, &["yes", "no", "sometimes"])),
-        }
-    }
-
-    fn write(&self) -> String {
-        match self {
-            Self::Yes => "yes",
-            Self::No => "no",
-            Self::Sometimes => "sometimes",
-        }
-        .to_owned()
-    }
 }
 
 impl AsText for Spelled {

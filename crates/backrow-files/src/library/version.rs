@@ -88,7 +88,7 @@ fn skip_blank(chars: &mut Peekable<Chars<'_>>) {
             Some('*') => {
                 *chars = ahead;
                 let mut before = ' ';
-                while let Some(c) = chars.next() {
+                for c in chars.by_ref() {
                     if before == '*' && c == '/' {
                         break;
                     }

@@ -41,10 +41,13 @@ pub(in crate::library) struct InstrumentRecord {
 }
 
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
 pub(super) enum OwnerRecord {
     #[default]
     House,
+    #[serde(alias = "Player")]
     Player(Text<PlayerId>),
+    #[serde(alias = "Other")]
     Other(String),
 }
 
@@ -111,11 +114,15 @@ struct FootprintRecord {
 }
 
 #[derive(Debug, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[serde(deny_unknown_fields, rename_all = "snake_case")]
 pub(super) enum ShapeRecord {
+    #[serde(alias = "Keyboard")]
     Keyboard { width_m: f64, low_m: f64, high_m: f64 },
+    #[serde(alias = "Box")]
     Box { width_m: f64, depth_m: f64 },
+    #[serde(alias = "Round")]
     Round { diameter_m: f64 },
+    #[serde(alias = "Hung")]
     Hung { width_m: f64, depth_m: f64 },
 }
 

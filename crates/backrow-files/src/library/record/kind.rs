@@ -29,17 +29,25 @@ pub(in crate::library) struct KindsRecord {
     kinds: Vec<KindRecord>,
 }
 
+/// Written as in the kinds table, so that an entry may be copied from there.
 #[derive(Debug, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 struct KindRecord {
     id: Text<KindId>,
     #[serde(default, skip_serializing_if = "is_default")]
-    names: NamesRecord,
+    english: Vec<String>,
+    #[serde(default, skip_serializing_if = "is_default")]
+    italian: Vec<String>,
+    #[serde(default, skip_serializing_if = "is_default")]
+    german: Vec<String>,
+    #[serde(default, skip_serializing_if = "is_default")]
+    french: Vec<String>,
+    #[serde(default, skip_serializing_if = "is_default")]
+    abbreviations: Vec<String>,
     family: Text<Family>,
     pitched: Text<Pitched>,
-    /// Semitones sounding above written.
     #[serde(default, skip_serializing_if = "is_default")]
-    octave: Option<Semitones>,
+    octave: OctaveRecord,
     #[serde(default, skip_serializing_if = "is_default")]
     compasses: Vec<CompassRecord>,
     unit: String,
@@ -48,6 +56,19 @@ struct KindRecord {
     shape: ShapeRecord,
     #[serde(default, skip_serializing_if = "is_default")]
     harmful: Vec<Text<Head>>,
+}
+
+/// The usual octave convention.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+enum OctaveRecord {
+    /// Nothing to say, for there is no pitch.
+    #[default]
+    Unsaid,
+    /// The trade has no usual one; each call must say.
+    NotAgreed,
+    /// Sounding minus written.
+    Semitones(Semitones),
 }
 
 /// Sounding minus written, semitones.
@@ -69,27 +90,13 @@ impl From<Semitones> for i32 {
     }
 }
 
-#[derive(Debug, Default, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields, default)]
-struct NamesRecord {
-    #[serde(skip_serializing_if = "is_default")]
-    english: Vec<String>,
-    #[serde(skip_serializing_if = "is_default")]
-    italian: Vec<String>,
-    #[serde(skip_serializing_if = "is_default")]
-    german: Vec<String>,
-    #[serde(skip_serializing_if = "is_default")]
-    french: Vec<String>,
-    #[serde(skip_serializing_if = "is_default")]
-    abbreviations: Vec<String>,
-}
-
 #[derive(Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 struct CompassRecord {
     #[serde(default, skip_serializing_if = "is_default")]
     name: String,
-    range: Text<(KeyNumber, KeyNumber)>,
+    low: Text<KeyNumber>,
+    high: Text<KeyNumber>,
 }
 
 impl KindRecord {
@@ -97,14 +104,24 @@ impl KindRecord {
         let Names { english, italian, german, french, abbreviations } = kind.names.clone();
         let compass = |usual: &UsualCompass| CompassRecord {
             name: usual.name.clone(),
-            range: Text((usual.low, usual.high)),
+            low: Text(usual.low),
+            high: Text(usual.high),
+        };
+        let octave = match (kind.octave, kind.pitched) {
+            (Some(octave), _) => OctaveRecord::Semitones(Semitones(octave)),
+            (None, Pitched::No) => OctaveRecord::Unsaid,
+            (None, Pitched::Yes | Pitched::Sometimes) => OctaveRecord::NotAgreed,
         };
         Self {
             id: Text(kind.id.clone()),
-            names: NamesRecord { english, italian, german, french, abbreviations },
+            english,
+            italian,
+            german,
+            french,
+            abbreviations,
             family: Text(kind.family),
             pitched: Text(kind.pitched),
-            octave: kind.octave.map(Semitones),
+            octave,
             compasses: kind.compasses.iter().map(compass).collect(),
             unit: kind.unit.clone(),
             layout: Text(kind.layout),
@@ -115,14 +132,17 @@ impl KindRecord {
     }
 
     fn value(self) -> Kind {
-        let NamesRecord { english, italian, german, french, abbreviations } = self.names;
-        let compass = |CompassRecord { name, range: Text((low, high)) }| UsualCompass { name, low, high };
+        let Self { english, italian, german, french, abbreviations, .. } = self;
+        let compass = |CompassRecord { name, low, high }| UsualCompass { name, low: low.0, high: high.0 };
         Kind {
             id: self.id.0,
             names: Names { english, italian, german, french, abbreviations },
             family: self.family.0,
             pitched: self.pitched.0,
-            octave: self.octave.map(|octave| octave.0),
+            octave: match self.octave {
+                OctaveRecord::Semitones(octave) => Some(octave.0),
+                OctaveRecord::Unsaid | OctaveRecord::NotAgreed => None,
+            },
             compasses: self.compasses.into_iter().map(compass).collect(),
             unit: self.unit,
             layout: self.layout.0,
@@ -143,5 +163,20 @@ impl Record for KindsRecord {
 
     fn value(self) -> Self::Value {
         (self.kinds.into_iter().map(KindRecord::value).collect(), plain(self.without))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::library::ron_text;
+
+    #[test]
+    fn an_entry_of_the_kinds_table_may_be_copied() {
+        let table = include_str!("../../../../../assets/kinds/kinds.ron");
+        let (kinds, _) = ron_text::read::<KindsRecord>("kinds.ron", table).unwrap().value();
+        let standard = crate::kinds::standard().unwrap();
+        assert_eq!(kinds.len(), standard.len());
+        assert!(kinds.iter().all(|kind| *standard[&kind.id] == *kind));
     }
 }

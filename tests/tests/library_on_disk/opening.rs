@@ -1,0 +1,260 @@
+//! What is read, and what is said about what cannot be.
+
+use crate::desk::{Desk, XYLOPHONE, call, codes, instrument, kinds, section, xylophone};
+use backrow_core::edit::{Edit, apply};
+use backrow_core::id::PlayerId;
+use backrow_files::library::{SaveReport, copy_demo, create_from, has_demo, open, save};
+use rstest::rstest;
+use std::fs;
+
+#[test]
+fn one_broken_file_costs_that_file_and_is_never_overwritten() {
+    let mut desk = Desk::new();
+    desk.replace(XYLOPHONE, "layout: \"two rows\",", "layout: \"two rows\"");
+    let broken = desk.read(XYLOPHONE);
+    let line = broken.lines().position(|line| line.contains("layout")).unwrap() + 1;
+    let mut opened = desk.open();
+    let first = opened.problems.first().unwrap();
+    assert_eq!((first.file.as_str(), first.code), (XYLOPHONE, "syntax"));
+    assert!(first.line.is_some_and(|at| at as usize == line), "{first} against {line}");
+    // The plan still names it: nothing is lost.
+    assert_eq!(codes(&opened.problems[1..]), ["unknown-instrument"]);
+    assert_eq!(opened.library.instruments.len(), 1);
+    assert_eq!(opened.library.weeks, desk.library.weeks);
+    assert_eq!(save(&desk.dir, &mut opened.disk, &opened.library), SaveReport::default());
+    // A new thing of that id does not go over it, and is found again.
+    desk.library =
+        apply(&opened.library, &Edit::PutInstrument(instrument("xylophone-1", "xylophone", "C5", "C8")))
+            .unwrap();
+    desk.disk = opened.disk;
+    assert_eq!(desk.save().kept[0].beside, "instruments/xylophone-1.kept-1.ron");
+    assert_eq!(desk.read(XYLOPHONE), broken);
+    let again = desk.open();
+    assert_eq!(again.library, desk.library);
+    assert_eq!(codes(&again.problems), ["syntax", "kept-in-place", "two-versions"]);
+}
+
+#[rstest]
+#[case::unknown_field("    kind:", "    colour: \"red\",\n    kind:", "unknown-field", 4, "known here")]
+#[case::near_field("material:", "materiel:", "unknown-field", 11, "write material")]
+#[case::missing_field("    kind: \"xylophone\",\n", "", "missing-field", 15, "\"kind\"")]
+#[case::bad_note("F4-C8", "F4-H8", "bad-value", 8, "is no note")]
+#[case::no_format("    format: 1,\n", "", "unknown-format", 1, "format: 1")]
+#[case::format_zero("format: 1", "format: 0", "unknown-format", 1, "format 0")]
+#[case::merge(
+    "    kind:",
+    "<<<<<<< ours\n=======\n>>>>>>> theirs\n    kind:",
+    "syntax",
+    4,
+    "take out the marks"
+)]
+fn a_wrong_file_is_refused_with_its_line_and_left_alone(
+    #[case] from: &str,
+    #[case] to: &str,
+    #[case] code: &str,
+    #[case] line: u32,
+    #[case] says: &str,
+) {
+    let desk = Desk::new();
+    desk.replace(XYLOPHONE, from, to);
+    let before = desk.all();
+    let mut opened = desk.open();
+    let problem = opened.problems.first().unwrap();
+    assert_eq!((problem.code, problem.file.as_str()), (code, XYLOPHONE), "{problem}");
+    assert!(problem.to_string().contains(says), "{problem}");
+    assert_eq!(problem.line, Some(line), "{problem}\n{}", desk.read(XYLOPHONE));
+    assert!(!opened.library.instruments.contains_key(&xylophone()));
+    assert!(save(&desk.dir, &mut opened.disk, &opened.library).is_clean());
+    assert_eq!(desk.all(), before);
+}
+
+#[test]
+fn bytes_that_are_no_text_are_named() {
+    let desk = Desk::new();
+    desk.write(XYLOPHONE, b"(\n    format: 1,\n    name: \"B\xE4r\",\n)");
+    desk.write("players.ron", b"\xFF\xFE(\0");
+    desk.write("beaters.ron", b"");
+    let opened = desk.open();
+    let found: Vec<_> = opened.problems.iter().map(|p| (p.file.as_str(), p.code, p.line)).collect();
+    assert!(found.contains(&(XYLOPHONE, "not-utf-8", Some(3))), "{found:?}");
+    assert!(found.contains(&("players.ron", "not-utf-8", None)), "{found:?}");
+    assert!(found.contains(&("beaters.ron", "empty", None)), "{found:?}");
+}
+
+#[test]
+fn a_newer_file_is_shown_and_never_written() {
+    let mut desk = Desk::new();
+    desk.replace(XYLOPHONE, "format: 1,", "format: 2,\n    aura: (hue: 3),");
+    let newer = desk.read(XYLOPHONE);
+    let opened = desk.open();
+    assert_eq!(codes(&opened.problems), ["newer-format"]);
+    assert_eq!(opened.read_only, None);
+    assert_eq!(opened.library, desk.library);
+    desk.disk = opened.disk;
+    desk.rename("xylophone-1", "changed here");
+    desk.rename("marimba-1", "changed too");
+    let report = desk.save();
+    assert_eq!(report.written, ["instruments/marimba-1.ron"]);
+    assert_eq!(report.kept.len(), 1);
+    assert_eq!(desk.read(XYLOPHONE), newer);
+    // Removed here, it stays where it is.
+    let mut opened = desk.open();
+    let without = apply(&opened.library, &Edit::RemoveInstrument(xylophone())).unwrap();
+    let report = save(&desk.dir, &mut opened.disk, &without);
+    assert_eq!(codes(&report.problems), ["newer-format"]);
+    assert_eq!(desk.read(XYLOPHONE), newer);
+}
+
+#[test]
+fn a_newer_house_makes_the_library_read_only() {
+    let mut desk = Desk::new();
+    desk.replace("house.ron", "format: 1", "format: 7");
+    let opened = desk.open();
+    assert!(opened.read_only.as_ref().is_some_and(|why| why.contains("newer")), "{:?}", opened.read_only);
+    assert_eq!(opened.library, desk.library);
+    desk.disk = opened.disk;
+    desk.rename("xylophone-1", "changed here");
+    let before = desk.all();
+    assert_eq!(codes(&desk.save().problems), ["read-only"]);
+    assert_eq!(desk.all(), before);
+}
+
+#[test]
+fn missing_folders_are_said_and_not_made() {
+    let home = tempfile::tempdir().unwrap();
+    let gone = home.path().join("gone");
+    let mut opened = open(&gone, &kinds());
+    assert_eq!(codes(&opened.problems), ["missing"]);
+    assert!(opened.read_only.is_some());
+    assert!(opened.problems[0].file.ends_with("gone"));
+    assert!(!save(&gone, &mut opened.disk, &section()).is_clean());
+    assert!(!gone.exists());
+    // A folder of other things is no library and stays as it is.
+    fs::write(home.path().join("letter.txt"), "dear section").unwrap();
+    let mut opened = open(home.path(), &kinds());
+    assert_eq!(codes(&opened.problems), ["not-a-library"]);
+    assert!(!save(home.path(), &mut opened.disk, &section()).is_clean());
+    assert_eq!(fs::read_dir(home.path()).unwrap().count(), 1);
+    // A file is no folder.
+    let file = home.path().join("letter.txt");
+    assert_eq!(codes(&open(&file, &kinds()).problems), ["not-a-folder"]);
+}
+
+#[cfg(unix)]
+#[test]
+fn a_read_only_folder_is_said_at_once() {
+    use std::os::unix::fs::PermissionsExt;
+    let mut desk = Desk::new();
+    fs::set_permissions(&desk.dir, fs::Permissions::from_mode(0o555)).unwrap();
+    // The system's own administrator may write anywhere: then there is nothing to see here.
+    let bound = fs::write(desk.dir.join("probe"), "").is_err();
+    if bound {
+        let opened = desk.open();
+        assert!(opened.read_only.is_some());
+        assert_eq!(codes(&opened.problems), ["no-permission"]);
+        desk.disk = opened.disk;
+        desk.rename("xylophone-1", "changed");
+        assert_eq!(codes(&desk.save().problems), ["read-only"]);
+    }
+    fs::set_permissions(&desk.dir, fs::Permissions::from_mode(0o755)).unwrap();
+}
+
+#[test]
+fn references_that_lead_nowhere_are_named_and_kept() {
+    let mut desk = Desk::new();
+    desk.replace(XYLOPHONE, "\"cellar\"", "\"celler\"");
+    desk.replace("weeks/week-7.ron", "\"alba\"", "\"nobody\"");
+    desk.replace("works/lantern-dances.ron", "kind: \"xylophone\"", "kind: \"sky-harp\"");
+    let opened = desk.open();
+    let found: Vec<_> = opened.problems.iter().map(|p| (p.code, p.line.is_some())).collect();
+    assert_eq!(found, [("unknown-place", true), ("unknown-kind", true), ("unknown-player", true)]);
+    assert!(opened.problems[0].remedy.contains("\"cellar\""), "{}", opened.problems[0]);
+    let given = &opened.library.weeks.values().next().unwrap().programmes[0].share_out[&call()];
+    assert_eq!(given.player, Some(PlayerId::new("nobody").unwrap()));
+    desk.library = opened.library;
+    desk.disk = opened.disk;
+    desk.rename("xylophone-1", "changed");
+    assert!(desk.save().is_clean());
+    assert!(desk.read(XYLOPHONE).contains("\"celler\""));
+}
+
+#[test]
+fn ids_that_stand_twice_lose_nothing() {
+    let mut desk = Desk::new();
+    // A copy under another name, a renamed file, and a place that stands twice.
+    desk.write("instruments/copy of xylophone-1.ron", desk.read(XYLOPHONE));
+    fs::rename(desk.dir.join("instruments/marimba-1.ron"), desk.dir.join("instruments/big-marimba.ron"))
+        .unwrap();
+    desk.replace("places.ron", "places: [", "places: [(id: \"cellar\", name: \"Upper cellar\"), ");
+    let opened = desk.open();
+    let mut found = codes(&opened.problems);
+    found.sort_unstable();
+    assert_eq!(found, ["double-id", "double-id", "file-name"]);
+    assert_eq!(opened.library.instruments, desk.library.instruments);
+    assert_eq!(opened.library.places.len(), 2);
+    // A change puts the renamed file back under its own name.
+    desk.library = opened.library;
+    desk.disk = opened.disk;
+    desk.rename("marimba-1", "Big marimba");
+    let report = desk.save();
+    assert_eq!(report.written, ["instruments/marimba-1.ron"]);
+    assert_eq!(report.removed, ["instruments/big-marimba.ron"]);
+    assert_eq!(desk.open().library, desk.library);
+}
+
+#[test]
+fn a_call_that_was_given_twice_is_refused() {
+    let desk = Desk::new();
+    desk.replace(
+        "weeks/week-7.ron",
+        "\"xylophone\": (player: \"alba\")",
+        "\"xylophone\": (), \"xylophone\": (player: \"alba\")",
+    );
+    let opened = desk.open();
+    assert_eq!(codes(&opened.problems), ["bad-value"]);
+    assert!(opened.problems[0].what.contains("twice"), "{}", opened.problems[0]);
+}
+
+#[test]
+fn brackets_without_end_do_no_harm() {
+    let desk = Desk::new();
+    desk.write(XYLOPHONE, format!("(format: 1, frames: {}", "[".repeat(100_000)));
+    let opened = desk.open();
+    assert_eq!(opened.problems[0].file, XYLOPHONE);
+    assert_eq!(opened.library.instruments.len(), 1);
+}
+
+#[test]
+fn a_new_library_needs_an_empty_place() {
+    let home = tempfile::tempdir().unwrap();
+    let dir = home.path().join("deep/down/library");
+    let library = section();
+    create_from(&dir, &library, &kinds()).unwrap();
+    assert_eq!(create_from(&dir, &library, &kinds()).unwrap_err().code, "not-empty");
+    assert_eq!(open(&dir, &kinds()).library, library);
+    let empty = home.path().join("empty");
+    fs::create_dir(&empty).unwrap();
+    create_from(&empty, &library, &kinds()).unwrap();
+    // Nothing is left beside them.
+    assert_eq!(fs::read_dir(home.path()).unwrap().count(), 2);
+    // A file where the folder above should be.
+    fs::write(home.path().join("file"), "").unwrap();
+    assert!(create_from(&home.path().join("file/library"), &library, &kinds()).is_err());
+}
+
+#[test]
+fn the_demo_is_copied_once() {
+    let home = tempfile::tempdir().unwrap();
+    let dir = home.path().join("demo");
+    if !has_demo() {
+        assert_eq!(copy_demo(&dir).unwrap_err().code, "no-demo");
+        println!("skipped: this build carries no demo library");
+        return;
+    }
+    copy_demo(&dir).unwrap();
+    let opened = open(&dir, &kinds());
+    assert_eq!(opened.problems, []);
+    assert_eq!(opened.read_only, None);
+    assert!(!opened.library.instruments.is_empty());
+    assert_eq!(copy_demo(&dir).unwrap_err().code, "not-empty");
+}
