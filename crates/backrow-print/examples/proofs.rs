@@ -24,8 +24,8 @@ fn main() -> Result<(), Box<dyn Error>> {
     }
     let write = |name: &str, pages: Result<Pages, PrintError>| -> Result<(), Box<dyn Error>> {
         let pages = pages?;
-        for warning in pages.warnings() {
-            eprintln!("{name}: {warning}");
+        if let Some(warning) = pages.warnings().first() {
+            return Err(format!("{name}: {warning}").into());
         }
         std::fs::write(folder.join(format!("{name}.pdf")), pages.pdf()?)?;
         Ok(())
@@ -38,6 +38,9 @@ fn main() -> Result<(), Box<dyn Error>> {
             ("empty", PlanSheet::default()),
         ] {
             write(&format!("{name}{suffix}"), press.plan(&sheet, paper, &own))?;
+        }
+        for (name, sheet) in [("player", data::player()), ("player-long", data::long_player())] {
+            write(&format!("{name}{suffix}"), press.player(&sheet, paper, &own))?;
         }
     }
     Ok(())

@@ -99,7 +99,7 @@ mod tests {
     #[case::across((20.0, 12.0), 100, true)]
     #[case::deep((8.0, 14.0), 100, false)]
     #[case::wide_beyond((30.0, 15.0), 125, true)]
-    #[case::vast((60.0, 40.0), 325, false)]
+    #[case::vast((60.0, 40.0), 325, true)]
     fn largest_scale_that_fits_a4(#[case] size: (f64, f64), #[case] scale: u32, #[case] across: bool) {
         assert_eq!(fit(size, Paper::A4, PlanScale::Largest, Orientation::Auto), Fit { scale, across });
     }

@@ -12,9 +12,9 @@ use super::{PlanSheet, Spot, Thing, View};
 /// A frame never grows smaller than this, metres, so that an empty plan is still a plan.
 const LEAST_M: (f64, f64) = (4.0, 2.0);
 /// Free floor around what is drawn, metres.
-const EDGE_M: f64 = 0.3;
-/// Room at the foot of the frame for the word "audience", metres of paper at 1 : 75.
-const FOOT_M: f64 = 0.4;
+const EDGE_M: f64 = 0.25;
+/// Room at the foot of the frame for the word "audience", metres.
+const FOOT_M: f64 = 0.3;
 /// Half a ring and half a disc with their stroke, millimetres.
 const RING_MM: f64 = 2.5;
 const DISC_MM: f64 = 2.9;
@@ -117,7 +117,7 @@ impl OnPaper {
     fn half(&self, thing: &Thing) -> Mm {
         let (width, depth) = thing.shape.extent();
         let (sin, cos) = thing.turn_deg.to_radians().sin_cos();
-        let half = |a: f64, b: f64| (width * a.abs() + depth * b.abs()) / 2.0 * self.mm_per_m;
+        let half = |a: f64, b: f64| f64::midpoint(width * a.abs(), depth * b.abs()) * self.mm_per_m;
         [half(cos, sin), half(sin, cos)]
     }
 }
@@ -131,18 +131,28 @@ fn marks(sheet: &PlanSheet, page: &OnPaper) -> (Vec<Ring>, Vec<Mm>) {
     let disc =
         |p: &super::Standing| Wish { at: page.at(p.at), half: [DISC_MM, DISC_MM], marks: Marked::Person };
     let discs = sheet.people.iter().map(|p| marks.place(disc(p)).at).collect();
-    let rings = sheet.things.iter().map(|thing| {
-        let letters = thing.number.chars().count().saturating_sub(2);
-        let half = [RING_MM + WIDER_MM * letters as f64, RING_MM];
-        let footprint = if thing.carried { [0.0, 0.0] } else { page.half(thing) };
-        let marked = if thing.carried { Marked::Carried } else { Marked::Thing(footprint) };
-        let wish = Wish { at: page.at(thing.at), half, marks: marked };
-        let mark = marks.place(wish);
-        let away = |i: usize| (mark.at[i] - wish.at[i]).abs() > footprint[i];
-        let (width, depth) = thing.shape.extent();
-        Ring { at: mark.at, beside: away(0) || away(1), extent: [width, depth] }
-    });
-    (rings.collect(), discs)
+    // What lies on a table is placed before the table's own number, which can give way along the table.
+    let mut order: Vec<usize> = (0..sheet.things.len()).collect();
+    order.sort_by_key(|n| sheet.things.get(*n).is_some_and(|thing| !thing.carried));
+    let mut rings: Vec<(usize, Ring)> = order
+        .into_iter()
+        .filter_map(|n| sheet.things.get(n).map(|thing| (n, ring(thing, page, &mut marks))))
+        .collect();
+    rings.sort_by_key(|(n, _)| *n);
+    (rings.into_iter().map(|(_, ring)| ring).collect(), discs)
+}
+
+fn ring(thing: &Thing, page: &OnPaper, marks: &mut Marks) -> Ring {
+    let letters = thing.number.chars().count().saturating_sub(2);
+    let half = [RING_MM + WIDER_MM * letters as f64, RING_MM];
+    let footprint = if thing.carried { [0.0, 0.0] } else { page.half(thing) };
+    let marked = if thing.carried { Marked::Carried } else { Marked::Thing(footprint) };
+    let true_place = page.at(thing.at);
+    let mark = marks.place(Wish { at: true_place, half, marks: marked });
+    let away =
+        mark.at.iter().zip(true_place).zip(footprint).any(|((at, home), room)| (at - home).abs() > room);
+    let (width, depth) = thing.shape.extent();
+    Ring { at: mark.at, beside: away, extent: [width, depth] }
 }
 
 /// The part of the floor that is drawn: left, top, right, bottom in metres.

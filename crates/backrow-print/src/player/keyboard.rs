@@ -41,7 +41,7 @@ pub(crate) fn lines(bars: &[KeyBar]) -> Vec<Line<'_>> {
     // A C at the very top belongs to the octave below it, as on the instrument.
     let top = last.key;
     let octave_of =
-        |key: u8| if key == top && key % 12 == 0 { (key / 12).saturating_sub(1) } else { key / 12 };
+        |key: u8| if key == top && key.is_multiple_of(12) { (key / 12).saturating_sub(1) } else { key / 12 };
     // As many octaves beside each other as fit, beginning at the first octave with a used bar.
     let octaves = WIDEST / OCTAVE;
     let mut octave = octave_of(first.key);

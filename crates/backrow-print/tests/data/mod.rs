@@ -1,5 +1,10 @@
 //! Invented sheets for tests and for looking at. No person, hall or work in them exists.
 #![allow(dead_code, reason = "each test program uses a part of these")]
+#![allow(unused_imports, reason = "each test program uses a part of these")]
+
+mod player;
+
+pub(crate) use player::{long_player, player};
 
 use backrow_print::plan::{
     BarMark, Bars, Change, Floor, FloorArea, LowEnd, NarrowWay, PlanSheet, PlayerBlock, PlayerLine, Shape,
@@ -30,9 +35,8 @@ pub(crate) fn long(start: &str) -> String {
 /// Bars of a keyboard from `low` to `high` (key numbers), naturals nearer to the player.
 pub(crate) fn bars(low: u32, high: u32) -> Bars {
     let natural = |key: u32| [0, 2, 4, 5, 7, 9, 11].contains(&(key % 12));
-    let place = |key: u32| {
-        f64::from((0..key).filter(|k| natural(*k)).count() as u32) - if natural(key) { 0.0 } else { 0.5 }
-    };
+    let place =
+        |key: u32| (0..key).filter(|k| natural(*k)).count() as f64 - if natural(key) { 0.0 } else { 0.5 };
     let naturals = (low..=high).filter(|k| natural(*k)).count() as f64;
     let first = place(low);
     let mark = |key| {

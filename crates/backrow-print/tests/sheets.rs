@@ -1,0 +1,212 @@
+//! Every sheet, set with rich, long, many and no data, on both papers; the printed PDF read back by another library.
+
+#![allow(clippy::unwrap_used, reason = "a sheet that cannot be set is a failed test")]
+
+mod data;
+mod reader;
+
+use backrow_print::plan::{Floor, PlanScale, PlanSheet, Shape, Thing, View};
+use backrow_print::player::PlayerSheet;
+use backrow_print::{Orientation, Paper, Press, PrintError, Templates, plan_pdf};
+use rstest::rstest;
+
+fn plan_pages(sheet: &PlanSheet, paper: Paper) -> (Vec<u8>, usize) {
+    let pages = Press::new().plan(sheet, paper, &Templates::default()).unwrap();
+    assert_eq!(pages.warnings(), []);
+    assert_eq!(pages.missing(), []);
+    (pages.pdf().unwrap(), pages.count())
+}
+
+fn player_pages(sheet: &PlayerSheet, paper: Paper) -> (Vec<u8>, usize) {
+    let pages = Press::new().player(sheet, paper, &Templates::default()).unwrap();
+    assert_eq!(pages.warnings(), []);
+    assert_eq!(pages.missing(), []);
+    (pages.pdf().unwrap(), pages.count())
+}
+
+#[rstest]
+#[case::rich(data::plan(), Paper::A4, 1)]
+#[case::rich_letter(data::plan(), Paper::Letter, 2)]
+#[case::long_names(data::long_names(), Paper::A4, 3)]
+#[case::sixty(data::sixty(), Paper::A4, 3)]
+#[case::sixty_letter(data::sixty(), Paper::Letter, 3)]
+#[case::empty(PlanSheet::default(), Paper::A4, 1)]
+fn a_plan_is_set(#[case] sheet: PlanSheet, #[case] paper: Paper, #[case] pages: usize) {
+    let (pdf, count) = plan_pages(&sheet, paper);
+    assert!(pdf.starts_with(b"%PDF"));
+    assert_eq!(count, pages);
+    let read = reader::Pdf::new(&pdf);
+    assert_eq!(read.pages(), pages);
+    read.assert_inside_the_paper();
+}
+
+#[rstest]
+#[case::rich(data::player(), Paper::A4)]
+#[case::rich_letter(data::player(), Paper::Letter)]
+#[case::long_names(data::long_player(), Paper::A4)]
+#[case::empty(PlayerSheet::default(), Paper::A4)]
+fn a_player_s_sheet_is_set(#[case] sheet: PlayerSheet, #[case] paper: Paper) {
+    let (pdf, count) = player_pages(&sheet, paper);
+    let read = reader::Pdf::new(&pdf);
+    assert_eq!(read.pages(), count);
+    read.assert_inside_the_paper();
+}
+
+#[test]
+fn a_plan_says_what_its_data_say() {
+    let sheet = data::plan();
+    let text = reader::Pdf::new(&plan_pages(&sheet, Paper::A4).0).text();
+    for thing in &sheet.things {
+        assert!(text.contains(&reader::plain(&thing.name)), "{} is not in {text}", thing.name);
+    }
+    for words in [
+        "1 : 75",
+        "3 m measure 40 mm",
+        "N. Okafor",
+        "large soft",
+        "steel hammer",
+        "page 1 of 1",
+        "replaces 2 of 6 Oct",
+        "0.48 m",
+        "audience",
+    ] {
+        assert!(text.contains(&reader::plain(words)), "{words} is not in {text}");
+    }
+}
+
+#[test]
+fn sixty_things_are_each_in_the_key() {
+    let sheet = data::sixty();
+    let text = reader::Pdf::new(&plan_pages(&sheet, Paper::A4).0).text();
+    for thing in &sheet.things {
+        assert!(text.contains(&reader::plain(&thing.name)), "{} is missing", thing.name);
+    }
+    assert!(text.contains(&reader::plain("page 3 of 3")));
+    assert!(text.contains(&reader::plain("Player AB, continued")));
+}
+
+#[test]
+fn long_names_lose_no_letter() {
+    let sheet = data::long_names();
+    let text = reader::Pdf::new(&plan_pages(&sheet, Paper::A4).0).text();
+    for thing in &sheet.things {
+        assert!(text.contains(&reader::plain(&thing.name)), "{} is missing", thing.name);
+    }
+}
+
+#[test]
+fn a_player_s_sheet_says_what_its_data_say() {
+    let text = reader::Pdf::new(&player_pages(&data::player(), Paper::A4).0).text();
+    for words in [
+        "L. Brandt",
+        "205–214",
+        "1.2 s too short",
+        "1′26″",
+        "57 measures’ rest",
+        "tacet",
+        "be clear of it by m. 64",
+        "Never under the bell",
+        "8 of 30 bars",
+        "drawn: C2–B3 and C5–C7",
+        "Before the concert lay out",
+        "the way at 1.2 m/s",
+    ] {
+        assert!(text.contains(&reader::plain(words)), "{words} is not in {text}");
+    }
+}
+
+/// A floor of 10 metres is 200 mm wide at 1 : 50, 100 mm at 1 : 100.
+#[rstest]
+#[case(50, 200.0)]
+#[case(75, 133.333_333)]
+#[case(100, 100.0)]
+fn the_plan_is_to_scale(#[case] scale: u32, #[case] mm: f64) {
+    let sheet = PlanSheet {
+        floor: Floor {
+            outlines: vec![vec![[-5.0, 0.0], [5.0, 0.0], [5.0, 3.0], [-5.0, 3.0]]],
+            ..Floor::default()
+        },
+        scale: PlanScale::OneTo(scale),
+        ..PlanSheet::default()
+    };
+    let pdf = plan_pdf(&sheet, Paper::A4, &Templates::default()).unwrap();
+    let widths = reader::Pdf::new(&pdf).closed_path_sizes_mm();
+    let depth = mm * 0.3;
+    let found = widths.iter().any(|(w, d)| (w - mm).abs() < 0.05 && (d - depth).abs() < 0.05);
+    assert!(found, "no floor of {mm} x {depth} mm among {widths:?}");
+}
+
+#[test]
+fn the_same_data_give_the_same_bytes() {
+    let once = plan_pdf(&data::plan(), Paper::A4, &Templates::default()).unwrap();
+    assert!(once == plan_pdf(&data::plan(), Paper::A4, &Templates::default()).unwrap());
+}
+
+#[test]
+fn a_page_can_be_looked_at() {
+    let pages = Press::new().plan(&data::plan(), Paper::A4, &Templates::default()).unwrap();
+    let picture = pages.picture(0, 0.5).unwrap();
+    assert_eq!((picture.width, picture.height), (298, 421));
+    assert_eq!(picture.rgba.len(), 298 * 421 * 4);
+    let dark = picture.rgba.chunks(4).filter(|p| p[0] < 128).count();
+    assert!(dark > 1000, "only {dark} dark pixels");
+    assert!(picture.rgba.chunks(4).all(|p| p[0].abs_diff(p[1]) < 3 && p[3] == 255), "black only, opaque");
+    assert_eq!(pages.picture(7, 1.0), None);
+}
+
+#[test]
+fn a_broken_template_says_where() {
+    let own =
+        Templates::default().with("plan.typ", "#let d = json(\"data.json\")\n\n  #d.nothing-of-that-name\n");
+    let error = plan_pdf(&data::plan(), Paper::A4, &own).unwrap_err();
+    let PrintError::Template(problems) = &error else { panic!("{error}") };
+    assert_eq!((problems[0].file.as_str(), problems[0].line, problems[0].column), ("plan.typ", 3, 6));
+    assert!(error.to_string().starts_with("plan.typ:3:6: "), "{error}");
+}
+
+#[test]
+fn a_fault_in_an_imported_template_names_that_file() {
+    let own = Templates::default().with("common.typ", "#let broken = (\n");
+    let PrintError::Template(problems) = plan_pdf(&data::plan(), Paper::A4, &own).unwrap_err() else {
+        panic!()
+    };
+    assert_eq!((problems[0].file.as_str(), problems[0].line), ("common.typ", 1));
+}
+
+#[test]
+fn a_template_sees_no_other_file() {
+    let own = Templates::default().with("plan.typ", "#read(\"/etc/hostname\")");
+    assert!(matches!(plan_pdf(&data::plan(), Paper::A4, &own), Err(PrintError::Template(_))));
+}
+
+#[test]
+fn a_sign_that_no_font_has_is_told() {
+    let mut sheet = data::plan();
+    sheet.things[0].name = "Marimba \u{1F941}".into();
+    let pages = Press::new().plan(&sheet, Paper::A4, &Templates::default()).unwrap();
+    assert_eq!(pages.missing().iter().map(|m| m.sign).collect::<Vec<_>>(), ['\u{1F941}']);
+    assert!(pages.missing()[0].to_string().contains("U+1F941"));
+}
+
+#[test]
+fn what_cannot_be_drawn_is_refused_with_its_name() {
+    let wrong = |change: &dyn Fn(&mut Thing)| {
+        let mut sheet = data::plan();
+        change(&mut sheet.things[3]);
+        plan_pdf(&sheet, Paper::A4, &Templates::default()).unwrap_err().to_string()
+    };
+    assert!(wrong(&|t| t.at[0] = f64::NAN).contains("4 Glockenspiel 1: its place"));
+    assert!(wrong(&|t| t.shape = Shape::Round { diameter_m: 0.0 }).contains("4 Glockenspiel 1: its size"));
+    assert!(wrong(&|t| t.turn_deg = f64::INFINITY).contains("4 Glockenspiel 1: its place"));
+}
+
+#[rstest]
+#[case::around(View::AroundThings { margin_m: 0.4 })]
+#[case::part(View::Part { from: [-2.0, 0.0], to: [3.0, 4.0] })]
+#[case::backwards(View::Part { from: [3.0, 4.0], to: [-2.0, 0.0] })]
+#[case::nothing(View::Part { from: [3.0, 4.0], to: [3.0, 4.0] })]
+fn a_part_of_the_floor_can_be_drawn(#[case] view: View) {
+    let sheet = PlanSheet { view, orientation: Orientation::Across, ..data::plan() };
+    let (pdf, _) = plan_pages(&sheet, Paper::A4);
+    reader::Pdf::new(&pdf).assert_inside_the_paper();
+}
