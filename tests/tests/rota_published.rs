@@ -11,8 +11,9 @@ use rstest::rstest;
 
 /// A problem whose clashes are the given edges: one moment each, far apart from the others.
 fn from_edges(nodes: usize, edges: &[(usize, usize)]) -> Problem {
-    let mut calls: Vec<Call> =
-        (0..nodes).map(|i| Call { label: format!("c{i}"), instrument: Some(i), ..Call::default() }).collect();
+    let mut calls: Vec<Call> = (0..nodes)
+        .map(|i| Call { label: format!("c{i}"), instruments: vec![i], ..Call::default() })
+        .collect();
     for (i, &(a, b)) in edges.iter().enumerate() {
         let from_s = 100.0 * i as f64;
         for call in [a, b] {

@@ -14,6 +14,8 @@
 //! | `best`, `plan`, `frontier`, `wishes` | the best share-out of that size and what it costs |
 //! | `repair` | what breaks when a player is missing, and the repair that changes least |
 //! | `check` | the independent checker |
+//! | `split` | calls split by passages between players |
+//! | `table` | a plain table of passages |
 //! | `text` | a short text form for tests |
 
 mod ask;
@@ -33,9 +35,11 @@ mod proof;
 mod repair;
 mod seconds;
 mod sound_input;
+mod split;
 mod wishes;
 
 pub mod check;
+pub mod table;
 pub mod text;
 
 pub use ask::{CanTake, Obstacle};
@@ -46,4 +50,5 @@ pub use impossible::Impossible;
 pub use problem::{BadInput, Call, Demand, Habits, Passage, PassageRef, Problem, ShareOut, Wishes};
 pub use repair::{Repair, Repaired};
 pub use seconds::Move;
+pub use split::{Handover, Split};
 pub use wishes::Cost;

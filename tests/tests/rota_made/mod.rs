@@ -35,13 +35,13 @@ pub(crate) fn small(dice: &mut Dice) -> Problem {
             passages.push(Passage { from_s: now, to_s, place, beaters: Some(dice.roll(2)) });
             now = to_s + dice.roll(20) as f64 / 2.0;
         }
-        let instrument = Some(dice.roll(4));
+        let instruments = vec![dice.roll(4)];
         let strand = (dice.roll(2) > 0).then(|| dice.roll(2));
         let last_time = (dice.roll(3) == 0).then(|| dice.roll(problem.palette() as u64));
         let exposure = dice.roll(4) as f64 / 2.0;
         problem.calls.push(Call {
             label: format!("c{i}"),
-            instrument,
+            instruments,
             passages,
             strand,
             last_time,
@@ -130,7 +130,7 @@ fn one_call(
     }
     Call {
         label: format!("m{movement}i{instrument}"),
-        instrument: Some(instrument),
+        instruments: vec![instrument],
         passages,
         strand: Some(100 * (movement / 4) + instrument),
         last_time: (roster > 0 && dice.roll(2) == 0).then(|| (instrument / 2 + movement / 4) % roster),

@@ -47,7 +47,7 @@ pub fn cannot_take_both(problem: &Problem, a: usize, b: usize) -> Option<String>
     let (one, two) = (problem.calls.get(a)?, problem.calls.get(b)?);
     for p in &one.passages {
         for q in &two.passages {
-            let same_instrument = one.instrument.is_some() && one.instrument == two.instrument;
+            let same_instrument = one.instruments.iter().any(|i| two.instruments.contains(i));
             let (first, then) = if p.from_s <= q.from_s { (p, q) } else { (q, p) };
             let need = need_us(problem, first, then, same_instrument);
             let gap = whole_us(then.from_s) - whole_us(first.to_s);
@@ -78,7 +78,8 @@ fn need_us(problem: &Problem, p: &Passage, q: &Passage, same_instrument: bool) -
             let ends = problem.places_m.get(i).zip(problem.places_m.get(j));
             let line = ends.map(|(&[ax, ay], &[bx, by])| ((ax - bx).powi(2) + (ay - by).powi(2)).sqrt());
             let given = problem.ways_m.get(i).and_then(|row| row.get(j)).copied();
-            if line == Some(0.0) { None } else { Some(given.or(line).unwrap_or(default_distance_m)) }
+            let metres = given.or(line).unwrap_or(default_distance_m);
+            if line == Some(0.0) || metres == 0.0 { None } else { Some(metres) }
         }
         _ if same_instrument => None,
         _ => Some(default_distance_m),
@@ -111,7 +112,7 @@ fn hands_at_once(
     found: &mut Vec<String>,
 ) {
     let mut on_it: Vec<(i64, i64, Option<usize>)> = Vec::new();
-    for (c, call) in problem.calls.iter().enumerate().filter(|(_, c)| c.instrument == Some(instrument)) {
+    for (c, call) in problem.calls.iter().enumerate().filter(|(_, c)| c.instruments.contains(&instrument)) {
         on_it.extend(
             call.passages.iter().map(|p| (whole_us(p.from_s), whole_us(p.to_s), share_out.player(c))),
         );

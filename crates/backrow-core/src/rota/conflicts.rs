@@ -155,7 +155,7 @@ impl Rota {
     pub(super) fn spot(&self, which: PassageRef) -> Option<Spot> {
         let call = self.problem.calls.get(which.call)?;
         let place = call.passages.get(which.passage)?.place;
-        Some(Spot { place, instrument: call.instrument, call: which.call })
+        Some(Spot { place, call: which.call })
     }
 
     /// An upper bound of every way, in millimetres.
@@ -210,7 +210,7 @@ impl Rota {
                 .calls
                 .iter()
                 .enumerate()
-                .filter(|(_, c)| c.instrument == Some(instrument))
+                .filter(|(_, c)| c.instruments.contains(&instrument))
                 .flat_map(|(i, _)| row(&self.spans, i).iter().map(move |&s| (i, s)))
                 .collect();
             for &(call, start) in &on_it {

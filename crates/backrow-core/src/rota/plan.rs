@@ -135,7 +135,7 @@ impl Plan {
         for (from, passage, item) in all {
             let Some(spot) = rota.spot(passage) else { continue };
             // With all places known two calls at one place are one spot; otherwise each call is its own.
-            let spot = if all_known { Spot { instrument: None, call: 0, ..spot } } else { spot };
+            let spot = if all_known { Spot { call: 0, ..spot } } else { spot };
             let index = spots.iter().position(|s| *s == spot).unwrap_or_else(|| {
                 spots.push(spot);
                 spots.len() - 1

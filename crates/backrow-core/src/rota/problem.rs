@@ -42,8 +42,8 @@ pub struct Passage {
 pub struct Call {
     /// The name that reports use.
     pub label: String,
-    /// The physical instrument, as any key that calls on the same instrument share.
-    pub instrument: Option<usize>,
+    /// The physical instruments, as any keys that calls on the same instrument share.
+    pub instruments: Vec<usize>,
     /// Passages in the order of their starts.
     pub passages: Vec<Passage>,
     /// A key shared by the calls that should stay with one player, such as one instrument through a work.
@@ -144,7 +144,8 @@ pub struct Problem {
     pub extras: usize,
     /// Standing places, x and y in metres.
     pub places_m: Vec<[f64; 2]>,
-    /// True lengths of the ways between places in metres, by place; where a cell is absent the straight line stands in.
+    /// True lengths of the ways between places in metres, by place; 0 says that it is one and the same place.
+    /// Where a cell is absent the straight line stands in.
     pub ways_m: Vec<Vec<f64>>,
     /// The most players at once by instrument key; an instrument not named here takes any number.
     pub hands: Vec<(usize, usize)>,

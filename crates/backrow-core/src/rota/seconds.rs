@@ -104,8 +104,6 @@ pub(super) struct Span {
 pub(super) struct Spot {
     /// The place, when one is known.
     pub(super) place: Option<usize>,
-    /// The instrument, when one is known.
-    pub(super) instrument: Option<usize>,
     /// The call, which stands in one place when nothing else is known.
     pub(super) call: usize,
 }
@@ -125,8 +123,7 @@ pub(super) struct Way {
 pub(super) fn way(problem: &Problem, a: Spot, b: Spot) -> Way {
     let here = Way { metres: 0.0, same: true, guessed: false };
     let (Some(from), Some(to)) = (a.place, b.place) else {
-        let one_instrument = a.instrument.is_some() && a.instrument == b.instrument;
-        if a.call == b.call || one_instrument {
+        if a.call == b.call || share_instrument(problem, a.call, b.call) {
             return here;
         }
         return Way { metres: problem.habits.default_distance_m, same: false, guessed: true };
@@ -143,8 +140,17 @@ pub(super) fn way(problem: &Problem, a: Spot, b: Spot) -> Way {
     }
     let given = problem.ways_m.get(from).and_then(|r| r.get(to)).copied();
     match given.or(straight) {
+        Some(0.0) => here,
         Some(metres) => Way { metres, same: false, guessed: false },
         None => Way { metres: problem.habits.default_distance_m, same: false, guessed: true },
+    }
+}
+
+/// Whether two calls have an instrument in common.
+fn share_instrument(problem: &Problem, a: usize, b: usize) -> bool {
+    match (problem.calls.get(a), problem.calls.get(b)) {
+        (Some(a), Some(b)) => a.instruments.iter().any(|i| b.instruments.contains(i)),
+        _ => false,
     }
 }
 

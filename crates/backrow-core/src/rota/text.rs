@@ -106,7 +106,7 @@ impl Reader {
         for pair in settings.chunks(2) {
             let [name, value] = pair else { return Err("a setting of the call lacks its value".into()) };
             match *name {
-                "on" => call.instrument = Some(key(&mut self.instruments, value)),
+                "on" => call.instruments.push(key(&mut self.instruments, value)),
                 "at" => place = Some(self.place(value)?),
                 "with" => hand = Some(key(&mut self.beaters, value)),
                 "strand" => call.strand = Some(key(&mut self.strands, value)),

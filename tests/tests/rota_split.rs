@@ -1,0 +1,99 @@
+//! Calls split by passages, against minimum path cover.
+//!
+//! R. P. Dilworth, "A decomposition theorem for partially ordered sets", 1950: where "can be played after"
+//! is a partial order, the fewest chains that cover everything are as many as the largest set in which nothing
+//! can be played after anything else. Straight ways keep the triangle inequality, so with one piece a
+//! passage it is one. The fewest chains are the passages less a maximum matching (D. R. Fulkerson, 1956).
+//! Both cited from memory.
+
+mod rota_made;
+
+use backrow_core::rota::check::faults;
+use backrow_core::rota::text::read;
+use backrow_core::rota::{Answer, Effort, Fewest, PassageRef, Rota, Shape};
+use rota_made::{Dice, concert};
+
+fn found(answer: Answer) -> Fewest {
+    match answer {
+        Answer::Found(found) => *found,
+        other => panic!("{other:?}"),
+    }
+}
+
+#[test]
+fn split_calls_agree_with_path_cover() {
+    let mut dice = Dice(0x1234_5678_9ABC);
+    let mut fell = 0;
+    for case in 0..60 {
+        let mut problem = concert(&mut dice, 6 + case % 13, 0);
+        problem.demands.clear();
+        let rota = Rota::new(problem).unwrap();
+        let all: Vec<usize> = (0..rota.problem().calls.len()).collect();
+        let split = rota.split(&all).unwrap();
+        let pieces = found(split.rota.fewest(Effort::default()));
+        let whole = found(rota.fewest(Effort::default()));
+        assert!(pieces.proved() && pieces.players <= whole.players);
+        assert_eq!(pieces.players, path_cover(&rota), "case {case}");
+        assert_eq!(pieces.proof.shape, Shape::Moment, "a partial order is always proved by a moment");
+        assert_eq!(faults(split.rota.problem(), &pieces.share_out), Vec::<String>::new());
+        fell += usize::from(pieces.players < whole.players);
+    }
+    assert!(fell > 3, "splitting never helped: {fell}");
+}
+
+/// Passages less a maximum matching of passages to the ones that follow them.
+fn path_cover(rota: &Rota) -> usize {
+    let mut passages: Vec<(f64, PassageRef)> = Vec::new();
+    for (call, c) in rota.problem().calls.iter().enumerate() {
+        passages
+            .extend(c.passages.iter().enumerate().map(|(p, x)| (x.from_s, PassageRef { call, passage: p })));
+    }
+    passages.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
+    let follows: Vec<Vec<usize>> = (0..passages.len())
+        .map(|i| {
+            let fits = |j: &usize| rota.way_between(passages[i].1, passages[*j].1).unwrap().fits();
+            (i + 1..passages.len()).filter(fits).collect()
+        })
+        .collect();
+    let mut before: Vec<Option<usize>> = vec![None; passages.len()];
+    let matched = (0..passages.len())
+        .filter(|&i| lengthen(i, &follows, &mut before, &mut vec![false; passages.len()]))
+        .count();
+    passages.len() - matched
+}
+
+fn lengthen(i: usize, follows: &[Vec<usize>], before: &mut [Option<usize>], seen: &mut [bool]) -> bool {
+    for &j in &follows[i] {
+        if !std::mem::replace(&mut seen[j], true)
+            && before[j].is_none_or(|k| lengthen(k, follows, before, seen))
+        {
+            before[j] = Some(i);
+            return true;
+        }
+    }
+    false
+}
+
+#[test]
+fn a_ring_of_three_is_cut_by_one_handover() {
+    let rota =
+        Rota::new(read("extras 3\ncall a: 0-1 90-91\ncall b: 0-1 40-41\ncall c: 40-41 90-91").unwrap())
+            .unwrap();
+    assert_eq!(found(rota.fewest(Effort::default())).players, 3);
+    assert_eq!(found(rota.fewest_when_split(Effort::default()).unwrap()).players, 2);
+    let split = rota.split(&[0, 1, 2]).unwrap();
+    let best = split.rota.best(2, None, Effort::default()).unwrap();
+    assert!(best.proved());
+    let handovers = split.handovers(&best.share_out);
+    assert_eq!(handovers.len(), 1, "{handovers:?}");
+    assert_eq!(best.cost.strand_breaks, 1);
+    let call = handovers[0].call;
+    assert_ne!(split.players_of(&best.share_out, call)[0], split.players_of(&best.share_out, call)[1]);
+}
+
+#[test]
+fn what_is_kept_together_stays_whole() {
+    let rota =
+        Rota::new(read("extras 3\ncall a: 0-1 90-91\ncall b: 5-6 40-41\ntogether a b").unwrap()).unwrap();
+    assert_eq!(rota.split(&[0, 1]).unwrap().pieces.len(), 2);
+}
