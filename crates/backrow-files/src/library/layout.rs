@@ -97,6 +97,15 @@ impl Piece {
             if items.iter().filter(|item| item.is_record()).count() > 1)
     }
 
+    /// Whether it is a list of points or pairs, which fill their lines.
+    fn is_series(&self) -> bool {
+        matches!(self, Self::Group { open: '[', items, .. } if items.iter().all(|item| {
+            matches!(item, Self::Group { open: '(', items, .. }
+                if items.iter().all(|part| matches!(part, Self::Word(_))))
+                && !item.is_record()
+        }))
+    }
+
     /// Whether it, or anything in it, must be broken up.
     fn must_break(&self) -> bool {
         self.is_table() || matches!(self, Self::Group { items, .. } if items.iter().any(Self::must_break))
@@ -121,6 +130,8 @@ fn put(piece: &Piece, depth: usize, broken: bool, out: &mut String) {
             }
             put(item, depth, false, out);
         }
+    } else if piece.is_series() {
+        fill(items, depth, out);
     } else {
         for item in items {
             out.push('\n');
@@ -132,6 +143,27 @@ fn put(piece: &Piece, depth: usize, broken: bool, out: &mut String) {
         out.extend(std::iter::repeat_n(' ', depth * INDENT));
     }
     out.push(close);
+}
+
+/// Puts as many items on a line as fit.
+fn fill(items: &[Piece], depth: usize, out: &mut String) {
+    let indent = (depth + 1) * INDENT;
+    let mut column = WIDTH;
+    for item in items {
+        if column + item.width() + 2 > WIDTH {
+            out.push('\n');
+            out.extend(std::iter::repeat_n(' ', indent));
+            column = indent;
+        } else {
+            out.push(' ');
+            column += 1;
+        }
+        put(item, depth + 1, false, out);
+        out.push(',');
+        column += item.width() + 1;
+    }
+    out.push('\n');
+    out.extend(std::iter::repeat_n(' ', depth * INDENT));
 }
 
 #[cfg(test)]
@@ -152,6 +184,14 @@ mod tests {
         let long = "x".repeat(60);
         let laid = lay_out(&format!(r#"(a:["{long}","{long}"])"#));
         assert_eq!(laid.lines().count(), 6, "{laid}");
+    }
+
+    #[test]
+    fn points_fill_their_lines() {
+        let points = vec!["(-12.25,3.5)"; 20].join(",");
+        let laid = lay_out(&format!("(floor:[{points}])"));
+        assert!(laid.lines().count() < 9 && laid.lines().all(|line| line.len() <= WIDTH), "{laid}");
+        assert_eq!(laid.matches("(-12.25, 3.5)").count(), 20);
     }
 
     #[test]
