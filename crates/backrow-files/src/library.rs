@@ -1,6 +1,12 @@
 //! The library on disk: a folder of RON files, one for each instrument, venue, work and week, and one each for the
 //! house, players, beaters, places and the house's own kinds.
 //!
+//! Every file is a RON record that begins with its format version. Notes are ASCII (`F#5`, `Bb3`; C4 is middle C), ranges
+//! `F4-C8`, sets `C#8 D8`, the trade's words as on screen (`"two rows"`), points metres as on the plan. Passages read `m41
+//! F#5 G5*3 m42 A5+12`, neighbouring measures of one length stand as one run. A field at its usual value is left out; a
+//! field that is not known is refused with its line. Beside `x.ron` a file `x.kept-1.ron` is a second version, written
+//! because `x.ron` had been changed by somebody else or could not be read. Comments above the first bracket are kept.
+//!
 //! [`open`] reads what can be read and names what cannot; [`save`] writes what has changed and never over anything that
 //! it has not read. Between the two a [`DiskState`] remembers what stands on the disk.
 

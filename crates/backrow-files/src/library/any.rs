@@ -450,7 +450,7 @@ pub(super) fn library() -> BoxedStrategy<Library> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(64))]
+    #![proptest_config(ProptestConfig::with_cases(32))]
 
     #[test]
     fn any_library_comes_back(library in library(), table in shared(kind(), 4, |v: &Kind| v.id.clone())) {
