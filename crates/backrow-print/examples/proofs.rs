@@ -7,7 +7,7 @@ mod data;
 use std::error::Error;
 use std::path::Path;
 
-use backrow_print::plan::PlanSheet;
+use backrow_print::plan::{PlanSheet, View};
 use backrow_print::{Pages, Paper, Press, PrintError, Templates};
 
 fn main() -> Result<(), Box<dyn Error>> {
@@ -39,8 +39,13 @@ fn main() -> Result<(), Box<dyn Error>> {
         ] {
             write(&format!("{name}{suffix}"), press.plan(&sheet, paper, &own))?;
         }
+        let part = PlanSheet { view: View::Part { from: [-5.0, 0.0], to: [1.5, 3.0] }, ..data::plan() };
+        write(&format!("part{suffix}"), press.plan(&part, paper, &own))?;
         for (name, sheet) in [("player", data::player()), ("player-long", data::long_player())] {
             write(&format!("{name}{suffix}"), press.player(&sheet, paper, &own))?;
+        }
+        for (name, sheet) in [("load", data::load()), ("load-long", data::long_load())] {
+            write(&format!("{name}{suffix}"), press.load(&sheet, paper, &own))?;
         }
     }
     Ok(())

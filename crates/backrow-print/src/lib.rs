@@ -15,6 +15,7 @@
 
 pub mod caution;
 mod error;
+pub mod load;
 pub mod plan;
 pub mod player;
 mod press;
@@ -47,4 +48,12 @@ pub fn player_pdf(
     templates: &Templates,
 ) -> Result<Vec<u8>, PrintError> {
     Press::new().player(sheet, paper, templates)?.pdf()
+}
+
+/// Sets a load list and writes it as PDF, with a press of its own.
+///
+/// # Errors
+/// As [`Press::load`].
+pub fn load_pdf(sheet: &load::LoadSheet, paper: Paper, templates: &Templates) -> Result<Vec<u8>, PrintError> {
+    Press::new().load(sheet, paper, templates)?.pdf()
 }

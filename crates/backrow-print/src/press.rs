@@ -9,6 +9,7 @@ use typst_pdf::PdfOptions;
 use typst_render::RenderOptions;
 
 use crate::error::{PrintError, TemplateProblem};
+use crate::load::{self, LoadSheet};
 use crate::plan::{self, PlanSheet};
 use crate::player::{self, PlayerSheet};
 use crate::sheet::{Date, Paper};
@@ -59,6 +60,15 @@ impl Press {
     ) -> Result<Pages, PrintError> {
         let laid = player::Laid::new(sheet, paper)?;
         self.set(&Job { template: "player.typ", today: sheet.head.today, templates }, &laid)
+    }
+
+    /// Sets a load list with `load.typ`.
+    ///
+    /// # Errors
+    /// As [`Press::plan`].
+    pub fn load(&self, sheet: &LoadSheet, paper: Paper, templates: &Templates) -> Result<Pages, PrintError> {
+        let laid = load::Laid::new(sheet, paper)?;
+        self.set(&Job { template: "load.typ", today: sheet.head.today, templates }, &laid)
     }
 
     fn set(&self, job: &Job<'_>, data: &impl Serialize) -> Result<Pages, PrintError> {

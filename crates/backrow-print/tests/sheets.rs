@@ -5,9 +5,10 @@
 mod data;
 mod reader;
 
+use backrow_print::load::LoadSheet;
 use backrow_print::plan::{Floor, PlanScale, PlanSheet, Shape, Thing, View};
 use backrow_print::player::PlayerSheet;
-use backrow_print::{Orientation, Paper, Press, PrintError, Templates, plan_pdf};
+use backrow_print::{Orientation, Paper, Press, PrintError, Templates, load_pdf, plan_pdf};
 use rstest::rstest;
 
 fn plan_pages(sheet: &PlanSheet, paper: Paper) -> (Vec<u8>, usize) {
@@ -50,6 +51,39 @@ fn a_player_s_sheet_is_set(#[case] sheet: PlayerSheet, #[case] paper: Paper) {
     let read = reader::Pdf::new(&pdf);
     assert_eq!(read.pages(), count);
     read.assert_inside_the_paper();
+}
+
+#[rstest]
+#[case::rich(data::load(), Paper::A4)]
+#[case::rich_letter(data::load(), Paper::Letter)]
+#[case::long_names(data::long_load(), Paper::A4)]
+#[case::empty(LoadSheet::default(), Paper::A4)]
+fn a_load_list_is_set(#[case] sheet: LoadSheet, #[case] paper: Paper) {
+    let pages = Press::new().load(&sheet, paper, &Templates::default()).unwrap();
+    assert_eq!(pages.warnings(), []);
+    assert_eq!(pages.missing(), []);
+    let read = reader::Pdf::new(&pages.pdf().unwrap());
+    assert_eq!(read.pages(), pages.count());
+    read.assert_inside_the_paper();
+    let text = read.text();
+    for thing in sheet.rooms.iter().flat_map(|room| &room.things) {
+        assert!(text.contains(&reader::plain(&thing.name)), "{} is missing", thing.name);
+    }
+}
+
+#[test]
+fn a_load_list_says_what_its_data_say() {
+    let text = reader::Pdf::new(&load_pdf(&data::load(), Paper::A4, &Templates::default()).unwrap()).text();
+    for words in [
+        "ca. 850 kg",
+        "4 hands at most",
+        "bell in its cradle ca. 268 4 pallet truck",
+        "beech mallet 2.6 1",
+        "crate ? 1",
+        "hire, comes Mon 08:00",
+    ] {
+        assert!(text.contains(&reader::plain(words)), "{words} is not in {text}");
+    }
 }
 
 #[test]

@@ -2,8 +2,10 @@
 #![allow(dead_code, reason = "each test program uses a part of these")]
 #![allow(unused_imports, reason = "each test program uses a part of these")]
 
+mod load;
 mod player;
 
+pub(crate) use load::{load, long_load};
 pub(crate) use player::{long_player, player};
 
 use backrow_print::plan::{
