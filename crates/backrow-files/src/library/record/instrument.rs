@@ -45,9 +45,7 @@ pub(in crate::library) struct InstrumentRecord {
 pub(super) enum OwnerRecord {
     #[default]
     House,
-    #[serde(alias = "Player")]
     Player(Text<PlayerId>),
-    #[serde(alias = "Other")]
     Other(String),
 }
 
@@ -116,13 +114,9 @@ struct FootprintRecord {
 #[derive(Debug, Serialize, Deserialize)]
 #[serde(deny_unknown_fields, rename_all = "snake_case")]
 pub(super) enum ShapeRecord {
-    #[serde(alias = "Keyboard")]
     Keyboard { width_m: f64, low_m: f64, high_m: f64 },
-    #[serde(alias = "Box")]
     Box { width_m: f64, depth_m: f64 },
-    #[serde(alias = "Round")]
     Round { diameter_m: f64 },
-    #[serde(alias = "Hung")]
     Hung { width_m: f64, depth_m: f64 },
 }
 
