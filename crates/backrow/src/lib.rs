@@ -10,5 +10,7 @@ pub mod places;
 pub mod sample;
 pub mod scene;
 pub mod settings;
+pub mod sheets;
+pub mod store;
 pub mod theme;
 pub mod view;

@@ -1,0 +1,244 @@
+//! The stage plan of a programme: its setup to scale, and who plays what with which beaters.
+
+use super::head;
+use backrow_core::collection::{Instrument, Layout, Point, Shape, Venue};
+use backrow_core::id::{BeaterId, InstrumentId, PlayerId};
+use backrow_core::library::Library;
+use backrow_core::pitch::KeyNumber;
+use backrow_core::stage::{Plan, Stood};
+use backrow_core::week::{CallRef, Programme};
+use backrow_print::caution;
+use backrow_print::plan::{
+    BarMark, Bars, Floor, FloorArea, LowEnd, NarrowWay, PlanSheet, PlayerBlock, PlayerLine, Shape as Outline, Spot,
+    Standing, Thing,
+};
+use jiff::civil::Date;
+use std::collections::BTreeMap;
+
+/// Kinds that are loud at arm's length, by their ids. Common practice; no source.
+const LOUD: [&str; 8] =
+    ["anvil", "brake_drum", "church_bells", "hammer", "pistol_shot", "cannon", "siren", "tam_tam"];
+
+/// From this mass the sheet bears the caution on lifting, kg. Common practice; the published filter figures are lower for some lifts.
+const HEAVY_KG: f64 = 25.0;
+
+/// The sheet's data.
+pub fn stage_plan(library: &Library, programme: &Programme, today: Option<Date>) -> PlanSheet {
+    let plan = Plan::of(library, programme);
+    let venue = programme.venue.as_ref().and_then(|id| library.venues.get(id));
+    let mut stood: Vec<&Stood> = plan.things.iter().collect();
+    stood.sort_by_key(|thing| (thing.placement.number, thing.instrument.clone()));
+    let things = stood.iter().filter_map(|thing| Some(thing_of(library.instruments.get(&thing.instrument)?, thing)));
+    PlanSheet {
+        head: head(library, programme, today),
+        work: String::new(),
+        work_note: String::new(),
+        floor: venue.map(|venue| floor_of(venue)).unwrap_or_default(),
+        things: things.collect(),
+        standing_rooms: stood
+            .iter()
+            .filter(|thing| !thing.played_by.is_empty())
+            .map(|thing| thing.standing.room.iter().copied().map(spot).collect())
+            .collect(),
+        people: people(library, programme, &stood),
+        narrow: narrow(library, venue.map(|venue| &**venue), &plan),
+        players: players(library, programme),
+        cautions: cautions(library, venue.map(|venue| &**venue), &stood),
+        ..PlanSheet::default()
+    }
+}
+
+const fn spot(point: Point) -> Spot {
+    [point.x, point.y]
+}
+
+fn outline(points: &[Point]) -> Vec<Spot> {
+    points.iter().copied().map(spot).collect()
+}
+
+fn floor_of(venue: &Venue) -> Floor {
+    let riser = |riser: &backrow_core::collection::Riser| FloorArea {
+        outline: outline(&riser.outline),
+        words: format!("{} +{:.2} m", riser.name, riser.height_m),
+    };
+    let area = |area: &backrow_core::collection::Area| FloorArea { outline: outline(&area.outline), words: area.name.clone() };
+    Floor {
+        outlines: vec![outline(&venue.floor)],
+        lines: Vec::new(),
+        risers: venue.risers.iter().map(riser).collect(),
+        keep_out: venue.keep_out.iter().map(area).collect(),
+        conductor: venue.conductor.map(spot),
+    }
+}
+
+fn thing_of(instrument: &Instrument, stood: &Stood) -> Thing {
+    let compass = instrument.bars();
+    let note = match (compass.lowest(), compass.highest()) {
+        (Some(low), Some(high)) => format!("{low}–{high}"),
+        _ => String::new(),
+    };
+    Thing {
+        number: stood.placement.number.to_string(),
+        name: instrument.name.clone(),
+        note,
+        shape: shape_of(instrument),
+        at: spot(stood.placement.at),
+        turn_deg: stood.placement.turn_deg,
+        low_end: (instrument.layout != Layout::Drums && instrument.is_pitched()).then_some(LowEnd::Right),
+        carried: false,
+    }
+}
+
+fn shape_of(instrument: &Instrument) -> Outline {
+    match instrument.footprint.shape {
+        Shape::Keyboard { width_m, low_m, high_m } => {
+            Outline::Keyboard { width_m, low_m, high_m, bars: bars_of(instrument) }
+        }
+        Shape::Box { width_m, depth_m } if instrument.layout == Layout::Rack && instrument.is_pitched() => {
+            let count = |frame: &backrow_core::collection::Frame| frame.bars().len();
+            Outline::Rack { width_m, depth_m, rows: instrument.frames.iter().map(count).collect() }
+        }
+        Shape::Box { width_m, depth_m } => Outline::Box { width_m, depth_m },
+        Shape::Hung { width_m, depth_m } => Outline::Hung { width_m, depth_m },
+        Shape::Round { diameter_m } => Outline::Round { diameter_m },
+    }
+}
+
+/// Bars in two true rows, naturals near the player; one row for other layouts.
+fn bars_of(instrument: &Instrument) -> Bars {
+    let bars: Vec<KeyNumber> = instrument.bars().iter().collect();
+    if instrument.layout != Layout::TwoRows {
+        return Bars::Count(u32::try_from(bars.len()).unwrap_or(0));
+    }
+    let (Some(first), Some(last)) = (bars.first(), bars.last()) else { return Bars::None };
+    let (low, high) = (natural_place(*first), natural_place(*last));
+    let span = (high - low + 1.0).max(1.0);
+    let mark = |key: &KeyNumber| {
+        let along = (natural_place(*key) - low + 0.5) / span;
+        let (near, far) = if key.is_natural() { (0.06, 0.5) } else { (0.52, 0.94) };
+        BarMark { along, thick: 0.8 / span, near, far }
+    };
+    Bars::Each(bars.iter().map(mark).collect())
+}
+
+/// The place of a key along the row of naturals, accidentals half-way between their neighbours.
+fn natural_place(key: KeyNumber) -> f64 {
+    const PLACES: [f64; 12] = [0.0, 0.5, 1.0, 1.5, 2.0, 3.0, 3.5, 4.0, 4.5, 5.0, 5.5, 6.0];
+    let within = PLACES.get(usize::from(key.pitch_class())).copied().unwrap_or(0.0);
+    f64::from(key.octave()) * 7.0 + within
+}
+
+fn people(library: &Library, programme: &Programme, stood: &[&Stood]) -> Vec<Standing> {
+    let first = first_instruments(library, programme);
+    let mut people = Vec::new();
+    for thing in stood {
+        for (at, player) in thing.played_by.iter().filter_map(|id| library.players.get(id)).enumerate() {
+            let shift = 0.35 * at as f64;
+            people.push(Standing {
+                initials: player.initials.clone(),
+                at: [thing.standing.place.x + shift, thing.standing.place.y],
+                begins: first.get(&player.id) == Some(&thing.instrument),
+            });
+        }
+    }
+    people
+}
+
+/// Where each player begins the programme.
+fn first_instruments(library: &Library, programme: &Programme) -> BTreeMap<PlayerId, InstrumentId> {
+    let mut first: BTreeMap<PlayerId, (usize, usize, f64, InstrumentId)> = BTreeMap::new();
+    for (call, given) in &programme.share_out {
+        let (Some(player), Some((work, asked))) = (&given.player, library.call(call)) else { continue };
+        let instrument = given.instruments.iter().find(|id| programme.setup.placements.contains_key(*id));
+        let (Some(instrument), Some(passage)) = (instrument, asked.passages.first()) else { continue };
+        let nth = programme.works.iter().position(|id| *id == call.work).unwrap_or(usize::MAX);
+        let movement = work.movements.iter().position(|m| m.id == asked.movement).unwrap_or(usize::MAX);
+        let here = (nth, movement, passage.from_s, instrument.clone());
+        let sooner = first.get(player).is_none_or(|old| (here.0, here.1, here.2) < (old.0, old.1, old.2));
+        if sooner {
+            first.insert(player.clone(), here);
+        }
+    }
+    first.into_iter().map(|(player, (_, _, _, instrument))| (player, instrument)).collect()
+}
+
+fn narrow(library: &Library, venue: Option<&Venue>, plan: &Plan) -> Vec<NarrowWay> {
+    let wanted_m = library.house.habits.way_m;
+    let row = |narrow: &backrow_core::stage::Narrow| NarrowWay {
+        from: spot(narrow.gap.from),
+        to: spot(narrow.gap.to),
+        metres: narrow.gap.metres,
+        wanted_m,
+    };
+    plan.checks(venue, wanted_m).narrow.iter().map(row).collect()
+}
+
+/// Who plays what, in roster order; the same instrument with the same beaters stands once, with its works.
+fn players(library: &Library, programme: &Programme) -> Vec<PlayerBlock> {
+    let block = |player: &backrow_core::collection::Player| PlayerBlock {
+        initials: player.initials.clone(),
+        name: player.name.clone(),
+        role: player.role.clone(),
+        lines: lines(library, programme, &player.id),
+    };
+    library.roster().into_iter().map(block).filter(|block| !block.lines.is_empty()).collect()
+}
+
+fn lines(library: &Library, programme: &Programme, player: &PlayerId) -> Vec<PlayerLine> {
+    type Key = (Vec<InstrumentId>, String, Vec<BeaterId>);
+    let mut order: Vec<Key> = Vec::new();
+    let mut works: BTreeMap<Key, Vec<String>> = BTreeMap::new();
+    for (nth, id) in programme.works.iter().enumerate() {
+        let Some(work) = library.works.get(id) else { continue };
+        for call in &work.calls {
+            let at = CallRef { work: id.clone(), call: call.id.clone() };
+            let given = programme.assignment(&at);
+            if given.player.as_ref() != Some(player) {
+                continue;
+            }
+            let open = if given.instruments.is_empty() { library.call_name(call) } else { String::new() };
+            let key = (given.instruments, open, given.beaters);
+            if !works.contains_key(&key) {
+                order.push(key.clone());
+            }
+            let number = (nth + 1).to_string();
+            let list = works.entry(key).or_default();
+            if list.last() != Some(&number) {
+                list.push(number);
+            }
+        }
+    }
+    order.iter().map(|key| line(library, programme, key, works.get(key))).collect()
+}
+
+fn line(
+    library: &Library,
+    programme: &Programme,
+    (instruments, open, beaters): &(Vec<InstrumentId>, String, Vec<BeaterId>),
+    works: Option<&Vec<String>>,
+) -> PlayerLine {
+    let number = |id: &InstrumentId| programme.setup.placements.get(id).map(|p| p.number.to_string());
+    let names: Vec<String> = instruments.iter().map(|id| library.instrument_name(id)).collect();
+    let name = |id: &BeaterId| library.beaters.get(id).map_or_else(|| id.to_string(), |beater| beater.name.clone());
+    let works = works.map_or_else(String::new, |numbers| numbers.join(", "));
+    let word = if works.contains(',') { "works" } else { "work" };
+    PlayerLine {
+        number: instruments.iter().filter_map(number).collect::<Vec<_>>().join(", "),
+        instrument: if names.is_empty() { format!("{open}: instrument open") } else { names.join(" + ") },
+        beaters: beaters.iter().map(name).collect::<Vec<_>>().join("; "),
+        remark: format!("{word} {works}"),
+    }
+}
+
+fn cautions(library: &Library, venue: Option<&Venue>, stood: &[&Stood]) -> Vec<String> {
+    let things = || stood.iter().filter_map(|thing| library.instruments.get(&thing.instrument));
+    let hung = |thing: &Instrument| matches!(thing.footprint.shape, Shape::Hung { .. });
+    let heavy = things().any(|thing| hung(thing) || thing.mass.is_some_and(|mass| mass.kg >= HEAVY_KG));
+    let loud = things().any(|thing| LOUD.contains(&thing.kind.as_str()));
+    let raised = venue.is_some_and(|venue| !venue.risers.is_empty()) && !stood.is_empty();
+    [(raised, caution::RISER), (heavy, caution::LIFT), (loud, caution::LOUD)]
+        .into_iter()
+        .filter(|(wanted, _)| *wanted)
+        .map(|(_, words)| words.to_owned())
+        .collect()
+}
