@@ -10,6 +10,7 @@ pub enum Action {
     Undo,
     Redo,
     OpenLibrary,
+    NewLibrary,
     ReadScore,
     PrintPlan,
     GoSection,
@@ -34,11 +35,12 @@ const ALT: Modifiers = Modifiers::ALT;
 
 impl Action {
     /// All, in the order of menu and keyboard map.
-    pub const ALL: [Self; 20] = [
+    pub const ALL: [Self; 21] = [
         Self::Find,
         Self::Undo,
         Self::Redo,
         Self::OpenLibrary,
+        Self::NewLibrary,
         Self::ReadScore,
         Self::PrintPlan,
         Self::GoSection,
@@ -64,6 +66,7 @@ impl Action {
             Self::Undo => "Undo",
             Self::Redo => "Redo",
             Self::OpenLibrary => "Open another library …",
+            Self::NewLibrary => "Begin a new library …",
             Self::ReadScore => "Read a score …",
             Self::PrintPlan => "Print the stage plan …",
             Self::GoSection => "Go to Section",
@@ -90,6 +93,7 @@ impl Action {
             Self::Undo => (CTRL, Key::Z),
             Self::Redo => (CTRL_SHIFT, Key::Z),
             Self::OpenLibrary => (CTRL, Key::O),
+            Self::NewLibrary => (CTRL_SHIFT, Key::O),
             Self::ReadScore => (CTRL, Key::R),
             Self::PrintPlan => (CTRL, Key::P),
             Self::GoSection => (ALT, Key::Num1),

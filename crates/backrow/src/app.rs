@@ -2,12 +2,14 @@
 
 mod carry_out;
 mod keyboard;
+mod open;
 mod window;
 
 use crate::derived::Derived;
 use crate::frame::top_strip::SaveState;
 use crate::intent::Intent;
 use crate::settings::{Settings, ThemeChoice};
+use crate::store::Store;
 use crate::view::View;
 use backrow_core::edit::History;
 use backrow_core::library::Library;
@@ -27,6 +29,9 @@ pub struct App {
     settings_kept: Settings,
     derived: Derived,
     saved: SaveState,
+    saved_revision: u64,
+    store: Option<Store>,
+    reading: Option<open::Reading>,
     intents: Vec<Intent>,
     dressed: bool,
 }
@@ -46,6 +51,9 @@ impl App {
             settings_file: None,
             derived: Derived::default(),
             saved: SaveState::Saved,
+            saved_revision: 0,
+            store: None,
+            reading: None,
             intents: Vec::new(),
             dressed: false,
         }

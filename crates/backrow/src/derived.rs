@@ -28,13 +28,30 @@ pub struct FindingRow {
 /// Findings and the like; brought up to date once a revision.
 #[derive(Default)]
 pub struct Derived {
+    /// What was wrong with the library's files, a sentence each.
+    pub files: Vec<String>,
     findings: Memo<(u64, Option<ProgrammeId>), Vec<FindingRow>>,
 }
 
 impl Derived {
     /// Works out what has changed.
     pub fn refresh(&mut self, library: &Library, revision: u64, programme: Option<&ProgrammeId>) {
-        self.findings.get((revision, programme.cloned()), || rows(library, programme));
+        self.findings.get((revision, programme.cloned()), || {
+            let files = self.files.iter().map(|words| FindingRow {
+                mark: Mark::Care,
+                title: "A file of the library was not read whole".to_owned(),
+                detail: words.clone(),
+                place: Place::Collection,
+                go: vec![Intent::Go(Place::Collection)],
+                fix: None,
+            });
+            files.chain(rows(library, programme)).collect()
+        });
+    }
+
+    /// Forgets everything, as for another library.
+    pub fn forget(&mut self) {
+        self.findings = Memo::default();
     }
 
     /// What was found, worst first.

@@ -1,5 +1,6 @@
 //! The shell around every place: top strip, rail, right panel, bottom line, the field that finds, the keyboard map.
 
+pub mod asking;
 pub mod finder;
 pub mod foot;
 pub mod keys;

@@ -27,6 +27,8 @@ pub enum Intent {
     Say(String),
     /// Files to read or open: a score, a library's folder.
     Open(std::path::PathBuf),
-    /// To put a sheet on paper in that folder.
+    /// To begin a library with nothing in it in that folder.
+    NewLibrary(std::path::PathBuf),
+    /// To put the programme's sheets on paper in that folder.
     Print(std::path::PathBuf),
 }

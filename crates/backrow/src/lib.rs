@@ -11,6 +11,7 @@ pub mod sample;
 pub mod scene;
 pub mod settings;
 pub mod sheets;
+pub mod shell;
 pub mod store;
 pub mod theme;
 pub mod view;

@@ -1,11 +1,23 @@
-//! Backrow plans an orchestra's percussion section.
+//! Backrow plans an orchestra's percussion section. Without a command it opens its window.
 
+use backrow::app::App;
+use backrow::settings::Settings;
+use backrow::store;
 use std::process::ExitCode;
 
 fn main() -> ExitCode {
-    let app = backrow::app::App::on_library(backrow::sample::small(), backrow::settings::Settings::default());
-    match backrow::app::run(app) {
-        Ok(()) => ExitCode::SUCCESS,
-        Err(_why) => ExitCode::from(2),
-    }
+    backrow::shell::run(window)
+}
+
+/// Opens the window on a library's folder; without one on the library opened last, or the user's copy of the demo.
+fn window(folder: Option<std::path::PathBuf>) -> Result<(), String> {
+    let file = store::settings_file();
+    let settings = file.as_deref().map(Settings::read).unwrap_or_default();
+    let last = || settings.library.clone().filter(|folder| folder.is_dir());
+    let folder = folder.or_else(last).map_or_else(store::first_start, Ok);
+    let app = match folder {
+        Ok(folder) => App::open(&folder, settings, file),
+        Err(why) => App::without_library(why, settings, file),
+    };
+    backrow::app::run(app)
 }

@@ -46,6 +46,8 @@ pub struct Settings {
     pub library: Option<PathBuf>,
     /// Libraries opened before, the last first.
     pub recent: Vec<PathBuf>,
+    /// Where sheets were printed last.
+    pub sheets: Option<PathBuf>,
     /// Theme.
     pub theme: ThemeChoice,
     /// Paper.

@@ -19,15 +19,20 @@ pub fn print(
     folder: &Path,
     today: Option<jiff::civil::Date>,
 ) -> Result<Vec<PathBuf>, String> {
-    let programme = library
-        .programme(programme)
-        .ok_or_else(|| format!("The library has no programme \"{programme}\"; `backrow check` lists what it has."))?;
+    let programme = library.programme(programme).ok_or_else(|| {
+        format!("The library has no programme \"{programme}\"; `backrow check` lists what it has.")
+    })?;
     let sheet = stage_plan(library, programme, today);
-    let pages = Press::new().plan(&sheet, paper, &Templates::default()).map_err(|e| format!("The stage plan cannot be set: {e}"))?;
+    let pages = Press::new()
+        .plan(&sheet, paper, &Templates::default())
+        .map_err(|e| format!("The stage plan cannot be set: {e}"))?;
     let bytes = pages.pdf().map_err(|e| format!("The stage plan cannot be written as PDF: {e}"))?;
     let file = folder.join(format!("{}-stage-plan.pdf", programme.id));
     let say = |e: std::io::Error, what: &Path| {
-        format!("{} cannot be written: {e}. Choose another folder, or close the program that holds the file.", what.display())
+        format!(
+            "{} cannot be written: {e}. Choose another folder, or close the program that holds the file.",
+            what.display()
+        )
     };
     std::fs::create_dir_all(folder).map_err(|e| say(e, folder))?;
     write_whole(&file, &bytes).map_err(|e| say(e, &file))?;

@@ -88,6 +88,8 @@ pub struct View {
     pub said: String,
     /// The one field that finds or does anything.
     pub finder: crate::frame::finder::State,
+    /// A question for a path that is open.
+    pub asking: Option<crate::frame::asking::Asking>,
     /// Whether the keyboard map is shown.
     pub keys_shown: bool,
     /// Each place's own.

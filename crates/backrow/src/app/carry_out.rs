@@ -2,6 +2,7 @@
 
 use super::{App, window};
 use crate::actions::Action;
+use crate::frame::asking::For;
 use crate::intent::Intent;
 use crate::settings::ThemeChoice;
 use crate::view::{Place, Selected, View};
@@ -40,10 +41,9 @@ impl App {
             }
             Intent::Work(id) => self.turn_to_work(id),
             Intent::Say(words) => self.view.said = words,
-            Intent::Open(path) => self.view.said = format!("{} cannot be opened yet", path.display()),
-            Intent::Print(folder) => {
-                self.view.said = format!("nothing to print into {} yet", folder.display())
-            }
+            Intent::Open(path) => self.open_path(ctx, &path),
+            Intent::NewLibrary(folder) => self.begin_library(ctx, &folder),
+            Intent::Print(folder) => self.print(&folder),
         }
         ctx.request_repaint();
     }
@@ -84,7 +84,10 @@ impl App {
                 );
                 self.changed(ctx);
             }
-            Action::OpenLibrary | Action::ReadScore | Action::PrintPlan => {}
+            Action::OpenLibrary => self.ask(For::Library),
+            Action::NewLibrary => self.ask(For::NewLibrary),
+            Action::ReadScore => self.ask(For::Score),
+            Action::PrintPlan => self.ask(For::Sheets),
             Action::GoSection => self.view.place = Place::Section,
             Action::GoCompass => self.view.place = Place::Compass,
             Action::GoFloor => self.view.place = Place::Floor,
@@ -106,7 +109,9 @@ impl App {
     }
 
     fn put_back(&mut self) {
-        if self.view.finder.open {
+        if self.view.asking.take().is_some() {
+            // The question is gone; nothing else closes with it.
+        } else if self.view.finder.open {
             window::close_finder(self);
         } else if self.view.keys_shown {
             self.view.keys_shown = false;

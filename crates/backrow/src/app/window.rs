@@ -2,7 +2,7 @@
 
 use super::App;
 use crate::frame::top_strip::Strip;
-use crate::frame::{finder, foot, keys, panel, rail, top_strip};
+use crate::frame::{asking, finder, foot, keys, panel, rail, top_strip};
 use crate::places;
 use crate::scene::Scene;
 use crate::theme::Tokens;
@@ -16,6 +16,7 @@ impl App {
         let ctx = ui.ctx().clone();
         self.dress(&ctx);
         self.take_dropped_files(&ctx);
+        self.take_reading();
         let mut intents = std::mem::take(&mut self.intents);
         intents.extend(self.keys(&ctx));
         self.derived.refresh(self.history.now(), self.history.revision(), self.view.programme.as_ref());
@@ -74,8 +75,10 @@ impl App {
         }
         CentralPanel::default().frame(bare).show(ui, |ui| place_ui(ui, &mut scene, &mut self.view));
         keys::ui(ui, &scene, &mut self.view);
+        asking::ui(ui, &mut scene, &mut self.view);
         self.intents = scene.intents;
         self.carry_out(&ctx);
+        self.save_when_quiet(&ctx);
         self.keep_settings(&ctx);
     }
 

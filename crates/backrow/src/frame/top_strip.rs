@@ -88,6 +88,7 @@ fn programme_button(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, rect: R
         ui.separator();
         for action in [
             Action::OpenLibrary,
+            Action::NewLibrary,
             Action::ReadScore,
             Action::PrintPlan,
             Action::SwitchTheme,

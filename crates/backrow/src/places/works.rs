@@ -5,7 +5,16 @@ use crate::view::View;
 
 /// What the place looks at.
 #[derive(Default)]
-pub struct State {}
+pub struct State {
+    review: Option<backrow_files::score::ScoreReading>,
+}
+
+impl State {
+    /// Puts a reading up for review.
+    pub fn review(&mut self, reading: backrow_files::score::ScoreReading) {
+        self.review = Some(reading);
+    }
+}
 
 /// Draws the place.
 pub fn ui(ui: &mut egui::Ui, scene: &mut Scene<'_>, view: &mut View) {

@@ -14,7 +14,8 @@ pub fn head(library: &Library, programme: &Programme, today: Option<Date>) -> He
         _ => String::new(),
     };
     let venue = programme.venue.as_ref().and_then(|id| library.venues.get(id));
-    let at = today.map_or_else(String::new, |day| format!("printed {}, {}", span_words(day, day), day.year()));
+    let at =
+        today.map_or_else(String::new, |day| format!("printed {}, {}", span_words(day, day), day.year()));
     Head {
         orchestra: library.house.name.clone(),
         programme: programme.title.clone(),

@@ -9,8 +9,8 @@ use backrow_core::stage::{Plan, Stood};
 use backrow_core::week::{CallRef, Programme};
 use backrow_print::caution;
 use backrow_print::plan::{
-    BarMark, Bars, Floor, FloorArea, LowEnd, NarrowWay, PlanSheet, PlayerBlock, PlayerLine, Shape as Outline, Spot,
-    Standing, Thing,
+    BarMark, Bars, Floor, FloorArea, LowEnd, NarrowWay, PlanSheet, PlayerBlock, PlayerLine, Shape as Outline,
+    Spot, Standing, Thing,
 };
 use jiff::civil::Date;
 use std::collections::BTreeMap;
@@ -28,7 +28,8 @@ pub fn stage_plan(library: &Library, programme: &Programme, today: Option<Date>)
     let venue = programme.venue.as_ref().and_then(|id| library.venues.get(id));
     let mut stood: Vec<&Stood> = plan.things.iter().collect();
     stood.sort_by_key(|thing| (thing.placement.number, thing.instrument.clone()));
-    let things = stood.iter().filter_map(|thing| Some(thing_of(library.instruments.get(&thing.instrument)?, thing)));
+    let things =
+        stood.iter().filter_map(|thing| Some(thing_of(library.instruments.get(&thing.instrument)?, thing)));
     PlanSheet {
         head: head(library, programme, today),
         work: String::new(),
@@ -61,7 +62,10 @@ fn floor_of(venue: &Venue) -> Floor {
         outline: outline(&riser.outline),
         words: format!("{} +{:.2} m", riser.name, riser.height_m),
     };
-    let area = |area: &backrow_core::collection::Area| FloorArea { outline: outline(&area.outline), words: area.name.clone() };
+    let area = |area: &backrow_core::collection::Area| FloorArea {
+        outline: outline(&area.outline),
+        words: area.name.clone(),
+    };
     Floor {
         outlines: vec![outline(&venue.floor)],
         lines: Vec::new(),
@@ -219,7 +223,8 @@ fn line(
 ) -> PlayerLine {
     let number = |id: &InstrumentId| programme.setup.placements.get(id).map(|p| p.number.to_string());
     let names: Vec<String> = instruments.iter().map(|id| library.instrument_name(id)).collect();
-    let name = |id: &BeaterId| library.beaters.get(id).map_or_else(|| id.to_string(), |beater| beater.name.clone());
+    let name =
+        |id: &BeaterId| library.beaters.get(id).map_or_else(|| id.to_string(), |beater| beater.name.clone());
     let works = works.map_or_else(String::new, |numbers| numbers.join(", "));
     let word = if works.contains(',') { "works" } else { "work" };
     PlayerLine {

@@ -1,0 +1,199 @@
+//! Opening libraries, reading scores, saving, printing.
+
+use super::App;
+use crate::frame::asking::{Asking, For};
+use crate::frame::top_strip::SaveState;
+use crate::settings::{PaperSize, Settings};
+use crate::store::Store;
+use crate::view::{Place, View};
+use backrow_core::edit::History;
+use backrow_files::score::{ReadError, ReadOptions, ScoreReading};
+use std::path::{Path, PathBuf};
+use std::sync::mpsc::{Receiver, TryRecvError, channel};
+
+/// The largest score that is read, bytes; the largest orchestral scores known here have some 30 MB.
+const LARGEST_SCORE: u64 = 256 << 20;
+
+/// A score that is being read on a thread of its own.
+pub(super) struct Reading {
+    name: String,
+    answer: Receiver<Result<ScoreReading, String>>,
+}
+
+impl App {
+    /// The program on a library's folder.
+    pub fn open(folder: &Path, settings: Settings, settings_file: Option<PathBuf>) -> Self {
+        let (store, library) = Store::open(folder);
+        let mut app = Self::on_library(library, settings);
+        app.settings_file = settings_file;
+        app.install(store);
+        app
+    }
+
+    /// Says why a library could not be opened, on an empty one.
+    pub fn without_library(why: String, settings: Settings, settings_file: Option<PathBuf>) -> Self {
+        let mut app = Self::on_library(backrow_core::library::Library::default(), settings);
+        app.settings_file = settings_file;
+        app.saved = SaveState::ReadOnly(why.clone());
+        app.view.said = why;
+        app
+    }
+
+    fn install(&mut self, store: Store) {
+        self.saved = store.read_only.clone().map_or(SaveState::Saved, SaveState::ReadOnly);
+        self.saved_revision = self.history.revision();
+        self.settings.opened(&store.folder);
+        self.view.said = match store.problems.len() {
+            0 => format!("Opened {}.", store.folder.display()),
+            1 => format!("Opened {} with one problem; see Findings.", store.folder.display()),
+            n => format!("Opened {} with {n} problems; see Findings.", store.folder.display()),
+        };
+        self.derived.files = store.problems.clone();
+        self.derived.forget();
+        self.store = Some(store);
+    }
+
+    pub(super) fn ask(&mut self, what: For) {
+        let path = match what {
+            For::Library => self.settings.library.clone(),
+            For::Sheets => {
+                self.settings.sheets.clone().or_else(|| self.store.as_ref().map(|s| s.folder.join("sheets")))
+            }
+            For::NewLibrary | For::Score => None,
+        };
+        let path = path.map_or_else(String::new, |path| path.display().to_string());
+        self.view.asking = Some(Asking::new(what, path));
+    }
+
+    /// A folder, or a file of a library, is opened; anything else is read as a score.
+    pub(super) fn open_path(&mut self, ctx: &egui::Context, path: &Path) {
+        if path.is_dir() {
+            self.open_library(path);
+        } else if path.extension().is_some_and(|e| e == "ron") {
+            match path.ancestors().skip(1).find(|folder| folder.join("house.ron").is_file()) {
+                Some(folder) => self.open_library(&folder.to_owned()),
+                None => {
+                    self.view.said = format!(
+                        "{} belongs to no library: no folder above it has a house.ron.",
+                        path.display()
+                    )
+                }
+            }
+        } else {
+            self.read_score(ctx, path);
+        }
+    }
+
+    fn open_library(&mut self, folder: &Path) {
+        let (store, library) = Store::open(folder);
+        self.history = History::new(library);
+        self.view = View { place: self.view.place, ..View::default() };
+        self.view.settle(self.history.now());
+        self.install(store);
+    }
+
+    pub(super) fn begin_library(&mut self, _ctx: &egui::Context, folder: &Path) {
+        let kinds = backrow_files::kinds::standard().unwrap_or_default();
+        let library = backrow_core::library::Library { kinds: kinds.clone(), ..Default::default() };
+        match backrow_files::library::create_from(folder, &library, &kinds) {
+            Ok(_disk) => self.open_library(folder),
+            Err(problem) => self.view.said = problem.to_string(),
+        }
+    }
+
+    fn read_score(&mut self, ctx: &egui::Context, path: &Path) {
+        let name = path
+            .file_name()
+            .map_or_else(|| path.display().to_string(), |name| name.to_string_lossy().into_owned());
+        let kinds = self.history.now().kinds.clone();
+        let (send, answer) = channel();
+        let (path, ctx) = (path.to_owned(), ctx.clone());
+        let title = name.clone();
+        let started = std::thread::Builder::new().name("score reader".to_owned()).spawn(move || {
+            let read = read_file(&path).and_then(|bytes| {
+                backrow_files::score::read_score(&title, &bytes, &kinds, &ReadOptions::default())
+                    .map_err(|why: ReadError| why.to_string())
+            });
+            // The window may have been closed meanwhile; then nobody listens.
+            drop(send.send(read));
+            ctx.request_repaint();
+        });
+        match started {
+            Ok(_thread) => {
+                self.view.said = format!("Reading {name} …");
+                self.reading = Some(Reading { name, answer });
+            }
+            Err(why) => self.view.said = format!("{name} cannot be read now: {why}."),
+        }
+    }
+
+    /// Puts a finished reading up for review.
+    pub(super) fn take_reading(&mut self) {
+        let Some(reading) = &self.reading else { return };
+        match reading.answer.try_recv() {
+            Ok(Ok(score)) => {
+                let calls = score.calls.len();
+                self.view.said =
+                    format!("Read {}: {calls} calls found. Look them over, then take them in.", reading.name);
+                self.view.works.review(score);
+                self.view.place = Place::Works;
+            }
+            Ok(Err(why)) => self.view.said = why,
+            Err(TryRecvError::Empty) => return,
+            Err(TryRecvError::Disconnected) => {
+                self.view.said = format!("Reading {} stopped short.", reading.name)
+            }
+        }
+        self.reading = None;
+    }
+
+    /// Writes what has changed, once the pointer is up.
+    pub(super) fn save_when_quiet(&mut self, ctx: &egui::Context) {
+        let revision = self.history.revision();
+        if revision == self.saved_revision || ctx.input(|i| i.pointer.any_down()) {
+            return;
+        }
+        let Some(store) = &mut self.store else { return };
+        self.saved_revision = revision;
+        self.saved = match store.save(self.history.now()) {
+            Ok(_written) => SaveState::Saved,
+            Err(why) => {
+                self.view.said.clone_from(&why);
+                SaveState::Unsaved(why)
+            }
+        };
+    }
+
+    pub(super) fn print(&mut self, folder: &Path) {
+        let Some(programme) = self.view.programme.clone() else {
+            "Choose a programme first: there is nothing to print without one."
+                .clone_into(&mut self.view.said);
+            return;
+        };
+        let paper = match self.settings.paper {
+            PaperSize::A4 => backrow_print::Paper::A4,
+            PaperSize::Letter => backrow_print::Paper::Letter,
+        };
+        self.settings.sheets = Some(folder.to_owned());
+        let done =
+            crate::sheets::print(self.history.now(), &programme, paper, folder, crate::sheets::today());
+        self.view.said = match done {
+            Ok(files) => {
+                let names: Vec<String> = files.iter().map(|file| file.display().to_string()).collect();
+                format!("Printed {}.", names.join(", "))
+            }
+            Err(why) => why,
+        };
+    }
+}
+
+fn read_file(path: &Path) -> Result<Vec<u8>, String> {
+    let say = |why: std::io::Error| {
+        format!("{} cannot be read: {why}. Check the path and its rights.", path.display())
+    };
+    let length = std::fs::metadata(path).map_err(say)?.len();
+    if length > LARGEST_SCORE {
+        return Err(format!("{} has {} MB; a score of up to 256 MB is read.", path.display(), length >> 20));
+    }
+    std::fs::read(path).map_err(say)
+}

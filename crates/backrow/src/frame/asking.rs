@@ -1,0 +1,164 @@
+//! Asking for a path: a field to type in, always, and the desktop's own dialog beside it where there is one.
+
+use crate::frame::panel::thing::primary;
+use crate::intent::Intent;
+use crate::scene::Scene;
+use crate::theme::serif;
+use crate::theme::tokens::size;
+use crate::view::View;
+use egui::{Key, RichText, Ui};
+use std::path::PathBuf;
+use std::sync::mpsc::{Receiver, channel};
+
+/// What a path is asked for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum For {
+    /// A library's folder to open.
+    Library,
+    /// A folder for a new library with nothing in it.
+    NewLibrary,
+    /// A score to read.
+    Score,
+    /// A folder for sheets.
+    Sheets,
+}
+
+impl For {
+    const fn words(self) -> (&'static str, &'static str, &'static str) {
+        match self {
+            Self::Library => ("Open a library", "The folder of a library, or any file in it", "Open"),
+            Self::NewLibrary => ("Begin a new library", "A folder that is empty or not there yet", "Begin"),
+            Self::Score => {
+                ("Read a score", "A MusicXML score (.musicxml, .xml, .mxl) or a MIDI file (.mid)", "Read")
+            }
+            Self::Sheets => {
+                ("Print the stage plan", "The folder for the PDF; it is made if it is not there", "Print")
+            }
+        }
+    }
+
+    const fn wants_folder(self) -> bool {
+        !matches!(self, Self::Score)
+    }
+}
+
+/// A question that is open.
+pub struct Asking {
+    what: For,
+    path: String,
+    fresh: bool,
+    dialog: Option<Receiver<Option<PathBuf>>>,
+    note: String,
+}
+
+impl Asking {
+    /// Asks, with a path to begin from.
+    pub fn new(what: For, path: String) -> Self {
+        Self { what, path, fresh: true, dialog: None, note: String::new() }
+    }
+}
+
+/// Shows the question that is open, if one is.
+pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View) {
+    let Some(asking) = &mut view.asking else { return };
+    take_answer(asking);
+    let (title, hint, verb) = asking.what.words();
+    let tokens = scene.tokens;
+    let mut done = false;
+    let mut chosen = None;
+    let modal = egui::Modal::new(egui::Id::unique("path question")).show(ui.ctx(), |ui| {
+        ui.set_width(520.0);
+        ui.label(RichText::new(title).font(serif(size::TITLE)).color(tokens.ink));
+        let label = ui.label(RichText::new(hint).color(tokens.ink2));
+        let field =
+            ui.add(egui::TextEdit::singleline(&mut asking.path).desired_width(500.0)).labelled_by(label.id);
+        if std::mem::take(&mut asking.fresh) {
+            field.request_focus();
+        }
+        let enter = field.lost_focus() && ui.input(|i| i.key_pressed(Key::Enter));
+        if !asking.note.is_empty() {
+            ui.label(RichText::new(&asking.note).color(tokens.care));
+        }
+        recent(ui, scene, asking);
+        ui.add_space(8.0);
+        ui.horizontal(|ui| {
+            let ready = !asking.path.trim().is_empty();
+            if primary(ui, scene, verb).clicked() || enter {
+                if ready {
+                    chosen = Some(PathBuf::from(asking.path.trim()));
+                } else {
+                    "Type a path, or browse for it.".clone_into(&mut asking.note);
+                }
+            }
+            if ui.button("Browse …").clicked() {
+                browse(asking, ui.ctx());
+            }
+            if ui.button("Leave it").clicked() {
+                done = true;
+            }
+        });
+    });
+    if let Some(path) = chosen {
+        scene.ask(match asking.what {
+            For::Library | For::Score => Intent::Open(path),
+            For::NewLibrary => Intent::NewLibrary(path),
+            For::Sheets => Intent::Print(path),
+        });
+        done = true;
+    }
+    if done || modal.should_close() {
+        view.asking = None;
+    }
+}
+
+fn recent(ui: &mut Ui, scene: &Scene<'_>, asking: &mut Asking) {
+    if asking.what != For::Library || scene.settings.recent.is_empty() {
+        return;
+    }
+    ui.add_space(4.0);
+    ui.label(RichText::new("Opened before").color(scene.tokens.ink2));
+    for folder in &scene.settings.recent {
+        if ui.link(folder.display().to_string()).clicked() {
+            asking.path = folder.display().to_string();
+        }
+    }
+}
+
+/// Opens the desktop's dialog on a thread of its own, as it waits for the user.
+fn browse(asking: &mut Asking, ctx: &egui::Context) {
+    let (send, receive) = channel();
+    let (what, ctx) = (asking.what, ctx.clone());
+    let started = std::thread::Builder::new().name("file dialog".to_owned()).spawn(move || {
+        let dialog = rfd::FileDialog::new().set_title(what.words().0);
+        let path = if what.wants_folder() {
+            dialog.pick_folder()
+        } else {
+            dialog.add_filter("Scores", &["musicxml", "xml", "mxl", "mid", "midi"]).pick_file()
+        };
+        // The window may have been closed meanwhile; then nobody listens.
+        drop(send.send(path));
+        ctx.request_repaint();
+    });
+    match started {
+        Ok(_thread) => asking.dialog = Some(receive),
+        Err(why) => asking.note = format!("No dialog can be opened: {why}. Type the path instead."),
+    }
+}
+
+fn take_answer(asking: &mut Asking) {
+    use std::sync::mpsc::TryRecvError;
+    let Some(dialog) = &asking.dialog else { return };
+    match dialog.try_recv() {
+        Ok(Some(path)) => {
+            asking.path = path.display().to_string();
+            asking.note.clear();
+        }
+        Ok(None) => "No file was chosen. Without a desktop portal no dialog appears: type the path instead."
+            .clone_into(&mut asking.note),
+        Err(TryRecvError::Empty) => return,
+        Err(TryRecvError::Disconnected) => {
+            "The dialog did not open. Type the path instead.".clone_into(&mut asking.note)
+        }
+    }
+    asking.dialog = None;
+}
