@@ -7,7 +7,7 @@ use super::clock::{ASSUMED, Clock};
 use super::names::{NameTable, languages_of};
 use super::order::{MOST_PLAYED, played_order};
 use super::passages::Played;
-use super::problem::{Problems, ReadError};
+use super::problem::Problems;
 use super::raw::{Flow, RawScore};
 use super::reading::{ReadOptions, ScoreReading};
 use backrow_core::music::{MeasureName, PlayedMeasure, TempoMark, Timeline};
@@ -20,7 +20,7 @@ pub(crate) fn reading(
     table: &NameTable,
     options: &ReadOptions,
     mut problems: Problems,
-) -> Result<ScoreReading, ReadError> {
+) -> ScoreReading {
     let flows: Vec<&Flow> = raw.measures.iter().map(|measure| &measure.flow).collect();
     let (order, whole) = played_order(&flows);
     if !whole {
@@ -61,7 +61,7 @@ pub(crate) fn reading(
     let title = [&raw.title, &raw.movement_title].into_iter().find(|text| !text.trim().is_empty());
     let quarters = raw.measures.iter().map(|m| m.quarters).sum();
     let measures = raw.measures.len();
-    Ok(ScoreReading {
+    ScoreReading {
         file: file.to_owned(),
         title: title.map_or(stem, |text| text.trim()).to_owned(),
         composer: raw.composer.trim().to_owned(),
@@ -76,7 +76,7 @@ pub(crate) fn reading(
         quarters: whole_if_near(quarters),
         calls,
         problems: problems.into_list(file),
-    })
+    }
 }
 
 /// Sums of thirds and sevenths come out a hair off; what is near a 1/96 of a quarter is that.

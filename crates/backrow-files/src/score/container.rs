@@ -185,7 +185,7 @@ fn score_inside(archive: &ZipArchive<Cursor<&[u8]>>) -> Option<String> {
         let lower = path.to_lowercase();
         !lower.starts_with("meta-inf/")
             && !lower.starts_with("__macosx")
-            && (lower.ends_with(".xml") || lower.ends_with(".musicxml"))
+            && [".xml", ".musicxml"].iter().any(|end| lower.ends_with(end))
     })
 }
 

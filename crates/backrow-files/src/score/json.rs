@@ -1,6 +1,8 @@
 //! The reading as the answer of `backrow read SCORE --json`.
 
 use super::{Problem, ReadCall, ScoreReading};
+use backrow_core::id::KindId;
+use backrow_core::pitch::Octave;
 use serde_json::{Value, json};
 
 /// One object: title, measures (printed), `measures_played`, quarters (as printed), `quarters_played`, seconds, calls, problems.
@@ -52,13 +54,13 @@ fn call(call: &ReadCall) -> Value {
         })
         .collect();
     json!({
-        "kind": call.kind.as_ref().map(|kind| kind.as_str()),
-        "candidates": call.candidates.iter().map(|kind| kind.as_str()).collect::<Vec<_>>(),
+        "kind": call.kind.as_ref().map(KindId::as_str),
+        "candidates": call.candidates.iter().map(KindId::as_str).collect::<Vec<_>>(),
         "printed": call.printed,
         "part": call.part,
         "part_name": call.part_name,
-        "octave": call.octave.map(|octave| octave.semitones()),
-        "octave_offer": call.octave_offer.map(|octave| octave.semitones()),
+        "octave": call.octave.map(Octave::semitones),
+        "octave_offer": call.octave_offer.map(Octave::semitones),
         "notes": notes,
         "unpitched": unpitched,
         "passages": passages,

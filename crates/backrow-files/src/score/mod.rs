@@ -51,5 +51,5 @@ pub fn read_score(
         container::Content::Midi => midi::read(name, bytes, &mut problems)?,
     };
     let table = names::NameTable::new(kinds);
-    calls::reading(name, &raw, &table, options, problems)
+    Ok(calls::reading(name, &raw, &table, options, problems))
 }

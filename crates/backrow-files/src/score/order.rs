@@ -4,7 +4,7 @@
 //! `times` says otherwise, endings are taken by their numbers, and after a da capo or dal segno repeats are not
 //! taken again and the last ending is played, unless the file says `after-jump`.
 
-use super::raw::Flow;
+use super::raw::{Flow, Times};
 
 /// More played measures than this and the signs are taken for a mistake.
 pub(crate) const MOST_PLAYED: usize = 100_000;
@@ -109,7 +109,7 @@ impl Walk<'_> {
             }
         }
         self.order.push(at);
-        if let Some(times) = flow.backward {
+        if let Some(Times(times)) = flow.backward {
             let within = self.endings.iter().find(|e| (e.first..=e.last).contains(&at));
             let passes = within.map_or(times.unwrap_or(2), |e| e.passes.max(times.unwrap_or(1)));
             // A lone ending "1." before a repeat sign still means a second time.

@@ -7,7 +7,7 @@ use std::fmt;
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct ReadError(
     /// What, where and what mends it.
-    pub Problem,
+    pub Box<Problem>,
 );
 
 impl ReadError {
@@ -18,7 +18,7 @@ impl ReadError {
         what: impl Into<String>,
         remedy: impl Into<String>,
     ) -> Self {
-        Self(Problem { code, place: place.into(), what: what.into(), remedy: remedy.into() })
+        Self(Box::new(Problem { code, place: place.into(), what: what.into(), remedy: remedy.into() }))
     }
 }
 

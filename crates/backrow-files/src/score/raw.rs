@@ -31,11 +31,12 @@ pub(crate) struct RawMeasure {
 
 /// Signs that lead the order of playing.
 #[derive(Clone, Debug, Default, PartialEq)]
+#[expect(clippy::struct_excessive_bools, reason = "each is a sign that is there or not")]
 pub(crate) struct Flow {
     /// A repeat begins before this measure.
     pub(crate) forward: bool,
-    /// A repeat ends after this measure; how often the stretch is played in all, if stated.
-    pub(crate) backward: Option<Option<u32>>,
+    /// A repeat ends after this measure.
+    pub(crate) backward: Option<Times>,
     /// The repeat is also taken after a da capo or dal segno.
     pub(crate) after_jump: bool,
     /// An ending begins here, for these times.
@@ -49,6 +50,10 @@ pub(crate) struct Flow {
     pub(crate) tocoda: Option<String>,
     pub(crate) fine: bool,
 }
+
+/// How often a repeated stretch is played in all, if stated.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub(crate) struct Times(pub(crate) Option<u32>);
 
 /// A tempo, at a place in a measure.
 #[derive(Clone, Debug, PartialEq)]

@@ -71,11 +71,11 @@ impl<'a> Assigner<'a> {
                 || i.program.is_some_and(|p| kind_of_program(p).is_some() && part.instruments.len() == 1)
         });
         let mut words: Vec<Change> = Vec::new();
-        let named = (!heading.other && (!heading.found.is_empty() || heading.generic))
-            || part.instruments.iter().any(|i| {
-                let heading = table.heading(&i.name);
-                !heading.other && heading.found.iter().any(|f| !f.abbreviation)
-            }) && !heading.other;
+        let by_instruments = part.instruments.iter().any(|i| {
+            let heading = table.heading(&i.name);
+            !heading.other && heading.found.iter().any(|f| !f.abbreviation)
+        });
+        let named = !heading.other && (!heading.found.is_empty() || heading.generic || by_instruments);
         // A part of another instrument may still go over to percussion: "muta in celesta".
         let plain_other = !(named || struck || (numbered && !heading.other));
         if plain_other {
@@ -148,6 +148,16 @@ impl<'a> Assigner<'a> {
         groups
     }
 
+    /// Names in the part that no note was told by: as printed, and the measure, `None` for the heading.
+    pub(crate) fn unplayed(&self, played: &[&KindId]) -> Vec<(&str, Option<u32>)> {
+        let headed = self.heading.found.iter().map(|found| (found, None));
+        let headed = headed.filter(|_| !self.heading.other);
+        let changed =
+            self.changes.iter().flat_map(|c| c.found.iter().map(move |found| (found, Some(c.measure))));
+        let idle = |found: &Found| found.candidates.iter().all(|c| !played.contains(&&c.kind));
+        headed.chain(changed).filter(|(f, _)| idle(f)).map(|(f, at)| (f.printed.as_str(), at)).collect()
+    }
+
     /// What one note asks for; `None` for a note of another instrument.
     fn tell(&self, note: &RawNote, change: Option<&Change>) -> Option<Told> {
         let pitched = matches!(note.pitch, RawPitch::Pitched(_));
@@ -164,7 +174,14 @@ impl<'a> Assigner<'a> {
                 let clash = own.is_some_and(|own| {
                     several && own.by_name && self.parts_ways(one, own, pitched, change.is_some())
                 });
-                if clash { Some(self.by_instrument(own)) } else { Some(Told::word(one, &evidence)) }
+                if clash {
+                    return Some(self.by_instrument(own));
+                }
+                let mut told = Told::word(one, &evidence);
+                if let Some(own) = own {
+                    told.narrow(own);
+                }
+                Some(told)
             }
             many => Some(self.among(many, own, pitched, &evidence)),
         }
@@ -201,15 +218,8 @@ impl<'a> Assigner<'a> {
                 .iter()
                 .find(|f| f.candidates.iter().any(|c| own.candidates.iter().any(|o| o.kind == c.kind)))
         {
-            let narrowed: Vec<Candidate> = one
-                .candidates
-                .iter()
-                .filter(|c| own.candidates.iter().any(|o| o.kind == c.kind))
-                .cloned()
-                .collect();
             let mut told = Told::word(one, evidence);
-            told.candidates = narrowed;
-            told.evidence = format!("{}; instrument “{}”", told.evidence, own.printed);
+            told.narrow(own);
             return told;
         }
         let could = |found: &&Found| {
@@ -222,25 +232,21 @@ impl<'a> Assigner<'a> {
             })
         };
         let fitting: Vec<&Found> = many.iter().filter(could).collect();
-        match fitting.as_slice() {
-            [one] => Told::word(one, evidence),
-            _ => {
-                if let Some(own) = own.filter(|own| own.by_name && !own.candidates.is_empty()) {
-                    return self.by_instrument(Some(own));
-                }
-                let listed = if fitting.is_empty() { many.iter().collect() } else { fitting };
-                let printed: Vec<&str> = listed.iter().map(|f| f.printed.as_str()).collect();
-                Told {
-                    candidates: listed.iter().flat_map(|f| f.candidates.iter().take(1)).cloned().collect(),
-                    evidence: format!(
-                        "{evidence}: “{}” names several and the notes do not say which",
-                        printed.join(", ")
-                    ),
-                    printed: printed.join(", "),
-                    open: true,
-                    weak: true,
-                }
-            }
+        if let [one] = fitting.as_slice() {
+            return Told::word(one, evidence);
+        }
+        if let Some(own) = own.filter(|own| own.by_name && !own.candidates.is_empty()) {
+            return self.by_instrument(Some(own));
+        }
+        let listed = if fitting.is_empty() { many.iter().collect() } else { fitting };
+        let printed: Vec<&str> = listed.iter().map(|f| f.printed.as_str()).collect();
+        let printed = printed.join(", ");
+        Told {
+            candidates: listed.iter().flat_map(|f| f.candidates.iter().take(1)).cloned().collect(),
+            evidence: format!("{evidence}: “{printed}” names several and the notes do not say which"),
+            printed,
+            open: true,
+            weak: true,
         }
     }
 
@@ -286,6 +292,20 @@ struct Told {
 }
 
 impl Told {
+    /// A word that may mean several kinds means the one that the note's own instrument is.
+    fn narrow(&mut self, own: &Named) {
+        let both: Vec<Candidate> = self
+            .candidates
+            .iter()
+            .filter(|c| own.candidates.iter().any(|o| o.kind == c.kind))
+            .cloned()
+            .collect();
+        if !both.is_empty() && both.len() < self.candidates.len() {
+            self.candidates = both;
+            self.evidence = format!("{}; {}", self.evidence, own.evidence);
+        }
+    }
+
     fn word(found: &Found, evidence: &str) -> Self {
         Self {
             candidates: found.candidates.clone(),
@@ -325,7 +345,7 @@ fn changes(table: &NameTable, part: &RawPart) -> Vec<Change> {
 fn named_instrument(table: &NameTable, raw: &RawInstrument, kit: bool) -> Named {
     let bare = |id: &str| -> Option<Vec<Candidate>> {
         let kind = KindId::new(id).ok().filter(|id| table.kind(id).is_some())?;
-        Some(vec![Candidate { kind, languages: 0 }])
+        Some(vec![Candidate { kind, languages: 0, behind: 0.0 }])
     };
     let printed = if raw.name.is_empty() { raw.id.clone() } else { raw.name.clone() };
     if kit
@@ -337,7 +357,8 @@ fn named_instrument(table: &NameTable, raw: &RawInstrument, kit: bool) -> Named 
         return Named { candidates, printed, by_name: false, evidence };
     }
     let heading = table.heading(&raw.name);
-    if let Some(found) = heading.found.first().filter(|_| !heading.other) {
+    let by_key = raw.key.and_then(key_of_map).is_some_and(|(name, _)| name == raw.name && raw.id.is_empty());
+    if let Some(found) = heading.found.first().filter(|_| !heading.other && !by_key) {
         let evidence = format!("instrument “{}”", raw.name);
         return Named { candidates: found.candidates.clone(), printed, by_name: true, evidence };
     }

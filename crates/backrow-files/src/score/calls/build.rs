@@ -7,6 +7,7 @@ use crate::score::passages::{Played, Stroke, passages};
 use crate::score::problem::Problems;
 use crate::score::raw::{Clef, Marks, NO_INSTRUMENT, RawNote, RawPart, RawPitch};
 use crate::score::reading::{NoteCount, ReadCall, ReadOptions};
+use backrow_core::collection::Kind;
 use backrow_core::id::KindId;
 use backrow_core::music::{Degree, UnpitchedNote};
 use backrow_core::pitch::{KeyNumber, Octave, Spelled};
@@ -59,7 +60,34 @@ pub(crate) fn calls_of(part: &RawPart, around: &Around<'_>, problems: &mut Probl
             None => settled.push(next),
         }
     }
+    name_unplayed(&assigner, &settled, part, around, problems);
     settled.into_iter().filter_map(|s| call(s, part, around, problems)).collect()
+}
+
+/// Says which names in the part have no note of their own; a part that rests throughout is no matter.
+fn name_unplayed(
+    assigner: &Assigner<'_>,
+    settled: &[Settled<'_>],
+    part: &RawPart,
+    around: &Around<'_>,
+    problems: &mut Problems,
+) {
+    if settled.is_empty() {
+        return;
+    }
+    let played: Vec<&KindId> = settled.iter().flat_map(|s| s.kind.iter().chain(&s.candidates)).collect();
+    for (printed, measure) in assigner.unplayed(&played) {
+        let place = measure.and_then(|m| around.played.names.get(m as usize)).map_or_else(
+            || format!("{}, part {}, heading", around.file, part.id),
+            |name| format!("{}, part {}, measure {name}", around.file, part.id),
+        );
+        problems.add(
+            "named-unplayed",
+            place,
+            format!("“{printed}” is named, and no note was found for it"),
+            "add a call by hand, or split one at this measure, if it is to be played",
+        );
+    }
 }
 
 fn settle<'a>(group: Group<'a>, part: &RawPart, around: &Around<'_>) -> Settled<'a> {
@@ -67,7 +95,7 @@ fn settle<'a>(group: Group<'a>, part: &RawPart, around: &Around<'_>) -> Settled<
     let resolved = around.table.resolve(&group.candidates, &context);
     let mut evidence = group.evidence;
     let name = |kind: &Option<KindId>| {
-        kind.as_ref().and_then(|id| around.table.kind(id)).map_or("unclear", |kind| kind.name()).to_owned()
+        kind.as_ref().and_then(|id| around.table.kind(id)).map_or("unclear", Kind::name).to_owned()
     };
     let (kind, degree) = if group.open {
         (None, Degree::Unclear)
@@ -106,7 +134,7 @@ fn context(notes: &[&RawNote], part: &RawPart, language: Option<usize>) -> Conte
     let clef = first.and_then(|first| {
         let before =
             |clef: &&crate::score::raw::RawClef| (clef.measure, clef.at) <= (first.measure, first.at + 1e-6);
-        part.clefs.iter().filter(before).next_back().or_else(|| part.clefs.first()).map(|clef| clef.sign)
+        part.clefs.iter().rfind(before).or_else(|| part.clefs.first()).map(|clef| clef.sign)
     });
     Context {
         pitched: match pitched {
@@ -168,7 +196,7 @@ fn call(s: Settled<'_>, part: &RawPart, around: &Around<'_>, problems: &mut Prob
     ask_octave(&mut call, around, &place, problems);
     if call.degree == Degree::Unclear {
         let heard: Vec<&str> =
-            call.candidates.iter().filter_map(|id| around.table.kind(id)).map(|kind| kind.name()).collect();
+            call.candidates.iter().filter_map(|id| around.table.kind(id)).map(Kind::name).collect();
         problems.add(
             "kind-unclear",
             place,

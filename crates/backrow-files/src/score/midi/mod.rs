@@ -91,7 +91,7 @@ fn score(file: &str, tracks: &[Track], grid: &Grid) -> Result<RawScore, ReadErro
         tracks.first().map(|t| t.name.trim()).filter(|name| !name.is_empty() && tracks.len() > 1)
         && tracks.first().is_some_and(|t| t.strikes.is_empty())
     {
-        raw.title = name.to_owned();
+        name.clone_into(&mut raw.title);
     }
     for (tick, event) in tracks.iter().flat_map(|t| &t.events) {
         let (measure, at) = measures.place(grid.quarters(*tick));
@@ -193,8 +193,7 @@ impl Measures {
         let mut measures = Self { list: Vec::new(), starts: Vec::new() };
         let (mut at, mut length, mut next) = (0.0, 4.0, 0);
         while at + 1e-9 < end || measures.list.is_empty() {
-            while let Some((place, quarters)) = times.get(next).filter(|(place, _)| *place <= at + 1e-9) {
-                let _ = place;
+            while let Some((_, quarters)) = times.get(next).filter(|(place, _)| *place <= at + 1e-9) {
                 length = *quarters;
                 next += 1;
             }

@@ -2,7 +2,7 @@
 
 use super::Reading;
 use super::measure::{PartState, index, number};
-use super::pull::attribute;
+use super::pull::{attribute, is_yes};
 use crate::score::Dynamic;
 use crate::score::problem::ReadError;
 use crate::score::raw::{Pace, RawDynamic, RawTempo, RawWords};
@@ -20,7 +20,10 @@ struct Direction {
     segno: bool,
     coda: bool,
     pedal: Option<bool>,
+    /// Divisions from the place in the file to the place on the page.
     offset: f64,
+    /// What sounds is moved too; without it `offset` moves the print only (MusicXML 4.0, `offset`).
+    offset_sounds: bool,
 }
 
 impl Reading<'_, '_> {
@@ -30,18 +33,20 @@ impl Reading<'_, '_> {
         let mut found = Direction::default();
         loop {
             match self.pull.next()? {
-                Event::Start(e) => match e.local_name().into_inner() {
+                Event::Start(e) => match e.name().into_inner() {
                     "direction-type" | "dynamics" | "percussion" => {}
-                    "words" => found.words.push(self.pull.text(self.problems)?),
                     "rehearsal" => found.letters.push(self.pull.text(self.problems)?),
-                    "glass" | "metal" | "wood" | "pitched" | "membrane" | "effect" | "beater"
+                    "words" | "glass" | "metal" | "wood" | "pitched" | "membrane" | "effect" | "beater"
                     | "stick-type" | "other-percussion" => found.words.push(self.pull.text(self.problems)?),
                     "timpani" => {
                         found.words.push("timpani".to_owned());
                         self.pull.skip()?;
                     }
                     "metronome" => found.pace = self.metronome()?,
-                    "offset" => found.offset = number(&self.pull.text(self.problems)?).unwrap_or(0.0),
+                    "offset" => {
+                        found.offset_sounds = is_yes(&e, "sound");
+                        found.offset = number(&self.pull.text(self.problems)?).unwrap_or(0.0);
+                    }
                     "sound" => {
                         found.sound_pace = tempo(&e);
                         self.sound_flow(&e, part, measure);
@@ -56,7 +61,7 @@ impl Reading<'_, '_> {
                         self.pull.skip()?;
                     }
                 },
-                Event::Empty(e) => match e.local_name().into_inner() {
+                Event::Empty(e) => match e.name().into_inner() {
                     "sound" => {
                         found.sound_pace = tempo(&e);
                         self.sound_flow(&e, part, measure);
@@ -76,9 +81,12 @@ impl Reading<'_, '_> {
 
     fn take_direction(&mut self, found: Direction, part: usize, measure: usize) {
         let Some(state) = self.states.get(part) else { return };
-        let at = (state.at() + found.offset / state.divisions).max(0.0);
+        let here = state.at();
+        let at = (here + found.offset / state.divisions).max(0.0);
         let words = found.words.join(" ");
-        if let Some(pace) = found.sound_pace.map(Pace::Quarters).or(found.pace) {
+        let sounding = found.sound_pace.map(Pace::Quarters);
+        if let Some(pace) = sounding.or(found.pace) {
+            let at = if sounding.is_some() && !found.offset_sounds { here } else { at };
             self.tempo(RawTempo { measure, at, pace, words: words.clone() });
         }
         for letter in found.letters.into_iter().filter(|letter| !letter.is_empty()) {
@@ -175,7 +183,7 @@ impl Reading<'_, '_> {
     }
 
     fn instrument_change(&mut self, e: &BytesStart<'_>, part: usize) {
-        if e.local_name().into_inner() != "instrument-change" {
+        if e.name().into_inner() != "instrument-change" {
             return;
         }
         let (Some(id), Some(raw)) = (attribute(e, "id"), self.score.parts.get(part)) else { return };
@@ -193,7 +201,7 @@ impl Reading<'_, '_> {
         let mut pace = None;
         loop {
             match self.pull.next()? {
-                Event::Start(e) => match e.local_name().into_inner() {
+                Event::Start(e) => match e.name().into_inner() {
                     "beat-unit" | "metronome-type" => {
                         units.extend(quarters_of(&self.pull.text(self.problems)?));
                         dots = 0.0;
@@ -207,7 +215,7 @@ impl Reading<'_, '_> {
                     _ => self.pull.skip()?,
                 },
                 Event::Empty(e) => {
-                    if matches!(e.local_name().into_inner(), "beat-unit-dot" | "metronome-dot") {
+                    if matches!(e.name().into_inner(), "beat-unit-dot" | "metronome-dot") {
                         dot(&mut units, &mut dots);
                     }
                 }
@@ -227,7 +235,7 @@ impl Reading<'_, '_> {
 
 impl Direction {
     fn sign(&mut self, e: &BytesStart<'_>) {
-        match e.local_name().into_inner() {
+        match e.name().into_inner() {
             "segno" => self.segno = true,
             "coda" => self.coda = true,
             _ => {

@@ -9,7 +9,7 @@ use quick_xml::events::{BytesStart, Event};
 impl Reading<'_, '_> {
     /// `work`, `identification`, `movement-title` and their like.
     pub(super) fn heading(&mut self, start: &BytesStart<'_>) -> Result<(), ReadError> {
-        match start.local_name().into_inner() {
+        match start.name().into_inner() {
             "movement-number" => self.score.movement_number = self.pull.text(self.problems)?,
             "movement-title" => self.score.movement_title = self.pull.text(self.problems)?,
             "credit" => self.credit()?,
@@ -17,7 +17,7 @@ impl Reading<'_, '_> {
                 let inside = self.pull.depth();
                 loop {
                     match self.pull.next()? {
-                        Event::Start(e) => match e.local_name().into_inner() {
+                        Event::Start(e) => match e.name().into_inner() {
                             "work-title" => self.score.title = self.pull.text(self.problems)?,
                             "creator" => {
                                 let composer = attribute(&e, "type").is_none_or(|kind| kind == "composer");
@@ -44,7 +44,7 @@ impl Reading<'_, '_> {
         let (mut kind, mut words) = (String::new(), String::new());
         loop {
             match self.pull.next()? {
-                Event::Start(e) => match e.local_name().into_inner() {
+                Event::Start(e) => match e.name().into_inner() {
                     "credit-type" => kind = self.pull.text(self.problems)?,
                     "credit-words" if words.is_empty() => words = self.pull.text(self.problems)?,
                     _ => self.pull.skip()?,
@@ -67,7 +67,7 @@ impl Reading<'_, '_> {
         let inside = self.pull.depth();
         loop {
             match self.pull.next()? {
-                Event::Start(e) => match e.local_name().into_inner() {
+                Event::Start(e) => match e.name().into_inner() {
                     "score-part" => {
                         let id = attribute(&e, "id").unwrap_or_default();
                         self.score_part(id)?;
@@ -86,7 +86,7 @@ impl Reading<'_, '_> {
         let inside = self.pull.depth();
         loop {
             match self.pull.next()? {
-                Event::Start(e) => match e.local_name().into_inner() {
+                Event::Start(e) => match e.name().into_inner() {
                     "part-name" => part.name = one_line(&self.pull.text(self.problems)?),
                     "part-name-display" if part.name.is_empty() => {
                         part.name = one_line(&self.pull.text(self.problems)?);
@@ -119,7 +119,7 @@ impl Reading<'_, '_> {
         let inside = self.pull.depth();
         loop {
             match self.pull.next()? {
-                Event::Start(e) => match e.local_name().into_inner() {
+                Event::Start(e) => match e.name().into_inner() {
                     "instrument-name" => instrument.name = one_line(&self.pull.text(self.problems)?),
                     "instrument-sound" => instrument.sound = self.pull.text(self.problems)?,
                     _ => self.pull.skip()?,
@@ -137,7 +137,7 @@ impl Reading<'_, '_> {
         loop {
             match self.pull.next()? {
                 Event::Start(e) => {
-                    let slot = match e.local_name().into_inner() {
+                    let slot = match e.name().into_inner() {
                         "midi-channel" => &mut channel,
                         "midi-program" => &mut program,
                         "midi-unpitched" => &mut key,

@@ -3,7 +3,7 @@
 use super::Reading;
 use super::pull::{attribute, is_yes};
 use crate::score::problem::ReadError;
-use crate::score::raw::{Clef, NO_INSTRUMENT, RawClef};
+use crate::score::raw::{Clef, NO_INSTRUMENT, RawClef, Times};
 use quick_xml::events::{BytesStart, Event};
 
 /// What a part carries from measure to measure.
@@ -82,7 +82,7 @@ impl Reading<'_, '_> {
         }
         loop {
             match self.pull.next()? {
-                Event::Start(e) => match e.local_name().into_inner() {
+                Event::Start(e) => match e.name().into_inner() {
                     "note" => self.note(part, measure)?,
                     "backup" => self.shift(part, -1.0)?,
                     "forward" => self.shift(part, 1.0)?,
@@ -92,7 +92,7 @@ impl Reading<'_, '_> {
                     "barline" => self.barline(&e, part, measure)?,
                     _ => self.pull.skip()?,
                 },
-                Event::Empty(e) => match e.local_name().into_inner() {
+                Event::Empty(e) => match e.name().into_inner() {
                     "sound" => self.sound(&e, part, measure, true)?,
                     "barline" => self.barline_signs(&e, measure),
                     _ => {}
@@ -114,7 +114,7 @@ impl Reading<'_, '_> {
         let mut duration = 0.0;
         loop {
             match self.pull.next()? {
-                Event::Start(e) if e.local_name().into_inner() == "duration" => {
+                Event::Start(e) if e.name().into_inner() == "duration" => {
                     duration = number(&self.pull.text(self.problems)?).unwrap_or(0.0);
                 }
                 Event::End(_) if self.pull.depth() < inside => break,
@@ -132,9 +132,8 @@ impl Reading<'_, '_> {
         let inside = self.pull.depth();
         loop {
             match self.pull.next()? {
-                Event::Start(e) => match e.local_name().into_inner() {
+                Event::Start(e) => match e.name().into_inner() {
                     "divisions" => {
-                        let line = self.pull.line();
                         let text = self.pull.text(self.problems)?;
                         match number(&text).filter(|d| *d > 0.0) {
                             Some(divisions) => {
@@ -144,7 +143,7 @@ impl Reading<'_, '_> {
                             }
                             None => self.problems.add(
                                 "divisions",
-                                line,
+                                self.pull.line(),
                                 format!("\"{text}\" is no number of divisions; the ones before are kept"),
                                 "export the score again; the times of this part may be wrong",
                             ),
@@ -171,7 +170,7 @@ impl Reading<'_, '_> {
         let (mut beats, mut quarters) = (0.0, 0.0);
         loop {
             match self.pull.next()? {
-                Event::Start(e) => match e.local_name().into_inner() {
+                Event::Start(e) => match e.name().into_inner() {
                     "beats" => {
                         beats = self.pull.text(self.problems)?.split('+').filter_map(number).sum::<f64>();
                     }
@@ -202,7 +201,7 @@ impl Reading<'_, '_> {
         let (mut chromatic, mut octaves, mut doubled) = (0.0, 0.0, 0.0);
         loop {
             match self.pull.next()? {
-                Event::Start(e) => match e.local_name().into_inner() {
+                Event::Start(e) => match e.name().into_inner() {
                     "chromatic" => chromatic = number(&self.pull.text(self.problems)?).unwrap_or(0.0),
                     "octave-change" => octaves = number(&self.pull.text(self.problems)?).unwrap_or(0.0),
                     "double" => {
@@ -211,7 +210,7 @@ impl Reading<'_, '_> {
                     }
                     _ => self.pull.skip()?,
                 },
-                Event::Empty(e) if e.local_name().into_inner() == "double" => {
+                Event::Empty(e) if e.name().into_inner() == "double" => {
                     doubled = if is_yes(&e, "above") { 12.0 } else { -12.0 };
                 }
                 Event::End(_) if self.pull.depth() < inside => break,
@@ -249,7 +248,7 @@ impl Reading<'_, '_> {
         let mut sign = Clef::Other;
         loop {
             match self.pull.next()? {
-                Event::Start(e) if e.local_name().into_inner() == "sign" => {
+                Event::Start(e) if e.name().into_inner() == "sign" => {
                     sign = match self.pull.text(self.problems)?.as_str() {
                         "G" => Clef::Treble,
                         "F" => Clef::Bass,
@@ -298,7 +297,7 @@ impl Reading<'_, '_> {
     }
 
     fn bar_sign(&mut self, e: &BytesStart<'_>, left: bool, part: usize, index: usize) {
-        match e.local_name().into_inner() {
+        match e.name().into_inner() {
             "repeat" => self.repeat(e, left, part, index),
             "ending" => {
                 let Some(measure) = self.score.measures.get_mut(index) else { return };
@@ -332,8 +331,8 @@ impl Reading<'_, '_> {
             return;
         }
         let times = attribute(e, "times").and_then(|times| times.trim().parse::<u32>().ok());
-        let known = measure.flow.backward.flatten();
-        measure.flow.backward = Some(known.or(times.filter(|t| (1..=100).contains(t))));
+        let known = measure.flow.backward.and_then(|times| times.0);
+        measure.flow.backward = Some(Times(known.or(times.filter(|t| (1..=100).contains(t)))));
         measure.flow.after_jump |= is_yes(e, "after-jump");
     }
 

@@ -45,12 +45,12 @@ impl Reading<'_, '_> {
     fn root(&mut self) -> Result<(), ReadError> {
         loop {
             match self.pull.next()? {
-                Event::Start(e) => match e.local_name().into_inner() {
+                Event::Start(e) => match e.name().into_inner() {
                     "score-partwise" => return self.score(false),
                     "score-timewise" => return self.score(true),
                     other => return Err(self.not_a_score(other)),
                 },
-                Event::Empty(e) => return Err(self.not_a_score(e.local_name().into_inner())),
+                Event::Empty(e) => return Err(self.not_a_score(e.name().into_inner())),
                 Event::Eof => return Err(self.not_a_score("nothing")),
                 _ => {}
             }
@@ -72,7 +72,7 @@ impl Reading<'_, '_> {
         let mut measures = 0;
         loop {
             match self.pull.next()? {
-                Event::Start(e) => match e.local_name().into_inner() {
+                Event::Start(e) => match e.name().into_inner() {
                     "part-list" => self.part_list()?,
                     "work" | "identification" | "movement-number" | "movement-title" | "credit" => {
                         self.heading(&e)?;
@@ -106,12 +106,12 @@ impl Reading<'_, '_> {
         let mut measure = 0;
         loop {
             match self.pull.next()? {
-                Event::Start(e) if e.local_name().into_inner() == "measure" => {
+                Event::Start(e) if e.name().into_inner() == "measure" => {
                     self.measure_head(&e, measure)?;
                     self.measure(part, measure)?;
                     measure += 1;
                 }
-                Event::Empty(e) if e.local_name().into_inner() == "measure" => {
+                Event::Empty(e) if e.name().into_inner() == "measure" => {
                     self.measure_head(&e, measure)?;
                     measure += 1;
                 }
@@ -132,7 +132,7 @@ impl Reading<'_, '_> {
         let inside = self.pull.depth();
         loop {
             match self.pull.next()? {
-                Event::Start(e) if e.local_name().into_inner() == "part" => {
+                Event::Start(e) if e.name().into_inner() == "part" => {
                     let part = self.part_index(&e)?;
                     self.measure(part, measure)?;
                     if let Some(part) = self.score.parts.get_mut(part) {

@@ -2,7 +2,7 @@
 
 use super::Reading;
 use super::measure::{index, number};
-use super::pull::attribute;
+use super::pull::{attribute, is_type};
 use crate::score::problem::ReadError;
 use crate::score::raw::{Marks, RawInstrument, RawNote, RawPitch};
 use backrow_core::pitch::{Accidental, KeyNumber, Letter, Spelled};
@@ -10,6 +10,7 @@ use quick_xml::events::{BytesStart, Event};
 
 /// What a note says, as it comes.
 #[derive(Default)]
+#[expect(clippy::struct_excessive_bools, reason = "each is a child element that is there or not")]
 struct Head {
     rest: bool,
     chord: bool,
@@ -45,7 +46,7 @@ impl Reading<'_, '_> {
         loop {
             match self.pull.next()? {
                 Event::Start(e) => {
-                    field = match e.local_name().into_inner() {
+                    field = match e.name().into_inner() {
                         "step" | "display-step" if !head.rest => Field::Step,
                         "octave" | "display-octave" if !head.rest => Field::Octave,
                         "alter" => Field::Alter,
@@ -98,22 +99,14 @@ impl Reading<'_, '_> {
     /// A child of a note that says something by being there.
     #[inline]
     fn sign(&mut self, e: &BytesStart<'_>, head: &mut Head, part: usize) {
-        match e.local_name().into_inner() {
+        match e.name().into_inner() {
             "rest" => head.rest = true,
             "chord" => head.chord = true,
             "unpitched" => head.unpitched = true,
             "grace" => head.marks.put(Marks::GRACE),
             "cue" => head.marks.put(Marks::CUE),
-            "tie" => {
-                if attribute(e, "type").is_some_and(|kind| kind == "stop") {
-                    head.marks.put(Marks::TIED);
-                }
-            }
-            "tied" => {
-                if attribute(e, "type").is_some_and(|kind| kind == "let-ring") {
-                    head.marks.put(Marks::RING);
-                }
-            }
+            "tie" if is_type(e, "stop") => head.marks.put(Marks::TIED),
+            "tied" if is_type(e, "let-ring") => head.marks.put(Marks::RING),
             "tremolo" | "trill-mark" | "wavy-line" => head.marks.put(Marks::ROLL),
             "fermata" => head.fermata = true,
             "instrument" => head.instrument = self.instrument(e, part),
@@ -209,12 +202,9 @@ fn letter(text: &str) -> Option<Letter> {
 fn spelled(letter: Letter, alter: f64, octave: i32) -> Option<Spelled> {
     #[expect(clippy::cast_possible_truncation, reason = "clamped to -12 to 12 when read")]
     let semitones = alter.floor() as i32;
-    match Accidental::from_semitones(semitones) {
-        Some(accidental) => Spelled::new(letter, accidental, octave).ok(),
-        None => {
-            let number =
-                octave.checked_add(1)?.checked_mul(12)?.checked_add(letter.semitones() + semitones)?;
-            KeyNumber::new(number).ok().map(Spelled::usual)
-        }
+    if let Some(accidental) = Accidental::from_semitones(semitones) {
+        return Spelled::new(letter, accidental, octave).ok();
     }
+    let number = octave.checked_add(1)?.checked_mul(12)?.checked_add(letter.semitones() + semitones)?;
+    KeyNumber::new(number).ok().map(Spelled::usual)
 }

@@ -148,7 +148,7 @@ impl<'a> Pull<'a> {
         let (from, lines) = self.counted.get();
         let (from, lines) = if from <= to { (from, lines) } else { (0, 1) };
         let bytes = self.text.as_bytes().get(from..to).unwrap_or_default();
-        let lines = lines + bytes.iter().filter(|b| **b == b'\n').count();
+        let lines = lines + bytes.split(|b| *b == b'\n').count() - 1;
         self.counted.set((to, lines));
         format!("{}, line {lines}", self.file)
     }
@@ -161,6 +161,15 @@ pub(crate) fn attribute(element: &BytesStart<'_>, name: &str) -> Option<String> 
         quick_xml::escape::unescape(&a.value)
             .map_or_else(|_| a.value.to_string(), std::borrow::Cow::into_owned)
     })
+}
+
+/// Whether the element's type is that word.
+pub(crate) fn is_type(element: &BytesStart<'_>, word: &str) -> bool {
+    element
+        .attributes()
+        .with_checks(false)
+        .flatten()
+        .any(|a| a.key.into_inner() == "type" && &*a.value == word)
 }
 
 /// Whether an attribute is "yes".

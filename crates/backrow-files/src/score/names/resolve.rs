@@ -36,12 +36,10 @@ impl NameTable {
     pub(crate) fn resolve(&self, candidates: &[Candidate], context: &Context) -> Resolved {
         let mut scored: Vec<(f64, Vec<String>, &Candidate)> = candidates
             .iter()
-            .enumerate()
-            .filter_map(|(at, candidate)| {
+            .filter_map(|candidate| {
                 let kind = self.kind(&candidate.kind)?;
                 let (score, why) = score(kind, candidate, candidates, context);
-                // The usual reading leads a little.
-                Some((score - 0.4 * f64::from(u8::try_from(at.min(10)).unwrap_or(10)), why, candidate))
+                Some((score - candidate.behind, why, candidate))
             })
             .collect();
         scored.sort_by(|a, b| b.0.total_cmp(&a.0));
@@ -123,6 +121,8 @@ fn clef_score(kind: &Kind, context: &Context, why: &mut Vec<String>) -> f64 {
             1.5
         }
         (Some(Clef::Bass), "glockenspiel" | "crotales" | "tubular_bells" | "almglocken") => -1.0,
+        // Cast bells are mostly written low, in the bass clef; common practice.
+        (Some(Clef::Treble), "tubular_bells") => 0.8,
         (Some(Clef::Percussion), _) if kind.pitched == Pitched::No => {
             why.push("the clef is a percussion clef".to_owned());
             1.0

@@ -1,6 +1,6 @@
 //! The kinds table by every name, and names found in running words.
 
-use super::aliases::{ALIASES, AMBIGUOUS, CHANGES, GENERIC, OTHERS};
+use super::aliases::{ALIASES, AMBIGUOUS, CHANGES, GENERIC, OPEN, OTHERS};
 use super::fold::{Token, key, tokens, without_umlauts};
 use backrow_core::collection::Kind;
 use backrow_core::id::KindId;
@@ -42,6 +42,8 @@ pub(crate) struct Candidate {
     pub(crate) kind: KindId,
     /// The languages in which the word is this kind's name.
     pub(crate) languages: u8,
+    /// How far it stands behind the usual reading, before anything is known of the notes.
+    pub(crate) behind: f64,
 }
 
 /// Every name of every kind.
@@ -133,7 +135,7 @@ impl NameTable {
                         entry.rank = entry.rank.min(rank + at);
                     }
                     None => {
-                        entries.push(Entry { kind: kind.clone(), languages, abbreviation, rank: rank + at })
+                        entries.push(Entry { kind: kind.clone(), languages, abbreviation, rank: rank + at });
                     }
                 }
             }
@@ -148,12 +150,18 @@ impl NameTable {
         let languages = |kind: &KindId| {
             entries.into_iter().flatten().find(|entry| entry.kind == *kind).map_or(0, |entry| entry.languages)
         };
-        if let Some((_, ids)) = fixed {
+        if let Some((word, ids)) = fixed {
+            let step = if OPEN.contains(word) { 0.4 } else { 1.2 };
             let candidates: Vec<Candidate> = ids
                 .iter()
                 .filter_map(|id| KindId::new(id).ok())
                 .filter(|id| self.kinds.contains_key(id))
-                .map(|kind| Candidate { languages: languages(&kind), kind })
+                .zip(0_u8..)
+                .map(|(kind, at)| Candidate {
+                    languages: languages(&kind),
+                    kind,
+                    behind: step * f64::from(at),
+                })
                 .collect();
             let short = entries.is_some_and(|entries| entries.iter().all(|entry| entry.abbreviation))
                 || (entries.is_none() && key.len() <= 4);
@@ -168,7 +176,12 @@ impl NameTable {
         let abbreviation = entries.iter().all(|entry| entry.abbreviation);
         let candidates = entries
             .into_iter()
-            .map(|entry| Candidate { kind: entry.kind.clone(), languages: entry.languages })
+            .zip(0_u8..)
+            .map(|(entry, at)| Candidate {
+                kind: entry.kind.clone(),
+                languages: entry.languages,
+                behind: 0.4 * f64::from(at.min(10)),
+            })
             .collect();
         (candidates, abbreviation)
     }
