@@ -48,17 +48,12 @@ fn repeated(text: &str, times: usize) -> String {
 fn scores() -> Vec<(&'static str, String)> {
     let seven = beside("oso_boulanger_matin.mxl");
     let large = beside("oso_beethoven_op21_3.mxl").map(|text| repeated(&text, 15));
-    match (seven, large) {
-        (Some(seven), Some(large)) => vec![("7 MB orchestral score", seven), ("26 MB by repetition", large)],
-        _ => {
-            eprintln!("the scores beside the project are absent: a score of our own is repeated instead");
-            let times = 7_000_000 / OWN.len() + 1;
-            vec![
-                ("7 MB, own score", repeated(OWN, times)),
-                ("26 MB, own score", repeated(OWN, times * 26 / 7)),
-            ]
-        }
+    if let (Some(seven), Some(large)) = (seven, large) {
+        return vec![("7 MB orchestral score", seven), ("26 MB by repetition", large)];
     }
+    eprintln!("the scores beside the project are absent: a score of our own is repeated instead");
+    let times = 7_000_000 / OWN.len() + 1;
+    vec![("7 MB, own score", repeated(OWN, times)), ("26 MB, own score", repeated(OWN, times * 26 / 7))]
 }
 
 fn bare(text: &str) -> usize {
