@@ -15,6 +15,7 @@
 //! | `repair` | what breaks when a player is missing, and the repair that changes least |
 //! | `check` | the independent checker |
 //! | `split` | calls split by passages between players |
+//! | `programme` | a programme of the library as a problem |
 //! | `table` | a plain table of passages |
 //! | `text` | a short text form for tests |
 
@@ -39,6 +40,7 @@ mod split;
 mod wishes;
 
 pub mod check;
+pub mod programme;
 pub mod table;
 pub mod text;
 

@@ -4,3 +4,4 @@ pub mod kinds;
 pub mod library;
 pub mod problem;
 pub mod score;
+pub mod tables;

@@ -120,6 +120,8 @@ impl Table {
         self.together.extend(cells(&row.together).map(|word| (call, word.to_owned())));
         if let Some(call) = self.problem.calls.get_mut(call) {
             call.passages.push(Passage { from_s: row.from_s, to_s: row.to_s, place, beaters: Some(beaters) });
+            // An instrument should stay with one player.
+            call.strand = call.strand.or(instrument);
             call.instruments.extend(instrument.filter(|i| !call.instruments.contains(i)));
         }
     }

@@ -1,0 +1,223 @@
+//! A programme of the library as a [`Problem`], and its answer back in the library's ids.
+//!
+//! Movements lie one after the other with a minute between them: players have the time between movements
+//! to get anywhere on a stage, as in [`Timetable`], which asks for no move across movements.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::problem::{Call, Demand, Habits, Passage, Problem, ShareOut};
+use crate::collection::Player;
+use crate::id::{BeaterId, InstrumentId, PlayerId};
+use crate::library::Library;
+use crate::moves::{Taken, Timetable};
+use crate::week::{CallRef, Programme, Service, ServiceKind};
+
+/// Seconds between movements.
+const BETWEEN_MOVEMENTS_S: f64 = 60.0;
+
+/// A programme ready for the rota, with what its numbers stand for.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Asked {
+    /// The problem.
+    pub problem: Problem,
+    /// The call of each number.
+    pub calls: Vec<CallRef>,
+    /// The player of each number; numbers beyond are extras not yet engaged.
+    pub players: Vec<PlayerId>,
+    /// Who plays what now.
+    pub now: ShareOut,
+}
+
+impl Asked {
+    /// The programme's calls for the players of the library and at most `extras` more.
+    ///
+    /// A player who misses a concert, or does not take a kind, is barred from those calls; pinned choices
+    /// are pins; an instrument takes one player at once unless its character says "for two players".
+    pub fn of(library: &Library, programme: &Programme, timetable: &Timetable, extras: usize) -> Self {
+        let roster = library.roster();
+        let players: Vec<PlayerId> = roster.iter().map(|p| p.id.clone()).collect();
+        let number = |id: &PlayerId| players.iter().position(|p| p == id);
+        let last = last_time(library, programme);
+        let mut keys = Keys::default();
+        let mut problem = Problem {
+            players: roster.iter().map(|p| p.name.clone()).collect(),
+            extras,
+            habits: Habits {
+                pace_m_s: timetable.habits().pace_m_s,
+                settle_s: timetable.habits().settle_s,
+                change_s: timetable.habits().change_s,
+                default_distance_m: timetable.habits().default_distance_m,
+            },
+            ..Problem::default()
+        };
+        let starts = starts(timetable);
+        for (index, taken) in timetable.calls.iter().enumerate() {
+            let start = starts.get(index).copied().unwrap_or_default();
+            problem.calls.push(keys.call(taken, start, index, last.get(&taken.call).and_then(number)));
+        }
+        problem.ways_m = ways(timetable, problem.habits.pace_m_s);
+        problem.hands = keys.instruments.iter().enumerate().map(|(i, id)| (i, hands(library, id))).collect();
+        problem.playable_together = together(timetable);
+        problem.demands = demands(library, programme, timetable, &roster);
+        let now = timetable.calls.iter().map(|t| t.player.as_ref().and_then(number)).collect();
+        let calls = timetable.calls.iter().map(|t| t.call.clone()).collect();
+        Self { problem, calls, players, now: ShareOut { players: now } }
+    }
+
+    /// A share-out in the library's ids; `None` for a call whose player is an extra not yet engaged.
+    pub fn named<'a>(
+        &'a self,
+        share_out: &'a ShareOut,
+    ) -> impl Iterator<Item = (&'a CallRef, Option<&'a PlayerId>)> {
+        let player = |call: usize| share_out.player(call).and_then(|p| self.players.get(p));
+        self.calls.iter().enumerate().map(move |(i, call)| (call, player(i)))
+    }
+}
+
+#[derive(Default)]
+struct Keys {
+    instruments: Vec<InstrumentId>,
+    beaters: Vec<BTreeSet<BeaterId>>,
+    strands: Vec<(crate::id::WorkId, String)>,
+}
+
+impl Keys {
+    fn call(&mut self, taken: &Taken, start_s: f64, place: usize, last_time: Option<usize>) -> Call {
+        let beaters = Some(key(&mut self.beaters, &taken.beaters));
+        let seconds = |us: i64| start_s + us as f64 / 1e6;
+        let mut passages: Vec<Passage> = taken
+            .spans
+            .iter()
+            .map(|s| Passage {
+                from_s: seconds(s.from_us),
+                to_s: seconds(s.to_us),
+                place: Some(place),
+                beaters,
+            })
+            .collect();
+        passages.sort_by(|a, b| a.from_s.total_cmp(&b.from_s));
+        let strand = taken.instruments.first().map_or_else(|| taken.name.clone(), ToString::to_string);
+        Call {
+            label: format!("{} {}", taken.call.work, taken.call.call),
+            instruments: taken.instruments.iter().map(|id| key(&mut self.instruments, id)).collect(),
+            passages,
+            strand: Some(key(&mut self.strands, &(taken.call.work.clone(), strand))),
+            last_time,
+            exposure: 0.0,
+        }
+    }
+}
+
+fn key<T: PartialEq + Clone>(known: &mut Vec<T>, one: &T) -> usize {
+    known.iter().position(|k| k == one).unwrap_or_else(|| {
+        known.push(one.clone());
+        known.len() - 1
+    })
+}
+
+/// When each call's movement starts, in seconds of the programme.
+fn starts(timetable: &Timetable) -> Vec<f64> {
+    let mut out: Vec<f64> = Vec::new();
+    let (mut start, mut end) = (0.0, 0.0_f64);
+    let mut before: Option<&Taken> = None;
+    for taken in &timetable.calls {
+        if before.is_some_and(|b| !b.same_movement(taken)) {
+            start = (end + BETWEEN_MOVEMENTS_S).ceil();
+            end = start;
+        }
+        before = Some(taken);
+        end = taken.spans.iter().map(|s| start + s.to_us as f64 / 1e6).fold(end, f64::max);
+        out.push(start);
+    }
+    out
+}
+
+/// Between any two calls the metres whose walk takes as long as the timetable says; 0 for the same place.
+fn ways(timetable: &Timetable, pace_m_s: f64) -> Vec<Vec<f64>> {
+    let metres = |a: &Taken, b: &Taken| {
+        let need = timetable.need(a, b);
+        if need.same_place {
+            0.0
+        } else {
+            (need.metres + f64::from(need.steps) * crate::moves::STEP_S * pace_m_s).max(1e-9)
+        }
+    };
+    timetable.calls.iter().map(|a| timetable.calls.iter().map(|b| metres(a, b)).collect()).collect()
+}
+
+fn together(timetable: &Timetable) -> Vec<(usize, usize)> {
+    let calls = timetable.calls.iter().enumerate();
+    let others = |taken: &Taken| {
+        let taken = taken.together.clone();
+        timetable
+            .calls
+            .iter()
+            .enumerate()
+            .filter(move |(_, other)| taken.contains(&other.call))
+            .map(|(j, _)| j)
+    };
+    calls.flat_map(|(i, taken)| others(taken).filter(move |&j| i < j).map(move |j| (i, j))).collect()
+}
+
+fn hands(library: &Library, id: &InstrumentId) -> usize {
+    let for_two =
+        |words: &Vec<String>| words.iter().any(|w| w.trim().eq_ignore_ascii_case("for two players"));
+    if library.instruments.get(id).is_some_and(|i| for_two(&i.character)) { 2 } else { 1 }
+}
+
+fn demands(
+    library: &Library,
+    programme: &Programme,
+    timetable: &Timetable,
+    roster: &[&Player],
+) -> Vec<Demand> {
+    let mut out = Vec::new();
+    let services = library.services_of(&programme.id);
+    for (player, person) in roster.iter().enumerate() {
+        let missed =
+            services.iter().find(|s| s.kind == ServiceKind::Concert && person.absences.contains(&s.id));
+        if let Some(concert) = missed {
+            let calls = (0..timetable.calls.len()).collect();
+            out.push(Demand::Bar {
+                player,
+                calls,
+                why: format!("misses the concert of {}", concert.start.date()),
+            });
+        }
+        let mut not_taken: BTreeMap<&crate::id::KindId, Vec<usize>> = BTreeMap::new();
+        for (call, taken) in timetable.calls.iter().enumerate() {
+            if let Some(kind) = taken.kind.as_ref().filter(|k| !person.takes(k)) {
+                not_taken.entry(kind).or_default().push(call);
+            }
+        }
+        for (kind, calls) in not_taken {
+            out.push(Demand::Bar {
+                player,
+                calls,
+                why: format!("does not take {}", library.kind_name(kind)),
+            });
+        }
+    }
+    for (call, taken) in timetable.calls.iter().enumerate() {
+        let given = programme.share_out.get(&taken.call).filter(|a| a.pinned);
+        let player =
+            given.and_then(|a| a.player.as_ref()).and_then(|id| roster.iter().position(|p| p.id == *id));
+        out.extend(player.map(|player| Demand::Pin { call, player }));
+    }
+    out
+}
+
+/// Who had each call in the latest earlier programme that gave it to anybody.
+fn last_time(library: &Library, programme: &Programme) -> BTreeMap<CallRef, PlayerId> {
+    let first = |services: Vec<&Service>| services.iter().map(|s| s.start).min();
+    let mine = first(library.services_of(&programme.id));
+    let mut earlier: Vec<_> = library
+        .programmes()
+        .filter(|(_, other)| other.id != programme.id)
+        .filter_map(|(_, other)| first(library.services_of(&other.id)).map(|start| (start, other)))
+        .filter(|(start, _)| mine.is_none_or(|m| *start < m))
+        .collect();
+    earlier.sort_by(|a, b| a.0.cmp(&b.0).then_with(|| a.1.id.cmp(&b.1.id)));
+    let given = earlier.into_iter().flat_map(|(_, other)| &other.share_out);
+    given.filter_map(|(call, a)| Some((call.clone(), a.player.clone()?))).collect()
+}

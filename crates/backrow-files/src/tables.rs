@@ -1,0 +1,3 @@
+//! Plain tables in comma-separated values.
+
+pub mod rota;

@@ -1,0 +1,131 @@
+//! The table of passages that the rota is asked from a shell: a row a passage.
+//!
+//! The first line names the columns, in any order: call, instrument, `from_s`, `to_s`, `x_m`, `y_m`, beaters;
+//! optional players, together, kind. Other columns are told and not read.
+
+use crate::problem::Problem;
+use backrow_core::rota::table::Row;
+use std::path::Path;
+
+/// Columns that the reader knows.
+const COLUMNS: [&str; 10] =
+    ["call", "instrument", "from_s", "to_s", "x_m", "y_m", "beaters", "players", "together", "kind"];
+
+/// Columns without which no row says anything.
+const NEEDED: [&str; 3] = ["call", "from_s", "to_s"];
+
+/// Reads the table in a file.
+///
+/// # Errors
+/// When the file cannot be read at all or a needed column is missing. A row that cannot be read costs that row.
+pub fn read(path: &Path) -> Result<(Vec<Row>, Vec<Problem>), Problem> {
+    let name = path.display().to_string();
+    let bytes = std::fs::read(path)
+        .map_err(|why| problem("table-file", &name, &why.to_string(), "check the name"))?;
+    parse(&name, &bytes)
+}
+
+/// Reads the table in `bytes`; `name` stands in reports.
+///
+/// # Errors
+/// As [`read`].
+pub fn parse(name: &str, bytes: &[u8]) -> Result<(Vec<Row>, Vec<Problem>), Problem> {
+    let bytes = bytes.strip_prefix(b"\xEF\xBB\xBF").unwrap_or(bytes);
+    let mut reader =
+        csv::ReaderBuilder::new().trim(csv::Trim::All).comment(Some(b'#')).flexible(true).from_reader(bytes);
+    let first =
+        reader.headers().map_err(|why| problem("table-read", name, &why.to_string(), "save it as UTF-8"))?;
+    let titles: Vec<String> = first.iter().map(str::to_lowercase).collect();
+    if let Some(missing) = NEEDED.iter().find(|n| !titles.iter().any(|t| t == *n)) {
+        let what = format!("the column “{missing}” is missing");
+        return Err(problem("table-column", &format!("{name}, line 1"), &what, "name it in the first line"));
+    }
+    let (mut rows, mut problems) = (Vec::new(), Vec::new());
+    for title in titles.iter().filter(|t| !COLUMNS.contains(&t.as_str()) && !t.is_empty()) {
+        let what = format!("the column “{title}” is not known and was not read");
+        problems.push(problem(
+            "table-column",
+            &format!("{name}, line 1"),
+            &what,
+            "nothing to do if it is a remark",
+        ));
+    }
+    for record in reader.records() {
+        match record {
+            Ok(record) => {
+                let line = record.position().map_or(0, csv::Position::line);
+                match one_row(&titles, &record, line) {
+                    Ok(row) => rows.push(row),
+                    Err(what) => {
+                        let place = format!("{name}, line {line}");
+                        problems.push(problem(
+                            "table-row",
+                            &place,
+                            &what,
+                            "mend the cell; the row was left out",
+                        ));
+                    }
+                }
+            }
+            Err(why) => problems.push(problem("table-read", name, &why.to_string(), "save it as UTF-8")),
+        }
+    }
+    Ok((rows, problems))
+}
+
+fn problem(code: &'static str, place: &str, what: &str, remedy: &str) -> Problem {
+    Problem { code, place: place.to_owned(), what: what.to_owned(), remedy: remedy.to_owned() }
+}
+
+fn one_row(titles: &[String], record: &csv::StringRecord, line: u64) -> Result<Row, String> {
+    let cell =
+        |name: &str| titles.iter().position(|t| t == name).and_then(|i| record.get(i)).unwrap_or_default();
+    let number = |name: &str| {
+        let text = cell(name);
+        text.parse::<f64>().map_err(|_ignored| format!("“{text}” in the column {name} is not a number"))
+    };
+    let place_m = match (cell("x_m"), cell("y_m")) {
+        ("", "") => None,
+        ("", _) | (_, "") => return Err("a place needs both x_m and y_m".to_owned()),
+        _ => Some([number("x_m")?, number("y_m")?]),
+    };
+    Ok(Row {
+        line: usize::try_from(line).unwrap_or_default(),
+        call: cell("call").to_owned(),
+        instrument: cell("instrument").to_owned(),
+        from_s: number("from_s")?,
+        to_s: number("to_s")?,
+        place_m,
+        beaters: cell("beaters").to_owned(),
+        players: cell("players").to_owned(),
+        together: cell("together").to_owned(),
+        kind: cell("kind").to_owned(),
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn columns_in_any_order_and_bad_cells_told_by_line() {
+        let text = "to_s,call,from_s,x_m,y_m,colour\n2,bells,1,0,0,red\n3,gong,two,0,0,\n4, gong ,3,,,\n5,gong,4,1,,\n";
+        let (rows, problems) = parse("t.csv", text.as_bytes()).unwrap();
+        assert_eq!(rows.len(), 2);
+        assert_eq!((rows[1].call.as_str(), rows[1].line, rows[1].place_m), ("gong", 4, None));
+        let told: Vec<String> = problems.iter().map(ToString::to_string).collect();
+        assert_eq!(told.len(), 3, "{told:?}");
+        assert!(
+            told[1].starts_with("t.csv, line 3: “two” in the column from_s is not a number"),
+            "{}",
+            told[1]
+        );
+        assert!(told[2].contains("line 5"), "{}", told[2]);
+    }
+
+    #[test]
+    fn a_missing_column_is_named() {
+        let why = parse("t.csv", b"call,from_s\na,1\n").unwrap_err();
+        assert_eq!(why.to_string(), "t.csv, line 1: the column “to_s” is missing; name it in the first line");
+    }
+}
