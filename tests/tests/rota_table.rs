@@ -27,12 +27,12 @@ fn rows_of_one_name_are_one_call_in_any_order() {
 #[test]
 fn beaters_are_compared_as_written() {
     let mut rows = [row(2, "a", 0.0, 1.0), row(3, "b", 1.5, 2.0)];
-    assert_eq!(fewest(&rows), "1 players, moment at 0 s: a");
+    assert_eq!(fewest(&rows), "1 player, moment at 0 s: a");
     rows[1].beaters = "soft".into();
     assert_eq!(fewest(&rows), "2 players, moment at 1.5 s: a b");
     rows[1].from_s = 2.5;
     rows[1].to_s = 3.0;
-    assert_eq!(fewest(&rows), "1 players, moment at 0 s: a");
+    assert_eq!(fewest(&rows), "1 player, moment at 0 s: a");
 }
 
 #[test]
@@ -42,7 +42,7 @@ fn one_instrument_is_one_place_where_none_is_given() {
         row.place_m = None;
         row.instrument = "marimba".into();
     }
-    assert_eq!(fewest(&rows), "1 players, moment at 0 s: a");
+    assert_eq!(fewest(&rows), "1 player, moment at 0 s: a");
     rows[1].instrument = "vibraphone".into();
     assert_eq!(fewest(&rows), "2 players, moment at 1 s: a b");
 }
@@ -55,7 +55,7 @@ fn together_by_name_or_by_a_shared_word() {
     for row in &mut rows {
         row.together = "table".into();
     }
-    assert!(fewest(&rows).starts_with("1 players"));
+    assert!(fewest(&rows).starts_with("1 player"));
 }
 
 #[test]

@@ -10,14 +10,14 @@ fn rota(text: &str) -> Rota {
 
 #[rstest]
 #[case::nothing("extras 3", "0 players, moment: ")]
-#[case::one_call("extras 3\ncall a: 0-4", "1 players, moment at 0 s: a")]
+#[case::one_call("extras 3\ncall a: 0-4", "1 player, moment at 0 s: a")]
 #[case::same_place_needs_no_walk(
     "extras 3\ncall a at 0,0: 0-4\ncall b at 0,0: 4-5",
-    "1 players, moment at 0 s: a"
+    "1 player, moment at 0 s: a"
 )]
 #[case::change_alone_just_enough(
     "extras 3\ncall a at 0,0 with hard: 0-4\ncall b at 0,0 with soft: 5.5-6",
-    "1 players, moment at 0 s: a"
+    "1 player, moment at 0 s: a"
 )]
 #[case::change_alone_too_short(
     "extras 3\ncall a at 0,0 with hard: 0-4\ncall b at 0,0 with soft: 5.499999-6",
@@ -26,7 +26,7 @@ fn rota(text: &str) -> Rota {
 #[case::walk_and_change_just_enough(
     // 3-4-5: 6 m at 1.2 m/s is 5 s, settle 1 s, change 1.5 s.
     "extras 3\ncall a at 0,0 with hard: 0-0.1\ncall b at 3.6,4.8 with soft: 7.6-8",
-    "1 players, moment at 0 s: a"
+    "1 player, moment at 0 s: a"
 )]
 #[case::walk_and_change_too_short(
     "extras 3\ncall a at 0,0 with hard: 0-0.1\ncall b at 3.6,4.8 with soft: 7.599999-8",
@@ -35,7 +35,7 @@ fn rota(text: &str) -> Rota {
 #[case::tenths_are_exact(
     // 0.3 - 0.1 is less than 0.2 in binary fractions.
     "habits settle 0.2 pace 100\nextras 3\ncall a at 0,0: 0-0.1\ncall b at 1e-9,0: 0.3-1",
-    "1 players, moment at 0 s: a"
+    "1 player, moment at 0 s: a"
 )]
 #[case::default_distance(
     // 2 m at 1.2 m/s and settling: 2.666667 s.
@@ -44,9 +44,9 @@ fn rota(text: &str) -> Rota {
 )]
 #[case::one_instrument_is_one_place(
     "extras 3\ncall a on x: 0-1\ncall b on x: 1-2",
-    "1 players, moment at 0 s: a"
+    "1 player, moment at 0 s: a"
 )]
-#[case::marks_allow_both("extras 3\ncall a: 0-4\ncall b: 1-3\nplayable b a", "1 players, moment at 0 s: a")]
+#[case::marks_allow_both("extras 3\ncall a: 0-4\ncall b: 1-3\nplayable b a", "1 player, moment at 0 s: a")]
 #[case::ring(
     "extras 9\ncall a: 0-1 90-91\ncall b: 0-1 20-21\ncall c: 20-21 40-41\ncall d: 40-41 60-61\ncall e: 60-61 90-91",
     "3 players, ring: a b c d e"

@@ -221,3 +221,76 @@ fn last_time(library: &Library, programme: &Programme) -> BTreeMap<CallRef, Play
     let given = earlier.into_iter().flat_map(|(_, other)| &other.share_out);
     given.filter_map(|(call, a)| Some((call.clone(), a.player.clone()?))).collect()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::collection::Pitched;
+    use crate::edit::Edit;
+    use crate::id::{KindId, ServiceId, WeekId};
+    use crate::pitch::Octave;
+    use crate::rota::{Answer, Effort, Rota};
+    use crate::sample::{at, call, instrument, kind, library_of, player, programme, service, venue, work};
+    use crate::stage::{Plan, Walks};
+    use crate::week::{Assignment, Week};
+
+    /// One movement: bells 0–2 s twice at once, a gong 10–12 s; three players, one ill, one without gongs.
+    fn asked(pinned: bool) -> Asked {
+        let mut gong = call("gong", Some("gong"), Octave::AS_WRITTEN, "");
+        for passage in &mut gong.passages {
+            (passage.from_s, passage.to_s) = (10.0, 12.0);
+        }
+        let bells = |id| call(id, Some("bells"), Octave::AS_WRITTEN, "C4");
+        let mut ill = player("b", 1);
+        ill.absences.push(ServiceId::new("friday").unwrap());
+        let mut choosy = player("c", 2);
+        choosy.never.push(KindId::new("gong").unwrap());
+        let mut evening = programme("evening", &["w"]);
+        let given = Assignment { player: Some(ill_free()), pinned, ..Assignment::default() };
+        evening.share_out.insert(at("w", "gong"), given);
+        let mut concert = service("friday", "evening", 20);
+        concert.kind = ServiceKind::Concert;
+        let week = Week {
+            id: WeekId::new("week").unwrap(),
+            title: String::new(),
+            programmes: vec![evening.clone()],
+            services: vec![concert],
+        };
+        let library = library_of(vec![
+            Edit::PutKind(kind("gong", Pitched::No, None)),
+            Edit::PutKind(kind("bells", Pitched::Yes, None)),
+            Edit::PutInstrument(instrument("gong-1", "gong", &[])),
+            Edit::PutVenue(venue("hall")),
+            Edit::PutPlayer(player("a", 0)),
+            Edit::PutPlayer(ill),
+            Edit::PutPlayer(choosy),
+            Edit::PutWork(work("w", vec![bells("bells-1"), bells("bells-2"), gong])),
+            Edit::PutWeek(week),
+        ]);
+        let timetable = Timetable::of(&library, &evening, Walks::of(&Plan::of(&library, &evening), None));
+        Asked::of(&library, &evening, &timetable, 0)
+    }
+
+    fn ill_free() -> PlayerId {
+        PlayerId::new("c").unwrap()
+    }
+
+    #[test]
+    fn absences_and_unwillingness_shrink_the_lists() {
+        let asked = asked(false);
+        let rota = Rota::new(asked.problem.clone()).unwrap();
+        let Answer::Found(found) = rota.fewest(Effort::default()) else { panic!("two can do it") };
+        assert_eq!((found.players, found.proved()), (2, true));
+        let named: Vec<_> =
+            asked.named(&found.share_out).filter_map(|(_, p)| p).map(ToString::to_string).collect();
+        assert!(!named.contains(&"b".to_owned()), "b misses the concert");
+        assert_eq!(named.last().map(String::as_str), Some("a"), "c takes no gong");
+    }
+
+    #[test]
+    fn a_pin_against_a_player_s_will_is_told() {
+        let rota = Rota::new(asked(true).problem).unwrap();
+        let Answer::Impossible(no) = rota.fewest(Effort::default()) else { panic!("c takes no gong") };
+        assert_eq!((no.calls.len(), no.demands.len()), (1, 2), "{no:?}");
+    }
+}

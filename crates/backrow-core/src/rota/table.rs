@@ -142,6 +142,10 @@ impl Table {
         let why = || "players named in the table".to_owned();
         self.problem.demands =
             only.map(|(c, players)| Demand::Only { calls: vec![c], players, why: why() }).collect();
+        if self.players.is_empty() {
+            // Everybody is an extra here, and nobody is dearer for it.
+            self.problem.wishes.extra = 0;
+        }
         self.problem.players = self.players;
         self.problem.extras = self.problem.calls.len();
         self.problem

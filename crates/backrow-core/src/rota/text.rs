@@ -213,7 +213,9 @@ pub fn describe(problem: &Problem, answer: &Answer) -> String {
             let demands =
                 if demands.is_empty() { String::new() } else { format!("; {}", demands.join("; ")) };
             let shape = proof.shape.word();
-            format!("{} players{sure}, {shape}{at}: {}{beside}{demands}", found.players, names(&proof.calls))
+            let players =
+                if found.players == 1 { "1 player".to_owned() } else { format!("{} players", found.players) };
+            format!("{players}{sure}, {shape}{at}: {}{beside}{demands}", names(&proof.calls))
         }
         Answer::Impossible(no) => {
             let demands: Vec<String> = no.demands.iter().map(|d| demand_words(problem, d)).collect();

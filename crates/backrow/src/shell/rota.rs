@@ -59,7 +59,7 @@ pub(super) fn run(args: &Args) -> Result<Said, String> {
         (None, Some(library), Some(programme)) => from_library(args, library, programme)?,
         _ => {
             return Err(
-                "Name a table (--table FILE), or a library and a programme (LIBRARY --programme ID).".into()
+                "Name a table (--table FILE), or a library and a programme (LIBRARY --programme ID).".into(),
             );
         }
     };

@@ -1,0 +1,40 @@
+//! How long the rota takes: 60 calls and 12 players solved and proved, 45 calls, the live question, the best share-out.
+//!
+//! Aims: the fewest with proof under 100 ms, the live question for all players under 1 ms.
+
+#![allow(missing_docs, reason = "criterion's macros make undocumented functions")]
+
+#[path = "../../../tests/tests/rota_made/mod.rs"]
+mod rota_made;
+
+use backrow_core::rota::{Answer, Effort, Fewest, Rota};
+use criterion::{Criterion, criterion_group, criterion_main};
+use rota_made::{Dice, concert};
+
+fn made(calls: usize, roster: usize) -> (Rota, Fewest) {
+    let rota = Rota::new(concert(&mut Dice(99), calls, roster)).expect("a sound problem");
+    match rota.fewest(Effort::default()) {
+        Answer::Found(found) => (rota, *found),
+        other => panic!("{other:?}"),
+    }
+}
+
+fn rota(c: &mut Criterion) {
+    for (calls, roster) in [(60, 12), (45, 0)] {
+        let problem = made(calls, roster).0.problem().clone();
+        c.bench_function(&format!("fewest with proof, {calls} calls, {roster} players at hand"), |b| {
+            b.iter(|| Rota::new(problem.clone()).map(|r| r.fewest(Effort::default())));
+        });
+    }
+    let (rota, found) = made(60, 12);
+    c.bench_function("can it go there, 60 calls, all players", |b| {
+        b.iter(|| rota.can_take(&found.share_out, 30))
+    });
+    let (rota, found) = made(25, 0);
+    c.bench_function("best share-out, 25 calls", |b| {
+        b.iter(|| rota.best(found.players, Some(&found.share_out), Effort::default()));
+    });
+}
+
+criterion_group!(benches, rota);
+criterion_main!(benches);
