@@ -46,7 +46,11 @@ struct Said {
 
 /// Prints what a command said; an error ends with 2.
 fn say(said: Result<Said, String>) -> ExitCode {
-    let said = said.unwrap_or_else(|why| Said { answer: String::new(), remarks: vec![why], code: ExitCode::from(2) });
+    let said = said.unwrap_or_else(|why| Said {
+        answer: String::new(),
+        remarks: vec![why],
+        code: ExitCode::from(2),
+    });
     let told = said.remarks.iter().all(|remark| writeln!(std::io::stderr(), "{remark}").is_ok());
     // A reader who has seen enough may close the pipe.
     let printed = said.answer.is_empty() || writeln!(std::io::stdout(), "{}", said.answer).is_ok();
