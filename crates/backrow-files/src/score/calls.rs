@@ -11,7 +11,10 @@ use super::problem::Problems;
 use super::raw::{Flow, RawScore};
 use super::reading::{ReadOptions, ScoreReading};
 use backrow_core::music::{MeasureName, PlayedMeasure, TempoMark, Timeline};
-use std::collections::BTreeSet;
+use std::cell::Cell;
+
+/// The most notes that the percussion of one movement plays, repeats played out; memory is bounded by it.
+const MOST_STROKES: usize = 2_000_000;
 
 /// Makes the reading of a score.
 pub(crate) fn reading(
@@ -42,11 +45,34 @@ pub(crate) fn reading(
     let clock = Clock::new(raw);
     let names: Vec<MeasureName> = raw.measures.iter().map(|m| MeasureName::new(&m.name)).collect();
     let timeline = timeline(raw, &clock, &order, &names, options);
-    let played = Played { order: &order, timeline: &timeline, clock: &clock, names: &names };
+    // Where each printed measure begins on the page, quarter notes; one more for the end.
+    let starts: Vec<f64> = std::iter::once(0.0)
+        .chain(raw.measures.iter().scan(0.0, |sum, m| {
+            *sum += m.quarters;
+            Some(*sum)
+        }))
+        .collect();
+    let strokes = Cell::new(MOST_STROKES);
+    let played = Played {
+        order: &order,
+        timeline: &timeline,
+        clock: &clock,
+        names: &names,
+        starts: &starts,
+        strokes_left: &strokes,
+    };
     let around = build::Around { file, table, played: &played, options, language: language(raw) };
     let mut calls = Vec::new();
     for part in &raw.parts {
         calls.extend(build::calls_of(part, &around, &mut problems));
+    }
+    if strokes.get() == 0 {
+        problems.add(
+            "too-many-notes",
+            file,
+            format!("more than {MOST_STROKES} notes are played; the passages beyond were left out"),
+            "check repeats and tremolos in the score, or export the movements as files of their own",
+        );
     }
     if calls.is_empty() {
         problems.add(
@@ -92,21 +118,20 @@ fn timeline(
     names: &[MeasureName],
     options: &ReadOptions,
 ) -> Timeline {
-    let fermatas: BTreeSet<usize> = raw.fermatas.iter().copied().collect();
     let mut at_s = 0.0;
     let mut measures = Vec::with_capacity(order.len());
     for index in order {
         let (Some(measure), Some(name)) = (raw.measures.get(*index), names.get(*index)) else { continue };
         measures.push(PlayedMeasure { name: name.clone(), at_s, quarters: measure.quarters });
         at_s += clock.length(*index);
-        if fermatas.contains(index) {
+        if raw.fermatas.contains(index) {
             at_s += options.fermata_s.max(0.0);
         }
     }
-    Timeline { measures, end_s: at_s, marks: marks(raw, clock, names, &fermatas) }
+    Timeline { measures, end_s: at_s, marks: marks(raw, clock, names) }
 }
 
-fn marks(raw: &RawScore, clock: &Clock, names: &[MeasureName], fermatas: &BTreeSet<usize>) -> Vec<TempoMark> {
+fn marks(raw: &RawScore, clock: &Clock, names: &[MeasureName]) -> Vec<TempoMark> {
     let mut marks: Vec<(usize, f64, TempoMark)> = Vec::new();
     let blank = |measure: usize| {
         names.get(measure).map(|name| TempoMark {
@@ -129,7 +154,7 @@ fn marks(raw: &RawScore, clock: &Clock, names: &[MeasureName], fermatas: &BTreeS
         let Some(mark) = blank(*measure) else { continue };
         marks.push((*measure, 0.0, TempoMark { letter: Some(letter.clone()), ..mark }));
     }
-    for measure in fermatas {
+    for measure in &raw.fermatas {
         let Some(mark) = blank(*measure) else { continue };
         marks.push((*measure, f64::MAX, TempoMark { words: "fermata".to_owned(), ..mark }));
     }

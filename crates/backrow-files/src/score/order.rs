@@ -9,11 +9,23 @@ use super::raw::{Flow, Times};
 /// More played measures than this and the signs are taken for a mistake.
 pub(crate) const MOST_PLAYED: usize = 100_000;
 
+/// A movement has fewer jumps than this; the ones beyond are passed over.
+const MOST_JUMPS: usize = 200;
+
 /// The indices of the measures in the order of playing; `false` beside it when the signs lead nowhere and the order was cut.
 pub(crate) fn played_order(flows: &[&Flow]) -> (Vec<usize>, bool) {
+    let endings = endings(flows);
+    let mut inside = vec![None; flows.len()];
+    for (index, ending) in endings.iter().enumerate() {
+        for slot in inside.iter_mut().take(ending.last + 1).skip(ending.first) {
+            *slot = Some(index);
+        }
+    }
     let mut walk = Walk {
         flows,
-        endings: endings(flows),
+        endings,
+        inside,
+        jumps: 0,
         order: Vec::with_capacity(flows.len()),
         taken: vec![false; flows.len()],
         start: 0,
@@ -77,7 +89,11 @@ fn endings(flows: &[&Flow]) -> Vec<Ending> {
 struct Walk<'a> {
     flows: &'a [&'a Flow],
     endings: Vec<Ending>,
+    /// The ending that each measure stands in.
+    inside: Vec<Option<usize>>,
     order: Vec<usize>,
+    /// How many da capo, dal segno and coda jumps were taken.
+    jumps: usize,
     /// Jumps already taken.
     taken: Vec<bool>,
     /// Where the present repeat goes back to.
@@ -98,7 +114,8 @@ impl Walk<'_> {
             self.start = at;
             self.pass = 1;
         }
-        if let Some(ending) = self.endings.iter().find(|ending| ending.first == at) {
+        let within = self.inside.get(at).copied().flatten().and_then(|index| self.endings.get(index));
+        if let Some(ending) = within.filter(|ending| ending.first == at) {
             let skip = if self.plain {
                 ending.followed
             } else {
@@ -110,7 +127,6 @@ impl Walk<'_> {
         }
         self.order.push(at);
         if let Some(Times(times)) = flow.backward {
-            let within = self.endings.iter().find(|e| (e.first..=e.last).contains(&at));
             let passes = within.map_or(times.unwrap_or(2), |e| e.passes.max(times.unwrap_or(1)));
             // A lone ending "1." before a repeat sign still means a second time.
             let passes = if within.is_some_and(|e| !e.followed && e.passes == 1) { 2 } else { passes };
@@ -120,7 +136,7 @@ impl Walk<'_> {
             }
             self.start = at + 1;
             self.pass = 1;
-        } else if self.endings.iter().any(|e| e.last == at && !e.followed) {
+        } else if within.is_some_and(|e| e.last == at && !e.followed) {
             self.start = at + 1;
             self.pass = 1;
         }
@@ -131,10 +147,14 @@ impl Walk<'_> {
         if self.jumped && flow.fine {
             return None;
         }
+        if self.jumps >= MOST_JUMPS {
+            return Some(at + 1);
+        }
         if self.jumped
             && let Some(label) = &flow.tocoda
             && let Some(coda) = self.sign(|flow| flow.coda.as_deref(), label, at)
         {
+            self.jumps += 1;
             (self.start, self.pass, self.plain) = (coda, 1, false);
             return Some(coda);
         }
@@ -146,6 +166,7 @@ impl Walk<'_> {
         };
         let Some(target) = target else { return Some(at + 1) };
         self.taken[at] = true;
+        self.jumps += 1;
         (self.jumped, self.plain) = (true, true);
         (self.start, self.pass) = (target, 1);
         Some(target)

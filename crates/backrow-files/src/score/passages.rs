@@ -4,6 +4,7 @@ use super::clock::Clock;
 use super::raw::{Marks, RawNote, RawPart, RawPitch};
 use super::reading::{Dynamic, ReadOptions, ReadPassage};
 use backrow_core::music::{CallNote, MeasureName, Passage, Timeline, UnpitchedNote};
+use std::cell::Cell;
 use std::collections::BTreeMap;
 
 /// The music as played: which printed measure each played one is, and when.
@@ -13,6 +14,10 @@ pub(crate) struct Played<'a> {
     pub(crate) timeline: &'a Timeline,
     pub(crate) clock: &'a Clock,
     pub(crate) names: &'a [MeasureName],
+    /// Where each printed measure begins on the page, quarter notes, and where the last ends.
+    pub(crate) starts: &'a [f64],
+    /// How many strokes may still be played out.
+    pub(crate) strokes_left: &'a Cell<usize>,
 }
 
 /// One note of a call, with what the call makes of it.
@@ -55,6 +60,8 @@ pub(crate) fn passages(
         let Some(strokes) = by_measure.get(measure) else { continue };
         let start_s = played.timeline.measures.get(index).map_or(0.0, |m| m.at_s);
         for stroke in strokes {
+            let Some(left) = played.strokes_left.get().checked_sub(1) else { break };
+            played.strokes_left.set(left);
             let from_s = start_s + played.clock.seconds(*measure, stroke.note.at);
             let end = stroke.until.max(stroke.note.at + stroke.note.quarters);
             let to_s = (start_s + played.clock.seconds(*measure, end)).max(from_s);
@@ -139,7 +146,11 @@ impl Dynamics {
         let end = note.at + note.quarters;
         let after = self.0.partition_point(|(m, at, _)| (*m, *at) <= (note.measure, note.at + 1e-6));
         let first = after.saturating_sub(1);
-        let last = self.0.partition_point(|(m, at, _)| (*m, *at) < (note.measure, end - 1e-6)).max(after);
+        let last = self
+            .0
+            .partition_point(|(m, at, _)| (*m, *at) < (note.measure, end - 1e-6))
+            .max(after)
+            .min(after + 50);
         self.0.get(first..last).unwrap_or_default().iter().map(|(_, _, level)| *level)
     }
 }

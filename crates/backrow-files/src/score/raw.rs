@@ -1,6 +1,7 @@
 //! What a reader of any format hands on: measures, parts and notes as notated, before kinds and times are told.
 
 use backrow_core::pitch::Spelled;
+use std::collections::BTreeSet;
 
 /// A score as notated.
 #[derive(Debug, Default)]
@@ -13,9 +14,9 @@ pub(crate) struct RawScore {
     pub(crate) parts: Vec<RawPart>,
     pub(crate) tempi: Vec<RawTempo>,
     /// Rehearsal letters: index of the measure, text.
-    pub(crate) letters: Vec<(usize, String)>,
+    pub(crate) letters: BTreeSet<(usize, String)>,
     /// Measures over which some part has a fermata.
-    pub(crate) fermatas: Vec<usize>,
+    pub(crate) fermatas: BTreeSet<usize>,
 }
 
 /// A measure as printed.

@@ -32,6 +32,9 @@ struct Change {
     beaters: Vec<String>,
 }
 
+/// Bytes of the longest words that are looked through for instruments.
+const LONGEST_WORDS: usize = 400;
+
 /// What an instrument of the part is, by its name, sound id or numbers.
 #[derive(Clone, Default)]
 struct Named {
@@ -326,6 +329,10 @@ fn starts_with_change(table: &NameTable, text: &str) -> bool {
 fn changes(table: &NameTable, part: &RawPart) -> Vec<Change> {
     let mut out: Vec<Change> = Vec::new();
     for words in &part.words {
+        // Instruments are named in a few words; longer texts are prefaces.
+        if words.text.len() > LONGEST_WORDS {
+            continue;
+        }
         let (found, technique) = read_words(table, &words.text);
         if found.is_empty() && technique.beaters.is_empty() {
             continue;

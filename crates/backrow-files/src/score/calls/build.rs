@@ -37,7 +37,10 @@ struct Settled<'a> {
 pub(crate) fn calls_of(part: &RawPart, around: &Around<'_>, problems: &mut Problems) -> Vec<ReadCall> {
     let names = around.played.names;
     let measure_name = |m: u32| names.get(m as usize).map(ToString::to_string).unwrap_or_default();
-    let Some(assigner) = Assigner::new(around.table, part, &measure_name) else { return Vec::new() };
+    let Some(assigner) = Assigner::new(around.table, part, &measure_name) else {
+        name_beside(part, around, problems);
+        return Vec::new();
+    };
     let mut settled: Vec<Settled<'_>> = Vec::new();
     for group in assigner.groups() {
         let next = settle(group, part, around);
@@ -62,6 +65,25 @@ pub(crate) fn calls_of(part: &RawPart, around: &Around<'_>, problems: &mut Probl
     }
     name_unplayed(&assigner, &settled, part, around, problems);
     settled.into_iter().filter_map(|s| call(s, part, around, problems)).collect()
+}
+
+/// Says that another instrument's heading names percussion as well: "Piano, Celesta".
+fn name_beside(part: &RawPart, around: &Around<'_>, problems: &mut Problems) {
+    let heading = around.table.heading(&part.name);
+    let beside: Vec<&str> =
+        heading.found.iter().filter(|f| !f.abbreviation).map(|f| f.printed.as_str()).collect();
+    if !beside.is_empty() && !part.notes.is_empty() {
+        problems.add(
+            "named-beside",
+            format!("{}, part {}, heading", around.file, part.id),
+            format!(
+                "“{}” names {} beside another instrument, and no words say where it plays",
+                part.name,
+                beside.join(", ")
+            ),
+            "add the call by hand",
+        );
+    }
 }
 
 /// Says which names in the part have no note of their own; a part that rests throughout is no matter.
@@ -157,6 +179,7 @@ fn call(s: Settled<'_>, part: &RawPart, around: &Around<'_>, problems: &mut Prob
     let usual_octave = most_common_octave(&s.notes);
     let octaves_agree = pitched_transpositions(&s.notes).len() <= 1;
     let names = unpitched_names(part, &s.notes);
+    let pedals = pedals_of(part);
     let strokes: Vec<Stroke<'_>> = s
         .notes
         .iter()
@@ -164,7 +187,7 @@ fn call(s: Settled<'_>, part: &RawPart, around: &Around<'_>, problems: &mut Prob
             note,
             name: name_of(note, part, &names),
             shift: note.transpose.saturating_sub(i8::try_from(usual_octave.semitones()).unwrap_or(0)),
-            until: until(note, part, around),
+            until: until(note, &pedals, around.played.starts),
         })
         .collect();
     let (notes, unpitched) = counts(&strokes, &place, problems);
@@ -257,29 +280,26 @@ fn ask_octave(call: &mut ReadCall, around: &Around<'_>, place: &str, problems: &
     }
 }
 
+/// The pedal movements of a part in the order of the page: measure, quarters into it, whether down.
+fn pedals_of(part: &RawPart) -> Vec<(u32, f64, bool)> {
+    let mut pedals = part.pedals.clone();
+    pedals.sort_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)));
+    pedals
+}
+
 /// Where a note stops to keep the player: a ringing one to the end of its measure, a pedalled one to the pedal's end.
-fn until(note: &RawNote, part: &RawPart, around: &Around<'_>) -> f64 {
-    let end = note.at + note.quarters;
-    let mut until = end;
-    let length = |measure: u32| {
-        around
-            .played
-            .order
-            .iter()
-            .position(|m| *m == measure as usize)
-            .and_then(|at| around.played.timeline.measures.get(at))
-            .map_or(0.0, |m| m.quarters)
-    };
+fn until(note: &RawNote, pedals: &[(u32, f64, bool)], starts: &[f64]) -> f64 {
+    let start = |measure: usize| starts.get(measure).copied().unwrap_or(0.0);
+    let measure = note.measure as usize;
+    let mut until = note.at + note.quarters;
     if note.marks.has(Marks::RING) {
-        until = until.max(length(note.measure));
+        until = until.max(start(measure + 1) - start(measure));
     }
-    // The pedal that is down when the note is struck, and where it comes up.
-    let place = (note.measure, note.at + 1e-6);
-    let down =
-        part.pedals.iter().rev().find(|(m, at, _)| (*m, *at) <= place).is_some_and(|(_, _, down)| *down);
-    if down && let Some((m, at, _)) = part.pedals.iter().find(|(m, at, down)| !down && (*m, *at) > place) {
-        let between: f64 = (note.measure..*m).map(length).sum();
-        until = until.max(between + at);
+    // The pedal that is down when the note is struck, and the next movement, which lifts it.
+    let after = pedals.partition_point(|(m, at, _)| (*m, *at) <= (note.measure, note.at + 1e-6));
+    let down = after.checked_sub(1).and_then(|at| pedals.get(at)).is_some_and(|(_, _, down)| *down);
+    if down && let Some((m, at, _)) = pedals.get(after) {
+        until = until.max(start(*m as usize) - start(measure) + at);
     }
     until
 }

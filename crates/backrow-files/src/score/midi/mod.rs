@@ -99,7 +99,9 @@ fn score(file: &str, tracks: &[Track], grid: &Grid) -> Result<RawScore, ReadErro
             Event::Tempo(pace) if !grid.seconds => {
                 raw.tempi.push(RawTempo { measure, at, pace: Pace::Quarters(*pace), words: String::new() });
             }
-            Event::Marker(text) if text.chars().count() <= 3 => raw.letters.push((measure, text.clone())),
+            Event::Marker(text) if text.chars().count() <= 3 => {
+                raw.letters.insert((measure, text.clone()));
+            }
             _ => {}
         }
     }

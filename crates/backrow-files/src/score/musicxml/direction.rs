@@ -90,9 +90,7 @@ impl Reading<'_, '_> {
             self.tempo(RawTempo { measure, at, pace, words: words.clone() });
         }
         for letter in found.letters.into_iter().filter(|letter| !letter.is_empty()) {
-            if !self.score.letters.iter().any(|(m, text)| *m == measure && *text == letter) {
-                self.score.letters.push((measure, letter));
-            }
+            self.score.letters.insert((measure, letter));
         }
         if let Some(measure) = self.score.measures.get_mut(measure) {
             let flow = &mut measure.flow;
@@ -113,15 +111,9 @@ impl Reading<'_, '_> {
         }
     }
 
-    /// Adds a tempo; the same one in another part is the same mark, a differing one at the same place is left out.
+    /// Adds a tempo; the same one in another part is taken out when all are read.
     fn tempo(&mut self, tempo: RawTempo) {
-        if self.score.tempi.len() > 100_000 {
-            return;
-        }
-        let same = |other: &RawTempo| {
-            other.measure == tempo.measure && (other.at - tempo.at).abs() < 1e-6 && other.pace == tempo.pace
-        };
-        if !self.score.tempi.iter().rev().any(same) {
+        if self.score.tempi.len() < 200_000 {
             self.score.tempi.push(tempo);
         }
     }

@@ -337,9 +337,7 @@ impl Reading<'_, '_> {
     }
 
     pub(super) fn fermata(&mut self, measure: usize) {
-        if !self.score.fermatas.contains(&measure) && self.score.fermatas.len() < 10_000 {
-            self.score.fermatas.push(measure);
-        }
+        self.score.fermatas.insert(measure);
     }
 }
 

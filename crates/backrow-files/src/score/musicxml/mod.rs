@@ -209,6 +209,9 @@ fn finish(file: &str, score: &mut RawScore, problems: &mut Problems) -> Result<(
             "export the score again with its music",
         ));
     }
+    // The same mark over several parts is one.
+    score.tempi.sort_by(|a, b| a.measure.cmp(&b.measure).then(a.at.total_cmp(&b.at)));
+    score.tempi.dedup_by(|b, a| a.measure == b.measure && (a.at - b.at).abs() < 1e-6 && a.pace == b.pace);
     let mut promised = 4.0;
     for measure in &mut score.measures {
         if measure.promised > 0.0 {
