@@ -1,11 +1,12 @@
 //! The domain of Backrow. Values in, values out: this crate knows no file, no clock, no thread and no screen.
 //!
-//! Bottom to top: [`pitch`], [`compass`], [`collection`], [`music`], [`week`], [`rota`], [`library`], [`cover`], [`stage`], [`moves`], [`edit`].
+//! Bottom to top: [`pitch`], [`compass`], [`collection`], [`music`], [`week`], [`rota`], [`library`], [`cover`], [`stage`], [`moves`], [`findings`], [`edit`].
 
 pub mod collection;
 pub mod compass;
 pub mod cover;
 pub mod edit;
+pub mod findings;
 pub mod id;
 pub mod library;
 pub mod moves;

@@ -3,8 +3,9 @@
 use crate::intent::Intent;
 use crate::memo::Memo;
 use crate::theme::marks::Mark;
-use crate::view::Place;
+use crate::view::{Place, Selected};
 use backrow_core::edit::Edit;
+use backrow_core::findings::{self, About, Degree, Finding, ShowsOn};
 use backrow_core::id::ProgrammeId;
 use backrow_core::library::Library;
 
@@ -70,6 +71,32 @@ impl Derived {
 }
 
 fn rows(library: &Library, programme: Option<&ProgrammeId>) -> Vec<FindingRow> {
-    let _ = (library, programme);
-    Vec::new()
+    let programme = programme.and_then(|id| library.programme(id));
+    programme
+        .map(|programme| findings::check(library, programme).into_iter().map(row).collect())
+        .unwrap_or_default()
+}
+
+fn row(finding: Finding) -> FindingRow {
+    let place = match finding.shows_on {
+        ShowsOn::Section => Place::Section,
+        ShowsOn::Compass => Place::Compass,
+        ShowsOn::Floor => Place::Floor,
+    };
+    let mut go: Vec<Intent> = Vec::new();
+    for about in finding.about.iter().rev() {
+        match about {
+            About::Call(call) => go.push(Intent::Call(call.clone())),
+            About::Instrument(id) => go.push(Intent::Select(Some(Selected::Instrument(id.clone())))),
+            About::Player(id) => go.push(Intent::Select(Some(Selected::Player(id.clone())))),
+            About::Programme(_) => {}
+        }
+    }
+    go.push(Intent::Go(place));
+    let mark = match finding.degree {
+        Degree::Clash => Mark::Clash,
+        Degree::Care => Mark::Care,
+        Degree::Note => Mark::Note,
+    };
+    FindingRow { mark, title: finding.what, detail: finding.detail, place, go, fix: finding.fix }
 }

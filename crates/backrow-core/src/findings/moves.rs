@@ -1,0 +1,58 @@
+//! A player in two places at once, or without the seconds to get from one to the other.
+
+use super::{About, Case, Degree, Finding, ShowsOn};
+use crate::moves::{Move, Taken, seconds_text};
+use std::collections::BTreeSet;
+
+/// Every pair of calls of one player that one player cannot take; the worst moment of each pair.
+pub(super) fn check(case: &Case<'_>) -> Vec<Finding> {
+    let mut found = Vec::new();
+    let players: BTreeSet<_> = case.given().filter_map(|taken| taken.player.as_ref()).collect();
+    for player in players {
+        let mine: Vec<&Taken> = case.given().filter(|taken| taken.player.as_ref() == Some(player)).collect();
+        for (at, one) in mine.iter().enumerate() {
+            for other in mine.iter().skip(at + 1) {
+                let conflicts = case.timetable.conflicts(one, other);
+                let worst = conflicts.iter().min_by_key(|step| step.spare_us());
+                if let Some(worst) = worst {
+                    found.push(finding(case, player, worst));
+                }
+            }
+        }
+    }
+    found
+}
+
+fn finding(case: &Case<'_>, player: &crate::id::PlayerId, step: &Move) -> Finding {
+    let name = case.library.player_name(player);
+    let (from, to) = (case.call_words(&step.from.call), case.call_words(&step.to.call));
+    let (code, what, how) = if step.both_sound() {
+        (
+            "double-booked",
+            format!("{name} is wanted twice at m. {}", step.to_measure),
+            "Both sound at once.".to_owned(),
+        )
+    } else {
+        let lacking = seconds_text(-step.spare_us(), true);
+        let how = format!(
+            "Has {} s and needs {} s for {}.",
+            seconds_text(step.has_us, false),
+            seconds_text(step.need.us(), true),
+            step.need.words()
+        );
+        ("too-short", format!("{name}, m. {}–{}, {lacking} s short", step.from_measure, step.to_measure), how)
+    };
+    Finding {
+        code,
+        degree: Degree::Clash,
+        shows_on: ShowsOn::Section,
+        what,
+        detail: format!("{from}, then {to}. {how} Give one of them to somebody else, or stand them nearer."),
+        about: vec![
+            About::Call(step.to.call.clone()),
+            About::Call(step.from.call.clone()),
+            About::Player(player.clone()),
+        ],
+        fix: None,
+    }
+}

@@ -1,0 +1,91 @@
+//! An instrument that was chosen and lacks notes of its call, or is of another kind.
+
+use super::{About, Case, Degree, Finding, ShowsOn};
+use crate::compass::{Fit, PitchSet, fit};
+
+/// Calls whose instruments together lack notes, and calls played on another kind.
+pub(super) fn check(case: &Case<'_>) -> Vec<Finding> {
+    let mut found = Vec::new();
+    for taken in case.given().filter(|taken| !taken.instruments.is_empty()) {
+        let Some((_, call)) = case.library.call(&taken.call) else { continue };
+        let things: Vec<_> =
+            taken.instruments.iter().filter_map(|id| case.library.instruments.get(id)).collect();
+        let Some(first) = things.first() else { continue };
+        let about = || vec![About::Call(taken.call.clone()), About::Instrument(first.id.clone())];
+        if call.is_pitched() {
+            let has = things.iter().fold(PitchSet::EMPTY, |sum, thing| sum.union(thing.compass()));
+            let dead = things.iter().fold(PitchSet::EMPTY, |sum, thing| sum.union(thing.dead()));
+            let asks = call.sounding();
+            let reach = fit(has, asks);
+            if reach.fit != Fit::Whole {
+                found.push(lacking(case, taken, &first.name, asks, &reach, dead, about()));
+            }
+        }
+        if let Some(kind) = &taken.kind
+            && let Some(other) = things.iter().find(|thing| thing.kind != *kind)
+        {
+            let (asked, given) = (case.library.kind_name(kind), case.library.kind_name(&other.kind));
+            found.push(Finding {
+                code: "other-kind",
+                degree: Degree::Note,
+                shows_on: ShowsOn::Compass,
+                what: format!("{} plays a call for {asked}", other.name),
+                detail: format!(
+                    "{} asks for {asked}; it is {given}. Another sound: for the conductor to say.",
+                    case.call_words(&taken.call)
+                ),
+                about: about(),
+                fix: None,
+            });
+        }
+    }
+    found
+}
+
+fn lacking(
+    case: &Case<'_>,
+    taken: &crate::moves::Taken,
+    name: &str,
+    asks: PitchSet,
+    reach: &crate::compass::Reach,
+    dead: PitchSet,
+    about: Vec<About>,
+) -> Finding {
+    let lacks = reach.lacking();
+    let broken = lacks.intersection(dead);
+    let (code, degree) = if broken == lacks && !broken.is_empty() {
+        ("dead-bar", Degree::Care)
+    } else {
+        ("lacks-notes", Degree::Care)
+    };
+    let what = if broken.is_empty() {
+        format!("{name} lacks {} of {} notes", lacks.len(), asks.len())
+    } else {
+        format!("{name} has a dead bar that is asked for, {broken}")
+    };
+    let octave = match reach.fit {
+        Fit::Octave(n) => {
+            format!(" All of it goes {} {}.", octaves(n), if n < 0 { "lower" } else { "higher" })
+        }
+        _ => String::new(),
+    };
+    Finding {
+        code,
+        degree,
+        shows_on: ShowsOn::Compass,
+        what,
+        detail: format!(
+            "{} needs {lacks}.{octave} Add an instrument that has them, choose another, or ask the conductor.",
+            case.call_words(&taken.call)
+        ),
+        about,
+        fix: None,
+    }
+}
+
+fn octaves(n: i8) -> String {
+    match n.unsigned_abs() {
+        1 => "an octave".to_owned(),
+        n => format!("{n} octaves"),
+    }
+}

@@ -1,0 +1,40 @@
+//! An instrument tuned to another A than the house's.
+
+use super::{About, Case, Degree, Finding, ShowsOn};
+use crate::pitch::{Hertz, KeyNumber};
+use std::collections::BTreeSet;
+
+/// Less than this is not worth a word, cents. Common practice; no source.
+const LEAST_CENTS: f64 = 2.0;
+
+/// Instruments of the programme that are tuned elsewhere by [`LEAST_CENTS`] or more.
+pub(super) fn check(case: &Case<'_>) -> Vec<Finding> {
+    let mut seen = BTreeSet::new();
+    let used = case.given().flat_map(|taken| taken.instruments.iter().map(move |id| (id, taken)));
+    let mut found = Vec::new();
+    for (id, taken) in used {
+        let Some(thing) = case.library.instruments.get(id).filter(|_| seen.insert(id.clone())) else {
+            continue;
+        };
+        let Some(a) = thing.tuned_to else { continue };
+        let house: Hertz = case.library.house.a.frequency(KeyNumber::A4);
+        let cents = a.frequency(KeyNumber::A4).cents_above(house).value();
+        if cents.abs() < LEAST_CENTS {
+            continue;
+        }
+        let way = if cents < 0.0 { "under" } else { "over" };
+        found.push(Finding {
+            code: "other-a",
+            degree: Degree::Note,
+            shows_on: ShowsOn::Compass,
+            what: format!("{} is tuned to A {}", thing.name, a.value()),
+            detail: format!(
+                "{:.1} cents {way} the house’s A. It can be heard in long unisons high up.",
+                cents.abs()
+            ),
+            about: vec![About::Instrument(id.clone()), About::Call(taken.call.clone())],
+            fix: None,
+        });
+    }
+    found
+}
