@@ -105,7 +105,7 @@ pub fn check(library: &Library, programme: &Programme) -> Vec<Finding> {
         tuning::check,
     ];
     let mut found: Vec<Finding> = rules.iter().flat_map(|rule| rule(&case)).collect();
-    found.sort_by(|a, b| (a.degree, a.shows_on).cmp(&(b.degree, b.shows_on)));
+    found.sort_by_key(|a| (a.degree, a.shows_on));
     found
 }
 

@@ -8,6 +8,7 @@ use backrow_core::week::CallRef;
 
 /// Something a panel asks for.
 #[derive(Clone, Debug)]
+#[expect(clippy::large_enum_variant, reason = "a handful a frame at the most")]
 pub enum Intent {
     /// A change of the library.
     Edit(Edit),

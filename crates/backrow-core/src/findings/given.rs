@@ -20,48 +20,63 @@ pub(super) fn check(case: &Case<'_>) -> Vec<Finding> {
             continue;
         };
         let of_work: Vec<&Taken> = case.given().filter(|taken| taken.call.work == *id).collect();
-        let rules: [(&'static str, Degree, ShowsOn, &str, &str, fn(&Taken) -> bool); 3] = [
-            (
-                "nobody",
-                Degree::Care,
-                ShowsOn::Section,
-                "given to nobody",
-                "Drag them to players in Section.",
-                |t| t.player.is_none(),
-            ),
-            (
-                "no-instrument",
-                Degree::Note,
-                ShowsOn::Compass,
-                "without an instrument",
-                "Choose instruments on Compass.",
-                |t| t.instruments.is_empty(),
-            ),
-            (
-                "open-kind",
-                Degree::Care,
-                ShowsOn::Section,
-                "of an open kind",
-                "Say in Works what is meant.",
-                |t| t.kind.is_none(),
-            ),
-        ];
-        for (code, degree, shows_on, words, remedy, wanted) in rules {
-            let missing: Vec<&&Taken> = of_work.iter().filter(|taken| wanted(taken)).collect();
-            let Some(first) = missing.first() else { continue };
-            let noun = if missing.len() == 1 { "call" } else { "calls" };
-            let names: Vec<&str> = missing.iter().take(4).map(|taken| taken.name.as_str()).collect();
-            let more = if missing.len() > 4 { " and others" } else { "" };
-            found.push(Finding {
-                code,
-                degree,
-                shows_on,
-                what: format!("{}: {} {noun} {words}", work.title, missing.len()),
-                detail: format!("{}{more}. {remedy}", names.join(", ")),
-                about: vec![About::Call(first.call.clone())],
-                fix: None,
-            });
+        for rule in &RULES {
+            found.extend(missing(case, &work.title, rule, &of_work));
         }
     }
     found
+}
+
+/// What may still be open about a call.
+struct Rule {
+    code: &'static str,
+    degree: Degree,
+    shows_on: ShowsOn,
+    words: &'static str,
+    remedy: &'static str,
+    is_open: fn(&Taken) -> bool,
+}
+
+const RULES: [Rule; 3] = [
+    Rule {
+        code: "nobody",
+        degree: Degree::Care,
+        shows_on: ShowsOn::Section,
+        words: "given to nobody",
+        remedy: "Drag them to players in Section.",
+        is_open: |taken| taken.player.is_none(),
+    },
+    Rule {
+        code: "no-instrument",
+        degree: Degree::Note,
+        shows_on: ShowsOn::Compass,
+        words: "without an instrument",
+        remedy: "Choose instruments on Compass.",
+        is_open: |taken| taken.instruments.is_empty(),
+    },
+    Rule {
+        code: "open-kind",
+        degree: Degree::Care,
+        shows_on: ShowsOn::Section,
+        words: "of an open kind",
+        remedy: "Say in Works what is meant.",
+        is_open: |taken| taken.kind.is_none(),
+    },
+];
+
+fn missing(case: &Case<'_>, title: &str, rule: &Rule, calls: &[&Taken]) -> Option<Finding> {
+    let open: Vec<&&Taken> = calls.iter().filter(|taken| (rule.is_open)(taken)).collect();
+    let first = open.first()?;
+    let noun = if open.len() == 1 { "call" } else { "calls" };
+    let named: Vec<String> = open.iter().take(4).map(|taken| case.call_words(&taken.call)).collect();
+    let more = if open.len() > 4 { " and others" } else { "" };
+    Some(Finding {
+        code: rule.code,
+        degree: rule.degree,
+        shows_on: rule.shows_on,
+        what: format!("{title}: {} {noun} {}", open.len(), rule.words),
+        detail: format!("{}{more}. {}", named.join(", "), rule.remedy),
+        about: vec![About::Call(first.call.clone())],
+        fix: None,
+    })
 }

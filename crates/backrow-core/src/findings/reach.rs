@@ -18,7 +18,7 @@ pub(super) fn check(case: &Case<'_>) -> Vec<Finding> {
             let asks = call.sounding();
             let reach = fit(has, asks);
             if reach.fit != Fit::Whole {
-                found.push(lacking(case, taken, &first.name, asks, &reach, dead, about()));
+                found.push(lacking(case, taken, &first.name, (asks, dead), &reach, about()));
             }
         }
         if let Some(kind) = &taken.kind
@@ -46,18 +46,13 @@ fn lacking(
     case: &Case<'_>,
     taken: &crate::moves::Taken,
     name: &str,
-    asks: PitchSet,
+    (asks, dead): (PitchSet, PitchSet),
     reach: &crate::compass::Reach,
-    dead: PitchSet,
     about: Vec<About>,
 ) -> Finding {
     let lacks = reach.lacking();
     let broken = lacks.intersection(dead);
-    let (code, degree) = if broken == lacks && !broken.is_empty() {
-        ("dead-bar", Degree::Care)
-    } else {
-        ("lacks-notes", Degree::Care)
-    };
+    let code = if broken == lacks { "dead-bar" } else { "lacks-notes" };
     let what = if broken.is_empty() {
         format!("{name} lacks {} of {} notes", lacks.len(), asks.len())
     } else {
@@ -71,7 +66,7 @@ fn lacking(
     };
     Finding {
         code,
-        degree,
+        degree: Degree::Care,
         shows_on: ShowsOn::Compass,
         what,
         detail: format!(

@@ -7,6 +7,9 @@ use crate::id::{PlayerId, ProgrammeId, ServiceId};
 use crate::library::Library;
 use crate::week::{CallRef, Service, ServiceKind};
 
+/// A passage of a call, by its index.
+type At<'a> = (&'a Taken, usize);
+
 /// Why a player cannot take a call.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Refusal {
@@ -125,11 +128,7 @@ impl Timetable {
     }
 
     /// Passages of two calls that follow each other without another passage of the two in between.
-    fn neighbours<'a>(
-        &self,
-        one: &'a Taken,
-        other: &'a Taken,
-    ) -> Vec<((&'a Taken, usize), (&'a Taken, usize))> {
+    fn neighbours<'a>(&self, one: &'a Taken, other: &'a Taken) -> Vec<(At<'a>, At<'a>)> {
         let order = self.ordered_of(&[one, other]);
         let pairs = order.iter().zip(order.iter().skip(1));
         pairs.filter(|(a, b)| a.0.call != b.0.call).map(|(a, b)| (*a, *b)).collect()

@@ -56,7 +56,7 @@ impl App {
         }
         match self.history.make(edit) {
             Ok(Some(words)) => {
-                self.view.said = format!("{words}. {} takes it back.", Action::Undo.key_words())
+                self.view.said = format!("{words}. {} takes it back.", Action::Undo.key_words());
             }
             Ok(None) => {}
             Err(why) => self.view.said = format!("Nothing changed: {why}."),

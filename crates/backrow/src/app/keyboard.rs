@@ -6,7 +6,7 @@ use crate::intent::Intent;
 
 impl App {
     /// The actions whose keys were pressed; most modifiers first, and those that a text field wants are left to it.
-    pub(super) fn keys(&self, ctx: &egui::Context) -> Vec<Intent> {
+    pub(super) fn keys(ctx: &egui::Context) -> Vec<Intent> {
         let typing = ctx.text_edit_focused();
         let mut actions = Action::ALL.to_vec();
         actions.sort_by_key(|action| {

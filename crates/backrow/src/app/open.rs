@@ -48,7 +48,7 @@ impl App {
             1 => format!("Opened {} with one problem; see Findings.", store.folder.display()),
             n => format!("Opened {} with {n} problems; see Findings.", store.folder.display()),
         };
-        self.derived.files = store.problems.clone();
+        self.derived.files.clone_from(&store.problems);
         self.derived.forget();
         self.store = Some(store);
     }
@@ -71,12 +71,12 @@ impl App {
             self.open_library(path);
         } else if path.extension().is_some_and(|e| e == "ron") {
             match path.ancestors().skip(1).find(|folder| folder.join("house.ron").is_file()) {
-                Some(folder) => self.open_library(&folder.to_owned()),
+                Some(folder) => self.open_library(folder),
                 None => {
                     self.view.said = format!(
                         "{} belongs to no library: no folder above it has a house.ron.",
                         path.display()
-                    )
+                    );
                 }
             }
         } else {
@@ -141,7 +141,7 @@ impl App {
             Ok(Err(why)) => self.view.said = why,
             Err(TryRecvError::Empty) => return,
             Err(TryRecvError::Disconnected) => {
-                self.view.said = format!("Reading {} stopped short.", reading.name)
+                self.view.said = format!("Reading {} stopped short.", reading.name);
             }
         }
         self.reading = None;

@@ -18,7 +18,7 @@ impl App {
         self.take_dropped_files(&ctx);
         self.take_reading();
         let mut intents = std::mem::take(&mut self.intents);
-        intents.extend(self.keys(&ctx));
+        intents.extend(Self::keys(&ctx));
         self.derived.refresh(self.history.now(), self.history.revision(), self.view.programme.as_ref());
         let tokens = Tokens::of(&ctx);
         let library = self.history.now().clone();

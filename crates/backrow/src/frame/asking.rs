@@ -157,7 +157,7 @@ fn take_answer(asking: &mut Asking) {
             .clone_into(&mut asking.note),
         Err(TryRecvError::Empty) => return,
         Err(TryRecvError::Disconnected) => {
-            "The dialog did not open. Type the path instead.".clone_into(&mut asking.note)
+            "The dialog did not open. Type the path instead.".clone_into(&mut asking.note);
         }
     }
     asking.dialog = None;

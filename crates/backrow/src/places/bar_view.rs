@@ -1,4 +1,4 @@
-//! The place bar_view.
+//! The place `bar_view`.
 
 use crate::scene::Scene;
 use crate::view::View;

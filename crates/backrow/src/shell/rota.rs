@@ -22,7 +22,7 @@ pub(super) struct Args {
     /// The programme's id.
     #[arg(long, value_name = "ID", conflicts_with = "table")]
     programme: Option<String>,
-    /// A table in comma-separated values, a row a passage: call, instrument, from_s, to_s, x_m, y_m, beaters;
+    /// A table in comma-separated values, a row a passage: call, instrument, `from_s`, `to_s`, `x_m`, `y_m`, beaters;
     /// optional players, together, kind.
     #[arg(long, value_name = "FILE")]
     table: Option<PathBuf>,
@@ -64,11 +64,12 @@ pub(super) fn run(args: &Args) -> Result<Said, String> {
         }
     };
     let started = Instant::now();
-    let rota = Rota::new(problem).map_err(told)?;
+    let rota = Rota::new(problem).map_err(|faults| told(&faults))?;
     let effort = Effort { width: args.width, ..Effort::default() };
     let answer = rota.fewest(effort);
     let seconds = started.elapsed().as_secs_f64();
-    let split = if args.split { Some(rota.fewest_when_split(effort).map_err(told)?) } else { None };
+    let split =
+        if args.split { Some(rota.fewest_when_split(effort).map_err(|faults| told(&faults))?) } else { None };
     let reply = Reply { rota: &rota, seconds, split: split.as_ref(), remarks: &remarks };
     let (answer, code) = match &answer {
         Answer::Found(found) => {
@@ -81,7 +82,7 @@ pub(super) fn run(args: &Args) -> Result<Said, String> {
     Ok(Said { answer, remarks, code })
 }
 
-fn told<T: ToString>(faults: Vec<T>) -> String {
+fn told<T: ToString>(faults: &[T]) -> String {
     faults.iter().map(ToString::to_string).collect::<Vec<_>>().join("\n")
 }
 

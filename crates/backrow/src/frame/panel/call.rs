@@ -184,9 +184,9 @@ fn beaters(
                     if ui.selectable_label(held, &beater.name).clicked() {
                         let mut beaters = given.beaters.clone();
                         if held {
-                            beaters.retain(|id| *id != beater.id)
+                            beaters.retain(|id| *id != beater.id);
                         } else {
-                            beaters.push(beater.id.clone())
+                            beaters.push(beater.id.clone());
                         }
                         edits.push(Edit::UseBeaters {
                             programme: programme.clone(),
