@@ -304,6 +304,37 @@ fn a_transposition_that_changes_is_kept_note_by_note() {
 }
 
 #[test]
+fn repeated_measures_are_written_out() {
+    let sign = |kind: &str| {
+        format!(
+            "<attributes><measure-style><measure-repeat type=\"{kind}\">1</measure-repeat></measure-style></attributes>"
+        )
+    };
+    let measures = [struck(8) + &struck(8), sign("start") + &rest(16), rest(16), sign("stop") + &struck(16)];
+    let measures: Vec<&str> = measures.iter().map(String::as_str).collect();
+    let reading = read(&partwise(&[part("Snare Drum", &measures)]));
+    assert_eq!(reading.calls[0].unpitched[0].count, 7);
+    assert_eq!(reading.calls[0].passages.len(), 1);
+    assert!(reading.problems.iter().any(|p| p.code == "written-out"));
+}
+
+#[test]
+fn pitches_under_a_percussion_clef_are_places_on_the_staff() {
+    let text = clef("percussion") + &note("C5", 8) + &note("E4", 8);
+    let reading = read(&partwise(&[part("Tom-toms", &[&text])]));
+    let counts: Vec<(&str, u32)> =
+        reading.calls[0].unpitched.iter().map(|n| (n.name.as_str(), n.count)).collect();
+    assert_eq!(counts, [("on C5", 1), ("on E4", 1)]);
+}
+
+#[test]
+fn percussion_beside_another_instrument_is_named() {
+    let reading = read(&partwise(&[part("Piano, Celesta", &[&note("C5", 16)])]));
+    assert!(reading.calls.is_empty());
+    assert!(reading.problems.iter().any(|p| p.code == "named-beside" && p.what.contains("Celesta")));
+}
+
+#[test]
 fn wide_text_and_marks_at_the_front_are_read() {
     let text = partwise(&[part("Große Trommel", &[&struck(16)])]);
     let expected = read(&text);

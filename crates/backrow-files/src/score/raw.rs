@@ -86,6 +86,8 @@ pub(crate) struct RawPart {
     pub(crate) words: Vec<RawWords>,
     pub(crate) clefs: Vec<RawClef>,
     pub(crate) dynamics: Vec<RawDynamic>,
+    /// Signs that repeat measures: the first measure under one, the first after it, how many measures it repeats.
+    pub(crate) similes: Vec<(u32, u32, u32)>,
     /// Pedal down and up: measure, quarters into it, whether down.
     pub(crate) pedals: Vec<(u32, f64, bool)>,
     /// How many measures it has.

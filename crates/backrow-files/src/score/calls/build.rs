@@ -64,6 +64,14 @@ pub(crate) fn calls_of(part: &RawPart, around: &Around<'_>, problems: &mut Probl
         }
     }
     name_unplayed(&assigner, &settled, part, around, problems);
+    if let Some((from, _, _)) = part.similes.first().filter(|_| !settled.is_empty()) {
+        problems.add(
+            "written-out",
+            format!("{}, part {}, measure {}", around.file, part.id, measure_name(*from)),
+            "a sign repeats measures; where the file holds no notes under it they were written out",
+            "compare the count of notes with the part",
+        );
+    }
     settled.into_iter().filter_map(|s| call(s, part, around, problems)).collect()
 }
 

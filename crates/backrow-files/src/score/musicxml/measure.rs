@@ -1,7 +1,7 @@
 //! One measure of one part: time, attributes, bar lines.
 
 use super::Reading;
-use super::pull::{attribute, is_yes};
+use super::pull::{attribute, is_type, is_yes};
 use crate::score::problem::ReadError;
 use crate::score::raw::{Clef, NO_INSTRUMENT, RawClef, Times};
 use quick_xml::events::{BytesStart, Event};
@@ -24,6 +24,10 @@ pub(crate) struct PartState {
     longest: f64,
     /// Where the last note that is not of a chord began.
     pub(super) onset: f64,
+    /// Whether the clef is a percussion clef, per staff.
+    pub(super) percussion: [bool; 4],
+    /// A sign that repeats measures is in force: since when, and how many it repeats.
+    simile: Option<(u32, u32)>,
 }
 
 impl Default for PartState {
@@ -37,6 +41,8 @@ impl Default for PartState {
             ticks: 0.0,
             longest: 0.0,
             onset: 0.0,
+            percussion: [false; 4],
+            simile: None,
         }
     }
 }
@@ -154,7 +160,11 @@ impl Reading<'_, '_> {
                         let staff = attribute(&e, "number").and_then(|n| n.parse::<usize>().ok());
                         self.transpose(part, staff)?;
                     }
-                    "clef" => self.clef(part, measure)?,
+                    "clef" => {
+                        let staff = attribute(&e, "number").and_then(|n| n.parse::<usize>().ok());
+                        self.clef(part, measure, staff)?;
+                    }
+                    "measure-style" => self.measure_style(part, measure)?,
                     _ => self.pull.skip()?,
                 },
                 Event::End(_) if self.pull.depth() < inside => return Ok(()),
@@ -243,7 +253,7 @@ impl Reading<'_, '_> {
         Ok(())
     }
 
-    fn clef(&mut self, part: usize, measure: usize) -> Result<(), ReadError> {
+    fn clef(&mut self, part: usize, measure: usize, staff: Option<usize>) -> Result<(), ReadError> {
         let inside = self.pull.depth();
         let mut sign = Clef::Other;
         loop {
@@ -263,10 +273,49 @@ impl Reading<'_, '_> {
             }
         }
         let at = self.states.get(part).map_or(0.0, PartState::at);
+        if let Some(slot) = self
+            .states
+            .get_mut(part)
+            .and_then(|state| state.percussion.get_mut(staff.unwrap_or(1).clamp(1, 4) - 1))
+        {
+            *slot = sign == Clef::Percussion;
+        }
         if let Some(part) = self.score.parts.get_mut(part) {
             part.clefs.push(RawClef { measure: index(measure), at, sign });
         }
         Ok(())
+    }
+
+    /// Signs that repeat one or more measures; ends of them, and anything else of the kind, are passed over.
+    fn measure_style(&mut self, part: usize, measure: usize) -> Result<(), ReadError> {
+        let inside = self.pull.depth();
+        loop {
+            match self.pull.next()? {
+                Event::Start(e) if e.name().into_inner() == "measure-repeat" => {
+                    let start = is_type(&e, "start");
+                    let count = self.pull.text(self.problems)?.parse::<u32>().unwrap_or(1).clamp(1, 8);
+                    self.simile(part, index(measure), start.then_some(count));
+                }
+                Event::Empty(e) if e.name().into_inner() == "measure-repeat" => {
+                    self.simile(part, index(measure), is_type(&e, "start").then_some(1));
+                }
+                Event::Start(_) => self.pull.skip()?,
+                Event::End(_) if self.pull.depth() < inside => return Ok(()),
+                Event::Eof => return Ok(()),
+                _ => {}
+            }
+        }
+    }
+
+    /// Begins a sign that repeats so many measures, or ends it.
+    pub(super) fn simile(&mut self, part: usize, measure: u32, begin: Option<u32>) {
+        let (Some(state), Some(part)) = (self.states.get_mut(part), self.score.parts.get_mut(part)) else {
+            return;
+        };
+        if let Some((from, count)) = state.simile.take().filter(|(from, _)| *from < measure) {
+            part.similes.push((from, measure, count));
+        }
+        state.simile = begin.map(|count| (measure, count));
     }
 
     fn barline(&mut self, start: &BytesStart<'_>, part: usize, measure: usize) -> Result<(), ReadError> {

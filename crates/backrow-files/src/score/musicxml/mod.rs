@@ -7,7 +7,7 @@ mod note;
 mod pull;
 
 use super::problem::{Problems, ReadError};
-use super::raw::{RawPart, RawScore};
+use super::raw::{RawNote, RawPart, RawScore};
 use measure::PartState;
 use pull::{Pull, attribute};
 use quick_xml::events::{BytesStart, Event};
@@ -27,6 +27,10 @@ pub(crate) fn read(file: &str, text: &str, problems: &mut Problems) -> Result<Ra
         problems,
     };
     reading.root()?;
+    let end = measure::index(reading.score.measures.len());
+    for part in 0..reading.score.parts.len() {
+        reading.simile(part, end, None);
+    }
     let Reading { mut score, problems, .. } = reading;
     finish(file, &mut score, problems)?;
     Ok(score)
@@ -199,6 +203,43 @@ impl Reading<'_, '_> {
     }
 }
 
+/// Writes out measures that a sign repeats and that hold no notes of their own.
+///
+/// Notes stay in the order of the measures only until the end; whoever needs that order sorts them.
+fn write_out(part: &mut RawPart) {
+    let similes = std::mem::take(&mut part.similes);
+    let mut by_measure: BTreeMap<u32, Vec<RawNote>> = BTreeMap::new();
+    if !similes.is_empty() {
+        for note in &part.notes {
+            by_measure.entry(note.measure).or_default().push(*note);
+        }
+    }
+    for (from, to, count) in &similes {
+        for measure in *from..*to {
+            let Some(source) = from.checked_sub(*count).map(|first| first + (measure - from) % count) else {
+                continue;
+            };
+            if by_measure.contains_key(&measure) || part.notes.len() >= MOST_WRITTEN_OUT {
+                continue;
+            }
+            let copies: Vec<RawNote> = by_measure
+                .get(&source)
+                .into_iter()
+                .flatten()
+                .map(|note| RawNote { measure, ..*note })
+                .collect();
+            part.notes.extend(&copies);
+            if !copies.is_empty() {
+                by_measure.insert(measure, copies);
+            }
+        }
+    }
+    part.similes = similes;
+}
+
+/// The most notes that a part may have once its repeated measures are written out.
+const MOST_WRITTEN_OUT: usize = 2_000_000;
+
 /// What can only be told when all parts are read.
 fn finish(file: &str, score: &mut RawScore, problems: &mut Problems) -> Result<(), ReadError> {
     if score.measures.is_empty() {
@@ -209,6 +250,7 @@ fn finish(file: &str, score: &mut RawScore, problems: &mut Problems) -> Result<(
             "export the score again with its music",
         ));
     }
+    score.parts.iter_mut().for_each(write_out);
     // The same mark over several parts is one.
     score.tempi.sort_by(|a, b| a.measure.cmp(&b.measure).then(a.at.total_cmp(&b.at)));
     score.tempi.dedup_by(|b, a| a.measure == b.measure && (a.at - b.at).abs() < 1e-6 && a.pace == b.pace);

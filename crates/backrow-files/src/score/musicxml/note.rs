@@ -156,7 +156,9 @@ impl Reading<'_, '_> {
         };
         let pitch =
             head.letter.zip(head.octave).and_then(|(letter, octave)| spelled(letter, head.alter, octave));
-        let pitch = if head.unpitched {
+        // Under a percussion clef a pitch only says where the head stands.
+        let unpitched = head.unpitched || state.percussion.get(staff).copied().unwrap_or(false);
+        let pitch = if unpitched {
             RawPitch::Unpitched(pitch)
         } else if let Some(pitch) = pitch {
             RawPitch::Pitched(pitch)
@@ -171,7 +173,7 @@ impl Reading<'_, '_> {
             );
             return;
         };
-        if head.alter.fract() != 0.0 && !head.unpitched {
+        if head.alter.fract() != 0.0 && !unpitched {
             self.problems.add(
                 "quarter-tone",
                 self.pull.line(),
