@@ -1,6 +1,6 @@
 //! Words that ask for beaters: "with brass mallets", "mit Schwammschlägeln", "baguettes d'éponge", "arco".
 
-use super::aliases::LET_RING;
+use super::around::LET_RING;
 use super::fold::{Token, key};
 
 /// What strikes, folded, of any language. From memory, common practice.

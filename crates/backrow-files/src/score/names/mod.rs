@@ -1,6 +1,8 @@
 //! Words of parts: which kind they name, in four languages, with abbreviations, accents or none.
 
 mod aliases;
+mod ambiguous;
+mod around;
 mod beaters;
 mod fold;
 mod resolve;

@@ -1,6 +1,8 @@
 //! The kinds table by every name, and names found in running words.
 
-use super::aliases::{ALIASES, AMBIGUOUS, CHANGES, GENERIC, OPEN, OTHERS};
+use super::aliases::ALIASES;
+use super::ambiguous::{AMBIGUOUS, OPEN};
+use super::around::{CHANGES, GENERIC, OTHERS};
 use super::fold::{Token, key, tokens, without_umlauts};
 use backrow_core::collection::Kind;
 use backrow_core::id::KindId;
