@@ -258,17 +258,7 @@ pub(crate) const ALIASES: &[(&str, &[&str])] = &[
     ("mark_tree", &["chime tree", "marktree", "bar chime"]),
     (
         "wood_block",
-        &[
-            "woodblock",
-            "woodblocks",
-            "wood blocks",
-            "wdblk",
-            "wbl",
-            "holzbl",
-            "legno",
-            "blocco di l",
-            "bl de bois",
-        ],
+        &["woodblock", "woodblocks", "wood blocks", "wdblk", "wbl", "holzbl", "blocco di l", "bl de bois"],
     ),
     (
         "temple_blocks",
@@ -325,4 +315,15 @@ pub(crate) const ALIASES: &[(&str, &[&str])] = &[
     ("vibraslap", &["vibra slap"]),
     ("cuckoo", &["cuckoo", "kuckuck", "coucou"]),
     ("nightingale", &["bird call", "bird", "nachtigall"]),
+    // Further abbreviations and compounds.
+    ("snare_drum", &["tamb picc", "t picc", "tamb mil", "tamburo mil", "petite caisse"]),
+    ("bass_drum", &["g caisse", "basstrommel", "basstr", "gr casse"]),
+    ("suspended_cymbal", &["piatti sosp", "piatti sospesi", "piatto sospeso", "cymbales suspendues"]),
+    ("tambourine", &["tamb de b", "tamb de basque", "t de basque"]),
+    ("glockenspiel", &["c lli", "camp lli"]),
+    ("marimba", &["marimbaph"]),
+    ("almglocken", &["herdengl"]),
+    ("congas", &["conga drums", "conga drum"]),
+    ("bongos", &["bongo drums", "bongo drum"]),
+    ("church_bells", &["deep bells"]),
 ];

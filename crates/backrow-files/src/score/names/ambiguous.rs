@@ -88,8 +88,6 @@ pub(crate) const OPEN: &[&str] = &[
     "cmp",
     "cloches",
     "bells",
-    "chimes",
-    "chm",
     "timbales",
     "timbale",
     "timb",

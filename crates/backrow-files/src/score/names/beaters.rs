@@ -75,11 +75,23 @@ const NOUNS: &[&str] = &[
     "thumb",
     "pollice",
     "pouce",
+    "bogen",
+    "archet",
 ];
 
 /// Words before a beater: "with", "mit", "con", "avec".
 const WITH: &[&str] =
     &["with", "w", "using", "use", "mit", "con", "col", "colla", "coi", "colle", "cogli", "avec", "m", "c"];
+
+/// Hammers, which are beaters after "with" or a material, and instruments otherwise.
+const HAMMERS: &[&str] =
+    &["hammer", "hammers", "hammern", "martello", "martelli", "marteau", "marteaux", "martelletto"];
+
+/// Materials and sizes before a hammer.
+const MATERIALS: &[&str] = &[
+    "rawhide", "wood", "wooden", "plastic", "metal", "steel", "brass", "rubber", "leather", "chime", "bell",
+    "small", "soft", "hard", "heavy",
+];
 
 /// Words that ask for a bow by themselves.
 const BOWED: &[&str] = &[
@@ -178,11 +190,19 @@ fn clause(
     out: &mut Technique,
 ) {
     let word = |at: usize| words.get(at).map_or("", |w| w.text.as_str());
-    let Some(noun) =
-        (from..to).find(|at| is_beater(word(*at)) || (word(*at) == "arco" || word(*at) == "bow"))
-    else {
-        return;
+    let hammer = |at: usize| {
+        HAMMERS.contains(&word(at))
+            && ((from..at).any(|before| WITH.contains(&word(before)))
+                || at
+                    .checked_sub(1)
+                    .is_some_and(|before| before >= from && MATERIALS.contains(&word(before))))
     };
+    let beats = |at: &usize| is_beater(word(*at)) || ["arco", "bow"].contains(&word(*at)) || hammer(*at);
+    let Some(noun) = (from..to).find(beats) else { return };
+    // "Change mallets" names none.
+    if (from..to).any(|at| ["wechseln", "change", "cambiare", "changer", "cambia"].contains(&word(at))) {
+        return;
+    }
     // A hand drum and hand cymbals are instruments, not hands.
     let part_of_name = (1..=3).any(|n| {
         (0..n).any(|back| {
@@ -211,8 +231,10 @@ fn clause(
             .unwrap_or(from),
     };
     let first = if with.is_some() { start + 1 } else { start };
-    let article =
-        ["a", "the", "la", "le", "les", "il", "l", "un", "une", "der", "den", "dem", "einem", "einer"];
+    let article = [
+        "a", "the", "la", "le", "les", "il", "l", "un", "une", "der", "den", "dem", "einem", "einer", "take",
+        "use", "nimmt", "prende", "prenez",
+    ];
     let first = (first..noun).find(|at| !article.contains(&word(*at))).unwrap_or(noun);
     let last = words.get(to.saturating_sub(1));
     let phrase = words

@@ -192,6 +192,9 @@ impl NameTable {
     ///
     /// An abbreviation counts with its stop, after a word of change, or alone with its numbers.
     pub(crate) fn find(&self, text: &str, words: &[Token], taken: &[bool]) -> Vec<Found> {
+        if let Some(whole) = self.whole(text, words, taken) {
+            return vec![whole];
+        }
         let mut out = Vec::new();
         let mut from = 0;
         while from < words.len() {
@@ -203,6 +206,26 @@ impl NameTable {
             out.push(found);
         }
         out
+    }
+
+    /// A text that is one name, brackets and all: "timbales (Latin)".
+    fn whole(&self, text: &str, words: &[Token], taken: &[bool]) -> Option<Found> {
+        if words.len() > LONGEST || !words.iter().skip(1).any(|w| w.fresh) || taken.contains(&true) {
+            return None;
+        }
+        // A comma or slash parts two instruments.
+        if text.contains([',', ';', '/', '+', '&']) {
+            return None;
+        }
+        let joined: String = words.iter().map(|w| w.text.as_str()).collect();
+        let (candidates, abbreviation) = self.look_up(&joined);
+        (!candidates.is_empty() && !abbreviation).then(|| Found {
+            candidates,
+            printed: text.trim().to_owned(),
+            from: 0,
+            to: words.len(),
+            abbreviation,
+        })
     }
 
     fn find_at(&self, text: &str, words: &[Token], taken: &[bool], from: usize) -> Option<Found> {
@@ -229,11 +252,17 @@ impl NameTable {
 
     fn counts(&self, words: &[Token], from: usize, length: usize, abbreviation: bool, joined: &str) -> bool {
         let next = words.get(from + length);
-        // "switch to" is not the switch that strikes; a canon is a form before it is a cannon.
-        if joined == "switch" && next.is_some_and(|w| w.text == "to") {
+        let before = from.checked_sub(1).and_then(|at| words.get(at)).map_or("", |w| w.text.as_str());
+        let after = next.map_or("", |w| w.text.as_str());
+        // "switch to" is not the switch that strikes; "without snares" asks for no second drum.
+        if joined == "switch" && after == "to"
+            || joined.starts_with("snare")
+                && (["without", "with", "no"].contains(&before) || ["on", "off"].contains(&after))
+        {
             return false;
         }
-        if !abbreviation && joined != "canon" {
+        // A canon is a form before it is a cannon, and tuned drums are no drum kit.
+        if !abbreviation && joined != "canon" && joined != "drums" {
             return true;
         }
         let dotted = words.get(from..from + length).is_some_and(|window| window.iter().any(|w| w.dot));
