@@ -4,6 +4,7 @@
 //! the audience. A figure turns clockwise as seen on the plan. All lengths are metres.
 
 mod clash;
+mod field;
 mod figure;
 mod footing;
 mod ground;
@@ -15,6 +16,7 @@ mod standing;
 mod walks;
 
 pub use clash::{Gap, Overlap, gap, overlap};
+pub use field::STEP_AS_M;
 pub use figure::{Figure, figure, low_end, to_floor, to_local};
 pub use footing::{Footing, Part, footing};
 pub use ground::{Intrusion, intrusion, outside};
@@ -24,7 +26,7 @@ pub use load::{
 pub use plan::{Blocked, Checks, Narrow, Overlapping, Plan, Stood, Trouble};
 pub use snap::{GRID_M, Snap, TURN_STEP_DEG, hit, snap};
 pub use standing::{LEAST_WIDTH_M, STANDING_DEPTH_M, Side, Standing, standing};
-pub use walks::{Walk, Walks};
+pub use walks::{Walk, Walks, Way};
 
 /// What a person takes up going sideways between two things, metres; ours, no published source. A narrower gap is no way
 /// at all: things that near to each other count as standing together.

@@ -1,7 +1,8 @@
 //! The ways between the standing places of a setup.
 
+use super::field::Field;
 use super::plan::Plan;
-use crate::collection::Venue;
+use crate::collection::{Point, Venue};
 use crate::id::InstrumentId;
 use std::collections::BTreeMap;
 
@@ -14,28 +15,46 @@ pub struct Walk {
     pub steps: u32,
 }
 
-/// The ways between the standing places of a setup.
+/// A way with the points at which it turns.
+#[derive(Clone, Debug, PartialEq, Default)]
+pub struct Way {
+    /// Its length and steps.
+    pub walk: Walk,
+    /// From the one standing place to the other.
+    pub points: Vec<Point>,
+    /// Whether no way round exists (the things stand too close), so that the straight line stands in.
+    pub shut: bool,
+}
+
+/// The ways between the standing places of a setup: the shortest that go round every footprint and every area not to
+/// enter and stay on the floor. Steps between levels count.
 #[derive(Clone, Debug, PartialEq, Default)]
 pub struct Walks {
-    by_pair: BTreeMap<InstrumentId, BTreeMap<InstrumentId, Walk>>,
+    by_pair: BTreeMap<InstrumentId, BTreeMap<InstrumentId, Way>>,
 }
 
 impl Walks {
     /// The ways of a setup.
-    pub fn of(plan: &Plan, _venue: Option<&Venue>) -> Self {
-        let mut walks = Self::default();
-        for from in &plan.things {
-            let row = walks.by_pair.entry(from.instrument.clone()).or_default();
-            for to in &plan.things {
-                let metres = from.standing.place.distance(to.standing.place);
-                row.insert(to.instrument.clone(), Walk { metres, steps: 0 });
-            }
+    pub fn of(plan: &Plan, venue: Option<&Venue>) -> Self {
+        let figures = plan.things.iter().map(|thing| &thing.figure);
+        let places: Vec<Point> = plan.things.iter().map(|thing| thing.standing.place).collect();
+        let field = Field::new(figures, venue);
+        let mut rows = field.ways(&places).into_iter();
+        let mut by_pair = BTreeMap::new();
+        for (from, row) in plan.things.iter().zip(&mut rows) {
+            let ids = plan.things.iter().map(|to| to.instrument.clone());
+            by_pair.insert(from.instrument.clone(), ids.zip(row).collect());
         }
-        walks
+        Self { by_pair }
     }
 
     /// The way between the standing places of two instruments; `None` unless both are on the floor.
     pub fn between(&self, from: &InstrumentId, to: &InstrumentId) -> Option<Walk> {
-        self.by_pair.get(from)?.get(to).copied()
+        self.way(from, to).map(|way| way.walk)
+    }
+
+    /// The same with its points, to draw it.
+    pub fn way(&self, from: &InstrumentId, to: &InstrumentId) -> Option<&Way> {
+        self.by_pair.get(from)?.get(to)
     }
 }
