@@ -1,16 +1,109 @@
-//! The place compass.
+//! Compass: every pitched instrument as a row of bars against the keyboard, with a call's notes laid over.
 
+mod axis;
+mod call_card;
+mod filters;
+mod keys;
+mod paint;
+mod rows;
+
+use crate::memo::Memo;
 use crate::scene::Scene;
+use crate::theme::tokens::{size, space};
+use crate::theme::{marks, sans, serif};
 use crate::view::View;
+use axis::Axis;
+use backrow_core::pitch::KeyNumber;
+use egui::{Align2, Rect, Ui, pos2, vec2};
+use filters::Filters;
+use rows::{Row, RowsKey};
+
+pub use keys::KEYS;
 
 /// What the place looks at.
 #[derive(Default)]
-pub struct State {}
-
-/// Draws the place.
-pub fn ui(ui: &mut egui::Ui, scene: &mut Scene<'_>, view: &mut View) {
-    let _ = (ui, scene, view);
+pub struct State {
+    filters: Filters,
+    /// Rows stand at the written pitch of the call's convention.
+    written: bool,
+    /// Steps of zoom from the width that fits.
+    zoom: i32,
+    /// Octaves that are pushed off at the left.
+    pushed: i32,
+    /// The row under the keyboard's cursor.
+    cursor: usize,
+    /// The key under the keyboard's hairline.
+    hair: Option<KeyNumber>,
+    /// The usual convention of the row under the pointer.
+    hair_octave: Option<backrow_core::pitch::Octave>,
+    scroll: f32,
+    rows: Memo<RowsKey, Vec<Row>>,
 }
 
-/// The place's own keys, for the keyboard map.
-pub const KEYS: &[(&str, &str)] = &[];
+/// Widths and heights of the place, points.
+mod measure {
+    /// Names, owners and places.
+    pub(super) const NAMES: f32 = 172.0;
+    /// Answers to the call.
+    pub(super) const ANSWERS: f32 = 148.0;
+    /// Title and call card.
+    pub(super) const HEAD: f32 = 44.0;
+    /// Filters.
+    pub(super) const FILTERS: f32 = 30.0;
+    /// Written names, heads, keyboard, sounding names, reading line.
+    pub(super) const AXIS: f32 = 84.0;
+    /// A row.
+    pub(super) const ROW: f32 = 24.0;
+    /// Between two kinds.
+    pub(super) const GAP: f32 = 4.0;
+}
+
+/// Draws the place.
+pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View) {
+    let full = ui.max_rect();
+    keys::act(ui, scene, view);
+    let left = full.left() + space::L;
+    let right = full.right() - space::M;
+    let head = Rect::from_min_size(pos2(left, full.top() + space::XS), vec2(measure::NAMES, measure::HEAD));
+    let card = Rect::from_min_max(pos2(head.right(), head.top()), pos2(right, head.bottom() - space::XS));
+    call_card::ui(ui, scene, view, card);
+    let filters = Rect::from_min_size(pos2(left, head.bottom()), vec2(right - left, measure::FILTERS));
+    filters::ui(ui, scene, view, filters);
+    let key = RowsKey::new(scene, view);
+    let library = scene.library;
+    // The rows are held apart while they are drawn, as drawing changes the rest of the state.
+    let mut rows = std::mem::take(&mut view.compass.rows);
+    let all = rows
+        .get(key, || rows::rows(library, view.call.as_ref(), view.programme.as_ref(), &view.compass.filters));
+    title(ui, scene, head, all.len());
+    let bars = Rect::from_min_max(
+        pos2(left + measure::NAMES, filters.bottom()),
+        pos2(right - measure::ANSWERS, full.bottom()),
+    );
+    let axis = Axis::new(bars, view, scene);
+    let list = Rect::from_min_max(pos2(left, filters.bottom() + measure::AXIS), pos2(right, full.bottom()));
+    let hair = paint::ui(ui, scene, view, &axis, all, list);
+    axis::ui(
+        ui,
+        scene,
+        view,
+        &axis,
+        Rect::from_min_max(pos2(left, filters.bottom()), pos2(right, list.top())),
+        hair,
+    );
+    view.compass.rows = rows;
+}
+
+fn title(ui: &Ui, scene: &Scene<'_>, rect: Rect, shown: usize) {
+    let painter = ui.painter();
+    marks::text(painter, rect.left_top(), Align2::LEFT_TOP, "Compass", serif(size::TITLE), scene.tokens.ink);
+    let words = format!("{shown} of {} instruments", scene.library.instruments.len());
+    marks::text(
+        painter,
+        rect.left_bottom(),
+        Align2::LEFT_BOTTOM,
+        &words,
+        sans(size::NOTE),
+        scene.tokens.ink2,
+    );
+}

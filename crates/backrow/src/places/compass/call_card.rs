@@ -1,0 +1,182 @@
+//! The call that is laid over: chosen here, and the place where a row is dropped to play it.
+
+use crate::intent::Intent;
+use crate::scene::Scene;
+use crate::theme::tokens::{size, space};
+use crate::theme::{marks, sans, semibold, serif_italic};
+use crate::view::{Carried, View};
+use backrow_core::edit::Edit;
+use backrow_core::id::InstrumentId;
+use backrow_core::week::CallRef;
+use egui::{Align2, Rect, Sense, Stroke, StrokeKind, Ui, WidgetInfo, pos2, vec2};
+
+/// Draws the card and takes what is dropped on it.
+pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, rect: Rect) {
+    let tokens = scene.tokens;
+    let response = ui.interact(rect, ui.scope_id().with("call card"), Sense::click());
+    let call = view
+        .call
+        .clone()
+        .and_then(|at| scene.library.call(&at).map(|(work, call)| (at.clone(), work.clone(), call.clone())));
+    let label = call.as_ref().map_or_else(
+        || "Choose a call to lay over".to_owned(),
+        |(_, _, call)| format!("Call {}", scene.library.call_name(call)),
+    );
+    response.widget_info(|| WidgetInfo::labeled(egui::Role::ComboBox, true, &label));
+    let in_hand = match (&view.in_hand, egui::DragAndDrop::payload::<Carried>(ui.ctx())) {
+        (_, Some(carried)) => Some((*carried).clone()),
+        (held, None) => held.clone(),
+    };
+    let thing = match &in_hand {
+        Some(Carried::Instrument(id)) if call.is_some() => Some(id.clone()),
+        _ => None,
+    };
+    let (fill, stroke) = match (&thing, &call) {
+        (Some(_), _) => (tokens.soft, Stroke::new(2.0, tokens.accent)),
+        (None, Some(_)) => (tokens.raised, Stroke::new(1.0, tokens.line)),
+        (None, None) => (tokens.sunken, Stroke::new(1.0, tokens.line)),
+    };
+    ui.painter().rect(rect, 2.0, fill, stroke, StrokeKind::Inside);
+    let inner = rect.shrink2(vec2(space::M, 4.0));
+    match &call {
+        Some((at, work, call)) => {
+            words(ui, scene, inner, work, call);
+            if let Some(id) = &thing {
+                let now = view
+                    .programme_in(scene.library)
+                    .map(|p| p.assignment(at).instruments)
+                    .unwrap_or_default();
+                drop_words(ui, scene, inner, id, &now);
+            }
+        }
+        None => {
+            let hint = "Choose a call to lay over (C)";
+            marks::text(
+                ui.painter(),
+                inner.left_center(),
+                Align2::LEFT_CENTER,
+                hint,
+                sans(size::TEXT),
+                tokens.ink2,
+            );
+        }
+    }
+    crate::frame::top_strip::focus_ring(ui, &response, &tokens);
+    if let Some(carried) = response.dnd_release_payload::<Carried>() {
+        match &*carried {
+            Carried::Instrument(id) => give(scene, view, id, ui.input(|i| i.modifiers.alt)),
+            Carried::Call(at) => scene.ask(Intent::Call(at.clone())),
+            Carried::Beater(_) | Carried::Player(_) => {}
+        }
+    }
+    choose(scene, view, &response);
+}
+
+fn words(
+    ui: &Ui,
+    scene: &Scene<'_>,
+    inner: Rect,
+    work: &backrow_core::music::Work,
+    call: &backrow_core::music::Call,
+) {
+    let tokens = scene.tokens;
+    let painter = ui.painter();
+    let name = marks::text(
+        painter,
+        inner.left_top(),
+        Align2::LEFT_TOP,
+        &scene.library.call_name(call),
+        semibold(size::TEXT),
+        tokens.ink,
+    );
+    let number = work.movement(&call.movement).map_or("", |movement| movement.number.as_str());
+    let title = Rect::from_min_max(
+        pos2(name.right() + space::M, inner.top()),
+        pos2(inner.right() - 170.0, inner.center().y),
+    );
+    let words = format!("{} {number}   mm. {}", work.title, call.measures());
+    marks::text_within(painter, title, Align2::LEFT_TOP, &words, serif_italic(size::TEXT), tokens.ink);
+    let counts = call.written_counts();
+    let beneath = match (counts.first(), counts.last()) {
+        (Some((low, _)), Some((high, _))) => {
+            let sounding = call.sounding();
+            format!(
+                "{} notes, written {}–{}, sounding {}: {sounding}",
+                counts.len(),
+                low.written,
+                high.written,
+                call.octave.words()
+            )
+        }
+        _ => "without pitch: any instrument of its kind plays it".to_owned(),
+    };
+    let line = Rect::from_min_max(pos2(inner.left(), inner.center().y), inner.max);
+    marks::text_within(painter, line, Align2::LEFT_BOTTOM, &beneath, sans(size::NOTE), tokens.ink2);
+}
+
+fn drop_words(ui: &Ui, scene: &Scene<'_>, inner: Rect, id: &InstrumentId, now: &[InstrumentId]) {
+    let words = format!("Drop to give it {}", scene.library.instrument_name(id));
+    marks::text(
+        ui.painter(),
+        inner.right_top(),
+        Align2::RIGHT_TOP,
+        &words,
+        semibold(size::NOTE),
+        scene.tokens.accent,
+    );
+    if let Some(old) = now.first().filter(|old| *old != id) {
+        let words = format!("in place of {}; with Alt beside it", scene.library.instrument_name(old));
+        let at = inner.right_bottom();
+        let width = 230.0;
+        ui.painter().rect_filled(
+            Rect::from_min_max(pos2(at.x - width, inner.center().y), at),
+            0.0,
+            scene.tokens.soft,
+        );
+        marks::text(ui.painter(), at, Align2::RIGHT_BOTTOM, &words, sans(size::NOTE), scene.tokens.ink2);
+    }
+}
+
+/// Gives an instrument to the call at hand; beside what it has when `beside`, else in its place.
+pub(super) fn give(scene: &mut Scene<'_>, view: &mut View, id: &InstrumentId, beside: bool) {
+    let (Some(call), Some(programme)) = (view.call.clone(), view.programme.clone()) else {
+        scene.ask(Intent::Say(
+            "Choose a call and a programme first; then an instrument can be given to it.".to_owned(),
+        ));
+        return;
+    };
+    let mut instruments = if beside {
+        view.programme_in(scene.library).map(|p| p.assignment(&call).instruments).unwrap_or_default()
+    } else {
+        Vec::new()
+    };
+    if !instruments.contains(id) {
+        instruments.push(id.clone());
+    }
+    view.in_hand = None;
+    scene.edit(Edit::UseInstruments { programme, call, instruments });
+}
+
+/// The calls of the work at hand, in a list under the card.
+fn choose(scene: &mut Scene<'_>, view: &View, response: &egui::Response) {
+    let Some(work) = view.work.as_ref().and_then(|id| scene.library.works.get(id)).cloned() else { return };
+    egui::Popup::menu(response).width(420.0).show(|ui| {
+        egui::ScrollArea::vertical().max_height(420.0).show(ui, |ui| {
+            for movement in &work.movements {
+                ui.label(
+                    egui::RichText::new(movement.heading())
+                        .font(serif_italic(size::TEXT))
+                        .color(scene.tokens.ink2),
+                );
+                for call in work.calls_of(&movement.id) {
+                    let at = CallRef { work: work.id.clone(), call: call.id.clone() };
+                    let words = format!("{}  mm. {}", scene.library.call_name(call), call.measures());
+                    if ui.selectable_label(view.call.as_ref() == Some(&at), words).clicked() {
+                        scene.intents.push(Intent::Call(at));
+                        ui.close();
+                    }
+                }
+            }
+        });
+    });
+}

@@ -1,0 +1,135 @@
+//! Which instruments are shown, and in which order.
+
+use super::rows::Row;
+use crate::frame::panel::thing::place_words;
+use crate::scene::Scene;
+use crate::view::View;
+use backrow_core::compass::Fit;
+use backrow_core::id::{KindId, PlaceId};
+use backrow_core::library::Library;
+use egui::{Rect, Ui, WidgetInfo};
+
+/// The order of the rows.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
+pub(super) enum Sort {
+    #[default]
+    Kind,
+    Name,
+    Place,
+    Answer,
+}
+
+impl Sort {
+    const ALL: [Self; 4] = [Self::Kind, Self::Name, Self::Place, Self::Answer];
+
+    const fn word(self) -> &'static str {
+        match self {
+            Self::Kind => "by kind",
+            Self::Name => "by name",
+            Self::Place => "by place",
+            Self::Answer => "by answer",
+        }
+    }
+}
+
+/// Which owners are shown.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
+pub(super) enum Whose {
+    #[default]
+    All,
+    Ours,
+    Players,
+    Others,
+}
+
+impl Whose {
+    const ALL: [Self; 4] = [Self::All, Self::Ours, Self::Players, Self::Others];
+
+    const fn word(self) -> &'static str {
+        match self {
+            Self::All => "all",
+            Self::Ours => "ours",
+            Self::Players => "players’ own",
+            Self::Others => "lent or hired",
+        }
+    }
+}
+
+/// What the user has chosen.
+#[derive(Clone, Debug, PartialEq, Eq, Default)]
+pub(super) struct Filters {
+    pub(super) kind: Option<KindId>,
+    pub(super) whose: Whose,
+    pub(super) place: Option<PlaceId>,
+    pub(super) free: bool,
+    pub(super) reaches: bool,
+    pub(super) sort: Sort,
+}
+
+impl Filters {
+    /// Whether a row stays.
+    pub(super) fn keep(&self, library: &Library, row: &Row) -> bool {
+        use backrow_core::collection::Owner;
+        let Some(thing) = library.instruments.get(&row.id) else { return false };
+        let whose = match self.whose {
+            Whose::All => true,
+            Whose::Ours => thing.owner == Owner::House,
+            Whose::Players => matches!(thing.owner, Owner::Player(_)),
+            Whose::Others => matches!(thing.owner, Owner::Other(_)),
+        };
+        whose
+            && self.kind.as_ref().is_none_or(|kind| thing.kind == *kind)
+            && self.place.as_ref().is_none_or(|place| thing.place.as_ref() == Some(place))
+            && (!self.free || row.elsewhere.is_none())
+            && (!self.reaches || row.reach.as_ref().is_none_or(|reach| reach.fit == Fit::Whole))
+    }
+}
+
+/// Draws the line of filters.
+pub(super) fn ui(ui: &mut Ui, scene: &Scene<'_>, view: &mut View, rect: Rect) {
+    let library = scene.library;
+    let filters = &mut view.compass.filters;
+    let builder =
+        egui::UiBuilder::new().max_rect(rect).layout(egui::Layout::left_to_right(egui::Align::Center));
+    let mut line = ui.new_child(builder);
+    let ui = &mut line;
+    let kind = filters.kind.as_ref().map_or_else(|| "all".to_owned(), |id| library.kind_name(id));
+    choice(ui, "Kind", &kind, |ui| {
+        ui.selectable_value(&mut filters.kind, None, "all");
+        let mut kinds: Vec<&KindId> =
+            library.instruments.values().filter(|t| t.is_pitched()).map(|t| &t.kind).collect();
+        kinds.sort();
+        kinds.dedup();
+        for id in kinds {
+            ui.selectable_value(&mut filters.kind, Some(id.clone()), library.kind_name(id));
+        }
+    });
+    choice(ui, "Owner", filters.whose.word(), |ui| {
+        for whose in Whose::ALL {
+            ui.selectable_value(&mut filters.whose, whose, whose.word());
+        }
+    });
+    let place = filters.place.as_ref().map_or_else(|| "any".to_owned(), |id| place_words(library, Some(id)));
+    choice(ui, "Place", &place, |ui| {
+        ui.selectable_value(&mut filters.place, None, "any");
+        for place in library.places.values() {
+            ui.selectable_value(&mut filters.place, Some(place.id.clone()), &place.name);
+        }
+    });
+    ui.checkbox(&mut filters.free, "Free tonight")
+        .on_hover_text("Not needed by another programme at the same time (F)");
+    ui.checkbox(&mut filters.reaches, "Reaches this call").on_hover_text("Has a bar for every note (R)");
+    choice(ui, "Sort", filters.sort.word(), |ui| {
+        for sort in Sort::ALL {
+            ui.selectable_value(&mut filters.sort, sort, sort.word());
+        }
+    });
+}
+
+fn choice(ui: &mut Ui, label: &str, now: &str, rows: impl FnOnce(&mut Ui)) {
+    let combo = egui::ComboBox::from_id_salt(("compass", label))
+        .selected_text(format!("{label} {now}"))
+        .height(360.0);
+    let response = combo.show_ui(ui, rows).response;
+    response.widget_info(|| WidgetInfo::labeled(egui::Role::ComboBox, true, label));
+}

@@ -1,0 +1,106 @@
+//! The place's keys.
+
+use crate::intent::Intent;
+use crate::scene::Scene;
+use crate::view::{Carried, Place, Selected, View};
+use backrow_core::pitch::KeyNumber;
+use egui::{Key, Modifiers, Ui};
+
+/// The place's own keys, for the keyboard map.
+pub const KEYS: &[(&str, &str)] = &[
+    ("Up, Down", "Row before, row after"),
+    ("Left, Right", "Hairline by a semitone; with Page by an octave"),
+    ("Space", "Pick the row up"),
+    ("Enter", "Give it to the call; with Alt beside what it has"),
+    ("C", "Choose the next call of the work"),
+    ("W", "Sounding or written"),
+    ("F", "Free tonight"),
+    ("R", "Reaches this call"),
+    ("B", "Show its bars"),
+    ("+, −", "Zoom; Shift Left and Shift Right move the keyboard"),
+];
+
+/// Acts on the keys pressed, unless a text field has the focus.
+pub(super) fn act(ui: &Ui, scene: &mut Scene<'_>, view: &mut View) {
+    if ui.ctx().text_edit_focused() || egui::Popup::is_any_open(ui.ctx()) || view.asking.is_some() {
+        return;
+    }
+    let pressed = |modifiers, key| ui.input_mut(|i| i.consume_key(modifiers, key));
+    if pressed(Modifiers::SHIFT, Key::ArrowLeft) {
+        view.compass.pushed = (view.compass.pushed - 1).max(-3);
+    }
+    if pressed(Modifiers::SHIFT, Key::ArrowRight) {
+        view.compass.pushed = (view.compass.pushed + 1).min(6);
+    }
+    for (key, by) in [(Key::ArrowLeft, -1), (Key::ArrowRight, 1), (Key::PageDown, -12), (Key::PageUp, 12)] {
+        if pressed(Modifiers::NONE, key) {
+            let now = view.compass.hair.unwrap_or(KeyNumber::MIDDLE_C);
+            view.compass.hair = now.up(by).or(Some(now));
+        }
+    }
+    step_rows(ui, scene, view);
+    let alt = ui.input(|i| i.modifiers.alt);
+    if pressed(Modifiers::NONE, Key::Space)
+        && let Some(Selected::Instrument(id)) = &view.selected
+    {
+        view.in_hand = Some(Carried::Instrument(id.clone()));
+        scene.ask(Intent::Say(format!(
+            "{} in hand. Enter gives it to the call; Esc puts it back.",
+            scene.library.instrument_name(id)
+        )));
+    }
+    if (pressed(Modifiers::NONE, Key::Enter) || pressed(Modifiers::ALT, Key::Enter))
+        && let Some(Carried::Instrument(id)) = view.in_hand.clone()
+    {
+        super::call_card::give(scene, view, &id, alt);
+    }
+    if pressed(Modifiers::NONE, Key::C) {
+        next_call(scene, view);
+    }
+    let state = &mut view.compass;
+    state.written ^= pressed(Modifiers::NONE, Key::W);
+    state.filters.free ^= pressed(Modifiers::NONE, Key::F);
+    state.filters.reaches ^= pressed(Modifiers::NONE, Key::R);
+    if pressed(Modifiers::NONE, Key::Plus) || pressed(Modifiers::NONE, Key::Equals) {
+        state.zoom = (state.zoom + 1).min(8);
+    }
+    if pressed(Modifiers::NONE, Key::Minus) {
+        state.zoom = (state.zoom - 1).max(-4);
+    }
+    if pressed(Modifiers::NONE, Key::B) {
+        scene.ask(Intent::Go(Place::BarView));
+    }
+}
+
+fn step_rows(ui: &Ui, scene: &mut Scene<'_>, view: &mut View) {
+    let (up, down) = ui.input_mut(|i| {
+        (i.consume_key(Modifiers::NONE, Key::ArrowUp), i.consume_key(Modifiers::NONE, Key::ArrowDown))
+    });
+    if !up && !down {
+        return;
+    }
+    let Some(rows) = view.compass.rows.held() else { return };
+    let last = rows.len().saturating_sub(1);
+    let at = if down { view.compass.cursor + 1 } else { view.compass.cursor.saturating_sub(1) }.min(last);
+    if let Some(row) = rows.get(at) {
+        let (id, top) = (row.id.clone(), row.top);
+        view.compass.cursor = at;
+        let sight = ui.max_rect().height()
+            - super::measure::HEAD
+            - super::measure::FILTERS
+            - super::measure::AXIS
+            - 40.0;
+        view.compass.scroll = view.compass.scroll.clamp((top - sight).max(0.0), top);
+        scene.ask(Intent::Select(Some(Selected::Instrument(id))));
+    }
+}
+
+fn next_call(scene: &mut Scene<'_>, view: &View) {
+    let Some(work) = view.work.as_ref().and_then(|id| scene.library.works.get(id)) else { return };
+    let now = view.call.as_ref().filter(|at| at.work == work.id);
+    let at = now.and_then(|at| work.calls.iter().position(|call| call.id == at.call)).map_or(0, |at| at + 1);
+    if let Some(call) = work.calls.get(at).or_else(|| work.calls.first()) {
+        let at = backrow_core::week::CallRef { work: work.id.clone(), call: call.id.clone() };
+        scene.ask(Intent::Call(at));
+    }
+}

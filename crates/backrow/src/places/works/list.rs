@@ -1,0 +1,91 @@
+//! The list of works, and the line from which a score is read.
+
+use super::State;
+use crate::actions::Action;
+use crate::frame::panel::thing::primary;
+use crate::frame::top_strip::minutes;
+use crate::intent::Intent;
+use crate::scene::Scene;
+use crate::theme::tokens::size;
+use crate::theme::{sans, serif_italic};
+use crate::view::View;
+use backrow_core::id::slug_of;
+use egui::{Key, RichText, Sense, Ui, WidgetInfo, vec2};
+
+/// A button and a path field, side by side.
+pub(super) fn read_line(ui: &mut Ui, scene: &mut Scene<'_>, state: &mut State) {
+    ui.horizontal(|ui| {
+        if primary(ui, scene, "Read a score …").on_hover_text(Action::ReadScore.key_words()).clicked() {
+            scene.ask(Intent::Do(Action::ReadScore));
+        }
+        let label =
+            ui.label(RichText::new("or type the path of a MusicXML or MIDI file").color(scene.tokens.ink2));
+        let field = egui::TextEdit::singleline(&mut state.path).desired_width(ui.available_width() - 16.0);
+        let response = ui.add(field).labelled_by(label.id);
+        if response.lost_focus() && ui.input(|i| i.key_pressed(Key::Enter)) && !state.path.trim().is_empty() {
+            scene.ask(Intent::Open(state.path.trim().into()));
+        }
+    });
+}
+
+/// Every work, a row each.
+pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View) {
+    let tokens = scene.tokens;
+    ui.vertical(|ui| {
+        ui.set_width(236.0);
+        let hint = RichText::new("Title or composer …").color(tokens.ink2);
+        let field =
+            ui.add(egui::TextEdit::singleline(&mut view.works.filter).hint_text(hint).desired_width(220.0));
+        field.widget_info(|| WidgetInfo::labeled(egui::Role::TextInput, true, "Filter works"));
+        if scene.library.works.is_empty() {
+            ui.add(egui::Label::new("No works yet. Read a score above to begin.").wrap());
+        }
+        let wanted = slug_of(&view.works.filter);
+        let any = view.works.filter.trim().is_empty();
+        egui::ScrollArea::vertical().id_salt("works").auto_shrink([false, false]).show(ui, |ui| {
+            for work in scene.library.works.values() {
+                if !any
+                    && !slug_of(&work.title).contains(&wanted)
+                    && !slug_of(&work.composer).contains(&wanted)
+                {
+                    continue;
+                }
+                let here = view.work.as_ref() == Some(&work.id);
+                let (rect, response) =
+                    ui.allocate_exact_size(vec2(ui.available_width() - 8.0, 40.0), Sense::click());
+                response.widget_info(|| {
+                    WidgetInfo::selected(egui::Role::Button, true, here, format!("Show {}", work.title))
+                });
+                if here {
+                    ui.painter().rect_filled(rect, 0.0, tokens.soft);
+                } else if response.hovered() {
+                    ui.painter().rect_filled(rect, 0.0, tokens.raised);
+                }
+                crate::frame::top_strip::focus_ring(ui, &response, &tokens);
+                let (upper, lower) = rect.shrink2(vec2(8.0, 2.0)).split_top_bottom_at_fraction(0.55);
+                let left = egui::Align2::LEFT_CENTER;
+                crate::theme::marks::text_within(
+                    ui.painter(),
+                    upper,
+                    left,
+                    &work.title,
+                    serif_italic(15.0),
+                    tokens.ink,
+                );
+                let words =
+                    format!("{}, {}, {} calls", work.composer, minutes(work.seconds()), work.calls.len());
+                crate::theme::marks::text_within(
+                    ui.painter(),
+                    lower,
+                    left,
+                    &words,
+                    sans(size::NOTE),
+                    tokens.ink2,
+                );
+                if response.clicked() {
+                    scene.intents.push(Intent::Work(work.id.clone()));
+                }
+            }
+        });
+    });
+}
