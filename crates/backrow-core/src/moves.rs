@@ -7,6 +7,9 @@ mod answer;
 mod need;
 mod timetable;
 
+#[cfg(test)]
+mod tests;
+
 pub use answer::{Answer, Refusal};
 pub use need::{Need, STEP_S, micros, seconds_text};
 pub use timetable::{Move, PassageRef, Taken, Timetable};

@@ -1,0 +1,167 @@
+//! Hand-worked timetables. Usual habits: 1.2 m/s, 1.0 s to settle, 1.5 s to change, 2.0 m where no plan says.
+
+use super::*;
+use crate::collection::Shape;
+use crate::edit::{Edit, apply};
+use crate::id::{InstrumentId, KindId, PlayerId, ProgrammeId};
+use crate::library::Library;
+use crate::music::{MeasureName, Passage};
+use crate::sample::{at, library};
+use crate::stage::{Plan, Walks};
+use crate::week::{Placement, ServiceKind};
+use rstest::rstest;
+
+fn player(id: &str) -> PlayerId {
+    PlayerId::new(id).unwrap()
+}
+
+fn edited(library: &Library, edits: Vec<Edit>) -> Library {
+    apply(library, &Edit::Together { words: String::new(), edits }).unwrap()
+}
+
+fn passage(from: u32, to: u32, from_s: f64, to_s: f64) -> Passage {
+    let (from, to) = (MeasureName::from(from), MeasureName::from(to));
+    Passage { from, to, from_s, to_s, notes: Vec::new(), unpitched: Vec::new() }
+}
+
+/// The sample with the xylophone in m. 1–8 (0 to 10 s) and the snare drum in m. 9–12 from `snare_s` on, both for `a`.
+fn timed(snare_s: f64) -> Library {
+    let base = library();
+    let mut work = (**base.works.values().next().unwrap()).clone();
+    for call in &mut work.calls {
+        call.passages = if call.id.as_str() == "xyl" {
+            vec![passage(1, 8, 0.0, 10.0)]
+        } else {
+            vec![passage(9, 12, snare_s, snare_s + 5.0)]
+        };
+    }
+    let programme = ProgrammeId::new("p").unwrap();
+    let mut edits = vec![Edit::PutWork(work)];
+    for (call, instrument) in [("xyl", "xylophone-1"), ("sn", "snare")] {
+        let instruments = vec![InstrumentId::new(instrument).unwrap()];
+        edits.push(Edit::UseInstruments { programme: programme.clone(), call: at("w", call), instruments });
+        edits.push(Edit::Give {
+            programme: programme.clone(),
+            call: at("w", call),
+            player: Some(player("a")),
+        });
+    }
+    edited(&base, edits)
+}
+
+fn table(library: &Library) -> Timetable {
+    let programme = library.programme(&ProgrammeId::new("p").unwrap()).unwrap();
+    let plan = Plan::of(library, programme);
+    let venue = programme.venue.as_ref().and_then(|id| library.venues.get(id));
+    Timetable::of(library, programme, Walks::of(&plan, venue.map(|venue| &**venue)))
+}
+
+// 2.0 / 1.2 + 1.0 = 2.666667 s.
+#[rstest]
+#[case(12.666_667, true)]
+#[case(12.666_666, false)]
+#[case(10.0, false)]
+fn a_gap_that_equals_the_need_is_enough(#[case] snare_s: f64, #[case] fits: bool) {
+    let moves = table(&timed(snare_s)).moves(&player("a"));
+    assert_eq!((moves.len(), moves[0].fits()), (1, fits));
+    assert!(moves[0].need.estimated_distance);
+    assert_eq!((moves[0].from_measure.as_str(), moves[0].to_measure.as_str()), ("8", "9"));
+}
+
+#[test]
+fn other_beaters_cost_a_change_and_the_floor_plan_replaces_the_default() {
+    let mut library = timed(20.0);
+    let programme = ProgrammeId::new("p").unwrap();
+    let beaters = vec![crate::id::BeaterId::new("rubber").unwrap()];
+    let stand = |instrument: &str, x: f64| Edit::Stand {
+        programme: programme.clone(),
+        instrument: InstrumentId::new(instrument).unwrap(),
+        placement: Placement {
+            at: crate::collection::Point::new(x, 1.5),
+            turn_deg: 0.0,
+            number: 1,
+            locked: false,
+        },
+    };
+    library = edited(
+        &library,
+        vec![
+            Edit::UseBeaters { programme: programme.clone(), call: at("w", "xyl"), beaters },
+            stand("xylophone-1", -1.5),
+            stand("snare", 1.5),
+        ],
+    );
+    // 3.0 m straight: 3.0 / 1.2 + 1.0 + 1.5 = 5.0 s of the 10.0 s between.
+    let step = table(&library).moves(&player("a")).remove(0);
+    assert!(step.need.change && !step.need.estimated_distance);
+    assert_eq!((step.has_us, step.need.us()), (10_000_000, 5_000_000));
+}
+
+#[test]
+fn a_table_in_the_way_makes_the_move_longer() {
+    let library = timed(20.0);
+    let programme = ProgrammeId::new("p").unwrap();
+    let mut barrier = (**library.instruments.values().next().unwrap()).clone();
+    barrier.id = InstrumentId::new("barrier").unwrap();
+    barrier.footprint.shape = Shape::Box { width_m: 0.4, depth_m: 1.4 };
+    let stand = |instrument: &str, x: f64| Edit::Stand {
+        programme: programme.clone(),
+        instrument: InstrumentId::new(instrument).unwrap(),
+        placement: Placement {
+            at: crate::collection::Point::new(x, 1.5),
+            turn_deg: 0.0,
+            number: 1,
+            locked: false,
+        },
+    };
+    let open = edited(&library, vec![stand("xylophone-1", -1.8), stand("snare", 1.8)]);
+    let shut = edited(&open, vec![Edit::PutInstrument(barrier), stand("barrier", 0.0)]);
+    let metres = |library: &Library| table(library).moves(&player("a"))[0].need.metres;
+    assert!((metres(&open) - 3.6).abs() < 1e-9);
+    // Over the near corners of the barrier, grown by 0.15 m: (±0.2, 0.65), from standing places at (±1.8, 0.9).
+    let round = 2.0 * 1.6_f64.hypot(0.25) + 0.4;
+    assert!((metres(&shut) - round).abs() < 1e-9, "{} {round}", metres(&shut));
+}
+
+#[test]
+fn answers_give_the_reason_in_words() {
+    let base = timed(11.6);
+    let programme = ProgrammeId::new("p").unwrap();
+    let give = |library: &Library, player: Option<PlayerId>| {
+        edited(library, vec![Edit::Give { programme: programme.clone(), call: at("w", "sn"), player }])
+    };
+    let free = give(&base, None);
+    let reason = |library: &Library, who: usize| {
+        let answers = table(library).answers(library, &programme, &at("w", "sn"));
+        (answers[who].fits(), answers[who].reason.clone())
+    };
+    assert_eq!(reason(&free, 0), (false, "1.6 s from xylophone at m. 8, needs 2.7 s".to_owned()));
+    assert_eq!(reason(&free, 1), (true, "nothing else to play here".to_owned()));
+    let early = give(&timed(6.0), None);
+    let (fits, words) = reason(&early, 0);
+    assert!(!fits && words.starts_with("xylophone sounds too, m. "), "{words}");
+    let roomy = give(&timed(17.94), None);
+    assert_eq!(reason(&roomy, 0), (true, "tightest move 7.9 s, needs 2.7 s".to_owned()));
+}
+
+#[test]
+fn absence_and_unwillingness_come_first() {
+    let base = timed(30.0);
+    let programme = ProgrammeId::new("p").unwrap();
+    let service = base.services().next().unwrap().clone();
+    let mut absent = (**base.players.get(&player("a")).unwrap()).clone();
+    absent.absences = vec![service.id.clone()];
+    let mut timpanist = (**base.players.get(&player("b")).unwrap()).clone();
+    timpanist.only = vec![KindId::new("xylophone").unwrap()];
+    let edits = vec![Edit::PutPlayer(absent), Edit::PutPlayer(timpanist)];
+    let rehearsal = edited(&base, edits);
+    let answers = table(&rehearsal).answers(&rehearsal, &programme, &at("w", "sn"));
+    assert!(answers[0].fits(), "a rehearsal missed is a remark");
+    assert_eq!(answers[0].remark.as_deref(), Some("misses 4 Mar, 10:00"));
+    assert_eq!((answers[1].fits(), answers[1].reason.as_str()), (false, "plays xylophone only"));
+    let week = base.weeks.keys().next().unwrap().clone();
+    let concert = crate::week::Service { kind: ServiceKind::Concert, ..service };
+    let evening = edited(&rehearsal, vec![Edit::PutService { week, service: concert }]);
+    let answers = table(&evening).answers(&evening, &programme, &at("w", "sn"));
+    assert_eq!((answers[0].fits(), answers[0].reason.as_str()), (false, "misses the concert, 4 Mar, 10:00"));
+}
