@@ -1,5 +1,7 @@
 //! `backrow rota` as a script sees it: a table in, JSON or words out, and how it ends.
 
+#![allow(clippy::unwrap_used, reason = "a test may stop")]
+
 use std::process::{Command, Output};
 
 fn rota(table: &str, more: &[&str]) -> Output {
