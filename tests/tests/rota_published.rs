@@ -2,8 +2,10 @@
 //!
 //! Sources, by name, numbers from memory and common textbook knowledge: rings (odd 3, even 2);
 //! J. Mycielski, "Sur le coloriage des graphes", 1955 (the k-th graph, from k = 2, needs k colours);
-//! the Petersen graph needs 3; queen graphs 5x5 and 6x6 need 5 and 7 (DIMACS colouring instances queen5_5,
-//! queen6_6); the Grötzsch graph is the fourth Mycielski graph.
+//! the Petersen graph needs 3; queen graphs 5x5 and 6x6 need 5 and 7 (DIMACS colouring
+//! instances `queen5_5`, `queen6_6`); the Grötzsch graph is the fourth Mycielski graph.
+
+#![allow(clippy::unwrap_used, reason = "a test may stop")]
 
 use backrow_core::rota::check::{enough_by_trying, faults};
 use backrow_core::rota::{Answer, Call, Effort, Fewest, Passage, Problem, Rota, Shape};
@@ -50,8 +52,8 @@ fn queen(n: usize) -> (usize, Vec<(usize, usize)>) {
     let mut edges = Vec::new();
     for a in 0..n * n {
         for b in a + 1..n * n {
-            let (r, c, s, d) = (a / n, a % n, b / n, b % n);
-            if r == s || c == d || r.abs_diff(s) == c.abs_diff(d) {
+            let (rows, files) = ((a / n).abs_diff(b / n), (a % n).abs_diff(b % n));
+            if rows == 0 || files == 0 || rows == files {
                 edges.push((a, b));
             }
         }

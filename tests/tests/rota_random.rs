@@ -2,6 +2,8 @@
 //!
 //! The brute force here knows only the independent checker: it tries every way of giving calls to players.
 
+#![allow(clippy::unwrap_used, reason = "a test may stop")]
+
 use backrow_core::rota::check::faults;
 use backrow_core::rota::{Answer, Demand, Effort, Problem, Rota};
 

@@ -1,6 +1,8 @@
 //! The fewest players against a table made elsewhere: `../shared/reference/min_players.json`, which gives
 //! events, the seconds needed between instruments, and the fewest players with and without those seconds.
 
+#![allow(clippy::unwrap_used, reason = "a test may stop")]
+
 use backrow_core::rota::check::faults;
 use backrow_core::rota::{Answer, Call, Effort, Habits, Passage, Problem, Rota, Shape};
 

@@ -6,6 +6,8 @@
 //! passage it is one. The fewest chains are the passages less a maximum matching (D. R. Fulkerson, 1956).
 //! Both cited from memory.
 
+#![allow(clippy::unwrap_used, reason = "a test may stop")]
+
 mod rota_made;
 
 use backrow_core::rota::check::faults;

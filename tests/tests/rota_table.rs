@@ -1,5 +1,7 @@
 //! A plain table of passages as a problem: what it means, and what is wrong in it.
 
+#![allow(clippy::unwrap_used, reason = "a test may stop")]
+
 use backrow_core::rota::table::{Row, problem_of};
 use backrow_core::rota::text::describe;
 use backrow_core::rota::{Effort, Habits, Rota};
@@ -20,7 +22,7 @@ fn rows_of_one_name_are_one_call_in_any_order() {
     let rows = [row(2, "bells", 10.0, 12.0), row(3, "gong", 5.0, 11.0), row(4, "bells", 1.0, 2.0)];
     let (problem, _) = problem_of(&rows, Habits::default());
     assert_eq!(problem.calls.len(), 2);
-    assert_eq!(problem.calls[0].passages[0].from_s, 1.0);
+    assert!(problem.calls[0].passages[0].from_s < 2.0, "sorted by start");
     assert_eq!(fewest(&rows), "2 players, moment at 10 s: gong bells");
 }
 

@@ -1,5 +1,7 @@
 //! The rota on small programmes written as text: what goes in, what comes out.
 
+#![allow(clippy::unwrap_used, reason = "a test may stop")]
+
 use backrow_core::rota::text::{describe, read};
 use backrow_core::rota::{CanTake, Effort, Obstacle, Rota, ShareOut};
 use rstest::rstest;

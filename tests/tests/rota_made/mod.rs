@@ -1,5 +1,6 @@
 //! Programmes made by dice, the same in every run.
 
+#![allow(clippy::unwrap_used, reason = "a test may stop")]
 #![allow(dead_code, reason = "each test file uses its own part of these")]
 
 use backrow_core::rota::{Call, Demand, Passage, Problem, ShareOut};

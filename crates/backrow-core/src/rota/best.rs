@@ -3,11 +3,15 @@
 use super::conflicts::Rota;
 use super::fewest::Effort;
 use super::frontier::{Pass, Weights, pass};
+use super::improve::improve;
 use super::model::{Model, Scope};
 use super::plain::put;
 use super::plan::Plan;
 use super::problem::ShareOut;
 use super::wishes::Cost;
+
+/// The calls of a large programme, which [`Effort::width`] is measured by.
+const USUAL_CALLS: usize = 60;
 
 /// A share-out that costs the wishes least, as far as was searched.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -59,36 +63,47 @@ impl Rota {
         }
         let mut plan = Plan::new(self, &model, players, own);
         let weights = self.weights();
-        look_back(&mut plan, weights, effort.width / 4);
+        let wide = effort.width.saturating_mul((USUAL_CALLS / plan.items.len().max(1)).clamp(1, 8));
+        look_back(&mut plan, weights, wide / 6);
         let start =
             start.filter(|s| s.used().len() <= players && super::check::faults(self.problem(), s).is_empty());
         let mut found = start.map(|s| (self.search_cost(s, players, own), s.clone()));
         let mut least = 0;
-        let mut width = 30.min(effort.width);
+        let mut width = 30.min(wide);
         loop {
             let ceiling = found.as_ref().map_or(i64::MAX, |&(cost, _)| cost);
             let pass = pass(&plan, weights, (0, width), ceiling);
-            if let Some((cost, given)) = pass.best {
-                found = Some((cost, self.unfold(&plan, &model, &given)));
+            if let Some((_, given)) = pass.best {
+                found = Some(self.improved(&plan, &model, &given, (players, own)));
             }
             let cost = found.as_ref().map_or(i64::MAX, |&(cost, _)| cost);
             least = least.max(pass.left_out.map_or(cost, |out| out.min(cost)));
-            if least >= cost || width >= effort.width {
+            if least >= cost || width >= wide {
                 break;
             }
-            width = (width * 12).min(effort.width);
+            width = width.saturating_mul(16).min(wide);
         }
         let (cost, share_out) = found?;
         debug_assert_eq!(super::check::faults(self.problem(), &share_out), Vec::<String>::new());
         Some((share_out, least, cost))
     }
 
-    fn unfold(&self, plan: &Plan, model: &Model, given: &[usize]) -> ShareOut {
+    /// A share-out by items, made better by small changes, with its cost.
+    fn improved(
+        &self,
+        plan: &Plan,
+        model: &Model,
+        given: &[usize],
+        (players, own): (usize, &[Vec<i64>]),
+    ) -> (i64, ShareOut) {
         let mut by_node = vec![0; model.len()];
         for (item, &player) in plan.items.iter().zip(given) {
             put(&mut by_node, item.node, player);
         }
-        ShareOut { players: model.unfold(self.problem().calls.len(), &by_node) }
+        let unfold = |nodes: &[usize]| ShareOut { players: model.unfold(self.problem().calls.len(), nodes) };
+        let cost =
+            improve(model, &mut by_node, players, &|nodes| self.search_cost(&unfold(nodes), players, own));
+        (cost, unfold(&by_node))
     }
 
     fn weights(&self) -> Weights {
@@ -112,8 +127,8 @@ impl Rota {
     }
 }
 
-/// Works out from the end of the programme backwards what the rest costs at least, from each moment on at
-/// which everything before has ended: the best share-out of the rest alone, as if everybody came fresh to it.
+/// Works out from the end of the programme backwards what the rest costs at least, from each item on at which
+/// that can be said: the best share-out of the rest alone, as if everybody came fresh to it.
 ///
 /// Walks into the rest, ties to what was before, extras and even shares only add to that. (Verfaillie,
 /// Lemaitre and Schiex, "Russian doll search", 1996, is the idea; cited from memory.)

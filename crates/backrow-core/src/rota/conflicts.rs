@@ -6,7 +6,7 @@ use super::plain::{MOST_PLAYERS, at, row};
 use super::problem::{BadInput, Demand, Passage, PassageRef, Problem};
 use super::seconds::{Move, Span, Spot, micros, walk_us, way};
 use super::sound_input;
-use super::wishes::milli;
+use super::wishes::millimetres;
 
 /// A problem made ready for questions: times in microseconds, and the pairs that one player cannot take.
 #[derive(Debug, Clone)]
@@ -160,7 +160,7 @@ impl Rota {
 
     /// An upper bound of every way, in millimetres.
     pub(super) fn longest_way_mm(&self) -> i64 {
-        milli(longest_way_m(&self.problem))
+        millimetres(longest_way_m(&self.problem))
     }
 
     /// The longest walk and change that any pair can ask, in microseconds.

@@ -16,13 +16,13 @@ use super::proof::prove;
 pub struct Effort {
     /// Steps for each question whether so many players are enough.
     pub steps: u64,
-    /// How many half-made share-outs the best share-out keeps beside each other.
+    /// How many half-made share-outs of 60 calls the best share-out keeps beside each other; of fewer calls, more.
     pub width: usize,
 }
 
 impl Default for Effort {
     fn default() -> Self {
-        Self { steps: 5_000_000, width: 1_000 }
+        Self { steps: 5_000_000, width: 400 }
     }
 }
 

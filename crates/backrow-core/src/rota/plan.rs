@@ -5,7 +5,10 @@ use super::model::Model;
 use super::plain::{at, bit, put, row};
 use super::problem::PassageRef;
 use super::seconds::{Spot, way};
-use super::wishes::{cheapest, even_share, milli};
+use super::wishes::{cheapest, even_share, millimetres};
+
+/// Up to so many items it pays to look back from every one.
+const FEW_ITEMS: usize = 32;
 
 /// A call, or calls kept together, in the order of first passages.
 #[derive(Debug, Clone, Default)]
@@ -34,7 +37,8 @@ pub(super) struct Item {
     pub(super) class: Vec<usize>,
     /// The least that this item and all later ones cost.
     pub(super) rest: i64,
-    /// Whether everything before this item has ended when it starts.
+    /// Whether the rest from here on can be looked at alone: everything before has ended when this item starts, or
+    /// leaving passages out never makes a walk longer.
     pub(super) fresh: bool,
 }
 
@@ -91,8 +95,11 @@ impl Plan {
         let ends = plan.lay_passages(rota, model, &item_of, &starts);
         let mut latest = 0;
         for (index, item) in plan.items.iter_mut().enumerate() {
-            item.fresh = latest <= index.saturating_sub(1);
+            item.fresh = latest < index;
             latest = latest.max(at(&ends, index));
+        }
+        if plan.items.len() <= FEW_ITEMS && plan.keeps_triangles() {
+            plan.items.iter_mut().for_each(|i| i.fresh = true);
         }
         plan.mark_alive(&ends);
         plan.classes_and_rest();
@@ -146,9 +153,19 @@ impl Plan {
             }
             put(&mut ends, item, step);
         }
-        let mm = |a: &Spot, b: &Spot| milli(way(rota.problem(), *a, *b).metres);
+        let mm = |a: &Spot, b: &Spot| millimetres(way(rota.problem(), *a, *b).metres);
         self.walk_mm = spots.iter().map(|a| spots.iter().map(|b| mm(a, b)).collect()).collect();
         ends
+    }
+
+    /// Whether no way is longer than a way round by another spot; so leaving out what lies between saves nothing.
+    fn keeps_triangles(&self) -> bool {
+        let rows = &self.walk_mm;
+        rows.iter().all(|from| {
+            from.iter()
+                .zip(rows)
+                .all(|(&first, via)| from.iter().zip(via).all(|(&whole, &then)| whole <= first + then))
+        })
     }
 
     fn mark_alive(&mut self, ends: &[usize]) {

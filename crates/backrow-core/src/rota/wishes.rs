@@ -15,7 +15,7 @@ pub struct Cost {
     pub strand_breaks: usize,
     /// Calls that are not with the player who had them last time.
     pub not_as_last_time: usize,
-    /// All walks together, in millimetres.
+    /// All walks together, in millimetres, each rounded up.
     pub walk_mm: i64,
     /// What the busiest player plays above the even share, in milliseconds.
     pub load_over_ms: i64,
@@ -46,6 +46,13 @@ impl Cost {
 )]
 pub(super) fn milli(value: f64) -> i64 {
     (value * 1000.0).round() as i64
+}
+
+/// Metres as whole millimetres, rounded up: so a way is still no longer than a way round by another place.
+#[expect(clippy::cast_possible_truncation, reason = "inputs are checked: metres below a year's seconds")]
+pub(super) fn millimetres(metres: f64) -> i64 {
+    // What binary fractions add to an exact length is far below a millionth of a millimetre.
+    (metres * 1000.0 - 1e-6).ceil() as i64
 }
 
 /// Thousandths of a point for milliseconds above the even share: `weight` points a minute.
@@ -110,8 +117,18 @@ impl Rota {
         cost
     }
 
-    /// The metres that one player walks, in millimetres.
+    /// The metres that one player walks, in millimetres, each way rounded up.
     pub fn player_walk_mm(&self, share_out: &ShareOut, player: usize) -> i64 {
+        self.player_ways_m(share_out, player).into_iter().map(millimetres).sum()
+    }
+
+    /// The metres that all players walk.
+    pub fn walk_m(&self, share_out: &ShareOut) -> f64 {
+        share_out.used().into_iter().flat_map(|p| self.player_ways_m(share_out, p)).sum()
+    }
+
+    /// A player's ways from passage to passage, in metres.
+    fn player_ways_m(&self, share_out: &ShareOut, player: usize) -> Vec<f64> {
         let mut mine: Vec<(i64, PassageRef)> = Vec::new();
         for call in (0..self.problem().calls.len()).filter(|&c| share_out.player(c) == Some(player)) {
             mine.extend(
@@ -125,8 +142,8 @@ impl Rota {
         let spots: Vec<Spot> = mine.iter().filter_map(|&(_, p)| self.spot(p)).collect();
         spots
             .windows(2)
-            .map(|w| if let [a, b] = w { milli(way(self.problem(), *a, *b).metres) } else { 0 })
-            .sum()
+            .map(|w| if let [a, b] = w { way(self.problem(), *a, *b).metres } else { 0.0 })
+            .collect()
     }
 
     /// The seconds that a call plays, in milliseconds.

@@ -154,7 +154,7 @@ impl Reply<'_> {
             let mut lines =
                 vec![backrow_core::rota::text::describe(problem, &Answer::Found(Box::new(found.clone())))];
             lines.extend(calls().map(|(c, p)| format!("  {}: {}", problem.call_label(c), self.player(p))));
-            lines.push(format!("walks: {:.1} m", cost.walk_m()));
+            lines.push(format!("walks: {:.1} m", self.rota.walk_m(share_out)));
             for (player, step) in self.rota.tightest_moves(share_out, 5) {
                 let (from, to) = (problem.call_label(step.from.call), problem.call_label(step.to.call));
                 lines.push(format!("{}, {from} to {to}: {}", self.player(player), step.in_words()));
@@ -183,7 +183,7 @@ impl Reply<'_> {
             "share_out_proved": best.is_some_and(Best::proved),
             "share_out_gap_points": best.map(Best::gap_points),
             "points": cost.points(),
-            "walk_m": cost.walk_m(),
+            "walk_m": self.rota.walk_m(share_out),
             "players_when_split": self.split_players(),
             "seconds": self.seconds,
             "remarks": self.remarks,
