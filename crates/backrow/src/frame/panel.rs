@@ -13,6 +13,7 @@ use egui::{RichText, Ui};
 /// Draws the panel.
 pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View) {
     egui::ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| {
+        ui.set_width(crate::theme::tokens::shell::PANEL - 2.0 * space::L - 6.0);
         ui.spacing_mut().item_spacing.y = 3.0;
         match view.selected.clone() {
             Some(Selected::Call(at)) => call::ui(ui, scene, view, &at),

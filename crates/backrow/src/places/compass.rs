@@ -47,7 +47,7 @@ mod measure {
     /// Answers to the call.
     pub(super) const ANSWERS: f32 = 148.0;
     /// Title and call card.
-    pub(super) const HEAD: f32 = 44.0;
+    pub(super) const HEAD: f32 = 50.0;
     /// Filters.
     pub(super) const FILTERS: f32 = 30.0;
     /// Written names, heads, keyboard, sounding names, reading line.
@@ -96,7 +96,14 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View) {
 
 fn title(ui: &Ui, scene: &Scene<'_>, rect: Rect, shown: usize) {
     let painter = ui.painter();
-    marks::text(painter, rect.left_top(), Align2::LEFT_TOP, "Compass", serif(size::TITLE), scene.tokens.ink);
+    marks::text(
+        painter,
+        rect.left_top() - vec2(0.0, 4.0),
+        Align2::LEFT_TOP,
+        "Compass",
+        serif(size::TITLE),
+        scene.tokens.ink,
+    );
     let words = format!("{shown} of {} instruments", scene.library.instruments.len());
     marks::text(
         painter,

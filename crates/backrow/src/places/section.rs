@@ -1,16 +1,215 @@
-//! The place section.
+//! Section: players down, time across; every call a strip, drawn in time to scale.
 
+mod board;
+mod heading;
+mod keys;
+mod lane;
+mod proof;
+mod tray;
+
+use crate::memo::Memo;
 use crate::scene::Scene;
-use crate::view::View;
+use crate::theme::tokens::{size, space};
+use crate::theme::{marks, sans};
+use crate::view::{Carried, View};
+use backrow_core::moves::{Answer, Timetable};
+use backrow_core::stage::{Plan, Walks};
+use backrow_core::week::CallRef;
+use board::Board;
+use egui::{Align2, Rect, Ui, pos2, vec2};
+
+pub use keys::KEYS;
 
 /// What the place looks at.
 #[derive(Default)]
-pub struct State {}
-
-/// Draws the place.
-pub fn ui(ui: &mut egui::Ui, scene: &mut Scene<'_>, view: &mut View) {
-    let _ = (ui, scene, view);
+pub struct State {
+    /// Steps of zoom from the whole movement.
+    zoom: u32,
+    /// Seconds pushed off at the left.
+    from_s: f64,
+    /// Points pushed off at the top.
+    scroll: f32,
+    board: Memo<board::Key, Option<Board>>,
+    answers: Memo<(board::Key, CallRef), Vec<Answer>>,
+    needs: Memo<board::Key, proof::Needs>,
 }
 
-/// The place's own keys, for the keyboard map.
-pub const KEYS: &[(&str, &str)] = &[];
+/// Heights and widths, points.
+mod measure {
+    pub(super) const HEADING: f32 = 44.0;
+    pub(super) const PROOF: f32 = 44.0;
+    pub(super) const RULER: f32 = 40.0;
+    /// The heads of lanes.
+    pub(super) const HEAD: f32 = 132.0;
+    /// A row of strips within a lane.
+    pub(super) const ROW: f32 = 34.0;
+    /// A row of the tray.
+    pub(super) const TRAY: f32 = 30.0;
+}
+
+/// Draws the place.
+pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View) {
+    let full = ui.max_rect();
+    let key = board::Key::new(scene, view);
+    let library = scene.library;
+    // Held apart while they are drawn, as drawing changes the rest of the state.
+    let mut boards = std::mem::take(&mut view.section.board);
+    let board = boards.get(key.clone(), || board::board(library, view));
+    keys::act(ui, scene, view, board.as_ref());
+    let heading = Rect::from_min_size(
+        full.min + vec2(space::L, space::XS),
+        vec2(full.width() - space::XL, measure::HEADING),
+    );
+    heading::ui(ui, scene, view, heading);
+    match board {
+        Some(board) if !board.strips.is_empty() => whole(ui, scene, view, board, &key, full),
+        Some(_) => {
+            nothing(ui, full, "No calls in this movement. Read a score in Works, or choose another movement.")
+        }
+        None => nothing(ui, full, "Choose a work above, or read a score in Works."),
+    }
+    view.section.board = boards;
+}
+
+fn nothing(ui: &mut Ui, full: Rect, words: &str) {
+    let rect = Rect::from_min_size(full.min + vec2(space::L, 72.0), vec2(460.0, 60.0));
+    ui.new_child(egui::UiBuilder::new().max_rect(rect)).label(words);
+}
+
+fn whole(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, board: &Board, key: &board::Key, full: Rect) {
+    let top = full.top() + space::XS + measure::HEADING;
+    let proof = Rect::from_min_size(
+        pos2(full.left() + space::L, top),
+        vec2(full.width() - space::XL - space::XS, measure::PROOF),
+    );
+    proof::ui(ui, scene, view, board, key, proof);
+    let ruler = Rect::from_min_max(
+        pos2(full.left(), proof.bottom() + space::XS),
+        pos2(full.right(), proof.bottom() + space::XS + measure::RULER),
+    );
+    let open = board.strips.iter().filter(|strip| strip.player.is_none()).count();
+    let rows = (open as f32).min(if full.height() > 800.0 { 8.0 } else { 4.0 });
+    let tray_height = if open == 0 { 28.0 } else { 30.0 + rows * measure::TRAY };
+    let tray = Rect::from_min_max(pos2(full.left(), full.bottom() - tray_height), full.max);
+    let lanes = Rect::from_min_max(pos2(full.left(), ruler.bottom()), pos2(full.right(), tray.top()));
+    let time = Time::new(board, view, full);
+    let carried = egui::DragAndDrop::payload::<Carried>(ui.ctx())
+        .map(|c| (*c).clone())
+        .or_else(|| view.in_hand.clone());
+    let call = match &carried {
+        Some(Carried::Call(at)) => Some(at.clone()),
+        _ => None,
+    };
+    let answers = call.map(|at| {
+        let library = scene.library;
+        let programme = view.programme.clone();
+        view.section
+            .answers
+            .get((key.clone(), at.clone()), || answers(library, programme.as_ref(), &at))
+            .clone()
+    });
+    ruler_ui(ui, scene, board, &time, ruler);
+    lane::ui(ui, scene, view, board, &time, lanes, answers.as_deref());
+    tray::ui(ui, scene, view, board, &time, tray);
+}
+
+/// What every player answers to a call.
+fn answers(
+    library: &backrow_core::library::Library,
+    programme: Option<&backrow_core::id::ProgrammeId>,
+    at: &CallRef,
+) -> Vec<Answer> {
+    let Some(programme) = programme.and_then(|id| library.programme(id)) else { return Vec::new() };
+    let plan = Plan::of(library, programme);
+    let venue = programme.venue.as_ref().and_then(|id| library.venues.get(id));
+    let walks = Walks::of(&plan, venue.map(|venue| &**venue));
+    Timetable::of(library, programme, walks).answers(library, &programme.id, at)
+}
+
+/// Seconds to points across.
+#[derive(Clone, Copy, Debug)]
+struct Time {
+    left: f32,
+    right: f32,
+    from_s: f64,
+    a_second: f64,
+}
+
+impl Time {
+    fn new(board: &Board, view: &View, full: Rect) -> Self {
+        let left = full.left() + measure::HEAD + 20.0;
+        let right = full.right() - space::L;
+        let whole = f64::from(right - left) / board.end_s.max(1.0);
+        let zoom = 1.5_f64.powi(i32::try_from(view.section.zoom).unwrap_or(0));
+        Self {
+            left,
+            right,
+            from_s: if view.section.zoom == 0 { 0.0 } else { view.section.from_s },
+            a_second: whole * zoom,
+        }
+    }
+
+    fn x(&self, seconds: f64) -> f32 {
+        self.left + crate::app::to_f32((seconds - self.from_s) * self.a_second)
+    }
+}
+
+fn ruler_ui(ui: &Ui, scene: &Scene<'_>, board: &Board, time: &Time, rect: Rect) {
+    let tokens = scene.tokens;
+    let painter = ui.painter();
+    marks::text(
+        painter,
+        rect.left_bottom() + vec2(space::L, -3.0),
+        Align2::LEFT_BOTTOM,
+        "measure",
+        sans(size::NOTE),
+        tokens.ink2,
+    );
+    let clipped =
+        painter.with_clip_rect(Rect::from_x_y_ranges(time.left - 14.0..=time.right + 14.0, rect.y_range()));
+    let mut free = f32::MIN;
+    for measure in &board.measures {
+        let x = time.x(measure.at_s);
+        let number = measure.number;
+        if number % 10 == 0 || number == 1 {
+            marks::upright(&clipped, x, rect.bottom() - 4.0..=rect.bottom(), tokens.ink3);
+            if (number % 20 == 0 || number == 1) && x > free {
+                let words = marks::text(
+                    &clipped,
+                    pos2(x, rect.bottom() - 4.0),
+                    Align2::CENTER_BOTTOM,
+                    &number.to_string(),
+                    sans(size::NOTE),
+                    tokens.ink2,
+                );
+                free = words.right() + 12.0;
+            }
+        }
+    }
+    let mut free = f32::MIN;
+    for mark in &board.marks {
+        let x = time.x(mark.at_s).max(free);
+        if x < time.left - 2.0 || x > time.right {
+            continue;
+        }
+        let font = if mark.boxed { sans(size::NOTE) } else { crate::theme::serif_italic(size::NOTE) };
+        let words = marks::text(
+            &clipped,
+            pos2(x + 3.0, rect.top() + 1.0),
+            Align2::LEFT_TOP,
+            &mark.words,
+            font,
+            tokens.ink2,
+        );
+        if mark.boxed {
+            clipped.rect_stroke(
+                words.expand2(vec2(3.0, 0.0)),
+                0.0,
+                egui::Stroke::new(1.0, tokens.ink2),
+                egui::StrokeKind::Outside,
+            );
+        }
+        free = words.right() + 9.0;
+    }
+    marks::hairline(painter, rect.x_range(), rect.bottom(), tokens.line);
+}

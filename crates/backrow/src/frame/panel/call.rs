@@ -136,10 +136,9 @@ fn assignment(
         });
     }
     beaters(ui, scene, programme, at, &given, &mut edits);
-    ui.horizontal(|ui| {
-        label(ui, "");
+    ui.horizontal_wrapped(|ui| {
         let mut pinned = given.pinned;
-        if given.player.is_some() && ui.checkbox(&mut pinned, "Pinned to the player").changed() {
+        if given.player.is_some() && ui.checkbox(&mut pinned, "Pinned").changed() {
             edits.push(Edit::Pin { programme: programme.clone(), call: at.clone(), pinned });
         }
         if ui.button("Pick up").on_hover_text("Then 1 to 8 gives it to a player; Esc puts it back").clicked()
@@ -174,7 +173,7 @@ fn beaters(
         let names: Vec<&str> =
             given.beaters.iter().filter_map(|id| library.beaters.get(id)).map(|b| b.name.as_str()).collect();
         let now = if names.is_empty() { "no beaters yet".to_owned() } else { names.join("; ") };
-        let combo = egui::ComboBox::from_id_salt("beaters of call").selected_text(now).width(180.0).show_ui(
+        let combo = egui::ComboBox::from_id_salt("beaters of call").selected_text(now).width(160.0).show_ui(
             ui,
             |ui| {
                 let mut all: Vec<_> = library.beaters.values().collect();

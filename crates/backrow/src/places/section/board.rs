@@ -1,0 +1,235 @@
+//! What the board shows, worked out once a revision: strips, lanes, ruler.
+
+use crate::scene::Scene;
+use crate::view::View;
+use backrow_core::id::{MovementId, PlayerId, ProgrammeId, WorkId};
+use backrow_core::library::Library;
+use backrow_core::moves::{Timetable, seconds_text};
+use backrow_core::stage::{Plan, Walks};
+use backrow_core::week::CallRef;
+
+/// What the board is worked out from.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Key(u64, Option<ProgrammeId>, Option<WorkId>, Option<MovementId>);
+
+impl Key {
+    pub(super) fn new(scene: &Scene<'_>, view: &View) -> Self {
+        Self(scene.revision, view.programme.clone(), view.work.clone(), view.movement.clone())
+    }
+}
+
+/// One movement with its calls.
+pub(super) struct Board {
+    pub(super) end_s: f64,
+    pub(super) strips: Vec<Strip>,
+    pub(super) lanes: Vec<Lane>,
+    pub(super) measures: Vec<Measure>,
+    pub(super) marks: Vec<Mark>,
+}
+
+/// One call.
+#[derive(Clone, Debug)]
+pub(super) struct Strip {
+    pub(super) at: CallRef,
+    pub(super) name: String,
+    pub(super) beaters: String,
+    pub(super) player: Option<PlayerId>,
+    pub(super) pinned: bool,
+    pub(super) instrument: bool,
+    pub(super) passages: Vec<Piece>,
+    /// For accessible labels: "Call Xylophone 1, mm. 41–64, given to N. Okafor".
+    pub(super) label: String,
+}
+
+/// One passage.
+#[derive(Clone, Debug)]
+pub(super) struct Piece {
+    pub(super) from_s: f64,
+    pub(super) to_s: f64,
+    pub(super) words: String,
+}
+
+/// One player.
+#[derive(Clone, Debug)]
+pub(super) struct Lane {
+    pub(super) player: PlayerId,
+    pub(super) fact: String,
+    /// Indices of strips and the row of each.
+    pub(super) strips: Vec<(usize, usize)>,
+    pub(super) rows: usize,
+    pub(super) tight: Vec<Tight>,
+}
+
+/// A gap that is too short, or has little to spare.
+#[derive(Clone, Debug)]
+pub(super) struct Tight {
+    pub(super) from_s: f64,
+    pub(super) to_s: f64,
+    pub(super) needs_s: f64,
+    pub(super) short: bool,
+    pub(super) words: String,
+}
+
+/// A measure on the ruler.
+pub(super) struct Measure {
+    pub(super) number: u32,
+    pub(super) at_s: f64,
+}
+
+/// Tempo words, or a letter in its box.
+pub(super) struct Mark {
+    pub(super) at_s: f64,
+    pub(super) words: String,
+    pub(super) boxed: bool,
+}
+
+/// The board of the movement at hand; `None` without one.
+pub(super) fn board(library: &Library, view: &View) -> Option<Board> {
+    let work = library.works.get(view.work.as_ref()?)?;
+    let movement = work.movement(view.movement.as_ref().or(work.movements.first().map(|m| &m.id))?)?;
+    let programme = view.programme_in(library).filter(|programme| programme.works.contains(&work.id));
+    let strips: Vec<Strip> = work
+        .calls_of(&movement.id)
+        .map(|call| {
+            let at = CallRef { work: work.id.clone(), call: call.id.clone() };
+            let given = programme.map(|programme| programme.assignment(&at)).unwrap_or_default();
+            let names: Vec<String> = given.instruments.iter().map(|id| library.instrument_name(id)).collect();
+            let name = if names.is_empty() { library.call_name(call) } else { names.join(" + ") };
+            let beaters: Vec<&str> = given
+                .beaters
+                .iter()
+                .filter_map(|id| library.beaters.get(id))
+                .map(|b| b.name.as_str())
+                .collect();
+            let beaters = if beaters.is_empty() { call.beaters.join(", ") } else { beaters.join("; ") };
+            let who = given.player.as_ref().map_or_else(
+                || "given to nobody".to_owned(),
+                |id| format!("given to {}", library.player_name(id)),
+            );
+            let piece = |p: &backrow_core::music::Passage| Piece {
+                from_s: p.from_s,
+                to_s: p.to_s,
+                words: if p.from == p.to { p.from.to_string() } else { format!("{}–{}", p.from, p.to) },
+            };
+            Strip {
+                label: format!("Call {name}, mm. {}, {who}", call.measures()),
+                at,
+                name,
+                beaters,
+                player: given.player.filter(|id| library.players.contains_key(id)),
+                pinned: given.pinned,
+                instrument: !given.instruments.is_empty(),
+                passages: call.passages.iter().map(piece).collect(),
+            }
+        })
+        .collect();
+    let lanes = lanes(library, view, &strips);
+    let number = |name: &backrow_core::music::MeasureName| name.number().unwrap_or(0);
+    let measures = movement
+        .timeline
+        .measures
+        .iter()
+        .map(|m| Measure { number: number(&m.name), at_s: m.at_s })
+        .collect();
+    let mut marks = Vec::new();
+    for mark in &movement.timeline.marks {
+        let Some((at_s, _)) = movement.timeline.span(&mark.measure) else { continue };
+        if let Some(letter) = &mark.letter {
+            marks.push(Mark { at_s, words: letter.clone(), boxed: true });
+        }
+        let tempo = mark.quarters_per_minute.map(|q| format!("♩ = {q:.0}"));
+        let words = [Some(mark.words.clone()).filter(|w| !w.is_empty()), tempo]
+            .into_iter()
+            .flatten()
+            .collect::<Vec<_>>()
+            .join("  ");
+        if !words.is_empty() {
+            marks.push(Mark { at_s, words, boxed: false });
+        }
+    }
+    Some(Board { end_s: movement.timeline.end_s, strips, lanes, measures, marks })
+}
+
+fn lanes(library: &Library, view: &View, strips: &[Strip]) -> Vec<Lane> {
+    let timetable = view.programme_in(library).map(|programme| {
+        let plan = Plan::of(library, programme);
+        let venue = programme.venue.as_ref().and_then(|id| library.venues.get(id));
+        Timetable::of(library, programme, Walks::of(&plan, venue.map(|venue| &**venue)))
+    });
+    let services = view.programme.as_ref().map(|id| library.services_of(id)).unwrap_or_default();
+    library
+        .roster()
+        .into_iter()
+        .map(|player| {
+            let mine: Vec<usize> = (0..strips.len())
+                .filter(|at| strips.get(*at).is_some_and(|s| s.player.as_ref() == Some(&player.id)))
+                .collect();
+            let (placed, rows) = pack(strips, &mine);
+            let missed = services.iter().find(|service| player.absences.contains(&service.id));
+            let fact = missed.map_or_else(
+                || player.role.clone(),
+                |service| format!("misses {}", service.start.strftime("%-d %b")),
+            );
+            let tight = timetable.as_ref().map(|t| tight(t, &player.id, strips)).unwrap_or_default();
+            Lane { player: player.id.clone(), fact, strips: placed, rows, tight }
+        })
+        .collect()
+}
+
+/// Packs calls into as few rows as their spans allow; the first row that is free wins.
+fn pack(strips: &[Strip], mine: &[usize]) -> (Vec<(usize, usize)>, usize) {
+    let span = |at: usize| {
+        let passages = strips.get(at).map(|strip| strip.passages.as_slice()).unwrap_or_default();
+        let from = passages.first().map_or(0.0, |p| p.from_s);
+        (from, passages.last().map_or(from, |p| p.to_s))
+    };
+    let mut order = mine.to_vec();
+    order.sort_by(|a, b| span(*a).0.total_cmp(&span(*b).0));
+    let mut ends: Vec<f64> = Vec::new();
+    let mut placed = Vec::new();
+    for at in order {
+        let (from, to) = span(at);
+        let row = ends.iter().position(|end| *end <= from).unwrap_or(ends.len());
+        match ends.get_mut(row) {
+            Some(end) => *end = to,
+            None => ends.push(to),
+        }
+        placed.push((at, row));
+    }
+    (placed, ends.len())
+}
+
+/// Less than this to spare is drawn, seconds.
+const LITTLE_S: f64 = 1.0;
+
+fn tight(timetable: &Timetable, player: &PlayerId, strips: &[Strip]) -> Vec<Tight> {
+    let passage = |at: &backrow_core::moves::PassageRef| {
+        strips.iter().find(|s| s.at == at.call).and_then(|s| s.passages.get(at.passage))
+    };
+    timetable
+        .moves(player)
+        .iter()
+        .filter(|step| {
+            step.from.call != step.to.call && (!step.fits() || step.has_s() - step.needs_s() < LITTLE_S)
+        })
+        .filter_map(|step| {
+            let (from, to) = (passage(&step.from)?, passage(&step.to)?);
+            let words = if step.both_sound() {
+                "both sound at once".to_owned()
+            } else {
+                format!(
+                    "needs {} s, has {} s",
+                    seconds_text(step.need.us(), true),
+                    seconds_text(step.has_us, false)
+                )
+            };
+            Some(Tight {
+                from_s: from.to_s,
+                to_s: to.from_s,
+                needs_s: step.needs_s(),
+                short: !step.fits(),
+                words,
+            })
+        })
+        .collect()
+}

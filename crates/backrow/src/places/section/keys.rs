@@ -1,0 +1,88 @@
+//! The place's keys.
+
+use super::board::{Board, Strip};
+use super::lane::{answer_words, give};
+use crate::intent::Intent;
+use crate::scene::Scene;
+use crate::view::{Carried, Selected, View};
+use backrow_core::edit::Edit;
+use egui::{Key, Modifiers, Ui};
+
+/// The place's own keys, for the keyboard map.
+pub const KEYS: &[(&str, &str)] = &[
+    ("Left, Right", "Call before, next call, in the order of time"),
+    ("Enter", "Lift the call; again puts it back"),
+    ("1 to 8", "Give the call to that player; with Alt all the same"),
+    ("Delete", "Take the call back from its player"),
+    ("P", "Pin it, or let it go"),
+    ("+, −", "Nearer, farther"),
+];
+
+const DIGITS: [Key; 8] =
+    [Key::Num1, Key::Num2, Key::Num3, Key::Num4, Key::Num5, Key::Num6, Key::Num7, Key::Num8];
+
+/// Acts on the keys pressed, unless a text field has the focus.
+pub(super) fn act(ui: &Ui, scene: &mut Scene<'_>, view: &mut View, board: Option<&Board>) {
+    let Some(board) = board else { return };
+    if ui.ctx().text_edit_focused()
+        || egui::Popup::is_any_open(ui.ctx())
+        || view.asking.is_some()
+        || view.finder.open
+    {
+        return;
+    }
+    let pressed = |key| ui.input_mut(|i| i.consume_key(Modifiers::NONE, key));
+    let by = i32::from(pressed(Key::ArrowRight)) - i32::from(pressed(Key::ArrowLeft));
+    if by != 0 {
+        step(scene, view, board, by);
+    }
+    if pressed(Key::Plus) || pressed(Key::Equals) {
+        view.section.zoom = (view.section.zoom + 1).min(10);
+    }
+    if pressed(Key::Minus) {
+        view.section.zoom = view.section.zoom.saturating_sub(1);
+    }
+    let Some(call) = view.call.clone() else { return };
+    let Some(strip) = board.strips.iter().find(|strip| strip.at == call) else { return };
+    if pressed(Key::Enter) {
+        let held = Carried::Call(call.clone());
+        view.in_hand = if view.in_hand.as_ref() == Some(&held) { None } else { Some(held) };
+        if view.in_hand.is_some() {
+            scene.ask(Intent::Say(format!(
+                "{} in hand. 1 to 8 gives it to a player; Esc puts it back.",
+                strip.name
+            )));
+        }
+    }
+    let Some(programme) = view.programme.clone() else { return };
+    if pressed(Key::Delete) {
+        scene.edit(Edit::Give { programme: programme.clone(), call: call.clone(), player: None });
+    }
+    if pressed(Key::P) && strip.player.is_some() {
+        scene.edit(Edit::Pin { programme: programme.clone(), call: call.clone(), pinned: !strip.pinned });
+    }
+    for (at, key) in DIGITS.into_iter().enumerate() {
+        let alt = ui.input_mut(|i| view.in_hand.is_some() && i.consume_key(Modifiers::ALT, key));
+        if alt || pressed(key) {
+            let Some(lane) = board.lanes.get(at) else { continue };
+            let answers = super::answers(scene.library, Some(&programme), &call);
+            let answer = answers.iter().find(|answer| answer.player == lane.player);
+            let goes = alt || answer.is_none_or(|answer| answer_words(answer).1);
+            give(scene, view, &call, Some(&lane.player), goes, answer);
+        }
+    }
+}
+
+fn step(scene: &mut Scene<'_>, view: &View, board: &Board, by: i32) {
+    let mut order: Vec<&Strip> = board.strips.iter().collect();
+    let begin = |strip: &Strip| strip.passages.first().map_or(0.0, |p| p.from_s);
+    order.sort_by(|a, b| begin(a).total_cmp(&begin(b)));
+    let now = view.call.as_ref().and_then(|at| order.iter().position(|strip| strip.at == *at));
+    let next = match now {
+        Some(at) => at.checked_add_signed(by as isize),
+        None => Some(0),
+    };
+    if let Some(strip) = next.and_then(|at| order.get(at)) {
+        scene.ask(Intent::Select(Some(Selected::Call(strip.at.clone()))));
+    }
+}

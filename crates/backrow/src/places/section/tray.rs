@@ -1,0 +1,146 @@
+//! The tray: calls that nobody plays yet, on the same time axis; and what can be dragged onto the call at hand.
+
+use super::board::{Board, Strip};
+use super::lane::{Look, give, strip_ui};
+use super::{Time, measure};
+use crate::scene::Scene;
+use crate::theme::tokens::{size, space};
+use crate::theme::{marks, sans, semibold, serif};
+use crate::view::{Carried, View};
+use egui::{Align2, Rect, Sense, Stroke, StrokeKind, Ui, WidgetInfo, pos2, vec2};
+
+/// Draws the tray and takes back what is dropped on it.
+pub(super) fn ui(
+    ui: &mut Ui,
+    scene: &mut Scene<'_>,
+    view: &mut View,
+    board: &Board,
+    time: &Time,
+    rect: Rect,
+) {
+    let tokens = scene.tokens;
+    let response = ui.interact(rect, ui.scope_id().with("tray"), Sense::hover());
+    response.widget_info(|| WidgetInfo::labeled(egui::Role::Group, true, "Not given yet"));
+    ui.painter().rect_filled(rect, 0.0, tokens.sunken);
+    marks::hairline(ui.painter(), rect.x_range(), rect.top(), tokens.line);
+    let open: Vec<&Strip> = board.strips.iter().filter(|strip| strip.player.is_none()).collect();
+    let head = rect.min + vec2(space::L, 3.0);
+    if open.is_empty() {
+        marks::text(
+            ui.painter(),
+            head,
+            Align2::LEFT_TOP,
+            "Every call is given.",
+            sans(size::TEXT),
+            tokens.ink2,
+        );
+    } else {
+        let title = marks::text(
+            ui.painter(),
+            head,
+            Align2::LEFT_TOP,
+            "Not given yet",
+            serif(size::HEADING),
+            tokens.ink,
+        );
+        let words = format!("{} calls. Drag one up to a player; its time stays where it is.", open.len());
+        marks::text(
+            ui.painter(),
+            pos2(title.right() + space::S, title.bottom() - 2.0),
+            Align2::LEFT_BOTTOM,
+            &words,
+            sans(size::NOTE),
+            tokens.ink2,
+        );
+    }
+    cards(
+        ui,
+        scene,
+        view,
+        Rect::from_min_max(
+            pos2(rect.left() + 440.0, rect.top() + 2.0),
+            pos2(rect.right() - space::M, rect.top() + 28.0),
+        ),
+    );
+    let list = Rect::from_min_max(pos2(rect.left(), rect.top() + 30.0), rect.max);
+    let mut inner = ui.new_child(egui::UiBuilder::new().max_rect(list));
+    inner.set_clip_rect(list.intersect(ui.clip_rect()));
+    egui::ScrollArea::vertical().id_salt("tray rows").auto_shrink([false, false]).show(&mut inner, |ui| {
+        let (area, _) = ui.allocate_exact_size(
+            vec2(list.width() - 10.0, measure::TRAY * open.len() as f32),
+            Sense::hover(),
+        );
+        for (row, strip) in open.iter().enumerate() {
+            let top = area.top() + measure::TRAY * row as f32;
+            if top > list.bottom() || top + measure::TRAY < list.top() {
+                continue;
+            }
+            let name = Rect::from_min_size(
+                pos2(rect.left() + space::L, top),
+                vec2(measure::HEAD - 4.0, measure::TRAY),
+            );
+            let painter = ui.painter().with_clip_rect(list);
+            marks::text_within(
+                &painter,
+                name,
+                Align2::LEFT_CENTER,
+                &strip.name,
+                semibold(size::NOTE),
+                tokens.ink2,
+            );
+            marks::hairline(&painter, list.x_range(), top, tokens.line);
+            let clip = Rect::from_x_y_ranges(time.left - 4.0..=time.right + space::L, list.y_range());
+            let look = Look { fill: tokens.ink3, ink: tokens.ink2, hollow: true };
+            strip_ui(ui, scene, view, strip, time, top - 1.0, (clip, look));
+        }
+    });
+    if let Some(carried) = response.dnd_release_payload::<Carried>()
+        && let Carried::Call(call) = &*carried
+    {
+        give(scene, view, call, None, true, None);
+    }
+}
+
+/// Instruments that answer the call at hand, and beaters that suit its kind, to be dragged onto any strip.
+fn cards(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, rect: Rect) {
+    let Some((_, call)) = view.call.as_ref().and_then(|at| scene.library.call(at)) else { return };
+    let cover = backrow_core::cover::cover(scene.library, call);
+    let beaters = scene
+        .library
+        .beaters
+        .values()
+        .filter(|beater| call.kind.as_ref().is_some_and(|kind| beater.suits.contains(kind)));
+    let things = cover.fits.iter().take(4).map(|fit| {
+        (scene.library.instrument_name(&fit.instrument), Carried::Instrument(fit.instrument.clone()))
+    });
+    let beaters = beaters.take(3).map(|beater| (beater.name.clone(), Carried::Beater(beater.id.clone())));
+    let mut left = rect.left();
+    for (words, carried) in things.chain(beaters) {
+        let galley = ui.painter().layout_no_wrap(words.clone(), sans(size::NOTE), scene.tokens.ink);
+        let card = Rect::from_min_size(pos2(left, rect.top()), vec2(galley.size().x + 16.0, 22.0));
+        if card.right() > rect.right() {
+            break;
+        }
+        let response = ui.interact(card, ui.scope_id().with(("card", &words)), Sense::click_and_drag());
+        response.widget_info(|| WidgetInfo::labeled(egui::Role::Button, true, format!("Card {words}")));
+        response.dnd_set_drag_payload(carried.clone());
+        let line =
+            if response.hovered() || response.dragged() { scene.tokens.accent } else { scene.tokens.line };
+        ui.painter().rect(card, 2.0, scene.tokens.raised, Stroke::new(1.0, line), StrokeKind::Inside);
+        ui.painter().galley(card.min + vec2(8.0, 3.0), galley, scene.tokens.ink);
+        let response = response.on_hover_text("Drag it onto a call, or click to give it to the call at hand");
+        if response.clicked()
+            && let (Some(programme), Some(call)) = (view.programme.clone(), view.call.clone())
+        {
+            use backrow_core::edit::Edit;
+            match carried {
+                Carried::Instrument(id) => {
+                    scene.edit(Edit::UseInstruments { programme, call, instruments: vec![id] })
+                }
+                Carried::Beater(id) => scene.edit(Edit::UseBeaters { programme, call, beaters: vec![id] }),
+                Carried::Player(_) | Carried::Call(_) => {}
+            }
+        }
+        left = card.right() + space::S;
+    }
+}
