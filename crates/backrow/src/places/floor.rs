@@ -1,16 +1,186 @@
-//! The place floor.
+//! Floor: the venue to scale; instruments dragged in from store, moved, turned, snapped.
 
+mod keys;
+mod palette;
+mod plan;
+mod scale;
+mod things;
+
+use crate::intent::Intent;
+use crate::memo::Memo;
 use crate::scene::Scene;
+use crate::theme::serif;
+use crate::theme::tokens::{size, space};
 use crate::view::View;
+use backrow_core::collection::{Point, Venue};
+use backrow_core::edit::Edit;
+use backrow_core::id::{InstrumentId, ProgrammeId, VenueId};
+use backrow_core::stage::{Checks, Plan};
+use backrow_core::week::Placement;
+use egui::{Rect, RichText, Ui, pos2, vec2};
+use scale::Scale;
+
+pub use keys::KEYS;
 
 /// What the place looks at.
-#[derive(Default)]
-pub struct State {}
-
-/// Draws the place.
-pub fn ui(ui: &mut egui::Ui, scene: &mut Scene<'_>, view: &mut View) {
-    let _ = (ui, scene, view);
+pub struct State {
+    standing: bool,
+    snap: bool,
+    /// Steps of zoom from the whole floor.
+    zoom: i32,
+    /// Metres by which the middle of the view is moved.
+    pan: Point,
+    /// The thing that is being moved or turned, and where it would stand.
+    preview: Option<(InstrumentId, Placement)>,
+    search: String,
+    width_m: String,
+    depth_m: String,
+    plan: Memo<PlanKey, (Plan, Checks)>,
 }
 
-/// The place's own keys, for the keyboard map.
-pub const KEYS: &[(&str, &str)] = &[];
+impl Default for State {
+    fn default() -> Self {
+        Self {
+            standing: true,
+            snap: true,
+            zoom: 0,
+            pan: Point::default(),
+            preview: None,
+            search: String::new(),
+            width_m: "12".to_owned(),
+            depth_m: "7".to_owned(),
+            plan: Memo::default(),
+        }
+    }
+}
+
+type PlanKey = (u64, Option<ProgrammeId>, Option<(InstrumentId, Placement)>);
+
+/// Draws the place.
+pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View) {
+    let full = ui.max_rect();
+    let heading =
+        Rect::from_min_size(full.min + vec2(space::L, space::XS), vec2(full.width() - space::XL, 40.0));
+    let Some(programme) = view.programme_in(scene.library).cloned() else {
+        return nothing(ui, full, |ui| {
+            ui.label("No programme yet: the floor belongs to one. Choose or make a programme first.");
+        });
+    };
+    let venue = programme.venue.as_ref().and_then(|id| scene.library.venues.get(id)).cloned();
+    heading_ui(ui, scene, view, venue.as_deref(), heading);
+    let Some(venue) = venue else {
+        return nothing(ui, full, |ui| choose_venue(ui, scene, view, &programme));
+    };
+    let library = scene.library;
+    let key = (scene.revision, view.programme.clone(), view.floor.preview.clone());
+    let preview = view.floor.preview.clone();
+    // Held apart while it is drawn, as drawing changes the rest of the state.
+    let mut memo = std::mem::take(&mut view.floor.plan);
+    let (plan, checks) = memo.get(key, || {
+        let mut shown = programme.clone();
+        if let Some((id, placement)) = preview {
+            shown.setup.placements.insert(id, placement);
+        }
+        let plan = Plan::of(library, &shown);
+        let checks = plan.checks(Some(&venue), library.house.habits.way_m);
+        (plan, checks)
+    });
+    let palette = Rect::from_min_max(pos2(full.left(), full.bottom() - 92.0), full.max);
+    let drawing = Rect::from_min_max(
+        pos2(full.left() + space::L, heading.bottom()),
+        pos2(full.right() - space::M, palette.top() - space::S),
+    );
+    let scale = Scale::new(drawing, &venue, view);
+    keys::act(ui, scene, view, plan);
+    plan::ui(ui, scene, view, &venue, &scale);
+    things::ui(ui, scene, view, (plan, checks), &scale);
+    palette::ui(ui, scene, view, &programme, palette);
+    view.floor.plan = memo;
+}
+
+fn nothing(ui: &mut Ui, full: Rect, words: impl FnOnce(&mut Ui)) {
+    let rect = Rect::from_min_size(full.min + vec2(space::L, 64.0), vec2(460.0, 200.0));
+    words(&mut ui.new_child(egui::UiBuilder::new().max_rect(rect)));
+}
+
+fn heading_ui(ui: &mut Ui, scene: &Scene<'_>, view: &mut View, venue: Option<&Venue>, rect: Rect) {
+    let builder =
+        egui::UiBuilder::new().max_rect(rect).layout(egui::Layout::left_to_right(egui::Align::Center));
+    let mut line = ui.new_child(builder);
+    line.label(RichText::new("Floor").font(serif(size::TITLE)).color(scene.tokens.ink));
+    let name = venue.map_or("no venue yet", |venue| venue.name.as_str());
+    line.label(RichText::new(name).color(scene.tokens.ink2));
+    line.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+        ui.checkbox(&mut view.floor.snap, "Snap 5 cm");
+        ui.checkbox(&mut view.floor.standing, "Standing room");
+        if ui.button("Whole floor").on_hover_text("Shows all of it again (F)").clicked() {
+            view.floor.zoom = 0;
+            view.floor.pan = Point::default();
+        }
+    });
+}
+
+fn choose_venue(
+    ui: &mut Ui,
+    scene: &mut Scene<'_>,
+    view: &mut View,
+    programme: &backrow_core::week::Programme,
+) {
+    let Some(week) = scene.library.week_of(&programme.id).map(|week| week.id.clone()) else { return };
+    ui.label(format!("{} has no venue yet. Choose one:", programme.title));
+    let mut chosen: Option<VenueId> = None;
+    for venue in scene.library.venues.values() {
+        if ui.button(&venue.name).clicked() {
+            chosen = Some(venue.id.clone());
+        }
+    }
+    ui.add_space(space::S);
+    ui.label("Or type the width and depth of a new floor, in metres:");
+    let state = &mut view.floor;
+    let mut new = None;
+    ui.horizontal(|ui| {
+        for (label, text) in [("Width", &mut state.width_m), ("Depth", &mut state.depth_m)] {
+            let label = ui.label(label);
+            ui.add(egui::TextEdit::singleline(text).desired_width(60.0)).labelled_by(label.id);
+        }
+        if ui.button("Make the floor").clicked() {
+            new = Some((state.width_m.trim().parse::<f64>(), state.depth_m.trim().parse::<f64>()));
+        }
+    });
+    let mut edits = Vec::new();
+    match new {
+        Some((Ok(width), Ok(depth))) if (1.0..=100.0).contains(&width) && (1.0..=100.0).contains(&depth) => {
+            let id = VenueId::fresh(&format!("{} floor", programme.title), |id| {
+                scene.library.venues.contains_key(id)
+            });
+            let half = width / 2.0;
+            let floor = [(-half, 0.0), (half, 0.0), (half, depth), (-half, depth)]
+                .map(|(x, y)| Point::new(x, y))
+                .to_vec();
+            let name = format!("Floor for {}", programme.title);
+            let venue = Venue {
+                id: id.clone(),
+                name,
+                floor,
+                risers: vec![],
+                keep_out: vec![],
+                conductor: None,
+                remark: String::new(),
+            };
+            edits.push(Edit::PutVenue(venue));
+            chosen = Some(id);
+        }
+        Some(_) => {
+            scene.ask(Intent::Say("Width and depth are metres from 1 to 100, such as 12.5.".to_owned()))
+        }
+        None => {}
+    }
+    if let Some(id) = chosen {
+        let words = format!("Play {} there", programme.title);
+        edits.push(Edit::PutProgramme {
+            week,
+            programme: backrow_core::week::Programme { venue: Some(id), ..programme.clone() },
+        });
+        scene.edit(Edit::Together { words, edits });
+    }
+}

@@ -1,0 +1,205 @@
+//! The hall: grid, floor, risers, areas not to enter, conductor, scale bar.
+
+use super::scale::Scale;
+use crate::scene::Scene;
+use crate::theme::tokens::{Tokens, size, space};
+use crate::theme::{marks, sans, serif_italic};
+use crate::view::View;
+use backrow_core::collection::{Point, Venue};
+use egui::{Align2, Rect, Sense, Shape, Stroke, StrokeKind, Ui, pos2, vec2};
+
+/// Draws the hall; a drag on empty floor moves the view, the wheel zooms about the pointer.
+pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, venue: &Venue, scale: &Scale) {
+    let tokens = scene.tokens;
+    let response = ui.interact(scale.area, ui.scope_id().with("floor"), Sense::click_and_drag());
+    response.widget_info(|| {
+        egui::WidgetInfo::labeled(egui::Role::Canvas, true, format!("Floor of {}", venue.name))
+    });
+    if response.dragged() {
+        let by = response.drag_delta() / scale.a_metre;
+        view.floor.pan.x -= f64::from(by.x);
+        view.floor.pan.y -= f64::from(by.y);
+    }
+    if response.clicked() {
+        view.selected = None;
+    }
+    zoom(ui, view, scale);
+    let painter = ui.painter().with_clip_rect(scale.area);
+    painter.rect_filled(scale.area, 0.0, tokens.raised);
+    grid(&painter, scale, &tokens);
+    for area in &venue.keep_out {
+        let outline = scale.line(&area.outline);
+        painter.extend(Shape::dashed_line(&closed(&outline), Stroke::new(1.0, tokens.ink3), 6.0, 4.0));
+        hatch(&painter, &outline, &tokens);
+        if let Some(middle) = centre(&area.outline) {
+            let words = format!("{}: not to enter", area.name);
+            label(&painter, scale.pos(middle), &words, &tokens);
+        }
+    }
+    painter.add(Shape::closed_line(scale.line(&venue.floor), Stroke::new(1.5, tokens.ink)));
+    for riser in &venue.risers {
+        painter.add(Shape::closed_line(scale.line(&riser.outline), Stroke::new(1.5, tokens.ink)));
+        let inner: Vec<Point> = shrunk(&riser.outline);
+        painter.add(Shape::closed_line(scale.line(&inner), Stroke::new(1.0, tokens.line)));
+        let corner = riser
+            .outline
+            .iter()
+            .copied()
+            .min_by(|a, b| (a.y, a.x).partial_cmp(&(b.y, b.x)).unwrap_or(std::cmp::Ordering::Equal));
+        if let Some(corner) = corner {
+            let words = format!("{} + {:.2} m", riser.name, riser.height_m);
+            marks::text(
+                &painter,
+                scale.pos(corner) + vec2(8.0, 6.0),
+                Align2::LEFT_TOP,
+                &words,
+                sans(size::NOTE),
+                tokens.ink2,
+            );
+        }
+    }
+    if let Some(at) = venue.conductor {
+        let place = Rect::from_center_size(scale.pos(at), vec2(1.0, 1.0) * scale.a_metre);
+        painter.rect_stroke(place, 0.0, Stroke::new(1.0, tokens.ink2), StrokeKind::Inside);
+        painter.circle_stroke(place.center(), 4.0, Stroke::new(1.0, tokens.ink2));
+        marks::text(
+            &painter,
+            place.right_center() + vec2(6.0, 0.0),
+            Align2::LEFT_CENTER,
+            "conductor",
+            sans(size::NOTE),
+            tokens.ink2,
+        );
+    }
+    foot(&painter, scale, &tokens);
+}
+
+fn zoom(ui: &Ui, view: &mut View, scale: &Scale) {
+    if !ui.rect_contains_pointer(scale.area) {
+        return;
+    }
+    let (wheel, pointer) =
+        ui.input(|i| (i.smooth_scroll_delta().y + 40.0 * (i.zoom_delta() - 1.0), i.pointer.hover_pos()));
+    let step = if wheel > 4.0 {
+        1
+    } else if wheel < -4.0 {
+        -1
+    } else {
+        0
+    };
+    let next = (view.floor.zoom + step).clamp(-3, 10);
+    if let (Some(at), true) = (pointer, next != view.floor.zoom) {
+        // The point under the pointer stays there.
+        let under = scale.point(at);
+        let middle = scale.point(scale.area.center());
+        let keep = 1.0 - 1.0 / 1.25_f64.powi(next - view.floor.zoom);
+        view.floor.pan.x += (under.x - middle.x) * keep;
+        view.floor.pan.y += (under.y - middle.y) * keep;
+        view.floor.zoom = next;
+    }
+}
+
+fn grid(painter: &egui::Painter, scale: &Scale, tokens: &Tokens) {
+    let ink = Tokens::mix(tokens.raised, tokens.line, 0.5);
+    let (from, to) = (scale.point(scale.area.min), scale.point(scale.area.max));
+    let (mut x, mut y) = (from.x.ceil(), from.y.ceil());
+    while x <= to.x {
+        marks::upright(painter, scale.pos(Point::new(x, 0.0)).x, scale.area.y_range(), ink);
+        x += 1.0;
+    }
+    while y <= to.y {
+        marks::hairline(painter, scale.area.x_range(), scale.pos(Point::new(0.0, y)).y, ink);
+        y += 1.0;
+    }
+}
+
+fn foot(painter: &egui::Painter, scale: &Scale, tokens: &Tokens) {
+    let left = scale.area.left_bottom() + vec2(space::M, -space::M);
+    for metre in 0..4_u8 {
+        let bar = Rect::from_min_size(
+            left + vec2(f32::from(metre) * scale.a_metre, -4.0),
+            vec2(scale.a_metre, 4.0),
+        );
+        let fill = if metre % 2 == 0 { tokens.ink } else { tokens.raised };
+        painter.rect(bar, 0.0, fill, Stroke::new(1.0, tokens.ink), StrokeKind::Inside);
+    }
+    for (metre, words) in [(0.0, "0"), (1.0, "1"), (2.0, "2"), (4.0, "4 m")] {
+        marks::text(
+            painter,
+            left + vec2(metre * scale.a_metre, -6.0),
+            Align2::LEFT_BOTTOM,
+            words,
+            sans(size::NOTE),
+            tokens.ink2,
+        );
+    }
+    let bottom = scale.area.center_bottom() - vec2(0.0, 6.0);
+    marks::text(painter, bottom, Align2::CENTER_BOTTOM, "audience", serif_italic(size::TEXT), tokens.ink2);
+    let right = scale.area.right_bottom() - vec2(space::M, 6.0);
+    marks::text(
+        painter,
+        right,
+        Align2::RIGHT_BOTTOM,
+        "grid 1 m; left and right as the audience sees",
+        sans(size::NOTE),
+        tokens.ink2,
+    );
+    painter.rect_stroke(scale.area, 0.0, Stroke::new(1.0, tokens.line), StrokeKind::Inside);
+}
+
+fn label(painter: &egui::Painter, at: egui::Pos2, words: &str, tokens: &Tokens) {
+    let galley = painter.layout_no_wrap(words.to_owned(), serif_italic(size::TEXT), tokens.ink2);
+    let rect = Rect::from_center_size(at, galley.size() + vec2(8.0, 2.0));
+    painter.rect_filled(rect, 0.0, tokens.raised);
+    painter.galley(rect.min + vec2(4.0, 1.0), galley, tokens.ink2);
+}
+
+fn closed(points: &[egui::Pos2]) -> Vec<egui::Pos2> {
+    points.iter().chain(points.first()).copied().collect()
+}
+
+/// Slanting hairlines inside an outline.
+fn hatch(painter: &egui::Painter, outline: &[egui::Pos2], tokens: &Tokens) {
+    let bounds = Rect::from_points(outline);
+    let mut start = bounds.left() - bounds.height();
+    while start < bounds.right() {
+        // Where the slant x = start + (y - top) crosses the outline, in pairs.
+        let offset = |p: &egui::Pos2| (p.x - start) - (p.y - bounds.top());
+        let mut cuts: Vec<f32> = Vec::new();
+        for (a, b) in outline.iter().zip(outline.iter().cycle().skip(1)) {
+            let (u, v) = (offset(a), offset(b));
+            if (u < 0.0) != (v < 0.0) {
+                cuts.push(a.y + (b.y - a.y) * u / (u - v));
+            }
+        }
+        cuts.sort_by(f32::total_cmp);
+        for pair in cuts.chunks_exact(2) {
+            if let [from, to] = pair {
+                let at = |y: f32| pos2(start + y - bounds.top(), y);
+                painter.line_segment([at(*from), at(*to)], Stroke::new(1.0, tokens.line));
+            }
+        }
+        start += 14.0;
+    }
+}
+
+fn centre(points: &[Point]) -> Option<Point> {
+    let count = points.len() as f64;
+    (count > 0.0).then(|| {
+        Point::new(
+            points.iter().map(|p| p.x).sum::<f64>() / count,
+            points.iter().map(|p| p.y).sum::<f64>() / count,
+        )
+    })
+}
+
+/// The outline drawn 8 cm towards its middle, for the second line of a step.
+fn shrunk(points: &[Point]) -> Vec<Point> {
+    let Some(middle) = centre(points) else { return Vec::new() };
+    let toward = |p: &Point| {
+        let far = p.distance(middle).max(0.1);
+        let keep = 1.0 - (0.08 / far).min(0.5);
+        Point::new(middle.x + (p.x - middle.x) * keep, middle.y + (p.y - middle.y) * keep)
+    };
+    points.iter().map(toward).collect()
+}
