@@ -1,7 +1,7 @@
 //! Small plane geometry on [`Point`], and the bridge to the geometry library.
 
 use crate::collection::Point;
-use geo::{Area as _, BooleanOps as _, Contains as _, Coord, LineString, MultiPolygon, Polygon};
+use geo::{Area as _, BooleanOps as _, Coord, LineString, MultiPolygon, Polygon};
 
 /// Below this many metres two places are one: a micrometre.
 pub(super) const TINY_M: f64 = 1e-6;
@@ -127,9 +127,25 @@ pub(super) fn area_m2(outline: &[Point]) -> f64 {
     polygon(outline).unsigned_area()
 }
 
-/// Whether a point is inside an outline, not on its border.
+/// Whether a point is inside an outline, not on its border. Counts the sides to the right of the point, with the
+/// library's exact orientation test; the library's own answer would first copy the outline.
 pub(super) fn inside(p: Point, outline: &[Point]) -> bool {
-    polygon(outline).contains(&coord(p))
+    let mut odd = false;
+    for (a, b) in sides(outline) {
+        if a == p {
+            return false;
+        }
+        if (a.y > p.y) != (b.y > p.y) {
+            let side = robust(a, b, p);
+            if side == 0.0 {
+                return false;
+            }
+            odd ^= (side > 0.0) == (b.y > a.y);
+        } else if a.y == p.y && b.y == p.y && (a.x > p.x) != (b.x > p.x) {
+            return false;
+        }
+    }
+    odd
 }
 
 /// What two outlines have in common.
@@ -184,4 +200,33 @@ fn meets(a: Point, b: Point, c: Point, d: Point) -> bool {
         return false;
     }
     robust(a, b, c) * robust(a, b, d) <= 0.0 && robust(c, d, a) * robust(c, d, b) <= 0.0
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use geo::Contains as _;
+    use proptest::prelude::*;
+
+    proptest! {
+        #[test]
+        fn inside_is_the_librarys_answer(
+            corners in proptest::collection::vec((-4..4_i32, -4..4_i32), 3..9), x in -9..9_i32, y in -9..9_i32,
+        ) {
+            // Sorted by angle round a middle of their own, so that the outline does not cross itself; whole and half
+            // numbers, so that points often lie on corners and sides.
+            let middle = (0.31, 0.17);
+            let mut outline: Vec<Point> =
+                corners.iter().map(|(x, y)| Point::new(f64::from(*x), f64::from(*y))).collect();
+            outline.sort_by(|a, b| {
+                let angle = |p: &Point| (p.y - middle.1).atan2(p.x - middle.0);
+                angle(a).total_cmp(&angle(b))
+            });
+            outline.dedup();
+            let p = Point::new(f64::from(x) / 2.0, f64::from(y) / 2.0);
+            let twice: f64 = sides(&outline).map(|(a, b)| cross(a, b)).sum();
+            prop_assume!(outline.len() >= 3 && twice.abs() > 1e-9);
+            prop_assert_eq!(inside(p, &outline), polygon(&outline).contains(&coord(p)));
+        }
+    }
 }

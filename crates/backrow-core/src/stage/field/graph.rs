@@ -108,16 +108,24 @@ impl Graph {
         let mut best = vec![f64::INFINITY; self.nodes.len()];
         let mut search = Search { from, before: vec![None; self.nodes.len()] };
         let mut heap = BinaryHeap::from([Reverse((Cost(0.0), from))]);
-        let mut left = places;
+        // A straight open line without a step is the shortest of all: such places need not be waited for.
+        let straight = self.lines.get(from).into_iter().flatten();
+        let straight = straight.filter(|(to, walk)| *to < places && walk.steps == 0);
+        let mut waiting = vec![true; places];
+        for to in std::iter::once(from).chain(straight.map(|(to, _)| *to)) {
+            if let Some(flag) = waiting.get_mut(to) {
+                *flag = false;
+            }
+        }
+        let mut left = waiting.iter().filter(|flag| **flag).count();
         while let Some(Reverse((Cost(so_far), at))) = heap.pop() {
             if best.get(at).is_some_and(|known| so_far > *known) {
                 continue;
             }
-            if at < places {
+            if let Some(flag) = waiting.get_mut(at)
+                && std::mem::take(flag)
+            {
                 left -= 1;
-                if left == 0 {
-                    break;
-                }
             }
             for (to, walk) in self.lines.get(at).into_iter().flatten() {
                 let next = so_far + cost(*walk);
@@ -129,6 +137,9 @@ impl Graph {
                     *before = Some((at, *walk));
                     heap.push(Reverse((Cost(next), *to)));
                 }
+            }
+            if left == 0 {
+                break;
             }
         }
         search
