@@ -2,12 +2,16 @@
 
 mod absent;
 mod beaters;
+mod dangling;
 mod floor;
 mod given;
 mod hands;
+mod loud;
 mod moves;
 mod promised;
 mod reach;
+#[cfg(test)]
+mod tests;
 mod tuning;
 
 pub use promised::{other_use, span_of};
@@ -93,7 +97,7 @@ pub fn check(library: &Library, programme: &Programme) -> Vec<Finding> {
     let venue = programme.venue.as_ref().and_then(|id| library.venues.get(id));
     let walks = Walks::of(&plan, venue.map(|venue| &**venue));
     let case = Case { library, programme, timetable: Timetable::of(library, programme, walks), plan };
-    let rules: [fn(&Case<'_>) -> Vec<Finding>; 9] = [
+    let rules: [fn(&Case<'_>) -> Vec<Finding>; 11] = [
         moves::check,
         hands::check,
         promised::check,
@@ -103,6 +107,8 @@ pub fn check(library: &Library, programme: &Programme) -> Vec<Finding> {
         floor::check,
         given::check,
         tuning::check,
+        loud::check,
+        dangling::check,
     ];
     let mut found: Vec<Finding> = rules.iter().flat_map(|rule| rule(&case)).collect();
     found.sort_by_key(|a| (a.degree, a.shows_on));

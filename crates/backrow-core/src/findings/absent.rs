@@ -1,6 +1,7 @@
 //! A player who misses a service of the programme, or is given what they do not play.
 
 use super::{About, Case, Degree, Finding, ShowsOn};
+use crate::week::ServiceKind;
 use std::collections::BTreeMap;
 
 /// Players of the programme with absences, and calls of kinds that their player does not take.
@@ -36,9 +37,11 @@ pub(super) fn check(case: &Case<'_>) -> Vec<Finding> {
             else {
                 continue;
             };
+            // A rehearsal can be missed, a concert cannot.
+            let degree = if service.kind == ServiceKind::Concert { Degree::Clash } else { Degree::Care };
             found.push(Finding {
                 code: "absent",
-                degree: Degree::Care,
+                degree,
                 shows_on: ShowsOn::Section,
                 what: format!("{} misses a {}", player.name, service.kind.word()),
                 detail: format!(

@@ -1,7 +1,8 @@
 //! A player in two places at once, or without the seconds to get from one to the other.
 
 use super::{About, Case, Degree, Finding, ShowsOn};
-use crate::moves::{Move, Taken, seconds_text};
+use crate::edit::{Edit, words};
+use crate::moves::{Answer, Move, Taken, seconds_text};
 use std::collections::BTreeSet;
 
 /// Every pair of calls of one player that one player cannot take; the worst moment of each pair.
@@ -53,6 +54,25 @@ fn finding(case: &Case<'_>, player: &crate::id::PlayerId, step: &Move) -> Findin
             About::Call(step.from.call.clone()),
             About::Player(player.clone()),
         ],
-        fix: None,
+        fix: give(case, step),
     }
+}
+
+/// Gives the later call, else the earlier, to the first player in roster order who can take it; pinned calls stay.
+fn give(case: &Case<'_>, step: &Move) -> Option<(String, Edit)> {
+    let free = [&step.to.call, &step.from.call]
+        .into_iter()
+        .filter(|call| !case.programme.share_out.get(*call).is_some_and(|given| given.pinned));
+    for call in free {
+        let answers = case.timetable.answers(case.library, &case.programme.id, call);
+        if let Some(answer) = answers.into_iter().find(Answer::fits) {
+            let edit = Edit::Give {
+                programme: case.programme.id.clone(),
+                call: call.clone(),
+                player: Some(answer.player),
+            };
+            return Some((words(case.library, &edit), edit));
+        }
+    }
+    None
 }

@@ -1,0 +1,29 @@
+//! Very loud things in a programme: ears need protection, the neighbours' too.
+
+use super::{About, Case, Degree, Finding, ShowsOn};
+use crate::stage::LOUD_CAUTION;
+use std::collections::BTreeSet;
+
+/// Kinds that can exceed 110 dB at arm's length. Common practice, no source: it names the usual ones and leaves none out as
+/// harmless.
+const LOUD: [&str; 7] = ["anvil", "bell_plates", "cannon", "church_bells", "hammer", "pistol_shot", "siren"];
+
+/// One note for the programme, with the kinds that are called for.
+pub(super) fn check(case: &Case<'_>) -> Vec<Finding> {
+    let loud =
+        || case.given().filter(|taken| taken.kind.as_ref().is_some_and(|kind| LOUD.contains(&kind.as_str())));
+    let names: BTreeSet<String> = loud().map(|taken| taken.name.clone()).collect();
+    if names.is_empty() {
+        return Vec::new();
+    }
+    let names: Vec<String> = names.into_iter().collect();
+    vec![Finding {
+        code: "loud",
+        degree: Degree::Note,
+        shows_on: ShowsOn::Floor,
+        what: format!("Very loud in this programme: {}", names.join(", ")),
+        detail: LOUD_CAUTION.to_owned(),
+        about: loud().map(|taken| About::Call(taken.call.clone())).collect(),
+        fix: None,
+    }]
+}

@@ -1,0 +1,310 @@
+//! Each rule with a case that it must find, and the sample as it is, in which it must find nothing.
+
+use super::*;
+use crate::collection::{Area, DeadBar, Head, Mass, Point, Riser, Venue};
+use crate::edit::apply;
+use crate::id::{BeaterId, KindId, PlayerId, VenueId, WeekId, WorkId};
+use crate::music::{Call, MeasureName, Passage};
+use crate::pitch::ReferenceA;
+use crate::sample::{at, key, library, programme as sample_programme, service, venue as sample_venue};
+use crate::week::{Placement, Service, ServiceKind};
+use rstest::rstest;
+
+fn programme() -> ProgrammeId {
+    ProgrammeId::new("p").unwrap()
+}
+
+fn player(id: &str) -> PlayerId {
+    PlayerId::new(id).unwrap()
+}
+
+fn instrument(id: &str) -> InstrumentId {
+    InstrumentId::new(id).unwrap()
+}
+
+fn edited(library: &Library, edits: Vec<Edit>) -> Library {
+    apply(library, &Edit::Together { words: String::new(), edits }).unwrap()
+}
+
+fn found(library: &Library) -> Vec<Finding> {
+    check(library, library.programme(&programme()).unwrap())
+}
+
+fn codes(library: &Library) -> Vec<&'static str> {
+    found(library).into_iter().map(|finding| finding.code).collect()
+}
+
+/// The one finding of a code, or a panic that shows them all.
+fn the(library: &Library, code: &str) -> Finding {
+    let all = found(library);
+    let mut of_code: Vec<Finding> = all.iter().filter(|finding| finding.code == code).cloned().collect();
+    assert_eq!(of_code.len(), 1, "{code} once among {all:#?}");
+    of_code.remove(0)
+}
+
+fn give(call: &str, player_id: &str) -> Edit {
+    Edit::Give { programme: programme(), call: at("w", call), player: Some(player(player_id)) }
+}
+
+fn play_on(call: &str, things: &[&str]) -> Edit {
+    let instruments = things.iter().map(|id| instrument(id)).collect();
+    Edit::UseInstruments { programme: programme(), call: at("w", call), instruments }
+}
+
+fn stand(thing: &str, number: u32, x: f64, y: f64) -> Edit {
+    let placement = Placement { at: Point::new(x, y), turn_deg: 0.0, number, locked: false };
+    Edit::Stand { programme: programme(), instrument: instrument(thing), placement }
+}
+
+/// The sample with each call given to a player of its own, on its instrument.
+fn settled() -> Library {
+    let edits =
+        vec![give("xyl", "a"), give("sn", "b"), play_on("xyl", &["xylophone-1"]), play_on("sn", &["snare"])];
+    edited(&library(), edits)
+}
+
+/// With a square hall of 10 by 8 m.
+fn with_hall(change: impl FnOnce(&mut Venue)) -> Library {
+    let mut hall = sample_venue("hall");
+    hall.floor = [(-5.0, 0.0), (5.0, 0.0), (5.0, 8.0), (-5.0, 8.0)].map(|(x, y)| Point::new(x, y)).to_vec();
+    change(&mut hall);
+    edited(&settled(), vec![Edit::PutVenue(hall)])
+}
+
+fn changed_call(library: &Library, id: &str, change: impl FnOnce(&mut Call)) -> Edit {
+    let mut call = library.call(&at("w", id)).unwrap().1.clone();
+    change(&mut call);
+    Edit::PutCall { work: WorkId::new("w").unwrap(), call }
+}
+
+#[test]
+fn a_settled_programme_has_nothing() {
+    assert_eq!(found(&settled()), []);
+}
+
+#[test]
+fn nobody_and_no_instrument_are_told_once_a_work() {
+    let open = library();
+    assert_eq!(the(&open, "nobody").what, "Work w: 2 calls given to nobody");
+    assert_eq!(the(&open, "no-instrument").degree, Degree::Note);
+    let kindless = edited(&settled(), vec![changed_call(&settled(), "sn", |call| call.kind = None)]);
+    assert_eq!(the(&kindless, "open-kind").degree, Degree::Care);
+}
+
+#[test]
+fn one_player_in_two_places_and_a_way_out() {
+    // Both calls of the sample sound from 0 to 2 s.
+    let twice = edited(&settled(), vec![give("sn", "a")]);
+    let finding = the(&twice, "double-booked");
+    assert_eq!((finding.degree, finding.shows_on), (Degree::Clash, ShowsOn::Section));
+    let (words, edit) = finding.fix.unwrap();
+    assert_eq!(words, "Give Snare drum to Player b");
+    assert!(!codes(&apply(&twice, &edit).unwrap()).contains(&"double-booked"));
+}
+
+#[test]
+fn too_few_seconds_are_told_with_what_lacks() {
+    let late = |call: &mut Call| {
+        let measure = MeasureName::from(5);
+        call.passages = vec![Passage {
+            from: measure.clone(),
+            to: measure,
+            from_s: 4.0,
+            to_s: 6.0,
+            notes: Vec::new(),
+            unpitched: Vec::new(),
+        }];
+    };
+    // 2.0 s between; 2.0 m by default at 1.2 m/s and 1.0 s to settle need 2.667 s.
+    let base = settled();
+    let short = edited(&base, vec![give("sn", "a"), changed_call(&base, "sn", late)]);
+    let finding = the(&short, "too-short");
+    assert_eq!(finding.what, "Player a, m. 1–5, 0.7 s short");
+    assert!(
+        finding.detail.contains("Has 2.0 s and needs 2.7 s for 2.0 m (default distance)"),
+        "{}",
+        finding.detail
+    );
+}
+
+#[test]
+fn one_instrument_in_two_hands() {
+    let shared = edited(&settled(), vec![play_on("sn", &["xylophone-1"])]);
+    assert_eq!(the(&shared, "two-hands").what, "xylophone 1 is in two hands at m. 1");
+    assert_eq!(the(&shared, "other-kind").degree, Degree::Note);
+}
+
+#[rstest]
+#[case(11, "hall", true)] // overlaps 10:00 to 12:30
+#[case(14, "hall", false)] // later in the same hall: it stays where it is
+#[case(14, "other", true)] // the same day elsewhere: it would have to be carried
+fn promised_twice(#[case] hour: i8, #[case] venue: &str, #[case] twice: bool) {
+    let mut other = sample_programme("q", &["w"]);
+    other.venue = Some(VenueId::new(venue).unwrap());
+    other.setup.placements.insert(
+        instrument("snare"),
+        Placement { at: Point::new(0.0, 3.0), turn_deg: 0.0, number: 1, locked: false },
+    );
+    let week = WeekId::new("k").unwrap();
+    let library = edited(
+        &settled(),
+        vec![
+            Edit::PutVenue(sample_venue("other")),
+            Edit::PutProgramme { week: week.clone(), programme: other },
+            Edit::PutService { week, service: service("t", "q", hour) },
+        ],
+    );
+    assert_eq!(codes(&library).contains(&"promised-twice"), twice);
+}
+
+#[test]
+fn notes_that_lack_and_bars_that_are_dead() {
+    let base = settled();
+    let mut short = (**base.instruments.get(&instrument("xylophone-1")).unwrap()).clone();
+    // The call sounds C6 and E6.
+    short.frames[0].range = Some((key("F4"), key("D6")));
+    let lacks = edited(&base, vec![Edit::PutInstrument(short)]);
+    assert_eq!(the(&lacks, "lacks-notes").what, "xylophone 1 lacks 1 of 2 notes");
+    let mut broken = (**base.instruments.get(&instrument("xylophone-1")).unwrap()).clone();
+    broken.frames[0].dead.push(DeadBar { key: key("E6"), since: None, why: "cracked".to_owned() });
+    let dead = edited(&base, vec![Edit::PutInstrument(broken)]);
+    assert!(the(&dead, "dead-bar").what.contains("E6"));
+}
+
+#[test]
+fn a_beater_that_harms_warns() {
+    let base = settled();
+    let mut kind = (**base.kinds.get(&KindId::new("xylophone").unwrap()).unwrap()).clone();
+    kind.harmful = vec![Head::Rubber];
+    let beaters = vec![BeaterId::new("rubber").unwrap()];
+    let edit = Edit::UseBeaters { programme: programme(), call: at("w", "xyl"), beaters };
+    let library = edited(&base, vec![Edit::PutKind(kind), edit]);
+    assert_eq!(the(&library, "harmful-beater").degree, Degree::Care);
+}
+
+#[rstest]
+#[case(ServiceKind::Rehearsal, Degree::Care)]
+#[case(ServiceKind::Concert, Degree::Clash)]
+fn absent(#[case] kind: ServiceKind, #[case] degree: Degree) {
+    let base = settled();
+    let mut away = (**base.players.get(&player("a")).unwrap()).clone();
+    let missed = Service { kind, ..service("s", "p", 10) };
+    away.absences = vec![missed.id.clone()];
+    let week = WeekId::new("k").unwrap();
+    let library = edited(&base, vec![Edit::PutPlayer(away), Edit::PutService { week, service: missed }]);
+    assert_eq!(the(&library, "absent").degree, degree);
+}
+
+#[test]
+fn a_kind_that_the_player_does_not_take() {
+    let base = settled();
+    let mut choosy = (**base.players.get(&player("b")).unwrap()).clone();
+    choosy.never = vec![KindId::new("snare_drum").unwrap()];
+    let library = edited(&base, vec![Edit::PutPlayer(choosy)]);
+    assert_eq!(the(&library, "not-taken").degree, Degree::Clash);
+}
+
+#[test]
+fn overlap_and_the_move_that_clears_it() {
+    // Boxes of 1.0 by 0.5 m.
+    let base =
+        edited(&with_hall(|_| {}), vec![stand("snare", 6, 0.0, 3.0), stand("xylophone-1", 7, 0.88, 3.0)]);
+    let finding = the(&base, "overlap");
+    assert!(finding.what.contains("overlap by 0.12 m"), "{}", finding.what);
+    let (_, edit) = finding.fix.unwrap();
+    assert!(!codes(&apply(&base, &edit).unwrap()).contains(&"overlap"));
+}
+
+#[test]
+fn a_way_that_is_narrow() {
+    let library =
+        edited(&with_hall(|_| {}), vec![stand("snare", 1, 0.0, 3.0), stand("xylophone-1", 2, 1.48, 3.0)]);
+    let finding = the(&library, "narrow-way");
+    assert_eq!((finding.degree, finding.what.as_str()), (Degree::Care, "Way between 1 and 2 is 0.48 m"));
+}
+
+#[rstest]
+#[case(-4.7, 3.0, "off-floor")]
+#[case(2.0, 7.0, "keep-out")]
+#[case(2.0, 5.1, "across-edge")]
+#[case(0.0, 0.45, "standing-room")]
+fn where_it_must_not_stand(#[case] x: f64, #[case] y: f64, #[case] code: &str) {
+    let corners = |y0: f64, y1: f64| {
+        [(0.0, y0), (4.0, y0), (4.0, y1), (0.0, y1)].map(|(x, y)| Point::new(x, y)).to_vec()
+    };
+    let hall = with_hall(|hall| {
+        hall.keep_out.push(Area { name: "brass".to_owned(), outline: corners(6.5, 8.0) });
+        let riser =
+            Riser { name: "R".to_owned(), outline: corners(5.0, 6.4), height_m: 0.2, rated_kn_m2: None };
+        hall.risers.push(riser);
+    });
+    let library = edited(&hall, vec![stand("snare", 1, x, y)]);
+    assert!(codes(&library).contains(&code), "{:?}", codes(&library));
+}
+
+#[rstest]
+#[case(300.0, Some(4.0), Some(Degree::Clash))] // 300 kg over 0.5 m2: 5.9 kN/m2
+#[case(180.0, Some(4.0), Some(Degree::Care))] // 3.5 of 4.0
+#[case(180.0, None, Some(Degree::Care))]
+#[case(20.0, Some(4.0), None)]
+fn loads_on_a_riser(#[case] kg: f64, #[case] rated: Option<f64>, #[case] degree: Option<Degree>) {
+    let hall = with_hall(|hall| {
+        let outline = hall.floor.clone();
+        hall.risers.push(Riser { name: "Back".to_owned(), outline, height_m: 0.4, rated_kn_m2: rated });
+    });
+    let mut heavy = (**hall.instruments.get(&instrument("snare")).unwrap()).clone();
+    heavy.mass = Some(Mass { kg, weighed: false });
+    let library = edited(&hall, vec![Edit::PutInstrument(heavy), stand("snare", 1, 0.0, 4.0)]);
+    let load = found(&library).into_iter().find(|finding| finding.code == "riser-load");
+    assert_eq!(load.as_ref().map(|finding| finding.degree), degree);
+    assert!(load.is_none_or(|finding| finding.detail.contains("technical staff")));
+}
+
+#[test]
+fn not_yet_placed() {
+    let library = edited(&with_hall(|_| {}), vec![stand("snare", 1, 0.0, 4.0)]);
+    assert!(the(&library, "not-placed").detail.contains("xylophone 1"));
+}
+
+#[test]
+fn another_a_than_the_house() {
+    let base = settled();
+    let mut sharp = (**base.instruments.get(&instrument("xylophone-1")).unwrap()).clone();
+    sharp.tuned_to = Some(ReferenceA::new(443.0).unwrap());
+    // 1200 log2(443 / 440) = 11.8 cents.
+    let library = edited(&base, vec![Edit::PutInstrument(sharp)]);
+    assert!(the(&library, "other-a").detail.starts_with("11.8 cents over"));
+}
+
+#[test]
+fn loud_things_bring_the_caution() {
+    let base = settled();
+    let mut kind = (**base.kinds.get(&KindId::new("snare_drum").unwrap()).unwrap()).clone();
+    kind.id = KindId::new("anvil").unwrap();
+    let call = changed_call(&base, "sn", |call| call.kind = Some(KindId::new("anvil").unwrap()));
+    let library = edited(&base, vec![Edit::PutKind(kind), call]);
+    assert_eq!(the(&library, "loud").detail, crate::stage::LOUD_CAUTION);
+}
+
+#[test]
+fn ids_that_lead_nowhere_are_named() {
+    let mut library = settled();
+    std::sync::Arc::make_mut(&mut library.players).remove(&player("b"));
+    std::sync::Arc::make_mut(&mut library.venues).clear();
+    let dangling: Vec<String> = found(&library)
+        .into_iter()
+        .filter(|finding| finding.code == "dangling")
+        .map(|finding| finding.what)
+        .collect();
+    assert_eq!(dangling, ["The library has no player b", "The library has no venue hall"]);
+    std::sync::Arc::make_mut(&mut library.works).clear();
+    assert_eq!(the(&library, "unknown-work").degree, Degree::Clash);
+}
+
+#[test]
+fn the_worst_comes_first_and_nothing_says_safe() {
+    let library = edited(&library(), vec![give("xyl", "a"), give("sn", "a")]);
+    let all = found(&library);
+    assert!(all.windows(2).all(|two| two[0].degree <= two[1].degree));
+    assert!(all.len() > 1 && all.iter().all(|finding| !finding.detail.contains(" safe")));
+}
