@@ -131,18 +131,14 @@ pub(super) fn area_m2(outline: &[Point]) -> f64 {
 /// library's exact orientation test; the library's own answer would first copy the outline.
 pub(super) fn inside(p: Point, outline: &[Point]) -> bool {
     let mut odd = false;
-    for (a, b) in sides(outline) {
-        if a == p {
+    let within = |p: f64, a: f64, b: f64| p >= a.min(b) && p <= a.max(b);
+    for (a, b) in sides(outline).filter(|(a, b)| within(p.y, a.y, b.y)) {
+        let side = robust(a, b, p);
+        if side == 0.0 && within(p.x, a.x, b.x) {
             return false;
         }
         if (a.y > p.y) != (b.y > p.y) {
-            let side = robust(a, b, p);
-            if side == 0.0 {
-                return false;
-            }
             odd ^= (side > 0.0) == (b.y > a.y);
-        } else if a.y == p.y && b.y == p.y && (a.x > p.x) != (b.x > p.x) {
-            return false;
         }
     }
     odd
