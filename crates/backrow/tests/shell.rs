@@ -1,4 +1,5 @@
 //! The shell commands as a script runs them: what they print and their exit codes.
+#![expect(clippy::unwrap_used, reason = "a test helper that fails is a failed test")]
 
 use rstest::rstest;
 use serde_json::Value;
@@ -167,7 +168,8 @@ fn sheets_come_as_pdf(#[case] paper: &str) {
     let dir = tempfile::tempdir().unwrap();
     let folder = library(&dir);
     let out = dir.path().join("some/sheets");
-    let line = ["sheets", folder.to_str().unwrap(), "--programme", "tidelands", "--out", out.to_str().unwrap()];
+    let line =
+        ["sheets", folder.to_str().unwrap(), "--programme", "tidelands", "--out", out.to_str().unwrap()];
     let run = backrow(line.into_iter().chain(["--paper", paper, "--json"]));
     assert_eq!(code(&run), 0, "{}", text(&run.stderr));
     let object = object(&run);
@@ -193,14 +195,19 @@ fn sheets_come_as_pdf(#[case] paper: &str) {
 #[case::beyond_the_keys("bar LIB xylophone-1 G9", "C-1 to G9")]
 #[case::octave_out_of_range("bar LIB xylophone-1 C5 --octave 99", "semitones")]
 #[case::no_such_programme("sheets LIB --programme tide --out DIR/x", "tidelands")]
-#[case::a_file_where_the_folder_should_be("sheets LIB --programme tidelands --out LIB/house.ron/x", "house.ron")]
+#[case::a_file_where_the_folder_should_be(
+    "sheets LIB --programme tidelands --out LIB/house.ron/x",
+    "house.ron"
+)]
 fn what_cannot_be_done_is_said(#[case] line: &str, #[case] says: &str) {
     let dir = tempfile::tempdir().unwrap();
     let folder = library(&dir);
     let empty = tempfile::tempdir().unwrap();
     let words: Vec<String> = line
         .split(' ')
-        .map(|word| word.replace("LIB", folder.to_str().unwrap()).replace("DIR", empty.path().to_str().unwrap()))
+        .map(|word| {
+            word.replace("LIB", folder.to_str().unwrap()).replace("DIR", empty.path().to_str().unwrap())
+        })
         .collect();
     let run = backrow(words.iter().map(String::as_str).chain(["--json"]));
     assert_eq!(code(&run), 2, "{} {}", text(&run.stdout), text(&run.stderr));

@@ -8,8 +8,8 @@ use std::process::ExitCode;
 /// What a command found out.
 #[derive(Debug)]
 pub(super) struct Answer {
-    /// For people: whole lines.
-    pub(super) text: String,
+    /// For people: lines.
+    pub(super) lines: Vec<String>,
     /// For scripts: the fields of one object, to which `problems` is added.
     pub(super) fields: Map<String, Value>,
     /// What went wrong on the way.
@@ -18,23 +18,23 @@ pub(super) struct Answer {
 
 impl Answer {
     /// An answer whose fields are those of a JSON object.
-    pub(super) fn new(text: String, value: Value, problems: Vec<Problem>) -> Self {
+    pub(super) fn new(lines: Vec<String>, value: Value, problems: Vec<Problem>) -> Self {
         let fields = match value {
             Value::Object(fields) => fields,
             other => Map::from_iter([("answer".to_owned(), other)]),
         };
-        Self { text, fields, problems }
+        Self { lines, fields, problems }
     }
 }
 
 /// Writes the answer or the reason why there is none; the exit code is 0, 1 or 2.
 pub(super) fn give(answer: Result<Answer, Problem>, json: bool) -> ExitCode {
-    let (text, mut fields, problems, code) = match answer {
-        Ok(Answer { text, fields, problems }) => {
+    let (lines, mut fields, problems, code) = match answer {
+        Ok(Answer { lines, fields, problems }) => {
             let code = u8::from(!problems.is_empty());
-            (text, fields, problems, code)
+            (lines, fields, problems, code)
         }
-        Err(problem) => (String::new(), Map::new(), vec![problem], 2),
+        Err(problem) => (Vec::new(), Map::new(), vec![problem], 2),
     };
     for problem in &problems {
         put(&mut std::io::stderr(), &format!("{problem}\n"));
@@ -44,7 +44,7 @@ pub(super) fn give(answer: Result<Answer, Problem>, json: bool) -> ExitCode {
         fields.insert("problems".to_owned(), problems.iter().map(problem_json).collect());
         put(out, &format!("{:#}\n", Value::Object(fields)));
     } else {
-        put(out, &text);
+        put(out, &lines.iter().flat_map(|line| [line.as_str(), "\n"]).collect::<String>());
     }
     ExitCode::from(code)
 }

@@ -80,8 +80,8 @@ impl Bar {
         }
         let a = instrument.tuned_to.unwrap_or(library.house.a);
         let hz = a.frequency(key).value();
-        let text = text(&asked, place.as_ref(), hz);
-        Ok(Answer::new(text, value(&asked, place.as_ref(), hz, a.value()), problems))
+        let lines = lines(&asked, place.as_ref(), hz);
+        Ok(Answer::new(lines, value(&asked, place.as_ref(), hz, a.value()), problems))
     }
 
     fn written(&self) -> Result<Spelled, Problem> {
@@ -149,15 +149,15 @@ fn value(asked: &Asked<'_>, place: Option<&BarPlace>, hz: f64, a: f64) -> Value 
     })
 }
 
-fn text(asked: &Asked<'_>, place: Option<&BarPlace>, hz: f64) -> String {
+fn lines(asked: &Asked<'_>, place: Option<&BarPlace>, hz: f64) -> Vec<String> {
     let head = format!(
-        "{} written, sounding {} ({}): key {}, {hz:.2} Hz\n",
+        "{} written, sounding {} ({}): key {}, {hz:.2} Hz",
         asked.written,
         asked.key,
         asked.octave.words(),
         asked.key.number()
     );
-    let Some(bar) = place else { return head + "no bar\n" };
+    let Some(bar) = place else { return vec![head, "no bar".to_owned()] };
     let row = match bar.row.word() {
         "only" => "bar".to_owned(),
         row => format!("{row} row, bar"),
@@ -171,8 +171,9 @@ fn text(asked: &Asked<'_>, place: Option<&BarPlace>, hz: f64) -> String {
         let of = if group.three { "threes" } else { "twos" };
         format!(", number {} in group {} of the {of}", group.number, group.group)
     });
-    format!(
-        "{head}{}: {row} {} of {} from the player's left{group}{frame}\n",
+    let place = format!(
+        "{}: {row} {} of {} from the player's left{group}{frame}",
         asked.instrument.name, bar.number, bar.of
-    )
+    );
+    vec![head, place]
 }

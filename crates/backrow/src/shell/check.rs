@@ -37,12 +37,12 @@ impl Check {
                 .collect::<Vec<_>>(),
             "services": library.services().count(),
         });
-        let text = text(&library, problems.len());
-        Ok(Answer::new(text, value, problems))
+        let lines = lines(&library, problems.len());
+        Ok(Answer::new(lines, value, problems))
     }
 }
 
-fn text(library: &Library, problems: usize) -> String {
+fn lines(library: &Library, problems: usize) -> Vec<String> {
     let counts = [
         count(library.instruments.len(), "instrument"),
         count(library.beaters.len(), "beater"),
@@ -51,16 +51,16 @@ fn text(library: &Library, problems: usize) -> String {
         count(library.venues.len(), "venue"),
         count(library.services().count(), "service"),
     ];
-    let mut text = format!("{}: {}\n", library.house.name, counts.join(", "));
+    let mut lines = vec![format!("{}: {}", library.house.name, counts.join(", "))];
     let mut list = |head: &str, rows: Vec<(String, &String)>| {
         let wide = rows.iter().map(|(id, _)| id.chars().count()).max().unwrap_or(0);
-        text.push_str(&format!("{head}\n"));
+        lines.push(head.to_owned());
         for (id, title) in rows {
-            text.push_str(&format!("  {id:wide$}  {title}\n"));
+            lines.push(format!("  {id:wide$}  {title}"));
         }
     };
     list("works", library.works.values().map(|work| (work.id.to_string(), &work.title)).collect());
     list("programmes", library.programmes().map(|(_, p)| (p.id.to_string(), &p.title)).collect());
-    text.push_str(&format!("{}\n", count(problems, "problem")));
-    text
+    lines.push(count(problems, "problem"));
+    lines
 }

@@ -4,8 +4,10 @@ use super::answer::Answer;
 use super::open;
 use backrow_core::compass::{Fit, PitchSet};
 use backrow_core::cover::{Cover as Covered, InstrumentFit, cover};
+use backrow_core::id::{InstrumentId, KindId};
 use backrow_core::library::Library;
 use backrow_core::music::Call;
+use backrow_core::pitch::KeyNumber;
 use backrow_files::problem::Problem;
 use clap::Args;
 use serde_json::{Value, json};
@@ -33,15 +35,15 @@ impl Cover {
             .values()
             .find(|work| work.id.as_str() == self.work)
             .ok_or_else(|| open::unknown(&self.library, "work", &self.work, library.works.keys()))?;
-        let mut text = format!("{}\n", work.title);
+        let mut lines = vec![work.title.clone()];
         let mut calls = Vec::new();
         for call in &work.calls {
             let covered = cover(&library, call);
-            text.push_str(&call_text(&library, call, &covered));
+            lines.extend(call_lines(&library, call, &covered));
             calls.push(call_json(call, &covered));
         }
         let value = json!({ "work": work.id.as_str(), "title": work.title, "calls": calls });
-        Ok(Answer::new(text, value, problems))
+        Ok(Answer::new(lines, value, problems))
     }
 }
 
@@ -64,7 +66,7 @@ const fn octaves(fit: Fit) -> i8 {
 }
 
 fn call_json(call: &Call, covered: &Covered) -> Value {
-    let numbers = |set: PitchSet| set.iter().map(|key| key.number()).collect::<Vec<_>>();
+    let numbers = |set: PitchSet| set.iter().map(KeyNumber::number).collect::<Vec<_>>();
     let fit = |fit: &InstrumentFit| {
         json!({
             "instrument": fit.instrument.as_str(),
@@ -74,11 +76,11 @@ fn call_json(call: &Call, covered: &Covered) -> Value {
         })
     };
     let reaching = covered.fits.iter().filter(|one| one.reach.fit != Fit::None);
-    let together: Vec<&str> = covered.together.iter().map(|id| id.as_str()).collect();
+    let together: Vec<&str> = covered.together.iter().map(InstrumentId::as_str).collect();
     json!({
         "call": call.id.as_str(),
         "movement": call.movement.as_str(),
-        "kind": call.kind.as_ref().map(|kind| kind.as_str()),
+        "kind": call.kind.as_ref().map(KindId::as_str),
         "printed": call.printed,
         "part": call.part,
         "octave": call.octave.semitones(),
@@ -90,9 +92,10 @@ fn call_json(call: &Call, covered: &Covered) -> Value {
     })
 }
 
-fn call_text(library: &Library, call: &Call, covered: &Covered) -> String {
+fn call_lines(library: &Library, call: &Call, covered: &Covered) -> Vec<String> {
     let asks = if call.is_pitched() { format!(", {}", call.sounding()) } else { String::new() };
-    let mut text = format!("  {} ({}, m. {}{asks})\n", library.call_name(call), call.id, call.measures());
+    let mut lines =
+        vec![format!("  {} ({}, m. {}{asks})", library.call_name(call), call.id, call.measures())];
     let mut any = false;
     for fit in covered.fits.iter().filter(|one| one.reach.fit != Fit::None) {
         any = true;
@@ -106,11 +109,11 @@ fn call_text(library: &Library, call: &Call, covered: &Covered) -> String {
             Fit::Part => format!("part, without {}", missing(fit)),
             Fit::Whole | Fit::None => word(fit.reach.fit).to_owned(),
         };
-        text.push_str(&format!("    {how}: {}\n", library.instrument_name(&fit.instrument)));
+        lines.push(format!("    {how}: {}", library.instrument_name(&fit.instrument)));
     }
     if !covered.together.is_empty() {
         let names: Vec<String> = covered.together.iter().map(|id| library.instrument_name(id)).collect();
-        text.push_str(&format!("    whole together: {}\n", names.join(" + ")));
+        lines.push(format!("    whole together: {}", names.join(" + ")));
     }
     if !any {
         let why = if call.kind.is_none() {
@@ -118,7 +121,7 @@ fn call_text(library: &Library, call: &Call, covered: &Covered) -> String {
         } else {
             "no instrument reaches it"
         };
-        text.push_str(&format!("    {why}\n"));
+        lines.push(format!("    {why}"));
     }
-    text
+    lines
 }

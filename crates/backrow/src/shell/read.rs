@@ -21,8 +21,8 @@ impl Read {
         let bytes = std::fs::read(&self.score).map_err(|why| not_there(&self.score, &why))?;
         let name = self.score.file_name().unwrap_or_default().to_string_lossy().into_owned();
         let kinds = backrow_files::kinds::standard()?;
-        let reading = read_score(&name, &bytes, &kinds, &ReadOptions::default()).map_err(|error| error.0)?;
-        Ok(Answer::new(text(&reading), reading_json(&reading), reading.problems))
+        let reading = read_score(&name, &bytes, &kinds, &ReadOptions::default()).map_err(|error| *error.0)?;
+        Ok(Answer::new(lines(&reading), reading_json(&reading), reading.problems))
     }
 }
 
@@ -35,18 +35,18 @@ fn not_there(score: &Path, why: &std::io::Error) -> Problem {
     }
 }
 
-fn text(reading: &ScoreReading) -> String {
-    let mut text = format!(
-        "{}: {}, {} s as played, {}\n",
+fn lines(reading: &ScoreReading) -> Vec<String> {
+    let mut lines = vec![format!(
+        "{}: {}, {} s as played, {}",
         reading.title,
         count(reading.measures, "measure"),
         reading.timeline.end_s.round(),
         count(reading.calls.len(), "call"),
-    );
+    )];
     for call in &reading.calls {
-        text.push_str(&format!("  {}\n", line(call)));
+        lines.push(format!("  {}", line(call)));
     }
-    text
+    lines
 }
 
 fn line(call: &ReadCall) -> String {

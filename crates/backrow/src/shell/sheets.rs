@@ -59,7 +59,7 @@ impl Sheets {
             },
         )?;
         let files: Vec<String> = files.iter().map(|file| file.display().to_string()).collect();
-        let text = files.iter().map(|file| format!("{file}\n")).collect();
-        Ok(Answer::new(text, json!({ "programme": programme.as_str(), "files": files }), problems))
+        let value = json!({ "programme": programme.as_str(), "files": files });
+        Ok(Answer::new(files, value, problems))
     }
 }
