@@ -42,7 +42,6 @@ pub(super) fn asked(library: &Library, shown: &Shown, text: &str, reading: Readi
     let Some(sounding) = shown.octave.sounding(written) else {
         let lines = vec![format!("{written} would sound {}: beyond the keys", shown.octave.words())];
         return Asked {
-            written: Some(written),
             head: "no bar here".to_owned(),
             lines,
             missing: true,
