@@ -108,3 +108,6 @@ pub enum Edit {
         edits: Vec<Edit>,
     },
 }
+
+#[cfg(test)]
+mod tests;

@@ -1,15 +1,26 @@
 //! The shell commands, for scripts; the same core as the window.
+//!
+//! A command's answer goes to the standard output, as text or with `--json` as one object; problems go to the standard
+//! error, and with `--json` into the object as well. Exit codes: 0 done, 1 done with problems, 2 could not.
 
+mod answer;
+mod bar;
+mod check;
+mod cover;
+mod open;
+mod read;
 mod rota;
+mod sheets;
 
 use clap::{Parser, Subcommand};
 use std::io::Write;
 use std::path::PathBuf;
 use std::process::ExitCode;
 
-/// Plans an orchestra's percussion section.
+/// Plans an orchestra's percussion section. Without a command it opens its window.
 #[derive(Parser, Debug)]
 #[command(name = "backrow", version, about, args_conflicts_with_subcommands = true)]
+#[command(after_help = "Exit codes of the commands: 0 done, 1 done with problems, 2 could not.")]
 struct Line {
     /// The folder of a library to open in the window.
     library: Option<PathBuf>,
@@ -19,18 +30,33 @@ struct Line {
 
 #[derive(Subcommand, Debug)]
 enum Command {
+    Check(check::Check),
+    Read(read::Read),
+    Cover(cover::Cover),
+    Bar(bar::Bar),
+    Sheets(sheets::Sheets),
     /// The fewest players that a programme or a plain table of passages needs, with a proof, and who plays what.
     Rota(rota::Args),
 }
 
 /// Runs what the command line says; without a command, `window` with the folder that was given.
+///
+/// A command line that cannot be read, and `--help`, end the program here, with 2 and 0.
 pub fn run(window: impl FnOnce(Option<PathBuf>) -> Result<(), String>) -> ExitCode {
     let line = Line::parse();
     match line.command {
+        Some(Command::Check(command)) => answer::give(command.run(), command.json),
+        Some(Command::Read(command)) => answer::give(command.run(), command.json),
+        Some(Command::Cover(command)) => answer::give(command.run(), command.json),
+        Some(Command::Bar(command)) => answer::give(command.run(), command.json),
+        Some(Command::Sheets(command)) => answer::give(command.run(), command.json),
         Some(Command::Rota(args)) => say(rota::run(&args)),
         None => match window(line.library) {
             Ok(()) => ExitCode::SUCCESS,
-            Err(_why) => ExitCode::from(2),
+            Err(why) => {
+                answer::put(&mut std::io::stderr(), &format!("The window cannot be opened: {why}\n"));
+                ExitCode::from(2)
+            }
         },
     }
 }
@@ -55,4 +81,28 @@ fn say(said: Result<Said, String>) -> ExitCode {
     // A reader who has seen enough may close the pipe.
     let printed = said.answer.is_empty() || writeln!(std::io::stdout(), "{}", said.answer).is_ok();
     if told && printed { said.code } else { ExitCode::FAILURE }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use clap::CommandFactory;
+
+    #[test]
+    fn the_command_line_is_well_made() {
+        Line::command().debug_assert();
+    }
+
+    #[test]
+    fn a_folder_alone_opens_the_window() {
+        let line = Line::try_parse_from(["backrow", "some/library"]).unwrap();
+        assert_eq!(line.library, Some(PathBuf::from("some/library")));
+        assert!(line.command.is_none());
+        assert!(Line::try_parse_from(["backrow"]).unwrap().library.is_none());
+    }
+
+    #[test]
+    fn a_negative_octave_is_a_number() {
+        assert!(Line::try_parse_from(["backrow", "bar", "lib", "x", "C4", "--octave", "-12"]).is_ok());
+    }
 }

@@ -1,6 +1,7 @@
 //! Does an instrument reach a call: whole, whole at another octave, in part, or not at all.
 
 use super::PitchSet;
+use crate::pitch::KeyNumber;
 
 /// How far an instrument reaches the notes of a call.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -72,12 +73,12 @@ fn octaves_from(has: PitchSet, step: i32) -> PitchSet {
 }
 
 fn whole_at_octave(has: PitchSet, asks: PitchSet) -> Option<i8> {
-    (1_i8..=10).flat_map(|n| [-n, n]).find(|&n| {
-        let by = 12 * i32::from(n);
-        let moved = asks.shifted(by);
-        // Notes that leave the keys are not reached; moving back shows whether any did.
-        has.contains_all(moved) && moved.shifted(-by) == asks
-    })
+    let number = |key: KeyNumber| i32::from(key.number());
+    // Only so many octaves bring the lowest and the highest note among the bars, and none of these leaves the keys.
+    let lowest = number(has.lowest()?) - number(asks.lowest()?);
+    let highest = number(has.highest()?) - number(asks.highest()?);
+    let can = |n: i8| (lowest..=highest).contains(&(12 * i32::from(n)));
+    (1_i8..=10).flat_map(|n| [-n, n]).find(|&n| can(n) && has.contains_all(asks.shifted(12 * i32::from(n))))
 }
 
 #[cfg(test)]

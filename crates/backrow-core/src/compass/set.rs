@@ -83,12 +83,13 @@ impl PitchSet {
 
     /// The lowest pitch.
     pub fn lowest(self) -> Option<KeyNumber> {
-        self.iter().next()
+        // An empty set has 128 of them, which is no key.
+        i32::try_from(self.0.trailing_zeros()).ok().and_then(|n| KeyNumber::new(n).ok())
     }
 
     /// The highest pitch.
     pub fn highest(self) -> Option<KeyNumber> {
-        self.iter().next_back()
+        self.0.checked_ilog2().and_then(|n| i32::try_from(n).ok()).and_then(|n| KeyNumber::new(n).ok())
     }
 
     /// The pitches missing between the lowest and the highest.

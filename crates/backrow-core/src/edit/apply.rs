@@ -146,6 +146,10 @@ fn change_music_or_week(next: &mut Library, edit: &Edit) -> Result<(), EditError
             })?;
         }
         Edit::RemoveCall { work, call } => {
+            let at = CallRef { work: work.clone(), call: call.clone() };
+            if next.works.contains_key(work) && next.call(&at).is_none() {
+                return Err(EditError::Unknown { what: "call", id: format!("{work}/{call}") });
+            }
             in_work(next, work, |work| {
                 work.calls.retain(|old| old.id != *call);
                 work.together.retain(|(a, b)| a != call && b != call);

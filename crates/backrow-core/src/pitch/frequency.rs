@@ -108,3 +108,64 @@ impl Default for ReferenceA {
         Self::ISO_16
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use approx::assert_relative_eq;
+    use proptest::prelude::*;
+
+    #[test]
+    fn worked_values() {
+        // 500 Hz is B4 and 21.3094853649 cents: worked value in the Emacs Calc manual, "Musical Notes".
+        let (key, cents) = ReferenceA::ISO_16.nearest(Hertz::new(500.0).unwrap()).unwrap();
+        assert_eq!(key.to_string(), "B4");
+        assert_relative_eq!(cents.value(), 21.309_485_364_9, max_relative = 1e-11);
+        // 1200 log2(442 / 440), by the definition of the cent (A. J. Ellis, 1885).
+        let above = ReferenceA::new(442.0).unwrap().frequency(KeyNumber::A4);
+        assert_relative_eq!(
+            above.cents_above(ReferenceA::ISO_16.frequency(KeyNumber::A4)).value(),
+            7.851_415_040_126_142,
+            max_relative = 1e-12
+        );
+    }
+
+    #[test]
+    fn figures_out_of_range_are_refused() {
+        for hz in [0.0, -1.0, f64::NAN, f64::INFINITY] {
+            assert!(Hertz::new(hz).is_err());
+            assert!(ReferenceA::new(hz).is_err());
+        }
+        assert!(ReferenceA::new(379.9).is_err() && ReferenceA::new(500.1).is_err());
+        assert!(ReferenceA::new(379.0).unwrap_err().to_string().contains("380 to 500"));
+        assert!(Cents::new(f64::NAN).is_err());
+        assert_eq!(ReferenceA::ISO_16.nearest(Hertz::new(1.0).unwrap()), None);
+        assert_eq!(ReferenceA::ISO_16.nearest(Hertz::new(1e9).unwrap()), None);
+    }
+
+    proptest! {
+        #[test]
+        fn nearest_finds_the_key_again(n in 0..128, a in 380.0..=500.0_f64, off in -49.0..49.0_f64) {
+            let key = KeyNumber::new(n).unwrap();
+            let a = ReferenceA::new(a).unwrap();
+            let hz = Hertz::new(a.frequency(key).value() * (off / 1200.0).exp2()).unwrap();
+            let (near, cents) = a.nearest(hz).unwrap();
+            prop_assert_eq!(near, key);
+            prop_assert!((cents.value() - off).abs() < 1e-6);
+        }
+
+        #[test]
+        fn an_octave_doubles(n in 0..116, a in 380.0..=500.0_f64) {
+            let a = ReferenceA::new(a).unwrap();
+            let key = KeyNumber::new(n).unwrap();
+            let ratio = a.frequency(key.up(12).unwrap()).value() / a.frequency(key).value();
+            prop_assert!((ratio - 2.0).abs() < 1e-12);
+        }
+
+        #[test]
+        fn cents_there_and_back(a in 10.0..20_000.0_f64, b in 10.0..20_000.0_f64) {
+            let (a, b) = (Hertz::new(a).unwrap(), Hertz::new(b).unwrap());
+            prop_assert!((a.cents_above(b).value() + b.cents_above(a).value()).abs() < 1e-9);
+        }
+    }
+}

@@ -37,3 +37,70 @@ pub fn parse_helmholtz(text: &str) -> Result<Spelled, NoteParseError> {
         NoteParseError::new(text, "a letter C to B, perhaps # or b, then octave marks: c', F#, Bb,, ")
     })
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::pitch::spelled::tests::notes;
+    use proptest::prelude::*;
+    use rstest::rstest;
+
+    /// By the table of octaves in the source named above: great C is C2, small c C3, c' middle C.
+    #[rstest]
+    #[case("C4", "c'")]
+    #[case("C3", "c")]
+    #[case("C2", "C")]
+    #[case("C1", "C,")]
+    #[case("C0", "C,,")]
+    #[case("C8", "c'''''")]
+    #[case("F#5", "f♯''")]
+    #[case("Bb1", "B♭,")]
+    #[case("Bb3", "b♭")]
+    #[case("Bbb3", "b𝄫")]
+    fn marks(#[case] note: &str, #[case] marked: &str) {
+        let note = parse_note(note, Reading::English).unwrap();
+        assert_eq!(helmholtz(note), marked);
+        assert_eq!(parse_helmholtz(marked), Ok(note));
+    }
+
+    #[rstest]
+    #[case("f#''", "F#5")]
+    #[case("c′′", "C5")]
+    #[case("c’", "C4")]
+    #[case(" c' ", "C4")]
+    #[case("bb", "Bb3")]
+    #[case("Bb,", "Bb1")]
+    fn other_marks(#[case] text: &str, #[case] note: &str) {
+        assert_eq!(parse_helmholtz(text).unwrap().ascii(), note);
+    }
+
+    #[rstest]
+    #[case("C'")]
+    #[case("c,")]
+    #[case("c',")]
+    #[case("")]
+    #[case("'")]
+    #[case("x'")]
+    #[case("c4")]
+    #[case("c''''''''''''")]
+    #[case("C4,")]
+    fn refused(#[case] text: &str) {
+        assert!(parse_helmholtz(text).is_err(), "{:?}", parse_helmholtz(text));
+    }
+
+    proptest! {
+        #[test]
+        fn what_is_printed_is_read_back(note in notes()) {
+            prop_assert_eq!(parse_helmholtz(&helmholtz(note)), Ok(note));
+        }
+
+        #[test]
+        fn odd_text_never_panics(text in "\\PC{0,12}", near in "[A-Ha-h#b♭♯'′’,0-9 -]{0,8}") {
+            for text in [&text, &near] {
+                if let Err(error) = parse_helmholtz(text) {
+                    prop_assert!(error.to_string().contains("expected"));
+                }
+            }
+        }
+    }
+}

@@ -70,12 +70,29 @@ impl Octave {
 mod tests {
     use super::*;
     use crate::pitch::{Reading, parse_note};
+    use proptest::prelude::*;
 
     #[test]
     fn glockenspiel_sounds_two_octaves_up() {
         let written = parse_note("F#5", Reading::English).unwrap();
         assert_eq!(Octave::TWO_UP.sounding(written).unwrap().to_string(), "F♯7");
         assert_eq!(Octave::TWO_UP.written(KeyNumber::new(102).unwrap()).unwrap(), written);
+    }
+
+    proptest! {
+        #[test]
+        fn written_and_sounding_are_inverse(n in 0..128, semitones in -48..=48) {
+            let key = KeyNumber::new(n).unwrap();
+            let octave = Octave::new(semitones).unwrap();
+            if let Some(written) = octave.written(key) {
+                prop_assert_eq!(octave.sounding(written), Some(key));
+            }
+            let written = Spelled::usual(key);
+            if let Some(sounding) = octave.sounding(written) {
+                prop_assert_eq!(octave.written(sounding), Some(written));
+                prop_assert_eq!(i32::from(sounding.number()) - n, semitones);
+            }
+        }
     }
 
     #[test]

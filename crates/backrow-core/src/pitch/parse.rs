@@ -131,3 +131,133 @@ fn syllables(name: &str) -> Option<(Letter, Accidental)> {
         .find_map(|(syllable, letter)| name.strip_prefix(syllable).map(|rest| (*letter, rest)))
         .and_then(|(letter, rest)| Some((letter, accidental(rest)?)))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::pitch::KeyNumber;
+    use crate::pitch::spelled::tests::notes;
+    use proptest::prelude::*;
+    use rstest::rstest;
+
+    #[rstest]
+    #[case("F#5", "F#5")]
+    #[case("F♯5", "F#5")]
+    #[case("Bb3", "Bb3")]
+    #[case("B♭3", "Bb3")]
+    #[case("bb3", "Bb3")]
+    #[case("BB3", "Bb3")]
+    #[case("b3", "B3")]
+    #[case("B3", "B3")]
+    #[case(" f # 5 ", "F#5")]
+    #[case("Fx4", "F##4")]
+    #[case("F𝄪4", "F##4")]
+    #[case("E𝄫4", "Ebb4")]
+    #[case("C-1", "C-1")]
+    #[case("C−1", "C-1")]
+    #[case("C sharp 4", "C#4")]
+    #[case("C♮4", "C4")]
+    fn english_notes(#[case] text: &str, #[case] note: &str) {
+        assert_eq!(parse_note(text, Reading::English).unwrap().ascii(), note);
+    }
+
+    /// German names; common practice: H is the note below C, B the one a semitone lower still.
+    #[rstest]
+    #[case("H3", "B3")]
+    #[case("B3", "Bb3")]
+    #[case("b3", "Bb3")]
+    #[case("Fis5", "F#5")]
+    #[case("Es4", "Eb4")]
+    #[case("As4", "Ab4")]
+    #[case("Des4", "Db4")]
+    #[case("Ces4", "Cb4")]
+    #[case("His3", "B#3")]
+    #[case("Eis4", "E#4")]
+    #[case("Eses4", "Ebb4")]
+    #[case("Asas4", "Abb4")]
+    #[case("Ases4", "Abb4")]
+    #[case("Heses3", "Bbb3")]
+    #[case("Cisis4", "C##4")]
+    #[case("F#5", "F#5")]
+    fn german_notes(#[case] text: &str, #[case] note: &str) {
+        assert_eq!(parse_note(text, Reading::German).unwrap().ascii(), note);
+    }
+
+    #[rstest]
+    #[case("fa♯5", "F#5")]
+    #[case("fa#5", "F#5")]
+    #[case("si bemolle 3", "Bb3")]
+    #[case("réb4", "Db4")]
+    #[case("sol dièse 5", "G#5")]
+    #[case("ut4", "C4")]
+    #[case("do diesis 4", "C#4")]
+    #[case("SI3", "B3")]
+    #[case("la4", "A4")]
+    fn syllable_notes(#[case] text: &str, #[case] note: &str) {
+        assert_eq!(parse_note(text, Reading::Syllables).unwrap().ascii(), note);
+    }
+
+    #[rstest]
+    #[case("", Reading::English, "octave number")]
+    #[case("F#", Reading::English, "octave number")]
+    #[case("5", Reading::English, "a letter C to B")]
+    #[case("H3", Reading::English, "a letter C to B")]
+    #[case("Eses", Reading::German, "octave number")]
+    #[case("Bis3", Reading::German, "Fis5")]
+    #[case("C4", Reading::Syllables, "do re mi")]
+    #[case("G#9", Reading::English, "between C-1 and G9")]
+    #[case("Cb-1", Reading::English, "between C-1 and G9")]
+    #[case("C99999999999999", Reading::English, "octave number")]
+    #[case("C4.5", Reading::English, "octave number")]
+    #[case("C--4", Reading::English, "octave number")]
+    fn refusals_say_what_was_expected(#[case] text: &str, #[case] reading: Reading, #[case] expected: &str) {
+        let error = parse_note(text, reading).unwrap_err().to_string();
+        assert!(error.contains(expected), "{error}");
+    }
+
+    /// The German name of a note, written from the rules and not from the parser.
+    fn german_name(note: Spelled) -> String {
+        let ending = |stem: &str| match note.accidental() {
+            Accidental::DoubleFlat if stem == "E" || stem == "A" => format!("{stem}ses"),
+            Accidental::Flat if stem == "E" || stem == "A" => format!("{stem}s"),
+            Accidental::DoubleFlat => format!("{stem}eses"),
+            Accidental::Flat => format!("{stem}es"),
+            Accidental::Natural => stem.to_owned(),
+            Accidental::Sharp => format!("{stem}is"),
+            Accidental::DoubleSharp => format!("{stem}isis"),
+        };
+        let name = match (note.letter(), note.accidental()) {
+            (Letter::B, Accidental::Flat) => "B".to_owned(),
+            (Letter::B, _) => ending("H"),
+            (letter, _) => ending(&letter.as_char().to_string()),
+        };
+        format!("{name}{}", note.octave())
+    }
+
+    fn syllable_name(note: Spelled) -> String {
+        let syllable = ["do", "re", "mi", "fa", "sol", "la", "si"][note.letter() as usize];
+        format!("{syllable}{}{}", note.accidental().ascii(), note.octave())
+    }
+
+    proptest! {
+        #[test]
+        fn what_is_printed_is_read_back(note in notes()) {
+            prop_assert_eq!(parse_note(&note.ascii(), Reading::English), Ok(note));
+            prop_assert_eq!(parse_note(&note.to_string(), Reading::English), Ok(note));
+            prop_assert_eq!(parse_note(&german_name(note), Reading::German), Ok(note));
+            prop_assert_eq!(parse_note(&syllable_name(note), Reading::Syllables), Ok(note));
+        }
+
+        #[test]
+        fn odd_text_never_panics(text in "\\PC{0,12}", near in "[A-Ha-his#b♭♯𝄪'′,0-9− -]{0,8}") {
+            for reading in [Reading::English, Reading::German, Reading::Syllables] {
+                for text in [&text, &near] {
+                    match parse_note(text, reading) {
+                        Ok(note) => prop_assert!(note.key() <= KeyNumber::MAX),
+                        Err(error) => prop_assert!(error.to_string().contains("expected")),
+                    }
+                }
+            }
+        }
+    }
+}

@@ -212,3 +212,83 @@ impl fmt::Debug for Spelled {
         f.write_str(&self.ascii())
     }
 }
+
+#[cfg(test)]
+pub(crate) mod tests {
+    use super::*;
+    use proptest::prelude::*;
+    use rstest::rstest;
+
+    /// Any note that there is.
+    pub(crate) fn notes() -> impl Strategy<Value = Spelled> {
+        (0_usize..7, -2_i32..=2, -1_i32..=9).prop_filter_map(
+            "beyond the keys",
+            |(letter, semitones, octave)| {
+                Spelled::new(Letter::ALL[letter], Accidental::from_semitones(semitones)?, octave).ok()
+            },
+        )
+    }
+
+    #[rstest]
+    #[case::sharp_over_the_octave(Letter::B, Accidental::Sharp, 3, 60)]
+    #[case::flat_under_the_octave(Letter::C, Accidental::Flat, 4, 59)]
+    #[case::double_sharp(Letter::F, Accidental::DoubleSharp, 5, 79)]
+    #[case::double_flat(Letter::B, Accidental::DoubleFlat, 3, 57)]
+    #[case::lowest(Letter::C, Accidental::Natural, -1, 0)]
+    #[case::highest(Letter::G, Accidental::Natural, 9, 127)]
+    #[case::named_above_the_highest(Letter::A, Accidental::DoubleFlat, 9, 127)]
+    fn keys(#[case] letter: Letter, #[case] accidental: Accidental, #[case] octave: i32, #[case] key: u8) {
+        assert_eq!(Spelled::new(letter, accidental, octave).unwrap().key().number(), key);
+    }
+
+    #[rstest]
+    #[case(Letter::C, Accidental::Flat, -1)]
+    #[case(Letter::G, Accidental::Sharp, 9)]
+    #[case(Letter::C, Accidental::Natural, 127)]
+    #[case(Letter::C, Accidental::Natural, i32::MAX)]
+    #[case(Letter::C, Accidental::Natural, i32::MIN)]
+    fn beyond_the_keys(#[case] letter: Letter, #[case] accidental: Accidental, #[case] octave: i32) {
+        assert!(Spelled::new(letter, accidental, octave).is_err());
+    }
+
+    #[test]
+    fn enharmonic_notes_share_a_key_and_are_not_equal() {
+        let of = |letter, accidental, octave| Spelled::new(letter, accidental, octave).unwrap();
+        let all = [
+            of(Letter::C, Accidental::Natural, 4),
+            of(Letter::B, Accidental::Sharp, 3),
+            of(Letter::D, Accidental::DoubleFlat, 4),
+        ];
+        assert!(all.iter().all(|note| note.key() == KeyNumber::MIDDLE_C));
+        assert!(all[0] != all[1] && all[1] != all[2]);
+    }
+
+    proptest! {
+        #[test]
+        fn usual_spellings_have_their_key(n in 0..128) {
+            let key = KeyNumber::new(n).unwrap();
+            prop_assert_eq!(Spelled::usual(key).key(), key);
+            prop_assert_eq!(Spelled::flat(key).key(), key);
+            prop_assert_eq!(Spelled::usual(key).octave(), key.octave());
+        }
+
+        #[test]
+        fn octaves_move_the_key_by_twelve(note in notes(), octaves in -12..=12) {
+            let moved = note.octaves_up(octaves);
+            prop_assert_eq!(moved.map(Spelled::key), note.key().up(12 * octaves));
+            if let Some(moved) = moved {
+                prop_assert_eq!((moved.letter(), moved.accidental()), (note.letter(), note.accidental()));
+                prop_assert_eq!(moved.octaves_up(-octaves), Some(note));
+            }
+        }
+
+        #[test]
+        fn moving_up_keeps_the_order(a in 0..128, b in 0..128, by in -130..=130) {
+            let (a, b) = (KeyNumber::new(a).unwrap(), KeyNumber::new(b).unwrap());
+            if let (Some(up_a), Some(up_b)) = (a.up(by), b.up(by)) {
+                prop_assert_eq!(up_a.cmp(&up_b), a.cmp(&b));
+                prop_assert_eq!(up_a.up(-by), Some(a));
+            }
+        }
+    }
+}

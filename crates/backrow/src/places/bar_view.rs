@@ -1,26 +1,157 @@
-//! The place `bar_view`.
+//! Bar view: one instrument, large, as it stands before the player; the written note asked for, and its bar lit.
 
+mod asked;
+mod drawing;
+mod keys;
+mod words;
+
+use crate::memo::Memo;
 use crate::scene::Scene;
-use crate::view::View;
+use crate::theme::tokens::{size, space};
+use crate::theme::{serif, serif_italic};
+use crate::view::{Selected, View};
+use asked::Asked;
+use backrow_core::collection::Instrument;
+use backrow_core::id::InstrumentId;
+use backrow_core::music::Call;
+use backrow_core::pitch::Octave;
+use backrow_core::week::CallRef;
+use egui::{Rect, RichText, Ui, pos2, vec2};
+use std::sync::Arc;
+
+pub use keys::KEYS;
 
 /// What the place looks at.
 #[derive(Default)]
-pub struct State {}
-
-/// Draws the place.
-pub fn ui(ui: &mut egui::Ui, scene: &mut Scene<'_>, view: &mut View) {
-    let _ = (ui, scene, view);
+pub struct State {
+    /// What was typed: a written note.
+    text: String,
+    /// Which note of the call is stepped to.
+    step: Option<usize>,
+    /// Rail and panel are away.
+    full: bool,
+    /// The note that was asked for by a click, when it differs from the text.
+    asked: Memo<(u64, String, Option<CallRef>, Option<InstrumentId>), Asked>,
+    wants_focus: bool,
 }
-
-/// The place's own keys, for the keyboard map.
-pub const KEYS: &[(&str, &str)] = &[];
 
 impl State {
     /// Whether rail and panel are away.
-    pub fn fills_window(&self) -> bool {
-        false
+    pub const fn fills_window(&self) -> bool {
+        self.full
     }
 
     /// Brings rail and panel back.
-    pub fn leave_full(&mut self) {}
+    pub const fn leave_full(&mut self) {
+        self.full = false;
+    }
+}
+
+/// What is shown: an instrument, and the call whose notes lie on it.
+struct Shown {
+    instrument: Arc<Instrument>,
+    call: Option<(CallRef, Call)>,
+    octave: Octave,
+}
+
+/// Draws the place.
+pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View) {
+    let full = ui.max_rect().shrink2(vec2(space::L, space::XS));
+    let shown = shown(scene, view);
+    heading(ui, scene, view, shown.as_ref(), Rect::from_min_size(full.min, vec2(full.width(), 40.0)));
+    let Some(shown) = shown else {
+        let rect = Rect::from_min_size(full.min + vec2(0.0, 64.0), vec2(460.0, 60.0));
+        ui.new_child(egui::UiBuilder::new().max_rect(rect))
+            .label("Choose an instrument with bars: here above, on Compass, or in the field that finds.");
+        return;
+    };
+    keys::act(ui, scene, view, &shown);
+    let big = if full.width() > 1200.0 { 1.5 } else { 1.0 };
+    let top = Rect::from_min_size(pos2(full.left(), full.top() + 44.0), vec2(full.width(), 150.0 * big));
+    let foot = Rect::from_min_max(pos2(full.left(), full.bottom() - 64.0), full.max);
+    let middle = Rect::from_min_max(pos2(full.left(), top.bottom()), pos2(full.right(), foot.top()));
+    let key = (
+        scene.revision,
+        view.bar_view.text.clone(),
+        shown.call.as_ref().map(|(at, _)| at.clone()),
+        Some(shown.instrument.id.clone()),
+    );
+    let (library, reading) = (scene.library, scene.settings.note_reading());
+    let text = view.bar_view.text.clone();
+    let answer = view.bar_view.asked.get(key, || asked::asked(library, &shown, &text, reading)).clone();
+    words::ask(ui, scene, view, &answer, top, big);
+    words::place(ui, scene, &shown, &answer, top, big);
+    let clicked = drawing::ui(ui, scene, view, &shown, &answer, middle);
+    if let Some(written) = clicked.and_then(|key| shown.octave.written(key)) {
+        view.bar_view.text = written.to_string();
+        view.bar_view.step = None;
+    }
+    words::steps(ui, scene, view, &shown, foot);
+}
+
+fn shown(scene: &Scene<'_>, view: &View) -> Option<Shown> {
+    let library = scene.library;
+    let call = view.call.clone().and_then(|at| library.call(&at).map(|(_, call)| (at.clone(), call.clone())));
+    let pitched = |id: &InstrumentId| library.instruments.get(id).filter(|thing| thing.is_pitched()).cloned();
+    let selected = match &view.selected {
+        Some(Selected::Instrument(id)) => pitched(id),
+        _ => None,
+    };
+    let given = || {
+        let at = call.as_ref().map(|(at, _)| at)?;
+        view.programme_in(library)?.assignment(at).instruments.iter().find_map(pitched)
+    };
+    let of_kind = || {
+        let kind = call.as_ref().and_then(|(_, call)| call.kind.clone())?;
+        library.instruments.values().find(|thing| thing.kind == kind && thing.is_pitched()).cloned()
+    };
+    let any = || library.instruments.values().find(|thing| thing.is_pitched()).cloned();
+    let instrument = selected.or_else(given).or_else(of_kind).or_else(any)?;
+    let usual = library.kinds.get(&instrument.kind).and_then(|kind| kind.octave).unwrap_or_default();
+    // A call for another kind lends its notes only where it is played on this instrument.
+    let call = call.filter(|(at, call)| {
+        call.is_pitched()
+            && (call.kind.as_ref() == Some(&instrument.kind)
+                || view
+                    .programme_in(library)
+                    .is_some_and(|p| p.assignment(at).instruments.contains(&instrument.id)))
+    });
+    let octave = call.as_ref().map_or(usual, |(_, call)| call.octave);
+    Some(Shown { instrument, call, octave })
+}
+
+fn heading(ui: &mut Ui, scene: &Scene<'_>, view: &mut View, shown: Option<&Shown>, rect: Rect) {
+    let tokens = scene.tokens;
+    let builder =
+        egui::UiBuilder::new().max_rect(rect).layout(egui::Layout::left_to_right(egui::Align::Center));
+    let mut line = ui.new_child(builder);
+    line.label(RichText::new("Bar view").font(serif(size::TITLE)).color(tokens.ink));
+    let name = shown.map_or_else(|| "no instrument".to_owned(), |shown| shown.instrument.name.clone());
+    let combo = egui::ComboBox::from_id_salt("bar view instrument")
+        .selected_text(name)
+        .width(190.0)
+        .height(420.0)
+        .show_ui(&mut line, |ui| {
+            for thing in scene.library.instruments.values().filter(|thing| thing.is_pitched()) {
+                let here = shown.is_some_and(|shown| shown.instrument.id == thing.id);
+                if ui.selectable_label(here, &thing.name).clicked() {
+                    view.selected = Some(Selected::Instrument(thing.id.clone()));
+                }
+            }
+        });
+    combo.response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::ComboBox, true, "Instrument"));
+    if let Some((at, call)) = shown.and_then(|shown| shown.call.as_ref())
+        && let Some(work) = scene.library.works.get(&at.work)
+    {
+        let words = format!("{}  mm. {}", work.title, call.measures());
+        line.add(
+            egui::Label::new(RichText::new(words).font(serif_italic(15.0)).color(tokens.ink2)).truncate(),
+        );
+    }
+    line.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+        let words = if view.bar_view.full { "Esc brings the places back" } else { "Fill the window" };
+        if ui.button(words).on_hover_text("F11").clicked() {
+            view.bar_view.full = !view.bar_view.full;
+        }
+    });
 }

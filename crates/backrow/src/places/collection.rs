@@ -1,16 +1,88 @@
-//! The place collection.
+//! Collection: instruments, beaters, players, places in store, and the house.
 
+mod form;
+mod frames_text;
+mod house;
+mod table;
+
+use crate::memo::Memo;
 use crate::scene::Scene;
+use crate::theme::serif;
+use crate::theme::tokens::{size, space};
 use crate::view::View;
+use egui::{Frame, Margin, RichText, Ui, WidgetInfo};
 
 /// What the place looks at.
 #[derive(Default)]
-pub struct State {}
+pub struct State {
+    tab: Tab,
+    filter: String,
+    column: usize,
+    backwards: bool,
+    form: Option<form::Form>,
+    house: Option<house::Draft>,
+    rows: Memo<(u64, Tab, String, usize, bool), Vec<table::Row>>,
+}
 
-/// Draws the place.
-pub fn ui(ui: &mut egui::Ui, scene: &mut Scene<'_>, view: &mut View) {
-    let _ = (ui, scene, view);
+/// What the table lists.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
+enum Tab {
+    #[default]
+    Instruments,
+    Beaters,
+    Players,
+    Places,
+    House,
+}
+
+impl Tab {
+    const ALL: [Self; 5] = [Self::Instruments, Self::Beaters, Self::Players, Self::Places, Self::House];
+
+    const fn word(self) -> &'static str {
+        match self {
+            Self::Instruments => "Instruments",
+            Self::Beaters => "Beaters",
+            Self::Players => "Players",
+            Self::Places => "Places",
+            Self::House => "House",
+        }
+    }
 }
 
 /// The place's own keys, for the keyboard map.
-pub const KEYS: &[(&str, &str)] = &[];
+pub const KEYS: &[(&str, &str)] = &[
+    ("Up, Down", "Row before, row after"),
+    ("Enter", "Change the row; in the form: keep it"),
+    ("Ctrl N", "Add a new one"),
+    ("Delete", "Remove the row; undo brings it back"),
+];
+
+/// Draws the place.
+pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View) {
+    Frame::new().inner_margin(Margin { left: 16, right: 12, top: 8, bottom: 0 }).show(ui, |ui| {
+        ui.horizontal(|ui| {
+            ui.label(RichText::new("Collection").font(serif(size::TITLE)).color(scene.tokens.ink));
+            ui.add_space(space::M);
+            for tab in Tab::ALL {
+                let here = view.collection.tab == tab;
+                let response = ui.selectable_label(here, tab.word());
+                response.widget_info(|| WidgetInfo::selected(egui::Role::Tab, true, here, tab.word()));
+                if response.clicked() {
+                    view.collection.tab = tab;
+                    view.collection.form = None;
+                    view.collection.column = 0;
+                }
+            }
+        });
+        ui.add_space(space::XS);
+        if let Some(mut form) = view.collection.form.take() {
+            if form::ui(ui, scene, &mut form) {
+                view.collection.form = Some(form);
+            }
+        } else if view.collection.tab == Tab::House {
+            house::ui(ui, scene, &mut view.collection.house);
+        } else {
+            table::ui(ui, scene, view);
+        }
+    });
+}

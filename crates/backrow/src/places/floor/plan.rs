@@ -32,7 +32,11 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, venue: &Ve
         painter.extend(Shape::dashed_line(&closed(&outline), Stroke::new(1.0, tokens.ink3), 6.0, 4.0));
         hatch(&painter, &outline, &tokens);
         if let Some(middle) = centre(&area.outline) {
-            let words = format!("{}: not to enter", area.name);
+            let words = if area.name.contains("not to enter") {
+                area.name.clone()
+            } else {
+                format!("{}: not to enter", area.name)
+            };
             label(&painter, scale.pos(middle), &words, &tokens);
         }
     }

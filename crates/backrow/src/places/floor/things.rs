@@ -39,7 +39,7 @@ pub(super) fn ui(
     for stood in &plan.things {
         people(&painter, scene, stood, scale);
     }
-    troubles(&painter, scene, (plan, checks), scale);
+    troubles(&painter, scene, checks, scale);
     selected(ui, scene, view, plan, scale);
     drop_in(ui, scene, view, scale);
     key(&painter, scene, plan, scale);
@@ -216,7 +216,7 @@ fn people(painter: &Painter, scene: &Scene<'_>, stood: &Stood, scale: &Scale) {
     }
 }
 
-fn troubles(painter: &Painter, scene: &Scene<'_>, (plan, checks): (&Plan, &Checks), scale: &Scale) {
+fn troubles(painter: &Painter, scene: &Scene<'_>, checks: &Checks, scale: &Scale) {
     let tokens = scene.tokens;
     let flag = |at: egui::Pos2, words: &str, ink: egui::Color32| {
         let galley = painter.layout_no_wrap(words.to_owned(), semibold(size::NOTE), tokens.on_fill());
@@ -255,7 +255,6 @@ fn troubles(painter: &Painter, scene: &Scene<'_>, (plan, checks): (&Plan, &Check
             tokens.care,
         );
     }
-    let _ = plan;
 }
 
 /// Corner squares, the turn handle, and the figures of what is selected.
@@ -421,6 +420,7 @@ fn key(painter: &Painter, scene: &Scene<'_>, plan: &Plan, scale: &Scale) {
             format!("{}  {}", stood.placement.number, scene.library.instrument_name(&stood.instrument));
         let rect = Rect::from_min_size(pos2(x, bottom - 15.0), vec2(145.0, 15.0));
         if rect.left() > scale.area.center().x - 60.0 || column < 2 {
+            painter.rect_filled(rect, 0.0, tokens.raised);
             marks::text_within(painter, rect, Align2::LEFT_CENTER, &words, sans(11.0), tokens.ink2);
         }
     }

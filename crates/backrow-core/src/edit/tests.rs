@@ -1,0 +1,373 @@
+//! Every change: applied, taken back, made again; its words; ids that are not there.
+
+use super::*;
+use crate::collection::{Owner, Pitched, Point};
+use crate::compass::naive::keys;
+use crate::library::Library;
+use crate::pitch::Octave;
+use crate::sample;
+use rstest::rstest;
+use std::sync::Arc;
+
+fn id<T>(made: Result<T, crate::id::IdError>) -> T {
+    made.unwrap()
+}
+
+fn p() -> ProgrammeId {
+    id(ProgrammeId::new("p"))
+}
+
+fn placement(x: f64, turn_deg: f64) -> Placement {
+    Placement { at: Point::new(x, 2.0), turn_deg, number: 1, locked: false }
+}
+
+/// The library with a share-out and a setup on top of the sample's.
+fn given() -> Library {
+    let give = Edit::Together {
+        words: "Prepare".to_owned(),
+        edits: vec![
+            Edit::Give { programme: p(), call: sample::at("w", "xyl"), player: Some(id(PlayerId::new("a"))) },
+            Edit::UseInstruments {
+                programme: p(),
+                call: sample::at("w", "xyl"),
+                instruments: vec![id(InstrumentId::new("xylophone-1"))],
+            },
+            Edit::UseBeaters {
+                programme: p(),
+                call: sample::at("w", "xyl"),
+                beaters: vec![id(BeaterId::new("rubber"))],
+            },
+            Edit::Pin { programme: p(), call: sample::at("w", "xyl"), pinned: true },
+            Edit::Stand {
+                programme: p(),
+                instrument: id(InstrumentId::new("xylophone-1")),
+                placement: placement(1.0, 0.0),
+            },
+        ],
+    };
+    apply(&sample::library(), &give).unwrap()
+}
+
+/// One of each variant, all of which change the given library, in the order of the enum.
+fn every_edit() -> Vec<Edit> {
+    let house = crate::library::House { name: "Another".to_owned(), ..Default::default() };
+    let mut player = sample::player("a", 0);
+    player.role = "principal".to_owned();
+    let programme = sample::programme("p2", &["w"]);
+    let xyl = || sample::at("w", "xyl");
+    let w = || id(WorkId::new("w"));
+    vec![
+        Edit::SetHouse(house),
+        Edit::PutKind(sample::kind("anvil", Pitched::No, None)),
+        Edit::RemoveKind(id(KindId::new("triangle"))),
+        Edit::PutInstrument(sample::instrument("snare-2", "snare_drum", &[])),
+        Edit::RemoveInstrument(id(InstrumentId::new("xylophone-1"))),
+        Edit::PutBeater(sample::beater("hard")),
+        Edit::RemoveBeater(id(BeaterId::new("rubber"))),
+        Edit::PutPlayer(player),
+        Edit::RemovePlayer(id(PlayerId::new("a"))),
+        Edit::PutPlace(crate::collection::Place {
+            id: id(PlaceId::new("room-2")),
+            name: "room 2".to_owned(),
+            remark: String::new(),
+        }),
+        Edit::RemovePlace(id(PlaceId::new("room-1"))),
+        Edit::PutVenue(sample::venue("barn")),
+        Edit::RemoveVenue(id(VenueId::new("spare"))),
+        Edit::PutWork(sample::work("w2", Vec::new())),
+        Edit::RemoveWork(w()),
+        Edit::PutCall { work: w(), call: sample::call("new", None, Octave::AS_WRITTEN, "C4") },
+        Edit::RemoveCall { work: w(), call: id(CallId::new("xyl")) },
+        Edit::PutWeek(crate::week::Week {
+            id: id(WeekId::new("k2")),
+            title: "Week 2".to_owned(),
+            programmes: Vec::new(),
+            services: Vec::new(),
+        }),
+        Edit::RemoveWeek(id(WeekId::new("k"))),
+        Edit::PutProgramme { week: id(WeekId::new("k")), programme },
+        Edit::RemoveProgramme(p()),
+        Edit::PutService { week: id(WeekId::new("k")), service: sample::service("s2", "p", 14) },
+        Edit::RemoveService(id(ServiceId::new("s"))),
+        Edit::Give { programme: p(), call: xyl(), player: Some(id(PlayerId::new("b"))) },
+        Edit::Give { programme: p(), call: xyl(), player: None },
+        Edit::UseInstruments { programme: p(), call: xyl(), instruments: Vec::new() },
+        Edit::UseBeaters { programme: p(), call: xyl(), beaters: Vec::new() },
+        Edit::Pin { programme: p(), call: xyl(), pinned: false },
+        Edit::Stand {
+            programme: p(),
+            instrument: id(InstrumentId::new("snare")),
+            placement: placement(-1.0, 90.0),
+        },
+        Edit::TakeOff { programme: p(), instrument: id(InstrumentId::new("xylophone-1")) },
+        Edit::Together {
+            words: "Two at once".to_owned(),
+            edits: vec![
+                Edit::PutBeater(sample::beater("soft")),
+                Edit::RemoveBeater(id(BeaterId::new("rubber"))),
+            ],
+        },
+    ]
+}
+
+/// The given library with a kind and a venue that nothing needs.
+fn start() -> Library {
+    let spare = vec![
+        Edit::PutKind(sample::kind("triangle", Pitched::No, None)),
+        Edit::PutVenue(sample::venue("spare")),
+    ];
+    apply(&given(), &Edit::Together { words: "Spare".to_owned(), edits: spare }).unwrap()
+}
+
+#[test]
+fn each_change_is_undone_and_made_again() {
+    for edit in every_edit() {
+        let mut history = History::new(start());
+        let words = history.make(&edit).unwrap().map(str::to_owned);
+        let words = words.unwrap_or_else(|| panic!("{edit:?} changes nothing"));
+        assert!(!words.trim().is_empty() && !words.contains("  "), "{edit:?}: {words:?}");
+        assert_eq!(history.undoable(), Some(words.as_str()));
+        let after = history.now().clone();
+        assert_ne!(after, start(), "{edit:?}");
+        assert_eq!(history.undo(), Some(words.clone()));
+        assert_eq!(*history.now(), start(), "{edit:?} is not undone");
+        assert_eq!(history.redoable(), Some(words.as_str()));
+        assert_eq!(history.redo(), Some(words));
+        assert_eq!(*history.now(), after, "{edit:?} is not made again");
+        assert_eq!(history.revision(), 3);
+    }
+}
+
+#[test]
+fn all_in_a_row_are_undone_in_a_row() {
+    let mut history = History::new(start());
+    let mut states = vec![start()];
+    for edit in every_edit() {
+        // Some can no longer be made once others were; those leave the library as it is.
+        if matches!(history.make(&edit), Ok(Some(_))) {
+            states.push(history.now().clone());
+        }
+    }
+    assert!(states.len() > 15, "{}", states.len());
+    for state in states.iter().rev().skip(1) {
+        history.undo().unwrap();
+        assert_eq!(history.now(), state);
+    }
+    assert_eq!(history.undo(), None);
+    for state in states.iter().skip(1) {
+        history.redo().unwrap();
+        assert_eq!(history.now(), state);
+    }
+    assert_eq!(history.redo(), None);
+}
+
+#[test]
+fn a_step_that_changes_nothing_is_none() {
+    let mut history = History::new(start());
+    let same = Edit::PutBeater(sample::beater("rubber"));
+    assert_eq!(history.make(&same), Ok(None));
+    assert_eq!((history.revision(), history.undoable()), (0, None));
+}
+
+#[test]
+fn a_new_step_forgets_what_was_undone() {
+    let mut history = History::new(start());
+    history.make(&Edit::PutBeater(sample::beater("one"))).unwrap();
+    history.undo().unwrap();
+    history.make(&Edit::PutBeater(sample::beater("two"))).unwrap();
+    assert_eq!(history.redo(), None);
+}
+
+#[test]
+fn the_oldest_steps_are_forgotten() {
+    let mut history = History::new(Library::default());
+    for number in 0..1010 {
+        history.make(&Edit::PutPlayer(sample::player("a", number))).unwrap();
+    }
+    let mut undone = 0;
+    while history.undo().is_some() {
+        undone += 1;
+    }
+    assert_eq!(undone, 1000);
+}
+
+/// A thing that is not there is named; nothing is changed.
+#[rstest]
+#[case::kind(Edit::RemoveKind(id(KindId::new("no"))), "kind \"no\"")]
+#[case::instrument(Edit::RemoveInstrument(id(InstrumentId::new("no"))), "instrument \"no\"")]
+#[case::beater(Edit::RemoveBeater(id(BeaterId::new("no"))), "beater \"no\"")]
+#[case::player(Edit::RemovePlayer(id(PlayerId::new("no"))), "player \"no\"")]
+#[case::place(Edit::RemovePlace(id(PlaceId::new("no"))), "place \"no\"")]
+#[case::venue(Edit::RemoveVenue(id(VenueId::new("no"))), "venue \"no\"")]
+#[case::work(Edit::RemoveWork(id(WorkId::new("no"))), "work \"no\"")]
+#[case::week(Edit::RemoveWeek(id(WeekId::new("no"))), "week \"no\"")]
+#[case::programme(Edit::RemoveProgramme(id(ProgrammeId::new("no"))), "programme \"no\"")]
+#[case::service(Edit::RemoveService(id(ServiceId::new("no"))), "service \"no\"")]
+#[case::call(
+    Edit::RemoveCall { work: id(WorkId::new("w")), call: id(CallId::new("no")) }, "call"
+)]
+#[case::call_of_no_work(
+    Edit::RemoveCall { work: id(WorkId::new("no")), call: id(CallId::new("xyl")) }, "work \"no\""
+)]
+#[case::put_call_in_no_work(
+    Edit::PutCall { work: id(WorkId::new("no")), call: sample::call("c", None, Octave::AS_WRITTEN, "") },
+    "work \"no\""
+)]
+#[case::programme_in_no_week(
+    Edit::PutProgramme { week: id(WeekId::new("no")), programme: sample::programme("q", &[]) }, "week \"no\""
+)]
+#[case::service_in_no_week(
+    Edit::PutService { week: id(WeekId::new("no")), service: sample::service("q", "p", 9) }, "week \"no\""
+)]
+#[case::give_to_nobody_known(
+    Edit::Give { programme: p(), call: sample::at("w", "xyl"), player: Some(id(PlayerId::new("no"))) },
+    "player \"no\""
+)]
+#[case::give_no_call(Edit::Give { programme: p(), call: sample::at("w", "no"), player: None }, "call \"w/no\"")]
+#[case::give_in_no_programme(
+    Edit::Give { programme: id(ProgrammeId::new("no")), call: sample::at("w", "xyl"), player: None },
+    "programme \"no\""
+)]
+#[case::use_no_instrument(
+    Edit::UseInstruments {
+        programme: p(), call: sample::at("w", "xyl"), instruments: vec![id(InstrumentId::new("no"))],
+    },
+    "instrument \"no\""
+)]
+#[case::use_no_beater(
+    Edit::UseBeaters { programme: p(), call: sample::at("w", "xyl"), beaters: vec![id(BeaterId::new("no"))] },
+    "beater \"no\""
+)]
+#[case::stand_nothing(
+    Edit::Stand { programme: p(), instrument: id(InstrumentId::new("no")), placement: placement(0.0, 0.0) },
+    "instrument \"no\""
+)]
+#[case::stand_nowhere(
+    Edit::Stand { programme: p(), instrument: id(InstrumentId::new("snare")), placement: placement(f64::NAN, 0.0) },
+    "finite"
+)]
+#[case::turned_by_nothing(
+    Edit::Stand {
+        programme: p(), instrument: id(InstrumentId::new("snare")), placement: placement(0.0, f64::INFINITY),
+    },
+    "finite"
+)]
+#[case::kind_in_use(Edit::RemoveKind(id(KindId::new("xylophone"))), "xylophone 1")]
+#[case::venue_in_use(Edit::RemoveVenue(id(VenueId::new("hall"))), "Programme p")]
+fn refusals_name_what_is_wrong(#[case] edit: Edit, #[case] says: &str) {
+    let before = start();
+    let error = apply(&before, &edit).unwrap_err().to_string();
+    assert!(error.contains(says), "{error}");
+    let mut history = History::new(before.clone());
+    assert!(history.make(&edit).is_err());
+    assert_eq!((history.now(), history.revision()), (&before, 0));
+}
+
+#[test]
+fn several_are_all_made_or_none() {
+    let edits = vec![Edit::PutBeater(sample::beater("new")), Edit::RemoveWork(id(WorkId::new("no")))];
+    let mut history = History::new(start());
+    assert!(history.make(&Edit::Together { words: "Both".to_owned(), edits }).is_err());
+    assert_eq!(*history.now(), start());
+}
+
+#[test]
+fn what_is_removed_leaves_every_programme() {
+    let at = sample::at("w", "xyl");
+    let removed = |edit: &Edit| apply(&start(), edit).unwrap();
+    let of = |library: &Library| library.programme(&p()).unwrap().assignment(&at);
+
+    let without = removed(&Edit::RemoveInstrument(id(InstrumentId::new("xylophone-1"))));
+    assert!(of(&without).instruments.is_empty());
+    assert!(without.programme(&p()).unwrap().setup.placements.is_empty());
+
+    let without = removed(&Edit::RemoveBeater(id(BeaterId::new("rubber"))));
+    assert!(of(&without).beaters.is_empty() && of(&without).player.is_some());
+
+    let without = removed(&Edit::RemovePlayer(id(PlayerId::new("a"))));
+    assert!(of(&without).player.is_none() && !of(&without).pinned && !of(&without).instruments.is_empty());
+
+    let without = removed(&Edit::RemoveWork(id(WorkId::new("w"))));
+    assert!(without.programme(&p()).unwrap().works.is_empty());
+    assert!(without.programme(&p()).unwrap().share_out.is_empty());
+
+    let call = CallRef { work: id(WorkId::new("w")), call: id(CallId::new("xyl")) };
+    let without = removed(&Edit::RemoveCall { work: call.work.clone(), call: call.call.clone() });
+    assert!(without.programme(&p()).unwrap().share_out.is_empty() && without.call(&call).is_none());
+
+    let without = removed(&Edit::RemovePlace(id(PlaceId::new("room-1"))));
+    assert!(without.instruments.values().all(|thing| thing.place.is_none()));
+    assert!(without.beaters.values().all(|beater| beater.place.is_none()));
+
+    let without = removed(&Edit::RemoveProgramme(p()));
+    assert_eq!(without.services().count(), 0);
+}
+
+#[test]
+fn a_call_given_to_nobody_is_not_pinned() {
+    let back = Edit::Give { programme: p(), call: sample::at("w", "xyl"), player: None };
+    let after = apply(&start(), &back).unwrap();
+    assert!(!after.programme(&p()).unwrap().assignment(&sample::at("w", "xyl")).pinned);
+}
+
+#[test]
+fn turns_are_kept_within_a_circle() {
+    let snare = id(InstrumentId::new("snare"));
+    for (turn, kept) in [(360.0, 0.0), (-90.0, 270.0), (725.0, 5.0)] {
+        let stand =
+            Edit::Stand { programme: p(), instrument: snare.clone(), placement: placement(0.0, turn) };
+        let after = apply(&start(), &stand).unwrap();
+        let placed = after.programme(&p()).unwrap().setup.placements[&snare];
+        approx::assert_relative_eq!(placed.turn_deg, kept);
+    }
+}
+
+#[test]
+fn what_does_not_change_is_shared() {
+    let before = start();
+    let mut other = sample::instrument("snare", "snare_drum", &[]);
+    other.owner = Owner::Other("hired".to_owned());
+    let after = apply(&before, &Edit::PutInstrument(other)).unwrap();
+    let xylophone = id(InstrumentId::new("xylophone-1"));
+    assert!(Arc::ptr_eq(&before.instruments[&xylophone], &after.instruments[&xylophone]));
+    assert!(Arc::ptr_eq(&before.works, &after.works) && Arc::ptr_eq(&before.weeks, &after.weeks));
+    let gone = apply(&before, &Edit::RemovePlayer(id(PlayerId::new("b")))).unwrap();
+    let k = id(WeekId::new("k"));
+    assert!(Arc::ptr_eq(&before.weeks[&k], &gone.weeks[&k]), "a week without the player is left alone");
+}
+
+#[test]
+fn words_say_who_and_what() {
+    let say = |edit: &Edit| words(&start(), edit);
+    let call = sample::at("w", "xyl");
+    let give = Edit::Give { programme: p(), call: call.clone(), player: Some(id(PlayerId::new("b"))) };
+    assert_eq!(say(&give), "Give Xylophone to Player b");
+    assert_eq!(say(&Edit::Give { programme: p(), call: call.clone(), player: None }), "Take Xylophone back");
+    let stand = |x, turn| Edit::Stand {
+        programme: p(),
+        instrument: id(InstrumentId::new("xylophone-1")),
+        placement: placement(x, turn),
+    };
+    assert_eq!(say(&stand(3.0, 0.0)), "Move xylophone 1");
+    assert_eq!(say(&stand(1.0, 450.0)), "Turn xylophone 1 to 90°");
+    let uses = Edit::UseInstruments { programme: p(), call, instruments: Vec::new() };
+    assert_eq!(say(&uses), "Play Xylophone on nothing");
+}
+
+#[test]
+fn the_library_finds_its_things() {
+    let library = start();
+    assert_eq!(library.roster().iter().map(|player| player.id.as_str()).collect::<Vec<_>>(), ["a", "b"]);
+    assert_eq!(library.services_of(&p()).len(), 1);
+    assert_eq!(library.week_of(&p()).unwrap().id.as_str(), "k");
+    let (work, call) = library.call(&sample::at("w", "xyl")).unwrap();
+    assert_eq!((work.id.as_str(), library.call_name(call).as_str()), ("w", "Xylophone"));
+    assert_eq!(call.sounding(), keys("C6 E6"));
+    let mut open = call.clone();
+    open.kind = None;
+    assert_eq!(library.call_name(&open), "“Perc.”");
+    open.printed.clear();
+    assert_eq!(library.call_name(&open), "Open call");
+    assert_eq!(library.instrument_name(&id(InstrumentId::new("gone"))), "gone");
+    assert_eq!(library.call(&sample::at("w", "gone")), None);
+}

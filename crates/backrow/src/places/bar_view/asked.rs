@@ -1,0 +1,157 @@
+//! The answer to a written note: its bar, or why there is none and what helps.
+
+use super::Shown;
+use backrow_core::collection::{BarPlace, Row, bar_place};
+use backrow_core::library::Library;
+use backrow_core::pitch::{KeyNumber, Reading, helmholtz, parse_helmholtz, parse_note};
+
+/// What is known of the note that was asked for.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Asked {
+    pub(super) sounding: Option<KeyNumber>,
+    pub(super) hz: Option<f64>,
+    pub(super) place: Option<BarPlace>,
+    /// What stands large: "Upper row", "no bar here".
+    pub(super) head: String,
+    /// Beneath: the group, the count; or who has it.
+    pub(super) lines: Vec<String>,
+    /// Nothing to strike.
+    pub(super) missing: bool,
+}
+
+/// Works the answer out. An empty text asks nothing.
+pub(super) fn asked(library: &Library, shown: &Shown, text: &str, reading: Reading) -> Asked {
+    if text.trim().is_empty() {
+        return Asked {
+            head: "Type a written note".to_owned(),
+            lines: vec!["such as F#5 or Bb3; or click a bar".to_owned()],
+            ..Asked::default()
+        };
+    }
+    let written = match parse_note(text, reading).or_else(|why| parse_helmholtz(text).map_err(|_also| why)) {
+        Ok(written) => written,
+        Err(why) => {
+            return Asked {
+                head: "no note".to_owned(),
+                lines: vec![why.to_string()],
+                missing: true,
+                ..Asked::default()
+            };
+        }
+    };
+    let Some(sounding) = shown.octave.sounding(written) else {
+        let lines = vec![format!("{written} would sound {}: beyond the keys", shown.octave.words())];
+        return Asked {
+            head: "no bar here".to_owned(),
+            lines,
+            missing: true,
+            ..Asked::default()
+        };
+    };
+    let hz = Some(library.house.a.frequency(sounding).value());
+    let mut answer = Asked { sounding: Some(sounding), hz, ..Asked::default() };
+    match bar_place(&shown.instrument, sounding) {
+        Some(place) => there(shown, sounding, &mut answer, place),
+        None => lacking(library, shown, sounding, &mut answer),
+    }
+    answer.lines.push(format!("written {} by octave marks", helmholtz(written)));
+    answer
+}
+
+fn there(shown: &Shown, sounding: KeyNumber, answer: &mut Asked, place: BarPlace) {
+    let frame = shown.instrument.frames.get(place.frame);
+    answer.head = match place.row {
+        Row::Lower => "Lower row".to_owned(),
+        Row::Upper => "Upper row".to_owned(),
+        Row::Only => format!("{} of {} from the left", ordinal(place.number), place.of),
+    };
+    if let Some(group) = &place.group {
+        let of = if group.three { "three" } else { "two" };
+        answer.lines.push(format!("{} of the group of {of}", ordinal(group.number)));
+        answer.lines.push(format!("{} such group from the low end", ordinal(group.group)));
+    }
+    if place.row != Row::Only {
+        answer.lines.push(format!("{} of the {} bars in the row", ordinal(place.number), place.of));
+    }
+    if shown.instrument.frames.len() > 1
+        && let Some(frame) = frame
+    {
+        let name =
+            if frame.name.is_empty() { format!("frame {}", place.frame + 1) } else { frame.name.clone() };
+        answer.lines.push(format!("on {name}"));
+    }
+    if place.doubled {
+        answer.lines.push("there are two of it".to_owned());
+    }
+    if !place.sounds {
+        let dead = frame.and_then(|frame| frame.dead.iter().find(|bar| bar.key == sounding));
+        let since = dead
+            .and_then(|bar| bar.since)
+            .map_or_else(String::new, |day| format!(" since {}", day.strftime("%-d %b %Y")));
+        answer.head = format!("dead{since}");
+        answer.lines.extend(dead.map(|bar| bar.why.clone()).filter(|why| !why.is_empty()));
+        answer.missing = true;
+    }
+    answer.place = Some(place);
+}
+
+fn lacking(library: &Library, shown: &Shown, sounding: KeyNumber, answer: &mut Asked) {
+    answer.missing = true;
+    answer.head = "no bar here".to_owned();
+    let bars = shown.instrument.bars();
+    if let (Some(low), Some(high)) = (bars.lowest(), bars.highest()) {
+        answer.lines.push(if sounding < low {
+            format!("its lowest bar sounds {low}")
+        } else if sounding > high {
+            format!("its highest bar sounds {high}")
+        } else {
+            "its set has a gap there".to_owned()
+        });
+    }
+    let others = library
+        .instruments
+        .values()
+        .filter(|thing| thing.kind == shown.instrument.kind && thing.compass().contains(sounding));
+    let names: Vec<&str> = others.map(|thing| thing.name.as_str()).take(3).collect();
+    if !names.is_empty() {
+        answer.lines.push(format!(
+            "{} {} it",
+            names.join(", "),
+            if names.len() == 1 { "has" } else { "have" }
+        ));
+    }
+    for (by, words) in [
+        (-12, "an octave lower"),
+        (12, "an octave higher"),
+        (-24, "two octaves lower"),
+        (24, "two octaves higher"),
+    ] {
+        if sounding.up(by).is_some_and(|key| shown.instrument.compass().contains(key)) {
+            answer.lines.push(format!("here {words}, with the conductor’s consent"));
+            break;
+        }
+    }
+}
+
+/// 1st, 2nd, 3rd, 4th, 11th, 21st.
+pub(super) fn ordinal(n: u32) -> String {
+    let ending = match (n % 100, n % 10) {
+        (11..=13, _) => "th",
+        (_, 1) => "st",
+        (_, 2) => "nd",
+        (_, 3) => "rd",
+        _ => "th",
+    };
+    format!("{n}{ending}")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::ordinal;
+
+    #[test]
+    fn ordinals() {
+        let said: Vec<String> = [1, 2, 3, 4, 11, 12, 13, 21, 102, 111].into_iter().map(ordinal).collect();
+        assert_eq!(said.join(" "), "1st 2nd 3rd 4th 11th 12th 13th 21st 102nd 111th");
+    }
+}

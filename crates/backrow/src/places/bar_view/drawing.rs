@@ -1,0 +1,285 @@
+//! The instrument from the player's side: low end left, naturals near.
+
+use super::Shown;
+use super::asked::Asked;
+use crate::scene::Scene;
+use crate::theme::tokens::{Tokens, size};
+use crate::theme::{marks, sans, semibold, serif_italic};
+use crate::view::View;
+use backrow_core::collection::{Frame, Layout};
+use backrow_core::compass::PitchSet;
+use backrow_core::pitch::KeyNumber;
+use egui::{Align2, Painter, Rect, Sense, Stroke, StrokeKind, Ui, WidgetInfo, pos2, vec2};
+
+/// One bar on the drawing.
+struct Drawn {
+    key: KeyNumber,
+    rect: Rect,
+    upper: bool,
+    frame: usize,
+}
+
+/// Draws the bars; returns the sounding key of the bar that was clicked.
+pub(super) fn ui(
+    ui: &mut Ui,
+    scene: &Scene<'_>,
+    view: &View,
+    shown: &Shown,
+    answer: &Asked,
+    rect: Rect,
+) -> Option<KeyNumber> {
+    let tokens = scene.tokens;
+    let bars = lay(shown, rect.shrink2(vec2(8.0, 26.0)));
+    let call = shown.call.as_ref().map(|(_, call)| call);
+    let asks = call.map_or(PitchSet::EMPTY, backrow_core::music::Call::sounding);
+    let notes: Vec<_> = call.map(|call| call.notes().collect()).unwrap_or_default();
+    let near = |by: usize| call.zip(notes.get(by)).and_then(|(call, note)| call.sounding_of(note));
+    let next = near(view.bar_view.step.map_or(0, |at| at + 1));
+    let before = view.bar_view.step.and_then(|at| at.checked_sub(1)).and_then(near);
+    let mut clicked = None;
+    let painter = ui.painter().clone();
+    brackets(&painter, &bars, shown, answer, &tokens);
+    for (at, bar) in bars.iter().enumerate() {
+        let response = ui.interact(bar.rect, ui.scope_id().with(("bar", at)), Sense::click());
+        let written = shown.octave.written(bar.key).map_or_else(String::new, |note| note.to_string());
+        let lit = answer.sounding == Some(bar.key)
+            && answer.place.as_ref().is_some_and(|place| place.frame == bar.frame);
+        response
+            .widget_info(|| WidgetInfo::selected(egui::Role::Button, true, lit, format!("Bar {written}")));
+        let dead =
+            shown.instrument.frames.get(bar.frame).is_some_and(|frame| !frame.compass().contains(bar.key));
+        let look = Look { lit, asked: asks.contains(bar.key), dead, hovered: response.hovered() };
+        paint(&painter, shown, bar, &look, &tokens);
+        let edge = if next == Some(bar.key) {
+            3.0
+        } else if before == Some(bar.key) {
+            1.0
+        } else {
+            0.0
+        };
+        if edge > 0.0 && !lit {
+            let ink = if edge > 2.0 { tokens.ink } else { tokens.ink2 };
+            painter.rect_stroke(bar.rect, 1.0, Stroke::new(edge, ink), StrokeKind::Inside);
+        }
+        if lit || bar.rect.width() > 26.0 || (bar.key.pitch_class() == 0 && !bar.upper) {
+            let ink = if lit { tokens.on_fill() } else { label_ink(shown, &look, &tokens) };
+            let font = if lit { semibold(size::TEXT) } else { sans(size::NOTE) };
+            marks::text(
+                &painter,
+                bar.rect.center_bottom() - vec2(0.0, 4.0),
+                Align2::CENTER_BOTTOM,
+                &written,
+                font,
+                ink,
+            );
+        }
+        if response.on_hover_text(format!("written {written}, sounding {}", bar.key)).clicked() {
+            clicked = Some(bar.key);
+        }
+    }
+    foot(&painter, shown, rect, &tokens, asks);
+    clicked
+}
+
+/// How a bar is drawn.
+#[derive(Clone, Copy)]
+struct Look {
+    lit: bool,
+    asked: bool,
+    dead: bool,
+    hovered: bool,
+}
+
+fn paint(painter: &Painter, shown: &Shown, bar: &Drawn, look: &Look, tokens: &Tokens) {
+    let material = tokens.material(shown.instrument.material);
+    let quiet = Tokens::mix(material, tokens.ground, 0.52);
+    let any_call = shown.call.is_some();
+    let fill = match look {
+        Look { lit: true, .. } => tokens.accent,
+        Look { asked: true, .. } => material,
+        _ if any_call => quiet,
+        _ => material,
+    };
+    if look.dead {
+        let (top, bottom) = bar.rect.split_top_bottom_at_fraction(0.2);
+        painter.rect_filled(top, 0.0, quiet);
+        painter.rect_filled(bottom.split_top_bottom_at_fraction(0.75).1, 0.0, quiet);
+        painter.rect_stroke(
+            bar.rect,
+            0.0,
+            Stroke::new(1.5, if look.asked || look.lit { tokens.clash } else { tokens.line }),
+            StrokeKind::Inside,
+        );
+        return;
+    }
+    painter.rect_filled(bar.rect, 1.0, fill);
+    if tokens.is_pale(shown.instrument.material) || look.hovered {
+        painter.rect_stroke(bar.rect, 1.0, Stroke::new(1.0, tokens.ink2), StrokeKind::Inside);
+    }
+    if look.asked || look.lit {
+        let ink = if look.lit { tokens.on_fill() } else { label_ink(shown, look, tokens) };
+        marks::head(painter, bar.rect.center(), (bar.rect.width() / 16.0).clamp(0.8, 2.0), ink);
+    }
+}
+
+fn label_ink(shown: &Shown, look: &Look, tokens: &Tokens) -> egui::Color32 {
+    use backrow_core::collection::Material::{Aluminium, Brass, Glass, Skin};
+    let pale = matches!(shown.instrument.material, Aluminium | Skin | Glass | Brass);
+    if pale && (look.asked || shown.call.is_none()) {
+        Tokens::PAPER.ink
+    } else if tokens.dark {
+        tokens.ink
+    } else {
+        Tokens::PAPER.raised
+    }
+}
+
+/// Where each bar lies: frames side by side from the left, two rows or one, in a taper.
+fn lay(shown: &Shown, rect: Rect) -> Vec<Drawn> {
+    let frames = &shown.instrument.frames;
+    let two = shown.instrument.layout == Layout::TwoRows;
+    let slots: Vec<f32> = frames.iter().map(|frame| slots(frame, two)).collect();
+    let all: f32 = slots.iter().sum::<f32>() + 0.7 * frames.len().saturating_sub(1) as f32;
+    let pitch = (rect.width() / all.max(1.0)).min(72.0);
+    let mut left = rect.center().x - all * pitch / 2.0;
+    let mut drawn = Vec::new();
+    for (at, frame) in frames.iter().enumerate() {
+        let width = slots.get(at).copied().unwrap_or(0.0) * pitch;
+        let place = Rect::from_min_size(pos2(left, rect.top()), vec2(width, rect.height()));
+        if two {
+            two_rows(&mut drawn, frame, at, place, pitch);
+        } else {
+            one_row(&mut drawn, shown, frame, at, place, pitch);
+        }
+        left += width + 0.7 * pitch;
+    }
+    drawn
+}
+
+fn slots(frame: &Frame, two: bool) -> f32 {
+    if two {
+        (natural_slot(frame.bars().highest()) - natural_slot(frame.bars().lowest())) + 1.0
+    } else {
+        frame.bars().len() as f32
+    }
+}
+
+/// The place of a key along the naturals; accidentals half-way.
+fn natural_slot(key: Option<KeyNumber>) -> f32 {
+    const PLACES: [f32; 12] = [0.0, 0.5, 1.0, 1.5, 2.0, 3.0, 3.5, 4.0, 4.5, 5.0, 5.5, 6.0];
+    let Some(key) = key else { return 0.0 };
+    let octave = f32::from(i16::try_from(key.octave()).unwrap_or(0));
+    octave * 7.0 + PLACES.get(usize::from(key.pitch_class())).copied().unwrap_or(0.0)
+}
+
+fn two_rows(drawn: &mut Vec<Drawn>, frame: &Frame, at: usize, place: Rect, pitch: f32) {
+    let low = natural_slot(frame.bars().lowest());
+    let waist = place.top() + place.height() * 0.5;
+    for key in frame.bars().iter() {
+        let slot = natural_slot(Some(key)) - low;
+        let x = place.left() + (slot + 0.5) * pitch;
+        // A straight taper: the highest bar has half the length of the lowest.
+        let length = place.height() * 0.49 * (1.0 - 0.5 * slot * pitch / place.width().max(1.0));
+        let width = pitch * 0.9;
+        let rect = if key.is_natural() {
+            Rect::from_min_size(pos2(x - width / 2.0, waist + 2.0), vec2(width, length))
+        } else {
+            Rect::from_min_size(
+                pos2(x - width / 2.0, waist - 2.0 - length * 0.92),
+                vec2(width, length * 0.92),
+            )
+        };
+        drawn.push(Drawn { key, rect, upper: !key.is_natural(), frame: at });
+    }
+}
+
+fn one_row(drawn: &mut Vec<Drawn>, shown: &Shown, frame: &Frame, at: usize, place: Rect, pitch: f32) {
+    let bars: Vec<KeyNumber> = match shown.instrument.layout {
+        Layout::Rack if !frame.order.is_empty() => frame.order.clone(),
+        _ => frame.bars().iter().collect(),
+    };
+    for (slot, key) in bars.into_iter().enumerate() {
+        let x = place.left() + (slot as f32 + 0.5) * pitch;
+        let share = f32::from(key.number()) / 127.0;
+        let length = (place.height() * (1.15 - share)).clamp(40.0, place.height() * 0.8);
+        let rect = Rect::from_min_size(pos2(x - pitch * 0.45, place.top() + 24.0), vec2(pitch * 0.9, length));
+        drawn.push(Drawn { key, rect, upper: false, frame: at });
+    }
+}
+
+/// Brackets over the twos and threes of the upper row.
+fn brackets(painter: &Painter, bars: &[Drawn], shown: &Shown, answer: &Asked, tokens: &Tokens) {
+    if shown.instrument.layout != Layout::TwoRows {
+        return;
+    }
+    let group = |bar: &Drawn| (bar.frame, bar.key.octave(), bar.key.pitch_class() >= 5);
+    let upper: Vec<&Drawn> = bars.iter().filter(|bar| bar.upper).collect();
+    for run in upper.chunk_by(|a, b| group(a) == group(b)) {
+        let (Some(first), Some(last)) = (run.first(), run.last()) else { continue };
+        let lit = answer.place.is_some() && run.iter().any(|bar| answer.sounding == Some(bar.key));
+        let ink = if lit { tokens.accent } else { tokens.ink3 };
+        let top = first.rect.top().min(last.rect.top()) - 6.0;
+        let line = vec![
+            pos2(first.rect.left(), top + 5.0),
+            pos2(first.rect.left(), top),
+            pos2(last.rect.right(), top),
+            pos2(last.rect.right(), top + 5.0),
+        ];
+        painter.line(line, Stroke::new(if lit { 2.0 } else { 1.0 }, ink));
+        let word = match run.len() {
+            1 => "one",
+            2 => "two",
+            _ => "three",
+        };
+        let at = pos2((first.rect.left() + last.rect.right()) / 2.0, top - 1.0);
+        marks::text(
+            painter,
+            at,
+            Align2::CENTER_BOTTOM,
+            word,
+            serif_italic(13.0),
+            if lit { tokens.accent } else { tokens.ink2 },
+        );
+        if lit {
+            for (count, bar) in run.iter().enumerate() {
+                let at = bar.rect.center_top() + vec2(0.0, 4.0);
+                let ink = if answer.sounding == Some(bar.key) { tokens.on_fill() } else { tokens.ink };
+                marks::text(
+                    painter,
+                    at,
+                    Align2::CENTER_TOP,
+                    &(count + 1).to_string(),
+                    semibold(size::TEXT),
+                    ink,
+                );
+            }
+        }
+    }
+}
+
+fn foot(painter: &Painter, shown: &Shown, rect: Rect, tokens: &Tokens, asks: PitchSet) {
+    let lacks = asks.minus(shown.instrument.compass());
+    let mut words = String::from("as the player sees it, low end at the left");
+    if !lacks.is_empty() {
+        words = format!("{words}; the call also needs {lacks}, sounding");
+    }
+    let ink = if lacks.is_empty() { tokens.ink2 } else { tokens.clash };
+    marks::text(painter, rect.left_bottom(), Align2::LEFT_BOTTOM, &words, sans(size::NOTE), ink);
+    if shown.instrument.frames.len() > 1 {
+        let names: Vec<String> = shown
+            .instrument
+            .frames
+            .iter()
+            .enumerate()
+            .map(|(at, f)| if f.name.is_empty() { format!("frame {}", at + 1) } else { f.name.clone() })
+            .collect();
+        marks::text(
+            painter,
+            rect.right_bottom(),
+            Align2::RIGHT_BOTTOM,
+            &format!("from the left: {}", names.join(", ")),
+            sans(size::NOTE),
+            tokens.ink2,
+        );
+    }
+}

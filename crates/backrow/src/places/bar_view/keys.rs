@@ -1,0 +1,66 @@
+//! The place's keys.
+
+use super::Shown;
+use crate::scene::Scene;
+use crate::view::View;
+use egui::{Key, Modifiers, Ui};
+
+/// The place's own keys, for the keyboard map.
+pub const KEYS: &[(&str, &str)] = &[
+    ("Type a letter A to H", "Ask for a written note"),
+    ("Left, Right", "Note before, next note of the call"),
+    ("Enter", "Leave the field, to step with the arrows"),
+    ("F11", "Fill the window; Esc brings the places back"),
+];
+
+/// Acts on the keys pressed.
+pub(super) fn act(ui: &Ui, _scene: &Scene<'_>, view: &mut View, shown: &Shown) {
+    if view.asking.is_some() || view.finder.open || egui::Popup::is_any_open(ui.ctx()) {
+        return;
+    }
+    if ui.input_mut(|i| i.consume_key(Modifiers::NONE, Key::F11)) {
+        view.bar_view.full = !view.bar_view.full;
+    }
+    if ui.ctx().text_edit_focused() {
+        return;
+    }
+    let (left, right) = ui.input_mut(|i| {
+        (i.consume_key(Modifiers::NONE, Key::ArrowLeft), i.consume_key(Modifiers::NONE, Key::ArrowRight))
+    });
+    if left || right {
+        step(view, shown, right);
+    }
+    const LETTERS: [(Key, &str); 8] = [
+        (Key::A, "A"),
+        (Key::B, "B"),
+        (Key::C, "C"),
+        (Key::D, "D"),
+        (Key::E, "E"),
+        (Key::F, "F"),
+        (Key::G, "G"),
+        (Key::H, "H"),
+    ];
+    for (key, letter) in LETTERS {
+        if ui.input_mut(|i| i.consume_key(Modifiers::NONE, key)) {
+            letter.clone_into(&mut view.bar_view.text);
+            // The rest is typed into the field; the letter is already there.
+            ui.memory_mut(|m| m.request_focus(egui::Id::unique("written note")));
+            ui.input_mut(|i| i.events.retain(|e| !matches!(e, egui::Event::Text(_))));
+        }
+    }
+}
+
+/// To the next note of the call, or the one before.
+pub(super) fn step(view: &mut View, shown: &Shown, forth: bool) {
+    let Some((_, call)) = &shown.call else { return };
+    let count = call.notes().count();
+    let next = match (view.bar_view.step, forth) {
+        (None, _) => 0,
+        (Some(at), true) => (at + 1).min(count.saturating_sub(1)),
+        (Some(at), false) => at.saturating_sub(1),
+    };
+    if let Some(note) = call.notes().nth(next) {
+        view.bar_view.step = Some(next);
+        view.bar_view.text = note.written.to_string();
+    }
+}

@@ -1,0 +1,170 @@
+//! The field, the answer in words, and the steps before and after.
+
+use super::Shown;
+use super::asked::Asked;
+use crate::scene::Scene;
+use crate::theme::tokens::{size, space};
+use crate::theme::{marks, sans, semibold};
+use crate::view::View;
+use backrow_core::collection::bar_place;
+use backrow_core::music::CallNote;
+use egui::{Align2, Rect, Ui, WidgetInfo, pos2, vec2};
+
+/// The field for the written note, with its sounding name and frequency.
+pub(super) fn ask(ui: &mut Ui, scene: &Scene<'_>, view: &mut View, answer: &Asked, rect: Rect, big: f32) {
+    let tokens = scene.tokens;
+    marks::text(ui.painter(), rect.min, Align2::LEFT_TOP, "written", sans(size::HEADING), tokens.ink2);
+    let field = Rect::from_min_size(rect.min + vec2(0.0, 24.0), vec2(176.0 * big, 72.0 * big));
+    let id = egui::Id::unique("written note");
+    let edit = egui::TextEdit::singleline(&mut view.bar_view.text)
+        .id(id)
+        .font(semibold(48.0 * big))
+        .margin(egui::Margin::symmetric(12, 4))
+        .desired_width(field.width() - 24.0);
+    let response = ui.put(field, edit);
+    response.widget_info(|| WidgetInfo::labeled(egui::Role::TextInput, true, "Written note"));
+    if std::mem::take(&mut view.bar_view.wants_focus) {
+        response.request_focus();
+        if let Some(mut state) = egui::TextEdit::load_state(ui.ctx(), id) {
+            let all = egui::text::CCursorRange::two(
+                egui::text::CCursor::new(0),
+                egui::text::CCursor::new(view.bar_view.text.chars().count()),
+            );
+            state.cursor.set_char_range(Some(all));
+            state.store(ui.ctx(), id);
+        }
+    }
+    if response.changed() {
+        view.bar_view.step = None;
+    }
+    let left = field.right() + space::XL;
+    marks::text(
+        ui.painter(),
+        pos2(left, rect.top()),
+        Align2::LEFT_TOP,
+        "sounding",
+        sans(size::HEADING),
+        tokens.ink2,
+    );
+    if let Some(key) = answer.sounding {
+        marks::text(
+            ui.painter(),
+            pos2(left, field.top()),
+            Align2::LEFT_TOP,
+            &key.to_string(),
+            sans(48.0 * big),
+            tokens.ink2,
+        );
+        let hz = answer.hz.map_or_else(String::new, |hz| format!("{hz:.1} Hz"));
+        marks::text(
+            ui.painter(),
+            pos2(left, field.bottom()),
+            Align2::LEFT_BOTTOM,
+            &hz,
+            sans(size::HEADING),
+            tokens.ink2,
+        );
+    }
+}
+
+/// Where the bar is, readable at two metres.
+pub(super) fn place(ui: &mut Ui, scene: &Scene<'_>, shown: &Shown, answer: &Asked, rect: Rect, big: f32) {
+    let tokens = scene.tokens;
+    let left = rect.left() + 380.0 * big;
+    let ink = if answer.missing { tokens.clash } else { tokens.ink };
+    let width = rect.right() - left;
+    let head = Rect::from_min_size(pos2(left, rect.top() - 4.0), vec2(width, 52.0 * big));
+    marks::upright(
+        ui.painter(),
+        left - space::L,
+        rect.top()..=rect.bottom() - space::M,
+        if answer.missing { tokens.clash } else { tokens.accent },
+    );
+    marks::text_within(ui.painter(), head, Align2::LEFT_CENTER, &answer.head, semibold(44.0 * big), ink);
+    let mut top = head.bottom() + 2.0;
+    for (at, line) in answer.lines.iter().enumerate() {
+        let (font, tall) = if at == 0 { (sans(26.0 * big), 32.0 * big) } else { (sans(size::HEADING), 23.0) };
+        let place = Rect::from_min_size(pos2(left, top), vec2(width, tall));
+        if place.bottom() > rect.bottom() {
+            break;
+        }
+        marks::text_within(
+            ui.painter(),
+            place,
+            Align2::LEFT_CENTER,
+            line,
+            font,
+            if at == 0 { tokens.ink } else { tokens.ink2 },
+        );
+        top = place.bottom();
+    }
+    let label = format!("{} {}", answer.head, answer.lines.join(", "));
+    let response = ui.interact(
+        Rect::from_min_max(head.min, rect.max),
+        ui.scope_id().with("answer"),
+        egui::Sense::hover(),
+    );
+    response.widget_info(|| {
+        WidgetInfo::labeled(egui::Role::Label, true, format!("{}: {label}", shown.instrument.name))
+    });
+}
+
+/// The notes before and after, in the call's order.
+pub(super) fn steps(ui: &mut Ui, scene: &Scene<'_>, view: &mut View, shown: &Shown, rect: Rect) {
+    let tokens = scene.tokens;
+    let Some((_, call)) = &shown.call else {
+        let words = "Lay a call over this instrument to step through its notes with Left and Right.";
+        marks::text(
+            ui.painter(),
+            rect.left_center(),
+            Align2::LEFT_CENTER,
+            words,
+            sans(size::TEXT),
+            tokens.ink2,
+        );
+        return;
+    };
+    let notes: Vec<&CallNote> = call.notes().collect();
+    let describe = |note: &CallNote| {
+        let place = call.sounding_of(note).and_then(|key| bar_place(&shown.instrument, key));
+        let row = place.map_or("no bar", |place| match place.row {
+            backrow_core::collection::Row::Only => "",
+            row => row.word(),
+        });
+        format!(
+            "{}  {row}{} m. {}",
+            note.written,
+            if row == "lower" || row == "upper" { " row," } else { "" },
+            note.measure
+        )
+    };
+    let builder =
+        egui::UiBuilder::new().max_rect(rect).layout(egui::Layout::left_to_right(egui::Align::Center));
+    let mut line = ui.new_child(builder);
+    let now = view.bar_view.step;
+    let before = now.and_then(|at| at.checked_sub(1)).and_then(|at| notes.get(at));
+    let next = notes.get(now.map_or(0, |at| at + 1));
+    let count = now
+        .map_or_else(|| format!("{} notes", notes.len()), |at| format!("note {} of {}", at + 1, notes.len()));
+    if line.add_enabled(before.is_some(), egui::Button::new("← Before").min_size(vec2(80.0, 32.0))).clicked()
+    {
+        super::keys::step(view, shown, false);
+    }
+    line.label(
+        egui::RichText::new(before.map_or_else(String::new, |n| describe(n)))
+            .font(sans(size::HEADING))
+            .color(tokens.ink2),
+    );
+    line.add_space(space::L);
+    if line.add_enabled(next.is_some(), egui::Button::new("Next →").min_size(vec2(80.0, 32.0))).clicked() {
+        super::keys::step(view, shown, true);
+    }
+    line.label(
+        egui::RichText::new(next.map_or_else(String::new, |n| describe(n)))
+            .font(sans(size::HEADING))
+            .color(tokens.ink),
+    );
+    line.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+        ui.label(egui::RichText::new(count).color(tokens.ink2));
+    });
+}

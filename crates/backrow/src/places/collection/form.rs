@@ -1,0 +1,453 @@
+//! The form for one thing: an instrument, a beater, a player or a place in store.
+
+use super::table::Thing;
+use super::{Tab, frames_text};
+use crate::frame::panel::thing::primary;
+use crate::intent::Intent;
+use crate::scene::Scene;
+use crate::theme::serif;
+use crate::theme::tokens::{size, space};
+use crate::view::Selected;
+use backrow_core::collection::{
+    Beater, Footprint, Hardness, Head, Instrument, Layout, Mass, Material, Owner, Place, Player, Shape,
+};
+use backrow_core::edit::Edit;
+use backrow_core::id::{BeaterId, InstrumentId, KindId, PlaceId, PlayerId};
+use backrow_core::library::Library;
+use backrow_core::pitch::ReferenceA;
+use egui::{RichText, Ui, WidgetInfo};
+
+/// What is being changed.
+enum Draft {
+    Instrument(Box<Instrument>),
+    Beater(Beater),
+    Player(Player),
+    Place(Place),
+}
+
+/// A draft with the texts that are read when it is kept.
+pub(super) struct Form {
+    draft: Draft,
+    frames: String,
+    character: String,
+    mass: String,
+    a: String,
+    kinds: String,
+    never: String,
+    error: String,
+}
+
+impl Form {
+    fn with(draft: Draft) -> Self {
+        let mut form = Self {
+            draft,
+            frames: String::new(),
+            character: String::new(),
+            mass: String::new(),
+            a: String::new(),
+            kinds: String::new(),
+            never: String::new(),
+            error: String::new(),
+        };
+        let ids = |ids: &[KindId]| ids.iter().map(KindId::as_str).collect::<Vec<_>>().join(", ");
+        match &form.draft {
+            Draft::Instrument(thing) => {
+                form.frames = frames_text::text_of(&thing.frames);
+                form.character = thing.character.join(", ");
+                form.mass = thing.mass.map_or_else(String::new, |mass| mass.kg.to_string());
+                form.a = thing.tuned_to.map_or_else(String::new, |a| a.value().to_string());
+            }
+            Draft::Beater(beater) => form.kinds = ids(&beater.suits),
+            Draft::Player(player) => {
+                form.kinds = ids(&player.only);
+                form.never = ids(&player.never);
+            }
+            Draft::Place(_) => {}
+        }
+        form
+    }
+
+    /// A form for a new thing.
+    pub(super) fn new(scene: &Scene<'_>, tab: Tab) -> Option<Self> {
+        let library = scene.library;
+        let draft = match tab {
+            Tab::Instruments => {
+                let kind = library
+                    .kinds
+                    .values()
+                    .find(|kind| kind.id.as_str() == "xylophone")
+                    .or_else(|| library.kinds.values().next())?;
+                Draft::Instrument(Box::new(Instrument {
+                    id: InstrumentId::fresh("new", |_| false),
+                    kind: kind.id.clone(),
+                    name: String::new(),
+                    owner: Owner::House,
+                    place: None,
+                    frames: Vec::new(),
+                    layout: kind.layout,
+                    material: kind.material,
+                    mass: None,
+                    footprint: Footprint { shape: kind.shape, height_m: 0.9 },
+                    tuned_to: None,
+                    character: Vec::new(),
+                    condition: String::new(),
+                    remark: String::new(),
+                }))
+            }
+            Tab::Beaters => Draft::Beater(Beater {
+                id: BeaterId::fresh("new", |_| false),
+                name: String::new(),
+                head: Head::Rubber,
+                hardness: Hardness::Medium,
+                count: 2,
+                owner: Owner::House,
+                place: None,
+                suits: Vec::new(),
+                remark: String::new(),
+            }),
+            Tab::Players => Draft::Player(Player {
+                id: PlayerId::fresh("new", |_| false),
+                name: String::new(),
+                initials: String::new(),
+                role: "section".to_owned(),
+                order: library.players.values().map(|player| player.order + 1).max().unwrap_or(0),
+                only: Vec::new(),
+                never: Vec::new(),
+                absences: Vec::new(),
+            }),
+            Tab::Places => Draft::Place(Place {
+                id: PlaceId::fresh("new", |_| false),
+                name: String::new(),
+                remark: String::new(),
+            }),
+            Tab::House => return None,
+        };
+        Some(Self::with(draft))
+    }
+
+    /// A form for a thing that is there.
+    pub(super) fn of(scene: &Scene<'_>, thing: &Thing) -> Option<Self> {
+        let library = scene.library;
+        let draft = match thing {
+            Thing::Selectable(Selected::Instrument(id)) => {
+                Draft::Instrument(Box::new((**library.instruments.get(id)?).clone()))
+            }
+            Thing::Selectable(Selected::Beater(id)) => Draft::Beater((**library.beaters.get(id)?).clone()),
+            Thing::Selectable(Selected::Player(id)) => Draft::Player((**library.players.get(id)?).clone()),
+            Thing::Selectable(Selected::Call(_)) => return None,
+            Thing::Place(id) => Draft::Place((**library.places.get(id)?).clone()),
+        };
+        Some(Self::with(draft))
+    }
+
+    /// The change that keeps the draft; an error says which field and what was expected.
+    fn edit(&self, library: &Library) -> Result<(Edit, Option<Selected>), String> {
+        let need = |name: &str| {
+            if name.trim().is_empty() {
+                Err("A name is needed.".to_owned())
+            } else {
+                Ok(name.trim().to_owned())
+            }
+        };
+        match &self.draft {
+            Draft::Instrument(thing) => {
+                let mut thing = (**thing).clone();
+                thing.name = need(&thing.name)?;
+                if thing.id.as_str() == "new" {
+                    thing.id = InstrumentId::fresh(&thing.name, |id| library.instruments.contains_key(id));
+                }
+                thing.frames = frames_text::frames_of(&self.frames, &thing.frames)
+                    .map_err(|why| format!("Bars, {why}"))?;
+                thing.character = self
+                    .character
+                    .split(',')
+                    .map(str::trim)
+                    .filter(|w| !w.is_empty())
+                    .map(str::to_owned)
+                    .collect();
+                let weighed = thing.mass.is_some_and(|mass| mass.weighed);
+                thing.mass = number(&self.mass, "Mass, in kg")?.map(|kg| Mass { kg, weighed });
+                thing.tuned_to = number(&self.a, "Tuned to A, in Hz")?
+                    .map(ReferenceA::new)
+                    .transpose()
+                    .map_err(|why| why.to_string())?;
+                let id = thing.id.clone();
+                Ok((Edit::PutInstrument(thing), Some(Selected::Instrument(id))))
+            }
+            Draft::Beater(beater) => {
+                let mut beater = Beater {
+                    name: need(&beater.name)?,
+                    suits: kinds_of(library, &self.kinds)?,
+                    ..beater.clone()
+                };
+                if beater.id.as_str() == "new" {
+                    beater.id = BeaterId::fresh(&beater.name, |id| library.beaters.contains_key(id));
+                }
+                let id = beater.id.clone();
+                Ok((Edit::PutBeater(beater), Some(Selected::Beater(id))))
+            }
+            Draft::Player(player) => {
+                let mut player = Player {
+                    name: need(&player.name)?,
+                    only: kinds_of(library, &self.kinds)?,
+                    never: kinds_of(library, &self.never)?,
+                    ..player.clone()
+                };
+                if player.initials.trim().is_empty() || player.initials.chars().count() > 3 {
+                    return Err("Initials: one to three letters.".to_owned());
+                }
+                if player.id.as_str() == "new" {
+                    player.id = PlayerId::fresh(&player.name, |id| library.players.contains_key(id));
+                }
+                let id = player.id.clone();
+                Ok((Edit::PutPlayer(player), Some(Selected::Player(id))))
+            }
+            Draft::Place(place) => {
+                let mut place = Place { name: need(&place.name)?, ..place.clone() };
+                if place.id.as_str() == "new" {
+                    place.id = PlaceId::fresh(&place.name, |id| library.places.contains_key(id));
+                }
+                Ok((Edit::PutPlace(place), None))
+            }
+        }
+    }
+}
+
+fn number(text: &str, what: &str) -> Result<Option<f64>, String> {
+    if text.trim().is_empty() {
+        return Ok(None);
+    }
+    let value: f64 = text
+        .trim()
+        .replace(',', ".")
+        .parse()
+        .map_err(|_bad| format!("{what}: a number such as 38.5 was expected."))?;
+    if value.is_finite() && value > 0.0 {
+        Ok(Some(value))
+    } else {
+        Err(format!("{what}: more than 0 was expected."))
+    }
+}
+
+fn kinds_of(library: &Library, text: &str) -> Result<Vec<KindId>, String> {
+    text.split(',')
+        .map(str::trim)
+        .filter(|word| !word.is_empty())
+        .map(|word| {
+            let found = library.kinds.values().find(|kind| {
+                kind.id.as_str() == word || kind.names.all().any(|name| name.eq_ignore_ascii_case(word))
+            });
+            found
+                .map(|kind| kind.id.clone())
+                .ok_or_else(|| format!("No kind is called \"{word}\"; use a name or id such as xylophone."))
+        })
+        .collect()
+}
+
+/// Draws the form; `false` when it is over.
+pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, form: &mut Form) -> bool {
+    let tokens = scene.tokens;
+    let (title, name) = match &form.draft {
+        Draft::Instrument(thing) => ("Instrument", thing.name.as_str()),
+        Draft::Beater(beater) => ("Beater", beater.name.as_str()),
+        Draft::Player(player) => ("Player", player.name.as_str()),
+        Draft::Place(place) => ("Place in store", place.name.as_str()),
+    };
+    ui.label(
+        RichText::new(format!("{title}: {}", if name.is_empty() { "new" } else { name }))
+            .font(serif(size::HEADING))
+            .color(tokens.ink),
+    );
+    let mut goes_on = true;
+    egui::ScrollArea::vertical().id_salt("form").auto_shrink([false, false]).show(ui, |ui| {
+        egui::Grid::new("form fields")
+            .num_columns(2)
+            .spacing([16.0, 6.0])
+            .show(ui, |ui| fields(ui, scene.library, form));
+        if !form.error.is_empty() {
+            ui.label(RichText::new(&form.error).color(tokens.clash));
+        }
+        ui.add_space(space::S);
+        ui.horizontal(|ui| {
+            if primary(ui, scene, "Keep").clicked() {
+                match form.edit(scene.library) {
+                    Ok((edit, selected)) => {
+                        scene.edit(edit);
+                        if selected.is_some() {
+                            scene.ask(Intent::Select(selected));
+                        }
+                        goes_on = false;
+                    }
+                    Err(why) => form.error = why,
+                }
+            }
+            goes_on &= !ui.button("Leave it").clicked();
+        });
+    });
+    goes_on
+}
+
+fn text(ui: &mut Ui, label: &str, value: &mut String) {
+    let label = ui.label(label);
+    ui.add(egui::TextEdit::singleline(value).desired_width(320.0)).labelled_by(label.id);
+    ui.end_row();
+}
+
+fn choice<T: PartialEq + Clone>(
+    ui: &mut Ui,
+    label: &str,
+    value: &mut T,
+    words: &str,
+    all: impl Iterator<Item = (T, String)>,
+) {
+    ui.label(label);
+    let combo = egui::ComboBox::from_id_salt(label).selected_text(words).width(220.0).height(360.0).show_ui(
+        ui,
+        |ui| {
+            for (one, words) in all {
+                ui.selectable_value(value, one, words);
+            }
+        },
+    );
+    combo.response.widget_info(|| WidgetInfo::labeled(egui::Role::ComboBox, true, label));
+    ui.end_row();
+}
+
+fn fields(ui: &mut Ui, library: &Library, form: &mut Form) {
+    match &mut form.draft {
+        Draft::Instrument(thing) => {
+            text(ui, "Name", &mut thing.name);
+            kind_and_owner(ui, library, thing);
+            ui.label("Bars");
+            ui.vertical(|ui| {
+                let field =
+                    ui.add(egui::TextEdit::multiline(&mut form.frames).desired_rows(2).desired_width(420.0));
+                field.widget_info(|| WidgetInfo::labeled(egui::Role::TextInput, true, "Bars"));
+                ui.small(frames_text::HINT);
+            });
+            ui.end_row();
+            text(ui, "Mass, kg", &mut form.mass);
+            if let Some(mass) = &mut thing.mass {
+                ui.label("");
+                ui.checkbox(&mut mass.weighed, "Weighed, not estimated");
+                ui.end_row();
+            }
+            shape(ui, thing);
+            text(ui, "Tuned to A, Hz", &mut form.a);
+            text(ui, "Sound, words", &mut form.character);
+            text(ui, "State", &mut thing.condition);
+            text(ui, "Remark", &mut thing.remark);
+        }
+        Draft::Beater(beater) => {
+            text(ui, "Name", &mut beater.name);
+            let head = beater.head.word();
+            choice(
+                ui,
+                "Head",
+                &mut beater.head,
+                head,
+                Head::ALL.into_iter().map(|h| (h, h.word().to_owned())),
+            );
+            let hardness = beater.hardness.word();
+            choice(
+                ui,
+                "Hardness",
+                &mut beater.hardness,
+                hardness,
+                Hardness::ALL.into_iter().map(|h| (h, h.word().to_owned())),
+            );
+            let label = ui.label("Number");
+            ui.add(egui::DragValue::new(&mut beater.count).range(1..=99)).labelled_by(label.id);
+            ui.end_row();
+            text(ui, "Suits, kinds", &mut form.kinds);
+            text(ui, "Remark", &mut beater.remark);
+        }
+        Draft::Player(player) => {
+            text(ui, "Name", &mut player.name);
+            text(ui, "Initials", &mut player.initials);
+            text(ui, "Role", &mut player.role);
+            text(ui, "Plays only, kinds", &mut form.kinds);
+            text(ui, "Plays no, kinds", &mut form.never);
+        }
+        Draft::Place(place) => {
+            text(ui, "Name", &mut place.name);
+            text(ui, "Remark", &mut place.remark);
+        }
+    }
+}
+
+fn kind_and_owner(ui: &mut Ui, library: &Library, thing: &mut Instrument) {
+    let mut kinds: Vec<(KindId, String)> =
+        library.kinds.values().map(|kind| (kind.id.clone(), kind.name().to_owned())).collect();
+    kinds.sort_by_key(|(_, name)| name.to_lowercase());
+    let now = library.kind_name(&thing.kind);
+    choice(ui, "Kind", &mut thing.kind, &now, kinds.into_iter());
+    let owners =
+        library.roster().into_iter().map(|player| (Owner::Player(player.id.clone()), player.name.clone()));
+    let now = crate::frame::panel::thing::owner_words(library, &thing.owner);
+    let all = std::iter::once((Owner::House, "ours".to_owned()))
+        .chain(owners)
+        .chain(std::iter::once((Owner::Other("lent".to_owned()), "lent or hired".to_owned())));
+    choice(ui, "Owner", &mut thing.owner, &now, all);
+    if let Owner::Other(words) = &mut thing.owner {
+        text(ui, "From whom, until when", words);
+    }
+    let now = crate::frame::panel::thing::place_words(library, thing.place.as_ref());
+    let places = library.places.values().map(|place| (Some(place.id.clone()), place.name.clone()));
+    choice(
+        ui,
+        "Place",
+        &mut thing.place,
+        &now,
+        std::iter::once((None, "not stated".to_owned())).chain(places),
+    );
+    let now = thing.material.word();
+    choice(
+        ui,
+        "Material",
+        &mut thing.material,
+        now,
+        Material::ALL.into_iter().map(|m| (m, m.word().to_owned())),
+    );
+    let now = thing.layout.word();
+    let layouts = [Layout::TwoRows, Layout::OneRow, Layout::Rack, Layout::Drums];
+    choice(ui, "Layout", &mut thing.layout, now, layouts.into_iter().map(|l| (l, l.word().to_owned())));
+}
+
+fn shape(ui: &mut Ui, thing: &mut Instrument) {
+    let (width, depth) = thing.footprint.shape.extent();
+    let shapes = [
+        (Shape::Keyboard { width_m: width, low_m: depth, high_m: depth * 0.6 }, "keyboard"),
+        (Shape::Box { width_m: width, depth_m: depth }, "table, stand or rack"),
+        (Shape::Round { diameter_m: width }, "round"),
+        (Shape::Hung { width_m: width, depth_m: depth }, "hung in a stand"),
+    ];
+    let same = |a: &Shape| std::mem::discriminant(a) == std::mem::discriminant(&thing.footprint.shape);
+    let now = shapes.iter().find(|(shape, _)| same(shape)).map_or("", |(_, word)| word);
+    choice(
+        ui,
+        "Outline",
+        &mut thing.footprint.shape,
+        now,
+        shapes.into_iter().map(|(shape, word)| (shape, word.to_owned())),
+    );
+    let mut metres = |label: &str, value: &mut f64| {
+        let label = ui.label(label);
+        ui.add(egui::DragValue::new(value).range(0.05..=8.0).speed(0.01).max_decimals(2))
+            .labelled_by(label.id);
+        ui.end_row();
+    };
+    match &mut thing.footprint.shape {
+        Shape::Keyboard { width_m, low_m, high_m } => {
+            metres("Width, m", width_m);
+            metres("Depth at the low end, m", low_m);
+            metres("Depth at the high end, m", high_m);
+        }
+        Shape::Box { width_m, depth_m } | Shape::Hung { width_m, depth_m } => {
+            metres("Width, m", width_m);
+            metres("Depth, m", depth_m);
+        }
+        Shape::Round { diameter_m } => metres("Diameter, m", diameter_m),
+    }
+    metres("Height, m", &mut thing.footprint.height_m);
+}

@@ -1,0 +1,130 @@
+//! Frames as a line of text each, so that bars are typed as quickly as they are said.
+
+use backrow_core::collection::{DeadBar, Frame};
+use backrow_core::compass::PitchSet;
+use backrow_core::pitch::{KeyNumber, Reading, parse_note};
+
+/// What may be typed, for the hint under the field.
+pub(super) const HINT: &str =
+    "A line a frame: name: F4-C8, gaps C#8, doubled A5, extra E4, dead D7, order C5 E5 …";
+
+/// The text of some frames.
+pub(super) fn text_of(frames: &[Frame]) -> String {
+    frames.iter().map(line_of).collect::<Vec<_>>().join("\n")
+}
+
+fn ascii(key: KeyNumber) -> String {
+    backrow_core::pitch::Spelled::usual(key).ascii()
+}
+
+fn line_of(frame: &Frame) -> String {
+    let keys = |keys: &mut dyn Iterator<Item = KeyNumber>| keys.map(ascii).collect::<Vec<_>>().join(" ");
+    let mut parts = Vec::new();
+    if let Some((low, high)) = frame.range {
+        parts.push(format!("{}-{}", ascii(low), ascii(high)));
+    }
+    for (word, set) in [("gaps", frame.gaps), ("doubled", frame.doubled), ("extra", frame.extra)] {
+        if !set.is_empty() {
+            parts.push(format!("{word} {}", keys(&mut set.iter())));
+        }
+    }
+    if !frame.dead.is_empty() {
+        parts.push(format!("dead {}", keys(&mut frame.dead.iter().map(|bar| bar.key))));
+    }
+    if !frame.order.is_empty() {
+        parts.push(format!("order {}", keys(&mut frame.order.iter().copied())));
+    }
+    let line = parts.join(", ");
+    if frame.name.is_empty() { line } else { format!("{}: {line}", frame.name) }
+}
+
+/// Reads the lines; dead bars that were there before keep their date and reason. An error names the line and what was expected.
+pub(super) fn frames_of(text: &str, before: &[Frame]) -> Result<Vec<Frame>, String> {
+    let known: Vec<&DeadBar> = before.iter().flat_map(|frame| &frame.dead).collect();
+    let lines = text.lines().enumerate().filter(|(_, line)| !line.trim().is_empty());
+    lines.map(|(at, line)| frame_of(line, &known).map_err(|why| format!("line {}: {why}", at + 1))).collect()
+}
+
+fn frame_of(line: &str, known: &[&DeadBar]) -> Result<Frame, String> {
+    let (name, rest) = line.split_once(':').unwrap_or(("", line));
+    let mut frame = Frame { name: name.trim().to_owned(), ..Frame::default() };
+    for part in rest.split(',').map(str::trim).filter(|part| !part.is_empty()) {
+        let (word, notes) = part.split_once(' ').unwrap_or((part, ""));
+        match word {
+            "gaps" => frame.gaps = keys(notes)?.into_iter().collect(),
+            "doubled" => frame.doubled = keys(notes)?.into_iter().collect(),
+            "extra" => frame.extra = keys(notes)?.into_iter().collect(),
+            "order" => frame.order = keys(notes)?,
+            "dead" => {
+                let dead = |key| {
+                    known
+                        .iter()
+                        .find(|bar| bar.key == key)
+                        .map_or(DeadBar { key, since: None, why: String::new() }, |bar| (*bar).clone())
+                };
+                frame.dead = keys(notes)?.into_iter().map(dead).collect();
+            }
+            _ => frame.range = Some(range(part)?),
+        }
+    }
+    let ordered: PitchSet = frame.order.iter().copied().collect();
+    if !frame.order.is_empty() && ordered != frame.bars() {
+        return Err(format!("the order must name every bar once: {}", frame.bars()));
+    }
+    Ok(frame)
+}
+
+fn range(text: &str) -> Result<(KeyNumber, KeyNumber), String> {
+    let expected = || format!("\"{text}\" is no range; expected lowest-highest, sounding, such as F4-C8");
+    let cut = text.char_indices().skip(1).find(|(at, c)| {
+        let after_digit = text.get(..*at).is_some_and(|head| head.ends_with(|c: char| c.is_ascii_digit()));
+        matches!(c, '-' | '–') && after_digit
+    });
+    let (at, dash) = cut.ok_or_else(expected)?;
+    let (low, high) =
+        (text.get(..at).ok_or_else(expected)?, text.get(at + dash.len_utf8()..).ok_or_else(expected)?);
+    let note = |text: &str| {
+        parse_note(text, Reading::English)
+            .map(backrow_core::pitch::Spelled::key)
+            .map_err(|why| why.to_string())
+    };
+    let (low, high) = (note(low)?, note(high)?);
+    if low > high {
+        return Err(format!("{low} lies above {high}; the lowest bar comes first"));
+    }
+    Ok((low, high))
+}
+
+fn keys(text: &str) -> Result<Vec<KeyNumber>, String> {
+    text.split_whitespace()
+        .map(|note| {
+            parse_note(note, Reading::English)
+                .map(backrow_core::pitch::Spelled::key)
+                .map_err(|why| why.to_string())
+        })
+        .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use rstest::rstest;
+
+    #[rstest]
+    #[case("F4-C8")]
+    #[case("low: C6-C7, gaps C#6 D6, dead A6")]
+    #[case("F4-C8, gaps G4, doubled A5, extra E4\nhigh: C8-F8")]
+    #[case("extra C5 E5 G5, order G5 C5 E5")]
+    fn what_is_typed_comes_back(#[case] text: &str) {
+        assert_eq!(text_of(&frames_of(text, &[]).unwrap()), text);
+    }
+
+    #[rstest]
+    #[case("F4", "line 1")]
+    #[case("C8-F4", "lowest bar comes first")]
+    #[case("F4-C8\nG9-H9", "line 2")]
+    #[case("extra C5 E5, order C5", "every bar once")]
+    fn errors_say_where_and_what(#[case] text: &str, #[case] says: &str) {
+        assert!(frames_of(text, &[]).unwrap_err().contains(says));
+    }
+}

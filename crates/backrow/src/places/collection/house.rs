@@ -1,0 +1,66 @@
+//! The house: its name, its A and temperature, and the section's habits for moves.
+
+use crate::frame::panel::thing::primary;
+use crate::intent::Intent;
+use crate::scene::Scene;
+use crate::theme::tokens::space;
+use backrow_core::edit::Edit;
+use backrow_core::library::{Habits, House};
+use backrow_core::pitch::ReferenceA;
+use egui::{RichText, Ui};
+
+/// The fields as typed, until they are kept.
+pub(super) struct Draft {
+    revision: u64,
+    house: House,
+    a: f64,
+}
+
+/// Draws the fields.
+pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, state: &mut Option<Draft>) {
+    let stale = state.as_ref().is_none_or(|draft| draft.revision != scene.revision);
+    if stale {
+        let house = (*scene.library.house).clone();
+        *state = Some(Draft { revision: scene.revision, a: house.a.value(), house });
+    }
+    let Some(draft) = state else { return };
+    let house = &mut draft.house;
+    egui::Grid::new("house").num_columns(2).spacing([16.0, 6.0]).show(ui, |ui| {
+        let label = ui.label("Orchestra");
+        ui.add(egui::TextEdit::singleline(&mut house.name).desired_width(280.0)).labelled_by(label.id);
+        ui.end_row();
+        let h = &mut house.habits;
+        let rows: [(&str, &mut f64, std::ops::RangeInclusive<f64>, &str); 7] = [
+            ("A, Hz", &mut draft.a, 380.0..=500.0, ""),
+            ("On stage, °C", &mut house.celsius, -10.0..=45.0, ""),
+            ("Walking pace, m/s", &mut h.pace_m_s, 0.1..=5.0, "common practice, no published figure"),
+            ("To settle after a walk, s", &mut h.settle_s, 0.0..=30.0, "common practice"),
+            ("To change beaters, s", &mut h.change_s, 0.0..=30.0, "common practice"),
+            (
+                "Where there is no floor plan, m",
+                &mut h.default_distance_m,
+                0.0..=30.0,
+                "stands in, and says so",
+            ),
+            ("Least width of a way, m", &mut h.way_m, 0.3..=3.0, "local rules may ask for more"),
+        ];
+        for (word, value, range, note) in rows {
+            let label = ui.label(word);
+            ui.add(egui::DragValue::new(value).range(range).speed(0.1).max_decimals(2)).labelled_by(label.id);
+            ui.label(RichText::new(note).color(scene.tokens.ink2));
+            ui.end_row();
+        }
+    });
+    ui.add_space(space::S);
+    ui.horizontal(|ui| {
+        if primary(ui, scene, "Keep").clicked() {
+            match ReferenceA::new(draft.a) {
+                Ok(a) => scene.edit(Edit::SetHouse(House { a, ..draft.house.clone() })),
+                Err(why) => scene.ask(Intent::Say(why.to_string())),
+            }
+        }
+        if ui.button("Habits as usual").clicked() {
+            draft.house.habits = Habits::default();
+        }
+    });
+}

@@ -1,0 +1,335 @@
+//! The table: sorted by a column, filtered, with only the rows in sight drawn.
+
+use super::Tab;
+use super::form::Form;
+use crate::frame::panel::thing::{owner_words, place_words};
+use crate::intent::Intent;
+use crate::scene::Scene;
+use crate::theme::tokens::size;
+use crate::theme::{marks, sans};
+use crate::view::{Carried, Selected, View};
+use backrow_core::edit::Edit;
+use backrow_core::id::{PlaceId, slug_of};
+use backrow_core::library::Library;
+use egui::{Align2, Key, Modifiers, Rect, RichText, Sense, Ui, WidgetInfo, pos2, vec2};
+
+/// What a row stands for.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) enum Thing {
+    Selectable(Selected),
+    Place(PlaceId),
+}
+
+/// A row: what it stands for, and its cells.
+#[derive(Clone, Debug)]
+pub(super) struct Row {
+    pub(super) thing: Thing,
+    cells: Vec<String>,
+    /// What the column is sorted by where the words would mislead.
+    number: f64,
+}
+
+const fn columns(tab: Tab) -> &'static [(&'static str, f32)] {
+    match tab {
+        Tab::Instruments => &[
+            ("name", 0.24),
+            ("kind", 0.17),
+            ("compass", 0.17),
+            ("owner", 0.15),
+            ("place", 0.12),
+            ("material", 0.1),
+            ("mass", 0.05),
+        ],
+        Tab::Beaters => &[
+            ("name", 0.34),
+            ("head", 0.12),
+            ("hardness", 0.14),
+            ("number", 0.08),
+            ("owner", 0.16),
+            ("suits", 0.16),
+        ],
+        Tab::Players => {
+            &[("name", 0.3), ("initials", 0.1), ("role", 0.2), ("plays only", 0.2), ("plays no", 0.2)]
+        }
+        Tab::Places | Tab::House => &[("name", 0.3), ("remark", 0.7)],
+    }
+}
+
+/// Draws filter, heads and rows.
+pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View) {
+    let tab = view.collection.tab;
+    line(ui, scene, view, tab);
+    let library = scene.library;
+    let state = &view.collection;
+    let key = (scene.revision, tab, state.filter.clone(), state.column, state.backwards);
+    let mut memo = std::mem::take(&mut view.collection.rows);
+    let rows = memo.get(key, || {
+        rows(library, tab, &view.collection.filter, view.collection.column, view.collection.backwards)
+    });
+    keys(ui, scene, view, rows);
+    let width = ui.available_width() - 14.0;
+    heads(ui, scene, view, tab, width);
+    if rows.is_empty() {
+        let words = if view.collection.filter.is_empty() {
+            "Nothing here yet. Add the first with the button above."
+        } else {
+            "The filter leaves nothing."
+        };
+        ui.label(RichText::new(words).color(scene.tokens.ink2));
+    }
+    egui::ScrollArea::vertical().id_salt(tab.word()).auto_shrink([false, false]).show_rows(
+        ui,
+        24.0,
+        rows.len(),
+        |ui, seen| {
+            ui.spacing_mut().item_spacing.y = 0.0;
+            for row in rows.get(seen).unwrap_or_default() {
+                row_ui(ui, scene, view, tab, row, width);
+            }
+        },
+    );
+    view.collection.rows = memo;
+}
+
+fn line(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, tab: Tab) {
+    ui.horizontal(|ui| {
+        let field = egui::TextEdit::singleline(&mut view.collection.filter)
+            .hint_text("Filter …")
+            .desired_width(220.0);
+        let response = ui.add(field);
+        response.widget_info(|| WidgetInfo::labeled(egui::Role::TextInput, true, "Filter the table"));
+        if ui.button(format!("Add to {}", tab.word().to_lowercase())).clicked() {
+            view.collection.form = Form::new(scene, tab);
+        }
+        let chosen = chosen(view, tab);
+        if ui.add_enabled(chosen.is_some(), egui::Button::new("Change")).clicked() {
+            view.collection.form = chosen.as_ref().and_then(|thing| Form::of(scene, thing));
+        }
+        if ui.add_enabled(chosen.is_some(), egui::Button::new("Remove")).clicked()
+            && let Some(thing) = &chosen
+        {
+            remove(scene, thing);
+        }
+    });
+}
+
+/// The row that the buttons act on.
+fn chosen(view: &View, tab: Tab) -> Option<Thing> {
+    let selected = view.selected.clone()?;
+    let fits = matches!(
+        (tab, &selected),
+        (Tab::Instruments, Selected::Instrument(_))
+            | (Tab::Beaters, Selected::Beater(_))
+            | (Tab::Players, Selected::Player(_))
+    );
+    fits.then_some(Thing::Selectable(selected))
+}
+
+fn remove(scene: &mut Scene<'_>, thing: &Thing) {
+    match thing {
+        Thing::Selectable(Selected::Instrument(id)) => scene.edit(Edit::RemoveInstrument(id.clone())),
+        Thing::Selectable(Selected::Beater(id)) => scene.edit(Edit::RemoveBeater(id.clone())),
+        Thing::Selectable(Selected::Player(id)) => scene.edit(Edit::RemovePlayer(id.clone())),
+        Thing::Selectable(Selected::Call(_)) => {}
+        Thing::Place(id) => scene.edit(Edit::RemovePlace(id.clone())),
+    }
+}
+
+fn keys(ui: &Ui, scene: &mut Scene<'_>, view: &mut View, rows: &[Row]) {
+    if ui.ctx().text_edit_focused()
+        || view.asking.is_some()
+        || view.finder.open
+        || egui::Popup::is_any_open(ui.ctx())
+    {
+        return;
+    }
+    let tab = view.collection.tab;
+    let pressed = |modifiers, key| ui.input_mut(|i| i.consume_key(modifiers, key));
+    if pressed(Modifiers::COMMAND, Key::N) {
+        view.collection.form = Form::new(scene, tab);
+    }
+    let by = i32::from(pressed(Modifiers::NONE, Key::ArrowDown))
+        - i32::from(pressed(Modifiers::NONE, Key::ArrowUp));
+    let now = chosen(view, tab);
+    if by != 0 {
+        let at = now.as_ref().and_then(|thing| rows.iter().position(|row| row.thing == *thing));
+        let next = at.map_or(Some(0), |at| at.checked_add_signed(by as isize)).and_then(|at| rows.get(at));
+        if let Some(Row { thing: Thing::Selectable(selected), .. }) = next {
+            scene.ask(Intent::Select(Some(selected.clone())));
+        }
+    }
+    if let Some(thing) = now {
+        if pressed(Modifiers::NONE, Key::Enter) {
+            view.collection.form = Form::of(scene, &thing);
+        }
+        if pressed(Modifiers::NONE, Key::Delete) {
+            remove(scene, &thing);
+        }
+    }
+}
+
+fn heads(ui: &mut Ui, scene: &Scene<'_>, view: &mut View, tab: Tab, width: f32) {
+    let tokens = scene.tokens;
+    let (rect, _) = ui.allocate_exact_size(vec2(width, 24.0), Sense::hover());
+    let mut left = rect.left();
+    for (at, (word, share)) in columns(tab).iter().enumerate() {
+        let place = Rect::from_min_size(pos2(left, rect.top()), vec2(width * share, 24.0));
+        let response = ui.interact(place, ui.scope_id().with(("head", at)), Sense::click());
+        let here = view.collection.column == at;
+        let arrow = match (here, view.collection.backwards) {
+            (true, false) => " ↓",
+            (true, true) => " ↑",
+            _ => "",
+        };
+        response
+            .widget_info(|| WidgetInfo::labeled(egui::Role::ColumnHeader, true, format!("Sort by {word}")));
+        let ink = if response.hovered() || here { tokens.ink } else { tokens.ink2 };
+        marks::text(
+            ui.painter(),
+            place.left_center(),
+            Align2::LEFT_CENTER,
+            &format!("{word}{arrow}"),
+            sans(size::NOTE),
+            ink,
+        );
+        if response.clicked() {
+            view.collection.backwards = here && !view.collection.backwards;
+            view.collection.column = at;
+        }
+        left = place.right();
+    }
+    marks::hairline(ui.painter(), rect.x_range(), rect.bottom(), tokens.line);
+}
+
+fn row_ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, tab: Tab, row: &Row, width: f32) {
+    let tokens = scene.tokens;
+    let (rect, response) = ui.allocate_exact_size(vec2(width, 24.0), Sense::click_and_drag());
+    let selected = match &row.thing {
+        Thing::Selectable(selected) => view.selected.as_ref() == Some(selected),
+        Thing::Place(_) => false,
+    };
+    let name = row.cells.first().map_or("", String::as_str);
+    response.widget_info(|| WidgetInfo::selected(egui::Role::Row, true, selected, name));
+    if selected {
+        ui.painter().rect_filled(rect, 0.0, tokens.soft);
+    } else if response.hovered() {
+        ui.painter().rect_filled(rect, 0.0, tokens.raised);
+    }
+    crate::frame::top_strip::focus_ring(ui, &response, &tokens);
+    let mut left = rect.left();
+    for (at, ((word, share), cell)) in columns(tab).iter().zip(&row.cells).enumerate() {
+        let place = Rect::from_min_size(pos2(left, rect.top()), vec2(width * share - 8.0, 24.0));
+        let ink = if at == 0 { tokens.ink } else { tokens.ink2 };
+        let anchor =
+            if matches!(*word, "mass" | "number") { Align2::RIGHT_CENTER } else { Align2::LEFT_CENTER };
+        marks::text_within(
+            ui.painter(),
+            place,
+            anchor,
+            cell,
+            sans(if at == 0 { size::TEXT } else { size::NOTE }),
+            ink,
+        );
+        left += width * share;
+    }
+    match &row.thing {
+        Thing::Selectable(Selected::Instrument(id)) => {
+            response.dnd_set_drag_payload(Carried::Instrument(id.clone()))
+        }
+        Thing::Selectable(Selected::Beater(id)) => response.dnd_set_drag_payload(Carried::Beater(id.clone())),
+        Thing::Selectable(Selected::Player(id)) => response.dnd_set_drag_payload(Carried::Player(id.clone())),
+        _ => {}
+    }
+    if response.clicked()
+        && let Thing::Selectable(selected) = &row.thing
+    {
+        scene.ask(Intent::Select(Some(selected.clone())));
+    }
+    if response.double_clicked() || (response.clicked() && matches!(row.thing, Thing::Place(_))) {
+        view.collection.form = Form::of(scene, &row.thing);
+    }
+}
+
+fn rows(library: &Library, tab: Tab, filter: &str, column: usize, backwards: bool) -> Vec<Row> {
+    let mut rows = all(library, tab);
+    let wanted = slug_of(filter);
+    if !filter.trim().is_empty() {
+        rows.retain(|row| row.cells.iter().any(|cell| slug_of(cell).contains(&wanted)));
+    }
+    let by_number = columns(tab).get(column).is_some_and(|(word, _)| matches!(*word, "mass" | "number"));
+    if by_number {
+        rows.sort_by(|a, b| a.number.total_cmp(&b.number));
+    } else {
+        rows.sort_by_cached_key(|row| {
+            (row.cells.get(column).map(|cell| cell.to_lowercase()), row.cells.first().cloned())
+        });
+    }
+    if backwards {
+        rows.reverse();
+    }
+    rows
+}
+
+fn all(library: &Library, tab: Tab) -> Vec<Row> {
+    let kinds = |ids: &[backrow_core::id::KindId]| {
+        ids.iter().map(|id| library.kind_name(id)).collect::<Vec<_>>().join(", ")
+    };
+    let row = |selected, cells, number| Row { thing: Thing::Selectable(selected), cells, number };
+    match tab {
+        Tab::Instruments => library
+            .instruments
+            .values()
+            .map(|thing| {
+                let compass = if thing.is_pitched() { thing.compass().to_string() } else { String::new() };
+                let mass = thing.mass.map_or_else(String::new, |mass| format!("{:.0} kg", mass.kg));
+                let (owner, place) =
+                    (owner_words(library, &thing.owner), place_words(library, thing.place.as_ref()));
+                let cells = vec![
+                    thing.name.clone(),
+                    library.kind_name(&thing.kind),
+                    compass,
+                    owner,
+                    place,
+                    thing.material.word().to_owned(),
+                    mass,
+                ];
+                row(Selected::Instrument(thing.id.clone()), cells, thing.mass.map_or(0.0, |mass| mass.kg))
+            })
+            .collect(),
+        Tab::Beaters => library
+            .beaters
+            .values()
+            .map(|b| {
+                let cells = vec![
+                    b.name.clone(),
+                    b.head.word().into(),
+                    b.hardness.word().into(),
+                    b.count.to_string(),
+                    owner_words(library, &b.owner),
+                    kinds(&b.suits),
+                ];
+                row(Selected::Beater(b.id.clone()), cells, f64::from(b.count))
+            })
+            .collect(),
+        Tab::Players => library
+            .roster()
+            .into_iter()
+            .map(|p| {
+                row(
+                    Selected::Player(p.id.clone()),
+                    vec![p.name.clone(), p.initials.clone(), p.role.clone(), kinds(&p.only), kinds(&p.never)],
+                    0.0,
+                )
+            })
+            .collect(),
+        Tab::Places | Tab::House => library
+            .places
+            .values()
+            .map(|place| Row {
+                thing: Thing::Place(place.id.clone()),
+                cells: vec![place.name.clone(), place.remark.clone()],
+                number: 0.0,
+            })
+            .collect(),
+    }
+}

@@ -1,0 +1,64 @@
+//! A command's answer, and how it leaves the program.
+
+use backrow_files::problem::Problem;
+use serde_json::{Map, Value, json};
+use std::io::Write;
+use std::process::ExitCode;
+
+/// What a command found out.
+#[derive(Debug)]
+pub(super) struct Answer {
+    /// For people: lines.
+    pub(super) lines: Vec<String>,
+    /// For scripts: the fields of one object, to which `problems` is added.
+    pub(super) fields: Map<String, Value>,
+    /// What went wrong on the way.
+    pub(super) problems: Vec<Problem>,
+}
+
+impl Answer {
+    /// An answer whose fields are those of a JSON object.
+    pub(super) fn new(lines: Vec<String>, value: Value, problems: Vec<Problem>) -> Self {
+        let fields = match value {
+            Value::Object(fields) => fields,
+            other => Map::from_iter([("answer".to_owned(), other)]),
+        };
+        Self { lines, fields, problems }
+    }
+}
+
+/// Writes the answer or the reason why there is none; the exit code is 0, 1 or 2.
+pub(super) fn give(answer: Result<Answer, Problem>, json: bool) -> ExitCode {
+    let (lines, mut fields, problems, code) = match answer {
+        Ok(Answer { lines, fields, problems }) => {
+            let code = u8::from(!problems.is_empty());
+            (lines, fields, problems, code)
+        }
+        Err(problem) => (Vec::new(), Map::new(), vec![problem], 2),
+    };
+    for problem in &problems {
+        put(&mut std::io::stderr(), &format!("{problem}\n"));
+    }
+    let out = &mut std::io::stdout();
+    if json {
+        fields.insert("problems".to_owned(), problems.iter().map(problem_json).collect());
+        put(out, &format!("{:#}\n", Value::Object(fields)));
+    } else {
+        put(out, &lines.iter().flat_map(|line| [line.as_str(), "\n"]).collect::<String>());
+    }
+    ExitCode::from(code)
+}
+
+fn problem_json(problem: &Problem) -> Value {
+    json!({ "code": problem.code, "where": problem.place, "what": problem.what, "remedy": problem.remedy })
+}
+
+/// Writes what can be written; a reader who has gone away is no fault of ours.
+pub(super) fn put(out: &mut impl Write, text: &str) {
+    drop(out.write_all(text.as_bytes()).and_then(|()| out.flush()));
+}
+
+/// The word with the count: "1 call", "3 calls".
+pub(super) fn count(number: usize, one: &str) -> String {
+    format!("{number} {one}{}", if number == 1 { "" } else { "s" })
+}

@@ -1,0 +1,66 @@
+//! `backrow check LIBRARY`: opens a library and names all that is wrong with its files.
+
+use super::answer::{Answer, count};
+use super::open;
+use backrow_core::library::Library;
+use backrow_files::problem::Problem;
+use clap::Args;
+use serde_json::json;
+use std::path::PathBuf;
+
+/// Opens a library, says what it holds, and names every file that could not be read and every id that leads nowhere.
+#[derive(Args, Debug)]
+pub(super) struct Check {
+    /// The library's folder.
+    library: PathBuf,
+    /// One JSON object.
+    #[arg(long)]
+    pub(super) json: bool,
+}
+
+impl Check {
+    pub(super) fn run(&self) -> Result<Answer, Problem> {
+        let (library, problems) = open::library(&self.library)?;
+        let named = |id: &str, title: &str| json!({ "id": id, "title": title });
+        let value = json!({
+            "orchestra": library.house.name,
+            "kinds": library.kinds.len(),
+            "instruments": library.instruments.len(),
+            "beaters": library.beaters.len(),
+            "players": library.players.len(),
+            "places": library.places.len(),
+            "venues": library.venues.len(),
+            "works": library.works.values().map(|work| named(work.id.as_str(), &work.title)).collect::<Vec<_>>(),
+            "programmes": library
+                .programmes()
+                .map(|(_, programme)| named(programme.id.as_str(), &programme.title))
+                .collect::<Vec<_>>(),
+            "services": library.services().count(),
+        });
+        let lines = lines(&library, problems.len());
+        Ok(Answer::new(lines, value, problems))
+    }
+}
+
+fn lines(library: &Library, problems: usize) -> Vec<String> {
+    let counts = [
+        count(library.instruments.len(), "instrument"),
+        count(library.beaters.len(), "beater"),
+        count(library.players.len(), "player"),
+        count(library.places.len(), "place"),
+        count(library.venues.len(), "venue"),
+        count(library.services().count(), "service"),
+    ];
+    let mut lines = vec![format!("{}: {}", library.house.name, counts.join(", "))];
+    let mut list = |head: &str, rows: Vec<(String, &String)>| {
+        let wide = rows.iter().map(|(id, _)| id.chars().count()).max().unwrap_or(0);
+        lines.push(head.to_owned());
+        for (id, title) in rows {
+            lines.push(format!("  {id:wide$}  {title}"));
+        }
+    };
+    list("works", library.works.values().map(|work| (work.id.to_string(), &work.title)).collect());
+    list("programmes", library.programmes().map(|(_, p)| (p.id.to_string(), &p.title)).collect());
+    lines.push(count(problems, "problem"));
+    lines
+}
