@@ -41,12 +41,7 @@ pub(super) fn asked(library: &Library, shown: &Shown, text: &str, reading: Readi
     };
     let Some(sounding) = shown.octave.sounding(written) else {
         let lines = vec![format!("{written} would sound {}: beyond the keys", shown.octave.words())];
-        return Asked {
-            head: "no bar here".to_owned(),
-            lines,
-            missing: true,
-            ..Asked::default()
-        };
+        return Asked { head: "no bar here".to_owned(), lines, missing: true, ..Asked::default() };
     };
     let hz = Some(library.house.a.frequency(sounding).value());
     let mut answer = Asked { sounding: Some(sounding), hz, ..Asked::default() };
