@@ -14,7 +14,7 @@ use asked::Asked;
 use backrow_core::collection::Instrument;
 use backrow_core::id::InstrumentId;
 use backrow_core::music::Call;
-use backrow_core::pitch::Octave;
+use backrow_core::pitch::{KeyNumber, Octave, Spelled};
 use backrow_core::week::CallRef;
 use egui::{Rect, RichText, Ui, pos2, vec2};
 use std::sync::Arc;
@@ -24,18 +24,28 @@ pub use keys::KEYS;
 /// What the place looks at.
 #[derive(Default)]
 pub struct State {
-    /// What was typed: a written note.
+    /// What stands in the field: a written note.
     text: String,
+    /// The note that was stepped to or clicked, with its sounding pitch; what is typed takes its place.
+    note: Option<(Spelled, KeyNumber)>,
     /// Which note of the call is stepped to.
     step: Option<usize>,
     /// Rail and panel are away.
     full: bool,
     /// The note that was asked for by a click, when it differs from the text.
-    asked: Memo<(u64, String, Option<CallRef>, Option<InstrumentId>), Asked>,
+    asked: Memo<AskedKey, Asked>,
     wants_focus: bool,
 }
 
+type AskedKey = (u64, String, Option<(Spelled, KeyNumber)>, Option<CallRef>, Option<InstrumentId>);
+
 impl State {
+    /// Asks for a note by its spelling and its sounding pitch, whatever the reading of the field.
+    fn ask(&mut self, written: Spelled, sounding: KeyNumber) {
+        self.text = written.to_string();
+        self.note = Some((written, sounding));
+    }
+
     /// Whether rail and panel are away.
     pub const fn fills_window(&self) -> bool {
         self.full
@@ -70,20 +80,20 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View) {
     let top = Rect::from_min_size(pos2(full.left(), full.top() + 44.0), vec2(full.width(), 150.0 * big));
     let foot = Rect::from_min_max(pos2(full.left(), full.bottom() - 64.0), full.max);
     let middle = Rect::from_min_max(pos2(full.left(), top.bottom()), pos2(full.right(), foot.top()));
-    let key = (
-        scene.revision,
-        view.bar_view.text.clone(),
-        shown.call.as_ref().map(|(at, _)| at.clone()),
-        Some(shown.instrument.id.clone()),
-    );
-    let (library, reading) = (scene.library, scene.settings.note_reading());
+    let note = view.bar_view.note;
     let text = view.bar_view.text.clone();
-    let answer = view.bar_view.asked.get(key, || asked::asked(library, &shown, &text, reading)).clone();
+    let at = shown.call.as_ref().map(|(at, _)| at.clone());
+    let key = (scene.revision, text.clone(), note, at, Some(shown.instrument.id.clone()));
+    let (library, reading) = (scene.library, scene.settings.note_reading());
+    let answer =
+        view.bar_view.asked.get(key, || asked::asked(library, &shown, (&text, reading), note)).clone();
     words::ask(ui, scene, view, &answer, top, big);
     words::place(ui, scene, &shown, &answer, top, big);
     let clicked = drawing::ui(ui, scene, view, &shown, &answer, middle);
-    if let Some(written) = clicked.and_then(|key| shown.octave.written(key)) {
-        view.bar_view.text = written.to_string();
+    if let Some(key) = clicked
+        && let Some(written) = shown.octave.written(key)
+    {
+        view.bar_view.ask(written, key);
         view.bar_view.step = None;
     }
     words::steps(ui, scene, view, &shown, foot);

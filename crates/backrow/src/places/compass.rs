@@ -30,8 +30,6 @@ pub struct State {
     zoom: i32,
     /// Octaves that are pushed off at the left.
     pushed: i32,
-    /// The row under the keyboard's cursor.
-    cursor: usize,
     /// The key under the keyboard's hairline.
     hair: Option<KeyNumber>,
     /// The usual convention of the row under the pointer.

@@ -1,9 +1,9 @@
 //! The answer to a written note: its bar, or why there is none and what helps.
 
 use super::Shown;
-use backrow_core::collection::{BarPlace, Row, bar_place};
+use backrow_core::collection::{BarPlace, Layout, Row, bar_place};
 use backrow_core::library::Library;
-use backrow_core::pitch::{KeyNumber, Reading, helmholtz, parse_helmholtz, parse_note};
+use backrow_core::pitch::{KeyNumber, Reading, Spelled, helmholtz, parse_helmholtz, parse_note};
 
 /// What is known of the note that was asked for.
 #[derive(Clone, Debug, Default)]
@@ -20,29 +20,38 @@ pub(super) struct Asked {
 }
 
 /// Works the answer out. An empty text asks nothing.
-pub(super) fn asked(library: &Library, shown: &Shown, text: &str, reading: Reading) -> Asked {
-    if text.trim().is_empty() {
-        return Asked {
-            head: "Type a written note".to_owned(),
-            lines: vec!["such as F#5 or Bb3; or click a bar".to_owned()],
-            ..Asked::default()
-        };
+pub(super) fn asked(
+    library: &Library,
+    shown: &Shown,
+    (text, reading): (&str, Reading),
+    note: Option<(Spelled, KeyNumber)>,
+) -> Asked {
+    let said = |head: &str, line: String, missing| Asked {
+        head: head.to_owned(),
+        lines: vec![line],
+        missing,
+        ..Asked::default()
+    };
+    if let Some((written, sounding)) = note {
+        return answer(library, shown, written, sounding);
     }
-    let written = match parse_note(text, reading).or_else(|why| parse_helmholtz(text).map_err(|_also| why)) {
-        Ok(written) => written,
-        Err(why) => {
-            return Asked {
-                head: "no note".to_owned(),
-                lines: vec![why.to_string()],
-                missing: true,
-                ..Asked::default()
-            };
-        }
-    };
-    let Some(sounding) = shown.octave.sounding(written) else {
-        let lines = vec![format!("{written} would sound {}: beyond the keys", shown.octave.words())];
-        return Asked { head: "no bar here".to_owned(), lines, missing: true, ..Asked::default() };
-    };
+    if text.trim().is_empty() {
+        return said("Type a written note", "such as F#5 or Bb3; or click a bar".to_owned(), false);
+    }
+    match parse_note(text, reading).or_else(|why| parse_helmholtz(text).map_err(|_also| why)) {
+        Err(why) => said("no note", why.to_string(), true),
+        Ok(written) => match shown.octave.sounding(written) {
+            Some(sounding) => answer(library, shown, written, sounding),
+            None => said(
+                "no bar here",
+                format!("{written} would sound {}: beyond the keys", shown.octave.words()),
+                true,
+            ),
+        },
+    }
+}
+
+fn answer(library: &Library, shown: &Shown, written: Spelled, sounding: KeyNumber) -> Asked {
     let hz = Some(library.house.a.frequency(sounding).value());
     let mut answer = Asked { sounding: Some(sounding), hz, ..Asked::default() };
     match bar_place(&shown.instrument, sounding) {
@@ -58,6 +67,9 @@ fn there(shown: &Shown, sounding: KeyNumber, answer: &mut Asked, place: BarPlace
     answer.head = match place.row {
         Row::Lower => "Lower row".to_owned(),
         Row::Upper => "Upper row".to_owned(),
+        Row::Only if shown.instrument.layout == Layout::Drums => {
+            format!("{} drum from the left", ordinal(u32::try_from(place.frame + 1).unwrap_or(1)))
+        }
         Row::Only => format!("{} of {} from the left", ordinal(place.number), place.of),
     };
     if let Some(group) = &place.group {
@@ -68,7 +80,10 @@ fn there(shown: &Shown, sounding: KeyNumber, answer: &mut Asked, place: BarPlace
     if place.row != Row::Only {
         answer.lines.push(format!("{} of the {} bars in the row", ordinal(place.number), place.of));
     }
-    if shown.instrument.frames.len() > 1
+    if shown.instrument.layout == Layout::Drums {
+        answer.lines.extend(frame.map(|frame| format!("{}, range {}", frame.name, frame.bars())));
+        answer.lines.push("one pitch at once; retuning takes time".to_owned());
+    } else if shown.instrument.frames.len() > 1
         && let Some(frame) = frame
     {
         let name =

@@ -42,7 +42,8 @@ pub(super) fn ui(
     for (at, bar) in bars.iter().enumerate() {
         let response = ui.interact(bar.rect, ui.scope_id().with(("bar", at)), Sense::click());
         let written = shown.octave.written(bar.key).map_or_else(String::new, |note| note.to_string());
-        let lit = answer.sounding == Some(bar.key)
+        let drums = shown.instrument.layout == Layout::Drums;
+        let lit = (drums || answer.sounding == Some(bar.key))
             && answer.place.as_ref().is_some_and(|place| place.frame == bar.frame);
         response
             .widget_info(|| WidgetInfo::selected(egui::Role::Button, true, lit, format!("Bar {written}")));
@@ -62,7 +63,13 @@ pub(super) fn ui(
             painter.rect_stroke(bar.rect, 1.0, Stroke::new(edge, ink), StrokeKind::Inside);
         }
         if lit || bar.rect.width() > 26.0 || (bar.key.pitch_class() == 0 && !bar.upper) {
-            let ink = if lit { tokens.on_fill() } else { label_ink(shown, &look, &tokens) };
+            let ink = if dead {
+                tokens.ink
+            } else if lit {
+                tokens.on_fill()
+            } else {
+                label_ink(shown, &look, &tokens)
+            };
             let font = if lit { semibold(size::TEXT) } else { sans(size::NOTE) };
             marks::text(
                 &painter,
@@ -92,7 +99,7 @@ struct Look {
 
 fn paint(painter: &Painter, shown: &Shown, bar: &Drawn, look: &Look, tokens: &Tokens) {
     let material = tokens.material(shown.instrument.material);
-    let quiet = Tokens::mix(material, tokens.ground, 0.52);
+    let quiet = Tokens::mix(material, tokens.ground, if tokens.dark { 0.52 } else { 0.3 });
     let any_call = shown.call.is_some();
     let fill = match look {
         Look { lit: true, .. } => tokens.accent,
@@ -138,7 +145,8 @@ fn label_ink(shown: &Shown, look: &Look, tokens: &Tokens) -> egui::Color32 {
 fn lay(shown: &Shown, rect: Rect) -> Vec<Drawn> {
     let frames = &shown.instrument.frames;
     let two = shown.instrument.layout == Layout::TwoRows;
-    let slots: Vec<f32> = frames.iter().map(|frame| slots(frame, two)).collect();
+    let drums = shown.instrument.layout == Layout::Drums;
+    let slots: Vec<f32> = frames.iter().map(|frame| if drums { 3.0 } else { slots(frame, two) }).collect();
     let all: f32 = slots.iter().sum::<f32>() + 0.7 * frames.len().saturating_sub(1) as f32;
     let pitch = (rect.width() / all.max(1.0)).min(72.0);
     let mut left = rect.center().x - all * pitch / 2.0;
@@ -146,7 +154,9 @@ fn lay(shown: &Shown, rect: Rect) -> Vec<Drawn> {
     for (at, frame) in frames.iter().enumerate() {
         let width = slots.get(at).copied().unwrap_or(0.0) * pitch;
         let place = Rect::from_min_size(pos2(left, rect.top()), vec2(width, rect.height()));
-        if two {
+        if drums {
+            drum(&mut drawn, frame, at, place);
+        } else if two {
             two_rows(&mut drawn, frame, at, place, pitch);
         } else {
             one_row(&mut drawn, shown, frame, at, place, pitch);
@@ -154,6 +164,19 @@ fn lay(shown: &Shown, rect: Rect) -> Vec<Drawn> {
         left += width + 0.7 * pitch;
     }
     drawn
+}
+
+/// A drum is one shape; asked by a click, it answers with its lowest pitch.
+fn drum(drawn: &mut Vec<Drawn>, frame: &Frame, at: usize, place: Rect) {
+    if let Some(key) = frame.bars().lowest() {
+        let side = place.width().min(place.height()) * 0.9;
+        drawn.push(Drawn {
+            key,
+            rect: Rect::from_center_size(place.center(), vec2(side, side)),
+            upper: false,
+            frame: at,
+        });
+    }
 }
 
 fn slots(frame: &Frame, two: bool) -> f32 {

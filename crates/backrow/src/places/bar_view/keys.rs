@@ -43,9 +43,11 @@ pub(super) fn act(ui: &Ui, _scene: &Scene<'_>, view: &mut View, shown: &Shown) {
     for (key, letter) in LETTERS {
         if ui.input_mut(|i| i.consume_key(Modifiers::NONE, key)) {
             letter.clone_into(&mut view.bar_view.text);
+            view.bar_view.note = None;
             // The rest is typed into the field; the letter is already there.
             ui.memory_mut(|m| m.request_focus(egui::Id::unique("written note")));
-            ui.input_mut(|i| i.events.retain(|e| !matches!(e, egui::Event::Text(_))));
+            let typed = |e: &egui::Event| matches!(e, egui::Event::Text(t) if t.eq_ignore_ascii_case(letter));
+            ui.input_mut(|i| i.events.retain(|e| !typed(e)));
         }
     }
 }
@@ -61,6 +63,8 @@ pub(super) fn step(view: &mut View, shown: &Shown, forth: bool) {
     };
     if let Some(note) = call.notes().nth(next) {
         view.bar_view.step = Some(next);
-        view.bar_view.text = note.written.to_string();
+        if let Some(sounding) = call.sounding_of(note) {
+            view.bar_view.ask(note.written, sounding);
+        }
     }
 }

@@ -35,6 +35,7 @@ pub(super) fn ask(ui: &mut Ui, scene: &Scene<'_>, view: &mut View, answer: &Aske
         }
     }
     if response.changed() {
+        view.bar_view.note = None;
         view.bar_view.step = None;
     }
     let left = field.right() + space::XL;

@@ -110,6 +110,8 @@ fn words(
         }
         _ => "without pitch: any instrument of its kind plays it".to_owned(),
     };
+    let together = together_words(scene, call);
+    let beneath = if together.is_empty() { beneath } else { format!("{beneath}.  {together}") };
     let line = Rect::from_min_max(pos2(inner.left(), inner.center().y), inner.max);
     marks::text_within(painter, line, Align2::LEFT_BOTTOM, &beneath, sans(size::NOTE), tokens.ink2);
 }
@@ -179,4 +181,11 @@ fn choose(scene: &mut Scene<'_>, view: &View, response: &egui::Response) {
             }
         });
     });
+}
+
+/// The fewest instruments of the kind that reach the call together, where no single one does.
+fn together_words(scene: &Scene<'_>, call: &backrow_core::music::Call) -> String {
+    let cover = backrow_core::cover::cover(scene.library, call);
+    let names: Vec<String> = cover.together.iter().map(|id| scene.library.instrument_name(id)).collect();
+    if names.is_empty() { String::new() } else { format!("Together: {}", names.join(" + ")) }
 }

@@ -81,10 +81,13 @@ fn step_rows(ui: &Ui, scene: &mut Scene<'_>, view: &mut View) {
     }
     let Some(rows) = view.compass.rows.held() else { return };
     let last = rows.len().saturating_sub(1);
-    let at = if down { view.compass.cursor + 1 } else { view.compass.cursor.saturating_sub(1) }.min(last);
+    let now = match &view.selected {
+        Some(Selected::Instrument(id)) => rows.iter().position(|row| row.id == *id),
+        _ => None,
+    };
+    let at = now.map_or(0, |at| if down { at + 1 } else { at.saturating_sub(1) }).min(last);
     if let Some(row) = rows.get(at) {
         let (id, top) = (row.id.clone(), row.top);
-        view.compass.cursor = at;
         let sight = ui.max_rect().height()
             - super::measure::HEAD
             - super::measure::FILTERS

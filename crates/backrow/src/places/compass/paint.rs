@@ -38,7 +38,7 @@ pub(super) fn ui(
             break;
         }
         let place = Rect::from_min_size(pos2(list.left(), top), vec2(list.width(), measure::ROW));
-        interact(ui, scene, view, row, at, place.intersect(list));
+        interact(ui, scene, view, row, place.intersect(list));
         if row.first_of_kind && at > 0 {
             marks::hairline(&clipped, place.x_range(), top - measure::GAP / 2.0, tokens.line);
         }
@@ -125,7 +125,7 @@ fn empty(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, list: Rect) {
     }
 }
 
-fn interact(ui: &Ui, scene: &mut Scene<'_>, view: &mut View, row: &Row, at: usize, place: Rect) {
+fn interact(ui: &Ui, scene: &mut Scene<'_>, view: &mut View, row: &Row, place: Rect) {
     let tokens = scene.tokens;
     let response = ui.interact(place, ui.scope_id().with(("row", row.id.as_str())), Sense::click_and_drag());
     let selected = view.selected == Some(Selected::Instrument(row.id.clone()));
@@ -146,7 +146,6 @@ fn interact(ui: &Ui, scene: &mut Scene<'_>, view: &mut View, row: &Row, at: usiz
     }
     crate::frame::top_strip::focus_ring(ui, &response, &tokens);
     if response.clicked() {
-        view.compass.cursor = at;
         scene.ask(Intent::Select(Some(Selected::Instrument(row.id.clone()))));
     }
     if response.double_clicked() {
