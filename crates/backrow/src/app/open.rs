@@ -39,6 +39,11 @@ impl App {
         app
     }
 
+    /// Opens or reads what is at a path, as if it had been dropped on the window.
+    pub fn ask_to_open(&mut self, path: PathBuf) {
+        self.intents.push(crate::intent::Intent::Open(path));
+    }
+
     fn install(&mut self, store: Store) {
         self.saved = store.read_only.clone().map_or(SaveState::Saved, SaveState::ReadOnly);
         self.saved_revision = self.history.revision();

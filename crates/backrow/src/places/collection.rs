@@ -52,7 +52,8 @@ impl Tab {
 /// The place's own keys, for the keyboard map.
 pub const KEYS: &[(&str, &str)] = &[
     ("Up, Down", "Row before, row after"),
-    ("Enter", "Change the row; in the form: keep it"),
+    ("Enter", "Change the row"),
+    ("Ctrl Enter", "Keep what the form says"),
     ("Ctrl N", "Add a new one"),
     ("Delete", "Remove the row; undo brings it back"),
 ];

@@ -213,6 +213,15 @@ impl Form {
     }
 }
 
+/// Whether the library takes the change; what was typed stays in the form when it does not.
+fn allowed(scene: &Scene<'_>, kept: (Edit, Option<Selected>)) -> Result<(Edit, Option<Selected>), String> {
+    if let Some(why) = scene.read_only {
+        return Err(format!("The library is read-only. {why}"));
+    }
+    backrow_core::edit::apply(scene.library, &kept.0).map_err(|why| why.to_string())?;
+    Ok(kept)
+}
+
 fn number(text: &str, what: &str) -> Result<Option<f64>, String> {
     if text.trim().is_empty() {
         return Ok(None);
@@ -269,8 +278,9 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, form: &mut Form) -> bool {
         }
         ui.add_space(space::S);
         ui.horizontal(|ui| {
-            if primary(ui, scene, "Keep").clicked() {
-                match form.edit(scene.library) {
+            let enter = ui.input_mut(|i| i.consume_key(egui::Modifiers::COMMAND, egui::Key::Enter));
+            if primary(ui, scene, "Keep").clicked() || enter {
+                match form.edit(scene.library).and_then(|kept| allowed(scene, kept)) {
                     Ok((edit, selected)) => {
                         scene.edit(edit);
                         if selected.is_some() {

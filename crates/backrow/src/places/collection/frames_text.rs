@@ -68,7 +68,8 @@ fn frame_of(line: &str, known: &[&DeadBar]) -> Result<Frame, String> {
         }
     }
     let ordered: PitchSet = frame.order.iter().copied().collect();
-    if !frame.order.is_empty() && ordered != frame.bars() {
+    let all = u32::try_from(frame.order.len()) == Ok(frame.bars().len());
+    if !frame.order.is_empty() && (ordered != frame.bars() || !all) {
         return Err(format!("the order must name every bar once: {}", frame.bars()));
     }
     Ok(frame)
@@ -124,6 +125,7 @@ mod tests {
     #[case("C8-F4", "lowest bar comes first")]
     #[case("F4-C8\nG9-H9", "line 2")]
     #[case("extra C5 E5, order C5", "every bar once")]
+    #[case("extra C5 E5, order C5 C5 E5", "every bar once")]
     fn errors_say_where_and_what(#[case] text: &str, #[case] says: &str) {
         assert!(frames_of(text, &[]).unwrap_err().contains(says));
     }

@@ -1,0 +1,57 @@
+//! The window without a display, for tests.
+
+use backrow::app::App;
+use egui::{Pos2, vec2};
+use egui_kittest::Harness;
+use egui_kittest::kittest::Queryable;
+
+/// A window of 1280 by 800 on that program.
+pub(crate) fn harness(app: App) -> Harness<'static, App> {
+    let mut h = Harness::builder()
+        .with_size(vec2(1280.0, 800.0))
+        .with_theme(egui::Theme::Light)
+        .build_ui_state(|ui, app: &mut App| app.ui(ui), app);
+    h.run();
+    h
+}
+
+/// The middle of the thing with that label.
+pub(crate) fn centre(h: &Harness<'_, App>, label: &str) -> Pos2 {
+    h.get_by_label(label).rect().center()
+}
+
+/// The middle of the first thing whose label, or value where it is text, fits.
+pub(crate) fn in_view(h: &Harness<'_, App>, fits: impl Fn(&str) -> bool) -> Option<Pos2> {
+    h.query_all(
+        egui_kittest::kittest::by()
+            .predicate(move |node| node.label().or_else(|| node.value()).is_some_and(|label| fits(&label))),
+    )
+    .next()
+    .map(|node| node.rect().center())
+}
+
+/// Presses at one place, moves, and lets go at the other.
+pub(crate) fn drag(h: &mut Harness<'_, App>, from: Pos2, to: Pos2) {
+    h.hover_at(from);
+    h.run();
+    h.drag_at(from);
+    h.run();
+    h.hover_at(from + (to - from) * 0.5);
+    h.run();
+    h.hover_at(to);
+    h.run();
+    h.drop_at(to);
+    h.run();
+}
+
+/// Runs frames until something that works in the background is done; gives up after ten seconds.
+pub(crate) fn wait_for(h: &mut Harness<'_, App>, done: impl Fn(&App) -> bool) {
+    for _ in 0..500 {
+        h.run();
+        if done(h.state()) {
+            return;
+        }
+        std::thread::sleep(std::time::Duration::from_millis(20));
+    }
+    panic!("not done after ten seconds: {}", h.state().view.said);
+}
