@@ -171,7 +171,7 @@ fn choose_venue(
             chosen = Some(id);
         }
         Some(_) => {
-            scene.ask(Intent::Say("Width and depth are metres from 1 to 100, such as 12.5.".to_owned()))
+            scene.ask(Intent::Say("Width and depth are metres from 1 to 100, such as 12.5.".to_owned()));
         }
         None => {}
     }

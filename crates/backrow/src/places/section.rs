@@ -64,7 +64,11 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View) {
     match board {
         Some(board) if !board.strips.is_empty() => whole(ui, scene, view, board, &key, full),
         Some(_) => {
-            nothing(ui, full, "No calls in this movement. Read a score in Works, or choose another movement.")
+            nothing(
+                ui,
+                full,
+                "No calls in this movement. Read a score in Works, or choose another movement.",
+            );
         }
         None => nothing(ui, full, "Choose a work above, or read a score in Works."),
     }

@@ -107,7 +107,7 @@ fn there(shown: &Shown, sounding: KeyNumber, answer: &mut Asked, place: BarPlace
 
 fn lacking(library: &Library, shown: &Shown, sounding: KeyNumber, answer: &mut Asked) {
     answer.missing = true;
-    answer.head = "no bar here".to_owned();
+    "no bar here".clone_into(&mut answer.head);
     let bars = shown.instrument.bars();
     if let (Some(low), Some(high)) = (bars.lowest(), bars.highest()) {
         answer.lines.push(if sounding < low {

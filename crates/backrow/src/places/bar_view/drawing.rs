@@ -50,7 +50,7 @@ pub(super) fn ui(
         let dead =
             shown.instrument.frames.get(bar.frame).is_some_and(|frame| !frame.compass().contains(bar.key));
         let look = Look { lit, asked: asks.contains(bar.key), dead, hovered: response.hovered() };
-        paint(&painter, shown, bar, &look, &tokens);
+        paint(&painter, shown, bar, look, &tokens);
         let edge = if next == Some(bar.key) {
             3.0
         } else if before == Some(bar.key) {
@@ -68,7 +68,7 @@ pub(super) fn ui(
             } else if lit {
                 tokens.on_fill()
             } else {
-                label_ink(shown, &look, &tokens)
+                label_ink(shown, look, &tokens)
             };
             let font = if lit { semibold(size::TEXT) } else { sans(size::NOTE) };
             marks::text(
@@ -90,6 +90,7 @@ pub(super) fn ui(
 
 /// How a bar is drawn.
 #[derive(Clone, Copy)]
+#[expect(clippy::struct_excessive_bools, reason = "four independent facts about one bar")]
 struct Look {
     lit: bool,
     asked: bool,
@@ -97,7 +98,7 @@ struct Look {
     hovered: bool,
 }
 
-fn paint(painter: &Painter, shown: &Shown, bar: &Drawn, look: &Look, tokens: &Tokens) {
+fn paint(painter: &Painter, shown: &Shown, bar: &Drawn, look: Look, tokens: &Tokens) {
     let material = tokens.material(shown.instrument.material);
     let quiet = Tokens::mix(material, tokens.ground, if tokens.dark { 0.52 } else { 0.3 });
     let any_call = shown.call.is_some();
@@ -129,7 +130,7 @@ fn paint(painter: &Painter, shown: &Shown, bar: &Drawn, look: &Look, tokens: &To
     }
 }
 
-fn label_ink(shown: &Shown, look: &Look, tokens: &Tokens) -> egui::Color32 {
+fn label_ink(shown: &Shown, look: Look, tokens: &Tokens) -> egui::Color32 {
     use backrow_core::collection::Material::{Aluminium, Brass, Glass, Skin};
     let pale = matches!(shown.instrument.material, Aluminium | Skin | Glass | Brass);
     if pale && (look.asked || shown.call.is_none()) {
@@ -254,7 +255,7 @@ fn brackets(painter: &Painter, bars: &[Drawn], shown: &Shown, answer: &Asked, to
             2 => "two",
             _ => "three",
         };
-        let at = pos2((first.rect.left() + last.rect.right()) / 2.0, top - 1.0);
+        let at = pos2(f32::midpoint(first.rect.left(), last.rect.right()), top - 1.0);
         marks::text(
             painter,
             at,

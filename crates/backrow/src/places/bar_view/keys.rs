@@ -13,6 +13,17 @@ pub const KEYS: &[(&str, &str)] = &[
     ("F11", "Fill the window; Esc brings the places back"),
 ];
 
+const LETTERS: [(Key, &str); 8] = [
+    (Key::A, "A"),
+    (Key::B, "B"),
+    (Key::C, "C"),
+    (Key::D, "D"),
+    (Key::E, "E"),
+    (Key::F, "F"),
+    (Key::G, "G"),
+    (Key::H, "H"),
+];
+
 /// Acts on the keys pressed.
 pub(super) fn act(ui: &Ui, _scene: &Scene<'_>, view: &mut View, shown: &Shown) {
     if view.asking.is_some() || view.finder.open || egui::Popup::is_any_open(ui.ctx()) {
@@ -30,16 +41,6 @@ pub(super) fn act(ui: &Ui, _scene: &Scene<'_>, view: &mut View, shown: &Shown) {
     if left || right {
         step(view, shown, right);
     }
-    const LETTERS: [(Key, &str); 8] = [
-        (Key::A, "A"),
-        (Key::B, "B"),
-        (Key::C, "C"),
-        (Key::D, "D"),
-        (Key::E, "E"),
-        (Key::F, "F"),
-        (Key::G, "G"),
-        (Key::H, "H"),
-    ];
     for (key, letter) in LETTERS {
         if ui.input_mut(|i| i.consume_key(Modifiers::NONE, key)) {
             letter.clone_into(&mut view.bar_view.text);

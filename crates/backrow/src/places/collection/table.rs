@@ -234,7 +234,7 @@ fn row_ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, tab: Tab, row: &R
     }
     match &row.thing {
         Thing::Selectable(Selected::Instrument(id)) => {
-            response.dnd_set_drag_payload(Carried::Instrument(id.clone()))
+            response.dnd_set_drag_payload(Carried::Instrument(id.clone()));
         }
         Thing::Selectable(Selected::Beater(id)) => response.dnd_set_drag_payload(Carried::Beater(id.clone())),
         Thing::Selectable(Selected::Player(id)) => response.dnd_set_drag_payload(Carried::Player(id.clone())),

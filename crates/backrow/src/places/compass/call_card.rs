@@ -38,28 +38,22 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, rect: Rect
     };
     ui.painter().rect(rect, 2.0, fill, stroke, StrokeKind::Inside);
     let inner = rect.shrink2(vec2(space::M, 4.0));
-    match &call {
-        Some((at, work, call)) => {
-            words(ui, scene, inner, work, call);
-            if let Some(id) = &thing {
-                let now = view
-                    .programme_in(scene.library)
-                    .map(|p| p.assignment(at).instruments)
-                    .unwrap_or_default();
-                drop_words(ui, scene, inner, id, &now);
-            }
+    if let Some((at, work, call)) = &call {
+        words(ui, scene, inner, work, call);
+        if let Some(id) = &thing {
+            let now = view.programme_in(scene.library).map(|p| p.assignment(at).instruments);
+            drop_words(ui, scene, inner, id, &now.unwrap_or_default());
         }
-        None => {
-            let hint = "Choose a call to lay over (C)";
-            marks::text(
-                ui.painter(),
-                inner.left_center(),
-                Align2::LEFT_CENTER,
-                hint,
-                sans(size::TEXT),
-                tokens.ink2,
-            );
-        }
+    } else {
+        let hint = "Choose a call to lay over (C)";
+        marks::text(
+            ui.painter(),
+            inner.left_center(),
+            Align2::LEFT_CENTER,
+            hint,
+            sans(size::TEXT),
+            tokens.ink2,
+        );
     }
     crate::frame::top_strip::focus_ring(ui, &response, &tokens);
     if let Some(carried) = response.dnd_release_payload::<Carried>() {

@@ -114,15 +114,10 @@ fn answer_words(reach: &Reach, asks: PitchSet) -> String {
     if reach.fit == Fit::Whole {
         return format!("reaches all {all}");
     }
-    let mut words = format!("reaches {} of {all}", reach.reached.len());
     let away = reach.lower.union(reach.higher).len();
-    if away > 0 {
-        words += &format!(", {away} an octave or more away");
-    }
-    if !reach.missing.is_empty() {
-        words += &format!(", lacks {}", reach.missing);
-    }
-    words
+    let away = if away > 0 { format!(", {away} an octave or more away") } else { String::new() };
+    let lacks = if reach.missing.is_empty() { String::new() } else { format!(", lacks {}", reach.missing) };
+    format!("reaches {} of {all}{away}{lacks}", reach.reached.len())
 }
 
 fn sort(library: &Library, rows: &mut [Row], by: Sort) {

@@ -33,8 +33,8 @@ impl Scale {
         let zoom = 1.25_f32.powi(view.floor.zoom);
         let a_metre = (across.min(down).floor().max(4.0) * zoom).clamp(4.0, 1000.0);
         let middle = Point::new(
-            (left + right) / 2.0 + view.floor.pan.x,
-            (top + bottom) / 2.0 + 0.15 + view.floor.pan.y,
+            f64::midpoint(left, right) + view.floor.pan.x,
+            f64::midpoint(top, bottom) + 0.15 + view.floor.pan.y,
         );
         Self { area, a_metre, middle }
     }

@@ -147,7 +147,7 @@ fn inside(painter: &Painter, instrument: &Instrument, stood: &Stood, scale: &Sca
         }
         Outline::Box { .. } => {}
         Outline::Keyboard { width_m, low_m, high_m } => {
-            keyboard(painter, instrument, (width_m, low_m, high_m), &at, tokens)
+            keyboard(painter, instrument, (width_m, low_m, high_m), &at, tokens);
         }
     }
 }

@@ -13,6 +13,7 @@ use backrow_core::week::CallRef;
 use egui::{Align2, Painter, Rect, Sense, Stroke, StrokeKind, Ui, WidgetInfo, pos2, vec2};
 
 /// Draws the lanes and takes what is dropped on them.
+#[expect(clippy::too_many_arguments, reason = "what is drawn, where, and in which state")]
 pub(super) fn ui(
     ui: &mut Ui,
     scene: &mut Scene<'_>,
@@ -153,6 +154,7 @@ pub(super) fn give(
     }
 }
 
+#[expect(clippy::too_many_arguments, reason = "what is drawn, where, and in which state")]
 fn strips(
     ui: &mut Ui,
     scene: &mut Scene<'_>,
@@ -220,6 +222,7 @@ pub(super) struct Look {
 }
 
 /// Draws a strip; it can be selected, dragged, and dropped upon.
+#[expect(clippy::too_many_arguments, reason = "what is drawn, where, and in which state")]
 pub(super) fn strip_ui(
     ui: &mut Ui,
     scene: &mut Scene<'_>,
@@ -338,10 +341,10 @@ fn react(
         let call = strip.at.clone();
         match &*carried {
             Carried::Instrument(id) => {
-                scene.edit(Edit::UseInstruments { programme, call, instruments: vec![id.clone()] })
+                scene.edit(Edit::UseInstruments { programme, call, instruments: vec![id.clone()] });
             }
             Carried::Beater(id) => {
-                scene.edit(Edit::UseBeaters { programme, call, beaters: vec![id.clone()] })
+                scene.edit(Edit::UseBeaters { programme, call, beaters: vec![id.clone()] });
             }
             Carried::Player(id) => scene.edit(Edit::Give { programme, call, player: Some(id.clone()) }),
             Carried::Call(_) => {}

@@ -24,35 +24,7 @@ pub(super) fn ui(
     ui.painter().rect_filled(rect, 0.0, tokens.sunken);
     marks::hairline(ui.painter(), rect.x_range(), rect.top(), tokens.line);
     let open: Vec<&Strip> = board.strips.iter().filter(|strip| strip.player.is_none()).collect();
-    let head = rect.min + vec2(space::L, 3.0);
-    if open.is_empty() {
-        marks::text(
-            ui.painter(),
-            head,
-            Align2::LEFT_TOP,
-            "Every call is given.",
-            sans(size::TEXT),
-            tokens.ink2,
-        );
-    } else {
-        let title = marks::text(
-            ui.painter(),
-            head,
-            Align2::LEFT_TOP,
-            "Not given yet",
-            serif(size::HEADING),
-            tokens.ink,
-        );
-        let words = format!("{} calls. Drag one up to a player; its time stays where it is.", open.len());
-        marks::text(
-            ui.painter(),
-            pos2(title.right() + space::S, title.bottom() - 2.0),
-            Align2::LEFT_BOTTOM,
-            &words,
-            sans(size::NOTE),
-            tokens.ink2,
-        );
-    }
+    title(ui, scene, rect, open.len());
     cards(
         ui,
         scene,
@@ -101,6 +73,38 @@ pub(super) fn ui(
     }
 }
 
+fn title(ui: &Ui, scene: &Scene<'_>, rect: Rect, open: usize) {
+    let head = rect.min + vec2(space::L, 3.0);
+    if open == 0 {
+        marks::text(
+            ui.painter(),
+            head,
+            Align2::LEFT_TOP,
+            "Every call is given.",
+            sans(size::TEXT),
+            scene.tokens.ink2,
+        );
+    } else {
+        let title = marks::text(
+            ui.painter(),
+            head,
+            Align2::LEFT_TOP,
+            "Not given yet",
+            serif(size::HEADING),
+            scene.tokens.ink,
+        );
+        let words = format!("{open} calls. Drag one up to a player; its time stays where it is.");
+        marks::text(
+            ui.painter(),
+            pos2(title.right() + space::S, title.bottom() - 2.0),
+            Align2::LEFT_BOTTOM,
+            &words,
+            sans(size::NOTE),
+            scene.tokens.ink2,
+        );
+    }
+}
+
 /// Instruments that answer the call at hand, and beaters that suit its kind, to be dragged onto any strip.
 fn cards(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, rect: Rect) {
     let Some((_, call)) = view.call.as_ref().and_then(|at| scene.library.call(at)) else { return };
@@ -135,7 +139,7 @@ fn cards(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, rect: Rect) {
             use backrow_core::edit::Edit;
             match carried {
                 Carried::Instrument(id) => {
-                    scene.edit(Edit::UseInstruments { programme, call, instruments: vec![id] })
+                    scene.edit(Edit::UseInstruments { programme, call, instruments: vec![id] });
                 }
                 Carried::Beater(id) => scene.edit(Edit::UseBeaters { programme, call, beaters: vec![id] }),
                 Carried::Player(_) | Carried::Call(_) => {}

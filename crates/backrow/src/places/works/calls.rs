@@ -53,7 +53,7 @@ fn in_programme(ui: &mut Ui, scene: &mut Scene<'_>, view: &View, work: &WorkId) 
     let Some(week) = scene.library.week_of(&programme.id).map(|week| week.id.clone()) else { return };
     let at = programme.works.iter().position(|id| id == work);
     let mut change = |programme: Programme| {
-        scene.intents.push(Intent::Edit(Edit::PutProgramme { week: week.clone(), programme }))
+        scene.intents.push(Intent::Edit(Edit::PutProgramme { week: week.clone(), programme }));
     };
     ui.horizontal(|ui| match at {
         Some(at) => {
@@ -139,7 +139,7 @@ fn table(ui: &mut Ui, scene: &mut Scene<'_>, view: &View, work: &Work, salt: &st
                     }));
                 }
                 ui.end_row();
-                let kind = changed.unwrap_or_else(|| call.kind.clone());
+                let kind = changed.map_or_else(|| call.kind.clone(), |change| change.0);
                 if kind != call.kind || octave != call.octave {
                     let degree = if kind == call.kind { call.degree } else { Degree::Sure };
                     let call = Call { kind, octave, degree, ..(*call).clone() };
@@ -153,14 +153,15 @@ fn table(ui: &mut Ui, scene: &mut Scene<'_>, view: &View, work: &Work, salt: &st
 /// "19, E4–B6" or "24 strokes".
 pub(super) fn notes_words(call: &Call) -> String {
     let counts = call.written_counts();
-    match (counts.first(), counts.last()) {
-        (Some((low, _)), Some((high, _))) => format!("{}, {}–{}", counts.len(), low.written, high.written),
-        _ => {
-            let strokes: u32 = call.passages.iter().flat_map(|p| &p.unpitched).map(|u| u.count).sum();
-            format!("{strokes} strokes")
-        }
+    if let (Some((low, _)), Some((high, _))) = (counts.first(), counts.last()) {
+        return format!("{}, {}–{}", counts.len(), low.written, high.written);
     }
+    let strokes: u32 = call.passages.iter().flat_map(|p| &p.unpitched).map(|u| u.count).sum();
+    format!("{strokes} strokes")
 }
+
+/// Another kind for a call, or an open one.
+pub(super) struct KindChange(pub(super) Option<KindId>);
 
 /// A choice among all kinds, by their English names.
 pub(super) fn kind_choice(
@@ -168,20 +169,20 @@ pub(super) fn kind_choice(
     library: &Library,
     label: &str,
     now: Option<&KindId>,
-    changed: &mut Option<Option<KindId>>,
+    changed: &mut Option<KindChange>,
 ) {
     let words = now.map_or_else(|| "open".to_owned(), |id| library.kind_name(id));
     let combo = egui::ComboBox::from_id_salt(label).selected_text(words).width(130.0).height(320.0).show_ui(
         ui,
         |ui| {
             if ui.selectable_label(now.is_none(), "open").clicked() {
-                *changed = Some(None);
+                *changed = Some(KindChange(None));
             }
             let mut kinds: Vec<_> = library.kinds.values().collect();
             kinds.sort_by_key(|kind| kind.name().to_lowercase());
             for kind in kinds {
                 if ui.selectable_label(now == Some(&kind.id), kind.name()).clicked() {
-                    *changed = Some(Some(kind.id.clone()));
+                    *changed = Some(KindChange(Some(kind.id.clone())));
                 }
             }
         },

@@ -129,8 +129,8 @@ fn rows(ui: &mut Ui, scene: &Scene<'_>, review: &mut Review) {
                 call.kind.as_ref(),
                 &mut changed,
             );
-            if let Some(kind) = changed {
-                call.kind = kind;
+            if let Some(change) = changed {
+                call.kind = change.0;
                 call.degree = Degree::Sure;
             }
             ui.label(format!("“{}”", call.printed));

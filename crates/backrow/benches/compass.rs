@@ -1,0 +1,77 @@
+//! A frame of Compass with 1,000 instruments of 60 bars and a call laid over, run and tessellated without a display, beside
+//! the frame of egui's own demo windows.
+#![expect(missing_docs, reason = "criterion makes the entry")]
+
+use backrow::app::App;
+use backrow::settings::Settings;
+use backrow::view::Place;
+use backrow_core::collection::{Footprint, Frame, Instrument, Layout, Material, Owner, Shape};
+use backrow_core::edit::{Edit, apply};
+use backrow_core::id::{CallId, InstrumentId, KindId, WorkId};
+use backrow_core::library::Library;
+use backrow_core::pitch::KeyNumber;
+use backrow_core::week::CallRef;
+use criterion::{Criterion, criterion_group, criterion_main};
+use egui::{Context, RawInput, Rect, pos2, vec2};
+
+fn thousand() -> Library {
+    let library = backrow::sample::small();
+    let key = |number| KeyNumber::new(number).unwrap();
+    let edits = (0..1000).map(|n| {
+        Edit::PutInstrument(Instrument {
+            id: InstrumentId::new(&format!("marimba-{n}")).unwrap(),
+            kind: KindId::new("marimba").unwrap(),
+            name: format!("Marimba {n}"),
+            owner: Owner::House,
+            place: None,
+            frames: vec![Frame { range: Some((key(36), key(95))), ..Frame::default() }],
+            layout: Layout::TwoRows,
+            material: Material::Rosewood,
+            mass: None,
+            footprint: Footprint {
+                shape: Shape::Keyboard { width_m: 2.6, low_m: 1.1, high_m: 0.6 },
+                height_m: 0.9,
+            },
+            tuned_to: None,
+            character: Vec::new(),
+            condition: String::new(),
+            remark: String::new(),
+        })
+    });
+    apply(&library, &Edit::Together { words: "a thousand".to_owned(), edits: edits.collect() }).unwrap()
+}
+
+fn input() -> RawInput {
+    RawInput {
+        screen_rect: Some(Rect::from_min_size(pos2(0.0, 0.0), vec2(1600.0, 1000.0))),
+        ..RawInput::default()
+    }
+}
+
+fn frame(ctx: &Context, mut ui: impl FnMut(&mut egui::Ui)) -> usize {
+    let out = ctx.run_ui(input(), &mut ui);
+    ctx.tessellate(out.shapes, out.pixels_per_point).len()
+}
+
+fn benches(c: &mut Criterion) {
+    let mut app = App::on_library(thousand(), Settings { place: Place::Compass, ..Settings::default() });
+    let call = CallRef { work: WorkId::new("lanterns").unwrap(), call: CallId::new("marimba").unwrap() };
+    let library = app.history.now().clone();
+    app.view.turn_to_call(&library, &call);
+    let ctx = Context::default();
+    for _ in 0..5 {
+        frame(&ctx, |ui| app.ui(ui));
+    }
+    c.bench_function("compass, 1,000 instruments x 60 bars", |b| b.iter(|| frame(&ctx, |ui| app.ui(ui))));
+
+    let mut demos = egui_demo_lib::DemoWindows::default();
+    let ctx = Context::default();
+    backrow::theme::fonts::install(&ctx);
+    for _ in 0..5 {
+        frame(&ctx, |ui| demos.ui(ui));
+    }
+    c.bench_function("egui's demo windows", |b| b.iter(|| frame(&ctx, |ui| demos.ui(ui))));
+}
+
+criterion_group!(compass, benches);
+criterion_main!(compass);
