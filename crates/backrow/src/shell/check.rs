@@ -1,8 +1,10 @@
-//! `backrow check LIBRARY`: opens a library and names all that is wrong with its files.
+//! `backrow check LIBRARY`: opens a library and names all that is wrong with its files, and what was found in its programmes.
 
 use super::answer::{Answer, count};
 use super::open;
+use backrow_core::findings::{Finding, check};
 use backrow_core::library::Library;
+use backrow_core::week::Programme;
 use backrow_files::problem::Problem;
 use clap::Args;
 use serde_json::json;
@@ -36,10 +38,32 @@ impl Check {
                 .map(|(_, programme)| named(programme.id.as_str(), &programme.title))
                 .collect::<Vec<_>>(),
             "services": library.services().count(),
+            "findings": findings(&library)
+                .iter()
+                .map(|(programme, one)| json!({
+                    "programme": programme,
+                    "code": one.code,
+                    "degree": one.degree.word(),
+                    "what": one.what,
+                    "detail": one.detail,
+                }))
+                .collect::<Vec<_>>(),
         });
-        let lines = lines(&library, problems.len());
+        let mut lines = lines(&library, problems.len());
+        for (programme, one) in findings(&library) {
+            lines.push(format!("{programme}: {}: {}. {}", one.degree.word(), one.what, one.detail));
+        }
         Ok(Answer::new(lines, value, problems))
     }
+}
+
+/// Every finding of every programme. They are for people to weigh and do not change the exit code.
+fn findings(library: &Library) -> Vec<(String, Finding)> {
+    let of = |programme: &Programme| {
+        let id = programme.id.to_string();
+        check(library, programme).into_iter().map(move |one| (id.clone(), one)).collect::<Vec<_>>()
+    };
+    library.programmes().flat_map(|(_, programme)| of(programme)).collect()
 }
 
 fn lines(library: &Library, problems: usize) -> Vec<String> {

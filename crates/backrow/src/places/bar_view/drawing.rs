@@ -133,12 +133,11 @@ fn paint(painter: &Painter, shown: &Shown, bar: &Drawn, look: Look, tokens: &Tok
 fn label_ink(shown: &Shown, look: Look, tokens: &Tokens) -> egui::Color32 {
     use backrow_core::collection::Material::{Aluminium, Brass, Glass, Skin};
     let pale = matches!(shown.instrument.material, Aluminium | Skin | Glass | Brass);
-    if pale && (look.asked || shown.call.is_none()) {
-        Tokens::PAPER.ink
-    } else if tokens.dark {
-        tokens.ink
-    } else {
-        Tokens::PAPER.raised
+    let full = look.asked || shown.call.is_none();
+    match (tokens.dark, pale, full) {
+        (true, true, true) | (false, true, _) => Tokens::PAPER.ink,
+        (true, _, _) => tokens.ink,
+        (false, false, _) => Tokens::PAPER.raised,
     }
 }
 

@@ -71,7 +71,13 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, review: &m
     let mut goes_on = true;
     ui.horizontal(|ui| {
         let taken = review.taken.iter().filter(|taken| **taken).count();
-        if primary(ui, scene, &format!("Take {taken} calls into the library")).clicked() {
+        if primary(
+            ui,
+            scene,
+            &format!("Take {taken} {} into the library", if taken == 1 { "call" } else { "calls" }),
+        )
+        .clicked()
+        {
             let (id, edit) = review.edit(scene, view);
             scene.ask(Intent::Edit(edit));
             scene.ask(Intent::Work(id));
@@ -155,6 +161,8 @@ fn problems(ui: &mut Ui, scene: &Scene<'_>, review: &Review) {
     ui.add_space(space::M);
     ui.label(RichText::new("Not read, or guessed").font(serif(size::HEADING)).color(scene.tokens.ink));
     for problem in &review.problems {
-        ui.label(RichText::new(problem).font(sans(size::NOTE)).color(scene.tokens.ink2));
+        ui.add(
+            egui::Label::new(RichText::new(problem).font(sans(size::NOTE)).color(scene.tokens.ink2)).wrap(),
+        );
     }
 }
