@@ -16,11 +16,11 @@ use egui::{Context, RawInput, Rect, pos2, vec2};
 
 fn thousand() -> Library {
     let library = backrow::sample::small();
-    let key = |number| KeyNumber::new(number).unwrap();
+    let key = |number| KeyNumber::new(number).expect("made here");
     let edits = (0..1000).map(|n| {
         Edit::PutInstrument(Instrument {
-            id: InstrumentId::new(&format!("marimba-{n}")).unwrap(),
-            kind: KindId::new("marimba").unwrap(),
+            id: InstrumentId::new(&format!("marimba-{n}")).expect("made here"),
+            kind: KindId::new("marimba").expect("made here"),
             name: format!("Marimba {n}"),
             owner: Owner::House,
             place: None,
@@ -38,7 +38,8 @@ fn thousand() -> Library {
             remark: String::new(),
         })
     });
-    apply(&library, &Edit::Together { words: "a thousand".to_owned(), edits: edits.collect() }).unwrap()
+    apply(&library, &Edit::Together { words: "a thousand".to_owned(), edits: edits.collect() })
+        .expect("made here")
 }
 
 fn input() -> RawInput {
@@ -55,7 +56,8 @@ fn frame(ctx: &Context, mut ui: impl FnMut(&mut egui::Ui)) -> usize {
 
 fn benches(c: &mut Criterion) {
     let mut app = App::on_library(thousand(), Settings { place: Place::Compass, ..Settings::default() });
-    let call = CallRef { work: WorkId::new("lanterns").unwrap(), call: CallId::new("marimba").unwrap() };
+    let call =
+        CallRef { work: WorkId::new("lanterns").expect("made here"), call: CallId::new("marimba").unwrap() };
     let library = app.history.now().clone();
     app.view.turn_to_call(&library, &call);
     let ctx = Context::default();
