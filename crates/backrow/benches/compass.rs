@@ -1,6 +1,5 @@
 //! A frame of Compass with 1,000 instruments of 60 bars and a call laid over, run and tessellated without a display, beside
 //! the frame of egui's own demo windows.
-#![expect(missing_docs, reason = "criterion makes the entry")]
 
 use backrow::app::App;
 use backrow::settings::Settings;
@@ -56,8 +55,10 @@ fn frame(ctx: &Context, mut ui: impl FnMut(&mut egui::Ui)) -> usize {
 
 fn benches(c: &mut Criterion) {
     let mut app = App::on_library(thousand(), Settings { place: Place::Compass, ..Settings::default() });
-    let call =
-        CallRef { work: WorkId::new("lanterns").expect("made here"), call: CallId::new("marimba").unwrap() };
+    let call = CallRef {
+        work: WorkId::new("lanterns").expect("made here"),
+        call: CallId::new("marimba").expect("made here"),
+    };
     let library = app.history.now().clone();
     app.view.turn_to_call(&library, &call);
     let ctx = Context::default();
