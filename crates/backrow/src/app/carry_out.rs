@@ -42,6 +42,7 @@ impl App {
             Intent::Work(id) => self.turn_to_work(id),
             Intent::Say(words) => self.view.said = words,
             Intent::Open(path) => self.open_path(ctx, &path),
+            Intent::Set(settings) => self.settings = *settings,
             Intent::NewLibrary(folder) => self.begin_library(ctx, &folder),
             Intent::Print(folder) => self.print(&folder),
         }

@@ -86,6 +86,8 @@ fn programme_button(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, rect: R
             }
         }
         ui.separator();
+        choices(ui, scene);
+        ui.separator();
         for action in [
             Action::OpenLibrary,
             Action::NewLibrary,
@@ -104,6 +106,29 @@ fn programme_button(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, rect: R
             }
         }
     });
+}
+
+/// The user's own choices: paper, and how note names are read.
+fn choices(ui: &mut Ui, scene: &mut Scene<'_>) {
+    use crate::settings::{NoteReading, PaperSize, Settings};
+    let mut next: Settings = scene.settings.clone();
+    ui.horizontal(|ui| {
+        ui.label("Paper");
+        for (paper, words) in [(PaperSize::A4, "A4"), (PaperSize::Letter, "Letter")] {
+            ui.selectable_value(&mut next.paper, paper, words);
+        }
+    });
+    ui.horizontal(|ui| {
+        ui.label("Notes read as");
+        for (reading, words) in
+            [(NoteReading::English, "F#5"), (NoteReading::German, "Fis5"), (NoteReading::Syllables, "fa#5")]
+        {
+            ui.selectable_value(&mut next.reading, reading, words);
+        }
+    });
+    if next != *scene.settings {
+        scene.ask(Intent::Set(Box::new(next)));
+    }
 }
 
 /// "12–15 Oct, Quay Hall", as far as it is known.
