@@ -1,10 +1,13 @@
 //! Floor: the venue to scale; instruments dragged in from store, moved, turned, snapped.
 
+mod figures;
 mod keys;
+mod loads;
 mod palette;
 mod plan;
 mod scale;
 mod things;
+mod ways;
 
 use crate::intent::Intent;
 use crate::memo::Memo;
@@ -24,7 +27,7 @@ pub use keys::KEYS;
 
 /// What the place looks at.
 pub struct State {
-    standing: bool,
+    shown: Shown,
     snap: bool,
     /// Steps of zoom from the whole floor.
     zoom: i32,
@@ -36,12 +39,21 @@ pub struct State {
     width_m: String,
     depth_m: String,
     plan: Memo<PlanKey, (Plan, Checks)>,
+    goings: Memo<ways::Key, Vec<ways::Going>>,
+}
+
+/// What is drawn beside the instruments.
+#[derive(Clone, Copy)]
+struct Shown {
+    standing: bool,
+    ways: bool,
+    loads: bool,
 }
 
 impl Default for State {
     fn default() -> Self {
         Self {
-            standing: true,
+            shown: Shown { standing: true, ways: true, loads: false },
             snap: true,
             zoom: 0,
             pan: Point::default(),
@@ -50,6 +62,7 @@ impl Default for State {
             width_m: "12".to_owned(),
             depth_m: "7".to_owned(),
             plan: Memo::default(),
+            goings: Memo::default(),
         }
     }
 }
@@ -93,7 +106,22 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View) {
     let scale = Scale::new(drawing, &venue, view);
     keys::act(ui, scene, view, plan);
     plan::ui(ui, scene, view, &venue, &scale);
+    let mut goings = std::mem::take(&mut view.floor.goings);
+    // While something is in the hand its ways are not yet known.
+    let shown: &[ways::Going] = if view.floor.shown.ways && view.floor.preview.is_none() {
+        let key = (scene.revision, view.programme.clone(), view.work.clone());
+        goings.get(key, || ways::of(library, &programme, &venue, view.work.as_ref()))
+    } else {
+        &[]
+    };
+    let painter = ui.painter().with_clip_rect(drawing);
+    ways::curves(&painter, shown, &scale);
     things::ui(ui, scene, view, (plan, checks), &scale);
+    ways::words(&painter, scene, view, shown, &scale);
+    view.floor.goings = goings;
+    if view.floor.shown.loads {
+        loads::ui(ui, scene, plan, &venue, &scale);
+    }
     palette::ui(ui, scene, view, &programme, palette);
     view.floor.plan = memo;
 }
@@ -112,7 +140,11 @@ fn heading_ui(ui: &mut Ui, scene: &Scene<'_>, view: &mut View, venue: Option<&Ve
     line.label(RichText::new(name).color(scene.tokens.ink2));
     line.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
         ui.checkbox(&mut view.floor.snap, "Snap 5 cm");
-        ui.checkbox(&mut view.floor.standing, "Standing room");
+        ui.checkbox(&mut view.floor.shown.loads, "Loads")
+            .on_hover_text("Estimates beside what the venue states (L)");
+        ui.checkbox(&mut view.floor.shown.ways, "Ways")
+            .on_hover_text("Where players go in the work at hand (W)");
+        ui.checkbox(&mut view.floor.shown.standing, "Standing room");
         if ui.button("Whole floor").on_hover_text("Shows all of it again (F)").clicked() {
             view.floor.zoom = 0;
             view.floor.pan = Point::default();

@@ -17,6 +17,7 @@ pub const KEYS: &[(&str, &str)] = &[
     ("Delete", "Take it off the floor"),
     ("Enter", "Put what is in hand at the middle"),
     ("N", "Snap on or off"),
+    ("S, W, L", "Standing room, ways, loads"),
     ("F", "Whole floor"),
 ];
 
@@ -31,6 +32,9 @@ pub(super) fn act(ui: &Ui, scene: &mut Scene<'_>, view: &mut View, plan: &Plan) 
     }
     let pressed = |modifiers, key| ui.input_mut(|i| i.consume_key(modifiers, key));
     view.floor.snap ^= pressed(Modifiers::NONE, Key::N);
+    view.floor.shown.standing ^= pressed(Modifiers::NONE, Key::S);
+    view.floor.shown.ways ^= pressed(Modifiers::NONE, Key::W);
+    view.floor.shown.loads ^= pressed(Modifiers::NONE, Key::L);
     if pressed(Modifiers::NONE, Key::F) {
         view.floor.zoom = 0;
         view.floor.pan = Point::default();
@@ -51,6 +55,9 @@ pub(super) fn act(ui: &Ui, scene: &mut Scene<'_>, view: &mut View, plan: &Plan) 
         return;
     };
     let Some(now) = plan.thing(&id).map(|stood| stood.placement) else { return };
+    if now.locked {
+        return;
+    }
     let mut next: Placement = now;
     for (key, x, y) in [
         (Key::ArrowLeft, -1.0, 0.0),

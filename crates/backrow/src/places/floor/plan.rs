@@ -37,9 +37,11 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, venue: &Ve
             } else {
                 format!("{}: not to enter", area.name)
             };
-            label(&painter, scale.pos(middle), &words, &tokens);
+            let wide = Rect::from_points(&outline).width();
+            label(&painter, scale.pos(middle), (&words, wide), &tokens);
         }
     }
+    back_wall(&painter, scale, venue, &tokens);
     painter.add(Shape::closed_line(scale.line(&venue.floor), Stroke::new(1.5, tokens.ink)));
     for riser in &venue.risers {
         painter.add(Shape::closed_line(scale.line(&riser.outline), Stroke::new(1.5, tokens.ink)));
@@ -52,14 +54,9 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, venue: &Ve
             .min_by(|a, b| (a.y, a.x).partial_cmp(&(b.y, b.x)).unwrap_or(std::cmp::Ordering::Equal));
         if let Some(corner) = corner {
             let words = format!("{} + {:.2} m", riser.name, riser.height_m);
-            marks::text(
-                &painter,
-                scale.pos(corner) + vec2(8.0, 6.0),
-                Align2::LEFT_TOP,
-                &words,
-                sans(size::NOTE),
-                tokens.ink2,
-            );
+            let room = Rect::from_points(&scale.line(&riser.outline)).shrink(8.0);
+            let galley = painter.layout(words, sans(size::NOTE), tokens.ink2, room.width().max(40.0));
+            painter.galley(scale.pos(corner) + vec2(8.0, 6.0), galley, tokens.ink2);
         }
     }
     if let Some(at) = venue.conductor {
@@ -76,6 +73,15 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, venue: &Ve
         );
     }
     foot(&painter, scale, &tokens);
+}
+
+/// A band along the back edge, where the floor begins.
+fn back_wall(painter: &egui::Painter, scale: &Scale, venue: &Venue, tokens: &Tokens) {
+    let bounds = Rect::from_points(&scale.line(&venue.floor));
+    let wall = Rect::from_x_y_ranges(bounds.x_range(), bounds.top() - 16.0..=bounds.top());
+    painter.rect_filled(wall, 0.0, tokens.sunken);
+    let font = sans(size::NOTE);
+    marks::text(painter, wall.center(), Align2::CENTER_CENTER, "back wall", font, tokens.ink2);
 }
 
 fn zoom(ui: &Ui, view: &mut View, scale: &Scale) {
@@ -151,11 +157,19 @@ fn foot(painter: &egui::Painter, scale: &Scale, tokens: &Tokens) {
     painter.rect_stroke(scale.area, 0.0, Stroke::new(1.0, tokens.line), StrokeKind::Inside);
 }
 
-fn label(painter: &egui::Painter, at: egui::Pos2, words: &str, tokens: &Tokens) {
-    let galley = painter.layout_no_wrap(words.to_owned(), serif_italic(size::TEXT), tokens.ink2);
+/// Words at the middle of an area, in as many lines as its width asks for.
+fn label(painter: &egui::Painter, at: egui::Pos2, (words, wide): (&str, f32), tokens: &Tokens) {
+    let mut job = egui::text::LayoutJob::simple(
+        words.to_owned(),
+        serif_italic(size::TEXT),
+        tokens.ink2,
+        (wide - 4.0).max(72.0),
+    );
+    job.halign = egui::Align::Center;
+    let galley = painter.layout_job(job);
     let rect = Rect::from_center_size(at, galley.size() + vec2(8.0, 2.0));
     painter.rect_filled(rect, 0.0, tokens.raised);
-    painter.galley(rect.min + vec2(4.0, 1.0), galley, tokens.ink2);
+    painter.galley(pos2(rect.center().x, rect.top() + 1.0), galley, tokens.ink2);
 }
 
 fn closed(points: &[egui::Pos2]) -> Vec<egui::Pos2> {

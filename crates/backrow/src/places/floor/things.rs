@@ -26,7 +26,7 @@ pub(super) fn ui(
 ) {
     let tokens = scene.tokens;
     let painter = ui.painter().with_clip_rect(scale.area);
-    if view.floor.standing {
+    if view.floor.shown.standing {
         for stood in plan.things.iter().filter(|stood| !stood.played_by.is_empty()) {
             let room = scale.line(&stood.standing.room);
             let line: Vec<_> = room.iter().chain(room.first()).copied().collect();
@@ -36,13 +36,14 @@ pub(super) fn ui(
     for stood in &plan.things {
         thing(ui, scene, view, stood, scale, &painter);
     }
+    troubles(&painter, scene, checks, scale);
     for stood in &plan.things {
+        number(&painter, view, stood, scale, &tokens);
         people(&painter, scene, stood, scale);
     }
-    troubles(&painter, scene, checks, scale);
     selected(ui, scene, view, plan, scale);
     drop_in(ui, scene, view, scale);
-    key(&painter, scene, plan, scale);
+    key(&painter, scene, plan, scale, view.floor.shown.loads);
 }
 
 fn thing(ui: &Ui, scene: &mut Scene<'_>, view: &mut View, stood: &Stood, scale: &Scale, painter: &Painter) {
@@ -74,10 +75,6 @@ fn thing(ui: &Ui, scene: &mut Scene<'_>, view: &mut View, stood: &Stood, scale: 
     if let Some(low) = stood.low_end {
         wedge(painter, scale, &instrument, stood, low, &tokens);
     }
-    let front = to_floor(&stood.placement, Point::new(0.0, stood.shape.extent().1 / 2.0));
-    let (front, middle) = (scale.pos(front), scale.pos(stood.placement.at));
-    let at = middle + (front - middle) * 0.82;
-    marks::ring(painter, at, &stood.placement.number.to_string(), tokens.raised, line);
     let response = response
         .on_hover_text(format!("{}. {}", stood.placement.number, instrument.name))
         .on_hover_cursor(CursorIcon::Grab);
@@ -85,6 +82,16 @@ fn thing(ui: &Ui, scene: &mut Scene<'_>, view: &mut View, stood: &Stood, scale: 
         scene.ask(Intent::Select(Some(Selected::Instrument(instrument.id.clone()))));
     }
     move_it(ui, scene, view, stood, scale, &response);
+}
+
+/// The number on the audience's side, over everything that stands.
+fn number(painter: &Painter, view: &View, stood: &Stood, scale: &Scale, tokens: &Tokens) {
+    let here = matches!(&view.selected, Some(Selected::Instrument(id)) if *id == stood.instrument);
+    let line = if here { tokens.accent } else { tokens.ink };
+    let front = to_floor(&stood.placement, Point::new(0.0, stood.shape.extent().1 / 2.0));
+    let (front, middle) = (scale.pos(front), scale.pos(stood.placement.at));
+    let at = middle + (front - middle) * 0.82;
+    marks::ring(painter, at, &stood.placement.number.to_string(), tokens.raised, line);
 }
 
 fn move_it(
@@ -120,8 +127,29 @@ fn move_it(
         && let Some((instrument, placement)) = view.floor.preview.take()
         && let Some(programme) = view.programme.clone()
     {
-        scene.edit(Edit::Stand { programme, instrument, placement });
+        match refusal(scene, view, stood.shape, &placement) {
+            Some(why) => scene.ask(Intent::Say(format!(
+                "{} stays where it was: {why}.",
+                scene.library.instrument_name(&instrument)
+            ))),
+            None => scene.edit(Edit::Stand { programme, instrument, placement }),
+        }
     }
+}
+
+/// Why a thing may not stand there: more than half of it off the floor, or in an area not to enter.
+fn refusal(scene: &Scene<'_>, view: &View, shape: Outline, placement: &Placement) -> Option<String> {
+    let programme = view.programme_in(scene.library)?;
+    let venue = scene.library.venues.get(programme.venue.as_ref()?)?;
+    let figure = backrow_core::stage::figure(shape, placement);
+    let half = figure.area_m2() / 2.0;
+    if backrow_core::stage::outside(&figure, &venue.floor).is_some_and(|out| out.area_m2 > half) {
+        return Some("that is off the floor".to_owned());
+    }
+    let within = venue.keep_out.iter().find(|area| {
+        backrow_core::stage::intrusion(&figure, &area.outline).is_some_and(|part| part.area_m2 > half)
+    })?;
+    Some(format!("that is not to enter ({})", within.name))
 }
 
 /// Bars in their true rows, drum heads, racks.
@@ -218,28 +246,19 @@ fn people(painter: &Painter, scene: &Scene<'_>, stood: &Stood, scale: &Scale) {
 
 fn troubles(painter: &Painter, scene: &Scene<'_>, checks: &Checks, scale: &Scale) {
     let tokens = scene.tokens;
-    let flag = |at: egui::Pos2, words: &str, ink: egui::Color32| {
-        let galley = painter.layout_no_wrap(words.to_owned(), semibold(size::NOTE), tokens.on_fill());
-        let rect = Rect::from_min_size(at, galley.size() + vec2(10.0, 3.0));
-        painter.rect_filled(rect, 0.0, ink);
-        painter.galley(rect.min + vec2(5.0, 1.0), galley, tokens.on_fill());
-    };
     for over in &checks.overlaps {
         let common = scale.line(&over.overlap.common);
         let bounds = Rect::from_points(&common);
         painter.add(Shape::convex_polygon(common, tokens.clash, Stroke::NONE));
-        flag(
-            bounds.left_bottom() + vec2(0.0, 6.0),
-            &format!("overlap {:.2} m", over.overlap.depth_m),
-            tokens.clash,
-        );
+        let words = format!("overlap {:.2} m", over.overlap.depth_m);
+        flag(painter, bounds.left_bottom() + vec2(0.0, 6.0), &words, &tokens);
     }
     for trouble in &checks.troubles {
         let piece = scale.line(&trouble.intrusion.piece);
         let bounds = Rect::from_points(&piece);
         painter.add(Shape::closed_line(piece, Stroke::new(2.0, tokens.clash)));
         let words = if trouble.area.is_some() { "not to enter" } else { "off the floor" };
-        flag(bounds.left_bottom() + vec2(0.0, 4.0), words, tokens.clash);
+        flag(painter, bounds.left_bottom() + vec2(0.0, 4.0), words, &tokens);
     }
     for narrow in &checks.narrow {
         let (from, to) = (scale.pos(narrow.gap.from), scale.pos(narrow.gap.to));
@@ -257,6 +276,14 @@ fn troubles(painter: &Painter, scene: &Scene<'_>, checks: &Checks, scale: &Scale
     }
 }
 
+/// Words on a bar of clash.
+fn flag(painter: &Painter, at: egui::Pos2, words: &str, tokens: &Tokens) {
+    let galley = painter.layout_no_wrap(words.to_owned(), semibold(size::NOTE), tokens.on_fill());
+    let rect = Rect::from_min_size(at, galley.size() + vec2(10.0, 3.0));
+    painter.rect_filled(rect, 0.0, tokens.clash);
+    painter.galley(rect.min + vec2(5.0, 1.0), galley, tokens.on_fill());
+}
+
 /// Corner squares, the turn handle, and the figures of what is selected.
 fn selected(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, plan: &Plan, scale: &Scale) {
     let tokens = scene.tokens;
@@ -264,8 +291,13 @@ fn selected(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, plan: &Plan, sc
     let Some(stood) = plan.thing(&id) else { return };
     let (width, depth) = stood.shape.extent();
     let at = |x: f64, y: f64| scale.pos(to_floor(&stood.placement, Point::new(x, y)));
-    for (x, y) in [(-0.5, -0.5), (0.5, -0.5), (0.5, 0.5), (-0.5, 0.5)] {
-        let corner = Rect::from_center_size(at(x * width, y * depth), vec2(6.0, 6.0));
+    let box_corners =
+        [(-0.5, -0.5), (0.5, -0.5), (0.5, 0.5), (-0.5, 0.5)].map(|(x, y)| at(x * width, y * depth));
+    // Keyboards taper: their own corners; round things have none, so those of their box.
+    let own = scale.line(&stood.figure.outline);
+    let corners = if own.len() == 4 { own } else { box_corners.to_vec() };
+    for corner in corners {
+        let corner = Rect::from_center_size(corner, vec2(6.0, 6.0));
         ui.painter().rect(corner, 0.0, tokens.raised, Stroke::new(1.2, tokens.accent), StrokeKind::Inside);
     }
     let (edge, grip) = (at(0.0, depth / 2.0), at(0.0, depth / 2.0 + 0.35));
@@ -294,6 +326,7 @@ fn selected(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, plan: &Plan, sc
     );
     let Some(programme) = view.programme.clone() else { return };
     if handle.dragged()
+        && !stood.placement.locked
         && let Some(now) = ui.input(|i| i.pointer.hover_pos())
     {
         let to = scale.point(now);
@@ -309,42 +342,7 @@ fn selected(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, plan: &Plan, sc
     {
         scene.edit(Edit::Stand { programme: programme.clone(), instrument, placement });
     }
-    figures(ui, scene, stood, &programme, scale);
-}
-
-/// Place, turn and number as figures to type.
-fn figures(
-    ui: &mut Ui,
-    scene: &mut Scene<'_>,
-    stood: &Stood,
-    programme: &backrow_core::id::ProgrammeId,
-    scale: &Scale,
-) {
-    let rect = Rect::from_min_size(scale.area.left_top() + vec2(space::S, space::S), vec2(470.0, 26.0));
-    ui.painter().rect_filled(rect, 0.0, scene.tokens.raised);
-    let builder =
-        egui::UiBuilder::new().max_rect(rect).layout(egui::Layout::left_to_right(egui::Align::Center));
-    let mut line = ui.new_child(builder);
-    let mut next = stood.placement;
-    let mut done = false;
-    for (label, value, range) in [
-        ("Right of middle, m", &mut next.at.x, -60.0..=60.0),
-        ("From the back, m", &mut next.at.y, -5.0..=60.0),
-        ("Turn, °", &mut next.turn_deg, 0.0..=359.0),
-    ] {
-        let words = line.label(egui::RichText::new(label).font(sans(size::NOTE)).color(scene.tokens.ink2));
-        let drag = line
-            .add(egui::DragValue::new(value).speed(0.05).range(range).max_decimals(2))
-            .labelled_by(words.id);
-        done |= drag.changed();
-    }
-    if done && (next.at != stood.placement.at || next.turn_deg.total_cmp(&stood.placement.turn_deg).is_ne()) {
-        scene.edit(Edit::Stand {
-            programme: programme.clone(),
-            instrument: stood.instrument.clone(),
-            placement: next,
-        });
-    }
+    super::figures::ui(ui, scene, view, stood, scale);
 }
 
 /// An instrument carried over the plan stands where it is let go, if that is on the floor.
@@ -355,12 +353,18 @@ fn drop_in(ui: &Ui, scene: &mut Scene<'_>, view: &mut View, scale: &Scale) {
     let Some(thing) = scene.library.instruments.get(id) else { return };
     ui.painter().rect_stroke(scale.area, 0.0, Stroke::new(2.0, scene.tokens.accent), StrokeKind::Inside);
     let placement = Placement { at: scale.point(at), turn_deg: 0.0, number: 0, locked: false };
-    let outline = backrow_core::stage::figure(thing.footprint.shape, &placement).outline;
-    ui.painter().add(Shape::convex_polygon(
-        scale.line(&outline),
-        scene.tokens.soft,
-        Stroke::new(1.5, scene.tokens.accent),
-    ));
+    let shape = thing.footprint.shape;
+    let outline = scale.line(&backrow_core::stage::figure(shape, &placement).outline);
+    let why = refusal(scene, view, shape, &placement);
+    let (fill, line) = match &why {
+        Some(_) => (Tokens::mix(scene.tokens.raised, scene.tokens.clash, 0.16), scene.tokens.clash),
+        None => (scene.tokens.soft, scene.tokens.accent),
+    };
+    let painter = ui.painter().with_clip_rect(scale.area);
+    painter.add(Shape::convex_polygon(outline, fill, Stroke::new(1.5, line)));
+    if let Some(why) = why {
+        flag(&painter, at + vec2(12.0, 12.0), &format!("No: {why}"), &scene.tokens);
+    }
     if ui.input(|i| i.pointer.any_released()) {
         egui::DragAndDrop::clear_payload(ui.ctx());
         let id = id.clone();
@@ -376,11 +380,8 @@ pub(super) fn stand(scene: &mut Scene<'_>, view: &mut View, id: &backrow_core::i
     let number = old.map_or_else(|| programme.setup.next_number(), |old| old.number);
     let placement = Placement { at, turn_deg: old.map_or(0.0, |old| old.turn_deg), number, locked: false };
     let placement = if view.floor.snap { snap(thing.footprint.shape, &placement, &SNAP) } else { placement };
-    let venue = programme.venue.as_ref().and_then(|id| scene.library.venues.get(id));
-    let figure = backrow_core::stage::figure(thing.footprint.shape, &placement);
-    let outside = venue.and_then(|venue| backrow_core::stage::outside(&figure, &venue.floor));
-    if outside.is_some_and(|out| out.area_m2 > figure.area_m2() * 0.5) {
-        scene.ask(Intent::Say(format!("{} was not put there: that is off the floor.", thing.name)));
+    if let Some(why) = refusal(scene, view, thing.footprint.shape, &placement) {
+        scene.ask(Intent::Say(format!("{} was not put there: {why}.", thing.name)));
         return;
     }
     view.in_hand = None;
@@ -389,8 +390,8 @@ pub(super) fn stand(scene: &mut Scene<'_>, view: &mut View, id: &backrow_core::i
     scene.edit(Edit::Stand { programme, instrument, placement });
 }
 
-/// Numbers and names in the plan's empty corner.
-fn key(painter: &Painter, scene: &Scene<'_>, plan: &Plan, scale: &Scale) {
+/// Numbers and names in the plan's empty corners; only in the left one while the loads take the right.
+fn key(painter: &Painter, scene: &Scene<'_>, plan: &Plan, scale: &Scale, left_only: bool) {
     let tokens = scene.tokens;
     if plan.things.is_empty() {
         let words = "Nothing stands here yet. Drag the largest first, from below.";
@@ -409,6 +410,9 @@ fn key(painter: &Painter, scene: &Scene<'_>, plan: &Plan, scale: &Scale) {
     let rows = 6;
     for (at, stood) in things.iter().enumerate() {
         let (column, row) = (at / rows, at % rows);
+        if left_only && column > 1 {
+            break;
+        }
         let bottom = scale.area.bottom() - 40.0 - 17.0 * (rows - 1 - row) as f32;
         // Two columns at the left, the rest at the right, clear of the conductor.
         let x = if column < 2 {
@@ -420,8 +424,10 @@ fn key(painter: &Painter, scene: &Scene<'_>, plan: &Plan, scale: &Scale) {
             format!("{}  {}", stood.placement.number, scene.library.instrument_name(&stood.instrument));
         let rect = Rect::from_min_size(pos2(x, bottom - 15.0), vec2(145.0, 15.0));
         if rect.left() > scale.area.center().x - 60.0 || column < 2 {
-            painter.rect_filled(rect, 0.0, tokens.raised);
-            marks::text_within(painter, rect, Align2::LEFT_CENTER, &words, sans(11.0), tokens.ink2);
+            let wide = painter.layout_no_wrap(words.clone(), sans(size::NOTE), tokens.ink2).size().x;
+            let ground = Rect::from_min_size(rect.min, vec2(wide.min(rect.width()) + 4.0, 15.0));
+            painter.rect_filled(ground, 0.0, tokens.raised);
+            marks::text_within(painter, rect, Align2::LEFT_CENTER, &words, sans(size::NOTE), tokens.ink2);
         }
     }
 }

@@ -1,0 +1,69 @@
+//! Place, turn and number of what is selected, as figures to type or drag.
+
+use super::scale::Scale;
+use crate::scene::Scene;
+use crate::theme::sans;
+use crate::theme::tokens::{size, space};
+use crate::view::View;
+use backrow_core::edit::Edit;
+use backrow_core::id::InstrumentId;
+use backrow_core::library::Library;
+use backrow_core::stage::Stood;
+use backrow_core::week::{Placement, Programme};
+use egui::{DragValue, Rect, RichText, Ui, vec2};
+
+/// Draws the figures; a drag on one is shown at once and is one change when it ends.
+pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, stood: &Stood, scale: &Scale) {
+    let rect = Rect::from_min_size(scale.area.left_top() + vec2(space::S, space::XS), vec2(600.0, 26.0));
+    ui.painter().rect_filled(rect, 0.0, scene.tokens.raised);
+    let builder =
+        egui::UiBuilder::new().max_rect(rect).layout(egui::Layout::left_to_right(egui::Align::Center));
+    let mut line = ui.new_child(builder);
+    let mut next = stood.placement;
+    let (mut under_way, mut done) = (false, false);
+    let ink = scene.tokens.ink2;
+    let mut figure = |line: &mut Ui, label: &str, value: DragValue<'_>| {
+        let words = line.label(RichText::new(label).font(sans(size::NOTE)).color(ink));
+        let field = line.add_enabled(!stood.placement.locked, value.update_while_editing(false));
+        let field = field.labelled_by(words.id);
+        under_way |= field.dragged() && field.changed();
+        done |= field.drag_stopped() || (field.changed() && !field.dragged());
+    };
+    figure(&mut line, "Number", DragValue::new(&mut next.number).speed(0.05).range(1..=999));
+    let metres = |value| DragValue::new(value).speed(0.05).max_decimals(2);
+    figure(&mut line, "Right of middle, m", metres(&mut next.at.x).range(-60.0..=60.0));
+    figure(&mut line, "From the back, m", metres(&mut next.at.y).range(-5.0..=60.0));
+    figure(&mut line, "Turn, °", DragValue::new(&mut next.turn_deg).range(0.0..=359.0).max_decimals(1));
+    done |= line
+        .checkbox(&mut next.locked, "Keep here")
+        .on_hover_text("Neither pointer nor keys move it")
+        .changed();
+    if under_way {
+        view.floor.preview = Some((stood.instrument.clone(), next));
+    }
+    let Some(programme) = view.programme_in(scene.library).filter(|_| done) else { return };
+    if programme.setup.placements.get(&stood.instrument) != Some(&next) {
+        let edit = stand(scene.library, programme, &stood.instrument, next);
+        scene.edit(edit);
+    }
+    view.floor.preview = None;
+}
+
+/// Stands an instrument; when another bears its number, that one takes the number it had.
+fn stand(library: &Library, programme: &Programme, instrument: &InstrumentId, placement: Placement) -> Edit {
+    let one = |id: &InstrumentId, placement| Edit::Stand {
+        programme: programme.id.clone(),
+        instrument: id.clone(),
+        placement,
+    };
+    let placements = &programme.setup.placements;
+    let before = placements.get(instrument).map(|old| old.number);
+    let other = placements.iter().find(|(id, at)| *id != instrument && at.number == placement.number);
+    match (other, before) {
+        (Some((other, at)), Some(number)) => Edit::Together {
+            words: format!("Number {} as {}", library.instrument_name(instrument), placement.number),
+            edits: vec![one(instrument, placement), one(other, Placement { number, ..*at })],
+        },
+        _ => one(instrument, placement),
+    }
+}

@@ -1,0 +1,129 @@
+//! The ways that players go in the work at hand, from one standing place to the next.
+
+use super::scale::Scale;
+use crate::scene::Scene;
+use crate::theme::tokens::{Tokens, size};
+use crate::theme::{marks, sans, semibold};
+use crate::view::{Selected, View};
+use backrow_core::collection::{Point, Venue};
+use backrow_core::id::{InstrumentId, PlayerId, ProgrammeId, WorkId};
+use backrow_core::library::Library;
+use backrow_core::moves::{Move, Timetable, seconds_text};
+use backrow_core::stage::{Plan, Walks, Way};
+use backrow_core::week::Programme;
+use egui::{Align2, Painter, Rect, Shape, Stroke, vec2};
+use std::collections::BTreeMap;
+
+/// What the ways were worked out from.
+pub(super) type Key = (u64, Option<ProgrammeId>, Option<WorkId>);
+
+/// A way that a player goes, with the move on it that has the least to spare.
+#[derive(Clone, Debug)]
+pub(super) struct Going {
+    player: u32,
+    ends: (InstrumentId, InstrumentId),
+    points: Vec<Point>,
+    metres: f64,
+    tightest: Move,
+}
+
+/// The ways of a work, one for each player and pair of instruments.
+pub(super) fn of(
+    library: &Library,
+    programme: &Programme,
+    venue: &Venue,
+    work: Option<&WorkId>,
+) -> Vec<Going> {
+    let walks = Walks::of(&Plan::of(library, programme), Some(venue));
+    let timetable = Timetable::of(library, programme, walks.clone());
+    let mut goings: BTreeMap<(PlayerId, InstrumentId, InstrumentId), Going> = BTreeMap::new();
+    for player in library.roster() {
+        for step in timetable.moves(&player.id) {
+            if Some(&step.from.call.work) != work || step.need.same_place {
+                continue;
+            }
+            let Some((from, to, way)) = shortest(&timetable, &walks, &step) else { continue };
+            let ends = if from < to { (from, to) } else { (to, from) };
+            let key = (player.id.clone(), ends.0.clone(), ends.1.clone());
+            if goings.get(&key).is_none_or(|old| step.spare_us() < old.tightest.spare_us()) {
+                let (points, metres) = (way.points.clone(), way.walk.metres);
+                goings.insert(key, Going { player: player.order, ends, points, metres, tightest: step });
+            }
+        }
+    }
+    goings.into_values().collect()
+}
+
+fn shortest<'a>(
+    timetable: &Timetable,
+    walks: &'a Walks,
+    step: &Move,
+) -> Option<(InstrumentId, InstrumentId, &'a Way)> {
+    let (from, to) = (timetable.call(&step.from.call)?, timetable.call(&step.to.call)?);
+    let pairs = from.instruments.iter().flat_map(|a| to.instruments.iter().map(move |b| (a, b)));
+    pairs
+        .filter_map(|(a, b)| walks.way(a, b).map(|way| (a.clone(), b.clone(), way)))
+        .min_by(|(.., one), (.., other)| one.walk.metres.total_cmp(&other.walk.metres))
+}
+
+/// Draws the curves, to lie under the instruments.
+pub(super) fn curves(painter: &Painter, goings: &[Going], scale: &Scale) {
+    for going in goings {
+        let ink = Tokens::player(going.player);
+        painter.add(Shape::line(scale.line(&going.points), Stroke::new(2.0, ink)));
+    }
+}
+
+/// Draws the words, to lie over everything: on every way that is too short of time, and on those of what is selected.
+pub(super) fn words(painter: &Painter, scene: &Scene<'_>, view: &View, goings: &[Going], scale: &Scale) {
+    let tokens = scene.tokens;
+    for going in goings {
+        let of_selected = matches!(&view.selected, Some(Selected::Instrument(id))
+            if *id == going.ends.0 || *id == going.ends.1);
+        let short = going.tightest.spare_us() < 0;
+        let Some(at) = middle(&going.points).map(|at| scale.pos(at)) else { continue };
+        if short {
+            let needs = seconds_text(going.tightest.need.us(), true);
+            let has = seconds_text(going.tightest.has_us, false);
+            let words = format!("needs {needs} s, has {has} s");
+            let galley = painter.layout_no_wrap(words, semibold(size::NOTE), tokens.on_fill());
+            let rect = Rect::from_center_size(at, galley.size() + vec2(10.0, 3.0));
+            painter.rect_filled(rect, 0.0, tokens.clash);
+            painter.galley(rect.min + vec2(5.0, 1.0), galley, tokens.on_fill());
+        } else if of_selected {
+            let words = format!("{:.1} m, {} s", going.metres, seconds_text(going.tightest.need.us(), true));
+            let galley = painter.layout_no_wrap(words.clone(), sans(size::NOTE), tokens.ink);
+            let rect = Rect::from_center_size(at, galley.size() + vec2(6.0, 0.0));
+            painter.rect_filled(rect, 0.0, tokens.raised);
+            marks::text(painter, at, Align2::CENTER_CENTER, &words, sans(size::NOTE), tokens.ink);
+        }
+    }
+}
+
+/// The point half-way along.
+fn middle(points: &[Point]) -> Option<Point> {
+    let legs = || points.iter().zip(points.iter().skip(1));
+    let mut left = legs().map(|(a, b)| a.distance(*b)).sum::<f64>() / 2.0;
+    for (a, b) in legs() {
+        let long = a.distance(*b);
+        if long >= left && long > 0.0 {
+            let share = left / long;
+            return Some(Point::new(a.x + (b.x - a.x) * share, a.y + (b.y - a.y) * share));
+        }
+        left -= long;
+    }
+    points.first().copied()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn half_way_is_measured_along_the_way() {
+        let bent = [Point::new(0.0, 0.0), Point::new(3.0, 0.0), Point::new(3.0, 1.0)];
+        assert_eq!(middle(&bent), Some(Point::new(2.0, 0.0)));
+        assert_eq!(middle(&[]), None);
+        assert_eq!(middle(&[Point::new(1.0, 1.0)]), Some(Point::new(1.0, 1.0)));
+    }
+}
