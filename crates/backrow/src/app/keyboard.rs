@@ -6,7 +6,9 @@ use crate::intent::Intent;
 
 impl App {
     /// The actions whose keys were pressed; most modifiers first, and those that a text field wants are left to it.
-    pub(super) fn keys(ctx: &egui::Context) -> Vec<Intent> {
+    ///
+    /// While a call is in hand, Alt with a number gives it to that player all the same and does not go to a place.
+    pub(super) fn keys(ctx: &egui::Context, call_in_hand: bool) -> Vec<Intent> {
         let typing = ctx.text_edit_focused();
         let mut actions = Action::ALL.to_vec();
         actions.sort_by_key(|action| {
@@ -16,6 +18,9 @@ impl App {
         let mut asked = Vec::new();
         for action in actions {
             if typing && action.yields_to_text() {
+                continue;
+            }
+            if call_in_hand && action.shortcut().modifiers == egui::Modifiers::ALT {
                 continue;
             }
             if ctx.input_mut(|i| i.consume_shortcut(&action.shortcut())) {

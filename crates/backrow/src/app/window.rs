@@ -18,7 +18,8 @@ impl App {
         self.take_dropped_files(&ctx);
         self.take_reading();
         let mut intents = std::mem::take(&mut self.intents);
-        intents.extend(Self::keys(&ctx));
+        let call_in_hand = matches!(self.view.in_hand, Some(crate::view::Carried::Call(_)));
+        intents.extend(Self::keys(&ctx, call_in_hand));
         self.derived.refresh(self.history.now(), self.history.revision(), self.view.programme.as_ref());
         let tokens = Tokens::of(&ctx);
         let library = self.history.now().clone();

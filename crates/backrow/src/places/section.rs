@@ -5,6 +5,7 @@ mod heading;
 mod keys;
 mod lane;
 mod proof;
+mod share_out;
 mod tray;
 
 use crate::memo::Memo;
@@ -31,13 +32,13 @@ pub struct State {
     scroll: f32,
     board: Memo<board::Key, Option<Board>>,
     answers: Memo<(board::Key, CallRef), Vec<Answer>>,
-    needs: Memo<board::Key, proof::Needs>,
+    needs: Memo<board::Key, share_out::Needs>,
 }
 
 /// Heights and widths, points.
 mod measure {
     pub(super) const HEADING: f32 = 44.0;
-    pub(super) const PROOF: f32 = 44.0;
+    pub(super) const PROOF: f32 = 48.0;
     pub(super) const RULER: f32 = 40.0;
     /// The heads of lanes.
     pub(super) const HEAD: f32 = 132.0;
@@ -114,6 +115,7 @@ fn whole(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, board: &Board, key
     });
     ruler_ui(ui, scene, board, &time, ruler);
     lane::ui(ui, scene, view, board, &time, lanes, answers.as_deref());
+    proof::moment(ui, scene, view, &time, (ruler, lanes));
     tray::ui(ui, scene, view, board, &time, tray);
 }
 

@@ -1,7 +1,7 @@
 //! The place's keys.
 
 use super::board::{Board, Strip};
-use super::lane::{answer_words, give};
+use super::lane::give_judged;
 use crate::intent::Intent;
 use crate::scene::Scene;
 use crate::view::{Carried, Selected, View};
@@ -15,6 +15,7 @@ pub const KEYS: &[(&str, &str)] = &[
     ("1 to 8", "Give the call to that player; with Alt all the same"),
     ("Delete", "Take the call back from its player"),
     ("P", "Pin it, or let it go"),
+    ("S", "Propose a share-out of the movement; pinned calls stay"),
     ("+, −", "Nearer, farther"),
 ];
 
@@ -42,6 +43,9 @@ pub(super) fn act(ui: &Ui, scene: &mut Scene<'_>, view: &mut View, board: Option
     if pressed(Key::Minus) {
         view.section.zoom = view.section.zoom.saturating_sub(1);
     }
+    if pressed(Key::S) && !board.strips.is_empty() {
+        super::proof::ask_for_share_out(scene, view, board);
+    }
     let Some(call) = view.call.clone() else { return };
     let Some(strip) = board.strips.iter().find(|strip| strip.at == call) else { return };
     if pressed(Key::Enter) {
@@ -65,10 +69,7 @@ pub(super) fn act(ui: &Ui, scene: &mut Scene<'_>, view: &mut View, board: Option
         let alt = ui.input_mut(|i| view.in_hand.is_some() && i.consume_key(Modifiers::ALT, key));
         if alt || pressed(key) {
             let Some(lane) = board.lanes.get(at) else { continue };
-            let answers = super::answers(scene.library, Some(&programme), &call);
-            let answer = answers.iter().find(|answer| answer.player == lane.player);
-            let goes = alt || answer.is_none_or(|answer| answer_words(answer).1);
-            give(scene, view, &call, Some(&lane.player), goes, answer);
+            give_judged(scene, view, &call, &lane.player, alt);
         }
     }
 }

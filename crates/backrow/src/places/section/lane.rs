@@ -154,6 +154,20 @@ pub(super) fn give(
     }
 }
 
+/// Gives a call to a player when it goes, or `all_the_same`; else says why not.
+pub(super) fn give_judged(
+    scene: &mut Scene<'_>,
+    view: &mut View,
+    call: &CallRef,
+    player: &backrow_core::id::PlayerId,
+    all_the_same: bool,
+) {
+    let answers = super::answers(scene.library, view.programme.as_ref(), call);
+    let answer = answers.iter().find(|answer| answer.player == *player);
+    let goes = all_the_same || answer.is_none_or(|answer| answer_words(answer).1);
+    give(scene, view, call, Some(player), goes, answer);
+}
+
 #[expect(clippy::too_many_arguments, reason = "what is drawn, where, and in which state")]
 fn strips(
     ui: &mut Ui,
@@ -337,7 +351,10 @@ fn react(
         scene.ask(Intent::Go(crate::view::Place::Compass));
     }
     let Some(programme) = view.programme.clone() else { return };
-    if let Some(carried) = response.dnd_release_payload::<Carried>() {
+    // A call is for the lane below: taking it here would swallow the drop.
+    let for_strip =
+        response.dnd_hover_payload::<Carried>().is_some_and(|carried| !matches!(*carried, Carried::Call(_)));
+    if for_strip && let Some(carried) = response.dnd_release_payload::<Carried>() {
         let call = strip.at.clone();
         match &*carried {
             Carried::Instrument(id) => {
@@ -346,7 +363,10 @@ fn react(
             Carried::Beater(id) => {
                 scene.edit(Edit::UseBeaters { programme, call, beaters: vec![id.clone()] });
             }
-            Carried::Player(id) => scene.edit(Edit::Give { programme, call, player: Some(id.clone()) }),
+            Carried::Player(id) => {
+                let alt = ui.input(|i| i.modifiers.alt);
+                give_judged(scene, view, &call, id, alt);
+            }
             Carried::Call(_) => {}
         }
     }

@@ -93,7 +93,8 @@ fn title(ui: &Ui, scene: &Scene<'_>, rect: Rect, open: usize) {
             serif(size::HEADING),
             scene.tokens.ink,
         );
-        let words = format!("{open} calls. Drag one up to a player; its time stays where it is.");
+        let calls = if open == 1 { "1 call".to_owned() } else { format!("{open} calls") };
+        let words = format!("{calls}. Drag one up to a player.");
         marks::text(
             ui.painter(),
             pos2(title.right() + space::S, title.bottom() - 2.0),

@@ -1,0 +1,182 @@
+//! The board of Section by its accessible labels: giving, refusing, proposing, and undo.
+
+mod window;
+
+use backrow::app::App;
+use backrow::sample;
+use backrow::settings::Settings;
+use backrow_core::findings::{Degree, ShowsOn};
+use backrow_core::id::{CallId, PlayerId, WorkId};
+use backrow_core::week::{Assignment, CallRef};
+use egui::{Key, Modifiers, pos2};
+use egui_kittest::Harness;
+use egui_kittest::kittest::Queryable;
+use window::{centre, drag, harness, in_view, wait_for};
+
+fn board() -> Harness<'static, App> {
+    harness(App::on_library(sample::small(), Settings::default()))
+}
+
+fn call(name: &str) -> CallRef {
+    CallRef { work: WorkId::new("lanterns").expect("an id"), call: CallId::new(name).expect("an id") }
+}
+
+fn given(h: &Harness<'_, App>, name: &str) -> Assignment {
+    let app = h.state();
+    app.view.programme_in(app.history.now()).expect("a programme").assignment(&call(name))
+}
+
+fn player(name: &str) -> Option<PlayerId> {
+    Some(PlayerId::fresh(name, |_| false))
+}
+
+/// The middle of the strip of that kind, wherever it lies.
+fn strip(h: &Harness<'_, App>, kind: &str) -> egui::Pos2 {
+    let begin = format!("call {kind}, mm.");
+    in_view(h, |label| label.to_lowercase().starts_with(&begin)).expect("its strip")
+}
+
+fn lane(h: &Harness<'_, App>, name: &str) -> egui::Pos2 {
+    let begin = format!("Lane {name}");
+    in_view(h, |label| label.starts_with(&begin)).expect("the lane")
+}
+
+/// Whether the findings hold a clash of the players.
+fn has_clash(h: &Harness<'_, App>) -> bool {
+    let app = h.state();
+    let programme = app.view.programme_in(app.history.now()).expect("a programme");
+    backrow_core::findings::check(app.history.now(), programme)
+        .iter()
+        .any(|f| f.degree == Degree::Clash && f.shows_on == ShowsOn::Section)
+}
+
+fn undo(h: &mut Harness<'_, App>) {
+    h.key_press_modifiers(Modifiers::COMMAND, Key::Z);
+    h.run();
+}
+
+#[test]
+fn a_call_is_dragged_to_a_player_and_undone() {
+    let mut h = board();
+    let (from, to) = (strip(&h, "xylophone"), lane(&h, "N. Okafor"));
+    drag(&mut h, from, to);
+    assert_eq!(given(&h, "xylophone").player, player("N. Okafor"), "{}", h.state().view.said);
+    assert!(in_view(&h, |l| l == "Call Xylophone, mm. 5–44, given to N. Okafor").is_some());
+    undo(&mut h);
+    assert_eq!(given(&h, "xylophone").player, None);
+}
+
+#[test]
+fn a_call_is_lifted_and_given_by_number() {
+    let mut h = board();
+    // The first in time is the bass drum.
+    h.key_press(Key::ArrowRight);
+    h.run();
+    h.key_press(Key::Enter);
+    h.run();
+    assert!(h.state().view.in_hand.is_some());
+    h.key_press(Key::Num1);
+    h.run();
+    assert_eq!(given(&h, "bass-drum").player, player("N. Okafor"), "{}", h.state().view.said);
+    h.key_press(Key::P);
+    h.run();
+    assert!(given(&h, "bass-drum").pinned);
+    h.key_press(Key::Delete);
+    h.run();
+    assert_eq!(given(&h, "bass-drum").player, None);
+}
+
+#[test]
+fn a_lane_that_does_not_fit_says_why_and_alt_gives_all_the_same() {
+    let mut h = board();
+    let (from, to) = (strip(&h, "marimba"), lane(&h, "N. Okafor"));
+    drag(&mut h, from, to);
+    assert_eq!(given(&h, "marimba").player, player("N. Okafor"));
+    // The triangle sounds while the marimba does: the lane says so while it is in the air, and it is not given,
+    // even when it is let go on the marimba's own strip.
+    let (from, to) = (strip(&h, "triangle"), strip(&h, "marimba"));
+    h.drag_at(from);
+    h.run();
+    h.hover_at(to);
+    h.run();
+    assert!(in_view(&h, |l| l.starts_with("Lane N. Okafor, No: ")).is_some(), "the lane answers");
+    assert!(in_view(&h, |l| l.starts_with("Lane L. Brandt, Fits")).is_some(), "all lanes answer");
+    h.drop_at(to);
+    h.run();
+    assert_eq!(given(&h, "triangle").player, None);
+    assert!(h.state().view.said.starts_with("No: "), "{}", h.state().view.said);
+    h.key_press(Key::Escape);
+    h.run();
+    let triangle = call("triangle");
+    let library = h.state().history.now().clone();
+    h.state_mut().view.turn_to_call(&library, &triangle);
+    h.run();
+    h.key_press(Key::Enter);
+    h.run();
+    h.key_press_modifiers(Modifiers::ALT, Key::Num1);
+    h.run();
+    assert_eq!(given(&h, "triangle").player, player("N. Okafor"), "{}", h.state().view.said);
+    assert!(has_clash(&h), "one player in two places at once is found");
+}
+
+#[test]
+fn a_call_let_go_on_another_strip_goes_to_its_player() {
+    let mut h = board();
+    let (from, to) = (strip(&h, "bass drum"), lane(&h, "N. Okafor"));
+    drag(&mut h, from, to);
+    assert_eq!(given(&h, "bass-drum").player, player("N. Okafor"));
+    let (from, to) = (strip(&h, "xylophone"), strip(&h, "bass drum"));
+    drag(&mut h, from, to);
+    assert_eq!(given(&h, "xylophone").player, player("N. Okafor"), "{}", h.state().view.said);
+}
+
+#[test]
+fn a_player_dragged_onto_a_call_is_judged_like_a_call_dragged_to_a_player() {
+    let mut h = board();
+    let head = |h: &Harness<'_, App>, name: &str| pos2(160.0, lane(h, name).y);
+    let (from, to) = (head(&h, "N. Okafor"), strip(&h, "marimba"));
+    drag(&mut h, from, to);
+    assert_eq!(given(&h, "marimba").player, player("N. Okafor"), "{}", h.state().view.said);
+    let (from, to) = (head(&h, "N. Okafor"), strip(&h, "triangle"));
+    drag(&mut h, from, to);
+    assert_eq!(given(&h, "triangle").player, None);
+    assert!(h.state().view.said.starts_with("No: "), "{}", h.state().view.said);
+}
+
+#[test]
+fn the_proof_stands_and_a_proposal_keeps_pins_and_is_one_step() {
+    let mut h = board();
+    assert!(in_view(&h, |l| l.starts_with("Needs 3 players: ")).is_some(), "the proof is a sentence");
+    let (from, to) = (strip(&h, "marimba"), lane(&h, "L. Brandt"));
+    drag(&mut h, from, to);
+    h.key_press(Key::P);
+    h.run();
+    if !given(&h, "marimba").pinned {
+        let (library, marimba) = (h.state().history.now().clone(), call("marimba"));
+        h.state_mut().view.turn_to_call(&library, &marimba);
+        h.run();
+        h.key_press(Key::P);
+        h.run();
+    }
+    assert!(given(&h, "marimba").pinned);
+    let before = h.state().history.now().clone();
+    h.get_by_label("Propose a share-out").click();
+    wait_for(&mut h, |app| app.view.said.starts_with("Share-out proposed"));
+    for name in ["xylophone", "glockenspiel", "marimba", "triangle", "bass-drum"] {
+        assert!(given(&h, name).player.is_some(), "{name}: {}", h.state().view.said);
+    }
+    assert_eq!(given(&h, "marimba").player, player("L. Brandt"));
+    assert!(!has_clash(&h), "nobody is in two places");
+    undo(&mut h);
+    assert_eq!(*h.state().history.now(), before);
+}
+
+#[test]
+fn a_given_call_is_dragged_back_to_the_tray() {
+    let mut h = board();
+    let (from, to) = (strip(&h, "marimba"), lane(&h, "L. Brandt"));
+    drag(&mut h, from, to);
+    let (from, to) = (strip(&h, "marimba"), centre(&h, "Not given yet"));
+    drag(&mut h, from, to);
+    assert_eq!(given(&h, "marimba").player, None);
+}
