@@ -125,9 +125,9 @@ fn a_call_let_go_on_another_strip_goes_to_its_player() {
     let (from, to) = (strip(&h, "bass drum"), lane(&h, "N. Okafor"));
     drag(&mut h, from, to);
     assert_eq!(given(&h, "bass-drum").player, player("N. Okafor"));
-    let (from, to) = (strip(&h, "xylophone"), strip(&h, "bass drum"));
+    let (from, to) = (strip(&h, "glockenspiel"), strip(&h, "bass drum"));
     drag(&mut h, from, to);
-    assert_eq!(given(&h, "xylophone").player, player("N. Okafor"), "{}", h.state().view.said);
+    assert_eq!(given(&h, "glockenspiel").player, player("N. Okafor"), "{}", h.state().view.said);
 }
 
 #[test]
