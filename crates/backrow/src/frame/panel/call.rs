@@ -90,9 +90,11 @@ fn assignment(
     ui.horizontal(|ui| {
         label(ui, "Player");
         let now = given.player.as_ref().map_or_else(|| "nobody yet".to_owned(), |id| library.player_name(id));
-        let combo = egui::ComboBox::from_id_salt("player of call").selected_text(now).width(150.0).show_ui(
-            ui,
-            |ui| {
+        let combo = egui::ComboBox::from_id_salt("player of call")
+            .selected_text(now)
+            .width(150.0)
+            .truncate()
+            .show_ui(ui, |ui| {
                 for player in library.roster() {
                     if ui.selectable_label(given.player.as_ref() == Some(&player.id), &player.name).clicked()
                     {
@@ -106,8 +108,7 @@ fn assignment(
                 if given.player.is_some() && ui.selectable_label(false, "nobody").clicked() {
                     edits.push(Edit::Give { programme: programme.clone(), call: at.clone(), player: None });
                 }
-            },
-        );
+            });
         combo
             .response
             .widget_info(|| egui::WidgetInfo::labeled(egui::Role::ComboBox, true, "Player of this call"));
@@ -173,9 +174,11 @@ fn beaters(
         let names: Vec<&str> =
             given.beaters.iter().filter_map(|id| library.beaters.get(id)).map(|b| b.name.as_str()).collect();
         let now = if names.is_empty() { "no beaters yet".to_owned() } else { names.join("; ") };
-        let combo = egui::ComboBox::from_id_salt("beaters of call").selected_text(now).width(160.0).show_ui(
-            ui,
-            |ui| {
+        let combo = egui::ComboBox::from_id_salt("beaters of call")
+            .selected_text(now)
+            .width(160.0)
+            .truncate()
+            .show_ui(ui, |ui| {
                 let mut all: Vec<_> = library.beaters.values().collect();
                 all.sort_by_key(|b| (!kind.as_ref().is_some_and(|k| b.suits.contains(k)), b.name.clone()));
                 for beater in all {
@@ -194,8 +197,7 @@ fn beaters(
                         });
                     }
                 }
-            },
-        );
+            });
         combo
             .response
             .widget_info(|| egui::WidgetInfo::labeled(egui::Role::ComboBox, true, "Beaters of this call"));

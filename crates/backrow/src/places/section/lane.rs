@@ -182,6 +182,11 @@ fn strips(
     for (at, row) in &lane.strips {
         let Some(strip) = board.strips.get(*at) else { continue };
         let top = place.top() + 4.0 + measure::ROW * *row as f32;
+        let begin = |at: usize| board.strips.get(at).and_then(|s| s.passages.first()).map(|p| p.from_s);
+        // A row's calls are in the order of time.
+        let next = lane.strips.iter().skip_while(|(other, _)| other != at).skip(1);
+        let next = next.filter(|(_, other)| other == row).find_map(|(at, _)| begin(*at));
+        let until = next.map_or(f32::INFINITY, |from_s| time.x(from_s) - 4.0);
         let clip = Rect::from_x_y_ranges(time.left - 4.0..=time.right + space::L, seen.y_range());
         strip_ui(
             ui,
@@ -190,7 +195,7 @@ fn strips(
             strip,
             time,
             top,
-            (clip, Look { fill: ink, ink: Tokens::on_player(order), hollow: false }),
+            (clip, Look { fill: ink, ink: Tokens::on_player(order), hollow: false, until }),
         );
     }
     let tokens = scene.tokens;
@@ -233,6 +238,8 @@ pub(super) struct Look {
     pub(super) fill: egui::Color32,
     pub(super) ink: egui::Color32,
     pub(super) hollow: bool,
+    /// Where the words must end: the next strip of the row.
+    pub(super) until: f32,
 }
 
 /// Draws a strip; it can be selected, dragged, and dropped upon.
@@ -261,8 +268,10 @@ pub(super) fn strip_ui(
     let painter = ui.painter().with_clip_rect(clip.intersect(ui.clip_rect()));
     let bar = place.bottom() - 15.0;
     let pin = if strip.pinned { "• " } else { "" };
+    let before_next = Rect::from_x_y_ranges(f32::NEG_INFINITY..=look.until, painter.clip_rect().y_range());
+    let words = painter.with_clip_rect(painter.clip_rect().intersect(before_next));
     let name = marks::text(
-        &painter,
+        &words,
         pos2(left.max(clip.left() + 4.0), top),
         Align2::LEFT_TOP,
         &format!("{pin}{}", strip.name),
@@ -270,7 +279,7 @@ pub(super) fn strip_ui(
         if strip.instrument || look.hollow { tokens.ink } else { tokens.care },
     );
     marks::text(
-        &painter,
+        &words,
         pos2(name.right() + 6.0, top),
         Align2::LEFT_TOP,
         &strip.beaters,

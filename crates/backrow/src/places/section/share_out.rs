@@ -101,7 +101,14 @@ fn why(rota: &Rota, proof: &Proof, moment: Option<(f64, u32)>) -> String {
             format!("at m. {measure} {} calls {how}", number(count))
         }
         (Shape::Moment | Shape::Core, _) => format!("{} calls cannot be shared among fewer", number(count)),
-        (Shape::Ring, _) => format!("{} calls, each too near the next, close a ring", number(count)),
+        (Shape::Ring, _) if proof.beside_ring.is_empty() => {
+            format!("a ring of {} calls, each too near the next", number(count))
+        }
+        (Shape::Ring, _) => format!(
+            "a ring of {} calls, each too near the next, and {} too near all of them",
+            number(count),
+            number(proof.beside_ring.len())
+        ),
         (Shape::Search, _) => "every way with fewer was tried".to_owned(),
     }
 }
@@ -133,9 +140,7 @@ pub(super) fn propose(library: &Library, view: &View, board: &Board) -> Result<(
         Answer::Impossible(_) => return Err("No share-out meets all demands; see the line above.".to_owned()),
         Answer::GaveUp { .. } => return Err("No share-out was found in the time allowed.".to_owned()),
     };
-    // The roster is there anyway: a share-out over all of them may walk less and be more even.
-    let at_hand = found.players.max(asked.players.len());
-    let best = rota.best(at_hand, Some(&found.share_out), EFFORT);
+    let best = rota.best(found.players, Some(&found.share_out), EFFORT);
     let share_out = best.as_ref().map_or(&found.share_out, |best| &best.share_out);
     let mut edits = Vec::new();
     let mut waiting = 0;

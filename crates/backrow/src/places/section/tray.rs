@@ -62,7 +62,7 @@ pub(super) fn ui(
             );
             marks::hairline(&painter, list.x_range(), top, tokens.line);
             let clip = Rect::from_x_y_ranges(time.left - 4.0..=time.right + space::L, list.y_range());
-            let look = Look { fill: tokens.ink3, ink: tokens.ink2, hollow: true };
+            let look = Look { fill: tokens.ink3, ink: tokens.ink2, hollow: true, until: f32::INFINITY };
             strip_ui(ui, scene, view, strip, time, top - 1.0, (clip, look));
         }
     });
