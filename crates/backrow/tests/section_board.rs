@@ -26,8 +26,8 @@ fn given(h: &Harness<'_, App>, name: &str) -> Assignment {
     app.view.programme_in(app.history.now()).expect("a programme").assignment(&call(name))
 }
 
-fn player(name: &str) -> Option<PlayerId> {
-    Some(PlayerId::fresh(name, |_| false))
+fn player(name: &str) -> PlayerId {
+    PlayerId::fresh(name, |_| false)
 }
 
 /// The middle of the strip of that kind, wherever it lies.
@@ -60,7 +60,7 @@ fn a_call_is_dragged_to_a_player_and_undone() {
     let mut h = board();
     let (from, to) = (strip(&h, "xylophone"), lane(&h, "N. Okafor"));
     drag(&mut h, from, to);
-    assert_eq!(given(&h, "xylophone").player, player("N. Okafor"), "{}", h.state().view.said);
+    assert_eq!(given(&h, "xylophone").player, Some(player("N. Okafor")), "{}", h.state().view.said);
     assert!(in_view(&h, |l| l == "Call Xylophone, mm. 5–44, given to N. Okafor").is_some());
     undo(&mut h);
     assert_eq!(given(&h, "xylophone").player, None);
@@ -77,7 +77,7 @@ fn a_call_is_lifted_and_given_by_number() {
     assert!(h.state().view.in_hand.is_some());
     h.key_press(Key::Num1);
     h.run();
-    assert_eq!(given(&h, "bass-drum").player, player("N. Okafor"), "{}", h.state().view.said);
+    assert_eq!(given(&h, "bass-drum").player, Some(player("N. Okafor")), "{}", h.state().view.said);
     h.key_press(Key::P);
     h.run();
     assert!(given(&h, "bass-drum").pinned);
@@ -91,7 +91,7 @@ fn a_lane_that_does_not_fit_says_why_and_alt_gives_all_the_same() {
     let mut h = board();
     let (from, to) = (strip(&h, "marimba"), lane(&h, "N. Okafor"));
     drag(&mut h, from, to);
-    assert_eq!(given(&h, "marimba").player, player("N. Okafor"));
+    assert_eq!(given(&h, "marimba").player, Some(player("N. Okafor")));
     // The triangle sounds while the marimba does: the lane says so while it is in the air, and it is not given,
     // even when it is let go on the marimba's own strip.
     let (from, to) = (strip(&h, "triangle"), strip(&h, "marimba"));
@@ -115,7 +115,7 @@ fn a_lane_that_does_not_fit_says_why_and_alt_gives_all_the_same() {
     h.run();
     h.key_press_modifiers(Modifiers::ALT, Key::Num1);
     h.run();
-    assert_eq!(given(&h, "triangle").player, player("N. Okafor"), "{}", h.state().view.said);
+    assert_eq!(given(&h, "triangle").player, Some(player("N. Okafor")), "{}", h.state().view.said);
     assert!(has_clash(&h), "one player in two places at once is found");
 }
 
@@ -124,10 +124,10 @@ fn a_call_let_go_on_another_strip_goes_to_its_player() {
     let mut h = board();
     let (from, to) = (strip(&h, "bass drum"), lane(&h, "N. Okafor"));
     drag(&mut h, from, to);
-    assert_eq!(given(&h, "bass-drum").player, player("N. Okafor"));
+    assert_eq!(given(&h, "bass-drum").player, Some(player("N. Okafor")));
     let (from, to) = (strip(&h, "glockenspiel"), strip(&h, "bass drum"));
     drag(&mut h, from, to);
-    assert_eq!(given(&h, "glockenspiel").player, player("N. Okafor"), "{}", h.state().view.said);
+    assert_eq!(given(&h, "glockenspiel").player, Some(player("N. Okafor")), "{}", h.state().view.said);
 }
 
 #[test]
@@ -136,7 +136,7 @@ fn a_player_dragged_onto_a_call_is_judged_like_a_call_dragged_to_a_player() {
     let head = |h: &Harness<'_, App>, name: &str| pos2(160.0, lane(h, name).y);
     let (from, to) = (head(&h, "N. Okafor"), strip(&h, "marimba"));
     drag(&mut h, from, to);
-    assert_eq!(given(&h, "marimba").player, player("N. Okafor"), "{}", h.state().view.said);
+    assert_eq!(given(&h, "marimba").player, Some(player("N. Okafor")), "{}", h.state().view.said);
     let (from, to) = (head(&h, "N. Okafor"), strip(&h, "triangle"));
     drag(&mut h, from, to);
     assert_eq!(given(&h, "triangle").player, None);
@@ -165,7 +165,7 @@ fn the_proof_stands_and_a_proposal_keeps_pins_and_is_one_step() {
     for name in ["xylophone", "glockenspiel", "marimba", "triangle", "bass-drum"] {
         assert!(given(&h, name).player.is_some(), "{name}: {}", h.state().view.said);
     }
-    assert_eq!(given(&h, "marimba").player, player("L. Brandt"));
+    assert_eq!(given(&h, "marimba").player, Some(player("L. Brandt")));
     assert!(!has_clash(&h), "nobody is in two places");
     undo(&mut h);
     assert_eq!(*h.state().history.now(), before);

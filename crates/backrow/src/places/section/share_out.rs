@@ -105,7 +105,7 @@ fn why(rota: &Rota, proof: &Proof, moment: Option<(f64, u32)>) -> String {
             format!("a ring of {} calls, each too near the next", number(count))
         }
         (Shape::Ring, _) => format!(
-            "a ring of {} calls, each too near the next, and {} too near all of them",
+            "a ring of {} calls, and {} that clash with it all",
             number(count),
             number(proof.beside_ring.len())
         ),
