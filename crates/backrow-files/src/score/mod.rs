@@ -5,7 +5,7 @@
 //! | file | what |
 //! | --- | --- |
 //! | `container` | what a file is, unpacking with limits, text encodings |
-//! | `musicxml`, `midi` | the two readers; both hand on [`raw::RawScore`] |
+//! | `musicxml`, `midi` | the two readers; both hand on `raw::RawScore` |
 //! | `order`, `clock` | the order of playing and its seconds |
 //! | `names` | words of parts to kinds, beaters and techniques |
 //! | `calls`, `passages`, `octave` | from parts to calls |
