@@ -11,6 +11,7 @@ pub enum Action {
     Redo,
     OpenLibrary,
     NewLibrary,
+    NewProgramme,
     ReadScore,
     PrintPlan,
     GoSection,
@@ -35,12 +36,13 @@ const ALT: Modifiers = Modifiers::ALT;
 
 impl Action {
     /// All, in the order of menu and keyboard map.
-    pub const ALL: [Self; 21] = [
+    pub const ALL: [Self; 22] = [
         Self::Find,
         Self::Undo,
         Self::Redo,
         Self::OpenLibrary,
         Self::NewLibrary,
+        Self::NewProgramme,
         Self::ReadScore,
         Self::PrintPlan,
         Self::GoSection,
@@ -67,6 +69,7 @@ impl Action {
             Self::Redo => "Redo",
             Self::OpenLibrary => "Open another library …",
             Self::NewLibrary => "Begin a new library …",
+            Self::NewProgramme => "New programme",
             Self::ReadScore => "Read a score …",
             Self::PrintPlan => "Print the stage plan …",
             Self::GoSection => "Go to Section",
@@ -94,6 +97,7 @@ impl Action {
             Self::Redo => (CTRL_SHIFT, Key::Z),
             Self::OpenLibrary => (CTRL, Key::O),
             Self::NewLibrary => (CTRL_SHIFT, Key::O),
+            Self::NewProgramme => (CTRL_SHIFT, Key::N),
             Self::ReadScore => (CTRL, Key::R),
             Self::PrintPlan => (CTRL, Key::P),
             Self::GoSection => (ALT, Key::Num1),

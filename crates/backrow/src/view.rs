@@ -90,6 +90,8 @@ pub struct View {
     pub finder: crate::frame::finder::State,
     /// A question for a path that is open.
     pub asking: Option<crate::frame::asking::Asking>,
+    /// The programme's title while it is being typed.
+    pub title: Option<String>,
     /// Whether the keyboard map is shown.
     pub keys_shown: bool,
     /// Each place's own.

@@ -7,7 +7,8 @@ use crate::intent::Intent;
 use crate::settings::ThemeChoice;
 use crate::view::{Place, Selected, View};
 use backrow_core::edit::Edit;
-use backrow_core::id::{MovementId, WorkId};
+use backrow_core::id::{MovementId, ProgrammeId, WeekId, WorkId};
+use backrow_core::week::{Programme, Setup, Week};
 
 impl App {
     /// Carries out everything that was asked for in this pass.
@@ -87,6 +88,7 @@ impl App {
             }
             Action::OpenLibrary => self.ask(For::Library),
             Action::NewLibrary => self.ask(For::NewLibrary),
+            Action::NewProgramme => self.new_programme(ctx),
             Action::ReadScore => self.ask(For::Score),
             Action::PrintPlan => self.ask(For::Sheets),
             Action::GoSection => self.view.place = Place::Section,
@@ -106,6 +108,36 @@ impl App {
             Action::ShowKeys => self.view.keys_shown = !self.view.keys_shown,
             Action::PutBack => self.put_back(),
             Action::Quit => ctx.send_viewport_cmd(egui::ViewportCommand::Close),
+        }
+    }
+
+    /// An empty programme in the last week, or in a first one; it comes to hand at once.
+    fn new_programme(&mut self, ctx: &egui::Context) {
+        let library = self.history.now();
+        let id = ProgrammeId::fresh("programme", |id| library.programme(id).is_some());
+        let mut edits = Vec::new();
+        let week = library.weeks.keys().next_back().cloned().unwrap_or_else(|| {
+            let id = WeekId::fresh("week", |_| false);
+            let week =
+                Week { id: id.clone(), title: "First week".to_owned(), programmes: vec![], services: vec![] };
+            edits.push(Edit::PutWeek(week));
+            id
+        });
+        let programme = Programme {
+            id: id.clone(),
+            title: "New programme".to_owned(),
+            venue: None,
+            works: Vec::new(),
+            share_out: std::collections::BTreeMap::new(),
+            setup: Setup::default(),
+            remark: String::new(),
+        };
+        edits.push(Edit::PutProgramme { week, programme });
+        self.edit(ctx, &Edit::Together { words: "Add a programme".to_owned(), edits });
+        if self.history.now().programme(&id).is_some() {
+            self.view.programme = Some(id);
+            self.view.place = Place::Works;
+            self.view.settle(self.history.now());
         }
     }
 

@@ -70,7 +70,7 @@ fn programme_button(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, rect: R
     marks::text_within(ui.painter(), lower, Align2::LEFT_CENTER, &beneath, sans(size::NOTE), tokens.ink2);
     focus_ring(ui, &response, &tokens);
     let response = response.on_hover_text("Choose the programme");
-    egui::Popup::menu(&response).show(|ui| {
+    egui::Popup::menu(&response).close_behavior(egui::PopupCloseBehavior::CloseOnClickOutside).show(|ui| {
         let programmes: Vec<(String, backrow_core::id::ProgrammeId)> = scene
             .library
             .programmes()
@@ -86,11 +86,13 @@ fn programme_button(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, rect: R
             }
         }
         ui.separator();
+        retitle(ui, scene, view);
         choices(ui, scene);
         ui.separator();
         for action in [
             Action::OpenLibrary,
             Action::NewLibrary,
+            Action::NewProgramme,
             Action::ReadScore,
             Action::PrintPlan,
             Action::SwitchTheme,
@@ -104,6 +106,26 @@ fn programme_button(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, rect: R
                 scene.ask(Intent::Do(action));
                 ui.close();
             }
+        }
+    });
+}
+
+/// The title of the programme at hand, kept with Enter.
+fn retitle(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View) {
+    let Some(programme) = view.programme_in(scene.library).cloned() else { return };
+    let Some(week) = scene.library.week_of(&programme.id).map(|week| week.id.clone()) else { return };
+    ui.horizontal(|ui| {
+        let label = ui.label("Title");
+        let typed = view.title.get_or_insert_with(|| programme.title.clone());
+        let field = ui.add(egui::TextEdit::singleline(typed).desired_width(180.0)).labelled_by(label.id);
+        if field.lost_focus() {
+            let title = view.title.take().unwrap_or_default().trim().to_owned();
+            if !title.is_empty() && title != programme.title {
+                let programme = backrow_core::week::Programme { title, ..programme };
+                scene.edit(backrow_core::edit::Edit::PutProgramme { week, programme });
+            }
+        } else if !field.has_focus() {
+            view.title = None;
         }
     });
 }

@@ -76,7 +76,10 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View) {
         Rect::from_min_size(full.min + vec2(space::L, space::XS), vec2(full.width() - space::XL, 40.0));
     let Some(programme) = view.programme_in(scene.library).cloned() else {
         return nothing(ui, full, |ui| {
-            ui.label("No programme yet: the floor belongs to one. Choose or make a programme first.");
+            ui.label("No programme yet: the floor belongs to one.");
+            if ui.button("New programme").clicked() {
+                scene.ask(Intent::Do(crate::actions::Action::NewProgramme));
+            }
         });
     };
     let venue = programme.venue.as_ref().and_then(|id| scene.library.venues.get(id)).cloned();
