@@ -4,7 +4,7 @@ use super::need::{Need, micros};
 use crate::id::{BeaterId, InstrumentId, KindId, MovementId, PlayerId, WorkId};
 use crate::library::{Habits, Library};
 use crate::music::MeasureName;
-use crate::stage::{Walk, Walks};
+use crate::stage::{Plan, Walk, Walks};
 use crate::week::{CallRef, Programme};
 use std::collections::BTreeSet;
 
@@ -122,6 +122,13 @@ impl Timetable {
             }
         }
         Self { calls, habits: library.house.habits, walks }
+    }
+
+    /// The timetable of a programme with the ways of its own setup in its own venue.
+    pub fn on_its_floor(library: &Library, programme: &Programme) -> Self {
+        let venue = programme.venue.as_ref().and_then(|id| library.venues.get(id));
+        let walks = Walks::of(&Plan::of(library, programme), venue.map(|venue| &**venue));
+        Self::of(library, programme, walks)
     }
 
     /// One of its calls.

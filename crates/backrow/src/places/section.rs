@@ -14,7 +14,6 @@ use crate::theme::tokens::{size, space};
 use crate::theme::{marks, sans};
 use crate::view::{Carried, View};
 use backrow_core::moves::{Answer, Timetable};
-use backrow_core::stage::{Plan, Walks};
 use backrow_core::week::CallRef;
 use board::Board;
 use egui::{Align2, Rect, Ui, pos2, vec2};
@@ -126,10 +125,7 @@ fn answers(
     at: &CallRef,
 ) -> Vec<Answer> {
     let Some(programme) = programme.and_then(|id| library.programme(id)) else { return Vec::new() };
-    let plan = Plan::of(library, programme);
-    let venue = programme.venue.as_ref().and_then(|id| library.venues.get(id));
-    let walks = Walks::of(&plan, venue.map(|venue| &**venue));
-    Timetable::of(library, programme, walks).answers(library, &programme.id, at)
+    Timetable::on_its_floor(library, programme).answers(library, &programme.id, at)
 }
 
 /// Seconds to points across.

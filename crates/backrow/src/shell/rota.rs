@@ -7,7 +7,6 @@ use backrow_core::rota::programme::Asked;
 use backrow_core::rota::table::problem_of;
 use backrow_core::rota::text::demand_words;
 use backrow_core::rota::{Answer, Best, Demand, Effort, Fewest, Habits, Impossible, Problem, Rota};
-use backrow_core::stage::{Plan, Walks};
 use serde_json::{Map, Value, json};
 use std::path::PathBuf;
 use std::process::ExitCode;
@@ -113,9 +112,7 @@ fn from_library(
         let known: Vec<&str> = library.programmes().map(|(_, p)| p.id.as_str()).collect();
         return Err(format!("{} has no programme {id}; it has: {}", folder.display(), known.join(", ")));
     };
-    let venue = programme.venue.as_ref().and_then(|v| library.venues.get(v));
-    let walks = Walks::of(&Plan::of(library, programme), venue.map(|v| &**v));
-    let timetable = Timetable::of(library, programme, walks);
+    let timetable = Timetable::on_its_floor(library, programme);
     let asked = Asked::of(library, programme, &timetable, args.extras);
     Ok((asked.problem, opened.problems.iter().map(ToString::to_string).collect()))
 }

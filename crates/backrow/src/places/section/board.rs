@@ -5,7 +5,6 @@ use crate::view::View;
 use backrow_core::id::{MovementId, PlayerId, ProgrammeId, WorkId};
 use backrow_core::library::Library;
 use backrow_core::moves::{Timetable, seconds_text};
-use backrow_core::stage::{Plan, Walks};
 use backrow_core::week::CallRef;
 
 /// What the board is worked out from.
@@ -151,11 +150,7 @@ pub(super) fn board(library: &Library, view: &View) -> Option<Board> {
 }
 
 fn lanes(library: &Library, view: &View, strips: &[Strip]) -> Vec<Lane> {
-    let timetable = view.programme_in(library).map(|programme| {
-        let plan = Plan::of(library, programme);
-        let venue = programme.venue.as_ref().and_then(|id| library.venues.get(id));
-        Timetable::of(library, programme, Walks::of(&plan, venue.map(|venue| &**venue)))
-    });
+    let timetable = view.programme_in(library).map(|programme| Timetable::on_its_floor(library, programme));
     let services = view.programme.as_ref().map(|id| library.services_of(id)).unwrap_or_default();
     library
         .roster()

@@ -8,7 +8,6 @@ use backrow_core::moves::Timetable;
 use backrow_core::rota::programme::Asked;
 use backrow_core::rota::text::demand_words;
 use backrow_core::rota::{Answer, Effort, Fewest, Proof, Rota, Shape};
-use backrow_core::stage::{Plan, Walks};
 
 /// Players that are thought of beyond the roster.
 const EXTRAS: usize = 8;
@@ -28,9 +27,7 @@ pub(super) struct Needs {
 /// The movement's calls as a problem, with the strips' names.
 fn ask(library: &Library, view: &View, board: &Board) -> Option<(Asked, Rota)> {
     let programme = view.programme_in(library)?;
-    let venue = programme.venue.as_ref().and_then(|id| library.venues.get(id));
-    let walks = Walks::of(&Plan::of(library, programme), venue.map(|venue| &**venue));
-    let mut timetable = Timetable::of(library, programme, walks);
+    let mut timetable = Timetable::on_its_floor(library, programme);
     timetable.calls.retain(|taken| board.strips.iter().any(|strip| strip.at == taken.call));
     let mut asked = Asked::of(library, programme, &timetable, EXTRAS);
     for (call, at) in asked.problem.calls.iter_mut().zip(&asked.calls) {
