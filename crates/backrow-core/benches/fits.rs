@@ -84,6 +84,7 @@ fn call(asks: PitchSet) -> Call {
         }],
         beaters: Vec::new(),
         degree: Degree::Sure,
+        exposed: false,
         evidence: Vec::new(),
     }
 }

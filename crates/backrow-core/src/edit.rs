@@ -6,7 +6,7 @@ mod words;
 
 pub use apply::{EditError, apply};
 pub use history::{History, Step};
-pub use words::words;
+pub use words::{kept_words, words};
 
 use crate::collection::{Beater, Instrument, Kind, Place, Player, Venue};
 use crate::id::{
@@ -15,7 +15,7 @@ use crate::id::{
 };
 use crate::library::House;
 use crate::music::{Call, Work};
-use crate::week::{CallRef, Placement, Programme, Service, Week};
+use crate::week::{CallRef, Kept, Placement, Programme, Service, Week};
 
 /// One change. `Put...` adds or replaces the thing with that id; `Remove...` takes it out.
 #[derive(Clone, Debug, PartialEq)]
@@ -90,6 +90,16 @@ pub enum Edit {
         programme: ProgrammeId,
         call: CallRef,
         pinned: bool,
+    },
+    /// Something that every share-out of the programme has to keep.
+    Keep {
+        programme: ProgrammeId,
+        kept: Kept,
+    },
+    /// Lets go what was to be kept.
+    LetGo {
+        programme: ProgrammeId,
+        kept: Kept,
     },
     /// Stands an instrument on the floor, or moves it.
     Stand {

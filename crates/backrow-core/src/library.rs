@@ -6,6 +6,7 @@ use crate::id::{
 };
 use crate::music::{Call, Work};
 use crate::pitch::ReferenceA;
+use crate::rota::Wishes;
 use crate::week::{CallRef, Programme, Service, Week};
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -49,11 +50,19 @@ pub struct House {
     pub celsius: f64,
     /// The section's own figures for moves.
     pub habits: Habits,
+    /// What the section wishes of a share-out, and how much.
+    pub wishes: Wishes,
 }
 
 impl Default for House {
     fn default() -> Self {
-        Self { name: String::new(), a: ReferenceA::default(), celsius: 20.0, habits: Habits::default() }
+        Self {
+            name: String::new(),
+            a: ReferenceA::default(),
+            celsius: 20.0,
+            habits: Habits::default(),
+            wishes: Wishes::default(),
+        }
     }
 }
 

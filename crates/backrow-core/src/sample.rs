@@ -85,6 +85,7 @@ pub(crate) fn call(id: &str, kind: Option<&str>, octave: Octave, written: &str) 
         passages: vec![passage],
         beaters: Vec::new(),
         degree: Degree::Sure,
+        exposed: false,
         evidence: Vec::new(),
     }
 }
@@ -152,6 +153,7 @@ pub(crate) fn programme(id: &str, works: &[&str]) -> Programme {
         venue: Some(VenueId::new("hall").unwrap()),
         works: works.iter().map(|work| WorkId::new(work).unwrap()).collect(),
         share_out: BTreeMap::new(),
+        kept: Vec::new(),
         setup: Setup::default(),
         remark: String::new(),
     }

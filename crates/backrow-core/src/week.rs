@@ -3,5 +3,5 @@
 mod programme;
 mod service;
 
-pub use programme::{Assignment, CallRef, Placement, Programme, Setup};
+pub use programme::{Assignment, CallRef, Kept, Placement, Programme, Setup};
 pub use service::{Service, ServiceKind, Week};

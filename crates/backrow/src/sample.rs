@@ -96,6 +96,7 @@ fn edits() -> Result<Vec<Edit>, IdError> {
             venue: Some(VenueId::new("quay-hall")?),
             works: vec![WorkId::new("lanterns")?],
             share_out: std::collections::BTreeMap::new(),
+            kept: Vec::new(),
             setup: Setup::default(),
             remark: String::new(),
         }],
@@ -191,6 +192,7 @@ fn call(kind: &str, octave: Octave, passages: &[(u32, u32, &str)]) -> Result<Cal
         passages: passages.iter().map(passage).collect(),
         beaters: Vec::new(),
         degree: Degree::Sure,
+        exposed: false,
         evidence: Vec::new(),
     })
 }

@@ -98,6 +98,7 @@ pub(crate) fn work() -> Work {
             passages: vec![passage],
             beaters: Vec::new(),
             degree: Degree::Sure,
+            exposed: true,
             evidence: Vec::new(),
         }],
         together: Vec::new(),
@@ -116,6 +117,7 @@ pub(crate) fn week() -> Week {
         venue: Some(VenueId::new("great-hall").unwrap()),
         works: vec![WorkId::new("lantern-dances").unwrap()],
         share_out: BTreeMap::new(),
+        kept: Vec::new(),
         setup: Setup {
             placements: BTreeMap::from([(
                 InstrumentId::new("xylophone-1").unwrap(),

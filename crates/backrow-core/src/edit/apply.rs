@@ -3,7 +3,7 @@
 use super::Edit;
 use crate::id::{KindId, ProgrammeId, VenueId, WeekId, WorkId};
 use crate::library::{Library, Shared};
-use crate::week::{Assignment, CallRef, Programme, Week};
+use crate::week::{Assignment, CallRef, Kept, Programme, Week};
 use std::fmt;
 use std::sync::Arc;
 
@@ -103,6 +103,12 @@ fn change(next: &mut Library, edit: &Edit) -> Result<(), EditError> {
         Edit::RemovePlayer(id) => {
             take(&mut next.players, "player", id)?;
             each_programme(next, |programme| {
+                for kept in &mut programme.kept {
+                    if let Kept::Only(_, players) = kept {
+                        players.retain(|player| player != id);
+                    }
+                }
+                programme.kept.retain(|kept| !matches!(kept, Kept::Only(_, players) if players.is_empty()));
                 each_assignment(programme, |given| {
                     given.player = given.player.take().filter(|who| who != id);
                     given.pinned &= given.player.is_some();
@@ -137,6 +143,10 @@ fn change_music_or_week(next: &mut Library, edit: &Edit) -> Result<(), EditError
             each_programme(next, |programme| {
                 programme.works.retain(|work| work != id);
                 programme.share_out.retain(|call, _| call.work != *id);
+                programme.kept.retain(|kept| match kept {
+                    Kept::Together(a, b) | Kept::Apart(a, b) => a.work != *id && b.work != *id,
+                    Kept::Only(call, _) => call.work != *id,
+                });
             });
         }
         Edit::PutCall { work, call } => {
@@ -155,7 +165,8 @@ fn change_music_or_week(next: &mut Library, edit: &Edit) -> Result<(), EditError
                 work.together.retain(|(a, b)| a != call && b != call);
             })?;
             each_programme(next, |programme| {
-                programme.share_out.retain(|given, _| !(given.work == *work && given.call == *call));
+                programme.share_out.remove(&at);
+                programme.kept.retain(|kept| !kept.is_about(&at));
             });
         }
         Edit::PutWeek(week) => put(&mut next.weeks, week.id.clone(), week.clone()),
@@ -216,6 +227,32 @@ fn change_share_out(next: &mut Library, edit: &Edit) -> Result<(), EditError> {
         }
         Edit::Pin { programme, call, pinned } => {
             assign(next, programme, call, |given| given.pinned = *pinned)
+        }
+        Edit::Keep { programme, kept } => {
+            let calls: Vec<&CallRef> = match kept {
+                Kept::Together(a, b) | Kept::Apart(a, b) => vec![a, b],
+                Kept::Only(call, players) => {
+                    for player in players {
+                        known(&next.players, "player", player)?;
+                    }
+                    vec![call]
+                }
+            };
+            if let Some(call) = calls.into_iter().find(|call| next.call(call).is_none()) {
+                return Err(EditError::Unknown { what: "call", id: format!("{}/{}", call.work, call.call) });
+            }
+            in_programme(next, programme, |programme| {
+                // A call is for one set of players; what was said before is replaced.
+                if let Kept::Only(call, _) = kept {
+                    programme.kept.retain(|old| !matches!(old, Kept::Only(other, _) if other == call));
+                }
+                if !programme.kept.contains(kept) {
+                    programme.kept.push(kept.clone());
+                }
+            })
+        }
+        Edit::LetGo { programme, kept } => {
+            in_programme(next, programme, |programme| programme.kept.retain(|old| old != kept))
         }
         Edit::Stand { programme, instrument, placement } => {
             known(&next.instruments, "instrument", instrument)?;

@@ -21,6 +21,14 @@ fn placement(x: f64, turn_deg: f64) -> Placement {
     Placement { at: Point::new(x, 2.0), turn_deg, number: 1, locked: false }
 }
 
+fn apart() -> Kept {
+    Kept::Apart(sample::at("w", "xyl"), sample::at("w", "sn"))
+}
+
+fn only(player: &str) -> Kept {
+    Kept::Only(sample::at("w", "sn"), vec![id(PlayerId::new(player))])
+}
+
 /// The library with a share-out and a setup on top of the sample's.
 fn given() -> Library {
     let give = Edit::Together {
@@ -38,6 +46,7 @@ fn given() -> Library {
                 beaters: vec![id(BeaterId::new("rubber"))],
             },
             Edit::Pin { programme: p(), call: sample::at("w", "xyl"), pinned: true },
+            Edit::Keep { programme: p(), kept: apart() },
             Edit::Stand {
                 programme: p(),
                 instrument: id(InstrumentId::new("xylophone-1")),
@@ -94,6 +103,8 @@ fn every_edit() -> Vec<Edit> {
         Edit::UseInstruments { programme: p(), call: xyl(), instruments: Vec::new() },
         Edit::UseBeaters { programme: p(), call: xyl(), beaters: Vec::new() },
         Edit::Pin { programme: p(), call: xyl(), pinned: false },
+        Edit::Keep { programme: p(), kept: only("a") },
+        Edit::LetGo { programme: p(), kept: apart() },
         Edit::Stand {
             programme: p(),
             instrument: id(InstrumentId::new("snare")),
@@ -370,4 +381,21 @@ fn the_library_finds_its_things() {
     assert_eq!(library.call_name(&open), "Open call");
     assert_eq!(library.instrument_name(&id(InstrumentId::new("gone"))), "gone");
     assert_eq!(library.call(&sample::at("w", "gone")), None);
+}
+
+/// What is kept goes with the call, the work and the last of its players; a call is for one set of players.
+#[test]
+fn what_is_kept_goes_with_what_it_speaks_of() {
+    let kept = |library: &Library| library.programme(&p()).unwrap().kept.clone();
+    let of = |edits: Vec<Edit>| {
+        kept(&apply(&given(), &Edit::Together { words: "Several".to_owned(), edits }).unwrap())
+    };
+    let keep = |kept| Edit::Keep { programme: p(), kept };
+    assert_eq!(of(vec![keep(only("a")), keep(only("b"))]), vec![apart(), only("b")]);
+    assert_eq!(of(vec![keep(only("a")), Edit::RemovePlayer(id(PlayerId::new("a")))]), vec![apart()]);
+    let remove = Edit::RemoveCall { work: id(WorkId::new("w")), call: id(CallId::new("sn")) };
+    assert_eq!(of(vec![keep(only("a")), remove]), vec![]);
+    assert_eq!(of(vec![Edit::RemoveWork(id(WorkId::new("w")))]), vec![]);
+    let nobody = apply(&given(), &keep(only("nobody")));
+    assert!(matches!(nobody, Err(EditError::Unknown { what: "player", .. })));
 }

@@ -2,7 +2,7 @@
 
 use super::Edit;
 use crate::library::Library;
-use crate::week::CallRef;
+use crate::week::{CallRef, Kept};
 
 fn call_name(library: &Library, call: &CallRef) -> String {
     library.call(call).map_or_else(|| call.call.to_string(), |(_, c)| library.call_name(c))
@@ -48,6 +48,19 @@ fn put(there: bool, name: &str) -> String {
     if there { format!("Change {name}") } else { format!("Add {name}") }
 }
 
+/// What is kept, in words: "Xylophone and Marimba with one player".
+pub fn kept_words(library: &Library, kept: &Kept) -> String {
+    let pair = |a, b| format!("{} and {}", call_name(library, a), call_name(library, b));
+    match kept {
+        Kept::Together(a, b) => format!("{} with one player", pair(a, b)),
+        Kept::Apart(a, b) => format!("{} with different players", pair(a, b)),
+        Kept::Only(call, players) => {
+            let names: Vec<String> = players.iter().map(|id| library.player_name(id)).collect();
+            format!("{} only for {}", call_name(library, call), names.join(" or "))
+        }
+    }
+}
+
 fn words_of_week(library: &Library, edit: &Edit) -> String {
     match edit {
         Edit::PutCall { work, call } => {
@@ -86,6 +99,8 @@ fn words_of_week(library: &Library, edit: &Edit) -> String {
         }
         Edit::Pin { call, pinned: true, .. } => format!("Pin {}", call_name(library, call)),
         Edit::Pin { call, pinned: false, .. } => format!("Unpin {}", call_name(library, call)),
+        Edit::Keep { kept, .. } => kept_words(library, kept),
+        Edit::LetGo { kept, .. } => format!("Let go: {}", kept_words(library, kept)),
         Edit::Stand { programme, instrument, placement } => {
             let name = library.instrument_name(instrument);
             let before = library.programme(programme).and_then(|p| p.setup.placements.get(instrument));

@@ -25,6 +25,8 @@ pub struct Call {
     pub passages: Vec<Passage>,
     /// Beaters that the part asks for, in its words.
     pub beaters: Vec<String>,
+    /// Whether the section counts it as exposed: everybody hears it.
+    pub exposed: bool,
     /// How sure the reading is; `Sure` for calls entered by hand.
     pub degree: Degree,
     /// What the reading goes by, a sentence each.

@@ -10,7 +10,7 @@ use crate::collection::Player;
 use crate::id::{BeaterId, InstrumentId, PlayerId};
 use crate::library::Library;
 use crate::moves::{Taken, Timetable};
-use crate::week::{CallRef, Programme, Service, ServiceKind};
+use crate::week::{CallRef, Kept, Programme, Service, ServiceKind};
 
 /// Seconds between movements.
 const BETWEEN_MOVEMENTS_S: f64 = 60.0;
@@ -24,6 +24,8 @@ pub struct Asked {
     pub calls: Vec<CallRef>,
     /// The player of each number; numbers beyond are extras not yet engaged.
     pub players: Vec<PlayerId>,
+    /// When each call's movement starts, in seconds of the problem.
+    pub starts_s: Vec<f64>,
     /// Who plays what now.
     pub now: ShareOut,
 }
@@ -48,12 +50,17 @@ impl Asked {
                 change_s: timetable.habits().change_s,
                 default_distance_m: timetable.habits().default_distance_m,
             },
+            wishes: library.house.wishes,
             ..Problem::default()
         };
         let starts = starts(timetable);
         for (index, taken) in timetable.calls.iter().enumerate() {
             let start = starts.get(index).copied().unwrap_or_default();
-            problem.calls.push(keys.call(taken, start, index, last.get(&taken.call).and_then(number)));
+            let exposed = library.call(&taken.call).is_some_and(|(_, call)| call.exposed);
+            problem.calls.push(Call {
+                exposure: f64::from(u8::from(exposed)),
+                ..keys.call(taken, start, index, last.get(&taken.call).and_then(number))
+            });
         }
         problem.ways_m = ways(timetable, problem.habits.pace_m_s);
         problem.hands = keys.instruments.iter().enumerate().map(|(i, id)| (i, hands(library, id))).collect();
@@ -61,7 +68,7 @@ impl Asked {
         problem.demands = demands(library, programme, timetable, &roster);
         let now = timetable.calls.iter().map(|t| t.player.as_ref().and_then(number)).collect();
         let calls = timetable.calls.iter().map(|t| t.call.clone()).collect();
-        Self { problem, calls, players, now: ShareOut { players: now } }
+        Self { problem, calls, players, starts_s: starts, now: ShareOut { players: now } }
     }
 
     /// A share-out in the library's ids; `None` for a call whose player is an extra not yet engaged.
@@ -204,7 +211,22 @@ fn demands(
             given.and_then(|a| a.player.as_ref()).and_then(|id| roster.iter().position(|p| p.id == *id));
         out.extend(player.map(|player| Demand::Pin { call, player }));
     }
+    let at = |call: &CallRef| timetable.calls.iter().position(|taken| taken.call == *call);
+    out.extend(programme.kept.iter().filter_map(|kept| kept_demand(kept, at, roster)));
     out
+}
+
+/// What is to be kept, when its calls are among those asked about.
+fn kept_demand(kept: &Kept, at: impl Fn(&CallRef) -> Option<usize>, roster: &[&Player]) -> Option<Demand> {
+    Some(match kept {
+        Kept::Together(a, b) => Demand::Together { a: at(a)?, b: at(b)? },
+        Kept::Apart(a, b) => Demand::Apart { a: at(a)?, b: at(b)? },
+        Kept::Only(call, players) => Demand::Only {
+            calls: vec![at(call)?],
+            players: players.iter().filter_map(|id| roster.iter().position(|p| p.id == *id)).collect(),
+            why: String::new(),
+        },
+    })
 }
 
 /// Who had each call in the latest earlier programme that gave it to anybody.
@@ -285,6 +307,30 @@ mod tests {
             asked.named(&found.share_out).filter_map(|(_, p)| p).map(ToString::to_string).collect();
         assert!(!named.contains(&"b".to_owned()), "b misses the concert");
         assert_eq!(named.last().map(String::as_str), Some("a"), "c takes no gong");
+    }
+
+    #[test]
+    fn what_is_kept_becomes_demands() {
+        let mut asked = asked(false);
+        assert_eq!(asked.problem.demands.len(), 2, "ill, and no gongs");
+        let (one, other) = (at("w", "bells-1"), at("w", "gong"));
+        let here = |call: &CallRef| asked.calls.iter().position(|c| c == call);
+        let roster = [player("a", 0), player("b", 1)];
+        let roster: Vec<&Player> = roster.iter().collect();
+        let demand = |kept| kept_demand(&kept, here, &roster);
+        assert_eq!(demand(Kept::Together(one.clone(), other.clone())), Some(Demand::Together { a: 0, b: 2 }));
+        assert_eq!(
+            demand(Kept::Only(other.clone(), vec![PlayerId::new("b").unwrap()])),
+            Some(Demand::Only { calls: vec![2], players: vec![1], why: String::new() })
+        );
+        assert_eq!(demand(Kept::Apart(at("w", "no"), other)), None, "a call that is not asked about");
+        // The gong could go to a player of the bells; kept apart from both bells it needs a third.
+        asked.problem.demands.clear();
+        asked.problem.demands.extend([Demand::Apart { a: 0, b: 2 }, Demand::Apart { a: 1, b: 2 }]);
+        let Answer::Found(found) = Rota::new(asked.problem).unwrap().fewest(Effort::default()) else {
+            panic!("three can do it")
+        };
+        assert_eq!(found.players, 3);
     }
 
     #[test]

@@ -26,10 +26,33 @@ pub struct Programme {
     pub works: Vec<WorkId>,
     /// Who plays what, on what, with what. A call that is missing here is given to nobody.
     pub share_out: BTreeMap<CallRef, Assignment>,
+    /// What every share-out has to keep, beside pins.
+    pub kept: Vec<Kept>,
     /// Where things stand.
     pub setup: Setup,
     /// Anything else.
     pub remark: String,
+}
+
+/// Something that a share-out has to keep.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Kept {
+    /// Both calls with one player.
+    Together(CallRef, CallRef),
+    /// The two calls with different players.
+    Apart(CallRef, CallRef),
+    /// The call for these players alone, such as the timpanist; for no extra either.
+    Only(CallRef, Vec<PlayerId>),
+}
+
+impl Kept {
+    /// Whether it speaks of the call.
+    pub fn is_about(&self, call: &CallRef) -> bool {
+        match self {
+            Self::Together(a, b) | Self::Apart(a, b) => a == call || b == call,
+            Self::Only(a, _) => a == call,
+        }
+    }
 }
 
 impl Programme {

@@ -15,7 +15,10 @@ use backrow_core::music::{
     UnpitchedNote, Work,
 };
 use backrow_core::pitch::{Accidental, KeyNumber, Letter, Octave, ReferenceA, Spelled};
-use backrow_core::week::{Assignment, CallRef, Placement, Programme, Service, ServiceKind, Setup, Week};
+use backrow_core::rota::Wishes;
+use backrow_core::week::{
+    Assignment, CallRef, Kept, Placement, Programme, Service, ServiceKind, Setup, Week,
+};
 use jiff::civil::{Date, DateTime};
 use proptest::collection::{btree_map, vec};
 use proptest::option;
@@ -309,20 +312,24 @@ fn work() -> BoxedStrategy<Work> {
     let octave = (-48_i32..=48).prop_map(|n| Octave::new(n).unwrap());
     let what = (call_id(), movement_id(), option::of(kind_id()), words(), words(), octave);
     let degree = select(vec![Degree::Sure, Degree::Likely, Degree::Unclear]);
-    let call = (what, vec(passage, 0..3), vec(words(), 0..3), degree, vec(words(), 0..3)).prop_map(
-        |((id, movement, kind, printed, part, octave), passages, beaters, degree, evidence)| Call {
-            id,
-            movement,
-            kind,
-            printed,
-            part,
-            octave,
-            passages,
-            beaters,
-            degree,
-            evidence,
-        },
-    );
+    let call = (what, vec(passage, 0..3), vec(words(), 0..3), degree, vec(words(), 0..3), any::<bool>())
+        .prop_map(
+            |((id, movement, kind, printed, part, octave), passages, beaters, degree, evidence, exposed)| {
+                Call {
+                    exposed,
+                    id,
+                    movement,
+                    kind,
+                    printed,
+                    part,
+                    octave,
+                    passages,
+                    beaters,
+                    degree,
+                    evidence,
+                }
+            },
+        );
     let together = vec((call_id(), call_id()), 0..3);
     (work_id(), words(), words(), vec(movement, 0..3), vec(call, 0..3), together, words())
         .prop_map(|(id, title, composer, movements, calls, together, remark)| Work {
@@ -348,7 +355,15 @@ fn week() -> BoxedStrategy<Week> {
         });
     let placed = (point(), number(), any::<u32>(), any::<bool>())
         .prop_map(|(at, turn_deg, number, locked)| Placement { at, turn_deg, number, locked });
-    let share_out = btree_map(call, given, 0..5);
+    let kept =
+        (0..3_u8, call.clone(), call.clone(), vec(player_id(), 1..3)).prop_map(|(which, a, b, players)| {
+            match which {
+                0 => Kept::Together(a, b),
+                1 => Kept::Apart(a, b),
+                _ => Kept::Only(a, players),
+            }
+        });
+    let share_out = (btree_map(call, given, 0..5), vec(kept, 0..3));
     let placements = btree_map(instrument_id(), placed, 0..4);
     let programme = (
         programme_id(),
@@ -359,7 +374,8 @@ fn week() -> BoxedStrategy<Week> {
         placements,
         words(),
     )
-        .prop_map(|(id, title, venue, works, share_out, placements, remark)| Programme {
+        .prop_map(|(id, title, venue, works, (share_out, kept), placements, remark)| Programme {
+            kept,
             id,
             title,
             venue,
@@ -393,8 +409,16 @@ fn house() -> BoxedStrategy<House> {
             way_m,
         },
     );
-    (words(), reference(), number(), habits)
-        .prop_map(|(name, a, celsius, habits)| House { name, a, celsius, habits })
+    let wishes = any::<[u32; 6]>().prop_map(|[stay, last_time, walk, load, exposure, extra]| Wishes {
+        stay,
+        last_time,
+        walk,
+        load,
+        exposure,
+        extra,
+    });
+    (words(), reference(), number(), habits, wishes)
+        .prop_map(|(name, a, celsius, habits, wishes)| House { name, a, celsius, habits, wishes })
         .boxed()
 }
 

@@ -27,6 +27,7 @@ pub fn work_of(reading: &ScoreReading) -> Work {
             passages: call.passages.iter().map(|p| p.passage.clone()).collect(),
             beaters: call.beaters.clone(),
             degree: call.degree,
+            exposed: false,
             evidence: call.evidence.clone(),
         });
     }

@@ -129,6 +129,7 @@ impl App {
             venue: None,
             works: Vec::new(),
             share_out: std::collections::BTreeMap::new(),
+            kept: Vec::new(),
             setup: Setup::default(),
             remark: String::new(),
         };

@@ -4,6 +4,7 @@ use super::{Record, is_default};
 use crate::library::version::FORMAT;
 use backrow_core::library::{Habits, House};
 use backrow_core::pitch::ReferenceA;
+use backrow_core::rota::Wishes;
 use serde::{Deserialize, Serialize};
 
 /// All figures are always written, so that a person who opens the file sees them.
@@ -19,6 +20,33 @@ pub(in crate::library) struct HouseRecord {
     celsius: f64,
     #[serde(default)]
     habits: HabitsRecord,
+    #[serde(default, skip_serializing_if = "is_default")]
+    wishes: WishesRecord,
+}
+
+/// Points.
+#[derive(Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+struct WishesRecord {
+    stay: u32,
+    last_time: u32,
+    walk: u32,
+    load: u32,
+    exposure: u32,
+    extra: u32,
+}
+
+impl Default for WishesRecord {
+    fn default() -> Self {
+        Self::from(Wishes::default())
+    }
+}
+
+impl From<Wishes> for WishesRecord {
+    fn from(wishes: Wishes) -> Self {
+        let Wishes { stay, last_time, walk, load, exposure, extra } = wishes;
+        Self { stay, last_time, walk, load, exposure, extra }
+    }
 }
 
 /// An A4 in hertz.
@@ -71,23 +99,26 @@ impl Record for HouseRecord {
     type Value = House;
 
     fn of(house: &House) -> Self {
-        let House { name, a, celsius, habits } = house;
+        let House { name, a, celsius, habits, wishes } = house;
         Self {
             format: FORMAT,
             name: name.clone(),
             a_hz: AHertz(*a),
             celsius: *celsius,
             habits: (*habits).into(),
+            wishes: (*wishes).into(),
         }
     }
 
     fn value(self) -> House {
+        let WishesRecord { stay, last_time, walk, load, exposure, extra } = self.wishes;
         let HabitsRecord { pace_m_s, settle_s, change_s, default_distance_m, way_m } = self.habits;
         House {
             name: self.name,
             a: self.a_hz.0,
             celsius: self.celsius,
             habits: Habits { pace_m_s, settle_s, change_s, default_distance_m, way_m },
+            wishes: Wishes { stay, last_time, walk, load, exposure, extra },
         }
     }
 }

@@ -7,7 +7,9 @@ use crate::library::version::FORMAT;
 use backrow_core::id::{
     BeaterId, CallId, InstrumentId, PlayerId, ProgrammeId, ServiceId, VenueId, WeekId, WorkId,
 };
-use backrow_core::week::{Assignment, CallRef, Placement, Programme, Service, ServiceKind, Setup, Week};
+use backrow_core::week::{
+    Assignment, CallRef, Kept, Placement, Programme, Service, ServiceKind, Setup, Week,
+};
 use jiff::civil::DateTime;
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
@@ -55,6 +57,8 @@ struct ProgrammeRecord {
     #[serde(default, skip_serializing_if = "is_default")]
     share_out: Once<Text<WorkId>, GivenRecord>,
     #[serde(default, skip_serializing_if = "is_default")]
+    kept: Vec<KeptRecord>,
+    #[serde(default, skip_serializing_if = "is_default")]
     setup: Once<Text<InstrumentId>, PlacementRecord>,
 }
 
@@ -70,6 +74,50 @@ struct AssignmentRecord {
     beaters: Vec<Text<BeaterId>>,
     #[serde(skip_serializing_if = "is_default")]
     pinned: bool,
+}
+
+/// A call by its work and its own id.
+#[derive(Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct CallAt {
+    work: Text<WorkId>,
+    call: Text<CallId>,
+}
+
+#[derive(Debug, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case", deny_unknown_fields)]
+enum KeptRecord {
+    Together(CallAt, CallAt),
+    Apart(CallAt, CallAt),
+    Only(CallAt, Vec<Text<PlayerId>>),
+}
+
+impl CallAt {
+    fn of(call: &CallRef) -> Self {
+        Self { work: Text(call.work.clone()), call: Text(call.call.clone()) }
+    }
+
+    fn value(self) -> CallRef {
+        CallRef { work: self.work.0, call: self.call.0 }
+    }
+}
+
+impl KeptRecord {
+    fn of(kept: &Kept) -> Self {
+        match kept {
+            Kept::Together(a, b) => Self::Together(CallAt::of(a), CallAt::of(b)),
+            Kept::Apart(a, b) => Self::Apart(CallAt::of(a), CallAt::of(b)),
+            Kept::Only(call, players) => Self::Only(CallAt::of(call), texts(players)),
+        }
+    }
+
+    fn value(self) -> Kept {
+        match self {
+            Self::Together(a, b) => Kept::Together(a.value(), b.value()),
+            Self::Apart(a, b) => Kept::Apart(a.value(), b.value()),
+            Self::Only(call, players) => Kept::Only(call.value(), plain(players)),
+        }
+    }
 }
 
 #[derive(Debug, PartialEq, Serialize, Deserialize)]
@@ -122,6 +170,7 @@ impl ProgrammeRecord {
             works: texts(&programme.works),
             remark: programme.remark.clone(),
             share_out: Once(share_out),
+            kept: programme.kept.iter().map(KeptRecord::of).collect(),
             setup: Once(programme.setup.placements.iter().map(placement).collect()),
         }
     }
@@ -143,6 +192,7 @@ impl ProgrammeRecord {
             venue: self.venue.map(|venue| venue.0),
             works: plain(self.works),
             share_out,
+            kept: self.kept.into_iter().map(KeptRecord::value).collect(),
             setup: Setup { placements: self.setup.0.into_iter().map(placement).collect() },
             remark: self.remark,
         }

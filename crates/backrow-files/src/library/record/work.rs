@@ -99,6 +99,8 @@ struct CallRecord {
     #[serde(default, skip_serializing_if = "is_default")]
     evidence: Vec<String>,
     #[serde(default, skip_serializing_if = "is_default")]
+    exposed: bool,
+    #[serde(default, skip_serializing_if = "is_default")]
     passages: Vec<PassageRecord>,
 }
 
@@ -156,6 +158,7 @@ impl CallRecord {
             beaters: call.beaters.clone(),
             degree: Text(call.degree),
             evidence: call.evidence.clone(),
+            exposed: call.exposed,
             passages: call.passages.iter().map(PassageRecord::of).collect(),
         }
     }
@@ -172,6 +175,7 @@ impl CallRecord {
             beaters: self.beaters,
             degree: self.degree.0,
             evidence: self.evidence,
+            exposed: self.exposed,
         }
     }
 }

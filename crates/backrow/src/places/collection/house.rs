@@ -7,6 +7,7 @@ use crate::theme::tokens::space;
 use backrow_core::edit::Edit;
 use backrow_core::library::{Habits, House};
 use backrow_core::pitch::ReferenceA;
+use backrow_core::rota::Wishes;
 use egui::{RichText, Ui};
 
 /// The fields as typed, until they are kept.
@@ -51,6 +52,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, state: &mut Option<Draft>) 
             ui.end_row();
         }
     });
+    wishes(ui, scene, &mut house.wishes);
     ui.add_space(space::S);
     ui.horizontal(|ui| {
         if primary(ui, scene, "Keep").clicked() {
@@ -59,8 +61,37 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, state: &mut Option<Draft>) 
                 Err(why) => scene.ask(Intent::Say(why.to_string())),
             }
         }
-        if ui.button("Habits as usual").clicked() {
+        if ui.button("As usual").clicked() {
             draft.house.habits = Habits::default();
+            draft.house.wishes = Wishes::default();
+        }
+    });
+}
+
+/// What a share-out should be like, in points: one with fewer points is better.
+fn wishes(ui: &mut Ui, scene: &Scene<'_>, wishes: &mut Wishes) {
+    ui.add_space(space::M);
+    ui.label(
+        RichText::new("What a share-out should be like")
+            .font(crate::theme::serif(crate::theme::tokens::size::HEADING))
+            .color(scene.tokens.ink),
+    );
+    let words = "Points that each of these costs. The share-out with the fewest points is proposed; 0 lets a wish go.";
+    ui.label(RichText::new(words).color(scene.tokens.ink2));
+    ui.add_space(space::XS);
+    egui::Grid::new("wishes").num_columns(2).spacing([16.0, 6.0]).show(ui, |ui| {
+        let rows: [(&str, &mut u32); 6] = [
+            ("An instrument passes to another player", &mut wishes.stay),
+            ("A call is not with the player who had it last time", &mut wishes.last_time),
+            ("A metre walked", &mut wishes.walk),
+            ("A minute that the busiest plays above the even share", &mut wishes.load),
+            ("An exposed call above the even share", &mut wishes.exposure),
+            ("An extra engaged", &mut wishes.extra),
+        ];
+        for (word, value) in rows {
+            let label = ui.label(word);
+            ui.add(egui::DragValue::new(value).range(0..=1000)).labelled_by(label.id);
+            ui.end_row();
         }
     });
 }
