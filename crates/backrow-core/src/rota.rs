@@ -11,7 +11,7 @@
 //! | `model`, `colour`, `decide` | is so-and-so many players enough? |
 //! | `fewest`, `clique`, `proof`, `impossible` | the fewest players and why not fewer |
 //! | `ask` | can this call go to that player, and the tightest moves |
-//! | `best`, `plan`, `frontier`, `improve`, `wishes` | the best share-out of that size and what it costs |
+//! | `best`, `plan`, `frontier`, `improve`, `again`, `wishes` | the best share-out of that size and what it costs |
 //! | `repair` | what breaks when a player is missing, and the repair that changes least |
 //! | `check` | the independent checker |
 //! | `split` | calls split by passages between players |
@@ -19,6 +19,7 @@
 //! | `table` | a plain table of passages |
 //! | `text` | a short text form for tests |
 
+mod again;
 mod ask;
 mod best;
 mod clique;

@@ -160,8 +160,16 @@ fn the_proof_stands_and_a_proposal_keeps_pins_and_is_one_step() {
     }
     assert!(given(&h, "marimba").pinned);
     let before = h.state().history.now().clone();
-    h.get_by_label("Propose a share-out").click();
-    wait_for(&mut h, |app| app.view.said.starts_with("Share-out proposed"));
+    h.get_by_label("Propose").click();
+    h.run();
+    assert!(
+        in_view(&h, |l| l == "Proposal").is_some(),
+        "it stands beside the board: {}",
+        h.state().view.said
+    );
+    assert_eq!(*h.state().history.now(), before, "nothing is given before it is taken");
+    h.get_by_label("Take it").click();
+    wait_for(&mut h, |app| app.view.said.starts_with("Taken"));
     for name in ["xylophone", "glockenspiel", "marimba", "triangle", "bass-drum"] {
         assert!(given(&h, name).player.is_some(), "{name}: {}", h.state().view.said);
     }
@@ -179,4 +187,66 @@ fn a_given_call_is_dragged_back_to_the_tray() {
     let (from, to) = (strip(&h, "marimba"), centre(&h, "Not given yet"));
     drag(&mut h, from, to);
     assert_eq!(given(&h, "marimba").player, None);
+}
+
+/// One strip is taken, Esc puts the rest back; the keys do the same as the buttons.
+#[test]
+fn a_proposal_is_taken_strip_by_strip() {
+    let mut h = board();
+    h.key_press(Key::S);
+    h.run();
+    h.get_by_label_contains("Take Xylophone to ").click();
+    h.run();
+    assert!(given(&h, "xylophone").player.is_some(), "{}", h.state().view.said);
+    assert_eq!(given(&h, "marimba").player, None, "one strip only");
+    assert!(h.query_by_label_contains("Take Xylophone to ").is_none(), "it is done");
+    h.key_press(Key::Escape);
+    h.run();
+    assert!(in_view(&h, |l| l == "Proposal").is_none());
+    assert_eq!(given(&h, "marimba").player, None);
+    h.key_press(Key::S);
+    h.run();
+    h.key_press(Key::T);
+    h.run();
+    assert!(given(&h, "marimba").player.is_some(), "{}", h.state().view.said);
+}
+
+#[test]
+fn what_if_tells_what_breaks_and_the_repair_that_changes_least() {
+    let mut h = board();
+    h.key_press(Key::S);
+    h.run();
+    h.key_press(Key::T);
+    h.run();
+    let before = h.state().history.now().clone();
+    let who = given(&h, "xylophone").player.expect("given");
+    let name = before.player_name(&who);
+    h.key_press(Key::W);
+    h.run();
+    h.get_by_label(&format!("Without {name}")).click();
+    h.run();
+    // Three play and all three are needed: without one of them nothing among three helps, or somebody steps in.
+    let said = in_view(&h, |l| l.contains("left without a player") || l.contains("nothing among"));
+    assert!(said.is_some(), "{}", h.state().view.said);
+    h.key_press(Key::W);
+    h.run();
+    h.get_by_label("One player fewer").click();
+    h.run();
+    assert!(in_view(&h, |l| l.contains("2 players are not enough")).is_some());
+    assert_eq!(*h.state().history.now(), before, "asking changes nothing");
+}
+
+#[test]
+fn the_tightest_moves_are_listed_and_the_question_is_turned_to_the_programme() {
+    let mut h = board();
+    h.key_press(Key::S);
+    h.run();
+    h.key_press(Key::T);
+    h.run();
+    h.key_press(Key::M);
+    h.run();
+    assert!(in_view(&h, |l| l.contains("→") && l.contains("needs")).is_some(), "moves with their seconds");
+    h.key_press(Key::G);
+    h.run();
+    assert!(in_view(&h, |l| l.starts_with("The programme needs ")).is_some());
 }

@@ -1,5 +1,6 @@
 //! The best share-out among so many players, and the repair that changes least.
 
+use super::again::again;
 use super::conflicts::Rota;
 use super::fewest::Effort;
 use super::frontier::{Pass, Weights, pass};
@@ -64,7 +65,7 @@ impl Rota {
         let mut plan = Plan::new(self, &model, players, own);
         let weights = self.weights();
         let wide = effort.width.saturating_mul((USUAL_CALLS / plan.items.len().max(1)).clamp(1, 8));
-        look_back(&mut plan, weights, wide / 6);
+        look_back(&mut plan, weights, (wide / 6, wide * 60));
         let start =
             start.filter(|s| s.used().len() <= players && super::check::faults(self.problem(), s).is_empty());
         let mut found = start.map(|s| (self.search_cost(s, players, own), s.clone()));
@@ -72,7 +73,7 @@ impl Rota {
         let mut width = 30.min(wide);
         loop {
             let ceiling = found.as_ref().map_or(i64::MAX, |&(cost, _)| cost);
-            let pass = pass(&plan, weights, (0, width), ceiling);
+            let pass = pass(&plan, weights, (0..plan.items.len(), width), ceiling);
             if let Some((_, given)) = pass.best {
                 found = Some(self.improved(&plan, &model, &given, (players, own)));
             }
@@ -82,6 +83,9 @@ impl Rota {
                 break;
             }
             width = width.saturating_mul(16).min(wide);
+        }
+        if let Some((cost, share_out)) = found.take_if(|(cost, _)| *cost > least) {
+            found = Some(self.tried_again(&plan, &model, (cost, &share_out), effort, (players, own)));
         }
         let (cost, share_out) = found?;
         debug_assert_eq!(super::check::faults(self.problem(), &share_out), Vec::<String>::new());
@@ -106,6 +110,29 @@ impl Rota {
         (cost, unfold(&by_node))
     }
 
+    /// A share-out with stretches and strands given out anew, where that costs less.
+    fn tried_again(
+        &self,
+        plan: &Plan,
+        model: &Model,
+        (cost, share_out): (i64, &ShareOut),
+        effort: Effort,
+        (players, own): (usize, &[Vec<i64>]),
+    ) -> (i64, ShareOut) {
+        let player = |item: &super::plan::Item| {
+            let call = model.members.get(item.node).and_then(|members| members.first());
+            call.and_then(|&call| share_out.player(call)).unwrap_or_default()
+        };
+        let given: Vec<usize> = plan.items.iter().map(player).collect();
+        let (better, given) = again(plan, self.weights(), (cost, given), effort.width);
+        if better >= cost {
+            return (cost, share_out.clone());
+        }
+        let (better, share_out) = self.improved(plan, model, &given, (players, own));
+        debug_assert!(better < cost, "the search and the sums agree");
+        (better, share_out)
+    }
+
     fn weights(&self) -> Weights {
         let w = &self.problem().wishes;
         Weights {
@@ -128,20 +155,26 @@ impl Rota {
 }
 
 /// Works out from the end of the programme backwards what the rest costs at least, from each item on at which
-/// that can be said: the best share-out of the rest alone, as if everybody came fresh to it.
+/// that can be said: the best share-out of the rest alone, as if everybody came fresh to it; in a long programme that of
+/// the movement alone and the least that what follows it costs.
 ///
 /// Walks into the rest, ties to what was before, extras and even shares only add to that. (Verfaillie,
 /// Lemaitre and Schiex, "Russian doll search", 1996, is the idea; cited from memory.)
-fn look_back(plan: &mut Plan, weights: Weights, width: usize) {
+fn look_back(plan: &mut Plan, weights: Weights, (narrow, wide): (usize, usize)) {
     let alone = Weights { load: 0, exposure: 0, extra: 0, ..weights };
     let starts: Vec<usize> =
-        plan.items.iter().enumerate().filter(|(i, item)| *i > 0 && item.fresh).map(|(i, _)| i).collect();
-    for start in starts.into_iter().rev() {
-        let quick = pass(plan, alone, (start, 30.min(width)), i64::MAX);
+        plan.items.iter().enumerate().filter(|(_, item)| item.fresh).map(|(i, _)| i).collect();
+    let count = plan.items.len();
+    let whole = starts.len() == count;
+    let width = if whole { narrow } else { wide };
+    for (at, &start) in starts.iter().enumerate().rev().filter(|(_, start)| **start > 0 || !whole) {
+        // Where only some items are fresh, what lies between two of them is small enough to be exact.
+        let end = if whole { count } else { starts.get(at + 1).copied().unwrap_or(count) };
+        let quick = pass(plan, alone, (start..end, 30.min(width)), i64::MAX);
         let ceiling = quick.best.as_ref().map_or(i64::MAX, |&(cost, _)| cost);
         // With nothing left out the quick look was the whole answer.
         let rest = if quick.left_out.is_some() {
-            pass(plan, alone, (start, width), ceiling)
+            pass(plan, alone, (start..end, width), ceiling)
         } else {
             Pass::default()
         };

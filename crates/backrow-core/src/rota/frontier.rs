@@ -9,6 +9,7 @@
 use super::plain::{at, bit, each, put, row, size};
 use super::plan::{Item, Plan};
 use super::wishes::load_cost;
+use std::ops::Range;
 
 /// Weights that are not in the plan: thousandths of a point a millimetre walked, and so on.
 #[derive(Debug, Clone, Copy)]
@@ -33,11 +34,18 @@ pub(super) struct Pass {
 }
 
 /// Passes through the programme once from a fresh item on, as if nobody had played before it, looking for
-/// share-outs cheaper than `cheaper_than`.
-pub(super) fn pass(plan: &Plan, weights: Weights, (start, width): (usize, usize), cheaper_than: i64) -> Pass {
-    let mut half = vec![Half::start(plan, start)];
+/// share-outs cheaper than `cheaper_than`. The items from the end of the stretch on count with the least that they
+/// are known to cost.
+pub(super) fn pass(
+    plan: &Plan,
+    weights: Weights,
+    (stretch, width): (Range<usize>, usize),
+    cheaper_than: i64,
+) -> Pass {
+    let mut half = vec![Half::start(plan, stretch.start)];
     let mut left_out: Option<i64> = None;
-    for (index, item) in plan.items.iter().enumerate().skip(start) {
+    let rest = plan.items.get(stretch.end).map_or(0, |item| item.rest);
+    for (index, item) in plan.items.iter().enumerate().take(stretch.end).skip(stretch.start) {
         let go = Step { plan, weights, index, item };
         let mut next: Vec<Ranked> = Vec::new();
         for one in &half {
@@ -57,7 +65,7 @@ pub(super) fn pass(plan: &Plan, weights: Weights, (start, width): (usize, usize)
     }
     let best = half
         .into_iter()
-        .map(|h| (h.cost + h.over_cost(plan, weights), h.given))
+        .map(|h| (h.cost + rest + h.over_cost(plan, weights), h.given))
         .filter(|&(cost, _)| cost < cheaper_than)
         .min();
     Pass { best, left_out }

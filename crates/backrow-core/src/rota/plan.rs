@@ -189,7 +189,8 @@ impl Plan {
         }
     }
 
-    fn classes_and_rest(&mut self) {
+    /// Which players are alike from each item on, and what the rest costs at least.
+    pub(super) fn classes_and_rest(&mut self) {
         let roster = self.roster;
         let mut class: Vec<usize> = (0..self.palette).map(|p| usize::from(p >= roster)).collect();
         let mut rest = 0;

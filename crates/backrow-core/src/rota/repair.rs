@@ -77,6 +77,12 @@ impl Rota {
         (0..self.problem().calls.len()).filter(|&c| !stands(c)).collect()
     }
 
+    /// The share-out with every broken call given to the first player who can take it; `None` when that breaks a rule.
+    pub fn filled(&self, share_out: &ShareOut) -> Option<ShareOut> {
+        let filled = self.first_try(share_out, &self.broken_calls(share_out))?;
+        super::check::faults(self.problem(), &filled).is_empty().then_some(filled)
+    }
+
     fn can_take_alone(&self, share_out: &ShareOut, call: usize, player: usize) -> bool {
         self.can_take(share_out, call).iter().any(|a| a.player == player && a.yes())
     }

@@ -6,6 +6,7 @@ mod keys;
 mod lane;
 mod proof;
 mod share_out;
+mod sheet;
 mod tray;
 
 use crate::memo::Memo;
@@ -13,12 +14,14 @@ use crate::scene::Scene;
 use crate::theme::tokens::{size, space};
 use crate::theme::{marks, sans};
 use crate::view::{Carried, View};
+use backrow_core::id::PlayerId;
 use backrow_core::moves::{Answer, Timetable};
 use backrow_core::week::CallRef;
 use board::Board;
 use egui::{Align2, Rect, Ui, pos2, vec2};
 
 pub use keys::KEYS;
+pub use share_out::Scope;
 
 /// What the place looks at.
 #[derive(Default)]
@@ -31,7 +34,36 @@ pub struct State {
     scroll: f32,
     board: Memo<board::Key, Option<Board>>,
     answers: Memo<(board::Key, CallRef), Vec<Answer>>,
-    needs: Memo<board::Key, share_out::Needs>,
+    needs: Memo<(board::Key, Scope), share_out::Needs>,
+    /// How much music questions are about.
+    scope: Scope,
+    sheet: Option<sheet::Sheet>,
+}
+
+impl State {
+    /// Puts back what is proposed; whether anything was.
+    pub fn put_back(&mut self) -> bool {
+        self.sheet.take().is_some()
+    }
+
+    /// From the movement to the programme and back.
+    fn turn_scope(&mut self) {
+        self.sheet = None;
+        self.scope = match self.scope {
+            Scope::Movement => Scope::Programme,
+            Scope::Programme => Scope::Movement,
+        };
+    }
+
+    /// The calls that a proposal would give to somebody else, with whom.
+    fn ghosts(&self, library: &backrow_core::library::Library) -> Vec<(CallRef, Option<PlayerId>)> {
+        match &self.sheet {
+            Some(sheet::Sheet::Proposal(proposal)) => {
+                proposal.left(library).into_iter().map(|change| (change.at, change.to)).collect()
+            }
+            _ => Vec::new(),
+        }
+    }
 }
 
 /// Heights and widths, points.
@@ -43,13 +75,15 @@ mod measure {
     pub(super) const HEAD: f32 = 132.0;
     /// A row of strips within a lane.
     pub(super) const ROW: f32 = 34.0;
+    /// The width of what stands beside the board.
+    pub(super) const SHEET: f32 = 292.0;
     /// A row of the tray.
     pub(super) const TRAY: f32 = 30.0;
 }
 
 /// Draws the place.
 pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View) {
-    let full = ui.max_rect();
+    let mut full = ui.max_rect();
     let key = board::Key::new(scene, view);
     let library = scene.library;
     // Held apart while they are drawn, as drawing changes the rest of the state.
@@ -61,6 +95,14 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View) {
         vec2(full.width() - space::XL, measure::HEADING),
     );
     heading::ui(ui, scene, view, heading);
+    let beside = Rect::from_min_max(
+        pos2(full.right() - measure::SHEET, full.top() + space::XS + measure::HEADING),
+        full.max,
+    );
+    if view.section.sheet.is_some() {
+        full.max.x = beside.left();
+        sheet::ui(ui, scene, view, beside);
+    }
     match board {
         Some(board) if !board.strips.is_empty() => whole(ui, scene, view, board, &key, full),
         Some(_) => {
@@ -86,7 +128,7 @@ fn whole(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, board: &Board, key
         pos2(full.left() + space::L, top),
         vec2(full.width() - space::XL - space::XS, measure::PROOF),
     );
-    proof::ui(ui, scene, view, board, key, proof);
+    let proof = proof::ui(ui, scene, view, board, key, proof);
     let ruler = Rect::from_min_max(
         pos2(full.left(), proof.bottom() + space::XS),
         pos2(full.right(), proof.bottom() + space::XS + measure::RULER),

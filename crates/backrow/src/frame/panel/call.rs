@@ -1,5 +1,7 @@
 //! A call in the right panel: what it asks for, and who plays it on what with what.
 
+mod kept;
+
 use super::{fact, rule};
 use crate::intent::Intent;
 use crate::scene::Scene;
@@ -150,6 +152,7 @@ fn assignment(
     for edit in edits {
         scene.edit(edit);
     }
+    kept::ui(ui, scene, programme, at);
 }
 
 fn beaters(

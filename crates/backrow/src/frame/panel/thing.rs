@@ -143,8 +143,10 @@ pub fn player(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, id: &PlayerId
         fact(ui, scene, "Plays no", kinds(&player.never));
     }
     for id in &player.absences {
-        let when =
-            library.service(id).map_or_else(|| id.to_string(), |s| format!("{} {}", s.kind.word(), s.start));
+        let when = library.service(id).map_or_else(
+            || id.to_string(),
+            |s| format!("{} {}", s.kind.word(), s.start.strftime("%-d %b %H:%M")),
+        );
         fact(ui, scene, "Misses", when);
     }
     let own: Vec<String> = library

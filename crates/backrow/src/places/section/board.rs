@@ -9,11 +9,18 @@ use backrow_core::week::CallRef;
 
 /// What the board is worked out from.
 #[derive(Clone, Debug, PartialEq)]
-pub(super) struct Key(u64, Option<ProgrammeId>, Option<WorkId>, Option<MovementId>);
+pub(super) struct Key(
+    u64,
+    Option<ProgrammeId>,
+    Option<WorkId>,
+    Option<MovementId>,
+    Vec<(CallRef, Option<PlayerId>)>,
+);
 
 impl Key {
     pub(super) fn new(scene: &Scene<'_>, view: &View) -> Self {
-        Self(scene.revision, view.programme.clone(), view.work.clone(), view.movement.clone())
+        let ghosts = view.section.ghosts(scene.library);
+        Self(scene.revision, view.programme.clone(), view.work.clone(), view.movement.clone(), ghosts)
     }
 }
 
@@ -35,6 +42,9 @@ pub(super) struct Strip {
     pub(super) player: Option<PlayerId>,
     pub(super) pinned: bool,
     pub(super) instrument: bool,
+    /// Whether a proposal would move it, and to whom; to an extra when to nobody.
+    pub(super) leaves: bool,
+    pub(super) leaves_for: Option<PlayerId>,
     pub(super) passages: Vec<Piece>,
     /// For accessible labels: "Call Xylophone 1, mm. 41–64, given to N. Okafor".
     pub(super) label: String,
@@ -55,6 +65,8 @@ pub(super) struct Lane {
     pub(super) fact: String,
     /// Indices of strips and the row of each.
     pub(super) strips: Vec<(usize, usize)>,
+    /// The same of strips that a proposal would bring here, in rows of their own.
+    pub(super) ghosts: Vec<(usize, usize)>,
     pub(super) rows: usize,
     pub(super) tight: Vec<Tight>,
 }
@@ -87,6 +99,7 @@ pub(super) fn board(library: &Library, view: &View) -> Option<Board> {
     let work = library.works.get(view.work.as_ref()?)?;
     let movement = work.movement(view.movement.as_ref().or(work.movements.first().map(|m| &m.id))?)?;
     let programme = view.programme_in(library).filter(|programme| programme.works.contains(&work.id));
+    let ghosts = view.section.ghosts(library);
     let strips: Vec<Strip> = work
         .calls_of(&movement.id)
         .map(|call| {
@@ -111,6 +124,8 @@ pub(super) fn board(library: &Library, view: &View) -> Option<Board> {
                 words: if p.from == p.to { p.from.to_string() } else { format!("{}–{}", p.from, p.to) },
             };
             Strip {
+                leaves: ghosts.iter().any(|(call, _)| *call == at),
+                leaves_for: ghosts.iter().find(|(call, _)| *call == at).and_then(|(_, to)| to.clone()),
                 label: format!("Call {name}, mm. {}, {who}", call.measures()),
                 at,
                 name,
@@ -160,13 +175,20 @@ fn lanes(library: &Library, view: &View, strips: &[Strip]) -> Vec<Lane> {
                 .filter(|at| strips.get(*at).is_some_and(|s| s.player.as_ref() == Some(&player.id)))
                 .collect();
             let (placed, rows) = pack(strips, &mine);
+            let coming: Vec<usize> = (0..strips.len())
+                .filter(|at| strips.get(*at).is_some_and(|s| s.leaves_for.as_ref() == Some(&player.id)))
+                .collect();
+            let (mut ghosts, more) = pack(strips, &coming);
+            for (_, row) in &mut ghosts {
+                *row += rows;
+            }
             let missed = services.iter().find(|service| player.absences.contains(&service.id));
             let fact = missed.map_or_else(
                 || player.role.clone(),
                 |service| format!("misses {}", service.start.strftime("%-d %b")),
             );
             let tight = timetable.as_ref().map(|t| tight(t, &player.id, strips)).unwrap_or_default();
-            Lane { player: player.id.clone(), fact, strips: placed, rows, tight }
+            Lane { player: player.id.clone(), fact, strips: placed, ghosts, rows: rows + more, tight }
         })
         .collect()
 }

@@ -1,5 +1,6 @@
 //! The place's name, the movements as tabs with their durations, and zoom.
 
+use super::Scope;
 use crate::scene::Scene;
 use crate::theme::tokens::size;
 use crate::theme::{sans, serif};
@@ -16,7 +17,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &Scene<'_>, view: &mut View, rect: Rect) {
     ui.label(RichText::new("Section").font(serif(size::TITLE)).color(tokens.ink));
     ui.add_space(12.0);
     let work = view.work.as_ref().and_then(|id| scene.library.works.get(id)).cloned();
-    let width = ui.available_width() - 210.0;
+    let width = ui.available_width() - 290.0;
     egui::ScrollArea::horizontal().id_salt("movements").max_width(width).auto_shrink([true, false]).show(
         ui,
         |ui| {
@@ -46,8 +47,27 @@ pub(super) fn ui(ui: &mut Ui, scene: &Scene<'_>, view: &mut View, rect: Rect) {
         if ui.button("−").on_hover_text("Farther (−)").clicked() {
             state.zoom = state.zoom.saturating_sub(1);
         }
-        let words = if state.zoom == 0 { "whole movement" } else { "zoomed; scroll moves" };
-        ui.label(RichText::new(words).font(sans(size::NOTE)).color(tokens.ink2));
+        if state.zoom > 0 {
+            ui.label(RichText::new("zoomed; scroll moves").font(sans(size::NOTE)).color(tokens.ink2));
+        }
+        ui.add_space(12.0);
+        for (scope, word) in [(Scope::Programme, "programme"), (Scope::Movement, "movement")] {
+            let response = ui
+                .selectable_label(state.scope == scope, RichText::new(word).font(sans(size::NOTE)))
+                .on_hover_text("What the players needed, proposals and questions are about (G)");
+            response.widget_info(|| {
+                WidgetInfo::selected(
+                    egui::Role::RadioButton,
+                    true,
+                    state.scope == scope,
+                    format!("Ask about the {word}"),
+                )
+            });
+            if response.clicked() && state.scope != scope {
+                state.turn_scope();
+            }
+        }
+        ui.label(RichText::new("about the").font(sans(size::NOTE)).color(tokens.ink2));
     });
 }
 

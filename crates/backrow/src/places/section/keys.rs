@@ -2,6 +2,7 @@
 
 use super::board::{Board, Strip};
 use super::lane::give_judged;
+use super::sheet;
 use crate::intent::Intent;
 use crate::scene::Scene;
 use crate::view::{Carried, Selected, View};
@@ -15,7 +16,11 @@ pub const KEYS: &[(&str, &str)] = &[
     ("1 to 8", "Give the call to that player; with Alt all the same"),
     ("Delete", "Take the call back from its player"),
     ("P", "Pin it, or let it go"),
-    ("S", "Propose a share-out of the movement; pinned calls stay"),
+    ("S", "Propose a share-out; pinned calls stay"),
+    ("T", "Take what is proposed; Esc puts it back"),
+    ("W", "What if: one player fewer, a player missing, calls split"),
+    ("M", "The tightest moves"),
+    ("G", "Questions about this movement, or the whole programme"),
     ("+, −", "Nearer, farther"),
 ];
 
@@ -44,7 +49,19 @@ pub(super) fn act(ui: &Ui, scene: &mut Scene<'_>, view: &mut View, board: Option
         view.section.zoom = view.section.zoom.saturating_sub(1);
     }
     if pressed(Key::S) && !board.strips.is_empty() {
-        super::proof::ask_for_share_out(scene, view, board);
+        sheet::open_proposal(scene, view, None);
+    }
+    if pressed(Key::T) {
+        sheet::take_all(scene, view);
+    }
+    if pressed(Key::W) {
+        sheet::open_what_if(view);
+    }
+    if pressed(Key::M) {
+        sheet::open_tightest(scene, view);
+    }
+    if pressed(Key::G) {
+        view.section.turn_scope();
     }
     let Some(call) = view.call.clone() else { return };
     let Some(strip) = board.strips.iter().find(|strip| strip.at == call) else { return };

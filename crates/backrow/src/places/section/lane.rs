@@ -195,9 +195,10 @@ fn strips(
             strip,
             time,
             top,
-            (clip, Look { fill: ink, ink: Tokens::on_player(order), hollow: false, until }),
+            (clip, Look { fill: ink, ink: Tokens::on_player(order), hollow: strip.leaves, until }),
         );
     }
+    ghosts(ui, scene, board, time, (lane, order), (place, seen));
     let tokens = scene.tokens;
     let painter = ui.painter().with_clip_rect(seen);
     for tight in &lane.tight {
@@ -209,7 +210,7 @@ fn strips(
         let ink = if tight.short { tokens.clash } else { tokens.care };
         painter.rect_filled(need, 0.0, ink);
         for x in [from, to] {
-            marks::upright(&painter, x, place.top() + 16.0..=place.bottom() - 2.0, ink);
+            marks::upright(&painter, x, place.bottom() - 20.0..=place.bottom() - 2.0, ink);
         }
         let galley = painter.layout_no_wrap(tight.words.clone(), semibold(size::NOTE), tokens.on_fill());
         let words = Rect::from_min_size(
@@ -228,6 +229,39 @@ fn strips(
                 sans(size::NOTE),
                 tokens.ink2,
             );
+        }
+    }
+}
+
+/// What a proposal would bring to the lane: passages in dashes of the player's colour, a click takes it.
+fn ghosts(
+    ui: &Ui,
+    scene: &Scene<'_>,
+    board: &Board,
+    time: &Time,
+    (lane, order): (&Lane, u32),
+    (place, seen): (Rect, Rect),
+) {
+    let painter = ui
+        .painter()
+        .with_clip_rect(Rect::from_x_y_ranges(time.left - 4.0..=time.right + space::L, seen.y_range()));
+    let stroke = Stroke::new(1.5, Tokens::player(order));
+    for (at, row) in &lane.ghosts {
+        let Some(strip) = board.strips.get(*at) else { continue };
+        let top = place.top() + 4.0 + measure::ROW * *row as f32;
+        let left = strip.passages.first().map_or(time.left, |p| time.x(p.from_s));
+        let from = pos2(left.max(time.left), top);
+        let words = format!("proposed: {}", strip.name);
+        marks::text(&painter, from, Align2::LEFT_TOP, &words, serif_italic(size::NOTE), scene.tokens.ink2);
+        for piece in &strip.passages {
+            let rect = Rect::from_min_max(
+                pos2(time.x(piece.from_s), top + measure::ROW - 18.0),
+                pos2(time.x(piece.to_s).max(time.x(piece.from_s) + 3.0), top + measure::ROW - 3.0),
+            )
+            .shrink(0.75);
+            let corners =
+                [rect.left_top(), rect.right_top(), rect.right_bottom(), rect.left_bottom(), rect.left_top()];
+            painter.extend(egui::Shape::dashed_line(&corners, stroke, 4.0, 3.0));
         }
     }
 }
@@ -267,6 +301,7 @@ pub(super) fn strip_ui(
     response.dnd_set_drag_payload(Carried::Call(strip.at.clone()));
     let painter = ui.painter().with_clip_rect(clip.intersect(ui.clip_rect()));
     let bar = place.bottom() - 15.0;
+    let ground = if look.hollow && strip.player.is_none() { tokens.sunken } else { tokens.ground };
     let pin = if strip.pinned { "• " } else { "" };
     let before_next = Rect::from_x_y_ranges(f32::NEG_INFINITY..=look.until, painter.clip_rect().y_range());
     let words = painter.with_clip_rect(painter.clip_rect().intersect(before_next));
@@ -296,19 +331,26 @@ pub(super) fn strip_ui(
         } else {
             painter.rect_filled(rect, 0.0, look.fill);
         }
-        let next = strip.passages.get(at + 1).map_or(f32::MAX, |next| time.x(next.from_s));
-        let galley = painter.layout_no_wrap(piece.words.clone(), sans(11.0), look.ink);
+        let next = strip.passages.get(at + 1).map_or(f32::INFINITY, |next| time.x(next.from_s));
         let ink = if look.hollow { tokens.ink2 } else { look.ink };
+        let galley = painter.layout_no_wrap(piece.words.clone(), sans(11.0), ink);
+        let beside = galley.size().x + 8.0;
+        let before = at.checked_sub(1).and_then(|at| strip.passages.get(at)).map(|p| time.x(p.to_s));
         let mut free = rect.right();
         if galley.size().x + 6.0 < rect.width() {
             painter.galley(pos2(rect.center().x - galley.size().x / 2.0, bar + 0.5), galley, ink);
-        } else if rect.right() + galley.size().x + 8.0 < next {
+        } else if rect.right() + beside < next.min(clip.right()) {
             let at = pos2(rect.right() + 4.0, bar + 0.5);
             free = marks::text(&painter, at, Align2::LEFT_TOP, &piece.words, sans(11.0), tokens.ink2).right()
                 + 2.0;
+        } else if next.is_infinite() && before.is_none_or(|before| before + beside < rect.left()) {
+            // At the right edge the words stand before it, on the ground of the dots.
+            let words = Rect::from_min_size(pos2(rect.left() - beside + 2.0, bar + 0.5), galley.size());
+            painter.rect_filled(words.expand2(vec2(2.0, 0.0)), 0.0, ground);
+            marks::text(&painter, words.min, Align2::LEFT_TOP, &piece.words, sans(11.0), tokens.ink2);
         }
         // Words interrupt the dotted line, never the reverse.
-        if next < f32::MAX {
+        if next.is_finite() {
             dots(&painter, free..=next, bar + 7.5, look.fill);
         }
     }

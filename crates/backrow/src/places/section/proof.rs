@@ -1,62 +1,92 @@
-//! How many players the movement needs, why not fewer, and a share-out to propose.
+//! How many players the music needs, why not fewer, and what can be asked next.
 
 use super::Time;
 use super::board::{Board, Key};
-use super::share_out::{needs, propose};
+use super::share_out::{Scope, needs};
+use super::sheet;
 use crate::frame::panel::thing::primary;
-use crate::intent::Intent;
 use crate::scene::Scene;
 use crate::theme::tokens::{size, space};
 use crate::theme::{marks, sans, semibold};
 use crate::view::View;
-use egui::{Rect, RichText, Stroke, StrokeKind, Ui, pos2, vec2};
+use egui::{Rect, Stroke, StrokeKind, Ui, WidgetInfo, pos2, vec2};
 
-/// Draws the line.
-pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, board: &Board, key: &Key, rect: Rect) {
+/// The width of the buttons at the right.
+const BUTTONS: f32 = 150.0;
+
+/// Draws the answer, as tall as its words; returns the place it took.
+pub(super) fn ui(
+    ui: &mut Ui,
+    scene: &mut Scene<'_>,
+    view: &mut View,
+    board: &Board,
+    key: &Key,
+    rect: Rect,
+) -> Rect {
     let tokens = scene.tokens;
     let library = scene.library;
     let mut remembered = std::mem::take(&mut view.section.needs);
-    let needs = remembered.get(key.clone(), || needs(library, view, board)).clone();
+    let scope = view.section.scope;
+    let needs = remembered.get((key.clone(), scope), || needs(library, view, board)).clone();
     view.section.needs = remembered;
+    let width = rect.width() - 2.0 * space::M - BUTTONS - space::S;
+    let lay = |words: &str, font, ink| ui.painter().layout(words.to_owned(), font, ink, width);
+    let head = lay(&needs.head, semibold(size::HEADING - 1.0), tokens.ink);
+    let beside = lay(&needs.beside, sans(size::NOTE), tokens.ink2);
+    let height = (head.size().y + beside.size().y + 2.0 * space::XS + 4.0).max(rect.height());
+    let rect = Rect::from_min_size(rect.min, vec2(rect.width(), height));
     ui.painter().rect(rect, 0.0, tokens.raised, Stroke::new(1.0, tokens.line), StrokeKind::Inside);
-    let inner = rect.shrink2(vec2(space::M, space::XS));
-    let words = Rect::from_min_max(inner.min, pos2(inner.right() - 176.0, inner.bottom()));
-    let mut lines = ui.new_child(egui::UiBuilder::new().max_rect(words));
-    lines.spacing_mut().item_spacing.y = 0.0;
-    let head = RichText::new(&needs.head).font(semibold(size::HEADING)).color(tokens.ink);
-    lines.add(egui::Label::new(head).truncate());
-    let beside = RichText::new(&needs.beside).font(sans(size::NOTE)).color(tokens.ink2);
-    lines.add(egui::Label::new(beside).truncate());
-    let builder =
-        egui::UiBuilder::new().max_rect(inner).layout(egui::Layout::right_to_left(egui::Align::Center));
-    let mut line = ui.new_child(builder);
-    let hover = "For this movement. Pinned calls stay, and one undo puts it back. (S)";
-    if primary(&mut line, scene, "Propose a share-out").on_hover_text(hover).clicked() {
-        ask_for_share_out(scene, view, board);
-    }
+    let at = rect.min + vec2(space::M, space::XS + 1.0);
+    let words = Rect::from_min_size(at, vec2(width, height));
+    let response = ui.interact(words, ui.scope_id().with("needs"), egui::Sense::hover());
+    let says = format!("{}. {}", needs.head, needs.beside);
+    response.widget_info(|| WidgetInfo::labeled(egui::Role::Label, true, &says));
+    let below = at + vec2(0.0, head.size().y);
+    ui.painter().galley(at, head, tokens.ink);
+    ui.painter().galley(below, beside, tokens.ink2);
+    buttons(ui, scene, view, rect);
+    rect
 }
 
-/// Works out a share-out and asks for it as one step, or says why there is none.
-pub(super) fn ask_for_share_out(scene: &mut Scene<'_>, view: &View, board: &Board) {
-    match propose(scene.library, view, board) {
-        Ok((edit, words)) => {
-            scene.edit(edit);
-            scene.ask(Intent::Say(words));
-        }
-        Err(words) => scene.ask(Intent::Say(words)),
+fn buttons(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, rect: Rect) {
+    let column = Rect::from_min_max(
+        pos2(rect.right() - space::M - BUTTONS, rect.top() + space::XS),
+        rect.max - vec2(space::M, space::XS),
+    );
+    let mut lines = ui
+        .new_child(egui::UiBuilder::new().max_rect(column).layout(egui::Layout::top_down(egui::Align::Max)));
+    lines.spacing_mut().item_spacing = vec2(space::XS, 2.0);
+    let of = match view.section.scope {
+        Scope::Movement => "this movement",
+        Scope::Programme => "the programme",
+    };
+    let hover = format!("For {of}, shown beside what is; pinned calls stay (S)");
+    if primary(&mut lines, scene, "Propose").on_hover_text(hover).clicked() {
+        sheet::open_proposal(scene, view, None);
     }
+    lines.with_layout(egui::Layout::right_to_left(egui::Align::Min), |ui| {
+        let moves = "The moves with the fewest seconds to spare (M)";
+        if ui.small_button("Tightest").on_hover_text(moves).clicked() {
+            sheet::open_tightest(scene, view);
+        }
+        let what_if = "One player fewer, a player missing, calls split (W)";
+        if ui.small_button("What if …").on_hover_text(what_if).clicked() {
+            sheet::open_what_if(view);
+        }
+    });
 }
 
 /// The moment that proves the number: a line through the lanes, its measure on ink in the ruler.
 pub(super) fn moment(ui: &Ui, scene: &Scene<'_>, view: &View, time: &Time, (ruler, lanes): (Rect, Rect)) {
-    let Some((at_s, number)) = view.section.needs.held().and_then(|needs| needs.moment) else { return };
+    let held = view.section.needs.held();
+    let Some((at_s, number)) = held.and_then(|needs| needs.moment.clone()) else { return };
     let x = time.x(at_s);
     if x < time.left - 1.0 || x > time.right + 1.0 {
         return;
     }
     let tokens = scene.tokens;
     marks::upright(ui.painter(), x, ruler.bottom()..=lanes.bottom(), tokens.ink);
-    let galley = ui.painter().layout_no_wrap(number.to_string(), semibold(size::NOTE), tokens.ground);
+    let galley = ui.painter().layout_no_wrap(number, semibold(size::NOTE), tokens.ground);
     let size = galley.size() + vec2(8.0, 2.0);
     let tag = Rect::from_min_size(pos2(x - size.x / 2.0, ruler.bottom() - size.y - 2.0), size);
     ui.painter().rect_filled(tag, 2.0, tokens.ink);

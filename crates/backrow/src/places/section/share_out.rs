@@ -1,61 +1,188 @@
-//! The movement as a question to the rota: how many players it needs, why not fewer, and a share-out.
+//! The music at hand as a question to the rota: how many players it needs, and why not fewer.
+
+pub(super) mod proposal;
+pub(super) mod what_if;
 
 use super::board::Board;
 use crate::view::View;
-use backrow_core::edit::Edit;
+use backrow_core::id::{MovementId, PlayerId, ProgrammeId, WorkId};
 use backrow_core::library::Library;
 use backrow_core::moves::Timetable;
 use backrow_core::rota::programme::Asked;
 use backrow_core::rota::text::demand_words;
-use backrow_core::rota::{Answer, Effort, Fewest, Proof, Rota, Shape};
+use backrow_core::rota::{Answer, Effort, Fewest, PassageRef, Proof, Rota, Shape};
+use backrow_core::week::{CallRef, Programme};
 
 /// Players that are thought of beyond the roster.
 const EXTRAS: usize = 8;
 
 /// A budget that keeps the window awake: some tenths of a second at the worst.
-const EFFORT: Effort = Effort { steps: 60_000, width: 40 };
+pub(super) const EFFORT: Effort = Effort { steps: 60_000, width: 40 };
 
-/// What the movement needs, in words.
+/// How much music is asked about.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Scope {
+    /// The movement at hand.
+    #[default]
+    Movement,
+    /// All works of the programme.
+    Programme,
+}
+
+/// What the music needs, in words.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Needs {
     pub(super) head: String,
     pub(super) beside: String,
-    /// The moment that proves it, in seconds of the movement, and its measure.
-    pub(super) moment: Option<(f64, u32)>,
+    /// The moment that proves it: seconds of the movement at hand, and its measure.
+    pub(super) moment: Option<(f64, String)>,
 }
 
-/// The movement's calls as a problem, with the strips' names.
-fn ask(library: &Library, view: &View, board: &Board) -> Option<(Asked, Rota)> {
-    let programme = view.programme_in(library)?;
-    let mut timetable = Timetable::on_its_floor(library, programme);
-    timetable.calls.retain(|taken| board.strips.iter().any(|strip| strip.at == taken.call));
-    let mut asked = Asked::of(library, programme, &timetable, EXTRAS);
-    for (call, at) in asked.problem.calls.iter_mut().zip(&asked.calls) {
-        if let Some(strip) = board.strips.iter().find(|strip| strip.at == *at) {
-            call.label.clone_from(&strip.name);
+/// Calls as a problem, with their names.
+pub(super) struct Question {
+    pub(super) programme: ProgrammeId,
+    pub(super) asked: Asked,
+    pub(super) rota: Rota,
+    /// The movement of each call.
+    places: Vec<(WorkId, MovementId)>,
+}
+
+impl Question {
+    /// The calls of the scope; `None` when there are none or the programme does not play the work.
+    pub(super) fn of(library: &Library, view: &View, scope: Scope) -> Option<Self> {
+        let programme = view.programme_in(library)?;
+        let mut timetable = Timetable::on_its_floor(library, programme);
+        if scope == Scope::Movement {
+            let (work, movement) = (view.work.as_ref()?, view.movement.as_ref()?);
+            timetable.calls.retain(|taken| taken.call.work == *work && taken.movement == *movement);
+        }
+        let mut asked = Asked::of(library, programme, &timetable, EXTRAS);
+        for (call, at) in asked.problem.calls.iter_mut().zip(&asked.calls) {
+            call.label = call_name(library, programme, at);
+        }
+        let places = timetable.calls.iter().map(|t| (t.call.work.clone(), t.movement.clone())).collect();
+        let rota = Rota::new(asked.problem.clone()).ok()?;
+        (!asked.calls.is_empty()).then_some(Self { programme: programme.id.clone(), asked, rota, places })
+    }
+
+    /// The roster's player of a number; `None` for an extra.
+    pub(super) fn player(&self, number: usize) -> Option<&PlayerId> {
+        self.asked.players.get(number)
+    }
+
+    /// The names of calls; with the movements they stand in where those differ.
+    pub(super) fn names(&self, library: &Library, calls: &[usize]) -> String {
+        let place = |&call: &usize| self.places.get(call);
+        let apart = calls.iter().any(|call| place(call) != calls.first().and_then(place));
+        let name = |&call: &usize| {
+            let name = self.rota.problem().call_label(call);
+            match self.asked.calls.get(call) {
+                Some(at) if apart => format!("{name} ({})", where_it_stands(library, at)),
+                _ => name.to_owned(),
+            }
+        };
+        calls.iter().map(name).collect::<Vec<_>>().join(", ")
+    }
+
+    /// Why so few players are not enough, in a sentence or two.
+    pub(super) fn why_not(&self, library: &Library, answer: &Answer) -> String {
+        let problem = self.rota.problem();
+        match answer {
+            Answer::Found(found) => {
+                let place = self.moment(library, &found.proof).map(|(work, movement, _, measure)| {
+                    let work = library.works.get(&work);
+                    let title = work.map_or("", |w| &w.title);
+                    let number = work.and_then(|w| w.movement(&movement)).map_or("", |m| &m.number);
+                    format!("m. {measure} of {}", format!("{title} {number}").trim_end())
+                });
+                let why = why(&self.rota, &found.proof, place);
+                format!(
+                    "{} are needed: {why}: {}",
+                    players(found.players),
+                    self.names(library, &found.proof.calls)
+                )
+            }
+            Answer::Impossible(no) => {
+                let demands: Vec<String> = no.demands.iter().map(|d| demand_words(problem, d)).collect();
+                format!("{}: {}", self.names(library, &no.calls), demands.join("; "))
+            }
+            Answer::GaveUp { at_least } => {
+                format!("not searched to the end; at least {} are needed", players(*at_least))
+            }
         }
     }
-    let rota = Rota::new(asked.problem.clone()).ok()?;
-    Some((asked, rota))
+
+    /// The measures of a passage as printed: "m. 41" or "mm. 41–64".
+    pub(super) fn measures(&self, library: &Library, at: PassageRef) -> String {
+        let passage = self
+            .asked
+            .calls
+            .get(at.call)
+            .and_then(|call| library.call(call))
+            .and_then(|(_, call)| call.passages.get(at.passage));
+        passage.map_or_else(String::new, |p| {
+            if p.from == p.to { format!("m. {}", p.from) } else { format!("mm. {}–{}", p.from, p.to) }
+        })
+    }
+
+    /// The measures that a move leads from and to: "m. 104 to 108".
+    pub(super) fn leads(&self, library: &Library, from: PassageRef, to: PassageRef) -> String {
+        let passage = |at: PassageRef| {
+            let (_, call) = library.call(self.asked.calls.get(at.call)?)?;
+            call.passages.get(at.passage)
+        };
+        match (passage(from), passage(to)) {
+            (Some(from), Some(to)) => format!("m. {} to {}", from.to, to.from),
+            _ => String::new(),
+        }
+    }
+
+    /// Where a moment of the problem lies: its movement, seconds of it, and the measure as printed.
+    fn moment(&self, library: &Library, proof: &Proof) -> Option<(WorkId, MovementId, f64, String)> {
+        let call = *proof.calls.first()?;
+        let at_s = proof.at_s? - self.asked.starts_s.get(call)?;
+        let (work, movement) = self.places.get(call)?;
+        let timeline = &library.works.get(work)?.movement(movement)?.timeline;
+        let measure = timeline.measures.iter().rev().find(|m| m.at_s <= at_s + 1e-6)?;
+        Some((work.clone(), movement.clone(), at_s, measure.name.to_string()))
+    }
 }
 
-/// How many players the movement needs, and the proof.
+/// What a call is played on, or else what it asks for.
+pub(super) fn call_name(library: &Library, programme: &Programme, at: &CallRef) -> String {
+    let given = programme.assignment(at);
+    let names: Vec<String> = given.instruments.iter().map(|id| library.instrument_name(id)).collect();
+    match library.call(at) {
+        Some((_, call)) if names.is_empty() => library.call_name(call),
+        _ => names.join(" + "),
+    }
+}
+
+/// "Lanterns on the Estuary II".
+pub(super) fn where_it_stands(library: &Library, at: &CallRef) -> String {
+    let Some((work, call)) = library.call(at) else { return String::new() };
+    let number = work.movement(&call.movement).map(|m| m.number.as_str()).unwrap_or_default();
+    if work.movements.len() < 2 { work.title.clone() } else { format!("{} {number}", work.title) }
+}
+
+/// How many players the music needs, and the proof.
 pub(super) fn needs(library: &Library, view: &View, board: &Board) -> Needs {
-    let Some((_, rota)) = ask(library, view, board) else {
+    let scope = view.section.scope;
+    let Some(question) = Question::of(library, view, scope) else {
         return Needs {
             head: "No programme plays this work".to_owned(),
             beside: "Add it to a programme, and the players it needs are counted.".to_owned(),
             moment: None,
         };
     };
-    let used = board.lanes.iter().filter(|lane| !lane.strips.is_empty()).count();
+    let rota = &question.rota;
     match rota.fewest(EFFORT) {
-        Answer::Found(found) => found_words(&rota, &found, board, used),
+        Answer::Found(found) => question.found(library, view, board, &found),
         Answer::Impossible(no) => {
             let demands: Vec<String> = no.demands.iter().map(|d| demand_words(rota.problem(), d)).collect();
             Needs {
                 head: "These demands cannot be met together".to_owned(),
-                beside: format!("{}: {}.", names(&rota, &no.calls), demands.join("; ")),
+                beside: format!("{}: {}.", question.names(library, &no.calls), demands.join("; ")),
                 moment: None,
             }
         }
@@ -67,35 +194,64 @@ pub(super) fn needs(library: &Library, view: &View, board: &Board) -> Needs {
     }
 }
 
-fn found_words(rota: &Rota, found: &Fewest, board: &Board, used: usize) -> Needs {
-    let moment = found.proof.at_s.map(|at_s| (at_s, measure_at(board, at_s)));
-    let why = why(rota, &found.proof, moment);
-    let head = if found.proved() {
-        format!("Needs {}: {why}", players(found.players))
-    } else {
-        format!("Needs {} at the least, {} at the most: {why}", players(found.at_least), found.players)
-    };
-    let demands: Vec<String> =
-        found.proof.demands.iter().map(|demand| demand_words(rota.problem(), demand)).collect();
-    let demands = if demands.is_empty() { String::new() } else { format!(" {}.", demands.join("; ")) };
-    let mut calls = found.proof.calls.clone();
-    calls.extend(&found.proof.beside_ring);
-    Needs { head, beside: format!("{}.{demands} Now spread over {used}.", names(rota, &calls)), moment }
+impl Question {
+    fn found(&self, library: &Library, view: &View, board: &Board, found: &Fewest) -> Needs {
+        let rota = &self.rota;
+        let moment = self.moment(library, &found.proof);
+        let here = |work: &WorkId, movement: &MovementId| {
+            view.work.as_ref() == Some(work) && view.movement.as_ref() == Some(movement)
+        };
+        let told = moment.as_ref().map(|(work, movement, _, measure)| {
+            let heading = library
+                .works
+                .get(work)
+                .filter(|_| !here(work, movement))
+                .map(|w| format!(" of {} {}", w.title, w.movement(movement).map_or("", |m| &m.number)));
+            format!("m. {measure}{}", heading.unwrap_or_default().trim_end())
+        });
+        let why = why(rota, &found.proof, told);
+        let of = match view.section.scope {
+            Scope::Movement => "",
+            Scope::Programme => "The programme needs ",
+        };
+        let head = if found.proved() {
+            format!("{of}{}: {why}", players(found.players))
+        } else {
+            format!("{of}{} to {}: {why}", found.at_least, players(found.players))
+        };
+        let head = if of.is_empty() { format!("Needs {head}") } else { head };
+        let demands: Vec<String> =
+            found.proof.demands.iter().map(|demand| demand_words(rota.problem(), demand)).collect();
+        let demands = if demands.is_empty() { String::new() } else { format!(" {}.", demands.join("; ")) };
+        let mut calls = found.proof.calls.clone();
+        calls.extend(&found.proof.beside_ring);
+        let used = match view.section.scope {
+            Scope::Movement => board.lanes.iter().filter(|lane| !lane.strips.is_empty()).count(),
+            Scope::Programme => self.asked.now.used().len(),
+        };
+        let moment = moment.filter(|(w, m, ..)| here(w, m)).map(|(_, _, at_s, measure)| (at_s, measure));
+        Needs {
+            head,
+            beside: format!("{}.{demands} Now spread over {used}.", self.names(library, &calls)),
+            moment,
+        }
+    }
 }
 
 /// Why fewer are not enough, in words.
-fn why(rota: &Rota, proof: &Proof, moment: Option<(f64, u32)>) -> String {
+fn why(rota: &Rota, proof: &Proof, moment: Option<String>) -> String {
     let count = proof.calls.len();
     match (proof.shape, moment) {
-        (Shape::Moment, Some(_)) if count == 1 => "no two calls come too near each other".to_owned(),
-        (Shape::Moment, Some((at_s, measure))) => {
+        (Shape::Moment, _) if count == 1 => "no two calls come too near each other".to_owned(),
+        (Shape::Moment, Some(measure)) => {
+            let at_s = proof.at_s.unwrap_or_default();
             let sounds = proof.passages.iter().all(|at| {
                 let call = rota.problem().calls.get(at.call);
                 call.and_then(|call| call.passages.get(at.passage))
                     .is_some_and(|p| p.from_s <= at_s && at_s <= p.to_s)
             });
             let how = if sounds { "sound at once" } else { "lie too near for fewer" };
-            format!("at m. {measure} {} calls {how}", number(count))
+            format!("at {measure} {} calls {how}", number(count))
         }
         (Shape::Moment | Shape::Core, _) => format!("{} calls cannot be shared among fewer", number(count)),
         (Shape::Ring, _) if proof.beside_ring.is_empty() => {
@@ -110,54 +266,13 @@ fn why(rota: &Rota, proof: &Proof, moment: Option<(f64, u32)>) -> String {
     }
 }
 
-fn names(rota: &Rota, calls: &[usize]) -> String {
-    calls.iter().map(|&call| rota.problem().call_label(call)).collect::<Vec<_>>().join(", ")
-}
-
-fn measure_at(board: &Board, at_s: f64) -> u32 {
-    board.measures.iter().rev().find(|m| m.at_s <= at_s + 1e-6).map_or(0, |m| m.number)
-}
-
-fn players(count: usize) -> String {
+/// "1 player" or "6 players".
+pub(super) fn players(count: usize) -> String {
     if count == 1 { "1 player".to_owned() } else { format!("{count} players") }
 }
 
-fn number(count: usize) -> String {
+/// A small number in words.
+pub(super) fn number(count: usize) -> String {
     const WORDS: [&str; 10] = ["no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine"];
     WORDS.get(count).map_or_else(|| count.to_string(), |word| (*word).to_owned())
-}
-
-/// The best share-out found for the movement as one step, and words about it. Pinned calls stay; what an extra would
-/// have to play is given to nobody.
-pub(super) fn propose(library: &Library, view: &View, board: &Board) -> Result<(Edit, String), String> {
-    let programme = view.programme.clone().ok_or("No programme plays this work.")?;
-    let (asked, rota) = ask(library, view, board).ok_or("No programme plays this work.")?;
-    let found = match rota.fewest(EFFORT) {
-        Answer::Found(found) => found,
-        Answer::Impossible(_) => return Err("No share-out meets all demands; see the line above.".to_owned()),
-        Answer::GaveUp { .. } => return Err("No share-out was found in the time allowed.".to_owned()),
-    };
-    let best = rota.best(found.players, Some(&found.share_out), EFFORT);
-    let share_out = best.as_ref().map_or(&found.share_out, |best| &best.share_out);
-    let mut edits = Vec::new();
-    let mut waiting = 0;
-    for (call, player) in asked.named(share_out) {
-        waiting += usize::from(player.is_none());
-        let now = board.strips.iter().find(|strip| strip.at == *call);
-        if now.is_some_and(|strip| strip.pinned || strip.player.as_ref() == player) {
-            continue;
-        }
-        edits.push(Edit::Give { programme: programme.clone(), call: call.clone(), player: player.cloned() });
-    }
-    if edits.is_empty() {
-        return Err("The share-out is already the best that was found.".to_owned());
-    }
-    let changed = if edits.len() == 1 { "1 call".to_owned() } else { format!("{} calls", edits.len()) };
-    let wait = match waiting {
-        0 => String::new(),
-        1 => " 1 call waits for an extra.".to_owned(),
-        more => format!(" {more} calls wait for an extra."),
-    };
-    let words = format!("Share-out proposed: {changed} given anew, pins kept.{wait} Ctrl Z puts it back.");
-    Ok((Edit::Together { words: "share-out".to_owned(), edits }, words))
 }

@@ -1,0 +1,414 @@
+//! The sheet beside the board: a proposal, the questions of "what if", or the tightest moves.
+
+use super::share_out::proposal::{Change, Proposal, propose};
+use super::share_out::what_if::{WhatIf, what_if};
+use super::share_out::{Question, Scope, call_name, where_it_stands};
+use crate::frame::panel::thing::primary;
+use crate::intent::Intent;
+use crate::scene::Scene;
+use crate::theme::tokens::{size, space};
+use crate::theme::{marks, sans, semibold, serif, serif_italic};
+use crate::view::{Selected, View};
+use backrow_core::edit::Edit;
+use backrow_core::id::PlayerId;
+use backrow_core::library::Library;
+use backrow_core::moves::seconds_text;
+use backrow_core::rota::Move;
+use backrow_core::week::CallRef;
+use egui::{Align, Align2, Layout, Rect, RichText, ScrollArea, Sense, Ui, UiBuilder, WidgetInfo, vec2};
+
+/// How many of the tightest moves are listed.
+const TIGHTEST: usize = 20;
+
+/// What stands beside the board.
+#[derive(Clone, Debug)]
+pub(super) enum Sheet {
+    /// A share-out to be taken or put back.
+    Proposal(Box<Proposal>),
+    /// The questions, and why the last one came to nothing.
+    WhatIf(String),
+    /// The moves with the least to spare.
+    Tightest(Vec<Tight>),
+}
+
+/// A move with little to spare.
+#[derive(Clone, Debug)]
+pub(super) struct Tight {
+    player: PlayerId,
+    to: CallRef,
+    names: String,
+    measures: String,
+    stands_in: String,
+    seconds: String,
+    fits: bool,
+}
+
+/// Opens a proposal, or says why there is none.
+pub(super) fn open_proposal(scene: &mut Scene<'_>, view: &mut View, among: Option<usize>) {
+    match propose(scene.library, view, among) {
+        Ok(proposal) if proposal.left(scene.library).is_empty() => {
+            view.section.sheet = None;
+            let sure = proposal.words.last().cloned().unwrap_or_default();
+            scene.ask(Intent::Say(format!("The share-out stands already as it would be proposed. {sure}")));
+        }
+        Ok(proposal) => view.section.sheet = Some(Sheet::Proposal(Box::new(proposal))),
+        Err(words) => scene.ask(Intent::Say(words)),
+    }
+}
+
+/// Opens the questions.
+pub(super) fn open_what_if(view: &mut View) {
+    view.section.sheet = Some(Sheet::WhatIf(String::new()));
+}
+
+/// Opens the list of tightest moves.
+pub(super) fn open_tightest(scene: &mut Scene<'_>, view: &mut View) {
+    let rows = tightest(scene.library, view);
+    view.section.sheet = Some(Sheet::Tightest(rows));
+}
+
+/// Takes all that a proposal still changes.
+pub(super) fn take_all(scene: &mut Scene<'_>, view: &mut View) {
+    let Some(Sheet::Proposal(proposal)) = &view.section.sheet else { return };
+    if let Some(edit) = proposal.all(scene.library) {
+        scene.edit(edit);
+        scene.ask(Intent::Say("Taken. Ctrl Z puts it back.".to_owned()));
+    }
+    view.section.sheet = None;
+}
+
+fn tightest(library: &Library, view: &View) -> Vec<Tight> {
+    let Some(question) = Question::of(library, view, view.section.scope) else { return Vec::new() };
+    let Some(programme) = library.programme(&question.programme) else { return Vec::new() };
+    let moves = question.rota.tightest_moves(&question.asked.now, TIGHTEST);
+    let row = |(player, step): (usize, Move)| {
+        let (from, to) = (question.asked.calls.get(step.from.call)?, question.asked.calls.get(step.to.call)?);
+        Some(Tight {
+            player: question.player(player)?.clone(),
+            names: format!("{} → {}", call_name(library, programme, from), call_name(library, programme, to)),
+            measures: question.leads(library, step.from, step.to),
+            stands_in: where_it_stands(library, to),
+            seconds: seconds(&step),
+            fits: step.fits(),
+            to: to.clone(),
+        })
+    };
+    moves.into_iter().filter_map(row).collect()
+}
+
+/// "has 3.0 s, needs 4.2 s: 1.2 s short".
+fn seconds(step: &Move) -> String {
+    let need = step.walk_us + step.change_us;
+    let spare = step.spare_us();
+    let has = seconds_text(step.gap_us, false);
+    let left = if spare < 0 {
+        format!("{} s short", seconds_text(-spare, true))
+    } else {
+        format!("{} s to spare", seconds_text(spare, false))
+    };
+    let guessed = if step.guessed { ", way not known" } else { "" };
+    format!("has {has} s, needs {} s: {left}{guessed}", seconds_text(need, true))
+}
+
+/// Draws the sheet.
+pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, rect: Rect) {
+    let Some(sheet) = view.section.sheet.clone() else { return };
+    ui.painter().rect_filled(rect, 0.0, scene.tokens.raised);
+    marks::upright(ui.painter(), rect.left(), rect.y_range(), scene.tokens.line);
+    let inner = rect.shrink2(vec2(space::M, space::S));
+    let mut inner = ui.new_child(UiBuilder::new().max_rect(inner).layout(Layout::top_down(Align::Min)));
+    inner.set_clip_rect(rect.intersect(ui.clip_rect()));
+    let response = inner.response();
+    let name = match &sheet {
+        Sheet::Proposal(_) => "Proposal",
+        Sheet::WhatIf(_) => "What if",
+        Sheet::Tightest(_) => "Tightest moves",
+    };
+    response.widget_info(|| WidgetInfo::labeled(egui::Role::Group, true, name));
+    match sheet {
+        Sheet::Proposal(proposal) => proposal_ui(&mut inner, scene, view, &proposal),
+        Sheet::WhatIf(said) => what_if_ui(&mut inner, scene, view, &said),
+        Sheet::Tightest(rows) => tightest_ui(&mut inner, scene, view, &rows),
+    }
+}
+
+/// The title with a way out beside it.
+fn title(ui: &mut Ui, scene: &Scene<'_>, view: &mut View, words: &str) {
+    ui.with_layout(Layout::right_to_left(Align::Min), |ui| {
+        if ui.small_button("Close").on_hover_text("Esc").clicked() {
+            view.section.sheet = None;
+        }
+        ui.with_layout(Layout::top_down(Align::Min), |ui| {
+            let words = RichText::new(words).font(serif(size::HEADING)).color(scene.tokens.ink);
+            ui.add(egui::Label::new(words).wrap());
+        });
+    });
+    ui.add_space(space::XS);
+}
+
+fn note(ui: &mut Ui, scene: &Scene<'_>, words: &str) {
+    ui.add(egui::Label::new(RichText::new(words).font(sans(size::NOTE)).color(scene.tokens.ink2)).wrap());
+}
+
+fn proposal_ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, proposal: &Proposal) {
+    title(ui, scene, view, &proposal.title);
+    let left = proposal.left(scene.library);
+    ui.horizontal(|ui| {
+        let words = if proposal.whole.is_some() || left.len() == proposal.changes.len() {
+            "Take it"
+        } else {
+            "Take the rest"
+        };
+        let enabled = proposal.whole.is_some() || !left.is_empty();
+        let take = ui.add_enabled_ui(enabled, |ui| primary(ui, scene, words)).inner;
+        if take.on_hover_text("One step of undo (T)").clicked() {
+            take_all(scene, view);
+        }
+    });
+    if let Some(among) = proposal.among {
+        among_ui(ui, scene, view, among);
+    }
+    ui.add_space(space::XS);
+    ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| {
+        for words in &proposal.words {
+            note(ui, scene, words);
+            ui.add_space(2.0);
+        }
+        ledger_ui(ui, scene, proposal);
+        if proposal.whole.is_none() {
+            let head = match left.len() {
+                0 => "Nothing is left to change".to_owned(),
+                1 => "1 call changes".to_owned(),
+                more => format!("{more} calls change"),
+            };
+            ui.add_space(space::S);
+            ui.label(RichText::new(head).font(semibold(size::TEXT)).color(scene.tokens.ink));
+        }
+        for change in &left {
+            change_ui(ui, scene, view, proposal, change);
+        }
+    });
+}
+
+fn among_ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, among: usize) {
+    ui.horizontal(|ui| {
+        note(ui, scene, "Among players");
+        let mut wanted = among;
+        let most = scene.library.players.len().max(among);
+        if ui.button("−").on_hover_text("One player fewer").clicked() && wanted > 1 {
+            wanted -= 1;
+        }
+        ui.label(RichText::new(among.to_string()).font(semibold(size::TEXT)));
+        if ui.button("+").on_hover_text("One player more").clicked() && wanted < most {
+            wanted += 1;
+        }
+        if wanted != among {
+            let before = view.section.sheet.clone();
+            open_proposal(scene, view, Some(wanted));
+            let now = match &view.section.sheet {
+                Some(Sheet::Proposal(new)) => new.among,
+                _ => None,
+            };
+            if now == Some(among) {
+                scene.ask(Intent::Say("Fewer players are not enough; the line above says why.".to_owned()));
+                view.section.sheet = before;
+            }
+        }
+    });
+}
+
+fn ledger_ui(ui: &mut Ui, scene: &Scene<'_>, proposal: &Proposal) {
+    if proposal.ledger.is_empty() {
+        return;
+    }
+    ui.add_space(space::XS);
+    egui::Grid::new("ledger")
+        .num_columns(3)
+        .spacing([space::S, 2.0])
+        .min_col_width(34.0)
+        .min_row_height(16.0)
+        .show(ui, |ui| {
+            ui.label("");
+            for word in ["now", "then"] {
+                ui.label(RichText::new(word).font(serif_italic(size::NOTE)).color(scene.tokens.ink2));
+            }
+            ui.end_row();
+            for row in &proposal.ledger {
+                ui.label(RichText::new(row.what).font(sans(size::NOTE)).color(scene.tokens.ink2));
+                ui.label(RichText::new(&row.now).font(sans(size::NOTE)).color(scene.tokens.ink2));
+                let font = if row.now == row.then { sans(size::NOTE) } else { semibold(size::NOTE) };
+                ui.label(RichText::new(&row.then).font(font).color(scene.tokens.ink));
+                ui.end_row();
+            }
+        });
+}
+
+fn change_ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, proposal: &Proposal, change: &Change) {
+    let library = scene.library;
+    let from = library.programme(&proposal.programme).and_then(|p| p.assignment(&change.at).player);
+    let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), 42.0), Sense::click());
+    let to = change.to.as_ref().map_or_else(|| "an extra".to_owned(), |id| library.player_name(id));
+    response
+        .widget_info(|| WidgetInfo::labeled(egui::Role::ListItem, true, format!("{} to {to}", change.name)));
+    let tokens = scene.tokens;
+    let painter = ui.painter();
+    marks::hairline(painter, rect.x_range(), rect.top(), tokens.line);
+    let words = Rect::from_min_max(rect.min + vec2(0.0, 4.0), rect.max - vec2(60.0, 3.0));
+    marks::text_within(painter, words, Align2::LEFT_TOP, &change.name, semibold(size::NOTE), tokens.ink);
+    let mut x = rect.left() + 9.0;
+    let y = rect.bottom() - 12.0;
+    for (player, otherwise) in [(&from, "nobody"), (&change.to, "an extra")] {
+        x = if let Some(player) = player.as_ref().and_then(|id| library.players.get(id)) {
+            marks::disc(painter, egui::pos2(x, y), 18.0, player);
+            x + 16.0
+        } else {
+            let at = egui::pos2(x - 9.0, y);
+            marks::text(painter, at, Align2::LEFT_CENTER, otherwise, sans(size::NOTE), tokens.ink2).right()
+                + 6.0
+        };
+        if otherwise == "nobody" {
+            let arrow = egui::pos2(x - 4.0, y);
+            x = marks::text(painter, arrow, Align2::LEFT_CENTER, "→", sans(size::TEXT), tokens.ink2).right()
+                + 12.0;
+        }
+    }
+    let rest = Rect::from_min_max(egui::pos2(x, y - 9.0), egui::pos2(rect.right() - 60.0, y + 9.0));
+    let said = if view.section.scope == Scope::Programme { &change.stands_in } else { &to };
+    marks::text_within(painter, rest, Align2::LEFT_CENTER, said, sans(size::NOTE), tokens.ink2);
+    let button =
+        Rect::from_min_max(egui::pos2(rect.right() - 54.0, rect.top() + 9.0), rect.max - vec2(2.0, 9.0));
+    let take = ui.put(button, egui::Button::new("Take"));
+    take.widget_info(|| {
+        WidgetInfo::labeled(egui::Role::Button, true, format!("Take {} to {to}", change.name))
+    });
+    if take.clicked() {
+        scene.edit(proposal.give(change));
+    } else if response.clicked() {
+        scene.ask(Intent::Select(Some(Selected::Call(change.at.clone()))));
+    }
+}
+
+fn what_if_ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, said: &str) {
+    title(ui, scene, view, "What if …");
+    note(ui, scene, "What breaks, and the repair that changes least. Nothing changes before it is taken.");
+    ui.add_space(space::S);
+    let mut asked = None;
+    let used: Vec<PlayerId> = {
+        let programme = view.programme_in(scene.library);
+        let plays = |id: &PlayerId| {
+            programme.is_some_and(|p| p.share_out.values().any(|given| given.player.as_ref() == Some(id)))
+        };
+        scene.library.roster().iter().map(|p| p.id.clone()).filter(|id| plays(id)).collect()
+    };
+    ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| {
+        if ui.button("One player fewer").clicked() {
+            asked = Some(WhatIf::OneFewer);
+        }
+        if ui.button("Calls split between players").clicked() {
+            asked = Some(WhatIf::Split);
+        }
+        ui.add_space(space::S);
+        note(ui, scene, "A player ill or away");
+        for id in &used {
+            let name = scene.library.player_name(id);
+            if ui.button(format!("Without {name}")).clicked() {
+                asked = Some(WhatIf::Without(id.clone()));
+            }
+        }
+        if !said.is_empty() {
+            ui.add_space(space::M);
+            ui.add(egui::Label::new(RichText::new(said).color(scene.tokens.ink)).wrap());
+        }
+        ui.add_space(space::M);
+        absences(ui, scene, view);
+    });
+    if let Some(asked) = asked {
+        view.section.sheet = Some(match what_if(scene.library, view, &asked) {
+            Ok(proposal) => Sheet::Proposal(Box::new(proposal)),
+            Err(words) => Sheet::WhatIf(words),
+        });
+    }
+}
+
+/// Who misses which service: proposals keep it in mind where it is a concert.
+fn absences(ui: &mut Ui, scene: &mut Scene<'_>, view: &View) {
+    let Some(programme) = &view.programme else { return };
+    let library = scene.library;
+    let services = library.services_of(programme);
+    if services.is_empty() {
+        return;
+    }
+    note(ui, scene, "Who misses which service. Proposals give nothing to a player who misses a concert.");
+    let mut edit = None;
+    for player in library.roster() {
+        egui::CollapsingHeader::new(&player.name).id_salt(("absence", player.id.as_str())).show(ui, |ui| {
+            for service in &services {
+                let mut away = player.absences.contains(&service.id);
+                let words = format!("{} {}", service.kind.word(), service.start.strftime("%-d %b %H:%M"));
+                if ui.checkbox(&mut away, words).changed() {
+                    let mut next = player.clone();
+                    next.absences.retain(|id| *id != service.id);
+                    if away {
+                        next.absences.push(service.id.clone());
+                    }
+                    edit = Some(Edit::PutPlayer(next));
+                }
+            }
+        });
+    }
+    if let Some(edit) = edit {
+        scene.edit(edit);
+    }
+}
+
+fn tightest_ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, rows: &[Tight]) {
+    title(ui, scene, view, "Tightest moves");
+    if rows.is_empty() {
+        note(ui, scene, "No player has to move or change beaters between two passages yet.");
+    }
+    let mut go = None;
+    ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| {
+        for row in rows {
+            let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), 58.0), Sense::click());
+            let says = format!("{}, {}, {}", row.names, row.measures, row.seconds);
+            response.widget_info(|| WidgetInfo::labeled(egui::Role::ListItem, true, &says));
+            let tokens = scene.tokens;
+            let painter = ui.painter();
+            marks::hairline(painter, rect.x_range(), rect.top(), tokens.line);
+            if let Some(player) = scene.library.players.get(&row.player) {
+                marks::disc(painter, rect.min + vec2(10.0, 14.0), 18.0, player);
+            }
+            let line = |n: f32| {
+                Rect::from_min_size(rect.min + vec2(26.0, 4.0 + n * 17.0), vec2(rect.width() - 28.0, 17.0))
+            };
+            let ink = if row.fits { tokens.ink } else { tokens.clash };
+            marks::text_within(
+                painter,
+                line(0.0),
+                Align2::LEFT_CENTER,
+                &row.names,
+                semibold(size::NOTE),
+                tokens.ink,
+            );
+            let stands = match view.section.scope {
+                Scope::Movement => row.measures.clone(),
+                Scope::Programme => format!("{}, {}", row.stands_in, row.measures),
+            };
+            marks::text_within(
+                painter,
+                line(1.0),
+                Align2::LEFT_CENTER,
+                &stands,
+                sans(size::NOTE),
+                tokens.ink2,
+            );
+            marks::text_within(painter, line(2.0), Align2::LEFT_CENTER, &row.seconds, sans(size::NOTE), ink);
+            if response.on_hover_text(&row.seconds).clicked() {
+                go = Some(row.to.clone());
+            }
+        }
+    });
+    if let Some(call) = go {
+        scene.ask(Intent::Call(call));
+    }
+}
