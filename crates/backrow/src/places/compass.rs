@@ -16,7 +16,7 @@ use axis::Axis;
 use backrow_core::pitch::KeyNumber;
 use egui::{Align2, Rect, Ui, pos2, vec2};
 use filters::Filters;
-use rows::{Row, RowsKey};
+use rows::{RowsKey, Shown};
 
 pub use keys::KEYS;
 
@@ -35,7 +35,9 @@ pub struct State {
     /// The usual convention of the row under the pointer.
     hair_octave: Option<backrow_core::pitch::Octave>,
     scroll: f32,
-    rows: Memo<RowsKey, Vec<Row>>,
+    /// The keyboard goes to the filters next.
+    to_filters: bool,
+    rows: Memo<RowsKey, Shown>,
 }
 
 /// Widths and heights of the place, points.
@@ -71,9 +73,10 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View) {
     let library = scene.library;
     // The rows are held apart while they are drawn, as drawing changes the rest of the state.
     let mut rows = std::mem::take(&mut view.compass.rows);
-    let all = rows
-        .get(key, || rows::rows(library, view.call.as_ref(), view.programme.as_ref(), &view.compass.filters));
-    title(ui, scene, head, all.len());
+    let all = rows.get(key, || {
+        rows::shown(library, view.call.as_ref(), view.programme.as_ref(), &view.compass.filters)
+    });
+    title(ui, scene, head, all.rows.iter().map(|row| row.folds.max(1)).sum());
     let bars = Rect::from_min_max(
         pos2(left + measure::NAMES, filters.bottom()),
         pos2(right - measure::ANSWERS, full.bottom()),

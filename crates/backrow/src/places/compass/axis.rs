@@ -26,7 +26,7 @@ impl Axis {
         // Six octaves and a key fit beside each other at the whole-pixel width of 84 points an octave.
         let fit = ((area.width() - 12.0) / 6.0 / 84.0).floor().max(1.0) * 84.0;
         let zoom = i16::try_from(state.zoom).unwrap_or(0);
-        let octave = (fit + 42.0 * f32::from(zoom)).clamp(42.0, 336.0);
+        let octave = (fit + 84.0 * f32::from(zoom)).clamp(84.0, 504.0);
         let call = view.call.as_ref().and_then(|at| scene.library.call(at)).map(|(_, call)| call.octave);
         let shown = if state.written { call.unwrap_or_default().semitones() } else { 0 };
         let first = KeyNumber::new(36 + 12 * state.pushed).unwrap_or(KeyNumber::MIDDLE_C);

@@ -31,7 +31,10 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, rect: Rect
         Some(Carried::Instrument(id)) if call.is_some() => Some(id.clone()),
         _ => None,
     };
+    let alt = ui.input(|i| i.modifiers.alt);
+    let against = thing.as_ref().and_then(|id| against(scene, view, id)).filter(|_| !alt);
     let (fill, stroke) = match (&thing, &call) {
+        (Some(_), _) if against.is_some() => (tokens.raised, Stroke::new(2.0, tokens.clash)),
         (Some(_), _) => (tokens.soft, Stroke::new(2.0, tokens.accent)),
         (None, Some(_)) => (tokens.raised, Stroke::new(1.0, tokens.line)),
         (None, None) => (tokens.sunken, Stroke::new(1.0, tokens.line)),
@@ -39,10 +42,11 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, rect: Rect
     ui.painter().rect(rect, 2.0, fill, stroke, StrokeKind::Inside);
     let inner = rect.shrink2(vec2(space::M, 4.0));
     if let Some((at, work, call)) = &call {
-        words(ui, scene, inner, work, call);
+        let together = view.compass.rows.held().map_or("", |shown| &shown.together);
+        words(ui, scene, inner, work, call, together);
         if let Some(id) = &thing {
             let now = view.programme_in(scene.library).map(|p| p.assignment(at).instruments);
-            drop_words(ui, scene, inner, id, &now.unwrap_or_default());
+            drop_words(ui, scene, inner, id, &now.unwrap_or_default(), against.as_deref());
         }
     } else {
         let hint = "Choose a call to lay over (C)";
@@ -72,6 +76,7 @@ fn words(
     inner: Rect,
     work: &backrow_core::music::Work,
     call: &backrow_core::music::Call,
+    together: &str,
 ) {
     let tokens = scene.tokens;
     let painter = ui.painter();
@@ -104,13 +109,57 @@ fn words(
         }
         _ => "without pitch: any instrument of its kind plays it".to_owned(),
     };
-    let together = together_words(scene, call);
     let beneath = if together.is_empty() { beneath } else { format!("{beneath}.  {together}") };
     let line = Rect::from_min_max(pos2(inner.left(), inner.center().y), inner.max);
     marks::text_within(painter, line, Align2::LEFT_BOTTOM, &beneath, sans(size::NOTE), tokens.ink2);
 }
 
-fn drop_words(ui: &Ui, scene: &Scene<'_>, inner: Rect, id: &InstrumentId, now: &[InstrumentId]) {
+/// What speaks against giving it to the call at hand: needed elsewhere, or notes that it lacks.
+fn against(scene: &Scene<'_>, view: &View, id: &InstrumentId) -> Option<String> {
+    let thing = scene.library.instruments.get(id)?;
+    let (_, call) = scene.library.call(view.call.as_ref()?)?;
+    let elsewhere = view
+        .programme_in(scene.library)
+        .and_then(|programme| backrow_core::findings::other_use(scene.library, programme, id))
+        .map(|(other, when)| format!("needed for {}, {when}", other.title));
+    let lacks = || {
+        let reach = backrow_core::compass::fit(thing.compass(), call.sounding());
+        let lacks = reach.lacking();
+        let more = if lacks.len() > 4 { format!(" and {} more", lacks.len() - 4) } else { String::new() };
+        let names: Vec<String> = lacks.iter().take(4).map(|key| key.to_string()).collect();
+        (call.is_pitched() && thing.is_pitched() && !lacks.is_empty())
+            .then(|| format!("lacks {}{more}", names.join(" ")))
+    };
+    elsewhere.or_else(lacks)
+}
+
+fn drop_words(
+    ui: &Ui,
+    scene: &Scene<'_>,
+    inner: Rect,
+    id: &InstrumentId,
+    now: &[InstrumentId],
+    against: Option<&str>,
+) {
+    if let Some(why) = against {
+        let name = scene.library.instrument_name(id);
+        let painter = ui.painter();
+        let ground = Rect::from_min_max(pos2(inner.right() - 330.0, inner.top()), inner.max);
+        painter.rect_filled(ground, 0.0, scene.tokens.raised);
+        let head = format!("{name} {why}");
+        let (font, ink) = (semibold(size::NOTE), scene.tokens.clash);
+        marks::text_within(painter, ground, Align2::RIGHT_TOP, &head, font, ink);
+        let words = "with Alt it is given all the same";
+        marks::text(
+            painter,
+            ground.right_bottom(),
+            Align2::RIGHT_BOTTOM,
+            words,
+            sans(size::NOTE),
+            scene.tokens.ink2,
+        );
+        return;
+    }
     let words = format!("Drop to give it {}", scene.library.instrument_name(id));
     marks::text(
         ui.painter(),
@@ -141,6 +190,12 @@ pub(super) fn give(scene: &mut Scene<'_>, view: &mut View, id: &InstrumentId, be
         ));
         return;
     };
+    if !beside && let Some(why) = against(scene, view, id) {
+        let name = scene.library.instrument_name(id);
+        view.in_hand = None;
+        scene.ask(Intent::Say(format!("{name} {why}; not given. With Alt it is given all the same.")));
+        return;
+    }
     let mut instruments = if beside {
         view.programme_in(scene.library).map(|p| p.assignment(&call).instruments).unwrap_or_default()
     } else {
@@ -175,11 +230,4 @@ fn choose(scene: &mut Scene<'_>, view: &View, response: &egui::Response) {
             }
         });
     });
-}
-
-/// The fewest instruments of the kind that reach the call together, where no single one does.
-fn together_words(scene: &Scene<'_>, call: &backrow_core::music::Call) -> String {
-    let cover = backrow_core::cover::cover(scene.library, call);
-    let names: Vec<String> = cover.together.iter().map(|id| scene.library.instrument_name(id)).collect();
-    if names.is_empty() { String::new() } else { format!("Together: {}", names.join(" + ")) }
 }

@@ -4,10 +4,10 @@ use super::rows::Row;
 use crate::frame::panel::thing::place_words;
 use crate::scene::Scene;
 use crate::view::View;
-use backrow_core::compass::Fit;
 use backrow_core::id::{KindId, PlaceId};
 use backrow_core::library::Library;
 use egui::{Rect, Ui, WidgetInfo};
+use std::collections::BTreeSet;
 
 /// The order of the rows.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
@@ -64,11 +64,13 @@ pub(super) struct Filters {
     pub(super) free: bool,
     pub(super) reaches: bool,
     pub(super) sort: Sort,
+    /// Kinds that stand as one row.
+    pub(super) folded: BTreeSet<KindId>,
 }
 
 impl Filters {
-    /// Whether a row stays.
-    pub(super) fn keep(&self, library: &Library, row: &Row) -> bool {
+    /// Whether kind, owner and place leave a row; what is free and what reaches comes after.
+    pub(super) fn keep_but(&self, library: &Library, row: &Row) -> bool {
         use backrow_core::collection::Owner;
         let Some(thing) = library.instruments.get(&row.id) else { return false };
         let whose = match self.whose {
@@ -80,21 +82,22 @@ impl Filters {
         whose
             && self.kind.as_ref().is_none_or(|kind| thing.kind == *kind)
             && self.place.as_ref().is_none_or(|place| thing.place.as_ref() == Some(place))
-            && (!self.free || row.elsewhere.is_none())
-            && (!self.reaches || row.reach.as_ref().is_none_or(|reach| reach.fit == Fit::Whole))
     }
 }
 
 /// Draws the line of filters.
 pub(super) fn ui(ui: &mut Ui, scene: &Scene<'_>, view: &mut View, rect: Rect) {
     let library = scene.library;
+    let (free, reaches) = view.compass.rows.held().map_or((0, 0), |shown| (shown.free, shown.reaches));
+    let called = view.call.is_some();
+    let wants_focus = std::mem::take(&mut view.compass.to_filters);
     let filters = &mut view.compass.filters;
     let builder =
         egui::UiBuilder::new().max_rect(rect).layout(egui::Layout::left_to_right(egui::Align::Center));
     let mut line = ui.new_child(builder);
     let ui = &mut line;
     let kind = filters.kind.as_ref().map_or_else(|| "all".to_owned(), |id| library.kind_name(id));
-    choice(ui, "Kind", &kind, |ui| {
+    choice(ui, "Kind", &kind, wants_focus, |ui| {
         ui.selectable_value(&mut filters.kind, None, "all");
         let mut kinds: Vec<&KindId> =
             library.instruments.values().filter(|t| t.is_pitched()).map(|t| &t.kind).collect();
@@ -104,32 +107,38 @@ pub(super) fn ui(ui: &mut Ui, scene: &Scene<'_>, view: &mut View, rect: Rect) {
             ui.selectable_value(&mut filters.kind, Some(id.clone()), library.kind_name(id));
         }
     });
-    choice(ui, "Owner", filters.whose.word(), |ui| {
+    choice(ui, "Owner", filters.whose.word(), false, |ui| {
         for whose in Whose::ALL {
             ui.selectable_value(&mut filters.whose, whose, whose.word());
         }
     });
     let place = filters.place.as_ref().map_or_else(|| "any".to_owned(), |id| place_words(library, Some(id)));
-    choice(ui, "Place", &place, |ui| {
+    choice(ui, "Place", &place, false, |ui| {
         ui.selectable_value(&mut filters.place, None, "any");
         for place in library.places.values() {
             ui.selectable_value(&mut filters.place, Some(place.id.clone()), &place.name);
         }
     });
-    ui.checkbox(&mut filters.free, "Free tonight")
+    ui.checkbox(&mut filters.free, format!("Free tonight  {free}"))
         .on_hover_text("Not needed by another programme at the same time (F)");
-    ui.checkbox(&mut filters.reaches, "Reaches this call").on_hover_text("Has a bar for every note (R)");
-    choice(ui, "Sort", filters.sort.word(), |ui| {
+    let words = if called { format!("Reaches this call  {reaches}") } else { "Reaches this call".to_owned() };
+    ui.add_enabled(called, egui::Checkbox::new(&mut filters.reaches, words))
+        .on_hover_text("Has a bar for every note (R)")
+        .on_disabled_hover_text("Choose a call first (C)");
+    choice(ui, "Sort", filters.sort.word(), false, |ui| {
         for sort in Sort::ALL {
             ui.selectable_value(&mut filters.sort, sort, sort.word());
         }
     });
 }
 
-fn choice(ui: &mut Ui, label: &str, now: &str, rows: impl FnOnce(&mut Ui)) {
+fn choice(ui: &mut Ui, label: &str, now: &str, wants_focus: bool, rows: impl FnOnce(&mut Ui)) {
     let combo = egui::ComboBox::from_id_salt(("compass", label))
         .selected_text(format!("{label} {now}"))
         .height(360.0);
     let response = combo.show_ui(ui, rows).response;
     response.widget_info(|| WidgetInfo::labeled(egui::Role::ComboBox, true, label));
+    if wants_focus {
+        response.request_focus();
+    }
 }

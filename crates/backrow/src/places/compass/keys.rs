@@ -16,6 +16,8 @@ pub const KEYS: &[(&str, &str)] = &[
     ("W", "Sounding or written"),
     ("F", "Free tonight"),
     ("R", "Reaches this call"),
+    ("K", "Fold the row's kind into one row, or unfold all"),
+    ("/", "To the filters"),
     ("B", "Show its bars"),
     ("+, −", "Zoom; Shift Left and Shift Right move the keyboard"),
 ];
@@ -62,10 +64,24 @@ pub(super) fn act(ui: &Ui, scene: &mut Scene<'_>, view: &mut View) {
     state.filters.free ^= pressed(Modifiers::NONE, Key::F);
     state.filters.reaches ^= pressed(Modifiers::NONE, Key::R);
     if pressed(Modifiers::NONE, Key::Plus) || pressed(Modifiers::NONE, Key::Equals) {
-        state.zoom = (state.zoom + 1).min(8);
+        state.zoom = (state.zoom + 1).min(5);
     }
     if pressed(Modifiers::NONE, Key::Minus) {
-        state.zoom = (state.zoom - 1).max(-4);
+        state.zoom = (state.zoom - 1).max(-2);
+    }
+    state.to_filters |= pressed(Modifiers::NONE, Key::Slash);
+    if pressed(Modifiers::NONE, Key::K) {
+        let kind = match &view.selected {
+            Some(Selected::Instrument(id)) => scene.library.instruments.get(id).map(|thing| &thing.kind),
+            _ => None,
+        };
+        let folded = &mut state.filters.folded;
+        match kind.filter(|kind| !folded.contains(*kind)) {
+            Some(kind) => {
+                folded.insert(kind.clone());
+            }
+            None => folded.clear(),
+        }
     }
     if pressed(Modifiers::NONE, Key::B) {
         scene.ask(Intent::Go(Place::BarView));
@@ -79,7 +95,8 @@ fn step_rows(ui: &Ui, scene: &mut Scene<'_>, view: &mut View) {
     if !up && !down {
         return;
     }
-    let Some(rows) = view.compass.rows.held() else { return };
+    let Some(shown) = view.compass.rows.held() else { return };
+    let rows: Vec<_> = shown.rows.iter().filter(|row| row.folds == 0).collect();
     let last = rows.len().saturating_sub(1);
     let now = match &view.selected {
         Some(Selected::Instrument(id)) => rows.iter().position(|row| row.id == *id),

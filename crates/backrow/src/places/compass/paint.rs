@@ -2,7 +2,7 @@
 
 use super::axis::Axis;
 use super::measure;
-use super::rows::Row;
+use super::rows::{Row, Shown};
 use crate::intent::Intent;
 use crate::scene::Scene;
 use crate::theme::tokens::{Tokens, size, space};
@@ -19,9 +19,10 @@ pub(super) fn ui(
     scene: &mut Scene<'_>,
     view: &mut View,
     axis: &Axis,
-    rows: &[Row],
+    shown: &Shown,
     list: Rect,
 ) -> Option<KeyNumber> {
+    let rows = shown.rows.as_slice();
     let tokens = scene.tokens;
     scroll(ui, view, rows, list);
     ground(ui, axis, list, &tokens);
@@ -56,6 +57,7 @@ pub(super) fn ui(
     let inside = clipped.with_clip_rect(Rect::from_x_y_ranges(axis.area.x_range(), list.y_range()));
     inside.add(Shape::mesh(bars));
     inside.extend(shapes);
+    brackets(ui, scene, view, shown, list);
     scroll_bar(ui, view, rows, list, &tokens);
     hair(ui, view, axis, rows, list)
 }
@@ -68,9 +70,9 @@ fn scroll(ui: &Ui, view: &mut View, rows: &[Row], list: Rect) {
         let (wheel, zoom) = ui.input(|i| (i.smooth_scroll_delta(), i.zoom_delta()));
         state.scroll -= wheel.y;
         if zoom > 1.01 {
-            state.zoom = (state.zoom + 1).min(8);
+            state.zoom = (state.zoom + 1).min(5);
         } else if zoom < 0.99 {
-            state.zoom = (state.zoom - 1).max(-4);
+            state.zoom = (state.zoom - 1).max(-2);
         }
         if wheel.x.abs() > 4.0 {
             state.pushed = (state.pushed - if wheel.x > 0.0 { 1 } else { -1 }).clamp(-3, 6);
@@ -125,8 +127,61 @@ fn empty(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, list: Rect) {
     }
 }
 
+/// Joins the rows of a kind, as staves are joined in a score; a click folds them into one row and back.
+fn brackets(ui: &Ui, scene: &Scene<'_>, view: &mut View, shown: &Shown, list: Rect) {
+    let tokens = scene.tokens;
+    for group in &shown.groups {
+        let y = |at: f32| list.top() + at - view.compass.scroll;
+        let place = Rect::from_min_max(
+            pos2(list.left() - 12.0, y(group.top) + 2.0),
+            pos2(list.left() - 1.0, y(group.bottom) - 2.0),
+        );
+        let seen = place.intersect(list.expand2(vec2(12.0, 0.0)));
+        if seen.height() < 2.0 {
+            continue;
+        }
+        let id = ui.scope_id().with(("bracket", group.kind.as_str()));
+        let response = ui.interact(seen, id, Sense::click());
+        let verb = if group.folded { "Unfold" } else { "Fold" };
+        response
+            .widget_info(|| WidgetInfo::labeled(egui::Role::Button, true, format!("{verb} {}", group.name)));
+        let ink = if response.hovered() || response.has_focus() { tokens.accent } else { tokens.ink3 };
+        let painter = ui.painter().with_clip_rect(list.expand2(vec2(12.0, 0.0)).intersect(ui.clip_rect()));
+        let x = place.left() + 3.0;
+        if group.folded {
+            let middle = place.center();
+            for (from, to) in [((-3.0, 0.0), (3.0, 0.0)), ((0.0, -3.0), (0.0, 3.0))] {
+                let stroke = egui::Stroke::new(1.2, ink);
+                painter.line_segment([middle + vec2(from.0, from.1), middle + vec2(to.0, to.1)], stroke);
+            }
+        } else {
+            marks::upright(&painter, x, place.y_range(), ink);
+            for y in [place.top(), place.bottom() - 1.0] {
+                marks::hairline(&painter, x..=x + 5.0, y, ink);
+            }
+        }
+        if response.clicked() {
+            let folded = &mut view.compass.filters.folded;
+            if !folded.remove(&group.kind) {
+                folded.insert(group.kind.clone());
+            }
+        }
+        response.on_hover_text(format!("{verb} {}", group.name));
+    }
+}
+
 fn interact(ui: &Ui, scene: &mut Scene<'_>, view: &mut View, row: &Row, place: Rect) {
     let tokens = scene.tokens;
+    if row.folds > 0 {
+        let id = ui.scope_id().with(("folded", row.kind.as_str()));
+        let response = ui.interact(place, id, Sense::click());
+        let words = format!("{}, {}, {}", row.name, row.beside, row.answer);
+        response.widget_info(|| WidgetInfo::labeled(egui::Role::ListItem, true, &words));
+        if response.clicked() {
+            view.compass.filters.folded.remove(&row.kind);
+        }
+        return;
+    }
     let response = ui.interact(place, ui.scope_id().with(("row", row.id.as_str())), Sense::click_and_drag());
     let selected = view.selected == Some(Selected::Instrument(row.id.clone()));
     let answer = if row.answer.is_empty() { String::new() } else { format!(", {}", row.answer) };
@@ -295,8 +350,10 @@ fn answer(painter: &Painter, row: &Row, reach: &Reach, place: Rect, tokens: &Tok
     } else if reach.reached.len() * 3 < all && !matches!(reach.fit, Fit::Octave(_)) {
         text(x + 12.0, &format!("{} of {all}", reach.reached.len()), sans(size::NOTE), tokens.ink2);
     } else {
-        marks::head(painter, pos2(x + 4.0, middle), 1.0, tokens.ink);
-        x = text(x + 12.0, &reach.reached.len().to_string(), sans(size::NOTE), tokens.ink) + space::S;
+        if !reach.reached.is_empty() {
+            marks::head(painter, pos2(x + 4.0, middle), 1.0, tokens.ink);
+            x = text(x + 12.0, &reach.reached.len().to_string(), sans(size::NOTE), tokens.ink) + space::S;
+        }
         let away = reach.lower.union(reach.higher).len();
         if away > 0 {
             marks::hollow_head(painter, pos2(x + 4.0, middle), 1.0, tokens.ink);

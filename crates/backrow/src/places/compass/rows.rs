@@ -41,19 +41,44 @@ pub(super) struct Row {
     pub(super) player: Option<(u32, String)>,
     /// Needed by another programme at the same time.
     pub(super) elsewhere: Option<String>,
+    /// How many instruments of its kind are folded into it; 0 for a row of its own.
+    pub(super) folds: usize,
     /// Whether a new kind begins with this row.
     pub(super) first_of_kind: bool,
     /// Distance of the row's top from the list's, points.
     pub(super) top: f32,
 }
 
+/// What the list shows.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Shown {
+    pub(super) rows: Vec<Row>,
+    /// Kinds with several instruments, where rows stand by kind: a bracket each.
+    pub(super) groups: Vec<Group>,
+    /// How many of those that the other filters leave are free, and how many reach the call.
+    pub(super) free: usize,
+    pub(super) reaches: usize,
+    /// The fewest instruments that reach the call together, where no single one does, in words.
+    pub(super) together: String,
+}
+
+/// A kind's rows, from the top of the first to the foot of the last, points from the list's top.
+#[derive(Clone, Debug)]
+pub(super) struct Group {
+    pub(super) kind: KindId,
+    pub(super) name: String,
+    pub(super) top: f32,
+    pub(super) bottom: f32,
+    pub(super) folded: bool,
+}
+
 /// The rows that the filters leave, in their order.
-pub(super) fn rows(
+pub(super) fn shown(
     library: &Library,
     call: Option<&CallRef>,
     programme: Option<&ProgrammeId>,
     filters: &Filters,
-) -> Vec<Row> {
+) -> Shown {
     let asked = call.and_then(|at| library.call(at)).map(|(_, call)| call);
     let asks = asked.filter(|call| call.is_pitched()).map(backrow_core::music::Call::sounding);
     let programme = programme.and_then(|id| library.programme(id));
@@ -80,11 +105,59 @@ pub(super) fn rows(
             }
             row
         })
-        .filter(|row| filters.keep(library, row))
+        .filter(|row| filters.keep_but(library, row))
         .collect();
+    let is_free = |row: &Row| row.elsewhere.is_none();
+    let reaches = |row: &Row| row.reach.as_ref().is_none_or(|reach| reach.fit == Fit::Whole);
+    let count = |one: &dyn Fn(&Row) -> bool, other: bool, also: &dyn Fn(&Row) -> bool| {
+        rows.iter().filter(|row| one(row) && (!other || also(row))).count()
+    };
+    let (free, reach) = (count(&is_free, filters.reaches, &reaches), count(&reaches, filters.free, &is_free));
+    rows.retain(|row| (!filters.free || is_free(row)) && (!filters.reaches || reaches(row)));
     sort(library, &mut rows, filters.sort);
-    lay_out(&mut rows, filters.sort == Sort::Kind);
-    rows
+    let by_kind = filters.sort == Sort::Kind;
+    if by_kind {
+        rows = fold(library, rows, filters, asks);
+    }
+    let groups = lay_out(library, &mut rows, by_kind);
+    let together = asked.map_or_else(String::new, |call| together_words(library, call));
+    Shown { rows, groups, free, reaches: reach, together }
+}
+
+/// "Together: Crotales, low + Crotales, high", where no single instrument reaches the call.
+fn together_words(library: &Library, call: &backrow_core::music::Call) -> String {
+    let cover = backrow_core::cover::cover(library, call);
+    let names: Vec<String> = cover.together.iter().map(|id| library.instrument_name(id)).collect();
+    if names.is_empty() { String::new() } else { format!("Together: {}", names.join(" + ")) }
+}
+
+/// Puts one row in the place of a folded kind's: what its instruments reach between them.
+fn fold(library: &Library, rows: Vec<Row>, filters: &Filters, asks: Option<PitchSet>) -> Vec<Row> {
+    let mut out: Vec<Row> = Vec::with_capacity(rows.len());
+    for row in rows {
+        if !filters.folded.contains(&row.kind) {
+            out.push(row);
+            continue;
+        }
+        match out.last_mut().filter(|last| last.kind == row.kind) {
+            Some(last) => {
+                last.folds += 1;
+                last.bars = last.bars.union(row.bars);
+                last.dead = PitchSet::EMPTY;
+                last.player = last.player.take().or(row.player);
+            }
+            None => out.push(Row { folds: 1, elsewhere: None, ..row }),
+        }
+    }
+    for row in out.iter_mut().filter(|row| row.folds > 0) {
+        row.name = capital(&library.kind_name(&row.kind));
+        row.beside =
+            if row.folds == 1 { "1 instrument".to_owned() } else { format!("{} instruments", row.folds) };
+        row.reach = asks.map(|asks| fit(row.bars, asks));
+        row.answer =
+            row.reach.as_ref().map_or_else(String::new, |r| answer_words(r, asks.unwrap_or_default()));
+    }
+    out
 }
 
 fn row(library: &Library, thing: &Instrument) -> Row {
@@ -103,6 +176,7 @@ fn row(library: &Library, thing: &Instrument) -> Row {
         answer: String::new(),
         player: None,
         elsewhere: None,
+        folds: 0,
         first_of_kind: false,
         top: 0.0,
     }
@@ -136,9 +210,10 @@ fn sort(library: &Library, rows: &mut [Row], by: Sort) {
     }
 }
 
-fn lay_out(rows: &mut [Row], by_kind: bool) {
+fn lay_out(library: &Library, rows: &mut [Row], by_kind: bool) -> Vec<Group> {
     let mut top = 0.0;
     let mut before: Option<KindId> = None;
+    let mut groups: Vec<Group> = Vec::new();
     for row in rows {
         row.first_of_kind = before.as_ref() != Some(&row.kind);
         if by_kind && row.first_of_kind && before.is_some() {
@@ -147,5 +222,22 @@ fn lay_out(rows: &mut [Row], by_kind: bool) {
         row.top = top;
         top += super::measure::ROW;
         before = Some(row.kind.clone());
+        match groups.last_mut().filter(|group| by_kind && group.kind == row.kind) {
+            Some(group) => group.bottom = top,
+            None => groups.push(Group {
+                kind: row.kind.clone(),
+                name: library.kind_name(&row.kind),
+                top: row.top,
+                bottom: top,
+                folded: row.folds > 0,
+            }),
+        }
     }
+    groups.retain(|group| by_kind && (group.folded || group.bottom - group.top > super::measure::ROW));
+    groups
+}
+
+fn capital(name: &str) -> String {
+    let mut letters = name.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
