@@ -3,6 +3,7 @@
 mod frequency;
 mod helmholtz;
 mod key;
+mod named;
 mod octave;
 mod parse;
 mod spelled;

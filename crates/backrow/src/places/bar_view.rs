@@ -14,7 +14,7 @@ use asked::Asked;
 use backrow_core::collection::Instrument;
 use backrow_core::id::InstrumentId;
 use backrow_core::music::Call;
-use backrow_core::pitch::{KeyNumber, Octave, Spelled};
+use backrow_core::pitch::{KeyNumber, Octave, Reading, Spelled};
 use backrow_core::week::CallRef;
 use egui::{Rect, RichText, Ui, pos2, vec2};
 use std::sync::Arc;
@@ -41,8 +41,8 @@ type AskedKey = (u64, String, Option<(Spelled, KeyNumber)>, Option<CallRef>, Opt
 
 impl State {
     /// Asks for a note by its spelling and its sounding pitch, whatever the reading of the field.
-    fn ask(&mut self, written: Spelled, sounding: KeyNumber) {
-        self.text = written.to_string();
+    fn ask(&mut self, written: Spelled, sounding: KeyNumber, reading: Reading) {
+        self.text = written.named(reading);
         self.note = Some((written, sounding));
     }
 
@@ -89,14 +89,14 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View) {
         view.bar_view.asked.get(key, || asked::asked(library, &shown, (&text, reading), note)).clone();
     words::ask(ui, scene, view, &answer, top, big);
     words::place(ui, scene, &shown, &answer, top, big);
-    let clicked = drawing::ui(ui, scene, view, &shown, &answer, middle);
-    if let Some(key) = clicked
+    let drawn = drawing::ui(ui, scene, view, &shown, &answer, middle);
+    if let Some(key) = drawn.clicked
         && let Some(written) = shown.octave.written(key)
     {
-        view.bar_view.ask(written, key);
+        view.bar_view.ask(written, key, reading);
         view.bar_view.step = None;
     }
-    words::steps(ui, scene, view, &shown, foot);
+    words::steps(ui, scene, view, &shown, foot, &drawn);
 }
 
 fn shown(scene: &Scene<'_>, view: &View) -> Option<Shown> {
@@ -150,18 +150,45 @@ fn heading(ui: &mut Ui, scene: &Scene<'_>, view: &mut View, shown: Option<&Shown
             }
         });
     combo.response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::ComboBox, true, "Instrument"));
-    if let Some((at, call)) = shown.and_then(|shown| shown.call.as_ref())
-        && let Some(work) = scene.library.works.get(&at.work)
-    {
-        let words = format!("{}  mm. {}", work.title, call.measures());
-        line.add(
-            egui::Label::new(RichText::new(words).font(serif_italic(15.0)).color(tokens.ink2)).truncate(),
-        );
-    }
+    calls(&mut line, scene, view, shown);
     line.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
         let words = if view.bar_view.full { "Esc brings the places back" } else { "Fill the window" };
         if ui.button(words).on_hover_text("F11").clicked() {
             view.bar_view.full = !view.bar_view.full;
         }
     });
+}
+
+/// The call whose notes are stepped through: any pitched call of the work at hand.
+fn calls(line: &mut Ui, scene: &Scene<'_>, view: &mut View, shown: Option<&Shown>) {
+    let library = scene.library;
+    let Some(work) = view.work.as_ref().and_then(|id| library.works.get(id)).cloned() else { return };
+    let words = |call: &Call| {
+        let number = work.movement(&call.movement).map_or("", |m| &m.number);
+        let gap = if number.is_empty() { "" } else { "  " };
+        format!("{}{gap}{number}  mm. {}", library.call_name(call), call.measures())
+    };
+    let now = shown.and_then(|shown| shown.call.as_ref()).filter(|(at, _)| at.work == work.id);
+    let selected = now.map_or_else(|| "no call laid over".to_owned(), |(_, call)| words(call));
+    let combo = egui::ComboBox::from_id_salt("bar view call")
+        .selected_text(RichText::new(selected).font(serif_italic(15.0)))
+        .width(260.0)
+        .height(420.0)
+        .truncate()
+        .show_ui(line, |ui| {
+            ui.label(RichText::new(&work.title).font(serif_italic(15.0)).color(scene.tokens.ink2));
+            for call in work.calls.iter().filter(|call| call.is_pitched()) {
+                let at = CallRef { work: work.id.clone(), call: call.id.clone() };
+                if ui.selectable_label(now.is_some_and(|(now, _)| *now == at), words(call)).clicked() {
+                    // The call brings its own instrument, unless the one in view is of its kind.
+                    let keeps = shown.is_some_and(|shown| call.kind.as_ref() == Some(&shown.instrument.kind));
+                    if !keeps {
+                        view.selected = None;
+                    }
+                    view.bar_view.step = None;
+                    view.call = Some(at);
+                }
+            }
+        });
+    combo.response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::ComboBox, true, "Call"));
 }

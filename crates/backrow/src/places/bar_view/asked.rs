@@ -118,17 +118,22 @@ fn lacking(library: &Library, shown: &Shown, sounding: KeyNumber, answer: &mut A
             "its set has a gap there".to_owned()
         });
     }
-    let others = library
-        .instruments
-        .values()
-        .filter(|thing| thing.kind == shown.instrument.kind && thing.compass().contains(sounding));
-    let names: Vec<&str> = others.map(|thing| thing.name.as_str()).take(3).collect();
-    if !names.is_empty() {
-        answer.lines.push(format!(
-            "{} {} it",
-            names.join(", "),
-            if names.len() == 1 { "has" } else { "have" }
-        ));
+    let who = |of_kind: bool| -> Vec<&str> {
+        let has = |thing: &&std::sync::Arc<backrow_core::collection::Instrument>| {
+            (thing.kind == shown.instrument.kind) == of_kind && thing.compass().contains(sounding)
+        };
+        library.instruments.values().filter(has).map(|thing| thing.name.as_str()).take(2).collect()
+    };
+    let (same, other) = (who(true), who(false));
+    let kind = library.kind_name(&shown.instrument.kind);
+    if !same.is_empty() {
+        let has = if same.len() == 1 { "has" } else { "have" };
+        answer.lines.push(format!("{} {has} it", same.join(", ")));
+    } else if !other.is_empty() {
+        let has = if other.len() == 1 { "has" } else { "have" };
+        answer.lines.push(format!("no {kind} here has it; {} {has}", other.join(", ")));
+    } else {
+        answer.lines.push(format!("nothing in the collection has it; hire a {kind} that does"));
     }
     for (by, words) in [
         (-12, "an octave lower"),
@@ -136,10 +141,19 @@ fn lacking(library: &Library, shown: &Shown, sounding: KeyNumber, answer: &mut A
         (-24, "two octaves lower"),
         (24, "two octaves higher"),
     ] {
-        if sounding.up(by).is_some_and(|key| shown.instrument.compass().contains(key)) {
-            answer.lines.push(format!("here {words}, with the conductor’s consent"));
-            break;
-        }
+        let Some(key) = sounding.up(by).filter(|key| shown.instrument.compass().contains(*key)) else {
+            continue;
+        };
+        let bar = bar_place(&shown.instrument, key).map_or_else(String::new, |place| {
+            let count = format!("{} of {}", ordinal(place.number), place.of);
+            match place.row {
+                Row::Lower => format!(": lower row, {count}"),
+                Row::Upper => format!(": upper row, {count}"),
+                Row::Only => format!(": {count} from the left"),
+            }
+        });
+        answer.lines.push(format!("here {words}{bar}; ask the conductor"));
+        break;
     }
 }
 

@@ -19,7 +19,17 @@ struct Drawn {
     frame: usize,
 }
 
-/// Draws the bars; returns the sounding key of the bar that was clicked.
+/// What came of drawing.
+#[derive(Default)]
+pub(super) struct Outcome {
+    /// The sounding key of the bar that was clicked.
+    pub(super) clicked: Option<KeyNumber>,
+    /// Where the bars of the notes before and next lie.
+    pub(super) before: Option<Rect>,
+    pub(super) next: Option<Rect>,
+}
+
+/// Draws the bars.
 pub(super) fn ui(
     ui: &mut Ui,
     scene: &Scene<'_>,
@@ -27,7 +37,7 @@ pub(super) fn ui(
     shown: &Shown,
     answer: &Asked,
     rect: Rect,
-) -> Option<KeyNumber> {
+) -> Outcome {
     let tokens = scene.tokens;
     let bars = lay(shown, rect.shrink2(vec2(8.0, 26.0)));
     let call = shown.call.as_ref().map(|(_, call)| call);
@@ -36,9 +46,8 @@ pub(super) fn ui(
     let near = |by: usize| call.zip(notes.get(by)).and_then(|(call, note)| call.sounding_of(note));
     let next = near(view.bar_view.step.map_or(0, |at| at + 1));
     let before = view.bar_view.step.and_then(|at| at.checked_sub(1)).and_then(near);
-    let mut clicked = None;
+    let mut out = Outcome::default();
     let painter = ui.painter().clone();
-    brackets(&painter, &bars, shown, answer, &tokens);
     for (at, bar) in bars.iter().enumerate() {
         let response = ui.interact(bar.rect, ui.scope_id().with(("bar", at)), Sense::click());
         let written = shown.octave.written(bar.key).map_or_else(String::new, |note| note.to_string());
@@ -51,6 +60,11 @@ pub(super) fn ui(
             shown.instrument.frames.get(bar.frame).is_some_and(|frame| !frame.compass().contains(bar.key));
         let look = Look { lit, asked: asks.contains(bar.key), dead, hovered: response.hovered() };
         paint(&painter, shown, bar, look, &tokens);
+        if next == Some(bar.key) {
+            out.next = out.next.or(Some(bar.rect));
+        } else if before == Some(bar.key) {
+            out.before = out.before.or(Some(bar.rect));
+        }
         let edge = if next == Some(bar.key) {
             3.0
         } else if before == Some(bar.key) {
@@ -81,11 +95,12 @@ pub(super) fn ui(
             );
         }
         if response.on_hover_text(format!("written {written}, sounding {}", bar.key)).clicked() {
-            clicked = Some(bar.key);
+            out.clicked = Some(bar.key);
         }
     }
+    brackets(&painter, &bars, shown, answer, &tokens);
     foot(&painter, shown, rect, &tokens, asks);
-    clicked
+    out
 }
 
 /// How a bar is drawn.

@@ -25,7 +25,7 @@ const LETTERS: [(Key, &str); 8] = [
 ];
 
 /// Acts on the keys pressed.
-pub(super) fn act(ui: &Ui, _scene: &Scene<'_>, view: &mut View, shown: &Shown) {
+pub(super) fn act(ui: &Ui, scene: &Scene<'_>, view: &mut View, shown: &Shown) {
     if view.asking.is_some() || view.finder.open || egui::Popup::is_any_open(ui.ctx()) {
         return;
     }
@@ -39,7 +39,7 @@ pub(super) fn act(ui: &Ui, _scene: &Scene<'_>, view: &mut View, shown: &Shown) {
         (i.consume_key(Modifiers::NONE, Key::ArrowLeft), i.consume_key(Modifiers::NONE, Key::ArrowRight))
     });
     if left || right {
-        step(view, shown, right);
+        step(scene, view, shown, right);
     }
     for (key, letter) in LETTERS {
         if ui.input_mut(|i| i.consume_key(Modifiers::NONE, key)) {
@@ -54,7 +54,7 @@ pub(super) fn act(ui: &Ui, _scene: &Scene<'_>, view: &mut View, shown: &Shown) {
 }
 
 /// To the next note of the call, or the one before.
-pub(super) fn step(view: &mut View, shown: &Shown, forth: bool) {
+pub(super) fn step(scene: &Scene<'_>, view: &mut View, shown: &Shown, forth: bool) {
     let Some((_, call)) = &shown.call else { return };
     let count = call.notes().count();
     let next = match (view.bar_view.step, forth) {
@@ -65,7 +65,7 @@ pub(super) fn step(view: &mut View, shown: &Shown, forth: bool) {
     if let Some(note) = call.notes().nth(next) {
         view.bar_view.step = Some(next);
         if let Some(sounding) = call.sounding_of(note) {
-            view.bar_view.ask(note.written, sounding);
+            view.bar_view.ask(note.written, sounding, scene.settings.note_reading());
         }
     }
 }

@@ -59,7 +59,7 @@ pub(super) fn ask(ui: &mut Ui, scene: &Scene<'_>, view: &mut View, answer: &Aske
         let hz = answer.hz.map_or_else(String::new, |hz| format!("{hz:.1} Hz"));
         marks::text(
             ui.painter(),
-            pos2(left, field.bottom()),
+            pos2(left, field.bottom() + 10.0),
             Align2::LEFT_BOTTOM,
             &hz,
             sans(size::HEADING),
@@ -110,8 +110,25 @@ pub(super) fn place(ui: &mut Ui, scene: &Scene<'_>, shown: &Shown, answer: &Aske
     });
 }
 
+/// A hairline from a bar's foot to the words that speak of it.
+fn leader(ui: &Ui, bar: Option<Rect>, words: Rect, ink: egui::Color32) {
+    let Some(bar) = bar.filter(|_| words.width() > 4.0) else { return };
+    let (from, to) = (bar.center_bottom() + vec2(0.0, 1.0), pos2(words.left() + 10.0, words.top() - 1.0));
+    let turn = words.top() - 12.0;
+    marks::upright(ui.painter(), from.x, from.y..=turn, ink);
+    marks::hairline(ui.painter(), from.x.min(to.x)..=from.x.max(to.x) + 1.0, turn, ink);
+    marks::upright(ui.painter(), to.x, turn..=to.y, ink);
+}
+
 /// The notes before and after, in the call's order.
-pub(super) fn steps(ui: &mut Ui, scene: &Scene<'_>, view: &mut View, shown: &Shown, rect: Rect) {
+pub(super) fn steps(
+    ui: &mut Ui,
+    scene: &Scene<'_>,
+    view: &mut View,
+    shown: &Shown,
+    rect: Rect,
+    drawn: &super::drawing::Outcome,
+) {
     let tokens = scene.tokens;
     let Some((_, call)) = &shown.call else {
         let words = "Lay a call over this instrument to step through its notes with Left and Right.";
@@ -126,6 +143,7 @@ pub(super) fn steps(ui: &mut Ui, scene: &Scene<'_>, view: &mut View, shown: &Sho
         return;
     };
     let notes: Vec<&CallNote> = call.notes().collect();
+    let reading = scene.settings.note_reading();
     let describe = |note: &CallNote| {
         let place = call.sounding_of(note).and_then(|key| bar_place(&shown.instrument, key));
         let row = place.map_or("no bar", |place| match place.row {
@@ -134,7 +152,7 @@ pub(super) fn steps(ui: &mut Ui, scene: &Scene<'_>, view: &mut View, shown: &Sho
         });
         format!(
             "{}  {row}{} m. {}",
-            note.written,
+            note.written.named(reading),
             if row == "lower" || row == "upper" { " row," } else { "" },
             note.measure
         )
@@ -149,22 +167,24 @@ pub(super) fn steps(ui: &mut Ui, scene: &Scene<'_>, view: &mut View, shown: &Sho
         .map_or_else(|| format!("{} notes", notes.len()), |at| format!("note {} of {}", at + 1, notes.len()));
     if line.add_enabled(before.is_some(), egui::Button::new("← Before").min_size(vec2(80.0, 32.0))).clicked()
     {
-        super::keys::step(view, shown, false);
+        super::keys::step(scene, view, shown, false);
     }
-    line.label(
+    let said = line.label(
         egui::RichText::new(before.map_or_else(String::new, |n| describe(n)))
             .font(sans(size::HEADING))
             .color(tokens.ink2),
     );
+    leader(ui, drawn.before, said.rect, tokens.ink2);
     line.add_space(space::L);
     if line.add_enabled(next.is_some(), egui::Button::new("Next →").min_size(vec2(80.0, 32.0))).clicked() {
-        super::keys::step(view, shown, true);
+        super::keys::step(scene, view, shown, true);
     }
-    line.label(
+    let said = line.label(
         egui::RichText::new(next.map_or_else(String::new, |n| describe(n)))
             .font(sans(size::HEADING))
             .color(tokens.ink),
     );
+    leader(ui, drawn.next, said.rect, tokens.ink);
     line.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
         ui.label(egui::RichText::new(count).color(tokens.ink2));
     });
