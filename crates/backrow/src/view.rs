@@ -140,6 +140,15 @@ impl View {
         });
     }
 
+    /// Whether the keys go elsewhere than to the place: a field, a menu, a question, the finder, the keyboard map.
+    pub fn keys_are_taken(&self, ctx: &egui::Context) -> bool {
+        ctx.text_edit_focused()
+            || egui::Popup::is_any_open(ctx)
+            || self.asking.is_some()
+            || self.finder.open
+            || self.keys_shown
+    }
+
     /// The programme at hand.
     pub fn programme_in<'a>(&self, library: &'a Library) -> Option<&'a Programme> {
         self.programme.as_ref().and_then(|id| library.programme(id))

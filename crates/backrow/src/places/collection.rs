@@ -21,7 +21,19 @@ pub struct State {
     backwards: bool,
     form: Option<form::Form>,
     house: Option<house::Draft>,
+    /// The place in store that is chosen; the right panel shows none.
+    place: Option<backrow_core::id::PlaceId>,
+    /// A row that is to come into sight.
+    to_row: Option<usize>,
+    scrolled: f32,
     rows: Memo<(u64, Tab, String, usize, bool), Vec<table::Row>>,
+}
+
+impl State {
+    /// Leaves an open form; whether there was one.
+    pub fn leave_form(&mut self) -> bool {
+        self.form.take().is_some()
+    }
 }
 
 /// What the table lists.
@@ -55,6 +67,8 @@ pub const KEYS: &[(&str, &str)] = &[
     ("Enter", "Change the row"),
     ("Ctrl Enter", "Keep what the form says"),
     ("Ctrl N", "Add a new one"),
+    ("Ctrl D", "Another like the row"),
+    ("Esc", "Leave the form"),
     ("Delete", "Remove the row; undo brings it back"),
 ];
 

@@ -26,7 +26,7 @@ const LETTERS: [(Key, &str); 8] = [
 
 /// Acts on the keys pressed.
 pub(super) fn act(ui: &Ui, scene: &Scene<'_>, view: &mut View, shown: &Shown) {
-    if view.asking.is_some() || view.finder.open || egui::Popup::is_any_open(ui.ctx()) {
+    if view.asking.is_some() || view.finder.open || view.keys_shown || egui::Popup::is_any_open(ui.ctx()) {
         return;
     }
     if ui.input_mut(|i| i.consume_key(Modifiers::NONE, Key::F11)) {

@@ -31,6 +31,7 @@ pub(super) struct Form {
     frames: String,
     character: String,
     mass: String,
+    weighed: bool,
     a: String,
     kinds: String,
     never: String,
@@ -44,6 +45,7 @@ impl Form {
             frames: String::new(),
             character: String::new(),
             mass: String::new(),
+            weighed: false,
             a: String::new(),
             kinds: String::new(),
             never: String::new(),
@@ -55,6 +57,7 @@ impl Form {
                 form.frames = frames_text::text_of(&thing.frames);
                 form.character = thing.character.join(", ");
                 form.mass = thing.mass.map_or_else(String::new, |mass| mass.kg.to_string());
+                form.weighed = thing.mass.is_some_and(|mass| mass.weighed);
                 form.a = thing.tuned_to.map_or_else(String::new, |a| a.value().to_string());
             }
             Draft::Beater(beater) => form.kinds = ids(&beater.suits),
@@ -140,6 +143,32 @@ impl Form {
         Some(Self::with(draft))
     }
 
+    /// A form for another one like the draft: it gets an id of its own.
+    pub(super) fn like(scene: &Scene<'_>, thing: &Thing) -> Option<Self> {
+        let mut form = Self::of(scene, thing)?;
+        let again = |name: &mut String| name.push_str(", another");
+        match &mut form.draft {
+            Draft::Instrument(thing) => {
+                thing.id = InstrumentId::fresh("new", |_| false);
+                again(&mut thing.name);
+            }
+            Draft::Beater(beater) => {
+                beater.id = BeaterId::fresh("new", |_| false);
+                again(&mut beater.name);
+            }
+            Draft::Player(player) => {
+                player.id = PlayerId::fresh("new", |_| false);
+                player.absences.clear();
+                again(&mut player.name);
+            }
+            Draft::Place(place) => {
+                place.id = PlaceId::fresh("new", |_| false);
+                again(&mut place.name);
+            }
+        }
+        Some(form)
+    }
+
     /// The change that keeps the draft; an error says which field and what was expected.
     fn edit(&self, library: &Library) -> Result<(Edit, Option<Selected>), String> {
         let need = |name: &str| {
@@ -156,8 +185,7 @@ impl Form {
                 if thing.id.as_str() == "new" {
                     thing.id = InstrumentId::fresh(&thing.name, |id| library.instruments.contains_key(id));
                 }
-                thing.frames = frames_text::frames_of(&self.frames, &thing.frames)
-                    .map_err(|why| format!("Bars, {why}"))?;
+                thing.frames = frames_text::frames_of(&self.frames).map_err(|why| format!("Bars, {why}"))?;
                 thing.character = self
                     .character
                     .split(',')
@@ -165,7 +193,7 @@ impl Form {
                     .filter(|w| !w.is_empty())
                     .map(str::to_owned)
                     .collect();
-                let weighed = thing.mass.is_some_and(|mass| mass.weighed);
+                let weighed = self.weighed;
                 thing.mass = number(&self.mass, "Mass, in kg")?.map(|kg| Mass { kg, weighed });
                 thing.tuned_to = number(&self.a, "Tuned to A, in Hz")?
                     .map(ReferenceA::new)
@@ -262,38 +290,37 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, form: &mut Form) -> bool {
         Draft::Player(player) => ("Player", player.name.as_str()),
         Draft::Place(place) => ("Place in store", place.name.as_str()),
     };
-    ui.label(
-        RichText::new(format!("{title}: {}", if name.is_empty() { "new" } else { name }))
-            .font(serif(size::HEADING))
-            .color(tokens.ink),
-    );
-    let mut goes_on = true;
+    let title = format!("{title}: {}", if name.is_empty() { "new" } else { name });
+    let (mut keeps, mut goes_on) = (false, true);
+    ui.horizontal(|ui| {
+        ui.label(RichText::new(title).font(serif(size::HEADING)).color(tokens.ink));
+        ui.add_space(space::M);
+        keeps = primary(ui, scene, "Keep").on_hover_text("Ctrl Enter").clicked();
+        goes_on = !ui.button("Leave it").on_hover_text("Esc").clicked();
+    });
+    keeps |= ui.input_mut(|i| i.consume_key(egui::Modifiers::COMMAND, egui::Key::Enter));
+    if !form.error.is_empty() {
+        ui.label(RichText::new(&form.error).color(tokens.clash));
+    }
+    ui.add_space(space::XS);
     egui::ScrollArea::vertical().id_salt("form").auto_shrink([false, false]).show(ui, |ui| {
         egui::Grid::new("form fields")
             .num_columns(2)
             .spacing([16.0, 6.0])
             .show(ui, |ui| fields(ui, scene.library, form));
-        if !form.error.is_empty() {
-            ui.label(RichText::new(&form.error).color(tokens.clash));
-        }
-        ui.add_space(space::S);
-        ui.horizontal(|ui| {
-            let enter = ui.input_mut(|i| i.consume_key(egui::Modifiers::COMMAND, egui::Key::Enter));
-            if primary(ui, scene, "Keep").clicked() || enter {
-                match form.edit(scene.library).and_then(|kept| allowed(scene, kept)) {
-                    Ok((edit, selected)) => {
-                        scene.edit(edit);
-                        if selected.is_some() {
-                            scene.ask(Intent::Select(selected));
-                        }
-                        goes_on = false;
-                    }
-                    Err(why) => form.error = why,
-                }
-            }
-            goes_on &= !ui.button("Leave it").clicked();
-        });
     });
+    if keeps {
+        match form.edit(scene.library).and_then(|kept| allowed(scene, kept)) {
+            Ok((edit, selected)) => {
+                scene.edit(edit);
+                if selected.is_some() {
+                    scene.ask(Intent::Select(selected));
+                }
+                goes_on = false;
+            }
+            Err(why) => form.error = why,
+        }
+    }
     goes_on
 }
 
@@ -337,11 +364,12 @@ fn fields(ui: &mut Ui, library: &Library, form: &mut Form) {
             });
             ui.end_row();
             text(ui, "Mass, kg", &mut form.mass);
-            if let Some(mass) = &mut thing.mass {
-                ui.label("");
-                ui.checkbox(&mut mass.weighed, "Weighed, not estimated");
-                ui.end_row();
-            }
+            ui.label("");
+            ui.add_enabled(
+                !form.mass.trim().is_empty(),
+                egui::Checkbox::new(&mut form.weighed, "Weighed, not estimated"),
+            );
+            ui.end_row();
             shape(ui, thing);
             text(ui, "Tuned to A, Hz", &mut form.a);
             text(ui, "Sound, words", &mut form.character);
@@ -369,6 +397,8 @@ fn fields(ui: &mut Ui, library: &Library, form: &mut Form) {
             let label = ui.label("Number");
             ui.add(egui::DragValue::new(&mut beater.count).range(1..=99)).labelled_by(label.id);
             ui.end_row();
+            owner(ui, library, &mut beater.owner);
+            place(ui, library, &mut beater.place);
             text(ui, "Suits, kinds", &mut form.kinds);
             text(ui, "Remark", &mut beater.remark);
         }
@@ -376,6 +406,12 @@ fn fields(ui: &mut Ui, library: &Library, form: &mut Form) {
             text(ui, "Name", &mut player.name);
             text(ui, "Initials", &mut player.initials);
             text(ui, "Role", &mut player.role);
+            let label = ui.label("Place in the roster");
+            let mut place = player.order.saturating_add(1);
+            if ui.add(egui::DragValue::new(&mut place).range(1..=99)).labelled_by(label.id).changed() {
+                player.order = place.saturating_sub(1);
+            }
+            ui.end_row();
             text(ui, "Plays only, kinds", &mut form.kinds);
             text(ui, "Plays no, kinds", &mut form.never);
         }
@@ -392,25 +428,8 @@ fn kind_and_owner(ui: &mut Ui, library: &Library, thing: &mut Instrument) {
     kinds.sort_by_key(|(_, name)| name.to_lowercase());
     let now = library.kind_name(&thing.kind);
     choice(ui, "Kind", &mut thing.kind, &now, kinds.into_iter());
-    let owners =
-        library.roster().into_iter().map(|player| (Owner::Player(player.id.clone()), player.name.clone()));
-    let now = crate::frame::panel::thing::owner_words(library, &thing.owner);
-    let all = std::iter::once((Owner::House, "ours".to_owned()))
-        .chain(owners)
-        .chain(std::iter::once((Owner::Other("lent".to_owned()), "lent or hired".to_owned())));
-    choice(ui, "Owner", &mut thing.owner, &now, all);
-    if let Owner::Other(words) = &mut thing.owner {
-        text(ui, "From whom, until when", words);
-    }
-    let now = crate::frame::panel::thing::place_words(library, thing.place.as_ref());
-    let places = library.places.values().map(|place| (Some(place.id.clone()), place.name.clone()));
-    choice(
-        ui,
-        "Place",
-        &mut thing.place,
-        &now,
-        std::iter::once((None, "not stated".to_owned())).chain(places),
-    );
+    owner(ui, library, &mut thing.owner);
+    place(ui, library, &mut thing.place);
     let now = thing.material.word();
     choice(
         ui,
@@ -422,6 +441,28 @@ fn kind_and_owner(ui: &mut Ui, library: &Library, thing: &mut Instrument) {
     let now = thing.layout.word();
     let layouts = [Layout::TwoRows, Layout::OneRow, Layout::Rack, Layout::Drums];
     choice(ui, "Layout", &mut thing.layout, now, layouts.into_iter().map(|l| (l, l.word().to_owned())));
+}
+
+fn owner(ui: &mut Ui, library: &Library, owner: &mut Owner) {
+    let owners =
+        library.roster().into_iter().map(|player| (Owner::Player(player.id.clone()), player.name.clone()));
+    let now = crate::frame::panel::thing::owner_words(library, owner);
+    let all = std::iter::once((Owner::House, "ours".to_owned()))
+        .chain(owners)
+        .chain(std::iter::once((Owner::Other("lent".to_owned()), "lent or hired".to_owned())));
+    choice(ui, "Owner", owner, &now, all);
+    if let Owner::Other(words) = owner {
+        text(ui, "From whom, until when", words);
+    }
+}
+
+fn place(ui: &mut Ui, library: &Library, place: &mut Option<PlaceId>) {
+    let now = match place.as_ref() {
+        Some(id) => crate::frame::panel::thing::place_words(library, Some(id)),
+        None => "not stated".to_owned(),
+    };
+    let places = library.places.values().map(|place| (Some(place.id.clone()), place.name.clone()));
+    choice(ui, "Place", place, &now, std::iter::once((None, "not stated".to_owned())).chain(places));
 }
 
 fn shape(ui: &mut Ui, thing: &mut Instrument) {

@@ -3,10 +3,10 @@
 use backrow_core::collection::{DeadBar, Frame};
 use backrow_core::compass::PitchSet;
 use backrow_core::pitch::{KeyNumber, Reading, parse_note};
+use jiff::civil::Date;
 
 /// What may be typed, for the hint under the field.
-pub(super) const HINT: &str =
-    "A line a frame: name: F4-C8, gaps C#8, doubled A5, extra E4, dead D7, order C5 E5 …";
+pub(super) const HINT: &str = "A line a frame: name: F4-C8, gaps C#8, doubled A5, extra E4, dead D7 (2026-09-09 cracked), order C5 E5 …";
 
 /// The text of some frames.
 pub(super) fn text_of(frames: &[Frame]) -> String {
@@ -15,6 +15,15 @@ pub(super) fn text_of(frames: &[Frame]) -> String {
 
 fn ascii(key: KeyNumber) -> String {
     backrow_core::pitch::Spelled::usual(key).ascii()
+}
+
+/// "D7 (2026-09-09 cracked at the cord hole)".
+fn dead_text(bar: &DeadBar) -> String {
+    let since = bar.since.map(|day| day.to_string());
+    let why = Some(bar.why.replace(['(', ')'], " ")).filter(|why| !why.trim().is_empty());
+    let said: Vec<String> = since.into_iter().chain(why).collect();
+    let key = ascii(bar.key);
+    if said.is_empty() { key } else { format!("{key} ({})", said.join(" ")) }
 }
 
 fn line_of(frame: &Frame) -> String {
@@ -29,7 +38,7 @@ fn line_of(frame: &Frame) -> String {
         }
     }
     if !frame.dead.is_empty() {
-        parts.push(format!("dead {}", keys(&mut frame.dead.iter().map(|bar| bar.key))));
+        parts.push(format!("dead {}", frame.dead.iter().map(dead_text).collect::<Vec<_>>().join(" ")));
     }
     if !frame.order.is_empty() {
         parts.push(format!("order {}", keys(&mut frame.order.iter().copied())));
@@ -38,32 +47,46 @@ fn line_of(frame: &Frame) -> String {
     if frame.name.is_empty() { line } else { format!("{}: {line}", frame.name) }
 }
 
-/// Reads the lines; dead bars that were there before keep their date and reason. An error names the line and what was expected.
-pub(super) fn frames_of(text: &str, before: &[Frame]) -> Result<Vec<Frame>, String> {
-    let known: Vec<&DeadBar> = before.iter().flat_map(|frame| &frame.dead).collect();
+/// Reads the lines. An error names the line and what was expected.
+pub(super) fn frames_of(text: &str) -> Result<Vec<Frame>, String> {
     let lines = text.lines().enumerate().filter(|(_, line)| !line.trim().is_empty());
-    lines.map(|(at, line)| frame_of(line, &known).map_err(|why| format!("line {}: {why}", at + 1))).collect()
+    lines.map(|(at, line)| frame_of(line).map_err(|why| format!("line {}: {why}", at + 1))).collect()
 }
 
-fn frame_of(line: &str, known: &[&DeadBar]) -> Result<Frame, String> {
-    let (name, rest) = line.split_once(':').unwrap_or(("", line));
+/// The parts between commas; a comma within brackets parts nothing.
+fn parts(text: &str) -> Vec<String> {
+    let mut depth = 0_usize;
+    let mut out = vec![String::new()];
+    for c in text.chars() {
+        match c {
+            '(' => depth += 1,
+            ')' => depth = depth.saturating_sub(1),
+            ',' if depth == 0 => {
+                out.push(String::new());
+                continue;
+            }
+            _ => {}
+        }
+        if let Some(last) = out.last_mut() {
+            last.push(c);
+        }
+    }
+    out
+}
+
+fn frame_of(line: &str) -> Result<Frame, String> {
+    // A colon within the brackets of a dead bar names no frame.
+    let named = line.split_once(':').filter(|(name, _)| !name.contains('('));
+    let (name, rest) = named.unwrap_or(("", line));
     let mut frame = Frame { name: name.trim().to_owned(), ..Frame::default() };
-    for part in rest.split(',').map(str::trim).filter(|part| !part.is_empty()) {
+    for part in parts(rest).iter().map(|part| part.trim()).filter(|part| !part.is_empty()) {
         let (word, notes) = part.split_once(' ').unwrap_or((part, ""));
         match word {
             "gaps" => frame.gaps = keys(notes)?.into_iter().collect(),
             "doubled" => frame.doubled = keys(notes)?.into_iter().collect(),
             "extra" => frame.extra = keys(notes)?.into_iter().collect(),
             "order" => frame.order = keys(notes)?,
-            "dead" => {
-                let dead = |key| {
-                    known
-                        .iter()
-                        .find(|bar| bar.key == key)
-                        .map_or(DeadBar { key, since: None, why: String::new() }, |bar| (*bar).clone())
-                };
-                frame.dead = keys(notes)?.into_iter().map(dead).collect();
-            }
+            "dead" => frame.dead = dead_bars(notes)?,
             _ => frame.range = Some(range(part)?),
         }
     }
@@ -73,6 +96,33 @@ fn frame_of(line: &str, known: &[&DeadBar]) -> Result<Frame, String> {
         return Err(format!("the order must name every bar once: {}", frame.bars()));
     }
     Ok(frame)
+}
+
+/// Notes, each with a date and a reason in brackets if they are known.
+fn dead_bars(text: &str) -> Result<Vec<DeadBar>, String> {
+    let mut out: Vec<DeadBar> = Vec::new();
+    let mut rest = text.trim();
+    while !rest.is_empty() {
+        if let Some(said) = rest.strip_prefix('(') {
+            let (said, after) = said
+                .split_once(')')
+                .ok_or_else(|| format!("\"({said}\" is open; close what is said of a dead bar with )"))?;
+            let bar = out.last_mut().ok_or("the note of a dead bar comes before the brackets")?;
+            let (first, more) = said.trim().split_once(' ').unwrap_or((said.trim(), ""));
+            match first.parse::<Date>() {
+                Ok(day) => (bar.since, bar.why) = (Some(day), more.trim().to_owned()),
+                Err(_) => said.trim().clone_into(&mut bar.why),
+            }
+            rest = after.trim_start();
+        } else {
+            let end = rest.find([' ', '(']).unwrap_or(rest.len());
+            let (note, after) = rest.split_at_checked(end).unwrap_or((rest, ""));
+            let key = parse_note(note, Reading::English).map_err(|why| why.to_string())?.key();
+            out.push(DeadBar { key, since: None, why: String::new() });
+            rest = after.trim_start();
+        }
+    }
+    Ok(out)
 }
 
 fn range(text: &str) -> Result<(KeyNumber, KeyNumber), String> {
@@ -114,19 +164,22 @@ mod tests {
     #[rstest]
     #[case("F4-C8")]
     #[case("low: C6-C7, gaps C#6 D6, dead A6")]
+    #[case("F4-C8, dead D7 (2026-09-09 cracked, at the cord hole) E4 A5 (buzzes: rail)")]
     #[case("F4-C8, gaps G4, doubled A5, extra E4\nhigh: C8-F8")]
     #[case("extra C5 E5 G5, order G5 C5 E5")]
     fn what_is_typed_comes_back(#[case] text: &str) {
-        assert_eq!(text_of(&frames_of(text, &[]).unwrap()), text);
+        assert_eq!(text_of(&frames_of(text).unwrap()), text);
     }
 
     #[rstest]
     #[case("F4", "line 1")]
+    #[case("F4-C8, dead D7 (cracked", "close what is said")]
+    #[case("F4-C8, dead (cracked) D7", "comes before the brackets")]
     #[case("C8-F4", "lowest bar comes first")]
     #[case("F4-C8\nG9-H9", "line 2")]
     #[case("extra C5 E5, order C5", "every bar once")]
     #[case("extra C5 E5, order C5 C5 E5", "every bar once")]
     fn errors_say_where_and_what(#[case] text: &str, #[case] says: &str) {
-        assert!(frames_of(text, &[]).unwrap_err().contains(says));
+        assert!(frames_of(text).unwrap_err().contains(says));
     }
 }

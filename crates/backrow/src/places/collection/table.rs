@@ -77,17 +77,22 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View) {
         };
         ui.label(RichText::new(words).color(scene.tokens.ink2));
     }
-    egui::ScrollArea::vertical().id_salt(tab.word()).auto_shrink([false, false]).show_rows(
-        ui,
-        24.0,
-        rows.len(),
-        |ui, seen| {
-            ui.spacing_mut().item_spacing.y = 0.0;
-            for row in rows.get(seen).unwrap_or_default() {
-                row_ui(ui, scene, view, tab, row, width);
-            }
-        },
-    );
+    let mut area = egui::ScrollArea::vertical().id_salt(tab.word()).auto_shrink([false, false]);
+    let sight = ui.available_height();
+    if let Some(row) = view.collection.to_row.take().filter(|row| *row < rows.len()) {
+        // Just far enough for the row to be in sight.
+        let top = row as f32 * 24.0;
+        let now = view.collection.scrolled;
+        let to = now.clamp((top + 24.0 - sight).max(0.0), top.max(0.0));
+        area = area.vertical_scroll_offset(to);
+    }
+    let shown = area.show_rows(ui, 24.0, rows.len(), |ui, seen| {
+        ui.spacing_mut().item_spacing.y = 0.0;
+        for row in rows.get(seen).unwrap_or_default() {
+            row_ui(ui, scene, view, tab, row, width);
+        }
+    });
+    view.collection.scrolled = shown.state.clamped_offset().y;
     view.collection.rows = memo;
 }
 
@@ -105,6 +110,10 @@ fn line(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, tab: Tab) {
         if ui.add_enabled(chosen.is_some(), egui::Button::new("Change")).clicked() {
             view.collection.form = chosen.as_ref().and_then(|thing| Form::of(scene, thing));
         }
+        let again = egui::Button::new("Another like it");
+        if ui.add_enabled(chosen.is_some(), again).on_hover_text("Ctrl D").clicked() {
+            view.collection.form = chosen.as_ref().and_then(|thing| Form::like(scene, thing));
+        }
         if ui.add_enabled(chosen.is_some(), egui::Button::new("Remove")).clicked()
             && let Some(thing) = &chosen
         {
@@ -115,6 +124,9 @@ fn line(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, tab: Tab) {
 
 /// The row that the buttons act on.
 fn chosen(view: &View, tab: Tab) -> Option<Thing> {
+    if tab == Tab::Places {
+        return view.collection.place.clone().map(Thing::Place);
+    }
     let selected = view.selected.clone()?;
     let fits = matches!(
         (tab, &selected),
@@ -136,11 +148,7 @@ fn remove(scene: &mut Scene<'_>, thing: &Thing) {
 }
 
 fn keys(ui: &Ui, scene: &mut Scene<'_>, view: &mut View, rows: &[Row]) {
-    if ui.ctx().text_edit_focused()
-        || view.asking.is_some()
-        || view.finder.open
-        || egui::Popup::is_any_open(ui.ctx())
-    {
+    if view.keys_are_taken(ui.ctx()) {
         return;
     }
     let tab = view.collection.tab;
@@ -154,13 +162,19 @@ fn keys(ui: &Ui, scene: &mut Scene<'_>, view: &mut View, rows: &[Row]) {
     if by != 0 {
         let at = now.as_ref().and_then(|thing| rows.iter().position(|row| row.thing == *thing));
         let next = at.map_or(Some(0), |at| at.checked_add_signed(by as isize)).and_then(|at| rows.get(at));
-        if let Some(Row { thing: Thing::Selectable(selected), .. }) = next {
-            scene.ask(Intent::Select(Some(selected.clone())));
+        match next.map(|row| &row.thing) {
+            Some(Thing::Selectable(selected)) => scene.ask(Intent::Select(Some(selected.clone()))),
+            Some(Thing::Place(id)) => view.collection.place = Some(id.clone()),
+            None => {}
         }
+        view.collection.to_row = at.map_or(Some(0), |at| at.checked_add_signed(by as isize));
     }
     if let Some(thing) = now {
         if pressed(Modifiers::NONE, Key::Enter) {
             view.collection.form = Form::of(scene, &thing);
+        }
+        if pressed(Modifiers::COMMAND, Key::D) {
+            view.collection.form = Form::like(scene, &thing);
         }
         if pressed(Modifiers::NONE, Key::Delete) {
             remove(scene, &thing);
@@ -206,7 +220,7 @@ fn row_ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, tab: Tab, row: &R
     let (rect, response) = ui.allocate_exact_size(vec2(width, 24.0), Sense::click_and_drag());
     let selected = match &row.thing {
         Thing::Selectable(selected) => view.selected.as_ref() == Some(selected),
-        Thing::Place(_) => false,
+        Thing::Place(id) => view.collection.place.as_ref() == Some(id),
     };
     let name = row.cells.first().map_or("", String::as_str);
     response.widget_info(|| WidgetInfo::selected(egui::Role::Row, true, selected, name));
@@ -240,12 +254,13 @@ fn row_ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, tab: Tab, row: &R
         Thing::Selectable(Selected::Player(id)) => response.dnd_set_drag_payload(Carried::Player(id.clone())),
         _ => {}
     }
-    if response.clicked()
-        && let Thing::Selectable(selected) = &row.thing
-    {
-        scene.ask(Intent::Select(Some(selected.clone())));
+    if response.clicked() {
+        match &row.thing {
+            Thing::Selectable(selected) => scene.ask(Intent::Select(Some(selected.clone()))),
+            Thing::Place(id) => view.collection.place = Some(id.clone()),
+        }
     }
-    if response.double_clicked() || (response.clicked() && matches!(row.thing, Thing::Place(_))) {
+    if response.double_clicked() {
         view.collection.form = Form::of(scene, &row.thing);
     }
 }
@@ -256,18 +271,49 @@ fn rows(library: &Library, tab: Tab, filter: &str, column: usize, backwards: boo
     if !filter.trim().is_empty() {
         rows.retain(|row| row.cells.iter().any(|cell| slug_of(cell).contains(&wanted)));
     }
-    let by_number = columns(tab).get(column).is_some_and(|(word, _)| matches!(*word, "mass" | "number"));
-    if by_number {
+    let word = columns(tab).get(column).map_or("", |(word, _)| word);
+    if word == "compass" {
+        // From low to high; what has no pitch comes last.
+        rows.sort_by_cached_key(|row| {
+            let thing = match &row.thing {
+                Thing::Selectable(Selected::Instrument(id)) => library.instruments.get(id),
+                _ => None,
+            };
+            let set = thing.map(|thing| thing.compass()).unwrap_or_default();
+            let key = |key: Option<backrow_core::pitch::KeyNumber>| {
+                key.map_or(u8::MAX, backrow_core::pitch::KeyNumber::number)
+            };
+            (key(set.lowest()), key(set.highest()), row.cells.first().map(|cell| natural(cell)))
+        });
+    } else if matches!(word, "mass" | "number") {
         rows.sort_by(|a, b| a.number.total_cmp(&b.number));
     } else {
         rows.sort_by_cached_key(|row| {
-            (row.cells.get(column).map(|cell| cell.to_lowercase()), row.cells.first().cloned())
+            (row.cells.get(column).map(|cell| natural(cell)), row.cells.first().map(|cell| natural(cell)))
         });
     }
     if backwards {
         rows.reverse();
     }
     rows
+}
+
+/// A name in pieces that sort as people count: "Gong 2" before "Gong 10".
+fn natural(text: &str) -> Vec<(String, u64)> {
+    let mut out: Vec<(String, u64)> = Vec::new();
+    for piece in text.to_lowercase().split_inclusive(|c: char| !c.is_ascii_digit()) {
+        let digits = piece.trim_end_matches(|c: char| !c.is_ascii_digit());
+        let rest = piece.get(digits.len()..).unwrap_or_default();
+        if let Ok(number) = digits.parse() {
+            out.push((String::new(), number));
+        }
+        match out.last_mut().filter(|(words, _)| !words.is_empty()) {
+            Some((words, _)) => words.push_str(rest),
+            None if !rest.is_empty() => out.push((rest.to_owned(), 0)),
+            None => {}
+        }
+    }
+    out
 }
 
 fn all(library: &Library, tab: Tab) -> Vec<Row> {
@@ -331,5 +377,17 @@ fn all(library: &Library, tab: Tab) -> Vec<Row> {
                 number: 0.0,
             })
             .collect(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::natural;
+
+    #[test]
+    fn names_sort_as_people_count() {
+        let mut names = ["Gong 10", "gong 2", "Gong", "Bell plate 3", "Gong 2, low"];
+        names.sort_by_cached_key(|name| natural(name));
+        assert_eq!(names, ["Bell plate 3", "Gong", "gong 2", "Gong 2, low", "Gong 10"]);
     }
 }

@@ -24,7 +24,7 @@ pub const KEYS: &[(&str, &str)] = &[
 
 /// Acts on the keys pressed, unless a text field has the focus.
 pub(super) fn act(ui: &Ui, scene: &mut Scene<'_>, view: &mut View) {
-    if ui.ctx().text_edit_focused() || egui::Popup::is_any_open(ui.ctx()) || view.asking.is_some() {
+    if view.keys_are_taken(ui.ctx()) {
         return;
     }
     let pressed = |modifiers, key| ui.input_mut(|i| i.consume_key(modifiers, key));

@@ -30,11 +30,7 @@ const DIGITS: [Key; 8] =
 /// Acts on the keys pressed, unless a text field has the focus.
 pub(super) fn act(ui: &Ui, scene: &mut Scene<'_>, view: &mut View, board: Option<&Board>) {
     let Some(board) = board else { return };
-    if ui.ctx().text_edit_focused()
-        || egui::Popup::is_any_open(ui.ctx())
-        || view.asking.is_some()
-        || view.finder.open
-    {
+    if view.keys_are_taken(ui.ctx()) {
         return;
     }
     let pressed = |key| ui.input_mut(|i| i.consume_key(Modifiers::NONE, key));
