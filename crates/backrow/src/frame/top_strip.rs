@@ -36,16 +36,12 @@ pub struct Strip<'a> {
 pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, strip: &Strip<'_>) {
     let full = ui.max_rect();
     let panel_left = full.right() - shell::PANEL;
-    programme_button(
-        ui,
-        scene,
-        view,
-        Rect::from_min_size(full.min, vec2(shell::RAIL + space::L, shell::TOP)),
-    );
-    let works = Rect::from_min_max(
-        pos2(full.left() + shell::RAIL + space::L, full.top()),
-        pos2(panel_left, full.bottom()),
-    );
+    // As wide as the rail; wider where the title needs it.
+    let title = programme_title(scene, view);
+    let wanted = ui.painter().layout_no_wrap(title, serif_semibold(17.0), scene.tokens.ink).size().x;
+    let width = (wanted + space::L + space::M).clamp(shell::RAIL + space::L, 240.0);
+    programme_button(ui, scene, view, Rect::from_min_size(full.min, vec2(width, shell::TOP)));
+    let works = Rect::from_min_max(pos2(full.left() + width, full.top()), pos2(panel_left, full.bottom()));
     segments(ui, scene, view, works);
     let right = Rect::from_min_max(pos2(panel_left, full.top()), full.max).shrink2(vec2(space::L, space::S));
     let mut right_ui = ui.new_child(
@@ -57,16 +53,21 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, strip: &Strip<'_>
     marks::hairline(ui.painter(), full.x_range(), full.bottom() - 1.0, scene.tokens.line);
 }
 
+fn programme_title(scene: &Scene<'_>, view: &View) -> String {
+    view.programme_in(scene.library)
+        .map_or_else(|| "No programme yet".to_owned(), |programme| programme.title.clone())
+}
+
 fn programme_button(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, rect: Rect) {
     let tokens = scene.tokens;
     let programme = view.programme_in(scene.library);
-    let title = programme.map_or("No programme yet", |programme| programme.title.as_str());
+    let title = programme_title(scene, view);
     let beneath = programme.map(|programme| dates_and_venue(scene, programme)).unwrap_or_default();
     let response = ui.interact(rect, ui.scope_id().with("programme"), Sense::click());
     response.widget_info(|| WidgetInfo::labeled(egui::Role::Button, true, format!("Programme {title}")));
     let inner = Rect::from_min_max(rect.min + vec2(space::L, 6.0), rect.max - vec2(space::S, 4.0));
     let (upper, lower) = inner.split_top_bottom_at_fraction(0.58);
-    marks::text_within(ui.painter(), upper, Align2::LEFT_CENTER, title, serif_semibold(17.0), tokens.ink);
+    marks::text_within(ui.painter(), upper, Align2::LEFT_CENTER, &title, serif_semibold(17.0), tokens.ink);
     marks::text_within(ui.painter(), lower, Align2::LEFT_CENTER, &beneath, sans(size::NOTE), tokens.ink2);
     focus_ring(ui, &response, &tokens);
     let response = response.on_hover_text("Choose the programme");

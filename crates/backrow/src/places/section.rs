@@ -106,20 +106,32 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View) {
     match board {
         Some(board) if !board.strips.is_empty() => whole(ui, scene, view, board, &key, full),
         Some(_) => {
-            nothing(
-                ui,
-                full,
-                "No calls in this movement. Read a score in Works, or choose another movement.",
-            );
+            nothing(ui, scene, full, "No calls in this movement. Choose another, or add calls in Works.");
         }
-        None => nothing(ui, full, "Choose a work above, or read a score in Works."),
+        None if scene.library.works.is_empty() => nothing(
+            ui,
+            scene,
+            full,
+            "Here the calls of a work are shared out among the players. Read a score first, or add a work by hand.",
+        ),
+        None => nothing(ui, scene, full, "Choose a work above, or one in Works."),
     }
     view.section.board = boards;
 }
 
-fn nothing(ui: &mut Ui, full: Rect, words: &str) {
-    let rect = Rect::from_min_size(full.min + vec2(space::L, 72.0), vec2(460.0, 60.0));
-    ui.new_child(egui::UiBuilder::new().max_rect(rect)).label(words);
+fn nothing(ui: &mut Ui, scene: &mut Scene<'_>, full: Rect, words: &str) {
+    let rect = Rect::from_min_size(full.min + vec2(space::L, 72.0), vec2(460.0, 90.0));
+    let mut inner = ui.new_child(egui::UiBuilder::new().max_rect(rect));
+    inner.add(egui::Label::new(words).wrap());
+    inner.add_space(space::S);
+    inner.horizontal(|ui| {
+        if ui.button("Read a score …").clicked() {
+            scene.ask(crate::intent::Intent::Do(crate::actions::Action::ReadScore));
+        }
+        if ui.button("Go to Works").clicked() {
+            scene.ask(crate::intent::Intent::Go(crate::view::Place::Works));
+        }
+    });
 }
 
 fn whole(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, board: &Board, key: &board::Key, full: Rect) {
