@@ -14,3 +14,6 @@ pub use key::{KeyNumber, KeyNumberError};
 pub use octave::{Octave, OctaveError};
 pub use parse::{NoteParseError, Reading, parse_note};
 pub use spelled::{Accidental, Letter, Spelled};
+
+#[cfg(test)]
+pub(crate) use spelled::tests::notes as spelled_notes;
