@@ -140,7 +140,7 @@ impl App {
                 let calls = score.calls.len();
                 self.view.said =
                     format!("Read {}: {calls} calls found. Look them over, then take them in.", reading.name);
-                self.view.works.review(score);
+                self.view.works.review(score, self.history.now());
                 self.view.place = Place::Works;
             }
             Ok(Err(why)) => self.view.said = why,

@@ -1,45 +1,66 @@
 //! Works: what the library holds, what each work calls for, and reading scores into it.
 
+mod again;
 mod calls;
+mod editor;
 mod list;
-mod review;
 
 use crate::scene::Scene;
 use crate::theme::serif;
 use crate::theme::tokens::{size, space};
 use crate::view::View;
+use backrow_core::library::Library;
 use backrow_files::score::ScoreReading;
 use egui::{Frame, Margin, RichText, Ui};
 
 /// What the place looks at.
 #[derive(Default)]
 pub struct State {
-    review: Option<review::Review>,
+    desk: Option<editor::Editor>,
+    /// What was last cleared from the desk without being kept.
+    left: Option<editor::Editor>,
     path: String,
     filter: String,
 }
 
 impl State {
-    /// Puts a reading up for review.
-    pub fn review(&mut self, reading: ScoreReading) {
-        self.review = Some(review::Review::new(reading));
+    /// Puts a reading on the desk.
+    pub fn review(&mut self, reading: ScoreReading, library: &Library) {
+        self.desk = Some(editor::Editor::of_reading(reading, library));
     }
 
-    /// Whether a reading waits for an answer.
+    /// Whether something lies on the desk.
     pub const fn is_reviewing(&self) -> bool {
-        self.review.is_some()
+        self.desk.is_some()
+    }
+
+    /// Clears the desk; whether anything lay on it.
+    pub fn clear_desk(&mut self) -> bool {
+        let cleared = self.desk.take();
+        let any = cleared.is_some();
+        self.left = cleared.filter(editor::Editor::has_changed).or(self.left.take());
+        any
     }
 }
 
 /// Draws the place.
 pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View) {
     Frame::new().inner_margin(Margin { left: 16, right: 16, top: 8, bottom: 0 }).show(ui, |ui| {
-        let title = if view.works.is_reviewing() { "What the score calls for" } else { "Works" };
+        let title = match &view.works.desk {
+            Some(desk) => desk.title(),
+            None => "Works",
+        };
         ui.label(RichText::new(title).font(serif(size::TITLE)).color(scene.tokens.ink));
         ui.add_space(space::XS);
-        if let Some(mut review) = view.works.review.take() {
-            if review::ui(ui, scene, view, &mut review) {
-                view.works.review = Some(review);
+        keys(ui, scene, view);
+        if let Some(mut desk) = view.works.desk.take() {
+            match editor::ui(ui, scene, view, &mut desk) {
+                editor::Outcome::GoesOn => view.works.desk = Some(desk),
+                editor::Outcome::Kept => {}
+                editor::Outcome::Left => {
+                    view.works.desk = Some(desk);
+                    view.works.clear_desk();
+                }
             }
         } else {
             list::read_line(ui, scene, &mut view.works);
@@ -55,4 +76,25 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View) {
 }
 
 /// The place's own keys, for the keyboard map.
-pub const KEYS: &[(&str, &str)] = &[];
+pub const KEYS: &[(&str, &str)] = &[
+    ("Ctrl N", "A new work, by hand"),
+    ("Ctrl E", "Change the work at hand"),
+    ("Ctrl Enter", "Keep what lies on the desk"),
+    ("Down", "In the line of a new call: take the first name"),
+    ("Enter", "In that line: add the call and type the next"),
+    ("Esc", "Clear the desk; nothing enters the library"),
+];
+
+fn keys(ui: &Ui, scene: &Scene<'_>, view: &mut View) {
+    if view.works.desk.is_some() || view.keys_are_taken(ui.ctx()) {
+        return;
+    }
+    let pressed = |key| ui.input_mut(|i| i.consume_key(egui::Modifiers::COMMAND, key));
+    if pressed(egui::Key::N) {
+        view.works.desk = Some(editor::Editor::new());
+    } else if pressed(egui::Key::E)
+        && let Some(work) = view.work.as_ref().and_then(|id| scene.library.works.get(id))
+    {
+        view.works.desk = Some(editor::Editor::of_library(work));
+    }
+}

@@ -10,6 +10,7 @@ pub(crate) fn harness(app: App) -> Harness<'static, App> {
     let mut h = Harness::builder()
         .with_size(vec2(1280.0, 800.0))
         .with_theme(egui::Theme::Light)
+        .with_max_steps(40)
         .build_ui_state(|ui, app: &mut App| app.ui(ui), app);
     h.run();
     h

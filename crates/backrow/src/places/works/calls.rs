@@ -1,5 +1,6 @@
 //! The calls of the work at hand, and what can be changed about them.
 
+use super::editor::{kind_choice, octave_choice};
 use crate::frame::top_strip::minutes;
 use crate::intent::Intent;
 use crate::scene::Scene;
@@ -7,10 +8,8 @@ use crate::theme::tokens::{size, space};
 use crate::theme::{sans, semibold, serif, serif_italic};
 use crate::view::View;
 use backrow_core::edit::Edit;
-use backrow_core::id::{KindId, WorkId};
-use backrow_core::library::Library;
+use backrow_core::id::WorkId;
 use backrow_core::music::{Call, Degree, Work};
-use backrow_core::pitch::Octave;
 use backrow_core::week::{CallRef, Programme};
 use egui::{RichText, Ui};
 
@@ -27,6 +26,15 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View) {
     ui.label(
         RichText::new(format!("{}, {}", work.composer, minutes(work.seconds()))).color(scene.tokens.ink2),
     );
+    ui.horizontal(|ui| {
+        if ui.button("Change the work").on_hover_text("Titles, movements, tempo, calls (Ctrl E)").clicked() {
+            view.works.desk = Some(super::editor::Editor::of_library(&work));
+        }
+        let remove = ui.button("Remove the work").on_hover_text("From the library; undo brings it back");
+        if remove.clicked() {
+            scene.ask(Intent::Edit(Edit::RemoveWork(work.id.clone())));
+        }
+    });
     in_programme(ui, scene, view, &work.id);
     ui.add_space(space::S);
     egui::ScrollArea::both().id_salt("calls").auto_shrink([false, false]).show(ui, |ui| {
@@ -158,47 +166,4 @@ pub(super) fn notes_words(call: &Call) -> String {
     }
     let strokes: u32 = call.passages.iter().flat_map(|p| &p.unpitched).map(|u| u.count).sum();
     format!("{strokes} strokes")
-}
-
-/// Another kind for a call, or an open one.
-pub(super) struct KindChange(pub(super) Option<KindId>);
-
-/// A choice among all kinds, by their English names.
-pub(super) fn kind_choice(
-    ui: &mut Ui,
-    library: &Library,
-    label: &str,
-    now: Option<&KindId>,
-    changed: &mut Option<KindChange>,
-) {
-    let words = now.map_or_else(|| "open".to_owned(), |id| library.kind_name(id));
-    let combo = egui::ComboBox::from_id_salt(label).selected_text(words).width(130.0).height(320.0).show_ui(
-        ui,
-        |ui| {
-            if ui.selectable_label(now.is_none(), "open").clicked() {
-                *changed = Some(KindChange(None));
-            }
-            let mut kinds: Vec<_> = library.kinds.values().collect();
-            kinds.sort_by_key(|kind| kind.name().to_lowercase());
-            for kind in kinds {
-                if ui.selectable_label(now == Some(&kind.id), kind.name()).clicked() {
-                    *changed = Some(KindChange(Some(kind.id.clone())));
-                }
-            }
-        },
-    );
-    combo.response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::ComboBox, true, label));
-}
-
-/// A choice among the usual conventions.
-pub(super) fn octave_choice(ui: &mut Ui, label: &str, octave: &mut Octave) {
-    let combo =
-        egui::ComboBox::from_id_salt(label).selected_text(octave.words()).width(130.0).show_ui(ui, |ui| {
-            for semitones in [0, 12, 24, 36, -12, -24] {
-                if let Ok(choice) = Octave::new(semitones) {
-                    ui.selectable_value(octave, choice, choice.words());
-                }
-            }
-        });
-    combo.response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::ComboBox, true, label));
 }

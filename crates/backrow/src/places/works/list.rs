@@ -18,6 +18,12 @@ pub(super) fn read_line(ui: &mut Ui, scene: &mut Scene<'_>, state: &mut State) {
         if primary(ui, scene, "Read a score …").on_hover_text(Action::ReadScore.key_words()).clicked() {
             scene.ask(Intent::Do(Action::ReadScore));
         }
+        if ui.button("New work by hand").on_hover_text("Ctrl N").clicked() {
+            state.desk = Some(super::editor::Editor::new());
+        }
+        if state.left.is_some() && ui.button("Take up what was left").clicked() {
+            state.desk = state.left.take();
+        }
         let label =
             ui.label(RichText::new("or type the path of a MusicXML or MIDI file").color(scene.tokens.ink2));
         let field = egui::TextEdit::singleline(&mut state.path).desired_width(ui.available_width() - 16.0);
@@ -38,7 +44,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View) {
             ui.add(egui::TextEdit::singleline(&mut view.works.filter).hint_text(hint).desired_width(220.0));
         field.widget_info(|| WidgetInfo::labeled(egui::Role::TextInput, true, "Filter works"));
         if scene.library.works.is_empty() {
-            ui.add(egui::Label::new("No works yet. Read a score above to begin.").wrap());
+            ui.add(egui::Label::new("No works yet. Read a score above, or write a work by hand.").wrap());
         }
         let wanted = slug_of(&view.works.filter);
         let any = view.works.filter.trim().is_empty();
@@ -72,8 +78,16 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View) {
                     serif_italic(15.0),
                     tokens.ink,
                 );
-                let words =
-                    format!("{}, {}, {} calls", work.composer, minutes(work.seconds()), work.calls.len());
+                let playing: Vec<&str> = scene
+                    .library
+                    .programmes()
+                    .filter(|(_, programme)| programme.works.contains(&work.id))
+                    .map(|(_, programme)| programme.title.as_str())
+                    .collect();
+                let playing =
+                    if playing.is_empty() { String::new() } else { format!(" · {}", playing.join(", ")) };
+                let calls = work.calls.len();
+                let words = format!("{}, {}, {calls} calls{playing}", work.composer, minutes(work.seconds()));
                 crate::theme::marks::text_within(
                     ui.painter(),
                     lower,

@@ -1,0 +1,408 @@
+//! A work on the desk: found in a score, taken from the library, or new. Nothing enters the library before it is kept.
+
+mod call_ui;
+mod head_ui;
+mod kind_choice;
+mod line_ui;
+mod strip;
+
+pub(super) use kind_choice::{kind_choice, octave_choice};
+
+use super::again::{self, Against};
+use crate::intent::Intent;
+use crate::scene::Scene;
+use crate::view::View;
+use backrow_core::edit::Edit;
+use backrow_core::id::{CallId, MovementId, WorkId};
+use backrow_core::library::Library;
+use backrow_core::music::typed::{parse_tempo, tempo_text};
+use backrow_core::music::{Call, Degree, MeasureName, Movement, Timeline, Work};
+use backrow_core::pitch::{Octave, Reading};
+use backrow_files::score::{ScoreReading, work_of};
+use egui::Ui;
+use std::collections::BTreeMap;
+
+/// Where the work comes from.
+#[derive(Clone, Debug)]
+pub(super) enum Origin {
+    /// A file, by its name.
+    Score(String),
+    /// The library's, by its id.
+    Library(WorkId),
+    /// Nowhere yet.
+    New,
+}
+
+/// A step back on the desk keeps so many.
+const STEPS: usize = 60;
+
+/// The desk.
+pub(super) struct Editor {
+    origin: Origin,
+    work: Work,
+    /// Calls that are left out when the work is kept.
+    dropped: Vec<CallId>,
+    /// Other conventions that would fit where the usual one does not.
+    offers: BTreeMap<CallId, Octave>,
+    /// What was not read, or guessed.
+    problems: Vec<String>,
+    /// The work of the library that this is another reading of.
+    against: Option<Against>,
+    /// Which movement is shown.
+    movement: usize,
+    /// The tempo lines as typed, and what is wrong with them.
+    tempo: String,
+    tempo_error: String,
+    /// The line of a new call.
+    line: String,
+    /// The call that is open, and its line as typed.
+    open: Option<(CallId, String)>,
+    /// What was said last: an error, or what was done.
+    said: String,
+    before: Vec<Work>,
+    /// The title takes the keyboard next.
+    wants_title: bool,
+}
+
+impl Editor {
+    /// On a reading of a score.
+    pub(super) fn of_reading(reading: ScoreReading, library: &Library) -> Self {
+        let work = work_of(&reading);
+        let offers = work
+            .calls
+            .iter()
+            .zip(&reading.calls)
+            .filter_map(|(call, read)| Some((call.id.clone(), read.octave_offer?)))
+            .collect();
+        let problems = reading.problems.iter().map(ToString::to_string).collect();
+        let against = again::same_work(library, &work);
+        let mut editor = Self::on(Origin::Score(reading.file), work);
+        (editor.offers, editor.problems, editor.against) = (offers, problems, against);
+        editor
+    }
+
+    /// What the place is called meanwhile.
+    pub(super) const fn title(&self) -> &'static str {
+        match self.origin {
+            Origin::Score(_) => "What the score calls for",
+            Origin::Library(_) => "Change a work",
+            Origin::New => "A work by hand",
+        }
+    }
+
+    /// On a work of the library.
+    pub(super) fn of_library(work: &Work) -> Self {
+        Self::on(Origin::Library(work.id.clone()), work.clone())
+    }
+
+    /// On a work with nothing in it.
+    pub(super) fn new() -> Self {
+        let movement = Movement {
+            id: MovementId::fresh("1", |_| false),
+            number: String::new(),
+            title: String::new(),
+            timeline: Timeline::default(),
+        };
+        let work = Work {
+            id: WorkId::fresh("new", |_| false),
+            title: String::new(),
+            composer: String::new(),
+            movements: vec![movement],
+            calls: Vec::new(),
+            together: Vec::new(),
+            remark: String::new(),
+        };
+        Self::on(Origin::New, work)
+    }
+
+    fn on(origin: Origin, work: Work) -> Self {
+        let mut editor = Self {
+            origin,
+            work,
+            dropped: Vec::new(),
+            offers: BTreeMap::new(),
+            problems: Vec::new(),
+            against: None,
+            movement: 0,
+            tempo: String::new(),
+            tempo_error: String::new(),
+            line: String::new(),
+            open: None,
+            said: String::new(),
+            before: Vec::new(),
+            wants_title: true,
+        };
+        editor.turn_to(0);
+        editor
+    }
+
+    /// Turns to a movement; its tempo lines come up.
+    fn turn_to(&mut self, movement: usize) {
+        self.movement = movement.min(self.work.movements.len().saturating_sub(1));
+        self.tempo = self.shown().map(|m| tempo_text(&m.timeline)).unwrap_or_default();
+        self.tempo_error.clear();
+        self.open = None;
+    }
+
+    fn shown(&self) -> Option<&Movement> {
+        self.work.movements.get(self.movement)
+    }
+
+    fn timeline(&self) -> Timeline {
+        self.shown().map(|m| m.timeline.clone()).unwrap_or_default()
+    }
+
+    /// Keeps the work as it is for a step back.
+    fn step(&mut self) {
+        if self.before.last() != Some(&self.work) {
+            self.before.push(self.work.clone());
+            if self.before.len() > STEPS {
+                self.before.remove(0);
+            }
+        }
+    }
+
+    /// Whether anything would be lost with it.
+    pub(super) fn has_changed(&self) -> bool {
+        !self.before.is_empty() || !self.work.calls.is_empty() || !self.work.title.trim().is_empty()
+    }
+
+    /// One step back.
+    fn back(&mut self) {
+        if let Some(work) = self.before.pop() {
+            self.work = work;
+            self.turn_to(self.movement);
+            "One step back.".clone_into(&mut self.said);
+        }
+    }
+
+    /// Reads the tempo lines; calls move with their measures.
+    fn take_tempo(&mut self) {
+        match parse_tempo(&self.tempo) {
+            Ok(timeline) => {
+                self.tempo_error.clear();
+                let Some(movement) = self.work.movements.get_mut(self.movement) else { return };
+                let old = std::mem::replace(&mut movement.timeline, timeline);
+                let new = movement.timeline.clone();
+                let id = movement.id.clone();
+                for call in self.work.calls.iter_mut().filter(|call| call.movement == id) {
+                    *call = call.retimed(&old, &new);
+                }
+            }
+            Err(why) => self.tempo_error = format!("Line {}: {why}", why.line),
+        }
+    }
+
+    fn add_movement(&mut self) {
+        self.step();
+        let count = self.work.movements.len() + 1;
+        let id = MovementId::fresh(&count.to_string(), |id| self.work.movement(id).is_some());
+        let number = roman(count);
+        if let Some(only) =
+            self.work.movements.first_mut().filter(|only| count == 2 && only.number.is_empty())
+        {
+            "I".clone_into(&mut only.number);
+        }
+        self.work.movements.push(Movement {
+            id,
+            number,
+            title: String::new(),
+            timeline: Timeline::default(),
+        });
+        self.turn_to(count - 1);
+    }
+
+    fn remove_movement(&mut self) {
+        let Some(id) = self.shown().map(|m| m.id.clone()).filter(|_| self.work.movements.len() > 1) else {
+            return;
+        };
+        self.step();
+        self.work.movements.retain(|movement| movement.id != id);
+        self.work.calls.retain(|call| call.movement != id);
+        self.turn_to(self.movement.saturating_sub(1));
+    }
+
+    fn fresh_call(&self, name: &str) -> CallId {
+        let name = if name.trim().is_empty() { "call" } else { name };
+        CallId::fresh(name, |id| self.work.call(id).is_some())
+    }
+
+    fn call_mut(&mut self, id: &CallId) -> Option<&mut Call> {
+        self.work.calls.iter_mut().find(|call| call.id == *id)
+    }
+
+    /// Joins a call into another, which goes on bearing both.
+    fn join(&mut self, into: &CallId, from: &CallId) {
+        let (Some(one), Some(other)) = (self.work.call(into), self.work.call(from)) else { return };
+        let joined = one.joined(other);
+        self.step();
+        self.said =
+            format!("Joined “{}” into “{}”.", other_name(&self.work, from), other_name(&self.work, into));
+        if let Some(call) = self.call_mut(into) {
+            *call = joined;
+        }
+        self.work.calls.retain(|call| call.id != *from);
+        self.work.together.retain(|(a, b)| a != from && b != from);
+        self.open = None;
+    }
+
+    /// Cuts a call at a measure.
+    fn cut(&mut self, id: &CallId, measure: &str) {
+        let Some(call) = self.work.call(id) else { return };
+        let timeline = self.timeline();
+        match call.cut(&MeasureName::new(measure), &timeline, self.fresh_call(id.as_str())) {
+            Ok((first, second)) => {
+                self.step();
+                self.said = format!("Cut at m. {measure}.");
+                if let Some(at) = self.work.calls.iter().position(|call| call.id == *id) {
+                    self.work.calls.splice(at..=at, [first, second]);
+                }
+                self.open = None;
+            }
+            Err(why) => self.said = format!("Not cut: {why}."),
+        }
+    }
+
+    /// The calls that would be kept.
+    fn taken(&self) -> usize {
+        self.work.calls.iter().filter(|call| !self.dropped.contains(&call.id)).count()
+    }
+
+    /// How many kinds are still to be chosen.
+    fn unclear(&self) -> usize {
+        let asks = |call: &&Call| call.degree == Degree::Unclear && !self.dropped.contains(&call.id);
+        self.work.calls.iter().filter(asks).count()
+    }
+
+    /// The work as it would be kept, under its id.
+    fn kept(&self, library: &Library) -> Result<Work, String> {
+        let mut work = self.work.clone();
+        work.title = work.title.trim().to_owned();
+        if work.title.is_empty() {
+            return Err("The work needs a title.".to_owned());
+        }
+        work.calls.retain(|call| !self.dropped.contains(&call.id));
+        work.id = match (&self.origin, self.against.as_ref().filter(|against| against.update)) {
+            (Origin::Library(id), _) => id.clone(),
+            (_, Some(against)) => against.id.clone(),
+            _ => WorkId::fresh(&work.title, |id| library.works.contains_key(id)),
+        };
+        Ok(work)
+    }
+
+    /// One step that keeps the work; a new one joins the programme at hand.
+    fn edit(&self, scene: &Scene<'_>, view: &View) -> Result<(WorkId, Edit), String> {
+        let library = scene.library;
+        let mut work = self.kept(library)?;
+        let id = work.id.clone();
+        let mut edits = Vec::new();
+        if let Some(against) = self.against.as_ref().filter(|against| against.update) {
+            work = again::brought_up(library, &work, against);
+        }
+        if let Some(old) = library.works.get(&id) {
+            let gone = old.calls.iter().filter(|call| work.call(&call.id).is_none());
+            edits.extend(gone.map(|call| Edit::RemoveCall { work: id.clone(), call: call.id.clone() }));
+        }
+        let words = match self.origin {
+            Origin::Score(_) => format!("Take in {} with {} calls", work.title, work.calls.len()),
+            Origin::New => format!("Add {}", work.title),
+            Origin::Library(_) => format!("Change {}", work.title),
+        };
+        let known = library.works.contains_key(&id);
+        edits.push(Edit::PutWork(work));
+        if !known
+            && let Some(programme) = view.programme_in(library)
+            && let Some(week) = library.week_of(&programme.id)
+        {
+            let mut programme = programme.clone();
+            programme.works.push(id.clone());
+            edits.push(Edit::PutProgramme { week: week.id.clone(), programme });
+        }
+        Ok((id, Edit::Together { words, edits }))
+    }
+}
+
+fn other_name(work: &Work, id: &CallId) -> String {
+    work.call(id).map_or_else(String::new, |call| call.printed.clone())
+}
+
+/// I to XXXIX; figures beyond.
+fn roman(number: usize) -> String {
+    const ONES: [&str; 10] = ["", "I", "II", "III", "IV", "V", "VI", "VII", "VIII", "IX"];
+    match (number / 10, ONES.get(number % 10)) {
+        (tens @ 0..=3, Some(ones)) => format!("{}{ones}", "X".repeat(tens)),
+        _ => number.to_string(),
+    }
+}
+
+/// What becomes of the desk.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Outcome {
+    /// It stays.
+    GoesOn,
+    /// What lay on it was kept.
+    Kept,
+    /// It was left.
+    Left,
+}
+
+/// Draws the desk.
+pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, editor: &mut Editor) -> Outcome {
+    let reading = scene.settings.note_reading();
+    let outcome = head_ui::ui(ui, scene, view, editor);
+    egui::ScrollArea::vertical().id_salt("desk").auto_shrink([false, false]).show(ui, |ui| {
+        head_ui::movement(ui, scene, editor);
+        calls(ui, scene, editor, reading);
+        line_ui::add(ui, scene, editor, reading);
+        head_ui::problems(ui, scene, editor);
+    });
+    outcome
+}
+
+fn calls(ui: &mut Ui, scene: &mut Scene<'_>, editor: &mut Editor, reading: Reading) {
+    let Some(movement) = editor.shown().map(|m| m.id.clone()) else { return };
+    let ids: Vec<CallId> = editor.work.calls_of(&movement).map(|call| call.id.clone()).collect();
+    if ids.is_empty() {
+        let words = match editor.origin {
+            Origin::Score(_) => "No percussion was found in this score. Calls can be added below.",
+            _ => "No calls in this movement yet. Type the first one below.",
+        };
+        ui.label(egui::RichText::new(words).color(scene.tokens.ink2));
+    }
+    for id in ids {
+        call_ui::ui(ui, scene, editor, &id, reading);
+    }
+}
+
+/// Asks for the edit, or says why it cannot be.
+fn keep(scene: &mut Scene<'_>, view: &View, editor: &mut Editor) -> bool {
+    let asked = editor.edit(scene, view).and_then(|(id, edit)| {
+        backrow_core::edit::apply(scene.library, &edit).map_err(|why| why.to_string())?;
+        match scene.read_only {
+            Some(why) => Err(format!("The library is read-only. {why}")),
+            None => Ok((id, edit)),
+        }
+    });
+    match asked {
+        Ok((id, edit)) => {
+            scene.ask(Intent::Edit(edit));
+            scene.ask(Intent::Work(id));
+            true
+        }
+        Err(why) => {
+            editor.said = why;
+            false
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn movements_are_numbered_as_printed() {
+        let numbers: Vec<String> = [1, 4, 9, 10, 14, 39, 40].into_iter().map(roman).collect();
+        assert_eq!(numbers, ["I", "IV", "IX", "X", "XIV", "XXXIX", "40"]);
+    }
+}

@@ -1,0 +1,241 @@
+//! One call on the desk: what it is taken for and why, at a glance, and everything that can be changed about it.
+
+use super::{Editor, Origin, kind_choice, octave_choice, strip};
+use crate::scene::Scene;
+use crate::theme::tokens::{size, space};
+use crate::theme::{sans, serif_italic};
+use backrow_core::id::{CallId, MovementId};
+use backrow_core::library::Library;
+use backrow_core::music::typed::{TypedCall, parse_call};
+use backrow_core::music::{Call, Degree};
+use backrow_core::pitch::{Octave, Reading};
+use egui::{Key, RichText, Ui, WidgetInfo};
+
+/// Draws the call.
+pub(super) fn ui(ui: &mut Ui, scene: &Scene<'_>, editor: &mut Editor, id: &CallId, reading: Reading) {
+    let Some(call) = editor.work.call(id).cloned() else { return };
+    let tokens = scene.tokens;
+    let end_s = editor.shown().map_or(0.0, |m| m.timeline.end_s);
+    ui.separator();
+    ui.horizontal(|ui| {
+        taken(ui, editor, &call);
+        what(ui, scene, editor, &call);
+        part(ui, editor, &call);
+        ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+            more(ui, scene.library, editor, &call);
+            let open = editor.open.as_ref().is_some_and(|(open, _)| open == id);
+            let words = if open { "Close the line" } else { "As a line" };
+            let button = ui.button(words).on_hover_text("Measures, notes, beaters and part in one line");
+            button.widget_info(|| {
+                WidgetInfo::labeled(egui::Role::Button, true, format!("{words}: {}", call.id))
+            });
+            if button.clicked() {
+                editor.open = (!open).then(|| (id.clone(), line_of(scene.library, editor, &call, reading)));
+            }
+        });
+    });
+    strip::ui(ui, scene, &call, end_s);
+    ui.horizontal_wrapped(|ui| {
+        let ink = if call.degree == Degree::Unclear { tokens.care } else { tokens.ink2 };
+        let why = call.evidence.first().map_or("", String::as_str);
+        let words = if why.is_empty() {
+            call.degree.word().to_owned()
+        } else {
+            format!("{}: {why}", call.degree.word())
+        };
+        ui.label(RichText::new(words).font(sans(size::NOTE)).color(ink))
+            .on_hover_text(call.evidence.join("\n"));
+        if !call.beaters.is_empty() {
+            let words = RichText::new(call.beaters.join(", ")).font(serif_italic(size::NOTE));
+            ui.label(words.color(tokens.ink2));
+        }
+        offer(ui, scene, editor, &call);
+    });
+    if editor.open.as_ref().is_some_and(|(open, _)| open == id) {
+        line(ui, scene, editor, &call, reading);
+    }
+    ui.add_space(space::XS);
+}
+
+fn taken(ui: &mut Ui, editor: &mut Editor, call: &Call) {
+    let mut taken = !editor.dropped.contains(&call.id);
+    let tick = ui.checkbox(&mut taken, "").on_hover_text("Off: the call is dropped when the work is kept");
+    tick.widget_info(|| WidgetInfo::selected(egui::Role::CheckBox, true, taken, format!("Take {}", call.id)));
+    if tick.changed() {
+        editor.dropped.retain(|id| *id != call.id);
+        if !taken {
+            editor.dropped.push(call.id.clone());
+        }
+    }
+}
+
+/// Kind and octave.
+fn what(ui: &mut Ui, scene: &Scene<'_>, editor: &mut Editor, call: &Call) {
+    let mut changed = None;
+    let label = format!("Kind of {}", call.id);
+    kind_choice(ui, scene.library, &label, call.kind.as_ref(), &mut changed);
+    let mut octave = call.octave;
+    octave_choice(ui, &format!("Octave of {}", call.id), &mut octave);
+    if changed.is_none() && octave == call.octave {
+        return;
+    }
+    editor.step();
+    let usual = |kind: &Option<backrow_core::id::KindId>| {
+        let kind = kind.as_ref().and_then(|id| scene.library.kinds.get(id));
+        kind.and_then(|kind| kind.octave)
+    };
+    if let Some(now) = editor.call_mut(&call.id) {
+        now.octave = octave;
+        if let Some(change) = changed {
+            // The convention goes with the kind, unless somebody chose another.
+            if usual(&call.kind).is_none_or(|usual| usual == call.octave) {
+                now.octave = usual(&change.0).unwrap_or(octave);
+            }
+            now.degree = if change.0.is_some() { Degree::Sure } else { Degree::Unclear };
+            now.kind = change.0;
+        }
+    }
+    editor.offers.remove(&call.id);
+}
+
+/// What the part prints, and which part it is: both can be typed anew.
+fn part(ui: &mut Ui, editor: &mut Editor, call: &Call) {
+    let (mut printed, mut part) = (call.printed.clone(), call.part.clone());
+    let fields = [("Printed", &mut printed, 120.0), ("Part", &mut part, 110.0)];
+    let mut changed = false;
+    for (word, text, width) in fields {
+        let field = ui.add(egui::TextEdit::singleline(text).desired_width(width).hint_text(word));
+        field.widget_info(|| {
+            WidgetInfo::labeled(egui::Role::TextInput, true, format!("{word} of {}", call.id))
+        });
+        changed |= field.changed();
+        if field.gained_focus() {
+            editor.step();
+        }
+    }
+    if changed && let Some(now) = editor.call_mut(&call.id) {
+        (now.printed, now.part) = (printed, part);
+    }
+}
+
+/// Another octave convention that would fit.
+fn offer(ui: &mut Ui, scene: &Scene<'_>, editor: &mut Editor, call: &Call) {
+    let Some(offer) = editor.offers.get(&call.id).copied().filter(|offer| *offer != call.octave) else {
+        return;
+    };
+    let words = format!("as {} it would fit the usual compass", offer.words());
+    ui.label(RichText::new(words).font(sans(size::NOTE)).color(scene.tokens.care));
+    if ui.small_button("Read it so").clicked() {
+        editor.step();
+        if let Some(now) = editor.call_mut(&call.id) {
+            now.octave = offer;
+        }
+    }
+}
+
+fn more(ui: &mut Ui, library: &Library, editor: &mut Editor, call: &Call) {
+    let response = ui.menu_button("Join, cut …", |ui| {
+        ui.label("Join into it");
+        let others: Vec<(CallId, String)> = editor
+            .work
+            .calls_of(&call.movement)
+            .filter(|other| other.id != call.id)
+            .map(|other| {
+                (other.id.clone(), format!("{}, mm. {}", library.call_name(other), other.measures()))
+            })
+            .collect();
+        egui::ScrollArea::vertical().max_height(240.0).show(ui, |ui| {
+            for (other, words) in &others {
+                if ui.button(words).clicked() {
+                    editor.join(&call.id, other);
+                    ui.close();
+                }
+            }
+        });
+        ui.separator();
+        let typed_id = ui.scope_id().with(("cut", call.id.as_str()));
+        let mut typed: String = ui.data_mut(|data| data.get_temp(typed_id)).unwrap_or_default();
+        ui.horizontal(|ui| {
+            let label = ui.label("Cut before measure");
+            let field =
+                ui.add(egui::TextEdit::singleline(&mut typed).desired_width(50.0)).labelled_by(label.id);
+            let enter = field.lost_focus() && ui.input(|i| i.key_pressed(Key::Enter));
+            if (ui.button("Cut").clicked() || enter) && !typed.trim().is_empty() {
+                editor.cut(&call.id, typed.trim());
+                typed.clear();
+                ui.close();
+            }
+        });
+        ui.data_mut(|data| data.insert_temp(typed_id, typed));
+        if !matches!(editor.origin, Origin::Score(_)) && ui.button("Remove the call").clicked() {
+            editor.step();
+            editor.work.calls.retain(|other| other.id != call.id);
+            ui.close();
+        }
+    });
+    response
+        .response
+        .widget_info(|| WidgetInfo::labeled(egui::Role::Button, true, format!("Join or cut {}", call.id)));
+}
+
+fn usual(library: &Library, call: &Call) -> Option<Octave> {
+    call.kind.as_ref().and_then(|id| library.kinds.get(id)).and_then(|kind| kind.octave)
+}
+
+fn line_of(library: &Library, editor: &Editor, call: &Call, reading: Reading) -> String {
+    let name = match &call.kind {
+        Some(kind) => library.kind_name(kind),
+        None => call.printed.clone(),
+    };
+    TypedCall::of(call, name, usual(library, call), &editor.timeline()).text(reading)
+}
+
+/// The call's line, read while one types; Enter puts it in the place of the call.
+fn line(ui: &mut Ui, scene: &Scene<'_>, editor: &mut Editor, call: &Call, reading: Reading) {
+    let Some((_, mut text)) = editor.open.clone() else { return };
+    let field = egui::TextEdit::multiline(&mut text)
+        .desired_rows(2)
+        .return_key(egui::KeyboardShortcut::new(egui::Modifiers::SHIFT, Key::Enter))
+        .desired_width(ui.available_width() - 24.0);
+    let response = ui.add(field);
+    response.widget_info(|| WidgetInfo::labeled(egui::Role::TextInput, true, format!("Line of {}", call.id)));
+    let made = made(scene.library, editor, (&text, reading), Some(call));
+    let enter = response.lost_focus() && ui.input(|i| i.key_pressed(Key::Enter));
+    super::line_ui::verdict(ui, scene, &made);
+    let take = ui.add_enabled(made.is_ok(), egui::Button::new("Put it in place")).clicked();
+    if (take || enter)
+        && let Ok(new) = made
+    {
+        editor.step();
+        if let Some(now) = editor.call_mut(&call.id) {
+            *now = new;
+        }
+        editor.open = None;
+    } else {
+        editor.open = Some((call.id.clone(), text));
+    }
+}
+
+/// The call that a line makes in the movement that is shown; in the place of another, or a new one.
+pub(super) fn made(
+    library: &Library,
+    editor: &Editor,
+    (text, reading): (&str, Reading),
+    before: Option<&Call>,
+) -> Result<Call, String> {
+    let typed = parse_call(text, reading).map_err(|why| why.to_string())?;
+    let kind = super::line_ui::kind_of(library, &typed.name);
+    let usual = kind.as_ref().and_then(|id| library.kinds.get(id)).and_then(|kind| kind.octave);
+    let movement = editor.shown().map_or_else(|| MovementId::fresh("1", |_| false), |m| m.id.clone());
+    let id = before.map_or_else(
+        || editor.fresh_call(kind.as_ref().map_or(typed.name.as_str(), |kind| kind.as_str())),
+        |call| call.id.clone(),
+    );
+    let mut call = typed
+        .call((id, movement), (kind.clone(), usual), &editor.timeline(), before)
+        .map_err(|why| why.to_string())?;
+    if kind.is_none() {
+        call.degree = Degree::Unclear;
+    }
+    Ok(call)
+}

@@ -1,0 +1,187 @@
+//! The head of the desk: title and composer, what is kept, the movements with their tempo lines, and what was not read.
+
+use super::{Editor, Origin, Outcome, keep};
+use crate::frame::panel::thing::primary;
+use crate::frame::top_strip::minutes;
+use crate::scene::Scene;
+use crate::theme::tokens::{size, space};
+use crate::theme::{sans, semibold, serif};
+use crate::view::View;
+use egui::{Key, Modifiers, RichText, Ui, WidgetInfo};
+
+/// Draws the head and says what becomes of the desk.
+pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &View, editor: &mut Editor) -> Outcome {
+    let tokens = scene.tokens;
+    ui.horizontal(|ui| {
+        for (word, text) in [("Title", &mut editor.work.title), ("Composer", &mut editor.work.composer)] {
+            let label = ui.label(RichText::new(word).color(tokens.ink2));
+            let field = ui.add(egui::TextEdit::singleline(text).desired_width(230.0)).labelled_by(label.id);
+            if std::mem::take(&mut editor.wants_title) {
+                field.request_focus();
+            }
+        }
+        if let Origin::Score(file) = &editor.origin {
+            ui.label(RichText::new(format!("read from {file}")).font(sans(size::NOTE)).color(tokens.ink2));
+        }
+    });
+    let mut outcome = Outcome::GoesOn;
+    ui.horizontal_wrapped(|ui| {
+        let taken = editor.taken();
+        let calls = if taken == 1 { "1 call".to_owned() } else { format!("{taken} calls") };
+        let update = editor.against.as_ref().is_some_and(|against| against.update);
+        let words = match &editor.origin {
+            Origin::Score(_) if update => format!("Bring it up to date with {calls}"),
+            Origin::Score(_) => format!("Take {calls} into the library"),
+            Origin::Library(_) => "Keep the changes".to_owned(),
+            Origin::New => format!("Add the work with {calls}"),
+        };
+        let enter = ui.input_mut(|i| i.consume_key(Modifiers::COMMAND, Key::Enter));
+        if primary(ui, scene, &words).on_hover_text("Ctrl Enter").clicked() || enter {
+            outcome = if keep(scene, view, editor) { Outcome::Kept } else { Outcome::GoesOn };
+        }
+        if ui
+            .button("Leave it")
+            .on_hover_text("Esc: nothing enters the library; it can be taken up again")
+            .clicked()
+        {
+            outcome = Outcome::Left;
+        }
+        let back = ui.add_enabled(!editor.before.is_empty(), egui::Button::new("One step back"));
+        if back.on_hover_text("Takes back the last change on this desk").clicked() {
+            editor.back();
+        }
+        let unclear = editor.unclear();
+        if unclear > 0 {
+            let words = format!("{unclear} to be asked: choose their kind");
+            ui.label(RichText::new(words).font(semibold(size::NOTE)).color(tokens.care));
+        }
+        if !editor.said.is_empty() {
+            ui.label(RichText::new(&editor.said).font(sans(size::NOTE)).color(tokens.ink));
+        }
+    });
+    against(ui, scene, editor);
+    ui.add_space(space::XS);
+    outcome
+}
+
+/// The work that the library has already, and what differs.
+fn against(ui: &mut Ui, scene: &Scene<'_>, editor: &mut Editor) {
+    let Some(against) = &mut editor.against else { return };
+    let tokens = scene.tokens;
+    ui.horizontal_wrapped(|ui| {
+        let words = match against.differs.len() {
+            0 => format!("The library has {} already, and this reading says the same.", against.title),
+            1 => format!("The library has {} already; 1 call differs.", against.title),
+            n => format!("The library has {} already; {n} calls differ.", against.title),
+        };
+        ui.label(RichText::new(words).font(semibold(size::NOTE)).color(tokens.ink));
+        let keeps = "what was given stays with its call";
+        ui.radio_value(&mut against.update, true, "Bring it up to date").on_hover_text(keeps);
+        ui.radio_value(&mut against.update, false, "Take it as another work");
+    });
+    for line in &against.differs {
+        ui.label(RichText::new(line).font(sans(size::NOTE)).color(tokens.ink2));
+    }
+}
+
+/// The movements as tabs, the one that is shown with its number, title and tempo lines.
+pub(super) fn movement(ui: &mut Ui, scene: &Scene<'_>, editor: &mut Editor) {
+    let tokens = scene.tokens;
+    ui.horizontal_wrapped(|ui| {
+        let mut to = None;
+        for (at, movement) in editor.work.movements.iter().enumerate() {
+            let heading = movement.heading();
+            let heading = if heading.is_empty() { "whole work".to_owned() } else { heading };
+            let words = format!("{heading}  {}", minutes(movement.timeline.end_s));
+            let response = ui.selectable_label(at == editor.movement, RichText::new(words).font(serif(15.0)));
+            response.widget_info(|| {
+                WidgetInfo::selected(
+                    egui::Role::Tab,
+                    true,
+                    at == editor.movement,
+                    format!("Movement {heading}"),
+                )
+            });
+            if response.clicked() {
+                to = Some(at);
+            }
+        }
+        if let Some(to) = to {
+            editor.turn_to(to);
+        }
+        if ui.button("Add a movement").clicked() {
+            editor.add_movement();
+        }
+        let several = editor.work.movements.len() > 1;
+        let remove = ui.add_enabled(several, egui::Button::new("Remove it"));
+        if remove.on_hover_text("With its calls; one step back brings it back").clicked() {
+            editor.remove_movement();
+        }
+    });
+    let at = editor.movement;
+    if let Some(movement) = editor.work.movements.get_mut(at) {
+        ui.horizontal(|ui| {
+            for (word, text, width) in
+                [("Number", &mut movement.number, 60.0), ("Movement's title", &mut movement.title, 260.0)]
+            {
+                let label = ui.label(RichText::new(word).color(tokens.ink2));
+                ui.add(egui::TextEdit::singleline(text).desired_width(width)).labelled_by(label.id);
+            }
+        });
+    }
+    tempo(ui, scene, editor);
+}
+
+fn tempo(ui: &mut Ui, scene: &Scene<'_>, editor: &mut Editor) {
+    let tokens = scene.tokens;
+    let measures = editor.shown().map_or(0, |m| m.timeline.measures.len());
+    let words = if measures == 0 {
+        "Tempo lines: none yet".to_owned()
+    } else {
+        format!("Tempo lines: {measures} measures as played")
+    };
+    let open = measures == 0 || !editor.tempo_error.is_empty();
+    egui::CollapsingHeader::new(words).id_salt(("tempo", editor.movement)).default_open(open).show(
+        ui,
+        |ui| {
+            let rows = editor.tempo.lines().count().clamp(2, 8);
+            let field = egui::TextEdit::multiline(&mut editor.tempo)
+                .desired_rows(rows)
+                .desired_width(ui.available_width() - 24.0)
+                .hint_text("1-64 4/4 1/4=112 Allegro pesante [A]");
+            let response = ui.add(field);
+            response.widget_info(|| WidgetInfo::labeled(egui::Role::TextInput, true, "Tempo lines"));
+            if response.gained_focus() {
+                editor.step();
+            }
+            if response.lost_focus() || (response.changed() && editor.tempo_error.is_empty()) {
+                let old = editor.tempo_error.clone();
+                editor.take_tempo();
+                // While one types, only what was right before is called wrong.
+                if response.has_focus() && old.is_empty() && !editor.tempo_error.is_empty() {
+                    editor.tempo_error.clear();
+                }
+            }
+            if editor.tempo_error.is_empty() {
+                let hint = "A line a stretch, as played: measures, metre, tempo (1/4=112, 1/4.=56 dotted), [letter], +2s held, words. \
+                            What is not said goes on as before; a repeat is typed once more.";
+                ui.label(RichText::new(hint).font(sans(size::NOTE)).color(tokens.ink2));
+            } else {
+                ui.label(RichText::new(&editor.tempo_error).font(sans(size::NOTE)).color(tokens.clash));
+            }
+        },
+    );
+}
+
+/// What was not read, or guessed.
+pub(super) fn problems(ui: &mut Ui, scene: &Scene<'_>, editor: &Editor) {
+    if editor.problems.is_empty() {
+        return;
+    }
+    ui.add_space(space::M);
+    ui.label(RichText::new("Not read, or guessed").font(serif(size::HEADING)).color(scene.tokens.ink));
+    for problem in &editor.problems {
+        let words = RichText::new(problem).font(sans(size::NOTE)).color(scene.tokens.ink2);
+        ui.add(egui::Label::new(words).wrap());
+    }
+}
