@@ -1,3 +1,4 @@
 //! Plain tables in comma-separated values.
 
+pub mod calls;
 pub mod rota;

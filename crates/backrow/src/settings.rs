@@ -38,6 +38,25 @@ pub enum NoteReading {
     Syllables,
 }
 
+/// When a passage ends, and how long a fermata holds.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(default)]
+pub struct PassageSettings {
+    /// A passage ends at a rest of at least so many seconds.
+    pub rest_s: f64,
+    /// Whether that rest must also hold a whole measure.
+    pub whole_measure: bool,
+    /// What a fermata adds, seconds.
+    pub fermata_s: f64,
+}
+
+impl Default for PassageSettings {
+    fn default() -> Self {
+        let usual = backrow_files::score::ReadOptions::default();
+        Self { rest_s: usual.rest_s, whole_measure: usual.whole_measure, fermata_s: usual.fermata_s }
+    }
+}
+
 /// The user's settings.
 #[derive(Clone, Debug, PartialEq, Default, Serialize, Deserialize)]
 #[serde(default)]
@@ -54,6 +73,8 @@ pub struct Settings {
     pub paper: PaperSize,
     /// Note names.
     pub reading: NoteReading,
+    /// How scores are read.
+    pub passages: PassageSettings,
     /// Inner size of the window, points.
     pub window: Option<(f32, f32)>,
     /// Where we were.
@@ -77,6 +98,12 @@ impl Settings {
         let text = ron::ser::to_string_pretty(self, ron::ser::PrettyConfig::default())
             .map_err(|e| format!("settings not kept: {e}"))?;
         std::fs::write(path, text).map_err(say)
+    }
+
+    /// How scores are read.
+    pub fn read_options(&self) -> backrow_files::score::ReadOptions {
+        let PassageSettings { rest_s, whole_measure, fermata_s } = self.passages;
+        backrow_files::score::ReadOptions { rest_s, whole_measure, fermata_s, ..Default::default() }
     }
 
     /// How core reads note names.

@@ -73,6 +73,36 @@ fn check_names_a_broken_file_and_goes_on() {
 }
 
 #[test]
+fn read_takes_a_table_of_calls_and_a_whole_folder() {
+    let dir = tempfile::tempdir().unwrap();
+    let table = dir.path().join("list.csv");
+    std::fs::write(
+        &table,
+        "Call,Instrument,From measure,To measure,From seconds,To seconds,Notes\nperc,Xyl.,5,8,8,16,F5 A5*3\n",
+    )
+    .unwrap();
+    let run = backrow(["read", table.to_str().unwrap(), "--json"]);
+    let one = object(&run);
+    assert_eq!(code(&run), 0, "{one:#}");
+    let call = &one["calls"][0];
+    assert_eq!((call["kind"].as_str(), call["octave"].as_i64()), (Some("xylophone"), Some(12)));
+    assert_eq!(
+        (call["passages"][0]["from_s"].as_f64(), call["passages"][0]["to_s"].as_f64()),
+        (Some(8.0), Some(16.0))
+    );
+    assert!(call["evidence"][0].as_str().is_some_and(|text| text.contains("Xyl.")), "{call:#}");
+    std::fs::write(dir.path().join("bad.xml"), "no score").unwrap();
+    std::fs::write(dir.path().join("notes.txt"), "not looked at").unwrap();
+    let run = backrow(["read", dir.path().to_str().unwrap(), "--json"]);
+    let all = object(&run);
+    assert_eq!((code(&run), all["read"].as_u64(), all["calls"].as_u64()), (1, Some(1), Some(1)), "{all:#}");
+    let files: Vec<&str> =
+        all["files"].as_array().unwrap().iter().filter_map(|one| one["file"].as_str()).collect();
+    assert_eq!(files, ["bad.xml", "list.csv"]);
+    assert_eq!(problems(&all).len(), 1, "the broken one is told");
+}
+
+#[test]
 fn read_says_what_a_score_calls_for() {
     let score = demo_score("tollhouse-in-snow.musicxml");
     let run = backrow(["read", score.to_str().unwrap(), "--json"]);
@@ -188,7 +218,7 @@ fn sheets_come_as_pdf(#[case] paper: &str) {
 #[case::no_library("check DIR", "no library")]
 #[case::no_score("read DIR/none.mxl", "none.mxl")]
 #[case::not_a_score("read LIB/house.ron", "house.ron")]
-#[case::a_folder_as_score("read LIB", "cannot be read")]
+#[case::a_folder_without_scores("read LIB/instruments", "holds no scores")]
 #[case::no_such_work("cover LIB --work salty", "salt")]
 #[case::no_such_instrument("bar LIB xylophone-99 C5", "xylophone-1")]
 #[case::no_such_note("bar LIB xylophone-1 X5", "X5")]

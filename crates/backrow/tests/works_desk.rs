@@ -65,7 +65,8 @@ fn a_whole_work_is_written_by_keyboard_alone() {
     press(&mut h, Modifiers::NONE, Key::Enter);
     press(&mut h, Modifiers::COMMAND, Key::Enter);
     let work = titled(&library(&h), "Small Piece").expect("it is in the library");
-    let kinds: Vec<&str> = work.calls.iter().filter_map(|c| c.kind.as_ref()).map(|k| k.as_str()).collect();
+    let kinds: Vec<&str> =
+        work.calls.iter().filter_map(|c| c.kind.as_ref()).map(backrow_core::id::KindId::as_str).collect();
     assert_eq!(kinds, ["glockenspiel", "snare_drum"]);
     let glockenspiel = work.calls.first().expect("two calls");
     let passage = glockenspiel.passages.first().expect("a stretch");
@@ -168,4 +169,39 @@ fn the_same_score_again_keeps_what_was_given() {
     let now = again.call(&call.id).expect("the call keeps its id");
     assert_ne!(now.passages, call.passages, "with the notes of the new reading");
     assert_eq!(library.works.values().filter(|work| work.title == "Tide Study").count(), 1);
+}
+
+#[test]
+fn a_folder_of_scores_is_read_looked_over_and_taken_in_one_step() {
+    let mut h = works();
+    let folder = std::env::temp_dir().join(format!("backrow folder {}", std::process::id()));
+    std::fs::create_dir_all(&folder).expect("a folder");
+    let note = "<note><pitch><step>F</step><octave>5</octave></pitch><duration>4</duration></note>";
+    std::fs::write(folder.join("tide.musicxml"), SCORE.replace("NOTE", note)).expect("written");
+    std::fs::write(folder.join("bad.xml"), "no score").expect("written");
+    std::fs::write(folder.join("list.csv"), "call,instrument,from measure,notes\na,snare drum,3,24\n")
+        .expect("written");
+    h.state_mut().ask_to_open(folder.clone());
+    for _ in 0..200 {
+        h.run();
+        if in_view(&h, |l| l == "Take 2 works in").is_some() {
+            break;
+        }
+        std::thread::sleep(std::time::Duration::from_millis(20));
+    }
+    assert!(
+        in_view(&h, |l| l.starts_with("3 of 3 files read, 3 calls found; 0 without percussion, 1 not"))
+            .is_some()
+    );
+    h.get_by_label("Look over tide.musicxml").click();
+    h.run();
+    assert!(in_view(&h, |l| l == "Take 2 calls into the library").is_some(), "one goes to the desk");
+    press(&mut h, Modifiers::NONE, Key::Escape);
+    press(&mut h, Modifiers::NONE, Key::Escape);
+    h.get_by_label("Take 1 work in").click();
+    h.run();
+    assert!(titled(&library(&h), "list").is_some(), "{}", h.state().view.said);
+    press(&mut h, Modifiers::COMMAND, Key::Z);
+    assert!(titled(&library(&h), "list").is_none());
+    drop(std::fs::remove_dir_all(&folder));
 }

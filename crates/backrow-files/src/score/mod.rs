@@ -36,6 +36,32 @@ use backrow_core::collection::Kind;
 use backrow_core::id::KindId;
 use backrow_core::library::Shared;
 
+/// Endings of the names of files that hold music.
+pub const ENDINGS: [&str; 6] = ["musicxml", "xml", "mxl", "mid", "midi", "csv"];
+
+/// Whether a file's name ends as one that holds music.
+pub fn is_music(name: &str) -> bool {
+    let ending = name.rsplit_once('.').map(|(_, ending)| ending.to_lowercase());
+    ending.is_some_and(|ending| ENDINGS.contains(&ending.as_str()))
+}
+
+/// Reads a score, or a plain table of calls where the name ends in `.csv`.
+///
+/// # Errors
+/// When nothing could be read.
+pub fn read_music(
+    name: &str,
+    bytes: &[u8],
+    kinds: &Shared<KindId, Kind>,
+    options: &ReadOptions,
+) -> Result<ScoreReading, ReadError> {
+    if name.to_lowercase().ends_with(".csv") {
+        crate::tables::calls::parse(name, bytes, kinds).map_err(|problem| ReadError(Box::new(problem)))
+    } else {
+        read_score(name, bytes, kinds, options)
+    }
+}
+
 /// Reads a score of any format that is known, by its content; `name` is the file's name, for messages and as a last title.
 ///
 /// An error means that nothing could be read; what was skipped or guessed stands in the reading's `problems`.

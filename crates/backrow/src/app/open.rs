@@ -7,12 +7,9 @@ use crate::settings::{PaperSize, Settings};
 use crate::store::Store;
 use crate::view::{Place, View};
 use backrow_core::edit::History;
-use backrow_files::score::{ReadError, ReadOptions, ScoreReading};
+use backrow_files::score::ScoreReading;
 use std::path::{Path, PathBuf};
 use std::sync::mpsc::{Receiver, TryRecvError, channel};
-
-/// The largest score that is read, bytes; the largest orchestral scores known here have some 30 MB.
-const LARGEST_SCORE: u64 = 256 << 20;
 
 /// A score that is being read on a thread of its own.
 pub(super) struct Reading {
@@ -73,7 +70,15 @@ impl App {
     /// A folder, or a file of a library, is opened; anything else is read as a score.
     pub(super) fn open_path(&mut self, ctx: &egui::Context, path: &Path) {
         if path.is_dir() {
-            self.open_library(path);
+            if path.join("house.ron").exists() || !holds_music(path) {
+                self.open_library(path);
+                return;
+            }
+            let (kinds, options) = (self.history.now().kinds.clone(), self.settings.read_options());
+            match self.view.works.read_folder(ctx, path, kinds, options) {
+                Ok(()) => self.view.place = Place::Works,
+                Err(why) => self.view.said = why,
+            }
         } else if path.extension().is_some_and(|e| e == "ron") {
             match path.ancestors().skip(1).find(|folder| folder.join("house.ron").is_file()) {
                 Some(folder) => self.open_library(folder),
@@ -113,12 +118,9 @@ impl App {
         let kinds = self.history.now().kinds.clone();
         let (send, answer) = channel();
         let (path, ctx) = (path.to_owned(), ctx.clone());
-        let title = name.clone();
+        let options = self.settings.read_options();
         let started = std::thread::Builder::new().name("score reader".to_owned()).spawn(move || {
-            let read = read_file(&path).and_then(|bytes| {
-                backrow_files::score::read_score(&title, &bytes, &kinds, &ReadOptions::default())
-                    .map_err(|why: ReadError| why.to_string())
-            });
+            let read = crate::places::works::folder::read_file(&path, &kinds, &options);
             // The window may have been closed meanwhile; then nobody listens.
             drop(send.send(read));
             ctx.request_repaint();
@@ -192,13 +194,7 @@ impl App {
     }
 }
 
-fn read_file(path: &Path) -> Result<Vec<u8>, String> {
-    let say = |why: std::io::Error| {
-        format!("{} cannot be read: {why}. Check the path and its rights.", path.display())
-    };
-    let length = std::fs::metadata(path).map_err(say)?.len();
-    if length > LARGEST_SCORE {
-        return Err(format!("{} has {} MB; a score of up to 256 MB is read.", path.display(), length >> 20));
-    }
-    std::fs::read(path).map_err(say)
+/// Whether a folder holds scores, itself or in folders within it.
+fn holds_music(folder: &Path) -> bool {
+    crate::places::works::folder::music_in(folder).is_ok_and(|files| !files.is_empty())
 }

@@ -28,9 +28,11 @@ impl For {
         match self {
             Self::Library => ("Open a library", "The folder of a library, or any file in it", "Open"),
             Self::NewLibrary => ("Begin a new library", "A folder that is empty or not there yet", "Begin"),
-            Self::Score => {
-                ("Read a score", "A MusicXML score (.musicxml, .xml, .mxl) or a MIDI file (.mid)", "Read")
-            }
+            Self::Score => (
+                "Read a score",
+                "A score (.musicxml, .xml, .mxl, .mid), a table of calls (.csv), or a folder of them",
+                "Read",
+            ),
             Self::Sheets => {
                 ("Print the stage plan", "The folder for the PDF; it is made if it is not there", "Print")
             }

@@ -3,6 +3,7 @@
 mod again;
 mod calls;
 mod editor;
+pub mod folder;
 mod list;
 
 use crate::scene::Scene;
@@ -19,6 +20,8 @@ pub struct State {
     desk: Option<editor::Editor>,
     /// What was last cleared from the desk without being kept.
     left: Option<editor::Editor>,
+    /// A folder of scores that is being read, or was.
+    folder: Option<folder::FolderReading>,
     path: String,
     filter: String,
 }
@@ -27,6 +30,21 @@ impl State {
     /// Puts a reading on the desk.
     pub fn review(&mut self, reading: ScoreReading, library: &Library) {
         self.desk = Some(editor::Editor::of_reading(reading, library));
+    }
+
+    /// Begins to read all scores of a folder.
+    ///
+    /// # Errors
+    /// Why it cannot be, in words.
+    pub fn read_folder(
+        &mut self,
+        ctx: &egui::Context,
+        path: &std::path::Path,
+        kinds: backrow_core::library::Shared<backrow_core::id::KindId, backrow_core::collection::Kind>,
+        options: backrow_files::score::ReadOptions,
+    ) -> Result<(), String> {
+        self.folder = Some(folder::FolderReading::begin(ctx, path, kinds, options)?);
+        Ok(())
     }
 
     /// Whether something lies on the desk.
@@ -39,7 +57,7 @@ impl State {
         let cleared = self.desk.take();
         let any = cleared.is_some();
         self.left = cleared.filter(editor::Editor::has_changed).or(self.left.take());
-        any
+        any || self.folder.take().is_some()
     }
 }
 
@@ -48,6 +66,7 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View) {
     Frame::new().inner_margin(Margin { left: 16, right: 16, top: 8, bottom: 0 }).show(ui, |ui| {
         let title = match &view.works.desk {
             Some(desk) => desk.title(),
+            None if view.works.folder.is_some() => "A folder of scores",
             None => "Works",
         };
         ui.label(RichText::new(title).font(serif(size::TITLE)).color(scene.tokens.ink));
@@ -62,8 +81,18 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View) {
                     view.works.clear_desk();
                 }
             }
+        } else if let Some(mut reading) = view.works.folder.take() {
+            match folder::ui(ui, scene, &mut reading) {
+                folder::Outcome::Stays => view.works.folder = Some(reading),
+                folder::Outcome::Closed => {}
+                folder::Outcome::Desk(desk) => {
+                    view.works.desk = Some(*desk);
+                    view.works.folder = Some(reading);
+                }
+            }
         } else {
             list::read_line(ui, scene, &mut view.works);
+            list::options_line(ui, scene);
             ui.add_space(space::S);
             let height = ui.available_height();
             ui.horizontal_top(|ui| {

@@ -2,35 +2,91 @@
 
 use super::answer::{Answer, count};
 use backrow_files::problem::Problem;
-use backrow_files::score::{ReadCall, ReadOptions, ScoreReading, read_score, reading_json};
+use backrow_files::score::{ReadCall, ReadOptions, ScoreReading, read_music, reading_json};
 use clap::Args;
+use serde_json::json;
 use std::path::{Path, PathBuf};
 
-/// Reads a score and says what its percussion calls for: instruments, notes, measures and seconds.
+/// Reads scores and says what their percussion calls for: instruments, notes, measures and seconds.
 #[derive(Args, Debug)]
 pub(super) struct Read {
-    /// A MusicXML file, plain or compressed, or a standard MIDI file.
+    /// A `MusicXML` file, plain or compressed, a standard MIDI file, a table of calls (.csv), or a folder of them.
     score: PathBuf,
     /// One JSON object.
     #[arg(long)]
     pub(super) json: bool,
+    /// A passage ends at a rest of at least so many seconds.
+    #[arg(long, value_name = "SECONDS", default_value_t = ReadOptions::default().rest_s)]
+    rest: f64,
+    /// What a fermata adds, seconds.
+    #[arg(long, value_name = "SECONDS", default_value_t = ReadOptions::default().fermata_s)]
+    fermata: f64,
 }
 
 impl Read {
     pub(super) fn run(&self) -> Result<Answer, Problem> {
-        let bytes = std::fs::read(&self.score).map_err(|why| not_there(&self.score, &why))?;
-        let name = self.score.file_name().unwrap_or_default().to_string_lossy().into_owned();
         let kinds = backrow_files::kinds::standard()?;
-        let reading = read_score(&name, &bytes, &kinds, &ReadOptions::default()).map_err(|error| *error.0)?;
+        if self.score.is_dir() {
+            return self.folder(&kinds);
+        }
+        let reading = self.one(&self.score, &kinds)?;
         Ok(Answer::new(lines(&reading), reading_json(&reading), reading.problems))
     }
+
+    fn one(&self, path: &Path, kinds: &Kinds) -> Result<ScoreReading, Problem> {
+        let options = ReadOptions { rest_s: self.rest, fermata_s: self.fermata, ..ReadOptions::default() };
+        let bytes = std::fs::read(path).map_err(|why| not_there(path, &why))?;
+        let name = path.file_name().unwrap_or_default().to_string_lossy().into_owned();
+        read_music(&name, &bytes, kinds, &options).map_err(|error| *error.0)
+    }
+
+    /// Every score of a folder; one that cannot be read is told and costs only itself.
+    fn folder(&self, kinds: &Kinds) -> Result<Answer, Problem> {
+        let files = crate::places::works::folder::music_in(&self.score)
+            .map_err(|why| not_there(&self.score, &why))?;
+        if files.is_empty() {
+            return Err(Problem {
+                code: "score-folder",
+                place: self.score.display().to_string(),
+                what: "the folder holds no scores".to_owned(),
+                remedy: "name a folder with .musicxml, .xml, .mxl, .mid or .csv files".to_owned(),
+            });
+        }
+        let (mut said, mut told, mut problems, mut calls) = (Vec::new(), Vec::new(), Vec::new(), 0);
+        for path in &files {
+            let name = path.strip_prefix(&self.score).unwrap_or(path).display().to_string();
+            match self.one(path, kinds) {
+                Ok(reading) => {
+                    calls += reading.calls.len();
+                    said.extend(lines(&reading).into_iter().take(1));
+                    told.push(json!({ "file": name, "reading": reading_json(&reading) }));
+                    problems.extend(reading.problems);
+                }
+                Err(problem) => {
+                    told.push(json!({ "file": name, "reading": null }));
+                    problems.push(problem);
+                }
+            }
+        }
+        let read = told.iter().filter(|one| !one["reading"].is_null()).count();
+        said.push(format!(
+            "{} read of {}, {} in all",
+            read,
+            count(files.len(), "file"),
+            count(calls, "call")
+        ));
+        let value = json!({ "files": told, "read": read, "calls": calls });
+        Ok(Answer::new(said, value, problems))
+    }
 }
+
+type Kinds = backrow_core::library::Shared<backrow_core::id::KindId, backrow_core::collection::Kind>;
 
 fn not_there(score: &Path, why: &std::io::Error) -> Problem {
     Problem {
         code: "score-file",
         place: score.display().to_string(),
-        what: format!("the file cannot be read: {why}"),
+        what: format!("it cannot be read: {why}"),
         remedy: "check the name, and that you may read it".to_owned(),
     }
 }

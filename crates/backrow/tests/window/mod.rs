@@ -1,5 +1,7 @@
 //! The window without a display, for tests.
 
+#![allow(dead_code, reason = "each test file uses some of it")]
+
 use backrow::app::App;
 use egui::{Pos2, vec2};
 use egui_kittest::Harness;

@@ -24,14 +24,35 @@ pub(super) fn read_line(ui: &mut Ui, scene: &mut Scene<'_>, state: &mut State) {
         if state.left.is_some() && ui.button("Take up what was left").clicked() {
             state.desk = state.left.take();
         }
-        let label =
-            ui.label(RichText::new("or type the path of a MusicXML or MIDI file").color(scene.tokens.ink2));
+        let label = ui.label(
+            RichText::new("or type the path of a score, a table or a folder").color(scene.tokens.ink2),
+        );
         let field = egui::TextEdit::singleline(&mut state.path).desired_width(ui.available_width() - 16.0);
         let response = ui.add(field).labelled_by(label.id);
         if response.lost_focus() && ui.input(|i| i.key_pressed(Key::Enter)) && !state.path.trim().is_empty() {
             scene.ask(Intent::Open(state.path.trim().into()));
         }
     });
+}
+
+/// When a passage ends: kept for the next reading.
+pub(super) fn options_line(ui: &mut Ui, scene: &mut Scene<'_>) {
+    let mut settings = scene.settings.clone();
+    let passages = &mut settings.passages;
+    let ink = scene.tokens.ink2;
+    let note = |ui: &mut Ui, words: &str| ui.label(RichText::new(words).font(sans(size::NOTE)).color(ink));
+    ui.horizontal(|ui| {
+        let label = note(ui, "A passage ends at a rest of");
+        let rest = egui::DragValue::new(&mut passages.rest_s).range(0.5..=60.0).speed(0.1).suffix(" s");
+        ui.add(rest).labelled_by(label.id);
+        ui.checkbox(&mut passages.whole_measure, RichText::new("and a whole measure").font(sans(size::NOTE)));
+        let label = note(ui, "A fermata adds");
+        let hold = egui::DragValue::new(&mut passages.fermata_s).range(0.0..=30.0).speed(0.1).suffix(" s");
+        ui.add(hold).labelled_by(label.id);
+    });
+    if settings != *scene.settings {
+        scene.ask(Intent::Set(Box::new(settings)));
+    }
 }
 
 /// Every work, a row each.
