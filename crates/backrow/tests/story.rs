@@ -38,7 +38,7 @@ fn from_a_score_to_a_printed_setup_and_back() {
     let works = h.state().history.now().works.len();
 
     // Reads a score by its path, looks it over, takes it in.
-    h.get_by_label("or type the path of a MusicXML or MIDI file");
+    h.get_by_label("or type the path of a score, a table or a folder");
     h.state_mut().ask_to_open(score());
     h.run();
     wait_for(&mut h, |app| app.view.works.is_reviewing());

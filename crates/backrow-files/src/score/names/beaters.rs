@@ -180,6 +180,53 @@ fn ringing(words: &[Token], out: &mut Technique) {
     }
 }
 
+/// What heads are made of, folded; a beater by themselves only after how hard, or after "with". From memory, common practice.
+const HEADS: &[&str] = &[
+    "rubber",
+    "plastic",
+    "felt",
+    "yarn",
+    "cord",
+    "brass",
+    "acrylic",
+    "gummi",
+    "filz",
+    "garn",
+    "messing",
+    "gomma",
+    "feltro",
+    "spugna",
+    "ottone",
+    "caoutchouc",
+    "feutre",
+    "eponge",
+    "laiton",
+];
+
+/// How hard.
+const HARDNESSES: &[&str] = &[
+    "hard", "soft", "medium", "hart", "harte", "weich", "weiche", "duro", "dura", "morbido", "morbida",
+    "dur", "dure", "doux", "douce",
+];
+
+/// "Hard rubber" or "with brass", with no word for the beater itself.
+fn head_alone(text: &str, words: &[Token], (from, to): (usize, usize), out: &mut Technique) {
+    let word = |at: usize| words.get(at).map_or("", |w| w.text.as_str());
+    let Some(head) = (from + 1..to).find(|at| {
+        HEADS.contains(&word(*at)) && (HARDNESSES.contains(&word(*at - 1)) || WITH.contains(&word(*at - 1)))
+    }) else {
+        return;
+    };
+    let how = head - 1;
+    let first = if WITH.contains(&word(how)) { head } else { how };
+    let phrase =
+        words.get(first).zip(words.get(head)).and_then(|(first, last)| text.get(first.from..last.to));
+    out.beaters.extend(phrase.map(|phrase| phrase.trim().to_owned()));
+    if let Some(taken) = out.taken.get_mut(how..=head) {
+        taken.fill(true);
+    }
+}
+
 /// One clause: the beater phrase goes from "with", or else from the end of an instrument's name, to the end.
 fn clause(
     text: &str,
@@ -198,7 +245,10 @@ fn clause(
                     .is_some_and(|before| before >= from && MATERIALS.contains(&word(before))))
     };
     let beats = |at: &usize| is_beater(word(*at)) || ["arco", "bow"].contains(&word(*at)) || hammer(*at);
-    let Some(noun) = (from..to).find(beats) else { return };
+    let Some(noun) = (from..to).find(beats) else {
+        head_alone(text, words, (from, to), out);
+        return;
+    };
     // "Change mallets" names none.
     if (from..to).any(|at| ["wechseln", "change", "cambiare", "changer", "cambia"].contains(&word(at))) {
         return;
