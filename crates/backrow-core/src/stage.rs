@@ -11,6 +11,7 @@ mod ground;
 mod load;
 mod plan;
 mod plane;
+mod sight;
 mod snap;
 mod standing;
 mod walks;
@@ -24,6 +25,7 @@ pub use load::{
     CAUTION, GRAVITY_M_S2, LOUD_CAUTION, NEAR_RATED, Press, RiserLoad, feet, presses_of, riser_loads,
 };
 pub use plan::{Blocked, Checks, Narrow, Overlapping, Plan, Stood, Trouble};
+pub use sight::{Away, CONDUCTOR_EYES_M, EYES_M, FACING_DEG, Hidden};
 pub use snap::{GRID_M, Snap, TURN_STEP_DEG, hit, snap};
 pub use standing::{LEAST_WIDTH_M, STANDING_DEPTH_M, Side, Standing, standing};
 pub use walks::{Walk, Walks, Way};

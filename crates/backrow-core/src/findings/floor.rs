@@ -15,6 +15,7 @@ pub(super) fn check(case: &Case<'_>) -> Vec<Finding> {
     found.extend(places(case, &checks, venue.map(|venue| &**venue)));
     found.extend(ways(case, &checks, way_m));
     found.extend(venue.map(|venue| loads(case, venue)).unwrap_or_default());
+    found.extend(sight(case, &checks));
     found.extend(unplaced(case));
     found
 }
@@ -103,6 +104,24 @@ fn ways(case: &Case<'_>, checks: &Checks, way_m: f64) -> Vec<Finding> {
         Some(finding("standing-room", degree, what, detail, &[stood]))
     };
     checks.narrow.iter().filter_map(narrow).chain(checks.blocked.iter().filter_map(blocked)).collect()
+}
+
+/// Who does not see the conductor, or stands with the back to them.
+fn sight(case: &Case<'_>, checks: &Checks) -> Vec<Finding> {
+    let hidden = |hidden: &stage::Hidden| {
+        let ((stood, name), (other, by)) = (thing(case, hidden.thing)?, thing(case, hidden.by)?);
+        let what = format!("{by} hides the conductor from {name}");
+        let detail = "Reckoned with eyes at 1.55 m and the conductor’s at 1.75 m above their floors. Move one, or turn it.";
+        Some(finding("no-sight", Degree::Care, what, detail.to_owned(), &[stood, other]))
+    };
+    let away = |away: &stage::Away| {
+        let (stood, name) = thing(case, away.thing)?;
+        let what = format!("{name} is turned backwards");
+        let detail =
+            format!("Its player stands {:.0}° away from the conductor; turn it with R.", away.degrees);
+        Some(finding("backwards", Degree::Care, what, detail, &[stood]))
+    };
+    checks.hidden.iter().filter_map(hidden).chain(checks.away.iter().filter_map(away)).collect()
 }
 
 fn loads(case: &Case<'_>, venue: &crate::collection::Venue) -> Vec<Finding> {

@@ -7,6 +7,7 @@ use super::footing::{Footing, footing};
 use super::ground::{Intrusion, intrusion, outside};
 use super::load::{Press, RiserLoad, presses_of, riser_loads};
 use super::plane::Bounds;
+use super::sight::{Away, Hidden};
 use super::standing::{STANDING_DEPTH_M, Side, Standing, standing};
 use crate::collection::{Point, Shape, Venue};
 use crate::id::{InstrumentId, PlayerId};
@@ -33,6 +34,8 @@ pub struct Stood {
     pub footing: Footing,
     /// How it presses, when its mass is known.
     pub press: Option<Press>,
+    /// How tall it is, metres.
+    pub height_m: f64,
     /// Whether somebody plays it in this programme.
     pub played_by: BTreeSet<PlayerId>,
 }
@@ -103,6 +106,10 @@ pub struct Checks {
     pub troubles: Vec<Trouble>,
     /// Across a riser's edge: the thing and the step under it in metres.
     pub across: Vec<(usize, f64)>,
+    /// Places from which the conductor is not seen.
+    pub hidden: Vec<Hidden>,
+    /// Things at which the player stands with the back to the conductor.
+    pub away: Vec<Away>,
 }
 
 impl Plan {
@@ -154,6 +161,9 @@ impl Plan {
                     checks.troubles.push(Trouble { thing: index, area: Some(area), intrusion });
                 }
             }
+        }
+        if let Some(venue) = venue {
+            (checks.hidden, checks.away) = (self.hidden(venue), self.away(venue));
         }
         checks
     }
@@ -247,6 +257,7 @@ impl Stood {
             standing: standing(shape, placement, Side::Playing),
             footing: footing(&figure, venue.map_or(&[][..], |venue| &venue.risers)),
             press,
+            height_m: thing.footprint.height_m,
             played_by: BTreeSet::new(),
             figure,
         }
