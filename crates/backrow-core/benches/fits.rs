@@ -53,6 +53,7 @@ fn library(numbers: &mut Numbers) -> Library {
             layout: Layout::TwoRows,
             material: Material::Rosewood,
             mass: None,
+            pieces: Vec::new(),
             footprint: Footprint { shape: Shape::Round { diameter_m: 1.0 }, height_m: 1.0 },
             tuned_to: None,
             character: Vec::new(),

@@ -56,6 +56,7 @@ fn thing(n: u32, venue: &Venue) -> Option<Stood> {
         layout: Layout::OneRow,
         material: Material::Mixed,
         mass: Some(Mass { kg: 40.0, weighed: false }),
+        pieces: Vec::new(),
         footprint: Footprint { shape, height_m: 0.9 },
         tuned_to: None,
         character: Vec::new(),

@@ -4,6 +4,7 @@ mod bar_place;
 mod beater;
 mod instrument;
 mod kind;
+mod piece;
 mod player;
 mod venue;
 
@@ -11,5 +12,6 @@ pub use bar_place::{BarGroup, BarPlace, Row, bar_place};
 pub use beater::{Beater, Hardness, Head};
 pub use instrument::{DeadBar, Footprint, Frame, Instrument, Layout, Mass, Material, Owner, Shape};
 pub use kind::{Family, Kind, Names, Pitched, UsualCompass};
+pub use piece::Piece;
 pub use player::{Place, Player};
 pub use venue::{Area, Point, Riser, Venue};

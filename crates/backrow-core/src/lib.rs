@@ -1,6 +1,6 @@
 //! The domain of Backrow. Values in, values out: this crate knows no file, no clock, no thread and no screen.
 //!
-//! Bottom to top: [`pitch`], [`compass`], [`collection`], [`music`], [`week`], [`rota`], [`library`], [`cover`], [`stage`], [`moves`], [`findings`], [`edit`].
+//! Bottom to top: [`pitch`], [`compass`], [`collection`], [`music`], [`week`], [`rota`], [`library`], [`cover`], [`lifting`], [`loads`], [`stage`], [`moves`], [`findings`], [`edit`].
 
 pub mod collection;
 pub mod compass;
@@ -9,6 +9,8 @@ pub mod edit;
 pub mod findings;
 pub mod id;
 pub mod library;
+pub mod lifting;
+pub mod loads;
 pub mod moves;
 pub mod music;
 pub mod pitch;

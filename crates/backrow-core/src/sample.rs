@@ -55,6 +55,7 @@ pub(crate) fn instrument(id: &str, kind: &str, frames: &[&str]) -> Instrument {
         layout: Layout::TwoRows,
         material: Material::Steel,
         mass: None,
+        pieces: Vec::new(),
         footprint: Footprint { shape: Shape::Box { width_m: 1.0, depth_m: 0.5 }, height_m: 0.9 },
         tuned_to: None,
         character: Vec::new(),
@@ -155,6 +156,7 @@ pub(crate) fn programme(id: &str, works: &[&str]) -> Programme {
         share_out: BTreeMap::new(),
         kept: Vec::new(),
         setup: Setup::default(),
+        hires: Vec::new(),
         remark: String::new(),
     }
 }

@@ -1,7 +1,9 @@
 //! The week: programmes, services, share-outs and setups.
 
+mod hire;
 mod programme;
 mod service;
 
+pub use hire::{Hire, HireState};
 pub use programme::{Assignment, CallRef, Kept, Placement, Programme, Setup};
 pub use service::{Service, ServiceKind, Week};

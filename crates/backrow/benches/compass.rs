@@ -27,6 +27,7 @@ fn thousand() -> Library {
             layout: Layout::TwoRows,
             material: Material::Rosewood,
             mass: None,
+            pieces: Vec::new(),
             footprint: Footprint {
                 shape: Shape::Keyboard { width_m: 2.6, low_m: 1.1, high_m: 0.6 },
                 height_m: 0.9,

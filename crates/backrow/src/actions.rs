@@ -18,6 +18,7 @@ pub enum Action {
     GoCompass,
     GoFloor,
     GoBarView,
+    GoWeek,
     GoWorks,
     GoCollection,
     NextWork,
@@ -36,7 +37,7 @@ const ALT: Modifiers = Modifiers::ALT;
 
 impl Action {
     /// All, in the order of menu and keyboard map.
-    pub const ALL: [Self; 22] = [
+    pub const ALL: [Self; 23] = [
         Self::Find,
         Self::Undo,
         Self::Redo,
@@ -49,6 +50,7 @@ impl Action {
         Self::GoCompass,
         Self::GoFloor,
         Self::GoBarView,
+        Self::GoWeek,
         Self::GoWorks,
         Self::GoCollection,
         Self::NextWork,
@@ -76,6 +78,7 @@ impl Action {
             Self::GoCompass => "Go to Compass",
             Self::GoFloor => "Go to Floor",
             Self::GoBarView => "Go to Bar view",
+            Self::GoWeek => "Go to Week",
             Self::GoWorks => "Go to Works",
             Self::GoCollection => "Go to Collection",
             Self::NextWork => "Next work",
@@ -104,6 +107,7 @@ impl Action {
             Self::GoCompass => (ALT, Key::Num2),
             Self::GoFloor => (ALT, Key::Num3),
             Self::GoBarView => (ALT, Key::Num4),
+            Self::GoWeek => (ALT, Key::Num7),
             Self::GoWorks => (ALT, Key::Num5),
             Self::GoCollection => (ALT, Key::Num6),
             Self::NextWork => (CTRL, Key::PageDown),

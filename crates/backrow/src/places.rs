@@ -5,4 +5,5 @@ pub mod collection;
 pub mod compass;
 pub mod floor;
 pub mod section;
+pub mod week;
 pub mod works;

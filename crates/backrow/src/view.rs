@@ -1,6 +1,6 @@
 //! What the window looks at: never saved in the library, never a second truth about it.
 
-use crate::places::{bar_view, collection, compass, floor, section, works};
+use crate::places::{bar_view, collection, compass, floor, section, week, works};
 use backrow_core::id::{BeaterId, InstrumentId, MovementId, PlayerId, ProgrammeId, WorkId};
 use backrow_core::library::Library;
 use backrow_core::week::{CallRef, Programme};
@@ -17,6 +17,8 @@ pub enum Place {
     Floor,
     /// One instrument, large, from the player's side.
     BarView,
+    /// Services in order of time, programmes and who is in.
+    Week,
     /// The works, and reading scores into them.
     Works,
     /// Instruments, beaters, players and rooms.
@@ -25,8 +27,8 @@ pub enum Place {
 
 impl Place {
     /// All, in the order of the rail.
-    pub const ALL: [Self; 6] =
-        [Self::Section, Self::Compass, Self::Floor, Self::BarView, Self::Works, Self::Collection];
+    pub const ALL: [Self; 7] =
+        [Self::Section, Self::Compass, Self::Floor, Self::BarView, Self::Week, Self::Works, Self::Collection];
 
     /// The word on the rail.
     pub const fn word(self) -> &'static str {
@@ -35,6 +37,7 @@ impl Place {
             Self::Compass => "Compass",
             Self::Floor => "Floor",
             Self::BarView => "Bar view",
+            Self::Week => "Week",
             Self::Works => "Works",
             Self::Collection => "Collection",
         }
@@ -102,6 +105,8 @@ pub struct View {
     pub floor: floor::State,
     /// Each place's own.
     pub bar_view: bar_view::State,
+    /// Each place's own.
+    pub week: week::State,
     /// Each place's own.
     pub works: works::State,
     /// Each place's own.

@@ -53,6 +53,7 @@ pub(crate) fn instrument(id: &str, kind: &str, low: &str, high: &str) -> Instrum
         layout: Layout::TwoRows,
         material: Material::Rosewood,
         mass: Some(Mass { kg: 38.5, weighed: true }),
+        pieces: Vec::new(),
         footprint: Footprint {
             shape: Shape::Keyboard { width_m: 1.4, low_m: 0.75, high_m: 0.4 },
             height_m: 0.9,

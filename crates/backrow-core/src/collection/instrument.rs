@@ -1,5 +1,6 @@
 //! One physical instrument.
 
+use super::Piece;
 use crate::compass::PitchSet;
 use crate::id::{InstrumentId, KindId, PlaceId, PlayerId};
 use crate::pitch::{KeyNumber, ReferenceA};
@@ -26,6 +27,8 @@ pub struct Instrument {
     pub material: Material,
     /// All of it together, if known.
     pub mass: Option<Mass>,
+    /// What it comes apart into, in the order of loading; empty where nobody has said.
+    pub pieces: Vec<Piece>,
     /// Seen from above.
     pub footprint: Footprint,
     /// The A that it is tuned to, if it is tuned and known.

@@ -1,9 +1,9 @@
 //! Making the next library.
 
 use super::Edit;
-use crate::id::{KindId, ProgrammeId, VenueId, WeekId, WorkId};
+use crate::id::{KindId, ProgrammeId, ServiceId, VenueId, WeekId, WorkId};
 use crate::library::{Library, Shared};
-use crate::week::{Assignment, CallRef, Kept, Programme, Week};
+use crate::week::{Assignment, CallRef, Kept, Programme, Service, Week};
 use std::fmt;
 use std::sync::Arc;
 
@@ -89,6 +89,9 @@ fn change(next: &mut Library, edit: &Edit) -> Result<(), EditError> {
             take(&mut next.instruments, "instrument", id)?;
             each_programme(next, |programme| {
                 programme.setup.placements.remove(id);
+                for hire in programme.hires.iter_mut().filter(|hire| hire.instrument.as_ref() == Some(id)) {
+                    hire.instrument = None;
+                }
                 each_assignment(programme, |given| given.instruments.retain(|used| used != id));
             });
         }
@@ -170,7 +173,11 @@ fn change_music_or_week(next: &mut Library, edit: &Edit) -> Result<(), EditError
             });
         }
         Edit::PutWeek(week) => put(&mut next.weeks, week.id.clone(), week.clone()),
-        Edit::RemoveWeek(id) => take(&mut next.weeks, "week", id)?,
+        Edit::RemoveWeek(id) => {
+            let services = next.weeks.get(id).map(|week| week.services.clone()).unwrap_or_default();
+            take(&mut next.weeks, "week", id)?;
+            forget_services(next, &services);
+        }
         Edit::PutProgramme { week, programme } => {
             in_week(next, week, |week| {
                 match week.programmes.iter_mut().find(|old| old.id == programme.id) {
@@ -181,6 +188,8 @@ fn change_music_or_week(next: &mut Library, edit: &Edit) -> Result<(), EditError
         }
         Edit::RemoveProgramme(id) => {
             let week = week_of(next, id)?;
+            let services: Vec<Service> = next.services_of(id).into_iter().cloned().collect();
+            forget_services(next, &services);
             in_week(next, &week, |week| {
                 week.programmes.retain(|programme| programme.id != *id);
                 week.services.retain(|service| service.programme != *id);
@@ -195,6 +204,8 @@ fn change_music_or_week(next: &mut Library, edit: &Edit) -> Result<(), EditError
             let week = next.weeks.values().find(|week| week.services.iter().any(|service| service.id == *id));
             let week = week.map(|week| week.id.clone());
             let week = week.ok_or_else(|| EditError::Unknown { what: "service", id: id.to_string() })?;
+            let service: Vec<Service> = next.service(id).into_iter().cloned().collect();
+            forget_services(next, &service);
             in_week(next, &week, |week| week.services.retain(|service| service.id != *id))?;
         }
         other => change_share_out(next, other)?,
@@ -298,6 +309,20 @@ fn venue_is_free(library: &Library, id: &VenueId) -> Result<(), EditError> {
     match programme.or_else(service) {
         Some(by) => Err(EditError::InUse { what: format!("venue {id}"), by }),
         None => Ok(()),
+    }
+}
+
+/// Nobody misses a service that is no more.
+fn forget_services(next: &mut Library, services: &[Service]) {
+    let gone = |id: &ServiceId| services.iter().any(|service| service.id == *id);
+    let touched = next.players.values().any(|player| player.absences.iter().any(gone));
+    if !touched {
+        return;
+    }
+    for player in Arc::make_mut(&mut next.players).values_mut() {
+        if player.absences.iter().any(gone) {
+            Arc::make_mut(player).absences.retain(|id| !gone(id));
+        }
     }
 }
 

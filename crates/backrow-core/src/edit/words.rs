@@ -81,10 +81,16 @@ fn words_of_week(library: &Library, edit: &Edit) -> String {
         Edit::RemoveProgramme(id) => {
             format!("Remove {}", library.programme(id).map_or(id.as_str(), |programme| &programme.title))
         }
-        Edit::PutService { service, .. } => {
-            put(library.service(&service.id).is_some(), &format!("{} {}", service.kind.word(), service.start))
+        Edit::PutService { service, .. } => put(
+            library.service(&service.id).is_some(),
+            &format!("{} {}", service.kind.word(), service.start.strftime("%-d %b, %H:%M")),
+        ),
+        Edit::RemoveService(id) => {
+            let words = |service: &crate::week::Service| {
+                format!("{} {}", service.kind.word(), service.start.strftime("%-d %b, %H:%M"))
+            };
+            format!("Remove {}", library.service(id).map_or_else(|| format!("service {id}"), words))
         }
-        Edit::RemoveService(id) => format!("Remove service {id}"),
         Edit::Give { call, player: Some(player), .. } => {
             format!("Give {} to {}", call_name(library, call), library.player_name(player))
         }

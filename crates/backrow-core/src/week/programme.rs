@@ -1,5 +1,6 @@
 //! A programme: its works in order, who plays what, and where things stand.
 
+use super::Hire;
 use crate::collection::Point;
 use crate::id::{BeaterId, CallId, InstrumentId, PlayerId, ProgrammeId, VenueId, WorkId};
 use std::collections::BTreeMap;
@@ -30,6 +31,8 @@ pub struct Programme {
     pub kept: Vec<Kept>,
     /// Where things stand.
     pub setup: Setup,
+    /// What is hired or borrowed for it.
+    pub hires: Vec<Hire>,
     /// Anything else.
     pub remark: String,
 }

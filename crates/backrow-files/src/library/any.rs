@@ -2,7 +2,7 @@
 
 use backrow_core::collection::{
     Area, Beater, DeadBar, Family, Footprint, Frame, Hardness, Head, Instrument, Kind, Layout, Mass,
-    Material, Names, Owner, Pitched, Place, Player, Point, Riser, Shape, UsualCompass, Venue,
+    Material, Names, Owner, Piece, Pitched, Place, Player, Point, Riser, Shape, UsualCompass, Venue,
 };
 use backrow_core::compass::PitchSet;
 use backrow_core::id::{
@@ -17,7 +17,7 @@ use backrow_core::music::{
 use backrow_core::pitch::{Accidental, KeyNumber, Letter, Octave, ReferenceA, Spelled};
 use backrow_core::rota::Wishes;
 use backrow_core::week::{
-    Assignment, CallRef, Kept, Placement, Programme, Service, ServiceKind, Setup, Week,
+    Assignment, CallRef, Hire, HireState, Kept, Placement, Programme, Service, ServiceKind, Setup, Week,
 };
 use jiff::civil::{Date, DateTime};
 use proptest::collection::{btree_map, vec};
@@ -117,15 +117,42 @@ fn frame() -> BoxedStrategy<Frame> {
         .boxed()
 }
 
+fn piece() -> BoxedStrategy<Piece> {
+    let mass = (number(), any::<bool>()).prop_map(|(kg, weighed)| Mass { kg, weighed });
+    (words(), any::<u32>(), option::of(mass), any::<u32>(), words(), words())
+        .prop_map(|(what, count, mass, hands, wheels, care)| Piece { what, count, mass, hands, wheels, care })
+        .boxed()
+}
+
+fn hire() -> BoxedStrategy<Hire> {
+    let what = (words(), option::of(kind_id()), keys(), option::of(reference()), option::of(instrument_id()));
+    let how = (words(), select(HireState::ALL.to_vec()), option::of(number()));
+    (what, how, option::of(date()), option::of(date()), words())
+        .prop_map(|((what, kind, notes, a, instrument), (lender, state, cost), from, until, remark)| Hire {
+            what,
+            kind,
+            notes,
+            a,
+            instrument,
+            lender,
+            state,
+            cost,
+            from,
+            until,
+            remark,
+        })
+        .boxed()
+}
+
 fn instrument() -> BoxedStrategy<Instrument> {
     let mass = (number(), any::<bool>()).prop_map(|(kg, weighed)| Mass { kg, weighed });
     let what = (instrument_id(), kind_id(), words(), owner(), option::of(place_id()), vec(frame(), 0..3));
     let how = (layout(), select(Material::ALL.to_vec()), option::of(mass), shape(), number());
-    let rest = (option::of(reference()), vec(words(), 0..3), words(), words());
+    let rest = (option::of(reference()), vec(words(), 0..3), words(), words(), vec(piece(), 0..3));
     (what, how, rest)
         .prop_map(
             |((id, kind, name, owner, place, frames), (layout, material, mass, shape, height_m), rest)| {
-                let (tuned_to, character, condition, remark) = rest;
+                let (tuned_to, character, condition, remark, pieces) = rest;
                 let footprint = Footprint { shape, height_m };
                 Instrument {
                     id,
@@ -137,6 +164,7 @@ fn instrument() -> BoxedStrategy<Instrument> {
                     layout,
                     material,
                     mass,
+                    pieces,
                     footprint,
                     tuned_to,
                     character,
@@ -373,8 +401,9 @@ fn week() -> BoxedStrategy<Week> {
         share_out,
         placements,
         words(),
+        vec(hire(), 0..3),
     )
-        .prop_map(|(id, title, venue, works, (share_out, kept), placements, remark)| Programme {
+        .prop_map(|(id, title, venue, works, (share_out, kept), placements, remark, hires)| Programme {
             kept,
             id,
             title,
@@ -382,6 +411,7 @@ fn week() -> BoxedStrategy<Week> {
             works,
             share_out,
             setup: Setup { placements },
+            hires,
             remark,
         });
     let kind = select(vec![ServiceKind::Rehearsal, ServiceKind::Concert]);

@@ -9,7 +9,7 @@ use backrow_core::id::{
 };
 use backrow_core::music::Degree;
 use backrow_core::pitch::{KeyNumber, Reading, Spelled, parse_note};
-use backrow_core::week::ServiceKind;
+use backrow_core::week::{HireState, ServiceKind};
 use jiff::civil::{Date, DateTime};
 use serde::{Deserialize, Deserializer, Serialize, Serializer, de};
 
@@ -96,6 +96,7 @@ word_text! {
     Layout, "layout", Layout::ALL;
     Degree, "degree", [Degree::Sure, Degree::Likely, Degree::Unclear];
     ServiceKind, "kind of service", [ServiceKind::Rehearsal, ServiceKind::Concert];
+    HireState, "state of a hire", HireState::ALL;
 }
 
 impl AsText for Spelled {

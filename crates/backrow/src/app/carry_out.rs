@@ -95,6 +95,7 @@ impl App {
             Action::GoCompass => self.view.place = Place::Compass,
             Action::GoFloor => self.view.place = Place::Floor,
             Action::GoBarView => self.view.place = Place::BarView,
+            Action::GoWeek => self.view.place = Place::Week,
             Action::GoWorks => self.view.place = Place::Works,
             Action::GoCollection => self.view.place = Place::Collection,
             Action::NextWork => self.step_work(1),
@@ -116,7 +117,8 @@ impl App {
         let library = self.history.now();
         let id = ProgrammeId::fresh("programme", |id| library.programme(id).is_some());
         let mut edits = Vec::new();
-        let week = library.weeks.keys().next_back().cloned().unwrap_or_else(|| {
+        let here = self.view.week.chosen(library);
+        let week = here.or_else(|| library.weeks.keys().next_back().cloned()).unwrap_or_else(|| {
             let id = WeekId::fresh("week", |_| false);
             let week =
                 Week { id: id.clone(), title: "First week".to_owned(), programmes: vec![], services: vec![] };
@@ -131,13 +133,14 @@ impl App {
             share_out: std::collections::BTreeMap::new(),
             kept: Vec::new(),
             setup: Setup::default(),
+            hires: Vec::new(),
             remark: String::new(),
         };
         edits.push(Edit::PutProgramme { week, programme });
         self.edit(ctx, &Edit::Together { words: "Add a programme".to_owned(), edits });
         if self.history.now().programme(&id).is_some() {
             self.view.programme = Some(id);
-            self.view.place = Place::Works;
+            self.view.place = Place::Week;
             self.view.settle(self.history.now());
         }
     }

@@ -109,6 +109,7 @@ fn place_ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut crate::view::View) {
         Place::Compass => places::compass::ui(ui, scene, view),
         Place::Floor => places::floor::ui(ui, scene, view),
         Place::BarView => places::bar_view::ui(ui, scene, view),
+        Place::Week => places::week::ui(ui, scene, view),
         Place::Works => places::works::ui(ui, scene, view),
         Place::Collection => places::collection::ui(ui, scene, view),
     }

@@ -8,11 +8,12 @@ use crate::view::View;
 use egui::{RichText, Ui};
 
 /// Keys that belong to one place: what they do there.
-pub const OF_PLACES: [(&str, &[(&str, &str)]); 5] = [
+pub const OF_PLACES: [(&str, &[(&str, &str)]); 6] = [
     ("Section", crate::places::section::KEYS),
     ("Compass", crate::places::compass::KEYS),
     ("Floor", crate::places::floor::KEYS),
     ("Bar view", crate::places::bar_view::KEYS),
+    ("Week", crate::places::week::KEYS),
     ("Collection and Works", crate::places::collection::KEYS),
 ];
 

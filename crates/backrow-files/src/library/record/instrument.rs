@@ -4,7 +4,9 @@ use super::house::AHertz;
 use super::{Record, is_default};
 use crate::library::text::Text;
 use crate::library::version::FORMAT;
-use backrow_core::collection::{DeadBar, Footprint, Frame, Instrument, Layout, Mass, Material, Owner, Shape};
+use backrow_core::collection::{
+    DeadBar, Footprint, Frame, Instrument, Layout, Mass, Material, Owner, Piece, Shape,
+};
 use backrow_core::compass::PitchSet;
 use backrow_core::id::{InstrumentId, KindId, PlaceId, PlayerId};
 use backrow_core::pitch::KeyNumber;
@@ -29,6 +31,8 @@ pub(in crate::library) struct InstrumentRecord {
     material: Text<Material>,
     #[serde(default, skip_serializing_if = "is_default")]
     mass: Option<MassRecord>,
+    #[serde(default, skip_serializing_if = "is_default")]
+    pieces: Vec<PieceRecord>,
     footprint: FootprintRecord,
     #[serde(default, skip_serializing_if = "is_default")]
     tuned_to_hz: Option<AHertz>,
@@ -102,6 +106,57 @@ struct MassRecord {
     kg: f64,
     #[serde(default, skip_serializing_if = "is_default")]
     weighed: bool,
+}
+
+#[derive(Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct PieceRecord {
+    what: String,
+    #[serde(default = "one", skip_serializing_if = "is_one")]
+    count: u32,
+    #[serde(default, skip_serializing_if = "is_default")]
+    mass: Option<MassRecord>,
+    #[serde(default, skip_serializing_if = "is_default")]
+    hands: u32,
+    #[serde(default, skip_serializing_if = "is_default")]
+    wheels: String,
+    #[serde(default, skip_serializing_if = "is_default")]
+    care: String,
+}
+
+const fn one() -> u32 {
+    1
+}
+
+#[expect(clippy::trivially_copy_pass_by_ref, reason = "serde asks so")]
+const fn is_one(count: &u32) -> bool {
+    *count == 1
+}
+
+impl PieceRecord {
+    fn of(piece: &Piece) -> Self {
+        let Piece { what, count, mass, hands, wheels, care } = piece.clone();
+        Self {
+            what,
+            count,
+            mass: mass.map(|Mass { kg, weighed }| MassRecord { kg, weighed }),
+            hands,
+            wheels,
+            care,
+        }
+    }
+
+    fn value(self) -> Piece {
+        let Self { what, count, mass, hands, wheels, care } = self;
+        Piece {
+            what,
+            count,
+            mass: mass.map(|MassRecord { kg, weighed }| Mass { kg, weighed }),
+            hands,
+            wheels,
+            care,
+        }
+    }
 }
 
 #[derive(Debug, Serialize, Deserialize)]
@@ -192,6 +247,7 @@ impl Record for InstrumentRecord {
             layout: Text(thing.layout),
             material: Text(thing.material),
             mass: thing.mass.map(|Mass { kg, weighed }| MassRecord { kg, weighed }),
+            pieces: thing.pieces.iter().map(PieceRecord::of).collect(),
             footprint: FootprintRecord {
                 shape: ShapeRecord::of(thing.footprint.shape),
                 height_m: thing.footprint.height_m,
@@ -214,6 +270,7 @@ impl Record for InstrumentRecord {
             layout: self.layout.0,
             material: self.material.0,
             mass: self.mass.map(|MassRecord { kg, weighed }| Mass { kg, weighed }),
+            pieces: self.pieces.into_iter().map(PieceRecord::value).collect(),
             footprint: Footprint { shape: self.footprint.shape.value(), height_m: self.footprint.height_m },
             tuned_to: self.tuned_to_hz.map(|a| a.0),
             character: self.character,

@@ -1,16 +1,18 @@
 //! `weeks/<id>.ron`: the programmes and services of a week.
 
+use super::house::AHertz;
 use super::venue::{point, xy};
 use super::{Once, Record, is_default};
 use crate::library::text::{Text, plain, texts};
 use crate::library::version::FORMAT;
+use backrow_core::compass::PitchSet;
 use backrow_core::id::{
-    BeaterId, CallId, InstrumentId, PlayerId, ProgrammeId, ServiceId, VenueId, WeekId, WorkId,
+    BeaterId, CallId, InstrumentId, KindId, PlayerId, ProgrammeId, ServiceId, VenueId, WeekId, WorkId,
 };
 use backrow_core::week::{
-    Assignment, CallRef, Kept, Placement, Programme, Service, ServiceKind, Setup, Week,
+    Assignment, CallRef, Hire, HireState, Kept, Placement, Programme, Service, ServiceKind, Setup, Week,
 };
-use jiff::civil::DateTime;
+use jiff::civil::{Date, DateTime};
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 
@@ -60,6 +62,68 @@ struct ProgrammeRecord {
     kept: Vec<KeptRecord>,
     #[serde(default, skip_serializing_if = "is_default")]
     setup: Once<Text<InstrumentId>, PlacementRecord>,
+    #[serde(default, skip_serializing_if = "is_default")]
+    hires: Vec<HireRecord>,
+}
+
+#[derive(Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct HireRecord {
+    what: String,
+    #[serde(default, skip_serializing_if = "is_default")]
+    kind: Option<Text<KindId>>,
+    #[serde(default, skip_serializing_if = "is_default")]
+    notes: Text<PitchSet>,
+    #[serde(default, skip_serializing_if = "is_default")]
+    a_hz: Option<AHertz>,
+    #[serde(default, skip_serializing_if = "is_default")]
+    instrument: Option<Text<InstrumentId>>,
+    #[serde(default, skip_serializing_if = "is_default")]
+    lender: String,
+    #[serde(default, skip_serializing_if = "is_default")]
+    state: Text<HireState>,
+    #[serde(default, skip_serializing_if = "is_default")]
+    cost: Option<f64>,
+    #[serde(default, skip_serializing_if = "is_default")]
+    from: Option<Text<Date>>,
+    #[serde(default, skip_serializing_if = "is_default")]
+    until: Option<Text<Date>>,
+    #[serde(default, skip_serializing_if = "is_default")]
+    remark: String,
+}
+
+impl HireRecord {
+    fn of(hire: &Hire) -> Self {
+        Self {
+            what: hire.what.clone(),
+            kind: hire.kind.clone().map(Text),
+            notes: Text(hire.notes),
+            a_hz: hire.a.map(AHertz),
+            instrument: hire.instrument.clone().map(Text),
+            lender: hire.lender.clone(),
+            state: Text(hire.state),
+            cost: hire.cost,
+            from: hire.from.map(Text),
+            until: hire.until.map(Text),
+            remark: hire.remark.clone(),
+        }
+    }
+
+    fn value(self) -> Hire {
+        Hire {
+            what: self.what,
+            kind: self.kind.map(|kind| kind.0),
+            notes: self.notes.0,
+            a: self.a_hz.map(|a| a.0),
+            instrument: self.instrument.map(|instrument| instrument.0),
+            lender: self.lender,
+            state: self.state.0,
+            cost: self.cost,
+            from: self.from.map(|from| from.0),
+            until: self.until.map(|until| until.0),
+            remark: self.remark,
+        }
+    }
 }
 
 #[derive(Debug, PartialEq, Serialize, Deserialize)]
@@ -172,6 +236,7 @@ impl ProgrammeRecord {
             share_out: Once(share_out),
             kept: programme.kept.iter().map(KeptRecord::of).collect(),
             setup: Once(programme.setup.placements.iter().map(placement).collect()),
+            hires: programme.hires.iter().map(HireRecord::of).collect(),
         }
     }
 
@@ -194,6 +259,7 @@ impl ProgrammeRecord {
             share_out,
             kept: self.kept.into_iter().map(KeptRecord::value).collect(),
             setup: Setup { placements: self.setup.0.into_iter().map(placement).collect() },
+            hires: self.hires.into_iter().map(HireRecord::value).collect(),
             remark: self.remark,
         }
     }

@@ -90,6 +90,7 @@ impl Form {
                     layout: kind.layout,
                     material: kind.material,
                     mass: None,
+                    pieces: Vec::new(),
                     footprint: Footprint { shape: kind.shape, height_m: 0.9 },
                     tuned_to: None,
                     character: Vec::new(),

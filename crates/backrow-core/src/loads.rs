@@ -1,0 +1,241 @@
+//! What goes out of store, onto the stage or the truck, and back: by room, in the order of loading.
+
+use crate::collection::{Instrument, Layout, Mass, Owner, Piece};
+use crate::compass::PitchSet;
+use crate::id::{InstrumentId, PlaceId};
+use crate::library::Library;
+use crate::lifting::Guidance;
+use crate::week::Programme;
+use std::cmp::Ordering;
+use std::collections::BTreeMap;
+
+/// From where to where.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Way {
+    /// Out of every room onto the stage, or into the truck when it stands at the store.
+    StoreToStage,
+    /// Off the stage into the truck.
+    StageToTruck,
+    /// Off the stage or the truck, back into every room.
+    Back,
+}
+
+impl Way {
+    /// All, in the order of a week.
+    pub const ALL: [Self; 3] = [Self::StoreToStage, Self::StageToTruck, Self::Back];
+
+    /// "store to stage", "stage to truck", "back to store".
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::StoreToStage => "store to stage",
+            Self::StageToTruck => "stage to truck",
+            Self::Back => "back to store",
+        }
+    }
+}
+
+/// A whole load.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Load {
+    /// Rooms in the order of loading.
+    pub rooms: Vec<Room>,
+}
+
+/// What one room gives or takes.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Room {
+    /// Its name: a place in store, the stage, a lender.
+    pub name: String,
+    /// What a loader must know of it.
+    pub remark: String,
+    /// In the order of loading: the heaviest first, so that it stands on the floor and the small things on top.
+    pub things: Vec<Thing>,
+}
+
+/// One instrument of a load.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Thing {
+    /// Which.
+    pub instrument: InstrumentId,
+    /// What it comes apart into.
+    pub pieces: Vec<Piece>,
+    /// All of it.
+    pub mass: Option<Mass>,
+    /// Where bars hang or lie loose and not all are needed: those that go, and how many there are.
+    pub only: Option<(PitchSet, u32)>,
+    /// Floor that it takes, set up, m2: width times depth of its outline.
+    pub floor_m2: f64,
+}
+
+/// Sums of a load or of a part of it.
+#[derive(Clone, Copy, Debug, PartialEq, Default)]
+pub struct Sum {
+    /// Pieces.
+    pub pieces: u32,
+    /// Kilograms of what has a mass.
+    pub kg: f64,
+    /// Whether every mass in it was weighed.
+    pub weighed: bool,
+    /// Things of which no mass is known.
+    pub unknown: u32,
+    /// Floor, m2.
+    pub floor_m2: f64,
+    /// The most hands that one piece needs.
+    pub hands: u32,
+}
+
+impl Sum {
+    /// Of some things.
+    pub fn of<'a>(things: impl IntoIterator<Item = &'a Thing>) -> Self {
+        let start = Self { weighed: true, ..Self::default() };
+        things.into_iter().fold(start, |sum, thing| Self {
+            pieces: sum.pieces + thing.pieces.iter().map(|piece| piece.count.max(1)).sum::<u32>(),
+            kg: sum.kg + thing.mass.map_or(0.0, |mass| mass.kg),
+            weighed: sum.weighed && thing.mass.is_some_and(|mass| mass.weighed),
+            unknown: sum.unknown + u32::from(thing.mass.is_none()),
+            floor_m2: sum.floor_m2 + thing.floor_m2,
+            hands: thing.pieces.iter().map(hands).fold(sum.hands, u32::max),
+        })
+    }
+}
+
+/// Hands that a piece needs: as stated, else two where the guidance says that one person should not lift it.
+pub fn hands(piece: &Piece) -> u32 {
+    let heavy = || piece.mass.and_then(|mass| Guidance::of(mass.kg)).is_some_and(|g| g.not_for_one());
+    if piece.hands > 0 { piece.hands } else { 1 + u32::from(heavy()) }
+}
+
+impl Load {
+    /// Everything that a programme uses or has on its floor, for one way.
+    pub fn of(library: &Library, programme: &Programme, way: Way) -> Self {
+        let used = used_bars(library, programme);
+        let mut rooms: BTreeMap<(bool, String, String), Vec<Thing>> = BTreeMap::new();
+        for (id, bars) in &used {
+            let Some(instrument) = library.instruments.get(id) else { continue };
+            let thing = thing_of(instrument, *bars);
+            rooms.entry(room_of(library, programme, instrument, way)).or_default().push(thing);
+        }
+        let mut rooms: Vec<Room> = rooms
+            .into_iter()
+            .map(|((_, name, remark), mut things)| {
+                things.sort_by(|a, b| loading_order(a, b).then_with(|| a.instrument.cmp(&b.instrument)));
+                Room { name, remark, things }
+            })
+            .collect();
+        if way == Way::Back {
+            // What came out first goes back last.
+            rooms.reverse();
+        }
+        Self { rooms }
+    }
+
+    /// Sums of the whole.
+    pub fn sum(&self) -> Sum {
+        Sum::of(self.rooms.iter().flat_map(|room| &room.things))
+    }
+}
+
+/// The instruments that a programme uses or has on its floor, each with the bars that its calls ask of it.
+pub fn used_bars(library: &Library, programme: &Programme) -> BTreeMap<InstrumentId, PitchSet> {
+    let mut used: BTreeMap<InstrumentId, PitchSet> =
+        programme.setup.placements.keys().map(|id| (id.clone(), PitchSet::EMPTY)).collect();
+    for (at, given) in &programme.share_out {
+        let asks = library.call(at).map_or(PitchSet::EMPTY, |(_, call)| call.sounding());
+        for id in &given.instruments {
+            let bars = used.entry(id.clone()).or_default();
+            let has = library.instruments.get(id).map_or(PitchSet::EMPTY, |thing| thing.bars());
+            *bars = bars.union(asks.intersection(has));
+        }
+    }
+    used
+}
+
+fn thing_of(instrument: &Instrument, bars: PitchSet) -> Thing {
+    let loose = matches!(instrument.layout, Layout::Rack | Layout::OneRow);
+    let all = instrument.bars();
+    let only = (loose && !bars.is_empty() && bars != all).then(|| (bars, all.len()));
+    let (width, depth) = instrument.footprint.shape.extent();
+    Thing {
+        instrument: instrument.id.clone(),
+        pieces: instrument.carried(),
+        mass: instrument.whole_mass(),
+        only,
+        floor_m2: width * depth,
+    }
+}
+
+/// What is lent and lies in no room of the house comes after the house's own rooms.
+fn room_of(library: &Library, programme: &Programme, thing: &Instrument, way: Way) -> (bool, String, String) {
+    if way == Way::StageToTruck {
+        let venue = programme.venue.as_ref().and_then(|id| library.venues.get(id));
+        return match venue {
+            Some(venue) => (false, format!("Stage, {}", venue.name), venue.remark.clone()),
+            None => (false, "Stage".to_owned(), String::new()),
+        };
+    }
+    let place = |id: &PlaceId| library.places.get(id);
+    match (thing.place.as_ref().and_then(place), &thing.owner) {
+        (Some(place), _) => (false, place.name.clone(), place.remark.clone()),
+        (None, Owner::Player(id)) => (true, format!("With {}", library.player_name(id)), String::new()),
+        (None, Owner::Other(words)) => (true, format!("From {words}"), String::new()),
+        (None, Owner::House) => (true, "No room stated".to_owned(), String::new()),
+    }
+}
+
+fn loading_order(a: &Thing, b: &Thing) -> Ordering {
+    let kg = |thing: &Thing| thing.mass.map_or(0.0, |mass| mass.kg);
+    kg(b).total_cmp(&kg(a))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::collection::Piece;
+    use crate::edit::{Edit, apply};
+    use crate::id::ProgrammeId;
+    use crate::sample::{at, instrument, library, pitches};
+
+    fn loaded(change: impl FnOnce(&mut Instrument)) -> (Library, Load) {
+        let mut thing = instrument("xylophone-1", "xylophone", &["F4-C8"]);
+        change(&mut thing);
+        let programme = ProgrammeId::new("p").unwrap();
+        let edits = vec![
+            Edit::PutInstrument(thing),
+            Edit::UseInstruments {
+                programme: programme.clone(),
+                call: at("w", "xyl"),
+                instruments: vec![InstrumentId::new("xylophone-1").unwrap()],
+            },
+        ];
+        let library = apply(&library(), &Edit::Together { words: String::new(), edits }).unwrap();
+        let load = Load::of(&library, library.programme(&programme).unwrap(), Way::StoreToStage);
+        (library, load)
+    }
+
+    #[test]
+    fn a_keyboard_goes_whole_and_a_rack_in_part() {
+        let (_, whole) = loaded(|_| ());
+        assert_eq!(whole.rooms[0].things[0].only, None);
+        let (library, part) = loaded(|thing| thing.layout = Layout::Rack);
+        let asks = library.call(&at("w", "xyl")).unwrap().1.sounding();
+        assert_eq!(part.rooms[0].things[0].only, Some((asks, pitches("F4-C8").len())));
+    }
+
+    #[test]
+    fn sums_and_hands() {
+        let (_, load) = loaded(|thing| {
+            let piece = |kg: f64, count, hands| Piece {
+                what: "p".into(),
+                count,
+                mass: Some(Mass { kg, weighed: true }),
+                hands,
+                ..Piece::default()
+            };
+            thing.pieces = vec![piece(30.0, 1, 0), piece(10.0, 2, 3)];
+        });
+        let sum = load.sum();
+        assert_eq!((sum.pieces, sum.hands, sum.unknown, sum.weighed), (3, 3, 0, true));
+        assert!((sum.kg - 50.0).abs() < 1e-9 && (sum.floor_m2 - 0.5).abs() < 1e-9);
+        assert_eq!(hands(&load.rooms[0].things[0].pieces[0]), 2, "30 kg is above the filter's figure");
+    }
+}

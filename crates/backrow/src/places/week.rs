@@ -1,0 +1,103 @@
+//! Week: services in order of time, programmes and their works, who is in, what each service needs.
+
+mod add;
+mod needs;
+mod programme;
+mod season;
+mod service_form;
+mod services;
+
+use crate::memo::Memo;
+use crate::scene::Scene;
+use crate::theme::serif;
+use crate::theme::tokens::{size, space};
+use crate::view::View;
+use backrow_core::id::{ServiceId, WeekId};
+use backrow_core::library::Library;
+use backrow_core::week::Week;
+use egui::{Frame, Margin, RichText, Ui};
+use std::sync::Arc;
+
+/// What the place looks at.
+#[derive(Default)]
+pub struct State {
+    /// The week that was chosen; that of the programme at hand when `None`.
+    week: Option<WeekId>,
+    /// The service that the keys act on.
+    service: Option<ServiceId>,
+    form: Option<service_form::Form>,
+    filter: String,
+    titles: programme::Titles,
+    needs: Memo<(u64, WeekId), needs::Needs>,
+}
+
+impl State {
+    /// The week that was chosen, while it is there.
+    pub fn chosen(&self, library: &Library) -> Option<WeekId> {
+        self.week.clone().filter(|id| library.weeks.contains_key(id))
+    }
+
+    /// Turns to a week.
+    pub fn turn_to(&mut self, week: WeekId) {
+        if self.week.as_ref() != Some(&week) {
+            self.service = None;
+            self.form = None;
+            self.week = Some(week);
+        }
+    }
+}
+
+/// The week at hand: the chosen one while it is there, else that of the programme, else the first.
+fn week_at_hand(view: &View, library: &Library) -> Option<Arc<Week>> {
+    let chosen = view.week.week.as_ref().and_then(|id| library.weeks.get(id));
+    let of_programme = || {
+        let week = view.programme.as_ref().and_then(|id| library.week_of(id))?;
+        library.weeks.get(&week.id)
+    };
+    chosen.or_else(of_programme).or_else(|| library.weeks.values().next()).cloned()
+}
+
+/// Draws the place.
+pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View) {
+    Frame::new().inner_margin(Margin { left: 16, right: 12, top: 8, bottom: 0 }).show(ui, |ui| {
+        let week = week_at_hand(view, scene.library);
+        ui.horizontal(|ui| {
+            ui.label(RichText::new("Week").font(serif(size::TITLE)).color(scene.tokens.ink));
+            ui.add_space(space::M);
+            add::ui(ui, scene, view, week.as_deref());
+        });
+        ui.add_space(space::XS);
+        let height = ui.available_height();
+        ui.horizontal_top(|ui| {
+            ui.allocate_ui(egui::vec2(season::WIDTH, height), |ui| {
+                season::ui(ui, scene, view, week.as_deref())
+            });
+            ui.add_space(space::M);
+            ui.vertical(|ui| {
+                let Some(week) = week else {
+                    let words = "No week yet. Add a week, then a programme, then its services.";
+                    ui.label(RichText::new(words).color(scene.tokens.ink2));
+                    return;
+                };
+                services::keys(ui, scene, view, &week);
+                egui::ScrollArea::vertical().id_salt("week").auto_shrink([false, false]).show(ui, |ui| {
+                    ui.set_width(ui.available_width() - 8.0);
+                    programme::week_line(ui, scene, view, &week);
+                    ui.add_space(space::XS);
+                    services::ui(ui, scene, view, &week);
+                    ui.add_space(space::M);
+                    programme::ui(ui, scene, view, &week);
+                });
+            });
+        });
+    });
+}
+
+/// The place's own keys, for the keyboard map.
+pub const KEYS: &[(&str, &str)] = &[
+    ("Up, Down", "Service before, service after"),
+    ("Enter", "Change the service"),
+    ("Ctrl Enter", "Keep what the form says"),
+    ("Ctrl N", "Add a service"),
+    ("Delete", "Remove the service; undo brings it back"),
+];

@@ -1,0 +1,55 @@
+//! Adding weeks, programmes and services.
+
+use super::service_form::Form;
+use crate::actions::Action;
+use crate::intent::Intent;
+use crate::scene::Scene;
+use crate::view::View;
+use backrow_core::edit::Edit;
+use backrow_core::id::WeekId;
+use backrow_core::library::Library;
+use backrow_core::week::Week;
+use egui::Ui;
+
+/// Draws the buttons.
+pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, week: Option<&Week>) {
+    if ui.button("Add a week").clicked() {
+        add_week(scene, view);
+    }
+    if ui.button("Add a programme").on_hover_text(Action::NewProgramme.key_words()).clicked() {
+        if let Some(week) = week {
+            view.week.turn_to(week.id.clone());
+        }
+        scene.ask(Intent::Do(Action::NewProgramme));
+    }
+    let ready = week.is_some_and(|week| !week.programmes.is_empty());
+    let button = ui.add_enabled(ready, egui::Button::new("Add a service"));
+    if button.on_hover_text("Ctrl N").on_disabled_hover_text("Add a programme first").clicked()
+        && let Some(week) = week
+    {
+        begin_service(scene, view, week);
+    }
+}
+
+/// Opens the form for a new service of the programme at hand.
+pub(super) fn begin_service(scene: &Scene<'_>, view: &mut View, week: &Week) {
+    let programme = view.programme.clone().filter(|id| week.programmes.iter().any(|p| p.id == *id));
+    let programme = programme.or_else(|| week.programmes.first().map(|p| p.id.clone()));
+    if let Some(programme) = programme {
+        view.week.form = Some(Form::new(scene.library, week, programme));
+    }
+}
+
+fn add_week(scene: &mut Scene<'_>, view: &mut View) {
+    let library: &Library = scene.library;
+    let id = WeekId::fresh("week", |id| library.weeks.contains_key(id));
+    let number = library.weeks.len() + 1;
+    let week = Week {
+        id: id.clone(),
+        title: format!("Week {number}"),
+        programmes: Vec::new(),
+        services: Vec::new(),
+    };
+    scene.edit(Edit::PutWeek(week));
+    view.week.turn_to(id);
+}

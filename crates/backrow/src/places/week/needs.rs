@@ -1,0 +1,65 @@
+//! What each programme of a week needs, worked out once a revision.
+
+use backrow_core::id::{PlayerId, ProgrammeId};
+use backrow_core::library::Library;
+use backrow_core::loads::{Load, Way};
+use backrow_core::week::Week;
+use std::collections::{BTreeMap, BTreeSet};
+
+/// By programme.
+pub(super) type Needs = BTreeMap<ProgrammeId, Need>;
+
+/// What one programme needs at each of its services.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Need {
+    /// Who has something to play, in roster order.
+    pub(super) players: Vec<PlayerId>,
+    /// "31 instruments from 4 rooms, ca. 1240 kg".
+    pub(super) words: String,
+    /// A line a room: "Room 1: Xylophone 1, Snare drum 1".
+    pub(super) rooms: Vec<(String, String)>,
+    /// Calls that nobody plays.
+    pub(super) open: usize,
+}
+
+pub(super) fn of(library: &Library, week: &Week) -> Needs {
+    week.programmes
+        .iter()
+        .map(|programme| {
+            let given: BTreeSet<&PlayerId> =
+                programme.share_out.values().filter_map(|given| given.player.as_ref()).collect();
+            let players = library
+                .roster()
+                .into_iter()
+                .filter(|player| given.contains(&player.id))
+                .map(|p| p.id.clone());
+            let load = Load::of(library, programme, Way::StoreToStage);
+            let sum = load.sum();
+            let things: usize = load.rooms.iter().map(|room| room.things.len()).sum();
+            let many = |n: usize, one: &str| format!("{n} {one}{}", if n == 1 { "" } else { "s" });
+            let ca = if sum.weighed && sum.unknown == 0 { "" } else { "ca. " };
+            let words = match things {
+                0 => "no instrument chosen yet".to_owned(),
+                _ => format!(
+                    "{} from {}, {ca}{:.0} kg",
+                    many(things, "instrument"),
+                    many(load.rooms.len(), "room"),
+                    (sum.kg / 10.0).ceil() * 10.0
+                ),
+            };
+            let rooms = load.rooms.iter().map(|room| {
+                let names: Vec<String> =
+                    room.things.iter().map(|thing| library.instrument_name(&thing.instrument)).collect();
+                (room.name.clone(), names.join(", "))
+            });
+            let calls = programme.works.iter().filter_map(|id| library.works.get(id)).flat_map(|work| {
+                work.calls
+                    .iter()
+                    .map(|call| backrow_core::week::CallRef { work: work.id.clone(), call: call.id.clone() })
+            });
+            let open = calls.filter(|at| programme.assignment(at).player.is_none()).count();
+            let need = Need { players: players.collect(), words, rooms: rooms.collect(), open };
+            (programme.id.clone(), need)
+        })
+        .collect()
+}

@@ -1,0 +1,163 @@
+//! The form for one service.
+
+use super::services::{Venues, venue_choice};
+use crate::frame::panel::thing::primary;
+use crate::scene::Scene;
+use crate::theme::tokens::space;
+use backrow_core::edit::Edit;
+use backrow_core::id::{ProgrammeId, ServiceId};
+use backrow_core::library::Library;
+use backrow_core::week::{Service, ServiceKind, Week};
+use egui::{RichText, Ui};
+use jiff::civil::{Date, DateTime, Time};
+
+/// A service while it is typed.
+pub(super) struct Form {
+    service: Service,
+    fresh: bool,
+    focus: bool,
+    date: String,
+    time: String,
+    error: String,
+}
+
+impl Form {
+    /// A new one: the day after the programme's last service, at the same hour; today's year is not known here, so a
+    /// programme without services begins at the week's first day, or in January 2027.
+    pub(super) fn new(library: &Library, week: &Week, programme: ProgrammeId) -> Self {
+        let last = library.services_of(&programme).last().map(|service| (service.start, service.minutes));
+        let of_week = week.services.first().map(|service| (service.start, service.minutes));
+        let (start, minutes) = match (last, of_week) {
+            (Some((start, minutes)), _) => (start.tomorrow().unwrap_or(start), minutes),
+            (None, Some((start, _))) => (start, 150),
+            (None, None) => (Date::constant(2027, 1, 11).at(10, 0, 0, 0), 150),
+        };
+        let id = ServiceId::fresh(&format!("{programme}-s"), |id| library.service(id).is_some());
+        let kind = ServiceKind::Rehearsal;
+        Self::with(Service { id, kind, programme, venue: None, start, minutes }, true)
+    }
+
+    /// One that is there.
+    pub(super) fn of(service: &Service) -> Self {
+        Self::with(service.clone(), false)
+    }
+
+    fn with(service: Service, fresh: bool) -> Self {
+        let date = service.start.strftime("%Y-%m-%d").to_string();
+        let time = service.start.strftime("%H:%M").to_string();
+        Self { service, fresh, focus: true, date, time, error: String::new() }
+    }
+
+    pub(super) const fn id(&self) -> &ServiceId {
+        &self.service.id
+    }
+
+    pub(super) const fn is_fresh(&self) -> bool {
+        self.fresh
+    }
+
+    fn kept(&self) -> Result<Service, String> {
+        Ok(Service { start: start_of(&self.date, &self.time)?, ..self.service.clone() })
+    }
+}
+
+/// Day and hour as typed.
+fn start_of(date: &str, time: &str) -> Result<DateTime, String> {
+    let day: Date = date
+        .trim()
+        .parse()
+        .map_err(|_bad| format!("\"{}\" is no day; type it as 2027-10-12.", date.trim()))?;
+    let time = time.trim().replace('.', ":");
+    let time = if time.contains(':') { time } else { format!("{time}:00") };
+    let time = if time.find(':') == Some(1) { format!("0{time}") } else { time };
+    let hour: Time = time.parse().map_err(|_bad| format!("\"{time}\" is no time; type it as 19:30."))?;
+    Ok(day.to_datetime(hour))
+}
+
+/// Draws the form; `false` when it is over.
+pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, week: &Week, form: &mut Form) -> bool {
+    let tokens = scene.tokens;
+    let mut goes_on = true;
+    egui::Frame::new().fill(tokens.raised).inner_margin(8.0).show(ui, |ui| {
+        ui.horizontal_wrapped(|ui| {
+            for (kind, word) in [(ServiceKind::Rehearsal, "Rehearsal"), (ServiceKind::Concert, "Concert")] {
+                ui.selectable_value(&mut form.service.kind, kind, word);
+            }
+            let label = ui.label("Day");
+            let field =
+                ui.add(egui::TextEdit::singleline(&mut form.date).desired_width(86.0)).labelled_by(label.id);
+            if std::mem::take(&mut form.focus) {
+                field.request_focus();
+            }
+            let label = ui.label("at");
+            ui.add(egui::TextEdit::singleline(&mut form.time).desired_width(46.0)).labelled_by(label.id);
+            let label = ui.label("for");
+            ui.add(egui::DragValue::new(&mut form.service.minutes).range(5..=1440).suffix(" min"))
+                .labelled_by(label.id);
+        });
+        ui.horizontal_wrapped(|ui| {
+            let title = |id: &ProgrammeId| {
+                week.programmes.iter().find(|p| p.id == *id).map_or_else(String::new, |p| p.title.clone())
+            };
+            ui.label("Programme");
+            let now = title(&form.service.programme);
+            let combo = egui::ComboBox::from_id_salt("service programme").selected_text(now).width(180.0);
+            let combo = combo.show_ui(ui, |ui| {
+                for programme in &week.programmes {
+                    ui.selectable_value(&mut form.service.programme, programme.id.clone(), &programme.title);
+                }
+            });
+            combo.response.widget_info(|| {
+                egui::WidgetInfo::labeled(egui::Role::ComboBox, true, "Programme of the service")
+            });
+            ui.label("Venue");
+            let none = "the programme’s own";
+            venue_choice(
+                ui,
+                &Venues { library: scene.library, label: "Venue of the service", none },
+                &mut form.service.venue,
+            );
+        });
+        if !form.error.is_empty() {
+            ui.label(RichText::new(&form.error).color(tokens.clash));
+        }
+        ui.add_space(space::XS);
+        ui.horizontal(|ui| {
+            let enter = ui.input_mut(|i| i.consume_key(egui::Modifiers::COMMAND, egui::Key::Enter));
+            if primary(ui, scene, "Keep").on_hover_text("Ctrl Enter").clicked() || enter {
+                match form.kept() {
+                    Ok(service) => {
+                        scene.edit(Edit::PutService { week: week.id.clone(), service });
+                        goes_on = false;
+                    }
+                    Err(why) => form.error = why,
+                }
+            }
+            if ui.button("Leave it").clicked() {
+                goes_on = false;
+            }
+        });
+    });
+    goes_on
+}
+
+#[cfg(test)]
+mod tests {
+    use super::start_of;
+    use rstest::rstest;
+
+    #[rstest]
+    #[case("2027-10-12", "19:30", "2027-10-12T19:30:00")]
+    #[case(" 2027-10-12 ", "9.05", "2027-10-12T09:05:00")]
+    #[case("2027-10-12", "10", "2027-10-12T10:00:00")]
+    fn day_and_hour(#[case] date: &str, #[case] time: &str, #[case] start: &str) {
+        assert_eq!(start_of(date, time).unwrap().to_string(), start);
+    }
+
+    #[rstest]
+    #[case("12 Oct", "10:00", "2027-10-12")]
+    #[case("2027-10-12", "25:00", "19:30")]
+    fn refusals_say_how(#[case] date: &str, #[case] time: &str, #[case] says: &str) {
+        assert!(start_of(date, time).unwrap_err().contains(says));
+    }
+}

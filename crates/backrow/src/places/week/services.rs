@@ -1,0 +1,270 @@
+//! The services of a week in order of time: day, hour, programme, venue, players in and out, what each needs.
+
+use super::service_form::{self, Form};
+use super::{add, needs};
+use crate::intent::Intent;
+use crate::scene::Scene;
+use crate::theme::tokens::{Tokens, size, space};
+use crate::theme::{marks, sans, semibold, serif_italic};
+use crate::view::View;
+use backrow_core::collection::Player;
+use backrow_core::edit::Edit;
+use backrow_core::id::{PlayerId, VenueId};
+use backrow_core::library::Library;
+use backrow_core::week::{Service, Week};
+use egui::{Align2, Key, Modifiers, RichText, Sense, Stroke, Ui, WidgetInfo, vec2};
+
+/// Draws the services.
+pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, week: &Week) {
+    let library = scene.library;
+    let mut memo = std::mem::take(&mut view.week.needs);
+    let all = memo.get((scene.revision, week.id.clone()), || needs::of(library, week));
+    if week.services.is_empty() && view.week.form.is_none() {
+        let words = if week.programmes.is_empty() {
+            "Nothing in this week yet. Add a programme, then its services."
+        } else {
+            "No services yet. Add the first with the button above, or Ctrl N."
+        };
+        ui.label(RichText::new(words).color(scene.tokens.ink2));
+    }
+    let mut day = None;
+    for service in &week.services {
+        if day != Some(service.start.date()) {
+            day = Some(service.start.date());
+            ui.add_space(space::XS);
+            let words = service.start.strftime("%A %-d %B %Y").to_string();
+            ui.label(RichText::new(words).font(semibold(size::NOTE)).color(scene.tokens.ink2));
+        }
+        if view.week.form.as_ref().is_some_and(|form| form.id() == &service.id) {
+            form_ui(ui, scene, view, week);
+        } else {
+            row(ui, scene, view, service, all.get(&service.programme));
+        }
+    }
+    if view.week.form.as_ref().is_some_and(Form::is_fresh) {
+        ui.add_space(space::S);
+        ui.label(RichText::new("A new service").font(semibold(size::NOTE)).color(scene.tokens.ink2));
+        form_ui(ui, scene, view, week);
+    }
+    view.week.needs = memo;
+}
+
+fn form_ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, week: &Week) {
+    if let Some(mut form) = view.week.form.take() {
+        if service_form::ui(ui, scene, week, &mut form) {
+            view.week.form = Some(form);
+        } else {
+            view.week.service = Some(form.id().clone());
+        }
+    }
+}
+
+fn row(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, service: &Service, need: Option<&needs::Need>) {
+    let tokens = scene.tokens;
+    let here = view.week.service.as_ref() == Some(&service.id);
+    let ground = if here { tokens.soft } else { tokens.ground };
+    egui::Frame::new().fill(ground).inner_margin(egui::Margin::symmetric(8, 4)).show(ui, |ui| {
+        ui.set_width(ui.available_width());
+        ui.horizontal(|ui| {
+            head(ui, scene, view, service, &tokens);
+            ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+                if ui.button("Remove").on_hover_text("Delete; undo brings it back").clicked() {
+                    scene.edit(Edit::RemoveService(service.id.clone()));
+                }
+                if ui.button("Change").clicked() {
+                    view.week.service = Some(service.id.clone());
+                    view.week.form = Some(Form::of(service));
+                }
+            });
+        });
+        let Some(need) = need else { return };
+        ui.horizontal_wrapped(|ui| {
+            presence(ui, scene, service, &need.players);
+            let open = match need.open {
+                0 => String::new(),
+                1 => "; 1 call with nobody".to_owned(),
+                n => format!("; {n} calls with nobody"),
+            };
+            ui.label(
+                RichText::new(format!("{}{open}", need.words)).font(sans(size::NOTE)).color(tokens.ink2),
+            );
+        });
+        if here {
+            for (room, names) in &need.rooms {
+                let words = format!("{room}: {names}");
+                ui.add(
+                    egui::Label::new(RichText::new(words).font(sans(size::NOTE)).color(tokens.ink2)).wrap(),
+                );
+            }
+        }
+    });
+}
+
+/// Hours, what it is, programme and venue; a click chooses it.
+fn head(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, service: &Service, tokens: &Tokens) {
+    let library = scene.library;
+    let programme = library.programme(&service.programme);
+    let title = programme.map_or_else(|| service.programme.to_string(), |programme| programme.title.clone());
+    let venue = service.venue.as_ref().or(programme.and_then(|programme| programme.venue.as_ref()));
+    let venue = venue.map_or_else(|| "venue not stated".to_owned(), |id| venue_name(library, id));
+    let end = service.start.saturating_add(jiff::Span::new().minutes(i64::from(service.minutes.min(10_000))));
+    let hours = format!("{}–{}", service.start.strftime("%H:%M"), end.strftime("%H:%M"));
+    let width = (ui.available_width() - 150.0).max(200.0);
+    let (rect, response) = ui.allocate_exact_size(vec2(width, 24.0), Sense::click());
+    let label = format!("{hours} {} {title}, {venue}", service.kind.word());
+    let here = view.week.service.as_ref() == Some(&service.id);
+    response.widget_info(|| WidgetInfo::selected(egui::Role::Button, true, here, label.clone()));
+    let mut left = rect;
+    let columns = [
+        (92.0, hours, semibold(size::TEXT), tokens.ink),
+        (76.0, service.kind.word().to_owned(), sans(size::TEXT), tokens.ink),
+        ((width - 168.0) * 0.55, title, serif_italic(15.0), tokens.ink),
+        ((width - 168.0) * 0.45, venue, sans(size::TEXT), tokens.ink2),
+    ];
+    for (width, words, font, ink) in columns {
+        let (cell, rest) = left.split_left_right_at_x(left.left() + width);
+        marks::text_within(
+            ui.painter(),
+            cell.with_max_x(cell.right() - 8.0),
+            Align2::LEFT_CENTER,
+            &words,
+            font,
+            ink,
+        );
+        left = rest;
+    }
+    crate::frame::top_strip::focus_ring(ui, &response, tokens);
+    let response = response.on_hover_text(label);
+    if response.clicked() {
+        view.week.service = Some(service.id.clone());
+        scene.ask(Intent::Programme(service.programme.clone()));
+    }
+    if response.double_clicked() {
+        view.week.form = Some(Form::of(service));
+    }
+}
+
+/// Discs of the programme's players; one who is out is a ring. A click changes it.
+fn presence(ui: &mut Ui, scene: &mut Scene<'_>, service: &Service, players: &[PlayerId]) {
+    let tokens = scene.tokens;
+    if players.is_empty() {
+        ui.label(RichText::new("nobody plays yet;").font(sans(size::NOTE)).color(tokens.ink2));
+        return;
+    }
+    let here: Vec<Player> = players
+        .iter()
+        .filter_map(|id| scene.library.players.get(id))
+        .map(|player| (**player).clone())
+        .collect();
+    for player in here {
+        let out = player.absences.contains(&service.id);
+        let (rect, response) = ui.allocate_exact_size(vec2(24.0, 24.0), Sense::click());
+        let state = if out { "out" } else { "in" };
+        response.widget_info(|| {
+            WidgetInfo::selected(egui::Role::CheckBox, true, !out, format!("{} is {state}", player.name))
+        });
+        if out {
+            ui.painter().circle_stroke(rect.center(), 10.0, Stroke::new(1.0, tokens.ink2));
+            let font = sans(10.0);
+            ui.painter().text(rect.center(), Align2::CENTER_CENTER, &player.initials, font, tokens.ink2);
+            let across = [rect.center() + vec2(-7.5, 7.5), rect.center() + vec2(7.5, -7.5)];
+            ui.painter().line_segment(across, Stroke::new(1.5, tokens.care));
+        } else {
+            marks::disc(ui.painter(), rect.center(), 20.0, &player);
+        }
+        crate::frame::top_strip::focus_ring(ui, &response, &tokens);
+        if response.on_hover_text(format!("{} is {state}; click to change", player.name)).clicked() {
+            scene.edit(toggle(service, &player, out));
+        }
+    }
+    let out = players.iter().filter_map(|id| scene.library.players.get(id));
+    let out = out.filter(|player| player.absences.contains(&service.id)).count();
+    let words = if out == 0 {
+        format!("{} in;", players.len())
+    } else {
+        format!("{} in, {out} out;", players.len() - out)
+    };
+    ui.label(RichText::new(words).font(sans(size::NOTE)).color(tokens.ink));
+}
+
+fn toggle(service: &Service, player: &Player, out: bool) -> Edit {
+    let mut next = player.clone();
+    if out {
+        next.absences.retain(|id| *id != service.id);
+    } else {
+        next.absences.push(service.id.clone());
+    }
+    let verb = if out { "comes to" } else { "misses" };
+    let when = service.start.strftime("%-d %b, %H:%M");
+    let words = format!("{} {verb} the {} of {when}", player.name, service.kind.word());
+    Edit::Together { words, edits: vec![Edit::PutPlayer(next)] }
+}
+
+/// What a venue is called; its id when it is not there.
+pub(super) fn venue_name(library: &Library, id: &VenueId) -> String {
+    library.venues.get(id).map_or_else(|| id.to_string(), |venue| venue.name.clone())
+}
+
+/// What a choice among venues is given.
+pub(super) struct Venues<'a> {
+    pub(super) library: &'a Library,
+    pub(super) label: &'a str,
+    /// The word for none.
+    pub(super) none: &'a str,
+}
+
+/// A choice among all venues.
+pub(super) fn venue_choice(ui: &mut Ui, venues: &Venues<'_>, value: &mut Option<VenueId>) {
+    let words = value.as_ref().map_or_else(|| venues.none.to_owned(), |id| venue_name(venues.library, id));
+    let combo =
+        egui::ComboBox::from_id_salt(venues.label).selected_text(words).width(160.0).show_ui(ui, |ui| {
+            ui.selectable_value(value, None, venues.none);
+            for venue in venues.library.venues.values() {
+                ui.selectable_value(value, Some(venue.id.clone()), &venue.name);
+            }
+        });
+    combo.response.widget_info(|| WidgetInfo::labeled(egui::Role::ComboBox, true, venues.label));
+}
+
+/// The place's keys.
+pub(super) fn keys(ui: &Ui, scene: &mut Scene<'_>, view: &mut View, week: &Week) {
+    let busy = ui.ctx().text_edit_focused()
+        || view.asking.is_some()
+        || view.finder.open
+        || egui::Popup::is_any_open(ui.ctx())
+        || view.week.form.is_some();
+    if busy {
+        return;
+    }
+    let pressed = |modifiers, key| ui.input_mut(|i| i.consume_key(modifiers, key));
+    if pressed(Modifiers::COMMAND, Key::N) {
+        add::begin_service(scene, view, week);
+    }
+    let at = view.week.service.as_ref().and_then(|id| week.services.iter().position(|s| s.id == *id));
+    let step = |by: isize| match at {
+        Some(at) => at.checked_add_signed(by),
+        None => Some(0),
+    };
+    let next = if pressed(Modifiers::NONE, Key::ArrowDown) {
+        step(1)
+    } else if pressed(Modifiers::NONE, Key::ArrowUp) {
+        step(-1)
+    } else {
+        None
+    };
+    if let Some(service) = next.and_then(|next| week.services.get(next)) {
+        view.week.service = Some(service.id.clone());
+        scene.ask(Intent::Programme(service.programme.clone()));
+    }
+    let focused = ui.memory(|m| m.focused().is_some());
+    let Some(service) = at.and_then(|at| week.services.get(at)) else { return };
+    if !focused && pressed(Modifiers::NONE, Key::Enter) {
+        view.week.form = Some(Form::of(service));
+    }
+    if pressed(Modifiers::NONE, Key::Delete) {
+        let near =
+            at.and_then(|at| week.services.get(at + 1).or_else(|| week.services.get(at.checked_sub(1)?)));
+        view.week.service = near.map(|service| service.id.clone());
+        scene.edit(Edit::RemoveService(service.id.clone()));
+    }
+}
