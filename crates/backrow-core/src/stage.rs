@@ -3,6 +3,7 @@
 //! Coordinates are those of [`Point`](crate::collection::Point): metres, x to house right, y from the back edge towards
 //! the audience. A figure turns clockwise as seen on the plan. All lengths are metres.
 
+mod arrange;
 mod clash;
 mod field;
 mod figure;
@@ -11,11 +12,13 @@ mod ground;
 mod load;
 mod plan;
 mod plane;
+mod propose;
 mod sight;
 mod snap;
 mod standing;
 mod walks;
 
+pub use arrange::{Line, Placed, align, mirrored, spread};
 pub use clash::{Gap, Overlap, gap, overlap};
 pub use field::STEP_AS_M;
 pub use figure::{Figure, figure, low_end, to_floor, to_local};
@@ -25,6 +28,7 @@ pub use load::{
     CAUTION, GRAVITY_M_S2, LOUD_CAUTION, NEAR_RATED, Press, RiserLoad, feet, presses_of, riser_loads,
 };
 pub use plan::{Blocked, Checks, Narrow, Overlapping, Plan, Stood, Trouble};
+pub use propose::propose;
 pub use sight::{Away, CONDUCTOR_EYES_M, EYES_M, FACING_DEG, Hidden};
 pub use snap::{GRID_M, Snap, TURN_STEP_DEG, hit, snap};
 pub use standing::{LEAST_WIDTH_M, STANDING_DEPTH_M, Side, Standing, standing};
