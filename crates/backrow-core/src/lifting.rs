@@ -60,6 +60,7 @@ impl Lift {
     /// The recommended weight limit, kg: RWL = LC × HM × VM × DM × AM × FM × CM, with LC 23 kg, HM = 25/H (1 up to 25 cm,
     /// 0 beyond 63), VM = 1 − 0.003 |V − 75| (0 beyond 175), DM = 0.82 + 4.5/D (1 up to 25 cm, 0 beyond 175),
     /// AM = 1 − 0.0032 A (0 beyond 135°). 0 where the equation allows no lift.
+    #[expect(clippy::many_single_char_names, reason = "the letters of the equation")]
     pub fn recommended_kg(&self) -> f64 {
         let h = if self.horizontal_cm > 63.0 { 0.0 } else { (25.0 / self.horizontal_cm.max(25.0)).min(1.0) };
         let v = if (0.0..=175.0).contains(&self.vertical_cm) {
