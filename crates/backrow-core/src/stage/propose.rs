@@ -13,6 +13,8 @@ use std::collections::{BTreeMap, BTreeSet};
 
 /// The grid of places that are tried, metres.
 const GRID_M: f64 = 0.25;
+/// How far towards the conductor a proposal goes, as a share of the way from the back. Ours.
+const REAR_SHARE: f64 = 0.62;
 /// How many places are tried at the most, over all things.
 const MOST_TRIES: usize = 400_000;
 
@@ -35,7 +37,9 @@ pub fn propose(library: &Library, programme: &Programme, venue: &Venue) -> BTree
         width * depth
     };
     wanted.sort_by(|a, b| area(b).total_cmp(&area(a)).then_with(|| a.id.cmp(&b.id)));
-    let places = grid(venue);
+    // The section stands behind the orchestra: well on the far side of the conductor.
+    let front = venue.conductor.map_or(f64::INFINITY, |conductor| conductor.y * REAR_SHARE);
+    let places: Vec<Point> = grid(venue).into_iter().filter(|at| at.y <= front).collect();
     let homes = homes(library, programme, venue);
     let mut found = BTreeMap::new();
     let mut tries = 0;
@@ -44,7 +48,7 @@ pub fn propose(library: &Library, programme: &Programme, venue: &Venue) -> BTree
         let home = player.and_then(|id| homes.get(id)).copied().unwrap_or_else(|| middle(venue));
         let plan = Plan::of(library, &setup);
         let mut order: Vec<Point> = places.clone();
-        let cost = |p: &Point| (p.x - home.x).hypot(p.y - home.y) + 0.15 * p.y;
+        let cost = |p: &Point| (p.x - home.x).hypot(p.y - home.y) + 0.3 * p.y;
         order.sort_by(|a, b| cost(a).total_cmp(&cost(b)));
         let number = setup.setup.next_number();
         for at in order {

@@ -156,6 +156,8 @@ impl App {
             "Put back.".clone_into(&mut self.view.said);
         } else if self.view.place == Place::BarView {
             self.view.bar_view.leave_full();
+        } else if self.view.place == Place::Floor && self.view.floor.put_back() {
+            "Put back.".clone_into(&mut self.view.said);
         } else if self.view.place == Place::Works && self.view.works.clear_desk() {
             "The desk is clear; nothing has entered the library.".clone_into(&mut self.view.said);
         } else if self.view.place == Place::Collection && self.view.collection.leave_form() {

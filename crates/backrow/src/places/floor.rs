@@ -3,9 +3,11 @@
 mod figures;
 mod keys;
 mod loads;
+mod many;
 mod palette;
 mod plan;
 mod scale;
+mod setups;
 mod things;
 mod ways;
 
@@ -22,6 +24,7 @@ use backrow_core::stage::{Checks, Plan};
 use backrow_core::week::Placement;
 use egui::{Rect, RichText, Ui, pos2, vec2};
 use scale::Scale;
+use std::collections::{BTreeMap, BTreeSet};
 
 pub use keys::KEYS;
 
@@ -33,8 +36,14 @@ pub struct State {
     zoom: i32,
     /// Metres by which the middle of the view is moved.
     pan: Point,
-    /// The thing that is being moved or turned, and where it would stand.
-    preview: Option<(InstrumentId, Placement)>,
+    /// The things that are being moved or turned, and where they would stand.
+    preview: Vec<(InstrumentId, Placement)>,
+    /// What is chosen beside the selected thing.
+    also: BTreeSet<InstrumentId>,
+    /// Where a box to choose with was begun.
+    box_from: Option<egui::Pos2>,
+    /// Places that are proposed.
+    proposal: Option<BTreeMap<InstrumentId, Placement>>,
     search: String,
     width_m: String,
     depth_m: String,
@@ -57,7 +66,10 @@ impl Default for State {
             snap: true,
             zoom: 0,
             pan: Point::default(),
-            preview: None,
+            preview: Vec::new(),
+            also: BTreeSet::new(),
+            box_from: None,
+            proposal: None,
             search: String::new(),
             width_m: "12".to_owned(),
             depth_m: "7".to_owned(),
@@ -67,7 +79,16 @@ impl Default for State {
     }
 }
 
-type PlanKey = (u64, Option<ProgrammeId>, Option<(InstrumentId, Placement)>);
+type PlanKey = (u64, Option<ProgrammeId>, Vec<(InstrumentId, Placement)>);
+
+impl State {
+    /// Puts back what is proposed or chosen; whether anything was.
+    pub fn put_back(&mut self) -> bool {
+        let any = self.proposal.take().is_some() || !self.also.is_empty();
+        self.also.clear();
+        any
+    }
+}
 
 /// Draws the place.
 pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View) {
@@ -83,7 +104,7 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View) {
         });
     };
     let venue = programme.venue.as_ref().and_then(|id| scene.library.venues.get(id)).cloned();
-    heading_ui(ui, scene, view, venue.as_deref(), heading);
+    heading_ui(ui, scene, view, &programme, venue.as_deref(), heading);
     let Some(venue) = venue else {
         return nothing(ui, full, |ui| choose_venue(ui, scene, view, &programme));
     };
@@ -94,7 +115,7 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View) {
     let mut memo = std::mem::take(&mut view.floor.plan);
     let (plan, checks) = memo.get(key, || {
         let mut shown = programme.clone();
-        if let Some((id, placement)) = preview {
+        for (id, placement) in preview {
             shown.setup.placements.insert(id, placement);
         }
         let plan = Plan::of(library, &shown);
@@ -107,11 +128,11 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View) {
         pos2(full.right() - space::M, palette.top() - space::S),
     );
     let scale = Scale::new(drawing, &venue, view);
-    keys::act(ui, scene, view, plan);
+    keys::act(ui, scene, view, plan, (&programme, &venue));
     plan::ui(ui, scene, view, &venue, &scale);
     let mut goings = std::mem::take(&mut view.floor.goings);
     // While something is in the hand its ways are not yet known.
-    let shown: &[ways::Going] = if view.floor.shown.ways && view.floor.preview.is_none() {
+    let shown: &[ways::Going] = if view.floor.shown.ways && view.floor.preview.is_empty() {
         let key = (scene.revision, view.programme.clone(), view.work.clone());
         goings.get(key, || ways::of(library, &programme, &venue, view.work.as_ref()))
     } else {
@@ -122,6 +143,7 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View) {
     things::ui(ui, scene, view, (plan, checks), &scale);
     ways::words(&painter, scene, view, shown, &scale);
     view.floor.goings = goings;
+    setups::proposal(ui, scene, view, &scale);
     if view.floor.shown.loads {
         loads::ui(ui, scene, plan, &venue, &scale);
     }
@@ -134,13 +156,28 @@ fn nothing(ui: &mut Ui, full: Rect, words: impl FnOnce(&mut Ui)) {
     words(&mut ui.new_child(egui::UiBuilder::new().max_rect(rect)));
 }
 
-fn heading_ui(ui: &mut Ui, scene: &Scene<'_>, view: &mut View, venue: Option<&Venue>, rect: Rect) {
+fn heading_ui(
+    ui: &mut Ui,
+    scene: &mut Scene<'_>,
+    view: &mut View,
+    programme: &backrow_core::week::Programme,
+    venue: Option<&Venue>,
+    rect: Rect,
+) {
     let builder =
         egui::UiBuilder::new().max_rect(rect).layout(egui::Layout::left_to_right(egui::Align::Center));
     let mut line = ui.new_child(builder);
     line.label(RichText::new("Floor").font(serif(size::TITLE)).color(scene.tokens.ink));
     let name = venue.map_or("no venue yet", |venue| venue.name.as_str());
     line.label(RichText::new(name).color(scene.tokens.ink2));
+    if let Some(venue) = venue {
+        setups::menu(&mut line, scene, view, programme, venue);
+    }
+    let mut memo = std::mem::take(&mut view.floor.plan);
+    if let Some((plan, _)) = memo.held() {
+        many::menu(&mut line, scene, view, plan);
+    }
+    std::mem::swap(&mut view.floor.plan, &mut memo);
     line.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
         ui.checkbox(&mut view.floor.snap, "Snap 5 cm");
         ui.checkbox(&mut view.floor.shown.loads, "Loads")

@@ -39,14 +39,14 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, stood: &St
         .on_hover_text("Neither pointer nor keys move it")
         .changed();
     if under_way {
-        view.floor.preview = Some((stood.instrument.clone(), next));
+        view.floor.preview = vec![(stood.instrument.clone(), next)];
     }
     let Some(programme) = view.programme_in(scene.library).filter(|_| done) else { return };
     if programme.setup.placements.get(&stood.instrument) != Some(&next) {
         let edit = stand(scene.library, programme, &stood.instrument, next);
         scene.edit(edit);
     }
-    view.floor.preview = None;
+    view.floor.preview.clear();
 }
 
 /// Stands an instrument; when another bears its number, that one takes the number it had.

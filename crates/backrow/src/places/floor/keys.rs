@@ -3,10 +3,10 @@
 use crate::intent::Intent;
 use crate::scene::Scene;
 use crate::view::{Carried, Selected, View};
-use backrow_core::collection::Point;
+use backrow_core::collection::{Point, Venue};
 use backrow_core::edit::Edit;
 use backrow_core::stage::Plan;
-use backrow_core::week::Placement;
+use backrow_core::week::{Placement, Programme};
 use egui::{Key, Modifiers, Ui};
 
 /// The place's own keys, for the keyboard map.
@@ -14,20 +14,26 @@ pub const KEYS: &[(&str, &str)] = &[
     ("Arrows", "Move by 5 cm; with Shift by 50 cm"),
     ("R, Shift R", "Turn by 15 degrees, the other way"),
     ("Page down, Page up", "Next thing by number, the one before"),
+    ("Ctrl click, Shift drag", "Choose one more; choose those in a box"),
+    ("Ctrl A", "Choose everything"),
+    ("M", "Mirror about the middle"),
     ("Delete", "Take it off the floor"),
-    ("Enter", "Put what is in hand at the middle"),
+    ("Enter", "Put what is in hand on the nearest free spot"),
+    ("P, T", "Propose places; take them. Esc puts them back"),
     ("N", "Snap on or off"),
     ("S, W, L", "Standing room, ways, loads"),
     ("F", "Whole floor"),
 ];
 
 /// Acts on the keys pressed, unless a text field has the focus.
-pub(super) fn act(ui: &Ui, scene: &mut Scene<'_>, view: &mut View, plan: &Plan) {
-    if ui.ctx().text_edit_focused()
-        || egui::Popup::is_any_open(ui.ctx())
-        || view.asking.is_some()
-        || view.finder.open
-    {
+pub(super) fn act(
+    ui: &Ui,
+    scene: &mut Scene<'_>,
+    view: &mut View,
+    plan: &Plan,
+    (programme, venue): (&Programme, &Venue),
+) {
+    if view.keys_are_taken(ui.ctx()) {
         return;
     }
     let pressed = |modifiers, key| ui.input_mut(|i| i.consume_key(modifiers, key));
@@ -42,24 +48,34 @@ pub(super) fn act(ui: &Ui, scene: &mut Scene<'_>, view: &mut View, plan: &Plan) 
     if let Some(Carried::Instrument(id)) = view.in_hand.clone()
         && pressed(Modifiers::NONE, Key::Enter)
     {
-        let middle = Point::new(view.floor.pan.x, 3.0 + view.floor.pan.y);
-        super::things::stand(scene, view, &id, middle);
+        let at = super::things::free_spot(scene, view, &id);
+        super::things::stand(scene, view, &id, at);
+    }
+    if pressed(Modifiers::NONE, Key::P) {
+        super::setups::ask(scene, view, programme, venue);
+    }
+    if pressed(Modifiers::NONE, Key::T) {
+        super::setups::take(scene, view);
+    }
+    if pressed(Modifiers::COMMAND, Key::A) {
+        view.floor.also = plan.things.iter().map(|stood| stood.instrument.clone()).collect();
+        view.selected = view.floor.also.first().cloned().map(Selected::Instrument);
     }
     let by =
         i32::from(pressed(Modifiers::NONE, Key::PageDown)) - i32::from(pressed(Modifiers::NONE, Key::PageUp));
     if by != 0 {
         walk(scene, view, plan, by);
     }
-    let (Some(Selected::Instrument(id)), Some(programme)) = (view.selected.clone(), view.programme.clone())
-    else {
-        return;
-    };
-    let Some(now) = plan.thing(&id).map(|stood| stood.placement) else { return };
-    if now.locked {
-        return;
+    if matches!(view.selected, Some(Selected::Instrument(_))) {
+        chosen(ui, scene, view, plan, programme);
     }
-    let mut next: Placement = now;
-    for (key, x, y) in [
+}
+
+/// What the keys do to everything that is chosen: one step each.
+fn chosen(ui: &Ui, scene: &mut Scene<'_>, view: &View, plan: &Plan, programme: &Programme) {
+    let pressed = |modifiers, key| ui.input_mut(|i| i.consume_key(modifiers, key));
+    let (mut x, mut y, mut turn) = (0.0, 0.0, 0.0);
+    for (key, right, down) in [
         (Key::ArrowLeft, -1.0, 0.0),
         (Key::ArrowRight, 1.0, 0.0),
         (Key::ArrowUp, 0.0, -1.0),
@@ -67,21 +83,60 @@ pub(super) fn act(ui: &Ui, scene: &mut Scene<'_>, view: &mut View, plan: &Plan) 
     ] {
         for (modifiers, step) in [(Modifiers::SHIFT, 0.5), (Modifiers::NONE, 0.05)] {
             if pressed(modifiers, key) {
-                next.at = Point::new(next.at.x + x * step, next.at.y + y * step);
+                (x, y) = (x + right * step, y + down * step);
             }
         }
     }
-    if pressed(Modifiers::SHIFT, Key::R) {
-        next.turn_deg -= 15.0;
+    for (modifiers, by) in [(Modifiers::SHIFT, -15.0), (Modifiers::NONE, 15.0)] {
+        if pressed(modifiers, Key::R) {
+            turn += by;
+        }
     }
-    if pressed(Modifiers::NONE, Key::R) {
-        next.turn_deg += 15.0;
-    }
+    let mirror = pressed(Modifiers::NONE, Key::M);
     if pressed(Modifiers::NONE, Key::Delete) {
-        scene.edit(Edit::TakeOff { programme, instrument: id });
-    } else if next != now {
-        next.turn_deg = next.turn_deg.rem_euclid(360.0);
-        scene.edit(Edit::Stand { programme, instrument: id, placement: next });
+        let off = super::many::chosen(view)
+            .into_iter()
+            .filter(|id| plan.thing(id).is_some_and(|stood| !stood.placement.locked))
+            .map(|instrument| Edit::TakeOff { programme: programme.id.clone(), instrument });
+        let mut edits: Vec<Edit> = off.collect();
+        match edits.pop() {
+            Some(one) if edits.is_empty() => scene.edit(one),
+            Some(last) => {
+                edits.push(last);
+                scene.edit(Edit::Together { words: format!("Take {} things off", edits.len()), edits });
+            }
+            None => {}
+        }
+        return;
+    }
+    let change = |now: &Placement| {
+        let now = if mirror { backrow_core::stage::mirrored(now) } else { *now };
+        let at = Point::new(now.at.x + x, now.at.y + y);
+        Placement { at, turn_deg: (now.turn_deg + turn).rem_euclid(360.0), ..now }
+    };
+    let asked = mirror || [x, y, turn].iter().any(|by: &f64| by.abs() > 0.0);
+    if !asked {
+        return;
+    }
+    let words = match (mirror, turn.abs() > 0.0) {
+        (true, _) => "Mirror",
+        (_, true) => "Turn",
+        _ => "Move",
+    };
+    let all = super::many::chosen(view);
+    match all.as_slice() {
+        [one] => {
+            let now = plan.thing(one).map(|stood| stood.placement).filter(|now| !now.locked);
+            if let Some(now) = now {
+                let (programme, instrument) = (programme.id.clone(), one.clone());
+                scene.edit(Edit::Stand { programme, instrument, placement: change(&now) });
+            }
+        }
+        _ => {
+            if let Some(edit) = super::many::change(view, plan, words, change) {
+                scene.edit(edit);
+            }
+        }
     }
 }
 

@@ -5,7 +5,6 @@ use crate::scene::Scene;
 use crate::theme::tokens::{size, space};
 use crate::theme::{marks, sans, semibold, serif};
 use crate::view::{Carried, View};
-use backrow_core::collection::Point;
 use backrow_core::id::{InstrumentId, slug_of};
 use backrow_core::week::Programme;
 use egui::{Align2, Rect, Sense, Stroke, StrokeKind, Ui, WidgetInfo, pos2, vec2};
@@ -109,7 +108,7 @@ fn card(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, id: &InstrumentId) 
     let mass = thing.mass.map_or_else(String::new, |mass| format!("{:.0} kg", mass.kg));
     marks::text(ui.painter(), words.left_bottom(), Align2::LEFT_BOTTOM, &mass, sans(size::NOTE), tokens.ink2);
     if response.double_clicked() || (response.has_focus() && ui.input(|i| i.key_pressed(egui::Key::Enter))) {
-        let middle = Point::new(view.floor.pan.x, 3.0 + view.floor.pan.y);
-        stand(scene, view, id, middle);
+        let at = super::things::free_spot(scene, view, id);
+        stand(scene, view, id, at);
     }
 }

@@ -15,13 +15,15 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, venue: &Ve
     response.widget_info(|| {
         egui::WidgetInfo::labeled(egui::Role::Canvas, true, format!("Floor of {}", venue.name))
     });
-    if response.dragged() {
+    choose_by_box(ui, scene, view, scale, &response);
+    if response.dragged() && view.floor.box_from.is_none() {
         let by = response.drag_delta() / scale.a_metre;
         view.floor.pan.x -= f64::from(by.x);
         view.floor.pan.y -= f64::from(by.y);
     }
     if response.clicked() {
         view.selected = None;
+        view.floor.also.clear();
     }
     zoom(ui, view, scale);
     let painter = ui.painter().with_clip_rect(scale.area);
@@ -73,6 +75,27 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, venue: &Ve
         );
     }
     foot(&painter, scale, &tokens);
+}
+
+/// With Shift a drag on empty floor chooses what lies in a box.
+fn choose_by_box(ui: &Ui, scene: &Scene<'_>, view: &mut View, scale: &Scale, response: &egui::Response) {
+    if response.drag_started() && ui.input(|i| i.modifiers.shift) {
+        view.floor.box_from = ui.input(|i| i.pointer.press_origin());
+    }
+    let Some(from) = view.floor.box_from else { return };
+    let Some(now) = ui.input(|i| i.pointer.hover_pos()) else { return };
+    let area = Rect::from_two_pos(from, now);
+    let painter =
+        ui.ctx().layer_painter(egui::LayerId::new(egui::Order::Middle, egui::Id::unique("box on the floor")));
+    painter.rect_stroke(area, 0.0, Stroke::new(1.0, scene.tokens.accent), StrokeKind::Inside);
+    if response.drag_stopped() {
+        view.floor.box_from = None;
+        let Some(programme) = view.programme_in(scene.library) else { return };
+        let inside = programme.setup.placements.iter().filter(|(_, at)| area.contains(scale.pos(at.at)));
+        let ids: std::collections::BTreeSet<_> = inside.map(|(id, _)| id.clone()).collect();
+        view.selected = ids.first().cloned().map(crate::view::Selected::Instrument);
+        view.floor.also = ids;
+    }
 }
 
 /// A band along the back edge, where the floor begins.

@@ -1,5 +1,6 @@
 //! What stands on the floor: outlines, bars, numbers, people; moved and turned with the pointer.
 
+use super::many::is_chosen;
 use super::scale::Scale;
 use crate::intent::Intent;
 use crate::scene::Scene;
@@ -12,6 +13,9 @@ use backrow_core::pitch::KeyNumber;
 use backrow_core::stage::{Checks, Plan, Snap, Stood, snap, to_floor};
 use backrow_core::week::Placement;
 use egui::{Align2, CursorIcon, Painter, Rect, Sense, Shape, Stroke, StrokeKind, Ui, WidgetInfo, pos2, vec2};
+
+/// How near an edge must be for a thing to be drawn to it, metres.
+const EDGE_REACH_M: f64 = 0.10;
 
 /// To the grid of 5 cm and 15 degrees, and to nothing else.
 const SNAP: Snap<'static> = Snap { grid: true, outlines: &[], reach_m: 0.0 };
@@ -36,7 +40,7 @@ pub(super) fn ui(
     for stood in &plan.things {
         thing(ui, scene, view, stood, scale, &painter);
     }
-    troubles(&painter, scene, checks, scale);
+    troubles(&painter, scene, (plan, checks), scale);
     for stood in &plan.things {
         number(&painter, view, stood, scale, &tokens);
         people(&painter, scene, stood, scale);
@@ -58,7 +62,7 @@ fn thing(ui: &Ui, scene: &mut Scene<'_>, view: &mut View, stood: &Stood, scale: 
         ui.scope_id().with(("stood", instrument.id.as_str())),
         Sense::click_and_drag(),
     );
-    let here = view.selected == Some(Selected::Instrument(instrument.id.clone()));
+    let here = is_chosen(view, &instrument.id);
     let label = format!(
         "{} {} at {:.2}, {:.2}, turned {:.0}°",
         stood.placement.number,
@@ -79,7 +83,12 @@ fn thing(ui: &Ui, scene: &mut Scene<'_>, view: &mut View, stood: &Stood, scale: 
         .on_hover_text(format!("{}. {}", stood.placement.number, instrument.name))
         .on_hover_cursor(CursorIcon::Grab);
     if response.clicked() {
-        scene.ask(Intent::Select(Some(Selected::Instrument(instrument.id.clone()))));
+        if ui.input(|i| i.modifiers.command) {
+            super::many::toggle(view, &instrument.id);
+        } else {
+            view.floor.also.clear();
+            scene.ask(Intent::Select(Some(Selected::Instrument(instrument.id.clone()))));
+        }
     }
     move_it(ui, scene, view, stood, scale, &response);
 }
@@ -105,36 +114,87 @@ fn move_it(
     if stood.placement.locked {
         return;
     }
-    if response.drag_started() {
+    if response.drag_started() && !is_chosen(view, &stood.instrument) {
+        view.floor.also.clear();
         view.selected = Some(Selected::Instrument(stood.instrument.clone()));
     }
     if response.dragged() {
-        let base =
-            view.programme_in(scene.library).and_then(|p| p.setup.placements.get(&stood.instrument)).copied();
-        let (Some(base), Some(origin), Some(now)) =
-            (base, ui.input(|i| i.pointer.press_origin()), ui.input(|i| i.pointer.hover_pos()))
-        else {
-            return;
-        };
-        let (from, to) = (scale.point(origin), scale.point(now));
-        let moved =
-            Placement { at: Point::new(base.at.x + to.x - from.x, base.at.y + to.y - from.y), ..base };
-        let free = ui.input(|i| i.modifiers.shift) || !view.floor.snap;
-        let moved = if free { moved } else { snap(stood.shape, &moved, &SNAP) };
-        view.floor.preview = Some((stood.instrument.clone(), moved));
+        drag(ui, scene, view, stood, scale);
     }
-    if response.drag_stopped()
-        && let Some((instrument, placement)) = view.floor.preview.take()
-        && let Some(programme) = view.programme.clone()
-    {
-        match refusal(scene, view, stood.shape, &placement) {
-            Some(why) => scene.ask(Intent::Say(format!(
-                "{} stays where it was: {why}.",
-                scene.library.instrument_name(&instrument)
-            ))),
-            None => scene.edit(Edit::Stand { programme, instrument, placement }),
+    if response.drag_stopped() {
+        let moved = std::mem::take(&mut view.floor.preview);
+        let Some(programme) = view.programme.clone() else { return };
+        for (instrument, placement) in &moved {
+            let Some(thing) = scene.library.instruments.get(instrument) else { continue };
+            if let Some(why) = refusal(scene, view, thing.footprint.shape, placement) {
+                scene.ask(Intent::Say(format!("{} stays where it was: {why}.", thing.name)));
+                return;
+            }
+        }
+        match moved.as_slice() {
+            [] => {}
+            [(instrument, placement)] => {
+                let instrument = instrument.clone();
+                scene.edit(Edit::Stand { programme, instrument, placement: *placement });
+            }
+            many => {
+                let words = format!("Move {} things", many.len());
+                scene.edit(super::many::stand_all(&programme, words, many.to_vec()));
+            }
         }
     }
+}
+
+/// Everything that is chosen goes with the pointer; the one in hand snaps, the others keep their distance to it.
+fn drag(ui: &Ui, scene: &Scene<'_>, view: &mut View, stood: &Stood, scale: &Scale) {
+    let Some(programme) = view.programme_in(scene.library) else { return };
+    let placements = &programme.setup.placements;
+    let (Some(base), Some(origin), Some(now)) = (
+        placements.get(&stood.instrument).copied(),
+        ui.input(|i| i.pointer.press_origin()),
+        ui.input(|i| i.pointer.hover_pos()),
+    ) else {
+        return;
+    };
+    let (from, to) = (scale.point(origin), scale.point(now));
+    let moved = Placement { at: Point::new(base.at.x + to.x - from.x, base.at.y + to.y - from.y), ..base };
+    let free = ui.input(|i| i.modifiers.shift) || !view.floor.snap;
+    let chosen = super::many::chosen(view);
+    let moved = if free { moved } else { snapped(scene, programme, &chosen, stood, &moved) };
+    let (x, y) = (moved.at.x - base.at.x, moved.at.y - base.at.y);
+    let others = chosen.into_iter().filter(|id| *id != stood.instrument).filter_map(|id| {
+        let other = placements.get(&id).filter(|other| !other.locked)?;
+        Some((id, Placement { at: Point::new(other.at.x + x, other.at.y + y), ..*other }))
+    });
+    view.floor.preview =
+        std::iter::once((stood.instrument.clone(), moved)).chain(others.collect::<Vec<_>>()).collect();
+}
+
+/// To an edge of the floor, of a riser or of a neighbour within reach; else to the grid.
+fn snapped(
+    scene: &Scene<'_>,
+    programme: &backrow_core::week::Programme,
+    chosen: &[backrow_core::id::InstrumentId],
+    stood: &Stood,
+    moved: &Placement,
+) -> Placement {
+    let venue = programme.venue.as_ref().and_then(|id| scene.library.venues.get(id));
+    let near: Vec<Vec<Point>> = programme
+        .setup
+        .placements
+        .iter()
+        .filter(|(id, at)| !chosen.contains(id) && at.at.distance(moved.at) < 4.0)
+        .filter_map(|(id, at)| {
+            let shape = scene.library.instruments.get(id)?.footprint.shape;
+            Some(backrow_core::stage::figure(shape, at).outline)
+        })
+        .collect();
+    let halls = venue.iter().flat_map(|venue| {
+        std::iter::once(venue.floor.as_slice())
+            .chain(venue.risers.iter().map(|riser| riser.outline.as_slice()))
+    });
+    let outlines: Vec<&[Point]> = halls.chain(near.iter().map(Vec::as_slice)).collect();
+    snap(stood.shape, moved, &Snap { grid: true, outlines: &outlines, reach_m: EDGE_REACH_M })
 }
 
 /// Why a thing may not stand there: more than half of it off the floor, or in an area not to enter.
@@ -244,7 +304,7 @@ fn people(painter: &Painter, scene: &Scene<'_>, stood: &Stood, scale: &Scale) {
     }
 }
 
-fn troubles(painter: &Painter, scene: &Scene<'_>, checks: &Checks, scale: &Scale) {
+fn troubles(painter: &Painter, scene: &Scene<'_>, (plan, checks): (&Plan, &Checks), scale: &Scale) {
     let tokens = scene.tokens;
     for over in &checks.overlaps {
         let common = scale.line(&over.overlap.common);
@@ -259,6 +319,38 @@ fn troubles(painter: &Painter, scene: &Scene<'_>, checks: &Checks, scale: &Scale
         painter.add(Shape::closed_line(piece, Stroke::new(2.0, tokens.clash)));
         let words = if trouble.area.is_some() { "not to enter" } else { "off the floor" };
         flag(painter, bounds.left_bottom() + vec2(0.0, 4.0), words, &tokens);
+    }
+    for hidden in &checks.hidden {
+        let (Some(stood), Some(other)) = (plan.things.get(hidden.thing), plan.things.get(hidden.by)) else {
+            continue;
+        };
+        let line = [scale.pos(stood.standing.place), scale.pos(other.placement.at)];
+        painter.extend(Shape::dashed_line(&line, Stroke::new(1.2, tokens.care), 5.0, 4.0));
+        let at = line[0] + (line[1] - line[0]) * 0.5;
+        marks::mark(painter, at, marks::Mark::Care, &tokens);
+        let words = at + vec2(10.0, 0.0);
+        marks::text(
+            painter,
+            words,
+            Align2::LEFT_CENTER,
+            "conductor hidden",
+            semibold(size::NOTE),
+            tokens.care,
+        );
+    }
+    for away in &checks.away {
+        let Some(stood) = plan.things.get(away.thing) else { continue };
+        let at = scale.pos(stood.standing.place) + vec2(0.0, 14.0);
+        marks::mark(painter, at, marks::Mark::Care, &tokens);
+        let words = at + vec2(10.0, 0.0);
+        marks::text(
+            painter,
+            words,
+            Align2::LEFT_CENTER,
+            "turned backwards",
+            semibold(size::NOTE),
+            tokens.care,
+        );
     }
     for narrow in &checks.narrow {
         let (from, to) = (scale.pos(narrow.gap.from), scale.pos(narrow.gap.to));
@@ -335,11 +427,12 @@ fn selected(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, plan: &Plan, sc
         let step = if ui.input(|i| i.modifiers.shift) || !view.floor.snap { 1.0 } else { 15.0 };
         let turned =
             Placement { turn_deg: ((angle / step).round() * step).rem_euclid(360.0), ..stood.placement };
-        view.floor.preview = Some((id.clone(), turned));
+        view.floor.preview = vec![(id.clone(), turned)];
     }
     if handle.drag_stopped()
-        && let Some((instrument, placement)) = view.floor.preview.take()
+        && let Some((instrument, placement)) = view.floor.preview.pop()
     {
+        view.floor.preview.clear();
         scene.edit(Edit::Stand { programme: programme.clone(), instrument, placement });
     }
     super::figures::ui(ui, scene, view, stood, scale);
@@ -370,6 +463,32 @@ fn drop_in(ui: &Ui, scene: &mut Scene<'_>, view: &mut View, scale: &Scale) {
         let id = id.clone();
         stand(scene, view, &id, placement.at);
     }
+}
+
+/// The proposed place where there is one, else the middle of what is seen.
+pub(super) fn free_spot(scene: &Scene<'_>, view: &View, id: &backrow_core::id::InstrumentId) -> Point {
+    let middle = Point::new(view.floor.pan.x, 3.0 + view.floor.pan.y);
+    let Some(programme) = view.programme_in(scene.library) else { return middle };
+    let venue = programme.venue.as_ref().and_then(|id| scene.library.venues.get(id));
+    // Only this one is asked about: the rest of the share-out finds its place later.
+    let mut alone = programme.clone();
+    alone.share_out.retain(|_, given| given.instruments.contains(id));
+    for given in alone.share_out.values_mut() {
+        given.instruments.retain(|other| other == id);
+    }
+    if alone.share_out.is_empty() {
+        alone.share_out.insert(
+            backrow_core::week::CallRef {
+                work: backrow_core::id::WorkId::fresh("any", |_| false),
+                call: backrow_core::id::CallId::fresh("any", |_| false),
+            },
+            backrow_core::week::Assignment { instruments: vec![id.clone()], ..Default::default() },
+        );
+    }
+    let found = venue.and_then(|venue| {
+        backrow_core::stage::propose(scene.library, &alone, venue).get(id).map(|placement| placement.at)
+    });
+    found.unwrap_or(middle)
 }
 
 /// Stands an instrument at a place; outside the floor it is refused with its reason.

@@ -1,0 +1,143 @@
+//! Several things at once: chosen with Ctrl or a box, moved together, lined up, spread, mirrored, kept.
+
+use crate::scene::Scene;
+use crate::view::{Selected, View};
+use backrow_core::edit::Edit;
+use backrow_core::id::{InstrumentId, ProgrammeId};
+use backrow_core::stage::{Line, Placed, Plan, align, mirrored, spread};
+use backrow_core::week::Placement;
+use egui::Ui;
+
+/// Everything that is chosen, the selected one first.
+pub(super) fn chosen(view: &View) -> Vec<InstrumentId> {
+    let first = match &view.selected {
+        Some(Selected::Instrument(id)) => Some(id.clone()),
+        _ => None,
+    };
+    let others = view.floor.also.iter().filter(|id| Some(*id) != first.as_ref()).cloned();
+    first.clone().into_iter().chain(others).collect()
+}
+
+/// Whether a thing is among the chosen.
+pub(super) fn is_chosen(view: &View, id: &InstrumentId) -> bool {
+    view.floor.also.contains(id) || view.selected == Some(Selected::Instrument(id.clone()))
+}
+
+/// Chooses a thing beside what is chosen, or lets it go.
+pub(super) fn toggle(view: &mut View, id: &InstrumentId) {
+    if let Some(Selected::Instrument(now)) = view.selected.clone() {
+        view.floor.also.insert(now);
+    }
+    if view.floor.also.remove(id) {
+        if view.selected == Some(Selected::Instrument(id.clone())) {
+            view.selected = view.floor.also.first().cloned().map(Selected::Instrument);
+        }
+    } else {
+        view.floor.also.insert(id.clone());
+        view.selected = Some(Selected::Instrument(id.clone()));
+    }
+}
+
+/// The chosen things that are on the floor and not kept where they are.
+fn free(view: &View, plan: &Plan) -> Vec<(InstrumentId, Placed)> {
+    let own = |id: InstrumentId| {
+        let stood = plan.thing(&id).filter(|stood| !stood.placement.locked)?;
+        Some((id, (stood.shape, stood.placement)))
+    };
+    chosen(view).into_iter().filter_map(own).collect()
+}
+
+/// Several places as one step.
+pub(super) fn stand_all(
+    programme: &ProgrammeId,
+    words: String,
+    all: impl IntoIterator<Item = (InstrumentId, Placement)>,
+) -> Edit {
+    let stand = |(instrument, placement)| Edit::Stand { programme: programme.clone(), instrument, placement };
+    Edit::Together { words, edits: all.into_iter().map(stand).collect() }
+}
+
+/// Every chosen thing changed in the same way, as one step; nothing when nothing is free.
+pub(super) fn change(
+    view: &View,
+    plan: &Plan,
+    words: &str,
+    next: impl Fn(&Placement) -> Placement,
+) -> Option<Edit> {
+    let programme = view.programme.as_ref()?;
+    let free = free(view, plan);
+    let count = free.len();
+    let words = format!("{words} {count} things");
+    let all = free.into_iter().map(|(id, (_, placement))| (id, next(&placement)));
+    (count > 0).then(|| stand_all(programme, words, all.collect::<Vec<_>>()))
+}
+
+/// The menu for what is chosen.
+pub(super) fn menu(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, plan: &Plan) {
+    let things = free(view, plan);
+    let Some(programme) = view.programme.clone() else { return };
+    let placed: Vec<Placed> = things.iter().map(|(_, placed)| *placed).collect();
+    let ids = || things.iter().map(|(id, _)| id.clone());
+    let mut asked = None;
+    let count = chosen(view).len();
+    let words = if count == 1 { "Arrange …".to_owned() } else { format!("Arrange {count} …") };
+    let button = ui.add_enabled_ui(count > 0, |ui| {
+        ui.menu_button(words, |ui| {
+            ui.add_enabled_ui(things.len() > 1, |ui| {
+                for line in Line::ALL {
+                    if ui.button(line.words()).clicked() {
+                        asked = Some((line.words().to_owned(), align(&placed, line)));
+                        ui.close();
+                    }
+                }
+            });
+            ui.add_enabled_ui(things.len() > 2, |ui| {
+                for (words, across) in
+                    [("Spread from left to right", true), ("Spread from back to front", false)]
+                {
+                    if ui.button(words).clicked() {
+                        asked = Some((words.to_owned(), spread(&placed, across)));
+                        ui.close();
+                    }
+                }
+            });
+            ui.separator();
+            if ui.button("Mirror about the middle").clicked() {
+                let next = placed.iter().map(|(_, placement)| mirrored(placement)).collect();
+                asked = Some(("Mirror about the middle".to_owned(), next));
+                ui.close();
+            }
+            let all_kept = things.is_empty();
+            if ui.button(if all_kept { "Let them move" } else { "Keep them here" }).clicked() {
+                let keep = keep(view, plan, &programme, !all_kept);
+                scene.edit(keep);
+                ui.close();
+            }
+            if ui.button("Take them off the floor").clicked() {
+                let off = |(instrument, _): &(InstrumentId, Placed)| Edit::TakeOff {
+                    programme: programme.clone(),
+                    instrument: instrument.clone(),
+                };
+                let words = format!("Take {} things off the floor", things.len());
+                scene.edit(Edit::Together { words, edits: things.iter().map(off).collect() });
+                ui.close();
+            }
+        })
+    });
+    button.response.on_hover_text(
+        "Ctrl and a click choose one more; Shift and a drag on the floor choose those in a box",
+    );
+    if let Some((words, next)) = asked {
+        scene.edit(stand_all(&programme, words, ids().zip(next).collect::<Vec<_>>()));
+    }
+}
+
+fn keep(view: &View, plan: &Plan, programme: &ProgrammeId, locked: bool) -> Edit {
+    let own = |id: InstrumentId| {
+        let placement = plan.thing(&id)?.placement;
+        Some((id, Placement { locked, ..placement }))
+    };
+    let words = if locked { "Keep things where they are" } else { "Let things move" };
+    let all: Vec<_> = chosen(view).into_iter().filter_map(own).collect();
+    stand_all(programme, words.to_owned(), all)
+}

@@ -1,0 +1,164 @@
+//! The whole setup: one proposed, one taken over from another programme, or none.
+
+use super::many::stand_all;
+use super::scale::Scale;
+use crate::frame::panel::thing::primary;
+use crate::intent::Intent;
+use crate::scene::Scene;
+use crate::theme::sans;
+use crate::theme::tokens::{size, space};
+use crate::view::View;
+use backrow_core::collection::Venue;
+use backrow_core::edit::Edit;
+use backrow_core::stage::{figure, propose};
+use backrow_core::week::Programme;
+use egui::{Rect, RichText, Shape, Stroke, Ui, vec2};
+
+/// The menu.
+pub(super) fn menu(
+    ui: &mut Ui,
+    scene: &mut Scene<'_>,
+    view: &mut View,
+    programme: &Programme,
+    venue: &Venue,
+) {
+    let library = scene.library;
+    let response = ui.menu_button("Setup …", |ui| {
+        let hover = "Places for what the programme uses and that does not stand yet (P)";
+        if ui.button("Propose places").on_hover_text(hover).clicked() {
+            ask(scene, view, programme, venue);
+            ui.close();
+        }
+        ui.separator();
+        ui.label("As in");
+        let mut any = false;
+        for (week, other) in library.programmes() {
+            if other.id == programme.id || other.setup.placements.is_empty() {
+                continue;
+            }
+            any = true;
+            let count = other.setup.placements.len();
+            let hall = other.venue.as_ref().and_then(|id| library.venues.get(id)).map_or("", |v| &v.name);
+            let words = format!("{}, {}, {hall}: {count} things", other.title, week.title);
+            if ui
+                .button(words)
+                .on_hover_text("Only what this programme uses too; one undo puts it back")
+                .clicked()
+            {
+                take_over(scene, programme, other);
+                ui.close();
+            }
+        }
+        if !any {
+            ui.label(RichText::new("no other programme has a setup yet").font(sans(size::NOTE)));
+        }
+        ui.separator();
+        if ui.button("Take everything off the floor").clicked() {
+            let off = programme
+                .setup
+                .placements
+                .keys()
+                .map(|id| Edit::TakeOff { programme: programme.id.clone(), instrument: id.clone() });
+            let edits: Vec<Edit> = off.collect();
+            if !edits.is_empty() {
+                scene.edit(Edit::Together { words: "Take everything off the floor".to_owned(), edits });
+            }
+            ui.close();
+        }
+    });
+    response.response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, true, "Setup"));
+}
+
+/// Works a proposal out, or says why there is none.
+pub(super) fn ask(scene: &mut Scene<'_>, view: &mut View, programme: &Programme, venue: &Venue) {
+    let found = propose(scene.library, programme, venue);
+    if found.is_empty() {
+        let words =
+            "Nothing to propose: all that the programme uses stands already, or nothing finds a place.";
+        scene.ask(Intent::Say(words.to_owned()));
+    } else {
+        view.floor.proposal = Some(found);
+    }
+}
+
+/// The other setup's places for what this programme uses, or stands already.
+fn take_over(scene: &mut Scene<'_>, programme: &Programme, other: &Programme) {
+    let uses = |id: &backrow_core::id::InstrumentId| {
+        programme.setup.placements.contains_key(id)
+            || programme.share_out.values().any(|given| given.instruments.contains(id))
+    };
+    let own = other.setup.placements.iter().filter(|(id, _)| uses(id));
+    let all: Vec<_> = own.map(|(id, placement)| (id.clone(), *placement)).collect();
+    if all.is_empty() {
+        let words = format!("{} uses nothing that stands in {}.", programme.title, other.title);
+        scene.ask(Intent::Say(words));
+        return;
+    }
+    let words = format!("Set up as in {}: {} things", other.title, all.len());
+    // Numbers must stay different: what stands here beside them gets the next free ones.
+    let mut taken: Vec<u32> = all.iter().map(|(_, placement)| placement.number).collect();
+    let mut edits = vec![stand_all(&programme.id, words.clone(), all.clone())];
+    for (id, placement) in &programme.setup.placements {
+        if all.iter().any(|(other, _)| other == id) || !taken.contains(&placement.number) {
+            taken.push(placement.number);
+            continue;
+        }
+        let number = (1..=u32::MAX).find(|n| !taken.contains(n)).unwrap_or(placement.number);
+        taken.push(number);
+        let placement = backrow_core::week::Placement { number, ..*placement };
+        edits.push(Edit::Stand { programme: programme.id.clone(), instrument: id.clone(), placement });
+    }
+    scene.edit(Edit::Together { words, edits });
+}
+
+/// The proposal over the plan, in dashes, with what takes it or puts it back.
+pub(super) fn proposal(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, scale: &Scale) {
+    let Some(found) = view.floor.proposal.clone() else { return };
+    let tokens = scene.tokens;
+    let painter = ui.painter().with_clip_rect(scale.area);
+    for (id, placement) in &found {
+        let Some(thing) = scene.library.instruments.get(id) else { continue };
+        let outline = scale.line(&figure(thing.footprint.shape, placement).outline);
+        let closed: Vec<_> = outline.iter().chain(outline.first()).copied().collect();
+        let outline_of = outline.clone();
+        painter.add(Shape::convex_polygon(outline, tokens.soft, Stroke::NONE));
+        painter.extend(Shape::dashed_line(&closed, Stroke::new(1.5, tokens.accent), 5.0, 3.0));
+        let at = scale.pos(placement.at);
+        let wide = Rect::from_points(&outline_of).width();
+        if wide > 48.0 {
+            let galley = painter.layout(thing.name.clone(), sans(11.0), tokens.ink, wide.max(60.0));
+            painter.galley(at - galley.size() / 2.0, galley, tokens.ink);
+        }
+    }
+    let bar = Rect::from_min_size(scale.area.left_top() + vec2(space::S, space::XS), vec2(780.0, 30.0));
+    ui.painter().rect_filled(bar, 2.0, tokens.raised);
+    let builder =
+        egui::UiBuilder::new().max_rect(bar).layout(egui::Layout::left_to_right(egui::Align::Center));
+    let mut line = ui.new_child(builder);
+    let left = view.programme_in(scene.library).map_or(0, |programme| {
+        let used: std::collections::BTreeSet<_> =
+            programme.share_out.values().flat_map(|given| &given.instruments).collect();
+        let open = |id: &&&backrow_core::id::InstrumentId| {
+            !programme.setup.placements.contains_key(**id) && !found.contains_key(**id)
+        };
+        used.iter().filter(open).count()
+    });
+    let left = if left == 0 { String::new() } else { format!(" {left} find none behind the orchestra.") };
+    let words = format!("{} places proposed.{left}", found.len());
+    line.label(RichText::new(words).color(tokens.ink));
+    if primary(&mut line, scene, "Take them").on_hover_text("One step of undo (T)").clicked() {
+        take(scene, view);
+    }
+    if line.button("Put back").on_hover_text("Nothing changes (Esc)").clicked() {
+        view.floor.proposal = None;
+    }
+    let caution = "A first sketch by its outlines; whether it may stand so the venue’s staff say.";
+    line.label(RichText::new(caution).font(sans(size::NOTE)).color(tokens.ink2));
+}
+
+/// Takes what is proposed.
+pub(super) fn take(scene: &mut Scene<'_>, view: &mut View) {
+    let (Some(found), Some(programme)) = (view.floor.proposal.take(), view.programme.clone()) else { return };
+    let words = format!("Stand {} things as proposed", found.len());
+    scene.edit(stand_all(&programme, words, found));
+}
