@@ -14,7 +14,7 @@ mod reach;
 mod tests;
 mod tuning;
 
-pub use promised::{other_use, span_of};
+pub use promised::{ACROSS, CARRY_MIN, TRAVEL_MIN, other_use, span_of};
 
 use crate::edit::Edit;
 use crate::id::{InstrumentId, PlayerId, ProgrammeId};
@@ -71,6 +71,7 @@ pub enum ShowsOn {
     Section,
     Compass,
     Floor,
+    Week,
 }
 
 /// What a finding is about.

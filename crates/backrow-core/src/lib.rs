@@ -1,12 +1,13 @@
 //! The domain of Backrow. Values in, values out: this crate knows no file, no clock, no thread and no screen.
 //!
-//! Bottom to top: [`pitch`], [`compass`], [`collection`], [`music`], [`week`], [`rota`], [`library`], [`cover`], [`lifting`], [`loads`], [`stage`], [`moves`], [`findings`], [`edit`].
+//! Bottom to top: [`pitch`], [`compass`], [`collection`], [`music`], [`week`], [`rota`], [`library`], [`cover`], [`lifting`], [`loads`], [`stage`], [`moves`], [`findings`], [`hiring`], [`edit`].
 
 pub mod collection;
 pub mod compass;
 pub mod cover;
 pub mod edit;
 pub mod findings;
+pub mod hiring;
 pub mod id;
 pub mod library;
 pub mod lifting;

@@ -1,6 +1,6 @@
 //! What goes out of store, onto the stage or the truck, and back: by room, in the order of loading.
 
-use crate::collection::{Instrument, Layout, Mass, Owner, Piece};
+use crate::collection::{Family, Instrument, Layout, Mass, Material, Owner, Piece, Shape};
 use crate::compass::PitchSet;
 use crate::id::{InstrumentId, PlaceId};
 use crate::library::Library;
@@ -180,6 +180,24 @@ fn room_of(library: &Library, programme: &Programme, thing: &Instrument, way: Wa
         (None, Owner::Other(words)) => (true, format!("From {words}"), String::new()),
         (None, Owner::House) => (true, "No room stated".to_owned(), String::new()),
     }
+}
+
+/// Care words for a whole instrument, by what it is made of and what it is. Common practice; no single source.
+pub fn care(library: &Library, instrument: &Instrument) -> Vec<&'static str> {
+    let family = library.kinds.get(&instrument.kind).map(|kind| kind.family);
+    let hung = matches!(instrument.footprint.shape, Shape::Hung { .. });
+    let heavy = instrument.whole_mass().is_some_and(|mass| mass.kg > crate::lifting::FILTER_MEN_KG);
+    let mut words = Vec::new();
+    match instrument.material {
+        Material::Rosewood | Material::Padauk => words.push("wood: no cold, no sun, no damp"),
+        Material::Glass => words.push("glass: padded, upright, nothing on it"),
+        Material::Skin if family == Some(Family::Timpani) => words.push("covers on; nothing on the heads"),
+        _ => {}
+    }
+    if matches!(family, Some(Family::Bells | Family::Gongs)) && hung && heavy {
+        words.push("lifting gear and qualified people only");
+    }
+    words
 }
 
 fn loading_order(a: &Thing, b: &Thing) -> Ordering {

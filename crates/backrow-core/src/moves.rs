@@ -12,4 +12,4 @@ mod tests;
 
 pub use answer::{Answer, Refusal};
 pub use need::{Need, STEP_S, micros, seconds_text};
-pub use timetable::{Move, PassageRef, Taken, Timetable};
+pub use timetable::{Move, PassageRef, Span, Taken, Timetable};

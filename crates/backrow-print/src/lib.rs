@@ -15,6 +15,7 @@
 
 pub mod caution;
 mod error;
+pub mod list;
 pub mod load;
 pub mod plan;
 pub mod player;

@@ -20,6 +20,8 @@ pub struct LoadSheet {
     pub pieces: u32,
     /// Mass in all; `None` when nothing of it is known.
     pub mass: Option<Mass>,
+    /// Floor of it all in a truck or wing, square metres, each thing set up; `None` when there is nothing.
+    pub floor_m2: Option<f64>,
     /// The most hands that one piece needs.
     pub hands: u32,
     /// Rooms in the order of loading.

@@ -9,6 +9,7 @@ use typst_pdf::PdfOptions;
 use typst_render::RenderOptions;
 
 use crate::error::{PrintError, TemplateProblem};
+use crate::list::{self, ListSheet};
 use crate::load::{self, LoadSheet};
 use crate::plan::{self, PlanSheet};
 use crate::player::{self, PlayerSheet};
@@ -71,6 +72,15 @@ impl Press {
         self.set(&Job { template: "load.typ", today: sheet.head.today, templates }, &laid)
     }
 
+    /// Sets a sheet of tables with `list.typ`.
+    ///
+    /// # Errors
+    /// As [`Press::plan`], without measures.
+    pub fn list(&self, sheet: &ListSheet, paper: Paper, templates: &Templates) -> Result<Pages, PrintError> {
+        let laid = list::Laid::new(sheet, paper);
+        self.set(&Job { template: "list.typ", today: sheet.head.today, templates }, &laid)
+    }
+
     fn set(&self, job: &Job<'_>, data: &impl Serialize) -> Result<Pages, PrintError> {
         let data = serde_json::to_value(data).map_err(|why| PrintError::Data(why.to_string()))?;
         let missing = signs::missing(&data, self.base.book());
@@ -101,6 +111,21 @@ pub struct Pages {
 }
 
 impl Pages {
+    /// Several sheets as one document, each with its own page numbers; `None` of no sheets.
+    pub fn joined(title: &str, sheets: Vec<Self>) -> Option<Self> {
+        let mut all = sheets.into_iter();
+        let mut first = all.next()?;
+        let mut pages: Vec<typst_layout::Page> = first.document.pages().to_vec();
+        for sheet in all {
+            pages.extend(sheet.document.pages().iter().cloned());
+            first.missing.extend(sheet.missing);
+            first.warnings.extend(sheet.warnings);
+        }
+        let mut info = first.document.info_mut().clone();
+        info.title = Some(title.into());
+        Some(Self { document: PagedDocument::new(pages.into_iter().collect(), info), ..first })
+    }
+
     /// How many pages.
     pub fn count(&self) -> usize {
         self.document.pages().len()

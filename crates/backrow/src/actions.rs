@@ -73,7 +73,7 @@ impl Action {
             Self::NewLibrary => "Begin a new library …",
             Self::NewProgramme => "New programme",
             Self::ReadScore => "Read a score …",
-            Self::PrintPlan => "Print the stage plan …",
+            Self::PrintPlan => "Print sheets …",
             Self::GoSection => "Go to Section",
             Self::GoCompass => "Go to Compass",
             Self::GoFloor => "Go to Floor",

@@ -82,6 +82,7 @@ fn row(finding: Finding) -> FindingRow {
         ShowsOn::Section => Place::Section,
         ShowsOn::Compass => Place::Compass,
         ShowsOn::Floor => Place::Floor,
+        ShowsOn::Week => Place::Week,
     };
     let mut go: Vec<Intent> = Vec::new();
     for about in finding.about.iter().rev() {

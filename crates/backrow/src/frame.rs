@@ -5,5 +5,6 @@ pub mod finder;
 pub mod foot;
 pub mod keys;
 pub mod panel;
+pub mod preview;
 pub mod rail;
 pub mod top_strip;

@@ -32,6 +32,8 @@ pub enum Intent {
     Set(Box<crate::settings::Settings>),
     /// To begin a library with nothing in it in that folder.
     NewLibrary(std::path::PathBuf),
+    /// To ask for a folder for the sheets.
+    AskForSheets,
     /// To put the programme's sheets on paper in that folder.
     Print(std::path::PathBuf),
 }

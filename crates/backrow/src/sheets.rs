@@ -1,47 +1,207 @@
 //! From the library to the data of sheets: names, numbers, places and cautions. `backrow-print` sets them.
 
 mod heading;
+mod hires;
+mod load;
+mod names;
+mod overview;
+mod player;
+mod season;
 mod stage_plan;
+mod summary;
 
 pub use heading::head;
+pub use hires::hire_list;
+pub use load::load_list;
+pub use overview::overview;
+pub use player::player_sheet;
+pub use season::{SeasonRow, season, season_sheet};
 pub use stage_plan::stage_plan;
+pub use summary::summary;
 
-use backrow_core::id::ProgrammeId;
+use backrow_core::collection::{Instrument, Shape};
+use backrow_core::id::{PlayerId, ProgrammeId};
 use backrow_core::library::Library;
-use backrow_print::{Paper, Press, Templates};
+use backrow_core::loads::Way;
+use backrow_core::week::Programme;
+use backrow_print::{Pages, Paper, Press, PrintError, Templates};
 use std::path::{Path, PathBuf};
 
-/// Prints a programme's sheets into a folder, which is made if it is missing. Returns the files, or what is wrong and what helps.
-pub fn print(
-    library: &Library,
-    programme: &ProgrammeId,
-    paper: Paper,
-    folder: &Path,
-    today: Option<jiff::civil::Date>,
-) -> Result<Vec<PathBuf>, String> {
-    let programme = library.programme(programme).ok_or_else(|| {
-        format!("The library has no programme \"{programme}\"; `backrow check` lists what it has.")
-    })?;
-    let sheet = stage_plan(library, programme, today);
-    let pages = Press::new()
-        .plan(&sheet, paper, &Templates::default())
-        .map_err(|e| format!("The stage plan cannot be set: {e}"))?;
-    let bytes = pages.pdf().map_err(|e| format!("The stage plan cannot be written as PDF: {e}"))?;
-    let file = folder.join(format!("{}-stage-plan.pdf", programme.id));
-    let say = |e: std::io::Error, what: &Path| {
-        format!(
-            "{} cannot be written: {e}. Choose another folder, or close the program that holds the file.",
-            what.display()
-        )
-    };
-    std::fs::create_dir_all(folder).map_err(|e| say(e, folder))?;
-    write_whole(&file, &bytes).map_err(|e| say(e, &file))?;
-    Ok(vec![file])
+/// Kinds that are loud at arm's length, by their ids. Common practice; no source.
+const LOUD: [&str; 8] =
+    ["anvil", "brake_drum", "church_bells", "hammer", "pistol_shot", "cannon", "siren", "tam_tam"];
+
+fn is_loud(kind: &str) -> bool {
+    LOUD.contains(&kind)
+}
+
+/// Whether a sheet with it bears the caution on lifting.
+fn is_heavy(thing: &Instrument) -> bool {
+    let heavy = |kg: f64| kg >= backrow_core::lifting::FILTER_MEN_KG;
+    matches!(thing.footprint.shape, Shape::Hung { .. })
+        || thing.whole_mass().is_some_and(|mass| heavy(mass.kg))
+}
+
+/// One sheet of a programme.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Sheet {
+    /// The principal's overview.
+    Overview,
+    /// One page for the conductor and the personnel manager.
+    Summary,
+    /// The stage plan.
+    Plan,
+    /// A player's sheet.
+    Player(PlayerId),
+    /// A load list.
+    Load(Way),
+    /// What is hired or borrowed.
+    Hires,
+    /// The season: every programme of the library.
+    Season,
+}
+
+impl Sheet {
+    /// Every sheet of a programme, in the order in which they are handed out. The season is none of them.
+    pub fn of(library: &Library, programme: &Programme) -> Vec<Self> {
+        let players = library.roster().into_iter().map(|player| &player.id);
+        let plays =
+            |id: &&PlayerId| programme.share_out.values().any(|given| given.player.as_ref() == Some(*id));
+        let mut sheets = vec![Self::Overview, Self::Summary, Self::Plan];
+        sheets.extend(players.filter(plays).cloned().map(Self::Player));
+        sheets.extend(Way::ALL.map(Self::Load));
+        sheets.push(Self::Hires);
+        sheets
+    }
+
+    /// What it is called: "Stage plan", "L. Brandt", "Load list, store to stage".
+    pub fn title(&self, library: &Library) -> String {
+        match self {
+            Self::Overview => "Overview".to_owned(),
+            Self::Summary => "Summary on one page".to_owned(),
+            Self::Plan => "Stage plan".to_owned(),
+            Self::Player(id) => library.player_name(id),
+            Self::Load(way) => format!("Load list, {}", way.words()),
+            Self::Hires => "Hire list".to_owned(),
+            Self::Season => "Season".to_owned(),
+        }
+    }
+
+    /// The word for it on the command line and in file names: `stage-plan`, `player-brandt`, `load-store-to-stage`.
+    pub fn word(&self) -> String {
+        match self {
+            Self::Overview => "overview".to_owned(),
+            Self::Summary => "summary".to_owned(),
+            Self::Plan => "stage-plan".to_owned(),
+            Self::Player(id) => format!("player-{id}"),
+            Self::Load(way) => format!("load-{}", way.words().replace(' ', "-")),
+            Self::Hires => "hires".to_owned(),
+            Self::Season => "season".to_owned(),
+        }
+    }
+}
+
+/// What sheets are set from.
+#[derive(Clone, Copy)]
+pub struct Printer<'a> {
+    /// The library.
+    pub library: &'a Library,
+    /// The programme.
+    pub programme: &'a Programme,
+    /// The paper.
+    pub paper: Paper,
+    /// The library's own templates, before the built-in ones.
+    pub templates: &'a Templates,
+    /// The day that is printed at the foot.
+    pub today: Option<jiff::civil::Date>,
+}
+
+impl Printer<'_> {
+    /// One sheet, set. An error says which sheet, and where in which template.
+    pub fn set(&self, press: &Press, sheet: &Sheet) -> Result<Pages, String> {
+        let Self { library, programme, paper, templates, today } = *self;
+        let list = |sheet| press.list(&sheet, paper, templates);
+        let pages: Result<Pages, PrintError> = match sheet {
+            Sheet::Overview => list(overview(library, programme, today)),
+            Sheet::Summary => list(summary(library, programme, today)),
+            Sheet::Plan => press.plan(&stage_plan(library, programme, today), paper, templates),
+            Sheet::Player(id) => {
+                let sheet = player_sheet(library, programme, id, today)
+                    .ok_or_else(|| format!("The library has no player \"{id}\"."))?;
+                press.player(&sheet, paper, templates)
+            }
+            Sheet::Load(way) => press.load(&load_list(library, programme, *way, today), paper, templates),
+            Sheet::Hires => list(hire_list(library, programme, today)),
+            Sheet::Season => list(season_sheet(library, programme, today)),
+        };
+        pages.map_err(|why| format!("{} cannot be set: {why}", sheet.title(library)))
+    }
+
+    /// Prints sheets into a folder, which is made if it is missing: in one PDF, or one each. Returns the files and the signs
+    /// that no font can show, or what is wrong and what helps.
+    pub fn print(
+        &self,
+        press: &Press,
+        sheets: &[Sheet],
+        folder: &Path,
+        in_one: bool,
+    ) -> Result<(Vec<PathBuf>, Vec<String>), String> {
+        let mut set: Vec<(String, Pages)> = Vec::new();
+        for sheet in sheets {
+            set.push((format!("{}-{}", self.programme.id, sheet.word()), self.set(press, sheet)?));
+        }
+        if in_one && set.len() > 1 {
+            let all = set.into_iter().map(|(_, pages)| pages).collect();
+            let whole = Pages::joined(&format!("{}: all sheets", self.programme.title), all);
+            set = whole.map(|pages| (format!("{}-sheets", self.programme.id), pages)).into_iter().collect();
+        }
+        let say = |e: std::io::Error, what: &Path| {
+            format!(
+                "{} cannot be written: {e}. Choose another folder, or close the program that holds the file.",
+                what.display()
+            )
+        };
+        std::fs::create_dir_all(folder).map_err(|e| say(e, folder))?;
+        let (mut files, mut signs) = (Vec::new(), Vec::new());
+        for (name, pages) in set {
+            let file = folder.join(format!("{name}.pdf"));
+            let bytes = pages.pdf().map_err(|e| format!("{name} cannot be written as PDF: {e}"))?;
+            write_whole(&file, &bytes).map_err(|e| say(e, &file))?;
+            signs.extend(pages.missing().iter().map(ToString::to_string));
+            files.push(file);
+        }
+        signs.sort();
+        signs.dedup();
+        Ok((files, signs))
+    }
+}
+
+/// The programme of that id, or what helps.
+pub fn programme<'a>(library: &'a Library, id: &ProgrammeId) -> Result<&'a Programme, String> {
+    let missing = || format!("The library has no programme \"{id}\"; `backrow check` lists what it has.");
+    library.programme(id).ok_or_else(missing)
+}
+
+/// The templates of a library's own, `print/NAME.typ` in its folder, in the stead of the built-in ones.
+pub fn templates(folder: Option<&Path>) -> Templates {
+    let Some(folder) = folder.map(|folder| folder.join("print")) else { return Templates::default() };
+    let mut own = Templates::default();
+    let Ok(entries) = std::fs::read_dir(&folder) else { return own };
+    let mut files: Vec<PathBuf> = entries.flatten().map(|entry| entry.path()).collect();
+    files.sort();
+    for file in files.iter().filter(|file| file.extension().is_some_and(|ext| ext == "typ")) {
+        let name = file.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
+        if let Ok(text) = std::fs::read_to_string(file) {
+            own = own.with(name, text);
+        }
+    }
+    own
 }
 
 /// A new file beside the old one, renamed over it, so that a reader never sees half a sheet.
-fn write_whole(file: &Path, bytes: &[u8]) -> std::io::Result<()> {
-    let half = file.with_extension("pdf.part");
+pub fn write_whole(file: &Path, bytes: &[u8]) -> std::io::Result<()> {
+    let ending = file.extension().map(|ext| ext.to_string_lossy().into_owned()).unwrap_or_default();
+    let half = file.with_extension(format!("{ending}.part"));
     std::fs::write(&half, bytes)?;
     std::fs::rename(&half, file).inspect_err(|_why| {
         drop(std::fs::remove_file(&half));

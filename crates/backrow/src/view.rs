@@ -93,6 +93,8 @@ pub struct View {
     pub finder: crate::frame::finder::State,
     /// A question for a path that is open.
     pub asking: Option<crate::frame::asking::Asking>,
+    /// Sheets looked at before they are printed.
+    pub preview: crate::frame::preview::State,
     /// The programme's title while it is being typed.
     pub title: Option<String>,
     /// Whether the keyboard map is shown.

@@ -24,9 +24,12 @@ pub struct Service {
 impl Service {
     /// Whether two services share a moment of time.
     pub fn overlaps(&self, other: &Self) -> bool {
-        let end =
-            |s: &Self| s.start.saturating_add(jiff::Span::new().minutes(i64::from(s.minutes.min(10_000))));
-        self.start < end(other) && other.start < end(self)
+        self.start < other.end() && other.start < self.end()
+    }
+
+    /// When it ends.
+    pub fn end(&self) -> DateTime {
+        self.start.saturating_add(jiff::Span::new().minutes(i64::from(self.minutes.min(10_000))))
     }
 }
 

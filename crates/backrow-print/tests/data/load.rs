@@ -126,6 +126,7 @@ pub(crate) fn load() -> LoadSheet {
         when: "Mon 12 Oct: start 08:30, on stage 09:30".into(),
         pieces: 15,
         mass: Some(about(850.0)),
+        floor_m2: Some(9.5),
         hands: 4,
         rooms: vec![dock(), basement()],
         cautions: vec![caution::MASS.into(), caution::LIFT.into()],

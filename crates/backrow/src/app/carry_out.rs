@@ -45,6 +45,7 @@ impl App {
             Intent::Open(path) => self.open_path(ctx, &path),
             Intent::Set(settings) => self.settings = *settings,
             Intent::NewLibrary(folder) => self.begin_library(ctx, &folder),
+            Intent::AskForSheets => self.ask(For::Sheets),
             Intent::Print(folder) => self.print(&folder),
         }
         ctx.request_repaint();
@@ -90,7 +91,7 @@ impl App {
             Action::NewLibrary => self.ask(For::NewLibrary),
             Action::NewProgramme => self.new_programme(ctx),
             Action::ReadScore => self.ask(For::Score),
-            Action::PrintPlan => self.ask(For::Sheets),
+            Action::PrintPlan => self.view.preview.open(),
             Action::GoSection => self.view.place = Place::Section,
             Action::GoCompass => self.view.place = Place::Compass,
             Action::GoFloor => self.view.place = Place::Floor,
@@ -148,6 +149,8 @@ impl App {
     fn put_back(&mut self) {
         if self.view.asking.take().is_some() {
             // The question is gone; nothing else closes with it.
+        } else if self.view.preview.is_open() {
+            self.view.preview.close();
         } else if self.view.finder.open {
             window::close_finder(self);
         } else if self.view.keys_shown {

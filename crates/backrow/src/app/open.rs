@@ -4,6 +4,7 @@ use super::App;
 use crate::frame::asking::{Asking, For};
 use crate::frame::top_strip::SaveState;
 use crate::settings::{PaperSize, Settings};
+use crate::sheets::{Printer, Sheet};
 use crate::store::Store;
 use crate::view::{Place, View};
 use backrow_core::edit::History;
@@ -182,12 +183,27 @@ impl App {
             PaperSize::Letter => backrow_print::Paper::Letter,
         };
         self.settings.sheets = Some(folder.to_owned());
-        let done =
-            crate::sheets::print(self.history.now(), &programme, paper, folder, crate::sheets::today());
+        let library = self.history.now();
+        let templates = crate::sheets::templates(self.store.as_ref().map(|store| store.folder.as_path()));
+        let wanted = self.view.preview.wanted();
+        let in_one = self.view.preview.in_one;
+        let done = crate::sheets::programme(library, &programme).and_then(|programme| {
+            let printer =
+                Printer { library, programme, paper, templates: &templates, today: crate::sheets::today() };
+            let all = || {
+                Sheet::of(library, programme).into_iter().filter(|sheet| !self.view.preview.leaves_out(sheet))
+            };
+            let sheets = wanted.unwrap_or_else(|| all().collect());
+            printer.print(&backrow_print::Press::new(), &sheets, folder, in_one)
+        });
         self.view.said = match done {
-            Ok(files) => {
-                let names: Vec<String> = files.iter().map(|file| file.display().to_string()).collect();
-                format!("Printed {}.", names.join(", "))
+            Ok((files, signs)) => {
+                let what = match files.as_slice() {
+                    [one] => one.display().to_string(),
+                    many => format!("{} sheets into {}", many.len(), folder.display()),
+                };
+                let signs = if signs.is_empty() { String::new() } else { format!(" {}", signs.join(" ")) };
+                format!("Printed {what}.{signs}")
             }
             Err(why) => why,
         };

@@ -2,7 +2,7 @@
 
 use super::App;
 use crate::frame::top_strip::Strip;
-use crate::frame::{asking, finder, foot, keys, panel, rail, top_strip};
+use crate::frame::{asking, finder, foot, keys, panel, preview, rail, top_strip};
 use crate::places;
 use crate::scene::Scene;
 use crate::theme::Tokens;
@@ -76,6 +76,8 @@ impl App {
         }
         CentralPanel::default().frame(bare).show(ui, |ui| place_ui(ui, &mut scene, &mut self.view));
         keys::ui(ui, &scene, &mut self.view);
+        let folder = self.store.as_ref().map(|store| store.folder.clone());
+        preview::ui(ui, &mut scene, &mut self.view, folder.as_deref());
         asking::ui(ui, &mut scene, &mut self.view);
         self.intents = scene.intents;
         self.carry_out(&ctx);

@@ -34,7 +34,7 @@ impl For {
                 "Read",
             ),
             Self::Sheets => {
-                ("Print the stage plan", "The folder for the PDF; it is made if it is not there", "Print")
+                ("Print the sheets", "The folder for the PDFs; it is made if it is not there", "Print")
             }
         }
     }

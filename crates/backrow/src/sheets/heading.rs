@@ -6,6 +6,27 @@ use backrow_core::week::Programme;
 use backrow_print::{Head, Version};
 use jiff::civil::Date;
 
+/// Four signs that change whenever the plan does: works, calls, share-out, setup, hires. Two sheets that bear the same were
+/// printed from the same state. (FNV-1a, 32 bits, folded to 16.)
+pub(super) fn version(library: &Library, programme: &Programme) -> String {
+    let mut hash: u32 = 0x811c_9dc5;
+    let mut take = |text: &str| {
+        for byte in text.bytes() {
+            hash = (hash ^ u32::from(byte)).wrapping_mul(0x0100_0193);
+        }
+    };
+    take(&format!("{programme:?}"));
+    for work in programme.works.iter().filter_map(|id| library.works.get(id)) {
+        for call in &work.calls {
+            take(&format!("{} {:?} {} {}", call.id, call.kind, call.measures(), call.passages.len()));
+        }
+    }
+    for service in library.services_of(&programme.id) {
+        take(&format!("{service:?}"));
+    }
+    format!("{:04x}", (hash >> 16) ^ (hash & 0xffff))
+}
+
 /// The head of a programme's sheets.
 pub fn head(library: &Library, programme: &Programme, today: Option<Date>) -> Head {
     let services = library.services_of(&programme.id);
@@ -21,7 +42,7 @@ pub fn head(library: &Library, programme: &Programme, today: Option<Date>) -> He
         programme: programme.title.clone(),
         venue: venue.map_or_else(String::new, |venue| venue.name.clone()),
         dates,
-        version: Version { number: String::new(), at, replaces: String::new() },
+        version: Version { number: version(library, programme), at, replaces: String::new() },
         today: None,
     }
 }

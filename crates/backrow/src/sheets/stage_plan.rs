@@ -15,13 +15,6 @@ use backrow_print::plan::{
 use jiff::civil::Date;
 use std::collections::BTreeMap;
 
-/// Kinds that are loud at arm's length, by their ids. Common practice; no source.
-const LOUD: [&str; 8] =
-    ["anvil", "brake_drum", "church_bells", "hammer", "pistol_shot", "cannon", "siren", "tam_tam"];
-
-/// From this mass the sheet bears the caution on lifting, kg. Common practice; the published filter figures are lower for some lifts.
-const HEAVY_KG: f64 = 25.0;
-
 /// The sheet's data.
 pub fn stage_plan(library: &Library, programme: &Programme, today: Option<Date>) -> PlanSheet {
     let plan = Plan::of(library, programme);
@@ -237,9 +230,8 @@ fn line(
 
 fn cautions(library: &Library, venue: Option<&Venue>, stood: &[&Stood]) -> Vec<String> {
     let things = || stood.iter().filter_map(|thing| library.instruments.get(&thing.instrument));
-    let hung = |thing: &Instrument| matches!(thing.footprint.shape, Shape::Hung { .. });
-    let heavy = things().any(|thing| hung(thing) || thing.mass.is_some_and(|mass| mass.kg >= HEAVY_KG));
-    let loud = things().any(|thing| LOUD.contains(&thing.kind.as_str()));
+    let heavy = things().any(|thing| super::is_heavy(thing));
+    let loud = things().any(|thing| super::is_loud(thing.kind.as_str()));
     let raised = venue.is_some_and(|venue| !venue.risers.is_empty()) && !stood.is_empty();
     [(raised, caution::RISER), (heavy, caution::LIFT), (loud, caution::LOUD)]
         .into_iter()

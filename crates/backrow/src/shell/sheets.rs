@@ -2,8 +2,11 @@
 
 use super::answer::Answer;
 use super::open;
+use crate::sheets::{Printer, Sheet};
+use backrow_core::library::Library;
+use backrow_core::week::Programme;
 use backrow_files::problem::Problem;
-use backrow_print::Paper;
+use backrow_print::{Paper, Press};
 use clap::{Args, ValueEnum};
 use serde_json::json;
 use std::path::PathBuf;
@@ -19,6 +22,13 @@ pub(super) struct Sheets {
     /// The folder for the sheets.
     #[arg(long, value_name = "DIR")]
     out: PathBuf,
+    /// One sheet only, by its word: overview, summary, stage-plan, player-ID, load-store-to-stage, hires, season; may stand
+    /// several times. Without it every sheet of the programme is printed.
+    #[arg(long = "sheet", value_name = "WORD")]
+    only: Vec<String>,
+    /// All of them in one PDF.
+    #[arg(long)]
+    one: bool,
     /// The paper.
     #[arg(long, value_enum, default_value_t = PaperWord::A4)]
     paper: PaperWord,
@@ -43,21 +53,52 @@ impl From<PaperWord> for Paper {
 }
 
 impl Sheets {
+    /// The sheets that were asked for, or all.
+    fn sheets(&self, programme: &Programme, library: &Library) -> Result<Vec<Sheet>, Problem> {
+        let mut all = Sheet::of(library, programme);
+        if self.only.is_empty() {
+            return Ok(all);
+        }
+        all.push(Sheet::Season);
+        self.only
+            .iter()
+            .map(|word| {
+                let found = all.iter().find(|sheet| sheet.word() == *word).cloned();
+                found.ok_or_else(|| open::unknown(&self.library, "sheet", word, all.iter().map(Sheet::word)))
+            })
+            .collect()
+    }
+
     pub(super) fn run(&self) -> Result<Answer, Problem> {
         let (library, problems) = open::library(&self.library)?;
         let known = || library.programmes().map(|(_, programme)| programme.id.clone());
         let programme = known()
             .find(|id| id.as_str() == self.programme)
             .ok_or_else(|| open::unknown(&self.library, "programme", &self.programme, known()))?;
-        let today = crate::sheets::today();
-        let files = crate::sheets::print(&library, &programme, self.paper.into(), &self.out, today).map_err(
-            |why| Problem {
-                code: "sheets",
-                place: self.out.display().to_string(),
-                what: why,
-                remedy: "then run the command again".to_owned(),
-            },
-        )?;
+        let templates = crate::sheets::templates(Some(&self.library));
+        let failed = |why: String| Problem {
+            code: "sheets",
+            place: self.out.display().to_string(),
+            what: why,
+            remedy: "then run the command again".to_owned(),
+        };
+        let sheets =
+            self.sheets(crate::sheets::programme(&library, &programme).map_err(failed)?, &library)?;
+        let printer = Printer {
+            library: &library,
+            programme: crate::sheets::programme(&library, &programme).map_err(failed)?,
+            paper: self.paper.into(),
+            templates: &templates,
+            today: crate::sheets::today(),
+        };
+        let (files, signs) = printer.print(&Press::new(), &sheets, &self.out, self.one).map_err(failed)?;
+        let mut problems = problems;
+        problems.extend(signs.into_iter().map(|sign| Problem {
+            code: "missing-sign",
+            place: programme.to_string(),
+            what: sign,
+            remedy: "the sheet was printed without it".to_owned(),
+        }));
         let files: Vec<String> = files.iter().map(|file| file.display().to_string()).collect();
         let value = json!({ "programme": programme.as_str(), "files": files });
         Ok(Answer::new(files, value, problems))

@@ -107,7 +107,7 @@ fn head(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, service: &Service, 
     let title = programme.map_or_else(|| service.programme.to_string(), |programme| programme.title.clone());
     let venue = service.venue.as_ref().or(programme.and_then(|programme| programme.venue.as_ref()));
     let venue = venue.map_or_else(|| "venue not stated".to_owned(), |id| venue_name(library, id));
-    let end = service.start.saturating_add(jiff::Span::new().minutes(i64::from(service.minutes.min(10_000))));
+    let end = service.end();
     let hours = format!("{}–{}", service.start.strftime("%H:%M"), end.strftime("%H:%M"));
     let width = (ui.available_width() - 150.0).max(200.0);
     let (rect, response) = ui.allocate_exact_size(vec2(width, 24.0), Sense::click());

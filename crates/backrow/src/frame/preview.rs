@@ -1,0 +1,304 @@
+//! The sheets of a programme, looked at before they are printed.
+
+mod worker;
+
+use crate::frame::panel::thing::primary;
+use crate::intent::Intent;
+use crate::scene::Scene;
+use crate::settings::PaperSize;
+use crate::sheets::{Printer, Sheet, templates, today};
+use crate::theme::serif;
+use crate::theme::tokens::{size, space};
+use crate::view::View;
+use backrow_core::id::ProgrammeId;
+use backrow_print::Paper;
+use egui::{Key, RichText, Ui, WidgetInfo, vec2};
+use std::collections::BTreeSet;
+use std::path::Path;
+use worker::{Order, Worker};
+
+/// What is looked at.
+pub struct State {
+    open: bool,
+    sheet: Option<Sheet>,
+    page: usize,
+    left_out: BTreeSet<Sheet>,
+    only: Option<Sheet>,
+    /// All sheets in one PDF.
+    pub in_one: bool,
+    worker: Option<Worker>,
+    shown: Option<Shown>,
+    programme: Option<ProgrammeId>,
+}
+
+impl Default for State {
+    fn default() -> Self {
+        Self {
+            open: false,
+            sheet: None,
+            page: 0,
+            left_out: BTreeSet::new(),
+            only: None,
+            in_one: true,
+            worker: None,
+            shown: None,
+            programme: None,
+        }
+    }
+}
+
+/// The pages of one sheet as they were set, or why they could not be.
+struct Shown {
+    key: Asked,
+    pages: Result<Vec<egui::TextureHandle>, String>,
+    signs: Vec<String>,
+}
+
+/// What a picture was asked for: another state asks again.
+type Asked = (u64, ProgrammeId, Sheet, bool);
+
+impl State {
+    /// Shows the sheets.
+    pub fn open(&mut self) {
+        self.open = true;
+        self.only = None;
+    }
+
+    /// Puts them away.
+    pub fn close(&mut self) {
+        self.open = false;
+        self.shown = None;
+    }
+
+    /// Whether they are shown.
+    pub const fn is_open(&self) -> bool {
+        self.open
+    }
+
+    /// The sheets to print, when they were chosen here; `None` for all.
+    pub fn wanted(&self) -> Option<Vec<Sheet>> {
+        self.only.clone().map(|sheet| vec![sheet])
+    }
+
+    /// Whether a sheet is to be left out.
+    pub fn leaves_out(&self, sheet: &Sheet) -> bool {
+        self.left_out.contains(sheet)
+    }
+}
+
+/// Shows the sheets when they are asked for.
+pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, folder: Option<&Path>) {
+    if !view.preview.open {
+        return;
+    }
+    let Some(programme) = view.programme_in(scene.library) else {
+        view.preview.close();
+        scene.ask(Intent::Say("Choose a programme first: there is nothing to print without one.".to_owned()));
+        return;
+    };
+    let mut sheets = Sheet::of(scene.library, programme);
+    sheets.push(Sheet::Season);
+    let id = programme.id.clone();
+    let title = programme.title.clone();
+    if view.preview.programme.as_ref() != Some(&id) {
+        view.preview.programme = Some(id.clone());
+        view.preview.sheet = None;
+        view.preview.page = 0;
+    }
+    let sheet = view.preview.sheet.clone().filter(|sheet| sheets.contains(sheet));
+    let sheet = sheet.or_else(|| sheets.first().cloned()).unwrap_or(Sheet::Plan);
+    let state = &mut view.preview;
+    let key = (scene.revision, id, sheet.clone(), scene.settings.paper == PaperSize::Letter);
+    ask(ui, scene, state, &key, folder);
+    let area = ui.ctx().content_rect().size() - vec2(96.0, 72.0);
+    let modal = egui::Modal::new(egui::Id::unique("sheets")).show(ui.ctx(), |ui| {
+        ui.set_width(area.x);
+        ui.set_height(area.y);
+        ui.horizontal(|ui| {
+            ui.label(RichText::new("Sheets").font(serif(size::TITLE)).color(scene.tokens.ink));
+            ui.label(RichText::new(title).color(scene.tokens.ink2));
+            ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+                buttons(ui, scene, state, &sheet)
+            });
+        });
+        ui.add_space(space::S);
+        let height = ui.available_height();
+        ui.horizontal_top(|ui| {
+            ui.allocate_ui(vec2(232.0, height), |ui| list(ui, scene, state, &sheets, &sheet));
+            ui.add_space(space::M);
+            ui.vertical(|ui| pages(ui, scene, state, &key));
+        });
+    });
+    if modal.should_close() && view.asking.is_none() {
+        view.preview.close();
+    }
+}
+
+fn buttons(ui: &mut Ui, scene: &mut Scene<'_>, state: &mut State, sheet: &Sheet) {
+    if ui.button("Close").on_hover_text("Esc").clicked() {
+        state.close();
+    }
+    if ui.button("Print this one …").clicked() {
+        state.only = Some(sheet.clone());
+        scene.ask(Intent::AskForSheets);
+    }
+    if primary(ui, scene, "Print all ticked …").clicked() {
+        state.only = None;
+        scene.ask(Intent::AskForSheets);
+    }
+    ui.checkbox(&mut state.in_one, "in one PDF");
+}
+
+fn list(ui: &mut Ui, scene: &Scene<'_>, state: &mut State, sheets: &[Sheet], now: &Sheet) {
+    keys(ui, state, sheets, now);
+    ui.vertical(|ui| {
+        ui.set_width(232.0);
+        egui::ScrollArea::vertical().id_salt("sheets").auto_shrink([false, false]).show(ui, |ui| {
+            for sheet in sheets {
+                let title = sheet.title(scene.library);
+                ui.horizontal(|ui| {
+                    if *sheet == Sheet::Season {
+                        ui.add_space(22.0);
+                    } else {
+                        let mut ticked = !state.left_out.contains(sheet);
+                        let tick = ui.checkbox(&mut ticked, "");
+                        let label = format!("Print {title}");
+                        tick.widget_info(|| {
+                            WidgetInfo::selected(egui::Role::CheckBox, true, ticked, label.clone())
+                        });
+                        if ticked {
+                            state.left_out.remove(sheet);
+                        } else {
+                            state.left_out.insert(sheet.clone());
+                        }
+                    }
+                    let label =
+                        ui.add(egui::Button::selectable(sheet == now, title).min_size(vec2(190.0, 24.0)));
+                    if label.clicked() {
+                        state.sheet = Some(sheet.clone());
+                        state.page = 0;
+                    }
+                });
+            }
+        });
+    });
+}
+
+fn keys(ui: &Ui, state: &mut State, sheets: &[Sheet], now: &Sheet) {
+    let pressed = |key| ui.input_mut(|i| i.consume_key(egui::Modifiers::NONE, key));
+    let at = sheets.iter().position(|sheet| sheet == now).unwrap_or(0);
+    let next = if pressed(Key::ArrowDown) {
+        sheets.get(at + 1)
+    } else if pressed(Key::ArrowUp) {
+        at.checked_sub(1).and_then(|at| sheets.get(at))
+    } else {
+        None
+    };
+    if let Some(next) = next {
+        state.sheet = Some(next.clone());
+        state.page = 0;
+    }
+    if pressed(Key::PageDown) {
+        state.page += 1;
+    }
+    if pressed(Key::PageUp) {
+        state.page = state.page.saturating_sub(1);
+    }
+}
+
+fn pages(ui: &mut Ui, scene: &Scene<'_>, state: &mut State, key: &Asked) {
+    let tokens = scene.tokens;
+    let Some(shown) = state.shown.as_ref().filter(|shown| shown.key == *key) else {
+        ui.label(RichText::new("Setting …").color(tokens.ink2));
+        return;
+    };
+    let textures = match &shown.pages {
+        Ok(textures) => textures,
+        Err(why) => {
+            ui.add(egui::Label::new(RichText::new(why).color(tokens.clash)).wrap());
+            return;
+        }
+    };
+    let last = textures.len().saturating_sub(1);
+    state.page = state.page.min(last);
+    ui.horizontal(|ui| {
+        if ui.add_enabled(state.page > 0, egui::Button::new("Page before")).clicked() {
+            state.page -= 1;
+        }
+        ui.label(format!("page {} of {}", state.page + 1, last + 1));
+        if ui.add_enabled(state.page < last, egui::Button::new("Page after")).clicked() {
+            state.page += 1;
+        }
+        for sign in &shown.signs {
+            ui.label(RichText::new(sign).color(tokens.care));
+        }
+    });
+    let Some(texture) = textures.get(state.page) else { return };
+    egui::ScrollArea::both().id_salt("page").auto_shrink([false, false]).show(ui, |ui| {
+        let natural = texture.size_vec2();
+        let width = (ui.available_width() - 8.0).min(900.0);
+        let image = egui::Image::new(texture).fit_to_exact_size(vec2(width, natural.y / natural.x * width));
+        let response = ui.add(image.alt_text(format!("Page {} of the sheet", state.page + 1)));
+        response.widget_info(|| WidgetInfo::labeled(egui::Role::Image, true, "The page"));
+    });
+}
+
+/// Asks the worker for pages that are not there yet, and takes what it has done.
+fn ask(ui: &Ui, scene: &Scene<'_>, state: &mut State, key: &Asked, folder: Option<&Path>) {
+    let ctx = ui.ctx();
+    if state.worker.is_none() {
+        match Worker::start(ctx) {
+            Ok(worker) => state.worker = Some(worker),
+            Err(why) => {
+                state.shown = Some(Shown { key: key.clone(), pages: Err(why), signs: Vec::new() });
+                return;
+            }
+        }
+    }
+    let Some(worker) = &mut state.worker else { return };
+    while let Some((of, done)) = worker.take() {
+        let (pages, signs) = match done {
+            Ok((pictures, signs)) => {
+                let texture = |(n, image): (usize, egui::ColorImage)| {
+                    ctx.load_texture(format!("sheet page {n}"), image, egui::TextureOptions::LINEAR)
+                };
+                (Ok(pictures.into_iter().enumerate().map(texture).collect()), signs)
+            }
+            Err(why) => (Err(why), Vec::new()),
+        };
+        state.shown = Some(Shown { key: of, pages, signs });
+    }
+    if state.shown.as_ref().is_none_or(|shown| shown.key != *key) {
+        let paper = if key.3 { Paper::Letter } else { Paper::A4 };
+        worker.ask(key, || Order {
+            key: key.clone(),
+            library: scene.library.clone(),
+            paper,
+            templates: templates(folder),
+            today: today(),
+        });
+    }
+}
+
+/// Sets one sheet and draws its pages; the work of the worker.
+fn set(press: &backrow_print::Press, order: &Order) -> Result<(Vec<egui::ColorImage>, Vec<String>), String> {
+    let (_, id, sheet, _) = &order.key;
+    let programme = crate::sheets::programme(&order.library, id)?;
+    let printer = Printer {
+        library: &order.library,
+        programme,
+        paper: order.paper,
+        templates: &order.templates,
+        today: order.today,
+    };
+    let pages = printer.set(press, sheet)?;
+    let pictures =
+        (0..pages.count()).filter_map(|number| pages.picture(number, PIXELS_PER_PT)).map(|picture| {
+            let size = [picture.width as usize, picture.height as usize];
+            egui::ColorImage::from_rgba_unmultiplied(size, &picture.rgba)
+        });
+    Ok((pictures.collect(), pages.missing().iter().map(ToString::to_string).collect()))
+}
+
+/// How fine pages are drawn: 115 pixels to the inch, enough to read 9 point type.
+const PIXELS_PER_PT: f64 = 1.6;

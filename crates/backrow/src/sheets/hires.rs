@@ -1,0 +1,83 @@
+//! The hire list: what a programme hires or borrows, and what it still lacks.
+
+use super::head;
+use backrow_core::hiring::proposals;
+use backrow_core::library::Library;
+use backrow_core::week::{Hire, HireState, Programme};
+use backrow_print::caution;
+use backrow_print::list::{Column, Fact, ListSheet, Row, Section};
+use jiff::civil::Date;
+
+/// The sheet's data.
+pub fn hire_list(library: &Library, programme: &Programme, today: Option<Date>) -> ListSheet {
+    let columns = || {
+        vec![
+            Column::strong("what", 2.2),
+            Column::text("notes, sounding; A", 2.4),
+            Column::text("lender", 1.8),
+            Column::text("from, until", 1.5),
+            Column::text("state", 1.1),
+            Column::figures("cost", 0.9),
+        ]
+    };
+    let mut hires: Vec<&Hire> = programme.hires.iter().collect();
+    hires.sort_by_key(|hire| (hire.state, hire.from));
+    let wanted = proposals(library, programme);
+    let cost: f64 = hires.iter().filter_map(|hire| hire.cost).sum();
+    let unknown = hires.iter().filter(|hire| hire.cost.is_none()).count();
+    let settled = |hire: &&&Hire| !matches!(hire.state, HireState::Wanted | HireState::Asked);
+    let mut facts = vec![
+        Fact { figure: hires.len().to_string(), words: "hired or borrowed".to_owned() },
+        Fact { figure: hires.iter().filter(settled).count().to_string(), words: "confirmed".to_owned() },
+    ];
+    if !hires.is_empty() {
+        let open =
+            if unknown == 0 { "in all".to_owned() } else { format!("in all, {unknown} without a price") };
+        facts.push(Fact { figure: format!("{cost:.2}"), words: open });
+    }
+    let row = |hire: &Hire| Row { tick: true, ..row_of(hire) };
+    ListSheet {
+        head: head(library, programme, today),
+        title: "Hire list".to_owned(),
+        beside: String::new(),
+        facts,
+        sections: vec![
+            Section {
+                title: "Hired or borrowed".to_owned(),
+                beside: "tick when it has come and is whole".to_owned(),
+                columns: columns(),
+                rows: hires.into_iter().map(row).collect(),
+                empty: "Nothing is hired or borrowed.".to_owned(),
+            },
+            Section {
+                title: "Not arranged yet".to_owned(),
+                beside: "what the collection lacks, and what is somebody else’s".to_owned(),
+                columns: columns(),
+                rows: wanted.iter().map(|hire| Row { care: true, ..row_of(hire) }).collect(),
+                empty: "Nothing is lacking.".to_owned(),
+            },
+        ],
+        cautions: vec![caution::LIFT.to_owned()],
+        legend: "notes as sounding, C4 is middle C".to_owned(),
+    }
+}
+
+fn row_of(hire: &Hire) -> Row {
+    let day = |date: Option<Date>| date.map(|date| date.strftime("%-d %b").to_string()).unwrap_or_default();
+    let mut notes = hire.notes.to_string();
+    if hire.notes.is_empty() {
+        notes.clear();
+    }
+    if let Some(a) = hire.a {
+        let a = format!("A {} Hz", a.value());
+        notes = if notes.is_empty() { a } else { format!("{notes}; {a}") };
+    }
+    let what =
+        if hire.remark.is_empty() { hire.what.clone() } else { format!("{} ({})", hire.what, hire.remark) };
+    let days = match (day(hire.from), day(hire.until)) {
+        (from, until) if from.is_empty() && until.is_empty() => String::new(),
+        (from, until) => format!("{from} – {until}"),
+    };
+    let cost = hire.cost.map_or_else(String::new, |cost| format!("{cost:.2}"));
+    Row::of([what, notes, hire.lender.clone(), days, hire.state.word().to_owned(), cost])
+}

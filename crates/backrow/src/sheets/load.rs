@@ -1,0 +1,166 @@
+//! A load list: by room and order of loading, every piece that hands carry.
+
+use super::{head, names};
+use backrow_core::collection::{Instrument, Mass as Known, Owner, Piece as Carried};
+use backrow_core::library::Library;
+use backrow_core::lifting::{self, Guidance};
+use backrow_core::loads::{self, Load, Sum, Thing, Way};
+use backrow_core::week::{Hire, HireState, Programme};
+use backrow_print::caution;
+use backrow_print::load::{LoadRoom, LoadSheet, LoadThing, Mass, Piece};
+use jiff::civil::Date;
+
+/// The sheet's data.
+pub fn load_list(library: &Library, programme: &Programme, way: Way, today: Option<Date>) -> LoadSheet {
+    let load = Load::of(library, programme, way);
+    let sum = load.sum();
+    let mut order = 0;
+    let mut rooms = Vec::new();
+    for room in &load.rooms {
+        let of_room = Sum::of(&room.things);
+        let things: Vec<LoadThing> = room
+            .things
+            .iter()
+            .filter_map(|thing| {
+                order += 1;
+                Some(thing_of(
+                    library,
+                    programme,
+                    library.instruments.get(&thing.instrument)?,
+                    (order, thing),
+                ))
+            })
+            .collect();
+        rooms.push(LoadRoom {
+            name: room.name.clone(),
+            place: room.remark.clone(),
+            pieces: of_room.pieces,
+            mass: mass_of(&of_room),
+            things,
+        });
+    }
+    let guided = load.rooms.iter().flat_map(|room| &room.things).flat_map(|thing| &thing.pieces);
+    let guided = guided.filter_map(guidance).any(|guidance| guidance.not_for_one());
+    let mut cautions = vec![caution::MASS.to_owned(), caution::LIFT.to_owned()];
+    if guided {
+        cautions.push(format!(
+            "Lifting: figures of the NIOSH equation (index for a lift from the floor) and the HSE filter. {}",
+            lifting::CAUTION
+        ));
+    }
+    LoadSheet {
+        head: head(library, programme, today),
+        way: way.words().to_owned(),
+        when: when(library, programme, way),
+        pieces: sum.pieces,
+        mass: mass_of(&sum),
+        floor_m2: (!load.rooms.is_empty()).then_some((sum.floor_m2 * 10.0).ceil() / 10.0),
+        hands: sum.hands,
+        rooms,
+        cautions,
+    }
+}
+
+/// First service and last end, in words.
+fn when(library: &Library, programme: &Programme, way: Way) -> String {
+    let services = library.services_of(&programme.id);
+    match way {
+        Way::StoreToStage => services.first().map_or_else(String::new, |first| {
+            format!("first service {}", first.start.strftime("%a %-d %b, %H:%M"))
+        }),
+        Way::StageToTruck | Way::Back => services.last().map_or_else(String::new, |last| {
+            let end = last.end();
+            format!("last service ends {}", end.strftime("%a %-d %b, %H:%M"))
+        }),
+    }
+}
+
+/// A sum that holds an estimate, or lacks a mass, is rounded up to ten.
+fn mass_of(sum: &Sum) -> Option<Mass> {
+    let estimate = !sum.weighed || sum.unknown > 0;
+    let kg = if estimate { (sum.kg / 10.0).ceil() * 10.0 } else { sum.kg };
+    (sum.kg > 0.0).then_some(Mass { kg, estimate })
+}
+
+/// Whole from 10 kg, one decimal below.
+fn mass(known: Known) -> Mass {
+    let kg = if known.kg >= 10.0 { known.kg.round() } else { (known.kg * 10.0).round() / 10.0 };
+    Mass { kg, estimate: !known.weighed }
+}
+
+fn thing_of(
+    library: &Library,
+    programme: &Programme,
+    instrument: &Instrument,
+    (order, thing): (u32, &Thing),
+) -> LoadThing {
+    let number = names::numbers(programme, std::slice::from_ref(&thing.instrument));
+    let only = thing.only.map_or_else(String::new, |(bars, of)| match bars.len() {
+        1 => format!("this one of {of}: {}", spelled(bars)),
+        n => format!("these {n} of {of}: {}", spelled(bars)),
+    });
+    let mut care: Vec<String> = loads::care(library, instrument).into_iter().map(str::to_owned).collect();
+    if !instrument.remark.is_empty() {
+        care.push(instrument.remark.trim_end_matches('.').to_owned());
+    }
+    LoadThing {
+        order,
+        number: if number == "–" { String::new() } else { number },
+        name: instrument.name.clone(),
+        mass: thing.mass.map(mass),
+        only,
+        care: care.join("; "),
+        remark: lent(library, programme, instrument),
+        pieces: thing.pieces.iter().map(piece_of).collect(),
+    }
+}
+
+fn spelled(bars: backrow_core::compass::PitchSet) -> String {
+    bars.iter().map(|key| key.to_string()).collect::<Vec<_>>().join(" ")
+}
+
+/// Whose it is when it is not the house's, and until when.
+fn lent(library: &Library, programme: &Programme, instrument: &Instrument) -> String {
+    let hire = programme.hires.iter().find(|hire| hire.instrument.as_ref() == Some(&instrument.id));
+    match (hire, &instrument.owner) {
+        (Some(hire), _) => hire_words(hire),
+        (None, Owner::House) => String::new(),
+        (None, Owner::Player(id)) => format!("{}’s own", library.player_name(id)),
+        (None, Owner::Other(words)) => words.clone(),
+    }
+}
+
+fn hire_words(hire: &Hire) -> String {
+    let day = |date: Date| date.strftime("%a %-d %b").to_string();
+    let mut words = vec![if hire.lender.is_empty() { "lent".to_owned() } else { hire.lender.clone() }];
+    words.extend(hire.from.map(|from| format!("comes {}", day(from))));
+    words.extend(hire.until.map(|until| format!("back {}", day(until))));
+    if !matches!(hire.state, HireState::Confirmed | HireState::OnSite) {
+        words.push(hire.state.word().to_owned());
+    }
+    words.join(", ")
+}
+
+fn guidance(piece: &Carried) -> Option<Guidance> {
+    piece.mass.and_then(|mass| Guidance::of(mass.kg))
+}
+
+fn piece_of(piece: &Carried) -> Piece {
+    let count = piece.count.max(1);
+    let heavy = guidance(piece).filter(Guidance::not_for_one);
+    let care: Vec<String> = [piece.care.clone()]
+        .into_iter()
+        .filter(|words| !words.is_empty())
+        .chain(heavy.map(|guidance| guidance.to_string()))
+        .collect();
+    Piece {
+        count,
+        what: piece.what.clone(),
+        each: piece.mass.map(mass),
+        mass: piece.mass.map(|one| mass(Known { kg: one.kg * f64::from(count), ..one })),
+        hands: loads::hands(piece),
+        wheels: if piece.wheels.is_empty() { "–".to_owned() } else { piece.wheels.clone() },
+        care: care.join("; "),
+        warn: heavy.is_some() && piece.wheels.is_empty(),
+    }
+}

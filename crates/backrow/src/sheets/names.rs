@@ -1,0 +1,73 @@
+//! Names and numbers as every sheet prints them.
+
+use backrow_core::id::{BeaterId, InstrumentId};
+use backrow_core::library::Library;
+use backrow_core::week::Programme;
+
+/// The numbers on the plan of some instruments: "4", "11–13", "2, 5"; "–" when none stands on it.
+pub(super) fn numbers(programme: &Programme, instruments: &[InstrumentId]) -> String {
+    let mut all: Vec<u32> =
+        instruments.iter().filter_map(|id| programme.setup.placements.get(id)).map(|p| p.number).collect();
+    all.sort_unstable();
+    all.dedup();
+    let mut runs: Vec<(u32, u32)> = Vec::new();
+    for number in all {
+        match runs.last_mut() {
+            Some((_, last)) if last.saturating_add(1) == number => *last = number,
+            _ => runs.push((number, number)),
+        }
+    }
+    let words = runs.iter().map(|(first, last)| match last - first {
+        0 => first.to_string(),
+        1 => format!("{first}, {last}"),
+        _ => format!("{first}–{last}"),
+    });
+    let words = words.collect::<Vec<_>>().join(", ");
+    if words.is_empty() { "–".to_owned() } else { words }
+}
+
+/// The names of some instruments; what they begin with in common is said once: "Timpano 32 in, 29 in".
+pub(super) fn instruments(library: &Library, ids: &[InstrumentId]) -> String {
+    let names: Vec<String> = ids.iter().map(|id| library.instrument_name(id)).collect();
+    let Some((first, rest)) = names.split_first() else { return String::new() };
+    let word = first.split(' ').next().unwrap_or_default();
+    let tails: Option<Vec<&str>> =
+        rest.iter().map(|name| name.strip_prefix(word)?.strip_prefix(' ')).collect();
+    match tails {
+        Some(tails) if !tails.is_empty() => format!("{first}, {}", tails.join(", ")),
+        _ => names.join(" + "),
+    }
+}
+
+/// The names of some beaters; "–" for none.
+pub(super) fn beaters<'a>(library: &Library, ids: impl Iterator<Item = &'a BeaterId>) -> String {
+    let name =
+        |id: &BeaterId| library.beaters.get(id).map_or_else(|| id.to_string(), |beater| beater.name.clone());
+    let words = ids.map(name).collect::<Vec<_>>().join("; ");
+    if words.is_empty() { "–".to_owned() } else { words }
+}
+
+/// Minutes and seconds: "4′", "5′40″".
+pub(super) fn length(seconds: f64) -> String {
+    #[expect(clippy::cast_possible_truncation, reason = "clamped to a day")]
+    let whole = if seconds.is_finite() { seconds.clamp(0.0, 86_400.0).round() as i64 } else { 0 };
+    match (whole / 60, whole % 60) {
+        (0, 0) => String::new(),
+        (minutes, 0) => format!("{minutes}′"),
+        (minutes, seconds) => format!("{minutes}′{seconds:02}″"),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_names_begin_with_is_said_once() {
+        let library = Library::default();
+        let id = |text: &str| InstrumentId::new(text).unwrap();
+        assert_eq!(instruments(&library, &[id("timpano-32"), id("x")]), "timpano-32 + x");
+        assert_eq!(length(340.0), "5′40″");
+        assert_eq!(length(240.2), "4′");
+    }
+}

@@ -1,0 +1,145 @@
+//! The principal's overview: services, works, who plays what on what, what was found.
+
+use super::{head, names};
+use backrow_core::findings::{self, Degree};
+use backrow_core::library::Library;
+use backrow_core::week::{CallRef, Programme};
+use backrow_print::list::{Column, Fact, ListSheet, Row, Section};
+use jiff::civil::Date;
+
+/// The sheet's data.
+pub fn overview(library: &Library, programme: &Programme, today: Option<Date>) -> ListSheet {
+    let found = findings::check(library, programme);
+    let count = |degree| found.iter().filter(|finding| finding.degree == degree).count();
+    let fact = |figure: usize, words: &str| Fact { figure: figure.to_string(), words: words.to_owned() };
+    let calls = calls(library, programme);
+    let open = calls.iter().filter(|(_, call)| programme.assignment(call).player.is_none()).count();
+    let mut sections = vec![services(library, programme)];
+    sections.extend(works(library, programme));
+    sections.push(Section {
+        title: "Findings".to_owned(),
+        beside: format!("{} clashes, {} to take care of", count(Degree::Clash), count(Degree::Care)),
+        columns: vec![Column::strong("what", 1.3), Column::text("", 2.6)],
+        rows: found
+            .iter()
+            .filter(|finding| finding.degree != Degree::Note)
+            .map(|finding| Row { care: true, ..Row::of([finding.what.clone(), finding.detail.clone()]) })
+            .collect(),
+        empty: "Nothing to mend in this programme.".to_owned(),
+    });
+    ListSheet {
+        head: head(library, programme, today),
+        title: "Overview".to_owned(),
+        beside: "for the principal".to_owned(),
+        facts: vec![
+            fact(programme.works.len(), "works"),
+            fact(calls.len(), "calls"),
+            fact(open, "with nobody"),
+            fact(count(Degree::Clash), "clashes"),
+        ],
+        sections,
+        cautions: Vec::new(),
+        legend: "numbers as on the plan".to_owned(),
+    }
+}
+
+fn calls(library: &Library, programme: &Programme) -> Vec<(usize, CallRef)> {
+    let works = programme.works.iter().enumerate();
+    works
+        .filter_map(|(nth, id)| Some((nth, library.works.get(id)?)))
+        .flat_map(|(nth, work)| {
+            work.calls.iter().map(move |call| (nth, CallRef { work: work.id.clone(), call: call.id.clone() }))
+        })
+        .collect()
+}
+
+/// The services in order of time, with who is out.
+pub(super) fn services(library: &Library, programme: &Programme) -> Section {
+    let own = programme.venue.as_ref();
+    let rows = library.services_of(&programme.id).into_iter().map(|service| {
+        let venue = service.venue.as_ref().or(own).and_then(|id| library.venues.get(id));
+        let plays = |id: &backrow_core::id::PlayerId| {
+            programme.share_out.values().any(|given| given.player.as_ref() == Some(id))
+        };
+        let out: Vec<String> = library
+            .roster()
+            .into_iter()
+            .filter(|player| plays(&player.id) && player.absences.contains(&service.id))
+            .map(|player| player.name.clone())
+            .collect();
+        let end = service.end();
+        Row {
+            care: !out.is_empty(),
+            ..Row::of([
+                service.start.strftime("%a %-d %b").to_string(),
+                format!("{}–{}", service.start.strftime("%H:%M"), end.strftime("%H:%M")),
+                service.kind.word().to_owned(),
+                venue.map_or_else(String::new, |venue| venue.name.clone()),
+                if out.is_empty() { "all in".to_owned() } else { format!("out: {}", out.join(", ")) },
+            ])
+        }
+    });
+    Section {
+        title: "Services".to_owned(),
+        beside: String::new(),
+        columns: vec![
+            Column::strong("day", 1.0),
+            Column::text("time", 1.1),
+            Column::text("", 1.0),
+            Column::text("where", 1.8),
+            Column::text("players", 2.2),
+        ],
+        rows: rows.collect(),
+        empty: "No services yet.".to_owned(),
+    }
+}
+
+/// A table a work: every call with its player, instrument and beaters.
+fn works(library: &Library, programme: &Programme) -> Vec<Section> {
+    let works = programme.works.iter().enumerate();
+    works
+        .filter_map(|(nth, id)| Some((nth, library.works.get(id)?)))
+        .map(|(nth, work)| {
+            let rows = work.movements.iter().flat_map(|movement| {
+                work.calls_of(&movement.id).map(move |call| {
+                    let given =
+                        programme.assignment(&CallRef { work: work.id.clone(), call: call.id.clone() });
+                    let player = given.player.as_ref().and_then(|id| library.players.get(id));
+                    let things = names::instruments(library, &given.instruments);
+                    let number = names::numbers(programme, &given.instruments);
+                    let thing =
+                        if things.is_empty() { "open".to_owned() } else { format!("{number}  {things}") };
+                    Row {
+                        care: player.is_none() || given.instruments.is_empty(),
+                        ..Row::of([
+                            movement.number.clone(),
+                            library.call_name(call),
+                            call.measures(),
+                            player.map_or_else(|| "nobody".to_owned(), |player| player.initials.clone()),
+                            thing,
+                            names::beaters(library, given.beaters.iter()),
+                        ])
+                    }
+                })
+            });
+            Section {
+                title: format!("{} {}", nth + 1, work.title),
+                beside: format!(
+                    "{}, {}",
+                    work.composer,
+                    names::length((work.seconds() / 60.0).round() * 60.0)
+                ),
+                columns: vec![
+                    Column::text("", 0.35),
+                    Column::strong("call", 1.8),
+                    Column::text("measures", 1.0),
+                    Column::text("player", 0.8),
+                    Column::text("no., instrument", 2.4),
+                    Column::text("beaters", 2.0),
+                ],
+                rows: rows.collect(),
+                empty: "No percussion.".to_owned(),
+            }
+        })
+        .collect()
+}

@@ -1,0 +1,120 @@
+//! A player's sheet: movement by movement what to play where, and the way to the next thing.
+
+mod keyboards;
+mod packing;
+mod shared;
+mod steps;
+
+use super::head;
+use backrow_core::collection::Player;
+use backrow_core::id::PlayerId;
+use backrow_core::library::Library;
+use backrow_core::moves::Timetable;
+use backrow_core::stage::Plan;
+use backrow_core::week::{Programme, ServiceKind};
+use backrow_print::caution;
+use backrow_print::player::{Habits, PlayerMovement, PlayerSheet, PlayerWork};
+use jiff::civil::Date;
+
+/// Less than so many seconds to spare bears the care sign. Ours, no source.
+const SPARE_S: f64 = 1.0;
+
+/// What every part of a sheet is worked out from.
+pub(super) struct Case<'a> {
+    pub(super) library: &'a Library,
+    pub(super) programme: &'a Programme,
+    pub(super) timetable: &'a Timetable,
+    pub(super) plan: &'a Plan,
+    pub(super) player: &'a Player,
+}
+
+/// The sheet's data; `None` for a player that the library does not have.
+pub fn player_sheet(
+    library: &Library,
+    programme: &Programme,
+    id: &PlayerId,
+    today: Option<Date>,
+) -> Option<PlayerSheet> {
+    let timetable = Timetable::on_its_floor(library, programme);
+    let plan = Plan::of(library, programme);
+    let player = library.players.get(id)?;
+    let case = Case { library, programme, timetable: &timetable, plan: &plan, player };
+    let works: Vec<PlayerWork> = programme.works.iter().filter_map(|id| case.work(id)).collect();
+    let habits = library.house.habits;
+    let guessed = timetable.moves(id).iter().any(|step| step.need.estimated_distance);
+    Some(PlayerSheet {
+        head: head(library, programme, today),
+        initials: player.initials.clone(),
+        name: player.name.clone(),
+        habits: Habits {
+            pace_m_per_s: habits.pace_m_s,
+            settle_s: habits.settle_s,
+            change_s: habits.change_s,
+            spare_s: SPARE_S,
+            default_m: guessed.then_some(habits.default_distance_m),
+        },
+        works,
+        packing: packing::packing(&case),
+        cautions: case.cautions(),
+    })
+}
+
+impl Case<'_> {
+    fn work(&self, id: &backrow_core::id::WorkId) -> Option<PlayerWork> {
+        let work = self.library.works.get(id)?;
+        let mut seen = std::collections::BTreeSet::new();
+        let movements: Vec<PlayerMovement> = work
+            .movements
+            .iter()
+            .map(|movement| {
+                let steps = steps::steps(self, work, movement, &mut seen);
+                PlayerMovement {
+                    number: movement.number.clone(),
+                    title: movement.title.clone(),
+                    length: super::names::length(movement.timeline.end_s),
+                    tacet: steps.is_empty(),
+                    keyboards: keyboards::keyboards(self, work, &movement.id),
+                    steps,
+                }
+            })
+            .collect();
+        let tacet = movements.iter().all(|movement| movement.tacet);
+        Some(PlayerWork {
+            title: work.title.clone(),
+            composer: work.composer.clone(),
+            length: super::names::length((work.seconds() / 60.0).round() * 60.0),
+            tacet,
+            movements: if tacet { Vec::new() } else { movements },
+        })
+    }
+
+    /// The services that the player misses, and the sentences that go with what is played.
+    fn cautions(&self) -> Vec<String> {
+        let missed = self.library.services_of(&self.programme.id);
+        let missed = missed.iter().filter(|service| self.player.absences.contains(&service.id));
+        let missed: Vec<String> = missed
+            .map(|service| {
+                let word = if service.kind == ServiceKind::Concert { "concert" } else { "rehearsal" };
+                format!("{word} {}", service.start.strftime("%-d %b, %H:%M"))
+            })
+            .collect();
+        let mine = || {
+            let calls = self.timetable.calls.iter();
+            calls.filter(|taken| taken.player.as_ref() == Some(&self.player.id))
+        };
+        let things = || mine().flat_map(|taken| &taken.instruments);
+        let loud = mine().any(|taken| taken.kind.as_ref().is_some_and(|kind| super::is_loud(kind.as_str())));
+        let heavy =
+            things().filter_map(|id| self.library.instruments.get(id)).any(|thing| super::is_heavy(thing));
+        let mut words = Vec::new();
+        if !missed.is_empty() {
+            words.push(format!("Out: {}.", missed.join("; ")));
+        }
+        for (wanted, sentence) in [(loud, caution::LOUD), (heavy, caution::LIFT)] {
+            if wanted {
+                words.push(sentence.to_owned());
+            }
+        }
+        words
+    }
+}

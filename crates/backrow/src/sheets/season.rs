@@ -1,0 +1,175 @@
+//! The season: for each programme the players needed, extras, hires and collisions.
+
+use super::{head, summary};
+use crate::frame::top_strip::span_words;
+use backrow_core::findings::{self, Degree, span_of};
+use backrow_core::hiring::proposals;
+use backrow_core::id::ProgrammeId;
+use backrow_core::library::Library;
+use backrow_core::moves::Timetable;
+use backrow_core::rota::programme::Asked;
+use backrow_core::rota::{Answer, Effort, Rota};
+use backrow_core::week::{HireState, Programme};
+use backrow_print::list::{Column, Fact, ListSheet, Row, Section};
+use jiff::civil::{Date, DateTime};
+
+/// Players that are thought of beyond the roster.
+const EXTRAS: usize = 8;
+/// Some tenths of a second at the worst.
+const EFFORT: Effort = Effort { steps: 200_000, width: 20 };
+
+/// What a programme asks of the season.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SeasonRow {
+    /// Which.
+    pub programme: ProgrammeId,
+    /// Its title.
+    pub title: String,
+    /// Its week's title.
+    pub week: String,
+    /// Its first service.
+    pub first: Option<DateTime>,
+    /// "12–15 Oct, Quay Hall".
+    pub when: String,
+    /// The fewest players, in words: "6, proved".
+    pub needed: String,
+    /// The fewest players, where they are known.
+    pub fewest: Option<usize>,
+    /// How many have something to play now.
+    pub players: usize,
+    /// Names of the extras among them.
+    pub extras: Vec<String>,
+    /// What is hired, with its state.
+    pub hires: Vec<String>,
+    /// Hires that are not arranged, or not asked for.
+    pub open_hires: usize,
+    /// What clashes with other programmes, a few words each.
+    pub collisions: Vec<String>,
+}
+
+/// The fewest players as a figure with its words.
+pub(super) fn players_needed(library: &Library, programme: &Programme) -> Fact {
+    let (fewest, words) = fewest(library, programme);
+    let figure = fewest.map_or_else(|| "?".to_owned(), |n| n.to_string());
+    Fact { figure, words: format!("needed at the least ({words})") }
+}
+
+/// The fewest players of a programme and whether that is proved.
+fn fewest(library: &Library, programme: &Programme) -> (Option<usize>, String) {
+    let timetable = Timetable::on_its_floor(library, programme);
+    if timetable.calls.is_empty() {
+        return (Some(0), "no calls".to_owned());
+    }
+    let asked = Asked::of(library, programme, &timetable, EXTRAS);
+    let Ok(rota) = Rota::new(asked.problem) else { return (None, "not known".to_owned()) };
+    match rota.fewest(EFFORT) {
+        Answer::Found(found) if found.proved() => (Some(found.players), "proved".to_owned()),
+        Answer::Found(found) => (Some(found.players), format!("not proved, at least {}", found.at_least)),
+        Answer::Impossible(_) => (None, "impossible as pinned".to_owned()),
+        Answer::GaveUp { at_least } => (None, format!("at least {at_least}")),
+    }
+}
+
+/// Every programme of the library, in the order of its first service; those without services last.
+pub fn season(library: &Library) -> Vec<SeasonRow> {
+    let mut rows: Vec<SeasonRow> =
+        library.programmes().map(|(week, programme)| row(library, &week.title, programme)).collect();
+    rows.sort_by_key(|row| (row.first.is_none(), row.first, row.programme.clone()));
+    rows
+}
+
+fn row(library: &Library, week: &str, programme: &Programme) -> SeasonRow {
+    let services = library.services_of(&programme.id);
+    let venue =
+        programme.venue.as_ref().and_then(|id| library.venues.get(id)).map_or("", |venue| &venue.name);
+    let days = span_of(&services).map_or_else(|| "no service yet".to_owned(), |(a, b)| span_words(a, b));
+    let (fewest, how) = fewest(library, programme);
+    let players = summary::players(library, programme);
+    let extras = players.iter().filter(|player| summary::is_extra(player)).map(|player| player.name.clone());
+    let collisions = findings::check(library, programme)
+        .into_iter()
+        .filter(|finding| findings::ACROSS.contains(&finding.code) && finding.degree != Degree::Note)
+        .map(|finding| finding.what);
+    let wanted = proposals(library, programme).len();
+    let asked = programme.hires.iter().filter(|hire| hire.state == HireState::Wanted).count();
+    SeasonRow {
+        programme: programme.id.clone(),
+        title: programme.title.clone(),
+        week: week.to_owned(),
+        first: services.first().map(|service| service.start),
+        when: if venue.is_empty() { days } else { format!("{days}, {venue}") },
+        needed: fewest.map_or_else(|| how.clone(), |n| format!("{n}, {how}")),
+        fewest,
+        players: players.len(),
+        extras: extras.collect(),
+        hires: programme.hires.iter().map(|hire| format!("{} ({})", hire.what, hire.state.word())).collect(),
+        open_hires: wanted + asked,
+        collisions: collisions.collect(),
+    }
+}
+
+/// The season on paper; it bears the head of the programme at hand's orchestra.
+pub fn season_sheet(library: &Library, programme: &Programme, today: Option<Date>) -> ListSheet {
+    let rows = season(library);
+    let extras: usize = rows.iter().map(|row| row.extras.len()).sum();
+    let most = rows.iter().filter_map(|row| row.fewest).max();
+    let mut head = head(library, programme, today);
+    head.programme.clone_from(&library.house.name);
+    head.venue.clear();
+    head.dates = span(&rows);
+    let fact = |figure: String, words: &str| Fact { figure, words: words.to_owned() };
+    ListSheet {
+        head,
+        title: "Season".to_owned(),
+        beside: String::new(),
+        facts: vec![
+            fact(rows.len().to_string(), "programmes"),
+            fact(most.map_or_else(|| "?".to_owned(), |n| n.to_string()), "players for the largest"),
+            fact(extras.to_string(), "engagements of extras"),
+        ],
+        sections: vec![Section {
+            title: "Programmes".to_owned(),
+            beside: "in order of their first service".to_owned(),
+            columns: vec![
+                Column::strong("programme", 1.6),
+                Column::text("when, where", 1.5),
+                Column::text("players needed", 1.1),
+                Column::text("extras", 1.2),
+                Column::text("hires", 1.9),
+                Column::text("collisions", 1.9),
+            ],
+            rows: rows.iter().map(row_on_paper).collect(),
+            empty: "No programme yet.".to_owned(),
+        }],
+        cautions: Vec::new(),
+        legend: "needed: the fewest players that the music allows, proved where it says so".to_owned(),
+    }
+}
+
+fn span(rows: &[SeasonRow]) -> String {
+    let first = rows.iter().filter_map(|row| row.first).min();
+    let last = rows.iter().filter_map(|row| row.first).max();
+    match (first, last) {
+        (Some(first), Some(last)) => span_words(first.date(), last.date()),
+        _ => String::new(),
+    }
+}
+
+fn row_on_paper(row: &SeasonRow) -> Row {
+    let none = |list: &[String]| if list.is_empty() { "–".to_owned() } else { list.join("; ") };
+    let mut hires = none(&row.hires);
+    if row.open_hires > 0 {
+        hires = format!("{hires}; {} to arrange", row.open_hires).trim_start_matches("–; ").to_owned();
+    }
+    Row {
+        care: !row.collisions.is_empty() || row.open_hires > 0,
+        ..Row::of([
+            row.title.clone(),
+            row.when.clone(),
+            format!("{} ({} now)", row.needed, row.players),
+            none(&row.extras),
+            hires,
+            none(&row.collisions),
+        ])
+    }
+}

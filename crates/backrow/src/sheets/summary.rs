@@ -1,0 +1,155 @@
+//! One page for the conductor and the personnel manager: players, extras, special instruments.
+
+use super::{head, names, overview};
+use backrow_core::collection::{Family, Owner, Player};
+use backrow_core::library::Library;
+use backrow_core::loads::used_bars;
+use backrow_core::week::{CallRef, Programme};
+use backrow_print::list::{Column, Fact, ListSheet, Row, Section};
+use jiff::civil::Date;
+use std::collections::{BTreeMap, BTreeSet};
+
+/// The sheet's data.
+pub fn summary(library: &Library, programme: &Programme, today: Option<Date>) -> ListSheet {
+    let players = players(library, programme);
+    let extras = players.iter().filter(|player| is_extra(player)).count();
+    let needed = super::season::players_needed(library, programme);
+    let fact = |figure: String, words: &str| Fact { figure, words: words.to_owned() };
+    ListSheet {
+        head: head(library, programme, today),
+        title: "Percussion".to_owned(),
+        beside: "on one page".to_owned(),
+        facts: vec![
+            fact(players.len().to_string(), "players"),
+            fact(extras.to_string(), "of them extras"),
+            fact(needed.figure, &needed.words),
+        ],
+        sections: vec![
+            works(library, programme),
+            roster(library, programme, &players),
+            special(library, programme),
+            overview::services(library, programme),
+        ],
+        cautions: Vec::new(),
+        legend: String::new(),
+    }
+}
+
+/// Whether a player is engaged for the programme only, by the role's first word.
+pub(super) fn is_extra(player: &Player) -> bool {
+    player.role.trim_start().to_lowercase().starts_with("extra")
+}
+
+/// Who has something to play, in roster order.
+pub(super) fn players<'a>(library: &'a Library, programme: &Programme) -> Vec<&'a Player> {
+    let plays = |player: &&Player| {
+        programme.share_out.values().any(|given| given.player.as_ref() == Some(&player.id))
+    };
+    library.roster().into_iter().filter(plays).collect()
+}
+
+fn works(library: &Library, programme: &Programme) -> Section {
+    let row = |(nth, id): (usize, &backrow_core::id::WorkId)| {
+        let work = library.works.get(id)?;
+        let mut kinds: Vec<String> = Vec::new();
+        let mut players: BTreeSet<_> = BTreeSet::new();
+        for call in &work.calls {
+            let name = library.call_name(call);
+            if !kinds.contains(&name) {
+                kinds.push(name);
+            }
+            let at = CallRef { work: id.clone(), call: call.id.clone() };
+            players.extend(programme.assignment(&at).player);
+        }
+        let kinds = if kinds.is_empty() { "no percussion".to_owned() } else { kinds.join(", ") };
+        let length = names::length((work.seconds() / 60.0).round() * 60.0);
+        Some(Row::of([
+            (nth + 1).to_string(),
+            format!("{}, {}", work.title, work.composer),
+            length,
+            players.len().to_string(),
+            kinds,
+        ]))
+    };
+    Section {
+        title: "Works".to_owned(),
+        beside: String::new(),
+        columns: vec![
+            Column::text("", 0.25),
+            Column::strong("", 2.0),
+            Column::figures("", 0.5),
+            Column::figures("players", 0.6),
+            Column::text("calls for", 3.4),
+        ],
+        rows: programme.works.iter().enumerate().filter_map(row).collect(),
+        empty: "No work in this programme yet.".to_owned(),
+    }
+}
+
+fn roster(library: &Library, programme: &Programme, players: &[&Player]) -> Section {
+    let mut works: BTreeMap<_, BTreeSet<usize>> = BTreeMap::new();
+    for (at, given) in &programme.share_out {
+        let nth = programme.works.iter().position(|id| *id == at.work);
+        if let (Some(player), Some(nth)) = (&given.player, nth) {
+            works.entry(player.clone()).or_default().insert(nth + 1);
+        }
+    }
+    let services = library.services_of(&programme.id);
+    let row = |player: &&Player| {
+        let works =
+            works.get(&player.id).map(|works| works.iter().map(ToString::to_string).collect::<Vec<_>>());
+        let out: Vec<String> = services
+            .iter()
+            .filter(|service| player.absences.contains(&service.id))
+            .map(|service| format!("{} {}", service.kind.word(), service.start.strftime("%-d %b, %H:%M")))
+            .collect();
+        Row {
+            care: !out.is_empty(),
+            ..Row::of([
+                player.name.clone(),
+                player.role.clone(),
+                format!("works {}", works.unwrap_or_default().join(", ")),
+                if out.is_empty() { String::new() } else { format!("out: {}", out.join("; ")) },
+            ])
+        }
+    };
+    Section {
+        title: "Players".to_owned(),
+        beside: String::new(),
+        columns: vec![
+            Column::strong("", 1.5),
+            Column::text("", 1.5),
+            Column::text("", 1.3),
+            Column::text("", 2.4),
+        ],
+        rows: players.iter().map(row).collect(),
+        empty: "Nobody has been given anything yet.".to_owned(),
+    }
+}
+
+/// What a conductor and a manager ask about: what is hired or somebody else's, bells, gongs and effects.
+fn special(library: &Library, programme: &Programme) -> Section {
+    let mut rows = Vec::new();
+    for id in used_bars(library, programme).keys() {
+        let Some(thing) = library.instruments.get(id) else { continue };
+        let family = library.kinds.get(&thing.kind).map(|kind| kind.family);
+        let odd = matches!(family, Some(Family::Bells | Family::Gongs | Family::Effects | Family::Glass));
+        let why = match &thing.owner {
+            Owner::House if odd => "ours".to_owned(),
+            Owner::House => continue,
+            Owner::Player(id) => format!("{}’s own", library.player_name(id)),
+            Owner::Other(words) => words.clone(),
+        };
+        let mass = thing.whole_mass().map_or_else(String::new, |mass| {
+            format!("{}{:.0} kg", if mass.weighed { "" } else { "ca. " }, mass.kg)
+        });
+        rows.push(Row::of([thing.name.clone(), why, mass]));
+    }
+    Section {
+        title: "Special instruments".to_owned(),
+        beside: "bells, gongs, effects, and what is hired or borrowed".to_owned(),
+        columns: vec![Column::strong("", 2.0), Column::text("", 2.4), Column::figures("", 0.8)],
+        rows,
+        empty: "None.".to_owned(),
+    }
+}
