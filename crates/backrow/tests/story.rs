@@ -5,6 +5,7 @@ mod window;
 
 use backrow::app::App;
 use backrow::settings::Settings;
+use backrow::sheets::{Printer, Sheet};
 use backrow::view::{Place, Selected};
 use backrow_core::id::{InstrumentId, ProgrammeId, WorkId};
 use backrow_core::week::CallRef;
@@ -121,10 +122,22 @@ fn from_a_score_to_a_printed_setup_and_back() {
     // Paper, then close and open again.
     let programme: ProgrammeId = h.state().view.programme.clone().expect("a programme");
     let paper = folder.path().join("paper");
-    let files =
-        backrow::sheets::print(h.state().history.now(), &programme, backrow_print::Paper::A4, &paper, None)
-            .expect("printed");
-    assert!(std::fs::read(&files[0]).expect("the plan").starts_with(b"%PDF"));
+    let now = h.state().history.now();
+    let printer = Printer {
+        library: now,
+        programme: now.programme(&programme).expect("the programme"),
+        paper: backrow_print::Paper::A4,
+        templates: &backrow_print::Templates::default(),
+        today: None,
+    };
+    let sheets = Sheet::of(now, printer.programme);
+    assert!(sheets.contains(&Sheet::Plan) && sheets.contains(&Sheet::Player(player.clone())));
+    let (files, signs) =
+        printer.print(&backrow_print::Press::new(), &sheets, &paper, false).expect("printed");
+    assert_eq!((files.len(), signs), (sheets.len(), Vec::new()));
+    for file in &files {
+        assert!(std::fs::read(file).expect("a sheet").starts_with(b"%PDF"));
+    }
     let kept = h.state().history.now().clone();
     drop(h);
     let again = App::open(&library, Settings::default(), None);

@@ -72,12 +72,13 @@ fn row_of(hire: &Hire) -> Row {
         let a = format!("A {} Hz", a.value());
         notes = if notes.is_empty() { a } else { format!("{notes}; {a}") };
     }
-    let what =
-        if hire.remark.is_empty() { hire.what.clone() } else { format!("{} ({})", hire.what, hire.remark) };
+    if !hire.remark.is_empty() {
+        notes = if notes.is_empty() { hire.remark.clone() } else { format!("{notes}. {}", hire.remark) };
+    }
     let days = match (day(hire.from), day(hire.until)) {
         (from, until) if from.is_empty() && until.is_empty() => String::new(),
         (from, until) => format!("{from} – {until}"),
     };
     let cost = hire.cost.map_or_else(String::new, |cost| format!("{cost:.2}"));
-    Row::of([what, notes, hire.lender.clone(), days, hire.state.word().to_owned(), cost])
+    Row::of([hire.what.clone(), notes, hire.lender.clone(), days, hire.state.word().to_owned(), cost])
 }

@@ -77,8 +77,8 @@ fn bar(thing: &Instrument, calls: &[&Call], used: PitchSet, key: KeyNumber) -> K
     let sounding = sounding.filter(|note| note.key() == key).unwrap_or_else(|| Spelled::usual(key));
     KeyBar {
         key: key.number(),
-        sounding: sounding.name(),
-        written: written.map_or_else(String::new, |note| note.name()),
+        sounding: sounding.to_string(),
+        written: written.map_or_else(String::new, |note| note.to_string()),
         used: used.contains(key),
         there: thing.compass().contains(key),
     }
