@@ -10,6 +10,7 @@ mod figure;
 mod footing;
 mod ground;
 mod load;
+mod outline;
 mod plan;
 mod plane;
 mod propose;
@@ -27,6 +28,7 @@ pub use ground::{Intrusion, intrusion, outside};
 pub use load::{
     CAUTION, GRAVITY_M_S2, LOUD_CAUTION, NEAR_RATED, Press, RiserLoad, feet, presses_of, riser_loads,
 };
+pub use outline::{curved_front, fan, outline_text, parse_outline, rectangle};
 pub use plan::{Blocked, Checks, Narrow, Overlapping, Plan, Stood, Trouble};
 pub use propose::propose;
 pub use sight::{Away, CONDUCTOR_EYES_M, EYES_M, FACING_DEG, Hidden};

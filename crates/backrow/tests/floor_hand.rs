@@ -186,3 +186,114 @@ fn what_is_kept_here_no_key_moves() {
     press(&mut harness, Modifiers::NONE, Key::R);
     assert_eq!(only(&harness), Placement { locked: true, ..before });
 }
+
+/// Two things on the floor, both chosen.
+fn two(harness: &mut Harness<'_, App>) {
+    place_by_drag(harness, "Xylophone 1", vec2(-120.0, -60.0));
+    place_by_drag(harness, "Marimba 1", vec2(90.0, 40.0));
+    harness.key_press_modifiers(Modifiers::COMMAND, Key::A);
+    harness.run();
+}
+
+fn by_name(harness: &Harness<'_, App>, name: &str) -> Placement {
+    let found = placements(harness).into_iter().find(|(own, ..)| own == name);
+    found.unwrap_or_else(|| panic!("{name} stands")).2
+}
+
+#[test]
+fn several_move_turn_and_line_up_together_in_one_step() {
+    let mut h = harness();
+    two(&mut h);
+    let before = (by_name(&h, "Xylophone 1"), by_name(&h, "Marimba 1"));
+    h.key_press(Key::ArrowRight);
+    h.run();
+    let after = (by_name(&h, "Xylophone 1"), by_name(&h, "Marimba 1"));
+    assert!((after.0.at.x - before.0.at.x - 0.05).abs() < 1e-9, "both move");
+    assert!((after.1.at.x - before.1.at.x - 0.05).abs() < 1e-9, "both move");
+    h.key_press_modifiers(Modifiers::COMMAND, Key::Z);
+    h.run();
+    assert_eq!((by_name(&h, "Xylophone 1"), by_name(&h, "Marimba 1")), before, "in one step");
+    h.get_by_label_contains("Arrange 2").click();
+    h.run();
+    h.get_by_label("Middles in a row").click();
+    h.run();
+    let lined = (by_name(&h, "Xylophone 1"), by_name(&h, "Marimba 1"));
+    assert!((lined.0.at.y - lined.1.at.y).abs() < 1e-9);
+    h.key_press(Key::Delete);
+    h.run();
+    assert!(placements(&h).is_empty(), "all that is chosen is taken off");
+}
+
+#[test]
+fn proposed_places_are_taken_or_put_back() {
+    let mut h = harness();
+    let library = h.state().history.now().clone();
+    let (work, call) = library
+        .works
+        .values()
+        .find_map(|work| work.calls.iter().find(|c| c.is_pitched()).map(|c| (work.id.clone(), c.id.clone())))
+        .expect("a pitched call");
+    let programme = h.state().view.programme.clone().expect("one");
+    let instrument = library.instruments.keys().next().cloned().expect("one");
+    let at = backrow_core::week::CallRef { work, call };
+    let instruments = vec![instrument];
+    let edit = backrow_core::edit::Edit::UseInstruments { programme, call: at, instruments };
+    h.state_mut().history.make(&edit).expect("given");
+    h.run();
+    h.key_press(Key::P);
+    h.run();
+    assert!(
+        h.query_by_label_contains("1 places proposed").is_some() || h.query_by_label("Take them").is_some()
+    );
+    assert!(placements(&h).is_empty(), "nothing stands before it is taken");
+    h.key_press(Key::Escape);
+    h.run();
+    assert!(h.query_by_label("Take them").is_none());
+    h.key_press(Key::P);
+    h.run();
+    h.key_press(Key::T);
+    h.run();
+    assert_eq!(placements(&h).len(), 1, "{}", h.state().view.said);
+}
+
+#[test]
+fn the_venue_is_drawn_by_mouse_and_by_typed_corners() {
+    let mut h = harness();
+    let floor = |h: &Harness<'_, App>| {
+        h.state().history.now().venues.values().find(|v| v.name == "Quay Hall").map(|v| v.floor.clone())
+    };
+    let before = floor(&h).expect("the hall");
+    h.get_by_label("Draw the venue").click();
+    h.run();
+    let corner = h.get_by_label_contains("Corner 3 at").rect().center();
+    drag(&mut h, corner, corner + vec2(30.0, 20.0));
+    h.get_by_label("Keep").click();
+    h.run();
+    let after = floor(&h).expect("the hall");
+    assert_ne!(after.get(2), before.get(2), "the corner has moved");
+    assert_eq!((after.len(), after.first()), (before.len(), before.first()), "the others have not");
+    h.key_press_modifiers(Modifiers::COMMAND, Key::Z);
+    h.run();
+    assert_eq!(floor(&h), Some(before.clone()), "one step");
+    h.get_by_label("Draw the venue").click();
+    h.run();
+    h.get_by_label("Add a riser").click();
+    h.run();
+    h.get_by_label("Corners").focus();
+    h.run();
+    h.key_press_modifiers(Modifiers::COMMAND, Key::A);
+    h.run();
+    h.event(Event::Text("-2, 0\n2, 0\n2, x".to_owned()));
+    h.run();
+    assert!(h.query_by_label_contains("Line 3").is_some(), "a slip is told");
+    h.key_press_modifiers(Modifiers::COMMAND, Key::A);
+    h.run();
+    h.event(Event::Text("-2, 0\n2, 0\n2, 1.5\n-2, 1.5".to_owned()));
+    h.run();
+    h.key_press_modifiers(Modifiers::COMMAND, Key::Enter);
+    h.run();
+    let told = h.query_by_label_contains("Line ").map(|node| format!("{:?}", node.value()));
+    assert_eq!(told, None, "it reads");
+    let risers = h.state().history.now().venues.values().map(|v| v.risers.len()).max();
+    assert_eq!(risers, Some(1), "{}", h.state().view.said);
+}

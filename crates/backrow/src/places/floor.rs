@@ -9,6 +9,7 @@ mod plan;
 mod scale;
 mod setups;
 mod things;
+mod venue;
 mod ways;
 
 use crate::intent::Intent;
@@ -42,11 +43,11 @@ pub struct State {
     also: BTreeSet<InstrumentId>,
     /// Where a box to choose with was begun.
     box_from: Option<egui::Pos2>,
+    /// The venue on the drawing board.
+    drawing: Option<venue::Drawing>,
     /// Places that are proposed.
     proposal: Option<BTreeMap<InstrumentId, Placement>>,
     search: String,
-    width_m: String,
-    depth_m: String,
     plan: Memo<PlanKey, (Plan, Checks)>,
     goings: Memo<ways::Key, Vec<ways::Going>>,
 }
@@ -69,10 +70,9 @@ impl Default for State {
             preview: Vec::new(),
             also: BTreeSet::new(),
             box_from: None,
+            drawing: None,
             proposal: None,
             search: String::new(),
-            width_m: "12".to_owned(),
-            depth_m: "7".to_owned(),
             plan: Memo::default(),
             goings: Memo::default(),
         }
@@ -84,7 +84,7 @@ type PlanKey = (u64, Option<ProgrammeId>, Vec<(InstrumentId, Placement)>);
 impl State {
     /// Puts back what is proposed or chosen; whether anything was.
     pub fn put_back(&mut self) -> bool {
-        let any = self.proposal.take().is_some() || !self.also.is_empty();
+        let any = self.drawing.take().is_some() || self.proposal.take().is_some() || !self.also.is_empty();
         self.also.clear();
         any
     }
@@ -93,6 +93,12 @@ impl State {
 /// Draws the place.
 pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View) {
     let full = ui.max_rect();
+    if let Some(mut drawing) = view.floor.drawing.take() {
+        if venue::ui(ui, scene, view, &mut drawing, full) {
+            view.floor.drawing = Some(drawing);
+        }
+        return;
+    }
     let heading =
         Rect::from_min_size(full.min + vec2(space::L, space::XS), vec2(full.width() - space::XL, 40.0));
     let Some(programme) = view.programme_in(scene.library).cloned() else {
@@ -171,6 +177,11 @@ fn heading_ui(
     let name = venue.map_or("no venue yet", |venue| venue.name.as_str());
     line.label(RichText::new(name).color(scene.tokens.ink2));
     if let Some(venue) = venue {
+        let draw = line.button("Venue …");
+        draw.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, true, "Draw the venue"));
+        if draw.on_hover_text("Floor, risers, areas, doors, the conductor’s place").clicked() {
+            view.floor.drawing = Some(venue::Drawing::of(venue));
+        }
         setups::menu(&mut line, scene, view, programme, venue);
     }
     let mut memo = std::mem::take(&mut view.floor.plan);
@@ -207,46 +218,10 @@ fn choose_venue(
         }
     }
     ui.add_space(space::S);
-    ui.label("Or type the width and depth of a new floor, in metres:");
-    let state = &mut view.floor;
-    let mut new = None;
-    ui.horizontal(|ui| {
-        for (label, text) in [("Width", &mut state.width_m), ("Depth", &mut state.depth_m)] {
-            let label = ui.label(label);
-            ui.add(egui::TextEdit::singleline(text).desired_width(60.0)).labelled_by(label.id);
-        }
-        if ui.button("Make the floor").clicked() {
-            new = Some((state.width_m.trim().parse::<f64>(), state.depth_m.trim().parse::<f64>()));
-        }
-    });
-    let mut edits = Vec::new();
-    match new {
-        Some((Ok(width), Ok(depth))) if (1.0..=100.0).contains(&width) && (1.0..=100.0).contains(&depth) => {
-            let id = VenueId::fresh(&format!("{} floor", programme.title), |id| {
-                scene.library.venues.contains_key(id)
-            });
-            let half = width / 2.0;
-            let floor = [(-half, 0.0), (half, 0.0), (half, depth), (-half, depth)]
-                .map(|(x, y)| Point::new(x, y))
-                .to_vec();
-            let name = format!("Floor for {}", programme.title);
-            let venue = Venue {
-                id: id.clone(),
-                name,
-                floor,
-                risers: vec![],
-                keep_out: vec![],
-                conductor: None,
-                remark: String::new(),
-            };
-            edits.push(Edit::PutVenue(venue));
-            chosen = Some(id);
-        }
-        Some(_) => {
-            scene.ask(Intent::Say("Width and depth are metres from 1 to 100, such as 12.5.".to_owned()));
-        }
-        None => {}
+    if ui.button("Draw a new venue").clicked() {
+        view.floor.drawing = Some(venue::Drawing::new());
     }
+    let mut edits = Vec::new();
     if let Some(id) = chosen {
         let words = format!("Play {} there", programme.title);
         edits.push(Edit::PutProgramme {

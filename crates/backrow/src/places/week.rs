@@ -70,7 +70,7 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View) {
         let height = ui.available_height();
         ui.horizontal_top(|ui| {
             ui.allocate_ui(egui::vec2(season::WIDTH, height), |ui| {
-                season::ui(ui, scene, view, week.as_deref())
+                season::ui(ui, scene, view, week.as_deref());
             });
             ui.add_space(space::M);
             ui.vertical(|ui| {

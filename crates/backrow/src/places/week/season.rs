@@ -30,7 +30,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, here: Opti
         egui::ScrollArea::vertical().id_salt("season").auto_shrink([false, false]).show(ui, |ui| {
             ui.spacing_mut().item_spacing.y = 0.0;
             for week in in_order(scene.library) {
-                let whole = matches(&wanted, &[week.title.clone()]);
+                let whole = matches(&wanted, std::slice::from_ref(&week.title));
                 let kept: Vec<&Programme> = week
                     .programmes
                     .iter()

@@ -1,0 +1,178 @@
+//! The parts of the venue as a list, with the figures of the one that is chosen.
+
+use super::{Drawing, Part};
+use crate::frame::panel::thing::primary;
+use crate::scene::Scene;
+use crate::theme::tokens::{size, space};
+use crate::theme::{marks, sans, serif};
+use crate::view::View;
+use backrow_core::collection::Point;
+use backrow_core::stage::{CAUTION, curved_front, fan, rectangle};
+use egui::{DragValue, Key, Modifiers, Rect, RichText, Ui, WidgetInfo, vec2};
+
+/// Draws the list; `false` when the board is cleared.
+pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &View, drawing: &mut Drawing, rect: Rect) -> bool {
+    let tokens = scene.tokens;
+    ui.painter().rect_filled(rect, 0.0, tokens.raised);
+    marks::upright(ui.painter(), rect.left(), rect.y_range(), tokens.line);
+    let mut inner = ui.new_child(egui::UiBuilder::new().max_rect(rect.shrink2(vec2(space::M, space::S))));
+    let ui = &mut inner;
+    ui.label(RichText::new("The venue").font(serif(size::HEADING)).color(tokens.ink));
+    let mut goes_on = true;
+    ui.horizontal(|ui| {
+        let enter = ui.input_mut(|i| i.consume_key(Modifiers::COMMAND, Key::Enter));
+        if primary(ui, scene, "Keep").on_hover_text("Ctrl Enter").clicked() || enter {
+            match drawing.edit(scene, view).and_then(|edit| {
+                backrow_core::edit::apply(scene.library, &edit).map_err(|why| why.to_string())?;
+                Ok(edit)
+            }) {
+                Ok(edit) => {
+                    scene.edit(edit);
+                    goes_on = false;
+                }
+                Err(why) => drawing.error = why,
+            }
+        }
+        goes_on &= !ui.button("Leave it").on_hover_text("Esc").clicked();
+        let back = ui.add_enabled(!drawing.before.is_empty(), egui::Button::new("One step back"));
+        if back.on_hover_text("Ctrl Z").clicked() {
+            drawing.back();
+        }
+    });
+    if !drawing.error.is_empty() {
+        let words = RichText::new(&drawing.error).font(sans(size::NOTE)).color(tokens.clash);
+        ui.add(egui::Label::new(words).wrap());
+    }
+    let label = ui.label("Name");
+    ui.add(egui::TextEdit::singleline(&mut drawing.venue.name).desired_width(220.0)).labelled_by(label.id);
+    egui::ScrollArea::vertical().id_salt("parts").auto_shrink([false, false]).show(ui, |ui| {
+        list(ui, drawing);
+        ui.separator();
+        figures(ui, scene, drawing);
+        ui.separator();
+        let label = ui.label("What a loader must know");
+        ui.add(egui::TextEdit::multiline(&mut drawing.venue.remark).desired_rows(2).desired_width(220.0))
+            .labelled_by(label.id);
+    });
+    goes_on
+}
+
+fn list(ui: &mut Ui, drawing: &mut Drawing) {
+    let mut parts = vec![(Part::Floor, "floor".to_owned())];
+    for (at, riser) in drawing.venue.risers.iter().enumerate() {
+        parts.push((Part::Riser(at), format!("{}, +{:.2} m", riser.name, riser.height_m)));
+    }
+    for (at, area) in drawing.venue.keep_out.iter().enumerate() {
+        parts.push((Part::Area(at), area.name.clone()));
+    }
+    for (part, words) in parts {
+        if ui.selectable_label(drawing.part == part, words).clicked() {
+            drawing.choose(part);
+        }
+    }
+    ui.horizontal_wrapped(|ui| {
+        if ui.small_button("Add a riser").clicked() {
+            drawing.add_riser();
+        }
+        if ui.small_button("Add an area not to enter").clicked() {
+            drawing.add_area("orchestra", (4.0, 2.0));
+        }
+        if ui.small_button("Add a fixed thing").clicked() {
+            drawing.add_area("pillar", (0.6, 0.6));
+        }
+        if ui.small_button("Add a door or way in").clicked() {
+            drawing.add_area("door and way in", (1.5, 1.5));
+        }
+        let there = drawing.venue.conductor.is_some();
+        if ui.small_button(if there { "No conductor" } else { "Add the conductor" }).clicked() {
+            drawing.step();
+            drawing.venue.conductor = (!there).then_some(Point::new(0.0, 6.0));
+        }
+    });
+}
+
+fn figures(ui: &mut Ui, scene: &Scene<'_>, drawing: &mut Drawing) {
+    let ink = scene.tokens.ink2;
+    let note = |words: &str| RichText::new(words).font(sans(size::NOTE)).color(ink);
+    match drawing.part {
+        Part::Floor => templates(ui, drawing),
+        Part::Riser(at) => {
+            if let Some(riser) = drawing.venue.risers.get_mut(at) {
+                let label = ui.label(note("Riser"));
+                ui.add(egui::TextEdit::singleline(&mut riser.name).desired_width(220.0))
+                    .labelled_by(label.id);
+                ui.horizontal(|ui| {
+                    let label = ui.label(note("Height, m"));
+                    let height = DragValue::new(&mut riser.height_m).range(0.0..=5.0).speed(0.01);
+                    ui.add(height).labelled_by(label.id);
+                });
+                ui.horizontal(|ui| {
+                    let mut stated = riser.rated_kn_m2.is_some();
+                    if ui.checkbox(&mut stated, note("The venue states its load, kN/m²")).changed() {
+                        riser.rated_kn_m2 = stated.then_some(5.0);
+                    }
+                    if let Some(rated) = &mut riser.rated_kn_m2 {
+                        ui.add(DragValue::new(rated).range(0.1..=50.0).speed(0.1));
+                    }
+                });
+                ui.add(egui::Label::new(note(CAUTION)).wrap());
+            }
+        }
+        Part::Area(at) => {
+            if let Some(area) = drawing.venue.keep_out.get_mut(at) {
+                let label = ui.label(note("Area"));
+                ui.add(egui::TextEdit::singleline(&mut area.name).desired_width(220.0)).labelled_by(label.id);
+            }
+        }
+    }
+    if drawing.part != Part::Floor && ui.small_button("Remove this part").clicked() {
+        drawing.remove();
+    }
+    ui.add_space(space::XS);
+    let label = ui.label(note("Corners: right of the middle, from the back; m"));
+    let rows = drawing.outline().len().clamp(3, 10);
+    let field = ui
+        .add(
+            // An id of its own: what is wrong with the corners is told above, and must not take the keyboard away.
+            egui::TextEdit::multiline(&mut drawing.text)
+                .id(egui::Id::unique("venue corners"))
+                .desired_rows(rows)
+                .desired_width(220.0),
+        )
+        .labelled_by(label.id);
+    field.widget_info(|| WidgetInfo::labeled(egui::Role::TextInput, true, "Corners"));
+    if field.gained_focus() {
+        drawing.step();
+    }
+    if field.changed() {
+        drawing.take_text();
+    }
+    ui.label(note(
+        "Drag a corner, or the middle of a side for a new one; Shift leaves the grid; Delete removes.",
+    ));
+}
+
+/// Floors to begin from, by typed metres.
+fn templates(ui: &mut Ui, drawing: &mut Drawing) {
+    let id = ui.scope_id().with("template metres");
+    let (mut width, mut depth, mut third): (f64, f64, f64) =
+        ui.data_mut(|data| data.get_temp(id)).unwrap_or((14.0, 9.0, 1.5));
+    ui.horizontal_wrapped(|ui| {
+        for (words, value) in [("Width", &mut width), ("Depth", &mut depth), ("Bulge or back", &mut third)] {
+            let label = ui.label(RichText::new(words).font(sans(size::NOTE)));
+            ui.add(DragValue::new(value).range(0.0..=100.0).speed(0.1)).labelled_by(label.id);
+        }
+    });
+    ui.horizontal_wrapped(|ui| {
+        if ui.small_button("Rectangle").clicked() {
+            drawing.set_outline(rectangle(width.max(1.0), depth.max(1.0)));
+        }
+        if ui.small_button("Curved front").clicked() {
+            drawing.set_outline(curved_front(width.max(1.0), depth.max(1.0), third));
+        }
+        if ui.small_button("Fan").on_hover_text("As wide as the third figure at the back").clicked() {
+            drawing.set_outline(fan(third.max(1.0), width.max(1.0), depth.max(1.0)));
+        }
+    });
+    ui.data_mut(|data| data.insert_temp(id, (width, depth, third)));
+}
