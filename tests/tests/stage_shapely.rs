@@ -57,6 +57,7 @@ fn areas_overlaps_and_gaps_agree() {
 /// A small box whose standing place is at `p`.
 fn stander(name: &str, p: Point) -> Stood {
     let thing = Instrument {
+        pieces: Vec::new(),
         id: InstrumentId::new(name).unwrap(),
         kind: KindId::new("thing").unwrap(),
         name: name.to_owned(),

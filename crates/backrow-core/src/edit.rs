@@ -107,6 +107,25 @@ pub enum Edit {
         instrument: InstrumentId,
         placement: Placement,
     },
+    /// Stands an instrument elsewhere for one work, or brings it for that work.
+    StandFor {
+        programme: ProgrammeId,
+        work: WorkId,
+        instrument: InstrumentId,
+        placement: Placement,
+    },
+    /// Takes an instrument away for one work.
+    TakeOffFor {
+        programme: ProgrammeId,
+        work: WorkId,
+        instrument: InstrumentId,
+    },
+    /// Lets an instrument stand for a work as it does in the base setup.
+    AsBase {
+        programme: ProgrammeId,
+        work: WorkId,
+        instrument: InstrumentId,
+    },
     /// Takes an instrument off the floor.
     TakeOff {
         programme: ProgrammeId,

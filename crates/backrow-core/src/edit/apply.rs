@@ -3,7 +3,7 @@
 use super::Edit;
 use crate::id::{KindId, ProgrammeId, ServiceId, VenueId, WeekId, WorkId};
 use crate::library::{Library, Shared};
-use crate::week::{Assignment, CallRef, Kept, Programme, Service, Week};
+use crate::week::{Assignment, CallRef, Kept, Placement, Programme, Service, Week, WorkSetup};
 use std::fmt;
 use std::sync::Arc;
 
@@ -145,6 +145,7 @@ fn change_music_or_week(next: &mut Library, edit: &Edit) -> Result<(), EditError
             take(&mut next.works, "work", id)?;
             each_programme(next, |programme| {
                 programme.works.retain(|work| work != id);
+                programme.setup.changes.remove(id);
                 programme.share_out.retain(|call, _| call.work != *id);
                 programme.kept.retain(|kept| match kept {
                     Kept::Together(a, b) | Kept::Apart(a, b) => a.work != *id && b.work != *id,
@@ -267,24 +268,66 @@ fn change_share_out(next: &mut Library, edit: &Edit) -> Result<(), EditError> {
         }
         Edit::Stand { programme, instrument, placement } => {
             known(&next.instruments, "instrument", instrument)?;
-            let finite =
-                placement.at.x.is_finite() && placement.at.y.is_finite() && placement.turn_deg.is_finite();
-            if !finite {
-                return Err(EditError::OutOfRange {
-                    what: "a place on the floor needs finite metres and degrees".into(),
-                });
-            }
-            let mut placement = *placement;
-            placement.turn_deg = placement.turn_deg.rem_euclid(360.0);
+            let placement = checked(placement)?;
             in_programme(next, programme, |programme| {
                 programme.setup.placements.insert(instrument.clone(), placement);
             })
         }
+        Edit::StandFor { programme, work, instrument, placement } => {
+            known(&next.instruments, "instrument", instrument)?;
+            known(&next.works, "work", work)?;
+            let placement = checked(placement)?;
+            for_work(next, programme, work, |own| {
+                own.away.remove(instrument);
+                own.placements.insert(instrument.clone(), placement);
+            })
+        }
+        Edit::TakeOffFor { programme, work, instrument } => {
+            known(&next.works, "work", work)?;
+            for_work(next, programme, work, |own| {
+                own.placements.remove(instrument);
+                own.away.insert(instrument.clone());
+            })
+        }
+        Edit::AsBase { programme, work, instrument } => for_work(next, programme, work, |own| {
+            own.placements.remove(instrument);
+            own.away.remove(instrument);
+        }),
         Edit::TakeOff { programme, instrument } => in_programme(next, programme, |programme| {
             programme.setup.placements.remove(instrument);
         }),
         _ => Ok(()),
     }
+}
+
+/// A place in finite metres, its turn from 0 up to 360 degrees.
+fn checked(placement: &Placement) -> Result<Placement, EditError> {
+    let finite = placement.at.x.is_finite() && placement.at.y.is_finite() && placement.turn_deg.is_finite();
+    if !finite {
+        return Err(EditError::OutOfRange {
+            what: "a place on the floor needs finite metres and degrees".into(),
+        });
+    }
+    Ok(Placement { turn_deg: placement.turn_deg.rem_euclid(360.0), ..*placement })
+}
+
+/// Changes what differs for a work; what comes to nothing is let go.
+fn for_work(
+    next: &mut Library,
+    programme: &ProgrammeId,
+    work: &WorkId,
+    f: impl FnOnce(&mut WorkSetup),
+) -> Result<(), EditError> {
+    in_programme(next, programme, |programme| {
+        let base = programme.setup.placements.clone();
+        let own = programme.setup.changes.entry(work.clone()).or_default();
+        f(own);
+        own.placements.retain(|id, placement| base.get(id) != Some(placement));
+        own.away.retain(|id| base.contains_key(id));
+        if own.is_empty() {
+            programme.setup.changes.remove(work);
+        }
+    })
 }
 
 fn kind_is_free(library: &Library, id: &KindId) -> Result<(), EditError> {

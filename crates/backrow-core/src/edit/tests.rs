@@ -110,6 +110,13 @@ fn every_edit() -> Vec<Edit> {
             instrument: id(InstrumentId::new("snare")),
             placement: placement(-1.0, 90.0),
         },
+        Edit::StandFor {
+            programme: p(),
+            work: w(),
+            instrument: id(InstrumentId::new("snare")),
+            placement: placement(-1.0, 90.0),
+        },
+        Edit::TakeOffFor { programme: p(), work: w(), instrument: id(InstrumentId::new("xylophone-1")) },
         Edit::TakeOff { programme: p(), instrument: id(InstrumentId::new("xylophone-1")) },
         Edit::Together {
             words: "Two at once".to_owned(),
@@ -398,4 +405,27 @@ fn what_is_kept_goes_with_what_it_speaks_of() {
     assert_eq!(of(vec![Edit::RemoveWork(id(WorkId::new("w")))]), vec![]);
     let nobody = apply(&given(), &keep(only("nobody")));
     assert!(matches!(nobody, Err(EditError::Unknown { what: "player", .. })));
+}
+
+#[test]
+fn a_work_has_its_own_setup_and_goes_back_to_the_base() {
+    let w = || id(WorkId::new("w"));
+    let (snare, xylophone) = (id(InstrumentId::new("snare")), id(InstrumentId::new("xylophone-1")));
+    let mut library = given();
+    let mut make = |edit: Edit| library = apply(&library, &edit).unwrap();
+    make(Edit::StandFor {
+        programme: p(),
+        work: w(),
+        instrument: snare.clone(),
+        placement: placement(-1.0, 0.0),
+    });
+    make(Edit::TakeOffFor { programme: p(), work: w(), instrument: xylophone.clone() });
+    let setup = library.programme(&p()).unwrap().setup.clone();
+    assert_eq!(setup.of_work(&w()).keys().collect::<Vec<_>>(), [&snare]);
+    assert_eq!(setup.placements.keys().collect::<Vec<_>>(), [&xylophone], "the base is as it was");
+    let mut make = |edit: Edit| library = apply(&library, &edit).unwrap();
+    for instrument in [snare, xylophone] {
+        make(Edit::AsBase { programme: p(), work: w(), instrument });
+    }
+    assert!(library.programme(&p()).unwrap().setup.changes.is_empty(), "nothing differs any more");
 }

@@ -8,6 +8,10 @@ fn call_name(library: &Library, call: &CallRef) -> String {
     library.call(call).map_or_else(|| call.call.to_string(), |(_, c)| library.call_name(c))
 }
 
+fn work_title(library: &Library, work: &crate::id::WorkId) -> String {
+    library.works.get(work).map_or_else(|| work.to_string(), |work| work.title.clone())
+}
+
 fn list(names: impl Iterator<Item = String>) -> String {
     let names: Vec<String> = names.collect();
     if names.is_empty() { "nothing".to_owned() } else { names.join(", ") }
@@ -118,6 +122,17 @@ fn words_of_week(library: &Library, edit: &Edit) -> String {
                 }
                 Some(_) => format!("Change the place of {name}"),
             }
+        }
+        Edit::StandFor { work, instrument, .. } => {
+            format!("Stand {} for {}", library.instrument_name(instrument), work_title(library, work))
+        }
+        Edit::TakeOffFor { work, instrument, .. } => {
+            let name = library.instrument_name(instrument);
+            format!("Take {name} away for {}", work_title(library, work))
+        }
+        Edit::AsBase { work, instrument, .. } => {
+            let name = library.instrument_name(instrument);
+            format!("Let {name} stand as always for {}", work_title(library, work))
         }
         Edit::TakeOff { instrument, .. } => {
             format!("Take {} off the floor", library.instrument_name(instrument))

@@ -6,7 +6,7 @@ use crate::library::{Habits, Library};
 use crate::music::MeasureName;
 use crate::stage::{Plan, Walk, Walks};
 use crate::week::{CallRef, Programme};
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// A passage of a call in a programme.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -106,6 +106,8 @@ pub struct Timetable {
     pub calls: Vec<Taken>,
     habits: Habits,
     walks: Walks,
+    /// The ways of works that have a setup of their own.
+    of_works: BTreeMap<WorkId, Walks>,
 }
 
 impl Timetable {
@@ -121,14 +123,17 @@ impl Timetable {
                 }
             }
         }
-        Self { calls, habits: library.house.habits, walks }
+        Self { calls, habits: library.house.habits, walks, of_works: BTreeMap::new() }
     }
 
     /// The timetable of a programme with the ways of its own setup in its own venue.
     pub fn on_its_floor(library: &Library, programme: &Programme) -> Self {
         let venue = programme.venue.as_ref().and_then(|id| library.venues.get(id));
-        let walks = Walks::of(&Plan::of(library, programme), venue.map(|venue| &**venue));
-        Self::of(library, programme, walks)
+        let venue = venue.map(|venue| &**venue);
+        let walks = |programme: &Programme| Walks::of(&Plan::of(library, programme), venue);
+        let own = |work: &WorkId| (work.clone(), walks(&programme.for_work(work)));
+        let of_works = programme.setup.changes.keys().map(own).collect();
+        Self { of_works, ..Self::of(library, programme, walks(programme)) }
     }
 
     /// One of its calls.
@@ -151,10 +156,11 @@ impl Timetable {
         if same_call || from.instruments.iter().any(|id| to.instruments.contains(id)) {
             return Need::new(&self.habits, None, false, change);
         }
+        let ways = self.of_works.get(&to.call.work).unwrap_or(&self.walks);
         let walks = from
             .instruments
             .iter()
-            .flat_map(|a| to.instruments.iter().filter_map(move |b| self.walks.between(a, b)));
+            .flat_map(|a| to.instruments.iter().filter_map(move |b| ways.between(a, b)));
         let shortest = walks.min_by(|a, b| {
             let cost = |walk: &Walk| Need::new(&self.habits, Some(*walk), false, false).us();
             cost(a).cmp(&cost(b))

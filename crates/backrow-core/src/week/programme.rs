@@ -3,7 +3,7 @@
 use super::Hire;
 use crate::collection::Point;
 use crate::id::{BeaterId, CallId, InstrumentId, PlayerId, ProgrammeId, VenueId, WorkId};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// A call of a work, as a programme speaks of it.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -59,6 +59,13 @@ impl Kept {
 }
 
 impl Programme {
+    /// The programme as if the setup of one work held for all of it.
+    #[must_use]
+    pub fn for_work(&self, work: &WorkId) -> Self {
+        let setup = Setup { placements: self.setup.of_work(work), changes: BTreeMap::new() };
+        Self { setup, ..self.clone() }
+    }
+
     /// What a call was given; an empty assignment when nothing was.
     pub fn assignment(&self, call: &CallRef) -> Assignment {
         self.share_out.get(call).cloned().unwrap_or_default()
@@ -88,14 +95,50 @@ impl Assignment {
 /// Where each instrument stands for a programme.
 #[derive(Clone, Debug, PartialEq, Default)]
 pub struct Setup {
-    /// By instrument.
+    /// By instrument: the base, which holds for every work that says nothing else.
     pub placements: BTreeMap<InstrumentId, Placement>,
+    /// What differs for a work.
+    pub changes: BTreeMap<WorkId, WorkSetup>,
+}
+
+/// What differs from the base setup for one work.
+#[derive(Clone, Debug, PartialEq, Default)]
+pub struct WorkSetup {
+    /// Brought for it, or moved.
+    pub placements: BTreeMap<InstrumentId, Placement>,
+    /// Taken away for it.
+    pub away: BTreeSet<InstrumentId>,
+}
+
+impl WorkSetup {
+    /// Whether nothing differs.
+    pub fn is_empty(&self) -> bool {
+        self.placements.is_empty() && self.away.is_empty()
+    }
 }
 
 impl Setup {
+    /// Where everything stands for a work.
+    pub fn of_work(&self, work: &WorkId) -> BTreeMap<InstrumentId, Placement> {
+        let mut placements = self.placements.clone();
+        if let Some(own) = self.changes.get(work) {
+            placements.retain(|id, _| !own.away.contains(id));
+            placements.extend(own.placements.iter().map(|(id, placement)| (id.clone(), *placement)));
+        }
+        placements
+    }
+
+    /// The number that an instrument bears in any setup of the programme.
+    pub fn number_of(&self, instrument: &InstrumentId) -> Option<u32> {
+        let own = self.changes.values().filter_map(|own| own.placements.get(instrument)).next();
+        self.placements.get(instrument).or(own).map(|placement| placement.number)
+    }
+
     /// The smallest number, from 1, that nothing on the floor bears.
     pub fn next_number(&self) -> u32 {
-        (1..=u32::MAX).find(|n| self.placements.values().all(|p| p.number != *n)).unwrap_or(u32::MAX)
+        let others = self.changes.values().flat_map(|own| own.placements.values());
+        let taken: BTreeSet<u32> = self.placements.values().chain(others).map(|p| p.number).collect();
+        (1..=u32::MAX).find(|n| !taken.contains(n)).unwrap_or(u32::MAX)
     }
 }
 

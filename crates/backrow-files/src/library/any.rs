@@ -18,9 +18,10 @@ use backrow_core::pitch::{Accidental, KeyNumber, Letter, Octave, ReferenceA, Spe
 use backrow_core::rota::Wishes;
 use backrow_core::week::{
     Assignment, CallRef, Hire, HireState, Kept, Placement, Programme, Service, ServiceKind, Setup, Week,
+    WorkSetup,
 };
 use jiff::civil::{Date, DateTime};
-use proptest::collection::{btree_map, vec};
+use proptest::collection::{btree_map, btree_set, vec};
 use proptest::option;
 use proptest::prelude::*;
 use proptest::sample::select;
@@ -392,7 +393,10 @@ fn week() -> BoxedStrategy<Week> {
             }
         });
     let share_out = (btree_map(call, given, 0..5), vec(kept, 0..3));
-    let placements = btree_map(instrument_id(), placed, 0..4);
+    let own = (btree_map(instrument_id(), placed.clone(), 0..3), btree_set(instrument_id(), 0..2))
+        .prop_map(|(placements, away)| WorkSetup { placements, away });
+    let changes = btree_map(work_id(), own, 0..3);
+    let placements = (btree_map(instrument_id(), placed, 0..4), changes);
     let programme = (
         programme_id(),
         words(),
@@ -403,17 +407,19 @@ fn week() -> BoxedStrategy<Week> {
         words(),
         vec(hire(), 0..3),
     )
-        .prop_map(|(id, title, venue, works, (share_out, kept), placements, remark, hires)| Programme {
-            kept,
-            id,
-            title,
-            venue,
-            works,
-            share_out,
-            setup: Setup { placements },
-            hires,
-            remark,
-        });
+        .prop_map(
+            |(id, title, venue, works, (share_out, kept), (placements, changes), remark, hires)| Programme {
+                kept,
+                id,
+                title,
+                venue,
+                works,
+                share_out,
+                setup: Setup { changes, placements },
+                hires,
+                remark,
+            },
+        );
     let kind = select(vec![ServiceKind::Rehearsal, ServiceKind::Concert]);
     let service = (service_id(), kind, programme_id(), option::of(venue_id()), time(), any::<u32>())
         .prop_map(|(id, kind, programme, venue, start, minutes)| Service {

@@ -11,6 +11,7 @@ use backrow_core::id::{
 };
 use backrow_core::week::{
     Assignment, CallRef, Hire, HireState, Kept, Placement, Programme, Service, ServiceKind, Setup, Week,
+    WorkSetup,
 };
 use jiff::civil::{Date, DateTime};
 use serde::{Deserialize, Serialize};
@@ -62,6 +63,9 @@ struct ProgrammeRecord {
     kept: Vec<KeptRecord>,
     #[serde(default, skip_serializing_if = "is_default")]
     setup: Once<Text<InstrumentId>, PlacementRecord>,
+    /// What differs for a work.
+    #[serde(default, skip_serializing_if = "is_default")]
+    changes: Once<Text<WorkId>, WorkSetupRecord>,
     #[serde(default, skip_serializing_if = "is_default")]
     hires: Vec<HireRecord>,
 }
@@ -138,6 +142,15 @@ struct AssignmentRecord {
     beaters: Vec<Text<BeaterId>>,
     #[serde(skip_serializing_if = "is_default")]
     pinned: bool,
+}
+
+#[derive(Debug, Default, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+struct WorkSetupRecord {
+    #[serde(skip_serializing_if = "is_default")]
+    setup: Once<Text<InstrumentId>, PlacementRecord>,
+    #[serde(skip_serializing_if = "is_default")]
+    away: Vec<Text<InstrumentId>>,
 }
 
 /// A call by its work and its own id.
@@ -227,6 +240,10 @@ impl ProgrammeRecord {
             let Placement { at, turn_deg, number, locked } = *placed;
             (Text(instrument.clone()), PlacementRecord { number, at: xy(at), turn_deg, locked })
         };
+        let changed = |own: &WorkSetup| WorkSetupRecord {
+            setup: Once(own.placements.iter().map(placement).collect()),
+            away: own.away.iter().cloned().map(Text).collect(),
+        };
         Self {
             id: Text(programme.id.clone()),
             title: programme.title.clone(),
@@ -236,6 +253,14 @@ impl ProgrammeRecord {
             share_out: Once(share_out),
             kept: programme.kept.iter().map(KeptRecord::of).collect(),
             setup: Once(programme.setup.placements.iter().map(placement).collect()),
+            changes: Once(
+                programme
+                    .setup
+                    .changes
+                    .iter()
+                    .map(|(work, own)| (Text(work.clone()), changed(own)))
+                    .collect(),
+            ),
             hires: programme.hires.iter().map(HireRecord::of).collect(),
         }
     }
@@ -251,6 +276,10 @@ impl ProgrammeRecord {
             let PlacementRecord { number, at, turn_deg, locked } = placed;
             (instrument.0, Placement { at: point(at), turn_deg, number, locked })
         };
+        let changed = |own: WorkSetupRecord| WorkSetup {
+            placements: own.setup.0.into_iter().map(placement).collect(),
+            away: own.away.into_iter().map(|id| id.0).collect(),
+        };
         Programme {
             id: self.id.0,
             title: self.title,
@@ -258,7 +287,10 @@ impl ProgrammeRecord {
             works: plain(self.works),
             share_out,
             kept: self.kept.into_iter().map(KeptRecord::value).collect(),
-            setup: Setup { placements: self.setup.0.into_iter().map(placement).collect() },
+            setup: Setup {
+                placements: self.setup.0.into_iter().map(placement).collect(),
+                changes: self.changes.0.into_iter().map(|(work, own)| (work.0, changed(own))).collect(),
+            },
             hires: self.hires.into_iter().map(HireRecord::value).collect(),
             remark: self.remark,
         }
