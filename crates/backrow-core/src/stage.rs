@@ -4,6 +4,7 @@
 //! the audience. A figure turns clockwise as seen on the plan. All lengths are metres.
 
 mod arrange;
+mod changeover;
 mod clash;
 mod field;
 mod figure;
@@ -20,6 +21,7 @@ mod standing;
 mod walks;
 
 pub use arrange::{Line, Placed, align, mirrored, spread};
+pub use changeover::{Changeover, Step, What, changeovers, rebased, settled};
 pub use clash::{Gap, Overlap, gap, overlap};
 pub use field::STEP_AS_M;
 pub use figure::{Figure, figure, low_end, to_floor, to_local};

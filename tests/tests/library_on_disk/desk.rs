@@ -113,6 +113,7 @@ pub(crate) fn call() -> CallRef {
 
 pub(crate) fn week() -> Week {
     let programme = Programme {
+        hires: Vec::new(),
         id: ProgrammeId::new("gala").unwrap(),
         title: "Gala".into(),
         venue: Some(VenueId::new("great-hall").unwrap()),

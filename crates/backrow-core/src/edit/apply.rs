@@ -266,6 +266,13 @@ fn change_share_out(next: &mut Library, edit: &Edit) -> Result<(), EditError> {
         Edit::LetGo { programme, kept } => {
             in_programme(next, programme, |programme| programme.kept.retain(|old| old != kept))
         }
+        other => change_floor(next, other),
+    }
+}
+
+/// Where things stand.
+fn change_floor(next: &mut Library, edit: &Edit) -> Result<(), EditError> {
+    match edit {
         Edit::Stand { programme, instrument, placement } => {
             known(&next.instruments, "instrument", instrument)?;
             let placement = checked(placement)?;

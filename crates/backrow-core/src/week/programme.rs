@@ -130,7 +130,7 @@ impl Setup {
 
     /// The number that an instrument bears in any setup of the programme.
     pub fn number_of(&self, instrument: &InstrumentId) -> Option<u32> {
-        let own = self.changes.values().filter_map(|own| own.placements.get(instrument)).next();
+        let own = self.changes.values().find_map(|own| own.placements.get(instrument));
         self.placements.get(instrument).or(own).map(|placement| placement.number)
     }
 

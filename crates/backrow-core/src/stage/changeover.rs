@@ -1,0 +1,288 @@
+//! Between works: what moves, comes or goes, with hands and minutes; and a setup in which less of it does.
+
+use super::plan::{Plan, Stood};
+use super::{gap, overlap};
+use crate::collection::Venue;
+use crate::id::{InstrumentId, WorkId};
+use crate::library::Library;
+use crate::week::{Placement, Programme, Setup, WorkSetup};
+use std::collections::{BTreeMap, BTreeSet};
+
+/// Minutes to take hold of one thing and set it down again. Ours, no published source.
+const HANDLING_MIN: f64 = 0.5;
+/// Metres a minute that a thing is rolled or carried on a full stage. Ours, no published source.
+const PACE_M_MIN: f64 = 20.0;
+/// How far off stage a thing is brought from, metres, where nothing says so. Ours.
+const OFF_STAGE_M: f64 = 10.0;
+
+/// What happens to one thing between two works.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Step {
+    /// Which.
+    pub instrument: InstrumentId,
+    /// What.
+    pub what: What,
+    /// Hands that carry it, an estimate by its mass.
+    pub hands: u32,
+    /// An estimate, minutes for one crew.
+    pub minutes: f64,
+}
+
+/// Brought, taken away, moved or turned.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum What {
+    /// It comes onto the floor there.
+    Bring(Placement),
+    /// It leaves the floor.
+    Take(Placement),
+    /// It goes from one place to the other.
+    Move(Placement, Placement),
+}
+
+/// The change from one work to the next.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Changeover {
+    /// The work that is over.
+    pub from: WorkId,
+    /// The work that follows.
+    pub to: WorkId,
+    /// In the order of the numbers on the plan.
+    pub steps: Vec<Step>,
+}
+
+impl Changeover {
+    /// Minutes for one crew that does one thing after the other, an estimate.
+    pub fn minutes(&self) -> f64 {
+        self.steps.iter().map(|step| step.minutes).sum()
+    }
+
+    /// The most hands that one step asks for.
+    pub fn hands(&self) -> u32 {
+        self.steps.iter().map(|step| step.hands).max().unwrap_or(0)
+    }
+}
+
+/// The changes between the works of a programme, in its order; those in which something happens.
+pub fn changeovers(library: &Library, programme: &Programme) -> Vec<Changeover> {
+    let pairs = programme.works.iter().zip(programme.works.iter().skip(1));
+    let change = |(from, to): (&WorkId, &WorkId)| {
+        let (before, after) = (programme.setup.of_work(from), programme.setup.of_work(to));
+        let ids: BTreeSet<&InstrumentId> = before.keys().chain(after.keys()).collect();
+        let step = |id: &InstrumentId| {
+            let (what, metres) = match (before.get(id), after.get(id)) {
+                (Some(a), Some(b)) if a.at == b.at && a.turn_deg.total_cmp(&b.turn_deg).is_eq() => {
+                    return None;
+                }
+                (Some(a), Some(b)) => (What::Move(*a, *b), a.at.distance(b.at)),
+                (None, Some(b)) => (What::Bring(*b), OFF_STAGE_M),
+                (Some(a), None) => (What::Take(*a), OFF_STAGE_M),
+                (None, None) => return None,
+            };
+            let kg = library.instruments.get(id).and_then(|thing| thing.mass).map_or(0.0, |mass| mass.kg);
+            let minutes = HANDLING_MIN + metres / PACE_M_MIN;
+            Some(Step { instrument: id.clone(), what, hands: hands(kg), minutes })
+        };
+        let mut steps: Vec<Step> = ids.into_iter().filter_map(step).collect();
+        steps.sort_by_key(|step| (programme.setup.number_of(&step.instrument), step.instrument.clone()));
+        Changeover { from: from.clone(), to: to.clone(), steps }
+    };
+    pairs.map(change).filter(|change| !change.steps.is_empty()).collect()
+}
+
+/// Hands for a mass on a level floor: one up to 25 kg, two up to 60, four beyond. Common practice; local rules and the
+/// figures for lifting go before it.
+fn hands(kg: f64) -> u32 {
+    if kg <= 25.0 {
+        1
+    } else if kg <= 60.0 {
+        2
+    } else {
+        4
+    }
+}
+
+/// The setup in which things that differ between works stand in one place for all of them, wherever that clashes with
+/// nothing; what needs the most minutes first. The works' needs stay met: nothing that stands for a work is taken away.
+pub fn settled(library: &Library, programme: &Programme, venue: &Venue) -> Setup {
+    let mut best = programme.clone();
+    let mut differing: Vec<InstrumentId> = best
+        .setup
+        .changes
+        .values()
+        .flat_map(|own| own.placements.keys().chain(&own.away))
+        .cloned()
+        .collect::<BTreeSet<_>>()
+        .into_iter()
+        .collect();
+    let kg = |id: &InstrumentId| {
+        library.instruments.get(id).and_then(|thing| thing.mass).map_or(0.0, |mass| mass.kg)
+    };
+    differing.sort_by(|a, b| kg(b).total_cmp(&kg(a)).then_with(|| a.cmp(b)));
+    for id in differing {
+        let tried: Vec<Placement> = best
+            .works
+            .iter()
+            .filter_map(|work| best.setup.of_work(work).get(&id).copied())
+            .collect::<Vec<_>>();
+        let steps = |programme: &Programme| {
+            changeovers(library, programme).iter().map(|change| change.steps.len()).sum::<usize>()
+        };
+        let mut found: Option<(usize, Programme)> = None;
+        for placement in tried {
+            let mut next = best.clone();
+            next.setup.placements.insert(id.clone(), placement);
+            for own in next.setup.changes.values_mut() {
+                own.placements.remove(&id);
+                own.away.remove(&id);
+            }
+            next.setup.changes.retain(|_, own| !own.is_empty());
+            if stands_everywhere(library, &next, venue, &id) {
+                let count = steps(&next);
+                if found.as_ref().is_none_or(|(least, _)| count < *least) {
+                    found = Some((count, next));
+                }
+            }
+        }
+        if let Some((count, next)) = found
+            && count <= steps(&best)
+        {
+            best = next;
+        }
+    }
+    best.setup
+}
+
+/// Whether one thing clashes with nothing in any work's setup.
+fn stands_everywhere(library: &Library, programme: &Programme, venue: &Venue, id: &InstrumentId) -> bool {
+    programme.works.iter().all(|work| {
+        let plan = Plan::of(library, &programme.for_work(work));
+        let Some(own) = plan.thing(id) else { return true };
+        let room = |thing: &Stood| super::Figure {
+            middle: thing.standing.place,
+            outline: thing.standing.room.to_vec(),
+            radius_m: None,
+        };
+        super::outside(&own.figure, &venue.floor).is_none()
+            && plan.things.iter().filter(|other| other.instrument != *id).all(|other| {
+                let played = !other.played_by.is_empty();
+                overlap(&own.figure, &other.figure).is_none()
+                    && (!played || overlap(&own.figure, &room(other)).is_none())
+                    && gap(&own.figure, &other.figure).is_none_or(|gap| gap.metres >= 0.0)
+            })
+    })
+}
+
+/// The works' own setups of a programme rewritten so that what holds for most works is the base; nothing moves by it.
+pub fn rebased(programme: &Programme) -> Setup {
+    let works: Vec<&WorkId> = programme.works.iter().collect::<BTreeSet<_>>().into_iter().collect();
+    let all: Vec<BTreeMap<InstrumentId, Placement>> =
+        works.iter().map(|work| programme.setup.of_work(work)).collect();
+    let ids: BTreeSet<&InstrumentId> = all.iter().flat_map(BTreeMap::keys).collect();
+    let mut setup = Setup::default();
+    for id in ids {
+        let places: Vec<Option<&Placement>> = all.iter().map(|own| own.get(id)).collect();
+        let count = |place: Option<&Placement>| places.iter().filter(|other| **other == place).count();
+        let usual = places.iter().copied().max_by_key(|place| (count(*place), place.is_some())).flatten();
+        if let Some(placement) = usual {
+            setup.placements.insert(id.clone(), *placement);
+        }
+        for (work, place) in works.iter().zip(&places).filter(|(_, place)| **place != usual) {
+            let own: &mut WorkSetup = setup.changes.entry((*work).clone()).or_default();
+            match place {
+                Some(placement) => {
+                    own.placements.insert(id.clone(), **placement);
+                }
+                None => {
+                    own.away.insert(id.clone());
+                }
+            }
+        }
+    }
+    setup
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::collection::{Mass, Point};
+    use crate::edit::{Edit, apply};
+    use crate::id::ProgrammeId;
+    use crate::sample;
+
+    fn id(name: &str) -> InstrumentId {
+        InstrumentId::new(name).unwrap()
+    }
+
+    fn work(name: &str) -> WorkId {
+        WorkId::new(name).unwrap()
+    }
+
+    fn place(x: f64, number: u32) -> Placement {
+        Placement { at: Point::new(x, 1.0), turn_deg: 0.0, number, locked: false }
+    }
+
+    /// Two works; the snare stands for the second only, the xylophone moves 2 m for it.
+    fn library() -> Library {
+        let mut heavy = sample::instrument("xylophone-1", "xylophone", &["F4-C8"]);
+        heavy.mass = Some(Mass { kg: 45.0, weighed: true });
+        let p = || ProgrammeId::new("p").unwrap();
+        let mut programme = sample::programme("p", &["w", "v"]);
+        programme.setup.placements.insert(id("xylophone-1"), place(0.0, 1));
+        let edits = vec![
+            Edit::PutInstrument(heavy),
+            Edit::PutWork(sample::work("v", Vec::new())),
+            Edit::PutProgramme { week: crate::id::WeekId::new("k").unwrap(), programme },
+            Edit::StandFor {
+                programme: p(),
+                work: work("v"),
+                instrument: id("snare"),
+                placement: place(3.0, 2),
+            },
+            Edit::StandFor {
+                programme: p(),
+                work: work("v"),
+                instrument: id("xylophone-1"),
+                placement: place(-2.0, 1),
+            },
+        ];
+        apply(&sample::library(), &Edit::Together { words: "x".into(), edits }).unwrap()
+    }
+
+    fn own(library: &Library) -> Programme {
+        library.programme(&ProgrammeId::new("p").unwrap()).unwrap().clone()
+    }
+
+    #[test]
+    fn what_changes_between_works_is_listed_with_hands_and_minutes() {
+        let library = library();
+        let changes = changeovers(&library, &own(&library));
+        let [change] = changes.as_slice() else { panic!("{changes:?}") };
+        assert_eq!((change.steps.len(), change.hands()), (2, 2), "the xylophone of 45 kg takes two");
+        assert!(
+            matches!(change.steps[0].what, What::Move(..)) && matches!(change.steps[1].what, What::Bring(_))
+        );
+        // 0.5 min and 2 m at 20 m/min; 0.5 min and 10 m.
+        assert!((change.minutes() - (0.6 + 1.0)).abs() < 1e-9, "{}", change.minutes());
+    }
+
+    #[test]
+    fn what_can_stand_all_evening_does() {
+        let library = library();
+        let mut programme = own(&library);
+        let venue = library.venues.values().next().unwrap();
+        programme.setup = settled(&library, &programme, venue);
+        assert!(changeovers(&library, &programme).is_empty(), "{:?}", programme.setup);
+        assert_eq!(programme.setup.of_work(&work("v")).len(), 2, "both still stand for the second work");
+    }
+
+    #[test]
+    fn rebasing_moves_nothing() {
+        let library = library();
+        let programme = own(&library);
+        let again = Programme { setup: rebased(&programme), ..programme.clone() };
+        for work in &programme.works {
+            assert_eq!(again.setup.of_work(work), programme.setup.of_work(work));
+        }
+        assert_eq!(changeovers(&library, &again), changeovers(&library, &programme));
+    }
+}
