@@ -169,7 +169,7 @@ fn enter_on_a_card_puts_it_at_the_middle_of_the_view() {
 fn the_caution_stays_in_sight_as_long_as_the_loads_do() {
     let mut harness = harness();
     assert!(harness.query_by_label(backrow_core::stage::CAUTION).is_none());
-    harness.get_by_label("Loads").click();
+    harness.key_press(Key::L);
     harness.run();
     harness.get_by_label(backrow_core::stage::CAUTION);
 }
@@ -296,4 +296,48 @@ fn the_venue_is_drawn_by_mouse_and_by_typed_corners() {
     assert_eq!(told, None, "it reads");
     let risers = h.state().history.now().venues.values().map(|v| v.risers.len()).max();
     assert_eq!(risers, Some(1), "{}", h.state().view.said);
+}
+
+#[test]
+fn a_work_can_have_its_own_setup_and_the_changes_are_listed() {
+    let mut h = harness();
+    place_by_drag(&mut h, "Xylophone 1", vec2(-120.0, -60.0));
+    let always = by_name(&h, "Xylophone 1");
+    let programme = |h: &Harness<'_, App>| {
+        let app = h.state();
+        app.view.programme_in(app.history.now()).cloned().expect("one")
+    };
+    let work = h.state().view.work.clone().expect("a work");
+    select(&mut h, "Xylophone 1");
+    h.key_press(Key::B);
+    h.run();
+    h.key_press(Key::ArrowRight);
+    h.run();
+    assert_eq!(by_name(&h, "Xylophone 1"), always, "the base stays");
+    let own = programme(&h).setup.of_work(&work);
+    let moved = own.values().next().expect("it stands");
+    assert!((moved.at.x - always.at.x - 0.05).abs() < 1e-9, "for the work it has moved");
+    // A second work of the programme makes it a change between works.
+    let mut other = (*h.state().history.now().works.get(&work).cloned().expect("it")).clone();
+    other.id = backrow_core::id::WorkId::fresh("encore", |_| false);
+    other.title = "Encore".to_owned();
+    let week = h.state().history.now().week_of(&programme(&h).id).expect("its week").id.clone();
+    let mut next = programme(&h);
+    next.works.push(other.id.clone());
+    let edits = vec![
+        backrow_core::edit::Edit::PutWork(other),
+        backrow_core::edit::Edit::PutProgramme { week, programme: next },
+    ];
+    let edit = backrow_core::edit::Edit::Together { words: "encore".to_owned(), edits };
+    h.state_mut().history.make(&edit).expect("made");
+    h.run();
+    h.key_press(Key::C);
+    h.run();
+    assert!(h.query_by_label_contains("Move 1 Xylophone 1").is_some(), "the list says so");
+    h.get_by_label("Fewer changes").click();
+    h.run();
+    assert!(programme(&h).setup.changes.is_empty(), "{}", h.state().view.said);
+    h.key_press_modifiers(Modifiers::COMMAND, Key::Z);
+    h.run();
+    assert!(!programme(&h).setup.changes.is_empty(), "one step");
 }

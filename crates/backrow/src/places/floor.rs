@@ -1,5 +1,6 @@
 //! Floor: the venue to scale; instruments dragged in from store, moved, turned, snapped.
 
+mod between;
 mod figures;
 mod keys;
 mod loads;
@@ -20,12 +21,13 @@ use crate::theme::tokens::{size, space};
 use crate::view::View;
 use backrow_core::collection::{Point, Venue};
 use backrow_core::edit::Edit;
-use backrow_core::id::{InstrumentId, ProgrammeId, VenueId};
+use backrow_core::id::{InstrumentId, ProgrammeId, VenueId, WorkId};
 use backrow_core::stage::{Checks, Plan};
-use backrow_core::week::Placement;
+use backrow_core::week::{Placement, Programme};
 use egui::{Rect, RichText, Ui, pos2, vec2};
 use scale::Scale;
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 
 pub use keys::KEYS;
 
@@ -45,6 +47,13 @@ pub struct State {
     box_from: Option<egui::Pos2>,
     /// The venue on the drawing board.
     drawing: Option<venue::Drawing>,
+    /// What is moved holds for the work at hand alone.
+    for_work: bool,
+    /// Whether the changes between works are listed.
+    listed: bool,
+    /// The programme as it is shown.
+    shown_programme: Option<Arc<Programme>>,
+    changes: Memo<(u64, ProgrammeId), Vec<backrow_core::stage::Changeover>>,
     /// Places that are proposed.
     proposal: Option<BTreeMap<InstrumentId, Placement>>,
     search: String,
@@ -71,6 +80,10 @@ impl Default for State {
             also: BTreeSet::new(),
             box_from: None,
             drawing: None,
+            for_work: false,
+            listed: false,
+            shown_programme: None,
+            changes: Memo::default(),
             proposal: None,
             search: String::new(),
             plan: Memo::default(),
@@ -79,7 +92,7 @@ impl Default for State {
     }
 }
 
-type PlanKey = (u64, Option<ProgrammeId>, Vec<(InstrumentId, Placement)>);
+type PlanKey = (u64, Option<ProgrammeId>, Option<WorkId>, Vec<(InstrumentId, Placement)>);
 
 impl State {
     /// Puts back what is proposed or chosen; whether anything was.
@@ -109,13 +122,18 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View) {
             }
         });
     };
-    let venue = programme.venue.as_ref().and_then(|id| scene.library.venues.get(id)).cloned();
-    heading_ui(ui, scene, view, &programme, venue.as_deref(), heading);
+    let whole = programme;
+    let programme = between::shown(&whole, view);
+    view.floor.shown_programme = Some(Arc::new(programme.clone()));
+    let asked_before = scene.intents.len();
+    let venue = whole.venue.as_ref().and_then(|id| scene.library.venues.get(id)).cloned();
+    heading_ui(ui, scene, view, &whole, venue.as_deref(), heading);
     let Some(venue) = venue else {
-        return nothing(ui, full, |ui| choose_venue(ui, scene, view, &programme));
+        return nothing(ui, full, |ui| choose_venue(ui, scene, view, &whole));
     };
     let library = scene.library;
-    let key = (scene.revision, view.programme.clone(), view.floor.preview.clone());
+    let own_work = view.work.clone().filter(|work| view.floor.for_work && whole.works.contains(work));
+    let key = (scene.revision, view.programme.clone(), own_work.clone(), view.floor.preview.clone());
     let preview = view.floor.preview.clone();
     // Held apart while it is drawn, as drawing changes the rest of the state.
     let mut memo = std::mem::take(&mut view.floor.plan);
@@ -129,9 +147,10 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View) {
         (plan, checks)
     });
     let palette = Rect::from_min_max(pos2(full.left(), full.bottom() - 92.0), full.max);
+    let list_left = full.right() - if view.floor.listed { 292.0 } else { 0.0 };
     let drawing = Rect::from_min_max(
         pos2(full.left() + space::L, heading.bottom()),
-        pos2(full.right() - space::M, palette.top() - space::S),
+        pos2(list_left - space::M, palette.top() - space::S),
     );
     let scale = Scale::new(drawing, &venue, view);
     keys::act(ui, scene, view, plan, (&programme, &venue));
@@ -155,6 +174,13 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View) {
     }
     palette::ui(ui, scene, view, &programme, palette);
     view.floor.plan = memo;
+    if let Some(work) = own_work {
+        between::for_one_work(scene, asked_before, &work);
+    }
+    if view.floor.listed {
+        let list = Rect::from_min_max(pos2(list_left, drawing.top()), pos2(full.right(), palette.top()));
+        between::list(ui, scene, view, (&whole, &venue), list);
+    }
 }
 
 fn nothing(ui: &mut Ui, full: Rect, words: impl FnOnce(&mut Ui)) {
@@ -183,6 +209,11 @@ fn heading_ui(
             view.floor.drawing = Some(venue::Drawing::of(venue));
         }
         setups::menu(&mut line, scene, view, programme, venue);
+        between::choice(&mut line, scene, view, programme);
+        let changes = line.selectable_label(view.floor.listed, "Changes");
+        if changes.on_hover_text("What moves between the works (C)").clicked() {
+            view.floor.listed ^= true;
+        }
     }
     let mut memo = std::mem::take(&mut view.floor.plan);
     if let Some((plan, _)) = memo.held() {
@@ -190,16 +221,17 @@ fn heading_ui(
     }
     std::mem::swap(&mut view.floor.plan, &mut memo);
     line.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
-        ui.checkbox(&mut view.floor.snap, "Snap 5 cm");
-        ui.checkbox(&mut view.floor.shown.loads, "Loads")
-            .on_hover_text("Estimates beside what the venue states (L)");
-        ui.checkbox(&mut view.floor.shown.ways, "Ways")
-            .on_hover_text("Where players go in the work at hand (W)");
-        ui.checkbox(&mut view.floor.shown.standing, "Standing room");
-        if ui.button("Whole floor").on_hover_text("Shows all of it again (F)").clicked() {
-            view.floor.zoom = 0;
-            view.floor.pan = Point::default();
-        }
+        ui.menu_button("Show …", |ui| {
+            ui.checkbox(&mut view.floor.shown.standing, "Standing room (S)");
+            ui.checkbox(&mut view.floor.shown.ways, "Ways in the work at hand (W)");
+            ui.checkbox(&mut view.floor.shown.loads, "Loads beside what the venue states (L)");
+            ui.checkbox(&mut view.floor.snap, "Snap to 5 cm and to edges (N)");
+            if ui.button("Whole floor (F)").clicked() {
+                view.floor.zoom = 0;
+                view.floor.pan = Point::default();
+                ui.close();
+            }
+        });
     });
 }
 

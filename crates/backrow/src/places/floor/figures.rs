@@ -38,12 +38,24 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, stood: &St
         .checkbox(&mut next.locked, "Keep here")
         .on_hover_text("Neither pointer nor keys move it")
         .changed();
+    let own = view.floor.for_work.then(|| view.work.clone()).flatten();
+    if let (Some(work), Some(programme)) = (own, view.programme_in(scene.library))
+        && programme
+            .setup
+            .changes
+            .get(&work)
+            .is_some_and(|own| own.placements.contains_key(&stood.instrument))
+        && line.small_button("As always").on_hover_text("Stands for this work as in the others").clicked()
+    {
+        let (programme, instrument) = (programme.id.clone(), stood.instrument.clone());
+        scene.edit(Edit::AsBase { programme, work, instrument });
+    }
     if under_way {
         view.floor.preview = vec![(stood.instrument.clone(), next)];
     }
-    let Some(programme) = view.programme_in(scene.library).filter(|_| done) else { return };
+    let Some(programme) = view.floor.shown_programme.clone().filter(|_| done) else { return };
     if programme.setup.placements.get(&stood.instrument) != Some(&next) {
-        let edit = stand(scene.library, programme, &stood.instrument, next);
+        let edit = stand(scene.library, &programme, &stood.instrument, next);
         scene.edit(edit);
     }
     view.floor.preview.clear();

@@ -20,6 +20,8 @@ pub const KEYS: &[(&str, &str)] = &[
     ("Delete", "Take it off the floor"),
     ("Enter", "Put what is in hand on the nearest free spot"),
     ("P, T", "Propose places; take them. Esc puts them back"),
+    ("B", "Setup for all works, or for this one alone"),
+    ("C", "Changes between the works"),
     ("N", "Snap on or off"),
     ("S, W, L", "Standing room, ways, loads"),
     ("F", "Whole floor"),
@@ -45,6 +47,8 @@ pub(super) fn act(
         view.floor.zoom = 0;
         view.floor.pan = Point::default();
     }
+    view.floor.listed ^= pressed(Modifiers::NONE, Key::C);
+    view.floor.for_work ^= pressed(Modifiers::NONE, Key::B);
     if let Some(Carried::Instrument(id)) = view.in_hand.clone()
         && pressed(Modifiers::NONE, Key::Enter)
     {

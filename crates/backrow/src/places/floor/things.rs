@@ -147,7 +147,7 @@ fn move_it(
 
 /// Everything that is chosen goes with the pointer; the one in hand snaps, the others keep their distance to it.
 fn drag(ui: &Ui, scene: &Scene<'_>, view: &mut View, stood: &Stood, scale: &Scale) {
-    let Some(programme) = view.programme_in(scene.library) else { return };
+    let Some(programme) = view.floor.shown_programme.clone() else { return };
     let placements = &programme.setup.placements;
     let (Some(base), Some(origin), Some(now)) = (
         placements.get(&stood.instrument).copied(),
@@ -160,7 +160,7 @@ fn drag(ui: &Ui, scene: &Scene<'_>, view: &mut View, stood: &Stood, scale: &Scal
     let moved = Placement { at: Point::new(base.at.x + to.x - from.x, base.at.y + to.y - from.y), ..base };
     let free = ui.input(|i| i.modifiers.shift) || !view.floor.snap;
     let chosen = super::many::chosen(view);
-    let moved = if free { moved } else { snapped(scene, programme, &chosen, stood, &moved) };
+    let moved = if free { moved } else { snapped(scene, &programme, &chosen, stood, &moved) };
     let (x, y) = (moved.at.x - base.at.x, moved.at.y - base.at.y);
     let others = chosen.into_iter().filter(|id| *id != stood.instrument).filter_map(|id| {
         let other = placements.get(&id).filter(|other| !other.locked)?;
@@ -199,7 +199,7 @@ fn snapped(
 
 /// Why a thing may not stand there: more than half of it off the floor, or in an area not to enter.
 fn refusal(scene: &Scene<'_>, view: &View, shape: Outline, placement: &Placement) -> Option<String> {
-    let programme = view.programme_in(scene.library)?;
+    let programme = view.floor.shown_programme.clone()?;
     let venue = scene.library.venues.get(programme.venue.as_ref()?)?;
     let figure = backrow_core::stage::figure(shape, placement);
     let half = figure.area_m2() / 2.0;
@@ -468,10 +468,10 @@ fn drop_in(ui: &Ui, scene: &mut Scene<'_>, view: &mut View, scale: &Scale) {
 /// The proposed place where there is one, else the middle of what is seen.
 pub(super) fn free_spot(scene: &Scene<'_>, view: &View, id: &backrow_core::id::InstrumentId) -> Point {
     let middle = Point::new(view.floor.pan.x, 3.0 + view.floor.pan.y);
-    let Some(programme) = view.programme_in(scene.library) else { return middle };
+    let Some(programme) = view.floor.shown_programme.clone() else { return middle };
     let venue = programme.venue.as_ref().and_then(|id| scene.library.venues.get(id));
     // Only this one is asked about: the rest of the share-out finds its place later.
-    let mut alone = programme.clone();
+    let mut alone = (*programme).clone();
     alone.share_out.retain(|_, given| given.instruments.contains(id));
     for given in alone.share_out.values_mut() {
         given.instruments.retain(|other| other == id);
@@ -493,10 +493,11 @@ pub(super) fn free_spot(scene: &Scene<'_>, view: &View, id: &backrow_core::id::I
 
 /// Stands an instrument at a place; outside the floor it is refused with its reason.
 pub(super) fn stand(scene: &mut Scene<'_>, view: &mut View, id: &backrow_core::id::InstrumentId, at: Point) {
-    let Some(programme) = view.programme_in(scene.library) else { return };
+    let Some(programme) = view.floor.shown_programme.clone() else { return };
     let Some(thing) = scene.library.instruments.get(id) else { return };
     let old = programme.setup.placements.get(id).copied();
-    let number = old.map_or_else(|| programme.setup.next_number(), |old| old.number);
+    let whole = view.programme_in(scene.library).map(|whole| &whole.setup);
+    let number = whole.map_or(1, |setup| setup.number_of(id).unwrap_or_else(|| setup.next_number()));
     let placement = Placement { at, turn_deg: old.map_or(0.0, |old| old.turn_deg), number, locked: false };
     let placement = if view.floor.snap { snap(thing.footprint.shape, &placement, &SNAP) } else { placement };
     if let Some(why) = refusal(scene, view, thing.footprint.shape, &placement) {

@@ -1,0 +1,165 @@
+//! Between works: a setup for one work alone, and the list of what changes from work to work.
+
+use crate::intent::Intent;
+use crate::scene::Scene;
+use crate::theme::tokens::{size, space};
+use crate::theme::{marks, sans, semibold, serif};
+use crate::view::View;
+use backrow_core::collection::Venue;
+use backrow_core::edit::Edit;
+use backrow_core::id::WorkId;
+use backrow_core::stage::{Changeover, Step, What, changeovers, settled};
+use backrow_core::week::Programme;
+use egui::{Rect, RichText, Ui, WidgetInfo, vec2};
+
+/// The programme as the floor shows it: all of it, or as it stands for the work at hand.
+pub(super) fn shown(programme: &Programme, view: &View) -> Programme {
+    match view.work.as_ref().filter(|work| view.floor.for_work && programme.works.contains(work)) {
+        Some(work) => programme.for_work(work),
+        None => programme.clone(),
+    }
+}
+
+/// Which setup is shown and changed.
+pub(super) fn choice(ui: &mut Ui, scene: &Scene<'_>, view: &mut View, programme: &Programme) {
+    let work = view.work.as_ref().filter(|id| programme.works.contains(id));
+    let Some(work) = work.and_then(|id| scene.library.works.get(id)) else { return };
+    let words = if view.floor.for_work { work.title.as_str() } else { "all works" };
+    let combo = egui::ComboBox::from_id_salt("setup for")
+        .selected_text(RichText::new(format!("for {words}")))
+        .width(128.0)
+        .truncate()
+        .show_ui(ui, |ui| {
+            ui.selectable_value(&mut view.floor.for_work, false, "for all works");
+            ui.selectable_value(&mut view.floor.for_work, true, format!("for {} alone", work.title));
+        });
+    combo.response.widget_info(|| WidgetInfo::labeled(egui::Role::ComboBox, true, "Setup for"));
+    combo.response.on_hover_text("What is moved holds for this; the rest stands as always (B)");
+}
+
+/// Turns the changes that were asked for into changes for one work.
+pub(super) fn for_one_work(scene: &mut Scene<'_>, from: usize, work: &WorkId) {
+    for intent in scene.intents.iter_mut().skip(from) {
+        if let Intent::Edit(edit) = intent {
+            turn(edit, work);
+        }
+    }
+}
+
+fn turn(edit: &mut Edit, work: &WorkId) {
+    match edit {
+        Edit::Stand { programme, instrument, placement } => {
+            *edit = Edit::StandFor {
+                programme: programme.clone(),
+                work: work.clone(),
+                instrument: instrument.clone(),
+                placement: *placement,
+            };
+        }
+        Edit::TakeOff { programme, instrument } => {
+            *edit = Edit::TakeOffFor {
+                programme: programme.clone(),
+                work: work.clone(),
+                instrument: instrument.clone(),
+            };
+        }
+        Edit::Together { edits, .. } => edits.iter_mut().for_each(|edit| turn(edit, work)),
+        _ => {}
+    }
+}
+
+/// The list of changes over the right part of the plan.
+pub(super) fn list(
+    ui: &mut Ui,
+    scene: &mut Scene<'_>,
+    view: &mut View,
+    (programme, venue): (&Programme, &Venue),
+    rect: Rect,
+) {
+    let tokens = scene.tokens;
+    ui.painter().rect_filled(rect, 0.0, tokens.raised);
+    marks::upright(ui.painter(), rect.left(), rect.y_range(), tokens.line);
+    let mut inner = ui.new_child(egui::UiBuilder::new().max_rect(rect.shrink2(vec2(space::M, space::S))));
+    inner.set_clip_rect(rect.intersect(ui.clip_rect()));
+    let ui = &mut inner;
+    let key = (scene.revision, programme.id.clone());
+    let library = scene.library;
+    let mut memo = std::mem::take(&mut view.floor.changes);
+    let changes = memo.get(key, || changeovers(library, programme)).clone();
+    view.floor.changes = memo;
+    ui.horizontal(|ui| {
+        ui.label(RichText::new("Between works").font(serif(size::HEADING)).color(tokens.ink));
+        if ui.small_button("Close").on_hover_text("C").clicked() {
+            view.floor.listed = false;
+        }
+    });
+    let note = |words: &str| RichText::new(words).font(sans(size::NOTE)).color(tokens.ink2);
+    if changes.is_empty() {
+        let words = "Nothing moves between the works: one setup holds for all of them. \
+                     Choose “for this work alone” above to move, bring or take away something for it.";
+        ui.add(egui::Label::new(note(words)).wrap());
+        return;
+    }
+    let total: f64 = changes.iter().map(Changeover::minutes).sum();
+    let words = format!(
+        "Hands and minutes are estimates for one crew, {total:.0} min in all; heavy things only by local rules."
+    );
+    ui.add(egui::Label::new(note(&words)).wrap());
+    let hover = "What differs stands in one place for all works wherever it clashes with nothing";
+    if ui.button("Fewer changes").on_hover_text(hover).clicked() {
+        fewer(scene, programme, venue);
+    }
+    egui::ScrollArea::vertical().id_salt("changes").auto_shrink([false, false]).show(ui, |ui| {
+        for change in &changes {
+            one(ui, scene, programme, change);
+        }
+    });
+}
+
+fn one(ui: &mut Ui, scene: &Scene<'_>, programme: &Programme, change: &Changeover) {
+    let title = |id: &WorkId| scene.library.works.get(id).map_or_else(|| id.to_string(), |w| w.title.clone());
+    ui.add_space(space::S);
+    let head = format!("{} → {}", title(&change.from), title(&change.to));
+    ui.add(egui::Label::new(RichText::new(head).font(semibold(size::TEXT)).color(scene.tokens.ink)).wrap());
+    let hands = change.hands();
+    let sum = format!(
+        "{} steps, up to {hands} hands, about {:.0} min",
+        change.steps.len(),
+        change.minutes().ceil()
+    );
+    ui.label(RichText::new(sum).font(sans(size::NOTE)).color(scene.tokens.ink2));
+    for step in &change.steps {
+        let words = RichText::new(step_words(scene, programme, step)).font(sans(size::NOTE));
+        ui.add(egui::Label::new(words.color(scene.tokens.ink)).wrap());
+    }
+}
+
+/// "Bring 5 Tubular bells 1, 4 hands".
+fn step_words(scene: &Scene<'_>, programme: &Programme, step: &Step) -> String {
+    let name = scene.library.instrument_name(&step.instrument);
+    let number = programme.setup.number_of(&step.instrument).map_or_else(String::new, |n| format!("{n} "));
+    let hands = if step.hands == 1 { "1 pair of hands".to_owned() } else { format!("{} people", step.hands) };
+    match step.what {
+        What::Bring(_) => format!("Bring {number}{name}, {hands}"),
+        What::Take(_) => format!("Take {number}{name} away, {hands}"),
+        What::Move(a, b) if a.at.distance(b.at) < 0.01 => format!("Turn {number}{name}, {hands}"),
+        What::Move(a, b) => format!("Move {number}{name} by {:.1} m, {hands}", a.at.distance(b.at)),
+    }
+}
+
+fn fewer(scene: &mut Scene<'_>, programme: &Programme, venue: &Venue) {
+    let count = |programme: &Programme| {
+        changeovers(scene.library, programme).iter().map(|change| change.steps.len()).sum::<usize>()
+    };
+    let next = Programme { setup: settled(scene.library, programme, venue), ..programme.clone() };
+    let (was, is) = (count(programme), count(&next));
+    if is >= was {
+        let words = "No fewer: everything that differs would clash if it stood for all works.";
+        scene.ask(Intent::Say(words.to_owned()));
+        return;
+    }
+    let Some(week) = scene.library.week_of(&programme.id).map(|week| week.id.clone()) else { return };
+    let words = format!("Make {is} changes between works of {was}");
+    let edits = vec![Edit::PutProgramme { week, programme: next }];
+    scene.edit(Edit::Together { words, edits });
+}
