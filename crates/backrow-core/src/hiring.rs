@@ -83,6 +83,7 @@ mod tests {
     use crate::id::ProgrammeId;
     use crate::sample::{at, library};
 
+    #[expect(clippy::needless_pass_by_value, reason = "edits are made where they are given")]
     fn edited(library: &Library, edit: Edit) -> Library {
         apply(library, &edit).unwrap()
     }

@@ -90,6 +90,7 @@ pub struct Row {
 
 impl Row {
     /// A plain row.
+    #[expect(clippy::needless_pass_by_value, reason = "cells are made where they are given")]
     pub fn of<const N: usize>(cells: [String; N]) -> Self {
         Self { cells: cells.to_vec(), care: false, tick: false }
     }

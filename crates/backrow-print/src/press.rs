@@ -160,6 +160,21 @@ impl Pages {
         Some((size.x.to_pt(), size.y.to_pt()))
     }
 
+    /// Page `number` (from 0) as SVG text, to true size; `None` beyond the last page.
+    pub fn svg(&self, number: usize) -> Option<String> {
+        let page = self.document.pages().get(number)?;
+        Some(typst_svg::svg(page, &typst_svg::SvgOptions::default()))
+    }
+
+    /// Page `number` (from 0) as a PNG file, `pixels_per_pt` to a point (held between 0.1 and 10); `None` beyond the last
+    /// page, or when it cannot be written.
+    pub fn png(&self, number: usize, pixels_per_pt: f64) -> Option<Vec<u8>> {
+        let page = self.document.pages().get(number)?;
+        let pixels_per_pt = if pixels_per_pt.is_finite() { pixels_per_pt.clamp(0.1, 10.0) } else { 1.0 };
+        let options = RenderOptions { pixel_per_pt: pixels_per_pt.into(), ..RenderOptions::default() };
+        typst_render::render(page, &options).encode_png().ok()
+    }
+
     /// Page `number` (from 0) as pixels, `pixels_per_pt` to a point (held between 0.1 and 10); `None` beyond the last page.
     pub fn picture(&self, number: usize, pixels_per_pt: f64) -> Option<Picture> {
         let page = self.document.pages().get(number)?;

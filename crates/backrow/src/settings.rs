@@ -73,6 +73,10 @@ pub struct Settings {
     pub paper: PaperSize,
     /// Note names.
     pub reading: NoteReading,
+    /// Plans to 1 : so much; 0 for the largest that fits.
+    pub plan_scale: u32,
+    /// Plans as SVG and PNG beside the PDF.
+    pub plan_pictures: bool,
     /// How scores are read.
     pub passages: PassageSettings,
     /// Inner size of the window, points.
@@ -98,6 +102,13 @@ impl Settings {
         let text = ron::ser::to_string_pretty(self, ron::ser::PrettyConfig::default())
             .map_err(|e| format!("settings not kept: {e}"))?;
         std::fs::write(path, text).map_err(say)
+    }
+
+    /// How plans are printed.
+    pub const fn plans(&self) -> crate::sheets::Plans {
+        use backrow_print::plan::PlanScale;
+        let scale = if self.plan_scale == 0 { PlanScale::Largest } else { PlanScale::OneTo(self.plan_scale) };
+        crate::sheets::Plans { scale, pictures: self.plan_pictures }
     }
 
     /// How scores are read.

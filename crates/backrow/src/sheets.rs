@@ -9,6 +9,7 @@ mod player;
 mod season;
 mod stage_plan;
 mod summary;
+mod work_plan;
 
 pub use heading::head;
 pub use hires::hire_list;
@@ -18,12 +19,14 @@ pub use player::player_sheet;
 pub use season::{SeasonRow, season, season_sheet};
 pub use stage_plan::stage_plan;
 pub use summary::summary;
+pub use work_plan::{crew_plan, work_plan};
 
 use backrow_core::collection::{Instrument, Shape};
-use backrow_core::id::{PlayerId, ProgrammeId};
+use backrow_core::id::{PlayerId, ProgrammeId, WorkId};
 use backrow_core::library::Library;
 use backrow_core::loads::Way;
 use backrow_core::week::Programme;
+use backrow_print::plan::{PlanScale, PlanSheet};
 use backrow_print::{Pages, Paper, Press, PrintError, Templates};
 use std::path::{Path, PathBuf};
 
@@ -51,6 +54,10 @@ pub enum Sheet {
     Summary,
     /// The stage plan.
     Plan,
+    /// The plan of a work that has a setup of its own.
+    WorkPlan(WorkId),
+    /// The plan for those who carry.
+    CrewPlan,
     /// A player's sheet.
     Player(PlayerId),
     /// A load list.
@@ -68,6 +75,9 @@ impl Sheet {
         let plays =
             |id: &&PlayerId| programme.share_out.values().any(|given| given.player.as_ref() == Some(*id));
         let mut sheets = vec![Self::Overview, Self::Summary, Self::Plan];
+        let own = programme.works.iter().filter(|work| programme.setup.changes.contains_key(*work));
+        sheets.extend(own.cloned().map(Self::WorkPlan));
+        sheets.push(Self::CrewPlan);
         sheets.extend(players.filter(plays).cloned().map(Self::Player));
         sheets.extend(Way::ALL.map(Self::Load));
         sheets.push(Self::Hires);
@@ -80,6 +90,11 @@ impl Sheet {
             Self::Overview => "Overview".to_owned(),
             Self::Summary => "Summary on one page".to_owned(),
             Self::Plan => "Stage plan".to_owned(),
+            Self::WorkPlan(id) => {
+                let title = library.works.get(id).map_or(id.as_str(), |work| &work.title);
+                format!("Stage plan, {title}")
+            }
+            Self::CrewPlan => "Stage plan for the crew".to_owned(),
             Self::Player(id) => library.player_name(id),
             Self::Load(way) => format!("Load list, {}", way.words()),
             Self::Hires => "Hire list".to_owned(),
@@ -93,6 +108,8 @@ impl Sheet {
             Self::Overview => "overview".to_owned(),
             Self::Summary => "summary".to_owned(),
             Self::Plan => "stage-plan".to_owned(),
+            Self::WorkPlan(id) => format!("stage-plan-{id}"),
+            Self::CrewPlan => "crew-plan".to_owned(),
             Self::Player(id) => format!("player-{id}"),
             Self::Load(way) => format!("load-{}", way.words().replace(' ', "-")),
             Self::Hires => "hires".to_owned(),
@@ -100,6 +117,18 @@ impl Sheet {
         }
     }
 }
+
+/// How plans are printed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
+pub struct Plans {
+    /// To which scale.
+    pub scale: PlanScale,
+    /// Whether SVG and PNG files are written beside the PDF.
+    pub pictures: bool,
+}
+
+/// Pixels a point in PNG files: 200 to the inch.
+const PIXELS_PER_PT: f64 = 200.0 / 72.0;
 
 /// What sheets are set from.
 #[derive(Clone, Copy)]
@@ -114,17 +143,23 @@ pub struct Printer<'a> {
     pub templates: &'a Templates,
     /// The day that is printed at the foot.
     pub today: Option<jiff::civil::Date>,
+    /// How plans are printed.
+    pub plans: Plans,
 }
 
 impl Printer<'_> {
     /// One sheet, set. An error says which sheet, and where in which template.
     pub fn set(&self, press: &Press, sheet: &Sheet) -> Result<Pages, String> {
-        let Self { library, programme, paper, templates, today } = *self;
+        let Self { library, programme, paper, templates, today, plans } = *self;
+        let plan =
+            |sheet: PlanSheet| press.plan(&PlanSheet { scale: plans.scale, ..sheet }, paper, templates);
         let list = |sheet| press.list(&sheet, paper, templates);
         let pages: Result<Pages, PrintError> = match sheet {
             Sheet::Overview => list(overview(library, programme, today)),
             Sheet::Summary => list(summary(library, programme, today)),
-            Sheet::Plan => press.plan(&stage_plan(library, programme, today), paper, templates),
+            Sheet::Plan => plan(stage_plan(library, programme, today)),
+            Sheet::WorkPlan(work) => plan(work_plan(library, programme, work, today)),
+            Sheet::CrewPlan => plan(crew_plan(library, programme, today)),
             Sheet::Player(id) => {
                 let sheet = player_sheet(library, programme, id, today)
                     .ok_or_else(|| format!("The library has no player \"{id}\"."))?;
@@ -147,8 +182,13 @@ impl Printer<'_> {
         in_one: bool,
     ) -> Result<(Vec<PathBuf>, Vec<String>), String> {
         let mut set: Vec<(String, Pages)> = Vec::new();
+        let mut drawn: Vec<(String, Vec<u8>)> = Vec::new();
         for sheet in sheets {
-            set.push((format!("{}-{}", self.programme.id, sheet.word()), self.set(press, sheet)?));
+            let (name, pages) = (format!("{}-{}", self.programme.id, sheet.word()), self.set(press, sheet)?);
+            if self.plans.pictures && matches!(sheet, Sheet::Plan | Sheet::WorkPlan(_) | Sheet::CrewPlan) {
+                drawn.extend(pictures(&name, &pages));
+            }
+            set.push((name, pages));
         }
         if in_one && set.len() > 1 {
             let all = set.into_iter().map(|(_, pages)| pages).collect();
@@ -170,10 +210,26 @@ impl Printer<'_> {
             signs.extend(pages.missing().iter().map(ToString::to_string));
             files.push(file);
         }
+        for (name, bytes) in drawn {
+            let file = folder.join(name);
+            write_whole(&file, &bytes).map_err(|e| say(e, &file))?;
+            files.push(file);
+        }
         signs.sort();
         signs.dedup();
         Ok((files, signs))
     }
+}
+
+/// Every page as SVG and as PNG, by file name; pages are counted where there are several.
+fn pictures(name: &str, pages: &Pages) -> Vec<(String, Vec<u8>)> {
+    let mut out = Vec::new();
+    for page in 0..pages.count() {
+        let nth = if pages.count() == 1 { String::new() } else { format!("-{}", page + 1) };
+        out.extend(pages.svg(page).map(|svg| (format!("{name}{nth}.svg"), svg.into_bytes())));
+        out.extend(pages.png(page, PIXELS_PER_PT).map(|png| (format!("{name}{nth}.png"), png)));
+    }
+    out
 }
 
 /// The programme of that id, or what helps.

@@ -188,8 +188,14 @@ impl App {
         let wanted = self.view.preview.wanted();
         let in_one = self.view.preview.in_one;
         let done = crate::sheets::programme(library, &programme).and_then(|programme| {
-            let printer =
-                Printer { library, programme, paper, templates: &templates, today: crate::sheets::today() };
+            let printer = Printer {
+                library,
+                programme,
+                paper,
+                templates: &templates,
+                today: crate::sheets::today(),
+                plans: self.settings.plans(),
+            };
             let all = || {
                 Sheet::of(library, programme).into_iter().filter(|sheet| !self.view.preview.leaves_out(sheet))
             };

@@ -55,7 +55,7 @@ struct Shown {
 }
 
 /// What a picture was asked for: another state asks again.
-type Asked = (u64, ProgrammeId, Sheet, bool);
+type Asked = (u64, ProgrammeId, Sheet, bool, u32);
 
 impl State {
     /// Shows the sheets.
@@ -108,7 +108,8 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, folder: Option<&P
     let sheet = view.preview.sheet.clone().filter(|sheet| sheets.contains(sheet));
     let sheet = sheet.or_else(|| sheets.first().cloned()).unwrap_or(Sheet::Plan);
     let state = &mut view.preview;
-    let key = (scene.revision, id, sheet.clone(), scene.settings.paper == PaperSize::Letter);
+    let letter = scene.settings.paper == PaperSize::Letter;
+    let key = (scene.revision, id, sheet.clone(), letter, scene.settings.plan_scale);
     ask(ui, scene, state, &key, folder);
     let area = ui.ctx().content_rect().size() - vec2(96.0, 72.0);
     let modal = egui::Modal::new(egui::Id::unique("sheets")).show(ui.ctx(), |ui| {
@@ -276,13 +277,14 @@ fn ask(ui: &Ui, scene: &Scene<'_>, state: &mut State, key: &Asked, folder: Optio
             paper,
             templates: templates(folder),
             today: today(),
+            plans: scene.settings.plans(),
         });
     }
 }
 
 /// Sets one sheet and draws its pages; the work of the worker.
 fn set(press: &backrow_print::Press, order: &Order) -> Result<(Vec<egui::ColorImage>, Vec<String>), String> {
-    let (_, id, sheet, _) = &order.key;
+    let (_, id, sheet, ..) = &order.key;
     let programme = crate::sheets::programme(&order.library, id)?;
     let printer = Printer {
         library: &order.library,
@@ -290,6 +292,7 @@ fn set(press: &backrow_print::Press, order: &Order) -> Result<(Vec<egui::ColorIm
         paper: order.paper,
         templates: &order.templates,
         today: order.today,
+        plans: order.plans,
     };
     let pages = printer.set(press, sheet)?;
     let pictures =

@@ -226,6 +226,7 @@ fn heading_ui(
             ui.checkbox(&mut view.floor.shown.ways, "Ways in the work at hand (W)");
             ui.checkbox(&mut view.floor.shown.loads, "Loads beside what the venue states (L)");
             ui.checkbox(&mut view.floor.snap, "Snap to 5 cm and to edges (N)");
+            print_choices(ui, scene);
             if ui.button("Whole floor (F)").clicked() {
                 view.floor.zoom = 0;
                 view.floor.pan = Point::default();
@@ -233,6 +234,23 @@ fn heading_ui(
             }
         });
     });
+}
+
+/// How the plan is printed: kept among the user's own settings.
+fn print_choices(ui: &mut Ui, scene: &mut Scene<'_>) {
+    let mut settings = scene.settings.clone();
+    ui.separator();
+    ui.horizontal(|ui| {
+        ui.label("On paper");
+        for (scale, words) in [(0, "largest that fits"), (50, "1:50"), (75, "1:75"), (100, "1:100")] {
+            ui.selectable_value(&mut settings.plan_scale, scale, words);
+        }
+    });
+    ui.checkbox(&mut settings.plan_pictures, "Plans as SVG and PNG beside the PDF");
+    ui.separator();
+    if settings != *scene.settings {
+        scene.ask(Intent::Set(Box::new(settings)));
+    }
 }
 
 fn choose_venue(

@@ -2,10 +2,11 @@
 
 use super::answer::Answer;
 use super::open;
-use crate::sheets::{Printer, Sheet};
+use crate::sheets::{Plans, Printer, Sheet};
 use backrow_core::library::Library;
 use backrow_core::week::Programme;
 use backrow_files::problem::Problem;
+use backrow_print::plan::PlanScale;
 use backrow_print::{Paper, Press};
 use clap::{Args, ValueEnum};
 use serde_json::json;
@@ -22,13 +23,19 @@ pub(super) struct Sheets {
     /// The folder for the sheets.
     #[arg(long, value_name = "DIR")]
     out: PathBuf,
-    /// One sheet only, by its word: overview, summary, stage-plan, player-ID, load-store-to-stage, hires, season; may stand
+    /// One sheet only, by its word: overview, summary, stage-plan, crew-plan, player-ID, load-store-to-stage, hires, season; may stand
     /// several times. Without it every sheet of the programme is printed.
     #[arg(long = "sheet", value_name = "WORD")]
     only: Vec<String>,
     /// All of them in one PDF.
     #[arg(long)]
     one: bool,
+    /// Plans to 1 : 50, 75 or 100; without it to the largest that fits.
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(10..=500))]
+    scale: Option<u32>,
+    /// Plans as SVG and PNG beside the PDF.
+    #[arg(long)]
+    pictures: bool,
     /// The paper.
     #[arg(long, value_enum, default_value_t = PaperWord::A4)]
     paper: PaperWord,
@@ -90,6 +97,10 @@ impl Sheets {
             paper: self.paper.into(),
             templates: &templates,
             today: crate::sheets::today(),
+            plans: Plans {
+                scale: self.scale.map_or_else(PlanScale::default, PlanScale::OneTo),
+                pictures: self.pictures,
+            },
         };
         let (files, signs) = printer.print(&Press::new(), &sheets, &self.out, self.one).map_err(failed)?;
         let mut problems = problems;

@@ -1,0 +1,67 @@
+//! The plan of one work, and the plan for the crew.
+
+use super::stage_plan;
+use backrow_core::id::WorkId;
+use backrow_core::library::Library;
+use backrow_core::stage::{Changeover, Step, What, changeovers};
+use backrow_core::week::Programme;
+use backrow_print::plan::{Change, PlanSheet};
+use jiff::civil::Date;
+
+/// The plan as the floor is for one work, with what is carried after it.
+pub fn work_plan(library: &Library, programme: &Programme, work: &WorkId, today: Option<Date>) -> PlanSheet {
+    let title = |id: &WorkId| library.works.get(id).map_or_else(|| id.to_string(), |w| w.title.clone());
+    let nth = programme.works.iter().position(|id| id == work).map_or(0, |at| at + 1);
+    let after = changeovers(library, programme).into_iter().find(|change| change.from == *work);
+    let mut own = programme.for_work(work);
+    // Who plays what in this work alone.
+    own.share_out.retain(|call, _| call.work == *work);
+    PlanSheet {
+        work: title(work),
+        work_note: format!("work {nth} of {}", programme.works.len()),
+        changes: after.iter().map(|change| said(library, programme, change)).collect(),
+        ..stage_plan(library, &own, today)
+    }
+}
+
+/// The plan without players and beaters, for people who carry: what stands where by number, and what moves between works.
+pub fn crew_plan(library: &Library, programme: &Programme, today: Option<Date>) -> PlanSheet {
+    let sheet = stage_plan(library, programme, today);
+    PlanSheet {
+        work_note: "for the crew".to_owned(),
+        things: sheet
+            .things
+            .into_iter()
+            .map(|thing| backrow_print::plan::Thing { note: String::new(), low_end: None, ..thing })
+            .collect(),
+        standing_rooms: Vec::new(),
+        people: Vec::new(),
+        players: Vec::new(),
+        changes: changeovers(library, programme)
+            .iter()
+            .map(|change| said(library, programme, change))
+            .collect(),
+        ..sheet
+    }
+}
+
+fn said(library: &Library, programme: &Programme, change: &Changeover) -> Change {
+    let title = library.works.get(&change.to).map_or_else(|| change.to.to_string(), |w| w.title.clone());
+    let words: Vec<String> = change.steps.iter().map(|step| step_words(library, programme, step)).collect();
+    Change {
+        before: title,
+        note: format!("about {:.0} min, up to {} hands; estimates", change.minutes().ceil(), change.hands()),
+        words: words.join("; "),
+    }
+}
+
+fn step_words(library: &Library, programme: &Programme, step: &Step) -> String {
+    let number = programme.setup.number_of(&step.instrument).map_or_else(String::new, |n| format!("{n} "));
+    let name = format!("{number}{}", library.instrument_name(&step.instrument));
+    match step.what {
+        What::Bring(_) => format!("bring {name}"),
+        What::Take(_) => format!("take {name} away"),
+        What::Move(a, b) if a.at.distance(b.at) < 0.01 => format!("turn {name}"),
+        What::Move(a, b) => format!("move {name} by {:.1} m", a.at.distance(b.at)),
+    }
+}
