@@ -119,7 +119,7 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, folder: Option<&P
             ui.label(RichText::new("Sheets").font(serif(size::TITLE)).color(scene.tokens.ink));
             ui.label(RichText::new(title).color(scene.tokens.ink2));
             ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
-                buttons(ui, scene, state, &sheet)
+                buttons(ui, scene, state, &sheet);
             });
         });
         ui.add_space(space::S);

@@ -159,7 +159,8 @@ fn row_on_paper(row: &SeasonRow) -> Row {
     let none = |list: &[String]| if list.is_empty() { "–".to_owned() } else { list.join("; ") };
     let mut hires = none(&row.hires);
     if row.open_hires > 0 {
-        hires = format!("{hires}; {} to arrange", row.open_hires).trim_start_matches("–; ").to_owned();
+        let open = format!("{} to arrange", row.open_hires);
+        hires = if hires == "–" { open } else { format!("{hires}; {open}") };
     }
     Row {
         care: !row.collisions.is_empty() || row.open_hires > 0,
