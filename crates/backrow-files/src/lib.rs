@@ -1,5 +1,6 @@
 //! Backrow's library on disk, readers of open formats and writers of tables.
 
+pub mod calendar;
 pub mod kinds;
 pub mod library;
 pub mod problem;

@@ -1,0 +1,128 @@
+//! Moments, lengths and repetitions, in one zone.
+
+use super::lines::Line;
+use chrono::{Datelike, NaiveDateTime, TimeZone, Timelike, Utc};
+use chrono_tz::Tz;
+use jiff::civil::{Date, DateTime, Time};
+use rrule::RRuleSet;
+
+/// A zone of the tz database by its name; of a name with a producer's own beginning the last two parts count.
+pub(super) fn zone_of(name: &str) -> Option<Tz> {
+    let exact = name.trim().parse().ok();
+    exact.or_else(|| {
+        let parts: Vec<&str> = name.trim().rsplit('/').take(2).collect();
+        let [city, area] = parts.as_slice() else { return None };
+        format!("{area}/{city}").parse().ok()
+    })
+}
+
+/// A DATE-TIME (3.3.5) in the home zone: one with a Z is UTC, one with a known TZID is in that zone, any other is local as it
+/// stands.
+pub(super) fn moment(line: &Line, home: Option<Tz>) -> Result<DateTime, String> {
+    let value = line.value.trim();
+    let expected = || format!("\"{value}\" is no time; expected such as 20271012T193000");
+    let utc = value.strip_suffix(['Z', 'z']);
+    let local =
+        NaiveDateTime::parse_from_str(utc.unwrap_or(value), "%Y%m%dT%H%M%S").map_err(|_bad| expected())?;
+    let zone = if utc.is_some() { Some(Tz::UTC) } else { line.param("TZID").and_then(zone_of) };
+    let there = match (zone, home) {
+        (Some(zone), Some(home)) if zone != home => {
+            // Of an hour that comes twice the first counts; one that is left out is taken as it stands.
+            let at = zone.from_local_datetime(&local).earliest();
+            at.map_or(local, |at| at.with_timezone(&home).naive_local())
+        }
+        _ => local,
+    };
+    civil(there).ok_or_else(expected)
+}
+
+fn civil(at: NaiveDateTime) -> Option<DateTime> {
+    let small = |value: u32| i8::try_from(value).ok();
+    let date = Date::new(i16::try_from(at.year()).ok()?, small(at.month())?, small(at.day())?).ok()?;
+    let time = Time::new(small(at.hour())?, small(at.minute())?, small(at.second())?, 0).ok()?;
+    Some(date.to_datetime(time))
+}
+
+/// How long an event lasts, minutes, by its end or its length.
+pub(super) fn minutes(
+    start: Option<&Line>,
+    end: Option<&Line>,
+    length: Option<&Line>,
+    home: Option<Tz>,
+) -> Option<u32> {
+    let by_end = || {
+        // Both in UTC, so that a change of the clocks in between does not count.
+        let utc = |line: &Line| moment(line, Some(home.unwrap_or(Tz::UTC))).ok();
+        let span = utc(start?)?.until(utc(end?)?).ok()?;
+        span.total(jiff::Unit::Minute).ok()
+    };
+    let total = length.and_then(|line| duration(&line.value)).or_else(by_end)?;
+    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "held between 1 and 10,000")]
+    let whole = (total >= 1.0).then(|| total.min(10_000.0).round() as u32);
+    whole
+}
+
+/// A DURATION (3.3.6) in minutes: `PT2H30M`, `P1DT12H`, `P2W`.
+fn duration(text: &str) -> Option<f64> {
+    let text = text.trim().to_uppercase();
+    let body = text.strip_prefix('+').unwrap_or(&text).strip_prefix('P')?;
+    let mut minutes = 0.0;
+    let mut digits = String::new();
+    for sign in body.chars() {
+        if sign.is_ascii_digit() {
+            digits.push(sign);
+            continue;
+        }
+        let unit = match sign {
+            'T' => continue,
+            'W' => 7.0 * 24.0 * 60.0,
+            'D' => 24.0 * 60.0,
+            'H' => 60.0,
+            'M' => 1.0,
+            'S' => 1.0 / 60.0,
+            _ => return None,
+        };
+        minutes += std::mem::take(&mut digits).parse::<f64>().ok()? * unit;
+    }
+    digits.is_empty().then_some(minutes)
+}
+
+/// Every start of an event that repeats, in the home zone, and whether that is all of them.
+pub(super) fn repeated(
+    lines: &[&Line],
+    home: Option<Tz>,
+    most: u16,
+) -> Result<(Vec<DateTime>, bool), String> {
+    let rules: Vec<String> = lines
+        .iter()
+        .filter(|line| matches!(line.name.as_str(), "DTSTART" | "RRULE" | "RDATE" | "EXDATE" | "EXRULE"))
+        .map(|line| in_a_zone(line))
+        .collect();
+    let set: RRuleSet = rules.join("\n").parse().map_err(|why: rrule::RRuleError| why.to_string())?;
+    let floating = lines.iter().find(|line| line.name == "DTSTART").is_some_and(|line| is_floating(line));
+    let found = set.all(most);
+    let starts = found.dates.into_iter().filter_map(|date| {
+        let there = match home {
+            Some(home) if !floating => date.with_timezone(&Utc).with_timezone(&home).naive_local(),
+            _ => date.naive_local(),
+        };
+        civil(there)
+    });
+    Ok((starts.collect(), !found.limited))
+}
+
+fn is_floating(line: &Line) -> bool {
+    !line.value.trim().ends_with(['Z', 'z']) && line.param("TZID").and_then(zone_of).is_none()
+}
+
+/// The line with a zone that the tz database knows, so that no clock of the machine is asked.
+fn in_a_zone(line: &Line) -> String {
+    if !matches!(line.name.as_str(), "DTSTART" | "RDATE" | "EXDATE") {
+        return line.whole.clone();
+    }
+    match line.param("TZID").and_then(zone_of) {
+        Some(zone) => format!("{};TZID={}:{}", line.name, zone.name(), line.value),
+        None if is_floating(line) => format!("{};TZID=UTC:{}", line.name, line.value),
+        None => format!("{}:{}", line.name, line.value),
+    }
+}
