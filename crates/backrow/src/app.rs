@@ -3,6 +3,7 @@
 mod carry_out;
 mod keyboard;
 mod open;
+mod take_in;
 mod window;
 
 use crate::derived::Derived;

@@ -7,4 +7,5 @@ pub mod keys;
 pub mod panel;
 pub mod preview;
 pub mod rail;
+pub mod taking;
 pub mod top_strip;

@@ -32,6 +32,12 @@ pub enum Intent {
     Set(Box<crate::settings::Settings>),
     /// To begin a library with nothing in it in that folder.
     NewLibrary(std::path::PathBuf),
+    /// To save the tables there: a workbook, or a folder.
+    SaveTables(std::path::PathBuf),
+    /// To show what a table of instruments would bring in.
+    TakeInTable(std::path::PathBuf),
+    /// To show what a calendar would bring in.
+    TakeInCalendar(std::path::PathBuf),
     /// To ask for a folder for the sheets.
     AskForSheets,
     /// To put the programme's sheets on paper in that folder.

@@ -13,5 +13,6 @@ pub mod settings;
 pub mod sheets;
 pub mod shell;
 pub mod store;
+pub mod tables;
 pub mod theme;
 pub mod view;

@@ -11,6 +11,7 @@ mod open;
 mod read;
 mod rota;
 mod sheets;
+mod tables;
 
 use clap::{Parser, Subcommand};
 use std::io::Write;
@@ -35,6 +36,8 @@ enum Command {
     Cover(cover::Cover),
     Bar(bar::Bar),
     Sheets(sheets::Sheets),
+    Tables(tables::Tables),
+    TakeIn(tables::TakeIn),
     /// The fewest players that a programme or a plain table of passages needs, with a proof, and who plays what.
     Rota(rota::Args),
 }
@@ -49,6 +52,8 @@ pub fn run(window: impl FnOnce(Option<PathBuf>) -> Result<(), String>) -> ExitCo
         Some(Command::Read(command)) => answer::give(command.run(), command.json),
         Some(Command::Cover(command)) => answer::give(command.run(), command.json),
         Some(Command::Bar(command)) => answer::give(command.run(), command.json),
+        Some(Command::Tables(command)) => answer::give(command.run(), command.json),
+        Some(Command::TakeIn(command)) => answer::give(command.run(), command.json),
         Some(Command::Sheets(command)) => answer::give(command.run(), command.json),
         Some(Command::Rota(args)) => say(rota::run(&args)),
         None => match window(line.library) {

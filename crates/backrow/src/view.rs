@@ -1,6 +1,6 @@
 //! What the window looks at: never saved in the library, never a second truth about it.
 
-use crate::places::{bar_view, collection, compass, floor, section, week, works};
+use crate::places::{bar_view, collection, compass, floor, season, section, week, works};
 use backrow_core::id::{BeaterId, InstrumentId, MovementId, PlayerId, ProgrammeId, WorkId};
 use backrow_core::library::Library;
 use backrow_core::week::{CallRef, Programme};
@@ -19,6 +19,8 @@ pub enum Place {
     BarView,
     /// Services in order of time, programmes and who is in.
     Week,
+    /// Every programme: players needed, extras, hires, collisions.
+    Season,
     /// The works, and reading scores into them.
     Works,
     /// Instruments, beaters, players and rooms.
@@ -27,8 +29,16 @@ pub enum Place {
 
 impl Place {
     /// All, in the order of the rail.
-    pub const ALL: [Self; 7] =
-        [Self::Section, Self::Compass, Self::Floor, Self::BarView, Self::Week, Self::Works, Self::Collection];
+    pub const ALL: [Self; 8] = [
+        Self::Section,
+        Self::Compass,
+        Self::Floor,
+        Self::BarView,
+        Self::Week,
+        Self::Season,
+        Self::Works,
+        Self::Collection,
+    ];
 
     /// The word on the rail.
     pub const fn word(self) -> &'static str {
@@ -38,6 +48,7 @@ impl Place {
             Self::Floor => "Floor",
             Self::BarView => "Bar view",
             Self::Week => "Week",
+            Self::Season => "Season",
             Self::Works => "Works",
             Self::Collection => "Collection",
         }
@@ -93,6 +104,8 @@ pub struct View {
     pub finder: crate::frame::finder::State,
     /// A question for a path that is open.
     pub asking: Option<crate::frame::asking::Asking>,
+    /// A file that waits to be taken in.
+    pub taking: Option<crate::frame::taking::Taking>,
     /// Sheets looked at before they are printed.
     pub preview: crate::frame::preview::State,
     /// The programme's title while it is being typed.
@@ -107,6 +120,8 @@ pub struct View {
     pub floor: floor::State,
     /// Each place's own.
     pub bar_view: bar_view::State,
+    /// Each place's own.
+    pub season: season::State,
     /// Each place's own.
     pub week: week::State,
     /// Each place's own.

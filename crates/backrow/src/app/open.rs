@@ -58,11 +58,12 @@ impl App {
 
     pub(super) fn ask(&mut self, what: For) {
         let path = match what {
+            For::Tables => self.store.as_ref().map(|s| s.folder.join("tables.xlsx")),
             For::Library => self.settings.library.clone(),
             For::Sheets => {
                 self.settings.sheets.clone().or_else(|| self.store.as_ref().map(|s| s.folder.join("sheets")))
             }
-            For::NewLibrary | For::Score => None,
+            For::NewLibrary | For::Score | For::Instruments | For::Calendar => None,
         };
         let path = path.map_or_else(String::new, |path| path.display().to_string());
         self.view.asking = Some(Asking::new(what, path));

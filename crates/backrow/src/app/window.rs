@@ -2,7 +2,7 @@
 
 use super::App;
 use crate::frame::top_strip::Strip;
-use crate::frame::{asking, finder, foot, keys, panel, preview, rail, top_strip};
+use crate::frame::{asking, finder, foot, keys, panel, preview, rail, taking, top_strip};
 use crate::places;
 use crate::scene::Scene;
 use crate::theme::Tokens;
@@ -24,6 +24,7 @@ impl App {
         let tokens = Tokens::of(&ctx);
         let library = self.history.now().clone();
         let read_only = self.read_only().map(str::to_owned);
+        preview::keys(&ctx, &library, &mut self.view);
         let mut scene = Scene {
             library: &library,
             revision: self.history.revision(),
@@ -76,6 +77,7 @@ impl App {
         }
         CentralPanel::default().frame(bare).show(ui, |ui| place_ui(ui, &mut scene, &mut self.view));
         keys::ui(ui, &scene, &mut self.view);
+        taking::ui(ui, &mut scene, &mut self.view);
         let folder = self.store.as_ref().map(|store| store.folder.clone());
         preview::ui(ui, &mut scene, &mut self.view, folder.as_deref());
         asking::ui(ui, &mut scene, &mut self.view);
@@ -111,6 +113,7 @@ fn place_ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut crate::view::View) {
         Place::Compass => places::compass::ui(ui, scene, view),
         Place::Floor => places::floor::ui(ui, scene, view),
         Place::BarView => places::bar_view::ui(ui, scene, view),
+        Place::Season => places::season::ui(ui, scene, view),
         Place::Week => places::week::ui(ui, scene, view),
         Place::Works => places::works::ui(ui, scene, view),
         Place::Collection => places::collection::ui(ui, scene, view),

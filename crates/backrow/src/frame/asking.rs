@@ -21,6 +21,12 @@ pub enum For {
     Score,
     /// A folder for sheets.
     Sheets,
+    /// A workbook or a folder for tables.
+    Tables,
+    /// A table of instruments to take in.
+    Instruments,
+    /// A calendar to take in.
+    Calendar,
 }
 
 impl For {
@@ -33,14 +39,32 @@ impl For {
                 "A score (.musicxml, .xml, .mxl, .mid), a table of calls (.csv), or a folder of them",
                 "Read",
             ),
+            Self::Tables => {
+                ("Save tables", "A workbook that ends with .xlsx, or a folder for .csv files", "Save")
+            }
+            Self::Instruments => (
+                "Take in a table of instruments",
+                "A table (.csv, .xlsx) whose first row holds headings",
+                "Show",
+            ),
+            Self::Calendar => ("Take in a calendar", "An iCalendar file (.ics)", "Show"),
             Self::Sheets => {
                 ("Print the sheets", "The folder for the PDFs; it is made if it is not there", "Print")
             }
         }
     }
 
+    /// The endings that a dialog shows.
+    const fn endings(self) -> (&'static str, &'static [&'static str]) {
+        match self {
+            Self::Instruments => ("Tables", &["csv", "tsv", "txt", "xlsx", "xls", "ods"]),
+            Self::Calendar => ("Calendars", &["ics"]),
+            _ => ("Scores", &["musicxml", "xml", "mxl", "mid", "midi", "csv"]),
+        }
+    }
+
     const fn wants_folder(self) -> bool {
-        !matches!(self, Self::Score)
+        !matches!(self, Self::Score | Self::Instruments | Self::Calendar)
     }
 }
 
@@ -105,6 +129,9 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View) {
             For::Library | For::Score => Intent::Open(path),
             For::NewLibrary => Intent::NewLibrary(path),
             For::Sheets => Intent::Print(path),
+            For::Tables => Intent::SaveTables(path),
+            For::Instruments => Intent::TakeInTable(path),
+            For::Calendar => Intent::TakeInCalendar(path),
         });
         done = true;
     }
@@ -135,7 +162,8 @@ fn browse(asking: &mut Asking, ctx: &egui::Context) {
         let path = if what.wants_folder() {
             dialog.pick_folder()
         } else {
-            dialog.add_filter("Scores", &["musicxml", "xml", "mxl", "mid", "midi"]).pick_file()
+            let (word, endings) = what.endings();
+            dialog.add_filter(word, endings).pick_file()
         };
         // The window may have been closed meanwhile; then nobody listens.
         drop(send.send(path));

@@ -64,6 +64,13 @@ impl State {
         self.only = None;
     }
 
+    /// Shows them, that sheet first.
+    pub fn open_at(&mut self, sheet: Sheet) {
+        self.open();
+        self.sheet = Some(sheet);
+        self.page = 0;
+    }
+
     /// Puts them away.
     pub fn close(&mut self) {
         self.open = false;
@@ -102,7 +109,6 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, folder: Option<&P
     let title = programme.title.clone();
     if view.preview.programme.as_ref() != Some(&id) {
         view.preview.programme = Some(id.clone());
-        view.preview.sheet = None;
         view.preview.page = 0;
     }
     let sheet = view.preview.sheet.clone().filter(|sheet| sheets.contains(sheet));
@@ -151,7 +157,6 @@ fn buttons(ui: &mut Ui, scene: &mut Scene<'_>, state: &mut State, sheet: &Sheet)
 }
 
 fn list(ui: &mut Ui, scene: &Scene<'_>, state: &mut State, sheets: &[Sheet], now: &Sheet) {
-    keys(ui, state, sheets, now);
     ui.vertical(|ui| {
         ui.set_width(232.0);
         egui::ScrollArea::vertical().id_salt("sheets").auto_shrink([false, false]).show(ui, |ui| {
@@ -173,8 +178,7 @@ fn list(ui: &mut Ui, scene: &Scene<'_>, state: &mut State, sheets: &[Sheet], now
                             state.left_out.insert(sheet.clone());
                         }
                     }
-                    let label =
-                        ui.add(egui::Button::selectable(sheet == now, title).min_size(vec2(190.0, 24.0)));
+                    let label = ui.selectable_label(sheet == now, title);
                     if label.clicked() {
                         state.sheet = Some(sheet.clone());
                         state.page = 0;
@@ -185,9 +189,17 @@ fn list(ui: &mut Ui, scene: &Scene<'_>, state: &mut State, sheets: &[Sheet], now
     });
 }
 
-fn keys(ui: &Ui, state: &mut State, sheets: &[Sheet], now: &Sheet) {
-    let pressed = |key| ui.input_mut(|i| i.consume_key(egui::Modifiers::NONE, key));
-    let at = sheets.iter().position(|sheet| sheet == now).unwrap_or(0);
+/// The arrows and page keys, before anything beneath the sheets takes them.
+pub fn keys(ctx: &egui::Context, library: &backrow_core::library::Library, view: &mut View) {
+    if !view.preview.open || view.asking.is_some() {
+        return;
+    }
+    let Some(programme) = view.programme_in(library) else { return };
+    let mut sheets = Sheet::of(library, programme);
+    sheets.push(Sheet::Season);
+    let state = &mut view.preview;
+    let pressed = |key| ctx.input_mut(|i| i.consume_key(egui::Modifiers::NONE, key));
+    let at = state.sheet.as_ref().and_then(|now| sheets.iter().position(|sheet| sheet == now)).unwrap_or(0);
     let next = if pressed(Key::ArrowDown) {
         sheets.get(at + 1)
     } else if pressed(Key::ArrowUp) {

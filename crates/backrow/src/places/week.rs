@@ -1,6 +1,7 @@
 //! Week: services in order of time, programmes and their works, who is in, what each service needs.
 
 mod add;
+mod hires;
 mod needs;
 mod programme;
 mod season;
@@ -27,8 +28,31 @@ pub struct State {
     service: Option<ServiceId>,
     form: Option<service_form::Form>,
     filter: String,
+    tab: Tab,
+    hires: hires::State,
     titles: programme::Titles,
     needs: Memo<(u64, WeekId), needs::Needs>,
+}
+
+/// What is shown of the week.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
+enum Tab {
+    #[default]
+    Services,
+    Programme,
+    Hires,
+}
+
+impl Tab {
+    const ALL: [Self; 3] = [Self::Services, Self::Programme, Self::Hires];
+
+    const fn word(self) -> &'static str {
+        match self {
+            Self::Services => "Services",
+            Self::Programme => "Programme and works",
+            Self::Hires => "Hires and loans",
+        }
+    }
 }
 
 impl State {
@@ -79,18 +103,42 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View) {
                     ui.label(RichText::new(words).color(scene.tokens.ink2));
                     return;
                 };
-                services::keys(ui, scene, view, &week);
+                tabs(ui, view);
+                if view.week.tab == Tab::Services {
+                    services::keys(ui, scene, view, &week);
+                }
                 egui::ScrollArea::vertical().id_salt("week").auto_shrink([false, false]).show(ui, |ui| {
                     ui.set_width(ui.available_width() - 8.0);
-                    programme::week_line(ui, scene, view, &week);
-                    ui.add_space(space::XS);
-                    services::ui(ui, scene, view, &week);
-                    ui.add_space(space::M);
-                    programme::ui(ui, scene, view, &week);
+                    match view.week.tab {
+                        Tab::Services => {
+                            programme::week_line(ui, scene, view, &week);
+                            ui.add_space(space::XS);
+                            services::ui(ui, scene, view, &week);
+                        }
+                        Tab::Programme => programme::ui(ui, scene, view, &week),
+                        Tab::Hires => match programme::at_hand(view, &week) {
+                            Some(programme) => hires::ui(ui, scene, view, (&week, &programme)),
+                            None => programme::none(ui, scene),
+                        },
+                    }
                 });
             });
         });
     });
+}
+
+fn tabs(ui: &mut Ui, view: &mut View) {
+    ui.horizontal(|ui| {
+        for tab in Tab::ALL {
+            let here = view.week.tab == tab;
+            let response = ui.selectable_label(here, tab.word());
+            response.widget_info(|| egui::WidgetInfo::selected(egui::Role::Tab, true, here, tab.word()));
+            if response.clicked() {
+                view.week.tab = tab;
+            }
+        }
+    });
+    ui.add_space(space::S);
 }
 
 /// The place's own keys, for the keyboard map.

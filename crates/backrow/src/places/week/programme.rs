@@ -61,11 +61,27 @@ pub(super) fn week_line(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, wee
     });
 }
 
+/// The programme at hand, when it is one of the week's; else the week's first.
+pub(super) fn at_hand(view: &View, week: &Week) -> Option<Programme> {
+    let here = week.programmes.iter().find(|programme| Some(&programme.id) == view.programme.as_ref());
+    here.or_else(|| week.programmes.first()).cloned()
+}
+
+/// What stands where there is no programme yet.
+pub(super) fn none(ui: &mut Ui, scene: &Scene<'_>) {
+    ui.label(
+        RichText::new("No programme in this week yet. Add one with the button above.")
+            .color(scene.tokens.ink2),
+    );
+}
+
 /// The programme at hand.
 pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, week: &Week) {
-    let at_hand = view.programme.clone();
-    let programme = week.programmes.iter().find(|programme| Some(&programme.id) == at_hand.as_ref());
-    let Some(programme) = programme.or_else(|| week.programmes.first()) else { return };
+    let Some(programme) = at_hand(view, week) else {
+        none(ui, scene);
+        return;
+    };
+    let programme = &programme;
     let tokens = scene.tokens;
     marks::heading(ui, "Programme", &length_words(scene, programme), &tokens);
     let (rect, _) = ui.allocate_exact_size(egui::vec2(ui.available_width(), 5.0), egui::Sense::hover());

@@ -1,0 +1,39 @@
+//! Tables out, tables and calendars in.
+
+use super::App;
+use std::path::Path;
+
+impl App {
+    pub(super) fn save_tables(&mut self, to: &Path) {
+        let library = self.history.now();
+        let tables = crate::tables::all(library, self.view.programme_in(library));
+        self.view.said = match crate::tables::save(&tables, to) {
+            Ok(files) if files.len() == 1 => format!("Saved {} tables in {}.", tables.len(), to.display()),
+            Ok(files) => format!("Saved {} tables into {}.", files.len(), to.display()),
+            Err(why) => why,
+        };
+    }
+
+    pub(super) fn take_in_table(&mut self, path: &Path) {
+        let read = crate::tables::read(path);
+        match read.and_then(|bytes| backrow_files::tables::collection::read(path, &bytes)) {
+            Ok(grid) => self.view.taking = Some(crate::frame::taking::Taking::table(grid)),
+            Err(why) => self.view.said = why,
+        }
+    }
+
+    pub(super) fn take_in_calendar(&mut self, path: &Path) {
+        let name = path.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
+        let read = crate::tables::read(path);
+        let read = read.and_then(|bytes| {
+            backrow_files::calendar::read(&name, &bytes, None).map_err(|problem| problem.to_string())
+        });
+        match read {
+            Ok(calendar) => {
+                let library = self.history.now();
+                self.view.taking = Some(crate::frame::taking::Taking::calendar(library, calendar));
+            }
+            Err(why) => self.view.said = why,
+        }
+    }
+}

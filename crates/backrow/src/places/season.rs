@@ -1,0 +1,128 @@
+//! Season: for each programme the players that it needs, extras, hires and collisions.
+
+use crate::actions::Action;
+use crate::frame::top_strip::focus_ring;
+use crate::intent::Intent;
+use crate::memo::Memo;
+use crate::scene::Scene;
+use crate::sheets::{SeasonRow, Sheet, season};
+use crate::theme::tokens::{size, space};
+use crate::theme::{marks, sans, serif, serif_italic};
+use crate::view::{Place, View};
+use egui::{Align, Frame, Layout, Margin, RichText, Sense, Ui, WidgetInfo, vec2};
+
+/// What the place looks at.
+#[derive(Default)]
+pub struct State {
+    rows: Memo<u64, Vec<SeasonRow>>,
+}
+
+/// Columns: heading, and share of the width.
+const COLUMNS: [(&str, f32); 6] = [
+    ("programme", 0.19),
+    ("when, where", 0.17),
+    ("players needed", 0.14),
+    ("extras", 0.13),
+    ("hires", 0.18),
+    ("collisions", 0.19),
+];
+
+/// Draws the place.
+pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View) {
+    let tokens = scene.tokens;
+    Frame::new().inner_margin(Margin { left: 16, right: 12, top: 8, bottom: 0 }).show(ui, |ui| {
+        ui.horizontal(|ui| {
+            ui.label(RichText::new("Season").font(serif(size::TITLE)).color(tokens.ink));
+            ui.add_space(space::M);
+            if ui.button("Print …").clicked() {
+                view.preview.open_at(Sheet::Season);
+            }
+            if ui.button("Save tables …").on_hover_text(Action::SaveTables.key_words()).clicked() {
+                scene.ask(Intent::Do(Action::SaveTables));
+            }
+        });
+        ui.add_space(space::S);
+        let library = scene.library;
+        let mut memo = std::mem::take(&mut view.season.rows);
+        let rows = memo.get(scene.revision, || season(library));
+        if rows.is_empty() {
+            ui.label(
+                RichText::new("No programme yet. Week is the place to add the first.").color(tokens.ink2),
+            );
+        }
+        let width = ui.available_width() - 14.0;
+        cells(ui, width, |ui, at, _| {
+            let words = COLUMNS.get(at).map_or("", |(words, _)| words);
+            ui.label(RichText::new(words).font(sans(size::NOTE)).color(tokens.ink2));
+        });
+        egui::ScrollArea::vertical().id_salt("season").auto_shrink([false, false]).show(ui, |ui| {
+            for row in rows {
+                row_ui(ui, scene, view, row, width);
+            }
+        });
+        view.season.rows = memo;
+    });
+}
+
+fn row_ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &View, row: &SeasonRow, width: f32) {
+    let tokens = scene.tokens;
+    let here = view.programme.as_ref() == Some(&row.programme);
+    let top = ui.cursor().top();
+    marks::hairline(ui.painter(), ui.cursor().left()..=ui.cursor().left() + width, top, tokens.line);
+    ui.add_space(space::XS);
+    let text = |ui: &mut Ui, words: &str, ink| {
+        ui.add(egui::Label::new(RichText::new(words).font(sans(size::TEXT)).color(ink)).wrap());
+    };
+    let none = |list: &[String]| if list.is_empty() { "–".to_owned() } else { list.join("; ") };
+    let mut clicked = false;
+    cells(ui, width, |ui, at, _| match at {
+        0 => {
+            let title = RichText::new(&row.title).font(serif_italic(16.0)).color(tokens.ink);
+            let response = ui.add(egui::Label::new(title).wrap().sense(Sense::click()));
+            response.widget_info(|| {
+                WidgetInfo::selected(egui::Role::Button, true, here, format!("Show {}", row.title))
+            });
+            focus_ring(ui, &response, &tokens);
+            clicked |= response.on_hover_cursor(egui::CursorIcon::PointingHand).clicked();
+            ui.label(RichText::new(&row.week).font(sans(size::NOTE)).color(tokens.ink2));
+        }
+        1 => text(ui, &row.when, tokens.ink),
+        2 => {
+            text(ui, &row.needed, tokens.ink);
+            let short = row.fewest.is_some_and(|fewest| row.players < fewest);
+            let ink = if short { tokens.care } else { tokens.ink2 };
+            text(ui, &format!("{} have something to play", row.players), ink);
+        }
+        3 => text(ui, &none(&row.extras), tokens.ink),
+        4 => {
+            text(ui, &none(&row.hires), tokens.ink);
+            if row.open_hires > 0 {
+                text(ui, &format!("{} to arrange", row.open_hires), tokens.care);
+            }
+        }
+        _ => {
+            let ink = if row.collisions.is_empty() { tokens.ink } else { tokens.clash };
+            text(ui, &none(&row.collisions), ink);
+        }
+    });
+    ui.add_space(space::XS);
+    if clicked {
+        scene.ask(Intent::Programme(row.programme.clone()));
+        scene.ask(Intent::Go(Place::Week));
+    }
+}
+
+/// One line of cells side by side, each in its share of the width.
+fn cells(ui: &mut Ui, width: f32, mut cell: impl FnMut(&mut Ui, usize, f32)) {
+    ui.horizontal_top(|ui| {
+        ui.spacing_mut().item_spacing.x = 0.0;
+        for (at, (_, share)) in COLUMNS.iter().enumerate() {
+            let width = width * share;
+            ui.allocate_ui_with_layout(vec2(width, 0.0), Layout::top_down(Align::Min), |ui| {
+                ui.set_width(width);
+                ui.set_max_width(width - 12.0);
+                cell(ui, at, width);
+            });
+        }
+    });
+}

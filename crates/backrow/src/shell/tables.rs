@@ -1,0 +1,145 @@
+//! `backrow tables LIBRARY --out FILE`: the library's tables; `backrow take-in LIBRARY FILE`: a table or calendar into it.
+
+use super::answer::{Answer, count};
+use super::open;
+use backrow_core::edit::{Edit, apply};
+use backrow_core::library::Library;
+use backrow_files::problem::Problem;
+use backrow_files::{calendar, tables};
+use clap::Args;
+use serde_json::json;
+use std::path::PathBuf;
+
+/// Saves the collection, the season, and a programme's calls, share-out and loads as a workbook or as CSV.
+#[derive(Args, Debug)]
+pub(super) struct Tables {
+    /// The library's folder.
+    library: PathBuf,
+    /// The programme's id; without one the collection and the season alone are saved.
+    #[arg(long, value_name = "ID")]
+    programme: Option<String>,
+    /// A workbook that ends with .xlsx, or a folder for .csv files.
+    #[arg(long, value_name = "FILE")]
+    out: PathBuf,
+    /// One JSON object.
+    #[arg(long)]
+    pub(super) json: bool,
+}
+
+fn failed(place: &std::path::Path, what: String) -> Problem {
+    let remedy = "mend it and run the command again".to_owned();
+    Problem { code: "tables", place: place.display().to_string(), what, remedy }
+}
+
+impl Tables {
+    pub(super) fn run(&self) -> Result<Answer, Problem> {
+        let (library, problems) = open::library(&self.library)?;
+        let known = || library.programmes().map(|(_, programme)| programme);
+        let programme = match &self.programme {
+            None => None,
+            Some(id) => Some(known().find(|programme| programme.id.as_str() == id).ok_or_else(|| {
+                open::unknown(&self.library, "programme", id, known().map(|programme| &programme.id))
+            })?),
+        };
+        let all = crate::tables::all(&library, programme);
+        let files = crate::tables::save(&all, &self.out).map_err(|why| failed(&self.out, why))?;
+        let files: Vec<String> = files.iter().map(|file| file.display().to_string()).collect();
+        let names: Vec<&str> = all.iter().map(|table| table.name.as_str()).collect();
+        let value = json!({ "files": files, "tables": names });
+        Ok(Answer::new(files, value, problems))
+    }
+}
+
+/// Takes a table of instruments (.csv, .xlsx) or a calendar (.ics) into the library. Without --keep it only shows what would
+/// happen, how columns and events are matched, and what cannot be read.
+#[derive(Args, Debug)]
+pub(super) struct TakeIn {
+    /// The library's folder.
+    library: PathBuf,
+    /// The table or calendar.
+    file: PathBuf,
+    /// The zone in which a calendar's hours are meant, such as Europe/Berlin; else the calendar's own.
+    #[arg(long)]
+    zone: Option<String>,
+    /// Changes the library.
+    #[arg(long)]
+    keep: bool,
+    /// One JSON object.
+    #[arg(long)]
+    pub(super) json: bool,
+}
+
+/// What a file would do: lines for people, the change, and what cannot be read.
+type Shown = (Vec<String>, Option<Edit>, Vec<Problem>);
+
+impl TakeIn {
+    pub(super) fn run(&self) -> Result<Answer, Problem> {
+        let (library, mut problems) = open::library(&self.library)?;
+        let bytes = crate::tables::read(&self.file).map_err(|why| failed(&self.file, why))?;
+        let calendar = self.file.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("ics"));
+        let (mut lines, edit, more) =
+            if calendar { self.calendar(&library, &bytes)? } else { self.table(&library, &bytes)? };
+        problems.extend(more);
+        let edit = edit.filter(|_| self.keep);
+        let kept = edit.is_some();
+        if let Some(edit) = edit {
+            let (mut store, _) = crate::store::Store::open(&self.library);
+            if let Some(why) = &store.read_only {
+                return Err(failed(&self.library, why.clone()));
+            }
+            let next = apply(&library, &edit).map_err(|why| failed(&self.file, why.to_string()))?;
+            let written = store.save(&next).map_err(|why| failed(&self.library, why))?;
+            lines.push(format!("kept: {}", written.join(", ")));
+        } else if !self.keep {
+            lines.push("nothing was changed; --keep takes it in".to_owned());
+        }
+        let value = json!({ "kept": kept, "shown": lines });
+        Ok(Answer::new(lines, value, problems))
+    }
+
+    fn table(&self, library: &Library, bytes: &[u8]) -> Result<Shown, Problem> {
+        let grid = tables::collection::read(&self.file, bytes).map_err(|why| failed(&self.file, why))?;
+        let columns = tables::collection::match_columns(&grid.heads);
+        let taken = tables::collection::take(library, &grid, &columns);
+        let mut lines: Vec<String> = grid
+            .heads
+            .iter()
+            .zip(&columns)
+            .map(|(head, field)| {
+                format!("column {head}: {}", field.map_or("left out", tables::collection::Field::word))
+            })
+            .collect();
+        let new = taken.instruments.iter().filter(|(_, _, new)| *new).count();
+        lines.push(format!("{}, of them {new} new", count(taken.instruments.len(), "instrument")));
+        let edit = (!taken.instruments.is_empty()).then(|| taken.edit(&grid.file));
+        Ok((lines, edit, taken.problems))
+    }
+
+    fn calendar(&self, library: &Library, bytes: &[u8]) -> Result<Shown, Problem> {
+        let name = self.file.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
+        let calendar = calendar::read(&name, bytes, self.zone.as_deref())?;
+        let proposals = calendar::propose(library, &calendar);
+        let mut lines: Vec<String> = proposals
+            .iter()
+            .map(|proposal| {
+                let event = &proposal.event;
+                let title = proposal
+                    .programme
+                    .as_ref()
+                    .and_then(|id| library.programme(id))
+                    .map_or("–", |p| &p.title);
+                let when = event.start.strftime("%Y-%m-%d %H:%M");
+                format!(
+                    "{when}, {} min, {}: {title}, {}, {}",
+                    event.minutes,
+                    event.summary,
+                    proposal.kind.word(),
+                    proposal.words(library)
+                )
+            })
+            .collect();
+        let zone = if calendar.zone.is_empty() { "as written" } else { &calendar.zone };
+        lines.push(format!("{}, hours {zone}", count(proposals.len(), "event")));
+        Ok((lines, calendar::edit(library, &name, &proposals), calendar.problems))
+    }
+}

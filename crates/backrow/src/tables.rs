@@ -1,0 +1,95 @@
+//! The library's tables into files: one workbook, or a file of comma-separated values each.
+
+use crate::sheets::{season, write_whole};
+use backrow_core::library::Library;
+use backrow_core::loads::Way;
+use backrow_core::week::Programme;
+use backrow_files::tables::library::{calls, collection, load, share_out};
+use backrow_files::tables::table::{Cell, Table, workbook};
+use std::path::{Path, PathBuf};
+
+/// Every table: the collection, the season, and of a programme its calls, share-out and loads.
+pub fn all(library: &Library, programme: Option<&Programme>) -> Vec<Table> {
+    let mut tables = vec![collection(library)];
+    if let Some(programme) = programme {
+        tables.extend([calls(library, programme), share_out(library, programme)]);
+        tables.extend(Way::ALL.map(|way| load(library, programme, way)));
+    }
+    tables.push(season_table(library));
+    tables
+}
+
+/// The season as a table.
+fn season_table(library: &Library) -> Table {
+    let count = |n: usize| Cell::Whole(i64::try_from(n).unwrap_or(i64::MAX));
+    let row = |row: crate::sheets::SeasonRow| {
+        vec![
+            Cell::text(row.title),
+            Cell::text(row.week),
+            row.first.map_or(Cell::Empty, Cell::Time),
+            Cell::text(row.when),
+            row.fewest.map_or(Cell::Empty, count),
+            Cell::text(row.needed),
+            count(row.players),
+            Cell::text(row.extras.join("; ")),
+            Cell::text(row.hires.join("; ")),
+            count(row.open_hires),
+            Cell::text(row.collisions.join("; ")),
+        ]
+    };
+    Table {
+        name: "Season".to_owned(),
+        heads: vec![
+            "programme",
+            "week",
+            "first service",
+            "when",
+            "players needed",
+            "needed",
+            "players now",
+            "extras",
+            "hires",
+            "to arrange",
+            "collisions",
+        ],
+        rows: season(library).into_iter().map(row).collect(),
+    }
+}
+
+/// Writes tables: into one workbook when the path ends with `.xlsx`, else into a folder, which is made, as CSV. Returns the
+/// files, or what is wrong and what helps.
+pub fn save(tables: &[Table], to: &Path) -> Result<Vec<PathBuf>, String> {
+    let say = |why: std::io::Error, file: &Path| {
+        format!(
+            "{} cannot be written: {why}. Choose another place, or close the program that holds the file.",
+            file.display()
+        )
+    };
+    if to.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("xlsx")) {
+        if let Some(folder) = to.parent().filter(|folder| !folder.as_os_str().is_empty()) {
+            std::fs::create_dir_all(folder).map_err(|why| say(why, folder))?;
+        }
+        write_whole(to, &workbook(tables)?).map_err(|why| say(why, to))?;
+        return Ok(vec![to.to_owned()]);
+    }
+    std::fs::create_dir_all(to).map_err(|why| say(why, to))?;
+    let mut files = Vec::new();
+    for table in tables {
+        let file = to.join(format!("{}.csv", backrow_core::id::slug_of(&table.name)));
+        write_whole(&file, &table.csv()?).map_err(|why| say(why, &file))?;
+        files.push(file);
+    }
+    Ok(files)
+}
+
+/// Reads a table or calendar file of at most 64 MB.
+pub fn read(path: &Path) -> Result<Vec<u8>, String> {
+    let say = |why: std::io::Error| {
+        format!("{} cannot be read: {why}. Check the path and its rights.", path.display())
+    };
+    let length = std::fs::metadata(path).map_err(say)?.len();
+    if length > 64 << 20 {
+        return Err(format!("{} has {} MB; up to 64 MB are read.", path.display(), length >> 20));
+    }
+    std::fs::read(path).map_err(say)
+}
