@@ -61,7 +61,7 @@ fn instrument(library: &Library, thing: &Instrument) -> Vec<Cell> {
         Cell::Number(width),
         Cell::Number(depth),
         Cell::Number(thing.footprint.height_m),
-        Cell::number(thing.tuned_to.map(|a| a.value())),
+        Cell::number(thing.tuned_to.map(backrow_core::pitch::ReferenceA::value)),
         Cell::text(thing.character.join(", ")),
         Cell::text(&thing.condition),
         Cell::text(&thing.remark),
