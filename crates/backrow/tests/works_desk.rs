@@ -196,8 +196,12 @@ fn a_folder_of_scores_is_read_looked_over_and_taken_in_one_step() {
     h.get_by_label("Look over tide.musicxml").click();
     h.run();
     assert!(in_view(&h, |l| l == "Take 2 calls into the library").is_some(), "one goes to the desk");
-    press(&mut h, Modifiers::NONE, Key::Escape);
-    press(&mut h, Modifiers::NONE, Key::Escape);
+    // Esc leaves the field, then the desk.
+    for _ in 0..3 {
+        if in_view(&h, |l| l == "Take 1 work in").is_none() {
+            press(&mut h, Modifiers::NONE, Key::Escape);
+        }
+    }
     h.get_by_label("Take 1 work in").click();
     h.run();
     assert!(titled(&library(&h), "list").is_some(), "{}", h.state().view.said);
