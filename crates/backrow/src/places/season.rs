@@ -27,6 +27,9 @@ const COLUMNS: [(&str, f32); 6] = [
     ("collisions", 0.19),
 ];
 
+/// Between two columns, points.
+const GAP: f32 = 12.0;
+
 /// Draws the place.
 pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View) {
     let tokens = scene.tokens;
@@ -115,12 +118,12 @@ fn row_ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &View, row: &SeasonRow, widt
 /// One line of cells side by side, each in its share of the width.
 fn cells(ui: &mut Ui, width: f32, mut cell: impl FnMut(&mut Ui, usize, f32)) {
     ui.horizontal_top(|ui| {
-        ui.spacing_mut().item_spacing.x = 0.0;
+        ui.spacing_mut().item_spacing.x = GAP;
         for (at, (_, share)) in COLUMNS.iter().enumerate() {
             let width = width * share;
-            ui.allocate_ui_with_layout(vec2(width, 0.0), Layout::top_down(Align::Min), |ui| {
-                ui.set_width(width);
-                ui.set_max_width(width - 12.0);
+            ui.allocate_ui_with_layout(vec2(width - GAP, 0.0), Layout::top_down(Align::Min), |ui| {
+                ui.set_min_width(width - GAP);
+                ui.set_max_width(width - GAP);
                 cell(ui, at, width);
             });
         }

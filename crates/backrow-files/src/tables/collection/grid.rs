@@ -34,8 +34,8 @@ pub fn read(path: &Path, bytes: &[u8]) -> Result<Grid, String> {
 fn of_text(file: &str, bytes: &[u8]) -> Result<Vec<(usize, Vec<String>)>, String> {
     let bytes = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(bytes);
     let first = bytes.split(|byte| *byte == b'\n').next().unwrap_or_default();
-    #[expect(clippy::naive_bytecount, reason = "one line of a table")]
-    let count = |sign: u8| first.iter().filter(|byte| **byte == sign).count();
+    let first = String::from_utf8_lossy(first);
+    let count = |sign: u8| first.matches(char::from(sign)).count();
     let sign =
         [b',', b';', b'\t'].into_iter().max_by_key(|sign| (count(*sign), *sign == b',')).unwrap_or(b',');
     let mut reader =

@@ -85,9 +85,9 @@ pub(super) fn ui(
         ui.label(RichText::new("Nothing is hired or borrowed for this programme.").color(tokens.ink2));
     }
     let mut next: Option<(String, Vec<Hire>)> = None;
-    egui::Grid::new("hires").num_columns(7).spacing([12.0, 6.0]).min_row_height(24.0).show(ui, |ui| {
+    egui::Grid::new("hires").num_columns(6).spacing([12.0, 6.0]).min_row_height(24.0).show(ui, |ui| {
         if !programme.hires.is_empty() {
-            for word in ["what", "lender", "state", "from, until", "cost", "", ""] {
+            for word in ["what, from whom", "state", "from, until", "cost", "", ""] {
                 ui.label(RichText::new(word).font(sans(size::NOTE)).color(tokens.ink2));
             }
             ui.end_row();
@@ -138,9 +138,13 @@ fn row(
     form: &mut Option<Form>,
 ) {
     let tokens = scene.tokens;
-    ui.label(RichText::new(&hire.what).font(semibold(size::TEXT)).color(tokens.ink))
-        .on_hover_text(details(hire));
-    ui.label(RichText::new(&hire.lender).color(tokens.ink2));
+    ui.vertical(|ui| {
+        ui.set_max_width(220.0);
+        let what = RichText::new(&hire.what).font(semibold(size::TEXT)).color(tokens.ink);
+        ui.add(egui::Label::new(what).wrap()).on_hover_text(details(hire));
+        let lender = if hire.lender.is_empty() { "lender not known" } else { &hire.lender };
+        ui.label(RichText::new(lender).font(sans(size::NOTE)).color(tokens.ink2));
+    });
     let mut state = hire.state;
     let label = format!("State of {}", hire.what);
     let combo = egui::ComboBox::from_id_salt(("hire state", at)).selected_text(state.word()).width(92.0);
@@ -275,7 +279,8 @@ fn wanted(
                 let lender =
                     if hire.lender.is_empty() { String::new() } else { format!("{}; ", hire.lender) };
                 let words = format!("{lender}{}", details(hire));
-                ui.label(RichText::new(words).font(sans(size::NOTE)).color(tokens.ink2));
+                let words = RichText::new(words).font(sans(size::NOTE)).color(tokens.ink2);
+                ui.add(egui::Label::new(words).wrap());
             });
         });
     }
