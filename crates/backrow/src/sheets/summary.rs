@@ -129,26 +129,31 @@ fn roster(library: &Library, programme: &Programme, players: &[&Player]) -> Sect
 
 /// What a conductor and a manager ask about: what is hired or somebody else's, bells, gongs and effects.
 fn special(library: &Library, programme: &Programme) -> Section {
-    let mut rows = Vec::new();
+    // A row for each owner, so that the page stays one.
+    let mut by_owner: BTreeMap<(bool, String), Vec<String>> = BTreeMap::new();
     for id in used_bars(library, programme).keys() {
         let Some(thing) = library.instruments.get(id) else { continue };
         let family = library.kinds.get(&thing.kind).map(|kind| kind.family);
         let odd = matches!(family, Some(Family::Bells | Family::Gongs | Family::Effects | Family::Glass));
-        let why = match &thing.owner {
+        let owner = match &thing.owner {
             Owner::House if odd => "ours".to_owned(),
             Owner::House => continue,
             Owner::Player(id) => format!("{}’s own", library.player_name(id)),
             Owner::Other(words) => words.clone(),
         };
-        let mass = thing.whole_mass().map_or_else(String::new, |mass| {
-            format!("{}{:.0} kg", if mass.weighed { "" } else { "ca. " }, mass.kg)
-        });
-        rows.push(Row::of([thing.name.clone(), why, mass]));
+        by_owner.entry((thing.owner == Owner::House, owner)).or_default().push(thing.name.clone());
     }
+    let hired = programme.hires.iter().filter(|hire| hire.instrument.is_none());
+    for hire in hired {
+        let words = if hire.lender.is_empty() { "to be found" } else { &hire.lender };
+        let name = format!("{} ({})", hire.what, hire.state.word());
+        by_owner.entry((false, words.to_owned())).or_default().push(name);
+    }
+    let rows = by_owner.into_iter().map(|((_, owner), names)| Row::of([owner, names.join(", ")])).collect();
     Section {
         title: "Special instruments".to_owned(),
         beside: "bells, gongs, effects, and what is hired or borrowed".to_owned(),
-        columns: vec![Column::strong("", 2.0), Column::text("", 2.4), Column::figures("", 0.8)],
+        columns: vec![Column::strong("", 1.4), Column::text("", 4.0)],
         rows,
         empty: "None.".to_owned(),
     }

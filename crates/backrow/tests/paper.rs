@@ -1,0 +1,160 @@
+//! Every sheet of the demo programmes, printed and read back by a general-purpose PDF library: it says what the library says.
+#![expect(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    reason = "a sheet that cannot be read back is a failed test"
+)]
+
+#[allow(dead_code, unreachable_pub, reason = "shared with the tests of backrow-print, which use all of it")]
+#[path = "../../backrow-print/tests/reader/mod.rs"]
+mod reader;
+
+use backrow::sheets::{Printer, Sheet};
+use backrow_core::library::Library;
+use backrow_core::loads::{Load, Way};
+use backrow_core::moves::Timetable;
+use backrow_core::week::Programme;
+use backrow_print::{Paper, Press, Templates};
+use reader::{Pdf, plain};
+use rstest::rstest;
+
+fn demo() -> Library {
+    let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo-library");
+    backrow_files::library::open(&folder, &backrow_files::kinds::standard().unwrap()).library
+}
+
+fn programme<'a>(library: &'a Library, id: &str) -> &'a Programme {
+    library
+        .programmes()
+        .map(|(_, programme)| programme)
+        .find(|programme| programme.id.as_str() == id)
+        .unwrap()
+}
+
+fn printed(library: &Library, programme: &Programme, sheet: &Sheet, paper: Paper) -> (Pdf, usize) {
+    let templates = Templates::default();
+    let printer = Printer {
+        library,
+        programme,
+        paper,
+        templates: &templates,
+        plans: backrow::sheets::Plans::default(),
+        today: None,
+    };
+    let pages = printer.set(&Press::new(), sheet).unwrap();
+    assert_eq!((pages.missing(), pages.warnings()), (&[][..], &[][..]), "{sheet:?}");
+    (Pdf::new(&pages.pdf().unwrap()), pages.count())
+}
+
+/// Every page of every sheet carries the programme, the version and its own number of how many, and nothing runs off the paper.
+#[rstest]
+#[case("tidelands", Paper::A4)]
+#[case("ferry-tales", Paper::Letter)]
+#[case("drowned-belfry", Paper::A4)]
+fn every_page_says_what_it_belongs_to(#[case] id: &str, #[case] paper: Paper) {
+    let library = demo();
+    let programme = programme(&library, id);
+    let version = backrow::sheets::head(&library, programme, None).version.number;
+    for sheet in Sheet::of(&library, programme) {
+        let (pdf, count) = printed(&library, programme, &sheet, paper);
+        assert_eq!(pdf.pages(), count);
+        pdf.assert_inside_the_paper();
+        let text = pdf.text();
+        assert!(
+            text.matches(&plain(&programme.title)).count() >= count,
+            "{sheet:?}: the programme on each page"
+        );
+        assert!(
+            text.matches(&format!("version{version}")).count() >= count,
+            "{sheet:?}: the version on each page"
+        );
+        for page in 1..=count {
+            assert!(text.contains(&format!("page{page}of{count}")), "{sheet:?}: page {page} of {count}");
+        }
+    }
+}
+
+/// Each passage of each player stands on the player's sheet, with its instruments; each move that is too short says so.
+#[test]
+fn players_sheets_say_what_the_timetable_says() {
+    let library = demo();
+    let programme = programme(&library, "tidelands");
+    let timetable = Timetable::on_its_floor(&library, programme);
+    let mut short = 0;
+    for sheet in Sheet::of(&library, programme) {
+        let Sheet::Player(id) = &sheet else { continue };
+        let text = printed(&library, programme, &sheet, Paper::A4).0.text();
+        for at in timetable.passages(id) {
+            let taken = timetable.call(&at.call).expect("a call");
+            let span = &taken.spans[at.passage];
+            let measures = if span.from == span.to {
+                span.from.to_string()
+            } else {
+                format!("{}–{}", span.from, span.to)
+            };
+            assert!(text.contains(&plain(&measures)), "{id}: {measures} of {}", taken.name);
+            let name = taken.instruments.first().map(|id| library.instrument_name(id)).unwrap_or_default();
+            assert!(text.contains(&plain(&name)), "{id}: {name}");
+        }
+        let lacking = timetable.moves(id).iter().filter(|step| !step.fits()).count();
+        // Once more in the legend at the foot of every page.
+        assert!(text.matches("tooshort").count() > lacking, "{id}: {lacking} too short");
+        short += lacking;
+    }
+    assert!(short > 0, "the demo has a move that is too short");
+}
+
+#[test]
+fn load_lists_and_hire_lists_name_everything() {
+    let library = demo();
+    let programme = programme(&library, "tidelands");
+    for way in Way::ALL {
+        let text = printed(&library, programme, &Sheet::Load(way), Paper::A4).0.text();
+        for thing in Load::of(&library, programme, way).rooms.iter().flat_map(|room| &room.things) {
+            assert!(text.contains(&plain(&library.instrument_name(&thing.instrument))), "{thing:?}");
+            for piece in &thing.pieces {
+                assert!(text.contains(&plain(&piece.what)), "{}", piece.what);
+            }
+        }
+        assert!(text.contains("notforoneperson") && text.contains("notapermission") && text.contains("only"));
+    }
+    let text = printed(&library, programme, &Sheet::Hires, Paper::A4).0.text();
+    assert!(!programme.hires.is_empty());
+    for hire in &programme.hires {
+        assert!(text.contains(&plain(&hire.what)) && text.contains(&plain(&hire.lender)), "{}", hire.what);
+        assert!(text.contains(&plain(hire.state.word())));
+    }
+}
+
+#[test]
+fn the_summary_fits_on_its_page() {
+    let library = demo();
+    for (_, programme) in library.programmes() {
+        assert_eq!(printed(&library, programme, &Sheet::Summary, Paper::A4).1, 1, "{}", programme.title);
+    }
+}
+
+#[test]
+fn a_template_of_the_library_is_used_and_its_error_says_where() {
+    let library = demo();
+    let programme = programme(&library, "tidelands");
+    let folder = tempfile::tempdir().unwrap();
+    std::fs::create_dir(folder.path().join("print")).unwrap();
+    let file = folder.path().join("print/list.typ");
+    let set = |text: &str| {
+        std::fs::write(&file, text).unwrap();
+        let templates = backrow::sheets::templates(Some(folder.path()));
+        let printer = Printer {
+            library: &library,
+            programme,
+            paper: Paper::A4,
+            templates: &templates,
+            plans: backrow::sheets::Plans::default(),
+            today: None,
+        };
+        printer.set(&Press::new(), &Sheet::Hires).map(|pages| Pdf::new(&pages.pdf().unwrap()).text())
+    };
+    assert!(set("#let d = json(\"data.json\")\nOurs: #d.sheet.title").unwrap().contains("Ours:Hirelist"));
+    let why = set("#let d = json(\"data.json\")\n\n#d.sheet.nothing").unwrap_err();
+    assert!(why.starts_with("Hire list cannot be set: list.typ:3:"), "{why}");
+}
