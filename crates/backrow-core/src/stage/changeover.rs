@@ -39,6 +39,20 @@ pub enum What {
     Move(Placement, Placement),
 }
 
+impl Step {
+    /// "move 1 Marimba 1 by 0.5 m", with the number on the plan.
+    pub fn words(&self, library: &Library, setup: &Setup) -> String {
+        let number = setup.number_of(&self.instrument).map_or_else(String::new, |n| format!("{n} "));
+        let name = format!("{number}{}", library.instrument_name(&self.instrument));
+        match self.what {
+            What::Bring(_) => format!("bring {name}"),
+            What::Take(_) => format!("take {name} away"),
+            What::Move(a, b) if a.at.distance(b.at) < 0.01 => format!("turn {name}"),
+            What::Move(a, b) => format!("move {name} by {:.1} m", a.at.distance(b.at)),
+        }
+    }
+}
+
 /// The change from one work to the next.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Changeover {
