@@ -333,7 +333,7 @@ fn a_work_can_have_its_own_setup_and_the_changes_are_listed() {
     h.run();
     h.key_press(Key::C);
     h.run();
-    assert!(h.query_by_label_contains("Move 1 Xylophone 1").is_some(), "the list says so");
+    assert!(h.query_by_label_contains("move 1 Xylophone 1").is_some(), "the list says so");
     h.get_by_label("Fewer changes").click();
     h.run();
     assert!(programme(&h).setup.changes.is_empty(), "{}", h.state().view.said);

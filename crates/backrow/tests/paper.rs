@@ -1,9 +1,5 @@
 //! Every sheet of the demo programmes, printed and read back by a general-purpose PDF library: it says what the library says.
-#![expect(
-    clippy::unwrap_used,
-    clippy::expect_used,
-    reason = "a sheet that cannot be read back is a failed test"
-)]
+#![expect(clippy::unwrap_used, reason = "a sheet that cannot be read back is a failed test")]
 
 #[allow(dead_code, unreachable_pub, reason = "shared with the tests of backrow-print, which use all of it")]
 #[path = "../../backrow-print/tests/reader/mod.rs"]

@@ -275,6 +275,8 @@ mod tests {
         assert!(
             matches!(change.steps[0].what, What::Move(..)) && matches!(change.steps[1].what, What::Bring(_))
         );
+        let words = change.steps[0].words(&library, &own(&library).setup);
+        assert!(words.starts_with("move 1 ") && words.ends_with(" by 2.0 m"), "{words}");
         // 0.5 min and 2 m at 20 m/min; 0.5 min and 10 m.
         assert!((change.minutes() - (0.6 + 1.0)).abs() < 1e-9, "{}", change.minutes());
     }

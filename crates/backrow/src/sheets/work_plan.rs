@@ -3,7 +3,7 @@
 use super::stage_plan;
 use backrow_core::id::WorkId;
 use backrow_core::library::Library;
-use backrow_core::stage::{Changeover, Step, What, changeovers};
+use backrow_core::stage::{Changeover, changeovers};
 use backrow_core::week::Programme;
 use backrow_print::plan::{Change, PlanSheet};
 use jiff::civil::Date;
@@ -47,21 +47,10 @@ pub fn crew_plan(library: &Library, programme: &Programme, today: Option<Date>) 
 
 fn said(library: &Library, programme: &Programme, change: &Changeover) -> Change {
     let title = library.works.get(&change.to).map_or_else(|| change.to.to_string(), |w| w.title.clone());
-    let words: Vec<String> = change.steps.iter().map(|step| step_words(library, programme, step)).collect();
+    let words: Vec<String> = change.steps.iter().map(|step| step.words(library, &programme.setup)).collect();
     Change {
         before: title,
         note: format!("about {:.0} min, up to {} hands; estimates", change.minutes().ceil(), change.hands()),
         words: words.join("; "),
-    }
-}
-
-fn step_words(library: &Library, programme: &Programme, step: &Step) -> String {
-    let number = programme.setup.number_of(&step.instrument).map_or_else(String::new, |n| format!("{n} "));
-    let name = format!("{number}{}", library.instrument_name(&step.instrument));
-    match step.what {
-        What::Bring(_) => format!("bring {name}"),
-        What::Take(_) => format!("take {name} away"),
-        What::Move(a, b) if a.at.distance(b.at) < 0.01 => format!("turn {name}"),
-        What::Move(a, b) => format!("move {name} by {:.1} m", a.at.distance(b.at)),
     }
 }

@@ -8,7 +8,7 @@ use crate::view::View;
 use backrow_core::collection::Venue;
 use backrow_core::edit::Edit;
 use backrow_core::id::WorkId;
-use backrow_core::stage::{Changeover, Step, What, changeovers, settled};
+use backrow_core::stage::{Changeover, Step, changeovers, settled};
 use backrow_core::week::Programme;
 use egui::{Rect, RichText, Ui, WidgetInfo, vec2};
 
@@ -134,17 +134,10 @@ fn one(ui: &mut Ui, scene: &Scene<'_>, programme: &Programme, change: &Changeove
     }
 }
 
-/// "Bring 5 Tubular bells 1, 4 hands".
+/// "bring 5 Tubular bells 1, 4 people".
 fn step_words(scene: &Scene<'_>, programme: &Programme, step: &Step) -> String {
-    let name = scene.library.instrument_name(&step.instrument);
-    let number = programme.setup.number_of(&step.instrument).map_or_else(String::new, |n| format!("{n} "));
-    let hands = if step.hands == 1 { "1 pair of hands".to_owned() } else { format!("{} people", step.hands) };
-    match step.what {
-        What::Bring(_) => format!("Bring {number}{name}, {hands}"),
-        What::Take(_) => format!("Take {number}{name} away, {hands}"),
-        What::Move(a, b) if a.at.distance(b.at) < 0.01 => format!("Turn {number}{name}, {hands}"),
-        What::Move(a, b) => format!("Move {number}{name} by {:.1} m, {hands}", a.at.distance(b.at)),
-    }
+    let hands = if step.hands == 1 { "1 person".to_owned() } else { format!("{} people", step.hands) };
+    format!("{}, {hands}", step.words(scene.library, &programme.setup))
 }
 
 fn fewer(scene: &mut Scene<'_>, programme: &Programme, venue: &Venue) {
