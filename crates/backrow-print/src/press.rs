@@ -19,7 +19,7 @@ use crate::templates::Templates;
 use crate::world::{Base, SheetWorld};
 
 /// How many sheets the typesetter's memory outlives one that is not set again.
-const KEPT_SHEETS: usize = 12;
+const KEPT_SHEETS: usize = 64;
 
 /// Fonts and library of the typesetter, loaded once; the second sheet comes quickly, the same sheet again at once.
 #[derive(Debug)]

@@ -60,6 +60,11 @@ impl App {
         }
     }
 
+    /// Asks for something, to be carried out with the next frame.
+    pub fn request(&mut self, intent: Intent) {
+        self.intents.push(intent);
+    }
+
     /// Whether the library takes no changes, and why.
     fn read_only(&self) -> Option<&str> {
         match &self.saved {

@@ -80,7 +80,9 @@ fn programme_of(library: &Library, event: &Event) -> Option<ProgrammeId> {
     let score = |programme: &backrow_core::week::Programme| {
         let works = programme.works.iter().filter_map(|id| library.works.get(id));
         let of_work = || works.filter_map(|work| holds(&work.title)).max();
-        holds(&programme.title).map(|n| (1, n)).or_else(|| of_work().map(|n| (0, n)))
+        // "Ferry Tales, for schools" is "Ferry Tales" in most calendars.
+        let short = programme.title.split([',', ':', '(']).next().unwrap_or_default();
+        holds(&programme.title).or_else(|| holds(short)).map(|n| (1, n)).or_else(|| of_work().map(|n| (0, n)))
     };
     let far = |programme: &backrow_core::week::Programme| {
         let services = library.services_of(&programme.id);

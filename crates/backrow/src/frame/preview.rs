@@ -118,7 +118,8 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, folder: Option<&P
     let key = (scene.revision, id, sheet.clone(), letter, scene.settings.plan_scale);
     ask(ui, scene, state, &key, folder);
     let area = ui.ctx().content_rect().size() - vec2(96.0, 72.0);
-    let modal = egui::Modal::new(egui::Id::unique("sheets")).show(ui.ctx(), |ui| {
+    let frame = egui::Frame::popup(ui.style()).inner_margin(16.0);
+    let modal = egui::Modal::new(egui::Id::unique("sheets")).frame(frame).show(ui.ctx(), |ui| {
         ui.set_width(area.x);
         ui.set_height(area.y);
         ui.horizontal(|ui| {

@@ -34,7 +34,8 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View) {
     let Some(taking) = &mut view.taking else { return };
     let area = ui.ctx().content_rect().size() - egui::vec2(120.0, 96.0);
     let mut goes_on = true;
-    let modal = egui::Modal::new(egui::Id::unique("taking in")).show(ui.ctx(), |ui| {
+    let frame = egui::Frame::popup(ui.style()).inner_margin(16.0);
+    let modal = egui::Modal::new(egui::Id::unique("taking in")).frame(frame).show(ui.ctx(), |ui| {
         ui.set_width(area.x);
         ui.set_height(area.y);
         goes_on = match taking {

@@ -43,7 +43,11 @@ fn of_text(file: &str, bytes: &[u8]) -> Result<Vec<(usize, Vec<String>)>, String
     let mut rows = Vec::new();
     for record in reader.byte_records() {
         let record = record.map_err(|why| format!("{file} cannot be read as a table: {why}."))?;
-        let line = record.position().map_or(0, |at| usize::try_from(at.line()).unwrap_or(usize::MAX));
+        let line = record.position().map_or(0, |at| {
+            // After CR LF the reader stands before the LF and has not counted it yet.
+            let byte = usize::try_from(at.byte()).ok().and_then(|byte| bytes.get(byte));
+            usize::try_from(at.line()).unwrap_or(usize::MAX - 1) + usize::from(byte == Some(&b'\n'))
+        });
         let text = |cell: &[u8]| String::from_utf8_lossy(cell).trim().to_owned();
         rows.push((line, record.iter().map(text).collect()));
     }

@@ -59,4 +59,7 @@ fn rows_that_cannot_be_read_are_named_and_the_others_go_on() {
     assert_eq!(taken.places.iter().map(|place| place.name.as_str()).collect::<Vec<_>>(), ["Attic"]);
     let places: Vec<&str> = taken.problems.iter().map(|problem| problem.place.as_str()).collect();
     assert_eq!(places, ["new.csv, row 3, kind", "new.csv, row 4, mass kg", "new.csv, row 5, bars"]);
+    // The same with lines ended by CR LF.
+    let grid = read(Path::new("new.csv"), text.replace('\n', "\r\n").as_bytes()).unwrap();
+    assert_eq!(grid.rows.iter().map(|(row, _)| *row).collect::<Vec<_>>(), [2, 3, 4, 5]);
 }

@@ -88,6 +88,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, week: &Week, form: &mut For
                 ui.add(egui::TextEdit::singleline(&mut form.date).desired_width(86.0)).labelled_by(label.id);
             if std::mem::take(&mut form.focus) {
                 field.request_focus();
+                field.scroll_to_me(Some(egui::Align::Center));
             }
             let label = ui.label("at");
             ui.add(egui::TextEdit::singleline(&mut form.time).desired_width(46.0)).labelled_by(label.id);

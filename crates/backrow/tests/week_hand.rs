@@ -1,0 +1,151 @@
+//! Week and what stands around it by hand: services, players in and out, hires, a calendar and a table taken in, undo.
+
+#![expect(clippy::expect_used, reason = "a window that cannot be driven is a failed test")]
+
+mod window;
+
+use backrow::app::App;
+use backrow::intent::Intent;
+use backrow::settings::Settings;
+use backrow::view::Place;
+use backrow_core::library::Library;
+use backrow_core::week::HireState;
+use egui::{Key, Modifiers};
+use egui_kittest::Harness;
+use egui_kittest::kittest::Queryable;
+use std::path::{Path, PathBuf};
+use window::{harness, in_view};
+
+fn folder() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo-library")
+}
+
+fn demo() -> Library {
+    backrow_files::library::open(&folder(), &backrow_files::kinds::standard().expect("kinds")).library
+}
+
+fn week() -> Harness<'static, App> {
+    harness(App::on_library(demo(), Settings { place: Place::Week, ..Settings::default() }))
+}
+
+fn library<'a>(h: &'a Harness<'_, App>) -> &'a Library {
+    h.state().history.now()
+}
+
+fn click(h: &mut Harness<'_, App>, label: &str) {
+    let at = in_view(h, |other| other == label).unwrap_or_else(|| panic!("{label} is in sight"));
+    h.hover_at(at);
+    h.run();
+    h.drag_at(at);
+    h.run();
+    h.drop_at(at);
+    h.run();
+}
+
+fn undo(h: &mut Harness<'_, App>) {
+    h.key_press_modifiers(Modifiers::COMMAND, Key::Z);
+    h.run();
+}
+
+#[test]
+fn a_service_is_added_changed_and_removed_by_keys() {
+    let mut h = week();
+    let before = library(&h).clone();
+    let count = before.services().count();
+    h.key_press_modifiers(Modifiers::COMMAND, Key::N);
+    h.run();
+    h.key_press_modifiers(Modifiers::COMMAND, Key::Enter);
+    h.run();
+    assert_eq!(library(&h).services().count(), count + 1, "{}", h.state().view.said);
+    // The new one is the day after the programme's last, and is at hand.
+    h.key_press(Key::Delete);
+    h.run();
+    assert_eq!(library(&h).services().count(), count);
+    undo(&mut h);
+    undo(&mut h);
+    assert_eq!(*library(&h), before);
+}
+
+#[test]
+fn a_player_goes_out_of_a_service_and_comes_back() {
+    let mut h = week();
+    let out =
+        |h: &Harness<'_, App>| library(h).players.values().map(|player| player.absences.len()).sum::<usize>();
+    let before = out(&h);
+    click(&mut h, "N. Okafor is in");
+    assert_eq!(out(&h), before + 1, "{}", h.state().view.said);
+    assert!(h.state().view.said.contains("misses"), "{}", h.state().view.said);
+    undo(&mut h);
+    assert_eq!(out(&h), before);
+}
+
+#[test]
+fn what_is_lacking_is_put_on_the_hire_list_and_asked_for() {
+    let mut h = week();
+    click(&mut h, "Hires and loans");
+    let hires = |h: &Harness<'_, App>| {
+        let app = h.state();
+        app.view.programme_in(app.history.now()).expect("a programme").hires.clone()
+    };
+    let before = hires(&h);
+    click(&mut h, "Add glockenspiel");
+    let after = hires(&h);
+    assert_eq!(after.len(), before.len() + 1, "{}", h.state().view.said);
+    let hire = after.last().expect("one");
+    assert!(hire.state == HireState::Wanted && !hire.notes.is_empty() && hire.from.is_some());
+    assert!(in_view(&h, |label| label == "Add glockenspiel").is_none(), "no longer lacking");
+    undo(&mut h);
+    assert_eq!(hires(&h), before);
+}
+
+#[test]
+fn a_calendar_is_shown_with_its_match_and_taken_in() {
+    let mut h = week();
+    let before = library(&h).services().count();
+    h.state_mut().request(Intent::TakeInCalendar(folder().join("calendars/october.ics")));
+    h.run();
+    assert!(h.state().view.taking.is_some(), "{}", h.state().view.said);
+    assert_eq!(library(&h).services().count(), before, "nothing before it is asked for");
+    assert!(in_view(&h, |label| label == "there already").is_some());
+    // The third evening of Tidelands, the seating rehearsal of Ferry Tales, one of two sectionals.
+    click(&mut h, "Take in 3 services");
+    assert!(h.state().view.taking.is_none());
+    assert_eq!(library(&h).services().count(), before + 3, "{}", h.state().view.said);
+    undo(&mut h);
+    assert_eq!(library(&h).services().count(), before);
+}
+
+#[test]
+fn a_table_is_shown_with_its_columns_and_taken_in() {
+    let mut h = week();
+    let before = library(&h).instruments.len();
+    h.state_mut().request(Intent::TakeInTable(folder().join("tables/new-instruments.csv")));
+    h.run();
+    assert!(in_view(&h, |label| label.contains("row 5, mass kg")).is_some(), "{}", h.state().view.said);
+    assert!(in_view(&h, |label| label.contains("row 6, kind")).is_some());
+    click(&mut h, "Take in 3 instruments");
+    assert_eq!(library(&h).instruments.len(), before + 3, "{}", h.state().view.said);
+    undo(&mut h);
+    assert_eq!(library(&h).instruments.len(), before);
+}
+
+#[test]
+fn the_season_says_what_each_programme_needs() {
+    let h = harness(App::on_library(demo(), Settings { place: Place::Season, ..Settings::default() }));
+    for (_, programme) in library(&h).programmes() {
+        let label = format!("Show {}", programme.title);
+        assert!(h.query_by_label(&label).is_some(), "{label}");
+    }
+    assert!(in_view(&h, |label| label == "6, proved").is_some());
+}
+
+#[test]
+fn an_empty_library_says_what_comes_first() {
+    for place in [Place::Week, Place::Season] {
+        let h = harness(App::on_library(Library::default(), Settings { place, ..Settings::default() }));
+        assert!(
+            in_view(&h, |label| label.starts_with("No week yet") || label.starts_with("No programme yet"))
+                .is_some()
+        );
+    }
+}
