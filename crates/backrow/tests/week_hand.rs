@@ -1,7 +1,5 @@
 //! Week and what stands around it by hand: services, players in and out, hires, a calendar and a table taken in, undo.
 
-#![expect(clippy::expect_used, reason = "a window that cannot be driven is a failed test")]
-
 mod window;
 
 use backrow::app::App;
