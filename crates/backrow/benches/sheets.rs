@@ -22,6 +22,7 @@ fn all(press: &Press, library: &Library, programme: &Programme) -> Pages {
     Pages::joined("all", pages).expect("sheets")
 }
 
+#[expect(clippy::print_stderr, reason = "the first time cannot be measured by repeating it")]
 fn benches(c: &mut Criterion) {
     let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo-library");
     let library =

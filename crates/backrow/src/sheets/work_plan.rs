@@ -1,6 +1,6 @@
 //! The plan of one work, and the plan for the crew.
 
-use super::stage_plan;
+use super::{head, stage_plan};
 use backrow_core::id::WorkId;
 use backrow_core::library::Library;
 use backrow_core::stage::{Changeover, changeovers};
@@ -17,6 +17,7 @@ pub fn work_plan(library: &Library, programme: &Programme, work: &WorkId, today:
     // Who plays what in this work alone.
     own.share_out.retain(|call, _| call.work == *work);
     PlanSheet {
+        head: head(library, programme, today),
         work: title(work),
         work_note: format!("work {nth} of {}", programme.works.len()),
         changes: after.iter().map(|change| said(library, programme, change)).collect(),
