@@ -22,7 +22,6 @@ fn all(press: &Press, library: &Library, programme: &Programme) -> Pages {
     Pages::joined("all", pages).expect("sheets")
 }
 
-#[expect(clippy::print_stderr, reason = "the first time cannot be measured by repeating it")]
 fn benches(c: &mut Criterion) {
     let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo-library");
     let library =
@@ -32,7 +31,6 @@ fn benches(c: &mut Criterion) {
     let press = Press::new();
     let start = Instant::now();
     let pages = all(&press, &library, largest);
-    #[expect(clippy::print_stderr, reason = "the first time cannot be measured twice")]
     let () = eprintln!(
         "{}: {} pages, the first time {:.2} s",
         largest.title,
