@@ -121,6 +121,11 @@ fn a_table_is_shown_with_its_columns_and_taken_in() {
     h.run();
     assert!(in_view(&h, |label| label.contains("row 5, mass kg")).is_some(), "{}", h.state().view.said);
     assert!(in_view(&h, |label| label.contains("row 6, kind")).is_some());
+    h.key_press(Key::Escape);
+    h.run();
+    assert!(h.state().view.taking.is_none(), "Esc leaves it");
+    h.state_mut().request(Intent::TakeInTable(folder().join("tables/new-instruments.csv")));
+    h.run();
     click(&mut h, "Take in 3 instruments");
     assert_eq!(library(&h).instruments.len(), before + 3, "{}", h.state().view.said);
     undo(&mut h);

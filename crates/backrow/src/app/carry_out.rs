@@ -156,6 +156,8 @@ impl App {
     fn put_back(&mut self) {
         if self.view.asking.take().is_some() {
             // The question is gone; nothing else closes with it.
+        } else if self.view.taking.take().is_some() {
+            "Left as it was.".clone_into(&mut self.view.said);
         } else if self.view.preview.is_open() {
             self.view.preview.close();
         } else if self.view.finder.open {
