@@ -126,6 +126,12 @@ pub enum Edit {
         work: WorkId,
         instrument: InstrumentId,
     },
+    /// Lays or hangs an instrument on another, or lets it stand by itself.
+    Bear {
+        programme: ProgrammeId,
+        instrument: InstrumentId,
+        by: Option<InstrumentId>,
+    },
     /// Takes an instrument off the floor.
     TakeOff {
         programme: ProgrammeId,

@@ -33,6 +33,7 @@ pub(crate) fn kind(id: &str, pitched: Pitched, octave: Option<Octave>) -> Kind {
         layout: Layout::TwoRows,
         material: Material::Steel,
         shape: Shape::Box { width_m: 1.0, depth_m: 0.5 },
+        bears: false,
         harmful: Vec::new(),
     }
 }

@@ -4,6 +4,7 @@
 //! the audience. A figure turns clockwise as seen on the plan. All lengths are metres.
 
 mod arrange;
+mod bearing;
 mod changeover;
 mod clash;
 mod field;
@@ -21,6 +22,7 @@ mod standing;
 mod walks;
 
 pub use arrange::{Line, Placed, align, mirrored, spread};
+pub use bearing::carried;
 pub use changeover::{Changeover, Step, What, changeovers, rebased, settled};
 pub use clash::{Gap, Overlap, gap, overlap};
 pub use field::STEP_AS_M;

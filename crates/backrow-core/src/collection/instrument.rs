@@ -65,11 +65,19 @@ impl Instrument {
             .sum()
     }
 
+    /// Whether two may play it at once, one on each side: the word "for two players" stands among its character words.
+    pub fn is_for_two(&self) -> bool {
+        self.character.iter().any(|word| word.trim().eq_ignore_ascii_case(FOR_TWO))
+    }
+
     /// Whether it has bars at all.
     pub fn is_pitched(&self) -> bool {
         !self.bars().is_empty()
     }
 }
+
+/// The character word of an instrument that is big enough for two.
+const FOR_TWO: &str = "for two players";
 
 /// One frame, case, rack or drum of an instrument.
 #[derive(Clone, Debug, PartialEq, Default)]

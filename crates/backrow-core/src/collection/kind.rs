@@ -27,6 +27,8 @@ pub struct Kind {
     pub material: Material,
     /// The usual footprint, seen from above.
     pub shape: Shape,
+    /// Whether other things are laid or hung on it: a trap table.
+    pub bears: bool,
     /// Beater heads that do damage, as far as the trade agrees; a warning, never a bar.
     pub harmful: Vec<Head>,
 }

@@ -1,7 +1,7 @@
 //! Making the next library.
 
 use super::Edit;
-use crate::id::{KindId, ProgrammeId, ServiceId, VenueId, WeekId, WorkId};
+use crate::id::{InstrumentId, KindId, ProgrammeId, ServiceId, VenueId, WeekId, WorkId};
 use crate::library::{Library, Shared};
 use crate::week::{Assignment, CallRef, Kept, Placement, Programme, Service, Week, WorkSetup};
 use std::fmt;
@@ -88,7 +88,7 @@ fn change(next: &mut Library, edit: &Edit) -> Result<(), EditError> {
         Edit::RemoveInstrument(id) => {
             take(&mut next.instruments, "instrument", id)?;
             each_programme(next, |programme| {
-                programme.setup.placements.remove(id);
+                programme.setup.forget(id);
                 for hire in programme.hires.iter_mut().filter(|hire| hire.instrument.as_ref() == Some(id)) {
                     hire.instrument = None;
                 }
@@ -300,11 +300,47 @@ fn change_floor(next: &mut Library, edit: &Edit) -> Result<(), EditError> {
             own.placements.remove(instrument);
             own.away.remove(instrument);
         }),
+        Edit::Bear { programme, instrument, by } => {
+            known(&next.instruments, "instrument", instrument)?;
+            if let Some(by) = by {
+                known(&next.instruments, "instrument", by)?;
+                bears(next, programme, instrument, by)?;
+            }
+            in_programme(next, programme, |programme| {
+                match by {
+                    Some(by) => programme.setup.borne.insert(instrument.clone(), by.clone()),
+                    None => programme.setup.borne.remove(instrument),
+                };
+            })
+        }
         Edit::TakeOff { programme, instrument } => in_programme(next, programme, |programme| {
             programme.setup.placements.remove(instrument);
+            if programme.setup.number_of(instrument).is_none() {
+                programme.setup.borne.retain(|thing, by| thing != instrument && by != instrument);
+            }
         }),
         _ => Ok(()),
     }
+}
+
+/// Nothing bears itself, and what bears is not borne.
+fn bears(
+    library: &Library,
+    programme: &ProgrammeId,
+    thing: &InstrumentId,
+    by: &InstrumentId,
+) -> Result<(), EditError> {
+    let Some(setup) = library.programme(programme).map(|programme| &programme.setup) else { return Ok(()) };
+    let (thing_name, by_name) = (library.instrument_name(thing), library.instrument_name(by));
+    if thing == by || setup.borne.contains_key(by) {
+        let what = format!("{by_name} cannot bear {thing_name}: it lies on something itself");
+        return Err(EditError::OutOfRange { what });
+    }
+    if setup.borne_by(thing).next().is_some() {
+        let what = format!("{thing_name} bears other things: take them down first");
+        return Err(EditError::OutOfRange { what });
+    }
+    Ok(())
 }
 
 /// A place in finite metres, its turn from 0 up to 360 degrees.

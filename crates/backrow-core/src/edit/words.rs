@@ -134,6 +134,12 @@ fn words_of_week(library: &Library, edit: &Edit) -> String {
             let name = library.instrument_name(instrument);
             format!("Let {name} stand as always for {}", work_title(library, work))
         }
+        Edit::Bear { instrument, by: Some(by), .. } => {
+            format!("Put {} on {}", library.instrument_name(instrument), library.instrument_name(by))
+        }
+        Edit::Bear { instrument, by: None, .. } => {
+            format!("Let {} stand by itself", library.instrument_name(instrument))
+        }
         Edit::TakeOff { instrument, .. } => {
             format!("Take {} off the floor", library.instrument_name(instrument))
         }

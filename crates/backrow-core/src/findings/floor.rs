@@ -4,6 +4,7 @@ use super::{About, Case, Degree, Finding, ShowsOn};
 use crate::edit::Edit;
 use crate::id::InstrumentId;
 use crate::stage::{self, Checks, Stood};
+use crate::week::Placement;
 use std::collections::BTreeSet;
 
 /// Overlaps, narrow ways, blocked rooms, things where they must not stand, loads, and things not yet placed.
@@ -44,16 +45,28 @@ fn overlaps(case: &Case<'_>, checks: &Checks) -> Vec<Finding> {
             let mut placement = a.placement;
             placement.at.x += over.overlap.push.x * step;
             placement.at.y += over.overlap.push.y * step;
-            let edit = Edit::Stand {
-                programme: case.programme.id.clone(),
-                instrument: a.instrument.clone(),
-                placement,
-            };
-            one.fix = Some((format!("Move {} by {step:.2} m", a.placement.number), edit));
+            let words = format!("Move {} by {step:.2} m", a.placement.number);
+            let mut moved = vec![(a.instrument.clone(), placement)];
+            moved.extend(stage::carried(&case.programme.setup, &moved));
+            one.fix = Some((words.clone(), stand_all(case, words, moved)));
         }
         Some(one)
     };
     checks.overlaps.iter().filter_map(row).collect()
+}
+
+/// One or several places as one step.
+fn stand_all(case: &Case<'_>, words: String, moved: Vec<(InstrumentId, Placement)>) -> Edit {
+    let programme = || case.programme.id.clone();
+    let stand = |(instrument, placement)| Edit::Stand { programme: programme(), instrument, placement };
+    let mut edits: Vec<Edit> = moved.into_iter().map(stand).collect();
+    match edits.pop() {
+        Some(one) if edits.is_empty() => one,
+        last => {
+            edits.extend(last);
+            Edit::Together { words, edits }
+        }
+    }
 }
 
 fn places(case: &Case<'_>, checks: &Checks, venue: Option<&crate::collection::Venue>) -> Vec<Finding> {
@@ -98,7 +111,11 @@ fn ways(case: &Case<'_>, checks: &Checks, way_m: f64) -> Vec<Finding> {
             Some((_, other)) => format!("by {other}"),
             None => "by the edge of the floor".to_owned(),
         };
-        let what = format!("Standing room at {name} is taken {by}");
+        let whose = match blocked.side {
+            stage::Side::Playing => "Standing room",
+            stage::Side::Far => "The second player’s room",
+        };
+        let what = format!("{whose} at {name} is taken {by}");
         let detail = format!("{:.2} m of {:.2} m is left.", blocked.left_m, stage::STANDING_DEPTH_M);
         let degree = if blocked.middle { Degree::Care } else { Degree::Note };
         Some(finding("standing-room", degree, what, detail, &[stood]))

@@ -6,6 +6,9 @@ use crate::stage::Walk;
 /// Seconds that each step up or down between two levels of the floor costs. Ours, no published source.
 pub const STEP_S: f64 = 1.0;
 
+/// Standing places nearer than this are one, metres.
+const SAME_PLACE_M: f64 = 1e-6;
+
 /// Seconds as whole microseconds, to the nearest; figures that are not finite count as 0.
 #[expect(clippy::cast_possible_truncation, reason = "clamped to about 30 years either way")]
 pub fn micros(seconds: f64) -> i64 {
@@ -42,8 +45,9 @@ pub struct Need {
 
 impl Need {
     /// From a way (`None` for the same place), whether the distance is the default one, and whether beaters change.
-    /// Walk = metres / pace + steps * [`STEP_S`] + settle.
+    /// Walk = metres / pace + steps * [`STEP_S`] + settle; a way of no length is the same place.
     pub fn new(habits: &Habits, walk: Option<Walk>, estimated_distance: bool, change: bool) -> Self {
+        let walk = walk.filter(|walk| walk.metres > SAME_PLACE_M || walk.steps > 0);
         let pace = if habits.pace_m_s.is_finite() && habits.pace_m_s > 0.0 {
             habits.pace_m_s
         } else {
@@ -101,6 +105,7 @@ mod tests {
     #[case(Some(2.0), 0, false, 2_666_667, "2.0 m")]
     #[case(None, 0, true, 1_500_000, "a change of beaters")]
     #[case(None, 0, false, 0, "nothing")]
+    #[case(Some(0.0), 0, true, 1_500_000, "a change of beaters")]
     #[case(Some(3.6), 2, true, 7_500_000, "3.6 m, 2 steps and a change of beaters")]
     fn needs(
         #[case] metres: Option<f64>,

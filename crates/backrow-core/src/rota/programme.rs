@@ -167,9 +167,7 @@ fn together(timetable: &Timetable) -> Vec<(usize, usize)> {
 }
 
 fn hands(library: &Library, id: &InstrumentId) -> usize {
-    let for_two =
-        |words: &Vec<String>| words.iter().any(|w| w.trim().eq_ignore_ascii_case("for two players"));
-    if library.instruments.get(id).is_some_and(|i| for_two(&i.character)) { 2 } else { 1 }
+    if library.instruments.get(id).is_some_and(|thing| thing.is_for_two()) { 2 } else { 1 }
 }
 
 fn demands(

@@ -1,7 +1,7 @@
 //! Between works: what moves, comes or goes, with hands and minutes; and a setup in which less of it does.
 
-use super::plan::{Plan, Stood};
-use super::{gap, overlap};
+use super::overlap;
+use super::plan::Plan;
 use crate::collection::Venue;
 use crate::id::{InstrumentId, WorkId};
 use crate::library::Library;
@@ -97,10 +97,29 @@ pub fn changeovers(library: &Library, programme: &Programme) -> Vec<Changeover> 
             Some(Step { instrument: id.clone(), what, hands: hands(kg), minutes })
         };
         let mut steps: Vec<Step> = ids.into_iter().filter_map(step).collect();
+        goes_along(library, programme, &mut steps);
         steps.sort_by_key(|step| (programme.setup.number_of(&step.instrument), step.instrument.clone()));
         Changeover { from: from.clone(), to: to.clone(), steps }
     };
     pairs.map(change).filter(|change| !change.steps.is_empty()).collect()
+}
+
+/// What lies on a table or hangs on a stand goes with it in one step, and adds to what is carried.
+fn goes_along(library: &Library, programme: &Programme, steps: &mut Vec<Step>) {
+    let all = steps.clone();
+    let with = |step: &Step| {
+        let by = programme.setup.borne.get(&step.instrument)?;
+        let bearer = all.iter().find(|other| other.instrument == *by)?;
+        (std::mem::discriminant(&bearer.what) == std::mem::discriminant(&step.what)).then(|| by.clone())
+    };
+    let kg = |id: &InstrumentId| {
+        library.instruments.get(id).and_then(|thing| thing.mass).map_or(0.0, |mass| mass.kg)
+    };
+    steps.retain(|step| with(step).is_none());
+    for step in steps {
+        let along = all.iter().filter(|other| with(other).as_ref() == Some(&step.instrument));
+        step.hands = hands(kg(&step.instrument) + along.map(|other| kg(&other.instrument)).sum::<f64>());
+    }
 }
 
 /// Hands for a mass on a level floor: one up to 25 kg, two up to 60, four beyond. Common practice; local rules and the
@@ -133,22 +152,29 @@ pub fn settled(library: &Library, programme: &Programme, venue: &Venue) -> Setup
     };
     differing.sort_by(|a, b| kg(b).total_cmp(&kg(a)).then_with(|| a.cmp(b)));
     for id in differing {
-        let tried: Vec<Placement> = best
+        // What lies on it settles with it.
+        let group: Vec<InstrumentId> =
+            std::iter::once(id.clone()).chain(best.setup.borne_by(&id).cloned()).collect();
+        let tried: Vec<BTreeMap<InstrumentId, Placement>> = best
             .works
             .iter()
-            .filter_map(|work| best.setup.of_work(work).get(&id).copied())
-            .collect::<Vec<_>>();
+            .map(|work| {
+                let all = best.setup.of_work(work);
+                group.iter().filter_map(|id| Some((id.clone(), *all.get(id)?))).collect()
+            })
+            .filter(|places: &BTreeMap<_, _>| places.contains_key(&id))
+            .collect();
         let steps = |programme: &Programme| {
             changeovers(library, programme).iter().map(|change| change.steps.len()).sum::<usize>()
         };
         let mut found: Option<(usize, Programme)> = None;
-        for placement in tried {
+        for places in tried {
             let mut next = best.clone();
-            next.setup.placements.insert(id.clone(), placement);
             for own in next.setup.changes.values_mut() {
-                own.placements.remove(&id);
-                own.away.remove(&id);
+                own.placements.retain(|other, _| !places.contains_key(other));
+                own.away.retain(|other| !places.contains_key(other));
             }
+            next.setup.placements.extend(places);
             next.setup.changes.retain(|_, own| !own.is_empty());
             if stands_everywhere(library, &next, venue, &id) {
                 let count = steps(&next);
@@ -171,17 +197,17 @@ fn stands_everywhere(library: &Library, programme: &Programme, venue: &Venue, id
     programme.works.iter().all(|work| {
         let plan = Plan::of(library, &programme.for_work(work));
         let Some(own) = plan.thing(id) else { return true };
-        let room = |thing: &Stood| super::Figure {
-            middle: thing.standing.place,
-            outline: thing.standing.room.to_vec(),
-            radius_m: None,
-        };
+        let Some(at) = plan.things.iter().position(|thing| thing.instrument == *id) else { return true };
+        let enters = |area: &crate::collection::Area| super::intrusion(&own.figure, &area.outline).is_some();
         super::outside(&own.figure, &venue.floor).is_none()
-            && plan.things.iter().filter(|other| other.instrument != *id).all(|other| {
+            && own.footing.step_m().is_none()
+            && !venue.keep_out.iter().any(enters)
+            && plan.things.iter().enumerate().all(|(other_at, other)| {
                 let played = !other.played_by.is_empty();
-                overlap(&own.figure, &other.figure).is_none()
-                    && (!played || overlap(&own.figure, &room(other)).is_none())
-                    && gap(&own.figure, &other.figure).is_none_or(|gap| gap.metres >= 0.0)
+                other_at == at
+                    || plan.are_tied(at, other_at)
+                    || (overlap(&own.figure, &other.figure).is_none()
+                        && (!played || overlap(&own.figure, &other.standing.figure()).is_none()))
             })
     })
 }
@@ -192,7 +218,7 @@ pub fn rebased(programme: &Programme) -> Setup {
     let all: Vec<BTreeMap<InstrumentId, Placement>> =
         works.iter().map(|work| programme.setup.of_work(work)).collect();
     let ids: BTreeSet<&InstrumentId> = all.iter().flat_map(BTreeMap::keys).collect();
-    let mut setup = Setup::default();
+    let mut setup = Setup { borne: programme.setup.borne.clone(), ..Setup::default() };
     for id in ids {
         let places: Vec<Option<&Placement>> = all.iter().map(|own| own.get(id)).collect();
         let count = |place: Option<&Placement>| places.iter().filter(|other| **other == place).count();

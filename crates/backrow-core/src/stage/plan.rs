@@ -36,8 +36,12 @@ pub struct Stood {
     pub press: Option<Press>,
     /// How tall it is, metres.
     pub height_m: f64,
-    /// Whether somebody plays it in this programme.
+    /// Who plays it, or what it bears, in this programme.
     pub played_by: BTreeSet<PlayerId>,
+    /// The room of a second player across, where two play it.
+    pub across: Option<Standing>,
+    /// What it lies or hangs on, as its place in the plan; its player stands there.
+    pub on: Option<usize>,
 }
 
 /// A setup on its floor.
@@ -74,6 +78,8 @@ pub struct Narrow {
 pub struct Blocked {
     /// Whose room.
     pub thing: usize,
+    /// On which side of it.
+    pub side: Side,
     /// What takes it; `None` for the edge of the floor.
     pub by: Option<usize>,
     /// What is left of the depth of [`STANDING_DEPTH_M`], metres, not below 0.
@@ -127,7 +133,14 @@ impl Plan {
                 thing.played_by.insert(player.clone());
             }
         }
-        Self { things }
+        for thing in things.iter_mut().filter(|thing| thing.played_by.len() > 1) {
+            if library.instruments.get(&thing.instrument).is_some_and(|own| own.is_for_two()) {
+                thing.across = Some(standing(thing.shape, &thing.placement, Side::Far));
+            }
+        }
+        let mut plan = Self { things };
+        plan.tie(&programme.setup.borne);
+        plan
     }
 
     /// A thing by its instrument.
@@ -137,8 +150,12 @@ impl Plan {
 
     /// What the risers of the venue bear.
     pub fn loads(&self, venue: &Venue) -> Vec<RiserLoad> {
-        let things: Vec<(&Footing, Option<Press>)> =
-            self.things.iter().map(|thing| (&thing.footing, thing.press)).collect();
+        static NOWHERE: Footing = Footing { parts: Vec::new() };
+        let own = |(index, thing)| match self.presses_through(thing) {
+            true => (&NOWHERE, None),
+            false => (&thing.footing, self.press(index)),
+        };
+        let things: Vec<(&Footing, Option<Press>)> = self.things.iter().enumerate().map(own).collect();
         riser_loads(&venue.risers, &things)
     }
 
@@ -147,8 +164,11 @@ impl Plan {
     pub fn checks(&self, venue: Option<&Venue>, way_m: f64) -> Checks {
         let mut checks = Checks::default();
         self.pairs(way_m, &mut checks);
-        for (index, thing) in self.things.iter().enumerate() {
-            self.standing_room(index, thing, venue, &mut checks);
+        for (index, thing) in self.things.iter().enumerate().filter(|(_, thing)| thing.on.is_none()) {
+            let rooms = [(Side::Playing, Some(thing.standing)), (Side::Far, thing.across)];
+            for (side, room) in rooms.into_iter().filter_map(|(side, room)| Some((side, room?))) {
+                self.standing_room(index, (side, &room), venue, &mut checks);
+            }
             if let Some(step) = thing.footing.step_m() {
                 checks.across.push((index, step));
             }
@@ -172,12 +192,14 @@ impl Plan {
         let bounds: Vec<Bounds> = self.things.iter().map(|thing| Bounds::of(&thing.figure.outline)).collect();
         for (a, (one, one_bounds)) in self.things.iter().zip(&bounds).enumerate() {
             for (b, (other, other_bounds)) in self.things.iter().zip(&bounds).enumerate().skip(a + 1) {
-                if !one_bounds.meets(other_bounds, way_m.max(0.01)) {
+                if !one_bounds.meets(other_bounds, way_m.max(0.01)) || self.are_tied(a, b) {
                     continue;
                 }
                 if let Some(overlap) = overlap(&one.figure, &other.figure) {
                     checks.overlaps.push(Overlapping { a, b, overlap });
-                } else if let Some(gap) = gap(&one.figure, &other.figure)
+                } else if one.on.is_none()
+                    && other.on.is_none()
+                    && let Some(gap) = gap(&one.figure, &other.figure)
                     && gap.metres >= BODY_M
                     && gap.metres < way_m - 5e-4
                     && !self.is_crossed(&gap, a, b)
@@ -198,27 +220,32 @@ impl Plan {
         others.map(|(_, thing)| thing).any(|thing| steps.iter().any(|t| thing.figure.holds(on_it(*t))))
     }
 
-    fn standing_room(&self, index: usize, thing: &Stood, venue: Option<&Venue>, checks: &mut Checks) {
-        let room =
-            Figure { middle: thing.standing.place, outline: thing.standing.room.to_vec(), radius_m: None };
+    fn standing_room(
+        &self,
+        thing: usize,
+        (side, own): (Side, &Standing),
+        venue: Option<&Venue>,
+        checks: &mut Checks,
+    ) {
+        let room = own.figure();
         // A hand's breadth less all round: things that only brush the room do not take it.
         let bounds = Bounds::of(&room.outline);
-        for (by, other) in self.things.iter().enumerate().filter(|(by, _)| *by != index) {
-            if !bounds.meets(&Bounds::of(&other.figure.outline), 0.0) {
+        for (by, other) in self.things.iter().enumerate().filter(|(by, _)| *by != thing) {
+            if other.on == Some(thing) || !bounds.meets(&Bounds::of(&other.figure.outline), 0.0) {
                 continue;
             }
             let Some(over) = overlap(&room, &other.figure) else { continue };
-            let left_m = depth_left(thing, &over.common);
+            let left_m = depth_left(own, &over.common);
             if over.depth_m > BRUSH_M {
-                let middle = other.figure.holds(thing.standing.place);
-                checks.blocked.push(Blocked { thing: index, by: Some(by), left_m, middle });
+                let middle = other.figure.holds(own.place);
+                checks.blocked.push(Blocked { thing, side, by: Some(by), left_m, middle });
             }
         }
         let Some(over) = venue.and_then(|venue| outside(&room, &venue.floor)) else { return };
         if over.by_m > BRUSH_M {
-            let left_m = depth_left(thing, &over.piece);
+            let left_m = depth_left(own, &over.piece);
             let middle = left_m < STANDING_DEPTH_M / 2.0;
-            checks.blocked.push(Blocked { thing: index, by: None, left_m, middle });
+            checks.blocked.push(Blocked { thing, side, by: None, left_m, middle });
         }
     }
 }
@@ -227,8 +254,8 @@ impl Plan {
 const BRUSH_M: f64 = 0.10;
 
 /// What is left of the depth of the room when a piece of it is taken, from the instrument outwards.
-fn depth_left(thing: &Stood, taken: &[Point]) -> f64 {
-    let [_, _, near_right, near_left] = thing.standing.room;
+fn depth_left(standing: &Standing, taken: &[Point]) -> f64 {
+    let [_, _, near_right, near_left] = standing.room;
     let along = near_left.distance(near_right).max(1e-9);
     let from_side = |p: &Point| {
         super::plane::cross(super::plane::minus(near_left, near_right), super::plane::minus(*p, near_right))
@@ -259,6 +286,8 @@ impl Stood {
             press,
             height_m: thing.footprint.height_m,
             played_by: BTreeSet::new(),
+            across: None,
+            on: None,
             figure,
         }
     }

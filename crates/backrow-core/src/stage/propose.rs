@@ -170,19 +170,14 @@ fn fits(stood: &Stood, plan: &Plan, venue: &Venue, way_m: f64) -> bool {
     if venue.keep_out.iter().any(|area| super::intrusion(&stood.figure, &area.outline).is_some()) {
         return false;
     }
-    let room = |thing: &Stood| super::Figure {
-        middle: thing.standing.place,
-        outline: thing.standing.room.to_vec(),
-        radius_m: None,
-    };
-    let own = room(stood);
+    let own = stood.standing.figure();
     plan.things.iter().all(|other| {
         if stood.placement.at.distance(other.placement.at) > reach(stood) + reach(other) + way_m {
             return true;
         }
         let clear = overlap(&stood.figure, &other.figure).is_none()
             && overlap(&own, &other.figure).is_none()
-            && overlap(&stood.figure, &room(other)).is_none();
+            && overlap(&stood.figure, &other.standing.figure()).is_none();
         // Near enough to stand together, or far enough to pass.
         clear
             && gap(&stood.figure, &other.figure)

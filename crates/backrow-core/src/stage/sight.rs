@@ -37,7 +37,8 @@ impl Plan {
         let mut found = Vec::new();
         for (thing, stood) in self.played() {
             let eyes = (stood.standing.place, level(venue, stood.standing.place) + EYES_M);
-            let others = self.things.iter().enumerate().filter(|(by, _)| *by != thing);
+            let others =
+                self.things.iter().enumerate().filter(|(by, other)| *by != thing && other.on != Some(thing));
             let hides = |(_, other): &(usize, &Stood)| hides(venue, eyes, conductor, other);
             found.extend(others.into_iter().find(hides).map(|(by, _)| Hidden { thing, by }));
         }
@@ -57,7 +58,7 @@ impl Plan {
     }
 
     fn played(&self) -> impl Iterator<Item = (usize, &Stood)> {
-        self.things.iter().enumerate().filter(|(_, stood)| !stood.played_by.is_empty())
+        self.things.iter().enumerate().filter(|(_, stood)| stood.on.is_none() && !stood.played_by.is_empty())
     }
 }
 

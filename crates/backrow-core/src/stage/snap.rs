@@ -2,6 +2,7 @@
 
 use super::figure::{Figure, figure};
 use super::plane::{cross, dot, minus, nearest_on, plus, sides, times, unit};
+use super::standing::{Side, standing};
 use crate::collection::{Point, Shape};
 use crate::week::Placement;
 
@@ -18,16 +19,21 @@ pub struct Snap<'a> {
     /// Outlines whose sides attract: floor, risers, neighbours. A side attracts a parallel side (within 5 degrees) of the
     /// thing; the thing is then turned true to it.
     pub outlines: &'a [&'a [Point]],
-    /// How near a side must be to attract, metres.
+    /// Where players stand at other things: a place attracts the thing's own, so that one who only turns round reaches both.
+    pub places: &'a [Point],
+    /// How near a side or place must be to attract, metres.
     pub reach_m: f64,
 }
 
 /// Within so many degrees of a side a thing turns true to it.
 const TRUE_DEG: f64 = 5.0;
 
-/// Where a thing comes to stand: nearest grid point and angle, unless a side within reach attracts it more closely.
+/// Where a thing comes to stand: nearest grid point and angle, unless a side or a player's place within reach attracts it;
+/// the nearest does.
 pub fn snap(shape: Shape, placement: &Placement, to: &Snap<'_>) -> Placement {
-    if let Some(found) = beside(shape, placement, to) {
+    let moved = |found: &Placement| found.at.distance(placement.at);
+    let found = beside(shape, placement, to).into_iter().chain(shared(shape, placement, to));
+    if let Some(found) = found.min_by(|a, b| moved(a).total_cmp(&moved(b))) {
         return found;
     }
     let mut next = *placement;
@@ -37,6 +43,14 @@ pub fn snap(shape: Shape, placement: &Placement, to: &Snap<'_>) -> Placement {
         next.turn_deg = ((next.turn_deg / TURN_STEP_DEG).round() * TURN_STEP_DEG).rem_euclid(360.0);
     }
     next
+}
+
+/// Moved so that its player's place is that at another thing.
+fn shared(shape: Shape, placement: &Placement, to: &Snap<'_>) -> Option<Placement> {
+    let own = standing(shape, placement, Side::Playing).place;
+    let near = to.places.iter().filter(|place| place.distance(own) <= to.reach_m);
+    let place = near.min_by(|a, b| a.distance(own).total_cmp(&b.distance(own)))?;
+    Some(Placement { at: plus(placement.at, minus(*place, own)), ..*placement })
 }
 
 fn beside(shape: Shape, placement: &Placement, to: &Snap<'_>) -> Option<Placement> {
@@ -108,7 +122,7 @@ mod tests {
 
     #[test]
     fn to_the_grid_and_angle() {
-        let to = Snap { grid: true, outlines: &[], reach_m: 0.15 };
+        let to = Snap { grid: true, outlines: &[], places: &[], reach_m: 0.15 };
         let next = snap(BOX, &stood(1.234, 2.276, 352.6), &to);
         assert_relative_eq!(next.at.x, 1.25, epsilon = 1e-12);
         assert_relative_eq!(next.at.y, 2.30, epsilon = 1e-12);
@@ -121,7 +135,7 @@ mod tests {
     fn to_an_edge_within_reach_turned_true() {
         let wall = [Point::new(0.0, 0.0), Point::new(10.0, 0.0), Point::new(10.0, 8.0), Point::new(0.0, 8.0)];
         let outlines: [&[Point]; 1] = [&wall];
-        let to = Snap { grid: true, outlines: &outlines, reach_m: 0.15 };
+        let to = Snap { grid: true, outlines: &outlines, places: &[], reach_m: 0.15 };
         // Half of 0.6 m from the back edge.
         let next = snap(BOX, &stood(4.02, 0.38, 3.0), &to);
         assert_relative_eq!(next.at.y, 0.3, epsilon = 1e-9);
@@ -132,6 +146,18 @@ mod tests {
         assert_relative_eq!(next.turn_deg, 90.0, epsilon = 1e-9);
         // Too far.
         assert_relative_eq!(snap(BOX, &stood(4.0, 2.0, 3.0), &to).at.y, 2.0, epsilon = 1e-9);
+    }
+
+    #[test]
+    fn to_the_place_where_a_player_stands_already() {
+        // Its player stands half of 0.6 m and half of the room's 0.7 m upstage: at (2.0, 2.35).
+        let places = [Point::new(2.07, 2.41)];
+        let to = Snap { grid: true, outlines: &[], places: &places, reach_m: 0.15 };
+        let next = snap(BOX, &stood(2.0, 3.0, 0.0), &to);
+        let place = standing(BOX, &next, Side::Playing).place;
+        assert_relative_eq!(place.distance(places[0]), 0.0, epsilon = 1e-12);
+        let far = Snap { reach_m: 0.05, ..to };
+        assert_relative_eq!(snap(BOX, &stood(2.0, 3.0, 0.0), &far).at.x, 2.0);
     }
 
     #[test]

@@ -1,6 +1,6 @@
 //! Where the player stands: a band along the playing side.
 
-use super::figure::{drawable, own_corners, to_floor};
+use super::figure::{Figure, drawable, own_corners, to_floor};
 use super::plane::{minus, plus, times, unit};
 use crate::collection::{Point, Shape};
 use crate::week::Placement;
@@ -27,6 +27,13 @@ pub struct Standing {
     pub place: Point,
     /// The room, clockwise as seen on the plan; the first two corners are away from the instrument.
     pub room: [Point; 4],
+}
+
+impl Standing {
+    /// The room as a figure, to compare with others.
+    pub(super) fn figure(&self) -> Figure {
+        Figure { middle: self.place, outline: self.room.to_vec(), radius_m: None }
+    }
 }
 
 /// The standing room along one side of a shape where it stands: as wide as that side (at least [`LEAST_WIDTH_M`]) and

@@ -36,7 +36,9 @@ pub struct Walks {
 impl Walks {
     /// The ways of a setup.
     pub fn of(plan: &Plan, venue: Option<&Venue>) -> Self {
-        let figures = plan.things.iter().map(|thing| &thing.figure);
+        // What lies on something is in nobody's way but by that.
+        let standing = plan.things.iter().filter(|thing| thing.on.is_none());
+        let figures = standing.map(|thing| &thing.figure);
         let places: Vec<Point> = plan.things.iter().map(|thing| thing.standing.place).collect();
         let field = Field::new(figures, venue);
         let mut rows = field.ways(&places).into_iter();

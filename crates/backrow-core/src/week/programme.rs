@@ -62,7 +62,8 @@ impl Programme {
     /// The programme as if the setup of one work held for all of it.
     #[must_use]
     pub fn for_work(&self, work: &WorkId) -> Self {
-        let setup = Setup { placements: self.setup.of_work(work), changes: BTreeMap::new() };
+        let borne = self.setup.borne.clone();
+        let setup = Setup { placements: self.setup.of_work(work), changes: BTreeMap::new(), borne };
         Self { setup, ..self.clone() }
     }
 
@@ -99,6 +100,9 @@ pub struct Setup {
     pub placements: BTreeMap<InstrumentId, Placement>,
     /// What differs for a work.
     pub changes: BTreeMap<WorkId, WorkSetup>,
+    /// What lies on a table or hangs on a stand, and on which; it holds wherever both are on the floor. What bears is not
+    /// borne itself.
+    pub borne: BTreeMap<InstrumentId, InstrumentId>,
 }
 
 /// What differs from the base setup for one work.
@@ -132,6 +136,22 @@ impl Setup {
     pub fn number_of(&self, instrument: &InstrumentId) -> Option<u32> {
         let own = self.changes.values().find_map(|own| own.placements.get(instrument));
         self.placements.get(instrument).or(own).map(|placement| placement.number)
+    }
+
+    /// What lies or hangs on an instrument.
+    pub fn borne_by<'a>(&'a self, bearer: &'a InstrumentId) -> impl Iterator<Item = &'a InstrumentId> {
+        self.borne.iter().filter(move |(_, by)| *by == bearer).map(|(thing, _)| thing)
+    }
+
+    /// Lets go everything that is said of an instrument.
+    pub fn forget(&mut self, instrument: &InstrumentId) {
+        self.placements.remove(instrument);
+        for own in self.changes.values_mut() {
+            own.placements.remove(instrument);
+            own.away.remove(instrument);
+        }
+        self.changes.retain(|_, own| !own.is_empty());
+        self.borne.retain(|thing, by| thing != instrument && by != instrument);
     }
 
     /// The smallest number, from 1, that nothing on the floor bears.

@@ -146,6 +146,7 @@ fn kind(record: KindRecord) -> Result<Kind, Wrong> {
         layout,
         material,
         shape: record.shape.into(),
+        bears: record.bears,
         harmful: harmful?,
     };
     check_names(&kind.names)?;

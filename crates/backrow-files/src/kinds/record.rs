@@ -38,6 +38,8 @@ pub(super) struct KindRecord {
     pub(super) layout: String,
     pub(super) material: String,
     pub(super) shape: ShapeRecord,
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub(super) bears: bool,
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub(super) harmful: Vec<String>,
 }
@@ -127,6 +129,7 @@ impl KindRecord {
             layout: kind.layout.word().to_owned(),
             material: kind.material.word().to_owned(),
             shape: kind.shape.into(),
+            bears: kind.bears,
             harmful: kind.harmful.iter().map(|head| head.word().to_owned()).collect(),
         }
     }

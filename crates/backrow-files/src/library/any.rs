@@ -192,12 +192,28 @@ fn kind() -> BoxedStrategy<Kind> {
     let octave = option::of((-48_i32..=48).prop_map(|n| Octave::new(n).unwrap()));
     let pitched = select(vec![Pitched::Yes, Pitched::No, Pitched::Sometimes]);
     let what = (kind_id(), names, select(Family::ALL.to_vec()), pitched, octave, vec(usual, 0..3));
-    let how =
-        (words(), layout(), select(Material::ALL.to_vec()), shape(), vec(select(Head::ALL.to_vec()), 0..3));
+    let harmful = vec(select(Head::ALL.to_vec()), 0..3);
+    let how = (words(), layout(), select(Material::ALL.to_vec()), shape(), any::<bool>(), harmful);
     (what, how)
         .prop_map(
-            |((id, names, family, pitched, octave, compasses), (unit, layout, material, shape, harmful))| {
-                Kind { id, names, family, pitched, octave, compasses, unit, layout, material, shape, harmful }
+            |(
+                (id, names, family, pitched, octave, compasses),
+                (unit, layout, material, shape, bears, harmful),
+            )| {
+                Kind {
+                    id,
+                    names,
+                    family,
+                    pitched,
+                    octave,
+                    compasses,
+                    unit,
+                    layout,
+                    material,
+                    shape,
+                    bears,
+                    harmful,
+                }
             },
         )
         .boxed()
@@ -396,7 +412,8 @@ fn week() -> BoxedStrategy<Week> {
     let own = (btree_map(instrument_id(), placed.clone(), 0..3), btree_set(instrument_id(), 0..2))
         .prop_map(|(placements, away)| WorkSetup { placements, away });
     let changes = btree_map(work_id(), own, 0..3);
-    let placements = (btree_map(instrument_id(), placed, 0..4), changes);
+    let borne = btree_map(instrument_id(), instrument_id(), 0..2);
+    let placements = (btree_map(instrument_id(), placed, 0..4), changes, borne);
     let programme = (
         programme_id(),
         words(),
@@ -408,16 +425,18 @@ fn week() -> BoxedStrategy<Week> {
         vec(hire(), 0..3),
     )
         .prop_map(
-            |(id, title, venue, works, (share_out, kept), (placements, changes), remark, hires)| Programme {
-                kept,
-                id,
-                title,
-                venue,
-                works,
-                share_out,
-                setup: Setup { changes, placements },
-                hires,
-                remark,
+            |(id, title, venue, works, (share_out, kept), (placements, changes, borne), remark, hires)| {
+                Programme {
+                    kept,
+                    id,
+                    title,
+                    venue,
+                    works,
+                    share_out,
+                    setup: Setup { changes, placements, borne },
+                    hires,
+                    remark,
+                }
             },
         );
     let kind = select(vec![ServiceKind::Rehearsal, ServiceKind::Concert]);

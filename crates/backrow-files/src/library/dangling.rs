@@ -155,7 +155,11 @@ impl Found<'_> {
                 check!(self, path, "unknown-beater", "beater", beater, beaters);
             }
         }
-        for instrument in programme.setup.placements.keys() {
+        let setup = &programme.setup;
+        let own = setup.changes.values().flat_map(|own| own.placements.keys().chain(&own.away));
+        let ties = setup.borne.iter().flat_map(|(thing, by)| [thing, by]);
+        let all: BTreeSet<_> = setup.placements.keys().chain(own).chain(ties).collect();
+        for instrument in all {
             check!(self, path, "unknown-instrument", "instrument", instrument, instruments);
         }
     }

@@ -1,5 +1,6 @@
 //! Floor: the venue to scale; instruments dragged in from store, moved, turned, snapped.
 
+mod bearing;
 mod between;
 mod figures;
 mod keys;
@@ -134,7 +135,8 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View) {
     let library = scene.library;
     let own_work = view.work.clone().filter(|work| view.floor.for_work && whole.works.contains(work));
     let key = (scene.revision, view.programme.clone(), own_work.clone(), view.floor.preview.clone());
-    let preview = view.floor.preview.clone();
+    let mut preview = view.floor.preview.clone();
+    preview.extend(backrow_core::stage::carried(&programme.setup, &preview));
     // Held apart while it is drawn, as drawing changes the rest of the state.
     let mut memo = std::mem::take(&mut view.floor.plan);
     let (plan, checks) = memo.get(key, || {
@@ -174,6 +176,7 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View) {
     }
     palette::ui(ui, scene, view, &programme, palette);
     view.floor.plan = memo;
+    bearing::along(scene, asked_before, &programme);
     if let Some(work) = own_work {
         between::for_one_work(scene, asked_before, &work);
     }

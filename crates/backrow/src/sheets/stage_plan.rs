@@ -21,8 +21,9 @@ pub fn stage_plan(library: &Library, programme: &Programme, today: Option<Date>)
     let venue = programme.venue.as_ref().and_then(|id| library.venues.get(id));
     let mut stood: Vec<&Stood> = plan.things.iter().collect();
     stood.sort_by_key(|thing| (thing.placement.number, thing.instrument.clone()));
-    let things =
-        stood.iter().filter_map(|thing| Some(thing_of(library.instruments.get(&thing.instrument)?, thing)));
+    let things = stood
+        .iter()
+        .filter_map(|thing| Some(thing_of(library.instruments.get(&thing.instrument)?, &plan, thing)));
     PlanSheet {
         head: head(library, programme, today),
         work: String::new(),
@@ -31,10 +32,11 @@ pub fn stage_plan(library: &Library, programme: &Programme, today: Option<Date>)
         things: things.collect(),
         standing_rooms: stood
             .iter()
-            .filter(|thing| !thing.played_by.is_empty())
-            .map(|thing| thing.standing.room.iter().copied().map(spot).collect())
+            .filter(|thing| thing.on.is_none() && !thing.played_by.is_empty())
+            .flat_map(|thing| std::iter::once(thing.standing).chain(thing.across))
+            .map(|standing| standing.room.iter().copied().map(spot).collect())
             .collect(),
-        people: people(library, programme, &stood),
+        people: people(library, programme, &plan, &stood),
         narrow: narrow(library, venue.map(|venue| &**venue), &plan),
         players: players(library, programme),
         cautions: cautions(library, venue.map(|venue| &**venue), &stood),
@@ -68,12 +70,16 @@ fn floor_of(venue: &Venue) -> Floor {
     }
 }
 
-fn thing_of(instrument: &Instrument, stood: &Stood) -> Thing {
+fn thing_of(instrument: &Instrument, plan: &Plan, stood: &Stood) -> Thing {
     let compass = instrument.bars();
-    let note = match (compass.lowest(), compass.highest()) {
+    let bars = match (compass.lowest(), compass.highest()) {
         (Some(low), Some(high)) => format!("{low}–{high}"),
         _ => String::new(),
     };
+    let bearer = stood.on.and_then(|on| plan.things.get(on));
+    let on = bearer.map(|bearer| format!("on {}", bearer.placement.number));
+    let note =
+        std::iter::once(bars).chain(on).filter(|words| !words.is_empty()).collect::<Vec<_>>().join(", ");
     Thing {
         number: stood.placement.number.to_string(),
         name: instrument.name.clone(),
@@ -82,7 +88,7 @@ fn thing_of(instrument: &Instrument, stood: &Stood) -> Thing {
         at: spot(stood.placement.at),
         turn_deg: stood.placement.turn_deg,
         low_end: (instrument.layout != Layout::Drums && instrument.is_pitched()).then_some(LowEnd::Right),
-        carried: false,
+        carried: stood.on.is_some(),
     }
 }
 
@@ -125,16 +131,24 @@ fn natural_place(key: KeyNumber) -> f64 {
     f64::from(key.octave()) * 7.0 + within
 }
 
-fn people(library: &Library, programme: &Programme, stood: &[&Stood]) -> Vec<Standing> {
+/// Who stands where: at what bears the things that they play; where two play one thing, the first at its playing side and the
+/// others across.
+fn people(library: &Library, programme: &Programme, plan: &Plan, stood: &[&Stood]) -> Vec<Standing> {
+    let bearer = |id: &InstrumentId| {
+        let on = plan.thing(id).and_then(|thing| thing.on).and_then(|on| plan.things.get(on));
+        on.map_or_else(|| id.clone(), |on| on.instrument.clone())
+    };
     let first = first_instruments(library, programme);
     let mut people = Vec::new();
-    for thing in stood {
-        for (at, player) in thing.played_by.iter().filter_map(|id| library.players.get(id)).enumerate() {
-            let shift = 0.35 * at as f64;
+    for thing in stood.iter().filter(|thing| thing.on.is_none()) {
+        for (nth, player) in thing.played_by.iter().filter_map(|id| library.players.get(id)).enumerate() {
+            let across = thing.across.filter(|_| nth > 0);
+            let at = across.map_or(thing.standing.place, |standing| standing.place);
+            let shift = 0.35 * (nth - usize::from(across.is_some())) as f64;
             people.push(Standing {
                 initials: player.initials.clone(),
-                at: [thing.standing.place.x + shift, thing.standing.place.y],
-                begins: first.get(&player.id) == Some(&thing.instrument),
+                at: [at.x + shift, at.y],
+                begins: first.get(&player.id).map(bearer).as_ref() == Some(&thing.instrument),
             });
         }
     }

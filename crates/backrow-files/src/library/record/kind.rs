@@ -55,6 +55,8 @@ struct KindRecord {
     material: Text<Material>,
     shape: ShapeRecord,
     #[serde(default, skip_serializing_if = "is_default")]
+    bears: bool,
+    #[serde(default, skip_serializing_if = "is_default")]
     harmful: Vec<Text<Head>>,
 }
 
@@ -127,6 +129,7 @@ impl KindRecord {
             layout: Text(kind.layout),
             material: Text(kind.material),
             shape: ShapeRecord::of(kind.shape),
+            bears: kind.bears,
             harmful: texts(&kind.harmful),
         }
     }
@@ -148,6 +151,7 @@ impl KindRecord {
             layout: self.layout.0,
             material: self.material.0,
             shape: self.shape.value(),
+            bears: self.bears,
             harmful: plain(self.harmful),
         }
     }

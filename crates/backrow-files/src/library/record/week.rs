@@ -63,6 +63,9 @@ struct ProgrammeRecord {
     kept: Vec<KeptRecord>,
     #[serde(default, skip_serializing_if = "is_default")]
     setup: Once<Text<InstrumentId>, PlacementRecord>,
+    /// What lies or hangs on what.
+    #[serde(default, skip_serializing_if = "is_default")]
+    borne: Once<Text<InstrumentId>, Text<InstrumentId>>,
     /// What differs for a work.
     #[serde(default, skip_serializing_if = "is_default")]
     changes: Once<Text<WorkId>, WorkSetupRecord>,
@@ -253,6 +256,14 @@ impl ProgrammeRecord {
             share_out: Once(share_out),
             kept: programme.kept.iter().map(KeptRecord::of).collect(),
             setup: Once(programme.setup.placements.iter().map(placement).collect()),
+            borne: Once(
+                programme
+                    .setup
+                    .borne
+                    .iter()
+                    .map(|(thing, by)| (Text(thing.clone()), Text(by.clone())))
+                    .collect(),
+            ),
             changes: Once(
                 programme
                     .setup
@@ -290,6 +301,7 @@ impl ProgrammeRecord {
             setup: Setup {
                 placements: self.setup.0.into_iter().map(placement).collect(),
                 changes: self.changes.0.into_iter().map(|(work, own)| (work.0, changed(own))).collect(),
+                borne: self.borne.0.into_iter().map(|(thing, by)| (thing.0, by.0)).collect(),
             },
             hires: self.hires.into_iter().map(HireRecord::value).collect(),
             remark: self.remark,

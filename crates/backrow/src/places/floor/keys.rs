@@ -17,6 +17,7 @@ pub const KEYS: &[(&str, &str)] = &[
     ("Ctrl click, Shift drag", "Choose one more; choose those in a box"),
     ("Ctrl A", "Choose everything"),
     ("M", "Mirror about the middle"),
+    ("O", "Lay it on what is under it, or let it stand by itself"),
     ("Delete", "Take it off the floor"),
     ("Enter", "Put what is in hand on the nearest free spot"),
     ("P, T", "Propose places; take them. Esc puts them back"),
@@ -95,6 +96,9 @@ fn chosen(ui: &Ui, scene: &mut Scene<'_>, view: &View, plan: &Plan, programme: &
         if pressed(modifiers, Key::R) {
             turn += by;
         }
+    }
+    if pressed(Modifiers::NONE, Key::O) {
+        super::bearing::toggle(scene, view);
     }
     let mirror = pressed(Modifiers::NONE, Key::M);
     if pressed(Modifiers::NONE, Key::Delete) {

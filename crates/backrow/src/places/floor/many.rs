@@ -107,6 +107,11 @@ pub(super) fn menu(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, plan: &P
                 asked = Some(("Mirror about the middle".to_owned(), next));
                 ui.close();
             }
+            let lay = "On what is under it, or by itself (O)";
+            if ui.add_enabled(count == 1, egui::Button::new(lay)).clicked() {
+                super::bearing::toggle(scene, view);
+                ui.close();
+            }
             let all_kept = things.is_empty();
             if ui.button(if all_kept { "Let them move" } else { "Keep them here" }).clicked() {
                 let keep = keep(view, plan, &programme, !all_kept);

@@ -98,6 +98,16 @@ fn take_over(scene: &mut Scene<'_>, programme: &Programme, other: &Programme) {
     // Numbers must stay different: what stands here beside them gets the next free ones.
     let mut taken: Vec<u32> = all.iter().map(|(_, placement)| placement.number).collect();
     let mut edits = vec![stand_all(&programme.id, words.clone(), all.clone())];
+    let ties = all.iter().filter(|(id, _)| programme.setup.borne.get(id) != other.setup.borne.get(id));
+    edits.extend(ties.clone().map(|(id, _)| Edit::Bear {
+        programme: programme.id.clone(),
+        instrument: id.clone(),
+        by: None,
+    }));
+    edits.extend(ties.filter_map(|(id, _)| {
+        let by = other.setup.borne.get(id).filter(|by| all.iter().any(|(there, _)| there == *by))?.clone();
+        Some(Edit::Bear { programme: programme.id.clone(), instrument: id.clone(), by: Some(by) })
+    }));
     for (id, placement) in &programme.setup.placements {
         if all.iter().any(|(other, _)| other == id) || !taken.contains(&placement.number) {
             taken.push(placement.number);

@@ -1,0 +1,125 @@
+//! What lies on a table or hangs on a stand: it goes along with it, and is tied to what it is put on.
+
+use crate::intent::Intent;
+use crate::scene::Scene;
+use crate::view::{Selected, View};
+use backrow_core::edit::{Edit, words};
+use backrow_core::id::InstrumentId;
+use backrow_core::library::Library;
+use backrow_core::stage::{carried, figure, hit};
+use backrow_core::week::{Placement, Programme};
+
+/// Adds to the changes that were asked for what goes along, and what comes to lie on a table or leaves it.
+pub(super) fn along(scene: &mut Scene<'_>, from: usize, programme: &Programme) {
+    let asked = scene.intents.split_off(from.min(scene.intents.len()));
+    for intent in asked {
+        let intent = match intent {
+            Intent::Edit(edit) => Intent::Edit(with(scene.library, programme, edit)),
+            other => other,
+        };
+        scene.intents.push(intent);
+    }
+}
+
+fn with(library: &Library, programme: &Programme, edit: Edit) -> Edit {
+    let (mut moved, mut off, mut tied) = (Vec::new(), Vec::new(), Vec::new());
+    gather(&edit, &mut moved, &mut off, &mut tied);
+    let id = || programme.id.clone();
+    let mut more: Vec<Edit> = carried(&programme.setup, &moved)
+        .into_iter()
+        .map(|(instrument, placement)| Edit::Stand { programme: id(), instrument, placement })
+        .collect();
+    let along = off.iter().flat_map(|bearer| programme.setup.borne_by(bearer));
+    let left = along.filter(|thing| !off.contains(thing)).cloned();
+    more.extend(left.map(|instrument| Edit::TakeOff { programme: id(), instrument }));
+    let ties = moved.iter().filter(|(thing, _)| !tied.contains(thing));
+    more.extend(ties.filter_map(|(thing, to)| tie(library, programme, &moved, (thing, to))));
+    if more.is_empty() {
+        return edit;
+    }
+    let words = words(library, &edit);
+    more.insert(0, edit);
+    Edit::Together { words, edits: more }
+}
+
+fn gather(
+    edit: &Edit,
+    moved: &mut Vec<(InstrumentId, Placement)>,
+    off: &mut Vec<InstrumentId>,
+    tied: &mut Vec<InstrumentId>,
+) {
+    match edit {
+        Edit::Stand { instrument, placement, .. } => moved.push((instrument.clone(), *placement)),
+        Edit::TakeOff { instrument, .. } => off.push(instrument.clone()),
+        Edit::Bear { instrument, .. } => tied.push(instrument.clone()),
+        Edit::Together { edits, .. } => edits.iter().for_each(|edit| gather(edit, moved, off, tied)),
+        _ => {}
+    }
+}
+
+/// The change that ties a moved thing to the table under it, or lets it stand by itself once it has left.
+fn tie(
+    library: &Library,
+    programme: &Programme,
+    moved: &[(InstrumentId, Placement)],
+    (thing, to): (&InstrumentId, &Placement),
+) -> Option<Edit> {
+    let setup = &programme.setup;
+    let now = setup.borne.get(thing);
+    let goes_along = now.is_some_and(|by| moved.iter().any(|(other, _)| other == by));
+    if goes_along || setup.borne_by(thing).next().is_some() || bears(library, thing) {
+        return None;
+    }
+    let under = under(library, programme, thing, to, |id| Some(id) == now || bears(library, id));
+    (under.as_ref() != now).then(|| Edit::Bear {
+        programme: programme.id.clone(),
+        instrument: thing.clone(),
+        by: under,
+    })
+}
+
+/// Whether things are laid or hung on that kind.
+fn bears(library: &Library, id: &InstrumentId) -> bool {
+    let kind = library.instruments.get(id).and_then(|thing| library.kinds.get(&thing.kind));
+    kind.is_some_and(|kind| kind.bears)
+}
+
+/// The smallest thing under the middle of another, of those that may bear it.
+fn under(
+    library: &Library,
+    programme: &Programme,
+    thing: &InstrumentId,
+    to: &Placement,
+    may: impl Fn(&InstrumentId) -> bool,
+) -> Option<InstrumentId> {
+    let setup = &programme.setup;
+    let others = setup.placements.iter().filter(|(id, _)| *id != thing && !setup.borne.contains_key(*id));
+    let others = others.filter(|(id, _)| may(id)).filter_map(|(id, at)| {
+        let shape = library.instruments.get(id)?.footprint.shape;
+        Some((id, figure(shape, at)))
+    });
+    let (ids, figures): (Vec<_>, Vec<_>) = others.unzip();
+    let at = hit(&figures.iter().collect::<Vec<_>>(), to.at, 0.0)?;
+    ids.get(at).map(|id| (*id).clone())
+}
+
+/// Lays what is selected on the thing under it, or lets it stand by itself again.
+pub(super) fn toggle(scene: &mut Scene<'_>, view: &View) {
+    let Some(programme) = view.floor.shown_programme.clone() else { return };
+    let Some(Selected::Instrument(thing)) = &view.selected else { return };
+    let Some(to) = programme.setup.placements.get(thing) else { return };
+    let by = match programme.setup.borne.get(thing) {
+        Some(_) => None,
+        None => match under(scene.library, &programme, thing, to, |_| true) {
+            Some(by) => Some(by),
+            None => {
+                let name = scene.library.instrument_name(thing);
+                scene.ask(Intent::Say(format!(
+                    "Nothing stands under {name}. Move it over a table or stand first."
+                )));
+                return;
+            }
+        },
+    };
+    scene.edit(Edit::Bear { programme: programme.id.clone(), instrument: thing.clone(), by });
+}

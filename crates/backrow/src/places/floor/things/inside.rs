@@ -1,0 +1,100 @@
+//! What is seen inside an outline: bars in their true rows, drum heads, racks, the low end.
+
+use super::super::scale::Scale;
+use crate::theme::tokens::Tokens;
+use crate::theme::{marks, sans};
+use backrow_core::collection::{Instrument, Layout, Point, Shape as Outline};
+use backrow_core::pitch::KeyNumber;
+use backrow_core::stage::{Stood, to_floor};
+use egui::{Align2, Painter, Shape, Stroke, vec2};
+
+/// Bars in their true rows, drum heads, racks.
+pub(super) fn inside(
+    painter: &Painter,
+    instrument: &Instrument,
+    stood: &Stood,
+    scale: &Scale,
+    tokens: &Tokens,
+) {
+    let at = |x: f64, y: f64| scale.pos(to_floor(&stood.placement, Point::new(x, y)));
+    match stood.shape {
+        Outline::Round { diameter_m } => {
+            let ink = Tokens::mix(tokens.raised, tokens.material(instrument.material), 0.55);
+            let radius = crate::app::to_f32(diameter_m / 2.0) * scale.a_metre;
+            painter.circle(at(0.0, 0.0), radius * 0.84, ink, Stroke::new(1.0, tokens.ink2));
+        }
+        Outline::Hung { width_m, .. } => {
+            let bar = [at(-width_m * 0.43, 0.0), at(width_m * 0.43, 0.0)];
+            painter.line_segment(bar, Stroke::new(3.0, tokens.material(instrument.material)));
+        }
+        Outline::Box { width_m, depth_m } if instrument.is_pitched() => {
+            let count = instrument.bar_count().max(1);
+            for bar in 0..count {
+                let x = width_m * ((f64::from(bar) + 0.5) / f64::from(count) - 0.5) * 0.9;
+                let y = if bar % 2 == 0 { -depth_m * 0.15 } else { depth_m * 0.15 };
+                painter.circle_filled(at(x, y), 2.0, tokens.material(instrument.material));
+            }
+        }
+        Outline::Box { .. } => {}
+        Outline::Keyboard { width_m, low_m, high_m } => {
+            keyboard(painter, instrument, (width_m, low_m, high_m), &at, tokens);
+        }
+    }
+}
+
+fn keyboard(
+    painter: &Painter,
+    instrument: &Instrument,
+    (width, low_m, high_m): (f64, f64, f64),
+    at: &impl Fn(f64, f64) -> egui::Pos2,
+    tokens: &Tokens,
+) {
+    let bars: Vec<KeyNumber> = instrument.bars().iter().collect();
+    let (Some(first), Some(last)) = (bars.first(), bars.last()) else { return };
+    let natural = |key: &KeyNumber| f64::from(key.number()) * 7.0 / 12.0;
+    let (from, span) = (natural(first), natural(last) - natural(first) + 1.0);
+    let ink = tokens.material(instrument.material);
+    for key in &bars {
+        // The low end is at the right of an unturned plan.
+        let share = (natural(key) - from + 0.5) / span;
+        let x = width * (0.5 - share) * 0.95;
+        let depth = low_m + (high_m - low_m) * share;
+        let two = instrument.layout == Layout::TwoRows;
+        let (near, far) = match (two, key.is_natural()) {
+            (true, true) => (-0.45, 0.0),
+            (true, false) => (0.04, 0.45),
+            (false, _) => (-0.4, 0.4),
+        };
+        let half = (width / span * 0.38).min(0.05);
+        let corners = [(x - half, near), (x + half, near), (x + half, far), (x - half, far)]
+            .map(|(x, y)| at(x, y * depth))
+            .to_vec();
+        painter.add(Shape::convex_polygon(corners, ink, Stroke::NONE));
+    }
+}
+
+pub(super) fn wedge(
+    painter: &Painter,
+    scale: &Scale,
+    instrument: &Instrument,
+    stood: &Stood,
+    low: Point,
+    tokens: &Tokens,
+) {
+    let (tip, middle) = (scale.pos(low), scale.pos(stood.placement.at));
+    let out = (tip - middle).normalized();
+    let side = vec2(-out.y, out.x);
+    let base = tip + out * 3.0;
+    let corners = vec![base + side * 4.0, base + out * 7.0, base - side * 4.0];
+    painter.add(Shape::convex_polygon(corners, tokens.ink, Stroke::NONE));
+    if let Some(key) = instrument.bars().lowest() {
+        marks::text(
+            painter,
+            base + out * 18.0,
+            Align2::CENTER_CENTER,
+            &key.to_string(),
+            sans(11.0),
+            tokens.ink2,
+        );
+    }
+}

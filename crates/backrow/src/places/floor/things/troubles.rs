@@ -1,0 +1,85 @@
+//! What is wrong or narrow, marked where it is, with words.
+
+use super::super::scale::Scale;
+use crate::scene::Scene;
+use crate::theme::tokens::{Tokens, size};
+use crate::theme::{marks, semibold};
+use backrow_core::stage::{Checks, Plan};
+use egui::{Align2, Painter, Rect, Shape, Stroke, vec2};
+
+pub(super) fn troubles(
+    painter: &Painter,
+    scene: &Scene<'_>,
+    (plan, checks): (&Plan, &Checks),
+    scale: &Scale,
+) {
+    let tokens = scene.tokens;
+    for over in &checks.overlaps {
+        let common = scale.line(&over.overlap.common);
+        let bounds = Rect::from_points(&common);
+        painter.add(Shape::convex_polygon(common, tokens.clash, Stroke::NONE));
+        let words = format!("overlap {:.2} m", over.overlap.depth_m);
+        flag(painter, bounds.left_bottom() + vec2(0.0, 6.0), &words, &tokens);
+    }
+    for trouble in &checks.troubles {
+        let piece = scale.line(&trouble.intrusion.piece);
+        let bounds = Rect::from_points(&piece);
+        painter.add(Shape::closed_line(piece, Stroke::new(2.0, tokens.clash)));
+        let words = if trouble.area.is_some() { "not to enter" } else { "off the floor" };
+        flag(painter, bounds.left_bottom() + vec2(0.0, 4.0), words, &tokens);
+    }
+    for hidden in &checks.hidden {
+        let (Some(stood), Some(other)) = (plan.things.get(hidden.thing), plan.things.get(hidden.by)) else {
+            continue;
+        };
+        let line = [scale.pos(stood.standing.place), scale.pos(other.placement.at)];
+        painter.extend(Shape::dashed_line(&line, Stroke::new(1.2, tokens.care), 5.0, 4.0));
+        let at = line[0] + (line[1] - line[0]) * 0.5;
+        marks::mark(painter, at, marks::Mark::Care, &tokens);
+        let words = at + vec2(10.0, 0.0);
+        marks::text(
+            painter,
+            words,
+            Align2::LEFT_CENTER,
+            "conductor hidden",
+            semibold(size::NOTE),
+            tokens.care,
+        );
+    }
+    for away in &checks.away {
+        let Some(stood) = plan.things.get(away.thing) else { continue };
+        let at = scale.pos(stood.standing.place) + vec2(0.0, 14.0);
+        marks::mark(painter, at, marks::Mark::Care, &tokens);
+        let words = at + vec2(10.0, 0.0);
+        marks::text(
+            painter,
+            words,
+            Align2::LEFT_CENTER,
+            "turned backwards",
+            semibold(size::NOTE),
+            tokens.care,
+        );
+    }
+    for narrow in &checks.narrow {
+        let (from, to) = (scale.pos(narrow.gap.from), scale.pos(narrow.gap.to));
+        painter.line_segment([from, to], Stroke::new(1.5, tokens.care));
+        let at = from + (to - from) * 0.5 + vec2(10.0, 8.0);
+        marks::mark(painter, at, marks::Mark::Care, &tokens);
+        marks::text(
+            painter,
+            at + vec2(10.0, 0.0),
+            Align2::LEFT_CENTER,
+            &format!("{:.2} m", narrow.gap.metres),
+            semibold(size::NOTE),
+            tokens.care,
+        );
+    }
+}
+
+/// Words on a bar of clash.
+pub(super) fn flag(painter: &Painter, at: egui::Pos2, words: &str, tokens: &Tokens) {
+    let galley = painter.layout_no_wrap(words.to_owned(), semibold(size::NOTE), tokens.on_fill());
+    let rect = Rect::from_min_size(at, galley.size() + vec2(10.0, 3.0));
+    painter.rect_filled(rect, 0.0, tokens.clash);
+    painter.galley(rect.min + vec2(5.0, 1.0), galley, tokens.on_fill());
+}
