@@ -1,6 +1,5 @@
-//! What a drag costs with 80 things on the floor: every check and every way between all standing places.
-//!
-//! Aim: both within 4 ms, so that a frame of a drag can redo them.
+//! What a drag costs with 80 things on the floor: the plan, every check, and the ways that players go, within 4 ms a
+//! frame; beside it every check alone, and every way between all standing places.
 
 #![allow(missing_docs, reason = "criterion's macros make undocumented functions")]
 
@@ -8,7 +7,7 @@ use backrow_core::collection::{
     Area, Footprint, Instrument, Layout, Mass, Material, Owner, Point, Riser, Shape, Venue,
 };
 use backrow_core::id::{InstrumentId, KindId, VenueId};
-use backrow_core::stage::{Plan, Stood, Walks};
+use backrow_core::stage::{InHand, Plan, Stood, Walks};
 use backrow_core::week::Placement;
 use criterion::{Criterion, criterion_group, criterion_main};
 use std::hint::black_box;
@@ -36,16 +35,17 @@ fn venue() -> Option<Venue> {
     })
 }
 
-fn thing(n: u32, venue: &Venue) -> Option<Stood> {
+fn thing(n: u32, venue: &Venue, by: impl Fn(&InstrumentId) -> Point) -> Option<Stood> {
     let (column, row) = (f64::from(n % 10), f64::from(n / 10));
     let shape = match n % 3 {
         0 => Shape::Keyboard { width_m: 1.5, low_m: 0.8, high_m: 0.5 },
         1 => Shape::Box { width_m: 0.9, depth_m: 0.5 },
         _ => Shape::Round { diameter_m: 0.7 },
     };
-    let at = Point::new(-9.5 + column * 2.1, 1.2 + row * 1.3);
-    let placement = Placement { at, turn_deg: f64::from(n * 37 % 60), number: n, locked: false };
     let id = InstrumentId::new(&format!("thing-{n}")).ok()?;
+    let by = by(&id);
+    let at = Point::new(-9.5 + column * 2.1 + by.x, 1.2 + row * 1.3 + by.y);
+    let placement = Placement { at, turn_deg: f64::from(n * 37 % 60), number: n, locked: false };
     let instrument = Instrument {
         id: id.clone(),
         kind: KindId::new("thing").ok()?,
@@ -66,13 +66,38 @@ fn thing(n: u32, venue: &Venue) -> Option<Stood> {
     Some(Stood::new(&id, &instrument, &placement, Some(venue)))
 }
 
+/// One thing carried round a circle of a metre: each frame the plan, its checks and the ways.
+fn drag(c: &mut Criterion, still: &Plan, venue: &Venue) {
+    let count = still.things.len();
+    let Some(held) = still.things.get(count / 2).map(|thing| thing.instrument.clone()) else { return };
+    // Each thing with its three neighbours in the order of the list: the ways of a dozen players.
+    let ids = || still.things.iter().map(|thing| thing.instrument.clone());
+    let pairs = (1..4).flat_map(|by| ids().zip(ids().skip(by))).collect::<Vec<_>>();
+    let ways = pairs.len();
+    let in_hand = InHand::new(still, &[held.clone()].into(), Some(venue), pairs);
+    let mut turn = 0_u32;
+    c.bench_function(&format!("a frame of a drag, {count} things, {ways} ways"), |b| {
+        b.iter(|| {
+            turn += 1;
+            let angle = f64::from(turn % 32) * std::f64::consts::TAU / 32.0;
+            let by = Point::new(angle.cos(), angle.sin());
+            let moved = |n| thing(n, venue, |id| if *id == held { by } else { Point::default() });
+            let plan = Plan { things: (0..80).filter_map(moved).take(count).collect() };
+            black_box(plan.checks(Some(venue), 0.6));
+            black_box(in_hand.walks(&plan));
+        });
+    });
+}
+
 fn stage(c: &mut Criterion) {
     let Some(venue) = venue() else { return };
     for count in [25, 80] {
-        let plan = Plan { things: (0..count).filter_map(|n| thing(n, &venue)).collect() };
+        let plan =
+            Plan { things: (0..count).filter_map(|n| thing(n, &venue, |_| Point::default())).collect() };
         c.bench_function(&format!("every check, {count} things"), |b| {
             b.iter(|| black_box(plan.checks(Some(&venue), 0.6)));
         });
+        drag(c, &plan, &venue);
         c.bench_function(&format!("every way, {count} things"), |b| {
             b.iter(|| black_box(Walks::of(&plan, Some(&venue))));
         });

@@ -38,7 +38,7 @@ pub use propose::propose;
 pub use sight::{Away, CONDUCTOR_EYES_M, EYES_M, FACING_DEG, Hidden};
 pub use snap::{GRID_M, Snap, TURN_STEP_DEG, hit, snap};
 pub use standing::{LEAST_WIDTH_M, STANDING_DEPTH_M, Side, Standing, standing};
-pub use walks::{Walk, Walks, Way};
+pub use walks::{InHand, Walk, Walks, Way};
 
 /// What a person takes up going sideways between two things, metres; ours, no published source. A narrower gap is no way
 /// at all: things that near to each other count as standing together.

@@ -225,6 +225,47 @@ fn several_move_turn_and_line_up_together_in_one_step() {
 }
 
 #[test]
+fn what_is_laid_on_another_goes_where_that_goes() {
+    let mut h = harness();
+    two(&mut h);
+    let select = |h: &mut Harness<'_, App>, name: &str| {
+        let id = placements(h).into_iter().find(|(own, ..)| own == name).expect("it stands").1;
+        h.state_mut().view.floor.put_back();
+        h.state_mut().view.selected = Some(Selected::Instrument(id));
+        h.run();
+    };
+    // Both at one point: the xylophone is laid on the marimba.
+    let programme = h.state().view.programme.clone().expect("one");
+    let on = by_name(&h, "Marimba 1");
+    let (_, instrument, own) =
+        placements(&h).into_iter().find(|(name, ..)| name == "Xylophone 1").expect("it stands");
+    let placement = Placement { at: on.at, ..own };
+    let stand = backrow_core::edit::Edit::Stand { programme, instrument, placement };
+    h.state_mut().history.make(&stand).expect("it stands there");
+    select(&mut h, "Xylophone 1");
+    h.key_press(Key::O);
+    h.run();
+    select(&mut h, "Marimba 1");
+    h.key_press(Key::ArrowRight);
+    h.run();
+    assert!((by_name(&h, "Xylophone 1").at.x - on.at.x - 0.05).abs() < 1e-9, "{}", h.state().view.said);
+    select(&mut h, "Xylophone 1");
+    h.key_press(Key::O);
+    h.run();
+    select(&mut h, "Marimba 1");
+    h.key_press(Key::ArrowRight);
+    h.run();
+    assert!((by_name(&h, "Xylophone 1").at.x - on.at.x - 0.05).abs() < 1e-9, "by itself it stays");
+    h.key_press_modifiers(Modifiers::COMMAND, Key::Z);
+    h.key_press_modifiers(Modifiers::COMMAND, Key::Z);
+    h.run();
+    select(&mut h, "Marimba 1");
+    h.key_press(Key::Delete);
+    h.run();
+    assert!(placements(&h).is_empty(), "what lies on it goes with it: {:?}", placements(&h));
+}
+
+#[test]
 fn proposed_places_are_taken_or_put_back() {
     let mut h = harness();
     let library = h.state().history.now().clone();

@@ -169,6 +169,27 @@ impl Timetable {
         Need::new(&self.habits, Some(shortest.unwrap_or(stand_in)), shortest.is_none(), change)
     }
 
+    /// The same calls with other ways; works with a setup of their own keep theirs.
+    pub fn set_walks(&mut self, walks: Walks) {
+        self.walks = walks;
+    }
+
+    /// The pairs of instruments between which somebody goes.
+    pub fn walked(&self) -> BTreeSet<(InstrumentId, InstrumentId)> {
+        let players: BTreeSet<&PlayerId> =
+            self.calls.iter().filter_map(|taken| taken.player.as_ref()).collect();
+        let mut pairs = BTreeSet::new();
+        for step in players.into_iter().flat_map(|player| self.moves(player)) {
+            let (Some(from), Some(to)) = (self.call(&step.from.call), self.call(&step.to.call)) else {
+                continue;
+            };
+            for a in &from.instruments {
+                pairs.extend(to.instruments.iter().map(|b| (a.clone(), b.clone())));
+            }
+        }
+        pairs
+    }
+
     /// The move from a passage of one call to a passage of another; `None` for passages that are not there.
     pub fn between(&self, from: (&Taken, usize), to: (&Taken, usize)) -> Option<Move> {
         let (first, second) = (from.0.spans.get(from.1)?, to.0.spans.get(to.1)?);

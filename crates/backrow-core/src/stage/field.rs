@@ -8,6 +8,7 @@
 mod graph;
 mod obstacle;
 mod steps;
+mod still;
 
 use super::figure::Figure;
 use super::plane::{inside, nearest_on, sides};
@@ -16,6 +17,7 @@ use crate::collection::{Point, Venue};
 use graph::{Graph, Node};
 use obstacle::Obstacle;
 use steps::Levels;
+pub(super) use still::{Pair, Still};
 
 /// What a step between levels costs in choosing a way, as metres of level floor; ours, no published source.
 pub const STEP_AS_M: f64 = 1.2;
@@ -80,34 +82,39 @@ impl Field {
     pub(crate) fn ways(&self, places: &[Point]) -> Vec<Vec<Way>> {
         let free: Vec<Point> = places.iter().map(|p| self.freed(*p)).collect();
         let mut graph = Graph::new(free.iter().map(|p| Node::place(*p)).chain(self.corners.iter().copied()));
-        graph.join(places.len(), |p, q| self.is_open(p, q).then(|| self.levels.between(p, q)));
-        let way = |from: usize, to: usize, found: Option<(Walk, Vec<Point>)>| {
-            let (Some(start), Some(end)) = (places.get(from).copied(), places.get(to).copied()) else {
-                return Way::default();
+        graph.join(places.len(), |p, q| self.line(p, q));
+        let place = |at: usize| graph.nodes().get(at).map(|node| node.at);
+        let row = |(from, start): (usize, &Point)| {
+            let search = graph.search(from, places.len());
+            let way = |(to, end): (usize, &Point)| match from == to {
+                true => Way { walk: Walk::default(), points: vec![*start], shut: false },
+                false => self.way(*start, *end, search.way_to(place, to)),
             };
-            if from == to {
-                return Way { walk: Walk::default(), points: vec![start], shut: false };
-            }
-            let Some((mut walk, mut points)) = found else {
-                let walk = Walk { metres: start.distance(end), steps: self.levels.between(start, end) };
-                return Way { walk, points: vec![start, end], shut: true };
-            };
-            if let Some(first) = points.first().copied().filter(|first| *first != start) {
-                walk.metres += start.distance(first);
-                points.insert(0, start);
-            }
-            if let Some(last) = points.last().copied().filter(|last| *last != end) {
-                walk.metres += end.distance(last);
-                points.push(end);
-            }
-            Way { walk, points, shut: false }
+            places.iter().enumerate().map(way).collect()
         };
-        (0..places.len())
-            .map(|from| {
-                let search = graph.search(from, places.len());
-                (0..places.len()).map(|to| way(from, to, search.way_to(&graph, to))).collect()
-            })
-            .collect()
+        places.iter().enumerate().map(row).collect()
+    }
+
+    /// The steps on the straight line between two points where it is open.
+    fn line(&self, p: Point, q: Point) -> Option<u32> {
+        self.is_open(p, q).then(|| self.levels.between(p, q))
+    }
+
+    /// A way that was found between free points, from and to the places themselves; the straight line where none was.
+    fn way(&self, start: Point, end: Point, found: Option<(Walk, Vec<Point>)>) -> Way {
+        let Some((mut walk, mut points)) = found else {
+            let walk = Walk { metres: start.distance(end), steps: self.levels.between(start, end) };
+            return Way { walk, points: vec![start, end], shut: true };
+        };
+        if let Some(first) = points.first().copied().filter(|first| *first != start) {
+            walk.metres += start.distance(first);
+            points.insert(0, start);
+        }
+        if let Some(last) = points.last().copied().filter(|last| *last != end) {
+            walk.metres += end.distance(last);
+            points.push(end);
+        }
+        Way { walk, points, shut: false }
     }
 }
 

@@ -1,10 +1,11 @@
 //! The ways between the standing places of a setup.
 
-use super::field::Field;
-use super::plan::Plan;
+use super::field::{Field, Pair, Still};
+use super::figure::Figure;
+use super::plan::{Plan, Stood};
 use crate::collection::{Point, Venue};
 use crate::id::InstrumentId;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// A way that a player walks.
 #[derive(Clone, Copy, Debug, PartialEq, Default)]
@@ -24,6 +25,62 @@ pub struct Way {
     pub points: Vec<Point>,
     /// Whether no way round exists (the things stand too close), so that the straight line stands in.
     pub shut: bool,
+}
+
+/// The ways of a setup while some of it is in the hand: what stands still is looked at once, so that the ways that are asked
+/// for can be had again for every place that the rest is moved to.
+#[derive(Clone, Debug)]
+pub struct InHand {
+    still: Still,
+    held: Vec<InstrumentId>,
+    pairs: Vec<((InstrumentId, InstrumentId), Pair)>,
+}
+
+impl InHand {
+    /// What stands still in a setup but for what is held, and the pairs of instruments whose ways are asked for. Pairs with
+    /// an instrument that is not on the floor are left out.
+    pub fn new(
+        plan: &Plan,
+        held: &BTreeSet<InstrumentId>,
+        venue: Option<&Venue>,
+        pairs: impl IntoIterator<Item = (InstrumentId, InstrumentId)>,
+    ) -> Self {
+        let (moved, still): (Vec<&Stood>, Vec<&Stood>) =
+            plan.things.iter().partition(|thing| held.contains(&thing.instrument));
+        let order: BTreeMap<&InstrumentId, usize> =
+            still.iter().chain(&moved).enumerate().map(|(at, thing)| (&thing.instrument, at)).collect();
+        let numbered = |(a, b): (InstrumentId, InstrumentId)| {
+            let pair = (*order.get(&a)?, *order.get(&b)?);
+            Some(((a, b), pair))
+        };
+        let pairs: Vec<_> = pairs.into_iter().filter_map(numbered).collect();
+        let places = still.iter().map(|thing| thing.standing.place).collect();
+        let figures = still.iter().filter(|thing| thing.on.is_none()).map(|thing| &thing.figure);
+        let numbers: Vec<Pair> = pairs.iter().map(|(_, pair)| *pair).collect();
+        Self {
+            still: Still::new(figures, venue, places, &numbers),
+            held: moved.iter().map(|thing| thing.instrument.clone()).collect(),
+            pairs,
+        }
+    }
+
+    /// The ways asked for with what is held where it stands in this plan.
+    pub fn walks(&self, plan: &Plan) -> Walks {
+        let moved: Vec<&Stood> = self.held.iter().filter_map(|id| plan.thing(id)).collect();
+        let mut walks = Walks::default();
+        if moved.len() != self.held.len() {
+            return walks;
+        }
+        let figures: Vec<&Figure> =
+            moved.iter().filter(|thing| thing.on.is_none()).map(|thing| &thing.figure).collect();
+        let places: Vec<Point> = moved.iter().map(|thing| thing.standing.place).collect();
+        let numbers: Vec<Pair> = self.pairs.iter().map(|(_, pair)| *pair).collect();
+        let ways = self.still.ways(&figures, &places, &numbers);
+        for (((from, to), _), way) in self.pairs.iter().zip(ways) {
+            walks.by_pair.entry(from.clone()).or_default().insert(to.clone(), way);
+        }
+        walks
+    }
 }
 
 /// The ways between the standing places of a setup: the shortest that go round every footprint and every area not to

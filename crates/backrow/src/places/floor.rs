@@ -60,6 +60,7 @@ pub struct State {
     search: String,
     plan: Memo<PlanKey, (Plan, Checks)>,
     goings: Memo<ways::Key, Vec<ways::Going>>,
+    held: Option<ways::Held>,
 }
 
 /// What is drawn beside the instruments.
@@ -89,6 +90,7 @@ impl Default for State {
             search: String::new(),
             plan: Memo::default(),
             goings: Memo::default(),
+            held: None,
         }
     }
 }
@@ -141,8 +143,8 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View) {
     let mut memo = std::mem::take(&mut view.floor.plan);
     let (plan, checks) = memo.get(key, || {
         let mut shown = programme.clone();
-        for (id, placement) in preview {
-            shown.setup.placements.insert(id, placement);
+        for (id, placement) in &preview {
+            shown.setup.placements.insert(id.clone(), *placement);
         }
         let plan = Plan::of(library, &shown);
         let checks = plan.checks(Some(&venue), library.house.habits.way_m);
@@ -158,12 +160,17 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View) {
     keys::act(ui, scene, view, plan, (&programme, &venue));
     plan::ui(ui, scene, view, &venue, &scale);
     let mut goings = std::mem::take(&mut view.floor.goings);
-    // While something is in the hand its ways are not yet known.
-    let shown: &[ways::Going] = if view.floor.shown.ways && view.floor.preview.is_empty() {
-        let key = (scene.revision, view.programme.clone(), view.work.clone());
+    let key = (scene.revision, view.programme.clone(), view.work.clone());
+    let moving;
+    let shown: &[ways::Going] = if !view.floor.shown.ways {
+        &[]
+    } else if preview.is_empty() {
+        view.floor.held = None;
         goings.get(key, || ways::of(library, &programme, &venue, view.work.as_ref()))
     } else {
-        &[]
+        let ids = preview.iter().map(|(id, _)| id.clone()).collect();
+        moving = ways::Held::goings(&mut view.floor.held, (key, ids), (library, &programme, &venue), plan);
+        &moving
     };
     let painter = ui.painter().with_clip_rect(drawing);
     ways::curves(&painter, shown, &scale);

@@ -92,63 +92,102 @@ impl Graph {
         }
     }
 
-    fn join_two(&mut self, i: usize, j: usize, open: impl Fn(Point, Point) -> Option<u32>) -> Option<u32> {
-        let (one, two) = (*self.nodes.get(i)?, *self.nodes.get(j)?);
-        if !one.is_tangent_to(two.at) || !two.is_tangent_to(one.at) {
-            return None;
+    /// Joins every two nodes that see each other, needed or not.
+    pub(super) fn join_all(&mut self, open: impl Fn(Point, Point) -> Option<u32>) {
+        for i in 0..self.nodes.len() {
+            for j in i + 1..self.nodes.len() {
+                self.join_two(i, j, &open);
+            }
         }
-        let walk = Walk { metres: one.at.distance(two.at), steps: open(one.at, two.at)? };
+    }
+
+    fn join_two(&mut self, i: usize, j: usize, open: impl Fn(Point, Point) -> Option<u32>) -> Option<u32> {
+        let walk = line(self.nodes.get(i)?, self.nodes.get(j)?, open)?;
         self.lines.get_mut(i)?.push((j, walk));
         self.lines.get_mut(j)?.push((i, walk));
         Some(walk.steps)
     }
 
+    pub(super) fn nodes(&self) -> &[Node] {
+        &self.nodes
+    }
+
+    /// The open lines of a node.
+    pub(super) fn lines(&self, at: usize) -> impl Iterator<Item = (usize, Walk)> + '_ {
+        self.lines.get(at).into_iter().flatten().copied()
+    }
+
     /// The cheapest ways from one node to the first `places` nodes.
     pub(super) fn search(&self, from: usize, places: usize) -> Search {
-        let mut best = vec![f64::INFINITY; self.nodes.len()];
-        let mut search = Search { from, before: vec![None; self.nodes.len()] };
-        let mut heap = BinaryHeap::from([Reverse((Cost(0.0), from))]);
-        // A straight open line without a step is the shortest of all: such places need not be waited for.
-        let straight = self.lines.get(from).into_iter().flatten();
-        let straight = straight.filter(|(to, walk)| *to < places && walk.steps == 0);
         let mut waiting = vec![true; places];
-        for to in std::iter::once(from).chain(straight.map(|(to, _)| *to)) {
+        // A straight open line without a step is the shortest of all: such places need not be waited for.
+        let straight = self.lines(from).filter(|(to, walk)| *to < places && walk.steps == 0);
+        for to in std::iter::once(from).chain(straight.map(|(to, _)| to)) {
             if let Some(flag) = waiting.get_mut(to) {
                 *flag = false;
             }
         }
-        let mut left = waiting.iter().filter(|flag| **flag).count();
-        while let Some(Reverse((Cost(so_far), at))) = heap.pop() {
-            if best.get(at).is_some_and(|known| so_far > *known) {
-                continue;
-            }
-            if let Some(flag) = waiting.get_mut(at)
-                && std::mem::take(flag)
-            {
-                left -= 1;
-            }
-            for (to, walk) in self.lines.get(at).into_iter().flatten() {
-                let next = so_far + cost(*walk);
-                let (Some(known), Some(before)) = (best.get_mut(*to), search.before.get_mut(*to)) else {
-                    continue;
-                };
-                if *to != from && next < *known {
-                    *known = next;
-                    *before = Some((at, *walk));
-                    heap.push(Reverse((Cost(next), *to)));
-                }
-            }
-            if left == 0 {
-                break;
-            }
-        }
-        search
+        let lines = |at: usize, each: &mut dyn FnMut(usize, Walk)| {
+            self.lines(at).for_each(|(to, walk)| each(to, walk));
+        };
+        search(self.nodes.len(), from, waiting, |_| 0.0, lines)
     }
 }
 
+/// The line between two nodes, if it is of use and open.
+pub(super) fn line(one: &Node, two: &Node, open: impl Fn(Point, Point) -> Option<u32>) -> Option<Walk> {
+    if !one.is_tangent_to(two.at) || !two.is_tangent_to(one.at) {
+        return None;
+    }
+    Some(Walk { metres: one.at.distance(two.at), steps: open(one.at, two.at)? })
+}
+
+/// The cheapest ways from a node to those that are waited for. `lines` calls back with each open line of a node; `ahead`
+/// never says more than what is left from a node on, and no more than a line's own length less at its other end: 0 searches
+/// all round (Dijkstra), the straight distance towards one goal (Hart, Nilsson and Raphael, 1968).
+pub(super) fn search(
+    count: usize,
+    from: usize,
+    mut waiting: Vec<bool>,
+    ahead: impl Fn(usize) -> f64,
+    lines: impl Fn(usize, &mut dyn FnMut(usize, Walk)),
+) -> Search {
+    let mut best = vec![f64::INFINITY; count];
+    let mut search = Search { from, before: vec![None; count] };
+    let mut heap = BinaryHeap::from([Reverse((Cost(0.0), Cost(0.0), from))]);
+    let mut left = waiting.iter().filter(|flag| **flag).count();
+    while let Some(Reverse((_, Cost(so_far), at))) = heap.pop() {
+        if best.get(at).is_some_and(|known| so_far > *known) {
+            continue;
+        }
+        if let Some(flag) = waiting.get_mut(at)
+            && std::mem::take(flag)
+        {
+            left -= 1;
+        }
+        lines(at, &mut |to, walk| {
+            let next = so_far + cost(walk);
+            let (Some(known), Some(before)) = (best.get_mut(to), search.before.get_mut(to)) else { return };
+            if to != from && next < *known {
+                *known = next;
+                *before = Some((at, walk));
+                heap.push(Reverse((Cost(next + ahead(to)), Cost(next), to)));
+            }
+        });
+        if left == 0 {
+            break;
+        }
+    }
+    search
+}
+
 impl Search {
-    /// The way to a node, with its points; `None` when there is none.
-    pub(super) fn way_to(&self, graph: &Graph, to: usize) -> Option<(Walk, Vec<Point>)> {
+    /// The way to a node, with its points; `None` when there is none. `place` says where a node is.
+    pub(super) fn way_to(
+        &self,
+        place: impl Fn(usize) -> Option<Point>,
+        to: usize,
+    ) -> Option<(Walk, Vec<Point>)> {
         let mut walk = Walk::default();
         let mut points = Vec::new();
         let mut at = to;
@@ -156,10 +195,10 @@ impl Search {
             let (before, line) = (*self.before.get(at)?)?;
             walk.metres += line.metres;
             walk.steps += line.steps;
-            points.push(graph.nodes.get(at)?.at);
+            points.push(place(at)?);
             at = before;
         }
-        points.push(graph.nodes.get(at)?.at);
+        points.push(place(at)?);
         points.reverse();
         Some((walk, points))
     }

@@ -201,6 +201,38 @@ proptest! {
 }
 
 proptest! {
+    #![proptest_config(ProptestConfig::with_cases(60))]
+
+    #[test]
+    fn what_is_in_the_hand_changes_the_ways_as_if_all_were_looked_at_anew(
+        figures in scene(), held in 0..8_usize, to in (-2.0..2.0_f64, 1.5..4.5_f64, 0.0..360.0_f64),
+        spots in proptest::collection::vec((-2.8..2.8_f64, 0.2..5.8_f64), 4), own in (-2.8..2.8_f64, 0.2..5.8_f64),
+    ) {
+        let mut hall = venue(&[(-3.0, 0.0), (3.0, 0.0), (3.0, 6.0), (-3.0, 6.0)]);
+        hall.risers = vec![Riser {
+            name: String::new(),
+            outline: points(&[(-3.0, 0.0), (3.0, 0.0), (3.0, 2.5), (-3.0, 2.5)]),
+            height_m: 0.4,
+            rated_kn_m2: None,
+        }];
+        let still: Vec<Figure> = figures.iter().enumerate().filter(|(n, _)| *n != held).map(|(_, f)| f.clone()).collect();
+        let moved = at(Shape::Box { width_m: 1.2, depth_m: 0.6 }, to.0, to.1, to.2);
+        let mut places = points(&spots);
+        let pairs: Vec<(usize, usize)> = (0..5).flat_map(|a| (0..5).map(move |b| (a, b))).collect();
+        let asked = Still::new(still.iter(), Some(&hall), places.clone(), &pairs);
+        let own = points(&[own]);
+        let found = asked.ways(&[&moved], &own, &pairs);
+        places.extend(own);
+        let all = Field::new(still.iter().chain([&moved]), Some(&hall)).ways(&places);
+        let cost = |way: &Way| way.walk.metres + f64::from(way.walk.steps) * STEP_AS_M;
+        for ((a, b), way) in pairs.iter().zip(&found) {
+            prop_assert_eq!(way.shut, all[*a][*b].shut);
+            prop_assert!((cost(way) - cost(&all[*a][*b])).abs() < 1e-9, "{} {}: {} {}", a, b, cost(way), cost(&all[*a][*b]));
+        }
+    }
+}
+
+proptest! {
     #![proptest_config(ProptestConfig::with_cases(3))]
 
     #[test]

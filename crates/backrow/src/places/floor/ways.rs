@@ -9,7 +9,7 @@ use backrow_core::collection::{Point, Venue};
 use backrow_core::id::{InstrumentId, PlayerId, ProgrammeId, WorkId};
 use backrow_core::library::Library;
 use backrow_core::moves::{Move, Timetable, seconds_text};
-use backrow_core::stage::{Plan, Walks, Way};
+use backrow_core::stage::{InHand, Plan, Walks, Way};
 use backrow_core::week::Programme;
 use egui::{Align2, Painter, Rect, Shape, Stroke, vec2};
 use std::collections::BTreeMap;
@@ -36,13 +36,57 @@ pub(super) fn of(
 ) -> Vec<Going> {
     let walks = Walks::of(&Plan::of(library, programme), Some(venue));
     let timetable = Timetable::of(library, programme, walks.clone());
+    goings(library, &timetable, &walks, work)
+}
+
+/// What is in the hand, and all that its ways are worked out from while it moves.
+pub(super) struct Held {
+    key: (Key, Vec<InstrumentId>),
+    in_hand: InHand,
+    timetable: Timetable,
+}
+
+impl Held {
+    /// The ways with what is held where it stands in the plan. What stands still is looked at when something is taken up, and
+    /// kept in `held` until it is let go.
+    pub(super) fn goings(
+        held: &mut Option<Self>,
+        key: (Key, Vec<InstrumentId>),
+        (library, programme, venue): (&Library, &Programme, &Venue),
+        plan: &Plan,
+    ) -> Vec<Going> {
+        let own = match held.take().filter(|own| own.key == key) {
+            Some(own) => held.insert(own),
+            None => held.insert(Self::of(key, library, programme, (venue, plan))),
+        };
+        let walks = own.in_hand.walks(plan);
+        own.timetable.set_walks(walks.clone());
+        goings(library, &own.timetable, &walks, own.key.0.2.as_ref())
+    }
+
+    fn of(
+        key: (Key, Vec<InstrumentId>),
+        library: &Library,
+        programme: &Programme,
+        (venue, plan): (&Venue, &Plan),
+    ) -> Self {
+        // One setup is in the hand: those of other works do not count now.
+        let mut one = programme.clone();
+        one.setup.changes.clear();
+        let timetable = Timetable::of(library, &one, Walks::default());
+        let in_hand = InHand::new(plan, &key.1.iter().cloned().collect(), Some(venue), timetable.walked());
+        Self { key, in_hand, timetable }
+    }
+}
+
+fn goings(library: &Library, timetable: &Timetable, walks: &Walks, work: Option<&WorkId>) -> Vec<Going> {
     let mut goings: BTreeMap<(PlayerId, InstrumentId, InstrumentId), Going> = BTreeMap::new();
     for player in library.roster() {
         for step in timetable.moves(&player.id) {
             if Some(&step.from.call.work) != work || step.need.same_place {
                 continue;
             }
-            let Some((from, to, way)) = shortest(&timetable, &walks, &step) else { continue };
+            let Some((from, to, way)) = shortest(timetable, walks, &step) else { continue };
             let ends = if from < to { (from, to) } else { (to, from) };
             let key = (player.id.clone(), ends.0.clone(), ends.1.clone());
             if goings.get(&key).is_none_or(|old| step.spare_us() < old.tightest.spare_us()) {
