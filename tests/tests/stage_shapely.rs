@@ -3,7 +3,9 @@
 
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a test may stop")]
 
-use backrow_core::collection::{Area, Footprint, Instrument, Layout, Material, Owner, Point, Shape, Venue};
+use backrow_core::collection::{
+    Area, AreaUse, Footprint, Instrument, Layout, Material, Owner, Point, Shape, Venue,
+};
 use backrow_core::id::{InstrumentId, KindId, VenueId};
 use backrow_core::stage::{Figure, Plan, Stood, Walks, figure, gap, overlap};
 use backrow_core::week::Placement;
@@ -90,9 +92,11 @@ fn shortest_ways_agree() {
             let (x, y) = text.split_once('/').unwrap();
             Point::new(x.parse().unwrap(), y.parse().unwrap())
         };
-        let areas = cells[4]
-            .split(';')
-            .map(|area| Area { name: String::new(), outline: area.split(' ').map(corner).collect() });
+        let areas = cells[4].split(';').map(|area| Area {
+            name: String::new(),
+            kept_for: AreaUse::NotToEnter,
+            outline: area.split(' ').map(corner).collect(),
+        });
         let venue = Venue {
             id: VenueId::new("hall").unwrap(),
             name: String::new(),

@@ -4,7 +4,7 @@
 #![allow(missing_docs, reason = "criterion's macros make undocumented functions")]
 
 use backrow_core::collection::{
-    Area, Footprint, Instrument, Layout, Mass, Material, Owner, Point, Riser, Shape, Venue,
+    Area, AreaUse, Footprint, Instrument, Layout, Mass, Material, Owner, Point, Riser, Shape, Venue,
 };
 use backrow_core::id::{InstrumentId, KindId, VenueId};
 use backrow_core::stage::{InHand, Plan, Stood, Walks};
@@ -23,7 +23,11 @@ fn venue() -> Option<Venue> {
         height_m: 0.4,
         rated_kn_m2: Some(5.0),
     };
-    let brass = Area { name: "brass".to_owned(), outline: rectangle(-4.0, 9.0, 4.0, 10.5) };
+    let brass = Area {
+        name: "brass".to_owned(),
+        kept_for: AreaUse::NotToEnter,
+        outline: rectangle(-4.0, 9.0, 4.0, 10.5),
+    };
     Some(Venue {
         id: VenueId::new("hall").ok()?,
         name: String::new(),

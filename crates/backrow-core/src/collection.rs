@@ -14,4 +14,4 @@ pub use instrument::{DeadBar, Footprint, Frame, Instrument, Layout, Mass, Materi
 pub use kind::{Family, Kind, Names, Pitched, UsualCompass};
 pub use piece::Piece;
 pub use player::{Place, Player};
-pub use venue::{Area, Point, Riser, Venue};
+pub use venue::{Area, AreaUse, Point, Riser, Venue};

@@ -122,6 +122,7 @@ pub(crate) fn week() -> Week {
         kept: Vec::new(),
         setup: Setup {
             changes: BTreeMap::new(),
+            borne: BTreeMap::new(),
             placements: BTreeMap::from([(
                 InstrumentId::new("xylophone-1").unwrap(),
                 Placement { at: Point::new(-2.25, 1.5), turn_deg: 15.0, number: 1, locked: false },

@@ -35,7 +35,7 @@ pub struct Venue {
     pub floor: Vec<Point>,
     /// Raised parts.
     pub risers: Vec<Riser>,
-    /// Where the section must not stand: brass, doors, piano lift.
+    /// Where nothing of the section's may stand: brass, pillars, doors.
     pub keep_out: Vec<Area>,
     /// Where the conductor stands, if known.
     pub conductor: Option<Point>,
@@ -56,11 +56,51 @@ pub struct Riser {
     pub rated_kn_m2: Option<f64>,
 }
 
-/// A named part of the floor.
+/// What a part of the floor is kept for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
+pub enum AreaUse {
+    /// The rest of the orchestra: nobody of the section goes there.
+    #[default]
+    NotToEnter,
+    /// A pillar, a fixed piano: one goes round it.
+    Fixed,
+    /// A door or way in: nothing stands there, everybody goes through.
+    WayIn,
+}
+
+impl AreaUse {
+    /// All, in the order in which lists show them.
+    pub const ALL: [Self; 3] = [Self::NotToEnter, Self::Fixed, Self::WayIn];
+
+    /// The word for screens and files.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::NotToEnter => "not to enter",
+            Self::Fixed => "fixed",
+            Self::WayIn => "way in",
+        }
+    }
+}
+
+/// A named part of the floor where nothing of the section's stands.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Area {
     /// What it is called.
     pub name: String,
+    /// What it is kept for.
+    pub kept_for: AreaUse,
     /// Its outline, at least three corners.
     pub outline: Vec<Point>,
+}
+
+impl Area {
+    /// The words on a plan: what it is, and what it asks of who stands near it.
+    pub fn words(&self) -> String {
+        let asks = match self.kept_for {
+            AreaUse::NotToEnter => "not to enter",
+            AreaUse::Fixed => "fixed",
+            AreaUse::WayIn => "keep free",
+        };
+        if self.name.is_empty() { asks.to_owned() } else { format!("{}: {asks}", self.name) }
+    }
 }

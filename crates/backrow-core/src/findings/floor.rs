@@ -1,6 +1,7 @@
 //! What is wrong, narrow or heavy on the floor.
 
 use super::{About, Case, Degree, Finding, ShowsOn};
+use crate::collection::AreaUse;
 use crate::edit::Edit;
 use crate::id::InstrumentId;
 use crate::stage::{self, Checks, Stood};
@@ -78,7 +79,11 @@ fn places(case: &Case<'_>, checks: &Checks, venue: Option<&crate::collection::Ve
             Some(area) => ("keep-out", format!("{name} stands in “{}” by {by:.2} m", area.name)),
             None => ("off-floor", format!("{name} stands off the floor by {by:.2} m")),
         };
-        Some(finding(code, Degree::Clash, what, "Move it; nobody may stand there.".to_owned(), &[stood]))
+        let detail = match area.map(|area| area.kept_for) {
+            Some(AreaUse::WayIn) => "Move it: doors and ways in stay free, by the venue’s rules for escape.",
+            _ => "Move it; nothing may stand there.",
+        };
+        Some(finding(code, Degree::Clash, what, detail.to_owned(), &[stood]))
     };
     let across = |(at, step): &(usize, f64)| {
         let (stood, name) = thing(case, *at)?;

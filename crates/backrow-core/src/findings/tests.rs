@@ -1,7 +1,7 @@
 //! Each rule with a case that it must find, and the sample as it is, in which it must find nothing.
 
 use super::*;
-use crate::collection::{Area, DeadBar, Head, Mass, Point, Riser, Venue};
+use crate::collection::{Area, AreaUse, DeadBar, Head, Mass, Point, Riser, Venue};
 use crate::edit::apply;
 use crate::id::{BeaterId, KindId, PlayerId, VenueId, WeekId, WorkId};
 use crate::music::{Call, MeasureName, Passage};
@@ -233,13 +233,28 @@ fn where_it_must_not_stand(#[case] x: f64, #[case] y: f64, #[case] code: &str) {
         [(0.0, y0), (4.0, y0), (4.0, y1), (0.0, y1)].map(|(x, y)| Point::new(x, y)).to_vec()
     };
     let hall = with_hall(|hall| {
-        hall.keep_out.push(Area { name: "brass".to_owned(), outline: corners(6.5, 8.0) });
+        hall.keep_out.push(Area {
+            name: "brass".to_owned(),
+            kept_for: AreaUse::NotToEnter,
+            outline: corners(6.5, 8.0),
+        });
         let riser =
             Riser { name: "R".to_owned(), outline: corners(5.0, 6.4), height_m: 0.2, rated_kn_m2: None };
         hall.risers.push(riser);
     });
     let library = edited(&hall, vec![stand("snare", 1, x, y)]);
     assert!(codes(&library).contains(&code), "{:?}", codes(&library));
+}
+
+#[test]
+fn a_door_stays_free() {
+    let hall = with_hall(|hall| {
+        let outline =
+            [(1.0, 6.5), (3.0, 6.5), (3.0, 8.0), (1.0, 8.0)].map(|(x, y)| Point::new(x, y)).to_vec();
+        hall.keep_out.push(Area { name: "door".to_owned(), kept_for: AreaUse::WayIn, outline });
+    });
+    let finding = the(&edited(&hall, vec![stand("snare", 1, 2.0, 7.0)]), "keep-out");
+    assert!(finding.detail.contains("rules for escape"), "{}", finding.detail);
 }
 
 #[rstest]

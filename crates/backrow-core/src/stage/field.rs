@@ -13,7 +13,7 @@ mod still;
 use super::figure::Figure;
 use super::plane::{inside, nearest_on, sides};
 use super::walks::{Walk, Way};
-use crate::collection::{Point, Venue};
+use crate::collection::{AreaUse, Point, Venue};
 use graph::{Graph, Node};
 use obstacle::Obstacle;
 use steps::Levels;
@@ -37,7 +37,8 @@ impl Field {
         let mut obstacles: Vec<Obstacle> =
             figures.map(|figure| Obstacle::grown(figure, super::BODY_M / 2.0)).collect();
         let areas = venue.map_or(&[][..], |venue| &venue.keep_out);
-        obstacles.extend(areas.iter().filter_map(|area| Obstacle::area(&area.outline)));
+        let shut = areas.iter().filter(|area| area.kept_for != AreaUse::WayIn);
+        obstacles.extend(shut.filter_map(|area| Obstacle::area(&area.outline)));
         let floor = venue.and_then(|venue| Obstacle::area(&venue.floor));
         let levels = Levels::new(venue.map_or(&[][..], |venue| &venue.risers));
         let mut field = Self { obstacles, floor, levels, corners: Vec::new() };
@@ -86,9 +87,12 @@ impl Field {
         let place = |at: usize| graph.nodes().get(at).map(|node| node.at);
         let row = |(from, start): (usize, &Point)| {
             let search = graph.search(from, places.len());
-            let way = |(to, end): (usize, &Point)| match from == to {
-                true => Way { walk: Walk::default(), points: vec![*start], shut: false },
-                false => self.way(*start, *end, search.way_to(place, to)),
+            let way = |(to, end): (usize, &Point)| {
+                if from == to {
+                    Way { walk: Walk::default(), points: vec![*start], shut: false }
+                } else {
+                    self.way(*start, *end, search.way_to(place, to))
+                }
             };
             places.iter().enumerate().map(way).collect()
         };

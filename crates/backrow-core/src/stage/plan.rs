@@ -151,11 +151,10 @@ impl Plan {
     /// What the risers of the venue bear.
     pub fn loads(&self, venue: &Venue) -> Vec<RiserLoad> {
         static NOWHERE: Footing = Footing { parts: Vec::new() };
-        let own = |(index, thing)| match self.presses_through(thing) {
-            true => (&NOWHERE, None),
-            false => (&thing.footing, self.press(index)),
-        };
-        let things: Vec<(&Footing, Option<Press>)> = self.things.iter().enumerate().map(own).collect();
+        let things = self.things.iter().enumerate().map(|(index, thing)| {
+            if self.presses_through(thing) { (&NOWHERE, None) } else { (&thing.footing, self.press(index)) }
+        });
+        let things: Vec<(&Footing, Option<Press>)> = things.collect();
         riser_loads(&venue.risers, &things)
     }
 

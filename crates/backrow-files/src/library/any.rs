@@ -1,7 +1,7 @@
 //! Any library: strategies for the laws of the tests.
 
 use backrow_core::collection::{
-    Area, Beater, DeadBar, Family, Footprint, Frame, Hardness, Head, Instrument, Kind, Layout, Mass,
+    Area, AreaUse, Beater, DeadBar, Family, Footprint, Frame, Hardness, Head, Instrument, Kind, Layout, Mass,
     Material, Names, Owner, Piece, Pitched, Place, Player, Point, Riser, Shape, UsualCompass, Venue,
 };
 use backrow_core::compass::PitchSet;
@@ -266,7 +266,8 @@ fn venue() -> BoxedStrategy<Venue> {
     let outline = || vec(point(), 0..5);
     let riser = (words(), outline(), number(), option::of(number()))
         .prop_map(|(name, outline, height_m, rated_kn_m2)| Riser { name, outline, height_m, rated_kn_m2 });
-    let area = (words(), outline()).prop_map(|(name, outline)| Area { name, outline });
+    let area = (words(), select(AreaUse::ALL.to_vec()), outline())
+        .prop_map(|(name, kept_for, outline)| Area { name, kept_for, outline });
     (venue_id(), words(), outline(), vec(riser, 0..3), vec(area, 0..3), option::of(point()), words())
         .prop_map(|(id, name, floor, risers, keep_out, conductor, remark)| Venue {
             id,

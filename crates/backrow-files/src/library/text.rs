@@ -1,7 +1,7 @@
 //! Values that stand in a file as short text: ids, notes, ranges, sets, dates and the trade's words.
 
 use super::problem::nearest;
-use backrow_core::collection::{Family, Hardness, Head, Layout, Material, Pitched};
+use backrow_core::collection::{AreaUse, Family, Hardness, Head, Layout, Material, Pitched};
 use backrow_core::compass::PitchSet;
 use backrow_core::id::{
     BeaterId, CallId, InstrumentId, KindId, MovementId, PlaceId, PlayerId, ProgrammeId, ServiceId, VenueId,
@@ -97,6 +97,7 @@ word_text! {
     Degree, "degree", [Degree::Sure, Degree::Likely, Degree::Unclear];
     ServiceKind, "kind of service", [ServiceKind::Rehearsal, ServiceKind::Concert];
     HireState, "state of a hire", HireState::ALL;
+    AreaUse, "use of an area", AreaUse::ALL;
 }
 
 impl AsText for Spelled {

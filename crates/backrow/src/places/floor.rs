@@ -54,6 +54,7 @@ pub struct State {
     listed: bool,
     /// The programme as it is shown.
     shown_programme: Option<Arc<Programme>>,
+    programmes: Memo<ShownKey, (Arc<Programme>, Arc<Programme>)>,
     changes: Memo<(u64, ProgrammeId), Vec<backrow_core::stage::Changeover>>,
     /// Places that are proposed.
     proposal: Option<BTreeMap<InstrumentId, Placement>>,
@@ -85,6 +86,7 @@ impl Default for State {
             for_work: false,
             listed: false,
             shown_programme: None,
+            programmes: Memo::default(),
             changes: Memo::default(),
             proposal: None,
             search: String::new(),
@@ -95,6 +97,7 @@ impl Default for State {
     }
 }
 
+type ShownKey = (u64, ProgrammeId, Option<WorkId>);
 type PlanKey = (u64, Option<ProgrammeId>, Option<WorkId>, Vec<(InstrumentId, Placement)>);
 
 impl State {
@@ -117,7 +120,7 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View) {
     }
     let heading =
         Rect::from_min_size(full.min + vec2(space::L, space::XS), vec2(full.width() - space::XL, 40.0));
-    let Some(programme) = view.programme_in(scene.library).cloned() else {
+    let Some((whole, programme)) = programmes(scene, view) else {
         return nothing(ui, full, |ui| {
             ui.label("No programme yet: the floor belongs to one.");
             if ui.button("New programme").clicked() {
@@ -125,18 +128,55 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View) {
             }
         });
     };
-    let whole = programme;
-    let programme = between::shown(&whole, view);
-    view.floor.shown_programme = Some(Arc::new(programme.clone()));
     let asked_before = scene.intents.len();
     let venue = whole.venue.as_ref().and_then(|id| scene.library.venues.get(id)).cloned();
     heading_ui(ui, scene, view, &whole, venue.as_deref(), heading);
     let Some(venue) = venue else {
         return nothing(ui, full, |ui| choose_venue(ui, scene, view, &whole));
     };
+    let own_work = between::own_work(&whole, view).cloned();
+    let palette = Rect::from_min_max(pos2(full.left(), full.bottom() - 92.0), full.max);
+    let list_left = full.right() - if view.floor.listed { 292.0 } else { 0.0 };
+    let area = Rect::from_min_max(
+        pos2(full.left() + space::L, heading.bottom()),
+        pos2(list_left - space::M, palette.top() - space::S),
+    );
+    hall(ui, scene, view, (&programme, &venue, own_work.as_ref()), area);
+    palette::ui(ui, scene, view, &programme, palette);
+    bearing::along(scene, asked_before, &programme);
+    if let Some(work) = own_work {
+        between::for_one_work(scene, asked_before, &work);
+    }
+    if view.floor.listed {
+        let list = Rect::from_min_max(pos2(list_left, area.top()), pos2(full.right(), palette.top()));
+        between::list(ui, scene, view, (&whole, &venue), list);
+    }
+}
+
+/// The programme at hand, as it is and as it is shown: with the setup of one work, where that is chosen.
+fn programmes(scene: &Scene<'_>, view: &mut View) -> Option<(Arc<Programme>, Arc<Programme>)> {
+    let programme = view.programme_in(scene.library)?;
+    let own_work = between::own_work(programme, view).cloned();
+    let key = (scene.revision, programme.id.clone(), own_work.clone());
+    let made = || {
+        let shown = own_work.map_or_else(|| programme.clone(), |work| programme.for_work(&work));
+        (Arc::new(programme.clone()), Arc::new(shown))
+    };
+    let (whole, shown) = view.floor.programmes.get(key, made).clone();
+    view.floor.shown_programme = Some(shown.clone());
+    Some((whole, shown))
+}
+
+/// The venue with what stands in it, to scale.
+fn hall(
+    ui: &mut Ui,
+    scene: &mut Scene<'_>,
+    view: &mut View,
+    (programme, venue, own_work): (&Programme, &Venue, Option<&WorkId>),
+    area: Rect,
+) {
     let library = scene.library;
-    let own_work = view.work.clone().filter(|work| view.floor.for_work && whole.works.contains(work));
-    let key = (scene.revision, view.programme.clone(), own_work.clone(), view.floor.preview.clone());
+    let key = (scene.revision, view.programme.clone(), own_work.cloned(), view.floor.preview.clone());
     let mut preview = view.floor.preview.clone();
     preview.extend(backrow_core::stage::carried(&programme.setup, &preview));
     // Held apart while it is drawn, as drawing changes the rest of the state.
@@ -147,18 +187,12 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View) {
             shown.setup.placements.insert(id.clone(), *placement);
         }
         let plan = Plan::of(library, &shown);
-        let checks = plan.checks(Some(&venue), library.house.habits.way_m);
+        let checks = plan.checks(Some(venue), library.house.habits.way_m);
         (plan, checks)
     });
-    let palette = Rect::from_min_max(pos2(full.left(), full.bottom() - 92.0), full.max);
-    let list_left = full.right() - if view.floor.listed { 292.0 } else { 0.0 };
-    let drawing = Rect::from_min_max(
-        pos2(full.left() + space::L, heading.bottom()),
-        pos2(list_left - space::M, palette.top() - space::S),
-    );
-    let scale = Scale::new(drawing, &venue, view);
-    keys::act(ui, scene, view, plan, (&programme, &venue));
-    plan::ui(ui, scene, view, &venue, &scale);
+    let scale = Scale::new(area, venue, view);
+    keys::act(ui, scene, view, plan, (programme, venue));
+    plan::ui(ui, scene, view, venue, &scale);
     let mut goings = std::mem::take(&mut view.floor.goings);
     let key = (scene.revision, view.programme.clone(), view.work.clone());
     let moving;
@@ -166,31 +200,22 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View) {
         &[]
     } else if preview.is_empty() {
         view.floor.held = None;
-        goings.get(key, || ways::of(library, &programme, &venue, view.work.as_ref()))
+        goings.get(key, || ways::of(library, programme, venue, view.work.as_ref()))
     } else {
         let ids = preview.iter().map(|(id, _)| id.clone()).collect();
-        moving = ways::Held::goings(&mut view.floor.held, (key, ids), (library, &programme, &venue), plan);
+        moving = ways::Held::goings(&mut view.floor.held, (key, ids), (library, programme, venue), plan);
         &moving
     };
-    let painter = ui.painter().with_clip_rect(drawing);
+    let painter = ui.painter().with_clip_rect(area);
     ways::curves(&painter, shown, &scale);
     things::ui(ui, scene, view, (plan, checks), &scale);
     ways::words(&painter, scene, view, shown, &scale);
     view.floor.goings = goings;
     setups::proposal(ui, scene, view, &scale);
     if view.floor.shown.loads {
-        loads::ui(ui, scene, plan, &venue, &scale);
+        loads::ui(ui, scene, plan, venue, &scale);
     }
-    palette::ui(ui, scene, view, &programme, palette);
     view.floor.plan = memo;
-    bearing::along(scene, asked_before, &programme);
-    if let Some(work) = own_work {
-        between::for_one_work(scene, asked_before, &work);
-    }
-    if view.floor.listed {
-        let list = Rect::from_min_max(pos2(list_left, drawing.top()), pos2(full.right(), palette.top()));
-        between::list(ui, scene, view, (&whole, &venue), list);
-    }
 }
 
 fn nothing(ui: &mut Ui, full: Rect, words: impl FnOnce(&mut Ui)) {

@@ -59,7 +59,7 @@ fn floor_of(venue: &Venue) -> Floor {
     };
     let area = |area: &backrow_core::collection::Area| FloorArea {
         outline: outline(&area.outline),
-        words: area.name.clone(),
+        words: area.words(),
     };
     Floor {
         outlines: vec![outline(&venue.floor)],

@@ -1,10 +1,11 @@
 use super::*;
-use crate::collection::{Area, Riser, Shape};
+use crate::collection::{Area, AreaUse, Riser, Shape};
 use crate::id::VenueId;
 use crate::stage::figure;
 use crate::week::Placement;
 use approx::assert_relative_eq;
 use proptest::prelude::*;
+use rstest::rstest;
 
 fn at(shape: Shape, x: f64, y: f64, turn_deg: f64) -> Figure {
     figure(shape, &Placement { at: Point::new(x, y), turn_deg, number: 1, locked: false })
@@ -39,15 +40,17 @@ fn nothing_between_is_the_straight_line() {
     assert_eq!((way.points.len(), way.shut), (2, false));
 }
 
-#[test]
-fn round_an_area_not_to_enter() {
+#[rstest]
+#[case::the_rest_of_the_orchestra(AreaUse::NotToEnter, 2.0 * 2.0_f64.sqrt() + 2.0)]
+#[case::a_pillar(AreaUse::Fixed, 2.0 * 2.0_f64.sqrt() + 2.0)]
+#[case::a_door_is_walked_through(AreaUse::WayIn, 4.0)]
+fn past_an_area(#[case] kept_for: AreaUse, #[case] metres: f64) {
     // An area is not grown: from (-2, 4) over the corners (-1, 3) and (1, 3) to (2, 4): 2 sqrt(2) + 2.
     let mut hall = venue(&HALL);
     let outline = points(&[(-1.0, 3.0), (1.0, 3.0), (1.0, 8.0), (-1.0, 8.0)]);
-    hall.keep_out.push(Area { name: "brass".to_owned(), outline });
+    hall.keep_out.push(Area { name: "area".to_owned(), kept_for, outline });
     let way = one_way(&Field::new(std::iter::empty(), Some(&hall)), (-2.0, 4.0), (2.0, 4.0));
-    assert_relative_eq!(way.walk.metres, 2.0 * 2.0_f64.sqrt() + 2.0, epsilon = 1e-9);
-    assert_eq!(way.points.len(), 4);
+    assert_relative_eq!(way.walk.metres, metres, epsilon = 1e-9);
 }
 
 #[test]

@@ -3,7 +3,7 @@
 use super::{Record, is_default};
 use crate::library::text::Text;
 use crate::library::version::FORMAT;
-use backrow_core::collection::{Area, Point, Riser, Venue};
+use backrow_core::collection::{Area, AreaUse, Point, Riser, Venue};
 use backrow_core::id::VenueId;
 use serde::{Deserialize, Serialize};
 
@@ -43,6 +43,8 @@ struct RiserRecord {
 struct AreaRecord {
     #[serde(default, skip_serializing_if = "is_default")]
     name: String,
+    #[serde(default, skip_serializing_if = "is_default")]
+    kept_for: Text<AreaUse>,
     outline: Vec<Xy>,
 }
 
@@ -72,7 +74,11 @@ impl Record for VenueRecord {
             rated_kn_m2: riser.rated_kn_m2,
             outline: xys(&riser.outline),
         };
-        let area = |area: &Area| AreaRecord { name: area.name.clone(), outline: xys(&area.outline) };
+        let area = |area: &Area| AreaRecord {
+            name: area.name.clone(),
+            kept_for: Text(area.kept_for),
+            outline: xys(&area.outline),
+        };
         Self {
             format: FORMAT,
             id: Text(venue.id.clone()),
@@ -92,7 +98,11 @@ impl Record for VenueRecord {
             height_m: riser.height_m,
             rated_kn_m2: riser.rated_kn_m2,
         };
-        let area = |area: AreaRecord| Area { name: area.name, outline: points(area.outline) };
+        let area = |area: AreaRecord| Area {
+            name: area.name,
+            kept_for: area.kept_for.0,
+            outline: points(area.outline),
+        };
         Venue {
             id: self.id.0,
             name: self.name,

@@ -108,18 +108,12 @@ pub(super) fn toggle(scene: &mut Scene<'_>, view: &View) {
     let Some(programme) = view.floor.shown_programme.clone() else { return };
     let Some(Selected::Instrument(thing)) = &view.selected else { return };
     let Some(to) = programme.setup.placements.get(thing) else { return };
-    let by = match programme.setup.borne.get(thing) {
-        Some(_) => None,
-        None => match under(scene.library, &programme, thing, to, |_| true) {
-            Some(by) => Some(by),
-            None => {
-                let name = scene.library.instrument_name(thing);
-                scene.ask(Intent::Say(format!(
-                    "Nothing stands under {name}. Move it over a table or stand first."
-                )));
-                return;
-            }
-        },
-    };
+    let lies = programme.setup.borne.contains_key(thing);
+    let by = if lies { None } else { under(scene.library, &programme, thing, to, |_| true) };
+    if !lies && by.is_none() {
+        let name = scene.library.instrument_name(thing);
+        let words = format!("Nothing stands under {name}. Move it over a table or stand first.");
+        return scene.ask(Intent::Say(words));
+    }
     scene.edit(Edit::Bear { programme: programme.id.clone(), instrument: thing.clone(), by });
 }

@@ -12,12 +12,9 @@ use backrow_core::stage::{Changeover, Step, changeovers, settled};
 use backrow_core::week::Programme;
 use egui::{Rect, RichText, Ui, WidgetInfo, vec2};
 
-/// The programme as the floor shows it: all of it, or as it stands for the work at hand.
-pub(super) fn shown(programme: &Programme, view: &View) -> Programme {
-    match view.work.as_ref().filter(|work| view.floor.for_work && programme.works.contains(work)) {
-        Some(work) => programme.for_work(work),
-        None => programme.clone(),
-    }
+/// The work whose own setup is shown and changed; `None` when it is the programme’s.
+pub(super) fn own_work<'a>(programme: &Programme, view: &'a View) -> Option<&'a WorkId> {
+    view.work.as_ref().filter(|work| view.floor.for_work && programme.works.contains(work))
 }
 
 /// Which setup is shown and changed.

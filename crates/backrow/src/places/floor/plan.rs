@@ -5,7 +5,7 @@ use crate::scene::Scene;
 use crate::theme::tokens::{Tokens, size, space};
 use crate::theme::{marks, sans, serif_italic};
 use crate::view::View;
-use backrow_core::collection::{Point, Venue};
+use backrow_core::collection::{AreaUse, Point, Venue};
 use egui::{Align2, Rect, Sense, Shape, Stroke, StrokeKind, Ui, pos2, vec2};
 
 /// Draws the hall; a drag on empty floor moves the view, the wheel zooms about the pointer.
@@ -32,15 +32,12 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, venue: &Ve
     for area in &venue.keep_out {
         let outline = scale.line(&area.outline);
         painter.extend(Shape::dashed_line(&closed(&outline), Stroke::new(1.0, tokens.ink3), 6.0, 4.0));
-        hatch(&painter, &outline, &tokens);
+        if area.kept_for != AreaUse::WayIn {
+            hatch(&painter, &outline, &tokens);
+        }
         if let Some(middle) = centre(&area.outline) {
-            let words = if area.name.contains("not to enter") {
-                area.name.clone()
-            } else {
-                format!("{}: not to enter", area.name)
-            };
             let wide = Rect::from_points(&outline).width();
-            label(&painter, scale.pos(middle), (&words, wide), &tokens);
+            label(&painter, scale.pos(middle), (&area.words(), wide), &tokens);
         }
     }
     back_wall(&painter, scale, venue, &tokens);

@@ -9,7 +9,7 @@ use crate::theme::marks;
 use crate::theme::sans;
 use crate::theme::tokens::size;
 use crate::view::View;
-use backrow_core::collection::{Area, Point, Riser, Venue};
+use backrow_core::collection::{Area, AreaUse, Point, Riser, Venue};
 use backrow_core::edit::Edit;
 use backrow_core::id::VenueId;
 use backrow_core::stage::{outline_text, parse_outline, rectangle};
@@ -147,13 +147,13 @@ impl Drawing {
         self.choose(Part::Riser(number - 1));
     }
 
-    fn add_area(&mut self, name: &str, (width, depth): (f64, f64)) {
+    fn add_area(&mut self, name: &str, kept_for: AreaUse, (width, depth): (f64, f64)) {
         self.step();
         let mut outline = rectangle(width, depth);
         for corner in &mut outline {
             corner.y += 3.0;
         }
-        self.venue.keep_out.push(Area { name: name.to_owned(), outline });
+        self.venue.keep_out.push(Area { name: name.to_owned(), kept_for, outline });
         self.choose(Part::Area(self.venue.keep_out.len() - 1));
     }
 

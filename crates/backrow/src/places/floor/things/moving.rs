@@ -134,7 +134,7 @@ fn refusal(scene: &Scene<'_>, view: &View, shape: Outline, placement: &Placement
     let within = venue.keep_out.iter().find(|area| {
         backrow_core::stage::intrusion(&figure, &area.outline).is_some_and(|part| part.area_m2 > half)
     })?;
-    Some(format!("that is not to enter ({})", within.name))
+    Some(format!("that is taken ({})", within.words()))
 }
 
 /// An instrument carried over the plan stands where it is let go, if that is on the floor.

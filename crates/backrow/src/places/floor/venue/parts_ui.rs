@@ -6,7 +6,7 @@ use crate::scene::Scene;
 use crate::theme::tokens::{size, space};
 use crate::theme::{marks, sans, serif};
 use crate::view::View;
-use backrow_core::collection::Point;
+use backrow_core::collection::{AreaUse, Point};
 use backrow_core::stage::{CAUTION, curved_front, fan, rectangle};
 use egui::{DragValue, Key, Modifiers, Rect, RichText, Ui, WidgetInfo, vec2};
 
@@ -63,7 +63,7 @@ fn list(ui: &mut Ui, drawing: &mut Drawing) {
         parts.push((Part::Riser(at), format!("{}, +{:.2} m", riser.name, riser.height_m)));
     }
     for (at, area) in drawing.venue.keep_out.iter().enumerate() {
-        parts.push((Part::Area(at), area.name.clone()));
+        parts.push((Part::Area(at), area.words()));
     }
     for (part, words) in parts {
         if ui.selectable_label(drawing.part == part, words).clicked() {
@@ -75,13 +75,13 @@ fn list(ui: &mut Ui, drawing: &mut Drawing) {
             drawing.add_riser();
         }
         if ui.small_button("Add an area not to enter").clicked() {
-            drawing.add_area("orchestra", (4.0, 2.0));
+            drawing.add_area("orchestra", AreaUse::NotToEnter, (4.0, 2.0));
         }
         if ui.small_button("Add a fixed thing").clicked() {
-            drawing.add_area("pillar", (0.6, 0.6));
+            drawing.add_area("pillar", AreaUse::Fixed, (0.6, 0.6));
         }
         if ui.small_button("Add a door or way in").clicked() {
-            drawing.add_area("door and way in", (1.5, 1.5));
+            drawing.add_area("door and way in", AreaUse::WayIn, (1.5, 1.5));
         }
         let there = drawing.venue.conductor.is_some();
         if ui.small_button(if there { "No conductor" } else { "Add the conductor" }).clicked() {
@@ -122,6 +122,9 @@ fn figures(ui: &mut Ui, scene: &Scene<'_>, drawing: &mut Drawing) {
             if let Some(area) = drawing.venue.keep_out.get_mut(at) {
                 let label = ui.label(note("Area"));
                 ui.add(egui::TextEdit::singleline(&mut area.name).desired_width(220.0)).labelled_by(label.id);
+                for kept_for in AreaUse::ALL {
+                    ui.radio_value(&mut area.kept_for, kept_for, explained(kept_for));
+                }
             }
         }
     }
@@ -150,6 +153,14 @@ fn figures(ui: &mut Ui, scene: &Scene<'_>, drawing: &mut Drawing) {
     ui.label(note(
         "Drag a corner, or the middle of a side for a new one; Shift leaves the grid; Delete removes.",
     ));
+}
+
+const fn explained(kept_for: AreaUse) -> &'static str {
+    match kept_for {
+        AreaUse::NotToEnter => "not to enter: others sit there",
+        AreaUse::Fixed => "fixed: one goes round it",
+        AreaUse::WayIn => "way in: kept free to walk",
+    }
 }
 
 /// Floors to begin from, by typed metres.
