@@ -4,9 +4,11 @@
 
 mod compasses;
 mod harmful;
+mod loads;
 mod names;
 mod octaves;
 mod pitch;
+mod sizes;
 
 use backrow_core::collection::Kind;
 use backrow_core::id::KindId;
