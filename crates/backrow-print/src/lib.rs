@@ -26,7 +26,7 @@ mod templates;
 mod world;
 
 pub use error::{PrintError, TemplateProblem};
-pub use press::{Pages, Picture, Press};
+pub use press::{Pages, Picture, Press, Remark};
 pub use sheet::{Date, Head, Orientation, Paper, Version};
 pub use signs::MissingSign;
 pub use templates::Templates;

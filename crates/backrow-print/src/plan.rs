@@ -103,7 +103,7 @@ pub enum PlanScale {
     /// The largest of 1 : 50, 1 : 75 and 1 : 100 that fits upright, then across; beyond those the next true 1 : 25 n.
     #[default]
     Largest,
-    /// 1 : n if it fits on the paper, else as [`PlanScale::Largest`].
+    /// 1 : n, on larger paper where it needs that; where it fits on none, as [`PlanScale::Largest`].
     OneTo(u32),
 }
 

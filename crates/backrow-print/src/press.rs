@@ -46,7 +46,9 @@ impl Press {
     /// cannot be drawn.
     pub fn plan(&self, sheet: &PlanSheet, paper: Paper, templates: &Templates) -> Result<Pages, PrintError> {
         let laid = plan::Laid::new(sheet, paper)?;
-        self.set(&Job { template: "plan.typ", today: sheet.head.today, templates }, &laid)
+        let mut pages = self.set(&Job { template: "plan.typ", today: sheet.head.today, templates }, &laid)?;
+        pages.remarks.extend(laid.remark());
+        Ok(pages)
     }
 
     /// Sets a player's sheet with `player.typ`.
@@ -91,7 +93,7 @@ impl Press {
         typst::comemo::evict(KEPT_SHEETS);
         let problems = |list: &[_]| list.iter().map(|d| world.problem(d)).collect::<Vec<_>>();
         let document = output.map_err(|errors| PrintError::Template(problems(&errors)))?;
-        Ok(Pages { document, missing, warnings: problems(&warnings) })
+        Ok(Pages { document, missing, warnings: problems(&warnings), remarks: Vec::new() })
     }
 }
 
@@ -108,6 +110,16 @@ pub struct Pages {
     document: PagedDocument,
     missing: Vec<MissingSign>,
     warnings: Vec<TemplateProblem>,
+    remarks: Vec<Remark>,
+}
+
+/// What is to be told about pages, beside what stands on them.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Remark {
+    /// A sentence.
+    pub words: String,
+    /// Whether the pages are nevertheless as they were asked for.
+    pub as_asked: bool,
 }
 
 impl Pages {
@@ -120,6 +132,7 @@ impl Pages {
             pages.extend(sheet.document.pages().iter().cloned());
             first.missing.extend(sheet.missing);
             first.warnings.extend(sheet.warnings);
+            first.remarks.extend(sheet.remarks);
         }
         let mut info = first.document.info_mut().clone();
         info.title = Some(title.into());
@@ -134,6 +147,11 @@ impl Pages {
     /// Signs in the data that no font can show: to be told to the user beside the preview.
     pub fn missing(&self) -> &[MissingSign] {
         &self.missing
+    }
+
+    /// What is to be told about scale and paper.
+    pub fn remarks(&self) -> &[Remark] {
+        &self.remarks
     }
 
     /// What the typesetter remarked about the template; empty for the built-in ones.

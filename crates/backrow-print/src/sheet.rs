@@ -12,6 +12,15 @@ pub enum Paper {
     /// 8.5 x 11 inches, 215.9 x 279.4 mm.
     #[serde(rename = "us-letter")]
     Letter,
+    /// 297 x 420 mm (ISO 216).
+    #[serde(rename = "a3")]
+    A3,
+    /// 420 x 594 mm (ISO 216).
+    #[serde(rename = "a2")]
+    A2,
+    /// 11 x 17 inches, 279.4 x 431.8 mm.
+    #[serde(rename = "us-tabloid")]
+    Tabloid,
 }
 
 impl Paper {
@@ -20,6 +29,30 @@ impl Paper {
         match self {
             Self::A4 => (210.0, 297.0),
             Self::Letter => (215.9, 279.4),
+            Self::A3 => (297.0, 420.0),
+            Self::A2 => (420.0, 594.0),
+            Self::Tabloid => (279.4, 431.8),
+        }
+    }
+
+    /// The next larger one of its kind, for a plan to a scale that needs it.
+    pub const fn larger(self) -> Option<Self> {
+        match self {
+            Self::A4 => Some(Self::A3),
+            Self::A3 => Some(Self::A2),
+            Self::Letter => Some(Self::Tabloid),
+            Self::A2 | Self::Tabloid => None,
+        }
+    }
+
+    /// Its name in words.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::A4 => "A4",
+            Self::Letter => "Letter",
+            Self::A3 => "A3",
+            Self::A2 => "A2",
+            Self::Tabloid => "11 x 17 in",
         }
     }
 }

@@ -27,7 +27,8 @@ use backrow_core::library::Library;
 use backrow_core::loads::Way;
 use backrow_core::week::Programme;
 use backrow_print::plan::{PlanScale, PlanSheet};
-use backrow_print::{Pages, Paper, Press, PrintError, Templates};
+use backrow_print::{Pages, Paper, Press, PrintError, Remark, Templates};
+use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
 /// Kinds that are loud at arm's length, by their ids. Common practice; no source.
@@ -127,6 +128,17 @@ pub struct Plans {
     pub pictures: bool,
 }
 
+/// What was printed.
+#[derive(Clone, Debug, PartialEq, Eq, Default)]
+pub struct Printed {
+    /// The files.
+    pub files: Vec<PathBuf>,
+    /// Signs that no font can show, in words.
+    pub signs: Vec<String>,
+    /// What is to be told about scale and paper.
+    pub remarks: Vec<Remark>,
+}
+
 /// Pixels a point in PNG files: 200 to the inch.
 const PIXELS_PER_PT: f64 = 200.0 / 72.0;
 
@@ -172,15 +184,15 @@ impl Printer<'_> {
         pages.map_err(|why| format!("{} cannot be set: {why}", sheet.title(library)))
     }
 
-    /// Prints sheets into a folder, which is made if it is missing: in one PDF, or one each. Returns the files and the signs
-    /// that no font can show, or what is wrong and what helps.
+    /// Prints sheets into a folder, which is made if it is missing: in one PDF, or one each. An error says what is wrong and
+    /// what helps.
     pub fn print(
         &self,
         press: &Press,
         sheets: &[Sheet],
         folder: &Path,
         in_one: bool,
-    ) -> Result<(Vec<PathBuf>, Vec<String>), String> {
+    ) -> Result<Printed, String> {
         let mut set: Vec<(String, Pages)> = Vec::new();
         let mut drawn: Vec<(String, Vec<u8>)> = Vec::new();
         for sheet in sheets {
@@ -202,22 +214,25 @@ impl Printer<'_> {
             )
         };
         std::fs::create_dir_all(folder).map_err(|e| say(e, folder))?;
-        let (mut files, mut signs) = (Vec::new(), Vec::new());
+        let mut printed = Printed::default();
         for (name, pages) in set {
             let file = folder.join(format!("{name}.pdf"));
             let bytes = pages.pdf().map_err(|e| format!("{name} cannot be written as PDF: {e}"))?;
             write_whole(&file, &bytes).map_err(|e| say(e, &file))?;
-            signs.extend(pages.missing().iter().map(ToString::to_string));
-            files.push(file);
+            printed.signs.extend(pages.missing().iter().map(ToString::to_string));
+            printed.remarks.extend(pages.remarks().iter().cloned());
+            printed.files.push(file);
         }
         for (name, bytes) in drawn {
             let file = folder.join(name);
             write_whole(&file, &bytes).map_err(|e| say(e, &file))?;
-            files.push(file);
+            printed.files.push(file);
         }
-        signs.sort();
-        signs.dedup();
-        Ok((files, signs))
+        printed.signs.sort();
+        printed.signs.dedup();
+        let mut told = BTreeSet::new();
+        printed.remarks.retain(|remark| told.insert(remark.words.clone()));
+        Ok(printed)
     }
 }
 

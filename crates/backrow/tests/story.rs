@@ -133,10 +133,9 @@ fn from_a_score_to_a_printed_setup_and_back() {
     };
     let sheets = Sheet::of(now, printer.programme);
     assert!(sheets.contains(&Sheet::Plan) && sheets.contains(&Sheet::Player(player.clone())));
-    let (files, signs) =
-        printer.print(&backrow_print::Press::new(), &sheets, &paper, false).expect("printed");
-    assert_eq!((files.len(), signs), (sheets.len(), Vec::new()));
-    for file in &files {
+    let printed = printer.print(&backrow_print::Press::new(), &sheets, &paper, false).expect("printed");
+    assert_eq!((printed.files.len(), printed.signs), (sheets.len(), Vec::new()));
+    for file in &printed.files {
         assert!(std::fs::read(file).expect("a sheet").starts_with(b"%PDF"));
     }
     let kept = h.state().history.now().clone();

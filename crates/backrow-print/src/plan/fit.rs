@@ -20,6 +20,8 @@ pub(crate) struct Fit {
     pub(crate) scale: u32,
     /// Whether the paper lies across.
     pub(crate) across: bool,
+    /// What it is set on: larger than what was asked for where a wished scale needs that.
+    pub(crate) paper: Paper,
 }
 
 /// The room for a plan, millimetres.
@@ -34,32 +36,36 @@ fn room(paper: Paper, across: bool) -> (f64, f64) {
 
 /// Scale and orientation for a floor of `size` metres (width, depth).
 ///
-/// Upright at a usual scale comes before across at a larger one, because key and plan then share a page.
+/// Upright at a usual scale comes before across at a larger one, because key and plan then share a page. A wished scale goes
+/// before the size of the paper, and is given up only where it fits on none.
 pub(crate) fn fit(size: (f64, f64), paper: Paper, wish: PlanScale, orientation: Orientation) -> Fit {
     let ways: &[bool] = match orientation {
         Orientation::Auto => &[false, true],
         Orientation::Upright => &[false],
         Orientation::Across => &[true],
     };
-    let needed = |across: bool| {
+    let needed_on = |paper: Paper, across: bool| {
         let (width, height) = room(paper, across);
         // Metres a millimetre; a hair is forgiven, so that a floor of just the paper's width is not set smaller.
         (size.0 / width).max(size.1 / height) * 1000.0 - 1e-6
     };
+    let needed = |across| needed_on(paper, across);
     if let PlanScale::OneTo(scale) = wish {
-        for &across in ways {
-            if scale > 0 && needed(across) <= f64::from(scale) {
-                return Fit { scale, across };
-            }
+        let papers = std::iter::successors(Some(paper), |paper| paper.larger());
+        let mut tries = papers.flat_map(|paper| ways.iter().map(move |across| (paper, *across)));
+        let fits =
+            |&(paper, across): &(Paper, bool)| scale > 0 && needed_on(paper, across) <= f64::from(scale);
+        if let Some((paper, across)) = tries.find(fits) {
+            return Fit { scale, across, paper };
         }
     }
     for &across in ways {
         if let Some(&scale) = USUAL.iter().find(|scale| needed(across) <= f64::from(**scale)) {
-            return Fit { scale, across };
+            return Fit { scale, across, paper };
         }
     }
     let best = ways.iter().copied().min_by(|a, b| needed(*a).total_cmp(&needed(*b))).unwrap_or(false);
-    Fit { scale: beyond(needed(best)), across: best }
+    Fit { scale: beyond(needed(best)), across: best, paper }
 }
 
 /// The next multiple of 25 at or above `needed`.
@@ -101,16 +107,27 @@ mod tests {
     #[case::wide_beyond((30.0, 15.0), 125, true)]
     #[case::vast((60.0, 40.0), 325, true)]
     fn largest_scale_that_fits_a4(#[case] size: (f64, f64), #[case] scale: u32, #[case] across: bool) {
-        assert_eq!(fit(size, Paper::A4, PlanScale::Largest, Orientation::Auto), Fit { scale, across });
+        assert_eq!(
+            fit(size, Paper::A4, PlanScale::Largest, Orientation::Auto),
+            Fit { scale, across, paper: Paper::A4 }
+        );
     }
 
-    #[test]
-    fn a_wish_that_does_not_fit_is_not_granted() {
-        let wish = |n| fit((13.35, 7.0), Paper::A4, PlanScale::OneTo(n), Orientation::Auto);
-        assert_eq!(wish(200), Fit { scale: 200, across: false });
-        assert_eq!(wish(60), Fit { scale: 60, across: true });
-        assert_eq!(wish(20), Fit { scale: 75, across: false });
-        assert_eq!(wish(0), Fit { scale: 75, across: false });
+    #[rstest]
+    #[case::with_room_to_spare(200, Paper::A4, (200, false, Paper::A4))]
+    #[case::across(60, Paper::A4, (60, true, Paper::A4))]
+    #[case::on_the_next_paper(50, Paper::A4, (50, true, Paper::A3))]
+    #[case::on_the_one_after_that(25, Paper::A4, (25, true, Paper::A2))]
+    #[case::on_the_larger_american_one(50, Paper::Letter, (50, true, Paper::Tabloid))]
+    #[case::on_none(20, Paper::A4, (75, false, Paper::A4))]
+    #[case::of_nothing(0, Paper::A4, (75, false, Paper::A4))]
+    fn a_wished_scale(
+        #[case] wish: u32,
+        #[case] paper: Paper,
+        #[case] (scale, across, on): (u32, bool, Paper),
+    ) {
+        let fit = fit((13.35, 7.0), paper, PlanScale::OneTo(wish), Orientation::Auto);
+        assert_eq!(fit, Fit { scale, across, paper: on });
     }
 
     #[rstest]

@@ -3,11 +3,12 @@
 use serde::Serialize;
 
 use crate::error::PrintError;
+use crate::press::Remark;
 use crate::sheet::Paper;
 
 use super::fit::{self, Fit};
 use super::label::{Mark, Marked, Marks, Mm, Wish};
-use super::{PlanSheet, Spot, Thing, View};
+use super::{PlanScale, PlanSheet, Spot, Thing, View};
 
 /// A frame never grows smaller than this, metres, so that an empty plan is still a plan.
 const LEAST_M: (f64, f64) = (4.0, 2.0);
@@ -37,6 +38,8 @@ pub(crate) struct Laid<'a> {
     rings: Vec<Ring>,
     discs: Vec<Mm>,
     blocks: Vec<Block<'a>>,
+    #[serde(skip)]
+    remark: Option<Remark>,
 }
 
 /// `metres` of floor measure `mm` on paper.
@@ -70,7 +73,9 @@ impl<'a> Laid<'a> {
         check(sheet)?;
         let frame = frame(sheet);
         let size = (frame[2] - frame[0], frame[3] - frame[1]);
-        let Fit { scale, across } = fit::fit(size, paper, sheet.scale, sheet.orientation);
+        let asked = paper;
+        let Fit { scale, across, paper } = fit::fit(size, asked, sheet.scale, sheet.orientation);
+        let remark = remark(sheet.scale, scale, (asked, paper));
         let page = OnPaper { frame, mm_per_m: 1000.0 / f64::from(scale) };
         let (rings, discs) = marks(sheet, &page);
         let (metres, mm) = fit::proof(scale);
@@ -85,8 +90,27 @@ impl<'a> Laid<'a> {
             rings,
             discs,
             blocks: blocks(sheet),
+            remark,
         })
     }
+
+    /// What is to be told about scale and paper.
+    pub(crate) fn remark(&self) -> Option<Remark> {
+        self.remark.clone()
+    }
+}
+
+/// A wished scale that needs larger paper, or that was not kept.
+fn remark(wish: PlanScale, scale: u32, (asked, paper): (Paper, Paper)) -> Option<Remark> {
+    let PlanScale::OneTo(wish) = wish else { return None };
+    if scale != wish {
+        let words = format!("1 : {wish} is too large for any paper here; the plan is to 1 : {scale}.");
+        return Some(Remark { words, as_asked: false });
+    }
+    (asked != paper).then(|| Remark {
+        words: format!("The plan to 1 : {scale} needs {}: print it at 100 %.", paper.word()),
+        as_asked: true,
+    })
 }
 
 fn blocks(sheet: &PlanSheet) -> Vec<Block<'_>> {

@@ -204,13 +204,14 @@ impl App {
             printer.print(&backrow_print::Press::new(), &sheets, folder, in_one)
         });
         self.view.said = match done {
-            Ok((files, signs)) => {
-                let what = match files.as_slice() {
+            Ok(printed) => {
+                let what = match printed.files.as_slice() {
                     [one] => one.display().to_string(),
                     many => format!("{} sheets into {}", many.len(), folder.display()),
                 };
-                let signs = if signs.is_empty() { String::new() } else { format!(" {}", signs.join(" ")) };
-                format!("Printed {what}.{signs}")
+                let remarks = printed.remarks.into_iter().map(|remark| remark.words);
+                let said = std::iter::once(format!("Printed {what}.")).chain(printed.signs).chain(remarks);
+                said.collect::<Vec<_>>().join(" ")
             }
             Err(why) => why,
         };

@@ -51,7 +51,7 @@ impl Default for State {
 struct Shown {
     key: Asked,
     pages: Result<Vec<egui::TextureHandle>, String>,
-    signs: Vec<String>,
+    told: Vec<String>,
 }
 
 /// What a picture was asked for: another state asks again.
@@ -243,8 +243,8 @@ fn pages(ui: &mut Ui, scene: &Scene<'_>, state: &mut State, key: &Asked) {
         if ui.add_enabled(state.page < last, egui::Button::new("Page after")).clicked() {
             state.page += 1;
         }
-        for sign in &shown.signs {
-            ui.label(RichText::new(sign).color(tokens.care));
+        for words in &shown.told {
+            ui.label(RichText::new(words).color(tokens.care));
         }
     });
     let Some(texture) = textures.get(state.page) else { return };
@@ -264,23 +264,23 @@ fn ask(ui: &Ui, scene: &Scene<'_>, state: &mut State, key: &Asked, folder: Optio
         match Worker::start(ctx) {
             Ok(worker) => state.worker = Some(worker),
             Err(why) => {
-                state.shown = Some(Shown { key: key.clone(), pages: Err(why), signs: Vec::new() });
+                state.shown = Some(Shown { key: key.clone(), pages: Err(why), told: Vec::new() });
                 return;
             }
         }
     }
     let Some(worker) = &mut state.worker else { return };
     while let Some((of, done)) = worker.take() {
-        let (pages, signs) = match done {
-            Ok((pictures, signs)) => {
+        let (pages, told) = match done {
+            Ok((pictures, told)) => {
                 let texture = |(n, image): (usize, egui::ColorImage)| {
                     ctx.load_texture(format!("sheet page {n}"), image, egui::TextureOptions::LINEAR)
                 };
-                (Ok(pictures.into_iter().enumerate().map(texture).collect()), signs)
+                (Ok(pictures.into_iter().enumerate().map(texture).collect()), told)
             }
             Err(why) => (Err(why), Vec::new()),
         };
-        state.shown = Some(Shown { key: of, pages, signs });
+        state.shown = Some(Shown { key: of, pages, told });
     }
     if state.shown.as_ref().is_none_or(|shown| shown.key != *key) {
         let paper = if key.3 { Paper::Letter } else { Paper::A4 };
@@ -313,7 +313,8 @@ fn set(press: &backrow_print::Press, order: &Order) -> Result<(Vec<egui::ColorIm
             let size = [picture.width as usize, picture.height as usize];
             egui::ColorImage::from_rgba_unmultiplied(size, &picture.rgba)
         });
-    Ok((pictures.collect(), pages.missing().iter().map(ToString::to_string).collect()))
+    let remarks = pages.remarks().iter().map(|remark| remark.words.clone());
+    Ok((pictures.collect(), pages.missing().iter().map(ToString::to_string).chain(remarks).collect()))
 }
 
 /// How fine pages are drawn: 115 pixels to the inch, enough to read 9 point type.

@@ -29,12 +29,19 @@ pub(super) fn numbers(programme: &Programme, instruments: &[InstrumentId]) -> St
 /// The names of some instruments; what they begin with in common is said once: "Timpano 32 in, 29 in".
 pub(super) fn instruments(library: &Library, ids: &[InstrumentId]) -> String {
     let names: Vec<String> = ids.iter().map(|id| library.instrument_name(id)).collect();
+    said_once(&names)
+}
+
+fn said_once(names: &[String]) -> String {
     let Some((first, rest)) = names.split_first() else { return String::new() };
-    let word = first.split(' ').next().unwrap_or_default();
-    let tails: Option<Vec<&str>> =
-        rest.iter().map(|name| name.strip_prefix(word)?.strip_prefix(' ')).collect();
-    match tails {
-        Some(tails) if !tails.is_empty() => format!("{first}, {}", tails.join(", ")),
+    let begins =
+        |prefix: &&str| rest.iter().all(|name| name.len() > prefix.len() && name.starts_with(prefix));
+    let prefixes = first.rmatch_indices(' ').filter_map(|(at, _)| first.get(..=at));
+    match prefixes.into_iter().find(begins) {
+        Some(prefix) if !rest.is_empty() => {
+            let tails = rest.iter().filter_map(|name| name.strip_prefix(prefix));
+            std::iter::once(first.as_str()).chain(tails).collect::<Vec<_>>().join(", ")
+        }
         _ => names.join(" + "),
     }
 }
@@ -67,6 +74,11 @@ mod tests {
         let library = Library::default();
         let id = |text: &str| InstrumentId::new(text).unwrap();
         assert_eq!(instruments(&library, &[id("timpano-32"), id("x")]), "timpano-32 + x");
+        let said = |names: &[&str]| said_once(&names.iter().map(ToString::to_string).collect::<Vec<_>>());
+        assert_eq!(said(&["Timpano 32 in", "Timpano 29 in"]), "Timpano 32 in, 29 in");
+        assert_eq!(said(&["Wood block, high", "Wood block, low"]), "Wood block, high, low");
+        assert_eq!(said(&["Whip, large", "Ratchet"]), "Whip, large + Ratchet");
+        assert_eq!(said(&["Tam-tam 1"]), "Tam-tam 1");
         assert_eq!(length(340.0), "5′40″");
         assert_eq!(length(240.2), "4′");
     }

@@ -1,6 +1,6 @@
 //! The stage plan of a programme: its setup to scale, and who plays what with which beaters.
 
-use super::head;
+use super::{head, names};
 use backrow_core::collection::{Instrument, Layout, Point, Shape, Venue};
 use backrow_core::id::{BeaterId, InstrumentId, PlayerId};
 use backrow_core::library::Library;
@@ -208,7 +208,9 @@ fn lines(library: &Library, programme: &Programme, player: &PlayerId) -> Vec<Pla
                 continue;
             }
             let open = if given.instruments.is_empty() { library.call_name(call) } else { String::new() };
-            let key = (given.instruments, open, given.beaters);
+            let mut instruments = given.instruments;
+            instruments.sort_by_key(|id| programme.setup.placements.get(id).map(|p| p.number));
+            let key = (instruments, open, given.beaters);
             if !works.contains_key(&key) {
                 order.push(key.clone());
             }
@@ -228,15 +230,16 @@ fn line(
     (instruments, open, beaters): &(Vec<InstrumentId>, String, Vec<BeaterId>),
     works: Option<&Vec<String>>,
 ) -> PlayerLine {
-    let number = |id: &InstrumentId| programme.setup.placements.get(id).map(|p| p.number.to_string());
-    let names: Vec<String> = instruments.iter().map(|id| library.instrument_name(id)).collect();
     let name =
         |id: &BeaterId| library.beaters.get(id).map_or_else(|| id.to_string(), |beater| beater.name.clone());
     let works = works.map_or_else(String::new, |numbers| numbers.join(", "));
     let word = if works.contains(',') { "works" } else { "work" };
     PlayerLine {
-        number: instruments.iter().filter_map(number).collect::<Vec<_>>().join(", "),
-        instrument: if names.is_empty() { format!("{open}: instrument open") } else { names.join(" + ") },
+        number: names::numbers(programme, instruments),
+        instrument: match instruments.as_slice() {
+            [] => format!("{open}: instrument open"),
+            some => names::instruments(library, some),
+        },
         beaters: beaters.iter().map(name).collect::<Vec<_>>().join("; "),
         remark: format!("{word} {works}"),
     }

@@ -7,7 +7,7 @@ use backrow_core::library::Library;
 use backrow_core::week::Programme;
 use backrow_files::problem::Problem;
 use backrow_print::plan::PlanScale;
-use backrow_print::{Paper, Press};
+use backrow_print::{Paper, Press, Remark};
 use clap::{Args, ValueEnum};
 use serde_json::json;
 use std::path::PathBuf;
@@ -30,7 +30,7 @@ pub(super) struct Sheets {
     /// All of them in one PDF.
     #[arg(long)]
     one: bool,
-    /// Plans to 1 : 50, 75 or 100; without it to the largest that fits.
+    /// Plans to 1 : 50, 75 or 100, on larger paper where they need it; without it to the largest that fits.
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(10..=500))]
     scale: Option<u32>,
     /// Plans as SVG and PNG beside the PDF.
@@ -102,16 +102,25 @@ impl Sheets {
                 pictures: self.pictures,
             },
         };
-        let (files, signs) = printer.print(&Press::new(), &sheets, &self.out, self.one).map_err(failed)?;
+        let printed = printer.print(&Press::new(), &sheets, &self.out, self.one).map_err(failed)?;
         let mut problems = problems;
-        problems.extend(signs.into_iter().map(|sign| Problem {
+        problems.extend(printed.signs.into_iter().map(|sign| Problem {
             code: "missing-sign",
             place: programme.to_string(),
             what: sign,
             remedy: "the sheet was printed without it".to_owned(),
         }));
-        let files: Vec<String> = files.iter().map(|file| file.display().to_string()).collect();
-        let value = json!({ "programme": programme.as_str(), "files": files });
-        Ok(Answer::new(files, value, problems))
+        let (as_asked, other): (Vec<Remark>, Vec<Remark>) =
+            printed.remarks.into_iter().partition(|remark| remark.as_asked);
+        problems.extend(other.into_iter().map(|remark| Problem {
+            code: "scale",
+            place: programme.to_string(),
+            what: remark.words.trim_end_matches('.').to_owned(),
+            remedy: "choose a smaller scale, such as 100".to_owned(),
+        }));
+        let files: Vec<String> = printed.files.iter().map(|file| file.display().to_string()).collect();
+        let remarks: Vec<String> = as_asked.into_iter().map(|remark| remark.words).collect();
+        let value = json!({ "programme": programme.as_str(), "files": files, "remarks": remarks });
+        Ok(Answer::new([files, remarks].concat(), value, problems))
     }
 }

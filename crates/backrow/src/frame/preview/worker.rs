@@ -15,7 +15,7 @@ pub(super) struct Order {
     pub(super) plans: crate::sheets::Plans,
 }
 
-/// Pages as pictures with the signs that no font has, or why there are none.
+/// Pages as pictures with what is to be told about them, or why there are none.
 pub(super) type Done = Result<(Vec<egui::ColorImage>, Vec<String>), String>;
 
 /// The thread with its two ends. It ends when this is dropped.
