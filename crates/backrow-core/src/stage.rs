@@ -34,6 +34,7 @@ pub use load::{
 };
 pub use outline::{curved_front, fan, outline_text, parse_outline, rectangle};
 pub use plan::{Blocked, Checks, Narrow, Overlapping, Plan, Stood, Trouble};
+pub use plane::inside;
 pub use propose::propose;
 pub use sight::{Away, CONDUCTOR_EYES_M, EYES_M, FACING_DEG, Hidden};
 pub use snap::{GRID_M, Snap, TURN_STEP_DEG, hit, snap};

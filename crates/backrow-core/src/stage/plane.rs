@@ -129,7 +129,7 @@ pub(super) fn area_m2(outline: &[Point]) -> f64 {
 
 /// Whether a point is inside an outline, not on its border. Counts the sides to the right of the point, with the
 /// library's exact orientation test; the library's own answer would first copy the outline.
-pub(super) fn inside(p: Point, outline: &[Point]) -> bool {
+pub fn inside(p: Point, outline: &[Point]) -> bool {
     let mut odd = false;
     let within = |p: f64, a: f64, b: f64| p >= a.min(b) && p <= a.max(b);
     for (a, b) in sides(outline).filter(|(a, b)| within(p.y, a.y, b.y)) {

@@ -190,9 +190,12 @@ fn hall(
         let checks = plan.checks(Some(venue), library.house.habits.way_m);
         (plan, checks)
     });
+    let band = things::key::band(area, plan.things.len());
+    let area = Rect::from_min_max(area.min, pos2(area.right(), band.top()));
     let scale = Scale::new(area, venue, view);
     keys::act(ui, scene, view, plan, (programme, venue));
-    plan::ui(ui, scene, view, venue, &scale);
+    plan::ui(ui, scene, view, (venue, plan), &scale);
+    things::key::ui(ui.painter(), scene, plan, band);
     let mut goings = std::mem::take(&mut view.floor.goings);
     let key = (scene.revision, view.programme.clone(), view.work.clone());
     let moving;
@@ -211,7 +214,11 @@ fn hall(
     things::ui(ui, scene, view, (plan, checks), &scale);
     ways::words(&painter, scene, view, shown, &scale);
     view.floor.goings = goings;
-    setups::proposal(ui, scene, view, &scale);
+    if view.floor.proposal.is_some() {
+        setups::proposal(ui, scene, view, &scale);
+    } else {
+        figures::ui(ui, scene, view, plan, &scale);
+    }
     if view.floor.shown.loads {
         loads::ui(ui, scene, plan, venue, &scale);
     }

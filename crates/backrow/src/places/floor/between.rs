@@ -120,8 +120,8 @@ fn one(ui: &mut Ui, scene: &Scene<'_>, programme: &Programme, change: &Changeove
     ui.add(egui::Label::new(RichText::new(head).font(semibold(size::TEXT)).color(scene.tokens.ink)).wrap());
     let hands = change.hands();
     let sum = format!(
-        "{} steps, up to {hands} hands, about {:.0} min",
-        change.steps.len(),
+        "{}, up to {hands} hands, about {:.0} min",
+        if change.steps.len() == 1 { "1 step".to_owned() } else { format!("{} steps", change.steps.len()) },
         change.minutes().ceil()
     );
     ui.label(RichText::new(sum).font(sans(size::NOTE)).color(scene.tokens.ink2));

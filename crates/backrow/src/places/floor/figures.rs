@@ -2,22 +2,30 @@
 
 use super::scale::Scale;
 use crate::scene::Scene;
-use crate::theme::sans;
-use crate::theme::tokens::{size, space};
-use crate::view::View;
+use crate::theme::tokens::size;
+use crate::theme::{marks, sans};
+use crate::view::{Selected, View};
 use backrow_core::edit::Edit;
 use backrow_core::id::InstrumentId;
 use backrow_core::library::Library;
-use backrow_core::stage::Stood;
+use backrow_core::stage::Plan;
 use backrow_core::week::{Placement, Programme};
-use egui::{DragValue, Rect, RichText, Ui, vec2};
+use egui::{Align2, DragValue, RichText, Ui};
 
-/// Draws the figures; a drag on one is shown at once and is one change when it ends.
-pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, stood: &Stood, scale: &Scale) {
-    let rect = Rect::from_min_size(scale.area.left_top() + vec2(space::S, space::XS), vec2(600.0, 26.0));
-    ui.painter().rect_filled(rect, 0.0, scene.tokens.raised);
+/// Draws the figures of what is selected above the plan; a drag on one is shown at once and is one change when it ends.
+pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, plan: &Plan, scale: &Scale) {
+    let stood = match &view.selected {
+        Some(Selected::Instrument(id)) => plan.thing(id),
+        _ => None,
+    };
+    let Some(stood) = stood else {
+        let words = "Drag onto the plan from below; click a thing for its figures.";
+        let (at, ink) = (scale.above.left_center(), scene.tokens.ink2);
+        marks::text(ui.painter(), at, Align2::LEFT_CENTER, words, sans(size::NOTE), ink);
+        return;
+    };
     let builder =
-        egui::UiBuilder::new().max_rect(rect).layout(egui::Layout::left_to_right(egui::Align::Center));
+        egui::UiBuilder::new().max_rect(scale.above).layout(egui::Layout::left_to_right(egui::Align::Center));
     let mut line = ui.new_child(builder);
     let mut next = stood.placement;
     let (mut under_way, mut done) = (false, false);

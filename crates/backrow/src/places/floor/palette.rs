@@ -5,9 +5,11 @@ use crate::scene::Scene;
 use crate::theme::tokens::{size, space};
 use crate::theme::{marks, sans, semibold, serif};
 use crate::view::{Carried, View};
+use backrow_core::collection::Point;
 use backrow_core::id::{InstrumentId, slug_of};
-use backrow_core::week::Programme;
-use egui::{Align2, Rect, Sense, Stroke, StrokeKind, Ui, WidgetInfo, pos2, vec2};
+use backrow_core::stage::figure;
+use backrow_core::week::{Placement, Programme};
+use egui::{Align2, Rect, Sense, Shape, Stroke, StrokeKind, Ui, WidgetInfo, pos2, vec2};
 use std::collections::BTreeSet;
 
 /// Draws the palette.
@@ -85,15 +87,15 @@ fn card(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, id: &InstrumentId) 
     ui.painter().rect(rect, 2.0, tokens.raised, Stroke::new(1.0, line), StrokeKind::Inside);
     let (width, depth) = thing.footprint.shape.extent();
     let scale = (44.0 / crate::app::to_f32(width.max(depth))).min(40.0);
-    let outline = vec2(crate::app::to_f32(width), crate::app::to_f32(depth)) * scale;
     let middle = rect.left_center() + vec2(30.0, 0.0);
-    ui.painter().rect(
-        Rect::from_center_size(middle, outline),
-        0.0,
+    let nowhere = Placement { at: Point::default(), turn_deg: 0.0, number: 0, locked: false };
+    let outline = figure(thing.footprint.shape, &nowhere).outline;
+    let corner = |p: &Point| middle + vec2(crate::app::to_f32(p.x), crate::app::to_f32(p.y)) * scale;
+    ui.painter().add(Shape::convex_polygon(
+        outline.iter().map(corner).collect(),
         tokens.material(thing.material),
         Stroke::new(1.0, tokens.ink),
-        StrokeKind::Inside,
-    );
+    ));
     let words = Rect::from_min_max(rect.min + vec2(58.0, 6.0), rect.max - vec2(6.0, 6.0));
     marks::text_within(ui.painter(), words, Align2::LEFT_TOP, &thing.name, semibold(size::NOTE), tokens.ink);
     let size_words = format!("{width:.2} × {depth:.2} m");

@@ -6,10 +6,17 @@ use crate::theme::tokens::{Tokens, size, space};
 use crate::theme::{marks, sans, serif_italic};
 use crate::view::View;
 use backrow_core::collection::{AreaUse, Point, Venue};
-use egui::{Align2, Rect, Sense, Shape, Stroke, StrokeKind, Ui, pos2, vec2};
+use backrow_core::stage::{Plan, Stood, inside};
+use egui::{Align2, Pos2, Rect, Sense, Shape, Stroke, StrokeKind, Ui, Vec2, pos2, vec2};
 
 /// Draws the hall; a drag on empty floor moves the view, the wheel zooms about the pointer.
-pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, venue: &Venue, scale: &Scale) {
+pub(super) fn ui(
+    ui: &mut Ui,
+    scene: &mut Scene<'_>,
+    view: &mut View,
+    (venue, plan): (&Venue, &Plan),
+    scale: &Scale,
+) {
     let tokens = scene.tokens;
     let response = ui.interact(scale.area, ui.scope_id().with("floor"), Sense::click_and_drag());
     response.widget_info(|| {
@@ -42,21 +49,16 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, venue: &Ve
     }
     back_wall(&painter, scale, venue, &tokens);
     painter.add(Shape::closed_line(scale.line(&venue.floor), Stroke::new(1.5, tokens.ink)));
+    let taken: Vec<Rect> = plan.things.iter().map(|stood| room_of(stood, scale)).collect();
     for riser in &venue.risers {
         painter.add(Shape::closed_line(scale.line(&riser.outline), Stroke::new(1.5, tokens.ink)));
         let inner: Vec<Point> = shrunk(&riser.outline);
         painter.add(Shape::closed_line(scale.line(&inner), Stroke::new(1.0, tokens.line)));
-        let corner = riser
-            .outline
-            .iter()
-            .copied()
-            .min_by(|a, b| (a.y, a.x).partial_cmp(&(b.y, b.x)).unwrap_or(std::cmp::Ordering::Equal));
-        if let Some(corner) = corner {
-            let words = format!("{} + {:.2} m", riser.name, riser.height_m);
-            let room = Rect::from_points(&scale.line(&riser.outline)).shrink(8.0);
-            let galley = painter.layout(words, sans(size::NOTE), tokens.ink2, room.width().max(40.0));
-            painter.galley(scale.pos(corner) + vec2(8.0, 6.0), galley, tokens.ink2);
-        }
+        let words = format!("{} +{:.2} m", riser.name, riser.height_m);
+        let room = Rect::from_points(&scale.line(&riser.outline)).shrink(8.0);
+        let galley = painter.layout(words, sans(size::NOTE), tokens.ink2, room.width().max(40.0));
+        let at = free_corner(&riser.outline, galley.size(), &taken, scale);
+        painter.galley(at, galley, tokens.ink2);
     }
     if let Some(at) = venue.conductor {
         let place = Rect::from_center_size(scale.pos(at), vec2(1.0, 1.0) * scale.a_metre);
@@ -102,6 +104,45 @@ fn back_wall(painter: &egui::Painter, scale: &Scale, venue: &Venue, tokens: &Tok
     painter.rect_filled(wall, 0.0, tokens.sunken);
     let font = sans(size::NOTE);
     marks::text(painter, wall.center(), Align2::CENTER_CENTER, "back wall", font, tokens.ink2);
+}
+
+/// A thing with the room of whoever plays it.
+fn room_of(stood: &Stood, scale: &Scale) -> Rect {
+    let standing = [Some(stood.standing), stood.across].into_iter().flatten();
+    let rooms = standing.filter(|_| !stood.played_by.is_empty()).flat_map(|standing| standing.room);
+    let points: Vec<Point> = stood.figure.outline.iter().copied().chain(rooms).collect();
+    Rect::from_points(&scale.line(&points))
+}
+
+/// Where words of that size hide least of what stands there, near a corner inside the outline; the highest first.
+fn free_corner(outline: &[Point], size: Vec2, taken: &[Rect], scale: &Scale) -> Pos2 {
+    let inset = vec2(8.0, 6.0);
+    let near = |corner: Pos2| {
+        [(1.0, 1.0), (-1.0, 1.0), (1.0, -1.0), (-1.0, -1.0)].map(|(x, y)| {
+            let middle = corner + vec2(x, y) * (size / 2.0 + inset);
+            Rect::from_center_size(middle, size)
+        })
+    };
+    let within = |rect: &Rect| {
+        let corners = [rect.left_top(), rect.right_top(), rect.left_bottom(), rect.right_bottom()];
+        corners.iter().all(|corner| inside(scale.point(*corner), outline))
+    };
+    let hidden = |rect: &Rect| -> f32 {
+        taken
+            .iter()
+            .map(|thing| thing.intersect(*rect))
+            .filter(Rect::is_positive)
+            .map(|part| part.area())
+            .sum()
+    };
+    let mut best: Option<((f32, f32, f32), Pos2)> = None;
+    for rect in outline.iter().flat_map(|corner| near(scale.pos(*corner))).filter(within) {
+        let cost = (hidden(&rect), rect.top(), rect.left());
+        if best.is_none_or(|(least, _)| cost < least) {
+            best = Some((cost, rect.min));
+        }
+    }
+    best.map_or_else(|| Rect::from_points(&scale.line(outline)).min + inset, |(_, at)| at)
 }
 
 fn zoom(ui: &Ui, view: &mut View, scale: &Scale) {
@@ -183,7 +224,7 @@ fn label(painter: &egui::Painter, at: egui::Pos2, (words, wide): (&str, f32), to
         words.to_owned(),
         serif_italic(size::TEXT),
         tokens.ink2,
-        (wide - 4.0).max(72.0),
+        (wide - 4.0).max(40.0),
     );
     job.halign = egui::Align::Center;
     let galley = painter.layout_job(job);

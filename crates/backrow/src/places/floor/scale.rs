@@ -3,19 +3,27 @@
 use crate::app::to_f32;
 use crate::view::View;
 use backrow_core::collection::{Point, Venue};
-use egui::{Pos2, Rect, pos2};
+use egui::{Pos2, Rect, pos2, vec2};
+
+/// How high the line above the plan is, points.
+const ABOVE: f32 = 32.0;
 
 /// How the floor lies in the drawing.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Scale {
     pub(super) area: Rect,
+    /// The line above it, for figures and what is proposed.
+    pub(super) above: Rect,
     /// Points a metre; whole while the whole floor is shown, so that the grid falls on pixels.
     pub(super) a_metre: f32,
     middle: Point,
 }
 
 impl Scale {
-    pub(super) fn new(area: Rect, venue: &Venue, view: &View) -> Self {
+    /// The floor in what `full` leaves below the line.
+    pub(super) fn new(full: Rect, venue: &Venue, view: &View) -> Self {
+        let above = Rect::from_min_size(full.min, vec2(full.width(), ABOVE));
+        let area = Rect::from_min_max(above.left_bottom(), full.max);
         let all = || {
             venue
                 .floor
@@ -36,7 +44,7 @@ impl Scale {
             f64::midpoint(left, right) + view.floor.pan.x,
             f64::midpoint(top, bottom) + 0.15 + view.floor.pan.y,
         );
-        Self { area, a_metre, middle }
+        Self { area, above, a_metre, middle }
     }
 
     pub(super) fn pos(&self, point: Point) -> Pos2 {

@@ -6,13 +6,13 @@ use crate::frame::panel::thing::primary;
 use crate::intent::Intent;
 use crate::scene::Scene;
 use crate::theme::sans;
-use crate::theme::tokens::{size, space};
+use crate::theme::tokens::size;
 use crate::view::View;
 use backrow_core::collection::Venue;
 use backrow_core::edit::Edit;
 use backrow_core::stage::{figure, propose};
 use backrow_core::week::Programme;
-use egui::{Rect, RichText, Shape, Stroke, Ui, vec2};
+use egui::{Rect, RichText, Shape, Stroke, Ui};
 
 /// The menu.
 pub(super) fn menu(
@@ -140,10 +140,8 @@ pub(super) fn proposal(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, scal
             painter.galley(at - galley.size() / 2.0, galley, tokens.ink);
         }
     }
-    let bar = Rect::from_min_size(scale.area.left_top() + vec2(space::S, space::XS), vec2(780.0, 30.0));
-    ui.painter().rect_filled(bar, 2.0, tokens.raised);
     let builder =
-        egui::UiBuilder::new().max_rect(bar).layout(egui::Layout::left_to_right(egui::Align::Center));
+        egui::UiBuilder::new().max_rect(scale.above).layout(egui::Layout::left_to_right(egui::Align::Center));
     let mut line = ui.new_child(builder);
     let left = view.floor.shown_programme.clone().map_or(0, |programme| {
         let used: std::collections::BTreeSet<_> =
@@ -162,8 +160,8 @@ pub(super) fn proposal(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, scal
     if line.button("Put back").on_hover_text("Nothing changes (Esc)").clicked() {
         view.floor.proposal = None;
     }
-    let caution = "A first sketch by its outlines; whether it may stand so the venue’s staff say.";
-    line.label(RichText::new(caution).font(sans(size::NOTE)).color(tokens.ink2));
+    let caution = "A first sketch by outlines: the venue’s staff say what may stand so.";
+    line.add(egui::Label::new(RichText::new(caution).font(sans(size::NOTE)).color(tokens.ink2)).wrap());
 }
 
 /// Takes what is proposed.

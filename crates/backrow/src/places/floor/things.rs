@@ -1,8 +1,9 @@
 //! What stands on the floor: outlines, bars, numbers, people; moved and turned with the pointer.
 
 mod inside;
-mod key;
+pub(super) mod key;
 mod moving;
+mod numbers;
 mod selected;
 mod troubles;
 
@@ -12,12 +13,15 @@ use super::many::is_chosen;
 use super::scale::Scale;
 use crate::intent::Intent;
 use crate::scene::Scene;
-use crate::theme::marks;
-use crate::theme::tokens::Tokens;
+use crate::theme::tokens::size;
+use crate::theme::{marks, sans};
 use crate::view::{Selected, View};
-use backrow_core::collection::Point;
-use backrow_core::stage::{Checks, Plan, Standing, Stood, to_floor};
-use egui::{CursorIcon, Painter, Rect, Sense, Shape, Stroke, Ui, WidgetInfo, vec2};
+use backrow_core::collection::Player;
+use backrow_core::stage::{Checks, Plan, Standing, Stood};
+use egui::{Align2, CursorIcon, Painter, Pos2, Rect, Sense, Shape, Stroke, Ui, WidgetInfo, vec2};
+
+/// How wide a player's disc is, points.
+const DISC: f32 = 18.0;
 
 /// Draws everything on the floor, worst last, and takes drags.
 pub(super) fn ui(
@@ -44,15 +48,22 @@ pub(super) fn ui(
         thing(ui, scene, view, stood, scale, &painter);
     }
     troubles::troubles(&painter, scene, (plan, checks), scale);
-    for stood in below.iter().chain(&above) {
-        number(&painter, view, stood, scale, &tokens);
+    let people: Vec<_> = below.iter().flat_map(|stood| people(scene, stood, scale)).collect();
+    let discs: Vec<_> = people.iter().map(|(at, _)| *at).collect();
+    let things = [below, above].concat();
+    let here =
+        |stood: &Stood| matches!(&view.selected, Some(Selected::Instrument(id)) if *id == stood.instrument);
+    numbers::ui(&painter, (&things, &discs), here, scale, &tokens);
+    for (at, player) in people {
+        marks::disc(&painter, at, DISC, player);
     }
-    for stood in below {
-        people(&painter, scene, stood, scale);
+    if plan.things.is_empty() {
+        let words = "Nothing stands here yet. Drag the largest first, from below.";
+        let middle = scale.area.center();
+        marks::text(&painter, middle, Align2::CENTER_CENTER, words, sans(size::TEXT), tokens.ink2);
     }
     selected::selected(ui, scene, view, plan, scale);
     moving::drop_in(ui, scene, view, scale);
-    key::key(&painter, scene, plan, scale, view.floor.shown.loads);
 }
 
 fn thing(ui: &Ui, scene: &mut Scene<'_>, view: &mut View, stood: &Stood, scale: &Scale, painter: &Painter) {
@@ -98,27 +109,17 @@ fn thing(ui: &Ui, scene: &mut Scene<'_>, view: &mut View, stood: &Stood, scale: 
     moving::move_it(ui, scene, view, stood, scale, &response);
 }
 
-/// The number on the audience's side, over everything that stands.
-fn number(painter: &Painter, view: &View, stood: &Stood, scale: &Scale, tokens: &Tokens) {
-    let here = matches!(&view.selected, Some(Selected::Instrument(id)) if *id == stood.instrument);
-    let line = if here { tokens.accent } else { tokens.ink };
-    let front = to_floor(&stood.placement, Point::new(0.0, stood.shape.extent().1 / 2.0));
-    let (front, middle) = (scale.pos(front), scale.pos(stood.placement.at));
-    let at = middle + (front - middle) * 0.82;
-    marks::ring(painter, at, &stood.placement.number.to_string(), tokens.raised, line);
-}
-
-fn people(painter: &Painter, scene: &Scene<'_>, stood: &Stood, scale: &Scale) {
-    let players = || stood.played_by.iter().filter_map(|id| scene.library.players.get(id));
+/// Who plays it, and where on the screen they stand.
+fn people<'a>(scene: &Scene<'a>, stood: &Stood, scale: &Scale) -> Vec<(Pos2, &'a Player)> {
+    let library = scene.library;
+    let players = stood.played_by.iter().filter_map(|id| library.players.get(id));
     let first = usize::from(stood.across.is_some());
-    let disc = |standing: &Standing, at: usize, player: &_| {
-        marks::disc(painter, scale.pos(standing.place) + vec2(16.0 * at as f32, 0.0), 18.0, player);
-    };
+    let disc =
+        |standing: &Standing, at: usize| scale.pos(standing.place) + vec2((DISC - 2.0) * at as f32, 0.0);
     // Where two play it the first stands at the playing side, the others across.
-    for (at, player) in players().enumerate() {
-        match stood.across.filter(|_| at >= first) {
-            Some(across) => disc(&across, at - first, player),
-            None => disc(&stood.standing, at, player),
-        }
-    }
+    let place = |at: usize| match stood.across.filter(|_| at >= first) {
+        Some(across) => disc(&across, at - first),
+        None => disc(&stood.standing, at),
+    };
+    players.enumerate().map(|(at, player)| (place(at), &**player)).collect()
 }

@@ -12,7 +12,7 @@ use crate::view::View;
 use backrow_core::collection::{Area, AreaUse, Point, Riser, Venue};
 use backrow_core::edit::Edit;
 use backrow_core::id::VenueId;
-use backrow_core::stage::{outline_text, parse_outline, rectangle};
+use backrow_core::stage::{Plan, outline_text, parse_outline, rectangle};
 use egui::{Align2, Key, Modifiers, Rect, Sense, Stroke, StrokeKind, Ui, WidgetInfo, pos2, vec2};
 
 /// Corners fall on this grid, metres; with Shift they fall anywhere.
@@ -208,7 +208,7 @@ pub(super) fn ui(
     let parts = Rect::from_min_max(pos2(full.right() - PARTS, full.top()), full.max);
     let area = Rect::from_min_max(full.min + vec2(16.0, 8.0), pos2(parts.left() - 8.0, full.bottom() - 12.0));
     let scale = Scale::new(area, &drawing.venue, view);
-    plan::ui(ui, scene, view, &drawing.venue, &scale);
+    plan::ui(ui, scene, view, (&drawing.venue, &Plan::default()), &scale);
     keys(ui, view, drawing);
     sides(ui, scene, drawing, &scale);
     corners(ui, scene, drawing, &scale);

@@ -1,50 +1,52 @@
-//! Numbers and names in the plan's empty corners.
+//! Numbers and names in a band below the plan.
 
-use super::super::scale::Scale;
 use crate::scene::Scene;
 use crate::theme::tokens::{size, space};
 use crate::theme::{marks, sans};
 use backrow_core::stage::{Plan, Stood};
 use egui::{Align2, Painter, Rect, pos2, vec2};
 
-/// Numbers and names in the plan's empty corners; only in the left one while the loads take the right.
-pub(super) fn key(painter: &Painter, scene: &Scene<'_>, plan: &Plan, scale: &Scale, left_only: bool) {
-    let tokens = scene.tokens;
-    if plan.things.is_empty() {
-        let words = "Nothing stands here yet. Drag the largest first, from below.";
-        marks::text(
-            painter,
-            scale.area.center(),
-            Align2::CENTER_CENTER,
-            words,
-            sans(size::TEXT),
-            tokens.ink2,
-        );
-        return;
-    }
+/// How wide a column is, and how high a row, points.
+const COLUMN: f32 = 152.0;
+const ROW: f32 = 17.0;
+/// More rows than this take too much from the plan.
+const MOST_ROWS: usize = 7;
+
+/// The band for so many things, cut from the foot of `area`; nothing for none.
+pub(in super::super) fn band(area: Rect, things: usize) -> Rect {
+    let rows = things.div_ceil(columns(area)).min(MOST_ROWS);
+    let height = if rows == 0 { 0.0 } else { ROW * rows as f32 + space::S };
+    Rect::from_min_max(pos2(area.left(), area.bottom() - height), area.max)
+}
+
+#[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a few columns")]
+fn columns(area: Rect) -> usize {
+    ((area.width() / COLUMN).max(1.0) as usize).max(1)
+}
+
+/// Draws it, column by column; where there are more than it holds it says so.
+pub(in super::super) fn ui(painter: &Painter, scene: &Scene<'_>, plan: &Plan, band: Rect) {
     let mut things: Vec<&Stood> = plan.things.iter().collect();
     things.sort_by_key(|stood| stood.placement.number);
-    let rows = 6;
-    for (at, stood) in things.iter().enumerate() {
+    let columns = columns(band);
+    let rows = things.len().div_ceil(columns).clamp(1, MOST_ROWS);
+    let (room, ink) = (rows * columns, scene.tokens.ink2);
+    let shown = if things.len() > room { room - 1 } else { things.len() };
+    let cell = |at: usize| {
         let (column, row) = (at / rows, at % rows);
-        if left_only && column > 1 {
-            break;
-        }
-        let bottom = scale.area.bottom() - 40.0 - 17.0 * (rows - 1 - row) as f32;
-        // Two columns at the left, the rest at the right, clear of the conductor.
-        let x = if column < 2 {
-            scale.area.left() + space::M + 150.0 * column as f32
-        } else {
-            scale.area.right() - 165.0 * (column - 1) as f32
-        };
-        let words =
-            format!("{}  {}", stood.placement.number, scene.library.instrument_name(&stood.instrument));
-        let rect = Rect::from_min_size(pos2(x, bottom - 15.0), vec2(145.0, 15.0));
-        if rect.left() > scale.area.center().x - 60.0 || column < 2 {
-            let wide = painter.layout_no_wrap(words.clone(), sans(size::NOTE), tokens.ink2).size().x;
-            let ground = Rect::from_min_size(rect.min, vec2(wide.min(rect.width()) + 4.0, 15.0));
-            painter.rect_filled(ground, 0.0, tokens.raised);
-            marks::text_within(painter, rect, Align2::LEFT_CENTER, &words, sans(size::NOTE), tokens.ink2);
-        }
+        let min = band.min + vec2(COLUMN * column as f32, space::S + ROW * row as f32);
+        Rect::from_min_size(min, vec2(COLUMN - space::S, ROW))
+    };
+    for (at, stood) in things.iter().take(shown).enumerate() {
+        let (rect, number) = (cell(at), stood.placement.number.to_string());
+        let name = Rect::from_min_max(rect.min + vec2(24.0, 0.0), rect.max);
+        let right = pos2(name.left() - 7.0, rect.center().y);
+        marks::text(painter, right, Align2::RIGHT_CENTER, &number, sans(size::NOTE), scene.tokens.ink);
+        let words = scene.library.instrument_name(&stood.instrument);
+        marks::text_within(painter, name, Align2::LEFT_CENTER, &words, sans(size::NOTE), ink);
+    }
+    if shown < things.len() {
+        let words = format!("and {} more, all on paper", things.len() - shown);
+        marks::text_within(painter, cell(shown), Align2::LEFT_CENTER, &words, sans(size::NOTE), ink);
     }
 }

@@ -1,4 +1,4 @@
-//! What is selected: its corners, the handle that turns it, its figures.
+//! What is selected: its corners, and the handle that turns it.
 
 use super::super::scale::Scale;
 use crate::scene::Scene;
@@ -11,7 +11,7 @@ use backrow_core::stage::{Plan, to_floor};
 use backrow_core::week::Placement;
 use egui::{Align2, Rect, Sense, Stroke, StrokeKind, Ui, WidgetInfo, vec2};
 
-/// Corner squares, the turn handle, and the figures of what is selected.
+/// Corner squares and the turn handle of what is selected.
 pub(super) fn selected(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, plan: &Plan, scale: &Scale) {
     let tokens = scene.tokens;
     let Some(Selected::Instrument(id)) = view.selected.clone() else { return };
@@ -70,5 +70,4 @@ pub(super) fn selected(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, plan
         view.floor.preview.clear();
         scene.edit(Edit::Stand { programme: programme.clone(), instrument, placement });
     }
-    super::super::figures::ui(ui, scene, view, stood, scale);
 }
