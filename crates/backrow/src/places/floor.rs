@@ -211,7 +211,7 @@ fn hall(
     };
     let painter = ui.painter().with_clip_rect(area);
     ways::curves(&painter, shown, &scale);
-    things::ui(ui, scene, view, (plan, checks), &scale);
+    things::ui(ui, scene, view, (venue, plan, checks), &scale);
     ways::words(&painter, scene, view, shown, &scale);
     view.floor.goings = goings;
     if view.floor.proposal.is_some() {

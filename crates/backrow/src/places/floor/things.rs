@@ -16,7 +16,7 @@ use crate::scene::Scene;
 use crate::theme::tokens::size;
 use crate::theme::{marks, sans};
 use crate::view::{Selected, View};
-use backrow_core::collection::Player;
+use backrow_core::collection::{Player, Venue};
 use backrow_core::stage::{Checks, Plan, Standing, Stood};
 use egui::{Align2, CursorIcon, Painter, Pos2, Rect, Sense, Shape, Stroke, Ui, WidgetInfo, vec2};
 
@@ -28,7 +28,7 @@ pub(super) fn ui(
     ui: &mut Ui,
     scene: &mut Scene<'_>,
     view: &mut View,
-    (plan, checks): (&Plan, &Checks),
+    (venue, plan, checks): (&Venue, &Plan, &Checks),
     scale: &Scale,
 ) {
     let tokens = scene.tokens;
@@ -47,9 +47,9 @@ pub(super) fn ui(
     for stood in below.iter().chain(&above) {
         thing(ui, scene, view, stood, scale, &painter);
     }
-    troubles::troubles(&painter, scene, (plan, checks), scale);
     let people: Vec<_> = below.iter().flat_map(|stood| people(scene, stood, scale)).collect();
     let discs: Vec<_> = people.iter().map(|(at, _)| *at).collect();
+    troubles::troubles(&painter, scene, (venue, plan, checks), scale, &discs);
     let things = [below, above].concat();
     let here =
         |stood: &Stood| matches!(&view.selected, Some(Selected::Instrument(id)) if *id == stood.instrument);
