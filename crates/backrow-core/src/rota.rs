@@ -18,6 +18,7 @@
 //! | `programme` | a programme of the library as a problem |
 //! | `table` | a plain table of passages |
 //! | `text` | a short text form for tests |
+//! | `words` | why fewer are not enough, in words |
 
 mod again;
 mod ask;
@@ -45,6 +46,7 @@ pub mod check;
 pub mod programme;
 pub mod table;
 pub mod text;
+pub mod words;
 
 pub use ask::{CanTake, Obstacle};
 pub use best::Best;

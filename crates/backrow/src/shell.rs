@@ -14,7 +14,6 @@ mod sheets;
 mod tables;
 
 use clap::{Parser, Subcommand};
-use std::io::Write;
 use std::path::PathBuf;
 use std::process::ExitCode;
 
@@ -38,8 +37,7 @@ enum Command {
     Sheets(sheets::Sheets),
     Tables(tables::Tables),
     TakeIn(tables::TakeIn),
-    /// The fewest players that a programme or a plain table of passages needs, with a proof, and who plays what.
-    Rota(rota::Args),
+    Rota(rota::Rota),
 }
 
 /// Runs what the command line says; without a command, `window` with the folder that was given.
@@ -55,7 +53,7 @@ pub fn run(window: impl FnOnce(Option<PathBuf>) -> Result<(), String>) -> ExitCo
         Some(Command::Tables(command)) => answer::give(command.run(), command.json),
         Some(Command::TakeIn(command)) => answer::give(command.run(), command.json),
         Some(Command::Sheets(command)) => answer::give(command.run(), command.json),
-        Some(Command::Rota(args)) => say(rota::run(&args)),
+        Some(Command::Rota(command)) => answer::give(command.run(), command.json),
         None => match window(line.library) {
             Ok(()) => ExitCode::SUCCESS,
             Err(why) => {
@@ -64,28 +62,6 @@ pub fn run(window: impl FnOnce(Option<PathBuf>) -> Result<(), String>) -> ExitCo
             }
         },
     }
-}
-
-/// What a command says and how it ends.
-struct Said {
-    /// For standard output.
-    answer: String,
-    /// For standard error.
-    remarks: Vec<String>,
-    code: ExitCode,
-}
-
-/// Prints what a command said; an error ends with 2.
-fn say(said: Result<Said, String>) -> ExitCode {
-    let said = said.unwrap_or_else(|why| Said {
-        answer: String::new(),
-        remarks: vec![why],
-        code: ExitCode::from(2),
-    });
-    let told = said.remarks.iter().all(|remark| writeln!(std::io::stderr(), "{remark}").is_ok());
-    // A reader who has seen enough may close the pipe.
-    let printed = said.answer.is_empty() || writeln!(std::io::stdout(), "{}", said.answer).is_ok();
-    if told && printed { said.code } else { ExitCode::FAILURE }
 }
 
 #[cfg(test)]

@@ -39,14 +39,20 @@ fn json_names_players_proof_and_walks() {
 fn habits_can_be_set() {
     // 1.2 m at 1.2 m/s and 1 s to settle fit the 3 s between; at 0.4 m/s they do not.
     let two = "call,from_s,to_s,x_m,y_m\na,0,4,0,0\nb,7,9,1.2,0\n";
-    assert!(String::from_utf8_lossy(&rota(two, &[]).stdout).starts_with("1 player,"));
-    assert!(String::from_utf8_lossy(&rota(two, &["--pace", "0.4"]).stdout).starts_with("2 players,"));
+    assert!(String::from_utf8_lossy(&rota(two, &[]).stdout).starts_with("1 player is needed"));
+    assert!(
+        String::from_utf8_lossy(&rota(two, &["--pace", "0.4"]).stdout).starts_with("2 players are needed")
+    );
 }
 
 #[test]
 fn bad_rows_are_told_and_a_bad_table_ends_with_2() {
-    let out = rota("call,from_s,to_s\na,0,x\nb,0,1\n", &[]);
-    assert!(out.status.success());
+    let out = rota("call,from_s,to_s\na,0,x\nb,0,1\n#c,3,2\n", &["--json"]);
+    assert_eq!(out.status.code(), Some(1), "done with problems");
+    let said: serde_json::Value = serde_json::from_slice(&out.stdout).unwrap();
+    assert_eq!(said["players"], 1);
+    assert_eq!(said["problems"][0]["code"], "table-row");
+    assert!(said["problems"][1]["where"].as_str().unwrap().ends_with("line 4"), "{said}");
     assert!(String::from_utf8_lossy(&out.stderr).contains("line 2: “x” in the column to_s is not a number"));
     assert_eq!(rota("call,from_s\na,0\n", &[]).status.code(), Some(2));
 }

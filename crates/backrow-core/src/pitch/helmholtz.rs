@@ -17,7 +17,8 @@ pub fn helmholtz(note: Spelled) -> String {
     }
 }
 
-/// Reads Helmholtz's marks with English letters (`f#''`, `Bb,`, `c'''`); primes may be `'` or `′`.
+/// Reads Helmholtz's marks with English letters (`f#''`, `Bb,`, `c'''`) and with German names that mean nothing in
+/// English (`es''`, `h`); `b` is the English one. Primes may be `'` or `′`.
 pub fn parse_helmholtz(text: &str) -> Result<Spelled, NoteParseError> {
     let trimmed = text.trim();
     let head = trimmed.trim_end_matches(['\'', '′', '’', ',']);
@@ -33,7 +34,9 @@ pub fn parse_helmholtz(text: &str) -> Result<Spelled, NoteParseError> {
         (true, _, true) => 2 - marks,
         _ => return Err(NoteParseError::new(text, "small letters take ' marks, capitals take , marks")),
     };
-    parse_note(&format!("{head}{octave}"), Reading::English).map_err(|_inner| {
+    let note = format!("{head}{octave}");
+    let read = parse_note(&note, Reading::English).or_else(|_not_english| parse_note(&note, Reading::German));
+    read.map_err(|_inner| {
         NoteParseError::new(text, "a letter C to B, perhaps # or b, then octave marks: c', F#, Bb,, ")
     })
 }
@@ -44,6 +47,15 @@ mod tests {
     use crate::pitch::spelled::tests::notes;
     use proptest::prelude::*;
     use rstest::rstest;
+
+    #[rstest]
+    #[case("es''", "Eb5")]
+    #[case("As,", "Ab1")]
+    #[case("h'", "B4")]
+    #[case("b'", "B4")]
+    fn german_names(#[case] marked: &str, #[case] note: &str) {
+        assert_eq!(parse_helmholtz(marked).unwrap().ascii(), note);
+    }
 
     /// By the table of octaves in the source named above: great C is C2, small c C3, c' middle C.
     #[rstest]

@@ -78,7 +78,7 @@ fn letter(c: char) -> Option<Letter> {
 fn accidental(text: &str) -> Option<Accidental> {
     Some(match text {
         "" | "♮" | "n" => Accidental::Natural,
-        "#" | "♯" | "s" | "is" | "sharp" | "diesis" | "dièse" | "diese" | "diesi" => Accidental::Sharp,
+        "#" | "♯" | "is" | "sharp" | "diesis" | "dièse" | "diese" | "diesi" => Accidental::Sharp,
         "b" | "♭" | "flat" | "bemolle" | "bémol" | "bemol" => Accidental::Flat,
         "##" | "♯♯" | "x" | "𝄪" | "isis" | "doppiodiesis" | "doubledièse" => Accidental::DoubleSharp,
         "bb" | "♭♭" | "𝄫" | "doppiobemolle" | "doublebémol" => Accidental::DoubleFlat,
@@ -159,6 +159,15 @@ mod tests {
     #[case("C♮4", "C4")]
     fn english_notes(#[case] text: &str, #[case] note: &str) {
         assert_eq!(parse_note(text, Reading::English).unwrap().ascii(), note);
+    }
+
+    /// "Es" is E flat to whoever writes it, never E sharp.
+    #[rstest]
+    #[case("Es5")]
+    #[case("As4")]
+    #[case("Fs4")]
+    fn a_plain_s_is_no_sharp(#[case] text: &str) {
+        assert!(parse_note(text, Reading::English).is_err());
     }
 
     /// German names; common practice: H is the note below C, B the one a semitone lower still.

@@ -27,42 +27,44 @@ pub(super) fn smallest_impossible(rota: &Rota, palette: usize, effort: Effort) -
     Impossible { calls: scope.call_list(), demands: kept_demands(rota, &scope), players: palette }
 }
 
-/// Leaves out calls and demands while the rest still needs more than `most` players of the whole palette.
+/// Leaves out calls and demands while the rest still needs more than `most` players of the whole palette. All trials
+/// together take no more steps than one question; what is left when they run out stays in.
 pub(super) fn shrink(rota: &Rota, scope: &mut Scope, most: usize, effort: Effort) {
+    let mut steps = Steps(effort.steps);
     let mut piece = (scope.calls.len() / 4).next_power_of_two();
     while piece > 0 {
         for start in (0..scope.calls.len()).step_by(piece) {
             let chosen: Vec<usize> = (start..start + piece).filter(|&c| at(&scope.calls, c)).collect();
-            leave_out(rota, scope, &chosen, most, effort);
+            leave_out(rota, scope, &chosen, most, &mut steps);
         }
         piece /= 2;
     }
     for demand in 0..scope.demands.len() {
         put(&mut scope.demands, demand, false);
-        if !still_fails(rota, scope, most, effort) {
+        if !still_fails(rota, scope, most, &mut steps) {
             put(&mut scope.demands, demand, true);
         }
     }
 }
 
-fn leave_out(rota: &Rota, scope: &mut Scope, chosen: &[usize], most: usize, effort: Effort) {
+fn leave_out(rota: &Rota, scope: &mut Scope, chosen: &[usize], most: usize, steps: &mut Steps) {
     if chosen.is_empty() {
         return;
     }
     for &call in chosen {
         put(&mut scope.calls, call, false);
     }
-    if !still_fails(rota, scope, most, effort) {
+    if !still_fails(rota, scope, most, steps) {
         for &call in chosen {
             put(&mut scope.calls, call, true);
         }
     }
 }
 
-/// Whether it is proved that `most` players are not enough for what is in scope.
-pub(super) fn still_fails(rota: &Rota, scope: &Scope, most: usize, effort: Effort) -> bool {
+/// Whether it is proved with the steps left that `most` players are not enough for what is in scope.
+pub(super) fn still_fails(rota: &Rota, scope: &Scope, most: usize, steps: &mut Steps) -> bool {
     let model = Model::new(rota, scope, rota.problem().palette());
-    decide(&model, most, &mut Steps(effort.steps / 8)) == Verdict::No
+    decide(&model, most, steps) == Verdict::No
 }
 
 /// The demands in scope, cut to what is in scope.

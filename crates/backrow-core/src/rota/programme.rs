@@ -5,9 +5,10 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use super::fewest::Proof;
 use super::problem::{Call, Demand, Habits, Passage, Problem, ShareOut};
 use crate::collection::Player;
-use crate::id::{BeaterId, InstrumentId, PlayerId};
+use crate::id::{BeaterId, InstrumentId, MovementId, PlayerId, WorkId};
 use crate::library::Library;
 use crate::moves::{Taken, Timetable};
 use crate::week::{CallRef, Kept, Programme, Service, ServiceKind};
@@ -28,6 +29,19 @@ pub struct Asked {
     pub starts_s: Vec<f64>,
     /// Who plays what now.
     pub now: ShareOut,
+}
+
+/// Where a moment lies.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Moment {
+    /// The work.
+    pub work: WorkId,
+    /// The movement.
+    pub movement: MovementId,
+    /// Seconds of the movement as played.
+    pub at_s: f64,
+    /// The measure's name as printed.
+    pub measure: String,
 }
 
 impl Asked {
@@ -71,6 +85,21 @@ impl Asked {
         Self { problem, calls, players, starts_s: starts, now: ShareOut { players: now } }
     }
 
+    /// Where the moment of a proof lies; `None` for proofs of other shapes.
+    pub fn moment(&self, library: &Library, proof: &Proof) -> Option<Moment> {
+        let index = *proof.calls.first()?;
+        let at_s = proof.at_s? - self.starts_s.get(index)?;
+        let (work, call) = library.call(self.calls.get(index)?)?;
+        let timeline = &work.movement(&call.movement)?.timeline;
+        let measure = timeline.measures.iter().rev().find(|m| m.at_s <= at_s + 1e-6)?;
+        Some(Moment {
+            work: work.id.clone(),
+            movement: call.movement.clone(),
+            at_s,
+            measure: measure.name.to_string(),
+        })
+    }
+
     /// A share-out in the library's ids; `None` for a call whose player is an extra not yet engaged.
     pub fn named<'a>(
         &'a self,
@@ -85,7 +114,7 @@ impl Asked {
 struct Keys {
     instruments: Vec<InstrumentId>,
     beaters: Vec<BTreeSet<BeaterId>>,
-    strands: Vec<(crate::id::WorkId, String)>,
+    strands: Vec<(WorkId, String)>,
 }
 
 impl Keys {

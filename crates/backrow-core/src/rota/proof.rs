@@ -46,7 +46,7 @@ fn by_core(rota: &Rota, players: usize, effort: Effort) -> Proof {
     let fewer = players.saturating_sub(1);
     let mut scope = Scope::whole(rota);
     scope.demands.fill(false);
-    let without_demands = still_fails(rota, &scope, fewer, effort);
+    let without_demands = still_fails(rota, &scope, fewer, &mut Steps(effort.steps));
     if without_demands {
         let model = Model::new(rota, &scope, rota.problem().palette());
         let clique = largest(model.len(), fewer, &|a, b| model.adjacent(a, b), &mut Steps(effort.steps / 16));
@@ -56,7 +56,7 @@ fn by_core(rota: &Rota, players: usize, effort: Effort) -> Proof {
         }
     } else {
         scope.demands.fill(true);
-        if !still_fails(rota, &scope, fewer, effort) {
+        if !still_fails(rota, &scope, fewer, &mut Steps(effort.steps)) {
             return plain(Shape::Search, scope.call_list(), Vec::new());
         }
     }

@@ -124,7 +124,12 @@ impl Rota {
 
     /// The metres that all players walk.
     pub fn walk_m(&self, share_out: &ShareOut) -> f64 {
-        share_out.used().into_iter().flat_map(|p| self.player_ways_m(share_out, p)).sum()
+        // Not a sum: of nothing that is a negative zero.
+        share_out
+            .used()
+            .into_iter()
+            .flat_map(|p| self.player_ways_m(share_out, p))
+            .fold(0.0, |all, way| all + way)
     }
 
     /// A player's ways from passage to passage, in metres.

@@ -1,7 +1,8 @@
 //! The table of passages that the rota is asked from a shell: a row a passage.
 //!
 //! The first line names the columns, in any order: call, instrument, `from_s`, `to_s`, `x_m`, `y_m`, beaters;
-//! optional players, together, kind. Other columns are told and not read.
+//! optional players, together, kind. Other columns are told and not read. Lines before it that begin with `#` are remarks.
+//! Cells are parted by commas, or by semicolons or tabs where the first line is; numbers may then have decimal commas.
 
 use crate::problem::Problem;
 use backrow_core::rota::table::Row;
@@ -31,21 +32,24 @@ pub fn read(path: &Path) -> Result<(Vec<Row>, Vec<Problem>), Problem> {
 /// As [`read`].
 pub fn parse(name: &str, bytes: &[u8]) -> Result<(Vec<Row>, Vec<Problem>), Problem> {
     let bytes = bytes.strip_prefix(b"\xEF\xBB\xBF").unwrap_or(bytes);
+    let (above, bytes) = remarks(bytes);
+    let parted = parted_by(bytes);
     let mut reader =
-        csv::ReaderBuilder::new().trim(csv::Trim::All).comment(Some(b'#')).flexible(true).from_reader(bytes);
+        csv::ReaderBuilder::new().delimiter(parted).trim(csv::Trim::All).flexible(true).from_reader(bytes);
     let first =
         reader.headers().map_err(|why| problem("table-read", name, &why.to_string(), "save it as UTF-8"))?;
     let titles: Vec<String> = first.iter().map(str::to_lowercase).collect();
     if let Some(missing) = NEEDED.iter().find(|n| !titles.iter().any(|t| t == *n)) {
         let what = format!("the column “{missing}” is missing");
-        return Err(problem("table-column", &format!("{name}, line 1"), &what, "name it in the first line"));
+        let place = format!("{name}, line {}", above + 1);
+        return Err(problem("table-column", &place, &what, "name it in the first line"));
     }
     let (mut rows, mut problems) = (Vec::new(), Vec::new());
     for title in titles.iter().filter(|t| !COLUMNS.contains(&t.as_str()) && !t.is_empty()) {
         let what = format!("the column “{title}” is not known and was not read");
         problems.push(problem(
             "table-column",
-            &format!("{name}, line 1"),
+            &format!("{name}, line {}", above + 1),
             &what,
             "nothing to do if it is a remark",
         ));
@@ -53,8 +57,8 @@ pub fn parse(name: &str, bytes: &[u8]) -> Result<(Vec<Row>, Vec<Problem>), Probl
     for record in reader.records() {
         match record {
             Ok(record) => {
-                let line = record.position().map_or(0, csv::Position::line);
-                match one_row(&titles, &record, line) {
+                let line = above + record.position().map_or(0, csv::Position::line);
+                match one_row(&titles, &record, line, parted != b',') {
                     Ok(row) => rows.push(row),
                     Err(what) => {
                         let place = format!("{name}, line {line}");
@@ -73,16 +77,40 @@ pub fn parse(name: &str, bytes: &[u8]) -> Result<(Vec<Row>, Vec<Problem>), Probl
     Ok((rows, problems))
 }
 
+/// How many lines at the top are remarks, and what follows them.
+fn remarks(mut bytes: &[u8]) -> (u64, &[u8]) {
+    let mut lines = 0;
+    while bytes.first() == Some(&b'#') {
+        let end = bytes.iter().position(|byte| *byte == b'\n').map_or(bytes.len(), |at| at + 1);
+        bytes = bytes.get(end..).unwrap_or_default();
+        lines += 1;
+    }
+    (lines, bytes)
+}
+
+/// What parts the cells of the first line: the one of comma, semicolon and tab that it has most of.
+fn parted_by(bytes: &[u8]) -> u8 {
+    let line = bytes.split(|byte| *byte == b'\n').next().unwrap_or_default();
+    let count = |sign: &u8| line.split(|byte| byte == sign).count();
+    [b'\t', b';', b','].into_iter().max_by_key(count).unwrap_or(b',')
+}
+
 fn problem(code: &'static str, place: &str, what: &str, remedy: &str) -> Problem {
     Problem { code, place: place.to_owned(), what: what.to_owned(), remedy: remedy.to_owned() }
 }
 
-fn one_row(titles: &[String], record: &csv::StringRecord, line: u64) -> Result<Row, String> {
+fn one_row(
+    titles: &[String],
+    record: &csv::StringRecord,
+    line: u64,
+    decimal_commas: bool,
+) -> Result<Row, String> {
     let cell =
         |name: &str| titles.iter().position(|t| t == name).and_then(|i| record.get(i)).unwrap_or_default();
     let number = |name: &str| {
         let text = cell(name);
-        text.parse::<f64>().map_err(|_ignored| format!("“{text}” in the column {name} is not a number"))
+        let plain = if decimal_commas { text.replace(',', ".") } else { text.to_owned() };
+        plain.parse::<f64>().map_err(|_ignored| format!("“{text}” in the column {name} is not a number"))
     };
     let place_m = match (cell("x_m"), cell("y_m")) {
         ("", "") => None,
@@ -121,6 +149,16 @@ mod tests {
             told[1]
         );
         assert!(told[2].contains("line 5"), "{}", told[2]);
+    }
+
+    #[test]
+    fn semicolons_go_with_decimal_commas() {
+        let text = "# from a spreadsheet\ncall;from_s;to_s;x_m;y_m\n#1 gong;1,5;2;0,25;1\nbells;x;3;;\n";
+        let (rows, problems) = parse("t.csv", text.as_bytes()).unwrap();
+        let row = rows.first().unwrap();
+        assert_eq!((row.call.as_str(), row.from_s, row.place_m), ("#1 gong", 1.5, Some([0.25, 1.0])));
+        let told: Vec<String> = problems.iter().map(ToString::to_string).collect();
+        assert!(told.len() == 1 && told[0].starts_with("t.csv, line 4"), "{told:?}");
     }
 
     #[test]

@@ -2,7 +2,7 @@
 
 use super::answer::Answer;
 use super::open;
-use backrow_core::collection::{BarPlace, Instrument, bar_place};
+use backrow_core::collection::{BarPlace, Frame, Instrument, Layout, bar_place};
 use backrow_core::library::Library;
 use backrow_core::pitch::{KeyNumber, Octave, Reading, Spelled, parse_helmholtz, parse_note};
 use backrow_files::problem::Problem;
@@ -45,6 +45,15 @@ struct Asked<'a> {
     written: Spelled,
     octave: Octave,
     key: KeyNumber,
+}
+
+impl Asked<'_> {
+    /// The sounding note, spelled as it is written where whole octaves lie between.
+    fn sounding(&self) -> Spelled {
+        let semitones = self.octave.semitones();
+        let same = (semitones % 12 == 0).then(|| self.written.octaves_up(semitones / 12)).flatten();
+        same.unwrap_or_else(|| Spelled::usual(self.key))
+    }
 }
 
 impl Bar {
@@ -134,7 +143,7 @@ fn value(asked: &Asked<'_>, place: Option<&BarPlace>, hz: f64, a: f64) -> Value 
         "instrument": asked.instrument.id.as_str(),
         "written": asked.written.ascii(),
         "octave": asked.octave.semitones(),
-        "sounding": Spelled::usual(asked.key).ascii(),
+        "sounding": asked.sounding().ascii(),
         "key": asked.key.number(),
         "hz": hz,
         "a": a,
@@ -153,11 +162,16 @@ fn lines(asked: &Asked<'_>, place: Option<&BarPlace>, hz: f64) -> Vec<String> {
     let head = format!(
         "{} written, sounding {} ({}): key {}, {hz:.2} Hz",
         asked.written,
-        asked.key,
+        asked.sounding(),
         asked.octave.words(),
         asked.key.number()
     );
     let Some(bar) = place else { return vec![head, "no bar".to_owned()] };
+    if asked.instrument.layout == Layout::Drums {
+        let reach = |frame: &Frame| Some(format!("{}–{}", frame.bars().lowest()?, frame.bars().highest()?));
+        let reach = asked.instrument.frames.get(bar.frame).and_then(reach).unwrap_or_default();
+        return vec![head, format!("{}: within its reach, {reach}", asked.instrument.name)];
+    }
     let row = match bar.row.word() {
         "only" => "bar".to_owned(),
         row => format!("{row} row, bar"),

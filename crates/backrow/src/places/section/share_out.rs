@@ -8,9 +8,10 @@ use crate::view::View;
 use backrow_core::id::{MovementId, PlayerId, ProgrammeId, WorkId};
 use backrow_core::library::Library;
 use backrow_core::moves::Timetable;
-use backrow_core::rota::programme::Asked;
+use backrow_core::rota::programme::{Asked, Moment};
 use backrow_core::rota::text::demand_words;
-use backrow_core::rota::{Answer, Effort, Fewest, PassageRef, Proof, Rota, Shape};
+use backrow_core::rota::words::{players, why};
+use backrow_core::rota::{Answer, Effort, Fewest, PassageRef, Rota};
 use backrow_core::week::{CallRef, Programme};
 
 /// Players that are thought of beyond the roster.
@@ -89,13 +90,13 @@ impl Question {
         let problem = self.rota.problem();
         match answer {
             Answer::Found(found) => {
-                let place = self.moment(library, &found.proof).map(|(work, movement, _, measure)| {
-                    let work = library.works.get(&work);
+                let place = self.asked.moment(library, &found.proof).map(|moment| {
+                    let work = library.works.get(&moment.work);
                     let title = work.map_or("", |w| &w.title);
-                    let number = work.and_then(|w| w.movement(&movement)).map_or("", |m| &m.number);
-                    format!("m. {measure} of {}", format!("{title} {number}").trim_end())
+                    let number = work.and_then(|w| w.movement(&moment.movement)).map_or("", |m| &m.number);
+                    format!("m. {} of {}", moment.measure, format!("{title} {number}").trim_end())
                 });
-                let why = why(&self.rota, &found.proof, place);
+                let why = why(self.rota.problem(), &found.proof, place);
                 format!(
                     "{} are needed: {why}: {}",
                     players(found.players),
@@ -135,16 +136,6 @@ impl Question {
             (Some(from), Some(to)) => format!("m. {} to {}", from.to, to.from),
             _ => String::new(),
         }
-    }
-
-    /// Where a moment of the problem lies: its movement, seconds of it, and the measure as printed.
-    fn moment(&self, library: &Library, proof: &Proof) -> Option<(WorkId, MovementId, f64, String)> {
-        let call = *proof.calls.first()?;
-        let at_s = proof.at_s? - self.asked.starts_s.get(call)?;
-        let (work, movement) = self.places.get(call)?;
-        let timeline = &library.works.get(work)?.movement(movement)?.timeline;
-        let measure = timeline.measures.iter().rev().find(|m| m.at_s <= at_s + 1e-6)?;
-        Some((work.clone(), movement.clone(), at_s, measure.name.to_string()))
     }
 }
 
@@ -197,19 +188,18 @@ pub(super) fn needs(library: &Library, view: &View, board: &Board) -> Needs {
 impl Question {
     fn found(&self, library: &Library, view: &View, board: &Board, found: &Fewest) -> Needs {
         let rota = &self.rota;
-        let moment = self.moment(library, &found.proof);
-        let here = |work: &WorkId, movement: &MovementId| {
-            view.work.as_ref() == Some(work) && view.movement.as_ref() == Some(movement)
+        let moment = self.asked.moment(library, &found.proof);
+        let here = |at: &Moment| {
+            view.work.as_ref() == Some(&at.work) && view.movement.as_ref() == Some(&at.movement)
         };
-        let told = moment.as_ref().map(|(work, movement, _, measure)| {
-            let heading = library
-                .works
-                .get(work)
-                .filter(|_| !here(work, movement))
-                .map(|w| format!(" of {} {}", w.title, w.movement(movement).map_or("", |m| &m.number)));
-            format!("m. {measure}{}", heading.unwrap_or_default().trim_end())
+        let told = moment.as_ref().map(|at| {
+            let heading =
+                library.works.get(&at.work).filter(|_| !here(at)).map(|w| {
+                    format!(" of {} {}", w.title, w.movement(&at.movement).map_or("", |m| &m.number))
+                });
+            format!("m. {}{}", at.measure, heading.unwrap_or_default().trim_end())
         });
-        let why = why(rota, &found.proof, told);
+        let why = why(rota.problem(), &found.proof, told);
         let of = match view.section.scope {
             Scope::Movement => "",
             Scope::Programme => "The programme needs ",
@@ -229,50 +219,11 @@ impl Question {
             Scope::Movement => board.lanes.iter().filter(|lane| !lane.strips.is_empty()).count(),
             Scope::Programme => self.asked.now.used().len(),
         };
-        let moment = moment.filter(|(w, m, ..)| here(w, m)).map(|(_, _, at_s, measure)| (at_s, measure));
+        let moment = moment.filter(here).map(|at| (at.at_s, at.measure));
         Needs {
             head,
             beside: format!("{}.{demands} Now spread over {used}.", self.names(library, &calls)),
             moment,
         }
     }
-}
-
-/// Why fewer are not enough, in words.
-fn why(rota: &Rota, proof: &Proof, moment: Option<String>) -> String {
-    let count = proof.calls.len();
-    match (proof.shape, moment) {
-        (Shape::Moment, _) if count == 1 => "no two calls come too near each other".to_owned(),
-        (Shape::Moment, Some(measure)) => {
-            let at_s = proof.at_s.unwrap_or_default();
-            let sounds = proof.passages.iter().all(|at| {
-                let call = rota.problem().calls.get(at.call);
-                call.and_then(|call| call.passages.get(at.passage))
-                    .is_some_and(|p| p.from_s <= at_s && at_s <= p.to_s)
-            });
-            let how = if sounds { "sound at once" } else { "lie too near for fewer" };
-            format!("at {measure} {} calls {how}", number(count))
-        }
-        (Shape::Moment | Shape::Core, _) => format!("{} calls cannot be shared among fewer", number(count)),
-        (Shape::Ring, _) if proof.beside_ring.is_empty() => {
-            format!("a ring of {} calls, each too near the next", number(count))
-        }
-        (Shape::Ring, _) => format!(
-            "a ring of {} calls, and {} that clash with it all",
-            number(count),
-            number(proof.beside_ring.len())
-        ),
-        (Shape::Search, _) => "every way with fewer was tried".to_owned(),
-    }
-}
-
-/// "1 player" or "6 players".
-pub(super) fn players(count: usize) -> String {
-    if count == 1 { "1 player".to_owned() } else { format!("{count} players") }
-}
-
-/// A small number in words.
-pub(super) fn number(count: usize) -> String {
-    const WORDS: [&str; 10] = ["no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine"];
-    WORDS.get(count).map_or_else(|| count.to_string(), |word| (*word).to_owned())
 }

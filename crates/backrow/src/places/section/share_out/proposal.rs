@@ -1,10 +1,11 @@
 //! A share-out beside the present one: what changes, what it costs, and how sure it is.
 
-use super::{EFFORT, Question, Scope, call_name, players, where_it_stands};
+use super::{EFFORT, Question, Scope, call_name, where_it_stands};
 use crate::view::View;
 use backrow_core::edit::Edit;
 use backrow_core::id::{PlayerId, ProgrammeId};
 use backrow_core::library::Library;
+use backrow_core::rota::words::players;
 use backrow_core::rota::{Answer, Best, Cost, ShareOut};
 use backrow_core::week::CallRef;
 

@@ -1,12 +1,13 @@
 //! What if: one player fewer, a player missing, calls split by passages. What breaks, and the repair that changes least.
 
 use super::proposal::Proposal;
-use super::{EFFORT, Question, players};
+use super::{EFFORT, Question};
 use crate::view::View;
 use backrow_core::edit::Edit;
 use backrow_core::id::{CallId, PlayerId};
 use backrow_core::library::Library;
 use backrow_core::music::Call;
+use backrow_core::rota::words::players;
 use backrow_core::rota::{Answer, Repair, Repaired, ShareOut, Split};
 use backrow_core::week::CallRef;
 
