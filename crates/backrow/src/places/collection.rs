@@ -3,6 +3,7 @@
 mod form;
 mod frames_text;
 mod house;
+mod pieces_text;
 mod table;
 
 use crate::memo::Memo;

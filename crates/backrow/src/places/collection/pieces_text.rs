@@ -1,0 +1,104 @@
+//! What an instrument comes apart into as a line of text a piece.
+
+use backrow_core::collection::{Mass, Piece};
+
+/// What may be typed, for the hint under the field.
+pub(super) const HINT: &str = "A line a piece: 2 x frame, folded; 18 kg weighed; 2 hands; wheels own, 4; care never tilt it. Empty: in one piece";
+
+/// The text of some pieces.
+pub(super) fn text_of(pieces: &[Piece]) -> String {
+    pieces.iter().map(line_of).collect::<Vec<_>>().join("\n")
+}
+
+fn line_of(piece: &Piece) -> String {
+    let plain = |text: &str| text.replace([';', '\n'], ",");
+    let count = if piece.count == 1 { String::new() } else { format!("{} x ", piece.count) };
+    let hands = match piece.hands {
+        0 => None,
+        1 => Some("1 hand".to_owned()),
+        hands => Some(format!("{hands} hands")),
+    };
+    let mass = piece.mass.map(|mass| format!("{} kg{}", mass.kg, if mass.weighed { " weighed" } else { "" }));
+    let said = |word: &str, text: &str| (!text.is_empty()).then(|| format!("{word} {}", plain(text)));
+    let parts = [mass, hands, said("wheels", &piece.wheels), said("care", &piece.care)];
+    std::iter::once(format!("{count}{}", plain(&piece.what)))
+        .chain(parts.into_iter().flatten())
+        .collect::<Vec<_>>()
+        .join("; ")
+}
+
+/// Reads the lines. An error names the line and what was expected.
+pub(super) fn pieces_of(text: &str) -> Result<Vec<Piece>, String> {
+    let lines = text.lines().enumerate().filter(|(_, line)| !line.trim().is_empty());
+    lines.map(|(at, line)| piece_of(line).map_err(|why| format!("line {}: {why}", at + 1))).collect()
+}
+
+fn piece_of(line: &str) -> Result<Piece, String> {
+    let mut parts = line.split(';').map(str::trim).filter(|part| !part.is_empty());
+    let (count, what) = counted(parts.next().unwrap_or_default());
+    if what.is_empty() || count == 0 {
+        return Err("what the piece is was expected first, such as 2 x frame".to_owned());
+    }
+    let mut piece = Piece { what: what.to_owned(), count, ..Piece::default() };
+    for part in parts {
+        let (first, rest) = part.split_once(' ').unwrap_or((part, ""));
+        match (first, rest.trim()) {
+            ("wheels", rest) => rest.clone_into(&mut piece.wheels),
+            ("care", rest) => rest.clone_into(&mut piece.care),
+            (number, "hand" | "hands") => piece.hands = number.parse().map_err(|_bad| unknown(part))?,
+            (number, "kg" | "kg weighed") => {
+                let kg =
+                    number.replace(',', ".").parse::<f64>().ok().filter(|kg| kg.is_finite() && *kg > 0.0);
+                let kg = kg.ok_or_else(|| unknown(part))?;
+                piece.mass = Some(Mass { kg, weighed: rest.ends_with("weighed") });
+            }
+            _ => return Err(unknown(part)),
+        }
+    }
+    Ok(piece)
+}
+
+/// "2 x frame" as 2 and "frame"; without a number it is one.
+fn counted(text: &str) -> (u32, &str) {
+    let split = text.split_once(['x', '×']);
+    let count = split.and_then(|(count, what)| Some((count.trim().parse().ok()?, what.trim())));
+    count.unwrap_or((1, text))
+}
+
+fn unknown(part: &str) -> String {
+    format!("\"{part}\" is not understood; expected 18 kg, 2 hands, wheels … or care …")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use rstest::rstest;
+
+    #[rstest]
+    #[case("frame, in two halves")]
+    #[case("2 x frame, folded; 18.5 kg weighed; 2 hands; wheels own, 4; care never tilt it loaded")]
+    #[case("case with the bars; 19 kg; 1 hand\nbox; care flat, cords in")]
+    fn what_is_typed_comes_back(#[case] text: &str) {
+        assert_eq!(text_of(&pieces_of(text).unwrap()), text);
+    }
+
+    #[test]
+    fn a_piece_is_read() {
+        let pieces = pieces_of("3 × xylophone case; 12,5 kg; 2 hands").unwrap();
+        let mass = Some(Mass { kg: 12.5, weighed: false });
+        let expected =
+            Piece { what: "xylophone case".to_owned(), count: 3, mass, hands: 2, ..Piece::default() };
+        assert_eq!(pieces, [expected]);
+    }
+
+    #[rstest]
+    #[case("case; 18", "line 1: \"18\" is not understood")]
+    #[case("case\n; 18 kg", "line 2")]
+    #[case("0 x case", "expected first")]
+    #[case("case; many hands", "many hands")]
+    #[case("case; -3 kg", "-3 kg")]
+    fn errors_say_where_and_what(#[case] text: &str, #[case] says: &str) {
+        let why = pieces_of(text).unwrap_err();
+        assert!(why.contains(says), "{why}");
+    }
+}
