@@ -34,13 +34,13 @@ pub(super) fn pieces_of(text: &str) -> Result<Vec<Piece>, String> {
 }
 
 fn piece_of(line: &str) -> Result<Piece, String> {
-    let mut parts = line.split(';').map(str::trim).filter(|part| !part.is_empty());
+    let mut parts = line.split(';').map(str::trim);
     let (count, what) = counted(parts.next().unwrap_or_default());
     if what.is_empty() || count == 0 {
         return Err("what the piece is was expected first, such as 2 x frame".to_owned());
     }
     let mut piece = Piece { what: what.to_owned(), count, ..Piece::default() };
-    for part in parts {
+    for part in parts.filter(|part| !part.is_empty()) {
         let (first, rest) = part.split_once(' ').unwrap_or((part, ""));
         match (first, rest.trim()) {
             ("wheels", rest) => rest.clone_into(&mut piece.wheels),
