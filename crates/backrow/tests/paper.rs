@@ -154,3 +154,35 @@ fn a_template_of_the_library_is_used_and_its_error_says_where() {
     let why = set("#let d = json(\"data.json\")\n\n#d.sheet.nothing").unwrap_err();
     assert!(why.starts_with("Hire list cannot be set: list.typ:3:"), "{why}");
 }
+
+/// Where to stand is read from the setup that the work has: its neighbours there, not those of the other works.
+#[test]
+fn a_work_with_its_own_setup_says_where_to_stand_in_it() {
+    let library = demo();
+    let mut programme = programme(&library, "tidelands").clone();
+    let marimba = backrow_core::id::InstrumentId::new("marimba-1").unwrap();
+    let lanterns = backrow_core::id::WorkId::new("lanterns").unwrap();
+    // In that work alone it stands by the suspended cymbal (16) at the back.
+    let own = programme.setup.changes.get_mut(&lanterns).unwrap().placements.get_mut(&marimba).unwrap();
+    own.at = backrow_core::collection::Point::new(1.9, 1.4);
+    own.turn_deg = 0.0;
+    let player = backrow_core::id::PlayerId::new("ito").unwrap();
+    let sheet = backrow::sheets::player_sheet(&library, &programme, &player, None).unwrap();
+    let stands = |title: &str| {
+        let work = sheet.works.iter().find(|work| work.title == title).unwrap();
+        let steps = work.movements.iter().flat_map(|movement| &movement.steps);
+        let stations = steps.filter_map(|step| match step {
+            backrow_print::player::Step::Play(station) => Some(station),
+            backrow_print::player::Step::Move(_) => None,
+        });
+        stations
+            .filter(|station| station.number == "1")
+            .map(|station| station.stand.clone())
+            .find(|s| !s.is_empty())
+    };
+    let title = |id: &str| library.works[&backrow_core::id::WorkId::new(id).unwrap()].title.clone();
+    let there = stands(&title("lanterns")).unwrap();
+    assert!(there.starts_with("behind 1, beside") && there.contains("16"), "{there}");
+    let elsewhere = stands(&title("salt")).unwrap();
+    assert!(!elsewhere.contains("16"), "{elsewhere}");
+}

@@ -7,7 +7,7 @@ mod steps;
 
 use super::head;
 use backrow_core::collection::Player;
-use backrow_core::id::PlayerId;
+use backrow_core::id::{PlayerId, WorkId};
 use backrow_core::library::Library;
 use backrow_core::moves::Timetable;
 use backrow_core::stage::Plan;
@@ -20,6 +20,7 @@ use jiff::civil::Date;
 const SPARE_S: f64 = 1.0;
 
 /// What every part of a sheet is worked out from.
+#[derive(Clone, Copy)]
 pub(super) struct Case<'a> {
     pub(super) library: &'a Library,
     pub(super) programme: &'a Programme,
@@ -39,7 +40,16 @@ pub fn player_sheet(
     let plan = Plan::of(library, programme);
     let player = library.players.get(id)?;
     let case = Case { library, programme, timetable: &timetable, plan: &plan, player };
-    let works: Vec<PlayerWork> = programme.works.iter().filter_map(|id| case.work(id)).collect();
+    let work = |id: &WorkId| {
+        if !programme.setup.changes.contains_key(id) {
+            return case.work(id);
+        }
+        // A work with a setup of its own: where to stand is read from that.
+        let own = programme.for_work(id);
+        let plan = Plan::of(library, &own);
+        Case { programme: &own, plan: &plan, ..case }.work(id)
+    };
+    let works: Vec<PlayerWork> = programme.works.iter().filter_map(work).collect();
     let habits = library.house.habits;
     let guessed = timetable.moves(id).iter().any(|step| step.need.estimated_distance);
     Some(PlayerSheet {
