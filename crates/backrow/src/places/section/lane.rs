@@ -182,11 +182,7 @@ fn strips(
     for (at, row) in &lane.strips {
         let Some(strip) = board.strips.get(*at) else { continue };
         let top = place.top() + 4.0 + measure::ROW * *row as f32;
-        let begin = |at: usize| board.strips.get(at).and_then(|s| s.passages.first()).map(|p| p.from_s);
-        // A row's calls are in the order of time.
-        let next = lane.strips.iter().skip_while(|(other, _)| other != at).skip(1);
-        let next = next.filter(|(_, other)| other == row).find_map(|(at, _)| begin(*at));
-        let until = next.map_or(f32::INFINITY, |from_s| time.x(from_s) - 4.0);
+        let until = until(board, &lane.strips, (*at, *row), time);
         let clip = Rect::from_x_y_ranges(time.left - 4.0..=time.right + space::L, seen.y_range());
         strip_ui(
             ui,
@@ -233,6 +229,14 @@ fn strips(
     }
 }
 
+/// Where a strip's words must end: at the next strip of its row. A row's strips are in the order of time.
+fn until(board: &Board, placed: &[(usize, usize)], (at, row): (usize, usize), time: &Time) -> f32 {
+    let begin = |at: usize| board.strips.get(at).and_then(|s| s.passages.first()).map(|p| p.from_s);
+    let after = placed.iter().skip_while(|(other, _)| *other != at).skip(1);
+    let next = after.filter(|(_, other)| *other == row).find_map(|(at, _)| begin(*at));
+    next.map_or(f32::INFINITY, |from_s| time.x(from_s) - 4.0)
+}
+
 /// What a proposal would bring to the lane: passages in dashes of the player's colour, a click takes it.
 fn ghosts(
     ui: &Ui,
@@ -252,7 +256,10 @@ fn ghosts(
         let left = strip.passages.first().map_or(time.left, |p| time.x(p.from_s));
         let from = pos2(left.max(time.left), top);
         let words = format!("proposed: {}", strip.name);
-        marks::text(&painter, from, Align2::LEFT_TOP, &words, serif_italic(size::NOTE), scene.tokens.ink2);
+        let room =
+            vec2((until(board, &lane.ghosts, (*at, *row), time) - from.x).clamp(0.0, 9999.0), measure::ROW);
+        let (room, ink) = (Rect::from_min_size(from, room), scene.tokens.ink2);
+        marks::text_within(&painter, room, Align2::LEFT_TOP, &words, serif_italic(size::NOTE), ink);
         for piece in &strip.passages {
             let rect = Rect::from_min_max(
                 pos2(time.x(piece.from_s), top + measure::ROW - 18.0),
