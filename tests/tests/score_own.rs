@@ -5,7 +5,7 @@ mod score_made;
 use backrow_core::id::KindId;
 use backrow_core::music::Degree;
 use backrow_core::pitch::Octave;
-use backrow_files::score::{Dynamic, ReadOptions, read_score, work_of};
+use backrow_files::score::{ReadOptions, read_score, work_of};
 use rstest::rstest;
 use score_made::{
     clef, kind_of, kinds, kinds_of, note, order, part, partwise, read, rest, struck, timewise, transpose,
@@ -33,7 +33,7 @@ fn one_part_that_changes_instruments_becomes_calls() {
     assert_eq!(bells.passages.len(), 1);
     assert_eq!(bells.passages[0].attacks, 6);
     assert_eq!((bells.passages[0].passage.from_s, bells.passages[0].passage.to_s), (0.5, 6.5));
-    assert_eq!(bells.passages[0].loudest.map(Dynamic::sign), Some("f"));
+    assert_eq!(bells.passages[0].passage.dynamics.map(|both| both.loudest().sign()), Some("f"));
     assert_eq!(reading.calls[2].beaters, ["weiche Schlegel"]);
     assert!(reading.calls[1].evidence[0].contains("m. 1: “Glsp.” → glockenspiel"), "{:?}", bells.evidence);
     assert_eq!(reading.calls[1].degree, Degree::Sure);

@@ -82,6 +82,7 @@ fn call(asks: PitchSet) -> Call {
             to_s: 1.0,
             notes: asks.iter().map(note).collect(),
             unpitched: Vec::new(),
+            dynamics: None,
         }],
         beaters: Vec::new(),
         degree: Degree::Sure,

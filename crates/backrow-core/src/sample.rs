@@ -76,7 +76,8 @@ pub(crate) fn call(id: &str, kind: Option<&str>, octave: Octave, written: &str) 
     let unpitched =
         if notes.is_empty() { vec![UnpitchedNote { name: String::new(), count: 3 }] } else { Vec::new() };
     let from = MeasureName::from(1);
-    let passage = Passage { from: from.clone(), to: from, from_s: 0.0, to_s: 2.0, notes, unpitched };
+    let passage =
+        Passage { from: from.clone(), to: from, from_s: 0.0, to_s: 2.0, notes, unpitched, dynamics: None };
     Call {
         id: CallId::new(id).unwrap(),
         movement: MovementId::new("i").unwrap(),

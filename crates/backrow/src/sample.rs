@@ -182,6 +182,7 @@ fn call(kind: &str, octave: Octave, passages: &[(u32, u32, &str)]) -> Result<Cal
             } else {
                 Vec::new()
             },
+            dynamics: None,
         }
     };
     Ok(Call {

@@ -10,7 +10,9 @@ use backrow_core::id::{
     WeekId, WorkId,
 };
 use backrow_core::library::{Library, Shared};
-use backrow_core::music::{Call, CallNote, Degree, Movement, Passage, PlayedMeasure, Timeline, Work};
+use backrow_core::music::{
+    Call, CallNote, Degree, Dynamics, Movement, Passage, PlayedMeasure, Timeline, Work,
+};
 use backrow_core::pitch::{KeyNumber, Octave, Reading, Spelled, parse_note};
 use backrow_core::week::{CallRef, Placement, Programme, Service, ServiceKind, Setup, Week};
 use backrow_files::library::{DiskState, Opened, Problem, SaveReport, create_from, open, save};
@@ -78,6 +80,7 @@ pub(crate) fn work() -> Work {
         to_s: at(43),
         notes: vec![attack("F#5", 41, 0), attack("G5", 41, 0), attack("A5", 42, 12)],
         unpitched: Vec::new(),
+        dynamics: Dynamics::parse("p-ff"),
     };
     Work {
         id: WorkId::new("lantern-dances").unwrap(),

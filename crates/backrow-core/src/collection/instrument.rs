@@ -1,6 +1,6 @@
 //! One physical instrument.
 
-use super::Piece;
+use super::{Kind, Piece};
 use crate::compass::PitchSet;
 use crate::id::{InstrumentId, KindId, PlaceId, PlayerId};
 use crate::pitch::{KeyNumber, ReferenceA};
@@ -42,6 +42,27 @@ pub struct Instrument {
 }
 
 impl Instrument {
+    /// A new one of the house, with what is usual for its kind and nothing else known.
+    pub fn of_kind(id: InstrumentId, kind: &Kind) -> Self {
+        Self {
+            id,
+            kind: kind.id.clone(),
+            name: String::new(),
+            owner: Owner::House,
+            place: None,
+            frames: Vec::new(),
+            layout: kind.layout,
+            material: kind.material,
+            mass: None,
+            pieces: Vec::new(),
+            footprint: Footprint { shape: kind.shape, height_m: USUAL_HEIGHT_M },
+            tuned_to: None,
+            character: Vec::new(),
+            condition: String::new(),
+            remark: String::new(),
+        }
+    }
+
     /// Every pitch that it has a bar for, dead or not, sounding.
     pub fn bars(&self) -> PitchSet {
         self.frames.iter().fold(PitchSet::EMPTY, |sum, frame| sum.union(frame.bars()))
@@ -75,6 +96,9 @@ impl Instrument {
         !self.bars().is_empty()
     }
 }
+
+/// How high a thing is that nobody has measured, metres: about playing height. Ours.
+const USUAL_HEIGHT_M: f64 = 0.9;
 
 /// The character word of an instrument that is big enough for two.
 const FOR_TWO: &str = "for two players";

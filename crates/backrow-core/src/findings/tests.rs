@@ -113,6 +113,7 @@ fn too_few_seconds_are_told_with_what_lacks() {
             to_s: 6.0,
             notes: Vec::new(),
             unpitched: Vec::new(),
+            dynamics: None,
         }];
     };
     // 2.0 s between; 2.0 m by default at 1.2 m/s and 1.0 s to settle need 2.667 s.

@@ -21,7 +21,7 @@ fn edited(library: &Library, edits: Vec<Edit>) -> Library {
 
 fn passage(from: u32, to: u32, from_s: f64, to_s: f64) -> Passage {
     let (from, to) = (MeasureName::from(from), MeasureName::from(to));
-    Passage { from, to, from_s, to_s, notes: Vec::new(), unpitched: Vec::new() }
+    Passage { from, to, from_s, to_s, notes: Vec::new(), unpitched: Vec::new(), dynamics: None }
 }
 
 /// The sample with the xylophone in m. 1–8 (0 to 10 s) and the snare drum in m. 9–12 from `snare_s` on, both for `a`.

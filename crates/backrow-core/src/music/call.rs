@@ -1,6 +1,6 @@
 //! Calls and their passages.
 
-use super::MeasureName;
+use super::{Dynamics, MeasureName};
 use crate::compass::PitchSet;
 use crate::id::{CallId, KindId, MovementId};
 use crate::pitch::{KeyNumber, Octave, Spelled};
@@ -71,6 +71,8 @@ pub struct Passage {
     pub notes: Vec<CallNote>,
     /// Attacks without pitch, by name, in order of the name.
     pub unpitched: Vec<UnpitchedNote>,
+    /// How soft and how loud, where the part says so.
+    pub dynamics: Option<Dynamics>,
 }
 
 /// A pitched attack.
@@ -123,6 +125,11 @@ impl Call {
     /// Whether it asks for pitches.
     pub fn is_pitched(&self) -> bool {
         self.notes().next().is_some()
+    }
+
+    /// From the softest to the loudest of its passages, where the part says so.
+    pub fn dynamics(&self) -> Option<Dynamics> {
+        self.passages.iter().filter_map(|passage| passage.dynamics).reduce(Dynamics::joined)
     }
 
     /// From its first measure to its last, as printed: "41–118".

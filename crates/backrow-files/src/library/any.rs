@@ -11,8 +11,8 @@ use backrow_core::id::{
 };
 use backrow_core::library::{Habits, House, Library, Shared};
 use backrow_core::music::{
-    Call, CallNote, Degree, MeasureName, Movement, Passage, PlayedMeasure, TempoMark, Timeline,
-    UnpitchedNote, Work,
+    Call, CallNote, Degree, Dynamic, Dynamics, MeasureName, Movement, Passage, PlayedMeasure, TempoMark,
+    Timeline, UnpitchedNote, Work,
 };
 use backrow_core::pitch::{Accidental, KeyNumber, Letter, Octave, ReferenceA, Spelled};
 use backrow_core::rota::Wishes;
@@ -352,9 +352,18 @@ fn work() -> BoxedStrategy<Work> {
     let movement = (movement_id(), words(), words(), timeline())
         .prop_map(|(id, number, title, timeline)| Movement { id, number, title, timeline });
     let unpitched = (words(), any::<u32>()).prop_map(|(name, count)| UnpitchedNote { name, count });
-    let passage = (measure(), measure(), number(), number(), notes(), vec(unpitched, 0..3)).prop_map(
-        |(from, to, from_s, to_s, notes, unpitched)| Passage { from, to, from_s, to_s, notes, unpitched },
-    );
+    let level = || select(Dynamic::ALL.to_vec());
+    let dynamics = option::of((level(), level()).prop_map(|(one, other)| Dynamics::new(one, other)));
+    let passage = (measure(), measure(), number(), number(), notes(), vec(unpitched, 0..3), dynamics)
+        .prop_map(|(from, to, from_s, to_s, notes, unpitched, dynamics)| Passage {
+            from,
+            to,
+            from_s,
+            to_s,
+            notes,
+            unpitched,
+            dynamics,
+        });
     let octave = (-48_i32..=48).prop_map(|n| Octave::new(n).unwrap());
     let what = (call_id(), movement_id(), option::of(kind_id()), words(), words(), octave);
     let degree = select(vec![Degree::Sure, Degree::Likely, Degree::Unclear]);

@@ -7,7 +7,7 @@ use backrow_core::id::{
     BeaterId, CallId, InstrumentId, KindId, MovementId, PlaceId, PlayerId, ProgrammeId, ServiceId, VenueId,
     WeekId, WorkId,
 };
-use backrow_core::music::Degree;
+use backrow_core::music::{Degree, Dynamics};
 use backrow_core::pitch::{KeyNumber, Reading, Spelled, parse_note};
 use backrow_core::week::{HireState, ServiceKind};
 use jiff::civil::{Date, DateTime};
@@ -98,6 +98,18 @@ word_text! {
     ServiceKind, "kind of service", [ServiceKind::Rehearsal, ServiceKind::Concert];
     HireState, "state of a hire", HireState::ALL;
     AreaUse, "use of an area", AreaUse::ALL;
+}
+
+impl AsText for Dynamics {
+    fn read(text: &str) -> Result<Self, String> {
+        Self::parse(text).ok_or_else(|| {
+            format!("\"{text}\" is no dynamic; expected a sign such as mf, or two such as p-ff")
+        })
+    }
+
+    fn write(&self) -> String {
+        self.ascii()
+    }
 }
 
 impl AsText for Spelled {

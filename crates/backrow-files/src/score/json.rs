@@ -48,8 +48,8 @@ fn call(call: &ReadCall) -> Value {
                 "from_s": p.passage.from_s,
                 "to_s": p.passage.to_s,
                 "notes": p.attacks,
-                "softest": p.softest.map(super::Dynamic::sign),
-                "loudest": p.loudest.map(super::Dynamic::sign),
+                "softest": p.passage.dynamics.map(|both| both.softest().sign()),
+                "loudest": p.passage.dynamics.map(|both| both.loudest().sign()),
             })
         })
         .collect();

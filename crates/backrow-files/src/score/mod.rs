@@ -29,7 +29,7 @@ mod work;
 pub use json::reading_json;
 pub use names::{Guess, name_of_heading, words_of_part};
 pub use problem::{Problem, ReadError};
-pub use reading::{Dynamic, NoteCount, ReadCall, ReadOptions, ReadPassage, ScoreReading};
+pub use reading::{NoteCount, ReadCall, ReadOptions, ReadPassage, ScoreReading};
 pub use work::work_of;
 
 use backrow_core::collection::Kind;

@@ -2,8 +2,8 @@
 
 use super::clock::Clock;
 use super::raw::{Marks, RawNote, RawPart, RawPitch};
-use super::reading::{Dynamic, ReadOptions, ReadPassage};
-use backrow_core::music::{CallNote, MeasureName, Passage, Timeline, UnpitchedNote};
+use super::reading::{ReadOptions, ReadPassage};
+use backrow_core::music::{CallNote, Dynamic, Dynamics, MeasureName, Passage, Timeline, UnpitchedNote};
 use std::cell::Cell;
 use std::collections::BTreeMap;
 
@@ -74,8 +74,8 @@ pub(crate) fn passages(
             }
         }
     }
-    let dynamics = Dynamics::new(part);
-    groups.iter().map(|group| passage(group, played, &dynamics)).collect()
+    let marks = DynamicMarks::new(part);
+    groups.iter().map(|group| passage(group, played, &marks)).collect()
 }
 
 /// Whether the rest between two moments is long enough to leave.
@@ -92,18 +92,13 @@ fn leaves(busy_s: f64, next_s: f64, timeline: &Timeline, options: &ReadOptions) 
     first < timeline.measures.len() && timeline.end_of(first) <= next_s + TINY
 }
 
-fn passage(group: &[Event<'_>], played: &Played<'_>, dynamics: &Dynamics) -> ReadPassage {
+fn passage(group: &[Event<'_>], played: &Played<'_>, marks: &DynamicMarks) -> ReadPassage {
     let name = |measure: usize| played.names.get(measure).cloned().unwrap_or_else(|| MeasureName::new(""));
     let mut notes = Vec::new();
     let mut unpitched: BTreeMap<&str, u32> = BTreeMap::new();
     let mut attacks = 0;
-    let (mut softest, mut loudest): (Option<Dynamic>, Option<Dynamic>) = (None, None);
     for event in group {
         let note = event.stroke.note;
-        for level in dynamics.during(note) {
-            softest = Some(softest.map_or(level, |s| s.min(level)));
-            loudest = Some(loudest.map_or(level, |l| l.max(level)));
-        }
         if note.marks.has(Marks::TIED) {
             continue;
         }
@@ -127,14 +122,15 @@ fn passage(group: &[Event<'_>], played: &Played<'_>, dynamics: &Dynamics) -> Rea
             .into_iter()
             .map(|(name, count)| UnpitchedNote { name: name.to_owned(), count })
             .collect(),
+        dynamics: Dynamics::spanned(group.iter().flat_map(|event| marks.during(event.stroke.note))),
     };
-    ReadPassage { passage, attacks, softest, loudest }
+    ReadPassage { passage, attacks }
 }
 
 /// The dynamics of a part in the order of the page.
-struct Dynamics(Vec<(u32, f64, Dynamic)>);
+struct DynamicMarks(Vec<(u32, f64, Dynamic)>);
 
-impl Dynamics {
+impl DynamicMarks {
     fn new(part: &RawPart) -> Self {
         let mut marks: Vec<_> = part.dynamics.iter().map(|d| (d.measure, d.at, d.level)).collect();
         marks.sort_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)));

@@ -192,5 +192,5 @@ pub(crate) enum Clef {
 pub(crate) struct RawDynamic {
     pub(crate) measure: u32,
     pub(crate) at: f64,
-    pub(crate) level: super::Dynamic,
+    pub(crate) level: backrow_core::music::Dynamic,
 }

@@ -81,61 +81,6 @@ pub struct ReadPassage {
     pub passage: Passage,
     /// Attacks, pitched and not.
     pub attacks: u32,
-    /// The softest dynamic in force.
-    pub softest: Option<Dynamic>,
-    /// The loudest dynamic in force.
-    pub loudest: Option<Dynamic>,
-}
-
-/// Dynamics, from soft to loud.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-#[expect(missing_docs, reason = "the signs say themselves")]
-pub enum Dynamic {
-    Pppp,
-    Ppp,
-    Pp,
-    P,
-    Mp,
-    Mf,
-    F,
-    Ff,
-    Fff,
-    Ffff,
-}
-
-impl Dynamic {
-    /// The sign: "mf".
-    pub const fn sign(self) -> &'static str {
-        match self {
-            Self::Pppp => "pppp",
-            Self::Ppp => "ppp",
-            Self::Pp => "pp",
-            Self::P => "p",
-            Self::Mp => "mp",
-            Self::Mf => "mf",
-            Self::F => "f",
-            Self::Ff => "ff",
-            Self::Fff => "fff",
-            Self::Ffff => "ffff",
-        }
-    }
-
-    /// The dynamic of a sign; accents such as "sfz" count as forte, "fp" as piano. `None` for other signs.
-    pub fn of_sign(sign: &str) -> Option<Self> {
-        Some(match sign {
-            "pppp" | "ppppp" | "pppppp" => Self::Pppp,
-            "ppp" => Self::Ppp,
-            "pp" | "sfpp" => Self::Pp,
-            "p" | "fp" | "sfp" | "pf" => Self::P,
-            "mp" => Self::Mp,
-            "mf" => Self::Mf,
-            "f" | "fz" | "sf" | "sfz" | "rf" | "rfz" => Self::F,
-            "ff" | "sffz" => Self::Ff,
-            "fff" => Self::Fff,
-            "ffff" | "fffff" | "ffffff" => Self::Ffff,
-            _ => return None,
-        })
-    }
 }
 
 /// How to read; the defaults are the section's common practice.

@@ -267,12 +267,7 @@ fn read_call(
 fn read_passage(passage: &Passage) -> ReadPassage {
     let strokes: u32 = passage.unpitched.iter().map(|stroke| stroke.count).sum();
     let notes = u32::try_from(passage.notes.len()).unwrap_or(u32::MAX);
-    ReadPassage {
-        passage: passage.clone(),
-        attacks: notes.saturating_add(strokes),
-        softest: None,
-        loudest: None,
-    }
+    ReadPassage { passage: passage.clone(), attacks: notes.saturating_add(strokes) }
 }
 
 #[cfg(test)]

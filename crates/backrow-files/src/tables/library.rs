@@ -4,7 +4,7 @@ use super::table::{Cell, Table};
 use backrow_core::collection::{Instrument, Owner};
 use backrow_core::library::Library;
 use backrow_core::loads::{self, Load, Way};
-use backrow_core::music::{Call, Work};
+use backrow_core::music::{Call, Dynamics, Work};
 use backrow_core::week::{CallRef, Programme};
 
 /// Every instrument, in the order of names; the headings are those that [`super::collection`] reads.
@@ -88,6 +88,7 @@ pub fn calls(library: &Library, programme: &Programme) -> Table {
             Cell::Whole(i64::from(call.octave.semitones())),
             Cell::text(written.join(" ")),
             Cell::text(super::collection::bars_text(sounding)),
+            Cell::text(call.dynamics().map(Dynamics::ascii).unwrap_or_default()),
             Cell::text(call.degree.word()),
         ]
     };
@@ -105,6 +106,7 @@ pub fn calls(library: &Library, programme: &Programme) -> Table {
             "octave semitones",
             "written",
             "sounding",
+            "dynamics",
             "reading",
         ],
         rows: each_call(library, programme).map(|(work, call)| row(work, call)).collect(),

@@ -2,7 +2,7 @@
 
 use super::{TypedError, measures};
 use crate::id::{CallId, KindId, MovementId};
-use crate::music::{Call, CallNote, Degree, MeasureName, Passage, Timeline, UnpitchedNote};
+use crate::music::{Call, CallNote, Degree, Dynamics, MeasureName, Passage, Timeline, UnpitchedNote};
 use crate::pitch::{Octave, Reading, Spelled, parse_note};
 use std::collections::BTreeMap;
 
@@ -37,6 +37,8 @@ pub struct Stretch {
     pub notes: Vec<(Spelled, i8, u32)>,
     /// Strokes without pitch, by name.
     pub strokes: Vec<UnpitchedNote>,
+    /// "p-ff".
+    pub dynamics: Option<Dynamics>,
 }
 
 /// Reads the line.
@@ -88,10 +90,15 @@ fn parse_stretch(text: &str, reading: Reading) -> Result<Stretch, TypedError> {
     let (from, to) = measures(&first).ok_or_else(|| {
         TypedError::new(format!("\"{first}\": a stretch begins with its measures, such as 31-58 or 81"))
     })?;
-    let mut stretch = Stretch { from, to, seconds: None, notes: Vec::new(), strokes: Vec::new() };
+    let mut stretch =
+        Stretch { from, to, seconds: None, notes: Vec::new(), strokes: Vec::new(), dynamics: None };
     for word in words {
         if let Some(span) = word.strip_prefix('@') {
             stretch.seconds = Some(seconds(span)?);
+            continue;
+        }
+        if let Some(dynamics) = Dynamics::parse(&word) {
+            stretch.dynamics = Some(dynamics);
             continue;
         }
         let (name, count) = match word.rsplit_once('*') {
@@ -238,6 +245,7 @@ impl Stretch {
                 .filter(|here| usual.is_none_or(|(from, to)| (round(from), round(to)) != *here)),
             notes: notes.into_iter().map(|((_, written, shift), count)| (written, shift, count)).collect(),
             strokes: passage.unpitched.clone(),
+            dynamics: passage.dynamics,
         }
     }
 
@@ -248,6 +256,7 @@ impl Stretch {
             format!("{}-{}", self.from, self.to)
         }];
         words.extend(self.seconds.map(|(from, to)| format!("@{from}-{to}")));
+        words.extend(self.dynamics.map(Dynamics::ascii));
         let times = |count: u32| if count == 1 { String::new() } else { format!("*{count}") };
         for (written, shift, count) in &self.notes {
             let shift = if *shift == 0 { String::new() } else { format!("^{shift}") };
@@ -278,6 +287,7 @@ impl Stretch {
             to_s,
             notes: self.notes.iter().flat_map(note).collect(),
             unpitched: self.strokes.clone(),
+            dynamics: self.dynamics,
         })
     }
 }
@@ -292,6 +302,7 @@ fn span(timeline: &Timeline, from: &MeasureName, to: &MeasureName) -> Option<(f6
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::music::Dynamic;
     use crate::music::typed::parse_tempo;
     use crate::pitch::spelled_notes;
     use proptest::prelude::*;
@@ -317,6 +328,18 @@ mod tests {
         assert_eq!(spans, [(60.0, 116.0), (118.0, 120.0)], "a measure lasts 2 s");
         let counts: Vec<u32> = call.written_counts().iter().map(|(_, count)| *count).collect();
         assert_eq!(counts, [1, 3, 1]);
+    }
+
+    #[test]
+    fn dynamics_can_be_said() {
+        let call = made("xylophone | 31-58 p-ff F#5 A5*3; 60 mf C6").unwrap();
+        let said: Vec<String> = call
+            .passages
+            .iter()
+            .filter_map(|passage| passage.dynamics)
+            .map(|both| both.to_string())
+            .collect();
+        assert_eq!(said, ["p–ff", "mf"]);
     }
 
     #[test]
@@ -367,6 +390,7 @@ mod tests {
             seconds in prop::option::of((0_u32..5000, 0_u32..5000)),
             notes in prop::collection::vec((spelled_notes(), -12_i8..=12, 1_u32..50), 0..5),
             strokes in prop::collection::vec(("[a-z ]{0,8}", 1_u32..99), 0..3),
+            dynamics in prop::option::of((0_usize..10, 0_usize..10)),
         ) -> Stretch {
             let tenths = |n: u32| f64::from(n) / 10.0;
             Stretch {
@@ -379,6 +403,7 @@ mod tests {
                     .map(|(name, count)| UnpitchedNote { name, count })
                     .filter(|u| parse_note(&u.name, Reading::English).is_err())
                     .collect(),
+                dynamics: dynamics.map(|(one, other)| Dynamics::new(Dynamic::ALL[one], Dynamic::ALL[other])),
             }
         }
     }

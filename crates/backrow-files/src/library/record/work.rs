@@ -7,7 +7,7 @@ use super::{Record, is_default};
 use crate::library::text::Text;
 use crate::library::version::FORMAT;
 use backrow_core::id::{CallId, KindId, MovementId, WorkId};
-use backrow_core::music::{Call, Degree, Movement, Passage, Timeline, UnpitchedNote, Work};
+use backrow_core::music::{Call, Degree, Dynamics, Movement, Passage, Timeline, UnpitchedNote, Work};
 use serde::{Deserialize, Serialize};
 
 #[derive(Debug, Serialize, Deserialize)]
@@ -118,11 +118,13 @@ struct PassageRecord {
     /// Name and number of attacks.
     #[serde(default, skip_serializing_if = "is_default")]
     unpitched: Vec<(String, u32)>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    dynamics: Option<Text<Dynamics>>,
 }
 
 impl PassageRecord {
     fn of(passage: &Passage) -> Self {
-        let Passage { from, to, from_s, to_s, notes, unpitched } = passage;
+        let Passage { from, to, from_s, to_s, notes, unpitched, dynamics } = passage;
         Self {
             from: Measure(from.clone()),
             to: (from != to).then(|| Measure(to.clone())),
@@ -130,6 +132,7 @@ impl PassageRecord {
             to_s: *to_s,
             notes: Notes(notes.clone()),
             unpitched: unpitched.iter().map(|note| (note.name.clone(), note.count)).collect(),
+            dynamics: dynamics.map(Text),
         }
     }
 
@@ -142,6 +145,7 @@ impl PassageRecord {
             to_s: self.to_s,
             notes: self.notes.0,
             unpitched: unpitched.collect(),
+            dynamics: self.dynamics.map(|both| both.0),
         }
     }
 }

@@ -3,9 +3,9 @@
 use super::Reading;
 use super::measure::{PartState, index, number};
 use super::pull::{attribute, is_yes};
-use crate::score::Dynamic;
 use crate::score::problem::ReadError;
 use crate::score::raw::{Pace, RawDynamic, RawTempo, RawWords};
+use backrow_core::music::Dynamic;
 use quick_xml::events::{BytesStart, Event};
 
 /// What one direction holds.

@@ -2,9 +2,7 @@
 
 use super::{Field, Grid, bars_of};
 use crate::problem::Problem;
-use backrow_core::collection::{
-    Footprint, Frame, Instrument, Kind, Layout, Mass, Material, Owner, Place, Shape,
-};
+use backrow_core::collection::{Frame, Instrument, Kind, Layout, Mass, Material, Owner, Place, Shape};
 use backrow_core::compass::PitchSet;
 use backrow_core::edit::Edit;
 use backrow_core::id::{InstrumentId, PlaceId};
@@ -118,23 +116,8 @@ impl Row<'_, '_> {
         let name = self.get(Field::Name).map_or_else(|| kind.name().to_owned(), str::to_owned);
         let wanted =
             self.get(Field::Id).and_then(|id| InstrumentId::new(id).ok()).filter(|id| !ids.contains(id));
-        Ok(Instrument {
-            id: wanted.unwrap_or_else(|| InstrumentId::fresh(&name, |id| ids.contains(id))),
-            kind: kind.id.clone(),
-            name,
-            owner: Owner::House,
-            place: None,
-            frames: Vec::new(),
-            layout: kind.layout,
-            material: kind.material,
-            mass: None,
-            pieces: Vec::new(),
-            footprint: Footprint { shape: kind.shape, height_m: 0.9 },
-            tuned_to: None,
-            character: Vec::new(),
-            condition: String::new(),
-            remark: String::new(),
-        })
+        let id = wanted.unwrap_or_else(|| InstrumentId::fresh(&name, |id| ids.contains(id)));
+        Ok(Instrument { name, ..Instrument::of_kind(id, kind) })
     }
 
     fn kind(&self) -> Result<&Kind, Refused> {

@@ -67,6 +67,9 @@ fn notes(ui: &mut Ui, scene: &Scene<'_>, call: &Call) {
         let strokes: u32 = call.passages.iter().flat_map(|p| &p.unpitched).map(|u| u.count).sum();
         fact(ui, scene, "Strokes", format!("{strokes}, without pitch"));
     }
+    if let Some(dynamics) = call.dynamics() {
+        fact(ui, scene, "Dynamics", dynamics.to_string());
+    }
 }
 
 fn assignment(

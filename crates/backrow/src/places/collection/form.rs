@@ -10,7 +10,7 @@ use crate::scene::Scene;
 use crate::theme::serif;
 use crate::theme::tokens::{size, space};
 use crate::view::Selected;
-use backrow_core::collection::{Beater, Footprint, Hardness, Head, Instrument, Mass, Owner, Place, Player};
+use backrow_core::collection::{Beater, Hardness, Head, Instrument, Mass, Owner, Place, Player};
 use backrow_core::edit::Edit;
 use backrow_core::id::{BeaterId, InstrumentId, KindId, PlaceId, PlayerId};
 use backrow_core::library::Library;
@@ -83,23 +83,8 @@ impl Form {
                     .values()
                     .find(|kind| kind.id.as_str() == "xylophone")
                     .or_else(|| library.kinds.values().next())?;
-                Draft::Instrument(Box::new(Instrument {
-                    id: InstrumentId::fresh("new", |_| false),
-                    kind: kind.id.clone(),
-                    name: String::new(),
-                    owner: Owner::House,
-                    place: None,
-                    frames: Vec::new(),
-                    layout: kind.layout,
-                    material: kind.material,
-                    mass: None,
-                    pieces: Vec::new(),
-                    footprint: Footprint { shape: kind.shape, height_m: 0.9 },
-                    tuned_to: None,
-                    character: Vec::new(),
-                    condition: String::new(),
-                    remark: String::new(),
-                }))
+                let id = InstrumentId::fresh("new", |_| false);
+                Draft::Instrument(Box::new(Instrument::of_kind(id, kind)))
             }
             Tab::Beaters => Draft::Beater(Beater {
                 id: BeaterId::fresh("new", |_| false),

@@ -61,7 +61,7 @@ fn differences(library: &Library, old: &Work, new: &Work) -> Vec<String> {
                 let was = (known.measures(), known.passages.len(), known.notes().count());
                 let is = (call.measures(), call.passages.len(), call.notes().count());
                 lines.push(if was == is {
-                    format!("{name}, mm. {}: notes or seconds differ", is.0)
+                    format!("{name}, mm. {}: notes, dynamics or seconds differ", is.0)
                 } else {
                     format!(
                         "{name}: mm. {} in {} passages with {} notes; was mm. {} in {} with {}",

@@ -38,46 +38,26 @@ pub(super) fn troubles(
         };
         let line = [scale.pos(stood.standing.place), scale.pos(other.placement.at)];
         painter.extend(Shape::dashed_line(&line, Stroke::new(1.2, tokens.care), 5.0, 4.0));
-        let at = line[0] + (line[1] - line[0]) * 0.5;
-        marks::mark(painter, at, marks::Mark::Care, &tokens);
-        let words = at + vec2(10.0, 0.0);
-        marks::text(
-            painter,
-            words,
-            Align2::LEFT_CENTER,
-            "conductor hidden",
-            semibold(size::NOTE),
-            tokens.care,
-        );
+        care(painter, line[0] + (line[1] - line[0]) * 0.5, "conductor hidden", &tokens);
     }
     for away in &checks.away {
         let Some(stood) = plan.things.get(away.thing) else { continue };
         let at = scale.pos(stood.standing.place) + vec2(0.0, 14.0);
-        marks::mark(painter, at, marks::Mark::Care, &tokens);
-        let words = at + vec2(10.0, 0.0);
-        marks::text(
-            painter,
-            words,
-            Align2::LEFT_CENTER,
-            "turned backwards",
-            semibold(size::NOTE),
-            tokens.care,
-        );
+        care(painter, at, "turned backwards", &tokens);
     }
     for narrow in &checks.narrow {
         let (from, to) = (scale.pos(narrow.gap.from), scale.pos(narrow.gap.to));
         painter.line_segment([from, to], Stroke::new(1.5, tokens.care));
         let at = from + (to - from) * 0.5 + vec2(10.0, 8.0);
-        marks::mark(painter, at, marks::Mark::Care, &tokens);
-        marks::text(
-            painter,
-            at + vec2(10.0, 0.0),
-            Align2::LEFT_CENTER,
-            &format!("{:.2} m", narrow.gap.metres),
-            semibold(size::NOTE),
-            tokens.care,
-        );
+        care(painter, at, &format!("{:.2} m", narrow.gap.metres), &tokens);
     }
+}
+
+/// The sign of care with its words.
+fn care(painter: &Painter, at: Pos2, words: &str, tokens: &Tokens) {
+    marks::mark(painter, at, marks::Mark::Care, tokens);
+    let right = at + vec2(10.0, 0.0);
+    marks::text(painter, right, Align2::LEFT_CENTER, words, semibold(size::NOTE), tokens.care);
 }
 
 /// Words on a bar of clash below what they tell of, or where they hide no player.

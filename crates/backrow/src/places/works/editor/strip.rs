@@ -102,11 +102,13 @@ fn passages(ui: &Ui, tokens: &Tokens, call: &Call, end_s: f64, rect: Rect) {
         let bar = Rect::from_min_max(pos2(from, middle - 5.0), pos2(to, middle + 5.0));
         painter.rect_filled(bar, 0.0, tokens.ink2);
         if from > free {
-            let words = if passage.from == passage.to {
+            let measures = if passage.from == passage.to {
                 passage.from.to_string()
             } else {
                 format!("{}–{}", passage.from, passage.to)
             };
+            let words = std::iter::once(measures).chain(passage.dynamics.map(|both| both.to_string()));
+            let words = words.collect::<Vec<_>>().join("  ");
             let words = painter.layout_no_wrap(words, sans(10.0), tokens.ink2);
             let left = from.min(rect.right() - words.size().x);
             free = left + words.size().x + 6.0;
