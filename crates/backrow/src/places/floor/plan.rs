@@ -9,6 +9,9 @@ use backrow_core::collection::{AreaUse, Point, Venue};
 use backrow_core::stage::{Plan, Stood, inside};
 use egui::{Align2, Pos2, Rect, Sense, Shape, Stroke, StrokeKind, Ui, Vec2, pos2, vec2};
 
+/// Words of an area narrower than this stand beside it, points.
+const SMALL: f32 = 40.0;
+
 /// Draws the hall; a drag on empty floor moves the view, the wheel zooms about the pointer.
 pub(super) fn ui(
     ui: &mut Ui,
@@ -43,8 +46,14 @@ pub(super) fn ui(
             hatch(&painter, &outline, &tokens);
         }
         if let Some(middle) = centre(&area.outline) {
-            let wide = Rect::from_points(&outline).width();
-            label(&painter, scale.pos(middle), (&area.words(), wide), &tokens);
+            let bounds = Rect::from_points(&outline);
+            if bounds.width() < SMALL {
+                let beside = bounds.right_center() + vec2(6.0, 0.0);
+                let font = serif_italic(size::NOTE);
+                marks::text(&painter, beside, Align2::LEFT_CENTER, &area.words(), font, tokens.ink2);
+            } else {
+                label(&painter, scale.pos(middle), (&area.words(), bounds.width()), &tokens);
+            }
         }
     }
     back_wall(&painter, scale, venue, &tokens);

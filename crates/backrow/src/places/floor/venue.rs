@@ -157,6 +157,13 @@ impl Drawing {
         self.choose(Part::Area(self.venue.keep_out.len() - 1));
     }
 
+    fn keep_for(&mut self, at: usize, kept_for: AreaUse) {
+        self.step();
+        if let Some(area) = self.venue.keep_out.get_mut(at) {
+            area.kept_for = kept_for;
+        }
+    }
+
     fn remove(&mut self) {
         self.step();
         match self.part {
@@ -270,7 +277,7 @@ fn sides(ui: &Ui, scene: &Scene<'_>, drawing: &mut Drawing, scale: &Scale) {
         response.widget_info(|| {
             WidgetInfo::labeled(egui::Role::Button, true, format!("Side {} of {length:.2} m", at + 1))
         });
-        let long = (scale.pos(*a) - scale.pos(*b)).length() > 44.0;
+        let long = (scale.pos(*a) - scale.pos(*b)).length() > 64.0;
         if long {
             let ink = scene.tokens.ink2;
             let words = format!("{length:.2}");

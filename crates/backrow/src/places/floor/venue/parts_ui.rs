@@ -122,8 +122,12 @@ fn figures(ui: &mut Ui, scene: &Scene<'_>, drawing: &mut Drawing) {
             if let Some(area) = drawing.venue.keep_out.get_mut(at) {
                 let label = ui.label(note("Area"));
                 ui.add(egui::TextEdit::singleline(&mut area.name).desired_width(220.0)).labelled_by(label.id);
-                for kept_for in AreaUse::ALL {
-                    ui.radio_value(&mut area.kept_for, kept_for, explained(kept_for));
+                let mut kept_for = area.kept_for;
+                for one in AreaUse::ALL {
+                    ui.radio_value(&mut kept_for, one, explained(one));
+                }
+                if kept_for != area.kept_for {
+                    drawing.keep_for(at, kept_for);
                 }
             }
         }
