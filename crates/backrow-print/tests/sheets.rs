@@ -170,6 +170,38 @@ fn the_plan_is_to_scale(#[case] scale: u32, #[case] mm: f64) {
     assert!(found, "no floor of {mm} x {depth} mm among {widths:?}");
 }
 
+/// A stage of 18 m by 9 m at 1 : 50 is 360 mm by 180 mm: no A4, so the sheet is A3 across (420 by 297 mm, ISO 216) and says so;
+/// 30 m by 20 m fits on no paper here at that scale.
+#[rstest]
+#[case::on_larger_paper((18.0, 9.0), Some((420.0, 297.0)), true, "The plan to 1 : 50 needs A3: print it at 100 %.")]
+#[case::on_none((30.0, 20.0), None, false, "1 : 50 is too large for any paper here")]
+fn a_scale_that_needs_more_paper(
+    #[case] (width, depth): (f64, f64),
+    #[case] paper_mm: Option<(f64, f64)>,
+    #[case] as_asked: bool,
+    #[case] says: &str,
+) {
+    let (left, right) = (-width / 2.0, width / 2.0);
+    let sheet = PlanSheet {
+        floor: Floor {
+            outlines: vec![vec![[left, 0.0], [right, 0.0], [right, depth], [left, depth]]],
+            ..Floor::default()
+        },
+        scale: PlanScale::OneTo(50),
+        ..PlanSheet::default()
+    };
+    let pages = Press::new().plan(&sheet, Paper::A4, &Templates::default()).unwrap();
+    let remark = pages.remarks().first().unwrap();
+    assert!(remark.as_asked == as_asked && remark.words.starts_with(says), "{remark:?}");
+    let sizes = reader::Pdf::new(&pages.pdf().unwrap()).closed_path_sizes_mm();
+    let to_scale =
+        sizes.iter().any(|(w, d)| (w - width * 20.0).abs() < 0.05 && (d - depth * 20.0).abs() < 0.05);
+    assert_eq!(to_scale, as_asked, "{sizes:?}");
+    let size = pages.size_pt(0).map(|(w, h)| (w / 72.0 * 25.4, h / 72.0 * 25.4)).unwrap();
+    let (w, h) = paper_mm.unwrap_or(if size.0 > size.1 { (297.0, 210.0) } else { (210.0, 297.0) });
+    assert!((size.0 - w).abs() < 0.1 && (size.1 - h).abs() < 0.1, "{size:?}");
+}
+
 #[test]
 fn the_same_data_give_the_same_bytes() {
     let once = plan_pdf(&data::plan(), Paper::A4, &Templates::default()).unwrap();
