@@ -1,5 +1,7 @@
 //! Any library: strategies for the laws of the tests.
 
+mod music;
+
 use backrow_core::collection::{
     Area, AreaUse, Beater, DeadBar, Family, Footprint, Frame, Hardness, Head, Instrument, Kind, Layout, Mass,
     Material, Names, Owner, Piece, Pitched, Place, Player, Point, Riser, Shape, UsualCompass, Venue,
@@ -10,11 +12,7 @@ use backrow_core::id::{
     WeekId, WorkId,
 };
 use backrow_core::library::{Habits, House, Library, Shared};
-use backrow_core::music::{
-    Call, CallNote, Degree, Dynamic, Dynamics, MeasureName, Movement, Passage, PlayedMeasure, TempoMark,
-    Timeline, UnpitchedNote, Work,
-};
-use backrow_core::pitch::{Accidental, KeyNumber, Letter, Octave, ReferenceA, Spelled};
+use backrow_core::pitch::{KeyNumber, Octave, ReferenceA};
 use backrow_core::rota::Wishes;
 use backrow_core::week::{
     Assignment, CallRef, Hire, HireState, Kept, Placement, Programme, Service, ServiceKind, Setup, Week,
@@ -27,6 +25,8 @@ use proptest::prelude::*;
 use proptest::sample::select;
 use std::collections::BTreeMap;
 use std::sync::Arc;
+
+pub(super) use music::{notes, timeline};
 
 /// A text with what is awkward in files: quotes, brackets, signs of other scripts, breaks, comment marks.
 fn words() -> BoxedStrategy<String> {
@@ -281,124 +281,6 @@ fn venue() -> BoxedStrategy<Venue> {
         .boxed()
 }
 
-fn measure() -> BoxedStrategy<MeasureName> {
-    prop_oneof![
-        3 => (0_u32..200).prop_map(MeasureName::from),
-        1 => "[0-9a-z'\" ]{0,5}".prop_map(|name| MeasureName::new(&name)),
-    ]
-    .boxed()
-}
-
-fn spelled() -> BoxedStrategy<Spelled> {
-    let accidental = (-2_i32..=2).prop_map(|n| Accidental::from_semitones(n).unwrap());
-    (select(Letter::ALL.to_vec()), accidental, -2_i32..=9)
-        .prop_filter_map("outside the keys", |(letter, accidental, octave)| {
-            Spelled::new(letter, accidental, octave).ok()
-        })
-        .boxed()
-}
-
-/// Notes of a passage, with runs of equal ones.
-pub(super) fn notes() -> BoxedStrategy<Vec<CallNote>> {
-    let shift = prop_oneof![4 => Just(0_i8), 1 => any::<i8>()];
-    let run = (spelled(), shift, measure(), 1_usize..5);
-    vec(run, 0..30)
-        .prop_map(|runs| {
-            let note = |(written, shift, measure, count)| {
-                std::iter::repeat_n(CallNote { written, shift, measure }, count)
-            };
-            runs.into_iter().flat_map(note).collect()
-        })
-        .boxed()
-}
-
-/// Runs of measures at a tempo, summed or even, and stray ones.
-pub(super) fn timeline() -> BoxedStrategy<Timeline> {
-    let run =
-        (measure(), 1_u32..30, select(vec![1.0, 3.0, 4.0, 1.5]), 30.0..200.0_f64, any::<bool>(), number());
-    let mark = (measure(), words(), option::of(number()), option::of(words())).prop_map(
-        |(measure, words, quarters_per_minute, letter)| TempoMark {
-            measure,
-            words,
-            quarters_per_minute,
-            letter,
-        },
-    );
-    (vec(run, 0..6), vec(mark, 0..3), option::of(number()))
-        .prop_map(|(runs, marks, end)| {
-            let mut measures = Vec::new();
-            let mut at_s = 0.0_f64;
-            for (name, count, quarters, tempo, even, stray) in runs {
-                let start = at_s;
-                for n in 0..count {
-                    let name = name.number().map_or(name.clone(), |first| (first + n).into());
-                    measures.push(PlayedMeasure { name, at_s, quarters });
-                    at_s = if even {
-                        start + f64::from(n + 1) * quarters * 60.0 / tempo.round()
-                    } else {
-                        at_s + quarters * 60.0 / tempo
-                    };
-                }
-                if stray > 0.0 && stray.is_finite() {
-                    measures.push(PlayedMeasure { name: name.clone(), at_s: stray, quarters: stray });
-                }
-            }
-            Timeline { measures, end_s: end.unwrap_or(at_s), marks }
-        })
-        .boxed()
-}
-
-fn work() -> BoxedStrategy<Work> {
-    let movement = (movement_id(), words(), words(), timeline())
-        .prop_map(|(id, number, title, timeline)| Movement { id, number, title, timeline });
-    let unpitched = (words(), any::<u32>()).prop_map(|(name, count)| UnpitchedNote { name, count });
-    let level = || select(Dynamic::ALL.to_vec());
-    let dynamics = option::of((level(), level()).prop_map(|(one, other)| Dynamics::new(one, other)));
-    let passage = (measure(), measure(), number(), number(), notes(), vec(unpitched, 0..3), dynamics)
-        .prop_map(|(from, to, from_s, to_s, notes, unpitched, dynamics)| Passage {
-            from,
-            to,
-            from_s,
-            to_s,
-            notes,
-            unpitched,
-            dynamics,
-        });
-    let octave = (-48_i32..=48).prop_map(|n| Octave::new(n).unwrap());
-    let what = (call_id(), movement_id(), option::of(kind_id()), words(), words(), octave);
-    let degree = select(vec![Degree::Sure, Degree::Likely, Degree::Unclear]);
-    let call = (what, vec(passage, 0..3), vec(words(), 0..3), degree, vec(words(), 0..3), any::<bool>())
-        .prop_map(
-            |((id, movement, kind, printed, part, octave), passages, beaters, degree, evidence, exposed)| {
-                Call {
-                    exposed,
-                    id,
-                    movement,
-                    kind,
-                    printed,
-                    part,
-                    octave,
-                    passages,
-                    beaters,
-                    degree,
-                    evidence,
-                }
-            },
-        );
-    let together = vec((call_id(), call_id()), 0..3);
-    (work_id(), words(), words(), vec(movement, 0..3), vec(call, 0..3), together, words())
-        .prop_map(|(id, title, composer, movements, calls, together, remark)| Work {
-            id,
-            title,
-            composer,
-            movements,
-            calls,
-            together,
-            remark,
-        })
-        .boxed()
-}
-
 fn week() -> BoxedStrategy<Week> {
     let call = (work_id(), call_id()).prop_map(|(work, call)| CallRef { work, call });
     let given = (option::of(player_id()), vec(instrument_id(), 0..3), vec(beater_id(), 0..3), any::<bool>())
@@ -520,7 +402,7 @@ pub(super) fn library() -> BoxedStrategy<Library> {
     let large = (
         shared(instrument(), 4, |v: &Instrument| v.id.clone()),
         shared(venue(), 3, |v: &Venue| v.id.clone()),
-        shared(work(), 3, |v: &Work| v.id.clone()),
+        shared(music::work(), 3, |v: &backrow_core::music::Work| v.id.clone()),
         shared(week(), 3, |v: &Week| v.id.clone()),
     );
     (small, large)
