@@ -24,9 +24,11 @@ mod ron_text;
 mod save;
 mod text;
 mod version;
+mod versions;
 
 pub use create::{copy_demo, create_from, has_demo};
 pub use disk::DiskState;
 pub use open::{Opened, open};
 pub use problem::Problem;
 pub use save::{Kept, SaveReport, save};
+pub use versions::{kept_versions, put_in_place};

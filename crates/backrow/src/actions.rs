@@ -30,6 +30,7 @@ pub enum Action {
     NextMovement,
     PreviousMovement,
     SwitchTheme,
+    ShowVersions,
     ShowKeys,
     PutBack,
     Quit,
@@ -41,7 +42,7 @@ const ALT: Modifiers = Modifiers::ALT;
 
 impl Action {
     /// All, in the order of menu and keyboard map.
-    pub const ALL: [Self; 27] = [
+    pub const ALL: [Self; 28] = [
         Self::Find,
         Self::Undo,
         Self::Redo,
@@ -66,6 +67,7 @@ impl Action {
         Self::NextMovement,
         Self::PreviousMovement,
         Self::SwitchTheme,
+        Self::ShowVersions,
         Self::ShowKeys,
         Self::PutBack,
         Self::Quit,
@@ -98,6 +100,7 @@ impl Action {
             Self::NextMovement => "Next movement",
             Self::PreviousMovement => "Movement before",
             Self::SwitchTheme => "Switch between paper and stage",
+            Self::ShowVersions => "Show two versions of a file",
             Self::ShowKeys => "Show the keyboard map",
             Self::PutBack => "Put back, or close",
             Self::Quit => "Quit",
@@ -131,6 +134,7 @@ impl Action {
             Self::NextMovement => (CTRL, Key::ArrowRight),
             Self::PreviousMovement => (CTRL, Key::ArrowLeft),
             Self::SwitchTheme => (CTRL, Key::T),
+            Self::ShowVersions => (Modifiers::NONE, Key::F2),
             Self::ShowKeys => (Modifiers::NONE, Key::F1),
             Self::PutBack => (Modifiers::NONE, Key::Escape),
             Self::Quit => (CTRL, Key::Q),

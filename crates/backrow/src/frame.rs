@@ -9,3 +9,4 @@ pub mod preview;
 pub mod rail;
 pub mod taking;
 pub mod top_strip;
+pub mod versions;

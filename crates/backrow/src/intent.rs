@@ -28,6 +28,8 @@ pub enum Intent {
     Say(String),
     /// Files to read or open: a score, a library's folder.
     Open(std::path::PathBuf),
+    /// To put a kept version in the place of its file.
+    PutInPlace(backrow_files::library::Kept),
     /// Another setting of the user's own.
     Set(Box<crate::settings::Settings>),
     /// To begin a library with nothing in it in that folder.

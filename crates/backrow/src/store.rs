@@ -1,5 +1,6 @@
 //! A library's folder on disk, as the window and the shell commands open and keep it.
 
+use crate::frame::versions::Pair;
 use backrow_core::library::Library;
 use backrow_files::library::{self, DiskState};
 use std::path::{Path, PathBuf};
@@ -29,16 +30,36 @@ impl Store {
         (store, opened.library)
     }
 
+    /// The files of which a second version was kept, compared line by line. A file that cannot be read is shown as empty.
+    pub fn versions(&self) -> Vec<Pair> {
+        let text = |file: &str| {
+            let path = file.split('/').fold(self.folder.clone(), |path, part| path.join(part));
+            std::fs::read(path).map(|bytes| String::from_utf8_lossy(&bytes).into_owned()).unwrap_or_default()
+        };
+        let pair = |kept: library::Kept| {
+            let (stands, beside) = (text(&kept.file), text(&kept.beside));
+            Pair::new(kept, &stands, &beside)
+        };
+        library::kept_versions(&self.folder).into_iter().map(pair).collect()
+    }
+
     /// Writes what has changed. An error says which files are not on disk as they are in memory, and what helps.
     pub fn save(&mut self, library: &Library) -> Result<Vec<String>, String> {
         let report = library::save(&self.folder, &mut self.disk, library);
         if report.is_clean() {
             return Ok(report.written);
         }
+        let keys = crate::actions::Action::ShowVersions.key_words();
         let beside = report.kept.iter().map(|kept| {
-            format!("{} was changed by somebody else; your version is kept as {}", kept.file, kept.beside)
+            format!(
+                "{} was changed by somebody else too; yours is kept beside it. {keys} shows both.",
+                kept.file
+            )
         });
-        let all: Vec<String> = report.problems.iter().map(ToString::to_string).chain(beside).collect();
+        // What the two versions say already is not said twice.
+        let told = |problem: &&library::Problem| report.kept.iter().all(|kept| kept.file != problem.file);
+        let problems = report.problems.iter().filter(told).map(ToString::to_string);
+        let all: Vec<String> = beside.chain(problems).collect();
         Err(all.join(" "))
     }
 }

@@ -108,6 +108,8 @@ pub struct View {
     pub taking: Option<crate::frame::taking::Taking>,
     /// Sheets looked at before they are printed.
     pub preview: crate::frame::preview::State,
+    /// Two versions of a file, while they are shown.
+    pub versions: crate::frame::versions::State,
     /// The programme's title while it is being typed.
     pub title: Option<String>,
     /// Whether the keyboard map is shown.
@@ -169,6 +171,7 @@ impl View {
             || self.asking.is_some()
             || self.finder.open
             || self.keys_shown
+            || self.versions.is_open()
     }
 
     /// The programme at hand.

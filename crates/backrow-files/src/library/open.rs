@@ -457,7 +457,7 @@ impl Reader<'_> {
 pub(super) const KEPT: &str = ".kept-";
 
 /// The name that a kept version was kept beside, without its ending.
-fn kept_stem(name: &str) -> Option<&str> {
+pub(super) fn kept_stem(name: &str) -> Option<&str> {
     let (stem, number) = name.strip_suffix(".ron")?.rsplit_once(KEPT)?;
     (!number.is_empty() && number.bytes().all(|b| b.is_ascii_digit())).then_some(stem)
 }

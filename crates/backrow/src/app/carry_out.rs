@@ -43,6 +43,7 @@ impl App {
             Intent::Work(id) => self.turn_to_work(id),
             Intent::Say(words) => self.view.said = words,
             Intent::Open(path) => self.open_path(ctx, &path),
+            Intent::PutInPlace(kept) => self.put_in_place(ctx, &kept),
             Intent::Set(settings) => self.settings = *settings,
             Intent::NewLibrary(folder) => self.begin_library(ctx, &folder),
             Intent::SaveTables(to) => self.save_tables(&to),
@@ -114,6 +115,7 @@ impl App {
                 self.settings.theme =
                     if crate::theme::Tokens::of(ctx).dark { ThemeChoice::Paper } else { ThemeChoice::Stage };
             }
+            Action::ShowVersions => self.show_versions(),
             Action::ShowKeys => self.view.keys_shown = !self.view.keys_shown,
             Action::PutBack => self.put_back(),
             Action::Quit => ctx.send_viewport_cmd(egui::ViewportCommand::Close),
@@ -158,6 +160,8 @@ impl App {
             // The question is gone; nothing else closes with it.
         } else if self.view.taking.take().is_some() {
             "Left as it was.".clone_into(&mut self.view.said);
+        } else if self.view.versions.is_open() {
+            self.view.versions.close();
         } else if self.view.preview.is_open() {
             self.view.preview.close();
         } else if self.view.finder.open {

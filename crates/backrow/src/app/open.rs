@@ -56,6 +56,23 @@ impl App {
         self.store = Some(store);
     }
 
+    /// Shows the files of which a second version was kept.
+    pub(super) fn show_versions(&mut self) {
+        let pairs = self.store.as_ref().map(Store::versions).unwrap_or_default();
+        if !self.view.versions.open(pairs) {
+            "No file of this library has a second version.".clone_into(&mut self.view.said);
+        }
+    }
+
+    /// Puts a kept version in the place of its file, and opens the library as it then stands.
+    pub(super) fn put_in_place(&mut self, ctx: &egui::Context, kept: &backrow_files::library::Kept) {
+        let Some(folder) = self.store.as_ref().map(|store| store.folder.clone()) else { return };
+        match backrow_files::library::put_in_place(&folder, kept) {
+            Ok(_other) => self.open_path(ctx, &folder),
+            Err(problem) => self.view.said = problem.to_string(),
+        }
+    }
+
     pub(super) fn ask(&mut self, what: For) {
         let path = match what {
             For::Tables => self.store.as_ref().map(|s| s.folder.join("tables.xlsx")),

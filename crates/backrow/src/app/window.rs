@@ -2,7 +2,7 @@
 
 use super::App;
 use crate::frame::top_strip::Strip;
-use crate::frame::{asking, finder, foot, keys, panel, preview, rail, taking, top_strip};
+use crate::frame::{asking, finder, foot, keys, panel, preview, rail, taking, top_strip, versions};
 use crate::places;
 use crate::scene::Scene;
 use crate::theme::Tokens;
@@ -80,6 +80,7 @@ impl App {
         taking::ui(ui, &mut scene, &mut self.view);
         let folder = self.store.as_ref().map(|store| store.folder.clone());
         preview::ui(ui, &mut scene, &mut self.view, folder.as_deref());
+        versions::ui(ui, &mut scene, &mut self.view);
         asking::ui(ui, &mut scene, &mut self.view);
         self.intents = scene.intents;
         self.carry_out(&ctx);

@@ -1,0 +1,199 @@
+//! Two versions of a file beside each other, when somebody else has changed it too.
+
+use crate::intent::Intent;
+use crate::scene::Scene;
+use crate::theme::tokens::{Tokens, size, space};
+use crate::theme::{marks, sans, semibold, serif};
+use crate::view::View;
+use backrow_files::library::Kept;
+use egui::{Align2, Rect, RichText, Ui, pos2, vec2};
+use similar::{ChangeTag, TextDiff};
+
+/// How high a line is, points.
+const LINE: f32 = 16.0;
+
+/// What is shown.
+#[derive(Default)]
+pub struct State {
+    pairs: Vec<Pair>,
+    at: usize,
+}
+
+/// Two versions of one file, line by line.
+pub struct Pair {
+    kept: Kept,
+    lines: Vec<Line>,
+}
+
+/// A line of the file as it stands, of the one kept beside it, or the same of both.
+#[derive(Clone, Debug, PartialEq, Eq)]
+enum Line {
+    Same(String),
+    Differ(Option<String>, Option<String>),
+}
+
+impl Pair {
+    /// Compares the text that stands with the one that was kept.
+    pub fn new(kept: Kept, stands: &str, beside: &str) -> Self {
+        Self { kept, lines: lines(stands, beside) }
+    }
+}
+
+impl State {
+    /// Shows these; whether there are any.
+    pub fn open(&mut self, pairs: Vec<Pair>) -> bool {
+        (self.pairs, self.at) = (pairs, 0);
+        self.is_open()
+    }
+
+    /// Whether any are shown.
+    pub const fn is_open(&self) -> bool {
+        !self.pairs.is_empty()
+    }
+
+    /// Shows none any more.
+    pub fn close(&mut self) {
+        self.pairs.clear();
+    }
+}
+
+/// Lines that differ stand beside each other as far as there are as many of both.
+fn lines(stands: &str, beside: &str) -> Vec<Line> {
+    let diff = TextDiff::from_lines(stands, beside);
+    let (mut out, mut gone, mut come) = (Vec::new(), Vec::new(), Vec::new());
+    let settle = |out: &mut Vec<Line>, gone: &mut Vec<String>, come: &mut Vec<String>| {
+        for at in 0..gone.len().max(come.len()) {
+            out.push(Line::Differ(gone.get(at).cloned(), come.get(at).cloned()));
+        }
+        gone.clear();
+        come.clear();
+    };
+    for change in diff.iter_all_changes() {
+        let text = change.value().trim_end_matches(['\r', '\n']).to_owned();
+        match change.tag() {
+            ChangeTag::Equal => {
+                settle(&mut out, &mut gone, &mut come);
+                out.push(Line::Same(text));
+            }
+            ChangeTag::Delete => gone.push(text),
+            ChangeTag::Insert => come.push(text),
+        }
+    }
+    settle(&mut out, &mut gone, &mut come);
+    out
+}
+
+/// Draws them over the window while there are any.
+pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View) {
+    let state = &mut view.versions;
+    state.at = state.at.min(state.pairs.len().saturating_sub(1));
+    if state.pairs.is_empty() {
+        return;
+    }
+    let mut closes = false;
+    let frame = egui::Frame::popup(ui.style()).inner_margin(egui::Margin::same(16));
+    let modal = egui::Modal::new(egui::Id::unique("two versions")).frame(frame);
+    let response = modal.show(ui.ctx(), |ui| {
+        let room = ui.ctx().content_rect().size();
+        ui.set_width((room.x - 160.0).clamp(480.0, 1100.0));
+        closes = head(ui, scene, state);
+        let Some(pair) = state.pairs.get(state.at) else { return };
+        columns(ui, &scene.tokens, pair, (room.y - 260.0).max(160.0));
+        ui.add_space(space::S);
+        ui.horizontal_wrapped(|ui| {
+            if ui.button("Put the kept one in its place").on_hover_text("The other is kept in turn").clicked()
+            {
+                scene.ask(Intent::PutInPlace(pair.kept.clone()));
+                closes = true;
+            }
+            let words = format!("Delete {} when it is no longer needed.", pair.kept.beside);
+            ui.label(RichText::new(words).font(sans(size::NOTE)).color(scene.tokens.ink2));
+        });
+    });
+    if closes || response.should_close() {
+        view.versions.close();
+    }
+}
+
+/// Title, the files that have two versions, and the button that closes; whether it was pressed.
+fn head(ui: &mut Ui, scene: &Scene<'_>, state: &mut State) -> bool {
+    let mut closes = false;
+    ui.horizontal(|ui| {
+        ui.label(RichText::new("Two versions").font(serif(size::TITLE)).color(scene.tokens.ink));
+        ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+            closes = ui.button("Close").on_hover_text("Esc").clicked();
+        });
+    });
+    ui.horizontal_wrapped(|ui| {
+        for (at, pair) in state.pairs.iter().enumerate() {
+            if ui.selectable_label(state.at == at, &pair.kept.beside).clicked() {
+                state.at = at;
+            }
+        }
+    });
+    closes
+}
+
+fn columns(ui: &mut Ui, tokens: &Tokens, pair: &Pair, height: f32) {
+    let heads =
+        [format!("As it stands: {}", pair.kept.file), format!("Kept beside it: {}", pair.kept.beside)];
+    let (rect, _) = ui.allocate_exact_size(vec2(ui.available_width(), 22.0), egui::Sense::hover());
+    for (half, words) in halves(rect).into_iter().zip(&heads) {
+        marks::text_within(ui.painter(), half, Align2::LEFT_CENTER, words, semibold(size::NOTE), tokens.ink);
+    }
+    // One height from the first frame on, so that nothing moves under the pointer.
+    let height = height.min(LINE * pair.lines.len() as f32);
+    let scroll = egui::ScrollArea::vertical().id_salt("lines").auto_shrink(false);
+    let scroll = scroll.max_height(height).min_scrolled_height(height);
+    scroll.show_rows(ui, LINE, pair.lines.len(), |ui, shown| {
+        ui.spacing_mut().item_spacing.y = 0.0;
+        for line in pair.lines.get(shown).unwrap_or_default() {
+            let (rect, response) =
+                ui.allocate_exact_size(vec2(ui.available_width(), LINE), egui::Sense::hover());
+            let (left, right) = match line {
+                Line::Same(text) => (Some(text), Some(text)),
+                Line::Differ(left, right) => (left.as_ref(), right.as_ref()),
+            };
+            let differs = matches!(line, Line::Differ(..));
+            let ink = if differs { tokens.ink } else { tokens.ink2 };
+            for (half, text) in halves(rect).into_iter().zip([left, right]) {
+                let Some(text) = text else { continue };
+                if differs {
+                    ui.painter().rect_filled(half, 0.0, tokens.soft);
+                }
+                let within = half.shrink2(vec2(4.0, 0.0));
+                marks::text_within(ui.painter(), within, Align2::LEFT_CENTER, text, sans(size::NOTE), ink);
+            }
+            let said = [left, right].map(|text| text.map_or("nothing", |text| text.trim()));
+            let words = if differs { format!("{} | {}", said[0], said[1]) } else { said[0].to_owned() };
+            response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Label, true, &words));
+        }
+    });
+}
+
+/// The two columns of a row, with a gap between them.
+fn halves(rect: Rect) -> [Rect; 2] {
+    let middle = rect.center().x;
+    let left = Rect::from_min_max(rect.min, pos2(middle - 6.0, rect.bottom()));
+    [left, Rect::from_min_max(pos2(middle + 6.0, rect.top()), rect.max)]
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_differs_stands_beside_each_other() {
+        let found = lines("(\n  name: \"A\",\n  mass: 3,\n)\n", "(\r\n  name: \"B\",\n)\n");
+        let differ = |left: Option<&str>, right: Option<&str>| {
+            Line::Differ(left.map(str::to_owned), right.map(str::to_owned))
+        };
+        assert!(found.contains(&Line::Same(")".to_owned())), "{found:?}");
+        assert!(
+            found.iter().any(|line| matches!(line, Line::Differ(Some(a), Some(b)) if a.contains("\"A\"") || b.contains("\"B\""))),
+            "{found:?}"
+        );
+        assert_eq!(lines("a\nb\n", "a\nb\n"), [Line::Same("a".into()), Line::Same("b".into())]);
+        assert_eq!(lines("a\n", "a\nb\n").last(), Some(&differ(None, Some("b"))));
+    }
+}
