@@ -40,7 +40,7 @@ impl Derived {
         self.findings.get((revision, programme.cloned()), || {
             let files = self.files.iter().map(|words| FindingRow {
                 mark: Mark::Care,
-                title: "A file of the library was not read whole".to_owned(),
+                title: "A file of the library needs a look".to_owned(),
                 detail: words.clone(),
                 place: Place::Collection,
                 go: vec![Intent::Go(Place::Collection)],

@@ -11,6 +11,8 @@ use similar::{ChangeTag, TextDiff};
 
 /// How high a line is, points.
 const LINE: f32 = 16.0;
+/// How many lines that are the same stand around what differs.
+const AROUND: usize = 3;
 
 /// What is shown.
 #[derive(Default)]
@@ -30,6 +32,8 @@ pub struct Pair {
 enum Line {
     Same(String),
     Differ(Option<String>, Option<String>),
+    /// So many lines that are the same, left out.
+    Alike(usize),
 }
 
 impl Pair {
@@ -80,6 +84,25 @@ fn lines(stands: &str, beside: &str) -> Vec<Line> {
         }
     }
     settle(&mut out, &mut gone, &mut come);
+    shortened(out)
+}
+
+/// Long runs of lines that are the same are counted instead of shown, but for those next to what differs.
+fn shortened(all: Vec<Line>) -> Vec<Line> {
+    let differs = |line: &Line| matches!(line, Line::Differ(..));
+    let near = |at: usize| {
+        let around = all.get(at.saturating_sub(AROUND)..(at + AROUND + 1).min(all.len()));
+        around.is_some_and(|lines| lines.iter().any(differs))
+    };
+    let kept: Vec<bool> = (0..all.len()).map(near).collect();
+    let mut out: Vec<Line> = Vec::new();
+    for (line, kept) in all.into_iter().zip(kept) {
+        match out.last_mut() {
+            _ if kept => out.push(line),
+            Some(Line::Alike(count)) => *count += 1,
+            _ => out.push(Line::Alike(1)),
+        }
+    }
     out
 }
 
@@ -145,14 +168,19 @@ fn columns(ui: &mut Ui, tokens: &Tokens, pair: &Pair, height: f32) {
     let height = height.min(LINE * pair.lines.len() as f32);
     let scroll = egui::ScrollArea::vertical().id_salt("lines").auto_shrink(false);
     let scroll = scroll.max_height(height).min_scrolled_height(height);
+    ui.spacing_mut().item_spacing.y = 0.0;
     scroll.show_rows(ui, LINE, pair.lines.len(), |ui, shown| {
-        ui.spacing_mut().item_spacing.y = 0.0;
         for line in pair.lines.get(shown).unwrap_or_default() {
             let (rect, response) =
                 ui.allocate_exact_size(vec2(ui.available_width(), LINE), egui::Sense::hover());
+            let alike;
             let (left, right) = match line {
                 Line::Same(text) => (Some(text), Some(text)),
                 Line::Differ(left, right) => (left.as_ref(), right.as_ref()),
+                Line::Alike(count) => {
+                    alike = format!("… {count} lines alike");
+                    (Some(&alike), Some(&alike))
+                }
             };
             let differs = matches!(line, Line::Differ(..));
             let ink = if differs { tokens.ink } else { tokens.ink2 };
@@ -193,7 +221,11 @@ mod tests {
             found.iter().any(|line| matches!(line, Line::Differ(Some(a), Some(b)) if a.contains("\"A\"") || b.contains("\"B\""))),
             "{found:?}"
         );
-        assert_eq!(lines("a\nb\n", "a\nb\n"), [Line::Same("a".into()), Line::Same("b".into())]);
+        assert_eq!(lines("a\nb\n", "a\nb\n"), [Line::Alike(2)]);
+        let long = "1\n2\n3\n4\n5\n";
+        let same = |text: &str| Line::Same(text.to_owned());
+        let expected = [Line::Alike(2), same("3"), same("4"), same("5"), differ(None, Some("6"))];
+        assert_eq!(lines(long, &format!("{long}6\n")), expected);
         assert_eq!(lines("a\n", "a\nb\n").last(), Some(&differ(None, Some("b"))));
     }
 }
