@@ -182,7 +182,7 @@ fn a_folder_of_scores_is_read_looked_over_and_taken_in_one_step() {
     std::fs::write(folder.join("list.csv"), "call,instrument,from measure,notes\na,snare drum,3,24\n")
         .expect("written");
     h.state_mut().ask_to_open(folder.clone());
-    for _ in 0..200 {
+    for _ in 0..3_000 {
         h.run();
         if in_view(&h, |l| l == "Take 2 works in").is_some() {
             break;
