@@ -38,13 +38,17 @@ impl Derived {
     /// Works out what has changed.
     pub fn refresh(&mut self, library: &Library, revision: u64, programme: Option<&ProgrammeId>) {
         self.findings.get((revision, programme.cloned()), || {
-            let files = self.files.iter().map(|words| FindingRow {
-                mark: Mark::Care,
-                title: "A file of the library needs a look".to_owned(),
-                detail: words.clone(),
-                place: Place::Collection,
-                go: vec![Intent::Go(Place::Collection)],
-                fix: None,
+            let files = self.files.iter().map(|words| {
+                // "file:line: what is wrong; what helps".
+                let (file, what) = words.split_once(": ").unwrap_or(("A file of the library", words));
+                FindingRow {
+                    mark: Mark::Care,
+                    title: file.to_owned(),
+                    detail: what.to_owned(),
+                    place: Place::Collection,
+                    go: vec![Intent::Go(Place::Collection)],
+                    fix: None,
+                }
             });
             files.chain(rows(library, programme)).collect()
         });

@@ -30,14 +30,10 @@ impl Store {
         (store, opened.library)
     }
 
-    /// The files of which a second version was kept, compared line by line. A file that cannot be read is shown as empty.
+    /// The files of which a second version was kept, compared line by line.
     pub fn versions(&self) -> Vec<Pair> {
-        let text = |file: &str| {
-            let path = file.split('/').fold(self.folder.clone(), |path, part| path.join(part));
-            std::fs::read(path).map(|bytes| String::from_utf8_lossy(&bytes).into_owned()).unwrap_or_default()
-        };
         let pair = |kept: library::Kept| {
-            let (stands, beside) = (text(&kept.file), text(&kept.beside));
+            let (stands, beside) = kept.texts(&self.folder);
             Pair::new(kept, &stands, &beside)
         };
         library::kept_versions(&self.folder).into_iter().map(pair).collect()

@@ -234,6 +234,13 @@ fn what_is_laid_on_another_goes_where_that_goes() {
         h.state_mut().view.selected = Some(Selected::Instrument(id));
         h.run();
     };
+    let lay_and_move = |h: &mut Harness<'_, App>| {
+        for (name, key) in [("Xylophone 1", Key::O), ("Marimba 1", Key::ArrowRight)] {
+            select(h, name);
+            h.key_press(key);
+            h.run();
+        }
+    };
     // Both at one point: the xylophone is laid on the marimba.
     let programme = h.state().view.programme.clone().expect("one");
     let on = by_name(&h, "Marimba 1");
@@ -242,19 +249,9 @@ fn what_is_laid_on_another_goes_where_that_goes() {
     let placement = Placement { at: on.at, ..own };
     let stand = backrow_core::edit::Edit::Stand { programme, instrument, placement };
     h.state_mut().history.make(&stand).expect("it stands there");
-    select(&mut h, "Xylophone 1");
-    h.key_press(Key::O);
-    h.run();
-    select(&mut h, "Marimba 1");
-    h.key_press(Key::ArrowRight);
-    h.run();
+    lay_and_move(&mut h);
     assert!((by_name(&h, "Xylophone 1").at.x - on.at.x - 0.05).abs() < 1e-9, "{}", h.state().view.said);
-    select(&mut h, "Xylophone 1");
-    h.key_press(Key::O);
-    h.run();
-    select(&mut h, "Marimba 1");
-    h.key_press(Key::ArrowRight);
-    h.run();
+    lay_and_move(&mut h);
     assert!((by_name(&h, "Xylophone 1").at.x - on.at.x - 0.05).abs() < 1e-9, "by itself it stays");
     h.key_press_modifiers(Modifiers::COMMAND, Key::Z);
     h.key_press_modifiers(Modifiers::COMMAND, Key::Z);

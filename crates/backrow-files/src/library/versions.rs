@@ -28,6 +28,18 @@ pub fn kept_versions(dir: &Path) -> Vec<Kept> {
     all
 }
 
+impl Kept {
+    /// The text of the file as it stands, and of the version kept beside it; empty for one that cannot be read.
+    pub fn texts(&self, dir: &Path) -> (String, String) {
+        let text = |file: &str| {
+            fs::read(on_disk(dir, file))
+                .map(|bytes| String::from_utf8_lossy(&bytes).into_owned())
+                .unwrap_or_default()
+        };
+        (text(&self.file), text(&self.beside))
+    }
+}
+
 /// Puts a kept version in the place of its file; what stood there is kept beside it in turn. Returns that pair, or `None`
 /// where nothing stood there.
 ///
@@ -79,6 +91,7 @@ mod tests {
         let salt = kept("works/salt.ron", "works/salt.kept-1.ron");
         assert_eq!(found, [kept("beaters.ron", "beaters.kept-2.ron"), salt.clone()]);
 
+        assert_eq!(salt.texts(dir.path()), ("theirs".into(), "ours".into()));
         let back = put_in_place(dir.path(), &salt).unwrap().unwrap();
         assert_eq!(back, kept("works/salt.ron", "works/salt.kept-2.ron"));
         assert_eq!((text("works/salt.ron"), text("works/salt.kept-2.ron")), ("ours".into(), "theirs".into()));

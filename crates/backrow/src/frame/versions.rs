@@ -178,7 +178,7 @@ fn columns(ui: &mut Ui, tokens: &Tokens, pair: &Pair, height: f32) {
                 Line::Same(text) => (Some(text), Some(text)),
                 Line::Differ(left, right) => (left.as_ref(), right.as_ref()),
                 Line::Alike(count) => {
-                    alike = format!("… {count} lines alike");
+                    alike = format!("… {count} {} alike", if *count == 1 { "line" } else { "lines" });
                     (Some(&alike), Some(&alike))
                 }
             };

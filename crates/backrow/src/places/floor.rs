@@ -52,8 +52,7 @@ pub struct State {
     for_work: bool,
     /// Whether the changes between works are listed.
     listed: bool,
-    /// The programme as it is shown.
-    shown_programme: Option<Arc<Programme>>,
+    /// The programme as it is, and as it is shown.
     programmes: Memo<ShownKey, (Arc<Programme>, Arc<Programme>)>,
     changes: Memo<(u64, ProgrammeId), Vec<backrow_core::stage::Changeover>>,
     /// Places that are proposed.
@@ -85,7 +84,6 @@ impl Default for State {
             drawing: None,
             for_work: false,
             listed: false,
-            shown_programme: None,
             programmes: Memo::default(),
             changes: Memo::default(),
             proposal: None,
@@ -101,6 +99,11 @@ type ShownKey = (u64, ProgrammeId, Option<WorkId>);
 type PlanKey = (u64, Option<ProgrammeId>, Option<WorkId>, Vec<(InstrumentId, Placement)>);
 
 impl State {
+    /// The programme as it is shown: with the setup of one work, where that is chosen.
+    fn shown(&self) -> Option<Arc<Programme>> {
+        self.programmes.held().map(|(_, shown)| shown.clone())
+    }
+
     /// Puts back what is proposed or chosen; whether anything was.
     pub fn put_back(&mut self) -> bool {
         let any = self.drawing.take().is_some() || self.proposal.take().is_some() || !self.also.is_empty();
@@ -162,9 +165,7 @@ fn programmes(scene: &Scene<'_>, view: &mut View) -> Option<(Arc<Programme>, Arc
         let shown = own_work.map_or_else(|| programme.clone(), |work| programme.for_work(&work));
         (Arc::new(programme.clone()), Arc::new(shown))
     };
-    let (whole, shown) = view.floor.programmes.get(key, made).clone();
-    view.floor.shown_programme = Some(shown.clone());
-    Some((whole, shown))
+    Some(view.floor.programmes.get(key, made).clone())
 }
 
 /// The venue with what stands in it, to scale.
@@ -242,7 +243,11 @@ fn heading_ui(
         egui::UiBuilder::new().max_rect(rect).layout(egui::Layout::left_to_right(egui::Align::Center));
     let mut line = ui.new_child(builder);
     line.label(RichText::new("Floor").font(serif(size::TITLE)).color(scene.tokens.ink));
-    let name = venue.map_or("no venue yet", |venue| venue.name.as_str());
+    let name = match venue {
+        Some(venue) => venue.name.as_str(),
+        None if programme.venue.is_some() => "its venue is missing",
+        None => "no venue yet",
+    };
     line.label(RichText::new(name).color(scene.tokens.ink2));
     if let Some(venue) = venue {
         let draw = line.button("Venue …");
@@ -302,7 +307,15 @@ fn choose_venue(
     programme: &backrow_core::week::Programme,
 ) {
     let Some(week) = scene.library.week_of(&programme.id).map(|week| week.id.clone()) else { return };
-    ui.label(format!("{} has no venue yet. Choose one:", programme.title));
+    let words = match &programme.venue {
+        Some(id) => {
+            format!(
+                "The venue “{id}” is not in the library; Findings say why. Bring it back, or choose another:"
+            )
+        }
+        None => format!("{} has no venue yet. Choose one:", programme.title),
+    };
+    ui.add(egui::Label::new(words).wrap());
     let mut chosen: Option<VenueId> = None;
     for venue in scene.library.venues.values() {
         if ui.button(&venue.name).clicked() {

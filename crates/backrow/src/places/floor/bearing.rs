@@ -105,7 +105,7 @@ fn under(
 
 /// Lays what is selected on the thing under it, or lets it stand by itself again.
 pub(super) fn toggle(scene: &mut Scene<'_>, view: &View) {
-    let Some(programme) = view.floor.shown_programme.clone() else { return };
+    let Some(programme) = view.floor.shown() else { return };
     let Some(Selected::Instrument(thing)) = &view.selected else { return };
     let Some(to) = programme.setup.placements.get(thing) else { return };
     let lies = programme.setup.borne.contains_key(thing);

@@ -61,7 +61,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, plan: &Pla
     if under_way {
         view.floor.preview = vec![(stood.instrument.clone(), next)];
     }
-    let Some(programme) = view.floor.shown_programme.clone().filter(|_| done) else { return };
+    let Some(programme) = view.floor.shown().filter(|_| done) else { return };
     if programme.setup.placements.get(&stood.instrument) != Some(&next) {
         let edit = stand(scene.library, &programme, &stood.instrument, next);
         scene.edit(edit);

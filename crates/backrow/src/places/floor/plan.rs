@@ -98,7 +98,7 @@ fn choose_by_box(ui: &Ui, scene: &Scene<'_>, view: &mut View, scale: &Scale, res
     painter.rect_stroke(area, 0.0, Stroke::new(1.0, scene.tokens.accent), StrokeKind::Inside);
     if response.drag_stopped() {
         view.floor.box_from = None;
-        let Some(programme) = view.floor.shown_programme.clone() else { return };
+        let Some(programme) = view.floor.shown() else { return };
         let inside = programme.setup.placements.iter().filter(|(_, at)| area.contains(scale.pos(at.at)));
         let ids: std::collections::BTreeSet<_> = inside.map(|(id, _)| id.clone()).collect();
         view.selected = ids.first().cloned().map(crate::view::Selected::Instrument);

@@ -143,7 +143,7 @@ pub(super) fn proposal(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, scal
     let builder =
         egui::UiBuilder::new().max_rect(scale.above).layout(egui::Layout::left_to_right(egui::Align::Center));
     let mut line = ui.new_child(builder);
-    let left = view.floor.shown_programme.clone().map_or(0, |programme| {
+    let left = view.floor.shown().map_or(0, |programme| {
         let used: std::collections::BTreeSet<_> =
             programme.share_out.values().flat_map(|given| &given.instruments).collect();
         let open = |id: &&&backrow_core::id::InstrumentId| {

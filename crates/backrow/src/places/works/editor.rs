@@ -326,7 +326,7 @@ fn other_name(work: &Work, id: &CallId) -> String {
     work.call(id).map_or_else(String::new, |call| call.printed.clone())
 }
 
-/// I to XXXIX; figures beyond.
+/// Roman up to 39; figures beyond.
 fn roman(number: usize) -> String {
     const ONES: [&str; 10] = ["", "I", "II", "III", "IV", "V", "VI", "VII", "VIII", "IX"];
     match (number / 10, ONES.get(number % 10)) {

@@ -251,7 +251,6 @@ fn how_good(cost: &Cost, best: Option<&Best>, has_roster: bool) -> Vec<String> {
     let costs = [
         (cost.strand_breaks > 0).then(|| format!("instruments that change hands {}", cost.strand_breaks)),
         (cost.not_as_last_time > 0).then(|| format!("not as last time {}", cost.not_as_last_time)),
-        (cost.walk_mm > 0).then(|| format!("walks {:.1} m", cost.walk_m())),
         (cost.load_over_ms > 0)
             .then(|| format!("the busiest above an even share {:.0} s", cost.load_over_ms as f64 / 1000.0)),
         (cost.exposure_over_milli > 0).then(|| {

@@ -64,7 +64,7 @@ pub(super) fn move_it(
 
 /// Everything that is chosen goes with the pointer; the one in hand snaps, the others keep their distance to it.
 fn drag(ui: &Ui, scene: &Scene<'_>, view: &mut View, stood: &Stood, scale: &Scale) {
-    let Some(programme) = view.floor.shown_programme.clone() else { return };
+    let Some(programme) = view.floor.shown() else { return };
     let placements = &programme.setup.placements;
     let (Some(base), Some(origin), Some(now)) = (
         placements.get(&stood.instrument).copied(),
@@ -124,7 +124,7 @@ fn snapped(
 
 /// Why a thing may not stand there: more than half of it off the floor, or in an area not to enter.
 fn refusal(scene: &Scene<'_>, view: &View, shape: Outline, placement: &Placement) -> Option<String> {
-    let programme = view.floor.shown_programme.clone()?;
+    let programme = view.floor.shown()?;
     let venue = scene.library.venues.get(programme.venue.as_ref()?)?;
     let figure = backrow_core::stage::figure(shape, placement);
     let half = figure.area_m2() / 2.0;
@@ -171,7 +171,7 @@ pub(in crate::places::floor) fn free_spot(
     id: &backrow_core::id::InstrumentId,
 ) -> Point {
     let middle = Point::new(view.floor.pan.x, 3.0 + view.floor.pan.y);
-    let Some(programme) = view.floor.shown_programme.clone() else { return middle };
+    let Some(programme) = view.floor.shown() else { return middle };
     let venue = programme.venue.as_ref().and_then(|id| scene.library.venues.get(id));
     // Only this one is asked about: the rest of the share-out finds its place later.
     let mut alone = (*programme).clone();
@@ -201,7 +201,7 @@ pub(in crate::places::floor) fn stand(
     id: &backrow_core::id::InstrumentId,
     at: Point,
 ) {
-    let Some(programme) = view.floor.shown_programme.clone() else { return };
+    let Some(programme) = view.floor.shown() else { return };
     let Some(thing) = scene.library.instruments.get(id) else { return };
     let old = programme.setup.placements.get(id).copied();
     let whole = view.programme_in(scene.library).map(|whole| &whole.setup);
