@@ -2,16 +2,20 @@
 
 mod bar_place;
 mod beater;
+mod harm;
 mod instrument;
 mod kind;
+mod loudness;
 mod piece;
 mod player;
 mod venue;
 
 pub use bar_place::{BarGroup, BarPlace, Row, bar_place};
 pub use beater::{Beater, Hardness, Head};
+pub use harm::{Harm, harm};
 pub use instrument::{DeadBar, Footprint, Frame, Instrument, Layout, Mass, Material, Owner, Shape};
-pub use kind::{Family, Kind, Names, Pitched, UsualCompass};
+pub use kind::{Between, Family, Kind, Names, Pitched, Plausible, USUAL_HEIGHT_M, UsualBeater, UsualCompass};
+pub use loudness::Loudness;
 pub use piece::Piece;
 pub use player::{Place, Player};
 pub use venue::{Area, AreaUse, Point, Riser, Venue};

@@ -2,7 +2,7 @@
 
 use crate::collection::{
     Beater, Family, Footprint, Frame, Hardness, Head, Instrument, Kind, Layout, Material, Names, Owner,
-    Pitched, Place, Player, Point, Shape, Venue,
+    Pitched, Place, Plausible, Player, Point, Shape, Venue,
 };
 use crate::compass::PitchSet;
 use crate::compass::naive::keys;
@@ -33,8 +33,18 @@ pub(crate) fn kind(id: &str, pitched: Pitched, octave: Option<Octave>) -> Kind {
         layout: Layout::TwoRows,
         material: Material::Steel,
         shape: Shape::Box { width_m: 1.0, depth_m: 0.5 },
+        height_m: crate::collection::USUAL_HEIGHT_M,
         bears: false,
+        comes_apart: false,
+        for_two: false,
+        loud: None,
+        pieces: Vec::new(),
+        plausible: Plausible::default(),
+        usual: Vec::new(),
         harmful: Vec::new(),
+        like: Vec::new(),
+        caution: String::new(),
+        note: String::new(),
     }
 }
 

@@ -32,3 +32,16 @@ pub use open::{Opened, open};
 pub use problem::Problem;
 pub use save::{Kept, SaveReport, save};
 pub use versions::{kept_versions, put_in_place};
+
+use backrow_core::collection::Kind;
+
+/// The kinds in the text of a kinds file: the program's own table has the form of a library's.
+pub(crate) fn kinds_in(file: &str, text: &str) -> Result<Vec<Kind>, Problem> {
+    let (kinds, _without) = record::Record::value(ron_text::read::<record::KindsRecord>(file, text)?);
+    Ok(kinds)
+}
+
+/// What a text in our RON says.
+pub(crate) fn record_in<T: serde::de::DeserializeOwned>(file: &str, text: &str) -> Result<T, Problem> {
+    ron_text::read(file, text)
+}

@@ -54,8 +54,8 @@ impl Instrument {
             layout: kind.layout,
             material: kind.material,
             mass: None,
-            pieces: Vec::new(),
-            footprint: Footprint { shape: kind.shape, height_m: USUAL_HEIGHT_M },
+            pieces: kind.pieces.clone(),
+            footprint: Footprint { shape: kind.shape, height_m: kind.height_m },
             tuned_to: None,
             character: Vec::new(),
             condition: String::new(),
@@ -96,9 +96,6 @@ impl Instrument {
         !self.bars().is_empty()
     }
 }
-
-/// How high a thing is that nobody has measured, metres: about playing height. Ours.
-const USUAL_HEIGHT_M: f64 = 0.9;
 
 /// The character word of an instrument that is big enough for two.
 const FOR_TWO: &str = "for two players";

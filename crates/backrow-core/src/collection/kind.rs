@@ -1,6 +1,6 @@
 //! Kinds: what a part can call for.
 
-use super::{Head, Layout, Material, Shape};
+use super::{Hardness, Head, Layout, Loudness, Material, Piece, Shape};
 use crate::id::KindId;
 use crate::pitch::{KeyNumber, Octave};
 
@@ -27,11 +27,36 @@ pub struct Kind {
     pub material: Material,
     /// The usual footprint, seen from above.
     pub shape: Shape,
+    /// How high it usually stands, metres.
+    pub height_m: f64,
     /// Whether other things are laid or hung on it: a trap table.
     pub bears: bool,
-    /// Beater heads that do damage, as far as the trade agrees; a warning, never a bar.
+    /// Whether its units come off and are carried singly, so that one may take only those that are needed: tubes, discs and
+    /// bells do, the strings of a cimbalom and the notes of a steel drum do not.
+    pub comes_apart: bool,
+    /// Whether the big ones of this kind are played by two at once, one at each side or end; each instrument says for itself.
+    pub for_two: bool,
+    /// How loud it can be at arm's length; `None` where nothing is known, which is no promise that it is harmless.
+    pub loud: Option<Loudness>,
+    /// What it comes apart into for carrying, where the trade does it in one usual way; without masses.
+    pub pieces: Vec<Piece>,
+    /// What a sane instrument of the kind weighs and measures.
+    pub plausible: Plausible,
+    /// Beaters that it is usually struck with, the most usual first; empty where it is not struck.
+    pub usual: Vec<UsualBeater>,
+    /// Beater heads that do damage, as far as the trade agrees; a warning, never a bar. They are said of the kind's usual
+    /// material: see [`super::harm`] for an instrument of another one.
     pub harmful: Vec<Head>,
+    /// Kinds that stand in for it when there is none, the nearest first; a part must then say "instead of".
+    pub like: Vec<KindId>,
+    /// The usual caution, a whole sentence; empty where there is none beyond mass and loudness.
+    pub caution: String,
+    /// What else a reader of the table must know; may be empty.
+    pub note: String,
 }
+
+/// How high a thing is of which the table says nothing, metres: about playing height. Ours.
+pub const USUAL_HEIGHT_M: f64 = 0.9;
 
 impl Kind {
     /// The first English name, as lists show it.
@@ -53,6 +78,9 @@ pub struct Names {
     pub french: Vec<String>,
     /// Abbreviations of any language, with their stops.
     pub abbreviations: Vec<String>,
+    /// Those of the names and abbreviations that mean other things elsewhere in a score ("Hn.", "Fr.", "Cl."): by themselves they
+    /// name nothing, beside other percussion they do.
+    pub with_company: Vec<String>,
 }
 
 impl Names {
@@ -62,6 +90,42 @@ impl Names {
             .into_iter()
             .flatten()
             .map(String::as_str)
+    }
+}
+
+/// A beater that a kind is usually struck with.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct UsualBeater {
+    /// The head.
+    pub head: Head,
+    /// How hard; `None` where any will do.
+    pub hardness: Option<Hardness>,
+}
+
+/// What a sane instrument of a kind weighs and measures, set up: outside it somebody has probably slipped a unit or a point.
+/// Wide on purpose; a figure within says nothing of the instrument at hand.
+#[derive(Clone, Copy, Debug, PartialEq, Default)]
+pub struct Plausible {
+    /// All of it together, kilograms.
+    pub mass_kg: Option<Between>,
+    /// The longer side of its outline, metres.
+    pub long_m: Option<Between>,
+}
+
+/// A range of figures, both ends in it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Between {
+    /// The least.
+    pub least: f64,
+    /// The most, not below the least.
+    pub most: f64,
+}
+
+impl Between {
+    /// Whether a figure lies in it.
+    #[must_use]
+    pub fn holds(self, figure: f64) -> bool {
+        (self.least..=self.most).contains(&figure)
     }
 }
 
@@ -145,7 +209,7 @@ impl Pitched {
 }
 
 /// A compass in which a kind is commonly built, sounding.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct UsualCompass {
     /// As the trade says it: "3½ octaves", "lower octave", "32 in".
     pub name: String,
@@ -153,4 +217,6 @@ pub struct UsualCompass {
     pub low: KeyNumber,
     /// Highest sounding bar.
     pub high: KeyNumber,
+    /// The outline of one so built, where it differs from the kind's usual one.
+    pub shape: Option<Shape>,
 }

@@ -1,29 +1,37 @@
 //! A beater that does damage to what it is to strike, as far as the trade agrees. It warns and does not forbid.
 
 use super::{About, Case, Degree, Finding, ShowsOn};
+use crate::collection::{Harm, Instrument, Kind, harm};
 
-/// Beaters given to a call whose instrument's kind they harm.
+/// Beaters given to a line whose instrument they harm, by its kind or by what it is made of.
 pub(super) fn check(case: &Case<'_>) -> Vec<Finding> {
     let mut found = Vec::new();
+    let kind_of = |id| case.library.kinds.get(id).map(|kind| &**kind);
     for taken in case.given() {
-        let of_things = taken
-            .instruments
-            .iter()
-            .filter_map(|id| case.library.instruments.get(id))
-            .map(|thing| &thing.kind);
-        let kinds: Vec<_> =
-            if taken.instruments.is_empty() { taken.kind.iter().collect() } else { of_things.collect() };
+        let things = taken.instruments.iter().filter_map(|id| case.library.instruments.get(id));
+        let mut struck: Vec<(Option<&Kind>, Option<&Instrument>)> =
+            things.map(|thing| (kind_of(&thing.kind), Some(&**thing))).collect();
+        if taken.instruments.is_empty() {
+            struck.push((taken.kind.as_ref().and_then(kind_of), None));
+        }
         for beater in taken.beaters.iter().filter_map(|id| case.library.beaters.get(id)) {
-            let harmed = kinds
+            let harmed = struck
                 .iter()
-                .filter_map(|id| case.library.kinds.get(*id))
-                .find(|kind| kind.harmful.contains(&beater.head));
-            let Some(kind) = harmed else { continue };
+                .find_map(|(kind, thing)| Some((harm(beater.head, *kind, *thing)?, *kind, *thing)));
+            let Some((why, kind, thing)) = harmed else { continue };
+            let struck = match (why, thing, kind) {
+                (Harm::Material(material), Some(thing), _) => {
+                    format!("{} of {}", thing.name, material.word())
+                }
+                (_, _, Some(kind)) => kind.name().to_owned(),
+                (_, Some(thing), None) => thing.name.clone(),
+                (_, None, None) => "instrument".to_owned(),
+            };
             found.push(Finding {
                 code: "harmful-beater",
                 degree: Degree::Care,
                 shows_on: ShowsOn::Section,
-                what: format!("{} may harm the {}", sentence(&beater.name), kind.name()),
+                what: format!("{} may harm the {struck}", sentence(&beater.name)),
                 detail: format!(
                     "{} heads are not usual on it, in {}. Choose others, or agree with whoever owns it.",
                     sentence(beater.head.word()),

@@ -183,6 +183,21 @@ fn a_beater_that_harms_warns() {
     assert_eq!(the(&library, "harmful-beater").degree, Degree::Care);
 }
 
+#[test]
+fn a_beater_that_harms_what_the_instrument_is_made_of_warns() {
+    let base = settled();
+    let mut thing = (**base.instruments.get(&instrument("xylophone-1")).unwrap()).clone();
+    thing.material = crate::collection::Material::Aluminium;
+    let mut beater = (**base.beaters.get(&BeaterId::new("rubber").unwrap()).unwrap()).clone();
+    beater.head = Head::Brass;
+    let use_it =
+        Edit::UseBeaters { programme: programme(), call: at("w", "xyl"), beaters: vec![beater.id.clone()] };
+    let library = edited(&base, vec![Edit::PutBeater(beater), use_it]);
+    assert!(!codes(&library).contains(&"harmful-beater"), "steel bars, as is usual for the kind, take brass");
+    let library = edited(&library, vec![Edit::PutInstrument(thing)]);
+    assert_eq!(the(&library, "harmful-beater").what, "Rubber may harm the xylophone 1 of aluminium");
+}
+
 #[rstest]
 #[case(ServiceKind::Rehearsal, Degree::Care)]
 #[case(ServiceKind::Concert, Degree::Clash)]

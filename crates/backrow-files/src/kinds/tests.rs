@@ -1,18 +1,14 @@
 use super::*;
-use backrow_core::collection::{Head, Pitched};
+use backrow_core::collection::{
+    Between, Family, Head, Kind, Loudness, Pitched, Plausible, Shape, UsualCompass,
+};
 use backrow_core::id::KindId;
-use backrow_core::pitch::Octave;
+use backrow_core::pitch::{KeyNumber, Octave};
 use rstest::rstest;
 
-const GOOD: &str = r#"(format: 1, kinds: [(
-    id: "xylophone",
-    english: ["xylophone"],
-    family: "keyboards", pitched: "yes", octave: semitones(12),
-    compasses: [(name: "3½ octaves", low: "F4", high: "C8")],
-    unit: "bar", layout: "two rows", material: "rosewood",
-    shape: keyboard(width_m: 1.45, low_m: 0.8, high_m: 0.45),
-    harmful: ["brass"],
-)])"#;
+fn of(id: &str) -> Kind {
+    (*standard().unwrap()[&KindId::new(id).unwrap()]).clone()
+}
 
 #[test]
 fn the_standard_table_is_whole() {
@@ -67,75 +63,129 @@ fn the_standard_words_are_whole() {
 }
 
 #[test]
-fn what_is_written_is_read_back() {
+fn the_standard_table_has_no_faults() {
     let kinds = standard().unwrap();
-    let text = kinds_text(kinds.values().map(|kind| &**kind)).unwrap();
-    let (read, problems) = parse_kinds("kinds.ron", &text);
-    assert_eq!(problems, []);
-    assert!(read.iter().eq(kinds.values().map(|kind| &**kind)));
-}
-
-#[rstest]
-#[case("\"keyboards\"", "\"keys\"", "kind-word", 4, "keyboards, bells")]
-#[case("\"yes\"", "\"perhaps\"", "kind-word", 4, "yes, no, sometimes")]
-#[case("\"two rows\"", "\"three rows\"", "kind-word", 6, "two rows, one row, rack, drums")]
-#[case("\"rosewood\"", "\"cheese\"", "kind-word", 6, "rosewood")]
-#[case("[\"brass\"]", "[\"brass\", \"gold\"]", "kind-word", 8, "steel")]
-#[case("octave: semitones(12),", "", "kind-octave", 4, "not_agreed")]
-#[case("semitones(12)", "semitones(200)", "kind-octave", 4, "semitones")]
-#[case("\"F4\"", "\"D8\"", "kind-compass", 5, "exchange")]
-#[case("\"F4\"", "\"X4\"", "kind-note", 5, "compass")]
-#[case("[\"xylophone\"]", "[]", "kind-empty", 3, "give it one")]
-#[case("[\"xylophone\"]", "[\"xylophone\", \" \"]", "kind-empty", 2, "take it out")]
-#[case("1.45", "-1.45", "kind-shape", 7, "metres")]
-#[case("\"xylophone\",", "\"Xylo Phone\",", "kind-id", 2, "such an id")]
-#[case("unit:", "colour: 3, unit:", "kinds-syntax", 6, "mend")]
-#[case("format: 1", "format: 9", "kinds-format", 0, "newer version")]
-#[case("harmful: [", "harmful: [[", "kinds-syntax", 8, "mend")]
-fn faults_are_named_with_line_and_remedy(
-    #[case] from: &str,
-    #[case] to: &str,
-    #[case] code: &str,
-    #[case] line: u32,
-    #[case] remedy: &str,
-) {
-    let (kinds, problems) = parse_kinds("own.ron", &GOOD.replacen(from, to, 1));
-    assert!(kinds.is_empty());
-    let [problem] = problems.as_slice() else { panic!("one problem expected: {problems:?}") };
-    assert_eq!(problem.code, code);
-    let place = if line == 0 { "own.ron".to_owned() } else { format!("own.ron, line {line}") };
-    assert_eq!(problem.place, place, "{problem}");
-    assert!(problem.remedy.contains(remedy), "{problem}");
+    for kind in kinds.values() {
+        assert_eq!(faults(kind), [], "{}", kind.id);
+        for other in &kind.like {
+            assert!(kinds.contains_key(other), "{} is like {other}, which is no kind", kind.id);
+        }
+        // What is usual does no harm, and what the table offers is itself plausible.
+        for usual in &kind.usual {
+            assert!(
+                !kind.harmful.contains(&usual.head),
+                "{}: {} is usual and harms",
+                kind.id,
+                usual.head.word()
+            );
+        }
+        let Plausible { mass_kg, long_m } = kind.plausible;
+        assert!(mass_kg.is_some(), "{}: no plausible mass", kind.id);
+        let range = long_m.unwrap();
+        for shape in kind.compasses.iter().filter_map(|usual| usual.shape).chain([kind.shape]) {
+            let (width, depth) = shape.extent();
+            assert!(range.holds(width.max(depth)), "{}: {shape:?} is not within {range:?}", kind.id);
+        }
+    }
 }
 
 #[test]
-fn a_kind_twice_costs_the_second() {
-    let body = GOOD.trim_start_matches("(format: 1, kinds: [").trim_end_matches("])");
-    let twice = format!("(format: 1, kinds: [{body},\n{body}])");
-    let (kinds, problems) = parse_kinds("own.ron", &twice);
-    assert_eq!(kinds.len(), 1);
-    assert_eq!(problems.len(), 1);
-    assert_eq!((problems[0].code, problems[0].place.as_str()), ("kind-twice", "own.ron, line 11"));
+fn what_is_not_struck_has_no_usual_beater_and_what_is_struck_has() {
+    const NOT_STRUCK: [&str; 20] = [
+        "bullroarer",
+        "cannon",
+        "celesta",
+        "cuckoo",
+        "cymbals_pair",
+        "guiro",
+        "keyboard_glockenspiel",
+        "marching_machine",
+        "motor_horn",
+        "nightingale",
+        "pistol_shot",
+        "ships_bell",
+        "siren",
+        "slide_whistle",
+        "thunder_machine",
+        "trap_table",
+        "typewriter",
+        "whistle",
+        "wind_machine",
+        "x",
+    ];
+    for kind in standard().unwrap().values() {
+        let struck = !NOT_STRUCK.contains(&kind.id.as_str());
+        assert_eq!(!kind.usual.is_empty(), struck, "{}", kind.id);
+    }
 }
 
-#[test]
-fn one_wrong_kind_leaves_the_others() {
-    let body = GOOD.trim_start_matches("(format: 1, kinds: [").trim_end_matches("])");
-    let other = body.replace("\"xylophone\",\n", "\"other\",\n").replace("rosewood", "tin");
-    let (kinds, problems) = parse_kinds("own.ron", &format!("(format: 1, kinds: [{other},{body}])"));
-    assert_eq!((kinds.len(), problems.len()), (1, 1));
-    assert!(problems[0].what.contains("other"), "{}", problems[0]);
+/// Cymbals to thunder sheet were once in no list, tam-tam and brake drum in one of two.
+#[rstest]
+#[case("anvil", Some(Loudness::VeryLoud))]
+#[case("church_bells", Some(Loudness::VeryLoud))]
+#[case("bell_plates", Some(Loudness::VeryLoud))]
+#[case("whistle", Some(Loudness::VeryLoud))]
+#[case("siren", Some(Loudness::VeryLoud))]
+#[case("pistol_shot", Some(Loudness::Bang))]
+#[case("cannon", Some(Loudness::Bang))]
+#[case("hammer", Some(Loudness::Bang))]
+#[case("whip", Some(Loudness::Bang))]
+#[case("cymbals_pair", Some(Loudness::Loud))]
+#[case("snare_drum", Some(Loudness::Loud))]
+#[case("field_drum", Some(Loudness::Loud))]
+#[case("bass_drum", Some(Loudness::Loud))]
+#[case("timbales_latin", Some(Loudness::Loud))]
+#[case("drum_kit", Some(Loudness::Loud))]
+#[case("metal_plate", Some(Loudness::Loud))]
+#[case("thunder_sheet", Some(Loudness::Loud))]
+#[case("tam_tam", Some(Loudness::Loud))]
+#[case("brake_drum", Some(Loudness::Loud))]
+#[case("triangle", None)]
+#[case("celesta", None)]
+fn loud_kinds(#[case] id: &str, #[case] loud: Option<Loudness>) {
+    assert_eq!(of(id).loud, loud);
+}
+
+/// "Only these bars" is true of what is taken off and carried singly, and of nothing else.
+#[rstest]
+#[case("crotales", true)]
+#[case("tubular_bells", true)]
+#[case("tuned_gongs", true)]
+#[case("handbells", true)]
+#[case("almglocken", true)]
+#[case("bell_plates", true)]
+#[case("cimbalom", false)]
+#[case("steel_drums", false)]
+#[case("kalimba", false)]
+#[case("glass_harmonica", false)]
+#[case("xylophone", false)]
+#[case("timpani", false)]
+fn what_comes_apart(#[case] id: &str, #[case] apart: bool) {
+    assert_eq!(of(id).comes_apart, apart);
 }
 
 #[rstest]
-#[case("")]
-#[case("(")]
-#[case("\u{0}\u{ffff}")]
-#[case("(format: 1, kinds: [(id: \"\")])")]
-#[case("[[[[[[[[[[")]
-fn odd_text_is_refused_in_words(#[case] text: &str) {
-    let (kinds, problems) = parse_kinds("own.ron", text);
-    assert!(kinds.is_empty());
-    assert_eq!(problems.len(), 1);
-    assert!(!parse_words("own.ron", text).1.is_empty());
+#[case::no_name(|kind: &mut Kind| kind.names.english.clear(), "no English name")]
+#[case::empty_name(|kind: &mut Kind| kind.names.french.push(" ".into()), "names is empty")]
+#[case::lonely(|kind: &mut Kind| kind.names.with_company.push("Zz.".into()), "\"Zz.\" needs company")]
+#[case::unit(|kind: &mut Kind| kind.unit.clear(), "no word")]
+#[case::unpitched(|kind: &mut Kind| kind.pitched = Pitched::No, "no pitch")]
+#[case::outline(|kind: &mut Kind| kind.shape = Shape::Round { diameter_m: 145.0 }, "outline")]
+#[case::height(|kind: &mut Kind| kind.height_m = 90.0, "height")]
+#[case::range(|kind: &mut Kind| kind.plausible.mass_kg = Some(Between { least: 5.0, most: 2.0 }), "from 5 to 2")]
+#[case::like(|kind: &mut Kind| kind.like.push(kind.id.clone()), "like itself")]
+#[case::turned(
+    |kind: &mut Kind| {
+        let (low, high) = (KeyNumber::MAX, KeyNumber::MIN);
+        kind.compasses.push(UsualCompass { name: "x".into(), low, high, shape: None });
+    },
+    "ends below"
+)]
+fn faults_are_told(#[case] spoil: fn(&mut Kind), #[case] told: &str) {
+    let mut kind = of("xylophone");
+    assert_eq!(kind.family, Family::Keyboards);
+    spoil(&mut kind);
+    let found = faults(&kind);
+    assert_eq!(found.len(), 1, "{found:?}");
+    assert!(found[0].0.contains(told), "{found:?}");
 }

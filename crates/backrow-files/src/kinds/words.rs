@@ -1,12 +1,8 @@
 //! Words that parts print beside the instruments: what to strike with, and how to play. They are no kinds.
 
-use super::lines::Lines;
-use super::parse::{Wrong, check_names, format_problem, syntax, word};
-use super::record::FORMAT;
 use crate::problem::Problem;
 use backrow_core::collection::{Hardness, Head, Names};
 use serde::Deserialize;
-use std::collections::BTreeSet;
 
 const STANDARD: &str = include_str!("../../../../assets/kinds/words.ron");
 
@@ -40,6 +36,7 @@ pub enum WordMeans {
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
 struct WordsFile {
+    #[expect(dead_code, reason = "the file says it, as every file of ours does; there is but one format")]
     format: u32,
     words: Vec<WordRecord>,
 }
@@ -73,63 +70,41 @@ enum MeansRecord {
     Playing,
 }
 
-/// The program's own words, in the order of their file. A test keeps them free of problems.
+/// The program's own words, in the order of their file. A test keeps them readable.
 pub fn standard_words() -> Result<Vec<PartWord>, Problem> {
-    let (words, problems) = parse_words("words.ron", STANDARD);
-    problems.into_iter().next().map_or(Ok(words), Err)
+    let read: WordsFile = crate::library::record_in("words.ron", STANDARD)?;
+    read.words.into_iter().map(part_word).collect()
 }
 
-/// The words in the text of a words file, and what could not be read; `file` is for the messages.
-pub fn parse_words(file: &str, text: &str) -> (Vec<PartWord>, Vec<Problem>) {
-    let read: WordsFile = match ron::from_str(text) {
-        Ok(read) => read,
-        Err(error) => return (Vec::new(), vec![syntax(file, &error)]),
-    };
-    if read.format != FORMAT {
-        return (Vec::new(), vec![format_problem(file, read.format)]);
-    }
-    let lines = Lines::new(file, text);
-    let mut words = Vec::new();
-    let mut problems = Vec::new();
-    let mut seen = BTreeSet::new();
-    for (nth, record) in read.words.into_iter().enumerate() {
-        let id = record.id.clone();
-        let checked = part_word(record).and_then(|word| {
-            let twice = || Wrong::new("word-twice", "id", "it stands in the file twice".into(), "keep one");
-            if seen.insert(id.clone()) { Ok(word) } else { Err(twice()) }
-        });
-        match checked {
-            Ok(word) => words.push(word),
-            Err(wrong) => problems.push(Problem {
-                code: wrong.code,
-                place: lines.place(nth, &wrong.near),
-                what: format!("word \"{id}\": {}", wrong.what),
-                remedy: wrong.remedy,
-            }),
-        }
-    }
-    (words, problems)
-}
-
-fn part_word(record: WordRecord) -> Result<PartWord, Wrong> {
-    let means = match record.means {
+fn part_word(record: WordRecord) -> Result<PartWord, Problem> {
+    let WordRecord { id, means, english, italian, german, french, abbreviations } = record;
+    let means = match means {
         MeansRecord::Heading => WordMeans::Heading,
         MeansRecord::Playing => WordMeans::Playing,
-        MeansRecord::Beater { head, hardness } => {
-            let said = |text: &str| !text.is_empty();
-            let head = said(&head).then(|| word("head of a beater", &head, &Head::ALL, Head::word));
-            let hardness =
-                said(&hardness).then(|| word("hardness", &hardness, &Hardness::ALL, Hardness::word));
-            WordMeans::Beater { head: head.transpose()?, hardness: hardness.transpose()? }
-        }
+        MeansRecord::Beater { head, hardness } => WordMeans::Beater {
+            head: word(&id, &head, &Head::ALL, Head::word)?,
+            hardness: word(&id, &hardness, &Hardness::ALL, Hardness::word)?,
+        },
     };
-    let names = Names {
-        english: record.english,
-        italian: record.italian,
-        german: record.german,
-        french: record.french,
-        abbreviations: record.abbreviations,
-    };
-    check_names(&names)?;
-    Ok(PartWord { id: record.id, names, means })
+    let names = Names { english, italian, german, french, abbreviations, with_company: Vec::new() };
+    Ok(PartWord { id, names, means })
+}
+
+/// The value of a word; `None` for an empty one.
+fn word<T: Copy>(
+    id: &str,
+    text: &str,
+    all: &[T],
+    word_of: impl Fn(T) -> &'static str,
+) -> Result<Option<T>, Problem> {
+    if text.is_empty() {
+        return Ok(None);
+    }
+    let found = all.iter().copied().find(|one| word_of(*one) == text);
+    found.map(Some).ok_or_else(|| Problem {
+        code: "kind-word",
+        place: "words.ron".to_owned(),
+        what: format!("word \"{id}\": \"{text}\" is not known"),
+        remedy: format!("use one of {}", all.iter().map(|one| word_of(*one)).collect::<Vec<_>>().join(", ")),
+    })
 }

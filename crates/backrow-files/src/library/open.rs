@@ -297,6 +297,12 @@ impl Reader<'_> {
     fn kinds(&mut self) {
         let Some((kinds, without)) = self.list::<KindsRecord>(KINDS) else { return };
         let own = self.unique(KINDS, kinds, |kind| &mut kind.id, |name, taken| KindId::fresh(name, taken));
+        for kind in own.values() {
+            for (what, remedy) in crate::kinds::faults(kind) {
+                let what = format!("kind \"{}\": {what}", kind.id);
+                self.problems.push(Problem::new(KINDS, "kind-fault", what, remedy));
+            }
+        }
         let all = Arc::make_mut(&mut self.library.kinds);
         for id in &without {
             all.remove(id);

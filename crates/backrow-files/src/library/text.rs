@@ -1,7 +1,7 @@
 //! Values that stand in a file as short text: ids, notes, ranges, sets, dates and the trade's words.
 
 use super::problem::nearest;
-use backrow_core::collection::{AreaUse, Family, Hardness, Head, Layout, Material, Pitched};
+use backrow_core::collection::{AreaUse, Family, Hardness, Head, Layout, Loudness, Material, Pitched};
 use backrow_core::compass::PitchSet;
 use backrow_core::id::{
     BeaterId, CallId, InstrumentId, KindId, MovementId, PlaceId, PlayerId, ProgrammeId, ServiceId, VenueId,
@@ -94,6 +94,7 @@ word_text! {
     Family, "family", Family::ALL;
     Pitched, "answer to whether it is pitched", Pitched::ALL;
     Layout, "layout", Layout::ALL;
+    Loudness, "loudness", Loudness::ALL;
     Degree, "degree", [Degree::Sure, Degree::Likely, Degree::Unclear];
     ServiceKind, "kind of service", [ServiceKind::Rehearsal, ServiceKind::Concert];
     HireState, "state of a hire", HireState::ALL;

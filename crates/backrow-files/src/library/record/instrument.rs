@@ -110,7 +110,7 @@ struct MassRecord {
 
 #[derive(Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
-struct PieceRecord {
+pub(super) struct PieceRecord {
     what: String,
     #[serde(default = "one", skip_serializing_if = "is_one")]
     count: u32,
@@ -134,7 +134,7 @@ const fn is_one(count: &u32) -> bool {
 }
 
 impl PieceRecord {
-    fn of(piece: &Piece) -> Self {
+    pub(super) fn of(piece: &Piece) -> Self {
         let Piece { what, count, mass, hands, wheels, care } = piece.clone();
         Self {
             what,
@@ -146,7 +146,7 @@ impl PieceRecord {
         }
     }
 
-    fn value(self) -> Piece {
+    pub(super) fn value(self) -> Piece {
         let Self { what, count, mass, hands, wheels, care } = self;
         Piece {
             what,
@@ -166,7 +166,7 @@ struct FootprintRecord {
     height_m: f64,
 }
 
-#[derive(Debug, Serialize, Deserialize)]
+#[derive(Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields, rename_all = "snake_case")]
 pub(super) enum ShapeRecord {
     Keyboard { width_m: f64, low_m: f64, high_m: f64 },

@@ -1,10 +1,13 @@
 //! `kinds.ron`: the house's own kinds, and those of the kinds table that the house has changed or struck out.
 
-use super::instrument::ShapeRecord;
+use super::instrument::{PieceRecord, ShapeRecord};
 use super::{Record, is_default};
 use crate::library::text::{Text, plain, texts};
 use crate::library::version::FORMAT;
-use backrow_core::collection::{Family, Head, Kind, Layout, Material, Names, Pitched, UsualCompass};
+use backrow_core::collection::{
+    Between, Family, Hardness, Head, Kind, Layout, Loudness, Material, Names, Pitched, Plausible,
+    USUAL_HEIGHT_M, UsualBeater, UsualCompass,
+};
 use backrow_core::id::KindId;
 use backrow_core::pitch::{KeyNumber, Octave};
 use serde::{Deserialize, Serialize};
@@ -44,6 +47,8 @@ struct KindRecord {
     french: Vec<String>,
     #[serde(default, skip_serializing_if = "is_default")]
     abbreviations: Vec<String>,
+    #[serde(default, skip_serializing_if = "is_default")]
+    with_company: Vec<String>,
     family: Text<Family>,
     pitched: Text<Pitched>,
     #[serde(default, skip_serializing_if = "is_default")]
@@ -54,10 +59,69 @@ struct KindRecord {
     layout: Text<Layout>,
     material: Text<Material>,
     shape: ShapeRecord,
+    #[serde(default = "usual_height", skip_serializing_if = "is_usual_height")]
+    height_m: f64,
     #[serde(default, skip_serializing_if = "is_default")]
     bears: bool,
     #[serde(default, skip_serializing_if = "is_default")]
+    comes_apart: bool,
+    #[serde(default, skip_serializing_if = "is_default")]
+    for_two: bool,
+    #[serde(default, skip_serializing_if = "is_default")]
+    loud: Option<Text<Loudness>>,
+    #[serde(default, skip_serializing_if = "is_default")]
+    pieces: Vec<PieceRecord>,
+    #[serde(default, skip_serializing_if = "is_default")]
+    plausible: PlausibleRecord,
+    #[serde(default, skip_serializing_if = "is_default")]
+    usual: Vec<UsualBeaterRecord>,
+    #[serde(default, skip_serializing_if = "is_default")]
     harmful: Vec<Text<Head>>,
+    #[serde(default, skip_serializing_if = "is_default")]
+    like: Vec<Text<KindId>>,
+    #[serde(default, skip_serializing_if = "is_default")]
+    caution: String,
+    #[serde(default, skip_serializing_if = "is_default")]
+    note: String,
+}
+
+const fn usual_height() -> f64 {
+    USUAL_HEIGHT_M
+}
+
+#[expect(clippy::trivially_copy_pass_by_ref, reason = "serde asks so")]
+fn is_usual_height(height: &f64) -> bool {
+    height.to_bits() == USUAL_HEIGHT_M.to_bits()
+}
+
+/// Each the least and the most.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct PlausibleRecord {
+    #[serde(default, skip_serializing_if = "is_default")]
+    mass_kg: Option<(f64, f64)>,
+    #[serde(default, skip_serializing_if = "is_default")]
+    long_m: Option<(f64, f64)>,
+}
+
+impl PlausibleRecord {
+    fn of(plausible: Plausible) -> Self {
+        let ends = |range: Between| (range.least, range.most);
+        Self { mass_kg: plausible.mass_kg.map(ends), long_m: plausible.long_m.map(ends) }
+    }
+
+    fn value(self) -> Plausible {
+        let range = |(least, most)| Between { least, most };
+        Plausible { mass_kg: self.mass_kg.map(range), long_m: self.long_m.map(range) }
+    }
+}
+
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct UsualBeaterRecord {
+    head: Text<Head>,
+    #[serde(default, skip_serializing_if = "is_default")]
+    hardness: Option<Text<Hardness>>,
 }
 
 /// The usual octave convention.
@@ -99,15 +163,32 @@ struct CompassRecord {
     name: String,
     low: Text<KeyNumber>,
     high: Text<KeyNumber>,
+    #[serde(default, skip_serializing_if = "is_default")]
+    shape: Option<ShapeRecord>,
+}
+
+impl CompassRecord {
+    fn of(usual: &UsualCompass) -> Self {
+        Self {
+            name: usual.name.clone(),
+            low: Text(usual.low),
+            high: Text(usual.high),
+            shape: usual.shape.map(ShapeRecord::of),
+        }
+    }
+
+    fn value(self) -> UsualCompass {
+        let Self { name, low, high, shape } = self;
+        UsualCompass { name, low: low.0, high: high.0, shape: shape.map(ShapeRecord::value) }
+    }
 }
 
 impl KindRecord {
     fn of(kind: &Kind) -> Self {
-        let Names { english, italian, german, french, abbreviations } = kind.names.clone();
-        let compass = |usual: &UsualCompass| CompassRecord {
-            name: usual.name.clone(),
-            low: Text(usual.low),
-            high: Text(usual.high),
+        let Names { english, italian, german, french, abbreviations, with_company } = kind.names.clone();
+        let usual = |usual: &UsualBeater| UsualBeaterRecord {
+            head: Text(usual.head),
+            hardness: usual.hardness.map(Text),
         };
         let octave = match (kind.octave, kind.pitched) {
             (Some(octave), _) => OctaveRecord::Semitones(Semitones(octave)),
@@ -121,38 +202,62 @@ impl KindRecord {
             german,
             french,
             abbreviations,
+            with_company,
             family: Text(kind.family),
             pitched: Text(kind.pitched),
             octave,
-            compasses: kind.compasses.iter().map(compass).collect(),
+            compasses: kind.compasses.iter().map(CompassRecord::of).collect(),
             unit: kind.unit.clone(),
             layout: Text(kind.layout),
             material: Text(kind.material),
             shape: ShapeRecord::of(kind.shape),
+            height_m: kind.height_m,
             bears: kind.bears,
+            comes_apart: kind.comes_apart,
+            for_two: kind.for_two,
+            loud: kind.loud.map(Text),
+            pieces: kind.pieces.iter().map(PieceRecord::of).collect(),
+            plausible: PlausibleRecord::of(kind.plausible),
+            usual: kind.usual.iter().map(usual).collect(),
             harmful: texts(&kind.harmful),
+            like: texts(&kind.like),
+            caution: kind.caution.clone(),
+            note: kind.note.clone(),
         }
     }
 
     fn value(self) -> Kind {
-        let Self { english, italian, german, french, abbreviations, .. } = self;
-        let compass = |CompassRecord { name, low, high }| UsualCompass { name, low: low.0, high: high.0 };
+        let Self { english, italian, german, french, abbreviations, with_company, .. } = self;
+        let usual = |record: UsualBeaterRecord| UsualBeater {
+            head: record.head.0,
+            hardness: record.hardness.map(|hardness| hardness.0),
+        };
         Kind {
             id: self.id.0,
-            names: Names { english, italian, german, french, abbreviations },
+            names: Names { english, italian, german, french, abbreviations, with_company },
             family: self.family.0,
             pitched: self.pitched.0,
             octave: match self.octave {
                 OctaveRecord::Semitones(octave) => Some(octave.0),
                 OctaveRecord::Unsaid | OctaveRecord::NotAgreed => None,
             },
-            compasses: self.compasses.into_iter().map(compass).collect(),
+            compasses: self.compasses.into_iter().map(CompassRecord::value).collect(),
             unit: self.unit,
             layout: self.layout.0,
             material: self.material.0,
             shape: self.shape.value(),
+            height_m: self.height_m,
             bears: self.bears,
+            comes_apart: self.comes_apart,
+            for_two: self.for_two,
+            loud: self.loud.map(|loud| loud.0),
+            pieces: self.pieces.into_iter().map(PieceRecord::value).collect(),
+            plausible: self.plausible.value(),
+            usual: self.usual.into_iter().map(usual).collect(),
             harmful: plain(self.harmful),
+            like: plain(self.like),
+            caution: self.caution,
+            note: self.note,
         }
     }
 }
@@ -167,20 +272,5 @@ impl Record for KindsRecord {
 
     fn value(self) -> Self::Value {
         (self.kinds.into_iter().map(KindRecord::value).collect(), plain(self.without))
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::library::ron_text;
-
-    #[test]
-    fn an_entry_of_the_kinds_table_may_be_copied() {
-        let table = include_str!("../../../../../assets/kinds/kinds.ron");
-        let (kinds, _) = ron_text::read::<KindsRecord>("kinds.ron", table).unwrap().value();
-        let standard = crate::kinds::standard().unwrap();
-        assert_eq!(kinds.len(), standard.len());
-        assert!(kinds.iter().all(|kind| *standard[&kind.id] == *kind));
     }
 }
