@@ -37,7 +37,7 @@ pub use plan::{Blocked, Checks, Narrow, Overlapping, Plan, Stood, Trouble};
 pub use plane::inside;
 pub use propose::propose;
 pub use sight::{Away, CONDUCTOR_EYES_M, EYES_M, FACING_DEG, Hidden};
-pub use snap::{GRID_M, Snap, TURN_STEP_DEG, hit, snap};
+pub use snap::{Snap, TURN_STEP_DEG, hit, snap, written};
 pub use standing::{LEAST_WIDTH_M, STANDING_DEPTH_M, Side, Standing, standing};
 pub use walks::{InHand, Walk, Walks, Way};
 

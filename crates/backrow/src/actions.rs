@@ -1,150 +1,118 @@
 //! Every action: its words, its key, and where it stands. Menu, keys, finder and keyboard map all come from this list.
 
+use crate::view::Place;
 use egui::{Key, KeyboardShortcut, Modifiers};
 
-/// Something the program can be asked to do from anywhere.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-#[expect(missing_docs, reason = "each is said by its label")]
-pub enum Action {
-    Find,
-    Undo,
-    Redo,
-    OpenLibrary,
-    NewLibrary,
-    NewProgramme,
-    ReadScore,
-    PrintPlan,
-    SaveTables,
-    TakeInTable,
-    TakeInCalendar,
-    GoSection,
-    GoCompass,
-    GoFloor,
-    GoBarView,
-    GoWeek,
-    GoSeason,
-    GoWorks,
-    GoCollection,
-    NextWork,
-    PreviousWork,
-    NextMovement,
-    PreviousMovement,
-    SwitchTheme,
-    ShowVersions,
-    ShowKeys,
-    PutBack,
-    Quit,
-}
-
+const PLAIN: Modifiers = Modifiers::NONE;
 const CTRL: Modifiers = Modifiers::COMMAND;
 const CTRL_SHIFT: Modifiers = Modifiers { shift: true, ..Modifiers::COMMAND };
 const ALT: Modifiers = Modifiers::ALT;
 
-impl Action {
-    /// All, in the order of menu and keyboard map.
-    pub const ALL: [Self; 28] = [
-        Self::Find,
-        Self::Undo,
-        Self::Redo,
-        Self::OpenLibrary,
-        Self::NewLibrary,
-        Self::NewProgramme,
-        Self::ReadScore,
-        Self::PrintPlan,
-        Self::SaveTables,
-        Self::TakeInTable,
-        Self::TakeInCalendar,
-        Self::GoSection,
-        Self::GoCompass,
-        Self::GoFloor,
-        Self::GoBarView,
-        Self::GoWeek,
-        Self::GoSeason,
-        Self::GoWorks,
-        Self::GoCollection,
-        Self::NextWork,
-        Self::PreviousWork,
-        Self::NextMovement,
-        Self::PreviousMovement,
-        Self::SwitchTheme,
-        Self::ShowVersions,
-        Self::ShowKeys,
-        Self::PutBack,
-        Self::Quit,
-    ];
+/// One row an action, in the order of finder and keyboard map: its words in sentence case, with an ellipsis when more input
+/// follows, and its key.
+macro_rules! actions {
+    ($($action:ident, $label:literal, $modifiers:ident, $key:ident;)*) => {
+        /// Something the program can be asked to do from anywhere.
+        #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+        #[expect(missing_docs, reason = "each is said by its label")]
+        pub enum Action {
+            $($action,)*
+        }
 
-    /// The words, in sentence case; an ellipsis when more input follows.
-    pub const fn label(self) -> &'static str {
+        impl Action {
+            /// All, in the order of finder and keyboard map.
+            pub const ALL: &[Self] = &[$(Self::$action,)*];
+
+            /// The words.
+            pub const fn label(self) -> &'static str {
+                match self {
+                    $(Self::$action => $label,)*
+                }
+            }
+
+            /// Its key.
+            pub const fn shortcut(self) -> KeyboardShortcut {
+                match self {
+                    $(Self::$action => KeyboardShortcut::new($modifiers, Key::$key),)*
+                }
+            }
+        }
+    };
+}
+
+actions! {
+    Find, "Find or do …", CTRL, K;
+    Undo, "Undo", CTRL, Z;
+    Redo, "Redo", CTRL_SHIFT, Z;
+    OpenLibrary, "Open another library …", CTRL, O;
+    NewLibrary, "Begin a new library …", CTRL_SHIFT, O;
+    NewProgramme, "New programme", CTRL_SHIFT, N;
+    ReadScore, "Read a score …", CTRL, R;
+    PrintPlan, "Print sheets …", CTRL, P;
+    SaveTables, "Save tables …", CTRL_SHIFT, S;
+    TakeInTable, "Take in a table of instruments …", CTRL_SHIFT, I;
+    TakeInCalendar, "Take in a calendar …", CTRL_SHIFT, D;
+    GoSection, "Go to Section", ALT, Num1;
+    GoCompass, "Go to Compass", ALT, Num2;
+    GoFloor, "Go to Floor", ALT, Num3;
+    GoBarView, "Go to Bar view", ALT, Num4;
+    GoWeek, "Go to Week", ALT, Num7;
+    GoSeason, "Go to Season", ALT, Num8;
+    GoWorks, "Go to Works", ALT, Num5;
+    GoCollection, "Go to Collection", ALT, Num6;
+    NextWork, "Next work", CTRL, PageDown;
+    PreviousWork, "Work before", CTRL, PageUp;
+    NextMovement, "Next movement", CTRL, ArrowRight;
+    PreviousMovement, "Movement before", CTRL, ArrowLeft;
+    SwitchTheme, "Switch between paper and stage", CTRL, T;
+    ShowVersions, "Show two versions of a file", PLAIN, F2;
+    ShowKeys, "Show the keyboard map", PLAIN, F1;
+    PutBack, "Put back, or close", PLAIN, Escape;
+    Quit, "Quit", CTRL, Q;
+}
+
+impl Action {
+    /// A second key for those who know it from elsewhere.
+    pub const fn other_shortcut(self) -> Option<KeyboardShortcut> {
         match self {
-            Self::Find => "Find or do …",
-            Self::Undo => "Undo",
-            Self::Redo => "Redo",
-            Self::OpenLibrary => "Open another library …",
-            Self::NewLibrary => "Begin a new library …",
-            Self::NewProgramme => "New programme",
-            Self::ReadScore => "Read a score …",
-            Self::PrintPlan => "Print sheets …",
-            Self::SaveTables => "Save tables …",
-            Self::TakeInTable => "Take in a table of instruments …",
-            Self::TakeInCalendar => "Take in a calendar …",
-            Self::GoSection => "Go to Section",
-            Self::GoCompass => "Go to Compass",
-            Self::GoFloor => "Go to Floor",
-            Self::GoBarView => "Go to Bar view",
-            Self::GoWeek => "Go to Week",
-            Self::GoSeason => "Go to Season",
-            Self::GoWorks => "Go to Works",
-            Self::GoCollection => "Go to Collection",
-            Self::NextWork => "Next work",
-            Self::PreviousWork => "Work before",
-            Self::NextMovement => "Next movement",
-            Self::PreviousMovement => "Movement before",
-            Self::SwitchTheme => "Switch between paper and stage",
-            Self::ShowVersions => "Show two versions of a file",
-            Self::ShowKeys => "Show the keyboard map",
-            Self::PutBack => "Put back, or close",
-            Self::Quit => "Quit",
+            Self::Redo => Some(KeyboardShortcut::new(CTRL, Key::Y)),
+            _ => None,
         }
     }
 
-    /// Its key.
-    pub const fn shortcut(self) -> KeyboardShortcut {
-        let (modifiers, key) = match self {
-            Self::Find => (CTRL, Key::K),
-            Self::Undo => (CTRL, Key::Z),
-            Self::Redo => (CTRL_SHIFT, Key::Z),
-            Self::OpenLibrary => (CTRL, Key::O),
-            Self::NewLibrary => (CTRL_SHIFT, Key::O),
-            Self::NewProgramme => (CTRL_SHIFT, Key::N),
-            Self::ReadScore => (CTRL, Key::R),
-            Self::PrintPlan => (CTRL, Key::P),
-            Self::SaveTables => (CTRL_SHIFT, Key::S),
-            Self::TakeInTable => (CTRL_SHIFT, Key::I),
-            Self::TakeInCalendar => (CTRL_SHIFT, Key::D),
-            Self::GoSection => (ALT, Key::Num1),
-            Self::GoCompass => (ALT, Key::Num2),
-            Self::GoFloor => (ALT, Key::Num3),
-            Self::GoBarView => (ALT, Key::Num4),
-            Self::GoWeek => (ALT, Key::Num7),
-            Self::GoSeason => (ALT, Key::Num8),
-            Self::GoWorks => (ALT, Key::Num5),
-            Self::GoCollection => (ALT, Key::Num6),
-            Self::NextWork => (CTRL, Key::PageDown),
-            Self::PreviousWork => (CTRL, Key::PageUp),
-            Self::NextMovement => (CTRL, Key::ArrowRight),
-            Self::PreviousMovement => (CTRL, Key::ArrowLeft),
-            Self::SwitchTheme => (CTRL, Key::T),
-            Self::ShowVersions => (Modifiers::NONE, Key::F2),
-            Self::ShowKeys => (Modifiers::NONE, Key::F1),
-            Self::PutBack => (Modifiers::NONE, Key::Escape),
-            Self::Quit => (CTRL, Key::Q),
-        };
-        KeyboardShortcut::new(modifiers, key)
+    /// Its keys, the one that is shown first.
+    pub fn shortcuts(self) -> impl Iterator<Item = KeyboardShortcut> {
+        std::iter::once(self.shortcut()).chain(self.other_shortcut())
+    }
+
+    /// The place that it goes to.
+    pub const fn goes_to(self) -> Option<Place> {
+        match self {
+            Self::GoSection => Some(Place::Section),
+            Self::GoCompass => Some(Place::Compass),
+            Self::GoFloor => Some(Place::Floor),
+            Self::GoBarView => Some(Place::BarView),
+            Self::GoWeek => Some(Place::Week),
+            Self::GoSeason => Some(Place::Season),
+            Self::GoWorks => Some(Place::Works),
+            Self::GoCollection => Some(Place::Collection),
+            _ => None,
+        }
     }
 
     /// Its key in words: "Ctrl K".
     pub fn key_words(self) -> String {
         shortcut_words(self.shortcut())
+    }
+
+    /// All its keys in words: "Ctrl Shift Z, Ctrl Y".
+    pub fn keys_words(self) -> String {
+        self.shortcuts().map(shortcut_words).collect::<Vec<_>>().join(", ")
+    }
+
+    /// Whether the key acts while something fills the window: it changes nothing that is hidden beneath.
+    pub const fn acts_over_all(self) -> bool {
+        matches!(self, Self::PutBack | Self::ShowKeys | Self::SwitchTheme | Self::Quit)
     }
 
     /// Whether the key is left to a text field that has the focus.
@@ -184,11 +152,23 @@ mod tests {
 
     #[test]
     fn no_two_actions_share_a_key_or_a_label() {
+        let mut keys: Vec<KeyboardShortcut> = Vec::new();
         for (at, one) in Action::ALL.iter().enumerate() {
+            for shortcut in one.shortcuts() {
+                assert!(!keys.contains(&shortcut), "{one:?} has the key of another: {shortcut:?}");
+                keys.push(shortcut);
+            }
             for other in &Action::ALL[at + 1..] {
-                assert_ne!(one.shortcut(), other.shortcut(), "{one:?} and {other:?}");
                 assert_ne!(one.label(), other.label());
             }
+        }
+    }
+
+    #[test]
+    fn one_action_leads_to_each_place() {
+        for place in Place::ALL {
+            let leads = Action::ALL.iter().filter(|action| action.goes_to() == Some(*place));
+            assert_eq!(leads.count(), 1, "{place:?}");
         }
     }
 }

@@ -7,10 +7,11 @@ mod take_in;
 mod window;
 
 use crate::derived::Derived;
-use crate::frame::top_strip::SaveState;
+use crate::frame::Shell;
 use crate::intent::Intent;
+use crate::places::Places;
 use crate::settings::{Settings, ThemeChoice};
-use crate::store::Store;
+use crate::store::{SaveState, Store};
 use crate::view::View;
 use backrow_core::edit::History;
 use backrow_core::library::Library;
@@ -24,6 +25,10 @@ pub struct App {
     pub history: History,
     /// What is looked at.
     pub view: View,
+    /// Each place's own state.
+    pub places: Places,
+    /// What is open around and over the places.
+    pub shell: Shell,
     /// The user's settings.
     pub settings: Settings,
     settings_file: Option<PathBuf>,
@@ -34,6 +39,8 @@ pub struct App {
     store: Option<Store>,
     reading: Option<open::Reading>,
     intents: Vec<Intent>,
+    /// Whether a text field had the focus when the frame before ended: Esc takes it away before anybody can ask.
+    was_typing: bool,
     dressed: bool,
 }
 
@@ -47,6 +54,8 @@ impl App {
         Self {
             history: History::new(library),
             view,
+            places: Places::default(),
+            shell: Shell::default(),
             settings_kept: settings.clone(),
             settings,
             settings_file: None,
@@ -56,6 +65,7 @@ impl App {
             store: None,
             reading: None,
             intents: Vec::new(),
+            was_typing: false,
             dressed: false,
         }
     }
@@ -88,14 +98,4 @@ impl App {
             ctx.set_theme(wanted);
         }
     }
-}
-
-/// Seconds and metres for drawing; the loss of digits is far below a pixel.
-pub const fn to_f32(value: f64) -> f32 {
-    #[expect(
-        clippy::cast_possible_truncation,
-        reason = "screen coordinates need no more than single precision"
-    )]
-    let narrow = value as f32;
-    narrow
 }

@@ -10,3 +10,57 @@ pub mod rail;
 pub mod taking;
 pub mod top_strip;
 pub mod versions;
+
+use crate::view::Over;
+
+/// What the shell holds open around and over the places.
+#[derive(Default)]
+pub struct Shell {
+    /// The one field that finds or does anything.
+    pub finder: finder::State,
+    /// A question for a path that is open.
+    pub asking: Option<asking::Asking>,
+    /// A file that waits to be taken in.
+    pub taking: Option<taking::Taking>,
+    /// Sheets looked at before they are printed.
+    pub preview: preview::State,
+    /// Two versions of a file, while they are shown.
+    pub versions: versions::State,
+    /// The keyboard map.
+    pub keys: keys::State,
+}
+
+impl Shell {
+    /// What lies over the places; the innermost, where one was opened from another.
+    pub const fn over(&self) -> Option<Over> {
+        if self.asking.is_some() {
+            Some(Over::Question)
+        } else if self.taking.is_some() {
+            Some(Over::Taking)
+        } else if self.versions.is_open() {
+            Some(Over::Versions)
+        } else if self.keys.is_open() {
+            Some(Over::KeyMap)
+        } else if self.preview.is_open() {
+            Some(Over::Sheets)
+        } else if self.finder.open {
+            Some(Over::Finder)
+        } else {
+            None
+        }
+    }
+
+    /// Closes the innermost; which it was.
+    pub fn close_innermost(&mut self) -> Option<Over> {
+        let over = self.over()?;
+        match over {
+            Over::Question => self.asking = None,
+            Over::Taking => self.taking = None,
+            Over::Versions => self.versions.close(),
+            Over::KeyMap => self.keys.close(),
+            Over::Sheets => self.preview.close(),
+            Over::Finder => self.finder.close(),
+        }
+        Some(over)
+    }
+}

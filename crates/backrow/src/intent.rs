@@ -40,6 +40,8 @@ pub enum Intent {
     TakeInTable(std::path::PathBuf),
     /// To show what a calendar would bring in.
     TakeInCalendar(std::path::PathBuf),
+    /// To look at a sheet before it is printed.
+    ShowSheet(crate::sheets::Sheet),
     /// To ask for a folder for the sheets.
     AskForSheets,
     /// To put the programme's sheets on paper in that folder.

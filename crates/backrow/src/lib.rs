@@ -16,3 +16,4 @@ pub mod store;
 pub mod tables;
 pub mod theme;
 pub mod view;
+pub mod words;

@@ -8,3 +8,70 @@ pub mod season;
 pub mod section;
 pub mod week;
 pub mod works;
+
+use crate::scene::Scene;
+use crate::view::{Place, View};
+
+/// A place's own keys, for the keyboard map: what each does.
+pub const fn keys(place: Place) -> &'static [(&'static str, &'static str)] {
+    match place {
+        Place::Section => section::KEYS,
+        Place::Compass => compass::KEYS,
+        Place::Floor => floor::KEYS,
+        Place::BarView => bar_view::KEYS,
+        Place::Week => week::KEYS,
+        Place::Works => works::KEYS,
+        Place::Collection => collection::KEYS,
+        // Nothing but the keys that act everywhere.
+        Place::Season => &[],
+    }
+}
+
+/// Each place's own state.
+#[derive(Default)]
+#[expect(missing_docs, reason = "each is named after its place")]
+pub struct Places {
+    pub section: section::State,
+    pub compass: compass::State,
+    pub floor: floor::State,
+    pub bar_view: bar_view::State,
+    pub season: season::State,
+    pub week: week::State,
+    pub works: works::State,
+    pub collection: collection::State,
+}
+
+impl Places {
+    /// Draws the place that is at hand.
+    pub fn ui(&mut self, ui: &mut egui::Ui, scene: &mut Scene<'_>, view: &mut View) {
+        match view.place {
+            Place::Section => section::ui(ui, scene, view, &mut self.section),
+            Place::Compass => compass::ui(ui, scene, view, &mut self.compass),
+            Place::Floor => floor::ui(ui, scene, view, &mut self.floor),
+            Place::BarView => bar_view::ui(ui, scene, view, &mut self.bar_view),
+            Place::Season => season::ui(ui, scene, view, &mut self.season),
+            Place::Week => week::ui(ui, scene, view, &mut self.week),
+            Place::Works => works::ui(ui, scene, view, &mut self.works),
+            Place::Collection => collection::ui(ui, scene, view, &mut self.collection),
+        }
+    }
+
+    /// Closes the innermost thing that the place itself has open, and says what was done.
+    pub fn put_back(&mut self, place: Place) -> Option<&'static str> {
+        match place {
+            Place::BarView => {
+                self.bar_view.leave_full();
+                None
+            }
+            Place::Floor => self.floor.put_back().then_some("Put back."),
+            Place::Works => {
+                self.works.clear_desk().then_some("The desk is clear; nothing has entered the library.")
+            }
+            Place::Collection => {
+                self.collection.leave_form().then_some("The form was left; nothing has changed.")
+            }
+            Place::Section => self.section.put_back().then_some("The share-out stays as it is."),
+            Place::Compass | Place::Week | Place::Season => None,
+        }
+    }
+}

@@ -1,9 +1,20 @@
 //! A library's folder on disk, as the window and the shell commands open and keep it.
 
-use crate::frame::versions::Pair;
 use backrow_core::library::Library;
 use backrow_files::library::{self, DiskState};
 use std::path::{Path, PathBuf};
+
+/// Whether all is on disk.
+#[derive(Clone, Debug, PartialEq, Eq, Default)]
+pub enum SaveState {
+    /// All is on disk.
+    #[default]
+    Saved,
+    /// Something could not be written, and why.
+    Unsaved(String),
+    /// Nothing is written, and why.
+    ReadOnly(String),
+}
 
 /// One open folder.
 pub struct Store {
@@ -30,13 +41,13 @@ impl Store {
         (store, opened.library)
     }
 
-    /// The files of which a second version was kept, compared line by line.
-    pub fn versions(&self) -> Vec<Pair> {
-        let pair = |kept: library::Kept| {
+    /// The files of which a second version was kept, each with the text that stands and the one kept beside it.
+    pub fn versions(&self) -> Vec<(library::Kept, String, String)> {
+        let texts = |kept: library::Kept| {
             let (stands, beside) = kept.texts(&self.folder);
-            Pair::new(kept, &stands, &beside)
+            (kept, stands, beside)
         };
-        library::kept_versions(&self.folder).into_iter().map(pair).collect()
+        library::kept_versions(&self.folder).into_iter().map(texts).collect()
     }
 
     /// Writes what has changed. An error says which files are not on disk as they are in memory, and what helps.

@@ -1,58 +1,50 @@
 //! What the window looks at: never saved in the library, never a second truth about it.
 
-use crate::places::{bar_view, collection, compass, floor, season, section, week, works};
 use backrow_core::id::{BeaterId, InstrumentId, MovementId, PlayerId, ProgrammeId, WorkId};
 use backrow_core::library::Library;
 use backrow_core::week::{CallRef, Programme};
 
-/// A place to work.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Default, serde::Serialize, serde::Deserialize)]
-pub enum Place {
-    /// Players and the calls of a movement in their time.
-    #[default]
-    Section,
-    /// Every instrument's bars against the keyboard.
-    Compass,
-    /// The venue to scale.
-    Floor,
-    /// One instrument, large, from the player's side.
-    BarView,
-    /// Services in order of time, programmes and who is in.
-    Week,
-    /// Every programme: players needed, extras, hires, collisions.
-    Season,
-    /// The works, and reading scores into them.
-    Works,
-    /// Instruments, beaters, players and rooms.
-    Collection,
+/// One row a place, in the order of the rail: what it is for, and its word there.
+macro_rules! places {
+    ($($(#[$note:meta])* $place:ident, $word:literal;)*) => {
+        /// A place to work.
+        #[derive(Clone, Copy, Debug, PartialEq, Eq, Default, serde::Serialize, serde::Deserialize)]
+        pub enum Place {
+            $($(#[$note])* $place,)*
+        }
+
+        impl Place {
+            /// All, in the order of the rail.
+            pub const ALL: &[Self] = &[$(Self::$place,)*];
+
+            /// The word on the rail.
+            pub const fn word(self) -> &'static str {
+                match self {
+                    $(Self::$place => $word,)*
+                }
+            }
+        }
+    };
 }
 
-impl Place {
-    /// All, in the order of the rail.
-    pub const ALL: [Self; 8] = [
-        Self::Section,
-        Self::Compass,
-        Self::Floor,
-        Self::BarView,
-        Self::Week,
-        Self::Season,
-        Self::Works,
-        Self::Collection,
-    ];
-
-    /// The word on the rail.
-    pub const fn word(self) -> &'static str {
-        match self {
-            Self::Section => "Section",
-            Self::Compass => "Compass",
-            Self::Floor => "Floor",
-            Self::BarView => "Bar view",
-            Self::Week => "Week",
-            Self::Season => "Season",
-            Self::Works => "Works",
-            Self::Collection => "Collection",
-        }
-    }
+places! {
+    /// Players and the calls of a movement in their time.
+    #[default]
+    Section, "Section";
+    /// Every instrument's bars against the keyboard.
+    Compass, "Compass";
+    /// The venue to scale.
+    Floor, "Floor";
+    /// One instrument, large, from the player's side.
+    BarView, "Bar view";
+    /// Services in order of time, programmes and who is in.
+    Week, "Week";
+    /// Every programme: players needed, extras, hires, collisions.
+    Season, "Season";
+    /// The works, and reading scores into them.
+    Works, "Works";
+    /// Instruments, beaters, players and rooms.
+    Collection, "Collection";
 }
 
 /// What the right panel shows.
@@ -81,7 +73,32 @@ pub enum Carried {
     Call(CallRef),
 }
 
-/// Everything the window looks at.
+/// What lies over the places, the innermost first: Esc closes the first that is open, and while one is, no key reaches the
+/// place beneath.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Over {
+    /// A question for a path.
+    Question,
+    /// What a file would bring in.
+    Taking,
+    /// Two versions of a file.
+    Versions,
+    /// Sheets looked at before they are printed.
+    Sheets,
+    /// The keyboard map.
+    KeyMap,
+    /// The list of the field that finds.
+    Finder,
+}
+
+impl Over {
+    /// Whether it fills the window, so that keys for the whole program would change what is hidden.
+    pub const fn hides_the_place(self) -> bool {
+        !matches!(self, Self::Finder)
+    }
+}
+
+/// What all places share.
 #[derive(Default)]
 pub struct View {
     /// Where we are.
@@ -100,36 +117,10 @@ pub struct View {
     pub in_hand: Option<Carried>,
     /// The bottom line's words.
     pub said: String,
-    /// The one field that finds or does anything.
-    pub finder: crate::frame::finder::State,
-    /// A question for a path that is open.
-    pub asking: Option<crate::frame::asking::Asking>,
-    /// A file that waits to be taken in.
-    pub taking: Option<crate::frame::taking::Taking>,
-    /// Sheets looked at before they are printed.
-    pub preview: crate::frame::preview::State,
-    /// Two versions of a file, while they are shown.
-    pub versions: crate::frame::versions::State,
     /// The programme's title while it is being typed.
     pub title: Option<String>,
-    /// Whether the keyboard map is shown.
-    pub keys_shown: bool,
-    /// Each place's own.
-    pub section: section::State,
-    /// Each place's own.
-    pub compass: compass::State,
-    /// Each place's own.
-    pub floor: floor::State,
-    /// Each place's own.
-    pub bar_view: bar_view::State,
-    /// Each place's own.
-    pub season: season::State,
-    /// Each place's own.
-    pub week: week::State,
-    /// Each place's own.
-    pub works: works::State,
-    /// Each place's own.
-    pub collection: collection::State,
+    /// What lies over the places and has the keys.
+    pub over: Option<Over>,
 }
 
 impl View {
@@ -164,14 +155,10 @@ impl View {
         });
     }
 
-    /// Whether the keys go elsewhere than to the place: a field, a menu, a question, the finder, the keyboard map.
+    /// Whether the keys go elsewhere than to the place: to what lies over it, to a field, to a menu. Every place asks this
+    /// and nothing else before it acts on a key.
     pub fn keys_are_taken(&self, ctx: &egui::Context) -> bool {
-        ctx.text_edit_focused()
-            || egui::Popup::is_any_open(ctx)
-            || self.asking.is_some()
-            || self.finder.open
-            || self.keys_shown
-            || self.versions.is_open()
+        self.over.is_some() || ctx.text_edit_focused() || egui::Popup::is_any_open(ctx)
     }
 
     /// The programme at hand.
@@ -187,5 +174,27 @@ impl View {
             self.call = Some(at.clone());
             self.selected = Some(Selected::Call(at.clone()));
         }
+    }
+}
+
+/// The shared view with one place's own state beside it.
+pub struct Here<'v, S> {
+    /// What all places share.
+    pub shared: &'v mut View,
+    /// What only this place looks at.
+    pub own: &'v mut S,
+}
+
+impl<S> std::ops::Deref for Here<'_, S> {
+    type Target = View;
+
+    fn deref(&self) -> &View {
+        self.shared
+    }
+}
+
+impl<S> std::ops::DerefMut for Here<'_, S> {
+    fn deref_mut(&mut self) -> &mut View {
+        self.shared
     }
 }

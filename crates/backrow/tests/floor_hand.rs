@@ -230,7 +230,7 @@ fn what_is_laid_on_another_goes_where_that_goes() {
     two(&mut h);
     let select = |h: &mut Harness<'_, App>, name: &str| {
         let id = placements(h).into_iter().find(|(own, ..)| own == name).expect("it stands").1;
-        h.state_mut().view.floor.put_back();
+        h.state_mut().places.floor.put_back();
         h.state_mut().view.selected = Some(Selected::Instrument(id));
         h.run();
     };

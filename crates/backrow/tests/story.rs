@@ -42,7 +42,7 @@ fn from_a_score_to_a_printed_setup_and_back() {
     h.get_by_label("or type the path of a score, a table or a folder");
     h.state_mut().ask_to_open(score());
     h.run();
-    wait_for(&mut h, |app| app.view.works.is_reviewing());
+    wait_for(&mut h, |app| app.places.works.is_reviewing());
     let take = h
         .get_all_by_role(egui::Role::Button)
         .find(|n| label(n).starts_with("Take "))
@@ -176,7 +176,7 @@ fn undo_and_redo_reach_back_over_the_disk() {
 #[test]
 fn every_place_draws_with_the_demo_and_with_nothing() {
     let (_folder, library) = demo_copy();
-    for place in Place::ALL {
+    for place in Place::ALL.iter().copied() {
         let mut h = harness(App::open(&library, Settings { place, ..Settings::default() }, None));
         h.run();
         let mut h =

@@ -1,4 +1,4 @@
-//! Snapping to the grid, to angles and to edges; what is under the pointer.
+//! Snapping to the grid and to edges; what is under the pointer.
 
 use super::figure::{Figure, figure};
 use super::plane::{cross, dot, minus, nearest_on, plus, sides, times, unit};
@@ -6,15 +6,15 @@ use super::standing::{Side, standing};
 use crate::collection::{Point, Shape};
 use crate::week::Placement;
 
-/// The grid for things, metres.
-pub const GRID_M: f64 = 0.05;
+/// So many lines of the grid for things to a metre: 5 cm from one to the next.
+const GRID_LINES: f64 = 20.0;
 /// The steps of turning, degrees.
 pub const TURN_STEP_DEG: f64 = 15.0;
 
 /// What a thing may snap to.
 #[derive(Clone, Copy, Debug)]
 pub struct Snap<'a> {
-    /// To the grid of 5 cm and steps of 15 degrees.
+    /// To the grid of 5 cm. A thing keeps its turn: who moves it has not asked for another.
     pub grid: bool,
     /// Outlines whose sides attract: floor, risers, neighbours. A side attracts a parallel side (within 5 degrees) of the
     /// thing; the thing is then turned true to it.
@@ -28,7 +28,7 @@ pub struct Snap<'a> {
 /// Within so many degrees of a side a thing turns true to it.
 const TRUE_DEG: f64 = 5.0;
 
-/// Where a thing comes to stand: nearest grid point and angle, unless a side or a player's place within reach attracts it;
+/// Where a thing comes to stand: the nearest grid point, unless a side or a player's place within reach attracts it;
 /// the nearest does.
 pub fn snap(shape: Shape, placement: &Placement, to: &Snap<'_>) -> Placement {
     let moved = |found: &Placement| found.at.distance(placement.at);
@@ -38,11 +38,20 @@ pub fn snap(shape: Shape, placement: &Placement, to: &Snap<'_>) -> Placement {
     }
     let mut next = *placement;
     if to.grid {
-        let grid = |v: f64| (v / GRID_M).round() * GRID_M;
+        // Divided, not multiplied by 0.05: the same figure then stands in the file as on the screen, 2.85.
+        let grid = |v: f64| (v * GRID_LINES).round() / GRID_LINES;
         next.at = Point::new(grid(next.at.x), grid(next.at.y));
-        next.turn_deg = ((next.turn_deg / TURN_STEP_DEG).round() * TURN_STEP_DEG).rem_euclid(360.0);
     }
     next
+}
+
+/// The same place in figures that a person would write down: metres to a tenth of a millimetre, degrees to a hundredth, the
+/// turn from 0 up to but not including 360.
+pub fn written(placement: &Placement) -> Placement {
+    // Adding 0 makes -0 plain.
+    let metres = |v: f64| (v * 1e4).round() / 1e4 + 0.0;
+    let turn_deg = ((placement.turn_deg * 100.0).round() / 100.0).rem_euclid(360.0) + 0.0;
+    Placement { at: Point::new(metres(placement.at.x), metres(placement.at.y)), turn_deg, ..*placement }
 }
 
 /// Moved so that its player's place is that at another thing.
@@ -113,6 +122,7 @@ pub fn hit(figures: &[&Figure], p: Point, slack_m: f64) -> Option<usize> {
 mod tests {
     use super::*;
     use approx::assert_relative_eq;
+    use rstest::rstest;
 
     const BOX: Shape = Shape::Box { width_m: 1.0, depth_m: 0.6 };
 
@@ -121,14 +131,34 @@ mod tests {
     }
 
     #[test]
-    fn to_the_grid_and_angle() {
+    fn to_the_grid_and_not_turned() {
         let to = Snap { grid: true, outlines: &[], places: &[], reach_m: 0.15 };
         let next = snap(BOX, &stood(1.234, 2.276, 352.6), &to);
         assert_relative_eq!(next.at.x, 1.25, epsilon = 1e-12);
         assert_relative_eq!(next.at.y, 2.30, epsilon = 1e-12);
-        assert_relative_eq!(next.turn_deg, 0.0);
+        assert_eq!(next.turn_deg, 352.6, "moving turns nothing");
         let free = Snap { grid: false, ..to };
         assert_eq!(snap(BOX, &stood(1.234, 2.276, 352.6), &free), stood(1.234, 2.276, 352.6));
+    }
+
+    #[test]
+    fn the_grid_is_written_in_short_figures() {
+        let to = Snap { grid: true, outlines: &[], places: &[], reach_m: 0.15 };
+        for step in -400..400 {
+            let near = f64::from(step) * 0.05 + 0.003;
+            let text = snap(BOX, &stood(near, 0.0, 0.0), &to).at.x.to_string();
+            assert!(text.len() <= 6, "{text}");
+        }
+    }
+
+    #[rstest]
+    #[case((2.849_999_999_999_999_6, -0.0, 359.999), (2.85, 0.0, 0.0))]
+    #[case((1.234_56, 3.1, -7.123), (1.2346, 3.1, 352.88))]
+    fn places_are_written_short(#[case] (x, y, turn): (f64, f64, f64), #[case] expected: (f64, f64, f64)) {
+        let short = written(&stood(x, y, turn));
+        assert_eq!((short.at.x, short.at.y, short.turn_deg), expected);
+        assert!(short.at.y.is_sign_positive());
+        assert_eq!(written(&short), short);
     }
 
     #[test]

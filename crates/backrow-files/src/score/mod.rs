@@ -5,6 +5,7 @@
 //! | file | what |
 //! | --- | --- |
 //! | `container` | what a file is, unpacking with limits, text encodings |
+//! | `folder` | files of music on disk |
 //! | `musicxml`, `midi` | the two readers; both hand on `raw::RawScore` |
 //! | `order`, `clock` | the order of playing and its seconds |
 //! | `names` | words of parts to kinds, beaters and techniques |
@@ -14,6 +15,7 @@
 mod calls;
 mod clock;
 mod container;
+mod folder;
 mod json;
 mod midi;
 mod musicxml;
@@ -26,6 +28,7 @@ mod raw;
 mod reading;
 mod work;
 
+pub use folder::{music_in, read_file};
 pub use json::reading_json;
 pub use names::{Guess, name_of_heading, words_of_part};
 pub use problem::{Problem, ReadError};

@@ -1,11 +1,11 @@
 //! Carrying out what panels and keys ask for.
 
-use super::{App, window};
+use super::App;
 use crate::actions::Action;
 use crate::frame::asking::For;
 use crate::intent::Intent;
 use crate::settings::ThemeChoice;
-use crate::view::{Place, Selected, View};
+use crate::view::{Over, Place, Selected, View};
 use backrow_core::edit::Edit;
 use backrow_core::id::{MovementId, ProgrammeId, WeekId, WorkId};
 use backrow_core::week::{Programme, Setup, Week};
@@ -49,6 +49,7 @@ impl App {
             Intent::SaveTables(to) => self.save_tables(&to),
             Intent::TakeInTable(path) => self.take_in_table(&path),
             Intent::TakeInCalendar(path) => self.take_in_calendar(&path),
+            Intent::ShowSheet(sheet) => self.shell.preview.open_at(sheet),
             Intent::AskForSheets => self.ask(For::Sheets),
             Intent::Print(folder) => self.print(&folder),
         }
@@ -78,7 +79,7 @@ impl App {
 
     fn act(&mut self, ctx: &egui::Context, action: Action) {
         match action {
-            Action::Find => self.view.finder.wants_focus = true,
+            Action::Find => self.shell.finder.wants_focus = true,
             Action::Undo | Action::Redo => {
                 let (done, verb) = if action == Action::Undo {
                     (self.history.undo(), "Taken back")
@@ -98,15 +99,15 @@ impl App {
             Action::SaveTables => self.ask(For::Tables),
             Action::TakeInTable => self.ask(For::Instruments),
             Action::TakeInCalendar => self.ask(For::Calendar),
-            Action::PrintPlan => self.view.preview.open(),
-            Action::GoSection => self.view.place = Place::Section,
-            Action::GoCompass => self.view.place = Place::Compass,
-            Action::GoFloor => self.view.place = Place::Floor,
-            Action::GoBarView => self.view.place = Place::BarView,
-            Action::GoSeason => self.view.place = Place::Season,
-            Action::GoWeek => self.view.place = Place::Week,
-            Action::GoWorks => self.view.place = Place::Works,
-            Action::GoCollection => self.view.place = Place::Collection,
+            Action::PrintPlan => self.shell.preview.open(),
+            Action::GoSection
+            | Action::GoCompass
+            | Action::GoFloor
+            | Action::GoBarView
+            | Action::GoSeason
+            | Action::GoWeek
+            | Action::GoWorks
+            | Action::GoCollection => self.view.place = action.goes_to().unwrap_or(self.view.place),
             Action::NextWork => self.step_work(1),
             Action::PreviousWork => self.step_work(-1),
             Action::NextMovement => self.step_movement(1),
@@ -116,7 +117,7 @@ impl App {
                     if crate::theme::Tokens::of(ctx).dark { ThemeChoice::Paper } else { ThemeChoice::Stage };
             }
             Action::ShowVersions => self.show_versions(),
-            Action::ShowKeys => self.view.keys_shown = !self.view.keys_shown,
+            Action::ShowKeys => self.shell.keys.toggle(),
             Action::PutBack => self.put_back(),
             Action::Quit => ctx.send_viewport_cmd(egui::ViewportCommand::Close),
         }
@@ -127,7 +128,7 @@ impl App {
         let library = self.history.now();
         let id = ProgrammeId::fresh("programme", |id| library.programme(id).is_some());
         let mut edits = Vec::new();
-        let here = self.view.week.chosen(library);
+        let here = self.places.week.chosen(library);
         let week = here.or_else(|| library.weeks.keys().next_back().cloned()).unwrap_or_else(|| {
             let id = WeekId::fresh("week", |_| false);
             let week =
@@ -155,31 +156,16 @@ impl App {
         }
     }
 
+    /// Closes the innermost thing that is open, and no other.
     fn put_back(&mut self) {
-        if self.view.asking.take().is_some() {
-            // The question is gone; nothing else closes with it.
-        } else if self.view.taking.take().is_some() {
-            "Left as it was.".clone_into(&mut self.view.said);
-        } else if self.view.versions.is_open() {
-            self.view.versions.close();
-        } else if self.view.preview.is_open() {
-            self.view.preview.close();
-        } else if self.view.finder.open {
-            window::close_finder(self);
-        } else if self.view.keys_shown {
-            self.view.keys_shown = false;
+        if let Some(over) = self.shell.close_innermost() {
+            if over == Over::Taking {
+                "Left as it was.".clone_into(&mut self.view.said);
+            }
         } else if self.view.in_hand.take().is_some() {
             "Put back.".clone_into(&mut self.view.said);
-        } else if self.view.place == Place::BarView {
-            self.view.bar_view.leave_full();
-        } else if self.view.place == Place::Floor && self.view.floor.put_back() {
-            "Put back.".clone_into(&mut self.view.said);
-        } else if self.view.place == Place::Works && self.view.works.clear_desk() {
-            "The desk is clear; nothing has entered the library.".clone_into(&mut self.view.said);
-        } else if self.view.place == Place::Collection && self.view.collection.leave_form() {
-            "The form was left; nothing has changed.".clone_into(&mut self.view.said);
-        } else if self.view.place == Place::Section && self.view.section.put_back() {
-            "The share-out stays as it is.".clone_into(&mut self.view.said);
+        } else if let Some(words) = self.places.put_back(self.view.place) {
+            words.clone_into(&mut self.view.said);
         }
     }
 

@@ -3,13 +3,19 @@
 use super::App;
 use crate::actions::Action;
 use crate::intent::Intent;
+use crate::view::{Carried, Over};
 
 impl App {
     /// The actions whose keys were pressed; most modifiers first, and those that a text field wants are left to it.
     ///
-    /// While a call is in hand, Alt with a number gives it to that player all the same and does not go to a place.
-    pub(super) fn keys(ctx: &egui::Context, call_in_hand: bool) -> Vec<Intent> {
+    /// While a call is in hand, Alt with a number gives it to that player all the same and does not go to a place. Under
+    /// something that fills the window only those act that change nothing hidden. At Esc an open menu closes itself, and a field
+    /// of the place is left, and nothing else happens.
+    pub(super) fn keys(&self, ctx: &egui::Context) -> Vec<Intent> {
         let typing = ctx.text_edit_focused();
+        let call_in_hand = matches!(self.view.in_hand, Some(Carried::Call(_)));
+        let hidden = self.view.over.is_some_and(Over::hides_the_place);
+        let inner = egui::Popup::is_any_open(ctx) || self.view.over.is_none() && self.was_typing;
         let mut actions = Action::ALL.to_vec();
         actions.sort_by_key(|action| {
             let m = action.shortcut().modifiers;
@@ -20,10 +26,13 @@ impl App {
             if typing && action.yields_to_text() {
                 continue;
             }
+            if hidden && !action.acts_over_all() || inner && action == Action::PutBack {
+                continue;
+            }
             if call_in_hand && action.shortcut().modifiers == egui::Modifiers::ALT {
                 continue;
             }
-            if ctx.input_mut(|i| i.consume_shortcut(&action.shortcut())) {
+            if ctx.input_mut(|i| action.shortcuts().any(|shortcut| i.consume_shortcut(&shortcut))) {
                 asked.push(Intent::Do(action));
             }
         }

@@ -1,10 +1,13 @@
 //! Opening libraries, reading scores, saving, printing.
 
 use super::App;
+use crate::frame::Shell;
 use crate::frame::asking::{Asking, For};
-use crate::frame::top_strip::SaveState;
+use crate::frame::versions::Pair;
+use crate::places::Places;
 use crate::settings::{PaperSize, Settings};
 use crate::sheets::{Printer, Sheet};
+use crate::store::SaveState;
 use crate::store::Store;
 use crate::view::{Place, View};
 use backrow_core::edit::History;
@@ -58,8 +61,9 @@ impl App {
 
     /// Shows the files of which a second version was kept.
     pub(super) fn show_versions(&mut self) {
-        let pairs = self.store.as_ref().map(Store::versions).unwrap_or_default();
-        if !self.view.versions.open(pairs) {
+        let kept = self.store.as_ref().map(Store::versions).unwrap_or_default();
+        let pairs = kept.into_iter().map(|(kept, stands, beside)| Pair::new(kept, &stands, &beside));
+        if !self.shell.versions.open(pairs.collect()) {
             "No file of this library has a second version.".clone_into(&mut self.view.said);
         }
     }
@@ -83,7 +87,7 @@ impl App {
             For::NewLibrary | For::Score | For::Instruments | For::Calendar => None,
         };
         let path = path.map_or_else(String::new, |path| path.display().to_string());
-        self.view.asking = Some(Asking::new(what, path));
+        self.shell.asking = Some(Asking::new(what, path));
     }
 
     /// A folder, or a file of a library, is opened; anything else is read as a score.
@@ -94,7 +98,7 @@ impl App {
                 return;
             }
             let (kinds, options) = (self.history.now().kinds.clone(), self.settings.read_options());
-            match self.view.works.read_folder(ctx, path, kinds, options) {
+            match self.places.works.read_folder(ctx, path, kinds, options) {
                 Ok(()) => self.view.place = Place::Works,
                 Err(why) => self.view.said = why,
             }
@@ -117,6 +121,7 @@ impl App {
         let (store, library) = Store::open(folder);
         self.history = History::new(library);
         self.view = View { place: self.view.place, ..View::default() };
+        (self.places, self.shell) = (Places::default(), Shell::default());
         self.view.settle(self.history.now());
         self.install(store);
     }
@@ -139,7 +144,7 @@ impl App {
         let (path, ctx) = (path.to_owned(), ctx.clone());
         let options = self.settings.read_options();
         let started = std::thread::Builder::new().name("score reader".to_owned()).spawn(move || {
-            let read = crate::places::works::folder::read_file(&path, &kinds, &options);
+            let read = backrow_files::score::read_file(&path, &kinds, &options);
             // The window may have been closed meanwhile; then nobody listens.
             drop(send.send(read));
             ctx.request_repaint();
@@ -161,7 +166,7 @@ impl App {
                 let calls = score.calls.len();
                 self.view.said =
                     format!("Read {}: {calls} calls found. Look them over, then take them in.", reading.name);
-                self.view.works.review(score, self.history.now());
+                self.places.works.review(score, self.history.now());
                 self.view.place = Place::Works;
             }
             Ok(Err(why)) => self.view.said = why,
@@ -203,8 +208,8 @@ impl App {
         self.settings.sheets = Some(folder.to_owned());
         let library = self.history.now();
         let templates = crate::sheets::templates(self.store.as_ref().map(|store| store.folder.as_path()));
-        let wanted = self.view.preview.wanted();
-        let in_one = self.view.preview.in_one;
+        let wanted = self.shell.preview.wanted();
+        let in_one = self.shell.preview.in_one;
         let done = crate::sheets::programme(library, &programme).and_then(|programme| {
             let printer = Printer {
                 library,
@@ -215,7 +220,9 @@ impl App {
                 plans: self.settings.plans(),
             };
             let all = || {
-                Sheet::of(library, programme).into_iter().filter(|sheet| !self.view.preview.leaves_out(sheet))
+                Sheet::of(library, programme)
+                    .into_iter()
+                    .filter(|sheet| !self.shell.preview.leaves_out(sheet))
             };
             let sheets = wanted.unwrap_or_else(|| all().collect());
             printer.print(&backrow_print::Press::new(), &sheets, folder, in_one)
@@ -237,5 +244,5 @@ impl App {
 
 /// Whether a folder holds scores, itself or in folders within it.
 fn holds_music(folder: &Path) -> bool {
-    crate::places::works::folder::music_in(folder).is_ok_and(|files| !files.is_empty())
+    backrow_files::score::music_in(folder).is_ok_and(|files| !files.is_empty())
 }

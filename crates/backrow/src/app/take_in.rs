@@ -17,7 +17,7 @@ impl App {
     pub(super) fn take_in_table(&mut self, path: &Path) {
         let read = crate::tables::read(path);
         match read.and_then(|bytes| backrow_files::tables::collection::read(path, &bytes)) {
-            Ok(grid) => self.view.taking = Some(crate::frame::taking::Taking::table(grid)),
+            Ok(grid) => self.shell.taking = Some(crate::frame::taking::Taking::table(grid)),
             Err(why) => self.view.said = why,
         }
     }
@@ -31,7 +31,7 @@ impl App {
         match read {
             Ok(calendar) => {
                 let library = self.history.now();
-                self.view.taking = Some(crate::frame::taking::Taking::calendar(library, calendar));
+                self.shell.taking = Some(crate::frame::taking::Taking::calendar(library, calendar));
             }
             Err(why) => self.view.said = why,
         }

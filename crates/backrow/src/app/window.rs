@@ -2,8 +2,7 @@
 
 use super::App;
 use crate::frame::top_strip::Strip;
-use crate::frame::{asking, finder, foot, keys, panel, preview, rail, taking, top_strip, versions};
-use crate::places;
+use crate::frame::{asking, foot, keys, panel, preview, rail, taking, top_strip, versions};
 use crate::scene::Scene;
 use crate::theme::Tokens;
 use crate::theme::tokens::{shell, space};
@@ -18,13 +17,13 @@ impl App {
         self.take_dropped_files(&ctx);
         self.take_reading();
         let mut intents = std::mem::take(&mut self.intents);
-        let call_in_hand = matches!(self.view.in_hand, Some(crate::view::Carried::Call(_)));
-        intents.extend(Self::keys(&ctx, call_in_hand));
+        self.view.over = self.shell.over();
+        intents.extend(self.keys(&ctx));
         self.derived.refresh(self.history.now(), self.history.revision(), self.view.programme.as_ref());
         let tokens = Tokens::of(&ctx);
         let library = self.history.now().clone();
         let read_only = self.read_only().map(str::to_owned);
-        preview::keys(&ctx, &library, &mut self.view);
+        preview::keys(&ctx, &library, &self.view, &mut self.shell.preview);
         let mut scene = Scene {
             library: &library,
             revision: self.history.revision(),
@@ -34,8 +33,12 @@ impl App {
             read_only: read_only.as_deref(),
             intents,
         };
-        let strip =
-            Strip { saved: &self.saved, undo: self.history.undoable(), redo: self.history.redoable() };
+        let mut strip = Strip {
+            finder: &mut self.shell.finder,
+            saved: &self.saved,
+            undo: self.history.undoable(),
+            redo: self.history.redoable(),
+        };
         let bare = Frame::new().fill(tokens.ground);
         Panel::top("top strip")
             .exact_size(shell::TOP)
@@ -43,7 +46,7 @@ impl App {
             .show_separator_line(false)
             .frame(bare)
             .show(ui, |ui| {
-                top_strip::ui(ui, &mut scene, &mut self.view, &strip);
+                top_strip::ui(ui, &mut scene, &mut self.view, &mut strip);
             });
         Panel::bottom("foot")
             .exact_size(shell::FOOT)
@@ -53,7 +56,7 @@ impl App {
             .show(ui, |ui| {
                 foot::ui(ui, &scene, &self.view);
             });
-        let whole = self.view.place == Place::BarView && self.view.bar_view.fills_window();
+        let whole = self.view.place == Place::BarView && self.places.bar_view.fills_window();
         if !whole {
             Panel::left("rail")
                 .exact_size(shell::RAIL)
@@ -75,16 +78,17 @@ impl App {
                     panel::ui(ui, &mut scene, &mut self.view);
                 });
         }
-        CentralPanel::default().frame(bare).show(ui, |ui| place_ui(ui, &mut scene, &mut self.view));
-        keys::ui(ui, &scene, &mut self.view);
-        taking::ui(ui, &mut scene, &mut self.view);
+        CentralPanel::default().frame(bare).show(ui, |ui| self.places.ui(ui, &mut scene, &mut self.view));
+        keys::ui(ui, &scene, self.view.place, &mut self.shell.keys);
+        taking::ui(ui, &mut scene, &mut self.shell.taking);
         let folder = self.store.as_ref().map(|store| store.folder.clone());
-        preview::ui(ui, &mut scene, &mut self.view, folder.as_deref());
-        versions::ui(ui, &mut scene, &mut self.view);
-        asking::ui(ui, &mut scene, &mut self.view);
+        preview::ui(ui, &mut scene, &self.view, &mut self.shell.preview, folder.as_deref());
+        versions::ui(ui, &mut scene, &mut self.shell.versions);
+        asking::ui(ui, &mut scene, &mut self.shell.asking);
         self.intents = scene.intents;
         self.carry_out(&ctx);
         self.save_when_quiet(&ctx);
+        self.was_typing = ctx.text_edit_focused();
         self.keep_settings(&ctx);
     }
 
@@ -105,19 +109,6 @@ impl App {
             self.view.said = why;
         }
         self.settings_kept = self.settings.clone();
-    }
-}
-
-fn place_ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut crate::view::View) {
-    match view.place {
-        Place::Section => places::section::ui(ui, scene, view),
-        Place::Compass => places::compass::ui(ui, scene, view),
-        Place::Floor => places::floor::ui(ui, scene, view),
-        Place::BarView => places::bar_view::ui(ui, scene, view),
-        Place::Season => places::season::ui(ui, scene, view),
-        Place::Week => places::week::ui(ui, scene, view),
-        Place::Works => places::works::ui(ui, scene, view),
-        Place::Collection => places::collection::ui(ui, scene, view),
     }
 }
 
@@ -144,9 +135,4 @@ pub fn run(app: App) -> Result<(), String> {
     eframe::run_native("backrow", options, Box::new(move |_creation| Ok(Box::new(app)))).map_err(|e| {
         format!("the window cannot be opened: {e}. A desktop with OpenGL 2.1 or later is needed.")
     })
-}
-
-/// Closes the finder's list when something else was done.
-pub(super) fn close_finder(app: &mut App) {
-    finder::close(&mut app.view);
 }

@@ -1,11 +1,10 @@
 //! Asking for a path: a field to type in, always, and the desktop's own dialog beside it where there is one.
 
-use crate::frame::panel::thing::primary;
 use crate::intent::Intent;
 use crate::scene::Scene;
 use crate::theme::serif;
 use crate::theme::tokens::size;
-use crate::view::View;
+use crate::theme::widgets::primary;
 use egui::{Key, RichText, Ui};
 use std::path::PathBuf;
 use std::sync::mpsc::{Receiver, channel};
@@ -85,8 +84,8 @@ impl Asking {
 }
 
 /// Shows the question that is open, if one is.
-pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View) {
-    let Some(asking) = &mut view.asking else { return };
+pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, open: &mut Option<Asking>) {
+    let Some(asking) = open else { return };
     take_answer(asking);
     let (title, hint, verb) = asking.what.words();
     let tokens = scene.tokens;
@@ -109,7 +108,7 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View) {
         ui.add_space(8.0);
         ui.horizontal(|ui| {
             let ready = !asking.path.trim().is_empty();
-            if primary(ui, scene, verb).clicked() || enter {
+            if primary(ui, &scene.tokens, verb).clicked() || enter {
                 if ready {
                     chosen = Some(PathBuf::from(asking.path.trim()));
                 } else {
@@ -136,7 +135,7 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View) {
         done = true;
     }
     if done || modal.should_close() {
-        view.asking = None;
+        *open = None;
     }
 }
 

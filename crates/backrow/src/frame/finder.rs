@@ -5,7 +5,7 @@ use crate::intent::Intent;
 use crate::scene::Scene;
 use crate::theme::sans;
 use crate::theme::tokens::size;
-use crate::view::{Place, Selected, View};
+use crate::view::{Place, Selected};
 use backrow_core::id::slug_of;
 use backrow_core::library::Library;
 use backrow_core::week::CallRef;
@@ -36,9 +36,8 @@ struct Hit {
 const MOST: usize = 14;
 
 /// Draws the field, and its list beneath while it is open.
-pub fn field(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View) {
+pub fn field(ui: &mut Ui, scene: &mut Scene<'_>, state: &mut State) {
     let width = ui.available_width().max(80.0);
-    let state = &mut view.finder;
     let id = egui::Id::unique("find or do");
     let (up, down, enter) = if state.open && ui.memory(|m| m.has_focus(id)) {
         ui.input_mut(|i| {
@@ -90,16 +89,18 @@ pub fn field(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View) {
     if done.is_some()
         || (response.lost_focus() && !ui.input(|i| i.pointer.any_down() || i.pointer.any_released()))
     {
-        close(view);
+        state.close();
         response.surrender_focus();
     }
 }
 
-/// Shuts the list and empties the field.
-pub fn close(view: &mut View) {
-    view.finder.open = false;
-    view.finder.text.clear();
-    view.finder.row = 0;
+impl State {
+    /// Shuts the list and empties the field.
+    pub fn close(&mut self) {
+        self.open = false;
+        self.text.clear();
+        self.row = 0;
+    }
 }
 
 fn list(

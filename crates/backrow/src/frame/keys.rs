@@ -1,78 +1,177 @@
-//! The keyboard map: every action with its key, then each place's own keys.
+//! The keyboard map: the keys of the place at hand first, then every action with its key, then the other places. It fills the
+//! window and is searched by typing.
 
 use crate::actions::Action;
+use crate::places;
 use crate::scene::Scene;
-use crate::theme::tokens::size;
+use crate::theme::tokens::{size, space};
 use crate::theme::{sans, semibold, serif};
-use crate::view::View;
-use egui::{RichText, Ui};
+use crate::view::Place;
+use egui::{Key, Modifiers, RichText, Ui, vec2};
 
-/// Keys that belong to one place: what they do there.
-pub const OF_PLACES: [(&str, &[(&str, &str)]); 6] = [
-    ("Section", crate::places::section::KEYS),
-    ("Compass", crate::places::compass::KEYS),
-    ("Floor", crate::places::floor::KEYS),
-    ("Bar view", crate::places::bar_view::KEYS),
-    ("Week", crate::places::week::KEYS),
-    ("Collection and Works", crate::places::collection::KEYS),
-];
+/// The map while it is shown.
+#[derive(Default)]
+pub struct State {
+    open: bool,
+    text: String,
+    fresh: bool,
+}
+
+impl State {
+    /// Shows it, or puts it away.
+    pub fn toggle(&mut self) {
+        *self = Self { open: !self.open, text: String::new(), fresh: true };
+    }
+
+    /// Puts it away.
+    pub fn close(&mut self) {
+        self.open = false;
+    }
+
+    /// Whether it is shown.
+    pub const fn is_open(&self) -> bool {
+        self.open
+    }
+}
+
+/// Keys that belong together: a heading, and what each does.
+struct Group {
+    title: String,
+    rows: Vec<(String, String)>,
+}
+
+/// The narrowest that a column may be, points.
+const COLUMN: f32 = 340.0;
+/// What one press of an arrow scrolls, points.
+const STEP: f32 = 40.0;
 
 /// Shows the map when it is asked for.
-pub fn ui(ui: &mut Ui, scene: &Scene<'_>, view: &mut View) {
-    if !view.keys_shown {
+pub fn ui(ui: &mut Ui, scene: &Scene<'_>, here: Place, state: &mut State) {
+    if !state.open {
         return;
     }
     let tokens = scene.tokens;
-    let response = egui::Modal::new(egui::Id::unique("keyboard map")).show(ui.ctx(), |ui| {
-        ui.set_max_width(760.0);
+    let room = ui.ctx().content_rect().size() - vec2(96.0, 72.0);
+    let frame = egui::Frame::popup(ui.style()).inner_margin(space::XL);
+    let modal = egui::Modal::new(egui::Id::unique("keyboard map")).frame(frame).show(ui.ctx(), |ui| {
+        ui.set_width(room.x);
+        ui.set_height(room.y);
+        let scrolled = scroll_keys(ui, room.y);
         ui.horizontal(|ui| {
             ui.label(RichText::new("Keyboard map").font(serif(size::TITLE)).color(tokens.ink));
+            let field =
+                egui::TextEdit::singleline(&mut state.text).hint_text("Find a key …").desired_width(200.0);
+            let field = ui.add(field);
+            field.widget_info(|| egui::WidgetInfo::labeled(egui::Role::SearchInput, true, "Find a key"));
+            if std::mem::take(&mut state.fresh) {
+                field.request_focus();
+            }
             ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
-                if ui.button("Close").clicked() {
-                    view.keys_shown = false;
+                if ui.button("Close").on_hover_text("Esc").clicked() {
+                    state.open = false;
                 }
             });
         });
-        let height = (ui.ctx().content_rect().height() - 140.0).max(120.0);
-        egui::ScrollArea::vertical().max_height(height).show(ui, |ui| {
-            ui.columns(2, |columns| {
-                if let [left, right] = columns {
-                    rows(
-                        left,
-                        "Everywhere",
-                        &tokens,
-                        Action::ALL.iter().map(|a| (a.key_words(), a.label().to_owned())),
-                    );
-                    for (place, keys) in OF_PLACES {
-                        rows(
-                            right,
-                            place,
-                            &tokens,
-                            keys.iter().map(|(key, what)| ((*key).to_owned(), (*what).to_owned())),
-                        );
+        ui.add_space(space::S);
+        let groups = groups(here, &state.text);
+        if groups.is_empty() {
+            ui.label(RichText::new("No key does that. Ctrl K finds everything.").color(tokens.ink2));
+        }
+        egui::ScrollArea::vertical().id_salt("keys").auto_shrink([false, false]).show(ui, |ui| {
+            ui.scroll_with_delta(vec2(0.0, -scrolled));
+            let columns = ((ui.available_width() / COLUMN).floor() as usize).clamp(1, 4);
+            let shares = shared_out(groups, columns);
+            ui.columns(columns, |columns| {
+                for (column, share) in columns.iter_mut().zip(&shares) {
+                    for group in share {
+                        draw(column, &tokens, group);
                     }
                 }
             });
         });
     });
-    if response.should_close() {
-        view.keys_shown = false;
+    if modal.should_close() {
+        state.open = false;
     }
 }
 
-fn rows(
-    ui: &mut Ui,
-    title: &str,
-    tokens: &crate::theme::Tokens,
-    rows: impl Iterator<Item = (String, String)>,
-) {
-    ui.label(RichText::new(title).font(serif(size::HEADING)).color(tokens.ink));
-    egui::Grid::new(("keys", title)).num_columns(2).spacing([16.0, 2.0]).show(ui, |ui| {
-        for (key, what) in rows {
+/// How far the keys scroll the map. The field for typing needs none of them.
+fn scroll_keys(ui: &Ui, page: f32) -> f32 {
+    let pressed = |key| f32::from(u8::from(ui.input_mut(|i| i.consume_key(Modifiers::NONE, key))));
+    STEP * (pressed(Key::ArrowDown) - pressed(Key::ArrowUp))
+        + (page - 3.0 * STEP) * (pressed(Key::PageDown) - pressed(Key::PageUp))
+}
+
+/// Everything that has a key and fits what was typed, the place at hand first.
+fn groups(here: Place, typed: &str) -> Vec<Group> {
+    let of_place = |place: Place| Group {
+        title: place.word().to_owned(),
+        rows: places::keys(place).iter().map(|(key, what)| ((*key).to_owned(), (*what).to_owned())).collect(),
+    };
+    let everywhere = Group {
+        title: "Everywhere".to_owned(),
+        rows: Action::ALL.iter().map(|action| (action.keys_words(), action.label().to_owned())).collect(),
+    };
+    let others = Place::ALL.iter().filter(|place| **place != here).map(|place| of_place(*place));
+    let all = [of_place(here), everywhere].into_iter().chain(others);
+    let wanted: Vec<String> = typed.split_whitespace().map(str::to_lowercase).collect();
+    let fits = |group: &Group, (key, what): &(String, String)| {
+        let whole = format!("{key} {what} {}", group.title).to_lowercase();
+        wanted.iter().all(|word| whole.contains(word))
+    };
+    let kept = all.map(|mut group| {
+        let rows = std::mem::take(&mut group.rows);
+        group.rows = rows.into_iter().filter(|row| fits(&group, row)).collect();
+        group
+    });
+    kept.filter(|group| !group.rows.is_empty()).collect()
+}
+
+/// The groups in order, so that the columns come out about as long as each other.
+fn shared_out(groups: Vec<Group>, columns: usize) -> Vec<Vec<Group>> {
+    let long = |group: &Group| group.rows.len() + 2;
+    let mut shares: Vec<Vec<Group>> = (0..columns).map(|_| Vec::new()).collect();
+    for group in groups {
+        let shortest = shares.iter_mut().min_by_key(|share| share.iter().map(long).sum::<usize>());
+        if let Some(shortest) = shortest {
+            shortest.push(group);
+        }
+    }
+    shares
+}
+
+fn draw(ui: &mut Ui, tokens: &crate::theme::Tokens, group: &Group) {
+    ui.label(RichText::new(&group.title).font(serif(size::HEADING)).color(tokens.ink));
+    egui::Grid::new(("keys", &group.title)).num_columns(2).spacing([16.0, 2.0]).show(ui, |ui| {
+        for (key, what) in &group.rows {
             ui.label(RichText::new(key).font(semibold(size::NOTE)).color(tokens.ink));
-            ui.label(RichText::new(what).font(sans(size::NOTE)).color(tokens.ink2));
+            ui.add(egui::Label::new(RichText::new(what).font(sans(size::NOTE)).color(tokens.ink2)).wrap());
             ui.end_row();
         }
     });
-    ui.add_space(8.0);
+    ui.add_space(space::M);
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_place_at_hand_comes_first_and_none_is_missing() {
+        let all = groups(Place::Week, "");
+        assert_eq!(all.first().map(|group| group.title.as_str()), Some("Week"));
+        for place in Place::ALL {
+            let here = all.iter().any(|group| group.title == place.word());
+            assert_eq!(here, !places::keys(*place).is_empty(), "{place:?}");
+        }
+        let rows: usize = groups(Place::Floor, "redo").iter().map(|group| group.rows.len()).sum();
+        assert_eq!(rows, 1);
+    }
+
+    #[test]
+    fn columns_come_out_alike() {
+        let shares = shared_out(groups(Place::Section, ""), 3);
+        assert_eq!(shares.len(), 3);
+        assert!(shares.iter().all(|share| !share.is_empty()));
+    }
 }

@@ -2,14 +2,14 @@
 
 mod worker;
 
-use crate::frame::panel::thing::primary;
 use crate::intent::Intent;
 use crate::scene::Scene;
 use crate::settings::PaperSize;
 use crate::sheets::{Printer, Sheet, templates, today};
 use crate::theme::serif;
 use crate::theme::tokens::{size, space};
-use crate::view::View;
+use crate::theme::widgets::primary;
+use crate::view::{Over, View};
 use backrow_core::id::ProgrammeId;
 use backrow_print::Paper;
 use egui::{Key, RichText, Ui, WidgetInfo, vec2};
@@ -94,12 +94,12 @@ impl State {
 }
 
 /// Shows the sheets when they are asked for.
-pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, folder: Option<&Path>) {
-    if !view.preview.open {
+pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &View, state: &mut State, folder: Option<&Path>) {
+    if !state.open {
         return;
     }
     let Some(programme) = view.programme_in(scene.library) else {
-        view.preview.close();
+        state.close();
         scene.ask(Intent::Say("Choose a programme first: there is nothing to print without one.".to_owned()));
         return;
     };
@@ -107,13 +107,12 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, folder: Option<&P
     sheets.push(Sheet::Season);
     let id = programme.id.clone();
     let title = programme.title.clone();
-    if view.preview.programme.as_ref() != Some(&id) {
-        view.preview.programme = Some(id.clone());
-        view.preview.page = 0;
+    if state.programme.as_ref() != Some(&id) {
+        state.programme = Some(id.clone());
+        state.page = 0;
     }
-    let sheet = view.preview.sheet.clone().filter(|sheet| sheets.contains(sheet));
+    let sheet = state.sheet.clone().filter(|sheet| sheets.contains(sheet));
     let sheet = sheet.or_else(|| sheets.first().cloned()).unwrap_or(Sheet::Plan);
-    let state = &mut view.preview;
     let letter = scene.settings.paper == PaperSize::Letter;
     let key = (scene.revision, id, sheet.clone(), letter, scene.settings.plan_scale);
     ask(ui, scene, state, &key, folder);
@@ -137,8 +136,8 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, folder: Option<&P
             ui.vertical(|ui| pages(ui, scene, state, &key));
         });
     });
-    if modal.should_close() && view.asking.is_none() {
-        view.preview.close();
+    if modal.should_close() && view.over != Some(Over::Question) {
+        state.close();
     }
 }
 
@@ -150,7 +149,7 @@ fn buttons(ui: &mut Ui, scene: &mut Scene<'_>, state: &mut State, sheet: &Sheet)
         state.only = Some(sheet.clone());
         scene.ask(Intent::AskForSheets);
     }
-    if primary(ui, scene, "Print all ticked …").clicked() {
+    if primary(ui, &scene.tokens, "Print all ticked …").clicked() {
         state.only = None;
         scene.ask(Intent::AskForSheets);
     }
@@ -191,14 +190,13 @@ fn list(ui: &mut Ui, scene: &Scene<'_>, state: &mut State, sheets: &[Sheet], now
 }
 
 /// The arrows and page keys, before anything beneath the sheets takes them.
-pub fn keys(ctx: &egui::Context, library: &backrow_core::library::Library, view: &mut View) {
-    if !view.preview.open || view.asking.is_some() {
+pub fn keys(ctx: &egui::Context, library: &backrow_core::library::Library, view: &View, state: &mut State) {
+    if view.over != Some(Over::Sheets) {
         return;
     }
     let Some(programme) = view.programme_in(library) else { return };
     let mut sheets = Sheet::of(library, programme);
     sheets.push(Sheet::Season);
-    let state = &mut view.preview;
     let pressed = |key| ctx.input_mut(|i| i.consume_key(egui::Modifiers::NONE, key));
     let at = state.sheet.as_ref().and_then(|now| sheets.iter().position(|sheet| sheet == now)).unwrap_or(0);
     let next = if pressed(Key::ArrowDown) {

@@ -1,10 +1,10 @@
 //! The rail: the places as words, each with the number of its findings.
 
-use crate::frame::top_strip::focus_ring;
 use crate::intent::Intent;
 use crate::scene::Scene;
 use crate::theme::marks;
 use crate::theme::tokens::{shell, size, space};
+use crate::theme::widgets::focus_ring;
 use crate::theme::{sans, semibold};
 use crate::view::{Place, View};
 use egui::{Align2, Rect, Sense, Ui, WidgetInfo, pos2, vec2};
@@ -14,7 +14,7 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &View) {
     let tokens = scene.tokens;
     let full = ui.max_rect();
     let mut top = full.top() + space::L;
-    for place in Place::ALL {
+    for place in Place::ALL.iter().copied() {
         if place == Place::Works {
             marks::hairline(
                 ui.painter(),

@@ -4,7 +4,6 @@ mod calendar;
 mod table;
 
 use crate::scene::Scene;
-use crate::view::View;
 use backrow_files::calendar::Calendar;
 use backrow_files::tables::collection::Grid;
 use egui::Ui;
@@ -30,8 +29,8 @@ impl Taking {
 }
 
 /// Shows what waits to be taken in, if anything does.
-pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View) {
-    let Some(taking) = &mut view.taking else { return };
+pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, open: &mut Option<Taking>) {
+    let Some(taking) = open else { return };
     let area = ui.ctx().content_rect().size() - egui::vec2(120.0, 96.0);
     let mut goes_on = true;
     let frame = egui::Frame::popup(ui.style()).inner_margin(16.0);
@@ -44,6 +43,6 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View) {
         };
     });
     if !goes_on || modal.should_close() {
-        view.taking = None;
+        *open = None;
     }
 }

@@ -4,26 +4,19 @@ use crate::actions::Action;
 use crate::frame::finder;
 use crate::intent::Intent;
 use crate::scene::Scene;
+use crate::store::SaveState;
 use crate::theme::tokens::{shell, size, space};
+use crate::theme::widgets::focus_ring;
 use crate::theme::{marks, sans, serif_italic, serif_semibold};
 use crate::view::View;
+use crate::words::{minutes, span_words};
 use backrow_core::music::Work;
 use egui::{Align2, Rect, Sense, Ui, WidgetInfo, pos2, vec2};
 
-/// Whether all is on disk.
-#[derive(Clone, Debug, PartialEq, Eq, Default)]
-pub enum SaveState {
-    /// All is on disk.
-    #[default]
-    Saved,
-    /// Something could not be written, and why.
-    Unsaved(String),
-    /// Nothing is written, and why.
-    ReadOnly(String),
-}
-
 /// What the strip shows beside the library.
 pub struct Strip<'a> {
+    /// The field that finds.
+    pub finder: &'a mut finder::State,
     /// Whether all is on disk.
     pub saved: &'a SaveState,
     /// The words of the step that undo takes back.
@@ -33,7 +26,7 @@ pub struct Strip<'a> {
 }
 
 /// Draws the strip.
-pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, strip: &Strip<'_>) {
+pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, strip: &mut Strip<'_>) {
     let full = ui.max_rect();
     let panel_left = full.right() - shell::PANEL;
     // As wide as the rail; wider where the title needs it.
@@ -48,7 +41,7 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, strip: &Strip<'_>
         egui::UiBuilder::new().max_rect(right).layout(egui::Layout::left_to_right(egui::Align::Center)),
     );
     state_and_steps(&mut right_ui, scene, strip);
-    finder::field(&mut right_ui, scene, view);
+    finder::field(&mut right_ui, scene, strip.finder);
     marks::upright(ui.painter(), panel_left, full.y_range(), scene.tokens.line);
     marks::hairline(ui.painter(), full.x_range(), full.bottom() - 1.0, scene.tokens.line);
 }
@@ -169,27 +162,6 @@ fn dates_and_venue(scene: &Scene<'_>, programme: &backrow_core::week::Programme)
     [dates.as_str(), venue].into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join(", ")
 }
 
-/// A span of days in words: "12–15 Oct", "30 Sep – 2 Oct".
-pub fn span_words(first: jiff::civil::Date, last: jiff::civil::Date) -> String {
-    const MONTHS: [&str; 12] =
-        ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"];
-    let month = |date: jiff::civil::Date| {
-        usize::try_from(date.month() - 1).ok().and_then(|at| MONTHS.get(at)).copied().unwrap_or("")
-    };
-    if first == last {
-        format!("{} {}", first.day(), month(first))
-    } else if first.month() == last.month() {
-        format!("{}–{} {}", first.day(), last.day(), month(last))
-    } else {
-        format!("{} {} – {} {}", first.day(), month(first), last.day(), month(last))
-    }
-}
-
-/// Minutes as printed in programmes: 14′.
-pub fn minutes(seconds: f64) -> String {
-    format!("{:.0}′", (seconds / 60.0).round())
-}
-
 fn segments(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, rect: Rect) {
     let works: Vec<std::sync::Arc<Work>> = match view.programme_in(scene.library) {
         Some(programme) => {
@@ -227,7 +199,7 @@ fn widths(ui: &Ui, works: &[std::sync::Arc<Work>], width: f32) -> Vec<f32> {
     if sum >= width {
         return least.iter().map(|l| l * width / sum).collect();
     }
-    let seconds: Vec<f32> = works.iter().map(|work| crate::app::to_f32(work.seconds()).max(60.0)).collect();
+    let seconds: Vec<f32> = works.iter().map(|work| crate::theme::to_f32(work.seconds()).max(60.0)).collect();
     let all: f32 = seconds.iter().sum();
     // A strip half empty reads better than four segments a hand wide.
     let spare = (width - sum).min(sum);
@@ -325,12 +297,4 @@ fn step_arrow(painter: &egui::Painter, rect: Rect, back: bool, ink: egui::Color3
     painter.line(bend, stroke);
     painter.line_segment([at(-2.0, 6.0), at(2.0, 6.0)], stroke);
     painter.line(vec![at(3.0, -6.5), at(6.5, -3.0), at(3.0, 0.5)], stroke);
-}
-
-/// Shows that a painted thing has the keyboard's focus.
-pub fn focus_ring(ui: &Ui, response: &egui::Response, tokens: &crate::theme::Tokens) {
-    if response.has_focus() {
-        let stroke = egui::Stroke::new(1.5, tokens.accent);
-        ui.painter().rect_stroke(response.rect.shrink(1.0), 2.0, stroke, egui::StrokeKind::Inside);
-    }
 }

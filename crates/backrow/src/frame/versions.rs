@@ -4,7 +4,6 @@ use crate::intent::Intent;
 use crate::scene::Scene;
 use crate::theme::tokens::{Tokens, size, space};
 use crate::theme::{marks, sans, semibold, serif};
-use crate::view::View;
 use backrow_files::library::Kept;
 use egui::{Align2, Rect, RichText, Ui, pos2, vec2};
 use similar::{ChangeTag, TextDiff};
@@ -107,8 +106,7 @@ fn shortened(all: Vec<Line>) -> Vec<Line> {
 }
 
 /// Draws them over the window while there are any.
-pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View) {
-    let state = &mut view.versions;
+pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, state: &mut State) {
     state.at = state.at.min(state.pairs.len().saturating_sub(1));
     if state.pairs.is_empty() {
         return;
@@ -134,7 +132,7 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View) {
         });
     });
     if closes || response.should_close() {
-        view.versions.close();
+        state.close();
     }
 }
 

@@ -21,6 +21,9 @@ use std::sync::Arc;
 
 pub use keys::KEYS;
 
+/// The view with this place's own state.
+type Here<'v> = crate::view::Here<'v, State>;
+
 /// What the place looks at.
 #[derive(Default)]
 pub struct State {
@@ -65,7 +68,8 @@ struct Shown {
 }
 
 /// Draws the place.
-pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View) {
+pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, own: &mut State) {
+    let view = &mut Here { shared: view, own };
     let full = ui.max_rect().shrink2(vec2(space::L, space::XS));
     let shown = shown(scene, view);
     heading(ui, scene, view, shown.as_ref(), Rect::from_min_size(full.min, vec2(full.width(), 40.0)));
@@ -80,26 +84,25 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View) {
     let top = Rect::from_min_size(pos2(full.left(), full.top() + 44.0), vec2(full.width(), 150.0 * big));
     let foot = Rect::from_min_max(pos2(full.left(), full.bottom() - 64.0), full.max);
     let middle = Rect::from_min_max(pos2(full.left(), top.bottom()), pos2(full.right(), foot.top()));
-    let note = view.bar_view.note;
-    let text = view.bar_view.text.clone();
+    let note = view.own.note;
+    let text = view.own.text.clone();
     let at = shown.call.as_ref().map(|(at, _)| at.clone());
     let key = (scene.revision, text.clone(), note, at, Some(shown.instrument.id.clone()));
     let (library, reading) = (scene.library, scene.settings.note_reading());
-    let answer =
-        view.bar_view.asked.get(key, || asked::asked(library, &shown, (&text, reading), note)).clone();
+    let answer = view.own.asked.get(key, || asked::asked(library, &shown, (&text, reading), note)).clone();
     words::ask(ui, scene, view, &answer, top, big);
     words::place(ui, scene, &shown, &answer, top, big);
     let drawn = drawing::ui(ui, scene, view, &shown, &answer, middle);
     if let Some(key) = drawn.clicked
         && let Some(written) = shown.octave.written(key)
     {
-        view.bar_view.ask(written, key, reading);
-        view.bar_view.step = None;
+        view.own.ask(written, key, reading);
+        view.own.step = None;
     }
     words::steps(ui, scene, view, &shown, foot, &drawn);
 }
 
-fn shown(scene: &Scene<'_>, view: &View) -> Option<Shown> {
+fn shown(scene: &Scene<'_>, view: &Here<'_>) -> Option<Shown> {
     let library = scene.library;
     let call = view.call.clone().and_then(|at| library.call(&at).map(|(_, call)| (at.clone(), call.clone())));
     let pitched = |id: &InstrumentId| library.instruments.get(id).filter(|thing| thing.is_pitched()).cloned();
@@ -130,7 +133,7 @@ fn shown(scene: &Scene<'_>, view: &View) -> Option<Shown> {
     Some(Shown { instrument, call, octave })
 }
 
-fn heading(ui: &mut Ui, scene: &Scene<'_>, view: &mut View, shown: Option<&Shown>, rect: Rect) {
+fn heading(ui: &mut Ui, scene: &Scene<'_>, view: &mut Here<'_>, shown: Option<&Shown>, rect: Rect) {
     let tokens = scene.tokens;
     let builder =
         egui::UiBuilder::new().max_rect(rect).layout(egui::Layout::left_to_right(egui::Align::Center));
@@ -152,15 +155,15 @@ fn heading(ui: &mut Ui, scene: &Scene<'_>, view: &mut View, shown: Option<&Shown
     combo.response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::ComboBox, true, "Instrument"));
     calls(&mut line, scene, view, shown);
     line.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
-        let words = if view.bar_view.full { "Esc brings the places back" } else { "Fill the window" };
+        let words = if view.own.full { "Esc brings the places back" } else { "Fill the window" };
         if ui.button(words).on_hover_text("F11").clicked() {
-            view.bar_view.full = !view.bar_view.full;
+            view.own.full = !view.own.full;
         }
     });
 }
 
 /// The call whose notes are stepped through: any pitched call of the work at hand.
-fn calls(line: &mut Ui, scene: &Scene<'_>, view: &mut View, shown: Option<&Shown>) {
+fn calls(line: &mut Ui, scene: &Scene<'_>, view: &mut Here<'_>, shown: Option<&Shown>) {
     let library = scene.library;
     let Some(work) = view.work.as_ref().and_then(|id| library.works.get(id)).cloned() else { return };
     let words = |call: &Call| {
@@ -185,7 +188,7 @@ fn calls(line: &mut Ui, scene: &Scene<'_>, view: &mut View, shown: Option<&Shown
                     if !keeps {
                         view.selected = None;
                     }
-                    view.bar_view.step = None;
+                    view.own.step = None;
                     view.call = Some(at);
                 }
             }

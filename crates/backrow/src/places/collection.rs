@@ -13,6 +13,9 @@ use crate::theme::tokens::{size, space};
 use crate::view::View;
 use egui::{Frame, Margin, RichText, Ui, WidgetInfo};
 
+/// The view with this place's own state.
+type Here<'v> = crate::view::Here<'v, State>;
+
 /// What the place looks at.
 #[derive(Default)]
 pub struct State {
@@ -31,6 +34,11 @@ pub struct State {
 }
 
 impl State {
+    /// Whether a form is open.
+    pub const fn has_form(&self) -> bool {
+        self.form.is_some()
+    }
+
     /// Leaves an open form; whether there was one.
     pub fn leave_form(&mut self) -> bool {
         self.form.take().is_some()
@@ -74,29 +82,30 @@ pub const KEYS: &[(&str, &str)] = &[
 ];
 
 /// Draws the place.
-pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View) {
+pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, own: &mut State) {
+    let view = &mut Here { shared: view, own };
     Frame::new().inner_margin(Margin { left: 16, right: 12, top: 8, bottom: 0 }).show(ui, |ui| {
         ui.horizontal(|ui| {
             ui.label(RichText::new("Collection").font(serif(size::TITLE)).color(scene.tokens.ink));
             ui.add_space(space::M);
             for tab in Tab::ALL {
-                let here = view.collection.tab == tab;
+                let here = view.own.tab == tab;
                 let response = ui.selectable_label(here, tab.word());
                 response.widget_info(|| WidgetInfo::selected(egui::Role::Tab, true, here, tab.word()));
                 if response.clicked() {
-                    view.collection.tab = tab;
-                    view.collection.form = None;
-                    view.collection.column = 0;
+                    view.own.tab = tab;
+                    view.own.form = None;
+                    view.own.column = 0;
                 }
             }
         });
         ui.add_space(space::XS);
-        if let Some(mut form) = view.collection.form.take() {
+        if let Some(mut form) = view.own.form.take() {
             if form::ui(ui, scene, &mut form) {
-                view.collection.form = Some(form);
+                view.own.form = Some(form);
             }
-        } else if view.collection.tab == Tab::House {
-            house::ui(ui, scene, &mut view.collection.house);
+        } else if view.own.tab == Tab::House {
+            house::ui(ui, scene, &mut view.own.house);
         } else {
             table::ui(ui, scene, view);
         }

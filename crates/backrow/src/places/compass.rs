@@ -20,6 +20,9 @@ use rows::{RowsKey, Shown};
 
 pub use keys::KEYS;
 
+/// The view with this place's own state.
+type Here<'v> = crate::view::Here<'v, State>;
+
 /// What the place looks at.
 #[derive(Default)]
 pub struct State {
@@ -59,7 +62,8 @@ mod measure {
 }
 
 /// Draws the place.
-pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View) {
+pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, own: &mut State) {
+    let view = &mut Here { shared: view, own };
     let full = ui.max_rect();
     keys::act(ui, scene, view);
     let left = full.left() + space::L;
@@ -72,10 +76,9 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View) {
     let key = RowsKey::new(scene, view);
     let library = scene.library;
     // The rows are held apart while they are drawn, as drawing changes the rest of the state.
-    let mut rows = std::mem::take(&mut view.compass.rows);
-    let all = rows.get(key, || {
-        rows::shown(library, view.call.as_ref(), view.programme.as_ref(), &view.compass.filters)
-    });
+    let mut rows = std::mem::take(&mut view.own.rows);
+    let all = rows
+        .get(key, || rows::shown(library, view.call.as_ref(), view.programme.as_ref(), &view.own.filters));
     title(ui, scene, head, all.rows.iter().map(|row| row.folds.max(1)).sum());
     let bars = Rect::from_min_max(
         pos2(left + measure::NAMES, filters.bottom()),
@@ -92,7 +95,7 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View) {
         Rect::from_min_max(pos2(left, filters.bottom()), pos2(right, list.top())),
         hair,
     );
-    view.compass.rows = rows;
+    view.own.rows = rows;
 }
 
 fn title(ui: &Ui, scene: &Scene<'_>, rect: Rect, shown: usize) {

@@ -32,6 +32,9 @@ use std::sync::Arc;
 
 pub use keys::KEYS;
 
+/// The view with this place's own state.
+type Here<'v> = crate::view::Here<'v, State>;
+
 /// What the place looks at.
 pub struct State {
     shown: Shown,
@@ -53,7 +56,7 @@ pub struct State {
     /// Whether the changes between works are listed.
     listed: bool,
     /// The programme as it is, and as it is shown.
-    programmes: Memo<ShownKey, (Arc<Programme>, Arc<Programme>)>,
+    programmes: Memo<FloorKey, (Arc<Programme>, Arc<Programme>)>,
     changes: Memo<(u64, ProgrammeId), Vec<backrow_core::stage::Changeover>>,
     /// Places that are proposed.
     proposal: Option<BTreeMap<InstrumentId, Placement>>,
@@ -95,8 +98,22 @@ impl Default for State {
     }
 }
 
-type ShownKey = (u64, ProgrammeId, Option<WorkId>);
-type PlanKey = (u64, Option<ProgrammeId>, Option<WorkId>, Vec<(InstrumentId, Placement)>);
+/// What the programme as it is shown follows from. Whatever is worked out of that programme has this in its own key.
+#[derive(Clone, Debug, PartialEq, Eq)]
+struct FloorKey {
+    revision: u64,
+    programme: ProgrammeId,
+    own_work: Option<WorkId>,
+}
+
+impl FloorKey {
+    fn new(scene: &Scene<'_>, programme: &Programme, own_work: Option<&WorkId>) -> Self {
+        Self { revision: scene.revision, programme: programme.id.clone(), own_work: own_work.cloned() }
+    }
+}
+
+/// What the plan follows from: the floor, and what is in the hand.
+type PlanKey = (FloorKey, Vec<(InstrumentId, Placement)>);
 
 impl State {
     /// The programme as it is shown: with the setup of one work, where that is chosen.
@@ -113,11 +130,12 @@ impl State {
 }
 
 /// Draws the place.
-pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View) {
+pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, own: &mut State) {
+    let view = &mut Here { shared: view, own };
     let full = ui.max_rect();
-    if let Some(mut drawing) = view.floor.drawing.take() {
+    if let Some(mut drawing) = view.own.drawing.take() {
         if venue::ui(ui, scene, view, &mut drawing, full) {
-            view.floor.drawing = Some(drawing);
+            view.own.drawing = Some(drawing);
         }
         return;
     }
@@ -139,49 +157,64 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View) {
     };
     let own_work = between::own_work(&whole, view).cloned();
     let palette = Rect::from_min_max(pos2(full.left(), full.bottom() - 92.0), full.max);
-    let list_left = full.right() - if view.floor.listed { 292.0 } else { 0.0 };
+    let list_left = full.right() - if view.own.listed { 292.0 } else { 0.0 };
     let area = Rect::from_min_max(
         pos2(full.left() + space::L, heading.bottom()),
         pos2(list_left - space::M, palette.top() - space::S),
     );
     hall(ui, scene, view, (&programme, &venue, own_work.as_ref()), area);
     palette::ui(ui, scene, view, &programme, palette);
+    for intent in scene.intents.iter_mut().skip(asked_before) {
+        if let Intent::Edit(edit) = intent {
+            written(edit);
+        }
+    }
     bearing::along(scene, asked_before, &programme);
     if let Some(work) = own_work {
         between::for_one_work(scene, asked_before, &work);
     }
-    if view.floor.listed {
+    if view.own.listed {
         let list = Rect::from_min_max(pos2(list_left, area.top()), pos2(full.right(), palette.top()));
         between::list(ui, scene, view, (&whole, &venue), list);
     }
 }
 
+/// Places in short figures, whatever worked them out.
+fn written(edit: &mut Edit) {
+    match edit {
+        Edit::Stand { placement, .. } => *placement = backrow_core::stage::written(placement),
+        Edit::Together { edits, .. } => edits.iter_mut().for_each(written),
+        _ => {}
+    }
+}
+
 /// The programme at hand, as it is and as it is shown: with the setup of one work, where that is chosen.
-fn programmes(scene: &Scene<'_>, view: &mut View) -> Option<(Arc<Programme>, Arc<Programme>)> {
+fn programmes(scene: &Scene<'_>, view: &mut Here<'_>) -> Option<(Arc<Programme>, Arc<Programme>)> {
     let programme = view.programme_in(scene.library)?;
     let own_work = between::own_work(programme, view).cloned();
-    let key = (scene.revision, programme.id.clone(), own_work.clone());
+    let key = FloorKey::new(scene, programme, own_work.as_ref());
     let made = || {
         let shown = own_work.map_or_else(|| programme.clone(), |work| programme.for_work(&work));
         (Arc::new(programme.clone()), Arc::new(shown))
     };
-    Some(view.floor.programmes.get(key, made).clone())
+    Some(view.own.programmes.get(key, made).clone())
 }
 
 /// The venue with what stands in it, to scale.
 fn hall(
     ui: &mut Ui,
     scene: &mut Scene<'_>,
-    view: &mut View,
+    view: &mut Here<'_>,
     (programme, venue, own_work): (&Programme, &Venue, Option<&WorkId>),
     area: Rect,
 ) {
     let library = scene.library;
-    let key = (scene.revision, view.programme.clone(), own_work.cloned(), view.floor.preview.clone());
-    let mut preview = view.floor.preview.clone();
+    let floor = FloorKey::new(scene, programme, own_work);
+    let key = (floor.clone(), view.own.preview.clone());
+    let mut preview = view.own.preview.clone();
     preview.extend(backrow_core::stage::carried(&programme.setup, &preview));
     // Held apart while it is drawn, as drawing changes the rest of the state.
-    let mut memo = std::mem::take(&mut view.floor.plan);
+    let mut memo = std::mem::take(&mut view.own.plan);
     let (plan, checks) = memo.get(key, || {
         let mut shown = programme.clone();
         for (id, placement) in &preview {
@@ -197,33 +230,33 @@ fn hall(
     keys::act(ui, scene, view, plan, (programme, venue));
     plan::ui(ui, scene, view, (venue, plan), &scale);
     things::key::ui(ui.painter(), scene, plan, band);
-    let mut goings = std::mem::take(&mut view.floor.goings);
-    let key = (scene.revision, view.programme.clone(), view.work.clone());
+    let mut goings = std::mem::take(&mut view.own.goings);
+    let key = (floor, view.work.clone());
     let moving;
-    let shown: &[ways::Going] = if !view.floor.shown.ways {
+    let shown: &[ways::Going] = if !view.own.shown.ways {
         &[]
     } else if preview.is_empty() {
-        view.floor.held = None;
+        view.own.held = None;
         goings.get(key, || ways::of(library, programme, venue, view.work.as_ref()))
     } else {
         let ids = preview.iter().map(|(id, _)| id.clone()).collect();
-        moving = ways::Held::goings(&mut view.floor.held, (key, ids), (library, programme, venue), plan);
+        moving = ways::Held::goings(&mut view.own.held, (key, ids), (library, programme, venue), plan);
         &moving
     };
     let painter = ui.painter().with_clip_rect(area);
     ways::curves(&painter, shown, &scale);
     things::ui(ui, scene, view, (venue, plan, checks), &scale);
     ways::words(&painter, scene, view, shown, &scale);
-    view.floor.goings = goings;
-    if view.floor.proposal.is_some() {
+    view.own.goings = goings;
+    if view.own.proposal.is_some() {
         setups::proposal(ui, scene, view, &scale);
     } else {
         figures::ui(ui, scene, view, plan, &scale);
     }
-    if view.floor.shown.loads {
+    if view.own.shown.loads {
         loads::ui(ui, scene, plan, venue, &scale);
     }
-    view.floor.plan = memo;
+    view.own.plan = memo;
 }
 
 fn nothing(ui: &mut Ui, full: Rect, words: impl FnOnce(&mut Ui)) {
@@ -234,7 +267,7 @@ fn nothing(ui: &mut Ui, full: Rect, words: impl FnOnce(&mut Ui)) {
 fn heading_ui(
     ui: &mut Ui,
     scene: &mut Scene<'_>,
-    view: &mut View,
+    view: &mut Here<'_>,
     programme: &backrow_core::week::Programme,
     venue: Option<&Venue>,
     rect: Rect,
@@ -253,30 +286,30 @@ fn heading_ui(
         let draw = line.button("Venue …");
         draw.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, true, "Draw the venue"));
         if draw.on_hover_text("Floor, risers, areas, doors, the conductor’s place").clicked() {
-            view.floor.drawing = Some(venue::Drawing::of(venue));
+            view.own.drawing = Some(venue::Drawing::of(venue));
         }
         setups::menu(&mut line, scene, view, programme, venue);
         between::choice(&mut line, scene, view, programme);
-        let changes = line.selectable_label(view.floor.listed, "Changes");
+        let changes = line.selectable_label(view.own.listed, "Changes");
         if changes.on_hover_text("What moves between the works (C)").clicked() {
-            view.floor.listed ^= true;
+            view.own.listed ^= true;
         }
     }
-    let mut memo = std::mem::take(&mut view.floor.plan);
+    let mut memo = std::mem::take(&mut view.own.plan);
     if let Some((plan, _)) = memo.held() {
         many::menu(&mut line, scene, view, plan);
     }
-    std::mem::swap(&mut view.floor.plan, &mut memo);
+    std::mem::swap(&mut view.own.plan, &mut memo);
     line.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
         ui.menu_button("Show …", |ui| {
-            ui.checkbox(&mut view.floor.shown.standing, "Standing room (S)");
-            ui.checkbox(&mut view.floor.shown.ways, "Ways in the work at hand (W)");
-            ui.checkbox(&mut view.floor.shown.loads, "Loads beside what the venue states (L)");
-            ui.checkbox(&mut view.floor.snap, "Snap to 5 cm and to edges (N)");
+            ui.checkbox(&mut view.own.shown.standing, "Standing room (S)");
+            ui.checkbox(&mut view.own.shown.ways, "Ways in the work at hand (W)");
+            ui.checkbox(&mut view.own.shown.loads, "Loads beside what the venue states (L)");
+            ui.checkbox(&mut view.own.snap, "Snap to 5 cm and to edges (N)");
             print_choices(ui, scene);
             if ui.button("Whole floor (F)").clicked() {
-                view.floor.zoom = 0;
-                view.floor.pan = Point::default();
+                view.own.zoom = 0;
+                view.own.pan = Point::default();
                 ui.close();
             }
         });
@@ -303,7 +336,7 @@ fn print_choices(ui: &mut Ui, scene: &mut Scene<'_>) {
 fn choose_venue(
     ui: &mut Ui,
     scene: &mut Scene<'_>,
-    view: &mut View,
+    view: &mut Here<'_>,
     programme: &backrow_core::week::Programme,
 ) {
     let Some(week) = scene.library.week_of(&programme.id).map(|week| week.id.clone()) else { return };
@@ -324,7 +357,7 @@ fn choose_venue(
     }
     ui.add_space(space::S);
     if ui.button("Draw a new venue").clicked() {
-        view.floor.drawing = Some(venue::Drawing::new());
+        view.own.drawing = Some(venue::Drawing::new());
     }
     let mut edits = Vec::new();
     if let Some(id) = chosen {

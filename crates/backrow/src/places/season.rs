@@ -1,15 +1,18 @@
 //! Season: for each programme the players that it needs, extras, hires and collisions.
 
 use crate::actions::Action;
-use crate::frame::top_strip::focus_ring;
 use crate::intent::Intent;
 use crate::memo::Memo;
 use crate::scene::Scene;
 use crate::sheets::{SeasonRow, Sheet, season};
 use crate::theme::tokens::{size, space};
+use crate::theme::widgets::focus_ring;
 use crate::theme::{marks, sans, serif, serif_italic};
 use crate::view::{Place, View};
 use egui::{Align, Frame, Layout, Margin, RichText, Sense, Ui, WidgetInfo, vec2};
+
+/// The view with this place's own state.
+type Here<'v> = crate::view::Here<'v, State>;
 
 /// What the place looks at.
 #[derive(Default)]
@@ -31,14 +34,15 @@ const COLUMNS: [(&str, f32); 6] = [
 const GAP: f32 = 12.0;
 
 /// Draws the place.
-pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View) {
+pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, own: &mut State) {
+    let view = &mut Here { shared: view, own };
     let tokens = scene.tokens;
     Frame::new().inner_margin(Margin { left: 16, right: 12, top: 8, bottom: 0 }).show(ui, |ui| {
         ui.horizontal(|ui| {
             ui.label(RichText::new("Season").font(serif(size::TITLE)).color(tokens.ink));
             ui.add_space(space::M);
             if ui.button("Print …").clicked() {
-                view.preview.open_at(Sheet::Season);
+                scene.ask(Intent::ShowSheet(Sheet::Season));
             }
             if ui.button("Save tables …").on_hover_text(Action::SaveTables.key_words()).clicked() {
                 scene.ask(Intent::Do(Action::SaveTables));
@@ -46,7 +50,7 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View) {
         });
         ui.add_space(space::S);
         let library = scene.library;
-        let mut memo = std::mem::take(&mut view.season.rows);
+        let mut memo = std::mem::take(&mut view.own.rows);
         let rows = memo.get(scene.revision, || season(library));
         if rows.is_empty() {
             ui.label(
@@ -63,11 +67,11 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View) {
                 row_ui(ui, scene, view, row, width);
             }
         });
-        view.season.rows = memo;
+        view.own.rows = memo;
     });
 }
 
-fn row_ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &View, row: &SeasonRow, width: f32) {
+fn row_ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &Here<'_>, row: &SeasonRow, width: f32) {
     let tokens = scene.tokens;
     let here = view.programme.as_ref() == Some(&row.programme);
     let top = ui.cursor().top();

@@ -23,6 +23,9 @@ use egui::{Align2, Rect, Ui, pos2, vec2};
 pub use keys::KEYS;
 pub use share_out::Scope;
 
+/// The view with this place's own state.
+type Here<'v> = crate::view::Here<'v, State>;
+
 /// What the place looks at.
 #[derive(Default)]
 pub struct State {
@@ -82,12 +85,13 @@ mod measure {
 }
 
 /// Draws the place.
-pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View) {
+pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, own: &mut State) {
+    let view = &mut Here { shared: view, own };
     let mut full = ui.max_rect();
     let key = board::Key::new(scene, view);
     let library = scene.library;
     // Held apart while they are drawn, as drawing changes the rest of the state.
-    let mut boards = std::mem::take(&mut view.section.board);
+    let mut boards = std::mem::take(&mut view.own.board);
     let board = boards.get(key.clone(), || board::board(library, view));
     keys::act(ui, scene, view, board.as_ref());
     let heading = Rect::from_min_size(
@@ -99,7 +103,7 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View) {
         pos2(full.right() - measure::SHEET, full.top() + space::XS + measure::HEADING),
         full.max,
     );
-    if view.section.sheet.is_some() {
+    if view.own.sheet.is_some() {
         full.max.x = beside.left();
         sheet::ui(ui, scene, view, beside);
     }
@@ -116,7 +120,7 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View) {
         ),
         None => nothing(ui, scene, full, "Choose a work above, or one in Works."),
     }
-    view.section.board = boards;
+    view.own.board = boards;
 }
 
 fn nothing(ui: &mut Ui, scene: &mut Scene<'_>, full: Rect, words: &str) {
@@ -134,7 +138,14 @@ fn nothing(ui: &mut Ui, scene: &mut Scene<'_>, full: Rect, words: &str) {
     });
 }
 
-fn whole(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, board: &Board, key: &board::Key, full: Rect) {
+fn whole(
+    ui: &mut Ui,
+    scene: &mut Scene<'_>,
+    view: &mut Here<'_>,
+    board: &Board,
+    key: &board::Key,
+    full: Rect,
+) {
     let top = full.top() + space::XS + measure::HEADING;
     let proof = Rect::from_min_size(
         pos2(full.left() + space::L, top),
@@ -161,10 +172,7 @@ fn whole(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, board: &Board, key
     let answers = call.map(|at| {
         let library = scene.library;
         let programme = view.programme.clone();
-        view.section
-            .answers
-            .get((key.clone(), at.clone()), || answers(library, programme.as_ref(), &at))
-            .clone()
+        view.own.answers.get((key.clone(), at.clone()), || answers(library, programme.as_ref(), &at)).clone()
     });
     ruler_ui(ui, scene, board, &time, ruler);
     lane::ui(ui, scene, view, board, &time, lanes, answers.as_deref());
@@ -192,21 +200,21 @@ struct Time {
 }
 
 impl Time {
-    fn new(board: &Board, view: &View, full: Rect) -> Self {
+    fn new(board: &Board, view: &Here<'_>, full: Rect) -> Self {
         let left = full.left() + measure::HEAD + 20.0;
         let right = full.right() - space::L;
         let whole = f64::from(right - left) / board.end_s.max(1.0);
-        let zoom = 1.5_f64.powi(i32::try_from(view.section.zoom).unwrap_or(0));
+        let zoom = 1.5_f64.powi(i32::try_from(view.own.zoom).unwrap_or(0));
         Self {
             left,
             right,
-            from_s: if view.section.zoom == 0 { 0.0 } else { view.section.from_s },
+            from_s: if view.own.zoom == 0 { 0.0 } else { view.own.from_s },
             a_second: whole * zoom,
         }
     }
 
     fn x(&self, seconds: f64) -> f32 {
-        self.left + crate::app::to_f32((seconds - self.from_s) * self.a_second)
+        self.left + crate::theme::to_f32((seconds - self.from_s) * self.a_second)
     }
 }
 

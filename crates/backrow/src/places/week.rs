@@ -19,6 +19,9 @@ use backrow_core::week::Week;
 use egui::{Frame, Margin, RichText, Ui};
 use std::sync::Arc;
 
+/// The view with this place's own state.
+type Here<'v> = crate::view::Here<'v, State>;
+
 /// What the place looks at.
 #[derive(Default)]
 pub struct State {
@@ -72,8 +75,8 @@ impl State {
 }
 
 /// The week at hand: the chosen one while it is there, else that of the programme, else the first.
-fn week_at_hand(view: &View, library: &Library) -> Option<Arc<Week>> {
-    let chosen = view.week.week.as_ref().and_then(|id| library.weeks.get(id));
+fn week_at_hand(view: &Here<'_>, library: &Library) -> Option<Arc<Week>> {
+    let chosen = view.own.week.as_ref().and_then(|id| library.weeks.get(id));
     let of_programme = || {
         let week = view.programme.as_ref().and_then(|id| library.week_of(id))?;
         library.weeks.get(&week.id)
@@ -82,7 +85,8 @@ fn week_at_hand(view: &View, library: &Library) -> Option<Arc<Week>> {
 }
 
 /// Draws the place.
-pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View) {
+pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, own: &mut State) {
+    let view = &mut Here { shared: view, own };
     Frame::new().inner_margin(Margin { left: 16, right: 12, top: 8, bottom: 0 }).show(ui, |ui| {
         let week = week_at_hand(view, scene.library);
         ui.horizontal(|ui| {
@@ -104,12 +108,12 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View) {
                     return;
                 };
                 tabs(ui, view);
-                if view.week.tab == Tab::Services {
+                if view.own.tab == Tab::Services {
                     services::keys(ui, scene, view, &week);
                 }
                 egui::ScrollArea::vertical().id_salt("week").auto_shrink([false, false]).show(ui, |ui| {
                     ui.set_width(ui.available_width() - 8.0);
-                    match view.week.tab {
+                    match view.own.tab {
                         Tab::Services => {
                             programme::week_line(ui, scene, view, &week);
                             ui.add_space(space::XS);
@@ -127,14 +131,14 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View) {
     });
 }
 
-fn tabs(ui: &mut Ui, view: &mut View) {
+fn tabs(ui: &mut Ui, view: &mut Here<'_>) {
     ui.horizontal(|ui| {
         for tab in Tab::ALL {
-            let here = view.week.tab == tab;
+            let here = view.own.tab == tab;
             let response = ui.selectable_label(here, tab.word());
             response.widget_info(|| egui::WidgetInfo::selected(egui::Role::Tab, true, here, tab.word()));
             if response.clicked() {
-                view.week.tab = tab;
+                view.own.tab = tab;
             }
         }
     });

@@ -3,7 +3,7 @@
 mod again;
 mod calls;
 mod editor;
-pub mod folder;
+mod folder;
 mod list;
 
 use crate::scene::Scene;
@@ -13,6 +13,9 @@ use crate::view::View;
 use backrow_core::library::Library;
 use backrow_files::score::ScoreReading;
 use egui::{Frame, Margin, RichText, Ui};
+
+/// The view with this place's own state.
+type Here<'v> = crate::view::Here<'v, State>;
 
 /// What the place looks at.
 #[derive(Default)]
@@ -62,36 +65,37 @@ impl State {
 }
 
 /// Draws the place.
-pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View) {
+pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, own: &mut State) {
+    let view = &mut Here { shared: view, own };
     Frame::new().inner_margin(Margin { left: 16, right: 16, top: 8, bottom: 0 }).show(ui, |ui| {
-        let title = match &view.works.desk {
+        let title = match &view.own.desk {
             Some(desk) => desk.title(),
-            None if view.works.folder.is_some() => "A folder of scores",
+            None if view.own.folder.is_some() => "A folder of scores",
             None => "Works",
         };
         ui.label(RichText::new(title).font(serif(size::TITLE)).color(scene.tokens.ink));
         ui.add_space(space::XS);
         keys(ui, scene, view);
-        if let Some(mut desk) = view.works.desk.take() {
+        if let Some(mut desk) = view.own.desk.take() {
             match editor::ui(ui, scene, view, &mut desk) {
-                editor::Outcome::GoesOn => view.works.desk = Some(desk),
+                editor::Outcome::GoesOn => view.own.desk = Some(desk),
                 editor::Outcome::Kept => {}
                 editor::Outcome::Left => {
-                    view.works.desk = Some(desk);
-                    view.works.clear_desk();
+                    view.own.desk = Some(desk);
+                    view.own.clear_desk();
                 }
             }
-        } else if let Some(mut reading) = view.works.folder.take() {
+        } else if let Some(mut reading) = view.own.folder.take() {
             match folder::ui(ui, scene, &mut reading) {
-                folder::Outcome::Stays => view.works.folder = Some(reading),
+                folder::Outcome::Stays => view.own.folder = Some(reading),
                 folder::Outcome::Closed => {}
                 folder::Outcome::Desk(desk) => {
-                    view.works.desk = Some(*desk);
-                    view.works.folder = Some(reading);
+                    view.own.desk = Some(*desk);
+                    view.own.folder = Some(reading);
                 }
             }
         } else {
-            list::read_line(ui, scene, &mut view.works);
+            list::read_line(ui, scene, &mut view.own);
             list::options_line(ui, scene);
             ui.add_space(space::S);
             let height = ui.available_height();
@@ -114,16 +118,16 @@ pub const KEYS: &[(&str, &str)] = &[
     ("Esc", "Clear the desk; nothing enters the library"),
 ];
 
-fn keys(ui: &Ui, scene: &Scene<'_>, view: &mut View) {
-    if view.works.desk.is_some() || view.keys_are_taken(ui.ctx()) {
+fn keys(ui: &Ui, scene: &Scene<'_>, view: &mut Here<'_>) {
+    if view.own.desk.is_some() || view.keys_are_taken(ui.ctx()) {
         return;
     }
     let pressed = |key| ui.input_mut(|i| i.consume_key(egui::Modifiers::COMMAND, key));
     if pressed(egui::Key::N) {
-        view.works.desk = Some(editor::Editor::new());
+        view.own.desk = Some(editor::Editor::new());
     } else if pressed(egui::Key::E)
         && let Some(work) = view.work.as_ref().and_then(|id| scene.library.works.get(id))
     {
-        view.works.desk = Some(editor::Editor::of_library(work));
+        view.own.desk = Some(editor::Editor::of_library(work));
     }
 }

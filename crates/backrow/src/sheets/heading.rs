@@ -1,6 +1,6 @@
 //! What stands at the head and foot of every sheet of a programme.
 
-use crate::frame::top_strip::span_words;
+use crate::words::span_words;
 use backrow_core::library::Library;
 use backrow_core::week::Programme;
 use backrow_print::{Head, Version};

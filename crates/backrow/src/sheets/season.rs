@@ -1,7 +1,7 @@
 //! The season: for each programme the players needed, extras, hires and collisions.
 
 use super::{head, summary};
-use crate::frame::top_strip::span_words;
+use crate::words::span_words;
 use backrow_core::findings::{self, Degree, span_of};
 use backrow_core::hiring::proposals;
 use backrow_core::id::ProgrammeId;

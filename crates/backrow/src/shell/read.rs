@@ -42,8 +42,8 @@ impl Read {
 
     /// Every score of a folder; one that cannot be read is told and costs only itself.
     fn folder(&self, kinds: &Kinds) -> Result<Answer, Problem> {
-        let files = crate::places::works::folder::music_in(&self.score)
-            .map_err(|why| not_there(&self.score, &why))?;
+        let files =
+            backrow_files::score::music_in(&self.score).map_err(|why| not_there(&self.score, &why))?;
         if files.is_empty() {
             return Err(Problem {
                 code: "score-folder",

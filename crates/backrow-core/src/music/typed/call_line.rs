@@ -105,8 +105,9 @@ fn parse_stretch(text: &str, reading: Reading) -> Result<Stretch, TypedError> {
             Some((name, count)) => (name.to_owned(), strokes(&word, count)?),
             None => (word.clone(), 1),
         };
-        match note(&name, reading) {
-            Ok((written, shift)) => stretch.notes.push((written, shift, count)),
+        let (bare, shift) = name.split_once('^').unwrap_or((&name, "0"));
+        match parse_note(bare, reading) {
+            Ok(written) => stretch.notes.push((written, semitones(&word, shift)?, count)),
             Err(_) if word.contains('*') => {
                 stretch.strokes.push(UnpitchedNote { name: name.trim_matches('"').to_owned(), count });
             }
@@ -155,10 +156,11 @@ fn strokes(word: &str, count: &str) -> Result<u32, TypedError> {
     })
 }
 
-/// "F#5" or, where the page departs from the call's convention, "F#5^12".
-fn note(text: &str, reading: Reading) -> Result<(Spelled, i8), crate::pitch::NoteParseError> {
-    let (name, shift) = text.split_once('^').unwrap_or((text, "0"));
-    Ok((parse_note(name, reading)?, shift.parse().unwrap_or(0)))
+/// The 12 of "F#5^12": how far the page departs from the call's convention there.
+fn semitones(word: &str, shift: &str) -> Result<i8, TypedError> {
+    shift.parse().map_err(|_bad| {
+        TypedError::new(format!("\"{word}\": after ^ semitones are typed, such as F#5^12 or F#5^-12"))
+    })
 }
 
 impl TypedCall {
@@ -358,6 +360,10 @@ mod tests {
     #[case("xylophone | F5", "begins with its measures")]
     #[case("xylophone | 1 H5", "no note")]
     #[case("xylophone | 1 F5*0", "number from 1")]
+    #[case("xylophone | 1 F#5^abc", "semitones")]
+    #[case("xylophone | 1 F#5^abc*3", "semitones")]
+    #[case("xylophone | 1 F#5^200", "semitones")]
+    #[case("xylophone | 1 F#5^", "semitones")]
     #[case("xylophone | 1 @9-3", "the first first")]
     #[case("xylophone | 1 \"rim*3", "not closed")]
     #[case("xylophone | 90-120 F5", "not in the tempo lines; their last is 100")]

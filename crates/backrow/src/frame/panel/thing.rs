@@ -4,29 +4,15 @@ use super::{fact, rule};
 use crate::intent::Intent;
 use crate::scene::Scene;
 use crate::theme::tokens::size;
-use crate::theme::{sans, semibold, serif};
+use crate::theme::widgets::{caution, primary};
+use crate::theme::{sans, serif};
 use crate::view::{Carried, Place, Selected, View};
+use crate::words::{owner_words, place_words};
 use backrow_core::collection::{Instrument, Owner};
 use backrow_core::edit::Edit;
 use backrow_core::id::{BeaterId, InstrumentId, PlayerId};
 use backrow_core::library::Library;
 use egui::{RichText, Ui};
-
-/// "ours", a player's name, or the words for somebody else.
-pub fn owner_words(library: &Library, owner: &Owner) -> String {
-    match owner {
-        Owner::House => "ours".to_owned(),
-        Owner::Player(id) => library.player_name(id),
-        Owner::Other(words) => words.clone(),
-    }
-}
-
-/// What a place is called; empty when there is none.
-pub fn place_words(library: &Library, place: Option<&backrow_core::id::PlaceId>) -> String {
-    place.map_or_else(String::new, |id| {
-        library.places.get(id).map_or_else(|| id.to_string(), |place| place.name.clone())
-    })
-}
 
 fn title(ui: &mut Ui, scene: &Scene<'_>, words: &str, beneath: &str) {
     ui.add(egui::Label::new(RichText::new(words).font(serif(size::HEADING)).color(scene.tokens.ink)).wrap());
@@ -60,7 +46,11 @@ pub fn instrument(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, id: &Inst
         let how = if mass.weighed { "weighed" } else { "estimate" };
         fact(ui, scene, "Mass", format!("{:.0} kg, {how}", mass.kg));
         if mass.kg >= 25.0 {
-            caution(ui, scene, "Heavy: plan hands and lifting with the venue’s staff, by local rules.");
+            caution(
+                ui,
+                &scene.tokens,
+                "Heavy: plan hands and lifting with the venue’s staff, by local rules.",
+            );
         }
     }
     if !thing.character.is_empty() {
@@ -80,27 +70,13 @@ fn summary(library: &Library, thing: &Instrument) -> String {
     format!("{kind}, {}, {}", thing.material.word(), thing.layout.word())
 }
 
-/// A line of caution, with its triangle.
-pub fn caution(ui: &mut Ui, scene: &Scene<'_>, words: &str) {
-    ui.horizontal_top(|ui| {
-        let (rect, _) = ui.allocate_exact_size(egui::vec2(14.0, 16.0), egui::Sense::hover());
-        crate::theme::marks::mark(
-            ui.painter(),
-            rect.center(),
-            crate::theme::marks::Mark::Care,
-            &scene.tokens,
-        );
-        ui.add(egui::Label::new(RichText::new(words).font(sans(size::NOTE)).color(scene.tokens.ink2)).wrap());
-    });
-}
-
 fn instrument_actions(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, thing: &Instrument) {
     ui.horizontal_wrapped(|ui| {
         if let (Some(call), Some(programme)) = (&view.call, &view.programme)
             && let Some((_, asked)) = scene.library.call(call)
         {
             let words = format!("Give to {}", scene.library.call_name(asked));
-            if primary(ui, scene, &words).clicked() {
+            if primary(ui, &scene.tokens, &words).clicked() {
                 let edit = Edit::UseInstruments {
                     programme: programme.clone(),
                     call: call.clone(),
@@ -120,12 +96,6 @@ fn instrument_actions(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, thing
             view.in_hand = Some(Carried::Instrument(thing.id.clone()));
         }
     });
-}
-
-/// A button filled with the accent.
-pub fn primary(ui: &mut Ui, scene: &Scene<'_>, words: &str) -> egui::Response {
-    let text = RichText::new(words).font(semibold(size::TEXT)).color(scene.tokens.on_fill());
-    ui.add(egui::Button::new(text).fill(scene.tokens.accent))
 }
 
 /// A player.

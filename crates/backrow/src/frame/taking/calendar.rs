@@ -1,9 +1,9 @@
 //! A calendar: each event with the service that it would become.
 
-use crate::frame::panel::thing::primary;
 use crate::intent::Intent;
 use crate::scene::Scene;
 use crate::theme::tokens::{size, space};
+use crate::theme::widgets::primary;
 use crate::theme::{sans, semibold, serif};
 use crate::view::Place;
 use backrow_core::id::ProgrammeId;
@@ -44,7 +44,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, state: &mut State) -> bool 
         let count =
             state.proposals.iter().filter(|proposal| proposal.take && proposal.programme.is_some()).count();
         let words = format!("Take in {count} service{}", if count == 1 { "" } else { "s" });
-        if primary(ui, scene, &words).clicked()
+        if primary(ui, &scene.tokens, &words).clicked()
             && let Some(edit) = edit(scene.library, &state.calendar.file, &state.proposals)
         {
             scene.edit(edit);

@@ -1,10 +1,10 @@
 //! A table of instruments: each column with the field that it stands for, the first rows, and what cannot be read.
 
-use crate::frame::panel::thing::primary;
 use crate::intent::Intent;
 use crate::memo::Memo;
 use crate::scene::Scene;
 use crate::theme::tokens::{size, space};
+use crate::theme::widgets::primary;
 use crate::theme::{sans, semibold, serif};
 use crate::view::Place;
 use backrow_files::tables::collection::{Field, Grid, Taken, match_columns, take};
@@ -48,7 +48,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, state: &mut State) -> bool 
     let mut goes_on = true;
     ui.horizontal(|ui| {
         let words = format!("Take in {} instruments", taken.instruments.len());
-        if primary(ui, scene, &words).clicked() && !taken.instruments.is_empty() {
+        if primary(ui, &scene.tokens, &words).clicked() && !taken.instruments.is_empty() {
             scene.edit(taken.edit(&state.grid.file));
             scene.ask(Intent::Go(Place::Collection));
             goes_on = false;

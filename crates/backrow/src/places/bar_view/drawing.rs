@@ -2,10 +2,10 @@
 
 use super::Shown;
 use super::asked::Asked;
+use crate::places::bar_view::Here;
 use crate::scene::Scene;
 use crate::theme::tokens::{Tokens, size};
 use crate::theme::{marks, sans, semibold, serif_italic};
-use crate::view::View;
 use backrow_core::collection::{Frame, Layout};
 use backrow_core::compass::PitchSet;
 use backrow_core::pitch::KeyNumber;
@@ -33,7 +33,7 @@ pub(super) struct Outcome {
 pub(super) fn ui(
     ui: &mut Ui,
     scene: &Scene<'_>,
-    view: &View,
+    view: &Here<'_>,
     shown: &Shown,
     answer: &Asked,
     rect: Rect,
@@ -44,8 +44,8 @@ pub(super) fn ui(
     let asks = call.map_or(PitchSet::EMPTY, backrow_core::music::Call::sounding);
     let notes: Vec<_> = call.map(|call| call.notes().collect()).unwrap_or_default();
     let near = |by: usize| call.zip(notes.get(by)).and_then(|(call, note)| call.sounding_of(note));
-    let next = near(view.bar_view.step.map_or(0, |at| at + 1));
-    let before = view.bar_view.step.and_then(|at| at.checked_sub(1)).and_then(near);
+    let next = near(view.own.step.map_or(0, |at| at + 1));
+    let before = view.own.step.and_then(|at| at.checked_sub(1)).and_then(near);
     let mut out = Outcome::default();
     let painter = ui.painter().clone();
     for (at, bar) in bars.iter().enumerate() {

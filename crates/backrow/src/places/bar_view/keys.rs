@@ -1,8 +1,8 @@
 //! The place's keys.
 
 use super::Shown;
+use crate::places::bar_view::Here;
 use crate::scene::Scene;
-use crate::view::View;
 use egui::{Key, Modifiers, Ui};
 
 /// The place's own keys, for the keyboard map.
@@ -25,14 +25,13 @@ const LETTERS: [(Key, &str); 8] = [
 ];
 
 /// Acts on the keys pressed.
-pub(super) fn act(ui: &Ui, scene: &Scene<'_>, view: &mut View, shown: &Shown) {
-    if view.asking.is_some() || view.finder.open || view.keys_shown || egui::Popup::is_any_open(ui.ctx()) {
-        return;
+pub(super) fn act(ui: &Ui, scene: &Scene<'_>, view: &mut Here<'_>, shown: &Shown) {
+    // The field for the note takes letters, not this key.
+    let free = view.over.is_none() && !egui::Popup::is_any_open(ui.ctx());
+    if free && ui.input_mut(|i| i.consume_key(Modifiers::NONE, Key::F11)) {
+        view.own.full = !view.own.full;
     }
-    if ui.input_mut(|i| i.consume_key(Modifiers::NONE, Key::F11)) {
-        view.bar_view.full = !view.bar_view.full;
-    }
-    if ui.ctx().text_edit_focused() {
+    if view.keys_are_taken(ui.ctx()) {
         return;
     }
     let (left, right) = ui.input_mut(|i| {
@@ -43,8 +42,8 @@ pub(super) fn act(ui: &Ui, scene: &Scene<'_>, view: &mut View, shown: &Shown) {
     }
     for (key, letter) in LETTERS {
         if ui.input_mut(|i| i.consume_key(Modifiers::NONE, key)) {
-            letter.clone_into(&mut view.bar_view.text);
-            view.bar_view.note = None;
+            letter.clone_into(&mut view.own.text);
+            view.own.note = None;
             // The rest is typed into the field; the letter is already there.
             ui.memory_mut(|m| m.request_focus(egui::Id::unique("written note")));
             let typed = |e: &egui::Event| matches!(e, egui::Event::Text(t) if t.eq_ignore_ascii_case(letter));
@@ -54,18 +53,18 @@ pub(super) fn act(ui: &Ui, scene: &Scene<'_>, view: &mut View, shown: &Shown) {
 }
 
 /// To the next note of the call, or the one before.
-pub(super) fn step(scene: &Scene<'_>, view: &mut View, shown: &Shown, forth: bool) {
+pub(super) fn step(scene: &Scene<'_>, view: &mut Here<'_>, shown: &Shown, forth: bool) {
     let Some((_, call)) = &shown.call else { return };
     let count = call.notes().count();
-    let next = match (view.bar_view.step, forth) {
+    let next = match (view.own.step, forth) {
         (None, _) => 0,
         (Some(at), true) => (at + 1).min(count.saturating_sub(1)),
         (Some(at), false) => at.saturating_sub(1),
     };
     if let Some(note) = call.notes().nth(next) {
-        view.bar_view.step = Some(next);
+        view.own.step = Some(next);
         if let Some(sounding) = call.sounding_of(note) {
-            view.bar_view.ask(note.written, sounding, scene.settings.note_reading());
+            view.own.ask(note.written, sounding, scene.settings.note_reading());
         }
     }
 }

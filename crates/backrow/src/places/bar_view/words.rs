@@ -2,41 +2,41 @@
 
 use super::Shown;
 use super::asked::Asked;
+use crate::places::bar_view::Here;
 use crate::scene::Scene;
 use crate::theme::tokens::{size, space};
 use crate::theme::{marks, sans, semibold};
-use crate::view::View;
 use backrow_core::collection::bar_place;
 use backrow_core::music::CallNote;
 use egui::{Align2, Rect, Ui, WidgetInfo, pos2, vec2};
 
 /// The field for the written note, with its sounding name and frequency.
-pub(super) fn ask(ui: &mut Ui, scene: &Scene<'_>, view: &mut View, answer: &Asked, rect: Rect, big: f32) {
+pub(super) fn ask(ui: &mut Ui, scene: &Scene<'_>, view: &mut Here<'_>, answer: &Asked, rect: Rect, big: f32) {
     let tokens = scene.tokens;
     marks::text(ui.painter(), rect.min, Align2::LEFT_TOP, "written", sans(size::HEADING), tokens.ink2);
     let field = Rect::from_min_size(rect.min + vec2(0.0, 24.0), vec2(176.0 * big, 72.0 * big));
     let id = egui::Id::unique("written note");
-    let edit = egui::TextEdit::singleline(&mut view.bar_view.text)
+    let edit = egui::TextEdit::singleline(&mut view.own.text)
         .id(id)
         .font(semibold(48.0 * big))
         .margin(egui::Margin::symmetric(12, 4))
         .desired_width(field.width() - 24.0);
     let response = ui.put(field, edit);
     response.widget_info(|| WidgetInfo::labeled(egui::Role::TextInput, true, "Written note"));
-    if std::mem::take(&mut view.bar_view.wants_focus) {
+    if std::mem::take(&mut view.own.wants_focus) {
         response.request_focus();
         if let Some(mut state) = egui::TextEdit::load_state(ui.ctx(), id) {
             let all = egui::text::CCursorRange::two(
                 egui::text::CCursor::new(0),
-                egui::text::CCursor::new(view.bar_view.text.chars().count()),
+                egui::text::CCursor::new(view.own.text.chars().count()),
             );
             state.cursor.set_char_range(Some(all));
             state.store(ui.ctx(), id);
         }
     }
     if response.changed() {
-        view.bar_view.note = None;
-        view.bar_view.step = None;
+        view.own.note = None;
+        view.own.step = None;
     }
     let left = field.right() + space::XL;
     marks::text(
@@ -124,7 +124,7 @@ fn leader(ui: &Ui, bar: Option<Rect>, words: Rect, ink: egui::Color32) {
 pub(super) fn steps(
     ui: &mut Ui,
     scene: &Scene<'_>,
-    view: &mut View,
+    view: &mut Here<'_>,
     shown: &Shown,
     rect: Rect,
     drawn: &super::drawing::Outcome,
@@ -160,7 +160,7 @@ pub(super) fn steps(
     let builder =
         egui::UiBuilder::new().max_rect(rect).layout(egui::Layout::left_to_right(egui::Align::Center));
     let mut line = ui.new_child(builder);
-    let now = view.bar_view.step;
+    let now = view.own.step;
     let before = now.and_then(|at| at.checked_sub(1)).and_then(|at| notes.get(at));
     let next = notes.get(now.map_or(0, |at| at + 1));
     let count = now

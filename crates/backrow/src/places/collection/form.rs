@@ -4,11 +4,11 @@ mod fields;
 
 use super::table::Thing;
 use super::{Tab, frames_text, pieces_text};
-use crate::frame::panel::thing::primary;
 use crate::intent::Intent;
 use crate::scene::Scene;
 use crate::theme::serif;
 use crate::theme::tokens::{size, space};
+use crate::theme::widgets::primary;
 use crate::view::Selected;
 use backrow_core::collection::{Beater, Hardness, Head, Instrument, Mass, Owner, Place, Player};
 use backrow_core::edit::Edit;
@@ -28,6 +28,8 @@ enum Draft {
 /// A draft with the texts that are read when it is kept.
 pub(super) struct Form {
     draft: Draft,
+    /// Whether it is of something that the library does not have yet; it gets its id from its name when it is saved.
+    is_new: bool,
     frames: String,
     pieces: String,
     character: String,
@@ -40,9 +42,10 @@ pub(super) struct Form {
 }
 
 impl Form {
-    fn with(draft: Draft) -> Self {
+    fn with(draft: Draft, is_new: bool) -> Self {
         let mut form = Self {
             draft,
+            is_new,
             frames: String::new(),
             pieces: String::new(),
             character: String::new(),
@@ -114,7 +117,7 @@ impl Form {
             }),
             Tab::House => return None,
         };
-        Some(Self::with(draft))
+        Some(Self::with(draft, true))
     }
 
     /// A form for a thing that is there.
@@ -129,31 +132,22 @@ impl Form {
             Thing::Selectable(Selected::Call(_)) => return None,
             Thing::Place(id) => Draft::Place((**library.places.get(id)?).clone()),
         };
-        Some(Self::with(draft))
+        Some(Self::with(draft, false))
     }
 
     /// A form for another one like the draft: it gets an id of its own.
     pub(super) fn like(scene: &Scene<'_>, thing: &Thing) -> Option<Self> {
         let mut form = Self::of(scene, thing)?;
+        form.is_new = true;
         let again = |name: &mut String| name.push_str(", another");
         match &mut form.draft {
-            Draft::Instrument(thing) => {
-                thing.id = InstrumentId::fresh("new", |_| false);
-                again(&mut thing.name);
-            }
-            Draft::Beater(beater) => {
-                beater.id = BeaterId::fresh("new", |_| false);
-                again(&mut beater.name);
-            }
+            Draft::Instrument(thing) => again(&mut thing.name),
+            Draft::Beater(beater) => again(&mut beater.name),
             Draft::Player(player) => {
-                player.id = PlayerId::fresh("new", |_| false);
                 player.absences.clear();
                 again(&mut player.name);
             }
-            Draft::Place(place) => {
-                place.id = PlaceId::fresh("new", |_| false);
-                again(&mut place.name);
-            }
+            Draft::Place(place) => again(&mut place.name),
         }
         Some(form)
     }
@@ -171,7 +165,7 @@ impl Form {
             Draft::Instrument(thing) => {
                 let mut thing = (**thing).clone();
                 thing.name = need(&thing.name)?;
-                if thing.id.as_str() == "new" {
+                if self.is_new {
                     thing.id = InstrumentId::fresh(&thing.name, |id| library.instruments.contains_key(id));
                 }
                 thing.frames = frames_text::frames_of(&self.frames).map_err(|why| format!("Bars, {why}"))?;
@@ -199,7 +193,7 @@ impl Form {
                     suits: kinds_of(library, &self.kinds)?,
                     ..beater.clone()
                 };
-                if beater.id.as_str() == "new" {
+                if self.is_new {
                     beater.id = BeaterId::fresh(&beater.name, |id| library.beaters.contains_key(id));
                 }
                 let id = beater.id.clone();
@@ -215,7 +209,7 @@ impl Form {
                 if player.initials.trim().is_empty() || player.initials.chars().count() > 3 {
                     return Err("Initials: one to three letters.".to_owned());
                 }
-                if player.id.as_str() == "new" {
+                if self.is_new {
                     player.id = PlayerId::fresh(&player.name, |id| library.players.contains_key(id));
                 }
                 let id = player.id.clone();
@@ -223,7 +217,7 @@ impl Form {
             }
             Draft::Place(place) => {
                 let mut place = Place { name: need(&place.name)?, ..place.clone() };
-                if place.id.as_str() == "new" {
+                if self.is_new {
                     place.id = PlaceId::fresh(&place.name, |id| library.places.contains_key(id));
                 }
                 Ok((Edit::PutPlace(place), None))
@@ -286,7 +280,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, form: &mut Form) -> bool {
     ui.horizontal(|ui| {
         ui.label(RichText::new(title).font(serif(size::HEADING)).color(tokens.ink));
         ui.add_space(space::M);
-        keeps = primary(ui, scene, "Keep").on_hover_text("Ctrl Enter").clicked();
+        keeps = primary(ui, &scene.tokens, "Keep").on_hover_text("Ctrl Enter").clicked();
         goes_on = !ui.button("Leave it").on_hover_text("Esc").clicked();
     });
     keeps |= ui.input_mut(|i| i.consume_key(egui::Modifiers::COMMAND, egui::Key::Enter));

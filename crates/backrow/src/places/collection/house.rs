@@ -1,9 +1,9 @@
 //! The house: its name, its A and temperature, and the section's habits for moves.
 
-use crate::frame::panel::thing::primary;
 use crate::intent::Intent;
 use crate::scene::Scene;
 use crate::theme::tokens::space;
+use crate::theme::widgets::primary;
 use backrow_core::edit::Edit;
 use backrow_core::library::{Habits, House};
 use backrow_core::pitch::ReferenceA;
@@ -55,7 +55,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, state: &mut Option<Draft>) 
     wishes(ui, scene, &mut house.wishes);
     ui.add_space(space::S);
     ui.horizontal(|ui| {
-        if primary(ui, scene, "Keep").clicked() {
+        if primary(ui, &scene.tokens, "Keep").clicked() {
             match ReferenceA::new(draft.a) {
                 Ok(a) => scene.edit(Edit::SetHouse(House { a, ..draft.house.clone() })),
                 Err(why) => scene.ask(Intent::Say(why.to_string())),

@@ -58,11 +58,20 @@ fn piece_of(line: &str) -> Result<Piece, String> {
     Ok(piece)
 }
 
-/// "2 x frame" as 2 and "frame"; without a number it is one.
+/// "2 x frame", "2x frame" and "2 frames" as 2 and what follows; without a number it is one. The x is a sign only where it
+/// stands alone after the number: "6 xylophone cases" are six.
 fn counted(text: &str) -> (u32, &str) {
-    let split = text.split_once(['x', '×']);
-    let count = split.and_then(|(count, what)| Some((count.trim().parse().ok()?, what.trim())));
-    count.unwrap_or((1, text))
+    let digits = text.find(|c: char| !c.is_ascii_digit()).unwrap_or(text.len());
+    let (number, rest) = text.split_at(digits);
+    let Ok(count) = number.parse() else { return (1, text) };
+    let apart = rest.trim_start();
+    let sign = apart.strip_prefix(['x', '×']).filter(|what| what.starts_with(char::is_whitespace));
+    match sign {
+        Some(what) => (count, what.trim()),
+        None if apart.len() < rest.len() => (count, apart),
+        // "4-drum frame", "3rd case": the number is part of the name.
+        None => (1, text),
+    }
 }
 
 fn unknown(part: &str) -> String {
@@ -89,6 +98,19 @@ mod tests {
         let expected =
             Piece { what: "xylophone case".to_owned(), count: 3, mass, hands: 2, ..Piece::default() };
         assert_eq!(pieces, [expected]);
+    }
+
+    #[rstest]
+    #[case("6 xylophone cases", 6, "xylophone cases")]
+    #[case("6 x xylophone cases", 6, "xylophone cases")]
+    #[case("2x frame", 2, "frame")]
+    #[case("2 × frame", 2, "frame")]
+    #[case("xylophone case", 1, "xylophone case")]
+    #[case("box x 2", 1, "box x 2")]
+    #[case("4-drum frame", 1, "4-drum frame")]
+    #[case("99999999999 cases", 1, "99999999999 cases")]
+    fn only_an_x_that_stands_alone_is_a_sign(#[case] text: &str, #[case] count: u32, #[case] what: &str) {
+        assert_eq!(counted(text), (count, what));
     }
 
     #[rstest]

@@ -2,12 +2,13 @@
 
 use super::Tab;
 use super::form::Form;
-use crate::frame::panel::thing::{owner_words, place_words};
 use crate::intent::Intent;
+use crate::places::collection::Here;
 use crate::scene::Scene;
 use crate::theme::tokens::size;
 use crate::theme::{marks, sans};
-use crate::view::{Carried, Selected, View};
+use crate::view::{Carried, Selected};
+use crate::words::{owner_words, place_words};
 use backrow_core::edit::Edit;
 use backrow_core::id::{PlaceId, slug_of};
 use backrow_core::library::Library;
@@ -56,21 +57,19 @@ const fn columns(tab: Tab) -> &'static [(&'static str, f32)] {
 }
 
 /// Draws filter, heads and rows.
-pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View) {
-    let tab = view.collection.tab;
+pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>) {
+    let tab = view.own.tab;
     line(ui, scene, view, tab);
     let library = scene.library;
-    let state = &view.collection;
+    let state = &view.own;
     let key = (scene.revision, tab, state.filter.clone(), state.column, state.backwards);
-    let mut memo = std::mem::take(&mut view.collection.rows);
-    let rows = memo.get(key, || {
-        rows(library, tab, &view.collection.filter, view.collection.column, view.collection.backwards)
-    });
+    let mut memo = std::mem::take(&mut view.own.rows);
+    let rows = memo.get(key, || rows(library, tab, &view.own.filter, view.own.column, view.own.backwards));
     keys(ui, scene, view, rows);
     let width = ui.available_width() - 14.0;
     heads(ui, scene, view, tab, width);
     if rows.is_empty() {
-        let words = if view.collection.filter.is_empty() {
+        let words = if view.own.filter.is_empty() {
             "Nothing here yet. Add the first with the button above."
         } else {
             "The filter leaves nothing."
@@ -79,10 +78,10 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View) {
     }
     let mut area = egui::ScrollArea::vertical().id_salt(tab.word()).auto_shrink([false, false]);
     let sight = ui.available_height();
-    if let Some(row) = view.collection.to_row.take().filter(|row| *row < rows.len()) {
+    if let Some(row) = view.own.to_row.take().filter(|row| *row < rows.len()) {
         // Just far enough for the row to be in sight.
         let top = row as f32 * 24.0;
-        let now = view.collection.scrolled;
+        let now = view.own.scrolled;
         let to = now.clamp((top + 24.0 - sight).max(0.0), top.max(0.0));
         area = area.vertical_scroll_offset(to);
     }
@@ -92,27 +91,26 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View) {
             row_ui(ui, scene, view, tab, row, width);
         }
     });
-    view.collection.scrolled = shown.state.clamped_offset().y;
-    view.collection.rows = memo;
+    view.own.scrolled = shown.state.clamped_offset().y;
+    view.own.rows = memo;
 }
 
-fn line(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, tab: Tab) {
+fn line(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, tab: Tab) {
     ui.horizontal(|ui| {
-        let field = egui::TextEdit::singleline(&mut view.collection.filter)
-            .hint_text("Filter …")
-            .desired_width(220.0);
+        let field =
+            egui::TextEdit::singleline(&mut view.own.filter).hint_text("Filter …").desired_width(220.0);
         let response = ui.add(field);
         response.widget_info(|| WidgetInfo::labeled(egui::Role::TextInput, true, "Filter the table"));
         if ui.button(format!("Add to {}", tab.word().to_lowercase())).clicked() {
-            view.collection.form = Form::new(scene, tab);
+            view.own.form = Form::new(scene, tab);
         }
         let chosen = chosen(view, tab);
         if ui.add_enabled(chosen.is_some(), egui::Button::new("Change")).clicked() {
-            view.collection.form = chosen.as_ref().and_then(|thing| Form::of(scene, thing));
+            view.own.form = chosen.as_ref().and_then(|thing| Form::of(scene, thing));
         }
         let again = egui::Button::new("Another like it");
         if ui.add_enabled(chosen.is_some(), again).on_hover_text("Ctrl D").clicked() {
-            view.collection.form = chosen.as_ref().and_then(|thing| Form::like(scene, thing));
+            view.own.form = chosen.as_ref().and_then(|thing| Form::like(scene, thing));
         }
         if ui.add_enabled(chosen.is_some(), egui::Button::new("Remove")).clicked()
             && let Some(thing) = &chosen
@@ -123,9 +121,9 @@ fn line(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, tab: Tab) {
 }
 
 /// The row that the buttons act on.
-fn chosen(view: &View, tab: Tab) -> Option<Thing> {
+fn chosen(view: &Here<'_>, tab: Tab) -> Option<Thing> {
     if tab == Tab::Places {
-        return view.collection.place.clone().map(Thing::Place);
+        return view.own.place.clone().map(Thing::Place);
     }
     let selected = view.selected.clone()?;
     let fits = matches!(
@@ -147,14 +145,14 @@ fn remove(scene: &mut Scene<'_>, thing: &Thing) {
     }
 }
 
-fn keys(ui: &Ui, scene: &mut Scene<'_>, view: &mut View, rows: &[Row]) {
+fn keys(ui: &Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, rows: &[Row]) {
     if view.keys_are_taken(ui.ctx()) {
         return;
     }
-    let tab = view.collection.tab;
+    let tab = view.own.tab;
     let pressed = |modifiers, key| ui.input_mut(|i| i.consume_key(modifiers, key));
     if pressed(Modifiers::COMMAND, Key::N) {
-        view.collection.form = Form::new(scene, tab);
+        view.own.form = Form::new(scene, tab);
     }
     let by = i32::from(pressed(Modifiers::NONE, Key::ArrowDown))
         - i32::from(pressed(Modifiers::NONE, Key::ArrowUp));
@@ -164,17 +162,17 @@ fn keys(ui: &Ui, scene: &mut Scene<'_>, view: &mut View, rows: &[Row]) {
         let next = at.map_or(Some(0), |at| at.checked_add_signed(by as isize)).and_then(|at| rows.get(at));
         match next.map(|row| &row.thing) {
             Some(Thing::Selectable(selected)) => scene.ask(Intent::Select(Some(selected.clone()))),
-            Some(Thing::Place(id)) => view.collection.place = Some(id.clone()),
+            Some(Thing::Place(id)) => view.own.place = Some(id.clone()),
             None => {}
         }
-        view.collection.to_row = at.map_or(Some(0), |at| at.checked_add_signed(by as isize));
+        view.own.to_row = at.map_or(Some(0), |at| at.checked_add_signed(by as isize));
     }
     if let Some(thing) = now {
         if pressed(Modifiers::NONE, Key::Enter) {
-            view.collection.form = Form::of(scene, &thing);
+            view.own.form = Form::of(scene, &thing);
         }
         if pressed(Modifiers::COMMAND, Key::D) {
-            view.collection.form = Form::like(scene, &thing);
+            view.own.form = Form::like(scene, &thing);
         }
         if pressed(Modifiers::NONE, Key::Delete) {
             remove(scene, &thing);
@@ -182,15 +180,15 @@ fn keys(ui: &Ui, scene: &mut Scene<'_>, view: &mut View, rows: &[Row]) {
     }
 }
 
-fn heads(ui: &mut Ui, scene: &Scene<'_>, view: &mut View, tab: Tab, width: f32) {
+fn heads(ui: &mut Ui, scene: &Scene<'_>, view: &mut Here<'_>, tab: Tab, width: f32) {
     let tokens = scene.tokens;
     let (rect, _) = ui.allocate_exact_size(vec2(width, 24.0), Sense::hover());
     let mut left = rect.left();
     for (at, (word, share)) in columns(tab).iter().enumerate() {
         let place = Rect::from_min_size(pos2(left, rect.top()), vec2(width * share, 24.0));
         let response = ui.interact(place, ui.scope_id().with(("head", at)), Sense::click());
-        let here = view.collection.column == at;
-        let arrow = match (here, view.collection.backwards) {
+        let here = view.own.column == at;
+        let arrow = match (here, view.own.backwards) {
             (true, false) => " ↓",
             (true, true) => " ↑",
             _ => "",
@@ -207,20 +205,20 @@ fn heads(ui: &mut Ui, scene: &Scene<'_>, view: &mut View, tab: Tab, width: f32) 
             ink,
         );
         if response.clicked() {
-            view.collection.backwards = here && !view.collection.backwards;
-            view.collection.column = at;
+            view.own.backwards = here && !view.own.backwards;
+            view.own.column = at;
         }
         left = place.right();
     }
     marks::hairline(ui.painter(), rect.x_range(), rect.bottom(), tokens.line);
 }
 
-fn row_ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, tab: Tab, row: &Row, width: f32) {
+fn row_ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, tab: Tab, row: &Row, width: f32) {
     let tokens = scene.tokens;
     let (rect, response) = ui.allocate_exact_size(vec2(width, 24.0), Sense::click_and_drag());
     let selected = match &row.thing {
         Thing::Selectable(selected) => view.selected.as_ref() == Some(selected),
-        Thing::Place(id) => view.collection.place.as_ref() == Some(id),
+        Thing::Place(id) => view.own.place.as_ref() == Some(id),
     };
     let name = row.cells.first().map_or("", String::as_str);
     response.widget_info(|| WidgetInfo::selected(egui::Role::Row, true, selected, name));
@@ -229,7 +227,7 @@ fn row_ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, tab: Tab, row: &R
     } else if response.hovered() {
         ui.painter().rect_filled(rect, 0.0, tokens.raised);
     }
-    crate::frame::top_strip::focus_ring(ui, &response, &tokens);
+    crate::theme::widgets::focus_ring(ui, &response, &tokens);
     let mut left = rect.left();
     for (at, ((word, share), cell)) in columns(tab).iter().zip(&row.cells).enumerate() {
         let place = Rect::from_min_size(pos2(left, rect.top()), vec2(width * share - 8.0, 24.0));
@@ -257,11 +255,11 @@ fn row_ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, tab: Tab, row: &R
     if response.clicked() {
         match &row.thing {
             Thing::Selectable(selected) => scene.ask(Intent::Select(Some(selected.clone()))),
-            Thing::Place(id) => view.collection.place = Some(id.clone()),
+            Thing::Place(id) => view.own.place = Some(id.clone()),
         }
     }
     if response.double_clicked() {
-        view.collection.form = Form::of(scene, &row.thing);
+        view.own.form = Form::of(scene, &row.thing);
     }
 }
 

@@ -1,9 +1,9 @@
 //! The pitch axis: a real keyboard to constant octave width, the call's heads above it, and the hairline's reading.
 
+use crate::places::compass::Here;
 use crate::scene::Scene;
 use crate::theme::tokens::{Tokens, size, space};
 use crate::theme::{marks, sans, semibold};
-use crate::view::View;
 use backrow_core::pitch::{KeyNumber, Octave, Spelled};
 use egui::{Align2, Rect, Stroke, StrokeKind, Ui, pos2, vec2};
 
@@ -21,8 +21,8 @@ pub(super) struct Axis {
 }
 
 impl Axis {
-    pub(super) fn new(area: Rect, view: &View, scene: &Scene<'_>) -> Self {
-        let state = &view.compass;
+    pub(super) fn new(area: Rect, view: &Here<'_>, scene: &Scene<'_>) -> Self {
+        let state = &view.own;
         // Six octaves and a key fit beside each other at the whole-pixel width of 84 points an octave.
         let fit = ((area.width() - 12.0) / 6.0 / 84.0).floor().max(1.0) * 84.0;
         let zoom = i16::try_from(state.zoom).unwrap_or(0);
@@ -59,7 +59,7 @@ impl Axis {
 pub(super) fn ui(
     ui: &mut Ui,
     scene: &Scene<'_>,
-    view: &mut View,
+    view: &mut Here<'_>,
     axis: &Axis,
     rect: Rect,
     hair: Option<KeyNumber>,
@@ -111,7 +111,7 @@ fn paint_keyboard(ui: &Ui, axis: &Axis, keyboard: Rect, tokens: &Tokens) {
     }
 }
 
-fn names(ui: &Ui, scene: &Scene<'_>, view: &View, axis: &Axis, keyboard: Rect) {
+fn names(ui: &Ui, scene: &Scene<'_>, view: &Here<'_>, axis: &Axis, keyboard: Rect) {
     let tokens = scene.tokens;
     let painter = ui.painter();
     let call = view.call.as_ref().and_then(|at| scene.library.call(at)).map(|(_, call)| call.octave);
@@ -155,7 +155,7 @@ fn names(ui: &Ui, scene: &Scene<'_>, view: &View, axis: &Axis, keyboard: Rect) {
     }
 }
 
-fn heads(ui: &Ui, scene: &Scene<'_>, view: &View, axis: &Axis, foot: f32) {
+fn heads(ui: &Ui, scene: &Scene<'_>, view: &Here<'_>, axis: &Axis, foot: f32) {
     let Some((_, call)) = view.call.as_ref().and_then(|at| scene.library.call(at)) else { return };
     let scale = (axis.octave / 84.0).clamp(0.8, 1.5);
     for key in call.sounding().iter() {
@@ -166,10 +166,10 @@ fn heads(ui: &Ui, scene: &Scene<'_>, view: &View, axis: &Axis, foot: f32) {
     }
 }
 
-fn switch(ui: &mut Ui, scene: &Scene<'_>, view: &mut View, rect: Rect) {
+fn switch(ui: &mut Ui, scene: &Scene<'_>, view: &mut Here<'_>, rect: Rect) {
     let (left, right) = rect.split_left_right_at_fraction(0.5);
     for (place, words, written) in [(left, "Sounding", false), (right, "Written", true)] {
-        let here = view.compass.written == written;
+        let here = view.own.written == written;
         let response = ui.interact(place, ui.scope_id().with(words), egui::Sense::click());
         response.widget_info(|| {
             egui::WidgetInfo::selected(egui::Role::RadioButton, true, here, format!("Axis {words}"))
@@ -182,9 +182,9 @@ fn switch(ui: &mut Ui, scene: &Scene<'_>, view: &mut View, rect: Rect) {
         ui.painter().rect(place, 0.0, fill, Stroke::new(1.0, line), StrokeKind::Inside);
         let font = if here { semibold(size::NOTE) } else { sans(size::NOTE) };
         marks::text(ui.painter(), place.center(), Align2::CENTER_CENTER, words, font, scene.tokens.ink);
-        crate::frame::top_strip::focus_ring(ui, &response, &scene.tokens);
+        crate::theme::widgets::focus_ring(ui, &response, &scene.tokens);
         if response.clicked() {
-            view.compass.written = written;
+            view.own.written = written;
         }
     }
 }
@@ -210,10 +210,10 @@ fn legend(ui: &Ui, scene: &Scene<'_>, at: egui::Pos2) {
 }
 
 /// The flag beside the hairline: sounding name, written name, frequency.
-fn reading(ui: &Ui, scene: &Scene<'_>, view: &View, axis: &Axis, key: KeyNumber, top: f32) {
+fn reading(ui: &Ui, scene: &Scene<'_>, view: &Here<'_>, axis: &Axis, key: KeyNumber, top: f32) {
     let tokens = scene.tokens;
     let call = view.call.as_ref().and_then(|at| scene.library.call(at)).map(|(_, call)| call.octave);
-    let convention = call.or(view.compass.hair_octave).unwrap_or(Octave::AS_WRITTEN);
+    let convention = call.or(view.own.hair_octave).unwrap_or(Octave::AS_WRITTEN);
     let written =
         convention.written(key).map_or_else(String::new, |note: Spelled| format!("   written {note}"));
     let hz = scene.library.house.a.frequency(key).value();

@@ -1,17 +1,18 @@
 //! The call that is laid over: chosen here, and the place where a row is dropped to play it.
 
 use crate::intent::Intent;
+use crate::places::compass::Here;
 use crate::scene::Scene;
 use crate::theme::tokens::{size, space};
 use crate::theme::{marks, sans, semibold, serif_italic};
-use crate::view::{Carried, View};
+use crate::view::Carried;
 use backrow_core::edit::Edit;
 use backrow_core::id::InstrumentId;
 use backrow_core::week::CallRef;
 use egui::{Align2, Rect, Sense, Stroke, StrokeKind, Ui, WidgetInfo, pos2, vec2};
 
 /// Draws the card and takes what is dropped on it.
-pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, rect: Rect) {
+pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, rect: Rect) {
     let tokens = scene.tokens;
     let response = ui.interact(rect, ui.scope_id().with("call card"), Sense::click());
     let call = view
@@ -42,7 +43,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, rect: Rect
     ui.painter().rect(rect, 2.0, fill, stroke, StrokeKind::Inside);
     let inner = rect.shrink2(vec2(space::M, 4.0));
     if let Some((at, work, call)) = &call {
-        let together = view.compass.rows.held().map_or("", |shown| &shown.together);
+        let together = view.own.rows.held().map_or("", |shown| &shown.together);
         words(ui, scene, inner, work, call, together);
         if let Some(id) = &thing {
             let now = view.programme_in(scene.library).map(|p| p.assignment(at).instruments);
@@ -59,7 +60,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, rect: Rect
             tokens.ink2,
         );
     }
-    crate::frame::top_strip::focus_ring(ui, &response, &tokens);
+    crate::theme::widgets::focus_ring(ui, &response, &tokens);
     if let Some(carried) = response.dnd_release_payload::<Carried>() {
         match &*carried {
             Carried::Instrument(id) => give(scene, view, id, ui.input(|i| i.modifiers.alt)),
@@ -115,7 +116,7 @@ fn words(
 }
 
 /// What speaks against giving it to the call at hand: needed elsewhere, or notes that it lacks.
-fn against(scene: &Scene<'_>, view: &View, id: &InstrumentId) -> Option<String> {
+fn against(scene: &Scene<'_>, view: &Here<'_>, id: &InstrumentId) -> Option<String> {
     let thing = scene.library.instruments.get(id)?;
     let (_, call) = scene.library.call(view.call.as_ref()?)?;
     let elsewhere = view
@@ -183,7 +184,7 @@ fn drop_words(
 }
 
 /// Gives an instrument to the call at hand; beside what it has when `beside`, else in its place.
-pub(super) fn give(scene: &mut Scene<'_>, view: &mut View, id: &InstrumentId, beside: bool) {
+pub(super) fn give(scene: &mut Scene<'_>, view: &mut Here<'_>, id: &InstrumentId, beside: bool) {
     let (Some(call), Some(programme)) = (view.call.clone(), view.programme.clone()) else {
         scene.ask(Intent::Say(
             "Choose a call and a programme first; then an instrument can be given to it.".to_owned(),
@@ -209,7 +210,7 @@ pub(super) fn give(scene: &mut Scene<'_>, view: &mut View, id: &InstrumentId, be
 }
 
 /// The calls of the work at hand, in a list under the card.
-fn choose(scene: &mut Scene<'_>, view: &View, response: &egui::Response) {
+fn choose(scene: &mut Scene<'_>, view: &Here<'_>, response: &egui::Response) {
     let Some(work) = view.work.as_ref().and_then(|id| scene.library.works.get(id)).cloned() else { return };
     egui::Popup::menu(response).width(420.0).show(|ui| {
         egui::ScrollArea::vertical().max_height(420.0).show(ui, |ui| {

@@ -1,9 +1,9 @@
 //! Which instruments are shown, and in which order.
 
 use super::rows::Row;
-use crate::frame::panel::thing::place_words;
+use crate::places::compass::Here;
 use crate::scene::Scene;
-use crate::view::View;
+use crate::words::place_words;
 use backrow_core::id::{KindId, PlaceId};
 use backrow_core::library::Library;
 use egui::{Rect, Ui, WidgetInfo};
@@ -86,12 +86,12 @@ impl Filters {
 }
 
 /// Draws the line of filters.
-pub(super) fn ui(ui: &mut Ui, scene: &Scene<'_>, view: &mut View, rect: Rect) {
+pub(super) fn ui(ui: &mut Ui, scene: &Scene<'_>, view: &mut Here<'_>, rect: Rect) {
     let library = scene.library;
-    let (free, reaches) = view.compass.rows.held().map_or((0, 0), |shown| (shown.free, shown.reaches));
+    let (free, reaches) = view.own.rows.held().map_or((0, 0), |shown| (shown.free, shown.reaches));
     let called = view.call.is_some();
-    let wants_focus = std::mem::take(&mut view.compass.to_filters);
-    let filters = &mut view.compass.filters;
+    let wants_focus = std::mem::take(&mut view.own.to_filters);
+    let filters = &mut view.own.filters;
     let builder =
         egui::UiBuilder::new().max_rect(rect).layout(egui::Layout::left_to_right(egui::Align::Center));
     let mut line = ui.new_child(builder);

@@ -1,8 +1,9 @@
 //! The place's keys.
 
 use crate::intent::Intent;
+use crate::places::compass::Here;
 use crate::scene::Scene;
-use crate::view::{Carried, Place, Selected, View};
+use crate::view::{Carried, Place, Selected};
 use backrow_core::pitch::KeyNumber;
 use egui::{Key, Modifiers, Ui};
 
@@ -23,32 +24,32 @@ pub const KEYS: &[(&str, &str)] = &[
 ];
 
 /// Acts on the keys pressed, unless a text field has the focus.
-pub(super) fn act(ui: &Ui, scene: &mut Scene<'_>, view: &mut View) {
+pub(super) fn act(ui: &Ui, scene: &mut Scene<'_>, view: &mut Here<'_>) {
     if view.keys_are_taken(ui.ctx()) {
         return;
     }
     let pressed = |modifiers, key| ui.input_mut(|i| i.consume_key(modifiers, key));
     if pressed(Modifiers::SHIFT, Key::ArrowLeft) {
-        view.compass.pushed = (view.compass.pushed - 1).max(-3);
+        view.own.pushed = (view.own.pushed - 1).max(-3);
     }
     if pressed(Modifiers::SHIFT, Key::ArrowRight) {
-        view.compass.pushed = (view.compass.pushed + 1).min(6);
+        view.own.pushed = (view.own.pushed + 1).min(6);
     }
     for (key, by) in [(Key::ArrowLeft, -1), (Key::ArrowRight, 1), (Key::PageDown, -12), (Key::PageUp, 12)] {
         if pressed(Modifiers::NONE, key) {
-            let now = view.compass.hair.unwrap_or(KeyNumber::MIDDLE_C);
-            view.compass.hair = now.up(by).or(Some(now));
+            let now = view.own.hair.unwrap_or(KeyNumber::MIDDLE_C);
+            view.own.hair = now.up(by).or(Some(now));
         }
     }
     step_rows(ui, scene, view);
     let alt = ui.input(|i| i.modifiers.alt);
     if pressed(Modifiers::NONE, Key::Space)
-        && let Some(Selected::Instrument(id)) = &view.selected
+        && let Some(Selected::Instrument(id)) = view.selected.clone()
     {
         view.in_hand = Some(Carried::Instrument(id.clone()));
         scene.ask(Intent::Say(format!(
             "{} in hand. Enter gives it to the call; Esc puts it back.",
-            scene.library.instrument_name(id)
+            scene.library.instrument_name(&id)
         )));
     }
     if (pressed(Modifiers::NONE, Key::Enter) || pressed(Modifiers::ALT, Key::Enter))
@@ -59,7 +60,7 @@ pub(super) fn act(ui: &Ui, scene: &mut Scene<'_>, view: &mut View) {
     if pressed(Modifiers::NONE, Key::C) {
         next_call(scene, view);
     }
-    let state = &mut view.compass;
+    let state = &mut view.own;
     state.written ^= pressed(Modifiers::NONE, Key::W);
     state.filters.free ^= pressed(Modifiers::NONE, Key::F);
     state.filters.reaches ^= pressed(Modifiers::NONE, Key::R);
@@ -71,7 +72,7 @@ pub(super) fn act(ui: &Ui, scene: &mut Scene<'_>, view: &mut View) {
     }
     state.to_filters |= pressed(Modifiers::NONE, Key::Slash);
     if pressed(Modifiers::NONE, Key::K) {
-        let kind = match &view.selected {
+        let kind = match &view.shared.selected {
             Some(Selected::Instrument(id)) => scene.library.instruments.get(id).map(|thing| &thing.kind),
             _ => None,
         };
@@ -88,14 +89,14 @@ pub(super) fn act(ui: &Ui, scene: &mut Scene<'_>, view: &mut View) {
     }
 }
 
-fn step_rows(ui: &Ui, scene: &mut Scene<'_>, view: &mut View) {
+fn step_rows(ui: &Ui, scene: &mut Scene<'_>, view: &mut Here<'_>) {
     let (up, down) = ui.input_mut(|i| {
         (i.consume_key(Modifiers::NONE, Key::ArrowUp), i.consume_key(Modifiers::NONE, Key::ArrowDown))
     });
     if !up && !down {
         return;
     }
-    let Some(shown) = view.compass.rows.held() else { return };
+    let Some(shown) = view.own.rows.held() else { return };
     let rows: Vec<_> = shown.rows.iter().filter(|row| row.folds == 0).collect();
     let last = rows.len().saturating_sub(1);
     let now = match &view.selected {
@@ -110,12 +111,12 @@ fn step_rows(ui: &Ui, scene: &mut Scene<'_>, view: &mut View) {
             - super::measure::FILTERS
             - super::measure::AXIS
             - 40.0;
-        view.compass.scroll = view.compass.scroll.clamp((top - sight).max(0.0), top);
+        view.own.scroll = view.own.scroll.clamp((top - sight).max(0.0), top);
         scene.ask(Intent::Select(Some(Selected::Instrument(id))));
     }
 }
 
-fn next_call(scene: &mut Scene<'_>, view: &View) {
+fn next_call(scene: &mut Scene<'_>, view: &Here<'_>) {
     let Some(work) = view.work.as_ref().and_then(|id| scene.library.works.get(id)) else { return };
     let now = view.call.as_ref().filter(|at| at.work == work.id);
     let at = now.and_then(|at| work.calls.iter().position(|call| call.id == at.call)).map_or(0, |at| at + 1);

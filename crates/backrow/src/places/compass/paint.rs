@@ -4,10 +4,11 @@ use super::axis::Axis;
 use super::measure;
 use super::rows::{Row, Shown};
 use crate::intent::Intent;
+use crate::places::compass::Here;
 use crate::scene::Scene;
 use crate::theme::tokens::{Tokens, size, space};
 use crate::theme::{marks, sans, semibold};
-use crate::view::{Carried, Selected, View};
+use crate::view::{Carried, Selected};
 use backrow_core::compass::{Fit, Reach};
 use backrow_core::pitch::KeyNumber;
 use egui::epaint::Mesh;
@@ -17,7 +18,7 @@ use egui::{Align2, Painter, Rect, Sense, Shape, Ui, WidgetInfo, pos2, vec2};
 pub(super) fn ui(
     ui: &mut Ui,
     scene: &mut Scene<'_>,
-    view: &mut View,
+    view: &mut Here<'_>,
     axis: &Axis,
     shown: &Shown,
     list: Rect,
@@ -29,12 +30,12 @@ pub(super) fn ui(
     if rows.is_empty() {
         empty(ui, scene, view, list);
     }
-    let first = rows.partition_point(|row| row.top + measure::ROW <= view.compass.scroll);
+    let first = rows.partition_point(|row| row.top + measure::ROW <= view.own.scroll);
     let clipped = ui.painter().with_clip_rect(list);
     let mut bars = Mesh::default();
     let mut shapes: Vec<Shape> = Vec::new();
     for (at, row) in rows.iter().enumerate().skip(first) {
-        let top = list.top() + row.top - view.compass.scroll;
+        let top = list.top() + row.top - view.own.scroll;
         if top > list.bottom() {
             break;
         }
@@ -62,10 +63,10 @@ pub(super) fn ui(
     hair(ui, view, axis, rows, list)
 }
 
-fn scroll(ui: &Ui, view: &mut View, rows: &[Row], list: Rect) {
+fn scroll(ui: &Ui, view: &mut Here<'_>, rows: &[Row], list: Rect) {
     let height = rows.last().map_or(0.0, |row| row.top + measure::ROW + space::M);
     let over = ui.rect_contains_pointer(list.expand2(vec2(0.0, measure::AXIS)));
-    let state = &mut view.compass;
+    let state = &mut view.own;
     if over {
         let (wheel, zoom) = ui.input(|i| (i.smooth_scroll_delta(), i.zoom_delta()));
         state.scroll -= wheel.y;
@@ -81,7 +82,7 @@ fn scroll(ui: &Ui, view: &mut View, rows: &[Row], list: Rect) {
     state.scroll = state.scroll.clamp(0.0, (height - list.height()).max(0.0));
 }
 
-fn scroll_bar(ui: &Ui, view: &View, rows: &[Row], list: Rect, tokens: &Tokens) {
+fn scroll_bar(ui: &Ui, view: &Here<'_>, rows: &[Row], list: Rect, tokens: &Tokens) {
     let height = rows.last().map_or(0.0, |row| row.top + measure::ROW + space::M);
     if height <= list.height() {
         return;
@@ -89,7 +90,7 @@ fn scroll_bar(ui: &Ui, view: &View, rows: &[Row], list: Rect, tokens: &Tokens) {
     let bar =
         Rect::from_min_max(pos2(list.right() + 4.0, list.top()), pos2(list.right() + 8.0, list.bottom()));
     ui.painter().rect_filled(bar, 0.0, tokens.sunken);
-    let top = bar.top() + bar.height() * view.compass.scroll / height;
+    let top = bar.top() + bar.height() * view.own.scroll / height;
     let thumb = Rect::from_min_size(pos2(bar.left(), top), vec2(4.0, bar.height() * list.height() / height));
     ui.painter().rect_filled(thumb, 0.0, tokens.line);
 }
@@ -111,7 +112,7 @@ fn ground(ui: &Ui, axis: &Axis, list: Rect, tokens: &Tokens) {
     marks::upright(ui.painter(), area.left() - 1.0, area.y_range(), tokens.line);
 }
 
-fn empty(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, list: Rect) {
+fn empty(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, list: Rect) {
     let rect = Rect::from_min_size(list.min + vec2(measure::NAMES + space::M, space::M), vec2(420.0, 80.0));
     let mut inner = ui.new_child(egui::UiBuilder::new().max_rect(rect));
     if scene.library.instruments.is_empty() {
@@ -122,16 +123,16 @@ fn empty(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, list: Rect) {
     } else {
         inner.label("The filters leave no instrument.");
         if inner.button("Show all again").clicked() {
-            view.compass.filters = super::Filters::default();
+            view.own.filters = super::Filters::default();
         }
     }
 }
 
 /// Joins the rows of a kind, as staves are joined in a score; a click folds them into one row and back.
-fn brackets(ui: &Ui, scene: &Scene<'_>, view: &mut View, shown: &Shown, list: Rect) {
+fn brackets(ui: &Ui, scene: &Scene<'_>, view: &mut Here<'_>, shown: &Shown, list: Rect) {
     let tokens = scene.tokens;
     for group in &shown.groups {
-        let y = |at: f32| list.top() + at - view.compass.scroll;
+        let y = |at: f32| list.top() + at - view.own.scroll;
         let place = Rect::from_min_max(
             pos2(list.left() - 12.0, y(group.top) + 2.0),
             pos2(list.left() - 1.0, y(group.bottom) - 2.0),
@@ -161,7 +162,7 @@ fn brackets(ui: &Ui, scene: &Scene<'_>, view: &mut View, shown: &Shown, list: Re
             }
         }
         if response.clicked() {
-            let folded = &mut view.compass.filters.folded;
+            let folded = &mut view.own.filters.folded;
             if !folded.remove(&group.kind) {
                 folded.insert(group.kind.clone());
             }
@@ -170,7 +171,7 @@ fn brackets(ui: &Ui, scene: &Scene<'_>, view: &mut View, shown: &Shown, list: Re
     }
 }
 
-fn interact(ui: &Ui, scene: &mut Scene<'_>, view: &mut View, row: &Row, place: Rect) {
+fn interact(ui: &Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, row: &Row, place: Rect) {
     let tokens = scene.tokens;
     if row.folds > 0 {
         let id = ui.scope_id().with(("folded", row.kind.as_str()));
@@ -178,7 +179,7 @@ fn interact(ui: &Ui, scene: &mut Scene<'_>, view: &mut View, row: &Row, place: R
         let words = format!("{}, {}, {}", row.name, row.beside, row.answer);
         response.widget_info(|| WidgetInfo::labeled(egui::Role::ListItem, true, &words));
         if response.clicked() {
-            view.compass.filters.folded.remove(&row.kind);
+            view.own.filters.folded.remove(&row.kind);
         }
         return;
     }
@@ -199,7 +200,7 @@ fn interact(ui: &Ui, scene: &mut Scene<'_>, view: &mut View, row: &Row, place: R
         ui.painter().rect_stroke(place, 0.0, egui::Stroke::new(1.0, tokens.accent), egui::StrokeKind::Inside);
         slip(ui, row, &tokens);
     }
-    crate::frame::top_strip::focus_ring(ui, &response, &tokens);
+    crate::theme::widgets::focus_ring(ui, &response, &tokens);
     if response.clicked() {
         scene.ask(Intent::Select(Some(Selected::Instrument(row.id.clone()))));
     }
@@ -389,16 +390,15 @@ fn answer(painter: &Painter, row: &Row, reach: &Reach, place: Rect, tokens: &Tok
     }
 }
 
-fn hair(ui: &Ui, view: &mut View, axis: &Axis, rows: &[Row], list: Rect) -> Option<KeyNumber> {
+fn hair(ui: &Ui, view: &mut Here<'_>, axis: &Axis, rows: &[Row], list: Rect) -> Option<KeyNumber> {
     let pointer = ui.input(|i| i.pointer.hover_pos()).filter(|at| {
         list.expand2(vec2(0.0, measure::AXIS)).contains(*at)
             && ui.ctx().layer_id_at(*at).is_none_or(|layer| layer == ui.layer_id())
     });
     let under = pointer.and_then(|at| {
-        rows.iter().find(|row| {
-            (row.top..row.top + measure::ROW).contains(&(at.y - list.top() + view.compass.scroll))
-        })
+        rows.iter()
+            .find(|row| (row.top..row.top + measure::ROW).contains(&(at.y - list.top() + view.own.scroll)))
     });
-    view.compass.hair_octave = under.map(|row| row.octave);
-    pointer.and_then(|at| axis.key_at(at.x)).or(view.compass.hair)
+    view.own.hair_octave = under.map(|row| row.octave);
+    pointer.and_then(|at| axis.key_at(at.x)).or(view.own.hair)
 }

@@ -1,9 +1,9 @@
 //! The rows: instruments that the filters leave, with their answers to the call.
 
 use super::filters::{Filters, Sort};
-use crate::frame::panel::thing::{owner_words, place_words};
+use crate::places::compass::Here;
 use crate::scene::Scene;
-use crate::view::View;
+use crate::words::{owner_words, place_words};
 use backrow_core::collection::{Instrument, Material};
 use backrow_core::compass::{Fit, PitchSet, Reach, fit};
 use backrow_core::findings::other_use;
@@ -17,8 +17,8 @@ use backrow_core::week::CallRef;
 pub(super) struct RowsKey(u64, Option<CallRef>, Option<ProgrammeId>, Filters);
 
 impl RowsKey {
-    pub(super) fn new(scene: &Scene<'_>, view: &View) -> Self {
-        Self(scene.revision, view.call.clone(), view.programme.clone(), view.compass.filters.clone())
+    pub(super) fn new(scene: &Scene<'_>, view: &Here<'_>) -> Self {
+        Self(scene.revision, view.call.clone(), view.programme.clone(), view.own.filters.clone())
     }
 }
 

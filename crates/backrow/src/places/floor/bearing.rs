@@ -1,8 +1,9 @@
 //! What lies on a table or hangs on a stand: it goes along with it, and is tied to what it is put on.
 
 use crate::intent::Intent;
+use crate::places::floor::Here;
 use crate::scene::Scene;
-use crate::view::{Selected, View};
+use crate::view::Selected;
 use backrow_core::edit::{Edit, words};
 use backrow_core::id::InstrumentId;
 use backrow_core::library::Library;
@@ -104,8 +105,8 @@ fn under(
 }
 
 /// Lays what is selected on the thing under it, or lets it stand by itself again.
-pub(super) fn toggle(scene: &mut Scene<'_>, view: &View) {
-    let Some(programme) = view.floor.shown() else { return };
+pub(super) fn toggle(scene: &mut Scene<'_>, view: &Here<'_>) {
+    let Some(programme) = view.own.shown() else { return };
     let Some(Selected::Instrument(thing)) = &view.selected else { return };
     let Some(to) = programme.setup.placements.get(thing) else { return };
     let lies = programme.setup.borne.contains_key(thing);

@@ -1,10 +1,10 @@
 //! Between works: a setup for one work alone, and the list of what changes from work to work.
 
 use crate::intent::Intent;
+use crate::places::floor::Here;
 use crate::scene::Scene;
 use crate::theme::tokens::{size, space};
 use crate::theme::{marks, sans, semibold, serif};
-use crate::view::View;
 use backrow_core::collection::Venue;
 use backrow_core::edit::Edit;
 use backrow_core::id::WorkId;
@@ -13,22 +13,22 @@ use backrow_core::week::Programme;
 use egui::{Rect, RichText, Ui, WidgetInfo, vec2};
 
 /// The work whose own setup is shown and changed; `None` when it is the programme’s.
-pub(super) fn own_work<'a>(programme: &Programme, view: &'a View) -> Option<&'a WorkId> {
-    view.work.as_ref().filter(|work| view.floor.for_work && programme.works.contains(work))
+pub(super) fn own_work<'a>(programme: &Programme, view: &'a Here<'_>) -> Option<&'a WorkId> {
+    view.work.as_ref().filter(|work| view.own.for_work && programme.works.contains(work))
 }
 
 /// Which setup is shown and changed.
-pub(super) fn choice(ui: &mut Ui, scene: &Scene<'_>, view: &mut View, programme: &Programme) {
+pub(super) fn choice(ui: &mut Ui, scene: &Scene<'_>, view: &mut Here<'_>, programme: &Programme) {
     let work = view.work.as_ref().filter(|id| programme.works.contains(id));
     let Some(work) = work.and_then(|id| scene.library.works.get(id)) else { return };
-    let words = if view.floor.for_work { work.title.as_str() } else { "all works" };
+    let words = if view.own.for_work { work.title.as_str() } else { "all works" };
     let combo = egui::ComboBox::from_id_salt("setup for")
         .selected_text(RichText::new(format!("for {words}")))
         .width(128.0)
         .truncate()
         .show_ui(ui, |ui| {
-            ui.selectable_value(&mut view.floor.for_work, false, "for all works");
-            ui.selectable_value(&mut view.floor.for_work, true, format!("for {} alone", work.title));
+            ui.selectable_value(&mut view.own.for_work, false, "for all works");
+            ui.selectable_value(&mut view.own.for_work, true, format!("for {} alone", work.title));
         });
     combo.response.widget_info(|| WidgetInfo::labeled(egui::Role::ComboBox, true, "Setup for"));
     combo.response.on_hover_text("What is moved holds for this; the rest stands as always (B)");
@@ -69,7 +69,7 @@ fn turn(edit: &mut Edit, work: &WorkId) {
 pub(super) fn list(
     ui: &mut Ui,
     scene: &mut Scene<'_>,
-    view: &mut View,
+    view: &mut Here<'_>,
     (programme, venue): (&Programme, &Venue),
     rect: Rect,
 ) {
@@ -81,13 +81,13 @@ pub(super) fn list(
     let ui = &mut inner;
     let key = (scene.revision, programme.id.clone());
     let library = scene.library;
-    let mut memo = std::mem::take(&mut view.floor.changes);
+    let mut memo = std::mem::take(&mut view.own.changes);
     let changes = memo.get(key, || changeovers(library, programme)).clone();
-    view.floor.changes = memo;
+    view.own.changes = memo;
     ui.horizontal(|ui| {
         ui.label(RichText::new("Between works").font(serif(size::HEADING)).color(tokens.ink));
         if ui.small_button("Close").on_hover_text("C").clicked() {
-            view.floor.listed = false;
+            view.own.listed = false;
         }
     });
     let note = |words: &str| RichText::new(words).font(sans(size::NOTE)).color(tokens.ink2);

@@ -1,10 +1,11 @@
 //! Place, turn and number of what is selected, as figures to type or drag.
 
 use super::scale::Scale;
+use crate::places::floor::Here;
 use crate::scene::Scene;
 use crate::theme::tokens::size;
 use crate::theme::{marks, sans};
-use crate::view::{Selected, View};
+use crate::view::Selected;
 use backrow_core::edit::Edit;
 use backrow_core::id::InstrumentId;
 use backrow_core::library::Library;
@@ -13,7 +14,7 @@ use backrow_core::week::{Placement, Programme};
 use egui::{Align2, DragValue, RichText, Ui};
 
 /// Draws the figures of what is selected above the plan; a drag on one is shown at once and is one change when it ends.
-pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, plan: &Plan, scale: &Scale) {
+pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, plan: &Plan, scale: &Scale) {
     let stood = match &view.selected {
         Some(Selected::Instrument(id)) => plan.thing(id),
         _ => None,
@@ -46,7 +47,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, plan: &Pla
         .checkbox(&mut next.locked, "Keep here")
         .on_hover_text("Neither pointer nor keys move it")
         .changed();
-    let own = view.floor.for_work.then(|| view.work.clone()).flatten();
+    let own = view.own.for_work.then(|| view.work.clone()).flatten();
     if let (Some(work), Some(programme)) = (own, view.programme_in(scene.library))
         && programme
             .setup
@@ -59,14 +60,14 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, plan: &Pla
         scene.edit(Edit::AsBase { programme, work, instrument });
     }
     if under_way {
-        view.floor.preview = vec![(stood.instrument.clone(), next)];
+        view.own.preview = vec![(stood.instrument.clone(), next)];
     }
-    let Some(programme) = view.floor.shown().filter(|_| done) else { return };
+    let Some(programme) = view.own.shown().filter(|_| done) else { return };
     if programme.setup.placements.get(&stood.instrument) != Some(&next) {
         let edit = stand(scene.library, &programme, &stood.instrument, next);
         scene.edit(edit);
     }
-    view.floor.preview.clear();
+    view.own.preview.clear();
 }
 
 /// Stands an instrument; when another bears its number, that one takes the number it had.

@@ -1,8 +1,9 @@
 //! The place's keys.
 
 use crate::intent::Intent;
+use crate::places::floor::Here;
 use crate::scene::Scene;
-use crate::view::{Carried, Selected, View};
+use crate::view::{Carried, Selected};
 use backrow_core::collection::{Point, Venue};
 use backrow_core::edit::Edit;
 use backrow_core::stage::Plan;
@@ -32,7 +33,7 @@ pub const KEYS: &[(&str, &str)] = &[
 pub(super) fn act(
     ui: &Ui,
     scene: &mut Scene<'_>,
-    view: &mut View,
+    view: &mut Here<'_>,
     plan: &Plan,
     (programme, venue): (&Programme, &Venue),
 ) {
@@ -40,16 +41,16 @@ pub(super) fn act(
         return;
     }
     let pressed = |modifiers, key| ui.input_mut(|i| i.consume_key(modifiers, key));
-    view.floor.snap ^= pressed(Modifiers::NONE, Key::N);
-    view.floor.shown.standing ^= pressed(Modifiers::NONE, Key::S);
-    view.floor.shown.ways ^= pressed(Modifiers::NONE, Key::W);
-    view.floor.shown.loads ^= pressed(Modifiers::NONE, Key::L);
+    view.own.snap ^= pressed(Modifiers::NONE, Key::N);
+    view.own.shown.standing ^= pressed(Modifiers::NONE, Key::S);
+    view.own.shown.ways ^= pressed(Modifiers::NONE, Key::W);
+    view.own.shown.loads ^= pressed(Modifiers::NONE, Key::L);
     if pressed(Modifiers::NONE, Key::F) {
-        view.floor.zoom = 0;
-        view.floor.pan = Point::default();
+        view.own.zoom = 0;
+        view.own.pan = Point::default();
     }
-    view.floor.listed ^= pressed(Modifiers::NONE, Key::C);
-    view.floor.for_work ^= pressed(Modifiers::NONE, Key::B);
+    view.own.listed ^= pressed(Modifiers::NONE, Key::C);
+    view.own.for_work ^= pressed(Modifiers::NONE, Key::B);
     if let Some(Carried::Instrument(id)) = view.in_hand.clone()
         && pressed(Modifiers::NONE, Key::Enter)
     {
@@ -63,8 +64,8 @@ pub(super) fn act(
         super::setups::take(scene, view);
     }
     if pressed(Modifiers::COMMAND, Key::A) {
-        view.floor.also = plan.things.iter().map(|stood| stood.instrument.clone()).collect();
-        view.selected = view.floor.also.first().cloned().map(Selected::Instrument);
+        view.own.also = plan.things.iter().map(|stood| stood.instrument.clone()).collect();
+        view.selected = view.own.also.first().cloned().map(Selected::Instrument);
     }
     let by =
         i32::from(pressed(Modifiers::NONE, Key::PageDown)) - i32::from(pressed(Modifiers::NONE, Key::PageUp));
@@ -77,7 +78,7 @@ pub(super) fn act(
 }
 
 /// What the keys do to everything that is chosen: one step each.
-fn chosen(ui: &Ui, scene: &mut Scene<'_>, view: &View, plan: &Plan, programme: &Programme) {
+fn chosen(ui: &Ui, scene: &mut Scene<'_>, view: &Here<'_>, plan: &Plan, programme: &Programme) {
     let pressed = |modifiers, key| ui.input_mut(|i| i.consume_key(modifiers, key));
     let (mut x, mut y, mut turn) = (0.0, 0.0, 0.0);
     for (key, right, down) in [
@@ -148,7 +149,7 @@ fn chosen(ui: &Ui, scene: &mut Scene<'_>, view: &View, plan: &Plan, programme: &
     }
 }
 
-fn walk(scene: &mut Scene<'_>, view: &View, plan: &Plan, by: i32) {
+fn walk(scene: &mut Scene<'_>, view: &Here<'_>, plan: &Plan, by: i32) {
     let mut order: Vec<_> = plan.things.iter().collect();
     order.sort_by_key(|stood| stood.placement.number);
     let now = match &view.selected {

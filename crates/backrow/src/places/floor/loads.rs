@@ -1,9 +1,9 @@
 //! What the risers bear, as estimates beside the rated figures; the caution stays in sight as long as they do.
 
 use super::scale::Scale;
-use crate::frame::panel::thing::caution;
 use crate::scene::Scene;
 use crate::theme::tokens::{size, space};
+use crate::theme::widgets::caution;
 use crate::theme::{sans, semibold};
 use backrow_core::collection::Venue;
 use backrow_core::stage::{CAUTION, Plan, RiserLoad};
@@ -24,7 +24,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &Scene<'_>, plan: &Plan, venue: &Venue, sca
             ui.set_width(264.0);
             ui.spacing_mut().item_spacing.y = space::XS;
             figures(ui, scene, plan, venue);
-            caution(ui, scene, CAUTION);
+            caution(ui, &scene.tokens, CAUTION);
         });
     });
 }

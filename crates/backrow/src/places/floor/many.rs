@@ -1,7 +1,8 @@
 //! Several things at once: chosen with Ctrl or a box, moved together, lined up, spread, mirrored, kept.
 
+use crate::places::floor::Here;
 use crate::scene::Scene;
-use crate::view::{Selected, View};
+use crate::view::Selected;
 use backrow_core::edit::Edit;
 use backrow_core::id::{InstrumentId, ProgrammeId};
 use backrow_core::stage::{Line, Placed, Plan, align, mirrored, spread};
@@ -9,37 +10,37 @@ use backrow_core::week::Placement;
 use egui::Ui;
 
 /// Everything that is chosen, the selected one first.
-pub(super) fn chosen(view: &View) -> Vec<InstrumentId> {
+pub(super) fn chosen(view: &Here<'_>) -> Vec<InstrumentId> {
     let first = match &view.selected {
         Some(Selected::Instrument(id)) => Some(id.clone()),
         _ => None,
     };
-    let others = view.floor.also.iter().filter(|id| Some(*id) != first.as_ref()).cloned();
+    let others = view.own.also.iter().filter(|id| Some(*id) != first.as_ref()).cloned();
     first.clone().into_iter().chain(others).collect()
 }
 
 /// Whether a thing is among the chosen.
-pub(super) fn is_chosen(view: &View, id: &InstrumentId) -> bool {
-    view.floor.also.contains(id) || view.selected == Some(Selected::Instrument(id.clone()))
+pub(super) fn is_chosen(view: &Here<'_>, id: &InstrumentId) -> bool {
+    view.own.also.contains(id) || view.selected == Some(Selected::Instrument(id.clone()))
 }
 
 /// Chooses a thing beside what is chosen, or lets it go.
-pub(super) fn toggle(view: &mut View, id: &InstrumentId) {
+pub(super) fn toggle(view: &mut Here<'_>, id: &InstrumentId) {
     if let Some(Selected::Instrument(now)) = view.selected.clone() {
-        view.floor.also.insert(now);
+        view.own.also.insert(now);
     }
-    if view.floor.also.remove(id) {
+    if view.own.also.remove(id) {
         if view.selected == Some(Selected::Instrument(id.clone())) {
-            view.selected = view.floor.also.first().cloned().map(Selected::Instrument);
+            view.selected = view.own.also.first().cloned().map(Selected::Instrument);
         }
     } else {
-        view.floor.also.insert(id.clone());
+        view.own.also.insert(id.clone());
         view.selected = Some(Selected::Instrument(id.clone()));
     }
 }
 
 /// The chosen things that are on the floor and not kept where they are.
-fn free(view: &View, plan: &Plan) -> Vec<(InstrumentId, Placed)> {
+fn free(view: &Here<'_>, plan: &Plan) -> Vec<(InstrumentId, Placed)> {
     let own = |id: InstrumentId| {
         let stood = plan.thing(&id).filter(|stood| !stood.placement.locked)?;
         Some((id, (stood.shape, stood.placement)))
@@ -59,7 +60,7 @@ pub(super) fn stand_all(
 
 /// Every chosen thing changed in the same way, as one step; nothing when nothing is free.
 pub(super) fn change(
-    view: &View,
+    view: &Here<'_>,
     plan: &Plan,
     words: &str,
     next: impl Fn(&Placement) -> Placement,
@@ -73,7 +74,7 @@ pub(super) fn change(
 }
 
 /// The menu for what is chosen.
-pub(super) fn menu(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, plan: &Plan) {
+pub(super) fn menu(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, plan: &Plan) {
     let things = free(view, plan);
     let Some(programme) = view.programme.clone() else { return };
     let placed: Vec<Placed> = things.iter().map(|(_, placed)| *placed).collect();
@@ -137,7 +138,7 @@ pub(super) fn menu(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, plan: &P
     }
 }
 
-fn keep(view: &View, plan: &Plan, programme: &ProgrammeId, locked: bool) -> Edit {
+fn keep(view: &Here<'_>, plan: &Plan, programme: &ProgrammeId, locked: bool) -> Edit {
     let own = |id: InstrumentId| {
         let placement = plan.thing(&id)?.placement;
         Some((id, Placement { locked, ..placement }))

@@ -1,10 +1,11 @@
 //! Still to place: instruments that the programme uses and that do not stand yet; then any other, by search.
 
 use super::things::stand;
+use crate::places::floor::Here;
 use crate::scene::Scene;
 use crate::theme::tokens::{size, space};
 use crate::theme::{marks, sans, semibold, serif};
-use crate::view::{Carried, View};
+use crate::view::Carried;
 use backrow_core::collection::Point;
 use backrow_core::id::{InstrumentId, slug_of};
 use backrow_core::stage::figure;
@@ -13,7 +14,7 @@ use egui::{Align2, Rect, Sense, Shape, Stroke, StrokeKind, Ui, WidgetInfo, pos2,
 use std::collections::BTreeSet;
 
 /// Draws the palette.
-pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, programme: &Programme, rect: Rect) {
+pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, programme: &Programme, rect: Rect) {
     let tokens = scene.tokens;
     ui.painter().rect_filled(rect, 0.0, tokens.sunken);
     marks::hairline(ui.painter(), rect.x_range(), rect.top(), tokens.line);
@@ -22,15 +23,14 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, programme:
     let hint = "Drag onto the plan. R turns,\narrows nudge.";
     marks::text(ui.painter(), head + vec2(0.0, 22.0), Align2::LEFT_TOP, hint, sans(11.0), tokens.ink2);
     let field = Rect::from_min_size(head + vec2(0.0, 56.0), vec2(132.0, 24.0));
-    let edit =
-        egui::TextEdit::singleline(&mut view.floor.search).hint_text("any other …").desired_width(120.0);
+    let edit = egui::TextEdit::singleline(&mut view.own.search).hint_text("any other …").desired_width(120.0);
     let response = ui.put(field, edit);
     response.widget_info(|| WidgetInfo::labeled(egui::Role::TextInput, true, "Search the collection"));
     let list = Rect::from_min_max(
         pos2(rect.left() + 160.0, rect.top() + space::S),
         rect.max - vec2(space::M, space::XS),
     );
-    let ids = ids(scene, programme, &view.floor.search);
+    let ids = ids(scene, programme, &view.own.search);
     let mut inner = ui.new_child(egui::UiBuilder::new().max_rect(list));
     egui::ScrollArea::horizontal().id_salt("palette").auto_shrink([false, false]).show(&mut inner, |ui| {
         ui.horizontal(|ui| {
@@ -73,7 +73,7 @@ fn ids(scene: &Scene<'_>, programme: &Programme, search: &str) -> Vec<Instrument
     ids
 }
 
-fn card(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, id: &InstrumentId) {
+fn card(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, id: &InstrumentId) {
     let tokens = scene.tokens;
     let Some(thing) = scene.library.instruments.get(id).cloned() else { return };
     let (rect, response) = ui.allocate_exact_size(vec2(166.0, 66.0), Sense::click_and_drag());
@@ -86,11 +86,11 @@ fn card(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, id: &InstrumentId) 
     };
     ui.painter().rect(rect, 2.0, tokens.raised, Stroke::new(1.0, line), StrokeKind::Inside);
     let (width, depth) = thing.footprint.shape.extent();
-    let scale = (44.0 / crate::app::to_f32(width.max(depth))).min(40.0);
+    let scale = (44.0 / crate::theme::to_f32(width.max(depth))).min(40.0);
     let middle = rect.left_center() + vec2(30.0, 0.0);
     let nowhere = Placement { at: Point::default(), turn_deg: 0.0, number: 0, locked: false };
     let outline = figure(thing.footprint.shape, &nowhere).outline;
-    let corner = |p: &Point| middle + vec2(crate::app::to_f32(p.x), crate::app::to_f32(p.y)) * scale;
+    let corner = |p: &Point| middle + vec2(crate::theme::to_f32(p.x), crate::theme::to_f32(p.y)) * scale;
     ui.painter().add(Shape::convex_polygon(
         outline.iter().map(corner).collect(),
         tokens.material(thing.material),

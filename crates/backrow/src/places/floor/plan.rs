@@ -1,10 +1,10 @@
 //! The hall: grid, floor, risers, areas not to enter, conductor, scale bar.
 
 use super::scale::Scale;
+use crate::places::floor::Here;
 use crate::scene::Scene;
 use crate::theme::tokens::{Tokens, size, space};
 use crate::theme::{marks, sans, serif_italic};
-use crate::view::View;
 use backrow_core::collection::{AreaUse, Point, Venue};
 use backrow_core::stage::{Plan, Stood, inside};
 use egui::{Align2, Pos2, Rect, Sense, Shape, Stroke, StrokeKind, Ui, Vec2, pos2, vec2};
@@ -16,7 +16,7 @@ const SMALL: f32 = 40.0;
 pub(super) fn ui(
     ui: &mut Ui,
     scene: &mut Scene<'_>,
-    view: &mut View,
+    view: &mut Here<'_>,
     (venue, plan): (&Venue, &Plan),
     scale: &Scale,
 ) {
@@ -26,14 +26,14 @@ pub(super) fn ui(
         egui::WidgetInfo::labeled(egui::Role::Canvas, true, format!("Floor of {}", venue.name))
     });
     choose_by_box(ui, scene, view, scale, &response);
-    if response.dragged() && view.floor.box_from.is_none() {
+    if response.dragged() && view.own.box_from.is_none() {
         let by = response.drag_delta() / scale.a_metre;
-        view.floor.pan.x -= f64::from(by.x);
-        view.floor.pan.y -= f64::from(by.y);
+        view.own.pan.x -= f64::from(by.x);
+        view.own.pan.y -= f64::from(by.y);
     }
     if response.clicked() {
         view.selected = None;
-        view.floor.also.clear();
+        view.own.also.clear();
     }
     zoom(ui, view, scale);
     let painter = ui.painter().with_clip_rect(scale.area);
@@ -86,23 +86,23 @@ pub(super) fn ui(
 }
 
 /// With Shift a drag on empty floor chooses what lies in a box.
-fn choose_by_box(ui: &Ui, scene: &Scene<'_>, view: &mut View, scale: &Scale, response: &egui::Response) {
+fn choose_by_box(ui: &Ui, scene: &Scene<'_>, view: &mut Here<'_>, scale: &Scale, response: &egui::Response) {
     if response.drag_started() && ui.input(|i| i.modifiers.shift) {
-        view.floor.box_from = ui.input(|i| i.pointer.press_origin());
+        view.own.box_from = ui.input(|i| i.pointer.press_origin());
     }
-    let Some(from) = view.floor.box_from else { return };
+    let Some(from) = view.own.box_from else { return };
     let Some(now) = ui.input(|i| i.pointer.hover_pos()) else { return };
     let area = Rect::from_two_pos(from, now);
     let painter =
         ui.ctx().layer_painter(egui::LayerId::new(egui::Order::Middle, egui::Id::unique("box on the floor")));
     painter.rect_stroke(area, 0.0, Stroke::new(1.0, scene.tokens.accent), StrokeKind::Inside);
     if response.drag_stopped() {
-        view.floor.box_from = None;
-        let Some(programme) = view.floor.shown() else { return };
+        view.own.box_from = None;
+        let Some(programme) = view.own.shown() else { return };
         let inside = programme.setup.placements.iter().filter(|(_, at)| area.contains(scale.pos(at.at)));
         let ids: std::collections::BTreeSet<_> = inside.map(|(id, _)| id.clone()).collect();
         view.selected = ids.first().cloned().map(crate::view::Selected::Instrument);
-        view.floor.also = ids;
+        view.own.also = ids;
     }
 }
 
@@ -154,7 +154,7 @@ fn free_corner(outline: &[Point], size: Vec2, taken: &[Rect], scale: &Scale) -> 
     best.map_or_else(|| Rect::from_points(&scale.line(outline)).min + inset, |(_, at)| at)
 }
 
-fn zoom(ui: &Ui, view: &mut View, scale: &Scale) {
+fn zoom(ui: &Ui, view: &mut Here<'_>, scale: &Scale) {
     if !ui.rect_contains_pointer(scale.area) {
         return;
     }
@@ -167,15 +167,15 @@ fn zoom(ui: &Ui, view: &mut View, scale: &Scale) {
     } else {
         0
     };
-    let next = (view.floor.zoom + step).clamp(-3, 10);
-    if let (Some(at), true) = (pointer, next != view.floor.zoom) {
+    let next = (view.own.zoom + step).clamp(-3, 10);
+    if let (Some(at), true) = (pointer, next != view.own.zoom) {
         // The point under the pointer stays there.
         let under = scale.point(at);
         let middle = scale.point(scale.area.center());
-        let keep = 1.0 - 1.0 / 1.25_f64.powi(next - view.floor.zoom);
-        view.floor.pan.x += (under.x - middle.x) * keep;
-        view.floor.pan.y += (under.y - middle.y) * keep;
-        view.floor.zoom = next;
+        let keep = 1.0 - 1.0 / 1.25_f64.powi(next - view.own.zoom);
+        view.own.pan.x += (under.x - middle.x) * keep;
+        view.own.pan.y += (under.y - middle.y) * keep;
+        view.own.zoom = next;
     }
 }
 

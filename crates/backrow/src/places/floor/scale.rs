@@ -1,7 +1,7 @@
 //! Metres to points and back.
 
-use crate::app::to_f32;
-use crate::view::View;
+use crate::places::floor::Here;
+use crate::theme::to_f32;
 use backrow_core::collection::{Point, Venue};
 use egui::{Pos2, Rect, pos2, vec2};
 
@@ -21,7 +21,7 @@ pub(super) struct Scale {
 
 impl Scale {
     /// The floor in what `full` leaves below the line.
-    pub(super) fn new(full: Rect, venue: &Venue, view: &View) -> Self {
+    pub(super) fn new(full: Rect, venue: &Venue, view: &Here<'_>) -> Self {
         let above = Rect::from_min_size(full.min, vec2(full.width(), ABOVE));
         let area = Rect::from_min_max(above.left_bottom(), full.max);
         let all = || {
@@ -38,11 +38,11 @@ impl Scale {
         let (top, bottom) = (bound(|p| p.y, 0.0, f64::min), bound(|p| p.y, 1.0, f64::max));
         let across = area.width() / to_f32(right - left + 0.6);
         let down = area.height() / to_f32(bottom - top + 1.1);
-        let zoom = 1.25_f32.powi(view.floor.zoom);
+        let zoom = 1.25_f32.powi(view.own.zoom);
         let a_metre = (across.min(down).floor().max(4.0) * zoom).clamp(4.0, 1000.0);
         let middle = Point::new(
-            f64::midpoint(left, right) + view.floor.pan.x,
-            f64::midpoint(top, bottom) + 0.15 + view.floor.pan.y,
+            f64::midpoint(left, right) + view.own.pan.x,
+            f64::midpoint(top, bottom) + 0.15 + view.own.pan.y,
         );
         Self { area, above, a_metre, middle }
     }

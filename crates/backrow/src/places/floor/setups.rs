@@ -2,12 +2,12 @@
 
 use super::many::stand_all;
 use super::scale::Scale;
-use crate::frame::panel::thing::primary;
 use crate::intent::Intent;
+use crate::places::floor::Here;
 use crate::scene::Scene;
 use crate::theme::sans;
 use crate::theme::tokens::size;
-use crate::view::View;
+use crate::theme::widgets::primary;
 use backrow_core::collection::Venue;
 use backrow_core::edit::Edit;
 use backrow_core::stage::{figure, propose};
@@ -18,7 +18,7 @@ use egui::{Rect, RichText, Shape, Stroke, Ui};
 pub(super) fn menu(
     ui: &mut Ui,
     scene: &mut Scene<'_>,
-    view: &mut View,
+    view: &mut Here<'_>,
     programme: &Programme,
     venue: &Venue,
 ) {
@@ -70,14 +70,14 @@ pub(super) fn menu(
 }
 
 /// Works a proposal out, or says why there is none.
-pub(super) fn ask(scene: &mut Scene<'_>, view: &mut View, programme: &Programme, venue: &Venue) {
+pub(super) fn ask(scene: &mut Scene<'_>, view: &mut Here<'_>, programme: &Programme, venue: &Venue) {
     let found = propose(scene.library, programme, venue);
     if found.is_empty() {
         let words =
             "Nothing to propose: all that the programme uses stands already, or nothing finds a place.";
         scene.ask(Intent::Say(words.to_owned()));
     } else {
-        view.floor.proposal = Some(found);
+        view.own.proposal = Some(found);
     }
 }
 
@@ -122,8 +122,8 @@ fn take_over(scene: &mut Scene<'_>, programme: &Programme, other: &Programme) {
 }
 
 /// The proposal over the plan, in dashes, with what takes it or puts it back.
-pub(super) fn proposal(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, scale: &Scale) {
-    let Some(found) = view.floor.proposal.clone() else { return };
+pub(super) fn proposal(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, scale: &Scale) {
+    let Some(found) = view.own.proposal.clone() else { return };
     let tokens = scene.tokens;
     let painter = ui.painter().with_clip_rect(scale.area);
     for (id, placement) in &found {
@@ -143,7 +143,7 @@ pub(super) fn proposal(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, scal
     let builder =
         egui::UiBuilder::new().max_rect(scale.above).layout(egui::Layout::left_to_right(egui::Align::Center));
     let mut line = ui.new_child(builder);
-    let left = view.floor.shown().map_or(0, |programme| {
+    let left = view.own.shown().map_or(0, |programme| {
         let used: std::collections::BTreeSet<_> =
             programme.share_out.values().flat_map(|given| &given.instruments).collect();
         let open = |id: &&&backrow_core::id::InstrumentId| {
@@ -154,19 +154,19 @@ pub(super) fn proposal(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, scal
     let left = if left == 0 { String::new() } else { format!(" {left} find none behind the orchestra.") };
     let words = format!("{} places proposed.{left}", found.len());
     line.label(RichText::new(words).color(tokens.ink));
-    if primary(&mut line, scene, "Take them").on_hover_text("One step of undo (T)").clicked() {
+    if primary(&mut line, &scene.tokens, "Take them").on_hover_text("One step of undo (T)").clicked() {
         take(scene, view);
     }
     if line.button("Put back").on_hover_text("Nothing changes (Esc)").clicked() {
-        view.floor.proposal = None;
+        view.own.proposal = None;
     }
     let caution = "A first sketch by outlines: the venue’s staff say what may stand so.";
     line.add(egui::Label::new(RichText::new(caution).font(sans(size::NOTE)).color(tokens.ink2)).wrap());
 }
 
 /// Takes what is proposed.
-pub(super) fn take(scene: &mut Scene<'_>, view: &mut View) {
-    let (Some(found), Some(programme)) = (view.floor.proposal.take(), view.programme.clone()) else { return };
+pub(super) fn take(scene: &mut Scene<'_>, view: &mut Here<'_>) {
+    let (Some(found), Some(programme)) = (view.own.proposal.take(), view.programme.clone()) else { return };
     let words = format!("Stand {} things as proposed", found.len());
     scene.edit(stand_all(&programme, words, found));
 }

@@ -12,10 +12,11 @@ pub(super) use moving::{free_spot, stand};
 use super::many::is_chosen;
 use super::scale::Scale;
 use crate::intent::Intent;
+use crate::places::floor::Here;
 use crate::scene::Scene;
 use crate::theme::tokens::size;
 use crate::theme::{marks, sans};
-use crate::view::{Selected, View};
+use crate::view::Selected;
 use backrow_core::collection::{Player, Venue};
 use backrow_core::stage::{Checks, Plan, Standing, Stood};
 use egui::{Align2, CursorIcon, Painter, Pos2, Rect, Sense, Shape, Stroke, Ui, WidgetInfo, vec2};
@@ -27,13 +28,13 @@ const DISC: f32 = 18.0;
 pub(super) fn ui(
     ui: &mut Ui,
     scene: &mut Scene<'_>,
-    view: &mut View,
+    view: &mut Here<'_>,
     (venue, plan, checks): (&Venue, &Plan, &Checks),
     scale: &Scale,
 ) {
     let tokens = scene.tokens;
     let painter = ui.painter().with_clip_rect(scale.area);
-    if view.floor.shown.standing {
+    if view.own.shown.standing {
         let own = |stood: &Stood| [Some(stood.standing), stood.across];
         let played = plan.things.iter().filter(|stood| stood.on.is_none() && !stood.played_by.is_empty());
         for standing in played.flat_map(own).flatten() {
@@ -66,7 +67,14 @@ pub(super) fn ui(
     moving::drop_in(ui, scene, view, scale);
 }
 
-fn thing(ui: &Ui, scene: &mut Scene<'_>, view: &mut View, stood: &Stood, scale: &Scale, painter: &Painter) {
+fn thing(
+    ui: &Ui,
+    scene: &mut Scene<'_>,
+    view: &mut Here<'_>,
+    stood: &Stood,
+    scale: &Scale,
+    painter: &Painter,
+) {
     let tokens = scene.tokens;
     let Some(instrument) = scene.library.instruments.get(&stood.instrument).cloned() else { return };
     let outline = scale.line(&stood.figure.outline);
@@ -102,7 +110,7 @@ fn thing(ui: &Ui, scene: &mut Scene<'_>, view: &mut View, stood: &Stood, scale: 
         if ui.input(|i| i.modifiers.command) {
             super::many::toggle(view, &instrument.id);
         } else {
-            view.floor.also.clear();
+            view.own.also.clear();
             scene.ask(Intent::Select(Some(Selected::Instrument(instrument.id.clone()))));
         }
     }

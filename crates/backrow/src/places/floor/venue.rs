@@ -4,11 +4,11 @@ mod parts_ui;
 
 use super::plan;
 use super::scale::Scale;
+use crate::places::floor::Here;
 use crate::scene::Scene;
 use crate::theme::marks;
 use crate::theme::sans;
 use crate::theme::tokens::size;
-use crate::view::View;
 use backrow_core::collection::{Area, AreaUse, Point, Riser, Venue};
 use backrow_core::edit::Edit;
 use backrow_core::id::VenueId;
@@ -40,30 +40,36 @@ pub(super) struct Drawing {
     text: String,
     error: String,
     before: Vec<Venue>,
+    /// Whether the library does not have it yet; it gets its id from its name when it is saved.
+    is_new: bool,
 }
 
 impl Drawing {
     /// On a venue of the library.
     pub(super) fn of(venue: &Venue) -> Self {
-        Self::on(venue.clone())
+        Self::on(venue.clone(), false)
     }
 
     /// On a new one, twelve metres by eight.
     pub(super) fn new() -> Self {
-        Self::on(Venue {
-            id: VenueId::fresh("new", |_| false),
-            name: String::new(),
-            floor: rectangle(12.0, 8.0),
-            risers: Vec::new(),
-            keep_out: Vec::new(),
-            conductor: Some(Point::new(0.0, 7.0)),
-            remark: String::new(),
-        })
+        Self::on(
+            Venue {
+                id: VenueId::fresh("new", |_| false),
+                name: String::new(),
+                floor: rectangle(12.0, 8.0),
+                risers: Vec::new(),
+                keep_out: Vec::new(),
+                conductor: Some(Point::new(0.0, 7.0)),
+                remark: String::new(),
+            },
+            true,
+        )
     }
 
-    fn on(venue: Venue) -> Self {
+    fn on(venue: Venue, is_new: bool) -> Self {
         let mut drawing = Self {
             venue,
+            is_new,
             part: Part::Floor,
             corner: None,
             text: String::new(),
@@ -179,7 +185,7 @@ impl Drawing {
     }
 
     /// The change that keeps it.
-    fn edit(&self, scene: &Scene<'_>, view: &View) -> Result<Edit, String> {
+    fn edit(&self, scene: &Scene<'_>, view: &Here<'_>) -> Result<Edit, String> {
         let mut venue = self.venue.clone();
         venue.name.truncate(venue.name.trim_end().len());
         if venue.name.is_empty() {
@@ -188,7 +194,7 @@ impl Drawing {
         if !self.error.is_empty() {
             return Err(self.error.clone());
         }
-        if venue.id.as_str() != "new" {
+        if !self.is_new {
             return Ok(Edit::PutVenue(venue));
         }
         venue.id = VenueId::fresh(&venue.name, |id| scene.library.venues.contains_key(id));
@@ -208,7 +214,7 @@ impl Drawing {
 pub(super) fn ui(
     ui: &mut Ui,
     scene: &mut Scene<'_>,
-    view: &mut View,
+    view: &mut Here<'_>,
     drawing: &mut Drawing,
     full: Rect,
 ) -> bool {
@@ -223,7 +229,7 @@ pub(super) fn ui(
     parts_ui::ui(ui, scene, view, drawing, parts)
 }
 
-fn keys(ui: &Ui, view: &View, drawing: &mut Drawing) {
+fn keys(ui: &Ui, view: &Here<'_>, drawing: &mut Drawing) {
     if view.keys_are_taken(ui.ctx()) {
         return;
     }

@@ -1,12 +1,13 @@
 //! The ways that players go in the work at hand, from one standing place to the next.
 
 use super::scale::Scale;
+use crate::places::floor::{FloorKey, Here};
 use crate::scene::Scene;
 use crate::theme::tokens::{Tokens, size};
 use crate::theme::{marks, sans, semibold};
-use crate::view::{Selected, View};
+use crate::view::Selected;
 use backrow_core::collection::{Point, Venue};
-use backrow_core::id::{InstrumentId, PlayerId, ProgrammeId, WorkId};
+use backrow_core::id::{InstrumentId, PlayerId, WorkId};
 use backrow_core::library::Library;
 use backrow_core::moves::{Move, Timetable, seconds_text};
 use backrow_core::stage::{InHand, Plan, Walks, Way};
@@ -14,8 +15,8 @@ use backrow_core::week::Programme;
 use egui::{Align2, Painter, Rect, Shape, Stroke, vec2};
 use std::collections::BTreeMap;
 
-/// What the ways were worked out from.
-pub(super) type Key = (u64, Option<ProgrammeId>, Option<WorkId>);
+/// What the ways were worked out from: the floor, and the work whose ways are shown.
+pub(super) type Key = (FloorKey, Option<WorkId>);
 
 /// A way that a player goes, with the move on it that has the least to spare.
 #[derive(Clone, Debug)]
@@ -61,7 +62,7 @@ impl Held {
         };
         let walks = own.in_hand.walks(plan);
         own.timetable.set_walks(walks.clone());
-        goings(library, &own.timetable, &walks, own.key.0.2.as_ref())
+        goings(library, &own.timetable, &walks, own.key.0.1.as_ref())
     }
 
     fn of(
@@ -119,7 +120,7 @@ pub(super) fn curves(painter: &Painter, goings: &[Going], scale: &Scale) {
 }
 
 /// Draws the words, to lie over everything: on every way that is too short of time, and on those of what is selected.
-pub(super) fn words(painter: &Painter, scene: &Scene<'_>, view: &View, goings: &[Going], scale: &Scale) {
+pub(super) fn words(painter: &Painter, scene: &Scene<'_>, view: &Here<'_>, goings: &[Going], scale: &Scale) {
     let tokens = scene.tokens;
     for going in goings {
         let of_selected = matches!(&view.selected, Some(Selected::Instrument(id))

@@ -1,7 +1,7 @@
 //! What the board shows, worked out once a revision: strips, lanes, ruler.
 
+use crate::places::section::Here;
 use crate::scene::Scene;
-use crate::view::View;
 use backrow_core::id::{MovementId, PlayerId, ProgrammeId, WorkId};
 use backrow_core::library::Library;
 use backrow_core::moves::{Timetable, seconds_text};
@@ -18,8 +18,8 @@ pub(super) struct Key(
 );
 
 impl Key {
-    pub(super) fn new(scene: &Scene<'_>, view: &View) -> Self {
-        let ghosts = view.section.ghosts(scene.library);
+    pub(super) fn new(scene: &Scene<'_>, view: &Here<'_>) -> Self {
+        let ghosts = view.own.ghosts(scene.library);
         Self(scene.revision, view.programme.clone(), view.work.clone(), view.movement.clone(), ghosts)
     }
 }
@@ -95,11 +95,11 @@ pub(super) struct Mark {
 }
 
 /// The board of the movement at hand; `None` without one.
-pub(super) fn board(library: &Library, view: &View) -> Option<Board> {
+pub(super) fn board(library: &Library, view: &Here<'_>) -> Option<Board> {
     let work = library.works.get(view.work.as_ref()?)?;
     let movement = work.movement(view.movement.as_ref().or(work.movements.first().map(|m| &m.id))?)?;
     let programme = view.programme_in(library).filter(|programme| programme.works.contains(&work.id));
-    let ghosts = view.section.ghosts(library);
+    let ghosts = view.own.ghosts(library);
     let strips: Vec<Strip> = work
         .calls_of(&movement.id)
         .map(|call| {
@@ -164,7 +164,7 @@ pub(super) fn board(library: &Library, view: &View) -> Option<Board> {
     Some(Board { end_s: movement.timeline.end_s, strips, lanes, measures, marks })
 }
 
-fn lanes(library: &Library, view: &View, strips: &[Strip]) -> Vec<Lane> {
+fn lanes(library: &Library, view: &Here<'_>, strips: &[Strip]) -> Vec<Lane> {
     let timetable = view.programme_in(library).map(|programme| Timetable::on_its_floor(library, programme));
     let services = view.programme.as_ref().map(|id| library.services_of(id)).unwrap_or_default();
     library

@@ -1,14 +1,14 @@
 //! The place's name, the movements as tabs with their durations, and zoom.
 
 use super::Scope;
+use crate::places::section::Here;
 use crate::scene::Scene;
 use crate::theme::tokens::size;
 use crate::theme::{sans, serif};
-use crate::view::View;
 use egui::{Rect, RichText, Ui, WidgetInfo};
 
 /// Draws the heading.
-pub(super) fn ui(ui: &mut Ui, scene: &Scene<'_>, view: &mut View, rect: Rect) {
+pub(super) fn ui(ui: &mut Ui, scene: &Scene<'_>, view: &mut Here<'_>, rect: Rect) {
     let tokens = scene.tokens;
     let builder =
         egui::UiBuilder::new().max_rect(rect).layout(egui::Layout::left_to_right(egui::Align::Center));
@@ -40,7 +40,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &Scene<'_>, view: &mut View, rect: Rect) {
         },
     );
     ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
-        let state = &mut view.section;
+        let state = &mut view.own;
         if ui.button("+").on_hover_text("Nearer (+)").clicked() {
             state.zoom = (state.zoom + 1).min(10);
         }

@@ -4,8 +4,9 @@ use super::board::{Board, Strip};
 use super::lane::give_judged;
 use super::sheet;
 use crate::intent::Intent;
+use crate::places::section::Here;
 use crate::scene::Scene;
-use crate::view::{Carried, Selected, View};
+use crate::view::{Carried, Selected};
 use backrow_core::edit::Edit;
 use egui::{Key, Modifiers, Ui};
 
@@ -28,7 +29,7 @@ const DIGITS: [Key; 8] =
     [Key::Num1, Key::Num2, Key::Num3, Key::Num4, Key::Num5, Key::Num6, Key::Num7, Key::Num8];
 
 /// Acts on the keys pressed, unless a text field has the focus.
-pub(super) fn act(ui: &Ui, scene: &mut Scene<'_>, view: &mut View, board: Option<&Board>) {
+pub(super) fn act(ui: &Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, board: Option<&Board>) {
     let Some(board) = board else { return };
     if view.keys_are_taken(ui.ctx()) {
         return;
@@ -39,10 +40,10 @@ pub(super) fn act(ui: &Ui, scene: &mut Scene<'_>, view: &mut View, board: Option
         step(scene, view, board, by);
     }
     if pressed(Key::Plus) || pressed(Key::Equals) {
-        view.section.zoom = (view.section.zoom + 1).min(10);
+        view.own.zoom = (view.own.zoom + 1).min(10);
     }
     if pressed(Key::Minus) {
-        view.section.zoom = view.section.zoom.saturating_sub(1);
+        view.own.zoom = view.own.zoom.saturating_sub(1);
     }
     if pressed(Key::S) && !board.strips.is_empty() {
         sheet::open_proposal(scene, view, None);
@@ -57,7 +58,7 @@ pub(super) fn act(ui: &Ui, scene: &mut Scene<'_>, view: &mut View, board: Option
         sheet::open_tightest(scene, view);
     }
     if pressed(Key::G) {
-        view.section.turn_scope();
+        view.own.turn_scope();
     }
     let Some(call) = view.call.clone() else { return };
     let Some(strip) = board.strips.iter().find(|strip| strip.at == call) else { return };
@@ -87,7 +88,7 @@ pub(super) fn act(ui: &Ui, scene: &mut Scene<'_>, view: &mut View, board: Option
     }
 }
 
-fn step(scene: &mut Scene<'_>, view: &View, board: &Board, by: i32) {
+fn step(scene: &mut Scene<'_>, view: &Here<'_>, board: &Board, by: i32) {
     let mut order: Vec<&Strip> = board.strips.iter().collect();
     let begin = |strip: &Strip| strip.passages.first().map_or(0.0, |p| p.from_s);
     order.sort_by(|a, b| begin(a).total_cmp(&begin(b)));

@@ -3,10 +3,11 @@
 use super::board::{Board, Lane, Strip};
 use super::{Time, measure};
 use crate::intent::Intent;
+use crate::places::section::Here;
 use crate::scene::Scene;
 use crate::theme::tokens::{Tokens, size, space};
 use crate::theme::{marks, sans, semibold, serif_italic};
-use crate::view::{Carried, Selected, View};
+use crate::view::{Carried, Selected};
 use backrow_core::edit::Edit;
 use backrow_core::moves::Answer;
 use backrow_core::week::CallRef;
@@ -17,7 +18,7 @@ use egui::{Align2, Painter, Rect, Sense, Stroke, StrokeKind, Ui, WidgetInfo, pos
 pub(super) fn ui(
     ui: &mut Ui,
     scene: &mut Scene<'_>,
-    view: &mut View,
+    view: &mut Here<'_>,
     board: &Board,
     time: &Time,
     rect: Rect,
@@ -32,7 +33,7 @@ pub(super) fn ui(
     let height = |lane: &Lane| 14.0 + measure::ROW * lane.rows.max(1) as f32;
     let all: f32 = board.lanes.iter().map(height).sum();
     scroll(ui, view, board, time, rect, all);
-    let mut top = rect.top() - view.section.scroll;
+    let mut top = rect.top() - view.own.scroll;
     for (at, lane) in board.lanes.iter().enumerate() {
         let place = Rect::from_min_size(pos2(rect.left(), top), vec2(rect.width(), height(lane)));
         top += place.height();
@@ -45,8 +46,8 @@ pub(super) fn ui(
     }
 }
 
-fn scroll(ui: &Ui, view: &mut View, board: &Board, time: &Time, rect: Rect, height: f32) {
-    let state = &mut view.section;
+fn scroll(ui: &Ui, view: &mut Here<'_>, board: &Board, time: &Time, rect: Rect, height: f32) {
+    let state = &mut view.own;
     if ui.rect_contains_pointer(rect) {
         let (wheel, zoom) = ui.input(|i| (i.smooth_scroll_delta(), i.zoom_delta()));
         state.scroll -= wheel.y;
@@ -66,7 +67,7 @@ fn scroll(ui: &Ui, view: &mut View, board: &Board, time: &Time, rect: Rect, heig
 fn one(
     ui: &mut Ui,
     scene: &mut Scene<'_>,
-    view: &mut View,
+    view: &mut Here<'_>,
     board: &Board,
     time: &Time,
     (at, lane): (usize, &Lane),
@@ -139,7 +140,7 @@ pub(super) fn answer_words(answer: &Answer) -> (String, bool) {
 /// Gives a call to a player or to nobody; a refused one says why and how it goes all the same.
 pub(super) fn give(
     scene: &mut Scene<'_>,
-    view: &mut View,
+    view: &mut Here<'_>,
     call: &CallRef,
     player: Option<&backrow_core::id::PlayerId>,
     goes: bool,
@@ -157,7 +158,7 @@ pub(super) fn give(
 /// Gives a call to a player when it goes, or `all_the_same`; else says why not.
 pub(super) fn give_judged(
     scene: &mut Scene<'_>,
-    view: &mut View,
+    view: &mut Here<'_>,
     call: &CallRef,
     player: &backrow_core::id::PlayerId,
     all_the_same: bool,
@@ -172,7 +173,7 @@ pub(super) fn give_judged(
 fn strips(
     ui: &mut Ui,
     scene: &mut Scene<'_>,
-    view: &mut View,
+    view: &mut Here<'_>,
     board: &Board,
     time: &Time,
     (lane, order): (&Lane, u32),
@@ -288,7 +289,7 @@ pub(super) struct Look {
 pub(super) fn strip_ui(
     ui: &mut Ui,
     scene: &mut Scene<'_>,
-    view: &mut View,
+    view: &mut Here<'_>,
     strip: &Strip,
     time: &Time,
     top: f32,
@@ -374,7 +375,7 @@ fn dots(painter: &Painter, x: std::ops::RangeInclusive<f32>, y: f32, ink: egui::
 fn react(
     ui: &Ui,
     scene: &mut Scene<'_>,
-    view: &mut View,
+    view: &mut Here<'_>,
     strip: &Strip,
     response: &egui::Response,
     place: Rect,

@@ -4,11 +4,11 @@ use super::Time;
 use super::board::{Board, Key};
 use super::share_out::{Scope, needs};
 use super::sheet;
-use crate::frame::panel::thing::primary;
+use crate::places::section::Here;
 use crate::scene::Scene;
 use crate::theme::tokens::{size, space};
+use crate::theme::widgets::primary;
 use crate::theme::{marks, sans, semibold};
-use crate::view::View;
 use egui::{Rect, Stroke, StrokeKind, Ui, WidgetInfo, pos2, vec2};
 
 /// The width of the buttons at the right.
@@ -18,17 +18,17 @@ const BUTTONS: f32 = 150.0;
 pub(super) fn ui(
     ui: &mut Ui,
     scene: &mut Scene<'_>,
-    view: &mut View,
+    view: &mut Here<'_>,
     board: &Board,
     key: &Key,
     rect: Rect,
 ) -> Rect {
     let tokens = scene.tokens;
     let library = scene.library;
-    let mut remembered = std::mem::take(&mut view.section.needs);
-    let scope = view.section.scope;
+    let mut remembered = std::mem::take(&mut view.own.needs);
+    let scope = view.own.scope;
     let needs = remembered.get((key.clone(), scope), || needs(library, view, board)).clone();
-    view.section.needs = remembered;
+    view.own.needs = remembered;
     let width = rect.width() - 2.0 * space::M - BUTTONS - space::S;
     let lay = |words: &str, font, ink| ui.painter().layout(words.to_owned(), font, ink, width);
     let head = lay(&needs.head, semibold(size::HEADING - 1.0), tokens.ink);
@@ -48,7 +48,7 @@ pub(super) fn ui(
     rect
 }
 
-fn buttons(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, rect: Rect) {
+fn buttons(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, rect: Rect) {
     let column = Rect::from_min_max(
         pos2(rect.right() - space::M - BUTTONS, rect.top() + space::XS),
         rect.max - vec2(space::M, space::XS),
@@ -56,12 +56,12 @@ fn buttons(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, rect: Rect) {
     let mut lines = ui
         .new_child(egui::UiBuilder::new().max_rect(column).layout(egui::Layout::top_down(egui::Align::Max)));
     lines.spacing_mut().item_spacing = vec2(space::XS, 2.0);
-    let of = match view.section.scope {
+    let of = match view.own.scope {
         Scope::Movement => "this movement",
         Scope::Programme => "the programme",
     };
     let hover = format!("For {of}, shown beside what is; pinned calls stay (S)");
-    if primary(&mut lines, scene, "Propose").on_hover_text(hover).clicked() {
+    if primary(&mut lines, &scene.tokens, "Propose").on_hover_text(hover).clicked() {
         sheet::open_proposal(scene, view, None);
     }
     lines.with_layout(egui::Layout::right_to_left(egui::Align::Min), |ui| {
@@ -77,8 +77,8 @@ fn buttons(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, rect: Rect) {
 }
 
 /// The moment that proves the number: a line through the lanes, its measure on ink in the ruler.
-pub(super) fn moment(ui: &Ui, scene: &Scene<'_>, view: &View, time: &Time, (ruler, lanes): (Rect, Rect)) {
-    let held = view.section.needs.held();
+pub(super) fn moment(ui: &Ui, scene: &Scene<'_>, view: &Here<'_>, time: &Time, (ruler, lanes): (Rect, Rect)) {
+    let held = view.own.needs.held();
     let Some((at_s, number)) = held.and_then(|needs| needs.moment.clone()) else { return };
     let x = time.x(at_s);
     if x < time.left - 1.0 || x > time.right + 1.0 {

@@ -4,7 +4,7 @@ pub(super) mod proposal;
 pub(super) mod what_if;
 
 use super::board::Board;
-use crate::view::View;
+use crate::places::section::Here;
 use backrow_core::id::{MovementId, PlayerId, ProgrammeId, WorkId};
 use backrow_core::library::Library;
 use backrow_core::moves::Timetable;
@@ -50,7 +50,7 @@ pub(super) struct Question {
 
 impl Question {
     /// The calls of the scope; `None` when there are none or the programme does not play the work.
-    pub(super) fn of(library: &Library, view: &View, scope: Scope) -> Option<Self> {
+    pub(super) fn of(library: &Library, view: &Here<'_>, scope: Scope) -> Option<Self> {
         let programme = view.programme_in(library)?;
         let mut timetable = Timetable::on_its_floor(library, programme);
         if scope == Scope::Movement {
@@ -157,8 +157,8 @@ pub(super) fn where_it_stands(library: &Library, at: &CallRef) -> String {
 }
 
 /// How many players the music needs, and the proof.
-pub(super) fn needs(library: &Library, view: &View, board: &Board) -> Needs {
-    let scope = view.section.scope;
+pub(super) fn needs(library: &Library, view: &Here<'_>, board: &Board) -> Needs {
+    let scope = view.own.scope;
     let Some(question) = Question::of(library, view, scope) else {
         return Needs {
             head: "No programme plays this work".to_owned(),
@@ -186,7 +186,7 @@ pub(super) fn needs(library: &Library, view: &View, board: &Board) -> Needs {
 }
 
 impl Question {
-    fn found(&self, library: &Library, view: &View, board: &Board, found: &Fewest) -> Needs {
+    fn found(&self, library: &Library, view: &Here<'_>, board: &Board, found: &Fewest) -> Needs {
         let rota = &self.rota;
         let moment = self.asked.moment(library, &found.proof);
         let here = |at: &Moment| {
@@ -200,7 +200,7 @@ impl Question {
             format!("m. {}{}", at.measure, heading.unwrap_or_default().trim_end())
         });
         let why = why(rota.problem(), &found.proof, told);
-        let of = match view.section.scope {
+        let of = match view.own.scope {
             Scope::Movement => "",
             Scope::Programme => "The programme needs ",
         };
@@ -215,7 +215,7 @@ impl Question {
         let demands = if demands.is_empty() { String::new() } else { format!(" {}.", demands.join("; ")) };
         let mut calls = found.proof.calls.clone();
         calls.extend(&found.proof.beside_ring);
-        let used = match view.section.scope {
+        let used = match view.own.scope {
             Scope::Movement => board.lanes.iter().filter(|lane| !lane.strips.is_empty()).count(),
             Scope::Programme => self.asked.now.used().len(),
         };

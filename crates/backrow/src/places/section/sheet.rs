@@ -3,12 +3,13 @@
 use super::share_out::proposal::{Change, Proposal, propose};
 use super::share_out::what_if::{WhatIf, what_if};
 use super::share_out::{Question, Scope, call_name, where_it_stands};
-use crate::frame::panel::thing::primary;
 use crate::intent::Intent;
+use crate::places::section::Here;
 use crate::scene::Scene;
 use crate::theme::tokens::{size, space};
+use crate::theme::widgets::primary;
 use crate::theme::{marks, sans, semibold, serif, serif_italic};
-use crate::view::{Selected, View};
+use crate::view::Selected;
 use backrow_core::edit::Edit;
 use backrow_core::id::PlayerId;
 use backrow_core::library::Library;
@@ -44,41 +45,41 @@ pub(super) struct Tight {
 }
 
 /// Opens a proposal, or says why there is none.
-pub(super) fn open_proposal(scene: &mut Scene<'_>, view: &mut View, among: Option<usize>) {
+pub(super) fn open_proposal(scene: &mut Scene<'_>, view: &mut Here<'_>, among: Option<usize>) {
     match propose(scene.library, view, among) {
         Ok(proposal) if proposal.left(scene.library).is_empty() => {
-            view.section.sheet = None;
+            view.own.sheet = None;
             let sure = proposal.words.last().cloned().unwrap_or_default();
             scene.ask(Intent::Say(format!("The share-out stands already as it would be proposed. {sure}")));
         }
-        Ok(proposal) => view.section.sheet = Some(Sheet::Proposal(Box::new(proposal))),
+        Ok(proposal) => view.own.sheet = Some(Sheet::Proposal(Box::new(proposal))),
         Err(words) => scene.ask(Intent::Say(words)),
     }
 }
 
 /// Opens the questions.
-pub(super) fn open_what_if(view: &mut View) {
-    view.section.sheet = Some(Sheet::WhatIf(String::new()));
+pub(super) fn open_what_if(view: &mut Here<'_>) {
+    view.own.sheet = Some(Sheet::WhatIf(String::new()));
 }
 
 /// Opens the list of tightest moves.
-pub(super) fn open_tightest(scene: &mut Scene<'_>, view: &mut View) {
+pub(super) fn open_tightest(scene: &mut Scene<'_>, view: &mut Here<'_>) {
     let rows = tightest(scene.library, view);
-    view.section.sheet = Some(Sheet::Tightest(rows));
+    view.own.sheet = Some(Sheet::Tightest(rows));
 }
 
 /// Takes all that a proposal still changes.
-pub(super) fn take_all(scene: &mut Scene<'_>, view: &mut View) {
-    let Some(Sheet::Proposal(proposal)) = &view.section.sheet else { return };
+pub(super) fn take_all(scene: &mut Scene<'_>, view: &mut Here<'_>) {
+    let Some(Sheet::Proposal(proposal)) = &view.own.sheet else { return };
     if let Some(edit) = proposal.all(scene.library) {
         scene.edit(edit);
         scene.ask(Intent::Say("Taken. Ctrl Z puts it back.".to_owned()));
     }
-    view.section.sheet = None;
+    view.own.sheet = None;
 }
 
-fn tightest(library: &Library, view: &View) -> Vec<Tight> {
-    let Some(question) = Question::of(library, view, view.section.scope) else { return Vec::new() };
+fn tightest(library: &Library, view: &Here<'_>) -> Vec<Tight> {
+    let Some(question) = Question::of(library, view, view.own.scope) else { return Vec::new() };
     let Some(programme) = library.programme(&question.programme) else { return Vec::new() };
     let moves = question.rota.tightest_moves(&question.asked.now, TIGHTEST);
     let row = |(player, step): (usize, Move)| {
@@ -111,8 +112,8 @@ fn seconds(step: &Move) -> String {
 }
 
 /// Draws the sheet.
-pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, rect: Rect) {
-    let Some(sheet) = view.section.sheet.clone() else { return };
+pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, rect: Rect) {
+    let Some(sheet) = view.own.sheet.clone() else { return };
     ui.painter().rect_filled(rect, 0.0, scene.tokens.raised);
     marks::upright(ui.painter(), rect.left(), rect.y_range(), scene.tokens.line);
     let inner = rect.shrink2(vec2(space::M, space::S));
@@ -133,10 +134,10 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, rect: Rect
 }
 
 /// The title with a way out beside it.
-fn title(ui: &mut Ui, scene: &Scene<'_>, view: &mut View, words: &str) {
+fn title(ui: &mut Ui, scene: &Scene<'_>, view: &mut Here<'_>, words: &str) {
     ui.with_layout(Layout::right_to_left(Align::Min), |ui| {
         if ui.small_button("Close").on_hover_text("Esc").clicked() {
-            view.section.sheet = None;
+            view.own.sheet = None;
         }
         ui.with_layout(Layout::top_down(Align::Min), |ui| {
             let words = RichText::new(words).font(serif(size::HEADING)).color(scene.tokens.ink);
@@ -150,7 +151,7 @@ fn note(ui: &mut Ui, scene: &Scene<'_>, words: &str) {
     ui.add(egui::Label::new(RichText::new(words).font(sans(size::NOTE)).color(scene.tokens.ink2)).wrap());
 }
 
-fn proposal_ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, proposal: &Proposal) {
+fn proposal_ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, proposal: &Proposal) {
     title(ui, scene, view, &proposal.title);
     let left = proposal.left(scene.library);
     ui.horizontal(|ui| {
@@ -160,7 +161,7 @@ fn proposal_ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, proposal: &P
             "Take the rest"
         };
         let enabled = proposal.whole.is_some() || !left.is_empty();
-        let take = ui.add_enabled_ui(enabled, |ui| primary(ui, scene, words)).inner;
+        let take = ui.add_enabled_ui(enabled, |ui| primary(ui, &scene.tokens, words)).inner;
         if take.on_hover_text("One step of undo (T)").clicked() {
             take_all(scene, view);
         }
@@ -190,7 +191,7 @@ fn proposal_ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, proposal: &P
     });
 }
 
-fn among_ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, among: usize) {
+fn among_ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, among: usize) {
     ui.horizontal(|ui| {
         note(ui, scene, "Among players");
         let mut wanted = among;
@@ -203,15 +204,15 @@ fn among_ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, among: usize) {
             wanted += 1;
         }
         if wanted != among {
-            let before = view.section.sheet.clone();
+            let before = view.own.sheet.clone();
             open_proposal(scene, view, Some(wanted));
-            let now = match &view.section.sheet {
+            let now = match &view.own.sheet {
                 Some(Sheet::Proposal(new)) => new.among,
                 _ => None,
             };
             if now == Some(among) {
                 scene.ask(Intent::Say("Fewer players are not enough; the line above says why.".to_owned()));
-                view.section.sheet = before;
+                view.own.sheet = before;
             }
         }
     });
@@ -243,7 +244,7 @@ fn ledger_ui(ui: &mut Ui, scene: &Scene<'_>, proposal: &Proposal) {
         });
 }
 
-fn change_ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, proposal: &Proposal, change: &Change) {
+fn change_ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, proposal: &Proposal, change: &Change) {
     let library = scene.library;
     let from = library.programme(&proposal.programme).and_then(|p| p.assignment(&change.at).player);
     let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), 42.0), Sense::click());
@@ -273,7 +274,7 @@ fn change_ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, proposal: &Pro
         }
     }
     let rest = Rect::from_min_max(egui::pos2(x, y - 9.0), egui::pos2(rect.right() - 60.0, y + 9.0));
-    let said = if view.section.scope == Scope::Programme { &change.stands_in } else { &to };
+    let said = if view.own.scope == Scope::Programme { &change.stands_in } else { &to };
     marks::text_within(painter, rest, Align2::LEFT_CENTER, said, sans(size::NOTE), tokens.ink2);
     let button =
         Rect::from_min_max(egui::pos2(rect.right() - 54.0, rect.top() + 9.0), rect.max - vec2(2.0, 9.0));
@@ -288,7 +289,7 @@ fn change_ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, proposal: &Pro
     }
 }
 
-fn what_if_ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, said: &str) {
+fn what_if_ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, said: &str) {
     title(ui, scene, view, "What if …");
     note(ui, scene, "What breaks, and the repair that changes least. Nothing changes before it is taken.");
     ui.add_space(space::S);
@@ -323,7 +324,7 @@ fn what_if_ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, said: &str) {
         absences(ui, scene, view);
     });
     if let Some(asked) = asked {
-        view.section.sheet = Some(match what_if(scene.library, view, &asked) {
+        view.own.sheet = Some(match what_if(scene.library, view, &asked) {
             Ok(proposal) => Sheet::Proposal(Box::new(proposal)),
             Err(words) => Sheet::WhatIf(words),
         });
@@ -331,7 +332,7 @@ fn what_if_ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, said: &str) {
 }
 
 /// Who misses which service: proposals keep it in mind where it is a concert.
-fn absences(ui: &mut Ui, scene: &mut Scene<'_>, view: &View) {
+fn absences(ui: &mut Ui, scene: &mut Scene<'_>, view: &Here<'_>) {
     let Some(programme) = &view.programme else { return };
     let library = scene.library;
     let services = library.services_of(programme);
@@ -361,7 +362,7 @@ fn absences(ui: &mut Ui, scene: &mut Scene<'_>, view: &View) {
     }
 }
 
-fn tightest_ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, rows: &[Tight]) {
+fn tightest_ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, rows: &[Tight]) {
     title(ui, scene, view, "Tightest moves");
     if rows.is_empty() {
         note(ui, scene, "No player has to move or change beaters between two passages yet.");
@@ -390,7 +391,7 @@ fn tightest_ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, rows: &[Tigh
                 semibold(size::NOTE),
                 tokens.ink,
             );
-            let stands = match view.section.scope {
+            let stands = match view.own.scope {
                 Scope::Movement => row.measures.clone(),
                 Scope::Programme => format!("{}, {}", row.stands_in, row.measures),
             };

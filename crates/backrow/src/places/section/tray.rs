@@ -3,17 +3,18 @@
 use super::board::{Board, Strip};
 use super::lane::{Look, give, strip_ui};
 use super::{Time, measure};
+use crate::places::section::Here;
 use crate::scene::Scene;
 use crate::theme::tokens::{size, space};
 use crate::theme::{marks, sans, semibold, serif};
-use crate::view::{Carried, View};
+use crate::view::Carried;
 use egui::{Align2, Rect, Sense, Stroke, StrokeKind, Ui, WidgetInfo, pos2, vec2};
 
 /// Draws the tray and takes back what is dropped on it.
 pub(super) fn ui(
     ui: &mut Ui,
     scene: &mut Scene<'_>,
-    view: &mut View,
+    view: &mut Here<'_>,
     board: &Board,
     time: &Time,
     rect: Rect,
@@ -107,7 +108,7 @@ fn title(ui: &Ui, scene: &Scene<'_>, rect: Rect, open: usize) {
 }
 
 /// Instruments that answer the call at hand, and beaters that suit its kind, to be dragged onto any strip.
-fn cards(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, rect: Rect) {
+fn cards(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, rect: Rect) {
     let Some((_, call)) = view.call.as_ref().and_then(|at| scene.library.call(at)) else { return };
     let cover = backrow_core::cover::cover(scene.library, call);
     let beaters = scene

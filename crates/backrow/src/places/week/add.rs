@@ -3,8 +3,8 @@
 use super::service_form::Form;
 use crate::actions::Action;
 use crate::intent::Intent;
+use crate::places::week::Here;
 use crate::scene::Scene;
-use crate::view::View;
 use backrow_core::edit::Edit;
 use backrow_core::id::WeekId;
 use backrow_core::library::Library;
@@ -12,13 +12,13 @@ use backrow_core::week::Week;
 use egui::Ui;
 
 /// Draws the buttons.
-pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, week: Option<&Week>) {
+pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, week: Option<&Week>) {
     if ui.button("Add a week").clicked() {
         add_week(scene, view);
     }
     if ui.button("Add a programme").on_hover_text(Action::NewProgramme.key_words()).clicked() {
         if let Some(week) = week {
-            view.week.turn_to(week.id.clone());
+            view.own.turn_to(week.id.clone());
         }
         scene.ask(Intent::Do(Action::NewProgramme));
     }
@@ -32,15 +32,15 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, week: Opti
 }
 
 /// Opens the form for a new service of the programme at hand.
-pub(super) fn begin_service(scene: &Scene<'_>, view: &mut View, week: &Week) {
+pub(super) fn begin_service(scene: &Scene<'_>, view: &mut Here<'_>, week: &Week) {
     let programme = view.programme.clone().filter(|id| week.programmes.iter().any(|p| p.id == *id));
     let programme = programme.or_else(|| week.programmes.first().map(|p| p.id.clone()));
     if let Some(programme) = programme {
-        view.week.form = Some(Form::new(scene.library, week, programme));
+        view.own.form = Some(Form::new(scene.library, week, programme));
     }
 }
 
-fn add_week(scene: &mut Scene<'_>, view: &mut View) {
+fn add_week(scene: &mut Scene<'_>, view: &mut Here<'_>) {
     let library: &Library = scene.library;
     let id = WeekId::fresh("week", |id| library.weeks.contains_key(id));
     let number = library.weeks.len() + 1;
@@ -51,5 +51,5 @@ fn add_week(scene: &mut Scene<'_>, view: &mut View) {
         services: Vec::new(),
     };
     scene.edit(Edit::PutWeek(week));
-    view.week.turn_to(id);
+    view.own.turn_to(id);
 }

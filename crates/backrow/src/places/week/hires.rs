@@ -1,11 +1,11 @@
 //! What the programme hires or borrows: from whom, how far it has got, what it costs; and what it still lacks.
 
-use crate::frame::panel::thing::primary;
 use crate::memo::Memo;
+use crate::places::week::Here;
 use crate::scene::Scene;
 use crate::theme::tokens::{size, space};
+use crate::theme::widgets::primary;
 use crate::theme::{marks, sans, semibold};
-use crate::view::View;
 use backrow_core::edit::Edit;
 use backrow_core::hiring::proposals;
 use backrow_core::id::ProgrammeId;
@@ -73,7 +73,7 @@ impl Form {
 pub(super) fn ui(
     ui: &mut Ui,
     scene: &mut Scene<'_>,
-    view: &mut View,
+    view: &mut Here<'_>,
     (week, programme): (&Week, &Programme),
 ) {
     let tokens = scene.tokens;
@@ -93,15 +93,15 @@ pub(super) fn ui(
             ui.end_row();
         }
         for (at, hire) in programme.hires.iter().enumerate() {
-            row(ui, scene, (programme, at, hire), &mut next, &mut view.week.hires.form);
+            row(ui, scene, (programme, at, hire), &mut next, &mut view.own.hires.form);
             ui.end_row();
         }
     });
     ui.add_space(space::S);
     if ui.button("Add a hire").clicked() {
-        view.week.hires.form = Some(Form::new(programme.hires.len(), Hire::wanted("")));
+        view.own.hires.form = Some(Form::new(programme.hires.len(), Hire::wanted("")));
     }
-    if let Some(mut form) = view.week.hires.form.take() {
+    if let Some(mut form) = view.own.hires.form.take() {
         match form_ui(ui, scene, &mut form) {
             Some(true) => match form.kept() {
                 Ok(hire) => {
@@ -115,11 +115,11 @@ pub(super) fn ui(
                 }
                 Err(why) => {
                     form.error = why;
-                    view.week.hires.form = Some(form);
+                    view.own.hires.form = Some(form);
                 }
             },
             Some(false) => {}
-            None => view.week.hires.form = Some(form),
+            None => view.own.hires.form = Some(form),
         }
     }
     wanted(ui, scene, view, programme, &mut next);
@@ -236,7 +236,7 @@ fn form_ui(ui: &mut Ui, scene: &Scene<'_>, form: &mut Form) -> Option<bool> {
         }
         ui.horizontal(|ui| {
             let enter = ui.input_mut(|i| i.consume_key(egui::Modifiers::COMMAND, egui::Key::Enter));
-            if primary(ui, scene, "Keep").on_hover_text("Ctrl Enter").clicked() || enter {
+            if primary(ui, &scene.tokens, "Keep").on_hover_text("Ctrl Enter").clicked() || enter {
                 done = Some(true);
             }
             if ui.button("Leave it").clicked() {
@@ -250,13 +250,13 @@ fn form_ui(ui: &mut Ui, scene: &Scene<'_>, form: &mut Form) -> Option<bool> {
 fn wanted(
     ui: &mut Ui,
     scene: &Scene<'_>,
-    view: &mut View,
+    view: &mut Here<'_>,
     programme: &Programme,
     next: &mut Option<(String, Vec<Hire>)>,
 ) {
     let tokens = scene.tokens;
     let library = scene.library;
-    let mut memo = std::mem::take(&mut view.week.hires.wanted);
+    let mut memo = std::mem::take(&mut view.own.hires.wanted);
     let wanted = memo.get((scene.revision, programme.id.clone()), || proposals(library, programme));
     ui.add_space(space::M);
     marks::heading(ui, "Not arranged yet", &wanted.len().to_string(), &tokens);
@@ -284,5 +284,5 @@ fn wanted(
             });
         });
     }
-    view.week.hires.wanted = memo;
+    view.own.hires.wanted = memo;
 }

@@ -1,12 +1,13 @@
 //! The week's title and the programme at hand: title, venue, works in order, remark.
 
 use super::services::{Venues, venue_choice};
-use crate::frame::top_strip::minutes;
 use crate::intent::Intent;
+use crate::places::week::Here;
 use crate::scene::Scene;
 use crate::theme::tokens::{size, space};
 use crate::theme::{marks, sans, serif_italic};
-use crate::view::{Place, View};
+use crate::view::Place;
+use crate::words::minutes;
 use backrow_core::edit::Edit;
 use backrow_core::id::WorkId;
 use backrow_core::week::{Programme, Week};
@@ -46,10 +47,10 @@ fn kept(
 }
 
 /// The week's own line: its title, and a way to remove it.
-pub(super) fn week_line(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, week: &Week) {
+pub(super) fn week_line(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, week: &Week) {
     ui.horizontal(|ui| {
         let id = week.id.as_str();
-        let typed = kept(ui, &mut view.week.titles.week, (id, &week.title), ("Title of the week", 320.0));
+        let typed = kept(ui, &mut view.own.titles.week, (id, &week.title), ("Title of the week", 320.0));
         if let Some(title) = typed.filter(|title| !title.is_empty()) {
             scene.edit(Edit::PutWeek(Week { title, ..week.clone() }));
         }
@@ -62,7 +63,7 @@ pub(super) fn week_line(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, wee
 }
 
 /// The programme at hand, when it is one of the week's; else the week's first.
-pub(super) fn at_hand(view: &View, week: &Week) -> Option<Programme> {
+pub(super) fn at_hand(view: &Here<'_>, week: &Week) -> Option<Programme> {
     let here = week.programmes.iter().find(|programme| Some(&programme.id) == view.programme.as_ref());
     here.or_else(|| week.programmes.first()).cloned()
 }
@@ -76,7 +77,7 @@ pub(super) fn none(ui: &mut Ui, scene: &Scene<'_>) {
 }
 
 /// The programme at hand.
-pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, week: &Week) {
+pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, week: &Week) {
     let Some(programme) = at_hand(view, week) else {
         none(ui, scene);
         return;
@@ -91,7 +92,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, week: &Wee
         ui.label("Title");
         let id = programme.id.as_str();
         let typed =
-            kept(ui, &mut view.week.titles.title, (id, &programme.title), ("Title of the programme", 360.0));
+            kept(ui, &mut view.own.titles.title, (id, &programme.title), ("Title of the programme", 360.0));
         if let Some(title) = typed.filter(|title| !title.is_empty()) {
             next.title = title;
         }
@@ -107,7 +108,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, week: &Wee
         ui.label("Remark");
         let typed = kept(
             ui,
-            &mut view.week.titles.remark,
+            &mut view.own.titles.remark,
             (id, &programme.remark),
             ("Remark on the programme", 360.0),
         );

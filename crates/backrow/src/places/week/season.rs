@@ -1,11 +1,12 @@
 //! The whole season as a list: weeks with their programmes, found by date or work.
 
-use crate::frame::top_strip::{focus_ring, span_words};
 use crate::intent::Intent;
+use crate::places::week::Here;
 use crate::scene::Scene;
 use crate::theme::tokens::size;
+use crate::theme::widgets::focus_ring;
 use crate::theme::{marks, sans, semibold, serif_italic};
-use crate::view::View;
+use crate::words::span_words;
 use backrow_core::findings::span_of;
 use backrow_core::id::slug_of;
 use backrow_core::library::Library;
@@ -16,16 +17,16 @@ use egui::{Align2, RichText, Sense, Ui, WidgetInfo, vec2};
 pub(super) const WIDTH: f32 = 216.0;
 
 /// Draws the field and the list.
-pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, here: Option<&Week>) {
+pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, here: Option<&Week>) {
     let tokens = scene.tokens;
     ui.vertical(|ui| {
         ui.set_width(WIDTH);
         let hint = RichText::new("Date, work, programme …").color(tokens.ink2);
         let field =
-            egui::TextEdit::singleline(&mut view.week.filter).hint_text(hint).desired_width(WIDTH - 16.0);
+            egui::TextEdit::singleline(&mut view.own.filter).hint_text(hint).desired_width(WIDTH - 16.0);
         let field = ui.add(field);
         field.widget_info(|| WidgetInfo::labeled(egui::Role::TextInput, true, "Find a week by date or work"));
-        let wanted = view.week.filter.trim().to_lowercase();
+        let wanted = view.own.filter.trim().to_lowercase();
         let mut any = false;
         egui::ScrollArea::vertical().id_salt("season").auto_shrink([false, false]).show(ui, |ui| {
             ui.spacing_mut().item_spacing.y = 0.0;
@@ -85,7 +86,7 @@ fn texts(library: &Library, week: &Week, programme: &Programme) -> Vec<String> {
     texts
 }
 
-fn week_row(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, week: &Week, here: bool) {
+fn week_row(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, week: &Week, here: bool) {
     let tokens = scene.tokens;
     let (rect, response) = ui.allocate_exact_size(vec2(WIDTH - 8.0, 28.0), Sense::click());
     response
@@ -105,14 +106,20 @@ fn week_row(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, week: &Week, he
     );
     focus_ring(ui, &response, &tokens);
     if response.on_hover_text(&week.title).clicked() {
-        view.week.turn_to(week.id.clone());
+        view.own.turn_to(week.id.clone());
         if let Some(first) = week.programmes.first() {
             scene.ask(Intent::Programme(first.id.clone()));
         }
     }
 }
 
-fn programme_row(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, week: &Week, programme: &Programme) {
+fn programme_row(
+    ui: &mut Ui,
+    scene: &mut Scene<'_>,
+    view: &mut Here<'_>,
+    week: &Week,
+    programme: &Programme,
+) {
     let tokens = scene.tokens;
     let here = view.programme.as_ref() == Some(&programme.id);
     let (rect, response) = ui.allocate_exact_size(vec2(WIDTH - 8.0, 40.0), Sense::click());
@@ -134,7 +141,7 @@ fn programme_row(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, week: &Wee
     let words = if venue.is_empty() { dates } else { format!("{dates}, {venue}") };
     marks::text_within(ui.painter(), lower, left, &words, sans(size::NOTE), tokens.ink2);
     if response.clicked() {
-        view.week.turn_to(week.id.clone());
+        view.own.turn_to(week.id.clone());
         scene.ask(Intent::Programme(programme.id.clone()));
     }
 }

@@ -1,9 +1,9 @@
 //! The form for one service.
 
 use super::services::{Venues, venue_choice};
-use crate::frame::panel::thing::primary;
 use crate::scene::Scene;
 use crate::theme::tokens::space;
+use crate::theme::widgets::primary;
 use backrow_core::edit::Edit;
 use backrow_core::id::{ProgrammeId, ServiceId};
 use backrow_core::library::Library;
@@ -125,7 +125,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, week: &Week, form: &mut For
         ui.add_space(space::XS);
         ui.horizontal(|ui| {
             let enter = ui.input_mut(|i| i.consume_key(egui::Modifiers::COMMAND, egui::Key::Enter));
-            if primary(ui, scene, "Keep").on_hover_text("Ctrl Enter").clicked() || enter {
+            if primary(ui, &scene.tokens, "Keep").on_hover_text("Ctrl Enter").clicked() || enter {
                 match form.kept() {
                     Ok(service) => {
                         scene.edit(Edit::PutService { week: week.id.clone(), service });

@@ -3,10 +3,10 @@
 use super::service_form::{self, Form};
 use super::{add, needs};
 use crate::intent::Intent;
+use crate::places::week::Here;
 use crate::scene::Scene;
 use crate::theme::tokens::{Tokens, size, space};
 use crate::theme::{marks, sans, semibold, serif_italic};
-use crate::view::View;
 use backrow_core::collection::Player;
 use backrow_core::edit::Edit;
 use backrow_core::id::{PlayerId, VenueId};
@@ -15,11 +15,11 @@ use backrow_core::week::{Service, Week};
 use egui::{Align2, Key, Modifiers, RichText, Sense, Stroke, Ui, WidgetInfo, vec2};
 
 /// Draws the services.
-pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, week: &Week) {
+pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, week: &Week) {
     let library = scene.library;
-    let mut memo = std::mem::take(&mut view.week.needs);
+    let mut memo = std::mem::take(&mut view.own.needs);
     let all = memo.get((scene.revision, week.id.clone()), || needs::of(library, week));
-    if week.services.is_empty() && view.week.form.is_none() {
+    if week.services.is_empty() && view.own.form.is_none() {
         let words = if week.programmes.is_empty() {
             "Nothing in this week yet. Add a programme, then its services."
         } else {
@@ -35,33 +35,39 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, week: &Wee
             let words = service.start.strftime("%A %-d %B %Y").to_string();
             ui.label(RichText::new(words).font(semibold(size::NOTE)).color(scene.tokens.ink2));
         }
-        if view.week.form.as_ref().is_some_and(|form| form.id() == &service.id) {
+        if view.own.form.as_ref().is_some_and(|form| form.id() == &service.id) {
             form_ui(ui, scene, view, week);
         } else {
             row(ui, scene, view, service, all.get(&service.programme));
         }
     }
-    if view.week.form.as_ref().is_some_and(Form::is_fresh) {
+    if view.own.form.as_ref().is_some_and(Form::is_fresh) {
         ui.add_space(space::S);
         ui.label(RichText::new("A new service").font(semibold(size::NOTE)).color(scene.tokens.ink2));
         form_ui(ui, scene, view, week);
     }
-    view.week.needs = memo;
+    view.own.needs = memo;
 }
 
-fn form_ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, week: &Week) {
-    if let Some(mut form) = view.week.form.take() {
+fn form_ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, week: &Week) {
+    if let Some(mut form) = view.own.form.take() {
         if service_form::ui(ui, scene, week, &mut form) {
-            view.week.form = Some(form);
+            view.own.form = Some(form);
         } else {
-            view.week.service = Some(form.id().clone());
+            view.own.service = Some(form.id().clone());
         }
     }
 }
 
-fn row(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, service: &Service, need: Option<&needs::Need>) {
+fn row(
+    ui: &mut Ui,
+    scene: &mut Scene<'_>,
+    view: &mut Here<'_>,
+    service: &Service,
+    need: Option<&needs::Need>,
+) {
     let tokens = scene.tokens;
-    let here = view.week.service.as_ref() == Some(&service.id);
+    let here = view.own.service.as_ref() == Some(&service.id);
     let ground = if here { tokens.soft } else { tokens.ground };
     egui::Frame::new().fill(ground).inner_margin(egui::Margin::symmetric(8, 4)).show(ui, |ui| {
         ui.set_width(ui.available_width());
@@ -72,8 +78,8 @@ fn row(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, service: &Service, n
                     scene.edit(Edit::RemoveService(service.id.clone()));
                 }
                 if ui.button("Change").clicked() {
-                    view.week.service = Some(service.id.clone());
-                    view.week.form = Some(Form::of(service));
+                    view.own.service = Some(service.id.clone());
+                    view.own.form = Some(Form::of(service));
                 }
             });
         });
@@ -101,7 +107,7 @@ fn row(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, service: &Service, n
 }
 
 /// Hours, what it is, programme and venue; a click chooses it.
-fn head(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, service: &Service, tokens: &Tokens) {
+fn head(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, service: &Service, tokens: &Tokens) {
     let library = scene.library;
     let programme = library.programme(&service.programme);
     let title = programme.map_or_else(|| service.programme.to_string(), |programme| programme.title.clone());
@@ -112,7 +118,7 @@ fn head(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, service: &Service, 
     let width = (ui.available_width() - 150.0).max(200.0);
     let (rect, response) = ui.allocate_exact_size(vec2(width, 24.0), Sense::click());
     let label = format!("{hours} {} {title}, {venue}", service.kind.word());
-    let here = view.week.service.as_ref() == Some(&service.id);
+    let here = view.own.service.as_ref() == Some(&service.id);
     response.widget_info(|| WidgetInfo::selected(egui::Role::Button, true, here, label.clone()));
     let mut left = rect;
     let columns = [
@@ -133,14 +139,14 @@ fn head(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, service: &Service, 
         );
         left = rest;
     }
-    crate::frame::top_strip::focus_ring(ui, &response, tokens);
+    crate::theme::widgets::focus_ring(ui, &response, tokens);
     let response = response.on_hover_text(label);
     if response.clicked() {
-        view.week.service = Some(service.id.clone());
+        view.own.service = Some(service.id.clone());
         scene.ask(Intent::Programme(service.programme.clone()));
     }
     if response.double_clicked() {
-        view.week.form = Some(Form::of(service));
+        view.own.form = Some(Form::of(service));
     }
 }
 
@@ -172,7 +178,7 @@ fn presence(ui: &mut Ui, scene: &mut Scene<'_>, service: &Service, players: &[Pl
         } else {
             marks::disc(ui.painter(), rect.center(), 20.0, &player);
         }
-        crate::frame::top_strip::focus_ring(ui, &response, &tokens);
+        crate::theme::widgets::focus_ring(ui, &response, &tokens);
         if response.on_hover_text(format!("{} is {state}; click to change", player.name)).clicked() {
             scene.edit(toggle(service, &player, out));
         }
@@ -227,20 +233,15 @@ pub(super) fn venue_choice(ui: &mut Ui, venues: &Venues<'_>, value: &mut Option<
 }
 
 /// The place's keys.
-pub(super) fn keys(ui: &Ui, scene: &mut Scene<'_>, view: &mut View, week: &Week) {
-    let busy = ui.ctx().text_edit_focused()
-        || view.asking.is_some()
-        || view.finder.open
-        || egui::Popup::is_any_open(ui.ctx())
-        || view.week.form.is_some();
-    if busy {
+pub(super) fn keys(ui: &Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, week: &Week) {
+    if view.own.form.is_some() || view.keys_are_taken(ui.ctx()) {
         return;
     }
     let pressed = |modifiers, key| ui.input_mut(|i| i.consume_key(modifiers, key));
     if pressed(Modifiers::COMMAND, Key::N) {
         add::begin_service(scene, view, week);
     }
-    let at = view.week.service.as_ref().and_then(|id| week.services.iter().position(|s| s.id == *id));
+    let at = view.own.service.as_ref().and_then(|id| week.services.iter().position(|s| s.id == *id));
     let step = |by: isize| match at {
         Some(at) => at.checked_add_signed(by),
         None => Some(0),
@@ -253,18 +254,18 @@ pub(super) fn keys(ui: &Ui, scene: &mut Scene<'_>, view: &mut View, week: &Week)
         None
     };
     if let Some(service) = next.and_then(|next| week.services.get(next)) {
-        view.week.service = Some(service.id.clone());
+        view.own.service = Some(service.id.clone());
         scene.ask(Intent::Programme(service.programme.clone()));
     }
     let focused = ui.memory(|m| m.focused().is_some());
     let Some(service) = at.and_then(|at| week.services.get(at)) else { return };
     if !focused && pressed(Modifiers::NONE, Key::Enter) {
-        view.week.form = Some(Form::of(service));
+        view.own.form = Some(Form::of(service));
     }
     if pressed(Modifiers::NONE, Key::Delete) {
         let near =
             at.and_then(|at| week.services.get(at + 1).or_else(|| week.services.get(at.checked_sub(1)?)));
-        view.week.service = near.map(|service| service.id.clone());
+        view.own.service = near.map(|service| service.id.clone());
         scene.edit(Edit::RemoveService(service.id.clone()));
     }
 }

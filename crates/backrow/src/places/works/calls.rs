@@ -1,12 +1,12 @@
 //! The calls of the work at hand, and what can be changed about them.
 
 use super::editor::{kind_choice, octave_choice};
-use crate::frame::top_strip::minutes;
 use crate::intent::Intent;
+use crate::places::works::Here;
 use crate::scene::Scene;
 use crate::theme::tokens::{size, space};
 use crate::theme::{sans, semibold, serif, serif_italic};
-use crate::view::View;
+use crate::words::minutes;
 use backrow_core::edit::Edit;
 use backrow_core::id::WorkId;
 use backrow_core::music::{Call, Degree, Work};
@@ -14,7 +14,7 @@ use backrow_core::week::{CallRef, Programme};
 use egui::{RichText, Ui};
 
 /// Draws the work at hand.
-pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View) {
+pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>) {
     let Some(work) = view.work.as_ref().and_then(|id| scene.library.works.get(id)).cloned() else {
         ui.label(RichText::new("Choose a work at the left, or read a score.").color(scene.tokens.ink2));
         return;
@@ -28,7 +28,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View) {
     );
     ui.horizontal(|ui| {
         if ui.button("Change the work").on_hover_text("Titles, movements, tempo, calls (Ctrl E)").clicked() {
-            view.works.desk = Some(super::editor::Editor::of_library(&work));
+            view.own.desk = Some(super::editor::Editor::of_library(&work));
         }
         let remove = ui.button("Remove the work").on_hover_text("From the library; undo brings it back");
         if remove.clicked() {
@@ -56,7 +56,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View) {
     });
 }
 
-fn in_programme(ui: &mut Ui, scene: &mut Scene<'_>, view: &View, work: &WorkId) {
+fn in_programme(ui: &mut Ui, scene: &mut Scene<'_>, view: &Here<'_>, work: &WorkId) {
     let Some(programme) = view.programme_in(scene.library).cloned() else { return };
     let Some(week) = scene.library.week_of(&programme.id).map(|week| week.id.clone()) else { return };
     let at = programme.works.iter().position(|id| id == work);
@@ -94,7 +94,7 @@ fn in_programme(ui: &mut Ui, scene: &mut Scene<'_>, view: &View, work: &WorkId) 
     });
 }
 
-fn table(ui: &mut Ui, scene: &mut Scene<'_>, view: &View, work: &Work, salt: &str, calls: &[&Call]) {
+fn table(ui: &mut Ui, scene: &mut Scene<'_>, view: &Here<'_>, work: &Work, salt: &str, calls: &[&Call]) {
     let tokens = scene.tokens;
     let programme = view.programme_in(scene.library);
     egui::Grid::new(("calls of", salt)).num_columns(8).spacing([12.0, 4.0]).min_row_height(24.0).show(

@@ -10,8 +10,8 @@ pub(super) use kind_choice::{kind_choice, octave_choice};
 
 use super::again::{self, Against};
 use crate::intent::Intent;
+use crate::places::works::Here;
 use crate::scene::Scene;
-use crate::view::View;
 use backrow_core::edit::Edit;
 use backrow_core::id::{CallId, MovementId, WorkId};
 use backrow_core::library::Library;
@@ -291,7 +291,7 @@ impl Editor {
     }
 
     /// One step that keeps the work; a new one joins the programme at hand.
-    fn edit(&self, scene: &Scene<'_>, view: &View) -> Result<(WorkId, Edit), String> {
+    fn edit(&self, scene: &Scene<'_>, view: &Here<'_>) -> Result<(WorkId, Edit), String> {
         let library = scene.library;
         let mut work = self.kept(library)?;
         let id = work.id.clone();
@@ -347,7 +347,7 @@ pub(super) enum Outcome {
 }
 
 /// Draws the desk.
-pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, editor: &mut Editor) -> Outcome {
+pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, editor: &mut Editor) -> Outcome {
     let reading = scene.settings.note_reading();
     let outcome = head_ui::ui(ui, scene, view, editor);
     egui::ScrollArea::vertical().id_salt("desk").auto_shrink([false, false]).show(ui, |ui| {
@@ -375,7 +375,7 @@ fn calls(ui: &mut Ui, scene: &mut Scene<'_>, editor: &mut Editor, reading: Readi
 }
 
 /// Asks for the edit, or says why it cannot be.
-fn keep(scene: &mut Scene<'_>, view: &View, editor: &mut Editor) -> bool {
+fn keep(scene: &mut Scene<'_>, view: &Here<'_>, editor: &mut Editor) -> bool {
     let asked = editor.edit(scene, view).and_then(|(id, edit)| {
         backrow_core::edit::apply(scene.library, &edit).map_err(|why| why.to_string())?;
         match scene.read_only {

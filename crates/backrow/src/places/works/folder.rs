@@ -1,25 +1,21 @@
 //! Many scores at once: a folder read in the background, with progress, a way to stop, and a summary to take from.
 
 use super::editor::Editor;
-use crate::frame::panel::thing::primary;
 use crate::intent::Intent;
 use crate::scene::Scene;
 use crate::theme::tokens::{size, space};
+use crate::theme::widgets::primary;
 use crate::theme::{sans, semibold};
 use backrow_core::collection::Kind;
 use backrow_core::edit::Edit;
 use backrow_core::id::{KindId, WorkId};
 use backrow_core::library::{Library, Shared};
-use backrow_files::score::{ReadOptions, ScoreReading, is_music, read_music, work_of};
+use backrow_files::score::{ReadOptions, ScoreReading, music_in, read_file, work_of};
 use egui::{RichText, Ui};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::mpsc::{Receiver, channel};
-
-/// The most files that one folder yields, and how deep folders within it are looked through.
-const MOST_FILES: usize = 2000;
-const DEEPEST: usize = 8;
 
 /// A folder that is being read, or was.
 pub(super) struct FolderReading {
@@ -35,54 +31,6 @@ struct Row {
     file: String,
     read: Result<ScoreReading, String>,
     taken: bool,
-}
-
-/// Every file of music in a folder and the folders within it, in order of their paths.
-pub fn music_in(folder: &Path) -> std::io::Result<Vec<PathBuf>> {
-    let mut files = Vec::new();
-    let mut open = vec![(folder.to_owned(), 0)];
-    while let Some((folder, depth)) = open.pop() {
-        for entry in std::fs::read_dir(&folder)? {
-            let entry = entry?;
-            let (path, kind) = (entry.path(), entry.file_type()?);
-            if kind.is_dir() && depth < DEEPEST {
-                open.push((path, depth + 1));
-            } else if kind.is_file()
-                && is_music(&entry.file_name().to_string_lossy())
-                && files.len() < MOST_FILES
-            {
-                files.push(path);
-            }
-        }
-    }
-    files.sort();
-    Ok(files)
-}
-
-/// Reads one file of music.
-///
-/// # Errors
-/// What is wrong and what mends it, in words.
-pub fn read_file(
-    path: &Path,
-    kinds: &Shared<KindId, Kind>,
-    options: &ReadOptions,
-) -> Result<ScoreReading, String> {
-    let say = |why: std::io::Error| {
-        format!("{} cannot be read: {why}. Check the path and its rights.", path.display())
-    };
-    let length = std::fs::metadata(path).map_err(say)?.len();
-    if length > options.most_bytes {
-        return Err(format!(
-            "{} has {} MB; a score of up to {} MB is read.",
-            path.display(),
-            length >> 20,
-            options.most_bytes >> 20
-        ));
-    }
-    let bytes = std::fs::read(path).map_err(say)?;
-    let name = path.file_name().map_or_else(String::new, |name| name.to_string_lossy().into_owned());
-    read_music(&name, &bytes, kinds, options).map_err(|why| why.to_string())
 }
 
 impl FolderReading {
@@ -208,7 +156,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, reading: &mut FolderReading
             let count = reading.rows.iter().filter(|row| row.taken).count();
             let words =
                 if count == 1 { "Take 1 work in".to_owned() } else { format!("Take {count} works in") };
-            if ui.add_enabled_ui(count > 0, |ui| primary(ui, scene, &words)).inner.clicked()
+            if ui.add_enabled_ui(count > 0, |ui| primary(ui, &scene.tokens, &words)).inner.clicked()
                 && let Some(edit) = reading.edit(scene.library)
             {
                 scene.ask(Intent::Edit(edit));

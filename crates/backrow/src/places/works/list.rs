@@ -2,20 +2,21 @@
 
 use super::State;
 use crate::actions::Action;
-use crate::frame::panel::thing::primary;
-use crate::frame::top_strip::minutes;
 use crate::intent::Intent;
+use crate::places::works::Here;
 use crate::scene::Scene;
 use crate::theme::tokens::size;
+use crate::theme::widgets::primary;
 use crate::theme::{sans, serif_italic};
-use crate::view::View;
+use crate::words::minutes;
 use backrow_core::id::slug_of;
 use egui::{Key, RichText, Sense, Ui, WidgetInfo, vec2};
 
 /// A button and a path field, side by side.
 pub(super) fn read_line(ui: &mut Ui, scene: &mut Scene<'_>, state: &mut State) {
     ui.horizontal(|ui| {
-        if primary(ui, scene, "Read a score …").on_hover_text(Action::ReadScore.key_words()).clicked() {
+        if primary(ui, &scene.tokens, "Read a score …").on_hover_text(Action::ReadScore.key_words()).clicked()
+        {
             scene.ask(Intent::Do(Action::ReadScore));
         }
         if ui.button("New work by hand").on_hover_text("Ctrl N").clicked() {
@@ -56,19 +57,19 @@ pub(super) fn options_line(ui: &mut Ui, scene: &mut Scene<'_>) {
 }
 
 /// Every work, a row each.
-pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View) {
+pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>) {
     let tokens = scene.tokens;
     ui.vertical(|ui| {
         ui.set_width(236.0);
         let hint = RichText::new("Title or composer …").color(tokens.ink2);
         let field =
-            ui.add(egui::TextEdit::singleline(&mut view.works.filter).hint_text(hint).desired_width(220.0));
+            ui.add(egui::TextEdit::singleline(&mut view.own.filter).hint_text(hint).desired_width(220.0));
         field.widget_info(|| WidgetInfo::labeled(egui::Role::TextInput, true, "Filter works"));
         if scene.library.works.is_empty() {
             ui.add(egui::Label::new("No works yet. Read a score above, or write a work by hand.").wrap());
         }
-        let wanted = slug_of(&view.works.filter);
-        let any = view.works.filter.trim().is_empty();
+        let wanted = slug_of(&view.own.filter);
+        let any = view.own.filter.trim().is_empty();
         egui::ScrollArea::vertical().id_salt("works").auto_shrink([false, false]).show(ui, |ui| {
             for work in scene.library.works.values() {
                 if !any
@@ -88,7 +89,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View) {
                 } else if response.hovered() {
                     ui.painter().rect_filled(rect, 0.0, tokens.raised);
                 }
-                crate::frame::top_strip::focus_ring(ui, &response, &tokens);
+                crate::theme::widgets::focus_ring(ui, &response, &tokens);
                 let (upper, lower) = rect.shrink2(vec2(8.0, 2.0)).split_top_bottom_at_fraction(0.55);
                 let left = egui::Align2::LEFT_CENTER;
                 crate::theme::marks::text_within(

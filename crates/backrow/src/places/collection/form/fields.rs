@@ -134,7 +134,7 @@ fn kind_and_owner(ui: &mut Ui, library: &Library, thing: &mut Instrument) {
 fn owner(ui: &mut Ui, library: &Library, owner: &mut Owner) {
     let owners =
         library.roster().into_iter().map(|player| (Owner::Player(player.id.clone()), player.name.clone()));
-    let now = crate::frame::panel::thing::owner_words(library, owner);
+    let now = crate::words::owner_words(library, owner);
     let all = std::iter::once((Owner::House, "ours".to_owned()))
         .chain(owners)
         .chain(std::iter::once((Owner::Other("lent".to_owned()), "lent or hired".to_owned())));
@@ -146,7 +146,7 @@ fn owner(ui: &mut Ui, library: &Library, owner: &mut Owner) {
 
 fn place(ui: &mut Ui, library: &Library, place: &mut Option<PlaceId>) {
     let now = match place.as_ref() {
-        Some(id) => crate::frame::panel::thing::place_words(library, Some(id)),
+        Some(id) => crate::words::place_words(library, Some(id)),
         None => "not stated".to_owned(),
     };
     let places = library.places.values().map(|place| (Some(place.id.clone()), place.name.clone()));

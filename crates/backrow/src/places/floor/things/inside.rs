@@ -20,7 +20,7 @@ pub(super) fn inside(
     match stood.shape {
         Outline::Round { diameter_m } => {
             let ink = Tokens::mix(tokens.raised, tokens.material(instrument.material), 0.55);
-            let radius = crate::app::to_f32(diameter_m / 2.0) * scale.a_metre;
+            let radius = crate::theme::to_f32(diameter_m / 2.0) * scale.a_metre;
             painter.circle(at(0.0, 0.0), radius * 0.84, ink, Stroke::new(1.0, tokens.ink2));
         }
         Outline::Hung { width_m, .. } => {

@@ -4,9 +4,10 @@ use super::super::many::is_chosen;
 use super::super::scale::Scale;
 use super::troubles::flag;
 use crate::intent::Intent;
+use crate::places::floor::Here;
 use crate::scene::Scene;
 use crate::theme::tokens::Tokens;
-use crate::view::{Carried, Selected, View};
+use crate::view::{Carried, Selected};
 use backrow_core::collection::{Point, Shape as Outline};
 use backrow_core::edit::Edit;
 use backrow_core::id::InstrumentId;
@@ -23,7 +24,7 @@ const SNAP: Snap<'static> = Snap { grid: true, outlines: &[], places: &[], reach
 pub(super) fn move_it(
     ui: &Ui,
     scene: &mut Scene<'_>,
-    view: &mut View,
+    view: &mut Here<'_>,
     stood: &Stood,
     scale: &Scale,
     response: &egui::Response,
@@ -32,14 +33,14 @@ pub(super) fn move_it(
         return;
     }
     if response.drag_started() && !is_chosen(view, &stood.instrument) {
-        view.floor.also.clear();
+        view.own.also.clear();
         view.selected = Some(Selected::Instrument(stood.instrument.clone()));
     }
     if response.dragged() {
         drag(ui, scene, view, stood, scale);
     }
     if response.drag_stopped() {
-        let moved = std::mem::take(&mut view.floor.preview);
+        let moved = std::mem::take(&mut view.own.preview);
         let Some(programme) = view.programme.clone() else { return };
         for (instrument, placement) in &moved {
             let Some(thing) = scene.library.instruments.get(instrument) else { continue };
@@ -63,8 +64,8 @@ pub(super) fn move_it(
 }
 
 /// Everything that is chosen goes with the pointer; the one in hand snaps, the others keep their distance to it.
-fn drag(ui: &Ui, scene: &Scene<'_>, view: &mut View, stood: &Stood, scale: &Scale) {
-    let Some(programme) = view.floor.shown() else { return };
+fn drag(ui: &Ui, scene: &Scene<'_>, view: &mut Here<'_>, stood: &Stood, scale: &Scale) {
+    let Some(programme) = view.own.shown() else { return };
     let placements = &programme.setup.placements;
     let (Some(base), Some(origin), Some(now)) = (
         placements.get(&stood.instrument).copied(),
@@ -75,7 +76,7 @@ fn drag(ui: &Ui, scene: &Scene<'_>, view: &mut View, stood: &Stood, scale: &Scal
     };
     let (from, to) = (scale.point(origin), scale.point(now));
     let moved = Placement { at: Point::new(base.at.x + to.x - from.x, base.at.y + to.y - from.y), ..base };
-    let free = ui.input(|i| i.modifiers.shift) || !view.floor.snap;
+    let free = ui.input(|i| i.modifiers.shift) || !view.own.snap;
     let chosen = super::super::many::chosen(view);
     let moved = if free { moved } else { snapped(scene, &programme, &chosen, stood, &moved) };
     let (x, y) = (moved.at.x - base.at.x, moved.at.y - base.at.y);
@@ -83,7 +84,7 @@ fn drag(ui: &Ui, scene: &Scene<'_>, view: &mut View, stood: &Stood, scale: &Scal
         let other = placements.get(&id).filter(|other| !other.locked)?;
         Some((id, Placement { at: Point::new(other.at.x + x, other.at.y + y), ..*other }))
     });
-    view.floor.preview =
+    view.own.preview =
         std::iter::once((stood.instrument.clone(), moved)).chain(others.collect::<Vec<_>>()).collect();
 }
 
@@ -123,8 +124,8 @@ fn snapped(
 }
 
 /// Why a thing may not stand there: more than half of it off the floor, or in an area not to enter.
-fn refusal(scene: &Scene<'_>, view: &View, shape: Outline, placement: &Placement) -> Option<String> {
-    let programme = view.floor.shown()?;
+fn refusal(scene: &Scene<'_>, view: &Here<'_>, shape: Outline, placement: &Placement) -> Option<String> {
+    let programme = view.own.shown()?;
     let venue = scene.library.venues.get(programme.venue.as_ref()?)?;
     let figure = backrow_core::stage::figure(shape, placement);
     let half = figure.area_m2() / 2.0;
@@ -138,7 +139,7 @@ fn refusal(scene: &Scene<'_>, view: &View, shape: Outline, placement: &Placement
 }
 
 /// An instrument carried over the plan stands where it is let go, if that is on the floor.
-pub(super) fn drop_in(ui: &Ui, scene: &mut Scene<'_>, view: &mut View, scale: &Scale) {
+pub(super) fn drop_in(ui: &Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, scale: &Scale) {
     let carried = egui::DragAndDrop::payload::<Carried>(ui.ctx());
     let Some(Carried::Instrument(id)) = carried.as_deref() else { return };
     let Some(at) = ui.input(|i| i.pointer.hover_pos()).filter(|at| scale.area.contains(*at)) else { return };
@@ -167,11 +168,11 @@ pub(super) fn drop_in(ui: &Ui, scene: &mut Scene<'_>, view: &mut View, scale: &S
 /// The proposed place where there is one, else the middle of what is seen.
 pub(in crate::places::floor) fn free_spot(
     scene: &Scene<'_>,
-    view: &View,
+    view: &Here<'_>,
     id: &backrow_core::id::InstrumentId,
 ) -> Point {
-    let middle = Point::new(view.floor.pan.x, 3.0 + view.floor.pan.y);
-    let Some(programme) = view.floor.shown() else { return middle };
+    let middle = Point::new(view.own.pan.x, 3.0 + view.own.pan.y);
+    let Some(programme) = view.own.shown() else { return middle };
     let venue = programme.venue.as_ref().and_then(|id| scene.library.venues.get(id));
     // Only this one is asked about: the rest of the share-out finds its place later.
     let mut alone = (*programme).clone();
@@ -197,17 +198,17 @@ pub(in crate::places::floor) fn free_spot(
 /// Stands an instrument at a place; outside the floor it is refused with its reason.
 pub(in crate::places::floor) fn stand(
     scene: &mut Scene<'_>,
-    view: &mut View,
+    view: &mut Here<'_>,
     id: &backrow_core::id::InstrumentId,
     at: Point,
 ) {
-    let Some(programme) = view.floor.shown() else { return };
+    let Some(programme) = view.own.shown() else { return };
     let Some(thing) = scene.library.instruments.get(id) else { return };
     let old = programme.setup.placements.get(id).copied();
     let whole = view.programme_in(scene.library).map(|whole| &whole.setup);
     let number = whole.map_or(1, |setup| setup.number_of(id).unwrap_or_else(|| setup.next_number()));
     let placement = Placement { at, turn_deg: old.map_or(0.0, |old| old.turn_deg), number, locked: false };
-    let placement = if view.floor.snap { snap(thing.footprint.shape, &placement, &SNAP) } else { placement };
+    let placement = if view.own.snap { snap(thing.footprint.shape, &placement, &SNAP) } else { placement };
     if let Some(why) = refusal(scene, view, thing.footprint.shape, &placement) {
         scene.ask(Intent::Say(format!("{} was not put there: {why}.", thing.name)));
         return;

@@ -1,10 +1,11 @@
 //! What is selected: its corners, and the handle that turns it.
 
 use super::super::scale::Scale;
+use crate::places::floor::Here;
 use crate::scene::Scene;
 use crate::theme::tokens::size;
 use crate::theme::{marks, semibold};
-use crate::view::{Selected, View};
+use crate::view::Selected;
 use backrow_core::collection::Point;
 use backrow_core::edit::Edit;
 use backrow_core::stage::{Plan, to_floor};
@@ -12,7 +13,7 @@ use backrow_core::week::Placement;
 use egui::{Align2, Rect, Sense, Stroke, StrokeKind, Ui, WidgetInfo, vec2};
 
 /// Corner squares and the turn handle of what is selected.
-pub(super) fn selected(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, plan: &Plan, scale: &Scale) {
+pub(super) fn selected(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, plan: &Plan, scale: &Scale) {
     let tokens = scene.tokens;
     let Some(Selected::Instrument(id)) = view.selected.clone() else { return };
     let Some(stood) = plan.thing(&id) else { return };
@@ -59,15 +60,15 @@ pub(super) fn selected(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, plan
         let to = scale.point(now);
         // At 0 the handle points to the audience, the way of growing y; turning is clockwise as seen.
         let angle = (to.y - stood.placement.at.y).atan2(to.x - stood.placement.at.x).to_degrees() - 90.0;
-        let step = if ui.input(|i| i.modifiers.shift) || !view.floor.snap { 1.0 } else { 15.0 };
+        let step = if ui.input(|i| i.modifiers.shift) || !view.own.snap { 1.0 } else { 15.0 };
         let turned =
             Placement { turn_deg: ((angle / step).round() * step).rem_euclid(360.0), ..stood.placement };
-        view.floor.preview = vec![(id.clone(), turned)];
+        view.own.preview = vec![(id.clone(), turned)];
     }
     if handle.drag_stopped()
-        && let Some((instrument, placement)) = view.floor.preview.pop()
+        && let Some((instrument, placement)) = view.own.preview.pop()
     {
-        view.floor.preview.clear();
+        view.own.preview.clear();
         scene.edit(Edit::Stand { programme: programme.clone(), instrument, placement });
     }
 }

@@ -1,17 +1,23 @@
 //! The parts of the venue as a list, with the figures of the one that is chosen.
 
 use super::{Drawing, Part};
-use crate::frame::panel::thing::primary;
+use crate::places::floor::Here;
 use crate::scene::Scene;
 use crate::theme::tokens::{size, space};
+use crate::theme::widgets::primary;
 use crate::theme::{marks, sans, serif};
-use crate::view::View;
 use backrow_core::collection::{AreaUse, Point};
 use backrow_core::stage::{CAUTION, curved_front, fan, rectangle};
 use egui::{DragValue, Key, Modifiers, Rect, RichText, Ui, WidgetInfo, vec2};
 
 /// Draws the list; `false` when the board is cleared.
-pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &View, drawing: &mut Drawing, rect: Rect) -> bool {
+pub(super) fn ui(
+    ui: &mut Ui,
+    scene: &mut Scene<'_>,
+    view: &Here<'_>,
+    drawing: &mut Drawing,
+    rect: Rect,
+) -> bool {
     let tokens = scene.tokens;
     ui.painter().rect_filled(rect, 0.0, tokens.raised);
     marks::upright(ui.painter(), rect.left(), rect.y_range(), tokens.line);
@@ -21,7 +27,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &View, drawing: &mut 
     let mut goes_on = true;
     ui.horizontal(|ui| {
         let enter = ui.input_mut(|i| i.consume_key(Modifiers::COMMAND, Key::Enter));
-        if primary(ui, scene, "Keep").on_hover_text("Ctrl Enter").clicked() || enter {
+        if primary(ui, &scene.tokens, "Keep").on_hover_text("Ctrl Enter").clicked() || enter {
             match drawing.edit(scene, view).and_then(|edit| {
                 backrow_core::edit::apply(scene.library, &edit).map_err(|why| why.to_string())?;
                 Ok(edit)

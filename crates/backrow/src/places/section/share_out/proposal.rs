@@ -1,7 +1,7 @@
 //! A share-out beside the present one: what changes, what it costs, and how sure it is.
 
 use super::{EFFORT, Question, Scope, call_name, where_it_stands};
-use crate::view::View;
+use crate::places::section::Here;
 use backrow_core::edit::Edit;
 use backrow_core::id::{PlayerId, ProgrammeId};
 use backrow_core::library::Library;
@@ -148,10 +148,10 @@ fn ledger(now: (&ShareOut, &Cost), then: (&ShareOut, &Cost)) -> Vec<Row> {
 /// Why there is none, in words.
 pub(in crate::places::section) fn propose(
     library: &Library,
-    view: &View,
+    view: &Here<'_>,
     among: Option<usize>,
 ) -> Result<Proposal, String> {
-    let question = Question::of(library, view, view.section.scope).ok_or("No programme plays this work.")?;
+    let question = Question::of(library, view, view.own.scope).ok_or("No programme plays this work.")?;
     let rota = &question.rota;
     let found = match rota.fewest(EFFORT) {
         Answer::Found(found) => found,
@@ -165,7 +165,7 @@ pub(in crate::places::section) fn propose(
     let start = mended.filter(|now| points(now) < points(&found.share_out)).unwrap_or(found.share_out);
     let best = rota.best(among, Some(&start), EFFORT);
     let share_out = best.as_ref().map_or(&start, |best| &best.share_out);
-    let of = match view.section.scope {
+    let of = match view.own.scope {
         Scope::Movement => "this movement",
         Scope::Programme => "the programme",
     };

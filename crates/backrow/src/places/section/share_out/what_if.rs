@@ -2,7 +2,7 @@
 
 use super::proposal::Proposal;
 use super::{EFFORT, Question};
-use crate::view::View;
+use crate::places::section::Here;
 use backrow_core::edit::Edit;
 use backrow_core::id::{CallId, PlayerId};
 use backrow_core::library::Library;
@@ -28,10 +28,10 @@ pub(in crate::places::section) enum WhatIf {
 /// Why it cannot be said, or why nothing helps, in words.
 pub(in crate::places::section) fn what_if(
     library: &Library,
-    view: &View,
+    view: &Here<'_>,
     what: &WhatIf,
 ) -> Result<Proposal, String> {
-    let question = Question::of(library, view, view.section.scope).ok_or("No programme plays this work.")?;
+    let question = Question::of(library, view, view.own.scope).ok_or("No programme plays this work.")?;
     match what {
         WhatIf::OneFewer => one_fewer(library, &question),
         WhatIf::Without(player) => without(library, &question, player),
@@ -108,7 +108,7 @@ fn told(
 }
 
 /// What the calls would be after they are split.
-fn split(library: &Library, view: &View, question: &Question) -> Result<Proposal, String> {
+fn split(library: &Library, view: &Here<'_>, question: &Question) -> Result<Proposal, String> {
     let said = |faults: Vec<backrow_core::rota::BadInput>| {
         faults.iter().map(ToString::to_string).collect::<Vec<_>>().join("; ")
     };
@@ -159,7 +159,7 @@ fn split(library: &Library, view: &View, question: &Question) -> Result<Proposal
 /// Each call cut where it is handed over, with what it was given, and every piece with its player.
 fn split_edits(
     library: &Library,
-    view: &View,
+    view: &Here<'_>,
     question: &Question,
     split: &Split,
     share_out: &ShareOut,

@@ -1,16 +1,16 @@
 //! The head of the desk: title and composer, what is kept, the movements with their tempo lines, and what was not read.
 
 use super::{Editor, Origin, Outcome, keep};
-use crate::frame::panel::thing::primary;
-use crate::frame::top_strip::minutes;
+use crate::places::works::Here;
 use crate::scene::Scene;
 use crate::theme::tokens::{size, space};
+use crate::theme::widgets::primary;
 use crate::theme::{sans, semibold, serif};
-use crate::view::View;
+use crate::words::minutes;
 use egui::{Key, Modifiers, RichText, Ui, WidgetInfo};
 
 /// Draws the head and says what becomes of the desk.
-pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &View, editor: &mut Editor) -> Outcome {
+pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &Here<'_>, editor: &mut Editor) -> Outcome {
     let tokens = scene.tokens;
     ui.horizontal(|ui| {
         for (word, text) in [("Title", &mut editor.work.title), ("Composer", &mut editor.work.composer)] {
@@ -36,7 +36,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &View, editor: &mut E
             Origin::New => format!("Add the work with {calls}"),
         };
         let enter = ui.input_mut(|i| i.consume_key(Modifiers::COMMAND, Key::Enter));
-        if primary(ui, scene, &words).on_hover_text("Ctrl Enter").clicked() || enter {
+        if primary(ui, &scene.tokens, &words).on_hover_text("Ctrl Enter").clicked() || enter {
             outcome = if keep(scene, view, editor) { Outcome::Kept } else { Outcome::GoesOn };
         }
         if ui

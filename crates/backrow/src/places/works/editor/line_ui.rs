@@ -3,9 +3,9 @@
 use super::call_ui::made;
 use super::kind_choice::kinds_named;
 use super::{Editor, strip};
-use crate::frame::panel::thing::primary;
 use crate::scene::Scene;
 use crate::theme::tokens::{size, space};
+use crate::theme::widgets::primary;
 use crate::theme::{sans, semibold};
 use backrow_core::id::{KindId, slug_of};
 use backrow_core::library::Library;
@@ -67,7 +67,7 @@ pub(super) fn add(ui: &mut Ui, scene: &Scene<'_>, editor: &mut Editor, reading: 
         strip::ui(ui, scene, call, end_s);
     }
     let enter = response.lost_focus() && ui.input(|i| i.key_pressed(Key::Enter));
-    let add = ui.add_enabled_ui(made.is_ok(), |ui| primary(ui, scene, "Add it")).inner.clicked();
+    let add = ui.add_enabled_ui(made.is_ok(), |ui| primary(ui, &scene.tokens, "Add it")).inner.clicked();
     if enter || add {
         match made {
             Ok(call) => {

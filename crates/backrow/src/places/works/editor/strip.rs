@@ -84,7 +84,7 @@ fn keyboard(ui: &Ui, tokens: &Tokens, call: &Call, rect: Rect) {
         let x = rect.left() + f32::from(i16::try_from(i32::from(key.number()) - first).unwrap_or(0)) * lane;
         // Few strokes and many are told apart, yet one is still seen beside a thousand.
         let share = (f64::from(count).ln_1p() / f64::from(most).ln_1p()).clamp(0.0, 1.0);
-        let height = 4.0 + 9.0 * crate::app::to_f32(share);
+        let height = 4.0 + 9.0 * crate::theme::to_f32(share);
         let bar = Rect::from_min_max(pos2(x, base - height), pos2(x + lane - 0.5, base));
         painter.rect_filled(bar, 0.0, tokens.ink);
     }
@@ -94,8 +94,9 @@ fn passages(ui: &Ui, tokens: &Tokens, call: &Call, end_s: f64, rect: Rect) {
     let painter = ui.painter();
     let middle = rect.center().y + 4.0;
     marks::hairline(painter, rect.x_range(), middle, tokens.line);
-    let x =
-        |at_s: f64| rect.left() + rect.width() * crate::app::to_f32((at_s / end_s.max(1e-9)).clamp(0.0, 1.0));
+    let x = |at_s: f64| {
+        rect.left() + rect.width() * crate::theme::to_f32((at_s / end_s.max(1e-9)).clamp(0.0, 1.0))
+    };
     let mut free = f32::NEG_INFINITY;
     for passage in &call.passages {
         let (from, to) = (x(passage.from_s), x(passage.to_s).max(x(passage.from_s) + 2.0));

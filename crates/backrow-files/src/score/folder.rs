@@ -1,0 +1,59 @@
+//! Files of music on disk: those in a folder, and one read whole.
+
+use super::{ReadOptions, ScoreReading, is_music, read_music};
+use backrow_core::collection::Kind;
+use backrow_core::id::KindId;
+use backrow_core::library::Shared;
+use std::path::{Path, PathBuf};
+
+/// The most files that one folder yields, and how deep folders within it are looked through.
+const MOST_FILES: usize = 2000;
+const DEEPEST: usize = 8;
+
+/// Every file of music in a folder and the folders within it, in order of their paths.
+pub fn music_in(folder: &Path) -> std::io::Result<Vec<PathBuf>> {
+    let mut files = Vec::new();
+    let mut open = vec![(folder.to_owned(), 0)];
+    while let Some((folder, depth)) = open.pop() {
+        for entry in std::fs::read_dir(&folder)? {
+            let entry = entry?;
+            let (path, kind) = (entry.path(), entry.file_type()?);
+            if kind.is_dir() && depth < DEEPEST {
+                open.push((path, depth + 1));
+            } else if kind.is_file()
+                && is_music(&entry.file_name().to_string_lossy())
+                && files.len() < MOST_FILES
+            {
+                files.push(path);
+            }
+        }
+    }
+    files.sort();
+    Ok(files)
+}
+
+/// Reads one file of music.
+///
+/// # Errors
+/// What is wrong and what mends it, in words.
+pub fn read_file(
+    path: &Path,
+    kinds: &Shared<KindId, Kind>,
+    options: &ReadOptions,
+) -> Result<ScoreReading, String> {
+    let say = |why: std::io::Error| {
+        format!("{} cannot be read: {why}. Check the path and its rights.", path.display())
+    };
+    let length = std::fs::metadata(path).map_err(say)?.len();
+    if length > options.most_bytes {
+        return Err(format!(
+            "{} has {} MB; a score of up to {} MB is read.",
+            path.display(),
+            length >> 20,
+            options.most_bytes >> 20
+        ));
+    }
+    let bytes = std::fs::read(path).map_err(say)?;
+    let name = path.file_name().map_or_else(String::new, |name| name.to_string_lossy().into_owned());
+    read_music(&name, &bytes, kinds, options).map_err(|why| why.to_string())
+}

@@ -1,0 +1,198 @@
+//! While something lies over the places, no key reaches what is beneath: nothing is removed, pinned or given unseen.
+
+mod window;
+
+use backrow::app::App;
+use backrow::intent::Intent;
+use backrow::settings::Settings;
+use backrow::view::{Over, Place, Selected};
+use backrow_core::edit::Edit;
+use backrow_core::id::{InstrumentId, PlayerId};
+use backrow_core::week::CallRef;
+use egui::{Key, Modifiers};
+use egui_kittest::Harness;
+use egui_kittest::kittest::Queryable;
+use rstest::rstest;
+use std::path::{Path, PathBuf};
+use window::{harness, in_view};
+
+/// The demo in that place with a line that has a player and an instrument that stands, both selected in turn.
+struct Room {
+    folder: tempfile::TempDir,
+    library: PathBuf,
+    h: Harness<'static, App>,
+}
+
+fn room(place: Place) -> Room {
+    let folder = tempfile::tempdir().unwrap();
+    let library = folder.path().join("library");
+    backrow_files::library::copy_demo(&library).unwrap();
+    let mut h = harness(App::open(&library, Settings { place, ..Settings::default() }, None));
+    let app = h.state_mut();
+    let now = app.history.now().clone();
+    let programme = app.view.programme_in(&now).unwrap();
+    let given = programme.share_out.iter().find(|(_, given)| given.player.is_some() && !given.pinned);
+    let at: CallRef = given.unwrap().0.clone();
+    app.view.turn_to_call(&now, &at);
+    let stands: InstrumentId = programme.setup.placements.keys().next().unwrap().clone();
+    match place {
+        Place::Floor | Place::Collection => app.view.selected = Some(Selected::Instrument(stands)),
+        _ => {}
+    }
+    h.run();
+    if place == Place::Week {
+        // The first service comes to hand.
+        h.key_press(Key::ArrowDown);
+        h.run();
+    }
+    Room { folder, library, h }
+}
+
+/// Presses every key that changes something in one of the places.
+fn press_all(h: &mut Harness<'_, App>) {
+    let digits = [Key::Num1, Key::Num2, Key::Num3, Key::Num4, Key::Num5, Key::Num6, Key::Num7, Key::Num8];
+    for key in [Key::Delete, Key::P, Key::T, Key::S].into_iter().chain(digits) {
+        h.key_press(key);
+        h.run();
+    }
+    h.key_press_modifiers(Modifiers::COMMAND, Key::Z);
+    h.run();
+}
+
+/// Opens what is to lie over the place.
+fn open(room: &mut Room, over: Over) {
+    let (h, folder) = (&mut room.h, room.folder.path());
+    match over {
+        Over::Question => h.key_press_modifiers(Modifiers::COMMAND, Key::O),
+        Over::Taking => h.state_mut().request(Intent::TakeInCalendar(calendar(folder))),
+        Over::Versions => {
+            let id = InstrumentId::new("marimba-1").unwrap();
+            let file = room.library.join("instruments/marimba-1.ron");
+            let theirs = std::fs::read_to_string(&file).unwrap().replace("Marimba 1", "Marimba of theirs");
+            std::fs::write(&file, theirs).unwrap();
+            let mut ours = (*h.state().history.now().instruments[&id]).clone();
+            ours.name = "Marimba of ours".to_owned();
+            h.state_mut().history.make(&Edit::PutInstrument(ours)).unwrap();
+            h.run();
+            h.key_press(Key::F2);
+        }
+        Over::KeyMap => h.key_press(Key::F1),
+        Over::Sheets => h.key_press_modifiers(Modifiers::COMMAND, Key::P),
+        Over::Finder => h.key_press_modifiers(Modifiers::COMMAND, Key::K),
+    }
+    h.run();
+    h.run();
+    assert_eq!(h.state().shell.over(), Some(over), "{}", h.state().view.said);
+}
+
+fn calendar(folder: &Path) -> PathBuf {
+    let file = folder.join("season.ics");
+    let text = "BEGIN:VCALENDAR\r\nVERSION:2.0\r\nPRODID:-//made//here//EN\r\nBEGIN:VEVENT\r\nUID:one\r\n\
+                DTSTAMP:20270101T000000Z\r\nDTSTART:20271012T100000\r\nDTEND:20271012T123000\r\n\
+                SUMMARY:Rehearsal\r\nEND:VEVENT\r\nEND:VCALENDAR\r\n";
+    std::fs::write(&file, text).unwrap();
+    file
+}
+
+#[rstest]
+fn nothing_beneath_changes(
+    #[values(Over::Question, Over::Taking, Over::Versions, Over::KeyMap, Over::Sheets, Over::Finder)]
+    over: Over,
+    #[values(Place::Section, Place::Week, Place::Floor, Place::Collection)] place: Place,
+) {
+    let mut room = room(place);
+    open(&mut room, over);
+    let before = room.h.state().history.now().clone();
+    press_all(&mut room.h);
+    assert_eq!(*room.h.state().history.now(), before, "{}", room.h.state().view.said);
+}
+
+/// The same keys do act where nothing lies over the place, or the test above would prove nothing.
+#[rstest]
+#[case(Place::Section)]
+#[case(Place::Week)]
+#[case(Place::Floor)]
+#[case(Place::Collection)]
+fn without_anything_over_it_the_place_acts(#[case] place: Place) {
+    let mut room = room(place);
+    let before = room.h.state().history.now().clone();
+    room.h.key_press(Key::Delete);
+    room.h.run();
+    assert_ne!(*room.h.state().history.now(), before, "{}", room.h.state().view.said);
+}
+
+#[test]
+fn an_open_menu_has_the_keys_and_esc_closes_only_the_menu() {
+    let mut room = room(Place::Collection);
+    let h = &mut room.h;
+    h.key_press_modifiers(Modifiers::COMMAND, Key::N);
+    h.run();
+    assert!(h.state().places.collection.has_form());
+    let before = h.state().history.now().clone();
+    let menu = in_view(h, |label| label.starts_with("Programme ")).expect("the programme's button");
+    h.drag_at(menu);
+    h.drop_at(menu);
+    h.run();
+    assert!(egui::Popup::is_any_open(&h.ctx), "the menu is open");
+    h.key_press(Key::Delete);
+    h.run();
+    assert_eq!(*h.state().history.now(), before);
+    h.key_press(Key::Escape);
+    h.run();
+    assert!(!egui::Popup::is_any_open(&h.ctx), "closed");
+    assert!(h.state().places.collection.has_form(), "the form stays: {}", h.state().view.said);
+}
+
+#[test]
+fn a_field_that_is_typed_in_has_the_keys() {
+    let mut room = room(Place::Section);
+    let player: Vec<Option<PlayerId>> = players(room.h.state());
+    open(&mut room, Over::Finder);
+    room.h.key_press(Key::Num3);
+    room.h.run();
+    assert_eq!(players(room.h.state()), player);
+}
+
+fn players(app: &App) -> Vec<Option<PlayerId>> {
+    let programme = app.view.programme_in(app.history.now()).unwrap();
+    programme.share_out.values().map(|given| given.player.clone()).collect()
+}
+
+#[test]
+fn redo_has_two_keys() {
+    let mut room = room(Place::Section);
+    let h = &mut room.h;
+    h.key_press(Key::Delete);
+    h.run();
+    let after = h.state().history.now().clone();
+    h.key_press_modifiers(Modifiers::COMMAND, Key::Z);
+    h.run();
+    assert_ne!(*h.state().history.now(), after);
+    h.key_press_modifiers(Modifiers::COMMAND, Key::Y);
+    h.run();
+    assert_eq!(*h.state().history.now(), after);
+}
+
+#[test]
+fn the_keyboard_map_fills_the_window_and_is_searched() {
+    let mut room = room(Place::Week);
+    let h = &mut room.h;
+    open_map(h);
+    assert!(h.query_by_label("Quit").is_some());
+    let height = h.ctx.content_rect().height();
+    let lowest = h.query_all_by_role(egui::Role::Label).map(|node| node.rect().bottom()).fold(0.0, f32::max);
+    assert!(lowest > 0.7 * height, "it uses the height of the window: {lowest} of {height}");
+    h.get_by_label("Find a key").type_text("movement");
+    h.run();
+    assert!(h.query_by_label("Next movement").is_some());
+    assert!(h.query_by_label("Quit").is_none(), "left out by what was typed");
+    h.key_press(Key::Escape);
+    h.run();
+    assert_eq!(h.state().shell.over(), None);
+}
+
+fn open_map(h: &mut Harness<'_, App>) {
+    h.key_press(Key::F1);
+    h.run();
+    assert_eq!(h.state().shell.over(), Some(Over::KeyMap));
+}
