@@ -37,11 +37,12 @@ fn without_notes(text: &str) -> String {
 fn paths(text: &str, beginning: &str) -> Vec<String> {
     let mut found = Vec::new();
     for (at, _) in text.match_indices(beginning) {
-        let before = text[..at].chars().next_back();
+        let (head, tail) = text.split_at(at);
+        let before = head.chars().next_back();
         if before.is_some_and(|c| c.is_alphanumeric() || c == '_' || c == ':') {
             continue;
         }
-        let rest = &text[at + beginning.len()..];
+        let rest = tail.strip_prefix(beginning).unwrap_or_default();
         let end = rest.find(|c: char| !(c.is_alphanumeric() || c == '_' || c == ':')).unwrap_or(rest.len());
         let (stem, after) = rest.split_at(end);
         match after.strip_prefix('{').filter(|_| stem.is_empty() || stem.ends_with("::")) {

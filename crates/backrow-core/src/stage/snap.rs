@@ -136,7 +136,7 @@ mod tests {
         let next = snap(BOX, &stood(1.234, 2.276, 352.6), &to);
         assert_relative_eq!(next.at.x, 1.25, epsilon = 1e-12);
         assert_relative_eq!(next.at.y, 2.30, epsilon = 1e-12);
-        assert_eq!(next.turn_deg, 352.6, "moving turns nothing");
+        assert_relative_eq!(next.turn_deg, 352.6);
         let free = Snap { grid: false, ..to };
         assert_eq!(snap(BOX, &stood(1.234, 2.276, 352.6), &free), stood(1.234, 2.276, 352.6));
     }
