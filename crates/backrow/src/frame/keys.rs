@@ -79,7 +79,7 @@ pub fn ui(ui: &mut Ui, scene: &Scene<'_>, here: Place, state: &mut State) {
         }
         egui::ScrollArea::vertical().id_salt("keys").auto_shrink([false, false]).show(ui, |ui| {
             ui.scroll_with_delta(vec2(0.0, -scrolled));
-            let columns = ((ui.available_width() / COLUMN).floor() as usize).clamp(1, 4);
+            let columns = (1..=4).rev().find(|n| ui.available_width() >= COLUMN * *n as f32).unwrap_or(1);
             let shares = shared_out(groups, columns);
             ui.columns(columns, |columns| {
                 for (column, share) in columns.iter_mut().zip(&shares) {

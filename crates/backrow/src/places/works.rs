@@ -95,7 +95,7 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, own: &mut State) 
                 }
             }
         } else {
-            list::read_line(ui, scene, &mut view.own);
+            list::read_line(ui, scene, view.own);
             list::options_line(ui, scene);
             ui.add_space(space::S);
             let height = ui.available_height();

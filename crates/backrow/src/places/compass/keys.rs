@@ -60,7 +60,7 @@ pub(super) fn act(ui: &Ui, scene: &mut Scene<'_>, view: &mut Here<'_>) {
     if pressed(Modifiers::NONE, Key::C) {
         next_call(scene, view);
     }
-    let state = &mut view.own;
+    let state = &mut *view.own;
     state.written ^= pressed(Modifiers::NONE, Key::W);
     state.filters.free ^= pressed(Modifiers::NONE, Key::F);
     state.filters.reaches ^= pressed(Modifiers::NONE, Key::R);

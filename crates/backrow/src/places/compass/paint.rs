@@ -66,7 +66,7 @@ pub(super) fn ui(
 fn scroll(ui: &Ui, view: &mut Here<'_>, rows: &[Row], list: Rect) {
     let height = rows.last().map_or(0.0, |row| row.top + measure::ROW + space::M);
     let over = ui.rect_contains_pointer(list.expand2(vec2(0.0, measure::AXIS)));
-    let state = &mut view.own;
+    let state = &mut *view.own;
     if over {
         let (wheel, zoom) = ui.input(|i| (i.smooth_scroll_delta(), i.zoom_delta()));
         state.scroll -= wheel.y;

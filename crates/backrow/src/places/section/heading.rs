@@ -40,7 +40,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &Scene<'_>, view: &mut Here<'_>, rect: Rect
         },
     );
     ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
-        let state = &mut view.own;
+        let state = &mut *view.own;
         if ui.button("+").on_hover_text("Nearer (+)").clicked() {
             state.zoom = (state.zoom + 1).min(10);
         }

@@ -47,7 +47,7 @@ pub(super) fn ui(
 }
 
 fn scroll(ui: &Ui, view: &mut Here<'_>, board: &Board, time: &Time, rect: Rect, height: f32) {
-    let state = &mut view.own;
+    let state = &mut *view.own;
     if ui.rect_contains_pointer(rect) {
         let (wheel, zoom) = ui.input(|i| (i.smooth_scroll_delta(), i.zoom_delta()));
         state.scroll -= wheel.y;
