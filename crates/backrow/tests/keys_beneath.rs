@@ -24,17 +24,17 @@ struct Room {
 }
 
 fn room(place: Place) -> Room {
-    let folder = tempfile::tempdir().unwrap();
+    let folder = tempfile::tempdir().expect("made here");
     let library = folder.path().join("library");
-    backrow_files::library::copy_demo(&library).unwrap();
+    backrow_files::library::copy_demo(&library).expect("made here");
     let mut h = harness(App::open(&library, Settings { place, ..Settings::default() }, None));
     let app = h.state_mut();
     let now = app.history.now().clone();
-    let programme = app.view.programme_in(&now).unwrap();
+    let programme = app.view.programme_in(&now).expect("made here");
     let given = programme.share_out.iter().find(|(_, given)| given.player.is_some() && !given.pinned);
-    let at: CallRef = given.unwrap().0.clone();
+    let at: CallRef = given.expect("made here").0.clone();
     app.view.turn_to_call(&now, &at);
-    let stands: InstrumentId = programme.setup.placements.keys().next().unwrap().clone();
+    let stands: InstrumentId = programme.setup.placements.keys().next().expect("made here").clone();
     match place {
         Place::Floor | Place::Collection => app.view.selected = Some(Selected::Instrument(stands)),
         _ => {}
@@ -66,13 +66,14 @@ fn open(room: &mut Room, over: Over) {
         Over::Question => h.key_press_modifiers(Modifiers::COMMAND, Key::O),
         Over::Taking => h.state_mut().request(Intent::TakeInCalendar(calendar(folder))),
         Over::Versions => {
-            let id = InstrumentId::new("marimba-1").unwrap();
+            let id = InstrumentId::new("marimba-1").expect("made here");
             let file = room.library.join("instruments/marimba-1.ron");
-            let theirs = std::fs::read_to_string(&file).unwrap().replace("Marimba 1", "Marimba of theirs");
-            std::fs::write(&file, theirs).unwrap();
+            let theirs =
+                std::fs::read_to_string(&file).expect("made here").replace("Marimba 1", "Marimba of theirs");
+            std::fs::write(&file, theirs).expect("made here");
             let mut ours = (*h.state().history.now().instruments[&id]).clone();
-            ours.name = "Marimba of ours".to_owned();
-            h.state_mut().history.make(&Edit::PutInstrument(ours)).unwrap();
+            "Marimba of ours".clone_into(&mut ours.name);
+            h.state_mut().history.make(&Edit::PutInstrument(ours)).expect("made here");
             h.run();
             h.key_press(Key::F2);
         }
@@ -90,7 +91,7 @@ fn calendar(folder: &Path) -> PathBuf {
     let text = "BEGIN:VCALENDAR\r\nVERSION:2.0\r\nPRODID:-//made//here//EN\r\nBEGIN:VEVENT\r\nUID:one\r\n\
                 DTSTAMP:20270101T000000Z\r\nDTSTART:20271012T100000\r\nDTEND:20271012T123000\r\n\
                 SUMMARY:Rehearsal\r\nEND:VEVENT\r\nEND:VCALENDAR\r\n";
-    std::fs::write(&file, text).unwrap();
+    std::fs::write(&file, text).expect("made here");
     file
 }
 
@@ -154,7 +155,7 @@ fn a_field_that_is_typed_in_has_the_keys() {
 }
 
 fn players(app: &App) -> Vec<Option<PlayerId>> {
-    let programme = app.view.programme_in(app.history.now()).unwrap();
+    let programme = app.view.programme_in(app.history.now()).expect("made here");
     programme.share_out.values().map(|given| given.player.clone()).collect()
 }
 
