@@ -2,7 +2,8 @@
 //! is not said to do no harm.
 
 use super::kind;
-use backrow_core::collection::Head::{self, Brass, Plastic, Steel, Wood};
+use backrow_core::collection::Head::{self, Brass, Plastic, Rawhide, Steel, Wood};
+use backrow_core::collection::harm;
 use rstest::rstest;
 
 #[rstest]
@@ -22,6 +23,9 @@ use rstest::rstest;
 #[case("bass_marimba", &[Brass, Steel], "metal on any wooden bar: makers' maintenance pages; seen")]
 #[case("xylorimba", &[Brass, Steel], "the same; seen")]
 #[case("orff_xylophone", &[Brass, Steel], "the same; seen")]
+#[case("song_bells", &[Brass, Steel], "metal on wide soft bars; memory")]
+#[case("steel_drums", &[Brass, Steel, Plastic, Wood, Rawhide], "anything hard moves the tuning; memory")]
+#[case("handbells", &[Brass, Steel, Plastic, Wood], "hard heads chip and dull them; memory")]
 fn heads_to_refuse(#[case] id: &str, #[case] heads: &[Head], #[case] source: &str) {
     let harmful = &kind(id).harmful;
     for head in heads {
@@ -42,4 +46,27 @@ fn heads_to_refuse(#[case] id: &str, #[case] heads: &[Head], #[case] source: &st
 #[case("anvil", Steel, "usual; trade practice, memory")]
 fn not_refused(#[case] id: &str, #[case] head: Head, #[case] why: &str) {
     assert!(!kind(id).harmful.contains(&head), "{id}: {why}");
+}
+
+/// By material, on top of the kind: metal on any wooden bar (makers' maintenance pages; seen), heavy brass on soft aluminium
+/// bars (a maker's guide; memory).
+#[rstest]
+#[case("metallophone-alto", Brass)]
+#[case("metallophone-alto", Steel)]
+fn heads_that_harm_the_material(#[case] id: &str, #[case] head: Head) {
+    let library = super::demo();
+    let thing = library.instruments.values().find(|thing| thing.id.as_str() == id).unwrap();
+    assert!(harm(head, library.kinds.get(&thing.kind).map(|kind| &**kind), Some(thing)).is_some());
+}
+
+/// In the demo no beater is kept for a kind that it harms.
+#[test]
+fn what_suits_does_no_harm() {
+    let library = super::demo();
+    for beater in library.beaters.values() {
+        for id in &beater.suits {
+            let kind = library.kinds.get(id).map(|kind| &**kind);
+            assert_eq!(harm(beater.head, kind, None), None, "{} is kept for {id}", beater.name);
+        }
+    }
 }

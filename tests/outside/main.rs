@@ -25,6 +25,12 @@ fn kind(id: &str) -> Arc<Kind> {
     kinds.get(&KindId::new(id).unwrap()).unwrap_or_else(|| panic!("no kind {id}")).clone()
 }
 
+/// The invented orchestra.
+fn demo() -> backrow_core::library::Library {
+    let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("../demo-library");
+    backrow_files::library::open(&folder, &backrow_files::kinds::standard().unwrap()).library
+}
+
 fn key(note: &str) -> KeyNumber {
     parse_note(note, Reading::English).unwrap_or_else(|why| panic!("{why}")).key()
 }

@@ -110,8 +110,6 @@ pub(crate) const ALIASES: &[(&str, &[&str])] = &[
             "cymbale susp",
             "cymbale sus",
             "piatto",
-            "ride cymbal",
-            "splash cymbal",
             "suspended cymbals",
             "sosp",
         ],

@@ -36,7 +36,6 @@ pub(crate) const AMBIGUOUS: &[(&str, &[&str])] = &[
     ("tambno", &["tambourine", "snare_drum"]),
     ("tambourin", &["tambourine", "tabor"]),
     ("tamburin", &["tambourine", "tabor"]),
-    ("tamburello", &["tambourine", "tabor"]),
     ("tamburino", &["tambourine", "snare_drum"]),
     ("cymbals", &["cymbals_pair", "suspended_cymbal"]),
     ("cymbal", &["cymbals_pair", "suspended_cymbal"]),
