@@ -17,10 +17,10 @@ mod tuning;
 pub use promised::{ACROSS, CARRY_MIN, TRAVEL_MIN, other_use, span_of};
 
 use crate::edit::Edit;
+use crate::evening::Evening;
 use crate::id::{InstrumentId, PlayerId, ProgrammeId};
 use crate::library::Library;
 use crate::moves::Timetable;
-use crate::stage::{Plan, Walks};
 use crate::week::{CallRef, Programme};
 
 /// Something that the program noticed.
@@ -86,18 +86,16 @@ pub enum About {
 
 /// What every rule is given.
 struct Case<'a> {
+    evening: &'a Evening,
     library: &'a Library,
     programme: &'a Programme,
-    timetable: Timetable,
-    plan: Plan,
+    timetable: &'a Timetable,
 }
 
 /// Everything that is found in a programme, worst first, then by screen and words.
-pub fn check(library: &Library, programme: &Programme) -> Vec<Finding> {
-    let plan = Plan::of(library, programme);
-    let venue = programme.venue.as_ref().and_then(|id| library.venues.get(id));
-    let walks = Walks::of(&plan, venue.map(|venue| &**venue));
-    let case = Case { library, programme, timetable: Timetable::of(library, programme, walks), plan };
+pub fn check(evening: &Evening) -> Vec<Finding> {
+    let (library, programme) = (evening.library(), evening.programme());
+    let case = Case { evening, library, programme, timetable: evening.timetable() };
     let rules: [fn(&Case<'_>) -> Vec<Finding>; 11] = [
         moves::check,
         hands::check,

@@ -1,11 +1,12 @@
 //! The domain of Backrow. Values in, values out: this crate knows no file, no clock, no thread and no screen.
 //!
-//! Bottom to top: [`pitch`], [`compass`], [`collection`], [`music`], [`week`], [`rota`], [`library`], [`cover`], [`lifting`], [`loads`], [`stage`], [`moves`], [`findings`], [`hiring`], [`edit`].
+//! Bottom to top: [`seconds`], [`pitch`], [`compass`], [`collection`], [`music`], [`week`], [`rota`], [`library`], [`cover`], [`lifting`], [`loads`], [`stage`], [`moves`], [`findings`], [`hiring`], [`edit`].
 
 pub mod collection;
 pub mod compass;
 pub mod cover;
 pub mod edit;
+pub mod evening;
 pub mod findings;
 pub mod hiring;
 pub mod id;
@@ -18,5 +19,6 @@ pub mod pitch;
 pub mod rota;
 #[cfg(test)]
 pub(crate) mod sample;
+pub mod seconds;
 pub mod stage;
 pub mod week;

@@ -7,6 +7,7 @@ use crate::id::{
 use crate::music::{Call, Work};
 use crate::pitch::ReferenceA;
 use crate::rota::Wishes;
+pub use crate::seconds::Habits;
 use crate::week::{CallRef, Programme, Service, Week};
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -63,27 +64,6 @@ impl Default for House {
             habits: Habits::default(),
             wishes: Wishes::default(),
         }
-    }
-}
-
-/// The section's own figures for moves; no published source, common practice.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Habits {
-    /// Walking pace, m/s.
-    pub pace_m_s: f64,
-    /// To settle after a walk, seconds.
-    pub settle_s: f64,
-    /// To change beaters, seconds.
-    pub change_s: f64,
-    /// Where no floor plan exists yet, metres.
-    pub default_distance_m: f64,
-    /// The least width of a way, metres.
-    pub way_m: f64,
-}
-
-impl Default for Habits {
-    fn default() -> Self {
-        Self { pace_m_s: 1.2, settle_s: 1.0, change_s: 1.5, default_distance_m: 2.0, way_m: 0.6 }
     }
 }
 

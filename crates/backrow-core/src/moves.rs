@@ -1,15 +1,12 @@
 //! Moves: what a player has to do between two passages, and whether the seconds are enough.
 //!
-//! All times become whole microseconds, rounded to the nearest, before they are compared; a gap that equals the need is
-//! enough.
+//! What a move needs, and how seconds are compared and rounded, is [`crate::seconds`].
 
 mod answer;
-mod need;
 mod timetable;
 
 #[cfg(test)]
 mod tests;
 
 pub use answer::{Answer, Refusal};
-pub use need::{Need, STEP_S, micros, seconds_text};
-pub use timetable::{Move, PassageRef, Span, Taken, Timetable};
+pub use timetable::{Edge, Move, PassageRef, Span, Taken, Timetable};

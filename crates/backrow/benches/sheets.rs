@@ -1,6 +1,7 @@
 //! All sheets of the largest programme of the demo: the first time, again with nothing changed, and after a change.
 
 use backrow::sheets::{Printer, Sheet};
+use backrow_core::evening::Evening;
 use backrow_core::library::Library;
 use backrow_core::week::Programme;
 use backrow_print::{Pages, Paper, Press, Templates};
@@ -10,8 +11,7 @@ use std::time::Instant;
 fn all(press: &Press, library: &Library, programme: &Programme) -> Pages {
     let templates = Templates::default();
     let printer = Printer {
-        library,
-        programme,
+        evening: &Evening::of(library, programme),
         paper: Paper::A4,
         templates: &templates,
         plans: backrow::sheets::Plans::default(),

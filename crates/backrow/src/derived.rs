@@ -5,6 +5,7 @@ use crate::memo::Memo;
 use crate::theme::marks::Mark;
 use crate::view::{Place, Selected};
 use backrow_core::edit::Edit;
+use backrow_core::evening::Evening;
 use backrow_core::findings::{self, About, Degree, Finding, ShowsOn};
 use backrow_core::id::ProgrammeId;
 use backrow_core::library::Library;
@@ -31,12 +32,15 @@ pub struct FindingRow {
 pub struct Derived {
     /// What was wrong with the library's files, a sentence each.
     pub files: Vec<String>,
+    evening: Option<(u64, Evening)>,
     findings: Memo<(u64, Option<ProgrammeId>), Vec<FindingRow>>,
 }
 
 impl Derived {
     /// Works out what has changed.
     pub fn refresh(&mut self, library: &Library, revision: u64, programme: Option<&ProgrammeId>) {
+        self.work_out(library, revision, programme);
+        let evening = self.evening.as_ref().map(|(_, evening)| evening);
         self.findings.get((revision, programme.cloned()), || {
             let files = self.files.iter().map(|words| {
                 // "file:line: what is wrong; what helps".
@@ -50,13 +54,31 @@ impl Derived {
                     fix: None,
                 }
             });
-            files.chain(rows(library, programme)).collect()
+            files.chain(evening.map(rows).unwrap_or_default()).collect()
         });
+    }
+
+    fn work_out(&mut self, library: &Library, revision: u64, programme: Option<&ProgrammeId>) {
+        let programme = programme.and_then(|id| library.programme(id));
+        self.evening = match (self.evening.take(), programme) {
+            (_, None) => None,
+            (Some((at, old)), Some(programme)) if old.programme().id == programme.id => {
+                let now = if at == revision { old } else { old.after(library, programme) };
+                Some((revision, now))
+            }
+            (_, Some(programme)) => Some((revision, Evening::of(library, programme))),
+        };
+    }
+
+    /// The programme at hand, worked out; `None` without one.
+    pub fn evening(&self) -> Option<&Evening> {
+        self.evening.as_ref().map(|(_, evening)| evening)
     }
 
     /// Forgets everything, as for another library.
     pub fn forget(&mut self) {
         self.findings = Memo::default();
+        self.evening = None;
     }
 
     /// What was found, worst first.
@@ -74,11 +96,8 @@ impl Derived {
     }
 }
 
-fn rows(library: &Library, programme: Option<&ProgrammeId>) -> Vec<FindingRow> {
-    let programme = programme.and_then(|id| library.programme(id));
-    programme
-        .map(|programme| findings::check(library, programme).into_iter().map(row).collect())
-        .unwrap_or_default()
+fn rows(evening: &Evening) -> Vec<FindingRow> {
+    findings::check(evening).into_iter().map(row).collect()
 }
 
 fn row(finding: Finding) -> FindingRow {

@@ -22,6 +22,7 @@ pub use summary::summary;
 pub use work_plan::{crew_plan, work_plan};
 
 use backrow_core::collection::{Instrument, Shape};
+use backrow_core::evening::Evening;
 use backrow_core::id::{PlayerId, ProgrammeId, WorkId};
 use backrow_core::library::Library;
 use backrow_core::loads::Way;
@@ -145,10 +146,8 @@ const PIXELS_PER_PT: f64 = 200.0 / 72.0;
 /// What sheets are set from.
 #[derive(Clone, Copy)]
 pub struct Printer<'a> {
-    /// The library.
-    pub library: &'a Library,
-    /// The programme.
-    pub programme: &'a Programme,
+    /// The programme, worked out.
+    pub evening: &'a Evening,
     /// The paper.
     pub paper: Paper,
     /// The library's own templates, before the built-in ones.
@@ -162,18 +161,19 @@ pub struct Printer<'a> {
 impl Printer<'_> {
     /// One sheet, set. An error says which sheet, and where in which template.
     pub fn set(&self, press: &Press, sheet: &Sheet) -> Result<Pages, String> {
-        let Self { library, programme, paper, templates, today, plans } = *self;
+        let Self { evening, paper, templates, today, plans } = *self;
+        let (library, programme) = (evening.library(), evening.programme());
         let plan =
             |sheet: PlanSheet| press.plan(&PlanSheet { scale: plans.scale, ..sheet }, paper, templates);
         let list = |sheet| press.list(&sheet, paper, templates);
         let pages: Result<Pages, PrintError> = match sheet {
-            Sheet::Overview => list(overview(library, programme, today)),
-            Sheet::Summary => list(summary(library, programme, today)),
+            Sheet::Overview => list(overview(evening, today)),
+            Sheet::Summary => list(summary(evening, today)),
             Sheet::Plan => plan(stage_plan(library, programme, today)),
             Sheet::WorkPlan(work) => plan(work_plan(library, programme, work, today)),
             Sheet::CrewPlan => plan(crew_plan(library, programme, today)),
             Sheet::Player(id) => {
-                let sheet = player_sheet(library, programme, id, today)
+                let sheet = player_sheet(evening, id, today)
                     .ok_or_else(|| format!("The library has no player \"{id}\"."))?;
                 press.player(&sheet, paper, templates)
             }
@@ -193,10 +193,11 @@ impl Printer<'_> {
         folder: &Path,
         in_one: bool,
     ) -> Result<Printed, String> {
+        let programme = self.evening.programme();
         let mut set: Vec<(String, Pages)> = Vec::new();
         let mut drawn: Vec<(String, Vec<u8>)> = Vec::new();
         for sheet in sheets {
-            let (name, pages) = (format!("{}-{}", self.programme.id, sheet.word()), self.set(press, sheet)?);
+            let (name, pages) = (format!("{}-{}", programme.id, sheet.word()), self.set(press, sheet)?);
             if self.plans.pictures && matches!(sheet, Sheet::Plan | Sheet::WorkPlan(_) | Sheet::CrewPlan) {
                 drawn.extend(pictures(&name, &pages));
             }
@@ -204,8 +205,8 @@ impl Printer<'_> {
         }
         if in_one && set.len() > 1 {
             let all = set.into_iter().map(|(_, pages)| pages).collect();
-            let whole = Pages::joined(&format!("{}: all sheets", self.programme.title), all);
-            set = whole.map(|pages| (format!("{}-sheets", self.programme.id), pages)).into_iter().collect();
+            let whole = Pages::joined(&format!("{}: all sheets", programme.title), all);
+            set = whole.map(|pages| (format!("{}-sheets", programme.id), pages)).into_iter().collect();
         }
         let say = |e: std::io::Error, what: &Path| {
             format!(

@@ -6,9 +6,9 @@
 mod reader;
 
 use backrow::sheets::{Printer, Sheet};
+use backrow_core::evening::Evening;
 use backrow_core::library::Library;
 use backrow_core::loads::{Load, Way};
-use backrow_core::moves::Timetable;
 use backrow_core::week::Programme;
 use backrow_print::{Paper, Press, Templates};
 use reader::{Pdf, plain};
@@ -30,8 +30,7 @@ fn programme<'a>(library: &'a Library, id: &str) -> &'a Programme {
 fn printed(library: &Library, programme: &Programme, sheet: &Sheet, paper: Paper) -> (Pdf, usize) {
     let templates = Templates::default();
     let printer = Printer {
-        library,
-        programme,
+        evening: &Evening::of(library, programme),
         paper,
         templates: &templates,
         plans: backrow::sheets::Plans::default(),
@@ -75,7 +74,8 @@ fn every_page_says_what_it_belongs_to(#[case] id: &str, #[case] paper: Paper) {
 fn players_sheets_say_what_the_timetable_says() {
     let library = demo();
     let programme = programme(&library, "tidelands");
-    let timetable = Timetable::on_its_floor(&library, programme);
+    let evening = Evening::of(&library, programme);
+    let timetable = evening.timetable();
     let mut short = 0;
     for sheet in Sheet::of(&library, programme) {
         let Sheet::Player(id) = &sheet else { continue };
@@ -141,8 +141,7 @@ fn a_template_of_the_library_is_used_and_its_error_says_where() {
         std::fs::write(&file, text).unwrap();
         let templates = backrow::sheets::templates(Some(folder.path()));
         let printer = Printer {
-            library: &library,
-            programme,
+            evening: &Evening::of(&library, programme),
             paper: Paper::A4,
             templates: &templates,
             plans: backrow::sheets::Plans::default(),
@@ -167,7 +166,7 @@ fn a_work_with_its_own_setup_says_where_to_stand_in_it() {
     own.at = backrow_core::collection::Point::new(1.9, 1.4);
     own.turn_deg = 0.0;
     let player = backrow_core::id::PlayerId::new("ito").unwrap();
-    let sheet = backrow::sheets::player_sheet(&library, &programme, &player, None).unwrap();
+    let sheet = backrow::sheets::player_sheet(&Evening::of(&library, &programme), &player, None).unwrap();
     let stands = |title: &str| {
         let work = sheet.works.iter().find(|work| work.title == title).unwrap();
         let steps = work.movements.iter().flat_map(|movement| &movement.steps);

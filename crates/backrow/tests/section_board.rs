@@ -45,7 +45,7 @@ fn lane(h: &Harness<'_, App>, name: &str) -> egui::Pos2 {
 fn has_clash(h: &Harness<'_, App>) -> bool {
     let app = h.state();
     let programme = app.view.programme_in(app.history.now()).expect("a programme");
-    backrow_core::findings::check(app.history.now(), programme)
+    backrow_core::findings::check(&backrow_core::evening::Evening::of(app.history.now(), programme))
         .iter()
         .any(|f| f.degree == Degree::Clash && f.shows_on == ShowsOn::Section)
 }

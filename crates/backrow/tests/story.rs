@@ -7,6 +7,7 @@ use backrow::app::App;
 use backrow::settings::Settings;
 use backrow::sheets::{Printer, Sheet};
 use backrow::view::{Place, Selected};
+use backrow_core::evening::Evening;
 use backrow_core::id::{InstrumentId, ProgrammeId, WorkId};
 use backrow_core::week::CallRef;
 use egui_kittest::kittest::Queryable;
@@ -124,14 +125,13 @@ fn from_a_score_to_a_printed_setup_and_back() {
     let paper = folder.path().join("paper");
     let now = h.state().history.now();
     let printer = Printer {
-        library: now,
-        programme: now.programme(&programme).expect("the programme"),
+        evening: &Evening::of(now, now.programme(&programme).expect("the programme")),
         paper: backrow_print::Paper::A4,
         templates: &backrow_print::Templates::default(),
         today: None,
         plans: backrow::sheets::Plans::default(),
     };
-    let sheets = Sheet::of(now, printer.programme);
+    let sheets = Sheet::of(now, printer.evening.programme());
     assert!(sheets.contains(&Sheet::Plan) && sheets.contains(&Sheet::Player(player.clone())));
     let printed = printer.print(&backrow_print::Press::new(), &sheets, &paper, false).expect("printed");
     assert_eq!((printed.files.len(), printed.signs), (sheets.len(), Vec::new()));

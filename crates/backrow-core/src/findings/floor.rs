@@ -3,29 +3,75 @@
 use super::{About, Case, Degree, Finding, ShowsOn};
 use crate::collection::AreaUse;
 use crate::edit::Edit;
-use crate::id::InstrumentId;
-use crate::stage::{self, Checks, Stood};
+use crate::evening::Floor;
+use crate::id::{InstrumentId, WorkId};
+use crate::stage::{self, Stood};
 use crate::week::Placement;
 use std::collections::BTreeSet;
 
-/// Overlaps, narrow ways, blocked rooms, things where they must not stand, loads, and things not yet placed.
+/// Overlaps, narrow ways, blocked rooms, things where they must not stand and loads, on every floor of the evening; and
+/// things not yet placed. What several floors have in common is told once.
 pub(super) fn check(case: &Case<'_>) -> Vec<Finding> {
-    let venue = case.programme.venue.as_ref().and_then(|id| case.library.venues.get(id));
-    let way_m = case.library.house.habits.way_m;
-    let checks = case.plan.checks(venue.map(|venue| &**venue), way_m);
-    let mut found = overlaps(case, &checks);
-    found.extend(places(case, &checks, venue.map(|venue| &**venue)));
-    found.extend(ways(case, &checks, way_m));
-    found.extend(venue.map(|venue| loads(case, venue)).unwrap_or_default());
-    found.extend(sight(case, &checks));
+    let mut found: Vec<Finding> = Vec::new();
+    for (work, floor) in case.evening.floors() {
+        let on = On { case, work, floor };
+        for mut one in on.check() {
+            let known =
+                |old: &Finding| old.code == one.code && old.what == one.what && old.about == one.about;
+            if found.iter().any(known) {
+                continue;
+            }
+            if let Some(work) = work.and_then(|id| case.library.works.get(id)) {
+                one.detail = format!("In {}’s own setup. {}", work.title, one.detail);
+            }
+            found.push(one);
+        }
+    }
     found.extend(unplaced(case));
     found
 }
 
-fn thing<'a>(case: &'a Case<'_>, at: usize) -> Option<(&'a Stood, String)> {
-    let stood = case.plan.things.get(at)?;
-    let name = case.library.instrument_name(&stood.instrument);
-    Some((stood, format!("{} {name}", stood.placement.number)))
+/// One floor of the evening.
+struct On<'a> {
+    case: &'a Case<'a>,
+    work: Option<&'a WorkId>,
+    floor: &'a Floor,
+}
+
+impl On<'_> {
+    fn check(&self) -> Vec<Finding> {
+        let mut found = overlaps(self);
+        found.extend(places(self));
+        found.extend(ways(self));
+        found.extend(loads(self));
+        found.extend(sight(self));
+        found
+    }
+
+    fn thing(&self, at: usize) -> Option<(&Stood, String)> {
+        let stood = self.floor.plan().things.get(at)?;
+        let name = self.case.library.instrument_name(&stood.instrument);
+        Some((stood, format!("{} {name}", stood.placement.number)))
+    }
+
+    /// One or several places as one step, on this floor alone where it is a work's own.
+    fn stand_all(&self, words: String, moved: Vec<(InstrumentId, Placement)>) -> Edit {
+        let programme = || self.case.programme.id.clone();
+        let stand = |(instrument, placement)| match self.work {
+            Some(work) => {
+                Edit::StandFor { programme: programme(), work: work.clone(), instrument, placement }
+            }
+            None => Edit::Stand { programme: programme(), instrument, placement },
+        };
+        let mut edits: Vec<Edit> = moved.into_iter().map(stand).collect();
+        match edits.pop() {
+            Some(one) if edits.is_empty() => one,
+            last => {
+                edits.extend(last);
+                Edit::Together { words, edits }
+            }
+        }
+    }
 }
 
 fn finding(code: &'static str, degree: Degree, what: String, detail: String, about: &[&Stood]) -> Finding {
@@ -33,9 +79,9 @@ fn finding(code: &'static str, degree: Degree, what: String, detail: String, abo
     Finding { code, degree, shows_on: ShowsOn::Floor, what, detail, about, fix: None }
 }
 
-fn overlaps(case: &Case<'_>, checks: &Checks) -> Vec<Finding> {
+fn overlaps(on: &On<'_>) -> Vec<Finding> {
     let row = |over: &stage::Overlapping| {
-        let ((a, a_name), (b, b_name)) = (thing(case, over.a)?, thing(case, over.b)?);
+        let ((a, a_name), (b, b_name)) = (on.thing(over.a)?, on.thing(over.b)?);
         let depth = over.overlap.depth_m;
         let what = format!("{a_name} and {b_name} overlap by {depth:.2} m");
         let mut one =
@@ -48,32 +94,19 @@ fn overlaps(case: &Case<'_>, checks: &Checks) -> Vec<Finding> {
             placement.at.y += over.overlap.push.y * step;
             let words = format!("Move {} by {step:.2} m", a.placement.number);
             let mut moved = vec![(a.instrument.clone(), placement)];
-            moved.extend(stage::carried(&case.programme.setup, &moved));
-            one.fix = Some((words.clone(), stand_all(case, words, moved)));
+            moved.extend(stage::carried(&on.floor.programme().setup, &moved));
+            one.fix = Some((words.clone(), on.stand_all(words, moved)));
         }
         Some(one)
     };
-    checks.overlaps.iter().filter_map(row).collect()
+    on.floor.checks().overlaps.iter().filter_map(row).collect()
 }
 
-/// One or several places as one step.
-fn stand_all(case: &Case<'_>, words: String, moved: Vec<(InstrumentId, Placement)>) -> Edit {
-    let programme = || case.programme.id.clone();
-    let stand = |(instrument, placement)| Edit::Stand { programme: programme(), instrument, placement };
-    let mut edits: Vec<Edit> = moved.into_iter().map(stand).collect();
-    match edits.pop() {
-        Some(one) if edits.is_empty() => one,
-        last => {
-            edits.extend(last);
-            Edit::Together { words, edits }
-        }
-    }
-}
-
-fn places(case: &Case<'_>, checks: &Checks, venue: Option<&crate::collection::Venue>) -> Vec<Finding> {
+fn places(on: &On<'_>) -> Vec<Finding> {
+    let checks = on.floor.checks();
     let trouble = |trouble: &stage::Trouble| {
-        let (stood, name) = thing(case, trouble.thing)?;
-        let area = trouble.area.and_then(|at| venue?.keep_out.get(at));
+        let (stood, name) = on.thing(trouble.thing)?;
+        let area = trouble.area.and_then(|at| on.floor.venue()?.keep_out.get(at));
         let by = trouble.intrusion.by_m;
         let (code, what) = match area {
             Some(area) => ("keep-out", format!("{name} stands in “{}” by {by:.2} m", area.name)),
@@ -86,7 +119,7 @@ fn places(case: &Case<'_>, checks: &Checks, venue: Option<&crate::collection::Ve
         Some(finding(code, Degree::Clash, what, detail.to_owned(), &[stood]))
     };
     let across = |(at, step): &(usize, f64)| {
-        let (stood, name) = thing(case, *at)?;
+        let (stood, name) = on.thing(*at)?;
         let what = format!("{name} stands across an edge of {step:.2} m");
         let detail =
             "Move it onto one level. Whether it may stand at an edge the venue’s technical staff say.";
@@ -95,9 +128,10 @@ fn places(case: &Case<'_>, checks: &Checks, venue: Option<&crate::collection::Ve
     checks.troubles.iter().filter_map(trouble).chain(checks.across.iter().filter_map(across)).collect()
 }
 
-fn ways(case: &Case<'_>, checks: &Checks, way_m: f64) -> Vec<Finding> {
+fn ways(on: &On<'_>) -> Vec<Finding> {
+    let (checks, way_m) = (on.floor.checks(), on.case.library.house.habits.way_m);
     let narrow = |narrow: &stage::Narrow| {
-        let ((a, _), (b, _)) = (thing(case, narrow.a)?, thing(case, narrow.b)?);
+        let ((a, _), (b, _)) = (on.thing(narrow.a)?, on.thing(narrow.b)?);
         let what = format!(
             "Way between {} and {} is {:.2} m",
             a.placement.number, b.placement.number, narrow.gap.metres
@@ -111,8 +145,8 @@ fn ways(case: &Case<'_>, checks: &Checks, way_m: f64) -> Vec<Finding> {
         ))
     };
     let blocked = |blocked: &stage::Blocked| {
-        let (stood, name) = thing(case, blocked.thing)?;
-        let by = match blocked.by.and_then(|at| thing(case, at)) {
+        let (stood, name) = on.thing(blocked.thing)?;
+        let by = match blocked.by.and_then(|at| on.thing(at)) {
             Some((_, other)) => format!("by {other}"),
             None => "by the edge of the floor".to_owned(),
         };
@@ -129,15 +163,16 @@ fn ways(case: &Case<'_>, checks: &Checks, way_m: f64) -> Vec<Finding> {
 }
 
 /// Who does not see the conductor, or stands with the back to them.
-fn sight(case: &Case<'_>, checks: &Checks) -> Vec<Finding> {
+fn sight(on: &On<'_>) -> Vec<Finding> {
+    let checks = on.floor.checks();
     let hidden = |hidden: &stage::Hidden| {
-        let ((stood, name), (other, by)) = (thing(case, hidden.thing)?, thing(case, hidden.by)?);
+        let ((stood, name), (other, by)) = (on.thing(hidden.thing)?, on.thing(hidden.by)?);
         let what = format!("{by} hides the conductor from {name}");
         let detail = "Reckoned with eyes at 1.55 m and the conductor’s at 1.75 m above their floors. Move one, or turn it.";
         Some(finding("no-sight", Degree::Care, what, detail.to_owned(), &[stood, other]))
     };
     let away = |away: &stage::Away| {
-        let (stood, name) = thing(case, away.thing)?;
+        let (stood, name) = on.thing(away.thing)?;
         let what = format!("{name} is turned backwards");
         let detail =
             format!("Its player stands {:.0}° away from the conductor; turn it with R.", away.degrees);
@@ -146,12 +181,13 @@ fn sight(case: &Case<'_>, checks: &Checks) -> Vec<Finding> {
     checks.hidden.iter().filter_map(hidden).chain(checks.away.iter().filter_map(away)).collect()
 }
 
-fn loads(case: &Case<'_>, venue: &crate::collection::Venue) -> Vec<Finding> {
+fn loads(on: &On<'_>) -> Vec<Finding> {
     let mut found = Vec::new();
-    for load in case.plan.loads(venue) {
+    let Some(venue) = on.floor.venue() else { return found };
+    for load in on.floor.riser_loads() {
         let Some(riser) = venue.risers.get(load.riser) else { continue };
         let worst = load.worst_kn_m2();
-        let heaviest = load.greatest.and_then(|(at, _)| thing(case, at));
+        let heaviest = load.greatest.and_then(|(at, _)| on.thing(at));
         let about: Vec<&Stood> = heaviest.iter().map(|(stood, _)| *stood).collect();
         let what = match load.rated_kn_m2 {
             Some(rated) if worst > rated => format!("{} bears more than it is rated for", riser.name),
@@ -173,12 +209,17 @@ fn loads(case: &Case<'_>, venue: &crate::collection::Venue) -> Vec<Finding> {
 }
 
 fn unplaced(case: &Case<'_>) -> Vec<Finding> {
-    let placed = &case.programme.setup.placements;
-    if placed.is_empty() {
+    if case.evening.floors().all(|(_, floor)| floor.plan().things.is_empty()) {
         return Vec::new();
     }
-    let used: BTreeSet<&InstrumentId> = case.given().flat_map(|taken| &taken.instruments).collect();
-    let missing: Vec<&&InstrumentId> = used.iter().filter(|id| !placed.contains_key(**id)).collect();
+    // Each line asks the floor that its work is played on.
+    let missing: BTreeSet<&InstrumentId> = case
+        .given()
+        .flat_map(|taken| {
+            let plan = case.evening.floor(Some(&taken.call.work)).plan();
+            taken.instruments.iter().filter(move |id| plan.thing(id).is_none())
+        })
+        .collect();
     if missing.is_empty() {
         return Vec::new();
     }
@@ -190,7 +231,7 @@ fn unplaced(case: &Case<'_>) -> Vec<Finding> {
         shows_on: ShowsOn::Floor,
         what: format!("{} instruments are not on the floor yet", missing.len()),
         detail: format!("{}{more}. Drag them from Still to place.", names.join(", ")),
-        about: missing.iter().map(|id| About::Instrument((**id).clone())).collect(),
+        about: missing.iter().map(|id| About::Instrument((*id).clone())).collect(),
         fix: None,
     }]
 }

@@ -2,7 +2,8 @@
 
 use super::{About, Case, Degree, Finding, ShowsOn};
 use crate::edit::{Edit, words};
-use crate::moves::{Answer, Move, Taken, seconds_text};
+use crate::moves::{Answer, Move, Taken};
+use crate::seconds::{Round, text};
 use std::collections::BTreeSet;
 
 /// Every pair of calls of one player that one player cannot take; the worst moment of each pair.
@@ -30,18 +31,18 @@ fn finding(case: &Case<'_>, player: &crate::id::PlayerId, step: &Move) -> Findin
     let (code, what, how) = if step.both_sound() {
         (
             "double-booked",
-            format!("{name} is wanted twice at m. {}", step.to_measure),
+            format!("{name} is wanted twice at m. {}", step.to.measure),
             "Both sound at once.".to_owned(),
         )
     } else {
-        let lacking = seconds_text(-step.spare_us(), true);
+        let lacking = text(-step.spare_us(), Round::Up);
         let how = format!(
             "Has {} s and needs {} s for {}.",
-            seconds_text(step.has_us, false),
-            seconds_text(step.need.us(), true),
+            text(step.has_us, Round::Down),
+            text(step.need.us(), Round::Up),
             step.need.words()
         );
-        ("too-short", format!("{name}, m. {}–{}, {lacking} s short", step.from_measure, step.to_measure), how)
+        ("too-short", format!("{name}, m. {}–{}, {lacking} s short", step.from.measure, step.to.measure), how)
     };
     Finding {
         code,

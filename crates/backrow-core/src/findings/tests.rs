@@ -27,7 +27,7 @@ fn edited(library: &Library, edits: Vec<Edit>) -> Library {
 }
 
 fn found(library: &Library) -> Vec<Finding> {
-    check(library, library.programme(&programme()).unwrap())
+    check(&Evening::of(library, library.programme(&programme()).unwrap()))
 }
 
 fn codes(library: &Library) -> Vec<&'static str> {

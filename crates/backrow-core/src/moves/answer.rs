@@ -1,10 +1,10 @@
 //! Can a player take a call? The answer in words, as fast as a drag needs it.
 
-use super::need::seconds_text;
-use super::timetable::{Move, Taken, Timetable};
+use super::timetable::{Edge, Move, Taken, Timetable};
 use crate::collection::Player;
 use crate::id::{PlayerId, ProgrammeId, ServiceId};
 use crate::library::Library;
+use crate::seconds::{Round, text};
 use crate::week::{CallRef, Service, ServiceKind};
 
 /// A passage of a call, by its index.
@@ -95,11 +95,11 @@ impl Timetable {
             return answer(Some(Refusal::BothSound(step.clone())), reason, Some(step.clone()));
         }
         if let Some((step, other)) = worst(false) {
-            let (has, needs) = (seconds_text(step.has_us, false), seconds_text(step.need.us(), true));
+            let (has, needs) = (text(step.has_us, Round::Down), text(step.need.us(), Round::Up));
             let reason = if step.to.call == other.call {
-                format!("{has} s to {} at m. {}, needs {needs} s", other.name, step.to_measure)
+                format!("{has} s to {} at m. {}, needs {needs} s", other.name, step.to.measure)
             } else {
-                format!("{has} s from {} at m. {}, needs {needs} s", other.name, step.from_measure)
+                format!("{has} s from {} at m. {}, needs {needs} s", other.name, step.from.measure)
             };
             return answer(Some(Refusal::TooShort(step.clone())), reason, Some(step.clone()));
         }
@@ -107,7 +107,7 @@ impl Timetable {
         let reason = tightest.as_ref().map_or_else(
             || "nothing else to play here".to_owned(),
             |step| {
-                let (has, needs) = (seconds_text(step.has_us, false), seconds_text(step.need.us(), true));
+                let (has, needs) = (text(step.has_us, Round::Down), text(step.need.us(), Round::Up));
                 format!("tightest move {has} s, needs {needs} s")
             },
         );
@@ -136,7 +136,7 @@ impl Timetable {
 
     /// The measures in which two passages sound at once, as printed: "m. 47–58".
     pub(crate) fn shared_measures(&self, step: &Move) -> String {
-        let span = |at: &super::PassageRef| self.call(&at.call).and_then(|taken| taken.spans.get(at.passage));
+        let span = |at: &Edge| self.call(&at.call).and_then(|taken| taken.spans.get(at.passage));
         let (Some(first), Some(second)) = (span(&step.from), span(&step.to)) else { return String::new() };
         let last = if first.to_us <= second.to_us { &first.to } else { &second.to };
         if second.from == *last { format!("m. {last}") } else { format!("m. {}–{last}", second.from) }

@@ -64,8 +64,8 @@ fn table(library: &Library) -> Timetable {
 fn a_gap_that_equals_the_need_is_enough(#[case] snare_s: f64, #[case] fits: bool) {
     let moves = table(&timed(snare_s)).moves(&player("a"));
     assert_eq!((moves.len(), moves[0].fits()), (1, fits));
-    assert!(moves[0].need.estimated_distance);
-    assert_eq!((moves[0].from_measure.as_str(), moves[0].to_measure.as_str()), ("8", "9"));
+    assert!(moves[0].need.assumed);
+    assert_eq!((moves[0].from.measure.as_str(), moves[0].to.measure.as_str()), ("8", "9"));
 }
 
 #[test]
@@ -93,7 +93,7 @@ fn other_beaters_cost_a_change_and_the_floor_plan_replaces_the_default() {
     );
     // 3.0 m straight: 3.0 / 1.2 + 1.0 + 1.5 = 5.0 s of the 10.0 s between.
     let step = table(&library).moves(&player("a")).remove(0);
-    assert!(step.need.change && !step.need.estimated_distance);
+    assert!(step.need.change && !step.need.assumed);
     assert_eq!((step.has_us, step.need.us()), (10_000_000, 5_000_000));
 }
 

@@ -1,12 +1,13 @@
 //! The timetable of a programme: every call with its player, place and seconds.
 
-use super::need::{Need, micros};
 use crate::id::{BeaterId, InstrumentId, KindId, MovementId, PlayerId, WorkId};
-use crate::library::{Habits, Library};
+use crate::library::Library;
 use crate::music::MeasureName;
-use crate::stage::{Plan, Walk, Walks};
+use crate::seconds::{self, Habits, Leg, Need, Walk, micros};
+use crate::stage::Walks;
 use crate::week::{CallRef, Programme};
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 
 /// A passage of a call in a programme.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -17,51 +18,19 @@ pub struct PassageRef {
     pub passage: usize,
 }
 
-/// What one player has and needs between two passages.
+/// The edge of a passage that a move touches: the end of the one, the beginning of the other.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Move {
-    /// The passage that begins first.
-    pub from: PassageRef,
-    /// The passage that follows.
-    pub to: PassageRef,
-    /// The measure that ends the first, as printed.
-    pub from_measure: MeasureName,
-    /// The measure that begins the second, as printed.
-    pub to_measure: MeasureName,
-    /// From the end of the first to the beginning of the second, microseconds; negative while both sound.
-    pub has_us: i64,
-    /// Whether both begin at one moment.
-    pub at_once: bool,
-    /// What is to be done in between.
-    pub need: Need,
+pub struct Edge {
+    /// The call.
+    pub call: CallRef,
+    /// The passage within the call, from 0.
+    pub passage: usize,
+    /// The measure at that edge, as printed.
+    pub measure: MeasureName,
 }
 
-impl Move {
-    /// Microseconds to spare; negative when seconds lack.
-    pub const fn spare_us(&self) -> i64 {
-        self.has_us.saturating_sub(self.need.us())
-    }
-
-    /// Whether one player can do it: the gap is at least the need, and they do not begin at one moment.
-    pub const fn fits(&self) -> bool {
-        self.spare_us() >= 0 && !self.at_once
-    }
-
-    /// Whether both sound at once, so that no speed would help.
-    pub const fn both_sound(&self) -> bool {
-        self.has_us < 0 || self.at_once
-    }
-
-    /// The gap in seconds.
-    pub fn has_s(&self) -> f64 {
-        self.has_us as f64 / 1e6
-    }
-
-    /// The need in seconds.
-    pub fn needs_s(&self) -> f64 {
-        self.need.us() as f64 / 1e6
-    }
-}
+/// What one player has and needs between two passages of a programme.
+pub type Move = seconds::Move<Edge>;
 
 /// One call of a programme with what it was given, ready for comparing.
 #[derive(Clone, Debug, PartialEq)]
@@ -105,14 +74,14 @@ pub struct Timetable {
     /// In order of works, movements and calls. A work that stands twice in a programme stands once here.
     pub calls: Vec<Taken>,
     habits: Habits,
-    walks: Walks,
+    walks: Arc<Walks>,
     /// The ways of works that have a setup of their own.
-    of_works: BTreeMap<WorkId, Walks>,
+    of_works: BTreeMap<WorkId, Arc<Walks>>,
 }
 
 impl Timetable {
     /// The timetable of a programme; `walks` are those of its setup ([`Walks::of`]).
-    pub fn of(library: &Library, programme: &Programme, walks: Walks) -> Self {
+    pub fn of(library: &Library, programme: &Programme, walks: impl Into<Arc<Walks>>) -> Self {
         let mut calls = Vec::new();
         let mut seen: BTreeSet<&WorkId> = BTreeSet::new();
         for id in programme.works.iter().filter(|id| seen.insert(id)) {
@@ -123,17 +92,25 @@ impl Timetable {
                 }
             }
         }
-        Self { calls, habits: library.house.habits, walks, of_works: BTreeMap::new() }
+        Self { calls, habits: library.house.habits, walks: walks.into(), of_works: BTreeMap::new() }
     }
 
-    /// The timetable of a programme with the ways of its own setup in its own venue.
-    pub fn on_its_floor(library: &Library, programme: &Programme) -> Self {
-        let venue = programme.venue.as_ref().and_then(|id| library.venues.get(id));
-        let venue = venue.map(|venue| &**venue);
-        let walks = |programme: &Programme| Walks::of(&Plan::of(library, programme), venue);
-        let own = |work: &WorkId| (work.clone(), walks(&programme.for_work(work)));
-        let of_works = programme.setup.changes.keys().map(own).collect();
-        Self { of_works, ..Self::of(library, programme, walks(programme)) }
+    /// The same with other ways for works that have a setup of their own.
+    #[must_use]
+    pub(crate) fn with_own_ways(self, of_works: BTreeMap<WorkId, Arc<Walks>>) -> Self {
+        Self { of_works, ..self }
+    }
+
+    /// The ways on the floor that a work is played on.
+    pub fn ways_of(&self, work: &WorkId) -> &Walks {
+        self.of_works.get(work).unwrap_or(&self.walks)
+    }
+
+    /// The same with the lines of one movement alone.
+    #[must_use]
+    pub fn of_movement(&self, work: &WorkId, movement: &MovementId) -> Self {
+        let here = |taken: &&Taken| taken.call.work == *work && taken.movement == *movement;
+        Self { calls: self.calls.iter().filter(here).cloned().collect(), ..self.clone() }
     }
 
     /// One of its calls.
@@ -154,24 +131,23 @@ impl Timetable {
         let same_call = from.call == to.call;
         let change = !same_call && from.beaters != to.beaters;
         if same_call || from.instruments.iter().any(|id| to.instruments.contains(id)) {
-            return Need::new(&self.habits, None, false, change);
+            return Need::new(&self.habits, Leg::Here, change);
         }
-        let ways = self.of_works.get(&to.call.work).unwrap_or(&self.walks);
+        let ways = self.ways_of(&to.call.work);
         let walks = from
             .instruments
             .iter()
             .flat_map(|a| to.instruments.iter().filter_map(move |b| ways.between(a, b)));
         let shortest = walks.min_by(|a, b| {
-            let cost = |walk: &Walk| Need::new(&self.habits, Some(*walk), false, false).us();
+            let cost = |walk: &Walk| Need::new(&self.habits, Leg::Measured(*walk), false).us();
             cost(a).cmp(&cost(b))
         });
-        let stand_in = Walk { metres: self.habits.default_distance_m.max(0.0), steps: 0 };
-        Need::new(&self.habits, Some(shortest.unwrap_or(stand_in)), shortest.is_none(), change)
+        Need::new(&self.habits, shortest.map_or(Leg::Assumed, Leg::Measured), change)
     }
 
     /// The same calls with other ways; works with a setup of their own keep theirs.
-    pub fn set_walks(&mut self, walks: Walks) {
-        self.walks = walks;
+    pub fn set_walks(&mut self, walks: impl Into<Arc<Walks>>) {
+        self.walks = walks.into();
     }
 
     /// The pairs of instruments between which somebody goes.
@@ -194,10 +170,8 @@ impl Timetable {
     pub fn between(&self, from: (&Taken, usize), to: (&Taken, usize)) -> Option<Move> {
         let (first, second) = (from.0.spans.get(from.1)?, to.0.spans.get(to.1)?);
         Some(Move {
-            from: PassageRef { call: from.0.call.clone(), passage: from.1 },
-            to: PassageRef { call: to.0.call.clone(), passage: to.1 },
-            from_measure: first.to.clone(),
-            to_measure: second.from.clone(),
+            from: Edge { call: from.0.call.clone(), passage: from.1, measure: first.to.clone() },
+            to: Edge { call: to.0.call.clone(), passage: to.1, measure: second.from.clone() },
             has_us: second.from_us.saturating_sub(first.to_us),
             at_once: first.from_us == second.from_us,
             need: self.need(from.0, to.0),

@@ -175,7 +175,7 @@ fn ways(timetable: &Timetable, pace_m_s: f64) -> Vec<Vec<f64>> {
         if need.same_place {
             0.0
         } else {
-            (need.metres + f64::from(need.steps) * crate::moves::STEP_S * pace_m_s).max(1e-9)
+            (need.metres + f64::from(need.steps) * crate::seconds::STEP_S * pace_m_s).max(1e-9)
         }
     };
     timetable.calls.iter().map(|a| timetable.calls.iter().map(|b| metres(a, b)).collect()).collect()

@@ -5,16 +5,8 @@ use super::figure::Figure;
 use super::plan::{Plan, Stood};
 use crate::collection::{Point, Venue};
 use crate::id::InstrumentId;
+pub use crate::seconds::Walk;
 use std::collections::{BTreeMap, BTreeSet};
-
-/// A way that a player walks.
-#[derive(Clone, Copy, Debug, PartialEq, Default)]
-pub struct Walk {
-    /// Its length on the plan, metres.
-    pub metres: f64,
-    /// How many steps up or down between levels it has.
-    pub steps: u32,
-}
 
 /// A way with the points at which it turns.
 #[derive(Clone, Debug, PartialEq, Default)]

@@ -11,6 +11,7 @@ use crate::store::SaveState;
 use crate::store::Store;
 use crate::view::{Place, View};
 use backrow_core::edit::History;
+use backrow_core::evening::Evening;
 use backrow_files::score::ScoreReading;
 use std::path::{Path, PathBuf};
 use std::sync::mpsc::{Receiver, TryRecvError, channel};
@@ -211,9 +212,9 @@ impl App {
         let wanted = self.shell.preview.wanted();
         let in_one = self.shell.preview.in_one;
         let done = crate::sheets::programme(library, &programme).and_then(|programme| {
+            let evening = Evening::of(library, programme);
             let printer = Printer {
-                library,
-                programme,
+                evening: &evening,
                 paper,
                 templates: &templates,
                 today: crate::sheets::today(),

@@ -10,6 +10,7 @@ use crate::theme::serif;
 use crate::theme::tokens::{size, space};
 use crate::theme::widgets::primary;
 use crate::view::{Over, View};
+use backrow_core::evening::Evening;
 use backrow_core::id::ProgrammeId;
 use backrow_print::Paper;
 use egui::{Key, RichText, Ui, WidgetInfo, vec2};
@@ -296,10 +297,9 @@ fn ask(ui: &Ui, scene: &Scene<'_>, state: &mut State, key: &Asked, folder: Optio
 /// Sets one sheet and draws its pages; the work of the worker.
 fn set(press: &backrow_print::Press, order: &Order) -> Result<(Vec<egui::ColorImage>, Vec<String>), String> {
     let (_, id, sheet, ..) = &order.key;
-    let programme = crate::sheets::programme(&order.library, id)?;
+    let evening = Evening::of(&order.library, crate::sheets::programme(&order.library, id)?);
     let printer = Printer {
-        library: &order.library,
-        programme,
+        evening: &evening,
         paper: order.paper,
         templates: &order.templates,
         today: order.today,

@@ -14,8 +14,9 @@ use crate::scene::Scene;
 use crate::theme::tokens::{size, space};
 use crate::theme::{marks, sans};
 use crate::view::{Carried, View};
+use backrow_core::evening::Evening;
 use backrow_core::id::PlayerId;
-use backrow_core::moves::{Answer, Timetable};
+use backrow_core::moves::Answer;
 use backrow_core::week::CallRef;
 use board::Board;
 use egui::{Align2, Rect, Ui, pos2, vec2};
@@ -89,10 +90,10 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, own: &mut State) 
     let view = &mut Here { shared: view, own };
     let mut full = ui.max_rect();
     let key = board::Key::new(scene, view);
-    let library = scene.library;
+    let (library, evening) = (scene.library, scene.derived.evening());
     // Held apart while they are drawn, as drawing changes the rest of the state.
     let mut boards = std::mem::take(&mut view.own.board);
-    let board = boards.get(key.clone(), || board::board(library, view));
+    let board = boards.get(key.clone(), || board::board(library, evening, view));
     keys::act(ui, scene, view, board.as_ref());
     let heading = Rect::from_min_size(
         full.min + vec2(space::L, space::XS),
@@ -170,9 +171,8 @@ fn whole(
         _ => None,
     };
     let answers = call.map(|at| {
-        let library = scene.library;
-        let programme = view.programme.clone();
-        view.own.answers.get((key.clone(), at.clone()), || answers(library, programme.as_ref(), &at)).clone()
+        let evening = scene.derived.evening();
+        view.own.answers.get((key.clone(), at.clone()), || answers(evening, &at)).clone()
     });
     ruler_ui(ui, scene, board, &time, ruler);
     lane::ui(ui, scene, view, board, &time, lanes, answers.as_deref());
@@ -181,13 +181,9 @@ fn whole(
 }
 
 /// What every player answers to a call.
-fn answers(
-    library: &backrow_core::library::Library,
-    programme: Option<&backrow_core::id::ProgrammeId>,
-    at: &CallRef,
-) -> Vec<Answer> {
-    let Some(programme) = programme.and_then(|id| library.programme(id)) else { return Vec::new() };
-    Timetable::on_its_floor(library, programme).answers(library, &programme.id, at)
+fn answers(evening: Option<&Evening>, at: &CallRef) -> Vec<Answer> {
+    let Some(evening) = evening else { return Vec::new() };
+    evening.timetable().answers(evening.library(), &evening.programme().id, at)
 }
 
 /// Seconds to points across.

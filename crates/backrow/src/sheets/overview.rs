@@ -1,6 +1,7 @@
 //! The principal's overview: services, works, who plays what on what, what was found.
 
 use super::{head, names};
+use backrow_core::evening::Evening;
 use backrow_core::findings::{self, Degree};
 use backrow_core::library::Library;
 use backrow_core::week::{CallRef, Programme};
@@ -8,8 +9,9 @@ use backrow_print::list::{Column, Fact, ListSheet, Row, Section};
 use jiff::civil::Date;
 
 /// The sheet's data.
-pub fn overview(library: &Library, programme: &Programme, today: Option<Date>) -> ListSheet {
-    let found = findings::check(library, programme);
+pub fn overview(evening: &Evening, today: Option<Date>) -> ListSheet {
+    let (library, programme) = (evening.library(), evening.programme());
+    let found = findings::check(evening);
     let count = |degree| found.iter().filter(|finding| finding.degree == degree).count();
     let fact = |figure: usize, words: &str| Fact { figure: figure.to_string(), words: words.to_owned() };
     let calls = calls(library, programme);

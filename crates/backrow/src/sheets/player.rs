@@ -7,6 +7,7 @@ mod steps;
 
 use super::head;
 use backrow_core::collection::Player;
+use backrow_core::evening::Evening;
 use backrow_core::id::{PlayerId, WorkId};
 use backrow_core::library::Library;
 use backrow_core::moves::Timetable;
@@ -30,28 +31,18 @@ pub(super) struct Case<'a> {
 }
 
 /// The sheet's data; `None` for a player that the library does not have.
-pub fn player_sheet(
-    library: &Library,
-    programme: &Programme,
-    id: &PlayerId,
-    today: Option<Date>,
-) -> Option<PlayerSheet> {
-    let timetable = Timetable::on_its_floor(library, programme);
-    let plan = Plan::of(library, programme);
+pub fn player_sheet(evening: &Evening, id: &PlayerId, today: Option<Date>) -> Option<PlayerSheet> {
+    let (library, programme, timetable) = (evening.library(), evening.programme(), evening.timetable());
     let player = library.players.get(id)?;
-    let case = Case { library, programme, timetable: &timetable, plan: &plan, player };
+    let case = Case { library, programme, timetable, plan: evening.floor(None).plan(), player };
+    // Where to stand is read from the floor that the work is played on.
     let work = |id: &WorkId| {
-        if !programme.setup.changes.contains_key(id) {
-            return case.work(id);
-        }
-        // A work with a setup of its own: where to stand is read from that.
-        let own = programme.for_work(id);
-        let plan = Plan::of(library, &own);
-        Case { programme: &own, plan: &plan, ..case }.work(id)
+        let floor = evening.floor(Some(id));
+        Case { programme: floor.programme(), plan: floor.plan(), ..case }.work(id)
     };
     let works: Vec<PlayerWork> = programme.works.iter().filter_map(work).collect();
     let habits = library.house.habits;
-    let guessed = timetable.moves(id).iter().any(|step| step.need.estimated_distance);
+    let guessed = timetable.moves(id).iter().any(|step| step.need.assumed);
     Some(PlayerSheet {
         head: head(library, programme, today),
         initials: player.initials.clone(),

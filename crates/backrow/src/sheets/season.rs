@@ -2,11 +2,11 @@
 
 use super::{head, summary};
 use crate::words::span_words;
+use backrow_core::evening::Evening;
 use backrow_core::findings::{self, Degree, span_of};
 use backrow_core::hiring::proposals;
 use backrow_core::id::ProgrammeId;
 use backrow_core::library::Library;
-use backrow_core::moves::Timetable;
 use backrow_core::rota::programme::Asked;
 use backrow_core::rota::{Answer, Effort, Rota};
 use backrow_core::week::{HireState, Programme};
@@ -48,19 +48,19 @@ pub struct SeasonRow {
 }
 
 /// The fewest players as a figure with its words.
-pub(super) fn players_needed(library: &Library, programme: &Programme) -> Fact {
-    let (fewest, words) = fewest(library, programme);
+pub(super) fn players_needed(evening: &Evening) -> Fact {
+    let (fewest, words) = fewest(evening);
     let figure = fewest.map_or_else(|| "?".to_owned(), |n| n.to_string());
     Fact { figure, words: format!("needed at the least ({words})") }
 }
 
 /// The fewest players of a programme and whether that is proved.
-fn fewest(library: &Library, programme: &Programme) -> (Option<usize>, String) {
-    let timetable = Timetable::on_its_floor(library, programme);
+fn fewest(evening: &Evening) -> (Option<usize>, String) {
+    let timetable = evening.timetable();
     if timetable.calls.is_empty() {
         return (Some(0), "no calls".to_owned());
     }
-    let asked = Asked::of(library, programme, &timetable, EXTRAS);
+    let asked = Asked::of(evening.library(), evening.programme(), timetable, EXTRAS);
     let Ok(rota) = Rota::new(asked.problem) else { return (None, "not known".to_owned()) };
     match rota.fewest(EFFORT) {
         Answer::Found(found) if found.proved() => (Some(found.players), "proved".to_owned()),
@@ -83,10 +83,11 @@ fn row(library: &Library, week: &str, programme: &Programme) -> SeasonRow {
     let venue =
         programme.venue.as_ref().and_then(|id| library.venues.get(id)).map_or("", |venue| &venue.name);
     let days = span_of(&services).map_or_else(|| "no service yet".to_owned(), |(a, b)| span_words(a, b));
-    let (fewest, how) = fewest(library, programme);
+    let evening = Evening::of(library, programme);
+    let (fewest, how) = fewest(&evening);
     let players = summary::players(library, programme);
     let extras = players.iter().filter(|player| summary::is_extra(player)).map(|player| player.name.clone());
-    let collisions = findings::check(library, programme)
+    let collisions = findings::check(&evening)
         .into_iter()
         .filter(|finding| findings::ACROSS.contains(&finding.code) && finding.degree != Degree::Note)
         .map(|finding| finding.what);

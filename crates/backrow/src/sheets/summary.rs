@@ -2,6 +2,7 @@
 
 use super::{head, names, overview};
 use backrow_core::collection::{Family, Owner, Player};
+use backrow_core::evening::Evening;
 use backrow_core::library::Library;
 use backrow_core::loads::used_bars;
 use backrow_core::week::{CallRef, Programme};
@@ -10,10 +11,11 @@ use jiff::civil::Date;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// The sheet's data.
-pub fn summary(library: &Library, programme: &Programme, today: Option<Date>) -> ListSheet {
+pub fn summary(evening: &Evening, today: Option<Date>) -> ListSheet {
+    let (library, programme) = (evening.library(), evening.programme());
     let players = players(library, programme);
     let extras = players.iter().filter(|player| is_extra(player)).count();
-    let needed = super::season::players_needed(library, programme);
+    let needed = super::season::players_needed(evening);
     let fact = |figure: String, words: &str| Fact { figure, words: words.to_owned() };
     ListSheet {
         head: head(library, programme, today),

@@ -2,6 +2,7 @@
 
 use super::answer::{Answer, count};
 use super::open;
+use backrow_core::evening::Evening;
 use backrow_core::findings::{Finding, check};
 use backrow_core::library::Library;
 use backrow_core::week::Programme;
@@ -61,7 +62,10 @@ impl Check {
 fn findings(library: &Library) -> Vec<(String, Finding)> {
     let of = |programme: &Programme| {
         let id = programme.id.to_string();
-        check(library, programme).into_iter().map(move |one| (id.clone(), one)).collect::<Vec<_>>()
+        check(&Evening::of(library, programme))
+            .into_iter()
+            .map(move |one| (id.clone(), one))
+            .collect::<Vec<_>>()
     };
     library.programmes().flat_map(|(_, programme)| of(programme)).collect()
 }

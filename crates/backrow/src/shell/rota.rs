@@ -4,8 +4,8 @@ mod reply;
 
 use super::answer::Answer as Said;
 use super::open;
+use backrow_core::evening::Evening;
 use backrow_core::library::Library;
-use backrow_core::moves::Timetable;
 use backrow_core::rota::programme::Asked;
 use backrow_core::rota::table::problem_of;
 use backrow_core::rota::text::describe;
@@ -145,8 +145,7 @@ impl Rota {
             open::unknown(folder, "programme", programme, known().map(|programme| &programme.id))
         })?;
         let place = programme.id.to_string();
-        let asked =
-            Asked::of(&library, programme, &Timetable::on_its_floor(&library, programme), self.extras);
+        let asked = Asked::of(&library, programme, Evening::of(&library, programme).timetable(), self.extras);
         Ok(Question { asked: asked.problem.clone(), of: Some((library, asked)), place, problems })
     }
 }

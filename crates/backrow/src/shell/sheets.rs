@@ -3,6 +3,7 @@
 use super::answer::Answer;
 use super::open;
 use crate::sheets::{Plans, Printer, Sheet};
+use backrow_core::evening::Evening;
 use backrow_core::library::Library;
 use backrow_core::week::Programme;
 use backrow_files::problem::Problem;
@@ -91,9 +92,9 @@ impl Sheets {
         };
         let sheets =
             self.sheets(crate::sheets::programme(&library, &programme).map_err(failed)?, &library)?;
+        let evening = Evening::of(&library, crate::sheets::programme(&library, &programme).map_err(failed)?);
         let printer = Printer {
-            library: &library,
-            programme: crate::sheets::programme(&library, &programme).map_err(failed)?,
+            evening: &evening,
             paper: self.paper.into(),
             templates: &templates,
             today: crate::sheets::today(),

@@ -9,7 +9,8 @@ use crate::view::Selected;
 use backrow_core::collection::{Point, Venue};
 use backrow_core::id::{InstrumentId, PlayerId, WorkId};
 use backrow_core::library::Library;
-use backrow_core::moves::{Move, Timetable, seconds_text};
+use backrow_core::moves::{Move, Timetable};
+use backrow_core::seconds::{Round, text};
 use backrow_core::stage::{InHand, Plan, Walks, Way};
 use backrow_core::week::Programme;
 use egui::{Align2, Painter, Rect, Shape, Stroke, vec2};
@@ -128,15 +129,15 @@ pub(super) fn words(painter: &Painter, scene: &Scene<'_>, view: &Here<'_>, going
         let short = going.tightest.spare_us() < 0;
         let Some(at) = middle(&going.points).map(|at| scale.pos(at)) else { continue };
         if short {
-            let needs = seconds_text(going.tightest.need.us(), true);
-            let has = seconds_text(going.tightest.has_us, false);
+            let needs = text(going.tightest.need.us(), Round::Up);
+            let has = text(going.tightest.has_us, Round::Down);
             let words = format!("needs {needs} s, has {has} s");
             let galley = painter.layout_no_wrap(words, semibold(size::NOTE), tokens.on_fill());
             let rect = Rect::from_center_size(at, galley.size() + vec2(10.0, 3.0));
             painter.rect_filled(rect, 0.0, tokens.clash);
             painter.galley(rect.min + vec2(5.0, 1.0), galley, tokens.on_fill());
         } else if of_selected {
-            let words = format!("{:.1} m, {} s", going.metres, seconds_text(going.tightest.need.us(), true));
+            let words = format!("{:.1} m, {} s", going.metres, text(going.tightest.need.us(), Round::Up));
             let galley = painter.layout_no_wrap(words.clone(), sans(size::NOTE), tokens.ink);
             let rect = Rect::from_center_size(at, galley.size() + vec2(6.0, 0.0));
             painter.rect_filled(rect, 0.0, tokens.raised);

@@ -2,9 +2,11 @@
 
 use crate::places::section::Here;
 use crate::scene::Scene;
+use backrow_core::evening::Evening;
 use backrow_core::id::{MovementId, PlayerId, ProgrammeId, WorkId};
 use backrow_core::library::Library;
-use backrow_core::moves::{Timetable, seconds_text};
+use backrow_core::moves::Timetable;
+use backrow_core::seconds::{Round, text};
 use backrow_core::week::CallRef;
 
 /// What the board is worked out from.
@@ -95,7 +97,7 @@ pub(super) struct Mark {
 }
 
 /// The board of the movement at hand; `None` without one.
-pub(super) fn board(library: &Library, view: &Here<'_>) -> Option<Board> {
+pub(super) fn board(library: &Library, evening: Option<&Evening>, view: &Here<'_>) -> Option<Board> {
     let work = library.works.get(view.work.as_ref()?)?;
     let movement = work.movement(view.movement.as_ref().or(work.movements.first().map(|m| &m.id))?)?;
     let programme = view.programme_in(library).filter(|programme| programme.works.contains(&work.id));
@@ -137,7 +139,7 @@ pub(super) fn board(library: &Library, view: &Here<'_>) -> Option<Board> {
             }
         })
         .collect();
-    let lanes = lanes(library, view, &strips);
+    let lanes = lanes(library, evening, &strips);
     let number = |name: &backrow_core::music::MeasureName| name.number().unwrap_or(0);
     let measures = movement
         .timeline
@@ -164,9 +166,9 @@ pub(super) fn board(library: &Library, view: &Here<'_>) -> Option<Board> {
     Some(Board { end_s: movement.timeline.end_s, strips, lanes, measures, marks })
 }
 
-fn lanes(library: &Library, view: &Here<'_>, strips: &[Strip]) -> Vec<Lane> {
-    let timetable = view.programme_in(library).map(|programme| Timetable::on_its_floor(library, programme));
-    let services = view.programme.as_ref().map(|id| library.services_of(id)).unwrap_or_default();
+fn lanes(library: &Library, evening: Option<&Evening>, strips: &[Strip]) -> Vec<Lane> {
+    let timetable = evening.map(Evening::timetable);
+    let services = evening.map(|evening| library.services_of(&evening.programme().id)).unwrap_or_default();
     library
         .roster()
         .into_iter()
@@ -187,7 +189,7 @@ fn lanes(library: &Library, view: &Here<'_>, strips: &[Strip]) -> Vec<Lane> {
                 || player.role.clone(),
                 |service| format!("misses {}", service.start.strftime("%-d %b")),
             );
-            let tight = timetable.as_ref().map(|t| tight(t, &player.id, strips)).unwrap_or_default();
+            let tight = timetable.map(|t| tight(t, &player.id, strips)).unwrap_or_default();
             Lane { player: player.id.clone(), fact, strips: placed, ghosts, rows: rows + more, tight }
         })
         .collect()
@@ -220,7 +222,7 @@ fn pack(strips: &[Strip], mine: &[usize]) -> (Vec<(usize, usize)>, usize) {
 const LITTLE_S: f64 = 1.0;
 
 fn tight(timetable: &Timetable, player: &PlayerId, strips: &[Strip]) -> Vec<Tight> {
-    let passage = |at: &backrow_core::moves::PassageRef| {
+    let passage = |at: &backrow_core::moves::Edge| {
         strips.iter().find(|s| s.at == at.call).and_then(|s| s.passages.get(at.passage))
     };
     timetable
@@ -236,8 +238,8 @@ fn tight(timetable: &Timetable, player: &PlayerId, strips: &[Strip]) -> Vec<Tigh
             } else {
                 format!(
                     "needs {} s, has {} s",
-                    seconds_text(step.need.us(), true),
-                    seconds_text(step.has_us, false)
+                    text(step.need.us(), Round::Up),
+                    text(step.has_us, Round::Down)
                 )
             };
             Some(Tight {

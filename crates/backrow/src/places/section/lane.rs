@@ -163,7 +163,7 @@ pub(super) fn give_judged(
     player: &backrow_core::id::PlayerId,
     all_the_same: bool,
 ) {
-    let answers = super::answers(scene.library, view.programme.as_ref(), call);
+    let answers = super::answers(scene.derived.evening(), call);
     let answer = answers.iter().find(|answer| answer.player == *player);
     let goes = all_the_same || answer.is_none_or(|answer| answer_words(answer).1);
     give(scene, view, call, Some(player), goes, answer);

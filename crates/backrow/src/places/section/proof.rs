@@ -24,10 +24,10 @@ pub(super) fn ui(
     rect: Rect,
 ) -> Rect {
     let tokens = scene.tokens;
-    let library = scene.library;
+    let (library, evening) = (scene.library, scene.derived.evening());
     let mut remembered = std::mem::take(&mut view.own.needs);
     let scope = view.own.scope;
-    let needs = remembered.get((key.clone(), scope), || needs(library, view, board)).clone();
+    let needs = remembered.get((key.clone(), scope), || needs(library, evening, view, board)).clone();
     view.own.needs = remembered;
     let width = rect.width() - 2.0 * space::M - BUTTONS - space::S;
     let lay = |words: &str, font, ink| ui.painter().layout(words.to_owned(), font, ink, width);

@@ -5,14 +5,15 @@ pub(super) mod what_if;
 
 use super::board::Board;
 use crate::places::section::Here;
+use backrow_core::evening::Evening;
 use backrow_core::id::{MovementId, PlayerId, ProgrammeId, WorkId};
 use backrow_core::library::Library;
-use backrow_core::moves::Timetable;
 use backrow_core::rota::programme::{Asked, Moment};
 use backrow_core::rota::text::demand_words;
 use backrow_core::rota::words::{players, why};
 use backrow_core::rota::{Answer, Effort, Fewest, PassageRef, Rota};
 use backrow_core::week::{CallRef, Programme};
+use std::borrow::Cow;
 
 /// Players that are thought of beyond the roster.
 const EXTRAS: usize = 8;
@@ -50,12 +51,13 @@ pub(super) struct Question {
 
 impl Question {
     /// The calls of the scope; `None` when there are none or the programme does not play the work.
-    pub(super) fn of(library: &Library, view: &Here<'_>, scope: Scope) -> Option<Self> {
-        let programme = view.programme_in(library)?;
-        let mut timetable = Timetable::on_its_floor(library, programme);
+    pub(super) fn of(evening: Option<&Evening>, view: &Here<'_>, scope: Scope) -> Option<Self> {
+        let evening = evening?;
+        let (library, programme) = (evening.library(), evening.programme());
+        let mut timetable = Cow::Borrowed(evening.timetable());
         if scope == Scope::Movement {
             let (work, movement) = (view.work.as_ref()?, view.movement.as_ref()?);
-            timetable.calls.retain(|taken| taken.call.work == *work && taken.movement == *movement);
+            timetable = Cow::Owned(timetable.of_movement(work, movement));
         }
         let mut asked = Asked::of(library, programme, &timetable, EXTRAS);
         for (call, at) in asked.problem.calls.iter_mut().zip(&asked.calls) {
@@ -157,9 +159,9 @@ pub(super) fn where_it_stands(library: &Library, at: &CallRef) -> String {
 }
 
 /// How many players the music needs, and the proof.
-pub(super) fn needs(library: &Library, view: &Here<'_>, board: &Board) -> Needs {
+pub(super) fn needs(library: &Library, evening: Option<&Evening>, view: &Here<'_>, board: &Board) -> Needs {
     let scope = view.own.scope;
-    let Some(question) = Question::of(library, view, scope) else {
+    let Some(question) = Question::of(evening, view, scope) else {
         return Needs {
             head: "No programme plays this work".to_owned(),
             beside: "Add it to a programme, and the players it needs are counted.".to_owned(),

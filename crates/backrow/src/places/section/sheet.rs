@@ -11,10 +11,11 @@ use crate::theme::widgets::primary;
 use crate::theme::{marks, sans, semibold, serif, serif_italic};
 use crate::view::Selected;
 use backrow_core::edit::Edit;
+use backrow_core::evening::Evening;
 use backrow_core::id::PlayerId;
 use backrow_core::library::Library;
-use backrow_core::moves::seconds_text;
 use backrow_core::rota::Move;
+use backrow_core::seconds::{Round, text};
 use backrow_core::week::CallRef;
 use egui::{Align, Align2, Layout, Rect, RichText, ScrollArea, Sense, Ui, UiBuilder, WidgetInfo, vec2};
 
@@ -46,7 +47,7 @@ pub(super) struct Tight {
 
 /// Opens a proposal, or says why there is none.
 pub(super) fn open_proposal(scene: &mut Scene<'_>, view: &mut Here<'_>, among: Option<usize>) {
-    match propose(scene.library, view, among) {
+    match propose(scene.derived.evening(), view, among) {
         Ok(proposal) if proposal.left(scene.library).is_empty() => {
             view.own.sheet = None;
             let sure = proposal.words.last().cloned().unwrap_or_default();
@@ -64,7 +65,7 @@ pub(super) fn open_what_if(view: &mut Here<'_>) {
 
 /// Opens the list of tightest moves.
 pub(super) fn open_tightest(scene: &mut Scene<'_>, view: &mut Here<'_>) {
-    let rows = tightest(scene.library, view);
+    let rows = tightest(scene.derived.evening(), view);
     view.own.sheet = Some(Sheet::Tightest(rows));
 }
 
@@ -78,9 +79,11 @@ pub(super) fn take_all(scene: &mut Scene<'_>, view: &mut Here<'_>) {
     view.own.sheet = None;
 }
 
-fn tightest(library: &Library, view: &Here<'_>) -> Vec<Tight> {
-    let Some(question) = Question::of(library, view, view.own.scope) else { return Vec::new() };
-    let Some(programme) = library.programme(&question.programme) else { return Vec::new() };
+fn tightest(evening: Option<&Evening>, view: &Here<'_>) -> Vec<Tight> {
+    let Some(question) = Question::of(evening, view, view.own.scope) else { return Vec::new() };
+    let Some((library, programme)) = evening.map(|evening| (evening.library(), evening.programme())) else {
+        return Vec::new();
+    };
     let moves = question.rota.tightest_moves(&question.asked.now, TIGHTEST);
     let row = |(player, step): (usize, Move)| {
         let (from, to) = (question.asked.calls.get(step.from.call)?, question.asked.calls.get(step.to.call)?);
@@ -101,14 +104,14 @@ fn tightest(library: &Library, view: &Here<'_>) -> Vec<Tight> {
 fn seconds(step: &Move) -> String {
     let need = step.walk_us + step.change_us;
     let spare = step.spare_us();
-    let has = seconds_text(step.gap_us, false);
+    let has = text(step.gap_us, Round::Down);
     let left = if spare < 0 {
-        format!("{} s short", seconds_text(-spare, true))
+        format!("{} s short", text(-spare, Round::Up))
     } else {
-        format!("{} s to spare", seconds_text(spare, false))
+        format!("{} s to spare", text(spare, Round::Down))
     };
     let guessed = if step.guessed { ", way not known" } else { "" };
-    format!("has {has} s, needs {} s: {left}{guessed}", seconds_text(need, true))
+    format!("has {has} s, needs {} s: {left}{guessed}", text(need, Round::Up))
 }
 
 /// Draws the sheet.
@@ -324,7 +327,7 @@ fn what_if_ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, said: &st
         absences(ui, scene, view);
     });
     if let Some(asked) = asked {
-        view.own.sheet = Some(match what_if(scene.library, view, &asked) {
+        view.own.sheet = Some(match what_if(scene.derived.evening(), view, &asked) {
             Ok(proposal) => Sheet::Proposal(Box::new(proposal)),
             Err(words) => Sheet::WhatIf(words),
         });

@@ -4,8 +4,9 @@ use super::super::names;
 use super::{Case, SPARE_S, shared};
 use backrow_core::collection::Layout;
 use backrow_core::id::{InstrumentId, WorkId};
-use backrow_core::moves::{Move as Step0, PassageRef, Taken};
+use backrow_core::moves::{Edge, Move as Step0, PassageRef, Taken};
 use backrow_core::music::{Movement, Timeline, Work};
+use backrow_core::seconds::{Round, tenths_s};
 use backrow_print::player::{Move, MoveState, Passage, Station, Step};
 use std::collections::BTreeSet;
 
@@ -28,7 +29,7 @@ pub(super) fn steps(case: &Case<'_>, work: &Work, movement: &Movement, seen: &mu
             let rest = rest(&movement.timeline, &step, case);
             if same_station(from.0, taken) {
                 passage.rest_measures = rest;
-                passage.has_s = Some(tenths(step.has_s().max(0.0), false));
+                passage.has_s = Some(tenths_s(step.has_us.max(0), Round::Down));
                 if let Some(Step::Play(station)) = steps.last_mut() {
                     station.passages.push(passage);
                     before = Some((taken, at.passage));
@@ -60,21 +61,15 @@ fn same_station(one: &Taken, other: &Taken) -> bool {
 
 /// Whole measures between two passages, as they are played.
 fn rest(timeline: &Timeline, step: &Step0, case: &Case<'_>) -> u32 {
-    let span = |at: &PassageRef| case.timetable.call(&at.call).and_then(|taken| taken.spans.get(at.passage));
+    let span = |at: &Edge| case.timetable.call(&at.call).and_then(|taken| taken.spans.get(at.passage));
     let (Some(from), Some(to)) = (span(&step.from), span(&step.to)) else { return 0 };
     let (end, begin) = (from.to_us as f64 / 1e6 - 1e-3, to.from_us as f64 / 1e6 + 1e-3);
     let (Some(last), Some(first)) = (timeline.index_at(end), timeline.index_at(begin)) else { return 0 };
     u32::try_from(first.saturating_sub(last).saturating_sub(1)).unwrap_or(u32::MAX)
 }
 
-/// To a tenth, so that what is too short never reads as enough: what one has down, what one needs up.
-fn tenths(seconds: f64, up: bool) -> f64 {
-    let scaled = seconds * 10.0;
-    (if up { (scaled - 1e-6).ceil() } else { (scaled + 1e-6).floor() }) / 10.0
-}
-
 fn way(case: &Case<'_>, step: &Step0, to: &Taken, rest_measures: u32) -> Move {
-    let (has, needs) = (tenths(step.has_s().max(0.0), false), tenths(step.needs_s(), true));
+    let (has, needs) = (tenths_s(step.has_us.max(0), Round::Down), tenths_s(step.need.us(), Round::Up));
     let spare = step.spare_us() as f64 / 1e6;
     let state = if !step.fits() {
         MoveState::Clash
@@ -89,7 +84,7 @@ fn way(case: &Case<'_>, step: &Step0, to: &Taken, rest_measures: u32) -> Move {
         1 => how.push("a step up or down on the way".to_owned()),
         n => how.push(format!("{n} steps up or down on the way")),
     }
-    if step.need.estimated_distance {
+    if step.need.assumed {
         how.push("no plan says how far".to_owned());
     }
     if step.both_sound() {
@@ -167,15 +162,4 @@ fn pitches(case: &Case<'_>, taken: &Taken) -> String {
         drums.clone().next().is_some() && drums.into_iter().all(|thing| thing.layout == Layout::Drums);
     let asks = case.library.call(&taken.call).map(|(_, call)| call.sounding()).unwrap_or_default();
     if drums && !asks.is_empty() { format!("notes {asks}") } else { String::new() }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::tenths;
-
-    #[test]
-    fn what_is_too_short_never_reads_as_enough() {
-        assert!((tenths(4.16, false) - 4.1).abs() < 1e-9 && (tenths(4.12, true) - 4.2).abs() < 1e-9);
-        assert!((tenths(3.0, false) - 3.0).abs() < 1e-9 && (tenths(3.0, true) - 3.0).abs() < 1e-9);
-    }
 }

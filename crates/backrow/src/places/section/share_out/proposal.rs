@@ -3,6 +3,7 @@
 use super::{EFFORT, Question, Scope, call_name, where_it_stands};
 use crate::places::section::Here;
 use backrow_core::edit::Edit;
+use backrow_core::evening::Evening;
 use backrow_core::id::{PlayerId, ProgrammeId};
 use backrow_core::library::Library;
 use backrow_core::rota::words::players;
@@ -147,11 +148,14 @@ fn ledger(now: (&ShareOut, &Cost), then: (&ShareOut, &Cost)) -> Vec<Row> {
 /// # Errors
 /// Why there is none, in words.
 pub(in crate::places::section) fn propose(
-    library: &Library,
+    evening: Option<&Evening>,
     view: &Here<'_>,
     among: Option<usize>,
 ) -> Result<Proposal, String> {
-    let question = Question::of(library, view, view.own.scope).ok_or("No programme plays this work.")?;
+    let evening = evening.ok_or("Choose a programme first.")?;
+    let library = evening.library();
+    let question =
+        Question::of(Some(evening), view, view.own.scope).ok_or("No programme plays this work.")?;
     let rota = &question.rota;
     let found = match rota.fewest(EFFORT) {
         Answer::Found(found) => found,

@@ -4,6 +4,7 @@ use super::proposal::Proposal;
 use super::{EFFORT, Question};
 use crate::places::section::Here;
 use backrow_core::edit::Edit;
+use backrow_core::evening::Evening;
 use backrow_core::id::{CallId, PlayerId};
 use backrow_core::library::Library;
 use backrow_core::music::Call;
@@ -27,11 +28,14 @@ pub(in crate::places::section) enum WhatIf {
 /// # Errors
 /// Why it cannot be said, or why nothing helps, in words.
 pub(in crate::places::section) fn what_if(
-    library: &Library,
+    evening: Option<&Evening>,
     view: &Here<'_>,
     what: &WhatIf,
 ) -> Result<Proposal, String> {
-    let question = Question::of(library, view, view.own.scope).ok_or("No programme plays this work.")?;
+    let evening = evening.ok_or("Choose a programme first.")?;
+    let library = evening.library();
+    let question =
+        Question::of(Some(evening), view, view.own.scope).ok_or("No programme plays this work.")?;
     match what {
         WhatIf::OneFewer => one_fewer(library, &question),
         WhatIf::Without(player) => without(library, &question, player),

@@ -1,0 +1,130 @@
+//! One evening: everything that follows from a programme at one revision of its library. Seconds, floors, checks and loads
+//! are worked out once, here, and findings, board, share-out, floor, sheets and tables ask this value.
+//!
+//! The cheap parts (what stands where) are made with the value; the dear ones (every way on a full floor takes some tens of
+//! milliseconds) when somebody first asks, or all at once by [`Evening::work_out`], which a window calls away from its
+//! frame. What an edit leaves as it was is taken over from the evening before: [`Evening::after`].
+
+mod floor;
+
+pub use floor::Floor;
+
+use crate::id::{InstrumentId, WorkId};
+use crate::library::Library;
+use crate::loads::{Load, Way};
+use crate::moves::Timetable;
+use crate::week::Programme;
+use std::collections::{BTreeMap, BTreeSet};
+use std::sync::OnceLock;
+
+/// A programme worked out.
+#[derive(Clone, Debug)]
+pub struct Evening {
+    library: Library,
+    programme: Programme,
+    base: Floor,
+    own: BTreeMap<WorkId, Floor>,
+    timetable: OnceLock<Timetable>,
+    loads: [OnceLock<Load>; 3],
+}
+
+impl Evening {
+    /// A programme as it stands in its library.
+    pub fn of(library: &Library, programme: &Programme) -> Self {
+        let works: BTreeSet<&WorkId> = programme.works.iter().collect();
+        let own = programme.setup.changes.keys().filter(|work| works.contains(work));
+        Self {
+            base: Floor::of(library, programme),
+            own: own.map(|work| (work.clone(), Floor::of(library, &programme.for_work(work)))).collect(),
+            library: library.clone(),
+            programme: programme.clone(),
+            timetable: OnceLock::new(),
+            loads: [OnceLock::new(), OnceLock::new(), OnceLock::new()],
+        }
+    }
+
+    /// The same programme after an edit. The ways of every floor on which nothing was moved are taken over.
+    #[must_use]
+    pub fn after(&self, library: &Library, programme: &Programme) -> Self {
+        let mut next = Self::of(library, programme);
+        let known = || std::iter::once(&self.base).chain(self.own.values());
+        for floor in std::iter::once(&mut next.base).chain(next.own.values_mut()) {
+            if let Some(old) = known().find(|old| old.is_ground_of(floor)) {
+                floor.take_over(old);
+            }
+        }
+        next
+    }
+
+    /// Works out every dear part that is not worked out yet.
+    pub fn work_out(&self) {
+        self.timetable();
+        for (_, floor) in self.floors() {
+            floor.checks();
+            floor.riser_loads();
+        }
+        for way in Way::ALL {
+            self.load(way);
+        }
+    }
+
+    /// Whether the dearest part, the ways and the seconds, is there already.
+    pub fn is_worked_out(&self) -> bool {
+        self.timetable.get().is_some()
+    }
+
+    /// The library that it was worked out from.
+    pub const fn library(&self) -> &Library {
+        &self.library
+    }
+
+    /// The programme.
+    pub const fn programme(&self) -> &Programme {
+        &self.programme
+    }
+
+    /// The floor as it is for a work: its own where it has one, else the one that holds for all; that too for `None`.
+    pub fn floor(&self, work: Option<&WorkId>) -> &Floor {
+        work.and_then(|work| self.own.get(work)).unwrap_or(&self.base)
+    }
+
+    /// Every floor that the audience sees, with the work that it is for: first the one that holds for all works (`None`),
+    /// unless each has its own, then the works' own in playing order.
+    pub fn floors(&self) -> impl Iterator<Item = (Option<&WorkId>, &Floor)> {
+        let works = &self.programme.works;
+        let base = works.is_empty() || works.iter().any(|work| !self.own.contains_key(work));
+        let mut seen = BTreeSet::new();
+        let own = works.iter().filter(move |work| seen.insert(*work));
+        let own =
+            own.filter_map(|work| self.own.get_key_value(work)).map(|(work, floor)| (Some(work), floor));
+        base.then_some((None, &self.base)).into_iter().chain(own)
+    }
+
+    /// Whether an instrument stands on any of its floors.
+    pub fn stands(&self, instrument: &InstrumentId) -> bool {
+        self.floors().any(|(_, floor)| floor.plan().thing(instrument).is_some())
+    }
+
+    /// Every line with its player, its seconds and the ways of the floor that it is played on.
+    pub fn timetable(&self) -> &Timetable {
+        self.timetable.get_or_init(|| {
+            let own = self.own.iter().map(|(work, floor)| (work.clone(), floor.ways().clone()));
+            Timetable::of(&self.library, &self.programme, self.base.ways().clone())
+                .with_own_ways(own.collect())
+        })
+    }
+
+    /// What is carried one way.
+    pub fn load(&self, way: Way) -> &Load {
+        let [to_stage, to_truck, back] = &self.loads;
+        let cell = match way {
+            Way::StoreToStage => to_stage,
+            Way::StageToTruck => to_truck,
+            Way::Back => back,
+        };
+        cell.get_or_init(|| Load::of(&self.library, &self.programme, way))
+    }
+}
+
+#[cfg(test)]
+mod tests;

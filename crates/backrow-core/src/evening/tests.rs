@@ -1,0 +1,179 @@
+//! What an evening says, against sums by hand.
+
+use super::*;
+use crate::collection::{Point, Venue};
+use crate::edit::{Edit, apply};
+use crate::findings::check;
+use crate::id::{PlayerId, ProgrammeId};
+use crate::music::{MeasureName, Passage};
+use crate::pitch::Octave;
+use crate::sample::{at, call, library, venue, work};
+use crate::week::{CallRef, Placement};
+
+fn p() -> ProgrammeId {
+    ProgrammeId::new("p").unwrap()
+}
+
+fn id(id: &str) -> InstrumentId {
+    InstrumentId::new(id).unwrap()
+}
+
+fn w(id: &str) -> WorkId {
+    WorkId::new(id).unwrap()
+}
+
+fn place(x: f64, y: f64, number: u32) -> Placement {
+    Placement { at: Point::new(x, y), turn_deg: 0.0, number, locked: false }
+}
+
+fn hall() -> Venue {
+    let corners = [(-6.0, 0.0), (6.0, 0.0), (6.0, 8.0), (-6.0, 8.0)];
+    Venue { floor: corners.map(|(x, y)| Point::new(x, y)).to_vec(), ..venue("hall") }
+}
+
+fn edited(library: &Library, edits: Vec<Edit>) -> Library {
+    apply(library, &Edit::Together { words: String::new(), edits }).unwrap()
+}
+
+fn of(library: &Library) -> Evening {
+    Evening::of(library, library.programme(&p()).unwrap())
+}
+
+fn give(at: CallRef, thing: &str) -> Vec<Edit> {
+    let player = Some(PlayerId::new("a").unwrap());
+    vec![
+        Edit::Give { programme: p(), call: at.clone(), player },
+        Edit::UseInstruments { programme: p(), call: at, instruments: vec![id(thing)] },
+    ]
+}
+
+/// Works `w` and `v`, each with a xylophone from 0 to 2 s and a snare drum from 6 to 8 s, both for player `a`, 3.0 m apart.
+fn two_works() -> Library {
+    let later = Passage {
+        from: MeasureName::from(4),
+        to: MeasureName::from(5),
+        from_s: 6.0,
+        to_s: 8.0,
+        notes: Vec::new(),
+        unpitched: Vec::new(),
+        dynamics: None,
+    };
+    let calls = || {
+        let mut snare = call("sn", Some("snare_drum"), Octave::AS_WRITTEN, "");
+        snare.passages = vec![later.clone()];
+        vec![call("xyl", Some("xylophone"), Octave::ONE_UP, "C5 E5"), snare]
+    };
+    let mut programme = library().programme(&p()).unwrap().clone();
+    programme.works = vec![w("w"), w("v")];
+    let week = library().week_of(&p()).unwrap().id.clone();
+    let mut edits = vec![
+        Edit::PutVenue(hall()),
+        Edit::PutWork(work("w", calls())),
+        Edit::PutWork(work("v", calls())),
+        Edit::PutProgramme { week, programme },
+    ];
+    for work in ["w", "v"] {
+        edits.extend(give(at(work, "xyl"), "xylophone-1"));
+        edits.extend(give(at(work, "sn"), "snare"));
+    }
+    edits.push(Edit::Stand { programme: p(), instrument: id("xylophone-1"), placement: place(-1.5, 3.0, 1) });
+    edits.push(Edit::Stand { programme: p(), instrument: id("snare"), placement: place(1.5, 3.0, 2) });
+    edited(&library(), edits)
+}
+
+fn stand_for_v(thing: &str, x: f64, y: f64, number: u32) -> Edit {
+    let (programme, work) = (p(), w("v"));
+    Edit::StandFor { programme, work, instrument: id(thing), placement: place(x, y, number) }
+}
+
+#[test]
+fn each_work_is_timed_on_its_own_floor() {
+    // For v the drum stands 4.8 m off: 4.8 / 1.2 + 1.0 = 5.0 s of the 4.0 s there are. For w 3.0 / 1.2 + 1.0 = 3.5 s.
+    let library = edited(&two_works(), vec![stand_for_v("snare", 3.3, 3.0, 2)]);
+    let evening = of(&library);
+    let moves = evening.timetable().moves(&PlayerId::new("a").unwrap());
+    let needs: Vec<i64> = moves.iter().map(|step| step.need.us()).collect();
+    assert_eq!(needs, [3_500_000, 5_000_000]);
+    assert_eq!(moves.iter().map(crate::moves::Move::fits).collect::<Vec<_>>(), [true, false]);
+}
+
+#[test]
+fn a_work_s_own_floor_is_checked() {
+    assert_eq!(check(&of(&two_works())), []);
+    let library = edited(&two_works(), vec![stand_for_v("snare", -1.2, 3.0, 2)]);
+    let found = check(&of(&library));
+    let what: Vec<&str> = found.iter().map(|one| one.what.as_str()).collect();
+    assert!(what.contains(&"2 snare and 1 xylophone 1 overlap by 0.50 m"), "{what:?}");
+    let overlap = found.iter().find(|one| one.code == "overlap").unwrap();
+    assert!(overlap.detail.starts_with("In Work v’s own setup. "), "{}", overlap.detail);
+    // What mends it changes that work's floor and no other.
+    let (_, fix) = overlap.fix.clone().unwrap();
+    let mended = apply(&library, &fix).unwrap();
+    assert!(check(&of(&mended)).iter().all(|one| one.code != "overlap"));
+    assert_eq!(of(&mended).floor(None).plan(), of(&library).floor(None).plan());
+    let outside = edited(&two_works(), vec![stand_for_v("xylophone-1", -9.0, 3.0, 1)]);
+    assert!(check(&of(&outside)).iter().any(|one| one.code == "off-floor"));
+}
+
+#[test]
+fn too_short_on_a_work_s_own_floor_is_found() {
+    let library = edited(&two_works(), vec![stand_for_v("snare", 3.3, 3.0, 2)]);
+    let found = check(&of(&library));
+    let short: Vec<&str> =
+        found.iter().filter(|one| one.code == "too-short").map(|one| one.what.as_str()).collect();
+    assert_eq!(short, ["Player a, m. 1–4, 1.0 s short"]);
+}
+
+#[test]
+fn what_all_floors_have_in_common_is_told_once() {
+    // The xylophone is moved for v, off the floor; the drum stands off it for both.
+    let snare = Edit::Stand { programme: p(), instrument: id("snare"), placement: place(9.0, 3.0, 2) };
+    let library = edited(&two_works(), vec![snare, stand_for_v("xylophone-1", -2.0, 3.0, 1)]);
+    let found = check(&of(&library));
+    assert_eq!(found.iter().filter(|one| one.code == "off-floor").count(), 1, "{found:#?}");
+}
+
+#[test]
+fn a_floor_that_no_work_is_played_on_is_not_checked() {
+    let bad = Edit::Stand { programme: p(), instrument: id("snare"), placement: place(9.0, 3.0, 2) };
+    let good = |work: &str| Edit::StandFor {
+        programme: p(),
+        work: w(work),
+        instrument: id("snare"),
+        placement: place(1.5, 3.0, 2),
+    };
+    let library = edited(&two_works(), vec![bad, good("w"), good("v")]);
+    assert_eq!(of(&library).floors().count(), 2);
+    assert_eq!(check(&of(&library)), []);
+}
+
+#[test]
+fn brought_for_one_work_stands_on_the_floor() {
+    let library = edited(
+        &two_works(),
+        vec![Edit::TakeOff { programme: p(), instrument: id("snare") }, stand_for_v("snare", 1.5, 3.0, 2)],
+    );
+    let found = check(&of(&library));
+    // For w it is missing, and only there.
+    let missing = found.iter().find(|one| one.code == "not-placed").unwrap();
+    assert_eq!(missing.what, "1 instruments are not on the floor yet");
+    assert!(of(&library).stands(&id("snare")));
+}
+
+#[test]
+fn ways_are_taken_over_while_nothing_is_moved() {
+    let before = of(&two_works());
+    before.work_out();
+    let give = Edit::Give { programme: p(), call: at("w", "sn"), player: None };
+    let library = edited(before.library(), vec![give]);
+    let after = before.after(&library, library.programme(&p()).unwrap());
+    assert!(std::sync::Arc::ptr_eq(before.floor(None).ways(), after.floor(None).ways()));
+    assert_eq!(after.timetable(), of(&library).timetable());
+    let moved = edited(
+        before.library(),
+        vec![Edit::Stand { programme: p(), instrument: id("snare"), placement: place(2.5, 3.0, 2) }],
+    );
+    let after = before.after(&moved, moved.programme(&p()).unwrap());
+    assert!(!after.is_worked_out());
+    assert_eq!(after.timetable(), of(&moved).timetable());
+}

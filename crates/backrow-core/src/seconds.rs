@@ -1,0 +1,58 @@
+//! Seconds: the section's habits, what lies between two passages, and whether the time is enough. Everything in the
+//! program that speaks of seconds asks here; this room knows no library, no floor and no share-out.
+//!
+//! All times become whole microseconds, to the nearest, before they are compared, so that a gap which equals the need on
+//! paper equals it here too. A gap that equals the need is enough.
+
+mod need;
+mod text;
+
+pub use need::{Leg, Move, Need, Walk};
+pub use text::{Round, tenths_s, text};
+
+/// Seconds that each step up or down between two levels of the floor costs. Ours, no published source.
+pub const STEP_S: f64 = 1.0;
+
+/// Seconds as whole microseconds, to the nearest; figures that are not finite count as 0.
+#[expect(clippy::cast_possible_truncation, reason = "clamped to about 30 years either way")]
+pub fn micros(seconds: f64) -> i64 {
+    if seconds.is_finite() { (seconds.clamp(-1e9, 1e9) * 1e6).round() as i64 } else { 0 }
+}
+
+/// The section's own figures for moves; no published source, common practice.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Habits {
+    /// Walking pace, m/s, above zero.
+    pub pace_m_s: f64,
+    /// To settle after a walk, seconds; none where the place is the same.
+    pub settle_s: f64,
+    /// To change beaters when they differ, seconds.
+    pub change_s: f64,
+    /// Between two places of which one is not known, metres.
+    pub default_distance_m: f64,
+    /// The least width of a way, metres.
+    pub way_m: f64,
+}
+
+impl Default for Habits {
+    fn default() -> Self {
+        Self { pace_m_s: 1.2, settle_s: 1.0, change_s: 1.5, default_distance_m: 2.0, way_m: 0.6 }
+    }
+}
+
+impl Habits {
+    /// The pace that is reckoned with, m/s: the usual one where the section's is no pace at all.
+    pub fn pace(&self) -> f64 {
+        if self.pace_m_s.is_finite() && self.pace_m_s > 0.0 {
+            self.pace_m_s
+        } else {
+            Self::default().pace_m_s
+        }
+    }
+
+    /// The way that stands in where a place is not known.
+    pub fn default_walk(&self) -> Walk {
+        let metres = if self.default_distance_m.is_finite() { self.default_distance_m.max(0.0) } else { 0.0 };
+        Walk { metres, steps: 0 }
+    }
+}
