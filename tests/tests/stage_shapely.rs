@@ -7,7 +7,7 @@ use backrow_core::collection::{
     Area, AreaUse, Footprint, Instrument, Layout, Material, Owner, Point, Shape, Venue,
 };
 use backrow_core::id::{InstrumentId, KindId, VenueId};
-use backrow_core::stage::{Figure, Plan, Stood, Walks, figure, gap, overlap};
+use backrow_core::stage::{Figure, Plan, Side, Stood, Walks, figure, gap, overlap};
 use backrow_core::week::Placement;
 
 fn numbers(cells: &[&str]) -> Vec<f64> {
@@ -108,7 +108,8 @@ fn shortest_ways_agree() {
         };
         let things = vec![stander("a", Point::new(x0, y0)), stander("b", Point::new(x1, y1))];
         let walks = Walks::of(&Plan { things }, Some(&venue));
-        let way = walks.way(&InstrumentId::new("a").unwrap(), &InstrumentId::new("b").unwrap()).unwrap();
+        let (a, b) = (InstrumentId::new("a").unwrap(), InstrumentId::new("b").unwrap());
+        let way = walks.way((&a, Side::Playing), (&b, Side::Playing)).unwrap();
         let [metres] = numbers(&cells[5..]).try_into().unwrap();
         assert!((way.walk.metres - metres).abs() < 1e-6, "row {row}: {} {metres}", way.walk.metres);
         turned += usize::from(way.points.len() > 2);

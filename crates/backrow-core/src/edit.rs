@@ -56,12 +56,23 @@ pub enum Edit {
     },
     PutWeek(Week),
     RemoveWeek(WeekId),
+    /// Refused when another week has it. What works have that are not played any more is put aside.
     PutProgramme {
         week: WeekId,
         programme: Programme,
     },
     /// Its services go with it.
     RemoveProgramme(ProgrammeId),
+    /// Gives a work that is played again what was put aside when it left the programme.
+    TakeUp {
+        programme: ProgrammeId,
+        work: WorkId,
+    },
+    /// Forgets what was put aside of a work.
+    DropAside {
+        programme: ProgrammeId,
+        work: WorkId,
+    },
     PutService {
         week: WeekId,
         service: Service,

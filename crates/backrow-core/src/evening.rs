@@ -32,7 +32,7 @@ impl Evening {
     /// A programme as it stands in its library.
     pub fn of(library: &Library, programme: &Programme) -> Self {
         let works: BTreeSet<&WorkId> = programme.works.iter().collect();
-        let own = programme.setup.changes.keys().filter(|work| works.contains(work));
+        let own = programme.setup.own().keys().filter(|work| works.contains(work));
         Self {
             base: Floor::of(library, programme),
             own: own.map(|work| (work.clone(), Floor::of(library, &programme.for_work(work)))).collect(),
@@ -68,7 +68,12 @@ impl Evening {
         }
     }
 
-    /// Whether the dearest part, the ways and the seconds, is there already.
+    /// Whether the ways of every floor are there already, so that nothing dear is left to do.
+    pub fn knows_its_ways(&self) -> bool {
+        self.base.knows_its_ways() && self.own.values().all(Floor::knows_its_ways)
+    }
+
+    /// Whether the seconds are there already.
     pub fn is_worked_out(&self) -> bool {
         self.timetable.get().is_some()
     }

@@ -1,4 +1,5 @@
-//! Every check over a programme, as plain values: what, where, how bad, and what would mend it. One rule a file.
+//! Every check over a programme worked out, as plain values: what, where, how bad, and what would mend it. One rule a file;
+//! to add one, write the file with its `check`, name it in `RULES`, and give it a row in `rule.rs`.
 
 mod absent;
 mod beaters;
@@ -8,13 +9,16 @@ mod given;
 mod hands;
 mod loud;
 mod moves;
+mod notes;
 mod promised;
 mod reach;
+mod rule;
 #[cfg(test)]
 mod tests;
 mod tuning;
 
-pub use promised::{ACROSS, CARRY_MIN, TRAVEL_MIN, other_use, span_of};
+pub use promised::{CARRY_MIN, TRAVEL_MIN, Wanted, other_use, wanted_elsewhere};
+pub use rule::Rule;
 
 use crate::edit::Edit;
 use crate::evening::Evening;
@@ -23,23 +27,52 @@ use crate::library::Library;
 use crate::moves::Timetable;
 use crate::week::{CallRef, Programme};
 
-/// Something that the program noticed.
+/// Something that the program noticed. It is worded here, once; screens, paper and commands print it as it is.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Finding {
-    /// A short stable word for scripts: `overlap`, `promised-twice`.
-    pub code: &'static str,
+    /// What was looked for.
+    pub rule: Rule,
     /// How bad.
     pub degree: Degree,
-    /// Where it shows.
-    pub shows_on: ShowsOn,
     /// What, in a few words; no full stop.
     pub what: String,
-    /// Where, how bad, and what would mend it; whole sentences.
-    pub detail: String,
+    /// Where and how bad; whole sentences, empty where `what` says it all.
+    pub why: String,
+    /// What would mend it; whole sentences, empty where there is nothing to mend.
+    pub remedy: String,
     /// What it is about, the first most of all.
     pub about: Vec<About>,
     /// A change that mends it, with its words.
     pub fix: Option<(String, Edit)>,
+}
+
+impl Finding {
+    fn new(rule: Rule, degree: Degree, what: impl Into<String>) -> Self {
+        let (why, remedy) = (String::new(), String::new());
+        Self { rule, degree, what: what.into(), why, remedy, about: Vec::new(), fix: None }
+    }
+
+    fn why(self, why: impl Into<String>) -> Self {
+        Self { why: why.into(), ..self }
+    }
+
+    fn remedy(self, remedy: impl Into<String>) -> Self {
+        Self { remedy: remedy.into(), ..self }
+    }
+
+    fn about(self, about: impl IntoIterator<Item = About>) -> Self {
+        Self { about: about.into_iter().collect(), ..self }
+    }
+
+    fn fix(self, fix: Option<(String, Edit)>) -> Self {
+        Self { fix, ..self }
+    }
+
+    /// Where, how bad, and what would mend it, as one text.
+    pub fn detail(&self) -> String {
+        let both = [self.why.as_str(), self.remedy.as_str()];
+        both.into_iter().filter(|words| !words.is_empty()).collect::<Vec<_>>().join(" ")
+    }
 }
 
 /// How bad a finding is, the worst first.
@@ -96,22 +129,32 @@ struct Case<'a> {
 pub fn check(evening: &Evening) -> Vec<Finding> {
     let (library, programme) = (evening.library(), evening.programme());
     let case = Case { evening, library, programme, timetable: evening.timetable() };
-    let rules: [fn(&Case<'_>) -> Vec<Finding>; 11] = [
-        moves::check,
-        hands::check,
-        promised::check,
-        reach::check,
-        beaters::check,
-        absent::check,
-        floor::check,
-        given::check,
-        tuning::check,
-        loud::check,
-        dangling::check,
-    ];
-    let mut found: Vec<Finding> = rules.iter().flat_map(|rule| rule(&case)).collect();
-    found.sort_by_key(|a| (a.degree, a.shows_on));
+    let mut found: Vec<Finding> = RULES.iter().flat_map(|rule| rule(&case)).collect();
+    found.sort_by_key(|one| (one.degree, one.rule.shows_on()));
     found
+}
+
+/// Every file of rules.
+const RULES: &[fn(&Case<'_>) -> Vec<Finding>] = &[
+    moves::check,
+    hands::check,
+    reach::check,
+    promised::check,
+    notes::check,
+    beaters::check,
+    absent::check,
+    floor::check,
+    given::check,
+    tuning::check,
+    loud::check,
+    dangling::check,
+];
+
+/// What other programmes need too, when this one does: instruments, players and beaters. For the season, which asks for
+/// nothing else.
+pub fn across(evening: &Evening) -> Vec<Finding> {
+    let (library, programme) = (evening.library(), evening.programme());
+    promised::check(&Case { evening, library, programme, timetable: evening.timetable() })
 }
 
 impl Case<'_> {

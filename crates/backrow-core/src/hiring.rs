@@ -1,12 +1,12 @@
 //! What the collection lacks for a programme, as hires to be asked for. It proposes; it bars nothing.
 
 use crate::collection::Owner;
+use crate::compass::PitchSet;
 use crate::cover::cover;
-use crate::findings::span_of;
 use crate::id::{InstrumentId, KindId};
 use crate::library::Library;
 use crate::loads::used_bars;
-use crate::week::{Hire, Programme};
+use crate::week::{Hire, Programme, span_of};
 use std::collections::BTreeMap;
 
 /// Hires that a programme seems to want and does not have yet: a kind that no instrument, alone or with others, reaches; and
@@ -23,8 +23,8 @@ pub fn proposals(library: &Library, programme: &Programme) -> Vec<Hire> {
         .filter(|hire| !programme.hires.iter().any(|known| known.kind == hire.kind))
         .map(&dated)
         .collect();
-    for id in used_bars(library, programme).keys() {
-        found.extend(lent(library, programme, id).map(&dated));
+    for (id, bars) in used_bars(library, programme) {
+        found.extend(lent(library, programme, &id, bars).map(&dated));
     }
     found
 }
@@ -32,7 +32,7 @@ pub fn proposals(library: &Library, programme: &Programme) -> Vec<Hire> {
 /// Kinds with a call that nothing in the collection answers, with all notes that such calls ask for.
 fn lacking(library: &Library, programme: &Programme) -> BTreeMap<KindId, Hire> {
     let mut found: BTreeMap<KindId, Hire> = BTreeMap::new();
-    for work in programme.works.iter().filter_map(|id| library.works.get(id)) {
+    for work in programme.works_in_order().filter_map(|(_, id)| library.works.get(id)) {
         for call in &work.calls {
             let Some(kind) = &call.kind else { continue };
             let answer = cover(library, call);
@@ -58,7 +58,7 @@ fn lacking(library: &Library, programme: &Programme) -> BTreeMap<KindId, Hire> {
 }
 
 /// A thing in use that is not the house's, unless a hire stands for it.
-fn lent(library: &Library, programme: &Programme, id: &InstrumentId) -> Option<Hire> {
+fn lent(library: &Library, programme: &Programme, id: &InstrumentId, bars: PitchSet) -> Option<Hire> {
     let thing = library.instruments.get(id)?;
     let lender = match &thing.owner {
         Owner::House => return None,
@@ -68,7 +68,7 @@ fn lent(library: &Library, programme: &Programme, id: &InstrumentId) -> Option<H
     let known = programme.hires.iter().any(|hire| hire.instrument.as_ref() == Some(id));
     (!known).then(|| Hire {
         kind: Some(thing.kind.clone()),
-        notes: used_bars(library, programme).get(id).copied().unwrap_or_default(),
+        notes: bars,
         a: thing.is_pitched().then_some(library.house.a),
         instrument: Some(id.clone()),
         lender,

@@ -138,8 +138,8 @@ impl Load {
 /// The instruments that a programme uses or has on its floor, each with the bars that its calls ask of it.
 pub fn used_bars(library: &Library, programme: &Programme) -> BTreeMap<InstrumentId, PitchSet> {
     let mut used: BTreeMap<InstrumentId, PitchSet> =
-        programme.setup.placements.keys().map(|id| (id.clone(), PitchSet::EMPTY)).collect();
-    for (at, given) in &programme.share_out {
+        programme.standing_anywhere().into_iter().map(|id| (id.clone(), PitchSet::EMPTY)).collect();
+    for (at, given) in programme.lines() {
         let asks = library.call(at).map_or(PitchSet::EMPTY, |(_, call)| call.sounding());
         for id in &given.instruments {
             let bars = used.entry(id.clone()).or_default();

@@ -14,8 +14,7 @@ use crate::id::{
 use crate::library::Library;
 use crate::music::{Call, CallNote, Degree, MeasureName, Movement, Passage, Timeline, UnpitchedNote, Work};
 use crate::pitch::{KeyNumber, Octave, Reading, parse_note};
-use crate::week::{CallRef, Programme, Service, ServiceKind, Setup, Week};
-use std::collections::BTreeMap;
+use crate::week::{CallRef, Programme, Service, ServiceKind, Week};
 
 pub(crate) fn key(name: &str) -> KeyNumber {
     parse_note(name, Reading::English).unwrap().key()
@@ -160,17 +159,10 @@ pub(crate) fn work(id: &str, calls: Vec<Call>) -> Work {
 }
 
 pub(crate) fn programme(id: &str, works: &[&str]) -> Programme {
-    Programme {
-        id: ProgrammeId::new(id).unwrap(),
-        title: format!("Programme {id}"),
-        venue: Some(VenueId::new("hall").unwrap()),
-        works: works.iter().map(|work| WorkId::new(work).unwrap()).collect(),
-        share_out: BTreeMap::new(),
-        kept: Vec::new(),
-        setup: Setup::default(),
-        hires: Vec::new(),
-        remark: String::new(),
-    }
+    let mut programme = Programme::new(ProgrammeId::new(id).unwrap(), format!("Programme {id}"));
+    programme.venue = Some(VenueId::new("hall").unwrap());
+    programme.works = works.iter().map(|work| WorkId::new(work).unwrap()).collect();
+    programme
 }
 
 pub(crate) fn service(id: &str, programme: &str, hour: i8) -> Service {

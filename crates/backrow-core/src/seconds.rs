@@ -32,11 +32,21 @@ pub struct Habits {
     pub default_distance_m: f64,
     /// The least width of a way, metres.
     pub way_m: f64,
+    /// How far from the middle of the body a player reaches with a stick, metres, to the nearest edge of a thing: an arm of
+    /// some 0.7 m forward and part of a stick. Ours, no published source.
+    pub reach_m: f64,
 }
 
 impl Default for Habits {
     fn default() -> Self {
-        Self { pace_m_s: 1.2, settle_s: 1.0, change_s: 1.5, default_distance_m: 2.0, way_m: 0.6 }
+        Self {
+            pace_m_s: 1.2,
+            settle_s: 1.0,
+            change_s: 1.5,
+            default_distance_m: 2.0,
+            way_m: 0.6,
+            reach_m: 0.9,
+        }
     }
 }
 

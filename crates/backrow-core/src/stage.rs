@@ -3,6 +3,7 @@
 //! Coordinates are those of [`Point`](crate::collection::Point): metres, x to house right, y from the back edge towards
 //! the audience. A figure turns clockwise as seen on the plan. All lengths are metres.
 
+mod across;
 mod arrange;
 mod bearing;
 mod changeover;
@@ -16,11 +17,13 @@ mod outline;
 mod plan;
 mod plane;
 mod propose;
+mod reach;
 mod sight;
 mod snap;
 mod standing;
 mod walks;
 
+pub use across::played_across;
 pub use arrange::{Line, Placed, align, mirrored, spread};
 pub use bearing::carried;
 pub use changeover::{Changeover, Step, What, changeovers, rebased, settled};
@@ -35,7 +38,7 @@ pub use load::{
 pub use outline::{curved_front, fan, outline_text, parse_outline, rectangle};
 pub use plan::{Blocked, Checks, Narrow, Overlapping, Plan, Stood, Trouble};
 pub use plane::inside;
-pub use propose::propose;
+pub use propose::{propose, propose_these};
 pub use sight::{Away, CONDUCTOR_EYES_M, EYES_M, FACING_DEG, Hidden};
 pub use snap::{Snap, TURN_STEP_DEG, hit, snap, written};
 pub use standing::{LEAST_WIDTH_M, STANDING_DEPTH_M, Side, Standing, standing};

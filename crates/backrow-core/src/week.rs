@@ -1,9 +1,15 @@
 //! The week: programmes, services, share-outs and setups.
 
+mod aside;
+mod collision;
 mod hire;
 mod programme;
 mod service;
+mod setup;
 
+pub use aside::Aside;
+pub use collision::{Collision, collision};
 pub use hire::{Hire, HireState};
-pub use programme::{Assignment, CallRef, Kept, Placement, Programme, Setup, WorkSetup};
-pub use service::{Service, ServiceKind, Week};
+pub use programme::{Assignment, CallRef, Kept, Programme};
+pub use service::{Service, ServiceKind, Week, span_of};
+pub use setup::{Placement, Setup, WorkSetup};

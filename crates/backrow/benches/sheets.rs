@@ -27,7 +27,7 @@ fn benches(c: &mut Criterion) {
     let library =
         backrow_files::library::open(&folder, &backrow_files::kinds::standard().expect("kinds")).library;
     let largest =
-        library.programmes().map(|(_, p)| p).max_by_key(|p| p.share_out.len()).expect("a programme");
+        library.programmes().map(|(_, p)| p).max_by_key(|p| p.lines().count()).expect("a programme");
     let press = Press::new();
     let start = Instant::now();
     let pages = all(&press, &library, largest);
@@ -46,7 +46,8 @@ fn benches(c: &mut Criterion) {
     c.bench_function("all sheets after a change to every head", |b| {
         b.iter(|| {
             turn += 1;
-            let changed = Programme { title: format!("{} {turn}", largest.title), ..largest.clone() };
+            let mut changed = largest.clone();
+            changed.title = format!("{} {turn}", largest.title);
             all(&press, &library, &changed)
         });
     });

@@ -1,12 +1,14 @@
 //! What is worked out from the library as a whole, remembered by revision.
 
+mod at_hand;
+
 use crate::intent::Intent;
 use crate::memo::Memo;
 use crate::theme::marks::Mark;
 use crate::view::{Place, Selected};
 use backrow_core::edit::Edit;
 use backrow_core::evening::Evening;
-use backrow_core::findings::{self, About, Degree, Finding, ShowsOn};
+use backrow_core::findings::{About, Degree, Finding, ShowsOn};
 use backrow_core::id::ProgrammeId;
 use backrow_core::library::Library;
 
@@ -32,16 +34,22 @@ pub struct FindingRow {
 pub struct Derived {
     /// What was wrong with the library's files, a sentence each.
     pub files: Vec<String>,
-    evening: Option<(u64, Evening)>,
-    findings: Memo<(u64, Option<ProgrammeId>), Vec<FindingRow>>,
+    at_hand: at_hand::AtHand,
+    findings: Memo<u64, Vec<FindingRow>>,
 }
 
 impl Derived {
-    /// Works out what has changed.
-    pub fn refresh(&mut self, library: &Library, revision: u64, programme: Option<&ProgrammeId>) {
-        self.work_out(library, revision, programme);
-        let evening = self.evening.as_ref().map(|(_, evening)| evening);
-        self.findings.get((revision, programme.cloned()), || {
+    /// Works out what has changed, or sets about it where it takes longer than a frame.
+    pub fn refresh(
+        &mut self,
+        ctx: &egui::Context,
+        library: &Library,
+        revision: u64,
+        programme: Option<&ProgrammeId>,
+    ) {
+        self.at_hand.refresh(ctx, library, revision, programme.and_then(|id| library.programme(id)));
+        let found = self.at_hand.findings();
+        self.findings.get(self.at_hand.stamp(), || {
             let files = self.files.iter().map(|words| {
                 // "file:line: what is wrong; what helps".
                 let (file, what) = words.split_once(": ").unwrap_or(("A file of the library", words));
@@ -54,31 +62,29 @@ impl Derived {
                     fix: None,
                 }
             });
-            files.chain(evening.map(rows).unwrap_or_default()).collect()
+            files.chain(found.iter().cloned().map(row)).collect()
         });
     }
 
-    fn work_out(&mut self, library: &Library, revision: u64, programme: Option<&ProgrammeId>) {
-        let programme = programme.and_then(|id| library.programme(id));
-        self.evening = match (self.evening.take(), programme) {
-            (_, None) => None,
-            (Some((at, old)), Some(programme)) if old.programme().id == programme.id => {
-                let now = if at == revision { old } else { old.after(library, programme) };
-                Some((revision, now))
-            }
-            (_, Some(programme)) => Some((revision, Evening::of(library, programme))),
-        };
+    /// The programme at hand as it was last worked out; `None` without one, or before that is done for the first time.
+    pub fn evening(&self) -> Option<&Evening> {
+        self.at_hand.evening()
     }
 
-    /// The programme at hand, worked out; `None` without one.
-    pub fn evening(&self) -> Option<&Evening> {
-        self.evening.as_ref().map(|(_, evening)| evening)
+    /// Whether what is shown is being worked out anew.
+    pub const fn is_working(&self) -> bool {
+        self.at_hand.is_working()
+    }
+
+    /// Differs whenever [`Self::evening`] does; what is remembered of it is remembered by this beside the revision.
+    pub const fn stamp(&self) -> u64 {
+        self.at_hand.stamp()
     }
 
     /// Forgets everything, as for another library.
     pub fn forget(&mut self) {
         self.findings = Memo::default();
-        self.evening = None;
+        self.at_hand.forget();
     }
 
     /// What was found, worst first.
@@ -96,12 +102,8 @@ impl Derived {
     }
 }
 
-fn rows(evening: &Evening) -> Vec<FindingRow> {
-    findings::check(evening).into_iter().map(row).collect()
-}
-
 fn row(finding: Finding) -> FindingRow {
-    let place = match finding.shows_on {
+    let place = match finding.rule.shows_on() {
         ShowsOn::Section => Place::Section,
         ShowsOn::Compass => Place::Compass,
         ShowsOn::Floor => Place::Floor,
@@ -122,5 +124,6 @@ fn row(finding: Finding) -> FindingRow {
         Degree::Care => Mark::Care,
         Degree::Note => Mark::Note,
     };
-    FindingRow { mark, title: finding.what, detail: finding.detail, place, go, fix: finding.fix }
+    let detail = finding.detail();
+    FindingRow { mark, title: finding.what, detail, place, go, fix: finding.fix }
 }

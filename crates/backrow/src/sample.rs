@@ -13,7 +13,7 @@ use backrow_core::music::{
     Call, CallNote, Degree, MeasureName, Movement, Passage, PlayedMeasure, Timeline, UnpitchedNote, Work,
 };
 use backrow_core::pitch::{Octave, Reading, parse_note};
-use backrow_core::week::{Programme, Setup, Week};
+use backrow_core::week::{Programme, Week};
 
 /// A library with nothing but the default house.
 pub fn empty() -> Library {
@@ -87,20 +87,13 @@ fn edits() -> Result<Vec<Edit>, IdError> {
         remark: String::new(),
     }));
     edits.push(Edit::PutWork(work()?));
+    let mut programme = Programme::new(backrow_core::id::ProgrammeId::new("tidelands")?, "Tidelands");
+    programme.venue = Some(VenueId::new("quay-hall")?);
+    programme.works = vec![WorkId::new("lanterns")?];
     edits.push(Edit::PutWeek(Week {
         id: WeekId::new("week-1")?,
         title: "Week 1".into(),
-        programmes: vec![Programme {
-            id: backrow_core::id::ProgrammeId::new("tidelands")?,
-            title: "Tidelands".into(),
-            venue: Some(VenueId::new("quay-hall")?),
-            works: vec![WorkId::new("lanterns")?],
-            share_out: std::collections::BTreeMap::new(),
-            kept: Vec::new(),
-            setup: Setup::default(),
-            hires: Vec::new(),
-            remark: String::new(),
-        }],
+        programmes: vec![programme],
         services: Vec::new(),
     }));
     Ok(edits)

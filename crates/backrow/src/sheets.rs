@@ -74,10 +74,10 @@ impl Sheet {
     /// Every sheet of a programme, in the order in which they are handed out. The season is none of them.
     pub fn of(library: &Library, programme: &Programme) -> Vec<Self> {
         let players = library.roster().into_iter().map(|player| &player.id);
-        let plays =
-            |id: &&PlayerId| programme.share_out.values().any(|given| given.player.as_ref() == Some(*id));
+        let plays = |id: &&PlayerId| programme.has_lines_for(id);
         let mut sheets = vec![Self::Overview, Self::Summary, Self::Plan];
-        let own = programme.works.iter().filter(|work| programme.setup.changes.contains_key(*work));
+        let works = programme.works_in_order().map(|(_, work)| work);
+        let own = works.filter(|work| programme.setup.own().contains_key(*work));
         sheets.extend(own.cloned().map(Self::WorkPlan));
         sheets.push(Self::CrewPlan);
         sheets.extend(players.filter(plays).cloned().map(Self::Player));

@@ -23,7 +23,7 @@ fn placements(harness: &Harness<'_, App>) -> Vec<(String, InstrumentId, Placemen
     let library = harness.state().history.now();
     library
         .programmes()
-        .flat_map(|(_, programme)| &programme.setup.placements)
+        .flat_map(|(_, programme)| programme.setup.base())
         .map(|(id, at)| (library.instrument_name(id), id.clone(), *at))
         .collect()
 }
@@ -374,8 +374,8 @@ fn a_work_can_have_its_own_setup_and_the_changes_are_listed() {
     assert!(h.query_by_label_contains("move 1 Xylophone 1").is_some(), "the list says so");
     h.get_by_label("Fewer changes").click();
     h.run();
-    assert!(programme(&h).setup.changes.is_empty(), "{}", h.state().view.said);
+    assert!(programme(&h).setup.own().is_empty(), "{}", h.state().view.said);
     h.key_press_modifiers(Modifiers::COMMAND, Key::Z);
     h.run();
-    assert!(!programme(&h).setup.changes.is_empty(), "one step");
+    assert!(!programme(&h).setup.own().is_empty(), "one step");
 }

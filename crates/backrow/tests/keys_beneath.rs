@@ -31,10 +31,10 @@ fn room(place: Place) -> Room {
     let app = h.state_mut();
     let now = app.history.now().clone();
     let programme = app.view.programme_in(&now).expect("made here");
-    let given = programme.share_out.iter().find(|(_, given)| given.player.is_some() && !given.pinned);
+    let given = programme.lines().find(|(_, given)| given.player.is_some() && !given.pinned);
     let at: CallRef = given.expect("made here").0.clone();
     app.view.turn_to_call(&now, &at);
-    let stands: InstrumentId = programme.setup.placements.keys().next().expect("made here").clone();
+    let stands: InstrumentId = programme.setup.base().keys().next().expect("made here").clone();
     match place {
         Place::Floor | Place::Collection => app.view.selected = Some(Selected::Instrument(stands)),
         _ => {}
@@ -156,7 +156,7 @@ fn a_field_that_is_typed_in_has_the_keys() {
 
 fn players(app: &App) -> Vec<Option<PlayerId>> {
     let programme = app.view.programme_in(app.history.now()).expect("made here");
-    programme.share_out.values().map(|given| given.player.clone()).collect()
+    programme.lines().map(|(_, given)| given.player.clone()).collect()
 }
 
 #[test]

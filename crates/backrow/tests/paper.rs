@@ -162,9 +162,11 @@ fn a_work_with_its_own_setup_says_where_to_stand_in_it() {
     let marimba = backrow_core::id::InstrumentId::new("marimba-1").unwrap();
     let lanterns = backrow_core::id::WorkId::new("lanterns").unwrap();
     // In that work alone it stands by the suspended cymbal (16) at the back.
-    let own = programme.setup.changes.get_mut(&lanterns).unwrap().placements.get_mut(&marimba).unwrap();
-    own.at = backrow_core::collection::Point::new(1.9, 1.4);
-    own.turn_deg = 0.0;
+    programme.setup.change_for(&lanterns, |own| {
+        let own = own.placements.get_mut(&marimba).unwrap();
+        own.at = backrow_core::collection::Point::new(1.9, 1.4);
+        own.turn_deg = 0.0;
+    });
     let player = backrow_core::id::PlayerId::new("ito").unwrap();
     let sheet = backrow::sheets::player_sheet(&Evening::of(&library, &programme), &player, None).unwrap();
     let stands = |title: &str| {

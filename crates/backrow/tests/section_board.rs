@@ -47,7 +47,7 @@ fn has_clash(h: &Harness<'_, App>) -> bool {
     let programme = app.view.programme_in(app.history.now()).expect("a programme");
     backrow_core::findings::check(&backrow_core::evening::Evening::of(app.history.now(), programme))
         .iter()
-        .any(|f| f.degree == Degree::Clash && f.shows_on == ShowsOn::Section)
+        .any(|f| f.degree == Degree::Clash && f.rule.shows_on() == ShowsOn::Section)
 }
 
 fn undo(h: &mut Harness<'_, App>) {

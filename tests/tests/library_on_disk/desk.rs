@@ -14,7 +14,7 @@ use backrow_core::music::{
     Call, CallNote, Degree, Dynamics, Movement, Passage, PlayedMeasure, Timeline, Work,
 };
 use backrow_core::pitch::{KeyNumber, Octave, Reading, Spelled, parse_note};
-use backrow_core::week::{CallRef, Placement, Programme, Service, ServiceKind, Setup, Week};
+use backrow_core::week::{CallRef, Placement, Programme, Service, ServiceKind, Week};
 use backrow_files::library::{DiskState, Opened, Problem, SaveReport, create_from, open, save};
 use std::collections::BTreeMap;
 use std::fs;
@@ -115,24 +115,11 @@ pub(crate) fn call() -> CallRef {
 }
 
 pub(crate) fn week() -> Week {
-    let programme = Programme {
-        hires: Vec::new(),
-        id: ProgrammeId::new("gala").unwrap(),
-        title: "Gala".into(),
-        venue: Some(VenueId::new("great-hall").unwrap()),
-        works: vec![WorkId::new("lantern-dances").unwrap()],
-        share_out: BTreeMap::new(),
-        kept: Vec::new(),
-        setup: Setup {
-            changes: BTreeMap::new(),
-            borne: BTreeMap::new(),
-            placements: BTreeMap::from([(
-                InstrumentId::new("xylophone-1").unwrap(),
-                Placement { at: Point::new(-2.25, 1.5), turn_deg: 15.0, number: 1, locked: false },
-            )]),
-        },
-        remark: String::new(),
-    };
+    let mut programme = Programme::new(ProgrammeId::new("gala").unwrap(), "Gala");
+    programme.venue = Some(VenueId::new("great-hall").unwrap());
+    programme.works = vec![WorkId::new("lantern-dances").unwrap()];
+    let placement = Placement { at: Point::new(-2.25, 1.5), turn_deg: 15.0, number: 1, locked: false };
+    programme.setup.stand(InstrumentId::new("xylophone-1").unwrap(), placement);
     Week {
         id: WeekId::new("week-7").unwrap(),
         title: "Week 7".into(),

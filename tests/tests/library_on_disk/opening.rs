@@ -169,7 +169,7 @@ fn references_that_lead_nowhere_are_named_and_kept() {
     let found: Vec<_> = opened.problems.iter().map(|p| (p.code, p.line.is_some())).collect();
     assert_eq!(found, [("unknown-place", true), ("unknown-kind", true), ("unknown-player", true)]);
     assert!(opened.problems[0].remedy.contains("\"cellar\""), "{}", opened.problems[0]);
-    let given = &opened.library.weeks.values().next().unwrap().programmes[0].share_out[&call()];
+    let given = &opened.library.weeks.values().next().unwrap().programmes[0].assignment(&call());
     assert_eq!(given.player, Some(PlayerId::new("nobody").unwrap()));
     desk.library = opened.library;
     desk.disk = opened.disk;

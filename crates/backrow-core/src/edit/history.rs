@@ -43,7 +43,7 @@ impl History {
     /// Makes a change. `Ok(None)` when it changes nothing; else the words of the step.
     pub fn make(&mut self, edit: &Edit) -> Result<Option<&str>, EditError> {
         let after = apply(&self.now, edit)?;
-        if after == self.now {
+        if after.is_same(&self.now) {
             return Ok(None);
         }
         let step = Step { words: words(&self.now, edit), before: self.now.clone(), after: after.clone() };

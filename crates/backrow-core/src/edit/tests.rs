@@ -68,7 +68,7 @@ fn every_edit() -> Vec<Edit> {
     vec![
         Edit::SetHouse(house),
         Edit::PutKind(sample::kind("anvil", Pitched::No, None)),
-        Edit::RemoveKind(id(KindId::new("triangle"))),
+        Edit::RemoveKind(id(KindId::new("spare"))),
         Edit::PutInstrument(sample::instrument("snare-2", "snare_drum", &[])),
         Edit::RemoveInstrument(id(InstrumentId::new("xylophone-1"))),
         Edit::PutBeater(sample::beater("hard")),
@@ -96,6 +96,8 @@ fn every_edit() -> Vec<Edit> {
         Edit::RemoveWeek(id(WeekId::new("k"))),
         Edit::PutProgramme { week: id(WeekId::new("k")), programme },
         Edit::RemoveProgramme(p()),
+        Edit::TakeUp { programme: p(), work: id(WorkId::new("v")) },
+        Edit::DropAside { programme: p(), work: id(WorkId::new("v")) },
         Edit::PutService { week: id(WeekId::new("k")), service: sample::service("s2", "p", 14) },
         Edit::RemoveService(id(ServiceId::new("s"))),
         Edit::Give { programme: p(), call: xyl(), player: Some(id(PlayerId::new("b"))) },
@@ -117,6 +119,12 @@ fn every_edit() -> Vec<Edit> {
             placement: placement(-1.0, 90.0),
         },
         Edit::TakeOffFor { programme: p(), work: w(), instrument: id(InstrumentId::new("xylophone-1")) },
+        Edit::AsBase { programme: p(), work: w(), instrument: id(InstrumentId::new("drum")) },
+        Edit::Bear {
+            programme: p(),
+            instrument: id(InstrumentId::new("drum")),
+            by: Some(id(InstrumentId::new("table"))),
+        },
         Edit::TakeOff { programme: p(), instrument: id(InstrumentId::new("xylophone-1")) },
         Edit::Together {
             words: "Two at once".to_owned(),
@@ -128,13 +136,125 @@ fn every_edit() -> Vec<Edit> {
     ]
 }
 
-/// The given library with a kind and a venue that nothing needs.
+/// The given library with a kind and a venue that nothing needs, a drum that stands elsewhere for `w`, and a work `v` that was
+/// taken out of the programme with what it had, and put back.
 fn start() -> Library {
+    let line = sample::call("drum", Some("triangle"), Octave::AS_WRITTEN, "");
+    let put = |works: &[&str], library: &Library| {
+        let mut programme = library.programme(&p()).unwrap().clone();
+        programme.works = works.iter().map(|work| id(WorkId::new(work))).collect();
+        apply(library, &Edit::PutProgramme { week: id(WeekId::new("k")), programme }).unwrap()
+    };
+    let together = |library: &Library, edits: Vec<Edit>| {
+        apply(library, &Edit::Together { words: "Spare".to_owned(), edits }).unwrap()
+    };
     let spare = vec![
         Edit::PutKind(sample::kind("triangle", Pitched::No, None)),
+        Edit::PutKind(sample::kind("spare", Pitched::No, None)),
         Edit::PutVenue(sample::venue("spare")),
+        Edit::PutInstrument(sample::instrument("drum", "triangle", &[])),
+        Edit::PutInstrument(sample::instrument("table", "triangle", &[])),
+        Edit::PutWork(sample::work("v", vec![line])),
     ];
-    apply(&given(), &Edit::Together { words: "Spare".to_owned(), edits: spare }).unwrap()
+    let library = put(&["w", "v"], &together(&given(), spare));
+    let call = sample::at("v", "drum");
+    let library = together(
+        &library,
+        vec![
+            Edit::Give { programme: p(), call, player: Some(id(PlayerId::new("b"))) },
+            Edit::StandFor {
+                programme: p(),
+                work: id(WorkId::new("w")),
+                instrument: id(InstrumentId::new("drum")),
+                placement: placement(2.0, 0.0),
+            },
+        ],
+    );
+    put(&["w", "v"], &put(&["w"], &library))
+}
+
+/// Which variant it is, from 0. A new one does not compile until it stands here, and then [`every_edit`] must have it.
+const fn nth(edit: &Edit) -> usize {
+    match edit {
+        Edit::SetHouse(_) => 0,
+        Edit::PutKind(_) => 1,
+        Edit::RemoveKind(_) => 2,
+        Edit::PutInstrument(_) => 3,
+        Edit::RemoveInstrument(_) => 4,
+        Edit::PutBeater(_) => 5,
+        Edit::RemoveBeater(_) => 6,
+        Edit::PutPlayer(_) => 7,
+        Edit::RemovePlayer(_) => 8,
+        Edit::PutPlace(_) => 9,
+        Edit::RemovePlace(_) => 10,
+        Edit::PutVenue(_) => 11,
+        Edit::RemoveVenue(_) => 12,
+        Edit::PutWork(_) => 13,
+        Edit::RemoveWork(_) => 14,
+        Edit::PutCall { .. } => 15,
+        Edit::RemoveCall { .. } => 16,
+        Edit::PutWeek(_) => 17,
+        Edit::RemoveWeek(_) => 18,
+        Edit::PutProgramme { .. } => 19,
+        Edit::RemoveProgramme(_) => 20,
+        Edit::TakeUp { .. } => 21,
+        Edit::DropAside { .. } => 22,
+        Edit::PutService { .. } => 23,
+        Edit::RemoveService(_) => 24,
+        Edit::Give { .. } => 25,
+        Edit::UseInstruments { .. } => 26,
+        Edit::UseBeaters { .. } => 27,
+        Edit::Pin { .. } => 28,
+        Edit::Keep { .. } => 29,
+        Edit::LetGo { .. } => 30,
+        Edit::Stand { .. } => 31,
+        Edit::StandFor { .. } => 32,
+        Edit::TakeOffFor { .. } => 33,
+        Edit::AsBase { .. } => 34,
+        Edit::Bear { .. } => 35,
+        Edit::TakeOff { .. } => 36,
+        Edit::Together { .. } => 37,
+    }
+}
+
+#[test]
+fn one_of_each_is_tried() {
+    let tried: std::collections::BTreeSet<usize> = every_edit().iter().map(nth).collect();
+    let last = Edit::Together { words: String::new(), edits: Vec::new() };
+    assert_eq!(tried, (0..=nth(&last)).collect());
+}
+
+/// An id is unique over all weeks: what stands in another is not put here a second time.
+#[test]
+fn nothing_stands_in_two_weeks() {
+    let week = crate::week::Week {
+        id: id(WeekId::new("k2")),
+        title: "Week 2".to_owned(),
+        programmes: Vec::new(),
+        services: Vec::new(),
+    };
+    let library = apply(&start(), &Edit::PutWeek(week)).unwrap();
+    let other = || id(WeekId::new("k2"));
+    let programme = Edit::PutProgramme { week: other(), programme: sample::programme("p", &["w"]) };
+    let service = Edit::PutService { week: other(), service: sample::service("s", "p", 9) };
+    for edit in [programme, service] {
+        let error = apply(&library, &edit).unwrap_err();
+        assert!(matches!(error, EditError::Elsewhere { .. }), "{error}");
+        assert!(error.to_string().contains("Week 1"), "{error}");
+    }
+}
+
+#[test]
+fn a_work_that_is_not_played_is_assigned_nothing() {
+    let library = apply(
+        &start(),
+        &Edit::PutWork(sample::work("x", vec![sample::call("gong", None, Octave::AS_WRITTEN, "")])),
+    )
+    .unwrap();
+    let give =
+        Edit::Give { programme: p(), call: sample::at("x", "gong"), player: Some(id(PlayerId::new("a"))) };
+    let error = apply(&library, &give).unwrap_err().to_string();
+    assert!(error.contains("Work x is not in the programme"), "{error}");
 }
 
 #[test]
@@ -222,7 +342,7 @@ fn the_oldest_steps_are_forgotten() {
 #[case::programme(Edit::RemoveProgramme(id(ProgrammeId::new("no"))), "programme \"no\"")]
 #[case::service(Edit::RemoveService(id(ServiceId::new("no"))), "service \"no\"")]
 #[case::call(
-    Edit::RemoveCall { work: id(WorkId::new("w")), call: id(CallId::new("no")) }, "call"
+    Edit::RemoveCall { work: id(WorkId::new("w")), call: id(CallId::new("no")) }, "line"
 )]
 #[case::call_of_no_work(
     Edit::RemoveCall { work: id(WorkId::new("no")), call: id(CallId::new("xyl")) }, "work \"no\""
@@ -241,7 +361,7 @@ fn the_oldest_steps_are_forgotten() {
     Edit::Give { programme: p(), call: sample::at("w", "xyl"), player: Some(id(PlayerId::new("no"))) },
     "player \"no\""
 )]
-#[case::give_no_call(Edit::Give { programme: p(), call: sample::at("w", "no"), player: None }, "call \"w/no\"")]
+#[case::give_no_call(Edit::Give { programme: p(), call: sample::at("w", "no"), player: None }, "line \"w/no\"")]
 #[case::give_in_no_programme(
     Edit::Give { programme: id(ProgrammeId::new("no")), call: sample::at("w", "xyl"), player: None },
     "programme \"no\""
@@ -297,7 +417,9 @@ fn what_is_removed_leaves_every_programme() {
 
     let without = removed(&Edit::RemoveInstrument(id(InstrumentId::new("xylophone-1"))));
     assert!(of(&without).instruments.is_empty());
-    assert!(without.programme(&p()).unwrap().setup.placements.is_empty());
+    assert!(
+        !without.programme(&p()).unwrap().setup.base().contains_key(&id(InstrumentId::new("xylophone-1")))
+    );
 
     let without = removed(&Edit::RemoveBeater(id(BeaterId::new("rubber"))));
     assert!(of(&without).beaters.is_empty() && of(&without).player.is_some());
@@ -306,12 +428,12 @@ fn what_is_removed_leaves_every_programme() {
     assert!(of(&without).player.is_none() && !of(&without).pinned && !of(&without).instruments.is_empty());
 
     let without = removed(&Edit::RemoveWork(id(WorkId::new("w"))));
-    assert!(without.programme(&p()).unwrap().works.is_empty());
-    assert!(without.programme(&p()).unwrap().share_out.is_empty());
+    assert!(!without.programme(&p()).unwrap().plays(&id(WorkId::new("w"))));
+    assert!(without.programme(&p()).unwrap().lines().next().is_none());
 
     let call = CallRef { work: id(WorkId::new("w")), call: id(CallId::new("xyl")) };
     let without = removed(&Edit::RemoveCall { work: call.work.clone(), call: call.call.clone() });
-    assert!(without.programme(&p()).unwrap().share_out.is_empty() && without.call(&call).is_none());
+    assert!(without.programme(&p()).unwrap().lines().next().is_none() && without.call(&call).is_none());
 
     let without = removed(&Edit::RemovePlace(id(PlaceId::new("room-1"))));
     assert!(without.instruments.values().all(|thing| thing.place.is_none()));
@@ -335,14 +457,14 @@ fn turns_are_kept_within_a_circle() {
         let stand =
             Edit::Stand { programme: p(), instrument: snare.clone(), placement: placement(0.0, turn) };
         let after = apply(&start(), &stand).unwrap();
-        let placed = after.programme(&p()).unwrap().setup.placements[&snare];
+        let placed = after.programme(&p()).unwrap().setup.base()[&snare];
         approx::assert_relative_eq!(placed.turn_deg, kept);
     }
 }
 
 #[test]
 fn what_does_not_change_is_shared() {
-    let before = start();
+    let before = given();
     let mut other = sample::instrument("snare", "snare_drum", &[]);
     other.owner = Owner::Other("hired".to_owned());
     let after = apply(&before, &Edit::PutInstrument(other)).unwrap();
@@ -422,10 +544,10 @@ fn a_work_has_its_own_setup_and_goes_back_to_the_base() {
     make(Edit::TakeOffFor { programme: p(), work: w(), instrument: xylophone.clone() });
     let setup = library.programme(&p()).unwrap().setup.clone();
     assert_eq!(setup.of_work(&w()).keys().collect::<Vec<_>>(), [&snare]);
-    assert_eq!(setup.placements.keys().collect::<Vec<_>>(), [&xylophone], "the base is as it was");
+    assert_eq!(setup.base().keys().collect::<Vec<_>>(), [&xylophone], "the base is as it was");
     let mut make = |edit: Edit| library = apply(&library, &edit).unwrap();
     for instrument in [snare, xylophone] {
         make(Edit::AsBase { programme: p(), work: w(), instrument });
     }
-    assert!(library.programme(&p()).unwrap().setup.changes.is_empty(), "nothing differs any more");
+    assert!(library.programme(&p()).unwrap().setup.own().is_empty(), "nothing differs any more");
 }

@@ -56,6 +56,10 @@ impl Floor {
         self.ways.get_or_init(|| Arc::new(Walks::of(&self.plan, self.venue())))
     }
 
+    pub(super) fn knows_its_ways(&self) -> bool {
+        self.ways.get().is_some()
+    }
+
     /// What the risers bear; nothing without a venue.
     pub fn riser_loads(&self) -> &[RiserLoad] {
         self.riser_loads.get_or_init(|| self.venue().map(|venue| self.plan.loads(venue)).unwrap_or_default())

@@ -1,10 +1,10 @@
-//! A player who misses a service of the programme, or is given what they do not play.
+//! A player who misses a service of the programme, or is assigned what they do not play.
 
-use super::{About, Case, Degree, Finding, ShowsOn};
+use super::{About, Case, Degree, Finding, Rule};
 use crate::week::ServiceKind;
 use std::collections::BTreeMap;
 
-/// Players of the programme with absences, and calls of kinds that their player does not take.
+/// Players of the programme with absences, and lines of kinds that their player does not take.
 pub(super) fn check(case: &Case<'_>) -> Vec<Finding> {
     let mut found = Vec::new();
     let mut firsts = BTreeMap::new();
@@ -16,19 +16,13 @@ pub(super) fn check(case: &Case<'_>) -> Vec<Finding> {
         if let Some(kind) = &taken.kind
             && !player.takes(kind)
         {
-            found.push(Finding {
-                code: "not-taken",
-                degree: Degree::Clash,
-                shows_on: ShowsOn::Section,
-                what: format!("{} does not play {}", player.name, case.library.kind_name(kind)),
-                detail: format!(
-                    "{} was given to {}. Give it to another player.",
-                    case.call_words(&taken.call),
-                    player.name
-                ),
-                about: vec![About::Call(taken.call.clone()), About::Player(player.id.clone())],
-                fix: None,
-            });
+            let what = format!("{} does not play {}", player.name, case.library.kind_name(kind));
+            found.push(
+                Finding::new(Rule::NotTaken, Degree::Clash, what)
+                    .why(format!("{} is assigned to {}.", case.call_words(&taken.call), player.name))
+                    .remedy("Assign it to another player.")
+                    .about([About::Call(taken.call.clone()), About::Player(player.id.clone())]),
+            );
         }
     }
     for service in case.library.services_of(&case.programme.id) {
@@ -39,18 +33,13 @@ pub(super) fn check(case: &Case<'_>) -> Vec<Finding> {
             };
             // A rehearsal can be missed, a concert cannot.
             let degree = if service.kind == ServiceKind::Concert { Degree::Clash } else { Degree::Care };
-            found.push(Finding {
-                code: "absent",
-                degree,
-                shows_on: ShowsOn::Section,
-                what: format!("{} misses a {}", player.name, service.kind.word()),
-                detail: format!(
-                    "{}. Their calls have nobody at that service.",
-                    service.start.strftime("%-d %b, %H:%M")
-                ),
-                about: vec![About::Player(id.clone()), About::Call(call.clone())],
-                fix: None,
-            });
+            let what = format!("{} misses a {}", player.name, service.kind.word());
+            let when = service.start.strftime("%-d %b, %H:%M");
+            found.push(
+                Finding::new(Rule::Absent, degree, what)
+                    .why(format!("{when}. Nobody has their lines at that service."))
+                    .about([About::Player(id.clone()), About::Call(call.clone())]),
+            );
         }
     }
     found

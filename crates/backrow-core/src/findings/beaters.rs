@@ -1,6 +1,6 @@
 //! A beater that does damage to what it is to strike, as far as the trade agrees. It warns and does not forbid.
 
-use super::{About, Case, Degree, Finding, ShowsOn};
+use super::{About, Case, Degree, Finding, Rule};
 use crate::collection::{Harm, Instrument, Kind, harm};
 
 /// Beaters given to a line whose instrument they harm, by its kind or by what it is made of.
@@ -27,19 +27,13 @@ pub(super) fn check(case: &Case<'_>) -> Vec<Finding> {
                 (_, Some(thing), None) => thing.name.clone(),
                 (_, None, None) => "instrument".to_owned(),
             };
-            found.push(Finding {
-                code: "harmful-beater",
-                degree: Degree::Care,
-                shows_on: ShowsOn::Section,
-                what: format!("{} may harm the {struck}", sentence(&beater.name)),
-                detail: format!(
-                    "{} heads are not usual on it, in {}. Choose others, or agree with whoever owns it.",
-                    sentence(beater.head.word()),
-                    case.call_words(&taken.call)
-                ),
-                about: vec![About::Call(taken.call.clone())],
-                fix: None,
-            });
+            let (name, head) = (sentence(&beater.name), sentence(beater.head.word()));
+            found.push(
+                Finding::new(Rule::HarmfulBeater, Degree::Care, format!("{name} may harm the {struck}"))
+                    .why(format!("{head} heads are not usual on it, in {}.", case.call_words(&taken.call)))
+                    .remedy("Choose others, or agree with whoever owns it.")
+                    .about([About::Call(taken.call.clone())]),
+            );
         }
     }
     found

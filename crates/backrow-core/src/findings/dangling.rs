@@ -1,9 +1,9 @@
 //! Ids that a programme names and the library lacks: a file is missing or could not be read.
 
-use super::{About, Case, Degree, Finding, ShowsOn};
+use super::{About, Case, Degree, Finding, Rule};
 use std::collections::BTreeSet;
 
-/// One finding for each missing instrument, player, beater, venue and call.
+/// One finding for each missing instrument, player, beater, venue and line.
 pub(super) fn check(case: &Case<'_>) -> Vec<Finding> {
     let (library, programme) = (case.library, case.programme);
     let mut missing: BTreeSet<(&'static str, String, About)> = BTreeSet::new();
@@ -11,12 +11,14 @@ pub(super) fn check(case: &Case<'_>) -> Vec<Finding> {
     if let Some(id) = programme.venue.as_ref().filter(|id| !library.venues.contains_key(*id)) {
         missing.insert(("venue", id.to_string(), of_programme()));
     }
-    for id in programme.setup.placements.keys().filter(|id| !library.instruments.contains_key(*id)) {
-        missing.insert(("instrument", id.to_string(), About::Instrument(id.clone())));
+    for id in programme.standing_anywhere() {
+        if !library.instruments.contains_key(id) {
+            missing.insert(("instrument", id.to_string(), About::Instrument(id.clone())));
+        }
     }
-    for (call, given) in &programme.share_out {
+    for (call, given) in programme.lines() {
         if library.works.contains_key(&call.work) && library.call(call).is_none() {
-            missing.insert(("call", format!("{} in {}", call.call, call.work), of_programme()));
+            missing.insert(("line", format!("{} in {}", call.call, call.work), of_programme()));
         }
         if let Some(id) = given.player.as_ref().filter(|id| !library.players.contains_key(*id)) {
             missing.insert(("player", id.to_string(), About::Player(id.clone())));
@@ -28,17 +30,12 @@ pub(super) fn check(case: &Case<'_>) -> Vec<Finding> {
             missing.insert(("beater", id.to_string(), About::Call(call.clone())));
         }
     }
-    let row = |(noun, id, about): (&'static str, String, About)| Finding {
-        code: "dangling",
-        degree: Degree::Clash,
-        shows_on: if noun == "venue" { ShowsOn::Floor } else { ShowsOn::Section },
-        what: format!("The library has no {noun} {id}"),
-        detail: format!(
-            "{} names it. Its file is missing or could not be read: bring the file back, or choose another.",
-            programme.title
-        ),
-        about: vec![about],
-        fix: None,
+    let row = |(noun, id, about): (&'static str, String, About)| {
+        let rule = if noun == "venue" { Rule::UnknownVenue } else { Rule::Dangling };
+        Finding::new(rule, Degree::Clash, format!("The library has no {noun} {id}"))
+            .why(format!("{} names it. Its file is missing or could not be read.", programme.title))
+            .remedy("Bring the file back, or choose another.")
+            .about([about])
     };
     missing.into_iter().map(row).collect()
 }

@@ -1,6 +1,6 @@
 //! What is wrong, narrow or heavy on the floor.
 
-use super::{About, Case, Degree, Finding, ShowsOn};
+use super::{About, Case, Degree, Finding, Rule};
 use crate::collection::AreaUse;
 use crate::edit::Edit;
 use crate::evening::Floor;
@@ -17,12 +17,13 @@ pub(super) fn check(case: &Case<'_>) -> Vec<Finding> {
         let on = On { case, work, floor };
         for mut one in on.check() {
             let known =
-                |old: &Finding| old.code == one.code && old.what == one.what && old.about == one.about;
+                |old: &Finding| old.rule == one.rule && old.what == one.what && old.about == one.about;
             if found.iter().any(known) {
                 continue;
             }
             if let Some(work) = work.and_then(|id| case.library.works.get(id)) {
-                one.detail = format!("In {}’s own setup. {}", work.title, one.detail);
+                let place = format!("In {}’s own setup.", work.title);
+                one.why = if one.why.is_empty() { place } else { format!("{place} {}", one.why) };
             }
             found.push(one);
         }
@@ -74,9 +75,8 @@ impl On<'_> {
     }
 }
 
-fn finding(code: &'static str, degree: Degree, what: String, detail: String, about: &[&Stood]) -> Finding {
-    let about = about.iter().map(|stood| About::Instrument(stood.instrument.clone())).collect();
-    Finding { code, degree, shows_on: ShowsOn::Floor, what, detail, about, fix: None }
+fn things(stood: &[&Stood]) -> Vec<About> {
+    stood.iter().map(|stood| About::Instrument(stood.instrument.clone())).collect()
 }
 
 fn overlaps(on: &On<'_>) -> Vec<Finding> {
@@ -84,8 +84,9 @@ fn overlaps(on: &On<'_>) -> Vec<Finding> {
         let ((a, a_name), (b, b_name)) = (on.thing(over.a)?, on.thing(over.b)?);
         let depth = over.overlap.depth_m;
         let what = format!("{a_name} and {b_name} overlap by {depth:.2} m");
-        let mut one =
-            finding("overlap", Degree::Clash, what, "Two things cannot stand there.".to_owned(), &[a, b]);
+        let mut one = Finding::new(Rule::Overlap, Degree::Clash, what)
+            .why("Two things cannot stand there.")
+            .about(things(&[a, b]));
         if !a.placement.locked {
             // A centimetre more than the depth, so that they do not touch.
             let step = depth + 0.01;
@@ -108,22 +109,22 @@ fn places(on: &On<'_>) -> Vec<Finding> {
         let (stood, name) = on.thing(trouble.thing)?;
         let area = trouble.area.and_then(|at| on.floor.venue()?.keep_out.get(at));
         let by = trouble.intrusion.by_m;
-        let (code, what) = match area {
-            Some(area) => ("keep-out", format!("{name} stands in “{}” by {by:.2} m", area.name)),
-            None => ("off-floor", format!("{name} stands off the floor by {by:.2} m")),
+        let (rule, what) = match area {
+            Some(area) => (Rule::KeepOut, format!("{name} stands in “{}” by {by:.2} m", area.name)),
+            None => (Rule::OffFloor, format!("{name} stands off the floor by {by:.2} m")),
         };
-        let detail = match area.map(|area| area.kept_for) {
+        let remedy = match area.map(|area| area.kept_for) {
             Some(AreaUse::WayIn) => "Move it: doors and ways in stay free, by the venue’s rules for escape.",
             _ => "Move it; nothing may stand there.",
         };
-        Some(finding(code, Degree::Clash, what, detail.to_owned(), &[stood]))
+        Some(Finding::new(rule, Degree::Clash, what).remedy(remedy).about(things(&[stood])))
     };
     let across = |(at, step): &(usize, f64)| {
         let (stood, name) = on.thing(*at)?;
         let what = format!("{name} stands across an edge of {step:.2} m");
-        let detail =
+        let remedy =
             "Move it onto one level. Whether it may stand at an edge the venue’s technical staff say.";
-        Some(finding("across-edge", Degree::Clash, what, detail.to_owned(), &[stood]))
+        Some(Finding::new(Rule::AcrossEdge, Degree::Clash, what).remedy(remedy).about(things(&[stood])))
     };
     checks.troubles.iter().filter_map(trouble).chain(checks.across.iter().filter_map(across)).collect()
 }
@@ -136,13 +137,8 @@ fn ways(on: &On<'_>) -> Vec<Finding> {
             "Way between {} and {} is {:.2} m",
             a.placement.number, b.placement.number, narrow.gap.metres
         );
-        Some(finding(
-            "narrow-way",
-            Degree::Care,
-            what,
-            format!("The section asks for {way_m:.2} m."),
-            &[a, b],
-        ))
+        let why = format!("The section asks for {way_m:.2} m.");
+        Some(Finding::new(Rule::NarrowWay, Degree::Care, what).why(why).about(things(&[a, b])))
     };
     let blocked = |blocked: &stage::Blocked| {
         let (stood, name) = on.thing(blocked.thing)?;
@@ -151,13 +147,13 @@ fn ways(on: &On<'_>) -> Vec<Finding> {
             None => "by the edge of the floor".to_owned(),
         };
         let whose = match blocked.side {
-            stage::Side::Playing => "Standing room",
-            stage::Side::Far => "The second player’s room",
+            stage::Side::Playing => "The player’s space",
+            stage::Side::Far => "The second player’s space",
         };
         let what = format!("{whose} at {name} is taken {by}");
-        let detail = format!("{:.2} m of {:.2} m is left.", blocked.left_m, stage::STANDING_DEPTH_M);
+        let why = format!("{:.2} m of {:.2} m is left.", blocked.left_m, stage::STANDING_DEPTH_M);
         let degree = if blocked.middle { Degree::Care } else { Degree::Note };
-        Some(finding("standing-room", degree, what, detail, &[stood]))
+        Some(Finding::new(Rule::StandingRoom, degree, what).why(why).about(things(&[stood])))
     };
     checks.narrow.iter().filter_map(narrow).chain(checks.blocked.iter().filter_map(blocked)).collect()
 }
@@ -167,16 +163,32 @@ fn sight(on: &On<'_>) -> Vec<Finding> {
     let checks = on.floor.checks();
     let hidden = |hidden: &stage::Hidden| {
         let ((stood, name), (other, by)) = (on.thing(hidden.thing)?, on.thing(hidden.by)?);
-        let what = format!("{by} hides the conductor from {name}");
-        let detail = "Reckoned with eyes at 1.55 m and the conductor’s at 1.75 m above their floors. Move one, or turn it.";
-        Some(finding("no-sight", Degree::Care, what, detail.to_owned(), &[stood, other]))
+        let what = if hidden.by == hidden.thing {
+            format!("{name} hides the conductor from its own player")
+        } else {
+            format!("{by} hides the conductor from {name}")
+        };
+        let (eyes, conductor) = (stage::EYES_M, stage::CONDUCTOR_EYES_M);
+        let why = format!(
+            "Reckoned with eyes at {eyes:.2} m and the conductor’s at {conductor:.2} m above their floors."
+        );
+        Some(
+            Finding::new(Rule::NoSight, Degree::Care, what)
+                .why(why)
+                .remedy("Move one, or turn it.")
+                .about(things(&[stood, other])),
+        )
     };
     let away = |away: &stage::Away| {
         let (stood, name) = on.thing(away.thing)?;
         let what = format!("{name} is turned backwards");
-        let detail =
-            format!("Its player stands {:.0}° away from the conductor; turn it with R.", away.degrees);
-        Some(finding("backwards", Degree::Care, what, detail, &[stood]))
+        let why = format!("Its player stands {:.0}° away from the conductor.", away.degrees);
+        Some(
+            Finding::new(Rule::Backwards, Degree::Care, what)
+                .why(why)
+                .remedy("Turn it.")
+                .about(things(&[stood])),
+        )
     };
     checks.hidden.iter().filter_map(hidden).chain(checks.away.iter().filter_map(away)).collect()
 }
@@ -199,11 +211,12 @@ fn loads(on: &On<'_>) -> Vec<Finding> {
         };
         let rated =
             load.rated_kn_m2.map_or_else(|| "not stated".to_owned(), |rated| format!("{rated:.1} kN/m²"));
-        let detail =
-            format!("Estimate {worst:.1} kN/m², rated {rated}, {:.0} kg in all. {}", load.kg, stage::CAUTION);
+        let why = format!("Estimate {worst:.1} kN/m², rated {rated}, {:.0} kg in all.", load.kg);
         let over = load.rated_kn_m2.is_some_and(|rated| worst > rated);
         let degree = if over { Degree::Clash } else { Degree::Care };
-        found.push(finding("riser-load", degree, what, detail, &about));
+        found.push(
+            Finding::new(Rule::RiserLoad, degree, what).why(why).remedy(stage::CAUTION).about(things(&about)),
+        );
     }
     found
 }
@@ -225,13 +238,14 @@ fn unplaced(case: &Case<'_>) -> Vec<Finding> {
     }
     let names: Vec<String> = missing.iter().take(4).map(|id| case.library.instrument_name(id)).collect();
     let more = if missing.len() > 4 { " and others" } else { "" };
-    vec![Finding {
-        code: "not-placed",
-        degree: Degree::Note,
-        shows_on: ShowsOn::Floor,
-        what: format!("{} instruments are not on the floor yet", missing.len()),
-        detail: format!("{}{more}. Drag them from Still to place.", names.join(", ")),
-        about: missing.iter().map(|id| About::Instrument((*id).clone())).collect(),
-        fix: None,
-    }]
+    let what = match missing.len() {
+        1 => "An instrument is not on the floor yet".to_owned(),
+        n => format!("{n} instruments are not on the floor yet"),
+    };
+    vec![
+        Finding::new(Rule::NotPlaced, Degree::Note, what)
+            .why(format!("{}{more}.", names.join(", ")))
+            .remedy("Stand them on the floor.")
+            .about(missing.iter().map(|id| About::Instrument((*id).clone()))),
+    ]
 }

@@ -1,82 +1,96 @@
-//! Calls that nobody plays, that have no instrument, or whose kind is open: one finding a work.
+//! Lines that nobody plays, that have no instrument, or whose kind is open: one finding a work.
 
-use super::{About, Case, Degree, Finding, ShowsOn};
+use super::{About, Case, Degree, Finding, Rule};
+use crate::edit::{Edit, words};
 use crate::moves::Taken;
+use crate::music::Work;
 
 /// What is still to be given, work by work.
 pub(super) fn check(case: &Case<'_>) -> Vec<Finding> {
     let mut found = Vec::new();
-    for id in &case.programme.works {
+    for (_, id) in case.programme.works_in_order() {
         let Some(work) = case.library.works.get(id) else {
-            found.push(Finding {
-                code: "unknown-work",
-                degree: Degree::Clash,
-                shows_on: ShowsOn::Section,
-                what: format!("The library has no work {id}"),
-                detail: "Its file is missing or could not be read. Bring the file back, or take the work out of the programme.".to_owned(),
-                about: vec![About::Programme(case.programme.id.clone())],
-                fix: None,
-            });
+            found.push(
+                Finding::new(Rule::UnknownWork, Degree::Clash, format!("The library has no work {id}"))
+                    .why("Its file is missing or could not be read.")
+                    .remedy("Bring the file back, or take the work out of the programme.")
+                    .about([About::Programme(case.programme.id.clone())]),
+            );
             continue;
         };
+        found.extend(had_before(case, work));
         let of_work: Vec<&Taken> = case.given().filter(|taken| taken.call.work == *id).collect();
-        for rule in &RULES {
-            found.extend(missing(case, &work.title, rule, &of_work));
+        for open in &OPEN {
+            found.extend(missing(case, &work.title, open, &of_work));
         }
     }
     found
 }
 
-/// What may still be open about a call.
-struct Rule {
-    code: &'static str,
-    degree: Degree,
-    shows_on: ShowsOn,
-    words: &'static str,
-    remedy: &'static str,
-    is_open: fn(&Taken) -> bool,
+/// A work that was taken out and is played again, with what it had and nobody has asked for yet.
+fn had_before(case: &Case<'_>, work: &Work) -> Option<Finding> {
+    let aside = case.programme.aside(&work.id)?;
+    let (lines, places) = (aside.lines(), aside.places());
+    let of = |n: usize, one: &str| format!("{n} {one}{}", if n == 1 { "" } else { "s" });
+    let what = format!("{} was in this programme before: {} had something", work.title, of(lines, "line"));
+    let edit = Edit::TakeUp { programme: case.programme.id.clone(), work: work.id.clone() };
+    let why = if places == 0 {
+        String::new()
+    } else {
+        format!("{} stood on the floor for it.", of(places, "thing"))
+    };
+    Some(
+        Finding::new(Rule::HadBefore, Degree::Note, what)
+            .why(why)
+            .remedy("Give it back what it had, where nothing was assigned since; or assign its lines anew.")
+            .about([About::Programme(case.programme.id.clone())])
+            .fix(Some((words(case.library, &edit), edit))),
+    )
 }
 
-const RULES: [Rule; 3] = [
-    Rule {
-        code: "nobody",
+/// What may still be open about a line.
+struct Open {
+    rule: Rule,
+    degree: Degree,
+    words: &'static str,
+    remedy: &'static str,
+    holds: fn(&Taken) -> bool,
+}
+
+const OPEN: [Open; 3] = [
+    Open {
+        rule: Rule::Nobody,
         degree: Degree::Care,
-        shows_on: ShowsOn::Section,
-        words: "given to nobody",
-        remedy: "Drag them to players in Section.",
-        is_open: |taken| taken.player.is_none(),
+        words: "assigned to nobody",
+        remedy: "Assign them in Section.",
+        holds: |taken| taken.player.is_none(),
     },
-    Rule {
-        code: "no-instrument",
+    Open {
+        rule: Rule::NoInstrument,
         degree: Degree::Note,
-        shows_on: ShowsOn::Compass,
         words: "without an instrument",
         remedy: "Choose instruments on Compass.",
-        is_open: |taken| taken.instruments.is_empty(),
+        holds: |taken| taken.instruments.is_empty(),
     },
-    Rule {
-        code: "open-kind",
+    Open {
+        rule: Rule::OpenKind,
         degree: Degree::Care,
-        shows_on: ShowsOn::Section,
         words: "of an open kind",
         remedy: "Say in Works what is meant.",
-        is_open: |taken| taken.kind.is_none(),
+        holds: |taken| taken.kind.is_none(),
     },
 ];
 
-fn missing(case: &Case<'_>, title: &str, rule: &Rule, calls: &[&Taken]) -> Option<Finding> {
-    let open: Vec<&&Taken> = calls.iter().filter(|taken| (rule.is_open)(taken)).collect();
+fn missing(case: &Case<'_>, title: &str, rule: &Open, calls: &[&Taken]) -> Option<Finding> {
+    let open: Vec<&&Taken> = calls.iter().filter(|taken| (rule.holds)(taken)).collect();
     let first = open.first()?;
-    let noun = if open.len() == 1 { "call" } else { "calls" };
+    let noun = if open.len() == 1 { "line" } else { "lines" };
     let named: Vec<String> = open.iter().take(4).map(|taken| case.call_words(&taken.call)).collect();
     let more = if open.len() > 4 { " and others" } else { "" };
-    Some(Finding {
-        code: rule.code,
-        degree: rule.degree,
-        shows_on: rule.shows_on,
-        what: format!("{title}: {} {noun} {}", open.len(), rule.words),
-        detail: format!("{}{more}. {}", named.join(", "), rule.remedy),
-        about: vec![About::Call(first.call.clone())],
-        fix: None,
-    })
+    Some(
+        Finding::new(rule.rule, rule.degree, format!("{title}: {} {noun} {}", open.len(), rule.words))
+            .why(format!("{}{more}.", named.join(", ")))
+            .remedy(rule.remedy)
+            .about([About::Call(first.call.clone())]),
+    )
 }

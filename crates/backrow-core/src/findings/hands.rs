@@ -1,9 +1,9 @@
-//! One instrument in two players' hands at once within the programme.
+//! One instrument played by two players at once within the programme.
 
-use super::{About, Case, Degree, Finding, ShowsOn};
+use super::{About, Case, Degree, Finding, Rule};
 use crate::moves::Taken;
 
-/// Pairs of calls of different players that share an instrument and overlap in time.
+/// Pairs of lines of different players that share an instrument and overlap in time.
 pub(super) fn check(case: &Case<'_>) -> Vec<Finding> {
     let mut found = Vec::new();
     let calls: Vec<&Taken> = case.given().filter(|taken| !taken.instruments.is_empty()).collect();
@@ -16,24 +16,18 @@ pub(super) fn check(case: &Case<'_>) -> Vec<Finding> {
                 continue;
             };
             let Some(measure) = overlap(one, other) else { continue };
-            let name = case.library.instrument_name(shared);
-            found.push(Finding {
-                code: "two-hands",
-                degree: Degree::Clash,
-                shows_on: ShowsOn::Section,
-                what: format!("{name} is in two hands at m. {measure}"),
-                detail: format!(
-                    "{} and {}. Give both to one player, or another instrument to one of them.",
-                    case.call_words(&one.call),
-                    case.call_words(&other.call)
-                ),
-                about: vec![
-                    About::Call(other.call.clone()),
-                    About::Call(one.call.clone()),
-                    About::Instrument(shared.clone()),
-                ],
-                fix: None,
-            });
+            let what = format!("{} is in two hands at m. {measure}", case.library.instrument_name(shared));
+            let both = (case.call_words(&one.call), case.call_words(&other.call));
+            found.push(
+                Finding::new(Rule::TwoHands, Degree::Clash, what)
+                    .why(format!("{} and {}.", both.0, both.1))
+                    .remedy("Assign both to one player, or another instrument to one of them.")
+                    .about([
+                        About::Call(other.call.clone()),
+                        About::Call(one.call.clone()),
+                        About::Instrument(shared.clone()),
+                    ]),
+            );
         }
     }
     found

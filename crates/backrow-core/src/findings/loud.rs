@@ -1,6 +1,6 @@
 //! Very loud things in a programme: ears need protection, the neighbours' too.
 
-use super::{About, Case, Degree, Finding, ShowsOn};
+use super::{About, Case, Degree, Finding, Rule};
 use crate::stage::LOUD_CAUTION;
 use std::collections::BTreeSet;
 
@@ -17,13 +17,7 @@ pub(super) fn check(case: &Case<'_>) -> Vec<Finding> {
         return Vec::new();
     }
     let names: Vec<String> = names.into_iter().collect();
-    vec![Finding {
-        code: "loud",
-        degree: Degree::Note,
-        shows_on: ShowsOn::Floor,
-        what: format!("Very loud in this programme: {}", names.join(", ")),
-        detail: LOUD_CAUTION.to_owned(),
-        about: loud().map(|taken| About::Call(taken.call.clone())).collect(),
-        fix: None,
-    }]
+    let what = format!("Very loud in this programme: {}", names.join(", "));
+    let about = loud().map(|taken| About::Call(taken.call.clone()));
+    vec![Finding::new(Rule::Loud, Degree::Note, what).why(LOUD_CAUTION).about(about)]
 }

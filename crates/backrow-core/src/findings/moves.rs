@@ -1,6 +1,6 @@
 //! A player in two places at once, or without the seconds to get from one to the other.
 
-use super::{About, Case, Degree, Finding, ShowsOn};
+use super::{About, Case, Degree, Finding, Rule};
 use crate::edit::{Edit, words};
 use crate::moves::{Answer, Move, Taken};
 use crate::seconds::{Round, text};
@@ -28,9 +28,9 @@ pub(super) fn check(case: &Case<'_>) -> Vec<Finding> {
 fn finding(case: &Case<'_>, player: &crate::id::PlayerId, step: &Move) -> Finding {
     let name = case.library.player_name(player);
     let (from, to) = (case.call_words(&step.from.call), case.call_words(&step.to.call));
-    let (code, what, how) = if step.both_sound() {
+    let (rule, what, how) = if step.both_sound() {
         (
-            "double-booked",
+            Rule::DoubleBooked,
             format!("{name} is wanted twice at m. {}", step.to.measure),
             "Both sound at once.".to_owned(),
         )
@@ -42,28 +42,28 @@ fn finding(case: &Case<'_>, player: &crate::id::PlayerId, step: &Move) -> Findin
             text(step.need.us(), Round::Up),
             step.need.words()
         );
-        ("too-short", format!("{name}, m. {}–{}, {lacking} s short", step.from.measure, step.to.measure), how)
+        (
+            Rule::TooShort,
+            format!("{name}, m. {}–{}, {lacking} s short", step.from.measure, step.to.measure),
+            how,
+        )
     };
-    Finding {
-        code,
-        degree: Degree::Clash,
-        shows_on: ShowsOn::Section,
-        what,
-        detail: format!("{from}, then {to}. {how} Give one of them to somebody else, or stand them nearer."),
-        about: vec![
+    Finding::new(rule, Degree::Clash, what)
+        .why(format!("{from}, then {to}. {how}"))
+        .remedy("Assign one of them to somebody else, or stand them nearer.")
+        .about([
             About::Call(step.to.call.clone()),
             About::Call(step.from.call.clone()),
             About::Player(player.clone()),
-        ],
-        fix: give(case, step),
-    }
+        ])
+        .fix(give(case, step))
 }
 
-/// Gives the later call, else the earlier, to the first player in roster order who can take it; pinned calls stay.
+/// Gives the later line, else the earlier, to the first player in roster order who can take it; pinned lines stay.
 fn give(case: &Case<'_>, step: &Move) -> Option<(String, Edit)> {
     let free = [&step.to.call, &step.from.call]
         .into_iter()
-        .filter(|call| !case.programme.share_out.get(*call).is_some_and(|given| given.pinned));
+        .filter(|call| !case.programme.given(call).is_some_and(|given| given.pinned));
     for call in free {
         let answers = case.timetable.answers(case.library, &case.programme.id, call);
         if let Some(answer) = answers.into_iter().find(Answer::fits) {

@@ -3,40 +3,65 @@
 
 mod instead;
 
-use super::{About, Case, Degree, Finding, ShowsOn};
+use super::{About, Case, Degree, Finding, Rule};
 use crate::id::{BeaterId, InstrumentId, PlayerId};
 use crate::library::Library;
-use crate::week::{Programme, Service};
-use jiff::civil::Date;
+use crate::week::{Collision, Programme, Service, collision};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Minutes to take an instrument down, carry it to another venue and stand it there. Ours; no published source.
-pub const CARRY_MIN: i32 = 180;
+pub const CARRY_MIN: i64 = 180;
 
 /// Minutes for a player, or a bag of beaters, from one venue to another. Ours; no published source.
-pub const TRAVEL_MIN: i32 = 60;
+pub const TRAVEL_MIN: i64 = 60;
 
-/// The rule codes that speak of other programmes, for the season.
-pub const ACROSS: [&str; 3] = ["promised-twice", "player-twice", "beaters-twice"];
-
-/// A finding for each other programme and each sort of thing that both need.
+/// A finding for each other programme and each sort of thing that both need, with every collision.
 pub(super) fn check(case: &Case<'_>) -> Vec<Finding> {
     let mut found = Vec::new();
     let (here, library) = (case.programme, case.library);
     for (_, other) in library.programmes().filter(|(_, other)| other.id != here.id) {
-        let instruments: BTreeSet<InstrumentId> = used(here).intersection(&used(other)).cloned().collect();
-        if let Some(when) = clash(library, here, other, CARRY_MIN).filter(|_| !instruments.is_empty()) {
-            found.push(of_instruments(case, other, &instruments, &when));
+        let instruments: BTreeSet<InstrumentId> =
+            here.instruments().intersection(&other.instruments()).map(|id| (*id).clone()).collect();
+        let carried = collisions(library, here, other, CARRY_MIN);
+        if !instruments.is_empty() && !carried.is_empty() {
+            found.push(of_instruments(case, other, &instruments, &when(&carried)));
         }
-        let Some(when) = clash(library, here, other, TRAVEL_MIN) else { continue };
-        let players: BTreeSet<PlayerId> = players(here).intersection(&players(other)).cloned().collect();
-        found.extend(players.iter().filter_map(|id| of_player(case, other, id)));
+        let collisions = collisions(library, here, other, TRAVEL_MIN);
+        if collisions.is_empty() {
+            continue;
+        }
+        for id in here.players().intersection(&other.players()) {
+            found.extend(of_player(case, other, id, &collisions));
+        }
         let lacking = beaters_lacking(library, here, other);
         if !lacking.is_empty() {
-            found.push(of_beaters(case, other, &lacking, &when));
+            found.push(of_beaters(case, other, &lacking, &when(&collisions)));
         }
     }
     found
+}
+
+/// Every pair of services of two programmes that collide for something that needs `minutes` between two venues, in order of
+/// time.
+fn collisions<'a>(
+    library: &'a Library,
+    one: &Programme,
+    other: &Programme,
+    minutes: i64,
+) -> Vec<Collision<'a>> {
+    let (mine, theirs) = (library.services_of(&one.id), library.services_of(&other.id));
+    let pairs = mine.iter().flat_map(|a| theirs.iter().map(move |b| (*a, *b)));
+    pairs.filter_map(|(a, b)| collision((a, a.place(one)), (b, b.place(other)), minutes)).collect()
+}
+
+/// Each collision in words, those of one sort together.
+fn when(collisions: &[Collision<'_>]) -> String {
+    let mut words: Vec<String> = collisions.iter().map(Collision::words).collect();
+    words.dedup();
+    match words.as_slice() {
+        [most @ .., last] if !most.is_empty() => format!("{} and {last}", most.join(", ")),
+        all => all.join(""),
+    }
 }
 
 fn of_instruments(
@@ -53,39 +78,37 @@ fn of_instruments(
     };
     let venue = other.venue.as_ref().and_then(|id| library.venues.get(id));
     let place = venue.map_or_else(String::new, |venue| format!(" in {}", venue.name));
-    let instead = instead::words(case, other, instruments);
     let mut about: Vec<About> = instruments.iter().cloned().map(About::Instrument).collect();
     let call = case.given().find(|taken| taken.instruments.iter().any(|id| instruments.contains(id)));
     about.extend(call.map(|taken| About::Call(taken.call.clone())));
     about.push(About::Programme(other.id.clone()));
     let subject = if names.len() == 1 { "it".to_owned() } else { names.join(", ") };
-    Finding {
-        code: "promised-twice",
-        degree: Degree::Clash,
-        shows_on: ShowsOn::Week,
-        what,
-        detail: format!("{} has {subject} too{place}, {when}. {instead}", other.title),
-        about,
-        fix: None,
-    }
+    Finding::new(Rule::PromisedTwice, Degree::Clash, what)
+        .why(format!("{} has {subject} too{place}, {when}.", other.title))
+        .remedy(instead::words(case, other, instruments))
+        .about(about)
 }
 
 /// A player in both; services that the player misses anyway do not count.
-fn of_player(case: &Case<'_>, other: &Programme, id: &PlayerId) -> Option<Finding> {
+fn of_player(
+    case: &Case<'_>,
+    other: &Programme,
+    id: &PlayerId,
+    collisions: &[Collision<'_>],
+) -> Option<Finding> {
     let library = case.library;
     let player = library.players.get(id)?;
-    let free = |services: Vec<&'_ Service>| -> Vec<Service> {
-        services.into_iter().filter(|service| !player.absences.contains(&service.id)).cloned().collect()
-    };
-    let (mine, theirs) =
-        (free(library.services_of(&case.programme.id)), free(library.services_of(&other.id)));
-    let (mine, theirs): (Vec<&Service>, Vec<&Service>) = (mine.iter().collect(), theirs.iter().collect());
-    let when = collision((&mine, case.programme), (&theirs, other), TRAVEL_MIN)?;
-    let others: BTreeSet<PlayerId> = players(case.programme).union(&players(other)).cloned().collect();
+    let misses = |service: &Service| player.absences.contains(&service.id);
+    let real: Vec<Collision<'_>> =
+        collisions.iter().filter(|both| !misses(both.here) && !misses(both.there)).copied().collect();
+    if real.is_empty() {
+        return None;
+    }
+    let busy: BTreeSet<&PlayerId> = case.programme.players().union(&other.players()).copied().collect();
     let spare: Vec<String> = library
         .roster()
         .into_iter()
-        .filter(|spare| !others.contains(&spare.id))
+        .filter(|spare| !busy.contains(&spare.id))
         .map(|spare| spare.name.clone())
         .collect();
     let instead = if spare.is_empty() {
@@ -93,18 +116,12 @@ fn of_player(case: &Case<'_>, other: &Programme, id: &PlayerId) -> Option<Findin
     } else {
         format!("Free in both: {}.", spare.join(", "))
     };
-    Some(Finding {
-        code: "player-twice",
-        degree: Degree::Clash,
-        shows_on: ShowsOn::Week,
-        what: format!("{} is needed twice", player.name),
-        detail: format!(
-            "{} needs {} too, {when}. Give the calls of one to somebody else. {instead}",
-            other.title, player.initials
-        ),
-        about: vec![About::Player(id.clone()), About::Programme(other.id.clone())],
-        fix: None,
-    })
+    Some(
+        Finding::new(Rule::PlayerTwice, Degree::Clash, format!("{} is needed twice", player.name))
+            .why(format!("{} needs {} too, {}.", other.title, player.initials, when(&real)))
+            .remedy(format!("Assign the lines of one to somebody else. {instead}"))
+            .about([About::Player(id.clone()), About::Programme(other.id.clone())]),
+    )
 }
 
 fn of_beaters(case: &Case<'_>, other: &Programme, lacking: &[BeaterId], when: &str) -> Finding {
@@ -115,29 +132,10 @@ fn of_beaters(case: &Case<'_>, other: &Programme, lacking: &[BeaterId], when: &s
         [one] => format!("{one} are needed twice"),
         many => format!("{} sets of beaters are needed twice", many.len()),
     };
-    Finding {
-        code: "beaters-twice",
-        degree: Degree::Care,
-        shows_on: ShowsOn::Week,
-        what,
-        detail: format!(
-            "{} has {} too, {when}. Take another set like them, or a player’s own.",
-            other.title,
-            names.join(", ")
-        ),
-        about: vec![About::Programme(other.id.clone())],
-        fix: None,
-    }
-}
-
-/// The instruments that a programme uses or has on its floor.
-fn used(programme: &Programme) -> BTreeSet<InstrumentId> {
-    let given = programme.share_out.values().flat_map(|given| &given.instruments);
-    given.chain(programme.setup.placements.keys()).cloned().collect()
-}
-
-fn players(programme: &Programme) -> BTreeSet<PlayerId> {
-    programme.share_out.values().filter_map(|given| given.player.clone()).collect()
+    Finding::new(Rule::BeatersTwice, Degree::Care, what)
+        .why(format!("{} has {} too, {when}.", other.title, names.join(", ")))
+        .remedy("Take another set like them, or a player’s own.")
+        .about([About::Programme(other.id.clone())])
 }
 
 /// Beaters of which the two together need more than there are. A player holds two of a set at a time, so that a set of two
@@ -145,7 +143,7 @@ fn players(programme: &Programme) -> BTreeSet<PlayerId> {
 fn beaters_lacking(library: &Library, here: &Programme, other: &Programme) -> Vec<BeaterId> {
     let holders = |programme: &Programme| {
         let mut holders: BTreeMap<BeaterId, BTreeSet<Option<PlayerId>>> = BTreeMap::new();
-        for given in programme.share_out.values() {
+        for (_, given) in programme.lines() {
             for beater in &given.beaters {
                 holders.entry(beater.clone()).or_default().insert(given.player.clone());
             }
@@ -173,50 +171,48 @@ pub fn other_use<'a>(
     library
         .programmes()
         .map(|(_, other)| other)
-        .filter(|other| other.id != programme.id && used(other).contains(instrument))
-        .find_map(|other| clash(library, programme, other, CARRY_MIN).map(|when| (other, when)))
+        .filter(|other| other.id != programme.id && other.instruments().contains(instrument))
+        .map(|other| (other, collisions(library, programme, other, CARRY_MIN)))
+        .find(|(_, collisions)| !collisions.is_empty())
+        .map(|(other, collisions)| (other, when(&collisions)))
 }
 
-fn clash(library: &Library, one: &Programme, other: &Programme, minutes: i32) -> Option<String> {
-    collision((&library.services_of(&one.id), one), (&library.services_of(&other.id), other), minutes)
+/// A player of a service whom another programme wants in a service that collides with it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Wanted<'a> {
+    /// Who.
+    pub player: PlayerId,
+    /// The other programme.
+    pub programme: &'a Programme,
+    /// How the services collide; its `there` is the other's.
+    pub collision: Collision<'a>,
 }
 
-/// The first pair of services that overlap, or are in two venues with less than `minutes` between them; an overlap is
-/// preferred, as it is the harder fact.
-fn collision(
-    (mine, one): (&[&Service], &Programme),
-    (theirs, other): (&[&Service], &Programme),
-    minutes: i32,
-) -> Option<String> {
-    let pairs = || mine.iter().flat_map(|a| theirs.iter().map(move |b| (*a, *b)));
-    if let Some((a, b)) = pairs().find(|(a, b)| a.overlaps(b)) {
-        return Some(format!("at the same time on {}", when(a.start.max(b.start))));
-    }
-    pairs().find_map(|(a, b)| {
-        let venue = |service: &Service, programme: &Programme| {
-            service.venue.clone().or_else(|| programme.venue.clone())
-        };
-        let (here, there) = (venue(a, one), venue(b, other));
-        if here == there {
-            return None;
+/// Every player of a service who is wanted elsewhere too, the time to travel reckoned in; players who miss one of the two
+/// services are not. Nobody is "in" for a service without a look here.
+pub fn wanted_elsewhere<'a>(library: &'a Library, service: &'a Service) -> Vec<Wanted<'a>> {
+    let Some(programme) = library.programme(&service.programme) else { return Vec::new() };
+    let mut wanted = Vec::new();
+    for (_, other) in library.programmes().filter(|(_, other)| other.id != programme.id) {
+        let both: Vec<&PlayerId> = programme.players().intersection(&other.players()).copied().collect();
+        if both.is_empty() {
+            continue;
         }
-        let (first, second) = if a.start <= b.start { (a, b) } else { (b, a) };
-        let between = first.end().until(second.start).ok()?.total(jiff::Unit::Minute).ok()?;
-        (between < f64::from(minutes)).then(|| {
-            format!(
-                "in two venues with {between:.0} min between them on {}, {minutes} reckoned with",
-                when(second.start)
-            )
-        })
-    })
-}
-
-fn when(at: jiff::civil::DateTime) -> String {
-    at.strftime("%-d %b, %H:%M").to_string()
-}
-
-/// The first and the last day of some services.
-pub fn span_of(services: &[&Service]) -> Option<(Date, Date)> {
-    let days = || services.iter().map(|service| service.start.date());
-    Some((days().min()?, days().max()?))
+        for there in library.services_of(&other.id) {
+            let Some(collision) =
+                collision((service, service.place(programme)), (there, there.place(other)), TRAVEL_MIN)
+            else {
+                continue;
+            };
+            for id in &both {
+                let misses = |service: &Service| {
+                    library.players.get(*id).is_some_and(|player| player.absences.contains(&service.id))
+                };
+                if !misses(service) && !misses(there) {
+                    wanted.push(Wanted { player: (*id).clone(), programme: other, collision });
+                }
+            }
+        }
+    }
+    wanted
 }

@@ -1,86 +1,60 @@
-//! An instrument that was chosen and lacks notes of its call, or is of another kind.
+//! What one player plays at once, and stands further apart than the arms reach: lines that are marked as playable together,
+//! and a line on several instruments.
 
-use super::{About, Case, Degree, Finding, ShowsOn};
-use crate::compass::{Fit, PitchSet, fit};
+use super::{About, Case, Degree, Finding, Rule};
+use crate::id::InstrumentId;
+use crate::moves::Taken;
+use std::collections::BTreeSet;
 
-/// Calls whose instruments together lack notes, and calls played on another kind.
+/// Pairs of lines of one player that sound at once, and lines on several instruments, where no one place reaches all.
 pub(super) fn check(case: &Case<'_>) -> Vec<Finding> {
     let mut found = Vec::new();
-    for taken in case.given().filter(|taken| !taken.instruments.is_empty()) {
-        let Some((_, call)) = case.library.call(&taken.call) else { continue };
-        let things: Vec<_> =
-            taken.instruments.iter().filter_map(|id| case.library.instruments.get(id)).collect();
-        let Some(first) = things.first() else { continue };
-        let about = || vec![About::Call(taken.call.clone()), About::Instrument(first.id.clone())];
-        if call.is_pitched() {
-            let has = things.iter().fold(PitchSet::EMPTY, |sum, thing| sum.union(thing.compass()));
-            let dead = things.iter().fold(PitchSet::EMPTY, |sum, thing| sum.union(thing.dead()));
-            let asks = call.sounding();
-            let reach = fit(has, asks);
-            if reach.fit != Fit::Whole {
-                found.push(lacking(case, taken, &first.name, (asks, dead), &reach, about()));
-            }
+    let mut told: BTreeSet<BTreeSet<&InstrumentId>> = BTreeSet::new();
+    let calls: Vec<&Taken> = case.given().collect();
+    for (at, one) in calls.iter().enumerate() {
+        if one.instruments.len() > 1 {
+            let name = format!("One line, {}", case.call_words(&one.call));
+            found.extend(far(case, &[one], &name).filter(|_| told.insert(one.instruments.iter().collect())));
         }
-        if let Some(kind) = &taken.kind
-            && let Some(other) = things.iter().find(|thing| thing.kind != *kind)
-        {
-            let (asked, given) = (case.library.kind_name(kind), case.library.kind_name(&other.kind));
-            found.push(Finding {
-                code: "other-kind",
-                degree: Degree::Note,
-                shows_on: ShowsOn::Compass,
-                what: format!("{} plays a call for {asked}", other.name),
-                detail: format!(
-                    "{} asks for {asked}; it is {given}. Another sound: for the conductor to say.",
-                    case.call_words(&taken.call)
-                ),
-                about: about(),
-                fix: None,
-            });
+        for other in calls.iter().skip(at + 1) {
+            let one_player = one.player.is_some() && one.player == other.player;
+            if !one_player || !one.together.contains(&other.call) || !sound_at_once(one, other) {
+                continue;
+            }
+            let name = format!("{} and {} at once", case.call_words(&one.call), case.call_words(&other.call));
+            let all = one.instruments.iter().chain(&other.instruments).collect();
+            found.extend(far(case, &[one, other], &name).filter(|_| told.insert(all)));
         }
     }
     found
 }
 
-fn lacking(
-    case: &Case<'_>,
-    taken: &crate::moves::Taken,
-    name: &str,
-    (asks, dead): (PitchSet, PitchSet),
-    reach: &crate::compass::Reach,
-    about: Vec<About>,
-) -> Finding {
-    let lacks = reach.lacking();
-    let broken = lacks.intersection(dead);
-    let code = if broken == lacks { "dead-bar" } else { "lacks-notes" };
-    let what = if broken.is_empty() {
-        format!("{name} lacks {} of {} notes", lacks.len(), asks.len())
-    } else {
-        format!("{name} has a dead bar that is asked for, {broken}")
-    };
-    let octave = match reach.fit {
-        Fit::Octave(n) => {
-            format!(" All of it goes {} {}.", octaves(n), if n < 0 { "lower" } else { "higher" })
-        }
-        _ => String::new(),
-    };
-    Finding {
-        code,
-        degree: Degree::Care,
-        shows_on: ShowsOn::Compass,
-        what,
-        detail: format!(
-            "{} needs {lacks}.{octave} Add an instrument that has them, choose another, or ask the conductor.",
-            case.call_words(&taken.call)
-        ),
-        about,
-        fix: None,
-    }
+fn sound_at_once(one: &Taken, other: &Taken) -> bool {
+    let pairs = one.spans.iter().flat_map(|a| other.spans.iter().map(move |b| (a, b)));
+    pairs.into_iter().any(|(a, b)| (a.from_us < b.to_us && b.from_us < a.to_us) || a.from_us == b.from_us)
 }
 
-fn octaves(n: i8) -> String {
-    match n.unsigned_abs() {
-        1 => "an octave".to_owned(),
-        n => format!("{n} octaves"),
+/// The finding where even the best place is too far from one of the things; `None` unless two or more are on the floor.
+fn far(case: &Case<'_>, lines: &[&Taken], name: &str) -> Option<Finding> {
+    let first = lines.first()?;
+    let plan = case.evening.floor(Some(&first.call.work)).plan();
+    let things: BTreeSet<&InstrumentId> = lines.iter().flat_map(|taken| &taken.instruments).collect();
+    let (metres, reach_m) = (plan.reach_m(things.iter().copied())?, case.library.house.habits.reach_m);
+    if metres <= reach_m {
+        return None;
     }
+    let number = |id: &&InstrumentId| plan.thing(id).map(|stood| stood.placement.number.to_string());
+    let numbers: Vec<String> = things.iter().filter_map(number).collect();
+    let what = format!("{} are out of reach of one another", numbers.join(" and "));
+    let why = format!(
+        "{name}: from the best place between them one is {metres:.2} m away; the section reckons with {reach_m:.2} m."
+    );
+    let mut about: Vec<About> = lines.iter().map(|taken| About::Call(taken.call.clone())).collect();
+    about.extend(things.into_iter().cloned().map(About::Instrument));
+    Some(
+        Finding::new(Rule::OutOfReach, Degree::Care, what)
+            .why(why)
+            .remedy("Stand them nearer, or assign one to somebody else.")
+            .about(about),
+    )
 }

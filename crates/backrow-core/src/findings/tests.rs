@@ -31,13 +31,14 @@ fn found(library: &Library) -> Vec<Finding> {
 }
 
 fn codes(library: &Library) -> Vec<&'static str> {
-    found(library).into_iter().map(|finding| finding.code).collect()
+    found(library).into_iter().map(|finding| finding.rule.code()).collect()
 }
 
 /// The one finding of a code, or a panic that shows them all.
 fn the(library: &Library, code: &str) -> Finding {
     let all = found(library);
-    let mut of_code: Vec<Finding> = all.iter().filter(|finding| finding.code == code).cloned().collect();
+    let mut of_code: Vec<Finding> =
+        all.iter().filter(|finding| finding.rule.code() == code).cloned().collect();
     assert_eq!(of_code.len(), 1, "{code} once among {all:#?}");
     of_code.remove(0)
 }
@@ -85,7 +86,7 @@ fn a_settled_programme_has_nothing() {
 #[test]
 fn nobody_and_no_instrument_are_told_once_a_work() {
     let open = library();
-    assert_eq!(the(&open, "nobody").what, "Work w: 2 calls given to nobody");
+    assert_eq!(the(&open, "nobody").what, "Work w: 2 lines assigned to nobody");
     assert_eq!(the(&open, "no-instrument").degree, Degree::Note);
     let kindless = edited(&settled(), vec![changed_call(&settled(), "sn", |call| call.kind = None)]);
     assert_eq!(the(&kindless, "open-kind").degree, Degree::Care);
@@ -96,7 +97,7 @@ fn one_player_in_two_places_and_a_way_out() {
     // Both calls of the sample sound from 0 to 2 s.
     let twice = edited(&settled(), vec![give("sn", "a")]);
     let finding = the(&twice, "double-booked");
-    assert_eq!((finding.degree, finding.shows_on), (Degree::Clash, ShowsOn::Section));
+    assert_eq!((finding.degree, finding.rule.shows_on()), (Degree::Clash, ShowsOn::Section));
     let (words, edit) = finding.fix.unwrap();
     assert_eq!(words, "Give Snare drum to Player b");
     assert!(!codes(&apply(&twice, &edit).unwrap()).contains(&"double-booked"));
@@ -122,9 +123,9 @@ fn too_few_seconds_are_told_with_what_lacks() {
     let finding = the(&short, "too-short");
     assert_eq!(finding.what, "Player a, m. 1–5, 0.7 s short");
     assert!(
-        finding.detail.contains("Has 2.0 s and needs 2.7 s for 2.0 m (default distance)"),
+        finding.detail().contains("Has 2.0 s and needs 2.7 s for 2.0 m (default distance)"),
         "{}",
-        finding.detail
+        finding.detail()
     );
 }
 
@@ -142,7 +143,7 @@ fn one_instrument_in_two_hands() {
 fn promised_twice(#[case] hour: i8, #[case] venue: &str, #[case] twice: bool) {
     let mut other = sample_programme("q", &["w"]);
     other.venue = Some(VenueId::new(venue).unwrap());
-    other.setup.placements.insert(
+    other.setup.stand(
         instrument("snare"),
         Placement { at: Point::new(0.0, 3.0), turn_deg: 0.0, number: 1, locked: false },
     );
@@ -270,7 +271,7 @@ fn a_door_stays_free() {
         hall.keep_out.push(Area { name: "door".to_owned(), kept_for: AreaUse::WayIn, outline });
     });
     let finding = the(&edited(&hall, vec![stand("snare", 1, 2.0, 7.0)]), "keep-out");
-    assert!(finding.detail.contains("rules for escape"), "{}", finding.detail);
+    assert!(finding.detail().contains("rules for escape"), "{}", finding.detail());
 }
 
 #[rstest]
@@ -286,15 +287,15 @@ fn loads_on_a_riser(#[case] kg: f64, #[case] rated: Option<f64>, #[case] degree:
     let mut heavy = (**hall.instruments.get(&instrument("snare")).unwrap()).clone();
     heavy.mass = Some(Mass { kg, weighed: false });
     let library = edited(&hall, vec![Edit::PutInstrument(heavy), stand("snare", 1, 0.0, 4.0)]);
-    let load = found(&library).into_iter().find(|finding| finding.code == "riser-load");
+    let load = found(&library).into_iter().find(|finding| finding.rule.code() == "riser-load");
     assert_eq!(load.as_ref().map(|finding| finding.degree), degree);
-    assert!(load.is_none_or(|finding| finding.detail.contains("technical staff")));
+    assert!(load.is_none_or(|finding| finding.detail().contains("technical staff")));
 }
 
 #[test]
 fn not_yet_placed() {
     let library = edited(&with_hall(|_| {}), vec![stand("snare", 1, 0.0, 4.0)]);
-    assert!(the(&library, "not-placed").detail.contains("xylophone 1"));
+    assert!(the(&library, "not-placed").why.contains("xylophone 1"));
 }
 
 #[test]
@@ -304,7 +305,7 @@ fn another_a_than_the_house() {
     sharp.tuned_to = Some(ReferenceA::new(443.0).unwrap());
     // 1200 log2(443 / 440) = 11.8 cents.
     let library = edited(&base, vec![Edit::PutInstrument(sharp)]);
-    assert!(the(&library, "other-a").detail.starts_with("11.8 cents over"));
+    assert!(the(&library, "other-a").why.starts_with("11.8 cents over"));
 }
 
 #[test]
@@ -314,7 +315,7 @@ fn loud_things_bring_the_caution() {
     kind.id = KindId::new("anvil").unwrap();
     let call = changed_call(&base, "sn", |call| call.kind = Some(KindId::new("anvil").unwrap()));
     let library = edited(&base, vec![Edit::PutKind(kind), call]);
-    assert_eq!(the(&library, "loud").detail, crate::stage::LOUD_CAUTION);
+    assert_eq!(the(&library, "loud").why, crate::stage::LOUD_CAUTION);
 }
 
 #[test]
@@ -324,7 +325,7 @@ fn ids_that_lead_nowhere_are_named() {
     std::sync::Arc::make_mut(&mut library.venues).clear();
     let dangling: Vec<String> = found(&library)
         .into_iter()
-        .filter(|finding| finding.code == "dangling")
+        .filter(|finding| matches!(finding.rule, Rule::Dangling | Rule::UnknownVenue))
         .map(|finding| finding.what)
         .collect();
     assert_eq!(dangling, ["The library has no player b", "The library has no venue hall"]);
@@ -337,5 +338,155 @@ fn the_worst_comes_first_and_nothing_says_safe() {
     let library = edited(&library(), vec![give("xyl", "a"), give("sn", "a")]);
     let all = found(&library);
     assert!(all.windows(2).all(|two| two[0].degree <= two[1].degree));
-    assert!(all.len() > 1 && all.iter().all(|finding| !finding.detail.contains(" safe")));
+    assert!(all.len() > 1 && all.iter().all(|finding| !finding.detail().contains(" safe")));
+}
+
+/// Programme `q` in another hall, of the same work with the same player and instrument, with services at these hours.
+fn with_another(hours: &[i8], change: impl FnOnce(&mut Programme)) -> Library {
+    let mut other = sample_programme("q", &["w"]);
+    other.venue = Some(VenueId::new("pier").unwrap());
+    let given = crate::week::Assignment { player: Some(player("a")), ..Default::default() };
+    other.assign(at("w", "xyl"), given);
+    change(&mut other);
+    let week = WeekId::new("k").unwrap();
+    let mut edits = vec![
+        Edit::PutVenue(sample_venue("pier")),
+        Edit::PutProgramme { week: week.clone(), programme: other },
+    ];
+    edits.extend(hours.iter().enumerate().map(|(nth, hour)| Edit::PutService {
+        week: week.clone(),
+        service: service(&format!("t{nth}"), "q", *hour),
+    }));
+    edited(&settled(), edits)
+}
+
+// The service of the sample is from 10:00 to 12:30; an hour is reckoned with from hall to hall.
+#[rstest]
+#[case(&[13], true)]
+#[case(&[14], false)]
+#[case(&[9], true)]
+#[case(&[8], true)]
+#[case(&[7], true)]
+#[case(&[6], false)]
+fn a_player_needs_an_hour_to_the_other_hall(#[case] hours: &[i8], #[case] twice: bool) {
+    assert_eq!(codes(&with_another(hours, |_| {})).contains(&"player-twice"), twice);
+}
+
+#[test]
+fn every_collision_of_a_player_is_told() {
+    let library = with_another(&[11, 13], |_| {});
+    let why = the(&library, "player-twice").why;
+    assert!(why.contains("at the same time on 4 Mar, 11:00"), "{why}");
+    assert!(why.contains("with 30 min between them on 4 Mar, 13:00, 60 reckoned with"), "{why}");
+    let asked = library.services_of(&programme())[0];
+    let wanted = wanted_elsewhere(&library, asked);
+    assert_eq!(wanted.iter().map(|one| one.player.as_str()).collect::<Vec<_>>(), ["a", "a"]);
+    // Who misses one of two services is not wanted in both.
+    let mut away = (**library.players.get(&player("a")).unwrap()).clone();
+    away.absences = vec![crate::id::ServiceId::new("t0").unwrap()];
+    let library = edited(&library, vec![Edit::PutPlayer(away)]);
+    assert_eq!(wanted_elsewhere(&library, library.services_of(&programme())[0]).len(), 1);
+    assert!(!the(&library, "player-twice").why.contains("11:00"));
+}
+
+// A player holds two of a set at a time: four serve two players, three only one.
+#[rstest]
+#[case(2, true)]
+#[case(3, true)]
+#[case(4, false)]
+fn beaters_that_both_need(#[case] count: u32, #[case] short: bool) {
+    let rubber = || vec![BeaterId::new("rubber").unwrap()];
+    let library = with_another(&[11], |other| {
+        let given =
+            crate::week::Assignment { player: Some(player("b")), beaters: rubber(), ..Default::default() };
+        other.assign(at("w", "xyl"), given);
+    });
+    let mut set = (**library.beaters.get(&rubber()[0]).unwrap()).clone();
+    set.count = count;
+    let library = edited(
+        &library,
+        vec![
+            Edit::PutBeater(set),
+            Edit::UseBeaters { programme: programme(), call: at("w", "xyl"), beaters: rubber() },
+        ],
+    );
+    assert_eq!(codes(&library).contains(&"beaters-twice"), short);
+}
+
+/// What mends a clash gives away the line that may be given away.
+#[test]
+fn a_pinned_line_stays_where_it_is() {
+    let pin = |call| Edit::Pin { programme: programme(), call: at("w", call), pinned: true };
+    let twice = |edits: Vec<Edit>| {
+        let mut all = vec![give("sn", "a")];
+        all.extend(edits);
+        the(&edited(&settled(), all), "double-booked").fix.map(|(words, _)| words)
+    };
+    assert_eq!(twice(vec![]).as_deref(), Some("Give Snare drum to Player b"));
+    assert_eq!(twice(vec![pin("sn")]).as_deref(), Some("Give Xylophone to Player b"));
+    assert_eq!(twice(vec![pin("sn"), pin("xyl")]), None);
+}
+
+/// A work that is taken out is counted no more, neither for other programmes nor on the truck.
+#[test]
+fn a_work_taken_out_is_promised_no_more() {
+    let library = with_another(&[11], |_| {});
+    assert!(codes(&library).contains(&"player-twice"));
+    let mut without = library.programme(&programme()).unwrap().clone();
+    without.works.clear();
+    let library =
+        edited(&library, vec![Edit::PutProgramme { week: WeekId::new("k").unwrap(), programme: without }]);
+    assert!(!codes(&library).contains(&"player-twice"), "{:?}", codes(&library));
+    let of = |library: &Library| Evening::of(library, library.programme(&programme()).unwrap());
+    assert_eq!(of(&library).load(crate::loads::Way::StoreToStage).sum().pieces, 0);
+    // Put back, it has nothing until somebody asks; the finding says so and asks.
+    let mut back = library.programme(&programme()).unwrap().clone();
+    back.works = vec![WorkId::new("w").unwrap()];
+    let library =
+        edited(&library, vec![Edit::PutProgramme { week: WeekId::new("k").unwrap(), programme: back }]);
+    assert!(codes(&library).contains(&"nobody"));
+    let finding = the(&library, "had-before");
+    assert_eq!(finding.what, "Work w was in this programme before: 2 lines had something");
+    let (_, take_up) = finding.fix.unwrap();
+    let library = apply(&library, &take_up).unwrap();
+    assert!(!codes(&library).contains(&"nobody") && !codes(&library).contains(&"had-before"));
+    assert!(codes(&library).contains(&"player-twice"));
+}
+
+#[rstest]
+#[case(2.0, false)] // 0.5 m across and 0.35 m forward from the middle between them
+#[case(3.0, true)] // 1.0 m across
+fn at_once_and_out_of_reach(#[case] apart_m: f64, #[case] far: bool) {
+    let base = edited(
+        &with_hall(|_| {}),
+        vec![
+            give("sn", "a"),
+            stand("snare", 1, -apart_m / 2.0, 3.0),
+            stand("xylophone-1", 2, apart_m / 2.0, 3.0),
+        ],
+    );
+    let mut work = (**base.works.get(&WorkId::new("w").unwrap()).unwrap()).clone();
+    work.together.push((at("w", "xyl").call, at("w", "sn").call));
+    let library = edited(&base, vec![Edit::PutWork(work)]);
+    assert_eq!(codes(&library).contains(&"out-of-reach"), far, "{:?}", found(&library));
+    assert!(!codes(&library).contains(&"double-booked"));
+}
+
+#[test]
+fn one_line_on_two_things_out_of_reach() {
+    let library = edited(
+        &with_hall(|_| {}),
+        vec![
+            play_on("xyl", &["xylophone-1", "snare"]),
+            stand("snare", 1, -1.5, 3.0),
+            stand("xylophone-1", 2, 1.5, 3.0),
+        ],
+    );
+    let finding = the(&library, "out-of-reach");
+    assert_eq!(finding.what, "1 and 2 are out of reach of one another");
+    assert!(
+        finding.why.contains("1.06 m away") && finding.why.contains("reckons with 0.90 m"),
+        "{}",
+        finding.why
+    );
 }

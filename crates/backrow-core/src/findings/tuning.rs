@@ -1,6 +1,6 @@
 //! An instrument tuned to another A than the house's.
 
-use super::{About, Case, Degree, Finding, ShowsOn};
+use super::{About, Case, Degree, Finding, Rule};
 use crate::pitch::{Hertz, KeyNumber};
 use std::collections::BTreeSet;
 
@@ -23,18 +23,15 @@ pub(super) fn check(case: &Case<'_>) -> Vec<Finding> {
             continue;
         }
         let way = if cents < 0.0 { "under" } else { "over" };
-        found.push(Finding {
-            code: "other-a",
-            degree: Degree::Note,
-            shows_on: ShowsOn::Compass,
-            what: format!("{} is tuned to A {}", thing.name, a.value()),
-            detail: format!(
-                "{:.1} cents {way} the house’s A. It can be heard in long unisons high up.",
-                cents.abs()
-            ),
-            about: vec![About::Instrument(id.clone()), About::Call(taken.call.clone())],
-            fix: None,
-        });
+        let what = format!("{} is tuned to A {}", thing.name, a.value());
+        found.push(
+            Finding::new(Rule::OtherA, Degree::Note, what)
+                .why(format!(
+                    "{:.1} cents {way} the orchestra’s A. It can be heard in long unisons high up.",
+                    cents.abs()
+                ))
+                .about([About::Instrument(id.clone()), About::Call(taken.call.clone())]),
+        );
     }
     found
 }

@@ -3,8 +3,8 @@
 use crate::id::{BeaterId, InstrumentId, KindId, MovementId, PlayerId, WorkId};
 use crate::library::Library;
 use crate::music::MeasureName;
-use crate::seconds::{self, Habits, Leg, Need, Walk, micros};
-use crate::stage::Walks;
+use crate::seconds::{self, Habits, Leg, Need, micros};
+use crate::stage::{Side, Walks, Way, played_across};
 use crate::week::{CallRef, Programme};
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
@@ -53,6 +53,8 @@ pub struct Taken {
     pub spans: Vec<Span>,
     /// Calls of its work that one player can play at the same time.
     pub together: BTreeSet<CallRef>,
+    /// Those of its instruments at which its player stands across, as another plays at the playing side.
+    pub across: BTreeSet<InstrumentId>,
 }
 
 /// One passage in whole microseconds from the start of the movement.
@@ -82,13 +84,15 @@ pub struct Timetable {
 impl Timetable {
     /// The timetable of a programme; `walks` are those of its setup ([`Walks::of`]).
     pub fn of(library: &Library, programme: &Programme, walks: impl Into<Arc<Walks>>) -> Self {
+        let mut across = played_across(library, programme);
         let mut calls = Vec::new();
-        let mut seen: BTreeSet<&WorkId> = BTreeSet::new();
-        for id in programme.works.iter().filter(|id| seen.insert(id)) {
+        for (_, id) in programme.works_in_order() {
             let Some(work) = library.works.get(id) else { continue };
             for movement in &work.movements {
                 for call in work.calls_of(&movement.id) {
-                    calls.push(Taken::of(library, programme, work, call));
+                    let mut taken = Taken::of(library, programme, work, call);
+                    taken.across = across.remove(&taken.call).unwrap_or_default();
+                    calls.push(taken);
                 }
             }
         }
@@ -133,16 +137,22 @@ impl Timetable {
         if same_call || from.instruments.iter().any(|id| to.instruments.contains(id)) {
             return Need::new(&self.habits, Leg::Here, change);
         }
+        let leg = self.way(from, to).map_or(Leg::Assumed, |(.., way)| Leg::Measured(way.walk));
+        Need::new(&self.habits, leg, change)
+    }
+
+    /// The way that a player goes from one line to another, with the instruments that it joins: the quickest between a
+    /// standing place of the one and a standing place of the other. `None` when there is none on the floor.
+    pub fn way<'a>(
+        &'a self,
+        from: &'a Taken,
+        to: &'a Taken,
+    ) -> Option<(&'a InstrumentId, &'a InstrumentId, &'a Way)> {
         let ways = self.ways_of(&to.call.work);
-        let walks = from
-            .instruments
-            .iter()
-            .flat_map(|a| to.instruments.iter().filter_map(move |b| ways.between(a, b)));
-        let shortest = walks.min_by(|a, b| {
-            let cost = |walk: &Walk| Need::new(&self.habits, Leg::Measured(*walk), false).us();
-            cost(a).cmp(&cost(b))
-        });
-        Need::new(&self.habits, shortest.map_or(Leg::Assumed, Leg::Measured), change)
+        let pairs = from.instruments.iter().flat_map(|a| to.instruments.iter().map(move |b| (a, b)));
+        let known =
+            pairs.filter_map(|(a, b)| Some((a, b, ways.way((a, from.side_at(a)), (b, to.side_at(b)))?)));
+        known.min_by_key(|(.., way)| Need::new(&self.habits, Leg::Measured(way.walk), false).us())
     }
 
     /// The same calls with other ways; works with a setup of their own keep theirs.
@@ -184,15 +194,22 @@ impl Timetable {
         order.into_iter().map(|(taken, passage)| PassageRef { call: taken.call.clone(), passage }).collect()
     }
 
-    /// What a player has and needs between each two passages that follow each other in a movement. Calls that are playable
-    /// together ask for no move.
+    /// What a player has and needs before each passage of a movement but its first: the move with the least to spare from
+    /// what was played before it, which is the last passage or a longer one that still sounded then. Lines that are
+    /// playable together ask for no move between them.
     pub fn moves(&self, player: &PlayerId) -> Vec<Move> {
         let order = self.ordered(|taken| taken.player.as_ref() == Some(player));
-        let pairs = order.iter().zip(order.iter().skip(1));
-        pairs
-            .filter(|(a, b)| a.0.same_movement(b.0) && !a.0.together.contains(&b.0.call))
-            .filter_map(|(a, b)| self.between(*a, *b))
-            .collect()
+        let mut moves = Vec::new();
+        for (nth, to) in order.iter().enumerate() {
+            let here = order.iter().take(nth).rev().take_while(|from| from.0.same_movement(to.0));
+            let last_end = here.clone().next().map_or(i64::MIN, |from| end_us(*from));
+            let before = here.enumerate().filter(|(back, from)| *back == 0 || end_us(**from) > last_end);
+            let steps = before
+                .filter(|(_, from)| !from.0.together.contains(&to.0.call))
+                .filter_map(|(_, from)| self.between(*from, *to));
+            moves.extend(steps.min_by_key(Move::spare_us));
+        }
+        moves
     }
 
     /// Every pair of passages of two calls that one player cannot do both, in order of time.
@@ -245,7 +262,17 @@ impl Timetable {
     }
 }
 
+/// When a passage ends, microseconds from the start of its movement.
+fn end_us((taken, passage): (&Taken, usize)) -> i64 {
+    taken.spans.get(passage).map_or(i64::MIN, |span| span.to_us)
+}
+
 impl Taken {
+    /// On which side of one of its instruments its player stands.
+    pub fn side_at(&self, instrument: &InstrumentId) -> Side {
+        if self.across.contains(instrument) { Side::Far } else { Side::Playing }
+    }
+
     fn of(
         library: &Library,
         programme: &Programme,
@@ -276,6 +303,7 @@ impl Taken {
             together: together
                 .map(|other| CallRef { work: work.id.clone(), call: other.id.clone() })
                 .collect(),
+            across: BTreeSet::new(),
             call: at,
         }
     }

@@ -233,7 +233,7 @@ fn demands(
         }
     }
     for (call, taken) in timetable.calls.iter().enumerate() {
-        let given = programme.share_out.get(&taken.call).filter(|a| a.pinned);
+        let given = programme.given(&taken.call).filter(|a| a.pinned);
         let player =
             given.and_then(|a| a.player.as_ref()).and_then(|id| roster.iter().position(|p| p.id == *id));
         out.extend(player.map(|player| Demand::Pin { call, player }));
@@ -267,7 +267,7 @@ fn last_time(library: &Library, programme: &Programme) -> BTreeMap<CallRef, Play
         .filter(|(start, _)| mine.is_none_or(|m| *start < m))
         .collect();
     earlier.sort_by(|a, b| a.0.cmp(&b.0).then_with(|| a.1.id.cmp(&b.1.id)));
-    let given = earlier.into_iter().flat_map(|(_, other)| &other.share_out);
+    let given = earlier.into_iter().flat_map(|(_, other)| other.lines());
     given.filter_map(|(call, a)| Some((call.clone(), a.player.clone()?))).collect()
 }
 
@@ -296,7 +296,7 @@ mod tests {
         choosy.never.push(KindId::new("gong").unwrap());
         let mut evening = programme("evening", &["w"]);
         let given = Assignment { player: Some(ill_free()), pinned, ..Assignment::default() };
-        evening.share_out.insert(at("w", "gong"), given);
+        evening.assign(at("w", "gong"), given);
         let mut concert = service("friday", "evening", 20);
         concert.kind = ServiceKind::Concert;
         let week = Week {

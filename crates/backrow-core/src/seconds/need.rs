@@ -202,7 +202,7 @@ mod tests {
         fn the_sum_is_rounded_once(metres in 0.001_f64..200.0, steps in 0_u32..5, pace in 0.1_f64..3.0) {
             let habits = Habits { pace_m_s: pace, ..Habits::default() };
             let sum = metres / pace + f64::from(steps) + 1.0;
-            prop_assert_eq!(Need::new(&habits, leg(metres, steps), false).walk_us(), (sum * 1e6).round() as i64);
+            prop_assert_eq!(Need::new(&habits, leg(metres, steps), false).walk_us(), micros(sum));
         }
     }
 }

@@ -14,9 +14,9 @@ pub fn carried(setup: &Setup, moved: &[(InstrumentId, Placement)]) -> Vec<(Instr
     let is_moved = |id: &InstrumentId| moved.iter().any(|(other, _)| other == id);
     let mut along = Vec::new();
     for (bearer, to) in moved {
-        let Some(from) = setup.placements.get(bearer) else { continue };
+        let Some(from) = setup.base.get(bearer) else { continue };
         for id in setup.borne_by(bearer).filter(|id| !is_moved(id)) {
-            let Some(old) = setup.placements.get(id) else { continue };
+            let Some(old) = setup.base.get(id) else { continue };
             let at = to_floor(to, to_local(from, old.at));
             let turn_deg = (old.turn_deg + to.turn_deg - from.turn_deg).rem_euclid(360.0);
             along.push((id.clone(), Placement { at, turn_deg, ..*old }));
@@ -42,6 +42,7 @@ impl Plan {
             (own.on, own.standing, own.footing) = (Some(bearer), standing, footing);
             let players = own.played_by.clone();
             if let Some(bearer) = self.things.get_mut(bearer) {
+                bearer.near.extend(players.clone());
                 bearer.played_by.extend(players);
             }
         }

@@ -140,7 +140,7 @@ pub fn settled(library: &Library, programme: &Programme, venue: &Venue) -> Setup
     let mut best = programme.clone();
     let mut differing: Vec<InstrumentId> = best
         .setup
-        .changes
+        .own
         .values()
         .flat_map(|own| own.placements.keys().chain(&own.away))
         .cloned()
@@ -170,12 +170,12 @@ pub fn settled(library: &Library, programme: &Programme, venue: &Venue) -> Setup
         let mut found: Option<(usize, Programme)> = None;
         for places in tried {
             let mut next = best.clone();
-            for own in next.setup.changes.values_mut() {
+            for own in next.setup.own.values_mut() {
                 own.placements.retain(|other, _| !places.contains_key(other));
                 own.away.retain(|other| !places.contains_key(other));
             }
-            next.setup.placements.extend(places);
-            next.setup.changes.retain(|_, own| !own.is_empty());
+            next.setup.base.extend(places);
+            next.setup.own.retain(|_, own| !own.is_empty());
             if stands_everywhere(library, &next, venue, &id) {
                 let count = steps(&next);
                 if found.as_ref().is_none_or(|(least, _)| count < *least) {
@@ -224,10 +224,10 @@ pub fn rebased(programme: &Programme) -> Setup {
         let count = |place: Option<&Placement>| places.iter().filter(|other| **other == place).count();
         let usual = places.iter().copied().max_by_key(|place| (count(*place), place.is_some())).flatten();
         if let Some(placement) = usual {
-            setup.placements.insert(id.clone(), *placement);
+            setup.base.insert(id.clone(), *placement);
         }
         for (work, place) in works.iter().zip(&places).filter(|(_, place)| **place != usual) {
-            let own: &mut WorkSetup = setup.changes.entry((*work).clone()).or_default();
+            let own: &mut WorkSetup = setup.own.entry((*work).clone()).or_default();
             match place {
                 Some(placement) => {
                     own.placements.insert(id.clone(), **placement);
@@ -267,7 +267,7 @@ mod tests {
         heavy.mass = Some(Mass { kg: 45.0, weighed: true });
         let p = || ProgrammeId::new("p").unwrap();
         let mut programme = sample::programme("p", &["w", "v"]);
-        programme.setup.placements.insert(id("xylophone-1"), place(0.0, 1));
+        programme.setup.base.insert(id("xylophone-1"), place(0.0, 1));
         let edits = vec![
             Edit::PutInstrument(heavy),
             Edit::PutWork(sample::work("v", Vec::new())),
@@ -321,7 +321,8 @@ mod tests {
     fn rebasing_moves_nothing() {
         let library = library();
         let programme = own(&library);
-        let again = Programme { setup: rebased(&programme), ..programme.clone() };
+        let mut again = programme.clone();
+        again.setup = rebased(&programme);
         for work in &programme.works {
             assert_eq!(again.setup.of_work(work), programme.setup.of_work(work));
         }

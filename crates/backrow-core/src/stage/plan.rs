@@ -1,6 +1,7 @@
 //! A setup on its floor, with everything that can be seen at once.
 
 use super::BODY_M;
+use super::across::played_across;
 use super::clash::{Gap, Overlap, gap, overlap};
 use super::figure::{Figure, figure, low_end};
 use super::footing::{Footing, footing};
@@ -38,8 +39,10 @@ pub struct Stood {
     pub height_m: f64,
     /// Who plays it, or what it bears, in this programme.
     pub played_by: BTreeSet<PlayerId>,
-    /// The room of a second player across, where two play it.
+    /// The room of a second player across, where two play it at once.
     pub across: Option<Standing>,
+    /// Who of those that play it does so from the playing side; the others stand across and nowhere else.
+    pub near: BTreeSet<PlayerId>,
     /// What it lies or hangs on, as its place in the plan; its player stands there.
     pub on: Option<usize>,
 }
@@ -126,16 +129,19 @@ impl Plan {
             let thing = library.instruments.get(id)?;
             Some(Stood::new(id, thing, placement, venue.map(|venue| &**venue)))
         };
-        let mut things: Vec<Stood> = programme.setup.placements.iter().filter_map(stand).collect();
-        for given in programme.share_out.values() {
-            let Some(player) = &given.player else { continue };
+        let mut things: Vec<Stood> = programme.setup.base().iter().filter_map(stand).collect();
+        let across = played_across(library, programme);
+        for (call, given) in programme.lines() {
             for thing in things.iter_mut().filter(|thing| given.instruments.contains(&thing.instrument)) {
+                let far = across.get(call).is_some_and(|ids| ids.contains(&thing.instrument));
+                if far {
+                    thing.across = Some(standing(thing.shape, &thing.placement, Side::Far));
+                }
+                let Some(player) = &given.player else { continue };
                 thing.played_by.insert(player.clone());
-            }
-        }
-        for thing in things.iter_mut().filter(|thing| thing.played_by.len() > 1) {
-            if library.instruments.get(&thing.instrument).is_some_and(|own| own.is_for_two()) {
-                thing.across = Some(standing(thing.shape, &thing.placement, Side::Far));
+                if !far {
+                    thing.near.insert(player.clone());
+                }
             }
         }
         let mut plan = Self { things };
@@ -265,6 +271,22 @@ fn depth_left(standing: &Standing, taken: &[Point]) -> f64 {
 }
 
 impl Stood {
+    /// Where a player stands who plays it: at the playing side, or across when they play it from there alone.
+    pub fn standing_of(&self, player: &PlayerId) -> Standing {
+        match self.across {
+            Some(across) if self.played_by.contains(player) && !self.near.contains(player) => across,
+            _ => self.standing,
+        }
+    }
+
+    /// Where one stands on a side of it; the playing side where nobody stands across.
+    pub fn standing_at(&self, side: Side) -> Standing {
+        match side {
+            Side::Playing => self.standing,
+            Side::Far => self.across.unwrap_or(self.standing),
+        }
+    }
+
     /// An instrument where it stands.
     pub fn new(
         id: &InstrumentId,
@@ -286,6 +308,7 @@ impl Stood {
             height_m: thing.footprint.height_m,
             played_by: BTreeSet::new(),
             across: None,
+            near: BTreeSet::new(),
             on: None,
             figure,
         }

@@ -21,15 +21,23 @@ const MOST_TRIES: usize = 400_000;
 /// Places for what the programme uses and that does not stand yet; what stands stays. A thing for which there is no place
 /// is left out.
 pub fn propose(library: &Library, programme: &Programme, venue: &Venue) -> BTreeMap<InstrumentId, Placement> {
+    let used = programme.lines().flat_map(|(_, given)| &given.instruments).collect();
+    propose_these(library, programme, venue, &used)
+}
+
+/// The same for these instruments alone, whether the programme uses them or not.
+pub fn propose_these(
+    library: &Library,
+    programme: &Programme,
+    venue: &Venue,
+    these: &BTreeSet<&InstrumentId>,
+) -> BTreeMap<InstrumentId, Placement> {
     let mut setup = programme.clone();
     let owners = owners(programme);
-    let mut wanted: Vec<&Instrument> = programme
-        .share_out
-        .values()
-        .flat_map(|given| &given.instruments)
-        .collect::<BTreeSet<_>>()
-        .into_iter()
-        .filter(|id| !programme.setup.placements.contains_key(*id))
+    let mut wanted: Vec<&Instrument> = these
+        .iter()
+        .copied()
+        .filter(|id| !programme.setup.base().contains_key(*id))
         .filter_map(|id| library.instruments.get(id).map(|thing| &**thing))
         .collect();
     let area = |thing: &Instrument| {
@@ -59,7 +67,7 @@ pub fn propose(library: &Library, programme: &Programme, venue: &Venue) -> BTree
             let placement = Placement { at, turn_deg: facing(venue, at), number, locked: false };
             let stood = Stood::new(&thing.id, thing, &placement, Some(venue));
             if fits(&stood, &plan, venue, library.house.habits.way_m) {
-                setup.setup.placements.insert(thing.id.clone(), placement);
+                setup.setup.stand(thing.id.clone(), placement);
                 found.insert(thing.id.clone(), placement);
                 break;
             }
@@ -71,7 +79,7 @@ pub fn propose(library: &Library, programme: &Programme, venue: &Venue) -> BTree
 /// The player who uses each instrument most.
 fn owners(programme: &Programme) -> BTreeMap<InstrumentId, PlayerId> {
     let mut counts: BTreeMap<(InstrumentId, PlayerId), usize> = BTreeMap::new();
-    for given in programme.share_out.values() {
+    for (_, given) in programme.lines() {
         let Some(player) = &given.player else { continue };
         for id in &given.instruments {
             *counts.entry((id.clone(), player.clone())).or_default() += 1;
@@ -93,7 +101,7 @@ fn homes(library: &Library, programme: &Programme, venue: &Venue) -> BTreeMap<Pl
         .roster()
         .iter()
         .map(|player| player.id.clone())
-        .filter(|id| programme.share_out.values().any(|given| given.player.as_ref() == Some(id)))
+        .filter(|id| programme.has_lines_for(id))
         .collect();
     let (left, right) = venue
         .floor
@@ -223,7 +231,7 @@ mod tests {
         let found = propose(&library, own, venue);
         assert_eq!(found.len(), 2, "{found:?}");
         let mut set = own.clone();
-        set.setup.placements = found.clone();
+        set.setup.base = found.clone();
         let checks = Plan::of(&library, &set).checks(Some(venue), library.house.habits.way_m);
         assert!(checks.overlaps.is_empty() && checks.troubles.is_empty() && checks.blocked.is_empty());
         assert!(checks.narrow.is_empty(), "{:?}", checks.narrow);

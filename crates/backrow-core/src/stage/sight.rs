@@ -37,8 +37,8 @@ impl Plan {
         let mut found = Vec::new();
         for (thing, stood) in self.played() {
             let eyes = (stood.standing.place, level(venue, stood.standing.place) + EYES_M);
-            let others =
-                self.things.iter().enumerate().filter(|(by, other)| *by != thing && other.on != Some(thing));
+            // What the player stands at may hide the conductor too: a rack of bells is taller than most players.
+            let others = self.things.iter().enumerate().filter(|(_, other)| other.on != Some(thing));
             let hides = |(_, other): &(usize, &Stood)| hides(venue, eyes, conductor, other);
             found.extend(others.into_iter().find(hides).map(|(by, _)| Hidden { thing, by }));
         }
@@ -129,6 +129,17 @@ mod tests {
         };
         let hidden = plan.hidden(&hall((0.0, 8.0)));
         assert_eq!(!hidden.is_empty(), hides, "{hidden:?}");
+    }
+
+    #[rstest]
+    #[case(1.95, true)]
+    #[case(1.1, false)]
+    fn a_thing_can_hide_its_own_player(#[case] height_m: f64, #[case] hides: bool) {
+        let plan = Plan { things: vec![stood("a", (0.0, 2.0), 0.0, height_m, true)] };
+        assert_eq!(
+            plan.hidden(&hall((0.0, 8.0))),
+            if hides { vec![Hidden { thing: 0, by: 0 }] } else { vec![] }
+        );
     }
 
     #[rstest]

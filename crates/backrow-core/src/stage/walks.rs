@@ -3,6 +3,7 @@
 use super::field::{Field, Pair, Still};
 use super::figure::Figure;
 use super::plan::{Plan, Stood};
+use super::standing::Side;
 use crate::collection::{Point, Venue};
 use crate::id::InstrumentId;
 pub use crate::seconds::Walk;
@@ -69,7 +70,7 @@ impl InHand {
         let numbers: Vec<Pair> = self.pairs.iter().map(|(_, pair)| *pair).collect();
         let ways = self.still.ways(&figures, &places, &numbers);
         for (((from, to), _), way) in self.pairs.iter().zip(ways) {
-            walks.by_pair.entry(from.clone()).or_default().insert(to.clone(), way);
+            walks.put((from, Side::Playing), (to, Side::Playing), way);
         }
         walks
     }
@@ -79,7 +80,14 @@ impl InHand {
 /// enter and stay on the floor. Steps between levels count.
 #[derive(Clone, Debug, PartialEq, Default)]
 pub struct Walks {
-    by_pair: BTreeMap<InstrumentId, BTreeMap<InstrumentId, Way>>,
+    by_pair: BTreeMap<InstrumentId, BTreeMap<InstrumentId, Sides>>,
+}
+
+/// The ways from one thing to another, by the sides that one leaves and comes to.
+#[derive(Clone, Debug, PartialEq, Default)]
+struct Sides {
+    near: Way,
+    others: Vec<((Side, Side), Way)>,
 }
 
 impl Walks {
@@ -88,24 +96,50 @@ impl Walks {
         // What lies on something is in nobody's way but by that.
         let standing = plan.things.iter().filter(|thing| thing.on.is_none());
         let figures = standing.map(|thing| &thing.figure);
-        let places: Vec<Point> = plan.things.iter().map(|thing| thing.standing.place).collect();
+        let spots: Vec<(&InstrumentId, Side, Point)> = plan
+            .things
+            .iter()
+            .flat_map(|thing| {
+                let across = thing.across.map(|across| (&thing.instrument, Side::Far, across.place));
+                std::iter::once((&thing.instrument, Side::Playing, thing.standing.place)).chain(across)
+            })
+            .collect();
+        let places: Vec<Point> = spots.iter().map(|(.., place)| *place).collect();
         let field = Field::new(figures, venue);
-        let mut rows = field.ways(&places).into_iter();
-        let mut by_pair = BTreeMap::new();
-        for (from, row) in plan.things.iter().zip(&mut rows) {
-            let ids = plan.things.iter().map(|to| to.instrument.clone());
-            by_pair.insert(from.instrument.clone(), ids.zip(row).collect());
+        let mut walks = Self::default();
+        for ((from, leaves, _), row) in spots.iter().zip(field.ways(&places)) {
+            for ((to, comes, _), way) in spots.iter().zip(row) {
+                walks.put((from, *leaves), (to, *comes), way);
+            }
         }
-        Self { by_pair }
+        walks
+    }
+
+    fn put(&mut self, (from, leaves): (&InstrumentId, Side), (to, comes): (&InstrumentId, Side), way: Way) {
+        let sides = self.by_pair.entry(from.clone()).or_default().entry(to.clone()).or_default();
+        if (leaves, comes) == (Side::Playing, Side::Playing) {
+            sides.near = way;
+        } else {
+            sides.others.push(((leaves, comes), way));
+        }
     }
 
     /// The way between the standing places of two instruments; `None` unless both are on the floor.
     pub fn between(&self, from: &InstrumentId, to: &InstrumentId) -> Option<Walk> {
-        self.way(from, to).map(|way| way.walk)
+        self.way((from, Side::Playing), (to, Side::Playing)).map(|way| way.walk)
     }
 
-    /// The same with its points, to draw it.
-    pub fn way(&self, from: &InstrumentId, to: &InstrumentId) -> Option<&Way> {
-        self.by_pair.get(from)?.get(to)
+    /// The way from a side of one instrument to a side of another, with its points, to draw it. Where nobody stands across,
+    /// the playing side is meant.
+    pub fn way(
+        &self,
+        (from, leaves): (&InstrumentId, Side),
+        (to, comes): (&InstrumentId, Side),
+    ) -> Option<&Way> {
+        let sides = self.by_pair.get(from)?.get(to)?;
+        let known = |sides_of: (Side, Side)| sides.others.iter().find(|(at, _)| *at == sides_of);
+        let near = Side::Playing;
+        let tried = [(leaves, comes), (leaves, near), (near, comes)].into_iter().find_map(known);
+        Some(tried.map_or(&sides.near, |(_, way)| way))
     }
 }

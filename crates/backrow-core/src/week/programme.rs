@@ -1,7 +1,6 @@
 //! A programme: its works in order, who plays what, and where things stand.
 
-use super::Hire;
-use crate::collection::Point;
+use super::{Aside, Hire, Setup};
 use crate::id::{BeaterId, CallId, InstrumentId, PlayerId, ProgrammeId, VenueId, WorkId};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -25,8 +24,10 @@ pub struct Programme {
     pub venue: Option<VenueId>,
     /// In playing order.
     pub works: Vec<WorkId>,
-    /// Who plays what, on what, with what. A call that is missing here is given to nobody.
-    pub share_out: BTreeMap<CallRef, Assignment>,
+    /// Who plays what, on what, with what. A line that is missing here is assigned to nobody.
+    pub(super) share_out: BTreeMap<CallRef, Assignment>,
+    /// What works had that are not played any more.
+    pub(super) aside: BTreeMap<WorkId, Aside>,
     /// What every share-out has to keep, beside pins.
     pub kept: Vec<Kept>,
     /// Where things stand.
@@ -49,6 +50,15 @@ pub enum Kept {
 }
 
 impl Kept {
+    /// The works of its lines.
+    pub fn works(&self) -> impl Iterator<Item = &WorkId> {
+        let (one, other) = match self {
+            Self::Together(a, b) | Self::Apart(a, b) => (a, Some(b)),
+            Self::Only(a, _) => (a, None),
+        };
+        std::iter::once(one).chain(other).map(|call| &call.work)
+    }
+
     /// Whether it speaks of the call.
     pub fn is_about(&self, call: &CallRef) -> bool {
         match self {
@@ -59,17 +69,106 @@ impl Kept {
 }
 
 impl Programme {
+    /// A programme without works.
+    pub fn new(id: ProgrammeId, title: impl Into<String>) -> Self {
+        Self {
+            id,
+            title: title.into(),
+            venue: None,
+            works: Vec::new(),
+            share_out: BTreeMap::new(),
+            aside: BTreeMap::new(),
+            kept: Vec::new(),
+            setup: Setup::default(),
+            hires: Vec::new(),
+            remark: String::new(),
+        }
+    }
+
     /// The programme as if the setup of one work held for all of it.
     #[must_use]
     pub fn for_work(&self, work: &WorkId) -> Self {
-        let borne = self.setup.borne.clone();
-        let setup = Setup { placements: self.setup.of_work(work), changes: BTreeMap::new(), borne };
+        let setup = Setup::new(self.setup.of_work(work), BTreeMap::new(), self.setup.borne.clone());
         Self { setup, ..self.clone() }
     }
 
-    /// What a call was given; an empty assignment when nothing was.
+    /// Its works in playing order, each once, with its number in the programme from 1.
+    pub fn works_in_order(&self) -> impl Iterator<Item = (usize, &WorkId)> {
+        let mut seen = BTreeSet::new();
+        self.works.iter().enumerate().filter(move |(_, id)| seen.insert(*id)).map(|(at, id)| (at + 1, id))
+    }
+
+    /// Whether a work is played.
+    pub fn plays(&self, work: &WorkId) -> bool {
+        self.works.contains(work)
+    }
+
+    /// Every line of its works that was given something.
+    pub fn lines(&self) -> impl Iterator<Item = (&CallRef, &Assignment)> {
+        self.share_out.iter().filter(|(call, _)| self.plays(&call.work))
+    }
+
+    /// What a line was given; `None` when nothing was, or its work is not played.
+    pub fn given(&self, call: &CallRef) -> Option<&Assignment> {
+        self.share_out.get(call).filter(|_| self.plays(&call.work))
+    }
+
+    /// What a line was given; an empty assignment when nothing was.
     pub fn assignment(&self, call: &CallRef) -> Assignment {
-        self.share_out.get(call).cloned().unwrap_or_default()
+        self.given(call).cloned().unwrap_or_default()
+    }
+
+    /// Gives a line all that the assignment says.
+    pub fn assign(&mut self, call: CallRef, given: Assignment) {
+        if given.is_empty() {
+            self.share_out.remove(&call);
+        } else {
+            self.share_out.insert(call, given);
+        }
+    }
+
+    /// Changes every assignment, those that are put aside too; what comes to nothing is let go.
+    pub(crate) fn change_assignments(&mut self, mut change: impl FnMut(&mut Assignment)) {
+        let aside = self.aside.values_mut().map(|aside| &mut aside.lines);
+        for lines in std::iter::once(&mut self.share_out).chain(aside) {
+            lines.values_mut().for_each(&mut change);
+            lines.retain(|_, given| !given.is_empty());
+        }
+    }
+
+    /// The same programme with these lines alone, for a plan of some of its works.
+    #[must_use]
+    pub fn with_lines(&self, of: impl Fn(&CallRef, &Assignment) -> bool) -> Self {
+        let mut some = self.clone();
+        some.share_out.retain(|call, given| of(call, given));
+        some
+    }
+
+    /// Everybody who has something to play.
+    pub fn players(&self) -> BTreeSet<&PlayerId> {
+        self.lines().filter_map(|(_, given)| given.player.as_ref()).collect()
+    }
+
+    /// Whether a player has something to play.
+    pub fn has_lines_for(&self, player: &PlayerId) -> bool {
+        self.lines().any(|(_, given)| given.player.as_ref() == Some(player))
+    }
+
+    /// Every instrument that stands in any of its setups.
+    pub fn standing_anywhere(&self) -> BTreeSet<&InstrumentId> {
+        self.setup.anywhere()
+    }
+
+    /// Every instrument that it uses or has on its floor.
+    pub fn instruments(&self) -> BTreeSet<&InstrumentId> {
+        let mut all = self.standing_anywhere();
+        all.extend(self.lines().flat_map(|(_, given)| &given.instruments));
+        all
+    }
+
+    /// The number of an instrument on the plan, in whichever setup it stands.
+    pub fn number_of(&self, instrument: &InstrumentId) -> Option<u32> {
+        self.setup.number_of(instrument)
     }
 }
 
@@ -91,87 +190,4 @@ impl Assignment {
     pub fn is_empty(&self) -> bool {
         *self == Self::default()
     }
-}
-
-/// Where each instrument stands for a programme.
-#[derive(Clone, Debug, PartialEq, Default)]
-pub struct Setup {
-    /// By instrument: the base, which holds for every work that says nothing else.
-    pub placements: BTreeMap<InstrumentId, Placement>,
-    /// What differs for a work.
-    pub changes: BTreeMap<WorkId, WorkSetup>,
-    /// What lies on a table or hangs on a stand, and on which; it holds wherever both are on the floor. What bears is not
-    /// borne itself.
-    pub borne: BTreeMap<InstrumentId, InstrumentId>,
-}
-
-/// What differs from the base setup for one work.
-#[derive(Clone, Debug, PartialEq, Default)]
-pub struct WorkSetup {
-    /// Brought for it, or moved.
-    pub placements: BTreeMap<InstrumentId, Placement>,
-    /// Taken away for it.
-    pub away: BTreeSet<InstrumentId>,
-}
-
-impl WorkSetup {
-    /// Whether nothing differs.
-    pub fn is_empty(&self) -> bool {
-        self.placements.is_empty() && self.away.is_empty()
-    }
-}
-
-impl Setup {
-    /// Where everything stands for a work.
-    pub fn of_work(&self, work: &WorkId) -> BTreeMap<InstrumentId, Placement> {
-        let mut placements = self.placements.clone();
-        if let Some(own) = self.changes.get(work) {
-            placements.retain(|id, _| !own.away.contains(id));
-            placements.extend(own.placements.iter().map(|(id, placement)| (id.clone(), *placement)));
-        }
-        placements
-    }
-
-    /// The number that an instrument bears in any setup of the programme.
-    pub fn number_of(&self, instrument: &InstrumentId) -> Option<u32> {
-        let own = self.changes.values().find_map(|own| own.placements.get(instrument));
-        self.placements.get(instrument).or(own).map(|placement| placement.number)
-    }
-
-    /// What lies or hangs on an instrument.
-    pub fn borne_by<'a>(&'a self, bearer: &'a InstrumentId) -> impl Iterator<Item = &'a InstrumentId> {
-        self.borne.iter().filter(move |(_, by)| *by == bearer).map(|(thing, _)| thing)
-    }
-
-    /// Lets go everything that is said of an instrument.
-    pub fn forget(&mut self, instrument: &InstrumentId) {
-        self.placements.remove(instrument);
-        for own in self.changes.values_mut() {
-            own.placements.remove(instrument);
-            own.away.remove(instrument);
-        }
-        self.changes.retain(|_, own| !own.is_empty());
-        self.borne.retain(|thing, by| thing != instrument && by != instrument);
-    }
-
-    /// The smallest number, from 1, that nothing on the floor bears.
-    pub fn next_number(&self) -> u32 {
-        let others = self.changes.values().flat_map(|own| own.placements.values());
-        let taken: BTreeSet<u32> = self.placements.values().chain(others).map(|p| p.number).collect();
-        (1..=u32::MAX).find(|n| !taken.contains(n)).unwrap_or(u32::MAX)
-    }
-}
-
-/// One instrument's place on the floor.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Placement {
-    /// The middle of the footprint.
-    pub at: Point,
-    /// Turned clockwise as seen on the plan (audience at the foot), degrees, 0 up to but not including 360. At 0 the
-    /// player stands upstage of it and its low end is at the right of the plan.
-    pub turn_deg: f64,
-    /// Its number on the plan, from 1.
-    pub number: u32,
-    /// Kept where it is.
-    pub locked: bool,
 }

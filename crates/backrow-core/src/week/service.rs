@@ -2,7 +2,7 @@
 
 use super::Programme;
 use crate::id::{ProgrammeId, ServiceId, VenueId, WeekId};
-use jiff::civil::DateTime;
+use jiff::civil::{Date, DateTime};
 
 /// One rehearsal or concert.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -22,6 +22,11 @@ pub struct Service {
 }
 
 impl Service {
+    /// Where it is: its own venue, or else its programme's.
+    pub fn place<'a>(&'a self, programme: &'a Programme) -> Option<&'a VenueId> {
+        self.venue.as_ref().or(programme.venue.as_ref())
+    }
+
     /// Whether two services share a moment of time.
     pub fn overlaps(&self, other: &Self) -> bool {
         self.start < other.end() && other.start < self.end()
@@ -62,4 +67,10 @@ pub struct Week {
     pub programmes: Vec<Programme>,
     /// In order of time.
     pub services: Vec<Service>,
+}
+
+/// The first and the last day of some services.
+pub fn span_of(services: &[&Service]) -> Option<(Date, Date)> {
+    let days = || services.iter().map(|service| service.start.date());
+    Some((days().min()?, days().max()?))
 }

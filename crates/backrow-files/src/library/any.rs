@@ -356,17 +356,15 @@ fn week() -> BoxedStrategy<Week> {
     )
         .prop_map(
             |(id, title, venue, works, (share_out, kept), (placements, changes, borne), remark, hires)| {
-                Programme {
-                    kept,
-                    id,
-                    title,
-                    venue,
-                    works,
-                    share_out,
-                    setup: Setup { changes, placements, borne },
-                    hires,
-                    remark,
+                let mut programme = Programme::new(id, title);
+                (programme.venue, programme.works, programme.kept) = (venue, works, kept);
+                programme.setup = Setup::new(placements, changes, borne);
+                (programme.hires, programme.remark) = (hires, remark);
+                for (call, given) in share_out {
+                    programme.assign(call, given);
                 }
+                programme.settle();
+                programme
             },
         );
     let kind = select(vec![ServiceKind::Rehearsal, ServiceKind::Concert]);
@@ -385,13 +383,14 @@ fn week() -> BoxedStrategy<Week> {
 }
 
 fn house() -> BoxedStrategy<House> {
-    let habits = [number(), number(), number(), number(), number()].prop_map(
-        |[pace_m_s, settle_s, change_s, default_distance_m, way_m]| Habits {
+    let habits = [number(), number(), number(), number(), number(), number()].prop_map(
+        |[pace_m_s, settle_s, change_s, default_distance_m, way_m, reach_m]| Habits {
             pace_m_s,
             settle_s,
             change_s,
             default_distance_m,
             way_m,
+            reach_m,
         },
     );
     let wishes = any::<[u32; 6]>().prop_map(|[stay, last_time, walk, load, exposure, extra]| Wishes {

@@ -143,7 +143,8 @@ impl Found<'_> {
         for work in &programme.works {
             check!(self, path, "unknown-work", "work", work, works);
         }
-        for (call, given) in &programme.share_out {
+        let programme = &programme.unsettled();
+        for (call, given) in programme.all_lines() {
             self.call(path, call);
             if let Some(player) = &given.player {
                 check!(self, path, "unknown-player", "player", player, players);
@@ -156,9 +157,9 @@ impl Found<'_> {
             }
         }
         let setup = &programme.setup;
-        let own = setup.changes.values().flat_map(|own| own.placements.keys().chain(&own.away));
+        let own = setup.own().values().flat_map(|own| own.placements.keys().chain(&own.away));
         let ties = setup.borne.iter().flat_map(|(thing, by)| [thing, by]);
-        let all: BTreeSet<_> = setup.placements.keys().chain(own).chain(ties).collect();
+        let all: BTreeSet<_> = setup.base().keys().chain(own).chain(ties).collect();
         for instrument in all {
             check!(self, path, "unknown-instrument", "instrument", instrument, instruments);
         }

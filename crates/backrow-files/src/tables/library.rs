@@ -119,7 +119,7 @@ pub fn share_out(library: &Library, programme: &Programme) -> Table {
         let given = programme.assignment(&CallRef { work: work.id.clone(), call: call.id.clone() });
         let movement = work.movement(&call.movement).map_or("", |movement| &movement.number);
         let names: Vec<String> = given.instruments.iter().map(|id| library.instrument_name(id)).collect();
-        let number = given.instruments.iter().find_map(|id| programme.setup.placements.get(id));
+        let number = given.instruments.iter().find_map(|id| programme.number_of(id));
         let beaters: Vec<String> = given
             .beaters
             .iter()
@@ -131,7 +131,7 @@ pub fn share_out(library: &Library, programme: &Programme) -> Table {
             Cell::text(library.call_name(call)),
             Cell::text(call.measures()),
             Cell::text(given.player.as_ref().map(|id| library.player_name(id)).unwrap_or_default()),
-            number.map_or(Cell::Empty, |placement| Cell::Whole(i64::from(placement.number))),
+            number.map_or(Cell::Empty, |number| Cell::Whole(i64::from(number))),
             Cell::text(names.join(", ")),
             Cell::text(beaters.join("; ")),
             Cell::Bool(given.pinned),
@@ -158,7 +158,7 @@ fn each_call<'a>(
     library: &'a Library,
     programme: &'a Programme,
 ) -> impl Iterator<Item = (&'a Work, &'a Call)> {
-    let works = programme.works.iter().filter_map(|id| library.works.get(id));
+    let works = programme.works_in_order().filter_map(|(_, id)| library.works.get(id));
     works.flat_map(|work| {
         let movements = work.movements.iter();
         movements.flat_map(move |movement| work.calls_of(&movement.id).map(move |call| (&**work, call)))
@@ -170,14 +170,14 @@ pub fn load(library: &Library, programme: &Programme, way: Way) -> Table {
     let mut rows = Vec::new();
     for room in Load::of(library, programme, way).rooms {
         for thing in &room.things {
-            let number = programme.setup.placements.get(&thing.instrument);
+            let number = programme.number_of(&thing.instrument);
             let only = thing.only.map(|(bars, _)| super::collection::bars_text(bars)).unwrap_or_default();
             for piece in &thing.pieces {
                 rows.push(vec![
                     Cell::Whole(i64::try_from(rows.len() + 1).unwrap_or(i64::MAX)),
                     Cell::text(&room.name),
                     Cell::text(library.instrument_name(&thing.instrument)),
-                    number.map_or(Cell::Empty, |placement| Cell::Whole(i64::from(placement.number))),
+                    number.map_or(Cell::Empty, |number| Cell::Whole(i64::from(number))),
                     Cell::text(&only),
                     Cell::text(&piece.what),
                     Cell::Whole(i64::from(piece.count.max(1))),

@@ -8,7 +8,7 @@ use crate::settings::ThemeChoice;
 use crate::view::{Over, Place, Selected, View};
 use backrow_core::edit::Edit;
 use backrow_core::id::{MovementId, ProgrammeId, WeekId, WorkId};
-use backrow_core::week::{Programme, Setup, Week};
+use backrow_core::week::{Programme, Week};
 
 impl App {
     /// Carries out everything that was asked for in this pass.
@@ -136,17 +136,7 @@ impl App {
             edits.push(Edit::PutWeek(week));
             id
         });
-        let programme = Programme {
-            id: id.clone(),
-            title: "New programme".to_owned(),
-            venue: None,
-            works: Vec::new(),
-            share_out: std::collections::BTreeMap::new(),
-            kept: Vec::new(),
-            setup: Setup::default(),
-            hires: Vec::new(),
-            remark: String::new(),
-        };
+        let programme = Programme::new(id.clone(), "New programme");
         edits.push(Edit::PutProgramme { week, programme });
         self.edit(ctx, &Edit::Together { words: "Add a programme".to_owned(), edits });
         if self.history.now().programme(&id).is_some() {

@@ -19,7 +19,8 @@ impl App {
         let mut intents = std::mem::take(&mut self.intents);
         self.view.over = self.shell.over();
         intents.extend(self.keys(&ctx));
-        self.derived.refresh(self.history.now(), self.history.revision(), self.view.programme.as_ref());
+        let (library, revision) = (self.history.now(), self.history.revision());
+        self.derived.refresh(&ctx, library, revision, self.view.programme.as_ref());
         let tokens = Tokens::of(&ctx);
         let library = self.history.now().clone();
         let read_only = self.read_only().map(str::to_owned);

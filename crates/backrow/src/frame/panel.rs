@@ -56,7 +56,10 @@ fn findings(ui: &mut Ui, scene: &mut Scene<'_>) {
     let found = scene.derived.findings();
     marks::heading(ui, "Findings", &found.len().to_string(), &tokens);
     rule(ui, scene);
-    if found.is_empty() {
+    if scene.derived.is_working() {
+        let words = "The floor has changed: seconds and findings are being worked out.";
+        ui.label(RichText::new(words).font(sans(size::NOTE)).color(tokens.ink2));
+    } else if found.is_empty() {
         ui.label(
             RichText::new("Nothing to mend in this programme.").font(sans(size::NOTE)).color(tokens.ink2),
         );

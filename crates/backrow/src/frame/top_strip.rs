@@ -118,7 +118,8 @@ fn retitle(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View) {
         if field.lost_focus() {
             let title = view.title.take().unwrap_or_default().trim().to_owned();
             if !title.is_empty() && title != programme.title {
-                let programme = backrow_core::week::Programme { title, ..programme };
+                let mut programme = programme;
+                programme.title = title;
                 scene.edit(backrow_core::edit::Edit::PutProgramme { week, programme });
             }
         } else if !field.has_focus() {

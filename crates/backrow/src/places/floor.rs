@@ -218,7 +218,7 @@ fn hall(
     let (plan, checks) = memo.get(key, || {
         let mut shown = programme.clone();
         for (id, placement) in &preview {
-            shown.setup.placements.insert(id.clone(), *placement);
+            shown.setup.stand(id.clone(), *placement);
         }
         let plan = Plan::of(library, &shown);
         let checks = plan.checks(Some(venue), library.house.habits.way_m);
@@ -235,9 +235,12 @@ fn hall(
     let moving;
     let shown: &[ways::Going] = if !view.own.shown.ways {
         &[]
+    } else if preview.is_empty() && scene.derived.is_working() {
+        // The last ways stand until the new ones are there.
+        goings.held().map_or(&[], Vec::as_slice)
     } else if preview.is_empty() {
         view.own.held = None;
-        goings.get(key, || ways::of(library, programme, venue, view.work.as_ref()))
+        goings.get(key, || ways::of(scene.derived.evening(), library, programme, venue, view.work.as_ref()))
     } else {
         let ids = preview.iter().map(|(id, _)| id.clone()).collect();
         moving = ways::Held::goings(&mut view.own.held, (key, ids), (library, programme, venue), plan);
@@ -362,10 +365,9 @@ fn choose_venue(
     let mut edits = Vec::new();
     if let Some(id) = chosen {
         let words = format!("Play {} there", programme.title);
-        edits.push(Edit::PutProgramme {
-            week,
-            programme: backrow_core::week::Programme { venue: Some(id), ..programme.clone() },
-        });
+        let mut programme = programme.clone();
+        programme.venue = Some(id);
+        edits.push(Edit::PutProgramme { week, programme });
         scene.edit(Edit::Together { words, edits });
     }
 }

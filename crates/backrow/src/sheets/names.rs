@@ -6,8 +6,7 @@ use backrow_core::week::Programme;
 
 /// The numbers on the plan of some instruments: "4", "11–13", "2, 5"; "–" when none stands on it.
 pub(super) fn numbers(programme: &Programme, instruments: &[InstrumentId]) -> String {
-    let mut all: Vec<u32> =
-        instruments.iter().filter_map(|id| programme.setup.placements.get(id)).map(|p| p.number).collect();
+    let mut all: Vec<u32> = instruments.iter().filter_map(|id| programme.number_of(id)).collect();
     all.sort_unstable();
     all.dedup();
     let mut runs: Vec<(u32, u32)> = Vec::new();

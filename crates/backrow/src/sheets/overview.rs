@@ -25,7 +25,7 @@ pub fn overview(evening: &Evening, today: Option<Date>) -> ListSheet {
         rows: found
             .iter()
             .filter(|finding| finding.degree != Degree::Note)
-            .map(|finding| Row { care: true, ..Row::of([finding.what.clone(), finding.detail.clone()]) })
+            .map(|finding| Row { care: true, ..Row::of([finding.what.clone(), finding.detail()]) })
             .collect(),
         empty: "Nothing to mend in this programme.".to_owned(),
     });
@@ -60,24 +60,30 @@ pub(super) fn services(library: &Library, programme: &Programme) -> Section {
     let own = programme.venue.as_ref();
     let rows = library.services_of(&programme.id).into_iter().map(|service| {
         let venue = service.venue.as_ref().or(own).and_then(|id| library.venues.get(id));
-        let plays = |id: &backrow_core::id::PlayerId| {
-            programme.share_out.values().any(|given| given.player.as_ref() == Some(id))
-        };
         let out: Vec<String> = library
             .roster()
             .into_iter()
-            .filter(|player| plays(&player.id) && player.absences.contains(&service.id))
+            .filter(|player| programme.has_lines_for(&player.id) && player.absences.contains(&service.id))
             .map(|player| player.name.clone())
             .collect();
+        let wanted = findings::wanted_elsewhere(library, service);
+        let mut presence = Vec::new();
+        if !out.is_empty() {
+            presence.push(format!("out: {}", out.join(", ")));
+        }
+        presence.extend(wanted.iter().map(|one| {
+            let name = library.player_name(&one.player);
+            format!("{name} is wanted in {} too, {}", one.programme.title, one.collision.words())
+        }));
         let end = service.end();
         Row {
-            care: !out.is_empty(),
+            care: !presence.is_empty(),
             ..Row::of([
                 service.start.strftime("%a %-d %b").to_string(),
                 format!("{}–{}", service.start.strftime("%H:%M"), end.strftime("%H:%M")),
                 service.kind.word().to_owned(),
                 venue.map_or_else(String::new, |venue| venue.name.clone()),
-                if out.is_empty() { "all in".to_owned() } else { format!("out: {}", out.join(", ")) },
+                if presence.is_empty() { "all in".to_owned() } else { presence.join("; ") },
             ])
         }
     });

@@ -3,13 +3,13 @@
 use super::{head, summary};
 use crate::words::span_words;
 use backrow_core::evening::Evening;
-use backrow_core::findings::{self, Degree, span_of};
+use backrow_core::findings;
 use backrow_core::hiring::proposals;
 use backrow_core::id::ProgrammeId;
 use backrow_core::library::Library;
 use backrow_core::rota::programme::Asked;
 use backrow_core::rota::{Answer, Effort, Rota};
-use backrow_core::week::{HireState, Programme};
+use backrow_core::week::{HireState, Programme, span_of};
 use backrow_print::list::{Column, Fact, ListSheet, Row, Section};
 use jiff::civil::{Date, DateTime};
 
@@ -87,10 +87,7 @@ fn row(library: &Library, week: &str, programme: &Programme) -> SeasonRow {
     let (fewest, how) = fewest(&evening);
     let players = summary::players(library, programme);
     let extras = players.iter().filter(|player| summary::is_extra(player)).map(|player| player.name.clone());
-    let collisions = findings::check(&evening)
-        .into_iter()
-        .filter(|finding| findings::ACROSS.contains(&finding.code) && finding.degree != Degree::Note)
-        .map(|finding| finding.what);
+    let collisions = findings::across(&evening).into_iter().map(|finding| finding.what);
     let wanted = proposals(library, programme).len();
     let asked = programme.hires.iter().filter(|hire| hire.state == HireState::Wanted).count();
     SeasonRow {

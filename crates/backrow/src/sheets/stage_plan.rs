@@ -131,8 +131,7 @@ fn natural_place(key: KeyNumber) -> f64 {
     f64::from(key.octave()) * 7.0 + within
 }
 
-/// Who stands where: at what bears the things that they play; where two play one thing, the first at its playing side and the
-/// others across.
+/// Who stands where: at what bears the things that they play, on the side that the core says.
 fn people(library: &Library, programme: &Programme, plan: &Plan, stood: &[&Stood]) -> Vec<Standing> {
     let bearer = |id: &InstrumentId| {
         let on = plan.thing(id).and_then(|thing| thing.on).and_then(|on| plan.things.get(on));
@@ -141,10 +140,11 @@ fn people(library: &Library, programme: &Programme, plan: &Plan, stood: &[&Stood
     let first = first_instruments(library, programme);
     let mut people = Vec::new();
     for thing in stood.iter().filter(|thing| thing.on.is_none()) {
-        for (nth, player) in thing.played_by.iter().filter_map(|id| library.players.get(id)).enumerate() {
-            let across = thing.across.filter(|_| nth > 0);
-            let at = across.map_or(thing.standing.place, |standing| standing.place);
-            let shift = 0.35 * (nth - usize::from(across.is_some())) as f64;
+        let mut beside: Vec<Point> = Vec::new();
+        for player in thing.played_by.iter().filter_map(|id| library.players.get(id)) {
+            let at = thing.standing_of(&player.id).place;
+            let shift = 0.35 * beside.iter().filter(|other| **other == at).count() as f64;
+            beside.push(at);
             people.push(Standing {
                 initials: player.initials.clone(),
                 at: [at.x + shift, at.y],
@@ -158,9 +158,9 @@ fn people(library: &Library, programme: &Programme, plan: &Plan, stood: &[&Stood
 /// Where each player begins the programme.
 fn first_instruments(library: &Library, programme: &Programme) -> BTreeMap<PlayerId, InstrumentId> {
     let mut first: BTreeMap<PlayerId, (usize, usize, f64, InstrumentId)> = BTreeMap::new();
-    for (call, given) in &programme.share_out {
+    for (call, given) in programme.lines() {
         let (Some(player), Some((work, asked))) = (&given.player, library.call(call)) else { continue };
-        let instrument = given.instruments.iter().find(|id| programme.setup.placements.contains_key(*id));
+        let instrument = given.instruments.iter().find(|id| programme.number_of(id).is_some());
         let (Some(instrument), Some(passage)) = (instrument, asked.passages.first()) else { continue };
         let nth = programme.works.iter().position(|id| *id == call.work).unwrap_or(usize::MAX);
         let movement = work.movements.iter().position(|m| m.id == asked.movement).unwrap_or(usize::MAX);
@@ -209,7 +209,7 @@ fn lines(library: &Library, programme: &Programme, player: &PlayerId) -> Vec<Pla
             }
             let open = if given.instruments.is_empty() { library.call_name(call) } else { String::new() };
             let mut instruments = given.instruments;
-            instruments.sort_by_key(|id| programme.setup.placements.get(id).map(|p| p.number));
+            instruments.sort_by_key(|id| programme.number_of(id));
             let key = (instruments, open, given.beaters);
             if !works.contains_key(&key) {
                 order.push(key.clone());

@@ -44,9 +44,7 @@ pub(super) fn is_extra(player: &Player) -> bool {
 
 /// Who has something to play, in roster order.
 pub(super) fn players<'a>(library: &'a Library, programme: &Programme) -> Vec<&'a Player> {
-    let plays = |player: &&Player| {
-        programme.share_out.values().any(|given| given.player.as_ref() == Some(&player.id))
-    };
+    let plays = |player: &&Player| programme.has_lines_for(&player.id);
     library.roster().into_iter().filter(plays).collect()
 }
 
@@ -90,7 +88,7 @@ fn works(library: &Library, programme: &Programme) -> Section {
 
 fn roster(library: &Library, programme: &Programme, players: &[&Player]) -> Section {
     let mut works: BTreeMap<_, BTreeSet<usize>> = BTreeMap::new();
-    for (at, given) in &programme.share_out {
+    for (at, given) in programme.lines() {
         let nth = programme.works.iter().position(|id| *id == at.work);
         if let (Some(player), Some(nth)) = (&given.player, nth) {
             works.entry(player.clone()).or_default().insert(nth + 1);

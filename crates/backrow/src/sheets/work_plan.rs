@@ -13,9 +13,8 @@ pub fn work_plan(library: &Library, programme: &Programme, work: &WorkId, today:
     let title = |id: &WorkId| library.works.get(id).map_or_else(|| id.to_string(), |w| w.title.clone());
     let nth = programme.works.iter().position(|id| id == work).map_or(0, |at| at + 1);
     let after = changeovers(library, programme).into_iter().find(|change| change.from == *work);
-    let mut own = programme.for_work(work);
     // Who plays what in this work alone.
-    own.share_out.retain(|call, _| call.work == *work);
+    let own = programme.for_work(work).with_lines(|call, _| call.work == *work);
     PlanSheet {
         head: head(library, programme, today),
         work: title(work),

@@ -43,16 +43,18 @@ impl Check {
                 .iter()
                 .map(|(programme, one)| json!({
                     "programme": programme,
-                    "code": one.code,
+                    "code": one.rule.code(),
                     "degree": one.degree.word(),
                     "what": one.what,
-                    "detail": one.detail,
+                    "detail": one.detail(),
+                    "why": one.why,
+                    "remedy": one.remedy,
                 }))
                 .collect::<Vec<_>>(),
         });
         let mut lines = lines(&library, problems.len());
         for (programme, one) in findings(&library) {
-            lines.push(format!("{programme}: {}: {}. {}", one.degree.word(), one.what, one.detail));
+            lines.push(format!("{programme}: {}: {}. {}", one.degree.word(), one.what, one.detail()));
         }
         Ok(Answer::new(lines, value, problems))
     }

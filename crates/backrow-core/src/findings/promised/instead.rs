@@ -1,6 +1,6 @@
 //! What could stand in for an instrument that two programmes need.
 
-use super::{Case, used};
+use super::Case;
 use crate::collection::Owner;
 use crate::compass::{Fit, PitchSet, fit};
 use crate::id::InstrumentId;
@@ -13,7 +13,8 @@ const MOST: usize = 2;
 /// For each instrument another of its kind that also reaches what is asked of it and that neither programme has: ours first,
 /// then a player's own; else hire.
 pub(super) fn words(case: &Case<'_>, other: &Programme, twice: &BTreeSet<InstrumentId>) -> String {
-    let taken: BTreeSet<InstrumentId> = used(case.programme).union(&used(other)).cloned().collect();
+    let taken: BTreeSet<&InstrumentId> =
+        case.programme.instruments().union(&other.instruments()).copied().collect();
     let mut by_answer: BTreeMap<String, Vec<String>> = BTreeMap::new();
     for id in twice {
         by_answer.entry(answer(case, id, &taken)).or_default().push(case.library.instrument_name(id));
@@ -25,7 +26,7 @@ pub(super) fn words(case: &Case<'_>, other: &Programme, twice: &BTreeSet<Instrum
     by_answer.iter().map(sentence).collect::<Vec<_>>().join(" ")
 }
 
-fn answer(case: &Case<'_>, id: &InstrumentId, taken: &BTreeSet<InstrumentId>) -> String {
+fn answer(case: &Case<'_>, id: &InstrumentId, taken: &BTreeSet<&InstrumentId>) -> String {
     let library = case.library;
     let Some(thing) = library.instruments.get(id) else { return "hire".to_owned() };
     let asks = case
@@ -37,7 +38,7 @@ fn answer(case: &Case<'_>, id: &InstrumentId, taken: &BTreeSet<InstrumentId>) ->
     let mut free: Vec<_> = library
         .instruments
         .values()
-        .filter(|other| other.kind == thing.kind && !taken.contains(&other.id))
+        .filter(|other| other.kind == thing.kind && !taken.contains(&&other.id))
         .filter(|other| asks.is_empty() || fit(other.compass(), asks).fit == Fit::Whole)
         .collect();
     free.sort_by_key(|other| (other.owner != Owner::House, other.name.clone()));

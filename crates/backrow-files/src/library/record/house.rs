@@ -80,6 +80,7 @@ struct HabitsRecord {
     change_s: f64,
     default_distance_m: f64,
     way_m: f64,
+    reach_m: f64,
 }
 
 impl Default for HabitsRecord {
@@ -90,8 +91,8 @@ impl Default for HabitsRecord {
 
 impl From<Habits> for HabitsRecord {
     fn from(habits: Habits) -> Self {
-        let Habits { pace_m_s, settle_s, change_s, default_distance_m, way_m } = habits;
-        Self { pace_m_s, settle_s, change_s, default_distance_m, way_m }
+        let Habits { pace_m_s, settle_s, change_s, default_distance_m, way_m, reach_m } = habits;
+        Self { pace_m_s, settle_s, change_s, default_distance_m, way_m, reach_m }
     }
 }
 
@@ -112,12 +113,12 @@ impl Record for HouseRecord {
 
     fn value(self) -> House {
         let WishesRecord { stay, last_time, walk, load, exposure, extra } = self.wishes;
-        let HabitsRecord { pace_m_s, settle_s, change_s, default_distance_m, way_m } = self.habits;
+        let HabitsRecord { pace_m_s, settle_s, change_s, default_distance_m, way_m, reach_m } = self.habits;
         House {
             name: self.name,
             a: self.a_hz.0,
             celsius: self.celsius,
-            habits: Habits { pace_m_s, settle_s, change_s, default_distance_m, way_m },
+            habits: Habits { pace_m_s, settle_s, change_s, default_distance_m, way_m, reach_m },
             wishes: Wishes { stay, last_time, walk, load, exposure, extra },
         }
     }

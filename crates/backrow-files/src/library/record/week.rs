@@ -233,9 +233,11 @@ impl AssignmentRecord {
 }
 
 impl ProgrammeRecord {
+    /// What works had that are not played any more stands in the file where it stood.
     fn of(programme: &Programme) -> Self {
+        let programme = &programme.unsettled();
         let mut share_out: BTreeMap<Text<WorkId>, GivenRecord> = BTreeMap::new();
-        for (call, given) in &programme.share_out {
+        for (call, given) in programme.all_lines() {
             let of_work = share_out.entry(Text(call.work.clone())).or_default();
             of_work.0.insert(Text(call.call.clone()), AssignmentRecord::of(given));
         }
@@ -255,7 +257,7 @@ impl ProgrammeRecord {
             remark: programme.remark.clone(),
             share_out: Once(share_out),
             kept: programme.kept.iter().map(KeptRecord::of).collect(),
-            setup: Once(programme.setup.placements.iter().map(placement).collect()),
+            setup: Once(programme.setup.base().iter().map(placement).collect()),
             borne: Once(
                 programme
                     .setup
@@ -265,24 +267,13 @@ impl ProgrammeRecord {
                     .collect(),
             ),
             changes: Once(
-                programme
-                    .setup
-                    .changes
-                    .iter()
-                    .map(|(work, own)| (Text(work.clone()), changed(own)))
-                    .collect(),
+                programme.setup.own().iter().map(|(work, own)| (Text(work.clone()), changed(own))).collect(),
             ),
             hires: programme.hires.iter().map(HireRecord::of).collect(),
         }
     }
 
     fn value(self) -> Programme {
-        let mut share_out = BTreeMap::new();
-        for (work, calls) in self.share_out.0 {
-            for (call, given) in calls.0 {
-                share_out.insert(CallRef { work: work.0.clone(), call: call.0 }, given.value());
-            }
-        }
         let placement = |(instrument, placed): (Text<InstrumentId>, PlacementRecord)| {
             let PlacementRecord { number, at, turn_deg, locked } = placed;
             (instrument.0, Placement { at: point(at), turn_deg, number, locked })
@@ -291,21 +282,24 @@ impl ProgrammeRecord {
             placements: own.setup.0.into_iter().map(placement).collect(),
             away: own.away.into_iter().map(|id| id.0).collect(),
         };
-        Programme {
-            id: self.id.0,
-            title: self.title,
-            venue: self.venue.map(|venue| venue.0),
-            works: plain(self.works),
-            share_out,
-            kept: self.kept.into_iter().map(KeptRecord::value).collect(),
-            setup: Setup {
-                placements: self.setup.0.into_iter().map(placement).collect(),
-                changes: self.changes.0.into_iter().map(|(work, own)| (work.0, changed(own))).collect(),
-                borne: self.borne.0.into_iter().map(|(thing, by)| (thing.0, by.0)).collect(),
-            },
-            hires: self.hires.into_iter().map(HireRecord::value).collect(),
-            remark: self.remark,
+        let mut programme = Programme::new(self.id.0, self.title);
+        programme.venue = self.venue.map(|venue| venue.0);
+        programme.works = plain(self.works);
+        programme.kept = self.kept.into_iter().map(KeptRecord::value).collect();
+        programme.setup = Setup::new(
+            self.setup.0.into_iter().map(placement).collect(),
+            self.changes.0.into_iter().map(|(work, own)| (work.0, changed(own))).collect(),
+            self.borne.0.into_iter().map(|(thing, by)| (thing.0, by.0)).collect(),
+        );
+        programme.hires = self.hires.into_iter().map(HireRecord::value).collect();
+        programme.remark = self.remark;
+        for (work, calls) in self.share_out.0 {
+            for (call, given) in calls.0 {
+                programme.assign(CallRef { work: work.0.clone(), call: call.0 }, given.value());
+            }
         }
+        programme.settle();
+        programme
     }
 }
 

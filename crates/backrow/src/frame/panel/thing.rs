@@ -129,7 +129,7 @@ pub fn player(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, id: &PlayerId
         fact(ui, scene, "Owns", own.join(", "));
     }
     if let Some(programme) = view.programme_in(library) {
-        for (call, given) in &programme.share_out {
+        for (call, given) in programme.lines() {
             if given.player.as_ref() == Some(&player.id)
                 && let Some((work, c)) = library.call(call)
             {

@@ -31,7 +31,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, state: &mut Option<Draft>) 
         ui.add(egui::TextEdit::singleline(&mut house.name).desired_width(280.0)).labelled_by(label.id);
         ui.end_row();
         let h = &mut house.habits;
-        let rows: [(&str, &mut f64, std::ops::RangeInclusive<f64>, &str); 7] = [
+        let rows: [(&str, &mut f64, std::ops::RangeInclusive<f64>, &str); 8] = [
             ("A, Hz", &mut draft.a, 380.0..=500.0, ""),
             ("On stage, °C", &mut house.celsius, -10.0..=45.0, ""),
             ("Walking pace, m/s", &mut h.pace_m_s, 0.1..=5.0, "common practice, no published figure"),
@@ -44,6 +44,12 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, state: &mut Option<Draft>) 
                 "stands in, and says so",
             ),
             ("Least width of a way, m", &mut h.way_m, 0.3..=3.0, "local rules may ask for more"),
+            (
+                "Reach with a stick, m",
+                &mut h.reach_m,
+                0.3..=2.0,
+                "from the middle of the body; our own figure, no source",
+            ),
         ];
         for (word, value, range, note) in rows {
             let label = ui.label(word);

@@ -94,7 +94,7 @@ fn under(
     may: impl Fn(&InstrumentId) -> bool,
 ) -> Option<InstrumentId> {
     let setup = &programme.setup;
-    let others = setup.placements.iter().filter(|(id, _)| *id != thing && !setup.borne.contains_key(*id));
+    let others = setup.base().iter().filter(|(id, _)| *id != thing && !setup.borne.contains_key(*id));
     let others = others.filter(|(id, _)| may(id)).filter_map(|(id, at)| {
         let shape = library.instruments.get(id)?.footprint.shape;
         Some((id, figure(shape, at)))
@@ -108,7 +108,7 @@ fn under(
 pub(super) fn toggle(scene: &mut Scene<'_>, view: &Here<'_>) {
     let Some(programme) = view.own.shown() else { return };
     let Some(Selected::Instrument(thing)) = &view.selected else { return };
-    let Some(to) = programme.setup.placements.get(thing) else { return };
+    let Some(to) = programme.setup.base().get(thing) else { return };
     let lies = programme.setup.borne.contains_key(thing);
     let by = if lies { None } else { under(scene.library, &programme, thing, to, |_| true) };
     if !lies && by.is_none() {

@@ -141,7 +141,8 @@ fn fewer(scene: &mut Scene<'_>, programme: &Programme, venue: &Venue) {
     let count = |programme: &Programme| {
         changeovers(scene.library, programme).iter().map(|change| change.steps.len()).sum::<usize>()
     };
-    let next = Programme { setup: settled(scene.library, programme, venue), ..programme.clone() };
+    let mut next = programme.clone();
+    next.setup = settled(scene.library, programme, venue);
     let (was, is) = (count(programme), count(&next));
     if is >= was {
         let words = "No fewer: everything that differs would clash if it stood for all works.";

@@ -49,11 +49,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, plan: 
         .changed();
     let own = view.own.for_work.then(|| view.work.clone()).flatten();
     if let (Some(work), Some(programme)) = (own, view.programme_in(scene.library))
-        && programme
-            .setup
-            .changes
-            .get(&work)
-            .is_some_and(|own| own.placements.contains_key(&stood.instrument))
+        && programme.setup.own().get(&work).is_some_and(|own| own.placements.contains_key(&stood.instrument))
         && line.small_button("As always").on_hover_text("Stands for this work as in the others").clicked()
     {
         let (programme, instrument) = (programme.id.clone(), stood.instrument.clone());
@@ -63,7 +59,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, plan: 
         view.own.preview = vec![(stood.instrument.clone(), next)];
     }
     let Some(programme) = view.own.shown().filter(|_| done) else { return };
-    if programme.setup.placements.get(&stood.instrument) != Some(&next) {
+    if programme.setup.base().get(&stood.instrument) != Some(&next) {
         let edit = stand(scene.library, &programme, &stood.instrument, next);
         scene.edit(edit);
     }
@@ -77,7 +73,7 @@ fn stand(library: &Library, programme: &Programme, instrument: &InstrumentId, pl
         instrument: id.clone(),
         placement,
     };
-    let placements = &programme.setup.placements;
+    let placements = programme.setup.base();
     let before = placements.get(instrument).map(|old| old.number);
     let other = placements.iter().find(|(id, at)| *id != instrument && at.number == placement.number);
     match (other, before) {

@@ -47,9 +47,8 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, progra
 }
 
 fn ids(scene: &Scene<'_>, programme: &Programme, search: &str) -> Vec<InstrumentId> {
-    let placed = &programme.setup.placements;
-    let used: BTreeSet<&InstrumentId> =
-        programme.share_out.values().flat_map(|given| &given.instruments).collect();
+    let placed = programme.setup.base();
+    let used: BTreeSet<&InstrumentId> = programme.lines().flat_map(|(_, given)| &given.instruments).collect();
     let wanted = slug_of(search);
     let mut ids: Vec<InstrumentId> = if search.trim().is_empty() {
         used.into_iter()

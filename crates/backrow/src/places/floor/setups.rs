@@ -33,11 +33,11 @@ pub(super) fn menu(
         ui.label("As in");
         let mut any = false;
         for (week, other) in library.programmes() {
-            if other.id == programme.id || other.setup.placements.is_empty() {
+            if other.id == programme.id || other.setup.base().is_empty() {
                 continue;
             }
             any = true;
-            let count = other.setup.placements.len();
+            let count = other.setup.base().len();
             let hall = other.venue.as_ref().and_then(|id| library.venues.get(id)).map_or("", |v| &v.name);
             let words = format!("{}, {}, {hall}: {count} things", other.title, week.title);
             if ui
@@ -56,7 +56,7 @@ pub(super) fn menu(
         if ui.button("Take everything off the floor").clicked() {
             let off = programme
                 .setup
-                .placements
+                .base()
                 .keys()
                 .map(|id| Edit::TakeOff { programme: programme.id.clone(), instrument: id.clone() });
             let edits: Vec<Edit> = off.collect();
@@ -84,10 +84,10 @@ pub(super) fn ask(scene: &mut Scene<'_>, view: &mut Here<'_>, programme: &Progra
 /// The other setup's places for what this programme uses, or stands already.
 fn take_over(scene: &mut Scene<'_>, programme: &Programme, other: &Programme) {
     let uses = |id: &backrow_core::id::InstrumentId| {
-        programme.setup.placements.contains_key(id)
-            || programme.share_out.values().any(|given| given.instruments.contains(id))
+        programme.setup.base().contains_key(id)
+            || programme.lines().any(|(_, given)| given.instruments.contains(id))
     };
-    let own = other.setup.placements.iter().filter(|(id, _)| uses(id));
+    let own = other.setup.base().iter().filter(|(id, _)| uses(id));
     let all: Vec<_> = own.map(|(id, placement)| (id.clone(), *placement)).collect();
     if all.is_empty() {
         let words = format!("{} uses nothing that stands in {}.", programme.title, other.title);
@@ -108,7 +108,7 @@ fn take_over(scene: &mut Scene<'_>, programme: &Programme, other: &Programme) {
         let by = other.setup.borne.get(id).filter(|by| all.iter().any(|(there, _)| there == *by))?.clone();
         Some(Edit::Bear { programme: programme.id.clone(), instrument: id.clone(), by: Some(by) })
     }));
-    for (id, placement) in &programme.setup.placements {
+    for (id, placement) in programme.setup.base() {
         if all.iter().any(|(other, _)| other == id) || !taken.contains(&placement.number) {
             taken.push(placement.number);
             continue;
@@ -145,9 +145,9 @@ pub(super) fn proposal(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, 
     let mut line = ui.new_child(builder);
     let left = view.own.shown().map_or(0, |programme| {
         let used: std::collections::BTreeSet<_> =
-            programme.share_out.values().flat_map(|given| &given.instruments).collect();
+            programme.lines().flat_map(|(_, given)| &given.instruments).collect();
         let open = |id: &&&backrow_core::id::InstrumentId| {
-            !programme.setup.placements.contains_key(**id) && !found.contains_key(**id)
+            !programme.setup.base().contains_key(**id) && !found.contains_key(**id)
         };
         used.iter().filter(open).count()
     });

@@ -120,14 +120,14 @@ fn thing(
 /// Who plays it, and where on the screen they stand.
 fn people<'a>(scene: &Scene<'a>, stood: &Stood, scale: &Scale) -> Vec<(Pos2, &'a Player)> {
     let library = scene.library;
+    let mut beside: Vec<Standing> = Vec::new();
     let players = stood.played_by.iter().filter_map(|id| library.players.get(id));
-    let first = usize::from(stood.across.is_some());
-    let disc =
-        |standing: &Standing, at: usize| scale.pos(standing.place) + vec2((DISC - 2.0) * at as f32, 0.0);
-    // Where two play it the first stands at the playing side, the others across.
-    let place = |at: usize| match stood.across.filter(|_| at >= first) {
-        Some(across) => disc(&across, at - first),
-        None => disc(&stood.standing, at),
-    };
-    players.enumerate().map(|(at, player)| (place(at), &**player)).collect()
+    players
+        .map(|player| {
+            let standing = stood.standing_of(&player.id);
+            let at = beside.iter().filter(|other| **other == standing).count();
+            beside.push(standing);
+            (scale.pos(standing.place) + vec2((DISC - 2.0) * at as f32, 0.0), &**player)
+        })
+        .collect()
 }

@@ -203,7 +203,8 @@ impl Drawing {
         if let Some(programme) = view.programme_in(scene.library).filter(|p| p.venue.is_none())
             && let Some(week) = scene.library.week_of(&programme.id)
         {
-            let programme = backrow_core::week::Programme { venue: Some(venue.id), ..programme.clone() };
+            let mut programme = programme.clone();
+            programme.venue = Some(venue.id);
             edits.push(Edit::PutProgramme { week: week.id.clone(), programme });
         }
         Ok(Edit::Together { words, edits })

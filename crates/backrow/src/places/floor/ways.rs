@@ -7,11 +7,12 @@ use crate::theme::tokens::{Tokens, size};
 use crate::theme::{marks, sans, semibold};
 use crate::view::Selected;
 use backrow_core::collection::{Point, Venue};
+use backrow_core::evening::Evening;
 use backrow_core::id::{InstrumentId, PlayerId, WorkId};
 use backrow_core::library::Library;
 use backrow_core::moves::{Move, Timetable};
 use backrow_core::seconds::{Round, text};
-use backrow_core::stage::{InHand, Plan, Walks, Way};
+use backrow_core::stage::{InHand, Plan, Walks};
 use backrow_core::week::Programme;
 use egui::{Align2, Painter, Rect, Shape, Stroke, vec2};
 use std::collections::BTreeMap;
@@ -31,14 +32,19 @@ pub(super) struct Going {
 
 /// The ways of a work, one for each player and pair of instruments.
 pub(super) fn of(
+    evening: Option<&Evening>,
     library: &Library,
     programme: &Programme,
     venue: &Venue,
     work: Option<&WorkId>,
 ) -> Vec<Going> {
+    let same = |evening: &&Evening| evening.floor(work).programme().setup.base() == programme.setup.base();
+    if let Some(evening) = evening.filter(same) {
+        return goings(library, evening.timetable(), work);
+    }
+    // The floor that is looked at is not the one that the work is played on.
     let walks = Walks::of(&Plan::of(library, programme), Some(venue));
-    let timetable = Timetable::of(library, programme, walks.clone());
-    goings(library, &timetable, &walks, work)
+    goings(library, &Timetable::of(library, programme, walks), work)
 }
 
 /// What is in the hand, and all that its ways are worked out from while it moves.
@@ -61,9 +67,8 @@ impl Held {
             Some(own) => held.insert(own),
             None => held.insert(Self::of(key, library, programme, (venue, plan))),
         };
-        let walks = own.in_hand.walks(plan);
-        own.timetable.set_walks(walks.clone());
-        goings(library, &own.timetable, &walks, own.key.0.1.as_ref())
+        own.timetable.set_walks(own.in_hand.walks(plan));
+        goings(library, &own.timetable, own.key.0.1.as_ref())
     }
 
     fn of(
@@ -74,22 +79,26 @@ impl Held {
     ) -> Self {
         // One setup is in the hand: those of other works do not count now.
         let mut one = programme.clone();
-        one.setup.changes.clear();
+        one.setup.clear_own();
         let timetable = Timetable::of(library, &one, Walks::default());
         let in_hand = InHand::new(plan, &key.1.iter().cloned().collect(), Some(venue), timetable.walked());
         Self { key, in_hand, timetable }
     }
 }
 
-fn goings(library: &Library, timetable: &Timetable, walks: &Walks, work: Option<&WorkId>) -> Vec<Going> {
+fn goings(library: &Library, timetable: &Timetable, work: Option<&WorkId>) -> Vec<Going> {
     let mut goings: BTreeMap<(PlayerId, InstrumentId, InstrumentId), Going> = BTreeMap::new();
     for player in library.roster() {
         for step in timetable.moves(&player.id) {
             if Some(&step.from.call.work) != work || step.need.same_place {
                 continue;
             }
-            let Some((from, to, way)) = shortest(timetable, walks, &step) else { continue };
-            let ends = if from < to { (from, to) } else { (to, from) };
+            let (Some(from), Some(to)) = (timetable.call(&step.from.call), timetable.call(&step.to.call))
+            else {
+                continue;
+            };
+            let Some((from, to, way)) = timetable.way(from, to) else { continue };
+            let ends = if from < to { (from.clone(), to.clone()) } else { (to.clone(), from.clone()) };
             let key = (player.id.clone(), ends.0.clone(), ends.1.clone());
             if goings.get(&key).is_none_or(|old| step.spare_us() < old.tightest.spare_us()) {
                 let (points, metres) = (way.points.clone(), way.walk.metres);
@@ -98,18 +107,6 @@ fn goings(library: &Library, timetable: &Timetable, walks: &Walks, work: Option<
         }
     }
     goings.into_values().collect()
-}
-
-fn shortest<'a>(
-    timetable: &Timetable,
-    walks: &'a Walks,
-    step: &Move,
-) -> Option<(InstrumentId, InstrumentId, &'a Way)> {
-    let (from, to) = (timetable.call(&step.from.call)?, timetable.call(&step.to.call)?);
-    let pairs = from.instruments.iter().flat_map(|a| to.instruments.iter().map(move |b| (a, b)));
-    pairs
-        .filter_map(|(a, b)| walks.way(a, b).map(|way| (a.clone(), b.clone(), way)))
-        .min_by(|(.., one), (.., other)| one.walk.metres.total_cmp(&other.walk.metres))
 }
 
 /// Draws the curves, to lie under the instruments.

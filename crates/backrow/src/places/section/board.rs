@@ -12,7 +12,7 @@ use backrow_core::week::CallRef;
 /// What the board is worked out from.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) struct Key(
-    u64,
+    (u64, u64),
     Option<ProgrammeId>,
     Option<WorkId>,
     Option<MovementId>,
@@ -22,7 +22,8 @@ pub(super) struct Key(
 impl Key {
     pub(super) fn new(scene: &Scene<'_>, view: &Here<'_>) -> Self {
         let ghosts = view.own.ghosts(scene.library);
-        Self(scene.revision, view.programme.clone(), view.work.clone(), view.movement.clone(), ghosts)
+        let stamps = (scene.revision, scene.derived.stamp());
+        Self(stamps, view.programme.clone(), view.work.clone(), view.movement.clone(), ghosts)
     }
 }
 

@@ -13,7 +13,6 @@ use crate::view::Selected;
 use backrow_core::edit::Edit;
 use backrow_core::evening::Evening;
 use backrow_core::id::PlayerId;
-use backrow_core::library::Library;
 use backrow_core::rota::Move;
 use backrow_core::seconds::{Round, text};
 use backrow_core::week::CallRef;
@@ -299,9 +298,7 @@ fn what_if_ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, said: &st
     let mut asked = None;
     let used: Vec<PlayerId> = {
         let programme = view.programme_in(scene.library);
-        let plays = |id: &PlayerId| {
-            programme.is_some_and(|p| p.share_out.values().any(|given| given.player.as_ref() == Some(id)))
-        };
+        let plays = |id: &PlayerId| programme.is_some_and(|p| p.has_lines_for(id));
         scene.library.roster().iter().map(|p| p.id.clone()).filter(|id| plays(id)).collect()
     };
     ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| {

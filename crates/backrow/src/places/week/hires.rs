@@ -124,7 +124,8 @@ pub(super) fn ui(
     }
     wanted(ui, scene, view, programme, &mut next);
     if let Some((words, hires)) = next {
-        let programme = Programme { hires, ..programme.clone() };
+        let mut programme = programme.clone();
+        programme.hires = hires;
         let edits = vec![Edit::PutProgramme { week: week.id.clone(), programme }];
         scene.edit(Edit::Together { words, edits });
     }

@@ -26,8 +26,7 @@ pub(super) fn of(library: &Library, week: &Week) -> Needs {
     week.programmes
         .iter()
         .map(|programme| {
-            let given: BTreeSet<&PlayerId> =
-                programme.share_out.values().filter_map(|given| given.player.as_ref()).collect();
+            let given: BTreeSet<&PlayerId> = programme.players();
             let players = library
                 .roster()
                 .into_iter()

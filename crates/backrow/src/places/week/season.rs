@@ -7,10 +7,9 @@ use crate::theme::tokens::size;
 use crate::theme::widgets::focus_ring;
 use crate::theme::{marks, sans, semibold, serif_italic};
 use crate::words::span_words;
-use backrow_core::findings::span_of;
 use backrow_core::id::slug_of;
 use backrow_core::library::Library;
-use backrow_core::week::{Programme, Week};
+use backrow_core::week::{Programme, Week, span_of};
 use egui::{Align2, RichText, Sense, Ui, WidgetInfo, vec2};
 
 /// Width of the column, points.

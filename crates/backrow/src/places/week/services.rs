@@ -9,10 +9,12 @@ use crate::theme::tokens::{Tokens, size, space};
 use crate::theme::{marks, sans, semibold, serif_italic};
 use backrow_core::collection::Player;
 use backrow_core::edit::Edit;
+use backrow_core::findings;
 use backrow_core::id::{PlayerId, VenueId};
 use backrow_core::library::Library;
 use backrow_core::week::{Service, Week};
 use egui::{Align2, Key, Modifiers, RichText, Sense, Stroke, Ui, WidgetInfo, vec2};
+use std::collections::BTreeSet;
 
 /// Draws the services.
 pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, week: &Week) {
@@ -162,8 +164,10 @@ fn presence(ui: &mut Ui, scene: &mut Scene<'_>, service: &Service, players: &[Pl
         .filter_map(|id| scene.library.players.get(id))
         .map(|player| (**player).clone())
         .collect();
+    let wanted = findings::wanted_elsewhere(scene.library, service);
     for player in here {
         let out = player.absences.contains(&service.id);
+        let twice = wanted.iter().find(|one| one.player == player.id);
         let (rect, response) = ui.allocate_exact_size(vec2(24.0, 24.0), Sense::click());
         let state = if out { "out" } else { "in" };
         response.widget_info(|| {
@@ -179,7 +183,10 @@ fn presence(ui: &mut Ui, scene: &mut Scene<'_>, service: &Service, players: &[Pl
             marks::disc(ui.painter(), rect.center(), 20.0, &player);
         }
         crate::theme::widgets::focus_ring(ui, &response, &tokens);
-        if response.on_hover_text(format!("{} is {state}; click to change", player.name)).clicked() {
+        let also = twice.map_or_else(String::new, |one| {
+            format!(". Wanted in {} too, {}", one.programme.title, one.collision.words())
+        });
+        if response.on_hover_text(format!("{} is {state}; click to change{also}", player.name)).clicked() {
             scene.edit(toggle(service, &player, out));
         }
     }
@@ -190,6 +197,16 @@ fn presence(ui: &mut Ui, scene: &mut Scene<'_>, service: &Service, players: &[Pl
     } else {
         format!("{} in, {out} out;", players.len() - out)
     };
+    let twice: BTreeSet<&PlayerId> = wanted.iter().map(|one| &one.player).collect();
+    let twice: Vec<&str> = twice
+        .into_iter()
+        .filter_map(|id| scene.library.players.get(id))
+        .map(|player| player.initials.as_str())
+        .collect();
+    if !twice.is_empty() {
+        let words = format!("{} double-booked;", twice.join(", "));
+        ui.label(RichText::new(words).font(sans(size::NOTE)).color(tokens.clash));
+    }
     ui.label(RichText::new(words).font(sans(size::NOTE)).color(tokens.ink));
 }
 

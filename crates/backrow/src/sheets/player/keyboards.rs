@@ -27,7 +27,7 @@ pub(super) fn keyboards(case: &Case<'_>, work: &Work, movement: &MovementId) -> 
         .iter()
         .filter_map(|(id, calls)| {
             let thing = case.library.instruments.get(id)?;
-            let number = case.programme.setup.placements.get(id).map_or(u32::MAX, |place| place.number);
+            let number = case.programme.number_of(id).unwrap_or(u32::MAX);
             Some((number, keyboard(case, thing, calls)?))
         })
         .collect();

@@ -66,7 +66,7 @@ pub(super) fn move_it(
 /// Everything that is chosen goes with the pointer; the one in hand snaps, the others keep their distance to it.
 fn drag(ui: &Ui, scene: &Scene<'_>, view: &mut Here<'_>, stood: &Stood, scale: &Scale) {
     let Some(programme) = view.own.shown() else { return };
-    let placements = &programme.setup.placements;
+    let placements = programme.setup.base();
     let (Some(base), Some(origin), Some(now)) = (
         placements.get(&stood.instrument).copied(),
         ui.input(|i| i.pointer.press_origin()),
@@ -102,7 +102,7 @@ fn snapped(
     let goes_along =
         |id: &InstrumentId| chosen.contains(id) || setup.borne.get(id).is_some_and(|by| chosen.contains(by));
     let near: Vec<(Outline, &Placement)> = setup
-        .placements
+        .base()
         .iter()
         .filter(|(id, at)| !goes_along(id) && at.at.distance(moved.at) < 4.0)
         .filter_map(|(id, at)| Some((scene.library.instruments.get(id)?.footprint.shape, at)))
@@ -174,23 +174,10 @@ pub(in crate::places::floor) fn free_spot(
     let middle = Point::new(view.own.pan.x, 3.0 + view.own.pan.y);
     let Some(programme) = view.own.shown() else { return middle };
     let venue = programme.venue.as_ref().and_then(|id| scene.library.venues.get(id));
-    // Only this one is asked about: the rest of the share-out finds its place later.
-    let mut alone = (*programme).clone();
-    alone.share_out.retain(|_, given| given.instruments.contains(id));
-    for given in alone.share_out.values_mut() {
-        given.instruments.retain(|other| other == id);
-    }
-    if alone.share_out.is_empty() {
-        alone.share_out.insert(
-            backrow_core::week::CallRef {
-                work: backrow_core::id::WorkId::fresh("any", |_| false),
-                call: backrow_core::id::CallId::fresh("any", |_| false),
-            },
-            backrow_core::week::Assignment { instruments: vec![id.clone()], ..Default::default() },
-        );
-    }
+    // Only this one is asked about: the rest finds its place later.
     let found = venue.and_then(|venue| {
-        backrow_core::stage::propose(scene.library, &alone, venue).get(id).map(|placement| placement.at)
+        let places = backrow_core::stage::propose_these(scene.library, &programme, venue, &[id].into());
+        places.get(id).map(|placement| placement.at)
     });
     found.unwrap_or(middle)
 }
@@ -204,7 +191,7 @@ pub(in crate::places::floor) fn stand(
 ) {
     let Some(programme) = view.own.shown() else { return };
     let Some(thing) = scene.library.instruments.get(id) else { return };
-    let old = programme.setup.placements.get(id).copied();
+    let old = programme.setup.base().get(id).copied();
     let whole = view.programme_in(scene.library).map(|whole| &whole.setup);
     let number = whole.map_or(1, |setup| setup.number_of(id).unwrap_or_else(|| setup.next_number()));
     let placement = Placement { at, turn_deg: old.map_or(0.0, |old| old.turn_deg), number, locked: false };

@@ -1,0 +1,96 @@
+//! Who plays what, on what and with what, and what assignments have to keep.
+
+use super::{EditError, in_programme, known};
+use crate::id::{BeaterId, InstrumentId, PlayerId, ProgrammeId};
+use crate::library::Library;
+use crate::week::{Assignment, CallRef, Kept};
+
+pub(super) fn give(
+    next: &mut Library,
+    programme: &ProgrammeId,
+    call: &CallRef,
+    player: Option<&PlayerId>,
+) -> Result<(), EditError> {
+    if let Some(player) = player {
+        known(&next.players, "player", player)?;
+    }
+    change(next, programme, call, |given| {
+        given.player = player.cloned();
+        given.pinned &= player.is_some();
+    })
+}
+
+pub(super) fn use_instruments(
+    next: &mut Library,
+    programme: &ProgrammeId,
+    call: &CallRef,
+    instruments: &[InstrumentId],
+) -> Result<(), EditError> {
+    for instrument in instruments {
+        known(&next.instruments, "instrument", instrument)?;
+    }
+    change(next, programme, call, |given| given.instruments = instruments.to_vec())
+}
+
+pub(super) fn use_beaters(
+    next: &mut Library,
+    programme: &ProgrammeId,
+    call: &CallRef,
+    beaters: &[BeaterId],
+) -> Result<(), EditError> {
+    for beater in beaters {
+        known(&next.beaters, "beater", beater)?;
+    }
+    change(next, programme, call, |given| given.beaters = beaters.to_vec())
+}
+
+/// Changes what a line was given; a work that the programme does not play has no lines to be given anything.
+pub(super) fn change(
+    next: &mut Library,
+    programme: &ProgrammeId,
+    call: &CallRef,
+    f: impl FnOnce(&mut Assignment),
+) -> Result<(), EditError> {
+    line_is_known(next, call)?;
+    if next.programme(programme).is_some_and(|programme| !programme.plays(&call.work)) {
+        let title = next.works.get(&call.work).map_or(call.work.as_str(), |work| &work.title);
+        let what = format!("{title} is not in the programme: add the work first");
+        return Err(EditError::OutOfRange { what });
+    }
+    in_programme(next, programme, |programme| {
+        let mut given = programme.assignment(call);
+        f(&mut given);
+        programme.assign(call.clone(), given);
+    })
+}
+
+fn line_is_known(library: &Library, call: &CallRef) -> Result<(), EditError> {
+    if library.call(call).is_some() {
+        return Ok(());
+    }
+    Err(EditError::Unknown { what: "line", id: format!("{}/{}", call.work, call.call) })
+}
+
+pub(super) fn keep(next: &mut Library, programme: &ProgrammeId, kept: &Kept) -> Result<(), EditError> {
+    match kept {
+        Kept::Together(a, b) | Kept::Apart(a, b) => {
+            line_is_known(next, a)?;
+            line_is_known(next, b)?;
+        }
+        Kept::Only(call, players) => {
+            for player in players {
+                known(&next.players, "player", player)?;
+            }
+            line_is_known(next, call)?;
+        }
+    }
+    in_programme(next, programme, |programme| {
+        // A line is for one set of players; what was said before is replaced.
+        if let Kept::Only(call, _) = kept {
+            programme.kept.retain(|old| !matches!(old, Kept::Only(other, _) if other == call));
+        }
+        if !programme.kept.contains(kept) {
+            programme.kept.push(kept.clone());
+        }
+    })
+}

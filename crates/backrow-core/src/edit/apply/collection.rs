@@ -1,0 +1,101 @@
+//! The house, and what it has: kinds, instruments, beaters, players, places, venues.
+
+use super::{EditError, each_programme, take};
+use crate::id::{BeaterId, InstrumentId, KindId, PlaceId, PlayerId, VenueId};
+use crate::library::{House, Library};
+use crate::week::Kept;
+use std::sync::Arc;
+
+#[expect(clippy::unnecessary_wraps, reason = "stands in the list of changes beside those that can fail")]
+pub(super) fn set_house(next: &mut Library, house: &House) -> Result<(), EditError> {
+    if *next.house != *house {
+        next.house = Arc::new(house.clone());
+    }
+    Ok(())
+}
+
+pub(super) fn remove_kind(next: &mut Library, id: &KindId) -> Result<(), EditError> {
+    kind_is_free(next, id)?;
+    take(&mut next.kinds, "kind", id)
+}
+
+pub(super) fn remove_instrument(next: &mut Library, id: &InstrumentId) -> Result<(), EditError> {
+    take(&mut next.instruments, "instrument", id)?;
+    each_programme(next, |programme| {
+        programme.forget_instrument(id);
+        for hire in programme.hires.iter_mut().filter(|hire| hire.instrument.as_ref() == Some(id)) {
+            hire.instrument = None;
+        }
+    });
+    Ok(())
+}
+
+pub(super) fn remove_beater(next: &mut Library, id: &BeaterId) -> Result<(), EditError> {
+    take(&mut next.beaters, "beater", id)?;
+    each_programme(next, |programme| {
+        programme.change_assignments(|given| given.beaters.retain(|used| used != id));
+    });
+    Ok(())
+}
+
+pub(super) fn remove_player(next: &mut Library, id: &PlayerId) -> Result<(), EditError> {
+    take(&mut next.players, "player", id)?;
+    each_programme(next, |programme| {
+        for kept in &mut programme.kept {
+            if let Kept::Only(_, players) = kept {
+                players.retain(|player| player != id);
+            }
+        }
+        programme.kept.retain(|kept| !matches!(kept, Kept::Only(_, players) if players.is_empty()));
+        programme.change_assignments(|given| {
+            given.player = given.player.take().filter(|who| who != id);
+            given.pinned &= given.player.is_some();
+        });
+    });
+    Ok(())
+}
+
+pub(super) fn remove_place(next: &mut Library, id: &PlaceId) -> Result<(), EditError> {
+    take(&mut next.places, "place", id)?;
+    forget_place(next, id);
+    Ok(())
+}
+
+pub(super) fn remove_venue(next: &mut Library, id: &VenueId) -> Result<(), EditError> {
+    venue_is_free(next, id)?;
+    take(&mut next.venues, "venue", id)
+}
+
+fn kind_is_free(library: &Library, id: &KindId) -> Result<(), EditError> {
+    let instrument =
+        library.instruments.values().find(|thing| thing.kind == *id).map(|thing| thing.name.clone());
+    let work = || {
+        let of_kind =
+            |work: &Arc<crate::music::Work>| work.calls.iter().any(|call| call.kind.as_ref() == Some(id));
+        library.works.values().find(|work| of_kind(work)).map(|work| work.title.clone())
+    };
+    match instrument.or_else(work) {
+        Some(by) => Err(EditError::InUse { what: format!("kind {id}"), by }),
+        None => Ok(()),
+    }
+}
+
+fn venue_is_free(library: &Library, id: &VenueId) -> Result<(), EditError> {
+    let programme = library.programmes().map(|(_, p)| p).find(|p| p.venue.as_ref() == Some(id));
+    let programme = programme.map(|p| p.title.clone());
+    let service =
+        || library.services().find(|s| s.venue.as_ref() == Some(id)).map(|s| format!("service {}", s.id));
+    match programme.or_else(service) {
+        Some(by) => Err(EditError::InUse { what: format!("venue {id}"), by }),
+        None => Ok(()),
+    }
+}
+
+fn forget_place(next: &mut Library, id: &PlaceId) {
+    for thing in Arc::make_mut(&mut next.instruments).values_mut().filter(|t| t.place.as_ref() == Some(id)) {
+        Arc::make_mut(thing).place = None;
+    }
+    for beater in Arc::make_mut(&mut next.beaters).values_mut().filter(|b| b.place.as_ref() == Some(id)) {
+        Arc::make_mut(beater).place = None;
+    }
+}

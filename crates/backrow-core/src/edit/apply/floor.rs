@@ -1,0 +1,127 @@
+//! Where things stand.
+
+use super::{EditError, in_programme, known};
+use crate::id::{InstrumentId, ProgrammeId, WorkId};
+use crate::library::Library;
+use crate::week::Placement;
+
+/// A programme and one of its works.
+type Of<'a> = (&'a ProgrammeId, &'a WorkId);
+
+pub(super) fn stand(
+    next: &mut Library,
+    programme: &ProgrammeId,
+    instrument: &InstrumentId,
+    placement: &Placement,
+) -> Result<(), EditError> {
+    known(&next.instruments, "instrument", instrument)?;
+    let placement = checked(placement)?;
+    in_programme(next, programme, |programme| programme.setup.stand(instrument.clone(), placement))
+}
+
+pub(super) fn stand_for(
+    next: &mut Library,
+    (programme, work): Of<'_>,
+    instrument: &InstrumentId,
+    placement: &Placement,
+) -> Result<(), EditError> {
+    known(&next.instruments, "instrument", instrument)?;
+    known(&next.works, "work", work)?;
+    let placement = checked(placement)?;
+    in_programme(next, programme, |programme| {
+        programme.setup.change_for(work, |own| {
+            own.away.remove(instrument);
+            own.placements.insert(instrument.clone(), placement);
+        });
+    })
+}
+
+pub(super) fn take_off_for(
+    next: &mut Library,
+    (programme, work): Of<'_>,
+    instrument: &InstrumentId,
+) -> Result<(), EditError> {
+    known(&next.works, "work", work)?;
+    in_programme(next, programme, |programme| {
+        programme.setup.change_for(work, |own| {
+            own.placements.remove(instrument);
+            own.away.insert(instrument.clone());
+        });
+    })
+}
+
+pub(super) fn as_base(
+    next: &mut Library,
+    (programme, work): Of<'_>,
+    instrument: &InstrumentId,
+) -> Result<(), EditError> {
+    in_programme(next, programme, |programme| {
+        programme.setup.change_for(work, |own| {
+            own.placements.remove(instrument);
+            own.away.remove(instrument);
+        });
+    })
+}
+
+pub(super) fn bear(
+    next: &mut Library,
+    programme: &ProgrammeId,
+    instrument: &InstrumentId,
+    by: Option<&InstrumentId>,
+) -> Result<(), EditError> {
+    known(&next.instruments, "instrument", instrument)?;
+    if let Some(by) = by {
+        known(&next.instruments, "instrument", by)?;
+        bears(next, programme, instrument, by)?;
+    }
+    in_programme(next, programme, |programme| {
+        match by {
+            Some(by) => programme.setup.borne.insert(instrument.clone(), by.clone()),
+            None => programme.setup.borne.remove(instrument),
+        };
+    })
+}
+
+pub(super) fn take_off(
+    next: &mut Library,
+    programme: &ProgrammeId,
+    instrument: &InstrumentId,
+) -> Result<(), EditError> {
+    in_programme(next, programme, |programme| {
+        programme.setup.take_off(instrument);
+        if programme.setup.number_of(instrument).is_none() {
+            programme.setup.borne.retain(|thing, by| thing != instrument && by != instrument);
+        }
+    })
+}
+
+/// Nothing bears itself, and what bears is not borne.
+fn bears(
+    library: &Library,
+    programme: &ProgrammeId,
+    thing: &InstrumentId,
+    by: &InstrumentId,
+) -> Result<(), EditError> {
+    let Some(setup) = library.programme(programme).map(|programme| &programme.setup) else { return Ok(()) };
+    let (thing_name, by_name) = (library.instrument_name(thing), library.instrument_name(by));
+    if thing == by || setup.borne.contains_key(by) {
+        let what = format!("{by_name} cannot bear {thing_name}: it lies on something itself");
+        return Err(EditError::OutOfRange { what });
+    }
+    if setup.borne_by(thing).next().is_some() {
+        let what = format!("{thing_name} bears other things: take them down first");
+        return Err(EditError::OutOfRange { what });
+    }
+    Ok(())
+}
+
+/// A place in finite metres, its turn from 0 up to 360 degrees.
+fn checked(placement: &Placement) -> Result<Placement, EditError> {
+    let finite = placement.at.x.is_finite() && placement.at.y.is_finite() && placement.turn_deg.is_finite();
+    if !finite {
+        return Err(EditError::OutOfRange {
+            what: "a place on the floor needs finite metres and degrees".into(),
+        });
+    }
+    Ok(Placement { turn_deg: placement.turn_deg.rem_euclid(360.0), ..*placement })
+}

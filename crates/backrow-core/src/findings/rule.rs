@@ -1,0 +1,111 @@
+//! The list of rules: one row each, from which the rule's word, its screen and the list of all are made.
+
+use super::ShowsOn;
+
+macro_rules! rules {
+    ($($(#[doc = $doc:literal])* $name:ident, $code:literal, $place:ident;)*) => {
+        /// What was looked for.
+        #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+        pub enum Rule {
+            $($(#[doc = $doc])* $name,)*
+        }
+
+        impl Rule {
+            /// Every rule.
+            pub const ALL: &[Self] = &[$(Self::$name,)*];
+
+            /// A short stable word for scripts: `overlap`, `promised-twice`.
+            pub const fn code(self) -> &'static str {
+                match self {
+                    $(Self::$name => $code,)*
+                }
+            }
+
+            /// The screen that shows what it is about.
+            pub const fn shows_on(self) -> ShowsOn {
+                match self {
+                    $(Self::$name => ShowsOn::$place,)*
+                }
+            }
+        }
+    };
+}
+
+rules! {
+    /// Two lines of one player sound at once.
+    DoubleBooked, "double-booked", Section;
+    /// Too few seconds from one line of a player to the next.
+    TooShort, "too-short", Section;
+    /// What one player plays at once stands further apart than the arms reach.
+    OutOfReach, "out-of-reach", Floor;
+    /// One instrument is played by two players at once.
+    TwoHands, "two-hands", Section;
+    /// Another programme needs the same instrument.
+    PromisedTwice, "promised-twice", Week;
+    /// Another programme needs the same player.
+    PlayerTwice, "player-twice", Week;
+    /// Another programme needs the same beaters.
+    BeatersTwice, "beaters-twice", Week;
+    /// The instrument lacks notes of its line.
+    LacksNotes, "lacks-notes", Compass;
+    /// A dead bar is asked for.
+    DeadBar, "dead-bar", Compass;
+    /// A line is played on another kind.
+    OtherKind, "other-kind", Compass;
+    /// A beater may harm what it strikes.
+    HarmfulBeater, "harmful-beater", Section;
+    /// A player does not play what was assigned.
+    NotTaken, "not-taken", Section;
+    /// A player misses a service.
+    Absent, "absent", Section;
+    /// Two things overlap.
+    Overlap, "overlap", Floor;
+    /// A thing stands where nothing may stand.
+    KeepOut, "keep-out", Floor;
+    /// A thing stands off the floor.
+    OffFloor, "off-floor", Floor;
+    /// A thing stands across an edge.
+    AcrossEdge, "across-edge", Floor;
+    /// A way is narrower than the section asks.
+    NarrowWay, "narrow-way", Floor;
+    /// A player's space is taken.
+    StandingRoom, "standing-room", Floor;
+    /// A player does not see the conductor.
+    NoSight, "no-sight", Floor;
+    /// A player's back is turned to the conductor.
+    Backwards, "backwards", Floor;
+    /// A riser bears much, or its rating is not stated.
+    RiserLoad, "riser-load", Floor;
+    /// Instruments are not on the floor yet.
+    NotPlaced, "not-placed", Floor;
+    /// Lines that nobody plays.
+    Nobody, "nobody", Section;
+    /// Lines without an instrument.
+    NoInstrument, "no-instrument", Compass;
+    /// A work that is played again had something when it was taken out.
+    HadBefore, "had-before", Section;
+    /// Lines whose kind is open.
+    OpenKind, "open-kind", Section;
+    /// The library lacks a work.
+    UnknownWork, "unknown-work", Section;
+    /// The library lacks a venue.
+    UnknownVenue, "unknown-venue", Floor;
+    /// The library lacks something else that the programme names.
+    Dangling, "dangling", Section;
+    /// An instrument is tuned to another A.
+    OtherA, "other-a", Compass;
+    /// Something very loud is played.
+    Loud, "loud", Floor;
+}
+
+#[cfg(test)]
+mod tests {
+    use super::Rule;
+    use std::collections::BTreeSet;
+
+    #[test]
+    fn no_two_rules_share_a_word() {
+        let words: BTreeSet<&str> = Rule::ALL.iter().map(|rule| rule.code()).collect();
+        assert_eq!(words.len(), Rule::ALL.len());
+    }
+}

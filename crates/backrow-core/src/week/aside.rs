@@ -1,0 +1,270 @@
+//! What a work had that is not played any more: kept, never counted, and given back when somebody asks for it.
+
+use super::{Assignment, CallRef, Kept, Placement, Programme, WorkSetup};
+use crate::id::{InstrumentId, WorkId};
+use std::collections::{BTreeMap, BTreeSet};
+
+/// All that a work had in a programme.
+#[derive(Clone, Debug, PartialEq, Default)]
+pub struct Aside {
+    /// What its lines were given.
+    pub(super) lines: BTreeMap<CallRef, Assignment>,
+    /// What assignments had to keep.
+    pub(super) kept: Vec<Kept>,
+    /// What differed on the floor for it.
+    pub(super) own: WorkSetup,
+    /// Where things stood that nothing else in the programme uses.
+    pub(super) base: BTreeMap<InstrumentId, Placement>,
+}
+
+impl Aside {
+    fn is_empty(&self) -> bool {
+        *self == Self::default()
+    }
+
+    /// How many lines had been given something.
+    pub fn lines(&self) -> usize {
+        self.lines.len()
+    }
+
+    /// How many things stood on the floor for it.
+    pub fn places(&self) -> usize {
+        self.base.len() + self.own.placements.len()
+    }
+}
+
+impl Programme {
+    /// What a work had when it was last played, and has not been given back.
+    pub fn aside(&self, work: &WorkId) -> Option<&Aside> {
+        self.aside.get(work)
+    }
+
+    /// Puts aside what works have that are not played; it stays until a work is played again and somebody asks for it.
+    /// Readers of files call it: a file holds all in one.
+    pub fn settle(&mut self) {
+        let lines = self.share_out.keys().map(|call| &call.work);
+        let kept = self.kept.iter().flat_map(Kept::works);
+        let all: BTreeSet<WorkId> = lines.chain(self.setup.own.keys()).chain(kept).cloned().collect();
+        let gone: Vec<WorkId> = all.into_iter().filter(|work| !self.plays(work)).collect();
+        for work in gone {
+            let aside = self.taken_out(&work);
+            if !aside.is_empty() {
+                self.aside.insert(work, aside);
+            }
+        }
+    }
+
+    /// Takes out all that a work has; what it alone used leaves the floor with it.
+    pub(crate) fn taken_out(&mut self, work: &WorkId) -> Aside {
+        let (lines, others) =
+            std::mem::take(&mut self.share_out).into_iter().partition(|(at, _)| at.work == *work);
+        self.share_out = others;
+        let (kept, others) =
+            std::mem::take(&mut self.kept).into_iter().partition(|kept| kept.works().any(|id| id == work));
+        self.kept = others;
+        let mut aside = Aside {
+            lines,
+            kept,
+            own: self.setup.own.remove(work).unwrap_or_default(),
+            base: BTreeMap::new(),
+        };
+        let used: BTreeSet<&InstrumentId> =
+            self.share_out.values().flat_map(|given| &given.instruments).collect();
+        let alone: BTreeSet<&InstrumentId> = aside
+            .lines
+            .values()
+            .flat_map(|given| &given.instruments)
+            .filter(|id| !used.contains(id))
+            .collect();
+        for id in alone {
+            let elsewhere = self.setup.own.values().any(|own| own.placements.contains_key(id));
+            let bears = self
+                .setup
+                .borne_by(id)
+                .any(|thing| self.setup.base.contains_key(thing) && used.contains(thing));
+            if !elsewhere
+                && !bears
+                && let Some(place) = self.setup.base.remove(id)
+            {
+                aside.base.insert(id.clone(), place);
+            }
+        }
+        aside
+    }
+
+    /// Forgets a work: what it has and what was put aside of it.
+    pub(crate) fn forget_work(&mut self, work: &WorkId) {
+        self.works.retain(|id| id != work);
+        drop(self.taken_out(work));
+        self.aside.remove(work);
+    }
+
+    /// Forgets a line, also where it was put aside.
+    pub(crate) fn forget_line(&mut self, call: &CallRef) {
+        self.share_out.remove(call);
+        self.kept.retain(|kept| !kept.is_about(call));
+        if let Some(aside) = self.aside.get_mut(&call.work) {
+            aside.lines.remove(call);
+            aside.kept.retain(|kept| !kept.is_about(call));
+        }
+    }
+
+    /// Forgets an instrument, also where it was put aside.
+    pub(crate) fn forget_instrument(&mut self, id: &InstrumentId) {
+        self.setup.forget(id);
+        for aside in self.aside.values_mut() {
+            aside.base.remove(id);
+            aside.own.placements.remove(id);
+            aside.own.away.remove(id);
+        }
+        self.change_assignments(|given| given.instruments.retain(|used| used != id));
+    }
+
+    /// Gives a work back what was put aside: to lines that have nothing now, and to places that are free.
+    pub(crate) fn take_up(&mut self, work: &WorkId) {
+        let Some(aside) = self.aside.remove(work) else { return };
+        for (call, given) in aside.lines {
+            self.share_out.entry(call).or_insert(given);
+        }
+        for kept in aside.kept.into_iter().filter(|kept| kept.works().all(|id| self.works.contains(id))) {
+            if !self.kept.contains(&kept) {
+                self.kept.push(kept);
+            }
+        }
+        for (id, place) in aside.base {
+            let number = self.setup.free_number(place.number);
+            self.setup.base.entry(id).or_insert(Placement { number, ..place });
+        }
+        if !aside.own.is_empty() && !self.setup.own.contains_key(work) {
+            self.setup.change_for(work, |own| *own = aside.own);
+        }
+    }
+
+    /// Forgets what was put aside of a work.
+    pub(crate) fn drop_aside(&mut self, work: &WorkId) {
+        self.aside.remove(work);
+    }
+
+    /// The programme with what is put aside in its old places, as files hold it. What a work had that is played again, and
+    /// was not asked for, is left out.
+    #[must_use]
+    pub fn unsettled(&self) -> Self {
+        let mut all = Self { aside: BTreeMap::new(), ..self.clone() };
+        for (work, aside) in self.aside.iter().filter(|(work, _)| !self.plays(work)) {
+            all.share_out.extend(aside.lines.clone());
+            all.kept.extend(aside.kept.clone());
+            for (id, place) in &aside.base {
+                all.setup.base.entry(id.clone()).or_insert(*place);
+            }
+            if !aside.own.is_empty() {
+                all.setup.own.insert(work.clone(), aside.own.clone());
+            }
+        }
+        all
+    }
+
+    /// Every line as files hold it, those of works that are not played too.
+    pub fn all_lines(&self) -> &BTreeMap<CallRef, Assignment> {
+        &self.share_out
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::collection::Point;
+    use crate::id::PlayerId;
+    use crate::sample::{at, programme};
+
+    fn id(id: &str) -> InstrumentId {
+        InstrumentId::new(id).unwrap()
+    }
+
+    fn w(id: &str) -> WorkId {
+        WorkId::new(id).unwrap()
+    }
+
+    fn given(thing: &str) -> Assignment {
+        let player = PlayerId::new("a").ok();
+        Assignment { player, instruments: vec![id(thing)], ..Assignment::default() }
+    }
+
+    fn place(number: u32) -> Placement {
+        Placement { at: Point::new(f64::from(number), 1.0), turn_deg: 0.0, number, locked: false }
+    }
+
+    /// `w` on a gong and a drum, `v` on the drum; a table that nobody plays.
+    fn two() -> Programme {
+        let mut two = programme("p", &["w", "v"]);
+        two.assign(at("w", "gong"), given("gong"));
+        two.assign(at("w", "drum"), given("drum"));
+        two.assign(at("v", "drum"), given("drum"));
+        for (thing, number) in [("gong", 1), ("drum", 2), ("table", 3)] {
+            two.setup.stand(id(thing), place(number));
+        }
+        two.setup.change_for(&w("w"), |own| {
+            own.placements.insert(id("drum"), place(7));
+        });
+        two.kept.push(Kept::Apart(at("w", "gong"), at("w", "drum")));
+        two
+    }
+
+    fn without_w() -> Programme {
+        let mut one = two();
+        one.works = vec![w("v")];
+        one.settle();
+        one
+    }
+
+    #[test]
+    fn what_a_work_had_is_counted_no_more() {
+        let one = without_w();
+        assert_eq!(one.lines().count(), 1);
+        let things: Vec<String> = one.instruments().iter().map(ToString::to_string).collect();
+        assert_eq!(
+            things,
+            ["drum", "table"],
+            "the gong leaves with its work, the table that nobody plays stays"
+        );
+        assert!(one.kept.is_empty() && one.setup.own().is_empty());
+        assert_eq!(one.aside(&w("w")).map(|aside| (aside.lines(), aside.places())), Some((2, 2)));
+    }
+
+    #[test]
+    fn it_comes_back_when_asked_for_and_not_before() {
+        let mut back = without_w();
+        back.works = vec![w("w"), w("v")];
+        back.settle();
+        assert_eq!(back.given(&at("w", "gong")), None);
+        back.take_up(&w("w"));
+        assert_eq!(back, two());
+    }
+
+    #[test]
+    fn what_was_assigned_anew_stays() {
+        let mut back = without_w();
+        back.works = vec![w("w"), w("v")];
+        back.assign(at("w", "gong"), given("tam-tam"));
+        back.take_up(&w("w"));
+        assert_eq!(back.assignment(&at("w", "gong")), given("tam-tam"));
+        assert_eq!(back.assignment(&at("w", "drum")), given("drum"));
+    }
+
+    #[test]
+    fn a_file_holds_all_in_one() {
+        let one = without_w();
+        let mut read = one.unsettled();
+        assert_eq!(read.all_lines().len(), 3);
+        read.settle();
+        assert_eq!(read, one);
+    }
+
+    #[test]
+    fn a_number_that_is_taken_meanwhile_is_not_given_twice() {
+        let mut back = without_w();
+        back.works = vec![w("w"), w("v")];
+        back.setup.stand(id("bell"), place(1));
+        back.take_up(&w("w"));
+        assert_eq!((back.number_of(&id("bell")), back.number_of(&id("gong"))), (Some(1), Some(4)));
+    }
+}

@@ -1,0 +1,80 @@
+//! Two services that one player, instrument or set of beaters cannot serve both.
+
+use super::Service;
+use crate::id::VenueId;
+
+/// Two services that collide.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Collision<'a> {
+    /// The one that was asked about.
+    pub here: &'a Service,
+    /// The other.
+    pub there: &'a Service,
+    /// Minutes between them, and the minutes that were reckoned with; `None` when they share a moment.
+    pub between: Option<(i64, i64)>,
+}
+
+/// How two services collide for something that needs `minutes` from one venue to another; `None` when they do not.
+pub fn collision<'a>(
+    (here, at): (&'a Service, Option<&VenueId>),
+    (there, elsewhere): (&'a Service, Option<&VenueId>),
+    minutes: i64,
+) -> Option<Collision<'a>> {
+    if here.overlaps(there) {
+        return Some(Collision { here, there, between: None });
+    }
+    if at == elsewhere {
+        return None;
+    }
+    let (first, second) = if here.start <= there.start { (here, there) } else { (there, here) };
+    let seconds = first.end().until(second.start).ok()?.total(jiff::Unit::Second).ok()?;
+    // Whole minutes, rounded down: what is too short never reads as enough.
+    #[expect(clippy::cast_possible_truncation, reason = "minutes between two dates")]
+    let between = (seconds / 60.0).floor() as i64;
+    (between < minutes).then_some(Collision { here, there, between: Some((between, minutes)) })
+}
+
+impl Collision<'_> {
+    /// "at the same time on 14 Oct, 11:00"; "on 14 Oct, 19:30 with 20 min to come from the other venue, 60 reckoned with".
+    pub fn words(&self) -> String {
+        let start = self.here.start.max(self.there.start).strftime("%-d %b, %H:%M");
+        match self.between {
+            None => format!("at the same time on {start}"),
+            Some((has, needs)) => {
+                format!("in two venues with {has} min between them on {start}, {needs} reckoned with")
+            }
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::sample::service;
+    use rstest::rstest;
+
+    // The services of the sample last 150 minutes; the first begins at 10:00.
+    #[rstest]
+    #[case(11, true, "at the same time on 4 Mar, 11:00")]
+    #[case(14, true, "")]
+    #[case(13, false, "in two venues with 30 min between them on 4 Mar, 13:00, 60 reckoned with")]
+    #[case(14, false, "")]
+    fn in_time_and_on_the_way(#[case] hour: i8, #[case] same: bool, #[case] says: &str) {
+        let (one, other) = (service("s", "p", 10), service("t", "q", hour));
+        let (here, there) = (VenueId::new("hall").unwrap(), VenueId::new("pier").unwrap());
+        let elsewhere = if same { &here } else { &there };
+        let found = collision((&one, Some(&here)), (&other, Some(elsewhere)), 60);
+        assert_eq!(found.map_or_else(String::new, |found| found.words()), says);
+        let back = collision((&other, Some(elsewhere)), (&one, Some(&here)), 60);
+        assert_eq!(back.map_or_else(String::new, |found| found.words()), says, "either way round");
+    }
+
+    #[test]
+    fn one_that_begins_when_the_other_ends_is_no_collision() {
+        let one = service("s", "p", 10);
+        let next = Service { start: one.end(), ..service("t", "p", 12) };
+        assert!(!one.overlaps(&next) && !next.overlaps(&one));
+        let hall = VenueId::new("hall").unwrap();
+        assert_eq!(collision((&one, Some(&hall)), (&next, Some(&hall)), 60), None);
+    }
+}

@@ -1,0 +1,173 @@
+//! Where things stand for a programme: a base that holds for all works, and what differs for one.
+
+use crate::collection::Point;
+use crate::id::{InstrumentId, WorkId};
+use std::collections::{BTreeMap, BTreeSet};
+
+/// Where each instrument stands for a programme.
+#[derive(Clone, Debug, PartialEq, Default)]
+pub struct Setup {
+    /// By instrument: the base, which holds for every work that says nothing else.
+    pub(crate) base: BTreeMap<InstrumentId, Placement>,
+    /// What differs for a work.
+    pub(crate) own: BTreeMap<WorkId, WorkSetup>,
+    /// What lies on a table or hangs on a stand, and on which; it holds wherever both are on the floor. What bears is not
+    /// borne itself.
+    pub borne: BTreeMap<InstrumentId, InstrumentId>,
+}
+
+/// What differs from the base setup for one work.
+#[derive(Clone, Debug, PartialEq, Default)]
+pub struct WorkSetup {
+    /// Brought for it, or moved.
+    pub placements: BTreeMap<InstrumentId, Placement>,
+    /// Taken away for it.
+    pub away: BTreeSet<InstrumentId>,
+}
+
+impl WorkSetup {
+    /// Whether nothing differs.
+    pub fn is_empty(&self) -> bool {
+        self.placements.is_empty() && self.away.is_empty()
+    }
+}
+
+impl Setup {
+    /// A setup of these places, with what differs for works.
+    pub fn new(
+        base: BTreeMap<InstrumentId, Placement>,
+        own: BTreeMap<WorkId, WorkSetup>,
+        borne: BTreeMap<InstrumentId, InstrumentId>,
+    ) -> Self {
+        Self { base, own, borne }
+    }
+
+    /// Where things stand for every work that says nothing else. Whoever asks where something stands in the programme asks
+    /// [`Self::of_work`], [`Self::anywhere`] or [`Self::number_of`] instead.
+    pub const fn base(&self) -> &BTreeMap<InstrumentId, Placement> {
+        &self.base
+    }
+
+    /// What differs, by work.
+    pub const fn own(&self) -> &BTreeMap<WorkId, WorkSetup> {
+        &self.own
+    }
+
+    /// Every instrument that stands in any setup of the programme.
+    pub fn anywhere(&self) -> BTreeSet<&InstrumentId> {
+        self.base.keys().chain(self.own.values().flat_map(|own| own.placements.keys())).collect()
+    }
+
+    /// Whether nothing stands anywhere.
+    pub fn is_empty(&self) -> bool {
+        self.base.is_empty() && self.own.values().all(|own| own.placements.is_empty())
+    }
+
+    /// Stands an instrument in the base, or moves it there.
+    pub fn stand(&mut self, instrument: InstrumentId, placement: Placement) {
+        self.base.insert(instrument, placement);
+    }
+
+    /// Takes an instrument out of the base.
+    pub fn take_off(&mut self, instrument: &InstrumentId) -> Option<Placement> {
+        self.base.remove(instrument)
+    }
+
+    /// Changes what differs for a work; what comes to nothing is let go.
+    pub fn change_for(&mut self, work: &WorkId, change: impl FnOnce(&mut WorkSetup)) {
+        let own = self.own.entry(work.clone()).or_default();
+        change(own);
+        own.placements.retain(|id, placement| self.base.get(id) != Some(placement));
+        own.away.retain(|id| self.base.contains_key(id));
+        if own.is_empty() {
+            self.own.remove(work);
+        }
+    }
+
+    /// Forgets what differs for works.
+    pub fn clear_own(&mut self) {
+        self.own.clear();
+    }
+
+    /// Where everything stands for a work.
+    pub fn of_work(&self, work: &WorkId) -> BTreeMap<InstrumentId, Placement> {
+        let mut placements = self.base.clone();
+        if let Some(own) = self.own.get(work) {
+            placements.retain(|id, _| !own.away.contains(id));
+            placements.extend(own.placements.iter().map(|(id, placement)| (id.clone(), *placement)));
+        }
+        placements
+    }
+
+    /// The number that an instrument bears on the plan, in whichever setup of the programme it stands.
+    pub fn number_of(&self, instrument: &InstrumentId) -> Option<u32> {
+        let own = self.own.values().find_map(|own| own.placements.get(instrument));
+        self.base.get(instrument).or(own).map(|placement| placement.number)
+    }
+
+    /// What lies or hangs on an instrument.
+    pub fn borne_by<'a>(&'a self, bearer: &'a InstrumentId) -> impl Iterator<Item = &'a InstrumentId> {
+        self.borne.iter().filter(move |(_, by)| *by == bearer).map(|(thing, _)| thing)
+    }
+
+    /// Lets go everything that is said of an instrument.
+    pub fn forget(&mut self, instrument: &InstrumentId) {
+        self.base.remove(instrument);
+        for own in self.own.values_mut() {
+            own.placements.remove(instrument);
+            own.away.remove(instrument);
+        }
+        self.own.retain(|_, own| !own.is_empty());
+        self.borne.retain(|thing, by| thing != instrument && by != instrument);
+    }
+
+    /// That number, or when something bears it the smallest that nothing does.
+    pub(super) fn free_number(&self, number: u32) -> u32 {
+        let others = self.own.values().flat_map(|own| own.placements.values());
+        let taken = self.base.values().chain(others).any(|place| place.number == number);
+        if taken { self.next_number() } else { number }
+    }
+
+    /// The smallest number, from 1, that nothing on the floor bears.
+    pub fn next_number(&self) -> u32 {
+        let others = self.own.values().flat_map(|own| own.placements.values());
+        let taken: BTreeSet<u32> = self.base.values().chain(others).map(|p| p.number).collect();
+        (1..=u32::MAX).find(|n| !taken.contains(n)).unwrap_or(u32::MAX)
+    }
+}
+
+/// One instrument's place on the floor.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Placement {
+    /// The middle of the footprint.
+    pub at: Point,
+    /// Turned clockwise as seen on the plan (audience at the foot), degrees, 0 up to but not including 360. At 0 the
+    /// player stands upstage of it and its low end is at the right of the plan.
+    pub turn_deg: f64,
+    /// Its number on the plan, from 1.
+    pub number: u32,
+    /// Kept where it is.
+    pub locked: bool,
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn numbers_are_given_once_over_all_setups() {
+        let id = |id: &str| InstrumentId::new(id).unwrap();
+        let place = |number| Placement { at: Point::new(0.0, 0.0), turn_deg: 0.0, number, locked: false };
+        let work = WorkId::new("w").unwrap();
+        let mut setup = Setup::default();
+        setup.stand(id("a"), place(1));
+        setup.change_for(&work, |own| {
+            own.placements.insert(id("b"), place(2));
+        });
+        assert_eq!(setup.next_number(), 3);
+        assert_eq!(setup.number_of(&id("b")), Some(2));
+        assert_eq!(setup.anywhere().len(), 2);
+        setup.stand(id("c"), place(4));
+        assert_eq!((setup.next_number(), setup.free_number(5), setup.free_number(2)), (3, 5, 3));
+    }
+}
