@@ -56,7 +56,7 @@ fn line(n: u32) -> Result<Call, IdError> {
             from_s,
             to_s: from_s + 4.0,
             notes: Vec::new(),
-            unpitched: vec![UnpitchedNote { name: String::new(), count: 3 }],
+            unpitched: vec![UnpitchedNote::new("", 3)],
             dynamics: None,
         }
     };

@@ -67,7 +67,7 @@ fn library(numbers: &mut Numbers) -> Library {
 
 fn call(asks: PitchSet) -> Call {
     let measure = MeasureName::from(1);
-    let note = |key| CallNote { written: Spelled::usual(key), shift: 0, measure: measure.clone() };
+    let note = |key| CallNote::new(Spelled::usual(key), measure.clone());
     Call {
         id: CallId::fresh("c", |_| false),
         movement: MovementId::fresh("i", |_| false),

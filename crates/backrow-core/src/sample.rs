@@ -76,14 +76,9 @@ pub(crate) fn instrument(id: &str, kind: &str, frames: &[&str]) -> Instrument {
 
 /// A call in one passage of these written notes.
 pub(crate) fn call(id: &str, kind: Option<&str>, octave: Octave, written: &str) -> Call {
-    let note = |name: &str| CallNote {
-        written: parse_note(name, Reading::English).unwrap(),
-        shift: 0,
-        measure: MeasureName::from(1),
-    };
+    let note = |name: &str| CallNote::new(parse_note(name, Reading::English).unwrap(), MeasureName::from(1));
     let notes: Vec<CallNote> = written.split_whitespace().map(note).collect();
-    let unpitched =
-        if notes.is_empty() { vec![UnpitchedNote { name: String::new(), count: 3 }] } else { Vec::new() };
+    let unpitched = if notes.is_empty() { vec![UnpitchedNote::new("", 3)] } else { Vec::new() };
     let from = MeasureName::from(1);
     let passage =
         Passage { from: from.clone(), to: from, from_s: 0.0, to_s: 2.0, notes, unpitched, dynamics: None };

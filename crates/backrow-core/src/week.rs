@@ -4,6 +4,7 @@ mod aside;
 mod collision;
 mod hire;
 mod programme;
+mod reshaped;
 mod service;
 mod setup;
 

@@ -65,7 +65,7 @@ impl Places {
             }
             Place::Floor => self.floor.put_back().then_some("Put back."),
             Place::Works => {
-                self.works.clear_desk().then_some("The desk is clear; nothing has entered the library.")
+                self.works.clear_desk().then_some("Put aside as a draft; nothing has entered the library.")
             }
             Place::Collection => {
                 self.collection.leave_form().then_some("The form was left; nothing has changed.")

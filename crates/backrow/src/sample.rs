@@ -167,14 +167,8 @@ fn call(kind: &str, octave: Octave, passages: &[(u32, u32, &str)]) -> Result<Cal
             to: to.into(),
             from_s: f64::from(from - 1) * 2.0,
             to_s: f64::from(to) * 2.0,
-            notes: written
-                .map(|written| CallNote { written, shift: 0, measure: MeasureName::from(from) })
-                .collect(),
-            unpitched: if notes.is_empty() {
-                vec![UnpitchedNote { name: String::new(), count: 4 }]
-            } else {
-                Vec::new()
-            },
+            notes: written.map(|written| CallNote::new(written, MeasureName::from(from))).collect(),
+            unpitched: if notes.is_empty() { vec![UnpitchedNote::new("", 4)] } else { Vec::new() },
             dynamics: None,
         }
     };

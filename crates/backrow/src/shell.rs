@@ -8,6 +8,7 @@ mod bar;
 mod check;
 mod cover;
 mod open;
+mod plan;
 mod read;
 mod rota;
 mod sheets;
@@ -32,6 +33,7 @@ struct Line {
 enum Command {
     Check(check::Check),
     Read(read::Read),
+    Plan(plan::Plan),
     Cover(cover::Cover),
     Bar(bar::Bar),
     Sheets(sheets::Sheets),
@@ -48,6 +50,7 @@ pub fn run(window: impl FnOnce(Option<PathBuf>) -> Result<(), String>) -> ExitCo
     match line.command {
         Some(Command::Check(command)) => answer::give(command.run(), command.json),
         Some(Command::Read(command)) => answer::give(command.run(), command.json),
+        Some(Command::Plan(command)) => answer::give(command.run(), command.json),
         Some(Command::Cover(command)) => answer::give(command.run(), command.json),
         Some(Command::Bar(command)) => answer::give(command.run(), command.json),
         Some(Command::Tables(command)) => answer::give(command.run(), command.json),

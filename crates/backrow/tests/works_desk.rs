@@ -55,7 +55,7 @@ fn a_whole_work_is_written_by_keyboard_alone() {
     type_text(&mut h, "Small Piece");
     tab_to(&mut h, "Tempo lines");
     type_text(&mut h, "1-40 4/4 1/4=120 Allegro [A]");
-    tab_to(&mut h, "New call in one line");
+    tab_to(&mut h, "A new line as text");
     type_text(&mut h, "campanel");
     press(&mut h, Modifiers::NONE, Key::ArrowDown);
     type_text(&mut h, "3-8 C5 E5*3 | brass | Percussion 1");
@@ -81,15 +81,15 @@ fn a_whole_work_is_written_by_keyboard_alone() {
 fn a_slip_is_told_while_one_types_and_nothing_is_added() {
     let mut h = works();
     press(&mut h, Modifiers::COMMAND, Key::N);
-    tab_to(&mut h, "New call in one line");
+    tab_to(&mut h, "A new line as text");
     type_text(&mut h, "xylophone | 3-8 F5");
     assert!(in_view(&h, |l| l.contains("not in the tempo lines")).is_some());
     press(&mut h, Modifiers::NONE, Key::Enter);
-    assert!(in_view(&h, |l| l == "Add the work with 0 calls").is_some());
+    assert!(in_view(&h, |l| l == "Add the work with 0 lines").is_some());
     // Esc leaves the field, Esc again clears the desk; what was typed can be taken up again.
     press(&mut h, Modifiers::NONE, Key::Escape);
     press(&mut h, Modifiers::NONE, Key::Escape);
-    assert!(in_view(&h, |l| l == "Add the work with 0 calls").is_none(), "{}", h.state().view.said);
+    assert!(in_view(&h, |l| l == "Add the work with 0 lines").is_none(), "{}", h.state().view.said);
 }
 
 const SCORE: &str = r#"<?xml version="1.0"?><score-partwise version="4.0"><work><work-title>Tide Study</work-title></work>
@@ -118,7 +118,7 @@ fn read(h: &mut Harness<'_, App>, step: &str) {
 fn found_calls_are_cut_joined_and_taken_in_one_step() {
     let mut h = works();
     read(&mut h, "F");
-    assert!(in_view(&h, |l| l == "Take 2 calls into the library").is_some());
+    assert!(in_view(&h, |l| l == "Take 2 lines into the library").is_some());
     h.get_by_label("Join or cut xylophone").click();
     h.run();
     h.get_by_label("Cut before measure").focus();
@@ -126,10 +126,10 @@ fn found_calls_are_cut_joined_and_taken_in_one_step() {
     type_text(&mut h, "4");
     h.get_by_label("Cut").click();
     h.run();
-    assert!(in_view(&h, |l| l == "Take 3 calls into the library").is_some(), "cut at the rest");
+    assert!(in_view(&h, |l| l == "Take 3 lines into the library").is_some(), "cut at the rest");
     h.get_by_label("One step back").click();
     h.run();
-    assert!(in_view(&h, |l| l == "Take 2 calls into the library").is_some());
+    assert!(in_view(&h, |l| l == "Take 2 lines into the library").is_some());
     h.get_by_label("Take xylophone-2").click();
     h.run();
     h.get_by_label("Take 1 call into the library").click();
@@ -144,7 +144,7 @@ fn found_calls_are_cut_joined_and_taken_in_one_step() {
 fn the_same_score_again_keeps_what_was_given() {
     let mut h = works();
     read(&mut h, "F");
-    h.get_by_label("Take 2 calls into the library").click();
+    h.get_by_label("Take 2 lines into the library").click();
     h.run();
     let work = titled(&library(&h), "Tide Study").expect("taken in");
     let call = work.calls.first().expect("two calls");
@@ -159,8 +159,8 @@ fn the_same_score_again_keeps_what_was_given() {
     h.state_mut().history.make(&give).expect("given");
     h.run();
     read(&mut h, "G");
-    assert!(in_view(&h, |l| l.contains("has Tide Study already; 2 calls differ")).is_some());
-    h.get_by_label("Bring it up to date with 2 calls").click();
+    assert!(in_view(&h, |l| l.contains("has Tide Study already; 2 lines differ")).is_some());
+    h.get_by_label("Bring it up to date with 2 lines").click();
     h.run();
     let library = library(&h);
     let again = titled(&library, "Tide Study").expect("still there");
@@ -190,12 +190,13 @@ fn a_folder_of_scores_is_read_looked_over_and_taken_in_one_step() {
         std::thread::sleep(std::time::Duration::from_millis(20));
     }
     assert!(
-        in_view(&h, |l| l.starts_with("3 of 3 files read, 3 calls found; 0 without percussion, 1 not"))
-            .is_some()
+        in_view(&h, |l| l
+            .starts_with("3 of 3 files read, 3 lines found in 2 works; 0 without percussion, 1 not"))
+        .is_some()
     );
     h.get_by_label("Look over tide.musicxml").click();
     h.run();
-    assert!(in_view(&h, |l| l == "Take 2 calls into the library").is_some(), "one goes to the desk");
+    assert!(in_view(&h, |l| l == "Take 2 lines into the library").is_some(), "one goes to the desk");
     // Esc leaves the field, then the desk.
     for _ in 0..3 {
         if in_view(&h, |l| l == "Take 1 work in").is_none() {
@@ -208,4 +209,16 @@ fn a_folder_of_scores_is_read_looked_over_and_taken_in_one_step() {
     press(&mut h, Modifiers::COMMAND, Key::Z);
     assert!(titled(&library(&h), "list").is_none());
     drop(std::fs::remove_dir_all(&folder));
+}
+
+#[test]
+fn what_is_left_on_the_desk_is_a_draft() {
+    let mut h = works();
+    read(&mut h, "F");
+    h.get_by_label("Leave it").click();
+    h.run();
+    assert!(titled(&library(&h), "Tide Study").is_none());
+    h.get_by_label("Take up what was left: Tide Study").click();
+    h.run();
+    assert!(in_view(&h, |l| l == "Take 2 lines into the library").is_some());
 }

@@ -72,7 +72,7 @@ pub(crate) fn work() -> Work {
     let at = |n: u32| f64::from(n - 1) * 4.0 * 60.0 / 96.0;
     let measures = (1..=900).map(|n| PlayedMeasure { name: n.into(), at_s: at(n), quarters: 4.0 }).collect();
     let attack =
-        |text: &str, measure: u32, shift| CallNote { written: note(text), shift, measure: measure.into() };
+        |text: &str, measure: u32, shift| CallNote { shift, ..CallNote::new(note(text), measure.into()) };
     let passage = Passage {
         from: 41.into(),
         to: 42.into(),

@@ -219,6 +219,7 @@ fn a_file_of_five_megabytes_comes_back() {
             written: Spelled::usual(KeyNumber::new(60 + i32::try_from(n % 37).unwrap()).unwrap()),
             shift: 0,
             measure: MeasureName::from(n / 4),
+            struck: None,
         })
         .collect();
     long.calls[0].passages[0].notes = notes;

@@ -113,30 +113,30 @@ impl FromIterator<KeyNumber> for PitchSet {
     }
 }
 
+impl PitchSet {
+    /// Runs of neighbours under names of one's own: `F4–C8`, `C4–F5 A5`, `none`.
+    pub fn words(self, name: impl Fn(KeyNumber) -> String) -> String {
+        let mut runs: Vec<(KeyNumber, KeyNumber)> = Vec::new();
+        for key in self.iter() {
+            match runs.last_mut().filter(|(_, high)| high.up(1) == Some(key)) {
+                Some((_, high)) => *high = key,
+                None => runs.push((key, key)),
+            }
+        }
+        if runs.is_empty() {
+            return "none".to_owned();
+        }
+        let run = |(low, high): (KeyNumber, KeyNumber)| {
+            if low == high { name(low) } else { format!("{}–{}", name(low), name(high)) }
+        };
+        runs.into_iter().map(run).collect::<Vec<_>>().join(" ")
+    }
+}
+
 impl fmt::Display for PitchSet {
     /// Runs of neighbours: `F4–C8`, `C4–F5 A5`, `none`.
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let mut run: Option<(KeyNumber, KeyNumber)> = None;
-        let mut runs: Vec<(KeyNumber, KeyNumber)> = Vec::new();
-        for key in self.iter() {
-            run = match run {
-                Some((low, high)) if high.up(1) == Some(key) => Some((low, key)),
-                Some(done) => {
-                    runs.push(done);
-                    Some((key, key))
-                }
-                None => Some((key, key)),
-            };
-        }
-        runs.extend(run);
-        if runs.is_empty() {
-            return f.write_str("none");
-        }
-        for (at, (low, high)) in runs.iter().enumerate() {
-            let gap = if at == 0 { "" } else { " " };
-            if low == high { write!(f, "{gap}{low}")? } else { write!(f, "{gap}{low}–{high}")? }
-        }
-        Ok(())
+        f.write_str(&self.words(|key| key.to_string()))
     }
 }
 

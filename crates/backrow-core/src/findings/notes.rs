@@ -18,7 +18,7 @@ pub(super) fn check(case: &Case<'_>) -> Vec<Finding> {
             let asks = call.sounding();
             let reach = fit(has, asks);
             if reach.fit != Fit::Whole {
-                found.push(lacking(case, taken, &first.name, (asks, dead), &reach, about()));
+                found.push(lacking(case, (taken, call), &first.name, (asks, dead), &reach, about()));
             }
         }
         if let Some(kind) = &taken.kind
@@ -39,7 +39,7 @@ pub(super) fn check(case: &Case<'_>) -> Vec<Finding> {
 
 fn lacking(
     case: &Case<'_>,
-    taken: &crate::moves::Taken,
+    (taken, call): (&crate::moves::Taken, &crate::music::Call),
     name: &str,
     (asks, dead): (PitchSet, PitchSet),
     reach: &crate::compass::Reach,
@@ -51,7 +51,7 @@ fn lacking(
     let what = if broken.is_empty() {
         format!("{name} lacks {} of {} notes", lacks.len(), asks.len())
     } else {
-        format!("{name} has a dead bar that is asked for, {broken}")
+        format!("{name} has a dead bar that is asked for, {}", call.spelling().words(broken))
     };
     let octave = match reach.fit {
         Fit::Octave(n) => {
@@ -60,7 +60,7 @@ fn lacking(
         _ => String::new(),
     };
     Finding::new(rule, Degree::Care, what)
-        .why(format!("{} needs {lacks}.{octave}", case.call_words(&taken.call)))
+        .why(format!("{} needs {}.{octave}", case.call_words(&taken.call), call.spelling().words(lacks)))
         .remedy("Add an instrument that has them, choose another, or ask the conductor.")
         .about(about)
 }

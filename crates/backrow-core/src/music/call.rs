@@ -1,6 +1,6 @@
 //! Calls and their passages.
 
-use super::{Dynamics, MeasureName};
+use super::{Dynamics, MeasureName, Struck};
 use crate::compass::PitchSet;
 use crate::id::{CallId, KindId, MovementId};
 use crate::pitch::{KeyNumber, Octave, Spelled};
@@ -84,6 +84,8 @@ pub struct CallNote {
     pub shift: i8,
     /// The measure it stands in, as printed.
     pub measure: MeasureName,
+    /// When it is struck; `None` where that is not known, as in music typed by hand.
+    pub struck: Option<Struck>,
 }
 
 /// Attacks without pitch under one name.
@@ -93,9 +95,55 @@ pub struct UnpitchedNote {
     pub name: String,
     /// How many attacks.
     pub count: u32,
+    /// When each is struck, in the order of time; empty where that is not known.
+    pub struck: Vec<Struck>,
 }
 
+impl CallNote {
+    /// A note of a measure, when it is struck not known.
+    pub const fn new(written: Spelled, measure: MeasureName) -> Self {
+        Self { written, shift: 0, measure, struck: None }
+    }
+}
+
+impl UnpitchedNote {
+    /// So many attacks under a name, when they are struck not known.
+    pub fn new(name: impl Into<String>, count: u32) -> Self {
+        Self { name: name.into(), count, struck: Vec::new() }
+    }
+
+    /// Name and number alone.
+    #[must_use]
+    pub fn counted(&self) -> Self {
+        Self::new(self.name.clone(), self.count)
+    }
+}
+
+/// How the reasons of a call begin whose kind somebody chose.
+const CHOSEN: &str = "chosen by hand: ";
+
 impl Call {
+    /// The call as another kind, chosen by hand: the reasons of the reading give way to that, and stay behind it.
+    #[must_use]
+    pub fn with_kind(&self, kind: Option<KindId>, name: Option<&str>) -> Self {
+        let mut evidence = vec![format!("{CHOSEN}{}", name.unwrap_or("left open"))];
+        let before = |text: &&String| !text.starts_with(CHOSEN);
+        evidence.extend(self.evidence.iter().filter(before).map(|text| {
+            if text.starts_with("the reading said: ") {
+                text.clone()
+            } else {
+                format!("the reading said: {text}")
+            }
+        }));
+        let degree = if kind.is_some() { Degree::Sure } else { Degree::Unclear };
+        Self { kind, degree, evidence, ..self.clone() }
+    }
+
+    /// Whether somebody chose its kind.
+    pub fn is_chosen(&self) -> bool {
+        self.evidence.first().is_some_and(|text| text.starts_with(CHOSEN))
+    }
+
     /// The sounding pitch of one of its notes; `None` when it leaves the keys.
     pub fn sounding_of(&self, note: &CallNote) -> Option<KeyNumber> {
         note.written.key().up(self.octave.semitones() + i32::from(note.shift))
@@ -139,5 +187,26 @@ impl Call {
             (Some(first), Some(last)) => format!("{}–{}", first.from, last.to),
             _ => String::new(),
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::sample;
+
+    #[test]
+    fn a_kind_chosen_by_hand_is_its_own_reason() {
+        let mut call = sample::call("c", Some("cymbals_pair"), Octave::AS_WRITTEN, "");
+        call.evidence = vec!["heading “Cym.” → cymbals".to_owned()];
+        assert!(!call.is_chosen());
+        let kind = KindId::new("suspended_cymbal").ok();
+        let chosen = call.with_kind(kind.clone(), Some("suspended cymbal"));
+        assert_eq!((&chosen.kind, chosen.degree), (&kind, Degree::Sure));
+        let reasons = ["chosen by hand: suspended cymbal", "the reading said: heading “Cym.” → cymbals"];
+        assert_eq!(chosen.evidence, reasons);
+        let again = chosen.with_kind(None, None);
+        assert_eq!((again.degree, again.is_chosen()), (Degree::Unclear, true));
+        assert_eq!(again.evidence, ["chosen by hand: left open", reasons[1]], "the choice before is gone");
     }
 }

@@ -1,6 +1,6 @@
 //! Calls made into others: two joined, one cut at a measure, seconds moved to another timeline.
 
-use super::{Call, MeasureName, Passage, Timeline};
+use super::{Call, MeasureName, Passage, Struck, Timeline, UnpitchedNote};
 use crate::id::CallId;
 use std::fmt;
 
@@ -83,6 +83,10 @@ impl Call {
         for passage in &mut call.passages {
             passage.from_s = new.retimed(old, passage.from_s);
             passage.to_s = new.retimed(old, passage.to_s).max(passage.from_s);
+            let notes = passage.notes.iter_mut().filter_map(|note| note.struck.as_mut());
+            for struck in notes.chain(passage.unpitched.iter_mut().flat_map(|plain| &mut plain.struck)) {
+                *struck = struck.retimed(old, new);
+            }
         }
         call
     }
@@ -93,7 +97,7 @@ fn cut_passage(
     (index, at_s): (usize, f64),
     timeline: &Timeline,
 ) -> Result<(Passage, Passage), CutError> {
-    if !passage.unpitched.is_empty() {
+    if passage.unpitched.iter().any(|plain| plain.struck.is_empty()) {
         return Err(CutError(format!(
             "its strokes in mm. {}–{} are one stretch that cannot be told apart; cut before or after it",
             passage.from, passage.to
@@ -101,19 +105,32 @@ fn cut_passage(
     }
     let place = |name: &MeasureName| timeline.measures.iter().position(|m| m.name == *name);
     let (before, after): (Vec<_>, Vec<_>) =
-        passage.notes.iter().cloned().partition(|note| place(&note.measure).is_some_and(|at| at < index));
+        passage.notes.iter().cloned().partition(|note| match &note.struck {
+            Some(struck) => (struck.played as usize) < index,
+            None => place(&note.measure).is_some_and(|at| at < index),
+        });
+    let plain = |keep: &dyn Fn(&Struck) -> bool| -> Vec<UnpitchedNote> {
+        let some = passage.unpitched.iter().filter_map(|plain| {
+            let struck: Vec<Struck> = plain.struck.iter().filter(|struck| keep(struck)).copied().collect();
+            let count = u32::try_from(struck.len()).ok().filter(|count| *count > 0)?;
+            Some(UnpitchedNote { name: plain.name.clone(), count, struck })
+        });
+        some.collect()
+    };
     let last = index.checked_sub(1).and_then(|at| timeline.measures.get(at));
     let here = timeline.measures.get(index);
     let first = Passage {
         to: last.map_or_else(|| passage.to.clone(), |m| m.name.clone()),
         to_s: at_s,
         notes: before,
+        unpitched: plain(&|struck| (struck.played as usize) < index),
         ..passage.clone()
     };
     let second = Passage {
         from: here.map_or_else(|| passage.from.clone(), |m| m.name.clone()),
         from_s: at_s,
         notes: after,
+        unpitched: plain(&|struck| struck.played as usize >= index),
         ..passage.clone()
     };
     Ok((first, second))
@@ -169,6 +186,25 @@ mod tests {
         assert!(cut(&call("drum | 1-4 *9"), 3).unwrap_err().to_string().contains("before or after"));
         assert!(cut(&call("drum | 1-4 *9"), 5).unwrap_err().to_string().contains("one side"));
         assert!(cut(&call("drum | 1-4 *9"), 99).unwrap_err().to_string().contains("no measure 99"));
+    }
+
+    #[test]
+    fn strokes_whose_moments_are_kept_are_cut_as_well() {
+        let mut drum = call("drum | 1-4 *4");
+        for plain in drum.passages.iter_mut().flat_map(|p| &mut p.unpitched) {
+            let struck = |played: u32| Struck {
+                at_us: u64::from(played) * 2_000_000,
+                played,
+                ticks: 0,
+                lasts_us: None,
+                dynamic: None,
+                rolled: false,
+            };
+            plain.struck = (0..4).map(struck).collect();
+        }
+        let (first, second) = cut(&drum, 4).unwrap();
+        let counts = |call: &Call| call.passages.first().unwrap().unpitched.first().map(|plain| plain.count);
+        assert_eq!((counts(&first), counts(&second)), (Some(3), Some(1)));
     }
 
     #[test]

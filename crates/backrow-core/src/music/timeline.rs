@@ -100,15 +100,27 @@ impl Timeline {
         self.index_at(at_s).and_then(|at| self.measures.get(at))
     }
 
+    /// The name of the played measure at that index, and how often it has been played before.
+    pub fn turn(&self, index: usize) -> Option<(&MeasureName, usize)> {
+        let name = &self.measures.get(index)?.name;
+        let before = self.measures.get(..index).unwrap_or_default();
+        Some((name, before.iter().filter(|m| m.name == *name).count()))
+    }
+
+    /// The index of a measure when it is played for the time after `turn` others.
+    pub fn played(&self, name: &MeasureName, turn: usize) -> Option<usize> {
+        self.measures.iter().enumerate().filter(|(_, m)| m.name == *name).nth(turn).map(|(index, _)| index)
+    }
+
     /// Where a moment of another timeline of the same music lies in this one: the same place in the same measure, the
     /// same time that it is played; seconds. A measure that is not here any more leaves the moment where it was.
     pub fn retimed(&self, other: &Self, at_s: f64) -> f64 {
         let Some(index) = other.index_at(at_s) else { return at_s };
         let Some(measure) = other.measures.get(index) else { return at_s };
-        let before = other.measures.get(..index).unwrap_or_default();
-        let turn = before.iter().filter(|m| m.name == measure.name).count();
-        let here = self.measures.iter().enumerate().filter(|(_, m)| m.name == measure.name).nth(turn);
-        let Some((here, start_s)) = here.map(|(index, m)| (index, m.at_s)) else { return at_s };
+        let here = other.turn(index).and_then(|(name, turn)| self.played(name, turn));
+        let Some((here, start_s)) = here.and_then(|at| Some((at, self.measures.get(at)?.at_s))) else {
+            return at_s;
+        };
         let length = other.end_of(index) - measure.at_s;
         let share = if length > 0.0 { (at_s - measure.at_s) / length } else { 0.0 };
         start_s + share * (self.end_of(here) - start_s)

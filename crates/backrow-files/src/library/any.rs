@@ -27,7 +27,7 @@ use proptest::sample::select;
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-pub(super) use music::{notes, timeline};
+pub(super) use music::{notes, struck, timeline};
 
 /// A text with what is awkward in files: quotes, brackets, signs of other scripts, breaks, comment marks.
 fn words() -> BoxedStrategy<String> {

@@ -5,6 +5,7 @@ mod beater;
 mod house;
 mod instrument;
 mod kind;
+mod moments;
 mod notes;
 mod player;
 mod timeline;

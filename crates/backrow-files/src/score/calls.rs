@@ -2,6 +2,8 @@
 
 mod assign;
 mod build;
+mod plain_words;
+mod switch;
 
 use super::clock::{ASSUMED, Clock};
 use super::names::{NameTable, languages_of};
@@ -9,9 +11,10 @@ use super::order::{MOST_PLAYED, played_order};
 use super::passages::Played;
 use super::problem::Problems;
 use super::raw::{Flow, RawScore};
-use super::reading::{ReadOptions, ScoreReading};
+use super::reading::{ReadOptions, ScoreReading, TitleFrom};
 use backrow_core::music::{MeasureName, PlayedMeasure, TempoMark, Timeline};
 use std::cell::Cell;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// The most notes that the percussion of one movement plays, repeats played out; memory is bounded by it.
 const MOST_STROKES: usize = 2_000_000;
@@ -27,13 +30,9 @@ pub(crate) fn reading(
     let flows: Vec<&Flow> = raw.measures.iter().map(|measure| &measure.flow).collect();
     let (order, whole) = played_order(&flows);
     if !whole {
-        problems.add(
-            "order",
-            file,
-            format!("the repeat signs lead to more than {MOST_PLAYED} measures; the order was cut there"),
-            "check repeats, endings and jumps in the score",
-        );
+        order_cut(file, &mut problems);
     }
+    no_fine(file, raw, &mut problems);
     if !raw.tempi.iter().any(|tempo| tempo.measure == 0 && tempo.at <= 0.0) {
         problems.add(
             "no-tempo",
@@ -61,7 +60,9 @@ pub(crate) fn reading(
         starts: &starts,
         strokes_left: &strokes,
     };
-    let around = build::Around { file, table, played: &played, options, language: language(raw) };
+    let shared = shared_words(raw);
+    let around =
+        build::Around { file, table, played: &played, options, language: language(raw), shared: &shared };
     let mut calls = Vec::new();
     for part in &raw.parts {
         calls.extend(build::calls_of(part, &around, &mut problems));
@@ -79,17 +80,19 @@ pub(crate) fn reading(
             "no-percussion",
             file,
             "no part was found to be percussion",
-            "check the names of the parts, or add calls by hand",
+            "check the names of the parts, or add lines by hand",
         );
     }
     let stem = file.rsplit(['/', '\\']).next().unwrap_or(file);
     let stem = stem.rsplit_once('.').map_or(stem, |(stem, _)| stem);
-    let title = [&raw.title, &raw.movement_title].into_iter().find(|text| !text.trim().is_empty());
+    let titles = [(TitleFrom::Work, &raw.title), (TitleFrom::Movement, &raw.movement_title)];
+    let title = titles.into_iter().find(|(_, text)| !text.trim().is_empty());
     let quarters = raw.measures.iter().map(|m| m.quarters).sum();
     let measures = raw.measures.len();
     ScoreReading {
         file: file.to_owned(),
-        title: title.map_or(stem, |text| text.trim()).to_owned(),
+        title: title.map_or(stem, |(_, text)| text.trim()).to_owned(),
+        title_from: title.map_or(TitleFrom::File, |(from, _)| from),
         composer: raw.composer.trim().to_owned(),
         movement_number: raw.movement_number.trim().to_owned(),
         movement_title: if raw.title.trim().is_empty() {
@@ -103,6 +106,30 @@ pub(crate) fn reading(
         calls,
         problems: problems.into_list(file),
     }
+}
+
+/// Says that nothing tells where a da capo ends: it was played to its own place again.
+fn no_fine(file: &str, raw: &RawScore, problems: &mut Problems) {
+    let ends = |flow: &Flow| flow.fine || flow.tocoda.is_some() || flow.coda.is_some();
+    let jump = raw.measures.iter().find(|m| m.flow.dacapo || m.flow.dalsegno.is_some());
+    if let Some(jump) = jump.filter(|_| !raw.measures.iter().any(|m| ends(&m.flow))) {
+        problems.add(
+            "no-fine",
+            format!("{file}, measure {}", jump.name),
+            "a da capo or dal segno has no Fine: everything from there on was played once more, without repeats",
+            "cut the tempo lines and passages where it ends, or write Fine into the score",
+        );
+    }
+}
+
+/// Says that the signs lead nowhere.
+fn order_cut(file: &str, problems: &mut Problems) {
+    problems.add(
+        "order",
+        file,
+        format!("the repeat signs lead to more than {MOST_PLAYED} measures; the order was cut there"),
+        "check repeats, endings and jumps in the score",
+    );
 }
 
 /// Sums of thirds and sevenths come out a hair off; what is near a 1/96 of a quarter is that.
@@ -160,6 +187,22 @@ fn marks(raw: &RawScore, clock: &Clock, names: &[MeasureName]) -> Vec<TempoMark>
     }
     marks.sort_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)));
     marks.into_iter().map(|(_, _, mark)| mark).collect()
+}
+
+/// Words that several parts have at one place: tempo and expression, not names.
+fn shared_words(raw: &RawScore) -> BTreeSet<(u32, &str)> {
+    let mut parts: BTreeMap<(u32, &str), (usize, bool)> = BTreeMap::new();
+    for (at, part) in raw.parts.iter().enumerate() {
+        for words in &part.words {
+            let (first, several) = parts.entry((words.measure, &words.text)).or_insert((at, false));
+            *several |= *first != at;
+        }
+    }
+    let tempi = raw.tempi.iter().filter_map(|tempo| {
+        Some((u32::try_from(tempo.measure).ok()?, tempo.words.as_str()))
+            .filter(|(_, words)| !words.is_empty())
+    });
+    parts.into_iter().filter(|(_, (_, several))| *several).map(|(place, _)| place).chain(tempi).collect()
 }
 
 /// The language of the score, by the names of its other parts: an index, where one leads.

@@ -66,6 +66,7 @@ fn call(call: &ReadCall) -> Value {
         "passages": passages,
         "beaters": call.beaters,
         "evidence": call.evidence,
+        "doubts": call.doubts,
         "degree": call.degree.word(),
     })
 }

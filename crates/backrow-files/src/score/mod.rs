@@ -7,16 +7,19 @@
 //! | `container` | what a file is, unpacking with limits, text encodings |
 //! | `folder` | files of music on disk |
 //! | `musicxml`, `midi` | the two readers; both hand on `raw::RawScore` |
-//! | `order`, `clock` | the order of playing and its seconds |
+//! | `order`, `jumps`, `clock` | the order of playing, the words that lead it, and its seconds |
 //! | `names` | words of parts to kinds, beaters and techniques |
 //! | `calls`, `passages`, `octave` | from parts to calls |
+//! | `gather` | files put together as movements of works |
 //! | `work`, `json` | the reading as a work of the library, and as an answer for scripts |
 
 mod calls;
 mod clock;
 mod container;
 mod folder;
+mod gather;
 mod json;
+mod jumps;
 mod midi;
 mod musicxml;
 mod names;
@@ -29,11 +32,12 @@ mod reading;
 mod work;
 
 pub use folder::{music_in, read_file};
+pub use gather::{Gathered, GatheredWork, Piece, gather, known_work, same_composer, take_all};
 pub use json::reading_json;
 pub use names::{Guess, name_of_heading, words_of_part};
 pub use problem::{Problem, ReadError};
-pub use reading::{NoteCount, ReadCall, ReadOptions, ReadPassage, ScoreReading};
-pub use work::work_of;
+pub use reading::{NoteCount, ReadCall, ReadOptions, ReadPassage, ScoreReading, TitleFrom};
+pub use work::{roman, work_of};
 
 use backrow_core::collection::Kind;
 use backrow_core::id::KindId;

@@ -39,6 +39,17 @@ pub(crate) fn question(kind: &Kind, range: (i32, i32), step: i32) -> OctaveAnswe
         .map_or(OctaveAnswer::None, OctaveAnswer::Offer)
 }
 
+/// Of written keys, those that no usual compass of the kind holds together with the most of the others; empty where the kind
+/// has no compasses.
+pub(crate) fn outside(kind: &Kind, keys: &[i32], step: i32) -> Vec<usize> {
+    let beyond = |compass: &&backrow_core::collection::UsualCompass| -> Vec<usize> {
+        let (low, high) = (i32::from(compass.low.number()), i32::from(compass.high.number()));
+        let out = |key: i32| !(low..=high).contains(&(key + step));
+        keys.iter().enumerate().filter(|(_, key)| out(**key)).map(|(at, _)| at).collect()
+    };
+    kind.compasses.iter().map(|compass| beyond(&compass)).min_by_key(Vec::len).unwrap_or_default()
+}
+
 /// A range in words: "F4 to C6".
 pub(crate) fn range_words((low, high): (i32, i32)) -> String {
     let name =

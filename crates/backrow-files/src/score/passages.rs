@@ -3,7 +3,9 @@
 use super::clock::Clock;
 use super::raw::{Marks, RawNote, RawPart, RawPitch};
 use super::reading::{ReadOptions, ReadPassage};
-use backrow_core::music::{CallNote, Dynamic, Dynamics, MeasureName, Passage, Timeline, UnpitchedNote};
+use backrow_core::music::{
+    CallNote, Dynamic, Dynamics, MeasureName, Passage, Struck, Timeline, UnpitchedNote, micros, ticks,
+};
 use std::cell::Cell;
 use std::collections::BTreeMap;
 
@@ -35,8 +37,13 @@ pub(crate) struct Stroke<'a> {
 /// A stroke at one of the times it is played.
 struct Event<'a> {
     from_s: f64,
+    /// When the player is free.
     to_s: f64,
+    /// When the written length ends.
+    end_s: f64,
     measure: usize,
+    /// Index of the played measure.
+    played: usize,
     stroke: Stroke<'a>,
 }
 
@@ -64,13 +71,14 @@ pub(crate) fn passages(
             played.strokes_left.set(left);
             let from_s = start_s + played.clock.seconds(*measure, stroke.note.at);
             let end = stroke.until.max(stroke.note.at + stroke.note.quarters);
-            let to_s = (start_s + played.clock.seconds(*measure, end)).max(from_s);
+            let at = |quarters: f64| (start_s + played.clock.seconds(*measure, quarters)).max(from_s);
+            let (to_s, end_s) = (at(end), at(stroke.note.at + stroke.note.quarters));
             if groups.is_empty() || leaves(busy_s, from_s, played.timeline, options) {
                 groups.push(Vec::new());
             }
             busy_s = busy_s.max(to_s);
             if let Some(group) = groups.last_mut() {
-                group.push(Event { from_s, to_s, measure: *measure, stroke: *stroke });
+                group.push(Event { from_s, to_s, end_s, measure: *measure, played: index, stroke: *stroke });
             }
         }
     }
@@ -95,19 +103,22 @@ fn leaves(busy_s: f64, next_s: f64, timeline: &Timeline, options: &ReadOptions) 
 fn passage(group: &[Event<'_>], played: &Played<'_>, marks: &DynamicMarks) -> ReadPassage {
     let name = |measure: usize| played.names.get(measure).cloned().unwrap_or_else(|| MeasureName::new(""));
     let mut notes = Vec::new();
-    let mut unpitched: BTreeMap<&str, u32> = BTreeMap::new();
+    let mut unpitched: BTreeMap<&str, Vec<Struck>> = BTreeMap::new();
     let mut attacks = 0;
     for event in group {
         let note = event.stroke.note;
         if note.marks.has(Marks::TIED) {
+            lengthen(event, &mut notes, &mut unpitched);
             continue;
         }
         attacks += 1;
+        let struck = struck(event, marks);
         match note.pitch {
             RawPitch::Pitched(written) => {
-                notes.push(CallNote { written, shift: event.stroke.shift, measure: name(event.measure) });
+                let (shift, measure) = (event.stroke.shift, name(event.measure));
+                notes.push(CallNote { written, shift, measure, struck: Some(struck) });
             }
-            RawPitch::Unpitched(_) => *unpitched.entry(event.stroke.name).or_default() += 1,
+            RawPitch::Unpitched(_) => unpitched.entry(event.stroke.name).or_default().push(struck),
         }
     }
     let from_s = group.first().map_or(0.0, |event| event.from_s);
@@ -120,11 +131,46 @@ fn passage(group: &[Event<'_>], played: &Played<'_>, marks: &DynamicMarks) -> Re
         notes,
         unpitched: unpitched
             .into_iter()
-            .map(|(name, count)| UnpitchedNote { name: name.to_owned(), count })
+            .map(|(name, struck)| UnpitchedNote {
+                name: name.to_owned(),
+                count: u32::try_from(struck.len()).unwrap_or(u32::MAX),
+                struck,
+            })
             .collect(),
         dynamics: Dynamics::spanned(group.iter().flat_map(|event| marks.during(event.stroke.note))),
     };
     ReadPassage { passage, attacks }
+}
+
+/// The moment of an attack.
+fn struck(event: &Event<'_>, marks: &DynamicMarks) -> Struck {
+    let note = event.stroke.note;
+    let lasts_us = micros(event.end_s).saturating_sub(micros(event.from_s));
+    Struck {
+        at_us: micros(event.from_s),
+        played: u32::try_from(event.played).unwrap_or(u32::MAX),
+        ticks: ticks(note.at),
+        lasts_us: Some(u32::try_from(lasts_us).unwrap_or(u32::MAX)),
+        dynamic: marks.during(note).next(),
+        rolled: note.marks.has(Marks::ROLL),
+    }
+}
+
+/// A tied head lengthens the attack before it on the same note.
+fn lengthen(event: &Event<'_>, notes: &mut [CallNote], unpitched: &mut BTreeMap<&str, Vec<Struck>>) {
+    let tied = event.stroke.note;
+    let before = match tied.pitch {
+        RawPitch::Pitched(written) => {
+            let same = |note: &&mut CallNote| note.written == written;
+            notes.iter_mut().rev().find(same).and_then(|note| note.struck.as_mut())
+        }
+        RawPitch::Unpitched(_) => unpitched.get_mut(event.stroke.name).and_then(|all| all.last_mut()),
+    };
+    if let Some(before) = before {
+        let lasts_us = micros(event.end_s).saturating_sub(before.at_us);
+        before.lasts_us = Some(u32::try_from(lasts_us).unwrap_or(u32::MAX));
+        before.rolled |= tied.marks.has(Marks::ROLL);
+    }
 }
 
 /// The dynamics of a part in the order of the page.

@@ -50,6 +50,10 @@ pub(crate) struct Flow {
     pub(crate) dalsegno: Option<String>,
     pub(crate) tocoda: Option<String>,
     pub(crate) fine: bool,
+    /// After the jump the coda comes where the fine stands: "D.C. e poi la coda".
+    pub(crate) then_coda: bool,
+    /// Repeats are taken again after the jump: "D.C. con repliche".
+    pub(crate) jump_repeats: bool,
 }
 
 /// How often a repeated stretch is played in all, if stated.

@@ -10,8 +10,10 @@ use backrow_core::pitch::{KeyNumber, Octave, Spelled};
 pub struct ScoreReading {
     /// The file's name.
     pub file: String,
-    /// As printed; the file's name where the score has none.
+    /// As printed; the movement's title or the file's name where the score has none.
     pub title: String,
+    /// Where the title comes from.
+    pub title_from: TitleFrom,
     /// As printed; may be empty.
     pub composer: String,
     /// The movement's number as printed; may be empty.
@@ -28,6 +30,17 @@ pub struct ScoreReading {
     pub calls: Vec<ReadCall>,
     /// What was not read, or was guessed.
     pub problems: Vec<Problem>,
+}
+
+/// Where a reading's title comes from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum TitleFrom {
+    /// The work's title in the score.
+    Work,
+    /// The movement's title: the score names no work.
+    Movement,
+    /// The file's name.
+    File,
 }
 
 /// A call as read, before anybody has looked at it.
@@ -59,6 +72,8 @@ pub struct ReadCall {
     pub beaters: Vec<String>,
     /// What the reading goes by, a sentence each.
     pub evidence: Vec<String>,
+    /// Words in the part that were not taken for an instrument, with what was assumed; a sentence each.
+    pub doubts: Vec<String>,
     /// How sure the kind is.
     pub degree: Degree,
 }

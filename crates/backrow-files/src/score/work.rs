@@ -1,6 +1,7 @@
-//! A reading as a work of the library.
+//! Readings as a work of the library: one file, or the files of its movements.
 
 use super::ScoreReading;
+use super::gather::gather;
 use backrow_core::id::{CallId, MovementId, WorkId};
 use backrow_core::music::{Call, Movement, Work};
 
@@ -8,15 +9,61 @@ use backrow_core::music::{Call, Movement, Work};
 ///
 /// The ids are fresh within the work; whoever takes it into a library sees to the work's own id.
 pub fn work_of(reading: &ScoreReading) -> Work {
-    let movement = MovementId::fresh(
-        &if reading.movement_number.is_empty() { "1".to_owned() } else { reading.movement_number.clone() },
-        |_| false,
-    );
-    let mut calls: Vec<Call> = Vec::with_capacity(reading.calls.len());
+    let gathered = gather(&[reading]);
+    gathered.works.first().map_or_else(|| work_of_movements("", "", &[]), |work| work.work(&[reading]))
+}
+
+/// The work of several readings in the order of its movements, each with its number where that is known.
+pub(super) fn work_of_movements(
+    title: &str,
+    composer: &str,
+    readings: &[(&ScoreReading, Option<u32>)],
+) -> Work {
+    let mut movements: Vec<Movement> = Vec::with_capacity(readings.len());
+    let mut calls: Vec<Call> = Vec::new();
+    for (at, (reading, number)) in readings.iter().enumerate() {
+        let printed = reading.movement_number.trim();
+        let name = match number {
+            Some(number) => number.to_string(),
+            None if printed.is_empty() => (at + 1).to_string(),
+            None => printed.to_owned(),
+        };
+        let id = MovementId::fresh(&name, |id| movements.iter().any(|movement| movement.id == *id));
+        calls_of(reading, &id, readings.len() > 1, &mut calls);
+        movements.push(Movement {
+            id,
+            number: number.map_or_else(|| printed.to_owned(), roman),
+            title: movement_title(reading),
+            timeline: reading.timeline.clone(),
+        });
+    }
+    let files: Vec<&str> = readings.iter().map(|(reading, _)| reading.file.as_str()).collect();
+    Work {
+        id: WorkId::fresh(title, |_| false),
+        title: title.to_owned(),
+        composer: composer.to_owned(),
+        movements,
+        calls,
+        together: Vec::new(),
+        remark: format!("Read from {}.", files.join(", ")),
+    }
+}
+
+/// The movement's title without the number in front, which stands beside it.
+fn movement_title(reading: &ScoreReading) -> String {
+    let title = match reading.title_from {
+        super::reading::TitleFrom::Movement if reading.movement_title.is_empty() => &reading.title,
+        _ => &reading.movement_title,
+    };
+    title.trim().to_owned()
+}
+
+fn calls_of(reading: &ScoreReading, movement: &MovementId, several: bool, calls: &mut Vec<Call>) {
     for call in &reading.calls {
         let name = call.kind.as_ref().map_or(call.printed.as_str(), |kind| kind.as_str());
         let name = if name.is_empty() { "open" } else { name };
-        let id = CallId::fresh(name, |id| calls.iter().any(|other| other.id == *id));
+        let name = if several { format!("{movement} {name}") } else { name.to_owned() };
+        let id = CallId::fresh(&name, |id| calls.iter().any(|other| other.id == *id));
         calls.push(Call {
             id,
             movement: movement.clone(),
@@ -28,21 +75,57 @@ pub fn work_of(reading: &ScoreReading) -> Work {
             beaters: call.beaters.clone(),
             degree: call.degree,
             exposed: false,
-            evidence: call.evidence.clone(),
+            evidence: call.evidence.iter().chain(&call.doubts).cloned().collect(),
         });
     }
-    Work {
-        id: WorkId::fresh(&reading.title, |_| false),
-        title: reading.title.clone(),
-        composer: reading.composer.clone(),
-        movements: vec![Movement {
-            id: movement,
-            number: reading.movement_number.clone(),
-            title: reading.movement_title.clone(),
-            timeline: reading.timeline.clone(),
-        }],
-        calls,
-        together: Vec::new(),
-        remark: format!("Read from {}.", reading.file),
+}
+
+/// "Invented, Tess" as one says it: "Tess Invented". What has more or fewer commas stays.
+pub(super) fn natural_name(name: &str) -> String {
+    let name = name.trim();
+    match name.split_once(',').map(|(last, first)| (last.trim(), first.trim())) {
+        Some((last, first))
+            if !last.is_empty()
+                && !first.is_empty()
+                && !first.contains([',', '(', ';', '/'])
+                && !name.contains(|c: char| c.is_ascii_digit())
+                && !["jr", "jr.", "sr", "sr."].contains(&first.to_lowercase().as_str()) =>
+        {
+            format!("{first} {last}")
+        }
+        _ => name.to_owned(),
+    }
+}
+
+/// Roman figures up to 39; figures beyond.
+pub fn roman(number: u32) -> String {
+    const ONES: [&str; 10] = ["", "I", "II", "III", "IV", "V", "VI", "VII", "VIII", "IX"];
+    let tens = usize::try_from(number / 10).unwrap_or(usize::MAX);
+    match usize::try_from(number % 10).ok().and_then(|ones| ONES.get(ones)) {
+        Some(ones) if tens <= 3 => format!("{}{ones}", "X".repeat(tens)),
+        _ => number.to_string(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use rstest::rstest;
+
+    #[rstest]
+    #[case("Invented, Tess", "Tess Invented")]
+    #[case("T. Invented", "T. Invented")]
+    #[case("Ostrandt, Maren van", "Maren van Ostrandt")]
+    #[case("Invented, Tess (1890-1950)", "Invented, Tess (1890-1950)")]
+    #[case("Invented, Tess, arr. Ostrandt", "Invented, Tess, arr. Ostrandt")]
+    #[case("Invented, Jr.", "Invented, Jr.")]
+    fn names_are_written_one_way(#[case] printed: &str, #[case] natural: &str) {
+        assert_eq!(natural_name(printed), natural);
+    }
+
+    #[test]
+    fn movements_are_numbered_as_printed() {
+        let numbers: Vec<String> = [1, 4, 9, 10, 14, 39, 40].into_iter().map(roman).collect();
+        assert_eq!(numbers, ["I", "IV", "IX", "X", "XIV", "XXXIX", "40"]);
     }
 }

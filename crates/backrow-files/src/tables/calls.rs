@@ -156,6 +156,7 @@ fn reading(
     ScoreReading {
         file: name.to_owned(),
         title,
+        title_from: crate::score::TitleFrom::File,
         composer: String::new(),
         movement_number: String::new(),
         movement_title: String::new(),
@@ -260,6 +261,7 @@ fn read_call(
             Some(guess) => format!("table: “{instrument}” -> {}", guess.kind),
             None => format!("table: “{instrument}” names no instrument that is known"),
         }],
+        doubts: Vec::new(),
         degree: guess.map_or(Degree::Unclear, |guess| guess.degree),
     })
 }

@@ -4,6 +4,7 @@ use super::App;
 use crate::actions::Action;
 use crate::intent::Intent;
 use crate::view::{Carried, Over};
+use backrow_files::score::is_music;
 
 impl App {
     /// The actions whose keys were pressed; most modifiers first, and those that a text field wants are left to it.
@@ -42,8 +43,14 @@ impl App {
     /// Files dropped on the window are opened or read.
     pub(super) fn take_dropped_files(&mut self, ctx: &egui::Context) {
         let dropped = ctx.input(|i| i.raw.dropped_files.clone());
-        for file in dropped {
-            self.intents.push(Intent::Open(file.path().to_owned()));
+        let paths: Vec<std::path::PathBuf> = dropped.iter().map(|file| file.path().to_owned()).collect();
+        let music = |path: &std::path::PathBuf| {
+            path.is_file() && path.file_name().is_some_and(|name| is_music(&name.to_string_lossy()))
+        };
+        if paths.len() > 1 && paths.iter().all(music) {
+            self.read_files(ctx, paths);
+            return;
         }
+        self.intents.extend(paths.into_iter().map(Intent::Open));
     }
 }

@@ -118,6 +118,15 @@ impl App {
         }
     }
 
+    /// Several scores at once, to be put together as works.
+    pub(super) fn read_files(&mut self, ctx: &egui::Context, files: Vec<PathBuf>) {
+        let (kinds, options) = (self.history.now().kinds.clone(), self.settings.read_options());
+        match self.places.works.read_files(ctx, files, kinds, options) {
+            Ok(()) => self.view.place = Place::Works,
+            Err(why) => self.view.said = why,
+        }
+    }
+
     fn open_library(&mut self, folder: &Path) {
         let (store, library) = Store::open(folder);
         self.history = History::new(library);
@@ -166,8 +175,8 @@ impl App {
             Ok(Ok(score)) => {
                 let calls = score.calls.len();
                 self.view.said =
-                    format!("Read {}: {calls} calls found. Look them over, then take them in.", reading.name);
-                self.places.works.review(score, self.history.now());
+                    format!("Read {}: {calls} lines found. Look them over, then take them in.", reading.name);
+                self.places.works.review(&score, self.history.now());
                 self.view.place = Place::Works;
             }
             Ok(Err(why)) => self.view.said = why,

@@ -5,6 +5,7 @@ mod calls;
 mod editor;
 mod folder;
 mod list;
+mod shape;
 
 use crate::scene::Scene;
 use crate::theme::serif;
@@ -31,7 +32,7 @@ pub struct State {
 
 impl State {
     /// Puts a reading on the desk.
-    pub fn review(&mut self, reading: ScoreReading, library: &Library) {
+    pub fn review(&mut self, reading: &ScoreReading, library: &Library) {
         self.desk = Some(editor::Editor::of_reading(reading, library));
     }
 
@@ -47,6 +48,24 @@ impl State {
         options: backrow_files::score::ReadOptions,
     ) -> Result<(), String> {
         self.folder = Some(folder::FolderReading::begin(ctx, path, kinds, options)?);
+        Ok(())
+    }
+
+    /// Begins to read several scores.
+    ///
+    /// # Errors
+    /// Why they cannot be, in words.
+    pub fn read_files(
+        &mut self,
+        ctx: &egui::Context,
+        mut files: Vec<std::path::PathBuf>,
+        kinds: backrow_core::library::Shared<backrow_core::id::KindId, backrow_core::collection::Kind>,
+        options: backrow_files::score::ReadOptions,
+    ) -> Result<(), String> {
+        files.sort();
+        let folder = files.first().and_then(|file| file.parent()).map(std::path::Path::to_owned);
+        let folder = folder.unwrap_or_default();
+        self.folder = Some(folder::FolderReading::begin_files(ctx, (&folder, files), kinds, options)?);
         Ok(())
     }
 
@@ -73,7 +92,15 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, own: &mut State) 
             None if view.own.folder.is_some() => "A folder of scores",
             None => "Works",
         };
-        ui.label(RichText::new(title).font(serif(size::TITLE)).color(scene.tokens.ink));
+        ui.horizontal(|ui| {
+            ui.label(RichText::new(title).font(serif(size::TITLE)).color(scene.tokens.ink));
+            let left = view.own.desk.is_none().then_some(view.own.left.as_ref()).flatten();
+            if let Some(words) = left.map(|left| format!("Take up what was left: {}", left.name()))
+                && ui.button(words).on_hover_text("A draft: nothing of it is in the library").clicked()
+            {
+                view.own.desk = view.own.left.take();
+            }
+        });
         ui.add_space(space::XS);
         keys(ui, scene, view);
         if let Some(mut desk) = view.own.desk.take() {
@@ -86,7 +113,7 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, own: &mut State) 
                 }
             }
         } else if let Some(mut reading) = view.own.folder.take() {
-            match folder::ui(ui, scene, &mut reading) {
+            match folder::ui(ui, scene, view, &mut reading) {
                 folder::Outcome::Stays => view.own.folder = Some(reading),
                 folder::Outcome::Closed => {}
                 folder::Outcome::Desk(desk) => {

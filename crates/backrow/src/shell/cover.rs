@@ -93,7 +93,7 @@ fn call_json(call: &Call, covered: &Covered) -> Value {
 }
 
 fn call_lines(library: &Library, call: &Call, covered: &Covered) -> Vec<String> {
-    let asks = if call.is_pitched() { format!(", {}", call.sounding()) } else { String::new() };
+    let asks = if call.is_pitched() { format!(", {}", call.sounding_words()) } else { String::new() };
     let mut lines =
         vec![format!("  {} ({}, m. {}{asks})", library.call_name(call), call.id, call.measures())];
     let mut any = false;

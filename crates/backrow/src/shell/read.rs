@@ -2,9 +2,12 @@
 
 use super::answer::{Answer, count};
 use backrow_files::problem::Problem;
-use backrow_files::score::{ReadCall, ReadOptions, ScoreReading, read_music, reading_json};
+use backrow_files::score::{
+    GatheredWork, Piece, ReadCall, ReadOptions, ScoreReading, gather, music_in, read_music, reading_json,
+    roman,
+};
 use clap::Args;
-use serde_json::json;
+use serde_json::{Value, json};
 use std::path::{Path, PathBuf};
 
 /// Reads scores and says what their percussion calls for: instruments, notes, measures and seconds.
@@ -42,8 +45,7 @@ impl Read {
 
     /// Every score of a folder; one that cannot be read is told and costs only itself.
     fn folder(&self, kinds: &Kinds) -> Result<Answer, Problem> {
-        let files =
-            backrow_files::score::music_in(&self.score).map_err(|why| not_there(&self.score, &why))?;
+        let files = music_in(&self.score).map_err(|why| not_there(&self.score, &why))?;
         if files.is_empty() {
             return Err(Problem {
                 code: "score-folder",
@@ -53,14 +55,16 @@ impl Read {
             });
         }
         let (mut said, mut told, mut problems, mut calls) = (Vec::new(), Vec::new(), Vec::new(), 0);
+        let mut readings = Vec::new();
         for path in &files {
             let name = path.strip_prefix(&self.score).unwrap_or(path).display().to_string();
             match self.one(path, kinds) {
                 Ok(reading) => {
                     calls += reading.calls.len();
                     said.extend(lines(&reading).into_iter().take(1));
-                    told.push(json!({ "file": name, "reading": reading_json(&reading) }));
-                    problems.extend(reading.problems);
+                    told.push(json!({ "file": name.clone(), "reading": reading_json(&reading) }));
+                    problems.extend(reading.problems.iter().cloned());
+                    readings.push(ScoreReading { file: name, ..reading });
                 }
                 Err(problem) => {
                     told.push(json!({ "file": name, "reading": null }));
@@ -75,9 +79,38 @@ impl Read {
             count(files.len(), "file"),
             count(calls, "call")
         ));
-        let value = json!({ "files": told, "read": read, "calls": calls });
+        let works = together(&readings, &mut said);
+        let value = json!({ "files": told, "read": read, "calls": calls, "works": works });
         Ok(Answer::new(said, value, problems))
     }
+}
+
+/// The files put together as works, for scripts; a line for each work of several movements.
+fn together(readings: &[ScoreReading], said: &mut Vec<String>) -> Vec<Value> {
+    let all: Vec<&ScoreReading> = readings.iter().collect();
+    let gathered = gather(&all);
+    let piece = |piece: &Piece| {
+        let read = all.get(piece.reading);
+        json!({
+            "number": piece.number.map(roman),
+            "title": read.map(|read| read.movement_title.clone()),
+            "file": read.map(|read| read.file.clone()),
+            "why": piece.why,
+        })
+    };
+    for work in gathered.works.iter().filter(|work| work.pieces.len() > 1) {
+        said.push(format!(
+            "{}: {} in {}",
+            work.title,
+            count(work.pieces.len(), "movement"),
+            count(work.pieces.len(), "file")
+        ));
+    }
+    let work = |work: &GatheredWork| {
+        let movements: Vec<Value> = work.pieces.iter().map(piece).collect();
+        json!({ "title": work.title, "composer": work.composer, "movements": movements })
+    };
+    gathered.works.iter().map(work).collect()
 }
 
 type Kinds = backrow_core::library::Shared<backrow_core::id::KindId, backrow_core::collection::Kind>;

@@ -109,7 +109,8 @@ fn parse_stretch(text: &str, reading: Reading) -> Result<Stretch, TypedError> {
         match parse_note(bare, reading) {
             Ok(written) => stretch.notes.push((written, semitones(&word, shift)?, count)),
             Err(_) if word.contains('*') => {
-                stretch.strokes.push(UnpitchedNote { name: name.trim_matches('"').to_owned(), count });
+                let name = name.trim_matches('"').to_owned();
+                stretch.strokes.push(UnpitchedNote { name, count, struck: Vec::new() });
             }
             Err(why) => {
                 return Err(TypedError::new(format!("{why}; strokes without pitch are typed *24")));
@@ -246,7 +247,7 @@ impl Stretch {
             seconds: Some(here)
                 .filter(|here| usual.is_none_or(|(from, to)| (round(from), round(to)) != *here)),
             notes: notes.into_iter().map(|((_, written, shift), count)| (written, shift, count)).collect(),
-            strokes: passage.unpitched.clone(),
+            strokes: passage.unpitched.iter().map(UnpitchedNote::counted).collect(),
             dynamics: passage.dynamics,
         }
     }
@@ -264,7 +265,7 @@ impl Stretch {
             let shift = if *shift == 0 { String::new() } else { format!("^{shift}") };
             words.push(format!("{}{shift}{}", written.named(reading), times(*count)));
         }
-        for UnpitchedNote { name, count } in &self.strokes {
+        for UnpitchedNote { name, count, .. } in &self.strokes {
             words.push(if name.is_empty() { format!("*{count}") } else { format!("\"{name}\"*{count}") });
         }
         words.join(" ")
@@ -279,7 +280,8 @@ impl Stretch {
             )));
         };
         let note = |(written, shift, count): &(Spelled, i8, u32)| {
-            let note = CallNote { written: *written, shift: *shift, measure: self.from.clone() };
+            let note =
+                CallNote { written: *written, shift: *shift, measure: self.from.clone(), struck: None };
             std::iter::repeat_n(note, *count as usize)
         };
         Ok(Passage {
@@ -406,7 +408,7 @@ mod tests {
                 notes,
                 strokes: strokes
                     .into_iter()
-                    .map(|(name, count)| UnpitchedNote { name, count })
+                    .map(|(name, count)| UnpitchedNote::new(name, count))
                     .filter(|u| parse_note(&u.name, Reading::English).is_err())
                     .collect(),
                 dynamics: dynamics.map(|(one, other)| Dynamics::new(Dynamic::ALL[one], Dynamic::ALL[other])),

@@ -2,8 +2,8 @@
 
 use super::{call_id, kind_id, movement_id, number, words, work_id};
 use backrow_core::music::{
-    Call, CallNote, Degree, Dynamic, Dynamics, MeasureName, Movement, Passage, PlayedMeasure, TempoMark,
-    Timeline, UnpitchedNote, Work,
+    Call, CallNote, Degree, Dynamic, Dynamics, MeasureName, Movement, Passage, PlayedMeasure, Struck,
+    TempoMark, Timeline, UnpitchedNote, Work,
 };
 use backrow_core::pitch::{Accidental, Letter, Octave, Spelled};
 use proptest::collection::vec;
@@ -35,9 +35,25 @@ pub(in crate::library) fn notes() -> BoxedStrategy<Vec<CallNote>> {
     vec(run, 0..30)
         .prop_map(|runs| {
             let note = |(written, shift, measure, count)| {
-                std::iter::repeat_n(CallNote { written, shift, measure }, count)
+                std::iter::repeat_n(CallNote { shift, ..CallNote::new(written, measure) }, count)
             };
             runs.into_iter().flat_map(note).collect()
+        })
+        .boxed()
+}
+
+/// A moment of any sort.
+pub(in crate::library) fn struck() -> BoxedStrategy<Struck> {
+    let dynamic = option::of(select(Dynamic::ALL.to_vec()));
+    let at = prop_oneof![0_u64..10_000_000_000, any::<u64>()];
+    (at, 0_u32..200, any::<u32>(), option::of(any::<u32>()), dynamic, any::<bool>())
+        .prop_map(|(at_us, played, ticks, lasts_us, dynamic, rolled)| Struck {
+            at_us,
+            played,
+            ticks,
+            lasts_us,
+            dynamic,
+            rolled,
         })
         .boxed()
 }
@@ -81,11 +97,24 @@ pub(in crate::library) fn timeline() -> BoxedStrategy<Timeline> {
 pub(super) fn work() -> BoxedStrategy<Work> {
     let movement = (movement_id(), words(), words(), timeline())
         .prop_map(|(id, number, title, timeline)| Movement { id, number, title, timeline });
-    let unpitched = (words(), any::<u32>()).prop_map(|(name, count)| UnpitchedNote { name, count });
+    let unpitched = prop_oneof![
+        (words(), any::<u32>()).prop_map(|(name, count)| UnpitchedNote::new(name, count)),
+        (words(), vec(struck(), 1..4)).prop_map(|(name, struck)| UnpitchedNote {
+            name,
+            count: u32::try_from(struck.len()).unwrap(),
+            struck,
+        }),
+    ];
+    let notes = (notes(), option::of(vec(option::of(struck()), 4))).prop_map(|(mut notes, struck)| {
+        for (note, struck) in notes.iter_mut().zip(struck.into_iter().flatten().cycle()) {
+            note.struck = struck;
+        }
+        notes
+    });
     let level = || select(Dynamic::ALL.to_vec());
     let dynamics = option::of((level(), level()).prop_map(|(one, other)| Dynamics::new(one, other)));
-    let passage = (measure(), measure(), number(), number(), notes(), vec(unpitched, 0..3), dynamics)
-        .prop_map(|(from, to, from_s, to_s, notes, unpitched, dynamics)| Passage {
+    let passage = (measure(), measure(), number(), number(), notes, vec(unpitched, 0..3), dynamics).prop_map(
+        |(from, to, from_s, to_s, notes, unpitched, dynamics)| Passage {
             from,
             to,
             from_s,
@@ -93,7 +122,8 @@ pub(super) fn work() -> BoxedStrategy<Work> {
             notes,
             unpitched,
             dynamics,
-        });
+        },
+    );
     let octave = (-48_i32..=48).prop_map(|n| Octave::new(n).unwrap());
     let what = (call_id(), movement_id(), option::of(kind_id()), words(), words(), octave);
     let degree = select(vec![Degree::Sure, Degree::Likely, Degree::Unclear]);

@@ -65,7 +65,9 @@ fn lines(notes: &[CallNote]) -> Vec<String> {
     let mut line = String::new();
     for measure in notes.chunk_by(|a, b| a.measure == b.measure) {
         let mut words = vec![measure.first().map(|note| measure_word(&note.measure)).unwrap_or_default()];
-        words.extend(measure.chunk_by(|a, b| a == b).flat_map(note_words));
+        words.extend(
+            measure.chunk_by(|a, b| (a.written, a.shift) == (b.written, b.shift)).flat_map(note_words),
+        );
         let whole: usize = words.iter().map(|word| word.len() + 1).sum();
         if !line.is_empty() && line.len() + whole > WIDTH {
             lines.push(std::mem::take(&mut line));
@@ -155,7 +157,7 @@ impl Reader {
                 format!("\"{word}\": a shift in semitones with its sign was expected after the note, such as {name}+12")
             })?
         };
-        self.notes.extend(std::iter::repeat_n(CallNote { written, shift, measure }, count));
+        self.notes.extend(std::iter::repeat_n(CallNote { shift, ..CallNote::new(written, measure) }, count));
         Ok(())
     }
 }
@@ -215,11 +217,8 @@ mod tests {
 
     #[test]
     fn long_passages_break_between_measures() {
-        let note = |n: u32, octave: i32| CallNote {
-            written: Spelled::read(&format!("C{octave}")).unwrap(),
-            shift: 0,
-            measure: n.into(),
-        };
+        let note =
+            |n: u32, octave: i32| CallNote::new(Spelled::read(&format!("C{octave}")).unwrap(), n.into());
         let notes: Vec<CallNote> = (1..60).flat_map(|n| [note(n, 4), note(n, 5), note(n, 4)]).collect();
         let lines = lines(&notes);
         assert!(lines.len() > 3 && lines.iter().all(|line| line.len() <= WIDTH && line.starts_with('m')));

@@ -1,6 +1,7 @@
 //! `works/<id>.ron`: a work, its movements in time, and its calls.
 
 use super::kind::Semitones;
+use super::moments::Moments;
 use super::notes::Notes;
 use super::timeline::{MarkRecord, Measure, RunRecord, measures, runs};
 use super::{Record, is_default};
@@ -118,13 +119,21 @@ struct PassageRecord {
     /// Name and number of attacks.
     #[serde(default, skip_serializing_if = "is_default")]
     unpitched: Vec<(String, u32)>,
+    /// When the notes are struck.
+    #[serde(default, skip_serializing_if = "is_default")]
+    struck: Moments,
+    /// When the attacks under each name of `unpitched` are struck.
+    #[serde(default, skip_serializing_if = "is_default")]
+    unpitched_struck: Vec<Moments>,
     #[serde(default, skip_serializing_if = "Option::is_none")]
     dynamics: Option<Text<Dynamics>>,
 }
 
 impl PassageRecord {
-    fn of(passage: &Passage) -> Self {
+    fn of(passage: &Passage, timeline: Option<&Timeline>) -> Self {
         let Passage { from, to, from_s, to_s, notes, unpitched, dynamics } = passage;
+        let plain = |note: &UnpitchedNote| Moments::of(note.struck.iter().map(Some), timeline);
+        let known = unpitched.iter().any(|note| !note.struck.is_empty());
         Self {
             from: Measure(from.clone()),
             to: (from != to).then(|| Measure(to.clone())),
@@ -132,18 +141,31 @@ impl PassageRecord {
             to_s: *to_s,
             notes: Notes(notes.clone()),
             unpitched: unpitched.iter().map(|note| (note.name.clone(), note.count)).collect(),
+            struck: Moments::of(notes.iter().map(|note| note.struck.as_ref()), timeline),
+            unpitched_struck: if known { unpitched.iter().map(plain).collect() } else { Vec::new() },
             dynamics: dynamics.map(Text),
         }
     }
 
-    fn value(self) -> Passage {
-        let unpitched = self.unpitched.into_iter().map(|(name, count)| UnpitchedNote { name, count });
+    /// Moments that are fewer or more than the attacks, after somebody changed one of them by hand, are not believed.
+    fn value(self, timeline: &Timeline) -> Passage {
+        let mut struck = self.unpitched_struck.into_iter();
+        let unpitched = self.unpitched.into_iter().map(|(name, count)| {
+            let moments = struck.next().filter(|moments| moments.len() == count as usize).unwrap_or_default();
+            UnpitchedNote { name, count, struck: moments.values(timeline).flatten().collect() }
+        });
+        let mut notes = self.notes.0;
+        if self.struck.len() == notes.len() {
+            for (note, struck) in notes.iter_mut().zip(self.struck.values(timeline)) {
+                note.struck = struck;
+            }
+        }
         Passage {
             to: self.to.unwrap_or_else(|| self.from.clone()).0,
             from: self.from.0,
             from_s: self.from_s,
             to_s: self.to_s,
-            notes: self.notes.0,
+            notes,
             unpitched: unpitched.collect(),
             dynamics: self.dynamics.map(|both| both.0),
         }
@@ -151,7 +173,7 @@ impl PassageRecord {
 }
 
 impl CallRecord {
-    fn of(call: &Call) -> Self {
+    fn of(call: &Call, timeline: Option<&Timeline>) -> Self {
         Self {
             id: Text(call.id.clone()),
             movement: Text(call.movement.clone()),
@@ -163,11 +185,14 @@ impl CallRecord {
             degree: Text(call.degree),
             evidence: call.evidence.clone(),
             exposed: call.exposed,
-            passages: call.passages.iter().map(PassageRecord::of).collect(),
+            passages: call.passages.iter().map(|passage| PassageRecord::of(passage, timeline)).collect(),
         }
     }
 
-    fn value(self) -> Call {
+    fn value(self, movements: &[Movement]) -> Call {
+        let nowhere = Timeline::default();
+        let movement = movements.iter().find(|movement| movement.id == self.movement.0);
+        let timeline = movement.map_or(&nowhere, |movement| &movement.timeline);
         Call {
             id: self.id.0,
             movement: self.movement.0,
@@ -175,7 +200,7 @@ impl CallRecord {
             printed: self.printed,
             part: self.part,
             octave: self.octave.0,
-            passages: self.passages.into_iter().map(PassageRecord::value).collect(),
+            passages: self.passages.into_iter().map(|passage| passage.value(timeline)).collect(),
             beaters: self.beaters,
             degree: self.degree.0,
             evidence: self.evidence,
@@ -213,6 +238,9 @@ impl Record for WorkRecord {
 
     fn of(work: &Work) -> Self {
         let pair = |(a, b): &(CallId, CallId)| (Text(a.clone()), Text(b.clone()));
+        let call = |call: &Call| {
+            CallRecord::of(call, work.movement(&call.movement).map(|movement| &movement.timeline))
+        };
         Self {
             format: FORMAT,
             id: Text(work.id.clone()),
@@ -221,17 +249,18 @@ impl Record for WorkRecord {
             remark: work.remark.clone(),
             movements: work.movements.iter().map(MovementRecord::of).collect(),
             together: work.together.iter().map(pair).collect(),
-            calls: work.calls.iter().map(CallRecord::of).collect(),
+            calls: work.calls.iter().map(call).collect(),
         }
     }
 
     fn value(self) -> Work {
+        let movements: Vec<Movement> = self.movements.into_iter().map(MovementRecord::value).collect();
         Work {
             id: self.id.0,
             title: self.title,
             composer: self.composer,
-            movements: self.movements.into_iter().map(MovementRecord::value).collect(),
-            calls: self.calls.into_iter().map(CallRecord::value).collect(),
+            calls: self.calls.into_iter().map(|call| call.value(&movements)).collect(),
+            movements,
             together: self.together.into_iter().map(|(a, b)| (a.0, b.0)).collect(),
             remark: self.remark,
         }

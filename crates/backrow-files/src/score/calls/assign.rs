@@ -1,8 +1,9 @@
 //! What each note of a part asks for: its own instrument, words before it, or the part's heading.
 
+use super::switch::{headed_weakly, said};
 use crate::score::names::{
     Candidate, Found, Heading, NameTable, is_kit, is_percussion_sound, key_of_map, kind_of_program,
-    kind_of_sound, of_kit, read_words,
+    kind_of_sound, of_kit,
 };
 use crate::score::raw::{Clef, NO_INSTRUMENT, RawInstrument, RawNote, RawPart, RawPitch};
 use backrow_core::collection::Pitched;
@@ -21,6 +22,10 @@ pub(crate) struct Group<'a> {
     pub(crate) weak: bool,
     pub(crate) notes: Vec<&'a RawNote>,
     pub(crate) beaters: Vec<String>,
+    /// Words among its notes that were not taken for an instrument, with what was assumed; a sentence each.
+    pub(crate) doubts: Vec<String>,
+    /// Some of these words may name an instrument that is not known.
+    pub(crate) unknown: bool,
 }
 
 /// Words in a part that change the instrument, name beaters or let ring.
@@ -30,10 +35,16 @@ struct Change {
     text: String,
     found: Vec<Found>,
     beaters: Vec<String>,
+    /// What the words were not taken for.
+    doubt: Option<&'static str>,
+    unknown: bool,
 }
 
 /// Bytes of the longest words that are looked through for instruments.
 const LONGEST_WORDS: usize = 400;
+
+/// A line with more doubtful words than this is not what it was taken for.
+const MOST_DOUBTS: usize = 20;
 
 /// What an instrument of the part is, by its name, sound id or numbers.
 #[derive(Clone, Default)]
@@ -61,6 +72,7 @@ impl<'a> Assigner<'a> {
         table: &'a NameTable,
         part: &'a RawPart,
         measure_name: &'a dyn Fn(u32) -> String,
+        shared: &dyn Fn(u32, &str) -> bool,
     ) -> Option<Self> {
         let mut heading = table.heading(&part.name);
         if heading.found.is_empty() && !heading.generic && !heading.other {
@@ -68,6 +80,9 @@ impl<'a> Assigner<'a> {
         }
         let struck = part.notes.iter().any(|n| matches!(n.pitch, RawPitch::Unpitched(_)))
             || part.clefs.iter().any(|clef| clef.sign == Clef::Percussion);
+        if headed_weakly(&part.name, &heading.found) && !struck {
+            heading.found.clear();
+        }
         let numbered = part.instruments.iter().any(|i| {
             i.channel == Some(10)
                 || is_percussion_sound(&i.sound)
@@ -82,13 +97,13 @@ impl<'a> Assigner<'a> {
         // A part of another instrument may still go over to percussion: "muta in celesta".
         let plain_other = !(named || struck || (numbered && !heading.other));
         if plain_other {
-            words = changes(table, part);
+            words = changes(table, part, shared);
             words.retain(|change| !change.found.is_empty() && starts_with_change(table, &change.text));
             if words.is_empty() {
                 return None;
             }
         } else {
-            words.extend(changes(table, part));
+            words.extend(changes(table, part, shared));
         }
         let kit = part.instruments.iter().filter_map(|i| i.key).collect::<Vec<u8>>();
         let kit = is_kit(&|key| kit.contains(&key));
@@ -109,6 +124,7 @@ impl<'a> Assigner<'a> {
         let mut seen = 0;
         let mut current: Option<usize> = None;
         let mut beaters: Vec<String> = Vec::new();
+        let mut doubts: Vec<&Change> = Vec::new();
         for note in notes {
             while let Some(change) = self.changes.get(seen)
                 && (change.measure, change.at) <= (note.measure, note.at + 1e-6)
@@ -117,6 +133,7 @@ impl<'a> Assigner<'a> {
                     current = Some(seen);
                 }
                 beaters.extend(change.beaters.iter().cloned());
+                doubts.extend(change.doubt.is_some().then_some(change));
                 seen += 1;
             }
             let Some(told) = self.tell(note, current.and_then(|at| self.changes.get(at))) else { continue };
@@ -130,6 +147,8 @@ impl<'a> Assigner<'a> {
                     weak: true,
                     notes: Vec::new(),
                     beaters: Vec::new(),
+                    doubts: Vec::new(),
+                    unknown: false,
                 });
                 groups.len() - 1
             });
@@ -142,13 +161,30 @@ impl<'a> Assigner<'a> {
             {
                 group.evidence.push(told.evidence);
             }
+            self.doubt(group, doubts.drain(..));
             for beater in beaters.drain(..) {
                 if !group.beaters.contains(&beater) {
                     group.beaters.push(beater);
                 }
             }
         }
+        if let Some(group) = current_or_last(&mut groups) {
+            doubts.extend(self.changes.get(seen..).unwrap_or_default().iter().filter(|c| c.doubt.is_some()));
+            self.doubt(group, doubts.into_iter());
+        }
         groups
+    }
+
+    /// Lists words beside the notes that stay with what was played before them.
+    fn doubt<'c>(&self, group: &mut Group<'_>, doubts: impl Iterator<Item = &'c Change>) {
+        for change in doubts {
+            let (measure, text) = ((self.measure_name)(change.measure), change.text.trim());
+            let why = change.doubt.unwrap_or_default();
+            group.unknown |= change.unknown;
+            if group.doubts.len() < MOST_DOUBTS {
+                group.doubts.push(format!("m. {measure}: “{text}” {why}; the notes after it stay here"));
+            }
+        }
     }
 
     /// Names in the part that no note was told by: as printed, and the measure, `None` for the heading.
@@ -167,7 +203,7 @@ impl<'a> Assigner<'a> {
         let own = self.own(note);
         let (found, evidence) = match change {
             Some(change) => (&change.found, format!("m. {}", (self.measure_name)(change.measure))),
-            None if self.heading.other => return None,
+            None if self.heading.other => return self.beside_heading(pitched, own),
             None => (&self.heading.found, format!("heading “{}”", self.part.name)),
         };
         let several = self.part.instruments.len() > 1;
@@ -188,6 +224,22 @@ impl<'a> Assigner<'a> {
             }
             many => Some(self.among(many, own, pitched, &evidence)),
         }
+    }
+
+    /// A note under another instrument's heading: it counts where it has no pitch or its own instrument is percussion.
+    fn beside_heading(&self, pitched: bool, own: Option<&Named>) -> Option<Told> {
+        let own_name = own.filter(|own| own.by_name && !own.candidates.is_empty());
+        if pitched && (own_name.is_none() || self.part.instruments.len() < 2) {
+            return None;
+        }
+        let mut told = self.by_instrument(own);
+        if !pitched {
+            told.evidence = format!(
+                "{}; “{}” is another instrument, but these notes have no pitch",
+                told.evidence, self.part.name
+            );
+        }
+        Some(told)
     }
 
     /// Whether a note's own instrument overrules the word in force.
@@ -325,24 +377,39 @@ fn starts_with_change(table: &NameTable, text: &str) -> bool {
     (1..words.len()).any(|at| table.after_change(&words, at))
 }
 
-/// The changes of a part, in the order of the page.
-fn changes(table: &NameTable, part: &RawPart) -> Vec<Change> {
+/// The group that was told last, for words after its last note.
+fn current_or_last<'g, 'a>(groups: &'g mut [Group<'a>]) -> Option<&'g mut Group<'a>> {
+    groups.iter_mut().max_by(|a, b| {
+        let last = |group: &Group<'_>| group.notes.last().map_or((0, 0.0), |note| (note.measure, note.at));
+        let (a, b) = (last(a), last(b));
+        a.0.cmp(&b.0).then(a.1.total_cmp(&b.1))
+    })
+}
+
+/// The changes of a part, in the order of the page; `shared` tells words that other parts have at the same place.
+fn changes(table: &NameTable, part: &RawPart, shared: &dyn Fn(u32, &str) -> bool) -> Vec<Change> {
     let mut out: Vec<Change> = Vec::new();
     for words in &part.words {
         // Instruments are named in a few words; longer texts are prefaces.
         if words.text.len() > LONGEST_WORDS {
             continue;
         }
-        let (found, technique) = read_words(table, &words.text);
-        if found.is_empty() && technique.beaters.is_empty() {
+        let mut said = said(table, &words.text);
+        // What stands over several parts is for all of them, and the same words are named once.
+        if said.unknown && (shared(words.measure, &words.text) || out.iter().any(|c| c.text == words.text)) {
+            (said.unknown, said.doubt) = (false, None);
+        }
+        if said.found.is_empty() && said.beaters.is_empty() && said.doubt.is_none() {
             continue;
         }
         out.push(Change {
             measure: words.measure,
             at: words.at,
             text: words.text.clone(),
-            found,
-            beaters: technique.beaters,
+            found: said.found,
+            beaters: said.beaters,
+            doubt: said.doubt,
+            unknown: said.unknown,
         });
     }
     out.sort_by(|a, b| a.measure.cmp(&b.measure).then(a.at.total_cmp(&b.at)));

@@ -1,8 +1,8 @@
 //! One part's calls: kinds told, counts as notated, passages as played.
 
 use super::assign::{Assigner, Group};
-use crate::score::names::{Context, NameTable};
-use crate::score::octave::{OctaveAnswer, question, range_words};
+use crate::score::names::{Context, NameTable, Resolved};
+use crate::score::octave::{OctaveAnswer, outside, question, range_words};
 use crate::score::passages::{Played, Stroke, passages};
 use crate::score::problem::Problems;
 use crate::score::raw::{Clef, Marks, NO_INSTRUMENT, RawNote, RawPart, RawPitch};
@@ -11,7 +11,7 @@ use backrow_core::collection::Kind;
 use backrow_core::id::KindId;
 use backrow_core::music::{Degree, UnpitchedNote};
 use backrow_core::pitch::{KeyNumber, Octave, Spelled};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// What all parts share.
 pub(crate) struct Around<'a> {
@@ -20,6 +20,8 @@ pub(crate) struct Around<'a> {
     pub(crate) played: &'a Played<'a>,
     pub(crate) options: &'a ReadOptions,
     pub(crate) language: Option<usize>,
+    /// Words that stand over several parts at one place.
+    pub(crate) shared: &'a BTreeSet<(u32, &'a str)>,
 }
 
 /// A group whose kind is told.
@@ -31,13 +33,15 @@ struct Settled<'a> {
     degree: Degree,
     notes: Vec<&'a RawNote>,
     beaters: Vec<String>,
+    doubts: Vec<String>,
 }
 
 /// The calls of a part; none for another instrument's.
 pub(crate) fn calls_of(part: &RawPart, around: &Around<'_>, problems: &mut Problems) -> Vec<ReadCall> {
     let names = around.played.names;
     let measure_name = |m: u32| names.get(m as usize).map(ToString::to_string).unwrap_or_default();
-    let Some(assigner) = Assigner::new(around.table, part, &measure_name) else {
+    let shared = |measure: u32, text: &str| around.shared.contains(&(measure, text));
+    let Some(assigner) = Assigner::new(around.table, part, &measure_name, &shared) else {
         name_beside(part, around, problems);
         return Vec::new();
     };
@@ -49,6 +53,7 @@ pub(crate) fn calls_of(part: &RawPart, around: &Around<'_>, problems: &mut Probl
             Some(same) => {
                 same.notes.extend(next.notes);
                 same.degree = same.degree.max(next.degree);
+                same.doubts.extend(next.doubts);
                 for text in next.evidence {
                     if !same.evidence.contains(&text) {
                         same.evidence.push(text);
@@ -67,12 +72,17 @@ pub(crate) fn calls_of(part: &RawPart, around: &Around<'_>, problems: &mut Probl
     if let Some((from, _, _)) = part.similes.first().filter(|_| !settled.is_empty()) {
         problems.add(
             "written-out",
-            format!("{}, part {}, measure {}", around.file, part.id, measure_name(*from)),
+            format!("{}, {}, measure {}", around.file, part_words(part), measure_name(*from)),
             "a sign repeats measures; where the file holds no notes under it they were written out",
             "compare the count of notes with the part",
         );
     }
     settled.into_iter().filter_map(|s| call(s, part, around, problems)).collect()
+}
+
+/// A part by its heading, or by its id where it has none: "Percussion 1", "part P9".
+fn part_words(part: &RawPart) -> String {
+    if part.name.is_empty() { format!("part {}", part.id) } else { format!("“{}”", part.name) }
 }
 
 /// Says that another instrument's heading names percussion as well: "Piano, Celesta".
@@ -83,13 +93,13 @@ fn name_beside(part: &RawPart, around: &Around<'_>, problems: &mut Problems) {
     if !beside.is_empty() && !part.notes.is_empty() {
         problems.add(
             "named-beside",
-            format!("{}, part {}, heading", around.file, part.id),
+            format!("{}, {}, heading", around.file, part_words(part)),
             format!(
                 "“{}” names {} beside another instrument, and no words say where it plays",
                 part.name,
                 beside.join(", ")
             ),
-            "add the call by hand",
+            "add the line by hand",
         );
     }
 }
@@ -108,31 +118,35 @@ fn name_unplayed(
     let played: Vec<&KindId> = settled.iter().flat_map(|s| s.kind.iter().chain(&s.candidates)).collect();
     for (printed, measure) in assigner.unplayed(&played) {
         let place = measure.and_then(|m| around.played.names.get(m as usize)).map_or_else(
-            || format!("{}, part {}, heading", around.file, part.id),
-            |name| format!("{}, part {}, measure {name}", around.file, part.id),
+            || format!("{}, {}, heading", around.file, part_words(part)),
+            |name| format!("{}, {}, measure {name}", around.file, part_words(part)),
         );
         problems.add(
             "named-unplayed",
             place,
             format!("“{printed}” is named, and no note was found for it"),
-            "add a call by hand, or split one at this measure, if it is to be played",
+            "add a line by hand, or cut one at this measure, if it is to be played",
         );
     }
 }
 
 fn settle<'a>(group: Group<'a>, part: &RawPart, around: &Around<'_>) -> Settled<'a> {
     let context = context(&group.notes, part, around.language);
-    let resolved = around.table.resolve(&group.candidates, &context);
+    let mut resolved = around.table.resolve(&group.candidates, &context);
+    if !group.beaters.is_empty() {
+        struck_with(&mut resolved);
+    }
     let mut evidence = group.evidence;
     let name = |kind: &Option<KindId>| {
         kind.as_ref().and_then(|id| around.table.kind(id)).map_or("unclear", Kind::name).to_owned()
     };
+    let asked = if group.unknown { Degree::Likely } else { Degree::Sure };
     let (kind, degree) = if group.open {
         (None, Degree::Unclear)
     } else if group.weak {
         (resolved.kind, resolved.degree.max(Degree::Likely))
     } else {
-        (resolved.kind, resolved.degree)
+        (resolved.kind, resolved.degree.max(asked))
     };
     for text in &mut evidence {
         *text = format!("{text} → {}", name(&kind));
@@ -148,6 +162,20 @@ fn settle<'a>(group: Group<'a>, part: &RawPart, around: &Around<'_>) -> Settled<
         degree,
         notes: group.notes,
         beaters: group.beaters,
+        doubts: group.doubts,
+    }
+}
+
+/// A cymbal that is struck with something is no pair.
+fn struck_with(resolved: &mut Resolved) {
+    let at = resolved.candidates.iter().position(|id| id.as_str() == "suspended_cymbal");
+    let pair = resolved.kind.as_ref().is_some_and(|id| id.as_str() == "cymbals_pair");
+    if let Some(at) = at.filter(|_| pair) {
+        let suspended = resolved.candidates.remove(at);
+        resolved.candidates.insert(0, suspended.clone());
+        resolved.kind = Some(suspended);
+        resolved.degree = Degree::Likely;
+        "a beater is asked for, and a pair is clashed".clone_into(&mut resolved.why);
     }
 }
 
@@ -183,7 +211,7 @@ fn call(s: Settled<'_>, part: &RawPart, around: &Around<'_>, problems: &mut Prob
     let first = *s.notes.first()?;
     let measure =
         around.played.names.get(first.measure as usize).map(ToString::to_string).unwrap_or_default();
-    let place = format!("{}, part {}, measure {measure}", around.file, part.id);
+    let place = format!("{}, {}, measure {measure}", around.file, part_words(part));
     let usual_octave = most_common_octave(&s.notes);
     let octaves_agree = pitched_transpositions(&s.notes).len() <= 1;
     let names = unpitched_names(part, &s.notes);
@@ -222,8 +250,17 @@ fn call(s: Settled<'_>, part: &RawPart, around: &Around<'_>, problems: &mut Prob
         passages: passages(&strokes, part, around.played, around.options),
         beaters: s.beaters,
         evidence: s.evidence,
+        doubts: s.doubts,
         degree: s.degree,
     };
+    for doubt in &call.doubts {
+        problems.add(
+            "words",
+            format!("{}, {}", around.file, part_words(part)),
+            doubt.clone(),
+            "change the kind in the review, or cut the line at that measure, if the words ask for another instrument",
+        );
+    }
     ask_octave(&mut call, around, &place, problems);
     if call.degree == Degree::Unclear {
         let heard: Vec<&str> =
@@ -248,7 +285,13 @@ fn ask_octave(call: &mut ReadCall, around: &Around<'_>, place: &str, problems: &
     let Some(range) = keys().min().zip(keys().max()) else { return };
     let step = call.usual_octave.semitones();
     let sounding = (range.0 + step, range.1 + step);
-    match question(kind, range, step) {
+    let answer = question(kind, range, step);
+    if matches!(answer, OctaveAnswer::Offer(_) | OctaveAnswer::None)
+        && few_outside(call, kind, place, problems)
+    {
+        return;
+    }
+    match answer {
         OctaveAnswer::Fine => {}
         OctaveAnswer::Either(usual) => call.evidence.push(format!(
             "the score sounds it as written; the usual convention, sounding {}, would fit as well",
@@ -287,6 +330,38 @@ fn ask_octave(call: &mut ReadCall, around: &Around<'_>, place: &str, problems: &
         }
     }
 }
+
+/// A part of which only a few notes leave the compass is read in the right octave: these notes are named with their measures.
+fn few_outside(call: &mut ReadCall, kind: &Kind, place: &str, problems: &mut Problems) -> bool {
+    let notes: Vec<_> = call.passages.iter().flat_map(|p| &p.passage.notes).collect();
+    let keys: Vec<i32> = notes.iter().map(|note| i32::from(note.written.key().number())).collect();
+    let out = outside(kind, &keys, call.usual_octave.semitones());
+    if out.is_empty() || out.len() * FEW > notes.len() {
+        return false;
+    }
+    let mut measures: Vec<&str> =
+        out.iter().filter_map(|at| notes.get(*at)).map(|n| n.measure.as_str()).collect();
+    measures.dedup();
+    let shown = measures.iter().take(6).copied().collect::<Vec<_>>().join(", ");
+    let more = if measures.len() > 6 { " and more" } else { "" };
+    let words = format!(
+        "{} of {} notes, m. {shown}{more}, are outside every usual compass of {}",
+        out.len(),
+        notes.len(),
+        kind.name()
+    );
+    call.evidence.push(words.clone());
+    problems.add(
+        "some-outside",
+        place,
+        words,
+        "look at these measures; the rest of the part fits as it is read",
+    );
+    true
+}
+
+/// So many notes must fit for each that does not, for a part to be in the right octave.
+const FEW: usize = 3;
 
 /// The pedal movements of a part in the order of the page: measure, quarters into it, whether down.
 fn pedals_of(part: &RawPart) -> Vec<(u32, f64, bool)> {
@@ -335,6 +410,12 @@ fn unpitched_names(part: &RawPart, notes: &[&RawNote]) -> BTreeMap<Option<Spelle
             && (note.instrument == NO_INSTRUMENT || part.instruments.is_empty())
         {
             places.entry(place).or_default();
+        }
+    }
+    // Heads at one place of a part with one instrument are that one.
+    if let ([one], 1) = (part.instruments.as_slice(), places.len()) {
+        for name in places.values_mut() {
+            name.clone_from(&one.name);
         }
     }
     if places.len() > 1 {
@@ -387,7 +468,6 @@ fn counts(
         .into_iter()
         .map(|((sounding, written), count)| NoteCount { written, sounding, count })
         .collect();
-    let unpitched =
-        unpitched.into_iter().map(|(name, count)| UnpitchedNote { name: name.to_owned(), count }).collect();
+    let unpitched = unpitched.into_iter().map(|(name, count)| UnpitchedNote::new(name, count)).collect();
     (notes, unpitched)
 }

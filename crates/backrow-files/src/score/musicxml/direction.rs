@@ -100,7 +100,7 @@ impl Reading<'_, '_> {
             if found.coda {
                 flow.coda.get_or_insert_with(|| "coda".to_owned());
             }
-            super::super::names::jump_words(&words, flow);
+            crate::score::jumps::jump_words(&words, flow);
         }
         let Some(part) = self.score.parts.get_mut(part) else { return };
         let measure = index(measure);

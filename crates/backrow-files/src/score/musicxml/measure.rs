@@ -262,7 +262,7 @@ impl Reading<'_, '_> {
                     sign = match self.pull.text(self.problems)?.as_str() {
                         "G" => Clef::Treble,
                         "F" => Clef::Bass,
-                        "percussion" | "none" => Clef::Percussion,
+                        "percussion" => Clef::Percussion,
                         _ => Clef::Other,
                     };
                 }

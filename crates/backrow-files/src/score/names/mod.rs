@@ -10,12 +10,11 @@ mod sounds;
 mod table;
 
 pub(crate) use beaters::{Technique, techniques};
-pub(crate) use fold::{key, tokens};
-pub(crate) use resolve::{Context, fits};
+pub(crate) use fold::{Token, key, tokens};
+pub(crate) use resolve::{Context, Resolved, fits};
 pub(crate) use sounds::{is_kit, is_percussion_sound, key_of_map, kind_of_program, kind_of_sound, of_kit};
 pub(crate) use table::{Candidate, Found, Heading, NameTable, languages_of};
 
-use super::raw::Flow;
 use backrow_core::collection::Kind;
 use backrow_core::id::KindId;
 use backrow_core::library::Shared;
@@ -74,24 +73,4 @@ pub(crate) fn read_words(table: &NameTable, text: &str) -> (Vec<Found>, Techniqu
     let technique = techniques(text, &words, &is_name);
     let found = table.find(text, &words, &technique.taken);
     (found, technique)
-}
-
-/// Da capo and its like told by words where no sign tells it.
-pub(crate) fn jump_words(text: &str, flow: &mut Flow) {
-    let words = key(text);
-    if words.is_empty() || words.len() > 60 {
-        return;
-    }
-    if words == "fine" {
-        flow.fine = true;
-    }
-    if words.contains("dacapo") || words == "dc" || words.starts_with("dcal") {
-        flow.dacapo = true;
-    }
-    if (words.contains("dalsegno") || words == "ds" || words.starts_with("dsal")) && flow.dalsegno.is_none() {
-        flow.dalsegno = Some("segno".to_owned());
-    }
-    if matches!(words.as_str(), "tocoda" | "zurcoda" | "allacoda") && flow.tocoda.is_none() {
-        flow.tocoda = Some("coda".to_owned());
-    }
 }

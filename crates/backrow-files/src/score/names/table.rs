@@ -300,8 +300,16 @@ impl NameTable {
         if self.generic.contains(&joined) {
             found.clear();
         }
+        // "Bass xylophone", "keyboard perc.": how low, or what sort of percussion.
+        let sort = |at: usize, w: &Token| {
+            SORTS.contains(&w.text.as_str())
+                && words.get(at + 1).is_some_and(|next| {
+                    !next.fresh && (covered(at + 1, &found) || self.generic.contains(&next.text))
+                })
+        };
         let other = words.iter().enumerate().position(|(at, w)| {
             !covered(at, &found)
+                && !sort(at, w)
                 && OTHERS.iter().any(|(name, _)| *name == w.text || *name == without_umlauts(&w.text))
         });
         // "Cl." is a clarinet before it is a bell.
@@ -312,6 +320,9 @@ impl NameTable {
         Heading { found, generic, other }
     }
 }
+
+/// Words that are other instruments or voices alone, and say of which sort it is before a name of percussion.
+const SORTS: &[&str] = &["soprano", "alto", "tenor", "baritone", "bass", "contrabass", "keyboard"];
 
 fn joined_of(words: &[Token], found: &Found) -> String {
     words.get(found.from..found.to).unwrap_or_default().iter().map(|w| w.text.as_str()).collect()

@@ -99,7 +99,7 @@ fn words(
     let counts = call.written_counts();
     let beneath = match (counts.first(), counts.last()) {
         (Some((low, _)), Some((high, _))) => {
-            let sounding = call.sounding();
+            let sounding = call.sounding_words();
             format!(
                 "{} notes, written {}–{}, sounding {}: {sounding}",
                 counts.len(),
@@ -127,7 +127,8 @@ fn against(scene: &Scene<'_>, view: &Here<'_>, id: &InstrumentId) -> Option<Stri
         let reach = backrow_core::compass::fit(thing.compass(), call.sounding());
         let lacks = reach.lacking();
         let more = if lacks.len() > 4 { format!(" and {} more", lacks.len() - 4) } else { String::new() };
-        let names: Vec<String> = lacks.iter().take(4).map(|key| key.to_string()).collect();
+        let spelling = call.spelling();
+        let names: Vec<String> = lacks.iter().take(4).map(|key| spelling.of(key).to_string()).collect();
         (call.is_pitched() && thing.is_pitched() && !lacks.is_empty())
             .then(|| format!("lacks {}{more}", names.join(" ")))
     };

@@ -1,9 +1,11 @@
-//! The same score read again: what differs from the work that the library has, and bringing that up to date so that
-//! everything that was given stays.
+//! The same score read again: what differs from the work that the library has, movement by movement, what would be lost,
+//! and bringing it up to date so that everything that was given stays.
 
-use backrow_core::id::{CallId, WorkId, slug_of};
+use backrow_core::id::WorkId;
 use backrow_core::library::Library;
-use backrow_core::music::{Call, Work};
+use backrow_core::music::{Call, Movement, Work};
+use backrow_core::week::CallRef;
+use backrow_files::score::known_work;
 
 /// The work that the library has already.
 #[derive(Clone, Debug)]
@@ -12,51 +14,84 @@ pub(super) struct Against {
     pub(super) title: String,
     /// Brought up to date when kept; else the reading is taken as another work.
     pub(super) update: bool,
+    /// What becomes of each movement, in a sentence.
+    pub(super) movements: String,
     /// What differs, a line each.
     pub(super) differs: Vec<String>,
+    /// What is in the library and not in the reading, with what it was given; a line each.
+    pub(super) lost: Vec<String>,
 }
 
 /// A work of the library with the title and composer of this one.
 pub(super) fn same_work(library: &Library, work: &Work) -> Option<Against> {
-    let same = |other: &Work| {
-        slug_of(&other.title) == slug_of(&work.title)
-            && (other.composer.is_empty()
-                || work.composer.is_empty()
-                || slug_of(&other.composer) == slug_of(&work.composer))
-    };
-    let known = library.works.values().find(|other| same(other))?;
-    let differs = differences(library, known, work);
-    Some(Against { id: known.id.clone(), title: known.title.clone(), update: true, differs })
+    let known = known_work(library, work)?;
+    Some(Against {
+        id: known.id.clone(),
+        title: known.title.clone(),
+        update: true,
+        movements: movements(known, work),
+        differs: differences(library, known, work),
+        lost: known.lost(work).into_iter().map(|call| lost(library, known, call)).collect(),
+    })
 }
 
-/// The calls of the new reading with the call of the old work that each one was.
-fn pairs<'a>(old: &'a Work, new: &'a Work) -> Vec<(&'a Call, Option<&'a Call>)> {
-    let mut free: Vec<&Call> = old.calls.iter().collect();
-    let mut take = |fits: &dyn Fn(&Call) -> bool| {
-        let at = free.iter().position(|call| fits(call))?;
-        Some(free.remove(at))
-    };
-    let mut out: Vec<(&Call, Option<&Call>)> = Vec::new();
-    for call in &new.calls {
-        let printed = |other: &Call| other.printed == call.printed && other.part == call.part;
-        out.push((call, take(&printed)));
+fn names<'a>(movements: impl Iterator<Item = &'a Movement>) -> Option<String> {
+    let names: Vec<String> = movements
+        .map(|movement| {
+            let heading = movement.heading();
+            if heading.is_empty() { "the only movement".to_owned() } else { heading }
+        })
+        .collect();
+    match names.as_slice() {
+        [] => None,
+        [one] => Some(one.clone()),
+        [first @ .., last] => Some(format!("{} and {last}", first.join(", "))),
     }
-    for (call, found) in &mut out {
-        if found.is_none() {
-            *found =
-                take(&|other| other.kind.is_some() && other.kind == call.kind && other.part == call.part);
-        }
+}
+
+/// "Read again: II Lento. Not there yet: III Scherzo. Stays as it is: I Allegro."
+fn movements(old: &Work, new: &Work) -> String {
+    let again = |movement: &&Movement| old.same_movement(movement).is_some();
+    let stays = |movement: &&Movement| !new.movements.iter().any(|read| read.is_same(movement));
+    let rows = [
+        ("Read again", names(new.movements.iter().filter(again))),
+        ("Not there yet", names(new.movements.iter().filter(|movement| !again(movement)))),
+        ("Stays as it is", names(old.movements.iter().filter(stays))),
+    ];
+    if old.movements.len() == 1 && new.movements.len() == 1 && rows.iter().all(|(_, names)| names.is_none()) {
+        return String::new();
     }
-    out
+    let rows = rows.into_iter().filter_map(|(word, names)| Some(format!("{word}: {}.", names?)));
+    rows.collect::<Vec<_>>().join(" ")
+}
+
+/// A line with what it has been given in programmes, which goes with it.
+fn lost(library: &Library, work: &Work, call: &Call) -> String {
+    let at = CallRef { work: work.id.clone(), call: call.id.clone() };
+    let given: Vec<String> = library
+        .programmes()
+        .filter_map(|(_, programme)| {
+            let assignment = programme.given(&at).filter(|assignment| !assignment.is_empty())?;
+            let player = assignment.player.as_ref().map(|id| library.player_name(id));
+            let what = player.unwrap_or_else(|| "instruments or beaters".to_owned());
+            Some(format!("{what} in {}", programme.title))
+        })
+        .collect();
+    let given =
+        if given.is_empty() { String::new() } else { format!("; it was assigned: {}", given.join(", ")) };
+    let movement = work.movement(&call.movement).map(Movement::heading).filter(|heading| !heading.is_empty());
+    let movement = movement.map_or_else(String::new, |heading| format!(" of {heading}"));
+    format!("{}, mm. {}{movement}{given}", library.call_name(call), call.measures())
 }
 
 fn differences(library: &Library, old: &Work, new: &Work) -> Vec<String> {
     let mut lines = Vec::new();
-    let pairs = pairs(old, new);
-    for (call, known) in &pairs {
+    for (call, known) in &old.pairs(new) {
         let name = library.call_name(call);
+        let there =
+            new.movement(&call.movement).is_some_and(|movement| old.same_movement(movement).is_some());
         match known {
-            None => lines.push(format!("{name}, mm. {}: new", call.measures())),
+            None if there => lines.push(format!("{name}, mm. {}: new", call.measures())),
             Some(known) if known.passages != call.passages => {
                 let was = (known.measures(), known.passages.len(), known.notes().count());
                 let is = (call.measures(), call.passages.len(), call.notes().count());
@@ -69,56 +104,22 @@ fn differences(library: &Library, old: &Work, new: &Work) -> Vec<String> {
                     )
                 });
             }
-            Some(_) => {}
-        }
-    }
-    for call in &old.calls {
-        if !pairs.iter().any(|(_, known)| known.is_some_and(|known| known.id == call.id)) {
-            lines.push(format!("{}, mm. {}: no longer there", library.call_name(call), call.measures()));
+            _ => {}
         }
     }
     lines
 }
 
-/// The library's work with the music of the new reading. A call that was there keeps its id, and with it all that it was
-/// given; the kind, octave and beaters that the section has settled stay too.
+/// The library's work with the music of the new reading.
 pub(super) fn brought_up(library: &Library, new: &Work, against: &Against) -> Work {
-    let Some(old) = library.works.get(&against.id) else { return new.clone() };
-    let pairs = pairs(old, new);
-    let mut work = Work { id: old.id.clone(), together: old.together.clone(), ..new.clone() };
-    let mut used: Vec<CallId> = pairs.iter().filter_map(|(_, known)| known.map(|k| k.id.clone())).collect();
-    let movement_of = |call: &Call| {
-        let place = new.movements.iter().position(|m| m.id == call.movement);
-        place.and_then(|at| old.movements.get(at)).map_or_else(|| call.movement.clone(), |m| m.id.clone())
-    };
-    work.calls = pairs
-        .iter()
-        .map(|(call, known)| {
-            if let Some(known) = known {
-                return Call {
-                    movement: movement_of(call),
-                    passages: call.passages.clone(),
-                    evidence: call.evidence.clone(),
-                    ..(*known).clone()
-                };
-            }
-            let id = CallId::fresh(call.id.as_str(), |id| used.contains(id) || old.call(id).is_some());
-            used.push(id.clone());
-            Call { id, movement: movement_of(call), ..(*call).clone() }
-        })
-        .collect();
-    for (movement, known) in work.movements.iter_mut().zip(&old.movements) {
-        movement.id.clone_from(&known.id);
-    }
-    work.together
-        .retain(|(a, b)| work.calls.iter().any(|c| c.id == *a) && work.calls.iter().any(|c| c.id == *b));
-    work
+    library.works.get(&against.id).map_or_else(|| new.clone(), |old| old.brought_up(new))
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::sample;
+    use backrow_core::id::{CallId, MovementId};
 
     fn library() -> (Library, Work) {
         let library = sample::small();
@@ -130,7 +131,7 @@ mod tests {
     fn the_same_reading_differs_in_nothing_and_changes_nothing() {
         let (library, work) = library();
         let against = same_work(&library, &work).expect("it is there");
-        assert!(against.differs.is_empty(), "{:?}", against.differs);
+        assert!(against.differs.is_empty() && against.lost.is_empty(), "{:?}", against.differs);
         assert_eq!(brought_up(&library, &work, &against), work);
     }
 
@@ -155,6 +156,27 @@ mod tests {
         }
         let gone = Work { calls: read.calls.iter().skip(1).cloned().collect(), ..read };
         let against = same_work(&library, &gone).expect("it is there");
-        assert!(against.differs.iter().any(|line| line.contains("no longer there")), "{:?}", against.differs);
+        assert_eq!(against.lost.len(), 1, "{:?}", against.lost);
+    }
+
+    #[test]
+    fn another_movement_takes_none_away() {
+        let (library, work) = library();
+        let mut read = work.clone();
+        let next = MovementId::fresh("next", |_| false);
+        for movement in &mut read.movements {
+            (movement.id, movement.number, movement.title) =
+                (next.clone(), "IX".to_owned(), "Later".to_owned());
+        }
+        read.movements.truncate(1);
+        for call in &mut read.calls {
+            call.movement = next.clone();
+        }
+        let against = same_work(&library, &read).expect("it is there");
+        assert!(against.lost.is_empty(), "{:?}", against.lost);
+        assert!(against.movements.contains("Not there yet: IX Later."), "{}", against.movements);
+        let up = brought_up(&library, &read, &against);
+        assert_eq!(up.movements.len(), work.movements.len() + 1);
+        assert_eq!(up.calls.len(), work.calls.len() + read.calls.len());
     }
 }

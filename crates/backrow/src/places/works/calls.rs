@@ -11,7 +11,8 @@ use backrow_core::edit::Edit;
 use backrow_core::id::WorkId;
 use backrow_core::music::{Call, Degree, Work};
 use backrow_core::week::{CallRef, Programme};
-use egui::{RichText, Ui};
+use egui::{Key, RichText, Ui};
+use std::sync::Arc;
 
 /// Draws the work at hand.
 pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>) {
@@ -34,26 +35,96 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>) {
         if remove.clicked() {
             scene.ask(Intent::Edit(Edit::RemoveWork(work.id.clone())));
         }
+        join_choice(ui, scene, &work);
     });
     in_programme(ui, scene, view, &work.id);
     ui.add_space(space::S);
     egui::ScrollArea::both().id_salt("calls").auto_shrink([false, false]).show(ui, |ui| {
         if work.calls.is_empty() {
-            ui.label(RichText::new("This work calls for no percussion yet.").color(scene.tokens.ink2));
+            ui.label(RichText::new("This work has no lines of percussion yet.").color(scene.tokens.ink2));
         }
-        for movement in &work.movements {
+        for (at, movement) in work.movements.iter().enumerate() {
             let calls: Vec<&Call> = work.calls_of(&movement.id).collect();
-            if calls.is_empty() {
-                continue;
-            }
-            let heading = movement.heading();
-            if !heading.is_empty() {
-                ui.label(RichText::new(heading).font(serif_italic(16.0)).color(scene.tokens.ink));
-            }
+            heading(ui, scene, &work, at, calls.is_empty());
             table(ui, scene, view, &work, movement.id.as_str(), &calls);
             ui.add_space(space::S);
         }
     });
+}
+
+/// A movement in the hand.
+struct Carried(usize);
+
+/// A movement's heading: dragged onto another, or moved with Alt and the arrows, it takes that place.
+fn heading(ui: &mut Ui, scene: &mut Scene<'_>, work: &Arc<Work>, at: usize, tacet: bool) {
+    let Some(movement) = work.movements.get(at) else { return };
+    let heading = movement.heading();
+    if heading.is_empty() && work.movements.len() == 1 {
+        return;
+    }
+    let name = if heading.is_empty() { "a movement without a name".to_owned() } else { heading };
+    let tokens = scene.tokens;
+    let mut to = None;
+    ui.horizontal(|ui| {
+        let id = egui::Id::unique(("movement of a work", work.id.as_str(), at));
+        let source = ui.dnd_drag_source(id, Carried(at), |ui| {
+            let words = RichText::new(&name).font(serif_italic(16.0)).color(tokens.ink);
+            ui.add(egui::Label::new(words).sense(egui::Sense::click()))
+        });
+        let label = source.inner.on_hover_text("Drag it to another place, or Alt with the arrows");
+        label.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, true, format!("Movement {name}")));
+        if let Some(carried) = source.response.dnd_release_payload::<Carried>() {
+            to = Some((carried.0, at));
+        }
+        if label.has_focus() {
+            for (key, next) in [(Key::ArrowUp, at.checked_sub(1)), (Key::ArrowDown, Some(at + 1))] {
+                if ui.input_mut(|i| i.consume_key(egui::Modifiers::ALT, key)) {
+                    to = next.map(|next| (at, next));
+                }
+            }
+        }
+        let words = minutes(movement.timeline.end_s);
+        let words = if tacet { format!("{words}, tacet") } else { words };
+        ui.label(RichText::new(words).font(sans(size::NOTE)).color(tokens.ink2));
+        if work.movements.len() > 1 {
+            let own = ui.small_button("A work of its own");
+            own.widget_info(|| {
+                egui::WidgetInfo::labeled(egui::Role::Button, true, format!("Make {name} a work of its own"))
+            });
+            if own.clicked()
+                && let Some((id, edit)) = super::shape::part(scene.library, work, &movement.id)
+            {
+                scene.ask(Intent::Edit(edit));
+                scene.ask(Intent::Work(id));
+            }
+        }
+    });
+    if let Some((from, to)) = to
+        && let Some(edit) = super::shape::reorder(work, from, to)
+    {
+        scene.ask(Intent::Edit(edit));
+    }
+}
+
+/// Another work of the library as further movements of this one.
+fn join_choice(ui: &mut Ui, scene: &mut Scene<'_>, work: &Work) {
+    let mut joined = None;
+    let combo = egui::ComboBox::from_id_salt("join a work").selected_text("Join another work …").width(150.0);
+    let shown = combo.show_ui(ui, |ui| {
+        let mut others: Vec<&Arc<Work>> = scene.library.works.values().filter(|w| w.id != work.id).collect();
+        others.sort_by_key(|other| (other.composer != work.composer, other.title.to_lowercase()));
+        for other in others {
+            if ui.selectable_label(false, format!("{}, {}", other.title, other.composer)).clicked() {
+                joined = Some(other.id.clone());
+            }
+        }
+    });
+    let why = "Its movements are put after those of this work, with all that is assigned";
+    let response = shown.response.on_hover_text(why);
+    response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::ComboBox, true, "Join another work"));
+    if let Some(edit) = joined.and_then(|other| super::shape::join(scene.library, &work.id, &other)) {
+        scene.ask(Intent::Edit(edit));
+    }
 }
 
 fn in_programme(ui: &mut Ui, scene: &mut Scene<'_>, view: &Here<'_>, work: &WorkId) {
@@ -94,68 +165,54 @@ fn in_programme(ui: &mut Ui, scene: &mut Scene<'_>, view: &Here<'_>, work: &Work
     });
 }
 
+/// The lines of a movement, two rows of words each, so that they stay within a small window.
 fn table(ui: &mut Ui, scene: &mut Scene<'_>, view: &Here<'_>, work: &Work, salt: &str, calls: &[&Call]) {
     let tokens = scene.tokens;
     let programme = view.programme_in(scene.library);
-    egui::Grid::new(("calls of", salt)).num_columns(8).spacing([12.0, 4.0]).min_row_height(24.0).show(
-        ui,
-        |ui| {
-            for word in ["call", "kind", "part", "measures", "notes", "octave", "reading", "player", ""] {
-                ui.label(RichText::new(word).font(sans(size::NOTE)).color(tokens.ink2));
-            }
-            ui.end_row();
-            for call in calls {
-                let at = CallRef { work: work.id.clone(), call: call.id.clone() };
+    let note = |words: String| RichText::new(words).font(sans(size::NOTE)).color(tokens.ink2);
+    for call in calls {
+        let at = CallRef { work: work.id.clone(), call: call.id.clone() };
+        let (mut changed, mut octave) = (None, call.octave);
+        ui.push_id((salt, call.id.as_str()), |ui| {
+            ui.horizontal(|ui| {
                 let name =
                     RichText::new(scene.library.call_name(call)).font(semibold(size::TEXT)).color(tokens.ink);
                 let chosen = view.call.as_ref() == Some(&at);
-                if ui.selectable_label(chosen, name).clicked() {
+                let name = egui::Button::selectable(chosen, name).truncate();
+                if ui.add_sized([150.0, 24.0], name).clicked() {
                     scene.intents.push(Intent::Call(at.clone()));
                 }
-                let mut changed = None;
-                kind_choice(
-                    ui,
-                    scene.library,
-                    &format!("Kind of {}", call.id),
-                    call.kind.as_ref(),
-                    &mut changed,
-                );
-                ui.label(format!("{} “{}”", call.part, call.printed));
-                ui.label(call.measures());
-                ui.label(notes_words(call));
-                let mut octave = call.octave;
+                let label = format!("Kind of {}", call.id);
+                kind_choice(ui, scene.library, (&label, &[]), call.kind.as_ref(), &mut changed);
                 octave_choice(ui, &format!("Octave of {}", call.id), &mut octave);
-                let degree =
-                    ui.label(RichText::new(call.degree.word()).color(if call.degree == Degree::Unclear {
-                        tokens.care
-                    } else {
-                        tokens.ink2
-                    }));
+                let drop =
+                    ui.button("Drop").on_hover_text("Drops the line from the work; undo brings it back");
+                if drop.clicked() {
+                    let edit = Edit::RemoveCall { work: work.id.clone(), call: call.id.clone() };
+                    scene.intents.push(Intent::Edit(edit));
+                }
+            });
+            ui.horizontal_wrapped(|ui| {
+                let player = programme.and_then(|p| p.assignment(&at).player);
+                let player =
+                    player.map(|id| format!("; {}", scene.library.player_name(&id))).unwrap_or_default();
+                let part = format!("{} “{}”", call.part, call.printed);
+                ui.label(note(format!("{part}, mm. {}, {}{player}", call.measures(), notes_words(call))));
+                let ink = if call.degree == Degree::Unclear { tokens.care } else { tokens.ink2 };
+                let degree = ui.label(note(call.degree.word().to_owned()).color(ink));
                 if !call.evidence.is_empty() {
                     degree.on_hover_text(call.evidence.join("\n"));
                 }
-                let player = programme.and_then(|p| p.assignment(&at).player);
-                ui.label(player.map_or_else(String::new, |id| scene.library.player_name(&id)));
-                if ui
-                    .button("Drop")
-                    .on_hover_text("Drops the call from the work; undo brings it back")
-                    .clicked()
-                {
-                    scene.intents.push(Intent::Edit(Edit::RemoveCall {
-                        work: work.id.clone(),
-                        call: call.id.clone(),
-                    }));
-                }
-                ui.end_row();
-                let kind = changed.map_or_else(|| call.kind.clone(), |change| change.0);
-                if kind != call.kind || octave != call.octave {
-                    let degree = if kind == call.kind { call.degree } else { Degree::Sure };
-                    let call = Call { kind, octave, degree, ..(*call).clone() };
-                    scene.intents.push(Intent::Edit(Edit::PutCall { work: work.id.clone(), call }));
-                }
-            }
-        },
-    );
+            });
+        });
+        let kind = changed.map_or_else(|| call.kind.clone(), |change| change.0);
+        if kind != call.kind || octave != call.octave {
+            let call = Call { octave, ..(*call).clone() };
+            let name = kind.as_ref().map(|id| scene.library.kind_name(id));
+            let call = if kind == call.kind { call } else { call.with_kind(kind, name.as_deref()) };
+            scene.intents.push(Intent::Edit(Edit::PutCall { work: work.id.clone(), call }));
+        }
+    }
 }
 
 /// "19, E4–B6" or "24 strokes".
@@ -165,5 +222,5 @@ pub(super) fn notes_words(call: &Call) -> String {
         return format!("{}, {}–{}", counts.len(), low.written, high.written);
     }
     let strokes: u32 = call.passages.iter().flat_map(|p| &p.unpitched).map(|u| u.count).sum();
-    format!("{strokes} strokes")
+    if strokes == 1 { "1 stroke".to_owned() } else { format!("{strokes} strokes") }
 }

@@ -4,6 +4,7 @@ mod call_ui;
 mod head_ui;
 mod kind_choice;
 mod line_ui;
+mod remembered;
 mod strip;
 
 pub(super) use kind_choice::{kind_choice, octave_choice};
@@ -13,12 +14,12 @@ use crate::intent::Intent;
 use crate::places::works::Here;
 use crate::scene::Scene;
 use backrow_core::edit::Edit;
-use backrow_core::id::{CallId, MovementId, WorkId};
+use backrow_core::id::{CallId, KindId, MovementId, WorkId};
 use backrow_core::library::Library;
 use backrow_core::music::typed::{parse_tempo, tempo_text};
 use backrow_core::music::{Call, Degree, MeasureName, Movement, Timeline, Work};
 use backrow_core::pitch::{Octave, Reading};
-use backrow_files::score::{ScoreReading, work_of};
+use backrow_files::score::{GatheredWork, ScoreReading, gather, roman};
 use egui::Ui;
 use std::collections::BTreeMap;
 
@@ -44,6 +45,10 @@ pub(super) struct Editor {
     dropped: Vec<CallId>,
     /// Other conventions that would fit where the usual one does not.
     offers: BTreeMap<CallId, Octave>,
+    /// Words of the part that were not taken for an instrument, beside the line that they stand in.
+    doubts: BTreeMap<CallId, Vec<String>>,
+    /// What the reader would take a line for, the likelier first.
+    candidates: BTreeMap<CallId, Vec<KindId>>,
     /// What was not read, or guessed.
     problems: Vec<String>,
     /// The work of the library that this is another reading of.
@@ -66,18 +71,38 @@ pub(super) struct Editor {
 
 impl Editor {
     /// On a reading of a score.
-    pub(super) fn of_reading(reading: ScoreReading, library: &Library) -> Self {
-        let work = work_of(&reading);
-        let offers = work
-            .calls
-            .iter()
-            .zip(&reading.calls)
-            .filter_map(|(call, read)| Some((call.id.clone(), read.octave_offer?)))
-            .collect();
-        let problems = reading.problems.iter().map(ToString::to_string).collect();
+    pub(super) fn of_reading(reading: &ScoreReading, library: &Library) -> Self {
+        match gather(&[reading]).works.first() {
+            Some(gathered) => Self::of_gathered(gathered, &[reading], library),
+            None => Self::new(),
+        }
+    }
+
+    /// On a work whose movements were read from files.
+    pub(super) fn of_gathered(
+        gathered: &GatheredWork,
+        readings: &[&ScoreReading],
+        library: &Library,
+    ) -> Self {
+        let work = gathered.work(readings);
+        let of_work = || gathered.pieces.iter().filter_map(|piece| readings.get(piece.reading).copied());
+        let read = || work.calls.iter().zip(of_work().flat_map(|reading| &reading.calls));
+        let offers = read().filter_map(|(call, read)| Some((call.id.clone(), read.octave_offer?))).collect();
+        let doubts = read().map(|(call, read)| (call.id.clone(), read.doubts.clone())).collect();
+        let candidates = read().map(|(call, read)| (call.id.clone(), read.candidates.clone())).collect();
+        // What stands beside its line is not said once more below.
+        let problems =
+            of_work().flat_map(|reading| &reading.problems).filter(|problem| problem.code != "words");
+        let problems = problems.map(ToString::to_string).collect();
         let against = again::same_work(library, &work);
-        let mut editor = Self::on(Origin::Score(reading.file), work);
+        let files: Vec<&str> = of_work().map(|reading| reading.file.as_str()).collect();
+        let files = match files.as_slice() {
+            [one] => (*one).to_owned(),
+            files => format!("{} files", files.len()),
+        };
+        let mut editor = Self::on(Origin::Score(files), work);
         (editor.offers, editor.problems, editor.against) = (offers, problems, against);
+        (editor.doubts, editor.candidates) = (doubts, candidates);
         editor
     }
 
@@ -88,6 +113,12 @@ impl Editor {
             Origin::Library(_) => "Change a work",
             Origin::New => "A work by hand",
         }
+    }
+
+    /// What the work is called, for a draft.
+    pub(super) fn name(&self) -> &str {
+        let title = self.work.title.trim();
+        if title.is_empty() { "a work without a title" } else { title }
     }
 
     /// On a work of the library.
@@ -121,6 +152,8 @@ impl Editor {
             work,
             dropped: Vec::new(),
             offers: BTreeMap::new(),
+            doubts: BTreeMap::new(),
+            candidates: BTreeMap::new(),
             problems: Vec::new(),
             against: None,
             movement: 0,
@@ -197,7 +230,7 @@ impl Editor {
         self.step();
         let count = self.work.movements.len() + 1;
         let id = MovementId::fresh(&count.to_string(), |id| self.work.movement(id).is_some());
-        let number = roman(count);
+        let number = u32::try_from(count).map(roman).unwrap_or_default();
         if let Some(only) =
             self.work.movements.first_mut().filter(|only| count == 2 && only.number.is_empty())
         {
@@ -304,7 +337,7 @@ impl Editor {
             edits.extend(gone.map(|call| Edit::RemoveCall { work: id.clone(), call: call.id.clone() }));
         }
         let words = match self.origin {
-            Origin::Score(_) => format!("Take in {} with {} calls", work.title, work.calls.len()),
+            Origin::Score(_) => format!("Take in {} with {} lines", work.title, work.calls.len()),
             Origin::New => format!("Add {}", work.title),
             Origin::Library(_) => format!("Change {}", work.title),
         };
@@ -324,15 +357,6 @@ impl Editor {
 
 fn other_name(work: &Work, id: &CallId) -> String {
     work.call(id).map_or_else(String::new, |call| call.printed.clone())
-}
-
-/// Roman up to 39; figures beyond.
-fn roman(number: usize) -> String {
-    const ONES: [&str; 10] = ["", "I", "II", "III", "IV", "V", "VI", "VII", "VIII", "IX"];
-    match (number / 10, ONES.get(number % 10)) {
-        (tens @ 0..=3, Some(ones)) => format!("{}{ones}", "X".repeat(tens)),
-        _ => number.to_string(),
-    }
 }
 
 /// What becomes of the desk.
@@ -364,8 +388,8 @@ fn calls(ui: &mut Ui, scene: &mut Scene<'_>, editor: &mut Editor, reading: Readi
     let ids: Vec<CallId> = editor.work.calls_of(&movement).map(|call| call.id.clone()).collect();
     if ids.is_empty() {
         let words = match editor.origin {
-            Origin::Score(_) => "No percussion was found in this score. Calls can be added below.",
-            _ => "No calls in this movement yet. Type the first one below.",
+            Origin::Score(_) => "No percussion was found in this score. Lines can be added below.",
+            _ => "No lines in this movement yet. Type the first one below.",
         };
         ui.label(egui::RichText::new(words).color(scene.tokens.ink2));
     }
@@ -393,16 +417,5 @@ fn keep(scene: &mut Scene<'_>, view: &Here<'_>, editor: &mut Editor) -> bool {
             editor.said = why;
             false
         }
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn movements_are_numbered_as_printed() {
-        let numbers: Vec<String> = [1, 4, 9, 10, 14, 39, 40].into_iter().map(roman).collect();
-        assert_eq!(numbers, ["I", "IV", "IX", "X", "XIV", "XXXIX", "40"]);
     }
 }

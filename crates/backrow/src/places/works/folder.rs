@@ -1,36 +1,46 @@
-//! Many scores at once: a folder read in the background, with progress, a way to stop, and a summary to take from.
+//! Many scores at once: files read in the background, with progress and a way to stop, put together as works, and a
+//! summary to change and take from.
 
+mod list;
+mod take;
+
+use super::again::Against;
 use super::editor::Editor;
 use crate::intent::Intent;
 use crate::scene::Scene;
+use crate::theme::semibold;
 use crate::theme::tokens::{size, space};
 use crate::theme::widgets::primary;
-use crate::theme::{sans, semibold};
+use crate::view::View;
 use backrow_core::collection::Kind;
-use backrow_core::edit::Edit;
-use backrow_core::id::{KindId, WorkId};
+use backrow_core::id::KindId;
 use backrow_core::library::{Library, Shared};
-use backrow_files::score::{ReadOptions, ScoreReading, music_in, read_file, work_of};
+use backrow_files::score::{Gathered, ReadOptions, ScoreReading, gather, music_in, read_file};
 use egui::{RichText, Ui};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::mpsc::{Receiver, channel};
 
-/// A folder that is being read, or was.
+/// Files that are being read, or were.
 pub(super) struct FolderReading {
-    folder: PathBuf,
+    /// The folder, or the first file.
+    from: PathBuf,
     all: usize,
-    rows: Vec<Row>,
+    readings: Vec<ScoreReading>,
+    /// Whether each reading is taken in.
+    taken: Vec<bool>,
+    /// Files that could not be read, and why.
+    failed: Vec<(String, String)>,
+    /// The readings as works; a guess that the user changes.
+    gathered: Gathered,
+    /// For each of these works the one of the library that it is another reading of.
+    known: Vec<Option<Against>>,
+    /// What is made of them besides.
+    programme: take::Into,
+    title: String,
     stop: Arc<AtomicBool>,
     answers: Option<Receiver<(String, Result<ScoreReading, String>)>>,
-}
-
-/// One file.
-struct Row {
-    file: String,
-    read: Result<ScoreReading, String>,
-    taken: bool,
 }
 
 impl FolderReading {
@@ -52,6 +62,19 @@ impl FolderReading {
                 folder.display()
             ));
         }
+        Self::begin_files(ctx, (folder, files), kinds, options)
+    }
+
+    /// Begins to read files; their names are told from the folder.
+    ///
+    /// # Errors
+    /// When no thread can be had, in words.
+    pub(super) fn begin_files(
+        ctx: &egui::Context,
+        (folder, files): (&Path, Vec<PathBuf>),
+        kinds: Shared<KindId, Kind>,
+        options: ReadOptions,
+    ) -> Result<Self, String> {
         let (send, answers) = channel();
         let stop = Arc::new(AtomicBool::new(false));
         let all = files.len();
@@ -62,7 +85,9 @@ impl FolderReading {
                     break;
                 }
                 let name = path.strip_prefix(&root).unwrap_or(&path).display().to_string();
-                if send.send((name, read_file(&path, &kinds, &options))).is_err() {
+                let read = read_file(&path, &kinds, &options)
+                    .map(|reading| ScoreReading { file: name.clone(), ..reading });
+                if send.send((name, read)).is_err() {
                     break;
                 }
                 ctx.request_repaint();
@@ -72,53 +97,76 @@ impl FolderReading {
             .name("folder reader".to_owned())
             .spawn(work)
             .map_err(|why| format!("{} cannot be read now: {why}.", folder.display()))?;
-        Ok(Self { folder: folder.to_owned(), all, rows: Vec::new(), stop, answers: Some(answers) })
+        let title = folder.file_name().map_or_else(String::new, |name| name.to_string_lossy().into_owned());
+        Ok(Self {
+            from: folder.to_owned(),
+            all,
+            readings: Vec::new(),
+            taken: Vec::new(),
+            failed: Vec::new(),
+            gathered: Gathered::default(),
+            known: Vec::new(),
+            programme: take::Into::Nothing,
+            title,
+            stop,
+            answers: Some(answers),
+        })
     }
 
-    /// Takes what has been read meanwhile.
-    fn take_in(&mut self) {
+    /// Takes what has been read meanwhile; when all is there, puts it together as works.
+    fn take_in(&mut self, library: &Library, view: &View) {
         let Some(answers) = &self.answers else { return };
         loop {
             match answers.try_recv() {
-                Ok((file, read)) => {
-                    let taken = read.as_ref().is_ok_and(|reading| !reading.calls.is_empty());
-                    self.rows.push(Row { file, read, taken });
-                }
+                Ok((_, Ok(reading))) => self.readings.push(reading),
+                Ok((file, Err(why))) => self.failed.push((file, why)),
                 Err(std::sync::mpsc::TryRecvError::Empty) => return,
                 Err(std::sync::mpsc::TryRecvError::Disconnected) => break,
             }
         }
         self.answers = None;
+        self.gathered = gather(&self.readings.iter().collect::<Vec<_>>());
+        self.look_up(library);
+        self.programme = take::usual(library, view);
+        // A tacet movement counts with its work; a work that is known or has nothing to play waits to be asked for.
+        self.taken = vec![false; self.readings.len()];
+        for (at, work) in self.gathered.works.iter().enumerate() {
+            let plays = work.pieces.iter().any(|piece| self.has_calls(piece.reading));
+            let known = self.known.get(at).is_some_and(Option::is_some);
+            for piece in &work.pieces {
+                if let Some(taken) = self.taken.get_mut(piece.reading) {
+                    *taken = plays && !known;
+                }
+            }
+        }
+    }
+
+    /// Looks the works up in the library, after they have changed.
+    fn look_up(&mut self, library: &Library) {
+        let known = |work| take::known(library, work, &self.readings);
+        self.known = self.gathered.works.iter().map(known).collect();
+    }
+
+    fn has_calls(&self, reading: usize) -> bool {
+        self.readings.get(reading).is_some_and(|reading| !reading.calls.is_empty())
     }
 
     /// The summary in a sentence.
     fn summary(&self) -> String {
-        let failed = self.rows.iter().filter(|row| row.read.is_err()).count();
-        let calls: usize =
-            self.rows.iter().filter_map(|row| row.read.as_ref().ok()).map(|r| r.calls.len()).sum();
-        let without =
-            self.rows.iter().filter(|row| row.read.as_ref().is_ok_and(|r| r.calls.is_empty())).count();
-        let stopped = if self.rows.len() < self.all && self.answers.is_none() { "Stopped: " } else { "" };
+        let calls: usize = self.readings.iter().map(|reading| reading.calls.len()).sum();
+        let without = self.readings.iter().filter(|reading| reading.calls.is_empty()).count();
+        let read = self.readings.len() + self.failed.len();
+        let stopped = if read < self.all && self.answers.is_none() { "Stopped: " } else { "" };
+        let works = match self.gathered.works.len() {
+            0 => String::new(),
+            n => format!(" in {}", counted(n, "work")),
+        };
         format!(
-            "{stopped}{} of {} files read, {} found; {without} without percussion, {failed} not readable.",
-            self.rows.len(),
+            "{stopped}{read} of {} files read, {} found{works}; {without} without percussion, {} not readable.",
             self.all,
-            counted(calls, "call")
+            counted(calls, "line"),
+            self.failed.len()
         )
-    }
-
-    /// One step that takes in every work that is ticked, each under an id of its own.
-    fn edit(&self, library: &Library) -> Option<Edit> {
-        let mut taken: Vec<WorkId> = Vec::new();
-        let mut edits = Vec::new();
-        for reading in self.rows.iter().filter(|row| row.taken).filter_map(|row| row.read.as_ref().ok()) {
-            let mut work = work_of(reading);
-            work.id = WorkId::fresh(&work.title, |id| library.works.contains_key(id) || taken.contains(id));
-            taken.push(work.id.clone());
-            edits.push(Edit::PutWork(work));
-        }
-        let words = format!("Take in {} works from {}", edits.len(), self.folder.display());
-        (!edits.is_empty()).then_some(Edit::Together { words, edits })
     }
 }
 
@@ -134,32 +182,38 @@ pub(super) enum Outcome {
     Stays,
     /// It is closed.
     Closed,
-    /// One of its readings goes to the desk.
+    /// One of its works goes to the desk.
     Desk(Box<Editor>),
 }
 
 /// Draws progress and summary.
-pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, reading: &mut FolderReading) -> Outcome {
-    reading.take_in();
+pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &View, reading: &mut FolderReading) -> Outcome {
+    reading.take_in(scene.library, view);
     let tokens = scene.tokens;
     let mut outcome = Outcome::Stays;
-    ui.label(RichText::new(reading.folder.display().to_string()).color(tokens.ink2));
+    ui.label(RichText::new(reading.from.display().to_string()).color(tokens.ink2));
     ui.horizontal(|ui| {
         if reading.answers.is_some() {
-            let share = reading.rows.len() as f32 / reading.all.max(1) as f32;
-            let words = format!("{} of {}", reading.rows.len(), reading.all);
+            let done = reading.readings.len() + reading.failed.len();
+            let share = done as f32 / reading.all.max(1) as f32;
+            let words = format!("{done} of {}", reading.all);
             ui.add(egui::ProgressBar::new(share).desired_width(240.0).text(words));
             if ui.button("Stop").clicked() {
                 reading.stop.store(true, Ordering::Relaxed);
             }
         } else {
-            let count = reading.rows.iter().filter(|row| row.taken).count();
-            let words =
-                if count == 1 { "Take 1 work in".to_owned() } else { format!("Take {count} works in") };
-            if ui.add_enabled_ui(count > 0, |ui| primary(ui, &scene.tokens, &words)).inner.clicked()
-                && let Some(edit) = reading.edit(scene.library)
+            let words = format!("Take {} in", counted(reading.works_taken(), "work"));
+            let any = reading.works_taken() > 0;
+            if ui.add_enabled_ui(any, |ui| primary(ui, &scene.tokens, &words)).inner.clicked()
+                && let Some(taking) = reading.edit(scene.library, view)
             {
-                scene.ask(Intent::Edit(edit));
+                scene.ask(Intent::Edit(taking.edit));
+                if let Some(programme) = taking.programme {
+                    scene.ask(Intent::Programme(programme));
+                }
+                if let Some(work) = taking.first {
+                    scene.ask(Intent::Work(work));
+                }
                 outcome = Outcome::Closed;
             }
         }
@@ -167,71 +221,35 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, reading: &mut FolderReading
             outcome = Outcome::Closed;
         }
     });
+    if reading.answers.is_none() {
+        take::programme_line(ui, scene, view, reading);
+    }
     ui.label(RichText::new(reading.summary()).font(semibold(size::NOTE)).color(tokens.ink));
     ui.add_space(space::XS);
-    let mut desk = None;
-    egui::ScrollArea::vertical().id_salt("folder").auto_shrink([false, false]).show(ui, |ui| {
-        egui::Grid::new("files read").num_columns(5).spacing([12.0, 4.0]).show(ui, |ui| {
-            for (at, row) in reading.rows.iter_mut().enumerate() {
-                if row_ui(ui, scene, row) {
-                    desk = Some(at);
-                }
-                ui.end_row();
-            }
-        });
-    });
-    if let Some(Ok(score)) = desk.and_then(|at| reading.rows.get_mut(at)).map(|row| {
-        row.taken = false;
-        row.read.clone()
-    }) {
-        outcome = Outcome::Desk(Box::new(Editor::of_reading(score, scene.library)));
+    if let Some(work) = list::ui(ui, scene, reading) {
+        outcome = Outcome::Desk(Box::new(reading.put_on_desk(work, scene.library)));
     }
     outcome
 }
 
-/// "1 call", "3 calls".
-fn counted(count: usize, word: &str) -> String {
-    format!("{count} {word}{}", if count == 1 { "" } else { "s" })
+impl FolderReading {
+    /// One of the works as a desk; it is not taken in from here then.
+    fn put_on_desk(&mut self, work: usize, library: &Library) -> Editor {
+        let readings: Vec<&ScoreReading> = self.readings.iter().collect();
+        let desk = match self.gathered.works.get(work) {
+            Some(gathered) => Editor::of_gathered(gathered, &readings, library),
+            None => Editor::new(),
+        };
+        for piece in self.gathered.works.get(work).into_iter().flat_map(|work| &work.pieces) {
+            if let Some(taken) = self.taken.get_mut(piece.reading) {
+                *taken = false;
+            }
+        }
+        desk
+    }
 }
 
-/// One file; `true` when it is to be looked over.
-fn row_ui(ui: &mut Ui, scene: &Scene<'_>, row: &mut Row) -> bool {
-    let tokens = scene.tokens;
-    let small = |words: String, ink| RichText::new(words).font(sans(size::NOTE)).color(ink);
-    match &row.read {
-        Ok(reading) => {
-            let tick = ui.checkbox(&mut row.taken, "");
-            tick.widget_info(|| {
-                egui::WidgetInfo::selected(
-                    egui::Role::CheckBox,
-                    true,
-                    row.taken,
-                    format!("Take {}", row.file),
-                )
-            });
-            ui.label(&row.file);
-            let unclear =
-                reading.calls.iter().filter(|c| c.degree == backrow_core::music::Degree::Unclear).count();
-            let mut words = format!("{}: {}", reading.title, counted(reading.calls.len(), "call"));
-            if unclear > 0 {
-                words = format!("{words}, {unclear} to be asked");
-            }
-            ui.label(small(words, tokens.ink2));
-            let problems = reading.problems.len();
-            let said = if problems == 0 { String::new() } else { counted(problems, "problem") };
-            let hover = reading.problems.iter().map(ToString::to_string).collect::<Vec<_>>().join("\n");
-            ui.label(small(said, tokens.care)).on_hover_text(hover);
-            let look = ui.button("Look over");
-            look.widget_info(|| {
-                egui::WidgetInfo::labeled(egui::Role::Button, true, format!("Look over {}", row.file))
-            });
-            look.clicked()
-        }
-        Err(why) => {
-            ui.label("");
-            ui.label(&row.file);
-            ui.add(egui::Label::new(small(why.clone(), tokens.clash)).wrap());
-            false
-        }
-    }
+/// "1 line", "3 lines".
+fn counted(count: usize, word: &str) -> String {
+    format!("{count} {word}{}", if count == 1 { "" } else { "s" })
 }

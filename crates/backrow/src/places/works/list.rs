@@ -22,14 +22,22 @@ pub(super) fn read_line(ui: &mut Ui, scene: &mut Scene<'_>, state: &mut State) {
         if ui.button("New work by hand").on_hover_text("Ctrl N").clicked() {
             state.desk = Some(super::editor::Editor::new());
         }
-        if state.left.is_some() && ui.button("Take up what was left").clicked() {
-            state.desk = state.left.take();
-        }
         let label = ui.label(
             RichText::new("or type the path of a score, a table or a folder").color(scene.tokens.ink2),
         );
         let field = egui::TextEdit::singleline(&mut state.path).desired_width(ui.available_width() - 16.0);
-        let response = ui.add(field).labelled_by(label.id);
+        let shown = field.show(ui);
+        let response = shown.response.response.labelled_by(label.id);
+        if response.gained_focus() && !state.path.is_empty() {
+            // What was typed last is marked, so that the next path takes its place.
+            let mut marked = shown.state;
+            let all = egui::text::CCursorRange::two(
+                egui::text::CCursor::new(0),
+                egui::text::CCursor::new(state.path.chars().count()),
+            );
+            marked.cursor.set_char_range(Some(all));
+            marked.store(ui.ctx(), response.id);
+        }
         if response.lost_focus() && ui.input(|i| i.key_pressed(Key::Enter)) && !state.path.trim().is_empty() {
             scene.ask(Intent::Open(state.path.trim().into()));
         }
@@ -71,7 +79,9 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>) {
         let wanted = slug_of(&view.own.filter);
         let any = view.own.filter.trim().is_empty();
         egui::ScrollArea::vertical().id_salt("works").auto_shrink([false, false]).show(ui, |ui| {
-            for work in scene.library.works.values() {
+            let mut works: Vec<_> = scene.library.works.values().cloned().collect();
+            works.sort_by_cached_key(|work| (slug_of(&work.title), slug_of(&work.composer)));
+            for work in &works {
                 if !any
                     && !slug_of(&work.title).contains(&wanted)
                     && !slug_of(&work.composer).contains(&wanted)
@@ -108,8 +118,17 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>) {
                     .collect();
                 let playing =
                     if playing.is_empty() { String::new() } else { format!(" · {}", playing.join(", ")) };
-                let calls = work.calls.len();
-                let words = format!("{}, {}, {calls} calls{playing}", work.composer, minutes(work.seconds()));
+                let movements = match work.movements.len() {
+                    0 | 1 => String::new(),
+                    n => format!(" in {n} movements"),
+                };
+                let lines = match work.calls.len() {
+                    0 => "tacet".to_owned(),
+                    1 => "1 line".to_owned(),
+                    n => format!("{n} lines"),
+                };
+                let time = minutes(work.seconds());
+                let words = format!("{}, {time}{movements}, {lines}{playing}", work.composer);
                 crate::theme::marks::text_within(
                     ui.painter(),
                     lower,

@@ -5,7 +5,7 @@ use super::{Case, SPARE_S, shared};
 use backrow_core::collection::Layout;
 use backrow_core::id::{InstrumentId, WorkId};
 use backrow_core::moves::{Edge, Move as Step0, PassageRef, Taken};
-use backrow_core::music::{Movement, Timeline, Work};
+use backrow_core::music::{Call, Movement, Timeline, Work};
 use backrow_core::seconds::{Round, tenths_s};
 use backrow_print::player::{Move, MoveState, Passage, Station, Step};
 use std::collections::BTreeSet;
@@ -160,6 +160,7 @@ fn pitches(case: &Case<'_>, taken: &Taken) -> String {
     let drums = taken.instruments.iter().filter_map(|id| case.library.instruments.get(id));
     let drums =
         drums.clone().next().is_some() && drums.into_iter().all(|thing| thing.layout == Layout::Drums);
-    let asks = case.library.call(&taken.call).map(|(_, call)| call.sounding()).unwrap_or_default();
-    if drums && !asks.is_empty() { format!("notes {asks}") } else { String::new() }
+    let asks = case.library.call(&taken.call).map(|(_, call)| call).filter(|call| call.is_pitched());
+    let asks = asks.filter(|_| drums).map(Call::sounding_words);
+    asks.map_or_else(String::new, |asks| format!("notes {asks}"))
 }

@@ -51,6 +51,11 @@ pub(super) fn ui(ui: &mut Ui, scene: &Scene<'_>, editor: &mut Editor, id: &CallI
         }
         offer(ui, scene, editor, &call);
     });
+    remembered(ui, scene, editor, &call);
+    for doubt in editor.doubts.get(id).into_iter().flatten() {
+        let words = RichText::new(doubt).font(sans(size::NOTE)).color(tokens.care);
+        ui.add(egui::Label::new(words).wrap());
+    }
     if editor.open.as_ref().is_some_and(|(open, _)| open == id) {
         line(ui, scene, editor, &call, reading);
     }
@@ -59,7 +64,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &Scene<'_>, editor: &mut Editor, id: &CallI
 
 fn taken(ui: &mut Ui, editor: &mut Editor, call: &Call) {
     let mut taken = !editor.dropped.contains(&call.id);
-    let tick = ui.checkbox(&mut taken, "").on_hover_text("Off: the call is dropped when the work is kept");
+    let tick = ui.checkbox(&mut taken, "").on_hover_text("Off: the line is dropped when the work is kept");
     tick.widget_info(|| WidgetInfo::selected(egui::Role::CheckBox, true, taken, format!("Take {}", call.id)));
     if tick.changed() {
         editor.dropped.retain(|id| *id != call.id);
@@ -73,7 +78,8 @@ fn taken(ui: &mut Ui, editor: &mut Editor, call: &Call) {
 fn what(ui: &mut Ui, scene: &Scene<'_>, editor: &mut Editor, call: &Call) {
     let mut changed = None;
     let label = format!("Kind of {}", call.id);
-    kind_choice(ui, scene.library, &label, call.kind.as_ref(), &mut changed);
+    let first = editor.candidates.get(&call.id).map_or(&[][..], Vec::as_slice);
+    kind_choice(ui, scene.library, (&label, first), call.kind.as_ref(), &mut changed);
     let mut octave = call.octave;
     octave_choice(ui, &format!("Octave of {}", call.id), &mut octave);
     if changed.is_none() && octave == call.octave {
@@ -91,11 +97,33 @@ fn what(ui: &mut Ui, scene: &Scene<'_>, editor: &mut Editor, call: &Call) {
             if usual(&call.kind).is_none_or(|usual| usual == call.octave) {
                 now.octave = usual(&change.0).unwrap_or(octave);
             }
-            now.degree = if change.0.is_some() { Degree::Sure } else { Degree::Unclear };
-            now.kind = change.0;
+            let name = change.0.as_ref().map(|id| scene.library.kind_name(id));
+            *now = now.with_kind(change.0, name.as_deref());
         }
     }
     editor.offers.remove(&call.id);
+}
+
+/// What this library took the same name for when somebody corrected it.
+fn remembered(ui: &mut Ui, scene: &Scene<'_>, editor: &mut Editor, call: &Call) {
+    let Some((kind, title)) = super::remembered::kind_of(scene.library, call) else { return };
+    let name = scene.library.kind_name(&kind);
+    ui.horizontal_wrapped(|ui| {
+        let words = format!("“{}” was corrected to {name} in {title}", call.printed);
+        ui.label(RichText::new(words).font(sans(size::NOTE)).color(scene.tokens.care));
+        let button = ui.small_button("Take it so here");
+        button.widget_info(|| {
+            WidgetInfo::labeled(egui::Role::Button, true, format!("Take {} as {name}", call.id))
+        });
+        if button.clicked() {
+            editor.step();
+            let octave = scene.library.kinds.get(&kind).and_then(|kind| kind.octave);
+            if let Some(now) = editor.call_mut(&call.id) {
+                *now = now.with_kind(Some(kind), Some(&name));
+                now.octave = octave.unwrap_or(now.octave);
+            }
+        }
+    });
 }
 
 /// What the part prints, and which part it is: both can be typed anew.
@@ -134,7 +162,11 @@ fn offer(ui: &mut Ui, scene: &Scene<'_>, editor: &mut Editor, call: &Call) {
 }
 
 fn more(ui: &mut Ui, library: &Library, editor: &mut Editor, call: &Call) {
-    let response = ui.menu_button("Join, cut …", |ui| {
+    // A click into the field of the cut must not close the menu around it.
+    let stays = egui::containers::menu::MenuConfig::new()
+        .close_behavior(egui::PopupCloseBehavior::CloseOnClickOutside);
+    let button = egui::containers::menu::MenuButton::new("Join, cut …").config(stays);
+    let (response, _) = button.ui(ui, |ui| {
         ui.label("Join into it");
         let others: Vec<(CallId, String)> = editor
             .work
@@ -157,8 +189,8 @@ fn more(ui: &mut Ui, library: &Library, editor: &mut Editor, call: &Call) {
         let mut typed: String = ui.data_mut(|data| data.get_temp(typed_id)).unwrap_or_default();
         ui.horizontal(|ui| {
             let label = ui.label("Cut before measure");
-            let field =
-                ui.add(egui::TextEdit::singleline(&mut typed).desired_width(50.0)).labelled_by(label.id);
+            let field = ui.add(egui::TextEdit::singleline(&mut typed).desired_width(50.0).hint_text("41"));
+            let field = field.labelled_by(label.id);
             let enter = field.lost_focus() && ui.input(|i| i.key_pressed(Key::Enter));
             if (ui.button("Cut").clicked() || enter) && !typed.trim().is_empty() {
                 editor.cut(&call.id, typed.trim());
@@ -167,14 +199,13 @@ fn more(ui: &mut Ui, library: &Library, editor: &mut Editor, call: &Call) {
             }
         });
         ui.data_mut(|data| data.insert_temp(typed_id, typed));
-        if !matches!(editor.origin, Origin::Score(_)) && ui.button("Remove the call").clicked() {
+        if !matches!(editor.origin, Origin::Score(_)) && ui.button("Remove the line").clicked() {
             editor.step();
             editor.work.calls.retain(|other| other.id != call.id);
             ui.close();
         }
     });
     response
-        .response
         .widget_info(|| WidgetInfo::labeled(egui::Role::Button, true, format!("Join or cut {}", call.id)));
 }
 

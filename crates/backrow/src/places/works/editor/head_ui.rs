@@ -27,13 +27,13 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &Here<'_>, editor: &m
     let mut outcome = Outcome::GoesOn;
     ui.horizontal_wrapped(|ui| {
         let taken = editor.taken();
-        let calls = if taken == 1 { "1 call".to_owned() } else { format!("{taken} calls") };
+        let lines = if taken == 1 { "1 line".to_owned() } else { format!("{taken} lines") };
         let update = editor.against.as_ref().is_some_and(|against| against.update);
         let words = match &editor.origin {
-            Origin::Score(_) if update => format!("Bring it up to date with {calls}"),
-            Origin::Score(_) => format!("Take {calls} into the library"),
+            Origin::Score(_) if update => format!("Bring it up to date with {lines}"),
+            Origin::Score(_) => format!("Take {lines} into the library"),
             Origin::Library(_) => "Keep the changes".to_owned(),
-            Origin::New => format!("Add the work with {calls}"),
+            Origin::New => format!("Add the work with {lines}"),
         };
         let enter = ui.input_mut(|i| i.consume_key(Modifiers::COMMAND, Key::Enter));
         if primary(ui, &scene.tokens, &words).on_hover_text("Ctrl Enter").clicked() || enter {
@@ -64,23 +64,41 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &Here<'_>, editor: &m
     outcome
 }
 
-/// The work that the library has already, and what differs.
+/// The work that the library has already, what differs, and what would be lost.
 fn against(ui: &mut Ui, scene: &Scene<'_>, editor: &mut Editor) {
     let Some(against) = &mut editor.against else { return };
     let tokens = scene.tokens;
+    let line = |ui: &mut Ui, words: &str, ink| {
+        ui.add(egui::Label::new(RichText::new(words).font(sans(size::NOTE)).color(ink)).wrap());
+    };
     ui.horizontal_wrapped(|ui| {
-        let words = match against.differs.len() {
-            0 => format!("The library has {} already, and this reading says the same.", against.title),
-            1 => format!("The library has {} already; 1 call differs.", against.title),
-            n => format!("The library has {} already; {n} calls differ.", against.title),
+        let lines = match against.differs.len() + against.lost.len() {
+            0 => "what it has of this reading is the same".to_owned(),
+            1 => "1 line differs".to_owned(),
+            n => format!("{n} lines differ"),
         };
+        let words = format!("The library has {} already; {lines}.", against.title);
         ui.label(RichText::new(words).font(semibold(size::NOTE)).color(tokens.ink));
-        let keeps = "what was given stays with its call";
+        let keeps =
+            "Movement by movement: what is assigned stays with its line, other movements stay as they are";
         ui.radio_value(&mut against.update, true, "Bring it up to date").on_hover_text(keeps);
         ui.radio_value(&mut against.update, false, "Take it as another work");
     });
-    for line in &against.differs {
-        ui.label(RichText::new(line).font(sans(size::NOTE)).color(tokens.ink2));
+    if !against.movements.is_empty() {
+        line(ui, &against.movements, tokens.ink2);
+    }
+    for differs in &against.differs {
+        line(ui, differs, tokens.ink2);
+    }
+    if against.update && !against.lost.is_empty() {
+        line(
+            ui,
+            "The reading does not hold these lines; bringing the work up to date removes them:",
+            tokens.care,
+        );
+        for lost in &against.lost {
+            line(ui, lost, tokens.care);
+        }
     }
 }
 
@@ -114,7 +132,7 @@ pub(super) fn movement(ui: &mut Ui, scene: &Scene<'_>, editor: &mut Editor) {
         }
         let several = editor.work.movements.len() > 1;
         let remove = ui.add_enabled(several, egui::Button::new("Remove it"));
-        if remove.on_hover_text("With its calls; one step back brings it back").clicked() {
+        if remove.on_hover_text("With its lines; one step back brings it back").clicked() {
             editor.remove_movement();
         }
     });

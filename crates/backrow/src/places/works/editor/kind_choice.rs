@@ -35,11 +35,12 @@ pub(super) fn kinds_named<'a>(library: &'a Library, typed: &str) -> Vec<&'a Arc<
     kinds.into_iter().map(|(_, kind)| kind).collect()
 }
 
-/// A choice among all kinds, found by their names in four languages.
+/// A choice among all kinds, found by their names in four languages; those of `first` stand before the others until
+/// something is typed.
 pub(in crate::places::works) fn kind_choice(
     ui: &mut Ui,
     library: &Library,
-    label: &str,
+    (label, first): (&str, &[KindId]),
     now: Option<&KindId>,
     changed: &mut Option<KindChange>,
 ) {
@@ -58,7 +59,10 @@ pub(in crate::places::works) fn kind_choice(
             field.widget_info(|| {
                 egui::WidgetInfo::labeled(egui::Role::TextInput, true, format!("{label}, by name"))
             });
-            let found = kinds_named(library, &typed);
+            let mut found = kinds_named(library, &typed);
+            if typed.trim().is_empty() {
+                found.sort_by_key(|kind| first.iter().position(|id| *id == kind.id).unwrap_or(usize::MAX));
+            }
             let entered = field.lost_focus() && ui.input(|i| i.key_pressed(egui::Key::Enter));
             if entered && let Some(first) = found.first().filter(|_| !typed.trim().is_empty()) {
                 *changed = Some(KindChange(Some(first.id.clone())));

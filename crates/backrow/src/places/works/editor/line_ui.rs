@@ -25,7 +25,7 @@ const OFFERED: usize = 6;
 /// The field of a new call.
 pub(super) fn add(ui: &mut Ui, scene: &Scene<'_>, editor: &mut Editor, reading: Reading) {
     ui.add_space(space::M);
-    let label = ui.label(RichText::new("Add a call").font(semibold(size::TEXT)).color(scene.tokens.ink));
+    let label = ui.label(RichText::new("Add a line").font(semibold(size::TEXT)).color(scene.tokens.ink));
     let id = egui::Id::unique("new call line");
     let named = !editor.line.contains('|');
     let complete = named
@@ -45,7 +45,7 @@ pub(super) fn add(ui: &mut Ui, scene: &Scene<'_>, editor: &mut Editor, reading: 
         .hint_text("xylophone | 31-58 p-ff F5 A5*3; 112 C6 | hard rubber | Percussion 2")
         .desired_width(ui.available_width() - 24.0);
     let response = ui.add(field).labelled_by(label.id);
-    response.widget_info(|| WidgetInfo::labeled(egui::Role::TextInput, true, "New call in one line"));
+    response.widget_info(|| WidgetInfo::labeled(egui::Role::TextInput, true, "A new line as text"));
     if !offers.is_empty() {
         ui.horizontal_wrapped(|ui| {
             ui.label(RichText::new("Down takes the first:").font(sans(size::NOTE)).color(scene.tokens.ink2));

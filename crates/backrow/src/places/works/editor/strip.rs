@@ -112,6 +112,9 @@ fn passages(ui: &Ui, tokens: &Tokens, call: &Call, end_s: f64, rect: Rect) {
             let words = words.collect::<Vec<_>>().join("  ");
             let words = painter.layout_no_wrap(words, sans(10.0), tokens.ink2);
             let left = from.min(rect.right() - words.size().x);
+            if left < free {
+                continue;
+            }
             free = left + words.size().x + 6.0;
             painter.galley(pos2(left, rect.top() - 1.0), words, tokens.ink2);
         }

@@ -1,0 +1,120 @@
+//! The plan as lines, and as one object.
+
+use super::propose::Proposed;
+use super::{counted, object};
+use backrow_core::evening::Evening;
+use backrow_core::findings::check;
+use backrow_core::id::ProgrammeId;
+use backrow_core::library::Library;
+use backrow_core::music::{Call, Movement, Work};
+use backrow_core::week::{CallRef, Programme};
+use serde_json::{Value, json};
+use std::collections::BTreeMap;
+
+/// For people.
+pub(super) fn lines(proposed: &Proposed, id: &ProgrammeId, files: &[String]) -> Vec<String> {
+    let library = &proposed.library;
+    let Some(programme) = library.programme(id) else { return Vec::new() };
+    let works: Vec<&Work> = works(library, programme).collect();
+    let calls = works.iter().map(|work| work.calls.len()).sum();
+    let mut lines = vec![format!("{}: {}", programme.title, counted(works.len(), calls))];
+    for work in works {
+        lines.push(format!("{}, {}", work.title, work.composer));
+        for movement in &work.movements {
+            let heading = movement.heading();
+            let at = if heading.is_empty() { "all".to_owned() } else { heading };
+            let calls: Vec<String> =
+                work.calls_of(&movement.id).map(|call| line_words(library, programme, work, call)).collect();
+            let calls = if calls.is_empty() { "tacet".to_owned() } else { calls.join("; ") };
+            lines.push(format!("  {at}, {} s: {calls}", movement.timeline.end_s.round()));
+        }
+    }
+    lines.extend(proposed.proofs.iter().cloned());
+    lines.extend(proposed.open.iter().cloned());
+    lines.extend(files.iter().cloned());
+    lines
+}
+
+fn works<'a>(library: &'a Library, programme: &'a Programme) -> impl Iterator<Item = &'a Work> {
+    programme.works.iter().filter_map(|id| library.works.get(id)).map(|work| &**work)
+}
+
+fn line_words(library: &Library, programme: &Programme, work: &Work, call: &Call) -> String {
+    let given = programme.assignment(&CallRef { work: work.id.clone(), call: call.id.clone() });
+    let player = given.player.map_or_else(|| "nobody yet".to_owned(), |id| library.player_name(&id));
+    format!("{} ({player})", library.call_name(call))
+}
+
+/// For scripts: works with their lines, stations, proofs and findings.
+pub(super) fn json(proposed: &Proposed, id: &ProgrammeId, files: &[String]) -> Value {
+    let library = &proposed.library;
+    let Some(programme) = library.programme(id) else { return json!({}) };
+    let works: Vec<Value> = works(library, programme)
+        .map(|work| {
+            let movements: Vec<Value> =
+                work.movements.iter().map(|movement| movement_json(programme, work, movement)).collect();
+            json!({ "title": work.title, "composer": work.composer, "movements": movements })
+        })
+        .collect();
+    let findings: Vec<Value> = check(&Evening::of(library, programme))
+        .iter()
+        .map(|one| {
+            json!({ "code": one.rule.code(), "degree": one.degree.word(), "what": one.what, "detail": one.detail() })
+        })
+        .collect();
+    Value::Object(object(json!({
+        "programme": programme.title,
+        "works": works,
+        "stations": stations(programme),
+        "proofs": proposed.proofs,
+        "open": proposed.open,
+        "findings": findings,
+        "files": files,
+    })))
+}
+
+fn movement_json(programme: &Programme, work: &Work, movement: &Movement) -> Value {
+    let lines: Vec<Value> = work
+        .calls_of(&movement.id)
+        .map(|call| {
+            let given = programme.assignment(&CallRef { work: work.id.clone(), call: call.id.clone() });
+            json!({
+                "kind": call.kind.as_ref().map(ToString::to_string),
+                "printed": call.printed,
+                "instruments": given.instruments.iter().map(ToString::to_string).collect::<Vec<_>>(),
+                "beaters": given.beaters.iter().map(ToString::to_string).collect::<Vec<_>>(),
+                "player": given.player.map(|id| id.to_string()),
+                "tuning": Value::Null,
+            })
+        })
+        .collect();
+    json!({
+        "number": movement.number,
+        "title": movement.title,
+        "seconds": movement.timeline.end_s,
+        "lines": lines,
+    })
+}
+
+/// What stands on the floor, a station for each player's things at one place; without stations each thing by itself.
+fn stations(programme: &Programme) -> Vec<Value> {
+    let mut owners: BTreeMap<String, String> = BTreeMap::new();
+    for (_, given) in programme.lines() {
+        for instrument in &given.instruments {
+            if let Some(player) = &given.player {
+                owners.entry(instrument.to_string()).or_insert_with(|| player.to_string());
+            }
+        }
+    }
+    let station =
+        |(instrument, placement): (&backrow_core::id::InstrumentId, &backrow_core::week::Placement)| {
+            json!({
+                "player": owners.get(instrument.as_str()),
+                "x_m": placement.at.x,
+                "y_m": placement.at.y,
+                "turn_deg": placement.turn_deg,
+                "instruments": [instrument.to_string()],
+            })
+        };
+    programme.setup.base().iter().map(station).collect()
+}

@@ -1,0 +1,99 @@
+//! Everything that is proposed for a programme, one after the other; each step is an edit that a person could have made.
+
+use backrow_core::edit::{Edit, apply};
+use backrow_core::evening::Evening;
+use backrow_core::id::ProgrammeId;
+use backrow_core::library::Library;
+use backrow_core::rota::programme::Asked;
+use backrow_core::rota::words::players;
+use backrow_core::rota::{Answer, Effort, Rota};
+
+/// Players that are thought of beyond the roster.
+const EXTRAS: usize = 8;
+
+/// Some seconds at the worst.
+const EFFORT: Effort = Effort { steps: 60_000, width: 40 };
+
+/// A library with a programme that is proposed throughout.
+pub(super) struct Proposed {
+    pub(super) library: Library,
+    /// What was proved, a sentence each.
+    pub(super) proofs: Vec<String>,
+    /// What could not be proposed, a sentence each.
+    pub(super) open: Vec<String>,
+}
+
+/// Proposes all that the program can.
+///
+/// # Errors
+/// A step that the library refuses, in words.
+pub(super) fn all(library: Library, programme: &ProgrammeId) -> Result<Proposed, String> {
+    let mut proposed = Proposed { library, proofs: Vec::new(), open: Vec::new() };
+    assign(&mut proposed, programme)?;
+    stand(&mut proposed, programme)?;
+    Ok(proposed)
+}
+
+impl Proposed {
+    fn take(&mut self, words: &str, edits: Vec<Edit>) -> Result<(), String> {
+        let edit = Edit::Together { words: words.to_owned(), edits };
+        self.library = apply(&self.library, &edit).map_err(|why| why.to_string())?;
+        Ok(())
+    }
+}
+
+/// Who plays what: the fewest players, and among so many the best that is found.
+fn assign(proposed: &mut Proposed, id: &ProgrammeId) -> Result<(), String> {
+    let library = &proposed.library;
+    let Some(programme) = library.programme(id) else { return Ok(()) };
+    let evening = Evening::of(library, programme);
+    let asked = Asked::of(library, programme, evening.timetable(), EXTRAS);
+    let Ok(rota) = Rota::new(asked.problem.clone()) else { return Ok(()) };
+    if asked.calls.is_empty() {
+        return Ok(());
+    }
+    let found = match rota.fewest(EFFORT) {
+        Answer::Found(found) => found,
+        Answer::Impossible(_) => {
+            proposed.open.push("No assignment meets all that is asked for.".to_owned());
+            return Ok(());
+        }
+        Answer::GaveUp { .. } => {
+            proposed.open.push("No assignment was found in the time allowed.".to_owned());
+            return Ok(());
+        }
+    };
+    let best = rota.best(found.players, Some(&found.share_out), EFFORT);
+    let share_out = best.as_ref().map_or(&found.share_out, |best| &best.share_out);
+    let named: Vec<_> = asked.named(share_out).collect();
+    let waiting = named.iter().filter(|(_, player)| player.is_none()).count();
+    let edits = named.into_iter().filter_map(|(call, player)| {
+        let player = Some(player?.clone());
+        Some(Edit::Give { programme: id.clone(), call: call.clone(), player })
+    });
+    let edits: Vec<Edit> = edits.collect();
+    let proof = if found.proved() {
+        format!("{} at the fewest, proved.", players(found.players))
+    } else {
+        format!("{} are enough; whether fewer are is not proved.", players(found.players))
+    };
+    proposed.proofs.push(proof);
+    if waiting > 0 {
+        proposed.open.push(format!("{waiting} lines wait for an extra player."));
+    }
+    proposed.take("Propose assignments", edits)
+}
+
+/// Where things stand.
+fn stand(proposed: &mut Proposed, id: &ProgrammeId) -> Result<(), String> {
+    let library = &proposed.library;
+    let Some(programme) = library.programme(id) else { return Ok(()) };
+    let Some(venue) = programme.venue.as_ref().and_then(|venue| library.venues.get(venue)) else {
+        return Ok(());
+    };
+    let edits = backrow_core::stage::propose(library, programme, venue).into_iter();
+    let edits: Vec<Edit> = edits
+        .map(|(instrument, placement)| Edit::Stand { programme: id.clone(), instrument, placement })
+        .collect();
+    proposed.take("Propose a setup", edits)
+}

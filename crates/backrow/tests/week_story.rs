@@ -1,0 +1,116 @@
+//! From a folder of scores to the printed pack, in the window, counting what a person does. The scores are of our own
+//! making, with the traps of real ones: a symphony in four files with a tacet trio and a lone first ending, timpani of five
+//! pitches, a suspended cymbal with a sponge mallet, words that nobody knows, and dances that only their file names join.
+
+mod window;
+
+use backrow::app::App;
+use backrow::sample;
+use backrow::settings::Settings;
+use backrow_core::library::Library;
+use backrow_core::music::Call;
+use egui_kittest::Harness;
+use egui_kittest::kittest::Queryable;
+use std::path::{Path, PathBuf};
+use window::{harness, in_view};
+
+fn scores() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/a_week_of_scores")
+}
+
+/// A person at the window: every click, drop and key counts.
+struct Hand {
+    window: Harness<'static, App>,
+    actions: usize,
+}
+
+impl Hand {
+    fn drop_folder(&mut self, folder: PathBuf) {
+        self.actions += 1;
+        self.window.state_mut().ask_to_open(folder);
+        self.window.run();
+    }
+
+    fn click(&mut self, label: &str) {
+        self.actions += 1;
+        self.window.get_by_label(label).click();
+        self.window.run();
+    }
+
+    fn sees(&self, fits: impl Fn(&str) -> bool) -> bool {
+        in_view(&self.window, fits).is_some()
+    }
+
+    fn wait(&mut self, fits: impl Fn(&str) -> bool + Copy) {
+        for _ in 0..3_000 {
+            self.window.run();
+            if self.sees(fits) {
+                return;
+            }
+            std::thread::sleep(std::time::Duration::from_millis(20));
+        }
+        panic!("it did not come within a minute: {}", self.window.state().view.said);
+    }
+
+    fn library(&self) -> Library {
+        self.window.state().history.now().clone()
+    }
+}
+
+fn hand() -> Hand {
+    Hand { window: harness(App::on_library(sample::small(), Settings::default())), actions: 0 }
+}
+
+#[test]
+fn a_folder_becomes_a_programme_of_works_with_their_movements() {
+    let mut hand = hand();
+    hand.drop_folder(scores());
+    hand.wait(|l| l == "Take 3 works in");
+    assert!(hand.sees(|l| l.starts_with("7 of 7 files read") && l.contains("1 without percussion")));
+    hand.click("the library and a new programme");
+    hand.click("Take 3 works in");
+    let library = hand.library();
+    let programme = hand.window.state().view.programme_in(&library).expect("it is at hand").clone();
+    let shown: Vec<(String, Vec<String>)> = programme
+        .works
+        .iter()
+        .filter_map(|id| library.works.get(id))
+        .map(|work| {
+            let movements = work.movements.iter().map(|m| m.number.clone()).collect();
+            (work.title.clone(), movements)
+        })
+        .collect();
+    let row = |title: &str, numbers: &[&str]| {
+        (title.to_owned(), numbers.iter().map(|n| (*n).to_owned()).collect::<Vec<_>>())
+    };
+    assert_eq!(
+        shown,
+        [
+            row("ferry dances", &["I", "II"]),
+            row("Harbour Symphony", &["I", "II", "III", "IV"]),
+            row("Lighthouse Overture", &[""]),
+        ]
+    );
+    let harbour = library.works.get(&programme.works[1]).expect("it is there");
+    assert_eq!(harbour.composer, "Tess Invented");
+    let trio = &harbour.movements[2];
+    assert!(
+        harbour.calls_of(&trio.id).next().is_none() && trio.timeline.end_s > 60.0,
+        "tacet, with its minutes"
+    );
+    let first = &harbour.movements[0];
+    assert_eq!(first.timeline.measures.len(), 64 + 23, "the first ending is played once");
+    let timpani: Vec<String> = harbour.calls_of(&first.id).map(Call::sounding_words).collect();
+    assert_eq!(timpani, ["F2 B♭2 C3 D3–E♭3"]);
+    let kinds: Vec<&str> = harbour
+        .calls_of(&harbour.movements[3].id)
+        .filter_map(|call| call.kind.as_ref())
+        .map(backrow_core::id::KindId::as_str)
+        .collect();
+    assert_eq!(kinds, ["timpani", "suspended_cymbal", "bass_drum"]);
+    let doubted = harbour.calls.iter().find(|call| call.evidence.iter().any(|text| text.contains("Wumpus")));
+    assert!(doubted.is_some(), "words that nobody knows stand beside their line");
+    let sponge = harbour.calls.iter().any(|call| call.beaters.iter().any(|b| b.contains("Schwamm")));
+    assert!(sponge, "the mallets that the part asks for");
+    assert!(hand.actions <= 40, "{} actions", hand.actions);
+}

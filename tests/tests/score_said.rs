@@ -1,0 +1,181 @@
+//! What a score says, beyond names: when each stroke comes, words that change nothing, strokes that must not be dropped.
+//! Scores of our own making; the habits of parts are common practice, from memory.
+
+#[path = "score_made/mod.rs"]
+mod made;
+
+use backrow_core::music::{Attack, Dynamic, TICKS};
+use backrow_files::score::{ReadOptions, ScoreReading, read_score, work_of};
+use made::{clef, kind_of, kinds, kinds_of, note, part, partwise, read, rest, struck, with, words};
+use rstest::rstest;
+
+fn dynamics(sign: &str) -> String {
+    format!("<direction><direction-type><dynamics><{sign}/></dynamics></direction-type></direction>")
+}
+
+#[test]
+fn every_stroke_keeps_its_moment_and_its_dynamic() {
+    let repeat = "<barline><repeat direction=\"backward\"/></barline>";
+    let tie = |kind: &str| format!("<tie type=\"{kind}\"/>");
+    let tied = with("Bb2", 4, "", &tie("start")) + &with("Bb2", 4, "", &tie("stop"));
+    let one = dynamics("f") + &note("Bb2", 4) + &rest(2) + &note("F2", 2) + &tied + repeat;
+    let two = dynamics("pp") + &note("D3", 8) + &struck(8);
+    let work = work_of(&read(&partwise(&[part("Timpani", &[&one, &two])])));
+    let timeline = &work.movements[0].timeline;
+    let strokes = work.calls[0].strokes(timeline);
+    let facts: Vec<(String, u32, f64, u64, Option<u32>)> = strokes
+        .iter()
+        .map(|s| {
+            let name = match s.what {
+                Attack::Note(written, _) => written.ascii(),
+                Attack::Plain(_) => "x".to_owned(),
+            };
+            (name, s.struck.played, s.struck.quarter(), s.struck.at_us, s.struck.lasts_us)
+        })
+        .collect();
+    let pass = |played: u32, start: u64| {
+        [
+            ("Bb2".to_owned(), played, 1.0, start, Some(1_000_000)),
+            ("F2".to_owned(), played, 2.5, start + 1_500_000, Some(500_000)),
+            ("Bb2".to_owned(), played, 3.0, start + 2_000_000, Some(2_000_000)),
+        ]
+    };
+    let mut expected: Vec<_> = pass(0, 0).into_iter().chain(pass(1, 4_000_000)).collect();
+    expected.push(("D3".to_owned(), 2, 1.0, 8_000_000, Some(2_000_000)));
+    expected.push(("x".to_owned(), 2, 3.0, 10_000_000, Some(2_000_000)));
+    assert_eq!(facts, expected);
+    assert!(strokes.iter().all(|stroke| stroke.known));
+    let loud = |at: usize| strokes[at].struck.dynamic;
+    assert_eq!((loud(0), loud(5), loud(6)), (Some(Dynamic::F), Some(Dynamic::F), Some(Dynamic::Pp)));
+    assert_eq!(strokes[1].struck.ticks, TICKS * 3 / 2);
+}
+
+#[rstest]
+#[case("with B.D.")]
+#[case("on bell")]
+#[case("(cue: Timpani)")]
+#[case("Timpani cue")]
+#[case("Cl.")]
+#[case("Hn.")]
+#[case("Ch.")]
+#[case("like a gong")]
+#[case("solo with xylophone")]
+fn words_that_change_no_instrument(#[case] text: &str) {
+    let second = words(text) + &struck(16);
+    let reading = read(&partwise(&[part("Snare Drum", &[&struck(16), &second])]));
+    assert_eq!(kinds_of(&reading), ["snare_drum"], "{text}");
+    assert_eq!(reading.calls[0].unpitched.iter().map(|n| n.count).sum::<u32>(), 2);
+    assert!(reading.calls[0].doubts.iter().any(|doubt| doubt.contains("m. 2")), "{:?}", reading.calls[0]);
+}
+
+#[test]
+fn unknown_words_stand_beside_their_line_with_what_was_assumed() {
+    let second = words("Wumpus Bl.") + &struck(16);
+    let reading = read(&partwise(&[part("Snare Drum", &[&struck(16), &second])]));
+    let call = &reading.calls[0];
+    assert_eq!(call.doubts, ["m. 2: “Wumpus Bl.” is not known; the notes after it stay here"]);
+    assert_eq!(call.degree.word(), "likely", "no longer sure");
+    let problem = reading.problems.iter().find(|p| p.code == "words").expect("it is told");
+    assert!(problem.place.contains("Snare Drum"), "{problem}");
+    assert!(work_of(&reading).calls[0].evidence.iter().any(|text| text.contains("Wumpus")));
+}
+
+#[test]
+fn plain_words_are_no_doubt_and_words_of_all_are_nobodys() {
+    let second = words("poco a poco cresc.") + &words("Wumpus") + &struck(16);
+    let violin = words("Wumpus") + &note("A4", 16);
+    let parts = [part("Violin", &[&note("A4", 16), &violin]), part("Snare Drum", &[&struck(16), &second])];
+    let reading = read(&partwise(&parts));
+    assert_eq!(reading.calls[0].doubts, Vec::<String>::new());
+}
+
+#[rstest]
+#[case("Piano")]
+#[case("Voice")]
+#[case("Tenor")]
+#[case("Keyboard")]
+fn strokes_without_pitch_count_whatever_the_part_is_called(#[case] name: &str) {
+    let own = clef("percussion") + &note("C5", 16);
+    let reading = read(&partwise(&[part(name, &[&own, &struck(16)])]));
+    assert_eq!(reading.calls.len(), 1, "{name}");
+    assert_eq!(kind_of(&reading.calls[0]), "?", "the user says what it is");
+    assert_eq!(reading.calls[0].unpitched.iter().map(|n| n.count).sum::<u32>(), 2);
+    assert!(reading.calls[0].evidence[0].contains(name), "{:?}", reading.calls[0].evidence);
+}
+
+#[rstest]
+#[case("Bass xylophone", "xylophone")]
+#[case("Alto metallophone", "metallophone")]
+fn how_low_it_is_does_not_hide_it(#[case] name: &str, #[case] kind: &str) {
+    let reading = read(&partwise(&[part(name, &[&note("C4", 16)])]));
+    assert_eq!(kinds_of(&reading), [kind], "{name}");
+}
+
+#[test]
+fn a_sort_of_percussion_is_percussion() {
+    let reading = read(&partwise(&[part("Keyboard perc.", &[&note("C5", 16)])]));
+    assert_eq!(kinds_of(&reading), ["?"], "listed, for the user to say");
+}
+
+#[test]
+fn a_da_capo_without_a_fine_is_told() {
+    let reading = read(&partwise(&[part("Triangle", &[&struck(16), &(words("M.D.C.") + &struck(16))])]));
+    assert_eq!(made::order(&reading), "1 2 1 2");
+    assert!(reading.problems.iter().any(|p| p.code == "no-fine" && p.place.contains("measure 2")));
+}
+
+#[test]
+fn notes_of_the_piano_stay_its_own() {
+    let reading = read(&partwise(&[part("Piano", &[&note("C4", 16)])]));
+    assert!(reading.calls.is_empty());
+}
+
+#[test]
+fn an_invisible_clef_is_no_percussion_clef() {
+    let text = clef("none") + &note("C4", 16);
+    assert!(read(&partwise(&[part("Lute", &[&text])])).calls.is_empty());
+}
+
+/// A MIDI file of one track: its name, and four strokes of one key on a channel.
+fn midi(name: &str, channel: u8, program: u8, key: u8) -> ScoreReading {
+    let mut track = vec![0, 0xFF, 0x03, u8::try_from(name.len()).expect("a short name")];
+    track.extend_from_slice(name.as_bytes());
+    track.extend_from_slice(&[0, 0xC0 | (channel - 1), program - 1]);
+    for _ in 0..4 {
+        track.extend_from_slice(&[0, 0x90 | (channel - 1), key, 80, 96, 0x80 | (channel - 1), key, 0]);
+    }
+    track.extend_from_slice(&[0, 0xFF, 0x2F, 0]);
+    let mut file = b"MThd\x00\x00\x00\x06\x00\x01\x00\x01\x00\x60MTrk".to_vec();
+    file.extend_from_slice(&u32::try_from(track.len()).expect("a short track").to_be_bytes());
+    file.extend_from_slice(&track);
+    read_score("made.mid", &file, &kinds(), &ReadOptions::default()).expect("it reads")
+}
+
+#[test]
+fn a_channel_in_a_tracks_name_is_no_instrument() {
+    assert!(midi("MIDI Ch. 2", 2, 1, 60).calls.is_empty());
+}
+
+#[test]
+fn strokes_of_channel_ten_count_in_any_track() {
+    let reading = midi("Piano", 10, 1, 38);
+    assert_eq!(kinds_of(&reading), ["snare_drum"]);
+    assert_eq!(reading.calls[0].unpitched.iter().map(|n| n.count).sum::<u32>(), 4);
+}
+
+#[test]
+fn a_cymbal_that_is_struck_with_a_mallet_is_no_pair() {
+    let text = words("mit Schwammschlägeln") + &struck(16);
+    assert_eq!(kinds_of(&read(&partwise(&[part("Cymbals", &[&text])]))), ["suspended_cymbal"]);
+    assert_eq!(kinds_of(&read(&partwise(&[part("Cymbals", &[&struck(16)])]))), ["cymbals_pair"]);
+}
+
+#[test]
+fn a_few_notes_outside_the_compass_are_named_with_their_measures() {
+    let high = note("C5", 4) + &note("E5", 4) + &note("G5", 4) + &note("C6", 4);
+    let odd = note("C2", 16);
+    let reading = read(&partwise(&[part("Xylophone", &[&high, &high, &odd])]));
+    assert_eq!(reading.calls[0].octave_offer, None, "the whole part is not moved for one note");
+    let told = reading.problems.iter().find(|p| p.code == "some-outside").expect("it is told");
+    assert!(told.what.contains("1 of 9 notes, m. 3,"), "{told}");
+}
