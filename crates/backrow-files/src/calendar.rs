@@ -9,11 +9,12 @@ mod times;
 
 pub use matching::{Proposal, edit, propose};
 
+use crate::limits::MOST_EVENTS;
 use crate::problem::Problem;
 use chrono_tz::Tz;
 use jiff::civil::DateTime;
 use lines::{Line, lines};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Repetitions that are worked out for one event at the most.
 const MOST: u16 = 800;
@@ -78,17 +79,28 @@ pub fn read(file: &str, bytes: &[u8], zone: Option<&str>) -> Result<Calendar, Pr
         );
     }
     calendar.zone = home.map_or_else(String::new, |zone| zone.name().to_owned());
-    let mut moved: BTreeMap<String, Vec<DateTime>> = BTreeMap::new();
+    let mut moved: BTreeMap<String, BTreeSet<DateTime>> = BTreeMap::new();
     for event in &events {
         if let Some(line) = event.get("RECURRENCE-ID")
             && let Ok(at) = times::moment(line, home)
         {
-            moved.entry(event.uid()).or_default().push(at);
+            moved.entry(event.uid()).or_default().insert(at);
         }
     }
     for event in &events {
+        if calendar.events.len() >= MOST_EVENTS {
+            let what = format!("it holds more than {MOST_EVENTS} events, repetitions among them");
+            calendar.problem(
+                "many",
+                event.line,
+                what,
+                "those from here on are left out; export a shorter time",
+            );
+            break;
+        }
         calendar.take(event, home, &moved);
     }
+    calendar.events.truncate(MOST_EVENTS);
     calendar.events.sort_by(|a, b| (a.start, &a.uid).cmp(&(b.start, &b.uid)));
     Ok(calendar)
 }
@@ -142,10 +154,10 @@ fn events_of(all: &[Line]) -> Vec<Raw<'_>> {
 impl Calendar {
     fn problem(&mut self, code: &'static str, line: usize, what: String, remedy: &str) {
         let place = format!("{}, line {line}", self.file);
-        self.problems.push(Problem { code, place, what, remedy: remedy.to_owned() });
+        self.problems.push(Problem { code, place, what, remedy: remedy.to_owned() }.cut());
     }
 
-    fn take(&mut self, event: &Raw<'_>, home: Option<Tz>, moved: &BTreeMap<String, Vec<DateTime>>) {
+    fn take(&mut self, event: &Raw<'_>, home: Option<Tz>, moved: &BTreeMap<String, BTreeSet<DateTime>>) {
         let summary = event.text("SUMMARY");
         if event.text("STATUS").eq_ignore_ascii_case("CANCELLED") {
             return;
@@ -172,12 +184,11 @@ impl Calendar {
                 return;
             }
         };
-        let minutes = times::minutes(event.get("DTSTART"), event.get("DTEND"), event.get("DURATION"), home);
-        let minutes = minutes.unwrap_or_else(|| {
-            let what = format!("\"{summary}\" does not say how long it lasts");
-            self.problem("length", event.line, what, "two hours are reckoned with");
-            120
-        });
+        let lasts = times::lasts(event.get("DTSTART"), event.get("DTEND"), event.get("DURATION"), home);
+        let minutes = lasts.minutes().unwrap_or(120);
+        if let Some((what, remedy)) = lasts.odd(&summary) {
+            self.problem("length", event.line, what, remedy);
+        }
         let starts = if event.get("RECURRENCE-ID").is_none()
             && event.lines.iter().any(|l| matches!(l.name.as_str(), "RRULE" | "RDATE"))
         {
@@ -198,13 +209,13 @@ impl Calendar {
         } else {
             vec![first]
         };
-        let uid = event.uid();
+        let (uid, location) = (event.uid(), event.text("LOCATION"));
         let elsewhere = moved.get(&uid).filter(|_| event.get("RECURRENCE-ID").is_none());
         for start in starts.into_iter().filter(|start| elsewhere.is_none_or(|moved| !moved.contains(start))) {
             self.events.push(Event {
                 uid: uid.clone(),
                 summary: summary.clone(),
-                location: event.text("LOCATION"),
+                location: location.clone(),
                 start,
                 minutes,
                 line: event.line,

@@ -3,6 +3,7 @@
 pub mod calendar;
 pub mod kinds;
 pub mod library;
+pub mod limits;
 pub mod problem;
 pub mod score;
 pub mod tables;

@@ -7,16 +7,25 @@
 //! field that is not known is refused with its line. Beside `x.ron` a file `x.kept-1.ron` is a second version, written
 //! because `x.ron` had been changed by somebody else or could not be read. Comments above the first bracket are kept.
 //!
+//! Hidden in the folder, `.backrow` holds what is the program's and not the section's: earlier versions of every file
+//! (`versions`), and while several files are saved a journal of what is to be done (`save-….ron`).
+//!
 //! [`open`] reads what can be read and names what cannot; [`save`] writes what has changed and never over anything that
 //! it has not read. Between the two a [`DiskState`] remembers what stands on the disk.
 
 #[cfg(test)]
 mod any;
 mod content;
+#[cfg(test)]
+mod crash;
 mod create;
 mod dangling;
 mod disk;
+mod drive;
+mod earlier;
+mod journal;
 mod layout;
+mod merge;
 mod open;
 mod problem;
 mod record;
@@ -25,13 +34,17 @@ mod save;
 mod text;
 mod version;
 mod versions;
+mod writer;
 
 pub use create::{copy_demo, create_from, has_demo};
 pub use disk::DiskState;
+pub use earlier::{Earlier, earlier_versions};
+pub use merge::{TakenIn, bring_back, check_text, take_in};
 pub use open::{Opened, open};
 pub use problem::Problem;
 pub use save::{Kept, SaveReport, save};
 pub use versions::{kept_versions, put_in_place};
+pub use writer::write_whole;
 
 use backrow_core::collection::Kind;
 

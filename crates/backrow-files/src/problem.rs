@@ -15,6 +15,17 @@ pub struct Problem {
     pub remedy: String,
 }
 
+impl Problem {
+    /// The same with long quotations of the file cut, so that no message is as long as the cell it speaks of.
+    #[must_use]
+    pub fn cut(mut self) -> Self {
+        self.what = crate::limits::said(&self.what);
+        self.place = crate::limits::said(&self.place);
+        self.remedy = crate::limits::said(&self.remedy);
+        self
+    }
+}
+
 impl fmt::Display for Problem {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         write!(f, "{}: {}; {}", self.place, self.what, self.remedy)

@@ -14,6 +14,8 @@ pub enum PrintError {
     },
     /// The data could not be handed to the template.
     Data(String),
+    /// The typesetter was stopped, or stopped by itself: why, a sentence without its stop.
+    Stopped(String),
     /// The pages were set, but no PDF could be written of them.
     Pdf(String),
 }
@@ -37,6 +39,12 @@ impl fmt::Display for PrintError {
                 )
             }
             Self::Data(why) => write!(f, "the sheet's data could not be handed to its template: {why}"),
+            Self::Stopped(why) => {
+                write!(
+                    f,
+                    "the sheet could not be set: {why}; if the library has templates of its own, look there first"
+                )
+            }
             Self::Pdf(why) => write!(f, "the pages were set but could not be written as PDF: {why}"),
         }
     }

@@ -15,6 +15,7 @@
 
 pub mod caution;
 mod error;
+mod guard;
 pub mod list;
 pub mod load;
 pub mod plan;
@@ -26,6 +27,7 @@ mod templates;
 mod world;
 
 pub use error::{PrintError, TemplateProblem};
+pub use guard::{Guard, try_job};
 pub use press::{Pages, Picture, Press, Remark};
 pub use sheet::{Date, Head, Orientation, Paper, Version};
 pub use signs::MissingSign;

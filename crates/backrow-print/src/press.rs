@@ -1,5 +1,7 @@
 //! The press: built once, it sets sheet after sheet.
 
+use std::sync::Arc;
+
 use serde::Serialize;
 use serde_json::Value;
 use typst::diag::Warned;
@@ -9,6 +11,7 @@ use typst_pdf::PdfOptions;
 use typst_render::RenderOptions;
 
 use crate::error::{PrintError, TemplateProblem};
+use crate::guard::{self, Guard};
 use crate::list::{self, ListSheet};
 use crate::load::{self, LoadSheet};
 use crate::plan::{self, PlanSheet};
@@ -24,7 +27,8 @@ const KEPT_SHEETS: usize = 64;
 /// Fonts and library of the typesetter, loaded once; the second sheet comes quickly, the same sheet again at once.
 #[derive(Debug)]
 pub struct Press {
-    base: Base,
+    base: Arc<Base>,
+    guard: Option<Guard>,
 }
 
 impl Default for Press {
@@ -36,7 +40,14 @@ impl Default for Press {
 impl Press {
     /// Loads the built-in fonts.
     pub fn new() -> Self {
-        Self { base: Base::new() }
+        Self { base: Arc::new(Base::new()), guard: None }
+    }
+
+    /// With a guard that tries a library's own templates first.
+    #[must_use]
+    pub fn guarded(mut self, guard: Option<Guard>) -> Self {
+        self.guard = guard;
+        self
     }
 
     /// Sets a stage plan with `plan.typ`.
@@ -85,15 +96,41 @@ impl Press {
 
     fn set(&self, job: &Job<'_>, data: &impl Serialize) -> Result<Pages, PrintError> {
         let data = serde_json::to_value(data).map_err(|why| PrintError::Data(why.to_string()))?;
-        let missing = signs::missing(&data, self.base.book());
-        let bytes = Value::to_string(&data).into_bytes();
-        let world = SheetWorld::new(&self.base, job.templates, job.template, bytes, job.today)
-            .map_err(|problem| PrintError::Template(vec![problem]))?;
-        let Warned { output, warnings } = typst::compile::<PagedDocument>(&world);
-        typst::comemo::evict(KEPT_SHEETS);
-        let problems = |list: &[_]| list.iter().map(|d| world.problem(d)).collect::<Vec<_>>();
-        let document = output.map_err(|errors| PrintError::Template(problems(&errors)))?;
-        Ok(Pages { document, missing, warnings: problems(&warnings), remarks: Vec::new() })
+        guard::not_too_deep(job.templates)?;
+        if let Some(guard) = self.guard.as_ref().filter(|_| job.templates.own().next().is_some()) {
+            let own = job.templates.own().map(|(name, text)| (name.to_owned(), text.to_owned())).collect();
+            let template = job.template.to_owned();
+            guard.vet(&guard::Job { template, today: job.today, own, data: data.clone() })?;
+        }
+        self.try_set(job.template, job.today, job.templates, &data)
+    }
+
+    /// Sets a template with its data on a thread of its own.
+    pub(crate) fn try_set(
+        &self,
+        template: &str,
+        today: Option<Date>,
+        templates: &Templates,
+        data: &Value,
+    ) -> Result<Pages, PrintError> {
+        guard::not_too_deep(templates)?;
+        let missing = signs::missing(data, self.base.book());
+        let bytes = data.to_string().into_bytes();
+        let (base, templates, template) = (self.base.clone(), templates.clone(), template.to_owned());
+        guard::on_own_thread(move || {
+            let world = SheetWorld::new(&base, &templates, &template, bytes, today)
+                .map_err(|problem| PrintError::Template(vec![problem]))?;
+            let Warned { output, warnings } = typst::compile::<PagedDocument>(&world);
+            typst::comemo::evict(KEPT_SHEETS);
+            let problems = |list: &[_]| list.iter().map(|d| world.problem(d)).collect::<Vec<_>>();
+            let document = output.map_err(|errors| PrintError::Template(problems(&errors)))?;
+            let pages = document.pages().len();
+            if pages > guard::MOST_PAGES {
+                let most = guard::MOST_PAGES;
+                return Err(PrintError::Stopped(format!("it has {pages} pages, and at most {most} are set")));
+            }
+            Ok(Pages { document, missing, warnings: problems(&warnings), remarks: Vec::new() })
+        })?
     }
 }
 

@@ -33,6 +33,11 @@ impl Templates {
         self.own.get(name).map(String::as_str).or_else(built_in)
     }
 
+    /// The texts that stand in the stead of built-in ones or beside them, by name.
+    pub(crate) fn own(&self) -> impl Iterator<Item = (&str, &str)> {
+        self.own.iter().map(|(name, text)| (name.as_str(), text.as_str()))
+    }
+
     /// The file names of the built-in templates, to copy from and to look for in a library.
     pub fn names() -> impl Iterator<Item = &'static str> {
         BUILT_IN.iter().map(|(name, _)| *name)

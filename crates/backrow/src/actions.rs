@@ -4,6 +4,7 @@ use crate::view::Place;
 use egui::{Key, KeyboardShortcut, Modifiers};
 
 const PLAIN: Modifiers = Modifiers::NONE;
+const SHIFT: Modifiers = Modifiers::SHIFT;
 const CTRL: Modifiers = Modifiers::COMMAND;
 const CTRL_SHIFT: Modifiers = Modifiers { shift: true, ..Modifiers::COMMAND };
 const ALT: Modifiers = Modifiers::ALT;
@@ -66,6 +67,9 @@ actions! {
     PreviousMovement, "Movement before", CTRL, ArrowLeft;
     SwitchTheme, "Switch between paper and stage", CTRL, T;
     ShowVersions, "Show two versions of a file", PLAIN, F2;
+    ShowEarlier, "Show earlier versions of the files …", SHIFT, F2;
+    SaveNow, "Save now", CTRL, S;
+    SaveCopy, "Save a copy of the library …", CTRL_SHIFT, E;
     ShowKeys, "Show the keyboard map", PLAIN, F1;
     PutBack, "Put back, or close", PLAIN, Escape;
     Quit, "Quit", CTRL, Q;

@@ -3,6 +3,7 @@
 mod carry_out;
 mod keyboard;
 mod open;
+mod saving;
 mod take_in;
 mod window;
 
@@ -36,6 +37,12 @@ pub struct App {
     derived: Derived,
     saved: SaveState,
     saved_revision: u64,
+    /// When a save that failed is tried again, in the window's seconds.
+    try_again: f64,
+    /// The revision of which a copy was saved elsewhere.
+    copied_revision: Option<u64>,
+    /// Whether the window had the focus in the frame before.
+    in_front: bool,
     store: Option<Store>,
     reading: Option<open::Reading>,
     intents: Vec<Intent>,
@@ -62,6 +69,9 @@ impl App {
             derived: Derived::default(),
             saved: SaveState::Saved,
             saved_revision: 0,
+            try_again: 0.0,
+            copied_revision: None,
+            in_front: false,
             store: None,
             reading: None,
             intents: Vec::new(),

@@ -1,9 +1,11 @@
 //! The shell around every place: top strip, rail, right panel, bottom line, the field that finds, the keyboard map.
 
 pub mod asking;
+pub mod earlier;
 pub mod finder;
 pub mod foot;
 pub mod keys;
+pub mod leaving;
 pub mod panel;
 pub mod preview;
 pub mod rail;
@@ -11,6 +13,7 @@ pub mod taking;
 pub mod top_strip;
 pub mod versions;
 
+use crate::intent::Leaving;
 use crate::view::Over;
 
 /// What the shell holds open around and over the places.
@@ -26,6 +29,10 @@ pub struct Shell {
     pub preview: preview::State,
     /// Two versions of a file, while they are shown.
     pub versions: versions::State,
+    /// Earlier versions of the files, while they are shown.
+    pub earlier: earlier::State,
+    /// What would leave behind what is not saved, while it is asked about.
+    pub leaving: Option<Leaving>,
     /// The keyboard map.
     pub keys: keys::State,
 }
@@ -37,6 +44,10 @@ impl Shell {
             Some(Over::Question)
         } else if self.taking.is_some() {
             Some(Over::Taking)
+        } else if self.leaving.is_some() {
+            Some(Over::Leaving)
+        } else if self.earlier.is_open() {
+            Some(Over::Earlier)
         } else if self.versions.is_open() {
             Some(Over::Versions)
         } else if self.keys.is_open() {
@@ -56,6 +67,8 @@ impl Shell {
         match over {
             Over::Question => self.asking = None,
             Over::Taking => self.taking = None,
+            Over::Leaving => self.leaving = None,
+            Over::Earlier => self.earlier.close(),
             Over::Versions => self.versions.close(),
             Over::KeyMap => self.keys.close(),
             Over::Sheets => self.preview.close(),

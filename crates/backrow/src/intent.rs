@@ -6,6 +6,17 @@ use backrow_core::edit::Edit;
 use backrow_core::id::{ProgrammeId, WorkId};
 use backrow_core::week::CallRef;
 
+/// Where to, when something that is not saved would be left behind.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Leaving {
+    /// Out of the program.
+    Quit,
+    /// To another library.
+    Open(std::path::PathBuf),
+    /// To a new library in that folder.
+    Begin(std::path::PathBuf),
+}
+
 /// Something a panel asks for.
 #[derive(Clone, Debug)]
 #[expect(clippy::large_enum_variant, reason = "a handful a frame at the most")]
@@ -30,6 +41,12 @@ pub enum Intent {
     Open(std::path::PathBuf),
     /// To put a kept version in the place of its file.
     PutInPlace(backrow_files::library::Kept),
+    /// To bring an earlier version of a file back.
+    BringBack(backrow_files::library::Earlier),
+    /// To save a copy of the library in that folder.
+    SaveCopy(std::path::PathBuf),
+    /// To go on with what would leave what is not saved behind.
+    Leave(Leaving),
     /// Another setting of the user's own.
     Set(Box<crate::settings::Settings>),
     /// To begin a library with nothing in it in that folder.

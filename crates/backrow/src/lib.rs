@@ -16,4 +16,5 @@ pub mod store;
 pub mod tables;
 pub mod theme;
 pub mod view;
+mod watch;
 pub mod words;

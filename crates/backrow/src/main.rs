@@ -13,9 +13,7 @@ fn main() -> ExitCode {
 fn window(folder: Option<std::path::PathBuf>) -> Result<(), String> {
     let file = store::settings_file();
     let settings = file.as_deref().map(Settings::read).unwrap_or_default();
-    let last = || settings.library.clone().filter(|folder| folder.is_dir());
-    let folder = folder.or_else(last).map_or_else(store::first_start, Ok);
-    let app = match folder {
+    let app = match store::to_open(folder, settings.library.as_deref()) {
         Ok(folder) => App::open(&folder, settings, file),
         Err(why) => App::without_library(why, settings, file),
     };

@@ -101,7 +101,7 @@ impl Settings {
         }
         let text = ron::ser::to_string_pretty(self, ron::ser::PrettyConfig::default())
             .map_err(|e| format!("settings not kept: {e}"))?;
-        std::fs::write(path, text).map_err(say)
+        backrow_files::library::write_whole(path, text.as_bytes()).map_err(say)
     }
 
     /// How plans are printed.
@@ -132,5 +132,34 @@ impl Settings {
         self.recent.insert(0, folder.to_owned());
         self.recent.truncate(8);
         self.library = Some(folder.to_owned());
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[cfg(unix)]
+    #[test]
+    fn settings_are_written_whole_or_not_at_all() {
+        use std::os::unix::fs::MetadataExt;
+        let dir = tempfile::tempdir().unwrap();
+        let file = dir.path().join("deep/settings.ron");
+        let mut settings = Settings::default();
+        settings.opened(Path::new("first"));
+        settings.write(&file).unwrap();
+        // A second name keeps the old bytes: they are not written into.
+        let old = dir.path().join("old");
+        std::fs::hard_link(&file, &old).unwrap();
+        settings.opened(Path::new("second"));
+        settings.write(&file).unwrap();
+        assert_eq!(Settings::read(&file), settings);
+        assert!(std::fs::read_to_string(&old).unwrap().contains("first"));
+        assert_ne!(std::fs::metadata(&old).unwrap().ino(), std::fs::metadata(&file).unwrap().ino());
+        assert_eq!(
+            std::fs::read_dir(file.parent().unwrap()).unwrap().count(),
+            1,
+            "nothing is left beside it"
+        );
     }
 }

@@ -254,6 +254,15 @@ pub fn programme<'a>(library: &'a Library, id: &ProgrammeId) -> Result<&'a Progr
     library.programme(id).ok_or_else(missing)
 }
 
+/// A press that tries a library's own templates in a process of this same program before it uses them.
+pub fn press() -> backrow_print::Press {
+    let program = std::env::current_exe().ok();
+    // Only the program itself knows the words; a test or bench that is linked with it does without.
+    let program = program.filter(|path| path.file_stem().is_some_and(|stem| stem == "backrow"));
+    let guard = program.map(|path| backrow_print::Guard::new(path, vec!["try-sheet".to_owned()]));
+    backrow_print::Press::new().guarded(guard)
+}
+
 /// The templates of a library's own, `print/NAME.typ` in its folder, in the stead of the built-in ones.
 pub fn templates(folder: Option<&Path>) -> Templates {
     let Some(folder) = folder.map(|folder| folder.join("print")) else { return Templates::default() };
@@ -263,21 +272,20 @@ pub fn templates(folder: Option<&Path>) -> Templates {
     files.sort();
     for file in files.iter().filter(|file| file.extension().is_some_and(|ext| ext == "typ")) {
         let name = file.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
-        if let Ok(text) = std::fs::read_to_string(file) {
+        let bytes = backrow_files::limits::read_plain(file, LONGEST_TEMPLATE);
+        if let Some(text) = bytes.ok().and_then(|bytes| String::from_utf8(bytes).ok()) {
             own = own.with(name, text);
         }
     }
     own
 }
 
+/// The longest template that is read, bytes; the longest built-in one has under a hundredth of it.
+const LONGEST_TEMPLATE: u64 = 4 << 20;
+
 /// A new file beside the old one, renamed over it, so that a reader never sees half a sheet.
 pub fn write_whole(file: &Path, bytes: &[u8]) -> std::io::Result<()> {
-    let ending = file.extension().map(|ext| ext.to_string_lossy().into_owned()).unwrap_or_default();
-    let half = file.with_extension(format!("{ending}.part"));
-    std::fs::write(&half, bytes)?;
-    std::fs::rename(&half, file).inspect_err(|_why| {
-        drop(std::fs::remove_file(&half));
-    })
+    backrow_files::library::write_whole(file, bytes)
 }
 
 /// Today by the machine's clock, in UTC; `None` when the clock is before 1970.

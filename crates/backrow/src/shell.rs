@@ -11,6 +11,7 @@ mod open;
 mod plan;
 mod read;
 mod rota;
+mod set_job;
 mod sheets;
 mod tables;
 
@@ -40,6 +41,9 @@ enum Command {
     Tables(tables::Tables),
     TakeIn(tables::TakeIn),
     Rota(rota::Rota),
+    /// Tries a sheet that stands in the standard input; for the program itself.
+    #[command(name = "try-sheet", hide = true)]
+    TrySheet,
 }
 
 /// Runs what the command line says; without a command, `window` with the folder that was given.
@@ -57,6 +61,7 @@ pub fn run(window: impl FnOnce(Option<PathBuf>) -> Result<(), String>) -> ExitCo
         Some(Command::TakeIn(command)) => answer::give(command.run(), command.json),
         Some(Command::Sheets(command)) => answer::give(command.run(), command.json),
         Some(Command::Rota(command)) => answer::give(command.run(), command.json),
+        Some(Command::TrySheet) => set_job::run(),
         None => match window(line.library) {
             Ok(()) => ExitCode::SUCCESS,
             Err(why) => {

@@ -84,12 +84,6 @@ pub fn save(tables: &[Table], to: &Path) -> Result<Vec<PathBuf>, String> {
 
 /// Reads a table or calendar file of at most 64 MB.
 pub fn read(path: &Path) -> Result<Vec<u8>, String> {
-    let say = |why: std::io::Error| {
-        format!("{} cannot be read: {why}. Check the path and its rights.", path.display())
-    };
-    let length = std::fs::metadata(path).map_err(say)?.len();
-    if length > 64 << 20 {
-        return Err(format!("{} has {} MB; up to 64 MB are read.", path.display(), length >> 20));
-    }
-    std::fs::read(path).map_err(say)
+    backrow_files::limits::read_plain(path, backrow_files::limits::MOST_BYTES)
+        .map_err(|why| format!("{} cannot be read: {why}. Check the path and its rights.", path.display()))
 }

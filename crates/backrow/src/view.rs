@@ -81,6 +81,10 @@ pub enum Over {
     Question,
     /// What a file would bring in.
     Taking,
+    /// What would leave behind what is not saved.
+    Leaving,
+    /// Earlier versions of the files.
+    Earlier,
     /// Two versions of a file.
     Versions,
     /// Sheets looked at before they are printed.

@@ -77,6 +77,15 @@ fn open(room: &mut Room, over: Over) {
             h.run();
             h.key_press(Key::F2);
         }
+        Over::Leaving => h.state_mut().shell.leaving = Some(backrow::intent::Leaving::Quit),
+        Over::Earlier => {
+            let id = InstrumentId::new("marimba-1").expect("made here");
+            let mut ours = (*h.state().history.now().instruments[&id]).clone();
+            "Marimba of ours".clone_into(&mut ours.name);
+            h.state_mut().history.make(&Edit::PutInstrument(ours)).expect("made here");
+            h.run();
+            h.key_press_modifiers(Modifiers::SHIFT, Key::F2);
+        }
         Over::KeyMap => h.key_press(Key::F1),
         Over::Sheets => h.key_press_modifiers(Modifiers::COMMAND, Key::P),
         Over::Finder => h.key_press_modifiers(Modifiers::COMMAND, Key::K),
@@ -97,7 +106,16 @@ fn calendar(folder: &Path) -> PathBuf {
 
 #[rstest]
 fn nothing_beneath_changes(
-    #[values(Over::Question, Over::Taking, Over::Versions, Over::KeyMap, Over::Sheets, Over::Finder)]
+    #[values(
+        Over::Question,
+        Over::Taking,
+        Over::Leaving,
+        Over::Earlier,
+        Over::Versions,
+        Over::KeyMap,
+        Over::Sheets,
+        Over::Finder
+    )]
     over: Over,
     #[values(Place::Section, Place::Week, Place::Floor, Place::Collection)] place: Place,
 ) {

@@ -3,6 +3,7 @@
 
 use rstest::rstest;
 use serde_json::Value;
+use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
 
@@ -268,4 +269,166 @@ fn help_names_the_commands_and_exit_codes() {
     for word in ["check", "read", "cover", "bar", "sheets", "Exit codes"] {
         assert!(help.contains(word), "{word} in {help}");
     }
+}
+
+#[test]
+fn what_others_write_while_a_table_is_taken_in_stays() {
+    let dir = tempfile::tempdir().unwrap();
+    let folder = library(&dir);
+    let table = dir.path().join("more.csv");
+    std::fs::write(&table, "name,kind\nA bell more,glockenspiel\n").unwrap();
+    let marimba = folder.join("instruments/marimba-1.ron");
+    let before = std::fs::read_to_string(&marimba).unwrap();
+    for round in 0..16_u64 {
+        let added = folder.join(format!("instruments/added-{round}.ron"));
+        let (new, theirs) = (
+            before.replace("marimba-1", &format!("added-{round}")),
+            before.replace("Marimba 1", &format!("Marimba of round {round}")),
+        );
+        let words = ["take-in", folder.to_str().unwrap(), table.to_str().unwrap(), "--keep"];
+        let mut run = Command::new(env!("CARGO_BIN_EXE_backrow"))
+            .args(words)
+            .stdout(std::process::Stdio::null())
+            .stderr(std::process::Stdio::null())
+            .spawn()
+            .unwrap();
+        std::thread::sleep(std::time::Duration::from_millis(12 * round));
+        std::fs::write(&added, &new).unwrap();
+        std::fs::write(&marimba, &theirs).unwrap();
+        run.wait().unwrap();
+        assert_eq!(std::fs::read_to_string(&added).ok(), Some(new), "round {round}: added");
+        assert_eq!(std::fs::read_to_string(&marimba).unwrap(), theirs, "round {round}: changed");
+    }
+}
+
+#[cfg(target_os = "linux")]
+#[test]
+fn an_answer_that_cannot_be_written_is_no_success() {
+    let dir = tempfile::tempdir().unwrap();
+    let folder = library(&dir);
+    let full = std::fs::OpenOptions::new().write(true).open("/dev/full").unwrap();
+    let run = Command::new(env!("CARGO_BIN_EXE_backrow"))
+        .args(["check", folder.to_str().unwrap()])
+        .stdout(full)
+        .output()
+        .unwrap();
+    assert_eq!(code(&run), 2, "{}", text(&run.stderr));
+}
+
+/// Two programs that change the same files again and again: whatever either says that it kept is found, in the file, beside it,
+/// or among its earlier versions. `BACKROW_ROUNDS` makes it longer by hand.
+#[test]
+fn two_programs_in_one_library_lose_nothing() {
+    let rounds: u32 = std::env::var("BACKROW_ROUNDS").ok().and_then(|n| n.parse().ok()).unwrap_or(6);
+    let dir = tempfile::tempdir().unwrap();
+    let folder = library(&dir);
+    let hammer = |who: &'static str| {
+        let (folder, dir) = (folder.clone(), dir.path().to_owned());
+        let work = move || {
+            let mut kept = Vec::new();
+            for round in 0..rounds {
+                let name = format!("Shared {who} {round}");
+                let table = dir.join(format!("{who}.csv"));
+                let own = format!("Own {who} {round}");
+                let rows =
+                    format!("id,name,kind\nmarimba-1,{name},marimba\nhammer-{who}-{round},{own},marimba\n");
+                std::fs::write(&table, rows).unwrap();
+                let run = backrow(["take-in", folder.to_str().unwrap(), table.to_str().unwrap(), "--keep"]);
+                assert!(code(&run) < 2, "{}", text(&run.stderr));
+                let said = text(&run.stdout);
+                if said.contains("marimba-1") || text(&run.stderr).contains("kept beside") {
+                    kept.push(name);
+                }
+                kept.push(own);
+            }
+            kept
+        };
+        std::thread::Builder::new().name(who.to_owned()).spawn(work).unwrap()
+    };
+    let all: Vec<String> =
+        [hammer("a"), hammer("b")].into_iter().flat_map(|one| one.join().unwrap()).collect();
+    let mut found = String::new();
+    let mut folders = vec![folder.clone()];
+    while let Some(next) = folders.pop() {
+        for entry in std::fs::read_dir(next).unwrap() {
+            let path = entry.unwrap().path();
+            if path.is_dir() {
+                folders.push(path);
+            } else if path.extension().is_some_and(|ending| ending == "ron") {
+                found.push_str(&std::fs::read_to_string(path).unwrap());
+            }
+        }
+    }
+    assert!(all.len() >= rounds as usize * 2);
+    // Thirty versions of a file are kept: a long run by hand may thin the oldest of the shared one.
+    let lost: Vec<&String> = all.iter().filter(|name| !found.contains(name.as_str())).collect();
+    assert!(lost.iter().all(|name| rounds > 12 && name.starts_with("Shared")), "{lost:?}");
+    assert!(code(&backrow(["check", folder.to_str().unwrap()])) < 2);
+}
+
+/// A library's own template may be any program: what it does wrong is told, and the command ends.
+#[rstest]
+#[case::a_length_of_nothing("#h(1e400mm) x", "")]
+#[case::nested_in_the_text("NEST", "within each other")]
+#[case::nested_by_a_loop("#let x = []\n#for i in range(100000) { x = [#emph(x)] }\n#x", "")]
+#[case::more_than_there_is("#let all = range(2000000000)\n#all.len()", "memory")]
+#[case::too_many_pages("#for i in range(2000) { pagebreak() }", "pages")]
+fn a_template_of_any_sort_is_refused_in_words(#[case] text: &str, #[case] says: &str) {
+    let dir = tempfile::tempdir().unwrap();
+    let folder = library(&dir);
+    std::fs::create_dir_all(folder.join("print")).unwrap();
+    let text = text.replace("NEST", &format!("{}{}", "#[".repeat(100_000), "]".repeat(100_000)));
+    std::fs::write(folder.join("print/list.typ"), text).unwrap();
+    let out = dir.path().join("out");
+    let words =
+        ["sheets", folder.to_str().unwrap(), "--programme", "lantern-week", "--sheet", "hires", "--out"];
+    let ids = object(&backrow(["check", folder.to_str().unwrap(), "--json"]));
+    let programme = ids["programmes"][0]["id"].as_str().unwrap().to_owned();
+    let words: Vec<&str> =
+        words.iter().map(|word| if *word == "lantern-week" { programme.as_str() } else { word }).collect();
+    let run = backrow(words.into_iter().chain([out.to_str().unwrap()]));
+    let said = format!("{}{}", text_of(&run.stdout), text_of(&run.stderr));
+    assert!(run.status.code().is_some(), "it was ended by the system: {said}");
+    assert!(says.is_empty() || (code(&run) == 2 && said.contains(says)), "{} {said}", code(&run));
+}
+
+fn text_of(bytes: &[u8]) -> String {
+    String::from_utf8_lossy(bytes).into_owned()
+}
+
+/// Killed at any moment, a change of forty files is whole or was never begun, and nothing is left lying about.
+#[cfg(unix)]
+#[test]
+fn a_program_that_is_killed_leaves_nothing_half_done() {
+    let dir = tempfile::tempdir().unwrap();
+    let folder = library(&dir);
+    let table = dir.path().join("many.csv");
+    let (mut whole, mut none) = (0, 0);
+    for round in 0..14_u64 {
+        let mut rows = String::from("id,name,kind\n");
+        for number in 0..40 {
+            writeln!(rows, "killed-{number},Round {round} of many {number},marimba").unwrap();
+        }
+        std::fs::write(&table, rows).unwrap();
+        let mut run = Command::new(env!("CARGO_BIN_EXE_backrow"))
+            .args(["take-in", folder.to_str().unwrap(), table.to_str().unwrap(), "--keep"])
+            .stdout(std::process::Stdio::null())
+            .stderr(std::process::Stdio::null())
+            .spawn()
+            .unwrap();
+        // It saves from some point of the first half second on; the last rounds let it end.
+        std::thread::sleep(std::time::Duration::from_millis(60 * round));
+        run.kill().unwrap();
+        run.wait().unwrap();
+        let kinds = backrow_files::kinds::standard().unwrap();
+        let opened = backrow_files::library::open(&folder, &kinds);
+        let bad: Vec<_> = opened.problems.iter().filter(|problem| problem.code != "recovered").collect();
+        assert!(bad.is_empty(), "round {round}: {bad:?}");
+        let of_round = format!("Round {round} of many");
+        let count =
+            opened.library.instruments.values().filter(|thing| thing.name.starts_with(&of_round)).count();
+        assert!(count == 0 || count == 40, "round {round}: {count} of 40");
+        (whole, none) = (whole + u32::from(count == 40), none + u32::from(count == 0));
+    }
+    assert!(whole > 0 && none > 0, "{whole} whole, {none} none");
 }

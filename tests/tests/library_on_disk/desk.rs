@@ -243,13 +243,16 @@ impl Desk {
         self.write(file, text.replace(from, to));
     }
 
-    /// Every file with its text.
+    /// Every file with its text, but for the program's own.
     pub(crate) fn all(&self) -> BTreeMap<PathBuf, Vec<u8>> {
         let mut all = BTreeMap::new();
         let mut folders = vec![self.dir.clone()];
         while let Some(folder) = folders.pop() {
             for entry in fs::read_dir(folder).unwrap() {
                 let path = entry.unwrap().path();
+                if path.file_name().is_some_and(|name| name == ".backrow") {
+                    continue;
+                }
                 if path.is_dir() {
                     folders.push(path);
                 } else {

@@ -4,5 +4,7 @@
 #![expect(clippy::unwrap_used, reason = "a test stops where its footing gives way")]
 
 mod desk;
+mod formats;
 mod opening;
+mod others;
 mod saving;

@@ -22,6 +22,15 @@ impl Point {
     pub fn distance(self, other: Self) -> f64 {
         (self.x - other.x).hypot(self.y - other.y)
     }
+
+    /// The same to a tenth of a millimetre, so that what was moved in steps of 5 cm is written as 5.31 and not as
+    /// 5.3100000000000005.
+    #[must_use]
+    pub fn rounded(self) -> Self {
+        // Adding nothing makes a negative nought a plain one.
+        let tenths = |metres: f64| (metres * 1e4).round() / 1e4 + 0.0;
+        Self { x: tenths(self.x), y: tenths(self.y) }
+    }
 }
 
 /// A hall or room where services are held.
@@ -102,5 +111,19 @@ impl Area {
             AreaUse::WayIn => "keep free",
         };
         if self.name.is_empty() { asks.to_owned() } else { format!("{}: {asks}", self.name) }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn steps_add_up_to_plain_numbers() {
+        let mut at = Point::new(0.01, -0.0);
+        for _ in 0..106 {
+            at = Point::new(at.x - 0.05, at.y).rounded();
+        }
+        assert_eq!((at.x.to_string(), at.y.to_string()), ("-5.29".to_owned(), "0".to_owned()));
     }
 }

@@ -43,10 +43,17 @@ impl History {
     /// Makes a change. `Ok(None)` when it changes nothing; else the words of the step.
     pub fn make(&mut self, edit: &Edit) -> Result<Option<&str>, EditError> {
         let after = apply(&self.now, edit)?;
+        let words = words(&self.now, edit);
+        Ok(self.take(after, words))
+    }
+
+    /// Puts another state of the same library in the place of this one as a step of its own, as when somebody else has
+    /// changed its files. `None` when it is the same; else the words of the step.
+    pub fn take(&mut self, after: Library, words: String) -> Option<&str> {
         if after.is_same(&self.now) {
-            return Ok(None);
+            return None;
         }
-        let step = Step { words: words(&self.now, edit), before: self.now.clone(), after: after.clone() };
+        let step = Step { words, before: self.now.clone(), after: after.clone() };
         self.now = after;
         self.revision += 1;
         self.future.clear();
@@ -54,7 +61,7 @@ impl History {
         if self.past.len() > LONGEST {
             self.past.remove(0);
         }
-        Ok(self.past.last().map(|step| step.words.as_str()))
+        self.past.last().map(|step| step.words.as_str())
     }
 
     /// Takes the last step back; its words, or `None` at the beginning.

@@ -2,9 +2,11 @@
 
 use super::{Calendar, Event};
 use backrow_core::edit::Edit;
-use backrow_core::id::{ProgrammeId, ServiceId, VenueId, slug_of};
+use backrow_core::id::{ProgrammeId, ServiceId, VenueId, WeekId, slug_of};
 use backrow_core::library::Library;
-use backrow_core::week::{Service, ServiceKind};
+use backrow_core::week::{Programme, Service, ServiceKind};
+use jiff::civil::DateTime;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Words that make an event a concert. Common practice in a few languages.
 const CONCERT: [&str; 8] =
@@ -32,10 +34,13 @@ pub struct Proposal {
 impl Proposal {
     /// What would happen, in words: "new", "there already", "changes 14:30", "no programme".
     pub fn words(&self, library: &Library) -> String {
+        self.words_of(self.known.as_ref().and_then(|id| library.service(id)))
+    }
+
+    /// The same with the service that is known.
+    fn words_of(&self, known: Option<&Service>) -> String {
         let Some(programme) = &self.programme else { return "no programme".to_owned() };
-        let Some(known) = self.known.as_ref().and_then(|id| library.service(id)) else {
-            return "new".to_owned();
-        };
+        let Some(known) = known else { return "new".to_owned() };
         let venue = self.venue.is_none() || known.venue == self.venue;
         let same = known.start == self.event.start
             && known.minutes == self.event.minutes
@@ -51,47 +56,141 @@ impl Proposal {
 
 /// Each event with the programme, kind and venue that its words speak for. What is there already is not ticked.
 pub fn propose(library: &Library, calendar: &Calendar) -> Vec<Proposal> {
-    let mut used: Vec<ServiceId> = Vec::new();
-    let propose = |event: &Event| {
-        let programme = programme_of(library, event);
-        let words = slug_of(&event.summary);
-        let any = |list: &[&str]| list.iter().any(|word| words.contains(word));
-        let kind =
-            if any(&CONCERT) && !any(&REHEARSAL) { ServiceKind::Concert } else { ServiceKind::Rehearsal };
-        let own = programme.as_ref().and_then(|id| library.programme(id)).and_then(|p| p.venue.clone());
-        let venue = venue_of(library, &event.location).filter(|venue| Some(venue) != own.as_ref());
-        let known = programme.as_ref().and_then(|id| known(library, id, event, &used));
-        used.extend(known.clone());
-        let mut proposal = Proposal { event: event.clone(), take: false, programme, kind, venue, known };
-        proposal.take = proposal.programme.is_some() && proposal.words(library) != "there already";
-        proposal
-    };
-    calendar.events.iter().map(propose).collect()
+    let index = Index::of(library);
+    let mut used: BTreeSet<&ServiceId> = BTreeSet::new();
+    // Events that repeat, and most others, share their words.
+    let mut said: BTreeMap<(&str, &str), Said<'_>> = BTreeMap::new();
+    let mut proposals = Vec::new();
+    for event in &calendar.events {
+        let said = said.entry((event.summary.as_str(), event.location.as_str())).or_insert_with(|| Said {
+            candidates: index.candidates(event),
+            venue: venue_of(library, &event.location),
+            kind: kind_of(event),
+        });
+        let found = nearest(&said.candidates, event);
+        let own = found.and_then(|programme| programme.venue.clone());
+        let venue = said.venue.clone().filter(|venue| Some(venue) != own.as_ref());
+        let known = found.and_then(|programme| index.known(&programme.id, event, &used));
+        used.extend(known.map(|service| &service.id));
+        let mut proposal = Proposal {
+            event: event.clone(),
+            take: false,
+            programme: found.map(|programme| programme.id.clone()),
+            kind: said.kind,
+            venue,
+            known: known.map(|service| service.id.clone()),
+        };
+        proposal.take = proposal.programme.is_some() && proposal.words_of(known) != "there already";
+        proposals.push(proposal);
+    }
+    proposals
 }
 
-/// The programme whose title, or else one of whose works, the event's words hold; the longest such title wins. Of a title that
-/// several programmes bear, the one whose services are nearest.
-fn programme_of(library: &Library, event: &Event) -> Option<ProgrammeId> {
-    let words = slug_of(&format!("{} {}", event.summary, event.location));
-    let holds = |title: &str| {
-        let title = slug_of(title);
-        (title.len() >= 4 && words.contains(&title)).then_some(title.len())
-    };
-    let score = |programme: &backrow_core::week::Programme| {
-        let works = programme.works.iter().filter_map(|id| library.works.get(id));
-        let of_work = || works.filter_map(|work| holds(&work.title)).max();
-        // "Ferry Tales, for schools" is "Ferry Tales" in most calendars.
-        let short = programme.title.split([',', ':', '(']).next().unwrap_or_default();
-        holds(&programme.title).or_else(|| holds(short)).map(|n| (1, n)).or_else(|| of_work().map(|n| (0, n)))
-    };
-    let far = |programme: &backrow_core::week::Programme| {
-        let services = library.services_of(&programme.id);
-        let days = services.iter().filter_map(|s| event.start.date().until(s.start.date()).ok());
+/// What an event's words alone speak for.
+struct Said<'a> {
+    candidates: Vec<&'a Titles<'a>>,
+    venue: Option<VenueId>,
+    kind: ServiceKind,
+}
+
+fn kind_of(event: &Event) -> ServiceKind {
+    let words = slug_of(&event.summary);
+    let any = |list: &[&str]| list.iter().any(|word| words.contains(word));
+    if any(&CONCERT) && !any(&REHEARSAL) { ServiceKind::Concert } else { ServiceKind::Rehearsal }
+}
+
+/// A programme with the words by which an event is known to be of it.
+struct Titles<'a> {
+    programme: &'a Programme,
+    whole: String,
+    /// "Ferry Tales, for schools" is "Ferry Tales" in most calendars.
+    short: String,
+    works: Vec<String>,
+    /// The days of its services, in order.
+    days: Vec<jiff::civil::Date>,
+}
+
+/// The library by what events are matched with.
+struct Index<'a> {
+    programmes: Vec<Titles<'a>>,
+    at_hour: BTreeMap<(&'a ProgrammeId, DateTime), Vec<&'a Service>>,
+    on_day: BTreeMap<(&'a ProgrammeId, jiff::civil::Date), Vec<&'a Service>>,
+}
+
+impl<'a> Index<'a> {
+    fn of(library: &'a Library) -> Self {
+        let mut at_hour: BTreeMap<_, Vec<&Service>> = BTreeMap::new();
+        let mut on_day: BTreeMap<_, Vec<&Service>> = BTreeMap::new();
+        let mut days: BTreeMap<&ProgrammeId, Vec<jiff::civil::Date>> = BTreeMap::new();
+        for service in library.services() {
+            at_hour.entry((&service.programme, service.start)).or_default().push(service);
+            on_day.entry((&service.programme, service.start.date())).or_default().push(service);
+            days.entry(&service.programme).or_default().push(service.start.date());
+        }
+        for days in days.values_mut() {
+            days.sort_unstable();
+        }
+        let titles = |(_, programme): (&'a backrow_core::week::Week, &'a Programme)| Titles {
+            programme,
+            whole: slug_of(&programme.title),
+            short: slug_of(programme.title.split([',', ':', '(']).next().unwrap_or_default()),
+            works: programme
+                .works
+                .iter()
+                .filter_map(|id| library.works.get(id))
+                .map(|work| slug_of(&work.title))
+                .collect(),
+            days: days.get(&programme.id).cloned().unwrap_or_default(),
+        };
+        Self { programmes: library.programmes().map(titles).collect(), at_hour, on_day }
+    }
+
+    /// The programmes whose title, or else one of whose works, the event's words hold; those with the longest such title.
+    fn candidates(&self, event: &Event) -> Vec<&Titles<'a>> {
+        let words = slug_of(&format!("{} {}", event.summary, event.location));
+        let holds =
+            |title: &String| (title.len() >= 4 && words.contains(title.as_str())).then_some(title.len());
+        let score = |titles: &Titles<'_>| {
+            let of_work = || titles.works.iter().filter_map(holds).max();
+            let of_title = holds(&titles.whole).or_else(|| holds(&titles.short));
+            of_title.map(|n| (1, n)).or_else(|| of_work().map(|n| (0, n)))
+        };
+        let scored: Vec<((u8, usize), &Titles<'a>)> =
+            self.programmes.iter().filter_map(|titles| Some((score(titles)?, titles))).collect();
+        let best = scored.iter().map(|(score, _)| *score).max();
+        scored.into_iter().filter(|(score, _)| Some(*score) == best).map(|(_, titles)| titles).collect()
+    }
+
+    /// The programme's service at that very hour; else, where there is but one on that day, that one.
+    fn known(
+        &self,
+        programme: &ProgrammeId,
+        event: &Event,
+        used: &BTreeSet<&ServiceId>,
+    ) -> Option<&'a Service> {
+        let free = |services: Option<&Vec<&'a Service>>| -> Vec<&'a Service> {
+            services.into_iter().flatten().filter(|service| !used.contains(&service.id)).copied().collect()
+        };
+        let exact = free(self.at_hour.get(&(programme, event.start)));
+        let on_day = || free(self.on_day.get(&(programme, event.start.date())));
+        exact.first().copied().or_else(|| match on_day().as_slice() {
+            [only] => Some(*only),
+            _ => None,
+        })
+    }
+}
+
+/// Of programmes that bear the same title, the one whose services are nearest.
+fn nearest<'a>(candidates: &[&Titles<'a>], event: &Event) -> Option<&'a Programme> {
+    let day = event.start.date();
+    let far = |titles: &Titles<'_>| {
+        let at = titles.days.partition_point(|other| *other < day);
+        let around = titles.days.get(at.saturating_sub(1)..(at + 1).min(titles.days.len()));
+        let days = around.unwrap_or_default().iter().filter_map(|other| day.until(*other).ok());
         days.map(|span| span.get_days().unsigned_abs()).min().unwrap_or(u32::MAX)
     };
-    let scored = library.programmes().filter_map(|(_, programme)| Some((score(programme)?, programme)));
-    let best = scored.max_by_key(|(score, programme)| (*score, std::cmp::Reverse(far(programme))));
-    best.map(|(_, programme)| programme.id.clone())
+    // As with the longest title, the last of several that are as near.
+    candidates.iter().rev().min_by_key(|titles| far(titles)).map(|titles| titles.programme)
 }
 
 fn venue_of(library: &Library, location: &str) -> Option<VenueId> {
@@ -103,29 +202,31 @@ fn venue_of(library: &Library, location: &str) -> Option<VenueId> {
     named.max_by_key(|venue| venue.name.len()).map(|venue| venue.id.clone())
 }
 
-/// The programme's service at that very hour; else, where there is but one on that day, that one.
-fn known(library: &Library, programme: &ProgrammeId, event: &Event, used: &[ServiceId]) -> Option<ServiceId> {
-    let services = library.services_of(programme);
-    let free: Vec<&&Service> = services.iter().filter(|service| !used.contains(&service.id)).collect();
-    let exact = free.iter().find(|service| service.start == event.start);
-    let on_day: Vec<_> = free.iter().filter(|service| service.start.date() == event.start.date()).collect();
-    let only = on_day.first().filter(|_| on_day.len() == 1);
-    exact.or(only.copied()).map(|service| service.id.clone())
-}
-
 /// What is ticked as one step, with the number of services; `None` when nothing is.
 pub fn edit(library: &Library, file: &str, proposals: &[Proposal]) -> Option<Edit> {
-    let mut ids: Vec<ServiceId> = Vec::new();
+    let mut taken: BTreeSet<ServiceId> = library.services().map(|service| service.id.clone()).collect();
+    let weeks: BTreeMap<&ProgrammeId, &WeekId> =
+        library.programmes().map(|(week, programme)| (&programme.id, &week.id)).collect();
+    // The next number to try for a programme's services.
+    let mut next: BTreeMap<&ProgrammeId, u64> = BTreeMap::new();
     let mut edits = Vec::new();
     for proposal in proposals.iter().filter(|proposal| proposal.take) {
         let Some(programme) = &proposal.programme else { continue };
-        let Some(week) = library.week_of(programme) else { continue };
+        let Some(week) = weeks.get(programme) else { continue };
         let id = proposal.known.clone().unwrap_or_else(|| {
-            ServiceId::fresh(&format!("{programme}-s"), |id| {
-                library.service(id).is_some() || ids.contains(id)
-            })
+            let number = next.entry(programme).or_insert(1);
+            loop {
+                let name =
+                    if *number == 1 { format!("{programme}-s") } else { format!("{programme}-s-{number}") };
+                *number += 1;
+                match ServiceId::new(&name) {
+                    Ok(id) if !taken.contains(&id) => break id,
+                    Ok(_taken) => {}
+                    Err(_odd) => break ServiceId::fresh(&name, |id| taken.contains(id)),
+                }
+            }
         });
-        ids.push(id.clone());
+        taken.insert(id.clone());
         let service = Service {
             id,
             kind: proposal.kind,
@@ -134,7 +235,7 @@ pub fn edit(library: &Library, file: &str, proposals: &[Proposal]) -> Option<Edi
             start: proposal.event.start,
             minutes: proposal.event.minutes,
         };
-        edits.push(Edit::PutService { week: week.id.clone(), service });
+        edits.push(Edit::PutService { week: WeekId::clone(week), service });
     }
     let many = edits.len();
     let words = format!("Take in {many} service{} of {file}", if many == 1 { "" } else { "s" });

@@ -43,23 +43,67 @@ fn civil(at: NaiveDateTime) -> Option<DateTime> {
     Some(date.to_datetime(time))
 }
 
-/// How long an event lasts, minutes, by its end or its length.
-pub(super) fn minutes(
+/// The longest that an event is taken to last, minutes: a week.
+const LONGEST_MIN: f64 = 7.0 * 24.0 * 60.0;
+
+/// How long an event lasts.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) enum Lasts {
+    /// Minutes.
+    Minutes(u32),
+    /// It does not say.
+    Unsaid,
+    /// It ends before it begins, or when it begins.
+    Backwards,
+    /// Longer than anything that a person attends.
+    TooLong,
+}
+
+impl Lasts {
+    /// Minutes, where they can be believed.
+    pub(super) const fn minutes(self) -> Option<u32> {
+        match self {
+            Self::Minutes(minutes) => Some(minutes),
+            _ => None,
+        }
+    }
+
+    /// What is wrong with the length of the event of that name, and what is done about it.
+    pub(super) fn odd(self, summary: &str) -> Option<(String, &'static str)> {
+        let what = match self {
+            Self::Minutes(_) => return None,
+            Self::Unsaid => format!("\"{summary}\" does not say how long it lasts"),
+            Self::Backwards => format!("\"{summary}\" does not end after it begins"),
+            Self::TooLong => format!("\"{summary}\" is said to last more than a week"),
+        };
+        Some((what, "two hours are reckoned with"))
+    }
+}
+
+/// How long an event lasts, by its length or its end.
+pub(super) fn lasts(
     start: Option<&Line>,
     end: Option<&Line>,
     length: Option<&Line>,
     home: Option<Tz>,
-) -> Option<u32> {
+) -> Lasts {
     let by_end = || {
         // Both in UTC, so that a change of the clocks in between does not count.
         let utc = |line: &Line| moment(line, Some(home.unwrap_or(Tz::UTC))).ok();
         let span = utc(start?)?.until(utc(end?)?).ok()?;
-        span.total(jiff::Unit::Minute).ok()
+        span.total(jiff::SpanTotal::from(jiff::Unit::Minute).days_are_24_hours()).ok()
     };
-    let total = length.and_then(|line| duration(&line.value)).or_else(by_end)?;
-    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "held between 1 and 10,000")]
-    let whole = (total >= 1.0).then(|| total.min(10_000.0).round() as u32);
-    whole
+    match length.and_then(|line| duration(&line.value)).or_else(by_end) {
+        None => Lasts::Unsaid,
+        Some(total) if total > LONGEST_MIN => Lasts::TooLong,
+        Some(total) if total < 1.0 => Lasts::Backwards,
+        #[expect(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "held between 1 and a week"
+        )]
+        Some(total) => Lasts::Minutes(total.round() as u32),
+    }
 }
 
 /// A DURATION (3.3.6) in minutes: `PT2H30M`, `P1DT12H`, `P2W`.

@@ -1,22 +1,26 @@
-//! What is known of the files on the disk, and writing them safely.
+//! What is known of the files on the disk.
 
-use super::content::Content;
+use super::content::{BEATERS, Content, FOLDERS, HOUSE, KINDS, PLACES, PLAYERS};
+use super::drive::{Drive, Look, Real};
+use super::journal::Written;
+use super::open::{is_kept, is_record};
+use super::save::Kept;
 use backrow_core::collection::Kind;
 use backrow_core::id::KindId;
 use backrow_core::library::Shared;
 use std::collections::hash_map::DefaultHasher;
 use std::collections::{BTreeMap, BTreeSet};
-use std::fs;
 use std::hash::{Hash, Hasher};
-use std::io::{self, Write};
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 use std::time::SystemTime;
-use tempfile::NamedTempFile;
 
 /// What stands on the disk as far as this program has read or written it. It goes with one folder and one history of
 /// one library: made by `open` or `create_from`, kept up by `save`.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Debug)]
 pub struct DiskState {
+    /// The machine's files, or those of a test.
+    pub(super) drive: Arc<dyn Drive>,
     /// By the path that the thing's file has by rights, relative to the library, with `/` between folders.
     pub(super) files: BTreeMap<String, Known>,
     /// The kinds table, which is not written.
@@ -25,8 +29,27 @@ pub struct DiskState {
     pub(super) without: BTreeSet<KindId>,
     /// The kinds of the library as last read or written, to see which were struck out.
     pub(super) kinds: Shared<KindId, Kind>,
+    /// Files of things that could not be read, and what they looked like then.
+    pub(super) unread: BTreeMap<String, Option<Look>>,
     /// Why nothing may be written.
     pub(super) read_only: Option<String>,
+    /// What a save that could not be done whole was to do.
+    pub(super) unfinished: Option<Written>,
+}
+
+impl Default for DiskState {
+    fn default() -> Self {
+        Self {
+            drive: Arc::new(Real),
+            files: BTreeMap::new(),
+            table: Shared::default(),
+            without: BTreeSet::new(),
+            kinds: Shared::default(),
+            unread: BTreeMap::new(),
+            read_only: None,
+            unfinished: None,
+        }
+    }
 }
 
 impl DiskState {
@@ -35,11 +58,38 @@ impl DiskState {
         self.read_only.as_deref()
     }
 
-    /// Files that somebody else has changed, or taken away, since they were read or written here; a quick look at
-    /// times and lengths that reads nothing. Relative to the library.
+    /// Files that somebody else has changed, added or taken away since they were read or written here; a quick look at times,
+    /// lengths and names that reads nothing. Relative to the library, in order.
     pub fn changed_elsewhere(&self, dir: &Path) -> Vec<String> {
-        let changed = self.files.values().filter(|known| !known.stamp.looks_same(&dir.join(&known.file)));
-        changed.map(|known| known.file.clone()).collect()
+        let looks_same = |known: &Known| {
+            let look = self.drive.look(&on_disk(dir, &known.file));
+            look.is_ok_and(|look| look.length == known.stamp.length && look.modified == known.stamp.modified)
+        };
+        let changed = self.files.values().filter(|known| !looks_same(known)).map(|known| known.file.clone());
+        let mut changed: BTreeSet<String> = changed.collect();
+        let ours: BTreeSet<&str> = self.files.values().map(|known| known.file.as_str()).collect();
+        let lists = [HOUSE, PLAYERS, BEATERS, PLACES, KINDS].map(str::to_owned).into_iter();
+        let within = |folder: &'static str| {
+            let names = self.drive.names(&on_disk(dir, folder)).unwrap_or_default().into_iter();
+            names.filter_map(|name| name.ok()?.into_string().ok()).map(move |name| (folder, name))
+        };
+        let records = FOLDERS
+            .into_iter()
+            .flat_map(within)
+            .filter(|(_, name)| is_record(name) && !name.starts_with('.') && !is_kept(name));
+        for file in lists.chain(records.map(|(folder, name)| format!("{folder}/{name}"))) {
+            let look = || self.drive.look(&on_disk(dir, &file)).ok();
+            if !ours.contains(file.as_str()) && look() != self.unread.get(&file).copied().flatten() {
+                changed.insert(file);
+            }
+        }
+        changed.into_iter().collect()
+    }
+
+    /// The things that are kept in a version beside their file, because the file is somebody else's.
+    pub fn two_versions(&self) -> Vec<Kept> {
+        let both = self.files.iter().filter(|(path, known)| *path != &known.file && is_kept(&known.file));
+        both.map(|(path, known)| Kept { file: path.clone(), beside: known.file.clone() }).collect()
     }
 }
 
@@ -67,23 +117,31 @@ pub(super) struct Stamp {
 }
 
 impl Stamp {
-    /// The stamp of a file with those bytes that has just been read or written there.
-    pub(super) fn new(path: &Path, bytes: &[u8]) -> Self {
-        let mut hasher = DefaultHasher::new();
-        bytes.hash(&mut hasher);
-        let modified = fs::metadata(path).and_then(|meta| meta.modified()).ok();
-        Self { length: bytes.len() as u64, hash: hasher.finish(), modified }
+    /// The stamp of a file with those bytes that looks so.
+    pub(super) fn new(look: Look, bytes: &[u8]) -> Self {
+        Self { length: bytes.len() as u64, hash: hash(bytes), modified: look.modified }
     }
 
-    /// Whether the bytes are the same, whatever the clock says.
-    pub(super) fn same_bytes(self, other: Self) -> bool {
-        (self.length, self.hash) == (other.length, other.hash)
+    /// The stamp of a file of that many bytes with that hash, whatever the clock says.
+    pub(super) const fn of_numbers((length, hash): (u64, u64)) -> Self {
+        Self { length, hash, modified: None }
     }
 
-    fn looks_same(self, path: &Path) -> bool {
-        fs::metadata(path)
-            .is_ok_and(|meta| meta.len() == self.length && meta.modified().ok() == self.modified)
+    /// How many bytes, and their hash.
+    pub(super) const fn numbers(self) -> (u64, u64) {
+        (self.length, self.hash)
     }
+
+    /// Whether a file of those bytes has it, whatever the clock says.
+    pub(super) fn is_of(self, bytes: &[u8]) -> bool {
+        self.length == bytes.len() as u64 && self.hash == hash(bytes)
+    }
+}
+
+fn hash(bytes: &[u8]) -> u64 {
+    let mut hasher = DefaultHasher::new();
+    bytes.hash(&mut hasher);
+    hasher.finish()
 }
 
 /// What a person may have given a file that its thing does not hold: comments above the first bracket, and the line
@@ -132,74 +190,6 @@ impl Dress {
     }
 }
 
-/// Where a write is to go.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Over {
-    /// Over the file that is there.
-    Old,
-    /// Only where nothing is.
-    Nothing,
-}
-
-/// Writes a file whole or not at all: a new file beside it, flushed to the disk, then renamed. A link stays a link:
-/// the file that it leads to is replaced.
-pub(super) fn write_safely(path: &Path, bytes: &[u8], over: Over) -> io::Result<()> {
-    let path = match over {
-        Over::Old => fs::canonicalize(path).unwrap_or_else(|_gone| path.to_owned()),
-        Over::Nothing => path.to_owned(),
-    };
-    let folder = path.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new("."));
-    let mut builder = tempfile::Builder::new();
-    builder.prefix(".backrow-").suffix(".tmp");
-    let mut file = new_file(&mut builder, &path, folder)?;
-    file.write_all(bytes)?;
-    file.as_file().sync_all()?;
-    match over {
-        Over::Old => file.persist(&path).map_err(|error| error.error)?,
-        Over::Nothing => file.persist_noclobber(&path).map_err(|error| error.error)?,
-    };
-    sync_folder(folder);
-    Ok(())
-}
-
-/// Gives a new file the rights of the one that it replaces, or those of any new file. A temporary file would else be
-/// the writer's alone, and shut the rest of the section out of a shared drive.
-#[cfg(unix)]
-fn new_file(
-    builder: &mut tempfile::Builder<'_, '_>,
-    path: &Path,
-    folder: &Path,
-) -> io::Result<NamedTempFile> {
-    use std::os::unix::fs::PermissionsExt;
-    let file = builder.permissions(fs::Permissions::from_mode(0o666)).tempfile_in(folder)?;
-    if let Ok(old) = fs::metadata(path) {
-        // Some drives know no rights; that must not keep the text from being saved.
-        fs::set_permissions(file.path(), old.permissions()).unwrap_or_default();
-    }
-    Ok(file)
-}
-
-#[cfg(not(unix))]
-fn new_file(
-    builder: &mut tempfile::Builder<'_, '_>,
-    _path: &Path,
-    folder: &Path,
-) -> io::Result<NamedTempFile> {
-    builder.tempfile_in(folder)
-}
-
-/// Flushes the rename itself. Some drives cannot; the file's own bytes are flushed already, so that is no error.
-fn sync_folder(folder: &Path) {
-    if let Ok(folder) = fs::File::open(folder) {
-        folder.sync_all().unwrap_or_default();
-    }
-}
-
-/// Whether a file can be made in a folder; found by making one, for rights alone do not tell.
-pub(super) fn can_write(folder: &Path) -> io::Result<()> {
-    tempfile::Builder::new().prefix(".backrow-").suffix(".tmp").tempfile_in(folder).map(drop)
-}
-
 /// The path of a file of the library on this system.
 pub(super) fn on_disk(dir: &Path, file: &str) -> PathBuf {
     file.split('/').fold(dir.to_owned(), |path, part| path.join(part))
@@ -227,16 +217,5 @@ mod tests {
     #[case("(a: \"\\\\\", /* b */)", Some(1))]
     fn comments_within_are_found(#[case] text: &str, #[case] line: Option<u32>) {
         assert_eq!(Dress::of(text).comment_within(text), line);
-    }
-
-    #[test]
-    fn a_write_leaves_nothing_beside_it() {
-        let dir = tempfile::tempdir().unwrap();
-        let path = dir.path().join("a.ron");
-        write_safely(&path, b"one", Over::Nothing).unwrap();
-        assert!(write_safely(&path, b"two", Over::Nothing).is_err());
-        write_safely(&path, b"three", Over::Old).unwrap();
-        assert_eq!(fs::read(&path).unwrap(), b"three");
-        assert_eq!(fs::read_dir(dir.path()).unwrap().count(), 1);
     }
 }

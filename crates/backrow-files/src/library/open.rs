@@ -4,7 +4,10 @@ use super::content::{
     BEATERS, FOLDERS, HOUSE, INSTRUMENTS, KINDS, PLACES, PLAYERS, VENUES, WEEKS, WORKS, contents, path_of,
 };
 use super::dangling;
-use super::disk::{DiskState, Dress, Known, Stamp, can_write, on_disk};
+use super::disk::{DiskState, Dress, Known, Stamp, on_disk};
+use super::drive::{Drive, Real, Sort, is_named};
+use super::earlier::{OWN, clear_leftovers};
+use super::journal;
 use super::problem::{Problem, shown};
 use super::record::{
     BeatersRecord, HouseRecord, InstrumentRecord, KindsRecord, PlacesRecord, PlayersRecord, Record,
@@ -12,17 +15,20 @@ use super::record::{
 };
 use super::ron_text;
 use super::version::{FORMAT, STEPS, Version, bring_forward};
+use super::writer::{Writer, half_beside};
 use backrow_core::collection::Kind;
 use backrow_core::id::{BeaterId, KindId, PlaceId, PlayerId};
 use backrow_core::library::{Library, Shared};
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Display;
-use std::fs;
 use std::path::Path;
 use std::sync::Arc;
 
 /// The largest file that is read, bytes; a work of an evening's length has well under a hundredth of it.
-const LARGEST: u64 = 64 << 20;
+pub(super) const LARGEST: u64 = 64 << 20;
+
+/// What helps with a file of a newer program.
+pub(super) const FORMAT_REMEDY: &str = "get the newer program to change it; here it can be looked at only";
 
 /// What came of opening a library.
 #[derive(Debug)]
@@ -41,18 +47,31 @@ pub struct Opened {
 /// written to the library.
 ///
 /// There is always an answer: a folder that is missing or holds no library gives an empty one with its problem
-/// (`missing`, `not-a-library`), and nothing is ever written by opening.
+/// (`missing`, `not-a-library`), and nothing is written by opening but what finishes a save that a stopped program left half
+/// done (`recovered`).
 pub fn open(dir: &Path, kinds: &Shared<KindId, Kind>) -> Opened {
+    let drive: Arc<dyn Drive> = Arc::new(Real);
+    open_on(&drive, dir, kinds)
+}
+
+/// The same on any drive.
+pub(super) fn open_on(drive: &Arc<dyn Drive>, dir: &Path, kinds: &Shared<KindId, Kind>) -> Opened {
     let mut reader = Reader {
         dir,
         library: Library { kinds: kinds.clone(), ..Library::default() },
         problems: Vec::new(),
-        disk: DiskState { table: kinds.clone(), kinds: kinds.clone(), ..DiskState::default() },
+        disk: DiskState {
+            drive: drive.clone(),
+            table: kinds.clone(),
+            kinds: kinds.clone(),
+            ..DiskState::default()
+        },
+        drive: &**drive,
         texts: BTreeMap::new(),
         read: BTreeMap::new(),
     };
-    match fs::metadata(dir) {
-        Ok(meta) if meta.is_dir() => reader.read_all(),
+    match drive.look(dir) {
+        Ok(look) if look.sort == Sort::Folder => reader.read_all(),
         Ok(_) => {
             let error = std::io::Error::from(std::io::ErrorKind::NotADirectory);
             reader.give_up(Problem::io(shown(dir), "open the library", &error));
@@ -72,6 +91,7 @@ struct Source {
 }
 
 struct Reader<'a> {
+    drive: &'a dyn Drive,
     dir: &'a Path,
     library: Library,
     problems: Vec<Problem>,
@@ -94,6 +114,7 @@ impl Reader<'_> {
             let remedy = "open the folder that holds house.ron, or make a new library";
             return self.give_up(Problem::new(file, "not-a-library", "the folder holds no library", remedy));
         }
+        self.recover();
         self.house();
         self.players();
         self.beaters();
@@ -109,7 +130,7 @@ impl Reader<'_> {
         self.folder::<WeekRecord, _, _>(WEEKS, |week| week.id.clone(), |library| &mut library.weeks);
         self.kept_beside("");
         if self.disk.read_only.is_none()
-            && let Err(error) = can_write(self.dir)
+            && let Err(error) = self.can_write()
         {
             let problem = Problem::io(shown(self.dir), "write to the library's folder", &error);
             self.give_up(problem);
@@ -119,7 +140,31 @@ impl Reader<'_> {
     fn looks_like_a_library(&self) -> bool {
         let list = [HOUSE, PLAYERS, BEATERS, PLACES, KINDS].map(|file| self.dir.join(file));
         let folders = FOLDERS.map(|folder| self.dir.join(folder));
-        list.iter().any(|file| fs::symlink_metadata(file).is_ok()) || folders.iter().any(|f| f.is_dir())
+        let is_folder =
+            |path: &std::path::PathBuf| self.drive.look(path).is_ok_and(|look| look.sort == Sort::Folder);
+        list.iter().any(|file| is_named(self.drive, file)) || folders.iter().any(is_folder)
+    }
+
+    /// Finishes what a stopped program left half done, and clears what else it left.
+    fn recover(&mut self) {
+        let writer = Writer { drive: self.drive, dir: self.dir };
+        self.problems.extend(journal::finish(&writer));
+        let kept: usize =
+            ["", OWN].into_iter().chain(FOLDERS).map(|folder| clear_leftovers(&writer, folder)).sum();
+        if kept > 0 {
+            let what = format!(
+                "a save had been cut short; {kept} of the texts that it left are kept among the earlier versions"
+            );
+            let remedy = "look at the earlier versions where something seems to be missing";
+            self.problems.push(Problem::new(shown(self.dir), journal::RECOVERED, what, remedy));
+        }
+    }
+
+    /// Whether a file can be made in the folder; found by making one, for rights alone do not tell.
+    fn can_write(&self) -> std::io::Result<()> {
+        let probe = half_beside(self.drive, &self.dir.join("probe"));
+        self.drive.create(&probe, b"", None)?;
+        self.drive.remove(&probe)
     }
 
     fn finish(mut self) -> Opened {
@@ -132,6 +177,7 @@ impl Reader<'_> {
                 self.disk.files.insert(path, Known { file, content, stamp, dress, newer });
             }
         }
+        self.remember_unread();
         let texts = &self.texts;
         let actual =
             |path: &str| self.disk.files.get(path).map_or(path.to_owned(), |known| known.file.clone());
@@ -144,12 +190,20 @@ impl Reader<'_> {
         Opened { library: self.library, problems: self.problems, disk: self.disk, read_only }
     }
 
+    /// What a file that could not be read looked like, so that it is read again as soon as somebody has mended it.
+    fn remember_unread(&mut self) {
+        let files: BTreeSet<&str> = self.problems.iter().map(|problem| problem.file.as_str()).collect();
+        let known: BTreeSet<&str> = self.disk.files.values().map(|known| known.file.as_str()).collect();
+        let unread = files.difference(&known).filter(|file| is_record(file));
+        let looks: Vec<_> =
+            unread.map(|file| ((*file).to_owned(), self.drive.look(&on_disk(self.dir, file)).ok())).collect();
+        self.disk.unread = looks.into_iter().collect();
+    }
+
     /// Reads a file of text and brings it forward; `None`, with its problem, where it cannot be.
     fn source(&mut self, file: &str) -> Option<Source> {
         match self.text(file) {
-            Ok((bytes, text)) => {
-                let path = on_disk(self.dir, file);
-                let stamp = Stamp::new(&path, &bytes);
+            Ok((stamp, text)) => {
                 let dress = Dress::of(&text);
                 let (text, newer) = match bring_forward(file, &text, FORMAT, STEPS) {
                     Version::Readable(text) => (text, false),
@@ -180,22 +234,20 @@ impl Reader<'_> {
 
     fn newer(&mut self, file: &str, version: u32) {
         let what = format!("it was made by a newer Backrow (format {version}, here {FORMAT})");
-        let remedy = "get the newer program to change it; here it can be looked at only";
+        let remedy = FORMAT_REMEDY;
         if file == HOUSE {
             self.disk.read_only = Some(format!("the library was made by a newer Backrow (format {version})"));
         }
         self.problems.push(Problem::new(file, "newer-format", what, remedy).at(Some(1)));
     }
 
-    fn text(&self, file: &str) -> Result<(Vec<u8>, String), Problem> {
+    fn text(&self, file: &str) -> Result<(Stamp, String), Problem> {
         let path = on_disk(self.dir, file);
         let io = |error: &std::io::Error| Problem::io(file, "read it", error);
-        let meta = fs::metadata(&path).map_err(|error| io(&error))?;
-        if meta.is_dir() {
-            return Err(io(&std::io::ErrorKind::IsADirectory.into()));
-        }
-        if meta.len() > LARGEST {
-            let what = format!("it has {} MB, far more than anything in a library", meta.len() >> 20);
+        // Looked at before it is read: what is written in between then looks changed, and is read again.
+        let look = self.drive.look(&path).map_err(|error| io(&error))?;
+        if look.length > LARGEST {
+            let what = format!("it has {} MB, far more than anything in a library", look.length >> 20);
             return Err(Problem::new(
                 file,
                 "too-large",
@@ -203,14 +255,14 @@ impl Reader<'_> {
                 "move it away, or take the file from a backup",
             ));
         }
-        let bytes = fs::read(&path).map_err(|error| io(&error))?;
+        let bytes = self.drive.read(&path, LARGEST).map_err(|error| io(&error))?;
         let text = decode(file, &bytes)?;
-        Ok((bytes, text))
+        Ok((Stamp::new(look, &bytes), text))
     }
 
     /// Reads a file at the top of the folder; `None` where it is not there or, with its problem, not readable.
     fn list<R: Record>(&mut self, file: &str) -> Option<R::Value> {
-        if fs::symlink_metadata(self.dir.join(file)).is_err() && self.latest_kept(file).is_none() {
+        if !is_named(self.drive, &self.dir.join(file)) && self.latest_kept(file).is_none() {
             return None;
         }
         let (source, value) = self.record::<R>(file)?;
@@ -258,7 +310,7 @@ impl Reader<'_> {
     }
 
     fn house(&mut self) {
-        if fs::symlink_metadata(self.dir.join(HOUSE)).is_err() {
+        if !is_named(self.drive, &self.dir.join(HOUSE)) {
             let what = "the file is missing, so the usual figures stand in for the house's own";
             let remedy = "enter the orchestra's name and figures, or take the file from a backup";
             self.problems.push(Problem::new(HOUSE, "missing", what, remedy));
@@ -405,7 +457,7 @@ impl Reader<'_> {
 
     /// Names of files in a folder that end in `.ron`; hidden ones are nobody's.
     fn names_in(&mut self, folder: &str) -> Vec<String> {
-        let entries = match fs::read_dir(self.dir.join(folder)) {
+        let entries = match self.drive.names(&on_disk(self.dir, folder)) {
             Ok(entries) => entries,
             Err(error) if error.kind() == std::io::ErrorKind::NotFound => return Vec::new(),
             Err(error) => {
@@ -415,7 +467,7 @@ impl Reader<'_> {
         };
         let mut names = Vec::new();
         for entry in entries {
-            match entry.map(|entry| entry.file_name().into_string()) {
+            match entry.map(std::ffi::OsString::into_string) {
                 Ok(Ok(name)) => names.push(name),
                 Ok(Err(name)) => {
                     let what = format!("the name of the file {} cannot be read", name.display());
@@ -452,8 +504,8 @@ impl Reader<'_> {
             let digits = kept.strip_prefix(stem)?.strip_prefix(KEPT)?.strip_suffix(".ron")?;
             digits.parse::<u32>().ok()
         };
-        let names = fs::read_dir(self.dir.join(folder)).ok()?;
-        let names = names.filter_map(|entry| entry.ok()?.file_name().into_string().ok());
+        let names = self.drive.names(&on_disk(self.dir, folder)).ok()?;
+        let names = names.into_iter().filter_map(|name| name.ok()?.into_string().ok());
         let last = names.filter_map(|name| number(&name).map(|n| (n, name))).max()?;
         Some(if folder.is_empty() { last.1 } else { format!("{folder}/{}", last.1) })
     }
@@ -468,7 +520,12 @@ pub(super) fn kept_stem(name: &str) -> Option<&str> {
     (!number.is_empty() && number.bytes().all(|b| b.is_ascii_digit())).then_some(stem)
 }
 
-fn is_kept(file: &str) -> bool {
+/// Whether a file's name is one of a library's records.
+pub(super) fn is_record(file: &str) -> bool {
+    file.strip_suffix(".ron").is_some()
+}
+
+pub(super) fn is_kept(file: &str) -> bool {
     kept_stem(file).is_some()
 }
 

@@ -29,7 +29,8 @@ impl Problem {
         what: impl Into<String>,
         remedy: impl Into<String>,
     ) -> Self {
-        Self { file: file.into(), line: None, column: None, code, what: what.into(), remedy: remedy.into() }
+        let (what, remedy) = (crate::limits::said(&what.into()), crate::limits::said(&remedy.into()));
+        Self { file: file.into(), line: None, column: None, code, what, remedy }
     }
 
     pub(super) fn at(mut self, line: Option<u32>) -> Self {
@@ -65,6 +66,16 @@ impl From<Problem> for crate::problem::Problem {
     }
 }
 
+/// What helps where the library cannot be saved in its folder.
+pub(super) const COPY: &str = "save a copy of the library elsewhere";
+
+/// The first few files by name and the others by their number.
+pub(super) fn some_of(files: &[String]) -> String {
+    const FEW: usize = 6;
+    let named = files.iter().take(FEW).map(String::as_str).collect::<Vec<_>>().join(", ");
+    if files.len() > FEW { format!("{named} and {} more", files.len() - FEW) } else { named }
+}
+
 /// A stable code, the cause and the remedy of an error of the disk.
 fn words_of(error: &io::Error) -> (&'static str, String, &'static str) {
     use io::ErrorKind as K;
@@ -82,15 +93,41 @@ fn words_of(error: &io::Error) -> (&'static str, String, &'static str) {
             "the drive is read-only",
             "save a copy of the library on a drive that can be written",
         ),
-        K::StorageFull | K::QuotaExceeded => {
-            ("disk-full", "the drive is full", "make room on the drive, then save again")
-        }
-        K::NotADirectory => {
-            ("not-a-folder", "a file stands where a folder should be", "move that file away, then save again")
-        }
-        K::AlreadyExists => {
-            ("in-the-way", "something of that name is already there", "move it away, then save again")
-        }
+        K::StorageFull | K::QuotaExceeded => (
+            "disk-full",
+            "the drive is full",
+            "make room on the drive; it is tried again by itself, or save a copy elsewhere",
+        ),
+        K::NotADirectory => (
+            "not-a-folder",
+            "a file stands where a folder should be",
+            "move that file away; it is tried again by itself",
+        ),
+        K::AlreadyExists => (
+            "in-the-way",
+            "something of that name is already there",
+            "move it away; it is tried again by itself",
+        ),
+        K::FileTooLarge => (
+            "too-large",
+            "it is far larger than anything in a library",
+            "move it away, or take the file from a backup",
+        ),
+        K::InvalidInput => (
+            "not-a-file",
+            "it is no plain file but a pipe or a device",
+            "move it away, or put a plain file in its place",
+        ),
+        K::InvalidFilename => (
+            "long-name",
+            "the folder's path is too long for this system",
+            "move the library to a folder with a shorter path, or save a copy of it there",
+        ),
+        K::ResourceBusy | K::WouldBlock | K::ExecutableFileBusy => (
+            "in-use",
+            "another program holds the file",
+            "close the file in the other program; it is tried again by itself",
+        ),
         K::IsADirectory => {
             ("not-a-file", "a folder stands where a file should be", "move that folder away, then try again")
         }

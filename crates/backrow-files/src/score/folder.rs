@@ -53,7 +53,7 @@ pub fn read_file(
             options.most_bytes >> 20
         ));
     }
-    let bytes = std::fs::read(path).map_err(say)?;
+    let bytes = crate::limits::read_plain(path, options.most_bytes).map_err(say)?;
     let name = path.file_name().map_or_else(String::new, |name| name.to_string_lossy().into_owned());
     read_music(&name, &bytes, kinds, options).map_err(|why| why.to_string())
 }

@@ -4,6 +4,7 @@
 //! measure, to measure, from seconds, to seconds, notes, beaters. Call is needed; the rest may be empty. Notes are written
 //! notes as in a typed call ("F5 A5*3"), or a number of strokes.
 
+use crate::limits::{MOST_COLUMNS, MOST_LETTERS, MOST_ROWS};
 use crate::problem::Problem;
 use crate::score::{NoteCount, ReadCall, ReadPassage, ScoreReading, name_of_heading};
 use backrow_core::collection::Kind;
@@ -12,10 +13,14 @@ use backrow_core::library::Shared;
 use backrow_core::music::typed::{Stretch, parse_call};
 use backrow_core::music::{Call, Degree, MeasureName, Passage, PlayedMeasure, Timeline};
 use backrow_core::pitch::Reading;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// The columns by their names, blanks and underscores left out.
 const COLUMNS: [&str; 8] =
     ["call", "instrument", "frommeasure", "tomeasure", "fromseconds", "toseconds", "notes", "beaters"];
+
+/// The longest name of a call or an instrument, bytes.
+const LONGEST_NAME: usize = 400;
 
 /// The most measures that a table may count up to.
 const MOST_MEASURES: u32 = 20_000;
@@ -66,6 +71,11 @@ pub fn parse(name: &str, bytes: &[u8], kinds: &Shared<KindId, Kind>) -> Result<S
     }
     let mut rows = Vec::new();
     for record in reader.records() {
+        if rows.len() >= MOST_ROWS || record.as_ref().is_ok_and(|record| record.len() > MOST_COLUMNS) {
+            let what = format!("more than {MOST_ROWS} rows or {MOST_COLUMNS} columns are not read");
+            problems.push(problem("table-size", name, &what, "split it into several tables"));
+            break;
+        }
         match record {
             Ok(record) => match one_row(&titles, &record) {
                 Ok(row) => rows.push(row),
@@ -81,12 +91,18 @@ pub fn parse(name: &str, bytes: &[u8], kinds: &Shared<KindId, Kind>) -> Result<S
 }
 
 fn problem(code: &'static str, place: &str, what: &str, remedy: &str) -> Problem {
-    Problem { code, place: place.to_owned(), what: what.to_owned(), remedy: remedy.to_owned() }
+    Problem { code, place: place.to_owned(), what: what.to_owned(), remedy: remedy.to_owned() }.cut()
 }
 
 fn one_row(titles: &[String], record: &csv::StringRecord) -> Result<Row, String> {
     let cell =
         |name: &str| titles.iter().position(|t| t == name).and_then(|i| record.get(i)).unwrap_or_default();
+    if let Some(long) = COLUMNS.iter().find(|name| cell(name).len() > MOST_LETTERS) {
+        return Err(format!("the cell in the column {long} has more than {MOST_LETTERS} letters"));
+    }
+    if let Some(long) = ["call", "instrument"].iter().find(|name| cell(name).len() > LONGEST_NAME) {
+        return Err(format!("the name in the column {long} has more than {LONGEST_NAME} letters"));
+    }
     if cell("call").is_empty() {
         return Err("the row names no call".to_owned());
     }
@@ -144,10 +160,13 @@ fn reading(
         ));
     }
     let mut calls: Vec<(String, Vec<Row>)> = Vec::new();
+    let mut known: BTreeMap<String, usize> = BTreeMap::new();
     for row in rows {
-        match calls.iter_mut().find(|(call, _)| *call == row.call) {
-            Some((_, rows)) => rows.push(row),
-            None => calls.push((row.call.clone(), vec![row])),
+        if let Some((_, rows)) = known.get(&row.call).and_then(|at| calls.get_mut(*at)) {
+            rows.push(row);
+        } else {
+            known.insert(row.call.clone(), calls.len());
+            calls.push((row.call.clone(), vec![row]));
         }
     }
     let title = name.rsplit_once('.').map_or(name, |(stem, _)| stem).to_owned();
@@ -189,8 +208,9 @@ fn timeline(rows: &[Row]) -> Timeline {
         }
     }
     let at = |edge: u32| {
-        let after = rising.iter().find(|(known, _)| *known >= edge);
-        let before = rising.iter().rev().find(|(known, _)| *known <= edge).copied().unwrap_or((0, 0.0));
+        let after = rising.get(rising.partition_point(|(known, _)| *known < edge));
+        let upto = rising.partition_point(|(known, _)| *known <= edge);
+        let before = upto.checked_sub(1).and_then(|at| rising.get(at)).copied().unwrap_or((0, 0.0));
         match after {
             Some((known, at_s)) if *known > before.0 => {
                 let share = f64::from(edge - before.0) / f64::from(known - before.0);
@@ -228,12 +248,9 @@ fn read_call(
         backrow_core::id::MovementId::fresh("1", |_| false),
     );
     let call: Call = typed.call(ids, (kind.clone(), usual), timeline, None).ok()?;
-    let mut beaters: Vec<String> = Vec::new();
-    for beater in rows.iter().flat_map(|row| &row.beaters) {
-        if !beaters.contains(beater) {
-            beaters.push(beater.clone());
-        }
-    }
+    let mut seen: BTreeSet<&str> = BTreeSet::new();
+    let beaters = rows.iter().flat_map(|row| &row.beaters).filter(|beater| seen.insert(beater.as_str()));
+    let beaters: Vec<String> = beaters.cloned().collect();
     let notes = call.written_counts().into_iter().filter_map(|(note, count)| {
         Some(NoteCount { written: note.written, sounding: call.sounding_of(&note)?, count })
     });

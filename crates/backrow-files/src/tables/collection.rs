@@ -3,9 +3,12 @@
 
 mod grid;
 mod rows;
+mod workbook;
 
 pub use grid::{Grid, read};
 pub use rows::{Taken, take};
+
+use std::collections::BTreeSet;
 
 use backrow_core::compass::PitchSet;
 use backrow_core::pitch::{KeyNumber, Reading, Spelled, parse_note};
@@ -110,13 +113,15 @@ pub fn match_columns(heads: &[String]) -> Vec<Option<Field>> {
         |head, field| head.trim() == field.word().to_lowercase() || field.known_by().contains(&head.trim()),
         |head, field| field.known_by().iter().any(|word| head.split_whitespace().any(|part| part == *word)),
     ];
+    let mut taken: BTreeSet<Field> = BTreeSet::new();
     for fits in passes {
         for (at, head) in heads.iter().enumerate() {
             if found.get(at).is_some_and(Option::is_some) {
                 continue;
             }
-            let free = |field: &&Field| !found.contains(&Some(**field));
-            let field = Field::ALL.iter().filter(free).find(|field| fits(&plain(head), **field)).copied();
+            let head = plain(head);
+            let field = Field::ALL.iter().filter(|f| !taken.contains(f)).find(|f| fits(&head, **f)).copied();
+            taken.extend(field);
             if let Some(slot) = found.get_mut(at) {
                 *slot = field;
             }

@@ -4,6 +4,7 @@
 //! optional players, together, kind. Other columns are told and not read. Lines before it that begin with `#` are remarks.
 //! Cells are parted by commas, or by semicolons or tabs where the first line is; numbers may then have decimal commas.
 
+use crate::limits::{MOST_BYTES, MOST_COLUMNS, MOST_PASSAGES};
 use crate::problem::Problem;
 use backrow_core::rota::table::Row;
 use std::path::Path;
@@ -21,7 +22,7 @@ const NEEDED: [&str; 3] = ["call", "from_s", "to_s"];
 /// When the file cannot be read at all or a needed column is missing. A row that cannot be read costs that row.
 pub fn read(path: &Path) -> Result<(Vec<Row>, Vec<Problem>), Problem> {
     let name = path.display().to_string();
-    let bytes = std::fs::read(path)
+    let bytes = crate::limits::read_plain(path, MOST_BYTES)
         .map_err(|why| problem("table-file", &name, &why.to_string(), "check the name"))?;
     parse(&name, &bytes)
 }
@@ -55,6 +56,11 @@ pub fn parse(name: &str, bytes: &[u8]) -> Result<(Vec<Row>, Vec<Problem>), Probl
         ));
     }
     for record in reader.records() {
+        if rows.len() >= MOST_PASSAGES || record.as_ref().is_ok_and(|record| record.len() > MOST_COLUMNS) {
+            let what = format!("more than {MOST_PASSAGES} passages or {MOST_COLUMNS} columns are not read");
+            problems.push(problem("table-size", name, &what, "ask for one programme at a time"));
+            break;
+        }
         match record {
             Ok(record) => {
                 let line = above + record.position().map_or(0, csv::Position::line);
@@ -96,7 +102,7 @@ fn parted_by(bytes: &[u8]) -> u8 {
 }
 
 fn problem(code: &'static str, place: &str, what: &str, remedy: &str) -> Problem {
-    Problem { code, place: place.to_owned(), what: what.to_owned(), remedy: remedy.to_owned() }
+    Problem { code, place: place.to_owned(), what: what.to_owned(), remedy: remedy.to_owned() }.cut()
 }
 
 fn one_row(

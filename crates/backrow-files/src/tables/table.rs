@@ -38,7 +38,7 @@ impl Cell {
     fn plain(&self) -> String {
         match self {
             Self::Empty => String::new(),
-            Self::Text(words) => words.clone(),
+            Self::Text(words) => guarded(words),
             Self::Whole(number) => number.to_string(),
             Self::Number(number) => number.to_string(),
             Self::Bool(yes) => if *yes { "yes" } else { "no" }.to_owned(),
@@ -46,6 +46,20 @@ impl Cell {
             Self::Time(time) => time.strftime("%Y-%m-%d %H:%M").to_string(),
         }
     }
+}
+
+/// Signs with which a cell begins that a spreadsheet takes for a formula; of a tab or line break it looks at what follows.
+const FORMULA: [char; 6] = ['=', '+', '-', '@', '\t', '\r'];
+
+/// Words as they stand in a plain table: before what a spreadsheet would take for a formula stands an apostrophe, which makes
+/// it words there and which [`bare`] takes off again. Words that begin with an apostrophe get one too, so that none is lost.
+fn guarded(words: &str) -> String {
+    if words.starts_with(FORMULA) || words.starts_with('\'') { format!("'{words}") } else { words.to_owned() }
+}
+
+/// The words of a cell of a plain table, without the apostrophe that stands before a formula or another apostrophe.
+pub(crate) fn bare(cell: &str) -> &str {
+    cell.strip_prefix('\'').filter(|rest| rest.starts_with(FORMULA) || rest.starts_with('\'')).unwrap_or(cell)
 }
 
 /// A table: a name, headings, rows.
@@ -171,7 +185,17 @@ mod tests {
     #[test]
     fn as_csv() {
         let csv = String::from_utf8(table().csv().unwrap()).unwrap();
-        assert_eq!(csv, "name,kg,on\r\n\"Tam-tam, \"\"large\"\"\",43.5,2027-10-12\r\n=SUM(A1),,\r\n");
+        assert_eq!(csv, "name,kg,on\r\n\"Tam-tam, \"\"large\"\"\",43.5,2027-10-12\r\n'=SUM(A1),,\r\n");
+    }
+
+    #[test]
+    fn formulas_are_words_in_a_plain_table_and_come_back() {
+        for words in ["=SUM(A1)", "+1", "-3 dB", "@x", "'quoted'", "plain", "'", "''=", "\tx"] {
+            let cell = Cell::Text(words.to_owned()).plain();
+            assert!(!cell.starts_with(FORMULA), "{cell}");
+            assert_eq!(bare(&cell), words);
+        }
+        assert_eq!(Cell::Number(-3.5).plain(), "-3.5", "a number is a number");
     }
 
     #[test]

@@ -45,7 +45,10 @@ impl App {
             Intent::Open(path) => self.open_path(ctx, &path),
             Intent::PutInPlace(kept) => self.put_in_place(ctx, &kept),
             Intent::Set(settings) => self.settings = *settings,
-            Intent::NewLibrary(folder) => self.begin_library(ctx, &folder),
+            Intent::BringBack(earlier) => self.bring_back(ctx, &earlier),
+            Intent::SaveCopy(folder) => self.save_copy(&folder),
+            Intent::Leave(leaving) => self.leave(ctx, leaving),
+            Intent::NewLibrary(folder) => self.begin_library(&folder),
             Intent::SaveTables(to) => self.save_tables(&to),
             Intent::TakeInTable(path) => self.take_in_table(&path),
             Intent::TakeInCalendar(path) => self.take_in_calendar(&path),
@@ -117,6 +120,9 @@ impl App {
                     if crate::theme::Tokens::of(ctx).dark { ThemeChoice::Paper } else { ThemeChoice::Stage };
             }
             Action::ShowVersions => self.show_versions(),
+            Action::ShowEarlier => self.show_earlier(),
+            Action::SaveNow => self.save_now(ctx),
+            Action::SaveCopy => self.ask(For::Copy),
             Action::ShowKeys => self.shell.keys.toggle(),
             Action::PutBack => self.put_back(),
             Action::Quit => ctx.send_viewport_cmd(egui::ViewportCommand::Close),

@@ -4,6 +4,7 @@ use super::App;
 use crate::frame::Shell;
 use crate::frame::asking::{Asking, For};
 use crate::frame::versions::Pair;
+use crate::intent::Leaving;
 use crate::places::Places;
 use crate::settings::{PaperSize, Settings};
 use crate::sheets::{Printer, Sheet};
@@ -49,12 +50,15 @@ impl App {
     fn install(&mut self, store: Store) {
         self.saved = store.read_only.clone().map_or(SaveState::Saved, SaveState::ReadOnly);
         self.saved_revision = self.history.revision();
+        self.try_again = f64::INFINITY;
         self.settings.opened(&store.folder);
-        self.view.said = match store.problems.len() {
+        let opened = match store.problems.len() {
             0 => format!("Opened {}.", store.folder.display()),
             1 => format!("Opened {} with one problem; see Findings.", store.folder.display()),
             n => format!("Opened {} with {n} problems; see Findings.", store.folder.display()),
         };
+        self.view.said = store.recovered.iter().chain([&opened]).cloned().collect::<Vec<_>>().join(" ");
+        self.copied_revision = None;
         self.derived.files.clone_from(&store.problems);
         self.derived.forget();
         self.store = Some(store);
@@ -85,7 +89,7 @@ impl App {
             For::Sheets => {
                 self.settings.sheets.clone().or_else(|| self.store.as_ref().map(|s| s.folder.join("sheets")))
             }
-            For::NewLibrary | For::Score | For::Instruments | For::Calendar => None,
+            For::Copy | For::NewLibrary | For::Score | For::Instruments | For::Calendar => None,
         };
         let path = path.map_or_else(String::new, |path| path.display().to_string());
         self.shell.asking = Some(Asking::new(what, path));
@@ -127,7 +131,16 @@ impl App {
         }
     }
 
+    /// Opens a library, unless that would leave behind what is not saved: then it asks first.
     fn open_library(&mut self, folder: &Path) {
+        if self.is_unsaved() {
+            self.shell.leaving = Some(Leaving::Open(folder.to_owned()));
+            return;
+        }
+        self.open_library_now(folder);
+    }
+
+    pub(super) fn open_library_now(&mut self, folder: &Path) {
         let (store, library) = Store::open(folder);
         self.history = History::new(library);
         self.view = View { place: self.view.place, ..View::default() };
@@ -136,11 +149,19 @@ impl App {
         self.install(store);
     }
 
-    pub(super) fn begin_library(&mut self, _ctx: &egui::Context, folder: &Path) {
+    pub(super) fn begin_library(&mut self, folder: &Path) {
+        if self.is_unsaved() {
+            self.shell.leaving = Some(Leaving::Begin(folder.to_owned()));
+            return;
+        }
+        self.begin_library_now(folder);
+    }
+
+    pub(super) fn begin_library_now(&mut self, folder: &Path) {
         let kinds = backrow_files::kinds::standard().unwrap_or_default();
         let library = backrow_core::library::Library { kinds: kinds.clone(), ..Default::default() };
         match backrow_files::library::create_from(folder, &library, &kinds) {
-            Ok(_disk) => self.open_library(folder),
+            Ok(_disk) => self.open_library_now(folder),
             Err(problem) => self.view.said = problem.to_string(),
         }
     }
@@ -188,23 +209,6 @@ impl App {
         self.reading = None;
     }
 
-    /// Writes what has changed, once the pointer is up.
-    pub(super) fn save_when_quiet(&mut self, ctx: &egui::Context) {
-        let revision = self.history.revision();
-        if revision == self.saved_revision || ctx.input(|i| i.pointer.any_down()) {
-            return;
-        }
-        let Some(store) = &mut self.store else { return };
-        self.saved_revision = revision;
-        self.saved = match store.save(self.history.now()) {
-            Ok(_written) => SaveState::Saved,
-            Err(why) => {
-                self.view.said.clone_from(&why);
-                SaveState::Unsaved(why)
-            }
-        };
-    }
-
     pub(super) fn print(&mut self, folder: &Path) {
         let Some(programme) = self.view.programme.clone() else {
             "Choose a programme first: there is nothing to print without one."
@@ -235,7 +239,7 @@ impl App {
                     .filter(|sheet| !self.shell.preview.leaves_out(sheet))
             };
             let sheets = wanted.unwrap_or_else(|| all().collect());
-            printer.print(&backrow_print::Press::new(), &sheets, folder, in_one)
+            printer.print(&crate::sheets::press(), &sheets, folder, in_one)
         });
         self.view.said = match done {
             Ok(printed) => {

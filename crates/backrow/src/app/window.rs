@@ -1,13 +1,15 @@
 //! One frame of the window, and the window itself.
 
 use super::App;
+use crate::frame::Shell;
 use crate::frame::top_strip::Strip;
-use crate::frame::{asking, foot, keys, panel, preview, rail, taking, top_strip, versions};
+use crate::frame::{asking, earlier, foot, keys, leaving, panel, preview, rail, taking, top_strip, versions};
 use crate::scene::Scene;
 use crate::theme::Tokens;
 use crate::theme::tokens::{shell, space};
-use crate::view::Place;
+use crate::view::{Place, View};
 use egui::{CentralPanel, Frame, Margin, Panel, Ui};
+use std::path::Path;
 
 impl App {
     /// Draws one frame and carries out what was asked for.
@@ -16,6 +18,8 @@ impl App {
         self.dress(&ctx);
         self.take_dropped_files(&ctx);
         self.take_reading();
+        self.stay_while_unsaved(&ctx);
+        self.take_in_from_elsewhere(&ctx);
         let mut intents = std::mem::take(&mut self.intents);
         self.view.over = self.shell.over();
         intents.extend(self.keys(&ctx));
@@ -24,6 +28,7 @@ impl App {
         let tokens = Tokens::of(&ctx);
         let library = self.history.now().clone();
         let read_only = self.read_only().map(str::to_owned);
+        let unsaved_why = self.unsaved_why();
         preview::keys(&ctx, &library, &self.view, &mut self.shell.preview);
         let mut scene = Scene {
             library: &library,
@@ -80,12 +85,8 @@ impl App {
                 });
         }
         CentralPanel::default().frame(bare).show(ui, |ui| self.places.ui(ui, &mut scene, &mut self.view));
-        keys::ui(ui, &scene, self.view.place, &mut self.shell.keys);
-        taking::ui(ui, &mut scene, &mut self.shell.taking);
         let folder = self.store.as_ref().map(|store| store.folder.clone());
-        preview::ui(ui, &mut scene, &self.view, &mut self.shell.preview, folder.as_deref());
-        versions::ui(ui, &mut scene, &mut self.shell.versions);
-        asking::ui(ui, &mut scene, &mut self.shell.asking);
+        over_the_places(ui, &mut scene, &self.view, &mut self.shell, folder.as_deref(), &unsaved_why);
         self.intents = scene.intents;
         self.carry_out(&ctx);
         self.save_when_quiet(&ctx);
@@ -111,6 +112,24 @@ impl App {
         }
         self.settings_kept = self.settings.clone();
     }
+}
+
+/// What lies over the places.
+fn over_the_places(
+    ui: &mut Ui,
+    scene: &mut Scene<'_>,
+    view: &View,
+    shell: &mut Shell,
+    folder: Option<&Path>,
+    unsaved_why: &str,
+) {
+    keys::ui(ui, scene, view.place, &mut shell.keys);
+    taking::ui(ui, scene, &mut shell.taking);
+    preview::ui(ui, scene, view, &mut shell.preview, folder);
+    versions::ui(ui, scene, &mut shell.versions);
+    earlier::ui(ui, scene, &mut shell.earlier);
+    leaving::ui(ui, scene, &mut shell.leaving, unsaved_why);
+    asking::ui(ui, scene, &mut shell.asking);
 }
 
 impl eframe::App for App {

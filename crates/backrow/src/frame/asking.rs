@@ -16,6 +16,8 @@ pub enum For {
     Library,
     /// A folder for a new library with nothing in it.
     NewLibrary,
+    /// A folder for a copy of the library.
+    Copy,
     /// A score to read.
     Score,
     /// A folder for sheets.
@@ -33,6 +35,9 @@ impl For {
         match self {
             Self::Library => ("Open a library", "The folder of a library, or any file in it", "Open"),
             Self::NewLibrary => ("Begin a new library", "A folder that is empty or not there yet", "Begin"),
+            Self::Copy => {
+                ("Save a copy of the library", "A folder that is empty or not there yet", "Save the copy")
+            }
             Self::Score => (
                 "Read a score",
                 "A score (.musicxml, .xml, .mxl, .mid), a table of calls (.csv), or a folder of them",
@@ -56,7 +61,7 @@ impl For {
     /// The endings that a dialog shows.
     const fn endings(self) -> (&'static str, &'static [&'static str]) {
         match self {
-            Self::Instruments => ("Tables", &["csv", "tsv", "txt", "xlsx", "xls", "ods"]),
+            Self::Instruments => ("Tables", &["csv", "tsv", "txt", "xlsx"]),
             Self::Calendar => ("Calendars", &["ics"]),
             _ => ("Scores", &["musicxml", "xml", "mxl", "mid", "midi", "csv"]),
         }
@@ -127,6 +132,7 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, open: &mut Option<Asking>) {
         scene.ask(match asking.what {
             For::Library | For::Score => Intent::Open(path),
             For::NewLibrary => Intent::NewLibrary(path),
+            For::Copy => Intent::SaveCopy(path),
             For::Sheets => Intent::Print(path),
             For::Tables => Intent::SaveTables(path),
             For::Instruments => Intent::TakeInTable(path),

@@ -261,6 +261,7 @@ fn state_and_steps(ui: &mut Ui, scene: &mut Scene<'_>, strip: &Strip<'_>) {
     let tokens = scene.tokens;
     let (words, hover, ink) = match strip.saved {
         SaveState::Saved => ("Saved", "Every change is on disk", tokens.ink2),
+        SaveState::Beside(why) => ("Two versions", why.as_str(), tokens.care),
         SaveState::Unsaved(why) => ("Not saved", why.as_str(), tokens.clash),
         SaveState::ReadOnly(why) => ("Read-only", why.as_str(), tokens.care),
     };

@@ -28,7 +28,7 @@ pub struct Pair {
 
 /// A line of the file as it stands, of the one kept beside it, or the same of both.
 #[derive(Clone, Debug, PartialEq, Eq)]
-enum Line {
+pub(super) enum Line {
     Same(String),
     Differ(Option<String>, Option<String>),
     /// So many lines that are the same, left out.
@@ -61,7 +61,7 @@ impl State {
 }
 
 /// Lines that differ stand beside each other as far as there are as many of both.
-fn lines(stands: &str, beside: &str) -> Vec<Line> {
+pub(super) fn lines(stands: &str, beside: &str) -> Vec<Line> {
     let diff = TextDiff::from_lines(stands, beside);
     let (mut out, mut gone, mut come) = (Vec::new(), Vec::new(), Vec::new());
     let settle = |out: &mut Vec<Line>, gone: &mut Vec<String>, come: &mut Vec<String>| {
@@ -119,7 +119,9 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, state: &mut State) {
         ui.set_width((room.x - 160.0).clamp(480.0, 1100.0));
         closes = head(ui, scene, state);
         let Some(pair) = state.pairs.get(state.at) else { return };
-        columns(ui, &scene.tokens, pair, (room.y - 260.0).max(160.0));
+        let heads =
+            [format!("As it stands: {}", pair.kept.file), format!("Kept beside it: {}", pair.kept.beside)];
+        columns(ui, &scene.tokens, &heads, &pair.lines, (room.y - 260.0).max(160.0));
         ui.add_space(space::S);
         ui.horizontal_wrapped(|ui| {
             if ui.button("Put the kept one in its place").on_hover_text("The other is kept in turn").clicked()
@@ -155,20 +157,19 @@ fn head(ui: &mut Ui, scene: &Scene<'_>, state: &mut State) -> bool {
     closes
 }
 
-fn columns(ui: &mut Ui, tokens: &Tokens, pair: &Pair, height: f32) {
-    let heads =
-        [format!("As it stands: {}", pair.kept.file), format!("Kept beside it: {}", pair.kept.beside)];
+/// Two texts beside each other, each under its head.
+pub(super) fn columns(ui: &mut Ui, tokens: &Tokens, heads: &[String; 2], lines: &[Line], height: f32) {
     let (rect, _) = ui.allocate_exact_size(vec2(ui.available_width(), 22.0), egui::Sense::hover());
-    for (half, words) in halves(rect).into_iter().zip(&heads) {
+    for (half, words) in halves(rect).into_iter().zip(heads) {
         marks::text_within(ui.painter(), half, Align2::LEFT_CENTER, words, semibold(size::NOTE), tokens.ink);
     }
     // One height from the first frame on, so that nothing moves under the pointer.
-    let height = height.min(LINE * pair.lines.len() as f32);
+    let height = height.min(LINE * lines.len() as f32);
     let scroll = egui::ScrollArea::vertical().id_salt("lines").auto_shrink(false);
     let scroll = scroll.max_height(height).min_scrolled_height(height);
     ui.spacing_mut().item_spacing.y = 0.0;
-    scroll.show_rows(ui, LINE, pair.lines.len(), |ui, shown| {
-        for line in pair.lines.get(shown).unwrap_or_default() {
+    scroll.show_rows(ui, LINE, lines.len(), |ui, shown| {
+        for line in lines.get(shown).unwrap_or_default() {
             let (rect, response) =
                 ui.allocate_exact_size(vec2(ui.available_width(), LINE), egui::Sense::hover());
             let alike;

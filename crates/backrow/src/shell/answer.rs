@@ -39,23 +39,36 @@ pub(super) fn give(answer: Result<Answer, Problem>, json: bool) -> ExitCode {
     for problem in &problems {
         put(&mut std::io::stderr(), &format!("{problem}\n"));
     }
-    let out = &mut std::io::stdout();
-    if json {
+    let text = if json {
         fields.insert("problems".to_owned(), problems.iter().map(problem_json).collect());
-        put(out, &format!("{:#}\n", Value::Object(fields)));
+        format!("{:#}\n", Value::Object(fields))
     } else {
-        put(out, &lines.iter().flat_map(|line| [line.as_str(), "\n"]).collect::<String>());
+        lines.iter().flat_map(|line| [line.as_str(), "\n"]).collect::<String>()
+    };
+    match write(&mut std::io::stdout(), &text) {
+        Ok(()) => ExitCode::from(code),
+        Err(why) => {
+            put(&mut std::io::stderr(), &format!("The answer cannot be written: {why}\n"));
+            ExitCode::from(2)
+        }
     }
-    ExitCode::from(code)
 }
 
 fn problem_json(problem: &Problem) -> Value {
     json!({ "code": problem.code, "where": problem.place, "what": problem.what, "remedy": problem.remedy })
 }
 
-/// Writes what can be written; a reader who has gone away is no fault of ours.
+/// Writes what can be written.
 pub(super) fn put(out: &mut impl Write, text: &str) {
-    drop(out.write_all(text.as_bytes()).and_then(|()| out.flush()));
+    drop(write(out, text));
+}
+
+/// Writes all of it; a reader who has gone away is no fault of ours.
+fn write(out: &mut impl Write, text: &str) -> std::io::Result<()> {
+    match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
+        Err(why) if why.kind() == std::io::ErrorKind::BrokenPipe => Ok(()),
+        other => other,
+    }
 }
 
 /// The word with the count: "1 call", "3 calls".

@@ -25,6 +25,7 @@ impl Check {
     pub(super) fn run(&self) -> Result<Answer, Problem> {
         let (library, problems) = open::library(&self.library)?;
         let named = |id: &str, title: &str| json!({ "id": id, "title": title });
+        let found = findings(&library);
         let value = json!({
             "orchestra": library.house.name,
             "kinds": library.kinds.len(),
@@ -39,7 +40,7 @@ impl Check {
                 .map(|(_, programme)| named(programme.id.as_str(), &programme.title))
                 .collect::<Vec<_>>(),
             "services": library.services().count(),
-            "findings": findings(&library)
+            "findings": found
                 .iter()
                 .map(|(programme, one)| json!({
                     "programme": programme,
@@ -53,7 +54,7 @@ impl Check {
                 .collect::<Vec<_>>(),
         });
         let mut lines = lines(&library, problems.len());
-        for (programme, one) in findings(&library) {
+        for (programme, one) in &found {
             lines.push(format!("{programme}: {}: {}. {}", one.degree.word(), one.what, one.detail()));
         }
         Ok(Answer::new(lines, value, problems))
@@ -69,7 +70,26 @@ fn findings(library: &Library) -> Vec<(String, Finding)> {
             .map(move |one| (id.clone(), one))
             .collect::<Vec<_>>()
     };
-    library.programmes().flat_map(|(_, programme)| of(programme)).collect()
+    let all: Vec<&Programme> = library.programmes().map(|(_, programme)| programme).collect();
+    let threads = std::thread::available_parallelism().map_or(1, std::num::NonZero::get).min(8);
+    let share = all.len().div_ceil(threads).max(1);
+    // Programmes are checked apart from each other, and so can be at the same time.
+    std::thread::scope(|scope| {
+        let mut running = Vec::new();
+        for share in all.chunks(share) {
+            let work = move || share.iter().flat_map(|programme| of(programme)).collect::<Vec<_>>();
+            let thread = std::thread::Builder::new().name("check".to_owned());
+            running.push((share, thread.spawn_scoped(scope, work)));
+        }
+        running
+            .into_iter()
+            .flat_map(|(share, thread)| match thread.map(std::thread::ScopedJoinHandle::join) {
+                Ok(Ok(found)) => found,
+                // No thread can be had: it is done here.
+                _ => share.iter().flat_map(|programme| of(programme)).collect(),
+            })
+            .collect()
+    })
 }
 
 fn lines(library: &Library, problems: usize) -> Vec<String> {

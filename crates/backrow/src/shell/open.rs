@@ -1,5 +1,6 @@
 //! Opening a library for a command, and finding a thing in it.
 
+use crate::store::Store;
 use backrow_core::library::Library;
 use backrow_files::problem::Problem;
 use std::fmt::Display;
@@ -7,15 +8,22 @@ use std::path::Path;
 
 /// The library of a folder with the problems of reading it; an error when there is none.
 pub(super) fn library(folder: &Path) -> Result<(Library, Vec<Problem>), Problem> {
+    store(folder).map(|(_, library, problems)| (library, problems))
+}
+
+/// The library of a folder, what is known of its files, and the problems of reading them, all from one opening; an error
+/// when there is none.
+pub(super) fn store(folder: &Path) -> Result<(Store, Library, Vec<Problem>), Problem> {
     let kinds = backrow_files::kinds::standard()?;
     let opened = backrow_files::library::open(folder, &kinds);
     let shown = folder.display().to_string();
-    let mut problems = opened.problems;
     let nothing = Library { kinds: opened.library.kinds.clone(), ..Library::default() } == opened.library;
-    if nothing && let Some(at) = problems.iter().position(|problem| problem.file == shown) {
-        return Err(problems.swap_remove(at).into());
+    if nothing && let Some(problem) = opened.problems.iter().find(|problem| problem.file == shown) {
+        return Err(problem.clone().into());
     }
-    Ok((opened.library, problems.into_iter().map(Problem::from).collect()))
+    let problems = opened.problems.iter().cloned().map(Problem::from).collect();
+    let (store, library) = Store::of(folder, opened);
+    Ok((store, library, problems))
 }
 
 /// That the library has no such thing; the remedy lists those that it has.

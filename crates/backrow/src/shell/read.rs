@@ -38,7 +38,8 @@ impl Read {
 
     fn one(&self, path: &Path, kinds: &Kinds) -> Result<ScoreReading, Problem> {
         let options = ReadOptions { rest_s: self.rest, fermata_s: self.fermata, ..ReadOptions::default() };
-        let bytes = std::fs::read(path).map_err(|why| not_there(path, &why))?;
+        let bytes = backrow_files::limits::read_plain(path, backrow_files::limits::MOST_BYTES)
+            .map_err(|why| not_there(path, &why))?;
         let name = path.file_name().unwrap_or_default().to_string_lossy().into_owned();
         read_music(&name, &bytes, kinds, &options).map_err(|error| *error.0)
     }

@@ -8,7 +8,7 @@ use backrow_core::library::Library;
 use backrow_core::week::Programme;
 use backrow_files::problem::Problem;
 use backrow_print::plan::PlanScale;
-use backrow_print::{Paper, Press, Remark};
+use backrow_print::{Paper, Remark};
 use clap::{Args, ValueEnum};
 use serde_json::json;
 use std::path::PathBuf;
@@ -103,7 +103,7 @@ impl Sheets {
                 pictures: self.pictures,
             },
         };
-        let printed = printer.print(&Press::new(), &sheets, &self.out, self.one).map_err(failed)?;
+        let printed = printer.print(&crate::sheets::press(), &sheets, &self.out, self.one).map_err(failed)?;
         let mut problems = problems;
         problems.extend(printed.signs.into_iter().map(|sign| Problem {
             code: "missing-sign",

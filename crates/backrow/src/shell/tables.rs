@@ -74,7 +74,9 @@ type Shown = (Vec<String>, Option<Edit>, Vec<Problem>);
 
 impl TakeIn {
     pub(super) fn run(&self) -> Result<Answer, Problem> {
-        let (library, mut problems) = open::library(&self.library)?;
+        // What is saved and what is known of the disk come from one opening: whatever changes on the disk from here on, or
+        // could not be read, is found to be somebody else's and is left alone.
+        let (mut store, library, mut problems) = open::store(&self.library)?;
         let bytes = crate::tables::read(&self.file).map_err(|why| failed(&self.file, why))?;
         let calendar = self.file.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("ics"));
         let (mut lines, edit, more) =
@@ -83,13 +85,16 @@ impl TakeIn {
         let edit = edit.filter(|_| self.keep);
         let kept = edit.is_some();
         if let Some(edit) = edit {
-            let (mut store, _) = crate::store::Store::open(&self.library);
             if let Some(why) = &store.read_only {
                 return Err(failed(&self.library, why.clone()));
             }
             let next = apply(&library, &edit).map_err(|why| failed(&self.file, why.to_string()))?;
-            let written = store.save(&next).map_err(|why| failed(&self.library, why))?;
-            lines.push(format!("kept: {}", written.join(", ")));
+            let outcome = store.save(&next);
+            if let Some(why) = outcome.failed {
+                return Err(failed(&self.library, why));
+            }
+            problems.extend(outcome.told.map(|told| failed(&self.library, told)));
+            lines.push(format!("kept: {}", outcome.written.join(", ")));
         } else if !self.keep {
             lines.push("nothing was changed; --keep takes it in".to_owned());
         }

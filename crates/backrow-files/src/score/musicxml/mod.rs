@@ -54,6 +54,10 @@ impl Reading<'_, '_> {
                     "score-timewise" => return self.score(true),
                     other => return Err(self.not_a_score(other)),
                 },
+                // A score with nothing in it; that it has no parts is said by who looks for them.
+                Event::Empty(e) if matches!(e.name().into_inner(), "score-partwise" | "score-timewise") => {
+                    return Ok(());
+                }
                 Event::Empty(e) => return Err(self.not_a_score(e.name().into_inner())),
                 Event::Eof => return Err(self.not_a_score("nothing")),
                 _ => {}

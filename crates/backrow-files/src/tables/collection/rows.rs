@@ -5,7 +5,7 @@ use crate::problem::Problem;
 use backrow_core::collection::{Frame, Instrument, Kind, Layout, Mass, Material, Owner, Place, Shape};
 use backrow_core::compass::PitchSet;
 use backrow_core::edit::Edit;
-use backrow_core::id::{InstrumentId, PlaceId};
+use backrow_core::id::{InstrumentId, KindId, PlaceId, slug_of};
 use backrow_core::library::Library;
 use backrow_core::pitch::ReferenceA;
 use std::collections::{BTreeMap, BTreeSet};
@@ -36,7 +36,7 @@ impl Taken {
 /// columns that the table has; another row needs a kind.
 pub fn take(library: &Library, grid: &Grid, columns: &[Option<Field>]) -> Taken {
     let mut taken = Taken::default();
-    let mut ids: BTreeSet<InstrumentId> = library.instruments.keys().cloned().collect();
+    let mut index = Index::of(library);
     for (row, cells) in &grid.rows {
         let fields: BTreeMap<Field, &str> = columns
             .iter()
@@ -44,43 +44,95 @@ pub fn take(library: &Library, grid: &Grid, columns: &[Option<Field>]) -> Taken 
             .filter_map(|(field, cell)| Some(((*field)?, cell.trim())))
             .filter(|(_, cell)| !cell.is_empty())
             .collect();
-        let mut reader = Row { library, fields: &fields, taken: &mut taken };
-        match reader.instrument(&ids) {
+        let mut reader = Row { library, fields: &fields, taken: &mut taken, index: &mut index };
+        match reader.instrument() {
             Ok((thing, new)) => {
-                ids.insert(thing.id.clone());
+                index.ids.insert(thing.id.clone());
                 taken.instruments.push((*row, thing, new));
             }
-            Err((field, what, remedy)) => taken.problems.push(Problem {
-                code: "row",
-                place: format!("{}, row {row}, {field}", grid.file),
-                what,
-                remedy,
-            }),
+            Err((field, what, remedy)) => {
+                let place = format!("{}, row {row}, {field}", grid.file);
+                taken.problems.push(Problem { code: "row", place, what, remedy }.cut());
+            }
         }
     }
     taken
+}
+
+/// What is looked up with every row, by what it is looked up by.
+struct Index<'a> {
+    ids: BTreeSet<InstrumentId>,
+    by_name: BTreeMap<&'a str, &'a Instrument>,
+    kinds: BTreeMap<String, &'a Kind>,
+    places: BTreeMap<String, PlaceId>,
+    place_ids: BTreeSet<PlaceId>,
+    /// The next number to try for a name that is taken.
+    next: BTreeMap<String, u64>,
+}
+
+impl<'a> Index<'a> {
+    fn of(library: &'a Library) -> Self {
+        let mut by_name = BTreeMap::new();
+        for thing in library.instruments.values() {
+            by_name.entry(thing.name.as_str()).or_insert(&**thing);
+        }
+        let mut kinds = BTreeMap::new();
+        for kind in library.kinds.values() {
+            for word in kind.names.all().map(str::to_lowercase) {
+                kinds.entry(word).or_insert(&**kind);
+            }
+        }
+        let mut places = BTreeMap::new();
+        for place in library.places.values() {
+            places.entry(place.name.to_lowercase()).or_insert_with(|| place.id.clone());
+        }
+        Self {
+            ids: library.instruments.keys().cloned().collect(),
+            by_name,
+            kinds,
+            places,
+            place_ids: library.places.keys().cloned().collect(),
+            next: BTreeMap::new(),
+        }
+    }
+
+    /// The first free one of `name`, `name-2`, `name-3`, ..., without trying again those that were taken before.
+    fn fresh(&mut self, name: &str) -> InstrumentId {
+        let slug = slug_of(name);
+        let next = self.next.entry(slug.clone()).or_insert(1);
+        loop {
+            let text = if *next == 1 { slug.clone() } else { format!("{slug}-{next}") };
+            *next += 1;
+            match InstrumentId::new(&text) {
+                Ok(id) if !self.ids.contains(&id) => return id,
+                Ok(_taken) => {}
+                Err(_odd) => return InstrumentId::fresh(name, |id| self.ids.contains(id)),
+            }
+        }
+    }
 }
 
 /// Which column, what is wrong, what would mend it.
 type Refused = (&'static str, String, String);
 
 struct Row<'a, 'b> {
+    index: &'b mut Index<'a>,
     library: &'a Library,
     fields: &'b BTreeMap<Field, &'b str>,
     taken: &'b mut Taken,
 }
 
-impl Row<'_, '_> {
+impl<'a> Row<'a, '_> {
     fn get(&self, field: Field) -> Option<&str> {
         self.fields.get(&field).copied()
     }
 
-    fn instrument(&mut self, ids: &BTreeSet<InstrumentId>) -> Result<(Instrument, bool), Refused> {
+    fn instrument(&mut self) -> Result<(Instrument, bool), Refused> {
         let known = self.known();
         let new = known.is_none();
         let mut thing = match known {
             Some(thing) => thing,
-            None => self.fresh(ids)?,
+            None => self.fresh()?,
         };
         if let Some(name) = self.get(Field::Name) {
             name.clone_into(&mut thing.name);
@@ -106,32 +158,29 @@ impl Row<'_, '_> {
         let by_id = by_id.and_then(|id| self.library.instruments.get(&id));
         let by_name = || {
             let name = self.get(Field::Name)?;
-            self.library.instruments.values().find(|thing| thing.name == name)
+            self.index.by_name.get(name).copied()
         };
-        by_id.or_else(by_name).map(|thing| (**thing).clone())
+        by_id.map(|thing| &**thing).or_else(by_name).cloned()
     }
 
-    fn fresh(&self, ids: &BTreeSet<InstrumentId>) -> Result<Instrument, Refused> {
+    fn fresh(&mut self) -> Result<Instrument, Refused> {
         let kind = self.kind()?;
         let name = self.get(Field::Name).map_or_else(|| kind.name().to_owned(), str::to_owned);
-        let wanted =
-            self.get(Field::Id).and_then(|id| InstrumentId::new(id).ok()).filter(|id| !ids.contains(id));
-        let id = wanted.unwrap_or_else(|| InstrumentId::fresh(&name, |id| ids.contains(id)));
+        let wanted = self.get(Field::Id).and_then(|id| InstrumentId::new(id).ok());
+        let wanted = wanted.filter(|id| !self.index.ids.contains(id));
+        let id = wanted.unwrap_or_else(|| self.index.fresh(&name));
         Ok(Instrument { name, ..Instrument::of_kind(id, kind) })
     }
 
-    fn kind(&self) -> Result<&Kind, Refused> {
+    fn kind(&self) -> Result<&'a Kind, Refused> {
         let word = self.get(Field::Kind).or_else(|| self.get(Field::Name));
         let word = word.ok_or_else(|| {
             let remedy = "give the row a kind, such as xylophone";
             ("kind", "the row has neither kind nor name".to_owned(), remedy.to_owned())
         })?;
         let plain = word.to_lowercase().replace([' ', '-'], "_");
-        let is = |kind: &&std::sync::Arc<Kind>| {
-            kind.id.as_str() == plain
-                || kind.names.all().any(|name| name.to_lowercase() == word.to_lowercase())
-        };
-        self.library.kinds.values().find(is).map(|kind| &**kind).ok_or_else(|| {
+        let by_id = KindId::new(&plain).ok().and_then(|id| self.library.kinds.get(&id)).map(|kind| &**kind);
+        by_id.or_else(|| self.index.kinds.get(&word.to_lowercase()).copied()).ok_or_else(|| {
             let remedy = "use a name of the kinds table in English, Italian, German or French";
             ("kind", format!("no kind is called \"{word}\""), remedy.to_owned())
         })
@@ -149,15 +198,12 @@ impl Row<'_, '_> {
 
     /// A place of that name; a new one when there is none.
     fn place(&mut self, word: &str) -> PlaceId {
-        let of_library = self.library.places.values().map(|place| &**place);
-        let known = of_library.chain(&self.taken.places).find(|p| p.name.eq_ignore_ascii_case(word));
-        if let Some(place) = known {
-            return place.id.clone();
+        if let Some(id) = self.index.places.get(&word.to_lowercase()) {
+            return id.clone();
         }
-        let taken = |id: &PlaceId| {
-            self.library.places.contains_key(id) || self.taken.places.iter().any(|place| place.id == *id)
-        };
-        let id = PlaceId::fresh(word, taken);
+        let id = PlaceId::fresh(word, |id| self.index.place_ids.contains(id));
+        self.index.places.insert(word.to_lowercase(), id.clone());
+        self.index.place_ids.insert(id.clone());
         self.taken.places.push(Place { id: id.clone(), name: word.to_owned(), remark: String::new() });
         id
     }

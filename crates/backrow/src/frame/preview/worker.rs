@@ -2,7 +2,7 @@
 
 use super::{Asked, set};
 use backrow_core::library::Library;
-use backrow_print::{Paper, Press, Templates};
+use backrow_print::{Paper, Templates};
 use std::sync::mpsc::{Receiver, Sender, channel};
 
 /// What is to be set, with a copy of all it needs.
@@ -32,7 +32,7 @@ impl Worker {
         let (send, done) = channel();
         let ctx = ctx.clone();
         let started = std::thread::Builder::new().name("sheets".to_owned()).spawn(move || {
-            let press = Press::new();
+            let press = crate::sheets::press();
             while let Ok(mut order) = waiting.recv() {
                 // Only the newest is wanted.
                 while let Ok(newer) = waiting.try_recv() {

@@ -120,7 +120,7 @@ fn chosen(ui: &Ui, scene: &mut Scene<'_>, view: &Here<'_>, plan: &Plan, programm
     }
     let change = |now: &Placement| {
         let now = if mirror { backrow_core::stage::mirrored(now) } else { *now };
-        let at = Point::new(now.at.x + x, now.at.y + y);
+        let at = Point::new(now.at.x + x, now.at.y + y).rounded();
         Placement { at, turn_deg: (now.turn_deg + turn).rem_euclid(360.0), ..now }
     };
     let asked = mirror || [x, y, turn].iter().any(|by: &f64| by.abs() > 0.0);

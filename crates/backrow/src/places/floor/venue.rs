@@ -362,5 +362,5 @@ fn conductor(ui: &Ui, scene: &Scene<'_>, drawing: &mut Drawing, scale: &Scale) {
 
 fn on_grid(point: Point, free: bool) -> Point {
     let step = if free { 0.01 } else { GRID_M };
-    Point::new((point.x / step).round() * step, (point.y / step).round() * step)
+    Point::new((point.x / step).round() * step, (point.y / step).round() * step).rounded()
 }

@@ -1,0 +1,188 @@
+//! A save of several files is finished after a crash, never left half done.
+//!
+//! Before the first file is touched, everything that the save will do is written, whole and flushed, into a journal in the
+//! library's own folder `.backrow`; after the last it is removed. Whoever opens a library and finds the journal of a program
+//! that no longer runs does what is left of it. An order of the writes alone would not do: an edit may strike a player from one
+//! file and from ten others, or move a programme from one week's file to another's, and whichever file comes first, a stop in
+//! the middle leaves a library that never was. A save of one file needs no journal, as one rename is one step.
+
+use super::disk::{Stamp, on_disk};
+use super::drive::{Guard, Held, is_named};
+use super::earlier::{OWN, own_folder};
+use super::open::LARGEST;
+use super::problem::Problem;
+use super::writer::{Put, Writer, half_beside};
+use serde::{Deserialize, Serialize};
+use std::io;
+use std::path::PathBuf;
+use std::sync::Arc;
+use std::time::Duration;
+
+/// What a journal's name begins and ends with.
+const NAME: (&str, &str) = ("save-", ".ron");
+/// Where a drive cannot tell whether a journal's program still runs, one of this age is taken for left behind.
+const OLD: Duration = Duration::from_mins(2);
+
+/// One thing that the save will do.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub(super) struct Step {
+    /// The file, relative to the library.
+    pub file: String,
+    /// How many bytes stood there, and their hash; nothing where nothing did.
+    pub before: Option<(u64, u64)>,
+    /// What will stand there; nothing where the file goes.
+    pub after: Option<String>,
+}
+
+#[derive(Serialize, Deserialize)]
+struct Journal {
+    format: u32,
+    steps: Vec<Step>,
+}
+
+/// A journal that stands on the disk and is held by this program.
+#[derive(Clone, Debug)]
+pub(super) struct Written {
+    path: PathBuf,
+    _guard: Option<Arc<Guard>>,
+}
+
+/// Writes the journal of a save.
+pub(super) fn write(writer: &Writer<'_>, steps: Vec<Step>) -> io::Result<Written> {
+    own_folder(writer)?;
+    let text = ron::to_string(&Journal { format: 1, steps }).map_err(io::Error::other)?;
+    let half = half_beside(writer.drive, &on_disk(writer.dir, &format!("{OWN}/save.ron")));
+    writer.drive.create(&half, text.as_bytes(), None)?;
+    let guard = match writer.drive.hold(&half) {
+        Ok(Held::Ours(guard)) => Some(Arc::new(guard)),
+        _ => None,
+    };
+    let unique = half.file_stem().map(|stem| stem.to_string_lossy().into_owned()).unwrap_or_default();
+    let unique = unique.rsplit('.').next().unwrap_or_default();
+    let path = on_disk(writer.dir, &format!("{OWN}/{}{unique}{}", NAME.0, NAME.1));
+    writer.drive.rename_new(&half, &path).inspect_err(|_why| {
+        writer.drive.remove(&half).unwrap_or_default();
+    })?;
+    writer.drive.flush_folder(&on_disk(writer.dir, OWN));
+    Ok(Written { path, _guard: guard })
+}
+
+/// Removes the journal of a save that is done; whether it is gone.
+pub(super) fn done(writer: &Writer<'_>, journal: &Written) -> bool {
+    let removed = writer.drive.remove(&journal.path);
+    writer.drive.flush_folder(&on_disk(writer.dir, OWN));
+    removed.is_ok() || !is_named(writer.drive, &journal.path)
+}
+
+/// Finishes the saves that a stopped program left half done, and says so.
+pub(super) fn finish(writer: &Writer<'_>) -> Vec<Problem> {
+    let mut told = Vec::new();
+    let names = writer.drive.names(&on_disk(writer.dir, OWN)).unwrap_or_default();
+    let mut names: Vec<String> = names.into_iter().filter_map(|name| name.ok()?.into_string().ok()).collect();
+    names.retain(|name| name.starts_with(NAME.0) && name.ends_with(NAME.1));
+    names.sort();
+    for name in names {
+        let file = format!("{OWN}/{name}");
+        let path = on_disk(writer.dir, &file);
+        let Ok(look) = writer.drive.look(&path) else { continue };
+        let _guard = match writer.drive.hold(&path) {
+            Ok(Held::Ours(guard)) => Some(guard),
+            Ok(Held::Theirs) | Err(_) => continue,
+            Ok(Held::Unknown) => {
+                let age = look.modified.and_then(|time| writer.drive.now().duration_since(time).ok());
+                if age.is_none_or(|age| age < OLD) {
+                    continue;
+                }
+                None
+            }
+        };
+        // The program that wrote it may have ended its save while we looked.
+        let Ok(bytes) = writer.drive.read(&path, LARGEST * 4) else { continue };
+        let journal: Option<Journal> =
+            std::str::from_utf8(&bytes).ok().and_then(|text| ron::from_str(text).ok());
+        let steps = journal.map(|journal| journal.steps).unwrap_or_default();
+        let mut finished = Finished::default();
+        for step in &steps {
+            finished.count(step, do_step(writer, step));
+        }
+        if finished.failed.is_none() {
+            writer.drive.remove(&path).unwrap_or_default();
+        }
+        told.extend(finished.told(&file));
+    }
+    told
+}
+
+/// What one step came to.
+enum Done {
+    Already,
+    Now,
+    /// Somebody else has written there since; ours is kept beside it.
+    Beside,
+}
+
+#[derive(Default)]
+struct Finished {
+    files: Vec<String>,
+    failed: Option<Problem>,
+}
+
+impl Finished {
+    fn count(&mut self, step: &Step, done: io::Result<Done>) {
+        match done {
+            Ok(Done::Already) => {}
+            Ok(Done::Now | Done::Beside) => self.files.push(step.file.clone()),
+            Err(error) => {
+                self.failed.get_or_insert(Problem::io(
+                    &step.file,
+                    "finish the save that was cut short",
+                    &error,
+                ));
+            }
+        }
+    }
+
+    fn told(self, journal: &str) -> Vec<Problem> {
+        let mut told = Vec::new();
+        if !self.files.is_empty() {
+            let what = format!(
+                "the last save was cut short, and was finished now: {}",
+                super::problem::some_of(&self.files)
+            );
+            told.push(Problem::new(journal, RECOVERED, what, "nothing need be done"));
+        }
+        told.extend(self.failed);
+        told
+    }
+}
+
+/// The code of what was brought back.
+pub(super) const RECOVERED: &str = "recovered";
+
+fn do_step(writer: &Writer<'_>, step: &Step) -> io::Result<Done> {
+    let known = step.before.map(Stamp::of_numbers);
+    match &step.after {
+        None => match known {
+            None => Ok(Done::Already),
+            Some(known) => match writer.now(&step.file, Some(known))? {
+                super::writer::Now::Ours => writer
+                    .take_away(&step.file, known)
+                    .map(|gone| if gone { Done::Now } else { Done::Already }),
+                _ => Ok(Done::Already),
+            },
+        },
+        Some(text) => {
+            if let Some((folder, _)) = step.file.rsplit_once('/') {
+                writer.make_folder(folder)?;
+            }
+            match writer.now(&step.file, None)? {
+                super::writer::Now::Theirs(bytes) if bytes == text.as_bytes() => return Ok(Done::Already),
+                _ => {}
+            }
+            match writer.put(&step.file, text.as_bytes(), known)? {
+                Put::Done(_) => Ok(Done::Now),
+                Put::Theirs(_) => writer.keep_beside(&step.file, text.as_bytes()).map(|_| Done::Beside),
+            }
+        }
+    }
+}

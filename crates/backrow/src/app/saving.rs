@@ -1,0 +1,203 @@
+//! Saving, trying again, taking in what others have changed, and leaving without losing anything.
+
+use super::App;
+use crate::actions::Action;
+use crate::intent::Leaving;
+use crate::store::{Outcome, SaveState};
+use backrow_files::library::Earlier;
+use std::path::Path;
+use std::time::Duration;
+
+/// After so many seconds a save that failed is tried again.
+const AGAIN_S: f64 = 5.0;
+
+impl App {
+    /// Writes what has changed, once the pointer is up; and again after a while what could not be written.
+    pub(super) fn save_when_quiet(&mut self, ctx: &egui::Context) {
+        let revision = self.history.revision();
+        let time = ctx.input(|i| i.time);
+        let again = matches!(self.saved, SaveState::Unsaved(_)) && time >= self.try_again;
+        if (revision == self.saved_revision && !again) || ctx.input(|i| i.pointer.any_down()) {
+            return;
+        }
+        let Some(store) = &mut self.store else { return };
+        self.saved_revision = revision;
+        let outcome = store.save(self.history.now());
+        self.saved_as(ctx, outcome);
+    }
+
+    /// Writes everything now, and what has gone from the folder too.
+    pub(super) fn save_now(&mut self, ctx: &egui::Context) {
+        let Some(store) = &mut self.store else {
+            "There is no library to save.".clone_into(&mut self.view.said);
+            return;
+        };
+        self.saved_revision = self.history.revision();
+        let outcome = store.save_all(self.history.now());
+        "Everything is saved.".clone_into(&mut self.view.said);
+        self.saved_as(ctx, outcome);
+    }
+
+    fn saved_as(&mut self, ctx: &egui::Context, outcome: Outcome) {
+        let Outcome { failed, told, beside, .. } = outcome;
+        if let Some(why) = failed {
+            // The same reason is said once, not with every try.
+            if self.saved != SaveState::Unsaved(why.clone()) {
+                self.view.said.clone_from(&why);
+            }
+            self.saved = SaveState::Unsaved(why);
+            self.try_again = ctx.input(|i| i.time) + AGAIN_S;
+            ctx.request_repaint_after(Duration::from_secs_f64(AGAIN_S));
+            return;
+        }
+        let was_unsaved = matches!(self.saved, SaveState::Unsaved(_));
+        let gone = self.store.as_ref().and_then(crate::store::Store::gone_words);
+        self.saved = match (gone, beside) {
+            (Some(why), _) => SaveState::Unsaved(why),
+            (None, Some(which)) => SaveState::Beside(which),
+            (None, None) => SaveState::Saved,
+        };
+        self.try_again = f64::INFINITY;
+        if let Some(told) = told {
+            self.view.said = told;
+        } else if was_unsaved && self.saved == SaveState::Saved {
+            "Everything is saved now.".clone_into(&mut self.view.said);
+        }
+    }
+
+    /// Whether leaving now would lose something.
+    pub(super) fn is_unsaved(&self) -> bool {
+        let revision = self.history.revision();
+        let pending = self.store.is_some() && revision != self.saved_revision;
+        (pending || matches!(self.saved, SaveState::Unsaved(_))) && self.copied_revision != Some(revision)
+    }
+
+    /// Why not everything is saved.
+    pub(super) fn unsaved_why(&self) -> String {
+        match &self.saved {
+            SaveState::Unsaved(why) => why.clone(),
+            _ => "The last change has not been written yet.".to_owned(),
+        }
+    }
+
+    /// Keeps the window open while something is not saved, and asks.
+    pub(super) fn stay_while_unsaved(&mut self, ctx: &egui::Context) {
+        if ctx.input(|i| i.viewport().close_requested()) && self.is_unsaved() {
+            ctx.send_viewport_cmd(egui::ViewportCommand::CancelClose);
+            self.shell.leaving = Some(Leaving::Quit);
+        }
+    }
+
+    /// Goes on with what was asked about, and leaves behind what is not saved.
+    pub(super) fn leave(&mut self, ctx: &egui::Context, leaving: Leaving) {
+        self.copied_revision = Some(self.history.revision());
+        match leaving {
+            Leaving::Quit => ctx.send_viewport_cmd(egui::ViewportCommand::Close),
+            Leaving::Open(folder) => self.open_library_now(&folder),
+            Leaving::Begin(folder) => self.begin_library_now(&folder),
+        }
+    }
+
+    /// Saves the library as it is in another folder; what is at hand stays at hand.
+    pub(super) fn save_copy(&mut self, folder: &Path) {
+        let kinds = backrow_files::kinds::standard().unwrap_or_default();
+        self.view.said = match backrow_files::library::create_from(folder, self.history.now(), &kinds) {
+            Ok(_disk) => {
+                self.copied_revision = Some(self.history.revision());
+                let open = Action::OpenLibrary.key_words();
+                format!(
+                    "Saved a copy in {}. {open} opens it; you are still in the library you were in.",
+                    folder.display()
+                )
+            }
+            Err(problem) => problem.to_string(),
+        };
+    }
+
+    /// Looks for what others have changed and takes it in.
+    pub(super) fn take_in_from_elsewhere(&mut self, ctx: &egui::Context) {
+        let front = ctx.input(|i| i.focused);
+        let was_in_front = std::mem::replace(&mut self.in_front, front);
+        let came_to_front = front && !was_in_front;
+        let Some(store) = &mut self.store else { return };
+        if let Some(watch) = store.watched(ctx)
+            && came_to_front
+        {
+            watch.look();
+        }
+        if self.history.revision() != self.saved_revision {
+            return;
+        }
+        let Some(noticed) = store.elsewhere(self.history.now()) else { return };
+        self.derived.files.clone_from(&store.problems);
+        self.derived.forget();
+        match noticed {
+            Err(why) => {
+                self.view.said.clone_from(&why);
+                self.saved = SaveState::Unsaved(why);
+                // The folder may come back by itself; writing it anew is the user's to say.
+                self.try_again = f64::INFINITY;
+            }
+            Ok(elsewhere) => {
+                let files = elsewhere.files;
+                let words = match files.as_slice() {
+                    [] => String::new(),
+                    [one] => format!("Take in {one} as somebody else has changed it"),
+                    [one, rest @ ..] => {
+                        format!("Take in {one} and {} more as somebody else has changed them", rest.len())
+                    }
+                };
+                if self.history.take(elsewhere.library, words).is_some() {
+                    let undo = Action::Undo.key_words();
+                    let what = match files.as_slice() {
+                        [one] => one.clone(),
+                        many => format!("{} files", many.len()),
+                    };
+                    self.view.said = format!(
+                        "Somebody else has changed {what}; it is shown as it is now. {undo} takes it back."
+                    );
+                    self.view.settle(self.history.now());
+                }
+                let outcome = store.save(self.history.now());
+                self.saved_revision = self.history.revision();
+                self.saved_as(ctx, outcome);
+            }
+        }
+        ctx.request_repaint();
+    }
+
+    /// Shows the earlier versions of the files.
+    pub(super) fn show_earlier(&mut self) {
+        let Some(store) = &self.store else { return };
+        let (folder, all) = (store.folder.clone(), store.earlier());
+        if !self.shell.earlier.open(folder, all) {
+            "No file of this library has an earlier version yet.".clone_into(&mut self.view.said);
+        }
+    }
+
+    /// Brings an earlier version of a file back, as a step that undo takes back.
+    pub(super) fn bring_back(&mut self, ctx: &egui::Context, earlier: &Earlier) {
+        if let Some(why) = self.read_only() {
+            self.view.said = format!("Nothing changed: the library is read-only. {why}");
+            return;
+        }
+        let Some(store) = &self.store else { return };
+        match store.bring_back(earlier, self.history.now()) {
+            Ok(library) => {
+                let words = format!(
+                    "Bring back {} as it was until {}",
+                    earlier.file,
+                    earlier.until.strftime("%-d %b %Y, %H:%M")
+                );
+                let undo = Action::Undo.key_words();
+                self.view.said = match self.history.take(library, words) {
+                    Some(words) => format!("{words}. {undo} takes it back."),
+                    None => format!("{} is as it was then already.", earlier.file),
+                };
+                self.view.settle(self.history.now());
+                ctx.request_repaint();
+            }
+            Err(why) => self.view.said = why,
+        }
+    }
+}

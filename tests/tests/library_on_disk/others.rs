@@ -1,0 +1,172 @@
+//! What others change while the library is open is taken in; an earlier version is brought back; a stopped program leaves
+//! nothing half done.
+
+use crate::desk::{Desk, XYLOPHONE, instrument, xylophone};
+use backrow_core::edit::Edit;
+use backrow_core::id::InstrumentId;
+use backrow_files::library::{bring_back, earlier_versions, take_in};
+use std::fs;
+
+fn marimba() -> InstrumentId {
+    InstrumentId::new("marimba-1").unwrap()
+}
+
+#[test]
+fn what_others_changed_added_and_removed_is_taken_in() {
+    let mut desk = Desk::new();
+    assert_eq!(desk.disk.changed_elsewhere(&desk.dir), [""; 0]);
+    desk.replace(XYLOPHONE, "xylophone of the house", "their xylophone");
+    let marimba_text = desk.read("instruments/marimba-1.ron");
+    desk.write("instruments/gong-1.ron", marimba_text.replace("marimba-1", "gong-1"));
+    fs::remove_file(desk.dir.join("instruments/marimba-1.ron")).unwrap();
+    let changed = desk.disk.changed_elsewhere(&desk.dir);
+    assert_eq!(changed, ["instruments/gong-1.ron", "instruments/marimba-1.ron", XYLOPHONE]);
+    let opened = desk.open();
+    let taken = take_in(&desk.dir, &mut desk.disk, opened, &desk.library);
+    assert_eq!(taken.library.instruments[&xylophone()].name, "their xylophone");
+    assert!(!taken.library.instruments.contains_key(&marimba()));
+    assert_eq!(taken.files.len(), 3);
+    desk.library = taken.library;
+    assert!(desk.save().is_clean());
+    assert_eq!(desk.disk.changed_elsewhere(&desk.dir), [""; 0]);
+    assert_eq!(desk.open().library, desk.library);
+    // From here on a change goes over theirs, for it was seen.
+    desk.rename("xylophone-1", "ours again");
+    assert_eq!(desk.save().written, [XYLOPHONE]);
+}
+
+#[test]
+fn what_changed_here_too_is_not_taken_in() {
+    let mut desk = Desk::new();
+    desk.replace(XYLOPHONE, "xylophone of the house", "theirs");
+    desk.rename("xylophone-1", "ours");
+    let opened = desk.open();
+    let taken = take_in(&desk.dir, &mut desk.disk, opened, &desk.library);
+    assert_eq!(taken.library, desk.library);
+    assert_eq!(desk.save().kept.len(), 1);
+    assert_eq!(desk.disk.two_versions().len(), 1);
+    // The two stay two, whatever is looked at again.
+    let opened = desk.open();
+    let taken = take_in(&desk.dir, &mut desk.disk, opened, &desk.library);
+    assert_eq!(taken.library.instruments[&xylophone()].name, "ours");
+}
+
+#[test]
+fn a_file_that_cannot_be_read_is_not_taken_for_removed() {
+    let mut desk = Desk::new();
+    desk.write(XYLOPHONE, "(format: 1, broken");
+    let opened = desk.open();
+    let taken = take_in(&desk.dir, &mut desk.disk, opened, &desk.library);
+    assert_eq!(taken.library, desk.library);
+    desk.library = taken.library;
+    desk.rename("xylophone-1", "ours");
+    assert_eq!(desk.save().kept.len(), 1, "and never written over");
+    assert_eq!(desk.read(XYLOPHONE), "(format: 1, broken");
+}
+
+#[test]
+fn a_folder_that_is_emptied_is_an_accident() {
+    let mut desk = Desk::new();
+    for number in 0..12 {
+        desk.edit(&Edit::PutInstrument(instrument(&format!("gong-{number}"), "gong", "C4", "C5")));
+    }
+    desk.save();
+    fs::remove_dir_all(desk.dir.join("instruments")).unwrap();
+    let opened = desk.open();
+    let taken = take_in(&desk.dir, &mut desk.disk, opened, &desk.library);
+    assert_eq!(taken.library, desk.library, "kept in memory");
+    assert_eq!(taken.gone.len(), 14);
+    desk.disk.forget_missing(&desk.dir);
+    assert_eq!(desk.save().written.len(), 14);
+    assert_eq!(desk.open().library, desk.library);
+}
+
+#[test]
+fn every_version_is_kept_and_comes_back_and_thirty_are_enough() {
+    let mut desk = Desk::new();
+    let first = desk.library.clone();
+    for number in 0..40 {
+        desk.rename("xylophone-1", &format!("name {number}"));
+        assert!(desk.save().is_clean());
+    }
+    desk.edit(&Edit::RemoveInstrument(marimba()));
+    desk.save();
+    let earlier = earlier_versions(&desk.dir);
+    let of = |file: &str| earlier.iter().filter(|one| one.file == file).collect::<Vec<_>>();
+    assert_eq!(of(XYLOPHONE).len(), 30);
+    assert!(of(XYLOPHONE)[0].texts(&desk.dir).1.contains("name 38"), "the newest comes first");
+    let oldest = of(XYLOPHONE).into_iter().next_back().unwrap();
+    let back = bring_back(&desk.dir, &desk.disk, oldest, &desk.library).unwrap();
+    assert_eq!(back.instruments[&xylophone()], first.instruments[&xylophone()]);
+    // What was removed comes back too.
+    let removed = of("instruments/marimba-1.ron")[0];
+    let back = bring_back(&desk.dir, &desk.disk, removed, &back).unwrap();
+    desk.library = back;
+    assert!(desk.save().is_clean());
+    assert_eq!(desk.open().library, first.clone());
+    assert!(fs::read_to_string(desk.dir.join(".backrow/.gitignore")).unwrap().contains('*'));
+}
+
+#[test]
+fn a_journal_that_was_left_behind_is_finished_once() {
+    let desk = Desk::new();
+    let text = desk.read(XYLOPHONE).replace("xylophone of the house", "finished later");
+    fs::create_dir_all(desk.dir.join(".backrow")).unwrap();
+    // What a program writes before it saves several files.
+    let step = |file: &str, after: &str| format!("(file:{file:?},before:None,after:Some({after:?}))");
+    let journal = format!(
+        "(format:1,steps:[{},{}])",
+        step("instruments/new.ron", &text.replace("xylophone-1", "new")),
+        step(XYLOPHONE, &text)
+    );
+    desk.write(".backrow/save-1-2-3.ron", journal);
+    let opened = desk.open();
+    let told: Vec<_> = opened.problems.iter().filter(|problem| problem.code == "recovered").collect();
+    assert_eq!(told.len(), 1, "{:?}", opened.problems);
+    assert!(told[0].what.contains("instruments/new.ron"));
+    assert!(opened.library.instruments.contains_key(&InstrumentId::new("new").unwrap()));
+    // The one whose place somebody else had taken since is kept beside it.
+    assert!(desk.read(XYLOPHONE).contains("of the house"));
+    assert!(desk.read("instruments/xylophone-1.kept-1.ron").contains("finished later"));
+    assert!(desk.open().problems.iter().all(|problem| problem.code != "recovered"));
+}
+
+#[test]
+fn what_a_killed_program_left_is_cleared() {
+    let desk = Desk::new();
+    let old = std::time::SystemTime::now() - std::time::Duration::from_hours(1);
+    let whole = desk.read(XYLOPHONE).replace("of the house", "before the stop");
+    for (name, text) in [
+        (".backrow-xylophone-1.7-7-7.tmp", whole.as_str()),
+        (".backrow-xylophone-1.7-7-8.tmp", "(format: 1, id"),
+    ] {
+        desk.write(&format!("instruments/{name}"), text);
+        let file = fs::File::options().write(true).open(desk.dir.join("instruments").join(name)).unwrap();
+        file.set_modified(old).unwrap();
+    }
+    desk.write("instruments/.backrow-xylophone-1.7-7-9.tmp", "(format: 1)");
+    let opened = desk.open();
+    assert_eq!(opened.library, desk.library);
+    let left: Vec<_> = fs::read_dir(desk.dir.join("instruments"))
+        .unwrap()
+        .map(|entry| entry.unwrap().file_name().into_string().unwrap())
+        .filter(|name| name.starts_with(".backrow-"))
+        .collect();
+    assert_eq!(left, [".backrow-xylophone-1.7-7-9.tmp"], "a young one may be somebody's who is writing now");
+    let earlier = earlier_versions(&desk.dir);
+    assert_eq!(earlier.len(), 1);
+    assert!(earlier[0].texts(&desk.dir).1.contains("before the stop"));
+}
+
+#[cfg(unix)]
+#[test]
+fn pipes_and_devices_are_named_and_left_alone() {
+    let desk = Desk::new();
+    let pipe = desk.dir.join("instruments/pipe.ron");
+    assert!(std::process::Command::new("mkfifo").arg(&pipe).status().unwrap().success());
+    std::os::unix::fs::symlink("/dev/zero", desk.dir.join("instruments/endless.ron")).unwrap();
+    let opened = desk.open();
+    assert_eq!(opened.library, desk.library);
+    let found: Vec<_> = opened.problems.iter().map(|p| (p.file.as_str(), p.code)).collect();
+    assert_eq!(found, [("instruments/endless.ron", "not-a-file"), ("instruments/pipe.ron", "not-a-file")]);
+}
