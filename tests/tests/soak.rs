@@ -134,7 +134,7 @@ fn ids_resolve(library: &Library) {
         let told = format!("{} in {}", programme.id, week.id);
         assert!(programme.works.iter().all(|id| library.works.contains_key(id)), "{told}: works");
         assert!(programme.venue.iter().all(|id| library.venues.contains_key(id)), "{told}: venue");
-        for (at, given) in &programme.share_out {
+        for (at, given) in programme.lines() {
             assert!(library.call(at).is_some(), "{told}: {at:?}");
             assert!(
                 given.player.iter().all(|id| library.players.contains_key(id)),
@@ -146,8 +146,7 @@ fn ids_resolve(library: &Library) {
             );
             assert!(given.beaters.iter().all(|id| library.beaters.contains_key(id)), "{told}: {at:?}");
         }
-        let changes = programme.setup.changes.values().flat_map(|own| own.placements.keys().chain(&own.away));
-        for id in programme.setup.placements.keys().chain(changes) {
+        for id in programme.standing_anywhere() {
             assert!(library.instruments.contains_key(id), "{told}: {id} stands on the floor");
         }
     }
