@@ -5,7 +5,7 @@
 mod rota_made;
 
 use backrow_core::rota::check::faults;
-use backrow_core::rota::{Effort, Problem, Rota, ShareOut};
+use backrow_core::rota::{CallNo, Effort, Missing, PlayerNo, Problem, Rota, ShareOut};
 use rota_made::{Dice, every_share_out, small};
 
 /// The least cost of any share-out among at most `players` players.
@@ -64,13 +64,15 @@ fn repairs_change_as_little_as_possible() {
         let rota = Rota::new(small(&mut dice)).unwrap();
         let players = rota.problem().palette();
         let Some(before) = rota.best(players, None, Effort::default()) else { continue };
-        let ill = dice.roll(players as u64);
-        let calls: Vec<usize> = (0..rota.problem().calls.len()).filter(|_| dice.roll(3) > 0).collect();
+        let player = PlayerNo(dice.roll(players as u64));
+        let calls: Vec<CallNo> = rota.problem().calls.numbers().filter(|_| dice.roll(3) > 0).collect();
+        let missing = Missing { player, calls: &calls };
         let before = before.share_out;
-        let repair = rota.without(&before, (ill, &calls), players, Effort::default()).unwrap();
-        let broken: Vec<usize> = calls.iter().copied().filter(|&c| before.player(c) == Some(ill)).collect();
+        let repair = rota.without(&before, missing, players, Effort::default()).unwrap();
+        let broken: Vec<CallNo> =
+            calls.iter().copied().filter(|&c| before.player(c) == Some(player)).collect();
         assert_eq!(repair.broken, broken);
-        match (fewest_changes(rota.problem(), &before, (ill, &calls)), repair.repaired) {
+        match (fewest_changes(rota.problem(), &before, missing), repair.repaired) {
             (Some(changes), Some(after)) => {
                 repaired += 1;
                 assert_eq!(after.changed.len(), changes, "case {case}");
@@ -84,12 +86,12 @@ fn repairs_change_as_little_as_possible() {
     assert!(repaired > 100 && not > 10, "{repaired} repaired, {not} not");
 }
 
-fn fewest_changes(problem: &Problem, before: &ShareOut, (ill, calls): (usize, &[usize])) -> Option<usize> {
+fn fewest_changes(problem: &Problem, before: &ShareOut, missing: Missing<'_>) -> Option<usize> {
     let mut fewest = None;
     every_share_out(problem, |after| {
-        let kept_away = calls.iter().all(|&c| after.player(c) != Some(ill));
+        let kept_away = missing.calls.iter().all(|&c| after.player(c) != Some(missing.player));
         if kept_away && faults(problem, after).is_empty() {
-            let changes = (0..after.players.len()).filter(|&c| after.player(c) != before.player(c)).count();
+            let changes = after.differs_in(before).len();
             fewest = Some(fewest.map_or(changes, |f: usize| f.min(changes)));
         }
     });

@@ -8,18 +8,25 @@
 #![allow(clippy::unwrap_used, reason = "a test may stop")]
 
 use backrow_core::rota::check::{enough_by_trying, faults};
-use backrow_core::rota::{Answer, Call, Effort, Fewest, Passage, Problem, Rota, Shape};
+use backrow_core::rota::{
+    Answer, Call, CallNo, Effort, Fewest, InstrumentNo, List, Passage, Problem, Rota, Shape,
+};
 use rstest::rstest;
 
 /// A problem whose clashes are the given edges: one moment each, far apart from the others.
 fn from_edges(nodes: usize, edges: &[(usize, usize)]) -> Problem {
-    let mut calls: Vec<Call> = (0..nodes)
-        .map(|i| Call { label: format!("c{i}"), instruments: vec![i], ..Call::default() })
+    let mut calls: List<CallNo, Call> = (0..nodes)
+        .map(|i| Call { label: format!("c{i}"), instruments: vec![InstrumentNo(i)], ..Call::default() })
         .collect();
     for (i, &(a, b)) in edges.iter().enumerate() {
         let from_s = 100.0 * i as f64;
         for call in [a, b] {
-            calls[call].passages.push(Passage { from_s, to_s: from_s + 5.0, place: None, beaters: None });
+            calls[CallNo(call)].passages.push(Passage {
+                from_s,
+                to_s: from_s + 5.0,
+                place: None,
+                beaters: None,
+            });
         }
     }
     Problem { calls, extras: 12, ..Problem::default() }

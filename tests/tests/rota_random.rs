@@ -5,11 +5,11 @@
 #![allow(clippy::unwrap_used, reason = "a test may stop")]
 
 use backrow_core::rota::check::faults;
-use backrow_core::rota::{Answer, Demand, Effort, Problem, Rota};
+use backrow_core::rota::{Answer, CallNo, Demand, Effort, List, Problem, Rota};
 
 mod rota_made;
 
-use rota_made::{Dice, every_share_out, small};
+use rota_made::{Dice, at_once, every_share_out, small, strewn};
 
 /// The fewest players by trying every share-out; `None` when none keeps the rules.
 fn by_trying(problem: &Problem) -> Option<usize> {
@@ -50,12 +50,12 @@ fn fewest_players_agree_with_trying_everything() {
 }
 
 /// The small impossible set is impossible on its own and possible without any one of its calls.
-fn assert_minimal(problem: &Problem, calls: &[usize], demands: &[Demand]) {
-    let only = |kept: &[usize]| {
-        let mut small = Problem { calls: Vec::new(), demands: Vec::new(), ..problem.clone() };
+fn assert_minimal(problem: &Problem, calls: &[CallNo], demands: &[Demand]) {
+    let only = |kept: &[CallNo]| {
+        let mut small = Problem { calls: List::new(), demands: Vec::new(), ..problem.clone() };
         small.calls = kept.iter().map(|&c| problem.calls[c].clone()).collect();
-        let place = |c: &usize| kept.iter().position(|k| k == c);
-        let pair = |a: &usize, b: &usize| place(a).zip(place(b));
+        let place = |c: &CallNo| kept.iter().position(|k| k == c).map(CallNo);
+        let pair = |a: &CallNo, b: &CallNo| place(a).zip(place(b));
         small.playable_together = problem.playable_together.iter().filter_map(|(a, b)| pair(a, b)).collect();
         small.hands = Vec::new();
         for demand in demands {
@@ -81,7 +81,43 @@ fn assert_minimal(problem: &Problem, calls: &[usize], demands: &[Demand]) {
     };
     assert_eq!(only(calls), None, "the impossible set can be met");
     for leave in calls {
-        let rest: Vec<usize> = calls.iter().copied().filter(|c| c != leave).collect();
+        let rest: Vec<CallNo> = calls.iter().copied().filter(|c| c != leave).collect();
         assert!(only(&rest).is_some(), "call {leave} is not needed in the impossible set");
     }
+}
+
+/// With next to no steps an answer is still right in what it claims, and says what it does not know.
+#[test]
+fn a_search_that_stops_early_says_so_and_claims_nothing_wrong() {
+    let (mut open, mut proved) = (0, 0);
+    for seed in 1..40 {
+        let effort = Effort { steps: [3, 40, 400][(seed % 3) as usize], width: 1 };
+        let rota = Rota::new(strewn(&mut Dice(seed * 77), 40)).unwrap();
+        let Answer::Found(whole) = rota.fewest(Effort::default()) else { panic!("extras for all") };
+        assert!(whole.proved());
+        match rota.fewest(effort) {
+            Answer::Found(found) => {
+                assert!(found.at_least <= whole.players && whole.players <= found.players, "seed {seed}");
+                assert_eq!(faults(rota.problem(), &found.share_out), Vec::<String>::new());
+                open += usize::from(!found.proved());
+                proved += usize::from(found.proved());
+                let best = rota.best(found.players, Some(&found.share_out), effort).unwrap();
+                assert!(best.at_least_milli_points <= best.cost.milli_points);
+            }
+            Answer::GaveUp { at_least } => {
+                open += 1;
+                assert!(at_least <= whole.players, "seed {seed}");
+            }
+            Answer::Impossible(no) => panic!("seed {seed}: {no:?}"),
+        }
+    }
+    assert!(open > 0 && proved > 0, "{open} left open, {proved} proved");
+}
+
+#[test]
+fn more_lines_at_once_than_there_can_be_players_are_told_by_one_moment() {
+    let rota = Rota::new(at_once(200)).unwrap();
+    let Answer::Impossible(no) = rota.fewest(Effort::default()) else { panic!("64 players at the most") };
+    assert_eq!((no.players, no.calls.len(), no.demands.len()), (64, 65, 0));
+    assert!(Rota::new(at_once(4001)).is_err(), "more than are taken at once is said, not tried");
 }

@@ -4,7 +4,8 @@
 #![allow(clippy::unwrap_used, reason = "a test may stop")]
 
 use backrow_core::rota::check::faults;
-use backrow_core::rota::{Answer, Call, Effort, Habits, Passage, Problem, Rota, Shape};
+use backrow_core::rota::{Answer, Call, Effort, Passage, Problem, Rota, Shape};
+use backrow_core::seconds::{Habits, Leg, Need, Walk};
 
 #[test]
 fn agrees_with_the_reference_table() {
@@ -34,23 +35,25 @@ fn agrees_with_the_reference_table() {
 /// Each event is a call; the seconds between instruments stand as metres at one metre a second.
 fn problem(case: &serde_json::Value, with_gaps: bool) -> Problem {
     let gaps = case["gap_seconds"].as_array().unwrap();
-    let gap = |v: &serde_json::Value| if with_gaps { v.as_f64().unwrap() } else { 0.0 };
-    let ways_m = gaps.iter().map(|row| row.as_array().unwrap().iter().map(gap).collect()).collect();
+    let events = case["events"].as_array().unwrap();
+    let instrument =
+        |event: &serde_json::Value| usize::try_from(event["instrument"].as_u64().unwrap()).unwrap();
+    let habits = Habits { pace_m_s: 1.0, settle_s: 0.0, change_s: 0.0, ..Habits::default() };
+    let need = |a: &serde_json::Value, b: &serde_json::Value| {
+        let metres = if with_gaps { gaps[instrument(a)][instrument(b)].as_f64().unwrap() } else { 0.0 };
+        Need::new(&habits, Leg::Measured(Walk { metres, steps: 0 }), false)
+    };
+    let needs = events.iter().map(|a| events.iter().map(|b| need(a, b)).collect()).collect();
     let call = |event: &serde_json::Value| Call {
         label: event.to_string(),
         passages: vec![Passage {
             from_s: event["start"].as_f64().unwrap(),
             to_s: event["end"].as_f64().unwrap(),
-            place: Some(usize::try_from(event["instrument"].as_u64().unwrap()).unwrap()),
+            place: None,
             beaters: None,
-        }],
+        }]
+        .into(),
         ..Call::default()
     };
-    Problem {
-        calls: case["events"].as_array().unwrap().iter().map(call).collect(),
-        extras: 20,
-        ways_m,
-        habits: Habits { pace_m_s: 1.0, settle_s: 0.0, change_s: 0.0, default_distance_m: 0.0 },
-        ..Problem::default()
-    }
+    Problem { calls: events.iter().map(call).collect(), extras: 20, needs: Some(needs), ..Problem::default() }
 }

@@ -12,7 +12,7 @@ mod rota_made;
 
 use backrow_core::rota::check::faults;
 use backrow_core::rota::text::read;
-use backrow_core::rota::{Answer, Effort, Fewest, PassageRef, Rota, Shape};
+use backrow_core::rota::{Answer, CallNo, Effort, Fewest, PassageNo, PassageRef, Rota, Shape};
 use rota_made::{Dice, concert};
 
 fn found(answer: Answer) -> Fewest {
@@ -30,7 +30,7 @@ fn split_calls_agree_with_path_cover() {
         let mut problem = concert(&mut dice, 6 + case % 13, 0);
         problem.demands.clear();
         let rota = Rota::new(problem).unwrap();
-        let all: Vec<usize> = (0..rota.problem().calls.len()).collect();
+        let all: Vec<CallNo> = rota.problem().calls.numbers().collect();
         let split = rota.split(&all).unwrap();
         let pieces = found(split.rota.fewest(Effort::default()));
         let whole = found(rota.fewest(Effort::default()));
@@ -46,9 +46,8 @@ fn split_calls_agree_with_path_cover() {
 /// Passages less a maximum matching of passages to the ones that follow them.
 fn path_cover(rota: &Rota) -> usize {
     let mut passages: Vec<(f64, PassageRef)> = Vec::new();
-    for (call, c) in rota.problem().calls.iter().enumerate() {
-        passages
-            .extend(c.passages.iter().enumerate().map(|(p, x)| (x.from_s, PassageRef { call, passage: p })));
+    for (call, c) in rota.problem().calls.entries() {
+        passages.extend(c.passages.entries().map(|(passage, x)| (x.from_s, PassageRef { call, passage })));
     }
     passages.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
     let follows: Vec<Vec<usize>> = (0..passages.len())
@@ -82,20 +81,21 @@ fn a_ring_of_three_is_cut_by_one_handover() {
         Rota::new(read("extras 3\ncall a: 0-1 90-91\ncall b: 0-1 40-41\ncall c: 40-41 90-91").unwrap())
             .unwrap();
     assert_eq!(found(rota.fewest(Effort::default())).players, 3);
-    assert_eq!(found(rota.fewest_when_split(Effort::default()).unwrap()).players, 2);
-    let split = rota.split(&[0, 1, 2]).unwrap();
+    let split = rota.split(&[0, 1, 2].map(CallNo)).unwrap();
+    assert_eq!(found(split.rota.fewest(Effort::default())).players, 2);
     let best = split.rota.best(2, None, Effort::default()).unwrap();
     assert!(best.proved());
     let handovers = split.handovers(&best.share_out);
     assert_eq!(handovers.len(), 1, "{handovers:?}");
     assert_eq!(best.cost.strand_breaks, 1);
     let call = handovers[0].call;
-    assert_ne!(split.players_of(&best.share_out, call)[0], split.players_of(&best.share_out, call)[1]);
+    let who = split.players_of(&best.share_out, call);
+    assert_ne!(who[PassageNo(0)], who[PassageNo(1)]);
 }
 
 #[test]
 fn what_is_kept_together_stays_whole() {
     let rota =
         Rota::new(read("extras 3\ncall a: 0-1 90-91\ncall b: 5-6 40-41\ntogether a b").unwrap()).unwrap();
-    assert_eq!(rota.split(&[0, 1]).unwrap().pieces.len(), 2);
+    assert_eq!(rota.split(&[0, 1].map(CallNo)).unwrap().pieces.len(), 2);
 }

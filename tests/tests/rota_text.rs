@@ -2,8 +2,9 @@
 
 #![allow(clippy::unwrap_used, reason = "a test may stop")]
 
-use backrow_core::rota::text::{describe, read};
-use backrow_core::rota::{CanTake, Effort, Obstacle, Rota, ShareOut};
+use backrow_core::rota::text::read;
+use backrow_core::rota::words::describe;
+use backrow_core::rota::{CallNo, CanTake, Effort, Obstacle, PassageNo, PlayerNo, Rota, ShareOut, in_words};
 use rstest::rstest;
 
 fn rota(text: &str) -> Rota {
@@ -93,14 +94,17 @@ fn every_no_has_its_seconds() {
         "players Ana Ben Cy\ncall a at 0,0 with hard: 0-4 20-22\ncall b at 1.2,0 with soft: 25-26\ncall c: 0-1\n\
          together b c\nbar Cy b because away",
     );
-    let clash = rota.clash(0, 1).unwrap();
-    assert_eq!(clash.in_words(), "gap 3.0 s, walk 1.2 m in 2.0 s, change 1.5 s, lacking 0.5 s");
-    assert_eq!((clash.from.call, clash.from.passage, clash.to.call, clash.to.passage), (0, 1, 1, 0));
-    let share_out = ShareOut { players: vec![Some(0), None, Some(1)] };
-    let answers = rota.can_take(&share_out, 1);
+    let clash = rota.clash(CallNo(0), CallNo(1)).unwrap();
+    assert_eq!(in_words(&clash), "gap 3.0 s, walk 1.2 m in 2.0 s, change 1.5 s, lacking 0.5 s");
+    assert_eq!(
+        (clash.from.call.0, clash.from.passage, clash.to.call.0, clash.to.passage),
+        (0, PassageNo(1), 1, PassageNo(0))
+    );
+    let share_out = ShareOut { players: vec![Some(PlayerNo(0)), None, Some(PlayerNo(1))].into() };
+    let answers = rota.can_take(&share_out, CallNo(1));
     let yes: Vec<bool> = answers.iter().map(CanTake::yes).collect();
     assert_eq!(yes, [false, true, false]);
-    assert!(matches!(answers[0].obstacles[0], Obstacle::Clash { with: 0, .. }));
+    assert!(matches!(answers[0].obstacles[0], Obstacle::Clash { with: CallNo(0), .. }));
     assert_eq!(answers[2].obstacles.len(), 2, "away, and the call it is kept with is elsewhere");
     assert_eq!(answers[1].tightest.unwrap().spare_us(), 24_000_000 - 2_666_667 - 1_500_000);
 }

@@ -14,9 +14,9 @@
 #[path = "../../../tests/tests/rota_made/mod.rs"]
 mod rota_made;
 
-use backrow_core::rota::{Answer, Effort, Fewest, Rota};
+use backrow_core::rota::{Answer, CallNo, Effort, Fewest, Rota};
 use criterion::{Criterion, criterion_group, criterion_main};
-use rota_made::{Dice, concert};
+use rota_made::{Dice, at_once, concert, strewn};
 
 fn made(calls: usize, roster: usize) -> (Rota, Fewest) {
     let rota = Rota::new(concert(&mut Dice(99), calls, roster)).expect("a sound problem");
@@ -35,8 +35,26 @@ fn rota(c: &mut Criterion) {
     }
     let (rota, found) = made(60, 12);
     c.bench_function("can it go there, 60 calls, all players", |b| {
-        b.iter(|| rota.can_take(&found.share_out, 30));
+        b.iter(|| rota.can_take(&found.share_out, CallNo(30)));
     });
+    let mut large = c.benchmark_group("large inputs");
+    large.sample_size(10);
+    let strewn = strewn(&mut Dice(7), 400);
+    large.bench_function("fewest and best, 400 calls strewn over an hour, as a table asks", |b| {
+        b.iter(|| {
+            let rota = Rota::new(strewn.clone()).expect("a sound problem");
+            let effort = Effort { width: 60, ..Effort::default() };
+            match rota.fewest(effort) {
+                Answer::Found(found) => rota.best(found.players, Some(&found.share_out), effort).is_some(),
+                _ => false,
+            }
+        });
+    });
+    let crowd = at_once(3000);
+    large.bench_function("3,000 calls at once: why they cannot be played", |b| {
+        b.iter(|| Rota::new(crowd.clone()).map(|rota| rota.fewest(Effort::default())));
+    });
+    large.finish();
     let (rota, found) = made(25, 0);
     c.bench_function("best share-out, 25 calls", |b| {
         b.iter(|| rota.best(found.players, Some(&found.share_out), Effort::default()));

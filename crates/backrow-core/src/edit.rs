@@ -15,7 +15,7 @@ use crate::id::{
 };
 use crate::library::House;
 use crate::music::{Call, Work};
-use crate::week::{CallRef, Kept, Placement, Programme, Service, Week};
+use crate::week::{CallRef, Engagement, Kept, PartRef, Placement, Programme, Service, Week};
 
 /// One change. `Put...` adds or replaces the thing with that id; `Remove...` takes it out.
 #[derive(Clone, Debug, PartialEq)]
@@ -82,6 +82,24 @@ pub enum Edit {
     Give {
         programme: ProgrammeId,
         call: CallRef,
+        player: Option<PlayerId>,
+    },
+    /// Gives a call to a player, or to nobody, as it was proposed: what proposals give they may change again.
+    Accept {
+        programme: ProgrammeId,
+        call: CallRef,
+        player: Option<PlayerId>,
+    },
+    /// What a player is engaged for; as usual with `None`.
+    Engage {
+        programme: ProgrammeId,
+        player: PlayerId,
+        engagement: Option<Engagement>,
+    },
+    /// Who owns a printed part; nobody with `None`.
+    OwnPart {
+        programme: ProgrammeId,
+        part: PartRef,
         player: Option<PlayerId>,
     },
     /// On which instruments a call is played.

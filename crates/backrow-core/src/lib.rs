@@ -1,7 +1,8 @@
 //! The domain of Backrow. Values in, values out: this crate knows no file, no clock, no thread and no screen.
 //!
-//! Bottom to top: [`seconds`], [`pitch`], [`compass`], [`collection`], [`music`], [`week`], [`rota`], [`library`], [`cover`], [`lifting`], [`loads`], [`stage`], [`moves`], [`findings`], [`hiring`], [`edit`].
+//! Bottom to top: [`seconds`], [`pitch`], [`compass`], [`collection`], [`music`], [`week`], [`rota`], [`library`], [`cover`], [`lifting`], [`loads`], [`stage`], [`moves`], [`assign`], [`findings`], [`hiring`], [`edit`].
 
+pub mod assign;
 pub mod collection;
 pub mod compass;
 pub mod cover;

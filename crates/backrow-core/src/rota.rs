@@ -6,19 +6,25 @@
 //! | file | what it does |
 //! | --- | --- |
 //! | `problem` | the input: calls, passages, demands, wishes, habits |
-//! | `seconds` | gap, walk and change between two passages, exact at the border |
+//! | `number`, `players` | a type for each sort of number, lists that take only their own, sets of players |
+//! | `seconds` | where players stand, and what lies between two passages |
 //! | `conflicts` | every pair that one player cannot take, with the reason |
 //! | `model`, `colour`, `decide` | is so-and-so many players enough? |
 //! | `fewest`, `clique`, `proof`, `impossible` | the fewest players and why not fewer |
 //! | `ask` | can this call go to that player, and the tightest moves |
 //! | `best`, `plan`, `frontier`, `improve`, `again`, `wishes` | the best share-out of that size and what it costs |
 //! | `repair` | what breaks when a player is missing, and the repair that changes least |
+//! | `staff` | who is called on: those engaged, then the reserve, then extras |
 //! | `check` | the independent checker |
 //! | `split` | calls split by passages between players |
-//! | `programme` | a programme of the library as a problem |
 //! | `table` | a plain table of passages |
-//! | `text` | a short text form for tests |
-//! | `words` | why fewer are not enough, in words |
+//! | `text` | a short text form of problems, for tests |
+//! | `words` | answers, proofs and demands in words |
+
+#![expect(
+    clippy::indexing_slicing,
+    reason = "lists that take only their own numbers; one outside is a fault that must not pass as an answer"
+)]
 
 mod again;
 mod ask;
@@ -32,18 +38,19 @@ mod frontier;
 mod impossible;
 mod improve;
 mod model;
-mod plain;
+mod number;
 mod plan;
+mod players;
 mod problem;
 mod proof;
 mod repair;
 mod seconds;
 mod sound_input;
 mod split;
+mod staff;
 mod wishes;
 
 pub mod check;
-pub mod programme;
 pub mod table;
 pub mod text;
 pub mod words;
@@ -53,8 +60,10 @@ pub use best::Best;
 pub use conflicts::Rota;
 pub use fewest::{Answer, Effort, Fewest, Proof, Shape};
 pub use impossible::Impossible;
-pub use problem::{BadInput, Call, Demand, Habits, Passage, PassageRef, Problem, ShareOut, Wishes};
-pub use repair::{Repair, Repaired};
-pub use seconds::Move;
+pub use number::{BeatersNo, CallNo, InstrumentNo, List, Number, PassageNo, PlaceNo, PlayerNo, StrandNo};
+pub use problem::{BadInput, Call, Demand, Passage, PassageRef, Problem, ShareOut, Wishes};
+pub use repair::{Missing, Repair, Repaired};
+pub use seconds::{Move, in_words};
 pub use split::{Handover, Split};
+pub use staff::{Staffed, Staffing};
 pub use wishes::Cost;

@@ -5,6 +5,7 @@ mod collision;
 mod hire;
 mod programme;
 mod reshaped;
+mod roster;
 mod service;
 mod setup;
 
@@ -12,5 +13,6 @@ pub use aside::Aside;
 pub use collision::{Collision, collision};
 pub use hire::{Hire, HireState};
 pub use programme::{Assignment, CallRef, Kept, Programme};
+pub use roster::{Engagement, PartRef, Roster, Standing};
 pub use service::{Service, ServiceKind, Week, span_of};
 pub use setup::{Placement, Setup, WorkSetup};

@@ -32,6 +32,7 @@ fn json_names_players_proof_and_walks() {
     assert_eq!(said["proof"]["at_s"], 8.0);
     assert_eq!(said["share_out"]["xylophone"], said["share_out"]["gong"], "the same place asks no walk");
     assert_eq!(said["walk_m"], 0.0);
+    assert_eq!(said["checker_disagrees"], serde_json::json!([]), "the answer was gone over again");
     assert!(said["seconds"].as_f64().is_some_and(|s| s >= 0.0));
 }
 

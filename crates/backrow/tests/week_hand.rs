@@ -7,7 +7,7 @@ use backrow::intent::Intent;
 use backrow::settings::Settings;
 use backrow::view::Place;
 use backrow_core::library::Library;
-use backrow_core::week::HireState;
+use backrow_core::week::{HireState, Standing};
 use egui::{Key, Modifiers};
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable;
@@ -75,6 +75,36 @@ fn a_player_goes_out_of_a_service_and_comes_back() {
     assert!(h.state().view.said.contains("misses"), "{}", h.state().view.said);
     undo(&mut h);
     assert_eq!(out(&h), before);
+}
+
+#[test]
+fn who_is_engaged_is_stated_for_the_programme_and_taken_back() {
+    let mut h = week();
+    click(&mut h, "Programme and works");
+    let roster = |h: &Harness<'_, App>| {
+        let app = h.state();
+        app.view.programme_in(app.history.now()).expect("a programme").roster.clone()
+    };
+    let before = roster(&h);
+    let okafor =
+        library(&h).players.values().find(|p| p.name == "N. Okafor").expect("in the demo").id.clone();
+    h.get_by_label("N. Okafor has the timpani").click();
+    h.run();
+    let stated = roster(&h).stated.get(&okafor).cloned().expect("stated");
+    assert!(stated.timpani && stated.standing == Standing::Engaged, "{stated:?}");
+    h.get_by_label("How N. Okafor is engaged").click();
+    h.run();
+    h.get_by_label("in reserve").click();
+    h.run();
+    assert_eq!(roster(&h).stated.get(&okafor).map(|e| e.standing), Some(Standing::Reserve));
+    assert!(h.state().view.said.contains("in reserve"), "{}", h.state().view.said);
+    h.get_by_label("Engage N. Okafor as usual").click();
+    h.run();
+    assert_eq!(roster(&h), before);
+    for _ in 0..3 {
+        undo(&mut h);
+    }
+    assert_eq!(roster(&h), before);
 }
 
 #[test]

@@ -207,8 +207,8 @@ fn a_call_that_was_given_twice_is_refused() {
     let desk = Desk::new();
     desk.replace(
         "weeks/week-7.ron",
-        "\"xylophone\": (player: \"alba\")",
-        "\"xylophone\": (), \"xylophone\": (player: \"alba\")",
+        "\"xylophone\": (player: \"alba\", by_hand: true)",
+        "\"xylophone\": (), \"xylophone\": (player: \"alba\", by_hand: true)",
     );
     let opened = desk.open();
     assert_eq!(codes(&opened.problems), ["bad-value"]);

@@ -3,7 +3,10 @@
 #![allow(clippy::unwrap_used, reason = "a test may stop")]
 #![allow(dead_code, reason = "each test file uses its own part of these")]
 
-use backrow_core::rota::{Call, Demand, Passage, Problem, ShareOut};
+use backrow_core::rota::{
+    BeatersNo, Call, CallNo, Demand, InstrumentNo, List, Passage, PlaceNo, PlayerNo, Problem, ShareOut,
+    StrandNo,
+};
 
 /// A small fixed pseudo-random sequence (xorshift), so that every run sees the same cases.
 pub(crate) struct Dice(pub(crate) u64);
@@ -28,17 +31,17 @@ pub(crate) fn small(dice: &mut Dice) -> Problem {
         ..Problem::default()
     };
     for i in 0..count {
-        let mut passages = Vec::new();
+        let mut passages = List::new();
         let mut now = dice.roll(30) as f64 / 2.0;
         for _ in 0..=dice.roll(3) {
             let to_s = now + 0.5 + dice.roll(8) as f64 / 2.0;
-            let place = (dice.roll(4) > 0).then(|| dice.roll(4));
-            passages.push(Passage { from_s: now, to_s, place, beaters: Some(dice.roll(2)) });
+            let place = (dice.roll(4) > 0).then(|| PlaceNo(dice.roll(4)));
+            passages.push(Passage { from_s: now, to_s, place, beaters: Some(BeatersNo(dice.roll(2))) });
             now = to_s + dice.roll(20) as f64 / 2.0;
         }
-        let instruments = vec![dice.roll(4)];
-        let strand = (dice.roll(2) > 0).then(|| dice.roll(2));
-        let last_time = (dice.roll(3) == 0).then(|| dice.roll(problem.palette() as u64));
+        let instruments = vec![InstrumentNo(dice.roll(4))];
+        let strand = (dice.roll(2) > 0).then(|| StrandNo(dice.roll(2)));
+        let last_time = (dice.roll(3) == 0).then(|| PlayerNo(dice.roll(problem.palette() as u64)));
         let exposure = dice.roll(4) as f64 / 2.0;
         problem.calls.push(Call {
             label: format!("c{i}"),
@@ -47,6 +50,7 @@ pub(crate) fn small(dice: &mut Dice) -> Problem {
             strand,
             last_time,
             exposure,
+            ..Call::default()
         });
     }
     for _ in 0..dice.roll(4) {
@@ -54,25 +58,29 @@ pub(crate) fn small(dice: &mut Dice) -> Problem {
         problem.demands.push(demand);
     }
     if dice.roll(3) == 0 {
-        problem.hands.push((dice.roll(4), 1 + dice.roll(2)));
+        problem.hands.push((InstrumentNo(dice.roll(4)), 1 + dice.roll(2)));
     }
     if dice.roll(3) == 0 && count > 1 {
-        problem.playable_together.push((0, 1));
+        problem.playable_together.push((CallNo(0), CallNo(1)));
     }
     problem
 }
 
 fn any_demand(dice: &mut Dice, calls: u64, players: u64) -> Demand {
-    let (a, mut b) = (dice.roll(calls), dice.roll(calls));
-    let player = dice.roll(players);
+    let (a, mut b) = (CallNo(dice.roll(calls)), CallNo(dice.roll(calls)));
+    let player = PlayerNo(dice.roll(players));
     match dice.roll(5) {
         0 => Demand::Pin { call: a, player },
         1 => Demand::Bar { player, calls: vec![a, b], why: "away".into() },
-        2 => Demand::Only { calls: vec![a], players: vec![player, dice.roll(players)], why: "kind".into() },
+        2 => Demand::Only {
+            calls: vec![a],
+            players: vec![player, PlayerNo(dice.roll(players))],
+            why: "kind".into(),
+        },
         3 => Demand::Together { a, b },
         _ => {
             if a == b && calls > 1 {
-                b = if a == 0 { 1 } else { a - 1 };
+                b = CallNo(if a.0 == 0 { 1 } else { a.0 - 1 });
             }
             Demand::Apart { a, b }
         }
@@ -82,12 +90,12 @@ fn any_demand(dice: &mut Dice, calls: u64, players: u64) -> Demand {
 /// Every share-out of the problem, one after the other.
 pub(crate) fn every_share_out(problem: &Problem, mut visit: impl FnMut(&ShareOut)) {
     let palette = problem.palette();
-    let mut share_out = ShareOut { players: vec![Some(0); problem.calls.len()] };
+    let mut share_out = ShareOut { players: List::filled(Some(PlayerNo(0)), problem.calls.len()) };
     loop {
         visit(&share_out);
-        let Some(i) = share_out.players.iter().position(|p| p.unwrap() + 1 < palette) else { return };
-        share_out.players[i] = share_out.players[i].map(|p| p + 1);
-        share_out.players[..i].fill(Some(0));
+        let Some(i) = share_out.players.iter().position(|p| p.unwrap().0 + 1 < palette) else { return };
+        share_out.players[CallNo(i)] = share_out.players[CallNo(i)].map(|p| PlayerNo(p.0 + 1));
+        share_out.players.iter_mut().take(i).for_each(|p| *p = Some(PlayerNo(0)));
     }
 }
 
@@ -122,19 +130,60 @@ fn one_call(
     (start, length): (f64, f64),
     roster: usize,
 ) -> Call {
-    let mut passages = Vec::new();
+    let mut passages = List::new();
     let mut at = start + dice.roll(600) as f64 / 10.0;
     while at < start + length {
         let to_s = (at + 2.0 + dice.roll(200) as f64 / 10.0).min(start + length);
-        passages.push(Passage { from_s: at, to_s, place: Some(instrument), beaters: Some(instrument % 5) });
+        passages.push(Passage {
+            from_s: at,
+            to_s,
+            place: Some(PlaceNo(instrument)),
+            beaters: Some(BeatersNo(instrument % 5)),
+        });
         at = to_s + 3.0 + dice.roll(600) as f64 / 10.0;
     }
     Call {
         label: format!("m{movement}i{instrument}"),
-        instruments: vec![instrument],
+        instruments: vec![InstrumentNo(instrument)],
         passages,
-        strand: Some(100 * (movement / 4) + instrument),
-        last_time: (roster > 0 && dice.roll(2) == 0).then(|| (instrument / 2 + movement / 4) % roster),
+        strand: Some(StrandNo(100 * (movement / 4) + instrument)),
+        last_time: (roster > 0 && dice.roll(2) == 0)
+            .then(|| PlayerNo((instrument / 2 + movement / 4) % roster)),
         exposure: dice.roll(4) as f64,
+        ..Call::default()
     }
+}
+
+/// Calls that have nothing to do with each other, strewn over an hour, as a table without a roster asks them.
+pub(crate) fn strewn(dice: &mut Dice, calls: usize) -> Problem {
+    let mut problem = Problem { extras: calls, ..Problem::default() };
+    problem.wishes.extra = 0;
+    problem.places_m = (0..20).map(|i| [1.1 * f64::from(i % 5), 1.3 * f64::from(i / 5)]).collect();
+    for call in 0..calls {
+        let mut passages = List::new();
+        let mut at = dice.roll(36_000) as f64 / 10.0;
+        for _ in 0..=dice.roll(4) {
+            let to_s = at + 1.0 + dice.roll(300) as f64 / 10.0;
+            let (place, beaters) = (Some(PlaceNo(dice.roll(20))), Some(BeatersNo(dice.roll(6))));
+            passages.push(Passage { from_s: at, to_s, place, beaters });
+            at = to_s + dice.roll(9000) as f64 / 10.0;
+        }
+        problem.calls.push(Call {
+            label: format!("c{call}"),
+            passages,
+            strand: Some(StrandNo(dice.roll(40))),
+            ..Call::default()
+        });
+    }
+    problem
+}
+
+/// Calls that all sound at once.
+pub(crate) fn at_once(calls: usize) -> Problem {
+    let call = |n: usize| Call {
+        label: format!("c{n}"),
+        passages: vec![Passage { from_s: 0.001 * n as f64, to_s: 60.0, place: None, beaters: None }].into(),
+        ..Call::default()
+    };
+    Problem { calls: (0..calls).map(call).collect(), extras: calls, ..Problem::default() }
 }

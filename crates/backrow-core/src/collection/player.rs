@@ -24,6 +24,16 @@ pub struct Player {
 }
 
 impl Player {
+    /// Whether the role says that the player is no member of the section: its first word is "extra".
+    pub fn is_extra(&self) -> bool {
+        self.role.trim_start().to_lowercase().starts_with("extra")
+    }
+
+    /// Whether the role says that the player has the timpani: its first word is "timpani" or "timpanist".
+    pub fn is_timpanist(&self) -> bool {
+        self.role.trim_start().to_lowercase().starts_with("timpani")
+    }
+
     /// Whether the player takes calls of that kind.
     pub fn takes(&self, kind: &KindId) -> bool {
         (self.only.is_empty() || self.only.contains(kind)) && !self.never.contains(kind)

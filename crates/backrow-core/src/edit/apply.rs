@@ -127,6 +127,15 @@ fn change(next: &mut Library, edit: &Edit) -> Result<(), EditError> {
         Edit::PutService { week, service } => week::put_service(next, week, service),
         Edit::RemoveService(id) => week::remove_service(next, id),
         Edit::Give { programme, call, player } => assignments::give(next, programme, call, player.as_ref()),
+        Edit::Accept { programme, call, player } => {
+            assignments::accept(next, programme, call, player.as_ref())
+        }
+        Edit::Engage { programme, player, engagement } => {
+            assignments::engage(next, programme, player, engagement.as_ref())
+        }
+        Edit::OwnPart { programme, part, player } => {
+            assignments::own_part(next, programme, part, player.as_ref())
+        }
         Edit::UseInstruments { programme, call, instruments } => {
             assignments::use_instruments(next, programme, call, instruments)
         }

@@ -57,8 +57,15 @@ fn given() -> Library {
     apply(&sample::library(), &give).unwrap()
 }
 
-/// One of each variant, all of which change the given library, in the order of the enum.
+/// One of each variant, all of which change the given library.
 fn every_edit() -> Vec<Edit> {
+    let mut all = most_edits();
+    all.extend(edits_of_the_roster());
+    all
+}
+
+/// All but those of the roster.
+fn most_edits() -> Vec<Edit> {
     let house = crate::library::House { name: "Another".to_owned(), ..Default::default() };
     let mut player = sample::player("a", 0);
     player.role = "principal".to_owned();
@@ -173,6 +180,23 @@ fn start() -> Library {
     put(&["w", "v"], &put(&["w"], &library))
 }
 
+/// Of a programme's roster, and a proposal that is taken.
+fn edits_of_the_roster() -> Vec<Edit> {
+    vec![
+        Edit::Accept { programme: p(), call: sample::at("w", "xyl"), player: Some(id(PlayerId::new("b"))) },
+        Edit::Engage {
+            programme: p(),
+            player: id(PlayerId::new("b")),
+            engagement: Some(crate::week::Engagement { timpani: true, ..Default::default() }),
+        },
+        Edit::OwnPart {
+            programme: p(),
+            part: crate::week::PartRef { work: id(WorkId::new("w")), part: "Percussion 2".to_owned() },
+            player: Some(id(PlayerId::new("a"))),
+        },
+    ]
+}
+
 /// Which variant it is, from 0. A new one does not compile until it stands here, and then [`every_edit`] must have it.
 const fn nth(edit: &Edit) -> usize {
     match edit {
@@ -202,18 +226,21 @@ const fn nth(edit: &Edit) -> usize {
         Edit::PutService { .. } => 23,
         Edit::RemoveService(_) => 24,
         Edit::Give { .. } => 25,
-        Edit::UseInstruments { .. } => 26,
-        Edit::UseBeaters { .. } => 27,
-        Edit::Pin { .. } => 28,
-        Edit::Keep { .. } => 29,
-        Edit::LetGo { .. } => 30,
-        Edit::Stand { .. } => 31,
-        Edit::StandFor { .. } => 32,
-        Edit::TakeOffFor { .. } => 33,
-        Edit::AsBase { .. } => 34,
-        Edit::Bear { .. } => 35,
-        Edit::TakeOff { .. } => 36,
-        Edit::Together { .. } => 37,
+        Edit::Accept { .. } => 26,
+        Edit::Engage { .. } => 27,
+        Edit::OwnPart { .. } => 28,
+        Edit::UseInstruments { .. } => 29,
+        Edit::UseBeaters { .. } => 30,
+        Edit::Pin { .. } => 31,
+        Edit::Keep { .. } => 32,
+        Edit::LetGo { .. } => 33,
+        Edit::Stand { .. } => 34,
+        Edit::StandFor { .. } => 35,
+        Edit::TakeOffFor { .. } => 36,
+        Edit::AsBase { .. } => 37,
+        Edit::Bear { .. } => 38,
+        Edit::TakeOff { .. } => 39,
+        Edit::Together { .. } => 40,
     }
 }
 

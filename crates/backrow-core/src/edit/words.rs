@@ -3,7 +3,7 @@
 use super::Edit;
 use crate::id::{BeaterId, InstrumentId, PlayerId, ProgrammeId, WorkId};
 use crate::library::Library;
-use crate::week::{CallRef, Kept, Placement, Service};
+use crate::week::{CallRef, Engagement, Kept, Placement, Service};
 
 /// The change in words; `library` is the one before it.
 pub fn words(library: &Library, edit: &Edit) -> String {
@@ -47,6 +47,14 @@ pub fn words(library: &Library, edit: &Edit) -> String {
             remove(library.service(id).map(service_words).as_ref(), &format!("service {id}"))
         }
         Edit::Give { call, player, .. } => give(library, call, player.as_ref()),
+        Edit::Accept { call, player, .. } => {
+            format!("{} as proposed", give(library, call, player.as_ref()))
+        }
+        Edit::Engage { player, engagement, .. } => engage(&library.player_name(player), engagement.as_ref()),
+        Edit::OwnPart { part, player, .. } => {
+            let owner = player.as_ref().map_or_else(|| "Nobody".to_owned(), |id| library.player_name(id));
+            format!("{owner} owns {}", part.part)
+        }
         Edit::UseInstruments { call, instruments, .. } => {
             format!("Play {} on {}", call_words(call), list(instruments.iter().map(thing)))
         }
@@ -123,6 +131,12 @@ fn give(library: &Library, call: &CallRef, player: Option<&PlayerId>) -> String 
         Some(player) => format!("Give {name} to {}", library.player_name(player)),
         None => format!("Take {name} back"),
     }
+}
+
+fn engage(name: &str, engagement: Option<&Engagement>) -> String {
+    let Some(engagement) = engagement else { return format!("{name}: engaged as usual") };
+    let timpani = if engagement.timpani { ", timpani" } else { "" };
+    format!("{name}: {}{timpani}", engagement.standing.word())
 }
 
 fn stand(

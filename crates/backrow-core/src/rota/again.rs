@@ -5,9 +5,11 @@
 //! (P. Shaw, "Using constraint programming and local search methods to solve vehicle routing problems", 1998, is the
 //! idea; cited from memory.)
 
-use super::frontier::{Weights, pass};
-use super::plain::{at, bit, put};
+use super::colour::Steps;
+use super::frontier::{Stretch, Weights};
+use super::number::{ItemNo, List, PlayerNo};
 use super::plan::Plan;
+use super::players::PlayerSet;
 
 /// Calls in a stretch, and how far the next one begins.
 const STRETCH: usize = 14;
@@ -16,69 +18,67 @@ const STEP: usize = 5;
 /// The most rounds through all pieces.
 const ROUNDS: usize = 6;
 
-/// The players by item, made better; `cost` is what they cost now. No piece keeps more than `width` half-made
-/// share-outs beside each other.
-pub(super) fn again(
-    plan: &Plan,
-    weights: Weights,
-    (mut cost, mut given): (i64, Vec<usize>),
-    width: usize,
-) -> (i64, Vec<usize>) {
-    let pieces = pieces(plan);
+/// The players by item, with what they cost.
+pub(super) type Given = (i64, List<ItemNo, PlayerNo>);
+
+/// The items that may have another player than they have.
+type Flags = List<ItemNo, bool>;
+
+/// The players by item, made better. No piece keeps more than `width` half-made share-outs beside each other.
+pub(super) fn again(plan: &Plan, weights: Weights, start: Given, width: usize, steps: &mut Steps) -> Given {
+    let (mut cost, mut given) = start;
     // A piece that did not help is not tried again before something else has changed.
-    let mut changed = vec![true; pieces.len()];
+    let mut pieces: Vec<(bool, Flags)> = pieces(plan).into_iter().map(|piece| (true, piece)).collect();
     for _ in 0..ROUNDS {
-        for (index, piece) in pieces.iter().enumerate() {
-            if !at(&changed, index) {
+        let mut helped = false;
+        for at in 0..pieces.len() {
+            let Some((changed, piece)) = pieces.get_mut(at) else { continue };
+            if !std::mem::take(changed) {
                 continue;
             }
-            put(&mut changed, index, false);
             let narrowed = plan.with_free(&given, piece);
-            let Some((better, next)) = pass(&narrowed, weights, (0..plan.items.len(), width), cost).best
-            else {
-                continue;
-            };
-            changed.iter_mut().enumerate().filter(|(other, _)| *other != index).for_each(|(_, c)| *c = true);
-            (cost, given) = (better, next);
+            let stretch = Stretch { plan: &narrowed, weights, items: 0..plan.items.len(), width };
+            let Some((better, next)) = stretch.pass(cost, steps).best else { continue };
+            pieces.iter_mut().enumerate().filter(|(other, _)| *other != at).for_each(|(_, p)| p.0 = true);
+            (cost, given) = (better, next.into_iter().flatten().collect());
+            helped = true;
         }
-        if !changed.contains(&true) {
+        if !helped {
             break;
         }
     }
     (cost, given)
 }
 
-/// Stretches of calls that follow each other, and strands; as flags by item.
-fn pieces(plan: &Plan) -> Vec<Vec<bool>> {
+/// Stretches of calls that follow each other, and strands.
+fn pieces(plan: &Plan) -> Vec<Flags> {
     let count = plan.items.len();
-    let mut out: Vec<Vec<bool>> = Vec::new();
-    let mut start = 0;
-    while start < count {
-        out.push((0..count).map(|i| (start..start + STRETCH).contains(&i)).collect());
-        start += STEP;
+    let mut out: Vec<Flags> = Vec::new();
+    for start in (0..count).step_by(STEP) {
+        out.push(List::made(count, |item: ItemNo| (start..start + STRETCH).contains(&item.0)));
     }
-    let mut strand: Vec<usize> = (0..count).collect();
-    for (index, item) in plan.items.iter().enumerate() {
+    let mut strand: List<ItemNo, ItemNo> = List::made(count, |item| item);
+    for (index, item) in plan.items.entries() {
         for &(earlier, _) in &item.ties {
-            let (from, to) = (at(&strand, index), at(&strand, earlier));
+            let (from, to) = (strand[index], strand[earlier]);
             strand.iter_mut().filter(|s| **s == from).for_each(|s| *s = to);
         }
     }
-    let mut heads = strand.clone();
+    let mut heads: Vec<ItemNo> = strand.to_vec();
     heads.sort_unstable();
     heads.dedup();
-    let of = |head: usize| -> Vec<bool> { strand.iter().map(|s| *s == head).collect() };
+    let of = |head: ItemNo| -> Flags { strand.iter().map(|s| *s == head).collect() };
     out.extend(heads.into_iter().map(of).filter(|flags| flags.iter().filter(|f| **f).count() > 1));
     out
 }
 
 impl Plan {
     /// The plan in which only the flagged items can have another player than they have.
-    fn with_free(&self, given: &[usize], free: &[bool]) -> Self {
+    fn with_free(&self, given: &List<ItemNo, PlayerNo>, free: &Flags) -> Self {
         let mut plan = self.clone();
-        for (index, item) in plan.items.iter_mut().enumerate() {
-            if !at(free, index) {
-                item.players = bit(at(given, index));
+        for (index, item) in plan.items.entries_mut() {
+            if !free[index] {
+                item.players = PlayerSet::only(given[index]);
             }
         }
         plan.classes_and_rest();

@@ -1,18 +1,22 @@
 //! The best share-out among so many players, and the repair that changes least.
 
 use super::again::again;
+use super::colour::Steps;
 use super::conflicts::Rota;
 use super::fewest::Effort;
-use super::frontier::{Pass, Weights, pass};
+use super::frontier::{Pass, Stretch, Weights};
 use super::improve::improve;
 use super::model::{Model, Scope};
-use super::plain::put;
+use super::number::{ItemNo, List, NodeNo, PlayerNo};
 use super::plan::Plan;
 use super::problem::ShareOut;
-use super::wishes::Cost;
+use super::wishes::{Cost, Costs};
 
 /// The calls of a large programme, which [`Effort::width`] is measured by.
 const USUAL_CALLS: usize = 60;
+
+/// Steps for each half-made share-out that is kept beside the others.
+const STEPS_A_WIDTH: u64 = 40_000;
 
 /// A share-out that costs the wishes least, as far as was searched.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -23,12 +27,14 @@ pub struct Best {
     pub cost: Cost,
     /// No share-out of that size costs less than this, in thousandths of a point.
     pub at_least_milli_points: i64,
+    /// What the independent checker found wrong with it, a sentence each; empty when it agrees.
+    pub faults: Vec<String>,
 }
 
 impl Best {
     /// Whether it is proved that none costs less.
     pub fn proved(&self) -> bool {
-        self.at_least_milli_points >= self.cost.milli_points
+        self.at_least_milli_points >= self.cost.milli_points && self.faults.is_empty()
     }
 
     /// By how many points a better one could still be better.
@@ -37,59 +43,87 @@ impl Best {
     }
 }
 
+/// What the search for the best goes by.
+#[derive(Clone, Copy)]
+pub(super) struct Aim<'a> {
+    /// The most players.
+    pub(super) players: usize,
+    /// How hard to try.
+    pub(super) effort: Effort,
+    /// What each call costs with each player.
+    pub(super) own: &'a Costs,
+    /// What the problem's own wishes say that it costs.
+    pub(super) usual: &'a Costs,
+}
+
+/// What the search for the best found, counted by the costs it was given.
+pub(super) struct Sought {
+    /// The share-out.
+    pub(super) share_out: ShareOut,
+    /// What it costs.
+    pub(super) cost: i64,
+    /// The least that any costs.
+    pub(super) at_least: i64,
+}
+
 impl Rota {
     /// The best share-out among at most `players` players; `None` when none was found.
     ///
     /// `start` is a share-out to beat, such as the one that came with the fewest players; a start that
     /// breaks a rule or uses more players is not looked at.
     pub fn best(&self, players: usize, start: Option<&ShareOut>, effort: Effort) -> Option<Best> {
-        self.best_with(players, start, effort, &self.own_costs()).map(|(share_out, least, dear)| {
-            let cost = self.cost(&share_out, players);
-            debug_assert_eq!(cost.milli_points, dear, "the search and the sums agree");
-            Best { share_out, cost, at_least_milli_points: least }
-        })
+        let own = self.own_costs();
+        let sought = self.best_with(start, Aim { players, effort, own: &own, usual: &own })?;
+        let cost = self.cost(&sought.share_out, players);
+        let mut faults = self.checked(&sought.share_out);
+        if cost.milli_points != sought.cost {
+            faults.push(format!("the search counts {} points, the sums {}", sought.cost, cost.milli_points));
+        }
+        debug_assert_eq!(faults, Vec::<String>::new());
+        Some(Best { share_out: sought.share_out, cost, at_least_milli_points: sought.at_least, faults })
     }
 
-    /// The best share-out with other costs of each call with each player: it, the bound and its cost in the search.
-    pub(super) fn best_with(
-        &self,
-        players: usize,
-        start: Option<&ShareOut>,
-        effort: Effort,
-        own: &[Vec<i64>],
-    ) -> Option<(ShareOut, i64, i64)> {
+    /// What the independent checker says against a share-out; empty when it keeps every rule.
+    pub fn checked(&self, share_out: &ShareOut) -> Vec<String> {
+        super::check::faults(self.problem(), share_out)
+    }
+
+    /// The best share-out with other costs of each call with each player.
+    pub(super) fn best_with(&self, start: Option<&ShareOut>, aim: Aim<'_>) -> Option<Sought> {
+        let Aim { players, effort, own, .. } = aim;
         let model = Model::new(self, &Scope::whole(self), self.problem().palette());
         if model.broken {
             return None;
         }
+        let mut steps = Steps(STEPS_A_WIDTH.saturating_mul(effort.width as u64));
         let mut plan = Plan::new(self, &model, players, own);
         let weights = self.weights();
         let wide = effort.width.saturating_mul((USUAL_CALLS / plan.items.len().max(1)).clamp(1, 8));
-        look_back(&mut plan, weights, (wide / 6, wide * 60));
-        let start =
-            start.filter(|s| s.used().len() <= players && super::check::faults(self.problem(), s).is_empty());
-        let mut found = start.map(|s| (self.search_cost(s, players, own), s.clone()));
+        look_back(&mut plan, weights, wide, &mut Steps(steps.0 / 2));
+        let start = start.filter(|s| s.used().len() <= players && self.checked(s).is_empty());
+        let mut found = start.map(|s| (self.search_cost(s, aim), s.clone()));
         let mut least = 0;
         let mut width = 30.min(wide);
         loop {
             let ceiling = found.as_ref().map_or(i64::MAX, |&(cost, _)| cost);
-            let pass = pass(&plan, weights, (0..plan.items.len(), width), ceiling);
+            let whole = Stretch { plan: &plan, weights, items: 0..plan.items.len(), width };
+            let pass = whole.pass(ceiling, &mut steps);
             if let Some((_, given)) = pass.best {
-                found = Some(self.improved(&plan, &model, &given, (players, own)));
+                let given = given.into_iter().flatten().collect();
+                found = Some(self.improved(&plan, &model, &given, aim, &mut steps));
             }
             let cost = found.as_ref().map_or(i64::MAX, |&(cost, _)| cost);
             least = least.max(pass.left_out.map_or(cost, |out| out.min(cost)));
-            if least >= cost || width >= wide {
+            if least >= cost || width >= wide || steps.0 == 0 {
                 break;
             }
             width = width.saturating_mul(16).min(wide);
         }
         if let Some((cost, share_out)) = found.take_if(|(cost, _)| *cost > least) {
-            found = Some(self.tried_again(&plan, &model, (cost, &share_out), effort, (players, own)));
+            found = Some(self.tried_again(&plan, &model, (cost, share_out), aim, &mut steps));
         }
         let (cost, share_out) = found?;
-        debug_assert_eq!(super::check::faults(self.problem(), &share_out), Vec::<String>::new());
-        Some((share_out, least, cost))
+        Some(Sought { share_out, cost, at_least: least })
     }
 
     /// A share-out by items, made better by small changes, with its cost.
@@ -97,16 +131,17 @@ impl Rota {
         &self,
         plan: &Plan,
         model: &Model,
-        given: &[usize],
-        (players, own): (usize, &[Vec<i64>]),
+        given: &List<ItemNo, PlayerNo>,
+        aim: Aim<'_>,
+        steps: &mut Steps,
     ) -> (i64, ShareOut) {
-        let mut by_node = vec![0; model.len()];
+        let mut by_node: List<NodeNo, PlayerNo> = List::filled(PlayerNo(0), model.len());
         for (item, &player) in plan.items.iter().zip(given) {
-            put(&mut by_node, item.node, player);
+            by_node[item.node] = player;
         }
-        let unfold = |nodes: &[usize]| ShareOut { players: model.unfold(self.problem().calls.len(), nodes) };
-        let cost =
-            improve(model, &mut by_node, players, &|nodes| self.search_cost(&unfold(nodes), players, own));
+        let unfold = |nodes: &List<NodeNo, PlayerNo>| model.unfold(self.problem().calls.len(), nodes);
+        let cost = |nodes: &List<NodeNo, PlayerNo>| self.search_cost(&unfold(nodes), aim);
+        let cost = improve(model, &mut by_node, aim.players, &cost, steps);
         (cost, unfold(&by_node))
     }
 
@@ -115,22 +150,18 @@ impl Rota {
         &self,
         plan: &Plan,
         model: &Model,
-        (cost, share_out): (i64, &ShareOut),
-        effort: Effort,
-        (players, own): (usize, &[Vec<i64>]),
+        (cost, share_out): (i64, ShareOut),
+        aim: Aim<'_>,
+        steps: &mut Steps,
     ) -> (i64, ShareOut) {
-        let player = |item: &super::plan::Item| {
-            let call = model.members.get(item.node).and_then(|members| members.first());
-            call.and_then(|&call| share_out.player(call)).unwrap_or_default()
-        };
-        let given: Vec<usize> = plan.items.iter().map(player).collect();
-        let (better, given) = again(plan, self.weights(), (cost, given), effort.width);
+        let player = |node: NodeNo| model.members[node].first().and_then(|&call| share_out.player(call));
+        let given: Option<List<ItemNo, PlayerNo>> = plan.items.iter().map(|item| player(item.node)).collect();
+        let Some(given) = given else { return (cost, share_out) };
+        let (better, given) = again(plan, self.weights(), (cost, given), aim.effort.width, steps);
         if better >= cost {
-            return (cost, share_out.clone());
+            return (cost, share_out);
         }
-        let (better, share_out) = self.improved(plan, model, &given, (players, own));
-        debug_assert!(better < cost, "the search and the sums agree");
-        (better, share_out)
+        self.improved(plan, model, &given, aim, steps)
     }
 
     fn weights(&self) -> Weights {
@@ -144,40 +175,36 @@ impl Rota {
     }
 
     /// What a share-out costs when each call costs `own` with each player.
-    fn search_cost(&self, share_out: &ShareOut, players: usize, own: &[Vec<i64>]) -> i64 {
-        let usual = self.own_costs();
-        let sum = |costs: &[Vec<i64>]| -> i64 {
-            let pairs = costs.iter().enumerate().filter_map(|(c, row)| row.get(share_out.player(c)?));
-            pairs.sum()
+    fn search_cost(&self, share_out: &ShareOut, aim: Aim<'_>) -> i64 {
+        let sum = |costs: &Costs| -> i64 {
+            costs.entries().filter_map(|(c, row)| Some(row[share_out.player(c)?])).sum()
         };
-        self.cost(share_out, players).milli_points - sum(&usual) + sum(own)
+        self.cost(share_out, aim.players).milli_points - sum(aim.usual) + sum(aim.own)
     }
 }
 
 /// Works out from the end of the programme backwards what the rest costs at least, from each item on at which
-/// that can be said: the best share-out of the rest alone, as if everybody came fresh to it; in a long programme that of
-/// the movement alone and the least that what follows it costs.
+/// that can be said: the best share-out of the rest alone, as if everybody came fresh to it; in a long programme
+/// the movement's own optimum plus the lower bound of what follows.
 ///
 /// Walks into the rest, ties to what was before, extras and even shares only add to that. (Verfaillie,
 /// Lemaitre and Schiex, "Russian doll search", 1996, is the idea; cited from memory.)
-fn look_back(plan: &mut Plan, weights: Weights, (narrow, wide): (usize, usize)) {
+fn look_back(plan: &mut Plan, weights: Weights, wide: usize, steps: &mut Steps) {
     let alone = Weights { load: 0, exposure: 0, extra: 0, ..weights };
-    let starts: Vec<usize> =
-        plan.items.iter().enumerate().filter(|(_, item)| item.fresh).map(|(i, _)| i).collect();
+    let starts: Vec<ItemNo> = plan.items.entries().filter(|(_, item)| item.fresh).map(|(i, _)| i).collect();
     let count = plan.items.len();
     let whole = starts.len() == count;
-    let width = if whole { narrow } else { wide };
-    for (at, &start) in starts.iter().enumerate().rev().filter(|(_, start)| **start > 0 || !whole) {
+    let width = if whole { wide / 6 } else { wide * 60 };
+    for (at, &start) in starts.iter().enumerate().rev().filter(|(_, start)| start.0 > 0 || !whole) {
         // Where only some items are fresh, what lies between two of them is small enough to be exact.
-        let end = if whole { count } else { starts.get(at + 1).copied().unwrap_or(count) };
-        let quick = pass(plan, alone, (start..end, 30.min(width)), i64::MAX);
+        let end = if whole { count } else { starts.get(at + 1).map_or(count, |next| next.0) };
+        let laid: &Plan = plan;
+        let stretch = |width| Stretch { plan: laid, weights: alone, items: start.0..end, width };
+        let quick = stretch(30.min(width)).pass(i64::MAX, steps);
         let ceiling = quick.best.as_ref().map_or(i64::MAX, |&(cost, _)| cost);
         // With nothing left out the quick look was the whole answer.
-        let rest = if quick.left_out.is_some() {
-            pass(plan, alone, (start..end, width), ceiling)
-        } else {
-            Pass::default()
-        };
+        let rest =
+            if quick.left_out.is_some() { stretch(width).pass(ceiling, steps) } else { Pass::default() };
         let least = rest.left_out.map_or(ceiling, |out| out.min(ceiling));
         let better = rest.best.map_or(i64::MAX, |(cost, _)| cost);
         if least.min(better) < i64::MAX {

@@ -1,9 +1,17 @@
 //! The independent checker: goes over every answer again, by plain code.
 //!
 //! It shares nothing with the search but the input types. It is slow and simple on purpose: two passages
-//! at a time, straight from the problem. Tests run it on every answer, debug builds in the program too.
+//! at a time, straight from the problem. It goes over every answer before the answer is given; what it finds stands in the
+//! answer, which then does not count as proved.
 
-use super::problem::{Demand, Habits, Passage, Problem, ShareOut};
+use super::fewest::{Proof, Shape};
+use super::number::{CallNo, InstrumentNo, PlayerNo};
+use super::problem::{Demand, Passage, Problem, ShareOut};
+use crate::seconds::Habits;
+use std::collections::BTreeSet;
+
+/// Tries that a core is checked with; a larger one is left to the search.
+const MOST_TRIES: u32 = 200_000;
 
 /// Everything that is wrong with a share-out; empty when it keeps every rule.
 pub fn faults(problem: &Problem, share_out: &ShareOut) -> Vec<String> {
@@ -11,45 +19,46 @@ pub fn faults(problem: &Problem, share_out: &ShareOut) -> Vec<String> {
     if share_out.players.len() != problem.calls.len() {
         found.push("the share-out does not have one entry a call".to_owned());
     }
-    for (c, call) in problem.calls.iter().enumerate() {
+    for (c, call) in problem.calls.entries() {
         match share_out.player(c) {
             None => found.push(format!("{} has no player", call.label)),
-            Some(p) if p >= problem.palette() => {
+            Some(p) if p.0 >= problem.palette() => {
                 found.push(format!("{} has a player that is not there", call.label));
             }
             Some(_) => {}
         }
     }
-    for a in 0..problem.calls.len() {
-        for b in a + 1..problem.calls.len() {
-            let same = share_out.player(a).is_some() && share_out.player(a) == share_out.player(b);
-            if same && let Some(why) = cannot_take_both(problem, a, b) {
+    let given: Vec<(CallNo, Option<PlayerNo>)> =
+        problem.calls.numbers().map(|c| (c, share_out.player(c))).collect();
+    for (place, &(a, player)) in given.iter().enumerate().filter(|(_, (_, player))| player.is_some()) {
+        for &(b, _) in given.iter().skip(place + 1).filter(|(_, other)| *other == player) {
+            if let Some(why) = cannot_take_both(problem, a, b) {
                 found.push(format!("{} and {}: {why}", problem.call_label(a), problem.call_label(b)));
             }
         }
     }
     for demand in &problem.demands {
         if !kept(problem, share_out, demand) {
-            found.push(format!("not kept: {demand:?}"));
+            found.push(format!("not kept: {}", super::words::demand_words(problem, demand)));
         }
     }
     for &(instrument, hands) in &problem.hands {
-        hands_at_once(problem, share_out, (instrument, hands), &mut found);
+        found.extend(hands_at_once(problem, share_out, instrument, hands));
     }
     found
 }
 
 /// Why one player cannot take both calls, by plain sums; `None` when one can.
-pub fn cannot_take_both(problem: &Problem, a: usize, b: usize) -> Option<String> {
+pub fn cannot_take_both(problem: &Problem, a: CallNo, b: CallNo) -> Option<String> {
     if problem.playable_together.iter().any(|&(x, y)| (x, y) == (a, b) || (x, y) == (b, a)) {
         return None;
     }
-    let (one, two) = (problem.calls.get(a)?, problem.calls.get(b)?);
+    let (one, two) = (problem.calls.find(a)?, problem.calls.find(b)?);
     for p in &one.passages {
         for q in &two.passages {
-            let same_instrument = one.instruments.iter().any(|i| two.instruments.contains(i));
-            let (first, then) = if p.from_s <= q.from_s { (p, q) } else { (q, p) };
-            let need = need_us(problem, first, then, same_instrument);
+            let ((from, first), (to, then)) =
+                if p.from_s <= q.from_s { ((a, p), (b, q)) } else { ((b, q), (a, p)) };
+            let need = need_us(problem, (from, first), (to, then));
             let gap = whole_us(then.from_s) - whole_us(first.to_s);
             if gap < need || whole_us(p.from_s) == whole_us(q.from_s) {
                 return Some(format!(
@@ -69,26 +78,29 @@ fn whole_us(seconds: f64) -> i64 {
     (seconds * 1_000_000.0).round() as i64
 }
 
-fn need_us(problem: &Problem, p: &Passage, q: &Passage, same_instrument: bool) -> i64 {
-    let Habits { pace_m_s, settle_s, change_s, default_distance_m } = problem.habits;
-    let change = if p.beaters == q.beaters { 0 } else { whole_us(change_s) };
-    let metres = match (p.place, q.place) {
-        (Some(i), Some(j)) if i == j => None,
-        (Some(i), Some(j)) => {
-            let ends = problem.places_m.get(i).zip(problem.places_m.get(j));
-            let line = ends.map(|(&[ax, ay], &[bx, by])| ((ax - bx).powi(2) + (ay - by).powi(2)).sqrt());
-            let given = problem.ways_m.get(i).and_then(|row| row.get(j)).copied();
-            let metres = given.or(line).unwrap_or(default_distance_m);
-            if line == Some(0.0) || metres == 0.0 { None } else { Some(metres) }
+fn need_us(problem: &Problem, (from, first): (CallNo, &Passage), (to, then): (CallNo, &Passage)) -> i64 {
+    if let Some(needs) = &problem.needs {
+        let need = &needs[from][to];
+        return need.pace_us + need.steps_us + need.settle_us + need.change_us;
+    }
+    let Habits { pace_m_s, settle_s, change_s, default_distance_m, .. } = problem.habits;
+    let change = if first.beaters == then.beaters { 0 } else { whole_us(change_s) };
+    let (one, two) = (&problem.calls[from], &problem.calls[to]);
+    let metres = match (first.place, then.place) {
+        (Some(here), Some(there)) => {
+            let ([ax, ay], [bx, by]) = (problem.places_m[here], problem.places_m[there]);
+            ((ax - bx).powi(2) + (ay - by).powi(2)).sqrt()
         }
-        _ if same_instrument => None,
-        _ => Some(default_distance_m),
+        _ if one.instruments.iter().any(|i| two.instruments.contains(i)) => 0.0,
+        _ => default_distance_m,
     };
-    metres.map_or(0, |m| whole_us(m / pace_m_s + settle_s)) + change
+    // A thousandth of a millimetre is no way.
+    let walk = if metres > 1e-6 { whole_us(metres / pace_m_s + settle_s) } else { 0 };
+    walk + change
 }
 
 fn kept(problem: &Problem, share_out: &ShareOut, demand: &Demand) -> bool {
-    let who = |call: usize| share_out.player(call);
+    let who = |call: CallNo| share_out.player(call);
     match demand {
         Demand::Pin { call, player } => who(*call) == Some(*player),
         Demand::Bar { player, calls, .. } => calls.iter().all(|&c| who(c) != Some(*player)),
@@ -98,27 +110,27 @@ fn kept(problem: &Problem, share_out: &ShareOut, demand: &Demand) -> bool {
         Demand::Together { a, b } => who(*a) == who(*b),
         Demand::Apart { a, b } => who(*a) != who(*b),
         Demand::Hands { instrument, hands, .. } => {
-            let mut found = Vec::new();
-            hands_at_once(problem, share_out, (*instrument, *hands), &mut found);
-            found.is_empty()
+            hands_at_once(problem, share_out, *instrument, *hands).is_empty()
         }
     }
 }
 
+/// Where more players than `hands` are at one instrument at once.
 fn hands_at_once(
     problem: &Problem,
     share_out: &ShareOut,
-    (instrument, hands): (usize, usize),
-    found: &mut Vec<String>,
-) {
-    let mut on_it: Vec<(i64, i64, Option<usize>)> = Vec::new();
-    for (c, call) in problem.calls.iter().enumerate().filter(|(_, c)| c.instruments.contains(&instrument)) {
+    instrument: InstrumentNo,
+    hands: usize,
+) -> Vec<String> {
+    let mut on_it: Vec<(i64, i64, Option<PlayerNo>)> = Vec::new();
+    for (c, call) in problem.calls.entries().filter(|(_, c)| c.instruments.contains(&instrument)) {
         on_it.extend(
             call.passages.iter().map(|p| (whole_us(p.from_s), whole_us(p.to_s), share_out.player(c))),
         );
     }
+    let mut found = Vec::new();
     for &(moment, _, me) in &on_it {
-        let mut players: Vec<Option<usize>> = on_it
+        let mut players: Vec<Option<PlayerNo>> = on_it
             .iter()
             .filter(|&&(f, t, _)| f == moment || (f < moment && moment < t))
             .map(|&(.., p)| p)
@@ -130,28 +142,211 @@ fn hands_at_once(
             found.push(format!("{} players at one instrument at {} s", players.len(), moment as f64 / 1e6));
         }
     }
+    found
+}
+
+/// What does not hold in a proof that fewer than `players` are not enough; a search is not gone over again, nor a core too
+/// large to be tried.
+pub fn proof_faults(problem: &Problem, proof: &Proof, players: usize) -> Vec<String> {
+    let clash = |a: CallNo, b: CallNo| cannot_take_both(problem, a, b).is_some();
+    let all_clash = |calls: &[CallNo]| {
+        calls.iter().enumerate().all(|(i, &a)| calls.iter().skip(i + 1).all(|&b| clash(a, b)))
+    };
+    let holds = match proof.shape {
+        Shape::Moment => proof.calls.len() >= players && all_clash(&proof.calls),
+        Shape::Ring => {
+            let round = proof.calls.iter().zip(proof.calls.iter().cycle().skip(1));
+            proof.calls.len() % 2 == 1
+                && proof.calls.len() >= 3
+                && proof.beside_ring.len() + 3 >= players
+                && round.into_iter().all(|(&a, &b)| clash(a, b))
+                && all_clash(&proof.beside_ring)
+                && proof.beside_ring.iter().all(|&hub| proof.calls.iter().all(|&c| clash(hub, c)))
+        }
+        Shape::Core => {
+            let mut tries = MOST_TRIES;
+            let fewer = players.saturating_sub(1);
+            Trial::new(problem, &proof.calls, &proof.demands, fewer).enough(&mut Vec::new(), &mut tries)
+                != Some(true)
+        }
+        Shape::Search => true,
+    };
+    if holds { Vec::new() } else { vec![format!("the proof by {} does not hold", proof.shape.word())] }
 }
 
 /// Whether `calls` can be shared out among `players` players with no demand at all, by trying everything.
 /// For cores and rings: plain backtracking, call by call.
-pub fn enough_by_trying(problem: &Problem, calls: &[usize], players: usize) -> bool {
-    fn place(problem: &Problem, calls: &[usize], players: usize, given: &mut Vec<usize>) -> bool {
-        let Some(&call) = calls.get(given.len()) else { return true };
-        let fresh = given.iter().max().map_or(0, |&m| m + 1);
-        for player in 0..players.min(fresh + 1) {
-            let free = given
-                .iter()
-                .zip(calls)
-                .all(|(&p, &other)| p != player || cannot_take_both(problem, call, other).is_none());
-            if free {
-                given.push(player);
-                if place(problem, calls, players, given) {
-                    return true;
-                }
-                given.pop();
-            }
-        }
-        false
+pub fn enough_by_trying(problem: &Problem, calls: &[CallNo], players: usize) -> bool {
+    let mut tries = u32::MAX;
+    Trial::new(problem, calls, &[], players).enough(&mut Vec::new(), &mut tries) == Some(true)
+}
+
+/// Calls that are tried on players, one after the other.
+struct Trial<'a> {
+    problem: &'a Problem,
+    calls: &'a [CallNo],
+    demands: &'a [Demand],
+    most: usize,
+    clashes: BTreeSet<(CallNo, CallNo)>,
+}
+
+impl<'a> Trial<'a> {
+    fn new(problem: &'a Problem, calls: &'a [CallNo], demands: &'a [Demand], most: usize) -> Self {
+        let pairs = calls.iter().flat_map(|&a| calls.iter().map(move |&b| (a, b)));
+        let clashes = pairs.filter(|&(a, b)| a != b && cannot_take_both(problem, a, b).is_some()).collect();
+        Self { problem, calls, demands, most, clashes }
     }
-    place(problem, calls, players, &mut Vec::new())
+
+    /// Whether the calls from the given ones on can be shared out; `None` when the tries ran out.
+    fn enough(&self, given: &mut Vec<PlayerNo>, tries: &mut u32) -> Option<bool> {
+        let Some(&call) = self.calls.get(given.len()) else { return Some(true) };
+        let used: BTreeSet<PlayerNo> = given.iter().copied().collect();
+        // Without demands everybody is alike, and one player who has nothing yet stands for all of them.
+        let palette = if self.demands.is_empty() { used.len() + 1 } else { self.problem.palette() };
+        for player in (0..palette).map(PlayerNo) {
+            if !used.contains(&player) && used.len() >= self.most {
+                continue;
+            }
+            *tries = tries.checked_sub(1)?;
+            given.push(player);
+            if self.stands(given, call, player) && self.enough(given, tries)? {
+                given.pop();
+                return Some(true);
+            }
+            given.pop();
+        }
+        Some(false)
+    }
+
+    /// Whether the call, the last of the given ones, can go to the player beside the others.
+    fn stands(&self, given: &[PlayerNo], call: CallNo, player: PlayerNo) -> bool {
+        let before = || self.calls.iter().zip(given).take(given.len() - 1);
+        let free = before().all(|(&other, &p)| p != player || !self.clashes.contains(&(call, other)));
+        let who = |c: CallNo| self.calls.iter().zip(given).find(|(other, _)| **other == c).map(|(_, &p)| p);
+        free && self.demands.iter().all(|demand| match demand {
+            Demand::Pin { call, player } => who(*call).is_none_or(|p| p == *player),
+            Demand::Bar { player, calls, .. } => calls.iter().all(|&c| who(c) != Some(*player)),
+            Demand::Only { calls, players, .. } => {
+                calls.iter().all(|&c| who(c).is_none_or(|p| players.contains(&p)))
+            }
+            Demand::Together { a, b } => who(*a).zip(who(*b)).is_none_or(|(a, b)| a == b),
+            Demand::Apart { a, b } => who(*a).zip(who(*b)).is_none_or(|(a, b)| a != b),
+            Demand::Hands { calls, hands, .. } => {
+                let there: BTreeSet<PlayerNo> = calls.iter().filter_map(|&c| who(c)).collect();
+                there.len() <= *hands
+            }
+        })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::rota::text::read;
+    use crate::rota::{Effort, List, Rota};
+    use rstest::rstest;
+
+    fn share_out(players: &[Option<usize>]) -> ShareOut {
+        ShareOut { players: players.iter().map(|p| p.map(PlayerNo)).collect() }
+    }
+
+    #[rstest]
+    #[case::clash("extras 2\ncall a: 0-4\ncall b: 3-5", &[Some(0), Some(0)], "a and b: from 4 s to 3 s there are")]
+    #[case::nobody("extras 2\ncall a: 0-4", &[None], "a has no player")]
+    #[case::no_such_player("extras 2\ncall a: 0-4", &[Some(2)], "a has a player that is not there")]
+    #[case::too_few("extras 2\ncall a: 0-4\ncall b: 90-95", &[Some(0)], "the share-out does not have")]
+    #[case::pin("players Ana Ben\ncall a: 0-4\npin a Ana", &[Some(1)], "not kept: a stays with Ana")]
+    #[case::bar("players Ana\ncall a: 0-4\nbar Ana a because ill", &[Some(0)], "not kept: Ana cannot take a (ill)")]
+    #[case::only("players Ana Ben\ncall a: 0-4\nonly Ana a", &[Some(1)], "not kept: a only for Ana")]
+    #[case::together("extras 2\ncall a: 0-4\ncall b: 90-95\ntogether a b", &[Some(0), Some(1)], "not kept")]
+    #[case::apart("extras 2\ncall a: 0-4\ncall b: 90-95\napart a b", &[Some(0), Some(0)], "not kept")]
+    #[case::hands("extras 2\nhands m 1\ncall a on m: 0-4\ncall b on m: 2-5", &[Some(0), Some(1)], "2 players at one")]
+    fn what_is_wrong_is_found(#[case] text: &str, #[case] players: &[Option<usize>], #[case] told: &str) {
+        let found = faults(&read(text).unwrap(), &share_out(players));
+        assert!(found.iter().any(|fault| fault.starts_with(told)), "{found:?}");
+    }
+
+    #[test]
+    fn given_needs_are_summed_part_by_part() {
+        let mut problem = read("extras 2\ncall a: 0-1\ncall b: 6-7").unwrap();
+        let need = |us| crate::seconds::Need {
+            metres: 1.0,
+            steps: 1,
+            same_place: false,
+            assumed: false,
+            change: true,
+            pace_us: us,
+            steps_us: 1_000_000,
+            settle_us: 1_000_000,
+            change_us: 1_000_000,
+        };
+        let given = |us: i64| Some(List::made(2, |_: CallNo| List::made(2, |_: CallNo| need(us))));
+        problem.needs = given(2_000_000);
+        assert_eq!(cannot_take_both(&problem, CallNo(0), CallNo(1)), None, "five seconds are enough");
+        problem.needs = given(2_000_001);
+        assert!(cannot_take_both(&problem, CallNo(0), CallNo(1)).is_some());
+    }
+
+    const RING: &str = "extras 9\ncall a: 0-1 90-91\ncall b: 0-1 20-21\ncall c: 20-21 40-41\ncall d: 40-41 60-61\n\
+        call e: 60-61 90-91\ncall f: 200-201";
+
+    #[test]
+    fn a_proof_that_does_not_hold_is_told() {
+        let rota = Rota::new(read(RING).unwrap()).unwrap();
+        let super::super::Answer::Found(found) = rota.fewest(Effort::default()) else { panic!("three can") };
+        assert_eq!((found.proof.shape, found.faults.len()), (Shape::Ring, 0));
+        let wrong = |change: &dyn Fn(&mut Proof)| {
+            let mut proof = found.proof.clone();
+            change(&mut proof);
+            proof_faults(rota.problem(), &proof, 3).len()
+        };
+        assert_eq!(wrong(&|_| ()), 0);
+        assert_eq!(wrong(&|p| p.calls[0] = CallNo(5)), 1, "a call that clashes with none");
+        assert_eq!(wrong(&|p| p.calls.truncate(4)), 1, "an even ring");
+        assert_eq!(wrong(&|p| p.beside_ring.push(CallNo(5))), 1, "a hub that clashes with none");
+        assert_eq!(proof_faults(rota.problem(), &found.proof, 4).len(), 1, "a ring alone needs three");
+        assert_eq!(wrong(&|p| p.shape = Shape::Moment), 1, "they do not all clash");
+        let core = |calls: &[usize]| Proof {
+            shape: Shape::Core,
+            calls: calls.iter().copied().map(CallNo).collect(),
+            beside_ring: Vec::new(),
+            ..found.proof.clone()
+        };
+        assert_eq!(proof_faults(rota.problem(), &core(&[0, 1, 2, 3, 4]), 3).len(), 0);
+        assert_eq!(
+            proof_faults(rota.problem(), &core(&[0, 1, 2, 3]), 3).len(),
+            1,
+            "two are enough for these"
+        );
+    }
+
+    #[test]
+    fn a_core_is_tried_with_its_demands() {
+        let problem = read("players Ana Ben\ncall a: 0-1\ncall b: 50-51\npin a Ana\npin b Ben").unwrap();
+        let proof = |demands: &[Demand]| Proof {
+            shape: Shape::Core,
+            calls: vec![CallNo(0), CallNo(1)],
+            beside_ring: Vec::new(),
+            passages: Vec::new(),
+            at_s: None,
+            demands: demands.to_vec(),
+        };
+        assert_eq!(proof_faults(&problem, &proof(&problem.demands), 2).len(), 0);
+        assert_eq!(proof_faults(&problem, &proof(&problem.demands[..1]), 2).len(), 1);
+    }
+
+    #[test]
+    fn an_answer_that_the_checker_doubts_is_not_proved() {
+        let rota = Rota::new(read("extras 2\ncall a: 0-4\ncall b: 3-5").unwrap()).unwrap();
+        let super::super::Answer::Found(mut found) = rota.fewest(Effort::default()) else {
+            panic!("two can")
+        };
+        assert!(found.proved());
+        found.faults.push("something".to_owned());
+        assert!(!found.proved());
+        let mut best = rota.best(2, None, Effort::default()).unwrap();
+        assert!(best.proved());
+        best.faults.push("something".to_owned());
+        assert!(!best.proved());
+    }
 }

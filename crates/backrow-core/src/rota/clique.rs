@@ -2,20 +2,23 @@
 
 use super::colour::Steps;
 use super::conflicts::Rota;
-use super::plain::at;
+use super::number::{CallNo, List};
 use super::problem::PassageRef;
 
 /// A largest clique among `0..count`, or the largest found when the steps run out.
 ///
 /// Branch and bound with a greedy colouring as the bound (Tomita and others, "A simple and faster
 /// branch-and-bound algorithm for finding a maximum clique", 2010; cited from memory).
-/// Only cliques larger than `beat` are looked for; an empty answer means there is none.
+/// Only cliques larger than `beat` are looked for; an empty answer means there is none, or none was found in time.
 pub(super) fn largest(
     count: usize,
     beat: usize,
     joined: &dyn Fn(usize, usize) -> bool,
     steps: &mut Steps,
 ) -> Vec<usize> {
+    if !steps.take(count.saturating_mul(count)) {
+        return Vec::new();
+    }
     let mut degree: Vec<(usize, usize)> =
         (0..count).map(|i| ((0..count).filter(|&j| j != i && joined(i, j)).count(), i)).collect();
     degree.sort_unstable_by(|a, b| b.cmp(a));
@@ -43,7 +46,9 @@ impl Hunt<'_> {
             .flat_map(|(colour, class)| class.iter().map(move |&v| (colour + 1, v)))
             .collect();
         while let Some((colours, v)) = open.pop() {
-            if self.now.len() + colours <= self.best.len().max(self.beat) || !self.steps.take() {
+            if self.now.len() + colours <= self.best.len().max(self.beat)
+                || !self.steps.take(candidates.len())
+            {
                 return;
             }
             self.now.push(v);
@@ -81,14 +86,19 @@ pub(super) struct Moment {
     pub(super) at_us: i64,
 }
 
-/// The moment at which the most calls in scope sound or crowd.
+/// The moment at which the most calls in scope sound or crowd; no more than `enough` of them are looked for.
 ///
 /// For each passage taken as the last to start, those that started before it and clash with it are
 /// looked at; the moment is where that last passage starts.
-pub(super) fn busiest_moment(rota: &Rota, in_scope: &[bool], steps: &mut Steps) -> Moment {
+pub(super) fn busiest_moment(
+    rota: &Rota,
+    in_scope: &List<CallNo, bool>,
+    enough: usize,
+    steps: &mut Steps,
+) -> Moment {
     let mut all: Vec<(i64, PassageRef, i64)> = Vec::new();
-    for call in (0..rota.problem().calls.len()).filter(|&c| at(in_scope, c)) {
-        for (passage, span) in rota.spans(call).iter().enumerate() {
+    for call in in_scope.numbers().filter(|&c| in_scope[c]) {
+        for (passage, span) in rota.spans(call).entries() {
             all.push((span.from, PassageRef { call, passage }, span.to));
         }
     }
@@ -106,6 +116,9 @@ pub(super) fn busiest_moment(rota: &Rota, in_scope: &[bool], steps: &mut Steps) 
         })
         .collect();
     for (index, &(from, last, _)) in all.iter().enumerate() {
+        if best.passages.len() >= enough || !steps.take(index) {
+            break;
+        }
         let mut near: Vec<PassageRef> = Vec::new();
         for (&(_, p, _), &reach) in all.iter().zip(&reaches).take(index).rev() {
             if reach < from - rota.longest_need() {
@@ -124,7 +137,7 @@ pub(super) fn busiest_moment(rota: &Rota, in_scope: &[bool], steps: &mut Steps) 
             _ => false,
         };
         let found = largest(near.len(), best.passages.len().saturating_sub(1), &joined, steps);
-        if found.len() >= best.passages.len() {
+        if !found.is_empty() && found.len() >= best.passages.len() {
             let mut passages: Vec<PassageRef> = found.iter().filter_map(|&i| near.get(i).copied()).collect();
             passages.push(last);
             best = Moment { passages, at_us: from };
@@ -136,6 +149,6 @@ pub(super) fn busiest_moment(rota: &Rota, in_scope: &[bool], steps: &mut Steps) 
 /// Whether one player cannot take both passages, the first starting no later than the second.
 fn disagree(rota: &Rota, first: PassageRef, second: PassageRef) -> bool {
     first.call != second.call
-        && rota.clash(first.call, second.call).is_some()
+        && rota.do_clash(first.call, second.call)
         && rota.way_between(first, second).is_some_and(|m| !m.fits())
 }

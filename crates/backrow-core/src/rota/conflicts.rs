@@ -1,24 +1,26 @@
 //! A [`Rota`]: a problem made ready, with every pair of calls that one player cannot take.
 
-use std::collections::BTreeMap;
-
-use super::plain::{MOST_PLAYERS, at, row};
+use super::number::{CallNo, DemandNo, List, PassageNo};
+use super::players::MOST_PLAYERS;
 use super::problem::{BadInput, Demand, Passage, PassageRef, Problem};
-use super::seconds::{Move, Span, Spot, micros, walk_us, way};
+use super::seconds::{self, Move, Span, Spot};
 use super::sound_input;
-use super::wishes::millimetres;
+use super::wishes::{Link, millimetres};
+use crate::seconds::micros;
 
 /// A problem made ready for questions: times in microseconds, and the pairs that one player cannot take.
 #[derive(Debug, Clone)]
 pub struct Rota {
     problem: Problem,
-    spans: Vec<Vec<Span>>,
+    spans: List<CallNo, List<PassageNo, Span>>,
     /// For each passage the latest end of it and those before it in its call.
-    reach: Vec<Vec<i64>>,
+    reach: List<CallNo, List<PassageNo, i64>>,
     longest_need: i64,
-    clashes: BTreeMap<(usize, usize), Move>,
-    near: Vec<Vec<usize>>,
-    demands: Vec<Demand>,
+    /// For each call the calls that clash with it, as bits.
+    clash_bits: List<CallNo, Vec<u64>>,
+    near: List<CallNo, Vec<CallNo>>,
+    links: Vec<Link>,
+    demands: List<DemandNo, Demand>,
 }
 
 impl Rota {
@@ -32,28 +34,44 @@ impl Rota {
             return Err(faults);
         }
         problem.extras = problem.extras.min(MOST_PLAYERS - problem.players.len().min(MOST_PLAYERS));
-        let spans: Vec<Vec<Span>> = problem
-            .calls
-            .iter()
-            .map(|c| c.passages.iter().map(|p| Span { from: micros(p.from_s), to: micros(p.to_s) }).collect())
-            .collect();
-        let reach = spans.iter().map(|s| running_ends(s)).collect();
-        let longest_need = longest_need(&problem);
+        let span = |p: &Passage| Span { from: micros(p.from_s), to: micros(p.to_s) };
+        let spans: List<CallNo, List<PassageNo, Span>> =
+            problem.calls.iter().map(|c| c.passages.iter().map(span).collect()).collect();
+        let reach = spans.iter().map(running_ends).collect();
+        let longest_need = seconds::longest_need(&problem);
         let count = problem.calls.len();
         let mut rota = Self {
             problem,
             spans,
             reach,
             longest_need,
-            clashes: BTreeMap::new(),
-            near: vec![Vec::new(); count],
-            demands: Vec::new(),
+            clash_bits: List::filled(vec![0; count.div_ceil(64)], count),
+            near: List::filled(Vec::new(), count),
+            links: Vec::new(),
+            demands: List::new(),
         };
         rota.find_clashes();
-        rota.demands.clone_from(&rota.problem.demands);
+        rota.links = rota.find_links();
+        rota.demands = rota.problem.demands.iter().cloned().collect();
         let hands = rota.hands_at_once();
         rota.demands.extend(hands);
         Ok(rota)
+    }
+
+    /// The same problem with other demands, or another number of extras; which pairs clash stays as it was found.
+    pub(super) fn asked_anew(&self, extras: usize, demands: Vec<Demand>) -> Self {
+        let mut rota = self.clone();
+        rota.problem.extras = extras.min(MOST_PLAYERS - rota.problem.players.len().min(MOST_PLAYERS));
+        rota.problem.demands = demands;
+        let hands = self.demands.iter().skip(self.problem.demands.len());
+        rota.demands = rota.problem.demands.iter().chain(hands).cloned().collect();
+        rota
+    }
+
+    /// Lets the reserve and extras cost so many points each, where that is more than they do.
+    pub(super) fn last_resort(&mut self, points: u32) {
+        let extra = &mut self.problem.wishes.extra;
+        *extra = points.max(*extra);
     }
 
     /// The problem it was made from.
@@ -62,48 +80,58 @@ impl Rota {
     }
 
     /// All demands: those given, then those that follow from instruments that take only so many players at once.
-    pub fn demands(&self) -> &[Demand] {
+    pub(super) fn demands(&self) -> &List<DemandNo, Demand> {
         &self.demands
     }
 
-    /// Why one player cannot take both calls; `None` when one can. The tightest pair of passages is told.
-    pub fn clash(&self, a: usize, b: usize) -> Option<&Move> {
-        self.clashes.get(&(a.min(b), a.max(b)))
+    /// Calls that should have one player.
+    pub(super) fn links(&self) -> &[Link] {
+        &self.links
     }
 
-    /// Every pair that one player cannot take, by call numbers, the lower first.
-    pub fn clashes(&self) -> impl Iterator<Item = (usize, usize, &Move)> {
-        self.clashes.iter().map(|(&(a, b), m)| (a, b, m))
+    /// Why one player cannot take both calls; `None` when one can. The tightest pair of passages is told.
+    pub fn clash(&self, a: CallNo, b: CallNo) -> Option<Move> {
+        if self.do_clash(a, b) { self.tightest(a, b) } else { None }
+    }
+
+    /// Whether one player cannot take both calls.
+    pub fn do_clash(&self, a: CallNo, b: CallNo) -> bool {
+        self.clash_bits[a].get(b.0 / 64).is_some_and(|word| word >> (b.0 % 64) & 1 == 1)
+    }
+
+    /// Every pair that one player cannot take, the lower first.
+    pub fn clashes(&self) -> impl Iterator<Item = (CallNo, CallNo, Move)> {
+        let pairs = self.near.entries().flat_map(|(a, near)| near.iter().map(move |&b| (a, b)));
+        pairs.filter(|(a, b)| a < b).filter_map(|(a, b)| Some((a, b, self.tightest(a, b)?)))
     }
 
     /// The calls that one player cannot take beside this one.
-    pub fn neighbours(&self, call: usize) -> &[usize] {
-        row(&self.near, call)
+    pub fn neighbours(&self, call: CallNo) -> &[CallNo] {
+        &self.near[call]
     }
 
     /// The tightest move between two calls, whether it fits or not; `None` when either has no passages.
     /// Playable-together marks are not looked at.
-    pub fn tightest(&self, a: usize, b: usize) -> Option<Move> {
-        let others = row(&self.spans, b);
-        let reach = row(&self.reach, b);
+    pub fn tightest(&self, a: CallNo, b: CallNo) -> Option<Move> {
+        let (others, reach) = (&self.spans[b], &self.reach[b]);
         let mut best: Option<Move> = None;
-        for (i, p) in row(&self.spans, a).iter().enumerate() {
-            let here = PassageRef { call: a, passage: i };
+        for (passage, p) in self.spans[a].entries() {
+            let here = PassageRef { call: a, passage };
             let start = others.partition_point(|q| q.from < p.from);
             let worth = |gap: i64, best: &Option<Move>| {
                 best.as_ref().is_none_or(|m| gap - self.longest_need < m.spare_us())
             };
-            for (j, q) in others.iter().enumerate().skip(start) {
+            for (passage, q) in others.entries().skip(start) {
                 if !worth(q.from - p.to, &best) {
                     break;
                 }
-                self.keep_tighter(&mut best, here, PassageRef { call: b, passage: j });
+                self.keep_tighter(&mut best, here, PassageRef { call: b, passage });
             }
-            for j in (0..start).rev() {
-                if !worth(p.from - at(reach, j), &best) {
+            for (passage, &reach) in reach.entries().take(start).rev() {
+                if !worth(p.from - reach, &best) {
                     break;
                 }
-                self.keep_tighter(&mut best, PassageRef { call: b, passage: j }, here);
+                self.keep_tighter(&mut best, PassageRef { call: b, passage }, here);
             }
         }
         best
@@ -118,49 +146,53 @@ impl Rota {
         }
     }
 
-    /// The move from the end of one passage to the start of another, the earlier start first.
+    /// The move from the end of one passage to the start of another, the earlier start first; `None` for passages that
+    /// are not there.
     pub fn way_between(&self, from: PassageRef, to: PassageRef) -> Option<Move> {
         let (first, then) = (self.span(from)?, self.span(to)?);
         let (p, q) = (self.passage(from)?, self.passage(to)?);
-        let way = way(&self.problem, self.spot(from)?, self.spot(to)?);
-        let change = if p.beaters == q.beaters { 0 } else { micros(self.problem.habits.change_s) };
         Some(Move {
             from,
             to,
-            gap_us: then.from - first.to,
-            walk_us: walk_us(&self.problem, way),
-            change_us: change,
-            walk_m: way.metres,
-            guessed: way.guessed,
+            has_us: then.from - first.to,
             at_once: first.from == then.from,
+            need: seconds::need(&self.problem, (from.call, p), (to.call, q)),
         })
     }
 
     /// A passage as it was given.
     pub fn passage(&self, which: PassageRef) -> Option<&Passage> {
-        self.problem.calls.get(which.call)?.passages.get(which.passage)
+        self.problem.calls.find(which.call)?.passages.find(which.passage)
     }
 
     /// A passage's start and end in microseconds.
     pub(super) fn span(&self, which: PassageRef) -> Option<Span> {
-        row(&self.spans, which.call).get(which.passage).copied()
+        self.spans.find(which.call)?.find(which.passage).copied()
     }
 
     /// All of a call's starts and ends.
-    pub(super) fn spans(&self, call: usize) -> &[Span] {
-        row(&self.spans, call)
+    pub(super) fn spans(&self, call: CallNo) -> &List<PassageNo, Span> {
+        &self.spans[call]
     }
 
     /// Where the player stands for a passage.
     pub(super) fn spot(&self, which: PassageRef) -> Option<Spot> {
-        let call = self.problem.calls.get(which.call)?;
-        let place = call.passages.get(which.passage)?.place;
-        Some(Spot { place, call: which.call })
+        Some(Spot { place: self.passage(which)?.place, call: which.call })
+    }
+
+    /// The metres between two spots.
+    pub(super) fn metres(&self, a: Spot, b: Spot) -> f64 {
+        seconds::metres(&self.problem, a, b)
+    }
+
+    /// How much there is to look at: calls and pairs that clash.
+    pub(super) fn size(&self) -> usize {
+        self.near.iter().map(|near| 1 + near.len()).sum()
     }
 
     /// An upper bound of every way, in millimetres.
     pub(super) fn longest_way_mm(&self) -> i64 {
-        millimetres(longest_way_m(&self.problem))
+        millimetres(seconds::longest_way_m(&self.problem))
     }
 
     /// The longest walk and change that any pair can ask, in microseconds.
@@ -169,20 +201,19 @@ impl Rota {
     }
 
     fn find_clashes(&mut self) {
-        let count = self.problem.calls.len();
-        let mut together: Vec<(usize, usize)> =
+        let mut together: Vec<(CallNo, CallNo)> =
             self.problem.playable_together.iter().map(|&(a, b)| (a.min(b), a.max(b))).collect();
         together.sort_unstable();
-        for a in 0..count {
-            for b in a + 1..count {
+        for a in self.problem.calls.numbers() {
+            for b in self.problem.calls.numbers().skip(a.0 + 1) {
                 if self.far_apart(a, b) || together.binary_search(&(a, b)).is_ok() {
                     continue;
                 }
-                if let Some(tight) = self.tightest(a, b).filter(|m| !m.fits()) {
-                    self.clashes.insert((a, b), tight);
-                    for (x, y) in [(a, b), (b, a)] {
-                        if let Some(list) = self.near.get_mut(x) {
-                            list.push(y);
+                if self.tightest(a, b).is_some_and(|m| !m.fits()) {
+                    for (one, other) in [(a, b), (b, a)] {
+                        self.near[one].push(other);
+                        if let Some(word) = self.clash_bits[one].get_mut(other.0 / 64) {
+                            *word |= 1 << (other.0 % 64);
                         }
                     }
                 }
@@ -191,8 +222,8 @@ impl Rota {
     }
 
     /// Whether two calls lie so far apart in time that no walk could be too long.
-    fn far_apart(&self, a: usize, b: usize) -> bool {
-        let ends = |call| Some((row(&self.spans, call).first()?.from, *row(&self.reach, call).last()?));
+    fn far_apart(&self, a: CallNo, b: CallNo) -> bool {
+        let ends = |call| Some((self.spans[call].first()?.from, *self.reach[call].last()?));
         match (ends(a), ends(b)) {
             (Some((a_from, a_to)), Some((b_from, b_to))) => {
                 b_from - a_to > self.longest_need || a_from - b_to > self.longest_need
@@ -205,28 +236,22 @@ impl Rota {
     fn hands_at_once(&self) -> Vec<Demand> {
         let mut found: Vec<Demand> = Vec::new();
         for &(instrument, hands) in &self.problem.hands {
-            let on_it: Vec<(usize, Span)> = self
+            let on_it: Vec<(CallNo, Span)> = self
                 .problem
                 .calls
-                .iter()
-                .enumerate()
+                .entries()
                 .filter(|(_, c)| c.instruments.contains(&instrument))
-                .flat_map(|(i, _)| row(&self.spans, i).iter().map(move |&s| (i, s)))
+                .flat_map(|(call, _)| self.spans[call].iter().map(move |&s| (call, s)))
                 .collect();
             for &(call, start) in &on_it {
-                let mut calls: Vec<usize> = on_it
-                    .iter()
-                    .filter(|(c, s)| {
-                        *c == call || s.from == start.from || (s.from < start.from && s.to > start.from)
-                    })
-                    .map(|&(c, _)| c)
-                    .collect();
+                let sounds = |s: &Span| s.from == start.from || (s.from < start.from && s.to > start.from);
+                let there = on_it.iter().filter(|(c, s)| *c == call || sounds(s));
+                let mut calls: Vec<CallNo> = there.map(|&(c, _)| c).collect();
                 calls.sort_unstable();
                 calls.dedup();
+                let crowded = calls.len() > hands;
                 let demand = Demand::Hands { instrument, calls, hands };
-                if matches!(&demand, Demand::Hands { calls, .. } if calls.len() > hands)
-                    && !found.contains(&demand)
-                {
+                if crowded && !found.contains(&demand) {
                     found.push(demand);
                 }
             }
@@ -235,29 +260,10 @@ impl Rota {
     }
 }
 
-fn running_ends(spans: &[Span]) -> Vec<i64> {
-    spans
-        .iter()
-        .scan(i64::MIN, |latest, s| {
-            *latest = (*latest).max(s.to);
-            Some(*latest)
-        })
-        .collect()
-}
-
-/// An upper bound of every way of the problem, in metres.
-fn longest_way_m(problem: &Problem) -> f64 {
-    let spread = |axis: usize| {
-        let values = problem.places_m.iter().map(|p| p.get(axis).copied().unwrap_or_default());
-        let (low, high) = values.fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), v| (l.min(v), h.max(v)));
-        if high > low { high - low } else { 0.0 }
-    };
-    let given = problem.ways_m.iter().flatten().copied().fold(0.0, f64::max);
-    spread(0).hypot(spread(1)).max(given).max(problem.habits.default_distance_m)
-}
-
-/// An upper bound of every walk and change of the problem, in microseconds.
-fn longest_need(problem: &Problem) -> i64 {
-    let h = &problem.habits;
-    micros(longest_way_m(problem) / h.pace_m_s + h.settle_s + h.change_s) + 2
+fn running_ends(spans: &List<PassageNo, Span>) -> List<PassageNo, i64> {
+    let ends = spans.iter().scan(i64::MIN, |latest, s| {
+        *latest = (*latest).max(s.to);
+        Some(*latest)
+    });
+    ends.collect()
 }

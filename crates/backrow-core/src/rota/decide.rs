@@ -7,37 +7,38 @@
 
 use super::colour::{Steps, Verdict, alike, colour, pieces};
 use super::model::Model;
-use super::plain::{at, bit, each, first, put, size};
+use super::number::{List, NodeNo, PlayerNo};
+use super::players::PlayerSet;
 
 /// Whether at most `most` players can do it, and how.
 pub(super) fn decide(model: &Model, most: usize, steps: &mut Steps) -> Verdict {
     if model.broken {
         return Verdict::No;
     }
-    let nodes: Vec<usize> = (0..model.len()).collect();
-    let classes = alike(model, &nodes, first(model.palette));
+    let nodes: Vec<NodeNo> = model.members.numbers().collect();
+    let classes = alike(model, &nodes, PlayerSet::first(model.palette));
     let mut asked = Asked {
         model,
         pieces: pieces(model).into_iter().map(Piece::new).collect(),
         steps,
         answer: Verdict::No,
-        must: model.lists.iter().filter(|&&l| size(l) == 1).fold(0, |set, &l| set | l),
+        must: model.must(),
     };
     let most = most.min(model.palette);
-    if size(asked.must) <= most {
-        asked.sets(&classes, most, 0);
+    if asked.must.len() <= most {
+        asked.sets(&classes, most, PlayerSet::NOBODY);
     }
     asked.answer
 }
 
 struct Piece {
-    nodes: Vec<usize>,
-    works: Vec<(u64, Vec<usize>)>,
-    fails: Vec<u64>,
+    nodes: Vec<NodeNo>,
+    works: Vec<(PlayerSet, Vec<PlayerNo>)>,
+    fails: Vec<PlayerSet>,
 }
 
 impl Piece {
-    fn new(nodes: Vec<usize>) -> Self {
+    fn new(nodes: Vec<NodeNo>) -> Self {
         Self { nodes, works: Vec::new(), fails: Vec::new() }
     }
 }
@@ -48,20 +49,20 @@ struct Asked<'m, 's> {
     steps: &'s mut Steps,
     answer: Verdict,
     /// Players that some node has to have.
-    must: u64,
+    must: PlayerSet,
 }
 
 impl Asked<'_, '_> {
     /// Goes through the sets of exactly `left` more players from `classes`; true to stop.
-    fn sets(&mut self, classes: &[u64], left: usize, chosen: u64) -> bool {
+    fn sets(&mut self, classes: &[PlayerSet], left: usize, chosen: PlayerSet) -> bool {
         let Some((&class, rest)) = classes.split_first() else {
             return self.try_set(chosen);
         };
-        let later: usize = rest.iter().map(|&c| size(c)).sum();
+        let later: usize = rest.iter().map(|c| c.len()).sum();
         let fewest = left.saturating_sub(later);
-        for take in (fewest..=left.min(size(class))).rev() {
-            let taken = each(class).take(take).fold(0, |set, p| set | bit(p));
-            if class & self.must & !taken != 0 {
+        for take in (fewest..=left.min(class.len())).rev() {
+            let taken: PlayerSet = class.each().take(take).collect();
+            if !(class & self.must).is_within(taken) {
                 continue;
             }
             if self.sets(rest, left - take, chosen | taken) {
@@ -72,23 +73,21 @@ impl Asked<'_, '_> {
     }
 
     /// Asks every piece about one set of players; true when there is nothing more to ask.
-    fn try_set(&mut self, set: u64) -> bool {
-        if !self.steps.take() {
+    fn try_set(&mut self, set: PlayerSet) -> bool {
+        if !self.steps.take(self.model.len()) {
             self.answer = Verdict::Unknown;
             return true;
         }
-        let mut out = vec![0; self.model.len()];
+        let mut out: List<NodeNo, PlayerNo> = List::filled(PlayerNo(0), self.model.len());
         let mut unknown = false;
         for piece in &mut self.pieces {
-            if piece.fails.iter().any(|&f| set & !f == 0) {
+            if piece.fails.iter().any(|&f| set.is_within(f)) {
                 return false;
             }
-            let known = piece.works.iter().position(|&(w, _)| w & !set == 0);
-            if known.is_none() {
+            if !piece.works.iter().any(|&(works, _)| works.is_within(set)) {
                 match colour(self.model, &piece.nodes, set, self.steps) {
                     Verdict::Yes(players) => {
-                        let used = players.iter().fold(0, |s, &p| s | bit(p));
-                        piece.works.push((used, players));
+                        piece.works.push((players.iter().copied().collect(), players));
                     }
                     Verdict::No => {
                         piece.fails.push(set);
@@ -97,14 +96,13 @@ impl Asked<'_, '_> {
                     Verdict::Unknown => unknown = true,
                 }
             }
-            let which = known.unwrap_or(piece.works.len().saturating_sub(1));
-            if let Some((_, players)) = piece.works.get(which) {
-                for (i, &node) in piece.nodes.iter().enumerate() {
-                    put(&mut out, node, at(players, i));
+            if let Some((_, players)) = piece.works.iter().find(|&&(works, _)| works.is_within(set)) {
+                for (&node, &player) in piece.nodes.iter().zip(players) {
+                    out[node] = player;
                 }
             }
         }
-        self.answer = if unknown { Verdict::Unknown } else { Verdict::Yes(out) };
+        self.answer = if unknown { Verdict::Unknown } else { Verdict::Yes(out.into_iter().collect()) };
         true
     }
 }

@@ -6,7 +6,7 @@ use super::conflicts::Rota;
 use super::decide::decide;
 use super::impossible::{Impossible, smallest_impossible};
 use super::model::{Model, Scope};
-use super::plain::size;
+use super::number::{CallNo, NodeNo};
 use super::problem::{Demand, PassageRef, ShareOut};
 use super::proof::prove;
 
@@ -18,6 +18,11 @@ pub struct Effort {
     pub steps: u64,
     /// How many half-made share-outs of 60 calls the best share-out keeps beside each other; of fewer calls, more.
     pub width: usize,
+}
+
+impl Effort {
+    /// For an answer while somebody waits, in the window, the season and on sheets: some tenths of a second at the worst.
+    pub const AT_HAND: Self = Self { steps: 60_000, width: 40 };
 }
 
 impl Default for Effort {
@@ -57,9 +62,9 @@ pub struct Proof {
     /// Its kind.
     pub shape: Shape,
     /// The calls that it rests on: a moment's in the order of their starts; a ring's in order round the ring.
-    pub calls: Vec<usize>,
+    pub calls: Vec<CallNo>,
     /// The calls that clash with the whole ring and with each other; empty for the other shapes.
-    pub beside_ring: Vec<usize>,
+    pub beside_ring: Vec<CallNo>,
     /// A moment's passages.
     pub passages: Vec<PassageRef>,
     /// The moment in seconds; for other shapes none.
@@ -79,12 +84,14 @@ pub struct Fewest {
     pub proof: Proof,
     /// One share-out among that many players.
     pub share_out: ShareOut,
+    /// What the independent checker found wrong with share-out or proof, a sentence each; empty when it agrees.
+    pub faults: Vec<String>,
 }
 
 impl Fewest {
-    /// Whether nothing is left open.
+    /// Whether nothing is left open, and the independent checker agrees.
     pub fn proved(&self) -> bool {
-        self.players == self.at_least
+        self.players == self.at_least && self.faults.is_empty()
     }
 }
 
@@ -105,43 +112,48 @@ pub enum Answer {
 impl Rota {
     /// The fewest players that can play everything, keeping all demands.
     pub fn fewest(&self, effort: Effort) -> Answer {
+        self.fewest_or(effort, |rota, palette| Answer::Impossible(smallest_impossible(rota, palette, effort)))
+    }
+
+    /// The fewest players; when no number is enough, what `no` says of so many players.
+    pub(super) fn fewest_or(&self, effort: Effort, no: impl Fn(&Self, usize) -> Answer) -> Answer {
         let scope = Scope::whole(self);
         let palette = self.problem().palette();
+        let moment = busiest_moment(self, &scope.calls, palette + 1, &mut Steps(effort.steps));
+        if moment.passages.len() > palette {
+            let calls = moment.passages.iter().map(|p| p.call).collect();
+            return Answer::Impossible(Impossible { calls, demands: Vec::new(), players: palette });
+        }
         let model = Model::new(self, &scope, palette);
-        let must = model.lists.iter().filter(|&&l| size(l) == 1).fold(0, |set, &l| set | l);
-        let moment = busiest_moment(self, &scope.calls, &mut Steps(effort.steps));
-        let clique = largest(
-            model.len(),
-            moment.passages.len(),
-            &|a, b| model.adjacent(a, b),
-            &mut Steps(effort.steps / 16),
-        );
-        let low = moment.passages.len().max(clique.len()).max(size(must));
+        let must = model.must();
+        let joined = |a: usize, b: usize| model.adjacent(NodeNo(a), NodeNo(b));
+        let clique = largest(model.len(), moment.passages.len(), &joined, &mut Steps(effort.steps / 16));
+        let low = moment.passages.len().max(clique.len()).max(must.len());
         let mut at_least = low.min(palette + 1);
         let mut sure = true;
+        // All questions together take no more than three times the effort of one, and each gets a little.
+        let (little, mut pool) = (effort.steps / 32, effort.steps.saturating_mul(3));
         for most in low..=palette {
-            match decide(&model, most, &mut Steps(effort.steps)) {
+            let given = pool.min(effort.steps).max(little);
+            let mut steps = Steps(given);
+            let verdict = decide(&model, most, &mut steps);
+            pool = pool.saturating_sub(given - steps.0);
+            match verdict {
                 Verdict::Yes(players) => {
-                    let share_out = ShareOut { players: model.unfold(self.problem().calls.len(), &players) };
+                    let share_out = model.unfold(self.problem().calls.len(), &players.into());
                     let players = share_out.used().len();
                     at_least = at_least.min(players);
                     let proof = prove(self, at_least, moment, effort);
-                    let found = Fewest { players, at_least, proof, share_out };
-                    debug_assert_eq!(
-                        super::check::faults(self.problem(), &found.share_out),
-                        Vec::<String>::new()
-                    );
-                    return Answer::Found(Box::new(found));
+                    let mut faults = self.checked(&share_out);
+                    faults.extend(super::check::proof_faults(self.problem(), &proof, at_least));
+                    debug_assert_eq!(faults, Vec::<String>::new());
+                    return Answer::Found(Box::new(Fewest { players, at_least, proof, share_out, faults }));
                 }
                 Verdict::No if sure => at_least = most + 1,
                 Verdict::No => {}
                 Verdict::Unknown => sure = false,
             }
         }
-        if sure {
-            Answer::Impossible(smallest_impossible(self, palette, effort))
-        } else {
-            Answer::GaveUp { at_least }
-        }
+        if sure { no(self, palette) } else { Answer::GaveUp { at_least } }
     }
 }

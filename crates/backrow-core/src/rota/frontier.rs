@@ -6,8 +6,10 @@
 //! of time, and exact while nothing else is left out. When more are alive than `width`, the dearest are
 //! left out and the cheapest of those bounds what the optimum could still be.
 
-use super::plain::{at, bit, each, put, row, size};
+use super::colour::Steps;
+use super::number::{ItemNo, List, PlayerNo, SpotNo};
 use super::plan::{Item, Plan};
+use super::players::PlayerSet;
 use super::wishes::load_cost;
 use std::ops::Range;
 
@@ -27,62 +29,74 @@ pub(super) struct Weights {
 /// What one pass through the programme found.
 #[derive(Debug, Clone, Default)]
 pub(super) struct Pass {
-    /// The best share-out, by items, and its cost; none when all were dearer than asked for.
-    pub(super) best: Option<(i64, Vec<usize>)>,
-    /// The least that anything left out for want of width could cost.
+    /// The best share-out, by items, and its cost; none when all were dearer than asked for. Items before the stretch
+    /// have nobody.
+    pub(super) best: Option<(i64, List<ItemNo, Option<PlayerNo>>)>,
+    /// The least that anything left out for want of width or steps could cost.
     pub(super) left_out: Option<i64>,
 }
 
-/// Passes through the programme once from a fresh item on, as if nobody had played before it, looking for
-/// share-outs cheaper than `cheaper_than`. The items from the end of the stretch on count with the least that they
-/// are known to cost.
-pub(super) fn pass(
-    plan: &Plan,
-    weights: Weights,
-    (stretch, width): (Range<usize>, usize),
-    cheaper_than: i64,
-) -> Pass {
-    let mut half = vec![Half::start(plan, stretch.start)];
-    let mut left_out: Option<i64> = None;
-    let rest = plan.items.get(stretch.end).map_or(0, |item| item.rest);
-    for (index, item) in plan.items.iter().enumerate().take(stretch.end).skip(stretch.start) {
-        let go = Step { plan, weights, index, item };
-        let mut next: Vec<Ranked> = Vec::new();
-        for one in &half {
-            for player in each(go.choices(one)) {
-                let ranked = go.give(one, player).map(|h| go.rank(h)).filter(|r| r.bound < cheaper_than);
-                next.extend(ranked);
-            }
-        }
-        let mut kept = drop_dominated(next, weights);
-        if kept.len() > width {
-            kept.sort_by_key(|r| r.bound);
-            let cheapest_out = kept.get(width).map(|r| r.bound);
-            left_out = [left_out, cheapest_out].into_iter().flatten().min();
-            kept.truncate(width);
-        }
-        half = kept.into_iter().map(|r| r.half).collect();
-    }
-    let best = half
-        .into_iter()
-        .map(|h| (h.cost + rest + h.over_cost(plan, weights), h.given))
-        .filter(|&(cost, _)| cost < cheaper_than)
-        .min();
-    Pass { best, left_out }
+/// One pass through a stretch of the programme.
+#[derive(Debug, Clone)]
+pub(super) struct Stretch<'p> {
+    /// The programme.
+    pub(super) plan: &'p Plan,
+    /// What the wishes weigh.
+    pub(super) weights: Weights,
+    /// The items, the first of them a fresh one: as if nobody had played before it. The items after the stretch
+    /// contribute their lower bound.
+    pub(super) items: Range<usize>,
+    /// How many half-made share-outs are kept beside each other.
+    pub(super) width: usize,
 }
 
-/// Stands for the player of a call that a pass leaves out; not the number of any player.
-const NOBODY: usize = usize::MAX;
+impl Stretch<'_> {
+    /// Passes through once, looking for share-outs cheaper than `cheaper_than`.
+    pub(super) fn pass(&self, cheaper_than: i64, steps: &mut Steps) -> Pass {
+        let Self { plan, weights, width, .. } = *self;
+        let mut half = vec![Half::start(plan, self.items.start)];
+        let mut left_out: Option<i64> = None;
+        let rest = plan.items.find(ItemNo(self.items.end)).map_or(0, |item| item.rest);
+        for (index, item) in plan.items.entries().take(self.items.end).skip(self.items.start) {
+            let go = Step { plan, weights, index, item };
+            let mut next: Vec<Ranked> = Vec::new();
+            for one in &half {
+                for player in go.choices(one).each() {
+                    if !steps.take(plan.items.len() + 8 * plan.palette) {
+                        let least = [left_out, go.least_of(&half)].into_iter().flatten().min();
+                        return Pass { best: None, left_out: least };
+                    }
+                    let ranked = go.give(one, player).map(|h| go.rank(h)).filter(|r| r.bound < cheaper_than);
+                    next.extend(ranked);
+                }
+            }
+            let mut kept = drop_dominated(next, weights);
+            if kept.len() > width {
+                kept.sort_by_key(|r| r.bound);
+                let cheapest_out = kept.get(width).map(|r| r.bound);
+                left_out = [left_out, cheapest_out].into_iter().flatten().min();
+                kept.truncate(width);
+            }
+            half = kept.into_iter().map(|r| r.half).collect();
+        }
+        let best = half
+            .into_iter()
+            .map(|h| (h.cost + rest + h.over_cost(plan, weights), h.given))
+            .filter(|&(cost, _)| cost < cheaper_than)
+            .min_by(|a, b| a.0.cmp(&b.0).then_with(|| a.1.iter().cmp(b.1.iter())));
+        Pass { best, left_out }
+    }
+}
 
 /// A share-out of the first calls.
 #[derive(Debug, Clone)]
 struct Half {
-    given: Vec<usize>,
-    /// Where each player stands: a spot and one, or 0 for nowhere yet.
-    last: Vec<usize>,
-    load: Vec<i64>,
-    exposure: Vec<i64>,
-    used: u64,
+    given: List<ItemNo, Option<PlayerNo>>,
+    /// Where each player stands; nowhere yet before their first passage.
+    last: List<PlayerNo, Option<SpotNo>>,
+    load: List<PlayerNo, i64>,
+    exposure: List<PlayerNo, i64>,
+    used: PlayerSet,
     cost: i64,
 }
 
@@ -90,13 +104,18 @@ impl Half {
     /// Before `start` calls stand as nobody's.
     fn start(plan: &Plan, start: usize) -> Self {
         Self {
-            given: vec![NOBODY; start],
-            last: vec![0; plan.palette],
-            load: vec![0; plan.palette],
-            exposure: vec![0; plan.palette],
-            used: 0,
+            given: List::filled(None, start),
+            last: List::filled(None, plan.palette),
+            load: List::filled(0, plan.palette),
+            exposure: List::filled(0, plan.palette),
+            used: PlayerSet::NOBODY,
             cost: 0,
         }
+    }
+
+    /// The player of an item; none when it comes later or is left out.
+    fn player(&self, item: ItemNo) -> Option<PlayerNo> {
+        self.given.find(item).copied().flatten()
     }
 
     /// What the busiest and the most exposed player cost so far; it can only grow.
@@ -119,93 +138,102 @@ struct Ranked {
 struct Step<'p> {
     plan: &'p Plan,
     weights: Weights,
-    index: usize,
+    index: ItemNo,
     item: &'p Item,
 }
 
 impl Step<'_> {
+    /// The least that any completion of these costs.
+    fn least_of(&self, half: &[Half]) -> Option<i64> {
+        let bound = |h: &Half| h.cost + self.item.rest + h.over_cost(self.plan, self.weights);
+        half.iter().map(bound).min()
+    }
+
     /// The players worth trying: of players alike who have nothing yet, the lowest only.
-    fn choices(&self, half: &Half) -> u64 {
+    fn choices(&self, half: &Half) -> PlayerSet {
         let mut open = self.item.players;
-        for &other in &self.item.before {
-            open &= !bit(at(&half.given, other));
+        for player in self.item.before.iter().filter_map(|&other| half.player(other)) {
+            open.remove(player);
         }
-        if size(half.used) >= self.plan.most {
+        if half.used.len() >= self.plan.most {
             open &= half.used;
         }
-        for (crowd, hands) in self.plan.crowds.iter().filter(|(c, _)| c.contains(&self.index)) {
-            let there = crowd.iter().filter_map(|&i| half.given.get(i)).fold(0, |set, &p| set | bit(p));
-            if size(there) >= *hands {
+        for crowd in self.plan.crowds.iter().filter(|c| c.items.contains(&self.index)) {
+            let there: PlayerSet = crowd.items.iter().filter_map(|&i| half.player(i)).collect();
+            if there.len() >= crowd.hands {
                 open &= there;
             }
         }
         let mut seen: Vec<usize> = Vec::new();
-        each(open)
-            .filter(|&p| {
-                if half.used & bit(p) != 0 {
+        open.each()
+            .filter(|&player| {
+                if half.used.has(player) {
                     return true;
                 }
-                let class = at(&self.item.class, p);
+                let class = self.item.class[player];
                 let fresh = !seen.contains(&class);
                 seen.push(class);
                 fresh
             })
-            .fold(0, |set, p| set | bit(p))
+            .collect()
     }
 
     /// The half-made share-out with this item given to the player; none when a later item is left with nobody.
-    fn give(&self, half: &Half, player: usize) -> Option<Half> {
+    fn give(&self, half: &Half, player: PlayerNo) -> Option<Half> {
         let mut next = half.clone();
-        if next.used & bit(player) == 0 && player >= self.plan.roster {
+        if !next.used.has(player) && self.plan.extras.has(player) {
             next.cost += self.weights.extra;
         }
-        next.used |= bit(player);
-        next.given.push(player);
+        next.used.insert(player);
+        next.given.push(Some(player));
         if !self.item.after.iter().all(|&later| self.has_somebody(&next, later)) {
             return None;
         }
-        put(&mut next.load, player, at(&half.load, player) + self.item.load);
-        put(&mut next.exposure, player, at(&half.exposure, player) + self.item.exposure);
-        next.cost += at(&self.item.own, player);
+        next.load[player] += self.item.load;
+        next.exposure[player] += self.item.exposure;
+        next.cost += self.item.own[player];
         for &(other, cost) in &self.item.ties {
-            let who = at(&next.given, other);
-            next.cost += if who == player || who == NOBODY { 0 } else { cost };
+            if next.player(other).is_some_and(|who| who != player) {
+                next.cost += cost;
+            }
         }
         for &(item, spot) in &self.item.timeline {
-            let who = at(&next.given, item);
-            if let Some(from) = at(&next.last, who).checked_sub(1) {
-                next.cost += self.weights.walk * at(row(&self.plan.walk_mm, from), spot);
+            let Some(who) = next.player(item) else { continue };
+            if let Some(from) = next.last[who] {
+                next.cost += self.weights.walk * self.plan.walk_mm[from][spot];
             }
-            put(&mut next.last, who, spot + 1);
+            next.last[who] = Some(spot);
         }
         Some(next)
     }
 
-    fn has_somebody(&self, half: &Half, later: usize) -> bool {
-        let Some(item) = self.plan.items.get(later) else { return true };
+    fn has_somebody(&self, half: &Half, later: ItemNo) -> bool {
+        let item = &self.plan.items[later];
         let mut open = item.players;
-        for player in item.before.iter().filter_map(|&i| half.given.get(i)) {
-            open &= !bit(*player);
+        for player in item.before.iter().filter_map(|&i| half.player(i)) {
+            open.remove(player);
         }
-        if size(half.used) >= self.plan.most {
+        if half.used.len() >= self.plan.most {
             open &= half.used;
         }
-        open != 0
+        !open.is_empty()
     }
 
     /// Players are written into the key as what they hold and where they stand, sorted, so that two
     /// half-made share-outs that differ only in names of players alike are the same.
     fn rank(&self, half: Half) -> Ranked {
-        let next = self.plan.items.get(self.index + 1);
-        let class = next.map_or(&[][..], |i| i.class.as_slice());
+        let next = self.plan.items.find(ItemNo(self.index.0 + 1));
         let rest = next.map_or(0, |i| i.rest);
-        let mut players: Vec<(Vec<usize>, (i64, i64))> = (0..self.plan.palette)
-            .map(|p| {
-                let stands = if self.weights.walk > 0 { at(&half.last, p) } else { 0 };
-                let mut own = vec![at(class, p), usize::from(half.used & bit(p) != 0), stands];
-                own.extend(self.item.alive.iter().filter(|&&i| at(&half.given, i) == p).map(|&i| i + 1));
+        let mut players: Vec<(Vec<usize>, (i64, i64))> = half
+            .last
+            .entries()
+            .map(|(p, last)| {
+                let stands = last.filter(|_| self.weights.walk > 0).map_or(0, |spot| spot.0 + 1);
+                let class = next.map_or(0, |i| i.class[p]);
+                let mut own = vec![class, usize::from(half.used.has(p)), stands];
+                own.extend(self.item.alive.iter().filter(|&&i| half.player(i) == Some(p)).map(|i| i.0 + 1));
                 own.push(usize::MAX);
-                (own, (at(&half.load, p), at(&half.exposure, p)))
+                (own, (half.load[p], half.exposure[p]))
             })
             .collect();
         players.sort_unstable();

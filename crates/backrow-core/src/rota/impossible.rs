@@ -5,7 +5,7 @@ use super::conflicts::Rota;
 use super::decide::decide;
 use super::fewest::Effort;
 use super::model::{Model, Scope};
-use super::plain::{at, put};
+use super::number::CallNo;
 use super::problem::Demand;
 
 /// Calls and demands that cannot be met together. Leave out any one of them and the rest can be met
@@ -13,7 +13,7 @@ use super::problem::Demand;
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct Impossible {
     /// The calls.
-    pub calls: Vec<usize>,
+    pub calls: Vec<CallNo>,
     /// The demands.
     pub demands: Vec<Demand>,
     /// How many players there are, extras included.
@@ -33,46 +33,45 @@ pub(super) fn shrink(rota: &Rota, scope: &mut Scope, most: usize, effort: Effort
     let mut steps = Steps(effort.steps);
     let mut piece = (scope.calls.len() / 4).next_power_of_two();
     while piece > 0 {
-        for start in (0..scope.calls.len()).step_by(piece) {
-            let chosen: Vec<usize> = (start..start + piece).filter(|&c| at(&scope.calls, c)).collect();
+        let all: Vec<CallNo> = scope.calls.numbers().collect();
+        for together in all.chunks(piece) {
+            let chosen: Vec<CallNo> = together.iter().copied().filter(|&c| scope.calls[c]).collect();
             leave_out(rota, scope, &chosen, most, &mut steps);
         }
         piece /= 2;
     }
-    for demand in 0..scope.demands.len() {
-        put(&mut scope.demands, demand, false);
+    for demand in scope.demands.numbers() {
+        scope.demands[demand] = false;
         if !still_fails(rota, scope, most, &mut steps) {
-            put(&mut scope.demands, demand, true);
+            scope.demands[demand] = true;
         }
     }
 }
 
-fn leave_out(rota: &Rota, scope: &mut Scope, chosen: &[usize], most: usize, steps: &mut Steps) {
+fn leave_out(rota: &Rota, scope: &mut Scope, chosen: &[CallNo], most: usize, steps: &mut Steps) {
     if chosen.is_empty() {
         return;
     }
     for &call in chosen {
-        put(&mut scope.calls, call, false);
+        scope.calls[call] = false;
     }
     if !still_fails(rota, scope, most, steps) {
         for &call in chosen {
-            put(&mut scope.calls, call, true);
+            scope.calls[call] = true;
         }
     }
 }
 
 /// Whether it is proved with the steps left that `most` players are not enough for what is in scope.
 pub(super) fn still_fails(rota: &Rota, scope: &Scope, most: usize, steps: &mut Steps) -> bool {
+    if !steps.take(rota.size()) {
+        return false;
+    }
     let model = Model::new(rota, scope, rota.problem().palette());
     decide(&model, most, steps) == Verdict::No
 }
 
 /// The demands in scope, cut to what is in scope.
 pub(super) fn kept_demands(rota: &Rota, scope: &Scope) -> Vec<Demand> {
-    rota.demands()
-        .iter()
-        .enumerate()
-        .filter(|&(i, _)| at(&scope.demands, i))
-        .map(|(_, d)| d.clone())
-        .collect()
+    rota.demands().entries().filter(|&(demand, _)| scope.demands[demand]).map(|(_, d)| d.clone()).collect()
 }

@@ -4,27 +4,39 @@
 //! together by clashes among the calls of the two (A. B. Kempe's chains, 1879; cited from memory), so a
 //! single call that is free to move is the smallest of these.
 
+use super::colour::Steps;
 use super::model::Model;
-use super::plain::{at, bit, each, first, put, row, size};
+use super::number::{List, NodeNo, PlayerNo};
+use super::players::PlayerSet;
 
 /// The most rounds through all calls.
 const ROUNDS: usize = 6;
 
+/// What the cost of a whole share-out takes, beside looking once at each node.
+const A_LOOK: usize = 16;
+
+/// The player of each node.
+type ByNode = List<NodeNo, PlayerNo>;
+
 /// Changes players (by node) while that costs less by `cost`; at most `most` players are used.
 pub(super) fn improve(
     model: &Model,
-    players: &mut Vec<usize>,
+    players: &mut ByNode,
     most: usize,
-    cost: &dyn Fn(&[usize]) -> i64,
+    cost: &dyn Fn(&ByNode) -> i64,
+    steps: &mut Steps,
 ) -> i64 {
     let mut best = cost(players);
     for _ in 0..ROUNDS {
         let before = best;
-        for node in 0..model.len() {
-            let used = players.iter().fold(0, |set, &p| set | bit(p));
-            let open = if size(used) < most { first(model.palette) } else { used };
-            for player in each(open & at(&model.lists, node)) {
+        for node in model.members.numbers() {
+            let used: PlayerSet = players.iter().copied().collect();
+            let open = if used.len() < most { PlayerSet::first(model.palette) } else { used };
+            for player in (open & model.lists[node]).each() {
                 let Some(changed) = exchanged(model, players, node, player) else { continue };
+                if !steps.take(A_LOOK * model.len()) {
+                    return best;
+                }
                 let now = cost(&changed);
                 if now < best {
                     best = now;
@@ -41,24 +53,24 @@ pub(super) fn improve(
 
 /// The players after `node` has gone to `player`, and what hangs on it has been exchanged; none when a list or a
 /// crowd forbids it.
-fn exchanged(model: &Model, players: &[usize], node: usize, player: usize) -> Option<Vec<usize>> {
-    let mine = at(players, node);
+fn exchanged(model: &Model, players: &ByNode, node: NodeNo, player: PlayerNo) -> Option<ByNode> {
+    let mine = players[node];
     if mine == player {
         return None;
     }
-    let mut out = players.to_vec();
-    put(&mut out, node, player);
+    let mut out = players.clone();
+    out[node] = player;
     let mut chain = vec![node];
     let mut next = 0;
     while let Some(&here) = chain.get(next) {
         next += 1;
-        let mine_now = at(&out, here);
-        if at(&model.lists, here) & bit(mine_now) == 0 || !row(&model.crowds_of, here).is_empty() {
+        let now = out[here];
+        if !model.lists[here].has(now) || !model.crowds_of[here].is_empty() {
             return None;
         }
-        for &other in row(&model.near, here) {
-            if at(&out, other) == mine_now {
-                put(&mut out, other, if mine_now == player { mine } else { player });
+        for &other in &model.near[here] {
+            if out[other] == now {
+                out[other] = if now == player { mine } else { player };
                 chain.push(other);
             }
         }

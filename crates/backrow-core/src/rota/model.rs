@@ -1,31 +1,35 @@
 //! The problem as a graph to be coloured: nodes are calls (or calls kept together), colours are players.
 
 use super::conflicts::Rota;
-use super::plain::{MOST_PLAYERS, at, bit, first, put, row};
-use super::problem::Demand;
+use super::number::{CallNo, CrowdNo, DemandNo, List, NodeNo, PlayerNo};
+use super::players::{MOST_PLAYERS, PlayerSet};
+use super::problem::{Demand, ShareOut};
 
 /// Which calls and which demands are looked at.
 #[derive(Debug, Clone)]
 pub(super) struct Scope {
     /// One flag a call.
-    pub(super) calls: Vec<bool>,
+    pub(super) calls: List<CallNo, bool>,
     /// One flag a demand, in the order of [`Rota::demands`].
-    pub(super) demands: Vec<bool>,
+    pub(super) demands: List<DemandNo, bool>,
 }
 
 impl Scope {
     /// Everything.
     pub(super) fn whole(rota: &Rota) -> Self {
-        Self { calls: vec![true; rota.problem().calls.len()], demands: vec![true; rota.demands().len()] }
+        Self {
+            calls: List::filled(true, rota.problem().calls.len()),
+            demands: List::filled(true, rota.demands().len()),
+        }
     }
 
     /// The calls that are looked at.
-    pub(super) fn call_list(&self) -> Vec<usize> {
-        self.calls.iter().enumerate().filter(|&(_, &on)| on).map(|(i, _)| i).collect()
+    pub(super) fn call_list(&self) -> Vec<CallNo> {
+        self.calls.entries().filter(|&(_, &on)| on).map(|(call, _)| call).collect()
     }
 
-    fn covers(&self, calls: &[usize]) -> bool {
-        calls.iter().all(|&c| at(&self.calls, c))
+    fn covers(&self, calls: &[CallNo]) -> bool {
+        calls.iter().all(|&c| self.calls[c])
     }
 }
 
@@ -33,7 +37,7 @@ impl Scope {
 #[derive(Debug, Clone)]
 pub(super) struct Crowd {
     /// The nodes.
-    pub(super) nodes: Vec<usize>,
+    pub(super) nodes: Vec<NodeNo>,
     /// The most players.
     pub(super) hands: usize,
 }
@@ -42,15 +46,15 @@ pub(super) struct Crowd {
 #[derive(Debug, Clone)]
 pub(super) struct Model {
     /// The calls of each node.
-    pub(super) members: Vec<Vec<usize>>,
+    pub(super) members: List<NodeNo, Vec<CallNo>>,
     /// The nodes that may not share a player with each node.
-    pub(super) near: Vec<Vec<usize>>,
-    /// The players that each node may have, as bits.
-    pub(super) lists: Vec<u64>,
+    pub(super) near: List<NodeNo, Vec<NodeNo>>,
+    /// The players that each node may have.
+    pub(super) lists: List<NodeNo, PlayerSet>,
     /// Crowds.
-    pub(super) crowds: Vec<Crowd>,
+    pub(super) crowds: List<CrowdNo, Crowd>,
     /// The crowds that each node stands in.
-    pub(super) crowds_of: Vec<Vec<usize>>,
+    pub(super) crowds_of: List<NodeNo, Vec<CrowdNo>>,
     /// Whether two calls that are kept together cannot be.
     pub(super) broken: bool,
     /// The number of players.
@@ -64,7 +68,7 @@ impl Model {
         let mut model = Self::bare(rota, scope, &node_of, palette.min(MOST_PLAYERS));
         model.join(rota, scope, &node_of);
         model.shrink_lists(rota, scope, &node_of);
-        model.broken |= model.lists.contains(&0);
+        model.broken |= model.lists.contains(&PlayerSet::NOBODY);
         model
     }
 
@@ -74,69 +78,71 @@ impl Model {
     }
 
     /// Whether two nodes may not share a player.
-    pub(super) fn adjacent(&self, a: usize, b: usize) -> bool {
-        row(&self.near, a).binary_search(&b).is_ok()
+    pub(super) fn adjacent(&self, a: NodeNo, b: NodeNo) -> bool {
+        self.near[a].binary_search(&b).is_ok()
     }
 
     /// The player of every call, from the player of every node.
-    pub(super) fn unfold(&self, calls: usize, by_node: &[usize]) -> Vec<Option<usize>> {
-        let mut out = vec![None; calls];
-        for (node, members) in self.members.iter().enumerate() {
+    pub(super) fn unfold(&self, calls: usize, by_node: &List<NodeNo, PlayerNo>) -> ShareOut {
+        let mut out = ShareOut::empty(calls);
+        for (node, members) in self.members.entries() {
             for &call in members {
-                put(&mut out, call, by_node.get(node).copied());
+                out.players[call] = Some(by_node[node]);
             }
         }
         out
     }
 
-    fn bare(rota: &Rota, scope: &Scope, node_of: &[usize], palette: usize) -> Self {
-        let count = node_of.iter().filter(|&&n| n != usize::MAX).max().map_or(0, |&n| n + 1);
-        let mut members = vec![Vec::new(); count];
+    /// The players that some node has to have.
+    pub(super) fn must(&self) -> PlayerSet {
+        self.lists.iter().filter(|list| list.len() == 1).fold(PlayerSet::NOBODY, |set, &list| set | list)
+    }
+
+    fn bare(rota: &Rota, scope: &Scope, node_of: &NodeOf, palette: usize) -> Self {
+        let count = node_of.iter().flatten().max().map_or(0, |n| n.0 + 1);
+        let mut members: List<NodeNo, Vec<CallNo>> = List::filled(Vec::new(), count);
         for call in scope.call_list() {
-            if let Some(list) = members.get_mut(at(node_of, call)) {
-                list.push(call);
+            if let Some(node) = node_of[call] {
+                members[node].push(call);
             }
         }
-        let broken = members.iter().any(|list: &Vec<usize>| {
-            list.iter()
-                .enumerate()
-                .any(|(i, &a)| list.iter().skip(i + 1).any(|&b| rota.clash(a, b).is_some()))
-        });
+        let clash = |(i, &a): (usize, &CallNo), list: &[CallNo]| {
+            list.iter().skip(i + 1).any(|&b| rota.do_clash(a, b))
+        };
+        let broken = members.iter().any(|list| list.iter().enumerate().any(|one| clash(one, list)));
         Self {
             members,
-            near: vec![Vec::new(); count],
-            lists: vec![first(palette); count],
-            crowds: Vec::new(),
-            crowds_of: vec![Vec::new(); count],
+            near: List::filled(Vec::new(), count),
+            lists: List::filled(PlayerSet::first(palette), count),
+            crowds: List::new(),
+            crowds_of: List::filled(Vec::new(), count),
             broken,
             palette,
         }
     }
 
-    fn link(&mut self, a: usize, b: usize) {
+    fn link(&mut self, (a, b): (Option<NodeNo>, Option<NodeNo>)) {
+        let (Some(a), Some(b)) = (a, b) else { return };
         if a == b {
             self.broken = true;
             return;
         }
-        for (x, y) in [(a, b), (b, a)] {
-            if let Some(list) = self.near.get_mut(x) {
-                list.push(y);
-            }
-        }
+        self.near[a].push(b);
+        self.near[b].push(a);
     }
 
-    fn join(&mut self, rota: &Rota, scope: &Scope, node_of: &[usize]) {
+    fn join(&mut self, rota: &Rota, scope: &Scope, node_of: &NodeOf) {
         for call in scope.call_list() {
             for &other in rota.neighbours(call) {
-                if other > call && at(&scope.calls, other) && at(node_of, call) != at(node_of, other) {
-                    self.link(at(node_of, call), at(node_of, other));
+                if other > call && scope.calls[other] && node_of[call] != node_of[other] {
+                    self.link((node_of[call], node_of[other]));
                 }
             }
         }
         for demand in active(rota, scope) {
             match demand {
                 Demand::Apart { a, b } if scope.covers(&[*a, *b]) => {
-                    self.link(at(node_of, *a), at(node_of, *b));
+                    self.link((node_of[*a], node_of[*b]));
                 }
                 Demand::Hands { calls, hands, .. } if *hands != 1 => {
                     self.add_crowd(scope, node_of, calls, *hands);
@@ -150,36 +156,33 @@ impl Model {
         }
     }
 
-    fn add_crowd(&mut self, scope: &Scope, node_of: &[usize], calls: &[usize], hands: usize) {
-        let mut nodes: Vec<usize> =
-            calls.iter().filter(|&&c| at(&scope.calls, c)).map(|&c| at(node_of, c)).collect();
+    fn add_crowd(&mut self, scope: &Scope, node_of: &NodeOf, calls: &[CallNo], hands: usize) {
+        let mut nodes: Vec<NodeNo> =
+            calls.iter().filter(|&&c| scope.calls[c]).filter_map(|&c| node_of[c]).collect();
         nodes.sort_unstable();
         nodes.dedup();
         if nodes.len() <= hands {
             return;
         }
         self.broken |= hands == 0;
-        for &node in &nodes {
-            if let Some(list) = self.crowds_of.get_mut(node) {
-                list.push(self.crowds.len());
-            }
+        let crowd = self.crowds.push(Crowd { nodes: nodes.clone(), hands });
+        for node in nodes {
+            self.crowds_of[node].push(crowd);
         }
-        self.crowds.push(Crowd { nodes, hands });
     }
 
-    fn shrink_lists(&mut self, rota: &Rota, scope: &Scope, node_of: &[usize]) {
+    fn shrink_lists(&mut self, rota: &Rota, scope: &Scope, node_of: &NodeOf) {
         for demand in active(rota, scope) {
-            let (calls, mask): (&[usize], u64) = match demand {
-                Demand::Pin { call, player } => (&[*call], bit(*player)),
-                Demand::Bar { player, calls, .. } => (calls, !bit(*player)),
-                Demand::Only { calls, players, .. } => {
-                    (calls, players.iter().fold(0, |set, &p| set | bit(p)))
-                }
+            let everybody = PlayerSet::first(MOST_PLAYERS);
+            let (calls, open): (&[CallNo], PlayerSet) = match demand {
+                Demand::Pin { call, player } => (&[*call], PlayerSet::only(*player)),
+                Demand::Bar { player, calls, .. } => (calls, everybody - PlayerSet::only(*player)),
+                Demand::Only { calls, players, .. } => (calls, players.iter().copied().collect()),
                 _ => continue,
             };
-            for &call in calls.iter().filter(|&&c| at(&scope.calls, c)) {
-                if let Some(list) = self.lists.get_mut(at(node_of, call)) {
-                    *list &= mask;
+            for &call in calls.iter().filter(|&&c| scope.calls[c]) {
+                if let Some(node) = node_of[call] {
+                    self.lists[node] &= open;
                 }
             }
         }
@@ -188,22 +191,24 @@ impl Model {
 
 /// The demands in scope.
 fn active<'a>(rota: &'a Rota, scope: &'a Scope) -> impl Iterator<Item = &'a Demand> {
-    rota.demands().iter().enumerate().filter(|&(i, _)| at(&scope.demands, i)).map(|(_, d)| d)
+    rota.demands().entries().filter(|&(demand, _)| scope.demands[demand]).map(|(_, d)| d)
 }
 
-/// The node of each call: calls that must have one player share a node; `usize::MAX` outside the scope.
-fn group(rota: &Rota, scope: &Scope) -> Vec<usize> {
+/// The node of each call: calls that must have one player share a node; none outside the scope.
+type NodeOf = List<CallNo, Option<NodeNo>>;
+
+fn group(rota: &Rota, scope: &Scope) -> NodeOf {
     let count = rota.problem().calls.len();
-    let mut leader: Vec<usize> = (0..count).collect();
-    let mut unite = |a: usize, b: usize| {
+    let mut leader: List<CallNo, CallNo> = List::made(count, |call| call);
+    let mut unite = |a: CallNo, b: CallNo| {
         let (a, b) = (find(&leader, a), find(&leader, b));
-        put(&mut leader, a.max(b), a.min(b));
+        leader[a.max(b)] = a.min(b);
     };
     for demand in active(rota, scope) {
         match demand {
             Demand::Together { a, b } if scope.covers(&[*a, *b]) => unite(*a, *b),
             Demand::Hands { calls, hands: 1, .. } => {
-                let here: Vec<usize> = calls.iter().copied().filter(|&c| at(&scope.calls, c)).collect();
+                let here: Vec<CallNo> = calls.iter().copied().filter(|&c| scope.calls[c]).collect();
                 for pair in here.windows(2) {
                     if let [a, b] = pair {
                         unite(*a, *b);
@@ -213,26 +218,23 @@ fn group(rota: &Rota, scope: &Scope) -> Vec<usize> {
             _ => {}
         }
     }
-    let mut node_of = vec![usize::MAX; count];
+    let mut node_of: NodeOf = List::filled(None, count);
     let mut next = 0;
     for call in scope.call_list() {
         let head = find(&leader, call);
-        if at(&node_of, head) == usize::MAX {
-            put(&mut node_of, head, next);
+        let node = node_of[head].unwrap_or_else(|| {
             next += 1;
-        }
-        let node = at(&node_of, head);
-        put(&mut node_of, call, node);
+            NodeNo(next - 1)
+        });
+        node_of[head] = Some(node);
+        node_of[call] = Some(node);
     }
     node_of
 }
 
-fn find(leader: &[usize], mut call: usize) -> usize {
-    while let Some(&up) = leader.get(call) {
-        if up == call {
-            break;
-        }
-        call = up;
+fn find(leader: &List<CallNo, CallNo>, mut call: CallNo) -> CallNo {
+    while leader[call] != call {
+        call = leader[call];
     }
     call
 }

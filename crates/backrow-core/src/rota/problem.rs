@@ -3,26 +3,8 @@
 //! Plain values that depend on nothing else in the core, so that the window, the shell command and
 //! a plain table can all be turned into one [`Problem`].
 
-/// The section's own figures for getting from one passage to the next.
-///
-/// Common practice, no published source; every section sets its own.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Habits {
-    /// Walking pace in metres a second, above zero.
-    pub pace_m_s: f64,
-    /// Seconds to settle after any walk; none where the place is the same.
-    pub settle_s: f64,
-    /// Seconds to change beaters when they differ.
-    pub change_s: f64,
-    /// Metres between two places when either is not known.
-    pub default_distance_m: f64,
-}
-
-impl Default for Habits {
-    fn default() -> Self {
-        Self { pace_m_s: 1.2, settle_s: 1.0, change_s: 1.5, default_distance_m: 2.0 }
-    }
-}
+use super::number::{BeatersNo, CallNo, InstrumentNo, List, PassageNo, PlaceNo, PlayerNo, StrandNo};
+use crate::seconds::{Habits, Need};
 
 /// A stretch of a call without a rest long enough to leave.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -31,10 +13,10 @@ pub struct Passage {
     pub from_s: f64,
     /// End, in the same seconds; not before the start.
     pub to_s: f64,
-    /// Where the player stands: an index into [`Problem::places_m`]; `None` where no plan says.
-    pub place: Option<usize>,
+    /// Where the player stands: a place of [`Problem::places_m`]; `None` where no plan says.
+    pub place: Option<PlaceNo>,
     /// What is in the hands, as any key; two keys that differ, or a known beside an unknown one, ask a change.
-    pub beaters: Option<usize>,
+    pub beaters: Option<BeatersNo>,
 }
 
 /// One call: an instrument in one movement, with all that it plays.
@@ -43,13 +25,21 @@ pub struct Call {
     /// The name that reports use.
     pub label: String,
     /// The physical instruments, as any keys that calls on the same instrument share.
-    pub instruments: Vec<usize>,
+    pub instruments: Vec<InstrumentNo>,
     /// Passages in the order of their starts.
-    pub passages: Vec<Passage>,
+    pub passages: List<PassageNo, Passage>,
     /// A key shared by the calls that should stay with one player, such as one instrument through a work.
-    pub strand: Option<usize>,
+    pub strand: Option<StrandNo>,
+    /// A key shared by the calls of one printed part.
+    pub part: Option<StrandNo>,
+    /// The player who owns the printed part.
+    pub owner: Option<PlayerNo>,
     /// The player who had it the last time.
-    pub last_time: Option<usize>,
+    pub last_time: Option<PlayerNo>,
+    /// The player who has it now.
+    pub now: Option<PlayerNo>,
+    /// Whether it was given to that player by hand since the last proposal.
+    pub by_hand: bool,
     /// How exposed it is, in the section's own units; 0 is not at all. Not negative.
     pub exposure: f64,
 }
@@ -60,49 +50,49 @@ pub enum Demand {
     /// The call is this player's.
     Pin {
         /// The call.
-        call: usize,
+        call: CallNo,
         /// The player.
-        player: usize,
+        player: PlayerNo,
     },
     /// The player cannot have these calls: absent from a service, unwilling, not qualified.
     Bar {
         /// The player.
-        player: usize,
+        player: PlayerNo,
         /// The calls.
-        calls: Vec<usize>,
+        calls: Vec<CallNo>,
         /// The reason, for reports.
         why: String,
     },
     /// The calls are for these players alone; no extra may have them.
     Only {
         /// The calls.
-        calls: Vec<usize>,
+        calls: Vec<CallNo>,
         /// The players.
-        players: Vec<usize>,
+        players: Vec<PlayerNo>,
         /// The reason, for reports: "for the timpanist".
         why: String,
     },
     /// Both calls go to the same player.
     Together {
         /// One call.
-        a: usize,
+        a: CallNo,
         /// The other.
-        b: usize,
+        b: CallNo,
     },
     /// The two calls go to different players.
     Apart {
         /// One call.
-        a: usize,
+        a: CallNo,
         /// The other.
-        b: usize,
+        b: CallNo,
     },
     /// These calls sound at once on one instrument, which takes no more than `hands` players at once.
     /// Worked out from [`Problem::hands`]; nobody needs to write it.
     Hands {
         /// The instrument.
-        instrument: usize,
+        instrument: InstrumentNo,
         /// The calls that sound at once.
-        calls: Vec<usize>,
+        calls: Vec<CallNo>,
         /// The most players at once.
         hands: usize,
     },
@@ -113,8 +103,14 @@ pub enum Demand {
 pub struct Wishes {
     /// Points each time that a strand passes to another player.
     pub stay: u32,
+    /// Points each time that a printed part passes to another player, and for each of its calls that is not with its owner.
+    pub part: u32,
     /// Points for each call that is not with the player who had it last time.
     pub last_time: u32,
+    /// Points for each call that goes to another player than it has now.
+    pub near: u32,
+    /// Points for each call given by hand that goes to another player.
+    pub by_hand: u32,
     /// Points for each metre walked.
     pub walk: u32,
     /// Points for each minute that the busiest player plays above the even share.
@@ -127,30 +123,42 @@ pub struct Wishes {
 
 impl Default for Wishes {
     fn default() -> Self {
-        Self { stay: 10, last_time: 6, walk: 1, load: 1, exposure: 1, extra: 20 }
+        Self {
+            stay: 10,
+            part: 8,
+            last_time: 6,
+            near: 3,
+            by_hand: 40,
+            walk: 1,
+            load: 1,
+            exposure: 1,
+            extra: 20,
+        }
     }
 }
 
 /// Everything that the rota is asked.
 ///
-/// Players are numbered from 0: first [`Problem::players`], then the extras.
+/// Players are numbered: first [`Problem::players`], then the extras.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Problem {
     /// The calls.
-    pub calls: Vec<Call>,
+    pub calls: List<CallNo, Call>,
     /// The names of the players at hand.
-    pub players: Vec<String>,
+    pub players: List<PlayerNo, String>,
+    /// Those of the players who are called only when the others are used up; they count as extras.
+    pub reserve: Vec<PlayerNo>,
     /// The most extras that may be engaged. An extra takes any call that no demand keeps from extras.
     pub extras: usize,
     /// Standing places, x and y in metres.
-    pub places_m: Vec<[f64; 2]>,
-    /// True lengths of the ways between places in metres, by place; 0 says that it is one and the same place.
-    /// Where a cell is absent the straight line stands in.
-    pub ways_m: Vec<Vec<f64>>,
+    pub places_m: List<PlaceNo, [f64; 2]>,
+    /// What lies between two calls, a row for each call that is left; where it is given, places and beaters of passages
+    /// are not looked at. Where it is not, straight lines between places and differing beaters say it.
+    pub needs: Option<List<CallNo, List<CallNo, Need>>>,
     /// The most players at once by instrument key; an instrument not named here takes any number.
-    pub hands: Vec<(usize, usize)>,
+    pub hands: Vec<(InstrumentNo, usize)>,
     /// Pairs of calls that one player can play together: a triangle over a cymbal.
-    pub playable_together: Vec<(usize, usize)>,
+    pub playable_together: Vec<(CallNo, CallNo)>,
     /// What has to be kept.
     pub demands: Vec<Demand>,
     /// The section's figures.
@@ -166,60 +174,75 @@ impl Problem {
     }
 
     /// A player's name; extras are "extra 1", "extra 2" and so on.
-    pub fn player_label(&self, player: usize) -> String {
-        match self.players.get(player) {
+    pub fn player_label(&self, player: PlayerNo) -> String {
+        match self.players.find(player) {
             Some(name) => name.clone(),
-            None => format!("extra {}", (player + 1).saturating_sub(self.players.len())),
+            None => format!("extra {}", (player.0 + 1).saturating_sub(self.players.len())),
         }
     }
 
     /// A call's name.
-    pub fn call_label(&self, call: usize) -> &str {
-        self.calls.get(call).map_or("?", |c| c.label.as_str())
+    pub fn call_label(&self, call: CallNo) -> &str {
+        &self.calls[call].label
+    }
+
+    /// Whether the player is an extra: somebody not yet engaged, or of the reserve.
+    pub fn is_extra(&self, player: PlayerNo) -> bool {
+        player.0 >= self.players.len() || self.reserve.contains(&player)
     }
 }
 
-/// Who plays each call, by the call's index; `None` while nobody does.
+/// Who plays each call; `None` while nobody does.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct ShareOut {
     /// The player of each call.
-    pub players: Vec<Option<usize>>,
+    pub players: List<CallNo, Option<PlayerNo>>,
 }
 
 impl ShareOut {
     /// A share-out in which nobody plays anything yet.
     pub fn empty(calls: usize) -> Self {
-        Self { players: vec![None; calls] }
+        Self { players: List::filled(None, calls) }
     }
 
     /// The player of a call.
-    pub fn player(&self, call: usize) -> Option<usize> {
-        self.players.get(call).copied().flatten()
+    pub fn player(&self, call: CallNo) -> Option<PlayerNo> {
+        self.players.find(call).copied().flatten()
+    }
+
+    /// The calls of a player.
+    pub fn calls_of(&self, player: PlayerNo) -> impl Iterator<Item = CallNo> {
+        self.players.entries().filter(move |(_, who)| **who == Some(player)).map(|(call, _)| call)
     }
 
     /// The players who have anything to play, each once, lowest first.
-    pub fn used(&self) -> Vec<usize> {
-        let mut used: Vec<usize> = self.players.iter().flatten().copied().collect();
+    pub fn used(&self) -> Vec<PlayerNo> {
+        let mut used: Vec<PlayerNo> = self.players.iter().flatten().copied().collect();
         used.sort_unstable();
         used.dedup();
         used
     }
+
+    /// The calls that another share-out of the same calls gives to somebody else.
+    pub fn differs_in(&self, other: &Self) -> Vec<CallNo> {
+        self.players.numbers().filter(|&call| self.player(call) != other.player(call)).collect()
+    }
 }
 
-/// One passage: the call and the passage's place in it.
+/// One passage: the call and the passage in it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub struct PassageRef {
     /// The call.
-    pub call: usize,
-    /// The passage within the call, from 0.
-    pub passage: usize,
+    pub call: CallNo,
+    /// The passage within the call.
+    pub passage: PassageNo,
 }
 
 /// Something in a [`Problem`] that cannot be worked with.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct BadInput {
     /// The call it stands in, when it stands in one.
-    pub call: Option<usize>,
+    pub call: Option<CallNo>,
     /// What is wrong and what would mend it.
     pub what: String,
 }

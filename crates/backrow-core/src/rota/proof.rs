@@ -6,7 +6,7 @@ use super::conflicts::Rota;
 use super::fewest::{Effort, Proof, Shape};
 use super::impossible::{kept_demands, shrink, still_fails};
 use super::model::{Model, Scope};
-use super::plain::{at, put, row};
+use super::number::{CallNo, List, NodeNo};
 
 /// The largest core that is still told call by call.
 const LARGEST_CORE: usize = 16;
@@ -19,7 +19,7 @@ pub(super) fn prove(rota: &Rota, players: usize, moment: Moment, effort: Effort)
     if moment.passages.len() >= players {
         return by_moment(moment);
     }
-    if let Some((ring, mut hub)) = odd_ring(rota, players) {
+    if let Some((ring, mut hub)) = odd_ring(rota, players, &mut Steps(effort.steps)) {
         if ring.len() == 3 && !hub.is_empty() {
             // All clash with all: a ring would only hide that.
             hub.extend(ring);
@@ -31,7 +31,7 @@ pub(super) fn prove(rota: &Rota, players: usize, moment: Moment, effort: Effort)
     by_core(rota, players, effort)
 }
 
-fn plain(shape: Shape, calls: Vec<usize>, beside_ring: Vec<usize>) -> Proof {
+fn plain(shape: Shape, calls: Vec<CallNo>, beside_ring: Vec<CallNo>) -> Proof {
     Proof { shape, calls, beside_ring, passages: Vec::new(), at_s: None, demands: Vec::new() }
 }
 
@@ -49,9 +49,10 @@ fn by_core(rota: &Rota, players: usize, effort: Effort) -> Proof {
     let without_demands = still_fails(rota, &scope, fewer, &mut Steps(effort.steps));
     if without_demands {
         let model = Model::new(rota, &scope, rota.problem().palette());
-        let clique = largest(model.len(), fewer, &|a, b| model.adjacent(a, b), &mut Steps(effort.steps / 16));
+        let joined = |a: usize, b: usize| model.adjacent(NodeNo(a), NodeNo(b));
+        let clique = largest(model.len(), fewer, &joined, &mut Steps(effort.steps / 16));
         if clique.len() >= players {
-            let calls = clique.iter().filter_map(|&n| row(&model.members, n).first().copied()).collect();
+            let calls = clique.iter().filter_map(|&n| model.members[NodeNo(n)].first().copied()).collect();
             return plain(Shape::Core, calls, Vec::new());
         }
     } else {
@@ -67,19 +68,19 @@ fn by_core(rota: &Rota, players: usize, effort: Effort) -> Proof {
 }
 
 /// An odd ring, and calls beside it that clash with all of it and with each other, that together need
-/// `players`: three for the ring and one for each call beside it. The shortest ring is taken.
-fn odd_ring(rota: &Rota, players: usize) -> Option<(Vec<usize>, Vec<usize>)> {
+/// `players`: three for the ring and one for each call beside it. The shortest ring is taken that is found with the steps.
+fn odd_ring(rota: &Rota, players: usize, steps: &mut Steps) -> Option<(Vec<CallNo>, Vec<CallNo>)> {
     let beside = players.checked_sub(3)?;
-    let everyone: Vec<usize> = (0..rota.problem().calls.len()).collect();
+    let everyone: Vec<CallNo> = rota.problem().calls.numbers().collect();
     let mut tried = 0;
     let mut best = None;
     hubs(rota, &everyone, &mut Vec::new(), beside, &mut |hub, common| {
         tried += 1;
-        let shortest = best.as_ref().map_or(usize::MAX, |(ring, _): &(Vec<usize>, Vec<usize>)| ring.len());
-        if let Some(ring) = shortest_odd_ring(rota, common, shortest) {
+        let shortest = best.as_ref().map_or(usize::MAX, |(ring, _): &(Vec<CallNo>, Vec<CallNo>)| ring.len());
+        if let Some(ring) = shortest_odd_ring(rota, common, shortest, steps) {
             best = Some((ring, hub.to_vec()));
         }
-        tried < MOST_HUBS && best.as_ref().is_none_or(|(ring, _)| ring.len() > 3)
+        tried < MOST_HUBS && steps.0 > 0 && best.as_ref().is_none_or(|(ring, _)| ring.len() > 3)
     });
     best
 }
@@ -87,17 +88,17 @@ fn odd_ring(rota: &Rota, players: usize) -> Option<(Vec<usize>, Vec<usize>)> {
 /// Goes through the cliques of `more` calls with the calls that clash with all of them; false to stop.
 fn hubs(
     rota: &Rota,
-    common: &[usize],
-    hub: &mut Vec<usize>,
+    common: &[CallNo],
+    hub: &mut Vec<CallNo>,
     more: usize,
-    visit: &mut dyn FnMut(&[usize], &[usize]) -> bool,
+    visit: &mut dyn FnMut(&[CallNo], &[CallNo]) -> bool,
 ) -> bool {
     if more == 0 {
         return visit(hub, common);
     }
     let last = hub.last().copied();
     for &call in common.iter().filter(|&&c| last.is_none_or(|l| c > l)) {
-        let next: Vec<usize> = common.iter().copied().filter(|&c| rota.clash(call, c).is_some()).collect();
+        let next: Vec<CallNo> = common.iter().copied().filter(|&c| rota.do_clash(call, c)).collect();
         if next.len() < more + 2 {
             continue;
         }
@@ -115,65 +116,82 @@ fn hubs(
 ///
 /// Breadth first from each call; an edge between two calls at the same distance closes an odd ring,
 /// and the shortest of these over all starts is a shortest odd ring, which meets itself nowhere.
-fn shortest_odd_ring(rota: &Rota, calls: &[usize], shorter_than: usize) -> Option<Vec<usize>> {
-    let count = rota.problem().calls.len();
-    let mut inside = vec![false; count];
+fn shortest_odd_ring(
+    rota: &Rota,
+    calls: &[CallNo],
+    shorter_than: usize,
+    steps: &mut Steps,
+) -> Option<Vec<CallNo>> {
+    let mut inside: List<CallNo, bool> = List::filled(false, rota.problem().calls.len());
     for &call in calls {
-        put(&mut inside, call, true);
+        inside[call] = true;
     }
-    let mut best: Option<Vec<usize>> = None;
+    let mut best: Option<Vec<CallNo>> = None;
     for &start in calls {
         let limit = best.as_ref().map_or(shorter_than, Vec::len);
-        if let Some(ring) = ring_from(rota, &inside, start, limit) {
+        if steps.0 == 0 {
+            break;
+        }
+        if let Some(ring) = ring_from(rota, &inside, start, limit, steps) {
             best = Some(ring);
         }
     }
     best
 }
 
-fn ring_from(rota: &Rota, inside: &[bool], start: usize, shorter_than: usize) -> Option<Vec<usize>> {
-    let mut depth = vec![usize::MAX; inside.len()];
-    let mut parent = vec![usize::MAX; inside.len()];
-    put(&mut depth, start, 0);
+/// How a call was reached: how far from the start, and from which call.
+#[derive(Debug, Clone, Copy)]
+struct Reached {
+    depth: usize,
+    from: Option<CallNo>,
+}
+
+fn ring_from(
+    rota: &Rota,
+    inside: &List<CallNo, bool>,
+    start: CallNo,
+    shorter_than: usize,
+    steps: &mut Steps,
+) -> Option<Vec<CallNo>> {
+    let mut reached: List<CallNo, Option<Reached>> = List::filled(None, inside.len());
+    reached[start] = Some(Reached { depth: 0, from: None });
     let mut queue = vec![start];
     let mut next = 0;
     while let Some(&call) = queue.get(next) {
         next += 1;
-        let here = at(&depth, call);
-        if 2 * here + 1 >= shorter_than {
+        let depth = reached[call]?.depth;
+        if 2 * depth + 1 >= shorter_than || !steps.take(rota.neighbours(call).len()) {
             return None;
         }
-        for &other in rota.neighbours(call).iter().filter(|&&o| at(inside, o)) {
-            if at(&depth, other) == usize::MAX {
-                put(&mut depth, other, here + 1);
-                put(&mut parent, other, call);
-                queue.push(other);
-            } else if at(&depth, other) == here {
-                return simple_ring(&parent, start, call, other);
+        for &other in rota.neighbours(call).iter().filter(|&&o| inside[o]) {
+            match reached[other] {
+                None => {
+                    reached[other] = Some(Reached { depth: depth + 1, from: Some(call) });
+                    queue.push(other);
+                }
+                Some(there) if there.depth == depth => return simple_ring(&reached, call, other),
+                Some(_) => {}
             }
         }
     }
     None
 }
 
-/// The ring from `start` down to `a`, over to `b`, and back; none when the two ways meet earlier.
-fn simple_ring(parent: &[usize], start: usize, a: usize, b: usize) -> Option<Vec<usize>> {
-    let mut left = trail(parent, start, a);
-    let right = trail(parent, start, b);
-    left.reverse();
-    left.extend(right.into_iter().take_while(|&c| c != start));
-    let mut sorted = left.clone();
+/// The ring from the start down to `a`, over to `b`, and back; none when the two ways meet earlier.
+fn simple_ring(reached: &List<CallNo, Option<Reached>>, a: CallNo, b: CallNo) -> Option<Vec<CallNo>> {
+    let mut ring = trail(reached, a);
+    let mut back = trail(reached, b);
+    back.pop();
+    ring.reverse();
+    ring.extend(back);
+    let mut sorted = ring.clone();
     sorted.sort_unstable();
     sorted.dedup();
-    (sorted.len() == left.len()).then_some(left)
+    (sorted.len() == ring.len()).then_some(ring)
 }
 
-/// From `call` up to `start`.
-fn trail(parent: &[usize], start: usize, mut call: usize) -> Vec<usize> {
-    let mut out = vec![call];
-    while call != start && call != usize::MAX {
-        call = at(parent, call);
-        out.push(call);
-    }
-    out
+/// From a call up to the start.
+fn trail(reached: &List<CallNo, Option<Reached>>, call: CallNo) -> Vec<CallNo> {
+    let up = |&call: &CallNo| reached[call].and_then(|r| r.from);
+    std::iter::successors(Some(call), up).collect()
 }

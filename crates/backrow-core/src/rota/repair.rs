@@ -1,17 +1,17 @@
 //! What if: one player fewer, one player ill. What breaks, and the repair that changes least.
 
 use super::ask::CanTake;
-use super::best::Best;
+use super::best::{Aim, Best};
 use super::conflicts::Rota;
 use super::fewest::{Answer, Effort};
-use super::plain::put;
+use super::number::{CallNo, List, PlayerNo};
 use super::problem::{BadInput, Demand, ShareOut};
 
 /// What becomes of a share-out when a player is missing.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Repair {
     /// The calls that nobody plays any more.
-    pub broken: Vec<usize>,
+    pub broken: Vec<CallNo>,
     /// The repair that changes the fewest calls, the best of those; `None` when there is none.
     pub repaired: Option<Repaired>,
     /// When there is none: why, as the answer to "how many players?" without the missing one.
@@ -24,57 +24,78 @@ pub struct Repaired {
     /// The share-out, its cost, and how sure it is.
     pub best: Best,
     /// The calls that have another player than before, the broken ones included.
-    pub changed: Vec<usize>,
+    pub changed: Vec<CallNo>,
     /// Whether it is proved that no repair changes fewer calls.
     pub fewest_changes: bool,
 }
 
+/// Who is missing, and from what.
+#[derive(Debug, Clone, Copy)]
+pub struct Missing<'a> {
+    /// The player.
+    pub player: PlayerNo,
+    /// The calls that the player cannot play: all, for one who is not there at all.
+    pub calls: &'a [CallNo],
+}
+
+impl Missing<'_> {
+    /// As a demand.
+    pub(super) fn demand(&self) -> Demand {
+        Demand::Bar { player: self.player, calls: self.calls.to_vec(), why: "missing".to_owned() }
+    }
+}
+
 impl Rota {
-    /// What breaks when `player` cannot play `calls`, and the repair among at most `players` players that
-    /// changes least. All calls of the player, for one who is not there at all.
+    /// What breaks when a player is missing, and the repair among at most `players` players that changes least.
     ///
     /// # Errors
     /// A call or a player that is not there.
     pub fn without(
         &self,
         share_out: &ShareOut,
-        (player, calls): (usize, &[usize]),
+        missing: Missing<'_>,
         players: usize,
         effort: Effort,
     ) -> Result<Repair, Vec<BadInput>> {
-        let broken: Vec<usize> =
+        let Missing { player, calls } = missing;
+        let broken: Vec<CallNo> =
             calls.iter().copied().filter(|&c| share_out.player(c) == Some(player)).collect();
         let mut problem = self.problem().clone();
-        problem.demands.push(Demand::Bar { player, calls: calls.to_vec(), why: "missing".to_owned() });
+        problem.demands.push(missing.demand());
         let rota = Rota::new(problem)?;
         let change = rota.dearer_than_all_wishes(players);
-        let mut own = rota.own_costs();
-        for (call, costs) in own.iter_mut().enumerate() {
-            for (p, cost) in costs.iter_mut().enumerate() {
+        let usual = rota.own_costs();
+        let mut own = usual.clone();
+        for (call, costs) in own.entries_mut() {
+            for (p, cost) in costs.entries_mut() {
                 if share_out.player(call) != Some(p) {
                     *cost += change;
                 }
             }
         }
-        let start = rota.first_try(share_out, &broken);
-        let Some((repaired, least, dear)) = rota.best_with(players, start.as_ref(), effort, &own) else {
+        let start = rota.first_try(share_out, &broken).or_else(|| match rota.fewest(effort) {
+            Answer::Found(found) if found.players <= players => Some(found.share_out),
+            _ => None,
+        });
+        let aim = Aim { players, effort, own: &own, usual: &usual };
+        let Some(sought) = rota.best_with(start.as_ref(), aim) else {
             let why_not = Some(rota.fewest(effort));
             return Ok(Repair { broken, repaired: None, why_not });
         };
-        let changed: Vec<usize> =
-            (0..own.len()).filter(|&c| repaired.player(c) != share_out.player(c)).collect();
-        let cost = rota.cost(&repaired, players);
-        let at_least = cost.milli_points - (dear - least).max(0);
-        let fewest_changes = least / change == dear / change;
-        let best = Best { share_out: repaired, cost, at_least_milli_points: at_least };
+        let changed = sought.share_out.differs_in(share_out);
+        let cost = rota.cost(&sought.share_out, players);
+        let at_least = cost.milli_points - (sought.cost - sought.at_least).max(0);
+        let faults = rota.checked(&sought.share_out);
+        let fewest_changes = sought.at_least / change == sought.cost / change && faults.is_empty();
+        let best = Best { share_out: sought.share_out, cost, at_least_milli_points: at_least, faults };
         Ok(Repair { broken, repaired: Some(Repaired { best, changed, fewest_changes }), why_not: None })
     }
 
     /// The calls that a share-out gives to players who cannot have them, or that nobody has.
-    pub fn broken_calls(&self, share_out: &ShareOut) -> Vec<usize> {
-        let who = |call: usize| share_out.player(call);
-        let stands = |call: usize| who(call).is_some_and(|p| self.can_take_alone(share_out, call, p));
-        (0..self.problem().calls.len()).filter(|&c| !stands(c)).collect()
+    pub fn broken_calls(&self, share_out: &ShareOut) -> Vec<CallNo> {
+        let who = |call: CallNo| share_out.player(call);
+        let stands = |call: CallNo| who(call).is_some_and(|p| self.can_take_alone(share_out, call, p));
+        self.problem().calls.numbers().filter(|&c| !stands(c)).collect()
     }
 
     /// The share-out with every broken call given to the first player who can take it; `None` when that breaks a rule.
@@ -83,7 +104,7 @@ impl Rota {
         super::check::faults(self.problem(), &filled).is_empty().then_some(filled)
     }
 
-    fn can_take_alone(&self, share_out: &ShareOut, call: usize, player: usize) -> bool {
+    fn can_take_alone(&self, share_out: &ShareOut, call: CallNo, player: PlayerNo) -> bool {
         self.can_take(share_out, call).iter().any(|a| a.player == player && a.yes())
     }
 
@@ -91,8 +112,13 @@ impl Rota {
     fn dearer_than_all_wishes(&self, players: usize) -> i64 {
         let count = i64::try_from(self.problem().calls.len()).unwrap_or(i64::MAX / 1_000_000_000);
         let w = &self.problem().wishes;
-        let flat = 1000 * count * i64::from(w.stay.saturating_add(w.last_time).saturating_add(w.extra));
-        let everything = ShareOut { players: vec![Some(0); self.problem().calls.len()] };
+        let flat = 1000
+            * count
+            * [w.stay, w.part, w.last_time, w.near, w.by_hand, w.extra]
+                .into_iter()
+                .map(i64::from)
+                .sum::<i64>();
+        let everything = ShareOut { players: List::filled(Some(PlayerNo(0)), self.problem().calls.len()) };
         let heap = self.cost(&everything, players);
         let passages: i64 =
             self.problem().calls.iter().map(|c| i64::try_from(c.passages.len()).unwrap_or(0)).sum();
@@ -101,14 +127,14 @@ impl Rota {
     }
 
     /// Each broken call to the first player who can take it, the rest as before; none when that fails.
-    fn first_try(&self, share_out: &ShareOut, broken: &[usize]) -> Option<ShareOut> {
+    fn first_try(&self, share_out: &ShareOut, broken: &[CallNo]) -> Option<ShareOut> {
         let mut next = share_out.clone();
         for &call in broken {
-            put(&mut next.players, call, None);
+            next.players[call] = None;
         }
         for &call in broken {
             let taker = self.can_take(&next, call).into_iter().find(CanTake::yes)?;
-            put(&mut next.players, call, Some(taker.player));
+            next.players[call] = Some(taker.player);
         }
         Some(next)
     }

@@ -1,21 +1,32 @@
 //! Goes over a [`Problem`] before anything is worked out from it.
 
-use super::plain::MOST_PLAYERS;
+use super::number::{CallNo, PlayerNo};
+use super::players::MOST_PLAYERS;
 use super::problem::{BadInput, Demand, Problem};
 
 /// The longest stretch of music taken, in seconds: a year. Beyond it exact sums are no longer sure.
 const LONGEST_S: f64 = 3.2e7;
 
+/// The most calls that are taken at once: every pair of them is looked at and remembered.
+const MOST_CALLS: usize = 4000;
+
 /// Everything that is wrong with the problem; empty when it can be worked with.
 pub(super) fn faults(problem: &Problem) -> Vec<BadInput> {
     let mut found = Vec::new();
+    if problem.calls.len() > MOST_CALLS {
+        found.push(bad(
+            None,
+            format!("More than {MOST_CALLS} lines are asked about at once: ask about fewer."),
+        ));
+        return found;
+    }
     habits(problem, &mut found);
     calls(problem, &mut found);
     players_and_demands(problem, &mut found);
     found
 }
 
-fn bad(call: Option<usize>, what: String) -> BadInput {
+fn bad(call: Option<CallNo>, what: String) -> BadInput {
     BadInput { call, what }
 }
 
@@ -38,13 +49,14 @@ fn habits(problem: &Problem, found: &mut Vec<BadInput>) {
     if problem.places_m.iter().flatten().any(|v| !v.is_finite() || v.abs() > LONGEST_S) {
         found.push(bad(None, "A standing place has a coordinate that is not a number of metres.".into()));
     }
-    if problem.ways_m.iter().flatten().any(|&v| !amount(v)) {
-        found.push(bad(None, "A way between two places has to have a length from 0 up.".into()));
+    let count = problem.calls.len();
+    if problem.needs.as_ref().is_some_and(|n| n.len() != count || n.iter().any(|row| row.len() != count)) {
+        found.push(bad(None, "What lies between two calls is not given for every pair of calls.".into()));
     }
 }
 
 fn calls(problem: &Problem, found: &mut Vec<BadInput>) {
-    for (index, call) in problem.calls.iter().enumerate() {
+    for (index, call) in problem.calls.entries() {
         let name = &call.label;
         let mut earlier = f64::NEG_INFINITY;
         for (n, p) in call.passages.iter().enumerate() {
@@ -63,12 +75,19 @@ fn calls(problem: &Problem, found: &mut Vec<BadInput>) {
                 ));
             }
             earlier = p.from_s;
-            if p.place.is_some_and(|place| place >= problem.places_m.len().max(problem.ways_m.len())) {
+            if p.place.is_some_and(|place| place.0 >= problem.places_m.len()) {
                 found.push(bad(
                     Some(index),
                     format!("{name}, passage {n} stands at a place that is not listed."),
                 ));
             }
+        }
+        let listed = [call.last_time, call.now, call.owner].into_iter().flatten();
+        if listed.into_iter().any(|player| player.0 >= problem.palette().min(MOST_PLAYERS)) {
+            found.push(bad(
+                Some(index),
+                format!("{name}: its player of last time, its present player or its owner is not listed."),
+            ));
         }
         if !amount(call.exposure) {
             found.push(bad(Some(index), format!("{name}: exposure has to be a number from 0 up.")));
@@ -83,21 +102,24 @@ fn players_and_demands(problem: &Problem, found: &mut Vec<BadInput>) {
             format!("More than {MOST_PLAYERS} players are named; the rota takes that many."),
         ));
     }
+    if problem.reserve.iter().any(|player| player.0 >= problem.players.len()) {
+        found.push(bad(None, "Somebody in reserve is not listed among the players.".into()));
+    }
     let count = problem.calls.len();
     let roster = problem.palette().min(MOST_PLAYERS);
     let pairs = &problem.playable_together;
-    if pairs.iter().any(|&(a, b)| a >= count || b >= count) {
+    if pairs.iter().any(|&(a, b)| a.0 >= count || b.0 >= count) {
         found.push(bad(None, "A playable-together mark names a call that is not listed.".into()));
     }
     for (n, demand) in problem.demands.iter().enumerate() {
-        let (calls, players): (&[usize], &[usize]) = match demand {
+        let (calls, players): (&[CallNo], &[PlayerNo]) = match demand {
             Demand::Pin { call, player } => (&[*call], &[*player]),
             Demand::Bar { player, calls, .. } => (calls, &[*player]),
             Demand::Only { calls, players, .. } => (calls, players),
             Demand::Together { a, b } | Demand::Apart { a, b } => (&[*a, *b], &[]),
             Demand::Hands { calls, .. } => (calls, &[]),
         };
-        if calls.iter().any(|&c| c >= count) || players.iter().any(|&p| p >= roster) {
+        if calls.iter().any(|c| c.0 >= count) || players.iter().any(|p| p.0 >= roster) {
             found.push(bad(None, format!("Demand {} names a call or a player that is not listed.", n + 1)));
         }
     }

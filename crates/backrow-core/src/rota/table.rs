@@ -5,7 +5,9 @@
 
 use std::collections::BTreeMap;
 
-use super::problem::{Call, Demand, Habits, Passage, Problem};
+use super::number::{BeatersNo, CallNo, InstrumentNo, PlaceNo, PlayerNo, StrandNo};
+use super::problem::{Call, Demand, Passage, Problem};
+use crate::seconds::Habits;
 
 /// One row: one passage of a call.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -79,51 +81,47 @@ fn fault_of(row: &Row) -> Option<String> {
 #[derive(Default)]
 struct Table {
     problem: Problem,
-    by_name: BTreeMap<String, usize>,
-    instruments: BTreeMap<String, usize>,
-    beaters: BTreeMap<String, usize>,
-    places: BTreeMap<(u64, u64), usize>,
-    players: Vec<String>,
-    only: BTreeMap<usize, Vec<usize>>,
-    together: Vec<(usize, String)>,
+    by_name: BTreeMap<String, CallNo>,
+    instruments: BTreeMap<String, InstrumentNo>,
+    beaters: BTreeMap<String, BeatersNo>,
+    places: BTreeMap<(u64, u64), PlaceNo>,
+    by_player: BTreeMap<String, PlayerNo>,
+    only: BTreeMap<CallNo, Vec<PlayerNo>>,
+    together: Vec<(CallNo, String)>,
 }
 
 impl Table {
     fn add(&mut self, row: &Row) {
-        let call = *self.by_name.entry(row.call.clone()).or_insert_with(|| {
-            self.problem.calls.push(Call { label: row.call.clone(), ..Call::default() });
-            self.problem.calls.len() - 1
-        });
-        let next = self.beaters.len();
+        let call = *self
+            .by_name
+            .entry(row.call.clone())
+            .or_insert_with(|| self.problem.calls.push(Call { label: row.call.clone(), ..Call::default() }));
+        let next = BeatersNo(self.beaters.len());
         let beaters = *self.beaters.entry(row.beaters.clone()).or_insert(next);
         let place = row.place_m.map(|[x, y]| {
             // Adding nothing turns a negative zero into zero.
             let key = ((x + 0.0).to_bits(), (y + 0.0).to_bits());
-            *self.places.entry(key).or_insert_with(|| {
-                self.problem.places_m.push([x, y]);
-                self.problem.places_m.len() - 1
-            })
+            *self.places.entry(key).or_insert_with(|| self.problem.places_m.push([x, y]))
         });
-        let next = self.instruments.len();
+        let next = InstrumentNo(self.instruments.len());
         let instrument = (!row.instrument.is_empty())
             .then(|| *self.instruments.entry(row.instrument.clone()).or_insert(next));
         for name in cells(&row.players) {
-            let player = self.players.iter().position(|p| p == name).unwrap_or_else(|| {
-                self.players.push(name.to_owned());
-                self.players.len() - 1
-            });
+            let player = *self
+                .by_player
+                .entry(name.to_owned())
+                .or_insert_with(|| self.problem.players.push(name.to_owned()));
             let list = self.only.entry(call).or_default();
             if !list.contains(&player) {
                 list.push(player);
             }
         }
         self.together.extend(cells(&row.together).map(|word| (call, word.to_owned())));
-        if let Some(call) = self.problem.calls.get_mut(call) {
-            call.passages.push(Passage { from_s: row.from_s, to_s: row.to_s, place, beaters: Some(beaters) });
-            // An instrument should stay with one player.
-            call.strand = call.strand.or(instrument);
-            call.instruments.extend(instrument.filter(|i| !call.instruments.contains(i)));
-        }
+        let call = &mut self.problem.calls[call];
+        call.passages.push(Passage { from_s: row.from_s, to_s: row.to_s, place, beaters: Some(beaters) });
+        // An instrument should stay with one player.
+        call.strand = call.strand.or(instrument.map(|i| StrandNo(i.0)));
+        call.instruments.extend(instrument.filter(|i| !call.instruments.contains(i)));
     }
 
     fn finish(mut self) -> Problem {
@@ -142,11 +140,10 @@ impl Table {
         let why = || "players named in the table".to_owned();
         self.problem.demands =
             only.map(|(c, players)| Demand::Only { calls: vec![c], players, why: why() }).collect();
-        if self.players.is_empty() {
+        if self.problem.players.is_empty() {
             // Everybody is an extra here, and nobody is dearer for it.
             self.problem.wishes.extra = 0;
         }
-        self.problem.players = self.players;
         self.problem.extras = self.problem.calls.len();
         self.problem
     }

@@ -1,11 +1,12 @@
-//! A short text form of problems and answers, for tests and reports of faults.
+//! A short text form of problems, for tests and reports of faults.
 //!
 //! ```text
 //! habits pace 1.2 settle 1 change 1.5 distance 2
 //! players Ana Ben
+//! reserve Ben
 //! extras 2
 //! hands marimba 1
-//! call xylo on x1 at 0,0 with hard strand x had Ana exposure 2: 0-4 10-12.5
+//! call xylo on x1 at 0,0 with hard strand x part P2 owner Ana had Ana now Ben exposure 2: 0-4 10-12.5
 //! call bells: 5-6@3,4/soft
 //! playable xylo bells
 //! pin xylo Ana
@@ -16,7 +17,7 @@
 //! ```
 //! Names have no spaces. A name has to stand before the line that uses it. `#` starts a remark.
 
-use super::fewest::Answer;
+use super::number::{BeatersNo, CallNo, InstrumentNo, Number, PlaceNo, PlayerNo};
 use super::problem::{BadInput, Call, Demand, Passage, Problem};
 
 /// Reads a problem from its text form.
@@ -42,6 +43,7 @@ struct Reader {
     instruments: Vec<String>,
     beaters: Vec<String>,
     strands: Vec<String>,
+    parts: Vec<String>,
 }
 
 type Read<T> = Result<T, String>;
@@ -57,13 +59,17 @@ impl Reader {
                 self.problem.players.extend(rest.iter().map(|&w| w.to_owned()));
                 Ok(())
             }
+            "reserve" => {
+                self.problem.reserve = rest.iter().map(|name| self.player(name)).collect::<Read<_>>()?;
+                Ok(())
+            }
             "extras" => {
                 self.problem.extras = number(rest.first().copied().unwrap_or_default())?;
                 Ok(())
             }
             "hands" => {
                 let [instrument, hands] = rest else { return Err("hands INSTRUMENT NUMBER".into()) };
-                let key = key(&mut self.instruments, instrument);
+                let key: InstrumentNo = key(&mut self.instruments, instrument);
                 self.problem.hands.push((key, number(hands)?));
                 Ok(())
             }
@@ -110,7 +116,11 @@ impl Reader {
                 "at" => place = Some(self.place(value)?),
                 "with" => hand = Some(key(&mut self.beaters, value)),
                 "strand" => call.strand = Some(key(&mut self.strands, value)),
+                "owner" => call.owner = Some(self.player(value)?),
+                "part" => call.part = Some(key(&mut self.parts, value)),
                 "had" => call.last_time = Some(self.player(value)?),
+                "now" => call.now = Some(self.player(value)?),
+                "hand" => (call.now, call.by_hand) = (Some(self.player(value)?), true),
                 "exposure" => call.exposure = number(value)?,
                 other => return Err(format!("a call has no “{other}”")),
             }
@@ -122,7 +132,7 @@ impl Reader {
         Ok(())
     }
 
-    fn one_passage(&mut self, word: &str, place: Option<usize>, hand: Option<usize>) -> Read<Passage> {
+    fn one_passage(&mut self, word: &str, place: Option<PlaceNo>, hand: Option<BeatersNo>) -> Read<Passage> {
         let (word, own_hand) = word.split_once('/').map_or((word, None), |(w, h)| (w, Some(h)));
         let (times, own_place) = word.split_once('@').map_or((word, None), |(w, p)| (w, Some(p)));
         let (from, to) = times.split_once('-').ok_or_else(|| format!("“{times}” is not FROM-TO"))?;
@@ -134,17 +144,13 @@ impl Reader {
         Ok(Passage { from_s: number(from)?, to_s: number(to)?, place, beaters })
     }
 
-    fn place(&mut self, text: &str) -> Read<usize> {
+    fn place(&mut self, text: &str) -> Read<PlaceNo> {
         let (x, y) = text.split_once(',').ok_or_else(|| format!("“{text}” is not X,Y"))?;
         let (spot_x, spot_y) = (number::<f64>(x)?, number::<f64>(y)?);
         let places = &mut self.problem.places_m;
-        Ok(places
-            .iter()
-            .position(|&[px, py]| px.total_cmp(&spot_x).is_eq() && py.total_cmp(&spot_y).is_eq())
-            .unwrap_or_else(|| {
-                places.push([spot_x, spot_y]);
-                places.len() - 1
-            }))
+        let same = |&[px, py]: &[f64; 2]| px.total_cmp(&spot_x).is_eq() && py.total_cmp(&spot_y).is_eq();
+        let known = places.entries().find(|(_, place)| same(place)).map(|(number, _)| number);
+        Ok(known.unwrap_or_else(|| places.push([spot_x, spot_y])))
     }
 
     fn demand(&self, verb: &str, rest: &[&str]) -> Read<Demand> {
@@ -152,7 +158,7 @@ impl Reader {
             Some(n) => (rest.get(..n).unwrap_or_default(), rest.get(n + 1..).unwrap_or_default().join(" ")),
             None => (rest, String::new()),
         };
-        let calls = |names: &[&str]| names.iter().map(|n| self.call_named(n)).collect::<Read<Vec<usize>>>();
+        let calls = |names: &[&str]| names.iter().map(|n| self.call_named(n)).collect::<Read<Vec<CallNo>>>();
         match (verb, names) {
             ("pin", [call, player]) => {
                 Ok(Demand::Pin { call: self.call_named(call)?, player: self.player(player)? })
@@ -161,7 +167,7 @@ impl Reader {
                 Ok(Demand::Bar { player: self.player(player)?, calls: calls(list)?, why })
             }
             ("only", [players, list @ ..]) => {
-                let players = players.split(',').map(|p| self.player(p)).collect::<Read<Vec<usize>>>()?;
+                let players = players.split(',').map(|p| self.player(p)).collect::<Read<Vec<PlayerNo>>>()?;
                 Ok(Demand::Only { calls: calls(list)?, players, why })
             }
             ("together", pair) => self.pair(pair).map(|(a, b)| Demand::Together { a, b }),
@@ -170,82 +176,29 @@ impl Reader {
         }
     }
 
-    fn pair(&self, words: &[&str]) -> Read<(usize, usize)> {
+    fn pair(&self, words: &[&str]) -> Read<(CallNo, CallNo)> {
         let [a, b] = words else { return Err("two calls are needed".into()) };
         Ok((self.call_named(a)?, self.call_named(b)?))
     }
 
-    fn call_named(&self, name: &str) -> Read<usize> {
-        let found = self.problem.calls.iter().position(|c| c.label == name);
+    fn call_named(&self, name: &str) -> Read<CallNo> {
+        let found = self.problem.calls.entries().find(|(_, c)| c.label == name).map(|(call, _)| call);
         found.ok_or_else(|| format!("no call is named {name}"))
     }
 
-    fn player(&self, name: &str) -> Read<usize> {
-        let found = self.problem.players.iter().position(|p| p == name);
+    fn player(&self, name: &str) -> Read<PlayerNo> {
+        let found = self.problem.players.entries().find(|(_, p)| *p == name).map(|(player, _)| player);
         found.ok_or_else(|| format!("no player is named {name}"))
     }
 }
 
-fn key(names: &mut Vec<String>, name: &str) -> usize {
-    names.iter().position(|n| n == name).unwrap_or_else(|| {
+fn key<N: Number>(names: &mut Vec<String>, name: &str) -> N {
+    N::of(names.iter().position(|n| n == name).unwrap_or_else(|| {
         names.push(name.to_owned());
         names.len() - 1
-    })
+    }))
 }
 
 fn number<T: std::str::FromStr>(text: &str) -> Read<T> {
     text.parse().map_err(|_ignored| format!("“{text}” is not a number"))
-}
-
-/// The answer to "how many players?" in a line or two: number, proof, demands.
-pub fn describe(problem: &Problem, answer: &Answer) -> String {
-    let names = |calls: &[usize]| calls.iter().map(|&c| problem.call_label(c)).collect::<Vec<_>>().join(" ");
-    match answer {
-        Answer::Found(found) => {
-            let proof = &found.proof;
-            let sure = if found.proved() { String::new() } else { format!(" (at least {})", found.at_least) };
-            let at = proof.at_s.map(|s| format!(" at {s} s")).unwrap_or_default();
-            let beside = match proof.beside_ring.as_slice() {
-                [] => String::new(),
-                calls => format!(", beside it {}", names(calls)),
-            };
-            let demands: Vec<String> = proof.demands.iter().map(|d| demand_words(problem, d)).collect();
-            let demands =
-                if demands.is_empty() { String::new() } else { format!("; {}", demands.join("; ")) };
-            let shape = proof.shape.word();
-            let players =
-                if found.players == 1 { "1 player".to_owned() } else { format!("{} players", found.players) };
-            format!("{players}{sure}, {shape}{at}: {}{beside}{demands}", names(&proof.calls))
-        }
-        Answer::Impossible(no) => {
-            let demands: Vec<String> = no.demands.iter().map(|d| demand_words(problem, d)).collect();
-            format!("impossible with {} players: {}; {}", no.players, names(&no.calls), demands.join("; "))
-        }
-        Answer::GaveUp { at_least } => format!("not found, at least {at_least}"),
-    }
-}
-
-/// A demand in words.
-pub fn demand_words(problem: &Problem, demand: &Demand) -> String {
-    let call = |c: usize| problem.call_label(c);
-    let list = |calls: &[usize]| calls.iter().map(|&c| call(c)).collect::<Vec<_>>().join(", ");
-    let reason = |why: &str| if why.is_empty() { String::new() } else { format!(" ({why})") };
-    match demand {
-        Demand::Pin { call: c, player } => {
-            format!("{} stays with {}", call(*c), problem.player_label(*player))
-        }
-        Demand::Bar { player, calls, why } => {
-            format!("{} cannot take {}{}", problem.player_label(*player), list(calls), reason(why))
-        }
-        Demand::Only { calls, players, why } => {
-            let names: Vec<String> = players.iter().map(|&p| problem.player_label(p)).collect();
-            format!("{} only for {}{}", list(calls), names.join(" or "), reason(why))
-        }
-        Demand::Together { a, b } => format!("{} and {} with one player", call(*a), call(*b)),
-        Demand::Apart { a, b } => format!("{} and {} with different players", call(*a), call(*b)),
-        Demand::Hands { calls, hands, .. } => {
-            let players = if *hands == 1 { "1 player".to_owned() } else { format!("{hands} players") };
-            format!("one instrument for {} takes {players} at once", list(calls))
-        }
-    }
 }

@@ -4,17 +4,42 @@
 //! compare the same on every machine.
 
 use super::conflicts::Rota;
-use super::plain::at;
-use super::problem::{PassageRef, ShareOut};
-use super::seconds::{Spot, way};
+use super::number::{CallNo, List, PassageNo, PlayerNo, StrandNo};
+use super::players::PlayerSet;
+use super::problem::{Call, PassageRef, ShareOut};
+use super::seconds::Spot;
+
+/// What each call costs with each player, in thousandths of a point.
+pub(super) type Costs = List<CallNo, List<PlayerNo, i64>>;
+
+/// Two calls that should have one player, and what it costs when they do not.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct Link {
+    /// One call.
+    pub(super) a: CallNo,
+    /// The next call of the strand or of the printed part.
+    pub(super) b: CallNo,
+    /// What it costs when they have different players, in thousandths of a point.
+    pub(super) milli_points: i64,
+    /// Whether a printed part ties them, rather than a strand.
+    pub(super) by_part: bool,
+}
 
 /// What a share-out costs, wish by wish.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub struct Cost {
     /// How often a strand passes to another player.
     pub strand_breaks: usize,
+    /// How often a printed part passes to another player.
+    pub part_breaks: usize,
+    /// Calls that are not with the owner of their printed part.
+    pub not_with_owner: usize,
     /// Calls that are not with the player who had them last time.
     pub not_as_last_time: usize,
+    /// Calls that are not with the player who has them now, those given by hand left out.
+    pub changed: usize,
+    /// Calls given by hand that are not with that player.
+    pub hand_changed: usize,
     /// All walks together, in millimetres, each rounded up.
     pub walk_mm: i64,
     /// What the busiest player plays above the even share, in milliseconds.
@@ -70,38 +95,40 @@ impl Rota {
     /// What a share-out costs; even shares are taken among `players` players.
     pub fn cost(&self, share_out: &ShareOut, players: usize) -> Cost {
         let problem = self.problem();
-        let calls = 0..problem.calls.len();
         let palette = problem.palette();
-        let mut load = vec![0; palette];
-        let mut exposure = vec![0; palette];
-        for call in calls.clone() {
-            if let Some(player) = share_out.player(call).filter(|&p| p < palette) {
-                if let Some(sum) = load.get_mut(player) {
-                    *sum += self.load_ms(call);
-                }
-                if let Some(sum) = exposure.get_mut(player) {
-                    *sum += self.exposure_milli(call);
-                }
+        let mut load: List<PlayerNo, i64> = List::filled(0, palette);
+        let mut exposure: List<PlayerNo, i64> = List::filled(0, palette);
+        for call in problem.calls.numbers() {
+            if let Some(player) = share_out.player(call) {
+                load[player] += self.load_ms(call);
+                exposure[player] += self.exposure_milli(call);
             }
         }
         let over = |sums: &[i64]| {
             let total = sums.iter().sum();
             (sums.iter().copied().max().unwrap_or_default() - even_share(total, players)).max(0)
         };
-        let strands = self.strand_links();
-        let last_time = |c: usize| problem.calls.get(c).and_then(|c| c.last_time);
+        let breaks = |by_part: bool| {
+            let broken = |l: &&Link| l.by_part == by_part && share_out.player(l.a) != share_out.player(l.b);
+            self.links().iter().filter(broken).count()
+        };
+        let not_with = |wanted: fn(&Call) -> Option<PlayerNo>| {
+            let other =
+                |(call, c): (CallNo, &Call)| wanted(c).is_some_and(|p| share_out.player(call) != Some(p));
+            problem.calls.entries().filter(|&one| other(one)).count()
+        };
+        let used = share_out.used();
         let mut cost = Cost {
-            strand_breaks: strands
-                .iter()
-                .filter(|&&(a, b)| share_out.player(a) != share_out.player(b))
-                .count(),
-            not_as_last_time: calls
-                .filter(|&c| last_time(c).is_some() && last_time(c) != share_out.player(c))
-                .count(),
-            walk_mm: share_out.used().into_iter().map(|p| self.player_walk_mm(share_out, p)).sum(),
+            strand_breaks: breaks(false),
+            part_breaks: breaks(true),
+            not_with_owner: not_with(|c| c.owner),
+            not_as_last_time: not_with(|c| c.last_time),
+            changed: not_with(|c| c.now.filter(|_| !c.by_hand)),
+            hand_changed: not_with(|c| c.now.filter(|_| c.by_hand)),
+            walk_mm: used.iter().map(|&p| self.player_walk_mm(share_out, p)).sum(),
             load_over_ms: over(&load),
             exposure_over_milli: over(&exposure),
-            extras: share_out.used().into_iter().filter(|&p| p >= problem.players.len()).count(),
+            extras: used.iter().filter(|&&p| problem.is_extra(p)).count(),
             milli_points: 0,
         };
         let w = &problem.wishes;
@@ -109,7 +136,10 @@ impl Rota {
             i64::from(weight) * 1000 * i64::try_from(count).unwrap_or(i64::MAX / 1_000_000_000_000)
         };
         cost.milli_points = times(w.stay, cost.strand_breaks)
+            + times(w.part, cost.part_breaks + cost.not_with_owner)
             + times(w.last_time, cost.not_as_last_time)
+            + times(w.near, cost.changed)
+            + times(w.by_hand, cost.hand_changed)
             + times(w.extra, cost.extras)
             + i64::from(w.walk) * cost.walk_mm
             + load_cost(i64::from(w.load), cost.load_over_ms)
@@ -118,7 +148,7 @@ impl Rota {
     }
 
     /// The metres that one player walks, in millimetres, each way rounded up.
-    pub fn player_walk_mm(&self, share_out: &ShareOut, player: usize) -> i64 {
+    pub fn player_walk_mm(&self, share_out: &ShareOut, player: PlayerNo) -> i64 {
         self.player_ways_m(share_out, player).into_iter().map(millimetres).sum()
     }
 
@@ -133,70 +163,148 @@ impl Rota {
     }
 
     /// A player's ways from passage to passage, in metres.
-    fn player_ways_m(&self, share_out: &ShareOut, player: usize) -> Vec<f64> {
+    fn player_ways_m(&self, share_out: &ShareOut, player: PlayerNo) -> Vec<f64> {
+        let spots: Vec<Spot> = self.in_time(share_out, player).iter().filter_map(|&p| self.spot(p)).collect();
+        spots.windows(2).map(|w| if let [a, b] = w { self.metres(*a, *b) } else { 0.0 }).collect()
+    }
+
+    /// A player's passages in the order of their starts.
+    pub(super) fn in_time(&self, share_out: &ShareOut, player: PlayerNo) -> Vec<PassageRef> {
         let mut mine: Vec<(i64, PassageRef)> = Vec::new();
-        for call in (0..self.problem().calls.len()).filter(|&c| share_out.player(c) == Some(player)) {
-            mine.extend(
-                self.spans(call)
-                    .iter()
-                    .enumerate()
-                    .map(|(passage, s)| (s.from, PassageRef { call, passage })),
-            );
+        for call in share_out.calls_of(player) {
+            let at = |passage: PassageNo| PassageRef { call, passage };
+            mine.extend(self.spans(call).entries().map(|(passage, s)| (s.from, at(passage))));
         }
         mine.sort_unstable();
-        let spots: Vec<Spot> = mine.iter().filter_map(|&(_, p)| self.spot(p)).collect();
-        spots
-            .windows(2)
-            .map(|w| if let [a, b] = w { way(self.problem(), *a, *b).metres } else { 0.0 })
-            .collect()
+        mine.into_iter().map(|(_, passage)| passage).collect()
     }
 
     /// The seconds that a call plays, in milliseconds.
-    pub fn load_ms(&self, call: usize) -> i64 {
+    pub fn load_ms(&self, call: CallNo) -> i64 {
         self.spans(call).iter().map(|s| s.to - s.from).sum::<i64>() / 1000
     }
 
-    pub(super) fn exposure_milli(&self, call: usize) -> i64 {
-        self.problem().calls.get(call).map_or(0, |c| milli(c.exposure))
+    pub(super) fn exposure_milli(&self, call: CallNo) -> i64 {
+        milli(self.problem().calls[call].exposure)
     }
 
-    /// Neighbouring calls of the strands, in the order of their first passages.
-    pub(super) fn strand_links(&self) -> Vec<(usize, usize)> {
-        let mut in_strands: Vec<(usize, i64, usize)> = self
-            .problem()
-            .calls
-            .iter()
-            .enumerate()
-            .filter_map(|(i, c)| c.strand.map(|s| (s, self.onset(i), i)))
-            .collect();
-        in_strands.sort_unstable();
-        in_strands
-            .windows(2)
-            .filter_map(|w| match w {
-                [(s, _, a), (t, _, b)] if s == t => Some((*a, *b)),
-                _ => None,
-            })
-            .collect()
+    /// Neighbouring calls of the strands and of the printed parts, in the order of their first passages.
+    pub(super) fn find_links(&self) -> Vec<Link> {
+        let w = &self.problem().wishes;
+        let mut links = self.links_by(|c| c.strand, w.stay, false);
+        links.extend(self.links_by(|c| c.part, w.part, true));
+        links
+    }
+
+    fn links_by(&self, of: fn(&Call) -> Option<StrandNo>, weight: u32, by_part: bool) -> Vec<Link> {
+        let calls = self.problem().calls.entries();
+        let mut tied: Vec<(StrandNo, i64, CallNo)> =
+            calls.filter_map(|(call, c)| of(c).map(|s| (s, self.onset(call), call))).collect();
+        tied.sort_unstable();
+        let milli_points = i64::from(weight) * 1000;
+        let link = |pair: &[(StrandNo, i64, CallNo)]| match pair {
+            [(s, _, a), (t, _, b)] if s == t => Some(Link { a: *a, b: *b, milli_points, by_part }),
+            _ => None,
+        };
+        tied.windows(2).filter_map(link).collect()
     }
 
     /// Where a call starts, in microseconds; the far end of time for a call with no passages.
-    pub(super) fn onset(&self, call: usize) -> i64 {
+    pub(super) fn onset(&self, call: CallNo) -> i64 {
         self.spans(call).first().map_or(i64::MAX, |s| s.from)
     }
 
     /// For each call the points, in thousandths, that each player would cost on their own account.
-    pub(super) fn own_costs(&self) -> Vec<Vec<i64>> {
-        let palette = self.problem().palette();
-        let weight = i64::from(self.problem().wishes.last_time) * 1000;
-        let one = |last: Option<usize>| match last {
-            Some(last) => (0..palette).map(|p| if p == last { 0 } else { weight }).collect(),
-            None => vec![0; palette],
+    pub(super) fn own_costs(&self) -> Costs {
+        let w = &self.problem().wishes;
+        let apart = |wanted: Option<PlayerNo>, p: PlayerNo, weight: u32| {
+            if wanted.is_some_and(|wanted| wanted != p) { i64::from(weight) * 1000 } else { 0 }
         };
-        self.problem().calls.iter().map(|c| one(c.last_time)).collect()
+        let one = |c: &Call, p: PlayerNo| {
+            let near = if c.by_hand { w.by_hand } else { w.near };
+            apart(c.last_time, p, w.last_time) + apart(c.owner, p, w.part) + apart(c.now, p, near)
+        };
+        let palette = self.problem().palette();
+        self.problem().calls.iter().map(|c| List::made(palette, |p| one(c, p))).collect()
     }
 }
 
 /// The cheapest of a node's players, by their costs.
-pub(super) fn cheapest(costs: &[i64], players: u64) -> i64 {
-    super::plain::each(players).map(|p| at(costs, p)).min().unwrap_or_default()
+pub(super) fn cheapest(costs: &List<PlayerNo, i64>, players: PlayerSet) -> i64 {
+    players.each().map(|p| costs[p]).min().unwrap_or_default()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::rota::Effort;
+    use crate::rota::text::read;
+    use rstest::rstest;
+
+    /// Two calls of two minutes each far apart; `a` plays for the Ana's printed part, `b` was Ben's last time.
+    const TWO: &str = "players Ana Ben Cy\ncall a at 0,0 part P1 owner Ana exposure 2: 0-120\n\
+        call b at 3,4 part P1 had Ben now Ana: 400-520";
+
+    fn rota(text: &str) -> Rota {
+        Rota::new(read(text).unwrap()).unwrap()
+    }
+
+    fn share_out(players: &[usize]) -> ShareOut {
+        ShareOut { players: players.iter().map(|&p| Some(PlayerNo(p))).collect() }
+    }
+
+    // Worked by hand. Two players: an even share is 120 s and 1 unit of exposure. Points: a minute above 1, a metre 1, a
+    // unit 1, not as last time 6, a part that passes or is not its owner's 8, another player than now 3.
+    #[rstest]
+    #[case::one_plays_both([0, 0], Cost { not_as_last_time: 1, walk_mm: 5000, load_over_ms: 120_000, exposure_over_milli: 1000, milli_points: 6000 + 5000 + 2000 + 1000, ..Cost::default() })]
+    #[case::as_last_time([0, 1], Cost { part_breaks: 1, changed: 1, exposure_over_milli: 1000, milli_points: 8000 + 3000 + 1000, ..Cost::default() })]
+    #[case::the_wrong_owner([1, 0], Cost { part_breaks: 1, not_with_owner: 1, not_as_last_time: 1, exposure_over_milli: 1000, milli_points: 16_000 + 6000 + 1000, ..Cost::default() })]
+    fn every_wish_costs_what_it_weighs(#[case] players: [usize; 2], #[case] cost: Cost) {
+        assert_eq!(rota(TWO).cost(&share_out(&players), 2), cost);
+    }
+
+    #[test]
+    fn a_minute_above_the_even_share_costs_a_point_a_weight() {
+        assert_eq!(load_cost(1, 60_000), 1000);
+        assert_eq!(load_cost(3, 90_000), 4500);
+    }
+
+    #[rstest]
+    #[case(0.0, 0)]
+    #[case(1.0, 1000)]
+    #[case(1.0001, 1001)]
+    #[case(0.3, 300)]
+    fn a_way_is_rounded_up_to_whole_millimetres(#[case] metres: f64, #[case] mm: i64) {
+        assert_eq!(millimetres(metres), mm);
+    }
+
+    #[rstest]
+    #[case(7, 2, 4)]
+    #[case(8, 2, 4)]
+    #[case(5, 0, 5)]
+    fn an_even_share_is_rounded_up(#[case] total: i64, #[case] players: usize, #[case] share: i64) {
+        assert_eq!(even_share(total, players), share);
+    }
+
+    /// Three calls at one place; Ana has them all, though that costs points for the load.
+    const THREE: &str = "players Ana Ben\ncall a at 0,0 now Ana: 0-120\ncall b at 0,0 now Ana: 400-520\n\
+        call c at 0,0 now Ana: 800-920";
+
+    #[test]
+    fn a_small_gain_changes_nothing_and_what_was_done_by_hand_stays() {
+        let best = |text: &str, load: u32| {
+            let mut problem = read(text).unwrap();
+            problem.wishes.load = load;
+            let rota = Rota::new(problem).unwrap();
+            let best = rota.best(2, None, Effort::default()).unwrap();
+            assert!(best.proved());
+            best
+        };
+        // Ben could take one for 3 points and save 2 minutes above the even share of 3.
+        assert_eq!(best(THREE, 1).cost.changed, 0, "two points are not worth a change");
+        assert_eq!(best(THREE, 2).cost.changed, 1, "four points are, and no more changes than that");
+        let by_hand = THREE.replace("now", "hand");
+        assert_eq!(best(&by_hand, 2).cost.hand_changed, 0, "done by hand it stays");
+        assert_eq!(best(&by_hand, 100).cost.hand_changed, 1, "as a wish, not at any price");
+    }
 }

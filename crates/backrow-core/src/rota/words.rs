@@ -1,36 +1,74 @@
-//! Why fewer players are not enough, in words.
+//! Answers, proofs and demands in words that a principal can act on.
 
-use super::fewest::{Proof, Shape};
-use super::problem::Problem;
+use super::fewest::{Answer, Proof, Shape};
+use super::number::CallNo;
+use super::problem::{Demand, Problem};
 
 /// Why fewer are not enough. `place` says where the proof's moment is: "m. 104 of Lanterns II"; seconds stand in for it.
 pub fn why(problem: &Problem, proof: &Proof, place: Option<String>) -> String {
     let count = proof.calls.len();
     match proof.shape {
         Shape::Moment if count == 0 => "there is nothing to play".to_owned(),
-        Shape::Moment if count == 1 => "no two calls come too near each other".to_owned(),
+        Shape::Moment if count == 1 => "no two lines come too close together".to_owned(),
         Shape::Moment => {
             let at_s = proof.at_s.unwrap_or_default();
             let place = place.unwrap_or_else(|| format!("{at_s} s"));
-            let how = if sound_at(problem, proof, at_s) { "sound at once" } else { "lie too near for fewer" };
-            format!("at {place} {} calls {how}", number(count))
+            let lines = number(count);
+            if sound_at(problem, proof, at_s) {
+                format!("at {place} {lines} lines sound at once")
+            } else {
+                format!("around {place} {lines} lines are too close together for fewer players")
+            }
         }
-        Shape::Core => format!("{} calls cannot be shared among fewer", number(count)),
-        Shape::Ring if proof.beside_ring.is_empty() => {
-            format!("a ring of {} calls, each too near the next", number(count))
+        Shape::Core if proof.demands.is_empty() => {
+            format!("however {} lines are shared out among fewer players, two that clash meet", number(count))
+        }
+        Shape::Core => {
+            format!("{} and what has to be kept do not go with fewer players", lines(count))
         }
         Shape::Ring => {
-            let beside = number(proof.beside_ring.len());
-            format!("a ring of {} calls, and {beside} that clash with it all", number(count))
+            let ring = format!(
+                "{} lines each clash with the next, in a circle, so that one is always left over",
+                number(count)
+            );
+            match proof.beside_ring.len() {
+                0 => ring,
+                1 => format!("{ring}, and one more line clashes with all of them"),
+                more => format!(
+                    "{ring}, and {} more lines clash with all of them and with each other",
+                    number(more)
+                ),
+            }
         }
-        Shape::Search => "every way with fewer was tried".to_owned(),
+        Shape::Search => "every way with fewer players was tried".to_owned(),
+    }
+}
+
+/// What would let fewer players be enough, in a sentence; `None` where there is nothing to act on.
+pub fn what_helps(problem: &Problem, proof: &Proof) -> Option<String> {
+    if !proof.demands.is_empty() {
+        return Some("Let go one of the rules named here, and fewer may be enough.".to_owned());
+    }
+    let sound = sound_at(problem, proof, proof.at_s.unwrap_or_default());
+    match proof.shape {
+        Shape::Moment if proof.calls.len() < 2 => None,
+        Shape::Moment if sound => {
+            Some("Mark two of them as playable together, or leave one out, and fewer may be enough.".to_owned())
+        }
+        Shape::Moment => {
+            Some("Stand two of them nearer to each other, or use the same beaters, and fewer may be enough.".to_owned())
+        }
+        Shape::Ring => {
+            Some("Split one of them between two players, or mark two as playable together, and fewer may be enough.".to_owned())
+        }
+        Shape::Core | Shape::Search => None,
     }
 }
 
 /// Whether all passages of a moment sound at it, rather than lie too near.
 fn sound_at(problem: &Problem, proof: &Proof, at_s: f64) -> bool {
     proof.passages.iter().all(|at| {
-        let passage = problem.calls.get(at.call).and_then(|call| call.passages.get(at.passage));
+        let passage = problem.calls.find(at.call).and_then(|call| call.passages.find(at.passage));
         passage.is_some_and(|p| p.from_s <= at_s && at_s <= p.to_s)
     })
 }
@@ -40,8 +78,102 @@ pub fn players(count: usize) -> String {
     if count == 1 { "1 player".to_owned() } else { format!("{count} players") }
 }
 
+/// "one line" or "six lines".
+pub fn lines(count: usize) -> String {
+    if count == 1 { "one line".to_owned() } else { format!("{} lines", number(count)) }
+}
+
 /// A small number in words.
 pub fn number(count: usize) -> String {
     const WORDS: [&str; 10] = ["no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine"];
     WORDS.get(count).map_or_else(|| count.to_string(), |word| (*word).to_owned())
+}
+
+/// The answer to "how many players?" in a line or two: number, proof, demands.
+pub fn describe(problem: &Problem, answer: &Answer) -> String {
+    let names = |calls: &[CallNo]| calls.iter().map(|&c| problem.call_label(c)).collect::<Vec<_>>().join(" ");
+    match answer {
+        Answer::Found(found) => {
+            let proof = &found.proof;
+            let sure = if found.proved() { String::new() } else { format!(" (at least {})", found.at_least) };
+            let at = proof.at_s.map(|s| format!(" at {s} s")).unwrap_or_default();
+            let beside = match proof.beside_ring.as_slice() {
+                [] => String::new(),
+                calls => format!(", beside it {}", names(calls)),
+            };
+            let demands: Vec<String> = proof.demands.iter().map(|d| demand_words(problem, d)).collect();
+            let demands =
+                if demands.is_empty() { String::new() } else { format!("; {}", demands.join("; ")) };
+            let shape = proof.shape.word();
+            format!("{}{sure}, {shape}{at}: {}{beside}{demands}", players(found.players), names(&proof.calls))
+        }
+        Answer::Impossible(no) => {
+            let demands: Vec<String> = no.demands.iter().map(|d| demand_words(problem, d)).collect();
+            let demands =
+                if demands.is_empty() { String::new() } else { format!("; {}", demands.join("; ")) };
+            format!("impossible with {} players: {}{demands}", no.players, names(&no.calls))
+        }
+        Answer::GaveUp { at_least } => format!("not found, at least {at_least}"),
+    }
+}
+
+/// A demand in words.
+pub fn demand_words(problem: &Problem, demand: &Demand) -> String {
+    let call = |c: CallNo| problem.call_label(c);
+    let list = |calls: &[CallNo]| calls.iter().map(|&c| call(c)).collect::<Vec<_>>().join(", ");
+    let reason = |why: &str| if why.is_empty() { String::new() } else { format!(" ({why})") };
+    match demand {
+        Demand::Pin { call: c, player } => {
+            format!("{} stays with {}", call(*c), problem.player_label(*player))
+        }
+        Demand::Bar { player, calls, why } => {
+            format!("{} cannot take {}{}", problem.player_label(*player), list(calls), reason(why))
+        }
+        Demand::Only { calls, players, why } => {
+            let names: Vec<String> = players.iter().map(|&p| problem.player_label(p)).collect();
+            format!("{} only for {}{}", list(calls), names.join(" or "), reason(why))
+        }
+        Demand::Together { a, b } => format!("{} and {} stay with one player", call(*a), call(*b)),
+        Demand::Apart { a, b } => format!("{} and {} go to different players", call(*a), call(*b)),
+        Demand::Hands { calls, hands, .. } => {
+            format!("one instrument for {} takes {} at once", list(calls), players(*hands))
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::rota::text::read;
+    use crate::rota::{Effort, Rota};
+    use rstest::rstest;
+
+    const RING: &str = "extras 9\ncall a: 0-1 90-91\ncall b: 0-1 20-21\ncall c: 20-21 40-41\ncall d: 40-41 60-61\n\
+        call e: 60-61 90-91";
+
+    #[rstest]
+    #[case::sound("extras 3\ncall a: 0-4\ncall b: 3-5", "at 3 s two lines sound at once", "Mark two")]
+    #[case::crowd(
+        "extras 3\ncall a: 0-4\ncall b: 4.5-5",
+        "around 4.5 s two lines are too close together for fewer players",
+        "Stand two of them nearer"
+    )]
+    #[case::ring(
+        RING,
+        "five lines each clash with the next, in a circle, so that one is always left over",
+        "Split one of them"
+    )]
+    #[case::pins(
+        "players Ana Ben\ncall a: 0-1\ncall b: 50-51\npin a Ana\npin b Ben",
+        "two lines and what has to be kept do not go with fewer players",
+        "Let go one of the rules"
+    )]
+    #[case::alone("extras 1\ncall a: 0-1", "no two lines come too close together", "")]
+    fn proofs_are_told_plainly(#[case] text: &str, #[case] told: &str, #[case] helps: &str) {
+        let rota = Rota::new(read(text).unwrap()).unwrap();
+        let Answer::Found(found) = rota.fewest(Effort::default()) else { panic!("enough players") };
+        assert_eq!(why(rota.problem(), &found.proof, None), told);
+        let said = what_helps(rota.problem(), &found.proof).unwrap_or_default();
+        assert!(said.starts_with(helps) && said.is_empty() == helps.is_empty(), "{said}");
+    }
 }

@@ -1,6 +1,6 @@
 //! A programme: its works in order, who plays what, and where things stand.
 
-use super::{Aside, Hire, Setup};
+use super::{Aside, Hire, Roster, Setup};
 use crate::id::{BeaterId, CallId, InstrumentId, PlayerId, ProgrammeId, VenueId, WorkId};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -30,6 +30,8 @@ pub struct Programme {
     pub(super) aside: BTreeMap<WorkId, Aside>,
     /// What every share-out has to keep, beside pins.
     pub kept: Vec<Kept>,
+    /// Who is engaged for it.
+    pub roster: Roster,
     /// Where things stand.
     pub setup: Setup,
     /// What is hired or borrowed for it.
@@ -79,6 +81,7 @@ impl Programme {
             share_out: BTreeMap::new(),
             aside: BTreeMap::new(),
             kept: Vec::new(),
+            roster: Roster::default(),
             setup: Setup::default(),
             hires: Vec::new(),
             remark: String::new(),
@@ -183,6 +186,8 @@ pub struct Assignment {
     pub beaters: Vec<BeaterId>,
     /// Kept by proposals.
     pub pinned: bool,
+    /// Given to the player by hand, so that a proposal should leave it; not so when a proposal was taken.
+    pub by_hand: bool,
 }
 
 impl Assignment {

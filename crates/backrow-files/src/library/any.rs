@@ -16,8 +16,8 @@ use backrow_core::library::{Habits, House, Library, Shared};
 use backrow_core::pitch::{KeyNumber, Octave, ReferenceA};
 use backrow_core::rota::Wishes;
 use backrow_core::week::{
-    Assignment, CallRef, Hire, HireState, Kept, Placement, Programme, Service, ServiceKind, Setup, Week,
-    WorkSetup,
+    Assignment, CallRef, Engagement, Hire, HireState, Kept, PartRef, Placement, Programme, Roster, Service,
+    ServiceKind, Setup, Standing, Week, WorkSetup,
 };
 use jiff::civil::{Date, DateTime};
 use proptest::collection::{btree_map, btree_set, vec};
@@ -321,13 +321,20 @@ fn venue() -> BoxedStrategy<Venue> {
 
 fn week() -> BoxedStrategy<Week> {
     let call = (work_id(), call_id()).prop_map(|(work, call)| CallRef { work, call });
-    let given = (option::of(player_id()), vec(instrument_id(), 0..3), vec(beater_id(), 0..3), any::<bool>())
-        .prop_map(|(player, instruments, beaters, pinned)| Assignment {
-            player,
-            instruments,
-            beaters,
-            pinned,
-        });
+    let given =
+        (option::of(player_id()), vec(instrument_id(), 0..3), vec(beater_id(), 0..3), any::<[bool; 2]>())
+            .prop_map(|(player, instruments, beaters, [pinned, by_hand])| Assignment {
+                player,
+                instruments,
+                beaters,
+                pinned,
+                by_hand,
+            });
+    let engagement = (select(Standing::ALL.to_vec()), any::<bool>(), btree_set(service_id(), 0..2))
+        .prop_map(|(standing, timpani, services)| Engagement { standing, timpani, services });
+    let part = (work_id(), words()).prop_map(|(work, part)| PartRef { work, part });
+    let roster = (btree_map(player_id(), engagement, 0..3), btree_map(part, player_id(), 0..3))
+        .prop_map(|(stated, parts)| Roster { stated, parts });
     let placed = (point(), number(), any::<u32>(), any::<bool>())
         .prop_map(|(at, turn_deg, number, locked)| Placement { at, turn_deg, number, locked });
     let kept =
@@ -338,7 +345,7 @@ fn week() -> BoxedStrategy<Week> {
                 _ => Kept::Only(a, players),
             }
         });
-    let share_out = (btree_map(call, given, 0..5), vec(kept, 0..3));
+    let share_out = (btree_map(call, given, 0..5), vec(kept, 0..3), roster);
     let own = (btree_map(instrument_id(), placed.clone(), 0..3), btree_set(instrument_id(), 0..2))
         .prop_map(|(placements, away)| WorkSetup { placements, away });
     let changes = btree_map(work_id(), own, 0..3);
@@ -355,11 +362,20 @@ fn week() -> BoxedStrategy<Week> {
         vec(hire(), 0..3),
     )
         .prop_map(
-            |(id, title, venue, works, (share_out, kept), (placements, changes, borne), remark, hires)| {
+            |(
+                id,
+                title,
+                venue,
+                works,
+                (share_out, kept, roster),
+                (placements, changes, borne),
+                remark,
+                hires,
+            )| {
                 let mut programme = Programme::new(id, title);
                 (programme.venue, programme.works, programme.kept) = (venue, works, kept);
                 programme.setup = Setup::new(placements, changes, borne);
-                (programme.hires, programme.remark) = (hires, remark);
+                (programme.hires, programme.remark, programme.roster) = (hires, remark, roster);
                 for (call, given) in share_out {
                     programme.assign(call, given);
                 }
@@ -393,14 +409,10 @@ fn house() -> BoxedStrategy<House> {
             reach_m,
         },
     );
-    let wishes = any::<[u32; 6]>().prop_map(|[stay, last_time, walk, load, exposure, extra]| Wishes {
-        stay,
-        last_time,
-        walk,
-        load,
-        exposure,
-        extra,
-    });
+    let wishes =
+        any::<[u32; 9]>().prop_map(|[stay, part, last_time, near, by_hand, walk, load, exposure, extra]| {
+            Wishes { stay, part, last_time, near, by_hand, walk, load, exposure, extra }
+        });
     (words(), reference(), number(), habits, wishes)
         .prop_map(|(name, a, celsius, habits, wishes)| House { name, a, celsius, habits, wishes })
         .boxed()

@@ -9,7 +9,7 @@ use backrow_core::id::{
 };
 use backrow_core::music::{Degree, Dynamics};
 use backrow_core::pitch::{KeyNumber, Reading, Spelled, parse_note};
-use backrow_core::week::{HireState, ServiceKind};
+use backrow_core::week::{HireState, ServiceKind, Standing};
 use jiff::civil::{Date, DateTime};
 use serde::{Deserialize, Deserializer, Serialize, Serializer, de};
 
@@ -98,6 +98,7 @@ word_text! {
     Degree, "degree", [Degree::Sure, Degree::Likely, Degree::Unclear];
     ServiceKind, "kind of service", [ServiceKind::Rehearsal, ServiceKind::Concert];
     HireState, "state of a hire", HireState::ALL;
+    Standing, "standing of a player", Standing::ALL;
     AreaUse, "use of an area", AreaUse::ALL;
 }
 

@@ -4,6 +4,7 @@ mod add;
 mod hires;
 mod needs;
 mod programme;
+mod roster;
 mod season;
 mod service_form;
 mod services;

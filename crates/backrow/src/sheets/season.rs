@@ -2,21 +2,16 @@
 
 use super::{head, summary};
 use crate::words::span_words;
+use backrow_core::assign::{Asked, Terms};
 use backrow_core::evening::Evening;
 use backrow_core::findings;
 use backrow_core::hiring::proposals;
 use backrow_core::id::ProgrammeId;
 use backrow_core::library::Library;
-use backrow_core::rota::programme::Asked;
-use backrow_core::rota::{Answer, Effort, Rota};
+use backrow_core::rota::{Answer, Effort, Rota, Staffing};
 use backrow_core::week::{HireState, Programme, span_of};
 use backrow_print::list::{Column, Fact, ListSheet, Row, Section};
 use jiff::civil::{Date, DateTime};
-
-/// Players that are thought of beyond the roster.
-const EXTRAS: usize = 8;
-/// Some tenths of a second at the worst.
-const EFFORT: Effort = Effort { steps: 200_000, width: 20 };
 
 /// What a programme asks of the season.
 #[derive(Clone, Debug, PartialEq)]
@@ -58,15 +53,22 @@ pub(super) fn players_needed(evening: &Evening) -> Fact {
 fn fewest(evening: &Evening) -> (Option<usize>, String) {
     let timetable = evening.timetable();
     if timetable.calls.is_empty() {
-        return (Some(0), "no calls".to_owned());
+        return (Some(0), "no lines".to_owned());
     }
-    let asked = Asked::of(evening.library(), evening.programme(), timetable, EXTRAS);
+    let asked = Asked::of(evening.library(), evening.programme(), timetable, Terms::USUAL);
     let Ok(rota) = Rota::new(asked.problem) else { return (None, "not known".to_owned()) };
-    match rota.fewest(EFFORT) {
-        Answer::Found(found) if found.proved() => (Some(found.players), "proved".to_owned()),
-        Answer::Found(found) => (Some(found.players), format!("not proved, at least {}", found.at_least)),
-        Answer::Impossible(_) => (None, "impossible as pinned".to_owned()),
-        Answer::GaveUp { at_least } => (None, format!("at least {at_least}")),
+    match rota.staffed(Effort::AT_HAND) {
+        Staffing::Enough(staffed) => {
+            let found = &staffed.fewest;
+            let sure = if found.proved() {
+                "proved".to_owned()
+            } else {
+                format!("not proved, at least {}", found.at_least)
+            };
+            (Some(found.players), sure)
+        }
+        Staffing::NotEnough(Answer::GaveUp { at_least }) => (None, format!("at least {at_least}")),
+        Staffing::NotEnough(_) => (None, "the rules cannot be kept".to_owned()),
     }
 }
 
@@ -86,7 +88,7 @@ fn row(library: &Library, week: &str, programme: &Programme) -> SeasonRow {
     let evening = Evening::of(library, programme);
     let (fewest, how) = fewest(&evening);
     let players = summary::players(library, programme);
-    let extras = players.iter().filter(|player| summary::is_extra(player)).map(|player| player.name.clone());
+    let extras = players.iter().filter(|player| player.is_extra()).map(|player| player.name.clone());
     let collisions = findings::across(&evening).into_iter().map(|finding| finding.what);
     let wanted = proposals(library, programme).len();
     let asked = programme.hires.iter().filter(|hire| hire.state == HireState::Wanted).count();

@@ -14,7 +14,7 @@ use std::collections::{BTreeMap, BTreeSet};
 pub fn summary(evening: &Evening, today: Option<Date>) -> ListSheet {
     let (library, programme) = (evening.library(), evening.programme());
     let players = players(library, programme);
-    let extras = players.iter().filter(|player| is_extra(player)).count();
+    let extras = players.iter().filter(|player| player.is_extra()).count();
     let needed = super::season::players_needed(evening);
     let fact = |figure: String, words: &str| Fact { figure, words: words.to_owned() };
     ListSheet {
@@ -35,11 +35,6 @@ pub fn summary(evening: &Evening, today: Option<Date>) -> ListSheet {
         cautions: Vec::new(),
         legend: String::new(),
     }
-}
-
-/// Whether a player is engaged for the programme only, by the role's first word.
-pub(super) fn is_extra(player: &Player) -> bool {
-    player.role.trim_start().to_lowercase().starts_with("extra")
 }
 
 /// Who has something to play, in roster order.

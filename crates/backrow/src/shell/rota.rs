@@ -4,19 +4,20 @@ mod reply;
 
 use super::answer::Answer as Said;
 use super::open;
+use backrow_core::assign::{Asked, Terms};
 use backrow_core::evening::Evening;
 use backrow_core::library::Library;
-use backrow_core::rota::programme::Asked;
 use backrow_core::rota::table::problem_of;
-use backrow_core::rota::text::describe;
-use backrow_core::rota::{Answer, BadInput, Effort, Habits, Rota as Ready};
+use backrow_core::rota::words::describe;
+use backrow_core::rota::{Answer, BadInput, Effort, Rota as Ready, Staffed, Staffing};
+use backrow_core::seconds::Habits;
 use backrow_files::problem::Problem;
 use reply::Reply;
 use std::path::{Path, PathBuf};
 use std::time::Instant;
 
-/// The fewest players that a programme or a plain table of passages needs, with a proof, and who plays what. Times are
-/// seconds, ways are metres.
+/// The fewest players that a programme or a plain table of passages needs, with the reason, and who plays what. Times in
+/// seconds, distances in metres.
 #[derive(Debug, clap::Args)]
 pub(super) struct Rota {
     /// The library, a folder; with --programme.
@@ -44,10 +45,10 @@ pub(super) struct Rota {
     /// The most extras beside the players of the library.
     #[arg(long, default_value_t = 8)]
     extras: usize,
-    /// How many half-made share-outs are kept while the best is looked for; more is slower and surer.
+    /// How many half-made sets of assignments are kept while the best is looked for; more is slower and surer.
     #[arg(long, default_value_t = 60)]
     width: usize,
-    /// Whether to say as well how many are enough when calls may be split by passages between players.
+    /// Whether to say as well how many are enough when lines may be split by passages between players.
     #[arg(long)]
     split: bool,
     /// One JSON object.
@@ -73,7 +74,7 @@ impl Rota {
                 return Err(Problem {
                     code: "command-line",
                     place: "rota".to_owned(),
-                    what: "nothing to share out is named".to_owned(),
+                    what: "nothing to assign is named".to_owned(),
                     remedy:
                         "name a table (--table FILE), or a library and a programme (LIBRARY --programme ID)"
                             .to_owned(),
@@ -85,14 +86,21 @@ impl Rota {
             code: "rota",
             place: place.clone(),
             what: faults.iter().map(ToString::to_string).collect::<Vec<_>>().join("; "),
-            remedy: "mend it and ask again".to_owned(),
+            remedy: "fix it and run the command again".to_owned(),
         };
         let started = Instant::now();
         let rota = Ready::new(asked).map_err(faulty)?;
         let effort = Effort { width: self.width, ..Effort::default() };
-        let answer = rota.fewest(effort);
+        // Those engaged come first; a table has only extras.
+        let (rota, answer, why_more) = match rota.staffed(effort) {
+            Staffing::Enough(staffed) => {
+                let Staffed { rota, fewest, why_more, .. } = *staffed;
+                (rota, Answer::Found(Box::new(fewest)), why_more)
+            }
+            Staffing::NotEnough(no) => (rota, no, None),
+        };
         let seconds = started.elapsed().as_secs_f64();
-        let reply = Reply { rota: &rota, of: of.as_ref(), seconds };
+        let reply = Reply { rota: &rota, of: of.as_ref(), why_more: why_more.as_ref(), seconds };
         let (lines, value) = match &answer {
             Answer::Found(found) => {
                 let split = if self.split { reply.split(effort).map_err(faulty)? } else { None };
@@ -104,11 +112,10 @@ impl Rota {
         };
         let wrong = match &answer {
             Answer::Found(found) if found.proved() => None,
-            Answer::Found(_) | Answer::GaveUp { .. } => Some((
-                "not-searched-to-the-end",
-                "fewer may be enough; fix some players or share out fewer calls",
-            )),
-            Answer::Impossible(_) => Some(("impossible", "drop one of these demands, or allow more players")),
+            Answer::Found(_) | Answer::GaveUp { .. } => {
+                Some(("not-searched-to-the-end", "fewer may be enough; lock some lines or ask about fewer"))
+            }
+            Answer::Impossible(_) => Some(("impossible", "drop one of these rules, or allow more players")),
         };
         problems.extend(wrong.map(|(code, remedy)| Problem {
             code,
@@ -126,6 +133,7 @@ impl Rota {
             settle_s: self.settle,
             change_s: self.change,
             default_distance_m: self.distance,
+            ..Habits::default()
         };
         let (asked, faults) = problem_of(&rows, habits);
         let place = table.display().to_string();
@@ -133,7 +141,7 @@ impl Rota {
             code: "table-row",
             place: format!("{place}, line {}", fault.line),
             what: fault.what.trim_end_matches('.').to_owned(),
-            remedy: "mend the row; it was left out".to_owned(),
+            remedy: "correct the row; it was skipped".to_owned(),
         }));
         Ok(Question { asked, of: None, place, problems })
     }
@@ -145,7 +153,12 @@ impl Rota {
             open::unknown(folder, "programme", programme, known().map(|programme| &programme.id))
         })?;
         let place = programme.id.to_string();
-        let asked = Asked::of(&library, programme, Evening::of(&library, programme).timetable(), self.extras);
+        let asked = Asked::of(
+            &library,
+            programme,
+            Evening::of(&library, programme).timetable(),
+            Terms { extras: self.extras, ..Terms::USUAL },
+        );
         Ok(Question { asked: asked.problem.clone(), of: Some((library, asked)), place, problems })
     }
 }

@@ -3,7 +3,7 @@
 use super::{EditError, in_programme, known};
 use crate::id::{BeaterId, InstrumentId, PlayerId, ProgrammeId};
 use crate::library::Library;
-use crate::week::{Assignment, CallRef, Kept};
+use crate::week::{Assignment, CallRef, Engagement, Kept, PartRef};
 
 pub(super) fn give(
     next: &mut Library,
@@ -17,6 +17,51 @@ pub(super) fn give(
     change(next, programme, call, |given| {
         given.player = player.cloned();
         given.pinned &= player.is_some();
+        given.by_hand = player.is_some();
+    })
+}
+
+/// Gives a line to a player as it was proposed: nothing that was done by hand.
+pub(super) fn accept(
+    next: &mut Library,
+    programme: &ProgrammeId,
+    call: &CallRef,
+    player: Option<&PlayerId>,
+) -> Result<(), EditError> {
+    give(next, programme, call, player)?;
+    change(next, programme, call, |given| given.by_hand = false)
+}
+
+pub(super) fn engage(
+    next: &mut Library,
+    programme: &ProgrammeId,
+    player: &PlayerId,
+    engagement: Option<&Engagement>,
+) -> Result<(), EditError> {
+    known(&next.players, "player", player)?;
+    in_programme(next, programme, |programme| {
+        match engagement {
+            Some(engagement) => programme.roster.stated.insert(player.clone(), engagement.clone()),
+            None => programme.roster.stated.remove(player),
+        };
+    })
+}
+
+pub(super) fn own_part(
+    next: &mut Library,
+    programme: &ProgrammeId,
+    part: &PartRef,
+    player: Option<&PlayerId>,
+) -> Result<(), EditError> {
+    known(&next.works, "work", &part.work)?;
+    if let Some(player) = player {
+        known(&next.players, "player", player)?;
+    }
+    in_programme(next, programme, |programme| {
+        match player {
+            Some(player) => programme.roster.parts.insert(part.clone(), player.clone()),
+            None => programme.roster.parts.remove(part),
+        };
     })
 }
 

@@ -50,7 +50,9 @@ pub(super) fn remove_player(next: &mut Library, id: &PlayerId) -> Result<(), Edi
         programme.change_assignments(|given| {
             given.player = given.player.take().filter(|who| who != id);
             given.pinned &= given.player.is_some();
+            given.by_hand &= given.player.is_some();
         });
+        programme.roster.forget_player(id);
     });
     Ok(())
 }

@@ -9,7 +9,10 @@ use std::sync::Arc;
 
 pub(super) fn remove_work(next: &mut Library, id: &WorkId) -> Result<(), EditError> {
     take(&mut next.works, "work", id)?;
-    each_programme(next, |programme| programme.forget_work(id));
+    each_programme(next, |programme| {
+        programme.forget_work(id);
+        programme.roster.forget_work(id);
+    });
     Ok(())
 }
 

@@ -1,6 +1,6 @@
 //! Weeks with their programmes and services.
 
-use super::{EditError, in_week, take, week_of};
+use super::{EditError, each_programme, in_week, take, week_of};
 use crate::id::{ProgrammeId, ServiceId, WeekId};
 use crate::library::Library;
 use crate::week::{Programme, Service, Week};
@@ -77,6 +77,8 @@ pub(super) fn remove_service(next: &mut Library, id: &ServiceId) -> Result<(), E
 /// Nobody misses a service that is no more.
 fn forget_services(next: &mut Library, services: &[Service]) {
     let gone = |id: &ServiceId| services.iter().any(|service| service.id == *id);
+    let ids: Vec<ServiceId> = services.iter().map(|service| service.id.clone()).collect();
+    each_programme(next, |programme| programme.roster.forget_services(&ids));
     let touched = next.players.values().any(|player| player.absences.iter().any(gone));
     if !touched {
         return;

@@ -29,7 +29,10 @@ pub(in crate::library) struct HouseRecord {
 #[serde(deny_unknown_fields, default)]
 struct WishesRecord {
     stay: u32,
+    part: u32,
     last_time: u32,
+    near: u32,
+    by_hand: u32,
     walk: u32,
     load: u32,
     exposure: u32,
@@ -44,8 +47,8 @@ impl Default for WishesRecord {
 
 impl From<Wishes> for WishesRecord {
     fn from(wishes: Wishes) -> Self {
-        let Wishes { stay, last_time, walk, load, exposure, extra } = wishes;
-        Self { stay, last_time, walk, load, exposure, extra }
+        let Wishes { stay, part, last_time, near, by_hand, walk, load, exposure, extra } = wishes;
+        Self { stay, part, last_time, near, by_hand, walk, load, exposure, extra }
     }
 }
 
@@ -112,14 +115,14 @@ impl Record for HouseRecord {
     }
 
     fn value(self) -> House {
-        let WishesRecord { stay, last_time, walk, load, exposure, extra } = self.wishes;
+        let WishesRecord { stay, part, last_time, near, by_hand, walk, load, exposure, extra } = self.wishes;
         let HabitsRecord { pace_m_s, settle_s, change_s, default_distance_m, way_m, reach_m } = self.habits;
         House {
             name: self.name,
             a: self.a_hz.0,
             celsius: self.celsius,
             habits: Habits { pace_m_s, settle_s, change_s, default_distance_m, way_m, reach_m },
-            wishes: Wishes { stay, last_time, walk, load, exposure, extra },
+            wishes: Wishes { stay, part, last_time, near, by_hand, walk, load, exposure, extra },
         }
     }
 }

@@ -10,8 +10,8 @@ use backrow_core::id::{
     BeaterId, CallId, InstrumentId, KindId, PlayerId, ProgrammeId, ServiceId, VenueId, WeekId, WorkId,
 };
 use backrow_core::week::{
-    Assignment, CallRef, Hire, HireState, Kept, Placement, Programme, Service, ServiceKind, Setup, Week,
-    WorkSetup,
+    Assignment, CallRef, Engagement, Hire, HireState, Kept, PartRef, Placement, Programme, Roster, Service,
+    ServiceKind, Setup, Standing, Week, WorkSetup,
 };
 use jiff::civil::{Date, DateTime};
 use serde::{Deserialize, Serialize};
@@ -61,6 +61,12 @@ struct ProgrammeRecord {
     share_out: Once<Text<WorkId>, GivenRecord>,
     #[serde(default, skip_serializing_if = "is_default")]
     kept: Vec<KeptRecord>,
+    /// Who is engaged, where it is not as usual.
+    #[serde(default, skip_serializing_if = "is_default")]
+    engaged: Once<Text<PlayerId>, EngagementRecord>,
+    /// Who owns which printed part, by work.
+    #[serde(default, skip_serializing_if = "is_default")]
+    parts: Once<Text<WorkId>, Once<String, Text<PlayerId>>>,
     #[serde(default, skip_serializing_if = "is_default")]
     setup: Once<Text<InstrumentId>, PlacementRecord>,
     /// What lies or hangs on what.
@@ -145,6 +151,33 @@ struct AssignmentRecord {
     beaters: Vec<Text<BeaterId>>,
     #[serde(skip_serializing_if = "is_default")]
     pinned: bool,
+    #[serde(skip_serializing_if = "is_default")]
+    by_hand: bool,
+}
+
+/// What a player is engaged for.
+#[derive(Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct EngagementRecord {
+    standing: Text<Standing>,
+    #[serde(default, skip_serializing_if = "is_default")]
+    timpani: bool,
+    /// Only these services; all when there are none.
+    #[serde(default, skip_serializing_if = "is_default")]
+    services: Vec<Text<ServiceId>>,
+}
+
+impl EngagementRecord {
+    fn of(engagement: &Engagement) -> Self {
+        let Engagement { standing, timpani, services } = engagement;
+        let services = services.iter().cloned().map(Text).collect();
+        Self { standing: Text(*standing), timpani: *timpani, services }
+    }
+
+    fn value(self) -> Engagement {
+        let services = self.services.into_iter().map(|id| id.0).collect();
+        Engagement { standing: self.standing.0, timpani: self.timpani, services }
+    }
 }
 
 #[derive(Debug, Default, PartialEq, Serialize, Deserialize)]
@@ -213,12 +246,13 @@ struct PlacementRecord {
 
 impl AssignmentRecord {
     fn of(given: &Assignment) -> Self {
-        let Assignment { player, instruments, beaters, pinned } = given;
+        let Assignment { player, instruments, beaters, pinned, by_hand } = given;
         Self {
             player: player.clone().map(Text),
             instruments: texts(instruments),
             beaters: texts(beaters),
             pinned: *pinned,
+            by_hand: *by_hand,
         }
     }
 
@@ -228,6 +262,7 @@ impl AssignmentRecord {
             instruments: plain(self.instruments),
             beaters: plain(self.beaters),
             pinned: self.pinned,
+            by_hand: self.by_hand,
         }
     }
 }
@@ -249,6 +284,12 @@ impl ProgrammeRecord {
             setup: Once(own.placements.iter().map(placement).collect()),
             away: own.away.iter().cloned().map(Text).collect(),
         };
+        let mut parts: BTreeMap<Text<WorkId>, Once<String, Text<PlayerId>>> = BTreeMap::new();
+        for (part, owner) in &programme.roster.parts {
+            let of_work = parts.entry(Text(part.work.clone())).or_default();
+            of_work.0.insert(part.part.clone(), Text(owner.clone()));
+        }
+        let engaged = programme.roster.stated.iter();
         Self {
             id: Text(programme.id.clone()),
             title: programme.title.clone(),
@@ -257,6 +298,8 @@ impl ProgrammeRecord {
             remark: programme.remark.clone(),
             share_out: Once(share_out),
             kept: programme.kept.iter().map(KeptRecord::of).collect(),
+            engaged: Once(engaged.map(|(id, e)| (Text(id.clone()), EngagementRecord::of(e))).collect()),
+            parts: Once(parts),
             setup: Once(programme.setup.base().iter().map(placement).collect()),
             borne: Once(
                 programme
@@ -282,7 +325,15 @@ impl ProgrammeRecord {
             placements: own.setup.0.into_iter().map(placement).collect(),
             away: own.away.into_iter().map(|id| id.0).collect(),
         };
+        let owners = |(work, parts): (Text<WorkId>, Once<String, Text<PlayerId>>)| {
+            let part = move |part| PartRef { work: work.0.clone(), part };
+            parts.0.into_iter().map(move |(name, owner)| (part(name), owner.0)).collect::<Vec<_>>()
+        };
         let mut programme = Programme::new(self.id.0, self.title);
+        programme.roster = Roster {
+            stated: self.engaged.0.into_iter().map(|(id, engagement)| (id.0, engagement.value())).collect(),
+            parts: self.parts.0.into_iter().flat_map(owners).collect(),
+        };
         programme.venue = self.venue.map(|venue| venue.0);
         programme.works = plain(self.works);
         programme.kept = self.kept.into_iter().map(KeptRecord::value).collect();

@@ -74,24 +74,27 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, state: &mut Option<Draft>) 
     });
 }
 
-/// What a share-out should be like, in points: one with fewer points is better.
+/// What assignments should be like, in points: fewer are better.
 fn wishes(ui: &mut Ui, scene: &Scene<'_>, wishes: &mut Wishes) {
     ui.add_space(space::M);
     ui.label(
-        RichText::new("What a share-out should be like")
+        RichText::new("What assignments should be like")
             .font(crate::theme::serif(crate::theme::tokens::size::HEADING))
             .color(scene.tokens.ink),
     );
-    let words = "Points that each of these costs. The share-out with the fewest points is proposed; 0 lets a wish go.";
+    let words = "Penalty points. The proposal with the fewest is shown; 0 switches a preference off.";
     ui.label(RichText::new(words).color(scene.tokens.ink2));
     ui.add_space(space::XS);
     egui::Grid::new("wishes").num_columns(2).spacing([16.0, 6.0]).show(ui, |ui| {
-        let rows: [(&str, &mut u32); 6] = [
+        let rows: [(&str, &mut u32); 9] = [
             ("An instrument passes to another player", &mut wishes.stay),
-            ("A call is not with the player who had it last time", &mut wishes.last_time),
+            ("A printed part passes to another player", &mut wishes.part),
+            ("A line is not with the player who had it last time", &mut wishes.last_time),
+            ("A line goes to another player than it has now", &mut wishes.near),
+            ("A line that you assigned by hand goes to another player", &mut wishes.by_hand),
             ("A metre walked", &mut wishes.walk),
-            ("A minute that the busiest plays above the even share", &mut wishes.load),
-            ("An exposed call above the even share", &mut wishes.exposure),
+            ("A minute that the busiest player plays above the average", &mut wishes.load),
+            ("An exposed line above the average", &mut wishes.exposure),
             ("An extra engaged", &mut wishes.extra),
         ];
         for (word, value) in rows {

@@ -41,20 +41,23 @@ pub(super) fn ui(ui: &mut Ui, scene: &Scene<'_>, view: &mut Here<'_>, rect: Rect
     );
     ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
         let state = &mut *view.own;
-        if ui.button("+").on_hover_text("Nearer (+)").clicked() {
+        if ui.button("+").on_hover_text("Zoom in (+)").clicked() {
             state.zoom = (state.zoom + 1).min(10);
         }
-        if ui.button("−").on_hover_text("Farther (−)").clicked() {
+        if ui.button("−").on_hover_text("Zoom out (−)").clicked() {
             state.zoom = state.zoom.saturating_sub(1);
         }
         if state.zoom > 0 {
-            ui.label(RichText::new("zoomed; scroll moves").font(sans(size::NOTE)).color(tokens.ink2));
+            ui.label(RichText::new("Zoomed in: scroll to move").font(sans(size::NOTE)).color(tokens.ink2));
         }
         ui.add_space(12.0);
-        for (scope, word) in [(Scope::Programme, "programme"), (Scope::Movement, "movement")] {
+        for (scope, word, says) in [
+            (Scope::Programme, "programme", "whole programme"),
+            (Scope::Movement, "movement", "this movement"),
+        ] {
             let response = ui
-                .selectable_label(state.scope == scope, RichText::new(word).font(sans(size::NOTE)))
-                .on_hover_text("What the players needed, proposals and questions are about (G)");
+                .selectable_label(state.scope == scope, RichText::new(says).font(sans(size::NOTE)))
+                .on_hover_text("Which music the player count, proposals and what-ifs cover (G)");
             response.widget_info(|| {
                 WidgetInfo::selected(
                     egui::Role::RadioButton,
@@ -67,7 +70,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &Scene<'_>, view: &mut Here<'_>, rect: Rect
                 state.turn_scope();
             }
         }
-        ui.label(RichText::new("about the").font(sans(size::NOTE)).color(tokens.ink2));
+        ui.label(RichText::new("Plan for").font(sans(size::NOTE)).color(tokens.ink2));
     });
 }
 

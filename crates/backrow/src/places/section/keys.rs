@@ -17,7 +17,7 @@ pub const KEYS: &[(&str, &str)] = &[
     ("1 to 8", "Give the call to that player; with Alt all the same"),
     ("Delete", "Take the call back from its player"),
     ("P", "Pin it, or let it go"),
-    ("S", "Propose a share-out; pinned calls stay"),
+    ("S", "Propose assignments; pinned lines stay"),
     ("T", "Take what is proposed; Esc puts it back"),
     ("W", "What if: one player fewer, a player missing, calls split"),
     ("M", "The tightest moves"),

@@ -60,7 +60,9 @@ fn buttons(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, rect: Rect) 
         Scope::Movement => "this movement",
         Scope::Programme => "the programme",
     };
-    let hover = format!("For {of}, shown beside what is; pinned calls stay (S)");
+    let hover = format!(
+        "For {of}, shown beside what is; pinned lines stay, and what you assigned by hand where it can (S)"
+    );
     if primary(&mut lines, &scene.tokens, "Propose").on_hover_text(hover).clicked() {
         sheet::open_proposal(scene, view, None);
     }
@@ -69,7 +71,7 @@ fn buttons(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, rect: Rect) 
         if ui.small_button("Tightest").on_hover_text(moves).clicked() {
             sheet::open_tightest(scene, view);
         }
-        let what_if = "One player fewer, a player missing, calls split (W)";
+        let what_if = "One player fewer, a player missing, lines split (W)";
         if ui.small_button("What if …").on_hover_text(what_if).clicked() {
             sheet::open_what_if(view);
         }

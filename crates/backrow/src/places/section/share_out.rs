@@ -5,21 +5,17 @@ pub(super) mod what_if;
 
 use super::board::Board;
 use crate::places::section::Here;
+use backrow_core::assign::{Asked, Moment, Terms};
 use backrow_core::evening::Evening;
 use backrow_core::id::{MovementId, PlayerId, ProgrammeId, WorkId};
 use backrow_core::library::Library;
-use backrow_core::rota::programme::{Asked, Moment};
-use backrow_core::rota::text::demand_words;
-use backrow_core::rota::words::{players, why};
-use backrow_core::rota::{Answer, Effort, Fewest, PassageRef, Rota};
+use backrow_core::rota::words::{demand_words, players, what_helps, why};
+use backrow_core::rota::{Answer, CallNo, Effort, List, PassageRef, PlayerNo, Rota, Staffed, Staffing};
 use backrow_core::week::{CallRef, Programme};
 use std::borrow::Cow;
 
-/// Players that are thought of beyond the roster.
-const EXTRAS: usize = 8;
-
-/// A budget that keeps the window awake: some tenths of a second at the worst.
-pub(super) const EFFORT: Effort = Effort { steps: 60_000, width: 40 };
+/// A budget that keeps the window awake.
+pub(super) const EFFORT: Effort = Effort::AT_HAND;
 
 /// How much music is asked about.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -46,12 +42,22 @@ pub(super) struct Question {
     pub(super) asked: Asked,
     pub(super) rota: Rota,
     /// The movement of each call.
-    places: Vec<(WorkId, MovementId)>,
+    places: List<CallNo, (WorkId, MovementId)>,
 }
 
 impl Question {
     /// The calls of the scope; `None` when there are none or the programme does not play the work.
     pub(super) fn of(evening: Option<&Evening>, view: &Here<'_>, scope: Scope) -> Option<Self> {
+        Self::on(evening, view, scope, Terms::USUAL)
+    }
+
+    /// The same on other terms.
+    pub(super) fn on(
+        evening: Option<&Evening>,
+        view: &Here<'_>,
+        scope: Scope,
+        terms: Terms<'_>,
+    ) -> Option<Self> {
         let evening = evening?;
         let (library, programme) = (evening.library(), evening.programme());
         let mut timetable = Cow::Borrowed(evening.timetable());
@@ -59,7 +65,7 @@ impl Question {
             let (work, movement) = (view.work.as_ref()?, view.movement.as_ref()?);
             timetable = Cow::Owned(timetable.of_movement(work, movement));
         }
-        let mut asked = Asked::of(library, programme, &timetable, EXTRAS);
+        let mut asked = Asked::of(library, programme, &timetable, terms);
         for (call, at) in asked.problem.calls.iter_mut().zip(&asked.calls) {
             call.label = call_name(library, programme, at);
         }
@@ -69,17 +75,17 @@ impl Question {
     }
 
     /// The roster's player of a number; `None` for an extra.
-    pub(super) fn player(&self, number: usize) -> Option<&PlayerId> {
-        self.asked.players.get(number)
+    pub(super) fn player(&self, number: PlayerNo) -> Option<&PlayerId> {
+        self.asked.players.find(number)
     }
 
     /// The names of calls; with the movements they stand in where those differ.
-    pub(super) fn names(&self, library: &Library, calls: &[usize]) -> String {
-        let place = |&call: &usize| self.places.get(call);
+    pub(super) fn names(&self, library: &Library, calls: &[CallNo]) -> String {
+        let place = |&call: &CallNo| self.places.find(call);
         let apart = calls.iter().any(|call| place(call) != calls.first().and_then(place));
-        let name = |&call: &usize| {
+        let name = |&call: &CallNo| {
             let name = self.rota.problem().call_label(call);
-            match self.asked.calls.get(call) {
+            match self.asked.calls.find(call) {
                 Some(at) if apart => format!("{name} ({})", where_it_stands(library, at)),
                 _ => name.to_owned(),
             }
@@ -106,13 +112,23 @@ impl Question {
                 )
             }
             Answer::Impossible(no) => {
+                let names = self.names(library, &no.calls);
+                if no.demands.is_empty() {
+                    return format!("{names} are too close together for {}", players(no.players));
+                }
                 let demands: Vec<String> = no.demands.iter().map(|d| demand_words(problem, d)).collect();
-                format!("{}: {}", self.names(library, &no.calls), demands.join("; "))
+                format!("{names}: {}", demands.join("; "))
             }
             Answer::GaveUp { at_least } => {
-                format!("not searched to the end; at least {} are needed", players(*at_least))
+                format!("the search stopped early; at least {} are needed", players(*at_least))
             }
         }
+    }
+
+    /// Why those engaged are not enough; `None` when they are.
+    pub(super) fn why_more(&self, library: &Library, staffed: &Staffed) -> Option<String> {
+        let why = self.why_not(library, staffed.why_more.as_ref()?);
+        Some(format!("Those engaged are not enough: {why}."))
     }
 
     /// The measures of a passage as printed: "m. 41" or "mm. 41–64".
@@ -120,9 +136,9 @@ impl Question {
         let passage = self
             .asked
             .calls
-            .get(at.call)
+            .find(at.call)
             .and_then(|call| library.call(call))
-            .and_then(|(_, call)| call.passages.get(at.passage));
+            .and_then(|(_, call)| call.passages.get(at.passage.0));
         passage.map_or_else(String::new, |p| {
             if p.from == p.to { format!("m. {}", p.from) } else { format!("mm. {}–{}", p.from, p.to) }
         })
@@ -131,8 +147,8 @@ impl Question {
     /// The measures that a move leads from and to: "m. 104 to 108".
     pub(super) fn leads(&self, library: &Library, from: PassageRef, to: PassageRef) -> String {
         let passage = |at: PassageRef| {
-            let (_, call) = library.call(self.asked.calls.get(at.call)?)?;
-            call.passages.get(at.passage)
+            let (_, call) = library.call(self.asked.calls.find(at.call)?)?;
+            call.passages.get(at.passage.0)
         };
         match (passage(from), passage(to)) {
             (Some(from), Some(to)) => format!("m. {} to {}", from.to, to.from),
@@ -168,28 +184,24 @@ pub(super) fn needs(library: &Library, evening: Option<&Evening>, view: &Here<'_
             moment: None,
         };
     };
-    let rota = &question.rota;
-    match rota.fewest(EFFORT) {
-        Answer::Found(found) => question.found(library, view, board, &found),
-        Answer::Impossible(no) => {
-            let demands: Vec<String> = no.demands.iter().map(|d| demand_words(rota.problem(), d)).collect();
-            Needs {
-                head: "These demands cannot be met together".to_owned(),
-                beside: format!("{}: {}.", question.names(library, &no.calls), demands.join("; ")),
-                moment: None,
-            }
-        }
-        Answer::GaveUp { at_least } => Needs {
+    match question.rota.staffed(EFFORT) {
+        Staffing::Enough(staffed) => question.found(library, view, board, &staffed),
+        Staffing::NotEnough(Answer::GaveUp { at_least }) => Needs {
             head: format!("Needs at least {}", players(at_least)),
-            beside: "Not searched to the end.".to_owned(),
+            beside: "The search stopped early.".to_owned(),
+            moment: None,
+        },
+        Staffing::NotEnough(no) => Needs {
+            head: "These rules cannot be kept together".to_owned(),
+            beside: format!("{}.", question.why_not(library, &no)),
             moment: None,
         },
     }
 }
 
 impl Question {
-    fn found(&self, library: &Library, view: &Here<'_>, board: &Board, found: &Fewest) -> Needs {
-        let rota = &self.rota;
+    fn found(&self, library: &Library, view: &Here<'_>, board: &Board, staffed: &Staffed) -> Needs {
+        let (found, problem) = (&staffed.fewest, staffed.rota.problem());
         let moment = self.asked.moment(library, &found.proof);
         let here = |at: &Moment| {
             view.work.as_ref() == Some(&at.work) && view.movement.as_ref() == Some(&at.movement)
@@ -201,31 +213,35 @@ impl Question {
                 });
             format!("m. {}{}", at.measure, heading.unwrap_or_default().trim_end())
         });
-        let why = why(rota.problem(), &found.proof, told);
+        let why = why(problem, &found.proof, told);
         let of = match view.own.scope {
-            Scope::Movement => "",
+            Scope::Movement => "Needs ",
             Scope::Programme => "The programme needs ",
         };
-        let head = if found.proved() {
+        let head = if let Some(fault) = found.faults.first() {
+            format!("Do not rely on this: the independent check disagrees with the answer, {fault}")
+        } else if found.proved() {
             format!("{of}{}: {why}", players(found.players))
         } else {
             format!("{of}{} to {}: {why}", found.at_least, players(found.players))
         };
-        let head = if of.is_empty() { format!("Needs {head}") } else { head };
-        let demands: Vec<String> =
-            found.proof.demands.iter().map(|demand| demand_words(rota.problem(), demand)).collect();
-        let demands = if demands.is_empty() { String::new() } else { format!(" {}.", demands.join("; ")) };
-        let mut calls = found.proof.calls.clone();
-        calls.extend(&found.proof.beside_ring);
         let used = match view.own.scope {
             Scope::Movement => board.lanes.iter().filter(|lane| !lane.strips.is_empty()).count(),
             Scope::Programme => self.asked.now.used().len(),
         };
+        let mut calls = found.proof.calls.clone();
+        calls.extend(&found.proof.beside_ring);
+        let mut beside = vec![format!("{}.", self.names(library, &calls))];
+        let demands = found.proof.demands.iter().map(|demand| demand_words(problem, demand));
+        beside.extend(demands.map(|words| format!("{words}.")));
+        beside.extend(what_helps(problem, &found.proof));
+        beside.extend(self.why_more(library, staffed));
+        beside.push(match used {
+            0 => "Nobody plays yet.".to_owned(),
+            1 => "Currently 1 plays.".to_owned(),
+            used => format!("Currently {used} play."),
+        });
         let moment = moment.filter(here).map(|at| (at.at_s, at.measure));
-        Needs {
-            head,
-            beside: format!("{}.{demands} Now spread over {used}.", self.names(library, &calls)),
-            moment,
-        }
+        Needs { head, beside: beside.join(" "), moment }
     }
 }

@@ -13,7 +13,7 @@ use crate::view::Selected;
 use backrow_core::edit::Edit;
 use backrow_core::evening::Evening;
 use backrow_core::id::PlayerId;
-use backrow_core::rota::Move;
+use backrow_core::rota::{Move, PlayerNo};
 use backrow_core::seconds::{Round, text};
 use backrow_core::week::CallRef;
 use egui::{Align, Align2, Layout, Rect, RichText, ScrollArea, Sense, Ui, UiBuilder, WidgetInfo, vec2};
@@ -50,7 +50,7 @@ pub(super) fn open_proposal(scene: &mut Scene<'_>, view: &mut Here<'_>, among: O
         Ok(proposal) if proposal.left(scene.library).is_empty() => {
             view.own.sheet = None;
             let sure = proposal.words.last().cloned().unwrap_or_default();
-            scene.ask(Intent::Say(format!("The share-out stands already as it would be proposed. {sure}")));
+            scene.ask(Intent::Say(format!("The assignments already match the proposal. {sure}")));
         }
         Ok(proposal) => view.own.sheet = Some(Sheet::Proposal(Box::new(proposal))),
         Err(words) => scene.ask(Intent::Say(words)),
@@ -84,8 +84,8 @@ fn tightest(evening: Option<&Evening>, view: &Here<'_>) -> Vec<Tight> {
         return Vec::new();
     };
     let moves = question.rota.tightest_moves(&question.asked.now, TIGHTEST);
-    let row = |(player, step): (usize, Move)| {
-        let (from, to) = (question.asked.calls.get(step.from.call)?, question.asked.calls.get(step.to.call)?);
+    let row = |(player, step): (PlayerNo, Move)| {
+        let (from, to) = (&question.asked.calls[step.from.call], &question.asked.calls[step.to.call]);
         Some(Tight {
             player: question.player(player)?.clone(),
             names: format!("{} → {}", call_name(library, programme, from), call_name(library, programme, to)),
@@ -101,15 +101,15 @@ fn tightest(evening: Option<&Evening>, view: &Here<'_>) -> Vec<Tight> {
 
 /// "has 3.0 s, needs 4.2 s: 1.2 s short".
 fn seconds(step: &Move) -> String {
-    let need = step.walk_us + step.change_us;
+    let need = step.need.us();
     let spare = step.spare_us();
-    let has = text(step.gap_us, Round::Down);
+    let has = text(step.has_us, Round::Down);
     let left = if spare < 0 {
         format!("{} s short", text(-spare, Round::Up))
     } else {
         format!("{} s to spare", text(spare, Round::Down))
     };
-    let guessed = if step.guessed { ", way not known" } else { "" };
+    let guessed = if step.need.assumed { ", way not known" } else { "" };
     format!("has {has} s, needs {} s: {left}{guessed}", text(need, Round::Up))
 }
 
@@ -181,8 +181,8 @@ fn proposal_ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, proposal
         if proposal.whole.is_none() {
             let head = match left.len() {
                 0 => "Nothing is left to change".to_owned(),
-                1 => "1 call changes".to_owned(),
-                more => format!("{more} calls change"),
+                1 => "1 line changes".to_owned(),
+                more => format!("{more} lines change"),
             };
             ui.add_space(space::S);
             ui.label(RichText::new(head).font(semibold(size::TEXT)).color(scene.tokens.ink));
@@ -293,7 +293,7 @@ fn change_ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, proposal: 
 
 fn what_if_ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, said: &str) {
     title(ui, scene, view, "What if …");
-    note(ui, scene, "What breaks, and the repair that changes least. Nothing changes before it is taken.");
+    note(ui, scene, "What breaks, and the repair that changes least. Nothing changes before you take it.");
     ui.add_space(space::S);
     let mut asked = None;
     let used: Vec<PlayerId> = {
@@ -305,7 +305,7 @@ fn what_if_ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, said: &st
         if ui.button("One player fewer").clicked() {
             asked = Some(WhatIf::OneFewer);
         }
-        if ui.button("Calls split between players").clicked() {
+        if ui.button("Lines split between players").clicked() {
             asked = Some(WhatIf::Split);
         }
         ui.add_space(space::S);
@@ -339,7 +339,7 @@ fn absences(ui: &mut Ui, scene: &mut Scene<'_>, view: &Here<'_>) {
     if services.is_empty() {
         return;
     }
-    note(ui, scene, "Who misses which service. Proposals give nothing to a player who misses a concert.");
+    note(ui, scene, "Absences. Players who miss a concert get no lines in proposals.");
     let mut edit = None;
     for player in library.roster() {
         egui::CollapsingHeader::new(&player.name).id_salt(("absence", player.id.as_str())).show(ui, |ui| {

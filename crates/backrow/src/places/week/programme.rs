@@ -120,6 +120,8 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, week: 
     ui.add_space(space::S);
     works(ui, scene, programme, &mut next);
     ui.add_space(space::S);
+    super::roster::ui(ui, scene, programme);
+    ui.add_space(space::S);
     if next != *programme {
         scene.edit(Edit::PutProgramme { week: week.id.clone(), programme: next });
     }

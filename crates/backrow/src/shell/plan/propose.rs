@@ -1,18 +1,15 @@
 //! Everything that is proposed for a programme, one after the other; each step is an edit that a person could have made.
 
+use backrow_core::assign::{Asked, Terms};
 use backrow_core::edit::{Edit, apply};
 use backrow_core::evening::Evening;
 use backrow_core::id::ProgrammeId;
 use backrow_core::library::Library;
-use backrow_core::rota::programme::Asked;
-use backrow_core::rota::words::players;
-use backrow_core::rota::{Answer, Effort, Rota};
-
-/// Players that are thought of beyond the roster.
-const EXTRAS: usize = 8;
+use backrow_core::rota::words::{describe, players};
+use backrow_core::rota::{Answer, Effort, Rota, Staffing};
 
 /// Some seconds at the worst.
-const EFFORT: Effort = Effort { steps: 60_000, width: 40 };
+const EFFORT: Effort = Effort::AT_HAND;
 
 /// A library with a programme that is proposed throughout.
 pub(super) struct Proposed {
@@ -47,29 +44,30 @@ fn assign(proposed: &mut Proposed, id: &ProgrammeId) -> Result<(), String> {
     let library = &proposed.library;
     let Some(programme) = library.programme(id) else { return Ok(()) };
     let evening = Evening::of(library, programme);
-    let asked = Asked::of(library, programme, evening.timetable(), EXTRAS);
+    let asked = Asked::of(library, programme, evening.timetable(), Terms::USUAL);
     let Ok(rota) = Rota::new(asked.problem.clone()) else { return Ok(()) };
     if asked.calls.is_empty() {
         return Ok(());
     }
-    let found = match rota.fewest(EFFORT) {
-        Answer::Found(found) => found,
-        Answer::Impossible(_) => {
-            proposed.open.push("No assignment meets all that is asked for.".to_owned());
+    let staffed = match rota.staffed(EFFORT) {
+        Staffing::Enough(staffed) => staffed,
+        Staffing::NotEnough(Answer::GaveUp { .. }) => {
+            proposed.open.push("No assignment was found: the search stopped early.".to_owned());
             return Ok(());
         }
-        Answer::GaveUp { .. } => {
-            proposed.open.push("No assignment was found in the time allowed.".to_owned());
+        Staffing::NotEnough(_) => {
+            proposed.open.push("No assignment keeps all rules.".to_owned());
             return Ok(());
         }
     };
-    let best = rota.best(found.players, Some(&found.share_out), EFFORT);
+    let found = &staffed.fewest;
+    let best = staffed.rota.best(staffed.among, Some(&found.share_out), EFFORT);
     let share_out = best.as_ref().map_or(&found.share_out, |best| &best.share_out);
     let named: Vec<_> = asked.named(share_out).collect();
     let waiting = named.iter().filter(|(_, player)| player.is_none()).count();
     let edits = named.into_iter().filter_map(|(call, player)| {
         let player = Some(player?.clone());
-        Some(Edit::Give { programme: id.clone(), call: call.clone(), player })
+        Some(Edit::Accept { programme: id.clone(), call: call.clone(), player })
     });
     let edits: Vec<Edit> = edits.collect();
     let proof = if found.proved() {
@@ -78,6 +76,14 @@ fn assign(proposed: &mut Proposed, id: &ProgrammeId) -> Result<(), String> {
         format!("{} are enough; whether fewer are is not proved.", players(found.players))
     };
     proposed.proofs.push(proof);
+    let faults = found.faults.iter().chain(best.iter().flat_map(|best| &best.faults));
+    let faults =
+        faults.map(|fault| format!("The independent check disagrees with the assignments: {fault}."));
+    proposed.open.extend(faults);
+    if let Some(why) = &staffed.why_more {
+        let why = describe(staffed.rota.problem(), why);
+        proposed.open.push(format!("Those engaged are not enough: {why}."));
+    }
     if waiting > 0 {
         proposed.open.push(format!("{waiting} lines wait for an extra player."));
     }

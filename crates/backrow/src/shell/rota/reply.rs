@@ -1,11 +1,11 @@
 //! What `backrow rota` answers, as lines and as an object.
 
+use backrow_core::assign::Asked;
 use backrow_core::library::Library;
-use backrow_core::rota::programme::Asked;
-use backrow_core::rota::text::demand_words;
-use backrow_core::rota::words::{players, why};
+use backrow_core::rota::words::{demand_words, describe, players, why};
 use backrow_core::rota::{
-    Answer, BadInput, Best, Cost, Demand, Effort, Fewest, Impossible, Rota, ShareOut, Split,
+    Answer, BadInput, Best, CallNo, Cost, Demand, Effort, Fewest, Impossible, Move, PlayerNo, Rota, ShareOut,
+    Split, in_words,
 };
 use serde_json::{Map, Value, json};
 
@@ -17,6 +17,8 @@ pub(super) struct Reply<'a> {
     pub(super) rota: &'a Rota,
     /// The library and its calls; `None` of a table.
     pub(super) of: Option<&'a (Library, Asked)>,
+    /// Why those engaged are not enough; `None` when they are.
+    pub(super) why_more: Option<&'a Answer>,
     /// How long the fewest took, seconds.
     pub(super) seconds: f64,
 }
@@ -31,7 +33,7 @@ pub(super) struct Fewer {
 impl Reply<'_> {
     /// The answer when every call may be split by passages; `None` when none was found.
     pub(super) fn split(&self, effort: Effort) -> Result<Option<Fewer>, Vec<BadInput>> {
-        let all: Vec<usize> = (0..self.rota.problem().calls.len()).collect();
+        let all: Vec<CallNo> = self.rota.problem().calls.numbers().collect();
         let split = self.rota.split(&all)?;
         let Answer::Found(found) = split.rota.fewest(effort) else { return Ok(None) };
         let best = split.rota.best(found.players, Some(&found.share_out), effort);
@@ -47,7 +49,9 @@ impl Reply<'_> {
     ) -> (Vec<String>, Value) {
         let share_out = best.map_or(&found.share_out, |best| &best.share_out);
         let cost = self.rota.cost(share_out, found.players);
+        let disagrees = self.disagrees(found, best);
         let lines = [
+            disagrees.iter().map(|fault| format!("the independent check disagrees: {fault}")).collect(),
             self.head(found),
             how_good(&cost, best, !self.rota.problem().players.is_empty()),
             self.who(share_out),
@@ -56,6 +60,12 @@ impl Reply<'_> {
         ];
         let value = self.object(found, (share_out, &cost, best), fewer);
         (lines.concat(), value)
+    }
+
+    /// What the independent checker has against the answer.
+    #[expect(clippy::unused_self, reason = "reads beside its sisters")]
+    fn disagrees(&self, found: &Fewest, best: Option<&Best>) -> Vec<String> {
+        found.faults.iter().chain(best.into_iter().flat_map(|best| &best.faults)).cloned().collect()
     }
 
     fn head(&self, found: &Fewest) -> Vec<String> {
@@ -78,29 +88,37 @@ impl Reply<'_> {
         let of = if calls.is_empty() { String::new() } else { format!(": {}", calls.join(", ")) };
         let mut lines = vec![format!("{how_many} {} needed; {why}{of}", if one { "is" } else { "are" })];
         lines.extend(self.demands(&found.proof.demands).into_iter().map(|words| format!("because {words}")));
+        lines.extend(self.engaged_are_not_enough());
         lines
+    }
+
+    /// Why those engaged are not enough.
+    fn engaged_are_not_enough(&self) -> Option<String> {
+        let why = self.why_more?;
+        Some(format!("those engaged are not enough: {}", describe(self.rota.problem(), why)))
     }
 
     fn who(&self, share_out: &ShareOut) -> Vec<String> {
         let problem = self.rota.problem();
-        let line = |c| Some(format!("  {}: {}", problem.call_label(c), self.player(share_out.player(c)?)));
-        let mut lines: Vec<String> = (0..problem.calls.len()).filter_map(line).collect();
+        let line =
+            |c: CallNo| Some(format!("  {}: {}", problem.call_label(c), self.player(share_out.player(c)?)));
+        let mut lines: Vec<String> = problem.calls.numbers().filter_map(line).collect();
         lines.push(format!("walks: {:.1} m", self.rota.walk_m(share_out)));
         lines
     }
 
     fn moves(&self, share_out: &ShareOut) -> Vec<String> {
         let problem = self.rota.problem();
-        let line = |(player, step): (usize, backrow_core::rota::Move)| {
+        let line = |(player, step): (PlayerNo, Move)| {
             let (from, to) = (problem.call_label(step.from.call), problem.call_label(step.to.call));
-            format!("{}, {from} to {to}: {}", self.player(player), step.in_words())
+            format!("{}, {from} to {to}: {}", self.player(player), in_words(&step))
         };
         self.rota.tightest_moves(share_out, TIGHTEST).into_iter().map(line).collect()
     }
 
     fn handovers(&self, fewer: &Fewer) -> Vec<String> {
         let one = if fewer.players == 1 { "is" } else { "are" };
-        let mut lines = vec![format!("{} {one} enough when calls may be split", players(fewer.players))];
+        let mut lines = vec![format!("{} {one} enough when lines may be split", players(fewer.players))];
         lines.extend(fewer.split.handovers(&fewer.share_out).into_iter().map(|h| {
             format!(
                 "  {}: {} takes over from {} at {} s, after a rest of {} s",
@@ -122,9 +140,9 @@ impl Reply<'_> {
     ) -> Value {
         let problem = self.rota.problem();
         let proof = &found.proof;
-        let calls = || (0..problem.calls.len()).filter_map(|c| Some((c, share_out.player(c)?)));
+        let calls = || problem.calls.numbers().filter_map(|c| Some((c, share_out.player(c)?)));
         let numbers: Map<String, Value> =
-            calls().map(|(c, p)| (problem.call_label(c).to_owned(), json!(p + 1))).collect();
+            calls().map(|(c, p)| (problem.call_label(c).to_owned(), json!(p.0 + 1))).collect();
         let names: Map<String, Value> =
             calls().map(|(c, p)| (problem.call_label(c).to_owned(), json!(self.player(p)))).collect();
         let moment = self.moment(found);
@@ -136,8 +154,10 @@ impl Reply<'_> {
                     "player": self.player(*player),
                     "from": problem.call_label(step.from.call),
                     "to": problem.call_label(step.to.call),
-                    "gap_s": step.gap_s(), "walk_s": step.walk_s(), "change_s": step.change_s(),
-                    "walk_m": step.walk_m, "spare_s": step.spare_us() as f64 / 1e6,
+                    "gap_s": step.has_s(), "walk_s": step.need.walk_us() as f64 / 1e6,
+                    "change_s": step.need.change_us as f64 / 1e6,
+                    "walk_m": step.need.metres, "steps": step.need.steps, "way_known": !step.need.assumed,
+                    "spare_s": step.spare_us() as f64 / 1e6,
                 })
             })
             .collect();
@@ -145,6 +165,7 @@ impl Reply<'_> {
             "players": found.players,
             "at_least": found.at_least,
             "proved": found.proved(),
+            "checker_disagrees": self.disagrees(found, best),
             "proof": {
                 "shape": proof.shape.word(),
                 "calls": self.labels(&proof.calls),
@@ -154,6 +175,7 @@ impl Reply<'_> {
                 "measure": moment.as_ref().map(|(_, measure)| measure),
                 "demands": self.demands(&proof.demands),
             },
+            "engaged_are_not_enough": self.engaged_are_not_enough(),
             "share_out": numbers,
             "names": names,
             "share_out_proved": best.is_some_and(Best::proved),
@@ -161,7 +183,10 @@ impl Reply<'_> {
             "points": cost.points(),
             "costs": {
                 "strands_that_change_hands": cost.strand_breaks,
+                "parts_that_change_hands": cost.part_breaks,
                 "not_as_last_time": cost.not_as_last_time,
+                "changed": cost.changed,
+                "changed_by_hand": cost.hand_changed,
                 "walk_m": cost.walk_m(),
                 "busiest_above_even_s": cost.load_over_ms as f64 / 1000.0,
                 "most_exposed_above_even": cost.exposure_over_milli as f64 / 1000.0,
@@ -179,7 +204,7 @@ impl Reply<'_> {
         let value = |h: backrow_core::rota::Handover| {
             json!({
                 "call": self.rota.problem().call_label(h.call),
-                "after_passage": h.after + 1,
+                "after_passage": h.after.0 + 1,
                 "from": self.player(h.from), "to": self.player(h.to), "at_s": h.at_s, "gap_s": h.gap_s,
             })
         };
@@ -207,7 +232,7 @@ impl Reply<'_> {
     pub(super) fn gave_up(&self, at_least: usize) -> (Vec<String>, Value) {
         let value =
             json!({ "players": null, "at_least": at_least, "proved": false, "seconds": self.seconds });
-        (vec![format!("not searched to the end; at least {} are needed", players(at_least))], value)
+        (vec![format!("the search stopped early; at least {} are needed", players(at_least))], value)
     }
 
     /// The movement and the measure of the proof's moment, where the calls are a library's.
@@ -219,7 +244,7 @@ impl Reply<'_> {
         Some((format!("{} {number}", work.title).trim_end().to_owned(), moment.measure))
     }
 
-    fn labels(&self, calls: &[usize]) -> Vec<&str> {
+    fn labels(&self, calls: &[CallNo]) -> Vec<&str> {
         calls.iter().map(|&c| self.rota.problem().call_label(c)).collect()
     }
 
@@ -227,10 +252,10 @@ impl Reply<'_> {
         demands.iter().map(|d| demand_words(self.rota.problem(), d)).collect()
     }
 
-    fn player(&self, player: usize) -> String {
+    fn player(&self, player: PlayerNo) -> String {
         let problem = self.rota.problem();
         if problem.players.is_empty() {
-            format!("player {}", player + 1)
+            format!("player {}", player.0 + 1)
         } else {
             problem.player_label(player)
         }
@@ -241,20 +266,21 @@ impl Reply<'_> {
 fn how_good(cost: &Cost, best: Option<&Best>, has_roster: bool) -> Vec<String> {
     let points = cost.points();
     let sure = match best {
-        Some(best) if best.proved() => format!("shared out at {points} points, proved: none costs less"),
+        Some(best) if best.proved() => format!("assigned at {points} points, proved: none costs less"),
         Some(best) => format!(
-            "shared out at {points} points, the best found; one that costs {} less is not ruled out",
+            "assigned at {points} points, the best found; one that costs {} less is not ruled out",
             best.gap_points()
         ),
-        None => format!("shared out at {points} points; no better one was looked for"),
+        None => format!("assigned at {points} points; no better ones were looked for"),
     };
     let costs = [
-        (cost.strand_breaks > 0).then(|| format!("instruments that change hands {}", cost.strand_breaks)),
-        (cost.not_as_last_time > 0).then(|| format!("not as last time {}", cost.not_as_last_time)),
+        (cost.strand_breaks > 0)
+            .then(|| format!("instruments passed between players {}", cost.strand_breaks)),
+        (cost.not_as_last_time > 0).then(|| format!("different from last time {}", cost.not_as_last_time)),
         (cost.load_over_ms > 0)
-            .then(|| format!("the busiest above an even share {:.0} s", cost.load_over_ms as f64 / 1000.0)),
+            .then(|| format!("the busiest player above average {:.0} s", cost.load_over_ms as f64 / 1000.0)),
         (cost.exposure_over_milli > 0).then(|| {
-            format!("the most exposed above an even share {:.1}", cost.exposure_over_milli as f64 / 1000.0)
+            format!("the most exposed player above average {:.1}", cost.exposure_over_milli as f64 / 1000.0)
         }),
         (has_roster && cost.extras > 0).then(|| format!("extras {}", cost.extras)),
     ];

@@ -1,4 +1,6 @@
-//! A share-out beside the present one: what changes, what it costs, and how sure it is.
+//! Assignments beside the present ones: what changes, what it costs, and how sure it is.
+
+mod better;
 
 use super::{EFFORT, Question, Scope, call_name, where_it_stands};
 use crate::places::section::Here;
@@ -6,8 +8,8 @@ use backrow_core::edit::Edit;
 use backrow_core::evening::Evening;
 use backrow_core::id::{PlayerId, ProgrammeId};
 use backrow_core::library::Library;
-use backrow_core::rota::words::players;
-use backrow_core::rota::{Answer, Best, Cost, ShareOut};
+use backrow_core::rota::words::{number, players};
+use backrow_core::rota::{Answer, Best, CallNo, Cost, Rota, ShareOut, Staffing};
 use backrow_core::week::CallRef;
 
 /// A proposal; nothing is given before it is taken, whole or strip by strip.
@@ -34,6 +36,19 @@ pub(in crate::places::section) struct Row {
     pub(in crate::places::section) then: String,
 }
 
+/// A share-out with what it costs.
+struct Standing<'a> {
+    share_out: &'a ShareOut,
+    cost: Cost,
+}
+
+impl Standing<'_> {
+    /// How many lines nobody has.
+    fn unassigned(&self) -> usize {
+        self.share_out.players.iter().filter(|player| player.is_none()).count()
+    }
+}
+
 /// One call with another player.
 #[derive(Clone, Debug, PartialEq)]
 pub(in crate::places::section) struct Change {
@@ -58,7 +73,7 @@ impl Proposal {
 
     /// One change as an edit.
     pub(in crate::places::section) fn give(&self, change: &Change) -> Edit {
-        Edit::Give { programme: self.programme.clone(), call: change.at.clone(), player: change.to.clone() }
+        Edit::Accept { programme: self.programme.clone(), call: change.at.clone(), player: change.to.clone() }
     }
 
     /// All that is left as one edit; `None` when nothing is.
@@ -72,11 +87,17 @@ impl Proposal {
 }
 
 impl Question {
-    /// A share-out as a proposal.
-    pub(super) fn proposal(&self, library: &Library, title: String, share_out: &ShareOut) -> Proposal {
+    /// A share-out as a proposal; `rota` is the problem with those who are called on.
+    pub(super) fn proposal(
+        &self,
+        library: &Library,
+        title: String,
+        rota: &Rota,
+        share_out: &ShareOut,
+    ) -> Proposal {
         let own = library.programme(&self.programme);
         let changes = self.asked.named(share_out).enumerate().filter_map(|(index, (call, player))| {
-            let now = self.asked.now.player(index).and_then(|p| self.player(p));
+            let now = self.asked.now.player(CallNo(index)).and_then(|p| self.player(p));
             (now != player).then(|| Change {
                 at: call.clone(),
                 name: own.map_or_else(String::new, |own| call_name(library, own, call)),
@@ -84,24 +105,25 @@ impl Question {
                 to: player.cloned(),
             })
         });
-        let among = share_out.used().len();
-        let now = self.rota.cost(&self.asked.now, self.asked.now.used().len().max(1));
-        let then = self.rota.cost(share_out, among);
-        let mut words = Vec::new();
-        let waiting = (0..self.asked.calls.len())
-            .filter(|&c| share_out.player(c).is_some_and(|p| self.player(p).is_none()))
-            .count();
+        let changes: Vec<Change> = changes.collect();
+        let among = share_out.used().len().max(self.asked.now.used().len()).max(1);
+        let now = Standing { share_out: &self.asked.now, cost: rota.cost(&self.asked.now, among) };
+        let then = Standing { share_out, cost: rota.cost(share_out, among) };
+        let mut words = vec![better::words(rota, &now, &then, changes.len())];
+        words.extend(by_hand(rota, &then.cost));
+        let waits = |c: &CallNo| share_out.player(*c).is_some_and(|p| self.player(p).is_none());
+        let waiting = self.asked.calls.numbers().filter(waits).count();
         if waiting > 0 {
-            let calls =
-                if waiting == 1 { "1 call waits".to_owned() } else { format!("{waiting} calls wait") };
-            words.push(format!("{calls} for an extra who is not in the roster yet."));
+            let lines =
+                if waiting == 1 { "1 line waits".to_owned() } else { format!("{waiting} lines wait") };
+            words.push(format!("{lines} for an extra who is not in the list of players yet."));
         }
         Proposal {
             programme: self.programme.clone(),
             title,
             words,
-            ledger: ledger((&self.asked.now, &now), (share_out, &then)),
-            changes: changes.collect(),
+            ledger: ledger(&now, &then),
+            changes,
             whole: None,
             among: None,
         }
@@ -109,12 +131,15 @@ impl Question {
 
     /// How sure it is that none is better.
     pub(super) fn sureness(best: &Best) -> String {
-        if best.proved() {
-            "Proved: no share-out among so many players has fewer points.".to_owned()
+        let among = players(best.share_out.used().len());
+        if let Some(fault) = best.faults.first() {
+            format!("Do not rely on this: the independent check disagrees with the answer, {fault}.")
+        } else if best.proved() {
+            format!("Proved: nothing among {among} has fewer points.")
         } else {
             let share = best.gap_points() / best.cost.points().max(1e-9);
             if share > 0.95 {
-                "The best that was found; how much better one could be is not known.".to_owned()
+                "The best that was found; the search stopped early, and how much better one could be is not known.".to_owned()
             } else {
                 format!(
                     "The best that was found; another could have at most {:.0} points fewer.",
@@ -125,25 +150,47 @@ impl Question {
     }
 }
 
-fn ledger(now: (&ShareOut, &Cost), then: (&ShareOut, &Cost)) -> Vec<Row> {
-    let row = |what, of: &dyn Fn((&ShareOut, &Cost)) -> String| Row { what, now: of(now), then: of(then) };
+/// What becomes of what was assigned by hand.
+fn by_hand(rota: &Rota, then: &Cost) -> Option<String> {
+    let all = rota.problem().calls.iter().filter(|call| call.by_hand).count();
+    let kept = all - then.hand_changed.min(all);
+    match (all, then.hand_changed) {
+        (0, _) => None,
+        (1, 0) => Some("The line that you assigned by hand stays.".to_owned()),
+        (_, 0) => Some(format!("All {} lines that you assigned by hand stay.", number(all))),
+        (_, _) if kept == 0 => Some(
+            "What you assigned by hand does not stay: it does not go with the rules or the seconds."
+                .to_owned(),
+        ),
+        (_, changed) => Some(format!(
+            "Of the {} lines that you assigned by hand {} stay; {} would cost too much.",
+            number(all),
+            number(kept),
+            number(changed)
+        )),
+    }
+}
+
+fn ledger(now: &Standing<'_>, then: &Standing<'_>) -> Vec<Row> {
+    let row = |what, of: &dyn Fn(&Standing<'_>) -> String| Row { what, now: of(now), then: of(then) };
     vec![
-        row("Players", &|(s, _)| s.used().len().to_string()),
-        row("Given to nobody", &|(s, _)| s.players.iter().filter(|p| p.is_none()).count().to_string()),
-        row("Walked, m", &|(_, c)| format!("{:.0}", c.walk_m())),
-        row("Instruments that change hands", &|(_, c)| c.strand_breaks.to_string()),
-        row("Not as the last time", &|(_, c)| c.not_as_last_time.to_string()),
-        row("Busiest above the even share, min", &|(_, c)| {
-            format!("{:.1}", c.load_over_ms as f64 / 60_000.0)
+        row("Players", &|s| s.share_out.used().len().to_string()),
+        row("Extras among them", &|s| s.cost.extras.to_string()),
+        row("Lines without a player", &|s| s.unassigned().to_string()),
+        row("Walked, m", &|s| format!("{:.0}", s.cost.walk_m())),
+        row("Instruments passed between players", &|s| s.cost.strand_breaks.to_string()),
+        row("Printed parts passed between players", &|s| s.cost.part_breaks.to_string()),
+        row("Different from last time", &|s| s.cost.not_as_last_time.to_string()),
+        row("Busiest player above average, min", &|s| {
+            format!("{:.1}", s.cost.load_over_ms as f64 / 60_000.0)
         }),
-        row("Exposed calls above the even share", &|(_, c)| {
-            format!("{:.1}", c.exposure_over_milli as f64 / 1000.0)
-        }),
-        row("Points", &|(_, c)| format!("{:.0}", c.points())),
+        row("Exposed lines above average", &|s| format!("{:.1}", s.cost.exposure_over_milli as f64 / 1000.0)),
+        row("Points", &|s| format!("{:.0}", s.cost.points())),
     ]
 }
 
-/// The best share-out found, among the fewest players or among so many. Pinned calls stay.
+/// The best share-out found. Locked lines stay, and what was assigned by hand where it can; without `among` it is for as
+/// many players as have something to play now, if that is enough.
 ///
 /// # Errors
 /// Why there is none, in words.
@@ -152,29 +199,34 @@ pub(in crate::places::section) fn propose(
     view: &Here<'_>,
     among: Option<usize>,
 ) -> Result<Proposal, String> {
-    let evening = evening.ok_or("Choose a programme first.")?;
-    let library = evening.library();
-    let question =
-        Question::of(Some(evening), view, view.own.scope).ok_or("No programme plays this work.")?;
-    let rota = &question.rota;
-    let found = match rota.fewest(EFFORT) {
-        Answer::Found(found) => found,
-        Answer::Impossible(_) => return Err("No share-out meets all demands; see the line above.".to_owned()),
-        Answer::GaveUp { .. } => return Err("No share-out was found in the time allowed.".to_owned()),
+    let library = evening.ok_or("Choose a programme first.")?.library();
+    let question = Question::of(evening, view, view.own.scope).ok_or("No programme plays this work.")?;
+    let staffed = match question.rota.staffed(EFFORT) {
+        Staffing::Enough(staffed) => staffed,
+        Staffing::NotEnough(Answer::GaveUp { .. }) => {
+            return Err("The search stopped early and found no assignments.".to_owned());
+        }
+        Staffing::NotEnough(_) => {
+            return Err("No assignments keep all rules; see the line above.".to_owned());
+        }
     };
-    let among = among.unwrap_or(found.players).max(found.players);
+    let (rota, now) = (&staffed.rota, &question.asked.now);
+    let at_hand = rota.problem().palette();
+    let among = among.unwrap_or_else(|| now.used().len().min(at_hand)).max(staffed.among);
     // The present share-out, mended, is often the better place to start from.
     let points = |share_out: &ShareOut| rota.cost(share_out, among).milli_points;
-    let mended = rota.filled(&question.asked.now).filter(|now| now.used().len() <= among);
-    let start = mended.filter(|now| points(now) < points(&found.share_out)).unwrap_or(found.share_out);
+    let mended = rota.filled(now).filter(|now| now.used().len() <= among);
+    let fewest = staffed.fewest.share_out.clone();
+    let start = mended.filter(|now| points(now) < points(&fewest)).unwrap_or(fewest);
     let best = rota.best(among, Some(&start), EFFORT);
     let share_out = best.as_ref().map_or(&start, |best| &best.share_out);
     let of = match view.own.scope {
         Scope::Movement => "this movement",
         Scope::Programme => "the programme",
     };
-    let mut proposal =
-        question.proposal(library, format!("Share-out of {of} among {}", players(among)), share_out);
+    let title = format!("Assignments of {of} among {}", players(among));
+    let mut proposal = question.proposal(library, title, rota, share_out);
+    proposal.words.extend(question.why_more(library, &staffed));
     proposal.words.extend(best.as_ref().map(Question::sureness));
     proposal.among = Some(among);
     Ok(proposal)

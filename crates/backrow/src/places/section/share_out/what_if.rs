@@ -3,13 +3,17 @@
 use super::proposal::Proposal;
 use super::{EFFORT, Question};
 use crate::places::section::Here;
+use backrow_core::assign::Terms;
 use backrow_core::edit::Edit;
 use backrow_core::evening::Evening;
 use backrow_core::id::{CallId, PlayerId};
 use backrow_core::library::Library;
 use backrow_core::music::Call;
 use backrow_core::rota::words::players;
-use backrow_core::rota::{Answer, Repair, Repaired, ShareOut, Split};
+use backrow_core::rota::{
+    Answer, CallNo, Missing, PassageNo, PassageRef, PlayerNo, Repair, Repaired, ShareOut, Split, Staffed,
+    Staffing,
+};
 use backrow_core::week::CallRef;
 
 /// A question of "what if".
@@ -34,65 +38,96 @@ pub(in crate::places::section) fn what_if(
 ) -> Result<Proposal, String> {
     let evening = evening.ok_or("Choose a programme first.")?;
     let library = evening.library();
-    let question =
-        Question::of(Some(evening), view, view.own.scope).ok_or("No programme plays this work.")?;
+    let terms = match what {
+        WhatIf::Without(player) => Terms { without: Some(player), ..Terms::USUAL },
+        WhatIf::OneFewer | WhatIf::Split => Terms::USUAL,
+    };
+    let question = Question::on(Some(evening), view, view.own.scope, terms);
+    let question = question.ok_or("No programme plays this work.")?;
+    let staffed = match question.rota.staffed(EFFORT) {
+        Staffing::Enough(staffed) => staffed,
+        Staffing::NotEnough(no) => {
+            let why = question.why_not(library, &no);
+            return Err(match what {
+                WhatIf::Without(player) => {
+                    format!("Without {} nobody can manage: {why}.", library.player_name(player))
+                }
+                _ => format!("There is nothing to start from: {why}."),
+            });
+        }
+    };
     match what {
-        WhatIf::OneFewer => one_fewer(library, &question),
-        WhatIf::Without(player) => without(library, &question, player),
-        WhatIf::Split => split(library, view, &question),
+        WhatIf::OneFewer => one_fewer(library, &question, &staffed),
+        WhatIf::Without(player) => without(library, &question, &staffed, player),
+        WhatIf::Split => split(library, view, &question, &staffed),
     }
 }
 
-fn one_fewer(library: &Library, question: &Question) -> Result<Proposal, String> {
+fn one_fewer(library: &Library, question: &Question, staffed: &Staffed) -> Result<Proposal, String> {
     let used = question.asked.now.used();
     let Some(size) = used.len().checked_sub(1).filter(|size| *size > 0) else {
         return Err("Fewer than two players have anything to play.".to_owned());
     };
-    let all: Vec<usize> = (0..question.asked.calls.len()).collect();
+    let calls: Vec<CallNo> = question.asked.calls.numbers().collect();
     let repairs = used.iter().filter_map(|&player| {
-        let repair = question.rota.without(&question.asked.now, (player, &all), size, EFFORT).ok()?;
+        let missing = Missing { player, calls: &calls };
+        let repair = staffed.rota.without(&question.asked.now, missing, size, EFFORT).ok()?;
         let Repair { broken, repaired, .. } = repair;
         repaired.map(|repaired| (player, broken, repaired))
     });
     let least = repairs.min_by_key(|(_, _, r)| (r.changed.len(), r.best.cost.milli_points));
     let Some((player, broken, repaired)) = least else {
-        let why = question.why_not(library, &question.rota.fewest(EFFORT));
+        let why = question.why_not(library, &Answer::Found(Box::new(staffed.fewest.clone())));
         return Err(format!("{} are not enough: {why}.", players(size)));
     };
     let title = format!("With {}, without {}", players(size), question.rota.problem().player_label(player));
-    Ok(told(library, question, title, &broken, &repaired))
+    Ok(told(library, question, staffed, title, Mended { broken: &broken, repaired: &repaired }))
 }
 
-fn without(library: &Library, question: &Question, player: &PlayerId) -> Result<Proposal, String> {
+fn without(
+    library: &Library,
+    question: &Question,
+    staffed: &Staffed,
+    player: &PlayerId,
+) -> Result<Proposal, String> {
     let name = library.player_name(player);
-    let number = question.asked.players.iter().position(|id| id == player);
-    let Some(number) = number else { return Err(format!("{name} is not in the roster.")) };
-    let all: Vec<usize> = (0..question.asked.calls.len()).collect();
-    let size = question.asked.now.used().len().max(1);
-    let repair = question
+    let number = question.asked.players.entries().find(|(_, id)| *id == player).map(|(number, _)| number);
+    let Some(number) = number else { return Err(format!("{name} is not engaged here.")) };
+    let calls: Vec<CallNo> = question.asked.calls.numbers().collect();
+    // Everybody who is called on may take a line over: they are engaged whether they have one or not.
+    let size = staffed.rota.problem().palette();
+    let missing = Missing { player: number, calls: &calls };
+    let repair = staffed
         .rota
-        .without(&question.asked.now, (number, &all), size, EFFORT)
+        .without(&question.asked.now, missing, size, EFFORT)
         .map_err(|faults| faults.iter().map(ToString::to_string).collect::<Vec<_>>().join("; "))?;
     match repair {
         Repair { broken, .. } if broken.is_empty() => Err(format!("{name} has nothing to play here.")),
         Repair { broken, repaired: Some(repaired), .. } => {
-            Ok(told(library, question, format!("Without {name}"), &broken, &repaired))
+            let mended = Mended { broken: &broken, repaired: &repaired };
+            let mut proposal = told(library, question, staffed, format!("Without {name}"), mended);
+            proposal.words.extend(question.why_more(library, staffed));
+            Ok(proposal)
         }
-        Repair { why_not, .. } => {
-            let why = why_not.map(|answer| question.why_not(library, &answer)).unwrap_or_default();
-            Err(format!("Without {name} nothing among {} helps: {why}.", players(size)))
-        }
+        Repair { .. } => Err(format!("Without {name} the search stopped early and found no repair.")),
     }
+}
+
+/// What broke and how it was mended.
+#[derive(Clone, Copy)]
+struct Mended<'a> {
+    broken: &'a [CallNo],
+    repaired: &'a Repaired,
 }
 
 fn told(
     library: &Library,
     question: &Question,
+    staffed: &Staffed,
     title: String,
-    broken: &[usize],
-    repaired: &Repaired,
+    Mended { broken, repaired }: Mended<'_>,
 ) -> Proposal {
-    let mut proposal = question.proposal(library, title, &repaired.best.share_out);
+    let mut proposal = question.proposal(library, title, &staffed.rota, &repaired.best.share_out);
     let names = question.names(library, broken);
     let lost = match broken.len() {
         0 => "Nothing is left without a player.".to_owned(),
@@ -103,49 +138,55 @@ fn told(
     let least = if repaired.fewest_changes {
         "proved: no repair changes fewer"
     } else {
-        "one that changes fewer may exist"
+        "a repair with fewer changes may exist"
     };
-    let calls = if changed == 1 { "1 call goes".to_owned() } else { format!("{changed} calls go") };
+    let lines = if changed == 1 { "1 line".to_owned() } else { format!("{changed} lines") };
     proposal.words.insert(0, lost);
-    proposal.words.insert(1, format!("Repaired when {calls} to somebody else; {least}."));
+    proposal.words.insert(1, format!("Fixed by moving {lines}; {least}."));
+    if let Some(fault) = repaired.best.faults.first() {
+        proposal.words.insert(0, format!("Do not rely on this: the independent check disagrees, {fault}."));
+    }
     proposal
 }
 
 /// What the calls would be after they are split.
-fn split(library: &Library, view: &Here<'_>, question: &Question) -> Result<Proposal, String> {
+fn split(
+    library: &Library,
+    view: &Here<'_>,
+    question: &Question,
+    staffed: &Staffed,
+) -> Result<Proposal, String> {
     let said = |faults: Vec<backrow_core::rota::BadInput>| {
         faults.iter().map(ToString::to_string).collect::<Vec<_>>().join("; ")
     };
-    let (Answer::Found(whole), all) =
-        (question.rota.fewest(EFFORT), (0..question.asked.calls.len()).collect::<Vec<_>>())
-    else {
-        return Err("How many players are needed with whole calls is not known.".to_owned());
-    };
-    let split = question.rota.split(&all).map_err(said)?;
+    let whole = &staffed.fewest;
+    let all: Vec<CallNo> = question.asked.calls.numbers().collect();
+    let split = staffed.rota.split(&all).map_err(said)?;
     let Answer::Found(fewer) = split.rota.fewest(EFFORT) else {
-        return Err("How many players are needed with split calls was not found.".to_owned());
+        return Err("How many players are needed when lines are split was not found.".to_owned());
     };
     if fewer.players >= whole.players {
-        return Err(format!(
-            "Splitting calls helps nothing: {} are needed all the same.",
-            players(fewer.players)
-        ));
+        return Err(format!("Splitting lines does not help: {} are still needed.", players(fewer.players)));
     }
     let best = split.rota.best(fewer.players, Some(&fewer.share_out), EFFORT);
     let share_out = best.as_ref().map_or(&fewer.share_out, |best| &best.share_out);
-    let title = format!("{} with calls split", players(fewer.players));
-    let mut proposal =
-        question.proposal(library, title.clone(), &ShareOut::empty(question.asked.calls.len()));
+    let title = format!("{} with lines split", players(fewer.players));
+    let mut proposal = question.proposal(
+        library,
+        title.clone(),
+        &staffed.rota,
+        &ShareOut::empty(question.asked.calls.len()),
+    );
     proposal.changes.clear();
     proposal.ledger.clear();
     proposal.words = vec![format!(
-        "{} are enough instead of {} when calls are handed over.",
+        "{} are enough instead of {} when lines are handed over.",
         players(fewer.players),
         whole.players
     )];
-    let label = |player: usize| question.rota.problem().player_label(player);
+    let label = |player: PlayerNo| question.rota.problem().player_label(player);
     for handover in split.handovers(share_out) {
-        let next = backrow_core::rota::PassageRef { call: handover.call, passage: handover.after + 1 };
+        let next = PassageRef { call: handover.call, passage: PassageNo(handover.after.0 + 1) };
         proposal.words.push(format!(
             "{}: {} takes over from {} at {}, after a rest of {:.1} s.",
             question.rota.problem().call_label(handover.call),
@@ -170,7 +211,7 @@ fn split_edits(
 ) -> Vec<Edit> {
     let Some(programme) = view.programme_in(library) else { return Vec::new() };
     let mut edits = Vec::new();
-    for (index, at) in question.asked.calls.iter().enumerate() {
+    for (index, at) in question.asked.calls.entries() {
         let Some((work, call)) = library.call(at) else { continue };
         let who = split.players_of(share_out, index);
         let runs = runs(&who);
@@ -201,15 +242,15 @@ fn split_edits(
                 }
             }
             let player = player.and_then(|player| question.player(player)).cloned();
-            edits.push(Edit::Give { programme: programme.id.clone(), call: piece, player });
+            edits.push(Edit::Accept { programme: programme.id.clone(), call: piece, player });
         }
     }
     edits
 }
 
 /// Stretches of passages with one player.
-fn runs(who: &[Option<usize>]) -> Vec<(Option<usize>, std::ops::Range<usize>)> {
-    let mut out: Vec<(Option<usize>, std::ops::Range<usize>)> = Vec::new();
+fn runs(who: &[Option<PlayerNo>]) -> Vec<(Option<PlayerNo>, std::ops::Range<usize>)> {
+    let mut out: Vec<(Option<PlayerNo>, std::ops::Range<usize>)> = Vec::new();
     for (at, player) in who.iter().enumerate() {
         match out.last_mut() {
             Some((last, range)) if last == player => range.end = at + 1,
@@ -221,12 +262,12 @@ fn runs(who: &[Option<usize>]) -> Vec<(Option<usize>, std::ops::Range<usize>)> {
 
 #[cfg(test)]
 mod tests {
-    use super::runs;
+    use super::{PlayerNo, runs};
 
     #[test]
     fn passages_run_as_long_as_the_player_stays() {
-        let who = [Some(1), Some(1), Some(2), Some(1)];
-        assert_eq!(runs(&who), vec![(Some(1), 0..2), (Some(2), 2..3), (Some(1), 3..4)]);
+        let [one, two] = [1, 2].map(|n| Some(PlayerNo(n)));
+        assert_eq!(runs(&[one, one, two, one]), vec![(one, 0..2), (two, 2..3), (one, 3..4)]);
         assert_eq!(runs(&[]), vec![]);
     }
 }

@@ -1,0 +1,246 @@
+//! Assignments: a programme of the library as a question to the rota, and its answer back in the library's ids.
+//!
+//! Movements lie one after the other with a minute between them: players have the time between movements
+//! to get anywhere on a stage, as in [`Timetable`], which asks for no move across movements.
+
+#![expect(
+    clippy::indexing_slicing,
+    reason = "lists that take only their own numbers; one outside is a fault that must not pass as an answer"
+)]
+
+mod last_time;
+mod rules;
+
+#[cfg(test)]
+mod tests;
+
+use crate::collection::{Family, Player};
+use crate::id::{BeaterId, InstrumentId, MovementId, PlayerId, WorkId};
+use crate::library::Library;
+use crate::moves::{Taken, Timetable};
+use crate::rota::{
+    BeatersNo, Call, CallNo, InstrumentNo, List, Number, Passage, PlayerNo, Problem, Proof, ShareOut,
+    StrandNo,
+};
+use crate::seconds::Need;
+use crate::week::{CallRef, PartRef, Programme, Standing};
+use std::collections::BTreeSet;
+
+/// Seconds between movements.
+const BETWEEN_MOVEMENTS_S: f64 = 60.0;
+
+/// How a programme is asked about.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct Terms<'a> {
+    /// The most extras that are thought of beyond the players of the library.
+    pub extras: usize,
+    /// Somebody who is thought of as missing.
+    pub without: Option<&'a PlayerId>,
+    /// Whether what was assigned by hand may be changed like anything else.
+    pub hands_free: bool,
+}
+
+impl Terms<'_> {
+    /// As the window and the season ask.
+    pub const USUAL: Self = Self { extras: 8, without: None, hands_free: false };
+}
+
+/// A programme ready for the rota, with what its numbers stand for.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Asked {
+    /// The problem.
+    pub problem: Problem,
+    /// The call of each number.
+    pub calls: List<CallNo, CallRef>,
+    /// The player of each number; numbers beyond are extras not yet engaged.
+    pub players: List<PlayerNo, PlayerId>,
+    /// When each call's movement starts, in seconds of the problem.
+    pub starts_s: List<CallNo, f64>,
+    /// Who plays what now.
+    pub now: ShareOut,
+}
+
+/// Where a moment lies.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Moment {
+    /// The work.
+    pub work: WorkId,
+    /// The movement.
+    pub movement: MovementId,
+    /// Seconds of the movement as played.
+    pub at_s: f64,
+    /// The measure's name as printed.
+    pub measure: String,
+}
+
+impl Asked {
+    /// The programme's calls for those engaged, the reserve, and extras.
+    ///
+    /// A player who misses a concert, is not engaged for it, or does not take a kind, is barred from those calls; locked
+    /// lines are pins; timpani are for the timpanist; an instrument takes one player at once unless it is for two. Who has
+    /// a line by hand is engaged, whatever else is stated.
+    pub fn of(library: &Library, programme: &Programme, timetable: &Timetable, terms: Terms<'_>) -> Self {
+        let by_hand = |taken: &Taken| {
+            let given = programme.given(&taken.call);
+            given.is_some_and(|given| given.pinned || given.by_hand && !terms.hands_free)
+        };
+        let called: BTreeSet<&PlayerId> =
+            timetable.calls.iter().filter(|t| by_hand(t)).filter_map(|t| t.player.as_ref()).collect();
+        let standing = |player: &Player| {
+            if called.contains(&player.id) { Standing::Engaged } else { programme.roster.of(player).standing }
+        };
+        let people: List<PlayerNo, &Player> =
+            library.roster().into_iter().filter(|p| standing(p) != Standing::Free).collect();
+        let number = |id: &PlayerId| people.entries().find(|(_, p)| p.id == *id).map(|(player, _)| player);
+        let here = |id: &PlayerId| number(id).filter(|_| terms.without != Some(id));
+        let last = last_time::last_time(library, programme);
+        let mut keys = Keys::default();
+        let mut problem = Problem {
+            players: people.iter().map(|p| p.name.clone()).collect(),
+            reserve: people
+                .entries()
+                .filter(|(_, p)| standing(p) == Standing::Reserve)
+                .map(|(n, _)| n)
+                .collect(),
+            extras: terms.extras,
+            habits: *timetable.habits(),
+            wishes: library.house.wishes,
+            needs: Some(needs(timetable)),
+            ..Problem::default()
+        };
+        let starts: List<CallNo, f64> = starts(timetable).into();
+        for (taken, &start) in timetable.calls.iter().zip(&starts) {
+            let call = library.call(&taken.call).map(|(_, call)| call);
+            let part = call.filter(|c| !c.part.is_empty());
+            let part = part.map(|c| PartRef { work: taken.call.work.clone(), part: c.part.clone() });
+            let now = taken.player.as_ref().and_then(here);
+            problem.calls.push(Call {
+                exposure: f64::from(u8::from(call.is_some_and(|call| call.exposed))),
+                last_time: last.get(&taken.call).and_then(here),
+                owner: part.as_ref().and_then(|part| programme.roster.parts.get(part)).and_then(here),
+                part: part.map(|part| key(&mut keys.parts, &part)),
+                now,
+                by_hand: now.is_some() && by_hand(taken),
+                ..keys.call(taken, start)
+            });
+        }
+        let hands = |(n, id): (usize, &InstrumentId)| (InstrumentNo(n), hands(library, id));
+        problem.hands = keys.instruments.iter().enumerate().map(hands).collect();
+        problem.playable_together = together(timetable);
+        problem.demands = rules::Rules { library, programme, timetable, people: &people, terms }.demands();
+        let now = timetable.calls.iter().map(|t| t.player.as_ref().and_then(number)).collect();
+        let calls = timetable.calls.iter().map(|t| t.call.clone()).collect();
+        let players = people.iter().map(|p| p.id.clone()).collect();
+        Self { problem, calls, players, starts_s: starts, now: ShareOut { players: now } }
+    }
+
+    /// Where the moment of a proof lies; `None` for proofs of other shapes.
+    pub fn moment(&self, library: &Library, proof: &Proof) -> Option<Moment> {
+        let index = *proof.calls.first()?;
+        let at_s = proof.at_s? - self.starts_s[index];
+        let (work, call) = library.call(&self.calls[index])?;
+        let timeline = &work.movement(&call.movement)?.timeline;
+        let measure = timeline.measures.iter().rev().find(|m| m.at_s <= at_s + 1e-6)?;
+        Some(Moment {
+            work: work.id.clone(),
+            movement: call.movement.clone(),
+            at_s,
+            measure: measure.name.to_string(),
+        })
+    }
+
+    /// A share-out in the library's ids; `None` for a call whose player is an extra not yet engaged.
+    pub fn named<'a>(
+        &'a self,
+        share_out: &'a ShareOut,
+    ) -> impl Iterator<Item = (&'a CallRef, Option<&'a PlayerId>)> {
+        let player = |call: CallNo| share_out.player(call).and_then(|p| self.players.find(p));
+        self.calls.entries().map(move |(i, call)| (call, player(i)))
+    }
+}
+
+#[derive(Default)]
+struct Keys {
+    instruments: Vec<InstrumentId>,
+    beaters: Vec<BTreeSet<BeaterId>>,
+    strands: Vec<(WorkId, String)>,
+    parts: Vec<PartRef>,
+}
+
+impl Keys {
+    fn call(&mut self, taken: &Taken, start_s: f64) -> Call {
+        let beaters: BeatersNo = key(&mut self.beaters, &taken.beaters);
+        let seconds = |us: i64| start_s + us as f64 / 1e6;
+        let mut passages: List<_, Passage> = taken
+            .spans
+            .iter()
+            .map(|s| Passage {
+                from_s: seconds(s.from_us),
+                to_s: seconds(s.to_us),
+                place: None,
+                beaters: Some(beaters),
+            })
+            .collect();
+        passages.sort_by(|a, b| a.from_s.total_cmp(&b.from_s));
+        let strand = taken.instruments.first().map_or_else(|| taken.name.clone(), ToString::to_string);
+        let strand: StrandNo = key(&mut self.strands, &(taken.call.work.clone(), strand));
+        Call {
+            label: format!("{} {}", taken.call.work, taken.call.call),
+            instruments: taken.instruments.iter().map(|id| key(&mut self.instruments, id)).collect(),
+            passages,
+            strand: Some(strand),
+            ..Call::default()
+        }
+    }
+}
+
+fn key<N: Number, T: PartialEq + Clone>(known: &mut Vec<T>, one: &T) -> N {
+    N::of(known.iter().position(|k| k == one).unwrap_or_else(|| {
+        known.push(one.clone());
+        known.len() - 1
+    }))
+}
+
+/// When each call's movement starts, in seconds of the programme.
+fn starts(timetable: &Timetable) -> Vec<f64> {
+    let mut out: Vec<f64> = Vec::new();
+    let (mut start, mut end) = (0.0, 0.0_f64);
+    let mut before: Option<&Taken> = None;
+    for taken in &timetable.calls {
+        if before.is_some_and(|b| !b.same_movement(taken)) {
+            start = (end + BETWEEN_MOVEMENTS_S).ceil();
+            end = start;
+        }
+        before = Some(taken);
+        end = taken.spans.iter().map(|s| start + s.to_us as f64 / 1e6).fold(end, f64::max);
+        out.push(start);
+    }
+    out
+}
+
+/// What lies between any two calls, as the timetable says.
+fn needs(timetable: &Timetable) -> List<CallNo, List<CallNo, Need>> {
+    let row = |from: &Taken| timetable.calls.iter().map(|to| timetable.need(from, to)).collect();
+    timetable.calls.iter().map(row).collect()
+}
+
+fn together(timetable: &Timetable) -> Vec<(CallNo, CallNo)> {
+    let calls: List<CallNo, &Taken> = timetable.calls.iter().collect();
+    let others = |a: CallNo| {
+        let with = calls.entries().filter(move |(b, _)| a < *b);
+        with.filter(|(_, other)| calls[a].together.contains(&other.call))
+            .map(|(b, _)| (a, b))
+            .collect::<Vec<_>>()
+    };
+    calls.numbers().flat_map(others).collect()
+}
+
+fn hands(library: &Library, id: &InstrumentId) -> usize {
+    if library.instruments.get(id).is_some_and(|thing| thing.is_for_two()) { 2 } else { 1 }
+}
+
+/// Whether a call is one of the timpani.
+pub fn is_timpani(library: &Library, taken: &Taken) -> bool {
+    let kind = taken.kind.as_ref().and_then(|id| library.kinds.get(id));
+    kind.is_some_and(|kind| kind.family == Family::Timpani)
+}

@@ -1,0 +1,93 @@
+//! Who is called on: those engaged first, then the reserve, then extras, and nobody before all who come first are used up.
+
+use super::conflicts::Rota;
+use super::fewest::{Answer, Effort, Fewest};
+use super::number::{CallNo, PlayerNo};
+use super::problem::Demand;
+use super::repair::Missing;
+
+/// Points for a player of the reserve or an extra where those engaged are not enough: more than any wish may weigh, so that
+/// no more of them are called than have to be.
+const LAST_RESORT: u32 = 10_000;
+
+/// A problem with as many players as have to be called on.
+#[derive(Debug, Clone)]
+pub struct Staffed {
+    /// The problem without those who need not be called.
+    pub rota: Rota,
+    /// The fewest players of it.
+    pub fewest: Fewest,
+    /// How many players the best share-out may use: the fewest where those engaged are enough, else everybody called on.
+    pub among: usize,
+    /// Why those engaged are not enough; `None` when they are.
+    pub why_more: Option<Answer>,
+}
+
+/// How far those engaged, the reserve and the extras go.
+#[derive(Debug, Clone)]
+pub enum Staffing {
+    /// They are enough.
+    Enough(Box<Staffed>),
+    /// Nobody more could be called and they are not enough, or the steps ran out.
+    NotEnough(Answer),
+}
+
+impl Rota {
+    /// Calls on as few as have to be: first those engaged, then the reserve, then one extra after the other.
+    pub fn staffed(&self, effort: Effort) -> Staffing {
+        self.staffed_with(&self.problem().demands, effort)
+    }
+
+    /// The same when a player is missing from some calls.
+    pub fn staffed_without(&self, missing: Missing<'_>, effort: Effort) -> Staffing {
+        let mut demands = self.problem().demands.clone();
+        demands.push(missing.demand());
+        self.staffed_with(&demands, effort)
+    }
+
+    fn staffed_with(&self, demands: &[Demand], effort: Effort) -> Staffing {
+        let problem = self.problem();
+        let most = problem.extras;
+        if problem.players.is_empty() {
+            // Everybody is an extra: a plain table.
+            return match self.fewest(effort) {
+                Answer::Found(fewest) => {
+                    let among = fewest.players;
+                    Staffing::Enough(Box::new(Staffed {
+                        rota: self.clone(),
+                        fewest: *fewest,
+                        among,
+                        why_more: None,
+                    }))
+                }
+                no => Staffing::NotEnough(no),
+            };
+        }
+        let calls: Vec<CallNo> = problem.calls.numbers().collect();
+        let in_reserve =
+            |&player: &PlayerNo| Demand::Bar { player, calls: calls.clone(), why: "in reserve".to_owned() };
+        let first = demands.iter().cloned().chain(problem.reserve.iter().map(in_reserve)).collect();
+        let mut why_more = None;
+        let alone = self.asked_anew(0, first);
+        match alone.fewest(effort) {
+            Answer::Found(fewest) => {
+                let among = fewest.players;
+                return Staffing::Enough(Box::new(Staffed { rota: alone, fewest: *fewest, among, why_more }));
+            }
+            no => why_more = why_more.or(Some(no)),
+        }
+        let from = usize::from(problem.reserve.is_empty());
+        for extras in from..=most {
+            let mut rota = self.asked_anew(extras, demands.to_vec());
+            rota.last_resort(LAST_RESORT);
+            // Why one extra is not enough is nothing that anybody asks.
+            let unexplained = |_: &Self, _| Answer::GaveUp { at_least: 0 };
+            if let Answer::Found(fewest) = rota.fewest_or(effort, unexplained) {
+                let among = rota.problem().palette();
+                return Staffing::Enough(Box::new(Staffed { rota, fewest: *fewest, among, why_more }));
+            }
+        }
+        let all = self.asked_anew(most, demands.to_vec()).fewest(effort);
+        Staffing::NotEnough(all)
+    }
+}
