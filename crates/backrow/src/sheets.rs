@@ -169,9 +169,9 @@ impl Printer<'_> {
         let pages: Result<Pages, PrintError> = match sheet {
             Sheet::Overview => list(overview(evening, today)),
             Sheet::Summary => list(summary(evening, today)),
-            Sheet::Plan => plan(stage_plan(library, programme, today)),
-            Sheet::WorkPlan(work) => plan(work_plan(library, programme, work, today)),
-            Sheet::CrewPlan => plan(crew_plan(library, programme, today)),
+            Sheet::Plan => plan(stage_plan(evening, today)),
+            Sheet::WorkPlan(work) => plan(work_plan(evening, work, today)),
+            Sheet::CrewPlan => plan(crew_plan(evening, today)),
             Sheet::Player(id) => {
                 let sheet = player_sheet(evening, id, today)
                     .ok_or_else(|| format!("The library has no player \"{id}\"."))?;

@@ -2,6 +2,7 @@
 
 use super::{head, names};
 use backrow_core::collection::{Instrument, Layout, Point, Shape, Venue};
+use backrow_core::evening::{Evening, Floor as OneFloor};
 use backrow_core::id::{BeaterId, InstrumentId, PlayerId};
 use backrow_core::library::Library;
 use backrow_core::pitch::KeyNumber;
@@ -16,19 +17,19 @@ use jiff::civil::Date;
 use std::collections::BTreeMap;
 
 /// The sheet's data.
-pub fn stage_plan(library: &Library, programme: &Programme, today: Option<Date>) -> PlanSheet {
-    let plan = Plan::of(library, programme);
-    let venue = programme.venue.as_ref().and_then(|id| library.venues.get(id));
+pub fn stage_plan(evening: &Evening, today: Option<Date>) -> PlanSheet {
+    let (library, programme, floor) = (evening.library(), evening.programme(), evening.floor(None));
+    let (plan, venue) = (floor.plan(), floor.venue());
     let mut stood: Vec<&Stood> = plan.things.iter().collect();
     stood.sort_by_key(|thing| (thing.placement.number, thing.instrument.clone()));
     let things = stood
         .iter()
-        .filter_map(|thing| Some(thing_of(library.instruments.get(&thing.instrument)?, &plan, thing)));
+        .filter_map(|thing| Some(thing_of(library.instruments.get(&thing.instrument)?, plan, thing)));
     PlanSheet {
         head: head(library, programme, today),
         work: String::new(),
         work_note: String::new(),
-        floor: venue.map(|venue| floor_of(venue)).unwrap_or_default(),
+        floor: venue.map(floor_of).unwrap_or_default(),
         things: things.collect(),
         standing_rooms: stood
             .iter()
@@ -36,10 +37,10 @@ pub fn stage_plan(library: &Library, programme: &Programme, today: Option<Date>)
             .flat_map(|thing| std::iter::once(thing.standing).chain(thing.across))
             .map(|standing| standing.room.iter().copied().map(spot).collect())
             .collect(),
-        people: people(library, programme, &plan, &stood),
-        narrow: narrow(library, venue.map(|venue| &**venue), &plan),
+        people: people(library, programme, plan, &stood),
+        narrow: narrow(library, floor),
         players: players(library, programme),
-        cautions: cautions(library, venue.map(|venue| &**venue), &stood),
+        cautions: cautions(library, venue, &stood),
         ..PlanSheet::default()
     }
 }
@@ -173,7 +174,7 @@ fn first_instruments(library: &Library, programme: &Programme) -> BTreeMap<Playe
     first.into_iter().map(|(player, (_, _, _, instrument))| (player, instrument)).collect()
 }
 
-fn narrow(library: &Library, venue: Option<&Venue>, plan: &Plan) -> Vec<NarrowWay> {
+fn narrow(library: &Library, floor: &OneFloor) -> Vec<NarrowWay> {
     let wanted_m = library.house.habits.way_m;
     let row = |narrow: &backrow_core::stage::Narrow| NarrowWay {
         from: spot(narrow.gap.from),
@@ -181,7 +182,7 @@ fn narrow(library: &Library, venue: Option<&Venue>, plan: &Plan) -> Vec<NarrowWa
         metres: narrow.gap.metres,
         wanted_m,
     };
-    plan.checks(venue, wanted_m).narrow.iter().map(row).collect()
+    floor.checks().narrow.iter().map(row).collect()
 }
 
 /// Who plays what, in roster order; the same instrument with the same beaters stands once, with its works.

@@ -1,6 +1,7 @@
 //! The plan of one work, and the plan for the crew.
 
 use super::{head, stage_plan};
+use backrow_core::evening::Evening;
 use backrow_core::id::WorkId;
 use backrow_core::library::Library;
 use backrow_core::stage::{Changeover, changeovers};
@@ -9,7 +10,8 @@ use backrow_print::plan::{Change, PlanSheet};
 use jiff::civil::Date;
 
 /// The plan as the floor is for one work, with what is carried after it.
-pub fn work_plan(library: &Library, programme: &Programme, work: &WorkId, today: Option<Date>) -> PlanSheet {
+pub fn work_plan(evening: &Evening, work: &WorkId, today: Option<Date>) -> PlanSheet {
+    let (library, programme) = (evening.library(), evening.programme());
     let title = |id: &WorkId| library.works.get(id).map_or_else(|| id.to_string(), |w| w.title.clone());
     let nth = programme.works.iter().position(|id| id == work).map_or(0, |at| at + 1);
     let after = changeovers(library, programme).into_iter().find(|change| change.from == *work);
@@ -20,13 +22,14 @@ pub fn work_plan(library: &Library, programme: &Programme, work: &WorkId, today:
         work: title(work),
         work_note: format!("work {nth} of {}", programme.works.len()),
         changes: after.iter().map(|change| said(library, programme, change)).collect(),
-        ..stage_plan(library, &own, today)
+        ..stage_plan(&Evening::of(library, &own), today)
     }
 }
 
 /// The plan without players and beaters, for people who carry: what stands where by number, and what moves between works.
-pub fn crew_plan(library: &Library, programme: &Programme, today: Option<Date>) -> PlanSheet {
-    let sheet = stage_plan(library, programme, today);
+pub fn crew_plan(evening: &Evening, today: Option<Date>) -> PlanSheet {
+    let (library, programme) = (evening.library(), evening.programme());
+    let sheet = stage_plan(evening, today);
     PlanSheet {
         work_note: "for the crew".to_owned(),
         things: sheet
