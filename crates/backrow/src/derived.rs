@@ -11,6 +11,7 @@ use backrow_core::evening::Evening;
 use backrow_core::findings::{About, Degree, Finding, ShowsOn};
 use backrow_core::id::ProgrammeId;
 use backrow_core::library::Library;
+use backrow_files::library::Problem;
 
 /// A finding as panels show it.
 #[derive(Clone, Debug)]
@@ -32,10 +33,10 @@ pub struct FindingRow {
 /// Findings and the like; brought up to date once a revision.
 #[derive(Default)]
 pub struct Derived {
-    /// What was wrong with the library's files, a sentence each.
-    pub files: Vec<String>,
+    /// What was wrong with the library's files.
+    pub files: Vec<Problem>,
     at_hand: at_hand::AtHand,
-    findings: Memo<u64, Vec<FindingRow>>,
+    findings: Memo<(u64, Vec<Problem>), Vec<FindingRow>>,
 }
 
 impl Derived {
@@ -49,19 +50,8 @@ impl Derived {
     ) {
         self.at_hand.refresh(ctx, library, revision, programme.and_then(|id| library.programme(id)));
         let found = self.at_hand.findings();
-        self.findings.get(self.at_hand.stamp(), || {
-            let files = self.files.iter().map(|words| {
-                // "file:line: what is wrong; what helps".
-                let (file, what) = words.split_once(": ").unwrap_or(("A file of the library", words));
-                FindingRow {
-                    mark: Mark::Care,
-                    title: file.to_owned(),
-                    detail: what.to_owned(),
-                    place: Place::Collection,
-                    go: vec![Intent::Go(Place::Collection)],
-                    fix: None,
-                }
-            });
+        self.findings.get((self.at_hand.stamp(), self.files.clone()), || {
+            let files = self.files.iter().map(of_file);
             files.chain(found.iter().cloned().map(row)).collect()
         });
     }
@@ -102,6 +92,27 @@ impl Derived {
     }
 }
 
+/// What is wrong with a file of the library, as a finding.
+fn of_file(problem: &Problem) -> FindingRow {
+    let title = match problem.line {
+        Some(line) => format!("{}, line {line}", problem.file),
+        None => problem.file.clone(),
+    };
+    FindingRow {
+        mark: Mark::Care,
+        title,
+        detail: format!("{}. {}.", sentence(&problem.what), sentence(&problem.remedy)),
+        place: Place::Collection,
+        go: vec![Intent::Go(Place::Collection)],
+        fix: None,
+    }
+}
+
+fn sentence(words: &str) -> String {
+    let mut letters = words.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}
+
 fn row(finding: Finding) -> FindingRow {
     let place = match finding.rule.shows_on() {
         ShowsOn::Section => Place::Section,
@@ -126,4 +137,24 @@ fn row(finding: Finding) -> FindingRow {
     };
     let detail = finding.detail();
     FindingRow { mark, title: finding.what, detail, place, go, fix: finding.fix }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_file_that_could_not_be_read_is_told_with_its_line_and_what_helps() {
+        let problem = Problem {
+            file: "works/a: b.ron".to_owned(),
+            line: Some(12),
+            column: None,
+            code: "syntax",
+            what: "a comma is missing".to_owned(),
+            remedy: "put one in".to_owned(),
+        };
+        let row = of_file(&problem);
+        assert_eq!(row.title, "works/a: b.ron, line 12");
+        assert_eq!(row.detail, "A comma is missing. Put one in.");
+    }
 }

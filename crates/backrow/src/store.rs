@@ -24,8 +24,8 @@ pub struct Store {
     /// The folder.
     pub folder: PathBuf,
     disk: DiskState,
-    /// What could not be read, a sentence each, with file, line and remedy.
-    pub problems: Vec<String>,
+    /// What could not be read, with file, line and remedy.
+    pub problems: Vec<library::Problem>,
     /// Why nothing may be written.
     pub read_only: Option<String>,
     /// What a stopped program had left half done and was brought to its end.
@@ -70,7 +70,7 @@ impl Store {
         let store = Self {
             folder: folder.to_owned(),
             disk: opened.disk,
-            problems: opened.problems.iter().map(ToString::to_string).collect(),
+            problems: opened.problems,
             read_only: opened.read_only,
             recovered: (!recovered.is_empty()).then(|| recovered.join(" ")),
             gone: 0,
@@ -170,7 +170,7 @@ impl Store {
             self.gone = 0;
             return Some(Ok(Elsewhere { library: now.clone(), files: Vec::new() }));
         };
-        let problems = opened.problems.iter().map(ToString::to_string).collect();
+        let problems = opened.problems.clone();
         let taken = library::take_in(&self.folder, &mut self.disk, *opened, now);
         self.gone = taken.gone.len();
         if let Some(words) = self.gone_words() {
