@@ -182,3 +182,10 @@ fn an_empty_library_says_what_comes_first() {
         );
     }
 }
+
+/// In the demo M. Duarte is wanted in two halls on 14 October; nobody is "in" there without a word of it.
+#[test]
+fn who_is_wanted_in_two_halls_is_told_beside_the_service() {
+    let h = week();
+    assert!(in_view(&h, |label| label.contains("double-booked;")).is_some(), "told in the service's row");
+}
