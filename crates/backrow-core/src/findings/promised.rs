@@ -54,13 +54,25 @@ fn collisions<'a>(
     pairs.filter_map(|(a, b)| collision((a, a.place(one)), (b, b.place(other)), minutes)).collect()
 }
 
-/// Each collision in words, those of one sort together.
+/// Every collision in words: those at one time first, in one phrase, then those that lack the time to travel.
 fn when(collisions: &[Collision<'_>]) -> String {
-    let mut words: Vec<String> = collisions.iter().map(Collision::words).collect();
+    let (at_once, travel): (Vec<&Collision<'_>>, Vec<&Collision<'_>>) =
+        collisions.iter().partition(|one| one.between.is_none());
+    let mut moments: Vec<String> = at_once.iter().map(|one| one.start()).collect();
+    moments.dedup();
+    let mut words: Vec<String> = travel.iter().map(|one| one.words()).collect();
     words.dedup();
-    match words.as_slice() {
-        [most @ .., last] if !most.is_empty() => format!("{} and {last}", most.join(", ")),
-        all => all.join(""),
+    if !moments.is_empty() {
+        words.insert(0, format!("at the same time on {}", listed(&moments, "and on")));
+    }
+    listed(&words, "and")
+}
+
+/// "a, b and c".
+fn listed(words: &[String], and: &str) -> String {
+    match words {
+        [most @ .., last] if !most.is_empty() => format!("{} {and} {last}", most.join(", ")),
+        all => all.concat(),
     }
 }
 

@@ -35,9 +35,14 @@ pub fn collision<'a>(
 }
 
 impl Collision<'_> {
+    /// When the later of the two begins: "14 Oct, 11:00".
+    pub fn start(&self) -> String {
+        self.here.start.max(self.there.start).strftime("%-d %b, %H:%M").to_string()
+    }
+
     /// "at the same time on 14 Oct, 11:00"; "on 14 Oct, 19:30 with 20 min to come from the other venue, 60 reckoned with".
     pub fn words(&self) -> String {
-        let start = self.here.start.max(self.there.start).strftime("%-d %b, %H:%M");
+        let start = self.start();
         match self.between {
             None => format!("at the same time on {start}"),
             Some((has, needs)) => {
