@@ -34,10 +34,12 @@ pub fn propose_these(
 ) -> BTreeMap<InstrumentId, Placement> {
     let mut setup = programme.clone();
     let owners = owners(programme);
+    // What stands for one work alone has its place.
+    let standing = programme.standing_anywhere();
     let mut wanted: Vec<&Instrument> = these
         .iter()
         .copied()
-        .filter(|id| !programme.setup.base().contains_key(*id))
+        .filter(|id| !standing.contains(id))
         .filter_map(|id| library.instruments.get(id).map(|thing| &**thing))
         .collect();
     let area = |thing: &Instrument| {

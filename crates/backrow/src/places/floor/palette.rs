@@ -47,12 +47,12 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, progra
 }
 
 fn ids(scene: &Scene<'_>, programme: &Programme, search: &str) -> Vec<InstrumentId> {
-    let placed = programme.setup.base();
+    let (placed, placed_anywhere) = (programme.setup.base(), programme.standing_anywhere());
     let used: BTreeSet<&InstrumentId> = programme.lines().flat_map(|(_, given)| &given.instruments).collect();
     let wanted = slug_of(search);
     let mut ids: Vec<InstrumentId> = if search.trim().is_empty() {
         used.into_iter()
-            .filter(|id| !placed.contains_key(*id) && scene.library.instruments.contains_key(*id))
+            .filter(|id| !placed_anywhere.contains(id) && scene.library.instruments.contains_key(*id))
             .cloned()
             .collect()
     } else {

@@ -147,7 +147,7 @@ pub(super) fn proposal(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, 
         let used: std::collections::BTreeSet<_> =
             programme.lines().flat_map(|(_, given)| &given.instruments).collect();
         let open = |id: &&&backrow_core::id::InstrumentId| {
-            !programme.setup.base().contains_key(**id) && !found.contains_key(**id)
+            programme.number_of(id).is_none() && !found.contains_key(**id)
         };
         used.iter().filter(open).count()
     });
