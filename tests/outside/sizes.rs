@@ -36,3 +36,19 @@ fn usual_footprints_lie_within_what_is_published() {
     }
     assert_eq!(looked_at, 2 * 11);
 }
+
+/// The demo was measured by nobody; its figures must at least be such as the kinds table believes.
+#[test]
+fn the_demo_has_no_slips() {
+    let library = super::demo();
+    let mut odd_ones = Vec::new();
+    for thing in library.instruments.values() {
+        let kind = library.kinds.get(&thing.kind).expect("a kind of the table or of its own");
+        odd_ones.extend(
+            backrow_core::collection::odd(kind, thing)
+                .into_iter()
+                .map(|odd| format!("{}: {}", thing.name, odd.words(kind))),
+        );
+    }
+    assert!(odd_ones.is_empty(), "{odd_ones:#?}");
+}

@@ -8,6 +8,7 @@ mod kind;
 mod loudness;
 mod piece;
 mod player;
+mod usual;
 mod venue;
 
 pub use bar_place::{BarGroup, BarPlace, Row, bar_place};
@@ -18,4 +19,5 @@ pub use kind::{Between, Family, Kind, Names, Pitched, Plausible, USUAL_HEIGHT_M,
 pub use loudness::Loudness;
 pub use piece::Piece;
 pub use player::{Place, Player};
+pub use usual::{Odd, alike, odd};
 pub use venue::{Area, AreaUse, Point, Riser, Venue};

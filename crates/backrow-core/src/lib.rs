@@ -1,8 +1,9 @@
 //! The domain of Backrow. Values in, values out: this crate knows no file, no clock, no thread and no screen.
 //!
-//! Bottom to top: [`seconds`], [`pitch`], [`compass`], [`collection`], [`music`], [`week`], [`rota`], [`library`], [`cover`], [`lifting`], [`loads`], [`stage`], [`moves`], [`assign`], [`findings`], [`hiring`], [`edit`].
+//! Bottom to top: [`seconds`], [`pitch`], [`compass`], [`collection`], [`music`], [`week`], [`rota`], [`library`], [`cover`], [`lifting`], [`loads`], [`stage`], [`moves`], [`assign`], [`findings`], [`hiring`], [`edit`], [`choose`].
 
 pub mod assign;
+pub mod choose;
 pub mod collection;
 pub mod compass;
 pub mod cover;

@@ -4,9 +4,11 @@
 //! entry may be copied from one to the other.
 
 mod check;
+mod wanted;
 mod words;
 
 pub use check::faults;
+pub use wanted::wanted;
 pub use words::{PartWord, WordMeans, standard_words};
 
 use crate::problem::Problem;

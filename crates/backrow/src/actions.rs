@@ -50,6 +50,7 @@ actions! {
     NewProgramme, "New programme", CTRL_SHIFT, N;
     ReadScore, "Read a score …", CTRL, R;
     PrintPlan, "Print sheets …", CTRL, P;
+    Propose, "Propose instruments and beaters …", CTRL_SHIFT, P;
     SaveTables, "Save tables …", CTRL_SHIFT, S;
     TakeInTable, "Take in a table of instruments …", CTRL_SHIFT, I;
     TakeInCalendar, "Take in a calendar …", CTRL_SHIFT, D;

@@ -1,14 +1,16 @@
 //! What is worked out from the library as a whole, remembered by revision.
 
 mod at_hand;
+mod odd;
 
+use crate::actions::Action;
 use crate::intent::Intent;
 use crate::memo::Memo;
 use crate::theme::marks::Mark;
 use crate::view::{Place, Selected};
 use backrow_core::edit::Edit;
 use backrow_core::evening::Evening;
-use backrow_core::findings::{About, Degree, Finding, ShowsOn};
+use backrow_core::findings::{About, Degree, Finding, Rule, ShowsOn};
 use backrow_core::id::ProgrammeId;
 use backrow_core::library::Library;
 use backrow_files::library::Problem;
@@ -28,6 +30,8 @@ pub struct FindingRow {
     pub go: Vec<Intent>,
     /// A change that mends it, with its words.
     pub fix: Option<(String, Edit)>,
+    /// An action that helps.
+    pub helps: Option<Action>,
 }
 
 /// Findings and the like; brought up to date once a revision.
@@ -36,7 +40,7 @@ pub struct Derived {
     /// What was wrong with the library's files.
     pub files: Vec<Problem>,
     at_hand: at_hand::AtHand,
-    findings: Memo<(u64, Vec<Problem>), Vec<FindingRow>>,
+    findings: Memo<(u64, u64, Vec<Problem>), Vec<FindingRow>>,
 }
 
 impl Derived {
@@ -50,9 +54,9 @@ impl Derived {
     ) {
         self.at_hand.refresh(ctx, library, revision, programme.and_then(|id| library.programme(id)));
         let found = self.at_hand.findings();
-        self.findings.get((self.at_hand.stamp(), self.files.clone()), || {
+        self.findings.get((self.at_hand.stamp(), revision, self.files.clone()), || {
             let files = self.files.iter().map(of_file);
-            files.chain(found.iter().cloned().map(row)).collect()
+            files.chain(found.iter().cloned().map(row)).chain(odd::rows(library)).collect()
         });
     }
 
@@ -105,6 +109,7 @@ fn of_file(problem: &Problem) -> FindingRow {
         place: Place::Collection,
         go: vec![Intent::Go(Place::Collection)],
         fix: None,
+        helps: None,
     }
 }
 
@@ -136,7 +141,8 @@ fn row(finding: Finding) -> FindingRow {
         Degree::Note => Mark::Note,
     };
     let detail = finding.detail();
-    FindingRow { mark, title: finding.what, detail, place, go, fix: finding.fix }
+    let helps = (finding.rule == Rule::NoInstrument).then_some(Action::Propose);
+    FindingRow { mark, title: finding.what, detail, place, go, fix: finding.fix, helps }
 }
 
 #[cfg(test)]

@@ -8,6 +8,7 @@ pub mod keys;
 pub mod leaving;
 pub mod panel;
 pub mod preview;
+pub mod proposing;
 pub mod rail;
 pub mod taking;
 pub mod top_strip;
@@ -35,6 +36,8 @@ pub struct Shell {
     pub leaving: Option<Leaving>,
     /// The keyboard map.
     pub keys: keys::State,
+    /// Instruments and beaters proposed for every line.
+    pub proposing: proposing::State,
 }
 
 impl Shell {
@@ -54,6 +57,8 @@ impl Shell {
             Some(Over::KeyMap)
         } else if self.preview.is_open() {
             Some(Over::Sheets)
+        } else if self.proposing.is_open() {
+            Some(Over::Proposing)
         } else if self.finder.open {
             Some(Over::Finder)
         } else {
@@ -72,6 +77,7 @@ impl Shell {
             Over::Versions => self.versions.close(),
             Over::KeyMap => self.keys.close(),
             Over::Sheets => self.preview.close(),
+            Over::Proposing => self.proposing.close(),
             Over::Finder => self.finder.close(),
         }
         Some(over)

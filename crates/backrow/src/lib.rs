@@ -5,6 +5,7 @@ pub mod app;
 pub mod derived;
 pub mod frame;
 pub mod intent;
+pub mod kind_choice;
 pub mod memo;
 pub mod places;
 pub mod sample;

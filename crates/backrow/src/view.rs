@@ -89,6 +89,8 @@ pub enum Over {
     Versions,
     /// Sheets looked at before they are printed.
     Sheets,
+    /// Instruments and beaters proposed for every line.
+    Proposing,
     /// The keyboard map.
     KeyMap,
     /// The list of the field that finds.

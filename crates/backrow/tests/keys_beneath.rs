@@ -88,6 +88,7 @@ fn open(room: &mut Room, over: Over) {
         }
         Over::KeyMap => h.key_press(Key::F1),
         Over::Sheets => h.key_press_modifiers(Modifiers::COMMAND, Key::P),
+        Over::Proposing => h.key_press_modifiers(Modifiers::COMMAND | Modifiers::SHIFT, Key::P),
         Over::Finder => h.key_press_modifiers(Modifiers::COMMAND, Key::K),
     }
     h.run();
@@ -114,6 +115,7 @@ fn nothing_beneath_changes(
         Over::Versions,
         Over::KeyMap,
         Over::Sheets,
+        Over::Proposing,
         Over::Finder
     )]
     over: Over,

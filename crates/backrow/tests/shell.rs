@@ -432,3 +432,13 @@ fn a_program_that_is_killed_leaves_nothing_half_done() {
     }
     assert!(whole > 0 && none > 0, "{whole} whole, {none} none");
 }
+
+/// Both drums that have the note, by name: D3 is within reach of the 26 in and of the 23 in.
+#[test]
+fn a_set_of_timpani_names_every_drum_that_has_the_note() {
+    let dir = tempfile::tempdir().unwrap();
+    let folder = library(&dir);
+    let run = backrow(["bar", folder.to_str().unwrap(), "timpani-rehearsal-room", "D3"]);
+    let said = text(&run.stdout);
+    assert!(said.contains("within reach of 26 in (A♯2–F3) and of 23 in (D3–A3)"), "{said}");
+}

@@ -42,7 +42,7 @@ pub struct Instrument {
 }
 
 impl Instrument {
-    /// A new one of the house, with what is usual for its kind and nothing else known.
+    /// A new one of the house, built as is usual for its kind. Its bars and pieces are for somebody to say.
     pub fn of_kind(id: InstrumentId, kind: &Kind) -> Self {
         Self {
             id,
@@ -54,7 +54,7 @@ impl Instrument {
             layout: kind.layout,
             material: kind.material,
             mass: None,
-            pieces: kind.pieces.clone(),
+            pieces: Vec::new(),
             footprint: Footprint { shape: kind.shape, height_m: kind.height_m },
             tuned_to: None,
             character: Vec::new(),

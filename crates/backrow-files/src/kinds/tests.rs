@@ -1,6 +1,6 @@
 use super::*;
 use backrow_core::collection::{
-    Between, Family, Head, Kind, Loudness, Pitched, Plausible, Shape, UsualCompass,
+    Between, Family, Hardness, Head, Kind, Loudness, Pitched, Plausible, Shape, UsualCompass,
 };
 use backrow_core::id::KindId;
 use backrow_core::pitch::{KeyNumber, Octave};
@@ -239,4 +239,62 @@ fn words_that_were_mixed_up(#[case] id: &str, #[case] name: &str, #[case] means_
     let words = standard_words().unwrap();
     let word = words.iter().find(|word| word.id == id).unwrap();
     assert_eq!(word.names.all().any(|known| known == name), means_it);
+}
+
+#[rstest]
+#[case(&["with brass mallets"], &[Head::Brass], None)]
+#[case(&["bacchette di spugna"], &[Head::Felt], Some(Hardness::Soft))]
+#[case(&["baguettes d’éponge"], &[Head::Felt], Some(Hardness::Soft))]
+#[case(&["mit Schwammschlägeln"], &[Head::Felt], Some(Hardness::Soft))]
+#[case(&["Holzschlegel"], &[Head::Wood], None)]
+#[case(&["baguettes de bois"], &[Head::Wood], None)]
+#[case(&["hard sticks"], &[], Some(Hardness::Hard))]
+#[case(&["weiche Schlegel"], &[], Some(Hardness::Soft))]
+#[case(&["bacchette dure"], &[], Some(Hardness::Hard))]
+#[case(&["soft yarn mallets"], &[Head::Yarn], Some(Hardness::Soft))]
+#[case(&["arco"], &[Head::Bow], None)]
+#[case(&["gestrichen"], &[Head::Bow], None)]
+#[case(&["Besen"], &[Head::Brush], None)]
+#[case(&["avec la main"], &[Head::Hand], None)]
+#[case(&["mit der Hand"], &[Head::Hand], None)]
+#[case(&["Paukenschlägel"], &[Head::Felt], None)]
+#[case(&["baguettes de tambour"], &[Head::Wood], None)]
+#[case(&["batte de triangle"], &[Head::Steel], None)]
+#[case(&["soft", "wood"], &[Head::Wood], Some(Hardness::Soft))]
+#[case(&["mallets"], &[], None)]
+#[case(&[], &[], None)]
+fn what_a_parts_words_fix(
+    #[case] words: &[&str],
+    #[case] heads: &[Head],
+    #[case] hardness: Option<Hardness>,
+) {
+    let words: Vec<String> = words.iter().map(|word| (*word).to_owned()).collect();
+    let fixed = wanted(&words);
+    assert_eq!((fixed.heads.as_slice(), fixed.hardness), (heads, hardness));
+}
+
+/// Each beater word of the table fixes what the table says, in all four languages.
+#[test]
+fn the_words_of_the_table_fix_what_it_says() {
+    // "Bacchette" alone are sticks of any sort, and a leather hammer is a hammer of rawhide to those who print it so.
+    const OPEN: [&str; 3] = ["bacchette", "baguettes", "martello di cuoio"];
+    let mut wrong = Vec::new();
+    for word in standard_words().unwrap() {
+        let WordMeans::Beater { head, hardness } = word.means else { continue };
+        for name in [&word.names.english, &word.names.italian, &word.names.german, &word.names.french]
+            .into_iter()
+            .flatten()
+        {
+            if OPEN.contains(&name.as_str()) {
+                continue;
+            }
+            let fixed = wanted(std::slice::from_ref(name));
+            if head.is_some_and(|head| !fixed.heads.contains(&head))
+                || (hardness.is_some() && fixed.hardness != hardness)
+            {
+                wrong.push(format!("{}: {name}: {fixed:?}", word.id));
+            }
+        }
+    }
+    assert!(wrong.is_empty(), "{wrong:#?}");
 }

@@ -86,3 +86,8 @@ pub fn read_score(
     let table = names::NameTable::new(kinds);
     Ok(calls::reading(name, &raw, &table, options, problems))
 }
+
+/// The words of a text in small plain letters, accents gone: for those who look words up elsewhere.
+pub(crate) fn plain_tokens(text: &str) -> Vec<String> {
+    names::tokens(text).into_iter().map(|token| token.text).collect()
+}

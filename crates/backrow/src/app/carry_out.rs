@@ -103,6 +103,7 @@ impl App {
             Action::TakeInTable => self.ask(For::Instruments),
             Action::TakeInCalendar => self.ask(For::Calendar),
             Action::PrintPlan => self.shell.preview.open(),
+            Action::Propose => self.shell.proposing.open(),
             Action::GoSection
             | Action::GoCompass
             | Action::GoFloor

@@ -3,7 +3,9 @@
 use super::App;
 use crate::frame::Shell;
 use crate::frame::top_strip::Strip;
-use crate::frame::{asking, earlier, foot, keys, leaving, panel, preview, rail, taking, top_strip, versions};
+use crate::frame::{
+    asking, earlier, foot, keys, leaving, panel, preview, proposing, rail, taking, top_strip, versions,
+};
 use crate::scene::Scene;
 use crate::theme::Tokens;
 use crate::theme::tokens::{shell, space};
@@ -126,6 +128,7 @@ fn over_the_places(
     keys::ui(ui, scene, view.place, &mut shell.keys);
     taking::ui(ui, scene, &mut shell.taking);
     preview::ui(ui, scene, view, &mut shell.preview, folder);
+    proposing::ui(ui, scene, view.programme.as_ref(), &mut shell.proposing);
     versions::ui(ui, scene, &mut shell.versions);
     earlier::ui(ui, scene, &mut shell.earlier);
     leaving::ui(ui, scene, &mut shell.leaving, unsaved_why);

@@ -89,6 +89,11 @@ fn findings(ui: &mut Ui, scene: &mut Scene<'_>) {
                     {
                         asked.push(Intent::Edit(edit.clone()));
                     }
+                    if let Some(action) = finding.helps
+                        && ui.link(RichText::new(action.label()).font(semibold(size::NOTE))).clicked()
+                    {
+                        asked.push(Intent::Do(action));
+                    }
                 });
             });
             ui.add_space(space::XS);

@@ -88,6 +88,7 @@ fn programme_button(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, rect: R
             Action::NewLibrary,
             Action::NewProgramme,
             Action::ReadScore,
+            Action::Propose,
             Action::PrintPlan,
             Action::SaveTables,
             Action::TakeInTable,

@@ -158,6 +158,17 @@ fn value(asked: &Asked<'_>, place: Option<&BarPlace>, hz: f64, a: f64) -> Value 
     })
 }
 
+/// Every drum of a set that has the note, by name and reach: which of them takes it is for the player to choose.
+fn drums(asked: &Asked<'_>) -> String {
+    let said = |frame: &Frame| {
+        let reach = format!("{}–{}", frame.bars().lowest()?, frame.bars().highest()?);
+        Some(if frame.name.is_empty() { reach } else { format!("{} ({reach})", frame.name) })
+    };
+    let has = asked.instrument.frames.iter().filter(|frame| frame.bars().contains(asked.key));
+    let drums: Vec<String> = has.filter_map(said).collect();
+    format!("{}: within reach of {}", asked.instrument.name, drums.join(" and of "))
+}
+
 fn lines(asked: &Asked<'_>, place: Option<&BarPlace>, hz: f64) -> Vec<String> {
     let head = format!(
         "{} written, sounding {} ({}): key {}, {hz:.2} Hz",
@@ -168,9 +179,7 @@ fn lines(asked: &Asked<'_>, place: Option<&BarPlace>, hz: f64) -> Vec<String> {
     );
     let Some(bar) = place else { return vec![head, "no bar".to_owned()] };
     if asked.instrument.layout == Layout::Drums {
-        let reach = |frame: &Frame| Some(format!("{}–{}", frame.bars().lowest()?, frame.bars().highest()?));
-        let reach = asked.instrument.frames.get(bar.frame).and_then(reach).unwrap_or_default();
-        return vec![head, format!("{}: within its reach, {reach}", asked.instrument.name)];
+        return vec![head, drums(asked)];
     }
     let row = match bar.row.word() {
         "only" => "bar".to_owned(),

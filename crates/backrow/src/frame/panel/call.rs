@@ -3,6 +3,7 @@
 mod kept;
 
 use super::{fact, rule};
+use crate::actions::Action;
 use crate::intent::Intent;
 use crate::scene::Scene;
 use crate::theme::tokens::size;
@@ -82,13 +83,14 @@ fn assignment(
     let library = scene.library;
     let Some(given) = library.programme(programme).map(|p| p.assignment(at)) else { return };
     let mut edits: Vec<Edit> = Vec::new();
+    let ink = scene.tokens.ink2;
     let label = |ui: &mut Ui, words: &str| {
         ui.allocate_ui_with_layout(
             egui::vec2(64.0, 24.0),
             egui::Layout::left_to_right(egui::Align::Center),
             |ui| {
                 ui.set_min_width(64.0);
-                ui.label(RichText::new(words).font(sans(size::NOTE)).color(scene.tokens.ink2));
+                ui.label(RichText::new(words).font(sans(size::NOTE)).color(ink));
             },
         );
     };
@@ -135,10 +137,7 @@ fn assignment(
     if given.instruments.is_empty() {
         ui.horizontal(|ui| {
             label(ui, "On");
-            if ui.button("Choose on Compass").clicked() {
-                view.call = Some(at.clone());
-                scene.intents.push(Intent::Go(Place::Compass));
-            }
+            choose(ui, scene, view, at);
         });
     }
     beaters(ui, scene, programme, at, &given, &mut edits);
@@ -156,6 +155,18 @@ fn assignment(
         scene.edit(edit);
     }
     kept::ui(ui, scene, programme, at);
+}
+
+/// The ways to an instrument where there is none.
+fn choose(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, at: &CallRef) {
+    if ui.button("Choose on Compass").clicked() {
+        view.call = Some(at.clone());
+        scene.intents.push(Intent::Go(Place::Compass));
+    }
+    let hover = format!("For every line that has none ({})", Action::Propose.key_words());
+    if ui.button("Propose …").on_hover_text(hover).clicked() {
+        scene.intents.push(Intent::Do(Action::Propose));
+    }
 }
 
 fn beaters(

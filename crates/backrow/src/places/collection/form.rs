@@ -87,7 +87,8 @@ impl Form {
                     .find(|kind| kind.id.as_str() == "xylophone")
                     .or_else(|| library.kinds.values().next())?;
                 let id = InstrumentId::fresh("new", |_| false);
-                Draft::Instrument(Box::new(Instrument::of_kind(id, kind)))
+                let (frames, pieces) = (kind.usual_frames(), kind.pieces.clone());
+                Draft::Instrument(Box::new(Instrument { frames, pieces, ..Instrument::of_kind(id, kind) }))
             }
             Tab::Beaters => Draft::Beater(Beater {
                 id: BeaterId::fresh("new", |_| false),
@@ -256,10 +257,9 @@ fn kinds_of(library: &Library, text: &str) -> Result<Vec<KindId>, String> {
         .map(str::trim)
         .filter(|word| !word.is_empty())
         .map(|word| {
-            let found = library.kinds.values().find(|kind| {
-                kind.id.as_str() == word || kind.names.all().any(|name| name.eq_ignore_ascii_case(word))
-            });
-            found
+            let by_id = library.kinds.values().find(|kind| kind.id.as_str() == word);
+            by_id
+                .or_else(|| crate::kind_choice::kinds_named(library, word).into_iter().next())
                 .map(|kind| kind.id.clone())
                 .ok_or_else(|| format!("No kind is called \"{word}\"; use a name or id such as xylophone."))
         })

@@ -1,6 +1,7 @@
 //! Which instruments are shown, and in which order.
 
 use super::rows::Row;
+use crate::kind_choice::{Asked, KindChange, kind_choice};
 use crate::places::compass::Here;
 use crate::scene::Scene;
 use crate::words::place_words;
@@ -96,24 +97,30 @@ pub(super) fn ui(ui: &mut Ui, scene: &Scene<'_>, view: &mut Here<'_>, rect: Rect
         egui::UiBuilder::new().max_rect(rect).layout(egui::Layout::left_to_right(egui::Align::Center));
     let mut line = ui.new_child(builder);
     let ui = &mut line;
-    let kind = filters.kind.as_ref().map_or_else(|| "all".to_owned(), |id| library.kind_name(id));
-    choice(ui, "Kind", &kind, wants_focus, |ui| {
-        ui.selectable_value(&mut filters.kind, None, "all");
-        let mut kinds: Vec<&KindId> =
-            library.instruments.values().filter(|t| t.is_pitched()).map(|t| &t.kind).collect();
-        kinds.sort();
-        kinds.dedup();
-        for id in kinds {
-            ui.selectable_value(&mut filters.kind, Some(id.clone()), library.kind_name(id));
-        }
-    });
-    choice(ui, "Owner", filters.whose.word(), false, |ui| {
+    let owned: BTreeSet<KindId> = library.instruments.values().map(|thing| thing.kind.clone()).collect();
+    let asked = Asked {
+        label: "Kind",
+        now: filters.kind.as_ref(),
+        none: Some("Kind all"),
+        among: Some(&owned),
+        first: &[],
+        width: 120.0,
+    };
+    let mut changed = None;
+    let response = kind_choice(ui, library, &asked, &mut changed);
+    if wants_focus {
+        response.request_focus();
+    }
+    if let Some(KindChange(kind)) = changed {
+        filters.kind = kind;
+    }
+    choice(ui, "Owner", filters.whose.word(), |ui| {
         for whose in Whose::ALL {
             ui.selectable_value(&mut filters.whose, whose, whose.word());
         }
     });
     let place = filters.place.as_ref().map_or_else(|| "any".to_owned(), |id| place_words(library, Some(id)));
-    choice(ui, "Place", &place, false, |ui| {
+    choice(ui, "Place", &place, |ui| {
         ui.selectable_value(&mut filters.place, None, "any");
         for place in library.places.values() {
             ui.selectable_value(&mut filters.place, Some(place.id.clone()), &place.name);
@@ -123,22 +130,19 @@ pub(super) fn ui(ui: &mut Ui, scene: &Scene<'_>, view: &mut Here<'_>, rect: Rect
         .on_hover_text("Not needed by another programme at the same time (F)");
     let words = if called { format!("Reaches this call  {reaches}") } else { "Reaches this call".to_owned() };
     ui.add_enabled(called, egui::Checkbox::new(&mut filters.reaches, words))
-        .on_hover_text("Has a bar for every note (R)")
+        .on_hover_text("Has a bar for every note; without pitch, is of the kind (R)")
         .on_disabled_hover_text("Choose a call first (C)");
-    choice(ui, "Sort", filters.sort.word(), false, |ui| {
+    choice(ui, "Sort", filters.sort.word(), |ui| {
         for sort in Sort::ALL {
             ui.selectable_value(&mut filters.sort, sort, sort.word());
         }
     });
 }
 
-fn choice(ui: &mut Ui, label: &str, now: &str, wants_focus: bool, rows: impl FnOnce(&mut Ui)) {
+fn choice(ui: &mut Ui, label: &str, now: &str, rows: impl FnOnce(&mut Ui)) {
     let combo = egui::ComboBox::from_id_salt(("compass", label))
         .selected_text(format!("{label} {now}"))
         .height(360.0);
     let response = combo.show_ui(ui, rows).response;
     response.widget_info(|| WidgetInfo::labeled(egui::Role::ComboBox, true, label));
-    if wants_focus {
-        response.request_focus();
-    }
 }

@@ -53,6 +53,12 @@ pub(super) fn ui(
             } else {
                 heads(&mut shapes, axis, reach.reached, place, &tokens);
             }
+        } else if !row.bars.is_empty() || row.answer.is_empty() {
+            // Its bars speak, or there is nothing to say.
+        } else {
+            let ink = if row.near == 0 { tokens.ink } else { tokens.ink2 };
+            let room = Rect::from_min_max(pos2(axis.area.left() + space::M, place.top()), place.max);
+            marks::text_within(&clipped, room, Align2::LEFT_CENTER, &row.answer, sans(size::NOTE), ink);
         }
     }
     let inside = clipped.with_clip_rect(Rect::from_x_y_ranges(axis.area.x_range(), list.y_range()));

@@ -35,6 +35,10 @@ pub(super) struct Row {
     /// The kind's usual convention, for the hairline when no call is laid over.
     pub(super) octave: Octave,
     pub(super) reach: Option<Reach>,
+    /// How far its kind is from the call's: 0 the same, then what is like it; the last for all others.
+    pub(super) near: usize,
+    /// Whether its kind is what a call without pitch asks for.
+    pub(super) answers: bool,
     /// The answer in words, for labels and hovers.
     pub(super) answer: String,
     /// Who has the call on it now: roster order and initials.
@@ -82,17 +86,28 @@ pub(super) fn shown(
     let asked = call.and_then(|at| library.call(at)).map(|(_, call)| call);
     let asks = asked.filter(|call| call.is_pitched()).map(backrow_core::music::Call::sounding);
     let programme = programme.and_then(|id| library.programme(id));
+    // A line without pitch is answered by its kind and what is like it; the bars of others say nothing to it.
+    let near =
+        asked.and_then(|call| call.kind.as_ref()).map_or_else(Vec::new, |kind| nearness(library, kind));
+    let without_pitch = asked.is_some_and(|call| !call.is_pitched());
+    let shows = |thing: &Instrument| {
+        if without_pitch { near.contains(&&thing.kind) } else { thing.is_pitched() }
+    };
     let mut rows: Vec<Row> = library
         .instruments
         .values()
-        .filter(|thing| thing.is_pitched())
+        .filter(|thing| shows(thing))
         .map(|thing| {
             let mut row = row(library, thing);
+            row.near = near.iter().position(|kind| **kind == thing.kind).unwrap_or(near.len());
+            row.answers = !without_pitch || row.near == 0;
+            if without_pitch {
+                row.answer = kind_words(library, near.first().copied(), &row);
+            }
             row.reach = asks.map(|asks| fit(thing.compass(), asks));
-            row.answer = row
-                .reach
-                .as_ref()
-                .map_or_else(String::new, |reach| answer_words(reach, asks.unwrap_or_default()));
+            if let Some(reach) = &row.reach {
+                row.answer = answer_words(reach, asks.unwrap_or_default());
+            }
             if let Some(programme) = programme {
                 row.elsewhere = other_use(library, programme, &thing.id)
                     .map(|(other, when)| format!("{}, {when}", other.title));
@@ -108,7 +123,7 @@ pub(super) fn shown(
         .filter(|row| filters.keep_but(library, row))
         .collect();
     let is_free = |row: &Row| row.elsewhere.is_none();
-    let reaches = |row: &Row| row.reach.as_ref().is_none_or(|reach| reach.fit == Fit::Whole);
+    let reaches = |row: &Row| row.answers && row.reach.as_ref().is_none_or(|reach| reach.fit == Fit::Whole);
     let count = |one: &dyn Fn(&Row) -> bool, other: bool, also: &dyn Fn(&Row) -> bool| {
         rows.iter().filter(|row| one(row) && (!other || also(row))).count()
     };
@@ -122,6 +137,27 @@ pub(super) fn shown(
     let groups = lay_out(library, &mut rows, by_kind);
     let together = asked.map_or_else(String::new, |call| together_words(library, call));
     Shown { rows, groups, free, reaches: reach, together }
+}
+
+/// The kind, then those that stand in for it, then those that it stands in for.
+fn nearness<'a>(library: &'a Library, kind: &'a KindId) -> Vec<&'a KindId> {
+    let mut near = vec![kind];
+    near.extend(library.kinds.get(kind).iter().flat_map(|kind| &kind.like));
+    near.extend(library.kinds.values().filter(|other| other.like.contains(kind)).map(|other| &other.id));
+    let mut seen = std::collections::BTreeSet::new();
+    near.retain(|kind| seen.insert(*kind));
+    near
+}
+
+/// "what the call asks for", or "gong instead of tam-tam: somebody must agree".
+fn kind_words(library: &Library, asked: Option<&KindId>, row: &Row) -> String {
+    match asked {
+        Some(kind) if row.near > 0 => {
+            let (other, kind) = (library.kind_name(&row.kind), library.kind_name(kind));
+            format!("{other} instead of {kind}: somebody must agree")
+        }
+        _ => "what the call asks for".to_owned(),
+    }
 }
 
 /// "Together: Crotales, low + Crotales, high", where no single instrument reaches the call.
@@ -173,6 +209,8 @@ fn row(library: &Library, thing: &Instrument) -> Row {
         dead: thing.dead(),
         octave: library.kinds.get(&thing.kind).and_then(|kind| kind.octave).unwrap_or_default(),
         reach: None,
+        near: 0,
+        answers: true,
         answer: String::new(),
         player: None,
         elsewhere: None,
@@ -200,12 +238,12 @@ fn sort(library: &Library, rows: &mut [Row], by: Sort) {
         (kind.map(|kind| kind.family), kind.map_or_else(String::new, |kind| kind.name().to_owned()))
     };
     match by {
-        Sort::Kind => rows.sort_by_cached_key(|row| (kind_order(row), row.name.clone())),
+        Sort::Kind => rows.sort_by_cached_key(|row| (row.near, kind_order(row), row.name.clone())),
         Sort::Name => rows.sort_by_cached_key(|row| row.name.clone()),
         Sort::Place => rows.sort_by_cached_key(|row| (row.beside.clone(), row.name.clone())),
         Sort::Answer => rows.sort_by_cached_key(|row| {
             let lacks = row.reach.as_ref().map_or(u32::MAX, |reach| reach.lacking().len());
-            (lacks, kind_order(row), row.name.clone())
+            (lacks, row.near, kind_order(row), row.name.clone())
         }),
     }
 }
@@ -240,4 +278,44 @@ fn lay_out(library: &Library, rows: &mut [Row], by_kind: bool) -> Vec<Group> {
 fn capital(name: &str) -> String {
     let mut letters = name.chars();
     letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use backrow_core::edit::{Edit, apply};
+    use backrow_core::id::{CallId, WorkId};
+
+    fn names(library: &Library, call: &str) -> Vec<String> {
+        let at = CallRef { work: WorkId::new("lanterns").unwrap(), call: CallId::new(call).unwrap() };
+        let shown = shown(library, Some(&at), None, &Filters::default());
+        shown.rows.into_iter().map(|row| row.name).collect()
+    }
+
+    #[test]
+    fn a_call_without_pitch_shows_its_kind_and_what_is_like_it() {
+        let library = crate::sample::small();
+        assert_eq!(names(&library, "triangle"), ["Triangle 1"]);
+        assert_eq!(names(&library, "bass-drum"), ["Bass drum 1"]);
+        let mut surdo =
+            (**library.instruments.values().find(|thing| thing.name == "Bass drum 1").unwrap()).clone();
+        surdo.id = InstrumentId::new("surdo").unwrap();
+        surdo.kind = KindId::new("surdo").unwrap();
+        "Surdo".clone_into(&mut surdo.name);
+        let library = apply(&library, &Edit::PutInstrument(surdo)).unwrap();
+        assert_eq!(names(&library, "bass-drum"), ["Bass drum 1", "Surdo"]);
+        let at = CallRef { work: WorkId::new("lanterns").unwrap(), call: CallId::new("bass-drum").unwrap() };
+        let all = shown(&library, Some(&at), None, &Filters::default());
+        assert_eq!(all.reaches, 1, "the surdo stands in and does not answer");
+        assert!(all.rows[1].answer.starts_with("surdo instead of bass drum"), "{}", all.rows[1].answer);
+    }
+
+    #[test]
+    fn the_calls_own_kind_comes_first() {
+        let library = crate::sample::small();
+        assert_eq!(names(&library, "marimba")[0], "Marimba 1");
+        assert_eq!(names(&library, "glockenspiel")[0], "Glockenspiel 1");
+        let nothing = shown(&library, None, None, &Filters::default());
+        assert!(nothing.rows.iter().all(|row| library.instruments[&row.id].is_pitched()));
+    }
 }

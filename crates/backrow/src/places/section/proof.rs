@@ -4,6 +4,8 @@ use super::Time;
 use super::board::{Board, Key};
 use super::share_out::{Scope, needs};
 use super::sheet;
+use crate::actions::Action;
+use crate::intent::Intent;
 use crate::places::section::Here;
 use crate::scene::Scene;
 use crate::theme::tokens::{size, space};
@@ -12,7 +14,7 @@ use crate::theme::{marks, sans, semibold};
 use egui::{Rect, Stroke, StrokeKind, Ui, WidgetInfo, pos2, vec2};
 
 /// The width of the buttons at the right.
-const BUTTONS: f32 = 150.0;
+const BUTTONS: f32 = 236.0;
 
 /// Draws the answer, as tall as its words; returns the place it took.
 pub(super) fn ui(
@@ -70,6 +72,11 @@ fn buttons(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, rect: Rect) 
         let moves = "The moves with the fewest seconds to spare (M)";
         if ui.small_button("Tightest").on_hover_text(moves).clicked() {
             sheet::open_tightest(scene, view);
+        }
+        let hover =
+            format!("Instruments and beaters for lines that have none ({})", Action::Propose.key_words());
+        if ui.small_button("Instruments …").on_hover_text(hover).clicked() {
+            scene.ask(Intent::Do(Action::Propose));
         }
         let what_if = "One player fewer, a player missing, lines split (W)";
         if ui.small_button("What if …").on_hover_text(what_if).clicked() {

@@ -1,10 +1,14 @@
 //! The fields of the form, kind by kind.
 
 use super::{Draft, Form};
+use crate::kind_choice::{Asked, KindChange, kind_choice};
 use crate::places::collection::{frames_text, pieces_text};
-use backrow_core::collection::{Hardness, Head, Instrument, Layout, Material, Owner, Shape};
-use backrow_core::id::{KindId, PlaceId};
+use backrow_core::collection::{
+    Hardness, Head, Instrument, Kind, Layout, Loudness, Mass, Material, Owner, Shape, UsualCompass, odd,
+};
+use backrow_core::id::PlaceId;
 use backrow_core::library::Library;
+use backrow_core::pitch::KeyNumber;
 use egui::{Ui, WidgetInfo};
 
 fn text(ui: &mut Ui, label: &str, value: &mut String) {
@@ -48,7 +52,21 @@ pub(super) fn fields(ui: &mut Ui, library: &Library, form: &mut Form) {
     match &mut form.draft {
         Draft::Instrument(thing) => {
             text(ui, "Name", &mut thing.name);
-            kind_and_owner(ui, library, thing);
+            if let Some(new) = kind(ui, library, thing) {
+                let old = library.kinds.get(&thing.kind).map(|kind| &**kind);
+                thing.frames = frames_text::frames_of(&form.frames).unwrap_or_else(|_| thing.frames.clone());
+                thing.pieces = pieces_text::pieces_of(&form.pieces).unwrap_or_else(|_| thing.pieces.clone());
+                let typed = (thing.frames.clone(), thing.pieces.clone());
+                thing.turn_into(old, new);
+                if thing.frames != typed.0 {
+                    form.frames = frames_text::text_of(&thing.frames);
+                }
+                if thing.pieces != typed.1 {
+                    form.pieces = pieces_text::text_of(&thing.pieces);
+                }
+            }
+            of_its_kind(ui, library, thing, &mut form.frames);
+            owner_and_build(ui, library, thing);
             lines(ui, "Bars", &mut form.frames, frames_text::HINT);
             text(ui, "Mass, kg", &mut form.mass);
             ui.label("");
@@ -63,6 +81,7 @@ pub(super) fn fields(ui: &mut Ui, library: &Library, form: &mut Form) {
             text(ui, "Sound, words", &mut form.character);
             text(ui, "State", &mut thing.condition);
             text(ui, "Remark", &mut thing.remark);
+            doubts(ui, library, thing, (form.frames.as_str(), form.pieces.as_str(), form.mass.as_str()));
         }
         Draft::Beater(beater) => {
             text(ui, "Name", &mut beater.name);
@@ -110,12 +129,107 @@ pub(super) fn fields(ui: &mut Ui, library: &Library, form: &mut Form) {
     }
 }
 
-fn kind_and_owner(ui: &mut Ui, library: &Library, thing: &mut Instrument) {
-    let mut kinds: Vec<(KindId, String)> =
-        library.kinds.values().map(|kind| (kind.id.clone(), kind.name().to_owned())).collect();
-    kinds.sort_by_key(|(_, name)| name.to_lowercase());
-    let now = library.kind_name(&thing.kind);
-    choice(ui, "Kind", &mut thing.kind, &now, kinds.into_iter());
+/// The kind, found by any of its names; another one where it was chosen.
+fn kind<'l>(ui: &mut Ui, library: &'l Library, thing: &Instrument) -> Option<&'l Kind> {
+    ui.label("Kind");
+    let asked =
+        Asked { label: "Kind", now: Some(&thing.kind), none: None, among: None, first: &[], width: 220.0 };
+    let mut changed = None;
+    kind_choice(ui, library, &asked, &mut changed);
+    ui.end_row();
+    let Some(KindChange(Some(id))) = changed else { return None };
+    library.kinds.get(&id).map(|kind| &**kind).filter(|kind| kind.id != thing.kind)
+}
+
+/// Usual compasses to choose from, each as a picture against the keyboard, and what the kind has to say.
+fn of_its_kind(ui: &mut Ui, library: &Library, thing: &mut Instrument, frames: &mut String) {
+    let Some(kind) = library.kinds.get(&thing.kind).cloned() else { return };
+    if !kind.compasses.is_empty() {
+        ui.label("Usual compass");
+        ui.vertical(|ui| {
+            for usual in &kind.compasses {
+                let own = kind.frames_of(usual);
+                let now = frames_text::frames_of(frames).is_ok_and(|typed| typed == own);
+                if compass_row(ui, usual, now) {
+                    thing.build_to(&kind, usual);
+                    *frames = frames_text::text_of(&thing.frames);
+                }
+            }
+        });
+        ui.end_row();
+    }
+    let loud = kind
+        .loud
+        .map(|loud| format!("Can be {}: ears need protection, the neighbours’ too.", loud_words(loud)));
+    let said: Vec<String> = [Some(kind.caution.clone()), loud, Some(kind.note.clone())]
+        .into_iter()
+        .flatten()
+        .filter(|words| !words.is_empty())
+        .collect();
+    if !said.is_empty() {
+        ui.label("To know");
+        ui.vertical(|ui| {
+            for words in said {
+                ui.add(egui::Label::new(words).wrap());
+            }
+        });
+        ui.end_row();
+    }
+}
+
+const fn loud_words(loud: Loudness) -> &'static str {
+    match loud {
+        Loudness::Loud => "loud at arm’s length",
+        Loudness::VeryLoud => "very loud at arm’s length",
+        Loudness::Bang => "a sudden bang",
+    }
+}
+
+/// From A0 to C8 as the piano has it: a line, and on it the stretch of the compass. Whether it was clicked.
+fn compass_row(ui: &mut Ui, usual: &UsualCompass, now: bool) -> bool {
+    const PICTURE: f32 = 176.0;
+    let mut clicked = false;
+    ui.horizontal(|ui| {
+        let words = format!("{}, {}–{}", usual.name, usual.low, usual.high);
+        let (rect, response) = ui.allocate_exact_size(egui::vec2(PICTURE, 24.0), egui::Sense::click());
+        let (line, bars) = (ui.visuals().weak_text_color(), ui.visuals().text_color());
+        let at = |key: KeyNumber| {
+            let share = (f32::from(key.number()) - 21.0) / (108.0 - 21.0);
+            rect.left() + PICTURE * share.clamp(0.0, 1.0)
+        };
+        let middle = rect.center().y;
+        ui.painter().hline(rect.x_range(), middle, egui::Stroke::new(1.0, line));
+        ui.painter().vline(
+            at(KeyNumber::MIDDLE_C),
+            middle - 6.0..=middle + 6.0,
+            egui::Stroke::new(1.0, line),
+        );
+        let stretch = egui::Rect::from_min_max(
+            egui::pos2(at(usual.low), middle - 4.0),
+            egui::pos2(at(usual.high).max(at(usual.low) + 2.0), middle + 4.0),
+        );
+        ui.painter().rect_filled(stretch, 1.0, bars);
+        response.widget_info(|| WidgetInfo::labeled(egui::Role::Button, true, format!("Picture of {words}")));
+        clicked = response.clicked() | ui.selectable_label(now, words).clicked();
+    });
+    clicked
+}
+
+/// What is odd for its kind, while it is typed.
+fn doubts(ui: &mut Ui, library: &Library, thing: &Instrument, (frames, pieces, mass): (&str, &str, &str)) {
+    let Some(kind) = library.kinds.get(&thing.kind) else { return };
+    let mut typed = thing.clone();
+    typed.frames = frames_text::frames_of(frames).unwrap_or_default();
+    typed.pieces = pieces_text::pieces_of(pieces).unwrap_or_default();
+    typed.mass = mass.trim().replace(',', ".").parse().ok().map(|kg| Mass { kg, weighed: false });
+    for odd in odd(kind, &typed) {
+        ui.label("");
+        ui.add(egui::Label::new(format!("Look again: {}.", odd.words(kind))).wrap());
+        ui.end_row();
+    }
+}
+
+fn owner_and_build(ui: &mut Ui, library: &Library, thing: &mut Instrument) {
     owner(ui, library, &mut thing.owner);
     place(ui, library, &mut thing.place);
     let now = thing.material.word();

@@ -1,41 +1,15 @@
-//! Choosing a kind by any of its names, and an octave convention.
+//! Choosing a line's kind and its octave convention.
 
-use backrow_core::collection::Kind;
-use backrow_core::id::{KindId, slug_of};
+pub(in crate::places::works) use crate::kind_choice::KindChange;
+pub(super) use crate::kind_choice::kinds_named;
+
+use crate::kind_choice::Asked;
+use backrow_core::id::KindId;
 use backrow_core::library::Library;
 use backrow_core::pitch::Octave;
-use egui::{RichText, Ui};
-use std::sync::Arc;
+use egui::Ui;
 
-/// Another kind for a call, or an open one.
-pub(in crate::places::works) struct KindChange(pub(in crate::places::works) Option<KindId>);
-
-/// Kinds of which a name in any language begins with, or holds, what is typed; the best first.
-pub(super) fn kinds_named<'a>(library: &'a Library, typed: &str) -> Vec<&'a Arc<Kind>> {
-    let wanted = slug_of(typed);
-    let empty = typed.trim().is_empty();
-    let rank = |kind: &Kind| {
-        let best = kind.names.all().map(|name| {
-            let name = slug_of(name);
-            if name == wanted {
-                0
-            } else if name.starts_with(&wanted) {
-                1
-            } else if name.contains(&wanted) {
-                2
-            } else {
-                3
-            }
-        });
-        if empty { 1 } else { best.min().unwrap_or(3) }
-    };
-    let mut kinds: Vec<(u8, &Arc<Kind>)> =
-        library.kinds.values().map(|kind| (rank(kind), kind)).filter(|(rank, _)| *rank < 3).collect();
-    kinds.sort_by_cached_key(|(rank, kind)| (*rank, kind.name().to_lowercase()));
-    kinds.into_iter().map(|(_, kind)| kind).collect()
-}
-
-/// A choice among all kinds, found by their names in four languages; those of `first` stand before the others until
+/// A choice among all kinds, found by their names in four languages; "open" is none. Those of `first` stand before the others until
 /// something is typed.
 pub(in crate::places::works) fn kind_choice(
     ui: &mut Ui,
@@ -44,60 +18,8 @@ pub(in crate::places::works) fn kind_choice(
     now: Option<&KindId>,
     changed: &mut Option<KindChange>,
 ) {
-    let words = now.map_or_else(|| "open".to_owned(), |id| library.kind_name(id));
-    let typed_id = ui.scope_id().with(("typed kind", label));
-    let combo = egui::ComboBox::from_id_salt(label)
-        .selected_text(words)
-        .width(130.0)
-        .height(320.0)
-        .truncate()
-        .close_behavior(egui::PopupCloseBehavior::CloseOnClickOutside)
-        .show_ui(ui, |ui| {
-            let mut typed: String = ui.data_mut(|data| data.get_temp(typed_id)).unwrap_or_default();
-            let hint = "a name in any language …";
-            let field = ui.add(egui::TextEdit::singleline(&mut typed).hint_text(hint).desired_width(180.0));
-            field.widget_info(|| {
-                egui::WidgetInfo::labeled(egui::Role::TextInput, true, format!("{label}, by name"))
-            });
-            let mut found = kinds_named(library, &typed);
-            if typed.trim().is_empty() {
-                found.sort_by_key(|kind| first.iter().position(|id| *id == kind.id).unwrap_or(usize::MAX));
-            }
-            let entered = field.lost_focus() && ui.input(|i| i.key_pressed(egui::Key::Enter));
-            if entered && let Some(first) = found.first().filter(|_| !typed.trim().is_empty()) {
-                *changed = Some(KindChange(Some(first.id.clone())));
-                typed.clear();
-                ui.close();
-            } else if !field.has_focus() && ui.input(|i| i.events.is_empty()) {
-                field.request_focus();
-            }
-            if typed.trim().is_empty() && ui.selectable_label(now.is_none(), "open").clicked() {
-                *changed = Some(KindChange(None));
-                ui.close();
-            }
-            if found.is_empty() {
-                ui.label("No kind has such a name.");
-            }
-            for kind in found {
-                if ui.selectable_label(now == Some(&kind.id), other_names(kind, &typed)).clicked() {
-                    *changed = Some(KindChange(Some(kind.id.clone())));
-                    typed.clear();
-                    ui.close();
-                }
-            }
-            ui.data_mut(|data| data.insert_temp(typed_id, typed));
-        });
-    combo.response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::ComboBox, true, label));
-}
-
-/// The kind's name; the name that was typed beside it where that is another.
-fn other_names(kind: &Kind, typed: &str) -> RichText {
-    let wanted = slug_of(typed);
-    let other = kind.names.all().find(|name| !typed.trim().is_empty() && slug_of(name).contains(&wanted));
-    match other.filter(|name| *name != kind.name()) {
-        Some(name) => RichText::new(format!("{} ({name})", kind.name())),
-        None => RichText::new(kind.name()),
-    }
+    let asked = Asked { label, now, none: Some("open"), among: None, first, width: 130.0 };
+    crate::kind_choice::kind_choice(ui, library, &asked, changed);
 }
 
 /// A choice among the usual conventions.
@@ -111,21 +33,4 @@ pub(in crate::places::works) fn octave_choice(ui: &mut Ui, label: &str, octave: 
             }
         });
     combo.response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::ComboBox, true, label));
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use rstest::rstest;
-
-    #[rstest]
-    #[case("Glsp.", "glockenspiel")]
-    #[case("campanelli", "glockenspiel")]
-    #[case("Große Trommel", "bass drum")]
-    #[case("wood bl", "wood block")]
-    fn kinds_are_found_by_any_name(#[case] typed: &str, #[case] name: &str) {
-        let library = crate::sample::small();
-        let found = kinds_named(&library, typed);
-        assert_eq!(found.first().map(|kind| kind.name()), Some(name));
-    }
 }

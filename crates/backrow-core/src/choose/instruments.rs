@@ -1,0 +1,365 @@
+//! On what: instruments for every line that has none, kind by kind.
+
+use super::last::{Before, Last};
+use super::lines::Line;
+use super::rank::{ForLine, Rank, Ranks, Uses, unlike, why, why_not, words_of, words_of_thing};
+use super::{Ask, Pick, Picks};
+use crate::collection::{Family, Instrument, Kind};
+use crate::compass::{Fit, PitchSet, Reach, fewest_together, fit};
+use crate::cover::better;
+use crate::findings::other_use;
+use crate::id::{InstrumentId, KindId};
+use std::cmp::Reverse;
+use std::collections::{BTreeMap, BTreeSet};
+
+/// An instrument with what choosing asks of it.
+struct Thing<'a> {
+    instrument: &'a Instrument,
+    compass: PitchSet,
+    rank: Rank,
+    words: BTreeSet<String>,
+    /// Where else it is at that time, in words.
+    elsewhere: Option<String>,
+}
+
+/// The instruments of one kind for its lines.
+struct Stock<'s, 'a> {
+    kind: &'s Kind,
+    things: &'s [Thing<'a>],
+    /// The fewest that serve all, as places in `things`.
+    house: &'s BTreeSet<usize>,
+    /// How many of the lines each serves.
+    served: &'s [usize],
+}
+
+/// An instrument that a line could take.
+struct Able<'s, 'a> {
+    /// Not among the fewest for the evening.
+    outside: bool,
+    key: ForLine<'s>,
+    served: usize,
+    thing: &'s Thing<'a>,
+}
+
+/// Everything that stands still while kinds are gone through.
+struct Hall<'a> {
+    ask: Ask<'a>,
+    lines: &'a [Line<'a>],
+    last: &'a Last,
+    ranks: Ranks<'a>,
+    by_kind: BTreeMap<&'a KindId, Vec<&'a Instrument>>,
+}
+
+/// A pick for every line without an instrument, by its place among the lines.
+pub(super) fn propose(ask: &Ask<'_>, lines: &[Line<'_>], last: &Last) -> Picks<InstrumentId> {
+    let mut uses = Uses::new();
+    for (at, line) in lines.iter().enumerate() {
+        for id in &line.given.instruments {
+            uses.entry(id.clone()).or_default().push(at);
+        }
+    }
+    let mut by_kind: BTreeMap<&KindId, Vec<&Instrument>> = BTreeMap::new();
+    for thing in ask.library.instruments.values() {
+        by_kind.entry(&thing.kind).or_default().push(thing);
+    }
+    let hall = Hall { ask: *ask, lines, last, ranks: Ranks::new(*ask, lines, &uses), by_kind };
+    let mut picks = Picks::new();
+    let mut groups: BTreeMap<&KindId, Vec<usize>> = BTreeMap::new();
+    for (at, line) in lines.iter().enumerate().filter(|(_, line)| line.given.instruments.is_empty()) {
+        match line.kind {
+            Some(kind) => groups.entry(&kind.id).or_default().push(at),
+            None => {
+                picks.insert(at, Pick::nothing("what is asked for is open: say it in Works"));
+            }
+        }
+    }
+    for group in groups.into_values() {
+        hall.group(&group, &mut uses, &mut picks);
+    }
+    picks
+}
+
+impl<'a> Hall<'a> {
+    fn line(&self, at: usize) -> Option<&'a Line<'a>> {
+        self.lines.get(at)
+    }
+
+    /// The instruments of a kind, the best first.
+    fn things(&self, kind: &KindId) -> Vec<Thing<'a>> {
+        let mut things: Vec<Thing<'a>> = self
+            .by_kind
+            .get(kind)
+            .into_iter()
+            .flatten()
+            .map(|thing| Thing {
+                instrument: thing,
+                compass: thing.compass(),
+                rank: self.ranks.of(thing),
+                words: words_of_thing(thing),
+                elsewhere: other_use(self.ask.library, self.ask.programme, &thing.id)
+                    .map(|(other, when)| format!("{} has it {when}", other.title)),
+            })
+            .collect();
+        things.sort_by(|a, b| (a.elsewhere.is_some(), &a.rank).cmp(&(b.elsewhere.is_some(), &b.rank)));
+        things
+    }
+
+    /// The lines of one kind: first the fewest instruments that serve them all, then each line in its turn.
+    fn group(&self, group: &[usize], uses: &mut Uses, picks: &mut Picks<InstrumentId>) {
+        let lines: Vec<&Line<'_>> = group.iter().filter_map(|at| self.line(*at)).collect();
+        let Some(kind) = lines.first().and_then(|line| line.kind) else { return };
+        let mut things = self.things(&kind.id);
+        // Of equal ones that which most lines had before goes first.
+        let had = |thing: &Thing<'_>| {
+            let before =
+                |line: &&&Line<'_>| self.last.instrument(self.ask.library, &line.at, &thing.instrument.id);
+            let count = |how| lines.iter().filter(|line| before(line) == how).count();
+            (Reverse(count(Before::Line)), Reverse(count(Before::Alike)))
+        };
+        things.sort_by_cached_key(|thing| (thing.elsewhere.is_some(), had(thing)));
+        let serves = serves(&lines, &things);
+        let there: Vec<bool> = things.iter().map(|thing| uses.contains_key(&thing.instrument.id)).collect();
+        let house: BTreeSet<usize> = super::fewest::fewest(&serves, &there).into_iter().collect();
+        let served: Vec<usize> =
+            serves.iter().map(|row| row.iter().filter(|serves| **serves).count()).collect();
+        let of = Stock { kind, things: &things, house: &house, served: &served };
+        for at in group {
+            let Some(line) = self.line(*at) else { continue };
+            let mut pick = self.pick(line, &of, uses);
+            if kind.family == Family::Timpani {
+                self.retuned(line, &mut pick);
+            }
+            for id in &pick.chosen {
+                uses.entry(id.clone()).or_default().push(*at);
+            }
+            picks.insert(*at, pick);
+        }
+    }
+
+    fn pick(&self, line: &Line<'_>, of: &Stock<'_, 'a>, uses: &Uses) -> Pick<InstrumentId> {
+        let mut able: Vec<Able<'_, 'a>> = of
+            .things
+            .iter()
+            .enumerate()
+            .filter(|(_, thing)| {
+                thing.elsewhere.is_none() && reaches(line, thing) && self.is_free(line, thing, uses)
+            })
+            .map(|(nth, thing)| Able {
+                outside: !of.house.contains(&nth),
+                key: self.ranks.for_line(
+                    (line, self.lines),
+                    (thing.instrument, &thing.rank, unlike(line, &thing.words)),
+                    uses,
+                    self.last,
+                ),
+                served: of.served.get(nth).copied().unwrap_or(0),
+                thing,
+            })
+            .collect();
+        able.sort_by(|a, b| (a.outside, &a.key).cmp(&(b.outside, &b.key)));
+        if let Some(named) = by_names(line, &able) {
+            return named;
+        }
+        let Some(best) = able.first() else { return self.otherwise(line, of, uses) };
+        let (reason, next, next_reason) = match able.get(1) {
+            None => (only_words(line, of), Vec::new(), String::new()),
+            Some(second) => {
+                let for_all = second.outside && best.served > second.served;
+                let turned = best.key > second.key;
+                let (why, why_not) = match (for_all, turned) {
+                    (true, _) => ("it serves more of the evening’s lines", "one thing more to carry"),
+                    (false, true) => ("fewest instruments for the evening", "one thing more to carry"),
+                    (false, false) => (why(&best.key, &second.key), why_not(&best.key, &second.key)),
+                };
+                let words = format!("{}{why}", reach_words(line));
+                (words, vec![second.thing.instrument.id.clone()], why_not.to_owned())
+            }
+        };
+        Pick { chosen: vec![best.thing.instrument.id.clone()], reason, next, next_reason, asks: false }
+    }
+
+    /// Reaching each pitch is not enough for drums that must be retuned between them: somebody must look at that.
+    fn retuned(&self, line: &Line<'_>, pick: &mut Pick<InstrumentId>) {
+        let frames = |id| self.ask.library.instruments.get(id).map_or(0, |thing| thing.frames.len());
+        let drums: usize = pick.chosen.iter().map(frames).sum();
+        let pitches = usize::try_from(line.asks.len()).unwrap_or(usize::MAX);
+        if drums > 0 && pitches > drums {
+            pick.asks = true;
+            pick.reason =
+                format!("{}; {pitches} pitches on {drums} drums: can they be retuned in time?", pick.reason);
+        }
+    }
+
+    /// Whether no other player sounds on it at that moment.
+    fn is_free(&self, line: &Line<'_>, thing: &Thing<'_>, uses: &Uses) -> bool {
+        let used = uses.get(&thing.instrument.id).into_iter().flatten().filter_map(|at| self.lines.get(*at));
+        let at_once = used.filter(|other| other.at != line.at && !line.can_share(other)).count();
+        at_once <= usize::from(thing.instrument.is_for_two())
+    }
+
+    /// Where no single instrument of the kind is free and reaches: several together, a part, another kind, or nothing.
+    fn otherwise(&self, line: &Line<'_>, of: &Stock<'_, 'a>, uses: &Uses) -> Pick<InstrumentId> {
+        let (kind, things) = (of.kind, of.things);
+        let is_free = |thing: &&Thing<'a>| thing.elsewhere.is_none() && self.is_free(line, thing, uses);
+        let free: Vec<&Thing<'a>> = things.iter().filter(is_free).collect();
+        if let Some(pick) = together(line, &free) {
+            return pick;
+        }
+        let instead = self.instead(line, kind, uses);
+        let nearest = free
+            .iter()
+            .map(|thing| (fit(thing.compass, line.asks), *thing))
+            .filter(|(reach, _)| !matches!(reach.fit, Fit::None))
+            .min_by(|(one, a), (other, b)| better(one, other).then_with(|| a.rank.cmp(&b.rank)));
+        match (nearest, instead) {
+            (Some((reach, thing)), instead) => {
+                let (next, next_reason) = instead.unwrap_or_default();
+                Pick {
+                    chosen: vec![thing.instrument.id.clone()],
+                    reason: lacks_words(&reach, line.asks),
+                    next,
+                    next_reason,
+                    asks: true,
+                }
+            }
+            (None, Some((chosen, reason))) => {
+                Pick { chosen, reason, next: Vec::new(), next_reason: String::new(), asks: true }
+            }
+            (None, None) => Pick::nothing(self.nothing_words(line, kind, things, uses)),
+        }
+    }
+
+    /// The nearest kind that has one which is free and reaches.
+    fn instead(&self, line: &Line<'_>, kind: &Kind, uses: &Uses) -> Option<(Vec<InstrumentId>, String)> {
+        kind.like.iter().find_map(|like| {
+            let things = self.things(like);
+            let thing = things.into_iter().find(|thing| {
+                thing.elsewhere.is_none() && reaches(line, thing) && self.is_free(line, thing, uses)
+            })?;
+            let other = self.ask.library.kind_name(like);
+            Some((
+                vec![thing.instrument.id.clone()],
+                format!("{other} instead of {}: somebody must agree", kind.name()),
+            ))
+        })
+    }
+
+    fn nothing_words(&self, line: &Line<'_>, kind: &Kind, things: &[Thing<'_>], uses: &Uses) -> String {
+        if things.is_empty() {
+            return format!("the collection has no {}: hire one or add it", kind.name());
+        }
+        if let Some(elsewhere) = things.iter().find_map(|thing| thing.elsewhere.as_ref()) {
+            return format!("none is free: {elsewhere}");
+        }
+        let at_once = things.iter().any(|thing| reaches(line, thing) && !self.is_free(line, thing, uses));
+        if at_once {
+            return "all that reach it sound at that moment in other lines: give both to one player, or hire"
+                .to_owned();
+        }
+        "none has a bar that it needs: hire one, or ask the conductor".to_owned()
+    }
+}
+
+/// Which thing serves which line: it reaches it, and no other that is free is more like what the part's own words say.
+fn serves(lines: &[&Line<'_>], things: &[Thing<'_>]) -> Vec<Vec<bool>> {
+    let able = |line: &Line<'_>, thing: &Thing<'_>| thing.elsewhere.is_none() && reaches(line, thing);
+    let likest: Vec<usize> = lines
+        .iter()
+        .map(|line| {
+            let able = things.iter().filter(|thing| able(line, thing));
+            able.map(|thing| unlike(line, &thing.words)).min().unwrap_or(0)
+        })
+        .collect();
+    let row = |thing: &Thing<'_>| {
+        let one =
+            |(line, likest): (&&Line<'_>, &usize)| able(line, thing) && unlike(line, &thing.words) == *likest;
+        lines.iter().zip(&likest).map(one).collect()
+    };
+    things.iter().map(row).collect()
+}
+
+/// Lines without pitch ask for the kind alone.
+fn reaches(line: &Line<'_>, thing: &Thing<'_>) -> bool {
+    line.asks.is_empty() || fit(thing.compass, line.asks).fit == Fit::Whole
+}
+
+/// Where the part names its strokes ("high", "low") and different instruments bear these names: one for each.
+fn by_names(line: &Line<'_>, able: &[Able<'_, '_>]) -> Option<Pick<InstrumentId>> {
+    let names: BTreeSet<&str> = line
+        .call
+        .passages
+        .iter()
+        .flat_map(|passage| &passage.unpitched)
+        .map(|note| note.name.trim())
+        .filter(|name| !name.is_empty())
+        .collect();
+    if names.len() < 2 {
+        return None;
+    }
+    let mut chosen: Vec<InstrumentId> = Vec::new();
+    for name in &names {
+        let asked: Vec<String> = words_of(name).collect();
+        let found = able.iter().map(|able| able.thing.instrument).find(|thing| {
+            !chosen.contains(&thing.id)
+                && asked.iter().all(|word| words_of(&thing.name).any(|has| has == *word))
+        })?;
+        chosen.push(found.id.clone());
+    }
+    let names: Vec<&str> = names.into_iter().collect();
+    Some(Pick {
+        chosen,
+        reason: format!("the part names {}", names.join(", ")),
+        next: Vec::new(),
+        next_reason: String::new(),
+        asks: false,
+    })
+}
+
+/// The fewest that reach the line together.
+fn together(line: &Line<'_>, free: &[&Thing<'_>]) -> Option<Pick<InstrumentId>> {
+    if line.asks.is_empty() {
+        return None;
+    }
+    let sets: Vec<PitchSet> = free.iter().map(|thing| thing.compass).collect();
+    let found = fewest_together(&sets, line.asks)?;
+    let chosen: Vec<InstrumentId> = found
+        .members
+        .iter()
+        .filter_map(|at| free.get(*at))
+        .map(|thing| thing.instrument.id.clone())
+        .collect();
+    let fewest = if found.fewest { "the fewest that reach it together" } else { "these reach it together" };
+    (!chosen.is_empty()).then(|| Pick {
+        reason: format!("no single one reaches all {}; {fewest}", line.asks.len()),
+        chosen,
+        next: Vec::new(),
+        next_reason: String::new(),
+        asks: false,
+    })
+}
+
+fn reach_words(line: &Line<'_>) -> String {
+    if line.asks.is_empty() { String::new() } else { format!("reaches all {}; ", line.asks.len()) }
+}
+
+fn only_words(line: &Line<'_>, of: &Stock<'_, '_>) -> String {
+    match of.things.len() {
+        1 => format!("{}the only {}", reach_words(line), of.kind.name()),
+        _ if line.asks.is_empty() => "the only one that is free".to_owned(),
+        _ => format!("the only free one that reaches all {}", line.asks.len()),
+    }
+}
+
+fn lacks_words(reach: &Reach, asks: PitchSet) -> String {
+    match reach.fit {
+        Fit::Octave(octaves) => {
+            let side = if octaves < 0 { "lower" } else { "higher" };
+            format!(
+                "reaches all {} only {} octaves {side}: ask the conductor",
+                asks.len(),
+                octaves.unsigned_abs()
+            )
+        }
+        _ => format!("reaches {} of {}, lacks {}", reach.reached.len(), asks.len(), reach.lacking()),
+    }
+}

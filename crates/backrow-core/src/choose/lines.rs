@@ -1,0 +1,71 @@
+//! The lines of a programme in playing order, as choosing sees them.
+
+use super::rank::words_of;
+use crate::collection::Kind;
+use crate::compass::PitchSet;
+use crate::library::Library;
+use crate::music::Call;
+use crate::week::{Assignment, CallRef, Programme};
+use std::collections::BTreeSet;
+
+/// One line.
+pub(super) struct Line<'a> {
+    pub(super) at: CallRef,
+    pub(super) call: &'a Call,
+    pub(super) kind: Option<&'a Kind>,
+    /// What it needs, sounding; empty where it has no pitch.
+    pub(super) asks: PitchSet,
+    pub(super) given: Assignment,
+    /// What the part's own words say of the instrument beside its kind's names: "small triangle", "high wood block".
+    pub(super) words: BTreeSet<String>,
+    /// In which movement of which work: lines of one can sound at once.
+    stretch: (usize, usize),
+}
+
+impl Line<'_> {
+    /// Whether both sound at one moment.
+    pub(super) fn overlaps(&self, other: &Self) -> bool {
+        self.stretch == other.stretch
+            && self.call.passages.iter().any(|one| {
+                other.call.passages.iter().any(|two| one.from_s < two.to_s && two.from_s < one.to_s)
+            })
+    }
+
+    /// Whether both can be on one instrument: they never sound at once, or one player has both.
+    pub(super) fn can_share(&self, other: &Self) -> bool {
+        let one_player = self.given.player.is_some() && self.given.player == other.given.player;
+        one_player || !self.overlaps(other)
+    }
+}
+
+/// Every line, work by work, movement by movement. A work that stands twice is taken once.
+pub(super) fn of<'a>(library: &'a Library, programme: &Programme) -> Vec<Line<'a>> {
+    let mut seen = BTreeSet::new();
+    let mut lines = Vec::new();
+    for (nth, id) in programme.works.iter().enumerate().filter(|(_, id)| seen.insert((*id).clone())) {
+        let Some(work) = library.works.get(id) else { continue };
+        for (part, movement) in work.movements.iter().enumerate() {
+            for call in work.calls.iter().filter(|call| call.movement == movement.id) {
+                let at = CallRef { work: id.clone(), call: call.id.clone() };
+                let kind = call.kind.as_ref().and_then(|id| library.kinds.get(id)).map(|kind| &**kind);
+                let given = programme.assignment(&at);
+                let (asks, words) = (call.sounding(), words(call, kind));
+                lines.push(Line { at, call, kind, asks, given, words, stretch: (nth, part) });
+            }
+        }
+    }
+    lines
+}
+
+/// Numbers and short words ("1", "II", "gr") tell parts apart, not instruments.
+fn words(call: &Call, kind: Option<&Kind>) -> BTreeSet<String> {
+    let Some(kind) = kind else { return BTreeSet::new() };
+    let own: BTreeSet<String> = kind.names.all().flat_map(words_of).collect();
+    let strokes = call.passages.iter().flat_map(|passage| &passage.unpitched).map(|note| note.name.as_str());
+    let says = |word: &String| word.chars().count() > 2 && word.chars().all(char::is_alphabetic);
+    std::iter::once(call.printed.as_str())
+        .chain(strokes)
+        .flat_map(words_of)
+        .filter(|word| says(word) && !own.contains(word))
+        .collect()
+}

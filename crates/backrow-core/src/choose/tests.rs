@@ -1,0 +1,368 @@
+use super::*;
+use crate::collection::{Beater, DeadBar, Instrument, Kind, Material, Owner, Pitched, UsualBeater};
+use crate::edit::apply;
+use crate::id::{KindId, PlayerId, WeekId};
+use crate::music::{Call, UnpitchedNote};
+use crate::pitch::{Octave, ReferenceA};
+use crate::sample::{
+    at, beater, call, instrument, key, kind, library_of, player, programme, service, venue, work,
+};
+use crate::week::{Assignment, Week};
+use rstest::rstest;
+
+/// Reads "felt", "wood", "soft" and the like by the trade's own words.
+fn wanted(words: &[String]) -> Wanted {
+    let said = |word: &str| words.iter().any(|text| text.split(' ').any(|part| part == word));
+    Wanted {
+        heads: Head::ALL.into_iter().filter(|head| said(head.word())).collect(),
+        hardness: Hardness::ALL.into_iter().find(|hardness| said(hardness.word())),
+    }
+}
+
+/// What a table row says becomes a library with one work `w` in programme `p`.
+struct Table {
+    kinds: Vec<Kind>,
+    things: Vec<Instrument>,
+    beaters: Vec<Beater>,
+    calls: Vec<Call>,
+    given: Vec<(&'static str, Assignment)>,
+}
+
+/// A call at its own second, so that none overlap unless told to.
+fn line(id: &str, of: &str, written: &str, second: f64) -> Call {
+    let mut call = call(id, Some(of), Octave::AS_WRITTEN, written);
+    call.printed = of.to_owned();
+    for passage in &mut call.passages {
+        (passage.from_s, passage.to_s) = (second, second + 1.0);
+    }
+    call
+}
+
+fn on(player_id: &str, things: &[&str]) -> Assignment {
+    Assignment {
+        player: (!player_id.is_empty()).then(|| PlayerId::new(player_id).unwrap()),
+        instruments: things.iter().map(|id| InstrumentId::new(id).unwrap()).collect(),
+        ..Assignment::default()
+    }
+}
+
+/// The edits that give a line what an assignment says.
+fn gives(programme: &str, line: &str, given: &Assignment) -> Vec<Edit> {
+    let (programme, call) = (ProgrammeId::new(programme).unwrap(), at("w", line));
+    let of = || (programme.clone(), call.clone());
+    let mut edits = Vec::new();
+    if let Some(player) = given.player.clone() {
+        let (programme, call) = of();
+        edits.push(Edit::Give { programme, call, player: Some(player) });
+    }
+    if !given.instruments.is_empty() {
+        let (programme, call) = of();
+        edits.push(Edit::UseInstruments { programme, call, instruments: given.instruments.clone() });
+    }
+    if !given.beaters.is_empty() {
+        let (programme, call) = of();
+        edits.push(Edit::UseBeaters { programme, call, beaters: given.beaters.clone() });
+    }
+    edits
+}
+
+impl Table {
+    fn new(kinds: &[&str]) -> Self {
+        let kinds = kinds.iter().map(|id| kind(id, Pitched::Sometimes, None)).collect();
+        Self { kinds, things: Vec::new(), beaters: Vec::new(), calls: Vec::new(), given: Vec::new() }
+    }
+
+    fn library(&self, earlier: &[(&str, Assignment)]) -> Library {
+        let mut first = service("first", "before", 10);
+        first.start = jiff::civil::date(2030, 3, 4).at(10, 0, 0, 0);
+        let week = Week {
+            id: WeekId::new("k").unwrap(),
+            title: "Week".to_owned(),
+            programmes: vec![programme("p", &["w"]), programme("before", &["w"])],
+            services: vec![service("now", "p", 10), first],
+        };
+        let mut edits: Vec<Edit> = self.kinds.iter().cloned().map(Edit::PutKind).collect();
+        edits.extend([Edit::PutPlayer(player("a", 0)), Edit::PutPlayer(player("b", 1))]);
+        edits.push(Edit::PutVenue(venue("hall")));
+        edits.extend(self.things.iter().cloned().map(Edit::PutInstrument));
+        edits.extend(self.beaters.iter().cloned().map(Edit::PutBeater));
+        edits.push(Edit::PutWork(work("w", self.calls.clone())));
+        edits.push(Edit::PutWeek(week));
+        edits.extend(self.given.iter().flat_map(|(id, given)| gives("p", id, given)));
+        edits.extend(earlier.iter().flat_map(|(id, given)| gives("before", id, given)));
+        library_of(edits)
+    }
+
+    fn propose(&self) -> Vec<Choice> {
+        proposed(&self.library(&[]))
+    }
+}
+
+fn proposed(library: &Library) -> Vec<Choice> {
+    let id = ProgrammeId::new("p").unwrap();
+    propose(&Ask { library, programme: library.programme(&id).unwrap(), wanted: &wanted })
+}
+
+/// "xyl: xylophone-1" a line, with `?` where somebody must say yes.
+fn instruments(choices: &[Choice]) -> Vec<String> {
+    let names = |pick: &Pick<InstrumentId>| {
+        let ids: Vec<&str> = pick.chosen.iter().map(InstrumentId::as_str).collect();
+        format!("{}{}", ids.join("+"), if pick.asks { "?" } else { "" })
+    };
+    let row =
+        |choice: &Choice| Some(format!("{}: {}", choice.call.call, names(choice.instruments.as_ref()?)));
+    choices.iter().filter_map(row).collect()
+}
+
+fn of<'a>(choices: &'a [Choice], id: &str) -> &'a Choice {
+    choices.iter().find(|choice| choice.call.call.as_str() == id).unwrap()
+}
+
+#[test]
+fn one_xylophone_for_the_evening_unless_two_sound_at_once() {
+    let mut table = Table::new(&["xylophone"]);
+    table.things = vec![
+        instrument("a-small", "xylophone", &["C5-C7"]),
+        instrument("b-large", "xylophone", &["F4-C8"]),
+        instrument("c-large", "xylophone", &["F4-C8"]),
+    ];
+    table.calls = vec![line("one", "xylophone", "C5 C6", 0.0), line("two", "xylophone", "F4 C8", 10.0)];
+    assert_eq!(instruments(&table.propose()), ["one: b-large", "two: b-large"]);
+    table.calls.push(line("three", "xylophone", "C5", 10.5));
+    let choices = table.propose();
+    assert_eq!(instruments(&choices)[..2], ["one: b-large", "two: b-large"]);
+    assert_ne!(instruments(&choices)[2], "three: b-large", "both sound at 10.5 s");
+    // One player has both: then one instrument does.
+    table.given = vec![("two", on("a", &[])), ("three", on("a", &[]))];
+    assert_eq!(instruments(&table.propose()), ["one: b-large", "two: b-large", "three: b-large"]);
+}
+
+#[test]
+fn what_was_chosen_by_hand_stays_and_is_used_again() {
+    let mut table = Table::new(&["triangle"]);
+    table.things = vec![instrument("a", "triangle", &[]), instrument("b", "triangle", &[])];
+    table.calls = vec![line("one", "triangle", "", 0.0), line("two", "triangle", "", 10.0)];
+    table.given = vec![("one", on("", &["b"]))];
+    let choices = table.propose();
+    assert_eq!(instruments(&choices), ["two: b"]);
+    assert_eq!(of(&choices, "two").instruments.as_ref().unwrap().reason, "it is used this evening anyway");
+    assert_eq!(of(&choices, "two").instruments.as_ref().unwrap().next, [InstrumentId::new("a").unwrap()]);
+}
+
+#[rstest]
+#[case::ours_before_lent(|thing: &mut Instrument| thing.owner = Owner::Other("a school".into()), "it is ours", "it is lent")]
+#[case::sound_before_worn(|thing: &mut Instrument| thing.condition = "cracked".into(), "it is in the better state", "in a worse state")]
+#[case::our_a(|thing: &mut Instrument| thing.tuned_to = ReferenceA::new(445.0).ok(), "it is nearer to our A", "tuned to another A")]
+#[case::name(|_: &mut Instrument| (), "first by name", "as good, after it by name")]
+fn reasons(#[case] spoil: fn(&mut Instrument), #[case] reason: &str, #[case] next: &str) {
+    let mut table = Table::new(&["cymbal"]);
+    let mut other = instrument("a-other", "cymbal", &[]);
+    spoil(&mut other);
+    // Its name would come first but for the fact.
+    let first = if reason == "first by name" { "a-first" } else { "b-first" };
+    table.things = vec![instrument(first, "cymbal", &[]), other];
+    table.calls = vec![line("one", "cymbal", "", 0.0)];
+    let choices = table.propose();
+    let pick = choices[0].instruments.as_ref().unwrap();
+    assert_eq!(pick.chosen, [InstrumentId::new(first).unwrap()], "{pick:?}");
+    assert!(pick.reason.ends_with(reason), "{pick:?}");
+    assert_eq!(pick.next_reason, next);
+}
+
+#[test]
+fn without_pitch_the_kind_decides_and_never_the_bars() {
+    let mut table = Table::new(&["suspended_cymbal", "sizzle_cymbal", "bass_marimba"]);
+    table.things = vec![instrument("bass-marimba", "bass_marimba", &["C2-F4"])];
+    table.calls = vec![line("one", "suspended_cymbal", "", 0.0)];
+    let nothing = table.propose();
+    assert_eq!(instruments(&nothing), ["one: "], "no bass marimba for a cymbal");
+    let reason = &nothing[0].instruments.as_ref().unwrap().reason;
+    assert_eq!(reason, "the collection has no suspended cymbal: hire one or add it");
+    // A kind that is like it waits for a yes.
+    table.kinds[0].like = vec![KindId::new("sizzle_cymbal").unwrap()];
+    table.things.push(instrument("sizzle", "sizzle_cymbal", &[]));
+    let instead = table.propose();
+    assert_eq!(instruments(&instead), ["one: sizzle?"]);
+    assert!(instead[0].instruments.as_ref().unwrap().reason.contains("instead of suspended cymbal"));
+    table.things.push(instrument("cymbal", "suspended_cymbal", &[]));
+    assert_eq!(instruments(&table.propose()), ["one: cymbal"]);
+}
+
+#[test]
+fn the_parts_own_words() {
+    let mut table = Table::new(&["wood_block"]);
+    table.things = vec![
+        instrument("wood-block-high", "wood_block", &[]),
+        instrument("wood-block-low", "wood_block", &[]),
+    ];
+    let mut low = line("low", "wood_block", "", 0.0);
+    low.printed = "low wood block".to_owned();
+    let mut both = line("both", "wood_block", "", 10.0);
+    both.passages[0].unpitched = ["low", "high"].map(|name| UnpitchedNote::new(name, 1)).to_vec();
+    table.calls = vec![low, both];
+    let found = instruments(&table.propose());
+    assert_eq!(found[1], "both: wood-block-high+wood-block-low");
+    table.calls.pop();
+    assert_eq!(instruments(&table.propose()), ["low: wood-block-low"]);
+}
+
+#[test]
+fn several_together_a_part_and_nothing() {
+    let mut table = Table::new(&["crotales"]);
+    table.things =
+        vec![instrument("low", "crotales", &["C6-C7"]), instrument("high", "crotales", &["C7-C8"])];
+    table.calls = vec![line("one", "crotales", "D6 D7", 0.0)];
+    assert_eq!(instruments(&table.propose()), ["one: high+low"]);
+    table.calls = vec![line("one", "crotales", "D6 D8", 0.0)];
+    let part = table.propose();
+    assert_eq!(instruments(&part), ["one: low?"]);
+    assert!(part[0].instruments.as_ref().unwrap().reason.contains("lacks D8"), "{part:?}");
+    let mut broken = instrument("low", "crotales", &["C6-C7"]);
+    broken.frames[0].dead = vec![DeadBar { key: key("D6"), since: None, why: String::new() }];
+    table.things = vec![broken];
+    table.calls = vec![line("one", "crotales", "D6", 0.0)];
+    assert_eq!(instruments(&table.propose()), ["one: "]);
+}
+
+#[test]
+fn more_pitches_than_drums_must_be_looked_at() {
+    let mut table = Table::new(&["timpani"]);
+    table.kinds[0].family = crate::collection::Family::Timpani;
+    table.things = vec![instrument("pair", "timpani", &["F2-C3", "A#2-F3"])];
+    table.calls = vec![line("two", "timpani", "F2 C3", 0.0), line("three", "timpani", "F2 C3 D3", 10.0)];
+    let choices = table.propose();
+    assert_eq!(instruments(&choices), ["two: pair", "three: pair?"]);
+    assert!(of(&choices, "three").instruments.as_ref().unwrap().reason.contains("3 pitches on 2 drums"));
+}
+
+#[test]
+fn one_instrument_and_two_lines_at_once() {
+    let mut table = Table::new(&["triangle"]);
+    table.things = vec![instrument("only", "triangle", &[])];
+    table.calls = vec![line("one", "triangle", "", 0.0), line("two", "triangle", "", 0.5)];
+    let choices = table.propose();
+    assert_eq!(instruments(&choices), ["one: only", "two: "]);
+    assert!(of(&choices, "two").instruments.as_ref().unwrap().reason.starts_with("all that reach it sound"));
+}
+
+#[test]
+fn what_it_had_last_time() {
+    let mut table = Table::new(&["triangle"]);
+    table.kinds[0].usual = vec![UsualBeater { head: Head::Steel, hardness: None }];
+    table.things = vec![instrument("a", "triangle", &[]), instrument("b", "triangle", &[])];
+    let steel = |id: &str| Beater { head: Head::Steel, ..beater(id) };
+    table.beaters = vec![steel("steel-1"), steel("steel-2")];
+    table.calls = vec![line("one", "triangle", "", 0.0)];
+    let mut had = on("a", &["b"]);
+    had.beaters = vec![BeaterId::new("steel-2").unwrap()];
+    let choices = proposed(&table.library(&[("one", had)]));
+    let one = of(&choices, "one");
+    assert_eq!(instruments(&choices), ["one: b"]);
+    assert_eq!(one.instruments.as_ref().unwrap().reason, "it was chosen last time");
+    let with = one.beaters.as_ref().unwrap();
+    assert_eq!((with.chosen[0].as_str(), with.reason.as_str()), ("steel-2", "chosen last time"));
+}
+
+/// Marimba: yarn is usual, rubber too; wood harms it.
+fn marimba(asks: &[&str]) -> Table {
+    let mut table = Table::new(&["marimba"]);
+    table.kinds[0].material = Material::Rosewood;
+    table.kinds[0].harmful = vec![Head::Wood];
+    table.kinds[0].usual =
+        [Head::Yarn, Head::Rubber].map(|head| UsualBeater { head, hardness: None }).to_vec();
+    let mut thing = instrument("m", "marimba", &["C2-C7"]);
+    thing.material = Material::Rosewood;
+    table.things = vec![thing];
+    let of = |id: &str, head, hardness| Beater { head, hardness, ..beater(id) };
+    table.beaters = vec![
+        of("yarn-hard", Head::Yarn, Hardness::Hard),
+        of("yarn-soft", Head::Yarn, Hardness::Soft),
+        of("rubber", Head::Rubber, Hardness::Medium),
+        of("wood", Head::Wood, Hardness::Hard),
+        of("felt", Head::Felt, Hardness::Soft),
+    ];
+    let mut call = line("one", "marimba", "C4", 0.0);
+    call.beaters = asks.iter().map(|word| (*word).to_owned()).collect();
+    table.calls = vec![call];
+    table
+}
+
+#[rstest]
+#[case::usual(&[], "yarn-hard", false)]
+#[case::as_soft_as_it_says(&["soft"], "yarn-soft", false)]
+#[case::head_and_hardness(&["soft yarn"], "yarn-soft", false)]
+#[case::another_usual_head(&["rubber"], "rubber", false)]
+#[case::asked_though_not_usual(&["felt"], "felt", false)]
+#[case::what_harms_is_never_proposed(&["wood"], "yarn-hard", true)]
+fn beaters(#[case] asks: &[&str], #[case] expected: &str, #[case] must_agree: bool) {
+    let choices = marimba(asks).propose();
+    let with = choices[0].beaters.as_ref().unwrap();
+    assert_eq!((with.chosen[0].as_str(), with.asks), (expected, must_agree), "{with:?}");
+    assert!(!with.next.is_empty() && !with.next_reason.is_empty());
+}
+
+#[test]
+fn kept_for_it_goes_before_usual_and_pairs_are_counted() {
+    let mut table = marimba(&[]);
+    table.beaters[2].suits = vec![KindId::new("marimba").unwrap()];
+    assert_eq!(table.propose()[0].beaters.as_ref().unwrap().chosen[0].as_str(), "rubber");
+    // One pair is in one player's hands.
+    table.calls.push(line("two", "marimba", "C4", 10.0));
+    table.given = vec![("one", on("a", &["m"])), ("two", on("b", &["m"]))];
+    let choices = table.propose();
+    assert_eq!(of(&choices, "one").beaters.as_ref().unwrap().chosen[0].as_str(), "rubber");
+    assert_eq!(of(&choices, "two").beaters.as_ref().unwrap().chosen[0].as_str(), "yarn-hard");
+}
+
+#[test]
+fn what_is_not_struck_gets_no_beaters() {
+    let mut table = Table::new(&["whistle"]);
+    table.things = vec![instrument("w", "whistle", &[])];
+    table.beaters = vec![beater("rubber")];
+    table.calls = vec![line("one", "whistle", "", 0.0)];
+    assert_eq!(table.propose()[0].beaters, None);
+}
+
+#[test]
+fn what_another_programme_has_at_that_hour_is_not_proposed() {
+    let mut table = Table::new(&["triangle"]);
+    table.things = vec![instrument("a", "triangle", &[])];
+    table.calls = vec![line("one", "triangle", "", 0.0)];
+    let library = table.library(&[("one", on("", &["a"]))]);
+    let week = WeekId::new("k").unwrap();
+    let same_hour = service("clash", "before", 10);
+    let library = apply(&library, &Edit::PutService { week, service: same_hour }).unwrap();
+    let choices = proposed(&library);
+    assert_eq!(instruments(&choices), ["one: "]);
+    assert!(
+        choices[0].instruments.as_ref().unwrap().reason.starts_with("none is free: Programme before has it")
+    );
+}
+
+#[test]
+fn the_same_question_has_the_same_answer_and_an_answer_taken_leaves_nothing_to_ask() {
+    let mut table = Table::new(&["xylophone", "triangle", "crotales"]);
+    table.kinds[1].usual = vec![UsualBeater { head: Head::Rubber, hardness: None }];
+    table.beaters = vec![beater("rubber")];
+    table.things = vec![
+        instrument("x", "xylophone", &["F4-C8"]),
+        instrument("t", "triangle", &[]),
+        instrument("low", "crotales", &["C6-C7"]),
+        instrument("high", "crotales", &["C7-C8"]),
+    ];
+    table.calls = vec![
+        line("one", "xylophone", "C5", 0.0),
+        line("two", "triangle", "", 5.0),
+        line("three", "crotales", "D6 D7", 10.0),
+    ];
+    let mut library = table.library(&[]);
+    let choices = proposed(&library);
+    assert_eq!(choices, proposed(&library));
+    let programme = ProgrammeId::new("p").unwrap();
+    for edit in choices.iter().flat_map(|choice| edits(&programme, choice)) {
+        library = apply(&library, &edit).unwrap();
+    }
+    assert_eq!(instruments(&proposed(&library)), Vec::<String>::new());
+    let given = library.programme(&programme).unwrap().assignment(&at("w", "three"));
+    assert_eq!(given.instruments.len(), 2);
+}

@@ -1,0 +1,210 @@
+//! What a kind brings to an instrument, and what about an instrument is odd for its kind.
+
+use super::{Frame, Instrument, Kind, Layout, Shape, UsualCompass};
+
+impl Kind {
+    /// The frames of an instrument that is built to one of its usual compasses.
+    pub fn frames_of(&self, usual: &UsualCompass) -> Vec<Frame> {
+        vec![Frame { range: Some((usual.low, usual.high)), ..Frame::default() }]
+    }
+
+    /// The frames that a new one has before anybody says more: the most usual compass. None of drums, of which each has a
+    /// range of its own, and none where the trade has no usual one.
+    pub fn usual_frames(&self) -> Vec<Frame> {
+        let first = self.compasses.first().filter(|_| self.layout != Layout::Drums);
+        first.map_or_else(Vec::new, |usual| self.frames_of(usual))
+    }
+
+    fn has_shape(&self, shape: Shape) -> bool {
+        self.shape == shape || self.compasses.iter().any(|usual| usual.shape == Some(shape))
+    }
+}
+
+impl Instrument {
+    /// Makes it one of another kind. What still is as the old kind brought it becomes as the new one brings it; what somebody
+    /// changed stays. Frames and pieces are the same: they change where they are as the old kind brings them.
+    pub fn turn_into(&mut self, old: Option<&Kind>, new: &Kind) {
+        let as_brought = |of: &dyn Fn(&Kind) -> bool| old.is_none_or(of);
+        if as_brought(&|old| self.material == old.material) {
+            self.material = new.material;
+        }
+        if as_brought(&|old| old.has_shape(self.footprint.shape)) {
+            self.footprint.shape = new.shape;
+        }
+        if as_brought(&|old| old.height_m.to_bits() == self.footprint.height_m.to_bits()) {
+            self.footprint.height_m = new.height_m;
+        }
+        let of_old = |frames: &Vec<Frame>, old: &Kind| {
+            frames.is_empty() || old.compasses.iter().any(|usual| *frames == old.frames_of(usual))
+        };
+        if as_brought(&|old| self.layout == old.layout) {
+            self.layout = new.layout;
+        }
+        if as_brought(&|old| of_old(&self.frames, old)) {
+            self.frames = new.usual_frames();
+        }
+        if as_brought(&|old| self.pieces.is_empty() || self.pieces == old.pieces) {
+            self.pieces.clone_from(&new.pieces);
+        }
+        self.kind = new.id.clone();
+    }
+
+    /// Builds it to one of its kind's usual compasses; its outline follows where nobody has changed it.
+    pub fn build_to(&mut self, kind: &Kind, usual: &UsualCompass) {
+        self.frames = kind.frames_of(usual);
+        if kind.has_shape(self.footprint.shape) {
+            self.footprint.shape = usual.shape.unwrap_or(kind.shape);
+        }
+    }
+}
+
+/// Something about an instrument that is odd for its kind: most likely a slip of the pen.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Odd {
+    /// A kind with bars, and none are stated.
+    NoBars,
+    /// All of it together weighs what none of its kind does, kilograms.
+    Mass(f64),
+    /// The longer side of its outline, metres, is as of none of its kind.
+    Size(f64),
+}
+
+/// What is odd; empty for most.
+pub fn odd(kind: &Kind, thing: &Instrument) -> Vec<Odd> {
+    let mut found = Vec::new();
+    if kind.pitched == super::Pitched::Yes && !kind.compasses.is_empty() && thing.bars().is_empty() {
+        found.push(Odd::NoBars);
+    }
+    let outside =
+        |figure: f64, range: Option<super::Between>| range.is_some_and(|range| !range.holds(figure));
+    if let Some(mass) = thing.whole_mass().filter(|mass| outside(mass.kg, kind.plausible.mass_kg)) {
+        found.push(Odd::Mass(mass.kg));
+    }
+    let (width, depth) = thing.footprint.shape.extent();
+    if outside(width.max(depth), kind.plausible.long_m) {
+        found.push(Odd::Size(width.max(depth)));
+    }
+    found
+}
+
+impl Odd {
+    /// "has no bars stated"; "weighs 4000 kg", with what is plausible.
+    pub fn words(self, kind: &Kind) -> String {
+        let name = kind.name();
+        let range = |range: Option<super::Between>, unit: &str| {
+            range.map_or_else(String::new, |range| format!("{} to {}\u{202F}{unit}", range.least, range.most))
+        };
+        match self {
+            Self::NoBars => format!("no bars are stated, and a {name} has some"),
+            Self::Mass(kg) => {
+                format!(
+                    "it weighs {kg}\u{202F}kg, and a {name} about {}",
+                    range(kind.plausible.mass_kg, "kg")
+                )
+            }
+            Self::Size(metres) => {
+                let usual = range(kind.plausible.long_m, "m");
+                format!("its longer side is {metres:.2}\u{202F}m, and of a {name} about {usual}")
+            }
+        }
+    }
+}
+
+/// Whether two instruments are alike in all that tells them apart on a list: most likely one was typed twice.
+pub fn alike(one: &Instrument, other: &Instrument) -> bool {
+    one.id != other.id
+        && one.kind == other.kind
+        && one.name.trim().eq_ignore_ascii_case(other.name.trim())
+        && one.owner == other.owner
+        && one.frames == other.frames
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::collection::{Between, Mass, Material, Piece, Pitched, Plausible};
+    use crate::sample::{instrument, key, kind};
+    use rstest::rstest;
+
+    fn usual(name: &str, low: &str, high: &str, shape: Option<Shape>) -> UsualCompass {
+        UsualCompass { name: name.into(), low: key(low), high: key(high), shape }
+    }
+
+    const WIDE: Shape = Shape::Keyboard { width_m: 2.6, low_m: 1.0, high_m: 0.4 };
+    const SMALL: Shape = Shape::Keyboard { width_m: 1.8, low_m: 0.8, high_m: 0.4 };
+
+    fn kinds() -> (Kind, Kind) {
+        let mut marimba = kind("marimba", Pitched::Yes, None);
+        marimba.material = Material::Rosewood;
+        marimba.shape = WIDE;
+        marimba.compasses = vec![usual("5", "C2", "C7", None), usual("4", "C3", "C7", Some(SMALL))];
+        marimba.pieces = vec![Piece { what: "frame".into(), count: 1, ..Piece::default() }];
+        let mut drum = kind("snare_drum", Pitched::No, None);
+        drum.material = Material::Skin;
+        drum.layout = Layout::Drums;
+        drum.shape = Shape::Round { diameter_m: 0.55 };
+        drum.height_m = 0.75;
+        (marimba, drum)
+    }
+
+    #[test]
+    fn a_kind_brings_what_is_usual_and_leaves_what_was_typed() {
+        let (marimba, drum) = kinds();
+        let mut thing = Instrument::of_kind(crate::id::InstrumentId::new("x").unwrap(), &drum);
+        thing.turn_into(Some(&drum), &marimba);
+        assert_eq!(
+            (thing.material, thing.layout, thing.footprint.shape),
+            (Material::Rosewood, Layout::TwoRows, WIDE)
+        );
+        assert_eq!(thing.frames, marimba.usual_frames());
+        assert_eq!(thing.pieces, marimba.pieces);
+        // As another usual one: smaller, and it is still as brought.
+        thing.build_to(&marimba, &marimba.compasses[1]);
+        assert_eq!((thing.footprint.shape, thing.bars().len()), (SMALL, 49));
+        let back = {
+            let mut back = thing.clone();
+            back.turn_into(Some(&marimba), &drum);
+            back
+        };
+        assert_eq!((back.footprint.shape, back.frames.len(), back.pieces.len()), (drum.shape, 0, 0));
+        // What somebody typed stays.
+        thing.material = Material::Synthetic;
+        thing.footprint.shape = Shape::Box { width_m: 1.0, depth_m: 0.4 };
+        thing.frames[0].gaps = crate::sample::pitches("D3");
+        thing.turn_into(Some(&marimba), &drum);
+        assert_eq!(thing.material, Material::Synthetic);
+        assert_eq!(thing.footprint.shape, Shape::Box { width_m: 1.0, depth_m: 0.4 });
+        assert_eq!(thing.frames.len(), 1);
+    }
+
+    #[rstest]
+    #[case::sane(|_: &mut Instrument| (), None)]
+    #[case::no_bars(|thing: &mut Instrument| thing.frames.clear(), Some("no bars are stated"))]
+    #[case::grams(|thing: &mut Instrument| thing.mass = Some(Mass { kg: 40003.0, weighed: true }), Some("it weighs 40003"))]
+    #[case::centimetres(
+        |thing: &mut Instrument| thing.footprint.shape = Shape::Box { width_m: 150.0, depth_m: 1.0 },
+        Some("its longer side is 150.00")
+    )]
+    fn slips_are_noticed(#[case] slip: fn(&mut Instrument), #[case] told: Option<&str>) {
+        let (mut marimba, _) = kinds();
+        let range = |least, most| Some(Between { least, most });
+        marimba.plausible = Plausible { mass_kg: range(35.0, 170.0), long_m: range(1.0, 3.0) };
+        let mut thing = instrument("m", "marimba", &["C2-C7"]);
+        thing.mass = Some(Mass { kg: 100.0, weighed: false });
+        slip(&mut thing);
+        let found: Vec<String> = odd(&marimba, &thing).into_iter().map(|odd| odd.words(&marimba)).collect();
+        assert_eq!(found.len(), usize::from(told.is_some()), "{found:?}");
+        assert!(told.is_none_or(|told| found[0].starts_with(told)), "{found:?}");
+    }
+
+    #[test]
+    fn two_alike() {
+        let one = instrument("a", "triangle", &[]);
+        let mut other = instrument("b", "triangle", &[]);
+        assert!(!alike(&one, &one) && !alike(&one, &other), "named apart");
+        other.name = "A ".into();
+        assert!(alike(&one, &other));
+        other.kind = crate::id::KindId::new("anvil").unwrap();
+        assert!(!alike(&one, &other));
+    }
+}
