@@ -132,7 +132,7 @@ fn found_calls_are_cut_joined_and_taken_in_one_step() {
     assert!(in_view(&h, |l| l == "Take 2 lines into the library").is_some());
     h.get_by_label("Take xylophone-2").click();
     h.run();
-    h.get_by_label("Take 1 call into the library").click();
+    h.get_by_label("Take 1 line into the library").click();
     h.run();
     let work = titled(&library(&h), "Tide Study").expect("taken in");
     assert_eq!(work.calls.len(), 1);

@@ -286,9 +286,10 @@ fn ask_octave(call: &mut ReadCall, around: &Around<'_>, place: &str, problems: &
     let step = call.usual_octave.semitones();
     let sounding = (range.0 + step, range.1 + step);
     let answer = question(kind, range, step);
-    if matches!(answer, OctaveAnswer::Offer(_) | OctaveAnswer::None)
-        && few_outside(call, kind, place, problems)
-    {
+    // A part without a transposition in the file is offered its kind's usual one, whole.
+    let usual = matches!(answer, OctaveAnswer::Offer(octave) if step == 0 && kind.octave == Some(octave));
+    let leaves = matches!(answer, OctaveAnswer::Offer(_) | OctaveAnswer::None);
+    if leaves && !usual && few_outside(call, kind, place, problems) {
         return;
     }
     match answer {

@@ -19,7 +19,8 @@ pub(super) fn lines(proposed: &Proposed, id: &ProgrammeId, files: &[String]) -> 
     let calls = works.iter().map(|work| work.calls.len()).sum();
     let mut lines = vec![format!("{}: {}", programme.title, counted(works.len(), calls))];
     for work in works {
-        lines.push(format!("{}, {}", work.title, work.composer));
+        let composer = if work.composer.is_empty() { String::new() } else { format!(", {}", work.composer) };
+        lines.push(format!("{}{composer}", work.title));
         for movement in &work.movements {
             let heading = movement.heading();
             let at = if heading.is_empty() { "all".to_owned() } else { heading };

@@ -1,12 +1,14 @@
 //! Everything that is proposed for a programme, one after the other; each step is an edit that a person could have made.
 
 use backrow_core::assign::{Asked, Terms};
+use backrow_core::choose::{Ask, edits as choice_edits, propose};
 use backrow_core::edit::{Edit, apply};
 use backrow_core::evening::Evening;
 use backrow_core::id::ProgrammeId;
 use backrow_core::library::Library;
 use backrow_core::rota::words::{describe, players};
 use backrow_core::rota::{Answer, Effort, Rota, Staffing};
+use backrow_files::kinds::wanted;
 
 /// Some seconds at the worst.
 const EFFORT: Effort = Effort::AT_HAND;
@@ -26,6 +28,7 @@ pub(super) struct Proposed {
 /// A step that the library refuses, in words.
 pub(super) fn all(library: Library, programme: &ProgrammeId) -> Result<Proposed, String> {
     let mut proposed = Proposed { library, proofs: Vec::new(), open: Vec::new() };
+    choose(&mut proposed, programme)?;
     assign(&mut proposed, programme)?;
     stand(&mut proposed, programme)?;
     Ok(proposed)
@@ -37,6 +40,28 @@ impl Proposed {
         self.library = apply(&self.library, &edit).map_err(|why| why.to_string())?;
         Ok(())
     }
+}
+
+/// On what, and with what; what needs somebody's yes first is told and left open.
+fn choose(proposed: &mut Proposed, id: &ProgrammeId) -> Result<(), String> {
+    let library = &proposed.library;
+    let Some(programme) = library.programme(id) else { return Ok(()) };
+    let (mut edits, mut open) = (Vec::new(), Vec::new());
+    for mut choice in propose(&Ask { library, programme, wanted: &|words: &[String]| wanted(words) }) {
+        let name = library.call(&choice.call).map(|(work, call)| {
+            format!("{}, {} mm. {}", work.title, library.call_name(call), call.measures())
+        });
+        let name = name.unwrap_or_default();
+        if let Some(pick) = choice.instruments.take_if(|pick| pick.asks || pick.chosen.is_empty()) {
+            open.push(format!("{name}: no instrument was taken: {}.", pick.reason));
+        }
+        if let Some(pick) = choice.beaters.take_if(|pick| pick.asks || pick.chosen.is_empty()) {
+            open.push(format!("{name}: no beaters were taken: {}.", pick.reason));
+        }
+        edits.extend(choice_edits(id, &choice));
+    }
+    proposed.open.append(&mut open);
+    proposed.take("Propose instruments and beaters", edits)
 }
 
 /// Who plays what: the fewest players, and among so many the best that is found.

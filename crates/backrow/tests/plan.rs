@@ -1,0 +1,97 @@
+//! `backrow plan`: a folder of scores of our own making, a copy of the demo library, and the pack.
+#![expect(clippy::unwrap_used, reason = "a test helper that fails is a failed test")]
+
+use serde_json::Value;
+use std::collections::BTreeMap;
+use std::path::{Path, PathBuf};
+use std::process::{Command, Output};
+
+fn scores() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/a_week_of_scores")
+}
+
+/// Every file under a folder with its content.
+fn files(folder: &Path) -> BTreeMap<PathBuf, Vec<u8>> {
+    let mut found = BTreeMap::new();
+    for entry in std::fs::read_dir(folder).unwrap() {
+        let path = entry.unwrap().path();
+        if path.is_dir() {
+            found.extend(files(&path));
+        } else {
+            found.insert(path.clone(), std::fs::read(&path).unwrap());
+        }
+    }
+    found
+}
+
+fn plan(folder: &Path, library: &Path, venue: &str, out: &Path) -> Output {
+    let words = [folder.as_os_str(), "--library".as_ref(), library.as_os_str(), "--venue".as_ref()];
+    Command::new(env!("CARGO_BIN_EXE_backrow"))
+        .arg("plan")
+        .args(words)
+        .arg(venue)
+        .arg("--out")
+        .arg(out)
+        .arg("--json")
+        .output()
+        .unwrap()
+}
+
+#[test]
+fn a_folder_of_scores_becomes_a_printed_programme() {
+    let dir = tempfile::tempdir().unwrap();
+    let library = dir.path().join("library");
+    backrow_files::library::copy_demo(&library).unwrap();
+    let before = files(&library);
+    let out = dir.path().join("pack");
+    let run = plan(&scores(), &library, "quay-hall", &out);
+    let answer: Value = serde_json::from_slice(&run.stdout)
+        .unwrap_or_else(|why| panic!("{why}: {}", String::from_utf8_lossy(&run.stderr)));
+    assert_eq!(files(&library), before, "the library stays as it is");
+
+    let works = answer["works"].as_array().unwrap();
+    let titles: Vec<&str> = works.iter().map(|work| work["title"].as_str().unwrap()).collect();
+    assert_eq!(titles, ["ferry dances", "Harbour Symphony", "Lighthouse Overture"]);
+    let harbour = works[1]["movements"].as_array().unwrap();
+    let numbers: Vec<&str> = harbour.iter().map(|movement| movement["number"].as_str().unwrap()).collect();
+    assert_eq!(numbers, ["I", "II", "III", "IV"]);
+    assert_eq!(harbour[2]["lines"].as_array().unwrap().len(), 0, "the trio is tacet");
+    assert!(harbour[2]["seconds"].as_f64().unwrap() > 60.0, "and lasts all the same");
+
+    let lines: Vec<&Value> = works
+        .iter()
+        .flat_map(|work| work["movements"].as_array().unwrap())
+        .flat_map(|movement| movement["lines"].as_array().unwrap())
+        .collect();
+    assert!(lines.len() >= 11, "{} lines", lines.len());
+    assert!(lines.iter().all(|line| line["player"].is_string()), "every line has somebody: {lines:#?}");
+    let drums = lines.iter().filter(|line| !line["instruments"].as_array().unwrap().is_empty()).count();
+    assert!(drums * 2 > lines.len(), "most lines have an instrument: {lines:#?}");
+    for word in ["stations", "proofs", "findings", "problems"] {
+        assert!(answer[word].is_array(), "{word}");
+    }
+    assert!(!answer["stations"].as_array().unwrap().is_empty(), "what is chosen stands somewhere");
+    assert!(!answer["proofs"].as_array().unwrap().is_empty());
+    let printed = answer["files"].as_array().unwrap();
+    assert!(printed.len() > 3, "{printed:?}");
+    for file in printed {
+        assert!(std::fs::read(file.as_str().unwrap()).unwrap().starts_with(b"%PDF"), "{file}");
+    }
+}
+
+#[test]
+fn a_venue_or_a_folder_that_is_not_there_is_said() {
+    let dir = tempfile::tempdir().unwrap();
+    let library = dir.path().join("library");
+    backrow_files::library::copy_demo(&library).unwrap();
+    let out = dir.path().join("pack");
+    let run = plan(&scores(), &library, "nowhere", &out);
+    assert_eq!(run.status.code(), Some(2));
+    assert!(String::from_utf8_lossy(&run.stderr).contains("quay-hall"), "it names those that there are");
+    let empty = dir.path().join("empty");
+    std::fs::create_dir(&empty).unwrap();
+    let run = plan(&empty, &library, "quay-hall", &out);
+    assert_eq!(run.status.code(), Some(2));
+    assert!(String::from_utf8_lossy(&run.stderr).contains("no scores"));
+    assert!(!out.exists(), "nothing is printed");
+}
