@@ -2,6 +2,7 @@
 
 mod bar_place;
 mod beater;
+mod drum;
 mod harm;
 mod instrument;
 mod kind;
@@ -13,6 +14,7 @@ mod venue;
 
 pub use bar_place::{BarGroup, BarPlace, Row, bar_place};
 pub use beater::{Beater, Hardness, Head};
+pub use drum::{DrumSpot, Side, TunedBy};
 pub use harm::{Harm, harm};
 pub use instrument::{DeadBar, Footprint, Frame, Instrument, Layout, Mass, Material, Owner, Shape};
 pub use kind::{Between, Family, Kind, Names, Pitched, Plausible, USUAL_HEIGHT_M, UsualBeater, UsualCompass};

@@ -5,6 +5,7 @@ use crate::compass::{Fit, PitchSet, Reach, fewest_together, fit};
 use crate::id::InstrumentId;
 use crate::library::Library;
 use crate::music::{Call, CallNote};
+use crate::sets;
 use std::cmp::Ordering;
 
 /// The instruments that answer a call.
@@ -53,6 +54,7 @@ pub fn cover(library: &Library, call: &Call) -> Cover {
             beyond.push(note.clone());
         }
     }
+    let plans = sets::is_for_timpani(library, kind) && !asks.is_empty() && beyond.is_empty();
     let of_kind: Vec<&Instrument> =
         library.instruments.values().map(|thing| &**thing).filter(|thing| thing.kind == *kind).collect();
     let compasses: Vec<PitchSet> = of_kind.iter().map(|thing| thing.compass()).collect();
@@ -60,7 +62,14 @@ pub fn cover(library: &Library, call: &Call) -> Cover {
         .iter()
         .zip(&compasses)
         .map(|(thing, has)| {
-            let reach = answer(*has, asks, &beyond);
+            let mut reach = answer(*has, asks, &beyond);
+            // Drums reach by being retuned in time, not by what they can be tuned to.
+            if plans
+                && reach.fit == Fit::Whole
+                && !sets::can_play(library, call, std::slice::from_ref(&thing.id))
+            {
+                reach.fit = Fit::Part;
+            }
             (thing.name.as_str(), InstrumentFit { instrument: thing.id.clone(), reach })
         })
         .collect();
@@ -72,7 +81,11 @@ pub fn cover(library: &Library, call: &Call) -> Cover {
     let fits: Vec<InstrumentFit> = rows.into_iter().map(|(_, row)| row).collect();
     let mut cover = Cover { fits, together: Vec::new(), fewest: true, beyond };
     if !cover.is_whole() && cover.beyond.is_empty() {
-        join(&mut cover, &of_kind, &compasses, asks);
+        if plans {
+            cover.together = sets::together(library, call, &of_kind);
+        } else {
+            join(&mut cover, &of_kind, &compasses, asks);
+        }
     }
     cover
 }

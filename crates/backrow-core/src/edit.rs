@@ -15,6 +15,7 @@ use crate::id::{
 };
 use crate::library::House;
 use crate::music::{Call, Work};
+use crate::pitch::KeyNumber;
 use crate::week::{CallRef, Engagement, Kept, PartRef, Placement, Programme, Service, Week};
 
 /// One change. `Put...` adds or replaces the thing with that id; `Remove...` takes it out.
@@ -113,6 +114,14 @@ pub enum Edit {
         programme: ProgrammeId,
         call: CallRef,
         beaters: Vec<BeaterId>,
+    },
+    /// Keeps a pitch of a line of timpani on one drum of what it is played on (its instrument and the drum's name), or
+    /// lets it go.
+    PinDrum {
+        programme: ProgrammeId,
+        call: CallRef,
+        key: KeyNumber,
+        on: Option<(InstrumentId, String)>,
     },
     /// Keeps a call with its player, or lets it go.
     Pin {

@@ -12,6 +12,7 @@ mod moves;
 mod notes;
 mod promised;
 mod reach;
+mod retuning;
 mod rule;
 #[cfg(test)]
 mod tests;
@@ -141,6 +142,7 @@ const RULES: &[fn(&Case<'_>) -> Vec<Finding>] = &[
     reach::check,
     promised::check,
     notes::check,
+    retuning::check,
     beaters::check,
     absent::check,
     floor::check,

@@ -1,6 +1,6 @@
 //! The domain of Backrow. Values in, values out: this crate knows no file, no clock, no thread and no screen.
 //!
-//! Bottom to top: [`seconds`], [`pitch`], [`compass`], [`collection`], [`music`], [`week`], [`rota`], [`library`], [`cover`], [`lifting`], [`loads`], [`stage`], [`moves`], [`assign`], [`findings`], [`hiring`], [`edit`], [`choose`].
+//! Bottom to top: [`seconds`], [`pitch`], [`compass`], [`collection`], [`music`], [`timpani`], [`week`], [`rota`], [`library`], [`sets`], [`cover`], [`lifting`], [`loads`], [`stage`], [`moves`], [`assign`], [`findings`], [`hiring`], [`edit`], [`choose`].
 
 pub mod assign;
 pub mod choose;
@@ -22,5 +22,7 @@ pub mod rota;
 #[cfg(test)]
 pub(crate) mod sample;
 pub mod seconds;
+pub mod sets;
 pub mod stage;
+pub mod timpani;
 pub mod week;

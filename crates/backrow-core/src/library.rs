@@ -1,6 +1,6 @@
 //! The library: one immutable value with cheap copies.
 
-use crate::collection::{Beater, Instrument, Kind, Place, Player, Venue};
+use crate::collection::{Beater, Instrument, Kind, Place, Player, Side, Venue};
 use crate::id::{
     BeaterId, InstrumentId, KindId, PlaceId, PlayerId, ProgrammeId, ServiceId, VenueId, WeekId, WorkId,
 };
@@ -8,6 +8,7 @@ use crate::music::{Call, Work};
 use crate::pitch::ReferenceA;
 use crate::rota::Wishes;
 pub use crate::seconds::Habits;
+use crate::timpani::Aim;
 use crate::week::{CallRef, Programme, Service, Week};
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -53,6 +54,8 @@ pub struct House {
     pub habits: Habits,
     /// What the section wishes of a share-out, and how much.
     pub wishes: Wishes,
+    /// How its timpani stand and are retuned.
+    pub timpani: TimpaniHabits,
 }
 
 impl Default for House {
@@ -63,7 +66,28 @@ impl Default for House {
             celsius: 20.0,
             habits: Habits::default(),
             wishes: Wishes::default(),
+            timpani: TimpaniHabits::default(),
         }
+    }
+}
+
+/// How timpani stand and are retuned. The seconds are the slow end of players' rule of thumb (pedal 1 to 2 s a drum, hand
+/// screws 10 to 20 s, for a known interval; from memory, no published figure found).
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct TimpaniHabits {
+    /// On which side of the player the low drum stands.
+    pub low_drum: Side,
+    /// To retune a drum by pedal, seconds.
+    pub pedal_s: f64,
+    /// To retune a drum by hand screws, seconds.
+    pub screws_s: f64,
+    /// What a tuning plan puts first.
+    pub aim: Aim,
+}
+
+impl Default for TimpaniHabits {
+    fn default() -> Self {
+        Self { low_drum: Side::Left, pedal_s: 2.0, screws_s: 20.0, aim: Aim::default() }
     }
 }
 

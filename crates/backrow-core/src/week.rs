@@ -12,7 +12,7 @@ mod setup;
 pub use aside::Aside;
 pub use collision::{Collision, collision};
 pub use hire::{Hire, HireState};
-pub use programme::{Assignment, CallRef, Kept, Programme};
+pub use programme::{Assignment, CallRef, DrumPin, Kept, Programme};
 pub use roster::{Engagement, PartRef, Roster, Standing};
 pub use service::{Service, ServiceKind, Week, span_of};
 pub use setup::{Placement, Setup, WorkSetup};

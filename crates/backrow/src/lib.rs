@@ -16,6 +16,7 @@ pub mod shell;
 pub mod store;
 pub mod tables;
 pub mod theme;
+pub mod tuning;
 pub mod view;
 mod watch;
 pub mod words;

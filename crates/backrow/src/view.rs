@@ -125,6 +125,8 @@ pub struct View {
     pub said: String,
     /// The programme's title while it is being typed.
     pub title: Option<String>,
+    /// Tuning plans of the lines at hand.
+    pub tuning: crate::tuning::Held,
     /// What lies over the places and has the keys.
     pub over: Option<Over>,
 }

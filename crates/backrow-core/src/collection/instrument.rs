@@ -1,6 +1,6 @@
 //! One physical instrument.
 
-use super::{Kind, Piece};
+use super::{Kind, Piece, TunedBy};
 use crate::compass::PitchSet;
 use crate::id::{InstrumentId, KindId, PlaceId, PlayerId};
 use crate::pitch::{KeyNumber, ReferenceA};
@@ -19,7 +19,8 @@ pub struct Instrument {
     pub owner: Owner,
     /// Where it is kept.
     pub place: Option<PlaceId>,
-    /// Its bars by frame, in the order in which the frames stand from the player's left; empty when it has no pitch.
+    /// Its bars by frame, in the order in which the frames stand from the player's left; empty when it has no pitch. The
+    /// drums of a set stand from low to high: on which side the low one stands is the orchestra's habit.
     pub frames: Vec<Frame>,
     /// How the bars lie.
     pub layout: Layout,
@@ -117,6 +118,10 @@ pub struct Frame {
     pub dead: Vec<DeadBar>,
     /// From the player's left, where bars hang in their own order; empty for low to high.
     pub order: Vec<KeyNumber>,
+    /// A drum: how it is tuned.
+    pub tuned_by: TunedBy,
+    /// A drum: to retune it by a known interval, seconds, where it differs from the orchestra's habit.
+    pub retune_s: Option<f64>,
 }
 
 impl Frame {

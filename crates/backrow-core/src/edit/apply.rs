@@ -142,6 +142,9 @@ fn change(next: &mut Library, edit: &Edit) -> Result<(), EditError> {
         Edit::UseBeaters { programme, call, beaters } => {
             assignments::use_beaters(next, programme, call, beaters)
         }
+        Edit::PinDrum { programme, call, key, on } => {
+            assignments::pin_drum(next, programme, call, *key, on.as_ref())
+        }
         Edit::Pin { programme, call, pinned } => {
             assignments::change(next, programme, call, |given| given.pinned = *pinned)
         }

@@ -61,10 +61,16 @@ fn given() -> Library {
 fn every_edit() -> Vec<Edit> {
     let mut all = most_edits();
     all.extend(edits_of_the_roster());
+    all.push(Edit::PinDrum {
+        programme: p(),
+        call: sample::at("w", "xyl"),
+        key: sample::key("C4"),
+        on: Some((id(InstrumentId::new("xylophone-1")), "low".to_owned())),
+    });
     all
 }
 
-/// All but those of the roster.
+/// All but those of the roster, and a drum's.
 fn most_edits() -> Vec<Edit> {
     let house = crate::library::House { name: "Another".to_owned(), ..Default::default() };
     let mut player = sample::player("a", 0);
@@ -240,7 +246,8 @@ const fn nth(edit: &Edit) -> usize {
         Edit::AsBase { .. } => 37,
         Edit::Bear { .. } => 38,
         Edit::TakeOff { .. } => 39,
-        Edit::Together { .. } => 40,
+        Edit::PinDrum { .. } => 40,
+        Edit::Together { .. } => 41,
     }
 }
 

@@ -3,6 +3,7 @@
 use super::Edit;
 use crate::id::{BeaterId, InstrumentId, PlayerId, ProgrammeId, WorkId};
 use crate::library::Library;
+use crate::pitch::KeyNumber;
 use crate::week::{CallRef, Engagement, Kept, Placement, Service};
 
 /// The change in words; `library` is the one before it.
@@ -62,6 +63,7 @@ pub fn words(library: &Library, edit: &Edit) -> String {
             let names = list(beaters.iter().map(|id| beater_name(library, id)));
             format!("Play {} with {names}", call_words(call))
         }
+        Edit::PinDrum { call, key, on, .. } => pin_drum(library, call, *key, on.as_ref()),
         Edit::Pin { call, pinned: true, .. } => format!("Pin {}", call_words(call)),
         Edit::Pin { call, pinned: false, .. } => format!("Unpin {}", call_words(call)),
         Edit::Keep { kept, .. } => kept_words(library, kept),
@@ -137,6 +139,19 @@ fn engage(name: &str, engagement: Option<&Engagement>) -> String {
     let Some(engagement) = engagement else { return format!("{name}: engaged as usual") };
     let timpani = if engagement.timpani { ", timpani" } else { "" };
     format!("{name}: {}{timpani}", engagement.standing.word())
+}
+
+fn pin_drum(
+    library: &Library,
+    call: &CallRef,
+    key: KeyNumber,
+    on: Option<&(InstrumentId, String)>,
+) -> String {
+    let name = call_name(library, call);
+    match on {
+        Some((_, drum)) => format!("Keep {key} of {name} on the {drum}"),
+        None => format!("Let {key} of {name} go to any drum"),
+    }
 }
 
 fn stand(

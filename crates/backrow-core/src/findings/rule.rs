@@ -50,6 +50,12 @@ rules! {
     LacksNotes, "lacks-notes", Compass;
     /// A dead bar is asked for.
     DeadBar, "dead-bar", Compass;
+    /// Timpani cannot be retuned in time, or there are too few drums.
+    NoTuning, "no-tuning", Compass;
+    /// A drum is retuned while others are struck.
+    HeardTuning, "heard-tuning", Compass;
+    /// A pitch is kept on a drum that the line does not have.
+    LostPin, "lost-pin", Compass;
     /// A line is played on another kind.
     OtherKind, "other-kind", Compass;
     /// A beater may harm what it strikes.

@@ -117,7 +117,10 @@ impl Programme {
             aside.own.placements.remove(id);
             aside.own.away.remove(id);
         }
-        self.change_assignments(|given| given.instruments.retain(|used| used != id));
+        self.change_assignments(|given| {
+            given.instruments.retain(|used| used != id);
+            given.drums.retain(|pin| pin.instrument != *id);
+        });
     }
 
     /// Gives a work back what was put aside: to lines that have nothing now, and to places that are free.

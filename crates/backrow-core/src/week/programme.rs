@@ -2,6 +2,7 @@
 
 use super::{Aside, Hire, Roster, Setup};
 use crate::id::{BeaterId, CallId, InstrumentId, PlayerId, ProgrammeId, VenueId, WorkId};
+use crate::pitch::KeyNumber;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// A call of a work, as a programme speaks of it.
@@ -188,6 +189,19 @@ pub struct Assignment {
     pub pinned: bool,
     /// Given to the player by hand, so that a proposal should leave it; not so when a proposal was taken.
     pub by_hand: bool,
+    /// Pitches that stay on one drum.
+    pub drums: Vec<DrumPin>,
+}
+
+/// A pitch of a line of timpani that stays on one drum: "G stays on the 29".
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct DrumPin {
+    /// The pitch, sounding.
+    pub key: KeyNumber,
+    /// The instrument that the drum belongs to.
+    pub instrument: InstrumentId,
+    /// The drum's name within it: "29 in".
+    pub drum: String,
 }
 
 impl Assignment {

@@ -5,19 +5,20 @@ mod music;
 use backrow_core::collection::{
     Area, AreaUse, Beater, Between, DeadBar, Family, Footprint, Frame, Hardness, Head, Instrument, Kind,
     Layout, Loudness, Mass, Material, Names, Owner, Piece, Pitched, Place, Plausible, Player, Point, Riser,
-    Shape, UsualBeater, UsualCompass, Venue,
+    Shape, Side, TunedBy, UsualBeater, UsualCompass, Venue,
 };
 use backrow_core::compass::PitchSet;
 use backrow_core::id::{
     BeaterId, CallId, InstrumentId, KindId, MovementId, PlaceId, PlayerId, ProgrammeId, ServiceId, VenueId,
     WeekId, WorkId,
 };
-use backrow_core::library::{Habits, House, Library, Shared};
+use backrow_core::library::{Habits, House, Library, Shared, TimpaniHabits};
 use backrow_core::pitch::{KeyNumber, Octave, ReferenceA};
 use backrow_core::rota::Wishes;
+use backrow_core::timpani::Aim;
 use backrow_core::week::{
-    Assignment, CallRef, Engagement, Hire, HireState, Kept, PartRef, Placement, Programme, Roster, Service,
-    ServiceKind, Setup, Standing, Week, WorkSetup,
+    Assignment, CallRef, DrumPin, Engagement, Hire, HireState, Kept, PartRef, Placement, Programme, Roster,
+    Service, ServiceKind, Setup, Standing, Week, WorkSetup,
 };
 use jiff::civil::{Date, DateTime};
 use proptest::collection::{btree_map, btree_set, vec};
@@ -106,8 +107,9 @@ fn reference() -> BoxedStrategy<ReferenceA> {
 
 fn frame() -> BoxedStrategy<Frame> {
     let dead = (key(), option::of(date()), words()).prop_map(|(key, since, why)| DeadBar { key, since, why });
-    (words(), option::of((key(), key())), keys(), keys(), keys(), vec(dead, 0..3), vec(key(), 0..5))
-        .prop_map(|(name, range, gaps, doubled, extra, dead, order)| Frame {
+    let tuned = (select(TunedBy::ALL.to_vec()), option::of(number()));
+    (words(), option::of((key(), key())), keys(), keys(), keys(), vec(dead, 0..3), vec(key(), 0..5), tuned)
+        .prop_map(|(name, range, gaps, doubled, extra, dead, order, (tuned_by, retune_s))| Frame {
             name,
             range,
             gaps,
@@ -115,6 +117,8 @@ fn frame() -> BoxedStrategy<Frame> {
             extra,
             dead,
             order,
+            tuned_by,
+            retune_s,
         })
         .boxed()
 }
@@ -319,17 +323,32 @@ fn venue() -> BoxedStrategy<Venue> {
         .boxed()
 }
 
+fn assignment() -> BoxedStrategy<Assignment> {
+    let pin = (key(), instrument_id(), words()).prop_map(|(key, instrument, drum)| DrumPin {
+        key,
+        instrument,
+        drum,
+    });
+    (
+        option::of(player_id()),
+        vec(instrument_id(), 0..3),
+        vec(beater_id(), 0..3),
+        any::<[bool; 2]>(),
+        vec(pin, 0..2),
+    )
+        .prop_map(|(player, instruments, beaters, [pinned, by_hand], drums)| Assignment {
+            player,
+            instruments,
+            beaters,
+            pinned,
+            by_hand,
+            drums,
+        })
+        .boxed()
+}
+
 fn week() -> BoxedStrategy<Week> {
     let call = (work_id(), call_id()).prop_map(|(work, call)| CallRef { work, call });
-    let given =
-        (option::of(player_id()), vec(instrument_id(), 0..3), vec(beater_id(), 0..3), any::<[bool; 2]>())
-            .prop_map(|(player, instruments, beaters, [pinned, by_hand])| Assignment {
-                player,
-                instruments,
-                beaters,
-                pinned,
-                by_hand,
-            });
     let engagement = (select(Standing::ALL.to_vec()), any::<bool>(), btree_set(service_id(), 0..2))
         .prop_map(|(standing, timpani, services)| Engagement { standing, timpani, services });
     let part = (work_id(), words()).prop_map(|(work, part)| PartRef { work, part });
@@ -345,7 +364,7 @@ fn week() -> BoxedStrategy<Week> {
                 _ => Kept::Only(a, players),
             }
         });
-    let share_out = (btree_map(call, given, 0..5), vec(kept, 0..3), roster);
+    let share_out = (btree_map(call, assignment(), 0..5), vec(kept, 0..3), roster);
     let own = (btree_map(instrument_id(), placed.clone(), 0..3), btree_set(instrument_id(), 0..2))
         .prop_map(|(placements, away)| WorkSetup { placements, away });
     let changes = btree_map(work_id(), own, 0..3);
@@ -413,8 +432,17 @@ fn house() -> BoxedStrategy<House> {
         any::<[u32; 9]>().prop_map(|[stay, part, last_time, near, by_hand, walk, load, exposure, extra]| {
             Wishes { stay, part, last_time, near, by_hand, walk, load, exposure, extra }
         });
-    (words(), reference(), number(), habits, wishes)
-        .prop_map(|(name, a, celsius, habits, wishes)| House { name, a, celsius, habits, wishes })
+    let timpani = (select(Side::ALL.to_vec()), number(), number(), select(Aim::ALL.to_vec()))
+        .prop_map(|(low_drum, pedal_s, screws_s, aim)| TimpaniHabits { low_drum, pedal_s, screws_s, aim });
+    (words(), reference(), number(), habits, wishes, timpani)
+        .prop_map(|(name, a, celsius, habits, wishes, timpani)| House {
+            name,
+            a,
+            celsius,
+            habits,
+            wishes,
+            timpani,
+        })
         .boxed()
 }
 

@@ -1,7 +1,9 @@
 //! Values that stand in a file as short text: ids, notes, ranges, sets, dates and the trade's words.
 
 use super::problem::nearest;
-use backrow_core::collection::{AreaUse, Family, Hardness, Head, Layout, Loudness, Material, Pitched};
+use backrow_core::collection::{
+    AreaUse, Family, Hardness, Head, Layout, Loudness, Material, Pitched, Side, TunedBy,
+};
 use backrow_core::compass::PitchSet;
 use backrow_core::id::{
     BeaterId, CallId, InstrumentId, KindId, MovementId, PlaceId, PlayerId, ProgrammeId, ServiceId, VenueId,
@@ -9,6 +11,7 @@ use backrow_core::id::{
 };
 use backrow_core::music::{Degree, Dynamics};
 use backrow_core::pitch::{KeyNumber, Reading, Spelled, parse_note};
+use backrow_core::timpani::Aim;
 use backrow_core::week::{HireState, ServiceKind, Standing};
 use jiff::civil::{Date, DateTime};
 use serde::{Deserialize, Deserializer, Serialize, Serializer, de};
@@ -100,6 +103,9 @@ word_text! {
     HireState, "state of a hire", HireState::ALL;
     Standing, "standing of a player", Standing::ALL;
     AreaUse, "use of an area", AreaUse::ALL;
+    TunedBy, "way of tuning a drum", TunedBy::ALL;
+    Side, "side of the player", Side::ALL;
+    Aim, "aim of a tuning plan", Aim::ALL;
 }
 
 impl AsText for Dynamics {

@@ -3,6 +3,7 @@
 mod assign;
 mod build;
 mod plain_words;
+mod retunings;
 mod switch;
 
 use super::clock::{ASSUMED, Clock};

@@ -2,6 +2,7 @@
 
 mod asked;
 mod drawing;
+mod drums;
 mod keys;
 mod words;
 
@@ -11,11 +12,12 @@ use crate::theme::tokens::{size, space};
 use crate::theme::{serif, serif_italic};
 use crate::view::{Selected, View};
 use asked::Asked;
-use backrow_core::collection::Instrument;
+use backrow_core::collection::{Instrument, Side};
 use backrow_core::id::InstrumentId;
 use backrow_core::music::Call;
 use backrow_core::pitch::{KeyNumber, Octave, Reading, Spelled};
 use backrow_core::week::CallRef;
+use drums::Drums;
 use egui::{Rect, RichText, Ui, pos2, vec2};
 use std::sync::Arc;
 
@@ -40,7 +42,8 @@ pub struct State {
     wants_focus: bool,
 }
 
-type AskedKey = (u64, String, Option<(Spelled, KeyNumber)>, Option<CallRef>, Option<InstrumentId>);
+type AskedKey =
+    (u64, String, Option<(Spelled, KeyNumber)>, Option<CallRef>, Option<InstrumentId>, Option<usize>);
 
 impl State {
     /// Asks for a note by its spelling and its sounding pitch, whatever the reading of the field.
@@ -65,13 +68,18 @@ struct Shown {
     instrument: Arc<Instrument>,
     call: Option<(CallRef, Call)>,
     octave: Octave,
+    drums: Option<Drums>,
+    low_drum: Side,
 }
 
 /// Draws the place.
 pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, own: &mut State) {
     let view = &mut Here { shared: view, own };
     let full = ui.max_rect().shrink2(vec2(space::L, space::XS));
-    let shown = shown(scene, view);
+    let mut shown = shown(scene, view);
+    if let Some(shown) = &mut shown {
+        shown.drums = drums::drums(scene, view, shown);
+    }
     heading(ui, scene, view, shown.as_ref(), Rect::from_min_size(full.min, vec2(full.width(), 40.0)));
     let Some(shown) = shown else {
         let rect = Rect::from_min_size(full.min + vec2(0.0, 64.0), vec2(460.0, 60.0));
@@ -87,7 +95,7 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, own: &mut State) 
     let note = view.own.note;
     let text = view.own.text.clone();
     let at = shown.call.as_ref().map(|(at, _)| at.clone());
-    let key = (scene.revision, text.clone(), note, at, Some(shown.instrument.id.clone()));
+    let key = (scene.revision, text.clone(), note, at, Some(shown.instrument.id.clone()), view.own.step);
     let (library, reading) = (scene.library, scene.settings.note_reading());
     let answer = view.own.asked.get(key, || asked::asked(library, &shown, (&text, reading), note)).clone();
     words::ask(ui, scene, view, &answer, top, big);
@@ -130,7 +138,7 @@ fn shown(scene: &Scene<'_>, view: &Here<'_>) -> Option<Shown> {
                     .is_some_and(|p| p.assignment(at).instruments.contains(&instrument.id)))
     });
     let octave = call.as_ref().map_or(usual, |(_, call)| call.octave);
-    Some(Shown { instrument, call, octave })
+    Some(Shown { instrument, call, octave, drums: None, low_drum: library.house.timpani.low_drum })
 }
 
 fn heading(ui: &mut Ui, scene: &Scene<'_>, view: &mut Here<'_>, shown: Option<&Shown>, rect: Rect) {

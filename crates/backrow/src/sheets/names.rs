@@ -27,8 +27,7 @@ pub(super) fn numbers(programme: &Programme, instruments: &[InstrumentId]) -> St
 
 /// The names of some instruments; what they begin with in common is said once: "Timpano 32 in, 29 in".
 pub(super) fn instruments(library: &Library, ids: &[InstrumentId]) -> String {
-    let names: Vec<String> = ids.iter().map(|id| library.instrument_name(id)).collect();
-    said_once(&names)
+    said_once(&backrow_core::sets::instrument_words(library, ids))
 }
 
 fn said_once(names: &[String]) -> String {

@@ -4,6 +4,7 @@ mod keyboards;
 mod packing;
 mod shared;
 mod steps;
+mod tuning;
 
 use super::head;
 use backrow_core::collection::Player;

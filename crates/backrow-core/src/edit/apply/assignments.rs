@@ -3,7 +3,8 @@
 use super::{EditError, in_programme, known};
 use crate::id::{BeaterId, InstrumentId, PlayerId, ProgrammeId};
 use crate::library::Library;
-use crate::week::{Assignment, CallRef, Engagement, Kept, PartRef};
+use crate::pitch::KeyNumber;
+use crate::week::{Assignment, CallRef, DrumPin, Engagement, Kept, PartRef};
 
 pub(super) fn give(
     next: &mut Library,
@@ -74,7 +75,29 @@ pub(super) fn use_instruments(
     for instrument in instruments {
         known(&next.instruments, "instrument", instrument)?;
     }
-    change(next, programme, call, |given| given.instruments = instruments.to_vec())
+    change(next, programme, call, |given| {
+        given.instruments = instruments.to_vec();
+        given.drums.retain(|pin| instruments.contains(&pin.instrument));
+    })
+}
+
+/// Keeps a pitch on a drum, or lets it go to any.
+pub(super) fn pin_drum(
+    next: &mut Library,
+    programme: &ProgrammeId,
+    call: &CallRef,
+    key: KeyNumber,
+    on: Option<&(InstrumentId, String)>,
+) -> Result<(), EditError> {
+    if let Some((instrument, _)) = on {
+        known(&next.instruments, "instrument", instrument)?;
+    }
+    change(next, programme, call, |given| {
+        given.drums.retain(|pin| pin.key != key);
+        let pin = on.cloned().map(|(instrument, drum)| DrumPin { key, instrument, drum });
+        given.drums.extend(pin);
+        given.drums.sort();
+    })
 }
 
 pub(super) fn use_beaters(

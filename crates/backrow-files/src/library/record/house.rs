@@ -1,10 +1,13 @@
 //! `house.ron`: the orchestra and its habits.
 
 use super::{Record, is_default};
+use crate::library::text::Text;
 use crate::library::version::FORMAT;
-use backrow_core::library::{Habits, House};
+use backrow_core::collection::Side;
+use backrow_core::library::{Habits, House, TimpaniHabits};
 use backrow_core::pitch::ReferenceA;
 use backrow_core::rota::Wishes;
+use backrow_core::timpani::Aim;
 use serde::{Deserialize, Serialize};
 
 /// All figures are always written, so that a person who opens the file sees them.
@@ -22,6 +25,30 @@ pub(in crate::library) struct HouseRecord {
     habits: HabitsRecord,
     #[serde(default, skip_serializing_if = "is_default")]
     wishes: WishesRecord,
+    #[serde(default, skip_serializing_if = "is_default")]
+    timpani: TimpaniRecord,
+}
+
+#[derive(Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+struct TimpaniRecord {
+    low_drum: Text<Side>,
+    pedal_s: f64,
+    screws_s: f64,
+    aim: Text<Aim>,
+}
+
+impl Default for TimpaniRecord {
+    fn default() -> Self {
+        Self::from(TimpaniHabits::default())
+    }
+}
+
+impl From<TimpaniHabits> for TimpaniRecord {
+    fn from(habits: TimpaniHabits) -> Self {
+        let TimpaniHabits { low_drum, pedal_s, screws_s, aim } = habits;
+        Self { low_drum: Text(low_drum), pedal_s, screws_s, aim: Text(aim) }
+    }
 }
 
 /// Points.
@@ -103,7 +130,7 @@ impl Record for HouseRecord {
     type Value = House;
 
     fn of(house: &House) -> Self {
-        let House { name, a, celsius, habits, wishes } = house;
+        let House { name, a, celsius, habits, wishes, timpani } = house;
         Self {
             format: FORMAT,
             name: name.clone(),
@@ -111,18 +138,21 @@ impl Record for HouseRecord {
             celsius: *celsius,
             habits: (*habits).into(),
             wishes: (*wishes).into(),
+            timpani: (*timpani).into(),
         }
     }
 
     fn value(self) -> House {
         let WishesRecord { stay, part, last_time, near, by_hand, walk, load, exposure, extra } = self.wishes;
         let HabitsRecord { pace_m_s, settle_s, change_s, default_distance_m, way_m, reach_m } = self.habits;
+        let TimpaniRecord { low_drum, pedal_s, screws_s, aim } = self.timpani;
         House {
             name: self.name,
             a: self.a_hz.0,
             celsius: self.celsius,
             habits: Habits { pace_m_s, settle_s, change_s, default_distance_m, way_m, reach_m },
             wishes: Wishes { stay, part, last_time, near, by_hand, walk, load, exposure, extra },
+            timpani: TimpaniHabits { low_drum: low_drum.0, pedal_s, screws_s, aim: aim.0 },
         }
     }
 }

@@ -5,7 +5,7 @@ use super::{Record, is_default};
 use crate::library::text::Text;
 use crate::library::version::FORMAT;
 use backrow_core::collection::{
-    DeadBar, Footprint, Frame, Instrument, Layout, Mass, Material, Owner, Piece, Shape,
+    DeadBar, Footprint, Frame, Instrument, Layout, Mass, Material, Owner, Piece, Shape, TunedBy,
 };
 use backrow_core::compass::PitchSet;
 use backrow_core::id::{InstrumentId, KindId, PlaceId, PlayerId};
@@ -88,6 +88,10 @@ struct FrameRecord {
     dead: Vec<DeadBarRecord>,
     #[serde(default, skip_serializing_if = "is_default")]
     order: Text<Vec<KeyNumber>>,
+    #[serde(default, skip_serializing_if = "is_default")]
+    tuned_by: Text<TunedBy>,
+    #[serde(default, skip_serializing_if = "is_default")]
+    retune_s: Option<f64>,
 }
 
 #[derive(Debug, PartialEq, Serialize, Deserialize)]
@@ -197,7 +201,7 @@ impl ShapeRecord {
 
 impl FrameRecord {
     fn of(frame: &Frame) -> Self {
-        let Frame { name, range, gaps, doubled, extra, dead, order } = frame;
+        let Frame { name, range, gaps, doubled, extra, dead, order, tuned_by, retune_s } = frame;
         Self {
             name: name.clone(),
             range: range.map(Text),
@@ -206,6 +210,8 @@ impl FrameRecord {
             extra: Text(*extra),
             dead: dead.iter().map(DeadBarRecord::of).collect(),
             order: Text(order.clone()),
+            tuned_by: Text(*tuned_by),
+            retune_s: *retune_s,
         }
     }
 
@@ -218,6 +224,8 @@ impl FrameRecord {
             extra: self.extra.0,
             dead: self.dead.into_iter().map(DeadBarRecord::value).collect(),
             order: self.order.0,
+            tuned_by: self.tuned_by.0,
+            retune_s: self.retune_s,
         }
     }
 }

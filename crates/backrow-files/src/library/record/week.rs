@@ -9,9 +9,10 @@ use backrow_core::compass::PitchSet;
 use backrow_core::id::{
     BeaterId, CallId, InstrumentId, KindId, PlayerId, ProgrammeId, ServiceId, VenueId, WeekId, WorkId,
 };
+use backrow_core::pitch::KeyNumber;
 use backrow_core::week::{
-    Assignment, CallRef, Engagement, Hire, HireState, Kept, PartRef, Placement, Programme, Roster, Service,
-    ServiceKind, Setup, Standing, Week, WorkSetup,
+    Assignment, CallRef, DrumPin, Engagement, Hire, HireState, Kept, PartRef, Placement, Programme, Roster,
+    Service, ServiceKind, Setup, Standing, Week, WorkSetup,
 };
 use jiff::civil::{Date, DateTime};
 use serde::{Deserialize, Serialize};
@@ -153,6 +154,8 @@ struct AssignmentRecord {
     pinned: bool,
     #[serde(skip_serializing_if = "is_default")]
     by_hand: bool,
+    #[serde(skip_serializing_if = "is_default")]
+    drums: Vec<DrumPinRecord>,
 }
 
 /// What a player is engaged for.
@@ -178,6 +181,14 @@ impl EngagementRecord {
         let services = self.services.into_iter().map(|id| id.0).collect();
         Engagement { standing: self.standing.0, timpani: self.timpani, services }
     }
+}
+
+#[derive(Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct DrumPinRecord {
+    key: Text<KeyNumber>,
+    instrument: Text<InstrumentId>,
+    drum: String,
 }
 
 #[derive(Debug, Default, PartialEq, Serialize, Deserialize)]
@@ -246,13 +257,19 @@ struct PlacementRecord {
 
 impl AssignmentRecord {
     fn of(given: &Assignment) -> Self {
-        let Assignment { player, instruments, beaters, pinned, by_hand } = given;
+        let Assignment { player, instruments, beaters, pinned, by_hand, drums } = given;
+        let pin = |DrumPin { key, instrument, drum }: &DrumPin| DrumPinRecord {
+            key: Text(*key),
+            instrument: Text(instrument.clone()),
+            drum: drum.clone(),
+        };
         Self {
             player: player.clone().map(Text),
             instruments: texts(instruments),
             beaters: texts(beaters),
             pinned: *pinned,
             by_hand: *by_hand,
+            drums: drums.iter().map(pin).collect(),
         }
     }
 
@@ -263,7 +280,14 @@ impl AssignmentRecord {
             beaters: plain(self.beaters),
             pinned: self.pinned,
             by_hand: self.by_hand,
+            drums: self.drums.into_iter().map(DrumPinRecord::value).collect(),
         }
+    }
+}
+
+impl DrumPinRecord {
+    fn value(self) -> DrumPin {
+        DrumPin { key: self.key.0, instrument: self.instrument.0, drum: self.drum }
     }
 }
 

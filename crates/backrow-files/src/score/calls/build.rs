@@ -1,6 +1,7 @@
 //! One part's calls: kinds told, counts as notated, passages as played.
 
 use super::assign::{Assigner, Group};
+use super::retunings::retunings;
 use crate::score::names::{Context, NameTable, Resolved};
 use crate::score::octave::{OctaveAnswer, outside, question, range_words};
 use crate::score::passages::{Played, Stroke, passages};
@@ -67,6 +68,12 @@ pub(crate) fn calls_of(part: &RawPart, around: &Around<'_>, problems: &mut Probl
             }
             None => settled.push(next),
         }
+    }
+    let asked = retunings(part, &measure_name);
+    for one in
+        settled.iter_mut().filter(|one| one.kind.as_ref().is_some_and(|kind| kind.as_str() == "timpani"))
+    {
+        one.evidence.extend(asked.iter().cloned());
     }
     name_unplayed(&assigner, &settled, part, around, problems);
     if let Some((from, _, _)) = part.similes.first().filter(|_| !settled.is_empty()) {

@@ -1,6 +1,7 @@
 //! A call in the right panel: what it asks for, and who plays it on what with what.
 
 mod kept;
+mod tuning;
 
 use super::{fact, rule};
 use crate::actions::Action;
@@ -83,19 +84,8 @@ fn assignment(
     let library = scene.library;
     let Some(given) = library.programme(programme).map(|p| p.assignment(at)) else { return };
     let mut edits: Vec<Edit> = Vec::new();
-    let ink = scene.tokens.ink2;
-    let label = |ui: &mut Ui, words: &str| {
-        ui.allocate_ui_with_layout(
-            egui::vec2(64.0, 24.0),
-            egui::Layout::left_to_right(egui::Align::Center),
-            |ui| {
-                ui.set_min_width(64.0);
-                ui.label(RichText::new(words).font(sans(size::NOTE)).color(ink));
-            },
-        );
-    };
     ui.horizontal(|ui| {
-        label(ui, "Player");
+        caption(ui, scene, "Player");
         let now = given.player.as_ref().map_or_else(|| "nobody yet".to_owned(), |id| library.player_name(id));
         let combo = egui::ComboBox::from_id_salt("player of call")
             .selected_text(now)
@@ -120,23 +110,10 @@ fn assignment(
             .response
             .widget_info(|| egui::WidgetInfo::labeled(egui::Role::ComboBox, true, "Player of this call"));
     });
-    for id in &given.instruments {
-        ui.horizontal(|ui| {
-            label(ui, "On");
-            ui.label(library.instrument_name(id));
-            if ui.small_button("Take away").clicked() {
-                let left = given.instruments.iter().filter(|other| *other != id).cloned().collect();
-                edits.push(Edit::UseInstruments {
-                    programme: programme.clone(),
-                    call: at.clone(),
-                    instruments: left,
-                });
-            }
-        });
-    }
+    played_on(ui, scene, (programme, at), &given, &mut edits);
     if given.instruments.is_empty() {
         ui.horizontal(|ui| {
-            label(ui, "On");
+            caption(ui, scene, "On");
             choose(ui, scene, view, at);
         });
     }
@@ -154,6 +131,7 @@ fn assignment(
     for edit in edits {
         scene.edit(edit);
     }
+    tuning::ui(ui, scene, view, programme, at);
     kept::ui(ui, scene, programme, at);
 }
 
@@ -166,6 +144,43 @@ fn choose(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, at: &CallRef) {
     let hover = format!("For every line that has none ({})", Action::Propose.key_words());
     if ui.button("Propose …").on_hover_text(hover).clicked() {
         scene.intents.push(Intent::Do(Action::Propose));
+    }
+}
+
+/// The word before a choice.
+fn caption(ui: &mut Ui, scene: &Scene<'_>, words: &str) {
+    let middle = egui::Layout::left_to_right(egui::Align::Center);
+    ui.allocate_ui_with_layout(egui::vec2(64.0, 24.0), middle, |ui| {
+        ui.set_min_width(64.0);
+        ui.label(RichText::new(words).font(sans(size::NOTE)).color(scene.tokens.ink2));
+    });
+}
+
+/// What it is played on; a long name gives way to its button, so that the panel keeps its width.
+fn played_on(
+    ui: &mut Ui,
+    scene: &Scene<'_>,
+    (programme, at): (&backrow_core::id::ProgrammeId, &CallRef),
+    given: &backrow_core::week::Assignment,
+    edits: &mut Vec<Edit>,
+) {
+    for id in &given.instruments {
+        ui.horizontal(|ui| {
+            caption(ui, scene, "On");
+            ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+                if ui.small_button("Take away").clicked() {
+                    let left = given.instruments.iter().filter(|other| *other != id).cloned().collect();
+                    edits.push(Edit::UseInstruments {
+                        programme: programme.clone(),
+                        call: at.clone(),
+                        instruments: left,
+                    });
+                }
+                ui.with_layout(egui::Layout::left_to_right(egui::Align::Center), |ui| {
+                    ui.add(egui::Label::new(scene.library.instrument_name(id)).truncate());
+                });
+            });
+        });
     }
 }
 

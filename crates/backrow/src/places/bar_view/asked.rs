@@ -54,7 +54,18 @@ pub(super) fn asked(
 fn answer(library: &Library, shown: &Shown, written: Spelled, sounding: KeyNumber) -> Asked {
     let hz = Some(library.house.a.frequency(sounding).value());
     let mut answer = Asked { sounding: Some(sounding), hz, ..Asked::default() };
-    match bar_place(&shown.instrument, sounding) {
+    // The plan knows which of several drums it is.
+    let planned = shown.drums.as_ref().and_then(|drums| drums.lit);
+    let planned = planned.map(|frame| BarPlace {
+        frame,
+        row: Row::Only,
+        number: 1,
+        of: 1,
+        group: None,
+        sounds: true,
+        doubled: false,
+    });
+    match planned.or_else(|| bar_place(&shown.instrument, sounding)) {
         Some(place) => there(shown, sounding, &mut answer, place),
         None => lacking(library, shown, sounding, &mut answer),
     }
@@ -67,9 +78,7 @@ fn there(shown: &Shown, sounding: KeyNumber, answer: &mut Asked, place: BarPlace
     answer.head = match place.row {
         Row::Lower => "Lower row".to_owned(),
         Row::Upper => "Upper row".to_owned(),
-        Row::Only if shown.instrument.layout == Layout::Drums => {
-            format!("{} drum from the left", ordinal(u32::try_from(place.frame + 1).unwrap_or(1)))
-        }
+        Row::Only if shown.instrument.layout == Layout::Drums => drum_head(shown, place.frame),
         Row::Only => format!("{} of {} from the left", ordinal(place.number), place.of),
     };
     if let Some(group) = &place.group {
@@ -81,8 +90,10 @@ fn there(shown: &Shown, sounding: KeyNumber, answer: &mut Asked, place: BarPlace
         answer.lines.push(format!("{} of the {} bars in the row", ordinal(place.number), place.of));
     }
     if shown.instrument.layout == Layout::Drums {
-        answer.lines.extend(frame.map(|frame| format!("{}, range {}", frame.name, frame.bars())));
-        answer.lines.push("one pitch at once; retuning takes time".to_owned());
+        let (nth, of) = (ordinal(shown.place_from_left(place.frame)), shown.instrument.frames.len());
+        let drum = if of > 1 { format!("{nth} of {of} drums from the left") } else { "the drum".to_owned() };
+        answer.lines.extend(frame.map(|frame| format!("{drum}, range {}", frame.bars())));
+        answer.lines.extend(drum_lines(shown, place.frame, sounding));
     } else if shown.instrument.frames.len() > 1
         && let Some(frame) = frame
     {
@@ -103,6 +114,35 @@ fn there(shown: &Shown, sounding: KeyNumber, answer: &mut Asked, place: BarPlace
         answer.missing = true;
     }
     answer.place = Some(place);
+}
+
+/// The drum by its size; by its place where it has no name.
+fn drum_head(shown: &Shown, frame: usize) -> String {
+    match shown.instrument.frames.get(frame).filter(|frame| !frame.name.is_empty()) {
+        Some(frame) => frame.name.clone(),
+        None => format!("{} drum", ordinal(shown.place_from_left(frame))),
+    }
+}
+
+/// What the drums are tuned to now, what comes next to this one, and which other drums could have the pitch.
+fn drum_lines(shown: &Shown, frame: usize, sounding: KeyNumber) -> Vec<String> {
+    let name = |at: usize| shown.instrument.frames.get(at).map_or("", |frame| frame.name.as_str());
+    let mut lines = Vec::new();
+    if let Some(drums) = shown.drums.as_ref() {
+        let now =
+            drums.now.iter().enumerate().filter_map(|(at, key)| Some(format!("{} {}", name(at), (*key)?)));
+        lines.push(format!("tuned now: {}", now.collect::<Vec<_>>().join(", ")));
+        lines.extend(drums.next.clone());
+    } else {
+        lines.push("one pitch at once; retuning takes time".to_owned());
+    }
+    let others = shown.instrument.frames.iter().enumerate();
+    let others = others.filter(|(at, other)| *at != frame && other.compass().contains(sounding));
+    let others: Vec<&str> = others.map(|(at, _)| name(at)).collect();
+    if !others.is_empty() {
+        lines.push(format!("also on {}", others.join(", ")));
+    }
+    lines
 }
 
 fn lacking(library: &Library, shown: &Shown, sounding: KeyNumber, answer: &mut Asked) {

@@ -58,7 +58,10 @@ pub(super) fn ui(
             .widget_info(|| WidgetInfo::selected(egui::Role::Button, true, lit, format!("Bar {written}")));
         let dead =
             shown.instrument.frames.get(bar.frame).is_some_and(|frame| !frame.compass().contains(bar.key));
-        let look = Look { lit, asked: asks.contains(bar.key), dead, hovered: response.hovered() };
+        // A drum that the plan leaves out is not asked for.
+        let idle = shown.drums.as_ref().is_some_and(|drums| drums.now.get(bar.frame) == Some(&None));
+        let asked = asks.contains(bar.key) && !idle;
+        let look = Look { lit, asked, dead, hovered: response.hovered() };
         paint(&painter, shown, bar, look, &tokens);
         if next == Some(bar.key) {
             out.next = out.next.or(Some(bar.rect));
@@ -74,7 +77,11 @@ pub(super) fn ui(
         };
         if edge > 0.0 && !lit {
             let ink = if edge > 2.0 { tokens.ink } else { tokens.ink2 };
-            painter.rect_stroke(bar.rect, 1.0, Stroke::new(edge, ink), StrokeKind::Inside);
+            if drums {
+                painter.circle_stroke(bar.rect.center(), bar.rect.width() / 2.0, Stroke::new(edge, ink));
+            } else {
+                painter.rect_stroke(bar.rect, 1.0, Stroke::new(edge, ink), StrokeKind::Inside);
+            }
         }
         if lit || bar.rect.width() > 26.0 || (bar.key.pitch_class() == 0 && !bar.upper) {
             let ink = if dead {
@@ -85,9 +92,10 @@ pub(super) fn ui(
                 label_ink(shown, look, &tokens)
             };
             let font = if lit { semibold(size::TEXT) } else { sans(size::NOTE) };
+            let up = if drums { 12.0 } else { 4.0 };
             marks::text(
                 &painter,
-                bar.rect.center_bottom() - vec2(0.0, 4.0),
+                bar.rect.center_bottom() - vec2(0.0, up),
                 Align2::CENTER_BOTTOM,
                 &written,
                 font,
@@ -135,6 +143,10 @@ fn paint(painter: &Painter, shown: &Shown, bar: &Drawn, look: Look, tokens: &Tok
         );
         return;
     }
+    if shown.instrument.layout == Layout::Drums {
+        drum_head(painter, shown, bar, (fill, look), tokens);
+        return;
+    }
     painter.rect_filled(bar.rect, 1.0, fill);
     if tokens.is_pale(shown.instrument.material) || look.hovered {
         painter.rect_stroke(bar.rect, 1.0, Stroke::new(1.0, tokens.ink2), StrokeKind::Inside);
@@ -143,6 +155,26 @@ fn paint(painter: &Painter, shown: &Shown, bar: &Drawn, look: Look, tokens: &Tok
         let ink = if look.lit { tokens.on_fill() } else { label_ink(shown, look, tokens) };
         marks::head(painter, bar.rect.center(), (bar.rect.width() / 16.0).clamp(0.8, 2.0), ink);
     }
+}
+
+/// A drum from above, with its size.
+fn drum_head(
+    painter: &Painter,
+    shown: &Shown,
+    bar: &Drawn,
+    (fill, look): (egui::Color32, Look),
+    tokens: &Tokens,
+) {
+    let radius = bar.rect.width() / 2.0;
+    let rim = if look.hovered { 3.0 } else { 1.5 };
+    painter.circle(bar.rect.center(), radius, fill, Stroke::new(rim, tokens.ink2));
+    let ink = if look.lit { tokens.on_fill() } else { label_ink(shown, look, tokens) };
+    if look.asked || look.lit {
+        marks::head(painter, bar.rect.center(), (radius / 32.0).clamp(0.8, 2.0), ink);
+    }
+    let name = shown.instrument.frames.get(bar.frame).map_or("", |frame| frame.name.as_str());
+    let at = bar.rect.center_top() + vec2(0.0, 10.0);
+    marks::text(painter, at, Align2::CENTER_TOP, name, sans(size::NOTE), ink);
 }
 
 fn label_ink(shown: &Shown, look: Look, tokens: &Tokens) -> egui::Color32 {
@@ -166,11 +198,14 @@ fn lay(shown: &Shown, rect: Rect) -> Vec<Drawn> {
     let pitch = (rect.width() / all.max(1.0)).min(72.0);
     let mut left = rect.center().x - all * pitch / 2.0;
     let mut drawn = Vec::new();
-    for (at, frame) in frames.iter().enumerate() {
+    let order: Vec<usize> =
+        if shown.is_turned() { (0..frames.len()).rev().collect() } else { (0..frames.len()).collect() };
+    for at in order {
+        let Some(frame) = frames.get(at) else { continue };
         let width = slots.get(at).copied().unwrap_or(0.0) * pitch;
         let place = Rect::from_min_size(pos2(left, rect.top()), vec2(width, rect.height()));
         if drums {
-            drum(&mut drawn, frame, at, place);
+            drum(&mut drawn, shown, frame, at, place);
         } else if two {
             two_rows(&mut drawn, frame, at, place, pitch);
         } else {
@@ -181,9 +216,10 @@ fn lay(shown: &Shown, rect: Rect) -> Vec<Drawn> {
     drawn
 }
 
-/// A drum is one shape; asked by a click, it answers with its lowest pitch.
-fn drum(drawn: &mut Vec<Drawn>, frame: &Frame, at: usize, place: Rect) {
-    if let Some(key) = frame.bars().lowest() {
+/// A drum is one shape, with the pitch that it is tuned to; without a plan, its lowest.
+fn drum(drawn: &mut Vec<Drawn>, shown: &Shown, frame: &Frame, at: usize, place: Rect) {
+    let now = shown.drums.as_ref().and_then(|drums| drums.now.get(at).copied().flatten());
+    if let Some(key) = now.or(frame.bars().lowest()) {
         let side = place.width().min(place.height()) * 0.9;
         drawn.push(Drawn {
             key,
@@ -297,7 +333,8 @@ fn brackets(painter: &Painter, bars: &[Drawn], shown: &Shown, answer: &Asked, to
 
 fn foot(painter: &Painter, shown: &Shown, rect: Rect, tokens: &Tokens, asks: PitchSet) {
     let lacks = asks.minus(shown.instrument.compass());
-    let mut words = String::from("as the player sees it, low end at the left");
+    let low = if shown.is_turned() { "right" } else { "left" };
+    let mut words = format!("as the player sees it, low end at the {low}");
     if !lacks.is_empty() {
         words = format!("{words}; the call also needs {lacks}, sounding");
     }
@@ -311,6 +348,7 @@ fn foot(painter: &Painter, shown: &Shown, rect: Rect, tokens: &Tokens, asks: Pit
             .enumerate()
             .map(|(at, f)| if f.name.is_empty() { format!("frame {}", at + 1) } else { f.name.clone() })
             .collect();
+        let names: Vec<String> = if shown.is_turned() { names.into_iter().rev().collect() } else { names };
         marks::text(
             painter,
             rect.right_bottom(),

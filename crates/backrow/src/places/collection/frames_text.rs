@@ -1,12 +1,12 @@
 //! Frames as a line of text each, so that bars are typed as quickly as they are said.
 
-use backrow_core::collection::{DeadBar, Frame};
+use backrow_core::collection::{DeadBar, Frame, TunedBy};
 use backrow_core::compass::PitchSet;
 use backrow_core::pitch::{KeyNumber, Reading, parse_note};
 use jiff::civil::Date;
 
 /// What may be typed, for the hint under the field.
-pub(super) const HINT: &str = "A line a frame: name: F4-C8, gaps C#8, doubled A5, extra E4, dead D7 (2026-09-09 cracked), order C5 E5 …";
+pub(super) const HINT: &str = "A line a frame: name: F4-C8, gaps C#8, doubled A5, extra E4, dead D7 (2026-09-09 cracked), order C5 E5 …; a drum: 29 in: F2-C3, hand screws, retunes in 15";
 
 /// The text of some frames.
 pub(super) fn text_of(frames: &[Frame]) -> String {
@@ -42,6 +42,12 @@ fn line_of(frame: &Frame) -> String {
     }
     if !frame.order.is_empty() {
         parts.push(format!("order {}", keys(&mut frame.order.iter().copied())));
+    }
+    if frame.tuned_by == TunedBy::HandScrews {
+        parts.push(frame.tuned_by.word().to_owned());
+    }
+    if let Some(seconds) = frame.retune_s {
+        parts.push(format!("retunes in {seconds}"));
     }
     let line = parts.join(", ");
     if frame.name.is_empty() { line } else { format!("{}: {line}", frame.name) }
@@ -87,6 +93,10 @@ fn frame_of(line: &str) -> Result<Frame, String> {
             "extra" => frame.extra = keys(notes)?.into_iter().collect(),
             "order" => frame.order = keys(notes)?,
             "dead" => frame.dead = dead_bars(notes)?,
+            "hand" | "pedal" if matches!(part, "hand screws" | "pedal") => {
+                frame.tuned_by = if word == "pedal" { TunedBy::Pedal } else { TunedBy::HandScrews };
+            }
+            "retunes" => frame.retune_s = Some(retune_s(notes)?),
             _ => frame.range = Some(range(part)?),
         }
     }
@@ -96,6 +106,13 @@ fn frame_of(line: &str) -> Result<Frame, String> {
         return Err(format!("the order must name every bar once: {}", frame.bars()));
     }
     Ok(frame)
+}
+
+/// "in 15", with or without the unit.
+fn retune_s(text: &str) -> Result<f64, String> {
+    let number = text.trim().trim_start_matches("in").trim_end_matches('s').trim();
+    let seconds: Option<f64> = number.parse().ok().filter(|s| (0.1..=300.0).contains(s));
+    seconds.ok_or_else(|| format!("\"retunes {text}\" says no seconds; expected: retunes in 15"))
 }
 
 /// Notes, each with a date and a reason in brackets if they are known.

@@ -4,10 +4,12 @@ use crate::intent::Intent;
 use crate::scene::Scene;
 use crate::theme::tokens::space;
 use crate::theme::widgets::primary;
+use backrow_core::collection::Side;
 use backrow_core::edit::Edit;
-use backrow_core::library::{Habits, House};
+use backrow_core::library::{Habits, House, TimpaniHabits};
 use backrow_core::pitch::ReferenceA;
 use backrow_core::rota::Wishes;
+use backrow_core::timpani::Aim;
 use egui::{RichText, Ui};
 
 /// The fields as typed, until they are kept.
@@ -58,6 +60,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, state: &mut Option<Draft>) 
             ui.end_row();
         }
     });
+    timpani(ui, scene, &mut house.timpani);
     wishes(ui, scene, &mut house.wishes);
     ui.add_space(space::S);
     ui.horizontal(|ui| {
@@ -70,7 +73,46 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, state: &mut Option<Draft>) 
         if ui.button("As usual").clicked() {
             draft.house.habits = Habits::default();
             draft.house.wishes = Wishes::default();
+            draft.house.timpani = TimpaniHabits::default();
         }
+    });
+}
+
+/// How timpani stand, how long they take to retune, and what a tuning plan puts first.
+fn timpani(ui: &mut Ui, scene: &Scene<'_>, habits: &mut TimpaniHabits) {
+    ui.add_space(space::M);
+    ui.label(
+        RichText::new("Timpani")
+            .font(crate::theme::serif(crate::theme::tokens::size::HEADING))
+            .color(scene.tokens.ink),
+    );
+    ui.add_space(space::XS);
+    egui::Grid::new("timpani habits").num_columns(3).spacing([16.0, 6.0]).show(ui, |ui| {
+        let rows: [(&str, &mut f64, &str); 2] = [
+            ("To retune a drum by pedal, s", &mut habits.pedal_s, "players’ rule of thumb, 1 to 2"),
+            ("To retune a drum by hand screws, s", &mut habits.screws_s, "players’ rule of thumb, 10 to 20"),
+        ];
+        for (word, value, note) in rows {
+            let label = ui.label(word);
+            ui.add(egui::DragValue::new(value).range(0.1..=300.0).speed(0.1).max_decimals(1))
+                .labelled_by(label.id);
+            ui.label(RichText::new(note).color(scene.tokens.ink2));
+            ui.end_row();
+        }
+        ui.label("The low drum stands at the player’s");
+        ui.horizontal(|ui| {
+            for side in Side::ALL {
+                ui.radio_value(&mut habits.low_drum, side, side.word());
+            }
+        });
+        ui.end_row();
+        ui.label("A tuning plan has the");
+        ui.horizontal(|ui| {
+            for aim in Aim::ALL {
+                ui.radio_value(&mut habits.aim, aim, aim.word());
+            }
+        });
+        ui.end_row();
     });
 }
 

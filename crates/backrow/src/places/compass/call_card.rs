@@ -124,6 +124,11 @@ fn against(scene: &Scene<'_>, view: &Here<'_>, id: &InstrumentId) -> Option<Stri
         .and_then(|programme| backrow_core::findings::other_use(scene.library, programme, id))
         .map(|(other, when)| format!("needed for {}, {when}", other.title));
     let lacks = || {
+        let timpani =
+            call.kind.as_ref().is_some_and(|kind| backrow_core::sets::is_for_timpani(scene.library, kind));
+        if timpani && call.is_pitched() {
+            return drums_against(scene, view, call, id);
+        }
         let reach = backrow_core::compass::fit(thing.compass(), call.sounding());
         let lacks = reach.lacking();
         let more = if lacks.len() > 4 { format!(" and {} more", lacks.len() - 4) } else { String::new() };
@@ -133,6 +138,32 @@ fn against(scene: &Scene<'_>, view: &Here<'_>, id: &InstrumentId) -> Option<Stri
             .then(|| format!("lacks {}{more}", names.join(" ")))
     };
     elsewhere.or_else(lacks)
+}
+
+/// Drums speak against a line of timpani only where they can never help: a set must play it, a single drum must reach one
+/// of its notes, as others come beside it.
+fn drums_against(
+    scene: &Scene<'_>,
+    view: &Here<'_>,
+    call: &backrow_core::music::Call,
+    id: &InstrumentId,
+) -> Option<String> {
+    use backrow_core::sets;
+    let drums = sets::drums_of(scene.library, std::slice::from_ref(id));
+    match drums.as_slice() {
+        [] => Some("is no drum".to_owned()),
+        [one] if view.call.is_some() => {
+            let helps = !call.sounding().intersection(one.drum.reach).is_empty();
+            (!helps).then(|| "reaches none of the notes".to_owned())
+        }
+        _ => {
+            let answer = sets::try_on(scene.library, call, std::slice::from_ref(id));
+            answer.err().map(|why| {
+                let words = backrow_core::timpani::impossible_words(&why, &call.spelling());
+                format!("cannot play it. {}", words.trim_end_matches('.'))
+            })
+        }
+    }
 }
 
 fn drop_words(
@@ -171,7 +202,7 @@ fn drop_words(
         semibold(size::NOTE),
         scene.tokens.accent,
     );
-    if let Some(old) = now.first().filter(|old| *old != id) {
+    if let Some(old) = now.first().filter(|old| *old != id && !joins(scene, id, now)) {
         let words = format!("in place of {}; with Alt beside it", scene.library.instrument_name(old));
         let at = inner.right_bottom();
         let width = 230.0;
@@ -198,16 +229,23 @@ pub(super) fn give(scene: &mut Scene<'_>, view: &mut Here<'_>, id: &InstrumentId
         scene.ask(Intent::Say(format!("{name} {why}; not given. With Alt it is given all the same.")));
         return;
     }
-    let mut instruments = if beside {
-        view.programme_in(scene.library).map(|p| p.assignment(&call).instruments).unwrap_or_default()
-    } else {
-        Vec::new()
-    };
+    let now = view.programme_in(scene.library).map(|p| p.assignment(&call).instruments).unwrap_or_default();
+    let mut instruments = if beside || joins(scene, id, &now) { now } else { Vec::new() };
     if !instruments.contains(id) {
         instruments.push(id.clone());
     }
     view.in_hand = None;
     scene.edit(Edit::UseInstruments { programme, call, instruments });
+}
+
+/// A single drum comes beside the single drums that the line has, as a pair or four are put together one by one.
+fn joins(scene: &Scene<'_>, id: &InstrumentId, now: &[InstrumentId]) -> bool {
+    let single = |id: &InstrumentId| {
+        scene.library.instruments.get(id).is_some_and(|thing| {
+            thing.frames.len() == 1 && backrow_core::sets::is_for_timpani(scene.library, &thing.kind)
+        })
+    };
+    single(id) && !now.is_empty() && now.iter().all(single)
 }
 
 /// The calls of the work at hand, in a list under the card.

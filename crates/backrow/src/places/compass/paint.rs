@@ -181,11 +181,18 @@ fn interact(ui: &Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, row: &Row, plac
     let tokens = scene.tokens;
     if row.folds > 0 {
         let id = ui.scope_id().with(("folded", row.kind.as_str()));
-        let response = ui.interact(place, id, Sense::click());
+        let response = ui.interact(place, id, Sense::click_and_drag());
         let words = format!("{}, {}, {}", row.name, row.beside, row.answer);
         response.widget_info(|| WidgetInfo::labeled(egui::Role::ListItem, true, &words));
         if response.clicked() {
             view.own.filters.folded.remove(&row.kind);
+        }
+        if response.drag_started() {
+            let words = format!(
+                "{} stands for {}. Click it open, then drag the one that is meant.",
+                row.name, row.beside
+            );
+            scene.ask(Intent::Say(words));
         }
         return;
     }
@@ -246,7 +253,27 @@ fn words(painter: &Painter, scene: &Scene<'_>, row: &Row, place: Rect) {
     }
 }
 
+/// Each drum's range of a set, as a hairline with ends; neighbours at two heights, as ranges overlap.
+fn drum_ranges(mesh: &mut Mesh, axis: &Axis, row: &Row, place: Rect, tokens: &Tokens) {
+    if row.drums.len() < 2 {
+        return;
+    }
+    for (at, (low, high)) in row.drums.iter().enumerate() {
+        let left = (axis.x(*low) + 1.0).max(axis.area.left());
+        let right = (axis.x(*high) + axis.lane() - 1.0).min(axis.area.right());
+        if right <= left {
+            continue;
+        }
+        let y = if at % 2 == 0 { place.top() } else { place.top() + 2.0 };
+        marks::quad(mesh, Rect::from_min_max(pos2(left, y), pos2(right, y + 1.0)), tokens.ink2);
+        for x in [left, right - 1.0] {
+            marks::quad(mesh, Rect::from_min_max(pos2(x, y), pos2(x + 1.0, y + 3.0)), tokens.ink2);
+        }
+    }
+}
+
 fn row_bars(mesh: &mut Mesh, axis: &Axis, row: &Row, place: Rect, tokens: &Tokens) {
+    drum_ranges(mesh, axis, row, place, tokens);
     let ink = tokens.material(row.material);
     let outline = tokens.is_pale(row.material).then(|| Tokens::mix(ink, tokens.ink, 0.45));
     let width = (axis.lane() - 2.0).max(2.0);

@@ -4,12 +4,14 @@ use super::filters::{Filters, Sort};
 use crate::places::compass::Here;
 use crate::scene::Scene;
 use crate::words::{owner_words, place_words};
-use backrow_core::collection::{Instrument, Material};
+use backrow_core::collection::{Instrument, Layout, Material};
 use backrow_core::compass::{Fit, PitchSet, Reach, fit};
 use backrow_core::findings::other_use;
 use backrow_core::id::{InstrumentId, KindId, ProgrammeId};
 use backrow_core::library::Library;
-use backrow_core::pitch::Octave;
+use backrow_core::pitch::{KeyNumber, Octave};
+use backrow_core::sets;
+use backrow_core::timpani;
 use backrow_core::week::CallRef;
 
 /// What the rows are worked out from.
@@ -41,6 +43,8 @@ pub(super) struct Row {
     pub(super) answers: bool,
     /// The answer in words, for labels and hovers.
     pub(super) answer: String,
+    /// The lowest and the highest pitch of each of its drums.
+    pub(super) drums: Vec<(KeyNumber, KeyNumber)>,
     /// Who has the call on it now: roster order and initials.
     pub(super) player: Option<(u32, String)>,
     /// Needed by another programme at the same time.
@@ -108,6 +112,7 @@ pub(super) fn shown(
             if let Some(reach) = &row.reach {
                 row.answer = answer_words(reach, asks.unwrap_or_default());
             }
+            drums(library, asked, thing, &mut row);
             if let Some(programme) = programme {
                 row.elsewhere = other_use(library, programme, &thing.id)
                     .map(|(other, when)| format!("{}, {when}", other.title));
@@ -160,10 +165,44 @@ fn kind_words(library: &Library, asked: Option<&KindId>, row: &Row) -> String {
     }
 }
 
+/// A set has its range drum by drum, and reaches a line of timpani only if its drums can be retuned in time.
+fn drums(library: &Library, call: Option<&backrow_core::music::Call>, thing: &Instrument, row: &mut Row) {
+    let timpani = call.and_then(|call| call.kind.as_ref()).filter(|kind| sets::is_for_timpani(library, kind));
+    if let (Some(kind), Some(reach)) = (timpani, row.reach.as_mut())
+        && *kind != thing.kind
+        && reach.fit == Fit::Whole
+    {
+        // Its notes lie on a marimba too, which is no answer to a call for drums.
+        reach.fit = Fit::Part;
+        row.answer = format!("{}, but is no {}", row.answer, library.kind_name(kind));
+    }
+    if thing.layout != Layout::Drums {
+        return;
+    }
+    let ends = |frame: &backrow_core::collection::Frame| {
+        let bars = frame.compass();
+        bars.lowest().zip(bars.highest())
+    };
+    row.drums = thing.frames.iter().filter_map(ends).collect();
+    let Some((call, reach)) = call.zip(row.reach.as_mut()) else { return };
+    if timpani != Some(&thing.kind) || reach.fit != Fit::Whole {
+        return;
+    }
+    match sets::try_on(library, call, std::slice::from_ref(&thing.id)) {
+        Ok(plan) if plan.changes.is_empty() => row.answer = format!("{}, no retuning", row.answer),
+        Ok(plan) => row.answer = format!("{}, retuned {}\u{d7}", row.answer, plan.changes.len()),
+        Err(why) => {
+            reach.fit = Fit::Part;
+            row.answer = timpani::impossible_words(&why, &call.spelling());
+        }
+    }
+}
+
 /// "Together: Crotales, low + Crotales, high", where no single instrument reaches the call.
 fn together_words(library: &Library, call: &backrow_core::music::Call) -> String {
     let cover = backrow_core::cover::cover(library, call);
     let names: Vec<String> = cover.together.iter().map(|id| library.instrument_name(id)).collect();
+    let names = if names.len() > 1 { sets::instrument_words(library, &cover.together) } else { names };
     if names.is_empty() { String::new() } else { format!("Together: {}", names.join(" + ")) }
 }
 
@@ -180,6 +219,7 @@ fn fold(library: &Library, rows: Vec<Row>, filters: &Filters, asks: Option<Pitch
                 last.folds += 1;
                 last.bars = last.bars.union(row.bars);
                 last.dead = PitchSet::EMPTY;
+                last.drums.clear();
                 last.player = last.player.take().or(row.player);
             }
             None => out.push(Row { folds: 1, elsewhere: None, ..row }),
@@ -212,6 +252,7 @@ fn row(library: &Library, thing: &Instrument) -> Row {
         near: 0,
         answers: true,
         answer: String::new(),
+        drums: Vec::new(),
         player: None,
         elsewhere: None,
         folds: 0,

@@ -108,7 +108,7 @@ pub(super) fn board(library: &Library, evening: Option<&Evening>, view: &Here<'_
         .map(|call| {
             let at = CallRef { work: work.id.clone(), call: call.id.clone() };
             let given = programme.map(|programme| programme.assignment(&at)).unwrap_or_default();
-            let names: Vec<String> = given.instruments.iter().map(|id| library.instrument_name(id)).collect();
+            let names = backrow_core::sets::instrument_words(library, &given.instruments);
             let name = if names.is_empty() { library.call_name(call) } else { names.join(" + ") };
             let beaters: Vec<&str> = given
                 .beaters

@@ -160,7 +160,7 @@ impl Question {
 /// What a call is played on, or else what it asks for.
 pub(super) fn call_name(library: &Library, programme: &Programme, at: &CallRef) -> String {
     let given = programme.assignment(at);
-    let names: Vec<String> = given.instruments.iter().map(|id| library.instrument_name(id)).collect();
+    let names = backrow_core::sets::instrument_words(library, &given.instruments);
     match library.call(at) {
         Some((_, call)) if names.is_empty() => library.call_name(call),
         _ => names.join(" + "),

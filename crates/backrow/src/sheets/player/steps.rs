@@ -1,11 +1,10 @@
 //! Stations and the moves between them.
 
 use super::super::names;
-use super::{Case, SPARE_S, shared};
-use backrow_core::collection::Layout;
+use super::{Case, SPARE_S, shared, tuning};
 use backrow_core::id::{InstrumentId, WorkId};
 use backrow_core::moves::{Edge, Move as Step0, PassageRef, Taken};
-use backrow_core::music::{Call, Movement, Timeline, Work};
+use backrow_core::music::{Movement, Timeline, Work};
 use backrow_core::seconds::{Round, tenths_s};
 use backrow_print::player::{Move, MoveState, Passage, Station, Step};
 use std::collections::BTreeSet;
@@ -119,7 +118,7 @@ fn station(case: &Case<'_>, taken: &Taken, at: usize, passage: Passage, seen: &m
         beaters: names::beaters(case.library, taken.beaters.iter()),
         stand: if fresh { stand(case, taken) } else { String::new() },
         shared: shared::words(case, taken, at),
-        note: pitches(case, taken),
+        note: tuning::words(case, taken, at),
         caution: if loud && fresh {
             "Loud: protect your ears and your neighbours’.".to_owned()
         } else {
@@ -154,13 +153,3 @@ fn stand(case: &Case<'_>, taken: &Taken) -> String {
 
 /// As far as this a thing is named as standing beside one, metres. Ours.
 const NEAR_M: f64 = 1.8;
-
-/// What drums are tuned to, as no keyboard can show it.
-fn pitches(case: &Case<'_>, taken: &Taken) -> String {
-    let drums = taken.instruments.iter().filter_map(|id| case.library.instruments.get(id));
-    let drums =
-        drums.clone().next().is_some() && drums.into_iter().all(|thing| thing.layout == Layout::Drums);
-    let asks = case.library.call(&taken.call).map(|(_, call)| call).filter(|call| call.is_pitched());
-    let asks = asks.filter(|_| drums).map(Call::sounding_words);
-    asks.map_or_else(String::new, |asks| format!("notes {asks}"))
-}

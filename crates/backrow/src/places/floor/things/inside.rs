@@ -3,7 +3,7 @@
 use super::super::scale::Scale;
 use crate::theme::tokens::Tokens;
 use crate::theme::{marks, sans};
-use backrow_core::collection::{Instrument, Layout, Point, Shape as Outline};
+use backrow_core::collection::{Instrument, Layout, Point, Shape as Outline, Side};
 use backrow_core::pitch::KeyNumber;
 use backrow_core::stage::{Stood, to_floor};
 use egui::{Align2, Painter, Shape, Stroke, vec2};
@@ -11,7 +11,7 @@ use egui::{Align2, Painter, Shape, Stroke, vec2};
 /// Bars in their true rows, drum heads, racks.
 pub(super) fn inside(
     painter: &Painter,
-    instrument: &Instrument,
+    (instrument, low): (&Instrument, Side),
     stood: &Stood,
     scale: &Scale,
     tokens: &Tokens,
@@ -27,6 +27,7 @@ pub(super) fn inside(
             let bar = [at(-width_m * 0.43, 0.0), at(width_m * 0.43, 0.0)];
             painter.line_segment(bar, Stroke::new(3.0, tokens.material(instrument.material)));
         }
+        Outline::Box { .. } if instrument.is_set() => drums(painter, instrument, low, &at, (scale, tokens)),
         Outline::Box { width_m, depth_m } if instrument.is_pitched() => {
             let count = instrument.bar_count().max(1);
             for bar in 0..count {
@@ -38,6 +39,26 @@ pub(super) fn inside(
         Outline::Box { .. } => {}
         Outline::Keyboard { width_m, low_m, high_m } => {
             keyboard(painter, instrument, (width_m, low_m, high_m), &at, tokens);
+        }
+    }
+}
+
+/// The drums of a set in their arc, the low one with its size.
+fn drums(
+    painter: &Painter,
+    instrument: &Instrument,
+    low: Side,
+    at: &impl Fn(f64, f64) -> egui::Pos2,
+    (scale, tokens): (&Scale, &Tokens),
+) {
+    let ink = Tokens::mix(tokens.raised, tokens.material(instrument.material), 0.55);
+    for (frame, spot) in instrument.frames.iter().zip(instrument.drum_spots(low)) {
+        let middle = at(spot.at.x, spot.at.y);
+        let radius = crate::theme::to_f32(spot.radius_m) * scale.a_metre;
+        painter.circle(middle, radius * 0.94, ink, Stroke::new(1.0, tokens.ink2));
+        let size = frame.name.trim_end_matches(" in");
+        if radius > 12.0 {
+            marks::text(painter, middle, Align2::CENTER_CENTER, size, sans(11.0), tokens.ink2);
         }
     }
 }

@@ -1,0 +1,85 @@
+//! Timpani that cannot be retuned in time, too few drums, retunings that are heard, pins to drums that are not there.
+
+use super::{About, Case, Degree, Finding, Rule};
+use crate::moves::Taken;
+use crate::sets::{LinePlan, line_plan};
+use crate::timpani::{Impossible, impossible_words, seconds};
+
+/// Lines of timpani whose plan does not go, or goes with a retuning that is heard.
+pub(super) fn check(case: &Case<'_>) -> Vec<Finding> {
+    let mut found = Vec::new();
+    for taken in case.given().filter(|taken| !taken.instruments.is_empty()) {
+        let Some((_, call)) = case.library.call(&taken.call) else { continue };
+        let given = case.programme.assignment(&taken.call);
+        let Some(line) = line_plan(case.library, call, &given) else { continue };
+        let name = case.library.call_name(call);
+        match &line.answer {
+            // Notes that nothing reaches are told as lacking; here only those that a pin keeps from every drum.
+            Err(Impossible::Unreached { .. }) if given.drums.is_empty() => {}
+            Err(why) => found.push(impossible(case, taken, (&name, &line), why)),
+            Ok(_) => found.extend(heard(case, taken, (&name, &line))),
+        }
+        found.extend(lost(case, taken, (&name, &line)));
+    }
+    found
+}
+
+fn impossible(case: &Case<'_>, taken: &Taken, (name, line): (&str, &LinePlan), why: &Impossible) -> Finding {
+    let what = match why {
+        Impossible::TooFew { .. } => "has too few drums",
+        Impossible::Stuck { .. } => "cannot be retuned in time",
+        Impossible::NotFound { .. } => "has no tuning plan yet",
+        Impossible::Unreached { .. } | Impossible::TooManyDrums { .. } => "cannot be tuned",
+    };
+    Finding::new(Rule::NoTuning, Degree::Clash, format!("{name} {what}"))
+        .why(told(case, taken, line, &impossible_words(why, &line.spelling)))
+        .remedy("Add a drum, let a pitch go to any drum, or ask the conductor.")
+        .about(about(taken))
+}
+
+fn heard(case: &Case<'_>, taken: &Taken, (name, line): (&str, &LinePlan)) -> Option<Finding> {
+    let heard: Vec<_> = line.changes().into_iter().filter(|(_, change)| change.heard).collect();
+    let (one, first) = heard.first()?;
+    let count = if heard.len() == 1 { "a drum".to_owned() } else { format!("drums {} times", heard.len()) };
+    let why = format!(
+        "The {}, {}: from {} to {} in {}, while other drums are struck.",
+        one.drum.name,
+        first.measures(),
+        line.spelling.of(first.from),
+        line.spelling.of(first.to),
+        seconds(first.have_us)
+    );
+    let what = format!("{name} retunes {count} while others are struck");
+    Some(
+        Finding::new(Rule::HeardTuning, Degree::Note, what)
+            .why(told(case, taken, line, &why))
+            .remedy("One more drum may spare it.")
+            .about(about(taken)),
+    )
+}
+
+fn lost(case: &Case<'_>, taken: &Taken, (name, line): (&str, &LinePlan)) -> Option<Finding> {
+    let pin = line.lost_pins.first()?;
+    let what = format!("{name}: {} is kept on a drum that is not there", line.spelling.of(pin.key));
+    let why = format!("{}: the line has no drum {}.", case.call_words(&taken.call), pin.drum);
+    Some(
+        Finding::new(Rule::LostPin, Degree::Care, what)
+            .why(why)
+            .remedy("Keep it on another drum, or let it go to any.")
+            .about(about(taken)),
+    )
+}
+
+fn told(case: &Case<'_>, taken: &Taken, line: &LinePlan, why: &str) -> String {
+    let guessed = if line.estimated {
+        " When each note is struck is not known, so notes are taken to be even within their measures."
+    } else {
+        ""
+    };
+    format!("{}: {why}{guessed}", case.call_words(&taken.call))
+}
+
+fn about(taken: &Taken) -> Vec<About> {
+    let instruments = taken.instruments.iter().cloned().map(About::Instrument);
+    std::iter::once(About::Call(taken.call.clone())).chain(instruments).collect()
+}

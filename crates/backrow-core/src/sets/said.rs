@@ -1,0 +1,51 @@
+//! What the part itself says of retunings, held against the plan.
+
+use super::LinePlan;
+use crate::music::{Call, MeasureName};
+use crate::timpani::{Muta, Said, muta, said};
+
+/// Words of a part that ask for a retuning.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Asked {
+    /// Where they stand.
+    pub measure: MeasureName,
+    /// As printed: "muta in F".
+    pub words: String,
+    /// What they ask for.
+    pub muta: Muta,
+}
+
+/// The evidence that a call keeps of such words, a sentence; `None` for words that ask for no retuning.
+///
+/// ```
+/// assert_eq!(backrow_core::sets::asks("57", "muta in F").as_deref(), Some("m. 57 asks “muta in F”"));
+/// ```
+pub fn asks(measure: &str, words: &str) -> Option<String> {
+    muta(words).map(|_| format!("m. {measure} asks “{}”", words.trim()))
+}
+
+/// The words in a call's evidence that ask for a retuning.
+pub fn asked(call: &Call) -> Vec<Asked> {
+    let one = |line: &String| {
+        let (measure, words) = line.strip_prefix("m. ")?.split_once(" asks “")?;
+        let words = words.trim_end_matches('”');
+        Some(Asked { measure: MeasureName::new(measure), words: words.to_owned(), muta: muta(words)? })
+    };
+    call.evidence.iter().filter_map(one).collect()
+}
+
+impl LinePlan {
+    /// What the plan makes of the words of the part; nothing without a plan.
+    pub fn said(&self, call: &Call) -> Vec<(Asked, Said)> {
+        let Ok(plan) = &self.answer else { return Vec::new() };
+        let held = |asked: Asked| {
+            let number = asked.measure.number();
+            // Words hold for what is struck from their measure on.
+            let next = self.strokes.iter().find(|stroke| stroke.measure.number() >= number);
+            let at_us = next.or(self.strokes.last()).map_or(0, |stroke| stroke.at_us);
+            let answer = said(plan, &self.strokes, &asked.muta, at_us);
+            (asked, answer)
+        };
+        asked(call).into_iter().map(held).collect()
+    }
+}

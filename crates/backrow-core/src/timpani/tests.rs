@@ -1,0 +1,290 @@
+//! Plans by hand, against trying everything, and looked over again.
+
+use super::plain::best;
+use super::*;
+use crate::compass::naive::keys;
+use crate::music::{MeasureName, Spelling};
+use crate::pitch::KeyNumber;
+use crate::sample::key;
+use proptest::prelude::*;
+use rstest::rstest;
+
+const S: i64 = 1_000_000;
+
+fn drum(name: &str, reach: &str, need_s: f64, by: TunedBy) -> Drum {
+    #[expect(clippy::cast_possible_truncation, reason = "a few seconds")]
+    let need_us = (need_s * 1e6) as i64;
+    Drum { name: name.to_owned(), reach: keys(reach), need_us, by }
+}
+
+fn four() -> Vec<Drum> {
+    [("32 in", "D2-A2"), ("29 in", "F2-C3"), ("26 in", "A#2-F3"), ("23 in", "D3-A3")]
+        .map(|(name, reach)| drum(name, reach, 2.0, TunedBy::Pedal))
+        .to_vec()
+}
+
+/// Strokes of a quarter of a second: `C3@1 G2@2.5`; a measure is two seconds long.
+fn strokes(text: &str) -> Vec<Stroke> {
+    let stroke = |word: &str| {
+        let (name, at) = word.split_once('@').unwrap();
+        #[expect(clippy::cast_possible_truncation, reason = "a few minutes")]
+        let at_us = (at.parse::<f64>().unwrap() * 1e6) as i64;
+        let measure = MeasureName::from(u32::try_from(at_us / (2 * S)).unwrap() + 1);
+        Stroke { key: key(name), at_us, until_us: at_us + S / 4, measure }
+    };
+    text.split_whitespace().map(stroke).collect()
+}
+
+fn on(drums: &[Drum], music: &str, pins: &[(&str, usize)], aim: Aim) -> Result<Plan, Impossible> {
+    let strokes = strokes(music);
+    let pins: Vec<(KeyNumber, usize)> = pins.iter().map(|(name, drum)| (key(name), *drum)).collect();
+    let ask = Ask { drums, strokes: &strokes, pins: &pins, aim };
+    let answer = plan(&ask);
+    if let Ok(plan) = &answer {
+        look_over(&ask, plan);
+    }
+    answer
+}
+
+/// "29 in C3>D3 mm. 3-9 has 12.0 needs 2.0".
+fn told(drums: &[Drum], plan: &Plan) -> Vec<String> {
+    let change = |c: &Change| {
+        let heard = if c.heard { " heard" } else { "" };
+        format!(
+            "{} {}>{} m{}-{} {}/{}{heard}",
+            drums[c.drum].name,
+            c.from,
+            c.to,
+            c.measure,
+            c.until,
+            c.have_us as f64 / 1e6,
+            c.need_us as f64 / 1e6
+        )
+    };
+    plan.changes.iter().map(change).collect()
+}
+
+/// Goes over a plan with separate plain code: every stroke on a drum that is tuned to it, every retuning in its time.
+fn look_over(ask: &Ask<'_>, plan: &Plan) {
+    assert_eq!(plan.on.len(), ask.strokes.len());
+    for (stroke, drum) in ask.strokes.iter().zip(&plan.on) {
+        assert!(ask.drums[*drum].reach.contains(stroke.key), "{stroke:?} on {drum}");
+        assert_eq!(plan.tuned_at(stroke.at_us)[*drum], Some(stroke.key), "{stroke:?} on {drum}: {plan:#?}");
+        assert!(ask.pins.iter().all(|(key, to)| *key != stroke.key || to == drum));
+    }
+    let mut ear = i64::MIN;
+    for change in &plan.changes {
+        let (start, done) = (change.at_us, change.at_us + change.need_us);
+        assert!(start >= ear, "one at a time: {plan:#?}");
+        ear = done;
+        assert!(change.have_us >= change.need_us, "{change:?}");
+        for (stroke, drum) in ask.strokes.iter().zip(&plan.on) {
+            let apart = stroke.end_us() <= start || stroke.at_us >= done;
+            assert!(
+                apart || *drum != change.drum,
+                "struck while it is retuned: {stroke:?} {change:?} {plan:#?}"
+            );
+            assert!(apart || change.heard, "not silent: {stroke:?} {change:?}");
+        }
+        assert!(!change.heard || ask.drums[change.drum].by == TunedBy::Pedal);
+    }
+}
+
+fn cost(plan: &Plan, aim: Aim) -> (usize, usize, usize, usize) {
+    let moved = plan.changes.iter().map(|c| usize::from(c.from.number().abs_diff(c.to.number()))).sum();
+    let (heard, all, drums) = (plan.heard(), plan.changes.len(), plan.used().len());
+    match aim {
+        Aim::FewestRetunings => (heard, all, drums, moved),
+        Aim::FewestDrums => (drums, heard, all, moved),
+    }
+}
+
+#[test]
+fn two_pitches_close_together_need_two_drums_and_no_retuning() {
+    let plan = on(&four(), "C3@0 G2@0.5 C3@1 G2@40 C3@41", &[], Aim::FewestDrums).unwrap();
+    assert_eq!((plan.fewest_drums, plan.used().len(), plan.changes.len()), (2, 2, 0));
+    let Proof::Moment { keys: held, .. } = &plan.proof else { panic!("{:?}", plan.proof) };
+    assert_eq!(*held, keys("G2 C3"));
+    assert!(
+        proof_words(&plan.proof, &Spelling::default())
+            .starts_with("Fewer cannot do: m.\u{a0}1, G2 and C3 fall within 0.2")
+    );
+}
+
+#[test]
+fn a_long_rest_retunes_a_drum_in_silence() {
+    // Three pitches on two drums: C3 goes up to D3 in the long rest.
+    let pair = vec![
+        drum("28 in", "F2-C3", 15.0, TunedBy::HandScrews),
+        drum("25 in", "A#2-F3", 15.0, TunedBy::HandScrews),
+    ];
+    let plan = on(&pair, "G2@0 C3@0.5 G2@1 C3@1.5 D3@30 G2@30.5 D3@31", &[], Aim::default()).unwrap();
+    assert_eq!(told(&pair, &plan), ["25 in C3>D3 m1-16 28.25/15"]);
+    let short = on(&pair, "C3@0 G2@0.5 G2@10 D3@17 G2@17.5", &[], Aim::default()).unwrap_err();
+    assert_eq!(
+        impossible_words(&short, &Spelling::default()),
+        "No way gets past m.\u{a0}9: D3 cannot be tuned in time. The rest before it is 6.7\u{202f}s, and the quickest drum needs 15.0\u{202f}s."
+    );
+}
+
+#[test]
+fn a_pedal_goes_while_another_drum_plays_but_only_if_it_must() {
+    let two = || four().into_iter().skip(1).take(2).collect::<Vec<_>>();
+    let music = "C3@0 G2@0.5 G2@1 G2@1.5 G2@2 G2@2.5 G2@3 D3@3.5";
+    let plan = on(&two(), music, &[], Aim::default()).unwrap();
+    assert_eq!(told(&two(), &plan), ["26 in C3>D3 m1-2 3.25/2 heard"]);
+    let with_rest = on(&two(), "C3@0 G2@0.5 G2@1 G2@4 D3@4.5", &[], Aim::default()).unwrap();
+    assert_eq!(told(&two(), &with_rest), ["26 in C3>D3 m1-3 2.75/2"]);
+}
+
+#[test]
+fn with_a_whole_set_every_drum_is_used_before_one_is_retuned() {
+    let music = "F2@0 C3@30 D3@60 G3@90 F2@120";
+    let all = on(&four(), music, &[], Aim::FewestRetunings).unwrap();
+    assert_eq!((all.used().len(), all.changes.len()), (4, 0));
+    let few = on(&four(), music, &[], Aim::FewestDrums).unwrap();
+    assert_eq!((few.fewest_drums, few.used().len()), (2, 2));
+    assert_eq!(all.fewest_drums, 2, "the plan with every drum says how few could do");
+}
+
+#[test]
+fn each_retuning_takes_the_longest_rest_it_can_have() {
+    let two: Vec<Drum> = four().into_iter().skip(1).take(2).collect();
+    let plan = on(&two, "C3@0 G2@0.5 G2@10 G2@14 D3@14.5", &[], Aim::default()).unwrap();
+    assert_eq!(told(&two, &plan), ["26 in C3>D3 m1-6 9.25/2"]);
+}
+
+#[rstest]
+#[case::no_drum("B1@0", "No drum reaches it: B1.")]
+#[case::too_few(
+    "F2@0 G2@0.2 A2@0.4 C3@0.6 D3@0.8",
+    "Too few drums: m.\u{a0}1, F2, G2, A2, C3 and D3 fall within 0.6\u{202f}s, and the drums hold 4 of these 5 pitches at once."
+)]
+#[case::both_on_one(
+    "D2@0 E2@0.5",
+    "Too few drums: m.\u{a0}1, D2 and E2 fall within 0.2\u{202f}s, and the drums hold 1 of these 2 pitches at once."
+)]
+fn where_and_why_it_cannot_go(#[case] music: &str, #[case] why: &str) {
+    assert_eq!(
+        impossible_words(&on(&four(), music, &[], Aim::default()).unwrap_err(), &Spelling::default()),
+        why
+    );
+}
+
+#[test]
+fn a_pitch_that_is_pinned_stays_on_its_drum() {
+    let free = on(&four(), "C3@0 A#2@0.5", &[], Aim::default()).unwrap();
+    assert_eq!(free.changes.len(), 0);
+    let pinned = on(&four(), "C3@0 A#2@0.5 A#2@1 C3@1.5", &[("A#2", 2)], Aim::default()).unwrap();
+    assert_eq!(pinned.on, [1, 2, 2, 1]);
+    let both = on(&four(), "C3@0 A#2@0.5", &[("C3", 1), ("A#2", 1)], Aim::default()).unwrap_err();
+    assert!(matches!(both, Impossible::TooFew { held: 1, .. }));
+}
+
+#[test]
+fn nothing_to_strike_needs_no_drum() {
+    let plan = on(&four(), "", &[], Aim::default()).unwrap();
+    assert_eq!((plan.used().len(), plan.fewest_drums, plan.proof), (0, 0, Proof::Nothing));
+}
+
+#[rstest]
+#[case("muta in D", 10 * S, Said::Agrees)]
+#[case("C in D", 2 * S, Said::Agrees)]
+#[case("muta in G", 10 * S, Said::NotNeeded)]
+#[case("muta in A", 10 * S, Said::NotNeeded)]
+#[case("muta in D", 40 * S, Said::NotNeeded)]
+fn words_of_the_part_are_held_against_the_plan(#[case] words: &str, #[case] at: i64, #[case] answer: Said) {
+    let two: Vec<Drum> = four().into_iter().skip(1).take(2).collect();
+    let music = "C3@0 G2@0.5 C3@1 D3@30 G2@30.5 D3@31";
+    let plan = on(&two, music, &[], Aim::default()).unwrap();
+    assert_eq!(said(&plan, &strokes(music), &muta(words).unwrap(), at), answer);
+}
+
+/// Drums, strokes, pins, aim.
+type Small = (Vec<Drum>, Vec<Stroke>, Vec<(KeyNumber, usize)>, Aim);
+
+/// Small lines with tight and long rests, chords and rolls, on up to three drums.
+fn small() -> impl Strategy<Value = Small> {
+    let drum = (40_u8..46, 1_u8..5, 1_i64..5, any::<bool>()).prop_map(|(low, wide, need, pedal)| Drum {
+        name: String::new(),
+        reach: crate::compass::PitchSet::range(
+            KeyNumber::new(i32::from(low)).unwrap(),
+            KeyNumber::new(i32::from(low + wide)).unwrap(),
+        ),
+        need_us: need * S,
+        by: if pedal { TunedBy::Pedal } else { TunedBy::HandScrews },
+    });
+    let step = (0_i64..8, 0_i64..3, 42_u8..47);
+    let pin = proptest::option::weighted(0.2, (42_u8..47, 0_usize..3));
+    (proptest::collection::vec(drum, 1..=3), proptest::collection::vec(step, 0..=6), pin, any::<bool>())
+        .prop_map(|(drums, steps, pin, few)| {
+            let mut at = 0;
+            let mut strokes: Vec<Stroke> = Vec::new();
+            for (gap, length, number) in steps {
+                let key = KeyNumber::new(i32::from(number)).unwrap();
+                // No gap at all makes a chord, where the pitch differs and the one before does not last.
+                if let Some(last) = strokes.last() {
+                    let chord = gap == 0 && last.key != key;
+                    at = if chord { last.at_us } else { last.end_us() + gap * S / 2 };
+                }
+                strokes.push(Stroke { key, at_us: at, until_us: at + length * S / 2, measure: 1.into() });
+            }
+            // A chord ends together, and no pitch twice in it.
+            for at in (1..strokes.len()).rev() {
+                if strokes[at - 1].at_us == strokes[at].at_us {
+                    strokes[at - 1].until_us = strokes[at].until_us;
+                }
+            }
+            let mut seen = std::collections::BTreeSet::new();
+            strokes.retain(|stroke| seen.insert((stroke.at_us, stroke.key)));
+            let pins = pin.filter(|(_, drum)| *drum < drums.len());
+            let pins =
+                pins.map(|(key, drum)| (KeyNumber::new(i32::from(key)).unwrap(), drum)).into_iter().collect();
+            (drums, strokes, pins, if few { Aim::FewestDrums } else { Aim::FewestRetunings })
+        })
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(1500))]
+    #[test]
+    fn as_good_as_trying_everything((drums, strokes, pins, aim) in small()) {
+        let ask = Ask { drums: &drums, strokes: &strokes, pins: &pins, aim };
+        match (plan(&ask), best(&ask)) {
+            (Ok(plan), Some(best)) => {
+                look_over(&ask, &plan);
+                prop_assert!(plan.best);
+                prop_assert_eq!(cost(&plan, aim), best, "{:#?}", plan);
+                let few = Ask { aim: Aim::FewestDrums, ..ask };
+                prop_assert_eq!(Some(plan.fewest_drums), super::plain::best(&few).map(|cost| cost.0));
+            }
+            (Err(_), None) => {}
+            (ours, theirs) => prop_assert!(false, "{:?} beside {:?}", ours, theirs),
+        }
+    }
+}
+
+#[test]
+fn of_equal_plans_the_one_with_comfortable_heads_is_taken() {
+    let plan = on(&four(), "C3@0 G2@0.5", &[], Aim::default()).unwrap();
+    assert_eq!(plan.on, [2, 1], "C3 on the 26, G2 on the 29");
+}
+
+#[test]
+fn a_line_without_a_rest_and_many_pitches_is_still_answered() {
+    // Eight pitches, one after the other without a rest: far from any real part.
+    let names = ["D2", "F2", "G2", "A2", "C3", "D3", "F3", "G3"];
+    let music: Vec<String> = (0..160).map(|nth| format!("{}@{}", names[nth * 5 % 8], nth)).collect();
+    let mut strokes = strokes(&music.join(" "));
+    for stroke in &mut strokes {
+        stroke.until_us = stroke.at_us + S;
+    }
+    let drums = four();
+    let ask = Ask { drums: &drums, strokes: &strokes, pins: &[], aim: Aim::default() };
+    match plan(&ask) {
+        Ok(plan) => look_over(&ask, &plan),
+        Err(why) => assert!(
+            matches!(why, Impossible::Stuck { .. } | Impossible::NotFound { .. } | Impossible::TooFew { .. }),
+            "{why:?}"
+        ),
+    }
+}

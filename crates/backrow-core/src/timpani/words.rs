@@ -1,0 +1,79 @@
+//! Proofs and refusals as sentences.
+
+use super::{Impossible, Proof};
+use crate::compass::PitchSet;
+use crate::music::{MeasureName, Spelling};
+
+/// "m. 12" or "mm. 12–18".
+fn measures(from: &MeasureName, to: &MeasureName) -> String {
+    if from == to { format!("m.\u{a0}{from}") } else { format!("mm.\u{a0}{from}–{to}") }
+}
+
+/// Seconds to a tenth, never longer than they are: "1.4 s".
+pub fn seconds(us: i64) -> String {
+    let tenths = us.max(0) / 100_000;
+    format!("{}.{}\u{202f}s", tenths / 10, tenths % 10)
+}
+
+/// "C3", "C3 and G2", "F2, C3 and D3".
+fn pitches(keys: PitchSet, spelling: &Spelling) -> String {
+    let names: Vec<String> = keys.iter().map(|key| spelling.of(key).to_string()).collect();
+    match names.as_slice() {
+        [] => "nothing".to_owned(),
+        [one] => one.clone(),
+        [first @ .., last] => format!("{} and {last}", first.join(", ")),
+    }
+}
+
+/// Why fewer drums cannot do, as one sentence, in the part's own spelling.
+pub fn proof_words(proof: &Proof, spelling: &Spelling) -> String {
+    match proof {
+        Proof::Nothing => "No pitch is asked for.".to_owned(),
+        Proof::One => "One drum does.".to_owned(),
+        Proof::Moment { keys, from, to, within_us, need_us } => format!(
+            "Fewer cannot do: {}, {} fall within {}, and a retuning needs {}.",
+            measures(from, to),
+            pitches(*keys, spelling),
+            seconds(*within_us),
+            seconds(*need_us)
+        ),
+        Proof::Open { drums } => {
+            format!("Whether {drums} would do is not known: the search was stopped early.")
+        }
+        Proof::Tried { drums, measure } => {
+            let drums = if *drums == 1 { "one drum".to_owned() } else { format!("{drums} drums") };
+            format!(
+                "Fewer cannot do: every way with {drums} was tried, and none gets past m.\u{a0}{measure}."
+            )
+        }
+    }
+}
+
+/// Where and why it cannot be played, as one sentence, in the part's own spelling.
+pub fn impossible_words(why: &Impossible, spelling: &Spelling) -> String {
+    match why {
+        Impossible::Unreached { keys } => {
+            let which = if keys.len() == 1 { "No drum reaches it" } else { "No drum reaches them" };
+            format!("{}: {}.", which, pitches(*keys, spelling))
+        }
+        Impossible::TooFew { keys, from, to, within_us, held } => format!(
+            "Too few drums: {}, {} fall within {}, and the drums hold {held} of these {} pitches at once.",
+            measures(from, to),
+            pitches(*keys, spelling),
+            seconds(*within_us),
+            keys.len()
+        ),
+        Impossible::Stuck { measure, keys, have_us, need_us } => format!(
+            "No way gets past m.\u{a0}{measure}: {} cannot be tuned in time. The rest before it is {}, and the quickest drum needs {}.",
+            pitches(*keys, spelling),
+            seconds(*have_us),
+            seconds(*need_us)
+        ),
+        Impossible::NotFound { drums } => format!(
+            "No way was found on {drums} drums before the search was stopped; that there is none is not proved."
+        ),
+        Impossible::TooManyDrums { drums } => {
+            format!("{drums} drums are more than are worked out at once ({}).", super::MOST_DRUMS)
+        }
+    }
+}
