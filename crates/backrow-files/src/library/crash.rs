@@ -25,6 +25,11 @@ struct Case {
     after: Library,
 }
 
+/// `BACKROW_ROUNDS` makes the tests so many times longer by hand.
+fn rounds() -> u64 {
+    std::env::var("BACKROW_ROUNDS").ok().and_then(|rounds| rounds.parse().ok()).unwrap_or(1)
+}
+
 fn as_drive(drive: &Arc<Faulty>) -> Arc<dyn Drive> {
     drive.clone()
 }
@@ -132,7 +137,7 @@ fn steps(case: &Case, exchanges: bool) -> u64 {
 #[test]
 fn killed_at_any_step_every_file_is_old_or_new() {
     let (mut runs, mut after) = (0, 0);
-    for (number, case) in cases(24).iter().enumerate() {
+    for (number, case) in cases(6 * rounds()).iter().enumerate() {
         for exchanges in [true, false] {
             for at in 0..steps(case, exchanges) {
                 let (drive, _) = case.run(Fault::Kill(at), at, exchanges);
@@ -141,13 +146,14 @@ fn killed_at_any_step_every_file_is_old_or_new() {
             }
         }
     }
-    assert!(runs > 2_000 && after > runs / 4 && after < runs, "{runs} runs, {after} of them as it was to be");
+    eprintln!("{runs} kills, {after} of them as it was to be");
+    assert!(runs > 400 && after > runs / 4 && after < runs, "{runs} kills, {after} of them as it was to be");
 }
 
 #[test]
 fn without_power_at_any_step_every_file_is_old_or_new() {
     let mut runs = 0;
-    for (number, case) in cases(24).iter().enumerate() {
+    for (number, case) in cases(4 * rounds()).iter().enumerate() {
         for exchanges in [true, false] {
             for at in 0..steps(case, exchanges) {
                 for seed in 0..2 {
@@ -158,7 +164,8 @@ fn without_power_at_any_step_every_file_is_old_or_new() {
             }
         }
     }
-    assert!(runs > 4_000, "{runs}");
+    eprintln!("{runs} power cuts");
+    assert!(runs > 500, "{runs}");
 }
 
 #[test]
@@ -166,7 +173,7 @@ fn what_is_refused_is_said_kept_in_memory_and_saved_the_next_time() {
     let kinds =
         [ErrorKind::StorageFull, ErrorKind::PermissionDenied, ErrorKind::ResourceBusy, ErrorKind::Other];
     let mut runs = 0;
-    for (number, case) in cases(12).iter().enumerate() {
+    for (number, case) in cases(4 * rounds()).iter().enumerate() {
         for at in 0..steps(case, true) {
             let kind = kinds[usize::try_from(at).unwrap() % kinds.len()];
             for fault in [Fault::Fail(at, kind), Fault::Full(at)] {
@@ -192,7 +199,8 @@ fn what_is_refused_is_said_kept_in_memory_and_saved_the_next_time() {
             }
         }
     }
-    assert!(runs > 1_000, "{runs}");
+    eprintln!("{runs} refusals");
+    assert!(runs > 300, "{runs}");
 }
 
 impl Case {
@@ -211,7 +219,7 @@ impl Case {
 #[test]
 fn what_somebody_else_writes_at_any_step_is_never_lost() {
     let mut runs = 0;
-    for (number, case) in cases(10).iter().enumerate() {
+    for (number, case) in cases(4 * rounds()).iter().enumerate() {
         let files: Vec<PathBuf> = case.drive.all().into_keys().collect();
         for exchanges in [true, false] {
             for at in 0..steps(case, exchanges) {
@@ -234,5 +242,6 @@ fn what_somebody_else_writes_at_any_step_is_never_lost() {
             }
         }
     }
-    assert!(runs > 1_500, "{runs}");
+    eprintln!("{runs} crossings");
+    assert!(runs > 400, "{runs}");
 }
