@@ -258,6 +258,19 @@ fn one_of_each_is_tried() {
     assert_eq!(tried, (0..=nth(&last)).collect());
 }
 
+/// The quick comparison says what the whole one says, shared or not.
+#[test]
+fn the_quick_comparison_agrees_with_the_whole_one() {
+    let (one, other) = (start(), start());
+    assert!(one.is_same(&other) && !Arc::ptr_eq(&one.works, &other.works));
+    for edit in every_edit() {
+        let after = apply(&one, &edit).unwrap();
+        assert_eq!(after.is_same(&one), after == one, "{edit:?}");
+        assert_eq!(one.is_same(&after), after == one, "{edit:?}");
+        assert!(after.is_same(&apply(&other, &edit).unwrap()), "{edit:?}");
+    }
+}
+
 /// An id is unique over all weeks: what stands in another is not put here a second time.
 #[test]
 fn nothing_stands_in_two_weeks() {
