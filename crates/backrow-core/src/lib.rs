@@ -1,6 +1,10 @@
 //! The domain of Backrow. Values in, values out: this crate knows no file, no clock, no thread and no screen.
 //!
-//! Bottom to top: [`seconds`], [`pitch`], [`compass`], [`collection`], [`music`], [`timpani`], [`week`], [`rota`], [`library`], [`sets`], [`cover`], [`lifting`], [`loads`], [`stage`], [`moves`], [`assign`], [`findings`], [`hiring`], [`edit`], [`choose`].
+//! Bottom to top: [`seconds`], [`id`], [`pitch`], [`compass`], [`collection`], [`music`], [`timpani`], [`week`], [`rota`],
+//! [`library`], [`edit`], [`sets`], [`cover`], [`stage`], [`moves`], [`lifting`], [`loads`], [`hiring`], [`assign`],
+//! [`evening`], [`findings`], [`choose`].
+//!
+//! No room uses one that stands above it; `tests/order.rs` looks.
 
 pub mod assign;
 pub mod choose;
