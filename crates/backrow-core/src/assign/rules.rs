@@ -57,7 +57,7 @@ impl Rules<'_> {
     /// Why somebody cannot have any line of the programme.
     fn why_away(&self, person: &Player) -> Option<String> {
         if self.terms.without == Some(&person.id) {
-            return Some("missing".to_owned());
+            return Some("is missing".to_owned());
         }
         let engaged = self.programme.roster.of(person);
         let mut concerts = self.library.services_of(&self.programme.id);

@@ -71,7 +71,30 @@ pub(super) fn still_fails(rota: &Rota, scope: &Scope, most: usize, steps: &mut S
     decide(&model, most, steps) == Verdict::No
 }
 
-/// The demands in scope, cut to what is in scope.
+/// The demands in scope, cut to what is in scope; those that then say nothing are left out.
 pub(super) fn kept_demands(rota: &Rota, scope: &Scope) -> Vec<Demand> {
-    rota.demands().entries().filter(|&(demand, _)| scope.demands[demand]).map(|(_, d)| d.clone()).collect()
+    let here = |calls: &[CallNo]| calls.iter().copied().filter(|&c| scope.calls[c]).collect::<Vec<CallNo>>();
+    let cut = |demand: &Demand| {
+        let calls = match demand {
+            Demand::Bar { calls, .. } | Demand::Only { calls, .. } | Demand::Hands { calls, .. } => {
+                here(calls)
+            }
+            Demand::Pin { call, .. } => here(&[*call]),
+            Demand::Together { a, b } | Demand::Apart { a, b } => here(&[*a, *b]),
+        };
+        if calls.is_empty() {
+            return None;
+        }
+        Some(match demand.clone() {
+            Demand::Bar { player, why, .. } => Demand::Bar { player, calls, why },
+            Demand::Only { players, why, .. } => Demand::Only { calls, players, why },
+            Demand::Hands { instrument, hands, .. } => Demand::Hands { instrument, calls, hands },
+            other => other,
+        })
+    };
+    rota.demands()
+        .entries()
+        .filter(|&(demand, _)| scope.demands[demand])
+        .filter_map(|(_, d)| cut(d))
+        .collect()
 }

@@ -41,7 +41,7 @@ pub struct Missing<'a> {
 impl Missing<'_> {
     /// As a demand.
     pub(super) fn demand(&self) -> Demand {
-        Demand::Bar { player: self.player, calls: self.calls.to_vec(), why: "missing".to_owned() }
+        Demand::Bar { player: self.player, calls: self.calls.to_vec(), why: "is missing".to_owned() }
     }
 }
 

@@ -64,8 +64,11 @@ impl Rota {
             };
         }
         let calls: Vec<CallNo> = problem.calls.numbers().collect();
-        let in_reserve =
-            |&player: &PlayerNo| Demand::Bar { player, calls: calls.clone(), why: "in reserve".to_owned() };
+        let in_reserve = |&player: &PlayerNo| Demand::Bar {
+            player,
+            calls: calls.clone(),
+            why: "is in reserve".to_owned(),
+        };
         let first = demands.iter().cloned().chain(problem.reserve.iter().map(in_reserve)).collect();
         let mut why_more = None;
         let alone = self.asked_anew(0, first);

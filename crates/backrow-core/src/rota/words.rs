@@ -117,6 +117,16 @@ pub fn describe(problem: &Problem, answer: &Answer) -> String {
     }
 }
 
+/// Why a demand stands, in words: "L. Brandt does not take gong"; what it asks, where it gives no reason.
+pub fn reason_words(problem: &Problem, demand: &Demand) -> String {
+    match demand {
+        Demand::Bar { player, why, .. } if !why.is_empty() => {
+            format!("{} {why}", problem.player_label(*player))
+        }
+        _ => demand_words(problem, demand),
+    }
+}
+
 /// A demand in words.
 pub fn demand_words(problem: &Problem, demand: &Demand) -> String {
     let call = |c: CallNo| problem.call_label(c);
@@ -175,5 +185,17 @@ mod tests {
         assert_eq!(why(rota.problem(), &found.proof, None), told);
         let said = what_helps(rota.problem(), &found.proof).unwrap_or_default();
         assert!(said.starts_with(helps) && said.is_empty() == helps.is_empty(), "{said}");
+    }
+
+    /// A rule that names every line of the programme is told by its reason, and of an impossible set only its own lines.
+    #[test]
+    fn a_rule_is_told_by_its_reason_and_cut_to_the_lines_it_is_about() {
+        let text = "players Ana Ben\ncall a: 0-1\ncall b: 0-1\ncall c: 90-91\nbar Ben a b c because is away";
+        let rota = Rota::new(read(text).unwrap()).unwrap();
+        let Answer::Impossible(no) = rota.fewest(Effort::default()) else { panic!("one for two at once") };
+        assert_eq!(no.calls, [CallNo(0), CallNo(1)]);
+        let [bar] = no.demands.as_slice() else { panic!("{no:?}") };
+        assert_eq!(reason_words(rota.problem(), bar), "Ben is away");
+        assert_eq!(demand_words(rota.problem(), bar), "Ben cannot take a, b (is away)");
     }
 }

@@ -9,7 +9,7 @@ use backrow_core::assign::{Asked, Moment, Terms};
 use backrow_core::evening::Evening;
 use backrow_core::id::{MovementId, PlayerId, ProgrammeId, WorkId};
 use backrow_core::library::Library;
-use backrow_core::rota::words::{demand_words, players, what_helps, why};
+use backrow_core::rota::words::{players, reason_words, what_helps, why};
 use backrow_core::rota::{Answer, CallNo, Effort, List, PassageRef, PlayerNo, Rota, Staffed, Staffing};
 use backrow_core::week::{CallRef, Programme};
 use std::borrow::Cow;
@@ -116,7 +116,7 @@ impl Question {
                 if no.demands.is_empty() {
                     return format!("{names} are too close together for {}", players(no.players));
                 }
-                let demands: Vec<String> = no.demands.iter().map(|d| demand_words(problem, d)).collect();
+                let demands: Vec<String> = no.demands.iter().map(|d| reason_words(problem, d)).collect();
                 format!("{names}: {}", demands.join("; "))
             }
             Answer::GaveUp { at_least } => {
@@ -232,7 +232,7 @@ impl Question {
         let mut calls = found.proof.calls.clone();
         calls.extend(&found.proof.beside_ring);
         let mut beside = vec![format!("{}.", self.names(library, &calls))];
-        let demands = found.proof.demands.iter().map(|demand| demand_words(problem, demand));
+        let demands = found.proof.demands.iter().map(|demand| reason_words(problem, demand));
         beside.extend(demands.map(|words| format!("{words}.")));
         beside.extend(what_helps(problem, &found.proof));
         beside.extend(self.why_more(library, staffed));

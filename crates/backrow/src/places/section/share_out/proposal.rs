@@ -130,12 +130,12 @@ impl Question {
     }
 
     /// How sure it is that none is better.
-    pub(super) fn sureness(best: &Best) -> String {
-        let among = players(best.share_out.used().len());
+    pub(super) fn sureness(best: &Best, among: usize) -> String {
+        let among = players(among);
         if let Some(fault) = best.faults.first() {
             format!("Do not rely on this: the independent check disagrees with the answer, {fault}.")
         } else if best.proved() {
-            format!("Proved: nothing among {among} has fewer points.")
+            format!("Proved: nothing among at most {among} has fewer points.")
         } else {
             let share = best.gap_points() / best.cost.points().max(1e-9);
             if share > 0.95 {
@@ -224,10 +224,10 @@ pub(in crate::places::section) fn propose(
         Scope::Movement => "this movement",
         Scope::Programme => "the programme",
     };
-    let title = format!("Assignments of {of} among {}", players(among));
+    let title = format!("Assignments of {of} among {}", players(share_out.used().len()));
     let mut proposal = question.proposal(library, title, rota, share_out);
     proposal.words.extend(question.why_more(library, &staffed));
-    proposal.words.extend(best.as_ref().map(Question::sureness));
+    proposal.words.extend(best.as_ref().map(|best| Question::sureness(best, among)));
     proposal.among = Some(among);
     Ok(proposal)
 }
