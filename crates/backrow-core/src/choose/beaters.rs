@@ -3,7 +3,7 @@
 use super::last::{Before, Last};
 use super::lines::Line;
 use super::{Ask, Pick, Picks, Wanted};
-use crate::collection::{Beater, Harm, Instrument, Kind, Owner, harm};
+use crate::collection::{Beater, Harm, Head, Instrument, Kind, Owner, harm};
 use crate::id::{BeaterId, InstrumentId, PlayerId};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -83,7 +83,10 @@ fn pick(
                 || wanted.heads.contains(&beater.head))
     };
     let of_kind: Vec<&Beater> = library.beaters.values().map(|b| &**b).filter(|b| fits(b)).collect();
-    if of_kind.is_empty() && (kind.usual.is_empty() || wanted.is_open() && is_by_hand(kind)) {
+    // Nothing is struck, or the bare hand does it and nobody keeps anything for it.
+    let kept_for_it = of_kind.iter().any(|beater| suits(beater));
+    if (of_kind.is_empty() && kind.usual.is_empty()) || (wanted.is_open() && is_by_hand(kind) && !kept_for_it)
+    {
         return None;
     }
     let harms = |beater: &Beater| {
@@ -125,11 +128,14 @@ fn pick(
 
 /// Whether the kind's own way is the bare hand.
 fn is_by_hand(kind: &Kind) -> bool {
-    kind.usual.first().is_some_and(|usual| usual.head == crate::collection::Head::Hand)
+    kind.usual.first().is_some_and(|usual| usual.head == Head::Hand)
 }
 
-/// A set serves as many players as it has pairs.
+/// A set serves as many players as it has pairs; hands everybody has.
 fn is_to_be_had(beater: &Beater, line: &Line<'_>, hands: &Hands) -> bool {
+    if beater.head == Head::Hand {
+        return true;
+    }
     let mine = line.given.player.as_ref();
     let others = hands.get(&beater.id).into_iter().flatten().filter(|player| Some(*player) != mine).count();
     let pairs = usize::try_from((beater.count / 2).max(1)).unwrap_or(usize::MAX);

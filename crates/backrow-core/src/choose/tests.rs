@@ -323,6 +323,30 @@ fn what_is_not_struck_gets_no_beaters() {
     assert_eq!(table.propose()[0].beaters, None);
 }
 
+/// Everybody has hands: nothing is proposed for a tambourine, and bongos share what is kept for them.
+#[test]
+fn the_bare_hand_is_no_beater_to_fetch() {
+    let mut table = Table::new(&["tambourine", "bongos"]);
+    for kind in &mut table.kinds {
+        kind.usual = vec![UsualBeater { head: Head::Hand, hardness: None }];
+    }
+    table.things = vec![instrument("t", "tambourine", &[]), instrument("b", "bongos", &[])];
+    let hands =
+        Beater { head: Head::Hand, count: 1, suits: vec![KindId::new("bongos").unwrap()], ..beater("hands") };
+    table.beaters = vec![hands];
+    table.calls = vec![
+        line("one", "tambourine", "", 0.0),
+        line("two", "bongos", "", 0.0),
+        line("three", "bongos", "", 5.0),
+    ];
+    table.given = vec![("two", on("a", &["b"])), ("three", on("b", &["b"]))];
+    let choices = table.propose();
+    assert_eq!(of(&choices, "one").beaters, None);
+    for line in ["two", "three"] {
+        assert_eq!(of(&choices, line).beaters.as_ref().unwrap().chosen[0].as_str(), "hands");
+    }
+}
+
 #[test]
 fn what_another_programme_has_at_that_hour_is_not_proposed() {
     let mut table = Table::new(&["triangle"]);

@@ -190,7 +190,12 @@ fn compass_row(ui: &mut Ui, usual: &UsualCompass, now: bool) -> bool {
     const PICTURE: f32 = 176.0;
     let mut clicked = false;
     ui.horizontal(|ui| {
-        let words = format!("{}, {}–{}", usual.name, usual.low, usual.high);
+        // One that is named by its ends says them already.
+        let words = if usual.name.contains(" to ") {
+            usual.name.clone()
+        } else {
+            format!("{}, {}–{}", usual.name, usual.low, usual.high)
+        };
         let (rect, response) = ui.allocate_exact_size(egui::vec2(PICTURE, 24.0), egui::Sense::click());
         let (line, bars) = (ui.visuals().weak_text_color(), ui.visuals().text_color());
         let at = |key: KeyNumber| {
