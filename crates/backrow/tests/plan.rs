@@ -67,6 +67,16 @@ fn a_folder_of_scores_becomes_a_printed_programme() {
     assert!(lines.iter().all(|line| line["player"].is_string()), "every line has somebody: {lines:#?}");
     let drums = lines.iter().filter(|line| !line["instruments"].as_array().unwrap().is_empty()).count();
     assert!(drums * 2 > lines.len(), "most lines have an instrument: {lines:#?}");
+    let timpani: Vec<&&Value> = lines.iter().filter(|line| line["kind"] == "timpani").collect();
+    assert!(!timpani.is_empty());
+    for line in timpani {
+        let tuning = &line["tuning"];
+        let planned = tuning["drums"].as_array().is_some_and(|drums| !drums.is_empty())
+            && tuning["changes"].is_array()
+            && tuning["fewest_drums"].as_u64().is_some_and(|fewest| fewest >= 1)
+            && tuning["proof"].is_string();
+        assert!(planned || tuning["impossible"].is_string(), "{line:#?}");
+    }
     for word in ["stations", "proofs", "findings", "problems"] {
         assert!(answer[word].is_array(), "{word}");
     }

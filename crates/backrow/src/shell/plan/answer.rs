@@ -7,7 +7,8 @@ use backrow_core::findings::check;
 use backrow_core::id::ProgrammeId;
 use backrow_core::library::Library;
 use backrow_core::music::{Call, Movement, Work};
-use backrow_core::week::{CallRef, Programme};
+use backrow_core::sets::line_plan;
+use backrow_core::week::{Assignment, CallRef, Programme};
 use serde_json::{Value, json};
 use std::collections::BTreeMap;
 
@@ -52,8 +53,11 @@ pub(super) fn json(proposed: &Proposed, id: &ProgrammeId, files: &[String]) -> V
     let Some(programme) = library.programme(id) else { return json!({}) };
     let works: Vec<Value> = works(library, programme)
         .map(|work| {
-            let movements: Vec<Value> =
-                work.movements.iter().map(|movement| movement_json(programme, work, movement)).collect();
+            let movements: Vec<Value> = work
+                .movements
+                .iter()
+                .map(|movement| movement_json(library, programme, work, movement))
+                .collect();
             json!({ "title": work.title, "composer": work.composer, "movements": movements })
         })
         .collect();
@@ -74,7 +78,7 @@ pub(super) fn json(proposed: &Proposed, id: &ProgrammeId, files: &[String]) -> V
     })))
 }
 
-fn movement_json(programme: &Programme, work: &Work, movement: &Movement) -> Value {
+fn movement_json(library: &Library, programme: &Programme, work: &Work, movement: &Movement) -> Value {
     let lines: Vec<Value> = work
         .calls_of(&movement.id)
         .map(|call| {
@@ -84,8 +88,8 @@ fn movement_json(programme: &Programme, work: &Work, movement: &Movement) -> Val
                 "printed": call.printed,
                 "instruments": given.instruments.iter().map(ToString::to_string).collect::<Vec<_>>(),
                 "beaters": given.beaters.iter().map(ToString::to_string).collect::<Vec<_>>(),
-                "player": given.player.map(|id| id.to_string()),
-                "tuning": Value::Null,
+                "player": given.player.as_ref().map(ToString::to_string),
+                "tuning": tuning(library, call, &given),
             })
         })
         .collect();
@@ -94,6 +98,42 @@ fn movement_json(programme: &Programme, work: &Work, movement: &Movement) -> Val
         "title": movement.title,
         "seconds": movement.timeline.end_s,
         "lines": lines,
+    })
+}
+
+/// The tuning plan of a line of timpani, or where and why there is none; nothing for other lines.
+fn tuning(library: &Library, call: &Call, given: &Assignment) -> Value {
+    let Some(line) = line_plan(library, call, given) else { return Value::Null };
+    let tuning = match line.facts() {
+        Ok(tuning) => tuning,
+        Err(why) => return json!({ "impossible": why }),
+    };
+    let name = |key| line.spelling.of(key).to_string();
+    let drums: Vec<Value> = tuning
+        .drums
+        .iter()
+        .map(|one| json!({ "instrument": one.instrument.to_string(), "drum": one.drum, "start": name(one.start) }))
+        .collect();
+    let changes: Vec<Value> = tuning
+        .changes
+        .iter()
+        .map(|one| {
+            json!({
+                "measure": one.measure.to_string(),
+                "drum": one.drum,
+                "from": name(one.from),
+                "to": name(one.to),
+                "have_s": one.have_s,
+                "need_s": one.need_s,
+                "heard": one.heard,
+            })
+        })
+        .collect();
+    json!({
+        "drums": drums,
+        "changes": changes,
+        "fewest_drums": tuning.fewest_drums,
+        "proof": tuning.proof,
     })
 }
 
