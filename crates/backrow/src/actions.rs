@@ -72,6 +72,7 @@ actions! {
     SaveNow, "Save now", CTRL, S;
     SaveCopy, "Save a copy of the library …", CTRL_SHIFT, E;
     ShowKeys, "Show the keyboard map", PLAIN, F1;
+    FoldPanel, "Fold or open the panel", PLAIN, F9;
     PutBack, "Put back, or close", PLAIN, Escape;
     Quit, "Quit", CTRL, Q;
 }

@@ -3,10 +3,12 @@
 mod carry_out;
 mod keyboard;
 mod open;
+mod print;
 mod saving;
 mod take_in;
 mod window;
 
+use crate::background::Job;
 use crate::derived::Derived;
 use crate::frame::Shell;
 use crate::intent::Intent;
@@ -45,6 +47,8 @@ pub struct App {
     in_front: bool,
     store: Option<Store>,
     reading: Option<open::Reading>,
+    opening: Option<Job<(Store, Library)>>,
+    printing: Option<print::Printing>,
     intents: Vec<Intent>,
     /// Whether a text field had the focus when the frame before ended: Esc takes it away before anybody can ask.
     was_typing: bool,
@@ -74,6 +78,8 @@ impl App {
             in_front: false,
             store: None,
             reading: None,
+            opening: None,
+            printing: None,
             intents: Vec::new(),
             was_typing: false,
             dressed: false,

@@ -13,6 +13,7 @@ pub mod rail;
 pub mod taking;
 pub mod top_strip;
 pub mod versions;
+pub mod welcome;
 
 use crate::intent::Leaving;
 use crate::view::Over;
@@ -38,6 +39,12 @@ pub struct Shell {
     pub keys: keys::State,
     /// Instruments and beaters proposed for every line.
     pub proposing: proposing::State,
+    /// The words of the first start.
+    pub welcome: bool,
+    /// Whether the window may close whatever is not saved: it was asked.
+    pub quits: bool,
+    /// What the right panel has open.
+    pub panel: panel::State,
 }
 
 impl Shell {
@@ -45,6 +52,8 @@ impl Shell {
     pub const fn over(&self) -> Option<Over> {
         if self.asking.is_some() {
             Some(Over::Question)
+        } else if self.welcome {
+            Some(Over::Welcome)
         } else if self.taking.is_some() {
             Some(Over::Taking)
         } else if self.leaving.is_some() {
@@ -71,6 +80,7 @@ impl Shell {
         let over = self.over()?;
         match over {
             Over::Question => self.asking = None,
+            Over::Welcome => self.welcome = false,
             Over::Taking => self.taking = None,
             Over::Leaving => self.leaving = None,
             Over::Earlier => self.earlier.close(),

@@ -37,6 +37,8 @@ pub enum Intent {
     Work(WorkId),
     /// Words for the bottom line.
     Say(String),
+    /// Words about something that failed.
+    Fail(String),
     /// Files to read or open: a score, a library's folder.
     Open(std::path::PathBuf),
     /// To put a kept version in the place of its file.

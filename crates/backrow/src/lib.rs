@@ -2,11 +2,14 @@
 
 pub mod actions;
 pub mod app;
+pub mod background;
 pub mod derived;
+pub mod drafts;
 pub mod frame;
 pub mod intent;
 pub mod kind_choice;
 pub mod memo;
+pub mod paths;
 pub mod places;
 pub mod sample;
 pub mod scene;

@@ -13,8 +13,15 @@ fn main() -> ExitCode {
 fn window(folder: Option<std::path::PathBuf>) -> Result<(), String> {
     let file = store::settings_file();
     let settings = file.as_deref().map(Settings::read).unwrap_or_default();
+    let first = folder.is_none() && settings.library.is_none();
     let app = match store::to_open(folder, settings.library.as_deref()) {
-        Ok(folder) => App::open(&folder, settings, file),
+        Ok(folder) => {
+            let mut app = App::open(&folder, settings, file);
+            if first {
+                app.welcome();
+            }
+            app
+        }
         Err(why) => App::without_library(why, settings, file),
     };
     backrow::app::run(app)

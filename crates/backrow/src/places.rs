@@ -56,6 +56,11 @@ impl Places {
         }
     }
 
+    /// How many forms hold something that is not in the library.
+    pub fn unsaved(&self) -> usize {
+        self.collection.unsaved() + self.week.unsaved() + self.works.unsaved() + self.floor.unsaved()
+    }
+
     /// Closes the innermost thing that the place itself has open, and says what was done.
     pub fn put_back(&mut self, place: Place) -> Option<&'static str> {
         match place {
@@ -67,11 +72,10 @@ impl Places {
             Place::Works => {
                 self.works.clear_desk().then_some("Put aside as a draft; nothing has entered the library.")
             }
-            Place::Collection => {
-                self.collection.leave_form().then_some("The form was left; nothing has changed.")
-            }
+            Place::Collection => self.collection.leave_form().words(),
+            Place::Week => self.week.leave_form().words(),
             Place::Section => self.section.put_back().then_some("The share-out stays as it is."),
-            Place::Compass | Place::Week | Place::Season => None,
+            Place::Compass | Place::Season => None,
         }
     }
 }

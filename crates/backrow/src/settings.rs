@@ -79,6 +79,10 @@ pub struct Settings {
     pub plan_pictures: bool,
     /// How scores are read.
     pub passages: PassageSettings,
+    /// Whether the right panel is folded.
+    pub panel_folded: bool,
+    /// The width of the right panel, points.
+    pub panel_width: Option<f32>,
     /// Inner size of the window, points.
     pub window: Option<(f32, f32)>,
     /// Where we were.

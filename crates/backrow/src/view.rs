@@ -79,6 +79,8 @@ pub enum Carried {
 pub enum Over {
     /// A question for a path.
     Question,
+    /// The words of the first start.
+    Welcome,
     /// What a file would bring in.
     Taking,
     /// What would leave behind what is not saved.
@@ -123,6 +125,8 @@ pub struct View {
     pub in_hand: Option<Carried>,
     /// The bottom line's words.
     pub said: String,
+    /// The words of the last thing that failed; while they are the bottom line's, they look like it.
+    pub trouble: String,
     /// The programme's title while it is being typed.
     pub title: Option<String>,
     /// Tuning plans of the lines at hand.
@@ -167,6 +171,17 @@ impl View {
     /// and nothing else before it acts on a key.
     pub fn keys_are_taken(&self, ctx: &egui::Context) -> bool {
         self.over.is_some() || ctx.text_edit_focused() || egui::Popup::is_any_open(ctx)
+    }
+
+    /// Says that something failed.
+    pub fn fails(&mut self, words: impl Into<String>) {
+        self.trouble = words.into();
+        self.said.clone_from(&self.trouble);
+    }
+
+    /// Whether the bottom line tells of something that failed.
+    pub fn has_failed(&self) -> bool {
+        !self.said.is_empty() && self.said == self.trouble
     }
 
     /// The programme at hand.

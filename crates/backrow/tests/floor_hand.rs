@@ -1,5 +1,7 @@
 //! Floor by hand: from the palette onto the plan, moved, turned, numbered, taken off, put back.
 
+mod window;
+
 use backrow::app::App;
 use backrow::settings::Settings;
 use backrow::view::{Place, Selected};
@@ -8,6 +10,7 @@ use backrow_core::week::Placement;
 use egui::{Event, Key, Modifiers, Pos2, Vec2, vec2};
 use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT, Queryable};
+use window::settle;
 
 fn harness() -> Harness<'static, App> {
     let settings = Settings { place: Place::Floor, ..Settings::default() };
@@ -279,7 +282,7 @@ fn proposed_places_are_taken_or_put_back() {
     h.state_mut().history.make(&edit).expect("given");
     h.run();
     h.key_press(Key::P);
-    h.run();
+    settle(&mut h);
     assert!(
         h.query_by_label_contains("1 places proposed").is_some() || h.query_by_label("Take them").is_some()
     );
@@ -288,7 +291,7 @@ fn proposed_places_are_taken_or_put_back() {
     h.run();
     assert!(h.query_by_label("Take them").is_none());
     h.key_press(Key::P);
-    h.run();
+    settle(&mut h);
     h.key_press(Key::T);
     h.run();
     assert_eq!(placements(&h).len(), 1, "{}", h.state().view.said);

@@ -64,6 +64,7 @@ fn open(room: &mut Room, over: Over) {
     let (h, folder) = (&mut room.h, room.folder.path());
     match over {
         Over::Question => h.key_press_modifiers(Modifiers::COMMAND, Key::O),
+        Over::Welcome => h.state_mut().welcome(),
         Over::Taking => h.state_mut().request(Intent::TakeInCalendar(calendar(folder))),
         Over::Versions => {
             let id = InstrumentId::new("marimba-1").expect("made here");
@@ -109,6 +110,7 @@ fn calendar(folder: &Path) -> PathBuf {
 fn nothing_beneath_changes(
     #[values(
         Over::Question,
+        Over::Welcome,
         Over::Taking,
         Over::Leaving,
         Over::Earlier,

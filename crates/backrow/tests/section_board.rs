@@ -11,7 +11,7 @@ use backrow_core::week::{Assignment, CallRef};
 use egui::{Key, Modifiers, pos2};
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable;
-use window::{centre, drag, harness, in_view, wait_for};
+use window::{centre, drag, harness, in_view, settle, wait_for};
 
 fn board() -> Harness<'static, App> {
     harness(App::on_library(sample::small(), Settings::default()))
@@ -52,7 +52,7 @@ fn has_clash(h: &Harness<'_, App>) -> bool {
 
 fn undo(h: &mut Harness<'_, App>) {
     h.key_press_modifiers(Modifiers::COMMAND, Key::Z);
-    h.run();
+    settle(h);
 }
 
 #[test]
@@ -71,18 +71,18 @@ fn a_call_is_lifted_and_given_by_number() {
     let mut h = board();
     // The first in time is the bass drum.
     h.key_press(Key::ArrowRight);
-    h.run();
+    settle(&mut h);
     h.key_press(Key::Enter);
-    h.run();
+    settle(&mut h);
     assert!(h.state().view.in_hand.is_some());
     h.key_press(Key::Num1);
-    h.run();
+    settle(&mut h);
     assert_eq!(given(&h, "bass-drum").player, Some(player("N. Okafor")), "{}", h.state().view.said);
     h.key_press(Key::P);
-    h.run();
+    settle(&mut h);
     assert!(given(&h, "bass-drum").pinned);
     h.key_press(Key::Delete);
-    h.run();
+    settle(&mut h);
     assert_eq!(given(&h, "bass-drum").player, None);
 }
 
@@ -96,25 +96,25 @@ fn a_lane_that_does_not_fit_says_why_and_alt_gives_all_the_same() {
     // even when it is let go on the marimba's own strip.
     let (from, to) = (strip(&h, "triangle"), strip(&h, "marimba"));
     h.drag_at(from);
-    h.run();
+    settle(&mut h);
     h.hover_at(to);
-    h.run();
+    settle(&mut h);
     assert!(in_view(&h, |l| l.starts_with("Lane N. Okafor, No: ")).is_some(), "the lane answers");
     assert!(in_view(&h, |l| l.starts_with("Lane L. Brandt, Fits")).is_some(), "all lanes answer");
     h.drop_at(to);
-    h.run();
+    settle(&mut h);
     assert_eq!(given(&h, "triangle").player, None);
     assert!(h.state().view.said.starts_with("No: "), "{}", h.state().view.said);
     h.key_press(Key::Escape);
-    h.run();
+    settle(&mut h);
     let triangle = call("triangle");
     let library = h.state().history.now().clone();
     h.state_mut().view.turn_to_call(&library, &triangle);
-    h.run();
+    settle(&mut h);
     h.key_press(Key::Enter);
-    h.run();
+    settle(&mut h);
     h.key_press_modifiers(Modifiers::ALT, Key::Num1);
-    h.run();
+    settle(&mut h);
     assert_eq!(given(&h, "triangle").player, Some(player("N. Okafor")), "{}", h.state().view.said);
     assert!(has_clash(&h), "one player in two places at once is found");
 }
@@ -150,18 +150,18 @@ fn the_proof_stands_and_a_proposal_keeps_pins_and_is_one_step() {
     let (from, to) = (strip(&h, "marimba"), lane(&h, "L. Brandt"));
     drag(&mut h, from, to);
     h.key_press(Key::P);
-    h.run();
+    settle(&mut h);
     if !given(&h, "marimba").pinned {
         let (library, marimba) = (h.state().history.now().clone(), call("marimba"));
         h.state_mut().view.turn_to_call(&library, &marimba);
-        h.run();
+        settle(&mut h);
         h.key_press(Key::P);
-        h.run();
+        settle(&mut h);
     }
     assert!(given(&h, "marimba").pinned);
     let before = h.state().history.now().clone();
     h.get_by_label("Propose").click();
-    h.run();
+    settle(&mut h);
     assert!(
         in_view(&h, |l| l == "Proposal").is_some(),
         "it stands beside the board: {}",
@@ -214,20 +214,20 @@ fn a_given_call_is_dragged_back_to_the_tray() {
 fn a_proposal_is_taken_strip_by_strip() {
     let mut h = board();
     h.key_press(Key::S);
-    h.run();
+    settle(&mut h);
     h.get_by_label_contains("Take Xylophone to ").click();
-    h.run();
+    settle(&mut h);
     assert!(given(&h, "xylophone").player.is_some(), "{}", h.state().view.said);
     assert_eq!(given(&h, "marimba").player, None, "one strip only");
     assert!(h.query_by_label_contains("Take Xylophone to ").is_none(), "it is done");
     h.key_press(Key::Escape);
-    h.run();
+    settle(&mut h);
     assert!(in_view(&h, |l| l == "Proposal").is_none());
     assert_eq!(given(&h, "marimba").player, None);
     h.key_press(Key::S);
-    h.run();
+    settle(&mut h);
     h.key_press(Key::T);
-    h.run();
+    settle(&mut h);
     assert!(given(&h, "marimba").player.is_some(), "{}", h.state().view.said);
 }
 
@@ -235,23 +235,23 @@ fn a_proposal_is_taken_strip_by_strip() {
 fn what_if_tells_what_breaks_and_the_repair_that_changes_least() {
     let mut h = board();
     h.key_press(Key::S);
-    h.run();
+    settle(&mut h);
     h.key_press(Key::T);
-    h.run();
+    settle(&mut h);
     let before = h.state().history.now().clone();
     let who = given(&h, "xylophone").player.expect("given");
     let name = before.player_name(&who);
     h.key_press(Key::W);
-    h.run();
+    settle(&mut h);
     h.get_by_label(&format!("Without {name}")).click();
-    h.run();
+    settle(&mut h);
     // Three play and all three are needed: without one of them nobody can manage, or somebody steps in.
     let said = in_view(&h, |l| l.contains("left without a player") || l.contains("nobody can manage"));
     assert!(said.is_some(), "{}", h.state().view.said);
     h.key_press(Key::W);
-    h.run();
+    settle(&mut h);
     h.get_by_label("One player fewer").click();
-    h.run();
+    settle(&mut h);
     assert!(in_view(&h, |l| l.contains("2 players are not enough")).is_some());
     assert_eq!(*h.state().history.now(), before, "asking changes nothing");
 }
@@ -260,13 +260,13 @@ fn what_if_tells_what_breaks_and_the_repair_that_changes_least() {
 fn the_tightest_moves_are_listed_and_the_question_is_turned_to_the_programme() {
     let mut h = board();
     h.key_press(Key::S);
-    h.run();
+    settle(&mut h);
     h.key_press(Key::T);
-    h.run();
+    settle(&mut h);
     h.key_press(Key::M);
-    h.run();
+    settle(&mut h);
     assert!(in_view(&h, |l| l.contains("→") && l.contains("needs")).is_some(), "moves with their seconds");
     h.key_press(Key::G);
-    h.run();
+    settle(&mut h);
     assert!(in_view(&h, |l| l.starts_with("The programme needs ")).is_some());
 }

@@ -12,7 +12,7 @@ use egui::{Key, Modifiers};
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable;
 use std::path::{Path, PathBuf};
-use window::{harness, in_view};
+use window::{harness, in_view, settle};
 
 fn folder() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo-library")
@@ -164,7 +164,8 @@ fn a_table_is_shown_with_its_columns_and_taken_in() {
 
 #[test]
 fn the_season_says_what_each_programme_needs() {
-    let h = harness(App::on_library(demo(), Settings { place: Place::Season, ..Settings::default() }));
+    let mut h = harness(App::on_library(demo(), Settings { place: Place::Season, ..Settings::default() }));
+    settle(&mut h);
     for (_, programme) in library(&h).programmes() {
         let label = format!("Show {}", programme.title);
         assert!(h.query_by_label(&label).is_some(), "{label}");
@@ -175,7 +176,8 @@ fn the_season_says_what_each_programme_needs() {
 #[test]
 fn an_empty_library_says_what_comes_first() {
     for place in [Place::Week, Place::Season] {
-        let h = harness(App::on_library(Library::default(), Settings { place, ..Settings::default() }));
+        let mut h = harness(App::on_library(Library::default(), Settings { place, ..Settings::default() }));
+        settle(&mut h);
         assert!(
             in_view(&h, |label| label.starts_with("No week yet") || label.starts_with("No programme yet"))
                 .is_some()

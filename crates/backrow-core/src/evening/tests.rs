@@ -263,3 +263,54 @@ fn who_plays_across_stands_and_walks_across() {
     let library = edited(&library, vec![Edit::PutWork(after)]);
     assert!(of(&library).floor(None).plan().thing(&id("snare")).unwrap().across.is_none());
 }
+
+/// The xylophone stands at the far left with its player; the snare drum has no place yet and 4 s after the xylophone.
+fn one_to_place() -> (Library, Venue) {
+    let library = edited(&two_works(), vec![Edit::TakeOff { programme: p(), instrument: id("snare") }]);
+    (library, hall())
+}
+
+#[test]
+fn proposed_places_say_what_they_do_to_the_moves() {
+    let (library, venue) = one_to_place();
+    let before = of(&library);
+    let proposed = places::propose(&before, &venue, None).unwrap();
+    assert!(proposed.places.contains_key(&id("snare")));
+    // Once more by another path: every move of the evening with those places, beside the one before.
+    let stands = proposed.places.iter().map(|(instrument, placement)| Edit::Stand {
+        programme: p(),
+        instrument: instrument.clone(),
+        placement: *placement,
+    });
+    let after = of(&edited(&library, stands.collect()));
+    let player = PlayerId::new("a").unwrap();
+    let pairs = before.timetable().moves(&player).into_iter().zip(after.timetable().moves(&player));
+    let (mut shorter, mut longer, mut impossible) = (0, 0, 0);
+    for (then, now) in pairs {
+        match (now.need.us() - then.need.us(), then.fits(), now.fits()) {
+            (_, true, false) => impossible += 1,
+            (more, ..) if more > 50_000 => longer += 1,
+            (more, ..) if more < -50_000 => shorter += 1,
+            _ => {}
+        }
+    }
+    let said = &proposed.difference;
+    assert_eq!((said.shorter.len(), said.longer.len(), said.impossible.len()), (shorter, longer, impossible));
+}
+
+#[test]
+fn a_floor_that_is_far_makes_a_move_impossible_and_says_so() {
+    let (library, _) = one_to_place();
+    let before = of(&library);
+    // 4 s at 1.2 m/s less a second to settle are 3.6 m; 9 m is too far, by hand.
+    let far = Edit::Stand { programme: p(), instrument: id("snare"), placement: place(5.4, 6.0, 9) };
+    let after = of(&edited(&library, vec![far]));
+    let difference = places::Difference::between(&before, &after, None);
+    assert!(!difference.impossible.is_empty());
+    assert!(difference.impossible.iter().all(|one| one.before.fits() && !one.after.fits()));
+    let back = places::Difference::between(&after, &before, None);
+    assert_eq!(back.possible.len(), difference.impossible.len());
+    assert!(places::Difference::between(&before, &before, None).is_empty());
+    let only = places::Difference::between(&before, &after, Some(&w("v")));
+    assert!(only.impossible.len() < difference.impossible.len());
+}

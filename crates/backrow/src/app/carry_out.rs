@@ -3,7 +3,7 @@
 use super::App;
 use crate::actions::Action;
 use crate::frame::asking::For;
-use crate::intent::Intent;
+use crate::intent::{Intent, Leaving};
 use crate::settings::ThemeChoice;
 use crate::view::{Over, Place, Selected, View};
 use backrow_core::edit::Edit;
@@ -22,7 +22,7 @@ impl App {
         match intent {
             Intent::Edit(edit) => self.edit(ctx, &edit),
             Intent::Do(action) => self.act(ctx, action),
-            Intent::Go(place) => self.view.place = place,
+            Intent::Go(place) => self.go(place),
             Intent::Select(selected) => {
                 if let Some(Selected::Call(call)) = &selected {
                     self.view.call = Some(call.clone());
@@ -42,6 +42,7 @@ impl App {
             }
             Intent::Work(id) => self.turn_to_work(id),
             Intent::Say(words) => self.view.said = words,
+            Intent::Fail(words) => self.view.fails(words),
             Intent::Open(path) => self.open_path(ctx, &path),
             Intent::PutInPlace(kept) => self.put_in_place(ctx, &kept),
             Intent::Set(settings) => self.settings = *settings,
@@ -54,7 +55,7 @@ impl App {
             Intent::TakeInCalendar(path) => self.take_in_calendar(&path),
             Intent::ShowSheet(sheet) => self.shell.preview.open_at(sheet),
             Intent::AskForSheets => self.ask(For::Sheets),
-            Intent::Print(folder) => self.print(&folder),
+            Intent::Print(folder) => self.print(ctx, &folder),
         }
         ctx.request_repaint();
     }
@@ -62,7 +63,7 @@ impl App {
     /// Makes a change, says what was done, and keeps it.
     fn edit(&mut self, ctx: &egui::Context, edit: &Edit) {
         if let Some(why) = self.read_only() {
-            self.view.said = format!("Nothing changed: the library is read-only. {why}");
+            self.view.fails(format!("Nothing changed: the library is read-only. {why}"));
             return;
         }
         match self.history.make(edit) {
@@ -70,9 +71,17 @@ impl App {
                 self.view.said = format!("{words}. {} takes it back.", Action::Undo.key_words());
             }
             Ok(None) => {}
-            Err(why) => self.view.said = format!("Nothing changed: {why}."),
+            Err(why) => self.view.fails(format!("Nothing changed: {why}.")),
         }
         self.changed(ctx);
+    }
+
+    /// To a place; what failed at the one before is not told there.
+    fn go(&mut self, place: Place) {
+        if self.view.place != place && self.view.has_failed() {
+            self.view.said.clear();
+        }
+        self.view.place = place;
     }
 
     fn changed(&mut self, ctx: &egui::Context) {
@@ -111,7 +120,7 @@ impl App {
             | Action::GoSeason
             | Action::GoWeek
             | Action::GoWorks
-            | Action::GoCollection => self.view.place = action.goes_to().unwrap_or(self.view.place),
+            | Action::GoCollection => self.go(action.goes_to().unwrap_or(self.view.place)),
             Action::NextWork => self.step_work(1),
             Action::PreviousWork => self.step_work(-1),
             Action::NextMovement => self.step_movement(1),
@@ -124,8 +133,10 @@ impl App {
             Action::ShowEarlier => self.show_earlier(),
             Action::SaveNow => self.save_now(ctx),
             Action::SaveCopy => self.ask(For::Copy),
+            Action::FoldPanel => self.settings.panel_folded = !self.settings.panel_folded,
             Action::ShowKeys => self.shell.keys.toggle(),
             Action::PutBack => self.put_back(),
+            Action::Quit if self.is_unsaved() => self.shell.leaving = Some(Leaving::Quit),
             Action::Quit => ctx.send_viewport_cmd(egui::ViewportCommand::Close),
         }
     }

@@ -1,18 +1,17 @@
-//! Opening libraries, reading scores, saving, printing.
+//! Opening libraries and reading scores.
 
 use super::App;
+use crate::background::{Job, Taken};
 use crate::frame::Shell;
 use crate::frame::asking::{Asking, For};
 use crate::frame::versions::Pair;
 use crate::intent::Leaving;
 use crate::places::Places;
-use crate::settings::{PaperSize, Settings};
-use crate::sheets::{Printer, Sheet};
+use crate::settings::Settings;
 use crate::store::SaveState;
 use crate::store::Store;
 use crate::view::{Place, View};
 use backrow_core::edit::History;
-use backrow_core::evening::Evening;
 use backrow_files::score::ScoreReading;
 use std::path::{Path, PathBuf};
 use std::sync::mpsc::{Receiver, TryRecvError, channel};
@@ -38,8 +37,13 @@ impl App {
         let mut app = Self::on_library(backrow_core::library::Library::default(), settings);
         app.settings_file = settings_file;
         app.saved = SaveState::ReadOnly(why.clone());
-        app.view.said = why;
+        app.view.fails(why);
         app
+    }
+
+    /// Says that what is open is an invented orchestra, as at the first start.
+    pub const fn welcome(&mut self) {
+        self.shell.welcome = true;
     }
 
     /// Opens or reads what is at a path, as if it had been dropped on the window.
@@ -77,8 +81,11 @@ impl App {
     pub(super) fn put_in_place(&mut self, ctx: &egui::Context, kept: &backrow_files::library::Kept) {
         let Some(folder) = self.store.as_ref().map(|store| store.folder.clone()) else { return };
         match backrow_files::library::put_in_place(&folder, kept) {
-            Ok(_other) => self.open_path(ctx, &folder),
-            Err(problem) => self.view.said = problem.to_string(),
+            Ok(_other) => {
+                self.open_library_now(&folder);
+                ctx.request_repaint();
+            }
+            Err(problem) => self.view.fails(problem.to_string()),
         }
     }
 
@@ -97,24 +104,26 @@ impl App {
 
     /// A folder, or a file of a library, is opened; anything else is read as a score.
     pub(super) fn open_path(&mut self, ctx: &egui::Context, path: &Path) {
-        if path.is_dir() {
-            if path.join("house.ron").exists() || !holds_music(path) {
-                self.open_library(path);
+        if !path.exists() {
+            self.view.fails(format!("{} is not there.", path.display()));
+        } else if path.is_dir() {
+            if is_library(path) {
+                self.open_library(ctx, path);
                 return;
             }
             let (kinds, options) = (self.history.now().kinds.clone(), self.settings.read_options());
             match self.places.works.read_folder(ctx, path, kinds, options) {
                 Ok(()) => self.view.place = Place::Works,
-                Err(why) => self.view.said = why,
+                Err(why) => self.view.fails(why),
             }
         } else if path.extension().is_some_and(|e| e == "ron") {
-            match path.ancestors().skip(1).find(|folder| folder.join("house.ron").is_file()) {
-                Some(folder) => self.open_library(folder),
+            match path.ancestors().skip(1).find(|folder| is_library(folder)) {
+                Some(folder) => self.open_library(ctx, folder),
                 None => {
-                    self.view.said = format!(
+                    self.view.fails(format!(
                         "{} belongs to no library: no folder above it has a house.ron.",
                         path.display()
-                    );
+                    ));
                 }
             }
         } else {
@@ -127,21 +136,50 @@ impl App {
         let (kinds, options) = (self.history.now().kinds.clone(), self.settings.read_options());
         match self.places.works.read_files(ctx, files, kinds, options) {
             Ok(()) => self.view.place = Place::Works,
-            Err(why) => self.view.said = why,
+            Err(why) => self.view.fails(why),
         }
     }
 
     /// Opens a library, unless that would leave behind what is not saved: then it asks first.
-    fn open_library(&mut self, folder: &Path) {
+    fn open_library(&mut self, ctx: &egui::Context, folder: &Path) {
         if self.is_unsaved() {
             self.shell.leaving = Some(Leaving::Open(folder.to_owned()));
             return;
         }
-        self.open_library_now(folder);
+        self.begin_to_open(ctx, folder);
     }
 
-    pub(super) fn open_library_now(&mut self, folder: &Path) {
+    /// Begins to read a library; what is open stays until the other is there.
+    pub(super) fn begin_to_open(&mut self, ctx: &egui::Context, folder: &Path) {
+        let path = folder.to_owned();
+        match Job::start(ctx, "library reader", move |_| Store::open(&path)) {
+            Ok(job) => {
+                self.view.said = format!("Opening {} …", folder.display());
+                self.opening = Some(job);
+                self.take_opened();
+            }
+            Err(why) => self.view.fails(format!("{} cannot be opened now: {why}.", folder.display())),
+        }
+    }
+
+    /// Puts a library that has been read in the place of the one that is open.
+    pub(super) fn take_opened(&mut self) {
+        let Some(job) = &mut self.opening else { return };
+        match job.take() {
+            Taken::Working => return,
+            Taken::Done((store, library)) => self.replace(store, library),
+            Taken::Failed => self.view.fails("Opening stopped short; what was open stays open."),
+        }
+        self.opening = None;
+    }
+
+    /// Opens a folder at once: what is open is no longer what is on disk, and nothing may be written from it.
+    fn open_library_now(&mut self, folder: &Path) {
         let (store, library) = Store::open(folder);
+        self.replace(store, library);
+    }
+
+    fn replace(&mut self, store: Store, library: backrow_core::library::Library) {
         self.history = History::new(library);
         self.view = View { place: self.view.place, ..View::default() };
         (self.places, self.shell) = (Places::default(), Shell::default());
@@ -162,7 +200,7 @@ impl App {
         let library = backrow_core::library::Library { kinds: kinds.clone(), ..Default::default() };
         match backrow_files::library::create_from(folder, &library, &kinds) {
             Ok(_disk) => self.open_library_now(folder),
-            Err(problem) => self.view.said = problem.to_string(),
+            Err(problem) => self.view.fails(problem.to_string()),
         }
     }
 
@@ -185,7 +223,7 @@ impl App {
                 self.view.said = format!("Reading {name} …");
                 self.reading = Some(Reading { name, answer });
             }
-            Err(why) => self.view.said = format!("{name} cannot be read now: {why}."),
+            Err(why) => self.view.fails(format!("{name} cannot be read now: {why}.")),
         }
     }
 
@@ -200,63 +238,18 @@ impl App {
                 self.places.works.review(&score, self.history.now());
                 self.view.place = Place::Works;
             }
-            Ok(Err(why)) => self.view.said = why,
+            Ok(Err(why)) => self.view.fails(why),
             Err(TryRecvError::Empty) => return,
             Err(TryRecvError::Disconnected) => {
-                self.view.said = format!("Reading {} stopped short.", reading.name);
+                let words = format!("Reading {} stopped short.", reading.name);
+                self.view.fails(words);
             }
         }
         self.reading = None;
     }
-
-    pub(super) fn print(&mut self, folder: &Path) {
-        let Some(programme) = self.view.programme.clone() else {
-            "Choose a programme first: there is nothing to print without one."
-                .clone_into(&mut self.view.said);
-            return;
-        };
-        let paper = match self.settings.paper {
-            PaperSize::A4 => backrow_print::Paper::A4,
-            PaperSize::Letter => backrow_print::Paper::Letter,
-        };
-        self.settings.sheets = Some(folder.to_owned());
-        let library = self.history.now();
-        let templates = crate::sheets::templates(self.store.as_ref().map(|store| store.folder.as_path()));
-        let wanted = self.shell.preview.wanted();
-        let in_one = self.shell.preview.in_one;
-        let done = crate::sheets::programme(library, &programme).and_then(|programme| {
-            let evening = Evening::of(library, programme);
-            let printer = Printer {
-                evening: &evening,
-                paper,
-                templates: &templates,
-                today: crate::sheets::today(),
-                plans: self.settings.plans(),
-            };
-            let all = || {
-                Sheet::of(library, programme)
-                    .into_iter()
-                    .filter(|sheet| !self.shell.preview.leaves_out(sheet))
-            };
-            let sheets = wanted.unwrap_or_else(|| all().collect());
-            printer.print(&crate::sheets::press(), &sheets, folder, in_one)
-        });
-        self.view.said = match done {
-            Ok(printed) => {
-                let what = match printed.files.as_slice() {
-                    [one] => one.display().to_string(),
-                    many => format!("{} sheets into {}", many.len(), folder.display()),
-                };
-                let remarks = printed.remarks.into_iter().map(|remark| remark.words);
-                let said = std::iter::once(format!("Printed {what}.")).chain(printed.signs).chain(remarks);
-                said.collect::<Vec<_>>().join(" ")
-            }
-            Err(why) => why,
-        };
-    }
 }
 
-/// Whether a folder holds scores, itself or in folders within it.
-fn holds_music(folder: &Path) -> bool {
-    backrow_files::score::music_in(folder).is_ok_and(|files| !files.is_empty())
+/// Whether a folder holds a library of ours.
+fn is_library(folder: &Path) -> bool {
+    folder.join("house.ron").is_file()
 }

@@ -69,13 +69,18 @@ impl App {
     pub(super) fn is_unsaved(&self) -> bool {
         let revision = self.history.revision();
         let pending = self.store.is_some() && revision != self.saved_revision;
-        (pending || matches!(self.saved, SaveState::Unsaved(_))) && self.copied_revision != Some(revision)
+        let library = (pending || matches!(self.saved, SaveState::Unsaved(_)))
+            && self.copied_revision != Some(revision);
+        library || (self.places.unsaved() > 0 && !self.shell.quits)
     }
 
     /// Why not everything is saved.
     pub(super) fn unsaved_why(&self) -> String {
         match &self.saved {
             SaveState::Unsaved(why) => why.clone(),
+            _ if self.places.unsaved() > 0 => {
+                "A form holds what is not in the library. Stay to save it, or to throw it away.".to_owned()
+            }
             _ => "The last change has not been written yet.".to_owned(),
         }
     }
@@ -92,8 +97,11 @@ impl App {
     pub(super) fn leave(&mut self, ctx: &egui::Context, leaving: Leaving) {
         self.copied_revision = Some(self.history.revision());
         match leaving {
-            Leaving::Quit => ctx.send_viewport_cmd(egui::ViewportCommand::Close),
-            Leaving::Open(folder) => self.open_library_now(&folder),
+            Leaving::Quit => {
+                self.shell.quits = true;
+                ctx.send_viewport_cmd(egui::ViewportCommand::Close);
+            }
+            Leaving::Open(folder) => self.begin_to_open(ctx, &folder),
             Leaving::Begin(folder) => self.begin_library_now(&folder),
         }
     }

@@ -7,18 +7,20 @@ impl App {
     pub(super) fn save_tables(&mut self, to: &Path) {
         let library = self.history.now();
         let tables = crate::tables::all(library, self.view.programme_in(library));
-        self.view.said = match crate::tables::save(&tables, to) {
-            Ok(files) if files.len() == 1 => format!("Saved {} tables in {}.", tables.len(), to.display()),
-            Ok(files) => format!("Saved {} tables into {}.", files.len(), to.display()),
-            Err(why) => why,
-        };
+        match crate::tables::save(&tables, to) {
+            Ok(files) if files.len() == 1 => {
+                self.view.said = format!("Saved {} tables in {}.", tables.len(), to.display());
+            }
+            Ok(files) => self.view.said = format!("Saved {} tables into {}.", files.len(), to.display()),
+            Err(why) => self.view.fails(why),
+        }
     }
 
     pub(super) fn take_in_table(&mut self, path: &Path) {
         let read = crate::tables::read(path);
         match read.and_then(|bytes| backrow_files::tables::collection::read(path, &bytes)) {
             Ok(grid) => self.shell.taking = Some(crate::frame::taking::Taking::table(grid)),
-            Err(why) => self.view.said = why,
+            Err(why) => self.view.fails(why),
         }
     }
 
@@ -33,7 +35,7 @@ impl App {
                 let library = self.history.now();
                 self.shell.taking = Some(crate::frame::taking::Taking::calendar(library, calendar));
             }
-            Err(why) => self.view.said = why,
+            Err(why) => self.view.fails(why),
         }
     }
 }

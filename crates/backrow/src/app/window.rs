@@ -5,6 +5,7 @@ use crate::frame::Shell;
 use crate::frame::top_strip::Strip;
 use crate::frame::{
     asking, earlier, foot, keys, leaving, panel, preview, proposing, rail, taking, top_strip, versions,
+    welcome,
 };
 use crate::scene::Scene;
 use crate::theme::Tokens;
@@ -22,6 +23,8 @@ impl App {
         self.take_reading();
         self.stay_while_unsaved(&ctx);
         self.take_in_from_elsewhere(&ctx);
+        self.take_opened();
+        self.take_printed();
         let mut intents = std::mem::take(&mut self.intents);
         self.view.over = self.shell.over();
         intents.extend(self.keys(&ctx));
@@ -44,6 +47,7 @@ impl App {
         let mut strip = Strip {
             finder: &mut self.shell.finder,
             saved: &self.saved,
+            drafts: self.places.unsaved(),
             undo: self.history.undoable(),
             redo: self.history.redoable(),
         };
@@ -65,6 +69,7 @@ impl App {
                 foot::ui(ui, &scene, &self.view);
             });
         let whole = self.view.place == Place::BarView && self.places.bar_view.fills_window();
+        let mut width = self.settings.panel_width;
         if !whole {
             Panel::left("rail")
                 .exact_size(shell::RAIL)
@@ -74,22 +79,14 @@ impl App {
                 .show(ui, |ui| {
                     rail::ui(ui, &mut scene, &self.view);
                 });
-            let framed = Frame::new().fill(tokens.raised).inner_margin(Margin::same(16));
-            Panel::right("panel")
-                .exact_size(shell::PANEL)
-                .resizable(false)
-                .show_separator_line(false)
-                .frame(framed)
-                .show(ui, |ui| {
-                    let edge = ui.max_rect().expand(space::L);
-                    crate::theme::marks::upright(ui.painter(), edge.left(), edge.y_range(), tokens.line);
-                    panel::ui(ui, &mut scene, &mut self.view);
-                });
+            let found = right_panel(ui, &mut scene, &mut self.view, &mut self.shell.panel);
+            width = found.or(width);
         }
         CentralPanel::default().frame(bare).show(ui, |ui| self.places.ui(ui, &mut scene, &mut self.view));
         let folder = self.store.as_ref().map(|store| store.folder.clone());
         over_the_places(ui, &mut scene, &self.view, &mut self.shell, folder.as_deref(), &unsaved_why);
         self.intents = scene.intents;
+        self.settings.panel_width = width;
         self.carry_out(&ctx);
         self.save_when_quiet(&ctx);
         self.was_typing = ctx.text_edit_focused();
@@ -110,7 +107,7 @@ impl App {
         if let Some(file) = &self.settings_file
             && let Err(why) = self.settings.write(file)
         {
-            self.view.said = why;
+            self.view.fails(why);
         }
         self.settings_kept = self.settings.clone();
     }
@@ -132,7 +129,36 @@ fn over_the_places(
     versions::ui(ui, scene, &mut shell.versions);
     earlier::ui(ui, scene, &mut shell.earlier);
     leaving::ui(ui, scene, &mut shell.leaving, unsaved_why);
+    welcome::ui(ui, scene, &mut shell.welcome);
     asking::ui(ui, scene, &mut shell.asking);
+}
+
+/// What is selected and what was found, or the way back to it; the width that it was drawn to.
+fn right_panel(
+    ui: &mut Ui,
+    scene: &mut Scene<'_>,
+    view: &mut crate::view::View,
+    state: &mut panel::State,
+) -> Option<f32> {
+    let tokens = scene.tokens;
+    if scene.settings.panel_folded {
+        let framed = Frame::new().fill(tokens.raised).inner_margin(Margin::symmetric(4, 0));
+        let side = Panel::right("folded panel").exact_size(28.0).resizable(false).show_separator_line(false);
+        side.frame(framed).show(ui, |ui| panel::folded(ui, scene));
+        return None;
+    }
+    let framed = Frame::new().fill(tokens.raised).inner_margin(Margin::same(16));
+    let side = Panel::right("panel").resizable(true).show_separator_line(false);
+    let side = side.default_size(scene.settings.panel_width.unwrap_or(shell::PANEL));
+    let shown = side.size_range(shell::PANEL_LEAST..=shell::PANEL_MOST).frame(framed).show(ui, |ui| {
+        // A panel that can be drawn wider takes the width of what is in it: all that there is.
+        ui.set_min_width(ui.available_width());
+        let edge = ui.max_rect().expand(space::L);
+        crate::theme::marks::upright(ui.painter(), edge.left(), edge.y_range(), tokens.line);
+        panel::ui(ui, scene, view, state);
+    });
+    let width = shown.response.rect.width();
+    ((width - shell::PANEL).abs() > 0.5).then_some(width)
 }
 
 impl eframe::App for App {

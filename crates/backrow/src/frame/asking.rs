@@ -1,10 +1,11 @@
 //! Asking for a path: a field to type in, always, and the desktop's own dialog beside it where there is one.
 
 use crate::intent::Intent;
+use crate::paths::{self, Homes};
 use crate::scene::Scene;
 use crate::theme::serif;
 use crate::theme::tokens::size;
-use crate::theme::widgets::primary;
+use crate::theme::widgets::{primary, trouble};
 use egui::{Key, RichText, Ui};
 use std::path::PathBuf;
 use std::sync::mpsc::{Receiver, channel};
@@ -34,9 +35,11 @@ impl For {
     const fn words(self) -> (&'static str, &'static str, &'static str) {
         match self {
             Self::Library => ("Open a library", "The folder of a library, or any file in it", "Open"),
-            Self::NewLibrary => ("Begin a new library", "A folder that is empty or not there yet", "Begin"),
             Self::Copy => {
                 ("Save a copy of the library", "A folder that is empty or not there yet", "Save the copy")
+            }
+            Self::NewLibrary => {
+                ("Begin a new library", "A name, for a folder in your documents; or a whole path", "Begin")
             }
             Self::Score => (
                 "Read a score",
@@ -63,7 +66,7 @@ impl For {
         match self {
             Self::Instruments => ("Tables", &["csv", "tsv", "txt", "xlsx"]),
             Self::Calendar => ("Calendars", &["ics"]),
-            _ => ("Scores", &["musicxml", "xml", "mxl", "mid", "midi", "csv"]),
+            _ => ("Scores", &backrow_files::score::ENDINGS),
         }
     }
 
@@ -79,13 +82,51 @@ pub struct Asking {
     fresh: bool,
     dialog: Option<Receiver<Option<PathBuf>>>,
     note: String,
+    homes: Homes,
 }
 
 impl Asking {
     /// Asks, with a path to begin from.
     pub fn new(what: For, path: String) -> Self {
-        Self { what, path, fresh: true, dialog: None, note: String::new() }
+        Self { what, path, fresh: true, dialog: None, note: String::new(), homes: Homes::of_account() }
     }
+}
+
+impl Asking {
+    /// The whole path that what was typed stands for.
+    fn path_meant(&self) -> Result<PathBuf, String> {
+        if self.path.trim().is_empty() {
+            return Err("Type a path, or browse for it.".to_owned());
+        }
+        match self.what {
+            For::NewLibrary | For::Copy => paths::for_new(&self.path, &self.homes),
+            _ => paths::whole(&self.path, &self.homes),
+        }
+    }
+
+    /// The path where it will do; what is plainly wrong is said here, where it was typed.
+    fn allowed(&self, path: PathBuf) -> Result<PathBuf, String> {
+        let reads = matches!(self.what, For::Library | For::Score | For::Instruments | For::Calendar);
+        if reads && !path.exists() {
+            return Err(format!("{} is not there.", path.display()));
+        }
+        if self.what == For::Library && path.is_dir() && !path.join("house.ron").is_file() {
+            return Err(format!("{} holds no library: there is no house.ron in it.", path.display()));
+        }
+        let full = || std::fs::read_dir(&path).is_ok_and(|mut entries| entries.next().is_some());
+        if matches!(self.what, For::NewLibrary | For::Copy) && (path.is_file() || full()) {
+            return Err(format!("{} is there already and not empty.", path.display()));
+        }
+        Ok(path)
+    }
+}
+
+fn select_all(ctx: &egui::Context, field: egui::Id, text: &str) {
+    let mut state = egui::TextEdit::load_state(ctx, field).unwrap_or_default();
+    let ends = [0, text.chars().count()].map(egui::text::CCursor::new);
+    let [first, last] = ends;
+    state.cursor.set_char_range(Some(egui::text::CCursorRange::two(first, last)));
+    state.store(ctx, field);
 }
 
 /// Shows the question that is open, if one is.
@@ -104,20 +145,29 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, open: &mut Option<Asking>) {
             ui.add(egui::TextEdit::singleline(&mut asking.path).desired_width(500.0)).labelled_by(label.id);
         if std::mem::take(&mut asking.fresh) {
             field.request_focus();
+            // What stands there already is replaced by what is typed.
+            select_all(ui.ctx(), field.id, &asking.path);
+        }
+        if field.changed() {
+            asking.note.clear();
         }
         let enter = field.lost_focus() && ui.input(|i| i.key_pressed(Key::Enter));
         if !asking.note.is_empty() {
-            ui.label(RichText::new(&asking.note).color(tokens.care));
+            trouble(ui, &tokens, &asking.note);
+        } else if let (For::NewLibrary, Ok(path)) = (asking.what, asking.path_meant()) {
+            let words = format!("Makes {}", path.display());
+            ui.add(egui::Label::new(RichText::new(words).color(tokens.ink2)).wrap());
         }
         recent(ui, scene, asking);
         ui.add_space(8.0);
         ui.horizontal(|ui| {
-            let ready = !asking.path.trim().is_empty();
             if primary(ui, &scene.tokens, verb).clicked() || enter {
-                if ready {
-                    chosen = Some(PathBuf::from(asking.path.trim()));
-                } else {
-                    "Type a path, or browse for it.".clone_into(&mut asking.note);
+                match asking.path_meant().and_then(|path| asking.allowed(path)) {
+                    Ok(path) => chosen = Some(path),
+                    Err(why) => {
+                        asking.note = why;
+                        asking.fresh = true;
+                    }
                 }
             }
             if ui.button("Browse …").clicked() {

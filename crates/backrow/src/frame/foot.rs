@@ -2,8 +2,8 @@
 
 use crate::scene::Scene;
 use crate::theme::marks;
-use crate::theme::sans;
 use crate::theme::tokens::{shell, size, space};
+use crate::theme::{sans, semibold};
 use crate::view::View;
 use egui::{Align2, Rect, Ui, pos2, vec2};
 
@@ -22,9 +22,15 @@ pub fn ui(ui: &mut Ui, scene: &Scene<'_>, view: &View) {
         text(right + space::XL, &format!("A {} Hz, {} °C", house.a.value(), house.celsius), tokens.ink2);
     let left = (right + space::XL).max(full.left() + shell::RAIL + 188.0);
     marks::upright(ui.painter(), left - space::M, full.y_range().shrink(5.0), tokens.line);
-    let room = Rect::from_min_max(pos2(left, full.top()), full.max - vec2(space::L, 0.0));
-    let cut =
-        marks::text_within(ui.painter(), room, Align2::LEFT_CENTER, &view.said, sans(size::NOTE), tokens.ink);
+    let mut room = Rect::from_min_max(pos2(left, full.top()), full.max - vec2(space::L, 0.0));
+    let failed = view.has_failed();
+    if failed {
+        marks::mark(ui.painter(), pos2(room.left() + 4.0, middle), marks::Mark::Clash, &tokens);
+        room.min.x += space::M;
+    }
+    let (font, ink) =
+        if failed { (semibold(size::NOTE), tokens.clash) } else { (sans(size::NOTE), tokens.ink) };
+    let cut = marks::text_within(ui.painter(), room, Align2::LEFT_CENTER, &view.said, font, ink);
     let response = ui.interact(room, ui.scope_id().with("said"), egui::Sense::hover());
     response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Label, true, &view.said));
     if cut {

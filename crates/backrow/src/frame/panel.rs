@@ -1,19 +1,45 @@
 //! The right panel: what is selected, then what was found.
 
 pub mod call;
+mod findings;
 pub mod thing;
 
 use crate::intent::Intent;
 use crate::scene::Scene;
 use crate::theme::tokens::{size, space};
-use crate::theme::{marks, sans, semibold};
+use crate::theme::{marks, sans};
 use crate::view::{Selected, View};
 use egui::{RichText, Ui};
 
-/// Draws the panel.
-pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View) {
+/// What the panel shows of itself.
+#[derive(Default)]
+pub struct State {
+    findings: findings::State,
+}
+
+/// What is left of the panel when it is folded: the way back, and whether anything was found.
+pub fn folded(ui: &mut Ui, scene: &mut Scene<'_>) {
+    ui.add_space(space::S);
+    let words = crate::actions::Action::FoldPanel.label();
+    let button = ui.small_button("‹").on_hover_text(format!("{words} (F9)"));
+    button.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, true, words));
+    if button.clicked() {
+        scene.ask(Intent::Do(crate::actions::Action::FoldPanel));
+    }
+}
+
+/// Draws the panel, as wide as it has been given.
+pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, state: &mut State) {
+    let fold =
+        egui::Rect::from_min_size(ui.max_rect().right_top() - egui::vec2(8.0, 12.0), egui::vec2(20.0, 20.0));
+    let button = ui.put(fold, egui::Button::new("›").small());
+    let words = crate::actions::Action::FoldPanel.label();
+    button.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, true, words));
+    if button.on_hover_text(format!("{words} (F9)")).clicked() {
+        scene.ask(Intent::Do(crate::actions::Action::FoldPanel));
+    }
     egui::ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| {
-        ui.set_width(crate::theme::tokens::shell::PANEL - 2.0 * space::L - 6.0);
+        ui.set_width(ui.available_width() - 6.0);
         ui.spacing_mut().item_spacing.y = 3.0;
         match view.selected.clone() {
             Some(Selected::Call(at)) => call::ui(ui, scene, view, &at),
@@ -26,7 +52,7 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View) {
             }
         }
         ui.add_space(space::M);
-        findings(ui, scene);
+        findings::ui(ui, scene, view.place, &mut state.findings);
     });
 }
 
@@ -49,55 +75,4 @@ pub fn fact(ui: &mut Ui, scene: &Scene<'_>, word: &str, value: impl Into<RichTex
 pub fn rule(ui: &mut Ui, scene: &Scene<'_>) {
     let (rect, _) = ui.allocate_exact_size(egui::vec2(ui.available_width(), 9.0), egui::Sense::hover());
     marks::hairline(ui.painter(), rect.x_range(), rect.center().y, scene.tokens.line);
-}
-
-fn findings(ui: &mut Ui, scene: &mut Scene<'_>) {
-    let tokens = scene.tokens;
-    let found = scene.derived.findings();
-    marks::heading(ui, "Findings", &found.len().to_string(), &tokens);
-    rule(ui, scene);
-    if scene.derived.is_working() {
-        let words = "The floor has changed: seconds and findings are being worked out.";
-        ui.label(RichText::new(words).font(sans(size::NOTE)).color(tokens.ink2));
-    } else if found.is_empty() {
-        ui.label(
-            RichText::new("Nothing to mend in this programme.").font(sans(size::NOTE)).color(tokens.ink2),
-        );
-    }
-    let mut asked: Vec<Intent> = Vec::new();
-    for (at, finding) in found.iter().enumerate() {
-        ui.push_id(("finding", at), |ui| {
-            ui.horizontal_top(|ui| {
-                let (rect, _) = ui.allocate_exact_size(egui::vec2(14.0, 16.0), egui::Sense::hover());
-                marks::mark(ui.painter(), rect.center(), finding.mark, &tokens);
-                ui.vertical(|ui| {
-                    let title = egui::Label::new(
-                        RichText::new(&finding.title).font(semibold(size::NOTE)).color(tokens.ink),
-                    );
-                    let response = ui.add(title.wrap().sense(egui::Sense::click()));
-                    if response.on_hover_cursor(egui::CursorIcon::PointingHand).clicked() {
-                        asked.extend(finding.go.iter().cloned());
-                    }
-                    ui.add(
-                        egui::Label::new(
-                            RichText::new(&finding.detail).font(sans(size::NOTE)).color(tokens.ink2),
-                        )
-                        .wrap(),
-                    );
-                    if let Some((words, edit)) = &finding.fix
-                        && ui.link(RichText::new(words).font(semibold(size::NOTE))).clicked()
-                    {
-                        asked.push(Intent::Edit(edit.clone()));
-                    }
-                    if let Some(action) = finding.helps
-                        && ui.link(RichText::new(action.label()).font(semibold(size::NOTE))).clicked()
-                    {
-                        asked.push(Intent::Do(action));
-                    }
-                });
-            });
-            ui.add_space(space::XS);
-        });
-    }
-    scene.intents.extend(asked);
 }

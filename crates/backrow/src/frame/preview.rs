@@ -88,9 +88,9 @@ impl State {
         self.only.clone().map(|sheet| vec![sheet])
     }
 
-    /// Whether a sheet is to be left out.
-    pub fn leaves_out(&self, sheet: &Sheet) -> bool {
-        self.left_out.contains(sheet)
+    /// The sheets to be left out.
+    pub const fn left_out(&self) -> &BTreeSet<Sheet> {
+        &self.left_out
     }
 }
 

@@ -29,8 +29,16 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &View) {
         let here = view.place == place;
         let response = ui.interact(rect, ui.scope_id().with(place.word()), Sense::click());
         response.widget_info(|| {
-            WidgetInfo::selected(egui::Role::Button, true, here, format!("Place {}", place.word()))
+            let found =
+                scene.derived.worst(place).map(|(degree, count)| format!("{count} {}", degree.word(count)));
+            let info =
+                WidgetInfo::selected(egui::Role::Button, true, here, format!("Place {}", place.word()));
+            WidgetInfo { current_text_value: found, ..info }
         });
+        let response = response.on_hover_cursor(egui::CursorIcon::PointingHand);
+        if response.hovered() && !here {
+            ui.painter().rect_filled(rect, 0.0, tokens.sunken);
+        }
         if here {
             ui.painter().rect_filled(rect, 0.0, tokens.soft);
             ui.painter().rect_filled(

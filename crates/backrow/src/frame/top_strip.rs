@@ -19,6 +19,8 @@ pub struct Strip<'a> {
     pub finder: &'a mut finder::State,
     /// Whether all is on disk.
     pub saved: &'a SaveState,
+    /// How many forms hold something that is not in the library.
+    pub drafts: usize,
     /// The words of the step that undo takes back.
     pub undo: Option<&'a str>,
     /// The words of the step that redo makes again.
@@ -32,7 +34,7 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, strip: &mut Strip
     // As wide as the rail; wider where the title needs it.
     let title = programme_title(scene, view);
     let wanted = ui.painter().layout_no_wrap(title, serif_semibold(17.0), scene.tokens.ink).size().x;
-    let width = (wanted + space::L + space::M).clamp(shell::RAIL + space::L, 240.0);
+    let width = (wanted + 2.0 * space::L + space::S).clamp(shell::RAIL + space::L, 240.0);
     programme_button(ui, scene, view, Rect::from_min_size(full.min, vec2(width, shell::TOP)));
     let works = Rect::from_min_max(pos2(full.left() + width, full.top()), pos2(panel_left, full.bottom()));
     segments(ui, scene, view, works);
@@ -41,9 +43,15 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, strip: &mut Strip
         egui::UiBuilder::new().max_rect(right).layout(egui::Layout::left_to_right(egui::Align::Center)),
     );
     state_and_steps(&mut right_ui, scene, strip);
-    finder::field(&mut right_ui, scene, strip.finder);
+    finder::field(&mut right_ui, scene, view, strip.finder);
     marks::upright(ui.painter(), panel_left, full.y_range(), scene.tokens.line);
     marks::hairline(ui.painter(), full.x_range(), full.bottom() - 1.0, scene.tokens.line);
+}
+
+/// A small hook that points down: more opens beneath.
+fn chevron(painter: &egui::Painter, at: egui::Pos2, ink: egui::Color32) {
+    let points = vec![at + vec2(-4.0, -2.0), at + vec2(0.0, 2.0), at + vec2(4.0, -2.0)];
+    painter.add(egui::Shape::line(points, egui::Stroke::new(1.4, ink)));
 }
 
 fn programme_title(scene: &Scene<'_>, view: &View) -> String {
@@ -58,12 +66,17 @@ fn programme_button(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, rect: R
     let beneath = programme.map(|programme| dates_and_venue(scene, programme)).unwrap_or_default();
     let response = ui.interact(rect, ui.scope_id().with("programme"), Sense::click());
     response.widget_info(|| WidgetInfo::labeled(egui::Role::Button, true, format!("Programme {title}")));
-    let inner = Rect::from_min_max(rect.min + vec2(space::L, 6.0), rect.max - vec2(space::S, 4.0));
+    if response.hovered() {
+        ui.painter().rect_filled(rect, 0.0, tokens.sunken);
+    }
+    let inner = Rect::from_min_max(rect.min + vec2(space::L, 6.0), rect.max - vec2(space::L, 4.0));
+    chevron(ui.painter(), pos2(rect.right() - space::S, rect.center().y), tokens.ink2);
     let (upper, lower) = inner.split_top_bottom_at_fraction(0.58);
     marks::text_within(ui.painter(), upper, Align2::LEFT_CENTER, &title, serif_semibold(17.0), tokens.ink);
     marks::text_within(ui.painter(), lower, Align2::LEFT_CENTER, &beneath, sans(size::NOTE), tokens.ink2);
     focus_ring(ui, &response, &tokens);
-    let response = response.on_hover_text("Choose the programme");
+    let response =
+        response.on_hover_text("Choose the programme").on_hover_cursor(egui::CursorIcon::PointingHand);
     egui::Popup::menu(&response).close_behavior(egui::PopupCloseBehavior::CloseOnClickOutside).show(|ui| {
         let programmes: Vec<(String, backrow_core::id::ProgrammeId)> = scene
             .library
@@ -215,6 +228,10 @@ fn segment(ui: &mut Ui, scene: &mut Scene<'_>, view: &View, work: &Work, rect: R
     response.widget_info(|| {
         WidgetInfo::selected(egui::Role::Button, true, current, format!("Work {}", work.title))
     });
+    let response = response.on_hover_cursor(egui::CursorIcon::PointingHand);
+    if response.hovered() && !current {
+        ui.painter().rect_filled(rect, 0.0, tokens.sunken);
+    }
     if current {
         ui.painter().rect_filled(rect, 0.0, tokens.soft);
         let foot = Rect::from_min_max(pos2(rect.left(), rect.bottom() - 4.0), rect.max);
@@ -261,6 +278,11 @@ fn segment(ui: &mut Ui, scene: &mut Scene<'_>, view: &View, work: &Work, rect: R
 fn state_and_steps(ui: &mut Ui, scene: &mut Scene<'_>, strip: &Strip<'_>) {
     let tokens = scene.tokens;
     let (words, hover, ink) = match strip.saved {
+        // What is typed and not saved is never said to be.
+        SaveState::Saved if strip.drafts == 1 => {
+            ("1 draft", "A form holds what is not saved yet", tokens.care)
+        }
+        SaveState::Saved if strip.drafts > 1 => ("Drafts", "Forms hold what is not saved yet", tokens.care),
         SaveState::Saved => ("Saved", "Every change is on disk", tokens.ink2),
         SaveState::Beside(why) => ("Two versions", why.as_str(), tokens.care),
         SaveState::Unsaved(why) => ("Not saved", why.as_str(), tokens.clash),

@@ -6,6 +6,8 @@ mod house;
 mod pieces_text;
 mod table;
 
+use crate::drafts::{Desk, Left};
+use crate::intent::Intent;
 use crate::memo::Memo;
 use crate::scene::Scene;
 use crate::theme::serif;
@@ -23,7 +25,7 @@ pub struct State {
     filter: String,
     column: usize,
     backwards: bool,
-    form: Option<form::Form>,
+    forms: Desk<form::Form>,
     house: Option<house::Draft>,
     /// The place in store that is chosen; the right panel shows none.
     place: Option<backrow_core::id::PlaceId>,
@@ -36,12 +38,17 @@ pub struct State {
 impl State {
     /// Whether a form is open.
     pub const fn has_form(&self) -> bool {
-        self.form.is_some()
+        self.forms.open().is_some()
     }
 
-    /// Leaves an open form; whether there was one.
-    pub fn leave_form(&mut self) -> bool {
-        self.form.take().is_some()
+    /// Leaves an open form.
+    pub fn leave_form(&mut self) -> Left {
+        self.forms.leave()
+    }
+
+    /// How many forms hold something that is not in the library.
+    pub fn unsaved(&self) -> usize {
+        self.forms.unsaved() + usize::from(self.house.as_ref().is_some_and(house::Draft::has_changed))
     }
 }
 
@@ -77,7 +84,7 @@ pub const KEYS: &[(&str, &str)] = &[
     ("Ctrl Enter", "Keep what the form says"),
     ("Ctrl N", "Add a new one"),
     ("Ctrl D", "Another like the row"),
-    ("Esc", "Leave the form"),
+    ("Esc", "Leave the form; what was typed is kept as a draft"),
     ("Delete", "Remove the row; undo brings it back"),
 ];
 
@@ -94,17 +101,23 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, own: &mut State) 
                 response.widget_info(|| WidgetInfo::selected(egui::Role::Tab, true, here, tab.word()));
                 if response.clicked() {
                     view.own.tab = tab;
-                    view.own.form = None;
+                    if let Some(words) = view.own.forms.leave().words() {
+                        scene.ask(Intent::Say(words.to_owned()));
+                    }
                     view.own.column = 0;
                 }
             }
         });
         ui.add_space(space::XS);
-        if let Some(mut form) = view.own.form.take() {
-            if form::ui(ui, scene, &mut form) {
-                view.own.form = Some(form);
+        if let Some(mut form) = view.own.forms.take() {
+            let outcome = form::ui(ui, scene, &mut form);
+            if let Some(words) = view.own.forms.end(form, outcome).words() {
+                scene.ask(Intent::Say(words.to_owned()));
             }
-        } else if view.own.tab == Tab::House {
+            return;
+        }
+        view.own.forms.ui(ui, &scene.tokens);
+        if view.own.tab == Tab::House {
             house::ui(ui, scene, &mut view.own.house);
         } else {
             table::ui(ui, scene, view);

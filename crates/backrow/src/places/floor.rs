@@ -14,6 +14,8 @@ mod things;
 mod venue;
 mod ways;
 
+use crate::background::Job;
+use crate::drafts::{Desk, Left};
 use crate::intent::Intent;
 use crate::memo::Memo;
 use crate::scene::Scene;
@@ -22,12 +24,13 @@ use crate::theme::tokens::{size, space};
 use crate::view::View;
 use backrow_core::collection::{Point, Venue};
 use backrow_core::edit::Edit;
+use backrow_core::evening::places::Proposed;
 use backrow_core::id::{InstrumentId, ProgrammeId, VenueId, WorkId};
 use backrow_core::stage::{Checks, Plan};
 use backrow_core::week::{Placement, Programme};
 use egui::{Rect, RichText, Ui, pos2, vec2};
 use scale::Scale;
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 use std::sync::Arc;
 
 pub use keys::KEYS;
@@ -50,7 +53,7 @@ pub struct State {
     /// Where a box to choose with was begun.
     box_from: Option<egui::Pos2>,
     /// The venue on the drawing board.
-    drawing: Option<venue::Drawing>,
+    drawings: Desk<venue::Drawing>,
     /// What is moved holds for the work at hand alone.
     for_work: bool,
     /// Whether the changes between works are listed.
@@ -59,7 +62,9 @@ pub struct State {
     programmes: Memo<FloorKey, (Arc<Programme>, Arc<Programme>)>,
     changes: Memo<(u64, ProgrammeId), Vec<backrow_core::stage::Changeover>>,
     /// Places that are proposed.
-    proposal: Option<BTreeMap<InstrumentId, Placement>>,
+    proposal: Option<Proposed>,
+    /// Places that are being looked for, at which revision.
+    places: Option<(u64, Job<Option<Proposed>>)>,
     search: String,
     plan: Memo<PlanKey, (Plan, Checks)>,
     goings: Memo<ways::Key, Vec<ways::Going>>,
@@ -84,12 +89,13 @@ impl Default for State {
             preview: Vec::new(),
             also: BTreeSet::new(),
             box_from: None,
-            drawing: None,
+            drawings: Desk::default(),
             for_work: false,
             listed: false,
             programmes: Memo::default(),
             changes: Memo::default(),
             proposal: None,
+            places: None,
             search: String::new(),
             plan: Memo::default(),
             goings: Memo::default(),
@@ -121,9 +127,16 @@ impl State {
         self.programmes.held().map(|(_, shown)| shown.clone())
     }
 
+    /// How many venues are drawn and not saved.
+    pub fn unsaved(&self) -> usize {
+        self.drawings.unsaved()
+    }
+
     /// Puts back what is proposed or chosen; whether anything was.
     pub fn put_back(&mut self) -> bool {
-        let any = self.drawing.take().is_some() || self.proposal.take().is_some() || !self.also.is_empty();
+        let drawn = self.drawings.leave() != Left::Nothing;
+        self.places = None;
+        let any = drawn || self.proposal.take().is_some() || !self.also.is_empty();
         self.also.clear();
         any
     }
@@ -133,9 +146,10 @@ impl State {
 pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, own: &mut State) {
     let view = &mut Here { shared: view, own };
     let full = ui.max_rect();
-    if let Some(mut drawing) = view.own.drawing.take() {
-        if venue::ui(ui, scene, view, &mut drawing, full) {
-            view.own.drawing = Some(drawing);
+    if let Some(mut drawing) = view.own.drawings.take() {
+        let outcome = venue::ui(ui, scene, view, &mut drawing, full);
+        if let Some(words) = view.own.drawings.end(drawing, outcome).words() {
+            scene.ask(Intent::Say(words.to_owned()));
         }
         return;
     }
@@ -150,6 +164,8 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, own: &mut State) 
         });
     };
     let asked_before = scene.intents.len();
+    setups::take_answer(scene, view);
+    drafts(ui, scene, view, heading);
     let venue = whole.venue.as_ref().and_then(|id| scene.library.venues.get(id)).cloned();
     heading_ui(ui, scene, view, &whole, venue.as_deref(), heading);
     let Some(venue) = venue else {
@@ -198,6 +214,13 @@ fn programmes(scene: &Scene<'_>, view: &mut Here<'_>) -> Option<(Arc<Programme>,
         (Arc::new(programme.clone()), Arc::new(shown))
     };
     Some(view.own.programmes.get(key, made).clone())
+}
+
+/// Venues that were drawn and not saved, over the upper edge of the plan.
+fn drafts(ui: &mut Ui, scene: &Scene<'_>, view: &mut Here<'_>, heading: Rect) {
+    let rect = Rect::from_min_size(heading.left_bottom(), vec2(heading.width().min(560.0), 60.0));
+    let mut inner = ui.new_child(egui::UiBuilder::new().max_rect(rect));
+    view.own.drawings.ui(&mut inner, &scene.tokens);
 }
 
 /// The venue with what stands in it, to scale.
@@ -289,7 +312,7 @@ fn heading_ui(
         let draw = line.button("Venue …");
         draw.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, true, "Draw the venue"));
         if draw.on_hover_text("Floor, risers, areas, doors, the conductor’s place").clicked() {
-            view.own.drawing = Some(venue::Drawing::of(venue));
+            view.own.drawings.put(venue::Drawing::of(venue));
         }
         setups::menu(&mut line, scene, view, programme, venue);
         between::choice(&mut line, scene, view, programme);
@@ -360,7 +383,7 @@ fn choose_venue(
     }
     ui.add_space(space::S);
     if ui.button("Draw a new venue").clicked() {
-        view.own.drawing = Some(venue::Drawing::new());
+        view.own.drawings.put(venue::Drawing::new());
     }
     let mut edits = Vec::new();
     if let Some(id) = chosen {

@@ -1,8 +1,8 @@
 //! Season: for each programme the players that it needs, extras, hires and collisions.
 
 use crate::actions::Action;
+use crate::background::{Remembered, Stop};
 use crate::intent::Intent;
-use crate::memo::Memo;
 use crate::scene::Scene;
 use crate::sheets::{SeasonRow, Sheet, season};
 use crate::theme::tokens::{size, space};
@@ -17,7 +17,7 @@ type Here<'v> = crate::view::Here<'v, State>;
 /// What the place looks at.
 #[derive(Default)]
 pub struct State {
-    rows: Memo<u64, Vec<SeasonRow>>,
+    rows: Remembered<u64, Vec<SeasonRow>>,
 }
 
 /// Columns: heading, and share of the width.
@@ -51,8 +51,14 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, own: &mut State) 
         ui.add_space(space::S);
         let library = scene.library;
         let mut memo = std::mem::take(&mut view.own.rows);
-        let rows = memo.get(scene.revision, || season(library));
-        if rows.is_empty() {
+        let known = memo.get(ui.ctx(), "season", &scene.revision, || {
+            let copy = library.clone();
+            move |_: &Stop| season(&copy)
+        });
+        let rows = known.value.map_or(&[][..], Vec::as_slice);
+        if !known.is_current {
+            ui.label(RichText::new("Being worked out …").font(sans(size::NOTE)).color(tokens.ink2));
+        } else if rows.is_empty() {
             ui.label(
                 RichText::new("No programme yet. Week is the place to add the first.").color(tokens.ink2),
             );

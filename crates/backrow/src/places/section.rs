@@ -9,6 +9,7 @@ mod share_out;
 mod sheet;
 mod tray;
 
+use crate::background::Remembered;
 use crate::memo::Memo;
 use crate::scene::Scene;
 use crate::theme::tokens::{size, space};
@@ -23,6 +24,7 @@ use egui::{Align2, Rect, Ui, pos2, vec2};
 
 pub use keys::KEYS;
 pub use share_out::Scope;
+use share_out::Subject;
 
 /// The view with this place's own state.
 type Here<'v> = crate::view::Here<'v, State>;
@@ -38,7 +40,9 @@ pub struct State {
     scroll: f32,
     board: Memo<board::Key, Option<Board>>,
     answers: Memo<(board::Key, CallRef), Vec<Answer>>,
-    needs: Memo<(board::Key, Scope), share_out::Needs>,
+    needs: Remembered<(u64, Subject), share_out::Needs>,
+    /// What is being worked out for the sheet.
+    asked: Option<sheet::Asked>,
     /// How much music questions are about.
     scope: Scope,
     sheet: Option<sheet::Sheet>,
@@ -47,12 +51,13 @@ pub struct State {
 impl State {
     /// Puts back what is proposed; whether anything was.
     pub fn put_back(&mut self) -> bool {
+        self.asked = None;
         self.sheet.take().is_some()
     }
 
     /// From the movement to the programme and back.
     fn turn_scope(&mut self) {
-        self.sheet = None;
+        (self.asked, self.sheet) = (None, None);
         self.scope = match self.scope {
             Scope::Movement => Scope::Programme,
             Scope::Programme => Scope::Movement,
@@ -94,6 +99,7 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, own: &mut State) 
     // Held apart while they are drawn, as drawing changes the rest of the state.
     let mut boards = std::mem::take(&mut view.own.board);
     let board = boards.get(key.clone(), || board::board(library, evening, view));
+    sheet::take_answer(ui.ctx(), scene, view);
     keys::act(ui, scene, view, board.as_ref());
     let heading = Rect::from_min_size(
         full.min + vec2(space::L, space::XS),
@@ -152,7 +158,7 @@ fn whole(
         pos2(full.left() + space::L, top),
         vec2(full.width() - space::XL - space::XS, measure::PROOF),
     );
-    let proof = proof::ui(ui, scene, view, board, key, proof);
+    let proof = proof::ui(ui, scene, view, proof);
     let ruler = Rect::from_min_max(
         pos2(full.left(), proof.bottom() + space::XS),
         pos2(full.right(), proof.bottom() + space::XS + measure::RULER),

@@ -9,6 +9,7 @@ mod season;
 mod service_form;
 mod services;
 
+use crate::drafts::{Desk, Left};
 use crate::memo::Memo;
 use crate::scene::Scene;
 use crate::theme::serif;
@@ -30,7 +31,7 @@ pub struct State {
     week: Option<WeekId>,
     /// The service that the keys act on.
     service: Option<ServiceId>,
-    form: Option<service_form::Form>,
+    forms: Desk<service_form::Form>,
     filter: String,
     tab: Tab,
     hires: hires::State,
@@ -65,11 +66,21 @@ impl State {
         self.week.clone().filter(|id| library.weeks.contains_key(id))
     }
 
+    /// Leaves the form of a service.
+    pub fn leave_form(&mut self) -> Left {
+        self.forms.leave()
+    }
+
+    /// How many services are typed and not saved.
+    pub fn unsaved(&self) -> usize {
+        self.forms.unsaved()
+    }
+
     /// Turns to a week.
     pub fn turn_to(&mut self, week: WeekId) {
         if self.week.as_ref() != Some(&week) {
             self.service = None;
-            self.form = None;
+            self.forms.leave();
             self.week = Some(week);
         }
     }
@@ -116,6 +127,8 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, own: &mut State) 
                     ui.set_width(ui.available_width() - 8.0);
                     match view.own.tab {
                         Tab::Services => {
+                            let tokens = scene.tokens;
+                            view.own.forms.ui(ui, &tokens);
                             programme::week_line(ui, scene, view, &week);
                             ui.add_space(space::XS);
                             services::ui(ui, scene, view, &week);

@@ -74,6 +74,11 @@ impl State {
         self.desk.is_some()
     }
 
+    /// How many works on the desk, or put aside from it, are not in the library as they are there.
+    pub fn unsaved(&self) -> usize {
+        [&self.desk, &self.left].into_iter().flatten().filter(|desk| desk.has_changed()).count()
+    }
+
     /// Clears the desk; whether anything lay on it.
     pub fn clear_desk(&mut self) -> bool {
         let cleared = self.desk.take();

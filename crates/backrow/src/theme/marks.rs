@@ -68,6 +68,19 @@ pub enum Mark {
     Clash,
 }
 
+impl Mark {
+    /// Its word, for one or for more.
+    pub const fn word(self, count: usize) -> &'static str {
+        match (self, count) {
+            (Self::Note, 1) => "note",
+            (Self::Note, _) => "notes",
+            (Self::Care, _) => "to take care of",
+            (Self::Clash, 1) => "clash",
+            (Self::Clash, _) => "clashes",
+        }
+    }
+}
+
 /// Draws the mark of a degree in a square of 12 points around `at`.
 pub fn mark(painter: &Painter, at: Pos2, degree: Mark, tokens: &Tokens) {
     match degree {

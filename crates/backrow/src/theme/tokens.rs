@@ -39,6 +39,10 @@ pub mod shell {
     pub const RAIL: f32 = 132.0;
     /// Width of the right panel.
     pub const PANEL: f32 = 284.0;
+    /// The narrowest that the panel can be drawn to.
+    pub const PANEL_LEAST: f32 = 220.0;
+    /// The widest.
+    pub const PANEL_MOST: f32 = 480.0;
     /// Height of the bottom line.
     pub const FOOT: f32 = 24.0;
 }

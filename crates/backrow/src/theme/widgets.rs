@@ -26,3 +26,12 @@ pub fn focus_ring(ui: &Ui, response: &egui::Response, tokens: &Tokens) {
         ui.painter().rect_stroke(response.rect.shrink(1.0), 2.0, stroke, egui::StrokeKind::Inside);
     }
 }
+
+/// What is wrong with what was typed, where it was typed.
+pub fn trouble(ui: &mut Ui, tokens: &Tokens, words: &str) {
+    ui.horizontal_top(|ui| {
+        let (rect, _) = ui.allocate_exact_size(egui::vec2(14.0, 18.0), egui::Sense::hover());
+        marks::mark(ui.painter(), rect.center(), marks::Mark::Clash, tokens);
+        ui.add(egui::Label::new(RichText::new(words).color(tokens.clash)).wrap());
+    });
+}

@@ -58,3 +58,19 @@ pub(crate) fn wait_for(h: &mut Harness<'_, App>, done: impl Fn(&App) -> bool) {
     }
     panic!("not done after a minute: {}", h.state().view.said);
 }
+
+/// Runs frames until nothing is being worked out any more; gives up after a minute, as a busy machine may be slow.
+pub(crate) fn settle(h: &mut Harness<'_, App>) {
+    for _ in 0..6_000 {
+        h.run();
+        if !backrow::background::is_working(&h.ctx) {
+            // What was done last is taken by one more frame, which may begin something else.
+            h.run();
+            if !backrow::background::is_working(&h.ctx) {
+                return;
+            }
+        }
+        std::thread::sleep(std::time::Duration::from_millis(10));
+    }
+    panic!("still working after a minute: {}", h.state().view.said);
+}

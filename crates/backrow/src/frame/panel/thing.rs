@@ -70,13 +70,22 @@ fn summary(library: &Library, thing: &Instrument) -> String {
     format!("{kind}, {}, {}", thing.material.word(), thing.layout.word())
 }
 
+/// Whether the line at hand asks for a thing of that kind, or for none that is known.
+fn fits(asked: &backrow_core::music::Call, thing: &Instrument) -> bool {
+    asked.kind.as_ref().is_none_or(|kind| *kind == thing.kind)
+}
+
 fn instrument_actions(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, thing: &Instrument) {
     ui.horizontal_wrapped(|ui| {
         if let (Some(call), Some(programme)) = (&view.call, &view.programme)
             && let Some((_, asked)) = scene.library.call(call)
+            && (fits(asked, thing) || view.place == Place::Compass)
         {
             let words = format!("Give to {}", scene.library.call_name(asked));
-            if primary(ui, &scene.tokens, &words).clicked() {
+            // Filled only where it is what the line asks for.
+            let button =
+                if fits(asked, thing) { primary(ui, &scene.tokens, &words) } else { ui.button(words) };
+            if button.clicked() {
                 let edit = Edit::UseInstruments {
                     programme: programme.clone(),
                     call: call.clone(),

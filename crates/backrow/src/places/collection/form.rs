@@ -4,11 +4,12 @@ mod fields;
 
 use super::table::Thing;
 use super::{Tab, frames_text, pieces_text};
+use crate::drafts::{Outcome, Typed};
 use crate::intent::Intent;
 use crate::scene::Scene;
 use crate::theme::serif;
 use crate::theme::tokens::{size, space};
-use crate::theme::widgets::primary;
+use crate::theme::widgets::{primary, trouble};
 use crate::view::Selected;
 use backrow_core::collection::{Beater, Hardness, Head, Instrument, Mass, Owner, Place, Player};
 use backrow_core::edit::Edit;
@@ -18,6 +19,7 @@ use backrow_core::pitch::ReferenceA;
 use egui::{RichText, Ui};
 
 /// What is being changed.
+#[derive(Clone, PartialEq)]
 enum Draft {
     Instrument(Box<Instrument>),
     Beater(Beater),
@@ -26,6 +28,7 @@ enum Draft {
 }
 
 /// A draft with the texts that are read when it is kept.
+#[derive(Clone, PartialEq)]
 pub(super) struct Form {
     draft: Draft,
     /// Whether it is of something that the library does not have yet; it gets its id from its name when it is saved.
@@ -39,6 +42,27 @@ pub(super) struct Form {
     kinds: String,
     never: String,
     error: String,
+    /// Asks for the focus once.
+    fresh: bool,
+    /// As it was when it was opened.
+    began: Option<Box<Self>>,
+}
+
+impl Typed for Form {
+    fn has_changed(&self) -> bool {
+        let plain = Self { began: None, error: String::new(), fresh: true, ..self.clone() };
+        self.began.as_deref() != Some(&plain)
+    }
+
+    fn title(&self) -> String {
+        let (what, name) = match &self.draft {
+            Draft::Instrument(thing) => ("Instrument", thing.name.as_str()),
+            Draft::Beater(beater) => ("Beater", beater.name.as_str()),
+            Draft::Player(player) => ("Player", player.name.as_str()),
+            Draft::Place(place) => ("Store", place.name.as_str()),
+        };
+        format!("{what}: {}", if name.is_empty() { "new" } else { name })
+    }
 }
 
 impl Form {
@@ -55,6 +79,8 @@ impl Form {
             kinds: String::new(),
             never: String::new(),
             error: String::new(),
+            fresh: true,
+            began: None,
         };
         let ids = |ids: &[KindId]| ids.iter().map(KindId::as_str).collect::<Vec<_>>().join(", ");
         match &form.draft {
@@ -73,7 +99,14 @@ impl Form {
             }
             Draft::Place(_) => {}
         }
-        form
+        form.begun()
+    }
+
+    /// From now on what is typed counts as typed.
+    fn begun(mut self) -> Self {
+        self.began = None;
+        self.began = Some(Box::new(self.clone()));
+        self
     }
 
     /// A form for a new thing.
@@ -150,7 +183,7 @@ impl Form {
             }
             Draft::Place(place) => again(&mut place.name),
         }
-        Some(form)
+        Some(form.begun())
     }
 
     /// The change that keeps the draft; an error says which field and what was expected.
@@ -266,26 +299,25 @@ fn kinds_of(library: &Library, text: &str) -> Result<Vec<KindId>, String> {
         .collect()
 }
 
-/// Draws the form; `false` when it is over.
-pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, form: &mut Form) -> bool {
+/// Draws the form.
+pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, form: &mut Form) -> Outcome {
     let tokens = scene.tokens;
-    let (title, name) = match &form.draft {
-        Draft::Instrument(thing) => ("Instrument", thing.name.as_str()),
-        Draft::Beater(beater) => ("Beater", beater.name.as_str()),
-        Draft::Player(player) => ("Player", player.name.as_str()),
-        Draft::Place(place) => ("Place in store", place.name.as_str()),
-    };
-    let title = format!("{title}: {}", if name.is_empty() { "new" } else { name });
-    let (mut keeps, mut goes_on) = (false, true);
+    let (mut saves, mut leaves) = (false, false);
+    // The buttons first, from the right: a long name is cut and pushes nothing off.
     ui.horizontal(|ui| {
-        ui.label(RichText::new(title).font(serif(size::HEADING)).color(tokens.ink));
-        ui.add_space(space::M);
-        keeps = primary(ui, &scene.tokens, "Keep").on_hover_text("Ctrl Enter").clicked();
-        goes_on = !ui.button("Leave it").on_hover_text("Esc").clicked();
+        ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+            let hover = "Esc; what was typed is kept as a draft";
+            leaves = ui.button("Leave it").on_hover_text(hover).clicked();
+            saves = primary(ui, &tokens, "Keep").on_hover_text("Ctrl Enter").clicked();
+            ui.with_layout(egui::Layout::left_to_right(egui::Align::Center), |ui| {
+                let title = RichText::new(form.title()).font(serif(size::HEADING)).color(tokens.ink);
+                ui.add(egui::Label::new(title).truncate());
+            });
+        });
     });
-    keeps |= ui.input_mut(|i| i.consume_key(egui::Modifiers::COMMAND, egui::Key::Enter));
+    saves |= ui.input_mut(|i| i.consume_key(egui::Modifiers::COMMAND, egui::Key::Enter));
     if !form.error.is_empty() {
-        ui.label(RichText::new(&form.error).color(tokens.clash));
+        trouble(ui, &tokens, &form.error);
     }
     ui.add_space(space::XS);
     egui::ScrollArea::vertical().id_salt("form").auto_shrink([false, false]).show(ui, |ui| {
@@ -294,17 +326,17 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, form: &mut Form) -> bool {
             .spacing([16.0, 6.0])
             .show(ui, |ui| fields::fields(ui, scene.library, form));
     });
-    if keeps {
+    if saves {
         match form.edit(scene.library).and_then(|kept| allowed(scene, kept)) {
             Ok((edit, selected)) => {
                 scene.edit(edit);
                 if selected.is_some() {
                     scene.ask(Intent::Select(selected));
                 }
-                goes_on = false;
+                return Outcome::Saved;
             }
             Err(why) => form.error = why,
         }
     }
-    goes_on
+    if leaves { Outcome::Left } else { Outcome::GoesOn }
 }

@@ -14,17 +14,30 @@ use egui::{RichText, Ui};
 
 /// The fields as typed, until they are kept.
 pub(super) struct Draft {
-    revision: u64,
+    /// The settings that it began with.
+    began: House,
     house: House,
     a: f64,
 }
 
+impl Draft {
+    fn of(house: &House) -> Self {
+        Self { began: house.clone(), a: house.a.value(), house: house.clone() }
+    }
+
+    /// Whether something was typed that the library does not have.
+    pub(super) fn has_changed(&self) -> bool {
+        self.house != self.began || (self.a - self.began.a.value()).abs() > 1e-9
+    }
+}
+
 /// Draws the fields.
 pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, state: &mut Option<Draft>) {
-    let stale = state.as_ref().is_none_or(|draft| draft.revision != scene.revision);
-    if stale {
-        let house = (*scene.library.house).clone();
-        *state = Some(Draft { revision: scene.revision, a: house.a.value(), house });
+    // What was typed stays whatever else changes; what was not follows the library.
+    let follows =
+        state.as_ref().is_none_or(|draft| !draft.has_changed() && draft.began != *scene.library.house);
+    if follows {
+        *state = Some(Draft::of(&scene.library.house));
     }
     let Some(draft) = state else { return };
     let house = &mut draft.house;
@@ -66,8 +79,18 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, state: &mut Option<Draft>) 
     ui.horizontal(|ui| {
         if primary(ui, &scene.tokens, "Keep").clicked() {
             match ReferenceA::new(draft.a) {
-                Ok(a) => scene.edit(Edit::SetHouse(House { a, ..draft.house.clone() })),
-                Err(why) => scene.ask(Intent::Say(why.to_string())),
+                Ok(a) => {
+                    let house = House { a, ..draft.house.clone() };
+                    *draft = Draft::of(&house);
+                    scene.edit(Edit::SetHouse(house));
+                }
+                Err(why) => scene.ask(Intent::Fail(why.to_string())),
+            }
+        }
+        if draft.has_changed() {
+            ui.label(RichText::new("Not saved yet").color(scene.tokens.care));
+            if ui.button("Throw away what was typed").clicked() {
+                *draft = Draft::of(&scene.library.house);
             }
         }
         if ui.button("As usual").clicked() {

@@ -102,15 +102,15 @@ fn line(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, tab: Tab) {
         let response = ui.add(field);
         response.widget_info(|| WidgetInfo::labeled(egui::Role::TextInput, true, "Filter the table"));
         if ui.button(format!("Add to {}", tab.word().to_lowercase())).clicked() {
-            view.own.form = Form::new(scene, tab);
+            put(view, Form::new(scene, tab));
         }
         let chosen = chosen(view, tab);
         if ui.add_enabled(chosen.is_some(), egui::Button::new("Change")).clicked() {
-            view.own.form = chosen.as_ref().and_then(|thing| Form::of(scene, thing));
+            put(view, chosen.as_ref().and_then(|thing| Form::of(scene, thing)));
         }
         let again = egui::Button::new("Another like it");
         if ui.add_enabled(chosen.is_some(), again).on_hover_text("Ctrl D").clicked() {
-            view.own.form = chosen.as_ref().and_then(|thing| Form::like(scene, thing));
+            put(view, chosen.as_ref().and_then(|thing| Form::like(scene, thing)));
         }
         if ui.add_enabled(chosen.is_some(), egui::Button::new("Remove")).clicked()
             && let Some(thing) = &chosen
@@ -118,6 +118,13 @@ fn line(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, tab: Tab) {
             remove(scene, thing);
         }
     });
+}
+
+/// Opens a form, where there is one for the row.
+fn put(view: &mut Here<'_>, form: Option<Form>) {
+    if let Some(form) = form {
+        view.own.forms.put(form);
+    }
 }
 
 /// The row that the buttons act on.
@@ -152,7 +159,7 @@ fn keys(ui: &Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, rows: &[Row]) {
     let tab = view.own.tab;
     let pressed = |modifiers, key| ui.input_mut(|i| i.consume_key(modifiers, key));
     if pressed(Modifiers::COMMAND, Key::N) {
-        view.own.form = Form::new(scene, tab);
+        put(view, Form::new(scene, tab));
     }
     let by = i32::from(pressed(Modifiers::NONE, Key::ArrowDown))
         - i32::from(pressed(Modifiers::NONE, Key::ArrowUp));
@@ -169,10 +176,10 @@ fn keys(ui: &Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, rows: &[Row]) {
     }
     if let Some(thing) = now {
         if pressed(Modifiers::NONE, Key::Enter) {
-            view.own.form = Form::of(scene, &thing);
+            put(view, Form::of(scene, &thing));
         }
         if pressed(Modifiers::COMMAND, Key::D) {
-            view.own.form = Form::like(scene, &thing);
+            put(view, Form::like(scene, &thing));
         }
         if pressed(Modifiers::NONE, Key::Delete) {
             remove(scene, &thing);
@@ -259,7 +266,7 @@ fn row_ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, tab: Tab, row
         }
     }
     if response.double_clicked() {
-        view.own.form = Form::of(scene, &row.thing);
+        put(view, Form::of(scene, &row.thing));
     }
 }
 

@@ -58,7 +58,7 @@ pub(super) fn act(
         super::things::stand(scene, view, &id, at);
     }
     if pressed(Modifiers::NONE, Key::P) {
-        super::setups::ask(scene, view, programme, venue);
+        super::setups::ask(ui.ctx(), scene, view, programme, venue);
     }
     if pressed(Modifiers::NONE, Key::T) {
         super::setups::take(scene, view);

@@ -2,6 +2,7 @@
 
 use super::many::stand_all;
 use super::scale::Scale;
+use crate::background::{Job, Taken};
 use crate::intent::Intent;
 use crate::places::floor::Here;
 use crate::scene::Scene;
@@ -10,7 +11,11 @@ use crate::theme::tokens::size;
 use crate::theme::widgets::primary;
 use backrow_core::collection::Venue;
 use backrow_core::edit::Edit;
-use backrow_core::stage::{figure, propose};
+use backrow_core::evening::Evening;
+use backrow_core::evening::places::{Difference, Proposed, propose};
+use backrow_core::library::Library;
+use backrow_core::seconds::{Round, text};
+use backrow_core::stage::figure;
 use backrow_core::week::Programme;
 use egui::{Rect, RichText, Shape, Stroke, Ui};
 
@@ -26,7 +31,7 @@ pub(super) fn menu(
     let response = ui.menu_button("Setup …", |ui| {
         let hover = "Places for what the programme uses and that does not stand yet (P)";
         if ui.button("Propose places").on_hover_text(hover).clicked() {
-            ask(scene, view, programme, venue);
+            ask(ui.ctx(), scene, view, programme, venue);
             ui.close();
         }
         ui.separator();
@@ -69,16 +74,79 @@ pub(super) fn menu(
     response.response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, true, "Setup"));
 }
 
-/// Works a proposal out, or says why there is none.
-pub(super) fn ask(scene: &mut Scene<'_>, view: &mut Here<'_>, programme: &Programme, venue: &Venue) {
-    let found = propose(scene.library, programme, venue);
-    if found.is_empty() {
-        let words =
-            "Nothing to propose: all that the programme uses stands already, or nothing finds a place.";
-        scene.ask(Intent::Say(words.to_owned()));
-    } else {
-        view.own.proposal = Some(found);
+/// Begins to work a proposal out; [`take_answer`] puts it up.
+pub(super) fn ask(
+    ctx: &egui::Context,
+    scene: &mut Scene<'_>,
+    view: &mut Here<'_>,
+    programme: &Programme,
+    venue: &Venue,
+) {
+    let work = super::between::own_work(programme, view).cloned();
+    let (library, shown, venue) = (scene.library.clone(), programme.clone(), venue.clone());
+    let job =
+        Job::start(ctx, "places", move |_| propose(&Evening::of(&library, &shown), &venue, work.as_ref()));
+    match job {
+        Ok(job) => {
+            scene.ask(Intent::Say("Looking for places …".to_owned()));
+            view.own.places = Some((scene.revision, job));
+        }
+        Err(why) => scene.ask(Intent::Fail(format!("No places can be looked for now: {why}."))),
     }
+}
+
+/// Puts up the proposal that has been worked out, or says why there is none.
+pub(super) fn take_answer(scene: &mut Scene<'_>, view: &mut Here<'_>) {
+    let Some((revision, job)) = &mut view.own.places else { return };
+    let same = *revision == scene.revision;
+    match job.take() {
+        Taken::Working => return,
+        Taken::Done(Some(found)) if same => {
+            scene.ask(Intent::Say("Nothing stands there yet: take the places, or put them back.".to_owned()));
+            view.own.proposal = Some(found);
+        }
+        Taken::Done(None) if same => {
+            let words =
+                "Nothing to propose: all that the programme uses stands already, or nothing finds a place.";
+            scene.ask(Intent::Say(words.to_owned()));
+        }
+        Taken::Done(_) => {
+            let words = "Something has changed meanwhile: ask for places once more.";
+            scene.ask(Intent::Say(words.to_owned()));
+        }
+        Taken::Failed => scene.ask(Intent::Fail("The search for places stopped short.".to_owned())),
+    }
+    view.own.places = None;
+}
+
+/// What the proposed places do to the moves, in a sentence or two.
+fn moves_words(library: &Library, difference: &Difference) -> String {
+    if difference.is_empty() {
+        return "No move changes.".to_owned();
+    }
+    let count = |many: usize, word: &str| match many {
+        0 => None,
+        1 => Some(format!("1 move {word}")),
+        more => Some(format!("{more} moves {word}")),
+    };
+    let parts = [
+        count(difference.shorter.len(), "shorter"),
+        count(difference.longer.len(), "longer"),
+        count(difference.possible.len(), "possible that was not"),
+        count(difference.impossible.len(), "impossible that was not"),
+    ];
+    let head = format!("{}.", parts.into_iter().flatten().collect::<Vec<_>>().join(", "));
+    let lacks = difference.impossible.iter().take(2).map(|one| {
+        let (step, player) = (&one.after, library.player_name(&one.player));
+        format!(
+            "{player}, m. {} to {}: needs {} s, has {} s.",
+            step.from.measure,
+            step.to.measure,
+            text(step.need.us(), Round::Up),
+            text(step.has_us, Round::Down)
+        )
+    });
+    std::iter::once(head).chain(lacks).collect::<Vec<_>>().join(" ")
 }
 
 /// The other setup's places for what this programme uses, or stands already.
@@ -123,7 +191,7 @@ fn take_over(scene: &mut Scene<'_>, programme: &Programme, other: &Programme) {
 
 /// The proposal over the plan, in dashes, with what takes it or puts it back.
 pub(super) fn proposal(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, scale: &Scale) {
-    let Some(found) = view.own.proposal.clone() else { return };
+    let Some(Proposed { places: found, difference }) = view.own.proposal.clone() else { return };
     let tokens = scene.tokens;
     let painter = ui.painter().with_clip_rect(scale.area);
     for (id, placement) in &found {
@@ -154,6 +222,14 @@ pub(super) fn proposal(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, 
     let left = if left == 0 { String::new() } else { format!(" {left} find none behind the orchestra.") };
     let words = format!("{} places proposed.{left}", found.len());
     line.label(RichText::new(words).color(tokens.ink));
+    if !difference.impossible.is_empty() {
+        let (rect, _) = line.allocate_exact_size(egui::vec2(14.0, 18.0), egui::Sense::hover());
+        crate::theme::marks::mark(line.painter(), rect.center(), crate::theme::marks::Mark::Clash, &tokens);
+    }
+    let ink = if difference.impossible.is_empty() { tokens.ink } else { tokens.clash };
+    let moves = moves_words(scene.library, &difference);
+    let label = line.add(egui::Label::new(RichText::new(&moves).color(ink)).truncate());
+    label.on_hover_text(&moves);
     if primary(&mut line, &scene.tokens, "Take them").on_hover_text("One step of undo (T)").clicked() {
         take(scene, view);
     }
@@ -167,6 +243,7 @@ pub(super) fn proposal(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, 
 /// Takes what is proposed.
 pub(super) fn take(scene: &mut Scene<'_>, view: &mut Here<'_>) {
     let (Some(found), Some(programme)) = (view.own.proposal.take(), view.programme.clone()) else { return };
+    let found = found.places;
     let words = format!("Stand {} things as proposed", found.len());
     scene.edit(stand_all(&programme, words, found));
 }

@@ -4,6 +4,7 @@ mod parts_ui;
 
 use super::plan;
 use super::scale::Scale;
+use crate::drafts::{Outcome, Typed};
 use crate::places::floor::Here;
 use crate::scene::Scene;
 use crate::theme::marks;
@@ -42,6 +43,19 @@ pub(super) struct Drawing {
     before: Vec<Venue>,
     /// Whether the library does not have it yet; it gets its id from its name when it is saved.
     is_new: bool,
+    /// The venue as it was put on the board.
+    began: Venue,
+}
+
+impl Typed for Drawing {
+    fn has_changed(&self) -> bool {
+        !self.before.is_empty() || self.venue != self.began
+    }
+
+    fn title(&self) -> String {
+        let name = self.venue.name.trim();
+        format!("Venue: {}", if name.is_empty() { "no name yet" } else { name })
+    }
 }
 
 impl Drawing {
@@ -68,6 +82,7 @@ impl Drawing {
 
     fn on(venue: Venue, is_new: bool) -> Self {
         let mut drawing = Self {
+            began: venue.clone(),
             venue,
             is_new,
             part: Part::Floor,
@@ -211,14 +226,14 @@ impl Drawing {
     }
 }
 
-/// Draws the board; `false` when it is cleared.
+/// Draws the board; what becomes of it.
 pub(super) fn ui(
     ui: &mut Ui,
     scene: &mut Scene<'_>,
     view: &mut Here<'_>,
     drawing: &mut Drawing,
     full: Rect,
-) -> bool {
+) -> Outcome {
     let parts = Rect::from_min_max(pos2(full.right() - PARTS, full.top()), full.max);
     let area = Rect::from_min_max(full.min + vec2(16.0, 8.0), pos2(parts.left() - 8.0, full.bottom() - 12.0));
     let scale = Scale::new(area, &drawing.venue, view);

@@ -26,9 +26,11 @@ pub(super) fn ui(ui: &mut Ui, scene: &Scene<'_>, view: &mut Here<'_>, rect: Rect
                     let here = view.movement.as_ref() == Some(&movement.id);
                     let heading = movement.heading();
                     let heading = if heading.is_empty() { "whole work".to_owned() } else { heading };
-                    let words = RichText::new(format!("{heading}  {}", length(movement.timeline.end_s)))
-                        .font(serif(15.0));
-                    let response = ui.selectable_label(here, words);
+                    let long = format!("{heading}  {}", length(movement.timeline.end_s));
+                    // Numerals as tabs: the title stands on the chosen one, so that every movement is in sight.
+                    let short = if movement.number.is_empty() { &heading } else { &movement.number };
+                    let words = RichText::new(if here { &long } else { short }).font(serif(15.0));
+                    let response = ui.selectable_label(here, words).on_hover_text(&long);
                     response.widget_info(|| {
                         WidgetInfo::selected(egui::Role::Tab, true, here, format!("Movement {heading}"))
                     });

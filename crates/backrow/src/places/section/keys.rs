@@ -46,7 +46,7 @@ pub(super) fn act(ui: &Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, board: Op
         view.own.zoom = view.own.zoom.saturating_sub(1);
     }
     if pressed(Key::S) && !board.strips.is_empty() {
-        sheet::open_proposal(scene, view, None);
+        sheet::open_proposal(ui.ctx(), scene, view, None);
     }
     if pressed(Key::T) {
         sheet::take_all(scene, view);
@@ -55,7 +55,7 @@ pub(super) fn act(ui: &Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, board: Op
         sheet::open_what_if(view);
     }
     if pressed(Key::M) {
-        sheet::open_tightest(scene, view);
+        sheet::open_tightest(ui.ctx(), scene, view);
     }
     if pressed(Key::G) {
         view.own.turn_scope();

@@ -1,10 +1,10 @@
 //! How many players the music needs, why not fewer, and what can be asked next.
 
 use super::Time;
-use super::board::{Board, Key};
-use super::share_out::{Scope, needs};
+use super::share_out::{Scope, Subject, needs};
 use super::sheet;
 use crate::actions::Action;
+use crate::background::Stop;
 use crate::intent::Intent;
 use crate::places::section::Here;
 use crate::scene::Scene;
@@ -17,31 +17,34 @@ use egui::{Rect, Stroke, StrokeKind, Ui, WidgetInfo, pos2, vec2};
 const BUTTONS: f32 = 236.0;
 
 /// Draws the answer, as tall as its words; returns the place it took.
-pub(super) fn ui(
-    ui: &mut Ui,
-    scene: &mut Scene<'_>,
-    view: &mut Here<'_>,
-    board: &Board,
-    key: &Key,
-    rect: Rect,
-) -> Rect {
+pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, rect: Rect) -> Rect {
     let tokens = scene.tokens;
-    let (library, evening) = (scene.library, scene.derived.evening());
-    let mut remembered = std::mem::take(&mut view.own.needs);
-    let scope = view.own.scope;
-    let needs = remembered.get((key.clone(), scope), || needs(library, evening, view, board)).clone();
-    view.own.needs = remembered;
+    let subject = Subject::of(view);
+    let key = (scene.derived.stamp(), subject.clone());
+    let evening = scene.derived.evening();
+    let known = view.own.needs.get(ui.ctx(), "fewest players", &key, || {
+        let evening = evening.cloned();
+        move |_: &Stop| needs(evening.as_ref(), &subject)
+    });
+    let is_current = known.is_current && !scene.derived.is_working();
+    let needs = known.value.cloned().unwrap_or_default();
+    let beside = match (is_current, needs.beside.is_empty()) {
+        (true, _) => needs.beside,
+        (false, true) => "The players it needs are being counted …".to_owned(),
+        (false, false) => format!("Being worked out anew … {}", needs.beside),
+    };
+    let ink = if is_current { tokens.ink } else { tokens.ink2 };
     let width = rect.width() - 2.0 * space::M - BUTTONS - space::S;
     let lay = |words: &str, font, ink| ui.painter().layout(words.to_owned(), font, ink, width);
-    let head = lay(&needs.head, semibold(size::HEADING - 1.0), tokens.ink);
-    let beside = lay(&needs.beside, sans(size::NOTE), tokens.ink2);
+    let head = lay(&needs.head, semibold(size::HEADING - 1.0), ink);
+    let says = format!("{}. {beside}", needs.head);
+    let beside = lay(&beside, sans(size::NOTE), tokens.ink2);
     let height = (head.size().y + beside.size().y + 2.0 * space::XS + 4.0).max(rect.height());
     let rect = Rect::from_min_size(rect.min, vec2(rect.width(), height));
     ui.painter().rect(rect, 0.0, tokens.raised, Stroke::new(1.0, tokens.line), StrokeKind::Inside);
     let at = rect.min + vec2(space::M, space::XS + 1.0);
     let words = Rect::from_min_size(at, vec2(width, height));
     let response = ui.interact(words, ui.scope_id().with("needs"), egui::Sense::hover());
-    let says = format!("{}. {}", needs.head, needs.beside);
     response.widget_info(|| WidgetInfo::labeled(egui::Role::Label, true, &says));
     let below = at + vec2(0.0, head.size().y);
     ui.painter().galley(at, head, tokens.ink);
@@ -66,12 +69,12 @@ fn buttons(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, rect: Rect) 
         "For {of}, shown beside what is; pinned lines stay, and what you assigned by hand where it can (S)"
     );
     if primary(&mut lines, &scene.tokens, "Propose").on_hover_text(hover).clicked() {
-        sheet::open_proposal(scene, view, None);
+        sheet::open_proposal(ui.ctx(), scene, view, None);
     }
     lines.with_layout(egui::Layout::right_to_left(egui::Align::Min), |ui| {
         let moves = "The moves with the fewest seconds to spare (M)";
         if ui.small_button("Tightest").on_hover_text(moves).clicked() {
-            sheet::open_tightest(scene, view);
+            sheet::open_tightest(ui.ctx(), scene, view);
         }
         let hover =
             format!("Instruments and beaters for lines that have none ({})", Action::Propose.key_words());

@@ -3,7 +3,6 @@
 pub(super) mod proposal;
 pub(super) mod what_if;
 
-use super::board::Board;
 use crate::places::section::Here;
 use backrow_core::assign::{Asked, Moment, Terms};
 use backrow_core::evening::Evening;
@@ -27,6 +26,21 @@ pub enum Scope {
     Programme,
 }
 
+/// The music of an evening that is asked about. With the evening it says all that an answer follows from.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(super) struct Subject {
+    pub(super) scope: Scope,
+    work: Option<WorkId>,
+    movement: Option<MovementId>,
+}
+
+impl Subject {
+    /// What is at hand.
+    pub(super) fn of(view: &Here<'_>) -> Self {
+        Self { scope: view.own.scope, work: view.work.clone(), movement: view.movement.clone() }
+    }
+}
+
 /// What the music needs, in words.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Needs {
@@ -47,22 +61,17 @@ pub(super) struct Question {
 
 impl Question {
     /// The calls of the scope; `None` when there are none or the programme does not play the work.
-    pub(super) fn of(evening: Option<&Evening>, view: &Here<'_>, scope: Scope) -> Option<Self> {
-        Self::on(evening, view, scope, Terms::USUAL)
+    pub(super) fn of(evening: Option<&Evening>, subject: &Subject) -> Option<Self> {
+        Self::on(evening, subject, Terms::USUAL)
     }
 
     /// The same on other terms.
-    pub(super) fn on(
-        evening: Option<&Evening>,
-        view: &Here<'_>,
-        scope: Scope,
-        terms: Terms<'_>,
-    ) -> Option<Self> {
+    pub(super) fn on(evening: Option<&Evening>, subject: &Subject, terms: Terms<'_>) -> Option<Self> {
         let evening = evening?;
         let (library, programme) = (evening.library(), evening.programme());
         let mut timetable = Cow::Borrowed(evening.timetable());
-        if scope == Scope::Movement {
-            let (work, movement) = (view.work.as_ref()?, view.movement.as_ref()?);
+        if subject.scope == Scope::Movement {
+            let (work, movement) = (subject.work.as_ref()?, subject.movement.as_ref()?);
             timetable = Cow::Owned(timetable.of_movement(work, movement));
         }
         let mut asked = Asked::of(library, programme, &timetable, terms);
@@ -175,9 +184,9 @@ pub(super) fn where_it_stands(library: &Library, at: &CallRef) -> String {
 }
 
 /// How many players the music needs, and the proof.
-pub(super) fn needs(library: &Library, evening: Option<&Evening>, view: &Here<'_>, board: &Board) -> Needs {
-    let scope = view.own.scope;
-    let Some(question) = Question::of(evening, view, scope) else {
+pub(super) fn needs(evening: Option<&Evening>, subject: &Subject) -> Needs {
+    let asked = evening.and_then(|known| Some((known.library(), Question::of(evening, subject)?)));
+    let Some((library, question)) = asked else {
         return Needs {
             head: "No programme plays this work".to_owned(),
             beside: "Add it to a programme, and the players it needs are counted.".to_owned(),
@@ -185,7 +194,7 @@ pub(super) fn needs(library: &Library, evening: Option<&Evening>, view: &Here<'_
         };
     };
     match question.rota.staffed(EFFORT) {
-        Staffing::Enough(staffed) => question.found(library, view, board, &staffed),
+        Staffing::Enough(staffed) => question.found(library, subject, &staffed),
         Staffing::NotEnough(Answer::GaveUp { at_least }) => Needs {
             head: format!("Needs at least {}", players(at_least)),
             beside: "The search stopped early.".to_owned(),
@@ -200,11 +209,11 @@ pub(super) fn needs(library: &Library, evening: Option<&Evening>, view: &Here<'_
 }
 
 impl Question {
-    fn found(&self, library: &Library, view: &Here<'_>, board: &Board, staffed: &Staffed) -> Needs {
+    fn found(&self, library: &Library, subject: &Subject, staffed: &Staffed) -> Needs {
         let (found, problem) = (&staffed.fewest, staffed.rota.problem());
         let moment = self.asked.moment(library, &found.proof);
         let here = |at: &Moment| {
-            view.work.as_ref() == Some(&at.work) && view.movement.as_ref() == Some(&at.movement)
+            subject.work.as_ref() == Some(&at.work) && subject.movement.as_ref() == Some(&at.movement)
         };
         let told = moment.as_ref().map(|at| {
             let heading =
@@ -214,7 +223,7 @@ impl Question {
             format!("m. {}{}", at.measure, heading.unwrap_or_default().trim_end())
         });
         let why = why(problem, &found.proof, told);
-        let of = match view.own.scope {
+        let of = match subject.scope {
             Scope::Movement => "Needs ",
             Scope::Programme => "The programme needs ",
         };
@@ -225,10 +234,7 @@ impl Question {
         } else {
             format!("{of}{} to {}: {why}", found.at_least, players(found.players))
         };
-        let used = match view.own.scope {
-            Scope::Movement => board.lanes.iter().filter(|lane| !lane.strips.is_empty()).count(),
-            Scope::Programme => self.asked.now.used().len(),
-        };
+        let used = self.asked.now.used().len();
         let mut calls = found.proof.calls.clone();
         calls.extend(&found.proof.beside_ring);
         let mut beside = vec![format!("{}.", self.names(library, &calls))];

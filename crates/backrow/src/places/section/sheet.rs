@@ -2,7 +2,8 @@
 
 use super::share_out::proposal::{Change, Proposal, propose};
 use super::share_out::what_if::{WhatIf, what_if};
-use super::share_out::{Question, Scope, call_name, where_it_stands};
+use super::share_out::{Question, Scope, Subject, call_name, where_it_stands};
+use crate::background::{Job, Stop, Taken};
 use crate::intent::Intent;
 use crate::places::section::Here;
 use crate::scene::Scene;
@@ -24,6 +25,8 @@ const TIGHTEST: usize = 20;
 /// What stands beside the board.
 #[derive(Clone, Debug)]
 pub(super) enum Sheet {
+    /// An answer that is being worked out.
+    Working(&'static str),
     /// A share-out to be taken or put back.
     Proposal(Box<Proposal>),
     /// The questions, and why the last one came to nothing.
@@ -44,17 +47,125 @@ pub(super) struct Tight {
     fits: bool,
 }
 
-/// Opens a proposal, or says why there is none.
-pub(super) fn open_proposal(scene: &mut Scene<'_>, view: &mut Here<'_>, among: Option<usize>) {
-    match propose(scene.derived.evening(), view, among) {
+/// What can be asked.
+#[derive(Clone, Debug)]
+enum Ask {
+    /// The best assignments, among so many players where that is said.
+    Proposal(Option<usize>),
+    WhatIf(WhatIf),
+    Tightest,
+}
+
+/// What has come of it.
+enum Said {
+    Proposal(Result<Proposal, String>),
+    WhatIf(Result<Proposal, String>),
+    Tightest(Vec<Tight>),
+}
+
+/// A question under way: what it was, and what stood in its place.
+pub(super) struct Asked {
+    ask: Ask,
+    /// Which evening it was about.
+    stamp: u64,
+    before: Option<Sheet>,
+    job: Job<Said>,
+}
+
+impl Ask {
+    const fn title(&self) -> &'static str {
+        match self {
+            Self::Proposal(_) => "Proposal",
+            Self::WhatIf(_) => "What if …",
+            Self::Tightest => "The tightest moves",
+        }
+    }
+
+    fn answer(&self, evening: Option<&Evening>, subject: &Subject, stop: &Stop) -> Said {
+        match self {
+            Self::Proposal(among) => Said::Proposal(propose(evening, subject, *among)),
+            Self::WhatIf(what) => Said::WhatIf(what_if(evening, subject, what, stop)),
+            Self::Tightest => Said::Tightest(tightest(evening, subject)),
+        }
+    }
+}
+
+/// Begins to work an answer out; until it is there the sheet says so, and its way out drops the question.
+fn ask(ctx: &egui::Context, scene: &mut Scene<'_>, view: &mut Here<'_>, ask: Ask) {
+    let (evening, subject, asked) = (scene.derived.evening().cloned(), Subject::of(view), ask.clone());
+    match Job::start(ctx, "assignments", move |stop| asked.answer(evening.as_ref(), &subject, stop)) {
+        Ok(job) => {
+            let title = ask.title();
+            let before = view.own.sheet.replace(Sheet::Working(title));
+            view.own.asked = Some(Asked { ask, stamp: scene.derived.stamp(), before, job });
+            take_answer(ctx, scene, view);
+        }
+        Err(why) => scene.ask(Intent::Say(format!("That cannot be worked out now: {why}."))),
+    }
+}
+
+/// Puts up an answer that is done. One to an earlier state of the library is asked for again.
+pub(super) fn take_answer(ctx: &egui::Context, scene: &mut Scene<'_>, view: &mut Here<'_>) {
+    let Some(mut asked) = view.own.asked.take() else { return };
+    let said = match asked.job.take() {
+        Taken::Working => {
+            view.own.asked = Some(asked);
+            return;
+        }
+        Taken::Failed => {
+            view.own.sheet = asked.before;
+            return scene.ask(Intent::Say("That stopped short; nothing was changed.".to_owned()));
+        }
+        Taken::Done(_) if asked.stamp != scene.derived.stamp() => {
+            view.own.sheet = asked.before;
+            return ask(ctx, scene, view, asked.ask);
+        }
+        Taken::Done(said) => said,
+    };
+    match said {
+        Said::Proposal(said) => show_proposal(scene, view, (&asked.ask, asked.before), said),
+        Said::WhatIf(Ok(proposal)) => view.own.sheet = Some(Sheet::Proposal(Box::new(proposal))),
+        Said::WhatIf(Err(words)) => view.own.sheet = Some(Sheet::WhatIf(words)),
+        Said::Tightest(rows) => view.own.sheet = Some(Sheet::Tightest(rows)),
+    }
+}
+
+fn show_proposal(
+    scene: &mut Scene<'_>,
+    view: &mut Here<'_>,
+    (ask, before): (&Ask, Option<Sheet>),
+    said: Result<Proposal, String>,
+) {
+    let among_before = match &before {
+        Some(Sheet::Proposal(old)) => old.among,
+        _ => None,
+    };
+    match said {
+        Ok(proposal) if matches!(ask, Ask::Proposal(Some(_))) && proposal.among == among_before => {
+            scene.ask(Intent::Say("Fewer players are not enough; the line above says why.".to_owned()));
+            view.own.sheet = before;
+        }
         Ok(proposal) if proposal.left(scene.library).is_empty() => {
             view.own.sheet = None;
             let sure = proposal.words.last().cloned().unwrap_or_default();
             scene.ask(Intent::Say(format!("The assignments already match the proposal. {sure}")));
         }
         Ok(proposal) => view.own.sheet = Some(Sheet::Proposal(Box::new(proposal))),
-        Err(words) => scene.ask(Intent::Say(words)),
+        Err(words) => {
+            view.own.sheet = before;
+            scene.ask(Intent::Say(words));
+        }
     }
+}
+
+/// Asks for a proposal.
+pub(super) fn open_proposal(
+    ctx: &egui::Context,
+    scene: &mut Scene<'_>,
+    view: &mut Here<'_>,
+    among: Option<usize>,
+) {
+    ask(ctx, scene, view, Ask::Proposal(among));
 }
 
 /// Opens the questions.
@@ -62,10 +173,9 @@ pub(super) fn open_what_if(view: &mut Here<'_>) {
     view.own.sheet = Some(Sheet::WhatIf(String::new()));
 }
 
-/// Opens the list of tightest moves.
-pub(super) fn open_tightest(scene: &mut Scene<'_>, view: &mut Here<'_>) {
-    let rows = tightest(scene.derived.evening(), view);
-    view.own.sheet = Some(Sheet::Tightest(rows));
+/// Asks for the list of tightest moves.
+pub(super) fn open_tightest(ctx: &egui::Context, scene: &mut Scene<'_>, view: &mut Here<'_>) {
+    ask(ctx, scene, view, Ask::Tightest);
 }
 
 /// Takes all that a proposal still changes.
@@ -78,11 +188,10 @@ pub(super) fn take_all(scene: &mut Scene<'_>, view: &mut Here<'_>) {
     view.own.sheet = None;
 }
 
-fn tightest(evening: Option<&Evening>, view: &Here<'_>) -> Vec<Tight> {
-    let Some(question) = Question::of(evening, view, view.own.scope) else { return Vec::new() };
-    let Some((library, programme)) = evening.map(|evening| (evening.library(), evening.programme())) else {
-        return Vec::new();
-    };
+fn tightest(evening: Option<&Evening>, subject: &Subject) -> Vec<Tight> {
+    let Some(evening) = evening else { return Vec::new() };
+    let (library, programme) = (evening.library(), evening.programme());
+    let Some(question) = Question::of(Some(evening), subject) else { return Vec::new() };
     let moves = question.rota.tightest_moves(&question.asked.now, TIGHTEST);
     let row = |(player, step): (PlayerNo, Move)| {
         let (from, to) = (&question.asked.calls[step.from.call], &question.asked.calls[step.to.call]);
@@ -123,12 +232,14 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, rect: 
     inner.set_clip_rect(rect.intersect(ui.clip_rect()));
     let response = inner.response();
     let name = match &sheet {
+        Sheet::Working(title) => title,
         Sheet::Proposal(_) => "Proposal",
         Sheet::WhatIf(_) => "What if",
         Sheet::Tightest(_) => "Tightest moves",
     };
     response.widget_info(|| WidgetInfo::labeled(egui::Role::Group, true, name));
     match sheet {
+        Sheet::Working(words) => working_ui(&mut inner, scene, view, words),
         Sheet::Proposal(proposal) => proposal_ui(&mut inner, scene, view, &proposal),
         Sheet::WhatIf(said) => what_if_ui(&mut inner, scene, view, &said),
         Sheet::Tightest(rows) => tightest_ui(&mut inner, scene, view, &rows),
@@ -139,7 +250,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, rect: 
 fn title(ui: &mut Ui, scene: &Scene<'_>, view: &mut Here<'_>, words: &str) {
     ui.with_layout(Layout::right_to_left(Align::Min), |ui| {
         if ui.small_button("Close").on_hover_text("Esc").clicked() {
-            view.own.sheet = None;
+            (view.own.asked, view.own.sheet) = (None, None);
         }
         ui.with_layout(Layout::top_down(Align::Min), |ui| {
             let words = RichText::new(words).font(serif(size::HEADING)).color(scene.tokens.ink);
@@ -147,6 +258,15 @@ fn title(ui: &mut Ui, scene: &Scene<'_>, view: &mut Here<'_>, words: &str) {
         });
     });
     ui.add_space(space::XS);
+}
+
+/// What is being worked out, and the way out.
+fn working_ui(ui: &mut Ui, scene: &Scene<'_>, view: &mut Here<'_>, words: &str) {
+    title(ui, scene, view, words);
+    note(ui, scene, "Being worked out …");
+    if ui.button("Cancel").on_hover_text("Esc").clicked() {
+        view.own.sheet = view.own.asked.take().and_then(|asked| asked.before);
+    }
 }
 
 fn note(ui: &mut Ui, scene: &Scene<'_>, words: &str) {
@@ -206,16 +326,7 @@ fn among_ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, among: usiz
             wanted += 1;
         }
         if wanted != among {
-            let before = view.own.sheet.clone();
-            open_proposal(scene, view, Some(wanted));
-            let now = match &view.own.sheet {
-                Some(Sheet::Proposal(new)) => new.among,
-                _ => None,
-            };
-            if now == Some(among) {
-                scene.ask(Intent::Say("Fewer players are not enough; the line above says why.".to_owned()));
-                view.own.sheet = before;
-            }
+            open_proposal(ui.ctx(), scene, view, Some(wanted));
         }
     });
 }
@@ -324,10 +435,7 @@ fn what_if_ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, said: &st
         absences(ui, scene, view);
     });
     if let Some(asked) = asked {
-        view.own.sheet = Some(match what_if(scene.derived.evening(), view, &asked) {
-            Ok(proposal) => Sheet::Proposal(Box::new(proposal)),
-            Err(words) => Sheet::WhatIf(words),
-        });
+        ask(ui.ctx(), scene, view, Ask::WhatIf(asked));
     }
 }
 

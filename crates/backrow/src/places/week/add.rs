@@ -36,7 +36,9 @@ pub(super) fn begin_service(scene: &Scene<'_>, view: &mut Here<'_>, week: &Week)
     let programme = view.programme.clone().filter(|id| week.programmes.iter().any(|p| p.id == *id));
     let programme = programme.or_else(|| week.programmes.first().map(|p| p.id.clone()));
     if let Some(programme) = programme {
-        view.own.form = Some(Form::new(scene.library, week, programme));
+        // Where the form is seen.
+        view.own.tab = super::Tab::Services;
+        view.own.forms.put(Form::new(scene.library, week, programme));
     }
 }
 

@@ -1,24 +1,37 @@
 //! The form for one service.
 
 use super::services::{Venues, venue_choice};
+use crate::drafts::{Outcome, Typed};
 use crate::scene::Scene;
 use crate::theme::tokens::space;
-use crate::theme::widgets::primary;
+use crate::theme::widgets::{primary, trouble};
 use backrow_core::edit::Edit;
 use backrow_core::id::{ProgrammeId, ServiceId};
 use backrow_core::library::Library;
 use backrow_core::week::{Service, ServiceKind, Week};
-use egui::{RichText, Ui};
+use egui::Ui;
 use jiff::civil::{Date, DateTime, Time};
 
 /// A service while it is typed.
 pub(super) struct Form {
     service: Service,
-    fresh: bool,
     focus: bool,
     date: String,
     time: String,
     error: String,
+    /// Service, day and hour as they were when it was opened.
+    began: (Service, String, String),
+}
+
+impl Typed for Form {
+    fn has_changed(&self) -> bool {
+        let (service, date, time) = &self.began;
+        self.service != *service || self.date != *date || self.time != *time
+    }
+
+    fn title(&self) -> String {
+        format!("Service on {} at {}", self.date, self.time)
+    }
 }
 
 impl Form {
@@ -34,29 +47,31 @@ impl Form {
         };
         let id = ServiceId::fresh(&format!("{programme}-s"), |id| library.service(id).is_some());
         let kind = ServiceKind::Rehearsal;
-        Self::with(Service { id, kind, programme, venue: None, start, minutes }, true)
+        Self::with(Service { id, kind, programme, venue: None, start, minutes })
     }
 
     /// One that is there.
     pub(super) fn of(service: &Service) -> Self {
-        Self::with(service.clone(), false)
+        Self::with(service.clone())
     }
 
-    fn with(service: Service, fresh: bool) -> Self {
+    fn with(service: Service) -> Self {
         let date = service.start.strftime("%Y-%m-%d").to_string();
         let time = service.start.strftime("%H:%M").to_string();
-        Self { service, fresh, focus: true, date, time, error: String::new() }
+        let began = (service.clone(), date.clone(), time.clone());
+        Self { service, focus: true, date, time, error: String::new(), began }
     }
 
     pub(super) const fn id(&self) -> &ServiceId {
         &self.service.id
     }
 
-    pub(super) const fn is_fresh(&self) -> bool {
-        self.fresh
-    }
-
-    fn kept(&self) -> Result<Service, String> {
+    fn kept(&self, week: &Week) -> Result<Service, String> {
+        if week.programmes.iter().all(|programme| programme.id != self.service.programme) {
+            return Err(
+                "The programme is not one of this week: choose another, or turn to its week.".to_owned()
+            );
+        }
         Ok(Service { start: start_of(&self.date, &self.time)?, ..self.service.clone() })
     }
 }
@@ -74,10 +89,10 @@ fn start_of(date: &str, time: &str) -> Result<DateTime, String> {
     Ok(day.to_datetime(hour))
 }
 
-/// Draws the form; `false` when it is over.
-pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, week: &Week, form: &mut Form) -> bool {
+/// Draws the form.
+pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, week: &Week, form: &mut Form) -> Outcome {
     let tokens = scene.tokens;
-    let mut goes_on = true;
+    let (mut outcome, mut entered) = (Outcome::GoesOn, false);
     egui::Frame::new().fill(tokens.raised).inner_margin(8.0).show(ui, |ui| {
         ui.horizontal_wrapped(|ui| {
             for (kind, word) in [(ServiceKind::Rehearsal, "Rehearsal"), (ServiceKind::Concert, "Concert")] {
@@ -91,7 +106,10 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, week: &Week, form: &mut For
                 field.scroll_to_me(Some(egui::Align::Center));
             }
             let label = ui.label("at");
-            ui.add(egui::TextEdit::singleline(&mut form.time).desired_width(46.0)).labelled_by(label.id);
+            let time = egui::TextEdit::singleline(&mut form.time).desired_width(46.0);
+            let time = ui.add(time).labelled_by(label.id);
+            let enter = ui.input(|i| i.key_pressed(egui::Key::Enter));
+            entered = enter && (field.lost_focus() || time.lost_focus());
             let label = ui.label("for");
             ui.add(egui::DragValue::new(&mut form.service.minutes).range(5..=1440).suffix(" min"))
                 .labelled_by(label.id);
@@ -120,26 +138,27 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, week: &Week, form: &mut For
             );
         });
         if !form.error.is_empty() {
-            ui.label(RichText::new(&form.error).color(tokens.clash));
+            trouble(ui, &tokens, &form.error);
         }
         ui.add_space(space::XS);
         ui.horizontal(|ui| {
             let enter = ui.input_mut(|i| i.consume_key(egui::Modifiers::COMMAND, egui::Key::Enter));
-            if primary(ui, &scene.tokens, "Keep").on_hover_text("Ctrl Enter").clicked() || enter {
-                match form.kept() {
+            if primary(ui, &scene.tokens, "Keep").on_hover_text("Enter").clicked() || enter || entered {
+                match form.kept(week) {
                     Ok(service) => {
                         scene.edit(Edit::PutService { week: week.id.clone(), service });
-                        goes_on = false;
+                        outcome = Outcome::Saved;
                     }
                     Err(why) => form.error = why,
                 }
             }
-            if ui.button("Leave it").clicked() {
-                goes_on = false;
+            let hover = "Esc; what was typed is kept as a draft";
+            if ui.button("Leave it").on_hover_text(hover).clicked() {
+                outcome = Outcome::Left;
             }
         });
     });
-    goes_on
+    outcome
 }
 
 #[cfg(test)]

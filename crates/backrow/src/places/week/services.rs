@@ -2,6 +2,7 @@
 
 use super::service_form::{self, Form};
 use super::{add, needs};
+use crate::drafts::Outcome;
 use crate::intent::Intent;
 use crate::places::week::Here;
 use crate::scene::Scene;
@@ -21,7 +22,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, week: 
     let library = scene.library;
     let mut memo = std::mem::take(&mut view.own.needs);
     let all = memo.get((scene.revision, week.id.clone()), || needs::of(library, week));
-    if week.services.is_empty() && view.own.form.is_none() {
+    if week.services.is_empty() && view.own.forms.open().is_none() {
         let words = if week.programmes.is_empty() {
             "Nothing in this week yet. Add a programme, then its services."
         } else {
@@ -37,13 +38,14 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, week: 
             let words = service.start.strftime("%A %-d %B %Y").to_string();
             ui.label(RichText::new(words).font(semibold(size::NOTE)).color(scene.tokens.ink2));
         }
-        if view.own.form.as_ref().is_some_and(|form| form.id() == &service.id) {
+        if view.own.forms.open().is_some_and(|form| form.id() == &service.id) {
             form_ui(ui, scene, view, week);
         } else {
             row(ui, scene, view, service, all.get(&service.programme));
         }
     }
-    if view.own.form.as_ref().is_some_and(Form::is_fresh) {
+    let stands = |form: &Form| week.services.iter().any(|service| service.id == *form.id());
+    if view.own.forms.open().is_some_and(|form| !stands(form)) {
         ui.add_space(space::S);
         ui.label(RichText::new("A new service").font(semibold(size::NOTE)).color(scene.tokens.ink2));
         form_ui(ui, scene, view, week);
@@ -52,11 +54,13 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, week: 
 }
 
 fn form_ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, week: &Week) {
-    if let Some(mut form) = view.own.form.take() {
-        if service_form::ui(ui, scene, week, &mut form) {
-            view.own.form = Some(form);
-        } else {
+    if let Some(mut form) = view.own.forms.take() {
+        let outcome = service_form::ui(ui, scene, week, &mut form);
+        if outcome != Outcome::GoesOn {
             view.own.service = Some(form.id().clone());
+        }
+        if let Some(words) = view.own.forms.end(form, outcome).words() {
+            scene.ask(Intent::Say(words.to_owned()));
         }
     }
 }
@@ -81,7 +85,7 @@ fn row(
                 }
                 if ui.button("Change").clicked() {
                     view.own.service = Some(service.id.clone());
-                    view.own.form = Some(Form::of(service));
+                    view.own.forms.put(Form::of(service));
                 }
             });
         });
@@ -148,7 +152,7 @@ fn head(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, service: &Servi
         scene.ask(Intent::Programme(service.programme.clone()));
     }
     if response.double_clicked() {
-        view.own.form = Some(Form::of(service));
+        view.own.forms.put(Form::of(service));
     }
 }
 
@@ -251,7 +255,7 @@ pub(super) fn venue_choice(ui: &mut Ui, venues: &Venues<'_>, value: &mut Option<
 
 /// The place's keys.
 pub(super) fn keys(ui: &Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, week: &Week) {
-    if view.own.form.is_some() || view.keys_are_taken(ui.ctx()) {
+    if view.own.forms.open().is_some() || view.keys_are_taken(ui.ctx()) {
         return;
     }
     let pressed = |modifiers, key| ui.input_mut(|i| i.consume_key(modifiers, key));
@@ -277,7 +281,7 @@ pub(super) fn keys(ui: &Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, week: &W
     let focused = ui.memory(|m| m.focused().is_some());
     let Some(service) = at.and_then(|at| week.services.get(at)) else { return };
     if !focused && pressed(Modifiers::NONE, Key::Enter) {
-        view.own.form = Some(Form::of(service));
+        view.own.forms.put(Form::of(service));
     }
     if pressed(Modifiers::NONE, Key::Delete) {
         let near =

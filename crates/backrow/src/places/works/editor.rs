@@ -41,6 +41,8 @@ const STEPS: usize = 60;
 pub(super) struct Editor {
     origin: Origin,
     work: Work,
+    /// The work as it was put on the desk.
+    began: Work,
     /// Calls that are left out when the work is kept.
     dropped: Vec<CallId>,
     /// Other conventions that would fit where the usual one does not.
@@ -149,6 +151,7 @@ impl Editor {
     fn on(origin: Origin, work: Work) -> Self {
         let mut editor = Self {
             origin,
+            began: work.clone(),
             work,
             dropped: Vec::new(),
             offers: BTreeMap::new(),
@@ -197,7 +200,10 @@ impl Editor {
 
     /// Whether anything would be lost with it.
     pub(super) fn has_changed(&self) -> bool {
-        !self.before.is_empty() || !self.work.calls.is_empty() || !self.work.title.trim().is_empty()
+        let holds = !self.work.calls.is_empty() || !self.work.title.trim().is_empty();
+        // A work of the library that was only looked at would lose nothing.
+        let is_new = !matches!(self.origin, Origin::Library(_));
+        !self.before.is_empty() || self.work != self.began || (is_new && holds)
     }
 
     /// One step back.

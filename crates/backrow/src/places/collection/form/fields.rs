@@ -17,6 +17,17 @@ fn text(ui: &mut Ui, label: &str, value: &mut String) {
     ui.end_row();
 }
 
+/// The first field: a form that has just been opened has the focus there. No name fills the window.
+fn name(ui: &mut Ui, value: &mut String, fresh: bool) {
+    let label = ui.label("Name");
+    let field = egui::TextEdit::singleline(value).desired_width(320.0).char_limit(200);
+    let field = ui.add(field).labelled_by(label.id);
+    if fresh {
+        field.request_focus();
+    }
+    ui.end_row();
+}
+
 /// Lines of text, with what may be typed below them.
 fn lines(ui: &mut Ui, label: &str, value: &mut String, hint: &str) {
     ui.label(label);
@@ -49,9 +60,10 @@ fn choice<T: PartialEq + Clone>(
 }
 
 pub(super) fn fields(ui: &mut Ui, library: &Library, form: &mut Form) {
+    let fresh = std::mem::take(&mut form.fresh);
     match &mut form.draft {
         Draft::Instrument(thing) => {
-            text(ui, "Name", &mut thing.name);
+            name(ui, &mut thing.name, fresh);
             if let Some(new) = kind(ui, library, thing) {
                 let old = library.kinds.get(&thing.kind).map(|kind| &**kind);
                 thing.frames = frames_text::frames_of(&form.frames).unwrap_or_else(|_| thing.frames.clone());
@@ -84,7 +96,7 @@ pub(super) fn fields(ui: &mut Ui, library: &Library, form: &mut Form) {
             doubts(ui, library, thing, (form.frames.as_str(), form.pieces.as_str(), form.mass.as_str()));
         }
         Draft::Beater(beater) => {
-            text(ui, "Name", &mut beater.name);
+            name(ui, &mut beater.name, fresh);
             let head = beater.head.word();
             choice(
                 ui,
@@ -110,7 +122,7 @@ pub(super) fn fields(ui: &mut Ui, library: &Library, form: &mut Form) {
             text(ui, "Remark", &mut beater.remark);
         }
         Draft::Player(player) => {
-            text(ui, "Name", &mut player.name);
+            name(ui, &mut player.name, fresh);
             text(ui, "Initials", &mut player.initials);
             text(ui, "Role", &mut player.role);
             let label = ui.label("Place in the roster");
@@ -123,7 +135,7 @@ pub(super) fn fields(ui: &mut Ui, library: &Library, form: &mut Form) {
             text(ui, "Plays no, kinds", &mut form.never);
         }
         Draft::Place(place) => {
-            text(ui, "Name", &mut place.name);
+            name(ui, &mut place.name, fresh);
             text(ui, "Remark", &mut place.remark);
         }
     }

@@ -1,6 +1,7 @@
 //! The parts of the venue as a list, with the figures of the one that is chosen.
 
 use super::{Drawing, Part};
+use crate::drafts::Outcome;
 use crate::places::floor::Here;
 use crate::scene::Scene;
 use crate::theme::tokens::{size, space};
@@ -10,21 +11,21 @@ use backrow_core::collection::{AreaUse, Point};
 use backrow_core::stage::{CAUTION, curved_front, fan, rectangle};
 use egui::{DragValue, Key, Modifiers, Rect, RichText, Ui, WidgetInfo, vec2};
 
-/// Draws the list; `false` when the board is cleared.
+/// Draws the list; what becomes of the board.
 pub(super) fn ui(
     ui: &mut Ui,
     scene: &mut Scene<'_>,
     view: &Here<'_>,
     drawing: &mut Drawing,
     rect: Rect,
-) -> bool {
+) -> Outcome {
     let tokens = scene.tokens;
     ui.painter().rect_filled(rect, 0.0, tokens.raised);
     marks::upright(ui.painter(), rect.left(), rect.y_range(), tokens.line);
     let mut inner = ui.new_child(egui::UiBuilder::new().max_rect(rect.shrink2(vec2(space::M, space::S))));
     let ui = &mut inner;
     ui.label(RichText::new("The venue").font(serif(size::HEADING)).color(tokens.ink));
-    let mut goes_on = true;
+    let mut outcome = Outcome::GoesOn;
     ui.horizontal(|ui| {
         let enter = ui.input_mut(|i| i.consume_key(Modifiers::COMMAND, Key::Enter));
         if primary(ui, &scene.tokens, "Keep").on_hover_text("Ctrl Enter").clicked() || enter {
@@ -34,12 +35,15 @@ pub(super) fn ui(
             }) {
                 Ok(edit) => {
                     scene.edit(edit);
-                    goes_on = false;
+                    outcome = Outcome::Saved;
                 }
                 Err(why) => drawing.error = why,
             }
         }
-        goes_on &= !ui.button("Leave it").on_hover_text("Esc").clicked();
+        let hover = "Esc; what was drawn is kept as a draft";
+        if ui.button("Leave it").on_hover_text(hover).clicked() {
+            outcome = Outcome::Left;
+        }
         let back = ui.add_enabled(!drawing.before.is_empty(), egui::Button::new("One step back"));
         if back.on_hover_text("Ctrl Z").clicked() {
             drawing.back();
@@ -60,7 +64,7 @@ pub(super) fn ui(
         ui.add(egui::TextEdit::multiline(&mut drawing.venue.remark).desired_rows(2).desired_width(220.0))
             .labelled_by(label.id);
     });
-    goes_on
+    outcome
 }
 
 fn list(ui: &mut Ui, drawing: &mut Drawing) {

@@ -2,8 +2,7 @@
 
 mod better;
 
-use super::{EFFORT, Question, Scope, call_name, where_it_stands};
-use crate::places::section::Here;
+use super::{EFFORT, Question, Scope, Subject, call_name, where_it_stands};
 use backrow_core::edit::Edit;
 use backrow_core::evening::Evening;
 use backrow_core::id::{PlayerId, ProgrammeId};
@@ -196,11 +195,11 @@ fn ledger(now: &Standing<'_>, then: &Standing<'_>) -> Vec<Row> {
 /// Why there is none, in words.
 pub(in crate::places::section) fn propose(
     evening: Option<&Evening>,
-    view: &Here<'_>,
+    subject: &Subject,
     among: Option<usize>,
 ) -> Result<Proposal, String> {
     let library = evening.ok_or("Choose a programme first.")?.library();
-    let question = Question::of(evening, view, view.own.scope).ok_or("No programme plays this work.")?;
+    let question = Question::of(evening, subject).ok_or("No programme plays this work.")?;
     let staffed = match question.rota.staffed(EFFORT) {
         Staffing::Enough(staffed) => staffed,
         Staffing::NotEnough(Answer::GaveUp { .. }) => {
@@ -220,7 +219,7 @@ pub(in crate::places::section) fn propose(
     let start = mended.filter(|now| points(now) < points(&fewest)).unwrap_or(fewest);
     let best = rota.best(among, Some(&start), EFFORT);
     let share_out = best.as_ref().map_or(&start, |best| &best.share_out);
-    let of = match view.own.scope {
+    let of = match subject.scope {
         Scope::Movement => "this movement",
         Scope::Programme => "the programme",
     };

@@ -1,8 +1,8 @@
 //! What if: one player fewer, a player missing, calls split by passages. What breaks, and the repair that changes least.
 
 use super::proposal::Proposal;
-use super::{EFFORT, Question};
-use crate::places::section::Here;
+use super::{EFFORT, Question, Subject};
+use crate::background::Stop;
 use backrow_core::assign::Terms;
 use backrow_core::edit::Edit;
 use backrow_core::evening::Evening;
@@ -33,8 +33,9 @@ pub(in crate::places::section) enum WhatIf {
 /// Why it cannot be said, or why nothing helps, in words.
 pub(in crate::places::section) fn what_if(
     evening: Option<&Evening>,
-    view: &Here<'_>,
+    subject: &Subject,
     what: &WhatIf,
+    stop: &Stop,
 ) -> Result<Proposal, String> {
     let evening = evening.ok_or("Choose a programme first.")?;
     let library = evening.library();
@@ -42,7 +43,7 @@ pub(in crate::places::section) fn what_if(
         WhatIf::Without(player) => Terms { without: Some(player), ..Terms::USUAL },
         WhatIf::OneFewer | WhatIf::Split => Terms::USUAL,
     };
-    let question = Question::on(Some(evening), view, view.own.scope, terms);
+    let question = Question::on(Some(evening), subject, terms);
     let question = question.ok_or("No programme plays this work.")?;
     let staffed = match question.rota.staffed(EFFORT) {
         Staffing::Enough(staffed) => staffed,
@@ -57,19 +58,26 @@ pub(in crate::places::section) fn what_if(
         }
     };
     match what {
-        WhatIf::OneFewer => one_fewer(library, &question, &staffed),
+        WhatIf::OneFewer => one_fewer(library, &question, &staffed, stop),
         WhatIf::Without(player) => without(library, &question, &staffed, player),
-        WhatIf::Split => split(library, view, &question, &staffed),
+        WhatIf::Split => split(library, &question, &staffed),
     }
 }
 
-fn one_fewer(library: &Library, question: &Question, staffed: &Staffed) -> Result<Proposal, String> {
+fn one_fewer(
+    library: &Library,
+    question: &Question,
+    staffed: &Staffed,
+    stop: &Stop,
+) -> Result<Proposal, String> {
     let used = question.asked.now.used();
     let Some(size) = used.len().checked_sub(1).filter(|size| *size > 0) else {
         return Err("Fewer than two players have anything to play.".to_owned());
     };
     let calls: Vec<CallNo> = question.asked.calls.numbers().collect();
-    let repairs = used.iter().filter_map(|&player| {
+    // Each player's leaving is a search of its own.
+    let wanted = used.iter().take_while(|_| !stop.is_asked());
+    let repairs = wanted.filter_map(|&player| {
         let missing = Missing { player, calls: &calls };
         let repair = staffed.rota.without(&question.asked.now, missing, size, EFFORT).ok()?;
         let Repair { broken, repaired, .. } = repair;
@@ -150,12 +158,7 @@ fn told(
 }
 
 /// What the calls would be after they are split.
-fn split(
-    library: &Library,
-    view: &Here<'_>,
-    question: &Question,
-    staffed: &Staffed,
-) -> Result<Proposal, String> {
+fn split(library: &Library, question: &Question, staffed: &Staffed) -> Result<Proposal, String> {
     let said = |faults: Vec<backrow_core::rota::BadInput>| {
         faults.iter().map(ToString::to_string).collect::<Vec<_>>().join("; ")
     };
@@ -197,19 +200,13 @@ fn split(
         ));
     }
     proposal.whole =
-        Some(Edit::Together { words: title, edits: split_edits(library, view, question, &split, share_out) });
+        Some(Edit::Together { words: title, edits: split_edits(library, question, &split, share_out) });
     Ok(proposal)
 }
 
 /// Each call cut where it is handed over, with what it was given, and every piece with its player.
-fn split_edits(
-    library: &Library,
-    view: &Here<'_>,
-    question: &Question,
-    split: &Split,
-    share_out: &ShareOut,
-) -> Vec<Edit> {
-    let Some(programme) = view.programme_in(library) else { return Vec::new() };
+fn split_edits(library: &Library, question: &Question, split: &Split, share_out: &ShareOut) -> Vec<Edit> {
+    let Some(programme) = library.programme(&question.programme) else { return Vec::new() };
     let mut edits = Vec::new();
     for (index, at) in question.asked.calls.entries() {
         let Some((work, call)) = library.call(at) else { continue };

@@ -1,0 +1,159 @@
+//! Places proposed for what does not stand yet, judged by the seconds: what they make shorter, longer and impossible.
+
+use super::Evening;
+use crate::collection::Venue;
+use crate::id::{InstrumentId, PlayerId, WorkId};
+use crate::moves::{Move, PassageRef};
+use crate::stage::propose_these;
+use crate::week::{Placement, Programme};
+use std::collections::{BTreeMap, BTreeSet};
+
+/// How often a proposal is made anew with what became impossible placed first.
+const ROUNDS: usize = 4;
+/// A difference of less than this is none, microseconds.
+const NOTHING_US: i64 = 50_000;
+
+/// One move of a player, before and after.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Changed {
+    /// Who.
+    pub player: PlayerId,
+    /// As it was; by the default distance where nothing stood.
+    pub before: Move,
+    /// As it would be.
+    pub after: Move,
+}
+
+/// What another floor does to the players' moves.
+#[derive(Clone, Debug, PartialEq, Default)]
+pub struct Difference {
+    /// Moves that need less time.
+    pub shorter: Vec<Changed>,
+    /// Moves that need more, and have it.
+    pub longer: Vec<Changed>,
+    /// Moves that had the time, and would lack it.
+    pub impossible: Vec<Changed>,
+    /// Moves that lacked the time, and would have it.
+    pub possible: Vec<Changed>,
+}
+
+impl Difference {
+    /// Between two evenings of one programme; only the moves of one work where that is said.
+    pub fn between(before: &Evening, after: &Evening, work: Option<&WorkId>) -> Self {
+        let mut difference = Self::default();
+        let earlier = moves(before, work);
+        for (key, now) in moves(after, work) {
+            let Some(then) = earlier.get(&key) else { continue };
+            let longer_us = now.need.us() - then.need.us();
+            let list = match (then.fits(), now.fits()) {
+                (true, false) => &mut difference.impossible,
+                (false, true) => &mut difference.possible,
+                _ if longer_us > NOTHING_US => &mut difference.longer,
+                _ if longer_us < -NOTHING_US => &mut difference.shorter,
+                _ => continue,
+            };
+            list.push(Changed { player: key.0, before: then.clone(), after: now });
+        }
+        difference
+    }
+
+    /// Whether nothing changes.
+    pub fn is_empty(&self) -> bool {
+        [&self.shorter, &self.longer, &self.impossible, &self.possible].iter().all(|list| list.is_empty())
+    }
+
+    /// First how many moves become impossible, then how much longer all become, microseconds.
+    fn cost(&self) -> (usize, i64) {
+        let all = [&self.shorter, &self.longer, &self.impossible, &self.possible];
+        let longer = all.into_iter().flatten().map(|one| one.after.need.us() - one.before.need.us()).sum();
+        (self.impossible.len(), longer)
+    }
+}
+
+type Key = (PlayerId, PassageRef, PassageRef);
+
+fn moves(evening: &Evening, work: Option<&WorkId>) -> BTreeMap<Key, Move> {
+    let players: BTreeSet<&PlayerId> =
+        evening.timetable().calls.iter().filter_map(|taken| taken.player.as_ref()).collect();
+    let mut all = BTreeMap::new();
+    for player in players {
+        for step in evening.timetable().moves(player) {
+            if work.is_none_or(|work| step.from.call.work == *work) {
+                let at =
+                    |edge: &crate::moves::Edge| PassageRef { call: edge.call.clone(), passage: edge.passage };
+                all.insert((player.clone(), at(&step.from), at(&step.to)), step);
+            }
+        }
+    }
+    all
+}
+
+/// Places for what does not stand yet, and what they do to the moves.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Proposed {
+    /// The places.
+    pub places: BTreeMap<InstrumentId, Placement>,
+    /// What changes with them.
+    pub difference: Difference,
+}
+
+/// Places for everything that the programme uses and that does not stand yet; `None` where there is nothing to place, or no
+/// place for it. A few proposals are compared: when the first makes a move impossible, what that move leads to is placed
+/// first in the next. The one with the fewest impossible moves is taken; none of them is claimed to be the best there is.
+pub fn propose(evening: &Evening, venue: &Venue, work: Option<&WorkId>) -> Option<Proposed> {
+    let programme = evening.programme();
+    let used: BTreeSet<&InstrumentId> = programme.lines().flat_map(|(_, given)| &given.instruments).collect();
+    let mut first: BTreeSet<InstrumentId> = BTreeSet::new();
+    let mut best: Option<Proposed> = None;
+    for _ in 0..ROUNDS {
+        let places = placed(evening, venue, &used, &first);
+        if places.is_empty() {
+            break;
+        }
+        let after = Evening::of(evening.library(), &standing(programme, &places));
+        let difference = Difference::between(evening, &after, work);
+        let urgent: BTreeSet<InstrumentId> = instruments(&after, &difference.impossible)
+            .into_iter()
+            .filter(|id| places.contains_key(id))
+            .chain(first.iter().cloned())
+            .collect();
+        let better = best.as_ref().is_none_or(|old| difference.cost() < old.difference.cost());
+        if better {
+            best = Some(Proposed { places, difference });
+        }
+        if urgent == first {
+            break;
+        }
+        first = urgent;
+    }
+    best
+}
+
+/// These first, then the rest.
+fn placed(
+    evening: &Evening,
+    venue: &Venue,
+    used: &BTreeSet<&InstrumentId>,
+    first: &BTreeSet<InstrumentId>,
+) -> BTreeMap<InstrumentId, Placement> {
+    let (library, programme) = (evening.library(), evening.programme());
+    let mut places = propose_these(library, programme, venue, &first.iter().collect());
+    let rest = propose_these(library, &standing(programme, &places), venue, used);
+    places.extend(rest);
+    places
+}
+
+fn standing(programme: &Programme, places: &BTreeMap<InstrumentId, Placement>) -> Programme {
+    let mut next = programme.clone();
+    for (id, placement) in places {
+        next.setup.stand(id.clone(), *placement);
+    }
+    next
+}
+
+/// What is played at both ends of those moves.
+fn instruments(evening: &Evening, changed: &[Changed]) -> BTreeSet<InstrumentId> {
+    let ends = changed.iter().flat_map(|one| [&one.after.from, &one.after.to]);
+    let calls = ends.filter_map(|edge| evening.timetable().call(&edge.call));
+    calls.flat_map(|taken| taken.instruments.iter().cloned()).collect()
+}

@@ -1,0 +1,109 @@
+//! The programme's sheets onto paper, set on a thread of their own.
+
+use super::App;
+use crate::background::{Job, Taken};
+use crate::settings::PaperSize;
+use crate::sheets::{Printer, Sheet, templates, today};
+use backrow_core::evening::Evening;
+use backrow_core::id::ProgrammeId;
+use backrow_core::library::Library;
+use std::collections::BTreeSet;
+use std::path::{Path, PathBuf};
+
+/// Sheets that are being printed: the words for the bottom line when they are done.
+pub(super) type Printing = Job<Result<String, String>>;
+
+/// What is to be printed, with a copy of all it needs.
+struct Order {
+    library: Library,
+    programme: ProgrammeId,
+    paper: backrow_print::Paper,
+    plans: crate::sheets::Plans,
+    /// The library's folder, for templates of its own.
+    own: Option<PathBuf>,
+    /// These alone, where they were chosen one by one.
+    wanted: Option<Vec<Sheet>>,
+    left_out: BTreeSet<Sheet>,
+    in_one: bool,
+    folder: PathBuf,
+}
+
+impl App {
+    /// Begins to print into that folder; the window goes on meanwhile.
+    pub(super) fn print(&mut self, ctx: &egui::Context, folder: &Path) {
+        let Some(programme) = self.view.programme.clone() else {
+            "Choose a programme first: there is nothing to print without one."
+                .clone_into(&mut self.view.said);
+            return;
+        };
+        if self.printing.is_some() {
+            "The sheets asked for before are still being printed.".clone_into(&mut self.view.said);
+            return;
+        }
+        self.settings.sheets = Some(folder.to_owned());
+        let order = Order {
+            library: self.history.now().clone(),
+            programme,
+            paper: match self.settings.paper {
+                PaperSize::A4 => backrow_print::Paper::A4,
+                PaperSize::Letter => backrow_print::Paper::Letter,
+            },
+            plans: self.settings.plans(),
+            own: self.store.as_ref().map(|store| store.folder.clone()),
+            wanted: self.shell.preview.wanted(),
+            left_out: self.shell.preview.left_out().clone(),
+            in_one: self.shell.preview.in_one,
+            folder: folder.to_owned(),
+        };
+        match Job::start(ctx, "printer", move |_| order.print()) {
+            Ok(job) => {
+                "Printing …".clone_into(&mut self.view.said);
+                self.printing = Some(job);
+            }
+            Err(why) => self.view.fails(format!("Nothing can be printed now: {why}.")),
+        }
+    }
+
+    /// Says what was printed, once it is.
+    pub(super) fn take_printed(&mut self) {
+        let Some(job) = &mut self.printing else { return };
+        match job.take() {
+            Taken::Working => return,
+            Taken::Done(Ok(words)) => self.view.said = words,
+            Taken::Done(Err(why)) => self.view.fails(why),
+            Taken::Failed => {
+                self.view.fails("Printing stopped short; look into the folder before you use what is there.");
+            }
+        }
+        self.printing = None;
+    }
+}
+
+impl Order {
+    fn print(self) -> Result<String, String> {
+        let library = &self.library;
+        let templates = templates(self.own.as_deref());
+        let done = crate::sheets::programme(library, &self.programme).and_then(|programme| {
+            let evening = Evening::of(library, programme);
+            let printer = Printer {
+                evening: &evening,
+                paper: self.paper,
+                templates: &templates,
+                today: today(),
+                plans: self.plans,
+            };
+            let all =
+                || Sheet::of(library, programme).into_iter().filter(|sheet| !self.left_out.contains(sheet));
+            let sheets = self.wanted.clone().unwrap_or_else(|| all().collect());
+            printer.print(&crate::sheets::press(), &sheets, &self.folder, self.in_one)
+        });
+        let printed = done?;
+        let what = match printed.files.as_slice() {
+            [one] => one.display().to_string(),
+            many => format!("{} sheets into {}", many.len(), self.folder.display()),
+        };
+        let remarks = printed.remarks.into_iter().map(|remark| remark.words);
+        let said = std::iter::once(format!("Printed {what}.")).chain(printed.signs).chain(remarks);
+        Ok(said.collect::<Vec<_>>().join(" "))
+    }
+}

@@ -1,0 +1,180 @@
+//! One rule for every form: nothing that was typed is lost. A form that is left with something typed becomes a draft, is kept,
+//! and can be taken up again; only *Throw away* lets it go.
+
+use crate::theme::tokens::{Tokens, size};
+use crate::theme::{marks, sans};
+use egui::{RichText, Ui, WidgetInfo, vec2};
+
+/// A form that knows whether it holds anything that would be lost.
+pub trait Typed {
+    /// Whether something was typed that the library does not have.
+    fn has_changed(&self) -> bool;
+
+    /// What it is of, in a few words: "Instrument: Marimba 1".
+    fn title(&self) -> String;
+}
+
+/// The form that is open, and those that were left.
+pub struct Desk<F> {
+    open: Option<F>,
+    drafts: Vec<F>,
+}
+
+impl<F> Default for Desk<F> {
+    fn default() -> Self {
+        Self { open: None, drafts: Vec::new() }
+    }
+}
+
+/// What became of a form in a frame.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Outcome {
+    /// It stays open.
+    GoesOn,
+    /// It was saved, and holds nothing any more.
+    Saved,
+    /// It is left.
+    Left,
+}
+
+/// What became of the form that was left.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Left {
+    /// None was open.
+    Nothing,
+    /// Nothing had been typed.
+    Closed,
+    /// It is a draft now.
+    Draft,
+}
+
+impl Left {
+    /// What to say of it.
+    pub const fn words(self) -> Option<&'static str> {
+        match self {
+            Self::Nothing => None,
+            Self::Closed => Some("Closed; nothing had been typed."),
+            Self::Draft => {
+                Some("Kept as a draft: it can be taken up again, and has not entered the library.")
+            }
+        }
+    }
+}
+
+impl<F: Typed> Desk<F> {
+    /// Opens a form; one that is open already is left first.
+    pub fn put(&mut self, form: F) {
+        self.leave();
+        self.open = Some(form);
+    }
+
+    /// The form that is open.
+    pub const fn open(&self) -> Option<&F> {
+        self.open.as_ref()
+    }
+
+    /// Takes the form in hand, to draw it; [`Self::end`] puts it down again.
+    pub fn take(&mut self) -> Option<F> {
+        self.open.take()
+    }
+
+    /// Puts the form down as what became of it says.
+    pub fn end(&mut self, form: F, outcome: Outcome) -> Left {
+        match outcome {
+            Outcome::GoesOn => {
+                self.open = Some(form);
+                Left::Nothing
+            }
+            Outcome::Saved => Left::Nothing,
+            Outcome::Left => {
+                self.open = Some(form);
+                self.leave()
+            }
+        }
+    }
+
+    /// Leaves the form that is open.
+    pub fn leave(&mut self) -> Left {
+        match self.open.take() {
+            None => Left::Nothing,
+            Some(form) if form.has_changed() => {
+                self.drafts.push(form);
+                Left::Draft
+            }
+            Some(_) => Left::Closed,
+        }
+    }
+
+    /// How many forms hold something that is not in the library, the open one with them.
+    pub fn unsaved(&self) -> usize {
+        self.drafts.len() + usize::from(self.open.as_ref().is_some_and(Typed::has_changed))
+    }
+
+    /// A line for each draft, with a way to take it up and one to throw it away. Nothing where there is none.
+    pub fn ui(&mut self, ui: &mut Ui, tokens: &Tokens) {
+        let (mut wanted, mut thrown) = (None, None);
+        for (at, draft) in self.drafts.iter().enumerate() {
+            let title = draft.title();
+            ui.push_id(("draft", at), |ui| {
+                ui.horizontal(|ui| {
+                    let (rect, _) = ui.allocate_exact_size(vec2(14.0, 24.0), egui::Sense::hover());
+                    marks::mark(ui.painter(), rect.center(), marks::Mark::Note, tokens);
+                    let words = RichText::new(format!("Draft, not saved: {title}"));
+                    let width = (ui.available_width() - 190.0).max(80.0);
+                    ui.allocate_ui(vec2(width, 24.0), |ui| {
+                        ui.add(egui::Label::new(words.font(sans(size::NOTE)).color(tokens.ink)).truncate());
+                    });
+                    for (words, slot) in [("Take up", &mut wanted), ("Throw away", &mut thrown)] {
+                        let button = ui.small_button(words);
+                        let says = format!("{words} the draft {title}");
+                        button.widget_info(|| WidgetInfo::labeled(egui::Role::Button, true, says.clone()));
+                        if button.clicked() {
+                            *slot = Some(at);
+                        }
+                    }
+                });
+            });
+        }
+        if let Some(at) = wanted.or(thrown).filter(|at| *at < self.drafts.len()) {
+            let draft = self.drafts.remove(at);
+            if thrown.is_none() {
+                self.put(draft);
+            }
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    struct Line(&'static str);
+
+    impl Typed for Line {
+        fn has_changed(&self) -> bool {
+            !self.0.is_empty()
+        }
+
+        fn title(&self) -> String {
+            self.0.to_owned()
+        }
+    }
+
+    #[test]
+    fn what_was_typed_is_kept_whichever_way_it_is_left() {
+        let mut desk = Desk::default();
+        assert_eq!(desk.leave(), Left::Nothing);
+        desk.put(Line(""));
+        assert_eq!((desk.leave(), desk.unsaved()), (Left::Closed, 0));
+        desk.put(Line("one"));
+        assert_eq!(desk.unsaved(), 1, "open and not saved");
+        desk.put(Line("two"));
+        assert_eq!(desk.unsaved(), 2, "another form pushes nothing off the desk");
+        assert_eq!(desk.leave(), Left::Draft);
+        assert_eq!(desk.unsaved(), 2);
+        desk.put(Line("three"));
+        let saved = desk.take();
+        assert!(saved.is_some_and(|form| form.0 == "three"));
+        assert_eq!((desk.leave(), desk.unsaved()), (Left::Nothing, 2));
+    }
+}

@@ -1,0 +1,201 @@
+//! Everything that can be found or done, in groups; what belongs to the programme and work at hand comes first.
+
+use crate::actions::Action;
+use crate::intent::Intent;
+use crate::sheets::Sheet;
+use crate::view::{Place, Selected, View};
+use backrow_core::id::slug_of;
+use backrow_core::library::Library;
+use backrow_core::week::CallRef;
+
+/// So many rows are shown at the most, and so many of one group while others have something too.
+const MOST: usize = 18;
+const MOST_OF_A_GROUP: usize = 6;
+
+/// A row of the list: words, a note beside them, and what choosing it asks for.
+#[derive(Clone, Debug)]
+pub(super) struct Hit {
+    pub(super) group: Group,
+    /// Whether it belongs to what is at hand.
+    here: bool,
+    pub(super) words: String,
+    pub(super) beside: String,
+    pub(super) ask: Vec<Intent>,
+}
+
+/// What stands together in the list, in this order where nothing else decides.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) enum Group {
+    Actions,
+    Lines,
+    Works,
+    Instruments,
+    Players,
+    Beaters,
+    Programmes,
+    Halls,
+    Sheets,
+}
+
+impl Group {
+    /// Its heading.
+    pub(super) const fn word(self) -> &'static str {
+        match self {
+            Self::Actions => "Do",
+            Self::Lines => "Calls",
+            Self::Works => "Works",
+            Self::Instruments => "Instruments",
+            Self::Players => "Players",
+            Self::Beaters => "Beaters",
+            Self::Programmes => "Programmes",
+            Self::Halls => "Halls",
+            Self::Sheets => "Sheets",
+        }
+    }
+}
+
+/// What was found, and how many rows have no room.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Found {
+    pub(super) hits: Vec<Hit>,
+    pub(super) more: usize,
+}
+
+/// Everything whose words hold each typed word: in a group, names that begin with the text first, and what is at hand before
+/// what is not; the group with the best name first.
+pub(super) fn find(library: &Library, view: &View, text: &str) -> Found {
+    let wanted: Vec<String> = text.split_whitespace().map(slug_of).collect();
+    let whole = slug_of(text);
+    let rank = |hit: &Hit| {
+        let (name, beside) = (slug_of(&hit.words), slug_of(&hit.beside));
+        let fits = wanted.iter().all(|word| name.contains(word) || beside.contains(word));
+        let near = match () {
+            () if name.starts_with(&whole) => 0,
+            () if name.contains(&whole) => 1,
+            () => 2,
+        };
+        fits.then_some((near, !hit.here))
+    };
+    let mut ranked: Vec<((u8, bool), Hit)> =
+        everything(library, view).into_iter().filter_map(|hit| Some((rank(&hit)?, hit))).collect();
+    ranked.sort_by_key(|(rank, hit)| (hit.group, *rank));
+    let best =
+        |group: Group| ranked.iter().filter(|(_, hit)| hit.group == group).map(|(rank, _)| *rank).min();
+    let mut groups: Vec<Group> = ranked.iter().map(|(_, hit)| hit.group).collect();
+    groups.dedup();
+    groups.sort_by_key(|group| (best(*group), *group));
+    let most = if groups.len() == 1 { MOST } else { MOST_OF_A_GROUP };
+    let of_group = |group: &Group| {
+        let group = *group;
+        ranked.iter().filter(move |(_, hit)| hit.group == group).take(most).map(|(_, hit)| hit.clone())
+    };
+    let hits: Vec<Hit> = groups.iter().flat_map(of_group).take(MOST).collect();
+    Found { more: ranked.len() - hits.len(), hits }
+}
+
+fn everything(library: &Library, view: &View) -> Vec<Hit> {
+    let mut all: Vec<Hit> = Vec::new();
+    let mut add = |group, here, words: &str, beside: String, ask| {
+        all.push(Hit { group, here, words: words.to_owned(), beside, ask });
+    };
+    for action in Action::ALL.iter().filter(|action| **action != Action::Find) {
+        add(Group::Actions, false, action.label(), action.key_words(), vec![Intent::Do(*action)]);
+    }
+    let programme = view.programme_in(library);
+    for work in library.works.values() {
+        let here = programme.is_some_and(|programme| programme.works.contains(&work.id));
+        add(Group::Works, here, &work.title, work.composer.clone(), vec![Intent::Work(work.id.clone())]);
+        for call in &work.calls {
+            let at = CallRef { work: work.id.clone(), call: call.id.clone() };
+            let number = work.movement(&call.movement).map_or("", |movement| &movement.number);
+            let place = format!("{} {number}", work.title);
+            let beside = format!("{}, mm. {}", place.trim_end(), call.measures());
+            let here = here && view.work.as_ref() == Some(&work.id);
+            add(Group::Lines, here, &library.call_name(call), beside, vec![Intent::Call(at)]);
+        }
+    }
+    for thing in library.instruments.values() {
+        let go = if thing.is_pitched() { Place::Compass } else { Place::Collection };
+        let ask = vec![Intent::Select(Some(Selected::Instrument(thing.id.clone()))), Intent::Go(go)];
+        let here = programme.is_some_and(|programme| programme.instruments().contains(&thing.id));
+        add(Group::Instruments, here, &thing.name, library.kind_name(&thing.kind), ask);
+    }
+    for player in library.roster() {
+        let ask = vec![Intent::Select(Some(Selected::Player(player.id.clone()))), Intent::Go(Place::Section)];
+        add(Group::Players, false, &player.name, player.role.clone(), ask);
+    }
+    for beater in library.beaters.values() {
+        let ask =
+            vec![Intent::Select(Some(Selected::Beater(beater.id.clone()))), Intent::Go(Place::Collection)];
+        add(Group::Beaters, false, &beater.name, "beater".to_owned(), ask);
+    }
+    for (week, other) in library.programmes() {
+        let here = programme.is_some_and(|programme| programme.id == other.id);
+        add(
+            Group::Programmes,
+            here,
+            &other.title,
+            week.title.clone(),
+            vec![Intent::Programme(other.id.clone())],
+        );
+    }
+    for venue in library.venues.values() {
+        let here = programme.is_some_and(|programme| programme.venue.as_ref() == Some(&venue.id));
+        let of_venue =
+            library.programmes().find(|(_, programme)| programme.venue.as_ref() == Some(&venue.id));
+        let turn = of_venue.filter(|_| !here).map(|(_, programme)| Intent::Programme(programme.id.clone()));
+        let ask = turn.into_iter().chain([Intent::Go(Place::Floor)]).collect();
+        add(Group::Halls, here, &venue.name, "hall".to_owned(), ask);
+    }
+    for sheet in programme.map(|programme| Sheet::of(library, programme)).unwrap_or_default() {
+        let words = sheet.title(library);
+        add(Group::Sheets, true, &words, "look at it, print it".to_owned(), vec![Intent::ShowSheet(sheet)]);
+    }
+    all
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn found(text: &str) -> Found {
+        let library = crate::sample::small();
+        let mut view = View::default();
+        view.settle(&library);
+        find(&library, &view, text)
+    }
+
+    #[test]
+    fn rows_of_a_group_stand_together() {
+        for text in ["", "xylo", "p", "lanterns"] {
+            let mut groups: Vec<Group> = found(text).hits.iter().map(|hit| hit.group).collect();
+            groups.dedup();
+            let count = groups.len();
+            groups.sort();
+            groups.dedup();
+            assert_eq!(groups.len(), count, "{text}");
+        }
+    }
+
+    #[test]
+    fn a_line_says_where_it_stands() {
+        let found = found("xylophone");
+        let line = found.hits.iter().find(|hit| hit.group == Group::Lines).unwrap();
+        assert!(line.beside.contains("Lanterns") && line.beside.contains("mm. "), "{}", line.beside);
+    }
+
+    #[test]
+    fn every_action_can_be_found_by_its_words() {
+        for action in Action::ALL.iter().filter(|action| **action != Action::Find) {
+            let found = found(action.label());
+            assert!(found.hits.iter().any(|hit| hit.words == action.label()), "{action:?}");
+        }
+    }
+
+    #[test]
+    fn what_has_no_room_is_counted() {
+        let all = found("");
+        assert!(all.hits.len() <= MOST && all.more > 0);
+        assert_eq!(found("nothing has this name").more, 0);
+    }
+}

@@ -1,0 +1,138 @@
+//! Nothing typed is lost: forms that are left are drafts, and are said to be.
+
+mod window;
+
+use backrow::app::App;
+use backrow::intent::Intent;
+use backrow::sample;
+use backrow::settings::Settings;
+use backrow::view::{Over, Place};
+use egui::{Key, Modifiers};
+use egui_kittest::Harness;
+use egui_kittest::kittest::Queryable;
+use window::{harness, in_view};
+
+/// A form for a new thing of the collection with a name typed into it.
+fn typed() -> Harness<'static, App> {
+    let app = App::on_library(sample::small(), Settings { place: Place::Collection, ..Settings::default() });
+    let mut h = harness(app);
+    h.key_press_modifiers(Modifiers::COMMAND, Key::N);
+    h.run();
+    h.get_by_role_and_label(egui::Role::TextInput, "Name").type_text("Borrowed xylophone");
+    h.run();
+    h
+}
+
+fn draft(h: &Harness<'_, App>) -> bool {
+    in_view(h, |label| label.contains("Draft, not saved") && label.contains("Borrowed xylophone")).is_some()
+}
+
+#[test]
+fn the_name_has_the_focus_at_once() {
+    let app = App::on_library(sample::small(), Settings { place: Place::Collection, ..Settings::default() });
+    let mut h = harness(app);
+    h.key_press_modifiers(Modifiers::COMMAND, Key::N);
+    h.run();
+    h.run();
+    assert!(h.ctx.text_edit_focused(), "what is typed goes into the form");
+}
+
+#[test]
+fn esc_leaves_the_field_then_the_form_and_keeps_what_was_typed() {
+    let mut h = typed();
+    assert_eq!(h.state().places.unsaved(), 1);
+    assert!(in_view(&h, |label| label == "1 draft").is_some(), "never said to be saved");
+    h.key_press(Key::Escape);
+    h.run();
+    assert!(h.state().places.collection.has_form(), "the field was left, not the form");
+    h.key_press(Key::Escape);
+    h.run();
+    assert!(!h.state().places.collection.has_form());
+    assert!(draft(&h), "{}", h.state().view.said);
+    h.query_all_by_label_contains("Take up the draft").next().expect("the way back").click();
+    h.run();
+    h.run();
+    assert!(h.state().places.collection.has_form());
+    h.key_press_modifiers(Modifiers::COMMAND, Key::Enter);
+    h.run();
+    let library = h.state().history.now();
+    assert!(library.instruments.values().any(|thing| thing.name == "Borrowed xylophone"));
+    assert_eq!(h.state().places.unsaved(), 0);
+}
+
+#[test]
+fn another_tab_or_place_throws_nothing_away() {
+    let mut h = typed();
+    h.get_by_role_and_label(egui::Role::Tab, "Players").click();
+    h.run();
+    assert!(draft(&h));
+    h.state_mut().request(Intent::Go(Place::Week));
+    h.run();
+    h.state_mut().request(Intent::Go(Place::Collection));
+    h.run();
+    assert!(draft(&h));
+    h.query_all_by_label_contains("Throw away the draft").next().expect("the way out").click();
+    h.run();
+    assert_eq!(h.state().places.unsaved(), 0);
+}
+
+#[test]
+fn quitting_asks_first() {
+    let mut h = typed();
+    h.key_press(Key::Escape);
+    h.run();
+    h.key_press_modifiers(Modifiers::COMMAND, Key::Q);
+    h.run();
+    assert_eq!(h.state().shell.over(), Some(Over::Leaving));
+    h.get_by_label("Stay").click();
+    h.run();
+    assert_eq!(h.state().shell.over(), None);
+    assert_eq!(h.state().places.unsaved(), 1);
+}
+
+#[test]
+fn the_orchestras_settings_stay_as_typed_when_something_else_changes() {
+    let app = App::on_library(sample::small(), Settings { place: Place::Collection, ..Settings::default() });
+    let mut h = harness(app);
+    h.get_by_role_and_label(egui::Role::Tab, "House").click();
+    h.run();
+    h.get_by_role_and_label(egui::Role::TextInput, "Orchestra").focus();
+    h.run();
+    h.get_by_role_and_label(egui::Role::TextInput, "Orchestra").type_text(" of the Estuary");
+    h.run();
+    assert_eq!(h.state().places.unsaved(), 1);
+    // Another change of the library meanwhile.
+    let (id, thing) = {
+        let library = h.state().history.now();
+        let (id, thing) = library.instruments.iter().next().expect("an instrument");
+        (id.clone(), (**thing).clone())
+    };
+    let renamed = backrow_core::collection::Instrument { name: "Renamed".to_owned(), ..thing };
+    h.state_mut().request(Intent::Edit(backrow_core::edit::Edit::PutInstrument(renamed)));
+    h.run();
+    assert_eq!(h.state().history.now().instruments[&id].name, "Renamed");
+    assert_eq!(h.state().places.unsaved(), 1, "what was typed is still there");
+    in_view(&h, |label| label == "Not saved yet").expect("and said to be a draft");
+}
+
+#[test]
+fn a_thing_named_new_is_changed_and_not_doubled() {
+    let mut library = sample::small();
+    let thing = library.instruments.values().next().expect("an instrument");
+    let id = backrow_core::id::InstrumentId::new("new").expect("an id");
+    let named =
+        backrow_core::collection::Instrument { id: id.clone(), name: "New".to_owned(), ..(**thing).clone() };
+    library =
+        backrow_core::edit::apply(&library, &backrow_core::edit::Edit::PutInstrument(named)).expect("put");
+    let count = library.instruments.len();
+    let mut app = App::on_library(library, Settings { place: Place::Collection, ..Settings::default() });
+    app.view.selected = Some(backrow::view::Selected::Instrument(id));
+    let mut h = harness(app);
+    h.key_press(Key::Enter);
+    h.run();
+    assert!(h.state().places.collection.has_form());
+    h.key_press_modifiers(Modifiers::COMMAND, Key::Enter);
+    h.run();
+    assert!(!h.state().places.collection.has_form());
+    assert_eq!(h.state().history.now().instruments.len(), count, "{}", h.state().view.said);
+}

@@ -1,0 +1,100 @@
+//! Libraries are begun and opened safely: what is open stays open until the other is there.
+
+mod window;
+
+use backrow::app::App;
+use backrow::intent::Intent;
+use backrow::settings::Settings;
+use backrow::view::{Over, Place};
+use egui::{Key, Modifiers};
+use egui_kittest::Harness;
+use egui_kittest::kittest::Queryable;
+use std::path::PathBuf;
+use window::{harness, in_view, settle};
+
+fn open() -> (tempfile::TempDir, PathBuf, Harness<'static, App>) {
+    let folder = tempfile::tempdir().expect("made here");
+    let library = folder.path().join("library");
+    backrow_files::library::copy_demo(&library).expect("made here");
+    let h = harness(App::open(&library, Settings::default(), None));
+    (folder, library, h)
+}
+
+#[test]
+fn a_folder_that_is_no_library_is_refused_and_what_is_open_stays() {
+    let (folder, library, mut h) = open();
+    let before = h.state().history.now().clone();
+    let empty = folder.path().join("documents");
+    std::fs::create_dir(&empty).expect("made here");
+    for path in [empty, library.join("instruments"), folder.path().join("nowhere")] {
+        h.state_mut().request(Intent::Open(path.clone()));
+        settle(&mut h);
+        assert_eq!(*h.state().history.now(), before, "{}", path.display());
+        assert_eq!(h.state().settings.library.as_deref(), Some(library.as_path()));
+        assert!(h.state().view.has_failed(), "{}", h.state().view.said);
+    }
+    // It is not told at the next place.
+    h.state_mut().request(Intent::Go(Place::Week));
+    h.run();
+    assert!(!h.state().view.has_failed());
+}
+
+#[test]
+fn another_library_comes_in_the_place_of_the_first() {
+    let (folder, library, mut h) = open();
+    let other = folder.path().join("other");
+    h.state_mut().request(Intent::NewLibrary(other.clone()));
+    settle(&mut h);
+    assert!(h.state().history.now().instruments.is_empty());
+    h.state_mut().request(Intent::Open(library.clone()));
+    settle(&mut h);
+    assert!(!h.state().history.now().instruments.is_empty(), "{}", h.state().view.said);
+    assert_eq!(h.state().settings.recent, [library, other]);
+}
+
+#[test]
+fn a_path_that_will_not_do_is_said_where_it_was_typed() {
+    let (_folder, _, mut h) = open();
+    h.key_press_modifiers(Modifiers::COMMAND, Key::O);
+    h.run();
+    let field = "The folder of a library, or any file in it";
+    // What stood there is selected, so that typing replaces it.
+    h.get_by_role_and_label(egui::Role::TextInput, field).type_text("percussion");
+    h.run();
+    h.key_press(Key::Enter);
+    h.run();
+    assert_eq!(h.state().shell.over(), Some(Over::Question), "the question stays");
+    let refused = |label: &str| label.contains("“percussion” is not a whole path");
+    assert!(in_view(&h, refused).is_some());
+    h.key_press(Key::Escape);
+    h.run();
+    assert_eq!(h.state().shell.over(), None);
+}
+
+#[test]
+fn the_first_start_says_what_is_open_and_offers_to_begin() {
+    let (_folder, _, mut h) = open();
+    h.state_mut().welcome();
+    h.run();
+    assert!(in_view(&h, |label| label.contains("invented orchestra")).is_some());
+    h.get_by_label("Look round");
+    h.get_by_label("Begin mine …").click();
+    h.run();
+    h.run();
+    assert_eq!(h.state().shell.over(), Some(Over::Question));
+    h.get_by_label("Begin a new library");
+}
+
+#[test]
+fn sheets_are_printed_beside_the_window() {
+    let (folder, _, mut h) = open();
+    let paper = folder.path().join("paper");
+    h.state_mut().request(Intent::Print(paper.clone()));
+    h.run();
+    assert!(h.state().view.said.starts_with("Print"), "{}", h.state().view.said);
+    settle(&mut h);
+    assert!(h.state().view.said.starts_with("Printed"), "{}", h.state().view.said);
+    let file =
+        std::fs::read_dir(&paper).expect("made here").next().expect("made here").expect("made here").path();
+    assert!(std::fs::read(file).expect("made here").starts_with(b"%PDF"));
+}
