@@ -178,10 +178,13 @@ fn table(ui: &mut Ui, scene: &mut Scene<'_>, view: &Here<'_>, work: &Work, salt:
                 let name =
                     RichText::new(scene.library.call_name(call)).font(semibold(size::TEXT)).color(tokens.ink);
                 let chosen = view.call.as_ref() == Some(&at);
-                let name = egui::Button::selectable(chosen, name).truncate();
-                if ui.add_sized([150.0, 24.0], name).clicked() {
-                    scene.intents.push(Intent::Call(at.clone()));
-                }
+                let left = egui::Layout::left_to_right(egui::Align::Center);
+                ui.allocate_ui_with_layout(egui::vec2(150.0, 24.0), left, |ui| {
+                    ui.set_width(150.0);
+                    if ui.add(egui::Button::selectable(chosen, name).truncate()).clicked() {
+                        scene.intents.push(Intent::Call(at.clone()));
+                    }
+                });
                 let label = format!("Kind of {}", call.id);
                 kind_choice(ui, scene.library, (&label, &[]), call.kind.as_ref(), &mut changed);
                 octave_choice(ui, &format!("Octave of {}", call.id), &mut octave);
@@ -215,11 +218,12 @@ fn table(ui: &mut Ui, scene: &mut Scene<'_>, view: &Here<'_>, work: &Work, salt:
     }
 }
 
-/// "19, E4–B6" or "24 strokes".
+/// "19 notes, E4–B6" or "24 strokes".
 pub(super) fn notes_words(call: &Call) -> String {
     let counts = call.written_counts();
     if let (Some((low, _)), Some((high, _))) = (counts.first(), counts.last()) {
-        return format!("{}, {}–{}", counts.len(), low.written, high.written);
+        let notes = if counts.len() == 1 { "note" } else { "notes" };
+        return format!("{} {notes}, {}–{}", counts.len(), low.written, high.written);
     }
     let strokes: u32 = call.passages.iter().flat_map(|p| &p.unpitched).map(|u| u.count).sum();
     if strokes == 1 { "1 stroke".to_owned() } else { format!("{strokes} strokes") }

@@ -13,7 +13,7 @@ use crate::theme::tokens::{size, space};
 use crate::theme::widgets::primary;
 use crate::view::View;
 use backrow_core::collection::Kind;
-use backrow_core::id::KindId;
+use backrow_core::id::{KindId, VenueId};
 use backrow_core::library::{Library, Shared};
 use backrow_files::score::{Gathered, ReadOptions, ScoreReading, gather, music_in, read_file};
 use egui::{RichText, Ui};
@@ -39,6 +39,7 @@ pub(super) struct FolderReading {
     /// What is made of them besides.
     programme: take::Into,
     title: String,
+    venue: Option<VenueId>,
     stop: Arc<AtomicBool>,
     answers: Option<Receiver<(String, Result<ScoreReading, String>)>>,
 }
@@ -108,6 +109,7 @@ impl FolderReading {
             known: Vec::new(),
             programme: take::Into::Nothing,
             title,
+            venue: None,
             stop,
             answers: Some(answers),
         })
@@ -128,6 +130,7 @@ impl FolderReading {
         self.gathered = gather(&self.readings.iter().collect::<Vec<_>>());
         self.look_up(library);
         self.programme = take::usual(library, view);
+        self.venue = take::usual_venue(library, view);
         // A tacet movement counts with its work; a work that is known or has nothing to play waits to be asked for.
         self.taken = vec![false; self.readings.len()];
         for (at, work) in self.gathered.works.iter().enumerate() {

@@ -105,12 +105,9 @@ fn work_ui(
         };
         let asked = if asked > 0 { format!(", {asked} to be asked") } else { String::new() };
         let there = known.as_ref().map_or(String::new(), |_| "; in the library".to_owned());
-        let words = format!(
-            "{} {}, {movements}{}{asked}{there}",
-            work.composer,
-            minutes(seconds),
-            counted(calls, "line")
-        );
+        let composer = if work.composer.is_empty() { String::new() } else { format!("{}, ", work.composer) };
+        let (time, lines) = (minutes(seconds), counted(calls, "line"));
+        let words = format!("{composer}{time}, {movements}{lines}{asked}{there}");
         let label = ui.label(note(scene, words));
         if let Some(known) = &known {
             let lost = known.lost.iter().map(|line| format!("would be lost: {line}"));
@@ -159,7 +156,8 @@ fn pieces_ui(
             let id = egui::Id::unique(("movement of a folder", piece.reading));
             let source = ui.dnd_drag_source(id, Carried(piece.reading), |ui| {
                 let words = RichText::new(row).color(scene.tokens.ink);
-                ui.add(egui::Label::new(words).sense(egui::Sense::click()))
+                ui.set_width(300.0);
+                ui.add(egui::Label::new(words).truncate().sense(egui::Sense::click()))
             });
             let (grip, label) = (source.response, source.inner);
             let name = format!("Movement {}", read.file);
@@ -188,13 +186,13 @@ fn pieces_ui(
                     *change = Some(Change::MovePiece { reading: piece.reading, by });
                 }
             }
-            ui.label(note(scene, piece.why.clone()));
             let problems = read.problems.len();
             if problems > 0 {
                 let hover = read.problems.iter().map(ToString::to_string).collect::<Vec<_>>().join("\n");
                 let words = RichText::new(counted(problems, "problem")).font(sans(size::NOTE));
                 ui.label(words.color(scene.tokens.care)).on_hover_text(hover);
             }
+            ui.add(egui::Label::new(note(scene, piece.why.clone())).truncate()).on_hover_text(&piece.why);
         });
     }
 }

@@ -7,7 +7,7 @@ use crate::theme::sans;
 use crate::theme::tokens::size;
 use crate::view::View;
 use backrow_core::edit::Edit;
-use backrow_core::id::{ProgrammeId, WeekId, WorkId};
+use backrow_core::id::{ProgrammeId, VenueId, WeekId, WorkId};
 use backrow_core::library::Library;
 use backrow_core::week::{Programme, Week};
 use backrow_files::score::{GatheredWork, ScoreReading, take_all};
@@ -31,6 +31,12 @@ pub(super) fn usual(library: &Library, view: &View) -> Into {
         Some(programme) if programme.works.is_empty() => Into::AtHand,
         Some(_) => Into::Nothing,
     }
+}
+
+/// Where one plays as a rule: where the programme at hand is, or in the only venue.
+pub(super) fn usual_venue(library: &Library, view: &View) -> Option<VenueId> {
+    let here = view.programme_in(library).and_then(|programme| programme.venue.clone());
+    here.or_else(|| library.venues.keys().next().filter(|_| library.venues.len() == 1).cloned())
 }
 
 /// The work of the library that this is another reading of.
@@ -64,8 +70,26 @@ pub(super) fn programme_line(ui: &mut Ui, scene: &Scene<'_>, view: &View, readin
             field.widget_info(|| {
                 WidgetInfo::labeled(egui::Role::TextInput, true, "Title of the new programme")
             });
+            venue_choice(ui, scene.library, &mut reading.venue);
         }
     });
+}
+
+/// The venue of the new programme.
+fn venue_choice(ui: &mut Ui, library: &Library, venue: &mut Option<VenueId>) {
+    let name =
+        |id: &VenueId| library.venues.get(id).map_or_else(|| id.to_string(), |venue| venue.name.clone());
+    let now = venue.as_ref().map_or_else(|| "venue not stated".to_owned(), name);
+    let combo = egui::ComboBox::from_id_salt("venue of a new programme").selected_text(now).width(150.0);
+    let shown = combo.show_ui(ui, |ui| {
+        ui.selectable_value(venue, None, "not stated");
+        for (id, place) in library.venues.iter() {
+            ui.selectable_value(venue, Some(id.clone()), &place.name);
+        }
+    });
+    shown
+        .response
+        .widget_info(|| WidgetInfo::labeled(egui::Role::ComboBox, true, "Venue of the new programme"));
 }
 
 impl FolderReading {
@@ -129,6 +153,7 @@ impl FolderReading {
                 let id = ProgrammeId::fresh(title, |id| library.programme(id).is_some());
                 let mut programme = Programme::new(id.clone(), title);
                 programme.works = works.to_vec();
+                programme.venue.clone_from(&self.venue);
                 edits.push(Edit::PutProgramme { week, programme });
                 Some(id)
             }
