@@ -120,6 +120,6 @@ fn compass_lists_what_a_line_without_pitch_asks_for() {
     });
     h.state_mut().view.place = Place::Compass;
     h.run();
-    assert!(h.query_by_label("Bass drum 1, what the call asks for").is_some());
+    assert!(h.query_by_label("Bass drum 1, what the line asks for").is_some());
     assert!(h.query_by_label("Marimba 1").is_none(), "bars say nothing to it");
 }

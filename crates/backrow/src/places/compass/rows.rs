@@ -154,14 +154,14 @@ fn nearness<'a>(library: &'a Library, kind: &'a KindId) -> Vec<&'a KindId> {
     near
 }
 
-/// "what the call asks for", or "gong instead of tam-tam: somebody must agree".
+/// "what the line asks for", or "gong instead of tam-tam: somebody must agree".
 fn kind_words(library: &Library, asked: Option<&KindId>, row: &Row) -> String {
     match asked {
         Some(kind) if row.near > 0 => {
             let (other, kind) = (library.kind_name(&row.kind), library.kind_name(kind));
             format!("{other} instead of {kind}: somebody must agree")
         }
-        _ => "what the call asks for".to_owned(),
+        _ => "what the line asks for".to_owned(),
     }
 }
 
