@@ -117,8 +117,45 @@ pub fn describe(problem: &Problem, answer: &Answer) -> String {
     }
 }
 
+/// Why demands stand, a few words each. What is alike is told once: "A. One and B. Two are in reserve", "C. Three does not
+/// take gong, whip".
+pub fn reasons(problem: &Problem, demands: &[Demand]) -> Vec<String> {
+    const NOT_TAKEN: &str = "does not take ";
+    let mut told: Vec<(String, Vec<String>, Vec<String>)> = Vec::new();
+    let mut others = Vec::new();
+    for demand in demands {
+        match demand {
+            Demand::Bar { player, why, .. } if !why.is_empty() => {
+                let name = problem.player_label(*player);
+                let kind = why.strip_prefix(NOT_TAKEN);
+                let alike = |(of, names, _): &&mut (String, Vec<String>, Vec<String>)| match kind {
+                    Some(_) => of == NOT_TAKEN && names.contains(&name),
+                    None => of == why,
+                };
+                match (told.iter_mut().find(alike), kind) {
+                    (Some((_, _, kinds)), Some(kind)) => kinds.push(kind.to_owned()),
+                    (Some((_, names, _)), None) => names.push(name),
+                    (None, Some(kind)) => {
+                        told.push((NOT_TAKEN.to_owned(), vec![name], vec![kind.to_owned()]));
+                    }
+                    (None, None) => told.push((why.clone(), vec![name], Vec::new())),
+                }
+            }
+            other => others.push(reason_words(problem, other)),
+        }
+    }
+    let told =
+        told.into_iter().map(|(why, names, kinds)| match (names.as_slice(), why.strip_prefix("is ")) {
+            ([most @ .., last], Some(rest)) if !most.is_empty() => {
+                format!("{} and {last} are {rest}", most.join(", "))
+            }
+            _ => format!("{} {why}{}", names.join(" and "), kinds.join(", ")),
+        });
+    told.chain(others).collect()
+}
+
 /// Why a demand stands, in words: "L. Brandt does not take gong"; what it asks, where it gives no reason.
-pub fn reason_words(problem: &Problem, demand: &Demand) -> String {
+fn reason_words(problem: &Problem, demand: &Demand) -> String {
     match demand {
         Demand::Bar { player, why, .. } if !why.is_empty() => {
             format!("{} {why}", problem.player_label(*player))
@@ -197,5 +234,15 @@ mod tests {
         let [bar] = no.demands.as_slice() else { panic!("{no:?}") };
         assert_eq!(reason_words(rota.problem(), bar), "Ben is away");
         assert_eq!(demand_words(rota.problem(), bar), "Ben cannot take a, b (is away)");
+    }
+
+    #[test]
+    fn reasons_that_are_alike_are_told_once() {
+        let text = "players Ana Ben Cy\ncall a: 0-1\npin a Ana\nbar Ana a because does not take gong\n\
+            bar Ana a because does not take whip\nbar Ben a because is in reserve\nbar Cy a because is in reserve";
+        let problem = read(text).unwrap();
+        let told = reasons(&problem, &problem.demands);
+        let all = ["Ana does not take gong, whip", "Ben and Cy are in reserve", "a stays with Ana"];
+        assert_eq!(told, all);
     }
 }

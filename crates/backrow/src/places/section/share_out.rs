@@ -8,7 +8,7 @@ use backrow_core::assign::{Asked, Moment, Terms};
 use backrow_core::evening::Evening;
 use backrow_core::id::{MovementId, PlayerId, ProgrammeId, WorkId};
 use backrow_core::library::Library;
-use backrow_core::rota::words::{players, reason_words, what_helps, why};
+use backrow_core::rota::words::{players, reasons, what_helps, why};
 use backrow_core::rota::{Answer, CallNo, Effort, List, PassageRef, PlayerNo, Rota, Staffed, Staffing};
 use backrow_core::week::{CallRef, Programme};
 use std::borrow::Cow;
@@ -125,7 +125,7 @@ impl Question {
                 if no.demands.is_empty() {
                     return format!("{names} are too close together for {}", players(no.players));
                 }
-                let demands: Vec<String> = no.demands.iter().map(|d| reason_words(problem, d)).collect();
+                let demands = reasons(problem, &no.demands);
                 format!("{names}: {}", demands.join("; "))
             }
             Answer::GaveUp { at_least } => {
@@ -238,7 +238,7 @@ impl Question {
         let mut calls = found.proof.calls.clone();
         calls.extend(&found.proof.beside_ring);
         let mut beside = vec![format!("{}.", self.names(library, &calls))];
-        let demands = found.proof.demands.iter().map(|demand| reason_words(problem, demand));
+        let demands = reasons(problem, &found.proof.demands).into_iter();
         beside.extend(demands.map(|words| format!("{words}.")));
         beside.extend(what_helps(problem, &found.proof));
         beside.extend(self.why_more(library, staffed));

@@ -121,7 +121,7 @@ impl Question {
             programme: self.programme.clone(),
             title,
             words,
-            ledger: ledger(&now, &then),
+            ledger: ledger(rota, &now, &then),
             changes,
             whole: None,
             among: None,
@@ -170,7 +170,7 @@ fn by_hand(rota: &Rota, then: &Cost) -> Option<String> {
     }
 }
 
-fn ledger(now: &Standing<'_>, then: &Standing<'_>) -> Vec<Row> {
+fn ledger(rota: &Rota, now: &Standing<'_>, then: &Standing<'_>) -> Vec<Row> {
     let row = |what, of: &dyn Fn(&Standing<'_>) -> String| Row { what, now: of(now), then: of(then) };
     vec![
         row("Players", &|s| s.share_out.used().len().to_string()),
@@ -184,7 +184,10 @@ fn ledger(now: &Standing<'_>, then: &Standing<'_>) -> Vec<Row> {
             format!("{:.1}", s.cost.load_over_ms as f64 / 60_000.0)
         }),
         row("Exposed lines above average", &|s| format!("{:.1}", s.cost.exposure_over_milli as f64 / 1000.0)),
-        row("Points", &|s| format!("{:.0}", s.cost.points())),
+        row("Points, extras apart", &|s| {
+            let of_extras = f64::from(rota.problem().wishes.extra) * s.cost.extras as f64;
+            format!("{:.0}", s.cost.points() - of_extras)
+        }),
     ]
 }
 
