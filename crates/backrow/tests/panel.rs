@@ -18,8 +18,17 @@ fn demo() -> backrow_core::library::Library {
     App::open(&library, Settings::default(), None).history.now().clone()
 }
 
+/// The window with its findings, which are worked out beside the frame.
 fn at(place: Place) -> Harness<'static, App> {
-    harness(App::on_library(demo(), Settings { place, ..Settings::default() }))
+    let mut h = harness(App::on_library(demo(), Settings { place, ..Settings::default() }));
+    for _ in 0..3_000 {
+        h.run();
+        if h.query_by_label_contains(" in other places").is_some() {
+            break;
+        }
+        std::thread::sleep(std::time::Duration::from_millis(20));
+    }
+    h
 }
 
 /// The labels of findings that are shown, in order.

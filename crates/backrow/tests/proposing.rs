@@ -91,7 +91,8 @@ fn a_row_that_is_not_ticked_is_left_out() {
 
 #[test]
 fn findings_and_panel_lead_there() {
-    let mut h = harness(App::on_library(sample::small(), Settings::default()));
+    let settings = Settings { place: Place::Compass, ..Settings::default() };
+    let mut h = harness(App::on_library(sample::small(), settings));
     // Findings are worked out beside the frame.
     let leads = "Propose instruments and beaters …";
     for _ in 0..3_000 {
@@ -105,6 +106,8 @@ fn findings_and_panel_lead_there() {
     h.run();
     assert_eq!(h.state().shell.over(), Some(Over::Proposing));
     h.key_press(Key::Escape);
+    h.run();
+    h.state_mut().view.place = Place::Section;
     h.run();
     h.get_by_label("Instruments …").click();
     h.run();

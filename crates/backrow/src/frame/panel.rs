@@ -32,7 +32,8 @@ pub fn folded(ui: &mut Ui, scene: &mut Scene<'_>) {
 pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, state: &mut State) {
     let fold =
         egui::Rect::from_min_size(ui.max_rect().right_top() - egui::vec2(8.0, 12.0), egui::vec2(20.0, 20.0));
-    let button = ui.put(fold, egui::Button::new("›").small());
+    // In a corner of its own: it must not make the panel wider.
+    let button = ui.new_child(egui::UiBuilder::new().max_rect(fold)).add(egui::Button::new("›").small());
     let words = crate::actions::Action::FoldPanel.label();
     button.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, true, words));
     if button.on_hover_text(format!("{words} (F9)")).clicked() {

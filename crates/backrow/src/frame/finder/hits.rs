@@ -64,8 +64,10 @@ pub(super) struct Found {
 /// Everything whose words hold each typed word: in a group, names that begin with the text first, and what is at hand before
 /// what is not; the group with the best name first.
 pub(super) fn find(library: &Library, view: &View, text: &str) -> Found {
-    let wanted: Vec<String> = text.split_whitespace().map(slug_of).collect();
-    let whole = slug_of(text);
+    let says = |word: &&str| word.chars().any(char::is_alphanumeric);
+    let words: Vec<&str> = text.split_whitespace().filter(says).collect();
+    let wanted: Vec<String> = words.iter().map(|word| slug_of(word)).collect();
+    let whole = if words.is_empty() { String::new() } else { slug_of(&words.join(" ")) };
     let rank = |hit: &Hit| {
         let (name, beside) = (slug_of(&hit.words), slug_of(&hit.beside));
         let fits = wanted.iter().all(|word| name.contains(word) || beside.contains(word));
