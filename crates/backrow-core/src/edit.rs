@@ -16,7 +16,7 @@ use crate::id::{
 use crate::library::House;
 use crate::music::{Call, Work};
 use crate::pitch::KeyNumber;
-use crate::week::{CallRef, Engagement, Kept, PartRef, Placement, Programme, Service, Week};
+use crate::week::{CallRef, Engagement, Instead, Kept, PartRef, Placement, Programme, Service, Week};
 
 /// One change. `Put...` adds or replaces the thing with that id; `Remove...` takes it out.
 #[derive(Clone, Debug, PartialEq)]
@@ -122,6 +122,14 @@ pub enum Edit {
         call: CallRef,
         key: KeyNumber,
         on: Option<(InstrumentId, String)>,
+    },
+    /// What happens to a note that the instruments of a call do not have; `None` where it is open again.
+    Decide {
+        programme: ProgrammeId,
+        call: CallRef,
+        /// As it sounds.
+        key: KeyNumber,
+        instead: Option<Instead>,
     },
     /// Keeps a call with its player, or lets it go.
     Pin {

@@ -14,6 +14,7 @@ mod promised;
 mod reach;
 mod retuning;
 mod rule;
+mod short_beaters;
 #[cfg(test)]
 mod tests;
 mod tuning;
@@ -144,6 +145,7 @@ const RULES: &[fn(&Case<'_>) -> Vec<Finding>] = &[
     notes::check,
     retuning::check,
     beaters::check,
+    short_beaters::check,
     absent::check,
     floor::check,
     given::check,

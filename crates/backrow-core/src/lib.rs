@@ -1,12 +1,15 @@
 //! The domain of Backrow. Values in, values out: this crate knows no file, no clock, no thread and no screen.
 //!
 //! Bottom to top: [`seconds`], [`id`], [`pitch`], [`compass`], [`collection`], [`music`], [`timpani`], [`week`], [`rota`],
-//! [`library`], [`edit`], [`sets`], [`cover`], [`stage`], [`moves`], [`lifting`], [`loads`], [`hiring`], [`assign`],
+//! [`library`], [`edit`], [`sets`], [`cover`], [`lacking`], [`lifting`], [`carrying`], [`stage`],
+//! [`moves`], [`beaters`], [`loads`], [`hiring`], [`assign`],
 //! [`evening`], [`findings`], [`choose`].
 //!
 //! No room uses one that stands above it; `tests/order.rs` looks.
 
 pub mod assign;
+pub mod beaters;
+pub mod carrying;
 pub mod choose;
 pub mod collection;
 pub mod compass;
@@ -16,6 +19,7 @@ pub mod evening;
 pub mod findings;
 pub mod hiring;
 pub mod id;
+pub mod lacking;
 pub mod library;
 pub mod lifting;
 pub mod loads;

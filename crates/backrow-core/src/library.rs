@@ -1,6 +1,6 @@
 //! The library: one immutable value with cheap copies.
 
-use crate::collection::{Beater, Instrument, Kind, Place, Player, Side, Venue};
+use crate::collection::{Beater, Instrument, Kind, Loudness, Place, Player, Side, Venue};
 use crate::id::{
     BeaterId, InstrumentId, KindId, PlaceId, PlayerId, ProgrammeId, ServiceId, VenueId, WeekId, WorkId,
 };
@@ -50,6 +50,8 @@ pub struct House {
     pub a: ReferenceA,
     /// The usual temperature on stage, degrees Celsius.
     pub celsius: f64,
+    /// The money that hires are paid in: "EUR", "£"; empty where nobody has said.
+    pub currency: String,
     /// The section's own figures for moves.
     pub habits: Habits,
     /// What the section wishes of a share-out, and how much.
@@ -64,6 +66,7 @@ impl Default for House {
             name: String::new(),
             a: ReferenceA::default(),
             celsius: 20.0,
+            currency: String::new(),
             habits: Habits::default(),
             wishes: Wishes::default(),
             timpani: TimpaniHabits::default(),
@@ -168,6 +171,11 @@ impl Library {
     /// What a kind is called; its id when it is not there.
     pub fn kind_name(&self, id: &KindId) -> String {
         self.kinds.get(id).map_or_else(|| id.to_string(), |kind| kind.name().to_owned())
+    }
+
+    /// Whether a kind can be very loud at arm's length, as the kinds table has it.
+    pub fn is_very_loud(&self, id: &KindId) -> bool {
+        self.kinds.get(id).and_then(|kind| kind.loud).is_some_and(|loud| loud >= Loudness::VeryLoud)
     }
 
     /// What a player is called; the id when not there.

@@ -1,4 +1,4 @@
-//! Published guidance on lifting: figures to plan hands by, never a permission.
+//! Published guidance on lifting: figures to plan people by, never a permission. The carrying room has the rule that uses them.
 //!
 //! Two sources, which ask different questions. The equation gives a recommended weight for one lift by two hands of one
 //! person: T. R. Waters, V. Putz-Anderson, A. Garg, *Applications Manual for the Revised NIOSH Lifting Equation*,
@@ -18,6 +18,10 @@ pub const FILTER_MEN_KG: f64 = 25.0;
 
 /// The same for women, kg (HSE INDG143).
 pub const FILTER_WOMEN_KG: f64 = 16.0;
+
+/// What two people lift together, kg: two thirds of the sum of what each can (HSE L23, team handling; from memory), reckoned
+/// with [`FILTER_MEN_KG`] for each. A third person would add hardly anything (half the sum of three).
+pub const TEAM_OF_TWO_KG: f64 = FILTER_MEN_KG * 2.0 * 2.0 / 3.0;
 
 /// How well a thing can be held.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

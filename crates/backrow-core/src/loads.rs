@@ -1,11 +1,11 @@
 //! What goes out of store, onto the stage or the truck, and back: by room, in the order of loading.
 
-use crate::collection::{Family, Instrument, Layout, Mass, Material, Owner, Piece, Shape};
+use crate::carrying::{Carrying, GEAR};
+use crate::collection::{Family, Instrument, Layout, Mass, Material, Owner, Piece};
 use crate::compass::PitchSet;
 use crate::id::{InstrumentId, PlaceId};
 use crate::library::Library;
-use crate::lifting::Guidance;
-use crate::week::Programme;
+use crate::week::{Assignment, Instead, Programme};
 use std::cmp::Ordering;
 use std::collections::BTreeMap;
 
@@ -80,8 +80,8 @@ pub struct Sum {
     pub unknown: u32,
     /// Floor, m2.
     pub floor_m2: f64,
-    /// The most hands that one piece needs.
-    pub hands: u32,
+    /// What the piece that asks most asks for.
+    pub carrying: Carrying,
 }
 
 impl Sum {
@@ -94,15 +94,9 @@ impl Sum {
             weighed: sum.weighed && thing.mass.is_some_and(|mass| mass.weighed),
             unknown: sum.unknown + u32::from(thing.mass.is_none()),
             floor_m2: sum.floor_m2 + thing.floor_m2,
-            hands: thing.pieces.iter().map(hands).fold(sum.hands, u32::max),
+            carrying: thing.pieces.iter().map(Carrying::of_piece).fold(sum.carrying, Carrying::worse),
         })
     }
-}
-
-/// Hands that a piece needs: as stated, else two where the guidance says that one person should not lift it.
-pub fn hands(piece: &Piece) -> u32 {
-    let heavy = || piece.mass.and_then(|mass| Guidance::of(mass.kg)).is_some_and(|g| g.not_for_one());
-    if piece.hands > 0 { piece.hands } else { 1 + u32::from(heavy()) }
 }
 
 impl Load {
@@ -112,7 +106,7 @@ impl Load {
         let mut rooms: BTreeMap<(bool, String, String), Vec<Thing>> = BTreeMap::new();
         for (id, bars) in &used {
             let Some(instrument) = library.instruments.get(id) else { continue };
-            let thing = thing_of(instrument, *bars);
+            let thing = thing_of(library, instrument, *bars);
             rooms.entry(room_of(library, programme, instrument, way)).or_default().push(thing);
         }
         let mut rooms: Vec<Room> = rooms
@@ -141,17 +135,35 @@ pub fn used_bars(library: &Library, programme: &Programme) -> BTreeMap<Instrumen
         programme.standing_anywhere().into_iter().map(|id| (id.clone(), PitchSet::EMPTY)).collect();
     for (at, given) in programme.lines() {
         let asks = library.call(at).map_or(PitchSet::EMPTY, |(_, call)| call.sounding());
+        // A dead bar is not ordered out of store.
+        let has =
+            |id: &InstrumentId| library.instruments.get(id).map_or(PitchSet::EMPTY, |thing| thing.compass());
         for id in &given.instruments {
             let bars = used.entry(id.clone()).or_default();
-            let has = library.instruments.get(id).map_or(PitchSet::EMPTY, |thing| thing.bars());
-            *bars = bars.union(asks.intersection(has));
+            *bars = bars.union(asks.union(octaves(given)).intersection(has(id)));
+        }
+        for (key, instead) in &given.instead {
+            let Instead::On(id) = instead else { continue };
+            let bars = used.entry(id.clone()).or_default();
+            *bars = bars.union(PitchSet::from_iter([*key]).intersection(has(id)));
         }
     }
     used
 }
 
-fn thing_of(instrument: &Instrument, bars: PitchSet) -> Thing {
-    let loose = matches!(instrument.layout, Layout::Rack | Layout::OneRow);
+/// The notes that are played an octave away instead.
+fn octaves(given: &Assignment) -> PitchSet {
+    let moved = given.instead.iter().filter_map(|(key, instead)| match instead {
+        Instead::Octaves(octaves) => key.up(i32::from(*octaves) * 12),
+        Instead::LeftOut | Instead::On(_) => None,
+    });
+    moved.collect()
+}
+
+fn thing_of(library: &Library, instrument: &Instrument, bars: PitchSet) -> Thing {
+    // Strings of a cimbalom and notes of a steel drum stay on it, however they lie.
+    let apart = library.kinds.get(&instrument.kind).is_some_and(|kind| kind.comes_apart);
+    let loose = apart && matches!(instrument.layout, Layout::Rack | Layout::OneRow);
     let all = instrument.bars();
     let only = (loose && !bars.is_empty() && bars != all).then(|| (bars, all.len()));
     let (width, depth) = instrument.footprint.shape.extent();
@@ -185,8 +197,6 @@ fn room_of(library: &Library, programme: &Programme, thing: &Instrument, way: Wa
 /// Care words for a whole instrument, by what it is made of and what it is. Common practice; no single source.
 pub fn care(library: &Library, instrument: &Instrument) -> Vec<&'static str> {
     let family = library.kinds.get(&instrument.kind).map(|kind| kind.family);
-    let hung = matches!(instrument.footprint.shape, Shape::Hung { .. });
-    let heavy = instrument.whole_mass().is_some_and(|mass| mass.kg > crate::lifting::FILTER_MEN_KG);
     let mut words = Vec::new();
     match instrument.material {
         Material::Rosewood | Material::Padauk => words.push("wood: no cold, no sun, no damp"),
@@ -194,8 +204,8 @@ pub fn care(library: &Library, instrument: &Instrument) -> Vec<&'static str> {
         Material::Skin if family == Some(Family::Timpani) => words.push("covers on; nothing on the heads"),
         _ => {}
     }
-    if matches!(family, Some(Family::Bells | Family::Gongs)) && hung && heavy {
-        words.push("lifting gear and qualified people only");
+    if instrument.carried().iter().any(|piece| Carrying::of_piece(piece) == Carrying::Gear) {
+        words.push(GEAR);
     }
     words
 }
@@ -208,16 +218,24 @@ fn loading_order(a: &Thing, b: &Thing) -> Ordering {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::collection::Piece;
+    use crate::collection::{DeadBar, Piece, Point};
     use crate::edit::{Edit, apply};
     use crate::id::ProgrammeId;
     use crate::sample::{at, instrument, library, pitches};
+    use crate::week::{Placement, Setup};
 
     fn loaded(change: impl FnOnce(&mut Instrument)) -> (Library, Load) {
+        loaded_of(true, change)
+    }
+
+    fn loaded_of(comes_apart: bool, change: impl FnOnce(&mut Instrument)) -> (Library, Load) {
         let mut thing = instrument("xylophone-1", "xylophone", &["F4-C8"]);
         change(&mut thing);
         let programme = ProgrammeId::new("p").unwrap();
+        let kind = crate::sample::kind("xylophone", crate::collection::Pitched::Yes, None);
+        let kind = crate::collection::Kind { comes_apart, ..kind };
         let edits = vec![
+            Edit::PutKind(kind),
             Edit::PutInstrument(thing),
             Edit::UseInstruments {
                 programme: programme.clone(),
@@ -234,13 +252,40 @@ mod tests {
     fn a_keyboard_goes_whole_and_a_rack_in_part() {
         let (_, whole) = loaded(|_| ());
         assert_eq!(whole.rooms[0].things[0].only, None);
+        let (_, strings) = loaded_of(false, |thing| thing.layout = Layout::Rack);
+        assert_eq!(strings.rooms[0].things[0].only, None, "what does not come apart goes whole");
         let (library, part) = loaded(|thing| thing.layout = Layout::Rack);
         let asks = library.call(&at("w", "xyl")).unwrap().1.sounding();
         assert_eq!(part.rooms[0].things[0].only, Some((asks, pitches("F4-C8").len())));
     }
 
     #[test]
-    fn sums_and_hands() {
+    fn a_dead_bar_stays_in_store() {
+        let xyl = at("w", "xyl");
+        let library = library();
+        let lowest = library.call(&xyl).unwrap().1.sounding().lowest().unwrap();
+        let (_, part) = loaded(|thing| {
+            thing.layout = Layout::Rack;
+            thing.frames[0].dead = vec![DeadBar { key: lowest, since: None, why: String::new() }];
+        });
+        let (bars, of) = part.rooms[0].things[0].only.unwrap();
+        assert!(!bars.contains(lowest) && of == pitches("F4-C8").len(), "{bars}");
+    }
+
+    #[test]
+    fn what_only_stands_on_the_floor_is_loaded_too() {
+        let p = ProgrammeId::new("p").unwrap();
+        let place = Placement { at: Point::new(0.0, 1.0), turn_deg: 0.0, number: 1, locked: false };
+        let snare = InstrumentId::new("snare").unwrap();
+        let mut programme = Programme::new(p, "P");
+        programme.setup = Setup::new([(snare.clone(), place)].into(), BTreeMap::new(), BTreeMap::new());
+        let load = Load::of(&library(), &programme, Way::StoreToStage);
+        let things: Vec<_> = load.rooms.iter().flat_map(|room| &room.things).map(|t| &t.instrument).collect();
+        assert_eq!(things, [&snare]);
+    }
+
+    #[test]
+    fn sums_and_people() {
         let (_, load) = loaded(|thing| {
             let piece = |kg: f64, count, hands| Piece {
                 what: "p".into(),
@@ -252,8 +297,8 @@ mod tests {
             thing.pieces = vec![piece(30.0, 1, 0), piece(10.0, 2, 3)];
         });
         let sum = load.sum();
-        assert_eq!((sum.pieces, sum.hands, sum.unknown, sum.weighed), (3, 3, 0, true));
+        assert_eq!((sum.pieces, sum.carrying, sum.unknown, sum.weighed), (3, Carrying::People(3), 0, true));
         assert!((sum.kg - 50.0).abs() < 1e-9 && (sum.floor_m2 - 0.5).abs() < 1e-9);
-        assert_eq!(hands(&load.rooms[0].things[0].pieces[0]), 2, "30 kg is above the filter's figure");
+        assert_eq!(Carrying::of_piece(&load.rooms[0].things[0].pieces[0]), Carrying::People(2));
     }
 }

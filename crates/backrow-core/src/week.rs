@@ -3,6 +3,7 @@
 mod aside;
 mod collision;
 mod hire;
+mod instead;
 mod programme;
 mod reshaped;
 mod roster;
@@ -12,6 +13,7 @@ mod setup;
 pub use aside::Aside;
 pub use collision::{Collision, collision};
 pub use hire::{Hire, HireState};
+pub use instead::Instead;
 pub use programme::{Assignment, CallRef, DrumPin, Kept, Programme};
 pub use roster::{Engagement, PartRef, Roster, Standing};
 pub use service::{Service, ServiceKind, Week, span_of};

@@ -10,4 +10,4 @@ pub const LIFT: &str = "Bells, gongs, timpani and anvils hurt people. Lifting an
 pub const LOUD: &str =
     "Loud at arm’s length: protect your ears and your neighbours’, by local rules on noise at work.";
 /// Where masses are summed for lifts or trucks.
-pub const MASS: &str = "Masses marked ca. are estimates. Whether a floor, riser or lift bears them only the venue’s technical staff can say: ask them.";
+pub const MASS: &str = "Masses marked about are estimates. Whether a floor, riser or lift bears them only the venue’s technical staff can say: ask them.";

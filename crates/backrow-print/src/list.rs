@@ -86,13 +86,16 @@ pub struct Row {
     pub care: bool,
     /// A box to tick before it.
     pub tick: bool,
+    /// It differs from the version that this one replaces.
+    #[serde(default)]
+    pub changed: bool,
 }
 
 impl Row {
     /// A plain row.
     #[expect(clippy::needless_pass_by_value, reason = "cells are made where they are given")]
     pub fn of<const N: usize>(cells: [String; N]) -> Self {
-        Self { cells: cells.to_vec(), care: false, tick: false }
+        Self { cells: cells.to_vec(), ..Self::default() }
     }
 }
 

@@ -1,4 +1,4 @@
-//! The load list: room by room, in the order of loading, every piece that hands carry, with boxes to tick.
+//! The load list: room by room, in the order of loading, every piece that is carried, with boxes to tick.
 //!
 //! Sums, their roundings and what is an estimate come in the data.
 
@@ -16,14 +16,18 @@ pub struct LoadSheet {
     pub way: String,
     /// When, in words: "Mon 12 Oct: start 08:30, on stage 09:30"; may be empty.
     pub when: String,
+    /// What is ticked for each piece, the words over the boxes: "out", "on".
+    pub ticks: Vec<String>,
+    /// Lines to sign at the end: "out of store", "on stage".
+    pub signed: Vec<String>,
     /// Pieces in all.
     pub pieces: u32,
     /// Mass in all; `None` when nothing of it is known.
     pub mass: Option<Mass>,
     /// Floor of it all in a truck or wing, square metres, each thing set up; `None` when there is nothing.
     pub floor_m2: Option<f64>,
-    /// The most hands that one piece needs.
-    pub hands: u32,
+    /// What the piece that asks most asks for: "2 people at most", "lifting gear and qualified people".
+    pub people: String,
     /// Rooms in the order of loading.
     pub rooms: Vec<LoadRoom>,
     /// Sentences for the foot (see [`crate::caution`]): give at least [`crate::caution::MASS`] and [`crate::caution::LIFT`].
@@ -35,7 +39,7 @@ pub struct LoadSheet {
 pub struct Mass {
     /// Kilograms, rounded as they are to be shown: whole from 10 kg, one decimal below.
     pub kg: f64,
-    /// An estimate, or a sum that holds one: printed with "ca.".
+    /// An estimate, or a sum that holds one: printed with "about".
     pub estimate: bool,
 }
 
@@ -71,7 +75,10 @@ pub struct LoadThing {
     pub care: String,
     /// Hire and the like: "hire, comes Mon 08:00, back Fri 16 Oct"; may be empty.
     pub remark: String,
-    /// What hands carry, at least one.
+    /// It differs from the version that this one replaces.
+    #[serde(default)]
+    pub changed: bool,
+    /// What is carried, at least one.
     pub pieces: Vec<Piece>,
 }
 
@@ -86,8 +93,10 @@ pub struct Piece {
     pub each: Option<Mass>,
     /// Mass of them all; `None` when not known.
     pub mass: Option<Mass>,
-    /// Hands for one.
-    pub hands: u32,
+    /// People for one: "2"; "gear" where people are not offered; "?" where nothing is known.
+    pub people: String,
+    /// People do not lift it: in bold, white on black.
+    pub gear: bool,
     /// "own, 4", "pallet truck"; "–" for none.
     pub wheels: String,
     /// Care words; may be empty.

@@ -297,7 +297,7 @@ pub struct PlayerLine {
 pub struct Change {
     /// The work that it is for.
     pub before: String,
-    /// In brackets: "about 2 min, 3 hands"; may be empty.
+    /// In brackets: "about 2 min, 2 people at most"; may be empty.
     pub note: String,
     /// The change in words.
     pub words: String,

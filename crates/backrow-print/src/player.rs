@@ -25,10 +25,25 @@ pub struct PlayerSheet {
     pub habits: Habits,
     /// Every work of the programme in its order; one that the player does not play is tacet, never missing.
     pub works: Vec<PlayerWork>,
+    /// Its rehearsals and concerts, in order of time.
+    pub services: Vec<Service>,
     /// What to lay out before the concert, at the end of the sheet.
     pub packing: Vec<Packing>,
     /// Sentences for the foot (see [`crate::caution`]).
     pub cautions: Vec<String>,
+}
+
+/// One rehearsal or concert.
+#[derive(Clone, Debug, PartialEq, Default, Serialize, Deserialize)]
+pub struct Service {
+    /// "Tue 12 Oct, 10:00–12:30".
+    pub when: String,
+    /// "rehearsal", "concert".
+    pub what: String,
+    /// The hall.
+    pub place: String,
+    /// "you are away"; may be empty.
+    pub remark: String,
 }
 
 /// The figures that the seconds were worked out with.
@@ -108,6 +123,8 @@ pub struct Station {
     pub stand: String,
     /// Who else uses it, "SI plays 4 from m. 66; be clear of it by m. 64"; may be empty.
     pub shared: String,
+    /// Notes that the instruments do not have, with measures and what was decided; may be empty.
+    pub missing: String,
     /// Anything else; may be empty.
     pub note: String,
     /// A caution that belongs to this instrument; may be empty.
@@ -127,6 +144,25 @@ pub struct Passage {
     pub rest_measures: u32,
     /// The seconds of that rest; `None` where the music has no tempo.
     pub has_s: Option<f64>,
+    /// In the stead of a rest, where there is none: "the repeat, straight on"; may be empty.
+    pub words: String,
+    /// What the player plays at the same time, in one bracket with it.
+    pub with: Vec<With>,
+}
+
+/// A line that is played together with a passage.
+#[derive(Clone, Debug, PartialEq, Default, Serialize, Deserialize)]
+pub struct With {
+    /// As printed, "60–80".
+    pub measures: String,
+    /// Its number on the plan.
+    pub number: String,
+    /// Its name.
+    pub instrument: String,
+    /// The beaters.
+    pub beaters: String,
+    /// Missing notes and the like; may be empty.
+    pub note: String,
 }
 
 /// A way to the next instrument.
@@ -186,6 +222,8 @@ pub struct Keyboard {
     pub total: u32,
     /// How many of them are used.
     pub used: u32,
+    /// What lacks or is dead: "missing: E♭3", "C7: one of its two bars is dead"; may be empty.
+    pub note: String,
     /// How they lie.
     pub layout: KeyboardLayout,
 }
@@ -203,8 +241,8 @@ pub enum KeyboardLayout {
     },
     /// As they hang, row by row from the farthest, each from the player's left: used ones only.
     Rack {
-        /// Names as sounding.
-        rows: Vec<Vec<String>>,
+        /// Row by row.
+        rows: Vec<Vec<RackBar>>,
         /// From which side it is seen, "seen from where you stand".
         words: String,
     },
@@ -214,6 +252,15 @@ impl Default for KeyboardLayout {
     fn default() -> Self {
         Self::Keys { bars: Vec::new(), round: false }
     }
+}
+
+/// One bar of a rack.
+#[derive(Clone, Debug, PartialEq, Default, Serialize, Deserialize)]
+pub struct RackBar {
+    /// Name as sounding.
+    pub name: String,
+    /// It sounds; else it is dead, and drawn dotted.
+    pub there: bool,
 }
 
 /// One bar of a keyboard.

@@ -16,6 +16,7 @@ fn all(press: &Press, library: &Library, programme: &Programme) -> Pages {
         templates: &templates,
         plans: backrow::sheets::Plans::default(),
         today: None,
+        remembers: None,
     };
     let sheets = Sheet::of(library, programme);
     let pages = sheets.iter().map(|sheet| printer.set(press, sheet).expect("a sheet")).collect();

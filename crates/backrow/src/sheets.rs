@@ -1,5 +1,6 @@
 //! From the library to the data of sheets: names, numbers, places and cautions. `backrow-print` sets them.
 
+mod data;
 mod heading;
 mod hires;
 mod load;
@@ -9,8 +10,10 @@ mod player;
 mod season;
 mod stage_plan;
 mod summary;
+mod versions;
 mod work_plan;
 
+pub use data::SheetData;
 pub use heading::head;
 pub use hires::hire_list;
 pub use load::load_list;
@@ -21,30 +24,20 @@ pub use stage_plan::stage_plan;
 pub use summary::summary;
 pub use work_plan::{crew_plan, work_plan};
 
-use backrow_core::collection::{Instrument, Shape};
+use backrow_core::collection::Instrument;
 use backrow_core::evening::Evening;
 use backrow_core::id::{PlayerId, ProgrammeId, WorkId};
 use backrow_core::library::Library;
 use backrow_core::loads::Way;
 use backrow_core::week::Programme;
 use backrow_print::plan::{PlanScale, PlanSheet};
-use backrow_print::{Pages, Paper, Press, PrintError, Remark, Templates};
+use backrow_print::{Pages, Paper, Press, Remark, Templates};
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
-/// Kinds that are loud at arm's length, by their ids. Common practice; no source.
-const LOUD: [&str; 8] =
-    ["anvil", "brake_drum", "church_bells", "hammer", "pistol_shot", "cannon", "siren", "tam_tam"];
-
-fn is_loud(kind: &str) -> bool {
-    LOUD.contains(&kind)
-}
-
 /// Whether a sheet with it bears the caution on lifting.
 fn is_heavy(thing: &Instrument) -> bool {
-    let heavy = |kg: f64| kg >= backrow_core::lifting::FILTER_MEN_KG;
-    matches!(thing.footprint.shape, Shape::Hung { .. })
-        || thing.whole_mass().is_some_and(|mass| heavy(mass.kg))
+    backrow_core::carrying::needs_caution(thing)
 }
 
 /// One sheet of a programme.
@@ -154,34 +147,56 @@ pub struct Printer<'a> {
     pub templates: &'a Templates,
     /// The day that is printed at the foot.
     pub today: Option<jiff::civil::Date>,
+    /// The library's folder, where what was printed is remembered; without it every print is the first.
+    pub remembers: Option<&'a Path>,
     /// How plans are printed.
     pub plans: Plans,
 }
 
 impl Printer<'_> {
+    /// What a sheet says, without a version.
+    fn content(&self, sheet: &Sheet) -> Result<SheetData, String> {
+        let evening = self.evening;
+        let (library, programme) = (evening.library(), evening.programme());
+        let scaled =
+            |sheet: PlanSheet| SheetData::Plan(Box::new(PlanSheet { scale: self.plans.scale, ..sheet }));
+        Ok(match sheet {
+            Sheet::Overview => SheetData::List(overview(evening)),
+            Sheet::Summary => SheetData::List(summary(evening)),
+            Sheet::Plan => scaled(stage_plan(evening)),
+            Sheet::WorkPlan(work) => scaled(work_plan(evening, work)),
+            Sheet::CrewPlan => scaled(crew_plan(evening)),
+            Sheet::Player(id) => {
+                let sheet = player_sheet(evening, id)
+                    .ok_or_else(|| format!("The library has no player \"{id}\"."))?;
+                SheetData::Player(Box::new(sheet))
+            }
+            Sheet::Load(way) => SheetData::Load(load_list(library, programme, *way)),
+            Sheet::Hires => SheetData::List(hire_list(library, programme)),
+            Sheet::Season => SheetData::List(season_sheet(library, programme)),
+        })
+    }
+
+    /// What a sheet says, in the version that it will bear, with what changed since the one printed before.
+    pub fn data(&self, sheet: &Sheet) -> Result<SheetData, String> {
+        self.print_of(sheet).map(|(data, _)| data)
+    }
+
+    fn print_of(&self, sheet: &Sheet) -> Result<(SheetData, versions::Print), String> {
+        let last = self.remembers.and_then(|folder| versions::last(folder, &self.name(sheet)));
+        Ok(versions::next(self.content(sheet)?, last.as_ref(), self.today))
+    }
+
+    /// Its file name without the ending.
+    fn name(&self, sheet: &Sheet) -> String {
+        format!("{}-{}", self.evening.programme().id, sheet.word())
+    }
+
     /// One sheet, set. An error says which sheet, and where in which template.
     pub fn set(&self, press: &Press, sheet: &Sheet) -> Result<Pages, String> {
-        let Self { evening, paper, templates, today, plans } = *self;
-        let (library, programme) = (evening.library(), evening.programme());
-        let plan =
-            |sheet: PlanSheet| press.plan(&PlanSheet { scale: plans.scale, ..sheet }, paper, templates);
-        let list = |sheet| press.list(&sheet, paper, templates);
-        let pages: Result<Pages, PrintError> = match sheet {
-            Sheet::Overview => list(overview(evening, today)),
-            Sheet::Summary => list(summary(evening, today)),
-            Sheet::Plan => plan(stage_plan(evening, today)),
-            Sheet::WorkPlan(work) => plan(work_plan(evening, work, today)),
-            Sheet::CrewPlan => plan(crew_plan(evening, today)),
-            Sheet::Player(id) => {
-                let sheet = player_sheet(evening, id, today)
-                    .ok_or_else(|| format!("The library has no player \"{id}\"."))?;
-                press.player(&sheet, paper, templates)
-            }
-            Sheet::Load(way) => press.load(&load_list(library, programme, *way, today), paper, templates),
-            Sheet::Hires => list(hire_list(library, programme, today)),
-            Sheet::Season => list(season_sheet(library, programme, today)),
-        };
-        pages.map_err(|why| format!("{} cannot be set: {why}", sheet.title(library)))
+        let data = self.data(sheet)?;
+        data.set(press, self.paper, self.templates)
+            .map_err(|why| format!("{} cannot be set: {why}", sheet.title(self.evening.library())))
     }
 
     /// Prints sheets into a folder, which is made if it is missing: in one PDF, or one each. An error says what is wrong and
@@ -196,8 +211,14 @@ impl Printer<'_> {
         let programme = self.evening.programme();
         let mut set: Vec<(String, Pages)> = Vec::new();
         let mut drawn: Vec<(String, Vec<u8>)> = Vec::new();
+        let mut prints: Vec<(String, versions::Print)> = Vec::new();
         for sheet in sheets {
-            let (name, pages) = (format!("{}-{}", programme.id, sheet.word()), self.set(press, sheet)?);
+            let (data, print) = self.print_of(sheet)?;
+            let pages = data
+                .set(press, self.paper, self.templates)
+                .map_err(|why| format!("{} cannot be set: {why}", sheet.title(self.evening.library())))?;
+            let name = self.name(sheet);
+            prints.push((name.clone(), print));
             if self.plans.pictures && matches!(sheet, Sheet::Plan | Sheet::WorkPlan(_) | Sheet::CrewPlan) {
                 drawn.extend(pictures(&name, &pages));
             }
@@ -228,6 +249,13 @@ impl Printer<'_> {
             let file = folder.join(name);
             write_whole(&file, &bytes).map_err(|e| say(e, &file))?;
             printed.files.push(file);
+        }
+        for (name, print) in &prints {
+            let Some(folder) = self.remembers else { break };
+            if let Err(words) = versions::remember(folder, name, print) {
+                printed.remarks.push(Remark { words, as_asked: false });
+                break;
+            }
         }
         printed.signs.sort();
         printed.signs.dedup();
@@ -288,10 +316,10 @@ pub fn write_whole(file: &Path, bytes: &[u8]) -> std::io::Result<()> {
     backrow_files::library::write_whole(file, bytes)
 }
 
-/// Today by the machine's clock, in UTC; `None` when the clock is before 1970.
+/// Today by the machine's clock, in its own time zone (`TZ` where that is set); `None` for a day out of reach.
 pub fn today() -> Option<jiff::civil::Date> {
-    let since = std::time::SystemTime::now().duration_since(std::time::UNIX_EPOCH).ok()?;
-    let seconds = i64::try_from(since.as_secs()).ok()?;
-    let stamp = jiff::Timestamp::from_second(seconds).ok()?;
-    Some(jiff::tz::TimeZone::UTC.to_datetime(stamp).date())
+    use chrono::Datelike;
+    let day = chrono::Local::now().date_naive();
+    let part = |n: u32| i8::try_from(n).ok();
+    jiff::civil::Date::new(i16::try_from(day.year()).ok()?, part(day.month())?, part(day.day())?).ok()
 }

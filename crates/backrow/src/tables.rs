@@ -4,16 +4,17 @@ use crate::sheets::{season, write_whole};
 use backrow_core::library::Library;
 use backrow_core::loads::Way;
 use backrow_core::week::Programme;
-use backrow_files::tables::library::{calls, collection, load, share_out};
+use backrow_files::tables::library::{calls, collection, hires, load, moves, services, share_out};
 use backrow_files::tables::table::{Cell, Table, workbook};
 use std::path::{Path, PathBuf};
 
-/// Every table: the collection, the season, and of a programme its calls, share-out and loads.
+/// Every table: the collection, the season, and of a programme its calls, share-out, loads, services, moves and hires.
 pub fn all(library: &Library, programme: Option<&Programme>) -> Vec<Table> {
     let mut tables = vec![collection(library)];
     if let Some(programme) = programme {
         tables.extend([calls(library, programme), share_out(library, programme)]);
         tables.extend(Way::ALL.map(|way| load(library, programme, way)));
+        tables.extend([services(library, programme), moves(library, programme), hires(library, programme)]);
     }
     tables.push(season_table(library));
     tables
@@ -72,6 +73,13 @@ pub fn save(tables: &[Table], to: &Path) -> Result<Vec<PathBuf>, String> {
         write_whole(to, &workbook(tables)?).map_err(|why| say(why, to))?;
         return Ok(vec![to.to_owned()]);
     }
+    if let Some(ending) = to.extension().filter(|_| !to.is_dir()) {
+        return Err(format!(
+            "{} ends with .{}: give a name that ends with .xlsx for one workbook, or a folder for a .csv file each.",
+            to.display(),
+            ending.to_string_lossy()
+        ));
+    }
     std::fs::create_dir_all(to).map_err(|why| say(why, to))?;
     let mut files = Vec::new();
     for table in tables {
@@ -86,4 +94,23 @@ pub fn save(tables: &[Table], to: &Path) -> Result<Vec<PathBuf>, String> {
 pub fn read(path: &Path) -> Result<Vec<u8>, String> {
     backrow_files::limits::read_plain(path, backrow_files::limits::MOST_BYTES)
         .map_err(|why| format!("{} cannot be read: {why}. Check the path and its rights.", path.display()))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_file_of_its_own_for_one_table_is_refused() {
+        let folder = tempfile::tempdir().unwrap();
+        let to = folder.path().join("x.csv");
+        let why = save(&all(&Library::default(), None), &to).unwrap_err();
+        assert!(why.contains(".xlsx") && !to.exists(), "{why}");
+        let kept = folder.path().join("week.41");
+        std::fs::create_dir(&kept).unwrap();
+        assert!(
+            save(&all(&Library::default(), None), &kept).is_ok(),
+            "a folder that is there may have a stop in its name"
+        );
+    }
 }

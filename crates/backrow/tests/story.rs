@@ -129,6 +129,7 @@ fn from_a_score_to_a_printed_setup_and_back() {
         paper: backrow_print::Paper::A4,
         templates: &backrow_print::Templates::default(),
         today: None,
+        remembers: None,
         plans: backrow::sheets::Plans::default(),
     };
     let sheets = Sheet::of(now, printer.evening.programme());

@@ -119,7 +119,7 @@ fn the_players_sheet_says_what_to_tune_and_when_to_retune() {
     let library = demo();
     let programme =
         library.programmes().map(|(_, p)| p).find(|p| p.id.as_str() == "tidelands").expect("tidelands");
-    let sheet = player_sheet(&Evening::of(&library, programme), &PlayerId::new("sand").expect("an id"), None)
+    let sheet = player_sheet(&Evening::of(&library, programme), &PlayerId::new("sand").expect("an id"))
         .expect("a sheet");
     let notes: Vec<String> = sheet
         .works

@@ -1,8 +1,8 @@
-//! What an instrument comes apart into: the things that hands carry.
+//! What an instrument comes apart into: the things that people carry.
 
 use super::{Instrument, Mass};
 
-/// One piece, or several of the same, as hands carry them.
+/// One piece, or several of the same, as they are carried.
 #[derive(Clone, Debug, PartialEq, Default)]
 pub struct Piece {
     /// What it is: "frame, folded", "case with the bars".
@@ -11,7 +11,7 @@ pub struct Piece {
     pub count: u32,
     /// Mass of one, if known.
     pub mass: Option<Mass>,
-    /// Hands that one needs; 0 where nobody has said.
+    /// People that one needs, as the section says; 0 where nobody has said; the carrying room has the rule.
     pub hands: u32,
     /// "own, 4", "pallet truck"; empty for none.
     pub wheels: String,

@@ -114,7 +114,7 @@ impl FromIterator<KeyNumber> for PitchSet {
 }
 
 impl PitchSet {
-    /// Runs of neighbours under names of one's own: `F4–C8`, `C4–F5 A5`, `none`.
+    /// Runs of three neighbours or more as a range, under names of one's own: `F4–C8`, `C4–F5 A5`, `C♯7 D7`, `none`.
     pub fn words(self, name: impl Fn(KeyNumber) -> String) -> String {
         let mut runs: Vec<(KeyNumber, KeyNumber)> = Vec::new();
         for key in self.iter() {
@@ -126,15 +126,17 @@ impl PitchSet {
         if runs.is_empty() {
             return "none".to_owned();
         }
-        let run = |(low, high): (KeyNumber, KeyNumber)| {
-            if low == high { name(low) } else { format!("{}–{}", name(low), name(high)) }
+        let run = |(low, high): (KeyNumber, KeyNumber)| match (low, high) {
+            (low, high) if low == high => name(low),
+            (low, high) if low.up(1) == Some(high) => format!("{} {}", name(low), name(high)),
+            (low, high) => format!("{}–{}", name(low), name(high)),
         };
         runs.into_iter().map(run).collect::<Vec<_>>().join(" ")
     }
 }
 
 impl fmt::Display for PitchSet {
-    /// Runs of neighbours: `F4–C8`, `C4–F5 A5`, `none`.
+    /// Runs of three neighbours or more as a range: `F4–C8`, `C4–F5 A5`, `C♯7 D7`, `none`.
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(&self.words(|key| key.to_string()))
     }
@@ -159,7 +161,8 @@ mod tests {
     #[case("C4", "C4")]
     #[case("C4-F5 A5", "C4–F5 A5")]
     #[case("C-1-G9", "C-1–G9")]
-    #[case("B4 C5", "B4–C5")]
+    #[case("B4 C5", "B4 C5")]
+    #[case("A#4 B4 C5", "A♯4–C5")]
     fn shown_as_runs(#[case] set: &str, #[case] shown: &str) {
         let set = if set == "C-1-G9" { PitchSet::range(KeyNumber::MIN, KeyNumber::MAX) } else { keys(set) };
         assert_eq!(set.to_string(), shown);

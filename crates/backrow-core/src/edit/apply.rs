@@ -145,6 +145,9 @@ fn change(next: &mut Library, edit: &Edit) -> Result<(), EditError> {
         Edit::PinDrum { programme, call, key, on } => {
             assignments::pin_drum(next, programme, call, *key, on.as_ref())
         }
+        Edit::Decide { programme, call, key, instead } => {
+            assignments::decide(next, programme, call, (*key, instead.as_ref()))
+        }
         Edit::Pin { programme, call, pinned } => {
             assignments::change(next, programme, call, |given| given.pinned = *pinned)
         }

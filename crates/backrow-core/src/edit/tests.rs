@@ -57,6 +57,11 @@ fn given() -> Library {
     apply(&sample::library(), &give).unwrap()
 }
 
+fn leave_out(call: CallRef) -> Edit {
+    let instead = Some(crate::week::Instead::LeftOut);
+    Edit::Decide { programme: p(), call, key: sample::key("C4"), instead }
+}
+
 /// One of each variant, all of which change the given library.
 fn every_edit() -> Vec<Edit> {
     let mut all = most_edits();
@@ -117,6 +122,7 @@ fn most_edits() -> Vec<Edit> {
         Edit::Give { programme: p(), call: xyl(), player: None },
         Edit::UseInstruments { programme: p(), call: xyl(), instruments: Vec::new() },
         Edit::UseBeaters { programme: p(), call: xyl(), beaters: Vec::new() },
+        leave_out(xyl()),
         Edit::Pin { programme: p(), call: xyl(), pinned: false },
         Edit::Keep { programme: p(), kept: only("a") },
         Edit::LetGo { programme: p(), kept: apart() },
@@ -247,7 +253,8 @@ const fn nth(edit: &Edit) -> usize {
         Edit::Bear { .. } => 38,
         Edit::TakeOff { .. } => 39,
         Edit::PinDrum { .. } => 40,
-        Edit::Together { .. } => 41,
+        Edit::Decide { .. } => 41,
+        Edit::Together { .. } => 42,
     }
 }
 

@@ -4,7 +4,7 @@ use super::Edit;
 use crate::id::{BeaterId, InstrumentId, PlayerId, ProgrammeId, WorkId};
 use crate::library::Library;
 use crate::pitch::KeyNumber;
-use crate::week::{CallRef, Engagement, Kept, Placement, Service};
+use crate::week::{CallRef, Engagement, Instead, Kept, Placement, Service};
 
 /// The change in words; `library` is the one before it.
 pub fn words(library: &Library, edit: &Edit) -> String {
@@ -64,6 +64,9 @@ pub fn words(library: &Library, edit: &Edit) -> String {
             format!("Play {} with {names}", call_words(call))
         }
         Edit::PinDrum { call, key, on, .. } => pin_drum(library, call, *key, on.as_ref()),
+        Edit::Decide { call, key, instead, .. } => {
+            decided(library, &call_words(call), *key, instead.as_ref())
+        }
         Edit::Pin { call, pinned: true, .. } => format!("Pin {}", call_words(call)),
         Edit::Pin { call, pinned: false, .. } => format!("Unpin {}", call_words(call)),
         Edit::Keep { kept, .. } => kept_words(library, kept),
@@ -95,6 +98,13 @@ pub fn kept_words(library: &Library, kept: &Kept) -> String {
             let names: Vec<String> = players.iter().map(|id| library.player_name(id)).collect();
             format!("{} only for {}", call_name(library, call), names.join(" or "))
         }
+    }
+}
+
+fn decided(library: &Library, line: &str, key: KeyNumber, instead: Option<&Instead>) -> String {
+    match instead {
+        Some(instead) => format!("{key} of {line}: {}", instead.words(|id| library.instrument_name(id))),
+        None => format!("{key} of {line} is open again"),
     }
 }
 

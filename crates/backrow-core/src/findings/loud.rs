@@ -4,14 +4,11 @@ use super::{About, Case, Degree, Finding, Rule};
 use crate::stage::LOUD_CAUTION;
 use std::collections::BTreeSet;
 
-/// Kinds that can exceed 110 dB at arm's length. Common practice, no source: it names the usual ones and leaves none out as
-/// harmless.
-const LOUD: [&str; 7] = ["anvil", "bell_plates", "cannon", "church_bells", "hammer", "pistol_shot", "siren"];
-
 /// One note for the programme, with the kinds that are called for.
 pub(super) fn check(case: &Case<'_>) -> Vec<Finding> {
-    let loud =
-        || case.given().filter(|taken| taken.kind.as_ref().is_some_and(|kind| LOUD.contains(&kind.as_str())));
+    let loud = || {
+        case.given().filter(|taken| taken.kind.as_ref().is_some_and(|kind| case.library.is_very_loud(kind)))
+    };
     let names: BTreeSet<String> = loud().map(|taken| taken.name.clone()).collect();
     if names.is_empty() {
         return Vec::new();

@@ -60,6 +60,8 @@ rules! {
     OtherKind, "other-kind", Compass;
     /// A beater may harm what it strikes.
     HarmfulBeater, "harmful-beater", Section;
+    /// More players need beaters at once than there are pairs.
+    ShortBeaters, "beaters-short", Section;
     /// A player does not play what was assigned.
     NotTaken, "not-taken", Section;
     /// A player misses a service.

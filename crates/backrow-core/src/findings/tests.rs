@@ -312,8 +312,9 @@ fn another_a_than_the_house() {
 fn loud_things_bring_the_caution() {
     let base = settled();
     let mut kind = (**base.kinds.get(&KindId::new("snare_drum").unwrap()).unwrap()).clone();
-    kind.id = KindId::new("anvil").unwrap();
-    let call = changed_call(&base, "sn", |call| call.kind = Some(KindId::new("anvil").unwrap()));
+    kind.id = KindId::new("clanger").unwrap();
+    kind.loud = Some(crate::collection::Loudness::VeryLoud);
+    let call = changed_call(&base, "sn", |call| call.kind = Some(KindId::new("clanger").unwrap()));
     let library = edited(&base, vec![Edit::PutKind(kind), call]);
     assert_eq!(the(&library, "loud").why, crate::stage::LOUD_CAUTION);
 }

@@ -1,7 +1,8 @@
-//! Between works: what moves, comes or goes, with hands and minutes; and a setup in which less of it does.
+//! Between works: what moves, comes or goes, with people and minutes; and a setup in which less of it does.
 
 use super::overlap;
 use super::plan::Plan;
+use crate::carrying::Carrying;
 use crate::collection::Venue;
 use crate::id::{InstrumentId, WorkId};
 use crate::library::Library;
@@ -22,8 +23,8 @@ pub struct Step {
     pub instrument: InstrumentId,
     /// What.
     pub what: What,
-    /// Hands that carry it, an estimate by its mass.
-    pub hands: u32,
+    /// What carrying it asks for.
+    pub carrying: Carrying,
     /// An estimate, minutes for one crew.
     pub minutes: f64,
 }
@@ -70,9 +71,9 @@ impl Changeover {
         self.steps.iter().map(|step| step.minutes).sum()
     }
 
-    /// The most hands that one step asks for.
-    pub fn hands(&self) -> u32 {
-        self.steps.iter().map(|step| step.hands).max().unwrap_or(0)
+    /// What the step that asks most asks for.
+    pub fn carrying(&self) -> Carrying {
+        self.steps.iter().map(|step| step.carrying).fold(Carrying::Unknown, Carrying::worse)
     }
 }
 
@@ -92,9 +93,8 @@ pub fn changeovers(library: &Library, programme: &Programme) -> Vec<Changeover> 
                 (Some(a), None) => (What::Take(*a), OFF_STAGE_M),
                 (None, None) => return None,
             };
-            let kg = library.instruments.get(id).and_then(|thing| thing.mass).map_or(0.0, |mass| mass.kg);
             let minutes = HANDLING_MIN + metres / PACE_M_MIN;
-            Some(Step { instrument: id.clone(), what, hands: hands(kg), minutes })
+            Some(Step { instrument: id.clone(), what, carrying: Carrying::Unknown, minutes })
         };
         let mut steps: Vec<Step> = ids.into_iter().filter_map(step).collect();
         goes_along(library, programme, &mut steps);
@@ -112,25 +112,13 @@ fn goes_along(library: &Library, programme: &Programme, steps: &mut Vec<Step>) {
         let bearer = all.iter().find(|other| other.instrument == *by)?;
         (std::mem::discriminant(&bearer.what) == std::mem::discriminant(&step.what)).then(|| by.clone())
     };
-    let kg = |id: &InstrumentId| {
-        library.instruments.get(id).and_then(|thing| thing.mass).map_or(0.0, |mass| mass.kg)
-    };
+    let thing = |id: &InstrumentId| library.instruments.get(id).map(|thing| &**thing);
     steps.retain(|step| with(step).is_none());
     for step in steps {
         let along = all.iter().filter(|other| with(other).as_ref() == Some(&step.instrument));
-        step.hands = hands(kg(&step.instrument) + along.map(|other| kg(&other.instrument)).sum::<f64>());
-    }
-}
-
-/// Hands for a mass on a level floor: one up to 25 kg, two up to 60, four beyond. Common practice; local rules and the
-/// figures for lifting go before it.
-fn hands(kg: f64) -> u32 {
-    if kg <= 25.0 {
-        1
-    } else if kg <= 60.0 {
-        2
-    } else {
-        4
+        let along = along.filter_map(|other| thing(&other.instrument));
+        step.carrying =
+            thing(&step.instrument).map_or(Carrying::Unknown, |own| Carrying::of_set_up(own, along));
     }
 }
 
@@ -148,7 +136,7 @@ pub fn settled(library: &Library, programme: &Programme, venue: &Venue) -> Setup
         .into_iter()
         .collect();
     let kg = |id: &InstrumentId| {
-        library.instruments.get(id).and_then(|thing| thing.mass).map_or(0.0, |mass| mass.kg)
+        library.instruments.get(id).and_then(|thing| thing.whole_mass()).map_or(0.0, |mass| mass.kg)
     };
     differing.sort_by(|a, b| kg(b).total_cmp(&kg(a)).then_with(|| a.cmp(b)));
     for id in differing {
@@ -244,7 +232,7 @@ pub fn rebased(programme: &Programme) -> Setup {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::collection::{Mass, Point};
+    use crate::collection::{Mass, Piece, Point};
     use crate::edit::{Edit, apply};
     use crate::id::ProgrammeId;
     use crate::sample;
@@ -264,7 +252,9 @@ mod tests {
     /// Two works; the snare stands for the second only, the xylophone moves 2 m for it.
     fn library() -> Library {
         let mut heavy = sample::instrument("xylophone-1", "xylophone", &["F4-C8"]);
-        heavy.mass = Some(Mass { kg: 45.0, weighed: true });
+        let mass = Some(Mass { kg: 45.0, weighed: true });
+        heavy.pieces =
+            vec![Piece { what: "x".into(), count: 1, mass, wheels: "own, 4".into(), ..Piece::default() }];
         let p = || ProgrammeId::new("p").unwrap();
         let mut programme = sample::programme("p", &["w", "v"]);
         programme.setup.base.insert(id("xylophone-1"), place(0.0, 1));
@@ -293,11 +283,13 @@ mod tests {
     }
 
     #[test]
-    fn what_changes_between_works_is_listed_with_hands_and_minutes() {
+    fn what_changes_between_works_is_listed_with_people_and_minutes() {
         let library = library();
         let changes = changeovers(&library, &own(&library));
         let [change] = changes.as_slice() else { panic!("{changes:?}") };
-        assert_eq!((change.steps.len(), change.hands()), (2, 2), "the xylophone of 45 kg takes two");
+        let rolls = Carrying::Rolls { people: 2, heavy: true };
+        assert_eq!((change.steps.len(), change.steps[0].carrying), (2, rolls), "45 kg on its own wheels");
+        assert_eq!(change.carrying(), rolls);
         assert!(
             matches!(change.steps[0].what, What::Move(..)) && matches!(change.steps[1].what, What::Bring(_))
         );

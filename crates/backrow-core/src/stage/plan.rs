@@ -296,7 +296,7 @@ impl Stood {
     ) -> Self {
         let shape = thing.footprint.shape;
         let figure = figure(shape, placement);
-        let press = thing.mass.map(|mass| presses_of(shape, mass, figure.area_m2()));
+        let press = thing.whole_mass().map(|mass| presses_of(shape, mass, figure.area_m2()));
         Self {
             instrument: id.clone(),
             placement: *placement,

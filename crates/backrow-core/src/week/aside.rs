@@ -1,6 +1,6 @@
 //! What a work had that is not played any more: kept, never counted, and given back when somebody asks for it.
 
-use super::{Assignment, CallRef, Kept, Placement, Programme, WorkSetup};
+use super::{Assignment, CallRef, Instead, Kept, Placement, Programme, WorkSetup};
 use crate::id::{InstrumentId, WorkId};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -120,6 +120,7 @@ impl Programme {
         self.change_assignments(|given| {
             given.instruments.retain(|used| used != id);
             given.drums.retain(|pin| pin.instrument != *id);
+            given.instead.retain(|_, how| !matches!(how, Instead::On(on) if on == id));
         });
     }
 

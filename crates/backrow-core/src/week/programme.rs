@@ -1,6 +1,6 @@
 //! A programme: its works in order, who plays what, and where things stand.
 
-use super::{Aside, Hire, Roster, Setup};
+use super::{Aside, Hire, Instead, Roster, Setup};
 use crate::id::{BeaterId, CallId, InstrumentId, PlayerId, ProgrammeId, VenueId, WorkId};
 use crate::pitch::KeyNumber;
 use std::collections::{BTreeMap, BTreeSet};
@@ -191,6 +191,8 @@ pub struct Assignment {
     pub by_hand: bool,
     /// Pitches that stay on one drum.
     pub drums: Vec<DrumPin>,
+    /// What was decided about notes, as they sound, that the instruments do not have.
+    pub instead: BTreeMap<KeyNumber, Instead>,
 }
 
 /// A pitch of a line of timpani that stays on one drum: "G stays on the 29".

@@ -17,8 +17,8 @@ use backrow_core::pitch::{KeyNumber, Octave, ReferenceA};
 use backrow_core::rota::Wishes;
 use backrow_core::timpani::Aim;
 use backrow_core::week::{
-    Assignment, CallRef, DrumPin, Engagement, Hire, HireState, Kept, PartRef, Placement, Programme, Roster,
-    Service, ServiceKind, Setup, Standing, Week, WorkSetup,
+    Assignment, CallRef, DrumPin, Engagement, Hire, HireState, Instead, Kept, PartRef, Placement, Programme,
+    Roster, Service, ServiceKind, Setup, Standing, Week, WorkSetup,
 };
 use jiff::civil::{Date, DateTime};
 use proptest::collection::{btree_map, btree_set, vec};
@@ -324,6 +324,11 @@ fn venue() -> BoxedStrategy<Venue> {
 }
 
 fn assignment() -> BoxedStrategy<Assignment> {
+    let instead = prop_oneof![
+        Just(Instead::LeftOut),
+        select(vec![-2_i8, -1, 1, 2]).prop_map(Instead::Octaves),
+        instrument_id().prop_map(Instead::On),
+    ];
     let pin = (key(), instrument_id(), words()).prop_map(|(key, instrument, drum)| DrumPin {
         key,
         instrument,
@@ -335,14 +340,16 @@ fn assignment() -> BoxedStrategy<Assignment> {
         vec(beater_id(), 0..3),
         any::<[bool; 2]>(),
         vec(pin, 0..2),
+        btree_map(key(), instead, 0..3),
     )
-        .prop_map(|(player, instruments, beaters, [pinned, by_hand], drums)| Assignment {
+        .prop_map(|(player, instruments, beaters, [pinned, by_hand], drums, instead)| Assignment {
             player,
             instruments,
             beaters,
             pinned,
             by_hand,
             drums,
+            instead,
         })
         .boxed()
 }
@@ -436,6 +443,7 @@ fn house() -> BoxedStrategy<House> {
         .prop_map(|(low_drum, pedal_s, screws_s, aim)| TimpaniHabits { low_drum, pedal_s, screws_s, aim });
     (words(), reference(), number(), habits, wishes, timpani)
         .prop_map(|(name, a, celsius, habits, wishes, timpani)| House {
+            currency: name.chars().take(3).collect(),
             name,
             a,
             celsius,

@@ -12,7 +12,7 @@ use backrow_core::id::{
 use backrow_core::music::{Degree, Dynamics};
 use backrow_core::pitch::{KeyNumber, Reading, Spelled, parse_note};
 use backrow_core::timpani::Aim;
-use backrow_core::week::{HireState, ServiceKind, Standing};
+use backrow_core::week::{HireState, Instead, ServiceKind, Standing};
 use jiff::civil::{Date, DateTime};
 use serde::{Deserialize, Deserializer, Serialize, Serializer, de};
 
@@ -127,6 +127,16 @@ impl AsText for Spelled {
 
     fn write(&self) -> String {
         self.ascii()
+    }
+}
+
+impl AsText for Instead {
+    fn read(text: &str) -> Result<Self, String> {
+        text.parse()
+    }
+
+    fn write(&self) -> String {
+        self.to_string()
     }
 }
 

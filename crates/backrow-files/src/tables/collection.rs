@@ -142,6 +142,7 @@ pub fn bars_text(bars: PitchSet) -> String {
     }
     let words = runs.into_iter().map(|(low, high)| match (low, high) {
         (low, high) if low == high => name(low),
+        (low, high) if low.up(1) == Some(high) => format!("{} {}", name(low), name(high)),
         (low, high) => format!("{}-{}", name(low), name(high)),
     });
     words.collect::<Vec<_>>().join(" ")

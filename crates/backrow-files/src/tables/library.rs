@@ -1,11 +1,14 @@
-//! The library's tables: collection, calls, share-out, loads.
+//! The library's tables: collection, calls, share-out, loads, services, moves, hires.
 
 use super::table::{Cell, Table};
-use backrow_core::collection::{Instrument, Owner};
+use backrow_core::carrying::Carrying;
+use backrow_core::collection::{Instrument, Owner, Player};
+use backrow_core::evening::Evening;
 use backrow_core::library::Library;
-use backrow_core::loads::{self, Load, Way};
+use backrow_core::loads::{Load, Way};
+use backrow_core::moves::Taken;
 use backrow_core::music::{Call, Dynamics, Work};
-use backrow_core::week::{CallRef, Programme};
+use backrow_core::week::{CallRef, Hire, Programme, Service};
 
 /// Every instrument, in the order of names; the headings are those that [`super::collection`] reads.
 pub fn collection(library: &Library) -> Table {
@@ -184,7 +187,10 @@ pub fn load(library: &Library, programme: &Programme, way: Way) -> Table {
                     Cell::number(piece.mass.map(|mass| mass.kg)),
                     Cell::number(piece.mass.map(|mass| mass.kg * f64::from(piece.count.max(1)))),
                     piece.mass.map_or(Cell::Empty, |mass| Cell::Bool(mass.weighed)),
-                    Cell::Whole(i64::from(loads::hands(piece))),
+                    Carrying::of_piece(piece)
+                        .people()
+                        .map_or(Cell::Empty, |people| Cell::Whole(i64::from(people))),
+                    Cell::text(Carrying::of_piece(piece).to_string()),
                     Cell::text(&piece.wheels),
                     Cell::text(&piece.care),
                 ]);
@@ -195,8 +201,130 @@ pub fn load(library: &Library, programme: &Programme, way: Way) -> Table {
         name: format!("Load {}", way.words()),
         heads: vec![
             "order", "room", "thing", "number", "only", "piece", "count", "kg each", "kg", "weighed",
-            "hands", "wheels", "care",
+            "people", "carried", "wheels", "care",
         ],
         rows,
+    }
+}
+
+/// The services of a programme in order of time, with who of its players is away.
+pub fn services(library: &Library, programme: &Programme) -> Table {
+    let given = || programme.lines();
+    let row = |service: &Service| {
+        let venue = service.venue.as_ref().or(programme.venue.as_ref()).and_then(|id| library.venues.get(id));
+        let plays = |player: &&Player| given().any(|(_, given)| given.player.as_ref() == Some(&player.id));
+        let roster = library.roster();
+        let away = roster.iter().filter(|player| plays(player) && player.absences.contains(&service.id));
+        let away: Vec<&str> = away.map(|player| player.name.as_str()).collect();
+        vec![
+            Cell::Time(service.start),
+            Cell::Time(service.end()),
+            Cell::text(service.kind.word()),
+            Cell::text(venue.map_or("", |venue| venue.name.as_str())),
+            Cell::text(away.join("; ")),
+        ]
+    };
+    Table {
+        name: "Services".to_owned(),
+        heads: vec!["begins", "ends", "what", "where", "away"],
+        rows: library.services_of(&programme.id).into_iter().map(row).collect(),
+    }
+}
+
+/// Every move of every player: the seconds that the music gives and those that it needs.
+pub fn moves(library: &Library, programme: &Programme) -> Table {
+    let evening = Evening::of(library, programme);
+    let timetable = evening.timetable();
+    let seconds = |us: i64| Cell::Number((us as f64 / 1e5).round() / 10.0);
+    let mut rows = Vec::new();
+    for player in library.roster() {
+        for step in timetable.moves(&player.id) {
+            let (Some(from), Some(to)) = (timetable.call(&step.from.call), timetable.call(&step.to.call))
+            else {
+                continue;
+            };
+            let Some((work, call)) = library.call(&step.to.call) else { continue };
+            // Passages of one line at one place are no move.
+            if step.need.us() == 0 && step.fits() {
+                continue;
+            }
+            let things = |taken: &Taken| {
+                let names: Vec<String> =
+                    taken.instruments.iter().map(|id| library.instrument_name(id)).collect();
+                if names.is_empty() { taken.name.clone() } else { names.join(", ") }
+            };
+            rows.push(vec![
+                Cell::text(&player.name),
+                Cell::text(&work.title),
+                Cell::text(work.movement(&call.movement).map_or("", |movement| movement.number.as_str())),
+                Cell::text(step.from.measure.as_str()),
+                Cell::text(step.to.measure.as_str()),
+                Cell::text(things(from)),
+                Cell::text(things(to)),
+                Cell::Number((step.need.metres * 100.0).round() / 100.0),
+                Cell::Bool(step.need.change),
+                seconds(step.has_us),
+                seconds(step.need.us()),
+                seconds(step.spare_us()),
+                Cell::Bool(step.fits()),
+            ]);
+        }
+    }
+    Table {
+        name: "Moves".to_owned(),
+        heads: vec![
+            "player",
+            "work",
+            "movement",
+            "after measure",
+            "before measure",
+            "from",
+            "to",
+            "metres",
+            "beaters change",
+            "have s",
+            "need s",
+            "spare s",
+            "possible",
+        ],
+        rows,
+    }
+}
+
+/// What a programme hires or borrows.
+pub fn hires(library: &Library, programme: &Programme) -> Table {
+    let row = |hire: &Hire| {
+        vec![
+            Cell::text(&hire.what),
+            Cell::text(hire.kind.as_ref().map(|id| library.kind_name(id)).unwrap_or_default()),
+            Cell::text(super::collection::bars_text(hire.notes)),
+            Cell::number(hire.a.map(backrow_core::pitch::ReferenceA::value)),
+            Cell::text(hire.instrument.as_ref().map(|id| library.instrument_name(id)).unwrap_or_default()),
+            Cell::text(&hire.lender),
+            Cell::text(hire.state.word()),
+            Cell::number(hire.cost),
+            Cell::text(&library.house.currency),
+            hire.from.map_or(Cell::Empty, Cell::Date),
+            hire.until.map_or(Cell::Empty, Cell::Date),
+            Cell::text(&hire.remark),
+        ]
+    };
+    Table {
+        name: "Hires".to_owned(),
+        heads: vec![
+            "what",
+            "kind",
+            "notes",
+            "A Hz",
+            "instrument",
+            "lender",
+            "state",
+            "cost",
+            "currency",
+            "from",
+            "until",
+            "remark",
+        ],
+        rows: programme.hires.iter().map(row).collect(),
     }
 }

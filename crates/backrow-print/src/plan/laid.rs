@@ -22,7 +22,7 @@ const DISC_MM: f64 = 2.9;
 /// What each sign beyond two adds to half a ring, millimetres.
 const WIDER_MM: f64 = 0.9;
 /// A block with more lines than this is set as several, so that each fits on a page.
-const BLOCK_LINES: usize = 12;
+const BLOCK_LINES: usize = 24;
 
 /// What the template reads.
 #[derive(Debug, Serialize)]

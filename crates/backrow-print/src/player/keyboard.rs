@@ -4,8 +4,8 @@ use serde::Serialize;
 
 use super::KeyBar;
 
-/// Naturals that fit beside each other on every paper, at 9 mm each.
-const WIDEST: usize = 18;
+/// Naturals that fit beside each other on every paper, at 7.7 mm each: three octaves.
+const WIDEST: usize = 21;
 /// Naturals of an octave.
 const OCTAVE: usize = 7;
 

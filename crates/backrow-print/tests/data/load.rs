@@ -13,16 +13,17 @@ fn weighed(kg: f64) -> Mass {
     Mass { kg, estimate: false }
 }
 
-fn piece(what: &str, mass: Option<Mass>, hands: u32, wheels: &str, care: &str) -> Piece {
+fn piece(what: &str, mass: Option<Mass>, people: u32, wheels: &str, care: &str) -> Piece {
     Piece {
         count: 1,
         what: what.into(),
         each: mass,
         mass,
-        hands,
+        people: if people > 3 { "gear".into() } else { people.to_string() },
+        gear: people > 3,
         wheels: wheels.into(),
         care: care.into(),
-        warn: hands > 3,
+        warn: people > 3,
     }
 }
 
@@ -55,7 +56,7 @@ fn dock() -> LoadRoom {
         "17",
         "Wind machine",
         Some(about(40.0)),
-        vec![piece("drum on stand", Some(about(32.0)), 2, "own, 2", "hands off the cloth")],
+        vec![piece("drum on stand", Some(about(32.0)), 2, "own, 2", "keep off the cloth")],
     );
     wind.remark = "hire, comes Mon 08:00, back Fri 16 Oct".into();
     let sheet = vec![
@@ -72,7 +73,7 @@ fn dock() -> LoadRoom {
 }
 
 fn basement() -> LoadRoom {
-    let drum = |what, kg, hands| piece(what, Some(about(kg)), hands, "own, 3", "covers on until on stage");
+    let drum = |what, kg, people| piece(what, Some(about(kg)), people, "own, 3", "covers on until on stage");
     let timpani =
         vec![drum("32 in", 62.0, 2), drum("29 in", 56.0, 2), drum("26 in", 51.0, 1), drum("23 in", 45.0, 1)];
     let mut bells = thing(
@@ -127,7 +128,9 @@ pub(crate) fn load() -> LoadSheet {
         pieces: 15,
         mass: Some(about(850.0)),
         floor_m2: Some(9.5),
-        hands: 4,
+        people: "lifting gear and qualified people".into(),
+        ticks: vec!["out".into(), "on".into()],
+        signed: vec!["out of store".into(), "on stage".into()],
         rooms: vec![dock(), basement()],
         cautions: vec![caution::MASS.into(), caution::LIFT.into()],
     }

@@ -200,7 +200,7 @@ pub(crate) fn plan() -> PlanSheet {
         players: players(),
         changes: vec![Change {
             before: "Symphony in Salt".into(),
-            note: "about 2 min, 3 hands".into(),
+            note: "about 2 min, 2 people at most".into(),
             words: "off 2 Vibraphone 2, 13 Temple blocks; on 15 Thunder sheet, 16 Tuned gongs, 17 Wind machine; turn 3 Xylophone 1 by 15°.".into(),
         }],
         cautions: vec![

@@ -3,7 +3,7 @@
 use backrow_print::caution;
 use backrow_print::player::{
     KeyBar, Keyboard, KeyboardLayout, Move, MoveState, Packing, Passage, PlayerMovement, PlayerSheet,
-    PlayerWork, Station, Step,
+    PlayerWork, RackBar, Service, Station, Step, With,
 };
 
 use super::{head, long};
@@ -32,6 +32,7 @@ fn keys(number: &str, title: &str, (low, high): (u8, u8), used: &[u8], below: u8
         convention: if below == 24 { "written two octaves below sounding".into() } else { String::new() },
         total: u32::from(high - low) + 1,
         used: u32::try_from(used.len()).unwrap_or_default(),
+        note: String::new(),
         layout: KeyboardLayout::Keys { bars: (low..=high).map(bar).collect(), round: false },
     }
 }
@@ -54,6 +55,7 @@ fn play(
                 measures: (*m).into(),
                 rest_measures: *rest,
                 has_s: (*rest > 0).then_some(*has),
+                ..Passage::default()
             })
             .collect(),
         ..Station::default()
@@ -118,6 +120,14 @@ fn overture() -> PlayerWork {
     let mut glock = play("4", "Glockenspiel 1", "brass, small", "behind 4", &[("31–58", 0, 0.0)]);
     glock.shared = "SI plays 4 from m. 66; be clear of it by m. 64".into();
     glock.changed = true;
+    glock.missing = "E♭3 (m. 44): left out".into();
+    glock.passages[0].with = vec![With {
+        measures: "33–40".into(),
+        number: "7".into(),
+        instrument: "Triangle 1".into(),
+        beaters: "steel, small".into(),
+        note: "beside 4".into(),
+    }];
     let steps = vec![tam_tam(&[("1–24", 0, 0.0)]), go("4", 6, 18.0, 4.2, MoveState::Ok), Step::Play(glock)];
     work(
         "Overture: The Dredgers",
@@ -150,7 +160,8 @@ fn lanterns() -> PlayerWork {
 }
 
 fn salt() -> PlayerWork {
-    let names = |list: &[&str]| list.iter().map(|name| (*name).to_owned()).collect();
+    let bar = |name: &&str| RackBar { name: (*name).to_owned(), there: *name != "G2" };
+    let names = |list: &[&str]| list.iter().map(bar).collect();
     let rack = Keyboard {
         number: "16".into(),
         title: "Tuned gongs".into(),
@@ -159,7 +170,8 @@ fn salt() -> PlayerWork {
         as_written: true,
         convention: "written as sounding".into(),
         total: 8,
-        used: 8,
+        used: 7,
+        note: "dead: G2".into(),
         layout: KeyboardLayout::Rack {
             rows: vec![names(&["E♭3", "F3", "G3", "A3", "B♭3"]), names(&["C3", "B♭2", "G2"])],
             words: "seen from where you stand".into(),
@@ -207,6 +219,20 @@ pub(crate) fn player() -> PlayerSheet {
             work("Concerto for Two Bridges", "T. A. Wren", "24′", vec![]),
             lanterns(),
             salt(),
+        ],
+        services: vec![
+            Service {
+                when: "Mon 12 Oct, 10:00–12:30".into(),
+                what: "rehearsal".into(),
+                place: "Quay Hall".into(),
+                remark: String::new(),
+            },
+            Service {
+                when: "Thu 15 Oct, 19:30–21:30".into(),
+                what: "concert".into(),
+                place: "Quay Hall".into(),
+                remark: "you are away".into(),
+            },
         ],
         packing: vec![
             pack("1", "large soft, weighted", "hung on 6", "Tam-tam 1"),

@@ -90,6 +90,7 @@ impl Order {
                 paper: self.paper,
                 templates: &templates,
                 today: today(),
+                remembers: self.own.as_deref(),
                 plans: self.plans,
             };
             let all =

@@ -289,6 +289,7 @@ fn ask(ui: &Ui, scene: &Scene<'_>, state: &mut State, key: &Asked, folder: Optio
             paper,
             templates: templates(folder),
             today: today(),
+            folder: folder.map(Path::to_owned),
             plans: scene.settings.plans(),
         });
     }
@@ -303,6 +304,7 @@ fn set(press: &backrow_print::Press, order: &Order) -> Result<(Vec<egui::ColorIm
         paper: order.paper,
         templates: &order.templates,
         today: order.today,
+        remembers: order.folder.as_deref(),
         plans: order.plans,
     };
     let pages = printer.set(press, sheet)?;

@@ -9,7 +9,7 @@ use backrow_print::list::{Column, Fact, ListSheet, Row, Section};
 use jiff::civil::Date;
 
 /// The sheet's data.
-pub fn hire_list(library: &Library, programme: &Programme, today: Option<Date>) -> ListSheet {
+pub fn hire_list(library: &Library, programme: &Programme) -> ListSheet {
     let columns = || {
         vec![
             Column::strong("what", 2.2),
@@ -33,11 +33,13 @@ pub fn hire_list(library: &Library, programme: &Programme, today: Option<Date>) 
     if !hires.is_empty() {
         let open =
             if unknown == 0 { "in all".to_owned() } else { format!("in all, {unknown} without a price") };
-        facts.push(Fact { figure: format!("{cost:.2}"), words: open });
+        if unknown < hires.len() {
+            facts.push(Fact { figure: money(library, cost), words: open });
+        }
     }
-    let row = |hire: &Hire| Row { tick: true, ..row_of(hire) };
+    let row = |hire: &Hire| Row { tick: true, ..row_of(library, hire) };
     ListSheet {
-        head: head(library, programme, today),
+        head: head(library, programme),
         title: "Hire list".to_owned(),
         beside: String::new(),
         facts,
@@ -53,7 +55,7 @@ pub fn hire_list(library: &Library, programme: &Programme, today: Option<Date>) 
                 title: "Not arranged yet".to_owned(),
                 beside: "what the collection lacks, and what is somebody else’s".to_owned(),
                 columns: columns(),
-                rows: wanted.iter().map(|hire| Row { care: true, ..row_of(hire) }).collect(),
+                rows: wanted.iter().map(|hire| Row { care: true, ..row_of(library, hire) }).collect(),
                 empty: "Nothing is lacking.".to_owned(),
             },
         ],
@@ -62,8 +64,14 @@ pub fn hire_list(library: &Library, programme: &Programme, today: Option<Date>) 
     }
 }
 
-fn row_of(hire: &Hire) -> Row {
-    let day = |date: Option<Date>| date.map(|date| date.strftime("%-d %b").to_string()).unwrap_or_default();
+/// Money with the orchestra's currency, where that is stated.
+fn money(library: &Library, cost: f64) -> String {
+    format!("{cost:.2} {}", library.house.currency).trim_end().to_owned()
+}
+
+fn row_of(library: &Library, hire: &Hire) -> Row {
+    let day =
+        |date: Option<Date>| date.map(|date| date.strftime("%-d %b %Y").to_string()).unwrap_or_default();
     let mut notes = hire.notes.to_string();
     if hire.notes.is_empty() {
         notes.clear();
@@ -79,6 +87,6 @@ fn row_of(hire: &Hire) -> Row {
         (from, until) if from.is_empty() && until.is_empty() => String::new(),
         (from, until) => format!("{from} – {until}"),
     };
-    let cost = hire.cost.map_or_else(String::new, |cost| format!("{cost:.2}"));
+    let cost = hire.cost.map_or_else(String::new, |cost| money(library, cost));
     Row::of([hire.what.clone(), notes, hire.lender.clone(), days, hire.state.word().to_owned(), cost])
 }

@@ -1,7 +1,9 @@
-//! A load list: by room and order of loading, every piece that hands carry.
+//! A load list: by room and order of loading, every piece that people carry.
 
 use super::{head, names};
+use backrow_core::carrying::{self, Carrying};
 use backrow_core::collection::{Instrument, Mass as Known, Owner, Piece as Carried};
+use backrow_core::compass::PitchSet;
 use backrow_core::library::Library;
 use backrow_core::lifting::{self, Guidance};
 use backrow_core::loads::{self, Load, Sum, Thing, Way};
@@ -11,7 +13,7 @@ use backrow_print::load::{LoadRoom, LoadSheet, LoadThing, Mass, Piece};
 use jiff::civil::Date;
 
 /// The sheet's data.
-pub fn load_list(library: &Library, programme: &Programme, way: Way, today: Option<Date>) -> LoadSheet {
+pub fn load_list(library: &Library, programme: &Programme, way: Way) -> LoadSheet {
     let load = Load::of(library, programme, way);
     let sum = load.sum();
     let mut order = 0;
@@ -49,16 +51,38 @@ pub fn load_list(library: &Library, programme: &Programme, way: Way, today: Opti
         ));
     }
     LoadSheet {
-        head: head(library, programme, today),
+        head: head(library, programme),
         way: way.words().to_owned(),
+        ticks: ticks(way),
+        signed: signed(way),
         when: when(library, programme, way),
         pieces: sum.pieces,
         mass: mass_of(&sum),
-        floor_m2: (!load.rooms.is_empty()).then_some((sum.floor_m2 * 10.0).ceil() / 10.0),
-        hands: sum.hands,
+        floor_m2: (!load.rooms.is_empty()).then_some(sum.floor_m2.ceil()),
+        people: carrying::at_most(sum.carrying),
         rooms,
         cautions,
     }
+}
+
+/// What is ticked on that way: where a thing leaves, and where it arrives.
+fn ticks(way: Way) -> Vec<String> {
+    let words = match way {
+        Way::StoreToStage => ["out", "on"],
+        Way::StageToTruck => ["off", "in"],
+        Way::Back => ["off", "back"],
+    };
+    words.map(str::to_owned).to_vec()
+}
+
+/// Who signs that all is through.
+fn signed(way: Way) -> Vec<String> {
+    let words = match way {
+        Way::StoreToStage => ["out of store", "on stage"],
+        Way::StageToTruck => ["off the stage", "in the truck"],
+        Way::Back => ["off the stage or truck", "back in store"],
+    };
+    words.map(str::to_owned).to_vec()
 }
 
 /// First service and last end, in words.
@@ -66,11 +90,11 @@ fn when(library: &Library, programme: &Programme, way: Way) -> String {
     let services = library.services_of(&programme.id);
     match way {
         Way::StoreToStage => services.first().map_or_else(String::new, |first| {
-            format!("first service {}", first.start.strftime("%a %-d %b, %H:%M"))
+            format!("first service {}", first.start.strftime("%a %-d %b %Y, %H:%M"))
         }),
         Way::StageToTruck | Way::Back => services.last().map_or_else(String::new, |last| {
             let end = last.end();
-            format!("last service ends {}", end.strftime("%a %-d %b, %H:%M"))
+            format!("last service ends {}", end.strftime("%a %-d %b %Y, %H:%M"))
         }),
     }
 }
@@ -95,14 +119,19 @@ fn thing_of(
     (order, thing): (u32, &Thing),
 ) -> LoadThing {
     let number = names::numbers(programme, std::slice::from_ref(&thing.instrument));
+    let spelled = |bars: PitchSet| names::spelled(library, programme, &instrument.id, bars.iter());
     let only = thing.only.map_or_else(String::new, |(bars, of)| match bars.len() {
         1 => format!("this one of {of}: {}", spelled(bars)),
         n => format!("these {n} of {of}: {}", spelled(bars)),
     });
-    let mut care: Vec<String> = loads::care(library, instrument).into_iter().map(str::to_owned).collect();
-    if !instrument.remark.is_empty() {
-        care.push(instrument.remark.trim_end_matches('.').to_owned());
-    }
+    let care: Vec<String> = loads::care(library, instrument).into_iter().map(str::to_owned).collect();
+    // A remark is no caution; what a piece says already is not said twice.
+    let own = instrument.remark.trim().trim_end_matches('.');
+    let said = |piece: &Carried| piece.care.to_lowercase().contains(&own.to_lowercase());
+    let own = if instrument.pieces.iter().any(said) { "" } else { own };
+    let lent = lent(library, programme, instrument);
+    let remark =
+        [lent.as_str(), own].into_iter().filter(|words| !words.is_empty()).collect::<Vec<_>>().join(". ");
     LoadThing {
         order,
         number: if number == "–" { String::new() } else { number },
@@ -110,13 +139,10 @@ fn thing_of(
         mass: thing.mass.map(mass),
         only,
         care: care.join("; "),
-        remark: lent(library, programme, instrument),
+        remark,
+        changed: false,
         pieces: thing.pieces.iter().map(piece_of).collect(),
     }
-}
-
-fn spelled(bars: backrow_core::compass::PitchSet) -> String {
-    bars.iter().map(|key| key.to_string()).collect::<Vec<_>>().join(" ")
 }
 
 /// Whose it is when it is not the house's, and until when.
@@ -145,6 +171,15 @@ fn guidance(piece: &Carried) -> Option<Guidance> {
     piece.mass.and_then(|mass| Guidance::of(mass.kg))
 }
 
+/// For a narrow column: a number, "gear", or a question.
+fn people(carrying: Carrying) -> String {
+    match carrying {
+        Carrying::People(people) | Carrying::Rolls { people, .. } => people.to_string(),
+        Carrying::Gear => "gear".to_owned(),
+        Carrying::Unknown => "?".to_owned(),
+    }
+}
+
 fn piece_of(piece: &Carried) -> Piece {
     let count = piece.count.max(1);
     let heavy = guidance(piece).filter(Guidance::not_for_one);
@@ -158,7 +193,8 @@ fn piece_of(piece: &Carried) -> Piece {
         what: piece.what.clone(),
         each: piece.mass.map(mass),
         mass: piece.mass.map(|one| mass(Known { kg: one.kg * f64::from(count), ..one })),
-        hands: loads::hands(piece),
+        people: people(Carrying::of_piece(piece)),
+        gear: Carrying::of_piece(piece) == Carrying::Gear,
         wheels: if piece.wheels.is_empty() { "–".to_owned() } else { piece.wheels.clone() },
         care: care.join("; "),
         warn: heavy.is_some() && piece.wheels.is_empty(),

@@ -2,6 +2,8 @@
 
 use backrow_core::id::{BeaterId, InstrumentId};
 use backrow_core::library::Library;
+use backrow_core::music::{Call, CallNote};
+use backrow_core::pitch::KeyNumber;
 use backrow_core::week::Programme;
 
 /// The numbers on the plan of some instruments: "4", "11–13", "2, 5"; "–" when none stands on it.
@@ -42,6 +44,29 @@ fn said_once(names: &[String]) -> String {
         }
         _ => names.join(" + "),
     }
+}
+
+/// Sounding notes spelled as the lines of a programme spell them where they are played on an instrument: a part's B flat is no
+/// A sharp on the load list.
+pub(super) fn spelled(
+    library: &Library,
+    programme: &Programme,
+    instrument: &InstrumentId,
+    keys: impl IntoIterator<Item = KeyNumber>,
+) -> String {
+    let given = programme.lines().filter(|(_, given)| given.instruments.contains(instrument));
+    let calls: Vec<&Call> = given.filter_map(|(at, _)| library.call(at)).map(|(_, call)| call).collect();
+    keys.into_iter().map(|key| spelled_by(&calls, key)).collect::<Vec<_>>().join(" ")
+}
+
+/// One sounding note as some lines spell it.
+pub(super) fn spelled_by(calls: &[&Call], key: KeyNumber) -> String {
+    let mut notes = calls.iter().flat_map(|call| call.notes().map(move |note| (call, note)));
+    let as_sounding = |(call, note): (&&Call, &CallNote)| {
+        let up = call.octave.semitones() + i32::from(note.shift);
+        (up % 12 == 0).then(|| note.written.octaves_up(up / 12)).flatten().filter(|name| name.key() == key)
+    };
+    notes.find_map(as_sounding).map_or_else(|| key.to_string(), |name| name.to_string())
 }
 
 /// The names of some beaters; "–" for none.

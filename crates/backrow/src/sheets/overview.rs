@@ -6,17 +6,17 @@ use backrow_core::findings::{self, Degree};
 use backrow_core::library::Library;
 use backrow_core::week::{CallRef, Programme};
 use backrow_print::list::{Column, Fact, ListSheet, Row, Section};
-use jiff::civil::Date;
 
 /// The sheet's data.
-pub fn overview(evening: &Evening, today: Option<Date>) -> ListSheet {
+pub fn overview(evening: &Evening) -> ListSheet {
     let (library, programme) = (evening.library(), evening.programme());
     let found = findings::check(evening);
     let count = |degree| found.iter().filter(|finding| finding.degree == degree).count();
     let fact = |figure: usize, words: &str| Fact { figure: figure.to_string(), words: words.to_owned() };
     let calls = calls(library, programme);
     let open = calls.iter().filter(|(_, call)| programme.assignment(call).player.is_none()).count();
-    let mut sections = vec![services(library, programme)];
+    let mut sections: Vec<Section> = remark(programme).into_iter().collect();
+    sections.push(services(library, programme));
     sections.extend(works(library, programme));
     sections.push(Section {
         title: "Findings".to_owned(),
@@ -30,7 +30,7 @@ pub fn overview(evening: &Evening, today: Option<Date>) -> ListSheet {
         empty: "Nothing to mend in this programme.".to_owned(),
     });
     ListSheet {
-        head: head(library, programme, today),
+        head: head(library, programme),
         title: "Overview".to_owned(),
         beside: "for the principal".to_owned(),
         facts: vec![
@@ -53,6 +53,17 @@ fn calls(library: &Library, programme: &Programme) -> Vec<(usize, CallRef)> {
             work.calls.iter().map(move |call| (nth, CallRef { work: work.id.clone(), call: call.id.clone() }))
         })
         .collect()
+}
+
+/// What the programme's remark says, so that it reaches people on paper.
+pub(super) fn remark(programme: &Programme) -> Option<Section> {
+    let words = programme.remark.trim();
+    (!words.is_empty()).then(|| Section {
+        title: "Remark".to_owned(),
+        columns: vec![Column::text("", 1.0)],
+        rows: vec![Row::of([words.to_owned()])],
+        ..Section::default()
+    })
 }
 
 /// The services in order of time, with who is out.

@@ -15,8 +15,7 @@ use backrow_core::moves::Timetable;
 use backrow_core::stage::Plan;
 use backrow_core::week::{Programme, ServiceKind};
 use backrow_print::caution;
-use backrow_print::player::{Habits, PlayerMovement, PlayerSheet, PlayerWork};
-use jiff::civil::Date;
+use backrow_print::player::{Habits, PlayerMovement, PlayerSheet, PlayerWork, Service};
 
 /// Less than so many seconds to spare bears the care sign. Ours, no source.
 const SPARE_S: f64 = 1.0;
@@ -32,7 +31,7 @@ pub(super) struct Case<'a> {
 }
 
 /// The sheet's data; `None` for a player that the library does not have.
-pub fn player_sheet(evening: &Evening, id: &PlayerId, today: Option<Date>) -> Option<PlayerSheet> {
+pub fn player_sheet(evening: &Evening, id: &PlayerId) -> Option<PlayerSheet> {
     let (library, programme, timetable) = (evening.library(), evening.programme(), evening.timetable());
     let player = library.players.get(id)?;
     let case = Case { library, programme, timetable, plan: evening.floor(None).plan(), player };
@@ -45,7 +44,7 @@ pub fn player_sheet(evening: &Evening, id: &PlayerId, today: Option<Date>) -> Op
     let habits = library.house.habits;
     let guessed = timetable.moves(id).iter().any(|step| step.need.assumed);
     Some(PlayerSheet {
-        head: head(library, programme, today),
+        head: head(library, programme),
         initials: player.initials.clone(),
         name: player.name.clone(),
         habits: Habits {
@@ -56,6 +55,7 @@ pub fn player_sheet(evening: &Evening, id: &PlayerId, today: Option<Date>) -> Op
             default_m: guessed.then_some(habits.default_distance_m),
         },
         works,
+        services: case.services(),
         packing: packing::packing(&case),
         cautions: case.cautions(),
     })
@@ -90,6 +90,26 @@ impl Case<'_> {
         })
     }
 
+    /// Day, hour and hall of every service, and whether the player is away.
+    fn services(&self) -> Vec<Service> {
+        let own = self.programme.venue.as_ref();
+        let line = |service: &&backrow_core::week::Service| {
+            let venue = service.venue.as_ref().or(own).and_then(|id| self.library.venues.get(id));
+            let away = self.player.absences.contains(&service.id);
+            Service {
+                when: format!(
+                    "{}–{}",
+                    service.start.strftime("%a %-d %b, %H:%M"),
+                    service.end().strftime("%H:%M")
+                ),
+                what: service.kind.word().to_owned(),
+                place: venue.map_or_else(String::new, |venue| venue.name.clone()),
+                remark: if away { "you are away".to_owned() } else { String::new() },
+            }
+        };
+        self.library.services_of(&self.programme.id).iter().map(line).collect()
+    }
+
     /// The services that the player misses, and the sentences that go with what is played.
     fn cautions(&self) -> Vec<String> {
         let missed = self.library.services_of(&self.programme.id);
@@ -105,12 +125,13 @@ impl Case<'_> {
             calls.filter(|taken| taken.player.as_ref() == Some(&self.player.id))
         };
         let things = || mine().flat_map(|taken| &taken.instruments);
-        let loud = mine().any(|taken| taken.kind.as_ref().is_some_and(|kind| super::is_loud(kind.as_str())));
+        let loud =
+            mine().any(|taken| taken.kind.as_ref().is_some_and(|kind| self.library.is_very_loud(kind)));
         let heavy =
             things().filter_map(|id| self.library.instruments.get(id)).any(|thing| super::is_heavy(thing));
         let mut words = Vec::new();
         if !missed.is_empty() {
-            words.push(format!("Out: {}.", missed.join("; ")));
+            words.push(format!("Away: {}.", missed.join("; ")));
         }
         for (wanted, sentence) in [(loud, caution::LOUD), (heavy, caution::LIFT)] {
             if wanted {

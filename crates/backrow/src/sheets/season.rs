@@ -1,6 +1,6 @@
 //! The season: for each programme the players needed, extras, hires and collisions.
 
-use super::{head, summary};
+use super::{head, heading, summary};
 use crate::words::span_words;
 use backrow_core::assign::{Asked, Terms};
 use backrow_core::evening::Evening;
@@ -11,7 +11,7 @@ use backrow_core::library::Library;
 use backrow_core::rota::{Answer, Effort, Rota, Staffing};
 use backrow_core::week::{HireState, Programme, span_of};
 use backrow_print::list::{Column, Fact, ListSheet, Row, Section};
-use jiff::civil::{Date, DateTime};
+use jiff::civil::DateTime;
 
 /// What a programme asks of the season.
 #[derive(Clone, Debug, PartialEq)]
@@ -24,6 +24,8 @@ pub struct SeasonRow {
     pub week: String,
     /// Its first service.
     pub first: Option<DateTime>,
+    /// The end of its last service.
+    pub last: Option<DateTime>,
     /// "12–15 Oct, Quay Hall".
     pub when: String,
     /// The fewest players, in words: "6, proved".
@@ -97,6 +99,7 @@ fn row(library: &Library, week: &str, programme: &Programme) -> SeasonRow {
         title: programme.title.clone(),
         week: week.to_owned(),
         first: services.first().map(|service| service.start),
+        last: services.iter().map(|service| service.end()).max(),
         when: if venue.is_empty() { days } else { format!("{days}, {venue}") },
         needed: fewest.map_or_else(|| how.clone(), |n| format!("{n}, {how}")),
         fewest,
@@ -109,11 +112,11 @@ fn row(library: &Library, week: &str, programme: &Programme) -> SeasonRow {
 }
 
 /// The season on paper; it bears the head of the programme at hand's orchestra.
-pub fn season_sheet(library: &Library, programme: &Programme, today: Option<Date>) -> ListSheet {
+pub fn season_sheet(library: &Library, programme: &Programme) -> ListSheet {
     let rows = season(library);
     let extras: usize = rows.iter().map(|row| row.extras.len()).sum();
     let most = rows.iter().filter_map(|row| row.fewest).max();
-    let mut head = head(library, programme, today);
+    let mut head = head(library, programme);
     head.programme.clone_from(&library.house.name);
     head.venue.clear();
     head.dates = span(&rows);
@@ -148,9 +151,9 @@ pub fn season_sheet(library: &Library, programme: &Programme, today: Option<Date
 
 fn span(rows: &[SeasonRow]) -> String {
     let first = rows.iter().filter_map(|row| row.first).min();
-    let last = rows.iter().filter_map(|row| row.first).max();
+    let last = rows.iter().filter_map(|row| row.last).max();
     match (first, last) {
-        (Some(first), Some(last)) => span_words(first.date(), last.date()),
+        (Some(first), Some(last)) => heading::days(first.date(), last.date()),
         _ => String::new(),
     }
 }

@@ -13,11 +13,10 @@ use backrow_print::plan::{
     BarMark, Bars, Floor, FloorArea, LowEnd, NarrowWay, PlanSheet, PlayerBlock, PlayerLine, Shape as Outline,
     Spot, Standing, Thing,
 };
-use jiff::civil::Date;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// The sheet's data.
-pub fn stage_plan(evening: &Evening, today: Option<Date>) -> PlanSheet {
+pub fn stage_plan(evening: &Evening) -> PlanSheet {
     let (library, programme, floor) = (evening.library(), evening.programme(), evening.floor(None));
     let (plan, venue) = (floor.plan(), floor.venue());
     let mut stood: Vec<&Stood> = plan.things.iter().collect();
@@ -26,7 +25,7 @@ pub fn stage_plan(evening: &Evening, today: Option<Date>) -> PlanSheet {
         .iter()
         .filter_map(|thing| Some(thing_of(library.instruments.get(&thing.instrument)?, plan, thing)));
     PlanSheet {
-        head: head(library, programme, today),
+        head: head(library, programme),
         work: String::new(),
         work_note: String::new(),
         floor: venue.map(floor_of).unwrap_or_default(),
@@ -45,6 +44,11 @@ pub fn stage_plan(evening: &Evening, today: Option<Date>) -> PlanSheet {
     }
 }
 
+fn sentence(words: &str) -> String {
+    let mut chars = words.chars();
+    chars.next().map_or_else(String::new, |first| first.to_uppercase().chain(chars).collect())
+}
+
 const fn spot(point: Point) -> Spot {
     [point.x, point.y]
 }
@@ -56,7 +60,7 @@ fn outline(points: &[Point]) -> Vec<Spot> {
 fn floor_of(venue: &Venue) -> Floor {
     let riser = |riser: &backrow_core::collection::Riser| FloorArea {
         outline: outline(&riser.outline),
-        words: format!("{} +{:.2} m", riser.name, riser.height_m),
+        words: format!("{} +{:.2} m", sentence(&riser.name), riser.height_m),
     };
     let area = |area: &backrow_core::collection::Area| FloorArea {
         outline: outline(&area.outline),
@@ -74,6 +78,7 @@ fn floor_of(venue: &Venue) -> Floor {
 fn thing_of(instrument: &Instrument, plan: &Plan, stood: &Stood) -> Thing {
     let compass = instrument.bars();
     let bars = match (compass.lowest(), compass.highest()) {
+        (Some(low), Some(high)) if low == high => low.to_string(),
         (Some(low), Some(high)) => format!("{low}–{high}"),
         _ => String::new(),
     };
@@ -88,7 +93,7 @@ fn thing_of(instrument: &Instrument, plan: &Plan, stood: &Stood) -> Thing {
         shape: shape_of(instrument),
         at: spot(stood.placement.at),
         turn_deg: stood.placement.turn_deg,
-        low_end: (instrument.layout != Layout::Drums && instrument.is_pitched()).then_some(LowEnd::Right),
+        low_end: (instrument.layout != Layout::Drums && compass.len() > 1).then_some(LowEnd::Right),
         carried: stood.on.is_some(),
     }
 }
@@ -200,6 +205,7 @@ fn lines(library: &Library, programme: &Programme, player: &PlayerId) -> Vec<Pla
     type Key = (Vec<InstrumentId>, String, Vec<BeaterId>);
     let mut order: Vec<Key> = Vec::new();
     let mut works: BTreeMap<Key, Vec<String>> = BTreeMap::new();
+    let alone = programme.lines().map(|(call, _)| &call.work).collect::<BTreeSet<_>>().len() == 1;
     for (nth, id) in programme.works.iter().enumerate() {
         let Some(work) = library.works.get(id) else { continue };
         for call in &work.calls {
@@ -215,21 +221,23 @@ fn lines(library: &Library, programme: &Programme, player: &PlayerId) -> Vec<Pla
             if !works.contains_key(&key) {
                 order.push(key.clone());
             }
-            let number = (nth + 1).to_string();
+            // Where one work alone is drawn, its movements tell more than its number.
+            let movement = work.movement(&call.movement).map_or("", |movement| movement.number.as_str());
+            let number = if alone { movement.to_owned() } else { (nth + 1).to_string() };
             let list = works.entry(key).or_default();
-            if list.last() != Some(&number) {
+            if !number.is_empty() && list.last() != Some(&number) {
                 list.push(number);
             }
         }
     }
-    order.iter().map(|key| line(library, programme, key, works.get(key))).collect()
+    order.iter().map(|key| line(library, programme, key, (works.get(key), alone))).collect()
 }
 
 fn line(
     library: &Library,
     programme: &Programme,
     (instruments, open, beaters): &(Vec<InstrumentId>, String, Vec<BeaterId>),
-    works: Option<&Vec<String>>,
+    (works, alone): (Option<&Vec<String>>, bool),
 ) -> PlayerLine {
     let name =
         |id: &BeaterId| library.beaters.get(id).map_or_else(|| id.to_string(), |beater| beater.name.clone());
@@ -242,14 +250,14 @@ fn line(
             some => names::instruments(library, some),
         },
         beaters: beaters.iter().map(name).collect::<Vec<_>>().join("; "),
-        remark: format!("{word} {works}"),
+        remark: if alone { works } else { format!("{word} {works}") },
     }
 }
 
 fn cautions(library: &Library, venue: Option<&Venue>, stood: &[&Stood]) -> Vec<String> {
     let things = || stood.iter().filter_map(|thing| library.instruments.get(&thing.instrument));
     let heavy = things().any(|thing| super::is_heavy(thing));
-    let loud = things().any(|thing| super::is_loud(thing.kind.as_str()));
+    let loud = things().any(|thing| library.is_very_loud(&thing.kind));
     let raised = venue.is_some_and(|venue| !venue.risers.is_empty()) && !stood.is_empty();
     [(raised, caution::RISER), (heavy, caution::LIFT), (loud, caution::LOUD)]
         .into_iter()

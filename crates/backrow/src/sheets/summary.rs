@@ -7,18 +7,17 @@ use backrow_core::library::Library;
 use backrow_core::loads::used_bars;
 use backrow_core::week::{CallRef, Programme};
 use backrow_print::list::{Column, Fact, ListSheet, Row, Section};
-use jiff::civil::Date;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// The sheet's data.
-pub fn summary(evening: &Evening, today: Option<Date>) -> ListSheet {
+pub fn summary(evening: &Evening) -> ListSheet {
     let (library, programme) = (evening.library(), evening.programme());
     let players = players(library, programme);
     let extras = players.iter().filter(|player| player.is_extra()).count();
     let needed = super::season::players_needed(evening);
     let fact = |figure: String, words: &str| Fact { figure, words: words.to_owned() };
     ListSheet {
-        head: head(library, programme, today),
+        head: head(library, programme),
         title: "Percussion".to_owned(),
         beside: "on one page".to_owned(),
         facts: vec![
@@ -31,7 +30,10 @@ pub fn summary(evening: &Evening, today: Option<Date>) -> ListSheet {
             roster(library, programme, &players),
             special(library, programme),
             overview::services(library, programme),
-        ],
+        ]
+        .into_iter()
+        .chain(overview::remark(programme))
+        .collect(),
         cautions: Vec::new(),
         legend: String::new(),
     }
@@ -103,8 +105,8 @@ fn roster(library: &Library, programme: &Programme, players: &[&Player]) -> Sect
             ..Row::of([
                 player.name.clone(),
                 player.role.clone(),
-                format!("works {}", works.unwrap_or_default().join(", ")),
-                if out.is_empty() { String::new() } else { format!("out: {}", out.join("; ")) },
+                works_words(&works.unwrap_or_default()),
+                if out.is_empty() { String::new() } else { format!("away: {}", out.join("; ")) },
             ])
         }
     };
@@ -120,6 +122,10 @@ fn roster(library: &Library, programme: &Programme, players: &[&Player]) -> Sect
         rows: players.iter().map(row).collect(),
         empty: "Nobody has been given anything yet.".to_owned(),
     }
+}
+
+fn works_words(works: &[String]) -> String {
+    format!("{} {}", if works.len() == 1 { "work" } else { "works" }, works.join(", "))
 }
 
 /// What a conductor and a manager ask about: what is hired or somebody else's, bells, gongs and effects.

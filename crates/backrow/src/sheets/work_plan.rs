@@ -1,16 +1,16 @@
 //! The plan of one work, and the plan for the crew.
 
 use super::{head, stage_plan};
+use backrow_core::carrying;
 use backrow_core::evening::Evening;
 use backrow_core::id::WorkId;
 use backrow_core::library::Library;
 use backrow_core::stage::{Changeover, changeovers};
 use backrow_core::week::Programme;
 use backrow_print::plan::{Change, PlanSheet};
-use jiff::civil::Date;
 
 /// The plan as the floor is for one work, with what is carried after it.
-pub fn work_plan(evening: &Evening, work: &WorkId, today: Option<Date>) -> PlanSheet {
+pub fn work_plan(evening: &Evening, work: &WorkId) -> PlanSheet {
     let (library, programme) = (evening.library(), evening.programme());
     let title = |id: &WorkId| library.works.get(id).map_or_else(|| id.to_string(), |w| w.title.clone());
     let nth = programme.works.iter().position(|id| id == work).map_or(0, |at| at + 1);
@@ -18,18 +18,18 @@ pub fn work_plan(evening: &Evening, work: &WorkId, today: Option<Date>) -> PlanS
     // Who plays what in this work alone.
     let own = programme.for_work(work).with_lines(|call, _| call.work == *work);
     PlanSheet {
-        head: head(library, programme, today),
+        head: head(library, programme),
         work: title(work),
         work_note: format!("work {nth} of {}", programme.works.len()),
         changes: after.iter().map(|change| said(library, programme, change)).collect(),
-        ..stage_plan(&Evening::of(library, &own), today)
+        ..stage_plan(&Evening::of(library, &own))
     }
 }
 
 /// The plan without players and beaters, for people who carry: what stands where by number, and what moves between works.
-pub fn crew_plan(evening: &Evening, today: Option<Date>) -> PlanSheet {
+pub fn crew_plan(evening: &Evening) -> PlanSheet {
     let (library, programme) = (evening.library(), evening.programme());
-    let sheet = stage_plan(evening, today);
+    let sheet = stage_plan(evening);
     PlanSheet {
         work_note: "for the crew".to_owned(),
         things: sheet
@@ -53,7 +53,11 @@ fn said(library: &Library, programme: &Programme, change: &Changeover) -> Change
     let words: Vec<String> = change.steps.iter().map(|step| step.words(library, &programme.setup)).collect();
     Change {
         before: title,
-        note: format!("about {:.0} min, up to {} hands; estimates", change.minutes().ceil(), change.hands()),
+        note: format!(
+            "about {:.0} min, {}; estimates",
+            change.minutes().ceil(),
+            carrying::at_most(change.carrying())
+        ),
         words: words.join("; "),
     }
 }

@@ -144,6 +144,7 @@ impl Plan {
             paper: Paper::A4,
             templates: &templates,
             today: crate::sheets::today(),
+            remembers: Some(&self.library),
             plans: Plans { scale: backrow_print::plan::PlanScale::default(), pictures: false },
         };
         let sheets = Sheet::of(library, programme);

@@ -98,6 +98,7 @@ impl Sheets {
             paper: self.paper.into(),
             templates: &templates,
             today: crate::sheets::today(),
+            remembers: Some(&self.library),
             plans: Plans {
                 scale: self.scale.map_or_else(PlanScale::default, PlanScale::OneTo),
                 pictures: self.pictures,

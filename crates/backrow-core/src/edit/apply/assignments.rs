@@ -4,7 +4,7 @@ use super::{EditError, in_programme, known};
 use crate::id::{BeaterId, InstrumentId, PlayerId, ProgrammeId};
 use crate::library::Library;
 use crate::pitch::KeyNumber;
-use crate::week::{Assignment, CallRef, DrumPin, Engagement, Kept, PartRef};
+use crate::week::{Assignment, CallRef, DrumPin, Engagement, Instead, Kept, PartRef};
 
 pub(super) fn give(
     next: &mut Library,
@@ -110,6 +110,22 @@ pub(super) fn use_beaters(
         known(&next.beaters, "beater", beater)?;
     }
     change(next, programme, call, |given| given.beaters = beaters.to_vec())
+}
+
+/// What happens to a note that the instruments lack; `None` where it is open again.
+pub(super) fn decide(
+    next: &mut Library,
+    programme: &ProgrammeId,
+    call: &CallRef,
+    (key, instead): (KeyNumber, Option<&Instead>),
+) -> Result<(), EditError> {
+    if let Some(Instead::On(instrument)) = instead {
+        known(&next.instruments, "instrument", instrument)?;
+    }
+    change(next, programme, call, |given| match instead {
+        Some(instead) => drop(given.instead.insert(key, instead.clone())),
+        None => drop(given.instead.remove(&key)),
+    })
 }
 
 /// Changes what a line was given; a work that the programme does not play has no lines to be given anything.

@@ -21,6 +21,8 @@ pub(in crate::library) struct HouseRecord {
     a_hz: AHertz,
     #[serde(default = "celsius")]
     celsius: f64,
+    #[serde(default, skip_serializing_if = "is_default")]
+    currency: String,
     #[serde(default)]
     habits: HabitsRecord,
     #[serde(default, skip_serializing_if = "is_default")]
@@ -130,12 +132,13 @@ impl Record for HouseRecord {
     type Value = House;
 
     fn of(house: &House) -> Self {
-        let House { name, a, celsius, habits, wishes, timpani } = house;
+        let House { name, a, celsius, currency, habits, wishes, timpani } = house;
         Self {
             format: FORMAT,
             name: name.clone(),
             a_hz: AHertz(*a),
             celsius: *celsius,
+            currency: currency.clone(),
             habits: (*habits).into(),
             wishes: (*wishes).into(),
             timpani: (*timpani).into(),
@@ -150,6 +153,7 @@ impl Record for HouseRecord {
             name: self.name,
             a: self.a_hz.0,
             celsius: self.celsius,
+            currency: self.currency,
             habits: Habits { pace_m_s, settle_s, change_s, default_distance_m, way_m, reach_m },
             wishes: Wishes { stay, part, last_time, near, by_hand, walk, load, exposure, extra },
             timpani: TimpaniHabits { low_drum: low_drum.0, pedal_s, screws_s, aim: aim.0 },

@@ -11,8 +11,8 @@ use backrow_core::id::{
 };
 use backrow_core::pitch::KeyNumber;
 use backrow_core::week::{
-    Assignment, CallRef, DrumPin, Engagement, Hire, HireState, Kept, PartRef, Placement, Programme, Roster,
-    Service, ServiceKind, Setup, Standing, Week, WorkSetup,
+    Assignment, CallRef, DrumPin, Engagement, Hire, HireState, Instead, Kept, PartRef, Placement, Programme,
+    Roster, Service, ServiceKind, Setup, Standing, Week, WorkSetup,
 };
 use jiff::civil::{Date, DateTime};
 use serde::{Deserialize, Serialize};
@@ -156,6 +156,9 @@ struct AssignmentRecord {
     by_hand: bool,
     #[serde(skip_serializing_if = "is_default")]
     drums: Vec<DrumPinRecord>,
+    /// What was decided about notes, as they sound, that the instruments do not have.
+    #[serde(skip_serializing_if = "is_default")]
+    instead: Once<Text<KeyNumber>, Text<Instead>>,
 }
 
 /// What a player is engaged for.
@@ -257,7 +260,7 @@ struct PlacementRecord {
 
 impl AssignmentRecord {
     fn of(given: &Assignment) -> Self {
-        let Assignment { player, instruments, beaters, pinned, by_hand, drums } = given;
+        let Assignment { player, instruments, beaters, pinned, by_hand, drums, instead } = given;
         let pin = |DrumPin { key, instrument, drum }: &DrumPin| DrumPinRecord {
             key: Text(*key),
             instrument: Text(instrument.clone()),
@@ -270,6 +273,7 @@ impl AssignmentRecord {
             pinned: *pinned,
             by_hand: *by_hand,
             drums: drums.iter().map(pin).collect(),
+            instead: Once(instead.iter().map(|(key, how)| (Text(*key), Text(how.clone()))).collect()),
         }
     }
 
@@ -281,6 +285,7 @@ impl AssignmentRecord {
             pinned: self.pinned,
             by_hand: self.by_hand,
             drums: self.drums.into_iter().map(DrumPinRecord::value).collect(),
+            instead: self.instead.0.into_iter().map(|(key, how)| (key.0, how.0)).collect(),
         }
     }
 }

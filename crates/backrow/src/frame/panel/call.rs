@@ -1,6 +1,7 @@
 //! A call in the right panel: what it asks for, and who plays it on what with what.
 
 mod kept;
+mod missing;
 mod tuning;
 
 use super::{fact, rule};
@@ -117,6 +118,7 @@ fn assignment(
             choose(ui, scene, view, at);
         });
     }
+    missing::ui(ui, scene, programme, at);
     beaters(ui, scene, programme, at, &given, &mut edits);
     ui.horizontal_wrapped(|ui| {
         let mut pinned = given.pinned;

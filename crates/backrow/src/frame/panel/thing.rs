@@ -8,6 +8,7 @@ use crate::theme::widgets::{caution, primary};
 use crate::theme::{sans, serif};
 use crate::view::{Carried, Place, Selected, View};
 use crate::words::{owner_words, place_words};
+use backrow_core::carrying::{Carrying, needs_caution};
 use backrow_core::collection::{Instrument, Owner};
 use backrow_core::edit::Edit;
 use backrow_core::id::{BeaterId, InstrumentId, PlayerId};
@@ -42,14 +43,15 @@ pub fn instrument(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, id: &Inst
     fact(ui, scene, "Place", if place.is_empty() { "not stated".to_owned() } else { place });
     let (width, depth) = thing.footprint.shape.extent();
     fact(ui, scene, "Size", format!("{width:.2} × {depth:.2} m, {:.2} m high", thing.footprint.height_m));
-    if let Some(mass) = thing.mass {
+    if let Some(mass) = thing.whole_mass() {
         let how = if mass.weighed { "weighed" } else { "estimate" };
         fact(ui, scene, "Mass", format!("{:.0} kg, {how}", mass.kg));
-        if mass.kg >= 25.0 {
+        fact(ui, scene, "Carried", Carrying::of_set_up(&thing, []).to_string());
+        if needs_caution(&thing) {
             caution(
                 ui,
                 &scene.tokens,
-                "Heavy: plan hands and lifting with the venue’s staff, by local rules.",
+                "Heavy: plan people and lifting with the venue’s staff, by local rules.",
             );
         }
     }

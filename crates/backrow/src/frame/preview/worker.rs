@@ -12,6 +12,7 @@ pub(super) struct Order {
     pub(super) paper: Paper,
     pub(super) templates: Templates,
     pub(super) today: Option<jiff::civil::Date>,
+    pub(super) folder: Option<std::path::PathBuf>,
     pub(super) plans: crate::sheets::Plans,
 }
 

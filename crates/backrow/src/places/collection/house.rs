@@ -45,6 +45,10 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, state: &mut Option<Draft>) 
         let label = ui.label("Orchestra");
         ui.add(egui::TextEdit::singleline(&mut house.name).desired_width(280.0)).labelled_by(label.id);
         ui.end_row();
+        let label = ui.label("Currency");
+        ui.add(egui::TextEdit::singleline(&mut house.currency).desired_width(64.0)).labelled_by(label.id);
+        ui.label(RichText::new("of what hires cost: EUR, £").color(scene.tokens.ink2));
+        ui.end_row();
         let h = &mut house.habits;
         let rows: [(&str, &mut f64, std::ops::RangeInclusive<f64>, &str); 8] = [
             ("A, Hz", &mut draft.a, 380.0..=500.0, ""),

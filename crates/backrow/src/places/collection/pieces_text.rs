@@ -1,9 +1,10 @@
 //! What an instrument comes apart into as a line of text a piece.
 
+use backrow_core::carrying::people_words;
 use backrow_core::collection::{Mass, Piece};
 
 /// What may be typed, for the hint under the field.
-pub(super) const HINT: &str = "A line a piece: 2 x frame, folded; 18 kg weighed; 2 hands; wheels own, 4; care never tilt it. Empty: in one piece";
+pub(super) const HINT: &str = "A line a piece: 2 x frame, folded; 18 kg weighed; 2 people; wheels own, 4; care never tilt it. Empty: in one piece";
 
 /// The text of some pieces.
 pub(super) fn text_of(pieces: &[Piece]) -> String {
@@ -13,14 +14,10 @@ pub(super) fn text_of(pieces: &[Piece]) -> String {
 fn line_of(piece: &Piece) -> String {
     let plain = |text: &str| text.replace([';', '\n'], ",");
     let count = if piece.count == 1 { String::new() } else { format!("{} x ", piece.count) };
-    let hands = match piece.hands {
-        0 => None,
-        1 => Some("1 hand".to_owned()),
-        hands => Some(format!("{hands} hands")),
-    };
+    let people = (piece.hands > 0).then(|| people_words(piece.hands));
     let mass = piece.mass.map(|mass| format!("{} kg{}", mass.kg, if mass.weighed { " weighed" } else { "" }));
     let said = |word: &str, text: &str| (!text.is_empty()).then(|| format!("{word} {}", plain(text)));
-    let parts = [mass, hands, said("wheels", &piece.wheels), said("care", &piece.care)];
+    let parts = [mass, people, said("wheels", &piece.wheels), said("care", &piece.care)];
     std::iter::once(format!("{count}{}", plain(&piece.what)))
         .chain(parts.into_iter().flatten())
         .collect::<Vec<_>>()
@@ -45,7 +42,9 @@ fn piece_of(line: &str) -> Result<Piece, String> {
         match (first, rest.trim()) {
             ("wheels", rest) => rest.clone_into(&mut piece.wheels),
             ("care", rest) => rest.clone_into(&mut piece.care),
-            (number, "hand" | "hands") => piece.hands = number.parse().map_err(|_bad| unknown(part))?,
+            (number, "person" | "people" | "hand" | "hands") => {
+                piece.hands = number.parse().map_err(|_bad| unknown(part))?;
+            }
             (number, "kg" | "kg weighed") => {
                 let kg =
                     number.replace(',', ".").parse::<f64>().ok().filter(|kg| kg.is_finite() && *kg > 0.0);
@@ -75,7 +74,7 @@ fn counted(text: &str) -> (u32, &str) {
 }
 
 fn unknown(part: &str) -> String {
-    format!("\"{part}\" is not understood; expected 18 kg, 2 hands, wheels … or care …")
+    format!("\"{part}\" is not understood; expected 18 kg, 2 people, wheels … or care …")
 }
 
 #[cfg(test)]
@@ -85,8 +84,8 @@ mod tests {
 
     #[rstest]
     #[case("frame, in two halves")]
-    #[case("2 x frame, folded; 18.5 kg weighed; 2 hands; wheels own, 4; care never tilt it loaded")]
-    #[case("case with the bars; 19 kg; 1 hand\nbox; care flat, cords in")]
+    #[case("2 x frame, folded; 18.5 kg weighed; 2 people; wheels own, 4; care never tilt it loaded")]
+    #[case("case with the bars; 19 kg; 1 person\nbox; care flat, cords in")]
     fn what_is_typed_comes_back(#[case] text: &str) {
         assert_eq!(text_of(&pieces_of(text).unwrap()), text);
     }
@@ -117,7 +116,7 @@ mod tests {
     #[case("case; 18", "line 1: \"18\" is not understood")]
     #[case("case\n; 18 kg", "line 2")]
     #[case("0 x case", "expected first")]
-    #[case("case; many hands", "many hands")]
+    #[case("case; many people", "many people")]
     #[case("case; -3 kg", "-3 kg")]
     fn errors_say_where_and_what(#[case] text: &str, #[case] says: &str) {
         let why = pieces_of(text).unwrap_err();

@@ -5,6 +5,7 @@ use crate::places::floor::Here;
 use crate::scene::Scene;
 use crate::theme::tokens::{size, space};
 use crate::theme::{marks, sans, semibold, serif};
+use backrow_core::carrying::at_most;
 use backrow_core::collection::Venue;
 use backrow_core::edit::Edit;
 use backrow_core::id::WorkId;
@@ -99,7 +100,7 @@ pub(super) fn list(
     }
     let total: f64 = changes.iter().map(Changeover::minutes).sum();
     let words = format!(
-        "Hands and minutes are estimates for one crew, {total:.0} min in all; heavy things only by local rules."
+        "People and minutes are estimates for one crew, {total:.0} min in all; heavy things only by local rules."
     );
     ui.add(egui::Label::new(note(&words)).wrap());
     let hover = "What differs stands in one place for all works wherever it clashes with nothing";
@@ -118,10 +119,10 @@ fn one(ui: &mut Ui, scene: &Scene<'_>, programme: &Programme, change: &Changeove
     ui.add_space(space::S);
     let head = format!("{} → {}", title(&change.from), title(&change.to));
     ui.add(egui::Label::new(RichText::new(head).font(semibold(size::TEXT)).color(scene.tokens.ink)).wrap());
-    let hands = change.hands();
     let sum = format!(
-        "{}, up to {hands} hands, about {:.0} min",
+        "{}, {}, about {:.0} min",
         if change.steps.len() == 1 { "1 step".to_owned() } else { format!("{} steps", change.steps.len()) },
+        at_most(change.carrying()),
         change.minutes().ceil()
     );
     ui.label(RichText::new(sum).font(sans(size::NOTE)).color(scene.tokens.ink2));
@@ -133,8 +134,7 @@ fn one(ui: &mut Ui, scene: &Scene<'_>, programme: &Programme, change: &Changeove
 
 /// "bring 5 Tubular bells 1, 4 people".
 fn step_words(scene: &Scene<'_>, programme: &Programme, step: &Step) -> String {
-    let hands = if step.hands == 1 { "1 person".to_owned() } else { format!("{} people", step.hands) };
-    format!("{}, {hands}", step.words(scene.library, &programme.setup))
+    format!("{}, {}", step.words(scene.library, &programme.setup), step.carrying)
 }
 
 fn fewer(scene: &mut Scene<'_>, programme: &Programme, venue: &Venue) {

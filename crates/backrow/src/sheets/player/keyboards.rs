@@ -7,7 +7,7 @@ use backrow_core::compass::PitchSet;
 use backrow_core::id::{InstrumentId, MovementId};
 use backrow_core::music::{Call, Work};
 use backrow_core::pitch::{KeyNumber, Octave, Spelled};
-use backrow_print::player::{KeyBar, Keyboard, KeyboardLayout};
+use backrow_print::player::{KeyBar, Keyboard, KeyboardLayout, RackBar};
 use std::collections::BTreeMap;
 
 /// The player's keyboards of a movement, in order of their numbers on the plan.
@@ -39,16 +39,17 @@ pub(super) fn keyboards(case: &Case<'_>, work: &Work, movement: &MovementId) -> 
 fn keyboard(case: &Case<'_>, thing: &Instrument, calls: &[&Call]) -> Option<Keyboard> {
     let asks = calls.iter().fold(PitchSet::EMPTY, |sum, call| sum.union(call.sounding()));
     let bars = thing.bars();
-    let used = asks.intersection(bars);
-    if used.is_empty() || thing.layout == Layout::Drums {
+    // Dead bars are named, never counted as used.
+    let (used, named) = (asks.intersection(thing.compass()), asks.intersection(bars));
+    if named.is_empty() || thing.layout == Layout::Drums {
         return None;
     }
     let octave = calls.first().map(|call| call.octave).unwrap_or_default();
     let unit = case.library.kinds.get(&thing.kind).map_or("bar", |kind| kind.unit.as_str());
     let layout = match thing.layout {
-        Layout::Rack if thing.frames.iter().any(|frame| !frame.order.is_empty()) => rack(thing, used),
+        Layout::Rack if thing.frames.iter().any(|frame| !frame.order.is_empty()) => rack(thing, named),
         _ => KeyboardLayout::Keys {
-            bars: bars.iter().map(|key| bar(thing, calls, used, key)).collect(),
+            bars: bars.iter().map(|key| bar(thing, calls, named, key)).collect(),
             round: matches!(unit, "disc" | "gong" | "bell"),
         },
     };
@@ -56,11 +57,12 @@ fn keyboard(case: &Case<'_>, thing: &Instrument, calls: &[&Call]) -> Option<Keyb
         number: names::numbers(case.programme, std::slice::from_ref(&thing.id)),
         title: thing.name.clone(),
         part: unit.to_owned(),
-        parts: format!("{unit}s"),
+        parts: if unit.ends_with('s') { format!("{unit}es") } else { format!("{unit}s") },
         as_written: octave == Octave::AS_WRITTEN,
         convention: convention(octave),
         total: bars.len(),
         used: used.len(),
+        note: note(thing, calls, asks),
         layout,
     })
 }
@@ -84,11 +86,43 @@ fn bar(thing: &Instrument, calls: &[&Call], used: PitchSet, key: KeyNumber) -> K
     }
 }
 
+/// What of the asked notes is dead, and where one of two bars is.
+fn note(thing: &Instrument, calls: &[&Call], asks: PitchSet) -> String {
+    let name = |key: KeyNumber| {
+        let note = calls.iter().flat_map(|call| call.notes().map(move |note| (call, note)));
+        let written = note
+            .filter(|(call, note)| call.sounding_of(note) == Some(key))
+            .map(|(_, note)| note.written)
+            .next();
+        written.map_or_else(|| key.to_string(), |written| written.to_string())
+    };
+    let list = |keys: PitchSet| keys.iter().map(name).collect::<Vec<_>>().join(", ");
+    let dead = asks.intersection(thing.dead());
+    let halves = thing.frames.iter().flat_map(|frame| {
+        let one = move |key: &KeyNumber| frame.doubled.contains(*key) && frame.compass().contains(*key);
+        frame.dead.iter().map(|bar| bar.key).filter(one)
+    });
+    let halves: PitchSet = halves.filter(|key| asks.contains(*key)).collect();
+    let mut words = Vec::new();
+    if !dead.is_empty() {
+        words.push(format!("dead: {}", list(dead)));
+    }
+    if !halves.is_empty() {
+        words.push(format!("one of two bars is dead: {}", list(halves)));
+    }
+    words.join("; ")
+}
+
 fn rack(thing: &Instrument, used: PitchSet) -> KeyboardLayout {
-    let row = |frame: &backrow_core::collection::Frame| -> Vec<String> {
+    let sounds = thing.compass();
+    let row = |frame: &backrow_core::collection::Frame| -> Vec<RackBar> {
         let order: Vec<KeyNumber> =
             if frame.order.is_empty() { frame.bars().iter().collect() } else { frame.order.clone() };
-        order.into_iter().filter(|key| used.contains(*key)).map(|key| key.to_string()).collect()
+        order
+            .into_iter()
+            .filter(|key| used.contains(*key))
+            .map(|key| RackBar { name: key.to_string(), there: sounds.contains(key) })
+            .collect()
     };
     let rows = thing.frames.iter().map(row).filter(|row| !row.is_empty()).collect();
     KeyboardLayout::Rack { rows, words: "sounding, as it hangs, from your left".to_owned() }

@@ -3,45 +3,111 @@
 use super::super::names;
 use super::{Case, SPARE_S, shared, tuning};
 use backrow_core::id::{InstrumentId, WorkId};
+use backrow_core::lacking::{Lack, lacking};
 use backrow_core::moves::{Edge, Move as Step0, PassageRef, Taken};
-use backrow_core::music::{Movement, Timeline, Work};
+use backrow_core::music::{MeasureName, Movement, Timeline, Work};
 use backrow_core::seconds::{Round, tenths_s};
-use backrow_print::player::{Move, MoveState, Passage, Station, Step};
+use backrow_print::player::{Move, MoveState, Passage, Station, Step, With};
 use std::collections::BTreeSet;
 
 /// Stations that were explained already in this work.
 pub(super) type Seen = BTreeSet<Vec<InstrumentId>>;
 
-/// Everything that the player does in a movement, in order; empty when silent.
+/// Where the player is: the line of the station, what sounds together there now, and the passage of it that ends last.
+struct Held<'a> {
+    own: &'a Taken,
+    group: Vec<&'a Taken>,
+    last: (&'a Taken, usize),
+    end_us: i64,
+}
+
+impl<'a> Held<'a> {
+    fn new(taken: &'a Taken, passage: usize) -> Self {
+        let end_us = taken.spans.get(passage).map_or(0, |span| span.to_us);
+        Self { own: taken, group: vec![taken], last: (taken, passage), end_us }
+    }
+
+    /// Whether a passage is played at the same time as what sounds here.
+    fn takes_along(&self, taken: &Taken, from_us: i64) -> bool {
+        from_us < self.end_us && self.group.iter().any(|one| one.together.contains(&taken.call))
+    }
+}
+
+/// Everything that the player does in a movement, in order; empty when silent. What is played at once stands in one bracket,
+/// and the rest after it is counted from the end of the longer.
 pub(super) fn steps(case: &Case<'_>, work: &Work, movement: &Movement, seen: &mut Seen) -> Vec<Step> {
     let mut steps: Vec<Step> = Vec::new();
-    let mut before: Option<(&Taken, usize)> = None;
+    let mut held: Option<Held<'_>> = None;
     for at in passages(case, &work.id, movement) {
         let Some(taken) = case.timetable.call(&at.call) else { continue };
         let Some(span) = taken.spans.get(at.passage) else { continue };
-        let measures =
-            if span.from == span.to { span.from.to_string() } else { format!("{}–{}", span.from, span.to) };
-        let mut passage = Passage { measures, rest_measures: 0, has_s: None };
-        if let Some(from) = before
-            && let Some(step) = case.timetable.between(from, (taken, at.passage))
-        {
-            let rest = rest(&movement.timeline, &step, case);
-            if same_station(from.0, taken) {
-                passage.rest_measures = rest;
-                passage.has_s = Some(tenths_s(step.has_us.max(0), Round::Down));
-                if let Some(Step::Play(station)) = steps.last_mut() {
-                    station.passages.push(passage);
-                    before = Some((taken, at.passage));
+        if let Some(now) = held.as_mut() {
+            let station = steps.iter_mut().next_back();
+            if now.takes_along(taken, span.from_us) {
+                if let Some(Step::Play(station)) = station
+                    && let Some(passage) = station.passages.last_mut()
+                {
+                    passage.with.push(with(case, taken, at.passage, seen));
+                }
+                if span.to_us > now.end_us {
+                    (now.last, now.end_us) = ((taken, at.passage), span.to_us);
+                }
+                now.group.push(taken);
+                continue;
+            }
+            if let Some(step) = case.timetable.between(now.last, (taken, at.passage)) {
+                let rest = rest(&movement.timeline, &step, case);
+                if same_station(now.own, taken) {
+                    if let Some(Step::Play(station)) = station {
+                        let mut passage = passage(taken, at.passage);
+                        passage.rest_measures = rest;
+                        passage.has_s = Some(tenths_s(step.has_us.max(0), Round::Down));
+                        passage.words = straight_on(&step, rest);
+                        station.passages.push(passage);
+                    }
+                    *now = Held { own: now.own, ..Held::new(taken, at.passage) };
                     continue;
                 }
-            } else if !from.0.together.contains(&taken.call) {
-                steps.push(Step::Move(way(case, &step, taken, rest)));
+                let together = now.group.iter().any(|one| one.together.contains(&taken.call));
+                steps.push(Step::Move(way(case, &step, taken, (rest, together))));
             }
         }
-        steps.push(Step::Play(station(case, taken, at.passage, passage, seen)));
-        before = Some((taken, at.passage));
+        steps.push(Step::Play(station(case, taken, at.passage, seen)));
+        held = Some(Held::new(taken, at.passage));
     }
     steps
+}
+
+fn passage(taken: &Taken, at: usize) -> Passage {
+    let measures = taken.spans.get(at).map(|span| {
+        if span.from == span.to { span.from.to_string() } else { format!("{}–{}", span.from, span.to) }
+    });
+    Passage { measures: measures.unwrap_or_default(), ..Passage::default() }
+}
+
+/// Where no rest lies between two passages of a station: whether it is a repeat, as printed measures go back.
+fn straight_on(step: &Step0, rest: u32) -> String {
+    if rest > 0 || step.has_us > 0 {
+        return String::new();
+    }
+    let number = |name: &MeasureName| name.as_str().parse::<u32>().ok();
+    let back = number(&step.from.measure).zip(number(&step.to.measure)).is_some_and(|(a, b)| b <= a);
+    if back { "the repeat, straight on".to_owned() } else { "straight on".to_owned() }
+}
+
+/// A line that sounds together with a passage.
+fn with(case: &Case<'_>, taken: &Taken, at: usize, seen: &mut Seen) -> With {
+    let station = station(case, taken, at, seen);
+    let missing =
+        if station.missing.is_empty() { String::new() } else { format!("missing: {}", station.missing) };
+    let parts = [station.stand, missing, station.shared, station.note, station.caution];
+    With {
+        measures: passage(taken, at).measures,
+        number: station.number,
+        instrument: station.instrument,
+        beaters: station.beaters,
+        note: parts.into_iter().filter(|words| !words.is_empty()).collect::<Vec<_>>().join("; "),
+    }
 }
 
 fn passages(case: &Case<'_>, work: &WorkId, movement: &Movement) -> Vec<PassageRef> {
@@ -67,10 +133,10 @@ fn rest(timeline: &Timeline, step: &Step0, case: &Case<'_>) -> u32 {
     u32::try_from(first.saturating_sub(last).saturating_sub(1)).unwrap_or(u32::MAX)
 }
 
-fn way(case: &Case<'_>, step: &Step0, to: &Taken, rest_measures: u32) -> Move {
+fn way(case: &Case<'_>, step: &Step0, to: &Taken, (rest_measures, together): (u32, bool)) -> Move {
     let (has, needs) = (tenths_s(step.has_us.max(0), Round::Down), tenths_s(step.need.us(), Round::Up));
     let spare = step.spare_us() as f64 / 1e6;
-    let state = if !step.fits() {
+    let state = if !step.fits() && !together {
         MoveState::Clash
     } else if spare < SPARE_S {
         MoveState::Care
@@ -109,15 +175,16 @@ fn thing_of(case: &Case<'_>, taken: &Taken) -> String {
     if names.is_empty() { format!("{}, instrument open", taken.name) } else { names }
 }
 
-fn station(case: &Case<'_>, taken: &Taken, at: usize, passage: Passage, seen: &mut Seen) -> Station {
+fn station(case: &Case<'_>, taken: &Taken, at: usize, seen: &mut Seen) -> Station {
     let fresh = seen.insert(taken.instruments.clone());
-    let loud = taken.kind.as_ref().is_some_and(|kind| super::super::is_loud(kind.as_str()));
+    let loud = taken.kind.as_ref().is_some_and(|kind| case.library.is_very_loud(kind));
     Station {
         number: names::numbers(case.programme, &taken.instruments),
         instrument: thing_of(case, taken),
         beaters: names::beaters(case.library, taken.beaters.iter()),
         stand: if fresh { stand(case, taken) } else { String::new() },
         shared: shared::words(case, taken, at),
+        missing: missing(case, taken, at),
         note: tuning::words(case, taken, at),
         caution: if loud && fresh {
             "Loud: protect your ears and your neighbours’.".to_owned()
@@ -125,7 +192,7 @@ fn station(case: &Case<'_>, taken: &Taken, at: usize, passage: Passage, seen: &m
             String::new()
         },
         changed: false,
-        passages: vec![passage],
+        passages: vec![passage(taken, at)],
     }
 }
 
@@ -153,3 +220,18 @@ fn stand(case: &Case<'_>, taken: &Taken) -> String {
 
 /// As far as this a thing is named as standing beside one, metres. Ours.
 const NEAR_M: f64 = 1.8;
+
+/// Notes that the line's instruments do not have, with their measures and what was decided; told where the line begins.
+fn missing(case: &Case<'_>, taken: &Taken, at: usize) -> String {
+    let Some((_, call)) = case.library.call(&taken.call).filter(|_| at == 0) else { return String::new() };
+    let lacks = lacking(case.library, call, &case.programme.assignment(&taken.call));
+    let word = |lack: &Lack| {
+        let decided = lack.decided.as_ref().map_or_else(
+            || "not decided yet".to_owned(),
+            |instead| instead.words(|id| case.library.instrument_name(id)),
+        );
+        let dead = if lack.dead { ", dead bar" } else { "" };
+        format!("{} ({}{dead}): {decided}", lack.written, lack.measures_words())
+    };
+    lacks.iter().map(word).collect::<Vec<_>>().join("; ")
+}

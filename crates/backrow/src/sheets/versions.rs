@@ -1,0 +1,158 @@
+//! Versions on paper: counted, and changed exactly when what a sheet says does.
+//!
+//! What was last printed of each sheet is remembered beside the library, in `printed/`, a file a sheet: whoever prints from the
+//! same library must count on from the same number, and the marks of change must be against what the players hold in their
+//! hands, whichever desk it was printed at. The library itself never reads the folder; without it the count begins anew.
+
+use super::data::SheetData;
+use super::write_whole;
+use backrow_print::Version;
+use jiff::civil::Date;
+use serde::{Deserialize, Serialize};
+use std::path::{Path, PathBuf};
+
+/// The folder within the library's.
+const FOLDER: &str = "printed";
+
+/// One print of a sheet.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub(super) struct Print {
+    /// From 1.
+    number: u32,
+    /// Of all that it says.
+    mark: String,
+    /// "26 Nov 2026"; may be empty.
+    at: String,
+    /// "2 of 12 Nov 2026"; may be empty.
+    replaces: String,
+    /// What it said, with its marks of change.
+    data: serde_json::Value,
+}
+
+/// Sixteen signs that change with what the sheet says (FNV-1a, 64 bits, of its data as JSON).
+fn mark_of(content: &SheetData) -> String {
+    let text = serde_json::to_string(content).unwrap_or_default();
+    let mut hash: u64 = 0xcbf2_9ce4_8422_2325;
+    for byte in text.bytes() {
+        hash = (hash ^ u64::from(byte)).wrapping_mul(0x0100_0000_01b3);
+    }
+    format!("{hash:016x}")
+}
+
+/// The next print of a sheet: the last one again where nothing changed, else a new number with what changed marked.
+pub(super) fn next(data: SheetData, last: Option<&Print>, today: Option<Date>) -> (SheetData, Print) {
+    let content = data.content();
+    let mark = mark_of(&content);
+    if let Some(last) = last.filter(|last| last.mark == mark) {
+        let marked = serde_json::from_value::<SheetData>(last.data.clone());
+        let mut data = marked.unwrap_or(content);
+        data.head_mut().version = last.version();
+        return (data, last.clone());
+    }
+    let mut data = content;
+    if let Some(before) = last.and_then(|last| serde_json::from_value::<SheetData>(last.data.clone()).ok()) {
+        data.mark_changes(&before.content());
+    }
+    let print = Print {
+        number: last.map_or(1, |last| last.number.saturating_add(1)),
+        mark,
+        at: today.map(|day| day.strftime("%-d %b %Y").to_string()).unwrap_or_default(),
+        replaces: last.map(Print::named).unwrap_or_default(),
+        data: serde_json::to_value(&data).unwrap_or_default(),
+    };
+    data.head_mut().version = print.version();
+    (data, print)
+}
+
+impl Print {
+    /// "3 of 26 Nov 2026".
+    fn named(&self) -> String {
+        if self.at.is_empty() { self.number.to_string() } else { format!("{} of {}", self.number, self.at) }
+    }
+
+    /// The number with the first four signs of its mark: two copies of a library that were counted apart still tell.
+    fn version(&self) -> Version {
+        let mark: String = self.mark.chars().take(4).collect();
+        Version {
+            number: format!("{} ({mark})", self.number),
+            at: self.at.clone(),
+            replaces: self.replaces.clone(),
+        }
+    }
+}
+
+fn file(library: &Path, name: &str) -> PathBuf {
+    library.join(FOLDER).join(format!("{name}.json"))
+}
+
+/// The last print of a sheet; `None` when there was none, or its file cannot be read.
+pub(super) fn last(library: &Path, name: &str) -> Option<Print> {
+    let bytes = std::fs::read(file(library, name)).ok()?;
+    serde_json::from_slice(&bytes).ok()
+}
+
+/// Remembers a print. An error says that it was not, in words.
+pub(super) fn remember(library: &Path, name: &str, print: &Print) -> Result<(), String> {
+    let file = file(library, name);
+    let say = |why: std::io::Error| {
+        format!(
+            "What was printed cannot be remembered in {}: {why}. The next print bears the same number.",
+            file.display()
+        )
+    };
+    if last(library, name).as_ref() == Some(print) {
+        return Ok(());
+    }
+    std::fs::create_dir_all(library.join(FOLDER)).map_err(say)?;
+    let text = serde_json::to_vec_pretty(print).map_err(|why| why.to_string())?;
+    write_whole(&file, &text).map_err(say)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use backrow_print::list::{ListSheet, Row, Section};
+
+    fn sheet(cells: &[&str]) -> SheetData {
+        let rows = cells.iter().map(|cell| Row::of([(*cell).to_owned()])).collect();
+        let section = Section { title: "Works".to_owned(), rows, ..Section::default() };
+        SheetData::List(ListSheet { sections: vec![section], ..ListSheet::default() })
+    }
+
+    fn changed(data: &SheetData) -> Vec<bool> {
+        match data {
+            SheetData::List(sheet) => sheet.sections[0].rows.iter().map(|row| row.changed).collect(),
+            _ => Vec::new(),
+        }
+    }
+
+    #[test]
+    fn a_version_changes_exactly_when_the_sheet_does() {
+        let day = |day| Some(jiff::civil::date(2026, 11, day));
+        let (one, first) = next(sheet(&["a", "b"]), None, day(1));
+        assert_eq!((first.number, changed(&one)), (1, vec![false, false]), "nothing to compare with");
+        let (again, same) = next(sheet(&["a", "b"]), Some(&first), day(2));
+        assert_eq!(
+            (same, again),
+            (first.clone(), one),
+            "printed again, it is the same sheet of the same day"
+        );
+        let (two, second) = next(sheet(&["a", "c"]), Some(&first), day(3));
+        assert_eq!((second.number, second.replaces.as_str()), (2, "1 of 1 Nov 2026"));
+        assert_ne!(second.mark, first.mark);
+        assert_eq!(changed(&two), [false, true]);
+        let (two_again, _) = next(sheet(&["a", "c"]), Some(&second), day(4));
+        assert_eq!(changed(&two_again), [false, true], "the marks stay while the version does");
+        let (three, third) = next(sheet(&["a", "c", "d"]), Some(&second), day(5));
+        assert_eq!((third.number, changed(&three)), (3, vec![false, false, true]));
+    }
+
+    #[test]
+    fn a_print_is_remembered_beside_the_library() {
+        let folder = tempfile::tempdir().unwrap();
+        assert_eq!(last(folder.path(), "p-hires"), None);
+        let (_, print) = next(sheet(&["a"]), None, None);
+        remember(folder.path(), "p-hires", &print).unwrap();
+        assert_eq!(last(folder.path(), "p-hires"), Some(print));
+    }
+}
