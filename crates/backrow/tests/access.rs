@@ -150,6 +150,15 @@ fn a_finding_and_the_counts_of_the_rail_are_in_the_tree() {
     let mut h = demo(Place::Floor);
     h.state_mut().request(Intent::Go(Place::Floor));
     settle(&mut h);
-    let rail = h.get_by_label("Place Floor").accesskit_node().value();
+    // Findings are worked out beside the frame.
+    let mut rail = None;
+    for _ in 0..3_000 {
+        h.run();
+        rail = h.get_by_label("Place Floor").accesskit_node().value();
+        if rail.is_some() {
+            break;
+        }
+        std::thread::sleep(std::time::Duration::from_millis(20));
+    }
     assert!(rail.is_some_and(|value| value.chars().any(|c| c.is_ascii_digit())), "how many were found");
 }

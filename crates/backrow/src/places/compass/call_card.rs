@@ -23,7 +23,11 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, rect: 
         || "Choose a call to lay over".to_owned(),
         |(_, _, call)| format!("Call {}", scene.library.call_name(call)),
     );
-    response.widget_info(|| WidgetInfo::labeled(egui::Role::ComboBox, true, &label));
+    let value = call.as_ref().map_or_else(|| "none".to_owned(), |(_, _, call)| scene.library.call_name(call));
+    response.widget_info(|| WidgetInfo {
+        current_text_value: Some(value.clone()),
+        ..WidgetInfo::labeled(egui::Role::ComboBox, true, &label)
+    });
     let in_hand = match (&view.in_hand, egui::DragAndDrop::payload::<Carried>(ui.ctx())) {
         (_, Some(carried)) => Some((*carried).clone()),
         (held, None) => held.clone(),
