@@ -9,8 +9,9 @@ use backrow::sample;
 use backrow::settings::Settings;
 use backrow_core::library::Library;
 use backrow_core::music::Call;
+use egui::{Key, Modifiers};
 use egui_kittest::Harness;
-use egui_kittest::kittest::Queryable;
+use egui_kittest::kittest::{NodeT, Queryable};
 use std::path::{Path, PathBuf};
 use window::{harness, in_view};
 
@@ -112,5 +113,87 @@ fn a_folder_becomes_a_programme_of_works_with_their_movements() {
     assert!(doubted.is_some(), "words that nobody knows stand beside their line");
     let sponge = harbour.calls.iter().any(|call| call.beaters.iter().any(|b| b.contains("Schwamm")));
     assert!(sponge, "the mallets that the part asks for");
+    assert!(hand.actions <= 40, "{} actions", hand.actions);
+}
+
+impl Hand {
+    fn press(&mut self, modifiers: Modifiers, key: Key) {
+        self.actions += 1;
+        self.window.key_press_modifiers(modifiers, key);
+        self.window.run();
+    }
+
+    /// Clicks the first button whose label begins so.
+    fn click_first(&mut self, start: &str) {
+        self.actions += 1;
+        let button = self
+            .window
+            .get_all_by_role(egui::Role::Button)
+            .find(|node| node.accesskit_node().label().is_some_and(|label| label.starts_with(start)))
+            .unwrap_or_else(|| panic!("no button begins with {start}"));
+        button.click();
+        self.window.run();
+    }
+
+    fn type_path(&mut self, path: &Path) {
+        self.actions += 1;
+        self.window.event(egui::Event::Text(path.display().to_string()));
+        self.window.run();
+    }
+}
+
+/// From the folder to the sheets: everything proposed, looked at and taken, in no more than forty actions.
+#[test]
+fn from_a_folder_of_scores_to_the_printed_pack() {
+    let dir = tempfile::tempdir().expect("a temporary folder");
+    let library = dir.path().join("library");
+    backrow_files::library::copy_demo(&library).expect("the demo library");
+    let mut hand = Hand { window: harness(App::open(&library, Settings::default(), None)), actions: 0 };
+    hand.drop_folder(scores());
+    hand.wait(|l| l == "Take 3 works in");
+    hand.click("the library and a new programme");
+    hand.click("Take 3 works in");
+
+    hand.press(Modifiers::COMMAND | Modifiers::SHIFT, Key::P);
+    hand.wait(|l| l == "Propose instruments");
+    hand.click_first("Accept ");
+    hand.click("Close");
+
+    hand.press(Modifiers::ALT, Key::Num1);
+    hand.click("Ask about the programme");
+    hand.click("Propose");
+    hand.wait(|l| l == "Take it");
+    hand.click("Take it");
+
+    hand.press(Modifiers::ALT, Key::Num3);
+    hand.press(Modifiers::NONE, Key::P);
+    hand.wait(|l| l == "Take them");
+    hand.click("Take them");
+
+    let pack = dir.path().join("pack");
+    hand.press(Modifiers::COMMAND, Key::P);
+    hand.wait(|l| l == "Print all ticked …");
+    hand.click("Print all ticked …");
+    hand.press(Modifiers::COMMAND, Key::A);
+    hand.type_path(&pack);
+    hand.press(Modifiers::NONE, Key::Enter);
+    let printed = || std::fs::read_dir(&pack).map_or(0, |files| files.count());
+    for _ in 0..3_000 {
+        hand.window.run();
+        if printed() > 0 {
+            break;
+        }
+        std::thread::sleep(std::time::Duration::from_millis(20));
+    }
+    assert!(printed() > 0, "the pack is printed: {}", hand.window.state().view.said);
+
+    let now = hand.library();
+    let programme = hand.window.state().view.programme_in(&now).expect("it is at hand").clone();
+    let lines: usize = programme.works.iter().filter_map(|id| now.works.get(id)).map(|w| w.calls.len()).sum();
+    let played = programme.lines().filter(|(_, given)| given.player.is_some()).count();
+    let equipped = programme.lines().filter(|(_, given)| !given.instruments.is_empty()).count();
+    assert_eq!(played, lines, "every line has somebody");
+    assert!(equipped * 2 > lines, "{equipped} of {lines} lines have an instrument");
+    assert!(!programme.setup.is_empty(), "and it stands somewhere");
     assert!(hand.actions <= 40, "{} actions", hand.actions);
 }
