@@ -14,7 +14,7 @@ mod rules;
 #[cfg(test)]
 mod tests;
 
-use crate::collection::{Family, Player};
+use crate::collection::Player;
 use crate::id::{BeaterId, InstrumentId, MovementId, PlayerId, WorkId};
 use crate::library::Library;
 use crate::moves::{Taken, Timetable};
@@ -239,8 +239,7 @@ fn hands(library: &Library, id: &InstrumentId) -> usize {
     if library.instruments.get(id).is_some_and(|thing| thing.is_for_two()) { 2 } else { 1 }
 }
 
-/// Whether a call is one of the timpani.
+/// Whether a line is one of the timpani: tuned drums that are not retuned are for anybody.
 pub fn is_timpani(library: &Library, taken: &Taken) -> bool {
-    let kind = taken.kind.as_ref().and_then(|id| library.kinds.get(id));
-    kind.is_some_and(|kind| kind.family == Family::Timpani)
+    taken.kind.as_ref().is_some_and(|kind| crate::sets::is_for_timpani(library, kind))
 }

@@ -1,7 +1,7 @@
 //! Programmes as questions.
 
 use super::*;
-use crate::collection::Pitched;
+use crate::collection::{Family, Layout, Pitched};
 use crate::edit::Edit;
 use crate::id::{KindId, ServiceId, WeekId};
 use crate::pitch::Octave;
@@ -183,7 +183,7 @@ fn who_is_not_engaged_for_the_concert_has_nothing() {
 fn timpani_stay_with_the_timpanist_but_for_what_was_done_by_hand() {
     let (mut library, _) = evening(|_| ());
     let mut bells = kind("bells", Pitched::Yes, None);
-    bells.family = Family::Timpani;
+    (bells.family, bells.layout) = (Family::Timpani, Layout::Drums);
     library = crate::edit::apply(&library, &Edit::PutKind(bells)).unwrap();
     let ask = |change: &dyn Fn(&mut Programme), terms: Terms<'_>| {
         let (_, evening) = evening(change);
