@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use super::KeyBar;
 
-/// Naturals that fit beside each other on every paper, at 7.7 mm each: three octaves.
+/// Naturals that fit beside each other on every paper, at 7.3 mm each: three octaves.
 const WIDEST: usize = 21;
 /// Naturals of an octave.
 const OCTAVE: usize = 7;

@@ -30,10 +30,7 @@ pub fn summary(evening: &Evening) -> ListSheet {
             roster(library, programme, &players),
             special(library, programme),
             overview::services(library, programme),
-        ]
-        .into_iter()
-        .chain(overview::remark(programme))
-        .collect(),
+        ],
         cautions: Vec::new(),
         legend: String::new(),
     }

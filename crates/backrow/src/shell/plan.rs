@@ -144,7 +144,8 @@ impl Plan {
             paper: Paper::A4,
             templates: &templates,
             today: crate::sheets::today(),
-            remembers: Some(&self.library),
+            // The programme is in no library, so nothing of it is remembered there.
+            remembers: None,
             plans: Plans { scale: backrow_print::plan::PlanScale::default(), pictures: false },
         };
         let sheets = Sheet::of(library, programme);
