@@ -46,7 +46,7 @@ fn the_reading_becomes_a_work() {
     assert_eq!(work.title, "Small Changes");
     let ids: Vec<&str> = work.calls.iter().map(|call| call.id.as_str()).collect();
     assert_eq!(ids, ["triangle", "glockenspiel", "suspended-cymbal", "tubular-bells"]);
-    assert_eq!(work.calls[1].sounding().to_string(), "F♯7–G7 A♯7");
+    assert_eq!(work.calls[1].sounding().to_string(), "F♯7 G7 A♯7");
     assert_eq!(work.movements[0].timeline.printed(), 4);
     assert_eq!(work.calls[0].part, "Schlagzeug 1");
 }

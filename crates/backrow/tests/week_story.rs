@@ -177,7 +177,7 @@ fn from_a_folder_of_scores_to_the_printed_pack() {
     hand.press(Modifiers::COMMAND, Key::A);
     hand.type_path(&pack);
     hand.press(Modifiers::NONE, Key::Enter);
-    let printed = || std::fs::read_dir(&pack).map_or(0, |files| files.count());
+    let printed = || std::fs::read_dir(&pack).map_or(0, std::iter::Iterator::count);
     for _ in 0..3_000 {
         hand.window.run();
         if printed() > 0 {
