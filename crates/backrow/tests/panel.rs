@@ -33,7 +33,7 @@ fn at(place: Place) -> Harness<'static, App> {
 
 /// The labels of findings that are shown, in order.
 fn shown(h: &Harness<'_, App>) -> Vec<String> {
-    let begins = ["note: ", "clash: ", "to take care of: "];
+    let begins = ["note: ", "clash: ", "warning: "];
     h.query_all_by_role(egui::Role::Button)
         .filter_map(|node| node.accesskit_node().label())
         .filter(|label| begins.iter().any(|begin| label.starts_with(begin)))

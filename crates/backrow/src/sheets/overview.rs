@@ -20,7 +20,7 @@ pub fn overview(evening: &Evening) -> ListSheet {
     sections.extend(works(library, programme));
     sections.push(Section {
         title: "Findings".to_owned(),
-        beside: format!("{} clashes, {} to take care of", count(Degree::Clash), count(Degree::Care)),
+        beside: format!("{} clashes, {} warnings", count(Degree::Clash), count(Degree::Care)),
         columns: vec![Column::strong("what", 1.3), Column::text("", 2.6)],
         rows: found
             .iter()

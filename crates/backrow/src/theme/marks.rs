@@ -74,7 +74,8 @@ impl Mark {
         match (self, count) {
             (Self::Note, 1) => "note",
             (Self::Note, _) => "notes",
-            (Self::Care, _) => "to take care of",
+            (Self::Care, 1) => "warning",
+            (Self::Care, _) => "warnings",
             (Self::Clash, 1) => "clash",
             (Self::Clash, _) => "clashes",
         }
