@@ -17,7 +17,7 @@ fn harness() -> Harness<'static, App> {
     let app = App::on_library(backrow::sample::small(), settings);
     let mut harness =
         Harness::builder().with_size(vec2(1280.0, 800.0)).build_ui_state(|ui, app| app.ui(ui), app);
-    harness.run();
+    settle(&mut harness);
     harness
 }
 
@@ -55,7 +55,7 @@ fn drag(harness: &mut Harness<'_, App>, from: Pos2, to: Pos2) {
         harness.run();
     }
     harness.drop_at(to);
-    harness.run();
+    settle(harness);
 }
 
 fn place_by_drag(harness: &mut Harness<'_, App>, name: &str, by: Vec2) {

@@ -37,7 +37,7 @@ fn click(h: &mut Harness<'_, App>, label: &str) {
     h.drag_at(at);
     h.run();
     h.drop_at(at);
-    h.run();
+    settle(h);
 }
 
 fn undo(h: &mut Harness<'_, App>) {

@@ -33,11 +33,11 @@ pub(super) fn check(case: &Case<'_>) -> Vec<Finding> {
             };
             // A rehearsal can be missed, a concert cannot.
             let degree = if service.kind == ServiceKind::Concert { Degree::Clash } else { Degree::Care };
-            let what = format!("{} misses a {}", player.name, service.kind.word());
+            let what = format!("{} is away from a {}", player.name, service.kind.word());
             let when = service.start.strftime("%-d %b, %H:%M");
             found.push(
                 Finding::new(Rule::Absent, degree, what)
-                    .why(format!("{when}. Nobody has their lines at that service."))
+                    .why(format!("{when}. Nobody covers their lines at that service."))
                     .about([About::Player(id.clone()), About::Call(call.clone())]),
             );
         }

@@ -85,8 +85,8 @@ fn of_instruments(
     let library = case.library;
     let names: Vec<String> = instruments.iter().map(|id| library.instrument_name(id)).collect();
     let what = match names.as_slice() {
-        [one] => format!("{one} is promised twice"),
-        many => format!("{} instruments are promised twice", many.len()),
+        [one] => format!("{one} is double-booked"),
+        many => format!("{} instruments are double-booked", many.len()),
     };
     let venue = other.venue.as_ref().and_then(|id| library.venues.get(id));
     let place = venue.map_or_else(String::new, |venue| format!(" in {}", venue.name));
@@ -129,7 +129,7 @@ fn of_player(
         format!("Free in both: {}.", spare.join(", "))
     };
     Some(
-        Finding::new(Rule::PlayerTwice, Degree::Clash, format!("{} is needed twice", player.name))
+        Finding::new(Rule::PlayerTwice, Degree::Clash, format!("{} is double-booked", player.name))
             .why(format!("{} needs {} too, {}.", other.title, player.initials, when(&real)))
             .remedy(format!("Assign the lines of one to somebody else. {instead}"))
             .about([About::Player(id.clone()), About::Programme(other.id.clone())]),
@@ -141,8 +141,8 @@ fn of_beaters(case: &Case<'_>, other: &Programme, lacking: &[BeaterId], when: &s
         |id: &BeaterId| case.library.beaters.get(id).map_or_else(|| id.to_string(), |b| b.name.clone());
     let names: Vec<String> = lacking.iter().map(name).collect();
     let what = match names.as_slice() {
-        [one] => format!("{one} are needed twice"),
-        many => format!("{} sets of beaters are needed twice", many.len()),
+        [one] => format!("{one} are double-booked"),
+        many => format!("{} sets of beaters are double-booked", many.len()),
     };
     Finding::new(Rule::BeatersTwice, Degree::Care, what)
         .why(format!("{} has {} too, {when}.", other.title, names.join(", ")))

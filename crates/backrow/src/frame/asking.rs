@@ -43,7 +43,7 @@ impl For {
             }
             Self::Score => (
                 "Read a score",
-                "A score (.musicxml, .xml, .mxl, .mid), a table of calls (.csv), or a folder of them",
+                "A score (.musicxml, .xml, .mxl, .mid), a table of lines (.csv), or a folder of them",
                 "Read",
             ),
             Self::Tables => {

@@ -48,7 +48,7 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, state: &mut State
             Some(Selected::Player(id)) => thing::player(ui, scene, view, &id),
             Some(Selected::Beater(id)) => thing::beater(ui, scene, view, &id),
             None => {
-                let words = "Nothing selected. Click a call, an instrument or a player to see it here.";
+                let words = "Nothing selected. Click a line, an instrument or a player to see it here.";
                 ui.label(RichText::new(words).color(scene.tokens.ink2));
             }
         }

@@ -180,7 +180,7 @@ fn calls(line: &mut Ui, scene: &Scene<'_>, view: &mut Here<'_>, shown: Option<&S
         format!("{}{gap}{number}  mm. {}", library.call_name(call), call.measures())
     };
     let now = shown.and_then(|shown| shown.call.as_ref()).filter(|(at, _)| at.work == work.id);
-    let selected = now.map_or_else(|| "no call laid over".to_owned(), |(_, call)| words(call));
+    let selected = now.map_or_else(|| "no line chosen".to_owned(), |(_, call)| words(call));
     let combo = egui::ComboBox::from_id_salt("bar view call")
         .selected_text(RichText::new(selected).font(serif_italic(15.0)))
         .width(260.0)

@@ -117,13 +117,13 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, own: &mut State) 
     match board {
         Some(board) if !board.strips.is_empty() => whole(ui, scene, view, board, &key, full),
         Some(_) => {
-            nothing(ui, scene, full, "No calls in this movement. Choose another, or add calls in Works.");
+            nothing(ui, scene, full, "No lines in this movement. Choose another, or add lines in Works.");
         }
         None if scene.library.works.is_empty() => nothing(
             ui,
             scene,
             full,
-            "Here the calls of a work are shared out among the players. Read a score first, or add a work by hand.",
+            "Here the lines of a work are assigned to the players. Read a score first, or add a work by hand.",
         ),
         None => nothing(ui, scene, full, "Choose a work above, or one in Works."),
     }

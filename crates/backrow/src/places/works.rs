@@ -146,7 +146,7 @@ pub const KEYS: &[(&str, &str)] = &[
     ("Ctrl E", "Change the work at hand"),
     ("Ctrl Enter", "Keep what lies on the desk"),
     ("Down", "In the line of a new call: take the first name"),
-    ("Enter", "In that line: add the call and type the next"),
+    ("Enter", "In that field: add the line and type the next"),
     ("Esc", "Clear the desk; nothing enters the library"),
 ];
 

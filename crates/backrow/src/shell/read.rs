@@ -13,7 +13,7 @@ use std::path::{Path, PathBuf};
 /// Reads scores and says what their percussion calls for: instruments, notes, measures and seconds.
 #[derive(Args, Debug)]
 pub(super) struct Read {
-    /// A `MusicXML` file, plain or compressed, a standard MIDI file, a table of calls (.csv), or a folder of them.
+    /// A `MusicXML` file, plain or compressed, a standard MIDI file, a table of lines (.csv), or a folder of them.
     score: PathBuf,
     /// One JSON object.
     #[arg(long)]

@@ -7,14 +7,14 @@ use egui::{Pos2, vec2};
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable;
 
-/// A window of 1280 by 800 on that program.
+/// A window of 1280 by 800 on that program, with all worked out: what arrives later may move what a test is about to click.
 pub(crate) fn harness(app: App) -> Harness<'static, App> {
     let mut h = Harness::builder()
         .with_size(vec2(1280.0, 800.0))
         .with_theme(egui::Theme::Light)
         .with_max_steps(40)
         .build_ui_state(|ui, app: &mut App| app.ui(ui), app);
-    h.run();
+    settle(&mut h);
     h
 }
 
@@ -44,7 +44,7 @@ pub(crate) fn drag(h: &mut Harness<'_, App>, from: Pos2, to: Pos2) {
     h.hover_at(to);
     h.run();
     h.drop_at(to);
-    h.run();
+    settle(h);
 }
 
 /// Runs frames until something that works in the background is done; gives up after a minute, as a busy machine may be slow.

@@ -50,7 +50,7 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, at: &CallRef) {
     match view.programme.clone() {
         Some(programme) => assignment(ui, scene, view, &programme, at),
         None => {
-            ui.label(RichText::new("Choose a programme to give the call to a player.").color(tokens.ink2));
+            ui.label(RichText::new("Choose a programme to assign the line to a player.").color(tokens.ink2));
         }
     }
 }

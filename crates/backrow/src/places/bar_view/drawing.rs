@@ -336,7 +336,7 @@ fn foot(painter: &Painter, shown: &Shown, rect: Rect, tokens: &Tokens, asks: Pit
     let low = if shown.is_turned() { "right" } else { "left" };
     let mut words = format!("as the player sees it, low end at the {low}");
     if !lacks.is_empty() {
-        words = format!("{words}; the call also needs {lacks}, sounding");
+        words = format!("{words}; the line also needs {lacks}, sounding");
     }
     let ink = if lacks.is_empty() { tokens.ink2 } else { tokens.clash };
     marks::text(painter, rect.left_bottom(), Align2::LEFT_BOTTOM, &words, sans(size::NOTE), ink);

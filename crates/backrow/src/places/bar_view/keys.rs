@@ -8,7 +8,7 @@ use egui::{Key, Modifiers, Ui};
 /// The place's own keys, for the keyboard map.
 pub const KEYS: &[(&str, &str)] = &[
     ("Type a letter A to H", "Ask for a written note"),
-    ("Left, Right", "Note before, next note of the call"),
+    ("Left, Right", "Previous note, next note of the line"),
     ("Enter", "Leave the field, to step with the arrows"),
     ("F11", "Fill the window; Esc brings the places back"),
 ];

@@ -131,7 +131,7 @@ pub(super) fn steps(
 ) {
     let tokens = scene.tokens;
     let Some((_, call)) = &shown.call else {
-        let words = "Lay a call over this instrument to step through its notes with Left and Right.";
+        let words = "Choose a line above to step through its notes with Left and Right.";
         marks::text(
             ui.painter(),
             rect.left_center(),

@@ -20,7 +20,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, rect: 
         .clone()
         .and_then(|at| scene.library.call(&at).map(|(work, call)| (at.clone(), work.clone(), call.clone())));
     let label = call.as_ref().map_or_else(
-        || "Choose a call to lay over".to_owned(),
+        || "Choose a line to compare".to_owned(),
         |(_, _, call)| format!("Call {}", scene.library.call_name(call)),
     );
     let value = call.as_ref().map_or_else(|| "none".to_owned(), |(_, _, call)| scene.library.call_name(call));
@@ -54,7 +54,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, rect: 
             drop_words(ui, scene, inner, id, &now.unwrap_or_default(), against.as_deref());
         }
     } else {
-        let hint = "Choose a call to lay over (C)";
+        let hint = "Choose a line to compare (C)";
         marks::text(
             ui.painter(),
             inner.left_center(),
@@ -223,7 +223,7 @@ fn drop_words(
 pub(super) fn give(scene: &mut Scene<'_>, view: &mut Here<'_>, id: &InstrumentId, beside: bool) {
     let (Some(call), Some(programme)) = (view.call.clone(), view.programme.clone()) else {
         scene.ask(Intent::Say(
-            "Choose a call and a programme first; then an instrument can be given to it.".to_owned(),
+            "Choose a line and a programme first; then an instrument can be assigned to it.".to_owned(),
         ));
         return;
     };

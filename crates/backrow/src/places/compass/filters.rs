@@ -131,7 +131,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &Scene<'_>, view: &mut Here<'_>, rect: Rect
     let words = if called { format!("Reaches this call  {reaches}") } else { "Reaches this call".to_owned() };
     ui.add_enabled(called, egui::Checkbox::new(&mut filters.reaches, words))
         .on_hover_text("Has a bar for every note; without pitch, is of the kind (R)")
-        .on_disabled_hover_text("Choose a call first (C)");
+        .on_disabled_hover_text("Choose a line first (C)");
     choice(ui, "Sort", filters.sort.word(), |ui| {
         for sort in Sort::ALL {
             ui.selectable_value(&mut filters.sort, sort, sort.word());

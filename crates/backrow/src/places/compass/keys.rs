@@ -12,7 +12,7 @@ pub const KEYS: &[(&str, &str)] = &[
     ("Up, Down", "Row before, row after"),
     ("Left, Right", "Hairline by a semitone; with Page by an octave"),
     ("Space", "Pick the row up"),
-    ("Enter", "Give it to the call; with Alt beside what it has"),
+    ("Enter", "Assign it to the line; Alt: beside what it has"),
     ("C", "Choose the next call of the work"),
     ("W", "Sounding or written"),
     ("F", "Free tonight"),
@@ -48,7 +48,7 @@ pub(super) fn act(ui: &Ui, scene: &mut Scene<'_>, view: &mut Here<'_>) {
     {
         view.in_hand = Some(Carried::Instrument(id.clone()));
         scene.ask(Intent::Say(format!(
-            "{} in hand. Enter gives it to the call; Esc puts it back.",
+            "{} in hand. Enter assigns it to the line; Esc puts it back.",
             scene.library.instrument_name(&id)
         )));
     }

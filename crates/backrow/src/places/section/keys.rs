@@ -13,13 +13,13 @@ use egui::{Key, Modifiers, Ui};
 /// The place's own keys, for the keyboard map.
 pub const KEYS: &[(&str, &str)] = &[
     ("Left, Right", "Call before, next call, in the order of time"),
-    ("Enter", "Lift the call; again puts it back"),
-    ("1 to 8", "Give the call to that player; with Alt all the same"),
-    ("Delete", "Take the call back from its player"),
+    ("Enter", "Pick up the line; again to put it back"),
+    ("1 to 8", "Assign the line to that player; Alt: even if it clashes"),
+    ("Delete", "Unassign the line"),
     ("P", "Pin it, or let it go"),
     ("S", "Propose assignments; pinned lines stay"),
     ("T", "Take what is proposed; Esc puts it back"),
-    ("W", "What if: one player fewer, a player missing, calls split"),
+    ("W", "What if: one player fewer, a player missing, lines split"),
     ("M", "The tightest moves"),
     ("G", "Questions about this movement, or the whole programme"),
     ("+, −", "Nearer, farther"),

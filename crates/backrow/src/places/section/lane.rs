@@ -27,7 +27,7 @@ pub(super) fn ui(
     if board.lanes.is_empty() {
         let place = Rect::from_min_size(rect.min + vec2(space::L, space::L), vec2(420.0, 40.0));
         ui.new_child(egui::UiBuilder::new().max_rect(place))
-            .label("No players yet. Add them in Collection; the calls below can wait.");
+            .label("No players yet. Add them in Collection; the lines below can wait.");
         return;
     }
     let height = |lane: &Lane| 14.0 + measure::ROW * lane.rows.max(1) as f32;

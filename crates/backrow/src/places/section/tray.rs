@@ -81,7 +81,7 @@ fn title(ui: &Ui, scene: &Scene<'_>, rect: Rect, open: usize) {
             ui.painter(),
             head,
             Align2::LEFT_TOP,
-            "Every call is given.",
+            "Every line is assigned.",
             sans(size::TEXT),
             scene.tokens.ink2,
         );
@@ -94,7 +94,7 @@ fn title(ui: &Ui, scene: &Scene<'_>, rect: Rect, open: usize) {
             serif(size::HEADING),
             scene.tokens.ink,
         );
-        let calls = if open == 1 { "1 call".to_owned() } else { format!("{open} calls") };
+        let calls = if open == 1 { "1 line".to_owned() } else { format!("{open} lines") };
         let words = format!("{calls}. Drag one up to a player.");
         marks::text(
             ui.painter(),
@@ -134,7 +134,8 @@ fn cards(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, rect: Rect) {
             if response.hovered() || response.dragged() { scene.tokens.accent } else { scene.tokens.line };
         ui.painter().rect(card, 2.0, scene.tokens.raised, Stroke::new(1.0, line), StrokeKind::Inside);
         ui.painter().galley(card.min + vec2(8.0, 3.0), galley, scene.tokens.ink);
-        let response = response.on_hover_text("Drag it onto a call, or click to give it to the call at hand");
+        let response =
+            response.on_hover_text("Drag it onto a line, or click to assign it to the current line");
         if response.clicked()
             && let (Some(programme), Some(call)) = (view.programme.clone(), view.call.clone())
         {

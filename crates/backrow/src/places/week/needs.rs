@@ -14,7 +14,7 @@ pub(super) type Needs = BTreeMap<ProgrammeId, Need>;
 pub(super) struct Need {
     /// Who has something to play, in roster order.
     pub(super) players: Vec<PlayerId>,
-    /// "31 instruments from 4 rooms, ca. 1240 kg".
+    /// "31 instruments from 4 rooms, about 1240 kg".
     pub(super) words: String,
     /// A line a room: "Room 1: Xylophone 1, Snare drum 1".
     pub(super) rooms: Vec<(String, String)>,
@@ -36,7 +36,7 @@ pub(super) fn of(library: &Library, week: &Week) -> Needs {
             let sum = load.sum();
             let things: usize = load.rooms.iter().map(|room| room.things.len()).sum();
             let many = |n: usize, one: &str| format!("{n} {one}{}", if n == 1 { "" } else { "s" });
-            let ca = if sum.weighed && sum.unknown == 0 { "" } else { "ca. " };
+            let ca = if sum.weighed && sum.unknown == 0 { "" } else { "about " };
             let words = match things {
                 0 => "no instrument chosen yet".to_owned(),
                 _ => format!(

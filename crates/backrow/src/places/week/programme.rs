@@ -153,7 +153,7 @@ fn works(ui: &mut Ui, scene: &mut Scene<'_>, programme: &Programme, next: &mut P
             let title = work.map_or_else(|| id.to_string(), |work| work.title.clone());
             ui.label(RichText::new((at + 1).to_string()).color(tokens.ink2));
             let name = RichText::new(&title).font(serif_italic(15.0)).color(tokens.ink);
-            if ui.link(name).on_hover_text("Show its calls").clicked() {
+            if ui.link(name).on_hover_text("Show its lines").clicked() {
                 scene.ask(Intent::Work(id.clone()));
                 scene.ask(Intent::Go(Place::Works));
             }

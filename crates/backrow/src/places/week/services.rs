@@ -94,8 +94,8 @@ fn row(
             presence(ui, scene, service, &need.players);
             let open = match need.open {
                 0 => String::new(),
-                1 => "; 1 call with nobody".to_owned(),
-                n => format!("; {n} calls with nobody"),
+                1 => "; 1 line unassigned".to_owned(),
+                n => format!("; {n} lines unassigned"),
             };
             ui.label(
                 RichText::new(format!("{}{open}", need.words)).font(sans(size::NOTE)).color(tokens.ink2),

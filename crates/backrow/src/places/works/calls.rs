@@ -28,7 +28,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>) {
         RichText::new(format!("{}, {}", work.composer, minutes(work.seconds()))).color(scene.tokens.ink2),
     );
     ui.horizontal(|ui| {
-        if ui.button("Change the work").on_hover_text("Titles, movements, tempo, calls (Ctrl E)").clicked() {
+        if ui.button("Change the work").on_hover_text("Titles, movements, tempo, lines (Ctrl E)").clicked() {
             view.own.desk = Some(super::editor::Editor::of_library(&work));
         }
         let remove = ui.button("Remove the work").on_hover_text("From the library; undo brings it back");

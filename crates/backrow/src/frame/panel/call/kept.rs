@@ -17,7 +17,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, programme: &ProgrammeId, at
     let Some(own) = library.programme(programme) else { return };
     let mut edits: Vec<Edit> = Vec::new();
     let mut exposed = call.exposed;
-    let hover = "Everybody hears it; proposals share exposed calls out evenly";
+    let hover = "Everybody hears it; proposals share exposed lines out evenly";
     if ui.checkbox(&mut exposed, "Exposed").on_hover_text(hover).changed() {
         edits.push(Edit::PutCall { work: work.id.clone(), call: Call { exposed, ..call.clone() } });
     }

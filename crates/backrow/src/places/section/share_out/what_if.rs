@@ -1,4 +1,4 @@
-//! What if: one player fewer, a player missing, calls split by passages. What breaks, and the repair that changes least.
+//! What if: one player fewer, a player missing, lines split by passages. What breaks, and the repair that changes least.
 
 use super::proposal::Proposal;
 use super::{EFFORT, Question, Subject};
