@@ -63,7 +63,9 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, here: Place, state: &mut St
 /// How many there are of each degree; a click leaves a degree out, another brings it back.
 fn degrees(ui: &mut Ui, tokens: &Tokens, found: &[FindingRow], state: &mut State) {
     ui.horizontal_wrapped(|ui| {
+        // Three counts of two figures stand in one row of the narrowest usual panel.
         ui.spacing_mut().item_spacing.x = space::XS;
+        ui.spacing_mut().button_padding.x = space::XS;
         for degree in DEGREES {
             let count = found.iter().filter(|row| row.mark == degree).count();
             if count == 0 {
