@@ -9,6 +9,7 @@ mod names;
 mod octaves;
 mod pitch;
 mod sizes;
+mod trials;
 
 use backrow_core::collection::Kind;
 use backrow_core::id::KindId;

@@ -1,6 +1,6 @@
 //! The domain of Backrow. Values in, values out: this crate knows no file, no clock, no thread and no screen.
 //!
-//! Bottom to top: [`seconds`], [`id`], [`pitch`], [`compass`], [`collection`], [`music`], [`timpani`], [`week`], [`rota`],
+//! Bottom to top: [`seconds`], [`id`], [`pitch`], [`compass`], [`collection`], [`trial`], [`music`], [`timpani`], [`week`], [`rota`],
 //! [`library`], [`edit`], [`sets`], [`cover`], [`lacking`], [`lifting`], [`carrying`], [`stage`],
 //! [`moves`], [`beaters`], [`loads`], [`hiring`], [`assign`],
 //! [`evening`], [`findings`], [`choose`].
@@ -33,4 +33,5 @@ pub mod seconds;
 pub mod sets;
 pub mod stage;
 pub mod timpani;
+pub mod trial;
 pub mod week;

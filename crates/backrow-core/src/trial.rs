@@ -1,0 +1,11 @@
+//! Candidates for a line compared by ear, what was said, and what was decided: kept with the work.
+
+mod abx;
+mod chance;
+mod grades;
+mod pairs;
+
+pub use abx::{LEVEL, at_least, by_guessing, passes, preference, right_needed};
+pub use chance::Chance;
+pub use grades::{Grade, Graded, graded, own_error};
+pub use pairs::{NoRanking, Place, Preferred, Ranking, rank};
