@@ -17,7 +17,7 @@ use rstest::rstest;
 #[case(20, 15, 0.020_694_732_666_015_625)]
 #[case(24, 17, 0.031_957_328_319_549_56)]
 #[case(100, 59, 0.044_313_040_057_033_79)]
-#[case(500, 280, 0.004_130_710_908_487_261_5)]
+#[case(500, 280, 0.004_130_710_908_487_261)]
 fn right_by_guessing(#[case] trials: u32, #[case] right: u32, #[case] scipy: f64) {
     assert_relative_eq!(by_guessing(right, trials), scipy, max_relative = 1e-10);
 }
