@@ -144,6 +144,8 @@ ids! {
     ProgrammeId
     /// Names a service; unique over all weeks.
     ServiceId
+    /// Names a take within its instrument.
+    TakeId
 }
 
 #[cfg(test)]

@@ -1,6 +1,6 @@
 //! The domain of Backrow. Values in, values out: this crate knows no file, no clock, no thread and no screen.
 //!
-//! Bottom to top: [`seconds`], [`id`], [`pitch`], [`compass`], [`collection`], [`trial`], [`music`], [`timpani`], [`week`], [`rota`],
+//! Bottom to top: [`seconds`], [`id`], [`pitch`], [`compass`], [`collection`], [`trial`], [`music`], [`timpani`], [`sound`], [`week`], [`rota`],
 //! [`library`], [`edit`], [`sets`], [`cover`], [`lacking`], [`lifting`], [`carrying`], [`stage`],
 //! [`moves`], [`beaters`], [`loads`], [`hiring`], [`assign`],
 //! [`evening`], [`findings`], [`choose`].
@@ -31,6 +31,7 @@ pub mod rota;
 pub(crate) mod sample;
 pub mod seconds;
 pub mod sets;
+pub mod sound;
 pub mod stage;
 pub mod timpani;
 pub mod trial;
