@@ -10,6 +10,8 @@ mod octaves;
 mod pitch;
 mod sizes;
 mod trials;
+mod tuning;
+mod tuning_table;
 
 use backrow_core::collection::Kind;
 use backrow_core::id::KindId;

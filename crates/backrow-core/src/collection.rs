@@ -1,5 +1,6 @@
 //! The collection: kinds, instruments, beaters, players, places and venues.
 
+mod air_day;
 mod bar_place;
 mod beater;
 mod drum;
@@ -12,6 +13,7 @@ mod player;
 mod usual;
 mod venue;
 
+pub use air_day::AirDay;
 pub use bar_place::{BarGroup, BarPlace, Row, bar_place};
 pub use beater::{Beater, Hardness, Head};
 pub use drum::{DrumSpot, Side, TunedBy};

@@ -8,6 +8,7 @@ pub use apply::{EditError, apply};
 pub use history::{History, Step};
 pub use words::{kept_words, words};
 
+use crate::care::Care;
 use crate::collection::{Beater, Instrument, Kind, Place, Player, Venue};
 use crate::id::{
     BeaterId, CallId, InstrumentId, KindId, PlaceId, PlayerId, ProgrammeId, ServiceId, VenueId, WeekId,
@@ -31,6 +32,8 @@ pub enum Edit {
     PutInstrument(Instrument),
     /// Its uses and placements go with it.
     RemoveInstrument(InstrumentId),
+    /// What is known of an instrument’s tuning and care; nothing known takes it out. Refused for an instrument that is not there.
+    PutCare(Care),
     PutBeater(Beater),
     /// Its uses go with it.
     RemoveBeater(BeaterId),

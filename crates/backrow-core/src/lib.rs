@@ -1,7 +1,8 @@
 //! The domain of Backrow. Values in, values out: this crate knows no file, no clock, no thread and no screen.
 //!
-//! Bottom to top: [`seconds`], [`id`], [`pitch`], [`compass`], [`collection`], [`trial`], [`music`], [`timpani`], [`sound`], [`week`], [`rota`],
-//! [`library`], [`edit`], [`sets`], [`cover`], [`lacking`], [`lifting`], [`carrying`], [`stage`],
+//! Bottom to top: [`seconds`], [`id`], [`pitch`], [`tuning`], [`compass`], [`collection`], [`care`], [`trial`], [`music`],
+//! [`timpani`], [`sound`], [`week`], [`rota`],
+//! [`library`], [`edit`], [`tonight`], [`sets`], [`cover`], [`lacking`], [`lifting`], [`carrying`], [`stage`],
 //! [`moves`], [`beaters`], [`loads`], [`hiring`], [`assign`],
 //! [`evening`], [`findings`], [`choose`].
 //!
@@ -9,6 +10,7 @@
 
 pub mod assign;
 pub mod beaters;
+pub mod care;
 pub mod carrying;
 pub mod choose;
 pub mod collection;
@@ -34,5 +36,7 @@ pub mod sets;
 pub mod sound;
 pub mod stage;
 pub mod timpani;
+pub mod tonight;
 pub mod trial;
+pub mod tuning;
 pub mod week;

@@ -1,5 +1,6 @@
 //! The library: one immutable value with cheap copies.
 
+use crate::care::{Care, Drifts};
 use crate::collection::{Beater, Instrument, Kind, Loudness, Place, Player, Side, Venue};
 use crate::id::{
     BeaterId, InstrumentId, KindId, PlaceId, PlayerId, ProgrammeId, ServiceId, VenueId, WeekId, WorkId,
@@ -27,6 +28,8 @@ pub struct Library {
     pub kinds: Shared<KindId, Kind>,
     /// Instruments.
     pub instruments: Shared<InstrumentId, Instrument>,
+    /// What is known of instruments’ tuning and care.
+    pub care: Shared<InstrumentId, Care>,
     /// Beaters.
     pub beaters: Shared<BeaterId, Beater>,
     /// Players.
@@ -58,6 +61,8 @@ pub struct House {
     pub wishes: Wishes,
     /// How its timpani stand and are retuned.
     pub timpani: TimpaniHabits,
+    /// Its own figures for how materials move with the temperature.
+    pub drifts: Drifts,
 }
 
 impl Default for House {
@@ -70,6 +75,7 @@ impl Default for House {
             habits: Habits::default(),
             wishes: Wishes::default(),
             timpani: TimpaniHabits::default(),
+            drifts: Drifts::default(),
         }
     }
 }
@@ -105,10 +111,11 @@ impl Library {
     /// Whether another library holds the same. As `==`, but what the two share, and that is nearly all of it after an edit,
     /// is not looked into.
     pub fn is_same(&self, other: &Self) -> bool {
-        let Self { house, kinds, instruments, beaters, players, places, venues, works, weeks } = self;
+        let Self { house, kinds, instruments, care, beaters, players, places, venues, works, weeks } = self;
         (Arc::ptr_eq(house, &other.house) || *house == other.house)
             && same(kinds, &other.kinds)
             && same(instruments, &other.instruments)
+            && same(care, &other.care)
             && same(beaters, &other.beaters)
             && same(players, &other.players)
             && same(places, &other.places)

@@ -193,6 +193,7 @@ pub(crate) fn library() -> Library {
             id: PlaceId::new("room-1").unwrap(),
             name: "room 1".to_owned(),
             remark: String::new(),
+            air: Vec::new(),
         }),
         Edit::PutInstrument(xylophone),
         Edit::PutInstrument(instrument("snare", "snare_drum", &[])),

@@ -35,6 +35,7 @@ fn edits() -> Result<Vec<Edit>, IdError> {
         id: PlaceId::new("room-1")?,
         name: "room 1".into(),
         remark: String::new(),
+        air: Vec::new(),
     })];
     let rows = [
         ("xylophone", "Xylophone 1", "F4", "C8", Layout::TwoRows, Material::Rosewood),

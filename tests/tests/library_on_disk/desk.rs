@@ -142,6 +142,7 @@ pub(crate) fn section() -> Library {
             id: PlaceId::new("cellar").unwrap(),
             name: "Cellar".into(),
             remark: String::new(),
+            air: Vec::new(),
         }),
         Edit::PutPlayer(Player {
             id: PlayerId::new("alba").unwrap(),

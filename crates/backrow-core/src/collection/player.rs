@@ -1,5 +1,6 @@
 //! Players, and places in store.
 
+use super::AirDay;
 use crate::id::{KindId, PlaceId, PlayerId, ServiceId};
 
 /// A player of the section or an extra. Own instruments name the player as their owner.
@@ -41,7 +42,7 @@ impl Player {
 }
 
 /// A place in store: a room, a bay, a shelf.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Place {
     /// Stable for ever.
     pub id: PlaceId,
@@ -49,4 +50,6 @@ pub struct Place {
     pub name: String,
     /// Anything that a loader must know: steps, width of the door, humidity.
     pub remark: String,
+    /// Its air, the earliest day first, each day once.
+    pub air: Vec<AirDay>,
 }

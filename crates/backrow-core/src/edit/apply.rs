@@ -106,6 +106,7 @@ fn change(next: &mut Library, edit: &Edit) -> Result<(), EditError> {
         Edit::RemoveKind(id) => collection::remove_kind(next, id),
         Edit::PutInstrument(thing) => put(&mut next.instruments, &thing.id, thing),
         Edit::RemoveInstrument(id) => collection::remove_instrument(next, id),
+        Edit::PutCare(care) => collection::put_care(next, care),
         Edit::PutBeater(beater) => put(&mut next.beaters, &beater.id, beater),
         Edit::RemoveBeater(id) => collection::remove_beater(next, id),
         Edit::PutPlayer(player) => put(&mut next.players, &player.id, player),

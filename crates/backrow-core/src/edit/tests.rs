@@ -66,6 +66,10 @@ fn leave_out(call: CallRef) -> Edit {
 fn every_edit() -> Vec<Edit> {
     let mut all = most_edits();
     all.extend(edits_of_the_roster());
+    all.push(Edit::PutCare(crate::care::Care {
+        irreplaceable: "the last of its sort".to_owned(),
+        ..crate::care::Care::of(id(InstrumentId::new("xylophone-1")))
+    }));
     all.push(Edit::PinDrum {
         programme: p(),
         call: sample::at("w", "xyl"),
@@ -97,6 +101,7 @@ fn most_edits() -> Vec<Edit> {
             id: id(PlaceId::new("room-2")),
             name: "room 2".to_owned(),
             remark: String::new(),
+            air: Vec::new(),
         }),
         Edit::RemovePlace(id(PlaceId::new("room-1"))),
         Edit::PutVenue(sample::venue("barn")),
@@ -254,7 +259,8 @@ const fn nth(edit: &Edit) -> usize {
         Edit::TakeOff { .. } => 39,
         Edit::PinDrum { .. } => 40,
         Edit::Decide { .. } => 41,
-        Edit::Together { .. } => 42,
+        Edit::PutCare(_) => 42,
+        Edit::Together { .. } => 43,
     }
 }
 

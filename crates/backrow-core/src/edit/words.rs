@@ -1,5 +1,7 @@
 //! What a change does, in words: "Give Glockenspiel to N. Okafor".
 
+mod care;
+
 use super::Edit;
 use crate::id::{BeaterId, InstrumentId, PlayerId, ProgrammeId, WorkId};
 use crate::library::Library;
@@ -16,6 +18,7 @@ pub fn words(library: &Library, edit: &Edit) -> String {
         Edit::RemoveKind(id) => format!("Remove kind {}", library.kind_name(id)),
         Edit::PutInstrument(thing) => put(library.instruments.contains_key(&thing.id), &thing.name),
         Edit::RemoveInstrument(id) => format!("Remove {}", thing(id)),
+        Edit::PutCare(care) => care::words(library, care),
         Edit::PutBeater(beater) => put(library.beaters.contains_key(&beater.id), &beater.name),
         Edit::RemoveBeater(id) => format!("Remove {}", beater_name(library, id)),
         Edit::PutPlayer(player) => put(library.players.contains_key(&player.id), &player.name),

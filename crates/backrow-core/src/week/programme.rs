@@ -2,7 +2,7 @@
 
 use super::{Aside, Hire, Instead, Roster, Setup};
 use crate::id::{BeaterId, CallId, InstrumentId, PlayerId, ProgrammeId, VenueId, WorkId};
-use crate::pitch::KeyNumber;
+use crate::pitch::{KeyNumber, ReferenceA};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// A call of a work, as a programme speaks of it.
@@ -37,6 +37,10 @@ pub struct Programme {
     pub setup: Setup,
     /// What is hired or borrowed for it.
     pub hires: Vec<Hire>,
+    /// The A that it is played at, where it differs from the orchestra’s.
+    pub a: Option<ReferenceA>,
+    /// The temperature on stage that is expected, degrees Celsius, where it differs from the usual one.
+    pub celsius: Option<f64>,
     /// Anything else.
     pub remark: String,
 }
@@ -85,6 +89,8 @@ impl Programme {
             roster: Roster::default(),
             setup: Setup::default(),
             hires: Vec::new(),
+            a: None,
+            celsius: None,
             remark: String::new(),
         }
     }

@@ -1,11 +1,12 @@
 //! Any library: strategies for the laws of the tests.
 
+mod care;
 mod music;
 
 use backrow_core::collection::{
-    Area, AreaUse, Beater, Between, DeadBar, Family, Footprint, Frame, Hardness, Head, Instrument, Kind,
-    Layout, Loudness, Mass, Material, Names, Owner, Piece, Pitched, Place, Plausible, Player, Point, Riser,
-    Shape, Side, TunedBy, UsualBeater, UsualCompass, Venue,
+    AirDay, Area, AreaUse, Beater, Between, DeadBar, Family, Footprint, Frame, Hardness, Head, Instrument,
+    Kind, Layout, Loudness, Mass, Material, Names, Owner, Piece, Pitched, Place, Plausible, Player, Point,
+    Riser, Shape, Side, TunedBy, UsualBeater, UsualCompass, Venue,
 };
 use backrow_core::compass::PitchSet;
 use backrow_core::id::{
@@ -297,7 +298,11 @@ fn player() -> BoxedStrategy<Player> {
 }
 
 fn place() -> BoxedStrategy<Place> {
-    (place_id(), words(), words()).prop_map(|(id, name, remark)| Place { id, name, remark }).boxed()
+    let span = || option::of((number(), number()));
+    let day = (date(), span(), span()).prop_map(|(on, celsius, humidity)| AirDay { on, celsius, humidity });
+    (place_id(), words(), words(), vec(day, 0..3))
+        .prop_map(|(id, name, remark, air)| Place { id, name, remark, air })
+        .boxed()
 }
 
 fn point() -> BoxedStrategy<Point> {
@@ -385,7 +390,7 @@ fn week() -> BoxedStrategy<Week> {
         share_out,
         placements,
         words(),
-        vec(hire(), 0..3),
+        (vec(hire(), 0..3), option::of(reference()), option::of(number())),
     )
         .prop_map(
             |(
@@ -396,12 +401,13 @@ fn week() -> BoxedStrategy<Week> {
                 (share_out, kept, roster),
                 (placements, changes, borne),
                 remark,
-                hires,
+                (hires, a, celsius),
             )| {
                 let mut programme = Programme::new(id, title);
                 (programme.venue, programme.works, programme.kept) = (venue, works, kept);
                 programme.setup = Setup::new(placements, changes, borne);
                 (programme.hires, programme.remark, programme.roster) = (hires, remark, roster);
+                (programme.a, programme.celsius) = (a, celsius);
                 for (call, given) in share_out {
                     programme.assign(call, given);
                 }
@@ -441,8 +447,9 @@ fn house() -> BoxedStrategy<House> {
         });
     let timpani = (select(Side::ALL.to_vec()), number(), number(), select(Aim::ALL.to_vec()))
         .prop_map(|(low_drum, pedal_s, screws_s, aim)| TimpaniHabits { low_drum, pedal_s, screws_s, aim });
-    (words(), reference(), number(), habits, wishes, timpani)
-        .prop_map(|(name, a, celsius, habits, wishes, timpani)| House {
+    let drifts = btree_map(select(Material::ALL.to_vec()), number(), 0..3);
+    (words(), reference(), number(), habits, wishes, timpani, drifts)
+        .prop_map(|(name, a, celsius, habits, wishes, timpani, drifts)| House {
             currency: name.chars().take(3).collect(),
             name,
             a,
@@ -450,6 +457,7 @@ fn house() -> BoxedStrategy<House> {
             habits,
             wishes,
             timpani,
+            drifts,
         })
         .boxed()
 }
@@ -486,21 +494,25 @@ pub(super) fn library() -> BoxedStrategy<Library> {
     );
     let large = (
         shared(instrument(), 4, |v: &Instrument| v.id.clone()),
+        shared(care::care(), 3, |v: &backrow_core::care::Care| v.instrument.clone()),
         shared(venue(), 3, |v: &Venue| v.id.clone()),
         shared(music::work(), 3, |v: &backrow_core::music::Work| v.id.clone()),
         shared(week(), 3, |v: &Week| v.id.clone()),
     );
     (small, large)
-        .prop_map(|((house, kinds, beaters, players, places), (instruments, venues, works, weeks))| Library {
-            house: Arc::new(house),
-            kinds,
-            instruments,
-            beaters,
-            players,
-            places,
-            venues,
-            works,
-            weeks,
+        .prop_map(|((house, kinds, beaters, players, places), (instruments, care, venues, works, weeks))| {
+            Library {
+                house: Arc::new(house),
+                kinds,
+                instruments,
+                care,
+                beaters,
+                players,
+                places,
+                venues,
+                works,
+                weeks,
+            }
         })
         .boxed()
 }

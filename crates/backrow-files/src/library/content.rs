@@ -1,10 +1,11 @@
 //! What each file of a library holds.
 
 use super::record::{
-    BeatersRecord, HouseRecord, InstrumentRecord, KindsRecord, OwnKinds, PlacesRecord, PlayersRecord, Record,
-    VenueRecord, WeekRecord, WorkRecord,
+    BeatersRecord, CareRecord, HouseRecord, InstrumentRecord, KindsRecord, OwnKinds, PlacesRecord,
+    PlayersRecord, Record, VenueRecord, WeekRecord, WorkRecord,
 };
 use super::ron_text;
+use backrow_core::care::Care;
 use backrow_core::collection::{Beater, Instrument, Kind, Place, Player, Venue};
 use backrow_core::id::{BeaterId, KindId, PlaceId, PlayerId};
 use backrow_core::library::{House, Library, Shared};
@@ -20,11 +21,12 @@ pub(super) const PLACES: &str = "places.ron";
 pub(super) const KINDS: &str = "kinds.ron";
 pub(super) const VENUES: &str = "venues";
 pub(super) const INSTRUMENTS: &str = "instruments";
+pub(super) const CARE: &str = "care";
 pub(super) const WORKS: &str = "works";
 pub(super) const WEEKS: &str = "weeks";
 
 /// The folders with one file a thing.
-pub(super) const FOLDERS: [&str; 4] = [VENUES, INSTRUMENTS, WORKS, WEEKS];
+pub(super) const FOLDERS: [&str; 5] = [VENUES, INSTRUMENTS, CARE, WORKS, WEEKS];
 
 /// What one file holds, shared with the library that it came from or goes to.
 #[derive(Clone, Debug)]
@@ -36,6 +38,7 @@ pub(super) enum Content {
     Kinds(OwnKinds),
     Venue(Arc<Venue>),
     Instrument(Arc<Instrument>),
+    Care(Arc<Care>),
     Work(Arc<Work>),
     Week(Arc<Week>),
 }
@@ -60,6 +63,7 @@ impl Content {
             (Self::Kinds(a), Self::Kinds(b)) => a == b,
             (Self::Venue(a), Self::Venue(b)) => same(a, b),
             (Self::Instrument(a), Self::Instrument(b)) => same(a, b),
+            (Self::Care(a), Self::Care(b)) => same(a, b),
             (Self::Work(a), Self::Work(b)) => same(a, b),
             (Self::Week(a), Self::Week(b)) => same(a, b),
             _ => false,
@@ -79,6 +83,7 @@ impl Content {
             }
             Self::Venue(venue) => ron_text::write(&VenueRecord::of(venue)),
             Self::Instrument(thing) => ron_text::write(&InstrumentRecord::of(thing)),
+            Self::Care(care) => ron_text::write(&CareRecord::of(care)),
             Self::Work(work) => ron_text::write(&WorkRecord::of(work)),
             Self::Week(week) => ron_text::write(&WeekRecord::of(week)),
         }
@@ -135,6 +140,7 @@ pub(super) fn contents(
     files.extend(
         library.instruments.iter().map(|(id, v)| (path_of(INSTRUMENTS, id), Content::Instrument(v.clone()))),
     );
+    files.extend(library.care.iter().map(|(id, v)| (path_of(CARE, id), Content::Care(v.clone()))));
     files.extend(library.works.iter().map(|(id, v)| (path_of(WORKS, id), Content::Work(v.clone()))));
     files.extend(library.weeks.iter().map(|(id, v)| (path_of(WEEKS, id), Content::Week(v.clone()))));
     files

@@ -1,7 +1,7 @@
 //! References that lead nowhere. The things themselves are kept as they are, so that nothing is lost while the other
 //! file is mended.
 
-use super::content::{BEATERS, INSTRUMENTS, PLAYERS, WEEKS, WORKS, path_of};
+use super::content::{BEATERS, CARE, INSTRUMENTS, PLAYERS, WEEKS, WORKS, path_of};
 use super::problem::{Problem, nearest};
 use backrow_core::collection::Owner;
 use backrow_core::library::Library;
@@ -18,6 +18,7 @@ pub(super) fn problems(library: &Library, find: Find<'_>) -> Vec<Problem> {
     let mut found = Found { library, find, seen: BTreeSet::new(), problems: Vec::new() };
     found.players();
     found.collection();
+    found.care();
     for work in library.works.values() {
         found.work(work);
     }
@@ -95,6 +96,16 @@ impl Found<'_> {
             }
             if let Some(place) = &thing.place {
                 check!(self, path, "unknown-place", "place", place, places);
+            }
+        }
+    }
+
+    fn care(&mut self) {
+        for care in self.library.care.values() {
+            let path = &path_of(CARE, &care.instrument);
+            check!(self, path, "unknown-instrument", "instrument", &care.instrument, instruments);
+            for one in care.bells.iter().flat_map(|bell| &bell.beaters) {
+                check!(self, path, "unknown-beater", "beater", &one.beater, beaters);
             }
         }
     }

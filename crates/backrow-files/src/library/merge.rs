@@ -1,7 +1,7 @@
 //! What somebody else has changed, taken into the library that is at hand; and an earlier version brought back.
 
 use super::content::{
-    BEATERS, Content, HOUSE, INSTRUMENTS, KINDS, PLACES, PLAYERS, VENUES, WEEKS, WORKS, contents,
+    BEATERS, CARE, Content, HOUSE, INSTRUMENTS, KINDS, PLACES, PLAYERS, VENUES, WEEKS, WORKS, contents,
 };
 use super::disk::{DiskState, on_disk};
 use super::drive::is_named;
@@ -9,8 +9,8 @@ use super::earlier::Earlier;
 use super::open::{FORMAT_REMEDY, LARGEST, Opened, is_kept};
 use super::problem::Problem;
 use super::record::{
-    BeatersRecord, HouseRecord, InstrumentRecord, KindsRecord, OwnKinds, PlacesRecord, PlayersRecord, Record,
-    VenueRecord, WeekRecord, WorkRecord,
+    BeatersRecord, CareRecord, HouseRecord, InstrumentRecord, KindsRecord, OwnKinds, PlacesRecord,
+    PlayersRecord, Record, VenueRecord, WeekRecord, WorkRecord,
 };
 use super::ron_text;
 use super::version::{FORMAT, STEPS, Version, bring_forward};
@@ -154,6 +154,9 @@ fn set(
         Content::Instrument(one) => {
             drop(Arc::make_mut(&mut library.instruments).insert(one.id.clone(), one.clone()));
         }
+        Content::Care(one) => {
+            drop(Arc::make_mut(&mut library.care).insert(one.instrument.clone(), one.clone()));
+        }
         Content::Work(one) => drop(Arc::make_mut(&mut library.works).insert(one.id.clone(), one.clone())),
         Content::Week(one) => drop(Arc::make_mut(&mut library.weeks).insert(one.id.clone(), one.clone())),
     }
@@ -173,6 +176,7 @@ fn unset(
         Content::Kinds(_) => library.kinds = table.clone(),
         Content::Venue(one) => drop(Arc::make_mut(&mut library.venues).remove(&one.id)),
         Content::Instrument(one) => drop(Arc::make_mut(&mut library.instruments).remove(&one.id)),
+        Content::Care(one) => drop(Arc::make_mut(&mut library.care).remove(&one.instrument)),
         Content::Work(one) => drop(Arc::make_mut(&mut library.works).remove(&one.id)),
         Content::Week(one) => drop(Arc::make_mut(&mut library.weeks).remove(&one.id)),
     }
@@ -213,6 +217,7 @@ fn parse(file: &str, text: &str) -> Result<Content, Problem> {
         }
         VENUES => Content::Venue(Arc::new(value::<VenueRecord>(file, &text)?)),
         INSTRUMENTS => Content::Instrument(Arc::new(value::<InstrumentRecord>(file, &text)?)),
+        CARE => Content::Care(Arc::new(value::<CareRecord>(file, &text)?)),
         WORKS => Content::Work(Arc::new(value::<WorkRecord>(file, &text)?)),
         WEEKS => Content::Week(Arc::new(value::<WeekRecord>(file, &text)?)),
         _ => {

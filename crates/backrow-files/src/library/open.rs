@@ -1,7 +1,8 @@
 //! Reading a library: what can be read is read, what cannot is named.
 
 use super::content::{
-    BEATERS, FOLDERS, HOUSE, INSTRUMENTS, KINDS, PLACES, PLAYERS, VENUES, WEEKS, WORKS, contents, path_of,
+    BEATERS, CARE, FOLDERS, HOUSE, INSTRUMENTS, KINDS, PLACES, PLAYERS, VENUES, WEEKS, WORKS, contents,
+    path_of,
 };
 use super::dangling;
 use super::disk::{DiskState, Dress, Known, Stamp, on_disk};
@@ -10,8 +11,8 @@ use super::earlier::{OWN, clear_leftovers};
 use super::journal;
 use super::problem::{Problem, shown};
 use super::record::{
-    BeatersRecord, HouseRecord, InstrumentRecord, KindsRecord, PlacesRecord, PlayersRecord, Record,
-    VenueRecord, WeekRecord, WorkRecord,
+    BeatersRecord, CareRecord, HouseRecord, InstrumentRecord, KindsRecord, PlacesRecord, PlayersRecord,
+    Record, VenueRecord, WeekRecord, WorkRecord,
 };
 use super::ron_text;
 use super::version::{FORMAT, STEPS, Version, bring_forward};
@@ -126,6 +127,7 @@ impl Reader<'_> {
             |thing| thing.id.clone(),
             |library| &mut library.instruments,
         );
+        self.folder::<CareRecord, _, _>(CARE, |care| care.instrument.clone(), |library| &mut library.care);
         self.folder::<WorkRecord, _, _>(WORKS, |work| work.id.clone(), |library| &mut library.works);
         self.folder::<WeekRecord, _, _>(WEEKS, |week| week.id.clone(), |library| &mut library.weeks);
         self.kept_beside("");

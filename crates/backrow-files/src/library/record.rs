@@ -2,6 +2,8 @@
 //! without the other. Fields that hold their usual value are left out.
 
 mod beater;
+mod bell;
+mod care;
 mod house;
 mod instrument;
 mod kind;
@@ -14,6 +16,7 @@ mod week;
 mod work;
 
 pub(super) use beater::BeatersRecord;
+pub(super) use care::CareRecord;
 pub(super) use house::HouseRecord;
 pub(super) use instrument::InstrumentRecord;
 pub(super) use kind::{KindsRecord, OwnKinds};

@@ -1,7 +1,8 @@
 //! Writing what has changed, and never over anything that was not read.
 
 use super::content::{
-    BEATERS, Content, FOLDERS, HOUSE, INSTRUMENTS, KINDS, PLACES, PLAYERS, VENUES, WEEKS, WORKS, contents,
+    BEATERS, CARE, Content, FOLDERS, HOUSE, INSTRUMENTS, KINDS, PLACES, PLAYERS, VENUES, WEEKS, WORKS,
+    contents,
 };
 use super::disk::{DiskState, Known, Stamp};
 use super::journal::{self, Step, Written};
@@ -120,7 +121,8 @@ enum What {
 
 /// What is referred to comes before what refers to it.
 fn rank(path: &str) -> usize {
-    const ORDER: [&str; 9] = [KINDS, PLACES, BEATERS, PLAYERS, HOUSE, VENUES, INSTRUMENTS, WORKS, WEEKS];
+    const ORDER: [&str; 10] =
+        [KINDS, PLACES, BEATERS, PLAYERS, HOUSE, VENUES, INSTRUMENTS, CARE, WORKS, WEEKS];
     let head = path.split_once('/').map_or(path, |(folder, _)| folder);
     ORDER.iter().position(|one| *one == head).unwrap_or(ORDER.len())
 }

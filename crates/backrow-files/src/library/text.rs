@@ -1,6 +1,7 @@
 //! Values that stand in a file as short text: ids, notes, ranges, sets, dates and the trade's words.
 
 use super::problem::nearest;
+use backrow_core::care::{Bar, Work};
 use backrow_core::collection::{
     AreaUse, Family, Hardness, Head, Layout, Loudness, Material, Pitched, Side, TunedBy,
 };
@@ -12,6 +13,7 @@ use backrow_core::id::{
 use backrow_core::music::{Degree, Dynamics};
 use backrow_core::pitch::{KeyNumber, Reading, Spelled, parse_note};
 use backrow_core::timpani::Aim;
+use backrow_core::tuning::bell::Partial;
 use backrow_core::week::{HireState, Instead, ServiceKind, Standing};
 use jiff::civil::{Date, DateTime};
 use serde::{Deserialize, Deserializer, Serialize, Serializer, de};
@@ -40,6 +42,9 @@ impl<'de, T: AsText> Deserialize<'de> for Text<T> {
         T::read(&text).map(Self).map_err(de::Error::custom)
     }
 }
+
+/// What follows the note of the second bar of a doubled pitch.
+const SECOND: &str = " second";
 
 /// Wraps a list.
 pub(super) fn texts<T: Clone>(values: &[T]) -> Vec<Text<T>> {
@@ -106,6 +111,8 @@ word_text! {
     TunedBy, "way of tuning a drum", TunedBy::ALL;
     Side, "side of the player", Side::ALL;
     Aim, "aim of a tuning plan", Aim::ALL;
+    Work, "sort of work", Work::ALL;
+    Partial, "partial of a bell", Partial::ALL;
 }
 
 impl AsText for Dynamics {
@@ -147,6 +154,18 @@ impl AsText for KeyNumber {
 
     fn write(&self) -> String {
         Spelled::usual(*self).ascii()
+    }
+}
+
+/// A bar of an instrument: `C5`, and `C5 second` for the second of a doubled pitch.
+impl AsText for Bar {
+    fn read(text: &str) -> Result<Self, String> {
+        let (note, second) = text.strip_suffix(SECOND).map_or((text, false), |note| (note, true));
+        Ok(Self { key: KeyNumber::read(note)?, second })
+    }
+
+    fn write(&self) -> String {
+        format!("{}{}", self.key.write(), if self.second { SECOND } else { "" })
     }
 }
 

@@ -1,6 +1,7 @@
 //! The house, and what it has: kinds, instruments, beaters, players, places, venues.
 
-use super::{EditError, each_programme, take};
+use super::{EditError, each_programme, known, put, take};
+use crate::care::Care;
 use crate::id::{BeaterId, InstrumentId, KindId, PlaceId, PlayerId, VenueId};
 use crate::library::{House, Library};
 use crate::week::Kept;
@@ -21,6 +22,7 @@ pub(super) fn remove_kind(next: &mut Library, id: &KindId) -> Result<(), EditErr
 
 pub(super) fn remove_instrument(next: &mut Library, id: &InstrumentId) -> Result<(), EditError> {
     take(&mut next.instruments, "instrument", id)?;
+    forget_care(next, id);
     each_programme(next, |programme| {
         programme.forget_instrument(id);
         for hire in programme.hires.iter_mut().filter(|hire| hire.instrument.as_ref() == Some(id)) {
@@ -30,12 +32,41 @@ pub(super) fn remove_instrument(next: &mut Library, id: &InstrumentId) -> Result
     Ok(())
 }
 
+pub(super) fn put_care(next: &mut Library, care: &Care) -> Result<(), EditError> {
+    known(&next.instruments, "instrument", &care.instrument)?;
+    if care.is_empty() {
+        forget_care(next, &care.instrument);
+        return Ok(());
+    }
+    put(&mut next.care, &care.instrument, &care.clone().in_order())
+}
+
+fn forget_care(next: &mut Library, id: &InstrumentId) {
+    if next.care.contains_key(id) {
+        Arc::make_mut(&mut next.care).remove(id);
+    }
+}
+
 pub(super) fn remove_beater(next: &mut Library, id: &BeaterId) -> Result<(), EditError> {
     take(&mut next.beaters, "beater", id)?;
     each_programme(next, |programme| {
         programme.change_assignments(|given| given.beaters.retain(|used| used != id));
     });
+    forget_bells_beater(next, id);
     Ok(())
+}
+
+/// Takes a beater out of the register of bells; what no bell names it in stays shared.
+fn forget_bells_beater(next: &mut Library, id: &BeaterId) {
+    let names = |care: &Care| care.bells.iter().any(|bell| bell.beaters.iter().any(|one| one.beater == *id));
+    if !next.care.values().any(|care| names(care)) {
+        return;
+    }
+    for care in Arc::make_mut(&mut next.care).values_mut().filter(|care| names(care)) {
+        for bell in &mut Arc::make_mut(care).bells {
+            bell.beaters.retain(|one| one.beater != *id);
+        }
+    }
 }
 
 pub(super) fn remove_player(next: &mut Library, id: &PlayerId) -> Result<(), EditError> {

@@ -1,9 +1,9 @@
 //! `house.ron`: the orchestra and its habits.
 
-use super::{Record, is_default};
+use super::{Once, Record, is_default};
 use crate::library::text::Text;
 use crate::library::version::FORMAT;
-use backrow_core::collection::Side;
+use backrow_core::collection::{Material, Side};
 use backrow_core::library::{Habits, House, TimpaniHabits};
 use backrow_core::pitch::ReferenceA;
 use backrow_core::rota::Wishes;
@@ -29,6 +29,9 @@ pub(in crate::library) struct HouseRecord {
     wishes: WishesRecord,
     #[serde(default, skip_serializing_if = "is_default")]
     timpani: TimpaniRecord,
+    /// Parts in a million for each kelvin, by material.
+    #[serde(default, skip_serializing_if = "is_default")]
+    drift_ppm_k: Once<Text<Material>, f64>,
 }
 
 #[derive(Debug, PartialEq, Serialize, Deserialize)]
@@ -132,7 +135,7 @@ impl Record for HouseRecord {
     type Value = House;
 
     fn of(house: &House) -> Self {
-        let House { name, a, celsius, currency, habits, wishes, timpani } = house;
+        let House { name, a, celsius, currency, habits, wishes, timpani, drifts } = house;
         Self {
             format: FORMAT,
             name: name.clone(),
@@ -142,6 +145,7 @@ impl Record for HouseRecord {
             habits: (*habits).into(),
             wishes: (*wishes).into(),
             timpani: (*timpani).into(),
+            drift_ppm_k: Once(drifts.iter().map(|(material, ppm)| (Text(*material), *ppm)).collect()),
         }
     }
 
@@ -157,6 +161,7 @@ impl Record for HouseRecord {
             habits: Habits { pace_m_s, settle_s, change_s, default_distance_m, way_m, reach_m },
             wishes: Wishes { stay, part, last_time, near, by_hand, walk, load, exposure, extra },
             timpani: TimpaniHabits { low_drum: low_drum.0, pedal_s, screws_s, aim: aim.0 },
+            drifts: self.drift_ppm_k.0.into_iter().map(|(material, ppm)| (material.0, ppm)).collect(),
         }
     }
 }

@@ -106,7 +106,7 @@ struct DeadBarRecord {
 
 #[derive(Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
-struct MassRecord {
+pub(super) struct MassRecord {
     kg: f64,
     #[serde(default, skip_serializing_if = "is_default")]
     weighed: bool,
@@ -137,29 +137,27 @@ const fn is_one(count: &u32) -> bool {
     *count == 1
 }
 
+impl MassRecord {
+    pub(super) fn of(mass: Mass) -> Self {
+        let Mass { kg, weighed } = mass;
+        Self { kg, weighed }
+    }
+
+    pub(super) fn value(self) -> Mass {
+        let Self { kg, weighed } = self;
+        Mass { kg, weighed }
+    }
+}
+
 impl PieceRecord {
     pub(super) fn of(piece: &Piece) -> Self {
         let Piece { what, count, mass, hands, wheels, care } = piece.clone();
-        Self {
-            what,
-            count,
-            mass: mass.map(|Mass { kg, weighed }| MassRecord { kg, weighed }),
-            hands,
-            wheels,
-            care,
-        }
+        Self { what, count, mass: mass.map(MassRecord::of), hands, wheels, care }
     }
 
     pub(super) fn value(self) -> Piece {
         let Self { what, count, mass, hands, wheels, care } = self;
-        Piece {
-            what,
-            count,
-            mass: mass.map(|MassRecord { kg, weighed }| Mass { kg, weighed }),
-            hands,
-            wheels,
-            care,
-        }
+        Piece { what, count, mass: mass.map(MassRecord::value), hands, wheels, care }
     }
 }
 
@@ -254,7 +252,7 @@ impl Record for InstrumentRecord {
             frames: thing.frames.iter().map(FrameRecord::of).collect(),
             layout: Text(thing.layout),
             material: Text(thing.material),
-            mass: thing.mass.map(|Mass { kg, weighed }| MassRecord { kg, weighed }),
+            mass: thing.mass.map(MassRecord::of),
             pieces: thing.pieces.iter().map(PieceRecord::of).collect(),
             footprint: FootprintRecord {
                 shape: ShapeRecord::of(thing.footprint.shape),
@@ -277,7 +275,7 @@ impl Record for InstrumentRecord {
             frames: self.frames.into_iter().map(FrameRecord::value).collect(),
             layout: self.layout.0,
             material: self.material.0,
-            mass: self.mass.map(|MassRecord { kg, weighed }| Mass { kg, weighed }),
+            mass: self.mass.map(MassRecord::value),
             pieces: self.pieces.into_iter().map(PieceRecord::value).collect(),
             footprint: Footprint { shape: self.footprint.shape.value(), height_m: self.footprint.height_m },
             tuned_to: self.tuned_to_hz.map(|a| a.0),

@@ -3,8 +3,9 @@
 use super::{Record, is_default};
 use crate::library::text::{Text, plain, texts};
 use crate::library::version::FORMAT;
-use backrow_core::collection::{Place, Player};
+use backrow_core::collection::{AirDay, Place, Player};
 use backrow_core::id::{KindId, PlaceId, PlayerId, ServiceId};
+use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
 
 #[derive(Debug, Serialize, Deserialize)]
@@ -89,6 +90,30 @@ struct PlaceRecord {
     name: String,
     #[serde(default, skip_serializing_if = "is_default")]
     remark: String,
+    #[serde(default, skip_serializing_if = "is_default")]
+    air: Vec<AirDayRecord>,
+}
+
+/// The least and the most of a day.
+#[derive(Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct AirDayRecord {
+    on: Text<Date>,
+    #[serde(default, skip_serializing_if = "is_default")]
+    celsius: Option<(f64, f64)>,
+    #[serde(default, skip_serializing_if = "is_default")]
+    humidity: Option<(f64, f64)>,
+}
+
+impl AirDayRecord {
+    fn of(day: AirDay) -> Self {
+        let AirDay { on, celsius, humidity } = day;
+        Self { on: Text(on), celsius, humidity }
+    }
+
+    fn value(self) -> AirDay {
+        AirDay { on: self.on.0, celsius: self.celsius, humidity: self.humidity }
+    }
 }
 
 impl Record for PlacesRecord {
@@ -96,14 +121,19 @@ impl Record for PlacesRecord {
 
     fn of(places: &Vec<Place>) -> Self {
         let record = |place: &Place| {
-            let Place { id, name, remark } = place.clone();
-            PlaceRecord { id: Text(id), name, remark }
+            let Place { id, name, remark, air } = place.clone();
+            PlaceRecord { id: Text(id), name, remark, air: air.into_iter().map(AirDayRecord::of).collect() }
         };
         Self { format: FORMAT, places: places.iter().map(record).collect() }
     }
 
     fn value(self) -> Vec<Place> {
-        let value = |PlaceRecord { id, name, remark }| Place { id: id.0, name, remark };
+        let value = |PlaceRecord { id, name, remark, air }| Place {
+            id: id.0,
+            name,
+            remark,
+            air: air.into_iter().map(AirDayRecord::value).collect(),
+        };
         self.places.into_iter().map(value).collect()
     }
 }

@@ -78,6 +78,11 @@ struct ProgrammeRecord {
     changes: Once<Text<WorkId>, WorkSetupRecord>,
     #[serde(default, skip_serializing_if = "is_default")]
     hires: Vec<HireRecord>,
+    /// Where it differs from the orchestra’s.
+    #[serde(default, skip_serializing_if = "is_default")]
+    a_hz: Option<AHertz>,
+    #[serde(default, skip_serializing_if = "is_default")]
+    celsius: Option<f64>,
 }
 
 #[derive(Debug, PartialEq, Serialize, Deserialize)]
@@ -342,6 +347,8 @@ impl ProgrammeRecord {
                 programme.setup.own().iter().map(|(work, own)| (Text(work.clone()), changed(own))).collect(),
             ),
             hires: programme.hires.iter().map(HireRecord::of).collect(),
+            a_hz: programme.a.map(AHertz),
+            celsius: programme.celsius,
         }
     }
 
@@ -372,6 +379,8 @@ impl ProgrammeRecord {
             self.borne.0.into_iter().map(|(thing, by)| (thing.0, by.0)).collect(),
         );
         programme.hires = self.hires.into_iter().map(HireRecord::value).collect();
+        programme.a = self.a_hz.map(|a| a.0);
+        programme.celsius = self.celsius;
         programme.remark = self.remark;
         for (work, calls) in self.share_out.0 {
             for (call, given) in calls.0 {

@@ -204,7 +204,12 @@ impl<'a> Row<'a, '_> {
         let id = PlaceId::fresh(word, |id| self.index.place_ids.contains(id));
         self.index.places.insert(word.to_lowercase(), id.clone());
         self.index.place_ids.insert(id.clone());
-        self.taken.places.push(Place { id: id.clone(), name: word.to_owned(), remark: String::new() });
+        self.taken.places.push(Place {
+            id: id.clone(),
+            name: word.to_owned(),
+            remark: String::new(),
+            air: Vec::new(),
+        });
         id
     }
 

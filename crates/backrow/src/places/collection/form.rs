@@ -148,6 +148,7 @@ impl Form {
                 id: PlaceId::fresh("new", |_| false),
                 name: String::new(),
                 remark: String::new(),
+                air: Vec::new(),
             }),
             Tab::House => return None,
         };

@@ -1,0 +1,71 @@
+//! The list for the tuner: which bars lie outside the tolerance, by how much, and which way they have to go.
+
+use super::{Bar, Survey};
+use crate::pitch::ReferenceA;
+use crate::tuning::{self, usual::Usual};
+
+/// How far a bar may lie from its target before it is for the tuner, cents. Common figure of what a trained listener hears
+/// (memory); an instrument may have its own.
+pub const TOLERANCE_CENTS: f64 = tuning::beats::JUST_HEARD_CENTS;
+
+/// How far a second partial may lie from its usual ratio before it is told, cents. Ours: three times the tolerance of the first,
+/// as it is softer and shorter.
+pub const SECOND_TOLERANCE: f64 = 3.0;
+
+/// A bar for the tuner.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ForTuner {
+    /// The bar.
+    pub bar: Bar,
+    /// Found, hertz.
+    pub hz: f64,
+    /// Wanted, hertz.
+    pub target_hz: f64,
+    /// How far over the target, cents.
+    pub off_cents: f64,
+    /// How far the second partial lies over its usual place, cents, where both are known.
+    pub second_cents: Option<f64>,
+    /// Whether the first partial is outside its tolerance; else only the second is.
+    pub first_is_off: bool,
+    /// What the survey says of the bar.
+    pub remark: String,
+}
+
+impl ForTuner {
+    /// Which way it has to go, in words; the rest is the tuner's.
+    pub fn direction(&self) -> &'static str {
+        if self.first_is_off {
+            tuning::bar::to_target(self.off_cents)
+        } else {
+            "second partial only; left to the tuner"
+        }
+    }
+}
+
+/// The bars of a survey that lie outside the tolerance at a target A, or whose second partial lies far from its usual place, or
+/// that carry a remark; from low to high.
+pub fn for_tuner(survey: &Survey, target: ReferenceA, tolerance: f64, usual: Option<Usual>) -> Vec<ForTuner> {
+    let one = |reading: &super::Reading| {
+        let target_hz = target.frequency(reading.bar.key).value();
+        let off_cents = tuning::cents(reading.hz, target_hz)?;
+        let tuned = usual.filter(|usual| usual.tuned);
+        let second_cents = tuned
+            .zip(reading.second_hz)
+            .and_then(|(usual, hz)| tuning::usual::second_cents(usual, reading.hz, hz));
+        let first_is_off = off_cents.abs() > tolerance;
+        let second_is_off = second_cents.is_some_and(|off| off.abs() > SECOND_TOLERANCE * tolerance);
+        let row = ForTuner {
+            bar: reading.bar,
+            hz: reading.hz,
+            target_hz,
+            off_cents,
+            second_cents,
+            first_is_off,
+            remark: reading.remark.clone(),
+        };
+        (first_is_off || second_is_off || !reading.remark.is_empty()).then_some(row)
+    };
+    let mut rows: Vec<ForTuner> = survey.readings.iter().filter_map(one).collect();
+    rows.sort_by_key(|row| row.bar);
+    rows
+}

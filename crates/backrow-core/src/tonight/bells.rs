@@ -1,0 +1,108 @@
+//! Bells for a programme: which written notes we can give, in which octave, with which beater, and what to borrow. Bells are written
+//! and sound in ways that differ from score to score: every reading is offered, and none is assumed.
+
+use super::{Hall, offset};
+use crate::care::BellEntry;
+use crate::collection::{Family, Instrument};
+use crate::id::{BeaterId, InstrumentId, KindId};
+use crate::library::Library;
+use crate::music::Call;
+use crate::pitch::{KeyNumber, Spelled};
+
+/// Whether a kind is one of bells that may stand in for cast bells: cast ones, tubes and plates.
+pub fn is_bell_kind(library: &Library, kind: &KindId) -> bool {
+    let like = ["church_bells", "tubular_bells", "bell_plates"];
+    like.contains(&kind.as_str())
+        && library.kinds.get(kind).is_none_or(|kind| matches!(kind.family, Family::Bells))
+}
+
+/// One of our bells that has a note.
+#[derive(Clone, Debug, PartialEq)]
+pub struct BellChoice {
+    /// On which instrument.
+    pub instrument: InstrumentId,
+    /// How far it lies above tonight's A, cents, where that is known.
+    pub cents: Option<f64>,
+    /// The beaters that the register names for it, with what they do.
+    pub beaters: Vec<(BeaterId, String)>,
+}
+
+/// A written note read in one octave.
+#[derive(Clone, Debug, PartialEq)]
+pub struct BellReading {
+    /// Octaves from the written note to the sounding one.
+    pub octaves: i32,
+    /// The sounding note.
+    pub key: KeyNumber,
+    /// Whether the line itself says so.
+    pub is_the_lines: bool,
+    /// Ours that have it, cast ones first.
+    pub on: Vec<BellChoice>,
+}
+
+/// A written note of a line for bells.
+#[derive(Clone, Debug, PartialEq)]
+pub struct BellNote {
+    /// As on the page.
+    pub written: Spelled,
+    /// How often it is struck.
+    pub count: u32,
+    /// Every reading from two octaves below to two above, from low to high.
+    pub readings: Vec<BellReading>,
+}
+
+impl BellNote {
+    /// Whether none of our bells has it in any octave: to borrow or hire.
+    pub fn is_to_borrow(&self) -> bool {
+        self.readings.iter().all(|reading| reading.on.is_empty())
+    }
+
+    /// Whether the line's own reading can be given.
+    pub fn is_given(&self) -> bool {
+        self.readings.iter().any(|reading| reading.is_the_lines && !reading.on.is_empty())
+    }
+}
+
+/// What a line for bells asks, note by note, and what of it we can give in which octave. Empty for lines without pitch.
+pub fn bells_for(library: &Library, call: &Call, hall: Hall) -> Vec<BellNote> {
+    let ours: Vec<&Instrument> = {
+        let mut ours: Vec<&Instrument> = library
+            .instruments
+            .values()
+            .map(|thing| &**thing)
+            .filter(|thing| is_bell_kind(library, &thing.kind))
+            .collect();
+        ours.sort_by_key(|thing| (thing.kind.as_str() != "church_bells", thing.name.clone()));
+        ours
+    };
+    let notes = call.written_counts().into_iter();
+    notes
+        .map(|(note, count)| {
+            let line = call.sounding_of(&note);
+            let reading = |octaves: i32| {
+                let key = note.written.key().up(12 * octaves)?;
+                let on = ours.iter().filter(|thing| thing.compass().contains(key));
+                Some(BellReading {
+                    octaves,
+                    key,
+                    is_the_lines: line == Some(key),
+                    on: on.map(|thing| choice(library, thing, key, hall)).collect(),
+                })
+            };
+            BellNote { written: note.written, count, readings: (-2..=2).filter_map(reading).collect() }
+        })
+        .collect()
+}
+
+fn choice(library: &Library, thing: &Instrument, key: KeyNumber, hall: Hall) -> BellChoice {
+    let entry: Option<&BellEntry> =
+        library.care.get(&thing.id).and_then(|care| care.bells.iter().find(|bell| bell.key == key));
+    let measured = entry.and_then(|bell| bell.off_cents(hall.a));
+    BellChoice {
+        instrument: thing.id.clone(),
+        cents: measured.or_else(|| Some(offset(library, thing, Some(key), hall)?.cents)),
+        beaters: entry
+            .map(|bell| bell.beaters.iter().map(|one| (one.beater.clone(), one.does.clone())).collect())
+            .unwrap_or_default(),
+    }
+}

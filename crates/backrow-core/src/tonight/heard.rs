@@ -1,0 +1,164 @@
+//! What would be heard: a line's notes on an instrument against the orchestra, and two instruments against each other.
+
+use super::{Exposed, Hall, Offset, exposed, offset};
+use crate::collection::Instrument;
+use crate::id::InstrumentId;
+use crate::library::Library;
+use crate::music::{Call, Timeline};
+use crate::tuning::{beats, raised};
+use std::collections::BTreeSet;
+
+/// A note of a line that would be heard out of tune.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Heard {
+    /// The note.
+    pub note: Exposed,
+    /// How its bar stands to the orchestra.
+    pub offset: Offset,
+    /// Beats a second against the equal-tempered pitch at tonight's A.
+    pub beats_hz: f64,
+}
+
+impl Heard {
+    /// How much of it the ear is given: beats within the note.
+    pub fn swells(&self) -> f64 {
+        beats::in_a_note(self.beats_hz, self.note.seconds)
+    }
+
+    fn is_heard(&self) -> bool {
+        let enough = if self.note.is_covered() { 2.0 } else { 1.0 };
+        self.offset.cents.abs() >= beats::JUST_HEARD_CENTS && self.swells() >= enough
+    }
+}
+
+/// The notes of a line that would be heard out of tune on an instrument tonight, the worst first: those that last for a whole beat
+/// or more against the orchestra, two where the dynamic covers them, and lie five cents or more away. Empty where nothing is
+/// known of its tuning.
+pub fn against_orchestra(
+    library: &Library,
+    (call, timeline): (&Call, &Timeline),
+    thing: &Instrument,
+    hall: Hall,
+) -> Vec<Heard> {
+    let bars = thing.bars();
+    let notes = exposed(call, timeline, thing.material).into_iter().filter(|note| bars.contains(note.key));
+    let heard = notes.filter_map(|note| {
+        let offset = offset(library, thing, Some(note.key), hall)?;
+        let right = hall.a.frequency(note.key).value();
+        Some(Heard { beats_hz: beats::unison(right, raised(right, offset.cents)), note, offset })
+    });
+    let mut heard: Vec<Heard> = heard.filter(Heard::is_heard).collect();
+    heard.sort_by(|a, b| b.swells().total_cmp(&a.swells()));
+    heard
+}
+
+/// Two instruments that strike one pitch, or octaves of it, at once.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Between {
+    /// The first's note.
+    pub note: Exposed,
+    /// How far the first lies above the second, cents.
+    pub cents: f64,
+    /// Beats a second where the lower one's harmonic meets the higher.
+    pub beats_hz: f64,
+    /// Octaves between the two; 0 in unison.
+    pub octaves: u8,
+}
+
+/// Two strokes count as one when they come within that, microseconds. Ours: an ear hears one attack.
+const AT_ONCE_US: u64 = 40_000;
+
+/// Where two lines of one movement, on two instruments, strike one pitch or octaves of it at once and would beat: a whole beat within
+/// the shorter of the two notes, five cents apart or more. The worst first.
+pub fn between(
+    library: &Library,
+    timeline: &Timeline,
+    one: (&Call, &Instrument),
+    other: (&Call, &Instrument),
+    hall: Hall,
+) -> Vec<Between> {
+    let mine = exposed(one.0, timeline, one.1.material);
+    let theirs = exposed(other.0, timeline, other.1.material);
+    let mut found = Vec::new();
+    let mut from = 0;
+    for note in &mine {
+        // Both are in the order of time.
+        while theirs.get(from).is_some_and(|other| other.at_us + AT_ONCE_US < note.at_us) {
+            from += 1;
+        }
+        let together = theirs.iter().skip(from).take_while(|other| other.at_us <= note.at_us + AT_ONCE_US);
+        found.extend(together.filter_map(|with| meets(library, (note, one.1), (with, other.1), hall)));
+    }
+    found.sort_by(|a, b| b.beats_hz.total_cmp(&a.beats_hz));
+    found
+}
+
+fn meets(
+    library: &Library,
+    (note, thing): (&Exposed, &Instrument),
+    (with, other): (&Exposed, &Instrument),
+    hall: Hall,
+) -> Option<Between> {
+    let apart = note.key.number().abs_diff(with.key.number());
+    if !apart.is_multiple_of(12) {
+        return None;
+    }
+    let ours = offset(library, thing, Some(note.key), hall)?.cents;
+    let theirs = offset(library, other, Some(with.key), hall)?.cents;
+    let hz = |key, cents| raised(hall.a.frequency(key).value(), cents);
+    let meeting = beats::octaves(hz(note.key, ours), hz(with.key, theirs))?;
+    let seconds = note.seconds.min(with.seconds);
+    let is_heard =
+        (ours - theirs).abs() >= beats::JUST_HEARD_CENTS && beats::in_a_note(meeting.hz, seconds) >= 1.0;
+    is_heard.then(|| Between {
+        note: Exposed { seconds, ..note.clone() },
+        cents: ours - theirs,
+        beats_hz: meeting.hz,
+        octaves: apart / 12,
+    })
+}
+
+/// How an instrument would sit in a line tonight.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Fit {
+    /// The instrument.
+    pub instrument: InstrumentId,
+    /// The middle distance from the orchestra over the line's pitches, cents; `None` where its tuning is not known.
+    pub cents: Option<f64>,
+    /// How many notes would be heard out of tune.
+    pub heard: usize,
+    /// How many of the line's pitches it has.
+    pub reached: u32,
+}
+
+/// Instruments compared for one line: the one that has the most of its pitches first, then the one with the fewest notes out of tune,
+/// then the nearest to the orchestra. What nothing is known of stands last.
+pub fn better<'a>(
+    library: &Library,
+    line: (&Call, &Timeline),
+    things: impl Iterator<Item = &'a Instrument>,
+    hall: Hall,
+) -> Vec<Fit> {
+    let asked = line.0.sounding();
+    let fit = |thing: &Instrument| {
+        let reached = thing.compass().intersection(asked);
+        let cents: Vec<f64> = reached
+            .iter()
+            .filter_map(|key| Some(offset(library, thing, Some(key), hall)?.cents.abs()))
+            .collect();
+        Fit {
+            instrument: thing.id.clone(),
+            cents: crate::tuning::median(cents),
+            heard: against_orchestra(library, line, thing, hall).len(),
+            reached: reached.len(),
+        }
+    };
+    let mut seen = BTreeSet::new();
+    let mut fits: Vec<Fit> = things.filter(|thing| seen.insert(thing.id.clone())).map(fit).collect();
+    let key = |fit: &Fit| (std::cmp::Reverse(fit.reached), fit.cents.is_none(), fit.heard);
+    fits.sort_by(|a, b| {
+        let nearer = a.cents.unwrap_or(f64::MAX).total_cmp(&b.cents.unwrap_or(f64::MAX));
+        key(a).cmp(&key(b)).then(nearer).then(a.instrument.cmp(&b.instrument))
+    });
+    fits
+}
