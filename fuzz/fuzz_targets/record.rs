@@ -5,7 +5,7 @@ use backrow_files::library::check_text;
 use libfuzzer_sys::fuzz_target;
 
 const FILES: [&str; 9] = [
-    "house.ron",
+    "orchestra.ron",
     "players.ron",
     "beaters.ron",
     "places.ron",

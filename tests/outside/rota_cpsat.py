@@ -5,9 +5,9 @@ Source: OR-Tools (package `ortools`), a general solver that shares nothing with 
 written as a plain table, given to `backrow rota --table FILE --json`, and modelled anew here from the table:
 pairs that one player cannot take are worked out by plain sums in whole microseconds, and CP-SAT
 finds the smallest number of players on one core. The numbers have to be the same every time, every
-share-out and every proof by a moment is gone over again, and the times of both are printed.
+assignments and every proof by a moment is gone over again, and the times of both are printed.
 
-    python3 rota_cpsat.py path/to/backrow [how many] [calls]
+    python3 rota_cpsat.py path/to/backrow [how many] [lines]
 
 Ends with 0 when all agree, 1 when not, and 77 with a word when ortools is not installed.
 """
@@ -32,19 +32,19 @@ except ImportError:
 PACE, SETTLE, CHANGE = 1.2, 1.0, 1.5
 
 
-def programme(rng, calls):
-    """Rows of a programme: movements of five to eight calls, each with its place and beaters."""
+def programme(rng, lines):
+    """Rows of a programme: movements of five to eight lines, each with its place and beaters."""
     rows, start, made = [], 0.0, 0
     places = [(round(1.4 * (i % 7), 2), round(1.6 * (i // 7), 2)) for i in range(14)]
-    while made < calls:
+    while made < lines:
         length = rng.uniform(90, 400)
-        for instrument in rng.sample(range(14), min(rng.randint(5, 8), calls - made)):
+        for instrument in rng.sample(range(14), min(rng.randint(5, 8), lines - made)):
             x, y = places[instrument]
             now = start + rng.uniform(0, length / 3)
             first = True
             while first or now < start + length:
                 end = now + rng.uniform(1, 25)
-                rows.append(dict(call=f"c{made}", instrument=f"i{instrument}", from_s=round(now, 1),
+                rows.append(dict(line=f"c{made}", instrument=f"i{instrument}", from_s=round(now, 1),
                                  to_s=round(end, 1), x_m=x, y_m=y, beaters=f"b{rng.randint(0, 3)}" if first else beaters))
                 beaters = rows[-1]["beaters"]
                 now, first = end + rng.uniform(4, 70), False
@@ -67,17 +67,17 @@ def clash(p, q):
     return micros(then["from_s"]) - micros(first["to_s"]) < need
 
 
-def by_call(rows):
-    calls = {}
+def by_line(rows):
+    lines = {}
     for row in rows:
-        calls.setdefault(row["call"], []).append(row)
-    return calls
+        lines.setdefault(row["line"], []).append(row)
+    return lines
 
 
-def edges(calls):
-    names = list(calls)
+def edges(lines):
+    names = list(lines)
     return [(a, b) for i, a in enumerate(names) for b in names[i + 1:]
-            if any(clash(p, q) for p in calls[a] for q in calls[b])]
+            if any(clash(p, q) for p in lines[a] for q in lines[b])]
 
 
 def cpsat(names, pairs):
@@ -105,17 +105,17 @@ def cpsat(names, pairs):
     return round(solver.objective_value), seconds
 
 
-def check(answer, calls, pairs):
+def check(answer, lines, pairs):
     """What is wrong with our own answer, by plain sums."""
     wrong = []
-    given = answer["share_out"]
-    if set(given) != set(calls) or len(set(given.values())) > answer["players"] or not answer["proved"]:
-        wrong.append("the share-out is not whole, or has too many players, or is not proved")
+    given = answer["assignments"]
+    if set(given) != set(lines) or len(set(given.values())) > answer["players"] or not answer["proved"]:
+        wrong.append("the assignments are not whole, or has too many players, or is not proved")
     wrong += [f"{a} and {b} share a player" for a, b in pairs if given[a] == given[b]]
     proof = answer["proof"]
     if proof["shape"] == "moment":
         joined = set(pairs)
-        cs = proof["calls"]
+        cs = proof["lines"]
         if len(cs) < answer["players"] or any((a, b) not in joined and (b, a) not in joined
                                               for i, a in enumerate(cs) for b in cs[i + 1:]):
             wrong.append("the moment does not prove the number")
@@ -128,22 +128,22 @@ def main():
     with tempfile.TemporaryDirectory() as folder:
         for seed in range(count):
             rng = random.Random(seed)
-            calls = programme(rng, size if seed % 3 else rng.randint(3, size))
+            lines = programme(rng, size if seed % 3 else rng.randint(3, size))
             file = Path(folder) / "programme.csv"
             with file.open("w", newline="", encoding="utf-8") as out:
-                writer = csv.DictWriter(out, fieldnames=list(calls[0]))
+                writer = csv.DictWriter(out, fieldnames=list(lines[0]))
                 writer.writeheader()
-                writer.writerows(calls)
+                writer.writerows(lines)
             said = subprocess.run([binary, "rota", "--table", str(file), "--json", "--width", "1"],
                                   capture_output=True, text=True, check=True)
             answer = json.loads(said.stdout)
-            calls = by_call(calls)
-            pairs = edges(calls)
-            fewest, seconds = cpsat(list(calls), pairs)
+            lines = by_line(lines)
+            pairs = edges(lines)
+            fewest, seconds = cpsat(list(lines), pairs)
             ours.append(answer["seconds"])
             theirs.append(seconds)
             players[fewest] = players.get(fewest, 0) + 1
-            wrong = check(answer, calls, pairs)
+            wrong = check(answer, lines, pairs)
             if fewest != answer["players"]:
                 wrong.append(f"CP-SAT says {fewest}, we say {answer['players']}")
             for line in wrong:

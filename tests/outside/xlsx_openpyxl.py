@@ -24,13 +24,13 @@ with tempfile.TemporaryDirectory() as folder:
     subprocess.run([program, "tables", library, "--programme", "tidelands", "--out", out], check=True, stdout=subprocess.DEVNULL)
     book = openpyxl.load_workbook(out)
 
-names = ["Collection", "Calls", "Share-out", "Load store to stage", "Load stage to truck", "Load back to store"]
+names = ["Collection", "Lines", "Assignments", "Load store to stage", "Load stage to truck", "Load back to store"]
 names += ["Services", "Moves", "Hires", "Season"]
 assert book.sheetnames == names, book.sheetnames
 kinds = {
     "Collection": {"name": str, "mass kg": (int, float), "weighed": bool, "width m": (int, float), "A Hz": (int, float)},
-    "Calls": {"work": str, "passages": int, "seconds": (int, float), "octave semitones": int},
-    "Share-out": {"player": str, "number": int, "pinned": bool},
+    "Lines": {"work": str, "passages": int, "seconds": (int, float), "octave semitones": int},
+    "Assignments": {"player": str, "number": int, "pinned": bool},
     "Load store to stage": {"order": int, "count": int, "kg": (int, float), "people": int, "carried": str},
     "Services": {"begins": datetime.datetime, "what": str},
     "Moves": {"player": str, "metres": (int, float), "have s": (int, float), "need s": (int, float)},

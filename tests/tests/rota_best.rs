@@ -1,19 +1,19 @@
-//! The best share-out and the repair against trying everything, on small random programmes.
+//! The best assignments and the repair against trying everything, on small random programmes.
 
 #![allow(clippy::unwrap_used, reason = "a test may stop")]
 
 mod rota_made;
 
 use backrow_core::rota::check::faults;
-use backrow_core::rota::{CallNo, Effort, Missing, PlayerNo, Problem, Rota, ShareOut};
-use rota_made::{Dice, every_share_out, small};
+use backrow_core::rota::{Assignments, Effort, LineNo, Missing, PlayerNo, Problem, Rota};
+use rota_made::{Dice, every_assignments, small};
 
-/// The least cost of any share-out among at most `players` players.
+/// The least cost of any set of assignments among at most `players` players.
 fn least_cost(rota: &Rota, players: usize) -> Option<i64> {
     let mut least = None;
-    every_share_out(rota.problem(), |share_out| {
-        if share_out.used().len() <= players && faults(rota.problem(), share_out).is_empty() {
-            let cost = rota.cost(share_out, players).milli_points;
+    every_assignments(rota.problem(), |assignments| {
+        if assignments.used().len() <= players && faults(rota.problem(), assignments).is_empty() {
+            let cost = rota.cost(assignments, players).milli_points;
             least = Some(least.map_or(cost, |l: i64| l.min(cost)));
         }
     });
@@ -21,7 +21,7 @@ fn least_cost(rota: &Rota, players: usize) -> Option<i64> {
 }
 
 #[test]
-fn best_share_outs_agree_with_trying_everything() {
+fn best_assignments_agree_with_trying_everything() {
     let mut dice = Dice(0xD1B5_4A32_D192_ED03);
     let mut found = 0;
     for case in 0..1200 {
@@ -36,8 +36,8 @@ fn best_share_outs_agree_with_trying_everything() {
         if let Some(best) = best {
             found += 1;
             assert!(best.proved());
-            assert_eq!(faults(rota.problem(), &best.share_out), Vec::<String>::new());
-            assert_eq!(rota.cost(&best.share_out, players), best.cost);
+            assert_eq!(faults(rota.problem(), &best.assignments), Vec::<String>::new());
+            assert_eq!(rota.cost(&best.assignments, players), best.cost);
         }
     }
     assert!(found > 300, "{found}");
@@ -65,19 +65,19 @@ fn repairs_change_as_little_as_possible() {
         let players = rota.problem().palette();
         let Some(before) = rota.best(players, None, Effort::default()) else { continue };
         let player = PlayerNo(dice.roll(players as u64));
-        let calls: Vec<CallNo> = rota.problem().calls.numbers().filter(|_| dice.roll(3) > 0).collect();
-        let missing = Missing { player, calls: &calls };
-        let before = before.share_out;
+        let lines: Vec<LineNo> = rota.problem().lines.numbers().filter(|_| dice.roll(3) > 0).collect();
+        let missing = Missing { player, lines: &lines };
+        let before = before.assignments;
         let repair = rota.without(&before, missing, players, Effort::default()).unwrap();
-        let broken: Vec<CallNo> =
-            calls.iter().copied().filter(|&c| before.player(c) == Some(player)).collect();
+        let broken: Vec<LineNo> =
+            lines.iter().copied().filter(|&c| before.player(c) == Some(player)).collect();
         assert_eq!(repair.broken, broken);
         match (fewest_changes(rota.problem(), &before, missing), repair.repaired) {
             (Some(changes), Some(after)) => {
                 repaired += 1;
                 assert_eq!(after.changed.len(), changes, "case {case}");
                 assert!(after.fewest_changes);
-                assert!(faults(rota.problem(), &after.best.share_out).is_empty());
+                assert!(faults(rota.problem(), &after.best.assignments).is_empty());
             }
             (None, None) => not += 1,
             other => panic!("case {case}: {other:?}"),
@@ -86,10 +86,10 @@ fn repairs_change_as_little_as_possible() {
     assert!(repaired > 100 && not > 10, "{repaired} repaired, {not} not");
 }
 
-fn fewest_changes(problem: &Problem, before: &ShareOut, missing: Missing<'_>) -> Option<usize> {
+fn fewest_changes(problem: &Problem, before: &Assignments, missing: Missing<'_>) -> Option<usize> {
     let mut fewest = None;
-    every_share_out(problem, |after| {
-        let kept_away = missing.calls.iter().all(|&c| after.player(c) != Some(missing.player));
+    every_assignments(problem, |after| {
+        let kept_away = missing.lines.iter().all(|&c| after.player(c) != Some(missing.player));
         if kept_away && faults(problem, after).is_empty() {
             let changes = after.differs_in(before).len();
             fewest = Some(fewest.map_or(changes, |f: usize| f.min(changes)));

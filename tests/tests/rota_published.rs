@@ -1,4 +1,4 @@
-//! The fewest players against published chromatic numbers: each edge becomes a moment where two calls sound.
+//! The fewest players against published chromatic numbers: each edge becomes a moment where two lines sound.
 //!
 //! Sources, by name, numbers from memory and common textbook knowledge: rings (odd 3, even 2);
 //! J. Mycielski, "Sur le coloriage des graphes", 1955 (the k-th graph, from k = 2, needs k colours);
@@ -9,19 +9,19 @@
 
 use backrow_core::rota::check::{enough_by_trying, faults};
 use backrow_core::rota::{
-    Answer, Call, CallNo, Effort, Fewest, InstrumentNo, List, Passage, Problem, Rota, Shape,
+    Answer, Effort, Fewest, InstrumentNo, Line, LineNo, List, Passage, Problem, Rota, Shape,
 };
 use rstest::rstest;
 
 /// A problem whose clashes are the given edges: one moment each, far apart from the others.
 fn from_edges(nodes: usize, edges: &[(usize, usize)]) -> Problem {
-    let mut calls: List<CallNo, Call> = (0..nodes)
-        .map(|i| Call { label: format!("c{i}"), instruments: vec![InstrumentNo(i)], ..Call::default() })
+    let mut lines: List<LineNo, Line> = (0..nodes)
+        .map(|i| Line { label: format!("c{i}"), instruments: vec![InstrumentNo(i)], ..Line::default() })
         .collect();
     for (i, &(a, b)) in edges.iter().enumerate() {
         let from_s = 100.0 * i as f64;
-        for call in [a, b] {
-            calls[CallNo(call)].passages.push(Passage {
+        for line in [a, b] {
+            lines[LineNo(line)].passages.push(Passage {
                 from_s,
                 to_s: from_s + 5.0,
                 place: None,
@@ -29,7 +29,7 @@ fn from_edges(nodes: usize, edges: &[(usize, usize)]) -> Problem {
             });
         }
     }
-    Problem { calls, extras: 12, ..Problem::default() }
+    Problem { lines, extras: 12, ..Problem::default() }
 }
 
 fn ring(n: usize) -> (usize, Vec<(usize, usize)>) {
@@ -96,11 +96,11 @@ fn published_numbers(
     let found = solve(&problem);
     assert_eq!((found.players, found.proved()), (players, true));
     assert_eq!(found.proof.shape, shape, "{:?}", found.proof);
-    assert_eq!(faults(&problem, &found.share_out), Vec::<String>::new());
+    assert_eq!(faults(&problem, &found.assignments), Vec::<String>::new());
     if matches!(shape, Shape::Core | Shape::Ring) {
-        let mut calls = found.proof.calls.clone();
-        calls.extend(&found.proof.beside_ring);
-        assert!(!enough_by_trying(&problem, &calls, players - 1), "the proof does not hold");
+        let mut lines = found.proof.lines.clone();
+        lines.extend(&found.proof.beside_ring);
+        assert!(!enough_by_trying(&problem, &lines, players - 1), "the proof does not hold");
     }
 }
 
@@ -110,10 +110,10 @@ fn mycielski_6_needs_6_and_queen_6_needs_7() {
         let started = std::time::Instant::now();
         let found = solve(&from_edges(nodes, &edges));
         println!(
-            "{nodes} calls: {:?}, {:?} {}",
+            "{nodes} lines: {:?}, {:?} {}",
             started.elapsed(),
             found.proof.shape,
-            found.proof.calls.len()
+            found.proof.lines.len()
         );
         assert_eq!((found.players, found.proved()), (players, true));
     }

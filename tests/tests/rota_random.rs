@@ -1,22 +1,22 @@
 //! The fewest players on thousands of small random programmes with demands, against trying everything.
 //!
-//! The brute force here knows only the independent checker: it tries every way of giving calls to players.
+//! The brute force here knows only the independent checker: it tries every way of giving lines to players.
 
 #![allow(clippy::unwrap_used, reason = "a test may stop")]
 
 use backrow_core::rota::check::faults;
-use backrow_core::rota::{Answer, CallNo, Demand, Effort, List, Problem, Rota};
+use backrow_core::rota::{Answer, Demand, Effort, LineNo, List, Problem, Rota};
 
 mod rota_made;
 
-use rota_made::{Dice, at_once, every_share_out, small, strewn};
+use rota_made::{Dice, at_once, every_assignments, small, strewn};
 
-/// The fewest players by trying every share-out; `None` when none keeps the rules.
+/// The fewest players by trying every set of assignments; `None` when none keeps the rules.
 fn by_trying(problem: &Problem) -> Option<usize> {
     let mut best = None;
-    every_share_out(problem, |share_out| {
-        let used = share_out.used().len();
-        if best.is_none_or(|b| used < b) && faults(problem, share_out).is_empty() {
+    every_assignments(problem, |assignments| {
+        let used = assignments.used().len();
+        if best.is_none_or(|b| used < b) && faults(problem, assignments).is_empty() {
             best = Some(used);
         }
     });
@@ -36,12 +36,12 @@ fn fewest_players_agree_with_trying_everything() {
                 found_some += 1;
                 assert_eq!(Some(found.players), expected, "case {case}: {problem:?}");
                 assert!(found.proved());
-                assert_eq!(faults(&problem, &found.share_out), Vec::<String>::new(), "case {case}");
+                assert_eq!(faults(&problem, &found.assignments), Vec::<String>::new(), "case {case}");
             }
             Answer::Impossible(no) => {
                 impossible += 1;
                 assert_eq!(None, expected, "case {case}: {no:?} {problem:?}");
-                assert_minimal(&problem, &no.calls, &no.demands);
+                assert_minimal(&problem, &no.lines, &no.demands);
             }
             Answer::GaveUp { .. } => panic!("gave up on a small case"),
         }
@@ -49,25 +49,25 @@ fn fewest_players_agree_with_trying_everything() {
     assert!(found_some > 1000 && impossible > 100, "{found_some} found, {impossible} impossible");
 }
 
-/// The small impossible set is impossible on its own and possible without any one of its calls.
-fn assert_minimal(problem: &Problem, calls: &[CallNo], demands: &[Demand]) {
-    let only = |kept: &[CallNo]| {
-        let mut small = Problem { calls: List::new(), demands: Vec::new(), ..problem.clone() };
-        small.calls = kept.iter().map(|&c| problem.calls[c].clone()).collect();
-        let place = |c: &CallNo| kept.iter().position(|k| k == c).map(CallNo);
-        let pair = |a: &CallNo, b: &CallNo| place(a).zip(place(b));
+/// The small impossible set is impossible on its own and possible without any one of its lines.
+fn assert_minimal(problem: &Problem, lines: &[LineNo], demands: &[Demand]) {
+    let only = |kept: &[LineNo]| {
+        let mut small = Problem { lines: List::new(), demands: Vec::new(), ..problem.clone() };
+        small.lines = kept.iter().map(|&c| problem.lines[c].clone()).collect();
+        let place = |c: &LineNo| kept.iter().position(|k| k == c).map(LineNo);
+        let pair = |a: &LineNo, b: &LineNo| place(a).zip(place(b));
         small.playable_together = problem.playable_together.iter().filter_map(|(a, b)| pair(a, b)).collect();
         small.hands = Vec::new();
         for demand in demands {
             small.demands.extend(match demand {
-                Demand::Pin { call, player } => place(call).map(|call| Demand::Pin { call, player: *player }),
-                Demand::Bar { player, calls, why } => {
-                    let calls = calls.iter().filter_map(place).collect();
-                    Some(Demand::Bar { player: *player, calls, why: why.clone() })
+                Demand::Pin { line, player } => place(line).map(|line| Demand::Pin { line, player: *player }),
+                Demand::Bar { player, lines, why } => {
+                    let lines = lines.iter().filter_map(place).collect();
+                    Some(Demand::Bar { player: *player, lines, why: why.clone() })
                 }
-                Demand::Only { calls, players, why } => {
-                    let calls = calls.iter().filter_map(place).collect();
-                    Some(Demand::Only { calls, players: players.clone(), why: why.clone() })
+                Demand::Only { lines, players, why } => {
+                    let lines = lines.iter().filter_map(place).collect();
+                    Some(Demand::Only { lines, players: players.clone(), why: why.clone() })
                 }
                 Demand::Together { a, b } => pair(a, b).map(|(a, b)| Demand::Together { a, b }),
                 Demand::Apart { a, b } => pair(a, b).map(|(a, b)| Demand::Apart { a, b }),
@@ -79,10 +79,10 @@ fn assert_minimal(problem: &Problem, calls: &[CallNo], demands: &[Demand]) {
         }
         by_trying(&small)
     };
-    assert_eq!(only(calls), None, "the impossible set can be met");
-    for leave in calls {
-        let rest: Vec<CallNo> = calls.iter().copied().filter(|c| c != leave).collect();
-        assert!(only(&rest).is_some(), "call {leave} is not needed in the impossible set");
+    assert_eq!(only(lines), None, "the impossible set can be met");
+    for leave in lines {
+        let rest: Vec<LineNo> = lines.iter().copied().filter(|c| c != leave).collect();
+        assert!(only(&rest).is_some(), "line {leave} is not needed in the impossible set");
     }
 }
 
@@ -98,10 +98,10 @@ fn a_search_that_stops_early_says_so_and_claims_nothing_wrong() {
         match rota.fewest(effort) {
             Answer::Found(found) => {
                 assert!(found.at_least <= whole.players && whole.players <= found.players, "seed {seed}");
-                assert_eq!(faults(rota.problem(), &found.share_out), Vec::<String>::new());
+                assert_eq!(faults(rota.problem(), &found.assignments), Vec::<String>::new());
                 open += usize::from(!found.proved());
                 proved += usize::from(found.proved());
-                let best = rota.best(found.players, Some(&found.share_out), effort).unwrap();
+                let best = rota.best(found.players, Some(&found.assignments), effort).unwrap();
                 assert!(best.at_least_milli_points <= best.cost.milli_points);
             }
             Answer::GaveUp { at_least } => {
@@ -118,6 +118,6 @@ fn a_search_that_stops_early_says_so_and_claims_nothing_wrong() {
 fn more_lines_at_once_than_there_can_be_players_are_told_by_one_moment() {
     let rota = Rota::new(at_once(200)).unwrap();
     let Answer::Impossible(no) = rota.fewest(Effort::default()) else { panic!("64 players at the most") };
-    assert_eq!((no.players, no.calls.len(), no.demands.len()), (64, 65, 0));
+    assert_eq!((no.players, no.lines.len(), no.demands.len()), (64, 65, 0));
     assert!(Rota::new(at_once(4001)).is_err(), "more than are taken at once is said, not tried");
 }

@@ -4,7 +4,7 @@
 #![allow(clippy::unwrap_used, reason = "a test may stop")]
 
 use backrow_core::rota::check::faults;
-use backrow_core::rota::{Answer, Call, Effort, Passage, Problem, Rota, Shape};
+use backrow_core::rota::{Answer, Effort, Line, Passage, Problem, Rota, Shape};
 use backrow_core::seconds::{Habits, Leg, Need, Walk};
 
 #[test]
@@ -24,7 +24,7 @@ fn agrees_with_the_reference_table() {
             };
             assert_eq!(Some(found.players as u64), case[field].as_u64(), "seed {} {field}", case["seed"]);
             assert!(found.proved());
-            assert_eq!(faults(&problem, &found.share_out), Vec::<String>::new());
+            assert_eq!(faults(&problem, &found.assignments), Vec::<String>::new());
             if !with_gaps {
                 assert_eq!(found.proof.shape, Shape::Moment, "intervals alone are always proved by a moment");
             }
@@ -32,7 +32,7 @@ fn agrees_with_the_reference_table() {
     }
 }
 
-/// Each event is a call; the seconds between instruments stand as metres at one metre a second.
+/// Each event is a line; the seconds between instruments stand as metres at one metre a second.
 fn problem(case: &serde_json::Value, with_gaps: bool) -> Problem {
     let gaps = case["gap_seconds"].as_array().unwrap();
     let events = case["events"].as_array().unwrap();
@@ -44,7 +44,7 @@ fn problem(case: &serde_json::Value, with_gaps: bool) -> Problem {
         Need::new(&habits, Leg::Measured(Walk { metres, steps: 0 }), false)
     };
     let needs = events.iter().map(|a| events.iter().map(|b| need(a, b)).collect()).collect();
-    let call = |event: &serde_json::Value| Call {
+    let line = |event: &serde_json::Value| Line {
         label: event.to_string(),
         passages: vec![Passage {
             from_s: event["start"].as_f64().unwrap(),
@@ -53,7 +53,7 @@ fn problem(case: &serde_json::Value, with_gaps: bool) -> Problem {
             beaters: None,
         }]
         .into(),
-        ..Call::default()
+        ..Line::default()
     };
-    Problem { calls: events.iter().map(call).collect(), extras: 20, needs: Some(needs), ..Problem::default() }
+    Problem { lines: events.iter().map(line).collect(), extras: 20, needs: Some(needs), ..Problem::default() }
 }

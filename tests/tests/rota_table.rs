@@ -4,11 +4,11 @@
 
 use backrow_core::rota::table::{Row, problem_of};
 use backrow_core::rota::words::describe;
-use backrow_core::rota::{CallNo, Effort, PassageNo, Rota};
+use backrow_core::rota::{Effort, LineNo, PassageNo, Rota};
 use backrow_core::seconds::Habits;
 
-fn row(line: usize, call: &str, from_s: f64, to_s: f64) -> Row {
-    Row { line, call: call.into(), from_s, to_s, place_m: Some([0.0, 0.0]), ..Row::default() }
+fn row(row: usize, line: &str, from_s: f64, to_s: f64) -> Row {
+    Row { row: line, line: line.into(), from_s, to_s, place_m: Some([0.0, 0.0]), ..Row::default() }
 }
 
 fn fewest(rows: &[Row]) -> String {
@@ -19,11 +19,11 @@ fn fewest(rows: &[Row]) -> String {
 }
 
 #[test]
-fn rows_of_one_name_are_one_call_in_any_order() {
+fn rows_of_one_name_are_one_line_in_any_order() {
     let rows = [row(2, "bells", 10.0, 12.0), row(3, "gong", 5.0, 11.0), row(4, "bells", 1.0, 2.0)];
     let (problem, _) = problem_of(&rows, Habits::default());
-    assert_eq!(problem.calls.len(), 2);
-    assert!(problem.calls[CallNo(0)].passages[PassageNo(0)].from_s < 2.0, "sorted by start");
+    assert_eq!(problem.lines.len(), 2);
+    assert!(problem.lines[LineNo(0)].passages[PassageNo(0)].from_s < 2.0, "sorted by start");
     assert_eq!(fewest(&rows), "2 players, moment at 10 s: gong bells");
 }
 
@@ -75,7 +75,7 @@ fn bad_rows_are_told_and_left_out() {
     let rows =
         [row(2, "", 0.0, 1.0), row(3, "a", 5.0, 4.0), row(4, "a", f64::NAN, 4.0), row(5, "a", 3.0, 4.0)];
     let (problem, faults) = problem_of(&rows, Habits::default());
-    assert_eq!(faults.iter().map(|f| f.line).collect::<Vec<_>>(), [2, 3, 4]);
+    assert_eq!(faults.iter().map(|f| f.row).collect::<Vec<_>>(), [2, 3, 4]);
     assert_eq!(faults[1].what, "The passage ends (4 s) before it starts (5 s).");
-    assert_eq!(problem.calls[CallNo(0)].passages.len(), 1);
+    assert_eq!(problem.lines[LineNo(0)].passages.len(), 1);
 }

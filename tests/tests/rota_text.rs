@@ -4,7 +4,9 @@
 
 use backrow_core::rota::text::read;
 use backrow_core::rota::words::describe;
-use backrow_core::rota::{CallNo, CanTake, Effort, Obstacle, PassageNo, PlayerNo, Rota, ShareOut, in_words};
+use backrow_core::rota::{
+    Assignments, CanTake, Effort, LineNo, Obstacle, PassageNo, PlayerNo, Rota, in_words,
+};
 use rstest::rstest;
 
 fn rota(text: &str) -> Rota {
@@ -13,74 +15,74 @@ fn rota(text: &str) -> Rota {
 
 #[rstest]
 #[case::nothing("extras 3", "0 players, moment: ")]
-#[case::one_call("extras 3\ncall a: 0-4", "1 player, moment at 0 s: a")]
+#[case::one_line("extras 3\nline a: 0-4", "1 player, moment at 0 s: a")]
 #[case::same_place_needs_no_walk(
-    "extras 3\ncall a at 0,0: 0-4\ncall b at 0,0: 4-5",
+    "extras 3\nline a at 0,0: 0-4\nline b at 0,0: 4-5",
     "1 player, moment at 0 s: a"
 )]
 #[case::change_alone_just_enough(
-    "extras 3\ncall a at 0,0 with hard: 0-4\ncall b at 0,0 with soft: 5.5-6",
+    "extras 3\nline a at 0,0 with hard: 0-4\nline b at 0,0 with soft: 5.5-6",
     "1 player, moment at 0 s: a"
 )]
 #[case::change_alone_too_short(
-    "extras 3\ncall a at 0,0 with hard: 0-4\ncall b at 0,0 with soft: 5.499999-6",
+    "extras 3\nline a at 0,0 with hard: 0-4\nline b at 0,0 with soft: 5.499999-6",
     "2 players, moment at 5.499999 s: a b"
 )]
 #[case::walk_and_change_just_enough(
     // 3-4-5: 6 m at 1.2 m/s is 5 s, settle 1 s, change 1.5 s.
-    "extras 3\ncall a at 0,0 with hard: 0-0.1\ncall b at 3.6,4.8 with soft: 7.6-8",
+    "extras 3\nline a at 0,0 with hard: 0-0.1\nline b at 3.6,4.8 with soft: 7.6-8",
     "1 player, moment at 0 s: a"
 )]
 #[case::walk_and_change_too_short(
-    "extras 3\ncall a at 0,0 with hard: 0-0.1\ncall b at 3.6,4.8 with soft: 7.599999-8",
+    "extras 3\nline a at 0,0 with hard: 0-0.1\nline b at 3.6,4.8 with soft: 7.599999-8",
     "2 players, moment at 7.599999 s: a b"
 )]
 #[case::tenths_are_exact(
     // 0.3 - 0.1 is less than 0.2 in binary fractions.
-    "habits settle 0.2 pace 100\nextras 3\ncall a at 0,0: 0-0.1\ncall b at 1e-9,0: 0.3-1",
+    "habits settle 0.2 pace 100\nextras 3\nline a at 0,0: 0-0.1\nline b at 1e-9,0: 0.3-1",
     "1 player, moment at 0 s: a"
 )]
 #[case::default_distance(
     // 2 m at 1.2 m/s and settling: 2.666667 s.
-    "extras 3\ncall a: 0-1\ncall b: 3.666667-5\ncall c: 3.7-5",
+    "extras 3\nline a: 0-1\nline b: 3.666667-5\nline c: 3.7-5",
     "2 players, moment at 3.7 s: b c"
 )]
 #[case::one_instrument_is_one_place(
-    "extras 3\ncall a on x: 0-1\ncall b on x: 1-2",
+    "extras 3\nline a on x: 0-1\nline b on x: 1-2",
     "1 player, moment at 0 s: a"
 )]
-#[case::marks_allow_both("extras 3\ncall a: 0-4\ncall b: 1-3\nplayable b a", "1 player, moment at 0 s: a")]
+#[case::marks_allow_both("extras 3\nline a: 0-4\nline b: 1-3\nplayable b a", "1 player, moment at 0 s: a")]
 #[case::ring(
-    "extras 9\ncall a: 0-1 90-91\ncall b: 0-1 20-21\ncall c: 20-21 40-41\ncall d: 40-41 60-61\ncall e: 60-61 90-91",
+    "extras 9\nline a: 0-1 90-91\nline b: 0-1 20-21\nline c: 20-21 40-41\nline d: 40-41 60-61\nline e: 60-61 90-91",
     "3 players, ring: a b c d e"
 )]
 #[case::ring_with_hub(
-    "extras 9\ncall a: 0-1 90-91\ncall b: 0-1 20-21\ncall c: 20-21 40-41\ncall d: 40-41 60-61\ncall e: 60-61 90-91\n\
-     call h: 0.5-1 15-22 40-41 55-62\ncall z: 200-201",
+    "extras 9\nline a: 0-1 90-91\nline b: 0-1 20-21\nline c: 20-21 40-41\nline d: 40-41 60-61\nline e: 60-61 90-91\n\
+     line h: 0.5-1 15-22 40-41 55-62\nline z: 200-201",
     "4 players, ring: a b c d e, beside it h"
 )]
 #[case::pins_force_one_more(
-    "players Ana Ben\nextras 1\ncall a: 0-1\ncall b: 50-51\npin a Ana\npin b Ben",
+    "players Ana Ben\nextras 1\nline a: 0-1\nline b: 50-51\npin a Ana\npin b Ben",
     "2 players, core: a b; a stays with Ana; b stays with Ben"
 )]
 #[case::nobody_left(
-    "players Ana Ben\ncall a: 0-1\ncall b: 0-1\nbar Ana a b because away on Friday",
+    "players Ana Ben\nline a: 0-1\nline b: 0-1\nbar Ana a b because away on Friday",
     "impossible with 2 players: a b; Ana cannot take a, b (away on Friday)"
 )]
 #[case::one_instrument_two_hands(
-    "extras 4\nhands m 1\ncall a on m: 0-5\ncall b on m: 4-6\ncall c on m: 9-10",
+    "extras 4\nhands m 1\nline a on m: 0-5\nline b on m: 4-6\nline c on m: 9-10",
     "impossible with 4 players: a b; one instrument for a, b takes 1 player at once"
 )]
 #[case::one_instrument_big_enough(
-    "extras 4\nhands m 2\ncall a on m: 0-5\ncall b on m: 4-6",
+    "extras 4\nhands m 2\nline a on m: 0-5\nline b on m: 4-6",
     "2 players, moment at 4 s: a b"
 )]
 #[case::three_at_an_instrument_for_two(
-    "extras 4\nhands m 2\ncall a on m: 0-5\ncall b on m: 4-6\ncall c on m: 4-5",
+    "extras 4\nhands m 2\nline a on m: 0-5\nline b on m: 4-6\nline c on m: 4-5",
     "impossible with 4 players: a b c; one instrument for a, b, c takes 2 players at once"
 )]
 #[case::for_the_timpanist(
-    "players Ana Ben\nextras 2\ncall t: 0-9\ncall u: 3-4\nonly Ben t u because timpanist alone",
+    "players Ana Ben\nextras 2\nline t: 0-9\nline u: 3-4\nonly Ben t u because timpanist alone",
     "impossible with 4 players: t u; t, u only for Ben (timpanist alone)"
 )]
 fn fewest_in_words(#[case] text: &str, #[case] expected: &str) {
@@ -91,29 +93,29 @@ fn fewest_in_words(#[case] text: &str, #[case] expected: &str) {
 #[test]
 fn every_no_has_its_seconds() {
     let rota = rota(
-        "players Ana Ben Cy\ncall a at 0,0 with hard: 0-4 20-22\ncall b at 1.2,0 with soft: 25-26\ncall c: 0-1\n\
+        "players Ana Ben Cy\nline a at 0,0 with hard: 0-4 20-22\nline b at 1.2,0 with soft: 25-26\nline c: 0-1\n\
          together b c\nbar Cy b because away",
     );
-    let clash = rota.clash(CallNo(0), CallNo(1)).unwrap();
+    let clash = rota.clash(LineNo(0), LineNo(1)).unwrap();
     assert_eq!(in_words(&clash), "gap 3.0 s, walk 1.2 m in 2.0 s, change 1.5 s, lacking 0.5 s");
     assert_eq!(
-        (clash.from.call.0, clash.from.passage, clash.to.call.0, clash.to.passage),
+        (clash.from.line.0, clash.from.passage, clash.to.line.0, clash.to.passage),
         (0, PassageNo(1), 1, PassageNo(0))
     );
-    let share_out = ShareOut { players: vec![Some(PlayerNo(0)), None, Some(PlayerNo(1))].into() };
-    let answers = rota.can_take(&share_out, CallNo(1));
+    let assignments = Assignments { players: vec![Some(PlayerNo(0)), None, Some(PlayerNo(1))].into() };
+    let answers = rota.can_take(&assignments, LineNo(1));
     let yes: Vec<bool> = answers.iter().map(CanTake::yes).collect();
     assert_eq!(yes, [false, true, false]);
-    assert!(matches!(answers[0].obstacles[0], Obstacle::Clash { with: CallNo(0), .. }));
+    assert!(matches!(answers[0].obstacles[0], Obstacle::Clash { with: LineNo(0), .. }));
     assert_eq!(answers[2].obstacles.len(), 2, "away, and the call it is kept with is elsewhere");
     assert_eq!(answers[1].tightest.unwrap().spare_us(), 24_000_000 - 2_666_667 - 1_500_000);
 }
 
 #[rstest]
-#[case("call a: 4-0", "a, passage 1 ends before it starts.")]
-#[case("call a: 4-5 1-2", "a, passage 2 stands before an earlier one: sort them.")]
+#[case("line a: 4-0", "a, passage 1 ends before it starts.")]
+#[case("line a: 4-5 1-2", "a, passage 2 stands before an earlier one: sort them.")]
 #[case("habits pace 0", "The walking pace has to be at least 0.01 metres a second.")]
-#[case("call a: 0-NaN", "a, passage 1: a time is not a number of seconds.")]
+#[case("line a: 0-NaN", "a, passage 1: a time is not a number of seconds.")]
 fn bad_input_is_told(#[case] text: &str, #[case] expected: &str) {
     let faults = Rota::new(read(text).unwrap()).unwrap_err();
     assert_eq!(faults[0].to_string(), expected);

@@ -95,7 +95,7 @@ fn compressed_scores_are_read_and_bombs_are_not() {
     let score = sound_score();
     let whole = packed(&[("META-INF/container.xml", CONTAINER), ("music/score.xml", score.as_bytes())]);
     let reading = try_read(&whole).expect("a compressed score");
-    assert_eq!(reading.calls.len(), 2);
+    assert_eq!(reading.lines.len(), 2);
     assert!(!reading.problems.iter().any(|p| p.code == "container"));
 
     let unlisted = packed(&[("music/score.xml", score.as_bytes())]);
@@ -131,14 +131,14 @@ fn what_cannot_be_read_is_named_and_the_rest_goes_on() {
     let bad_step = good.replace("<step>F</step>", "<step>H</step>");
     let reading = try_read(bad_step.as_bytes()).expect("the rest reads");
     assert!(reading.problems.iter().any(|p| p.code == "note" && p.what.contains("measure 2")));
-    assert_eq!(reading.calls.len(), 1);
+    assert_eq!(reading.lines.len(), 1);
     let bad_divisions = good.replace("<divisions>4<", "<divisions>none<");
     let reading = try_read(bad_divisions.as_bytes()).expect("the rest reads");
     assert!(reading.problems.iter().any(|p| p.code == "divisions"));
     let unlisted = good.replace("<part id=\"P1\">", "<part id=\"P7\">");
     let reading = try_read(unlisted.as_bytes()).expect("the rest reads");
     assert!(reading.problems.iter().any(|p| p.code == "part-unlisted"));
-    assert_eq!(reading.calls.len(), 2);
+    assert_eq!(reading.lines.len(), 2);
 }
 
 #[test]
@@ -170,9 +170,9 @@ fn midi() -> Vec<u8> {
 #[test]
 fn a_malformed_event_costs_that_event() {
     let reading = try_read(&midi()).expect("reads");
-    let kinds: Vec<&str> = reading.calls.iter().map(score_made::kind_of).collect();
+    let kinds: Vec<&str> = reading.lines.iter().map(score_made::kind_of).collect();
     assert_eq!(kinds, ["timpani", "triangle"]);
-    assert!(reading.calls.iter().all(|call| call.passages.iter().map(|p| p.attacks).sum::<u32>() == 4));
+    assert!(reading.lines.iter().all(|line| line.passages.iter().map(|p| p.attacks).sum::<u32>() == 4));
     assert!(reading.problems.iter().any(|p| p.code == "midi-event" && p.what.contains("time signature")));
     assert!((reading.timeline.end_s - 2.0).abs() < 1e-6, "{}", reading.timeline.end_s);
 }
@@ -258,7 +258,7 @@ fn changed_files_never_panic() {
                 assert!(reading.timeline.end_s.is_finite());
                 assert!(
                     reading
-                        .calls
+                        .lines
                         .iter()
                         .flat_map(|c| &c.passages)
                         .all(|p| p.passage.to_s >= p.passage.from_s)

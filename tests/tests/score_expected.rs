@@ -79,7 +79,7 @@ fn musicxml(#[case] file: &str) {
     let quarters = prefer("with_da_capo_quarters", "played_quarters");
     assert!(near(answer["quarters_played"].as_f64().unwrap(), quarters.as_f64().unwrap()));
 
-    let mut parts: Vec<&str> = reading.calls.iter().map(|call| call.part_name.as_str()).collect();
+    let mut parts: Vec<&str> = reading.lines.iter().map(|line| line.part_name.as_str()).collect();
     parts.dedup();
     let percussion: Vec<&str> =
         expected["percussion_parts"].as_array().unwrap().iter().map(|p| p.as_str().unwrap()).collect();
@@ -96,10 +96,10 @@ fn musicxml(#[case] file: &str) {
 /// Attacks, sounding and written, and unpitched attacks of one part.
 fn check_part(reading: &ScoreReading, part: &Value) {
     let id = part["id"].as_str().expect("as listed");
-    let calls = || reading.calls.iter().filter(|call| call.part == id);
+    let lines = || reading.lines.iter().filter(|line| line.part == id);
     let mut sounding: BTreeMap<i64, i64> = BTreeMap::new();
     let mut written: BTreeMap<i64, i64> = BTreeMap::new();
-    for note in calls().flat_map(|call| &call.notes) {
+    for note in lines().flat_map(|line| &line.notes) {
         *sounding.entry(i64::from(note.sounding.number())).or_default() += i64::from(note.count);
         *written.entry(i64::from(note.written.key().number())).or_default() += i64::from(note.count);
     }
@@ -112,7 +112,7 @@ fn check_part(reading: &ScoreReading, part: &Value) {
     assert_eq!(written.len(), heads.len(), "written keys of {id}");
     let tied = part["tie_stops"].as_i64().expect("as listed");
     let total = |counts: &BTreeMap<i64, i64>| counts.values().sum::<i64>();
-    let unpitched: i64 = calls().flat_map(|call| &call.unpitched).map(|note| i64::from(note.count)).sum();
+    let unpitched: i64 = lines().flat_map(|line| &line.unpitched).map(|note| i64::from(note.count)).sum();
     let unpitched_heads: i64 = part["unpitched_display"]
         .as_object()
         .expect("as listed")
@@ -122,7 +122,7 @@ fn check_part(reading: &ScoreReading, part: &Value) {
     assert_eq!(total(&written) + unpitched + tied, total(&heads) + unpitched_heads, "heads of {id}");
     if tied == 0 && unpitched_heads > 0 {
         let mut named: BTreeMap<String, i64> = BTreeMap::new();
-        for note in calls().flat_map(|call| &call.unpitched) {
+        for note in lines().flat_map(|line| &line.unpitched) {
             *named.entry(note.name.clone()).or_default() += i64::from(note.count);
         }
         let listed: BTreeMap<String, i64> = part["unpitched_instruments"]
@@ -152,11 +152,11 @@ fn order_and_seconds_of_the_keyboards() {
 #[test]
 fn the_changing_part_is_split() {
     let Some((reading, _)) = both("made_keyboards_A.musicxml") else { return };
-    let calls: Vec<(&str, Option<i32>)> = reading
-        .calls
+    let lines: Vec<(&str, Option<i32>)> = reading
+        .lines
         .iter()
-        .filter(|call| call.part == "P9")
-        .map(|call| (call.kind.as_ref().map_or("", KindId::as_str), call.octave.map(Octave::semitones)))
+        .filter(|line| line.part == "P9")
+        .map(|line| (line.kind.as_ref().map_or("", KindId::as_str), line.octave.map(Octave::semitones)))
         .collect();
     let expected = [
         ("triangle", None),
@@ -165,7 +165,7 @@ fn the_changing_part_is_split() {
         ("snare_drum", None),
         ("glockenspiel", Some(24)),
     ];
-    assert_eq!(calls, expected);
+    assert_eq!(lines, expected);
 }
 
 /// Tempo marks, seconds and rehearsal letters of the large score, by the marks that the listing took from the file.
@@ -221,17 +221,17 @@ fn midi(#[case] file: &str) {
     for (name, counts) in expected["by_instrument"].as_object().unwrap() {
         let channel = name.split([' ', '(']).next().unwrap();
         let channel = if channel == "channel" { "ch10" } else { channel };
-        let calls: Vec<_> = reading.calls.iter().filter(|call| call.part == channel).collect();
-        if calls.is_empty() {
+        let lines: Vec<_> = reading.lines.iter().filter(|line| line.part == channel).collect();
+        if lines.is_empty() {
             continue;
         }
-        let pitched: BTreeMap<i64, i64> = calls
+        let pitched: BTreeMap<i64, i64> = lines
             .iter()
-            .flat_map(|call| &call.notes)
+            .flat_map(|line| &line.notes)
             .map(|note| (i64::from(note.sounding.number()), i64::from(note.count)))
             .collect();
         let struck: i64 =
-            calls.iter().flat_map(|call| &call.unpitched).map(|note| i64::from(note.count)).sum();
+            lines.iter().flat_map(|line| &line.unpitched).map(|note| i64::from(note.count)).sum();
         if channel == "ch10" {
             assert_eq!(struck, histogram(counts).values().sum::<i64>(), "{name}");
         } else {

@@ -15,14 +15,14 @@ use score_made::{
 const CHANGES: &str = include_str!("../scores/changes.musicxml");
 
 #[test]
-fn one_part_that_changes_instruments_becomes_calls() {
+fn one_part_that_changes_instruments_becomes_lines() {
     let reading = read(CHANGES);
     assert_eq!(reading.title, "Small Changes");
     assert_eq!(order(&reading), "0 1 2 1 3");
     // Half note = 60: a quarter lasts half a second.
     assert!((reading.timeline.end_s - 8.5).abs() < 1e-9);
     assert_eq!(kinds_of(&reading), ["triangle", "glockenspiel", "suspended_cymbal", "tubular_bells"]);
-    let bells = &reading.calls[1];
+    let bells = &reading.lines[1];
     assert_eq!(bells.octave.map(Octave::semitones), Some(24));
     assert_eq!(bells.beaters, ["Messingschlägeln"]);
     let counts: Vec<(String, u8, u32)> =
@@ -34,21 +34,21 @@ fn one_part_that_changes_instruments_becomes_calls() {
     assert_eq!(bells.passages[0].attacks, 6);
     assert_eq!((bells.passages[0].passage.from_s, bells.passages[0].passage.to_s), (0.5, 6.5));
     assert_eq!(bells.passages[0].passage.dynamics.map(|both| both.loudest().sign()), Some("f"));
-    assert_eq!(reading.calls[2].beaters, ["weiche Schlegel"]);
-    assert!(reading.calls[1].evidence[0].contains("m. 1: “Glsp.” → glockenspiel"), "{:?}", bells.evidence);
-    assert_eq!(reading.calls[1].degree, Degree::Sure);
-    assert_eq!(reading.calls[3].degree, Degree::Likely);
+    assert_eq!(reading.lines[2].beaters, ["weiche Schlegel"]);
+    assert!(reading.lines[1].evidence[0].contains("m. 1: “Glsp.” → glockenspiel"), "{:?}", bells.evidence);
+    assert_eq!(reading.lines[1].degree, Degree::Sure);
+    assert_eq!(reading.lines[3].degree, Degree::Likely);
 }
 
 #[test]
 fn the_reading_becomes_a_work() {
     let work = work_of(&read(CHANGES));
     assert_eq!(work.title, "Small Changes");
-    let ids: Vec<&str> = work.calls.iter().map(|call| call.id.as_str()).collect();
+    let ids: Vec<&str> = work.lines.iter().map(|line| line.id.as_str()).collect();
     assert_eq!(ids, ["triangle", "glockenspiel", "suspended-cymbal", "tubular-bells"]);
-    assert_eq!(work.calls[1].sounding().to_string(), "F♯7 G7 A♯7");
+    assert_eq!(work.lines[1].sounding().to_string(), "F♯7 G7 A♯7");
     assert_eq!(work.movements[0].timeline.printed(), 4);
-    assert_eq!(work.calls[0].part, "Schlagzeug 1");
+    assert_eq!(work.lines[0].part, "Schlagzeug 1");
 }
 
 #[test]
@@ -163,23 +163,23 @@ fn ambiguous_words(#[case] name: &str, #[case] sign: &str, #[case] notes: &[&str
     let notes: String =
         if notes.is_empty() { struck(16) } else { notes.iter().map(|n| note(n, 4)).collect() };
     let reading = read(&partwise(&[part(name, &[&(clef(sign) + &notes)])]));
-    assert_eq!(kinds_of(&reading), [kind], "{:?}", reading.calls[0].evidence);
-    assert_ne!(reading.calls[0].degree, Degree::Sure);
+    assert_eq!(kinds_of(&reading), [kind], "{:?}", reading.lines[0].evidence);
+    assert_ne!(reading.lines[0].degree, Degree::Sure);
 }
 
 #[test]
 fn the_language_of_the_rest_counts() {
     let score = |other: &str| partwise(&[part("Timb.", &[&struck(16)]), part(other, &[&rest(16)])]);
     let french = read(&score("Violons"));
-    assert!(french.calls[0].candidates.iter().any(|kind| kind.as_str() == "timpani"));
+    assert!(french.lines[0].candidates.iter().any(|kind| kind.as_str() == "timpani"));
 }
 
 #[test]
 fn several_names_and_nothing_to_tell_them_apart_stay_open() {
     let reading = read(&partwise(&[part("Triangle, Tam-tam", &[&struck(16)])]));
     assert_eq!(kinds_of(&reading), ["?"]);
-    assert_eq!(reading.calls[0].degree, Degree::Unclear);
-    let candidates: Vec<&str> = reading.calls[0].candidates.iter().map(KindId::as_str).collect();
+    assert_eq!(reading.lines[0].degree, Degree::Unclear);
+    let candidates: Vec<&str> = reading.lines[0].candidates.iter().map(KindId::as_str).collect();
     assert_eq!(candidates, ["triangle", "tam_tam"]);
     assert!(reading.problems.iter().any(|p| p.code == "kind-unclear" && p.place.contains("measure 1")));
 }
@@ -188,7 +188,7 @@ fn several_names_and_nothing_to_tell_them_apart_stay_open() {
 fn a_heading_that_names_nothing_stays_in_the_list() {
     let reading = read(&partwise(&[part("Percussion 3", &[&struck(16)])]));
     assert_eq!(kinds_of(&reading), ["?"]);
-    assert_eq!(reading.calls[0].degree, Degree::Unclear);
+    assert_eq!(reading.lines[0].degree, Degree::Unclear);
 }
 
 #[test]
@@ -207,7 +207,7 @@ fn another_instruments_part_may_go_over_to_percussion() {
     let measures = [note("C4", 16), words("muta in Celesta") + &note("C5", 16)];
     let reading = read(&partwise(&[part("Piano", &[&measures[0], &measures[1]])]));
     assert_eq!(kinds_of(&reading), ["celesta"]);
-    assert_eq!(reading.calls[0].notes.len(), 1);
+    assert_eq!(reading.lines[0].notes.len(), 1);
 }
 
 #[rstest]
@@ -227,9 +227,9 @@ fn the_octave_question(
 ) {
     let notes: String = notes.iter().map(|n| note(n, 4)).collect();
     let reading = read(&partwise(&[part(name, &[&(transpose(octaves) + &notes)])]));
-    let call = &reading.calls[0];
-    assert_eq!(call.octave.map(Octave::semitones), Some(octaves * 12));
-    assert_eq!(call.octave_offer.map(Octave::semitones), offer);
+    let line = &reading.lines[0];
+    assert_eq!(line.octave.map(Octave::semitones), Some(octaves * 12));
+    assert_eq!(line.octave_offer.map(Octave::semitones), offer);
     assert_eq!(reading.problems.iter().any(|p| p.code == "octave"), offer.is_some());
 }
 
@@ -241,7 +241,7 @@ fn the_octave_question(
 fn passages(#[case] measures: &[String], #[case] count: usize) {
     let measures: Vec<&str> = measures.iter().map(String::as_str).collect();
     let reading = read(&partwise(&[part("Triangle", &measures)]));
-    assert_eq!(reading.calls[0].passages.len(), count);
+    assert_eq!(reading.lines[0].passages.len(), count);
 }
 
 #[test]
@@ -249,11 +249,11 @@ fn a_setting_moves_the_ends_of_passages() {
     let text = partwise(&[part("Triangle", &[&struck(16), &rest(16), &struck(16)])]);
     let options = ReadOptions { rest_s: 10.0, ..ReadOptions::default() };
     let reading = read_score("a.xml", text.as_bytes(), &kinds(), &options).unwrap();
-    assert_eq!(reading.calls[0].passages.len(), 1);
+    assert_eq!(reading.lines[0].passages.len(), 1);
     let options = ReadOptions { rest_s: 1.0, whole_measure: false, ..ReadOptions::default() };
     let text = partwise(&[part("Triangle", &[&(struck(4) + &rest(8) + &struck(4))])]);
     let reading = read_score("a.xml", text.as_bytes(), &kinds(), &options).unwrap();
-    assert_eq!(reading.calls[0].passages.len(), 2);
+    assert_eq!(reading.lines[0].passages.len(), 2);
 }
 
 #[test]
@@ -261,19 +261,19 @@ fn rolls_ties_and_pedals_keep_the_player() {
     let tied = with("C4", 16, "", "<tie type=\"start\"/>");
     let on = with("C4", 16, "", "<tie type=\"stop\"/>");
     let reading = read(&partwise(&[part("Timpani", &[&tied, &on, &rest(16), &note("G3", 4)])]));
-    let call = &reading.calls[0];
-    assert_eq!((call.notes.iter().map(|n| n.count).sum::<u32>(), call.passages.len()), (2, 2));
-    assert!((call.passages[0].passage.to_s - 8.0).abs() < 1e-9);
+    let line = &reading.lines[0];
+    assert_eq!((line.notes.iter().map(|n| n.count).sum::<u32>(), line.passages.len()), (2, 2));
+    assert!((line.passages[0].passage.to_s - 8.0).abs() < 1e-9);
 
     let pedal = |kind: &str| {
         format!("<direction><direction-type><pedal type=\"{kind}\"/></direction-type></direction>")
     };
     let held = pedal("start") + &note("C4", 4) + &rest(12);
     let reading = read(&partwise(&[part("Vibraphone", &[&held, &(rest(16) + &pedal("stop")), &rest(16)])]));
-    assert!((reading.calls[0].passages[0].passage.to_s - 8.0).abs() < 1e-9);
+    assert!((reading.lines[0].passages[0].passage.to_s - 8.0).abs() < 1e-9);
     let ringing = with("C4", 4, "", "<notations><tied type=\"let-ring\"/></notations>") + &rest(12);
     let reading = read(&partwise(&[part("Vibraphone", &[&ringing])]));
-    assert!((reading.calls[0].passages[0].passage.to_s - 4.0).abs() < 1e-9);
+    assert!((reading.lines[0].passages[0].passage.to_s - 4.0).abs() < 1e-9);
 }
 
 #[test]
@@ -284,23 +284,23 @@ fn voices_graces_tuplets_and_chords() {
         format!("<backup><duration>16</duration></backup><forward><duration>8</duration></forward>{grace}");
     let second = second + &note("G4", 8);
     let reading = read(&partwise(&[part("Marimba", &[&(first + &second)])]));
-    let passage = &reading.calls[0].passages[0].passage;
+    let passage = &reading.lines[0].passages[0].passage;
     let notes: Vec<String> = passage.notes.iter().map(|n| n.written.ascii()).collect();
     assert_eq!(notes, ["C5", "E5", "G4", "B4"]);
     assert!((reading.quarters - 4.0).abs() < 1e-9);
-    assert_eq!(kind_of(&reading.calls[0]), "marimba");
+    assert_eq!(kind_of(&reading.lines[0]), "marimba");
 }
 
 #[test]
 fn a_transposition_that_changes_is_kept_note_by_note() {
     let measures = [transpose(1) + &note("C5", 16), transpose(0) + &note("C5", 8) + &note("D5", 8)];
     let reading = read(&partwise(&[part("Xylophone", &[&measures[0], &measures[1]])]));
-    let call = &reading.calls[0];
-    assert_eq!(call.octave, None);
-    let sounding: Vec<u8> = call.notes.iter().map(|n| n.sounding.number()).collect();
+    let line = &reading.lines[0];
+    assert_eq!(line.octave, None);
+    let sounding: Vec<u8> = line.notes.iter().map(|n| n.sounding.number()).collect();
     assert_eq!(sounding, [72, 74, 84]);
     let work = work_of(&reading);
-    assert_eq!(work.calls[0].sounding().to_string(), "C5 D5 C6");
+    assert_eq!(work.lines[0].sounding().to_string(), "C5 D5 C6");
 }
 
 #[test]
@@ -313,8 +313,8 @@ fn repeated_measures_are_written_out() {
     let measures = [struck(8) + &struck(8), sign("start") + &rest(16), rest(16), sign("stop") + &struck(16)];
     let measures: Vec<&str> = measures.iter().map(String::as_str).collect();
     let reading = read(&partwise(&[part("Snare Drum", &measures)]));
-    assert_eq!(reading.calls[0].unpitched[0].count, 7);
-    assert_eq!(reading.calls[0].passages.len(), 1);
+    assert_eq!(reading.lines[0].unpitched[0].count, 7);
+    assert_eq!(reading.lines[0].passages.len(), 1);
     assert!(reading.problems.iter().any(|p| p.code == "written-out"));
 }
 
@@ -323,14 +323,14 @@ fn pitches_under_a_percussion_clef_are_places_on_the_staff() {
     let text = clef("percussion") + &note("C5", 8) + &note("E4", 8);
     let reading = read(&partwise(&[part("Tom-toms", &[&text])]));
     let counts: Vec<(&str, u32)> =
-        reading.calls[0].unpitched.iter().map(|n| (n.name.as_str(), n.count)).collect();
+        reading.lines[0].unpitched.iter().map(|n| (n.name.as_str(), n.count)).collect();
     assert_eq!(counts, [("on C5", 1), ("on E4", 1)]);
 }
 
 #[test]
 fn percussion_beside_another_instrument_is_named() {
     let reading = read(&partwise(&[part("Piano, Celesta", &[&note("C5", 16)])]));
-    assert!(reading.calls.is_empty());
+    assert!(reading.lines.is_empty());
     assert!(reading.problems.iter().any(|p| p.code == "named-beside" && p.what.contains("Celesta")));
 }
 

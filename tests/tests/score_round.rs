@@ -94,19 +94,19 @@ proptest! {
         prop_assert!((reading.quarters - f64::from(expected.sixteenths) / 4.0).abs() < 1e-9);
         prop_assert!((reading.timeline.end_s - f64::from(expected.sixteenths) / 4.0).abs() < 1e-6);
         let mut found = Counted { sixteenths: expected.sixteenths, ..Counted::default() };
-        for call in &reading.calls {
-            for note in &call.notes {
+        for line in &reading.lines {
+            for note in &line.notes {
                 *found.notes.entry(note.written.ascii()).or_default() += note.count;
                 prop_assert_eq!(
                     i32::from(note.sounding.number()),
                     i32::from(note.written.key().number()) + octaves * 12
                 );
             }
-            found.unpitched += call.unpitched.iter().map(|note| note.count).sum::<u32>();
+            found.unpitched += line.unpitched.iter().map(|note| note.count).sum::<u32>();
             // Without repeats, what is played is what is written.
-            let played: u32 = call.passages.iter().map(|p| p.attacks).sum();
-            let written: u32 = call.notes.iter().map(|n| n.count).sum::<u32>()
-                + call.unpitched.iter().map(|n| n.count).sum::<u32>();
+            let played: u32 = line.passages.iter().map(|p| p.attacks).sum();
+            let written: u32 = line.notes.iter().map(|n| n.count).sum::<u32>()
+                + line.unpitched.iter().map(|n| n.count).sum::<u32>();
             prop_assert_eq!(played, written);
         }
         prop_assert_eq!(&found, &expected);

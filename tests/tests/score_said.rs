@@ -22,7 +22,7 @@ fn every_stroke_keeps_its_moment_and_its_dynamic() {
     let two = dynamics("pp") + &note("D3", 8) + &struck(8);
     let work = work_of(&read(&partwise(&[part("Timpani", &[&one, &two])])));
     let timeline = &work.movements[0].timeline;
-    let strokes = work.calls[0].strokes(timeline);
+    let strokes = work.lines[0].strokes(timeline);
     let facts: Vec<(String, u32, f64, u64, Option<u32>)> = strokes
         .iter()
         .map(|s| {
@@ -64,20 +64,20 @@ fn words_that_change_no_instrument(#[case] text: &str) {
     let second = words(text) + &struck(16);
     let reading = read(&partwise(&[part("Snare Drum", &[&struck(16), &second])]));
     assert_eq!(kinds_of(&reading), ["snare_drum"], "{text}");
-    assert_eq!(reading.calls[0].unpitched.iter().map(|n| n.count).sum::<u32>(), 2);
-    assert!(reading.calls[0].doubts.iter().any(|doubt| doubt.contains("m. 2")), "{:?}", reading.calls[0]);
+    assert_eq!(reading.lines[0].unpitched.iter().map(|n| n.count).sum::<u32>(), 2);
+    assert!(reading.lines[0].doubts.iter().any(|doubt| doubt.contains("m. 2")), "{:?}", reading.lines[0]);
 }
 
 #[test]
 fn unknown_words_stand_beside_their_line_with_what_was_assumed() {
     let second = words("Wumpus Bl.") + &struck(16);
     let reading = read(&partwise(&[part("Snare Drum", &[&struck(16), &second])]));
-    let call = &reading.calls[0];
-    assert_eq!(call.doubts, ["m. 2: “Wumpus Bl.” is not known; the notes after it stay here"]);
-    assert_eq!(call.degree.word(), "likely", "no longer sure");
+    let line = &reading.lines[0];
+    assert_eq!(line.doubts, ["m. 2: “Wumpus Bl.” is not known; the notes after it stay here"]);
+    assert_eq!(line.degree.word(), "likely", "no longer sure");
     let problem = reading.problems.iter().find(|p| p.code == "words").expect("it is told");
     assert!(problem.place.contains("Snare Drum"), "{problem}");
-    assert!(work_of(&reading).calls[0].evidence.iter().any(|text| text.contains("Wumpus")));
+    assert!(work_of(&reading).lines[0].evidence.iter().any(|text| text.contains("Wumpus")));
 }
 
 #[test]
@@ -86,7 +86,7 @@ fn plain_words_are_no_doubt_and_words_of_all_are_nobodys() {
     let violin = words("Wumpus") + &note("A4", 16);
     let parts = [part("Violin", &[&note("A4", 16), &violin]), part("Snare Drum", &[&struck(16), &second])];
     let reading = read(&partwise(&parts));
-    assert_eq!(reading.calls[0].doubts, Vec::<String>::new());
+    assert_eq!(reading.lines[0].doubts, Vec::<String>::new());
 }
 
 #[rstest]
@@ -97,10 +97,10 @@ fn plain_words_are_no_doubt_and_words_of_all_are_nobodys() {
 fn strokes_without_pitch_count_whatever_the_part_is_called(#[case] name: &str) {
     let own = clef("percussion") + &note("C5", 16);
     let reading = read(&partwise(&[part(name, &[&own, &struck(16)])]));
-    assert_eq!(reading.calls.len(), 1, "{name}");
-    assert_eq!(kind_of(&reading.calls[0]), "?", "the user says what it is");
-    assert_eq!(reading.calls[0].unpitched.iter().map(|n| n.count).sum::<u32>(), 2);
-    assert!(reading.calls[0].evidence[0].contains(name), "{:?}", reading.calls[0].evidence);
+    assert_eq!(reading.lines.len(), 1, "{name}");
+    assert_eq!(kind_of(&reading.lines[0]), "?", "the user says what it is");
+    assert_eq!(reading.lines[0].unpitched.iter().map(|n| n.count).sum::<u32>(), 2);
+    assert!(reading.lines[0].evidence[0].contains(name), "{:?}", reading.lines[0].evidence);
 }
 
 #[rstest]
@@ -127,13 +127,13 @@ fn a_da_capo_without_a_fine_is_told() {
 #[test]
 fn notes_of_the_piano_stay_its_own() {
     let reading = read(&partwise(&[part("Piano", &[&note("C4", 16)])]));
-    assert!(reading.calls.is_empty());
+    assert!(reading.lines.is_empty());
 }
 
 #[test]
 fn an_invisible_clef_is_no_percussion_clef() {
     let text = clef("none") + &note("C4", 16);
-    assert!(read(&partwise(&[part("Lute", &[&text])])).calls.is_empty());
+    assert!(read(&partwise(&[part("Lute", &[&text])])).lines.is_empty());
 }
 
 /// A MIDI file of one track: its name, and four strokes of one key on a channel.
@@ -153,14 +153,14 @@ fn midi(name: &str, channel: u8, program: u8, key: u8) -> ScoreReading {
 
 #[test]
 fn a_channel_in_a_tracks_name_is_no_instrument() {
-    assert!(midi("MIDI Ch. 2", 2, 1, 60).calls.is_empty());
+    assert!(midi("MIDI Ch. 2", 2, 1, 60).lines.is_empty());
 }
 
 #[test]
 fn strokes_of_channel_ten_count_in_any_track() {
     let reading = midi("Piano", 10, 1, 38);
     assert_eq!(kinds_of(&reading), ["snare_drum"]);
-    assert_eq!(reading.calls[0].unpitched.iter().map(|n| n.count).sum::<u32>(), 4);
+    assert_eq!(reading.lines[0].unpitched.iter().map(|n| n.count).sum::<u32>(), 4);
 }
 
 #[test]
@@ -175,7 +175,7 @@ fn a_few_notes_outside_the_compass_are_named_with_their_measures() {
     let high = note("C5", 4) + &note("E5", 4) + &note("G5", 4) + &note("C6", 4);
     let odd = note("C2", 16);
     let reading = read(&partwise(&[part("Xylophone", &[&high, &high, &odd])]));
-    assert_eq!(reading.calls[0].octave_offer, None, "the whole part is not moved for one note");
+    assert_eq!(reading.lines[0].octave_offer, None, "the whole part is not moved for one note");
     let told = reading.problems.iter().find(|p| p.code == "some-outside").expect("it is told");
     assert!(told.what.contains("1 of 9 notes, m. 3,"), "{told}");
 }

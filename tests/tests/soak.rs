@@ -7,7 +7,7 @@ use backrow_core::collection::{Place, Player, Point};
 use backrow_core::edit::{Edit, History};
 use backrow_core::id::{InstrumentId, PlaceId, ServiceId};
 use backrow_core::library::Library;
-use backrow_core::week::{CallRef, Kept, Placement, Programme, Service, ServiceKind};
+use backrow_core::week::{Kept, LineRef, Placement, Programme, Service, ServiceKind};
 use std::path::Path;
 
 /// Random numbers (xorshift, Marsaglia 2003).
@@ -36,10 +36,10 @@ fn programme<'a>(library: &'a Library, dice: &mut Dice) -> Option<&'a Programme>
     dice.of(&all).copied()
 }
 
-fn call(library: &Library, programme: &Programme, dice: &mut Dice) -> Option<CallRef> {
+fn line(library: &Library, programme: &Programme, dice: &mut Dice) -> Option<LineRef> {
     let work = dice.of(&programme.works).and_then(|id| library.works.get(id))?;
-    let call = dice.of(&work.calls)?;
-    Some(CallRef { work: work.id.clone(), call: call.id.clone() })
+    let line = dice.of(&work.lines)?;
+    Some(LineRef { work: work.id.clone(), line: line.id.clone() })
 }
 
 /// An edit such as a person makes; `None` where the dice point nowhere.
@@ -55,21 +55,21 @@ fn any_edit(library: &Library, dice: &mut Dice) -> Option<Edit> {
     };
     let of = programme(library, dice)?;
     let id = of.id.clone();
-    let at = call(library, of, dice);
+    let at = line(library, of, dice);
     Some(match dice.roll(24) {
-        0..=3 => Edit::Give { programme: id, call: at?, player: dice.of(&players).map(|id| (*id).clone()) },
-        4 => Edit::Give { programme: id, call: at?, player: None },
-        5 | 6 => Edit::UseInstruments { programme: id, call: at?, instruments: vec![thing] },
+        0..=3 => Edit::Give { programme: id, line: at?, player: dice.of(&players).map(|id| (*id).clone()) },
+        4 => Edit::Give { programme: id, line: at?, player: None },
+        5 | 6 => Edit::UseInstruments { programme: id, line: at?, instruments: vec![thing] },
         7 => {
             let beaters: Vec<_> = library.beaters.keys().cloned().collect();
             Edit::UseBeaters {
                 programme: id,
-                call: at?,
+                line: at?,
                 beaters: dice.of(&beaters).cloned().into_iter().collect(),
             }
         }
-        8 => Edit::Pin { programme: id, call: at?, pinned: dice.roll(2) == 0 },
-        9 => Edit::Keep { programme: id, kept: Kept::Together(at?, call(library, of, dice)?) },
+        8 => Edit::Pin { programme: id, line: at?, pinned: dice.roll(2) == 0 },
+        9 => Edit::Keep { programme: id, kept: Kept::Together(at?, line(library, of, dice)?) },
         10 => Edit::LetGo { programme: id, kept: dice.of(&of.kept)?.clone() },
         11..=13 => Edit::Stand { programme: id, instrument: thing, placement },
         14 => {
@@ -135,7 +135,7 @@ fn ids_resolve(library: &Library) {
         assert!(programme.works.iter().all(|id| library.works.contains_key(id)), "{told}: works");
         assert!(programme.venue.iter().all(|id| library.venues.contains_key(id)), "{told}: venue");
         for (at, given) in programme.lines() {
-            assert!(library.call(at).is_some(), "{told}: {at:?}");
+            assert!(library.line(at).is_some(), "{told}: {at:?}");
             assert!(
                 given.player.iter().all(|id| library.players.contains_key(id)),
                 "{told}: player of {at:?}"

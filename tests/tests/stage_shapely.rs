@@ -63,7 +63,7 @@ fn stander(name: &str, p: Point) -> Stood {
         id: InstrumentId::new(name).unwrap(),
         kind: KindId::new("thing").unwrap(),
         name: name.to_owned(),
-        owner: Owner::House,
+        owner: Owner::Orchestra,
         place: None,
         frames: Vec::new(),
         layout: Layout::OneRow,

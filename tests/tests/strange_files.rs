@@ -7,7 +7,7 @@ use backrow_core::edit::apply;
 use backrow_core::library::Library;
 use backrow_files::calendar;
 use backrow_files::limits::{MOST_EVENTS, MOST_ROWS};
-use backrow_files::tables::{calls, collection, rota, table};
+use backrow_files::tables::{collection, lines, rota, table};
 use rstest::rstest;
 use std::fmt::Write as _;
 use std::io::{Cursor, Write as _};
@@ -157,9 +157,9 @@ fn no_message_quotes_a_whole_cell() {
     let kinds = backrow_files::kinds::standard().unwrap();
     let huge = "x".repeat(5_000_000);
     let table = format!(
-        "call,from measure,to measure,from seconds,to seconds,notes\n{huge},1,2,,,4\na,1,2,{huge},3,4\n"
+        "line,from measure,to measure,from seconds,to seconds,notes\n{huge},1,2,,,4\na,1,2,{huge},3,4\n"
     );
-    let reading = calls::parse("t.csv", table.as_bytes(), &kinds).unwrap();
+    let reading = lines::parse("t.csv", table.as_bytes(), &kinds).unwrap();
     assert!(reading.problems.iter().all(|problem| problem.to_string().len() < 500));
     let ics = format!("BEGIN:VCALENDAR\r\nBEGIN:VEVENT\r\nSUMMARY:{huge}\r\nEND:VEVENT\r\nEND:VCALENDAR\r\n");
     let read = calendar::read("t.ics", ics.as_bytes(), None).unwrap();
@@ -167,16 +167,16 @@ fn no_message_quotes_a_whole_cell() {
 }
 
 #[test]
-fn tables_of_calls_and_passages_are_bounded() {
+fn tables_of_lines_and_passages_are_bounded() {
     let kinds = backrow_files::kinds::standard().unwrap();
-    let mut text = String::from("call,from measure,to measure,from seconds,to seconds,notes\n");
+    let mut text = String::from("line,from measure,to measure,from seconds,to seconds,notes\n");
     for number in 0..MOST_ROWS + 10 {
         writeln!(text, "c{},{},{},,,4", number % 3_000, number % 900 + 1, number % 900 + 1).unwrap();
     }
-    let reading = calls::parse("t.csv", text.as_bytes(), &kinds).unwrap();
-    assert_eq!(reading.calls.len(), 3_000);
+    let reading = lines::parse("t.csv", text.as_bytes(), &kinds).unwrap();
+    assert_eq!(reading.lines.len(), 3_000);
     assert!(reading.problems.iter().any(|problem| problem.code == "table-size"));
-    let mut text = String::from("call,from_s,to_s\n");
+    let mut text = String::from("line,from_s,to_s\n");
     for number in 0..5_000 {
         writeln!(text, "c{number},{number},{}", number + 1).unwrap();
     }
@@ -266,7 +266,7 @@ fn readers_take_any_bytes() {
     let options = backrow_files::score::ReadOptions::default();
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("libraries/format-1");
     let file = |name: &str| (name.to_owned(), std::fs::read(folder.join(name)).unwrap());
-    let mut samples: Vec<(String, Vec<u8>)> = ["house", "players", "beaters", "places", "kinds"]
+    let mut samples: Vec<(String, Vec<u8>)> = ["orchestra", "players", "beaters", "places", "kinds"]
         .iter()
         .map(|name| file(&format!("{name}.ron")))
         .chain([file("instruments/marimba-1.ron"), file("works/salt.ron"), file("weeks/2027-41.ron")])
@@ -307,7 +307,7 @@ fn readers_take_any_bytes() {
                 _ => drop(read(name, &bytes)),
             }
             if round % 8 == 0 {
-                drop(calls::parse(name, &bytes, &kinds));
+                drop(lines::parse(name, &bytes, &kinds));
                 drop(rota::parse(name, &bytes));
                 drop(backrow_files::score::read_score("t.musicxml", &bytes, &kinds, &options));
             }

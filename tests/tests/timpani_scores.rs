@@ -9,13 +9,13 @@ mod score_made;
 
 use backrow_core::collection::{Instrument, Layout, TunedBy};
 use backrow_core::edit::{Edit, apply};
-use backrow_core::id::{CallId, InstrumentId, KindId, MovementId};
+use backrow_core::id::{InstrumentId, KindId, LineId, MovementId};
 use backrow_core::library::Library;
-use backrow_core::music::Call;
+use backrow_core::music::Line;
 use backrow_core::sets::{LinePlan, Tuning, line_plan};
 use backrow_core::timpani::{Aim, Said};
 use backrow_core::week::Assignment;
-use backrow_files::score::{ReadCall, ReadOptions, ScoreReading, read_score};
+use backrow_files::score::{ReadLine, ReadOptions, ScoreReading, read_score};
 use rstest::rstest;
 use score_made::{note, part, partwise, read, rest, words};
 use std::path::{Path, PathBuf};
@@ -49,21 +49,21 @@ fn library(drums: &[(&str, &str)], by: TunedBy, aim: Aim) -> Library {
             }
         })
         .collect();
-    let mut house = (*library.house).clone();
-    house.timpani.aim = aim;
-    library = apply(&library, &Edit::SetHouse(house)).expect("as made here");
+    let mut orchestra = (*library.orchestra).clone();
+    orchestra.timpani.aim = aim;
+    library = apply(&library, &Edit::SetOrchestra(orchestra)).expect("as made here");
     apply(&library, &Edit::PutInstrument(set)).expect("as made here")
 }
 
 const FOUR: [(&str, &str); 4] =
     [("32 in", "D2-A2"), ("29 in", "F2-C3"), ("26 in", "A#2-F3"), ("23 in", "D3-A3")];
 
-/// The timpani of a reading as a call.
-fn timpani(reading: &ScoreReading) -> Call {
-    let is = |call: &&ReadCall| call.kind.as_ref().is_some_and(|kind| kind.as_str() == "timpani");
-    let read = reading.calls.iter().find(is).expect("a part of timpani");
-    Call {
-        id: CallId::new("timpani").expect("as made here"),
+/// The timpani of a reading as a line.
+fn timpani(reading: &ScoreReading) -> Line {
+    let is = |line: &&ReadLine| line.kind.as_ref().is_some_and(|kind| kind.as_str() == "timpani");
+    let read = reading.lines.iter().find(is).expect("a part of timpani");
+    Line {
+        id: LineId::new("timpani").expect("as made here"),
         movement: MovementId::new("i").expect("as made here"),
         kind: read.kind.clone(),
         printed: read.printed.clone(),
@@ -77,16 +77,16 @@ fn timpani(reading: &ScoreReading) -> Call {
     }
 }
 
-fn planned(library: &Library, call: &Call) -> LinePlan {
+fn planned(library: &Library, line: &Line) -> LinePlan {
     let given = Assignment {
         instruments: vec![InstrumentId::new("set").expect("as made here")],
         ..Assignment::default()
     };
-    line_plan(library, call, &given).expect("a line of timpani")
+    line_plan(library, line, &given).expect("a line of timpani")
 }
 
-fn tuning(library: &Library, call: &Call) -> Result<Tuning, String> {
-    planned(library, call).facts()
+fn tuning(library: &Library, line: &Line) -> Result<Tuning, String> {
+    planned(library, line).facts()
 }
 
 /// "26 C3>D3 m4-9": drum, pitches, the measure before.
@@ -113,9 +113,9 @@ fn classical_movements_need_two_drums_and_no_retuning(
     };
     let bytes = std::fs::read(folder.join(file)).expect("the folder of scores is there, so is its score");
     let reading = read_score(file, &bytes, &score_made::kinds(), &ReadOptions::default()).expect("it reads");
-    let call = timpani(&reading);
+    let line = timpani(&reading);
     for by in TunedBy::ALL {
-        let tuning = tuning(&library(&FOUR, by, aim), &call).expect("a plan");
+        let tuning = tuning(&library(&FOUR, by, aim), &line).expect("a plan");
         assert_eq!((tuning.fewest_drums, tuning.drums.len()), (2, 2), "{tuning:?}");
         assert!(tuning.changes.is_empty(), "{:?}", tuning.changes);
     }
@@ -126,7 +126,7 @@ fn measure(text: &str) -> String {
     text.split_whitespace().map(|word| if word == "-" { rest(4) } else { note(word, 4) }).collect()
 }
 
-fn made(measures: &[&str]) -> Call {
+fn made(measures: &[&str]) -> Line {
     let inside: Vec<String> = measures
         .iter()
         .map(|text| match text.split_once('|') {
@@ -142,7 +142,7 @@ fn made(measures: &[&str]) -> Call {
 fn a_pair_is_retuned_in_the_rest_where_the_part_says_so() {
     let pair = library(&[("29 in", "F2-C3"), ("26 in", "A#2-F3")], TunedBy::HandScrews, Aim::default());
     let silence = "- - - -";
-    let call = made(&[
+    let line = made(&[
         "C3 G2 C3 G2",
         "C3 G2 C3 -",
         &format!("muta in D | {silence}"),
@@ -155,21 +155,21 @@ fn a_pair_is_retuned_in_the_rest_where_the_part_says_so() {
         "D3 G2 D3 G2",
         "D3 G2 D3 G2",
     ]);
-    let line = planned(&pair, &call);
-    let tuning = line.facts().expect("a plan");
+    let row = planned(&pair, &line);
+    let tuning = row.facts().expect("a plan");
     assert_eq!(told(&tuning), ["26 in C3>D3 m2"]);
     assert!(tuning.changes[0].have_s >= 28.0 && tuning.changes[0].need_s >= 10.0, "{:?}", tuning.changes);
     assert_eq!(tuning.fewest_drums, 2);
     let said: Vec<(String, Said)> =
-        line.said(&call).into_iter().map(|(asked, said)| (asked.words, said)).collect();
+        row.said(&line).into_iter().map(|(asked, said)| (asked.words, said)).collect();
     assert_eq!(said, [("muta in D".to_owned(), Said::Agrees)]);
 }
 
 #[test]
 fn five_pitches_on_four_drums_are_retuned_once_and_in_silence() {
     let four = library(&FOUR, TunedBy::Pedal, Aim::FewestRetunings);
-    let call = made(&["F2 C3 D3 F3", "F2 C3 D3 F3", "- - - -", "- - - -", "F2 C3 D3 G3", "F2 C3 D3 G3"]);
-    let tuning = tuning(&four, &call).expect("a plan");
+    let line = made(&["F2 C3 D3 F3", "F2 C3 D3 F3", "- - - -", "- - - -", "F2 C3 D3 G3", "F2 C3 D3 G3"]);
+    let tuning = tuning(&four, &line).expect("a plan");
     assert_eq!(told(&tuning), ["23 in F3>G3 m2"]);
     assert_eq!(tuning.drums.len(), 4);
 }
@@ -179,8 +179,8 @@ fn five_pitches_within_a_measure_are_too_many_for_four_drums() {
     let four = library(&FOUR, TunedBy::Pedal, Aim::FewestRetunings);
     let five = ["F2", "A2", "C3", "D3", "F3"].map(|name| note(name, 1)).concat();
     let fast = format!("{five}{five}{}", rest(6));
-    let call = timpani(&read(&partwise(&[part("Timpani", &[&fast])])));
-    let why = tuning(&four, &call).expect_err("too many");
+    let line = timpani(&read(&partwise(&[part("Timpani", &[&fast])])));
+    let why = tuning(&four, &line).expect_err("too many");
     assert!(why.starts_with("Too few drums: m.\u{a0}1, F2, A2, C3, D3 and F3"), "{why}");
 }
 

@@ -6,9 +6,9 @@ use backrow_core::collection::{
     Pitched, Plausible, Shape, USUAL_HEIGHT_M, UsualBeater,
 };
 use backrow_core::edit::{Edit, apply};
-use backrow_core::id::{BeaterId, CallId, InstrumentId, KindId, MovementId, ProgrammeId, WeekId, WorkId};
+use backrow_core::id::{BeaterId, InstrumentId, KindId, LineId, MovementId, ProgrammeId, WeekId, WorkId};
 use backrow_core::library::Library;
-use backrow_core::music::{Call, CallNote, Degree, MeasureName, Movement, Passage, Timeline, Work};
+use backrow_core::music::{Degree, Line, LineNote, MeasureName, Movement, Passage, Timeline, Work};
 use backrow_core::pitch::{KeyNumber, Octave, Spelled};
 use backrow_core::week::{Programme, Week};
 use criterion::{Criterion, criterion_group, criterion_main};
@@ -56,7 +56,7 @@ fn instrument(number: i32) -> Instrument {
     Instrument {
         id: InstrumentId::fresh(&format!("thing {number}"), |_| false),
         name: format!("Thing {number}"),
-        owner: if number % 3 == 0 { Owner::Other("lent".to_owned()) } else { Owner::House },
+        owner: if number % 3 == 0 { Owner::Other("lent".to_owned()) } else { Owner::Orchestra },
         frames: vec![Frame { range: Some((key(low), key(low + 36 + number % 12))), ..Frame::default() }],
         footprint: Footprint { shape: Shape::Round { diameter_m: 1.0 }, height_m: 1.0 },
         ..Instrument::of_kind(InstrumentId::fresh("x", |_| false), &kind(number))
@@ -70,7 +70,7 @@ fn beater(number: i32) -> Beater {
         head: if number % 2 == 0 { Head::Rubber } else { Head::Yarn },
         hardness: Hardness::Medium,
         count: 4,
-        owner: Owner::House,
+        owner: Owner::Orchestra,
         place: None,
         suits: vec![kind_id(number)],
         remark: String::new(),
@@ -78,14 +78,14 @@ fn beater(number: i32) -> Beater {
 }
 
 /// A hundred lines over two hundred seconds; every third without pitch.
-fn call(number: i32) -> Call {
+fn line(number: i32) -> Line {
     let measure = MeasureName::from(1);
-    let note = |key| CallNote::new(Spelled::usual(key), measure.clone());
+    let note = |key| LineNote::new(Spelled::usual(key), measure.clone());
     let low = 55 + number.rem_euclid(7);
     let notes = if number % 3 == 0 { Vec::new() } else { (low..low + 20).map(|n| note(key(n))).collect() };
     let from_s = f64::from(number * 7 % 200);
-    Call {
-        id: CallId::fresh(&format!("call {number}"), |_| false),
+    Line {
+        id: LineId::fresh(&format!("line {number}"), |_| false),
         movement: MovementId::fresh("i", |_| false),
         kind: Some(kind_id(number)),
         printed: format!("part {number}"),
@@ -118,7 +118,7 @@ fn library() -> Library {
             title: String::new(),
             timeline: Timeline::default(),
         }],
-        calls: (0..100).map(call).collect(),
+        lines: (0..100).map(line).collect(),
         together: Vec::new(),
         remark: String::new(),
     };

@@ -9,12 +9,12 @@ use backrow_core::edit::{Edit, History, apply};
 use backrow_core::evening::Evening;
 use backrow_core::findings::check;
 use backrow_core::id::{
-    CallId, IdError, InstrumentId, KindId, MovementId, PlayerId, ProgrammeId, VenueId, WeekId, WorkId,
+    IdError, InstrumentId, KindId, LineId, MovementId, PlayerId, ProgrammeId, VenueId, WeekId, WorkId,
 };
 use backrow_core::library::Library;
-use backrow_core::music::{Call, Degree, MeasureName, Movement, Passage, Timeline, UnpitchedNote, Work};
+use backrow_core::music::{Degree, Line, MeasureName, Movement, Passage, Timeline, UnpitchedNote, Work};
 use backrow_core::pitch::Octave;
-use backrow_core::week::{CallRef, Placement, Programme, Week};
+use backrow_core::week::{LineRef, Placement, Programme, Week};
 use criterion::{BatchSize, Criterion, criterion_group, criterion_main};
 use std::hint::black_box;
 
@@ -32,7 +32,7 @@ fn thing(n: u32) -> Result<Instrument, IdError> {
         id: InstrumentId::new(&format!("thing-{n}"))?,
         kind: KindId::new("thing")?,
         name: format!("Thing {n}"),
-        owner: Owner::House,
+        owner: Owner::Orchestra,
         place: None,
         frames: Vec::new(),
         layout: Layout::OneRow,
@@ -47,7 +47,7 @@ fn thing(n: u32) -> Result<Instrument, IdError> {
     })
 }
 
-fn line(n: u32) -> Result<Call, IdError> {
+fn line(n: u32) -> Result<Line, IdError> {
     let passage = |k: u32| {
         let from_s = f64::from(k * 40 + n % 7 * 5);
         Passage {
@@ -60,8 +60,8 @@ fn line(n: u32) -> Result<Call, IdError> {
             dynamics: None,
         }
     };
-    Ok(Call {
-        id: CallId::new(&format!("line-{n}"))?,
+    Ok(Line {
+        id: LineId::new(&format!("line-{n}"))?,
         movement: MovementId::new(&format!("m{}", n % MOVEMENTS))?,
         kind: None,
         printed: "Perc.".to_owned(),
@@ -108,7 +108,7 @@ fn library() -> Result<Library, Box<dyn std::error::Error>> {
         title: "Work".to_owned(),
         composer: String::new(),
         movements: (0..MOVEMENTS).map(movement).collect::<Result<_, _>>()?,
-        calls: (0..THINGS).map(line).collect::<Result<_, _>>()?,
+        lines: (0..THINGS).map(row).collect::<Result<_, _>>()?,
         together: Vec::new(),
         remark: String::new(),
     }));
@@ -134,18 +134,18 @@ fn library() -> Result<Library, Box<dyn std::error::Error>> {
     }
     for n in 0..THINGS {
         let (thing, programme) = (thing(n)?, programme()?);
-        let (id, call) = (thing.id.clone(), at(n)?);
+        let (id, line) = (thing.id.clone(), at(n)?);
         let player = Some(PlayerId::new(&format!("player-{}", n % PLAYERS))?);
         edits.push(Edit::PutInstrument(thing));
         edits.push(Edit::Stand { programme: programme.clone(), instrument: id.clone(), placement: place(n) });
-        edits.push(Edit::Give { programme: programme.clone(), call: call.clone(), player });
-        edits.push(Edit::UseInstruments { programme, call, instruments: vec![id] });
+        edits.push(Edit::Give { programme: programme.clone(), line: line.clone(), player });
+        edits.push(Edit::UseInstruments { programme, line, instruments: vec![id] });
     }
     Ok(apply(&Library::default(), &Edit::Together { words: "Begin".to_owned(), edits })?)
 }
 
-fn at(n: u32) -> Result<CallRef, IdError> {
-    Ok(CallRef { work: WorkId::new("w")?, call: CallId::new(&format!("line-{n}"))? })
+fn at(n: u32) -> Result<LineRef, IdError> {
+    Ok(LineRef { work: WorkId::new("w")?, line: LineId::new(&format!("line-{n}"))? })
 }
 
 fn benches(c: &mut Criterion) {
@@ -156,9 +156,9 @@ fn benches(c: &mut Criterion) {
     c.bench_function("an evening from nothing, with its findings", |b| {
         b.iter(|| black_box(check(&Evening::of(&library, start))));
     });
-    let (Ok(line), Ok(player)) = (at(7), PlayerId::new("player-3")) else { return };
+    let (Ok(row), Ok(player)) = (at(7), PlayerId::new("player-3")) else { return };
     let Ok(thing) = InstrumentId::new("thing-40") else { return };
-    let give = Edit::Give { programme: id.clone(), call: line, player: Some(player) };
+    let give = Edit::Give { programme: id.clone(), line: row, player: Some(player) };
     let mut moved = place(40);
     moved.at.x += 0.4;
     let stand = Edit::Stand { programme: id.clone(), instrument: thing, placement: moved };

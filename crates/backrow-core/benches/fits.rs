@@ -1,12 +1,12 @@
-//! Every pair of 2,000 instruments and 5,000 calls, and one call's cover in a library of that size.
+//! Every pair of 2,000 instruments and 5,000 lines, and one line's cover in a library of that size.
 
 use backrow_core::collection::{Footprint, Frame, Instrument, Layout, Material, Owner, Shape};
 use backrow_core::compass::{Fit, PitchSet, fit};
 use backrow_core::cover::cover;
 use backrow_core::edit::{Edit, apply};
-use backrow_core::id::{CallId, InstrumentId, KindId, MovementId};
+use backrow_core::id::{InstrumentId, KindId, LineId, MovementId};
 use backrow_core::library::Library;
-use backrow_core::music::{Call, CallNote, Degree, MeasureName, Passage};
+use backrow_core::music::{Degree, Line, LineNote, MeasureName, Passage};
 use backrow_core::pitch::{KeyNumber, Octave, Spelled};
 use criterion::{Criterion, criterion_group, criterion_main};
 use std::hint::black_box;
@@ -47,7 +47,7 @@ fn library(numbers: &mut Numbers) -> Library {
             id: InstrumentId::fresh(&format!("m {number}"), |_| false),
             kind: kind.clone(),
             name: format!("Marimba {number}"),
-            owner: Owner::House,
+            owner: Owner::Orchestra,
             place: None,
             frames: vec![frame],
             layout: Layout::TwoRows,
@@ -65,11 +65,11 @@ fn library(numbers: &mut Numbers) -> Library {
     apply(&Library::default(), &Edit::Together { words: String::new(), edits }).unwrap_or_default()
 }
 
-fn call(asks: PitchSet) -> Call {
+fn line(asks: PitchSet) -> Line {
     let measure = MeasureName::from(1);
-    let note = |key| CallNote::new(Spelled::usual(key), measure.clone());
-    Call {
-        id: CallId::fresh("c", |_| false),
+    let note = |key| LineNote::new(Spelled::usual(key), measure.clone());
+    Line {
+        id: LineId::fresh("c", |_| false),
         movement: MovementId::fresh("i", |_| false),
         kind: Some(KindId::fresh("marimba", |_| false)),
         printed: String::new(),
@@ -95,7 +95,7 @@ fn benches(criterion: &mut Criterion) {
     let mut numbers = Numbers(2031);
     let has: Vec<PitchSet> = (0..2000).map(|_| compass(&mut numbers)).collect();
     let asks: Vec<PitchSet> = (0..5000).map(|_| notes(&mut numbers)).collect();
-    criterion.bench_function("fits of 2,000 instruments x 5,000 calls", |bench| {
+    criterion.bench_function("fits of 2,000 instruments x 5,000 lines", |bench| {
         bench.iter(|| {
             let whole =
                 |asks: &PitchSet| has.iter().filter(|has| fit(**has, *asks).fit == Fit::Whole).count();
@@ -103,8 +103,8 @@ fn benches(criterion: &mut Criterion) {
         });
     });
     let library = library(&mut numbers);
-    let asked = call(PitchSet::range(key(30), key(112)));
-    criterion.bench_function("cover of one call by 2,000 instruments of its kind, none whole", |bench| {
+    let asked = line(PitchSet::range(key(30), key(112)));
+    criterion.bench_function("cover of one line by 2,000 instruments of its kind, none whole", |bench| {
         bench.iter(|| black_box(cover(black_box(&library), &asked)));
     });
 }

@@ -1,4 +1,4 @@
-//! How long the rota takes: 60 calls and 12 players solved and proved, 45 calls, the live question, the best share-out.
+//! How long the rota takes: 60 lines and 12 players solved and proved, 45 lines, the live question, the best assignments.
 //!
 //! Aims: the fewest with proof under 100 ms, the live question for all players under 1 ms.
 
@@ -14,12 +14,12 @@
 #[path = "../../../tests/tests/rota_made/mod.rs"]
 mod rota_made;
 
-use backrow_core::rota::{Answer, CallNo, Effort, Fewest, Rota};
+use backrow_core::rota::{Answer, Effort, Fewest, LineNo, Rota};
 use criterion::{Criterion, criterion_group, criterion_main};
 use rota_made::{Dice, at_once, concert, strewn};
 
-fn made(calls: usize, roster: usize) -> (Rota, Fewest) {
-    let rota = Rota::new(concert(&mut Dice(99), calls, roster)).expect("a sound problem");
+fn made(lines: usize, roster: usize) -> (Rota, Fewest) {
+    let rota = Rota::new(concert(&mut Dice(99), lines, roster)).expect("a sound problem");
     match rota.fewest(Effort::default()) {
         Answer::Found(found) => (rota, *found),
         other => panic!("{other:?}"),
@@ -27,37 +27,37 @@ fn made(calls: usize, roster: usize) -> (Rota, Fewest) {
 }
 
 fn rota(c: &mut Criterion) {
-    for (calls, roster) in [(60, 12), (45, 0)] {
-        let problem = made(calls, roster).0.problem().clone();
-        c.bench_function(&format!("fewest with proof, {calls} calls, {roster} players at hand"), |b| {
+    for (lines, roster) in [(60, 12), (45, 0)] {
+        let problem = made(lines, roster).0.problem().clone();
+        c.bench_function(&format!("fewest with proof, {lines} lines, {roster} players at hand"), |b| {
             b.iter(|| Rota::new(problem.clone()).map(|r| r.fewest(Effort::default())));
         });
     }
     let (rota, found) = made(60, 12);
-    c.bench_function("can it go there, 60 calls, all players", |b| {
-        b.iter(|| rota.can_take(&found.share_out, CallNo(30)));
+    c.bench_function("can it go there, 60 lines, all players", |b| {
+        b.iter(|| rota.can_take(&found.assignments, LineNo(30)));
     });
     let mut large = c.benchmark_group("large inputs");
     large.sample_size(10);
     let strewn = strewn(&mut Dice(7), 400);
-    large.bench_function("fewest and best, 400 calls strewn over an hour, as a table asks", |b| {
+    large.bench_function("fewest and best, 400 lines strewn over an hour, as a table asks", |b| {
         b.iter(|| {
             let rota = Rota::new(strewn.clone()).expect("a sound problem");
             let effort = Effort { width: 60, ..Effort::default() };
             match rota.fewest(effort) {
-                Answer::Found(found) => rota.best(found.players, Some(&found.share_out), effort).is_some(),
+                Answer::Found(found) => rota.best(found.players, Some(&found.assignments), effort).is_some(),
                 _ => false,
             }
         });
     });
     let crowd = at_once(3000);
-    large.bench_function("3,000 calls at once: why they cannot be played", |b| {
+    large.bench_function("3,000 lines at once: why they cannot be played", |b| {
         b.iter(|| Rota::new(crowd.clone()).map(|rota| rota.fewest(Effort::default())));
     });
     large.finish();
     let (rota, found) = made(25, 0);
-    c.bench_function("best share-out, 25 calls", |b| {
-        b.iter(|| rota.best(found.players, Some(&found.share_out), Effort::default()));
+    c.bench_function("best assignments, 25 lines", |b| {
+        b.iter(|| rota.best(found.players, Some(&found.assignments), Effort::default()));
     });
 }
 

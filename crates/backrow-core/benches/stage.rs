@@ -54,7 +54,7 @@ fn thing(n: u32, venue: &Venue, by: impl Fn(&InstrumentId) -> Point) -> Option<S
         id: id.clone(),
         kind: KindId::new("thing").ok()?,
         name: String::new(),
-        owner: Owner::House,
+        owner: Owner::Orchestra,
         place: None,
         frames: Vec::new(),
         layout: Layout::OneRow,

@@ -19,11 +19,11 @@ use crate::id::{BeaterId, InstrumentId, MovementId, PlayerId, WorkId};
 use crate::library::Library;
 use crate::moves::{Taken, Timetable};
 use crate::rota::{
-    BeatersNo, Call, CallNo, InstrumentNo, List, Number, Passage, PlayerNo, Problem, Proof, ShareOut,
+    Assignments, BeatersNo, InstrumentNo, Line, LineNo, List, Number, Passage, PlayerNo, Problem, Proof,
     StrandNo,
 };
 use crate::seconds::Need;
-use crate::week::{CallRef, PartRef, Programme, Standing};
+use crate::week::{LineRef, PartRef, Programme, Standing};
 use std::collections::BTreeSet;
 
 /// Seconds between movements.
@@ -50,14 +50,14 @@ impl Terms<'_> {
 pub struct Asked {
     /// The problem.
     pub problem: Problem,
-    /// The call of each number.
-    pub calls: List<CallNo, CallRef>,
+    /// The line of each number.
+    pub lines: List<LineNo, LineRef>,
     /// The player of each number; numbers beyond are extras not yet engaged.
     pub players: List<PlayerNo, PlayerId>,
-    /// When each call's movement starts, in seconds of the problem.
-    pub starts_s: List<CallNo, f64>,
+    /// When each line's movement starts, in seconds of the problem.
+    pub starts_s: List<LineNo, f64>,
     /// Who plays what now.
-    pub now: ShareOut,
+    pub now: Assignments,
 }
 
 /// Where a moment lies.
@@ -76,16 +76,16 @@ pub struct Moment {
 impl Asked {
     /// The programme's calls for those engaged, the reserve, and extras.
     ///
-    /// A player who misses a concert, is not engaged for it, or does not take a kind, is barred from those calls; locked
+    /// A player who misses a concert, is not engaged for it, or does not take a kind, is barred from those lines; locked
     /// lines are pins; timpani are for the timpanist; an instrument takes one player at once unless it is for two. Who has
     /// a line by hand is engaged, whatever else is stated.
     pub fn of(library: &Library, programme: &Programme, timetable: &Timetable, terms: Terms<'_>) -> Self {
         let by_hand = |taken: &Taken| {
-            let given = programme.given(&taken.call);
+            let given = programme.given(&taken.line);
             given.is_some_and(|given| given.pinned || given.by_hand && !terms.hands_free)
         };
         let called: BTreeSet<&PlayerId> =
-            timetable.calls.iter().filter(|t| by_hand(t)).filter_map(|t| t.player.as_ref()).collect();
+            timetable.lines.iter().filter(|t| by_hand(t)).filter_map(|t| t.player.as_ref()).collect();
         let standing = |player: &Player| {
             if called.contains(&player.id) { Standing::Engaged } else { programme.roster.of(player).standing }
         };
@@ -104,58 +104,58 @@ impl Asked {
                 .collect(),
             extras: terms.extras,
             habits: *timetable.habits(),
-            wishes: library.house.wishes,
+            wishes: library.orchestra.wishes,
             needs: Some(needs(timetable)),
             ..Problem::default()
         };
-        let starts: List<CallNo, f64> = starts(timetable).into();
-        for (taken, &start) in timetable.calls.iter().zip(&starts) {
-            let call = library.call(&taken.call).map(|(_, call)| call);
-            let part = call.filter(|c| !c.part.is_empty());
-            let part = part.map(|c| PartRef { work: taken.call.work.clone(), part: c.part.clone() });
+        let starts: List<LineNo, f64> = starts(timetable).into();
+        for (taken, &start) in timetable.lines.iter().zip(&starts) {
+            let line = library.line(&taken.line).map(|(_, line)| line);
+            let part = line.filter(|c| !c.part.is_empty());
+            let part = part.map(|c| PartRef { work: taken.line.work.clone(), part: c.part.clone() });
             let now = taken.player.as_ref().and_then(here);
-            problem.calls.push(Call {
-                exposure: f64::from(u8::from(call.is_some_and(|call| call.exposed))),
-                last_time: last.get(&taken.call).and_then(here),
+            problem.lines.push(Line {
+                exposure: f64::from(u8::from(line.is_some_and(|line| line.exposed))),
+                last_time: last.get(&taken.line).and_then(here),
                 owner: part.as_ref().and_then(|part| programme.roster.parts.get(part)).and_then(here),
                 part: part.map(|part| key(&mut keys.parts, &part)),
                 now,
                 by_hand: now.is_some() && by_hand(taken),
-                ..keys.call(taken, start)
+                ..keys.line(taken, start)
             });
         }
         let hands = |(n, id): (usize, &InstrumentId)| (InstrumentNo(n), hands(library, id));
         problem.hands = keys.instruments.iter().enumerate().map(hands).collect();
         problem.playable_together = together(timetable);
         problem.demands = rules::Rules { library, programme, timetable, people: &people, terms }.demands();
-        let now = timetable.calls.iter().map(|t| t.player.as_ref().and_then(number)).collect();
-        let calls = timetable.calls.iter().map(|t| t.call.clone()).collect();
+        let now = timetable.lines.iter().map(|t| t.player.as_ref().and_then(number)).collect();
+        let lines = timetable.lines.iter().map(|t| t.line.clone()).collect();
         let players = people.iter().map(|p| p.id.clone()).collect();
-        Self { problem, calls, players, starts_s: starts, now: ShareOut { players: now } }
+        Self { problem, lines, players, starts_s: starts, now: Assignments { players: now } }
     }
 
     /// Where the moment of a proof lies; `None` for proofs of other shapes.
     pub fn moment(&self, library: &Library, proof: &Proof) -> Option<Moment> {
-        let index = *proof.calls.first()?;
+        let index = *proof.lines.first()?;
         let at_s = proof.at_s? - self.starts_s[index];
-        let (work, call) = library.call(&self.calls[index])?;
-        let timeline = &work.movement(&call.movement)?.timeline;
+        let (work, line) = library.line(&self.lines[index])?;
+        let timeline = &work.movement(&line.movement)?.timeline;
         let measure = timeline.measures.iter().rev().find(|m| m.at_s <= at_s + 1e-6)?;
         Some(Moment {
             work: work.id.clone(),
-            movement: call.movement.clone(),
+            movement: line.movement.clone(),
             at_s,
             measure: measure.name.to_string(),
         })
     }
 
-    /// A share-out in the library's ids; `None` for a call whose player is an extra not yet engaged.
+    /// A set of assignments in the library's ids; `None` for a line whose player is an extra not yet engaged.
     pub fn named<'a>(
         &'a self,
-        share_out: &'a ShareOut,
-    ) -> impl Iterator<Item = (&'a CallRef, Option<&'a PlayerId>)> {
-        let player = |call: CallNo| share_out.player(call).and_then(|p| self.players.find(p));
-        self.calls.entries().map(move |(i, call)| (call, player(i)))
+        assignments: &'a Assignments,
+    ) -> impl Iterator<Item = (&'a LineRef, Option<&'a PlayerId>)> {
+        let player = |line: LineNo| assignments.player(line).and_then(|p| self.players.find(p));
+        self.lines.entries().map(move |(i, line)| (line, player(i)))
     }
 }
 
@@ -168,7 +168,7 @@ struct Keys {
 }
 
 impl Keys {
-    fn call(&mut self, taken: &Taken, start_s: f64) -> Call {
+    fn line(&mut self, taken: &Taken, start_s: f64) -> Line {
         let beaters: BeatersNo = key(&mut self.beaters, &taken.beaters);
         let seconds = |us: i64| start_s + us as f64 / 1e6;
         let mut passages: List<_, Passage> = taken
@@ -183,13 +183,13 @@ impl Keys {
             .collect();
         passages.sort_by(|a, b| a.from_s.total_cmp(&b.from_s));
         let strand = taken.instruments.first().map_or_else(|| taken.name.clone(), ToString::to_string);
-        let strand: StrandNo = key(&mut self.strands, &(taken.call.work.clone(), strand));
-        Call {
-            label: format!("{} {}", taken.call.work, taken.call.call),
+        let strand: StrandNo = key(&mut self.strands, &(taken.line.work.clone(), strand));
+        Line {
+            label: format!("{} {}", taken.line.work, taken.line.line),
             instruments: taken.instruments.iter().map(|id| key(&mut self.instruments, id)).collect(),
             passages,
             strand: Some(strand),
-            ..Call::default()
+            ..Line::default()
         }
     }
 }
@@ -201,12 +201,12 @@ fn key<N: Number, T: PartialEq + Clone>(known: &mut Vec<T>, one: &T) -> N {
     }))
 }
 
-/// When each call's movement starts, in seconds of the programme.
+/// When each line's movement starts, in seconds of the programme.
 fn starts(timetable: &Timetable) -> Vec<f64> {
     let mut out: Vec<f64> = Vec::new();
     let (mut start, mut end) = (0.0, 0.0_f64);
     let mut before: Option<&Taken> = None;
-    for taken in &timetable.calls {
+    for taken in &timetable.lines {
         if before.is_some_and(|b| !b.same_movement(taken)) {
             start = (end + BETWEEN_MOVEMENTS_S).ceil();
             end = start;
@@ -218,21 +218,21 @@ fn starts(timetable: &Timetable) -> Vec<f64> {
     out
 }
 
-/// What lies between any two calls, as the timetable says.
-fn needs(timetable: &Timetable) -> List<CallNo, List<CallNo, Need>> {
-    let row = |from: &Taken| timetable.calls.iter().map(|to| timetable.need(from, to)).collect();
-    timetable.calls.iter().map(row).collect()
+/// What lies between any two lines, as the timetable says.
+fn needs(timetable: &Timetable) -> List<LineNo, List<LineNo, Need>> {
+    let row = |from: &Taken| timetable.lines.iter().map(|to| timetable.need(from, to)).collect();
+    timetable.lines.iter().map(row).collect()
 }
 
-fn together(timetable: &Timetable) -> Vec<(CallNo, CallNo)> {
-    let calls: List<CallNo, &Taken> = timetable.calls.iter().collect();
-    let others = |a: CallNo| {
-        let with = calls.entries().filter(move |(b, _)| a < *b);
-        with.filter(|(_, other)| calls[a].together.contains(&other.call))
+fn together(timetable: &Timetable) -> Vec<(LineNo, LineNo)> {
+    let lines: List<LineNo, &Taken> = timetable.lines.iter().collect();
+    let others = |a: LineNo| {
+        let with = lines.entries().filter(move |(b, _)| a < *b);
+        with.filter(|(_, other)| lines[a].together.contains(&other.line))
             .map(|(b, _)| (a, b))
             .collect::<Vec<_>>()
     };
-    calls.numbers().flat_map(others).collect()
+    lines.numbers().flat_map(others).collect()
 }
 
 fn hands(library: &Library, id: &InstrumentId) -> usize {

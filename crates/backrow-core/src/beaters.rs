@@ -59,9 +59,9 @@ pub struct Told<'a> {
 pub fn shares(library: &Library, timetable: &Timetable) -> Vec<Share> {
     let mut all: BTreeMap<&BeaterId, Vec<Holding>> = BTreeMap::new();
     let mut works: Vec<&WorkId> = Vec::new();
-    for taken in &timetable.calls {
-        if works.last() != Some(&&taken.call.work) {
-            works.push(&taken.call.work);
+    for taken in &timetable.lines {
+        if works.last() != Some(&&taken.line.work) {
+            works.push(&taken.line.work);
         }
         let (Some(player), Some(first)) = (&taken.player, taken.spans.first()) else { continue };
         let to_us = taken.spans.iter().map(|span| span.to_us).max().unwrap_or(first.to_us);
@@ -69,7 +69,7 @@ pub fn shares(library: &Library, timetable: &Timetable) -> Vec<Share> {
             let holding = Holding {
                 player: player.clone(),
                 nth: works.len().saturating_sub(1),
-                work: taken.call.work.clone(),
+                work: taken.line.work.clone(),
                 movement: taken.movement.clone(),
                 from_us: first.from_us,
                 to_us,
@@ -105,7 +105,7 @@ impl Share {
             _ => count.min(2),
         };
         let pairs = usize::try_from(count / each).unwrap_or(1).max(1);
-        // The calls of the timetable stand in order of works and movements; within one movement time decides.
+        // The lines of the timetable stand in order of works and movements; within one movement time decides.
         let mut start = 0;
         while let Some(first) = holdings.get(start) {
             let movement = (first.work.clone(), first.movement.clone());

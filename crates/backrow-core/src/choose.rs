@@ -19,7 +19,7 @@ use crate::collection::{Hardness, Head};
 use crate::edit::Edit;
 use crate::id::{BeaterId, InstrumentId, ProgrammeId};
 use crate::library::Library;
-use crate::week::{CallRef, Programme};
+use crate::week::{LineRef, Programme};
 use std::collections::BTreeMap;
 
 /// What a part's words fix of a beater: "hard", "bacchette di spugna", "mit Holzschlägeln".
@@ -53,7 +53,7 @@ pub struct Ask<'a> {
 #[derive(Clone, Debug, PartialEq)]
 pub struct Choice {
     /// The line.
-    pub call: CallRef,
+    pub line: LineRef,
     /// On what; `None` where something was chosen by hand.
     pub instruments: Option<Pick<InstrumentId>>,
     /// With what; `None` where something was chosen by hand, or where the kind is not struck with a beater.
@@ -96,8 +96,8 @@ pub fn propose(ask: &Ask<'_>) -> Vec<Choice> {
     lines
         .iter()
         .enumerate()
-        .map(|(at, line)| Choice {
-            call: line.at.clone(),
+        .map(|(at, row)| Choice {
+            line: row.at.clone(),
             instruments: on.remove(&at),
             beaters: with.remove(&at),
         })
@@ -110,12 +110,12 @@ pub fn edits(programme: &ProgrammeId, choice: &Choice) -> Vec<Edit> {
     let chosen = |ids: &Pick<InstrumentId>| (!ids.chosen.is_empty()).then(|| ids.chosen.clone());
     let on = choice.instruments.as_ref().and_then(chosen).map(|instruments| Edit::UseInstruments {
         programme: programme.clone(),
-        call: choice.call.clone(),
+        line: choice.line.clone(),
         instruments,
     });
     let with = choice.beaters.as_ref().filter(|pick| !pick.chosen.is_empty()).map(|pick| Edit::UseBeaters {
         programme: programme.clone(),
-        call: choice.call.clone(),
+        line: choice.line.clone(),
         beaters: pick.chosen.clone(),
     });
     on.into_iter().chain(with).collect()

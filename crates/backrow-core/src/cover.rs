@@ -1,28 +1,28 @@
-//! Which instruments answer a call: each one alone, best first, and the fewest together.
+//! Which instruments answer a line: each one alone, best first, and the fewest together.
 
 use crate::collection::Instrument;
 use crate::compass::{Fit, PitchSet, Reach, fewest_together, fit};
 use crate::id::InstrumentId;
 use crate::library::Library;
-use crate::music::{Call, CallNote};
+use crate::music::{Line, LineNote};
 use crate::sets;
 use std::cmp::Ordering;
 
-/// The instruments that answer a call.
+/// The instruments that answer a line.
 #[derive(Clone, Debug, PartialEq, Default)]
 pub struct Cover {
-    /// Every instrument of the call's kind, best first: whole; whole at another octave, the nearest first and lower
+    /// Every instrument of the line's kind, best first: whole; whole at another octave, the nearest first and lower
     /// before higher; in part, the fewest lacking first; then those that reach nothing. Equal ones by name, then id.
     pub fits: Vec<InstrumentFit>,
     /// When no single one is whole and all together are: the fewest that are so together, by name. Else empty.
     pub together: Vec<InstrumentId>,
     /// Whether it is proved that fewer than `together` cannot do; true when `together` is empty.
     pub fewest: bool,
-    /// Notes that, by the call's octave, would sound beyond the keys (C-1 to G9); no instrument is whole with any.
-    pub beyond: Vec<CallNote>,
+    /// Notes that, by the line's octave, would sound beyond the keys (C-1 to G9); no instrument is whole with any.
+    pub beyond: Vec<LineNote>,
 }
 
-/// One instrument's answer to a call.
+/// One instrument's answer to a line.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct InstrumentFit {
     /// Which instrument.
@@ -43,13 +43,13 @@ impl Cover {
     }
 }
 
-/// What the library's instruments make of a call. A call without a kind has no answer until it gets one; a call
+/// What the library's instruments make of a line. A line without a kind has no answer until it gets one; a line
 /// without pitches is whole on every instrument of its kind.
-pub fn cover(library: &Library, call: &Call) -> Cover {
-    let Some(kind) = &call.kind else { return Cover { fewest: true, ..Cover::default() } };
-    let asks = call.sounding();
-    let mut beyond: Vec<CallNote> = Vec::new();
-    for note in call.notes().filter(|note| call.sounding_of(note).is_none()) {
+pub fn cover(library: &Library, line: &Line) -> Cover {
+    let Some(kind) = &line.kind else { return Cover { fewest: true, ..Cover::default() } };
+    let asks = line.sounding();
+    let mut beyond: Vec<LineNote> = Vec::new();
+    for note in line.notes().filter(|note| line.sounding_of(note).is_none()) {
         if !beyond.iter().any(|known| known.written == note.written && known.shift == note.shift) {
             beyond.push(note.clone());
         }
@@ -66,7 +66,7 @@ pub fn cover(library: &Library, call: &Call) -> Cover {
             // Drums reach by being retuned in time, not by what they can be tuned to.
             if plans
                 && reach.fit == Fit::Whole
-                && !sets::can_play(library, call, std::slice::from_ref(&thing.id))
+                && !sets::can_play(library, line, std::slice::from_ref(&thing.id))
             {
                 reach.fit = Fit::Part;
             }
@@ -82,7 +82,7 @@ pub fn cover(library: &Library, call: &Call) -> Cover {
     let mut cover = Cover { fits, together: Vec::new(), fewest: true, beyond };
     if !cover.is_whole() && cover.beyond.is_empty() {
         if plans {
-            cover.together = sets::together(library, call, &of_kind);
+            cover.together = sets::together(library, line, &of_kind);
         } else {
             join(&mut cover, &of_kind, &compasses, asks);
         }
@@ -90,7 +90,7 @@ pub fn cover(library: &Library, call: &Call) -> Cover {
     cover
 }
 
-fn answer(has: PitchSet, asks: PitchSet, beyond: &[CallNote]) -> Reach {
+fn answer(has: PitchSet, asks: PitchSet, beyond: &[LineNote]) -> Reach {
     let mut reach = fit(has, asks);
     if !beyond.is_empty() {
         reach.fit = if reach.reached.is_empty() { Fit::None } else { Fit::Part };

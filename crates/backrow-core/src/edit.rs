@@ -11,23 +11,23 @@ pub use words::{kept_words, words};
 use crate::care::Care;
 use crate::collection::{Beater, Instrument, Kind, Place, Player, Venue};
 use crate::id::{
-    BeaterId, CallId, InstrumentId, KindId, PlaceId, PlayerId, ProgrammeId, ServiceId, VenueId, WeekId,
+    BeaterId, InstrumentId, KindId, LineId, PlaceId, PlayerId, ProgrammeId, ServiceId, VenueId, WeekId,
     WorkId,
 };
-use crate::library::House;
-use crate::music::{Call, Work};
+use crate::library::Orchestra;
+use crate::music::{Line, Work};
 use crate::pitch::KeyNumber;
-use crate::week::{CallRef, Engagement, Instead, Kept, PartRef, Placement, Programme, Service, Week};
+use crate::week::{Engagement, Instead, Kept, LineRef, PartRef, Placement, Programme, Service, Week};
 
 /// One change. `Put...` adds or replaces the thing with that id; `Remove...` takes it out.
 #[derive(Clone, Debug, PartialEq)]
 #[expect(missing_docs, reason = "each field is the id or the thing that the variant names")]
 pub enum Edit {
     /// The orchestra's name, A, temperature and habits.
-    SetHouse(House),
-    /// A kind of the house.
+    SetOrchestra(Orchestra),
+    /// A kind of the orchestra.
     PutKind(Kind),
-    /// Refused while instruments or calls are of that kind.
+    /// Refused while instruments or lines are of that kind.
     RemoveKind(KindId),
     PutInstrument(Instrument),
     /// Its uses and placements go with it.
@@ -38,7 +38,7 @@ pub enum Edit {
     /// Its uses go with it.
     RemoveBeater(BeaterId),
     PutPlayer(Player),
-    /// The calls given to the player go back to nobody.
+    /// The lines given to the player go back to nobody.
     RemovePlayer(PlayerId),
     PutPlace(Place),
     /// Things kept there are then kept nowhere.
@@ -49,14 +49,14 @@ pub enum Edit {
     PutWork(Work),
     /// It leaves its programmes with all that was given.
     RemoveWork(WorkId),
-    PutCall {
+    PutLine {
         work: WorkId,
-        call: Call,
+        line: Line,
     },
     /// What it was given goes with it.
-    RemoveCall {
+    RemoveLine {
         work: WorkId,
-        call: CallId,
+        line: LineId,
     },
     PutWeek(Week),
     RemoveWeek(WeekId),
@@ -82,16 +82,16 @@ pub enum Edit {
         service: Service,
     },
     RemoveService(ServiceId),
-    /// Gives a call to a player, or to nobody.
+    /// Gives a line to a player, or to nobody.
     Give {
         programme: ProgrammeId,
-        call: CallRef,
+        line: LineRef,
         player: Option<PlayerId>,
     },
-    /// Gives a call to a player, or to nobody, as it was proposed: what proposals give they may change again.
+    /// Gives a line to a player, or to nobody, as it was proposed: what proposals give they may change again.
     Accept {
         programme: ProgrammeId,
-        call: CallRef,
+        line: LineRef,
         player: Option<PlayerId>,
     },
     /// What a player is engaged for; as usual with `None`.
@@ -106,41 +106,41 @@ pub enum Edit {
         part: PartRef,
         player: Option<PlayerId>,
     },
-    /// On which instruments a call is played.
+    /// On which instruments a line is played.
     UseInstruments {
         programme: ProgrammeId,
-        call: CallRef,
+        line: LineRef,
         instruments: Vec<InstrumentId>,
     },
-    /// With which beaters a call is played.
+    /// With which beaters a line is played.
     UseBeaters {
         programme: ProgrammeId,
-        call: CallRef,
+        line: LineRef,
         beaters: Vec<BeaterId>,
     },
     /// Keeps a pitch of a line of timpani on one drum of what it is played on (its instrument and the drum's name), or
     /// lets it go.
     PinDrum {
         programme: ProgrammeId,
-        call: CallRef,
+        line: LineRef,
         key: KeyNumber,
         on: Option<(InstrumentId, String)>,
     },
-    /// What happens to a note that the instruments of a call do not have; `None` where it is open again.
+    /// What happens to a note that the instruments of a line do not have; `None` where it is open again.
     Decide {
         programme: ProgrammeId,
-        call: CallRef,
+        line: LineRef,
         /// As it sounds.
         key: KeyNumber,
         instead: Option<Instead>,
     },
-    /// Keeps a call with its player, or lets it go.
+    /// Keeps a line with its player, or lets it go.
     Pin {
         programme: ProgrammeId,
-        call: CallRef,
+        line: LineRef,
         pinned: bool,
     },
-    /// Something that every share-out of the programme has to keep.
+    /// Something that every set of assignments of the programme has to keep.
     Keep {
         programme: ProgrammeId,
         kept: Kept,

@@ -1,8 +1,8 @@
 //! One evening: everything that follows from a programme at one revision of its library. Seconds, floors, checks and loads
-//! are worked out once, here, and findings, board, share-out, floor, sheets and tables ask this value.
+//! are worked out once, here, and findings, board, assignments, floor, sheets and tables ask this value.
 //!
 //! The cheap parts (what stands where) are made with the value; the dear ones (every way on a full floor takes some tens of
-//! milliseconds) when somebody first asks, or all at once by [`Evening::work_out`], which a window calls away from its
+//! milliseconds) when somebody first asks, or all at once by [`Evening::work_out`], which a window lines away from its
 //! frame. What an edit leaves as it was is taken over from the evening before: [`Evening::after`].
 
 mod floor;

@@ -27,7 +27,7 @@ use crate::evening::Evening;
 use crate::id::{InstrumentId, PlayerId, ProgrammeId};
 use crate::library::Library;
 use crate::moves::Timetable;
-use crate::week::{CallRef, Programme};
+use crate::week::{LineRef, Programme};
 
 /// Something that the program noticed. It is worded here, once; screens, paper and commands print it as it is.
 #[derive(Clone, Debug, PartialEq)]
@@ -113,7 +113,7 @@ pub enum ShowsOn {
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
 #[expect(missing_docs, reason = "each names what it holds")]
 pub enum About {
-    Call(CallRef),
+    Line(LineRef),
     Instrument(InstrumentId),
     Player(PlayerId),
     Programme(ProgrammeId),
@@ -163,14 +163,14 @@ pub fn across(evening: &Evening) -> Vec<Finding> {
 
 impl Case<'_> {
     /// "Xylophone in Lanterns on the Estuary II".
-    fn call_words(&self, at: &CallRef) -> String {
-        let Some((work, call)) = self.library.call(at) else { return at.call.to_string() };
-        let number = work.movement(&call.movement).map_or("", |movement| movement.number.as_str());
-        format!("{} in {} {number}", self.library.call_name(call), work.title).trim_end().to_owned()
+    fn line_words(&self, at: &LineRef) -> String {
+        let Some((work, line)) = self.library.line(at) else { return at.line.to_string() };
+        let number = work.movement(&line.movement).map_or("", |movement| movement.number.as_str());
+        format!("{} in {} {number}", self.library.line_name(line), work.title).trim_end().to_owned()
     }
 
-    /// The calls of the programme that were given something, in playing order.
+    /// The lines of the programme that were given something, in playing order.
     fn given(&self) -> impl Iterator<Item = &crate::moves::Taken> {
-        self.timetable.calls.iter()
+        self.timetable.lines.iter()
     }
 }

@@ -29,13 +29,13 @@ pub fn proposals(library: &Library, programme: &Programme) -> Vec<Hire> {
     found
 }
 
-/// Kinds with a call that nothing in the collection answers, with all notes that such calls ask for.
+/// Kinds with a line that nothing in the collection answers, with all notes that such lines ask for.
 fn lacking(library: &Library, programme: &Programme) -> BTreeMap<KindId, Hire> {
     let mut found: BTreeMap<KindId, Hire> = BTreeMap::new();
     for work in programme.works_in_order().filter_map(|(_, id)| library.works.get(id)) {
-        for call in &work.calls {
-            let Some(kind) = &call.kind else { continue };
-            let answer = cover(library, call);
+        for line in &work.lines {
+            let Some(kind) = &line.kind else { continue };
+            let answer = cover(library, line);
             if answer.is_whole() || !answer.together.is_empty() {
                 continue;
             }
@@ -43,9 +43,9 @@ fn lacking(library: &Library, programme: &Programme) -> BTreeMap<KindId, Hire> {
                 kind: Some(kind.clone()),
                 ..Hire::wanted(library.kind_name(kind))
             });
-            hire.notes = hire.notes.union(call.sounding());
-            hire.a = (!hire.notes.is_empty()).then_some(library.house.a);
-            let place = work.movement(&call.movement).map_or("", |movement| movement.number.as_str());
+            hire.notes = hire.notes.union(line.sounding());
+            hire.a = (!hire.notes.is_empty()).then_some(library.orchestra.a);
+            let place = work.movement(&line.movement).map_or("", |movement| movement.number.as_str());
             let place = format!("{} {place}", work.title);
             let why =
                 if answer.fits.is_empty() { "none in the collection" } else { "none reaches its notes" };
@@ -57,11 +57,11 @@ fn lacking(library: &Library, programme: &Programme) -> BTreeMap<KindId, Hire> {
     found
 }
 
-/// A thing in use that is not the house's, unless a hire stands for it.
+/// A thing in use that is not the orchestra's, unless a hire stands for it.
 fn lent(library: &Library, programme: &Programme, id: &InstrumentId, bars: PitchSet) -> Option<Hire> {
     let thing = library.instruments.get(id)?;
     let lender = match &thing.owner {
-        Owner::House => return None,
+        Owner::Orchestra => return None,
         Owner::Player(player) => library.player_name(player),
         Owner::Other(words) => words.clone(),
     };
@@ -69,7 +69,7 @@ fn lent(library: &Library, programme: &Programme, id: &InstrumentId, bars: Pitch
     (!known).then(|| Hire {
         kind: Some(thing.kind.clone()),
         notes: bars,
-        a: thing.is_pitched().then_some(library.house.a),
+        a: thing.is_pitched().then_some(library.orchestra.a),
         instrument: Some(id.clone()),
         lender,
         ..Hire::wanted(thing.name.clone())
@@ -106,7 +106,7 @@ mod tests {
         let after = of(&library);
         assert!(before.iter().all(|hire| hire.what != "xylophone"));
         let hire = after.iter().find(|hire| hire.what == "xylophone").unwrap();
-        assert_eq!(hire.notes, library.call(&at("w", "xyl")).unwrap().1.sounding());
+        assert_eq!(hire.notes, library.line(&at("w", "xyl")).unwrap().1.sounding());
         assert!(hire.a.is_some() && hire.remark.contains("none in the collection"));
         let week = library.week_of(&ProgrammeId::new("p").unwrap()).unwrap().id.clone();
         let mut programme = library.programme(&ProgrammeId::new("p").unwrap()).unwrap().clone();
@@ -123,7 +123,7 @@ mod tests {
         thing.owner = Owner::Other("hire firm".into());
         let library = edited(&library, Edit::PutInstrument(thing));
         let programme = ProgrammeId::new("p").unwrap();
-        let edit = Edit::UseInstruments { programme, call: at("w", "xyl"), instruments: vec![id.clone()] };
+        let edit = Edit::UseInstruments { programme, line: at("w", "xyl"), instruments: vec![id.clone()] };
         let library = edited(&library, edit);
         let hire = of(&library).into_iter().find(|hire| hire.instrument.as_ref() == Some(&id)).unwrap();
         assert_eq!(hire.lender, "hire firm");

@@ -136,8 +136,8 @@ ids! {
     WorkId
     /// Names a movement within its work.
     MovementId
-    /// Names a call within its work.
-    CallId
+    /// Names a line within its work.
+    LineId
     /// Names a week: one file with its programmes and services.
     WeekId
     /// Names a programme; unique over all weeks.

@@ -2,7 +2,7 @@
 
 use crate::compass::PitchSet;
 use crate::library::Library;
-use crate::music::{Call, MeasureName};
+use crate::music::{Line, MeasureName};
 use crate::pitch::{KeyNumber, Spelled};
 use crate::week::{Assignment, Instead};
 use std::collections::BTreeMap;
@@ -37,16 +37,16 @@ impl Lack {
 }
 
 /// The notes of a line that its instruments lack, from the lowest; none for a line without pitch or without instruments.
-pub fn lacking(library: &Library, call: &Call, given: &Assignment) -> Vec<Lack> {
-    if !call.is_pitched() || given.instruments.is_empty() {
+pub fn lacking(library: &Library, line: &Line, given: &Assignment) -> Vec<Lack> {
+    if !line.is_pitched() || given.instruments.is_empty() {
         return Vec::new();
     }
     let things = || given.instruments.iter().filter_map(|id| library.instruments.get(id));
     let has = things().fold(PitchSet::EMPTY, |sum, thing| sum.union(thing.compass()));
     let bars = things().fold(PitchSet::EMPTY, |sum, thing| sum.union(thing.bars()));
     let mut found: BTreeMap<KeyNumber, Lack> = BTreeMap::new();
-    for note in call.notes() {
-        let Some(key) = call.sounding_of(note).filter(|key| !has.contains(*key)) else { continue };
+    for note in line.notes() {
+        let Some(key) = line.sounding_of(note).filter(|key| !has.contains(*key)) else { continue };
         let lack = found.entry(key).or_insert_with(|| Lack {
             key,
             written: note.written,
@@ -75,28 +75,28 @@ mod tests {
     fn what_lacks_what_is_dead_and_what_was_decided() {
         let mut thing = sample::instrument("xylophone-1", "xylophone", &["F4-C8"]);
         thing.frames[0].dead = vec![DeadBar { key: sample::key("G5"), since: None, why: String::new() }];
-        let call = sample::call("xyl", Some("xylophone"), Octave::AS_WRITTEN, "E4 F4 G5 E4");
+        let line = sample::line("xyl", Some("xylophone"), Octave::AS_WRITTEN, "E4 F4 G5 E4");
         let programme = ProgrammeId::new("p").unwrap();
         let at = sample::at("w", "xyl");
         let edits = vec![
             Edit::PutInstrument(thing),
-            Edit::PutWork(sample::work("w", vec![call])),
+            Edit::PutWork(sample::work("w", vec![line])),
             Edit::UseInstruments {
                 programme: programme.clone(),
-                call: at.clone(),
+                line: at.clone(),
                 instruments: vec![InstrumentId::new("xylophone-1").unwrap()],
             },
             Edit::Decide {
                 programme: programme.clone(),
-                call: at.clone(),
+                line: at.clone(),
                 key: sample::key("E4"),
                 instead: Some(Instead::Octaves(1)),
             },
         ];
         let library = apply(&sample::library(), &Edit::Together { words: String::new(), edits }).unwrap();
-        let (_, call) = library.call(&at).unwrap();
+        let (_, line) = library.line(&at).unwrap();
         let given = library.programme(&programme).unwrap().assignment(&at);
-        let found = lacking(&library, call, &given);
+        let found = lacking(&library, line, &given);
         let told: Vec<_> = found
             .iter()
             .map(|lack| (lack.written.to_string(), lack.measures.len(), lack.dead, lack.decided.clone()))
@@ -105,6 +105,6 @@ mod tests {
             told,
             [("E4".to_owned(), 1, false, Some(Instead::Octaves(1))), ("G5".to_owned(), 1, true, None)]
         );
-        assert_eq!(lacking(&library, call, &Assignment::default()), [], "no instrument, nothing to say");
+        assert_eq!(lacking(&library, line, &Assignment::default()), [], "no instrument, nothing to say");
     }
 }

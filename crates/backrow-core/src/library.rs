@@ -5,12 +5,12 @@ use crate::collection::{Beater, Instrument, Kind, Loudness, Place, Player, Side,
 use crate::id::{
     BeaterId, InstrumentId, KindId, PlaceId, PlayerId, ProgrammeId, ServiceId, VenueId, WeekId, WorkId,
 };
-use crate::music::{Call, Work};
+use crate::music::{Line, Work};
 use crate::pitch::ReferenceA;
 use crate::rota::Wishes;
 pub use crate::seconds::Habits;
 use crate::timpani::Aim;
-use crate::week::{CallRef, Programme, Service, Week};
+use crate::week::{LineRef, Programme, Service, Week};
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
@@ -23,8 +23,8 @@ pub type Shared<K, V> = Arc<BTreeMap<K, Arc<V>>>;
 #[derive(Clone, Debug, PartialEq, Default)]
 pub struct Library {
     /// The orchestra and its habits.
-    pub house: Arc<House>,
-    /// Kinds: the kinds table and the house's own.
+    pub orchestra: Arc<Orchestra>,
+    /// Kinds: the kinds table and the orchestra's own.
     pub kinds: Shared<KindId, Kind>,
     /// Instruments.
     pub instruments: Shared<InstrumentId, Instrument>,
@@ -46,7 +46,7 @@ pub struct Library {
 
 /// The orchestra and its habits.
 #[derive(Clone, Debug, PartialEq)]
-pub struct House {
+pub struct Orchestra {
     /// The orchestra's name.
     pub name: String,
     /// The A that it tunes to.
@@ -57,7 +57,7 @@ pub struct House {
     pub currency: String,
     /// The section's own figures for moves.
     pub habits: Habits,
-    /// What the section wishes of a share-out, and how much.
+    /// What the section wishes of a set of assignments, and how much.
     pub wishes: Wishes,
     /// How its timpani stand and are retuned.
     pub timpani: TimpaniHabits,
@@ -65,7 +65,7 @@ pub struct House {
     pub drifts: Drifts,
 }
 
-impl Default for House {
+impl Default for Orchestra {
     fn default() -> Self {
         Self {
             name: String::new(),
@@ -111,8 +111,9 @@ impl Library {
     /// Whether another library holds the same. As `==`, but what the two share, and that is nearly all of it after an edit,
     /// is not looked into.
     pub fn is_same(&self, other: &Self) -> bool {
-        let Self { house, kinds, instruments, care, beaters, players, places, venues, works, weeks } = self;
-        (Arc::ptr_eq(house, &other.house) || *house == other.house)
+        let Self { orchestra, kinds, instruments, care, beaters, players, places, venues, works, weeks } =
+            self;
+        (Arc::ptr_eq(orchestra, &other.orchestra) || *orchestra == other.orchestra)
             && same(kinds, &other.kinds)
             && same(instruments, &other.instruments)
             && same(care, &other.care)
@@ -157,10 +158,10 @@ impl Library {
         services
     }
 
-    /// A call with its work.
-    pub fn call(&self, at: &CallRef) -> Option<(&Work, &Call)> {
+    /// A line with its work.
+    pub fn line(&self, at: &LineRef) -> Option<(&Work, &Line)> {
         let work = self.works.get(&at.work)?;
-        work.call(&at.call).map(|call| (&**work, call))
+        work.line(&at.line).map(|line| (&**work, line))
     }
 
     /// The players in roster order.
@@ -190,16 +191,16 @@ impl Library {
         self.players.get(id).map_or_else(|| id.to_string(), |player| player.name.clone())
     }
 
-    /// What a call is called: the kind's name, or what the part prints.
-    pub fn call_name(&self, call: &Call) -> String {
-        match &call.kind {
+    /// What a line is called: the kind's name, or what the part prints.
+    pub fn line_name(&self, line: &Line) -> String {
+        match &line.kind {
             Some(kind) => {
                 let name = self.kind_name(kind);
                 let mut chars = name.chars();
                 chars.next().map_or(name.clone(), |first| first.to_uppercase().chain(chars).collect())
             }
-            None if call.printed.is_empty() => "Open call".to_owned(),
-            None => format!("“{}”", call.printed),
+            None if line.printed.is_empty() => "Open line".to_owned(),
+            None => format!("“{}”", line.printed),
         }
     }
 }

@@ -129,12 +129,12 @@ impl Load {
     }
 }
 
-/// The instruments that a programme uses or has on its floor, each with the bars that its calls ask of it.
+/// The instruments that a programme uses or has on its floor, each with the bars that its lines ask of it.
 pub fn used_bars(library: &Library, programme: &Programme) -> BTreeMap<InstrumentId, PitchSet> {
     let mut used: BTreeMap<InstrumentId, PitchSet> =
         programme.standing_anywhere().into_iter().map(|id| (id.clone(), PitchSet::EMPTY)).collect();
     for (at, given) in programme.lines() {
-        let asks = library.call(at).map_or(PitchSet::EMPTY, |(_, call)| call.sounding());
+        let asks = library.line(at).map_or(PitchSet::EMPTY, |(_, line)| line.sounding());
         // A dead bar is not ordered out of store.
         let has =
             |id: &InstrumentId| library.instruments.get(id).map_or(PitchSet::EMPTY, |thing| thing.compass());
@@ -176,7 +176,7 @@ fn thing_of(library: &Library, instrument: &Instrument, bars: PitchSet) -> Thing
     }
 }
 
-/// What is lent and lies in no room of the house comes after the house's own rooms.
+/// What is lent and lies in no room of the orchestra comes after the orchestra's own rooms.
 fn room_of(library: &Library, programme: &Programme, thing: &Instrument, way: Way) -> (bool, String, String) {
     if way == Way::StageToTruck {
         let venue = programme.venue.as_ref().and_then(|id| library.venues.get(id));
@@ -190,7 +190,7 @@ fn room_of(library: &Library, programme: &Programme, thing: &Instrument, way: Wa
         (Some(place), _) => (false, place.name.clone(), place.remark.clone()),
         (None, Owner::Player(id)) => (true, format!("With {}", library.player_name(id)), String::new()),
         (None, Owner::Other(words)) => (true, format!("From {words}"), String::new()),
-        (None, Owner::House) => (true, "No room stated".to_owned(), String::new()),
+        (None, Owner::Orchestra) => (true, "No room stated".to_owned(), String::new()),
     }
 }
 
@@ -239,7 +239,7 @@ mod tests {
             Edit::PutInstrument(thing),
             Edit::UseInstruments {
                 programme: programme.clone(),
-                call: at("w", "xyl"),
+                line: at("w", "xyl"),
                 instruments: vec![InstrumentId::new("xylophone-1").unwrap()],
             },
         ];
@@ -255,7 +255,7 @@ mod tests {
         let (_, strings) = loaded_of(false, |thing| thing.layout = Layout::Rack);
         assert_eq!(strings.rooms[0].things[0].only, None, "what does not come apart goes whole");
         let (library, part) = loaded(|thing| thing.layout = Layout::Rack);
-        let asks = library.call(&at("w", "xyl")).unwrap().1.sounding();
+        let asks = library.line(&at("w", "xyl")).unwrap().1.sounding();
         assert_eq!(part.rooms[0].things[0].only, Some((asks, pitches("F4-C8").len())));
     }
 
@@ -263,7 +263,7 @@ mod tests {
     fn a_dead_bar_stays_in_store() {
         let xyl = at("w", "xyl");
         let library = library();
-        let lowest = library.call(&xyl).unwrap().1.sounding().lowest().unwrap();
+        let lowest = library.line(&xyl).unwrap().1.sounding().lowest().unwrap();
         let (_, part) = loaded(|thing| {
             thing.layout = Layout::Rack;
             thing.frames[0].dead = vec![DeadBar { key: lowest, since: None, why: String::new() }];

@@ -1,7 +1,7 @@
-//! Music: works, movements, the measure-to-seconds timeline, calls and passages.
+//! Music: works, movements, the measure-to-seconds timeline, lines and passages.
 
-mod call;
 mod dynamic;
+mod line;
 mod movements;
 mod reshape;
 mod spelling;
@@ -11,8 +11,8 @@ mod work;
 
 pub mod typed;
 
-pub use call::{Call, CallNote, Degree, Passage, UnpitchedNote};
 pub use dynamic::{Dynamic, Dynamics};
+pub use line::{Degree, Line, LineNote, Passage, UnpitchedNote};
 pub use movements::Renamed;
 pub use reshape::CutError;
 pub use spelling::Spelling;

@@ -8,13 +8,13 @@ use crate::compass::PitchSet;
 use crate::compass::naive::keys;
 use crate::edit::{Edit, apply};
 use crate::id::{
-    BeaterId, CallId, InstrumentId, KindId, MovementId, PlaceId, PlayerId, ProgrammeId, ServiceId, VenueId,
+    BeaterId, InstrumentId, KindId, LineId, MovementId, PlaceId, PlayerId, ProgrammeId, ServiceId, VenueId,
     WeekId, WorkId,
 };
 use crate::library::Library;
-use crate::music::{Call, CallNote, Degree, MeasureName, Movement, Passage, Timeline, UnpitchedNote, Work};
+use crate::music::{Degree, Line, LineNote, MeasureName, Movement, Passage, Timeline, UnpitchedNote, Work};
 use crate::pitch::{KeyNumber, Octave, Reading, parse_note};
-use crate::week::{CallRef, Programme, Service, ServiceKind, Week};
+use crate::week::{LineRef, Programme, Service, ServiceKind, Week};
 
 pub(crate) fn key(name: &str) -> KeyNumber {
     parse_note(name, Reading::English).unwrap().key()
@@ -59,7 +59,7 @@ pub(crate) fn instrument(id: &str, kind: &str, frames: &[&str]) -> Instrument {
         id: InstrumentId::new(id).unwrap(),
         kind: KindId::new(kind).unwrap(),
         name: id.replace('-', " "),
-        owner: Owner::House,
+        owner: Owner::Orchestra,
         place: None,
         frames: frames.iter().map(|bars| frame("", bars)).collect(),
         layout: Layout::TwoRows,
@@ -74,16 +74,16 @@ pub(crate) fn instrument(id: &str, kind: &str, frames: &[&str]) -> Instrument {
     }
 }
 
-/// A call in one passage of these written notes.
-pub(crate) fn call(id: &str, kind: Option<&str>, octave: Octave, written: &str) -> Call {
-    let note = |name: &str| CallNote::new(parse_note(name, Reading::English).unwrap(), MeasureName::from(1));
-    let notes: Vec<CallNote> = written.split_whitespace().map(note).collect();
+/// A line in one passage of these written notes.
+pub(crate) fn line(id: &str, kind: Option<&str>, octave: Octave, written: &str) -> Line {
+    let note = |name: &str| LineNote::new(parse_note(name, Reading::English).unwrap(), MeasureName::from(1));
+    let notes: Vec<LineNote> = written.split_whitespace().map(note).collect();
     let unpitched = if notes.is_empty() { vec![UnpitchedNote::new("", 3)] } else { Vec::new() };
     let from = MeasureName::from(1);
     let passage =
         Passage { from: from.clone(), to: from, from_s: 0.0, to_s: 2.0, notes, unpitched, dynamics: None };
-    Call {
-        id: CallId::new(id).unwrap(),
+    Line {
+        id: LineId::new(id).unwrap(),
         movement: MovementId::new("i").unwrap(),
         kind: kind.map(|kind| KindId::new(kind).unwrap()),
         printed: "Perc.".to_owned(),
@@ -104,7 +104,7 @@ pub(crate) fn beater(id: &str) -> Beater {
         head: Head::Rubber,
         hardness: Hardness::Hard,
         count: 2,
-        owner: Owner::House,
+        owner: Owner::Orchestra,
         place: Some(PlaceId::new("room-1").unwrap()),
         suits: Vec::new(),
         remark: String::new(),
@@ -136,7 +136,7 @@ pub(crate) fn venue(id: &str) -> Venue {
     }
 }
 
-pub(crate) fn work(id: &str, calls: Vec<Call>) -> Work {
+pub(crate) fn work(id: &str, lines: Vec<Line>) -> Work {
     Work {
         id: WorkId::new(id).unwrap(),
         title: format!("Work {id}"),
@@ -147,7 +147,7 @@ pub(crate) fn work(id: &str, calls: Vec<Call>) -> Work {
             title: String::new(),
             timeline: Timeline::default(),
         }],
-        calls,
+        lines,
         together: Vec::new(),
         remark: String::new(),
     }
@@ -171,8 +171,8 @@ pub(crate) fn service(id: &str, programme: &str, hour: i8) -> Service {
     }
 }
 
-pub(crate) fn at(work: &str, call: &str) -> CallRef {
-    CallRef { work: WorkId::new(work).unwrap(), call: CallId::new(call).unwrap() }
+pub(crate) fn at(work: &str, line: &str) -> LineRef {
+    LineRef { work: WorkId::new(work).unwrap(), line: LineId::new(line).unwrap() }
 }
 
 /// The library that these edits make of an empty one.
@@ -182,8 +182,8 @@ pub(crate) fn library_of(edits: Vec<Edit>) -> Library {
 
 /// One of everything, and two of what is shared out: work `w` with calls `xyl` and `sn`, programme `p` in week `k`.
 pub(crate) fn library() -> Library {
-    let xyl = call("xyl", Some("xylophone"), Octave::ONE_UP, "C5 E5");
-    let sn = call("sn", Some("snare_drum"), Octave::AS_WRITTEN, "");
+    let xyl = line("xyl", Some("xylophone"), Octave::ONE_UP, "C5 E5");
+    let sn = line("sn", Some("snare_drum"), Octave::AS_WRITTEN, "");
     let mut xylophone = instrument("xylophone-1", "xylophone", &["F4-C8"]);
     xylophone.place = Some(PlaceId::new("room-1").unwrap());
     library_of(vec![

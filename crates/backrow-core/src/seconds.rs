@@ -1,5 +1,5 @@
 //! Seconds: the section's habits, what lies between two passages, and whether the time is enough. Everything in the
-//! program that speaks of seconds asks here; this room knows no library, no floor and no share-out.
+//! program that speaks of seconds asks here; this room knows no library, no floor and no set of assignments.
 //!
 //! All times become whole microseconds, to the nearest, before they are compared, so that a gap which equals the need on
 //! paper equals it here too. A gap that equals the need is enough.

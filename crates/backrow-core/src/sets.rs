@@ -13,7 +13,7 @@ pub use said::{Asked, asked, asks};
 use crate::collection::{Family, Frame, Instrument, Layout, Pitched, TunedBy};
 use crate::id::{InstrumentId, KindId};
 use crate::library::Library;
-use crate::music::{Call, CallNote, Passage, Spelling};
+use crate::music::{Line, LineNote, Passage, Spelling};
 use crate::pitch::KeyNumber;
 use crate::timpani::{Aim, Ask, Change, Drum, Impossible, MOST_DRUMS, Plan, Stroke, plan};
 use crate::week::{Assignment, DrumPin};
@@ -69,7 +69,7 @@ pub fn drums_of(library: &Library, instruments: &[InstrumentId]) -> Vec<SetDrum>
 }
 
 fn set_drum(library: &Library, thing: &Instrument, at: usize, frame: &Frame) -> SetDrum {
-    let habits = library.house.timpani;
+    let habits = library.orchestra.timpani;
     let usual_s = match frame.tuned_by {
         TunedBy::Pedal => habits.pedal_s,
         TunedBy::HandScrews => habits.screws_s,
@@ -96,27 +96,27 @@ fn micros(seconds: f64) -> i64 {
     micros
 }
 
-/// What a call strikes, in the order of time, and whether moments are guessed: a passage whose onsets are not known is
-/// taken to go on evenly from measure to measure. (Unlike [`Call::strokes`], this needs no timeline.)
-pub fn strokes_of(call: &Call) -> (Vec<Stroke>, bool) {
+/// What a line strikes, in the order of time, and whether moments are guessed: a passage whose onsets are not known is
+/// taken to go on evenly from measure to measure. (Unlike [`Line::strokes`], this needs no timeline.)
+pub fn strokes_of(line: &Line) -> (Vec<Stroke>, bool) {
     let mut estimated = false;
     let mut strokes: Vec<Stroke> = Vec::new();
-    for passage in &call.passages {
-        let known = known(call, passage);
+    for passage in &line.passages {
+        let known = known(line, passage);
         estimated |= known.is_none();
-        strokes.extend(known.unwrap_or_else(|| spread(call, passage)));
+        strokes.extend(known.unwrap_or_else(|| spread(line, passage)));
     }
     strokes.sort_by_key(|stroke| stroke.at_us);
     (strokes, estimated)
 }
 
 /// The notes of a passage at their own moments; `None` when one of them has none.
-fn known(call: &Call, passage: &Passage) -> Option<Vec<Stroke>> {
+fn known(line: &Line, passage: &Passage) -> Option<Vec<Stroke>> {
     let mut strokes = Vec::with_capacity(passage.notes.len());
     for note in &passage.notes {
         let struck = note.struck?;
         let us = |us: u64| i64::try_from(us).unwrap_or(i64::MAX);
-        let Some(key) = call.sounding_of(note) else { continue };
+        let Some(key) = line.sounding_of(note) else { continue };
         let (at_us, until_us) = (us(struck.at_us), us(struck.end_us()));
         strokes.push(Stroke { key, at_us, until_us, measure: note.measure.clone() });
     }
@@ -124,12 +124,12 @@ fn known(call: &Call, passage: &Passage) -> Option<Vec<Stroke>> {
 }
 
 /// The notes of a passage, evenly over their measures, and the measures evenly over the passage.
-fn spread(call: &Call, passage: &Passage) -> Vec<Stroke> {
+fn spread(line: &Line, passage: &Passage) -> Vec<Stroke> {
     let (from, to) = (micros(passage.from_s), micros(passage.to_s));
     // The runs of notes of one measure; what lies between two of them is told by the measures' numbers.
-    let mut runs: Vec<Vec<(KeyNumber, &CallNote)>> = Vec::new();
+    let mut runs: Vec<Vec<(KeyNumber, &LineNote)>> = Vec::new();
     for note in &passage.notes {
-        let Some(key) = call.sounding_of(note) else { continue };
+        let Some(key) = line.sounding_of(note) else { continue };
         match runs.last_mut().filter(|run| run.last().is_some_and(|(_, last)| last.measure == note.measure)) {
             Some(run) => run.push((key, note)),
             None => runs.push(vec![(key, note)]),
@@ -159,11 +159,11 @@ fn spread(call: &Call, passage: &Passage) -> Vec<Stroke> {
     strokes
 }
 
-/// The plan of a call of timpani on what it was given; `None` where there is nothing to plan: another kind, no pitch, or no
+/// The plan of a line of timpani on what it was given; `None` where there is nothing to plan: another kind, no pitch, or no
 /// drums yet.
-pub fn line_plan(library: &Library, call: &Call, given: &Assignment) -> Option<LinePlan> {
-    let kind = call.kind.as_ref()?;
-    if !is_for_timpani(library, kind) || !call.is_pitched() {
+pub fn line_plan(library: &Library, line: &Line, given: &Assignment) -> Option<LinePlan> {
+    let kind = line.kind.as_ref()?;
+    if !is_for_timpani(library, kind) || !line.is_pitched() {
         return None;
     }
     let drums = drums_of(library, &given.instruments);
@@ -176,9 +176,9 @@ pub fn line_plan(library: &Library, call: &Call, given: &Assignment) -> Option<L
     };
     let pins: Vec<(KeyNumber, usize)> = given.drums.iter().filter_map(asked).collect();
     let lost_pins = given.drums.iter().filter(|pin| asked(pin).is_none()).cloned().collect();
-    let (strokes, estimated) = strokes_of(call);
-    let answer = answer(&drums, &strokes, &pins, library.house.timpani.aim);
-    Some(LinePlan { drums, strokes, spelling: call.spelling(), estimated, lost_pins, answer })
+    let (strokes, estimated) = strokes_of(line);
+    let answer = answer(&drums, &strokes, &pins, library.orchestra.timpani.aim);
+    Some(LinePlan { drums, strokes, spelling: line.spelling(), estimated, lost_pins, answer })
 }
 
 fn answer(
@@ -191,19 +191,19 @@ fn answer(
     plan(&Ask { drums: &plain, strokes, pins, aim })
 }
 
-/// The plan of a call on the drums of some instruments, whatever it was given.
-pub fn try_on(library: &Library, call: &Call, instruments: &[InstrumentId]) -> Result<Plan, Impossible> {
-    let (strokes, _) = strokes_of(call);
-    answer(&drums_of(library, instruments), &strokes, &[], library.house.timpani.aim)
+/// The plan of a line on the drums of some instruments, whatever it was given.
+pub fn try_on(library: &Library, line: &Line, instruments: &[InstrumentId]) -> Result<Plan, Impossible> {
+    let (strokes, _) = strokes_of(line);
+    answer(&drums_of(library, instruments), &strokes, &[], library.orchestra.timpani.aim)
 }
 
-/// Whether a call can be played on the drums of some instruments, retuned in time.
-pub fn can_play(library: &Library, call: &Call, instruments: &[InstrumentId]) -> bool {
-    try_on(library, call, instruments).is_ok()
+/// Whether a line can be played on the drums of some instruments, retuned in time.
+pub fn can_play(library: &Library, line: &Line, instruments: &[InstrumentId]) -> bool {
+    try_on(library, line, instruments).is_ok()
 }
 
-/// The fewest single drums on which a call can be played together, by name; empty when they cannot play it. Sets stay whole.
-pub fn together(library: &Library, call: &Call, of_kind: &[&Instrument]) -> Vec<InstrumentId> {
+/// The fewest single drums on which a line can be played together, by name; empty when they cannot play it. Sets stay whole.
+pub fn together(library: &Library, line: &Line, of_kind: &[&Instrument]) -> Vec<InstrumentId> {
     let mut single: Vec<&Instrument> = of_kind
         .iter()
         .copied()
@@ -213,7 +213,7 @@ pub fn together(library: &Library, call: &Call, of_kind: &[&Instrument]) -> Vec<
     single.truncate(MOST_DRUMS);
     let ids: Vec<InstrumentId> = single.iter().map(|thing| thing.id.clone()).collect();
     let drums = drums_of(library, &ids);
-    let (strokes, _) = strokes_of(call);
+    let (strokes, _) = strokes_of(line);
     let Ok(plan) = answer(&drums, &strokes, &[], Aim::FewestDrums) else { return Vec::new() };
     let used = plan.used();
     let on =

@@ -1,6 +1,6 @@
 //! Stage: footprints on a floor, standing room, clashes, walking ways and loads.
 //!
-//! Coordinates are those of [`Point`](crate::collection::Point): metres, x to house right, y from the back edge towards
+//! Coordinates are those of [`Point`](crate::collection::Point): metres, x to orchestra right, y from the back edge towards
 //! the audience. A figure turns clockwise as seen on the plan. All lengths are metres.
 
 mod across;

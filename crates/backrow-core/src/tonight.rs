@@ -32,10 +32,10 @@ pub struct Hall {
 impl Hall {
     /// The hall of a programme: its own figures, else the orchestra's.
     pub fn of(library: &Library, programme: Option<&Programme>) -> Self {
-        let house = &library.house;
+        let orchestra = &library.orchestra;
         Self {
-            a: programme.and_then(|programme| programme.a).unwrap_or(house.a),
-            celsius: programme.and_then(|programme| programme.celsius).unwrap_or(house.celsius),
+            a: programme.and_then(|programme| programme.a).unwrap_or(orchestra.a),
+            celsius: programme.and_then(|programme| programme.celsius).unwrap_or(orchestra.celsius),
         }
     }
 
@@ -98,7 +98,7 @@ pub fn offset(library: &Library, thing: &Instrument, key: Option<KeyNumber>, hal
     };
     // What is not said to have been tuned or measured at another temperature was at the usual one.
     let from_c = at_c.unwrap_or(air::USUAL_C);
-    let drift = drift_cents(thing.material, &library.house.drifts, from_c, hall.celsius);
+    let drift = drift_cents(thing.material, &library.orchestra.drifts, from_c, hall.celsius);
     Some(Offset { cents: found + drift.unwrap_or(0.0), drift, winds: hall.winds_cents(), ground })
 }
 

@@ -7,7 +7,7 @@ use backrow_core::evening::Evening;
 use backrow_core::findings;
 use backrow_core::id::{InstrumentId, ProgrammeId, ServiceId, WeekId, WorkId};
 use backrow_core::library::Library;
-use backrow_core::week::CallRef;
+use backrow_core::week::LineRef;
 use backrow_files::library::{create_from, open, save};
 use criterion::{Criterion, criterion_group, criterion_main};
 use std::hint::black_box;
@@ -58,7 +58,7 @@ fn made() -> Library {
             let works = programme.works.clone();
             programme.works = works.iter().map(|work| of_round(work, number)).collect();
             for (at, given) in lines {
-                programme.assign(CallRef { work: of_round(&at.work, number), call: at.call }, given);
+                programme.assign(LineRef { work: of_round(&at.work, number), line: at.line }, given);
             }
             programme.kept.clear();
             programme.setup.clear_own();

@@ -49,7 +49,7 @@ pub struct Event {
     pub line: usize,
 }
 
-/// Reads a calendar. `zone` is the house's; without it the calendar's own (`X-WR-TIMEZONE`, else the zone that its first event
+/// Reads a calendar. `zone` is the orchestra's; without it the calendar's own (`X-WR-TIMEZONE`, else the zone that its first event
 /// names) holds. An error says why the file is no calendar.
 pub fn read(file: &str, bytes: &[u8], zone: Option<&str>) -> Result<Calendar, Problem> {
     let text = String::from_utf8_lossy(bytes);

@@ -1,5 +1,5 @@
 //! The library on disk: a folder of RON files, one for each instrument, venue, work and week, and one each for the
-//! house, players, beaters, places and the house's own kinds.
+//! orchestra, players, beaters, places and the orchestra's own kinds.
 //!
 //! Every file is a RON record that begins with its format version. Notes are ASCII (`F#5`, `Bb3`; C4 is middle C), ranges
 //! `F4-C8`, sets `C#8 D8`, the trade's words as on screen (`"two rows"`), points metres as on the plan. Passages read `m41
@@ -39,7 +39,7 @@ mod writer;
 pub use create::{copy_demo, create_from, has_demo};
 pub use disk::DiskState;
 pub use earlier::{Earlier, earlier_versions};
-pub use merge::{TakenIn, bring_back, check_text, take_in};
+pub use merge::{TakenIn, bring_back, check_text, import};
 pub use open::{Opened, open};
 pub use problem::Problem;
 pub use save::{Kept, SaveReport, save};

@@ -1,4 +1,4 @@
-//! A frame of Compass with 1,000 instruments of 60 bars and a call laid over, run and tessellated without a display, beside
+//! A frame of Compass with 1,000 instruments of 60 bars and a line laid over, run and tessellated without a display, beside
 //! the frame of egui's own demo windows.
 
 use backrow::app::App;
@@ -6,10 +6,10 @@ use backrow::settings::Settings;
 use backrow::view::Place;
 use backrow_core::collection::{Footprint, Frame, Instrument, Layout, Material, Owner, Shape};
 use backrow_core::edit::{Edit, apply};
-use backrow_core::id::{CallId, InstrumentId, KindId, WorkId};
+use backrow_core::id::{InstrumentId, KindId, LineId, WorkId};
 use backrow_core::library::Library;
 use backrow_core::pitch::KeyNumber;
-use backrow_core::week::CallRef;
+use backrow_core::week::LineRef;
 use criterion::{Criterion, criterion_group, criterion_main};
 use egui::{Context, RawInput, Rect, pos2, vec2};
 
@@ -21,7 +21,7 @@ fn thousand() -> Library {
             id: InstrumentId::new(&format!("marimba-{n}")).expect("made here"),
             kind: KindId::new("marimba").expect("made here"),
             name: format!("Marimba {n}"),
-            owner: Owner::House,
+            owner: Owner::Orchestra,
             place: None,
             frames: vec![Frame { range: Some((key(36), key(95))), ..Frame::default() }],
             layout: Layout::TwoRows,
@@ -56,12 +56,12 @@ fn frame(ctx: &Context, mut ui: impl FnMut(&mut egui::Ui)) -> usize {
 
 fn benches(c: &mut Criterion) {
     let mut app = App::on_library(thousand(), Settings { place: Place::Compass, ..Settings::default() });
-    let call = CallRef {
+    let line = LineRef {
         work: WorkId::new("lanterns").expect("made here"),
-        call: CallId::new("marimba").expect("made here"),
+        line: LineId::new("marimba").expect("made here"),
     };
     let library = app.history.now().clone();
-    app.view.turn_to_call(&library, &call);
+    app.view.turn_to_line(&library, &line);
     let ctx = Context::default();
     for _ in 0..5 {
         frame(&ctx, |ui| app.ui(ui));

@@ -52,8 +52,8 @@ actions! {
     PrintPlan, "Print sheets …", CTRL, P;
     Propose, "Propose instruments and beaters …", CTRL_SHIFT, P;
     SaveTables, "Save tables …", CTRL_SHIFT, S;
-    TakeInTable, "Take in a table of instruments …", CTRL_SHIFT, I;
-    TakeInCalendar, "Take in a calendar …", CTRL_SHIFT, D;
+    ImportTable, "Import a table of instruments …", CTRL_SHIFT, I;
+    ImportCalendar, "Import a calendar …", CTRL_SHIFT, D;
     GoSection, "Go to Section", ALT, Num1;
     GoCompass, "Go to Compass", ALT, Num2;
     GoFloor, "Go to Floor", ALT, Num3;

@@ -1,11 +1,11 @@
 //! The program: the library with its history, what is looked at, and the one place where intents are carried out.
 
 mod carry_out;
+mod import;
 mod keyboard;
 mod open;
 mod print;
 mod saving;
-mod take_in;
 mod window;
 
 use crate::background::Job;

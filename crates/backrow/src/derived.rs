@@ -128,7 +128,7 @@ fn row(finding: Finding) -> FindingRow {
     let mut go: Vec<Intent> = Vec::new();
     for about in finding.about.iter().rev() {
         match about {
-            About::Call(call) => go.push(Intent::Call(call.clone())),
+            About::Line(line) => go.push(Intent::Line(line.clone())),
             About::Instrument(id) => go.push(Intent::Select(Some(Selected::Instrument(id.clone())))),
             About::Player(id) => go.push(Intent::Select(Some(Selected::Player(id.clone())))),
             About::Programme(_) => {}

@@ -4,13 +4,13 @@ pub mod asking;
 pub mod earlier;
 pub mod finder;
 pub mod foot;
+pub mod importing;
 pub mod keys;
 pub mod leaving;
 pub mod panel;
 pub mod preview;
 pub mod proposing;
 pub mod rail;
-pub mod taking;
 pub mod top_strip;
 pub mod versions;
 pub mod welcome;
@@ -26,7 +26,7 @@ pub struct Shell {
     /// A question for a path that is open.
     pub asking: Option<asking::Asking>,
     /// A file that waits to be taken in.
-    pub taking: Option<taking::Taking>,
+    pub importing: Option<importing::Importing>,
     /// Sheets looked at before they are printed.
     pub preview: preview::State,
     /// Two versions of a file, while they are shown.
@@ -54,8 +54,8 @@ impl Shell {
             Some(Over::Question)
         } else if self.welcome {
             Some(Over::Welcome)
-        } else if self.taking.is_some() {
-            Some(Over::Taking)
+        } else if self.importing.is_some() {
+            Some(Over::Importing)
         } else if self.leaving.is_some() {
             Some(Over::Leaving)
         } else if self.earlier.is_open() {
@@ -81,7 +81,7 @@ impl Shell {
         match over {
             Over::Question => self.asking = None,
             Over::Welcome => self.welcome = false,
-            Over::Taking => self.taking = None,
+            Over::Importing => self.importing = None,
             Over::Leaving => self.leaving = None,
             Over::Earlier => self.earlier.close(),
             Over::Versions => self.versions.close(),

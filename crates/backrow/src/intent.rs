@@ -4,7 +4,7 @@ use crate::actions::Action;
 use crate::view::{Place, Selected};
 use backrow_core::edit::Edit;
 use backrow_core::id::{ProgrammeId, WorkId};
-use backrow_core::week::CallRef;
+use backrow_core::week::LineRef;
 
 /// Where to, when something that is not saved would be left behind.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -29,8 +29,8 @@ pub enum Intent {
     Go(Place),
     /// Something else in the right panel.
     Select(Option<Selected>),
-    /// A call to turn to: its work, movement, the compass and the panel.
-    Call(CallRef),
+    /// A line to turn to: its work, movement, the compass and the panel.
+    Line(LineRef),
     /// Another programme.
     Programme(ProgrammeId),
     /// Another work.
@@ -56,9 +56,9 @@ pub enum Intent {
     /// To save the tables there: a workbook, or a folder.
     SaveTables(std::path::PathBuf),
     /// To show what a table of instruments would bring in.
-    TakeInTable(std::path::PathBuf),
+    ImportTable(std::path::PathBuf),
     /// To show what a calendar would bring in.
-    TakeInCalendar(std::path::PathBuf),
+    ImportCalendar(std::path::PathBuf),
     /// To look at a sheet before it is printed.
     ShowSheet(crate::sheets::Sheet),
     /// To ask for a folder for the sheets.

@@ -74,7 +74,7 @@ impl Places {
             }
             Place::Collection => self.collection.leave_form().words(),
             Place::Week => self.week.leave_form().words(),
-            Place::Section => self.section.put_back().then_some("The share-out stays as it is."),
+            Place::Section => self.section.put_back().then_some("The assignments stay as it is."),
             Place::Compass | Place::Season => None,
         }
     }

@@ -6,16 +6,16 @@ use backrow_core::collection::{
 };
 use backrow_core::edit::{Edit, apply};
 use backrow_core::id::{
-    BeaterId, CallId, IdError, InstrumentId, KindId, MovementId, PlaceId, PlayerId, VenueId, WeekId, WorkId,
+    BeaterId, IdError, InstrumentId, KindId, LineId, MovementId, PlaceId, PlayerId, VenueId, WeekId, WorkId,
 };
 use backrow_core::library::Library;
 use backrow_core::music::{
-    Call, CallNote, Degree, MeasureName, Movement, Passage, PlayedMeasure, Timeline, UnpitchedNote, Work,
+    Degree, Line, LineNote, MeasureName, Movement, Passage, PlayedMeasure, Timeline, UnpitchedNote, Work,
 };
 use backrow_core::pitch::{Octave, Reading, parse_note};
 use backrow_core::week::{Programme, Week};
 
-/// A library with nothing but the default house.
+/// A library with nothing but the default orchestra.
 pub fn empty() -> Library {
     Library::default()
 }
@@ -73,7 +73,7 @@ fn edits() -> Result<Vec<Edit>, IdError> {
         head: Head::Rubber,
         hardness: Hardness::Hard,
         count: 2,
-        owner: Owner::House,
+        owner: Owner::Orchestra,
         place: None,
         suits: vec![KindId::new("xylophone")?],
         remark: String::new(),
@@ -118,7 +118,7 @@ fn instrument(
         id: InstrumentId::fresh(name, |_| false),
         kind: KindId::new(kind)?,
         name: name.into(),
-        owner: Owner::House,
+        owner: Owner::Orchestra,
         place: Some(PlaceId::new("room-1")?),
         frames: range.map(|range| Frame { range: Some(range), ..Frame::default() }).into_iter().collect(),
         layout,
@@ -148,19 +148,19 @@ fn work() -> Result<Work, IdError> {
             title: "Lamplighters".into(),
             timeline,
         }],
-        calls: vec![
-            call("xylophone", Octave::ONE_UP, &[(5, 12, "E4 F#4 C5 B6"), (40, 44, "G5 A5")])?,
-            call("glockenspiel", Octave::TWO_UP, &[(14, 20, "G4 A4 C6")])?,
-            call("marimba", Octave::AS_WRITTEN, &[(8, 30, "C3 E3 G3")])?,
-            call("triangle", Octave::AS_WRITTEN, &[(10, 11, ""), (33, 34, "")])?,
-            call("bass_drum", Octave::AS_WRITTEN, &[(1, 3, ""), (50, 60, "")])?,
+        lines: vec![
+            line("xylophone", Octave::ONE_UP, &[(5, 12, "E4 F#4 C5 B6"), (40, 44, "G5 A5")])?,
+            line("glockenspiel", Octave::TWO_UP, &[(14, 20, "G4 A4 C6")])?,
+            line("marimba", Octave::AS_WRITTEN, &[(8, 30, "C3 E3 G3")])?,
+            line("triangle", Octave::AS_WRITTEN, &[(10, 11, ""), (33, 34, "")])?,
+            line("bass_drum", Octave::AS_WRITTEN, &[(1, 3, ""), (50, 60, "")])?,
         ],
         together: Vec::new(),
         remark: String::new(),
     })
 }
 
-fn call(kind: &str, octave: Octave, passages: &[(u32, u32, &str)]) -> Result<Call, IdError> {
+fn line(kind: &str, octave: Octave, passages: &[(u32, u32, &str)]) -> Result<Line, IdError> {
     let passage = |&(from, to, notes): &(u32, u32, &str)| {
         let written = notes.split_whitespace().filter_map(|text| parse_note(text, Reading::English).ok());
         Passage {
@@ -168,13 +168,13 @@ fn call(kind: &str, octave: Octave, passages: &[(u32, u32, &str)]) -> Result<Cal
             to: to.into(),
             from_s: f64::from(from - 1) * 2.0,
             to_s: f64::from(to) * 2.0,
-            notes: written.map(|written| CallNote::new(written, MeasureName::from(from))).collect(),
+            notes: written.map(|written| LineNote::new(written, MeasureName::from(from))).collect(),
             unpitched: if notes.is_empty() { vec![UnpitchedNote::new("", 4)] } else { Vec::new() },
             dynamics: None,
         }
     };
-    Ok(Call {
-        id: CallId::new(&kind.replace('_', "-"))?,
+    Ok(Line {
+        id: LineId::new(&kind.replace('_', "-"))?,
         movement: MovementId::new("ii")?,
         kind: Some(KindId::new(kind)?),
         printed: kind.into(),

@@ -4,13 +4,13 @@
 //! error, and with `--json` into the object as well. Exit codes: 0 done, 1 done with problems, 2 could not.
 
 mod answer;
+mod assign;
 mod bar;
 mod check;
 mod cover;
 mod open;
 mod plan;
 mod read;
-mod rota;
 mod set_job;
 mod sheets;
 mod tables;
@@ -23,7 +23,7 @@ use std::process::ExitCode;
 #[derive(Parser, Debug)]
 #[command(name = "backrow", version, about, args_conflicts_with_subcommands = true)]
 #[command(after_help = "Exit codes of the commands: 0 done, 1 done with problems, 2 could not.")]
-struct Line {
+struct CommandLine {
     /// The folder of a library to open in the window.
     library: Option<PathBuf>,
     #[command(subcommand)]
@@ -39,8 +39,8 @@ enum Command {
     Bar(bar::Bar),
     Sheets(sheets::Sheets),
     Tables(tables::Tables),
-    TakeIn(tables::TakeIn),
-    Rota(rota::Rota),
+    Import(tables::Import),
+    Assign(assign::Assign),
     /// Tries a sheet that stands in the standard input; for the program itself.
     #[command(name = "try-sheet", hide = true)]
     TrySheet,
@@ -50,7 +50,7 @@ enum Command {
 ///
 /// A command line that cannot be read, and `--help`, end the program here, with 2 and 0.
 pub fn run(window: impl FnOnce(Option<PathBuf>) -> Result<(), String>) -> ExitCode {
-    let line = Line::parse();
+    let line = CommandLine::parse();
     match line.command {
         Some(Command::Check(command)) => answer::give(command.run(), command.json),
         Some(Command::Read(command)) => answer::give(command.run(), command.json),
@@ -58,9 +58,9 @@ pub fn run(window: impl FnOnce(Option<PathBuf>) -> Result<(), String>) -> ExitCo
         Some(Command::Cover(command)) => answer::give(command.run(), command.json),
         Some(Command::Bar(command)) => answer::give(command.run(), command.json),
         Some(Command::Tables(command)) => answer::give(command.run(), command.json),
-        Some(Command::TakeIn(command)) => answer::give(command.run(), command.json),
+        Some(Command::Import(command)) => answer::give(command.run(), command.json),
         Some(Command::Sheets(command)) => answer::give(command.run(), command.json),
-        Some(Command::Rota(command)) => answer::give(command.run(), command.json),
+        Some(Command::Assign(command)) => answer::give(command.run(), command.json),
         Some(Command::TrySheet) => set_job::run(),
         None => match window(line.library) {
             Ok(()) => ExitCode::SUCCESS,
@@ -79,19 +79,19 @@ mod tests {
 
     #[test]
     fn the_command_line_is_well_made() {
-        Line::command().debug_assert();
+        CommandLine::command().debug_assert();
     }
 
     #[test]
     fn a_folder_alone_opens_the_window() {
-        let line = Line::try_parse_from(["backrow", "some/library"]).unwrap();
+        let line = CommandLine::try_parse_from(["backrow", "some/library"]).unwrap();
         assert_eq!(line.library, Some(PathBuf::from("some/library")));
         assert!(line.command.is_none());
-        assert!(Line::try_parse_from(["backrow"]).unwrap().library.is_none());
+        assert!(CommandLine::try_parse_from(["backrow"]).unwrap().library.is_none());
     }
 
     #[test]
     fn a_negative_octave_is_a_number() {
-        assert!(Line::try_parse_from(["backrow", "bar", "lib", "x", "C4", "--octave", "-12"]).is_ok());
+        assert!(CommandLine::try_parse_from(["backrow", "bar", "lib", "x", "C4", "--octave", "-12"]).is_ok());
     }
 }

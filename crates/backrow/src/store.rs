@@ -171,7 +171,7 @@ impl Store {
             return Some(Ok(Elsewhere { library: now.clone(), files: Vec::new() }));
         };
         let problems = opened.problems.clone();
-        let taken = library::take_in(&self.folder, &mut self.disk, *opened, now);
+        let taken = library::import(&self.folder, &mut self.disk, *opened, now);
         self.gone = taken.gone.len();
         if let Some(words) = self.gone_words() {
             return Some(Err(words));

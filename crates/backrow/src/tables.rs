@@ -4,15 +4,15 @@ use crate::sheets::{season, write_whole};
 use backrow_core::library::Library;
 use backrow_core::loads::Way;
 use backrow_core::week::Programme;
-use backrow_files::tables::library::{calls, collection, hires, load, moves, services, share_out};
+use backrow_files::tables::library::{assignments, collection, hires, lines, load, moves, services};
 use backrow_files::tables::table::{Cell, Table, workbook};
 use std::path::{Path, PathBuf};
 
-/// Every table: the collection, the season, and of a programme its calls, share-out, loads, services, moves and hires.
+/// Every table: the collection, the season, and of a programme its lines, assignments, loads, services, moves and hires.
 pub fn all(library: &Library, programme: Option<&Programme>) -> Vec<Table> {
     let mut tables = vec![collection(library)];
     if let Some(programme) = programme {
-        tables.extend([calls(library, programme), share_out(library, programme)]);
+        tables.extend([lines(library, programme), assignments(library, programme)]);
         tables.extend(Way::ALL.map(|way| load(library, programme, way)));
         tables.extend([services(library, programme), moves(library, programme), hires(library, programme)]);
     }

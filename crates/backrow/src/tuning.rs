@@ -4,7 +4,7 @@ use crate::memo::Memo;
 use backrow_core::id::ProgrammeId;
 use backrow_core::library::Library;
 use backrow_core::sets::{LinePlan, line_plan};
-use backrow_core::week::CallRef;
+use backrow_core::week::LineRef;
 use std::sync::Arc;
 
 /// The plans asked for last: the panel's line and Bar view's may differ.
@@ -12,7 +12,7 @@ use std::sync::Arc;
 pub struct Held([Memo<Key, Option<Arc<LinePlan>>>; 2]);
 
 /// What a plan is worked out from.
-type Key = (u64, Option<ProgrammeId>, CallRef);
+type Key = (u64, Option<ProgrammeId>, LineRef);
 
 /// Who asks.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -30,7 +30,7 @@ impl Held {
         library: &Library,
         revision: u64,
         programme: Option<&ProgrammeId>,
-        at: &CallRef,
+        at: &LineRef,
     ) -> Option<Arc<LinePlan>> {
         let [panel, bar_view] = &mut self.0;
         let memo = match asker {
@@ -39,8 +39,8 @@ impl Held {
         };
         let make = || {
             let given = library.programme(programme?)?.assignment(at);
-            let (_, call) = library.call(at)?;
-            line_plan(library, call, &given).map(Arc::new)
+            let (_, line) = library.line(at)?;
+            line_plan(library, line, &given).map(Arc::new)
         };
         memo.get((revision, programme.cloned(), at.clone()), make).clone()
     }

@@ -2,7 +2,7 @@
 
 use backrow_core::id::{BeaterId, InstrumentId, MovementId, PlayerId, ProgrammeId, WorkId};
 use backrow_core::library::Library;
-use backrow_core::week::{CallRef, Programme};
+use backrow_core::week::{LineRef, Programme};
 
 /// One row a place, in the order of the rail: what it is for, and its word there.
 macro_rules! places {
@@ -28,7 +28,7 @@ macro_rules! places {
 }
 
 places! {
-    /// Players and the calls of a movement in their time.
+    /// Players and the lines of a movement in their time.
     #[default]
     Section, "Section";
     /// Every instrument's bars against the keyboard.
@@ -56,21 +56,21 @@ pub enum Selected {
     Beater(BeaterId),
     /// A player.
     Player(PlayerId),
-    /// A call.
-    Call(CallRef),
+    /// A line.
+    Line(LineRef),
 }
 
 /// Something in hand: dragged with the pointer, or picked up with the keyboard.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Carried {
-    /// An instrument, to a call or onto the floor.
+    /// An instrument, to a line or onto the floor.
     Instrument(InstrumentId),
-    /// A beater, to a call.
+    /// A beater, to a line.
     Beater(BeaterId),
-    /// A player, to a call.
+    /// A player, to a line.
     Player(PlayerId),
-    /// A call, to a player or over the compass.
-    Call(CallRef),
+    /// A line, to a player or over the compass.
+    Line(LineRef),
 }
 
 /// What lies over the places, the innermost first: Esc closes the first that is open, and while one is, no key reaches the
@@ -82,7 +82,7 @@ pub enum Over {
     /// The words of the first start.
     Welcome,
     /// What a file would bring in.
-    Taking,
+    Importing,
     /// What would leave behind what is not saved.
     Leaving,
     /// Earlier versions of the files.
@@ -117,8 +117,8 @@ pub struct View {
     pub work: Option<WorkId>,
     /// The movement at hand.
     pub movement: Option<MovementId>,
-    /// The call that is laid over the compass and stepped through in the bar view.
-    pub call: Option<CallRef>,
+    /// The line that is laid over the compass and stepped through in the bar view.
+    pub line: Option<LineRef>,
     /// What the right panel shows.
     pub selected: Option<Selected>,
     /// What the keyboard has picked up.
@@ -155,15 +155,15 @@ impl View {
             self.movement.take().filter(|id| work.is_some_and(|work| work.movement(id).is_some()));
         if self.movement.is_none() {
             let busiest =
-                work.and_then(|work| work.movements.iter().find(|m| work.calls_of(&m.id).next().is_some()));
+                work.and_then(|work| work.movements.iter().find(|m| work.lines_of(&m.id).next().is_some()));
             self.movement = busiest.map(|movement| movement.id.clone());
         }
-        self.call = self.call.take().filter(|call| library.call(call).is_some());
+        self.line = self.line.take().filter(|line| library.line(line).is_some());
         self.selected = self.selected.take().filter(|selected| match selected {
             Selected::Instrument(id) => library.instruments.contains_key(id),
             Selected::Beater(id) => library.beaters.contains_key(id),
             Selected::Player(id) => library.players.contains_key(id),
-            Selected::Call(call) => library.call(call).is_some(),
+            Selected::Line(line) => library.line(line).is_some(),
         });
     }
 
@@ -189,13 +189,13 @@ impl View {
         self.programme.as_ref().and_then(|id| library.programme(id))
     }
 
-    /// Turns to a call: its work and movement come to hand, and it is laid over the compass and selected.
-    pub fn turn_to_call(&mut self, library: &Library, at: &CallRef) {
-        if let Some((work, call)) = library.call(at) {
+    /// Turns to a line: its work and movement come to hand, and it is laid over the compass and selected.
+    pub fn turn_to_line(&mut self, library: &Library, at: &LineRef) {
+        if let Some((work, line)) = library.line(at) {
             self.work = Some(work.id.clone());
-            self.movement = Some(call.movement.clone());
-            self.call = Some(at.clone());
-            self.selected = Some(Selected::Call(at.clone()));
+            self.movement = Some(line.movement.clone());
+            self.line = Some(at.clone());
+            self.selected = Some(Selected::Line(at.clone()));
         }
     }
 }

@@ -7,7 +7,7 @@ use backrow_core::library::Library;
 /// "ours", a player's name, or the words for somebody else.
 pub fn owner_words(library: &Library, owner: &Owner) -> String {
     match owner {
-        Owner::House => "ours".to_owned(),
+        Owner::Orchestra => "ours".to_owned(),
         Owner::Player(id) => library.player_name(id),
         Owner::Other(words) => words.clone(),
     }

@@ -72,10 +72,10 @@ fn every_place_says_what_its_controls_are(
     let app = h.state_mut();
     let now = app.history.now().clone();
     let programme = app.view.programme_in(&now).expect("made here");
-    let call = programme.lines().next().expect("made here").0.clone();
+    let line = programme.lines().next().expect("made here").0.clone();
     let thing = now.instruments.keys().next().expect("made here").clone();
     let player = now.players.keys().next().expect("made here").clone();
-    for selected in [Selected::Call(call), Selected::Instrument(thing), Selected::Player(player)] {
+    for selected in [Selected::Line(line), Selected::Instrument(thing), Selected::Player(player)] {
         h.state_mut().view.selected = Some(selected);
         settle(&mut h);
         assert_eq!(faults(&h), [] as [String; 0], "{place:?}");
@@ -103,7 +103,7 @@ fn every_dialog_says_what_its_controls_are(#[case] over: Over) {
         Over::Welcome => h.state_mut().welcome(),
         Over::Leaving => h.state_mut().shell.leaving = Some(backrow::intent::Leaving::Quit),
         Over::Proposing => h.key_press_modifiers(Modifiers::COMMAND | Modifiers::SHIFT, Key::P),
-        Over::Taking | Over::Versions | Over::Earlier => {}
+        Over::Importing | Over::Versions | Over::Earlier => {}
     }
     h.run();
     h.run();

@@ -94,7 +94,7 @@ fn quitting_asks_first() {
 fn the_orchestras_settings_stay_as_typed_when_something_else_changes() {
     let app = App::on_library(sample::small(), Settings { place: Place::Collection, ..Settings::default() });
     let mut h = harness(app);
-    h.get_by_role_and_label(egui::Role::Tab, "House").click();
+    h.get_by_role_and_label(egui::Role::Tab, "Orchestra").click();
     h.run();
     h.get_by_role_and_label(egui::Role::TextInput, "Orchestra").focus();
     h.run();

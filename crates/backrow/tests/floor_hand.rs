@@ -269,16 +269,16 @@ fn what_is_laid_on_another_goes_where_that_goes() {
 fn proposed_places_are_taken_or_put_back() {
     let mut h = harness();
     let library = h.state().history.now().clone();
-    let (work, call) = library
+    let (work, line) = library
         .works
         .values()
-        .find_map(|work| work.calls.iter().find(|c| c.is_pitched()).map(|c| (work.id.clone(), c.id.clone())))
-        .expect("a pitched call");
+        .find_map(|work| work.lines.iter().find(|c| c.is_pitched()).map(|c| (work.id.clone(), c.id.clone())))
+        .expect("a pitched line");
     let programme = h.state().view.programme.clone().expect("one");
     let instrument = library.instruments.keys().next().cloned().expect("one");
-    let at = backrow_core::week::CallRef { work, call };
+    let at = backrow_core::week::LineRef { work, line };
     let instruments = vec![instrument];
-    let edit = backrow_core::edit::Edit::UseInstruments { programme, call: at, instruments };
+    let edit = backrow_core::edit::Edit::UseInstruments { programme, line: at, instruments };
     h.state_mut().history.make(&edit).expect("given");
     h.run();
     h.key_press(Key::P);

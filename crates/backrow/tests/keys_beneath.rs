@@ -8,7 +8,7 @@ use backrow::settings::Settings;
 use backrow::view::{Over, Place, Selected};
 use backrow_core::edit::Edit;
 use backrow_core::id::{InstrumentId, PlayerId};
-use backrow_core::week::CallRef;
+use backrow_core::week::LineRef;
 use egui::{Key, Modifiers};
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable;
@@ -32,8 +32,8 @@ fn room(place: Place) -> Room {
     let now = app.history.now().clone();
     let programme = app.view.programme_in(&now).expect("made here");
     let given = programme.lines().find(|(_, given)| given.player.is_some() && !given.pinned);
-    let at: CallRef = given.expect("made here").0.clone();
-    app.view.turn_to_call(&now, &at);
+    let at: LineRef = given.expect("made here").0.clone();
+    app.view.turn_to_line(&now, &at);
     let stands: InstrumentId = programme.setup.base().keys().next().expect("made here").clone();
     match place {
         Place::Floor | Place::Collection => app.view.selected = Some(Selected::Instrument(stands)),
@@ -65,7 +65,7 @@ fn open(room: &mut Room, over: Over) {
     match over {
         Over::Question => h.key_press_modifiers(Modifiers::COMMAND, Key::O),
         Over::Welcome => h.state_mut().welcome(),
-        Over::Taking => h.state_mut().request(Intent::TakeInCalendar(calendar(folder))),
+        Over::Importing => h.state_mut().request(Intent::ImportCalendar(calendar(folder))),
         Over::Versions => {
             let id = InstrumentId::new("marimba-1").expect("made here");
             let file = room.library.join("instruments/marimba-1.ron");
@@ -111,7 +111,7 @@ fn nothing_beneath_changes(
     #[values(
         Over::Question,
         Over::Welcome,
-        Over::Taking,
+        Over::Importing,
         Over::Leaving,
         Over::Earlier,
         Over::Versions,

@@ -104,7 +104,7 @@ fn long_names_push_nothing_off() {
     library = backrow_core::edit::apply(&library, &Edit::PutInstrument(named)).expect("made here");
     let mut app = App::on_library(library, Settings::default());
     app.view.programme = Some(programme);
-    app.view.selected = Some(Selected::Call(at));
+    app.view.selected = Some(Selected::Line(at));
     let mut h = harness(app);
     settle(&mut h);
     let window = h.ctx.content_rect();

@@ -59,7 +59,7 @@ fn version(library: &Library, programme: &Programme, sheet: &Sheet) -> String {
 
 /// A sheet's version changes with what stands on it, whatever part of the library that comes from, and with nothing else.
 #[rstest]
-#[case::seconds(|library: &mut Library| Arc::make_mut(&mut library.house).habits.pace_m_s = 0.6, &[true, false])]
+#[case::seconds(|library: &mut Library| Arc::make_mut(&mut library.orchestra).habits.pace_m_s = 0.6, &[true, false])]
 #[case::hall(|library: &mut Library| each(&mut library.venues, |venue| venue.name.push('!')), &[true, true])]
 #[case::names(|library: &mut Library| each(&mut library.instruments, |thing| thing.name.push('!')), &[true, true])]
 #[case::services(|library: &mut Library| each(&mut library.weeks, |week| week.services.iter_mut().for_each(|s| s.minutes += 5)), &[true, true])]
@@ -159,7 +159,7 @@ fn players_sheets_say_what_the_timetable_says() {
         let Sheet::Player(id) = &sheet else { continue };
         let text = printed(&library, programme, &sheet, Paper::A4).0.text();
         for at in timetable.passages(id) {
-            let taken = timetable.call(&at.call).expect("a call");
+            let taken = timetable.line(&at.line).expect("a line");
             let span = &taken.spans[at.passage];
             let measures = if span.from == span.to {
                 span.from.to_string()

@@ -7,8 +7,8 @@ use backrow::sample;
 use backrow::settings::Settings;
 use backrow::view::{Over, Place};
 use backrow_core::edit::Edit;
-use backrow_core::id::{CallId, InstrumentId, WorkId};
-use backrow_core::week::{Assignment, CallRef};
+use backrow_core::id::{InstrumentId, LineId, WorkId};
+use backrow_core::week::{Assignment, LineRef};
 use egui::{Key, Modifiers};
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable;
@@ -22,15 +22,15 @@ fn open() -> Harness<'static, App> {
     h
 }
 
-fn given(h: &Harness<'_, App>, call: &str) -> Assignment {
+fn given(h: &Harness<'_, App>, line: &str) -> Assignment {
     let at =
-        CallRef { work: WorkId::new("lanterns").expect("an id"), call: CallId::new(call).expect("an id") };
+        LineRef { work: WorkId::new("lanterns").expect("an id"), line: LineId::new(line).expect("an id") };
     let app = h.state();
     app.view.programme_in(app.history.now()).expect("a programme").assignment(&at)
 }
 
-fn on(h: &Harness<'_, App>, call: &str) -> Vec<String> {
-    given(h, call).instruments.iter().map(ToString::to_string).collect()
+fn on(h: &Harness<'_, App>, line: &str) -> Vec<String> {
+    given(h, line).instruments.iter().map(ToString::to_string).collect()
 }
 
 #[test]
@@ -117,9 +117,9 @@ fn findings_and_panel_lead_there() {
 #[test]
 fn compass_lists_what_a_line_without_pitch_asks_for() {
     let mut h = harness(App::on_library(sample::small(), Settings::default()));
-    h.state_mut().view.call = Some(CallRef {
+    h.state_mut().view.line = Some(LineRef {
         work: WorkId::new("lanterns").expect("an id"),
-        call: CallId::new("bass-drum").expect("an id"),
+        line: LineId::new("bass-drum").expect("an id"),
     });
     h.state_mut().view.place = Place::Compass;
     h.run();

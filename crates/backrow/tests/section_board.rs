@@ -6,8 +6,8 @@ use backrow::app::App;
 use backrow::sample;
 use backrow::settings::Settings;
 use backrow_core::findings::{Degree, ShowsOn};
-use backrow_core::id::{CallId, PlayerId, WorkId};
-use backrow_core::week::{Assignment, CallRef};
+use backrow_core::id::{LineId, PlayerId, WorkId};
+use backrow_core::week::{Assignment, LineRef};
 use egui::{Key, Modifiers, pos2};
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable;
@@ -17,13 +17,13 @@ fn board() -> Harness<'static, App> {
     harness(App::on_library(sample::small(), Settings::default()))
 }
 
-fn call(name: &str) -> CallRef {
-    CallRef { work: WorkId::new("lanterns").expect("an id"), call: CallId::new(name).expect("an id") }
+fn line(name: &str) -> LineRef {
+    LineRef { work: WorkId::new("lanterns").expect("an id"), line: LineId::new(name).expect("an id") }
 }
 
 fn given(h: &Harness<'_, App>, name: &str) -> Assignment {
     let app = h.state();
-    app.view.programme_in(app.history.now()).expect("a programme").assignment(&call(name))
+    app.view.programme_in(app.history.now()).expect("a programme").assignment(&line(name))
 }
 
 fn player(name: &str) -> PlayerId {
@@ -32,7 +32,7 @@ fn player(name: &str) -> PlayerId {
 
 /// The middle of the strip of that kind, wherever it lies.
 fn strip(h: &Harness<'_, App>, kind: &str) -> egui::Pos2 {
-    let begin = format!("call {kind}, mm.");
+    let begin = format!("line {kind}, mm.");
     in_view(h, |label| label.to_lowercase().starts_with(&begin)).expect("its strip")
 }
 
@@ -56,18 +56,18 @@ fn undo(h: &mut Harness<'_, App>) {
 }
 
 #[test]
-fn a_call_is_dragged_to_a_player_and_undone() {
+fn a_line_is_dragged_to_a_player_and_undone() {
     let mut h = board();
     let (from, to) = (strip(&h, "xylophone"), lane(&h, "N. Okafor"));
     drag(&mut h, from, to);
     assert_eq!(given(&h, "xylophone").player, Some(player("N. Okafor")), "{}", h.state().view.said);
-    assert!(in_view(&h, |l| l == "Call Xylophone, mm. 5–44, given to N. Okafor").is_some());
+    assert!(in_view(&h, |l| l == "Line Xylophone, mm. 5–44, given to N. Okafor").is_some());
     undo(&mut h);
     assert_eq!(given(&h, "xylophone").player, None);
 }
 
 #[test]
-fn a_call_is_lifted_and_given_by_number() {
+fn a_line_is_lifted_and_given_by_number() {
     let mut h = board();
     // The first in time is the bass drum.
     h.key_press(Key::ArrowRight);
@@ -107,9 +107,9 @@ fn a_lane_that_does_not_fit_says_why_and_alt_gives_all_the_same() {
     assert!(h.state().view.said.starts_with("No: "), "{}", h.state().view.said);
     h.key_press(Key::Escape);
     settle(&mut h);
-    let triangle = call("triangle");
+    let triangle = line("triangle");
     let library = h.state().history.now().clone();
-    h.state_mut().view.turn_to_call(&library, &triangle);
+    h.state_mut().view.turn_to_line(&library, &triangle);
     settle(&mut h);
     h.key_press(Key::Enter);
     settle(&mut h);
@@ -120,7 +120,7 @@ fn a_lane_that_does_not_fit_says_why_and_alt_gives_all_the_same() {
 }
 
 #[test]
-fn a_call_let_go_on_another_strip_goes_to_its_player() {
+fn a_line_let_go_on_another_strip_goes_to_its_player() {
     let mut h = board();
     let (from, to) = (strip(&h, "bass drum"), lane(&h, "N. Okafor"));
     drag(&mut h, from, to);
@@ -131,7 +131,7 @@ fn a_call_let_go_on_another_strip_goes_to_its_player() {
 }
 
 #[test]
-fn a_player_dragged_onto_a_call_is_judged_like_a_call_dragged_to_a_player() {
+fn a_player_dragged_onto_a_line_is_judged_like_a_line_dragged_to_a_player() {
     let mut h = board();
     let head = |h: &Harness<'_, App>, name: &str| pos2(160.0, lane(h, name).y);
     let (from, to) = (head(&h, "N. Okafor"), strip(&h, "marimba"));
@@ -152,8 +152,8 @@ fn the_proof_stands_and_a_proposal_keeps_pins_and_is_one_step() {
     h.key_press(Key::P);
     settle(&mut h);
     if !given(&h, "marimba").pinned {
-        let (library, marimba) = (h.state().history.now().clone(), call("marimba"));
-        h.state_mut().view.turn_to_call(&library, &marimba);
+        let (library, marimba) = (h.state().history.now().clone(), line("marimba"));
+        h.state_mut().view.turn_to_line(&library, &marimba);
         settle(&mut h);
         h.key_press(Key::P);
         settle(&mut h);
@@ -200,7 +200,7 @@ fn a_proposal_keeps_what_was_done_by_hand_and_says_what_it_is_better_in() {
 }
 
 #[test]
-fn a_given_call_is_dragged_back_to_the_tray() {
+fn a_given_line_is_dragged_back_to_the_tray() {
     let mut h = board();
     let (from, to) = (strip(&h, "marimba"), lane(&h, "L. Brandt"));
     drag(&mut h, from, to);

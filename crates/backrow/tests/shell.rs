@@ -74,29 +74,29 @@ fn check_names_a_broken_file_and_goes_on() {
 }
 
 #[test]
-fn read_takes_a_table_of_calls_and_a_whole_folder() {
+fn read_takes_a_table_of_lines_and_a_whole_folder() {
     let dir = tempfile::tempdir().unwrap();
     let table = dir.path().join("list.csv");
     std::fs::write(
         &table,
-        "Call,Instrument,From measure,To measure,From seconds,To seconds,Notes\nperc,Xyl.,5,8,8,16,F5 A5*3\n",
+        "Line,Instrument,From measure,To measure,From seconds,To seconds,Notes\nperc,Xyl.,5,8,8,16,F5 A5*3\n",
     )
     .unwrap();
     let run = backrow(["read", table.to_str().unwrap(), "--json"]);
     let one = object(&run);
     assert_eq!(code(&run), 0, "{one:#}");
-    let call = &one["calls"][0];
-    assert_eq!((call["kind"].as_str(), call["octave"].as_i64()), (Some("xylophone"), Some(12)));
+    let line = &one["lines"][0];
+    assert_eq!((line["kind"].as_str(), line["octave"].as_i64()), (Some("xylophone"), Some(12)));
     assert_eq!(
-        (call["passages"][0]["from_s"].as_f64(), call["passages"][0]["to_s"].as_f64()),
+        (line["passages"][0]["from_s"].as_f64(), line["passages"][0]["to_s"].as_f64()),
         (Some(8.0), Some(16.0))
     );
-    assert!(call["evidence"][0].as_str().is_some_and(|text| text.contains("Xyl.")), "{call:#}");
+    assert!(line["evidence"][0].as_str().is_some_and(|text| text.contains("Xyl.")), "{line:#}");
     std::fs::write(dir.path().join("bad.xml"), "no score").unwrap();
     std::fs::write(dir.path().join("notes.txt"), "not looked at").unwrap();
     let run = backrow(["read", dir.path().to_str().unwrap(), "--json"]);
     let all = object(&run);
-    assert_eq!((code(&run), all["read"].as_u64(), all["calls"].as_u64()), (1, Some(1), Some(1)), "{all:#}");
+    assert_eq!((code(&run), all["read"].as_u64(), all["lines"].as_u64()), (1, Some(1), Some(1)), "{all:#}");
     let files: Vec<&str> =
         all["files"].as_array().unwrap().iter().filter_map(|one| one["file"].as_str()).collect();
     assert_eq!(files, ["bad.xml", "list.csv"]);
@@ -109,15 +109,15 @@ fn read_says_what_a_score_calls_for() {
     let run = backrow(["read", score.to_str().unwrap(), "--json"]);
     let object = object(&run);
     assert_eq!(code(&run), i32::from(!problems(&object).is_empty()));
-    for field in ["title", "measures", "measures_played", "quarters", "seconds", "calls", "problems"] {
+    for field in ["title", "measures", "measures_played", "quarters", "seconds", "lines", "problems"] {
         assert!(!object[field].is_null(), "{field}");
     }
-    let calls = object["calls"].as_array().unwrap();
-    assert!(!calls.is_empty());
-    for call in calls {
-        let fields = call.as_object().unwrap();
+    let lines = object["lines"].as_array().unwrap();
+    assert!(!lines.is_empty());
+    for line in lines {
+        let fields = line.as_object().unwrap();
         for field in ["kind", "printed", "part", "octave", "notes", "unpitched", "passages"] {
-            assert!(fields.contains_key(field), "{field} in {call:#}");
+            assert!(fields.contains_key(field), "{field} in {line:#}");
         }
     }
     let plain = backrow(["read", score.to_str().unwrap()]);
@@ -132,16 +132,16 @@ fn cover_lists_the_fits_best_first() {
     assert_eq!(code(&run), 0, "{}", text(&run.stderr));
     let object = object(&run);
     let rank = |fit: &Value| ["whole", "octave", "part"].iter().position(|word| fit["fit"] == *word).unwrap();
-    let calls = object["calls"].as_array().unwrap();
-    assert!(calls.iter().any(|call| !call["fits"].as_array().unwrap().is_empty()));
-    for call in calls {
-        let fits = call["fits"].as_array().unwrap();
-        assert!(fits.is_sorted_by_key(rank), "{call:#}");
+    let lines = object["lines"].as_array().unwrap();
+    assert!(lines.iter().any(|line| !line["fits"].as_array().unwrap().is_empty()));
+    for line in lines {
+        let fits = line["fits"].as_array().unwrap();
+        assert!(fits.is_sorted_by_key(rank), "{line:#}");
         for fit in fits {
             assert!(fit["instrument"].is_string() && fit["octaves"].is_i64());
             assert_eq!(fit["fit"] == "part", !fit["missing"].as_array().unwrap().is_empty(), "{fit}");
         }
-        for set in call["together"].as_array().unwrap() {
+        for set in line["together"].as_array().unwrap() {
             assert!(set.as_array().unwrap().len() > 1 && fits.iter().all(|fit| fit["fit"] != "whole"));
         }
     }
@@ -218,7 +218,7 @@ fn sheets_come_as_pdf(#[case] paper: &str) {
 #[case::no_folder("check DIR/nowhere", "nowhere")]
 #[case::no_library("check DIR", "no library")]
 #[case::no_score("read DIR/none.mxl", "none.mxl")]
-#[case::not_a_score("read LIB/house.ron", "house.ron")]
+#[case::not_a_score("read LIB/orchestra.ron", "orchestra.ron")]
 #[case::a_folder_without_scores("read LIB/instruments", "holds no scores")]
 #[case::no_such_work("cover LIB --work salty", "salt")]
 #[case::no_such_instrument("bar LIB xylophone-99 C5", "xylophone-1")]
@@ -227,8 +227,8 @@ fn sheets_come_as_pdf(#[case] paper: &str) {
 #[case::octave_out_of_range("bar LIB xylophone-1 C5 --octave 99", "semitones")]
 #[case::no_such_programme("sheets LIB --programme tide --out DIR/x", "tidelands")]
 #[case::a_file_where_the_folder_should_be(
-    "sheets LIB --programme tidelands --out LIB/house.ron/x",
-    "house.ron"
+    "sheets LIB --programme tidelands --out LIB/orchestra.ron/x",
+    "orchestra.ron"
 )]
 fn what_cannot_be_done_is_said(#[case] line: &str, #[case] says: &str) {
     let dir = tempfile::tempdir().unwrap();
@@ -285,7 +285,7 @@ fn what_others_write_while_a_table_is_taken_in_stays() {
             before.replace("marimba-1", &format!("added-{round}")),
             before.replace("Marimba 1", &format!("Marimba of round {round}")),
         );
-        let words = ["take-in", folder.to_str().unwrap(), table.to_str().unwrap(), "--keep"];
+        let words = ["import", folder.to_str().unwrap(), table.to_str().unwrap(), "--keep"];
         let mut run = Command::new(env!("CARGO_BIN_EXE_backrow"))
             .args(words)
             .stdout(std::process::Stdio::null())
@@ -333,7 +333,7 @@ fn two_programs_in_one_library_lose_nothing() {
                 let rows =
                     format!("id,name,kind\nmarimba-1,{name},marimba\nhammer-{who}-{round},{own},marimba\n");
                 std::fs::write(&table, rows).unwrap();
-                let run = backrow(["take-in", folder.to_str().unwrap(), table.to_str().unwrap(), "--keep"]);
+                let run = backrow(["import", folder.to_str().unwrap(), table.to_str().unwrap(), "--keep"]);
                 assert!(code(&run) < 2, "{}", text(&run.stderr));
                 let said = text(&run.stdout);
                 if said.contains("marimba-1") || text(&run.stderr).contains("kept beside") {
@@ -411,7 +411,7 @@ fn a_program_that_is_killed_leaves_nothing_half_done() {
         }
         std::fs::write(&table, rows).unwrap();
         let mut run = Command::new(env!("CARGO_BIN_EXE_backrow"))
-            .args(["take-in", folder.to_str().unwrap(), table.to_str().unwrap(), "--keep"])
+            .args(["import", folder.to_str().unwrap(), table.to_str().unwrap(), "--keep"])
             .stdout(std::process::Stdio::null())
             .stderr(std::process::Stdio::null())
             .spawn()

@@ -9,7 +9,7 @@ use backrow::sheets::{Printer, Sheet};
 use backrow::view::{Place, Selected};
 use backrow_core::evening::Evening;
 use backrow_core::id::{InstrumentId, ProgrammeId, WorkId};
-use backrow_core::week::CallRef;
+use backrow_core::week::LineRef;
 use egui_kittest::kittest::Queryable;
 use std::path::{Path, PathBuf};
 use window::{centre, drag, harness, in_view, wait_for};
@@ -52,33 +52,33 @@ fn from_a_score_to_a_printed_setup_and_back() {
     h.run();
     assert_eq!(h.state().history.now().works.len(), works + 1, "{}", h.state().view.said);
 
-    // A call of the new work that some instrument reaches whole.
+    // A line of the new work that some instrument reaches whole.
     let id: WorkId = h.state().view.work.clone().expect("the new work is at hand");
     let now = h.state().history.now().clone();
     let work = now.works.get(&id).expect("it is in the library").clone();
-    let (call, instrument) = work
-        .calls
+    let (line, instrument) = work
+        .lines
         .iter()
-        .filter(|call| call.is_pitched())
-        .find_map(|call| {
-            let cover = backrow_core::cover::cover(&now, call);
-            cover.is_whole().then(|| (call.clone(), cover.fits[0].instrument.clone()))
+        .filter(|line| line.is_pitched())
+        .find_map(|line| {
+            let cover = backrow_core::cover::cover(&now, line);
+            cover.is_whole().then(|| (line.clone(), cover.fits[0].instrument.clone()))
         })
-        .expect("a pitched call that is reached");
-    let at = CallRef { work: id, call: call.id.clone() };
+        .expect("a pitched line that is reached");
+    let at = LineRef { work: id, line: line.id.clone() };
     let library_value = h.state().history.now().clone();
-    h.state_mut().view.turn_to_call(&library_value, &at);
+    h.state_mut().view.turn_to_line(&library_value, &at);
 
-    // Compass: the row is dragged onto the call.
+    // Compass: the row is dragged onto the line.
     h.state_mut().view.place = Place::Compass;
     h.run();
-    // Only what reaches the call, so that the row is in sight.
+    // Only what reaches the line, so that the row is in sight.
     h.key_press(egui::Key::R);
     h.run();
     let name = now.instrument_name(&instrument);
     let row = in_view(&h, |label| label.starts_with(&format!("{name}, reaches all")));
-    let card = in_view(&h, |label| label.starts_with("Call "));
-    let (row, card) = (row.expect("the row"), card.expect("the call card"));
+    let card = in_view(&h, |label| label.starts_with("Line "));
+    let (row, card) = (row.expect("the row"), card.expect("the line card"));
     drag(&mut h, row, card);
     let given = |h: &egui_kittest::Harness<'_, App>| {
         let app = h.state();
@@ -86,7 +86,7 @@ fn from_a_score_to_a_printed_setup_and_back() {
     };
     assert_eq!(given(&h).instruments, std::slice::from_ref(&instrument), "{}", h.state().view.said);
 
-    // Section: the call is given by its number.
+    // Section: the line is given by its number.
     h.state_mut().view.place = Place::Section;
     h.run();
     h.key_press_modifiers(egui::Modifiers::NONE, egui::Key::Num1);
@@ -111,7 +111,7 @@ fn from_a_score_to_a_printed_setup_and_back() {
     }
     assert!(placed(&h, &instrument).is_some(), "{}", h.state().view.said);
 
-    // Bar view: the first written note of the call has a bar.
+    // Bar view: the first written note of the line has a bar.
     h.state_mut().view.place = Place::BarView;
     h.state_mut().view.selected = Some(Selected::Instrument(instrument.clone()));
     h.run();

@@ -8,18 +8,18 @@ use backrow::sheets::player_sheet;
 use backrow::view::{Place, Selected};
 use backrow_core::edit::{Edit, apply};
 use backrow_core::evening::Evening;
-use backrow_core::id::{CallId, InstrumentId, PlayerId, WorkId};
+use backrow_core::id::{InstrumentId, LineId, PlayerId, WorkId};
 use backrow_core::library::Library;
 use backrow_core::sets::line_plan;
-use backrow_core::week::CallRef;
+use backrow_core::week::LineRef;
 use backrow_print::player::Step;
 use egui::{Key, Modifiers};
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable;
 use window::{harness, in_view};
 
-fn line(work: &str, call: &str) -> CallRef {
-    CallRef { work: WorkId::new(work).expect("an id"), call: CallId::new(call).expect("an id") }
+fn line(work: &str, line: &str) -> LineRef {
+    LineRef { work: WorkId::new(work).expect("an id"), line: LineId::new(line).expect("an id") }
 }
 
 fn copied() -> (tempfile::TempDir, std::path::PathBuf) {
@@ -29,12 +29,12 @@ fn copied() -> (tempfile::TempDir, std::path::PathBuf) {
     (folder, library)
 }
 
-fn at(library: &std::path::Path, place: Place, call: &CallRef) -> Harness<'static, App> {
+fn at(library: &std::path::Path, place: Place, line: &LineRef) -> Harness<'static, App> {
     let mut h = harness(App::open(library, Settings { place, ..Settings::default() }, None));
     let now = h.state().history.now().clone();
-    h.state_mut().view.turn_to_call(&now, call);
+    h.state_mut().view.turn_to_line(&now, line);
     h.state_mut().view.place = place;
-    h.state_mut().view.selected = Some(Selected::Call(call.clone()));
+    h.state_mut().view.selected = Some(Selected::Line(line.clone()));
     h.run();
     h
 }
@@ -58,12 +58,12 @@ fn compass_knows_that_a_set_reaches_by_retuning() {
 #[test]
 fn the_panel_shows_the_plan_and_a_pitch_can_be_kept_on_a_drum() {
     let (_folder, library) = copied();
-    let call = line("salt", "i-timpani");
+    let line = line("salt", "i-timpani");
     let pins = |h: &Harness<'_, App>| {
         let app = h.state();
-        app.view.programme_in(app.history.now()).expect("a programme").assignment(&call).drums
+        app.view.programme_in(app.history.now()).expect("a programme").assignment(&line).drums
     };
-    let mut h = at(&library, Place::Section, &call);
+    let mut h = at(&library, Place::Section, &line);
     assert!(seen(&h, "32 in D2, 29 in A2, 26 in D3, 23 in F3"));
     assert!(seen(&h, "mm. 66–121, in the rest"), "the retuning and its rest");
     assert!(seen(&h, "4 drums. Fewer cannot do"));
@@ -105,10 +105,10 @@ fn every_line_of_timpani_of_the_demo_has_a_plan() {
     let mut count = 0;
     for (_, programme) in library.programmes() {
         for (at, given) in programme.lines() {
-            let Some((_, call)) = library.call(at) else { continue };
-            let Some(line) = line_plan(&library, call, given) else { continue };
+            let Some((_, line)) = library.line(at) else { continue };
+            let Some(row) = line_plan(&library, line, given) else { continue };
             count += 1;
-            assert!(line.facts().is_ok(), "{}/{}: {:?}", at.work, at.call, line.answer);
+            assert!(row.facts().is_ok(), "{}/{}: {:?}", at.work, at.line, row.answer);
         }
     }
     assert!(count >= 10, "{count} lines of timpani");
@@ -137,17 +137,17 @@ fn the_players_sheet_says_what_to_tune_and_when_to_retune() {
 #[test]
 fn too_few_drums_are_found_before_the_first_rehearsal() {
     let library = demo();
-    let call = line("salt", "i-timpani");
-    let programme = library.programmes().map(|(_, p)| p).find(|p| p.plays(&call.work)).expect("one");
+    let line = line("salt", "i-timpani");
+    let programme = library.programmes().map(|(_, p)| p).find(|p| p.plays(&line.work)).expect("one");
     let pair = vec![InstrumentId::new("timpani-hand-screw-pair").expect("an id")];
     let edit =
-        Edit::UseInstruments { programme: programme.id.clone(), call: call.clone(), instruments: pair };
+        Edit::UseInstruments { programme: programme.id.clone(), line: line.clone(), instruments: pair };
     let next = apply(&library, &edit).expect("given");
     let programme = next.programme(&programme.id).expect("there").clone();
     let found = backrow_core::findings::check(&Evening::of(&next, &programme));
     let codes: Vec<&str> = found
         .iter()
-        .filter(|f| f.about.contains(&backrow_core::findings::About::Call(call.clone())))
+        .filter(|f| f.about.contains(&backrow_core::findings::About::Line(line.clone())))
         .map(|f| f.rule.code())
         .collect();
     assert!(codes.contains(&"no-tuning") || codes.contains(&"lacks-notes"), "{codes:?}");

@@ -130,14 +130,14 @@ fn what_is_lacking_is_put_on_the_hire_list_and_asked_for() {
 fn a_calendar_is_shown_with_its_match_and_taken_in() {
     let mut h = week();
     let before = library(&h).services().count();
-    h.state_mut().request(Intent::TakeInCalendar(folder().join("calendars/october.ics")));
+    h.state_mut().request(Intent::ImportCalendar(folder().join("calendars/october.ics")));
     h.run();
-    assert!(h.state().shell.taking.is_some(), "{}", h.state().view.said);
+    assert!(h.state().shell.importing.is_some(), "{}", h.state().view.said);
     assert_eq!(library(&h).services().count(), before, "nothing before it is asked for");
     assert!(in_view(&h, |label| label == "there already").is_some());
     // The third evening of Tidelands, the seating rehearsal of Ferry Tales, one of two sectionals.
-    click(&mut h, "Take in 3 services");
-    assert!(h.state().shell.taking.is_none());
+    click(&mut h, "Import 3 services");
+    assert!(h.state().shell.importing.is_none());
     assert_eq!(library(&h).services().count(), before + 3, "{}", h.state().view.said);
     undo(&mut h);
     assert_eq!(library(&h).services().count(), before);
@@ -147,16 +147,16 @@ fn a_calendar_is_shown_with_its_match_and_taken_in() {
 fn a_table_is_shown_with_its_columns_and_taken_in() {
     let mut h = week();
     let before = library(&h).instruments.len();
-    h.state_mut().request(Intent::TakeInTable(folder().join("tables/new-instruments.csv")));
+    h.state_mut().request(Intent::ImportTable(folder().join("tables/new-instruments.csv")));
     h.run();
     assert!(in_view(&h, |label| label.contains("row 5, mass kg")).is_some(), "{}", h.state().view.said);
     assert!(in_view(&h, |label| label.contains("row 6, kind")).is_some());
     h.key_press(Key::Escape);
     h.run();
-    assert!(h.state().shell.taking.is_none(), "Esc leaves it");
-    h.state_mut().request(Intent::TakeInTable(folder().join("tables/new-instruments.csv")));
+    assert!(h.state().shell.importing.is_none(), "Esc leaves it");
+    h.state_mut().request(Intent::ImportTable(folder().join("tables/new-instruments.csv")));
     h.run();
-    click(&mut h, "Take in 3 instruments");
+    click(&mut h, "Import 3 instruments");
     assert_eq!(library(&h).instruments.len(), before + 3, "{}", h.state().view.said);
     undo(&mut h);
     assert_eq!(library(&h).instruments.len(), before);

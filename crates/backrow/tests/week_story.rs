@@ -8,7 +8,7 @@ use backrow::app::App;
 use backrow::sample;
 use backrow::settings::Settings;
 use backrow_core::library::Library;
-use backrow_core::music::Call;
+use backrow_core::music::Line;
 use egui::{Key, Modifiers};
 use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT, Queryable};
@@ -96,22 +96,22 @@ fn a_folder_becomes_a_programme_of_works_with_their_movements() {
     assert_eq!(harbour.composer, "Tess Invented");
     let trio = &harbour.movements[2];
     assert!(
-        harbour.calls_of(&trio.id).next().is_none() && trio.timeline.end_s > 60.0,
+        harbour.lines_of(&trio.id).next().is_none() && trio.timeline.end_s > 60.0,
         "tacet, with its minutes"
     );
     let first = &harbour.movements[0];
     assert_eq!(first.timeline.measures.len(), 64 + 23, "the first ending is played once");
-    let timpani: Vec<String> = harbour.calls_of(&first.id).map(Call::sounding_words).collect();
+    let timpani: Vec<String> = harbour.lines_of(&first.id).map(Line::sounding_words).collect();
     assert_eq!(timpani, ["F2 B♭2 C3 D3 E♭3"]);
     let kinds: Vec<&str> = harbour
-        .calls_of(&harbour.movements[3].id)
-        .filter_map(|call| call.kind.as_ref())
+        .lines_of(&harbour.movements[3].id)
+        .filter_map(|line| line.kind.as_ref())
         .map(backrow_core::id::KindId::as_str)
         .collect();
     assert_eq!(kinds, ["timpani", "suspended_cymbal", "bass_drum"]);
-    let doubted = harbour.calls.iter().find(|call| call.evidence.iter().any(|text| text.contains("Wumpus")));
+    let doubted = harbour.lines.iter().find(|line| line.evidence.iter().any(|text| text.contains("Wumpus")));
     assert!(doubted.is_some(), "words that nobody knows stand beside their line");
-    let sponge = harbour.calls.iter().any(|call| call.beaters.iter().any(|b| b.contains("Schwamm")));
+    let sponge = harbour.lines.iter().any(|line| line.beaters.iter().any(|b| b.contains("Schwamm")));
     assert!(sponge, "the mallets that the part asks for");
     assert!(hand.actions <= 40, "{} actions", hand.actions);
 }
@@ -189,11 +189,11 @@ fn from_a_folder_of_scores_to_the_printed_pack() {
 
     let now = hand.library();
     let programme = hand.window.state().view.programme_in(&now).expect("it is at hand").clone();
-    let lines: usize = programme.works.iter().filter_map(|id| now.works.get(id)).map(|w| w.calls.len()).sum();
+    let rows: usize = programme.works.iter().filter_map(|id| now.works.get(id)).map(|w| w.lines.len()).sum();
     let played = programme.lines().filter(|(_, given)| given.player.is_some()).count();
     let equipped = programme.lines().filter(|(_, given)| !given.instruments.is_empty()).count();
-    assert_eq!(played, lines, "every line has somebody");
-    assert!(equipped * 2 > lines, "{equipped} of {lines} lines have an instrument");
+    assert_eq!(played, rows, "every line has somebody");
+    assert!(equipped * 2 > rows, "{equipped} of {rows} lines have an instrument");
     assert!(!programme.setup.is_empty(), "and it stands somewhere");
     assert!(hand.actions <= 40, "{} actions", hand.actions);
 }

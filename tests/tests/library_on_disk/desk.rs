@@ -6,15 +6,15 @@ use backrow_core::collection::{
 };
 use backrow_core::edit::{Edit, apply};
 use backrow_core::id::{
-    BeaterId, CallId, InstrumentId, KindId, MovementId, PlaceId, PlayerId, ProgrammeId, ServiceId, VenueId,
+    BeaterId, InstrumentId, KindId, LineId, MovementId, PlaceId, PlayerId, ProgrammeId, ServiceId, VenueId,
     WeekId, WorkId,
 };
 use backrow_core::library::{Library, Shared};
 use backrow_core::music::{
-    Call, CallNote, Degree, Dynamics, Movement, Passage, PlayedMeasure, Timeline, Work,
+    Degree, Dynamics, Line, LineNote, Movement, Passage, PlayedMeasure, Timeline, Work,
 };
 use backrow_core::pitch::{KeyNumber, Octave, Reading, Spelled, parse_note};
-use backrow_core::week::{CallRef, Placement, Programme, Service, ServiceKind, Week};
+use backrow_core::week::{LineRef, Placement, Programme, Service, ServiceKind, Week};
 use backrow_files::library::{DiskState, Opened, Problem, SaveReport, create_from, open, save};
 use std::collections::BTreeMap;
 use std::fs;
@@ -39,8 +39,8 @@ pub(crate) fn instrument(id: &str, kind: &str, low: &str, high: &str) -> Instrum
     Instrument {
         id: InstrumentId::new(id).unwrap(),
         kind: KindId::new(kind).unwrap(),
-        name: format!("{kind} of the house"),
-        owner: Owner::House,
+        name: format!("{kind} of the orchestra"),
+        owner: Owner::Orchestra,
         place: Some(PlaceId::new("cellar").unwrap()),
         frames: vec![Frame {
             range: Some((key(low), key(high))),
@@ -72,7 +72,7 @@ pub(crate) fn work() -> Work {
     let at = |n: u32| f64::from(n - 1) * 4.0 * 60.0 / 96.0;
     let measures = (1..=900).map(|n| PlayedMeasure { name: n.into(), at_s: at(n), quarters: 4.0 }).collect();
     let attack =
-        |text: &str, measure: u32, shift| CallNote { shift, ..CallNote::new(note(text), measure.into()) };
+        |text: &str, measure: u32, shift| LineNote { shift, ..LineNote::new(note(text), measure.into()) };
     let passage = Passage {
         from: 41.into(),
         to: 42.into(),
@@ -92,8 +92,8 @@ pub(crate) fn work() -> Work {
             title: "Dusk".into(),
             timeline: Timeline { measures, end_s: at(901), marks: Vec::new() },
         }],
-        calls: vec![Call {
-            id: CallId::new("xylophone").unwrap(),
+        lines: vec![Line {
+            id: LineId::new("xylophone").unwrap(),
             movement,
             kind: Some(KindId::new("xylophone").unwrap()),
             printed: "Xyl.".into(),
@@ -110,8 +110,8 @@ pub(crate) fn work() -> Work {
     }
 }
 
-pub(crate) fn call() -> CallRef {
-    CallRef { work: WorkId::new("lantern-dances").unwrap(), call: CallId::new("xylophone").unwrap() }
+pub(crate) fn line() -> LineRef {
+    LineRef { work: WorkId::new("lantern-dances").unwrap(), line: LineId::new("xylophone").unwrap() }
 }
 
 pub(crate) fn week() -> Week {
@@ -185,7 +185,7 @@ pub(crate) fn section() -> Library {
         Edit::PutWeek(week()),
         Edit::Give {
             programme: ProgrammeId::new("gala").unwrap(),
-            call: call(),
+            line: line(),
             player: Some(PlayerId::new("alba").unwrap()),
         },
     ];

@@ -84,7 +84,7 @@ fn a_library_of_a_newer_format_opens_read_only_and_says_so() {
     assert!(why.contains("newer") && why.contains('7'), "{why}");
     assert_eq!(opened.library.instruments.len(), 155, "it can be looked at");
     let mut changed = opened.library.clone();
-    std::sync::Arc::make_mut(&mut changed.house).name = "Changed".to_owned();
+    std::sync::Arc::make_mut(&mut changed.orchestra).name = "Changed".to_owned();
     let report = save(&dir, &mut opened.disk, &changed);
     assert_eq!(codes(&report.problems), ["read-only"]);
     assert!(report.failed);

@@ -1,6 +1,6 @@
 //! What is read, and what is said about what cannot be.
 
-use crate::desk::{Desk, XYLOPHONE, call, codes, instrument, kinds, section, xylophone};
+use crate::desk::{Desk, XYLOPHONE, codes, instrument, kinds, line, section, xylophone};
 use backrow_core::edit::{Edit, apply};
 use backrow_core::id::PlayerId;
 use backrow_files::library::{SaveReport, copy_demo, create_from, has_demo, open, save};
@@ -106,9 +106,9 @@ fn a_newer_file_is_shown_and_never_written() {
 }
 
 #[test]
-fn a_newer_house_makes_the_library_read_only() {
+fn a_newer_orchestra_makes_the_library_read_only() {
     let mut desk = Desk::new();
-    desk.replace("house.ron", "format: 1", "format: 7");
+    desk.replace("orchestra.ron", "format: 1", "format: 7");
     let opened = desk.open();
     assert!(opened.read_only.as_ref().is_some_and(|why| why.contains("newer")), "{:?}", opened.read_only);
     assert_eq!(opened.library, desk.library);
@@ -169,7 +169,7 @@ fn references_that_lead_nowhere_are_named_and_kept() {
     let found: Vec<_> = opened.problems.iter().map(|p| (p.code, p.line.is_some())).collect();
     assert_eq!(found, [("unknown-place", true), ("unknown-kind", true), ("unknown-player", true)]);
     assert!(opened.problems[0].remedy.contains("\"cellar\""), "{}", opened.problems[0]);
-    let given = &opened.library.weeks.values().next().unwrap().programmes[0].assignment(&call());
+    let given = &opened.library.weeks.values().next().unwrap().programmes[0].assignment(&line());
     assert_eq!(given.player, Some(PlayerId::new("nobody").unwrap()));
     desk.library = opened.library;
     desk.disk = opened.disk;
@@ -203,7 +203,7 @@ fn ids_that_stand_twice_lose_nothing() {
 }
 
 #[test]
-fn a_call_that_was_given_twice_is_refused() {
+fn a_line_that_was_given_twice_is_refused() {
     let desk = Desk::new();
     desk.replace(
         "weeks/week-7.ron",

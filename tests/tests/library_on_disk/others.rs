@@ -4,7 +4,7 @@
 use crate::desk::{Desk, XYLOPHONE, instrument, xylophone};
 use backrow_core::edit::Edit;
 use backrow_core::id::InstrumentId;
-use backrow_files::library::{bring_back, earlier_versions, take_in};
+use backrow_files::library::{bring_back, earlier_versions, import};
 use std::fs;
 
 fn marimba() -> InstrumentId {
@@ -15,14 +15,14 @@ fn marimba() -> InstrumentId {
 fn what_others_changed_added_and_removed_is_taken_in() {
     let mut desk = Desk::new();
     assert_eq!(desk.disk.changed_elsewhere(&desk.dir), [""; 0]);
-    desk.replace(XYLOPHONE, "xylophone of the house", "their xylophone");
+    desk.replace(XYLOPHONE, "xylophone of the orchestra", "their xylophone");
     let marimba_text = desk.read("instruments/marimba-1.ron");
     desk.write("instruments/gong-1.ron", marimba_text.replace("marimba-1", "gong-1"));
     fs::remove_file(desk.dir.join("instruments/marimba-1.ron")).unwrap();
     let changed = desk.disk.changed_elsewhere(&desk.dir);
     assert_eq!(changed, ["instruments/gong-1.ron", "instruments/marimba-1.ron", XYLOPHONE]);
     let opened = desk.open();
-    let taken = take_in(&desk.dir, &mut desk.disk, opened, &desk.library);
+    let taken = import(&desk.dir, &mut desk.disk, opened, &desk.library);
     assert_eq!(taken.library.instruments[&xylophone()].name, "their xylophone");
     assert!(!taken.library.instruments.contains_key(&marimba()));
     assert_eq!(taken.files.len(), 3);
@@ -38,16 +38,16 @@ fn what_others_changed_added_and_removed_is_taken_in() {
 #[test]
 fn what_changed_here_too_is_not_taken_in() {
     let mut desk = Desk::new();
-    desk.replace(XYLOPHONE, "xylophone of the house", "theirs");
+    desk.replace(XYLOPHONE, "xylophone of the orchestra", "theirs");
     desk.rename("xylophone-1", "ours");
     let opened = desk.open();
-    let taken = take_in(&desk.dir, &mut desk.disk, opened, &desk.library);
+    let taken = import(&desk.dir, &mut desk.disk, opened, &desk.library);
     assert_eq!(taken.library, desk.library);
     assert_eq!(desk.save().kept.len(), 1);
     assert_eq!(desk.disk.two_versions().len(), 1);
     // The two stay two, whatever is looked at again.
     let opened = desk.open();
-    let taken = take_in(&desk.dir, &mut desk.disk, opened, &desk.library);
+    let taken = import(&desk.dir, &mut desk.disk, opened, &desk.library);
     assert_eq!(taken.library.instruments[&xylophone()].name, "ours");
 }
 
@@ -56,7 +56,7 @@ fn a_file_that_cannot_be_read_is_not_taken_for_removed() {
     let mut desk = Desk::new();
     desk.write(XYLOPHONE, "(format: 1, broken");
     let opened = desk.open();
-    let taken = take_in(&desk.dir, &mut desk.disk, opened, &desk.library);
+    let taken = import(&desk.dir, &mut desk.disk, opened, &desk.library);
     assert_eq!(taken.library, desk.library);
     desk.library = taken.library;
     desk.rename("xylophone-1", "ours");
@@ -73,7 +73,7 @@ fn a_folder_that_is_emptied_is_an_accident() {
     desk.save();
     fs::remove_dir_all(desk.dir.join("instruments")).unwrap();
     let opened = desk.open();
-    let taken = take_in(&desk.dir, &mut desk.disk, opened, &desk.library);
+    let taken = import(&desk.dir, &mut desk.disk, opened, &desk.library);
     assert_eq!(taken.library, desk.library, "kept in memory");
     assert_eq!(taken.gone.len(), 14);
     desk.disk.forget_missing(&desk.dir);
@@ -110,7 +110,7 @@ fn every_version_is_kept_and_comes_back_and_thirty_are_enough() {
 #[test]
 fn a_journal_that_was_left_behind_is_finished_once() {
     let desk = Desk::new();
-    let text = desk.read(XYLOPHONE).replace("xylophone of the house", "finished later");
+    let text = desk.read(XYLOPHONE).replace("xylophone of the orchestra", "finished later");
     fs::create_dir_all(desk.dir.join(".backrow")).unwrap();
     // What a program writes before it saves several files.
     let step = |file: &str, after: &str| format!("(file:{file:?},before:None,after:Some({after:?}))");
@@ -126,7 +126,7 @@ fn a_journal_that_was_left_behind_is_finished_once() {
     assert!(told[0].what.contains("instruments/new.ron"));
     assert!(opened.library.instruments.contains_key(&InstrumentId::new("new").unwrap()));
     // The one whose place somebody else had taken since is kept beside it.
-    assert!(desk.read(XYLOPHONE).contains("of the house"));
+    assert!(desk.read(XYLOPHONE).contains("of the orchestra"));
     assert!(desk.read("instruments/xylophone-1.kept-1.ron").contains("finished later"));
     assert!(desk.open().problems.iter().all(|problem| problem.code != "recovered"));
 }
@@ -135,7 +135,7 @@ fn a_journal_that_was_left_behind_is_finished_once() {
 fn what_a_killed_program_left_is_cleared() {
     let desk = Desk::new();
     let old = std::time::SystemTime::now() - std::time::Duration::from_hours(1);
-    let whole = desk.read(XYLOPHONE).replace("of the house", "before the stop");
+    let whole = desk.read(XYLOPHONE).replace("of the orchestra", "before the stop");
     for (name, text) in [
         (".backrow-xylophone-1.7-7-7.tmp", whole.as_str()),
         (".backrow-xylophone-1.7-7-8.tmp", "(format: 1, id"),

@@ -4,7 +4,7 @@ use crate::desk::{Desk, XYLOPHONE, codes, instrument, work, xylophone};
 use backrow_core::collection::Kind;
 use backrow_core::edit::Edit;
 use backrow_core::id::{InstrumentId, KindId};
-use backrow_core::music::{CallNote, MeasureName};
+use backrow_core::music::{LineNote, MeasureName};
 use backrow_core::pitch::{KeyNumber, Spelled};
 use backrow_files::library::SaveReport;
 use std::fs;
@@ -67,7 +67,7 @@ fn a_removed_thing_takes_its_file_with_it_and_undo_brings_it_back() {
 }
 
 #[test]
-fn the_houses_own_kinds_are_written_and_those_struck_out_stay_out() {
+fn the_orchestras_own_kinds_are_written_and_those_struck_out_stay_out() {
     let mut desk = Desk::new();
     let mut own = Kind::clone(&desk.kinds[&KindId::new("xylophone").unwrap()]);
     own.unit = "plate".into();
@@ -86,7 +86,7 @@ fn the_houses_own_kinds_are_written_and_those_struck_out_stay_out() {
 #[test]
 fn a_file_changed_by_somebody_else_is_never_overwritten() {
     let mut desk = Desk::new();
-    desk.replace(XYLOPHONE, "xylophone of the house", "their xylophone");
+    desk.replace(XYLOPHONE, "xylophone of the orchestra", "their xylophone");
     let theirs = desk.read(XYLOPHONE);
     assert_eq!(desk.disk.changed_elsewhere(&desk.dir), [XYLOPHONE]);
     desk.rename("xylophone-1", "our xylophone");
@@ -109,7 +109,7 @@ fn a_file_changed_by_somebody_else_is_never_overwritten() {
 #[test]
 fn the_same_change_made_elsewhere_is_no_conflict() {
     let mut desk = Desk::new();
-    desk.replace(XYLOPHONE, "xylophone of the house", "new name");
+    desk.replace(XYLOPHONE, "xylophone of the orchestra", "new name");
     desk.rename("xylophone-1", "new name");
     assert_eq!(desk.save(), SaveReport::default());
     desk.rename("xylophone-1", "newer name");
@@ -139,7 +139,7 @@ fn a_file_that_somebody_else_made_or_took_away_costs_nothing() {
     assert_eq!(codes(&report.problems), ["removed-elsewhere"]);
     assert!(desk.read(XYLOPHONE).contains("still here"));
     // Changed, and removed here.
-    desk.replace("instruments/marimba-1.ron", "marimba of the house", "theirs");
+    desk.replace("instruments/marimba-1.ron", "marimba of the orchestra", "theirs");
     desk.edit(&Edit::RemoveInstrument(InstrumentId::new("marimba-1").unwrap()));
     assert_eq!(codes(&desk.save().problems), ["changed-elsewhere"]);
     assert!(desk.read("instruments/marimba-1.ron").contains("theirs"));
@@ -214,15 +214,15 @@ fn signs_of_every_script_come_back() {
 fn a_file_of_five_megabytes_comes_back() {
     let mut desk = Desk::new();
     let mut long = work();
-    let notes: Vec<CallNote> = (0..700_000_u32)
-        .map(|n| CallNote {
+    let notes: Vec<LineNote> = (0..700_000_u32)
+        .map(|n| LineNote {
             written: Spelled::usual(KeyNumber::new(60 + i32::try_from(n % 37).unwrap()).unwrap()),
             shift: 0,
             measure: MeasureName::from(n / 4),
             struck: None,
         })
         .collect();
-    long.calls[0].passages[0].notes = notes;
+    long.lines[0].passages[0].notes = notes;
     desk.edit(&Edit::PutWork(long));
     assert!(desk.save().is_clean());
     assert!(fs::metadata(desk.dir.join("works/lantern-dances.ron")).unwrap().len() > 4_000_000);

@@ -4,7 +4,7 @@
 #![allow(dead_code, reason = "each test file uses its own part of these")]
 
 use backrow_core::rota::{
-    BeatersNo, Call, CallNo, Demand, InstrumentNo, List, Passage, PlaceNo, PlayerNo, Problem, ShareOut,
+    Assignments, BeatersNo, Demand, InstrumentNo, Line, LineNo, List, Passage, PlaceNo, PlayerNo, Problem,
     StrandNo,
 };
 
@@ -20,7 +20,7 @@ impl Dice {
     }
 }
 
-/// Few calls, close together, with demands of every sort.
+/// Few lines, close together, with demands of every sort.
 pub(crate) fn small(dice: &mut Dice) -> Problem {
     let count = 1 + dice.roll(6);
     let players = dice.roll(4);
@@ -43,14 +43,14 @@ pub(crate) fn small(dice: &mut Dice) -> Problem {
         let strand = (dice.roll(2) > 0).then(|| StrandNo(dice.roll(2)));
         let last_time = (dice.roll(3) == 0).then(|| PlayerNo(dice.roll(problem.palette() as u64)));
         let exposure = dice.roll(4) as f64 / 2.0;
-        problem.calls.push(Call {
+        problem.lines.push(Line {
             label: format!("c{i}"),
             instruments,
             passages,
             strand,
             last_time,
             exposure,
-            ..Call::default()
+            ..Line::default()
         });
     }
     for _ in 0..dice.roll(4) {
@@ -61,47 +61,47 @@ pub(crate) fn small(dice: &mut Dice) -> Problem {
         problem.hands.push((InstrumentNo(dice.roll(4)), 1 + dice.roll(2)));
     }
     if dice.roll(3) == 0 && count > 1 {
-        problem.playable_together.push((CallNo(0), CallNo(1)));
+        problem.playable_together.push((LineNo(0), LineNo(1)));
     }
     problem
 }
 
-fn any_demand(dice: &mut Dice, calls: u64, players: u64) -> Demand {
-    let (a, mut b) = (CallNo(dice.roll(calls)), CallNo(dice.roll(calls)));
+fn any_demand(dice: &mut Dice, lines: u64, players: u64) -> Demand {
+    let (a, mut b) = (LineNo(dice.roll(lines)), LineNo(dice.roll(lines)));
     let player = PlayerNo(dice.roll(players));
     match dice.roll(5) {
-        0 => Demand::Pin { call: a, player },
-        1 => Demand::Bar { player, calls: vec![a, b], why: "away".into() },
+        0 => Demand::Pin { line: a, player },
+        1 => Demand::Bar { player, lines: vec![a, b], why: "away".into() },
         2 => Demand::Only {
-            calls: vec![a],
+            lines: vec![a],
             players: vec![player, PlayerNo(dice.roll(players))],
             why: "kind".into(),
         },
         3 => Demand::Together { a, b },
         _ => {
-            if a == b && calls > 1 {
-                b = CallNo(if a.0 == 0 { 1 } else { a.0 - 1 });
+            if a == b && lines > 1 {
+                b = LineNo(if a.0 == 0 { 1 } else { a.0 - 1 });
             }
             Demand::Apart { a, b }
         }
     }
 }
 
-/// Every share-out of the problem, one after the other.
-pub(crate) fn every_share_out(problem: &Problem, mut visit: impl FnMut(&ShareOut)) {
+/// Every set of assignments of the problem, one after the other.
+pub(crate) fn every_assignments(problem: &Problem, mut visit: impl FnMut(&Assignments)) {
     let palette = problem.palette();
-    let mut share_out = ShareOut { players: List::filled(Some(PlayerNo(0)), problem.calls.len()) };
+    let mut assignments = Assignments { players: List::filled(Some(PlayerNo(0)), problem.lines.len()) };
     loop {
-        visit(&share_out);
-        let Some(i) = share_out.players.iter().position(|p| p.unwrap().0 + 1 < palette) else { return };
-        share_out.players[CallNo(i)] = share_out.players[CallNo(i)].map(|p| PlayerNo(p.0 + 1));
-        share_out.players.iter_mut().take(i).for_each(|p| *p = Some(PlayerNo(0)));
+        visit(&assignments);
+        let Some(i) = assignments.players.iter().position(|p| p.unwrap().0 + 1 < palette) else { return };
+        assignments.players[LineNo(i)] = assignments.players[LineNo(i)].map(|p| PlayerNo(p.0 + 1));
+        assignments.players.iter_mut().take(i).for_each(|p| *p = Some(PlayerNo(0)));
     }
 }
 
-/// A concert: works of several movements, each with a few instruments at their places; a call is an
-/// instrument in a movement. `calls` calls in all, for a roster of `roster` and as many extras as it takes.
-pub(crate) fn concert(dice: &mut Dice, calls: usize, roster: usize) -> Problem {
+/// A concert: works of several movements, each with a few instruments at their places; a line is an
+/// instrument in a movement. `lines` lines in all, for a roster of `roster` and as many extras as it takes.
+pub(crate) fn concert(dice: &mut Dice, lines: usize, roster: usize) -> Problem {
     let instruments = 14;
     let mut problem = Problem {
         players: (0..roster).map(|p| format!("p{p}")).collect(),
@@ -110,13 +110,13 @@ pub(crate) fn concert(dice: &mut Dice, calls: usize, roster: usize) -> Problem {
         ..Problem::default()
     };
     let (mut now, mut movement) = (0.0, 0);
-    while problem.calls.len() < calls {
+    while problem.lines.len() < lines {
         let length = 120.0 + 10.0 * dice.roll(30) as f64;
         let mut here: Vec<usize> = (0..instruments).collect();
-        for _ in 0..(4 + dice.roll(4)).min(calls - problem.calls.len()) {
+        for _ in 0..(4 + dice.roll(4)).min(lines - problem.lines.len()) {
             let instrument = here.swap_remove(dice.roll(here.len() as u64));
-            let call = one_call(dice, (movement, instrument), (now, length), roster);
-            problem.calls.push(call);
+            let line = one_line(dice, (movement, instrument), (now, length), roster);
+            problem.lines.push(line);
         }
         now += length + if movement % 4 == 3 { 120.0 } else { 15.0 };
         movement += 1;
@@ -124,12 +124,12 @@ pub(crate) fn concert(dice: &mut Dice, calls: usize, roster: usize) -> Problem {
     problem
 }
 
-fn one_call(
+fn one_line(
     dice: &mut Dice,
     (movement, instrument): (usize, usize),
     (start, length): (f64, f64),
     roster: usize,
-) -> Call {
+) -> Line {
     let mut passages = List::new();
     let mut at = start + dice.roll(600) as f64 / 10.0;
     while at < start + length {
@@ -142,7 +142,7 @@ fn one_call(
         });
         at = to_s + 3.0 + dice.roll(600) as f64 / 10.0;
     }
-    Call {
+    Line {
         label: format!("m{movement}i{instrument}"),
         instruments: vec![InstrumentNo(instrument)],
         passages,
@@ -150,16 +150,16 @@ fn one_call(
         last_time: (roster > 0 && dice.roll(2) == 0)
             .then(|| PlayerNo((instrument / 2 + movement / 4) % roster)),
         exposure: dice.roll(4) as f64,
-        ..Call::default()
+        ..Line::default()
     }
 }
 
-/// Calls that have nothing to do with each other, strewn over an hour, as a table without a roster asks them.
-pub(crate) fn strewn(dice: &mut Dice, calls: usize) -> Problem {
-    let mut problem = Problem { extras: calls, ..Problem::default() };
+/// Lines that have nothing to do with each other, strewn over an hour, as a table without a roster asks them.
+pub(crate) fn strewn(dice: &mut Dice, lines: usize) -> Problem {
+    let mut problem = Problem { extras: lines, ..Problem::default() };
     problem.wishes.extra = 0;
     problem.places_m = (0..20).map(|i| [1.1 * f64::from(i % 5), 1.3 * f64::from(i / 5)]).collect();
-    for call in 0..calls {
+    for line in 0..lines {
         let mut passages = List::new();
         let mut at = dice.roll(36_000) as f64 / 10.0;
         for _ in 0..=dice.roll(4) {
@@ -168,22 +168,22 @@ pub(crate) fn strewn(dice: &mut Dice, calls: usize) -> Problem {
             passages.push(Passage { from_s: at, to_s, place, beaters });
             at = to_s + dice.roll(9000) as f64 / 10.0;
         }
-        problem.calls.push(Call {
-            label: format!("c{call}"),
+        problem.lines.push(Line {
+            label: format!("c{line}"),
             passages,
             strand: Some(StrandNo(dice.roll(40))),
-            ..Call::default()
+            ..Line::default()
         });
     }
     problem
 }
 
-/// Calls that all sound at once.
-pub(crate) fn at_once(calls: usize) -> Problem {
-    let call = |n: usize| Call {
+/// Lines that all sound at once.
+pub(crate) fn at_once(lines: usize) -> Problem {
+    let line = |n: usize| Line {
         label: format!("c{n}"),
         passages: vec![Passage { from_s: 0.001 * n as f64, to_s: 60.0, place: None, beaters: None }].into(),
-        ..Call::default()
+        ..Line::default()
     };
-    Problem { calls: (0..calls).map(call).collect(), extras: calls, ..Problem::default() }
+    Problem { lines: (0..lines).map(line).collect(), extras: lines, ..Problem::default() }
 }

@@ -5,7 +5,7 @@
 use backrow_core::collection::Kind;
 use backrow_core::id::KindId;
 use backrow_core::library::Shared;
-use backrow_files::score::{ReadCall, ReadOptions, ScoreReading, read_score};
+use backrow_files::score::{ReadLine, ReadOptions, ScoreReading, read_score};
 use std::fmt::Write as _;
 
 /// A part: its heading, and the inside of each of its measures.
@@ -125,14 +125,14 @@ pub(crate) fn read(text: &str) -> ScoreReading {
     read_score("made.musicxml", text.as_bytes(), &kinds(), &ReadOptions::default()).expect("the score reads")
 }
 
-/// The ids of the kinds of all calls; "?" for an open one.
+/// The ids of the kinds of all lines; "?" for an open one.
 pub(crate) fn kinds_of(reading: &ScoreReading) -> Vec<&str> {
-    reading.calls.iter().map(kind_of).collect()
+    reading.lines.iter().map(kind_of).collect()
 }
 
-/// The id of a call's kind; "?" for an open one.
-pub(crate) fn kind_of(call: &ReadCall) -> &str {
-    call.kind.as_ref().map_or("?", |kind| kind.as_str())
+/// The id of a line's kind; "?" for an open one.
+pub(crate) fn kind_of(line: &ReadLine) -> &str {
+    line.kind.as_ref().map_or("?", |kind| kind.as_str())
 }
 
 /// The measures in the order of playing, as printed.

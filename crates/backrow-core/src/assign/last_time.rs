@@ -1,12 +1,12 @@
-//! Who had a call the last time.
+//! Who had a line the last time.
 
 use crate::id::PlayerId;
 use crate::library::Library;
-use crate::week::{CallRef, Programme, Service};
+use crate::week::{LineRef, Programme, Service};
 use std::collections::BTreeMap;
 
-/// Who had each call in the latest earlier programme that gave it to anybody.
-pub(super) fn last_time(library: &Library, programme: &Programme) -> BTreeMap<CallRef, PlayerId> {
+/// Who had each line in the latest earlier programme that gave it to anybody.
+pub(super) fn last_time(library: &Library, programme: &Programme) -> BTreeMap<LineRef, PlayerId> {
     let first = |services: Vec<&Service>| services.iter().map(|s| s.start).min();
     let mine = first(library.services_of(&programme.id));
     let mut earlier: Vec<_> = library
@@ -17,5 +17,5 @@ pub(super) fn last_time(library: &Library, programme: &Programme) -> BTreeMap<Ca
         .collect();
     earlier.sort_by(|a, b| a.0.cmp(&b.0).then_with(|| a.1.id.cmp(&b.1.id)));
     let given = earlier.into_iter().flat_map(|(_, other)| other.lines());
-    given.filter_map(|(call, a)| Some((call.clone(), a.player.clone()?))).collect()
+    given.filter_map(|(line, a)| Some((line.clone(), a.player.clone()?))).collect()
 }

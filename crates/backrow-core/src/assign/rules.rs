@@ -6,8 +6,8 @@ use crate::collection::Player;
 use crate::id::{KindId, PlayerId};
 use crate::library::Library;
 use crate::moves::{Taken, Timetable};
-use crate::rota::{CallNo, Demand, List, PlayerNo};
-use crate::week::{CallRef, Kept, Programme, ServiceKind};
+use crate::rota::{Demand, LineNo, List, PlayerNo};
+use crate::week::{Kept, LineRef, Programme, ServiceKind};
 use std::collections::BTreeMap;
 
 /// Everything that rules are made of.
@@ -25,27 +25,27 @@ impl Rules<'_> {
         let mut out = Vec::new();
         for (player, person) in self.people.entries() {
             out.extend(self.why_away(person).map(|why| {
-                let calls = self.calls().map(|(call, _)| call).collect();
-                Demand::Bar { player, calls, why }
+                let lines = self.lines().map(|(line, _)| line).collect();
+                Demand::Bar { player, lines, why }
             }));
             out.extend(self.unwilling(player, person));
         }
-        for (call, taken) in self.calls() {
-            let given = self.programme.given(&taken.call).filter(|a| a.pinned);
+        for (line, taken) in self.lines() {
+            let given = self.programme.given(&taken.line).filter(|a| a.pinned);
             let player = given.and_then(|a| a.player.as_ref()).and_then(|id| self.number(id));
-            out.extend(player.map(|player| Demand::Pin { call, player }));
+            out.extend(player.map(|player| Demand::Pin { line, player }));
         }
         out.extend(self.timpani());
         out.extend(self.programme.kept.iter().filter_map(|kept| self.kept(kept)));
         out
     }
 
-    fn calls(&self) -> impl Iterator<Item = (CallNo, &Taken)> {
-        self.timetable.calls.iter().enumerate().map(|(n, taken)| (CallNo(n), taken))
+    fn lines(&self) -> impl Iterator<Item = (LineNo, &Taken)> {
+        self.timetable.lines.iter().enumerate().map(|(n, taken)| (LineNo(n), taken))
     }
 
-    fn call(&self, at: &CallRef) -> Option<CallNo> {
-        self.calls().find(|(_, taken)| taken.call == *at).map(|(call, _)| call)
+    fn line(&self, at: &LineRef) -> Option<LineNo> {
+        self.lines().find(|(_, taken)| taken.line == *at).map(|(line, _)| line)
     }
 
     /// The number of somebody who is not thought of as missing.
@@ -70,17 +70,17 @@ impl Rules<'_> {
             .or_else(|| not_for.map(|s| of("is not engaged for", s.start.date())))
     }
 
-    /// The kinds that somebody does not take, each with its calls.
+    /// The kinds that somebody does not take, each with its lines.
     fn unwilling(&self, player: PlayerNo, person: &Player) -> Vec<Demand> {
-        let mut not_taken: BTreeMap<&KindId, Vec<CallNo>> = BTreeMap::new();
-        for (call, taken) in self.calls() {
+        let mut not_taken: BTreeMap<&KindId, Vec<LineNo>> = BTreeMap::new();
+        for (line, taken) in self.lines() {
             if let Some(kind) = taken.kind.as_ref().filter(|k| !person.takes(k)) {
-                not_taken.entry(kind).or_default().push(call);
+                not_taken.entry(kind).or_default().push(line);
             }
         }
-        let bar = |(kind, calls): (&KindId, Vec<CallNo>)| {
+        let bar = |(kind, lines): (&KindId, Vec<LineNo>)| {
             let why = format!("does not take {}", self.library.kind_name(kind));
-            Demand::Bar { player, calls, why }
+            Demand::Bar { player, lines, why }
         };
         not_taken.into_iter().map(bar).collect()
     }
@@ -91,26 +91,26 @@ impl Rules<'_> {
         let players: Vec<PlayerNo> =
             self.people.entries().filter(has).filter_map(|(_, person)| self.number(&person.id)).collect();
         let elsewhere = |taken: &Taken| {
-            let given = self.programme.given(&taken.call);
+            let given = self.programme.given(&taken.line);
             let by_hand = given.is_some_and(|g| g.pinned || g.by_hand && !self.terms.hands_free);
             by_hand
                 && taken.player.as_ref().and_then(|id| self.number(id)).is_some_and(|p| !players.contains(&p))
         };
-        let calls = self.calls().filter(|(_, taken)| is_timpani(self.library, taken) && !elsewhere(taken));
-        let calls: Vec<CallNo> = calls.map(|(call, _)| call).collect();
+        let lines = self.lines().filter(|(_, taken)| is_timpani(self.library, taken) && !elsewhere(taken));
+        let lines: Vec<LineNo> = lines.map(|(line, _)| line).collect();
         let why = "timpani stay with the timpanist".to_owned();
-        (!players.is_empty() && !calls.is_empty()).then_some(Demand::Only { calls, players, why })
+        (!players.is_empty() && !lines.is_empty()).then_some(Demand::Only { lines, players, why })
     }
 
-    /// What is to be kept, when its calls are among those asked about.
+    /// What is to be kept, when its lines are among those asked about.
     fn kept(&self, kept: &Kept) -> Option<Demand> {
         Some(match kept {
-            Kept::Together(a, b) => Demand::Together { a: self.call(a)?, b: self.call(b)? },
-            Kept::Apart(a, b) => Demand::Apart { a: self.call(a)?, b: self.call(b)? },
-            Kept::Only(call, players) => {
+            Kept::Together(a, b) => Demand::Together { a: self.line(a)?, b: self.line(b)? },
+            Kept::Apart(a, b) => Demand::Apart { a: self.line(a)?, b: self.line(b)? },
+            Kept::Only(line, players) => {
                 let players: Vec<PlayerNo> = players.iter().filter_map(|id| self.number(id)).collect();
                 let why = if players.is_empty() { "nobody of them is engaged" } else { "" };
-                Demand::Only { calls: vec![self.call(call)?], players, why: why.to_owned() }
+                Demand::Only { lines: vec![self.line(line)?], players, why: why.to_owned() }
             }
         })
     }

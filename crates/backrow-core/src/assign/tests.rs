@@ -6,17 +6,17 @@ use crate::edit::Edit;
 use crate::id::{KindId, ServiceId, WeekId};
 use crate::pitch::Octave;
 use crate::rota::{Answer, Demand, Effort, Rota, Staffing};
-use crate::sample::{at, call, instrument, kind, library_of, player, programme, service, venue, work};
+use crate::sample::{at, instrument, kind, library_of, line, player, programme, service, venue, work};
 use crate::stage::{Plan, Walks};
 use crate::week::{Assignment, Engagement, Kept, ServiceKind, Week};
 
 /// One movement: bells 0–2 s twice at once, a gong 10–12 s that `c` has; three players, one ill, one without gongs.
 fn evening(change: impl FnOnce(&mut Programme)) -> (crate::library::Library, Programme) {
-    let mut gong = call("gong", Some("gong"), Octave::AS_WRITTEN, "");
+    let mut gong = line("gong", Some("gong"), Octave::AS_WRITTEN, "");
     for passage in &mut gong.passages {
         (passage.from_s, passage.to_s) = (10.0, 12.0);
     }
-    let bells = |id| call(id, Some("bells"), Octave::AS_WRITTEN, "C4");
+    let bells = |id| line(id, Some("bells"), Octave::AS_WRITTEN, "C4");
     let mut ill = player("b", 1);
     ill.absences.push(ServiceId::new("friday").unwrap());
     let mut choosy = player("c", 2);
@@ -68,7 +68,7 @@ fn absences_and_unwillingness_shrink_the_lists() {
     let Answer::Found(found) = rota.fewest(Effort::default()) else { panic!("two can do it") };
     assert_eq!((found.players, found.proved()), (2, true));
     let named: Vec<_> =
-        asked.named(&found.share_out).filter_map(|(_, p)| p).map(ToString::to_string).collect();
+        asked.named(&found.assignments).filter_map(|(_, p)| p).map(ToString::to_string).collect();
     assert!(!named.contains(&"b".to_owned()), "b misses the concert");
     assert_eq!(named.last().map(String::as_str), Some("a"), "c takes no gong");
 }
@@ -86,16 +86,16 @@ fn what_is_kept_becomes_demands() {
         ];
     });
     let only =
-        |players: Vec<PlayerNo>, why: &str| Demand::Only { calls: vec![CallNo(2)], players, why: why.into() };
+        |players: Vec<PlayerNo>, why: &str| Demand::Only { lines: vec![LineNo(2)], players, why: why.into() };
     let kept: Vec<Demand> = asked.problem.demands.iter().skip(2).cloned().collect();
     assert_eq!(
         kept,
         [
-            Demand::Together { a: CallNo(0), b: CallNo(2) },
+            Demand::Together { a: LineNo(0), b: LineNo(2) },
             only(vec![PlayerNo(1)], ""),
             only(Vec::new(), "nobody of them is engaged"),
         ],
-        "a call that is not asked about is left out"
+        "a line that is not asked about is left out"
     );
 }
 
@@ -103,7 +103,7 @@ fn what_is_kept_becomes_demands() {
 fn apart_from_both_bells_the_gong_needs_a_third() {
     let mut asked = asked(false);
     asked.problem.demands.clear();
-    let apart = [(0, 2), (1, 2)].map(|(a, b)| Demand::Apart { a: CallNo(a), b: CallNo(b) });
+    let apart = [(0, 2), (1, 2)].map(|(a, b)| Demand::Apart { a: LineNo(a), b: LineNo(b) });
     asked.problem.demands.extend(apart);
     let Answer::Found(found) = Rota::new(asked.problem).unwrap().fewest(Effort::default()) else {
         panic!("three can do it")
@@ -115,7 +115,7 @@ fn apart_from_both_bells_the_gong_needs_a_third() {
 fn a_pin_against_a_player_s_will_is_told() {
     let rota = Rota::new(asked(true).problem).unwrap();
     let Answer::Impossible(no) = rota.fewest(Effort::default()) else { panic!("c takes no gong") };
-    assert_eq!((no.calls.len(), no.demands.len()), (1, 2), "{no:?}");
+    assert_eq!((no.lines.len(), no.demands.len()), (1, 2), "{no:?}");
 }
 
 fn engage(standing: Standing, timpani: bool) -> Engagement {
@@ -125,7 +125,7 @@ fn engage(standing: Standing, timpani: bool) -> Engagement {
 fn staffed(asked: &Asked) -> (usize, usize, Option<Answer>) {
     let rota = Rota::new(asked.problem.clone()).unwrap();
     let Staffing::Enough(staffed) = rota.staffed(Effort::default()) else { panic!("extras are enough") };
-    let extras = staffed.rota.cost(&staffed.fewest.share_out, staffed.among).extras;
+    let extras = staffed.rota.cost(&staffed.fewest.assignments, staffed.among).extras;
     (staffed.fewest.players, extras, staffed.why_more)
 }
 
@@ -142,7 +142,7 @@ fn an_extra_comes_only_when_those_engaged_are_used_up_and_the_proof_says_so() {
     let (players, extras, why) = staffed(&without_c);
     assert_eq!((players, extras), (2, 1));
     let Some(Answer::Impossible(no)) = why else { panic!("a proof that those engaged are not enough") };
-    assert_eq!(no.calls, [CallNo(0), CallNo(1)], "two bells at once for the one who is there");
+    assert_eq!(no.lines, [LineNo(0), LineNo(1)], "two bells at once for the one who is there");
     let reserve = asked_on(terms, |p| {
         p.change_assignments(|given| *given = Assignment::default());
         p.roster.stated.insert(id("c"), engage(Standing::Reserve, false));
@@ -161,12 +161,12 @@ fn who_has_a_line_by_hand_is_engaged() {
         p.change_assignments(|given| given.by_hand = true);
     });
     assert_eq!(asked.players.len(), 3);
-    let gong = &asked.problem.calls[CallNo(2)];
+    let gong = &asked.problem.lines[LineNo(2)];
     assert_eq!((gong.now, gong.by_hand), (Some(PlayerNo(2)), true));
     let free = asked_on(Terms { hands_free: true, ..Terms::default() }, |p| {
         p.change_assignments(|given| given.by_hand = true);
     });
-    assert!(!free.problem.calls[CallNo(2)].by_hand);
+    assert!(!free.problem.lines[LineNo(2)].by_hand);
 }
 
 #[test]
@@ -192,14 +192,14 @@ fn timpani_stay_with_the_timpanist_but_for_what_was_done_by_hand() {
     };
     let timpani = |demands: Vec<Demand>| {
         demands.into_iter().find_map(|d| match d {
-            Demand::Only { calls, players, why } if why.starts_with("timpani") => Some((calls, players)),
+            Demand::Only { lines, players, why } if why.starts_with("timpani") => Some((lines, players)),
             _ => None,
         })
     };
     let timpanist = |p: &mut Programme| {
         p.roster.stated.insert(id("c"), engage(Standing::Engaged, true));
     };
-    let both = vec![CallNo(0), CallNo(1)];
+    let both = vec![LineNo(0), LineNo(1)];
     assert_eq!(timpani(ask(&|_| (), Terms::default())), None, "there is no timpanist");
     assert_eq!(timpani(ask(&timpanist, Terms::default())), Some((both, vec![PlayerNo(2)])));
     let by_hand = |p: &mut Programme| {
@@ -207,7 +207,7 @@ fn timpani_stay_with_the_timpanist_but_for_what_was_done_by_hand() {
         let given = Assignment { player: Some(id("a")), by_hand: true, ..Assignment::default() };
         p.assign(at("w", "bells-1"), given);
     };
-    assert_eq!(timpani(ask(&by_hand, Terms::default())), Some((vec![CallNo(1)], vec![PlayerNo(2)])));
+    assert_eq!(timpani(ask(&by_hand, Terms::default())), Some((vec![LineNo(1)], vec![PlayerNo(2)])));
     let gone = id("c");
     let without = Terms { without: Some(&gone), ..Terms::default() };
     assert_eq!(timpani(ask(&timpanist, without)), None, "the timpanist is ill: anybody may play them");
@@ -217,17 +217,17 @@ fn timpani_stay_with_the_timpanist_but_for_what_was_done_by_hand() {
 fn a_printed_part_has_its_owner() {
     let (library, mut evening) = evening(|_| ());
     let mut work = (**library.works.values().next().unwrap()).clone();
-    for (call, part) in work.calls.iter_mut().zip(["Percussion 2", "Percussion 2", ""]) {
-        call.part = part.to_owned();
+    for (line, part) in work.lines.iter_mut().zip(["Percussion 2", "Percussion 2", ""]) {
+        line.part = part.to_owned();
     }
     let library = crate::edit::apply(&library, &Edit::PutWork(work.clone())).unwrap();
     let part = PartRef { work: work.id.clone(), part: "Percussion 2".to_owned() };
     evening.roster.parts.insert(part, id("c"));
     let timetable = Timetable::of(&library, &evening, Walks::of(&Plan::of(&library, &evening), None));
     let problem = Asked::of(&library, &evening, &timetable, Terms::default()).problem;
-    let told: Vec<_> = problem.calls.iter().map(|c| (c.part.is_some(), c.owner)).collect();
+    let told: Vec<_> = problem.lines.iter().map(|c| (c.part.is_some(), c.owner)).collect();
     assert_eq!(told, [(true, Some(PlayerNo(2))), (true, Some(PlayerNo(2))), (false, None)]);
-    assert_eq!(problem.calls[CallNo(0)].part, problem.calls[CallNo(1)].part);
+    assert_eq!(problem.lines[LineNo(0)].part, problem.lines[LineNo(1)].part);
 }
 
 #[test]

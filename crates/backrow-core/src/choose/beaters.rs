@@ -1,7 +1,7 @@
 //! With what: beaters for every line that has none and is struck.
 
 use super::last::{Before, Last};
-use super::lines::Line;
+use super::lines::Asker;
 use super::{Ask, Pick, Picks, Wanted};
 use crate::collection::{Beater, Harm, Head, Instrument, Kind, Owner, harm};
 use crate::id::{BeaterId, InstrumentId, PlayerId};
@@ -32,7 +32,7 @@ type Hands = BTreeMap<BeaterId, BTreeSet<PlayerId>>;
 /// A pick for every line that is struck and has no beaters, by its place among the lines; `on` are the instruments proposed.
 pub(super) fn propose(
     ask: &Ask<'_>,
-    lines: &[Line<'_>],
+    lines: &[Asker<'_>],
     last: &Last,
     on: &Picks<InstrumentId>,
 ) -> Picks<BeaterId> {
@@ -57,7 +57,7 @@ pub(super) fn propose(
     picks
 }
 
-fn take(hands: &mut Hands, line: &Line<'_>, beaters: &[BeaterId]) {
+fn take(hands: &mut Hands, line: &Asker<'_>, beaters: &[BeaterId]) {
     for (id, player) in beaters.iter().zip(line.given.player.iter().cycle()) {
         hands.entry(id.clone()).or_default().insert(player.clone());
     }
@@ -65,7 +65,7 @@ fn take(hands: &mut Hands, line: &Line<'_>, beaters: &[BeaterId]) {
 
 fn pick(
     ask: &Ask<'_>,
-    line: &Line<'_>,
+    row: &Asker<'_>,
     things: &[&Instrument],
     last: &Last,
     hands: &Hands,
@@ -73,8 +73,8 @@ fn pick(
     let library = ask.library;
     // What is played on counts; where it is another kind than asked, that kind's beaters.
     let played = things.first().and_then(|thing| library.kinds.get(&thing.kind)).map(|kind| &**kind);
-    let kind = played.or(line.kind)?;
-    let wanted = (ask.wanted)(&line.call.beaters);
+    let kind = played.or(row.kind)?;
+    let wanted = (ask.wanted)(&row.line.beaters);
     let suits = |beater: &Beater| beater.suits.contains(&kind.id);
     let fits = |beater: &Beater| {
         beater.count > 0
@@ -98,8 +98,8 @@ fn pick(
     let mut keys: Vec<Key<'_>> = of_kind
         .iter()
         .copied()
-        .filter(|beater| harms(beater).is_none() && is_to_be_had(beater, line, hands))
-        .map(|beater| key(ask, line, kind, &wanted, (beater, last, hands)))
+        .filter(|beater| harms(beater).is_none() && is_to_be_had(beater, row, hands))
+        .map(|beater| key(ask, row, kind, &wanted, (beater, last, hands)))
         .collect();
     keys.sort();
     let Some(best) = keys.first() else {
@@ -119,7 +119,7 @@ fn pick(
     let refused = of_kind.iter().any(|beater| wanted.heads.contains(&beater.head) && harms(beater).is_some());
     Some(Pick {
         chosen: vec![best.id.clone()],
-        reason: reason(best, second, &wanted, (line, refused)),
+        reason: reason(best, second, &wanted, (row, refused)),
         next: second.map(|key| key.id.clone()).into_iter().collect(),
         next_reason: second.map_or_else(String::new, |second| why_not(best, second).to_owned()),
         asks: best.head,
@@ -132,7 +132,7 @@ fn is_by_hand(kind: &Kind) -> bool {
 }
 
 /// A set serves as many players as it has pairs; hands everybody has.
-fn is_to_be_had(beater: &Beater, line: &Line<'_>, hands: &Hands) -> bool {
+fn is_to_be_had(beater: &Beater, line: &Asker<'_>, hands: &Hands) -> bool {
     if beater.head == Head::Hand {
         return true;
     }
@@ -144,7 +144,7 @@ fn is_to_be_had(beater: &Beater, line: &Line<'_>, hands: &Hands) -> bool {
 
 fn key<'a>(
     ask: &Ask<'_>,
-    line: &Line<'_>,
+    line: &Asker<'_>,
     kind: &Kind,
     wanted: &Wanted,
     (beater, last, hands): (&'a Beater, &Last, &Hands),
@@ -161,7 +161,7 @@ fn key<'a>(
         mine.is_some_and(|mine| hands.get(&beater.id).is_some_and(|players| players.contains(mine)));
     let owner = match &beater.owner {
         Owner::Player(id) if Some(id) == mine => 0,
-        Owner::House => 1,
+        Owner::Orchestra => 1,
         Owner::Other(_) => 2,
         Owner::Player(_) => 3,
     };
@@ -182,9 +182,9 @@ fn reason(
     best: &Key<'_>,
     second: Option<&Key<'_>>,
     wanted: &Wanted,
-    (line, refused): (&Line<'_>, bool),
+    (row, refused): (&Asker<'_>, bool),
 ) -> String {
-    let asked = line.call.beaters.join(", ");
+    let asked = row.line.beaters.join(", ");
     if best.head && refused {
         return format!("what “{asked}” means may harm it; the nearest that does not");
     }
@@ -197,7 +197,7 @@ fn reason(
     }
     let Some(second) = second else { return "the only beaters for it".to_owned() };
     match () {
-        () if best.before != second.before && best.before == Before::Line => "chosen last time",
+        () if best.before != second.before && best.before == Before::Asker => "chosen last time",
         () if best.before != second.before => "a work like it had them last time",
         () if best.unsuited != second.unsuited => "kept for it",
         () if best.usual != second.usual => "the most usual for it",

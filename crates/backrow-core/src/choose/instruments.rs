@@ -1,8 +1,8 @@
 //! On what: instruments for every line that has none, kind by kind.
 
 use super::last::{Before, Last};
-use super::lines::Line;
-use super::rank::{ForLine, Rank, Ranks, Uses, unlike, why, why_not, words_of, words_of_thing};
+use super::lines::Asker;
+use super::rank::{ForAsker, Rank, Ranks, Uses, unlike, why, why_not, words_of, words_of_thing};
 use super::{Ask, Pick, Picks};
 use crate::collection::{Family, Instrument, Kind};
 use crate::compass::{Fit, PitchSet, Reach, fewest_together, fit};
@@ -27,7 +27,7 @@ struct Stock<'s, 'a> {
     kind: &'s Kind,
     things: &'s [Thing<'a>],
     /// The fewest that serve all, as places in `things`.
-    house: &'s BTreeSet<usize>,
+    orchestra: &'s BTreeSet<usize>,
     /// How many of the lines each serves.
     served: &'s [usize],
 }
@@ -36,7 +36,7 @@ struct Stock<'s, 'a> {
 struct Able<'s, 'a> {
     /// Not among the fewest for the evening.
     outside: bool,
-    key: ForLine<'s>,
+    key: ForAsker<'s>,
     served: usize,
     thing: &'s Thing<'a>,
 }
@@ -44,14 +44,14 @@ struct Able<'s, 'a> {
 /// Everything that stands still while kinds are gone through.
 struct Hall<'a> {
     ask: Ask<'a>,
-    lines: &'a [Line<'a>],
+    lines: &'a [Asker<'a>],
     last: &'a Last,
     ranks: Ranks<'a>,
     by_kind: BTreeMap<&'a KindId, Vec<&'a Instrument>>,
 }
 
 /// A pick for every line without an instrument, by its place among the lines.
-pub(super) fn propose(ask: &Ask<'_>, lines: &[Line<'_>], last: &Last) -> Picks<InstrumentId> {
+pub(super) fn propose(ask: &Ask<'_>, lines: &[Asker<'_>], last: &Last) -> Picks<InstrumentId> {
     let mut uses = Uses::new();
     for (at, line) in lines.iter().enumerate() {
         for id in &line.given.instruments {
@@ -80,7 +80,7 @@ pub(super) fn propose(ask: &Ask<'_>, lines: &[Line<'_>], last: &Last) -> Picks<I
 }
 
 impl<'a> Hall<'a> {
-    fn line(&self, at: usize) -> Option<&'a Line<'a>> {
+    fn line(&self, at: usize) -> Option<&'a Asker<'a>> {
         self.lines.get(at)
     }
 
@@ -106,23 +106,23 @@ impl<'a> Hall<'a> {
 
     /// The lines of one kind: first the fewest instruments that serve them all, then each line in its turn.
     fn group(&self, group: &[usize], uses: &mut Uses, picks: &mut Picks<InstrumentId>) {
-        let lines: Vec<&Line<'_>> = group.iter().filter_map(|at| self.line(*at)).collect();
+        let lines: Vec<&Asker<'_>> = group.iter().filter_map(|at| self.line(*at)).collect();
         let Some(kind) = lines.first().and_then(|line| line.kind) else { return };
         let mut things = self.things(&kind.id);
         // Of equal ones that which most lines had before goes first.
         let had = |thing: &Thing<'_>| {
             let before =
-                |line: &&&Line<'_>| self.last.instrument(self.ask.library, &line.at, &thing.instrument.id);
+                |line: &&&Asker<'_>| self.last.instrument(self.ask.library, &line.at, &thing.instrument.id);
             let count = |how| lines.iter().filter(|line| before(line) == how).count();
-            (Reverse(count(Before::Line)), Reverse(count(Before::Alike)))
+            (Reverse(count(Before::Asker)), Reverse(count(Before::Alike)))
         };
         things.sort_by_cached_key(|thing| (thing.elsewhere.is_some(), had(thing)));
         let serves = serves(&lines, &things);
         let there: Vec<bool> = things.iter().map(|thing| uses.contains_key(&thing.instrument.id)).collect();
-        let house: BTreeSet<usize> = super::fewest::fewest(&serves, &there).into_iter().collect();
+        let orchestra: BTreeSet<usize> = super::fewest::fewest(&serves, &there).into_iter().collect();
         let served: Vec<usize> =
             serves.iter().map(|row| row.iter().filter(|serves| **serves).count()).collect();
-        let of = Stock { kind, things: &things, house: &house, served: &served };
+        let of = Stock { kind, things: &things, orchestra: &orchestra, served: &served };
         for at in group {
             let Some(line) = self.line(*at) else { continue };
             let mut pick = self.pick(line, &of, uses);
@@ -136,7 +136,7 @@ impl<'a> Hall<'a> {
         }
     }
 
-    fn pick(&self, line: &Line<'_>, of: &Stock<'_, 'a>, uses: &Uses) -> Pick<InstrumentId> {
+    fn pick(&self, line: &Asker<'_>, of: &Stock<'_, 'a>, uses: &Uses) -> Pick<InstrumentId> {
         let mut able: Vec<Able<'_, 'a>> = of
             .things
             .iter()
@@ -145,7 +145,7 @@ impl<'a> Hall<'a> {
                 thing.elsewhere.is_none() && reaches(line, thing) && self.is_free(line, thing, uses)
             })
             .map(|(nth, thing)| Able {
-                outside: !of.house.contains(&nth),
+                outside: !of.orchestra.contains(&nth),
                 key: self.ranks.for_line(
                     (line, self.lines),
                     (thing.instrument, &thing.rank, unlike(line, &thing.words)),
@@ -179,7 +179,7 @@ impl<'a> Hall<'a> {
     }
 
     /// Reaching each pitch is not enough for drums that must be retuned between them: somebody must look at that.
-    fn retuned(&self, line: &Line<'_>, pick: &mut Pick<InstrumentId>) {
+    fn retuned(&self, line: &Asker<'_>, pick: &mut Pick<InstrumentId>) {
         let frames = |id| self.ask.library.instruments.get(id).map_or(0, |thing| thing.frames.len());
         let drums: usize = pick.chosen.iter().map(frames).sum();
         let pitches = usize::try_from(line.asks.len()).unwrap_or(usize::MAX);
@@ -191,14 +191,14 @@ impl<'a> Hall<'a> {
     }
 
     /// Whether no other player sounds on it at that moment.
-    fn is_free(&self, line: &Line<'_>, thing: &Thing<'_>, uses: &Uses) -> bool {
+    fn is_free(&self, line: &Asker<'_>, thing: &Thing<'_>, uses: &Uses) -> bool {
         let used = uses.get(&thing.instrument.id).into_iter().flatten().filter_map(|at| self.lines.get(*at));
         let at_once = used.filter(|other| other.at != line.at && !line.can_share(other)).count();
         at_once <= usize::from(thing.instrument.is_for_two())
     }
 
     /// Where no single instrument of the kind is free and reaches: several together, a part, another kind, or nothing.
-    fn otherwise(&self, line: &Line<'_>, of: &Stock<'_, 'a>, uses: &Uses) -> Pick<InstrumentId> {
+    fn otherwise(&self, line: &Asker<'_>, of: &Stock<'_, 'a>, uses: &Uses) -> Pick<InstrumentId> {
         let (kind, things) = (of.kind, of.things);
         let is_free = |thing: &&Thing<'a>| thing.elsewhere.is_none() && self.is_free(line, thing, uses);
         let free: Vec<&Thing<'a>> = things.iter().filter(is_free).collect();
@@ -230,7 +230,7 @@ impl<'a> Hall<'a> {
     }
 
     /// The nearest kind that has one which is free and reaches.
-    fn instead(&self, line: &Line<'_>, kind: &Kind, uses: &Uses) -> Option<(Vec<InstrumentId>, String)> {
+    fn instead(&self, line: &Asker<'_>, kind: &Kind, uses: &Uses) -> Option<(Vec<InstrumentId>, String)> {
         kind.like.iter().find_map(|like| {
             let things = self.things(like);
             let thing = things.into_iter().find(|thing| {
@@ -244,7 +244,7 @@ impl<'a> Hall<'a> {
         })
     }
 
-    fn nothing_words(&self, line: &Line<'_>, kind: &Kind, things: &[Thing<'_>], uses: &Uses) -> String {
+    fn nothing_words(&self, line: &Asker<'_>, kind: &Kind, things: &[Thing<'_>], uses: &Uses) -> String {
         if things.is_empty() {
             return format!("the collection has no {}: hire one or add it", kind.name());
         }
@@ -261,8 +261,8 @@ impl<'a> Hall<'a> {
 }
 
 /// Which thing serves which line: it reaches it, and no other that is free is more like what the part's own words say.
-fn serves(lines: &[&Line<'_>], things: &[Thing<'_>]) -> Vec<Vec<bool>> {
-    let able = |line: &Line<'_>, thing: &Thing<'_>| thing.elsewhere.is_none() && reaches(line, thing);
+fn serves(lines: &[&Asker<'_>], things: &[Thing<'_>]) -> Vec<Vec<bool>> {
+    let able = |line: &Asker<'_>, thing: &Thing<'_>| thing.elsewhere.is_none() && reaches(line, thing);
     let likest: Vec<usize> = lines
         .iter()
         .map(|line| {
@@ -271,22 +271,23 @@ fn serves(lines: &[&Line<'_>], things: &[Thing<'_>]) -> Vec<Vec<bool>> {
         })
         .collect();
     let row = |thing: &Thing<'_>| {
-        let one =
-            |(line, likest): (&&Line<'_>, &usize)| able(line, thing) && unlike(line, &thing.words) == *likest;
+        let one = |(line, likest): (&&Asker<'_>, &usize)| {
+            able(line, thing) && unlike(line, &thing.words) == *likest
+        };
         lines.iter().zip(&likest).map(one).collect()
     };
     things.iter().map(row).collect()
 }
 
 /// Lines without pitch ask for the kind alone.
-fn reaches(line: &Line<'_>, thing: &Thing<'_>) -> bool {
+fn reaches(line: &Asker<'_>, thing: &Thing<'_>) -> bool {
     line.asks.is_empty() || fit(thing.compass, line.asks).fit == Fit::Whole
 }
 
 /// Where the part names its strokes ("high", "low") and different instruments bear these names: one for each.
-fn by_names(line: &Line<'_>, able: &[Able<'_, '_>]) -> Option<Pick<InstrumentId>> {
-    let names: BTreeSet<&str> = line
-        .call
+fn by_names(row: &Asker<'_>, able: &[Able<'_, '_>]) -> Option<Pick<InstrumentId>> {
+    let names: BTreeSet<&str> = row
+        .line
         .passages
         .iter()
         .flat_map(|passage| &passage.unpitched)
@@ -316,7 +317,7 @@ fn by_names(line: &Line<'_>, able: &[Able<'_, '_>]) -> Option<Pick<InstrumentId>
 }
 
 /// The fewest that reach the line together.
-fn together(line: &Line<'_>, free: &[&Thing<'_>]) -> Option<Pick<InstrumentId>> {
+fn together(line: &Asker<'_>, free: &[&Thing<'_>]) -> Option<Pick<InstrumentId>> {
     if line.asks.is_empty() {
         return None;
     }
@@ -338,11 +339,11 @@ fn together(line: &Line<'_>, free: &[&Thing<'_>]) -> Option<Pick<InstrumentId>> 
     })
 }
 
-fn reach_words(line: &Line<'_>) -> String {
+fn reach_words(line: &Asker<'_>) -> String {
     if line.asks.is_empty() { String::new() } else { format!("reaches all {}; ", line.asks.len()) }
 }
 
-fn only_words(line: &Line<'_>, of: &Stock<'_, '_>) -> String {
+fn only_words(line: &Asker<'_>, of: &Stock<'_, '_>) -> String {
     match of.things.len() {
         1 => format!("{}the only {}", reach_words(line), of.kind.name()),
         _ if line.asks.is_empty() => "the only one that is free".to_owned(),

@@ -2,12 +2,12 @@
 
 use crate::id::{BeaterId, InstrumentId, KindId};
 use crate::library::Library;
-use crate::week::{Assignment, CallRef, Programme};
+use crate::week::{Assignment, LineRef, Programme};
 use std::collections::BTreeMap;
 
 /// What earlier programmes gave.
 pub(super) struct Last {
-    by_line: BTreeMap<CallRef, Assignment>,
+    by_line: BTreeMap<LineRef, Assignment>,
     /// By composer and kind.
     alike: BTreeMap<(String, KindId), Assignment>,
 }
@@ -16,7 +16,7 @@ pub(super) struct Last {
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) enum Before {
     /// By this very line.
-    Line,
+    Asker,
     /// By a line of its kind in another work of the composer.
     Alike,
     /// Not that anybody knows.
@@ -39,13 +39,13 @@ impl Last {
         let mut last = Self { by_line: BTreeMap::new(), alike: BTreeMap::new() };
         for (_, other) in earlier {
             for work in other.works.iter().filter_map(|id| library.works.get(id)) {
-                for call in &work.calls {
-                    let at = CallRef { work: work.id.clone(), call: call.id.clone() };
+                for line in &work.lines {
+                    let at = LineRef { work: work.id.clone(), line: line.id.clone() };
                     let given = other.assignment(&at);
                     if given.instruments.is_empty() && given.beaters.is_empty() {
                         continue;
                     }
-                    if let (Some(kind), false) = (&call.kind, work.composer.is_empty()) {
+                    if let (Some(kind), false) = (&line.kind, work.composer.is_empty()) {
                         last.alike.insert((work.composer.clone(), kind.clone()), given.clone());
                     }
                     last.by_line.insert(at, given);
@@ -56,22 +56,22 @@ impl Last {
     }
 
     /// How a line's instrument stood to it before.
-    pub(super) fn instrument(&self, library: &Library, at: &CallRef, id: &InstrumentId) -> Before {
+    pub(super) fn instrument(&self, library: &Library, at: &LineRef, id: &InstrumentId) -> Before {
         self.before(library, at, |given| given.instruments.contains(id))
     }
 
     /// How a line's beater stood to it before.
-    pub(super) fn beater(&self, library: &Library, at: &CallRef, id: &BeaterId) -> Before {
+    pub(super) fn beater(&self, library: &Library, at: &LineRef, id: &BeaterId) -> Before {
         self.before(library, at, |given| given.beaters.contains(id))
     }
 
-    fn before(&self, library: &Library, at: &CallRef, had: impl Fn(&Assignment) -> bool) -> Before {
+    fn before(&self, library: &Library, at: &LineRef, had: impl Fn(&Assignment) -> bool) -> Before {
         if self.by_line.get(at).is_some_and(&had) {
-            return Before::Line;
+            return Before::Asker;
         }
         let alike = library
-            .call(at)
-            .and_then(|(work, call)| self.alike.get(&(work.composer.clone(), call.kind.clone()?)));
+            .line(at)
+            .and_then(|(work, line)| self.alike.get(&(work.composer.clone(), line.kind.clone()?)));
         if alike.is_some_and(had) { Before::Alike } else { Before::Never }
     }
 }

@@ -4,14 +4,14 @@ use super::rank::words_of;
 use crate::collection::Kind;
 use crate::compass::PitchSet;
 use crate::library::Library;
-use crate::music::Call;
-use crate::week::{Assignment, CallRef, Programme};
+use crate::music::Line;
+use crate::week::{Assignment, LineRef, Programme};
 use std::collections::BTreeSet;
 
 /// One line.
-pub(super) struct Line<'a> {
-    pub(super) at: CallRef,
-    pub(super) call: &'a Call,
+pub(super) struct Asker<'a> {
+    pub(super) at: LineRef,
+    pub(super) line: &'a Line,
     pub(super) kind: Option<&'a Kind>,
     /// What it needs, sounding; empty where it has no pitch.
     pub(super) asks: PitchSet,
@@ -22,12 +22,12 @@ pub(super) struct Line<'a> {
     stretch: (usize, usize),
 }
 
-impl Line<'_> {
+impl Asker<'_> {
     /// Whether both sound at one moment.
     pub(super) fn overlaps(&self, other: &Self) -> bool {
         self.stretch == other.stretch
-            && self.call.passages.iter().any(|one| {
-                other.call.passages.iter().any(|two| one.from_s < two.to_s && two.from_s < one.to_s)
+            && self.line.passages.iter().any(|one| {
+                other.line.passages.iter().any(|two| one.from_s < two.to_s && two.from_s < one.to_s)
             })
     }
 
@@ -39,31 +39,31 @@ impl Line<'_> {
 }
 
 /// Every line, work by work, movement by movement. A work that stands twice is taken once.
-pub(super) fn of<'a>(library: &'a Library, programme: &Programme) -> Vec<Line<'a>> {
+pub(super) fn of<'a>(library: &'a Library, programme: &Programme) -> Vec<Asker<'a>> {
     let mut seen = BTreeSet::new();
-    let mut lines = Vec::new();
+    let mut rows = Vec::new();
     for (nth, id) in programme.works.iter().enumerate().filter(|(_, id)| seen.insert((*id).clone())) {
         let Some(work) = library.works.get(id) else { continue };
         for (part, movement) in work.movements.iter().enumerate() {
-            for call in work.calls.iter().filter(|call| call.movement == movement.id) {
-                let at = CallRef { work: id.clone(), call: call.id.clone() };
-                let kind = call.kind.as_ref().and_then(|id| library.kinds.get(id)).map(|kind| &**kind);
+            for line in work.lines.iter().filter(|line| line.movement == movement.id) {
+                let at = LineRef { work: id.clone(), line: line.id.clone() };
+                let kind = line.kind.as_ref().and_then(|id| library.kinds.get(id)).map(|kind| &**kind);
                 let given = programme.assignment(&at);
-                let (asks, words) = (call.sounding(), words(call, kind));
-                lines.push(Line { at, call, kind, asks, given, words, stretch: (nth, part) });
+                let (asks, words) = (line.sounding(), words(line, kind));
+                rows.push(Asker { at, line, kind, asks, given, words, stretch: (nth, part) });
             }
         }
     }
-    lines
+    rows
 }
 
 /// Numbers and short words ("1", "II", "gr") tell parts apart, not instruments.
-fn words(call: &Call, kind: Option<&Kind>) -> BTreeSet<String> {
+fn words(line: &Line, kind: Option<&Kind>) -> BTreeSet<String> {
     let Some(kind) = kind else { return BTreeSet::new() };
     let own: BTreeSet<String> = kind.names.all().flat_map(words_of).collect();
-    let strokes = call.passages.iter().flat_map(|passage| &passage.unpitched).map(|note| note.name.as_str());
+    let strokes = line.passages.iter().flat_map(|passage| &passage.unpitched).map(|note| note.name.as_str());
     let says = |word: &String| word.chars().count() > 2 && word.chars().all(char::is_alphabetic);
-    std::iter::once(call.printed.as_str())
+    std::iter::once(line.printed.as_str())
         .chain(strokes)
         .flat_map(words_of)
         .filter(|word| says(word) && !own.contains(word))

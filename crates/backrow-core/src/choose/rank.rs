@@ -1,7 +1,7 @@
 //! Why one instrument before another: the facts that are compared, in their order, and their words.
 
 use super::last::Before;
-use super::lines::Line;
+use super::lines::Asker;
 use super::{Ask, last::Last};
 use crate::collection::{Instrument, Owner};
 use crate::id::{InstrumentId, PlaceId};
@@ -14,7 +14,7 @@ pub(super) struct Rank {
     owner: u8,
     /// Dead bars, and one more where its condition says something.
     worn: usize,
-    /// Tuned to another A than the house's, whole cents.
+    /// Tuned to another A than the orchestra's, whole cents.
     off_cents: u32,
     /// Not on the floor of this programme yet.
     off_floor: bool,
@@ -26,7 +26,7 @@ pub(super) struct Rank {
 
 /// For one line; less is better.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub(super) struct ForLine<'a> {
+pub(super) struct ForAsker<'a> {
     before: Before,
     /// How many of the part's own words its name or character does not have.
     unlike: usize,
@@ -46,7 +46,7 @@ pub(super) struct Ranks<'a> {
 }
 
 impl<'a> Ranks<'a> {
-    pub(super) fn new(ask: Ask<'a>, lines: &[Line<'_>], uses: &Uses) -> Self {
+    pub(super) fn new(ask: Ask<'a>, lines: &[Asker<'_>], uses: &Uses) -> Self {
         let mut rooms: BTreeMap<PlaceId, usize> = BTreeMap::new();
         for room in uses.keys().filter_map(|id| ask.library.instruments.get(id)?.place.clone()) {
             *rooms.entry(room).or_default() += 1;
@@ -58,13 +58,13 @@ impl<'a> Ranks<'a> {
 
     pub(super) fn of(&self, thing: &Instrument) -> Rank {
         let owner = match &thing.owner {
-            Owner::House => 0,
+            Owner::Orchestra => 0,
             Owner::Player(id) if self.players.contains(id) => 1,
             Owner::Player(_) => 2,
             Owner::Other(_) => 3,
         };
         let dead: usize = thing.frames.iter().map(|frame| frame.dead.len()).sum();
-        let a = self.ask.library.house.a.value();
+        let a = self.ask.library.orchestra.a.value();
         let cents = |hz: f64| (1200.0 * (hz / a).log2()).abs().round();
         #[expect(
             clippy::cast_possible_truncation,
@@ -86,15 +86,15 @@ impl<'a> Ranks<'a> {
     /// How a thing stands to a line.
     pub(super) fn for_line<'r>(
         &self,
-        (line, lines): (&Line<'_>, &[Line<'_>]),
+        (line, lines): (&Asker<'_>, &[Asker<'_>]),
         (thing, rank, unlike): (&Instrument, &'r Rank, usize),
         uses: &Uses,
         last: &Last,
-    ) -> ForLine<'r> {
+    ) -> ForAsker<'r> {
         let used_by = uses.get(&thing.id).into_iter().flatten().filter_map(|at| lines.get(*at));
         let mine = line.given.player.as_ref();
         let used = used_by.map(|other| u8::from(mine.is_none() || other.given.player.as_ref() != mine)).min();
-        ForLine {
+        ForAsker {
             before: last.instrument(self.ask.library, &line.at, &thing.id),
             unlike,
             used: used.unwrap_or(2),
@@ -104,7 +104,7 @@ impl<'a> Ranks<'a> {
 }
 
 /// How many of the words that a line says of its instrument a thing's own words lack.
-pub(super) fn unlike(line: &Line<'_>, has: &BTreeSet<String>) -> usize {
+pub(super) fn unlike(line: &Asker<'_>, has: &BTreeSet<String>) -> usize {
     line.words.iter().filter(|word| !has.contains(*word)).count()
 }
 
@@ -119,9 +119,9 @@ pub(super) fn words_of(text: &str) -> impl Iterator<Item = String> + '_ {
 }
 
 /// Why the first goes before the second, said of the first: the first fact in which they differ.
-pub(super) fn why(one: &ForLine<'_>, other: &ForLine<'_>) -> &'static str {
+pub(super) fn why(one: &ForAsker<'_>, other: &ForAsker<'_>) -> &'static str {
     match () {
-        () if one.before != other.before && one.before == Before::Line => "it was chosen last time",
+        () if one.before != other.before && one.before == Before::Asker => "it was chosen last time",
         () if one.before != other.before => "a work like it had it last time",
         () if one.unlike != other.unlike => "it is what the part’s words say",
         () if one.used != other.used && one.used == 0 => "its player has it already",
@@ -143,7 +143,7 @@ fn facts(one: &Rank, other: &Rank) -> &'static str {
 }
 
 /// Why the second comes after the first, said of the second.
-pub(super) fn why_not(one: &ForLine<'_>, other: &ForLine<'_>) -> &'static str {
+pub(super) fn why_not(one: &ForAsker<'_>, other: &ForAsker<'_>) -> &'static str {
     let (a, b) = (one.rank, other.rank);
     match () {
         () if one.before != other.before => "not what it had last time",

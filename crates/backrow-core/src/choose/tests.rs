@@ -2,10 +2,10 @@ use super::*;
 use crate::collection::{Beater, DeadBar, Instrument, Kind, Material, Owner, Pitched, UsualBeater};
 use crate::edit::apply;
 use crate::id::{KindId, PlayerId, WeekId};
-use crate::music::{Call, UnpitchedNote};
+use crate::music::{Line, UnpitchedNote};
 use crate::pitch::{Octave, ReferenceA};
 use crate::sample::{
-    at, beater, call, instrument, key, kind, library_of, player, programme, service, venue, work,
+    at, beater, instrument, key, kind, library_of, line, player, programme, service, venue, work,
 };
 use crate::week::{Assignment, Week};
 use rstest::rstest;
@@ -24,18 +24,18 @@ struct Table {
     kinds: Vec<Kind>,
     things: Vec<Instrument>,
     beaters: Vec<Beater>,
-    calls: Vec<Call>,
+    lines: Vec<Line>,
     given: Vec<(&'static str, Assignment)>,
 }
 
-/// A call at its own second, so that none overlap unless told to.
-fn line(id: &str, of: &str, written: &str, second: f64) -> Call {
-    let mut call = call(id, Some(of), Octave::AS_WRITTEN, written);
-    call.printed = of.to_owned();
-    for passage in &mut call.passages {
+/// A line at its own second, so that none overlap unless told to.
+fn noted(id: &str, of: &str, written: &str, second: f64) -> Line {
+    let mut line = line(id, Some(of), Octave::AS_WRITTEN, written);
+    line.printed = of.to_owned();
+    for passage in &mut line.passages {
         (passage.from_s, passage.to_s) = (second, second + 1.0);
     }
-    call
+    line
 }
 
 fn on(player_id: &str, things: &[&str]) -> Assignment {
@@ -47,21 +47,21 @@ fn on(player_id: &str, things: &[&str]) -> Assignment {
 }
 
 /// The edits that give a line what an assignment says.
-fn gives(programme: &str, line: &str, given: &Assignment) -> Vec<Edit> {
-    let (programme, call) = (ProgrammeId::new(programme).unwrap(), at("w", line));
-    let of = || (programme.clone(), call.clone());
+fn gives(programme: &str, row: &str, given: &Assignment) -> Vec<Edit> {
+    let (programme, line) = (ProgrammeId::new(programme).unwrap(), at("w", row));
+    let of = || (programme.clone(), line.clone());
     let mut edits = Vec::new();
     if let Some(player) = given.player.clone() {
-        let (programme, call) = of();
-        edits.push(Edit::Give { programme, call, player: Some(player) });
+        let (programme, line) = of();
+        edits.push(Edit::Give { programme, line, player: Some(player) });
     }
     if !given.instruments.is_empty() {
-        let (programme, call) = of();
-        edits.push(Edit::UseInstruments { programme, call, instruments: given.instruments.clone() });
+        let (programme, line) = of();
+        edits.push(Edit::UseInstruments { programme, line, instruments: given.instruments.clone() });
     }
     if !given.beaters.is_empty() {
-        let (programme, call) = of();
-        edits.push(Edit::UseBeaters { programme, call, beaters: given.beaters.clone() });
+        let (programme, line) = of();
+        edits.push(Edit::UseBeaters { programme, line, beaters: given.beaters.clone() });
     }
     edits
 }
@@ -69,7 +69,7 @@ fn gives(programme: &str, line: &str, given: &Assignment) -> Vec<Edit> {
 impl Table {
     fn new(kinds: &[&str]) -> Self {
         let kinds = kinds.iter().map(|id| kind(id, Pitched::Sometimes, None)).collect();
-        Self { kinds, things: Vec::new(), beaters: Vec::new(), calls: Vec::new(), given: Vec::new() }
+        Self { kinds, things: Vec::new(), beaters: Vec::new(), lines: Vec::new(), given: Vec::new() }
     }
 
     fn library(&self, earlier: &[(&str, Assignment)]) -> Library {
@@ -86,7 +86,7 @@ impl Table {
         edits.push(Edit::PutVenue(venue("hall")));
         edits.extend(self.things.iter().cloned().map(Edit::PutInstrument));
         edits.extend(self.beaters.iter().cloned().map(Edit::PutBeater));
-        edits.push(Edit::PutWork(work("w", self.calls.clone())));
+        edits.push(Edit::PutWork(work("w", self.lines.clone())));
         edits.push(Edit::PutWeek(week));
         edits.extend(self.given.iter().flat_map(|(id, given)| gives("p", id, given)));
         edits.extend(earlier.iter().flat_map(|(id, given)| gives("before", id, given)));
@@ -110,12 +110,12 @@ fn instruments(choices: &[Choice]) -> Vec<String> {
         format!("{}{}", ids.join("+"), if pick.asks { "?" } else { "" })
     };
     let row =
-        |choice: &Choice| Some(format!("{}: {}", choice.call.call, names(choice.instruments.as_ref()?)));
+        |choice: &Choice| Some(format!("{}: {}", choice.line.line, names(choice.instruments.as_ref()?)));
     choices.iter().filter_map(row).collect()
 }
 
 fn of<'a>(choices: &'a [Choice], id: &str) -> &'a Choice {
-    choices.iter().find(|choice| choice.call.call.as_str() == id).unwrap()
+    choices.iter().find(|choice| choice.line.line.as_str() == id).unwrap()
 }
 
 #[test]
@@ -126,9 +126,9 @@ fn one_xylophone_for_the_evening_unless_two_sound_at_once() {
         instrument("b-large", "xylophone", &["F4-C8"]),
         instrument("c-large", "xylophone", &["F4-C8"]),
     ];
-    table.calls = vec![line("one", "xylophone", "C5 C6", 0.0), line("two", "xylophone", "F4 C8", 10.0)];
+    table.lines = vec![noted("one", "xylophone", "C5 C6", 0.0), noted("two", "xylophone", "F4 C8", 10.0)];
     assert_eq!(instruments(&table.propose()), ["one: b-large", "two: b-large"]);
-    table.calls.push(line("three", "xylophone", "C5", 10.5));
+    table.lines.push(noted("three", "xylophone", "C5", 10.5));
     let choices = table.propose();
     assert_eq!(instruments(&choices)[..2], ["one: b-large", "two: b-large"]);
     assert_ne!(instruments(&choices)[2], "three: b-large", "both sound at 10.5 s");
@@ -141,7 +141,7 @@ fn one_xylophone_for_the_evening_unless_two_sound_at_once() {
 fn what_was_chosen_by_hand_stays_and_is_used_again() {
     let mut table = Table::new(&["triangle"]);
     table.things = vec![instrument("a", "triangle", &[]), instrument("b", "triangle", &[])];
-    table.calls = vec![line("one", "triangle", "", 0.0), line("two", "triangle", "", 10.0)];
+    table.lines = vec![noted("one", "triangle", "", 0.0), noted("two", "triangle", "", 10.0)];
     table.given = vec![("one", on("", &["b"]))];
     let choices = table.propose();
     assert_eq!(instruments(&choices), ["two: b"]);
@@ -161,7 +161,7 @@ fn reasons(#[case] spoil: fn(&mut Instrument), #[case] reason: &str, #[case] nex
     // Its name would come first but for the fact.
     let first = if reason == "first by name" { "a-first" } else { "b-first" };
     table.things = vec![instrument(first, "cymbal", &[]), other];
-    table.calls = vec![line("one", "cymbal", "", 0.0)];
+    table.lines = vec![noted("one", "cymbal", "", 0.0)];
     let choices = table.propose();
     let pick = choices[0].instruments.as_ref().unwrap();
     assert_eq!(pick.chosen, [InstrumentId::new(first).unwrap()], "{pick:?}");
@@ -173,7 +173,7 @@ fn reasons(#[case] spoil: fn(&mut Instrument), #[case] reason: &str, #[case] nex
 fn without_pitch_the_kind_decides_and_never_the_bars() {
     let mut table = Table::new(&["suspended_cymbal", "sizzle_cymbal", "bass_marimba"]);
     table.things = vec![instrument("bass-marimba", "bass_marimba", &["C2-F4"])];
-    table.calls = vec![line("one", "suspended_cymbal", "", 0.0)];
+    table.lines = vec![noted("one", "suspended_cymbal", "", 0.0)];
     let nothing = table.propose();
     assert_eq!(instruments(&nothing), ["one: "], "no bass marimba for a cymbal");
     let reason = &nothing[0].instruments.as_ref().unwrap().reason;
@@ -195,14 +195,14 @@ fn the_parts_own_words() {
         instrument("wood-block-high", "wood_block", &[]),
         instrument("wood-block-low", "wood_block", &[]),
     ];
-    let mut low = line("low", "wood_block", "", 0.0);
+    let mut low = noted("low", "wood_block", "", 0.0);
     low.printed = "low wood block".to_owned();
-    let mut both = line("both", "wood_block", "", 10.0);
+    let mut both = noted("both", "wood_block", "", 10.0);
     both.passages[0].unpitched = ["low", "high"].map(|name| UnpitchedNote::new(name, 1)).to_vec();
-    table.calls = vec![low, both];
+    table.lines = vec![low, both];
     let found = instruments(&table.propose());
     assert_eq!(found[1], "both: wood-block-high+wood-block-low");
-    table.calls.pop();
+    table.lines.pop();
     assert_eq!(instruments(&table.propose()), ["low: wood-block-low"]);
 }
 
@@ -211,16 +211,16 @@ fn several_together_a_part_and_nothing() {
     let mut table = Table::new(&["crotales"]);
     table.things =
         vec![instrument("low", "crotales", &["C6-C7"]), instrument("high", "crotales", &["C7-C8"])];
-    table.calls = vec![line("one", "crotales", "D6 D7", 0.0)];
+    table.lines = vec![noted("one", "crotales", "D6 D7", 0.0)];
     assert_eq!(instruments(&table.propose()), ["one: high+low"]);
-    table.calls = vec![line("one", "crotales", "D6 D8", 0.0)];
+    table.lines = vec![noted("one", "crotales", "D6 D8", 0.0)];
     let part = table.propose();
     assert_eq!(instruments(&part), ["one: low?"]);
     assert!(part[0].instruments.as_ref().unwrap().reason.contains("lacks D8"), "{part:?}");
     let mut broken = instrument("low", "crotales", &["C6-C7"]);
     broken.frames[0].dead = vec![DeadBar { key: key("D6"), since: None, why: String::new() }];
     table.things = vec![broken];
-    table.calls = vec![line("one", "crotales", "D6", 0.0)];
+    table.lines = vec![noted("one", "crotales", "D6", 0.0)];
     assert_eq!(instruments(&table.propose()), ["one: "]);
 }
 
@@ -229,7 +229,7 @@ fn more_pitches_than_drums_must_be_looked_at() {
     let mut table = Table::new(&["timpani"]);
     table.kinds[0].family = crate::collection::Family::Timpani;
     table.things = vec![instrument("pair", "timpani", &["F2-C3", "A#2-F3"])];
-    table.calls = vec![line("two", "timpani", "F2 C3", 0.0), line("three", "timpani", "F2 C3 D3", 10.0)];
+    table.lines = vec![noted("two", "timpani", "F2 C3", 0.0), noted("three", "timpani", "F2 C3 D3", 10.0)];
     let choices = table.propose();
     assert_eq!(instruments(&choices), ["two: pair", "three: pair?"]);
     assert!(of(&choices, "three").instruments.as_ref().unwrap().reason.contains("3 pitches on 2 drums"));
@@ -239,7 +239,7 @@ fn more_pitches_than_drums_must_be_looked_at() {
 fn one_instrument_and_two_lines_at_once() {
     let mut table = Table::new(&["triangle"]);
     table.things = vec![instrument("only", "triangle", &[])];
-    table.calls = vec![line("one", "triangle", "", 0.0), line("two", "triangle", "", 0.5)];
+    table.lines = vec![noted("one", "triangle", "", 0.0), noted("two", "triangle", "", 0.5)];
     let choices = table.propose();
     assert_eq!(instruments(&choices), ["one: only", "two: "]);
     assert!(of(&choices, "two").instruments.as_ref().unwrap().reason.starts_with("all that reach it sound"));
@@ -252,7 +252,7 @@ fn what_it_had_last_time() {
     table.things = vec![instrument("a", "triangle", &[]), instrument("b", "triangle", &[])];
     let steel = |id: &str| Beater { head: Head::Steel, ..beater(id) };
     table.beaters = vec![steel("steel-1"), steel("steel-2")];
-    table.calls = vec![line("one", "triangle", "", 0.0)];
+    table.lines = vec![noted("one", "triangle", "", 0.0)];
     let mut had = on("a", &["b"]);
     had.beaters = vec![BeaterId::new("steel-2").unwrap()];
     let choices = proposed(&table.library(&[("one", had)]));
@@ -281,9 +281,9 @@ fn marimba(asks: &[&str]) -> Table {
         of("wood", Head::Wood, Hardness::Hard),
         of("felt", Head::Felt, Hardness::Soft),
     ];
-    let mut call = line("one", "marimba", "C4", 0.0);
-    call.beaters = asks.iter().map(|word| (*word).to_owned()).collect();
-    table.calls = vec![call];
+    let mut line = noted("one", "marimba", "C4", 0.0);
+    line.beaters = asks.iter().map(|word| (*word).to_owned()).collect();
+    table.lines = vec![line];
     table
 }
 
@@ -307,7 +307,7 @@ fn kept_for_it_goes_before_usual_and_pairs_are_counted() {
     table.beaters[2].suits = vec![KindId::new("marimba").unwrap()];
     assert_eq!(table.propose()[0].beaters.as_ref().unwrap().chosen[0].as_str(), "rubber");
     // One pair is in one player's hands.
-    table.calls.push(line("two", "marimba", "C4", 10.0));
+    table.lines.push(noted("two", "marimba", "C4", 10.0));
     table.given = vec![("one", on("a", &["m"])), ("two", on("b", &["m"]))];
     let choices = table.propose();
     assert_eq!(of(&choices, "one").beaters.as_ref().unwrap().chosen[0].as_str(), "rubber");
@@ -319,7 +319,7 @@ fn what_is_not_struck_gets_no_beaters() {
     let mut table = Table::new(&["whistle"]);
     table.things = vec![instrument("w", "whistle", &[])];
     table.beaters = vec![beater("rubber")];
-    table.calls = vec![line("one", "whistle", "", 0.0)];
+    table.lines = vec![noted("one", "whistle", "", 0.0)];
     assert_eq!(table.propose()[0].beaters, None);
 }
 
@@ -334,10 +334,10 @@ fn the_bare_hand_is_no_beater_to_fetch() {
     let hands =
         Beater { head: Head::Hand, count: 1, suits: vec![KindId::new("bongos").unwrap()], ..beater("hands") };
     table.beaters = vec![hands];
-    table.calls = vec![
-        line("one", "tambourine", "", 0.0),
-        line("two", "bongos", "", 0.0),
-        line("three", "bongos", "", 5.0),
+    table.lines = vec![
+        noted("one", "tambourine", "", 0.0),
+        noted("two", "bongos", "", 0.0),
+        noted("three", "bongos", "", 5.0),
     ];
     table.given = vec![("two", on("a", &["b"])), ("three", on("b", &["b"]))];
     let choices = table.propose();
@@ -351,7 +351,7 @@ fn the_bare_hand_is_no_beater_to_fetch() {
 fn what_another_programme_has_at_that_hour_is_not_proposed() {
     let mut table = Table::new(&["triangle"]);
     table.things = vec![instrument("a", "triangle", &[])];
-    table.calls = vec![line("one", "triangle", "", 0.0)];
+    table.lines = vec![noted("one", "triangle", "", 0.0)];
     let library = table.library(&[("one", on("", &["a"]))]);
     let week = WeekId::new("k").unwrap();
     let same_hour = service("clash", "before", 10);
@@ -374,10 +374,10 @@ fn the_same_question_has_the_same_answer_and_an_answer_taken_leaves_nothing_to_a
         instrument("low", "crotales", &["C6-C7"]),
         instrument("high", "crotales", &["C7-C8"]),
     ];
-    table.calls = vec![
-        line("one", "xylophone", "C5", 0.0),
-        line("two", "triangle", "", 5.0),
-        line("three", "crotales", "D6 D7", 10.0),
+    table.lines = vec![
+        noted("one", "xylophone", "C5", 0.0),
+        noted("two", "triangle", "", 5.0),
+        noted("three", "crotales", "D6 D7", 10.0),
     ];
     let mut library = table.library(&[]);
     let choices = proposed(&library);

@@ -43,13 +43,13 @@ pub struct Instrument {
 }
 
 impl Instrument {
-    /// A new one of the house, built as is usual for its kind. Its bars and pieces are for somebody to say.
+    /// A new one of the orchestra, built as is usual for its kind. Its bars and pieces are for somebody to say.
     pub fn of_kind(id: InstrumentId, kind: &Kind) -> Self {
         Self {
             id,
             kind: kind.id.clone(),
             name: String::new(),
-            owner: Owner::House,
+            owner: Owner::Orchestra,
             place: None,
             frames: Vec::new(),
             layout: kind.layout,
@@ -156,7 +156,7 @@ pub struct DeadBar {
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Owner {
     /// The orchestra's.
-    House,
+    Orchestra,
     /// A player's own.
     Player(PlayerId),
     /// Somebody else's: lent or hired, in words.

@@ -190,7 +190,7 @@ pub enum Pitched {
     Yes,
     /// Never: snare drum.
     No,
-    /// Some are: cowbells, gongs, slit drums. The call says.
+    /// Some are: cowbells, gongs, slit drums. The line says.
     Sometimes,
 }
 

@@ -35,7 +35,7 @@ impl Player {
         self.role.trim_start().to_lowercase().starts_with("timpani")
     }
 
-    /// Whether the player takes calls of that kind.
+    /// Whether the player takes lines of that kind.
     pub fn takes(&self, kind: &KindId) -> bool {
         (self.only.is_empty() || self.only.contains(kind)) && !self.never.contains(kind)
     }

@@ -2,7 +2,7 @@
 
 use crate::id::VenueId;
 
-/// A point on the floor in metres: x from the centre line, positive to the right as the audience sees it (house right);
+/// A point on the floor in metres: x from the centre line, positive to the right as the audience sees it (orchestra right);
 /// y from the back edge, positive towards the audience.
 #[derive(Clone, Copy, Debug, PartialEq, PartialOrd, Default)]
 pub struct Point {

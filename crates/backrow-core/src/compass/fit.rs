@@ -1,9 +1,9 @@
-//! Does an instrument reach a call: whole, whole at another octave, in part, or not at all.
+//! Does an instrument reach a line: whole, whole at another octave, in part, or not at all.
 
 use super::PitchSet;
 use crate::pitch::KeyNumber;
 
-/// How far an instrument reaches the notes of a call.
+/// How far an instrument reaches the notes of a line.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Fit {
     /// Every note has a sounding bar.
@@ -16,10 +16,10 @@ pub enum Fit {
     None,
 }
 
-/// The notes of a call that an instrument lacks, sounding.
+/// The notes of a line that an instrument lacks, sounding.
 pub type Missing = PitchSet;
 
-/// The answer of an instrument to a call.
+/// The answer of an instrument to a line.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub struct Reach {
     /// How well.
@@ -43,7 +43,7 @@ impl Reach {
 
 /// What an instrument with sounding bars `has` makes of the sounding notes `asks`. Dead bars must not be in `has`.
 ///
-/// The nearest octave wins, lower before higher at the same distance. A call without notes is reached whole.
+/// The nearest octave wins, lower before higher at the same distance. A line without notes is reached whole.
 pub fn fit(has: PitchSet, asks: PitchSet) -> Reach {
     let reached = asks.intersection(has);
     let rest = asks.minus(has);

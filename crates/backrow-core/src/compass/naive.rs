@@ -20,7 +20,7 @@ pub(crate) fn set_of(set: PitchSet) -> BTreeSet<i32> {
     set.iter().map(|key| i32::from(key.number())).collect()
 }
 
-/// Sets of every size, mostly with holes, often small: instruments and calls alike.
+/// Sets of every size, mostly with holes, often small: instruments and lines alike.
 pub(crate) fn some_set() -> impl Strategy<Value = PitchSet> {
     let number = |low, high| (low..high).prop_map(|n: i32| KeyNumber::new(n).unwrap());
     prop_oneof![

@@ -1,4 +1,4 @@
-//! The fewest instruments that reach a call together.
+//! The fewest instruments that reach a line together.
 
 use super::PitchSet;
 

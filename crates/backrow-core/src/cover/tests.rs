@@ -3,7 +3,7 @@ use crate::collection::{DeadBar, Pitched};
 use crate::edit::Edit;
 use crate::music::MeasureName;
 use crate::pitch::Octave;
-use crate::sample::{call, instrument, key, kind, library_of, pitches};
+use crate::sample::{instrument, key, kind, library_of, line, pitches};
 use rstest::rstest;
 
 fn crotales(frames: &[(&str, &[&str])]) -> Library {
@@ -34,7 +34,7 @@ fn best_first() {
         ("y-whole-in-two-frames", &["C6-D6", "E6 F6"]),
         ("x-nothing", &["G6"]),
     ]);
-    let cover = cover(&library, &call("c", Some("crotales"), Octave::TWO_UP, "C4 D4 E4"));
+    let cover = cover(&library, &line("c", Some("crotales"), Octave::TWO_UP, "C4 D4 E4"));
     let order = names(cover.fits.iter().map(|fit| fit.instrument.clone()));
     assert_eq!(
         order,
@@ -57,7 +57,7 @@ fn best_first() {
 #[test]
 fn low_and_high_together() {
     let library = crotales(&[("high", &["C7-C8"]), ("low", &["C6-B6"]), ("low-again", &["C6-C7"])]);
-    let cover = cover(&library, &call("c", Some("crotales"), Octave::TWO_UP, "D4 D5"));
+    let cover = cover(&library, &line("c", Some("crotales"), Octave::TWO_UP, "D4 D5"));
     assert!(!cover.is_whole());
     assert_eq!(names(cover.together.clone()), ["high", "low"]);
     assert!(cover.fewest);
@@ -71,7 +71,7 @@ fn a_dead_bar_is_missing() {
         Edit::PutKind(kind("crotales", Pitched::Yes, Some(Octave::TWO_UP))),
         Edit::PutInstrument(plain),
     ]);
-    let cover = cover(&library, &call("c", Some("crotales"), Octave::TWO_UP, "C4 D4"));
+    let cover = cover(&library, &line("c", Some("crotales"), Octave::TWO_UP, "C4 D4"));
     assert_eq!((cover.fits[0].reach.fit, cover.fits[0].reach.missing), (Fit::Part, pitches("D6")));
     assert!(cover.together.is_empty());
 }
@@ -79,23 +79,23 @@ fn a_dead_bar_is_missing() {
 #[test]
 fn without_pitch_each_of_the_kind_is_whole() {
     let library = crotales(&[]);
-    let cover = cover(&library, &call("t", Some("triangle"), Octave::AS_WRITTEN, ""));
+    let cover = cover(&library, &line("t", Some("triangle"), Octave::AS_WRITTEN, ""));
     assert_eq!(names(cover.fits.iter().map(|f| f.instrument.clone())), ["triangle-1", "triangle-2"]);
     assert!(cover.fits.iter().all(|f| f.reach.fit == Fit::Whole));
 }
 
 #[rstest]
-#[case::open_call(None)]
+#[case::open_line(None)]
 #[case::a_kind_that_is_not_there(Some("gong"))]
 fn nothing_to_answer_with(#[case] kind: Option<&str>) {
-    let cover = cover(&crotales(&[("set", &["C6-C7"])]), &call("c", kind, Octave::AS_WRITTEN, "C6"));
+    let cover = cover(&crotales(&[("set", &["C6-C7"])]), &line("c", kind, Octave::AS_WRITTEN, "C6"));
     assert!(cover.fits.is_empty() && cover.together.is_empty() && !cover.is_whole());
 }
 
 #[test]
 fn a_note_beyond_the_keys_is_never_whole() {
-    let mut asked = call("c", Some("crotales"), Octave::TWO_UP, "C4 A7 A7");
-    let cover_of = |asked: &Call| cover(&crotales(&[("set", &["C6-C7"])]), asked);
+    let mut asked = line("c", Some("crotales"), Octave::TWO_UP, "C4 A7 A7");
+    let cover_of = |asked: &Line| cover(&crotales(&[("set", &["C6-C7"])]), asked);
     let found = cover_of(&asked);
     assert_eq!(found.fits[0].reach.fit, Fit::Part);
     assert_eq!(found.beyond.len(), 1, "the same note once");

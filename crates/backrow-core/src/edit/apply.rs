@@ -101,7 +101,7 @@ fn known<K: Ord + fmt::Display, V>(map: &Shared<K, V>, what: &'static str, id: &
 
 fn change(next: &mut Library, edit: &Edit) -> Result<(), EditError> {
     match edit {
-        Edit::SetHouse(house) => collection::set_house(next, house),
+        Edit::SetOrchestra(orchestra) => collection::set_orchestra(next, orchestra),
         Edit::PutKind(kind) => put(&mut next.kinds, &kind.id, kind),
         Edit::RemoveKind(id) => collection::remove_kind(next, id),
         Edit::PutInstrument(thing) => put(&mut next.instruments, &thing.id, thing),
@@ -117,8 +117,8 @@ fn change(next: &mut Library, edit: &Edit) -> Result<(), EditError> {
         Edit::RemoveVenue(id) => collection::remove_venue(next, id),
         Edit::PutWork(work) => put(&mut next.works, &work.id, work),
         Edit::RemoveWork(id) => music::remove_work(next, id),
-        Edit::PutCall { work, call } => music::put_call(next, work, call),
-        Edit::RemoveCall { work, call } => music::remove_call(next, work, call),
+        Edit::PutLine { work, line } => music::put_line(next, work, line),
+        Edit::RemoveLine { work, line } => music::remove_line(next, work, line),
         Edit::PutWeek(week) => week::put_week(next, week),
         Edit::RemoveWeek(id) => week::remove_week(next, id),
         Edit::PutProgramme { week, programme } => week::put_programme(next, week, programme),
@@ -127,9 +127,9 @@ fn change(next: &mut Library, edit: &Edit) -> Result<(), EditError> {
         Edit::DropAside { programme, work } => in_programme(next, programme, |p| p.drop_aside(work)),
         Edit::PutService { week, service } => week::put_service(next, week, service),
         Edit::RemoveService(id) => week::remove_service(next, id),
-        Edit::Give { programme, call, player } => assignments::give(next, programme, call, player.as_ref()),
-        Edit::Accept { programme, call, player } => {
-            assignments::accept(next, programme, call, player.as_ref())
+        Edit::Give { programme, line, player } => assignments::give(next, programme, line, player.as_ref()),
+        Edit::Accept { programme, line, player } => {
+            assignments::accept(next, programme, line, player.as_ref())
         }
         Edit::Engage { programme, player, engagement } => {
             assignments::engage(next, programme, player, engagement.as_ref())
@@ -137,20 +137,20 @@ fn change(next: &mut Library, edit: &Edit) -> Result<(), EditError> {
         Edit::OwnPart { programme, part, player } => {
             assignments::own_part(next, programme, part, player.as_ref())
         }
-        Edit::UseInstruments { programme, call, instruments } => {
-            assignments::use_instruments(next, programme, call, instruments)
+        Edit::UseInstruments { programme, line, instruments } => {
+            assignments::use_instruments(next, programme, line, instruments)
         }
-        Edit::UseBeaters { programme, call, beaters } => {
-            assignments::use_beaters(next, programme, call, beaters)
+        Edit::UseBeaters { programme, line, beaters } => {
+            assignments::use_beaters(next, programme, line, beaters)
         }
-        Edit::PinDrum { programme, call, key, on } => {
-            assignments::pin_drum(next, programme, call, *key, on.as_ref())
+        Edit::PinDrum { programme, line, key, on } => {
+            assignments::pin_drum(next, programme, line, *key, on.as_ref())
         }
-        Edit::Decide { programme, call, key, instead } => {
-            assignments::decide(next, programme, call, (*key, instead.as_ref()))
+        Edit::Decide { programme, line, key, instead } => {
+            assignments::decide(next, programme, line, (*key, instead.as_ref()))
         }
-        Edit::Pin { programme, call, pinned } => {
-            assignments::change(next, programme, call, |given| given.pinned = *pinned)
+        Edit::Pin { programme, line, pinned } => {
+            assignments::change(next, programme, line, |given| given.pinned = *pinned)
         }
         Edit::Keep { programme, kept } => assignments::keep(next, programme, kept),
         Edit::LetGo { programme, kept } => {

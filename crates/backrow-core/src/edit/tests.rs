@@ -29,23 +29,23 @@ fn only(player: &str) -> Kept {
     Kept::Only(sample::at("w", "sn"), vec![id(PlayerId::new(player))])
 }
 
-/// The library with a share-out and a setup on top of the sample's.
+/// The library with a set of assignments and a setup on top of the sample's.
 fn given() -> Library {
     let give = Edit::Together {
         words: "Prepare".to_owned(),
         edits: vec![
-            Edit::Give { programme: p(), call: sample::at("w", "xyl"), player: Some(id(PlayerId::new("a"))) },
+            Edit::Give { programme: p(), line: sample::at("w", "xyl"), player: Some(id(PlayerId::new("a"))) },
             Edit::UseInstruments {
                 programme: p(),
-                call: sample::at("w", "xyl"),
+                line: sample::at("w", "xyl"),
                 instruments: vec![id(InstrumentId::new("xylophone-1"))],
             },
             Edit::UseBeaters {
                 programme: p(),
-                call: sample::at("w", "xyl"),
+                line: sample::at("w", "xyl"),
                 beaters: vec![id(BeaterId::new("rubber"))],
             },
-            Edit::Pin { programme: p(), call: sample::at("w", "xyl"), pinned: true },
+            Edit::Pin { programme: p(), line: sample::at("w", "xyl"), pinned: true },
             Edit::Keep { programme: p(), kept: apart() },
             Edit::Stand {
                 programme: p(),
@@ -57,9 +57,9 @@ fn given() -> Library {
     apply(&sample::library(), &give).unwrap()
 }
 
-fn leave_out(call: CallRef) -> Edit {
+fn leave_out(line: LineRef) -> Edit {
     let instead = Some(crate::week::Instead::LeftOut);
-    Edit::Decide { programme: p(), call, key: sample::key("C4"), instead }
+    Edit::Decide { programme: p(), line, key: sample::key("C4"), instead }
 }
 
 /// One of each variant, all of which change the given library.
@@ -72,7 +72,7 @@ fn every_edit() -> Vec<Edit> {
     }));
     all.push(Edit::PinDrum {
         programme: p(),
-        call: sample::at("w", "xyl"),
+        line: sample::at("w", "xyl"),
         key: sample::key("C4"),
         on: Some((id(InstrumentId::new("xylophone-1")), "low".to_owned())),
     });
@@ -81,14 +81,14 @@ fn every_edit() -> Vec<Edit> {
 
 /// All but those of the roster, and a drum's.
 fn most_edits() -> Vec<Edit> {
-    let house = crate::library::House { name: "Another".to_owned(), ..Default::default() };
+    let orchestra = crate::library::Orchestra { name: "Another".to_owned(), ..Default::default() };
     let mut player = sample::player("a", 0);
     player.role = "principal".to_owned();
     let programme = sample::programme("p2", &["w"]);
     let xyl = || sample::at("w", "xyl");
     let w = || id(WorkId::new("w"));
     vec![
-        Edit::SetHouse(house),
+        Edit::SetOrchestra(orchestra),
         Edit::PutKind(sample::kind("anvil", Pitched::No, None)),
         Edit::RemoveKind(id(KindId::new("spare"))),
         Edit::PutInstrument(sample::instrument("snare-2", "snare_drum", &[])),
@@ -108,8 +108,8 @@ fn most_edits() -> Vec<Edit> {
         Edit::RemoveVenue(id(VenueId::new("spare"))),
         Edit::PutWork(sample::work("w2", Vec::new())),
         Edit::RemoveWork(w()),
-        Edit::PutCall { work: w(), call: sample::call("new", None, Octave::AS_WRITTEN, "C4") },
-        Edit::RemoveCall { work: w(), call: id(CallId::new("xyl")) },
+        Edit::PutLine { work: w(), line: sample::line("new", None, Octave::AS_WRITTEN, "C4") },
+        Edit::RemoveLine { work: w(), line: id(LineId::new("xyl")) },
         Edit::PutWeek(crate::week::Week {
             id: id(WeekId::new("k2")),
             title: "Week 2".to_owned(),
@@ -123,12 +123,12 @@ fn most_edits() -> Vec<Edit> {
         Edit::DropAside { programme: p(), work: id(WorkId::new("v")) },
         Edit::PutService { week: id(WeekId::new("k")), service: sample::service("s2", "p", 14) },
         Edit::RemoveService(id(ServiceId::new("s"))),
-        Edit::Give { programme: p(), call: xyl(), player: Some(id(PlayerId::new("b"))) },
-        Edit::Give { programme: p(), call: xyl(), player: None },
-        Edit::UseInstruments { programme: p(), call: xyl(), instruments: Vec::new() },
-        Edit::UseBeaters { programme: p(), call: xyl(), beaters: Vec::new() },
+        Edit::Give { programme: p(), line: xyl(), player: Some(id(PlayerId::new("b"))) },
+        Edit::Give { programme: p(), line: xyl(), player: None },
+        Edit::UseInstruments { programme: p(), line: xyl(), instruments: Vec::new() },
+        Edit::UseBeaters { programme: p(), line: xyl(), beaters: Vec::new() },
         leave_out(xyl()),
-        Edit::Pin { programme: p(), call: xyl(), pinned: false },
+        Edit::Pin { programme: p(), line: xyl(), pinned: false },
         Edit::Keep { programme: p(), kept: only("a") },
         Edit::LetGo { programme: p(), kept: apart() },
         Edit::Stand {
@@ -163,7 +163,7 @@ fn most_edits() -> Vec<Edit> {
 /// The given library with a kind and a venue that nothing needs, a drum that stands elsewhere for `w`, and a work `v` that was
 /// taken out of the programme with what it had, and put back.
 fn start() -> Library {
-    let line = sample::call("drum", Some("triangle"), Octave::AS_WRITTEN, "");
+    let row = sample::line("drum", Some("triangle"), Octave::AS_WRITTEN, "");
     let put = |works: &[&str], library: &Library| {
         let mut programme = library.programme(&p()).unwrap().clone();
         programme.works = works.iter().map(|work| id(WorkId::new(work))).collect();
@@ -178,14 +178,14 @@ fn start() -> Library {
         Edit::PutVenue(sample::venue("spare")),
         Edit::PutInstrument(sample::instrument("drum", "triangle", &[])),
         Edit::PutInstrument(sample::instrument("table", "triangle", &[])),
-        Edit::PutWork(sample::work("v", vec![line])),
+        Edit::PutWork(sample::work("v", vec![row])),
     ];
     let library = put(&["w", "v"], &together(&given(), spare));
-    let call = sample::at("v", "drum");
+    let line = sample::at("v", "drum");
     let library = together(
         &library,
         vec![
-            Edit::Give { programme: p(), call, player: Some(id(PlayerId::new("b"))) },
+            Edit::Give { programme: p(), line, player: Some(id(PlayerId::new("b"))) },
             Edit::StandFor {
                 programme: p(),
                 work: id(WorkId::new("w")),
@@ -200,7 +200,7 @@ fn start() -> Library {
 /// Of a programme's roster, and a proposal that is taken.
 fn edits_of_the_roster() -> Vec<Edit> {
     vec![
-        Edit::Accept { programme: p(), call: sample::at("w", "xyl"), player: Some(id(PlayerId::new("b"))) },
+        Edit::Accept { programme: p(), line: sample::at("w", "xyl"), player: Some(id(PlayerId::new("b"))) },
         Edit::Engage {
             programme: p(),
             player: id(PlayerId::new("b")),
@@ -217,7 +217,7 @@ fn edits_of_the_roster() -> Vec<Edit> {
 /// Which variant it is, from 0. A new one does not compile until it stands here, and then [`every_edit`] must have it.
 const fn nth(edit: &Edit) -> usize {
     match edit {
-        Edit::SetHouse(_) => 0,
+        Edit::SetOrchestra(_) => 0,
         Edit::PutKind(_) => 1,
         Edit::RemoveKind(_) => 2,
         Edit::PutInstrument(_) => 3,
@@ -232,8 +232,8 @@ const fn nth(edit: &Edit) -> usize {
         Edit::RemoveVenue(_) => 12,
         Edit::PutWork(_) => 13,
         Edit::RemoveWork(_) => 14,
-        Edit::PutCall { .. } => 15,
-        Edit::RemoveCall { .. } => 16,
+        Edit::PutLine { .. } => 15,
+        Edit::RemoveLine { .. } => 16,
         Edit::PutWeek(_) => 17,
         Edit::RemoveWeek(_) => 18,
         Edit::PutProgramme { .. } => 19,
@@ -308,11 +308,11 @@ fn nothing_stands_in_two_weeks() {
 fn a_work_that_is_not_played_is_assigned_nothing() {
     let library = apply(
         &start(),
-        &Edit::PutWork(sample::work("x", vec![sample::call("gong", None, Octave::AS_WRITTEN, "")])),
+        &Edit::PutWork(sample::work("x", vec![sample::line("gong", None, Octave::AS_WRITTEN, "")])),
     )
     .unwrap();
     let give =
-        Edit::Give { programme: p(), call: sample::at("x", "gong"), player: Some(id(PlayerId::new("a"))) };
+        Edit::Give { programme: p(), line: sample::at("x", "gong"), player: Some(id(PlayerId::new("a"))) };
     let error = apply(&library, &give).unwrap_err().to_string();
     assert!(error.contains("Work x is not in the programme"), "{error}");
 }
@@ -401,14 +401,14 @@ fn the_oldest_steps_are_forgotten() {
 #[case::week(Edit::RemoveWeek(id(WeekId::new("no"))), "week \"no\"")]
 #[case::programme(Edit::RemoveProgramme(id(ProgrammeId::new("no"))), "programme \"no\"")]
 #[case::service(Edit::RemoveService(id(ServiceId::new("no"))), "service \"no\"")]
-#[case::call(
-    Edit::RemoveCall { work: id(WorkId::new("w")), call: id(CallId::new("no")) }, "line"
+#[case::line(
+    Edit::RemoveLine { work: id(WorkId::new("w")), line: id(LineId::new("no")) }, "line"
 )]
-#[case::call_of_no_work(
-    Edit::RemoveCall { work: id(WorkId::new("no")), call: id(CallId::new("xyl")) }, "work \"no\""
+#[case::line_of_no_work(
+    Edit::RemoveLine { work: id(WorkId::new("no")), line: id(LineId::new("xyl")) }, "work \"no\""
 )]
-#[case::put_call_in_no_work(
-    Edit::PutCall { work: id(WorkId::new("no")), call: sample::call("c", None, Octave::AS_WRITTEN, "") },
+#[case::put_line_in_no_work(
+    Edit::PutLine { work: id(WorkId::new("no")), line: sample::line("c", None, Octave::AS_WRITTEN, "") },
     "work \"no\""
 )]
 #[case::programme_in_no_week(
@@ -418,22 +418,22 @@ fn the_oldest_steps_are_forgotten() {
     Edit::PutService { week: id(WeekId::new("no")), service: sample::service("q", "p", 9) }, "week \"no\""
 )]
 #[case::give_to_nobody_known(
-    Edit::Give { programme: p(), call: sample::at("w", "xyl"), player: Some(id(PlayerId::new("no"))) },
+    Edit::Give { programme: p(), line: sample::at("w", "xyl"), player: Some(id(PlayerId::new("no"))) },
     "player \"no\""
 )]
-#[case::give_no_call(Edit::Give { programme: p(), call: sample::at("w", "no"), player: None }, "line \"w/no\"")]
+#[case::give_no_line(Edit::Give { programme: p(), line: sample::at("w", "no"), player: None }, "line \"w/no\"")]
 #[case::give_in_no_programme(
-    Edit::Give { programme: id(ProgrammeId::new("no")), call: sample::at("w", "xyl"), player: None },
+    Edit::Give { programme: id(ProgrammeId::new("no")), line: sample::at("w", "xyl"), player: None },
     "programme \"no\""
 )]
 #[case::use_no_instrument(
     Edit::UseInstruments {
-        programme: p(), call: sample::at("w", "xyl"), instruments: vec![id(InstrumentId::new("no"))],
+        programme: p(), line: sample::at("w", "xyl"), instruments: vec![id(InstrumentId::new("no"))],
     },
     "instrument \"no\""
 )]
 #[case::use_no_beater(
-    Edit::UseBeaters { programme: p(), call: sample::at("w", "xyl"), beaters: vec![id(BeaterId::new("no"))] },
+    Edit::UseBeaters { programme: p(), line: sample::at("w", "xyl"), beaters: vec![id(BeaterId::new("no"))] },
     "beater \"no\""
 )]
 #[case::stand_nothing(
@@ -491,9 +491,9 @@ fn what_is_removed_leaves_every_programme() {
     assert!(!without.programme(&p()).unwrap().plays(&id(WorkId::new("w"))));
     assert!(without.programme(&p()).unwrap().lines().next().is_none());
 
-    let call = CallRef { work: id(WorkId::new("w")), call: id(CallId::new("xyl")) };
-    let without = removed(&Edit::RemoveCall { work: call.work.clone(), call: call.call.clone() });
-    assert!(without.programme(&p()).unwrap().lines().next().is_none() && without.call(&call).is_none());
+    let line = LineRef { work: id(WorkId::new("w")), line: id(LineId::new("xyl")) };
+    let without = removed(&Edit::RemoveLine { work: line.work.clone(), line: line.line.clone() });
+    assert!(without.programme(&p()).unwrap().lines().next().is_none() && without.line(&line).is_none());
 
     let without = removed(&Edit::RemovePlace(id(PlaceId::new("room-1"))));
     assert!(without.instruments.values().all(|thing| thing.place.is_none()));
@@ -504,8 +504,8 @@ fn what_is_removed_leaves_every_programme() {
 }
 
 #[test]
-fn a_call_given_to_nobody_is_not_pinned() {
-    let back = Edit::Give { programme: p(), call: sample::at("w", "xyl"), player: None };
+fn a_line_given_to_nobody_is_not_pinned() {
+    let back = Edit::Give { programme: p(), line: sample::at("w", "xyl"), player: None };
     let after = apply(&start(), &back).unwrap();
     assert!(!after.programme(&p()).unwrap().assignment(&sample::at("w", "xyl")).pinned);
 }
@@ -539,10 +539,10 @@ fn what_does_not_change_is_shared() {
 #[test]
 fn words_say_who_and_what() {
     let say = |edit: &Edit| words(&start(), edit);
-    let call = sample::at("w", "xyl");
-    let give = Edit::Give { programme: p(), call: call.clone(), player: Some(id(PlayerId::new("b"))) };
+    let line = sample::at("w", "xyl");
+    let give = Edit::Give { programme: p(), line: line.clone(), player: Some(id(PlayerId::new("b"))) };
     assert_eq!(say(&give), "Give Xylophone to Player b");
-    assert_eq!(say(&Edit::Give { programme: p(), call: call.clone(), player: None }), "Take Xylophone back");
+    assert_eq!(say(&Edit::Give { programme: p(), line: line.clone(), player: None }), "Take Xylophone back");
     let stand = |x, turn| Edit::Stand {
         programme: p(),
         instrument: id(InstrumentId::new("xylophone-1")),
@@ -550,7 +550,7 @@ fn words_say_who_and_what() {
     };
     assert_eq!(say(&stand(3.0, 0.0)), "Move xylophone 1");
     assert_eq!(say(&stand(1.0, 450.0)), "Turn xylophone 1 to 90°");
-    let uses = Edit::UseInstruments { programme: p(), call, instruments: Vec::new() };
+    let uses = Edit::UseInstruments { programme: p(), line, instruments: Vec::new() };
     assert_eq!(say(&uses), "Play Xylophone on nothing");
 }
 
@@ -560,19 +560,19 @@ fn the_library_finds_its_things() {
     assert_eq!(library.roster().iter().map(|player| player.id.as_str()).collect::<Vec<_>>(), ["a", "b"]);
     assert_eq!(library.services_of(&p()).len(), 1);
     assert_eq!(library.week_of(&p()).unwrap().id.as_str(), "k");
-    let (work, call) = library.call(&sample::at("w", "xyl")).unwrap();
-    assert_eq!((work.id.as_str(), library.call_name(call).as_str()), ("w", "Xylophone"));
-    assert_eq!(call.sounding(), keys("C6 E6"));
-    let mut open = call.clone();
+    let (work, line) = library.line(&sample::at("w", "xyl")).unwrap();
+    assert_eq!((work.id.as_str(), library.line_name(line).as_str()), ("w", "Xylophone"));
+    assert_eq!(line.sounding(), keys("C6 E6"));
+    let mut open = line.clone();
     open.kind = None;
-    assert_eq!(library.call_name(&open), "“Perc.”");
+    assert_eq!(library.line_name(&open), "“Perc.”");
     open.printed.clear();
-    assert_eq!(library.call_name(&open), "Open call");
+    assert_eq!(library.line_name(&open), "Open line");
     assert_eq!(library.instrument_name(&id(InstrumentId::new("gone"))), "gone");
-    assert_eq!(library.call(&sample::at("w", "gone")), None);
+    assert_eq!(library.line(&sample::at("w", "gone")), None);
 }
 
-/// What is kept goes with the call, the work and the last of its players; a call is for one set of players.
+/// What is kept goes with the line, the work and the last of its players; a line is for one set of players.
 #[test]
 fn what_is_kept_goes_with_what_it_speaks_of() {
     let kept = |library: &Library| library.programme(&p()).unwrap().kept.clone();
@@ -582,7 +582,7 @@ fn what_is_kept_goes_with_what_it_speaks_of() {
     let keep = |kept| Edit::Keep { programme: p(), kept };
     assert_eq!(of(vec![keep(only("a")), keep(only("b"))]), vec![apart(), only("b")]);
     assert_eq!(of(vec![keep(only("a")), Edit::RemovePlayer(id(PlayerId::new("a")))]), vec![apart()]);
-    let remove = Edit::RemoveCall { work: id(WorkId::new("w")), call: id(CallId::new("sn")) };
+    let remove = Edit::RemoveLine { work: id(WorkId::new("w")), line: id(LineId::new("sn")) };
     assert_eq!(of(vec![keep(only("a")), remove]), vec![]);
     assert_eq!(of(vec![Edit::RemoveWork(id(WorkId::new("w")))]), vec![]);
     let nobody = apply(&given(), &keep(only("nobody")));

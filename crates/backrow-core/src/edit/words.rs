@@ -6,14 +6,14 @@ use super::Edit;
 use crate::id::{BeaterId, InstrumentId, PlayerId, ProgrammeId, WorkId};
 use crate::library::Library;
 use crate::pitch::KeyNumber;
-use crate::week::{CallRef, Engagement, Instead, Kept, Placement, Service};
+use crate::week::{Engagement, Instead, Kept, LineRef, Placement, Service};
 
 /// The change in words; `library` is the one before it.
 pub fn words(library: &Library, edit: &Edit) -> String {
     let thing = |id: &InstrumentId| library.instrument_name(id);
-    let call_words = |call| call_name(library, call);
+    let line_words = |line| line_name(library, line);
     match edit {
-        Edit::SetHouse(_) => "Change the orchestra’s settings".to_owned(),
+        Edit::SetOrchestra(_) => "Change the orchestra’s settings".to_owned(),
         Edit::PutKind(kind) => put(library.kinds.contains_key(&kind.id), kind.name()),
         Edit::RemoveKind(id) => format!("Remove kind {}", library.kind_name(id)),
         Edit::PutInstrument(thing) => put(library.instruments.contains_key(&thing.id), &thing.name),
@@ -29,12 +29,12 @@ pub fn words(library: &Library, edit: &Edit) -> String {
         Edit::RemoveVenue(id) => remove(library.venues.get(id).map(|venue| &venue.name), id.as_str()),
         Edit::PutWork(work) => put(library.works.contains_key(&work.id), &work.title),
         Edit::RemoveWork(id) => format!("Remove {}", work_title(library, id)),
-        Edit::PutCall { work, call } => put(
-            library.works.get(work).is_some_and(|work| work.call(&call.id).is_some()),
-            &format!("line {}", library.call_name(call)),
+        Edit::PutLine { work, line } => put(
+            library.works.get(work).is_some_and(|work| work.line(&line.id).is_some()),
+            &format!("line {}", library.line_name(line)),
         ),
-        Edit::RemoveCall { work, call } => {
-            format!("Remove line {}", call_words(&CallRef { work: work.clone(), call: call.clone() }))
+        Edit::RemoveLine { work, line } => {
+            format!("Remove line {}", line_words(&LineRef { work: work.clone(), line: line.clone() }))
         }
         Edit::PutWeek(week) => put(library.weeks.contains_key(&week.id), &week.title),
         Edit::RemoveWeek(id) => remove(library.weeks.get(id).map(|week| &week.title), id.as_str()),
@@ -50,28 +50,28 @@ pub fn words(library: &Library, edit: &Edit) -> String {
         Edit::RemoveService(id) => {
             remove(library.service(id).map(service_words).as_ref(), &format!("service {id}"))
         }
-        Edit::Give { call, player, .. } => give(library, call, player.as_ref()),
-        Edit::Accept { call, player, .. } => {
-            format!("{} as proposed", give(library, call, player.as_ref()))
+        Edit::Give { line, player, .. } => give(library, line, player.as_ref()),
+        Edit::Accept { line, player, .. } => {
+            format!("{} as proposed", give(library, line, player.as_ref()))
         }
         Edit::Engage { player, engagement, .. } => engage(&library.player_name(player), engagement.as_ref()),
         Edit::OwnPart { part, player, .. } => {
             let owner = player.as_ref().map_or_else(|| "Nobody".to_owned(), |id| library.player_name(id));
             format!("{owner} owns {}", part.part)
         }
-        Edit::UseInstruments { call, instruments, .. } => {
-            format!("Play {} on {}", call_words(call), list(instruments.iter().map(thing)))
+        Edit::UseInstruments { line, instruments, .. } => {
+            format!("Play {} on {}", line_words(line), list(instruments.iter().map(thing)))
         }
-        Edit::UseBeaters { call, beaters, .. } => {
+        Edit::UseBeaters { line, beaters, .. } => {
             let names = list(beaters.iter().map(|id| beater_name(library, id)));
-            format!("Play {} with {names}", call_words(call))
+            format!("Play {} with {names}", line_words(line))
         }
-        Edit::PinDrum { call, key, on, .. } => pin_drum(library, call, *key, on.as_ref()),
-        Edit::Decide { call, key, instead, .. } => {
-            decided(library, &call_words(call), *key, instead.as_ref())
+        Edit::PinDrum { line, key, on, .. } => pin_drum(library, line, *key, on.as_ref()),
+        Edit::Decide { line, key, instead, .. } => {
+            decided(library, &line_words(line), *key, instead.as_ref())
         }
-        Edit::Pin { call, pinned: true, .. } => format!("Pin {}", call_words(call)),
-        Edit::Pin { call, pinned: false, .. } => format!("Unpin {}", call_words(call)),
+        Edit::Pin { line, pinned: true, .. } => format!("Pin {}", line_words(line)),
+        Edit::Pin { line, pinned: false, .. } => format!("Unpin {}", line_words(line)),
         Edit::Keep { kept, .. } => kept_words(library, kept),
         Edit::LetGo { kept, .. } => format!("Let go: {}", kept_words(library, kept)),
         Edit::Stand { programme, instrument, placement } => stand(library, programme, instrument, placement),
@@ -93,13 +93,13 @@ pub fn words(library: &Library, edit: &Edit) -> String {
 
 /// What is kept, in words: "Xylophone and Marimba with one player".
 pub fn kept_words(library: &Library, kept: &Kept) -> String {
-    let pair = |a, b| format!("{} and {}", call_name(library, a), call_name(library, b));
+    let pair = |a, b| format!("{} and {}", line_name(library, a), line_name(library, b));
     match kept {
         Kept::Together(a, b) => format!("{} with one player", pair(a, b)),
         Kept::Apart(a, b) => format!("{} with different players", pair(a, b)),
-        Kept::Only(call, players) => {
+        Kept::Only(line, players) => {
             let names: Vec<String> = players.iter().map(|id| library.player_name(id)).collect();
-            format!("{} only for {}", call_name(library, call), names.join(" or "))
+            format!("{} only for {}", line_name(library, line), names.join(" or "))
         }
     }
 }
@@ -119,8 +119,8 @@ fn remove(name: Option<&String>, id: &str) -> String {
     format!("Remove {}", name.map_or(id, String::as_str))
 }
 
-fn call_name(library: &Library, call: &CallRef) -> String {
-    library.call(call).map_or_else(|| call.call.to_string(), |(_, c)| library.call_name(c))
+fn line_name(library: &Library, line: &LineRef) -> String {
+    library.line(line).map_or_else(|| line.line.to_string(), |(_, c)| library.line_name(c))
 }
 
 fn work_title(library: &Library, work: &WorkId) -> String {
@@ -140,8 +140,8 @@ fn list(names: impl Iterator<Item = String>) -> String {
     if names.is_empty() { "nothing".to_owned() } else { names.join(", ") }
 }
 
-fn give(library: &Library, call: &CallRef, player: Option<&PlayerId>) -> String {
-    let name = call_name(library, call);
+fn give(library: &Library, line: &LineRef, player: Option<&PlayerId>) -> String {
+    let name = line_name(library, line);
     match player {
         Some(player) => format!("Give {name} to {}", library.player_name(player)),
         None => format!("Take {name} back"),
@@ -156,11 +156,11 @@ fn engage(name: &str, engagement: Option<&Engagement>) -> String {
 
 fn pin_drum(
     library: &Library,
-    call: &CallRef,
+    line: &LineRef,
     key: KeyNumber,
     on: Option<&(InstrumentId, String)>,
 ) -> String {
-    let name = call_name(library, call);
+    let name = line_name(library, line);
     match on {
         Some((_, drum)) => format!("Keep {key} of {name} on the {drum}"),
         None => format!("Let {key} of {name} go to any drum"),

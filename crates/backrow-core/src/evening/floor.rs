@@ -22,7 +22,7 @@ impl Floor {
     pub(super) fn of(library: &Library, programme: &Programme) -> Self {
         Self {
             venue: programme.venue.as_ref().and_then(|id| library.venues.get(id)).cloned(),
-            way_m: library.house.habits.way_m,
+            way_m: library.orchestra.habits.way_m,
             plan: Plan::of(library, programme),
             programme: programme.clone(),
             checks: OnceLock::new(),

@@ -74,13 +74,13 @@ type Key = (PlayerId, PassageRef, PassageRef);
 
 fn moves(evening: &Evening, work: Option<&WorkId>) -> BTreeMap<Key, Move> {
     let players: BTreeSet<&PlayerId> =
-        evening.timetable().calls.iter().filter_map(|taken| taken.player.as_ref()).collect();
+        evening.timetable().lines.iter().filter_map(|taken| taken.player.as_ref()).collect();
     let mut all = BTreeMap::new();
     for player in players {
         for step in evening.timetable().moves(player) {
-            if work.is_none_or(|work| step.from.call.work == *work) {
+            if work.is_none_or(|work| step.from.line.work == *work) {
                 let at =
-                    |edge: &crate::moves::Edge| PassageRef { call: edge.call.clone(), passage: edge.passage };
+                    |edge: &crate::moves::Edge| PassageRef { line: edge.line.clone(), passage: edge.passage };
                 all.insert((player.clone(), at(&step.from), at(&step.to)), step);
             }
         }
@@ -154,6 +154,6 @@ fn standing(programme: &Programme, places: &BTreeMap<InstrumentId, Placement>) -
 /// What is played at both ends of those moves.
 fn instruments(evening: &Evening, changed: &[Changed]) -> BTreeSet<InstrumentId> {
     let ends = changed.iter().flat_map(|one| [&one.after.from, &one.after.to]);
-    let calls = ends.filter_map(|edge| evening.timetable().call(&edge.call));
-    calls.flat_map(|taken| taken.instruments.iter().cloned()).collect()
+    let lines = ends.filter_map(|edge| evening.timetable().line(&edge.line));
+    lines.flat_map(|taken| taken.instruments.iter().cloned()).collect()
 }

@@ -7,8 +7,8 @@ use crate::findings::check;
 use crate::id::{PlayerId, ProgrammeId};
 use crate::music::{MeasureName, Passage};
 use crate::pitch::Octave;
-use crate::sample::{at, call, library, venue, work};
-use crate::week::{CallRef, Placement};
+use crate::sample::{at, library, line, venue, work};
+use crate::week::{LineRef, Placement};
 
 fn p() -> ProgrammeId {
     ProgrammeId::new("p").unwrap()
@@ -39,11 +39,11 @@ fn of(library: &Library) -> Evening {
     Evening::of(library, library.programme(&p()).unwrap())
 }
 
-fn give(at: CallRef, thing: &str) -> Vec<Edit> {
+fn give(at: LineRef, thing: &str) -> Vec<Edit> {
     let player = Some(PlayerId::new("a").unwrap());
     vec![
-        Edit::Give { programme: p(), call: at.clone(), player },
-        Edit::UseInstruments { programme: p(), call: at, instruments: vec![id(thing)] },
+        Edit::Give { programme: p(), line: at.clone(), player },
+        Edit::UseInstruments { programme: p(), line: at, instruments: vec![id(thing)] },
     ]
 }
 
@@ -58,18 +58,18 @@ fn two_works() -> Library {
         unpitched: Vec::new(),
         dynamics: None,
     };
-    let calls = || {
-        let mut snare = call("sn", Some("snare_drum"), Octave::AS_WRITTEN, "");
+    let lines = || {
+        let mut snare = line("sn", Some("snare_drum"), Octave::AS_WRITTEN, "");
         snare.passages = vec![later.clone()];
-        vec![call("xyl", Some("xylophone"), Octave::ONE_UP, "C5 E5"), snare]
+        vec![line("xyl", Some("xylophone"), Octave::ONE_UP, "C5 E5"), snare]
     };
     let mut programme = library().programme(&p()).unwrap().clone();
     programme.works = vec![w("w"), w("v")];
     let week = library().week_of(&p()).unwrap().id.clone();
     let mut edits = vec![
         Edit::PutVenue(hall()),
-        Edit::PutWork(work("w", calls())),
-        Edit::PutWork(work("v", calls())),
+        Edit::PutWork(work("w", lines())),
+        Edit::PutWork(work("v", lines())),
         Edit::PutProgramme { week, programme },
     ];
     for work in ["w", "v"] {
@@ -164,7 +164,7 @@ fn brought_for_one_work_stands_on_the_floor() {
 fn ways_are_taken_over_while_nothing_is_moved() {
     let before = of(&two_works());
     before.work_out();
-    let give = Edit::Give { programme: p(), call: at("w", "sn"), player: None };
+    let give = Edit::Give { programme: p(), line: at("w", "sn"), player: None };
     let library = edited(before.library(), vec![give]);
     let after = before.after(&library, library.programme(&p()).unwrap());
     assert!(std::sync::Arc::ptr_eq(before.floor(None).ways(), after.floor(None).ways()));
@@ -191,13 +191,13 @@ fn the_longer_of_two_at_once_is_not_forgotten() {
         unpitched: Vec::new(),
         dynamics: None,
     };
-    let line = |id: &str, from_s, to_s| {
-        let mut line = call(id, Some("snare_drum"), Octave::AS_WRITTEN, "");
-        line.passages = vec![passage(from_s, to_s)];
-        line
+    let sounds = |id: &str, from_s, to_s| {
+        let mut row = line(id, Some("snare_drum"), Octave::AS_WRITTEN, "");
+        row.passages = vec![passage(from_s, to_s)];
+        row
     };
-    let mut one = work("w", vec![line("tri", 0.0, 9.0), line("cym", 1.0, 3.0), line("dr", 10.0, 11.0)]);
-    one.together.push((at("w", "tri").call, at("w", "cym").call));
+    let mut one = work("w", vec![sounds("tri", 0.0, 9.0), sounds("cym", 1.0, 3.0), sounds("dr", 10.0, 11.0)]);
+    one.together.push((at("w", "tri").line, at("w", "cym").line));
     let mut edits = vec![Edit::PutVenue(hall()), Edit::PutWork(one)];
     edits.extend(["tri", "cym"].into_iter().flat_map(|id| give(at("w", id), "xylophone-1")));
     edits.extend(give(at("w", "dr"), "snare"));
@@ -207,7 +207,7 @@ fn the_longer_of_two_at_once_is_not_forgotten() {
     let evening = of(&library);
     let moves = evening.timetable().moves(&PlayerId::new("a").unwrap());
     let told: Vec<(&str, i64, i64)> =
-        moves.iter().map(|step| (step.from.call.call.as_str(), step.has_us, step.need.us())).collect();
+        moves.iter().map(|step| (step.from.line.line.as_str(), step.has_us, step.need.us())).collect();
     assert_eq!(told, [("tri", 1_000_000, 3_500_000)]);
 }
 
@@ -216,9 +216,9 @@ fn who_plays_across_stands_and_walks_across() {
     // Two lines at once on a drum for two: the first at the playing side, the second across. For v one line alone.
     let mut drum = (**library().instruments.get(&id("snare")).unwrap()).clone();
     drum.character.push("for two players".to_owned());
-    let (one, two) = (call("one", Some("snare_drum"), Octave::AS_WRITTEN, ""), "two");
-    let second = crate::music::Call { id: crate::id::CallId::new(two).unwrap(), ..one.clone() };
-    let mut later = call("xyl", Some("xylophone"), Octave::ONE_UP, "C5");
+    let (one, two) = (line("one", Some("snare_drum"), Octave::AS_WRITTEN, ""), "two");
+    let second = crate::music::Line { id: crate::id::LineId::new(two).unwrap(), ..one.clone() };
+    let mut later = line("xyl", Some("xylophone"), Octave::ONE_UP, "C5");
     for passage in &mut later.passages {
         (passage.from_s, passage.to_s) = (20.0, 21.0);
     }
@@ -231,8 +231,8 @@ fn who_plays_across_stands_and_walks_across() {
     edits.extend(give(at("w", "one"), "snare"));
     edits.extend(give(at("w", two), "snare"));
     edits.extend(give(at("w", "xyl"), "xylophone-1"));
-    edits.push(Edit::Give { programme: p(), call: at("w", two), player: Some(b()) });
-    edits.push(Edit::Give { programme: p(), call: at("w", "xyl"), player: Some(b()) });
+    edits.push(Edit::Give { programme: p(), line: at("w", two), player: Some(b()) });
+    edits.push(Edit::Give { programme: p(), line: at("w", "xyl"), player: Some(b()) });
     edits.push(Edit::Stand { programme: p(), instrument: id("snare"), placement: place(0.0, 3.0, 1) });
     // Upside down and nearer the audience: its player stands at y = 5.6, the far side of the drum is at y = 3.6.
     let turned = Placement { turn_deg: 180.0, ..place(0.0, 5.0, 2) };
@@ -245,8 +245,8 @@ fn who_plays_across_stands_and_walks_across() {
     assert_eq!(stood.standing_of(&PlayerId::new("a").unwrap()), stood.standing);
     let step = evening.timetable().moves(&b()).remove(0);
     let (from, to) = (
-        evening.timetable().call(&at("w", two)).unwrap(),
-        evening.timetable().call(&at("w", "xyl")).unwrap(),
+        evening.timetable().line(&at("w", two)).unwrap(),
+        evening.timetable().line(&at("w", "xyl")).unwrap(),
     );
     let (.., way) = evening.timetable().way(from, to).unwrap();
     assert_eq!(way.points.first(), Some(&far.place));
@@ -256,7 +256,7 @@ fn who_plays_across_stands_and_walks_across() {
     // Nobody stands across where one plays after the other.
     let mut after = (**library.works.get(&w("w")).unwrap()).clone();
     for passage in
-        after.calls.iter_mut().filter(|line| line.id.as_str() == two).flat_map(|line| &mut line.passages)
+        after.lines.iter_mut().filter(|row| row.id.as_str() == two).flat_map(|row| &mut row.passages)
     {
         (passage.from_s, passage.to_s) = (10.0, 12.0);
     }

@@ -12,21 +12,21 @@ pub(super) fn check(case: &Case<'_>) -> Vec<Finding> {
         let Some(player) = taken.player.as_ref().and_then(|id| case.library.players.get(id)) else {
             continue;
         };
-        firsts.entry(player.id.clone()).or_insert_with(|| taken.call.clone());
+        firsts.entry(player.id.clone()).or_insert_with(|| taken.line.clone());
         if let Some(kind) = &taken.kind
             && !player.takes(kind)
         {
             let what = format!("{} does not play {}", player.name, case.library.kind_name(kind));
             found.push(
                 Finding::new(Rule::NotTaken, Degree::Clash, what)
-                    .why(format!("{} is assigned to {}.", case.call_words(&taken.call), player.name))
+                    .why(format!("{} is assigned to {}.", case.line_words(&taken.line), player.name))
                     .remedy("Assign it to another player.")
-                    .about([About::Call(taken.call.clone()), About::Player(player.id.clone())]),
+                    .about([About::Line(taken.line.clone()), About::Player(player.id.clone())]),
             );
         }
     }
     for service in case.library.services_of(&case.programme.id) {
-        for (id, call) in &firsts {
+        for (id, line) in &firsts {
             let Some(player) = case.library.players.get(id).filter(|p| p.absences.contains(&service.id))
             else {
                 continue;
@@ -38,7 +38,7 @@ pub(super) fn check(case: &Case<'_>) -> Vec<Finding> {
             found.push(
                 Finding::new(Rule::Absent, degree, what)
                     .why(format!("{when}. Nobody covers their lines at that service."))
-                    .about([About::Player(id.clone()), About::Call(call.clone())]),
+                    .about([About::Player(id.clone()), About::Line(line.clone())]),
             );
         }
     }

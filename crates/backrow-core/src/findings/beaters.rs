@@ -30,9 +30,9 @@ pub(super) fn check(case: &Case<'_>) -> Vec<Finding> {
             let (name, head) = (sentence(&beater.name), sentence(beater.head.word()));
             found.push(
                 Finding::new(Rule::HarmfulBeater, Degree::Care, format!("{name} may harm the {struck}"))
-                    .why(format!("{head} heads are not usual on it, in {}.", case.call_words(&taken.call)))
+                    .why(format!("{head} heads are not usual on it, in {}.", case.line_words(&taken.line)))
                     .remedy("Choose others, or agree with whoever owns it.")
-                    .about([About::Call(taken.call.clone())]),
+                    .about([About::Line(taken.line.clone())]),
             );
         }
     }

@@ -16,9 +16,9 @@ pub(super) fn check(case: &Case<'_>) -> Vec<Finding> {
             missing.insert(("instrument", id.to_string(), About::Instrument(id.clone())));
         }
     }
-    for (call, given) in programme.lines() {
-        if library.works.contains_key(&call.work) && library.call(call).is_none() {
-            missing.insert(("line", format!("{} in {}", call.call, call.work), of_programme()));
+    for (line, given) in programme.lines() {
+        if library.works.contains_key(&line.work) && library.line(line).is_none() {
+            missing.insert(("line", format!("{} in {}", line.line, line.work), of_programme()));
         }
         if let Some(id) = given.player.as_ref().filter(|id| !library.players.contains_key(*id)) {
             missing.insert(("player", id.to_string(), About::Player(id.clone())));
@@ -27,7 +27,7 @@ pub(super) fn check(case: &Case<'_>) -> Vec<Finding> {
             missing.insert(("instrument", id.to_string(), About::Instrument(id.clone())));
         }
         for id in given.beaters.iter().filter(|id| !library.beaters.contains_key(*id)) {
-            missing.insert(("beater", id.to_string(), About::Call(call.clone())));
+            missing.insert(("beater", id.to_string(), About::Line(line.clone())));
         }
     }
     let row = |(noun, id, about): (&'static str, String, About)| {

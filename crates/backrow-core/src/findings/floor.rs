@@ -130,7 +130,7 @@ fn places(on: &On<'_>) -> Vec<Finding> {
 }
 
 fn ways(on: &On<'_>) -> Vec<Finding> {
-    let (checks, way_m) = (on.floor.checks(), on.case.library.house.habits.way_m);
+    let (checks, way_m) = (on.floor.checks(), on.case.library.orchestra.habits.way_m);
     let narrow = |narrow: &stage::Narrow| {
         let ((a, _), (b, _)) = (on.thing(narrow.a)?, on.thing(narrow.b)?);
         let what = format!(
@@ -229,7 +229,7 @@ fn unplaced(case: &Case<'_>) -> Vec<Finding> {
     let missing: BTreeSet<&InstrumentId> = case
         .given()
         .flat_map(|taken| {
-            let plan = case.evening.floor(Some(&taken.call.work)).plan();
+            let plan = case.evening.floor(Some(&taken.line.work)).plan();
             taken.instruments.iter().filter(move |id| plan.thing(id).is_none())
         })
         .collect();

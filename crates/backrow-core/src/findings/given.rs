@@ -19,7 +19,7 @@ pub(super) fn check(case: &Case<'_>) -> Vec<Finding> {
             continue;
         };
         found.extend(had_before(case, work));
-        let of_work: Vec<&Taken> = case.given().filter(|taken| taken.call.work == *id).collect();
+        let of_work: Vec<&Taken> = case.given().filter(|taken| taken.line.work == *id).collect();
         for open in &OPEN {
             found.extend(missing(case, &work.title, open, &of_work));
         }
@@ -81,16 +81,16 @@ const OPEN: [Open; 3] = [
     },
 ];
 
-fn missing(case: &Case<'_>, title: &str, rule: &Open, calls: &[&Taken]) -> Option<Finding> {
-    let open: Vec<&&Taken> = calls.iter().filter(|taken| (rule.holds)(taken)).collect();
+fn missing(case: &Case<'_>, title: &str, rule: &Open, lines: &[&Taken]) -> Option<Finding> {
+    let open: Vec<&&Taken> = lines.iter().filter(|taken| (rule.holds)(taken)).collect();
     let first = open.first()?;
     let noun = if open.len() == 1 { "line" } else { "lines" };
-    let named: Vec<String> = open.iter().take(4).map(|taken| case.call_words(&taken.call)).collect();
+    let named: Vec<String> = open.iter().take(4).map(|taken| case.line_words(&taken.line)).collect();
     let more = if open.len() > 4 { " and others" } else { "" };
     Some(
         Finding::new(rule.rule, rule.degree, format!("{title}: {} {noun} {}", open.len(), rule.words))
             .why(format!("{}{more}.", named.join(", ")))
             .remedy(rule.remedy)
-            .about([About::Call(first.call.clone())]),
+            .about([About::Line(first.line.clone())]),
     )
 }

@@ -6,9 +6,9 @@ use crate::moves::Taken;
 /// Pairs of lines of different players that share an instrument and overlap in time.
 pub(super) fn check(case: &Case<'_>) -> Vec<Finding> {
     let mut found = Vec::new();
-    let calls: Vec<&Taken> = case.given().filter(|taken| !taken.instruments.is_empty()).collect();
-    for (at, one) in calls.iter().enumerate() {
-        for other in calls.iter().skip(at + 1) {
+    let lines: Vec<&Taken> = case.given().filter(|taken| !taken.instruments.is_empty()).collect();
+    for (at, one) in lines.iter().enumerate() {
+        for other in lines.iter().skip(at + 1) {
             if one.player == other.player || !one.same_movement(other) {
                 continue;
             }
@@ -17,14 +17,14 @@ pub(super) fn check(case: &Case<'_>) -> Vec<Finding> {
             };
             let Some(measure) = overlap(one, other) else { continue };
             let what = format!("{} is in two hands at m. {measure}", case.library.instrument_name(shared));
-            let both = (case.call_words(&one.call), case.call_words(&other.call));
+            let both = (case.line_words(&one.line), case.line_words(&other.line));
             found.push(
                 Finding::new(Rule::TwoHands, Degree::Clash, what)
                     .why(format!("{} and {}.", both.0, both.1))
                     .remedy("Assign both to one player, or another instrument to one of them.")
                     .about([
-                        About::Call(other.call.clone()),
-                        About::Call(one.call.clone()),
+                        About::Line(other.line.clone()),
+                        About::Line(one.line.clone()),
                         About::Instrument(shared.clone()),
                     ]),
             );

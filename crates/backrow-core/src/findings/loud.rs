@@ -15,6 +15,6 @@ pub(super) fn check(case: &Case<'_>) -> Vec<Finding> {
     }
     let names: Vec<String> = names.into_iter().collect();
     let what = format!("Very loud in this programme: {}", names.join(", "));
-    let about = loud().map(|taken| About::Call(taken.call.clone()));
+    let about = loud().map(|taken| About::Line(taken.line.clone()));
     vec![Finding::new(Rule::Loud, Degree::Note, what).why(LOUD_CAUTION).about(about)]
 }

@@ -6,7 +6,7 @@ use crate::moves::{Answer, Move, Taken};
 use crate::seconds::{Round, text};
 use std::collections::BTreeSet;
 
-/// Every pair of calls of one player that one player cannot take; the worst moment of each pair.
+/// Every pair of lines of one player that one player cannot take; the worst moment of each pair.
 pub(super) fn check(case: &Case<'_>) -> Vec<Finding> {
     let mut found = Vec::new();
     let players: BTreeSet<_> = case.given().filter_map(|taken| taken.player.as_ref()).collect();
@@ -27,7 +27,7 @@ pub(super) fn check(case: &Case<'_>) -> Vec<Finding> {
 
 fn finding(case: &Case<'_>, player: &crate::id::PlayerId, step: &Move) -> Finding {
     let name = case.library.player_name(player);
-    let (from, to) = (case.call_words(&step.from.call), case.call_words(&step.to.call));
+    let (from, to) = (case.line_words(&step.from.line), case.line_words(&step.to.line));
     let (rule, what, how) = if step.both_sound() {
         (
             Rule::DoubleBooked,
@@ -52,8 +52,8 @@ fn finding(case: &Case<'_>, player: &crate::id::PlayerId, step: &Move) -> Findin
         .why(format!("{from}, then {to}. {how}"))
         .remedy("Assign one of them to somebody else, or stand them nearer.")
         .about([
-            About::Call(step.to.call.clone()),
-            About::Call(step.from.call.clone()),
+            About::Line(step.to.line.clone()),
+            About::Line(step.from.line.clone()),
             About::Player(player.clone()),
         ])
         .fix(give(case, step))
@@ -61,15 +61,15 @@ fn finding(case: &Case<'_>, player: &crate::id::PlayerId, step: &Move) -> Findin
 
 /// Gives the later line, else the earlier, to the first player in roster order who can take it; pinned lines stay.
 fn give(case: &Case<'_>, step: &Move) -> Option<(String, Edit)> {
-    let free = [&step.to.call, &step.from.call]
+    let free = [&step.to.line, &step.from.line]
         .into_iter()
-        .filter(|call| !case.programme.given(call).is_some_and(|given| given.pinned));
-    for call in free {
-        let answers = case.timetable.answers(case.library, &case.programme.id, call);
+        .filter(|line| !case.programme.given(line).is_some_and(|given| given.pinned));
+    for line in free {
+        let answers = case.timetable.answers(case.library, &case.programme.id, line);
         if let Some(answer) = answers.into_iter().find(Answer::fits) {
             let edit = Edit::Give {
                 programme: case.programme.id.clone(),
-                call: call.clone(),
+                line: line.clone(),
                 player: Some(answer.player),
             };
             return Some((words(case.library, &edit), edit));

@@ -7,18 +7,18 @@ use crate::compass::{Fit, PitchSet, fit};
 pub(super) fn check(case: &Case<'_>) -> Vec<Finding> {
     let mut found = Vec::new();
     for taken in case.given().filter(|taken| !taken.instruments.is_empty()) {
-        let Some((_, call)) = case.library.call(&taken.call) else { continue };
+        let Some((_, line)) = case.library.line(&taken.line) else { continue };
         let things: Vec<_> =
             taken.instruments.iter().filter_map(|id| case.library.instruments.get(id)).collect();
         let Some(first) = things.first() else { continue };
-        let about = || vec![About::Call(taken.call.clone()), About::Instrument(first.id.clone())];
-        if call.is_pitched() {
+        let about = || vec![About::Line(taken.line.clone()), About::Instrument(first.id.clone())];
+        if line.is_pitched() {
             let has = things.iter().fold(PitchSet::EMPTY, |sum, thing| sum.union(thing.compass()));
             let dead = things.iter().fold(PitchSet::EMPTY, |sum, thing| sum.union(thing.dead()));
-            let asks = call.sounding();
+            let asks = line.sounding();
             let reach = fit(has, asks);
             if reach.fit != Fit::Whole {
-                found.push(lacking(case, (taken, call), &first.name, (asks, dead), &reach, about()));
+                found.push(lacking(case, (taken, line), &first.name, (asks, dead), &reach, about()));
             }
         }
         if let Some(kind) = &taken.kind
@@ -28,7 +28,7 @@ pub(super) fn check(case: &Case<'_>) -> Vec<Finding> {
             let what = format!("{} plays a line for {asked}", other.name);
             found.push(
                 Finding::new(Rule::OtherKind, Degree::Note, what)
-                    .why(format!("{} asks for {asked}; it is {given}.", case.call_words(&taken.call)))
+                    .why(format!("{} asks for {asked}; it is {given}.", case.line_words(&taken.line)))
                     .remedy("Another sound: for the conductor to say.")
                     .about(about()),
             );
@@ -39,7 +39,7 @@ pub(super) fn check(case: &Case<'_>) -> Vec<Finding> {
 
 fn lacking(
     case: &Case<'_>,
-    (taken, call): (&crate::moves::Taken, &crate::music::Call),
+    (taken, line): (&crate::moves::Taken, &crate::music::Line),
     name: &str,
     (asks, dead): (PitchSet, PitchSet),
     reach: &crate::compass::Reach,
@@ -51,7 +51,7 @@ fn lacking(
     let what = if broken.is_empty() {
         format!("{name} lacks {} of {} notes", lacks.len(), asks.len())
     } else {
-        format!("{name} has a dead bar that is asked for, {}", call.spelling().words(broken))
+        format!("{name} has a dead bar that is asked for, {}", line.spelling().words(broken))
     };
     let octave = match reach.fit {
         Fit::Octave(n) => {
@@ -60,7 +60,7 @@ fn lacking(
         _ => String::new(),
     };
     Finding::new(rule, Degree::Care, what)
-        .why(format!("{} needs {}.{octave}", case.call_words(&taken.call), call.spelling().words(lacks)))
+        .why(format!("{} needs {}.{octave}", case.line_words(&taken.line), line.spelling().words(lacks)))
         .remedy("Add an instrument that has them, choose another, or ask the conductor.")
         .about(about)
 }

@@ -91,8 +91,8 @@ fn of_instruments(
     let venue = other.venue.as_ref().and_then(|id| library.venues.get(id));
     let place = venue.map_or_else(String::new, |venue| format!(" in {}", venue.name));
     let mut about: Vec<About> = instruments.iter().cloned().map(About::Instrument).collect();
-    let call = case.given().find(|taken| taken.instruments.iter().any(|id| instruments.contains(id)));
-    about.extend(call.map(|taken| About::Call(taken.call.clone())));
+    let line = case.given().find(|taken| taken.instruments.iter().any(|id| instruments.contains(id)));
+    about.extend(line.map(|taken| About::Line(taken.line.clone())));
     about.push(About::Programme(other.id.clone()));
     let subject = if names.len() == 1 { "it".to_owned() } else { names.join(", ") };
     Finding::new(Rule::PromisedTwice, Degree::Clash, what)

@@ -10,18 +10,18 @@ use std::collections::BTreeSet;
 pub(super) fn check(case: &Case<'_>) -> Vec<Finding> {
     let mut found = Vec::new();
     let mut told: BTreeSet<BTreeSet<&InstrumentId>> = BTreeSet::new();
-    let calls: Vec<&Taken> = case.given().collect();
-    for (at, one) in calls.iter().enumerate() {
+    let lines: Vec<&Taken> = case.given().collect();
+    for (at, one) in lines.iter().enumerate() {
         if one.instruments.len() > 1 {
-            let name = format!("One line, {}", case.call_words(&one.call));
+            let name = format!("One line, {}", case.line_words(&one.line));
             found.extend(far(case, &[one], &name).filter(|_| told.insert(one.instruments.iter().collect())));
         }
-        for other in calls.iter().skip(at + 1) {
+        for other in lines.iter().skip(at + 1) {
             let one_player = one.player.is_some() && one.player == other.player;
-            if !one_player || !one.together.contains(&other.call) || !sound_at_once(one, other) {
+            if !one_player || !one.together.contains(&other.line) || !sound_at_once(one, other) {
                 continue;
             }
-            let name = format!("{} and {} at once", case.call_words(&one.call), case.call_words(&other.call));
+            let name = format!("{} and {} at once", case.line_words(&one.line), case.line_words(&other.line));
             let all = one.instruments.iter().chain(&other.instruments).collect();
             found.extend(far(case, &[one, other], &name).filter(|_| told.insert(all)));
         }
@@ -37,9 +37,9 @@ fn sound_at_once(one: &Taken, other: &Taken) -> bool {
 /// The finding where even the best place is too far from one of the things; `None` unless two or more are on the floor.
 fn far(case: &Case<'_>, lines: &[&Taken], name: &str) -> Option<Finding> {
     let first = lines.first()?;
-    let plan = case.evening.floor(Some(&first.call.work)).plan();
+    let plan = case.evening.floor(Some(&first.line.work)).plan();
     let things: BTreeSet<&InstrumentId> = lines.iter().flat_map(|taken| &taken.instruments).collect();
-    let (metres, reach_m) = (plan.reach_m(things.iter().copied())?, case.library.house.habits.reach_m);
+    let (metres, reach_m) = (plan.reach_m(things.iter().copied())?, case.library.orchestra.habits.reach_m);
     if metres <= reach_m {
         return None;
     }
@@ -49,7 +49,7 @@ fn far(case: &Case<'_>, lines: &[&Taken], name: &str) -> Option<Finding> {
     let why = format!(
         "{name}: from the best place between them one is {metres:.2} m away; the section reckons with {reach_m:.2} m."
     );
-    let mut about: Vec<About> = lines.iter().map(|taken| About::Call(taken.call.clone())).collect();
+    let mut about: Vec<About> = lines.iter().map(|taken| About::Line(taken.line.clone())).collect();
     about.extend(things.into_iter().cloned().map(About::Instrument));
     Some(
         Finding::new(Rule::OutOfReach, Degree::Care, what)

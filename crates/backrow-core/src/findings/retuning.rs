@@ -9,17 +9,17 @@ use crate::timpani::{Impossible, impossible_words, seconds};
 pub(super) fn check(case: &Case<'_>) -> Vec<Finding> {
     let mut found = Vec::new();
     for taken in case.given().filter(|taken| !taken.instruments.is_empty()) {
-        let Some((_, call)) = case.library.call(&taken.call) else { continue };
-        let given = case.programme.assignment(&taken.call);
-        let Some(line) = line_plan(case.library, call, &given) else { continue };
-        let name = case.library.call_name(call);
-        match &line.answer {
+        let Some((_, line)) = case.library.line(&taken.line) else { continue };
+        let given = case.programme.assignment(&taken.line);
+        let Some(row) = line_plan(case.library, line, &given) else { continue };
+        let name = case.library.line_name(line);
+        match &row.answer {
             // Notes that nothing reaches are told as lacking; here only those that a pin keeps from every drum.
             Err(Impossible::Unreached { .. }) if given.drums.is_empty() => {}
-            Err(why) => found.push(impossible(case, taken, (&name, &line), why)),
-            Ok(_) => found.extend(heard(case, taken, (&name, &line))),
+            Err(why) => found.push(impossible(case, taken, (&name, &row), why)),
+            Ok(_) => found.extend(heard(case, taken, (&name, &row))),
         }
-        found.extend(lost(case, taken, (&name, &line)));
+        found.extend(lost(case, taken, (&name, &row)));
     }
     found
 }
@@ -58,10 +58,10 @@ fn heard(case: &Case<'_>, taken: &Taken, (name, line): (&str, &LinePlan)) -> Opt
     )
 }
 
-fn lost(case: &Case<'_>, taken: &Taken, (name, line): (&str, &LinePlan)) -> Option<Finding> {
-    let pin = line.lost_pins.first()?;
-    let what = format!("{name}: {} is kept on a drum that is not there", line.spelling.of(pin.key));
-    let why = format!("{}: the line has no drum {}.", case.call_words(&taken.call), pin.drum);
+fn lost(case: &Case<'_>, taken: &Taken, (name, row): (&str, &LinePlan)) -> Option<Finding> {
+    let pin = row.lost_pins.first()?;
+    let what = format!("{name}: {} is kept on a drum that is not there", row.spelling.of(pin.key));
+    let why = format!("{}: the line has no drum {}.", case.line_words(&taken.line), pin.drum);
     Some(
         Finding::new(Rule::LostPin, Degree::Care, what)
             .why(why)
@@ -70,16 +70,16 @@ fn lost(case: &Case<'_>, taken: &Taken, (name, line): (&str, &LinePlan)) -> Opti
     )
 }
 
-fn told(case: &Case<'_>, taken: &Taken, line: &LinePlan, why: &str) -> String {
-    let guessed = if line.estimated {
+fn told(case: &Case<'_>, taken: &Taken, row: &LinePlan, why: &str) -> String {
+    let guessed = if row.estimated {
         " When each note is struck is not known, so notes are taken to be even within their measures."
     } else {
         ""
     };
-    format!("{}: {why}{guessed}", case.call_words(&taken.call))
+    format!("{}: {why}{guessed}", case.line_words(&taken.line))
 }
 
 fn about(taken: &Taken) -> Vec<About> {
     let instruments = taken.instruments.iter().cloned().map(About::Instrument);
-    std::iter::once(About::Call(taken.call.clone())).chain(instruments).collect()
+    std::iter::once(About::Line(taken.line.clone())).chain(instruments).collect()
 }

@@ -26,8 +26,8 @@ fn finding(case: &Case<'_>, share: &Share, lacking: &Holding) -> Option<Finding>
     let here = |other: &&Holding| (&other.work, &other.movement) == (&lacking.work, &lacking.movement);
     let names: Vec<String> =
         share.holdings.iter().filter(here).map(|held| case.library.player_name(&held.player)).collect();
-    let call = case.given().find(|taken| {
-        taken.call.work == lacking.work
+    let line = case.given().find(|taken| {
+        taken.line.work == lacking.work
             && taken.movement == lacking.movement
             && taken.player.as_ref() == Some(&lacking.player)
             && taken.beaters.contains(&share.beater)
@@ -38,9 +38,9 @@ fn finding(case: &Case<'_>, share: &Share, lacking: &Holding) -> Option<Finding>
             .why(format!(
                 "{} need them at once in {}, and they are enough for {enough}.",
                 names.join(" and "),
-                case.call_words(&call.call)
+                case.line_words(&line.line)
             ))
             .remedy("Choose other beaters for one of them, or bring more.")
-            .about([About::Call(call.call.clone()), About::Player(lacking.player.clone())]),
+            .about([About::Line(line.line.clone()), About::Player(lacking.player.clone())]),
     )
 }

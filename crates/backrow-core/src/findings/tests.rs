@@ -4,7 +4,7 @@ use super::*;
 use crate::collection::{Area, AreaUse, DeadBar, Head, Mass, Point, Riser, Venue};
 use crate::edit::apply;
 use crate::id::{BeaterId, KindId, PlayerId, VenueId, WeekId, WorkId};
-use crate::music::{Call, MeasureName, Passage};
+use crate::music::{Line, MeasureName, Passage};
 use crate::pitch::ReferenceA;
 use crate::sample::{at, key, library, programme as sample_programme, service, venue as sample_venue};
 use crate::week::{Placement, Service, ServiceKind};
@@ -43,13 +43,13 @@ fn the(library: &Library, code: &str) -> Finding {
     of_code.remove(0)
 }
 
-fn give(call: &str, player_id: &str) -> Edit {
-    Edit::Give { programme: programme(), call: at("w", call), player: Some(player(player_id)) }
+fn give(line: &str, player_id: &str) -> Edit {
+    Edit::Give { programme: programme(), line: at("w", line), player: Some(player(player_id)) }
 }
 
-fn play_on(call: &str, things: &[&str]) -> Edit {
+fn play_on(line: &str, things: &[&str]) -> Edit {
     let instruments = things.iter().map(|id| instrument(id)).collect();
-    Edit::UseInstruments { programme: programme(), call: at("w", call), instruments }
+    Edit::UseInstruments { programme: programme(), line: at("w", line), instruments }
 }
 
 fn stand(thing: &str, number: u32, x: f64, y: f64) -> Edit {
@@ -57,7 +57,7 @@ fn stand(thing: &str, number: u32, x: f64, y: f64) -> Edit {
     Edit::Stand { programme: programme(), instrument: instrument(thing), placement }
 }
 
-/// The sample with each call given to a player of its own, on its instrument.
+/// The sample with each line given to a player of its own, on its instrument.
 fn settled() -> Library {
     let edits =
         vec![give("xyl", "a"), give("sn", "b"), play_on("xyl", &["xylophone-1"]), play_on("sn", &["snare"])];
@@ -72,10 +72,10 @@ fn with_hall(change: impl FnOnce(&mut Venue)) -> Library {
     edited(&settled(), vec![Edit::PutVenue(hall)])
 }
 
-fn changed_call(library: &Library, id: &str, change: impl FnOnce(&mut Call)) -> Edit {
-    let mut call = library.call(&at("w", id)).unwrap().1.clone();
-    change(&mut call);
-    Edit::PutCall { work: WorkId::new("w").unwrap(), call }
+fn changed_line(library: &Library, id: &str, change: impl FnOnce(&mut Line)) -> Edit {
+    let mut line = library.line(&at("w", id)).unwrap().1.clone();
+    change(&mut line);
+    Edit::PutLine { work: WorkId::new("w").unwrap(), line }
 }
 
 #[test]
@@ -88,13 +88,13 @@ fn nobody_and_no_instrument_are_told_once_a_work() {
     let open = library();
     assert_eq!(the(&open, "nobody").what, "Work w: 2 lines assigned to nobody");
     assert_eq!(the(&open, "no-instrument").degree, Degree::Note);
-    let kindless = edited(&settled(), vec![changed_call(&settled(), "sn", |call| call.kind = None)]);
+    let kindless = edited(&settled(), vec![changed_line(&settled(), "sn", |line| line.kind = None)]);
     assert_eq!(the(&kindless, "open-kind").degree, Degree::Care);
 }
 
 #[test]
 fn one_player_in_two_places_and_a_way_out() {
-    // Both calls of the sample sound from 0 to 2 s.
+    // Both lines of the sample sound from 0 to 2 s.
     let twice = edited(&settled(), vec![give("sn", "a")]);
     let finding = the(&twice, "double-booked");
     assert_eq!((finding.degree, finding.rule.shows_on()), (Degree::Clash, ShowsOn::Section));
@@ -105,9 +105,9 @@ fn one_player_in_two_places_and_a_way_out() {
 
 #[test]
 fn too_few_seconds_are_told_with_what_lacks() {
-    let late = |call: &mut Call| {
+    let late = |line: &mut Line| {
         let measure = MeasureName::from(5);
-        call.passages = vec![Passage {
+        line.passages = vec![Passage {
             from: measure.clone(),
             to: measure,
             from_s: 4.0,
@@ -119,7 +119,7 @@ fn too_few_seconds_are_told_with_what_lacks() {
     };
     // 2.0 s between; 2.0 m by default at 1.2 m/s and 1.0 s to settle need 2.667 s.
     let base = settled();
-    let short = edited(&base, vec![give("sn", "a"), changed_call(&base, "sn", late)]);
+    let short = edited(&base, vec![give("sn", "a"), changed_line(&base, "sn", late)]);
     let finding = the(&short, "too-short");
     assert_eq!(finding.what, "Player a, m. 1–5, 0.7 s short");
     assert!(
@@ -163,7 +163,7 @@ fn promised_twice(#[case] hour: i8, #[case] venue: &str, #[case] twice: bool) {
 fn notes_that_lack_and_bars_that_are_dead() {
     let base = settled();
     let mut short = (**base.instruments.get(&instrument("xylophone-1")).unwrap()).clone();
-    // The call sounds C6 and E6.
+    // The line sounds C6 and E6.
     short.frames[0].range = Some((key("F4"), key("D6")));
     let lacks = edited(&base, vec![Edit::PutInstrument(short)]);
     assert_eq!(the(&lacks, "lacks-notes").what, "xylophone 1 lacks 1 of 2 notes");
@@ -179,7 +179,7 @@ fn a_beater_that_harms_warns() {
     let mut kind = (**base.kinds.get(&KindId::new("xylophone").unwrap()).unwrap()).clone();
     kind.harmful = vec![Head::Rubber];
     let beaters = vec![BeaterId::new("rubber").unwrap()];
-    let edit = Edit::UseBeaters { programme: programme(), call: at("w", "xyl"), beaters };
+    let edit = Edit::UseBeaters { programme: programme(), line: at("w", "xyl"), beaters };
     let library = edited(&base, vec![Edit::PutKind(kind), edit]);
     assert_eq!(the(&library, "harmful-beater").degree, Degree::Care);
 }
@@ -192,7 +192,7 @@ fn a_beater_that_harms_what_the_instrument_is_made_of_warns() {
     let mut beater = (**base.beaters.get(&BeaterId::new("rubber").unwrap()).unwrap()).clone();
     beater.head = Head::Brass;
     let use_it =
-        Edit::UseBeaters { programme: programme(), call: at("w", "xyl"), beaters: vec![beater.id.clone()] };
+        Edit::UseBeaters { programme: programme(), line: at("w", "xyl"), beaters: vec![beater.id.clone()] };
     let library = edited(&base, vec![Edit::PutBeater(beater), use_it]);
     assert!(!codes(&library).contains(&"harmful-beater"), "steel bars, as is usual for the kind, take brass");
     let library = edited(&library, vec![Edit::PutInstrument(thing)]);
@@ -299,7 +299,7 @@ fn not_yet_placed() {
 }
 
 #[test]
-fn another_a_than_the_house() {
+fn another_a_than_the_orchestra() {
     let base = settled();
     let mut sharp = (**base.instruments.get(&instrument("xylophone-1")).unwrap()).clone();
     sharp.tuned_to = Some(ReferenceA::new(443.0).unwrap());
@@ -314,8 +314,8 @@ fn loud_things_bring_the_caution() {
     let mut kind = (**base.kinds.get(&KindId::new("snare_drum").unwrap()).unwrap()).clone();
     kind.id = KindId::new("clanger").unwrap();
     kind.loud = Some(crate::collection::Loudness::VeryLoud);
-    let call = changed_call(&base, "sn", |call| call.kind = Some(KindId::new("clanger").unwrap()));
-    let library = edited(&base, vec![Edit::PutKind(kind), call]);
+    let line = changed_line(&base, "sn", |line| line.kind = Some(KindId::new("clanger").unwrap()));
+    let library = edited(&base, vec![Edit::PutKind(kind), line]);
     assert_eq!(the(&library, "loud").why, crate::stage::LOUD_CAUTION);
 }
 
@@ -410,7 +410,7 @@ fn beaters_that_both_need(#[case] count: u32, #[case] short: bool) {
         &library,
         vec![
             Edit::PutBeater(set),
-            Edit::UseBeaters { programme: programme(), call: at("w", "xyl"), beaters: rubber() },
+            Edit::UseBeaters { programme: programme(), line: at("w", "xyl"), beaters: rubber() },
         ],
     );
     assert_eq!(codes(&library).contains(&"beaters-twice"), short);
@@ -419,7 +419,7 @@ fn beaters_that_both_need(#[case] count: u32, #[case] short: bool) {
 /// What mends a clash gives away the line that may be given away.
 #[test]
 fn a_pinned_line_stays_where_it_is() {
-    let pin = |call| Edit::Pin { programme: programme(), call: at("w", call), pinned: true };
+    let pin = |line| Edit::Pin { programme: programme(), line: at("w", line), pinned: true };
     let twice = |edits: Vec<Edit>| {
         let mut all = vec![give("sn", "a")];
         all.extend(edits);
@@ -469,7 +469,7 @@ fn at_once_and_out_of_reach(#[case] apart_m: f64, #[case] far: bool) {
         ],
     );
     let mut work = (**base.works.get(&WorkId::new("w").unwrap()).unwrap()).clone();
-    work.together.push((at("w", "xyl").call, at("w", "sn").call));
+    work.together.push((at("w", "xyl").line, at("w", "sn").line));
     let library = edited(&base, vec![Edit::PutWork(work)]);
     assert_eq!(codes(&library).contains(&"out-of-reach"), far, "{:?}", found(&library));
     assert!(!codes(&library).contains(&"double-booked"));

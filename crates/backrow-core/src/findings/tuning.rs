@@ -1,4 +1,4 @@
-//! An instrument tuned to another A than the house's.
+//! An instrument tuned to another A than the orchestra's.
 
 use super::{About, Case, Degree, Finding, Rule};
 use crate::pitch::{Hertz, KeyNumber};
@@ -17,8 +17,8 @@ pub(super) fn check(case: &Case<'_>) -> Vec<Finding> {
             continue;
         };
         let Some(a) = thing.tuned_to else { continue };
-        let house: Hertz = case.library.house.a.frequency(KeyNumber::A4);
-        let cents = a.frequency(KeyNumber::A4).cents_above(house).value();
+        let orchestra: Hertz = case.library.orchestra.a.frequency(KeyNumber::A4);
+        let cents = a.frequency(KeyNumber::A4).cents_above(orchestra).value();
         if cents.abs() < LEAST_CENTS {
             continue;
         }
@@ -30,7 +30,7 @@ pub(super) fn check(case: &Case<'_>) -> Vec<Finding> {
                     "{:.1} cents {way} the orchestra’s A. It can be heard in long unisons high up.",
                     cents.abs()
                 ))
-                .about([About::Instrument(id.clone()), About::Call(taken.call.clone())]),
+                .about([About::Instrument(id.clone()), About::Line(taken.line.clone())]),
         );
     }
     found

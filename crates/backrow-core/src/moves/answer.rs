@@ -1,29 +1,29 @@
-//! Can a player take a call? The answer in words, as fast as a drag needs it.
+//! Can a player take a line? The answer in words, as fast as a drag needs it.
 
 use super::timetable::{Edge, Move, Taken, Timetable};
 use crate::collection::Player;
 use crate::id::{PlayerId, ProgrammeId, ServiceId};
 use crate::library::Library;
 use crate::seconds::{Round, text};
-use crate::week::{CallRef, Service, ServiceKind};
+use crate::week::{LineRef, Service, ServiceKind};
 
-/// A passage of a call, by its index.
+/// A passage of a line, by its index.
 type At<'a> = (&'a Taken, usize);
 
-/// Why a player cannot take a call.
+/// Why a player cannot take a line.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Refusal {
     /// Absent from a concert.
     Absent(ServiceId),
     /// The player does not take that kind.
     Unwilling,
-    /// Another call of the player sounds at the same time.
+    /// Another line of the player sounds at the same time.
     BothSound(Move),
-    /// Too few seconds to or from another call.
+    /// Too few seconds to or from another line.
     TooShort(Move),
 }
 
-/// One player's answer to a call.
+/// One player's answer to a line.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Answer {
     /// Who.
@@ -34,7 +34,7 @@ pub struct Answer {
     pub reason: String,
     /// Something to know all the same: "misses 13 Oct, 10:00".
     pub remark: Option<String>,
-    /// The move with the least to spare that the call would bring.
+    /// The move with the least to spare that the line would bring.
     pub tightest: Option<Move>,
 }
 
@@ -46,9 +46,9 @@ impl Answer {
 }
 
 impl Timetable {
-    /// Every player's answer to a call, in roster order. Empty when the programme has no such call.
-    pub fn answers(&self, library: &Library, programme: &ProgrammeId, call: &CallRef) -> Vec<Answer> {
-        let Some(wanted) = self.call(call) else { return Vec::new() };
+    /// Every player's answer to a line, in roster order. Empty when the programme has no such line.
+    pub fn answers(&self, library: &Library, programme: &ProgrammeId, line: &LineRef) -> Vec<Answer> {
+        let Some(wanted) = self.line(line) else { return Vec::new() };
         let services = library.services_of(programme);
         library.roster().into_iter().map(|player| self.answer(library, &services, wanted, player)).collect()
     }
@@ -75,9 +75,9 @@ impl Timetable {
             return answer(Some(Refusal::Unwilling), unwilling(library, player, wanted), None);
         }
         let others: Vec<&Taken> = self
-            .calls
+            .lines
             .iter()
-            .filter(|taken| taken.player.as_ref() == Some(&player.id) && taken.call != wanted.call)
+            .filter(|taken| taken.player.as_ref() == Some(&player.id) && taken.line != wanted.line)
             .filter(|taken| taken.same_movement(wanted))
             .collect();
         let mut faults: Vec<(Move, &Taken)> = Vec::new();
@@ -96,7 +96,7 @@ impl Timetable {
         }
         if let Some((step, other)) = worst(false) {
             let (has, needs) = (text(step.has_us, Round::Down), text(step.need.us(), Round::Up));
-            let reason = if step.to.call == other.call {
+            let reason = if step.to.line == other.line {
                 format!("{has} s to {} at m. {}, needs {needs} s", other.name, step.to.measure)
             } else {
                 format!("{has} s from {} at m. {}, needs {needs} s", other.name, step.from.measure)
@@ -114,10 +114,10 @@ impl Timetable {
         answer(None, reason, tightest)
     }
 
-    /// The move with the least to spare between the call and what the player has already.
+    /// The move with the least to spare between the line and what the player has already.
     fn tightest(&self, wanted: &Taken, others: &[&Taken]) -> Option<Move> {
         let mut best: Option<Move> = None;
-        for other in others.iter().filter(|other| !wanted.together.contains(&other.call)) {
+        for other in others.iter().filter(|other| !wanted.together.contains(&other.line)) {
             for (from, to) in self.neighbours(wanted, other) {
                 let step = self.between(from, to);
                 let better = |step: &Move| best.as_ref().is_none_or(|b| step.spare_us() < b.spare_us());
@@ -127,16 +127,16 @@ impl Timetable {
         best
     }
 
-    /// Passages of two calls that follow each other without another passage of the two in between.
+    /// Passages of two lines that follow each other without another passage of the two in between.
     fn neighbours<'a>(&self, one: &'a Taken, other: &'a Taken) -> Vec<(At<'a>, At<'a>)> {
         let order = self.ordered_of(&[one, other]);
         let pairs = order.iter().zip(order.iter().skip(1));
-        pairs.filter(|(a, b)| a.0.call != b.0.call).map(|(a, b)| (*a, *b)).collect()
+        pairs.filter(|(a, b)| a.0.line != b.0.line).map(|(a, b)| (*a, *b)).collect()
     }
 
     /// The measures in which two passages sound at once, as printed: "m. 47–58".
     pub(crate) fn shared_measures(&self, step: &Move) -> String {
-        let span = |at: &Edge| self.call(&at.call).and_then(|taken| taken.spans.get(at.passage));
+        let span = |at: &Edge| self.line(&at.line).and_then(|taken| taken.spans.get(at.passage));
         let (Some(first), Some(second)) = (span(&step.from), span(&step.to)) else { return String::new() };
         let last = if first.to_us <= second.to_us { &first.to } else { &second.to };
         if second.from == *last { format!("m. {last}") } else { format!("m. {}–{last}", second.from) }

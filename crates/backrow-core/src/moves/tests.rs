@@ -28,8 +28,8 @@ fn passage(from: u32, to: u32, from_s: f64, to_s: f64) -> Passage {
 fn timed(snare_s: f64) -> Library {
     let base = library();
     let mut work = (**base.works.values().next().unwrap()).clone();
-    for call in &mut work.calls {
-        call.passages = if call.id.as_str() == "xyl" {
+    for line in &mut work.lines {
+        line.passages = if line.id.as_str() == "xyl" {
             vec![passage(1, 8, 0.0, 10.0)]
         } else {
             vec![passage(9, 12, snare_s, snare_s + 5.0)]
@@ -37,12 +37,12 @@ fn timed(snare_s: f64) -> Library {
     }
     let programme = ProgrammeId::new("p").unwrap();
     let mut edits = vec![Edit::PutWork(work)];
-    for (call, instrument) in [("xyl", "xylophone-1"), ("sn", "snare")] {
+    for (line, instrument) in [("xyl", "xylophone-1"), ("sn", "snare")] {
         let instruments = vec![InstrumentId::new(instrument).unwrap()];
-        edits.push(Edit::UseInstruments { programme: programme.clone(), call: at("w", call), instruments });
+        edits.push(Edit::UseInstruments { programme: programme.clone(), line: at("w", line), instruments });
         edits.push(Edit::Give {
             programme: programme.clone(),
-            call: at("w", call),
+            line: at("w", line),
             player: Some(player("a")),
         });
     }
@@ -86,7 +86,7 @@ fn other_beaters_cost_a_change_and_the_floor_plan_replaces_the_default() {
     library = edited(
         &library,
         vec![
-            Edit::UseBeaters { programme: programme.clone(), call: at("w", "xyl"), beaters },
+            Edit::UseBeaters { programme: programme.clone(), line: at("w", "xyl"), beaters },
             stand("xylophone-1", -1.5),
             stand("snare", 1.5),
         ],
@@ -128,7 +128,7 @@ fn answers_give_the_reason_in_words() {
     let base = timed(11.6);
     let programme = ProgrammeId::new("p").unwrap();
     let give = |library: &Library, player: Option<PlayerId>| {
-        edited(library, vec![Edit::Give { programme: programme.clone(), call: at("w", "sn"), player }])
+        edited(library, vec![Edit::Give { programme: programme.clone(), line: at("w", "sn"), player }])
     };
     let free = give(&base, None);
     let reason = |library: &Library, who: usize| {

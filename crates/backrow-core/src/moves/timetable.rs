@@ -1,29 +1,29 @@
-//! The timetable of a programme: every call with its player, place and seconds.
+//! The timetable of a programme: every line with its player, place and seconds.
 
 use crate::id::{BeaterId, InstrumentId, KindId, MovementId, PlayerId, WorkId};
 use crate::library::Library;
 use crate::music::MeasureName;
 use crate::seconds::{self, Habits, Leg, Need, micros};
 use crate::stage::{Side, Walks, Way, played_across};
-use crate::week::{CallRef, Programme};
+use crate::week::{LineRef, Programme};
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
-/// A passage of a call in a programme.
+/// A passage of a line in a programme.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct PassageRef {
-    /// The call.
-    pub call: CallRef,
-    /// The passage within the call, from 0.
+    /// The line.
+    pub line: LineRef,
+    /// The passage within the line, from 0.
     pub passage: usize,
 }
 
 /// The edge of a passage that a move touches: the end of the one, the beginning of the other.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Edge {
-    /// The call.
-    pub call: CallRef,
-    /// The passage within the call, from 0.
+    /// The line.
+    pub line: LineRef,
+    /// The passage within the line, from 0.
     pub passage: usize,
     /// The measure at that edge, as printed.
     pub measure: MeasureName,
@@ -32,16 +32,16 @@ pub struct Edge {
 /// What one player has and needs between two passages of a programme.
 pub type Move = seconds::Move<Edge>;
 
-/// One call of a programme with what it was given, ready for comparing.
+/// One line of a programme with what it was given, ready for comparing.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Taken {
-    /// The call.
-    pub call: CallRef,
+    /// The line.
+    pub line: LineRef,
     /// Its movement.
     pub movement: MovementId,
     /// What is asked for.
     pub kind: Option<KindId>,
-    /// The call's name, in small letters.
+    /// The line's name, in small letters.
     pub name: String,
     /// Who plays it.
     pub player: Option<PlayerId>,
@@ -51,8 +51,8 @@ pub struct Taken {
     pub beaters: BTreeSet<BeaterId>,
     /// When.
     pub spans: Vec<Span>,
-    /// Calls of its work that one player can play at the same time.
-    pub together: BTreeSet<CallRef>,
+    /// Lines of its work that one player can play at the same time.
+    pub together: BTreeSet<LineRef>,
     /// Those of its instruments at which its player stands across, as another plays at the playing side.
     pub across: BTreeSet<InstrumentId>,
 }
@@ -70,11 +70,11 @@ pub struct Span {
     pub to: MeasureName,
 }
 
-/// Every call of a programme in playing order, with the section's habits and the ways of the setup.
+/// Every line of a programme in playing order, with the section's habits and the ways of the setup.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Timetable {
-    /// In order of works, movements and calls. A work that stands twice in a programme stands once here.
-    pub calls: Vec<Taken>,
+    /// In order of works, movements and lines. A work that stands twice in a programme stands once here.
+    pub lines: Vec<Taken>,
     habits: Habits,
     walks: Arc<Walks>,
     /// The ways of works that have a setup of their own.
@@ -85,18 +85,18 @@ impl Timetable {
     /// The timetable of a programme; `walks` are those of its setup ([`Walks::of`]).
     pub fn of(library: &Library, programme: &Programme, walks: impl Into<Arc<Walks>>) -> Self {
         let mut across = played_across(library, programme);
-        let mut calls = Vec::new();
+        let mut lines = Vec::new();
         for (_, id) in programme.works_in_order() {
             let Some(work) = library.works.get(id) else { continue };
             for movement in &work.movements {
-                for call in work.calls_of(&movement.id) {
-                    let mut taken = Taken::of(library, programme, work, call);
-                    taken.across = across.remove(&taken.call).unwrap_or_default();
-                    calls.push(taken);
+                for line in work.lines_of(&movement.id) {
+                    let mut taken = Taken::of(library, programme, work, line);
+                    taken.across = across.remove(&taken.line).unwrap_or_default();
+                    lines.push(taken);
                 }
             }
         }
-        Self { calls, habits: library.house.habits, walks: walks.into(), of_works: BTreeMap::new() }
+        Self { lines, habits: library.orchestra.habits, walks: walks.into(), of_works: BTreeMap::new() }
     }
 
     /// The same with other ways for works that have a setup of their own.
@@ -113,13 +113,13 @@ impl Timetable {
     /// The same with the lines of one movement alone.
     #[must_use]
     pub fn of_movement(&self, work: &WorkId, movement: &MovementId) -> Self {
-        let here = |taken: &&Taken| taken.call.work == *work && taken.movement == *movement;
-        Self { calls: self.calls.iter().filter(here).cloned().collect(), ..self.clone() }
+        let here = |taken: &&Taken| taken.line.work == *work && taken.movement == *movement;
+        Self { lines: self.lines.iter().filter(here).cloned().collect(), ..self.clone() }
     }
 
-    /// One of its calls.
-    pub fn call(&self, at: &CallRef) -> Option<&Taken> {
-        self.calls.iter().find(|taken| taken.call == *at)
+    /// One of its lines.
+    pub fn line(&self, at: &LineRef) -> Option<&Taken> {
+        self.lines.iter().find(|taken| taken.line == *at)
     }
 
     /// The section's habits.
@@ -127,14 +127,14 @@ impl Timetable {
         &self.habits
     }
 
-    /// What a player must do from one call to another, whoever it is.
+    /// What a player must do from one line to another, whoever it is.
     ///
-    /// The same place: the same call, or an instrument in common. Else the shortest way between a standing place of the
+    /// The same place: the same line, or an instrument in common. Else the shortest way between a standing place of the
     /// one and a standing place of the other; the section's default distance when there is none on the floor.
     pub fn need(&self, from: &Taken, to: &Taken) -> Need {
-        let same_call = from.call == to.call;
-        let change = !same_call && from.beaters != to.beaters;
-        if same_call || from.instruments.iter().any(|id| to.instruments.contains(id)) {
+        let same_line = from.line == to.line;
+        let change = !same_line && from.beaters != to.beaters;
+        if same_line || from.instruments.iter().any(|id| to.instruments.contains(id)) {
             return Need::new(&self.habits, Leg::Here, change);
         }
         let leg = self.way(from, to).map_or(Leg::Assumed, |(.., way)| Leg::Measured(way.walk));
@@ -148,14 +148,14 @@ impl Timetable {
         from: &'a Taken,
         to: &'a Taken,
     ) -> Option<(&'a InstrumentId, &'a InstrumentId, &'a Way)> {
-        let ways = self.ways_of(&to.call.work);
+        let ways = self.ways_of(&to.line.work);
         let pairs = from.instruments.iter().flat_map(|a| to.instruments.iter().map(move |b| (a, b)));
         let known =
             pairs.filter_map(|(a, b)| Some((a, b, ways.way((a, from.side_at(a)), (b, to.side_at(b)))?)));
         known.min_by_key(|(.., way)| Need::new(&self.habits, Leg::Measured(way.walk), false).us())
     }
 
-    /// The same calls with other ways; works with a setup of their own keep theirs.
+    /// The same lines with other ways; works with a setup of their own keep theirs.
     pub fn set_walks(&mut self, walks: impl Into<Arc<Walks>>) {
         self.walks = walks.into();
     }
@@ -163,10 +163,10 @@ impl Timetable {
     /// The pairs of instruments between which somebody goes.
     pub fn walked(&self) -> BTreeSet<(InstrumentId, InstrumentId)> {
         let players: BTreeSet<&PlayerId> =
-            self.calls.iter().filter_map(|taken| taken.player.as_ref()).collect();
+            self.lines.iter().filter_map(|taken| taken.player.as_ref()).collect();
         let mut pairs = BTreeSet::new();
         for step in players.into_iter().flat_map(|player| self.moves(player)) {
-            let (Some(from), Some(to)) = (self.call(&step.from.call), self.call(&step.to.call)) else {
+            let (Some(from), Some(to)) = (self.line(&step.from.line), self.line(&step.to.line)) else {
                 continue;
             };
             for a in &from.instruments {
@@ -176,12 +176,12 @@ impl Timetable {
         pairs
     }
 
-    /// The move from a passage of one call to a passage of another; `None` for passages that are not there.
+    /// The move from a passage of one line to a passage of another; `None` for passages that are not there.
     pub fn between(&self, from: (&Taken, usize), to: (&Taken, usize)) -> Option<Move> {
         let (first, second) = (from.0.spans.get(from.1)?, to.0.spans.get(to.1)?);
         Some(Move {
-            from: Edge { call: from.0.call.clone(), passage: from.1, measure: first.to.clone() },
-            to: Edge { call: to.0.call.clone(), passage: to.1, measure: second.from.clone() },
+            from: Edge { line: from.0.line.clone(), passage: from.1, measure: first.to.clone() },
+            to: Edge { line: to.0.line.clone(), passage: to.1, measure: second.from.clone() },
             has_us: second.from_us.saturating_sub(first.to_us),
             at_once: first.from_us == second.from_us,
             need: self.need(from.0, to.0),
@@ -191,7 +191,7 @@ impl Timetable {
     /// The passages of a player in playing order.
     pub fn passages(&self, player: &PlayerId) -> Vec<PassageRef> {
         let order = self.ordered(|taken| taken.player.as_ref() == Some(player));
-        order.into_iter().map(|(taken, passage)| PassageRef { call: taken.call.clone(), passage }).collect()
+        order.into_iter().map(|(taken, passage)| PassageRef { line: taken.line.clone(), passage }).collect()
     }
 
     /// What a player has and needs before each passage of a movement but its first: the move with the least to spare from
@@ -205,17 +205,17 @@ impl Timetable {
             let last_end = here.clone().next().map_or(i64::MIN, |from| end_us(*from));
             let before = here.enumerate().filter(|(back, from)| *back == 0 || end_us(**from) > last_end);
             let steps = before
-                .filter(|(_, from)| !from.0.together.contains(&to.0.call))
+                .filter(|(_, from)| !from.0.together.contains(&to.0.line))
                 .filter_map(|(_, from)| self.between(*from, *to));
             moves.extend(steps.min_by_key(Move::spare_us));
         }
         moves
     }
 
-    /// Every pair of passages of two calls that one player cannot do both, in order of time.
+    /// Every pair of passages of two lines that one player cannot do both, in order of time.
     pub fn conflicts(&self, one: &Taken, other: &Taken) -> Vec<Move> {
-        let apart = one.call != other.call && one.same_movement(other);
-        if !apart || one.together.contains(&other.call) {
+        let apart = one.line != other.line && one.same_movement(other);
+        if !apart || one.together.contains(&other.line) {
             return Vec::new();
         }
         let order = self.ordered_of(&[one, other]);
@@ -228,7 +228,7 @@ impl Timetable {
                 if begin.saturating_sub(end) >= most && begin > end {
                     break;
                 }
-                if from.0.call != to.0.call {
+                if from.0.line != to.0.line {
                     found.extend(self.between(*from, *to).filter(|step| !step.fits()));
                 }
             }
@@ -239,9 +239,9 @@ impl Timetable {
     fn ordered(&self, which: impl Fn(&Taken) -> bool) -> Vec<(&Taken, usize)> {
         let mut all: Vec<(&Taken, usize)> = Vec::new();
         let mut start = 0;
-        while let Some(first) = self.calls.get(start) {
+        while let Some(first) = self.lines.get(start) {
             let here: Vec<&Taken> =
-                self.calls.iter().skip(start).take_while(|taken| taken.same_movement(first)).collect();
+                self.lines.iter().skip(start).take_while(|taken| taken.same_movement(first)).collect();
             start += here.len().max(1);
             let mine: Vec<&Taken> = here.into_iter().filter(|taken| which(taken)).collect();
             all.extend(self.ordered_of(&mine));
@@ -250,9 +250,9 @@ impl Timetable {
     }
 
     #[expect(clippy::unused_self, reason = "reads as a question to the timetable beside its sister")]
-    pub(super) fn ordered_of<'a>(&self, calls: &[&'a Taken]) -> Vec<(&'a Taken, usize)> {
+    pub(super) fn ordered_of<'a>(&self, lines: &[&'a Taken]) -> Vec<(&'a Taken, usize)> {
         let mut order: Vec<(i64, i64, usize, usize, &'a Taken)> = Vec::new();
-        for (index, taken) in calls.iter().enumerate() {
+        for (index, taken) in lines.iter().enumerate() {
             for (passage, span) in taken.spans.iter().enumerate() {
                 order.push((span.from_us, span.to_us, index, passage, taken));
             }
@@ -277,11 +277,11 @@ impl Taken {
         library: &Library,
         programme: &Programme,
         work: &crate::music::Work,
-        call: &crate::music::Call,
+        line: &crate::music::Line,
     ) -> Self {
-        let at = CallRef { work: work.id.clone(), call: call.id.clone() };
+        let at = LineRef { work: work.id.clone(), line: line.id.clone() };
         let given = programme.assignment(&at);
-        let spans = call.passages.iter().map(|passage| {
+        let spans = line.passages.iter().map(|passage| {
             let from_us = micros(passage.from_s);
             Span {
                 from_us,
@@ -290,26 +290,26 @@ impl Taken {
                 to: passage.to.clone(),
             }
         });
-        let together = work.calls.iter().filter(|other| work.are_together(&call.id, &other.id));
-        let name = call.kind.as_ref().map_or_else(|| library.call_name(call), |kind| library.kind_name(kind));
+        let together = work.lines.iter().filter(|other| work.are_together(&line.id, &other.id));
+        let name = line.kind.as_ref().map_or_else(|| library.line_name(line), |kind| library.kind_name(kind));
         Self {
-            movement: call.movement.clone(),
-            kind: call.kind.clone(),
+            movement: line.movement.clone(),
+            kind: line.kind.clone(),
             name,
             player: given.player,
             instruments: given.instruments,
             beaters: given.beaters.into_iter().collect(),
             spans: spans.collect(),
             together: together
-                .map(|other| CallRef { work: work.id.clone(), call: other.id.clone() })
+                .map(|other| LineRef { work: work.id.clone(), line: other.id.clone() })
                 .collect(),
             across: BTreeSet::new(),
-            call: at,
+            line: at,
         }
     }
 
     /// Whether both stand in one movement of one work.
     pub fn same_movement(&self, other: &Self) -> bool {
-        self.call.work == other.call.work && self.movement == other.movement
+        self.line.work == other.line.work && self.movement == other.movement
     }
 }

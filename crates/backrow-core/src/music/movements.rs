@@ -1,7 +1,7 @@
 //! Works made of others: a movement read again, added, taken out or moved; two works as one.
 
-use super::{Call, Movement, Work};
-use crate::id::{CallId, MovementId, WorkId, slug_of};
+use super::{Line, Movement, Work};
+use crate::id::{LineId, MovementId, WorkId, slug_of};
 
 impl Movement {
     /// The figure of its number: 3 for "III", "3." and "3"; `None` for anything else.
@@ -55,8 +55,8 @@ fn both(one: &str, other: &str) -> String {
     [one.trim(), other.trim()].into_iter().filter(|text| !text.is_empty()).collect::<Vec<_>>().join(" ")
 }
 
-/// What became of the calls of a work that was put into another: their ids there and here.
-pub type Renamed = Vec<(CallId, CallId)>;
+/// What became of the lines of a work that was put into another: their ids there and here.
+pub type Renamed = Vec<(LineId, LineId)>;
 
 impl Work {
     /// The movement that another work's movement is, if it is here.
@@ -64,50 +64,50 @@ impl Work {
         self.movements.iter().find(|movement| movement.is_same(new))
     }
 
-    /// The calls of a new reading with the call of this work that each one was, movement by movement: as printed in the
+    /// The lines of a new reading with the line of this work that each one was, movement by movement: as printed in the
     /// same part, else of the same kind in the same part.
-    pub fn pairs<'a>(&'a self, new: &'a Self) -> Vec<(&'a Call, Option<&'a Call>)> {
+    pub fn pairs<'a>(&'a self, new: &'a Self) -> Vec<(&'a Line, Option<&'a Line>)> {
         let home =
-            |call: &Call| new.movement(&call.movement).and_then(|movement| self.same_movement(movement));
-        let mut free: Vec<&Call> = self.calls.iter().collect();
-        let mut take = |fits: &dyn Fn(&Call) -> bool| {
-            let at = free.iter().position(|call| fits(call))?;
+            |line: &Line| new.movement(&line.movement).and_then(|movement| self.same_movement(movement));
+        let mut free: Vec<&Line> = self.lines.iter().collect();
+        let mut take = |fits: &dyn Fn(&Line) -> bool| {
+            let at = free.iter().position(|line| fits(line))?;
             Some(free.remove(at))
         };
-        let mut out: Vec<(&Call, Option<&Call>)> = Vec::with_capacity(new.calls.len());
-        for call in &new.calls {
-            let known = home(call).and_then(|movement| {
+        let mut out: Vec<(&Line, Option<&Line>)> = Vec::with_capacity(new.lines.len());
+        for line in &new.lines {
+            let known = home(line).and_then(|movement| {
                 take(&|other| {
-                    other.movement == movement.id && other.printed == call.printed && other.part == call.part
+                    other.movement == movement.id && other.printed == line.printed && other.part == line.part
                 })
             });
-            out.push((call, known));
+            out.push((line, known));
         }
-        for (call, found) in out.iter_mut().filter(|(_, found)| found.is_none()) {
-            *found = home(call).and_then(|movement| {
+        for (line, found) in out.iter_mut().filter(|(_, found)| found.is_none()) {
+            *found = home(line).and_then(|movement| {
                 take(&|other| {
-                    let same_kind = other.kind.is_some() && other.kind == call.kind;
-                    other.movement == movement.id && same_kind && other.part == call.part
+                    let same_kind = other.kind.is_some() && other.kind == line.kind;
+                    other.movement == movement.id && same_kind && other.part == line.part
                 })
             });
         }
         out
     }
 
-    /// The calls of this work that stand in a movement that was read again, and are not there any more.
-    pub fn lost<'a>(&'a self, new: &'a Self) -> Vec<&'a Call> {
+    /// The lines of this work that stand in a movement that was read again, and are not there any more.
+    pub fn lost<'a>(&'a self, new: &'a Self) -> Vec<&'a Line> {
         let pairs = self.pairs(new);
-        let again = |call: &Call| {
-            let here = self.movement(&call.movement);
+        let again = |line: &Line| {
+            let here = self.movement(&line.movement);
             here.is_some_and(|here| new.movements.iter().any(|movement| movement.is_same(here)))
         };
         let found =
-            |call: &Call| pairs.iter().any(|(_, known)| known.is_some_and(|known| known.id == call.id));
-        self.calls.iter().filter(|call| again(call) && !found(call)).collect()
+            |line: &Line| pairs.iter().any(|(_, known)| known.is_some_and(|known| known.id == line.id));
+        self.lines.iter().filter(|line| again(line) && !found(line)).collect()
     }
 
     /// This work with the music of a new reading. Movements that it does not hold stay as they are; new ones find their
-    /// place by their numbers. A call that was there keeps its id, and with it all that it was given; the kind, octave and
+    /// place by their numbers. A line that was there keeps its id, and with it all that it was given; the kind, octave and
     /// beaters that the section has settled stay too.
     #[must_use]
     pub fn brought_up(&self, new: &Self) -> Self {
@@ -131,26 +131,26 @@ impl Work {
         let home = |id: &MovementId| {
             homes.iter().find(|(there, _)| there == id).map_or_else(|| id.clone(), |(_, here)| here.clone())
         };
-        let again = |call: &Call| homes.iter().any(|(_, here)| *here == call.movement);
-        work.calls.retain(|call| !again(call));
-        let mut calls: Vec<Call> = Vec::new();
-        for (call, known) in &pairs {
-            let movement = home(&call.movement);
+        let again = |line: &Line| homes.iter().any(|(_, here)| *here == line.movement);
+        work.lines.retain(|line| !again(line));
+        let mut lines: Vec<Line> = Vec::new();
+        for (line, known) in &pairs {
+            let movement = home(&line.movement);
             let next = if let Some(known) = known {
-                let (passages, evidence) = (call.passages.clone(), call.evidence.clone());
-                Call { movement, passages, evidence, ..(*known).clone() }
+                let (passages, evidence) = (line.passages.clone(), line.evidence.clone());
+                Line { movement, passages, evidence, ..(*known).clone() }
             } else {
-                let id = CallId::fresh(call.id.as_str(), |id| {
-                    self.call(id).is_some() || calls.iter().any(|other| other.id == *id)
+                let id = LineId::fresh(line.id.as_str(), |id| {
+                    self.line(id).is_some() || lines.iter().any(|other| other.id == *id)
                 });
-                Call { id, movement, ..(*call).clone() }
+                Line { id, movement, ..(*line).clone() }
             };
-            calls.push(next);
+            lines.push(next);
         }
-        work.calls.extend(calls);
+        work.lines.extend(lines);
         work.in_order();
         work.together.retain(|(a, b)| {
-            work.calls.iter().any(|call| call.id == *a) && work.calls.iter().any(|call| call.id == *b)
+            work.lines.iter().any(|line| line.id == *a) && work.lines.iter().any(|line| line.id == *b)
         });
         take_words(&mut work.title, &new.title);
         take_words(&mut work.composer, &new.composer);
@@ -176,16 +176,16 @@ impl Work {
         id
     }
 
-    /// Calls in the order of their movements; within one they stay as they are.
+    /// Lines in the order of their movements; within one they stay as they are.
     fn in_order(&mut self) {
         let place =
-            |call: &Call| self.movements.iter().position(|m| m.id == call.movement).unwrap_or(usize::MAX);
-        let mut calls = self.calls.clone();
-        calls.sort_by_key(place);
-        self.calls = calls;
+            |line: &Line| self.movements.iter().position(|m| m.id == line.movement).unwrap_or(usize::MAX);
+        let mut lines = self.lines.clone();
+        lines.sort_by_key(place);
+        self.lines = lines;
     }
 
-    /// This work with all movements of another after its own, and what the other's calls are called here.
+    /// This work with all movements of another after its own, and what the other's lines are called here.
     #[must_use]
     pub fn with_all_of(&self, other: &Self) -> (Self, Renamed) {
         let mut work = self.clone();
@@ -198,14 +198,14 @@ impl Work {
             let title = if named { movement.title.clone() } else { other.title.clone() };
             work.movements.push(Movement { id, title, ..movement.clone() });
         }
-        for call in &other.calls {
-            let id = CallId::fresh(call.id.as_str(), |id| work.call(id).is_some());
-            let home = homes.iter().find(|(there, _)| *there == call.movement);
-            let movement = home.map_or_else(|| call.movement.clone(), |(_, here)| here.clone());
-            renamed.push((call.id.clone(), id.clone()));
-            work.calls.push(Call { id, movement, ..call.clone() });
+        for line in &other.lines {
+            let id = LineId::fresh(line.id.as_str(), |id| work.line(id).is_some());
+            let home = homes.iter().find(|(there, _)| *there == line.movement);
+            let movement = home.map_or_else(|| line.movement.clone(), |(_, here)| here.clone());
+            renamed.push((line.id.clone(), id.clone()));
+            work.lines.push(Line { id, movement, ..line.clone() });
         }
-        let here = |id: &CallId| renamed.iter().find(|(there, _)| there == id).map(|(_, here)| here.clone());
+        let here = |id: &LineId| renamed.iter().find(|(there, _)| there == id).map(|(_, here)| here.clone());
         work.together.extend(other.together.iter().filter_map(|(a, b)| Some((here(a)?, here(b)?))));
         if !other.remark.trim().is_empty() && !work.remark.contains(other.remark.trim()) {
             work.remark = both(&work.remark, &other.remark);
@@ -214,7 +214,7 @@ impl Work {
     }
 
     /// What is left without a movement, and that movement as a work of its own under that id; `None` for a movement that
-    /// is not there or the only one. Calls keep their ids in both.
+    /// is not there or the only one. Lines keep their ids in both.
     pub fn parted(&self, movement: &MovementId, id: WorkId) -> Option<(Self, Self)> {
         let own = self.movement(movement).filter(|_| self.movements.len() > 1)?;
         let title = [&own.title, &own.number].into_iter().find(|text| !text.is_empty());
@@ -222,16 +222,16 @@ impl Work {
         let mut rest = self.clone();
         let mut part = Self { id, title, movements: vec![own.clone()], ..self.clone() };
         rest.movements.retain(|other| other.id != *movement);
-        rest.calls.retain(|call| call.movement != *movement);
-        part.calls.retain(|call| call.movement == *movement);
+        rest.lines.retain(|line| line.movement != *movement);
+        part.lines.retain(|line| line.movement == *movement);
         for work in [&mut rest, &mut part] {
-            let calls: Vec<CallId> = work.calls.iter().map(|call| call.id.clone()).collect();
-            work.together.retain(|(a, b)| calls.contains(a) && calls.contains(b));
+            let lines: Vec<LineId> = work.lines.iter().map(|line| line.id.clone()).collect();
+            work.together.retain(|(a, b)| lines.contains(a) && lines.contains(b));
         }
         Some((rest, part))
     }
 
-    /// Moves the movement at a place to another place; its calls go with it.
+    /// Moves the movement at a place to another place; its lines go with it.
     pub fn move_movement(&mut self, from: usize, to: usize) {
         if from < self.movements.len() && to < self.movements.len() && from != to {
             let movement = self.movements.remove(from);
@@ -254,29 +254,29 @@ mod tests {
         Movement { id, number: number.into(), title: title.into(), timeline: Timeline::default() }
     }
 
-    fn call(id: &str, movement: &str, kind: &str) -> Call {
-        let call = sample::call(id, Some(kind), Octave::AS_WRITTEN, "C4");
-        Call { movement: MovementId::new(movement).unwrap(), printed: kind.into(), ..call }
+    fn line(id: &str, movement: &str, kind: &str) -> Line {
+        let line = sample::line(id, Some(kind), Octave::AS_WRITTEN, "C4");
+        Line { movement: MovementId::new(movement).unwrap(), printed: kind.into(), ..line }
     }
 
-    fn work(movements: Vec<Movement>, calls: Vec<Call>) -> Work {
-        Work { movements, ..sample::work("w", calls) }
+    fn work(movements: Vec<Movement>, lines: Vec<Line>) -> Work {
+        Work { movements, ..sample::work("w", lines) }
     }
 
     fn four() -> Work {
         work(
             vec![movement("1", "I", "Allegro"), movement("2", "II", "Lento"), movement("4", "IV", "Finale")],
             vec![
-                call("i-timp", "1", "timpani"),
-                call("ii-timp", "2", "timpani"),
-                call("iv-timp", "4", "timpani"),
+                line("i-timp", "1", "timpani"),
+                line("ii-timp", "2", "timpani"),
+                line("iv-timp", "4", "timpani"),
             ],
         )
     }
 
     fn ids(work: &Work) -> (Vec<&str>, Vec<&str>) {
         let movements = work.movements.iter().map(|movement| movement.number.as_str()).collect();
-        (movements, work.calls.iter().map(|call| call.id.as_str()).collect())
+        (movements, work.lines.iter().map(|line| line.id.as_str()).collect())
     }
 
     #[rstest]
@@ -294,26 +294,26 @@ mod tests {
     #[test]
     fn a_movement_read_again_leaves_the_others_alone() {
         let old = four();
-        let mut second = call("read", "x", "timpani");
+        let mut second = line("read", "x", "timpani");
         second.passages.clear();
-        let read = work(vec![movement("x", "2", "Lento assai")], vec![second, call("new", "x", "triangle")]);
+        let read = work(vec![movement("x", "2", "Lento assai")], vec![second, line("new", "x", "triangle")]);
         assert!(old.lost(&read).is_empty());
         let up = old.brought_up(&read);
         assert_eq!(ids(&up), (vec!["I", "II", "IV"], vec!["i-timp", "ii-timp", "new", "iv-timp"]));
-        assert!(up.call(&CallId::new("ii-timp").unwrap()).unwrap().passages.is_empty(), "its music is new");
+        assert!(up.line(&LineId::new("ii-timp").unwrap()).unwrap().passages.is_empty(), "its music is new");
     }
 
     #[test]
     fn what_is_lost_is_named_for_the_movement_read_alone() {
-        let read = work(vec![movement("x", "2", "")], vec![call("read", "x", "triangle")]);
+        let read = work(vec![movement("x", "2", "")], vec![line("read", "x", "triangle")]);
         let old = four();
-        let lost: Vec<&str> = old.lost(&read).into_iter().map(|call| call.id.as_str()).collect();
+        let lost: Vec<&str> = old.lost(&read).into_iter().map(|line| line.id.as_str()).collect();
         assert_eq!(lost, ["ii-timp"]);
     }
 
     #[test]
     fn a_movement_that_was_not_there_finds_its_place() {
-        let read = work(vec![movement("1", "3", "Scherzo")], vec![call("i-timp", "1", "timpani")]);
+        let read = work(vec![movement("1", "3", "Scherzo")], vec![line("i-timp", "1", "timpani")]);
         let up = four().brought_up(&read);
         assert_eq!(ids(&up), (vec!["I", "II", "3", "IV"], vec!["i-timp", "ii-timp", "i-timp-2", "iv-timp"]));
         let ids: Vec<&str> = up.movements.iter().map(|movement| movement.id.as_str()).collect();
@@ -324,21 +324,21 @@ mod tests {
     fn two_works_as_one_and_parted_again() {
         let one = Work {
             title: "Tide".into(),
-            ..work(vec![movement("1", "", "")], vec![call("timp", "1", "timpani")])
+            ..work(vec![movement("1", "", "")], vec![line("timp", "1", "timpani")])
         };
         let other = Work { title: "Ferry".into(), ..one.clone() };
         let (both, renamed) = one.with_all_of(&other);
         assert_eq!(both.movements.iter().map(|m| m.title.as_str()).collect::<Vec<_>>(), ["", "Ferry"]);
-        assert_eq!(renamed, [(CallId::new("timp").unwrap(), CallId::new("timp-2").unwrap())]);
+        assert_eq!(renamed, [(LineId::new("timp").unwrap(), LineId::new("timp-2").unwrap())]);
         let second = both.movements.last().unwrap().id.clone();
         let (rest, part) = both.parted(&second, WorkId::new("f").unwrap()).unwrap();
-        assert_eq!((rest.calls, rest.movements), (one.calls.clone(), one.movements.clone()));
-        assert_eq!((part.title.as_str(), part.calls.len()), ("Tide: Ferry", 1));
+        assert_eq!((rest.lines, rest.movements), (one.lines.clone(), one.movements.clone()));
+        assert_eq!((part.title.as_str(), part.lines.len()), ("Tide: Ferry", 1));
         assert_eq!(one.parted(&one.movements.first().unwrap().id, WorkId::new("f").unwrap()), None);
     }
 
     #[test]
-    fn calls_go_with_their_movement() {
+    fn lines_go_with_their_movement() {
         let mut work = four();
         work.move_movement(2, 0);
         assert_eq!(ids(&work), (vec!["IV", "I", "II"], vec!["iv-timp", "i-timp", "ii-timp"]));

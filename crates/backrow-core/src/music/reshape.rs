@@ -1,10 +1,10 @@
-//! Calls made into others: two joined, one cut at a measure, seconds moved to another timeline.
+//! Lines made into others: two joined, one cut at a measure, seconds moved to another timeline.
 
-use super::{Call, MeasureName, Passage, Struck, Timeline, UnpitchedNote};
-use crate::id::CallId;
+use super::{Line, MeasureName, Passage, Struck, Timeline, UnpitchedNote};
+use crate::id::LineId;
 use std::fmt;
 
-/// Why a call cannot be cut there, and what would do.
+/// Why a line cannot be cut there, and what would do.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct CutError(String);
 
@@ -16,8 +16,8 @@ impl fmt::Display for CutError {
 
 impl std::error::Error for CutError {}
 
-impl Call {
-    /// This call with another's passages as well, in the order of time; what both say otherwise is this one's.
+impl Line {
+    /// This line with another's passages as well, in the order of time; what both say otherwise is this one's.
     ///
     /// Notes that the other reads by another convention keep their sounding pitch.
     #[must_use]
@@ -44,12 +44,12 @@ impl Call {
         joined
     }
 
-    /// Two calls: what is played before the measure (the first time it is played), and the rest under an id of its own.
+    /// Two lines: what is played before the measure (the first time it is played), and the rest under an id of its own.
     ///
     /// # Errors
     /// A measure that is not there, or within a stretch of strokes that cannot be told apart by measures; or a cut that
     /// leaves one side empty.
-    pub fn cut(&self, at: &MeasureName, timeline: &Timeline, id: CallId) -> Result<(Self, Self), CutError> {
+    pub fn cut(&self, at: &MeasureName, timeline: &Timeline, id: LineId) -> Result<(Self, Self), CutError> {
         let index = timeline.measures.iter().position(|m| m.name == *at);
         let Some((index, at_s)) = index.and_then(|i| Some((i, timeline.measures.get(i)?.at_s))) else {
             return Err(CutError(format!("the movement has no measure {at}")));
@@ -70,17 +70,17 @@ impl Call {
         if first.passages.is_empty() || second.passages.is_empty() {
             return Err(CutError(format!("all of it is played on one side of measure {at}")));
         }
-        for (call, word) in [(&mut first, "before"), (&mut second, "from")] {
-            call.evidence.push(format!("cut by hand: {word} m. {at}"));
+        for (line, word) in [(&mut first, "before"), (&mut second, "from")] {
+            line.evidence.push(format!("cut by hand: {word} m. {at}"));
         }
         Ok((first, second))
     }
 
-    /// The same call in the seconds of a timeline that has taken another's place.
+    /// The same line in the seconds of a timeline that has taken another's place.
     #[must_use]
     pub fn retimed(&self, old: &Timeline, new: &Timeline) -> Self {
-        let mut call = self.clone();
-        for passage in &mut call.passages {
+        let mut line = self.clone();
+        for passage in &mut line.passages {
             passage.from_s = new.retimed(old, passage.from_s);
             passage.to_s = new.retimed(old, passage.to_s).max(passage.from_s);
             let notes = passage.notes.iter_mut().filter_map(|note| note.struck.as_mut());
@@ -88,7 +88,7 @@ impl Call {
                 *struck = struck.retimed(old, new);
             }
         }
-        call
+        line
     }
 }
 
@@ -140,26 +140,26 @@ fn cut_passage(
 mod tests {
     use super::*;
     use crate::id::MovementId;
-    use crate::music::typed::{parse_call, parse_tempo};
+    use crate::music::typed::{parse_line, parse_tempo};
     use crate::pitch::Reading;
 
     fn timeline() -> Timeline {
         parse_tempo("1-20 4/4 1/4=120").unwrap()
     }
 
-    fn call(text: &str) -> Call {
-        let ids = (CallId::new("c").unwrap(), MovementId::new("m").unwrap());
-        let typed = parse_call(text, Reading::English).unwrap();
-        typed.call(ids, (None, None), &timeline(), None).unwrap()
+    fn line(text: &str) -> Line {
+        let ids = (LineId::new("c").unwrap(), MovementId::new("m").unwrap());
+        let typed = parse_line(text, Reading::English).unwrap();
+        typed.line(ids, (None, None), &timeline(), None).unwrap()
     }
 
-    fn cut(call: &Call, at: u32) -> Result<(Call, Call), CutError> {
-        call.cut(&at.into(), &timeline(), CallId::new("d").unwrap())
+    fn cut(line: &Line, at: u32) -> Result<(Line, Line), CutError> {
+        line.cut(&at.into(), &timeline(), LineId::new("d").unwrap())
     }
 
     #[test]
     fn what_is_cut_and_joined_is_whole_again() {
-        let whole = call("xylophone | 1-4 C5; 9-12 D5");
+        let whole = line("xylophone | 1-4 C5; 9-12 D5");
         let (first, second) = cut(&whole, 9).unwrap();
         assert_eq!((first.measures().as_str(), second.measures().as_str()), ("1–4", "9–12"));
         assert_eq!(first.joined(&second).passages, whole.passages);
@@ -168,13 +168,13 @@ mod tests {
 
     #[test]
     fn a_passage_is_cut_by_the_measures_of_its_notes() {
-        let mut whole = call("xylophone | 1-4 C5*2");
+        let mut whole = line("xylophone | 1-4 C5*2");
         if let Some(note) = whole.passages.first_mut().and_then(|p| p.notes.last_mut()) {
             note.measure = 3.into();
         }
         let (first, second) = cut(&whole, 3).unwrap();
-        let facts = |call: &Call| {
-            let p = call.passages.first().unwrap();
+        let facts = |line: &Line| {
+            let p = line.passages.first().unwrap();
             (p.from.to_string(), p.to.to_string(), p.from_s, p.to_s, p.notes.len())
         };
         assert_eq!(facts(&first), ("1".into(), "2".into(), 0.0, 4.0, 1));
@@ -183,14 +183,14 @@ mod tests {
 
     #[test]
     fn a_cut_that_is_none_says_why() {
-        assert!(cut(&call("drum | 1-4 *9"), 3).unwrap_err().to_string().contains("before or after"));
-        assert!(cut(&call("drum | 1-4 *9"), 5).unwrap_err().to_string().contains("one side"));
-        assert!(cut(&call("drum | 1-4 *9"), 99).unwrap_err().to_string().contains("no measure 99"));
+        assert!(cut(&line("drum | 1-4 *9"), 3).unwrap_err().to_string().contains("before or after"));
+        assert!(cut(&line("drum | 1-4 *9"), 5).unwrap_err().to_string().contains("one side"));
+        assert!(cut(&line("drum | 1-4 *9"), 99).unwrap_err().to_string().contains("no measure 99"));
     }
 
     #[test]
     fn strokes_whose_moments_are_kept_are_cut_as_well() {
-        let mut drum = call("drum | 1-4 *4");
+        let mut drum = line("drum | 1-4 *4");
         for plain in drum.passages.iter_mut().flat_map(|p| &mut p.unpitched) {
             let struck = |played: u32| Struck {
                 at_us: u64::from(played) * 2_000_000,
@@ -203,13 +203,13 @@ mod tests {
             plain.struck = (0..4).map(struck).collect();
         }
         let (first, second) = cut(&drum, 4).unwrap();
-        let counts = |call: &Call| call.passages.first().unwrap().unpitched.first().map(|plain| plain.count);
+        let counts = |line: &Line| line.passages.first().unwrap().unpitched.first().map(|plain| plain.count);
         assert_eq!((counts(&first), counts(&second)), (Some(3), Some(1)));
     }
 
     #[test]
     fn joined_notes_keep_their_sound() {
-        let (one, other) = (call("xylophone +12 | 1 C5"), call("glockenspiel +24 | 3 C5"));
+        let (one, other) = (line("xylophone +12 | 1 C5"), line("glockenspiel +24 | 3 C5"));
         let joined = one.joined(&other);
         let sounds: Vec<String> = joined.sounding().iter().map(|key| key.to_string()).collect();
         assert_eq!(sounds, ["C6", "C7"]);
@@ -218,8 +218,8 @@ mod tests {
     #[test]
     fn a_new_tempo_moves_the_seconds() {
         let slow = parse_tempo("1-20 4/4 1/4=60").unwrap();
-        let call = call("drum | 3-4 @5-7.5 *9").retimed(&timeline(), &slow);
-        let passage = call.passages.first().unwrap();
+        let line = line("drum | 3-4 @5-7.5 *9").retimed(&timeline(), &slow);
+        let passage = line.passages.first().unwrap();
         assert_eq!((passage.from_s, passage.to_s), (10.0, 15.0), "half-way through m. 3 is still half-way");
         assert!((slow.retimed(&timeline(), 40.0) - 80.0).abs() < 1e-9, "and the end is the end");
     }

@@ -1,15 +1,15 @@
-//! How a call spells its sounding pitches: a B flat stays a B flat wherever it is named.
+//! How a line spells its sounding pitches: a B flat stays a B flat wherever it is named.
 
-use super::Call;
+use super::Line;
 use crate::compass::PitchSet;
 use crate::pitch::{KeyNumber, Spelled};
 use std::collections::BTreeMap;
 
-/// The sounding pitches of a call with their names.
+/// The sounding pitches of a line with their names.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Spelling(BTreeMap<KeyNumber, Spelled>);
 
-impl Call {
+impl Line {
     /// How it spells what it sounds: as written, moved by whole octaves; of two spellings the one that is struck more often.
     pub fn spelling(&self) -> Spelling {
         let mut names: BTreeMap<KeyNumber, (u32, Spelled)> = BTreeMap::new();
@@ -36,7 +36,7 @@ impl Call {
 }
 
 impl Spelling {
-    /// The name of a key; the usual one where the call has none for it.
+    /// The name of a key; the usual one where the line has none for it.
     pub fn of(&self, key: KeyNumber) -> Spelled {
         self.0.get(&key).copied().unwrap_or_else(|| Spelled::usual(key))
     }
@@ -54,16 +54,16 @@ mod tests {
 
     #[test]
     fn a_flat_stays_a_flat() {
-        let timpani = sample::call("t", Some("timpani"), Octave::AS_WRITTEN, "F2 Bb2 B2 Bb2 F3 A#2");
+        let timpani = sample::line("t", Some("timpani"), Octave::AS_WRITTEN, "F2 Bb2 B2 Bb2 F3 A#2");
         assert_eq!(timpani.sounding_words(), "F2 B♭2 B2 F3");
-        let bells = sample::call("g", Some("glockenspiel"), Octave::ONE_UP, "Eb5 G5");
+        let bells = sample::line("g", Some("glockenspiel"), Octave::ONE_UP, "Eb5 G5");
         assert_eq!(bells.sounding_words(), "E♭6 G6");
     }
 
     #[test]
     fn what_the_part_does_not_spell_has_its_usual_name() {
-        let call = sample::call("t", Some("timpani"), Octave::AS_WRITTEN, "F2");
+        let line = sample::line("t", Some("timpani"), Octave::AS_WRITTEN, "F2");
         let sharp = crate::pitch::KeyNumber::new(46).unwrap();
-        assert_eq!(call.spelling().of(sharp).to_string(), "A♯2");
+        assert_eq!(line.spelling().of(sharp).to_string(), "A♯2");
     }
 }

@@ -1,9 +1,9 @@
-//! Strokes: when each attack of a call comes, how long it is written to last, and how loud.
+//! Strokes: when each attack of a line comes, how long it is written to last, and how loud.
 //!
 //! A score says it to the tick; music typed by hand says only in which measures. One place answers for both:
-//! [`Call::strokes`], where a stroke that is spread over its measures by us says that it is not known.
+//! [`Line::strokes`], where a stroke that is spread over its measures by us says that it is not known.
 
-use super::{Call, CallNote, Dynamic, MeasureName, Passage, Timeline, UnpitchedNote};
+use super::{Dynamic, Line, LineNote, MeasureName, Passage, Timeline, UnpitchedNote};
 use crate::pitch::{KeyNumber, Spelled};
 
 /// Ticks to a quarter note: divided without a rest by 2 to the 5th, 3 to the 2nd, 5 and 7, so that the tuplets of real
@@ -90,7 +90,7 @@ pub fn ticks(quarters: f64) -> u32 {
     ticks
 }
 
-/// An attack of a call with all that is known of it.
+/// An attack of a line with all that is known of it.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Stroke<'a> {
     /// When.
@@ -124,7 +124,7 @@ impl Stroke<'_> {
     }
 }
 
-impl Call {
+impl Line {
     /// Every attack in the order of time, chords from low to high; `timeline` is that of its movement.
     ///
     /// A note whose moment is not kept is spread evenly over its measure; where a passage names one measure for all its
@@ -146,7 +146,7 @@ impl Call {
         strokes: &mut Vec<Stroke<'a>>,
     ) {
         let one_measure = passage.notes.iter().all(|note| note.measure == passage.from);
-        let groups: Vec<&[CallNote]> = if one_measure && passage.from != passage.to {
+        let groups: Vec<&[LineNote]> = if one_measure && passage.from != passage.to {
             vec![&passage.notes]
         } else {
             passage.notes.chunk_by(|a, b| a.measure == b.measure).collect()
@@ -246,18 +246,18 @@ fn spread(
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::id::{CallId, MovementId};
-    use crate::music::typed::{parse_call, parse_tempo};
+    use crate::id::{LineId, MovementId};
+    use crate::music::typed::{parse_line, parse_tempo};
     use crate::pitch::Reading;
 
     fn timeline() -> Timeline {
         parse_tempo("1-20 4/4 1/4=120").unwrap()
     }
 
-    fn call(text: &str) -> Call {
-        let ids = (CallId::new("c").unwrap(), MovementId::new("m").unwrap());
-        let typed = parse_call(text, Reading::English).unwrap();
-        typed.call(ids, (None, None), &timeline(), None).unwrap()
+    fn line(text: &str) -> Line {
+        let ids = (LineId::new("c").unwrap(), MovementId::new("m").unwrap());
+        let typed = parse_line(text, Reading::English).unwrap();
+        typed.line(ids, (None, None), &timeline(), None).unwrap()
     }
 
     fn at(seconds: f64, played: u32, quarters: u32) -> Struck {
@@ -267,8 +267,8 @@ mod tests {
 
     #[test]
     fn typed_notes_are_spread_and_say_so() {
-        let (call, timeline) = (call("xylophone | 3-4 C5*4; 6 *2"), timeline());
-        let strokes = call.strokes(&timeline);
+        let (line, timeline) = (line("xylophone | 3-4 C5*4; 6 *2"), timeline());
+        let strokes = line.strokes(&timeline);
         let facts: Vec<(f64, u32, f64, bool)> =
             strokes.iter().map(|s| (s.struck.at_s(), s.struck.played, s.struck.quarter(), s.known)).collect();
         assert_eq!(
@@ -288,13 +288,13 @@ mod tests {
 
     #[test]
     fn kept_moments_come_in_the_order_of_time() {
-        let (mut call, timeline) = (call("xylophone | 3-4 C5 E5"), timeline());
+        let (mut line, timeline) = (line("xylophone | 3-4 C5 E5"), timeline());
         for (note, struck) in
-            call.passages.iter_mut().flat_map(|p| &mut p.notes).zip([at(6.5, 3, 1), at(4.0, 2, 0)])
+            line.passages.iter_mut().flat_map(|p| &mut p.notes).zip([at(6.5, 3, 1), at(4.0, 2, 0)])
         {
             note.struck = Some(struck);
         }
-        let strokes = call.strokes(&timeline);
+        let strokes = line.strokes(&timeline);
         let notes: Vec<String> =
             strokes.iter().filter_map(Stroke::note).map(|(note, _)| note.to_string()).collect();
         assert_eq!(notes, ["E5", "C5"]);

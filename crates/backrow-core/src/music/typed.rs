@@ -1,4 +1,4 @@
-//! Music typed by hand: a line for each stretch of tempo, a line for each call. The grammar is our own.
+//! Music typed by hand: a line for each stretch of tempo, a line for each line. The grammar is our own.
 //!
 //! Tempo, a line a stretch in the order of playing; what is not said goes on as before:
 //!
@@ -8,17 +8,17 @@
 //! 81 +2.5s
 //! ```
 //!
-//! A call, its fields apart by `|`; all but the first may be left out:
+//! A line, its fields apart by `|`; all but the first may be left out:
 //!
 //! ```text
 //! glockenspiel +24 | 31-58 C4 E4*3 G4; 112-140 C4 | brass, small | Percussion 2
 //! snare drum | 60-92 *240; 150-170 *80 | sticks
 //! ```
 
-mod call_line;
+mod line_text;
 mod tempo_lines;
 
-pub use call_line::{Stretch, TypedCall, parse_call};
+pub use line_text::{Stretch, TypedLine, parse_line};
 pub use tempo_lines::{parse_tempo, tempo_text};
 
 use std::fmt;

@@ -1,7 +1,7 @@
 //! Works and movements, as printed in the programme.
 
-use super::{Call, Timeline};
-use crate::id::{CallId, MovementId, WorkId};
+use super::{Line, Timeline};
+use crate::id::{LineId, MovementId, WorkId};
 
 /// A work.
 #[derive(Clone, Debug, PartialEq)]
@@ -15,9 +15,9 @@ pub struct Work {
     /// In order; at least one.
     pub movements: Vec<Movement>,
     /// In order of the parts.
-    pub calls: Vec<Call>,
-    /// Pairs of calls that one player plays at once: a triangle hung over a cymbal.
-    pub together: Vec<(CallId, CallId)>,
+    pub lines: Vec<Line>,
+    /// Pairs of lines that one player plays at once: a triangle hung over a cymbal.
+    pub together: Vec<(LineId, LineId)>,
     /// What it was read from, and anything else.
     pub remark: String,
 }
@@ -47,9 +47,9 @@ impl Movement {
 }
 
 impl Work {
-    /// One of its calls.
-    pub fn call(&self, id: &CallId) -> Option<&Call> {
-        self.calls.iter().find(|call| call.id == *id)
+    /// One of its lines.
+    pub fn line(&self, id: &LineId) -> Option<&Line> {
+        self.lines.iter().find(|line| line.id == *id)
     }
 
     /// One of its movements.
@@ -57,9 +57,9 @@ impl Work {
         self.movements.iter().find(|movement| movement.id == *id)
     }
 
-    /// The calls of one movement, in order.
-    pub fn calls_of<'a>(&'a self, movement: &'a MovementId) -> impl Iterator<Item = &'a Call> {
-        self.calls.iter().filter(move |call| call.movement == *movement)
+    /// The lines of one movement, in order.
+    pub fn lines_of<'a>(&'a self, movement: &'a MovementId) -> impl Iterator<Item = &'a Line> {
+        self.lines.iter().filter(move |line| line.movement == *movement)
     }
 
     /// How long it lasts, seconds, without pauses between movements.
@@ -67,8 +67,8 @@ impl Work {
         self.movements.iter().map(|movement| movement.timeline.end_s).sum()
     }
 
-    /// Whether two of its calls are marked as playable together.
-    pub fn are_together(&self, one: &CallId, other: &CallId) -> bool {
+    /// Whether two of its lines are marked as playable together.
+    pub fn are_together(&self, one: &LineId, other: &LineId) -> bool {
         self.together.iter().any(|(a, b)| (a == one && b == other) || (a == other && b == one))
     }
 }

@@ -1,4 +1,4 @@
-//! The octave convention of a call: how many semitones the sounding note lies above the written one.
+//! The octave convention of a line: how many semitones the sounding note lies above the written one.
 
 use super::{KeyNumber, Spelled};
 use std::fmt;

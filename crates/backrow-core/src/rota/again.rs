@@ -1,7 +1,7 @@
 //! Gives stretches and strands of the programme out anew while the rest stands, until none of that helps.
 //!
-//! Each try is the pass through time of `frontier`, in which every call outside the piece has just its present
-//! player; so a whole movement, or all calls on one instrument, change at once where no single change would help.
+//! Each try is the pass through time of `frontier`, in which every line outside the piece has just its present
+//! player; so a whole movement, or all lines on one instrument, change at once where no single change would help.
 //! (P. Shaw, "Using constraint programming and local search methods to solve vehicle routing problems", 1998, is the
 //! idea; cited from memory.)
 
@@ -11,7 +11,7 @@ use super::number::{ItemNo, List, PlayerNo};
 use super::plan::Plan;
 use super::players::PlayerSet;
 
-/// Calls in a stretch, and how far the next one begins.
+/// Lines in a stretch, and how far the next one begins.
 const STRETCH: usize = 14;
 const STEP: usize = 5;
 
@@ -24,7 +24,7 @@ pub(super) type Given = (i64, List<ItemNo, PlayerNo>);
 /// The items that may have another player than they have.
 type Flags = List<ItemNo, bool>;
 
-/// The players by item, made better. No piece keeps more than `width` half-made share-outs beside each other.
+/// The players by item, made better. No piece keeps more than `width` half-made assignments beside each other.
 pub(super) fn again(plan: &Plan, weights: Weights, start: Given, width: usize, steps: &mut Steps) -> Given {
     let (mut cost, mut given) = start;
     // A piece that did not help is not tried again before something else has changed.
@@ -50,7 +50,7 @@ pub(super) fn again(plan: &Plan, weights: Weights, start: Given, width: usize, s
     (cost, given)
 }
 
-/// Stretches of calls that follow each other, and strands.
+/// Stretches of lines that follow each other, and strands.
 fn pieces(plan: &Plan) -> Vec<Flags> {
     let count = plan.items.len();
     let mut out: Vec<Flags> = Vec::new();

@@ -1,4 +1,4 @@
-//! The best share-out among so many players, and the repair that changes least.
+//! The best assignments among so many players, and the repair that changes least.
 
 use super::again::again;
 use super::colour::Steps;
@@ -9,23 +9,23 @@ use super::improve::improve;
 use super::model::{Model, Scope};
 use super::number::{ItemNo, List, NodeNo, PlayerNo};
 use super::plan::Plan;
-use super::problem::ShareOut;
+use super::problem::Assignments;
 use super::wishes::{Cost, Costs};
 
-/// The calls of a large programme, which [`Effort::width`] is measured by.
-const USUAL_CALLS: usize = 60;
+/// The lines of a large programme, which [`Effort::width`] is measured by.
+const USUAL_LINES: usize = 60;
 
-/// Steps for each half-made share-out that is kept beside the others.
+/// Steps for each half-made assignments that is kept beside the others.
 const STEPS_A_WIDTH: u64 = 40_000;
 
-/// A share-out that costs the wishes least, as far as was searched.
+/// A set of assignments that costs the wishes least, as far as was searched.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Best {
-    /// The share-out.
-    pub share_out: ShareOut,
+    /// The assignments.
+    pub assignments: Assignments,
     /// What it costs, wish by wish.
     pub cost: Cost,
-    /// No share-out of that size costs less than this, in thousandths of a point.
+    /// No set of assignments of that size costs less than this, in thousandths of a point.
     pub at_least_milli_points: i64,
     /// What the independent checker found wrong with it, a sentence each; empty when it agrees.
     pub faults: Vec<String>,
@@ -50,7 +50,7 @@ pub(super) struct Aim<'a> {
     pub(super) players: usize,
     /// How hard to try.
     pub(super) effort: Effort,
-    /// What each call costs with each player.
+    /// What each line costs with each player.
     pub(super) own: &'a Costs,
     /// What the problem's own wishes say that it costs.
     pub(super) usual: &'a Costs,
@@ -58,8 +58,8 @@ pub(super) struct Aim<'a> {
 
 /// What the search for the best found, counted by the costs it was given.
 pub(super) struct Sought {
-    /// The share-out.
-    pub(super) share_out: ShareOut,
+    /// The assignments.
+    pub(super) assignments: Assignments,
     /// What it costs.
     pub(super) cost: i64,
     /// The least that any costs.
@@ -67,29 +67,29 @@ pub(super) struct Sought {
 }
 
 impl Rota {
-    /// The best share-out among at most `players` players; `None` when none was found.
+    /// The best assignments among at most `players` players; `None` when none was found.
     ///
-    /// `start` is a share-out to beat, such as the one that came with the fewest players; a start that
+    /// `start` is a set of assignments to beat, such as the one that came with the fewest players; a start that
     /// breaks a rule or uses more players is not looked at.
-    pub fn best(&self, players: usize, start: Option<&ShareOut>, effort: Effort) -> Option<Best> {
+    pub fn best(&self, players: usize, start: Option<&Assignments>, effort: Effort) -> Option<Best> {
         let own = self.own_costs();
         let sought = self.best_with(start, Aim { players, effort, own: &own, usual: &own })?;
-        let cost = self.cost(&sought.share_out, players);
-        let mut faults = self.checked(&sought.share_out);
+        let cost = self.cost(&sought.assignments, players);
+        let mut faults = self.checked(&sought.assignments);
         if cost.milli_points != sought.cost {
             faults.push(format!("the search counts {} points, the sums {}", sought.cost, cost.milli_points));
         }
         debug_assert_eq!(faults, Vec::<String>::new());
-        Some(Best { share_out: sought.share_out, cost, at_least_milli_points: sought.at_least, faults })
+        Some(Best { assignments: sought.assignments, cost, at_least_milli_points: sought.at_least, faults })
     }
 
-    /// What the independent checker says against a share-out; empty when it keeps every rule.
-    pub fn checked(&self, share_out: &ShareOut) -> Vec<String> {
-        super::check::faults(self.problem(), share_out)
+    /// What the independent checker says against a set of assignments; empty when it keeps every rule.
+    pub fn checked(&self, assignments: &Assignments) -> Vec<String> {
+        super::check::faults(self.problem(), assignments)
     }
 
-    /// The best share-out with other costs of each call with each player.
-    pub(super) fn best_with(&self, start: Option<&ShareOut>, aim: Aim<'_>) -> Option<Sought> {
+    /// The best assignments with other costs of each line with each player.
+    pub(super) fn best_with(&self, start: Option<&Assignments>, aim: Aim<'_>) -> Option<Sought> {
         let Aim { players, effort, own, .. } = aim;
         let model = Model::new(self, &Scope::whole(self), self.problem().palette());
         if model.broken {
@@ -98,7 +98,7 @@ impl Rota {
         let mut steps = Steps(STEPS_A_WIDTH.saturating_mul(effort.width as u64));
         let mut plan = Plan::new(self, &model, players, own);
         let weights = self.weights();
-        let wide = effort.width.saturating_mul((USUAL_CALLS / plan.items.len().max(1)).clamp(1, 8));
+        let wide = effort.width.saturating_mul((USUAL_LINES / plan.items.len().max(1)).clamp(1, 8));
         look_back(&mut plan, weights, wide, &mut Steps(steps.0 / 2));
         let start = start.filter(|s| s.used().len() <= players && self.checked(s).is_empty());
         let mut found = start.map(|s| (self.search_cost(s, aim), s.clone()));
@@ -119,14 +119,14 @@ impl Rota {
             }
             width = width.saturating_mul(16).min(wide);
         }
-        if let Some((cost, share_out)) = found.take_if(|(cost, _)| *cost > least) {
-            found = Some(self.tried_again(&plan, &model, (cost, share_out), aim, &mut steps));
+        if let Some((cost, assignments)) = found.take_if(|(cost, _)| *cost > least) {
+            found = Some(self.tried_again(&plan, &model, (cost, assignments), aim, &mut steps));
         }
-        let (cost, share_out) = found?;
-        Some(Sought { share_out, cost, at_least: least })
+        let (cost, assignments) = found?;
+        Some(Sought { assignments, cost, at_least: least })
     }
 
-    /// A share-out by items, made better by small changes, with its cost.
+    /// A set of assignments by items, made better by small changes, with its cost.
     fn improved(
         &self,
         plan: &Plan,
@@ -134,32 +134,32 @@ impl Rota {
         given: &List<ItemNo, PlayerNo>,
         aim: Aim<'_>,
         steps: &mut Steps,
-    ) -> (i64, ShareOut) {
+    ) -> (i64, Assignments) {
         let mut by_node: List<NodeNo, PlayerNo> = List::filled(PlayerNo(0), model.len());
         for (item, &player) in plan.items.iter().zip(given) {
             by_node[item.node] = player;
         }
-        let unfold = |nodes: &List<NodeNo, PlayerNo>| model.unfold(self.problem().calls.len(), nodes);
+        let unfold = |nodes: &List<NodeNo, PlayerNo>| model.unfold(self.problem().lines.len(), nodes);
         let cost = |nodes: &List<NodeNo, PlayerNo>| self.search_cost(&unfold(nodes), aim);
         let cost = improve(model, &mut by_node, aim.players, &cost, steps);
         (cost, unfold(&by_node))
     }
 
-    /// A share-out with stretches and strands given out anew, where that costs less.
+    /// A set of assignments with stretches and strands given out anew, where that costs less.
     fn tried_again(
         &self,
         plan: &Plan,
         model: &Model,
-        (cost, share_out): (i64, ShareOut),
+        (cost, assignments): (i64, Assignments),
         aim: Aim<'_>,
         steps: &mut Steps,
-    ) -> (i64, ShareOut) {
-        let player = |node: NodeNo| model.members[node].first().and_then(|&call| share_out.player(call));
+    ) -> (i64, Assignments) {
+        let player = |node: NodeNo| model.members[node].first().and_then(|&line| assignments.player(line));
         let given: Option<List<ItemNo, PlayerNo>> = plan.items.iter().map(|item| player(item.node)).collect();
-        let Some(given) = given else { return (cost, share_out) };
+        let Some(given) = given else { return (cost, assignments) };
         let (better, given) = again(plan, self.weights(), (cost, given), aim.effort.width, steps);
         if better >= cost {
-            return (cost, share_out);
+            return (cost, assignments);
         }
         self.improved(plan, model, &given, aim, steps)
     }
@@ -174,17 +174,17 @@ impl Rota {
         }
     }
 
-    /// What a share-out costs when each call costs `own` with each player.
-    fn search_cost(&self, share_out: &ShareOut, aim: Aim<'_>) -> i64 {
+    /// What a set of assignments costs when each line costs `own` with each player.
+    fn search_cost(&self, assignments: &Assignments, aim: Aim<'_>) -> i64 {
         let sum = |costs: &Costs| -> i64 {
-            costs.entries().filter_map(|(c, row)| Some(row[share_out.player(c)?])).sum()
+            costs.entries().filter_map(|(c, row)| Some(row[assignments.player(c)?])).sum()
         };
-        self.cost(share_out, aim.players).milli_points - sum(aim.usual) + sum(aim.own)
+        self.cost(assignments, aim.players).milli_points - sum(aim.usual) + sum(aim.own)
     }
 }
 
 /// Works out from the end of the programme backwards what the rest costs at least, from each item on at which
-/// that can be said: the best share-out of the rest alone, as if everybody came fresh to it; in a long programme
+/// that can be said: the best assignments of the rest alone, as if everybody came fresh to it; in a long programme
 /// the movement's own optimum plus the lower bound of what follows.
 ///
 /// Walks into the rest, ties to what was before, extras and even shares only add to that. (Verfaillie,

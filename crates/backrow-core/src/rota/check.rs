@@ -5,55 +5,55 @@
 //! answer, which then does not count as proved.
 
 use super::fewest::{Proof, Shape};
-use super::number::{CallNo, InstrumentNo, PlayerNo};
-use super::problem::{Demand, Passage, Problem, ShareOut};
+use super::number::{InstrumentNo, LineNo, PlayerNo};
+use super::problem::{Assignments, Demand, Passage, Problem};
 use crate::seconds::Habits;
 use std::collections::BTreeSet;
 
 /// Tries that a core is checked with; a larger one is left to the search.
 const MOST_TRIES: u32 = 200_000;
 
-/// Everything that is wrong with a share-out; empty when it keeps every rule.
-pub fn faults(problem: &Problem, share_out: &ShareOut) -> Vec<String> {
+/// Everything that is wrong with a set of assignments; empty when it keeps every rule.
+pub fn faults(problem: &Problem, assignments: &Assignments) -> Vec<String> {
     let mut found = Vec::new();
-    if share_out.players.len() != problem.calls.len() {
-        found.push("the share-out does not have one entry a call".to_owned());
+    if assignments.players.len() != problem.lines.len() {
+        found.push("the assignments do not have one entry a line".to_owned());
     }
-    for (c, call) in problem.calls.entries() {
-        match share_out.player(c) {
-            None => found.push(format!("{} has no player", call.label)),
+    for (c, line) in problem.lines.entries() {
+        match assignments.player(c) {
+            None => found.push(format!("{} has no player", line.label)),
             Some(p) if p.0 >= problem.palette() => {
-                found.push(format!("{} has a player that is not there", call.label));
+                found.push(format!("{} has a player that is not there", line.label));
             }
             Some(_) => {}
         }
     }
-    let given: Vec<(CallNo, Option<PlayerNo>)> =
-        problem.calls.numbers().map(|c| (c, share_out.player(c))).collect();
+    let given: Vec<(LineNo, Option<PlayerNo>)> =
+        problem.lines.numbers().map(|c| (c, assignments.player(c))).collect();
     for (place, &(a, player)) in given.iter().enumerate().filter(|(_, (_, player))| player.is_some()) {
         for &(b, _) in given.iter().skip(place + 1).filter(|(_, other)| *other == player) {
             if let Some(why) = cannot_take_both(problem, a, b) {
-                found.push(format!("{} and {}: {why}", problem.call_label(a), problem.call_label(b)));
+                found.push(format!("{} and {}: {why}", problem.line_label(a), problem.line_label(b)));
             }
         }
     }
     for demand in &problem.demands {
-        if !kept(problem, share_out, demand) {
+        if !kept(problem, assignments, demand) {
             found.push(format!("not kept: {}", super::words::demand_words(problem, demand)));
         }
     }
     for &(instrument, hands) in &problem.hands {
-        found.extend(hands_at_once(problem, share_out, instrument, hands));
+        found.extend(hands_at_once(problem, assignments, instrument, hands));
     }
     found
 }
 
-/// Why one player cannot take both calls, by plain sums; `None` when one can.
-pub fn cannot_take_both(problem: &Problem, a: CallNo, b: CallNo) -> Option<String> {
+/// Why one player cannot take both lines, by plain sums; `None` when one can.
+pub fn cannot_take_both(problem: &Problem, a: LineNo, b: LineNo) -> Option<String> {
     if problem.playable_together.iter().any(|&(x, y)| (x, y) == (a, b) || (x, y) == (b, a)) {
         return None;
     }
-    let (one, two) = (problem.calls.find(a)?, problem.calls.find(b)?);
+    let (one, two) = (problem.lines.find(a)?, problem.lines.find(b)?);
     for p in &one.passages {
         for q in &two.passages {
             let ((from, first), (to, then)) =
@@ -78,14 +78,14 @@ fn whole_us(seconds: f64) -> i64 {
     (seconds * 1_000_000.0).round() as i64
 }
 
-fn need_us(problem: &Problem, (from, first): (CallNo, &Passage), (to, then): (CallNo, &Passage)) -> i64 {
+fn need_us(problem: &Problem, (from, first): (LineNo, &Passage), (to, then): (LineNo, &Passage)) -> i64 {
     if let Some(needs) = &problem.needs {
         let need = &needs[from][to];
         return need.pace_us + need.steps_us + need.settle_us + need.change_us;
     }
     let Habits { pace_m_s, settle_s, change_s, default_distance_m, .. } = problem.habits;
     let change = if first.beaters == then.beaters { 0 } else { whole_us(change_s) };
-    let (one, two) = (&problem.calls[from], &problem.calls[to]);
+    let (one, two) = (&problem.lines[from], &problem.lines[to]);
     let metres = match (first.place, then.place) {
         (Some(here), Some(there)) => {
             let ([ax, ay], [bx, by]) = (problem.places_m[here], problem.places_m[there]);
@@ -99,18 +99,18 @@ fn need_us(problem: &Problem, (from, first): (CallNo, &Passage), (to, then): (Ca
     walk + change
 }
 
-fn kept(problem: &Problem, share_out: &ShareOut, demand: &Demand) -> bool {
-    let who = |call: CallNo| share_out.player(call);
+fn kept(problem: &Problem, assignments: &Assignments, demand: &Demand) -> bool {
+    let who = |line: LineNo| assignments.player(line);
     match demand {
-        Demand::Pin { call, player } => who(*call) == Some(*player),
-        Demand::Bar { player, calls, .. } => calls.iter().all(|&c| who(c) != Some(*player)),
-        Demand::Only { calls, players, .. } => {
-            calls.iter().all(|&c| who(c).is_some_and(|p| players.contains(&p)))
+        Demand::Pin { line, player } => who(*line) == Some(*player),
+        Demand::Bar { player, lines, .. } => lines.iter().all(|&c| who(c) != Some(*player)),
+        Demand::Only { lines, players, .. } => {
+            lines.iter().all(|&c| who(c).is_some_and(|p| players.contains(&p)))
         }
         Demand::Together { a, b } => who(*a) == who(*b),
         Demand::Apart { a, b } => who(*a) != who(*b),
         Demand::Hands { instrument, hands, .. } => {
-            hands_at_once(problem, share_out, *instrument, *hands).is_empty()
+            hands_at_once(problem, assignments, *instrument, *hands).is_empty()
         }
     }
 }
@@ -118,14 +118,14 @@ fn kept(problem: &Problem, share_out: &ShareOut, demand: &Demand) -> bool {
 /// Where more players than `hands` are at one instrument at once.
 fn hands_at_once(
     problem: &Problem,
-    share_out: &ShareOut,
+    assignments: &Assignments,
     instrument: InstrumentNo,
     hands: usize,
 ) -> Vec<String> {
     let mut on_it: Vec<(i64, i64, Option<PlayerNo>)> = Vec::new();
-    for (c, call) in problem.calls.entries().filter(|(_, c)| c.instruments.contains(&instrument)) {
+    for (c, line) in problem.lines.entries().filter(|(_, c)| c.instruments.contains(&instrument)) {
         on_it.extend(
-            call.passages.iter().map(|p| (whole_us(p.from_s), whole_us(p.to_s), share_out.player(c))),
+            line.passages.iter().map(|p| (whole_us(p.from_s), whole_us(p.to_s), assignments.player(c))),
         );
     }
     let mut found = Vec::new();
@@ -148,25 +148,25 @@ fn hands_at_once(
 /// What does not hold in a proof that fewer than `players` are not enough; a search is not gone over again, nor a core too
 /// large to be tried.
 pub fn proof_faults(problem: &Problem, proof: &Proof, players: usize) -> Vec<String> {
-    let clash = |a: CallNo, b: CallNo| cannot_take_both(problem, a, b).is_some();
-    let all_clash = |calls: &[CallNo]| {
-        calls.iter().enumerate().all(|(i, &a)| calls.iter().skip(i + 1).all(|&b| clash(a, b)))
+    let clash = |a: LineNo, b: LineNo| cannot_take_both(problem, a, b).is_some();
+    let all_clash = |lines: &[LineNo]| {
+        lines.iter().enumerate().all(|(i, &a)| lines.iter().skip(i + 1).all(|&b| clash(a, b)))
     };
     let holds = match proof.shape {
-        Shape::Moment => proof.calls.len() >= players && all_clash(&proof.calls),
+        Shape::Moment => proof.lines.len() >= players && all_clash(&proof.lines),
         Shape::Ring => {
-            let round = proof.calls.iter().zip(proof.calls.iter().cycle().skip(1));
-            proof.calls.len() % 2 == 1
-                && proof.calls.len() >= 3
+            let round = proof.lines.iter().zip(proof.lines.iter().cycle().skip(1));
+            proof.lines.len() % 2 == 1
+                && proof.lines.len() >= 3
                 && proof.beside_ring.len() + 3 >= players
                 && round.into_iter().all(|(&a, &b)| clash(a, b))
                 && all_clash(&proof.beside_ring)
-                && proof.beside_ring.iter().all(|&hub| proof.calls.iter().all(|&c| clash(hub, c)))
+                && proof.beside_ring.iter().all(|&hub| proof.lines.iter().all(|&c| clash(hub, c)))
         }
         Shape::Core => {
             let mut tries = MOST_TRIES;
             let fewer = players.saturating_sub(1);
-            Trial::new(problem, &proof.calls, &proof.demands, fewer).enough(&mut Vec::new(), &mut tries)
+            Trial::new(problem, &proof.lines, &proof.demands, fewer).enough(&mut Vec::new(), &mut tries)
                 != Some(true)
         }
         Shape::Search => true,
@@ -174,32 +174,32 @@ pub fn proof_faults(problem: &Problem, proof: &Proof, players: usize) -> Vec<Str
     if holds { Vec::new() } else { vec![format!("the proof by {} does not hold", proof.shape.word())] }
 }
 
-/// Whether `calls` can be shared out among `players` players with no demand at all, by trying everything.
-/// For cores and rings: plain backtracking, call by call.
-pub fn enough_by_trying(problem: &Problem, calls: &[CallNo], players: usize) -> bool {
+/// Whether `lines` can be shared out among `players` players with no demand at all, by trying everything.
+/// For cores and rings: plain backtracking, line by line.
+pub fn enough_by_trying(problem: &Problem, lines: &[LineNo], players: usize) -> bool {
     let mut tries = u32::MAX;
-    Trial::new(problem, calls, &[], players).enough(&mut Vec::new(), &mut tries) == Some(true)
+    Trial::new(problem, lines, &[], players).enough(&mut Vec::new(), &mut tries) == Some(true)
 }
 
-/// Calls that are tried on players, one after the other.
+/// Lines that are tried on players, one after the other.
 struct Trial<'a> {
     problem: &'a Problem,
-    calls: &'a [CallNo],
+    lines: &'a [LineNo],
     demands: &'a [Demand],
     most: usize,
-    clashes: BTreeSet<(CallNo, CallNo)>,
+    clashes: BTreeSet<(LineNo, LineNo)>,
 }
 
 impl<'a> Trial<'a> {
-    fn new(problem: &'a Problem, calls: &'a [CallNo], demands: &'a [Demand], most: usize) -> Self {
-        let pairs = calls.iter().flat_map(|&a| calls.iter().map(move |&b| (a, b)));
+    fn new(problem: &'a Problem, lines: &'a [LineNo], demands: &'a [Demand], most: usize) -> Self {
+        let pairs = lines.iter().flat_map(|&a| lines.iter().map(move |&b| (a, b)));
         let clashes = pairs.filter(|&(a, b)| a != b && cannot_take_both(problem, a, b).is_some()).collect();
-        Self { problem, calls, demands, most, clashes }
+        Self { problem, lines, demands, most, clashes }
     }
 
-    /// Whether the calls from the given ones on can be shared out; `None` when the tries ran out.
+    /// Whether the lines from the given ones on can be shared out; `None` when the tries ran out.
     fn enough(&self, given: &mut Vec<PlayerNo>, tries: &mut u32) -> Option<bool> {
-        let Some(&call) = self.calls.get(given.len()) else { return Some(true) };
+        let Some(&line) = self.lines.get(given.len()) else { return Some(true) };
         let used: BTreeSet<PlayerNo> = given.iter().copied().collect();
         // Without demands everybody is alike, and one player who has nothing yet stands for all of them.
         let palette = if self.demands.is_empty() { used.len() + 1 } else { self.problem.palette() };
@@ -209,7 +209,7 @@ impl<'a> Trial<'a> {
             }
             *tries = tries.checked_sub(1)?;
             given.push(player);
-            if self.stands(given, call, player) && self.enough(given, tries)? {
+            if self.stands(given, line, player) && self.enough(given, tries)? {
                 given.pop();
                 return Some(true);
             }
@@ -218,21 +218,21 @@ impl<'a> Trial<'a> {
         Some(false)
     }
 
-    /// Whether the call, the last of the given ones, can go to the player beside the others.
-    fn stands(&self, given: &[PlayerNo], call: CallNo, player: PlayerNo) -> bool {
-        let before = || self.calls.iter().zip(given).take(given.len() - 1);
-        let free = before().all(|(&other, &p)| p != player || !self.clashes.contains(&(call, other)));
-        let who = |c: CallNo| self.calls.iter().zip(given).find(|(other, _)| **other == c).map(|(_, &p)| p);
+    /// Whether the line, the last of the given ones, can go to the player beside the others.
+    fn stands(&self, given: &[PlayerNo], line: LineNo, player: PlayerNo) -> bool {
+        let before = || self.lines.iter().zip(given).take(given.len() - 1);
+        let free = before().all(|(&other, &p)| p != player || !self.clashes.contains(&(line, other)));
+        let who = |c: LineNo| self.lines.iter().zip(given).find(|(other, _)| **other == c).map(|(_, &p)| p);
         free && self.demands.iter().all(|demand| match demand {
-            Demand::Pin { call, player } => who(*call).is_none_or(|p| p == *player),
-            Demand::Bar { player, calls, .. } => calls.iter().all(|&c| who(c) != Some(*player)),
-            Demand::Only { calls, players, .. } => {
-                calls.iter().all(|&c| who(c).is_none_or(|p| players.contains(&p)))
+            Demand::Pin { line, player } => who(*line).is_none_or(|p| p == *player),
+            Demand::Bar { player, lines, .. } => lines.iter().all(|&c| who(c) != Some(*player)),
+            Demand::Only { lines, players, .. } => {
+                lines.iter().all(|&c| who(c).is_none_or(|p| players.contains(&p)))
             }
             Demand::Together { a, b } => who(*a).zip(who(*b)).is_none_or(|(a, b)| a == b),
             Demand::Apart { a, b } => who(*a).zip(who(*b)).is_none_or(|(a, b)| a != b),
-            Demand::Hands { calls, hands, .. } => {
-                let there: BTreeSet<PlayerNo> = calls.iter().filter_map(|&c| who(c)).collect();
+            Demand::Hands { lines, hands, .. } => {
+                let there: BTreeSet<PlayerNo> = lines.iter().filter_map(|&c| who(c)).collect();
                 there.len() <= *hands
             }
         })
@@ -246,29 +246,29 @@ mod tests {
     use crate::rota::{Effort, List, Rota};
     use rstest::rstest;
 
-    fn share_out(players: &[Option<usize>]) -> ShareOut {
-        ShareOut { players: players.iter().map(|p| p.map(PlayerNo)).collect() }
+    fn assignments(players: &[Option<usize>]) -> Assignments {
+        Assignments { players: players.iter().map(|p| p.map(PlayerNo)).collect() }
     }
 
     #[rstest]
-    #[case::clash("extras 2\ncall a: 0-4\ncall b: 3-5", &[Some(0), Some(0)], "a and b: from 4 s to 3 s there are")]
-    #[case::nobody("extras 2\ncall a: 0-4", &[None], "a has no player")]
-    #[case::no_such_player("extras 2\ncall a: 0-4", &[Some(2)], "a has a player that is not there")]
-    #[case::too_few("extras 2\ncall a: 0-4\ncall b: 90-95", &[Some(0)], "the share-out does not have")]
-    #[case::pin("players Ana Ben\ncall a: 0-4\npin a Ana", &[Some(1)], "not kept: a stays with Ana")]
-    #[case::bar("players Ana\ncall a: 0-4\nbar Ana a because ill", &[Some(0)], "not kept: Ana cannot take a (ill)")]
-    #[case::only("players Ana Ben\ncall a: 0-4\nonly Ana a", &[Some(1)], "not kept: a only for Ana")]
-    #[case::together("extras 2\ncall a: 0-4\ncall b: 90-95\ntogether a b", &[Some(0), Some(1)], "not kept")]
-    #[case::apart("extras 2\ncall a: 0-4\ncall b: 90-95\napart a b", &[Some(0), Some(0)], "not kept")]
-    #[case::hands("extras 2\nhands m 1\ncall a on m: 0-4\ncall b on m: 2-5", &[Some(0), Some(1)], "2 players at one")]
+    #[case::clash("extras 2\nline a: 0-4\nline b: 3-5", &[Some(0), Some(0)], "a and b: from 4 s to 3 s there are")]
+    #[case::nobody("extras 2\nline a: 0-4", &[None], "a has no player")]
+    #[case::no_such_player("extras 2\nline a: 0-4", &[Some(2)], "a has a player that is not there")]
+    #[case::too_few("extras 2\nline a: 0-4\nline b: 90-95", &[Some(0)], "the assignments do not have")]
+    #[case::pin("players Ana Ben\nline a: 0-4\npin a Ana", &[Some(1)], "not kept: a stays with Ana")]
+    #[case::bar("players Ana\nline a: 0-4\nbar Ana a because ill", &[Some(0)], "not kept: Ana cannot take a (ill)")]
+    #[case::only("players Ana Ben\nline a: 0-4\nonly Ana a", &[Some(1)], "not kept: a only for Ana")]
+    #[case::together("extras 2\nline a: 0-4\nline b: 90-95\ntogether a b", &[Some(0), Some(1)], "not kept")]
+    #[case::apart("extras 2\nline a: 0-4\nline b: 90-95\napart a b", &[Some(0), Some(0)], "not kept")]
+    #[case::hands("extras 2\nhands m 1\nline a on m: 0-4\nline b on m: 2-5", &[Some(0), Some(1)], "2 players at one")]
     fn what_is_wrong_is_found(#[case] text: &str, #[case] players: &[Option<usize>], #[case] told: &str) {
-        let found = faults(&read(text).unwrap(), &share_out(players));
+        let found = faults(&read(text).unwrap(), &assignments(players));
         assert!(found.iter().any(|fault| fault.starts_with(told)), "{found:?}");
     }
 
     #[test]
     fn given_needs_are_summed_part_by_part() {
-        let mut problem = read("extras 2\ncall a: 0-1\ncall b: 6-7").unwrap();
+        let mut problem = read("extras 2\nline a: 0-1\nline b: 6-7").unwrap();
         let need = |us| crate::seconds::Need {
             metres: 1.0,
             steps: 1,
@@ -280,15 +280,15 @@ mod tests {
             settle_us: 1_000_000,
             change_us: 1_000_000,
         };
-        let given = |us: i64| Some(List::made(2, |_: CallNo| List::made(2, |_: CallNo| need(us))));
+        let given = |us: i64| Some(List::made(2, |_: LineNo| List::made(2, |_: LineNo| need(us))));
         problem.needs = given(2_000_000);
-        assert_eq!(cannot_take_both(&problem, CallNo(0), CallNo(1)), None, "five seconds are enough");
+        assert_eq!(cannot_take_both(&problem, LineNo(0), LineNo(1)), None, "five seconds are enough");
         problem.needs = given(2_000_001);
-        assert!(cannot_take_both(&problem, CallNo(0), CallNo(1)).is_some());
+        assert!(cannot_take_both(&problem, LineNo(0), LineNo(1)).is_some());
     }
 
-    const RING: &str = "extras 9\ncall a: 0-1 90-91\ncall b: 0-1 20-21\ncall c: 20-21 40-41\ncall d: 40-41 60-61\n\
-        call e: 60-61 90-91\ncall f: 200-201";
+    const RING: &str = "extras 9\nline a: 0-1 90-91\nline b: 0-1 20-21\nline c: 20-21 40-41\nline d: 40-41 60-61\n\
+        line e: 60-61 90-91\nline f: 200-201";
 
     #[test]
     fn a_proof_that_does_not_hold_is_told() {
@@ -301,14 +301,14 @@ mod tests {
             proof_faults(rota.problem(), &proof, 3).len()
         };
         assert_eq!(wrong(&|_| ()), 0);
-        assert_eq!(wrong(&|p| p.calls[0] = CallNo(5)), 1, "a call that clashes with none");
-        assert_eq!(wrong(&|p| p.calls.truncate(4)), 1, "an even ring");
-        assert_eq!(wrong(&|p| p.beside_ring.push(CallNo(5))), 1, "a hub that clashes with none");
+        assert_eq!(wrong(&|p| p.lines[0] = LineNo(5)), 1, "a line that clashes with none");
+        assert_eq!(wrong(&|p| p.lines.truncate(4)), 1, "an even ring");
+        assert_eq!(wrong(&|p| p.beside_ring.push(LineNo(5))), 1, "a hub that clashes with none");
         assert_eq!(proof_faults(rota.problem(), &found.proof, 4).len(), 1, "a ring alone needs three");
         assert_eq!(wrong(&|p| p.shape = Shape::Moment), 1, "they do not all clash");
-        let core = |calls: &[usize]| Proof {
+        let core = |lines: &[usize]| Proof {
             shape: Shape::Core,
-            calls: calls.iter().copied().map(CallNo).collect(),
+            lines: lines.iter().copied().map(LineNo).collect(),
             beside_ring: Vec::new(),
             ..found.proof.clone()
         };
@@ -322,10 +322,10 @@ mod tests {
 
     #[test]
     fn a_core_is_tried_with_its_demands() {
-        let problem = read("players Ana Ben\ncall a: 0-1\ncall b: 50-51\npin a Ana\npin b Ben").unwrap();
+        let problem = read("players Ana Ben\nline a: 0-1\nline b: 50-51\npin a Ana\npin b Ben").unwrap();
         let proof = |demands: &[Demand]| Proof {
             shape: Shape::Core,
-            calls: vec![CallNo(0), CallNo(1)],
+            lines: vec![LineNo(0), LineNo(1)],
             beside_ring: Vec::new(),
             passages: Vec::new(),
             at_s: None,
@@ -337,7 +337,7 @@ mod tests {
 
     #[test]
     fn an_answer_that_the_checker_doubts_is_not_proved() {
-        let rota = Rota::new(read("extras 2\ncall a: 0-4\ncall b: 3-5").unwrap()).unwrap();
+        let rota = Rota::new(read("extras 2\nline a: 0-4\nline b: 3-5").unwrap()).unwrap();
         let super::super::Answer::Found(mut found) = rota.fewest(Effort::default()) else {
             panic!("two can")
         };

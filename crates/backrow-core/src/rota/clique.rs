@@ -1,8 +1,8 @@
-//! Largest sets in which everyone disagrees with everyone: of passages at a moment, of calls in all.
+//! Largest sets in which everyone disagrees with everyone: of passages at a moment, of lines in all.
 
 use super::colour::Steps;
 use super::conflicts::Rota;
-use super::number::{CallNo, List};
+use super::number::{LineNo, List};
 use super::problem::PassageRef;
 
 /// A largest clique among `0..count`, or the largest found when the steps run out.
@@ -77,29 +77,29 @@ impl Hunt<'_> {
     }
 }
 
-/// The calls that most crowd one moment, as passages that clash pairwise.
+/// The lines that most crowd one moment, as passages that clash pairwise.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub(super) struct Moment {
-    /// The passages, one a call, in the order of their starts; the last start is the moment.
+    /// The passages, one a line, in the order of their starts; the last start is the moment.
     pub(super) passages: Vec<PassageRef>,
     /// The moment in microseconds.
     pub(super) at_us: i64,
 }
 
-/// The moment at which the most calls in scope sound or crowd; no more than `enough` of them are looked for.
+/// The moment at which the most lines in scope sound or crowd; no more than `enough` of them are looked for.
 ///
 /// For each passage taken as the last to start, those that started before it and clash with it are
 /// looked at; the moment is where that last passage starts.
 pub(super) fn busiest_moment(
     rota: &Rota,
-    in_scope: &List<CallNo, bool>,
+    in_scope: &List<LineNo, bool>,
     enough: usize,
     steps: &mut Steps,
 ) -> Moment {
     let mut all: Vec<(i64, PassageRef, i64)> = Vec::new();
-    for call in in_scope.numbers().filter(|&c| in_scope[c]) {
-        for (passage, span) in rota.spans(call).entries() {
-            all.push((span.from, PassageRef { call, passage }, span.to));
+    for line in in_scope.numbers().filter(|&c| in_scope[c]) {
+        for (passage, span) in rota.spans(line).entries() {
+            all.push((span.from, PassageRef { line, passage }, span.to));
         }
     }
     all.sort_unstable();
@@ -148,7 +148,7 @@ pub(super) fn busiest_moment(
 
 /// Whether one player cannot take both passages, the first starting no later than the second.
 fn disagree(rota: &Rota, first: PassageRef, second: PassageRef) -> bool {
-    first.call != second.call
-        && rota.do_clash(first.call, second.call)
+    first.line != second.line
+        && rota.do_clash(first.line, second.line)
         && rota.way_between(first, second).is_some_and(|m| !m.fits())
 }

@@ -1,6 +1,6 @@
-//! A [`Rota`]: a problem made ready, with every pair of calls that one player cannot take.
+//! A [`Rota`]: a problem made ready, with every pair of lines that one player cannot take.
 
-use super::number::{CallNo, DemandNo, List, PassageNo};
+use super::number::{DemandNo, LineNo, List, PassageNo};
 use super::players::MOST_PLAYERS;
 use super::problem::{BadInput, Demand, Passage, PassageRef, Problem};
 use super::seconds::{self, Move, Span, Spot};
@@ -12,13 +12,13 @@ use crate::seconds::micros;
 #[derive(Debug, Clone)]
 pub struct Rota {
     problem: Problem,
-    spans: List<CallNo, List<PassageNo, Span>>,
-    /// For each passage the latest end of it and those before it in its call.
-    reach: List<CallNo, List<PassageNo, i64>>,
+    spans: List<LineNo, List<PassageNo, Span>>,
+    /// For each passage the latest end of it and those before it in its line.
+    reach: List<LineNo, List<PassageNo, i64>>,
     longest_need: i64,
-    /// For each call the calls that clash with it, as bits.
-    clash_bits: List<CallNo, Vec<u64>>,
-    near: List<CallNo, Vec<CallNo>>,
+    /// For each line the lines that clash with it, as bits.
+    clash_bits: List<LineNo, Vec<u64>>,
+    near: List<LineNo, Vec<LineNo>>,
     links: Vec<Link>,
     demands: List<DemandNo, Demand>,
 }
@@ -35,11 +35,11 @@ impl Rota {
         }
         problem.extras = problem.extras.min(MOST_PLAYERS - problem.players.len().min(MOST_PLAYERS));
         let span = |p: &Passage| Span { from: micros(p.from_s), to: micros(p.to_s) };
-        let spans: List<CallNo, List<PassageNo, Span>> =
-            problem.calls.iter().map(|c| c.passages.iter().map(span).collect()).collect();
+        let spans: List<LineNo, List<PassageNo, Span>> =
+            problem.lines.iter().map(|c| c.passages.iter().map(span).collect()).collect();
         let reach = spans.iter().map(running_ends).collect();
         let longest_need = seconds::longest_need(&problem);
-        let count = problem.calls.len();
+        let count = problem.lines.len();
         let mut rota = Self {
             problem,
             spans,
@@ -84,39 +84,39 @@ impl Rota {
         &self.demands
     }
 
-    /// Calls that should have one player.
+    /// Lines that should have one player.
     pub(super) fn links(&self) -> &[Link] {
         &self.links
     }
 
-    /// Why one player cannot take both calls; `None` when one can. The tightest pair of passages is told.
-    pub fn clash(&self, a: CallNo, b: CallNo) -> Option<Move> {
+    /// Why one player cannot take both lines; `None` when one can. The tightest pair of passages is told.
+    pub fn clash(&self, a: LineNo, b: LineNo) -> Option<Move> {
         if self.do_clash(a, b) { self.tightest(a, b) } else { None }
     }
 
-    /// Whether one player cannot take both calls.
-    pub fn do_clash(&self, a: CallNo, b: CallNo) -> bool {
+    /// Whether one player cannot take both lines.
+    pub fn do_clash(&self, a: LineNo, b: LineNo) -> bool {
         self.clash_bits[a].get(b.0 / 64).is_some_and(|word| word >> (b.0 % 64) & 1 == 1)
     }
 
     /// Every pair that one player cannot take, the lower first.
-    pub fn clashes(&self) -> impl Iterator<Item = (CallNo, CallNo, Move)> {
+    pub fn clashes(&self) -> impl Iterator<Item = (LineNo, LineNo, Move)> {
         let pairs = self.near.entries().flat_map(|(a, near)| near.iter().map(move |&b| (a, b)));
         pairs.filter(|(a, b)| a < b).filter_map(|(a, b)| Some((a, b, self.tightest(a, b)?)))
     }
 
-    /// The calls that one player cannot take beside this one.
-    pub fn neighbours(&self, call: CallNo) -> &[CallNo] {
-        &self.near[call]
+    /// The lines that one player cannot take beside this one.
+    pub fn neighbours(&self, line: LineNo) -> &[LineNo] {
+        &self.near[line]
     }
 
-    /// The tightest move between two calls, whether it fits or not; `None` when either has no passages.
+    /// The tightest move between two lines, whether it fits or not; `None` when either has no passages.
     /// Playable-together marks are not looked at.
-    pub fn tightest(&self, a: CallNo, b: CallNo) -> Option<Move> {
+    pub fn tightest(&self, a: LineNo, b: LineNo) -> Option<Move> {
         let (others, reach) = (&self.spans[b], &self.reach[b]);
         let mut best: Option<Move> = None;
         for (passage, p) in self.spans[a].entries() {
-            let here = PassageRef { call: a, passage };
+            let here = PassageRef { line: a, passage };
             let start = others.partition_point(|q| q.from < p.from);
             let worth = |gap: i64, best: &Option<Move>| {
                 best.as_ref().is_none_or(|m| gap - self.longest_need < m.spare_us())
@@ -125,13 +125,13 @@ impl Rota {
                 if !worth(q.from - p.to, &best) {
                     break;
                 }
-                self.keep_tighter(&mut best, here, PassageRef { call: b, passage });
+                self.keep_tighter(&mut best, here, PassageRef { line: b, passage });
             }
             for (passage, &reach) in reach.entries().take(start).rev() {
                 if !worth(p.from - reach, &best) {
                     break;
                 }
-                self.keep_tighter(&mut best, PassageRef { call: b, passage }, here);
+                self.keep_tighter(&mut best, PassageRef { line: b, passage }, here);
             }
         }
         best
@@ -156,28 +156,28 @@ impl Rota {
             to,
             has_us: then.from - first.to,
             at_once: first.from == then.from,
-            need: seconds::need(&self.problem, (from.call, p), (to.call, q)),
+            need: seconds::need(&self.problem, (from.line, p), (to.line, q)),
         })
     }
 
     /// A passage as it was given.
     pub fn passage(&self, which: PassageRef) -> Option<&Passage> {
-        self.problem.calls.find(which.call)?.passages.find(which.passage)
+        self.problem.lines.find(which.line)?.passages.find(which.passage)
     }
 
     /// A passage's start and end in microseconds.
     pub(super) fn span(&self, which: PassageRef) -> Option<Span> {
-        self.spans.find(which.call)?.find(which.passage).copied()
+        self.spans.find(which.line)?.find(which.passage).copied()
     }
 
-    /// All of a call's starts and ends.
-    pub(super) fn spans(&self, call: CallNo) -> &List<PassageNo, Span> {
-        &self.spans[call]
+    /// All of a line's starts and ends.
+    pub(super) fn spans(&self, line: LineNo) -> &List<PassageNo, Span> {
+        &self.spans[line]
     }
 
     /// Where the player stands for a passage.
     pub(super) fn spot(&self, which: PassageRef) -> Option<Spot> {
-        Some(Spot { place: self.passage(which)?.place, call: which.call })
+        Some(Spot { place: self.passage(which)?.place, line: which.line })
     }
 
     /// The metres between two spots.
@@ -185,7 +185,7 @@ impl Rota {
         seconds::metres(&self.problem, a, b)
     }
 
-    /// How much there is to look at: calls and pairs that clash.
+    /// How much there is to look at: lines and pairs that clash.
     pub(super) fn size(&self) -> usize {
         self.near.iter().map(|near| 1 + near.len()).sum()
     }
@@ -201,11 +201,11 @@ impl Rota {
     }
 
     fn find_clashes(&mut self) {
-        let mut together: Vec<(CallNo, CallNo)> =
+        let mut together: Vec<(LineNo, LineNo)> =
             self.problem.playable_together.iter().map(|&(a, b)| (a.min(b), a.max(b))).collect();
         together.sort_unstable();
-        for a in self.problem.calls.numbers() {
-            for b in self.problem.calls.numbers().skip(a.0 + 1) {
+        for a in self.problem.lines.numbers() {
+            for b in self.problem.lines.numbers().skip(a.0 + 1) {
                 if self.far_apart(a, b) || together.binary_search(&(a, b)).is_ok() {
                     continue;
                 }
@@ -221,9 +221,9 @@ impl Rota {
         }
     }
 
-    /// Whether two calls lie so far apart in time that no walk could be too long.
-    fn far_apart(&self, a: CallNo, b: CallNo) -> bool {
-        let ends = |call| Some((self.spans[call].first()?.from, *self.reach[call].last()?));
+    /// Whether two lines lie so far apart in time that no walk could be too long.
+    fn far_apart(&self, a: LineNo, b: LineNo) -> bool {
+        let ends = |line| Some((self.spans[line].first()?.from, *self.reach[line].last()?));
         match (ends(a), ends(b)) {
             (Some((a_from, a_to)), Some((b_from, b_to))) => {
                 b_from - a_to > self.longest_need || a_from - b_to > self.longest_need
@@ -232,25 +232,25 @@ impl Rota {
         }
     }
 
-    /// The sets of calls that sound at once on an instrument that takes fewer players than that.
+    /// The sets of lines that sound at once on an instrument that takes fewer players than that.
     fn hands_at_once(&self) -> Vec<Demand> {
         let mut found: Vec<Demand> = Vec::new();
         for &(instrument, hands) in &self.problem.hands {
-            let on_it: Vec<(CallNo, Span)> = self
+            let on_it: Vec<(LineNo, Span)> = self
                 .problem
-                .calls
+                .lines
                 .entries()
                 .filter(|(_, c)| c.instruments.contains(&instrument))
-                .flat_map(|(call, _)| self.spans[call].iter().map(move |&s| (call, s)))
+                .flat_map(|(line, _)| self.spans[line].iter().map(move |&s| (line, s)))
                 .collect();
-            for &(call, start) in &on_it {
+            for &(line, start) in &on_it {
                 let sounds = |s: &Span| s.from == start.from || (s.from < start.from && s.to > start.from);
-                let there = on_it.iter().filter(|(c, s)| *c == call || sounds(s));
-                let mut calls: Vec<CallNo> = there.map(|&(c, _)| c).collect();
-                calls.sort_unstable();
-                calls.dedup();
-                let crowded = calls.len() > hands;
-                let demand = Demand::Hands { instrument, calls, hands };
+                let there = on_it.iter().filter(|(c, s)| *c == line || sounds(s));
+                let mut lines: Vec<LineNo> = there.map(|&(c, _)| c).collect();
+                lines.sort_unstable();
+                lines.dedup();
+                let crowded = lines.len() > hands;
+                let demand = Demand::Hands { instrument, lines, hands };
                 if crowded && !found.contains(&demand) {
                     found.push(demand);
                 }

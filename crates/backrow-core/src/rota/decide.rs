@@ -1,4 +1,4 @@
-//! Can the calls be shared out among no more than so many players?
+//! Can the lines be shared out among no more than so many players?
 //!
 //! Movements have little to do with each other, so the graph falls into pieces; what ties the pieces is
 //! only which players are engaged at all. So the engaged set is chosen first (players that are alike

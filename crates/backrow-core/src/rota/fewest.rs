@@ -6,8 +6,8 @@ use super::conflicts::Rota;
 use super::decide::decide;
 use super::impossible::{Impossible, smallest_impossible};
 use super::model::{Model, Scope};
-use super::number::{CallNo, NodeNo};
-use super::problem::{Demand, PassageRef, ShareOut};
+use super::number::{LineNo, NodeNo};
+use super::problem::{Assignments, Demand, PassageRef};
 use super::proof::prove;
 
 /// How hard to try. Effort is counted in steps of search, since the core has no clock;
@@ -16,7 +16,7 @@ use super::proof::prove;
 pub struct Effort {
     /// Steps for each question whether so many players are enough.
     pub steps: u64,
-    /// How many half-made share-outs of 60 calls the best share-out keeps beside each other; of fewer calls, more.
+    /// How many half-made assignments of 60 lines the best assignments keeps beside each other; of fewer lines, more.
     pub width: usize,
 }
 
@@ -34,11 +34,11 @@ impl Default for Effort {
 /// The kind of a proof that fewer players are not enough.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Shape {
-    /// So many calls sound or crowd at one moment.
+    /// So many lines sound or crowd at one moment.
     Moment,
-    /// A ring of an odd number of calls, each of which clashes with the next, and calls that clash with the whole ring.
+    /// A ring of an odd number of lines, each of which clashes with the next, and lines that clash with the whole ring.
     Ring,
-    /// A small set of calls that needs so many; leave out any one and it needs fewer.
+    /// A small set of lines that needs so many; leave out any one and it needs fewer.
     Core,
     /// The search went through everything.
     Search,
@@ -61,10 +61,10 @@ impl Shape {
 pub struct Proof {
     /// Its kind.
     pub shape: Shape,
-    /// The calls that it rests on: a moment's in the order of their starts; a ring's in order round the ring.
-    pub calls: Vec<CallNo>,
-    /// The calls that clash with the whole ring and with each other; empty for the other shapes.
-    pub beside_ring: Vec<CallNo>,
+    /// The lines that it rests on: a moment's in the order of their starts; a ring's in order round the ring.
+    pub lines: Vec<LineNo>,
+    /// The lines that clash with the whole ring and with each other; empty for the other shapes.
+    pub beside_ring: Vec<LineNo>,
     /// A moment's passages.
     pub passages: Vec<PassageRef>,
     /// The moment in seconds; for other shapes none.
@@ -82,9 +82,9 @@ pub struct Fewest {
     pub at_least: usize,
     /// Why fewer are not enough: the proof for `at_least`.
     pub proof: Proof,
-    /// One share-out among that many players.
-    pub share_out: ShareOut,
-    /// What the independent checker found wrong with share-out or proof, a sentence each; empty when it agrees.
+    /// One set of assignments among that many players.
+    pub assignments: Assignments,
+    /// What the independent checker found wrong with assignments or proof, a sentence each; empty when it agrees.
     pub faults: Vec<String>,
 }
 
@@ -102,7 +102,7 @@ pub enum Answer {
     Found(Box<Fewest>),
     /// No number of these players and extras is enough.
     Impossible(Impossible),
-    /// The steps ran out before any share-out was found; at least so many are needed.
+    /// The steps ran out before any set of assignments was found; at least so many are needed.
     GaveUp {
         /// How many are needed at the least.
         at_least: usize,
@@ -119,10 +119,10 @@ impl Rota {
     pub(super) fn fewest_or(&self, effort: Effort, no: impl Fn(&Self, usize) -> Answer) -> Answer {
         let scope = Scope::whole(self);
         let palette = self.problem().palette();
-        let moment = busiest_moment(self, &scope.calls, palette + 1, &mut Steps(effort.steps));
+        let moment = busiest_moment(self, &scope.lines, palette + 1, &mut Steps(effort.steps));
         if moment.passages.len() > palette {
-            let calls = moment.passages.iter().map(|p| p.call).collect();
-            return Answer::Impossible(Impossible { calls, demands: Vec::new(), players: palette });
+            let lines = moment.passages.iter().map(|p| p.line).collect();
+            return Answer::Impossible(Impossible { lines, demands: Vec::new(), players: palette });
         }
         let model = Model::new(self, &scope, palette);
         let must = model.must();
@@ -140,14 +140,14 @@ impl Rota {
             pool = pool.saturating_sub(given - steps.0);
             match verdict {
                 Verdict::Yes(players) => {
-                    let share_out = model.unfold(self.problem().calls.len(), &players.into());
-                    let players = share_out.used().len();
+                    let assignments = model.unfold(self.problem().lines.len(), &players.into());
+                    let players = assignments.used().len();
                     at_least = at_least.min(players);
                     let proof = prove(self, at_least, moment, effort);
-                    let mut faults = self.checked(&share_out);
+                    let mut faults = self.checked(&assignments);
                     faults.extend(super::check::proof_faults(self.problem(), &proof, at_least));
                     debug_assert_eq!(faults, Vec::<String>::new());
-                    return Answer::Found(Box::new(Fewest { players, at_least, proof, share_out, faults }));
+                    return Answer::Found(Box::new(Fewest { players, at_least, proof, assignments, faults }));
                 }
                 Verdict::No if sure => at_least = most + 1,
                 Verdict::No => {}

@@ -1,7 +1,7 @@
-//! The best share-out by going through the programme in time.
+//! The best assignments by going through the programme in time.
 //!
-//! Calls are given out in the order of their first passages. Two half-made share-outs that agree on
-//! everything that still matters (who holds calls that go on, where everybody stands, who is engaged)
+//! Lines are given out in the order of their first passages. Two half-made assignments that agree on
+//! everything that still matters (who holds lines that go on, where everybody stands, who is engaged)
 //! have the same future, so only the cheaper one goes on. That is dynamic programming over the frontier
 //! of time, and exact while nothing else is left out. When more are alive than `width`, the dearest are
 //! left out and the cheapest of those bounds what the optimum could still be.
@@ -29,7 +29,7 @@ pub(super) struct Weights {
 /// What one pass through the programme found.
 #[derive(Debug, Clone, Default)]
 pub(super) struct Pass {
-    /// The best share-out, by items, and its cost; none when all were dearer than asked for. Items before the stretch
+    /// The best assignments, by items, and its cost; none when all were dearer than asked for. Items before the stretch
     /// have nobody.
     pub(super) best: Option<(i64, List<ItemNo, Option<PlayerNo>>)>,
     /// The least that anything left out for want of width or steps could cost.
@@ -46,12 +46,12 @@ pub(super) struct Stretch<'p> {
     /// The items, the first of them a fresh one: as if nobody had played before it. The items after the stretch
     /// contribute their lower bound.
     pub(super) items: Range<usize>,
-    /// How many half-made share-outs are kept beside each other.
+    /// How many half-made assignments are kept beside each other.
     pub(super) width: usize,
 }
 
 impl Stretch<'_> {
-    /// Passes through once, looking for share-outs cheaper than `cheaper_than`.
+    /// Passes through once, looking for assignments cheaper than `cheaper_than`.
     pub(super) fn pass(&self, cheaper_than: i64, steps: &mut Steps) -> Pass {
         let Self { plan, weights, width, .. } = *self;
         let mut half = vec![Half::start(plan, self.items.start)];
@@ -88,7 +88,7 @@ impl Stretch<'_> {
     }
 }
 
-/// A share-out of the first calls.
+/// A set of assignments of the first lines.
 #[derive(Debug, Clone)]
 struct Half {
     given: List<ItemNo, Option<PlayerNo>>,
@@ -101,7 +101,7 @@ struct Half {
 }
 
 impl Half {
-    /// Before `start` calls stand as nobody's.
+    /// Before `start` lines stand as nobody's.
     fn start(plan: &Plan, start: usize) -> Self {
         Self {
             given: List::filled(None, start),
@@ -126,7 +126,7 @@ impl Half {
     }
 }
 
-/// A half-made share-out with what it is compared by.
+/// A half-made assignments with what it is compared by.
 struct Ranked {
     bound: i64,
     key: Vec<usize>,
@@ -178,7 +178,7 @@ impl Step<'_> {
             .collect()
     }
 
-    /// The half-made share-out with this item given to the player; none when a later item is left with nobody.
+    /// The half-made assignments with this item given to the player; none when a later item is left with nobody.
     fn give(&self, half: &Half, player: PlayerNo) -> Option<Half> {
         let mut next = half.clone();
         if !next.used.has(player) && self.plan.extras.has(player) {
@@ -220,7 +220,7 @@ impl Step<'_> {
     }
 
     /// Players are written into the key as what they hold and where they stand, sorted, so that two
-    /// half-made share-outs that differ only in names of players alike are the same.
+    /// half-made assignments that differ only in names of players alike are the same.
     fn rank(&self, half: Half) -> Ranked {
         let next = self.plan.items.find(ItemNo(self.index.0 + 1));
         let rest = next.map_or(0, |i| i.rest);

@@ -1,19 +1,19 @@
-//! When nothing works: a small set of calls and demands that cannot be met together.
+//! When nothing works: a small set of lines and demands that cannot be met together.
 
 use super::colour::{Steps, Verdict};
 use super::conflicts::Rota;
 use super::decide::decide;
 use super::fewest::Effort;
 use super::model::{Model, Scope};
-use super::number::CallNo;
+use super::number::LineNo;
 use super::problem::Demand;
 
-/// Calls and demands that cannot be met together. Leave out any one of them and the rest can be met
+/// Lines and demands that cannot be met together. Leave out any one of them and the rest can be met
 /// (unless the steps ran out while it was made small).
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct Impossible {
-    /// The calls.
-    pub calls: Vec<CallNo>,
+    /// The lines.
+    pub lines: Vec<LineNo>,
     /// The demands.
     pub demands: Vec<Demand>,
     /// How many players there are, extras included.
@@ -24,18 +24,18 @@ pub struct Impossible {
 pub(super) fn smallest_impossible(rota: &Rota, palette: usize, effort: Effort) -> Impossible {
     let mut scope = Scope::whole(rota);
     shrink(rota, &mut scope, palette, effort);
-    Impossible { calls: scope.call_list(), demands: kept_demands(rota, &scope), players: palette }
+    Impossible { lines: scope.line_list(), demands: kept_demands(rota, &scope), players: palette }
 }
 
-/// Leaves out calls and demands while the rest still needs more than `most` players of the whole palette. All trials
+/// Leaves out lines and demands while the rest still needs more than `most` players of the whole palette. All trials
 /// together take no more steps than one question; what is left when they run out stays in.
 pub(super) fn shrink(rota: &Rota, scope: &mut Scope, most: usize, effort: Effort) {
     let mut steps = Steps(effort.steps);
-    let mut piece = (scope.calls.len() / 4).next_power_of_two();
+    let mut piece = (scope.lines.len() / 4).next_power_of_two();
     while piece > 0 {
-        let all: Vec<CallNo> = scope.calls.numbers().collect();
+        let all: Vec<LineNo> = scope.lines.numbers().collect();
         for together in all.chunks(piece) {
-            let chosen: Vec<CallNo> = together.iter().copied().filter(|&c| scope.calls[c]).collect();
+            let chosen: Vec<LineNo> = together.iter().copied().filter(|&c| scope.lines[c]).collect();
             leave_out(rota, scope, &chosen, most, &mut steps);
         }
         piece /= 2;
@@ -48,16 +48,16 @@ pub(super) fn shrink(rota: &Rota, scope: &mut Scope, most: usize, effort: Effort
     }
 }
 
-fn leave_out(rota: &Rota, scope: &mut Scope, chosen: &[CallNo], most: usize, steps: &mut Steps) {
+fn leave_out(rota: &Rota, scope: &mut Scope, chosen: &[LineNo], most: usize, steps: &mut Steps) {
     if chosen.is_empty() {
         return;
     }
-    for &call in chosen {
-        scope.calls[call] = false;
+    for &line in chosen {
+        scope.lines[line] = false;
     }
     if !still_fails(rota, scope, most, steps) {
-        for &call in chosen {
-            scope.calls[call] = true;
+        for &line in chosen {
+            scope.lines[line] = true;
         }
     }
 }
@@ -73,22 +73,22 @@ pub(super) fn still_fails(rota: &Rota, scope: &Scope, most: usize, steps: &mut S
 
 /// The demands in scope, cut to what is in scope; those that then say nothing are left out.
 pub(super) fn kept_demands(rota: &Rota, scope: &Scope) -> Vec<Demand> {
-    let here = |calls: &[CallNo]| calls.iter().copied().filter(|&c| scope.calls[c]).collect::<Vec<CallNo>>();
+    let here = |lines: &[LineNo]| lines.iter().copied().filter(|&c| scope.lines[c]).collect::<Vec<LineNo>>();
     let cut = |demand: &Demand| {
-        let calls = match demand {
-            Demand::Bar { calls, .. } | Demand::Only { calls, .. } | Demand::Hands { calls, .. } => {
-                here(calls)
+        let lines = match demand {
+            Demand::Bar { lines, .. } | Demand::Only { lines, .. } | Demand::Hands { lines, .. } => {
+                here(lines)
             }
-            Demand::Pin { call, .. } => here(&[*call]),
+            Demand::Pin { line, .. } => here(&[*line]),
             Demand::Together { a, b } | Demand::Apart { a, b } => here(&[*a, *b]),
         };
-        if calls.is_empty() {
+        if lines.is_empty() {
             return None;
         }
         Some(match demand.clone() {
-            Demand::Bar { player, why, .. } => Demand::Bar { player, calls, why },
-            Demand::Only { players, why, .. } => Demand::Only { calls, players, why },
-            Demand::Hands { instrument, hands, .. } => Demand::Hands { instrument, calls, hands },
+            Demand::Bar { player, why, .. } => Demand::Bar { player, lines, why },
+            Demand::Only { players, why, .. } => Demand::Only { lines, players, why },
+            Demand::Hands { instrument, hands, .. } => Demand::Hands { instrument, lines, hands },
             other => other,
         })
     };

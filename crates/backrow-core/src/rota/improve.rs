@@ -1,18 +1,18 @@
-//! Makes a share-out better by small changes, each of which keeps every rule.
+//! Makes a set of assignments better by small changes, each of which keeps every rule.
 //!
-//! One change: in a piece of the programme two players change all their calls there. The piece is what hangs
-//! together by clashes among the calls of the two (A. B. Kempe's chains, 1879; cited from memory), so a
-//! single call that is free to move is the smallest of these.
+//! One change: in a piece of the programme two players change all their lines there. The piece is what hangs
+//! together by clashes among the lines of the two (A. B. Kempe's chains, 1879; cited from memory), so a
+//! single line that is free to move is the smallest of these.
 
 use super::colour::Steps;
 use super::model::Model;
 use super::number::{List, NodeNo, PlayerNo};
 use super::players::PlayerSet;
 
-/// The most rounds through all calls.
+/// The most rounds through all lines.
 const ROUNDS: usize = 6;
 
-/// What the cost of a whole share-out takes, beside looking once at each node.
+/// What the cost of a whole set of assignments takes, beside looking once at each node.
 const A_LOOK: usize = 16;
 
 /// The player of each node.

@@ -1,15 +1,15 @@
-//! The problem as a graph to be coloured: nodes are calls (or calls kept together), colours are players.
+//! The problem as a graph to be coloured: nodes are lines (or lines kept together), colours are players.
 
 use super::conflicts::Rota;
-use super::number::{CallNo, CrowdNo, DemandNo, List, NodeNo, PlayerNo};
+use super::number::{CrowdNo, DemandNo, LineNo, List, NodeNo, PlayerNo};
 use super::players::{MOST_PLAYERS, PlayerSet};
-use super::problem::{Demand, ShareOut};
+use super::problem::{Assignments, Demand};
 
-/// Which calls and which demands are looked at.
+/// Which lines and which demands are looked at.
 #[derive(Debug, Clone)]
 pub(super) struct Scope {
-    /// One flag a call.
-    pub(super) calls: List<CallNo, bool>,
+    /// One flag a line.
+    pub(super) lines: List<LineNo, bool>,
     /// One flag a demand, in the order of [`Rota::demands`].
     pub(super) demands: List<DemandNo, bool>,
 }
@@ -18,18 +18,18 @@ impl Scope {
     /// Everything.
     pub(super) fn whole(rota: &Rota) -> Self {
         Self {
-            calls: List::filled(true, rota.problem().calls.len()),
+            lines: List::filled(true, rota.problem().lines.len()),
             demands: List::filled(true, rota.demands().len()),
         }
     }
 
-    /// The calls that are looked at.
-    pub(super) fn call_list(&self) -> Vec<CallNo> {
-        self.calls.entries().filter(|&(_, &on)| on).map(|(call, _)| call).collect()
+    /// The lines that are looked at.
+    pub(super) fn line_list(&self) -> Vec<LineNo> {
+        self.lines.entries().filter(|&(_, &on)| on).map(|(line, _)| line).collect()
     }
 
-    fn covers(&self, calls: &[CallNo]) -> bool {
-        calls.iter().all(|&c| self.calls[c])
+    fn covers(&self, lines: &[LineNo]) -> bool {
+        lines.iter().all(|&c| self.lines[c])
     }
 }
 
@@ -45,8 +45,8 @@ pub(super) struct Crowd {
 /// A list colouring problem.
 #[derive(Debug, Clone)]
 pub(super) struct Model {
-    /// The calls of each node.
-    pub(super) members: List<NodeNo, Vec<CallNo>>,
+    /// The lines of each node.
+    pub(super) members: List<NodeNo, Vec<LineNo>>,
     /// The nodes that may not share a player with each node.
     pub(super) near: List<NodeNo, Vec<NodeNo>>,
     /// The players that each node may have.
@@ -55,7 +55,7 @@ pub(super) struct Model {
     pub(super) crowds: List<CrowdNo, Crowd>,
     /// The crowds that each node stands in.
     pub(super) crowds_of: List<NodeNo, Vec<CrowdNo>>,
-    /// Whether two calls that are kept together cannot be.
+    /// Whether two lines that are kept together cannot be.
     pub(super) broken: bool,
     /// The number of players.
     pub(super) palette: usize,
@@ -82,12 +82,12 @@ impl Model {
         self.near[a].binary_search(&b).is_ok()
     }
 
-    /// The player of every call, from the player of every node.
-    pub(super) fn unfold(&self, calls: usize, by_node: &List<NodeNo, PlayerNo>) -> ShareOut {
-        let mut out = ShareOut::empty(calls);
+    /// The player of every line, from the player of every node.
+    pub(super) fn unfold(&self, lines: usize, by_node: &List<NodeNo, PlayerNo>) -> Assignments {
+        let mut out = Assignments::empty(lines);
         for (node, members) in self.members.entries() {
-            for &call in members {
-                out.players[call] = Some(by_node[node]);
+            for &line in members {
+                out.players[line] = Some(by_node[node]);
             }
         }
         out
@@ -100,13 +100,13 @@ impl Model {
 
     fn bare(rota: &Rota, scope: &Scope, node_of: &NodeOf, palette: usize) -> Self {
         let count = node_of.iter().flatten().max().map_or(0, |n| n.0 + 1);
-        let mut members: List<NodeNo, Vec<CallNo>> = List::filled(Vec::new(), count);
-        for call in scope.call_list() {
-            if let Some(node) = node_of[call] {
-                members[node].push(call);
+        let mut members: List<NodeNo, Vec<LineNo>> = List::filled(Vec::new(), count);
+        for line in scope.line_list() {
+            if let Some(node) = node_of[line] {
+                members[node].push(line);
             }
         }
-        let clash = |(i, &a): (usize, &CallNo), list: &[CallNo]| {
+        let clash = |(i, &a): (usize, &LineNo), list: &[LineNo]| {
             list.iter().skip(i + 1).any(|&b| rota.do_clash(a, b))
         };
         let broken = members.iter().any(|list| list.iter().enumerate().any(|one| clash(one, list)));
@@ -132,10 +132,10 @@ impl Model {
     }
 
     fn join(&mut self, rota: &Rota, scope: &Scope, node_of: &NodeOf) {
-        for call in scope.call_list() {
-            for &other in rota.neighbours(call) {
-                if other > call && scope.calls[other] && node_of[call] != node_of[other] {
-                    self.link((node_of[call], node_of[other]));
+        for line in scope.line_list() {
+            for &other in rota.neighbours(line) {
+                if other > line && scope.lines[other] && node_of[line] != node_of[other] {
+                    self.link((node_of[line], node_of[other]));
                 }
             }
         }
@@ -144,8 +144,8 @@ impl Model {
                 Demand::Apart { a, b } if scope.covers(&[*a, *b]) => {
                     self.link((node_of[*a], node_of[*b]));
                 }
-                Demand::Hands { calls, hands, .. } if *hands != 1 => {
-                    self.add_crowd(scope, node_of, calls, *hands);
+                Demand::Hands { lines, hands, .. } if *hands != 1 => {
+                    self.add_crowd(scope, node_of, lines, *hands);
                 }
                 _ => {}
             }
@@ -156,9 +156,9 @@ impl Model {
         }
     }
 
-    fn add_crowd(&mut self, scope: &Scope, node_of: &NodeOf, calls: &[CallNo], hands: usize) {
+    fn add_crowd(&mut self, scope: &Scope, node_of: &NodeOf, lines: &[LineNo], hands: usize) {
         let mut nodes: Vec<NodeNo> =
-            calls.iter().filter(|&&c| scope.calls[c]).filter_map(|&c| node_of[c]).collect();
+            lines.iter().filter(|&&c| scope.lines[c]).filter_map(|&c| node_of[c]).collect();
         nodes.sort_unstable();
         nodes.dedup();
         if nodes.len() <= hands {
@@ -174,14 +174,14 @@ impl Model {
     fn shrink_lists(&mut self, rota: &Rota, scope: &Scope, node_of: &NodeOf) {
         for demand in active(rota, scope) {
             let everybody = PlayerSet::first(MOST_PLAYERS);
-            let (calls, open): (&[CallNo], PlayerSet) = match demand {
-                Demand::Pin { call, player } => (&[*call], PlayerSet::only(*player)),
-                Demand::Bar { player, calls, .. } => (calls, everybody - PlayerSet::only(*player)),
-                Demand::Only { calls, players, .. } => (calls, players.iter().copied().collect()),
+            let (lines, open): (&[LineNo], PlayerSet) = match demand {
+                Demand::Pin { line, player } => (&[*line], PlayerSet::only(*player)),
+                Demand::Bar { player, lines, .. } => (lines, everybody - PlayerSet::only(*player)),
+                Demand::Only { lines, players, .. } => (lines, players.iter().copied().collect()),
                 _ => continue,
             };
-            for &call in calls.iter().filter(|&&c| scope.calls[c]) {
-                if let Some(node) = node_of[call] {
+            for &line in lines.iter().filter(|&&c| scope.lines[c]) {
+                if let Some(node) = node_of[line] {
                     self.lists[node] &= open;
                 }
             }
@@ -194,21 +194,21 @@ fn active<'a>(rota: &'a Rota, scope: &'a Scope) -> impl Iterator<Item = &'a Dema
     rota.demands().entries().filter(|&(demand, _)| scope.demands[demand]).map(|(_, d)| d)
 }
 
-/// The node of each call: calls that must have one player share a node; none outside the scope.
-type NodeOf = List<CallNo, Option<NodeNo>>;
+/// The node of each line: lines that must have one player share a node; none outside the scope.
+type NodeOf = List<LineNo, Option<NodeNo>>;
 
 fn group(rota: &Rota, scope: &Scope) -> NodeOf {
-    let count = rota.problem().calls.len();
-    let mut leader: List<CallNo, CallNo> = List::made(count, |call| call);
-    let mut unite = |a: CallNo, b: CallNo| {
+    let count = rota.problem().lines.len();
+    let mut leader: List<LineNo, LineNo> = List::made(count, |line| line);
+    let mut unite = |a: LineNo, b: LineNo| {
         let (a, b) = (find(&leader, a), find(&leader, b));
         leader[a.max(b)] = a.min(b);
     };
     for demand in active(rota, scope) {
         match demand {
             Demand::Together { a, b } if scope.covers(&[*a, *b]) => unite(*a, *b),
-            Demand::Hands { calls, hands: 1, .. } => {
-                let here: Vec<CallNo> = calls.iter().copied().filter(|&c| scope.calls[c]).collect();
+            Demand::Hands { lines, hands: 1, .. } => {
+                let here: Vec<LineNo> = lines.iter().copied().filter(|&c| scope.lines[c]).collect();
                 for pair in here.windows(2) {
                     if let [a, b] = pair {
                         unite(*a, *b);
@@ -220,21 +220,21 @@ fn group(rota: &Rota, scope: &Scope) -> NodeOf {
     }
     let mut node_of: NodeOf = List::filled(None, count);
     let mut next = 0;
-    for call in scope.call_list() {
-        let head = find(&leader, call);
+    for line in scope.line_list() {
+        let head = find(&leader, line);
         let node = node_of[head].unwrap_or_else(|| {
             next += 1;
             NodeNo(next - 1)
         });
         node_of[head] = Some(node);
-        node_of[call] = Some(node);
+        node_of[line] = Some(node);
     }
     node_of
 }
 
-fn find(leader: &List<CallNo, CallNo>, mut call: CallNo) -> CallNo {
-    while leader[call] != call {
-        call = leader[call];
+fn find(leader: &List<LineNo, LineNo>, mut line: LineNo) -> LineNo {
+    while leader[line] != line {
+        line = leader[line];
     }
-    call
+    line
 }

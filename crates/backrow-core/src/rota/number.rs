@@ -1,6 +1,6 @@
 //! Numbers of things, a type for each thing, and lists that take only the numbers they are for.
 //!
-//! The searches live on lists of numbers. A player's number in a list of calls does not compile. A number outside its list
+//! The searches live on lists of numbers. A player's number in a list of lines does not compile. A number outside its list
 //! panics: that is a fault of the program, and an answer made of it would be a wrong one that nobody notices.
 
 use std::marker::PhantomData;
@@ -42,23 +42,23 @@ macro_rules! numbers {
 }
 
 numbers! {
-    /// A call of a problem.
-    pub CallNo
-    /// A passage of a call.
+    /// A line of a problem.
+    pub LineNo
+    /// A passage of a line.
     pub PassageNo
     /// A player: first those at hand, then the extras.
     pub PlayerNo
-    /// A key that calls on one instrument share.
+    /// A key that lines on one instrument share.
     pub InstrumentNo
     /// A key that passages with the same beaters share.
     pub BeatersNo
-    /// A key that the calls of one strand share.
+    /// A key that the lines of one strand share.
     pub StrandNo
     /// A standing place of a problem.
     pub PlaceNo
     /// A demand, in the order of [`super::Rota::demands`].
     pub(super) DemandNo
-    /// A node of the graph: a call, or calls kept together.
+    /// A node of the graph: a line, or lines kept together.
     pub(super) NodeNo
     /// A crowd of nodes.
     pub(super) CrowdNo
@@ -229,25 +229,25 @@ mod tests {
 
     #[test]
     fn a_list_counts_by_its_own_numbers() {
-        let mut list: List<CallNo, &str> = List::new();
+        let mut list: List<LineNo, &str> = List::new();
         let first = list.push("a");
         list.push("b");
         list[first] = "c";
-        assert_eq!(list.entries().collect::<Vec<_>>(), [(CallNo(0), &"c"), (CallNo(1), &"b")]);
-        assert_eq!(list.find(CallNo(2)), None);
+        assert_eq!(list.entries().collect::<Vec<_>>(), [(LineNo(0), &"c"), (LineNo(1), &"b")]);
+        assert_eq!(list.find(LineNo(2)), None);
     }
 
     #[test]
     #[should_panic(expected = "index out of bounds")]
     fn a_number_outside_its_list_is_never_silent() {
-        let list: List<CallNo, u8> = List::filled(0, 2);
-        let _ = list[CallNo(2)];
+        let list: List<LineNo, u8> = List::filled(0, 2);
+        let _ = list[LineNo(2)];
     }
 
     #[test]
     #[should_panic(expected = "index out of bounds")]
     fn nothing_is_written_outside_a_list() {
-        let mut list: List<CallNo, u8> = List::filled(0, 2);
-        list[CallNo(2)] = 1;
+        let mut list: List<LineNo, u8> = List::filled(0, 2);
+        list[LineNo(2)] = 1;
     }
 }

@@ -1,8 +1,8 @@
-//! The programme laid out in time for the best share-out: which call comes when, what it ties to, who walks where.
+//! The programme laid out in time for the best assignments: which line comes when, what it ties to, who walks where.
 
 use super::conflicts::Rota;
 use super::model::Model;
-use super::number::{CallNo, ItemNo, List, NodeNo, PlayerNo, SpotNo};
+use super::number::{ItemNo, LineNo, List, NodeNo, PlayerNo, SpotNo};
 use super::players::PlayerSet;
 use super::problem::PassageRef;
 use super::seconds::Spot;
@@ -11,7 +11,7 @@ use super::wishes::{Costs, cheapest, even_share, millimetres};
 /// Up to so many items it pays to look back from every one.
 const FEW_ITEMS: usize = 32;
 
-/// A call, or calls kept together, in the order of first passages.
+/// A line, or lines kept together, in the order of first passages.
 #[derive(Debug, Clone)]
 pub(super) struct Item {
     /// The node of the model.
@@ -75,7 +75,7 @@ pub(super) struct Plan {
 }
 
 impl Plan {
-    /// Lays out the model for at most `most` players; `own` holds what each call costs with each player.
+    /// Lays out the model for at most `most` players; `own` holds what each line costs with each player.
     pub(super) fn new(rota: &Rota, model: &Model, most: usize, own: &Costs) -> Self {
         let onset =
             |node: NodeNo| model.members[node].iter().map(|&c| rota.onset(c)).min().unwrap_or(i64::MAX);
@@ -118,14 +118,14 @@ impl Plan {
     }
 
     fn tie_strands(&mut self, rota: &Rota, model: &Model, item_of: &List<NodeNo, ItemNo>) {
-        let mut item_of_call: List<CallNo, ItemNo> = List::filled(ItemNo(0), rota.problem().calls.len());
+        let mut item_of_line: List<LineNo, ItemNo> = List::filled(ItemNo(0), rota.problem().lines.len());
         for (node, members) in model.members.entries() {
-            for &call in members {
-                item_of_call[call] = item_of[node];
+            for &line in members {
+                item_of_line[line] = item_of[node];
             }
         }
         for link in rota.links() {
-            let (a, b) = (item_of_call[link.a], item_of_call[link.b]);
+            let (a, b) = (item_of_line[link.a], item_of_line[link.b]);
             if a != b && link.milli_points > 0 {
                 self.items[a.max(b)].ties.push((a.min(b), link.milli_points));
             }
@@ -145,21 +145,21 @@ impl Plan {
     ) -> List<ItemNo, ItemNo> {
         let mut all: Vec<(i64, PassageRef, ItemNo)> = Vec::new();
         for (node, members) in model.members.entries() {
-            for &call in members {
-                for (passage, span) in rota.spans(call).entries() {
-                    all.push((span.from, PassageRef { call, passage }, item_of[node]));
+            for &line in members {
+                for (passage, span) in rota.spans(line).entries() {
+                    all.push((span.from, PassageRef { line, passage }, item_of[node]));
                 }
             }
         }
         all.sort_unstable();
         let all_known = rota.problem().needs.is_none()
-            && rota.problem().calls.iter().flat_map(|c| &c.passages).all(|p| p.place.is_some());
+            && rota.problem().lines.iter().flat_map(|c| &c.passages).all(|p| p.place.is_some());
         let mut spots: List<SpotNo, Spot> = List::new();
         let mut ends = List::filled(ItemNo(0), self.items.len());
         for (from, passage, item) in all {
             let Some(spot) = rota.spot(passage) else { continue };
-            // With all places known two calls at one place are one spot; otherwise each call is its own.
-            let spot = if all_known { Spot { call: CallNo(0), ..spot } } else { spot };
+            // With all places known two lines at one place are one spot; otherwise each line is its own.
+            let spot = if all_known { Spot { line: LineNo(0), ..spot } } else { spot };
             let known = spots.entries().find(|(_, s)| **s == spot).map(|(number, _)| number);
             let spot = known.unwrap_or_else(|| spots.push(spot));
             let step = ItemNo(starts.partition_point(|&s| s <= from).saturating_sub(1));

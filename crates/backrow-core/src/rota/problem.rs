@@ -1,12 +1,12 @@
-//! What the rota is asked: calls with their passages, players, demands, wishes and habits.
+//! What the rota is asked: lines with their passages, players, demands, wishes and habits.
 //!
 //! Plain values that depend on nothing else in the core, so that the window, the shell command and
 //! a plain table can all be turned into one [`Problem`].
 
-use super::number::{BeatersNo, CallNo, InstrumentNo, List, PassageNo, PlaceNo, PlayerNo, StrandNo};
+use super::number::{BeatersNo, InstrumentNo, LineNo, List, PassageNo, PlaceNo, PlayerNo, StrandNo};
 use crate::seconds::{Habits, Need};
 
-/// A stretch of a call without a rest long enough to leave.
+/// A stretch of a line without a rest long enough to leave.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Passage {
     /// Start, in seconds of the programme's music.
@@ -19,18 +19,18 @@ pub struct Passage {
     pub beaters: Option<BeatersNo>,
 }
 
-/// One call: an instrument in one movement, with all that it plays.
+/// One line: an instrument in one movement, with all that it plays.
 #[derive(Debug, Clone, PartialEq, Default)]
-pub struct Call {
+pub struct Line {
     /// The name that reports use.
     pub label: String,
-    /// The physical instruments, as any keys that calls on the same instrument share.
+    /// The physical instruments, as any keys that lines on the same instrument share.
     pub instruments: Vec<InstrumentNo>,
     /// Passages in the order of their starts.
     pub passages: List<PassageNo, Passage>,
-    /// A key shared by the calls that should stay with one player, such as one instrument through a work.
+    /// A key shared by the lines that should stay with one player, such as one instrument through a work.
     pub strand: Option<StrandNo>,
-    /// A key shared by the calls of one printed part.
+    /// A key shared by the lines of one printed part.
     pub part: Option<StrandNo>,
     /// The player who owns the printed part.
     pub owner: Option<PlayerNo>,
@@ -44,72 +44,72 @@ pub struct Call {
     pub exposure: f64,
 }
 
-/// What a share-out has to keep.
+/// What a set of assignments has to keep.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Demand {
-    /// The call is this player's.
+    /// The line is this player's.
     Pin {
-        /// The call.
-        call: CallNo,
+        /// The line.
+        line: LineNo,
         /// The player.
         player: PlayerNo,
     },
-    /// The player cannot have these calls: absent from a service, unwilling, not qualified.
+    /// The player cannot have these lines: absent from a service, unwilling, not qualified.
     Bar {
         /// The player.
         player: PlayerNo,
-        /// The calls.
-        calls: Vec<CallNo>,
+        /// The lines.
+        lines: Vec<LineNo>,
         /// The reason, for reports.
         why: String,
     },
-    /// The calls are for these players alone; no extra may have them.
+    /// The lines are for these players alone; no extra may have them.
     Only {
-        /// The calls.
-        calls: Vec<CallNo>,
+        /// The lines.
+        lines: Vec<LineNo>,
         /// The players.
         players: Vec<PlayerNo>,
         /// The reason, for reports: "for the timpanist".
         why: String,
     },
-    /// Both calls go to the same player.
+    /// Both lines go to the same player.
     Together {
-        /// One call.
-        a: CallNo,
+        /// One line.
+        a: LineNo,
         /// The other.
-        b: CallNo,
+        b: LineNo,
     },
-    /// The two calls go to different players.
+    /// The two lines go to different players.
     Apart {
-        /// One call.
-        a: CallNo,
+        /// One line.
+        a: LineNo,
         /// The other.
-        b: CallNo,
+        b: LineNo,
     },
-    /// These calls sound at once on one instrument, which takes no more than `hands` players at once.
+    /// These lines sound at once on one instrument, which takes no more than `hands` players at once.
     /// Worked out from [`Problem::hands`]; nobody needs to write it.
     Hands {
         /// The instrument.
         instrument: InstrumentNo,
-        /// The calls that sound at once.
-        calls: Vec<CallNo>,
+        /// The lines that sound at once.
+        lines: Vec<LineNo>,
         /// The most players at once.
         hands: usize,
     },
 }
 
-/// How much each wish weighs, in points. A share-out with fewer points is better.
+/// How much each wish weighs, in points. A set of assignments with fewer points is better.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Wishes {
     /// Points each time that a strand passes to another player.
     pub stay: u32,
-    /// Points each time that a printed part passes to another player, and for each of its calls that is not with its owner.
+    /// Points each time that a printed part passes to another player, and for each of its lines that is not with its owner.
     pub part: u32,
-    /// Points for each call that is not with the player who had it last time.
+    /// Points for each line that is not with the player who had it last time.
     pub last_time: u32,
-    /// Points for each call that goes to another player than it has now.
+    /// Points for each line that goes to another player than it has now.
     pub near: u32,
-    /// Points for each call given by hand that goes to another player.
+    /// Points for each line given by hand that goes to another player.
     pub by_hand: u32,
     /// Points for each metre walked.
     pub walk: u32,
@@ -142,23 +142,23 @@ impl Default for Wishes {
 /// Players are numbered: first [`Problem::players`], then the extras.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Problem {
-    /// The calls.
-    pub calls: List<CallNo, Call>,
+    /// The lines.
+    pub lines: List<LineNo, Line>,
     /// The names of the players at hand.
     pub players: List<PlayerNo, String>,
     /// Those of the players who are called only when the others are used up; they count as extras.
     pub reserve: Vec<PlayerNo>,
-    /// The most extras that may be engaged. An extra takes any call that no demand keeps from extras.
+    /// The most extras that may be engaged. An extra takes any line that no demand keeps from extras.
     pub extras: usize,
     /// Standing places, x and y in metres.
     pub places_m: List<PlaceNo, [f64; 2]>,
-    /// What lies between two calls, a row for each call that is left; where it is given, places and beaters of passages
+    /// What lies between two lines, a row for each line that is left; where it is given, places and beaters of passages
     /// are not looked at. Where it is not, straight lines between places and differing beaters say it.
-    pub needs: Option<List<CallNo, List<CallNo, Need>>>,
+    pub needs: Option<List<LineNo, List<LineNo, Need>>>,
     /// The most players at once by instrument key; an instrument not named here takes any number.
     pub hands: Vec<(InstrumentNo, usize)>,
-    /// Pairs of calls that one player can play together: a triangle over a cymbal.
-    pub playable_together: Vec<(CallNo, CallNo)>,
+    /// Pairs of lines that one player can play together: a triangle over a cymbal.
+    pub playable_together: Vec<(LineNo, LineNo)>,
     /// What has to be kept.
     pub demands: Vec<Demand>,
     /// The section's figures.
@@ -181,9 +181,9 @@ impl Problem {
         }
     }
 
-    /// A call's name.
-    pub fn call_label(&self, call: CallNo) -> &str {
-        &self.calls[call].label
+    /// A line's name.
+    pub fn line_label(&self, line: LineNo) -> &str {
+        &self.lines[line].label
     }
 
     /// Whether the player is an extra: somebody not yet engaged, or of the reserve.
@@ -192,27 +192,27 @@ impl Problem {
     }
 }
 
-/// Who plays each call; `None` while nobody does.
+/// Who plays each line; `None` while nobody does.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
-pub struct ShareOut {
-    /// The player of each call.
-    pub players: List<CallNo, Option<PlayerNo>>,
+pub struct Assignments {
+    /// The player of each line.
+    pub players: List<LineNo, Option<PlayerNo>>,
 }
 
-impl ShareOut {
-    /// A share-out in which nobody plays anything yet.
-    pub fn empty(calls: usize) -> Self {
-        Self { players: List::filled(None, calls) }
+impl Assignments {
+    /// A set of assignments in which nobody plays anything yet.
+    pub fn empty(lines: usize) -> Self {
+        Self { players: List::filled(None, lines) }
     }
 
-    /// The player of a call.
-    pub fn player(&self, call: CallNo) -> Option<PlayerNo> {
-        self.players.find(call).copied().flatten()
+    /// The player of a line.
+    pub fn player(&self, line: LineNo) -> Option<PlayerNo> {
+        self.players.find(line).copied().flatten()
     }
 
-    /// The calls of a player.
-    pub fn calls_of(&self, player: PlayerNo) -> impl Iterator<Item = CallNo> {
-        self.players.entries().filter(move |(_, who)| **who == Some(player)).map(|(call, _)| call)
+    /// The lines of a player.
+    pub fn lines_of(&self, player: PlayerNo) -> impl Iterator<Item = LineNo> {
+        self.players.entries().filter(move |(_, who)| **who == Some(player)).map(|(line, _)| line)
     }
 
     /// The players who have anything to play, each once, lowest first.
@@ -223,18 +223,18 @@ impl ShareOut {
         used
     }
 
-    /// The calls that another share-out of the same calls gives to somebody else.
-    pub fn differs_in(&self, other: &Self) -> Vec<CallNo> {
-        self.players.numbers().filter(|&call| self.player(call) != other.player(call)).collect()
+    /// The lines that another set of assignments of the same lines gives to somebody else.
+    pub fn differs_in(&self, other: &Self) -> Vec<LineNo> {
+        self.players.numbers().filter(|&line| self.player(line) != other.player(line)).collect()
     }
 }
 
-/// One passage: the call and the passage in it.
+/// One passage: the line and the passage in it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub struct PassageRef {
-    /// The call.
-    pub call: CallNo,
-    /// The passage within the call.
+    /// The line.
+    pub line: LineNo,
+    /// The passage within the line.
     pub passage: PassageNo,
 }
 
@@ -242,7 +242,7 @@ pub struct PassageRef {
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct BadInput {
     /// The call it stands in, when it stands in one.
-    pub call: Option<CallNo>,
+    pub line: Option<LineNo>,
     /// What is wrong and what would mend it.
     pub what: String,
 }

@@ -6,9 +6,9 @@ use super::conflicts::Rota;
 use super::fewest::{Effort, Proof, Shape};
 use super::impossible::{kept_demands, shrink, still_fails};
 use super::model::{Model, Scope};
-use super::number::{CallNo, List, NodeNo};
+use super::number::{LineNo, List, NodeNo};
 
-/// The largest core that is still told call by call.
+/// The largest core that is still told line by line.
 const LARGEST_CORE: usize = 16;
 
 /// Hubs that are tried around odd rings before the search gives way to a core.
@@ -31,17 +31,17 @@ pub(super) fn prove(rota: &Rota, players: usize, moment: Moment, effort: Effort)
     by_core(rota, players, effort)
 }
 
-fn plain(shape: Shape, calls: Vec<CallNo>, beside_ring: Vec<CallNo>) -> Proof {
-    Proof { shape, calls, beside_ring, passages: Vec::new(), at_s: None, demands: Vec::new() }
+fn plain(shape: Shape, lines: Vec<LineNo>, beside_ring: Vec<LineNo>) -> Proof {
+    Proof { shape, lines, beside_ring, passages: Vec::new(), at_s: None, demands: Vec::new() }
 }
 
 fn by_moment(moment: Moment) -> Proof {
-    let calls = moment.passages.iter().map(|p| p.call).collect();
+    let lines = moment.passages.iter().map(|p| p.line).collect();
     let at_s = (!moment.passages.is_empty()).then_some(moment.at_us as f64 / 1e6);
-    Proof { passages: moment.passages, at_s, ..plain(Shape::Moment, calls, Vec::new()) }
+    Proof { passages: moment.passages, at_s, ..plain(Shape::Moment, lines, Vec::new()) }
 }
 
-/// A small set of calls, without demands if that is enough, that needs `players`.
+/// A small set of lines, without demands if that is enough, that needs `players`.
 fn by_core(rota: &Rota, players: usize, effort: Effort) -> Proof {
     let fewer = players.saturating_sub(1);
     let mut scope = Scope::whole(rota);
@@ -52,31 +52,31 @@ fn by_core(rota: &Rota, players: usize, effort: Effort) -> Proof {
         let joined = |a: usize, b: usize| model.adjacent(NodeNo(a), NodeNo(b));
         let clique = largest(model.len(), fewer, &joined, &mut Steps(effort.steps / 16));
         if clique.len() >= players {
-            let calls = clique.iter().filter_map(|&n| model.members[NodeNo(n)].first().copied()).collect();
-            return plain(Shape::Core, calls, Vec::new());
+            let lines = clique.iter().filter_map(|&n| model.members[NodeNo(n)].first().copied()).collect();
+            return plain(Shape::Core, lines, Vec::new());
         }
     } else {
         scope.demands.fill(true);
         if !still_fails(rota, &scope, fewer, &mut Steps(effort.steps)) {
-            return plain(Shape::Search, scope.call_list(), Vec::new());
+            return plain(Shape::Search, scope.line_list(), Vec::new());
         }
     }
     shrink(rota, &mut scope, fewer, effort);
-    let calls = scope.call_list();
-    let shape = if calls.len() <= LARGEST_CORE { Shape::Core } else { Shape::Search };
-    Proof { demands: kept_demands(rota, &scope), ..plain(shape, calls, Vec::new()) }
+    let lines = scope.line_list();
+    let shape = if lines.len() <= LARGEST_CORE { Shape::Core } else { Shape::Search };
+    Proof { demands: kept_demands(rota, &scope), ..plain(shape, lines, Vec::new()) }
 }
 
-/// An odd ring, and calls beside it that clash with all of it and with each other, that together need
-/// `players`: three for the ring and one for each call beside it. The shortest ring is taken that is found with the steps.
-fn odd_ring(rota: &Rota, players: usize, steps: &mut Steps) -> Option<(Vec<CallNo>, Vec<CallNo>)> {
+/// An odd ring, and lines beside it that clash with all of it and with each other, that together need
+/// `players`: three for the ring and one for each line beside it. The shortest ring is taken that is found with the steps.
+fn odd_ring(rota: &Rota, players: usize, steps: &mut Steps) -> Option<(Vec<LineNo>, Vec<LineNo>)> {
     let beside = players.checked_sub(3)?;
-    let everyone: Vec<CallNo> = rota.problem().calls.numbers().collect();
+    let everyone: Vec<LineNo> = rota.problem().lines.numbers().collect();
     let mut tried = 0;
     let mut best = None;
     hubs(rota, &everyone, &mut Vec::new(), beside, &mut |hub, common| {
         tried += 1;
-        let shortest = best.as_ref().map_or(usize::MAX, |(ring, _): &(Vec<CallNo>, Vec<CallNo>)| ring.len());
+        let shortest = best.as_ref().map_or(usize::MAX, |(ring, _): &(Vec<LineNo>, Vec<LineNo>)| ring.len());
         if let Some(ring) = shortest_odd_ring(rota, common, shortest, steps) {
             best = Some((ring, hub.to_vec()));
         }
@@ -85,24 +85,24 @@ fn odd_ring(rota: &Rota, players: usize, steps: &mut Steps) -> Option<(Vec<CallN
     best
 }
 
-/// Goes through the cliques of `more` calls with the calls that clash with all of them; false to stop.
+/// Goes through the cliques of `more` lines with the lines that clash with all of them; false to stop.
 fn hubs(
     rota: &Rota,
-    common: &[CallNo],
-    hub: &mut Vec<CallNo>,
+    common: &[LineNo],
+    hub: &mut Vec<LineNo>,
     more: usize,
-    visit: &mut dyn FnMut(&[CallNo], &[CallNo]) -> bool,
+    visit: &mut dyn FnMut(&[LineNo], &[LineNo]) -> bool,
 ) -> bool {
     if more == 0 {
         return visit(hub, common);
     }
     let last = hub.last().copied();
-    for &call in common.iter().filter(|&&c| last.is_none_or(|l| c > l)) {
-        let next: Vec<CallNo> = common.iter().copied().filter(|&c| rota.do_clash(call, c)).collect();
+    for &line in common.iter().filter(|&&c| last.is_none_or(|l| c > l)) {
+        let next: Vec<LineNo> = common.iter().copied().filter(|&c| rota.do_clash(line, c)).collect();
         if next.len() < more + 2 {
             continue;
         }
-        hub.push(call);
+        hub.push(line);
         let on = hubs(rota, &next, hub, more - 1, visit);
         hub.pop();
         if !on {
@@ -112,22 +112,22 @@ fn hubs(
     true
 }
 
-/// The shortest odd ring among `calls` that is shorter than `shorter_than`, in order round the ring.
+/// The shortest odd ring among `lines` that is shorter than `shorter_than`, in order round the ring.
 ///
-/// Breadth first from each call; an edge between two calls at the same distance closes an odd ring,
+/// Breadth first from each line; an edge between two lines at the same distance closes an odd ring,
 /// and the shortest of these over all starts is a shortest odd ring, which meets itself nowhere.
 fn shortest_odd_ring(
     rota: &Rota,
-    calls: &[CallNo],
+    lines: &[LineNo],
     shorter_than: usize,
     steps: &mut Steps,
-) -> Option<Vec<CallNo>> {
-    let mut inside: List<CallNo, bool> = List::filled(false, rota.problem().calls.len());
-    for &call in calls {
-        inside[call] = true;
+) -> Option<Vec<LineNo>> {
+    let mut inside: List<LineNo, bool> = List::filled(false, rota.problem().lines.len());
+    for &line in lines {
+        inside[line] = true;
     }
-    let mut best: Option<Vec<CallNo>> = None;
-    for &start in calls {
+    let mut best: Option<Vec<LineNo>> = None;
+    for &start in lines {
         let limit = best.as_ref().map_or(shorter_than, Vec::len);
         if steps.0 == 0 {
             break;
@@ -139,37 +139,37 @@ fn shortest_odd_ring(
     best
 }
 
-/// How a call was reached: how far from the start, and from which call.
+/// How a line was reached: how far from the start, and from which line.
 #[derive(Debug, Clone, Copy)]
 struct Reached {
     depth: usize,
-    from: Option<CallNo>,
+    from: Option<LineNo>,
 }
 
 fn ring_from(
     rota: &Rota,
-    inside: &List<CallNo, bool>,
-    start: CallNo,
+    inside: &List<LineNo, bool>,
+    start: LineNo,
     shorter_than: usize,
     steps: &mut Steps,
-) -> Option<Vec<CallNo>> {
-    let mut reached: List<CallNo, Option<Reached>> = List::filled(None, inside.len());
+) -> Option<Vec<LineNo>> {
+    let mut reached: List<LineNo, Option<Reached>> = List::filled(None, inside.len());
     reached[start] = Some(Reached { depth: 0, from: None });
     let mut queue = vec![start];
     let mut next = 0;
-    while let Some(&call) = queue.get(next) {
+    while let Some(&line) = queue.get(next) {
         next += 1;
-        let depth = reached[call]?.depth;
-        if 2 * depth + 1 >= shorter_than || !steps.take(rota.neighbours(call).len()) {
+        let depth = reached[line]?.depth;
+        if 2 * depth + 1 >= shorter_than || !steps.take(rota.neighbours(line).len()) {
             return None;
         }
-        for &other in rota.neighbours(call).iter().filter(|&&o| inside[o]) {
+        for &other in rota.neighbours(line).iter().filter(|&&o| inside[o]) {
             match reached[other] {
                 None => {
-                    reached[other] = Some(Reached { depth: depth + 1, from: Some(call) });
+                    reached[other] = Some(Reached { depth: depth + 1, from: Some(line) });
                     queue.push(other);
                 }
-                Some(there) if there.depth == depth => return simple_ring(&reached, call, other),
+                Some(there) if there.depth == depth => return simple_ring(&reached, line, other),
                 Some(_) => {}
             }
         }
@@ -178,7 +178,7 @@ fn ring_from(
 }
 
 /// The ring from the start down to `a`, over to `b`, and back; none when the two ways meet earlier.
-fn simple_ring(reached: &List<CallNo, Option<Reached>>, a: CallNo, b: CallNo) -> Option<Vec<CallNo>> {
+fn simple_ring(reached: &List<LineNo, Option<Reached>>, a: LineNo, b: LineNo) -> Option<Vec<LineNo>> {
     let mut ring = trail(reached, a);
     let mut back = trail(reached, b);
     back.pop();
@@ -190,8 +190,8 @@ fn simple_ring(reached: &List<CallNo, Option<Reached>>, a: CallNo, b: CallNo) ->
     (sorted.len() == ring.len()).then_some(ring)
 }
 
-/// From a call up to the start.
-fn trail(reached: &List<CallNo, Option<Reached>>, call: CallNo) -> Vec<CallNo> {
-    let up = |&call: &CallNo| reached[call].and_then(|r| r.from);
-    std::iter::successors(Some(call), up).collect()
+/// From a line up to the start.
+fn trail(reached: &List<LineNo, Option<Reached>>, line: LineNo) -> Vec<LineNo> {
+    let up = |&line: &LineNo| reached[line].and_then(|r| r.from);
+    std::iter::successors(Some(line), up).collect()
 }

@@ -1,6 +1,6 @@
 //! Where players stand and what lies between two passages, in the seconds of the section's habits.
 
-use super::number::{CallNo, PlaceNo};
+use super::number::{LineNo, PlaceNo};
 use super::problem::{Passage, PassageRef, Problem};
 use crate::seconds::{self, Leg, Need, Walk};
 
@@ -53,16 +53,16 @@ pub(super) struct Span {
 pub(super) struct Spot {
     /// The place, when one is known.
     pub(super) place: Option<PlaceNo>,
-    /// The call, which stands in one place when nothing else is known.
-    pub(super) call: CallNo,
+    /// The line, which stands in one place when nothing else is known.
+    pub(super) line: LineNo,
 }
 
-/// What lies between two passages of two calls.
-pub(super) fn need(problem: &Problem, from: (CallNo, &Passage), to: (CallNo, &Passage)) -> Need {
+/// What lies between two passages of two lines.
+pub(super) fn need(problem: &Problem, from: (LineNo, &Passage), to: (LineNo, &Passage)) -> Need {
     if let Some(needs) = &problem.needs {
         return needs[from.0][to.0];
     }
-    let spot = |(call, passage): (CallNo, &Passage)| Spot { place: passage.place, call };
+    let spot = |(line, passage): (LineNo, &Passage)| Spot { place: passage.place, line };
     let change = from.1.beaters != to.1.beaters;
     Need::new(&problem.habits, leg(problem, spot(from), spot(to)), change)
 }
@@ -70,26 +70,26 @@ pub(super) fn need(problem: &Problem, from: (CallNo, &Passage), to: (CallNo, &Pa
 /// The metres between two spots.
 pub(super) fn metres(problem: &Problem, a: Spot, b: Spot) -> f64 {
     match &problem.needs {
-        Some(needs) => needs[a.call][b.call].metres,
+        Some(needs) => needs[a.line][b.line].metres,
         None => Need::new(&problem.habits, leg(problem, a, b), false).metres,
     }
 }
 
-/// The straight way between two spots; no way between calls on one instrument where no place is known.
+/// The straight way between two spots; no way between lines on one instrument where no place is known.
 fn leg(problem: &Problem, a: Spot, b: Spot) -> Leg {
     match (a.place, b.place) {
         (Some(from), Some(to)) => {
             let ([ax, ay], [bx, by]) = (problem.places_m[from], problem.places_m[to]);
             Leg::Measured(Walk { metres: (ax - bx).hypot(ay - by), steps: 0 })
         }
-        _ if a.call == b.call || share_instrument(problem, a.call, b.call) => Leg::Here,
+        _ if a.line == b.line || share_instrument(problem, a.line, b.line) => Leg::Here,
         _ => Leg::Assumed,
     }
 }
 
-/// Whether two calls have an instrument in common.
-fn share_instrument(problem: &Problem, a: CallNo, b: CallNo) -> bool {
-    problem.calls[a].instruments.iter().any(|i| problem.calls[b].instruments.contains(i))
+/// Whether two lines have an instrument in common.
+fn share_instrument(problem: &Problem, a: LineNo, b: LineNo) -> bool {
+    problem.lines[a].instruments.iter().any(|i| problem.lines[b].instruments.contains(i))
 }
 
 /// An upper bound of every walk and change of the problem, in microseconds.
@@ -122,7 +122,7 @@ mod tests {
     fn steps_are_told_beside_metres_and_never_as_metres() {
         let need =
             Need::new(&seconds::Habits::default(), Leg::Measured(Walk { metres: 1.2, steps: 2 }), false);
-        let at = PassageRef { call: CallNo(0), passage: super::super::number::PassageNo(0) };
+        let at = PassageRef { line: LineNo(0), passage: super::super::number::PassageNo(0) };
         let step = Move { from: at, to: at, has_us: 4_500_000, at_once: false, need };
         assert_eq!(in_words(&step), "gap 4.5 s, walk 1.2 m and 2 steps in 4.0 s, spare 0.5 s");
     }

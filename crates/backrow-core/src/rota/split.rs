@@ -1,23 +1,23 @@
-//! A call split by passages between players: where the handovers are, and whether fewer players are then enough.
+//! A line split by passages between players: where the handovers are, and whether fewer players are then enough.
 
 use super::conflicts::Rota;
-use super::number::{CallNo, List, PassageNo, PlayerNo, StrandNo};
-use super::problem::{BadInput, Call, Demand, PassageRef, Problem, ShareOut};
+use super::number::{LineNo, List, PassageNo, PlayerNo, StrandNo};
+use super::problem::{Assignments, BadInput, Demand, Line, PassageRef, Problem};
 
-/// A problem in which calls may be split by passages.
+/// A problem in which lines may be split by passages.
 #[derive(Debug, Clone)]
 pub struct Split {
     /// The problem made ready, with one call for each piece.
     pub rota: Rota,
     /// The passages of each piece.
-    pub pieces: List<CallNo, Vec<PassageRef>>,
+    pub pieces: List<LineNo, Vec<PassageRef>>,
 }
 
-/// A place in a call where another player takes over.
+/// A place in a line where another player takes over.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Handover {
-    /// The call.
-    pub call: CallNo,
+    /// The line.
+    pub line: LineNo,
     /// The last passage before it.
     pub after: PassageNo,
     /// Who gives.
@@ -31,41 +31,41 @@ pub struct Handover {
 }
 
 impl Rota {
-    /// The problem in which each of `calls` may be split by passages.
+    /// The problem in which each of `lines` may be split by passages.
     ///
-    /// A call that is kept together with another, or marked as playable together with one, stays whole.
-    /// Pieces of one call form a strand, so that the wish to stay counts every handover.
+    /// A line that is kept together with another, or marked as playable together with one, stays whole.
+    /// Pieces of one line form a strand, so that the wish to stay counts every handover.
     ///
     /// # Errors
     /// None that the whole problem did not have.
-    pub fn split(&self, calls: &[CallNo]) -> Result<Split, Vec<BadInput>> {
+    pub fn split(&self, lines: &[LineNo]) -> Result<Split, Vec<BadInput>> {
         let whole = self.problem();
-        let bound = |c: CallNo| {
+        let bound = |c: LineNo| {
             let kept =
                 whole.demands.iter().any(|d| matches!(d, Demand::Together { a, b } if *a == c || *b == c));
             kept || whole.playable_together.iter().any(|&(a, b)| a == c || b == c)
         };
-        let strands = whole.calls.iter().filter_map(|c| c.strand).max().map_or(0, |s| s.0 + 1);
-        let mut pieces: List<CallNo, Vec<PassageRef>> = List::new();
-        let mut out: List<CallNo, Call> = List::new();
-        let mut whole_of: List<CallNo, CallNo> = List::new();
-        let mut pieces_of: PiecesOf = List::filled(Vec::new(), whole.calls.len());
-        for (index, call) in whole.calls.entries() {
-            let cut = calls.contains(&index) && call.passages.len() > 1 && !bound(index);
-            let size = if cut { 1 } else { call.passages.len().max(1) };
-            let all: Vec<PassageNo> = call.passages.numbers().collect();
+        let strands = whole.lines.iter().filter_map(|c| c.strand).max().map_or(0, |s| s.0 + 1);
+        let mut pieces: List<LineNo, Vec<PassageRef>> = List::new();
+        let mut out: List<LineNo, Line> = List::new();
+        let mut whole_of: List<LineNo, LineNo> = List::new();
+        let mut pieces_of: PiecesOf = List::filled(Vec::new(), whole.lines.len());
+        for (index, line) in whole.lines.entries() {
+            let cut = lines.contains(&index) && line.passages.len() > 1 && !bound(index);
+            let size = if cut { 1 } else { line.passages.len().max(1) };
+            let all: Vec<PassageNo> = line.passages.numbers().collect();
             let chunks: Vec<&[PassageNo]> =
                 if all.is_empty() { vec![&[]] } else { all.chunks(size).collect() };
             for (n, chunk) in chunks.iter().enumerate() {
                 whole_of.push(index);
-                pieces.push(chunk.iter().map(|&passage| PassageRef { call: index, passage }).collect());
-                let strand = call.strand.or(cut.then_some(StrandNo(strands + index.0)));
-                pieces_of[index].push(out.push(Call {
-                    label: if cut { format!("{}, {}", call.label, n + 1) } else { call.label.clone() },
-                    passages: chunk.iter().map(|&passage| call.passages[passage]).collect(),
+                pieces.push(chunk.iter().map(|&passage| PassageRef { line: index, passage }).collect());
+                let strand = line.strand.or(cut.then_some(StrandNo(strands + index.0)));
+                pieces_of[index].push(out.push(Line {
+                    label: if cut { format!("{}, {}", line.label, n + 1) } else { line.label.clone() },
+                    passages: chunk.iter().map(|&passage| line.passages[passage]).collect(),
                     strand,
-                    exposure: call.exposure / chunks.len().max(1) as f64,
-                    ..call.clone()
+                    exposure: line.exposure / chunks.len().max(1) as f64,
+                    ..line.clone()
                 }));
             }
         }
@@ -74,7 +74,7 @@ impl Rota {
             .as_ref()
             .map(|needs| whole_of.iter().map(|&a| whole_of.iter().map(|&b| needs[a][b]).collect()).collect());
         let problem = Problem {
-            calls: out,
+            lines: out,
             needs,
             playable_together: pairs(&whole.playable_together, &pieces_of),
             demands: whole.demands.iter().flat_map(|d| demands_of(d, &pieces_of)).collect(),
@@ -85,19 +85,19 @@ impl Rota {
 }
 
 impl Split {
-    /// The handovers of a share-out of the pieces, in the order of calls and passages.
-    pub fn handovers(&self, share_out: &ShareOut) -> Vec<Handover> {
+    /// The handovers of a set of assignments of the pieces, in the order of lines and passages.
+    pub fn handovers(&self, assignments: &Assignments) -> Vec<Handover> {
         let pairs = self.pieces.numbers().zip(self.pieces.numbers().skip(1));
         let found = pairs.filter_map(|(n, next)| {
             let (last, first) = (*self.pieces[n].last()?, *self.pieces[next].first()?);
-            let (from, to) = (share_out.player(n)?, share_out.player(next)?);
-            if last.call != first.call || from == to {
+            let (from, to) = (assignments.player(n)?, assignments.player(next)?);
+            if last.line != first.line || from == to {
                 return None;
             }
             let before = self.rota.spans(n).last()?;
             let after = self.rota.spans(next).first()?;
             Some(Handover {
-                call: last.call,
+                line: last.line,
                 after: last.passage,
                 from,
                 to,
@@ -108,33 +108,33 @@ impl Split {
         found.collect()
     }
 
-    /// The player of every passage of a call of the whole problem.
-    pub fn players_of(&self, share_out: &ShareOut, call: CallNo) -> List<PassageNo, Option<PlayerNo>> {
+    /// The player of every passage of a line of the whole problem.
+    pub fn players_of(&self, assignments: &Assignments, line: LineNo) -> List<PassageNo, Option<PlayerNo>> {
         let here =
             self.pieces.entries().flat_map(|(piece, passages)| passages.iter().map(move |p| (piece, p)));
-        here.filter(|(_, p)| p.call == call).map(|(piece, _)| share_out.player(piece)).collect()
+        here.filter(|(_, p)| p.line == line).map(|(piece, _)| assignments.player(piece)).collect()
     }
 }
 
-/// The pieces of each call.
-type PiecesOf = List<CallNo, Vec<CallNo>>;
+/// The pieces of each line.
+type PiecesOf = List<LineNo, Vec<LineNo>>;
 
-fn pairs(whole: &[(CallNo, CallNo)], pieces_of: &PiecesOf) -> Vec<(CallNo, CallNo)> {
-    // Calls of such a pair are not cut: they have one piece each.
+fn pairs(whole: &[(LineNo, LineNo)], pieces_of: &PiecesOf) -> Vec<(LineNo, LineNo)> {
+    // Lines of such a pair are not cut: they have one piece each.
     whole.iter().flat_map(|&(a, b)| pieces_of[a].iter().zip(&pieces_of[b])).map(|(&a, &b)| (a, b)).collect()
 }
 
 fn demands_of(demand: &Demand, pieces_of: &PiecesOf) -> Vec<Demand> {
-    let all = |calls: &[CallNo]| calls.iter().flat_map(|&c| &pieces_of[c]).copied().collect::<Vec<CallNo>>();
+    let all = |lines: &[LineNo]| lines.iter().flat_map(|&c| &pieces_of[c]).copied().collect::<Vec<LineNo>>();
     match demand {
-        Demand::Pin { call, player } => {
-            pieces_of[*call].iter().map(|&call| Demand::Pin { call, player: *player }).collect()
+        Demand::Pin { line, player } => {
+            pieces_of[*line].iter().map(|&line| Demand::Pin { line, player: *player }).collect()
         }
-        Demand::Bar { player, calls, why } => {
-            vec![Demand::Bar { player: *player, calls: all(calls), why: why.clone() }]
+        Demand::Bar { player, lines, why } => {
+            vec![Demand::Bar { player: *player, lines: all(lines), why: why.clone() }]
         }
-        Demand::Only { calls, players, why } => {
-            vec![Demand::Only { calls: all(calls), players: players.clone(), why: why.clone() }]
+        Demand::Only { lines, players, why } => {
+            vec![Demand::Only { lines: all(lines), players: players.clone(), why: why.clone() }]
         }
         Demand::Together { a, b } => {
             pairs(&[(*a, *b)], pieces_of).into_iter().map(|(a, b)| Demand::Together { a, b }).collect()

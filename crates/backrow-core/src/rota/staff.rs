@@ -2,7 +2,7 @@
 
 use super::conflicts::Rota;
 use super::fewest::{Answer, Effort, Fewest};
-use super::number::{CallNo, PlayerNo};
+use super::number::{LineNo, PlayerNo};
 use super::problem::Demand;
 use super::repair::Missing;
 
@@ -17,7 +17,7 @@ pub struct Staffed {
     pub rota: Rota,
     /// The fewest players of it.
     pub fewest: Fewest,
-    /// How many players the best share-out may use: the fewest where those engaged are enough, else everybody called on.
+    /// How many players the best assignments may use: the fewest where those engaged are enough, else everybody called on.
     pub among: usize,
     /// Why those engaged are not enough; `None` when they are.
     pub why_more: Option<Answer>,
@@ -33,12 +33,12 @@ pub enum Staffing {
 }
 
 impl Rota {
-    /// Calls on as few as have to be: first those engaged, then the reserve, then one extra after the other.
+    /// Lines on as few as have to be: first those engaged, then the reserve, then one extra after the other.
     pub fn staffed(&self, effort: Effort) -> Staffing {
         self.staffed_with(&self.problem().demands, effort)
     }
 
-    /// The same when a player is missing from some calls.
+    /// The same when a player is missing from some lines.
     pub fn staffed_without(&self, missing: Missing<'_>, effort: Effort) -> Staffing {
         let mut demands = self.problem().demands.clone();
         demands.push(missing.demand());
@@ -63,10 +63,10 @@ impl Rota {
                 no => Staffing::NotEnough(no),
             };
         }
-        let calls: Vec<CallNo> = problem.calls.numbers().collect();
+        let lines: Vec<LineNo> = problem.lines.numbers().collect();
         let in_reserve = |&player: &PlayerNo| Demand::Bar {
             player,
-            calls: calls.clone(),
+            lines: lines.clone(),
             why: "is in reserve".to_owned(),
         };
         let first = demands.iter().cloned().chain(problem.reserve.iter().map(in_reserve)).collect();

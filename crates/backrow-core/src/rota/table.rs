@@ -1,22 +1,22 @@
 //! A plain table of passages, a row a passage, as a [`Problem`].
 //!
-//! Columns: call, instrument, `from_s`, `to_s`, `x_m`, `y_m`, beaters; optional players, together, kind.
+//! Columns: line, instrument, `from_s`, `to_s`, `x_m`, `y_m`, beaters; optional players, together, kind.
 //! The cells come parsed; where they come from (a file, a paste) is for others.
 
 use std::collections::BTreeMap;
 
-use super::number::{BeatersNo, CallNo, InstrumentNo, PlaceNo, PlayerNo, StrandNo};
-use super::problem::{Call, Demand, Passage, Problem};
+use super::number::{BeatersNo, InstrumentNo, LineNo, PlaceNo, PlayerNo, StrandNo};
+use super::problem::{Demand, Line, Passage, Problem};
 use crate::seconds::Habits;
 
-/// One row: one passage of a call.
+/// One row: one passage of a line.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Row {
     /// The line it stands in, for reports.
-    pub line: usize,
-    /// The call's name; rows with the same name are one call.
-    pub call: String,
-    /// The instrument's name; may be empty. Calls on one instrument stand at one place where no place is given.
+    pub row: usize,
+    /// The line's name; rows with the same name are one line.
+    pub line: String,
+    /// The instrument's name; may be empty. Lines on one instrument stand at one place where no place is given.
     pub instrument: String,
     /// Start in seconds.
     pub from_s: f64,
@@ -26,12 +26,12 @@ pub struct Row {
     pub place_m: Option<[f64; 2]>,
     /// Beaters, compared as they are written; empty differs from any.
     pub beaters: String,
-    /// The players who may have the call, separated by semicolons; empty for anybody.
+    /// The players who may have the line, separated by semicolons; empty for anybody.
     pub players: String,
-    /// Calls that one player can play together with this one: their names, or a word that they share,
+    /// Lines that one player can play together with this one: their names, or a word that they share,
     /// separated by semicolons.
     pub together: String,
-    /// What kind the call is for; kept for the reader of the table, and no demand by itself.
+    /// What kind the line is for; kept for the reader of the table, and no demand by itself.
     pub kind: String,
 }
 
@@ -39,21 +39,21 @@ pub struct Row {
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct RowFault {
     /// The line.
-    pub line: usize,
+    pub row: usize,
     /// What is wrong and what would mend it.
     pub what: String,
 }
 
 /// Makes a problem of a table. Rows that cannot be read are told and left out; the rest goes on.
 ///
-/// Calls come in the order of their first rows. Players named in the table come in the order of their
-/// names' first appearance; a call that names none may go to any of them or to an extra.
+/// Lines come in the order of their first rows. Players named in the table come in the order of their
+/// names' first appearance; a line that names none may go to any of them or to an extra.
 pub fn problem_of(rows: &[Row], habits: Habits) -> (Problem, Vec<RowFault>) {
     let mut table = Table { problem: Problem { habits, ..Problem::default() }, ..Table::default() };
     let mut faults = Vec::new();
     for row in rows {
         if let Some(what) = fault_of(row) {
-            faults.push(RowFault { line: row.line, what });
+            faults.push(RowFault { row: row.row, what });
         } else {
             table.add(row);
         }
@@ -62,8 +62,8 @@ pub fn problem_of(rows: &[Row], habits: Habits) -> (Problem, Vec<RowFault>) {
 }
 
 fn fault_of(row: &Row) -> Option<String> {
-    if row.call.is_empty() {
-        return Some("The call has no name: fill in the column “call”.".into());
+    if row.line.is_empty() {
+        return Some("The line has no name: fill in the column “line”.".into());
     }
     let sound = |v: f64| v.is_finite() && v.abs() < 3.0e7;
     if !sound(row.from_s) || !sound(row.to_s) {
@@ -81,21 +81,21 @@ fn fault_of(row: &Row) -> Option<String> {
 #[derive(Default)]
 struct Table {
     problem: Problem,
-    by_name: BTreeMap<String, CallNo>,
+    by_name: BTreeMap<String, LineNo>,
     instruments: BTreeMap<String, InstrumentNo>,
     beaters: BTreeMap<String, BeatersNo>,
     places: BTreeMap<(u64, u64), PlaceNo>,
     by_player: BTreeMap<String, PlayerNo>,
-    only: BTreeMap<CallNo, Vec<PlayerNo>>,
-    together: Vec<(CallNo, String)>,
+    only: BTreeMap<LineNo, Vec<PlayerNo>>,
+    together: Vec<(LineNo, String)>,
 }
 
 impl Table {
     fn add(&mut self, row: &Row) {
-        let call = *self
+        let line = *self
             .by_name
-            .entry(row.call.clone())
-            .or_insert_with(|| self.problem.calls.push(Call { label: row.call.clone(), ..Call::default() }));
+            .entry(row.line.clone())
+            .or_insert_with(|| self.problem.lines.push(Line { label: row.line.clone(), ..Line::default() }));
         let next = BeatersNo(self.beaters.len());
         let beaters = *self.beaters.entry(row.beaters.clone()).or_insert(next);
         let place = row.place_m.map(|[x, y]| {
@@ -111,40 +111,40 @@ impl Table {
                 .by_player
                 .entry(name.to_owned())
                 .or_insert_with(|| self.problem.players.push(name.to_owned()));
-            let list = self.only.entry(call).or_default();
+            let list = self.only.entry(line).or_default();
             if !list.contains(&player) {
                 list.push(player);
             }
         }
-        self.together.extend(cells(&row.together).map(|word| (call, word.to_owned())));
-        let call = &mut self.problem.calls[call];
-        call.passages.push(Passage { from_s: row.from_s, to_s: row.to_s, place, beaters: Some(beaters) });
+        self.together.extend(cells(&row.together).map(|word| (line, word.to_owned())));
+        let line = &mut self.problem.lines[line];
+        line.passages.push(Passage { from_s: row.from_s, to_s: row.to_s, place, beaters: Some(beaters) });
         // An instrument should stay with one player.
-        call.strand = call.strand.or(instrument.map(|i| StrandNo(i.0)));
-        call.instruments.extend(instrument.filter(|i| !call.instruments.contains(i)));
+        line.strand = line.strand.or(instrument.map(|i| StrandNo(i.0)));
+        line.instruments.extend(instrument.filter(|i| !line.instruments.contains(i)));
     }
 
     fn finish(mut self) -> Problem {
-        for call in &mut self.problem.calls {
-            call.passages.sort_by(|a, b| a.from_s.total_cmp(&b.from_s).then(a.to_s.total_cmp(&b.to_s)));
+        for line in &mut self.problem.lines {
+            line.passages.sort_by(|a, b| a.from_s.total_cmp(&b.from_s).then(a.to_s.total_cmp(&b.to_s)));
         }
-        for (i, (call, word)) in self.together.iter().enumerate() {
+        for (i, (line, word)) in self.together.iter().enumerate() {
             if let Some(&other) = self.by_name.get(word) {
-                self.problem.playable_together.push((*call, other));
+                self.problem.playable_together.push((*line, other));
                 continue;
             }
-            let same = self.together.iter().skip(i + 1).filter(|(other, w)| w == word && other != call);
-            self.problem.playable_together.extend(same.map(|(other, _)| (*call, *other)));
+            let same = self.together.iter().skip(i + 1).filter(|(other, w)| w == word && other != line);
+            self.problem.playable_together.extend(same.map(|(other, _)| (*line, *other)));
         }
         let only = self.only.into_iter();
         let why = || "players named in the table".to_owned();
         self.problem.demands =
-            only.map(|(c, players)| Demand::Only { calls: vec![c], players, why: why() }).collect();
+            only.map(|(c, players)| Demand::Only { lines: vec![c], players, why: why() }).collect();
         if self.problem.players.is_empty() {
             // Everybody is an extra here, and nobody is dearer for it.
             self.problem.wishes.extra = 0;
         }
-        self.problem.extras = self.problem.calls.len();
+        self.problem.extras = self.problem.lines.len();
         self.problem
     }
 }

@@ -6,8 +6,8 @@
 //! reserve Ben
 //! extras 2
 //! hands marimba 1
-//! call xylo on x1 at 0,0 with hard strand x part P2 owner Ana had Ana now Ben exposure 2: 0-4 10-12.5
-//! call bells: 5-6@3,4/soft
+//! line xylo on x1 at 0,0 with hard strand x part P2 owner Ana had Ana now Ben exposure 2: 0-4 10-12.5
+//! line bells: 5-6@3,4/soft
 //! playable xylo bells
 //! pin xylo Ana
 //! bar Ben xylo bells because absent on Friday
@@ -17,8 +17,8 @@
 //! ```
 //! Names have no spaces. A name has to stand before the line that uses it. `#` starts a remark.
 
-use super::number::{BeatersNo, CallNo, InstrumentNo, Number, PlaceNo, PlayerNo};
-use super::problem::{BadInput, Call, Demand, Passage, Problem};
+use super::number::{BeatersNo, InstrumentNo, LineNo, Number, PlaceNo, PlayerNo};
+use super::problem::{BadInput, Demand, Line, Passage, Problem};
 
 /// Reads a problem from its text form.
 ///
@@ -30,8 +30,8 @@ pub fn read(text: &str) -> Result<Problem, BadInput> {
         let line = line.split('#').next().unwrap_or_default().trim();
         if !line.is_empty() {
             reader
-                .line(line)
-                .map_err(|what| BadInput { call: None, what: format!("line {}: {what}", index + 1) })?;
+                .row(line)
+                .map_err(|what| BadInput { line: None, what: format!("line {}: {what}", index + 1) })?;
         }
     }
     Ok(reader.problem)
@@ -49,7 +49,7 @@ struct Reader {
 type Read<T> = Result<T, String>;
 
 impl Reader {
-    fn line(&mut self, line: &str) -> Read<()> {
+    fn row(&mut self, line: &str) -> Read<()> {
         let (head, tail) = line.split_once(':').unwrap_or((line, ""));
         let words: Vec<&str> = head.split_whitespace().collect();
         let Some((&verb, rest)) = words.split_first() else { return Ok(()) };
@@ -73,7 +73,7 @@ impl Reader {
                 self.problem.hands.push((key, number(hands)?));
                 Ok(())
             }
-            "call" => self.call(rest, tail),
+            "line" => self.line(rest, tail),
             "playable" => {
                 let pair = self.pair(rest)?;
                 self.problem.playable_together.push(pair);
@@ -103,32 +103,32 @@ impl Reader {
         Ok(())
     }
 
-    fn call(&mut self, words: &[&str], passages: &str) -> Read<()> {
+    fn line(&mut self, words: &[&str], passages: &str) -> Read<()> {
         let Some((&label, settings)) = words.split_first() else {
-            return Err("a call lacks its name".into());
+            return Err("a line lacks its name".into());
         };
-        let mut call = Call { label: label.to_owned(), ..Call::default() };
+        let mut line = Line { label: label.to_owned(), ..Line::default() };
         let (mut place, mut hand) = (None, None);
         for pair in settings.chunks(2) {
-            let [name, value] = pair else { return Err("a setting of the call lacks its value".into()) };
+            let [name, value] = pair else { return Err("a setting of the line lacks its value".into()) };
             match *name {
-                "on" => call.instruments.push(key(&mut self.instruments, value)),
+                "on" => line.instruments.push(key(&mut self.instruments, value)),
                 "at" => place = Some(self.place(value)?),
                 "with" => hand = Some(key(&mut self.beaters, value)),
-                "strand" => call.strand = Some(key(&mut self.strands, value)),
-                "owner" => call.owner = Some(self.player(value)?),
-                "part" => call.part = Some(key(&mut self.parts, value)),
-                "had" => call.last_time = Some(self.player(value)?),
-                "now" => call.now = Some(self.player(value)?),
-                "hand" => (call.now, call.by_hand) = (Some(self.player(value)?), true),
-                "exposure" => call.exposure = number(value)?,
-                other => return Err(format!("a call has no “{other}”")),
+                "strand" => line.strand = Some(key(&mut self.strands, value)),
+                "owner" => line.owner = Some(self.player(value)?),
+                "part" => line.part = Some(key(&mut self.parts, value)),
+                "had" => line.last_time = Some(self.player(value)?),
+                "now" => line.now = Some(self.player(value)?),
+                "hand" => (line.now, line.by_hand) = (Some(self.player(value)?), true),
+                "exposure" => line.exposure = number(value)?,
+                other => return Err(format!("a line has no “{other}”")),
             }
         }
         for word in passages.split_whitespace() {
-            call.passages.push(self.one_passage(word, place, hand)?);
+            line.passages.push(self.one_passage(word, place, hand)?);
         }
-        self.problem.calls.push(call);
+        self.problem.lines.push(line);
         Ok(())
     }
 
@@ -158,17 +158,17 @@ impl Reader {
             Some(n) => (rest.get(..n).unwrap_or_default(), rest.get(n + 1..).unwrap_or_default().join(" ")),
             None => (rest, String::new()),
         };
-        let calls = |names: &[&str]| names.iter().map(|n| self.call_named(n)).collect::<Read<Vec<CallNo>>>();
+        let lines = |names: &[&str]| names.iter().map(|n| self.line_named(n)).collect::<Read<Vec<LineNo>>>();
         match (verb, names) {
-            ("pin", [call, player]) => {
-                Ok(Demand::Pin { call: self.call_named(call)?, player: self.player(player)? })
+            ("pin", [line, player]) => {
+                Ok(Demand::Pin { line: self.line_named(line)?, player: self.player(player)? })
             }
             ("bar", [player, list @ ..]) => {
-                Ok(Demand::Bar { player: self.player(player)?, calls: calls(list)?, why })
+                Ok(Demand::Bar { player: self.player(player)?, lines: lines(list)?, why })
             }
             ("only", [players, list @ ..]) => {
                 let players = players.split(',').map(|p| self.player(p)).collect::<Read<Vec<PlayerNo>>>()?;
-                Ok(Demand::Only { calls: calls(list)?, players, why })
+                Ok(Demand::Only { lines: lines(list)?, players, why })
             }
             ("together", pair) => self.pair(pair).map(|(a, b)| Demand::Together { a, b }),
             ("apart", pair) => self.pair(pair).map(|(a, b)| Demand::Apart { a, b }),
@@ -176,14 +176,14 @@ impl Reader {
         }
     }
 
-    fn pair(&self, words: &[&str]) -> Read<(CallNo, CallNo)> {
-        let [a, b] = words else { return Err("two calls are needed".into()) };
-        Ok((self.call_named(a)?, self.call_named(b)?))
+    fn pair(&self, words: &[&str]) -> Read<(LineNo, LineNo)> {
+        let [a, b] = words else { return Err("two lines are needed".into()) };
+        Ok((self.line_named(a)?, self.line_named(b)?))
     }
 
-    fn call_named(&self, name: &str) -> Read<CallNo> {
-        let found = self.problem.calls.entries().find(|(_, c)| c.label == name).map(|(call, _)| call);
-        found.ok_or_else(|| format!("no call is named {name}"))
+    fn line_named(&self, name: &str) -> Read<LineNo> {
+        let found = self.problem.lines.entries().find(|(_, c)| c.label == name).map(|(line, _)| line);
+        found.ok_or_else(|| format!("no line is named {name}"))
     }
 
     fn player(&self, name: &str) -> Read<PlayerNo> {

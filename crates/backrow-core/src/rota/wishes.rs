@@ -1,44 +1,44 @@
-//! What a share-out costs against the section's wishes.
+//! What a set of assignments costs against the section's wishes.
 //!
-//! Sums are kept in whole thousandths of a point, milliseconds and millimetres, so that two share-outs
+//! Sums are kept in whole thousandths of a point, milliseconds and millimetres, so that two sets of assignments
 //! compare the same on every machine.
 
 use super::conflicts::Rota;
-use super::number::{CallNo, List, PassageNo, PlayerNo, StrandNo};
+use super::number::{LineNo, List, PassageNo, PlayerNo, StrandNo};
 use super::players::PlayerSet;
-use super::problem::{Call, PassageRef, ShareOut};
+use super::problem::{Assignments, Line, PassageRef};
 use super::seconds::Spot;
 
-/// What each call costs with each player, in thousandths of a point.
-pub(super) type Costs = List<CallNo, List<PlayerNo, i64>>;
+/// What each line costs with each player, in thousandths of a point.
+pub(super) type Costs = List<LineNo, List<PlayerNo, i64>>;
 
-/// Two calls that should have one player, and what it costs when they do not.
+/// Two lines that should have one player, and what it costs when they do not.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) struct Link {
-    /// One call.
-    pub(super) a: CallNo,
-    /// The next call of the strand or of the printed part.
-    pub(super) b: CallNo,
+    /// One line.
+    pub(super) a: LineNo,
+    /// The next line of the strand or of the printed part.
+    pub(super) b: LineNo,
     /// What it costs when they have different players, in thousandths of a point.
     pub(super) milli_points: i64,
     /// Whether a printed part ties them, rather than a strand.
     pub(super) by_part: bool,
 }
 
-/// What a share-out costs, wish by wish.
+/// What a set of assignments costs, wish by wish.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub struct Cost {
     /// How often a strand passes to another player.
     pub strand_breaks: usize,
     /// How often a printed part passes to another player.
     pub part_breaks: usize,
-    /// Calls that are not with the owner of their printed part.
+    /// Lines that are not with the owner of their printed part.
     pub not_with_owner: usize,
-    /// Calls that are not with the player who had them last time.
+    /// Lines that are not with the player who had them last time.
     pub not_as_last_time: usize,
-    /// Calls that are not with the player who has them now, those given by hand left out.
+    /// Lines that are not with the player who has them now, those given by hand left out.
     pub changed: usize,
-    /// Calls given by hand that are not with that player.
+    /// Lines given by hand that are not with that player.
     pub hand_changed: usize,
     /// All walks together, in millimetres, each rounded up.
     pub walk_mm: i64,
@@ -92,16 +92,16 @@ pub(super) fn even_share(total: i64, players: usize) -> i64 {
 }
 
 impl Rota {
-    /// What a share-out costs; even shares are taken among `players` players.
-    pub fn cost(&self, share_out: &ShareOut, players: usize) -> Cost {
+    /// What a set of assignments costs; even shares are taken among `players` players.
+    pub fn cost(&self, assignments: &Assignments, players: usize) -> Cost {
         let problem = self.problem();
         let palette = problem.palette();
         let mut load: List<PlayerNo, i64> = List::filled(0, palette);
         let mut exposure: List<PlayerNo, i64> = List::filled(0, palette);
-        for call in problem.calls.numbers() {
-            if let Some(player) = share_out.player(call) {
-                load[player] += self.load_ms(call);
-                exposure[player] += self.exposure_milli(call);
+        for line in problem.lines.numbers() {
+            if let Some(player) = assignments.player(line) {
+                load[player] += self.load_ms(line);
+                exposure[player] += self.exposure_milli(line);
             }
         }
         let over = |sums: &[i64]| {
@@ -109,15 +109,16 @@ impl Rota {
             (sums.iter().copied().max().unwrap_or_default() - even_share(total, players)).max(0)
         };
         let breaks = |by_part: bool| {
-            let broken = |l: &&Link| l.by_part == by_part && share_out.player(l.a) != share_out.player(l.b);
+            let broken =
+                |l: &&Link| l.by_part == by_part && assignments.player(l.a) != assignments.player(l.b);
             self.links().iter().filter(broken).count()
         };
-        let not_with = |wanted: fn(&Call) -> Option<PlayerNo>| {
+        let not_with = |wanted: fn(&Line) -> Option<PlayerNo>| {
             let other =
-                |(call, c): (CallNo, &Call)| wanted(c).is_some_and(|p| share_out.player(call) != Some(p));
-            problem.calls.entries().filter(|&one| other(one)).count()
+                |(line, c): (LineNo, &Line)| wanted(c).is_some_and(|p| assignments.player(line) != Some(p));
+            problem.lines.entries().filter(|&one| other(one)).count()
         };
-        let used = share_out.used();
+        let used = assignments.used();
         let mut cost = Cost {
             strand_breaks: breaks(false),
             part_breaks: breaks(true),
@@ -125,7 +126,7 @@ impl Rota {
             not_as_last_time: not_with(|c| c.last_time),
             changed: not_with(|c| c.now.filter(|_| !c.by_hand)),
             hand_changed: not_with(|c| c.now.filter(|_| c.by_hand)),
-            walk_mm: used.iter().map(|&p| self.player_walk_mm(share_out, p)).sum(),
+            walk_mm: used.iter().map(|&p| self.player_walk_mm(assignments, p)).sum(),
             load_over_ms: over(&load),
             exposure_over_milli: over(&exposure),
             extras: used.iter().filter(|&&p| problem.is_extra(p)).count(),
@@ -148,47 +149,48 @@ impl Rota {
     }
 
     /// The metres that one player walks, in millimetres, each way rounded up.
-    pub fn player_walk_mm(&self, share_out: &ShareOut, player: PlayerNo) -> i64 {
-        self.player_ways_m(share_out, player).into_iter().map(millimetres).sum()
+    pub fn player_walk_mm(&self, assignments: &Assignments, player: PlayerNo) -> i64 {
+        self.player_ways_m(assignments, player).into_iter().map(millimetres).sum()
     }
 
     /// The metres that all players walk.
-    pub fn walk_m(&self, share_out: &ShareOut) -> f64 {
+    pub fn walk_m(&self, assignments: &Assignments) -> f64 {
         // Not a sum: of nothing that is a negative zero.
-        share_out
+        assignments
             .used()
             .into_iter()
-            .flat_map(|p| self.player_ways_m(share_out, p))
+            .flat_map(|p| self.player_ways_m(assignments, p))
             .fold(0.0, |all, way| all + way)
     }
 
     /// A player's ways from passage to passage, in metres.
-    fn player_ways_m(&self, share_out: &ShareOut, player: PlayerNo) -> Vec<f64> {
-        let spots: Vec<Spot> = self.in_time(share_out, player).iter().filter_map(|&p| self.spot(p)).collect();
+    fn player_ways_m(&self, assignments: &Assignments, player: PlayerNo) -> Vec<f64> {
+        let spots: Vec<Spot> =
+            self.in_time(assignments, player).iter().filter_map(|&p| self.spot(p)).collect();
         spots.windows(2).map(|w| if let [a, b] = w { self.metres(*a, *b) } else { 0.0 }).collect()
     }
 
     /// A player's passages in the order of their starts.
-    pub(super) fn in_time(&self, share_out: &ShareOut, player: PlayerNo) -> Vec<PassageRef> {
+    pub(super) fn in_time(&self, assignments: &Assignments, player: PlayerNo) -> Vec<PassageRef> {
         let mut mine: Vec<(i64, PassageRef)> = Vec::new();
-        for call in share_out.calls_of(player) {
-            let at = |passage: PassageNo| PassageRef { call, passage };
-            mine.extend(self.spans(call).entries().map(|(passage, s)| (s.from, at(passage))));
+        for line in assignments.lines_of(player) {
+            let at = |passage: PassageNo| PassageRef { line, passage };
+            mine.extend(self.spans(line).entries().map(|(passage, s)| (s.from, at(passage))));
         }
         mine.sort_unstable();
         mine.into_iter().map(|(_, passage)| passage).collect()
     }
 
-    /// The seconds that a call plays, in milliseconds.
-    pub fn load_ms(&self, call: CallNo) -> i64 {
-        self.spans(call).iter().map(|s| s.to - s.from).sum::<i64>() / 1000
+    /// The seconds that a line plays, in milliseconds.
+    pub fn load_ms(&self, line: LineNo) -> i64 {
+        self.spans(line).iter().map(|s| s.to - s.from).sum::<i64>() / 1000
     }
 
-    pub(super) fn exposure_milli(&self, call: CallNo) -> i64 {
-        milli(self.problem().calls[call].exposure)
+    pub(super) fn exposure_milli(&self, line: LineNo) -> i64 {
+        milli(self.problem().lines[line].exposure)
     }
 
-    /// Neighbouring calls of the strands and of the printed parts, in the order of their first passages.
+    /// Neighbouring lines of the strands and of the printed parts, in the order of their first passages.
     pub(super) fn find_links(&self) -> Vec<Link> {
         let w = &self.problem().wishes;
         let mut links = self.links_by(|c| c.strand, w.stay, false);
@@ -196,36 +198,36 @@ impl Rota {
         links
     }
 
-    fn links_by(&self, of: fn(&Call) -> Option<StrandNo>, weight: u32, by_part: bool) -> Vec<Link> {
-        let calls = self.problem().calls.entries();
-        let mut tied: Vec<(StrandNo, i64, CallNo)> =
-            calls.filter_map(|(call, c)| of(c).map(|s| (s, self.onset(call), call))).collect();
+    fn links_by(&self, of: fn(&Line) -> Option<StrandNo>, weight: u32, by_part: bool) -> Vec<Link> {
+        let lines = self.problem().lines.entries();
+        let mut tied: Vec<(StrandNo, i64, LineNo)> =
+            lines.filter_map(|(line, c)| of(c).map(|s| (s, self.onset(line), line))).collect();
         tied.sort_unstable();
         let milli_points = i64::from(weight) * 1000;
-        let link = |pair: &[(StrandNo, i64, CallNo)]| match pair {
+        let link = |pair: &[(StrandNo, i64, LineNo)]| match pair {
             [(s, _, a), (t, _, b)] if s == t => Some(Link { a: *a, b: *b, milli_points, by_part }),
             _ => None,
         };
         tied.windows(2).filter_map(link).collect()
     }
 
-    /// Where a call starts, in microseconds; the far end of time for a call with no passages.
-    pub(super) fn onset(&self, call: CallNo) -> i64 {
-        self.spans(call).first().map_or(i64::MAX, |s| s.from)
+    /// Where a line starts, in microseconds; the far end of time for a line with no passages.
+    pub(super) fn onset(&self, line: LineNo) -> i64 {
+        self.spans(line).first().map_or(i64::MAX, |s| s.from)
     }
 
-    /// For each call the points, in thousandths, that each player would cost on their own account.
+    /// For each line the points, in thousandths, that each player would cost on their own account.
     pub(super) fn own_costs(&self) -> Costs {
         let w = &self.problem().wishes;
         let apart = |wanted: Option<PlayerNo>, p: PlayerNo, weight: u32| {
             if wanted.is_some_and(|wanted| wanted != p) { i64::from(weight) * 1000 } else { 0 }
         };
-        let one = |c: &Call, p: PlayerNo| {
+        let one = |c: &Line, p: PlayerNo| {
             let near = if c.by_hand { w.by_hand } else { w.near };
             apart(c.last_time, p, w.last_time) + apart(c.owner, p, w.part) + apart(c.now, p, near)
         };
         let palette = self.problem().palette();
-        self.problem().calls.iter().map(|c| List::made(palette, |p| one(c, p))).collect()
+        self.problem().lines.iter().map(|c| List::made(palette, |p| one(c, p))).collect()
     }
 }
 
@@ -241,16 +243,16 @@ mod tests {
     use crate::rota::text::read;
     use rstest::rstest;
 
-    /// Two calls of two minutes each far apart; `a` plays for the Ana's printed part, `b` was Ben's last time.
-    const TWO: &str = "players Ana Ben Cy\ncall a at 0,0 part P1 owner Ana exposure 2: 0-120\n\
-        call b at 3,4 part P1 had Ben now Ana: 400-520";
+    /// Two lines of two minutes each far apart; `a` plays for the Ana's printed part, `b` was Ben's last time.
+    const TWO: &str = "players Ana Ben Cy\nline a at 0,0 part P1 owner Ana exposure 2: 0-120\n\
+        line b at 3,4 part P1 had Ben now Ana: 400-520";
 
     fn rota(text: &str) -> Rota {
         Rota::new(read(text).unwrap()).unwrap()
     }
 
-    fn share_out(players: &[usize]) -> ShareOut {
-        ShareOut { players: players.iter().map(|&p| Some(PlayerNo(p))).collect() }
+    fn assignments(players: &[usize]) -> Assignments {
+        Assignments { players: players.iter().map(|&p| Some(PlayerNo(p))).collect() }
     }
 
     // Worked by hand. Two players: an even share is 120 s and 1 unit of exposure. Points: a minute above 1, a metre 1, a
@@ -260,7 +262,7 @@ mod tests {
     #[case::as_last_time([0, 1], Cost { part_breaks: 1, changed: 1, exposure_over_milli: 1000, milli_points: 8000 + 3000 + 1000, ..Cost::default() })]
     #[case::the_wrong_owner([1, 0], Cost { part_breaks: 1, not_with_owner: 1, not_as_last_time: 1, exposure_over_milli: 1000, milli_points: 16_000 + 6000 + 1000, ..Cost::default() })]
     fn every_wish_costs_what_it_weighs(#[case] players: [usize; 2], #[case] cost: Cost) {
-        assert_eq!(rota(TWO).cost(&share_out(&players), 2), cost);
+        assert_eq!(rota(TWO).cost(&assignments(&players), 2), cost);
     }
 
     #[test]
@@ -286,9 +288,9 @@ mod tests {
         assert_eq!(even_share(total, players), share);
     }
 
-    /// Three calls at one place; Ana has them all, though that costs points for the load.
-    const THREE: &str = "players Ana Ben\ncall a at 0,0 now Ana: 0-120\ncall b at 0,0 now Ana: 400-520\n\
-        call c at 0,0 now Ana: 800-920";
+    /// Three lines at one place; Ana has them all, though that costs points for the load.
+    const THREE: &str = "players Ana Ben\nline a at 0,0 now Ana: 0-120\nline b at 0,0 now Ana: 400-520\n\
+        line c at 0,0 now Ana: 800-920";
 
     #[test]
     fn a_small_gain_changes_nothing_and_what_was_done_by_hand_stays() {

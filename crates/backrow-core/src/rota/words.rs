@@ -1,23 +1,23 @@
 //! Answers, proofs and demands in words that a principal can act on.
 
 use super::fewest::{Answer, Proof, Shape};
-use super::number::CallNo;
+use super::number::LineNo;
 use super::problem::{Demand, Problem};
 
 /// Why fewer are not enough. `place` says where the proof's moment is: "m. 104 of Lanterns II"; seconds stand in for it.
 pub fn why(problem: &Problem, proof: &Proof, place: Option<String>) -> String {
-    let count = proof.calls.len();
+    let count = proof.lines.len();
     match proof.shape {
         Shape::Moment if count == 0 => "there is nothing to play".to_owned(),
         Shape::Moment if count == 1 => "no two lines come too close together".to_owned(),
         Shape::Moment => {
             let at_s = proof.at_s.unwrap_or_default();
             let place = place.unwrap_or_else(|| format!("{at_s} s"));
-            let lines = number(count);
+            let rows = number(count);
             if sound_at(problem, proof, at_s) {
-                format!("at {place} {lines} lines sound at once")
+                format!("at {place} {rows} lines sound at once")
             } else {
-                format!("around {place} {lines} lines are too close together for fewer players")
+                format!("around {place} {rows} lines are too close together for fewer players")
             }
         }
         Shape::Core if proof.demands.is_empty() => {
@@ -51,7 +51,7 @@ pub fn what_helps(problem: &Problem, proof: &Proof) -> Option<String> {
     }
     let sound = sound_at(problem, proof, proof.at_s.unwrap_or_default());
     match proof.shape {
-        Shape::Moment if proof.calls.len() < 2 => None,
+        Shape::Moment if proof.lines.len() < 2 => None,
         Shape::Moment if sound => {
             Some("Mark two of them as playable together, or leave one out, and fewer may be enough.".to_owned())
         }
@@ -68,7 +68,7 @@ pub fn what_helps(problem: &Problem, proof: &Proof) -> Option<String> {
 /// Whether all passages of a moment sound at it, rather than lie too near.
 fn sound_at(problem: &Problem, proof: &Proof, at_s: f64) -> bool {
     proof.passages.iter().all(|at| {
-        let passage = problem.calls.find(at.call).and_then(|call| call.passages.find(at.passage));
+        let passage = problem.lines.find(at.line).and_then(|line| line.passages.find(at.passage));
         passage.is_some_and(|p| p.from_s <= at_s && at_s <= p.to_s)
     })
 }
@@ -91,7 +91,7 @@ pub fn number(count: usize) -> String {
 
 /// The answer to "how many players?" in a line or two: number, proof, demands.
 pub fn describe(problem: &Problem, answer: &Answer) -> String {
-    let names = |calls: &[CallNo]| calls.iter().map(|&c| problem.call_label(c)).collect::<Vec<_>>().join(" ");
+    let names = |lines: &[LineNo]| lines.iter().map(|&c| problem.line_label(c)).collect::<Vec<_>>().join(" ");
     match answer {
         Answer::Found(found) => {
             let proof = &found.proof;
@@ -99,19 +99,19 @@ pub fn describe(problem: &Problem, answer: &Answer) -> String {
             let at = proof.at_s.map(|s| format!(" at {s} s")).unwrap_or_default();
             let beside = match proof.beside_ring.as_slice() {
                 [] => String::new(),
-                calls => format!(", beside it {}", names(calls)),
+                lines => format!(", beside it {}", names(lines)),
             };
             let demands: Vec<String> = proof.demands.iter().map(|d| demand_words(problem, d)).collect();
             let demands =
                 if demands.is_empty() { String::new() } else { format!("; {}", demands.join("; ")) };
             let shape = proof.shape.word();
-            format!("{}{sure}, {shape}{at}: {}{beside}{demands}", players(found.players), names(&proof.calls))
+            format!("{}{sure}, {shape}{at}: {}{beside}{demands}", players(found.players), names(&proof.lines))
         }
         Answer::Impossible(no) => {
             let demands: Vec<String> = no.demands.iter().map(|d| demand_words(problem, d)).collect();
             let demands =
                 if demands.is_empty() { String::new() } else { format!("; {}", demands.join("; ")) };
-            format!("impossible with {} players: {}{demands}", no.players, names(&no.calls))
+            format!("impossible with {} players: {}{demands}", no.players, names(&no.lines))
         }
         Answer::GaveUp { at_least } => format!("not found, at least {at_least}"),
     }
@@ -166,24 +166,24 @@ fn reason_words(problem: &Problem, demand: &Demand) -> String {
 
 /// A demand in words.
 pub fn demand_words(problem: &Problem, demand: &Demand) -> String {
-    let call = |c: CallNo| problem.call_label(c);
-    let list = |calls: &[CallNo]| calls.iter().map(|&c| call(c)).collect::<Vec<_>>().join(", ");
+    let line = |c: LineNo| problem.line_label(c);
+    let list = |lines: &[LineNo]| lines.iter().map(|&c| line(c)).collect::<Vec<_>>().join(", ");
     let reason = |why: &str| if why.is_empty() { String::new() } else { format!(" ({why})") };
     match demand {
-        Demand::Pin { call: c, player } => {
-            format!("{} stays with {}", call(*c), problem.player_label(*player))
+        Demand::Pin { line: c, player } => {
+            format!("{} stays with {}", line(*c), problem.player_label(*player))
         }
-        Demand::Bar { player, calls, why } => {
-            format!("{} cannot take {}{}", problem.player_label(*player), list(calls), reason(why))
+        Demand::Bar { player, lines, why } => {
+            format!("{} cannot take {}{}", problem.player_label(*player), list(lines), reason(why))
         }
-        Demand::Only { calls, players, why } => {
+        Demand::Only { lines, players, why } => {
             let names: Vec<String> = players.iter().map(|&p| problem.player_label(p)).collect();
-            format!("{} only for {}{}", list(calls), names.join(" or "), reason(why))
+            format!("{} only for {}{}", list(lines), names.join(" or "), reason(why))
         }
-        Demand::Together { a, b } => format!("{} and {} stay with one player", call(*a), call(*b)),
-        Demand::Apart { a, b } => format!("{} and {} go to different players", call(*a), call(*b)),
-        Demand::Hands { calls, hands, .. } => {
-            format!("one instrument for {} takes {} at once", list(calls), players(*hands))
+        Demand::Together { a, b } => format!("{} and {} stay with one player", line(*a), line(*b)),
+        Demand::Apart { a, b } => format!("{} and {} go to different players", line(*a), line(*b)),
+        Demand::Hands { lines, hands, .. } => {
+            format!("one instrument for {} takes {} at once", list(lines), players(*hands))
         }
     }
 }
@@ -195,13 +195,13 @@ mod tests {
     use crate::rota::{Effort, Rota};
     use rstest::rstest;
 
-    const RING: &str = "extras 9\ncall a: 0-1 90-91\ncall b: 0-1 20-21\ncall c: 20-21 40-41\ncall d: 40-41 60-61\n\
-        call e: 60-61 90-91";
+    const RING: &str = "extras 9\nline a: 0-1 90-91\nline b: 0-1 20-21\nline c: 20-21 40-41\nline d: 40-41 60-61\n\
+        line e: 60-61 90-91";
 
     #[rstest]
-    #[case::sound("extras 3\ncall a: 0-4\ncall b: 3-5", "at 3 s two lines sound at once", "Mark two")]
+    #[case::sound("extras 3\nline a: 0-4\nline b: 3-5", "at 3 s two lines sound at once", "Mark two")]
     #[case::crowd(
-        "extras 3\ncall a: 0-4\ncall b: 4.5-5",
+        "extras 3\nline a: 0-4\nline b: 4.5-5",
         "around 4.5 s two lines are too close together for fewer players",
         "Stand two of them nearer"
     )]
@@ -211,11 +211,11 @@ mod tests {
         "Split one of them"
     )]
     #[case::pins(
-        "players Ana Ben\ncall a: 0-1\ncall b: 50-51\npin a Ana\npin b Ben",
+        "players Ana Ben\nline a: 0-1\nline b: 50-51\npin a Ana\npin b Ben",
         "two lines and what has to be kept do not go with fewer players",
         "Let go one of the rules"
     )]
-    #[case::alone("extras 1\ncall a: 0-1", "no two lines come too close together", "")]
+    #[case::alone("extras 1\nline a: 0-1", "no two lines come too close together", "")]
     fn proofs_are_told_plainly(#[case] text: &str, #[case] told: &str, #[case] helps: &str) {
         let rota = Rota::new(read(text).unwrap()).unwrap();
         let Answer::Found(found) = rota.fewest(Effort::default()) else { panic!("enough players") };
@@ -227,10 +227,10 @@ mod tests {
     /// A rule that names every line of the programme is told by its reason, and of an impossible set only its own lines.
     #[test]
     fn a_rule_is_told_by_its_reason_and_cut_to_the_lines_it_is_about() {
-        let text = "players Ana Ben\ncall a: 0-1\ncall b: 0-1\ncall c: 90-91\nbar Ben a b c because is away";
+        let text = "players Ana Ben\nline a: 0-1\nline b: 0-1\nline c: 90-91\nbar Ben a b c because is away";
         let rota = Rota::new(read(text).unwrap()).unwrap();
         let Answer::Impossible(no) = rota.fewest(Effort::default()) else { panic!("one for two at once") };
-        assert_eq!(no.calls, [CallNo(0), CallNo(1)]);
+        assert_eq!(no.lines, [LineNo(0), LineNo(1)]);
         let [bar] = no.demands.as_slice() else { panic!("{no:?}") };
         assert_eq!(reason_words(rota.problem(), bar), "Ben is away");
         assert_eq!(demand_words(rota.problem(), bar), "Ben cannot take a, b (is away)");
@@ -238,7 +238,7 @@ mod tests {
 
     #[test]
     fn reasons_that_are_alike_are_told_once() {
-        let text = "players Ana Ben Cy\ncall a: 0-1\npin a Ana\nbar Ana a because does not take gong\n\
+        let text = "players Ana Ben Cy\nline a: 0-1\npin a Ana\nbar Ana a because does not take gong\n\
             bar Ana a because does not take whip\nbar Ben a because is in reserve\nbar Cy a because is in reserve";
         let problem = read(text).unwrap();
         let told = reasons(&problem, &problem.demands);

@@ -1,7 +1,7 @@
 //! What the part itself says of retunings, held against the plan.
 
 use super::LinePlan;
-use crate::music::{Call, MeasureName};
+use crate::music::{Line, MeasureName};
 use crate::timpani::{Muta, Said, muta, said};
 
 /// Words of a part that ask for a retuning.
@@ -15,7 +15,7 @@ pub struct Asked {
     pub muta: Muta,
 }
 
-/// The evidence that a call keeps of such words, a sentence; `None` for words that ask for no retuning.
+/// The evidence that a line keeps of such words, a sentence; `None` for words that ask for no retuning.
 ///
 /// ```
 /// assert_eq!(backrow_core::sets::asks("57", "muta in F").as_deref(), Some("m. 57 asks “muta in F”"));
@@ -24,19 +24,19 @@ pub fn asks(measure: &str, words: &str) -> Option<String> {
     muta(words).map(|_| format!("m. {measure} asks “{}”", words.trim()))
 }
 
-/// The words in a call's evidence that ask for a retuning.
-pub fn asked(call: &Call) -> Vec<Asked> {
-    let one = |line: &String| {
-        let (measure, words) = line.strip_prefix("m. ")?.split_once(" asks “")?;
+/// The words in a line's evidence that ask for a retuning.
+pub fn asked(line: &Line) -> Vec<Asked> {
+    let one = |row: &String| {
+        let (measure, words) = row.strip_prefix("m. ")?.split_once(" asks “")?;
         let words = words.trim_end_matches('”');
         Some(Asked { measure: MeasureName::new(measure), words: words.to_owned(), muta: muta(words)? })
     };
-    call.evidence.iter().filter_map(one).collect()
+    line.evidence.iter().filter_map(one).collect()
 }
 
 impl LinePlan {
     /// What the plan makes of the words of the part; nothing without a plan.
-    pub fn said(&self, call: &Call) -> Vec<(Asked, Said)> {
+    pub fn said(&self, line: &Line) -> Vec<(Asked, Said)> {
         let Ok(plan) = &self.answer else { return Vec::new() };
         let held = |asked: Asked| {
             let number = asked.measure.number();
@@ -46,6 +46,6 @@ impl LinePlan {
             let answer = said(plan, &self.strokes, &asked.muta, at_us);
             (asked, answer)
         };
-        asked(call).into_iter().map(held).collect()
+        asked(line).into_iter().map(held).collect()
     }
 }

@@ -4,7 +4,7 @@ use super::*;
 use crate::collection::Kind;
 use crate::edit::{Edit, apply};
 use crate::music::MeasureName;
-use crate::sample::{call, instrument, key, kind};
+use crate::sample::{instrument, key, kind, line};
 use crate::timpani::Said;
 use std::sync::Arc;
 
@@ -41,16 +41,16 @@ fn library() -> Library {
 }
 
 /// A line of a note a measure and a second, from measure 1 on.
-fn line(notes: &str) -> Call {
-    let mut call = call("t", Some("timpani"), crate::pitch::Octave::AS_WRITTEN, notes);
-    let passage = &mut call.passages[0];
+fn rolled(notes: &str) -> Line {
+    let mut line = line("t", Some("timpani"), crate::pitch::Octave::AS_WRITTEN, notes);
+    let passage = &mut line.passages[0];
     let count = u32::try_from(passage.notes.len()).unwrap();
     for (at, note) in (1..=count).zip(&mut passage.notes) {
         note.measure = MeasureName::from(at);
     }
     passage.to = MeasureName::from(count);
     passage.to_s = f64::from(count);
-    call
+    line
 }
 
 fn given(ids: &[&str]) -> Assignment {
@@ -63,7 +63,7 @@ fn given(ids: &[&str]) -> Assignment {
 #[test]
 fn a_set_and_its_drums_one_by_one_give_the_same_plan() {
     let library = library();
-    let line = line("C3 G2 C3 G2");
+    let line = rolled("C3 G2 C3 G2");
     let set = line_plan(&library, &line, &given(&["set"])).unwrap();
     assert_eq!(set.words(&library), "Timpani 29, 26");
     let single = line_plan(&library, &line, &given(&["t26", "t29"])).unwrap();
@@ -81,14 +81,14 @@ fn a_set_and_its_drums_one_by_one_give_the_same_plan() {
 
 #[test]
 fn moments_are_guessed_measure_by_measure() {
-    let (strokes, estimated) = strokes_of(&line("C3 G2 C3 G2"));
+    let (strokes, estimated) = strokes_of(&rolled("C3 G2 C3 G2"));
     assert!(estimated);
     assert_eq!(strokes.iter().map(|s| s.at_us / 1_000_000).collect::<Vec<_>>(), [0, 1, 2, 3]);
 }
 
 #[test]
 fn kept_moments_are_taken_as_they_are() {
-    let mut line = line("C3 G2");
+    let mut line = rolled("C3 G2");
     for (note, at_us) in line.passages[0].notes.iter_mut().zip([500_000, 1_250_000]) {
         note.struck = Some(crate::music::Struck {
             at_us,
@@ -109,12 +109,12 @@ fn kept_moments_are_taken_as_they_are() {
 fn a_pair_with_screws_reaches_two_pitches_and_no_third() {
     let library = library();
     let pair = [InstrumentId::new("pair").unwrap()];
-    assert!(can_play(&library, &line("C3 G2 C3 G2"), &pair));
+    assert!(can_play(&library, &rolled("C3 G2 C3 G2"), &pair));
     assert!(
-        !can_play(&library, &line("C3 G2 D3 G2 C3"), &pair),
+        !can_play(&library, &rolled("C3 G2 D3 G2 C3"), &pair),
         "each of them is in its range, but there is no time"
     );
-    let cover = crate::cover::cover(&library, &line("C3 G2 D3 G2 C3"));
+    let cover = crate::cover::cover(&library, &rolled("C3 G2 D3 G2 C3"));
     let fit = |id: &str| cover.of(&InstrumentId::new(id).unwrap()).unwrap().fit;
     assert_eq!((fit("set"), fit("pair")), (crate::compass::Fit::Whole, crate::compass::Fit::Part));
 }
@@ -126,9 +126,9 @@ fn single_drums_that_do_together_are_named() {
         library.instruments.values().filter(|thing| thing.frames.len() == 1).cloned().collect();
     let of_kind: Vec<&Instrument> = of_kind.iter().map(|thing| &**thing).collect();
     let names =
-        |call: &Call| together(&library, call, &of_kind).iter().map(ToString::to_string).collect::<Vec<_>>();
-    assert_eq!(names(&line("C3 G2 C3 G2")), ["t26", "t29"]);
-    assert!(names(&line("C3 G2 D3 G2 C3")).is_empty());
+        |line: &Line| together(&library, line, &of_kind).iter().map(ToString::to_string).collect::<Vec<_>>();
+    assert_eq!(names(&rolled("C3 G2 C3 G2")), ["t26", "t29"]);
+    assert!(names(&rolled("C3 G2 D3 G2 C3")).is_empty());
 }
 
 #[test]
@@ -141,7 +141,7 @@ fn a_pin_to_a_drum_that_is_not_there_is_told_and_not_kept() {
         drum: drum.to_owned(),
     };
     given.drums = vec![pin("C3", "29 in"), pin("G2", "40 in")];
-    let plan = line_plan(&library, &line("C3 G2 C3 G2"), &given).unwrap();
+    let plan = line_plan(&library, &rolled("C3 G2 C3 G2"), &given).unwrap();
     assert_eq!(plan.lost_pins, [pin("G2", "40 in")]);
     assert_eq!(plan.facts().unwrap().drums.last().unwrap().drum, "29 in");
 }
@@ -149,15 +149,15 @@ fn a_pin_to_a_drum_that_is_not_there_is_told_and_not_kept() {
 #[test]
 fn what_is_no_line_of_timpani_has_no_plan() {
     let library = library();
-    assert_eq!(line_plan(&library, &line("C3"), &given(&[])), None);
-    let xylophone = call("x", Some("xylophone"), crate::pitch::Octave::AS_WRITTEN, "C3");
+    assert_eq!(line_plan(&library, &rolled("C3"), &given(&[])), None);
+    let xylophone = line("x", Some("xylophone"), crate::pitch::Octave::AS_WRITTEN, "C3");
     assert_eq!(line_plan(&library, &xylophone, &given(&["set"])), None);
 }
 
 #[test]
 fn words_of_the_part_are_held_against_the_plan() {
     let library = library();
-    let mut line = line("C3 G2 C3 G2 D3 G2 D3");
+    let mut line = rolled("C3 G2 C3 G2 D3 G2 D3");
     // A rest of twenty seconds before measure 5.
     let tail = line.passages[0].notes.split_off(4);
     let mut second = line.passages[0].clone();

@@ -68,7 +68,7 @@ pub fn propose_these(
             }
             let placement = Placement { at, turn_deg: facing(venue, at), number, locked: false };
             let stood = Stood::new(&thing.id, thing, &placement, Some(venue));
-            if fits(&stood, &plan, venue, library.house.habits.way_m) {
+            if fits(&stood, &plan, venue, library.orchestra.habits.way_m) {
                 setup.setup.stand(thing.id.clone(), placement);
                 found.insert(thing.id.clone(), placement);
                 break;
@@ -213,17 +213,17 @@ mod tests {
         let edits = vec![
             Edit::UseInstruments {
                 programme: programme.clone(),
-                call: at("w", "xyl"),
+                line: at("w", "xyl"),
                 instruments: vec![id("xylophone-1")],
             },
             Edit::UseInstruments {
                 programme: programme.clone(),
-                call: at("w", "sn"),
+                line: at("w", "sn"),
                 instruments: vec![id("snare")],
             },
             Edit::Give {
                 programme: programme.clone(),
-                call: at("w", "xyl"),
+                line: at("w", "xyl"),
                 player: Some(PlayerId::new("a").unwrap()),
             },
         ];
@@ -234,7 +234,7 @@ mod tests {
         assert_eq!(found.len(), 2, "{found:?}");
         let mut set = own.clone();
         set.setup.base = found.clone();
-        let checks = Plan::of(&library, &set).checks(Some(venue), library.house.habits.way_m);
+        let checks = Plan::of(&library, &set).checks(Some(venue), library.orchestra.habits.way_m);
         assert!(checks.overlaps.is_empty() && checks.troubles.is_empty() && checks.blocked.is_empty());
         assert!(checks.narrow.is_empty(), "{:?}", checks.narrow);
         assert!(propose(&library, &set, venue).is_empty(), "what stands stays");

@@ -6,7 +6,7 @@ use crate::care::BellEntry;
 use crate::collection::{Family, Instrument};
 use crate::id::{BeaterId, InstrumentId, KindId};
 use crate::library::Library;
-use crate::music::Call;
+use crate::music::Line;
 use crate::pitch::{KeyNumber, Spelled};
 
 /// Whether a kind is one of bells that may stand in for cast bells: cast ones, tubes and plates.
@@ -64,7 +64,7 @@ impl BellNote {
 }
 
 /// What a line for bells asks, note by note, and what of it we can give in which octave. Empty for lines without pitch.
-pub fn bells_for(library: &Library, call: &Call, hall: Hall) -> Vec<BellNote> {
+pub fn bells_for(library: &Library, line: &Line, hall: Hall) -> Vec<BellNote> {
     let ours: Vec<&Instrument> = {
         let mut ours: Vec<&Instrument> = library
             .instruments
@@ -75,17 +75,17 @@ pub fn bells_for(library: &Library, call: &Call, hall: Hall) -> Vec<BellNote> {
         ours.sort_by_key(|thing| (thing.kind.as_str() != "church_bells", thing.name.clone()));
         ours
     };
-    let notes = call.written_counts().into_iter();
+    let notes = line.written_counts().into_iter();
     notes
         .map(|(note, count)| {
-            let line = call.sounding_of(&note);
+            let row = line.sounding_of(&note);
             let reading = |octaves: i32| {
                 let key = note.written.key().up(12 * octaves)?;
                 let on = ours.iter().filter(|thing| thing.compass().contains(key));
                 Some(BellReading {
                     octaves,
                     key,
-                    is_the_lines: line == Some(key),
+                    is_the_lines: row == Some(key),
                     on: on.map(|thing| choice(library, thing, key, hall)).collect(),
                 })
             };

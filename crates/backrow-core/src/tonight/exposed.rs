@@ -1,7 +1,7 @@
 //! Where the music would let an instrument's tuning be heard: notes that last, in a soft or bare texture.
 
 use crate::collection::Material;
-use crate::music::{Call, Dynamic, MeasureName, Timeline};
+use crate::music::{Dynamic, Line, MeasureName, Timeline};
 use crate::pitch::KeyNumber;
 
 /// A note that lasts long enough to be compared.
@@ -41,14 +41,14 @@ const fn rings_s(material: Material) -> f64 {
 
 /// The pitched notes of a line that last a quarter of a second or more on an instrument of a material. A note whose written length is
 /// not known lasts to the next stroke of its line.
-pub fn exposed(call: &Call, timeline: &Timeline, material: Material) -> Vec<Exposed> {
-    let strokes = call.strokes(timeline);
+pub fn exposed(line: &Line, timeline: &Timeline, material: Material) -> Vec<Exposed> {
+    let strokes = line.strokes(timeline);
     let ends: Vec<u64> = strokes.iter().map(|stroke| stroke.struck.at_us).collect();
     let one = |stroke: &crate::music::Stroke<'_>| {
         let (_, key) = stroke.note()?;
         let at_us = stroke.struck.at_us;
         let next = ends.get(ends.partition_point(|end| *end <= at_us)).copied();
-        let passage_end = call.passages.get(stroke.passage).map_or(at_us, |p| crate::music::micros(p.to_s));
+        let passage_end = line.passages.get(stroke.passage).map_or(at_us, |p| crate::music::micros(p.to_s));
         let until = next.unwrap_or(passage_end).max(at_us);
         let written = stroke.struck.lasts_us.map_or(until - at_us, u64::from);
         let most = if stroke.struck.rolled { LONGEST_S } else { rings_s(material) };
@@ -59,7 +59,7 @@ pub fn exposed(call: &Call, timeline: &Timeline, material: Material) -> Vec<Expo
             seconds,
             dynamic: stroke.struck.dynamic,
             measure: stroke.measure.clone(),
-            counted: call.exposed,
+            counted: line.exposed,
         })
     };
     strokes.iter().filter_map(one).collect()

@@ -4,7 +4,7 @@ use super::{Exposed, Hall, Offset, exposed, offset};
 use crate::collection::Instrument;
 use crate::id::InstrumentId;
 use crate::library::Library;
-use crate::music::{Call, Timeline};
+use crate::music::{Line, Timeline};
 use crate::tuning::{beats, raised};
 use std::collections::BTreeSet;
 
@@ -36,12 +36,12 @@ impl Heard {
 /// known of its tuning.
 pub fn against_orchestra(
     library: &Library,
-    (call, timeline): (&Call, &Timeline),
+    (line, timeline): (&Line, &Timeline),
     thing: &Instrument,
     hall: Hall,
 ) -> Vec<Heard> {
     let bars = thing.bars();
-    let notes = exposed(call, timeline, thing.material).into_iter().filter(|note| bars.contains(note.key));
+    let notes = exposed(line, timeline, thing.material).into_iter().filter(|note| bars.contains(note.key));
     let heard = notes.filter_map(|note| {
         let offset = offset(library, thing, Some(note.key), hall)?;
         let right = hall.a.frequency(note.key).value();
@@ -73,8 +73,8 @@ const AT_ONCE_US: u64 = 40_000;
 pub fn between(
     library: &Library,
     timeline: &Timeline,
-    one: (&Call, &Instrument),
-    other: (&Call, &Instrument),
+    one: (&Line, &Instrument),
+    other: (&Line, &Instrument),
     hall: Hall,
 ) -> Vec<Between> {
     let mine = exposed(one.0, timeline, one.1.material);
@@ -135,7 +135,7 @@ pub struct Fit {
 /// then the nearest to the orchestra. What nothing is known of stands last.
 pub fn better<'a>(
     library: &Library,
-    line: (&Call, &Timeline),
+    line: (&Line, &Timeline),
     things: impl Iterator<Item = &'a Instrument>,
     hall: Hall,
 ) -> Vec<Fit> {

@@ -2,9 +2,9 @@ use super::*;
 use crate::care::{Care, Reading};
 use crate::collection::{Frame, Material};
 use crate::edit::{Edit, apply};
-use crate::id::{CallId, InstrumentId, MovementId};
-use crate::music::typed::{parse_call, parse_tempo};
-use crate::music::{Call, Timeline};
+use crate::id::{InstrumentId, LineId, MovementId};
+use crate::music::typed::{parse_line, parse_tempo};
+use crate::music::{Line, Timeline};
 use crate::pitch::Reading as Names;
 use crate::sample;
 use crate::tuning::raised;
@@ -32,9 +32,9 @@ fn timeline() -> Timeline {
     parse_tempo("1-20 4/4 1/4=60").unwrap()
 }
 
-fn line(text: &str) -> Call {
-    let ids = (CallId::new("c").unwrap(), MovementId::new("m").unwrap());
-    parse_call(text, Names::English).unwrap().call(ids, (None, None), &timeline(), None).unwrap()
+fn line(text: &str) -> Line {
+    let ids = (LineId::new("c").unwrap(), MovementId::new("m").unwrap());
+    parse_line(text, Names::English).unwrap().line(ids, (None, None), &timeline(), None).unwrap()
 }
 
 #[test]
@@ -74,20 +74,20 @@ fn nothing_known_says_nothing() {
 #[case::in_tune("xylophone | 1-2 C7*2", 442.0, false)]
 fn only_what_lasts_and_lies_high_is_heard(#[case] text: &str, #[case] a: f64, #[case] heard: bool) {
     let thing = keyboard("g", Some(a), Material::Steel);
-    let (call, timeline) = (line(text), timeline());
-    let found = against_orchestra(&with(&[&thing]), (&call, &timeline), &thing, hall(20.0));
+    let (line, timeline) = (line(text), timeline());
+    let found = against_orchestra(&with(&[&thing]), (&line, &timeline), &thing, hall(20.0));
     assert_eq!(!found.is_empty(), heard, "{found:?}");
 }
 
 #[test]
 fn wood_is_gone_before_it_beats() {
-    let (call, timeline) = (line("xylophone | 1-2 C5*2"), timeline());
+    let (line, timeline) = (line("xylophone | 1-2 C5*2"), timeline());
     let found = |material| {
         let thing = keyboard("g", Some(440.0), material);
-        against_orchestra(&with(&[&thing]), (&call, &timeline), &thing, hall(20.0)).len()
+        against_orchestra(&with(&[&thing]), (&line, &timeline), &thing, hall(20.0)).len()
     };
     assert!(found(Material::Aluminium) > 0);
-    let notes = exposed(&call, &timeline, Material::Rosewood);
+    let notes = exposed(&line, &timeline, Material::Rosewood);
     assert!(notes.iter().all(|note| note.seconds <= 1.0), "{notes:?}");
 }
 
@@ -111,8 +111,8 @@ fn the_nearer_one_sits_better() {
     let near = keyboard("b", Some(442.0), Material::Steel);
     let unknown = keyboard("c", None, Material::Steel);
     let library = with(&[&far, &near, &unknown]);
-    let (call, timeline) = (line("xylophone | 1-2 C7*2"), timeline());
-    let fits = better(&library, (&call, &timeline), [&far, &unknown, &near].into_iter(), hall(20.0));
+    let (line, timeline) = (line("xylophone | 1-2 C7*2"), timeline());
+    let fits = better(&library, (&line, &timeline), [&far, &unknown, &near].into_iter(), hall(20.0));
     let order: Vec<&str> = fits.iter().map(|fit| fit.instrument.as_str()).collect();
     assert_eq!(order, ["b", "a", "c"]);
     assert!(fits[1].heard > 0 && fits[0].heard == 0 && fits[2].cents.is_none());

@@ -129,7 +129,7 @@ pub fn node() -> f64 {
     0.5 - zero(0.0, 0.5, shape)
 }
 
-/// What taking off material does to a bar's first partial, by where it is taken: the direction only, the rest is the tuner's.
+/// What importing off material does to a bar's first partial, by where it is taken: the direction only, the rest is the tuner's.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Direction {
     /// Where.

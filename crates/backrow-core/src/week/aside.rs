@@ -1,6 +1,6 @@
 //! What a work had that is not played any more: kept, never counted, and given back when somebody asks for it.
 
-use super::{Assignment, CallRef, Instead, Kept, Placement, Programme, WorkSetup};
+use super::{Assignment, Instead, Kept, LineRef, Placement, Programme, WorkSetup};
 use crate::id::{InstrumentId, WorkId};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -8,7 +8,7 @@ use std::collections::{BTreeMap, BTreeSet};
 #[derive(Clone, Debug, PartialEq, Default)]
 pub struct Aside {
     /// What its lines were given.
-    pub(super) lines: BTreeMap<CallRef, Assignment>,
+    pub(super) lines: BTreeMap<LineRef, Assignment>,
     /// What assignments had to keep.
     pub(super) kept: Vec<Kept>,
     /// What differed on the floor for it.
@@ -42,7 +42,7 @@ impl Programme {
     /// Puts aside what works have that are not played; it stays until a work is played again and somebody asks for it.
     /// Readers of files call it: a file holds all in one.
     pub fn settle(&mut self) {
-        let lines = self.share_out.keys().map(|call| &call.work);
+        let lines = self.assignments.keys().map(|line| &line.work);
         let kept = self.kept.iter().flat_map(Kept::works);
         let all: BTreeSet<WorkId> = lines.chain(self.setup.own.keys()).chain(kept).cloned().collect();
         let gone: Vec<WorkId> = all.into_iter().filter(|work| !self.plays(work)).collect();
@@ -57,8 +57,8 @@ impl Programme {
     /// Takes out all that a work has; what it alone used leaves the floor with it.
     pub(crate) fn taken_out(&mut self, work: &WorkId) -> Aside {
         let (lines, others) =
-            std::mem::take(&mut self.share_out).into_iter().partition(|(at, _)| at.work == *work);
-        self.share_out = others;
+            std::mem::take(&mut self.assignments).into_iter().partition(|(at, _)| at.work == *work);
+        self.assignments = others;
         let (kept, others) =
             std::mem::take(&mut self.kept).into_iter().partition(|kept| kept.works().any(|id| id == work));
         self.kept = others;
@@ -69,7 +69,7 @@ impl Programme {
             base: BTreeMap::new(),
         };
         let used: BTreeSet<&InstrumentId> =
-            self.share_out.values().flat_map(|given| &given.instruments).collect();
+            self.assignments.values().flat_map(|given| &given.instruments).collect();
         let alone: BTreeSet<&InstrumentId> = aside
             .lines
             .values()
@@ -100,12 +100,12 @@ impl Programme {
     }
 
     /// Forgets a line, also where it was put aside.
-    pub(crate) fn forget_line(&mut self, call: &CallRef) {
-        self.share_out.remove(call);
-        self.kept.retain(|kept| !kept.is_about(call));
-        if let Some(aside) = self.aside.get_mut(&call.work) {
-            aside.lines.remove(call);
-            aside.kept.retain(|kept| !kept.is_about(call));
+    pub(crate) fn forget_line(&mut self, line: &LineRef) {
+        self.assignments.remove(line);
+        self.kept.retain(|kept| !kept.is_about(line));
+        if let Some(aside) = self.aside.get_mut(&line.work) {
+            aside.lines.remove(line);
+            aside.kept.retain(|kept| !kept.is_about(line));
         }
     }
 
@@ -127,8 +127,8 @@ impl Programme {
     /// Gives a work back what was put aside: to lines that have nothing now, and to places that are free.
     pub(crate) fn take_up(&mut self, work: &WorkId) {
         let Some(aside) = self.aside.remove(work) else { return };
-        for (call, given) in aside.lines {
-            self.share_out.entry(call).or_insert(given);
+        for (line, given) in aside.lines {
+            self.assignments.entry(line).or_insert(given);
         }
         for kept in aside.kept.into_iter().filter(|kept| kept.works().all(|id| self.works.contains(id))) {
             if !self.kept.contains(&kept) {
@@ -155,7 +155,7 @@ impl Programme {
     pub fn unsettled(&self) -> Self {
         let mut all = Self { aside: BTreeMap::new(), ..self.clone() };
         for (work, aside) in self.aside.iter().filter(|(work, _)| !self.plays(work)) {
-            all.share_out.extend(aside.lines.clone());
+            all.assignments.extend(aside.lines.clone());
             all.kept.extend(aside.kept.clone());
             for (id, place) in &aside.base {
                 all.setup.base.entry(id.clone()).or_insert(*place);
@@ -168,8 +168,8 @@ impl Programme {
     }
 
     /// Every line as files hold it, those of works that are not played too.
-    pub fn all_lines(&self) -> &BTreeMap<CallRef, Assignment> {
-        &self.share_out
+    pub fn all_lines(&self) -> &BTreeMap<LineRef, Assignment> {
+        &self.assignments
     }
 }
 

@@ -18,11 +18,11 @@ pub struct Hire {
     pub a: Option<ReferenceA>,
     /// The instrument of the collection that stands for it, once there is one.
     pub instrument: Option<InstrumentId>,
-    /// Who lends: a firm, another house, a player.
+    /// Who lends: a firm, another orchestra, a player.
     pub lender: String,
     /// How far it has got.
     pub state: HireState,
-    /// What it costs, in the house's money; `None` where not stated, 0 for a loan.
+    /// What it costs, in the orchestra's money; `None` where not stated, 0 for a loan.
     pub cost: Option<f64>,
     /// The first day.
     pub from: Option<Date>,

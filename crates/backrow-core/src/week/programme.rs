@@ -1,20 +1,20 @@
 //! A programme: its works in order, who plays what, and where things stand.
 
 use super::{Aside, Hire, Instead, Roster, Setup};
-use crate::id::{BeaterId, CallId, InstrumentId, PlayerId, ProgrammeId, VenueId, WorkId};
+use crate::id::{BeaterId, InstrumentId, LineId, PlayerId, ProgrammeId, VenueId, WorkId};
 use crate::pitch::{KeyNumber, ReferenceA};
 use std::collections::{BTreeMap, BTreeSet};
 
-/// A call of a work, as a programme speaks of it.
+/// A line of a work, as a programme speaks of it.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub struct CallRef {
+pub struct LineRef {
     /// The work.
     pub work: WorkId,
-    /// The call within the work.
-    pub call: CallId,
+    /// The line within the work.
+    pub line: LineId,
 }
 
-/// The works of one concert, in order, with their share-out and setup.
+/// The works of one concert, in order, with their assignments and setup.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Programme {
     /// Stable for ever, unique over all weeks.
@@ -26,10 +26,10 @@ pub struct Programme {
     /// In playing order.
     pub works: Vec<WorkId>,
     /// Who plays what, on what, with what. A line that is missing here is assigned to nobody.
-    pub(super) share_out: BTreeMap<CallRef, Assignment>,
+    pub(super) assignments: BTreeMap<LineRef, Assignment>,
     /// What works had that are not played any more.
     pub(super) aside: BTreeMap<WorkId, Aside>,
-    /// What every share-out has to keep, beside pins.
+    /// What every set of assignments has to keep, beside pins.
     pub kept: Vec<Kept>,
     /// Who is engaged for it.
     pub roster: Roster,
@@ -45,15 +45,15 @@ pub struct Programme {
     pub remark: String,
 }
 
-/// Something that a share-out has to keep.
+/// Something that a set of assignments has to keep.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Kept {
-    /// Both calls with one player.
-    Together(CallRef, CallRef),
-    /// The two calls with different players.
-    Apart(CallRef, CallRef),
+    /// Both lines with one player.
+    Together(LineRef, LineRef),
+    /// The two lines with different players.
+    Apart(LineRef, LineRef),
     /// The call for these players alone, such as the timpanist; for no extra either.
-    Only(CallRef, Vec<PlayerId>),
+    Only(LineRef, Vec<PlayerId>),
 }
 
 impl Kept {
@@ -63,14 +63,14 @@ impl Kept {
             Self::Together(a, b) | Self::Apart(a, b) => (a, Some(b)),
             Self::Only(a, _) => (a, None),
         };
-        std::iter::once(one).chain(other).map(|call| &call.work)
+        std::iter::once(one).chain(other).map(|line| &line.work)
     }
 
-    /// Whether it speaks of the call.
-    pub fn is_about(&self, call: &CallRef) -> bool {
+    /// Whether it speaks of the line.
+    pub fn is_about(&self, line: &LineRef) -> bool {
         match self {
-            Self::Together(a, b) | Self::Apart(a, b) => a == call || b == call,
-            Self::Only(a, _) => a == call,
+            Self::Together(a, b) | Self::Apart(a, b) => a == line || b == line,
+            Self::Only(a, _) => a == line,
         }
     }
 }
@@ -83,7 +83,7 @@ impl Programme {
             title: title.into(),
             venue: None,
             works: Vec::new(),
-            share_out: BTreeMap::new(),
+            assignments: BTreeMap::new(),
             aside: BTreeMap::new(),
             kept: Vec::new(),
             roster: Roster::default(),
@@ -114,33 +114,33 @@ impl Programme {
     }
 
     /// Every line of its works that was given something.
-    pub fn lines(&self) -> impl Iterator<Item = (&CallRef, &Assignment)> {
-        self.share_out.iter().filter(|(call, _)| self.plays(&call.work))
+    pub fn lines(&self) -> impl Iterator<Item = (&LineRef, &Assignment)> {
+        self.assignments.iter().filter(|(line, _)| self.plays(&line.work))
     }
 
     /// What a line was given; `None` when nothing was, or its work is not played.
-    pub fn given(&self, call: &CallRef) -> Option<&Assignment> {
-        self.share_out.get(call).filter(|_| self.plays(&call.work))
+    pub fn given(&self, line: &LineRef) -> Option<&Assignment> {
+        self.assignments.get(line).filter(|_| self.plays(&line.work))
     }
 
     /// What a line was given; an empty assignment when nothing was.
-    pub fn assignment(&self, call: &CallRef) -> Assignment {
-        self.given(call).cloned().unwrap_or_default()
+    pub fn assignment(&self, line: &LineRef) -> Assignment {
+        self.given(line).cloned().unwrap_or_default()
     }
 
     /// Gives a line all that the assignment says.
-    pub fn assign(&mut self, call: CallRef, given: Assignment) {
+    pub fn assign(&mut self, line: LineRef, given: Assignment) {
         if given.is_empty() {
-            self.share_out.remove(&call);
+            self.assignments.remove(&line);
         } else {
-            self.share_out.insert(call, given);
+            self.assignments.insert(line, given);
         }
     }
 
     /// Changes every assignment, those that are put aside too; what comes to nothing is let go.
     pub(crate) fn change_assignments(&mut self, mut change: impl FnMut(&mut Assignment)) {
         let aside = self.aside.values_mut().map(|aside| &mut aside.lines);
-        for lines in std::iter::once(&mut self.share_out).chain(aside) {
+        for lines in std::iter::once(&mut self.assignments).chain(aside) {
             lines.values_mut().for_each(&mut change);
             lines.retain(|_, given| !given.is_empty());
         }
@@ -148,9 +148,9 @@ impl Programme {
 
     /// The same programme with these lines alone, for a plan of some of its works.
     #[must_use]
-    pub fn with_lines(&self, of: impl Fn(&CallRef, &Assignment) -> bool) -> Self {
+    pub fn with_lines(&self, of: impl Fn(&LineRef, &Assignment) -> bool) -> Self {
         let mut some = self.clone();
-        some.share_out.retain(|call, given| of(call, given));
+        some.assignments.retain(|line, given| of(line, given));
         some
     }
 
@@ -182,7 +182,7 @@ impl Programme {
     }
 }
 
-/// What one call was given.
+/// What one line was given.
 #[derive(Clone, Debug, PartialEq, Eq, Default)]
 pub struct Assignment {
     /// Who plays it.

@@ -1,17 +1,17 @@
 //! A programme whose works were joined or parted: what was given goes with the lines.
 
-use super::{Assignment, CallRef, Kept, Programme};
-use crate::id::{CallId, WorkId};
+use super::{Assignment, Kept, LineRef, Programme};
+use crate::id::{LineId, WorkId};
 use std::collections::BTreeMap;
 
 impl Programme {
     /// The programme after the lines of one work went into another under other names: what they were given goes with them,
     /// and the work stands where the other stood, unless it is played already.
     #[must_use]
-    pub fn with_work_joined(&self, from: &WorkId, into: &WorkId, renamed: &[(CallId, CallId)]) -> Self {
-        let to = |call: &CallRef| {
-            let found = renamed.iter().find(|(there, _)| call.work == *from && *there == call.call);
-            found.map(|(_, here)| CallRef { work: into.clone(), call: here.clone() })
+    pub fn with_work_joined(&self, from: &WorkId, into: &WorkId, renamed: &[(LineId, LineId)]) -> Self {
+        let to = |line: &LineRef| {
+            let found = renamed.iter().find(|(there, _)| line.work == *from && *there == line.line);
+            found.map(|(_, here)| LineRef { work: into.clone(), line: here.clone() })
         };
         let mut programme = self.renamed(&to);
         if programme.plays(into) {
@@ -29,10 +29,10 @@ impl Programme {
 
     /// The programme after some lines of a work became a work of their own, which is played after it.
     #[must_use]
-    pub fn with_work_parted(&self, from: &WorkId, part: &WorkId, calls: &[CallId]) -> Self {
-        let to = |call: &CallRef| {
-            let there = call.work == *from && calls.contains(&call.call);
-            there.then(|| CallRef { work: part.clone(), call: call.call.clone() })
+    pub fn with_work_parted(&self, from: &WorkId, part: &WorkId, lines: &[LineId]) -> Self {
+        let to = |line: &LineRef| {
+            let there = line.work == *from && lines.contains(&line.line);
+            there.then(|| LineRef { work: part.clone(), line: line.line.clone() })
         };
         let mut programme = self.renamed(&to);
         if let Some(at) = programme.works.iter().position(|work| work == from) {
@@ -42,13 +42,13 @@ impl Programme {
     }
 
     /// Lines under other names; `to` yields a line's new one, or none when it stays.
-    fn renamed(&self, to: &dyn Fn(&CallRef) -> Option<CallRef>) -> Self {
-        let named = |call: &CallRef| to(call).unwrap_or_else(|| call.clone());
-        let lines = |lines: &mut BTreeMap<CallRef, Assignment>| {
-            *lines = std::mem::take(lines).into_iter().map(|(call, given)| (named(&call), given)).collect();
+    fn renamed(&self, to: &dyn Fn(&LineRef) -> Option<LineRef>) -> Self {
+        let named = |line: &LineRef| to(line).unwrap_or_else(|| line.clone());
+        let lines = |lines: &mut BTreeMap<LineRef, Assignment>| {
+            *lines = std::mem::take(lines).into_iter().map(|(line, given)| (named(&line), given)).collect();
         };
         let mut programme = self.clone();
-        lines(&mut programme.share_out);
+        lines(&mut programme.assignments);
         for kept in &mut programme.kept {
             match kept {
                 Kept::Together(a, b) | Kept::Apart(a, b) => (*a, *b) = (named(a), named(b)),

@@ -238,6 +238,6 @@ pub fn edit(library: &Library, file: &str, proposals: &[Proposal]) -> Option<Edi
         edits.push(Edit::PutService { week: WeekId::clone(week), service });
     }
     let many = edits.len();
-    let words = format!("Take in {many} service{} of {file}", if many == 1 { "" } else { "s" });
+    let words = format!("Import {many} service{} of {file}", if many == 1 { "" } else { "s" });
     (many > 0).then_some(Edit::Together { words, edits })
 }

@@ -10,15 +10,15 @@ use backrow_core::collection::{
 };
 use backrow_core::compass::PitchSet;
 use backrow_core::id::{
-    BeaterId, CallId, InstrumentId, KindId, MovementId, PlaceId, PlayerId, ProgrammeId, ServiceId, VenueId,
+    BeaterId, InstrumentId, KindId, LineId, MovementId, PlaceId, PlayerId, ProgrammeId, ServiceId, VenueId,
     WeekId, WorkId,
 };
-use backrow_core::library::{Habits, House, Library, Shared, TimpaniHabits};
+use backrow_core::library::{Habits, Library, Orchestra, Shared, TimpaniHabits};
 use backrow_core::pitch::{KeyNumber, Octave, ReferenceA};
 use backrow_core::rota::Wishes;
 use backrow_core::timpani::Aim;
 use backrow_core::week::{
-    Assignment, CallRef, DrumPin, Engagement, Hire, HireState, Instead, Kept, PartRef, Placement, Programme,
+    Assignment, DrumPin, Engagement, Hire, HireState, Instead, Kept, LineRef, PartRef, Placement, Programme,
     Roster, Service, ServiceKind, Setup, Standing, Week, WorkSetup,
 };
 use jiff::civil::{Date, DateTime};
@@ -60,7 +60,7 @@ macro_rules! ids {
 }
 
 ids! {
-    beater_id BeaterId call_id CallId instrument_id InstrumentId kind_id KindId movement_id MovementId
+    beater_id BeaterId line_id LineId instrument_id InstrumentId kind_id KindId movement_id MovementId
     place_id PlaceId player_id PlayerId programme_id ProgrammeId service_id ServiceId venue_id VenueId
     week_id WeekId work_id WorkId
 }
@@ -83,7 +83,7 @@ fn time() -> BoxedStrategy<DateTime> {
 }
 
 fn owner() -> BoxedStrategy<Owner> {
-    prop_oneof![Just(Owner::House), player_id().prop_map(Owner::Player), words().prop_map(Owner::Other)]
+    prop_oneof![Just(Owner::Orchestra), player_id().prop_map(Owner::Player), words().prop_map(Owner::Other)]
         .boxed()
 }
 
@@ -360,7 +360,7 @@ fn assignment() -> BoxedStrategy<Assignment> {
 }
 
 fn week() -> BoxedStrategy<Week> {
-    let call = (work_id(), call_id()).prop_map(|(work, call)| CallRef { work, call });
+    let line = (work_id(), line_id()).prop_map(|(work, line)| LineRef { work, line });
     let engagement = (select(Standing::ALL.to_vec()), any::<bool>(), btree_set(service_id(), 0..2))
         .prop_map(|(standing, timpani, services)| Engagement { standing, timpani, services });
     let part = (work_id(), words()).prop_map(|(work, part)| PartRef { work, part });
@@ -369,14 +369,14 @@ fn week() -> BoxedStrategy<Week> {
     let placed = (point(), number(), any::<u32>(), any::<bool>())
         .prop_map(|(at, turn_deg, number, locked)| Placement { at, turn_deg, number, locked });
     let kept =
-        (0..3_u8, call.clone(), call.clone(), vec(player_id(), 1..3)).prop_map(|(which, a, b, players)| {
+        (0..3_u8, line.clone(), line.clone(), vec(player_id(), 1..3)).prop_map(|(which, a, b, players)| {
             match which {
                 0 => Kept::Together(a, b),
                 1 => Kept::Apart(a, b),
                 _ => Kept::Only(a, players),
             }
         });
-    let share_out = (btree_map(call, assignment(), 0..5), vec(kept, 0..3), roster);
+    let assignments = (btree_map(line, assignment(), 0..5), vec(kept, 0..3), roster);
     let own = (btree_map(instrument_id(), placed.clone(), 0..3), btree_set(instrument_id(), 0..2))
         .prop_map(|(placements, away)| WorkSetup { placements, away });
     let changes = btree_map(work_id(), own, 0..3);
@@ -387,7 +387,7 @@ fn week() -> BoxedStrategy<Week> {
         words(),
         option::of(venue_id()),
         vec(work_id(), 0..3),
-        share_out,
+        assignments,
         placements,
         words(),
         (vec(hire(), 0..3), option::of(reference()), option::of(number())),
@@ -398,7 +398,7 @@ fn week() -> BoxedStrategy<Week> {
                 title,
                 venue,
                 works,
-                (share_out, kept, roster),
+                (assignments, kept, roster),
                 (placements, changes, borne),
                 remark,
                 (hires, a, celsius),
@@ -408,8 +408,8 @@ fn week() -> BoxedStrategy<Week> {
                 programme.setup = Setup::new(placements, changes, borne);
                 (programme.hires, programme.remark, programme.roster) = (hires, remark, roster);
                 (programme.a, programme.celsius) = (a, celsius);
-                for (call, given) in share_out {
-                    programme.assign(call, given);
+                for (line, given) in assignments {
+                    programme.assign(line, given);
                 }
                 programme.settle();
                 programme
@@ -430,7 +430,7 @@ fn week() -> BoxedStrategy<Week> {
         .boxed()
 }
 
-fn house() -> BoxedStrategy<House> {
+fn orchestra() -> BoxedStrategy<Orchestra> {
     let habits = [number(), number(), number(), number(), number(), number()].prop_map(
         |[pace_m_s, settle_s, change_s, default_distance_m, way_m, reach_m]| Habits {
             pace_m_s,
@@ -449,7 +449,7 @@ fn house() -> BoxedStrategy<House> {
         .prop_map(|(low_drum, pedal_s, screws_s, aim)| TimpaniHabits { low_drum, pedal_s, screws_s, aim });
     let drifts = btree_map(select(Material::ALL.to_vec()), number(), 0..3);
     (words(), reference(), number(), habits, wishes, timpani, drifts)
-        .prop_map(|(name, a, celsius, habits, wishes, timpani, drifts)| House {
+        .prop_map(|(name, a, celsius, habits, wishes, timpani, drifts)| Orchestra {
             currency: name.chars().take(3).collect(),
             name,
             a,
@@ -486,7 +486,7 @@ where
 /// Any library: references lead anywhere, every field holds anything that it can.
 pub(super) fn library() -> BoxedStrategy<Library> {
     let small = (
-        house(),
+        orchestra(),
         shared(kind(), 4, |v: &Kind| v.id.clone()),
         shared(beater(), 4, |v: &Beater| v.id.clone()),
         shared(player(), 4, |v: &Player| v.id.clone()),
@@ -500,20 +500,22 @@ pub(super) fn library() -> BoxedStrategy<Library> {
         shared(week(), 3, |v: &Week| v.id.clone()),
     );
     (small, large)
-        .prop_map(|((house, kinds, beaters, players, places), (instruments, care, venues, works, weeks))| {
-            Library {
-                house: Arc::new(house),
-                kinds,
-                instruments,
-                care,
-                beaters,
-                players,
-                places,
-                venues,
-                works,
-                weeks,
-            }
-        })
+        .prop_map(
+            |((orchestra, kinds, beaters, players, places), (instruments, care, venues, works, weeks))| {
+                Library {
+                    orchestra: Arc::new(orchestra),
+                    kinds,
+                    instruments,
+                    care,
+                    beaters,
+                    players,
+                    places,
+                    venues,
+                    works,
+                    weeks,
+                }
+            },
+        )
         .boxed()
 }
 

@@ -1,20 +1,20 @@
 //! What each file of a library holds.
 
 use super::record::{
-    BeatersRecord, CareRecord, HouseRecord, InstrumentRecord, KindsRecord, OwnKinds, PlacesRecord,
+    BeatersRecord, CareRecord, InstrumentRecord, KindsRecord, OrchestraRecord, OwnKinds, PlacesRecord,
     PlayersRecord, Record, VenueRecord, WeekRecord, WorkRecord,
 };
 use super::ron_text;
 use backrow_core::care::Care;
 use backrow_core::collection::{Beater, Instrument, Kind, Place, Player, Venue};
 use backrow_core::id::{BeaterId, KindId, PlaceId, PlayerId};
-use backrow_core::library::{House, Library, Shared};
+use backrow_core::library::{Library, Orchestra, Shared};
 use backrow_core::music::Work;
 use backrow_core::week::Week;
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
-pub(super) const HOUSE: &str = "house.ron";
+pub(super) const ORCHESTRA: &str = "orchestra.ron";
 pub(super) const PLAYERS: &str = "players.ron";
 pub(super) const BEATERS: &str = "beaters.ron";
 pub(super) const PLACES: &str = "places.ron";
@@ -31,7 +31,7 @@ pub(super) const FOLDERS: [&str; 5] = [VENUES, INSTRUMENTS, CARE, WORKS, WEEKS];
 /// What one file holds, shared with the library that it came from or goes to.
 #[derive(Clone, Debug)]
 pub(super) enum Content {
-    House(Arc<House>),
+    Orchestra(Arc<Orchestra>),
     Players(Shared<PlayerId, Player>),
     Beaters(Shared<BeaterId, Beater>),
     Places(Shared<PlaceId, Place>),
@@ -56,7 +56,7 @@ impl Content {
     /// Whether a file that holds `self` need not be written for `other`.
     pub(super) fn is_same(&self, other: &Self) -> bool {
         match (self, other) {
-            (Self::House(a), Self::House(b)) => same(a, b),
+            (Self::Orchestra(a), Self::Orchestra(b)) => same(a, b),
             (Self::Players(a), Self::Players(b)) => same(a, b),
             (Self::Beaters(a), Self::Beaters(b)) => same(a, b),
             (Self::Places(a), Self::Places(b)) => same(a, b),
@@ -73,7 +73,7 @@ impl Content {
     /// The text of its file.
     pub(super) fn text(&self) -> Result<String, String> {
         match self {
-            Self::House(house) => ron_text::write(&HouseRecord::of(house)),
+            Self::Orchestra(orchestra) => ron_text::write(&OrchestraRecord::of(orchestra)),
             Self::Players(players) => ron_text::write(&PlayersRecord::of(&all(players))),
             Self::Beaters(beaters) => ron_text::write(&BeatersRecord::of(&all(beaters))),
             Self::Places(places) => ron_text::write(&PlacesRecord::of(&all(places))),
@@ -106,7 +106,7 @@ pub(super) fn path_of(folder: &str, id: impl std::fmt::Display) -> String {
     format!("{folder}/{id}.ron")
 }
 
-/// What the house has of its own on top of the kinds table. `without` are the kinds of the table that are struck out.
+/// What the orchestra has of its own on top of the kinds table. `without` are the kinds of the table that are struck out.
 fn own_kinds(library: &Library, table: &Shared<KindId, Kind>, without: &BTreeSet<KindId>) -> OwnKinds {
     let own = |(id, kind): (&KindId, &Arc<Kind>)| {
         let is_tables = table.get(id).is_some_and(|usual| same(usual, kind));
@@ -129,7 +129,7 @@ pub(super) fn contents(
         (PLACES, Content::Places(library.places.clone())),
         (KINDS, Content::Kinds(own_kinds(library, table, without))),
     ];
-    let mut files = BTreeMap::from([(HOUSE.to_owned(), Content::House(library.house.clone()))]);
+    let mut files = BTreeMap::from([(ORCHESTRA.to_owned(), Content::Orchestra(library.orchestra.clone()))]);
     files.extend(
         lists
             .into_iter()

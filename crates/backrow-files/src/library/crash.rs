@@ -49,7 +49,7 @@ fn mixed(one: &Library, other: &Library, seed: u64) -> Library {
         next.players = other.players.clone();
     }
     if takes(1) {
-        next.house = other.house.clone();
+        next.orchestra = other.orchestra.clone();
     }
     if takes(2) {
         next.weeks = other.weeks.clone();

@@ -6,7 +6,7 @@ use super::problem::{Problem, nearest};
 use backrow_core::collection::Owner;
 use backrow_core::library::Library;
 use backrow_core::music::Work;
-use backrow_core::week::{CallRef, Programme, Week};
+use backrow_core::week::{LineRef, Programme, Week};
 use std::collections::BTreeSet;
 use std::fmt::Display;
 
@@ -112,20 +112,20 @@ impl Found<'_> {
 
     fn work(&mut self, work: &Work) {
         let path = &path_of(WORKS, &work.id);
-        for call in &work.calls {
-            if let Some(kind) = &call.kind {
+        for line in &work.lines {
+            if let Some(kind) = &line.kind {
                 check!(self, path, "unknown-kind", "kind", kind, kinds);
             }
-            if work.movement(&call.movement).is_none() {
+            if work.movement(&line.movement).is_none() {
                 let known = work.movements.iter().map(|movement| movement.id.as_str());
-                let near = nearest(call.movement.as_str(), known);
-                self.add(path, "unknown-movement", "movement", &call.movement, near);
+                let near = nearest(line.movement.as_str(), known);
+                self.add(path, "unknown-movement", "movement", &line.movement, near);
             }
         }
-        for call in work.together.iter().flat_map(|(one, other)| [one, other]) {
-            if work.call(call).is_none() {
-                let near = nearest(call.as_str(), work.calls.iter().map(|call| call.id.as_str()));
-                self.add(path, "unknown-call", "call", call, near);
+        for line in work.together.iter().flat_map(|(one, other)| [one, other]) {
+            if work.line(line).is_none() {
+                let near = nearest(line.as_str(), work.lines.iter().map(|line| line.id.as_str()));
+                self.add(path, "unknown-line", "line", line, near);
             }
         }
     }
@@ -155,8 +155,8 @@ impl Found<'_> {
             check!(self, path, "unknown-work", "work", work, works);
         }
         let programme = &programme.unsettled();
-        for (call, given) in programme.all_lines() {
-            self.call(path, call);
+        for (line, given) in programme.all_lines() {
+            self.line(path, line);
             if let Some(player) = &given.player {
                 check!(self, path, "unknown-player", "player", player, players);
             }
@@ -176,18 +176,18 @@ impl Found<'_> {
         }
     }
 
-    fn call(&mut self, path: &str, call: &CallRef) {
-        match self.library.works.get(&call.work) {
-            None => check!(self, path, "unknown-work", "work", &call.work, works),
-            Some(work) if work.call(&call.call).is_none() => {
-                let near = nearest(call.call.as_str(), work.calls.iter().map(|call| call.id.as_str()));
-                self.add(path, "unknown-call", "call", &call.call, near);
+    fn line(&mut self, path: &str, line: &LineRef) {
+        match self.library.works.get(&line.work) {
+            None => check!(self, path, "unknown-work", "work", &line.work, works),
+            Some(work) if work.line(&line.line).is_none() => {
+                let near = nearest(line.line.as_str(), work.lines.iter().map(|line| line.id.as_str()));
+                self.add(path, "unknown-line", "line", &line.line, near);
             }
             Some(_) => {}
         }
     }
 
-    /// Programmes and services of one id, and movements and calls of one id within a work: all are kept, but the
+    /// Programmes and services of one id, and movements and lines of one id within a work: all are kept, but the
     /// second is out of reach.
     fn double_ids(&mut self) {
         let library = self.library;
@@ -208,9 +208,9 @@ impl Found<'_> {
             for movement in &work.movements {
                 self.double(&path, "movement", &movement.id, movements.insert(&movement.id));
             }
-            let mut calls = BTreeSet::new();
-            for call in &work.calls {
-                self.double(&path, "call", &call.id, calls.insert(&call.id));
+            let mut lines = BTreeSet::new();
+            for line in &work.lines {
+                self.double(&path, "line", &line.id, lines.insert(&line.id));
             }
         }
     }

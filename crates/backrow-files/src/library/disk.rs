@@ -1,6 +1,6 @@
 //! What is known of the files on the disk.
 
-use super::content::{BEATERS, Content, FOLDERS, HOUSE, KINDS, PLACES, PLAYERS};
+use super::content::{BEATERS, Content, FOLDERS, KINDS, ORCHESTRA, PLACES, PLAYERS};
 use super::drive::{Drive, Look, Real};
 use super::journal::Written;
 use super::open::{is_kept, is_record};
@@ -25,7 +25,7 @@ pub struct DiskState {
     pub(super) files: BTreeMap<String, Known>,
     /// The kinds table, which is not written.
     pub(super) table: Shared<KindId, Kind>,
-    /// Kinds of the table that the house has struck out.
+    /// Kinds of the table that the orchestra has struck out.
     pub(super) without: BTreeSet<KindId>,
     /// The kinds of the library as last read or written, to see which were struck out.
     pub(super) kinds: Shared<KindId, Kind>,
@@ -68,7 +68,7 @@ impl DiskState {
         let changed = self.files.values().filter(|known| !looks_same(known)).map(|known| known.file.clone());
         let mut changed: BTreeSet<String> = changed.collect();
         let ours: BTreeSet<&str> = self.files.values().map(|known| known.file.as_str()).collect();
-        let lists = [HOUSE, PLAYERS, BEATERS, PLACES, KINDS].map(str::to_owned).into_iter();
+        let lists = [ORCHESTRA, PLAYERS, BEATERS, PLACES, KINDS].map(str::to_owned).into_iter();
         let within = |folder: &'static str| {
             let names = self.drive.names(&on_disk(dir, folder)).unwrap_or_default().into_iter();
             names.filter_map(|name| name.ok()?.into_string().ok()).map(move |name| (folder, name))

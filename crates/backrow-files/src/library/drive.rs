@@ -50,7 +50,7 @@ pub(super) enum Held {
 /// Holds a file until it is dropped or its program ends.
 pub(super) type Guard = Box<dyn Debug + Send + Sync>;
 
-/// Files and folders of one machine. Every call is one step that may fail by itself.
+/// Files and folders of one machine. Every line is one step that may fail by itself.
 pub(super) trait Drive: Debug + Send + Sync {
     /// Looks at what a name leads to.
     fn look(&self, path: &Path) -> io::Result<Look>;

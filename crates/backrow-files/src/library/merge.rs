@@ -1,7 +1,7 @@
 //! What somebody else has changed, taken into the library that is at hand; and an earlier version brought back.
 
 use super::content::{
-    BEATERS, CARE, Content, HOUSE, INSTRUMENTS, KINDS, PLACES, PLAYERS, VENUES, WEEKS, WORKS, contents,
+    BEATERS, CARE, Content, INSTRUMENTS, KINDS, ORCHESTRA, PLACES, PLAYERS, VENUES, WEEKS, WORKS, contents,
 };
 use super::disk::{DiskState, on_disk};
 use super::drive::is_named;
@@ -9,7 +9,7 @@ use super::earlier::Earlier;
 use super::open::{FORMAT_REMEDY, LARGEST, Opened, is_kept};
 use super::problem::Problem;
 use super::record::{
-    BeatersRecord, CareRecord, HouseRecord, InstrumentRecord, KindsRecord, OwnKinds, PlacesRecord,
+    BeatersRecord, CareRecord, InstrumentRecord, KindsRecord, OrchestraRecord, OwnKinds, PlacesRecord,
     PlayersRecord, Record, VenueRecord, WeekRecord, WorkRecord,
 };
 use super::ron_text;
@@ -35,7 +35,7 @@ pub struct TakenIn {
 
 /// Takes in what others have changed since `disk` was last brought up to date. `opened` is the folder as it stands, opened
 /// anew after the last save. Where something has changed here too nothing is taken in: the next save keeps both.
-pub fn take_in(dir: &Path, disk: &mut DiskState, opened: Opened, now: &Library) -> TakenIn {
+pub fn import(dir: &Path, disk: &mut DiskState, opened: Opened, now: &Library) -> TakenIn {
     let mut taken = TakenIn { library: now.clone(), ..TakenIn::default() };
     let files = &disk.files;
     let mine = contents(now, &disk.table, &disk.without, |file| files.contains_key(file));
@@ -49,7 +49,7 @@ pub fn take_in(dir: &Path, disk: &mut DiskState, opened: Opened, now: &Library) 
     let gone: Vec<String> = missing.into_iter().filter(is_gone).collect();
     let accident = opened.read_only.is_some()
         || (gone.len() > FEW && gone.len() * 2 > disk.files.len())
-        || gone.iter().any(|path| path == HOUSE);
+        || gone.iter().any(|path| path == ORCHESTRA);
     for (path, known) in theirs {
         let base = disk.files.get(&path);
         if base.is_some_and(|base| is_kept(&base.file)) {
@@ -140,7 +140,7 @@ fn set(
     content: &Content,
 ) {
     match content {
-        Content::House(house) => library.house = house.clone(),
+        Content::Orchestra(orchestra) => library.orchestra = orchestra.clone(),
         Content::Players(players) => library.players = players.clone(),
         Content::Beaters(beaters) => library.beaters = beaters.clone(),
         Content::Places(places) => library.places = places.clone(),
@@ -169,7 +169,7 @@ fn unset(
     content: &Content,
 ) {
     match content {
-        Content::House(_) => {}
+        Content::Orchestra(_) => {}
         Content::Players(_) => library.players = Shared::default(),
         Content::Beaters(_) => library.beaters = Shared::default(),
         Content::Places(_) => library.places = Shared::default(),
@@ -206,7 +206,7 @@ fn parse(file: &str, text: &str) -> Result<Content, Problem> {
         }
     };
     Ok(match file.split_once('/').map_or(file, |(folder, _)| folder) {
-        HOUSE => Content::House(Arc::new(value::<HouseRecord>(file, &text)?)),
+        ORCHESTRA => Content::Orchestra(Arc::new(value::<OrchestraRecord>(file, &text)?)),
         PLAYERS => Content::Players(by_id!(value::<PlayersRecord>(file, &text)?)),
         BEATERS => Content::Beaters(by_id!(value::<BeatersRecord>(file, &text)?)),
         PLACES => Content::Places(by_id!(value::<PlacesRecord>(file, &text)?)),

@@ -1,7 +1,7 @@
 //! Reading a library: what can be read is read, what cannot is named.
 
 use super::content::{
-    BEATERS, CARE, FOLDERS, HOUSE, INSTRUMENTS, KINDS, PLACES, PLAYERS, VENUES, WEEKS, WORKS, contents,
+    BEATERS, CARE, FOLDERS, INSTRUMENTS, KINDS, ORCHESTRA, PLACES, PLAYERS, VENUES, WEEKS, WORKS, contents,
     path_of,
 };
 use super::dangling;
@@ -11,7 +11,7 @@ use super::earlier::{OWN, clear_leftovers};
 use super::journal;
 use super::problem::{Problem, shown};
 use super::record::{
-    BeatersRecord, CareRecord, HouseRecord, InstrumentRecord, KindsRecord, PlacesRecord, PlayersRecord,
+    BeatersRecord, CareRecord, InstrumentRecord, KindsRecord, OrchestraRecord, PlacesRecord, PlayersRecord,
     Record, VenueRecord, WeekRecord, WorkRecord,
 };
 use super::ron_text;
@@ -44,7 +44,7 @@ pub struct Opened {
     pub read_only: Option<String>,
 }
 
-/// Opens the library in a folder. `kinds` is the kinds table: the house's own kinds come on top of it, and it is never
+/// Opens the library in a folder. `kinds` is the kinds table: the orchestra's own kinds come on top of it, and it is never
 /// written to the library.
 ///
 /// There is always an answer: a folder that is missing or holds no library gives an empty one with its problem
@@ -112,11 +112,11 @@ impl Reader<'_> {
     fn read_all(&mut self) {
         if !self.looks_like_a_library() {
             let file = shown(self.dir);
-            let remedy = "open the folder that holds house.ron, or make a new library";
+            let remedy = "open the folder that holds orchestra.ron, or make a new library";
             return self.give_up(Problem::new(file, "not-a-library", "the folder holds no library", remedy));
         }
         self.recover();
-        self.house();
+        self.orchestra();
         self.players();
         self.beaters();
         self.places();
@@ -140,7 +140,7 @@ impl Reader<'_> {
     }
 
     fn looks_like_a_library(&self) -> bool {
-        let list = [HOUSE, PLAYERS, BEATERS, PLACES, KINDS].map(|file| self.dir.join(file));
+        let list = [ORCHESTRA, PLAYERS, BEATERS, PLACES, KINDS].map(|file| self.dir.join(file));
         let folders = FOLDERS.map(|folder| self.dir.join(folder));
         let is_folder =
             |path: &std::path::PathBuf| self.drive.look(path).is_ok_and(|look| look.sort == Sort::Folder);
@@ -237,7 +237,7 @@ impl Reader<'_> {
     fn newer(&mut self, file: &str, version: u32) {
         let what = format!("it was made by a newer Backrow (format {version}, here {FORMAT})");
         let remedy = FORMAT_REMEDY;
-        if file == HOUSE {
+        if file == ORCHESTRA {
             self.disk.read_only = Some(format!("the library was made by a newer Backrow (format {version})"));
         }
         self.problems.push(Problem::new(file, "newer-format", what, remedy).at(Some(1)));
@@ -311,14 +311,14 @@ impl Reader<'_> {
         }
     }
 
-    fn house(&mut self) {
-        if !is_named(self.drive, &self.dir.join(HOUSE)) {
-            let what = "the file is missing, so the usual figures stand in for the house's own";
+    fn orchestra(&mut self) {
+        if !is_named(self.drive, &self.dir.join(ORCHESTRA)) {
+            let what = "the file is missing, so the usual figures stand in for the orchestra's own";
             let remedy = "enter the orchestra's name and figures, or take the file from a backup";
-            self.problems.push(Problem::new(HOUSE, "missing", what, remedy));
+            self.problems.push(Problem::new(ORCHESTRA, "missing", what, remedy));
         }
-        if let Some(house) = self.list::<HouseRecord>(HOUSE) {
-            self.library.house = Arc::new(house);
+        if let Some(orchestra) = self.list::<OrchestraRecord>(ORCHESTRA) {
+            self.library.orchestra = Arc::new(orchestra);
         }
     }
 

@@ -4,11 +4,11 @@
 mod beater;
 mod bell;
 mod care;
-mod house;
 mod instrument;
 mod kind;
 mod moments;
 mod notes;
+mod orchestra;
 mod player;
 mod timeline;
 mod venue;
@@ -17,9 +17,9 @@ mod work;
 
 pub(super) use beater::BeatersRecord;
 pub(super) use care::CareRecord;
-pub(super) use house::HouseRecord;
 pub(super) use instrument::InstrumentRecord;
 pub(super) use kind::{KindsRecord, OwnKinds};
+pub(super) use orchestra::OrchestraRecord;
 pub(super) use player::{PlacesRecord, PlayersRecord};
 pub(super) use venue::VenueRecord;
 pub(super) use week::WeekRecord;

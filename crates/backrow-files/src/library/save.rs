@@ -1,7 +1,7 @@
 //! Writing what has changed, and never over anything that was not read.
 
 use super::content::{
-    BEATERS, CARE, Content, FOLDERS, HOUSE, INSTRUMENTS, KINDS, PLACES, PLAYERS, VENUES, WEEKS, WORKS,
+    BEATERS, CARE, Content, FOLDERS, INSTRUMENTS, KINDS, ORCHESTRA, PLACES, PLAYERS, VENUES, WEEKS, WORKS,
     contents,
 };
 use super::disk::{DiskState, Known, Stamp};
@@ -122,7 +122,7 @@ enum What {
 /// What is referred to comes before what refers to it.
 fn rank(path: &str) -> usize {
     const ORDER: [&str; 10] =
-        [KINDS, PLACES, BEATERS, PLAYERS, HOUSE, VENUES, INSTRUMENTS, CARE, WORKS, WEEKS];
+        [KINDS, PLACES, BEATERS, PLAYERS, ORCHESTRA, VENUES, INSTRUMENTS, CARE, WORKS, WEEKS];
     let head = path.split_once('/').map_or(path, |(folder, _)| folder);
     ORDER.iter().position(|one| *one == head).unwrap_or(ORDER.len())
 }

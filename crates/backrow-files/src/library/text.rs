@@ -7,7 +7,7 @@ use backrow_core::collection::{
 };
 use backrow_core::compass::PitchSet;
 use backrow_core::id::{
-    BeaterId, CallId, InstrumentId, KindId, MovementId, PlaceId, PlayerId, ProgrammeId, ServiceId, VenueId,
+    BeaterId, InstrumentId, KindId, LineId, MovementId, PlaceId, PlayerId, ProgrammeId, ServiceId, VenueId,
     WeekId, WorkId,
 };
 use backrow_core::music::{Degree, Dynamics};
@@ -70,7 +70,7 @@ macro_rules! id_text {
     )* };
 }
 
-id_text! { BeaterId CallId InstrumentId KindId MovementId PlaceId PlayerId ProgrammeId ServiceId VenueId WeekId WorkId }
+id_text! { BeaterId LineId InstrumentId KindId MovementId PlaceId PlayerId ProgrammeId ServiceId VenueId WeekId WorkId }
 
 macro_rules! word_text {
     ($($name:ident, $what:literal, $all:expr;)*) => { $(

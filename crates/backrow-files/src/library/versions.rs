@@ -100,6 +100,6 @@ mod tests {
 
         assert_eq!(put_in_place(dir.path(), &found[0]), Ok(None), "nothing stood in the place");
         assert_eq!(text("beaters.ron"), "ours");
-        assert!(put_in_place(dir.path(), &kept("house.ron", "house.kept-1.ron")).is_err());
+        assert!(put_in_place(dir.path(), &kept("orchestra.ron", "orchestra.kept-1.ron")).is_err());
     }
 }

@@ -1,4 +1,4 @@
-//! Putting one file in its place, or taking it away, without ever losing what somebody else has written there.
+//! Putting one file in its place, or importing it away, without ever losing what somebody else has written there.
 //!
 //! The new text is a file of its own, whole and flushed, before its name is touched. Then the two change names in one step,
 //! and what came out is inspected: if it is not what was expected, somebody wrote in the moment between, and the step is

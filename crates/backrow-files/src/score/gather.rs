@@ -298,7 +298,7 @@ mod tests {
             timeline: Timeline::default(),
             measures: 0,
             quarters: 0.0,
-            calls: Vec::new(),
+            lines: Vec::new(),
             problems: Vec::new(),
         }
     }

@@ -1,11 +1,11 @@
 //! The reading as the answer of `backrow read SCORE --json`.
 
-use super::{Problem, ReadCall, ScoreReading};
+use super::{Problem, ReadLine, ScoreReading};
 use backrow_core::id::KindId;
 use backrow_core::pitch::Octave;
 use serde_json::{Value, json};
 
-/// One object: title, measures (printed), `measures_played`, quarters (as printed), `quarters_played`, seconds, calls, problems.
+/// One object: title, measures (printed), `measures_played`, quarters (as printed), `quarters_played`, seconds, lines, problems.
 ///
 /// Counts are attacks as notated; passages stand as played. Keys as the answer of the shell command promises them.
 pub fn reading_json(reading: &ScoreReading) -> Value {
@@ -18,13 +18,13 @@ pub fn reading_json(reading: &ScoreReading) -> Value {
         "quarters": reading.quarters,
         "quarters_played": reading.quarters_played(),
         "seconds": reading.timeline.end_s,
-        "calls": reading.calls.iter().map(call).collect::<Vec<_>>(),
+        "lines": reading.lines.iter().map(line).collect::<Vec<_>>(),
         "problems": reading.problems.iter().map(problem).collect::<Vec<_>>(),
     })
 }
 
-fn call(call: &ReadCall) -> Value {
-    let notes: Vec<Value> = call
+fn line(line: &ReadLine) -> Value {
+    let notes: Vec<Value> = line
         .notes
         .iter()
         .map(|note| {
@@ -37,8 +37,8 @@ fn call(call: &ReadCall) -> Value {
         })
         .collect();
     let unpitched: Vec<Value> =
-        call.unpitched.iter().map(|note| json!({ "name": note.name, "count": note.count })).collect();
-    let passages: Vec<Value> = call
+        line.unpitched.iter().map(|note| json!({ "name": note.name, "count": note.count })).collect();
+    let passages: Vec<Value> = line
         .passages
         .iter()
         .map(|p| {
@@ -54,20 +54,20 @@ fn call(call: &ReadCall) -> Value {
         })
         .collect();
     json!({
-        "kind": call.kind.as_ref().map(KindId::as_str),
-        "candidates": call.candidates.iter().map(KindId::as_str).collect::<Vec<_>>(),
-        "printed": call.printed,
-        "part": call.part,
-        "part_name": call.part_name,
-        "octave": call.octave.map(Octave::semitones),
-        "octave_offer": call.octave_offer.map(Octave::semitones),
+        "kind": line.kind.as_ref().map(KindId::as_str),
+        "candidates": line.candidates.iter().map(KindId::as_str).collect::<Vec<_>>(),
+        "printed": line.printed,
+        "part": line.part,
+        "part_name": line.part_name,
+        "octave": line.octave.map(Octave::semitones),
+        "octave_offer": line.octave_offer.map(Octave::semitones),
         "notes": notes,
         "unpitched": unpitched,
         "passages": passages,
-        "beaters": call.beaters,
-        "evidence": call.evidence,
-        "doubts": call.doubts,
-        "degree": call.degree.word(),
+        "beaters": line.beaters,
+        "evidence": line.evidence,
+        "doubts": line.doubts,
+        "degree": line.degree.word(),
     })
 }
 

@@ -1,4 +1,4 @@
-//! Scores: from MusicXML (plain and compressed) and standard MIDI files to calls.
+//! Scores: from MusicXML (plain and compressed) and standard MIDI files to lines.
 //!
 //! A reading is a value and a list of what could not be read; every guess keeps its evidence and its degree.
 //!
@@ -9,14 +9,14 @@
 //! | `musicxml`, `midi` | the two readers; both hand on `raw::RawScore` |
 //! | `order`, `jumps`, `clock` | the order of playing, the words that lead it, and its seconds |
 //! | `names` | words of parts to kinds, beaters and techniques |
-//! | `calls`, `passages`, `octave` | from parts to calls |
+//! | `lines`, `passages`, `octave` | from parts to lines |
 //! | `gather` | files put together as movements of works |
 //! | `work`, `json` | the reading as a work of the library, and as an answer for scripts |
 
-mod calls;
 mod clock;
 mod container;
 mod folder;
+mod found;
 mod gather;
 mod json;
 mod jumps;
@@ -36,7 +36,7 @@ pub use gather::{Gathered, GatheredWork, Piece, gather, known_work, same_compose
 pub use json::reading_json;
 pub use names::{Guess, name_of_heading, words_of_part};
 pub use problem::{Problem, ReadError};
-pub use reading::{NoteCount, ReadCall, ReadOptions, ReadPassage, ScoreReading, TitleFrom};
+pub use reading::{NoteCount, ReadLine, ReadOptions, ReadPassage, ScoreReading, TitleFrom};
 pub use work::{roman, work_of};
 
 use backrow_core::collection::Kind;
@@ -52,7 +52,7 @@ pub fn is_music(name: &str) -> bool {
     ending.is_some_and(|ending| ENDINGS.contains(&ending.as_str()))
 }
 
-/// Reads a score, or a plain table of calls where the name ends in `.csv`.
+/// Reads a score, or a plain table of lines where the name ends in `.csv`.
 ///
 /// # Errors
 /// When nothing could be read.
@@ -63,7 +63,7 @@ pub fn read_music(
     options: &ReadOptions,
 ) -> Result<ScoreReading, ReadError> {
     if name.to_lowercase().ends_with(".csv") {
-        crate::tables::calls::parse(name, bytes, kinds).map_err(|problem| ReadError(Box::new(problem)))
+        crate::tables::lines::parse(name, bytes, kinds).map_err(|problem| ReadError(Box::new(problem)))
     } else {
         read_score(name, bytes, kinds, options)
     }
@@ -84,7 +84,7 @@ pub fn read_score(
         container::Content::Midi => midi::read(name, bytes, &mut problems)?,
     };
     let table = names::NameTable::new(kinds);
-    Ok(calls::reading(name, &raw, &table, options, problems))
+    Ok(found::reading(name, &raw, &table, options, problems))
 }
 
 /// The words of a text in small plain letters, accents gone: for those who look words up elsewhere.

@@ -4,7 +4,7 @@ use super::names::fits;
 use backrow_core::collection::Kind;
 use backrow_core::pitch::{KeyNumber, Octave};
 
-/// What to say about a call's octave.
+/// What to say about a line's octave.
 #[derive(Debug, PartialEq)]
 pub(crate) enum OctaveAnswer {
     /// It fits, or there is nothing to compare with.

@@ -4,7 +4,7 @@ use super::clock::Clock;
 use super::raw::{Marks, RawNote, RawPart, RawPitch};
 use super::reading::{ReadOptions, ReadPassage};
 use backrow_core::music::{
-    CallNote, Dynamic, Dynamics, MeasureName, Passage, Struck, Timeline, UnpitchedNote, micros, ticks,
+    Dynamic, Dynamics, LineNote, MeasureName, Passage, Struck, Timeline, UnpitchedNote, micros, ticks,
 };
 use std::cell::Cell;
 use std::collections::BTreeMap;
@@ -22,13 +22,13 @@ pub(crate) struct Played<'a> {
     pub(crate) strokes_left: &'a Cell<usize>,
 }
 
-/// One note of a call, with what the call makes of it.
+/// One note of a line, with what the line makes of it.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Stroke<'a> {
     pub(crate) note: &'a RawNote,
     /// The name under which an unpitched attack is counted.
     pub(crate) name: &'a str,
-    /// Semitones on top of the call's octave.
+    /// Semitones on top of the line's octave.
     pub(crate) shift: i8,
     /// Where it stops to keep the player, quarters into its measure; at least its own end.
     pub(crate) until: f64,
@@ -47,7 +47,7 @@ struct Event<'a> {
     stroke: Stroke<'a>,
 }
 
-/// The passages of a call; `strokes` in any order.
+/// The passages of a line; `strokes` in any order.
 pub(crate) fn passages(
     strokes: &[Stroke<'_>],
     part: &RawPart,
@@ -116,7 +116,7 @@ fn passage(group: &[Event<'_>], played: &Played<'_>, marks: &DynamicMarks) -> Re
         match note.pitch {
             RawPitch::Pitched(written) => {
                 let (shift, measure) = (event.stroke.shift, name(event.measure));
-                notes.push(CallNote { written, shift, measure, struck: Some(struck) });
+                notes.push(LineNote { written, shift, measure, struck: Some(struck) });
             }
             RawPitch::Unpitched(_) => unpitched.entry(event.stroke.name).or_default().push(struck),
         }
@@ -157,11 +157,11 @@ fn struck(event: &Event<'_>, marks: &DynamicMarks) -> Struck {
 }
 
 /// A tied head lengthens the attack before it on the same note.
-fn lengthen(event: &Event<'_>, notes: &mut [CallNote], unpitched: &mut BTreeMap<&str, Vec<Struck>>) {
+fn lengthen(event: &Event<'_>, notes: &mut [LineNote], unpitched: &mut BTreeMap<&str, Vec<Struck>>) {
     let tied = event.stroke.note;
     let before = match tied.pitch {
         RawPitch::Pitched(written) => {
-            let same = |note: &&mut CallNote| note.written == written;
+            let same = |note: &&mut LineNote| note.written == written;
             notes.iter_mut().rev().find(same).and_then(|note| note.struck.as_mut())
         }
         RawPitch::Unpitched(_) => unpitched.get_mut(event.stroke.name).and_then(|all| all.last_mut()),

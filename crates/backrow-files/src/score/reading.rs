@@ -27,7 +27,7 @@ pub struct ScoreReading {
     /// Quarter notes as printed, repeats not played out.
     pub quarters: f64,
     /// In order of the parts, within a part in order of the first note.
-    pub calls: Vec<ReadCall>,
+    pub lines: Vec<ReadLine>,
     /// What was not read, or was guessed.
     pub problems: Vec<Problem>,
 }
@@ -43,9 +43,9 @@ pub enum TitleFrom {
     File,
 }
 
-/// A call as read, before anybody has looked at it.
+/// A line as read, before anybody has looked at it.
 #[derive(Clone, Debug, PartialEq)]
-pub struct ReadCall {
+pub struct ReadLine {
     /// The score's id of the part: "P9", "ch10".
     pub part: String,
     /// The part's heading: "Percussion 1".

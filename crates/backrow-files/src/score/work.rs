@@ -2,10 +2,10 @@
 
 use super::ScoreReading;
 use super::gather::gather;
-use backrow_core::id::{CallId, MovementId, WorkId};
-use backrow_core::music::{Call, Movement, Work};
+use backrow_core::id::{LineId, MovementId, WorkId};
+use backrow_core::music::{Line, Movement, Work};
 
-/// The work that a reading makes: one movement, a call for each call, ids from the names.
+/// The work that a reading makes: one movement, a call for each line, ids from the names.
 ///
 /// The ids are fresh within the work; whoever takes it into a library sees to the work's own id.
 pub fn work_of(reading: &ScoreReading) -> Work {
@@ -20,7 +20,7 @@ pub(super) fn work_of_movements(
     readings: &[(&ScoreReading, Option<u32>)],
 ) -> Work {
     let mut movements: Vec<Movement> = Vec::with_capacity(readings.len());
-    let mut calls: Vec<Call> = Vec::new();
+    let mut lines: Vec<Line> = Vec::new();
     for (at, (reading, number)) in readings.iter().enumerate() {
         let printed = reading.movement_number.trim();
         let name = match number {
@@ -29,7 +29,7 @@ pub(super) fn work_of_movements(
             None => printed.to_owned(),
         };
         let id = MovementId::fresh(&name, |id| movements.iter().any(|movement| movement.id == *id));
-        calls_of(reading, &id, readings.len() > 1, &mut calls);
+        lines_of(reading, &id, readings.len() > 1, &mut lines);
         movements.push(Movement {
             id,
             number: number.map_or_else(|| printed.to_owned(), roman),
@@ -43,7 +43,7 @@ pub(super) fn work_of_movements(
         title: title.to_owned(),
         composer: composer.to_owned(),
         movements,
-        calls,
+        lines,
         together: Vec::new(),
         remark: format!("Read from {}.", files.join(", ")),
     }
@@ -58,24 +58,24 @@ fn movement_title(reading: &ScoreReading) -> String {
     title.trim().to_owned()
 }
 
-fn calls_of(reading: &ScoreReading, movement: &MovementId, several: bool, calls: &mut Vec<Call>) {
-    for call in &reading.calls {
-        let name = call.kind.as_ref().map_or(call.printed.as_str(), |kind| kind.as_str());
+fn lines_of(reading: &ScoreReading, movement: &MovementId, several: bool, lines: &mut Vec<Line>) {
+    for line in &reading.lines {
+        let name = line.kind.as_ref().map_or(line.printed.as_str(), |kind| kind.as_str());
         let name = if name.is_empty() { "open" } else { name };
         let name = if several { format!("{movement} {name}") } else { name.to_owned() };
-        let id = CallId::fresh(&name, |id| calls.iter().any(|other| other.id == *id));
-        calls.push(Call {
+        let id = LineId::fresh(&name, |id| lines.iter().any(|other| other.id == *id));
+        lines.push(Line {
             id,
             movement: movement.clone(),
-            kind: call.kind.clone(),
-            printed: call.printed.clone(),
-            part: call.part_name.clone(),
-            octave: call.usual_octave,
-            passages: call.passages.iter().map(|p| p.passage.clone()).collect(),
-            beaters: call.beaters.clone(),
-            degree: call.degree,
+            kind: line.kind.clone(),
+            printed: line.printed.clone(),
+            part: line.part_name.clone(),
+            octave: line.usual_octave,
+            passages: line.passages.iter().map(|p| p.passage.clone()).collect(),
+            beaters: line.beaters.clone(),
+            degree: line.degree,
             exposed: false,
-            evidence: call.evidence.iter().chain(&call.doubts).cloned().collect(),
+            evidence: line.evidence.iter().chain(&line.doubts).cloned().collect(),
         });
     }
 }

@@ -1,4 +1,4 @@
-//! The library's tables: collection, calls, share-out, loads, services, moves, hires.
+//! The library's tables: collection, lines, assignments, loads, services, moves, hires.
 
 use super::table::{Cell, Table};
 use backrow_core::carrying::Carrying;
@@ -7,8 +7,8 @@ use backrow_core::evening::Evening;
 use backrow_core::library::Library;
 use backrow_core::loads::{Load, Way};
 use backrow_core::moves::Taken;
-use backrow_core::music::{Call, Dynamics, Work};
-use backrow_core::week::{CallRef, Hire, Programme, Service};
+use backrow_core::music::{Dynamics, Line, Work};
+use backrow_core::week::{Hire, LineRef, Programme, Service};
 
 /// Every instrument, in the order of names; the headings are those that [`super::collection`] reads.
 pub fn collection(library: &Library) -> Table {
@@ -41,7 +41,7 @@ pub fn collection(library: &Library) -> Table {
 
 fn instrument(library: &Library, thing: &Instrument) -> Vec<Cell> {
     let owner = match &thing.owner {
-        Owner::House => "ours".to_owned(),
+        Owner::Orchestra => "ours".to_owned(),
         Owner::Player(id) => library.player_name(id),
         Owner::Other(words) => words.clone(),
     };
@@ -71,36 +71,36 @@ fn instrument(library: &Library, thing: &Instrument) -> Vec<Cell> {
     ]
 }
 
-/// Every call of a programme's works, in playing order.
-pub fn calls(library: &Library, programme: &Programme) -> Table {
-    let row = |work: &Work, call: &Call| {
-        let movement = work.movement(&call.movement).map_or("", |movement| &movement.number);
-        let sounding = call.sounding();
+/// Every line of a programme's works, in playing order.
+pub fn lines(library: &Library, programme: &Programme) -> Table {
+    let row = |work: &Work, line: &Line| {
+        let movement = work.movement(&line.movement).map_or("", |movement| &movement.number);
+        let sounding = line.sounding();
         let written: Vec<String> =
-            call.written_counts().iter().map(|(note, _)| note.written.ascii()).collect();
-        let seconds: f64 = call.passages.iter().map(|passage| passage.to_s - passage.from_s).sum();
+            line.written_counts().iter().map(|(note, _)| note.written.ascii()).collect();
+        let seconds: f64 = line.passages.iter().map(|passage| passage.to_s - passage.from_s).sum();
         vec![
             Cell::text(&work.title),
             Cell::text(movement),
-            Cell::text(library.call_name(call)),
-            Cell::text(&call.printed),
-            Cell::text(&call.part),
-            Cell::text(call.measures()),
-            Cell::Whole(i64::try_from(call.passages.len()).unwrap_or(i64::MAX)),
+            Cell::text(library.line_name(line)),
+            Cell::text(&line.printed),
+            Cell::text(&line.part),
+            Cell::text(line.measures()),
+            Cell::Whole(i64::try_from(line.passages.len()).unwrap_or(i64::MAX)),
             Cell::Number((seconds * 10.0).round() / 10.0),
-            Cell::Whole(i64::from(call.octave.semitones())),
+            Cell::Whole(i64::from(line.octave.semitones())),
             Cell::text(written.join(" ")),
             Cell::text(super::collection::bars_text(sounding)),
-            Cell::text(call.dynamics().map(Dynamics::ascii).unwrap_or_default()),
-            Cell::text(call.degree.word()),
+            Cell::text(line.dynamics().map(Dynamics::ascii).unwrap_or_default()),
+            Cell::text(line.degree.word()),
         ]
     };
     Table {
-        name: "Calls".to_owned(),
+        name: "Lines".to_owned(),
         heads: vec![
             "work",
             "movement",
-            "call",
+            "line",
             "printed",
             "part",
             "measures",
@@ -112,15 +112,15 @@ pub fn calls(library: &Library, programme: &Programme) -> Table {
             "dynamics",
             "reading",
         ],
-        rows: each_call(library, programme).map(|(work, call)| row(work, call)).collect(),
+        rows: each_line(library, programme).map(|(work, line)| row(work, line)).collect(),
     }
 }
 
-/// Who plays each call, on what, with what.
-pub fn share_out(library: &Library, programme: &Programme) -> Table {
-    let row = |work: &Work, call: &Call| {
-        let given = programme.assignment(&CallRef { work: work.id.clone(), call: call.id.clone() });
-        let movement = work.movement(&call.movement).map_or("", |movement| &movement.number);
+/// Who plays each line, on what, with what.
+pub fn assignments(library: &Library, programme: &Programme) -> Table {
+    let row = |work: &Work, line: &Line| {
+        let given = programme.assignment(&LineRef { work: work.id.clone(), line: line.id.clone() });
+        let movement = work.movement(&line.movement).map_or("", |movement| &movement.number);
         let names: Vec<String> = given.instruments.iter().map(|id| library.instrument_name(id)).collect();
         let number = given.instruments.iter().find_map(|id| programme.number_of(id));
         let beaters: Vec<String> = given
@@ -131,8 +131,8 @@ pub fn share_out(library: &Library, programme: &Programme) -> Table {
         vec![
             Cell::text(&work.title),
             Cell::text(movement),
-            Cell::text(library.call_name(call)),
-            Cell::text(call.measures()),
+            Cell::text(library.line_name(line)),
+            Cell::text(line.measures()),
             Cell::text(given.player.as_ref().map(|id| library.player_name(id)).unwrap_or_default()),
             number.map_or(Cell::Empty, |number| Cell::Whole(i64::from(number))),
             Cell::text(names.join(", ")),
@@ -141,11 +141,11 @@ pub fn share_out(library: &Library, programme: &Programme) -> Table {
         ]
     };
     Table {
-        name: "Share-out".to_owned(),
+        name: "Assignments".to_owned(),
         heads: vec![
             "work",
             "movement",
-            "call",
+            "line",
             "measures",
             "player",
             "number",
@@ -153,18 +153,18 @@ pub fn share_out(library: &Library, programme: &Programme) -> Table {
             "beaters",
             "pinned",
         ],
-        rows: each_call(library, programme).map(|(work, call)| row(work, call)).collect(),
+        rows: each_line(library, programme).map(|(work, line)| row(work, line)).collect(),
     }
 }
 
-fn each_call<'a>(
+fn each_line<'a>(
     library: &'a Library,
     programme: &'a Programme,
-) -> impl Iterator<Item = (&'a Work, &'a Call)> {
+) -> impl Iterator<Item = (&'a Work, &'a Line)> {
     let works = programme.works_in_order().filter_map(|(_, id)| library.works.get(id));
     works.flat_map(|work| {
         let movements = work.movements.iter();
-        movements.flat_map(move |movement| work.calls_of(&movement.id).map(move |call| (&**work, call)))
+        movements.flat_map(move |movement| work.lines_of(&movement.id).map(move |line| (&**work, line)))
     })
 }
 
@@ -239,11 +239,11 @@ pub fn moves(library: &Library, programme: &Programme) -> Table {
     let mut rows = Vec::new();
     for player in library.roster() {
         for step in timetable.moves(&player.id) {
-            let (Some(from), Some(to)) = (timetable.call(&step.from.call), timetable.call(&step.to.call))
+            let (Some(from), Some(to)) = (timetable.line(&step.from.line), timetable.line(&step.to.line))
             else {
                 continue;
             };
-            let Some((work, call)) = library.call(&step.to.call) else { continue };
+            let Some((work, line)) = library.line(&step.to.line) else { continue };
             // Passages of one line at one place are no move.
             if step.need.us() == 0 && step.fits() {
                 continue;
@@ -256,7 +256,7 @@ pub fn moves(library: &Library, programme: &Programme) -> Table {
             rows.push(vec![
                 Cell::text(&player.name),
                 Cell::text(&work.title),
-                Cell::text(work.movement(&call.movement).map_or("", |movement| movement.number.as_str())),
+                Cell::text(work.movement(&line.movement).map_or("", |movement| movement.number.as_str())),
                 Cell::text(step.from.measure.as_str()),
                 Cell::text(step.to.measure.as_str()),
                 Cell::text(things(from)),
@@ -303,7 +303,7 @@ pub fn hires(library: &Library, programme: &Programme) -> Table {
             Cell::text(&hire.lender),
             Cell::text(hire.state.word()),
             Cell::number(hire.cost),
-            Cell::text(&library.house.currency),
+            Cell::text(&library.orchestra.currency),
             hire.from.map_or(Cell::Empty, Cell::Date),
             hire.until.map_or(Cell::Empty, Cell::Date),
             Cell::text(&hire.remark),

@@ -1,6 +1,6 @@
 //! The table of passages that the rota is asked from a shell: a row a passage.
 //!
-//! The first line names the columns, in any order: call, instrument, `from_s`, `to_s`, `x_m`, `y_m`, beaters;
+//! The first line names the columns, in any order: line, instrument, `from_s`, `to_s`, `x_m`, `y_m`, beaters;
 //! optional players, together, kind. Other columns are told and not read. Lines before it that begin with `#` are remarks.
 //! Cells are parted by commas, or by semicolons or tabs where the first line is; numbers may then have decimal commas.
 
@@ -11,10 +11,10 @@ use std::path::Path;
 
 /// Columns that the reader knows.
 const COLUMNS: [&str; 10] =
-    ["call", "instrument", "from_s", "to_s", "x_m", "y_m", "beaters", "players", "together", "kind"];
+    ["line", "instrument", "from_s", "to_s", "x_m", "y_m", "beaters", "players", "together", "kind"];
 
 /// Columns without which no row says anything.
-const NEEDED: [&str; 3] = ["call", "from_s", "to_s"];
+const NEEDED: [&str; 3] = ["line", "from_s", "to_s"];
 
 /// Reads the table in a file.
 ///
@@ -108,7 +108,7 @@ fn problem(code: &'static str, place: &str, what: &str, remedy: &str) -> Problem
 fn one_row(
     titles: &[String],
     record: &csv::StringRecord,
-    line: u64,
+    row: u64,
     decimal_commas: bool,
 ) -> Result<Row, String> {
     let cell =
@@ -124,8 +124,8 @@ fn one_row(
         _ => Some([number("x_m")?, number("y_m")?]),
     };
     Ok(Row {
-        line: usize::try_from(line).unwrap_or_default(),
-        call: cell("call").to_owned(),
+        row: usize::try_from(row).unwrap_or_default(),
+        line: cell("line").to_owned(),
         instrument: cell("instrument").to_owned(),
         from_s: number("from_s")?,
         to_s: number("to_s")?,
@@ -143,10 +143,10 @@ mod tests {
 
     #[test]
     fn columns_in_any_order_and_bad_cells_told_by_line() {
-        let text = "to_s,call,from_s,x_m,y_m,colour\n2,bells,1,0,0,red\n3,gong,two,0,0,\n4, gong ,3,,,\n5,gong,4,1,,\n";
+        let text = "to_s,line,from_s,x_m,y_m,colour\n2,bells,1,0,0,red\n3,gong,two,0,0,\n4, gong ,3,,,\n5,gong,4,1,,\n";
         let (rows, problems) = parse("t.csv", text.as_bytes()).unwrap();
         assert_eq!(rows.len(), 2);
-        assert_eq!((rows[1].call.as_str(), rows[1].line, rows[1].place_m), ("gong", 4, None));
+        assert_eq!((rows[1].line.as_str(), rows[1].row, rows[1].place_m), ("gong", 4, None));
         let told: Vec<String> = problems.iter().map(ToString::to_string).collect();
         assert_eq!(told.len(), 3, "{told:?}");
         assert!(
@@ -159,17 +159,17 @@ mod tests {
 
     #[test]
     fn semicolons_go_with_decimal_commas() {
-        let text = "# from a spreadsheet\ncall;from_s;to_s;x_m;y_m\n#1 gong;1,5;2;0,25;1\nbells;x;3;;\n";
+        let text = "# from a spreadsheet\nline;from_s;to_s;x_m;y_m\n#1 gong;1,5;2;0,25;1\nbells;x;3;;\n";
         let (rows, problems) = parse("t.csv", text.as_bytes()).unwrap();
         let row = rows.first().unwrap();
-        assert_eq!((row.call.as_str(), row.from_s, row.place_m), ("#1 gong", 1.5, Some([0.25, 1.0])));
+        assert_eq!((row.line.as_str(), row.from_s, row.place_m), ("#1 gong", 1.5, Some([0.25, 1.0])));
         let told: Vec<String> = problems.iter().map(ToString::to_string).collect();
         assert!(told.len() == 1 && told[0].starts_with("t.csv, line 4"), "{told:?}");
     }
 
     #[test]
     fn a_missing_column_is_named() {
-        let why = parse("t.csv", b"call,from_s\na,1\n").unwrap_err();
+        let why = parse("t.csv", b"line,from_s\na,1\n").unwrap_err();
         assert_eq!(why.to_string(), "t.csv, line 1: the column “to_s” is missing; name it in the first line");
     }
 }

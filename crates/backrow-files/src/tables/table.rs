@@ -168,7 +168,7 @@ mod tests {
 
     fn table() -> Table {
         Table {
-            name: "Calls: all".into(),
+            name: "Lines: all".into(),
             heads: vec!["name", "kg", "on"],
             rows: vec![
                 vec![
@@ -203,7 +203,7 @@ mod tests {
         use calamine::{Data, Reader, Xlsx};
         let bytes = workbook(&[table()]).unwrap();
         let mut book: Xlsx<_> = calamine::open_workbook_from_rs(std::io::Cursor::new(bytes)).unwrap();
-        let sheet = book.worksheet_range("Calls all").unwrap();
+        let sheet = book.worksheet_range("Lines all").unwrap();
         assert_eq!(sheet.get_value((1, 1)), Some(&Data::Float(43.5)));
         assert_eq!(sheet.get_value((2, 0)), Some(&Data::String("=SUM(A1)".into())), "words, not a formula");
         assert!(

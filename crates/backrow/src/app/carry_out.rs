@@ -24,12 +24,12 @@ impl App {
             Intent::Do(action) => self.act(ctx, action),
             Intent::Go(place) => self.go(place),
             Intent::Select(selected) => {
-                if let Some(Selected::Call(call)) = &selected {
-                    self.view.call = Some(call.clone());
+                if let Some(Selected::Line(line)) = &selected {
+                    self.view.line = Some(line.clone());
                 }
                 self.view.selected = selected;
             }
-            Intent::Call(call) => self.view.turn_to_call(self.history.now(), &call),
+            Intent::Line(line) => self.view.turn_to_line(self.history.now(), &line),
             Intent::Programme(id) => {
                 let works = std::mem::take(&mut self.view.work);
                 self.view.programme = Some(id);
@@ -51,8 +51,8 @@ impl App {
             Intent::Leave(leaving) => self.leave(ctx, leaving),
             Intent::NewLibrary(folder) => self.begin_library(&folder),
             Intent::SaveTables(to) => self.save_tables(&to),
-            Intent::TakeInTable(path) => self.take_in_table(&path),
-            Intent::TakeInCalendar(path) => self.take_in_calendar(&path),
+            Intent::ImportTable(path) => self.import_table(&path),
+            Intent::ImportCalendar(path) => self.import_calendar(&path),
             Intent::ShowSheet(sheet) => self.shell.preview.open_at(sheet),
             Intent::AskForSheets => self.ask(For::Sheets),
             Intent::Print(folder) => self.print(ctx, &folder),
@@ -109,8 +109,8 @@ impl App {
             Action::NewProgramme => self.new_programme(ctx),
             Action::ReadScore => self.ask(For::Score),
             Action::SaveTables => self.ask(For::Tables),
-            Action::TakeInTable => self.ask(For::Instruments),
-            Action::TakeInCalendar => self.ask(For::Calendar),
+            Action::ImportTable => self.ask(For::Instruments),
+            Action::ImportCalendar => self.ask(For::Calendar),
             Action::PrintPlan => self.shell.preview.open(),
             Action::Propose => self.shell.proposing.open(),
             Action::GoSection
@@ -167,7 +167,7 @@ impl App {
     /// Closes the innermost thing that is open, and no other.
     fn put_back(&mut self) {
         if let Some(over) = self.shell.close_innermost() {
-            if over == Over::Taking {
+            if over == Over::Importing {
                 "Left as it was.".clone_into(&mut self.view.said);
             }
         } else if self.view.in_hand.take().is_some() {

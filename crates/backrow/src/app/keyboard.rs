@@ -9,12 +9,12 @@ use backrow_files::score::is_music;
 impl App {
     /// The actions whose keys were pressed; most modifiers first, and those that a text field wants are left to it.
     ///
-    /// While a call is in hand, Alt with a number gives it to that player all the same and does not go to a place. Under
+    /// While a line is in hand, Alt with a number gives it to that player all the same and does not go to a place. Under
     /// something that fills the window only those act that change nothing hidden. At Esc an open menu closes itself, and a field
     /// of the place is left, and nothing else happens.
     pub(super) fn keys(&self, ctx: &egui::Context) -> Vec<Intent> {
         let typing = ctx.text_edit_focused();
-        let call_in_hand = matches!(self.view.in_hand, Some(Carried::Call(_)));
+        let line_in_hand = matches!(self.view.in_hand, Some(Carried::Line(_)));
         let hidden = self.view.over.is_some_and(Over::hides_the_place);
         let inner = egui::Popup::is_any_open(ctx) || self.view.over.is_none() && self.was_typing;
         let mut actions = Action::ALL.to_vec();
@@ -30,7 +30,7 @@ impl App {
             if hidden && !action.acts_over_all() || inner && action == Action::PutBack {
                 continue;
             }
-            if call_in_hand && action.shortcut().modifiers == egui::Modifiers::ALT {
+            if line_in_hand && action.shortcut().modifiers == egui::Modifiers::ALT {
                 continue;
             }
             if ctx.input_mut(|i| action.shortcuts().any(|shortcut| i.consume_shortcut(&shortcut))) {

@@ -121,7 +121,7 @@ impl App {
                 Some(folder) => self.open_library(ctx, folder),
                 None => {
                     self.view.fails(format!(
-                        "{} belongs to no library: no folder above it has a house.ron.",
+                        "{} belongs to no library: no folder above it has a orchestra.ron.",
                         path.display()
                     ));
                 }
@@ -232,9 +232,9 @@ impl App {
         let Some(reading) = &self.reading else { return };
         match reading.answer.try_recv() {
             Ok(Ok(score)) => {
-                let calls = score.calls.len();
+                let lines = score.lines.len();
                 self.view.said =
-                    format!("Read {}: {calls} lines found. Look them over, then take them in.", reading.name);
+                    format!("Read {}: {lines} lines found. Look them over, then take them in.", reading.name);
                 self.places.works.review(&score, self.history.now());
                 self.view.place = Place::Works;
             }
@@ -251,5 +251,5 @@ impl App {
 
 /// Whether a folder holds a library of ours.
 fn is_library(folder: &Path) -> bool {
-    folder.join("house.ron").is_file()
+    folder.join("orchestra.ron").is_file()
 }

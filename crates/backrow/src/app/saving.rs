@@ -1,4 +1,4 @@
-//! Saving, trying again, taking in what others have changed, and leaving without losing anything.
+//! Saving, trying again, importing in what others have changed, and leaving without losing anything.
 
 use super::App;
 use crate::actions::Action;
@@ -123,7 +123,7 @@ impl App {
     }
 
     /// Looks for what others have changed and takes it in.
-    pub(super) fn take_in_from_elsewhere(&mut self, ctx: &egui::Context) {
+    pub(super) fn import_from_elsewhere(&mut self, ctx: &egui::Context) {
         let front = ctx.input(|i| i.focused);
         let was_in_front = std::mem::replace(&mut self.in_front, front);
         let came_to_front = front && !was_in_front;
@@ -150,9 +150,9 @@ impl App {
                 let files = elsewhere.files;
                 let words = match files.as_slice() {
                     [] => String::new(),
-                    [one] => format!("Take in {one} as somebody else has changed it"),
+                    [one] => format!("Import {one} as somebody else has changed it"),
                     [one, rest @ ..] => {
-                        format!("Take in {one} and {} more as somebody else has changed them", rest.len())
+                        format!("Import {one} and {} more as somebody else has changed them", rest.len())
                     }
                 };
                 if self.history.take(elsewhere.library, words).is_some() {

@@ -4,7 +4,7 @@ use super::App;
 use crate::frame::Shell;
 use crate::frame::top_strip::Strip;
 use crate::frame::{
-    asking, earlier, foot, keys, leaving, panel, preview, proposing, rail, taking, top_strip, versions,
+    asking, earlier, foot, importing, keys, leaving, panel, preview, proposing, rail, top_strip, versions,
     welcome,
 };
 use crate::scene::Scene;
@@ -22,7 +22,7 @@ impl App {
         self.take_dropped_files(&ctx);
         self.take_reading();
         self.stay_while_unsaved(&ctx);
-        self.take_in_from_elsewhere(&ctx);
+        self.import_from_elsewhere(&ctx);
         self.take_opened();
         self.take_printed();
         let mut intents = std::mem::take(&mut self.intents);
@@ -123,7 +123,7 @@ fn over_the_places(
     unsaved_why: &str,
 ) {
     keys::ui(ui, scene, view.place, &mut shell.keys);
-    taking::ui(ui, scene, &mut shell.taking);
+    importing::ui(ui, scene, &mut shell.importing);
     preview::ui(ui, scene, view, &mut shell.preview, folder);
     proposing::ui(ui, scene, view.programme.as_ref(), &mut shell.proposing);
     versions::ui(ui, scene, &mut shell.versions);

@@ -50,11 +50,11 @@ impl For {
                 ("Save tables", "A workbook that ends with .xlsx, or a folder for .csv files", "Save")
             }
             Self::Instruments => (
-                "Take in a table of instruments",
+                "Import a table of instruments",
                 "A table (.csv, .xlsx) whose first row holds headings",
                 "Show",
             ),
-            Self::Calendar => ("Take in a calendar", "An iCalendar file (.ics)", "Show"),
+            Self::Calendar => ("Import a calendar", "An iCalendar file (.ics)", "Show"),
             Self::Sheets => {
                 ("Print the sheets", "The folder for the PDFs; it is made if it is not there", "Print")
             }
@@ -110,8 +110,8 @@ impl Asking {
         if reads && !path.exists() {
             return Err(format!("{} is not there.", path.display()));
         }
-        if self.what == For::Library && path.is_dir() && !path.join("house.ron").is_file() {
-            return Err(format!("{} holds no library: there is no house.ron in it.", path.display()));
+        if self.what == For::Library && path.is_dir() && !path.join("orchestra.ron").is_file() {
+            return Err(format!("{} holds no library: there is no orchestra.ron in it.", path.display()));
         }
         let full = || std::fs::read_dir(&path).is_ok_and(|mut entries| entries.next().is_some());
         if matches!(self.what, For::NewLibrary | For::Copy) && (path.is_file() || full()) {
@@ -185,8 +185,8 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, open: &mut Option<Asking>) {
             For::Copy => Intent::SaveCopy(path),
             For::Sheets => Intent::Print(path),
             For::Tables => Intent::SaveTables(path),
-            For::Instruments => Intent::TakeInTable(path),
-            For::Calendar => Intent::TakeInCalendar(path),
+            For::Instruments => Intent::ImportTable(path),
+            For::Calendar => Intent::ImportCalendar(path),
         });
         done = true;
     }

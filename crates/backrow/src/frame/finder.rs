@@ -1,4 +1,4 @@
-//! One field that finds or does anything: works, calls, instruments, players, beaters, places, and every action with its key.
+//! One field that finds or does anything: works, lines, instruments, players, beaters, places, and every action with its key.
 
 mod hits;
 

@@ -1,4 +1,4 @@
-//! The bottom line: the house, its A and temperature, and what was just done or can be done.
+//! The bottom line: the orchestra, its A and temperature, and what was just done or can be done.
 
 use crate::scene::Scene;
 use crate::theme::marks;
@@ -11,15 +11,18 @@ use egui::{Align2, Rect, Ui, pos2, vec2};
 pub fn ui(ui: &mut Ui, scene: &Scene<'_>, view: &View) {
     let tokens = scene.tokens;
     let full = ui.max_rect();
-    let house = &scene.library.house;
-    let name = if house.name.is_empty() { "No name yet" } else { house.name.as_str() };
+    let orchestra = &scene.library.orchestra;
+    let name = if orchestra.name.is_empty() { "No name yet" } else { orchestra.name.as_str() };
     let middle = full.center().y;
     let text = |x: f32, words: &str, ink| {
         marks::text(ui.painter(), pos2(x, middle), Align2::LEFT_CENTER, words, sans(size::NOTE), ink).right()
     };
     let right = text(full.left() + space::L, name, tokens.ink2);
-    let right =
-        text(right + space::XL, &format!("A {} Hz, {} °C", house.a.value(), house.celsius), tokens.ink2);
+    let right = text(
+        right + space::XL,
+        &format!("A {} Hz, {} °C", orchestra.a.value(), orchestra.celsius),
+        tokens.ink2,
+    );
     let left = (right + space::XL).max(full.left() + shell::RAIL + 188.0);
     marks::upright(ui.painter(), left - space::M, full.y_range().shrink(5.0), tokens.line);
     let mut room = Rect::from_min_max(pos2(left, full.top()), full.max - vec2(space::L, 0.0));

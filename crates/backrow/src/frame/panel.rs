@@ -1,7 +1,7 @@
 //! The right panel: what is selected, then what was found.
 
-pub mod call;
 mod findings;
+pub mod line;
 pub mod thing;
 
 use crate::intent::Intent;
@@ -43,7 +43,7 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, state: &mut State
         ui.set_width(ui.available_width() - 6.0);
         ui.spacing_mut().item_spacing.y = 3.0;
         match view.selected.clone() {
-            Some(Selected::Call(at)) => call::ui(ui, scene, view, &at),
+            Some(Selected::Line(at)) => line::ui(ui, scene, view, &at),
             Some(Selected::Instrument(id)) => thing::instrument(ui, scene, view, &id),
             Some(Selected::Player(id)) => thing::player(ui, scene, view, &id),
             Some(Selected::Beater(id)) => thing::beater(ui, scene, view, &id),

@@ -12,7 +12,7 @@ use backrow_core::choose::{Ask, Choice, edits, propose};
 use backrow_core::edit::Edit;
 use backrow_core::id::ProgrammeId;
 use backrow_core::library::Library;
-use backrow_core::week::CallRef;
+use backrow_core::week::LineRef;
 use egui::{RichText, Ui};
 use std::collections::BTreeSet;
 
@@ -21,9 +21,9 @@ use std::collections::BTreeSet;
 pub struct State {
     open: bool,
     /// Rows whose tick is not as proposed.
-    turned: BTreeSet<CallRef>,
+    turned: BTreeSet<LineRef>,
     /// Rows whose next best instrument, or beaters, stand in the stead of the first.
-    rather: BTreeSet<(CallRef, What)>,
+    rather: BTreeSet<(LineRef, What)>,
     choices: Memo<(u64, ProgrammeId), Vec<Choice>>,
 }
 
@@ -155,16 +155,16 @@ impl State {
         let proposes = halves.iter().flatten().any(|(chosen, _)| *chosen);
         let asks = halves.iter().flatten().any(|(chosen, asks)| *chosen && *asks);
         // One that somebody must agree to is ticked only when it was turned.
-        proposes && asks == self.turned.contains(&choice.call)
+        proposes && asks == self.turned.contains(&choice.line)
     }
 
     /// The choice with the next best where the user would rather have that.
     fn as_turned(&self, choice: &Choice) -> Choice {
         let mut turned = choice.clone();
-        if self.rather.contains(&(choice.call.clone(), What::On)) {
+        if self.rather.contains(&(choice.line.clone(), What::On)) {
             turned.instruments = turned.instruments.map(turned_pick);
         }
-        if self.rather.contains(&(choice.call.clone(), What::With)) {
+        if self.rather.contains(&(choice.line.clone(), What::With)) {
             turned.beaters = turned.beaters.map(turned_pick);
         }
         turned

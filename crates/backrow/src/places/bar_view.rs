@@ -14,9 +14,9 @@ use crate::view::{Selected, View};
 use asked::Asked;
 use backrow_core::collection::{Instrument, Side};
 use backrow_core::id::InstrumentId;
-use backrow_core::music::Call;
+use backrow_core::music::Line;
 use backrow_core::pitch::{KeyNumber, Octave, Reading, Spelled};
-use backrow_core::week::CallRef;
+use backrow_core::week::LineRef;
 use drums::Drums;
 use egui::{Rect, RichText, Ui, pos2, vec2};
 use std::sync::Arc;
@@ -33,7 +33,7 @@ pub struct State {
     text: String,
     /// The note that was stepped to or clicked, with its sounding pitch; what is typed takes its place.
     note: Option<(Spelled, KeyNumber)>,
-    /// Which note of the call is stepped to.
+    /// Which note of the line is stepped to.
     step: Option<usize>,
     /// Rail and panel are away.
     full: bool,
@@ -43,7 +43,7 @@ pub struct State {
 }
 
 type AskedKey =
-    (u64, String, Option<(Spelled, KeyNumber)>, Option<CallRef>, Option<InstrumentId>, Option<usize>);
+    (u64, String, Option<(Spelled, KeyNumber)>, Option<LineRef>, Option<InstrumentId>, Option<usize>);
 
 impl State {
     /// Asks for a note by its spelling and its sounding pitch, whatever the reading of the field.
@@ -63,10 +63,10 @@ impl State {
     }
 }
 
-/// What is shown: an instrument, and the call whose notes lie on it.
+/// What is shown: an instrument, and the line whose notes lie on it.
 struct Shown {
     instrument: Arc<Instrument>,
-    call: Option<(CallRef, Call)>,
+    line: Option<(LineRef, Line)>,
     octave: Octave,
     drums: Option<Drums>,
     low_drum: Side,
@@ -94,7 +94,7 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, own: &mut State) 
     let middle = Rect::from_min_max(pos2(full.left(), top.bottom()), pos2(full.right(), foot.top()));
     let note = view.own.note;
     let text = view.own.text.clone();
-    let at = shown.call.as_ref().map(|(at, _)| at.clone());
+    let at = shown.line.as_ref().map(|(at, _)| at.clone());
     let key = (scene.revision, text.clone(), note, at, Some(shown.instrument.id.clone()), view.own.step);
     let (library, reading) = (scene.library, scene.settings.note_reading());
     let answer = view.own.asked.get(key, || asked::asked(library, &shown, (&text, reading), note)).clone();
@@ -112,33 +112,33 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, own: &mut State) 
 
 fn shown(scene: &Scene<'_>, view: &Here<'_>) -> Option<Shown> {
     let library = scene.library;
-    let call = view.call.clone().and_then(|at| library.call(&at).map(|(_, call)| (at.clone(), call.clone())));
+    let line = view.line.clone().and_then(|at| library.line(&at).map(|(_, line)| (at.clone(), line.clone())));
     let pitched = |id: &InstrumentId| library.instruments.get(id).filter(|thing| thing.is_pitched()).cloned();
     let selected = match &view.selected {
         Some(Selected::Instrument(id)) => pitched(id),
         _ => None,
     };
     let given = || {
-        let at = call.as_ref().map(|(at, _)| at)?;
+        let at = line.as_ref().map(|(at, _)| at)?;
         view.programme_in(library)?.assignment(at).instruments.iter().find_map(pitched)
     };
     let of_kind = || {
-        let kind = call.as_ref().and_then(|(_, call)| call.kind.clone())?;
+        let kind = line.as_ref().and_then(|(_, line)| line.kind.clone())?;
         library.instruments.values().find(|thing| thing.kind == kind && thing.is_pitched()).cloned()
     };
     let any = || library.instruments.values().find(|thing| thing.is_pitched()).cloned();
     let instrument = selected.or_else(given).or_else(of_kind).or_else(any)?;
     let usual = library.kinds.get(&instrument.kind).and_then(|kind| kind.octave).unwrap_or_default();
     // A call for another kind lends its notes only where it is played on this instrument.
-    let call = call.filter(|(at, call)| {
-        call.is_pitched()
-            && (call.kind.as_ref() == Some(&instrument.kind)
+    let line = line.filter(|(at, line)| {
+        line.is_pitched()
+            && (line.kind.as_ref() == Some(&instrument.kind)
                 || view
                     .programme_in(library)
                     .is_some_and(|p| p.assignment(at).instruments.contains(&instrument.id)))
     });
-    let octave = call.as_ref().map_or(usual, |(_, call)| call.octave);
-    Some(Shown { instrument, call, octave, drums: None, low_drum: library.house.timpani.low_drum })
+    let octave = line.as_ref().map_or(usual, |(_, line)| line.octave);
+    Some(Shown { instrument, line, octave, drums: None, low_drum: library.orchestra.timpani.low_drum })
 }
 
 fn heading(ui: &mut Ui, scene: &Scene<'_>, view: &mut Here<'_>, shown: Option<&Shown>, rect: Rect) {
@@ -161,7 +161,7 @@ fn heading(ui: &mut Ui, scene: &Scene<'_>, view: &mut Here<'_>, shown: Option<&S
             }
         });
     combo.response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::ComboBox, true, "Instrument"));
-    calls(&mut line, scene, view, shown);
+    lines(&mut line, scene, view, shown);
     line.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
         let words = if view.own.full { "Esc brings the places back" } else { "Fill the window" };
         if ui.button(words).on_hover_text("F11").clicked() {
@@ -170,36 +170,36 @@ fn heading(ui: &mut Ui, scene: &Scene<'_>, view: &mut Here<'_>, shown: Option<&S
     });
 }
 
-/// The call whose notes are stepped through: any pitched call of the work at hand.
-fn calls(line: &mut Ui, scene: &Scene<'_>, view: &mut Here<'_>, shown: Option<&Shown>) {
+/// The line whose notes are stepped through: any pitched line of the work at hand.
+fn lines(row: &mut Ui, scene: &Scene<'_>, view: &mut Here<'_>, shown: Option<&Shown>) {
     let library = scene.library;
     let Some(work) = view.work.as_ref().and_then(|id| library.works.get(id)).cloned() else { return };
-    let words = |call: &Call| {
-        let number = work.movement(&call.movement).map_or("", |m| &m.number);
+    let words = |line: &Line| {
+        let number = work.movement(&line.movement).map_or("", |m| &m.number);
         let gap = if number.is_empty() { "" } else { "  " };
-        format!("{}{gap}{number}  mm. {}", library.call_name(call), call.measures())
+        format!("{}{gap}{number}  mm. {}", library.line_name(line), line.measures())
     };
-    let now = shown.and_then(|shown| shown.call.as_ref()).filter(|(at, _)| at.work == work.id);
-    let selected = now.map_or_else(|| "no line chosen".to_owned(), |(_, call)| words(call));
-    let combo = egui::ComboBox::from_id_salt("bar view call")
+    let now = shown.and_then(|shown| shown.line.as_ref()).filter(|(at, _)| at.work == work.id);
+    let selected = now.map_or_else(|| "no line chosen".to_owned(), |(_, line)| words(line));
+    let combo = egui::ComboBox::from_id_salt("bar view line")
         .selected_text(RichText::new(selected).font(serif_italic(15.0)))
         .width(260.0)
         .height(420.0)
         .truncate()
-        .show_ui(line, |ui| {
+        .show_ui(row, |ui| {
             ui.label(RichText::new(&work.title).font(serif_italic(15.0)).color(scene.tokens.ink2));
-            for call in work.calls.iter().filter(|call| call.is_pitched()) {
-                let at = CallRef { work: work.id.clone(), call: call.id.clone() };
-                if ui.selectable_label(now.is_some_and(|(now, _)| *now == at), words(call)).clicked() {
-                    // The call brings its own instrument, unless the one in view is of its kind.
-                    let keeps = shown.is_some_and(|shown| call.kind.as_ref() == Some(&shown.instrument.kind));
+            for line in work.lines.iter().filter(|line| line.is_pitched()) {
+                let at = LineRef { work: work.id.clone(), line: line.id.clone() };
+                if ui.selectable_label(now.is_some_and(|(now, _)| *now == at), words(line)).clicked() {
+                    // The line brings its own instrument, unless the one in view is of its kind.
+                    let keeps = shown.is_some_and(|shown| line.kind.as_ref() == Some(&shown.instrument.kind));
                     if !keeps {
                         view.selected = None;
                     }
                     view.own.step = None;
-                    view.call = Some(at);
+                    view.line = Some(at);
                 }
             }
         });
-    combo.response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::ComboBox, true, "Call"));
+    combo.response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::ComboBox, true, "Line"));
 }

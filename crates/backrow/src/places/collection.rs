@@ -1,8 +1,8 @@
-//! Collection: instruments, beaters, players, places in store, and the house.
+//! Collection: instruments, beaters, players, places in store, and the orchestra.
 
 mod form;
 mod frames_text;
-mod house;
+mod orchestra;
 mod pieces_text;
 mod table;
 
@@ -26,7 +26,7 @@ pub struct State {
     column: usize,
     backwards: bool,
     forms: Desk<form::Form>,
-    house: Option<house::Draft>,
+    orchestra: Option<orchestra::Draft>,
     /// The place in store that is chosen; the right panel shows none.
     place: Option<backrow_core::id::PlaceId>,
     /// A row that is to come into sight.
@@ -48,7 +48,7 @@ impl State {
 
     /// How many forms hold something that is not in the library.
     pub fn unsaved(&self) -> usize {
-        self.forms.unsaved() + usize::from(self.house.as_ref().is_some_and(house::Draft::has_changed))
+        self.forms.unsaved() + usize::from(self.orchestra.as_ref().is_some_and(orchestra::Draft::has_changed))
     }
 }
 
@@ -60,11 +60,11 @@ enum Tab {
     Beaters,
     Players,
     Places,
-    House,
+    Orchestra,
 }
 
 impl Tab {
-    const ALL: [Self; 5] = [Self::Instruments, Self::Beaters, Self::Players, Self::Places, Self::House];
+    const ALL: [Self; 5] = [Self::Instruments, Self::Beaters, Self::Players, Self::Places, Self::Orchestra];
 
     const fn word(self) -> &'static str {
         match self {
@@ -72,7 +72,7 @@ impl Tab {
             Self::Beaters => "Beaters",
             Self::Players => "Players",
             Self::Places => "Places",
-            Self::House => "House",
+            Self::Orchestra => "Orchestra",
         }
     }
 }
@@ -117,8 +117,8 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, own: &mut State) 
             return;
         }
         view.own.forms.ui(ui, &scene.tokens);
-        if view.own.tab == Tab::House {
-            house::ui(ui, scene, &mut view.own.house);
+        if view.own.tab == Tab::Orchestra {
+            orchestra::ui(ui, scene, &mut view.own.orchestra);
         } else {
             table::ui(ui, scene, view);
         }

@@ -1,9 +1,9 @@
-//! Compass: every pitched instrument as a row of bars against the keyboard, with a call's notes laid over.
+//! Compass: every pitched instrument as a row of bars against the keyboard, with a line's notes laid over.
 
 mod axis;
-mod call_card;
 mod filters;
 mod keys;
+mod line_card;
 mod paint;
 mod rows;
 
@@ -27,7 +27,7 @@ type Here<'v> = crate::view::Here<'v, State>;
 #[derive(Default)]
 pub struct State {
     filters: Filters,
-    /// Rows stand at the written pitch of the call's convention.
+    /// Rows stand at the written pitch of the line's convention.
     written: bool,
     /// Steps of zoom from the width that fits.
     zoom: i32,
@@ -47,9 +47,9 @@ pub struct State {
 mod measure {
     /// Names, owners and places.
     pub(super) const NAMES: f32 = 172.0;
-    /// Answers to the call.
+    /// Answers to the line.
     pub(super) const ANSWERS: f32 = 148.0;
-    /// Title and call card.
+    /// Title and line card.
     pub(super) const HEAD: f32 = 50.0;
     /// Filters.
     pub(super) const FILTERS: f32 = 30.0;
@@ -70,7 +70,7 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, own: &mut State) 
     let right = full.right() - space::M;
     let head = Rect::from_min_size(pos2(left, full.top() + space::XS), vec2(measure::NAMES, measure::HEAD));
     let card = Rect::from_min_max(pos2(head.right(), head.top()), pos2(right, head.bottom() - space::XS));
-    call_card::ui(ui, scene, view, card);
+    line_card::ui(ui, scene, view, card);
     let filters = Rect::from_min_size(pos2(left, head.bottom()), vec2(right - left, measure::FILTERS));
     filters::ui(ui, scene, view, filters);
     let key = RowsKey::new(scene, view);
@@ -78,7 +78,7 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, own: &mut State) 
     // The rows are held apart while they are drawn, as drawing changes the rest of the state.
     let mut rows = std::mem::take(&mut view.own.rows);
     let all = rows
-        .get(key, || rows::shown(library, view.call.as_ref(), view.programme.as_ref(), &view.own.filters));
+        .get(key, || rows::shown(library, view.line.as_ref(), view.programme.as_ref(), &view.own.filters));
     title(ui, scene, head, all.rows.iter().map(|row| row.folds.max(1)).sum());
     let bars = Rect::from_min_max(
         pos2(left + measure::NAMES, filters.bottom()),

@@ -244,7 +244,7 @@ fn hall(
             shown.setup.stand(id.clone(), *placement);
         }
         let plan = Plan::of(library, &shown);
-        let checks = plan.checks(Some(venue), library.house.habits.way_m);
+        let checks = plan.checks(Some(venue), library.orchestra.habits.way_m);
         (plan, checks)
     });
     let band = things::key::band(area, plan.things.len());

@@ -1,11 +1,11 @@
-//! Section: players down, time across; every call a strip, drawn in time to scale.
+//! Section: players down, time across; every line a strip, drawn in time to scale.
 
+mod assigning;
 mod board;
 mod heading;
 mod keys;
 mod lane;
 mod proof;
-mod share_out;
 mod sheet;
 mod tray;
 
@@ -18,13 +18,13 @@ use crate::view::{Carried, View};
 use backrow_core::evening::Evening;
 use backrow_core::id::PlayerId;
 use backrow_core::moves::Answer;
-use backrow_core::week::CallRef;
+use backrow_core::week::LineRef;
 use board::Board;
 use egui::{Align2, Rect, Ui, pos2, vec2};
 
+pub use assigning::Scope;
+use assigning::Subject;
 pub use keys::KEYS;
-pub use share_out::Scope;
-use share_out::Subject;
 
 /// The view with this place's own state.
 type Here<'v> = crate::view::Here<'v, State>;
@@ -39,8 +39,8 @@ pub struct State {
     /// Points pushed off at the top.
     scroll: f32,
     board: Memo<board::Key, Option<Board>>,
-    answers: Memo<(board::Key, CallRef), Vec<Answer>>,
-    needs: Remembered<(u64, Subject), share_out::Needs>,
+    answers: Memo<(board::Key, LineRef), Vec<Answer>>,
+    needs: Remembered<(u64, Subject), assigning::Needs>,
     /// What is being worked out for the sheet.
     asked: Option<sheet::Asked>,
     /// How much music questions are about.
@@ -64,8 +64,8 @@ impl State {
         };
     }
 
-    /// The calls that a proposal would give to somebody else, with whom.
-    fn ghosts(&self, library: &backrow_core::library::Library) -> Vec<(CallRef, Option<PlayerId>)> {
+    /// The lines that a proposal would give to somebody else, with whom.
+    fn ghosts(&self, library: &backrow_core::library::Library) -> Vec<(LineRef, Option<PlayerId>)> {
         match &self.sheet {
             Some(sheet::Sheet::Proposal(proposal)) => {
                 proposal.left(library).into_iter().map(|change| (change.at, change.to)).collect()
@@ -172,11 +172,11 @@ fn whole(
     let carried = egui::DragAndDrop::payload::<Carried>(ui.ctx())
         .map(|c| (*c).clone())
         .or_else(|| view.in_hand.clone());
-    let call = match &carried {
-        Some(Carried::Call(at)) => Some(at.clone()),
+    let line = match &carried {
+        Some(Carried::Line(at)) => Some(at.clone()),
         _ => None,
     };
-    let answers = call.map(|at| {
+    let answers = line.map(|at| {
         let evening = scene.derived.evening();
         view.own.answers.get((key.clone(), at.clone()), || answers(evening, &at)).clone()
     });
@@ -186,8 +186,8 @@ fn whole(
     tray::ui(ui, scene, view, board, &time, tray);
 }
 
-/// What every player answers to a call.
-fn answers(evening: Option<&Evening>, at: &CallRef) -> Vec<Answer> {
+/// What every player answers to a line.
+fn answers(evening: Option<&Evening>, at: &LineRef) -> Vec<Answer> {
     let Some(evening) = evening else { return Vec::new() };
     evening.timetable().answers(evening.library(), &evening.programme().id, at)
 }

@@ -1,9 +1,9 @@
 //! Works: what the library holds, what each work calls for, and reading scores into it.
 
 mod again;
-mod calls;
 mod editor;
 mod folder;
+mod lines;
 mod list;
 mod shape;
 
@@ -134,7 +134,7 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, own: &mut State) 
             ui.horizontal_top(|ui| {
                 ui.allocate_ui(egui::vec2(236.0, height), |ui| list::ui(ui, scene, view));
                 ui.add_space(space::M);
-                ui.vertical(|ui| calls::ui(ui, scene, view));
+                ui.vertical(|ui| lines::ui(ui, scene, view));
             });
         }
     });
@@ -145,7 +145,7 @@ pub const KEYS: &[(&str, &str)] = &[
     ("Ctrl N", "A new work, by hand"),
     ("Ctrl E", "Change the work at hand"),
     ("Ctrl Enter", "Keep what lies on the desk"),
-    ("Down", "In the line of a new call: take the first name"),
+    ("Down", "In the line of a new line: take the first name"),
     ("Enter", "In that field: add the line and type the next"),
     ("Esc", "Clear the desk; nothing enters the library"),
 ];

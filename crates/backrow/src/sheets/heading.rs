@@ -24,7 +24,7 @@ pub fn head(library: &Library, programme: &Programme) -> Head {
     };
     let venue = programme.venue.as_ref().and_then(|id| library.venues.get(id));
     Head {
-        orchestra: library.house.name.clone(),
+        orchestra: library.orchestra.name.clone(),
         programme: programme.title.clone(),
         venue: venue.map_or_else(String::new, |venue| venue.name.clone()),
         dates,

@@ -66,7 +66,7 @@ pub fn hire_list(library: &Library, programme: &Programme) -> ListSheet {
 
 /// Money with the orchestra's currency, where that is stated.
 fn money(library: &Library, cost: f64) -> String {
-    format!("{cost:.2} {}", library.house.currency).trim_end().to_owned()
+    format!("{cost:.2} {}", library.orchestra.currency).trim_end().to_owned()
 }
 
 fn row_of(library: &Library, hire: &Hire) -> Row {

@@ -145,12 +145,12 @@ fn thing_of(
     }
 }
 
-/// Whose it is when it is not the house's, and until when.
+/// Whose it is when it is not the orchestra's, and until when.
 fn lent(library: &Library, programme: &Programme, instrument: &Instrument) -> String {
     let hire = programme.hires.iter().find(|hire| hire.instrument.as_ref() == Some(&instrument.id));
     match (hire, &instrument.owner) {
         (Some(hire), _) => hire_words(hire),
-        (None, Owner::House) => String::new(),
+        (None, Owner::Orchestra) => String::new(),
         (None, Owner::Player(id)) => format!("{}’s own", library.player_name(id)),
         (None, Owner::Other(words)) => words.clone(),
     }

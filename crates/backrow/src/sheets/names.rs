@@ -2,7 +2,7 @@
 
 use backrow_core::id::{BeaterId, InstrumentId};
 use backrow_core::library::Library;
-use backrow_core::music::{Call, CallNote};
+use backrow_core::music::{Line, LineNote};
 use backrow_core::pitch::KeyNumber;
 use backrow_core::week::Programme;
 
@@ -55,15 +55,15 @@ pub(super) fn spelled(
     keys: impl IntoIterator<Item = KeyNumber>,
 ) -> String {
     let given = programme.lines().filter(|(_, given)| given.instruments.contains(instrument));
-    let calls: Vec<&Call> = given.filter_map(|(at, _)| library.call(at)).map(|(_, call)| call).collect();
-    keys.into_iter().map(|key| spelled_by(&calls, key)).collect::<Vec<_>>().join(" ")
+    let lines: Vec<&Line> = given.filter_map(|(at, _)| library.line(at)).map(|(_, line)| line).collect();
+    keys.into_iter().map(|key| spelled_by(&lines, key)).collect::<Vec<_>>().join(" ")
 }
 
 /// One sounding note as some lines spell it.
-pub(super) fn spelled_by(calls: &[&Call], key: KeyNumber) -> String {
-    let mut notes = calls.iter().flat_map(|call| call.notes().map(move |note| (call, note)));
-    let as_sounding = |(call, note): (&&Call, &CallNote)| {
-        let up = call.octave.semitones() + i32::from(note.shift);
+pub(super) fn spelled_by(lines: &[&Line], key: KeyNumber) -> String {
+    let mut notes = lines.iter().flat_map(|line| line.notes().map(move |note| (line, note)));
+    let as_sounding = |(line, note): (&&Line, &LineNote)| {
+        let up = line.octave.semitones() + i32::from(note.shift);
         (up % 12 == 0).then(|| note.written.octaves_up(up / 12)).flatten().filter(|name| name.key() == key)
     };
     notes.find_map(as_sounding).map_or_else(|| key.to_string(), |name| name.to_string())

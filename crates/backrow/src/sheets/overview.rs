@@ -4,7 +4,7 @@ use super::{head, names};
 use backrow_core::evening::Evening;
 use backrow_core::findings::{self, Degree};
 use backrow_core::library::Library;
-use backrow_core::week::{CallRef, Programme};
+use backrow_core::week::{LineRef, Programme};
 use backrow_print::list::{Column, Fact, ListSheet, Row, Section};
 
 /// The sheet's data.
@@ -13,8 +13,8 @@ pub fn overview(evening: &Evening) -> ListSheet {
     let found = findings::check(evening);
     let count = |degree| found.iter().filter(|finding| finding.degree == degree).count();
     let fact = |figure: usize, words: &str| Fact { figure: figure.to_string(), words: words.to_owned() };
-    let calls = calls(library, programme);
-    let open = calls.iter().filter(|(_, call)| programme.assignment(call).player.is_none()).count();
+    let lines = lines(library, programme);
+    let open = lines.iter().filter(|(_, line)| programme.assignment(line).player.is_none()).count();
     let mut sections: Vec<Section> = remark(programme).into_iter().collect();
     sections.push(services(library, programme));
     sections.extend(works(library, programme));
@@ -35,7 +35,7 @@ pub fn overview(evening: &Evening) -> ListSheet {
         beside: "for the principal".to_owned(),
         facts: vec![
             fact(programme.works.len(), "works"),
-            fact(calls.len(), "calls"),
+            fact(lines.len(), "lines"),
             fact(open, "with nobody"),
             fact(count(Degree::Clash), "clashes"),
         ],
@@ -45,12 +45,12 @@ pub fn overview(evening: &Evening) -> ListSheet {
     }
 }
 
-fn calls(library: &Library, programme: &Programme) -> Vec<(usize, CallRef)> {
+fn lines(library: &Library, programme: &Programme) -> Vec<(usize, LineRef)> {
     let works = programme.works.iter().enumerate();
     works
         .filter_map(|(nth, id)| Some((nth, library.works.get(id)?)))
         .flat_map(|(nth, work)| {
-            work.calls.iter().map(move |call| (nth, CallRef { work: work.id.clone(), call: call.id.clone() }))
+            work.lines.iter().map(move |line| (nth, LineRef { work: work.id.clone(), line: line.id.clone() }))
         })
         .collect()
 }
@@ -113,16 +113,16 @@ pub(super) fn services(library: &Library, programme: &Programme) -> Section {
     }
 }
 
-/// A table a work: every call with its player, instrument and beaters.
+/// A table a work: every line with its player, instrument and beaters.
 fn works(library: &Library, programme: &Programme) -> Vec<Section> {
     let works = programme.works.iter().enumerate();
     works
         .filter_map(|(nth, id)| Some((nth, library.works.get(id)?)))
         .map(|(nth, work)| {
             let rows = work.movements.iter().flat_map(|movement| {
-                work.calls_of(&movement.id).map(move |call| {
+                work.lines_of(&movement.id).map(move |line| {
                     let given =
-                        programme.assignment(&CallRef { work: work.id.clone(), call: call.id.clone() });
+                        programme.assignment(&LineRef { work: work.id.clone(), line: line.id.clone() });
                     let player = given.player.as_ref().and_then(|id| library.players.get(id));
                     let things = names::instruments(library, &given.instruments);
                     let number = names::numbers(programme, &given.instruments);
@@ -132,8 +132,8 @@ fn works(library: &Library, programme: &Programme) -> Vec<Section> {
                         care: player.is_none() || given.instruments.is_empty(),
                         ..Row::of([
                             movement.number.clone(),
-                            library.call_name(call),
-                            call.measures(),
+                            library.line_name(line),
+                            line.measures(),
                             player.map_or_else(|| "nobody".to_owned(), |player| player.initials.clone()),
                             thing,
                             names::beaters(library, given.beaters.iter()),
@@ -150,7 +150,7 @@ fn works(library: &Library, programme: &Programme) -> Vec<Section> {
                 ),
                 columns: vec![
                     Column::text("", 0.35),
-                    Column::strong("call", 1.8),
+                    Column::strong("line", 1.8),
                     Column::text("measures", 1.0),
                     Column::text("player", 0.8),
                     Column::text("no., instrument", 2.4),

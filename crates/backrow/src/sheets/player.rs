@@ -41,7 +41,7 @@ pub fn player_sheet(evening: &Evening, id: &PlayerId) -> Option<PlayerSheet> {
         Case { programme: floor.programme(), plan: floor.plan(), ..case }.work(id)
     };
     let works: Vec<PlayerWork> = programme.works.iter().filter_map(work).collect();
-    let habits = library.house.habits;
+    let habits = library.orchestra.habits;
     let guessed = timetable.moves(id).iter().any(|step| step.need.assumed);
     Some(PlayerSheet {
         head: head(library, programme),
@@ -121,8 +121,8 @@ impl Case<'_> {
             })
             .collect();
         let mine = || {
-            let calls = self.timetable.calls.iter();
-            calls.filter(|taken| taken.player.as_ref() == Some(&self.player.id))
+            let lines = self.timetable.lines.iter();
+            lines.filter(|taken| taken.player.as_ref() == Some(&self.player.id))
         };
         let things = || mine().flat_map(|taken| &taken.instruments);
         let loud =

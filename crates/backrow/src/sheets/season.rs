@@ -54,7 +54,7 @@ pub(super) fn players_needed(evening: &Evening) -> Fact {
 /// The fewest players of a programme and whether that is proved.
 fn fewest(evening: &Evening) -> (Option<usize>, String) {
     let timetable = evening.timetable();
-    if timetable.calls.is_empty() {
+    if timetable.lines.is_empty() {
         return (Some(0), "no lines".to_owned());
     }
     let asked = Asked::of(evening.library(), evening.programme(), timetable, Terms::USUAL);
@@ -117,7 +117,7 @@ pub fn season_sheet(library: &Library, programme: &Programme) -> ListSheet {
     let extras: usize = rows.iter().map(|row| row.extras.len()).sum();
     let most = rows.iter().filter_map(|row| row.fewest).max();
     let mut head = head(library, programme);
-    head.programme.clone_from(&library.house.name);
+    head.programme.clone_from(&library.orchestra.name);
     head.venue.clear();
     head.dates = span(&rows);
     let fact = |figure: String, words: &str| Fact { figure, words: words.to_owned() };

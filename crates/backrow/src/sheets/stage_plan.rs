@@ -7,7 +7,7 @@ use backrow_core::id::{BeaterId, InstrumentId, PlayerId};
 use backrow_core::library::Library;
 use backrow_core::pitch::KeyNumber;
 use backrow_core::stage::{Plan, Stood};
-use backrow_core::week::{CallRef, Programme};
+use backrow_core::week::{LineRef, Programme};
 use backrow_print::caution;
 use backrow_print::plan::{
     BarMark, Bars, Floor, FloorArea, LowEnd, NarrowWay, PlanSheet, PlayerBlock, PlayerLine, Shape as Outline,
@@ -164,11 +164,11 @@ fn people(library: &Library, programme: &Programme, plan: &Plan, stood: &[&Stood
 /// Where each player begins the programme.
 fn first_instruments(library: &Library, programme: &Programme) -> BTreeMap<PlayerId, InstrumentId> {
     let mut first: BTreeMap<PlayerId, (usize, usize, f64, InstrumentId)> = BTreeMap::new();
-    for (call, given) in programme.lines() {
-        let (Some(player), Some((work, asked))) = (&given.player, library.call(call)) else { continue };
+    for (line, given) in programme.lines() {
+        let (Some(player), Some((work, asked))) = (&given.player, library.line(line)) else { continue };
         let instrument = given.instruments.iter().find(|id| programme.number_of(id).is_some());
         let (Some(instrument), Some(passage)) = (instrument, asked.passages.first()) else { continue };
-        let nth = programme.works.iter().position(|id| *id == call.work).unwrap_or(usize::MAX);
+        let nth = programme.works.iter().position(|id| *id == line.work).unwrap_or(usize::MAX);
         let movement = work.movements.iter().position(|m| m.id == asked.movement).unwrap_or(usize::MAX);
         let here = (nth, movement, passage.from_s, instrument.clone());
         let sooner = first.get(player).is_none_or(|old| (here.0, here.1, here.2) < (old.0, old.1, old.2));
@@ -180,7 +180,7 @@ fn first_instruments(library: &Library, programme: &Programme) -> BTreeMap<Playe
 }
 
 fn narrow(library: &Library, floor: &OneFloor) -> Vec<NarrowWay> {
-    let wanted_m = library.house.habits.way_m;
+    let wanted_m = library.orchestra.habits.way_m;
     let row = |narrow: &backrow_core::stage::Narrow| NarrowWay {
         from: spot(narrow.gap.from),
         to: spot(narrow.gap.to),
@@ -205,16 +205,16 @@ fn lines(library: &Library, programme: &Programme, player: &PlayerId) -> Vec<Pla
     type Key = (Vec<InstrumentId>, String, Vec<BeaterId>);
     let mut order: Vec<Key> = Vec::new();
     let mut works: BTreeMap<Key, Vec<String>> = BTreeMap::new();
-    let alone = programme.lines().map(|(call, _)| &call.work).collect::<BTreeSet<_>>().len() == 1;
+    let alone = programme.lines().map(|(line, _)| &line.work).collect::<BTreeSet<_>>().len() == 1;
     for (nth, id) in programme.works.iter().enumerate() {
         let Some(work) = library.works.get(id) else { continue };
-        for call in &work.calls {
-            let at = CallRef { work: id.clone(), call: call.id.clone() };
+        for line in &work.lines {
+            let at = LineRef { work: id.clone(), line: line.id.clone() };
             let given = programme.assignment(&at);
             if given.player.as_ref() != Some(player) {
                 continue;
             }
-            let open = if given.instruments.is_empty() { library.call_name(call) } else { String::new() };
+            let open = if given.instruments.is_empty() { library.line_name(line) } else { String::new() };
             let mut instruments = given.instruments;
             instruments.sort_by_key(|id| programme.number_of(id));
             let key = (instruments, open, given.beaters);
@@ -222,7 +222,7 @@ fn lines(library: &Library, programme: &Programme, player: &PlayerId) -> Vec<Pla
                 order.push(key.clone());
             }
             // Where one work alone is drawn, its movements tell more than its number.
-            let movement = work.movement(&call.movement).map_or("", |movement| movement.number.as_str());
+            let movement = work.movement(&line.movement).map_or("", |movement| movement.number.as_str());
             let number = if alone { movement.to_owned() } else { (nth + 1).to_string() };
             let list = works.entry(key).or_default();
             if !number.is_empty() && list.last() != Some(&number) {

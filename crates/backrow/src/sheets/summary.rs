@@ -5,7 +5,7 @@ use backrow_core::collection::{Family, Owner, Player};
 use backrow_core::evening::Evening;
 use backrow_core::library::Library;
 use backrow_core::loads::used_bars;
-use backrow_core::week::{CallRef, Programme};
+use backrow_core::week::{LineRef, Programme};
 use backrow_print::list::{Column, Fact, ListSheet, Row, Section};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -47,12 +47,12 @@ fn works(library: &Library, programme: &Programme) -> Section {
         let work = library.works.get(id)?;
         let mut kinds: Vec<String> = Vec::new();
         let mut players: BTreeSet<_> = BTreeSet::new();
-        for call in &work.calls {
-            let name = library.call_name(call);
+        for line in &work.lines {
+            let name = library.line_name(line);
             if !kinds.contains(&name) {
                 kinds.push(name);
             }
-            let at = CallRef { work: id.clone(), call: call.id.clone() };
+            let at = LineRef { work: id.clone(), line: line.id.clone() };
             players.extend(programme.assignment(&at).player);
         }
         let kinds = if kinds.is_empty() { "no percussion".to_owned() } else { kinds.join(", ") };
@@ -134,12 +134,12 @@ fn special(library: &Library, programme: &Programme) -> Section {
         let family = library.kinds.get(&thing.kind).map(|kind| kind.family);
         let odd = matches!(family, Some(Family::Bells | Family::Gongs | Family::Effects | Family::Glass));
         let owner = match &thing.owner {
-            Owner::House if odd => "ours".to_owned(),
-            Owner::House => continue,
+            Owner::Orchestra if odd => "ours".to_owned(),
+            Owner::Orchestra => continue,
             Owner::Player(id) => format!("{}’s own", library.player_name(id)),
             Owner::Other(words) => words.clone(),
         };
-        by_owner.entry((thing.owner == Owner::House, owner)).or_default().push(thing.name.clone());
+        by_owner.entry((thing.owner == Owner::Orchestra, owner)).or_default().push(thing.name.clone());
     }
     let hired = programme.hires.iter().filter(|hire| hire.instrument.is_none());
     for hire in hired {

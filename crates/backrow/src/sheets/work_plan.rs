@@ -16,7 +16,7 @@ pub fn work_plan(evening: &Evening, work: &WorkId) -> PlanSheet {
     let nth = programme.works.iter().position(|id| id == work).map_or(0, |at| at + 1);
     let after = changeovers(library, programme).into_iter().find(|change| change.from == *work);
     // Who plays what in this work alone.
-    let own = programme.for_work(work).with_lines(|call, _| call.work == *work);
+    let own = programme.for_work(work).with_lines(|line, _| line.work == *work);
     PlanSheet {
         head: head(library, programme),
         work: title(work),

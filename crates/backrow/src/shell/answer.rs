@@ -71,7 +71,7 @@ fn write(out: &mut impl Write, text: &str) -> std::io::Result<()> {
     }
 }
 
-/// The word with the count: "1 call", "3 calls".
+/// The word with the count: "1 line", "3 lines".
 pub(super) fn count(number: usize, one: &str) -> String {
     format!("{number} {one}{}", if number == 1 { "" } else { "s" })
 }

@@ -78,7 +78,7 @@ impl Bar {
             None => problems.push(problem(
                 "no-bar",
                 format!("{} has no bar for {key}", instrument.name),
-                "try another instrument or octave; `backrow cover` says which reach a call",
+                "try another instrument or octave; `backrow cover` says which reach a line",
             )),
             Some(bar) if !bar.sounds => problems.push(problem(
                 "dead-bar",
@@ -87,7 +87,7 @@ impl Bar {
             )),
             Some(_) => {}
         }
-        let a = instrument.tuned_to.unwrap_or(library.house.a);
+        let a = instrument.tuned_to.unwrap_or(library.orchestra.a);
         let hz = a.frequency(key).value();
         let lines = lines(&asked, place.as_ref(), hz);
         Ok(Answer::new(lines, value(&asked, place.as_ref(), hz, a.value()), problems))

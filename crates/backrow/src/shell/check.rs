@@ -27,7 +27,7 @@ impl Check {
         let named = |id: &str, title: &str| json!({ "id": id, "title": title });
         let found = findings(&library);
         let value = json!({
-            "orchestra": library.house.name,
+            "orchestra": library.orchestra.name,
             "kinds": library.kinds.len(),
             "instruments": library.instruments.len(),
             "beaters": library.beaters.len(),
@@ -101,7 +101,7 @@ fn lines(library: &Library, problems: usize) -> Vec<String> {
         count(library.venues.len(), "venue"),
         count(library.services().count(), "service"),
     ];
-    let mut lines = vec![format!("{}: {}", library.house.name, counts.join(", "))];
+    let mut lines = vec![format!("{}: {}", library.orchestra.name, counts.join(", "))];
     let mut list = |head: &str, rows: Vec<(String, &String)>| {
         let wide = rows.iter().map(|(id, _)| id.chars().count()).max().unwrap_or(0);
         lines.push(head.to_owned());

@@ -1,4 +1,4 @@
-//! `backrow cover LIBRARY --work ID`: which instruments reach the calls of a work.
+//! `backrow cover LIBRARY --work ID`: which instruments reach the lines of a work.
 
 use super::answer::Answer;
 use super::open;
@@ -6,15 +6,15 @@ use backrow_core::compass::{Fit, PitchSet};
 use backrow_core::cover::{Cover as Covered, InstrumentFit, cover};
 use backrow_core::id::{InstrumentId, KindId};
 use backrow_core::library::Library;
-use backrow_core::music::Call;
+use backrow_core::music::Line;
 use backrow_core::pitch::KeyNumber;
 use backrow_files::problem::Problem;
 use clap::Args;
 use serde_json::{Value, json};
 use std::path::PathBuf;
 
-/// Says for each call of a work which instruments reach its notes: whole, at another octave or in part, best first; and
-/// the fewest that do together where no single one does. A call that nothing reaches is an answer, not a problem.
+/// Says for each line of a work which instruments reach its notes: whole, at another octave or in part, best first; and
+/// the fewest that do together where no single one does. A line that nothing reaches is an answer, not a problem.
 #[derive(Args, Debug)]
 pub(super) struct Cover {
     /// The library's folder.
@@ -35,15 +35,15 @@ impl Cover {
             .values()
             .find(|work| work.id.as_str() == self.work)
             .ok_or_else(|| open::unknown(&self.library, "work", &self.work, library.works.keys()))?;
-        let mut lines = vec![work.title.clone()];
-        let mut calls = Vec::new();
-        for call in &work.calls {
-            let covered = cover(&library, call);
-            lines.extend(call_lines(&library, call, &covered));
-            calls.push(call_json(call, &covered));
+        let mut rows = vec![work.title.clone()];
+        let mut lines = Vec::new();
+        for line in &work.lines {
+            let covered = cover(&library, line);
+            rows.extend(line_lines(&library, line, &covered));
+            lines.push(line_json(line, &covered));
         }
-        let value = json!({ "work": work.id.as_str(), "title": work.title, "calls": calls });
-        Ok(Answer::new(lines, value, problems))
+        let value = json!({ "work": work.id.as_str(), "title": work.title, "lines": lines });
+        Ok(Answer::new(rows, value, problems))
     }
 }
 
@@ -65,7 +65,7 @@ const fn octaves(fit: Fit) -> i8 {
     if let Fit::Octave(octaves) = fit { octaves } else { 0 }
 }
 
-fn call_json(call: &Call, covered: &Covered) -> Value {
+fn line_json(line: &Line, covered: &Covered) -> Value {
     let numbers = |set: PitchSet| set.iter().map(KeyNumber::number).collect::<Vec<_>>();
     let fit = |fit: &InstrumentFit| {
         json!({
@@ -78,13 +78,13 @@ fn call_json(call: &Call, covered: &Covered) -> Value {
     let reaching = covered.fits.iter().filter(|one| one.reach.fit != Fit::None);
     let together: Vec<&str> = covered.together.iter().map(InstrumentId::as_str).collect();
     json!({
-        "call": call.id.as_str(),
-        "movement": call.movement.as_str(),
-        "kind": call.kind.as_ref().map(KindId::as_str),
-        "printed": call.printed,
-        "part": call.part,
-        "octave": call.octave.semitones(),
-        "sounding": numbers(call.sounding()),
+        "line": line.id.as_str(),
+        "movement": line.movement.as_str(),
+        "kind": line.kind.as_ref().map(KindId::as_str),
+        "printed": line.printed,
+        "part": line.part,
+        "octave": line.octave.semitones(),
+        "sounding": numbers(line.sounding()),
         "beyond_the_keys": covered.beyond.iter().map(|note| note.written.ascii()).collect::<Vec<_>>(),
         "fits": reaching.map(fit).collect::<Vec<_>>(),
         "together": if together.is_empty() { Vec::new() } else { vec![together] },
@@ -92,10 +92,10 @@ fn call_json(call: &Call, covered: &Covered) -> Value {
     })
 }
 
-fn call_lines(library: &Library, call: &Call, covered: &Covered) -> Vec<String> {
-    let asks = if call.is_pitched() { format!(", {}", call.sounding_words()) } else { String::new() };
+fn line_lines(library: &Library, line: &Line, covered: &Covered) -> Vec<String> {
+    let asks = if line.is_pitched() { format!(", {}", line.sounding_words()) } else { String::new() };
     let mut lines =
-        vec![format!("  {} ({}, m. {}{asks})", library.call_name(call), call.id, call.measures())];
+        vec![format!("  {} ({}, m. {}{asks})", library.line_name(line), line.id, line.measures())];
     let mut any = false;
     for fit in covered.fits.iter().filter(|one| one.reach.fit != Fit::None) {
         any = true;
@@ -116,7 +116,7 @@ fn call_lines(library: &Library, call: &Call, covered: &Covered) -> Vec<String> 
         lines.push(format!("    whole together: {}", names.join(" + ")));
     }
     if !any {
-        let why = if call.kind.is_none() {
+        let why = if line.kind.is_none() {
             "the part leaves the instrument open"
         } else {
             "no instrument reaches it"

@@ -3,7 +3,7 @@
 use super::answer::{Answer, count};
 use backrow_files::problem::Problem;
 use backrow_files::score::{
-    GatheredWork, Piece, ReadCall, ReadOptions, ScoreReading, gather, music_in, read_music, reading_json,
+    GatheredWork, Piece, ReadLine, ReadOptions, ScoreReading, gather, music_in, read_music, reading_json,
     roman,
 };
 use clap::Args;
@@ -33,7 +33,7 @@ impl Read {
             return self.folder(&kinds);
         }
         let reading = self.one(&self.score, &kinds)?;
-        Ok(Answer::new(lines(&reading), reading_json(&reading), reading.problems))
+        Ok(Answer::new(facts(&reading), reading_json(&reading), reading.problems))
     }
 
     fn one(&self, path: &Path, kinds: &Kinds) -> Result<ScoreReading, Problem> {
@@ -55,14 +55,14 @@ impl Read {
                 remedy: "name a folder with .musicxml, .xml, .mxl, .mid or .csv files".to_owned(),
             });
         }
-        let (mut said, mut told, mut problems, mut calls) = (Vec::new(), Vec::new(), Vec::new(), 0);
+        let (mut said, mut told, mut problems, mut lines) = (Vec::new(), Vec::new(), Vec::new(), 0);
         let mut readings = Vec::new();
         for path in &files {
             let name = path.strip_prefix(&self.score).unwrap_or(path).display().to_string();
             match self.one(path, kinds) {
                 Ok(reading) => {
-                    calls += reading.calls.len();
-                    said.extend(lines(&reading).into_iter().take(1));
+                    lines += reading.lines.len();
+                    said.extend(facts(&reading).into_iter().take(1));
                     told.push(json!({ "file": name.clone(), "reading": reading_json(&reading) }));
                     problems.extend(reading.problems.iter().cloned());
                     readings.push(ScoreReading { file: name, ..reading });
@@ -78,10 +78,10 @@ impl Read {
             "{} read of {}, {} in all",
             read,
             count(files.len(), "file"),
-            count(calls, "call")
+            count(lines, "line")
         ));
         let works = together(&readings, &mut said);
-        let value = json!({ "files": told, "read": read, "calls": calls, "works": works });
+        let value = json!({ "files": told, "read": read, "lines": lines, "works": works });
         Ok(Answer::new(said, value, problems))
     }
 }
@@ -125,30 +125,30 @@ fn not_there(score: &Path, why: &std::io::Error) -> Problem {
     }
 }
 
-fn lines(reading: &ScoreReading) -> Vec<String> {
-    let mut lines = vec![format!(
+fn facts(reading: &ScoreReading) -> Vec<String> {
+    let mut rows = vec![format!(
         "{}: {}, {} s as played, {}",
         reading.title,
         count(reading.measures, "measure"),
         reading.timeline.end_s.round(),
-        count(reading.calls.len(), "call"),
+        count(reading.lines.len(), "line"),
     )];
-    for call in &reading.calls {
-        lines.push(format!("  {}", line(call)));
+    for line in &reading.lines {
+        rows.push(format!("  {}", fact(line)));
     }
-    lines
+    rows
 }
 
-fn line(call: &ReadCall) -> String {
-    let kind = call.kind.as_ref().map_or("open", |kind| kind.as_str());
-    let compass = match (call.notes.first(), call.notes.last()) {
+fn fact(line: &ReadLine) -> String {
+    let kind = line.kind.as_ref().map_or("open", |kind| kind.as_str());
+    let compass = match (line.notes.first(), line.notes.last()) {
         (Some(low), Some(high)) => format!(", sounding {} to {}", low.sounding, high.sounding),
         _ => String::new(),
     };
-    let pitched = call.notes.iter().map(|note| note.count);
-    let attacks: u32 = pitched.chain(call.unpitched.iter().map(|note| note.count)).sum();
-    let passages = count(call.passages.len(), "passage");
-    let degree = call.degree.word();
-    let printed = if call.printed.is_empty() { &call.part_name } else { &call.printed };
-    format!("{kind} (\"{printed}\", part {}, {degree}): {attacks} attacks in {passages}{compass}", call.part)
+    let pitched = line.notes.iter().map(|note| note.count);
+    let attacks: u32 = pitched.chain(line.unpitched.iter().map(|note| note.count)).sum();
+    let passages = count(line.passages.len(), "passage");
+    let degree = line.degree.word();
+    let printed = if line.printed.is_empty() { &line.part_name } else { &line.printed };
+    format!("{kind} (\"{printed}\", part {}, {degree}): {attacks} attacks in {passages}{compass}", line.part)
 }

@@ -1,4 +1,4 @@
-//! `backrow tables LIBRARY --out FILE`: the library's tables; `backrow take-in LIBRARY FILE`: a table or calendar into it.
+//! `backrow tables LIBRARY --out FILE`: the library's tables; `backrow import LIBRARY FILE`: a table or calendar into it.
 
 use super::answer::{Answer, count};
 use super::open;
@@ -10,7 +10,7 @@ use clap::Args;
 use serde_json::json;
 use std::path::PathBuf;
 
-/// Saves the collection, the season, and a programme's calls, share-out and loads as a workbook or as CSV.
+/// Saves the collection, the season, and a programme's lines, assignments and loads as a workbook or as CSV.
 #[derive(Args, Debug)]
 pub(super) struct Tables {
     /// The library's folder.
@@ -53,7 +53,7 @@ impl Tables {
 /// Takes a table of instruments (.csv, .xlsx) or a calendar (.ics) into the library. Without --keep it only shows what would
 /// happen, how columns and events are matched, and what cannot be read.
 #[derive(Args, Debug)]
-pub(super) struct TakeIn {
+pub(super) struct Import {
     /// The library's folder.
     library: PathBuf,
     /// The table or calendar.
@@ -72,7 +72,7 @@ pub(super) struct TakeIn {
 /// What a file would do: lines for people, the change, and what cannot be read.
 type Shown = (Vec<String>, Option<Edit>, Vec<Problem>);
 
-impl TakeIn {
+impl Import {
     pub(super) fn run(&self) -> Result<Answer, Problem> {
         // What is saved and what is known of the disk come from one opening: whatever changes on the disk from here on, or
         // could not be read, is found to be somebody else's and is left alone.

@@ -4,18 +4,18 @@ use super::{EditError, in_programme, known};
 use crate::id::{BeaterId, InstrumentId, PlayerId, ProgrammeId};
 use crate::library::Library;
 use crate::pitch::KeyNumber;
-use crate::week::{Assignment, CallRef, DrumPin, Engagement, Instead, Kept, PartRef};
+use crate::week::{Assignment, DrumPin, Engagement, Instead, Kept, LineRef, PartRef};
 
 pub(super) fn give(
     next: &mut Library,
     programme: &ProgrammeId,
-    call: &CallRef,
+    line: &LineRef,
     player: Option<&PlayerId>,
 ) -> Result<(), EditError> {
     if let Some(player) = player {
         known(&next.players, "player", player)?;
     }
-    change(next, programme, call, |given| {
+    change(next, programme, line, |given| {
         given.player = player.cloned();
         given.pinned &= player.is_some();
         given.by_hand = player.is_some();
@@ -26,11 +26,11 @@ pub(super) fn give(
 pub(super) fn accept(
     next: &mut Library,
     programme: &ProgrammeId,
-    call: &CallRef,
+    line: &LineRef,
     player: Option<&PlayerId>,
 ) -> Result<(), EditError> {
-    give(next, programme, call, player)?;
-    change(next, programme, call, |given| given.by_hand = false)
+    give(next, programme, line, player)?;
+    change(next, programme, line, |given| given.by_hand = false)
 }
 
 pub(super) fn engage(
@@ -69,13 +69,13 @@ pub(super) fn own_part(
 pub(super) fn use_instruments(
     next: &mut Library,
     programme: &ProgrammeId,
-    call: &CallRef,
+    line: &LineRef,
     instruments: &[InstrumentId],
 ) -> Result<(), EditError> {
     for instrument in instruments {
         known(&next.instruments, "instrument", instrument)?;
     }
-    change(next, programme, call, |given| {
+    change(next, programme, line, |given| {
         given.instruments = instruments.to_vec();
         given.drums.retain(|pin| instruments.contains(&pin.instrument));
     })
@@ -85,14 +85,14 @@ pub(super) fn use_instruments(
 pub(super) fn pin_drum(
     next: &mut Library,
     programme: &ProgrammeId,
-    call: &CallRef,
+    line: &LineRef,
     key: KeyNumber,
     on: Option<&(InstrumentId, String)>,
 ) -> Result<(), EditError> {
     if let Some((instrument, _)) = on {
         known(&next.instruments, "instrument", instrument)?;
     }
-    change(next, programme, call, |given| {
+    change(next, programme, line, |given| {
         given.drums.retain(|pin| pin.key != key);
         let pin = on.cloned().map(|(instrument, drum)| DrumPin { key, instrument, drum });
         given.drums.extend(pin);
@@ -103,26 +103,26 @@ pub(super) fn pin_drum(
 pub(super) fn use_beaters(
     next: &mut Library,
     programme: &ProgrammeId,
-    call: &CallRef,
+    line: &LineRef,
     beaters: &[BeaterId],
 ) -> Result<(), EditError> {
     for beater in beaters {
         known(&next.beaters, "beater", beater)?;
     }
-    change(next, programme, call, |given| given.beaters = beaters.to_vec())
+    change(next, programme, line, |given| given.beaters = beaters.to_vec())
 }
 
 /// What happens to a note that the instruments lack; `None` where it is open again.
 pub(super) fn decide(
     next: &mut Library,
     programme: &ProgrammeId,
-    call: &CallRef,
+    line: &LineRef,
     (key, instead): (KeyNumber, Option<&Instead>),
 ) -> Result<(), EditError> {
     if let Some(Instead::On(instrument)) = instead {
         known(&next.instruments, "instrument", instrument)?;
     }
-    change(next, programme, call, |given| match instead {
+    change(next, programme, line, |given| match instead {
         Some(instead) => drop(given.instead.insert(key, instead.clone())),
         None => drop(given.instead.remove(&key)),
     })
@@ -132,27 +132,27 @@ pub(super) fn decide(
 pub(super) fn change(
     next: &mut Library,
     programme: &ProgrammeId,
-    call: &CallRef,
+    line: &LineRef,
     f: impl FnOnce(&mut Assignment),
 ) -> Result<(), EditError> {
-    line_is_known(next, call)?;
-    if next.programme(programme).is_some_and(|programme| !programme.plays(&call.work)) {
-        let title = next.works.get(&call.work).map_or(call.work.as_str(), |work| &work.title);
+    line_is_known(next, line)?;
+    if next.programme(programme).is_some_and(|programme| !programme.plays(&line.work)) {
+        let title = next.works.get(&line.work).map_or(line.work.as_str(), |work| &work.title);
         let what = format!("{title} is not in the programme: add the work first");
         return Err(EditError::OutOfRange { what });
     }
     in_programme(next, programme, |programme| {
-        let mut given = programme.assignment(call);
+        let mut given = programme.assignment(line);
         f(&mut given);
-        programme.assign(call.clone(), given);
+        programme.assign(line.clone(), given);
     })
 }
 
-fn line_is_known(library: &Library, call: &CallRef) -> Result<(), EditError> {
-    if library.call(call).is_some() {
+fn line_is_known(library: &Library, line: &LineRef) -> Result<(), EditError> {
+    if library.line(line).is_some() {
         return Ok(());
     }
-    Err(EditError::Unknown { what: "line", id: format!("{}/{}", call.work, call.call) })
+    Err(EditError::Unknown { what: "line", id: format!("{}/{}", line.work, line.line) })
 }
 
 pub(super) fn keep(next: &mut Library, programme: &ProgrammeId, kept: &Kept) -> Result<(), EditError> {
@@ -161,17 +161,17 @@ pub(super) fn keep(next: &mut Library, programme: &ProgrammeId, kept: &Kept) -> 
             line_is_known(next, a)?;
             line_is_known(next, b)?;
         }
-        Kept::Only(call, players) => {
+        Kept::Only(line, players) => {
             for player in players {
                 known(&next.players, "player", player)?;
             }
-            line_is_known(next, call)?;
+            line_is_known(next, line)?;
         }
     }
     in_programme(next, programme, |programme| {
         // A line is for one set of players; what was said before is replaced.
-        if let Kept::Only(call, _) = kept {
-            programme.kept.retain(|old| !matches!(old, Kept::Only(other, _) if other == call));
+        if let Kept::Only(line, _) = kept {
+            programme.kept.retain(|old| !matches!(old, Kept::Only(other, _) if other == line));
         }
         if !programme.kept.contains(kept) {
             programme.kept.push(kept.clone());

@@ -1,16 +1,16 @@
-//! The house, and what it has: kinds, instruments, beaters, players, places, venues.
+//! The orchestra, and what it has: kinds, instruments, beaters, players, places, venues.
 
 use super::{EditError, each_programme, known, put, take};
 use crate::care::Care;
 use crate::id::{BeaterId, InstrumentId, KindId, PlaceId, PlayerId, VenueId};
-use crate::library::{House, Library};
+use crate::library::{Library, Orchestra};
 use crate::week::Kept;
 use std::sync::Arc;
 
 #[expect(clippy::unnecessary_wraps, reason = "stands in the list of changes beside those that can fail")]
-pub(super) fn set_house(next: &mut Library, house: &House) -> Result<(), EditError> {
-    if *next.house != *house {
-        next.house = Arc::new(house.clone());
+pub(super) fn set_orchestra(next: &mut Library, orchestra: &Orchestra) -> Result<(), EditError> {
+    if *next.orchestra != *orchestra {
+        next.orchestra = Arc::new(orchestra.clone());
     }
     Ok(())
 }
@@ -104,7 +104,7 @@ fn kind_is_free(library: &Library, id: &KindId) -> Result<(), EditError> {
         library.instruments.values().find(|thing| thing.kind == *id).map(|thing| thing.name.clone());
     let work = || {
         let of_kind =
-            |work: &Arc<crate::music::Work>| work.calls.iter().any(|call| call.kind.as_ref() == Some(id));
+            |work: &Arc<crate::music::Work>| work.lines.iter().any(|line| line.kind.as_ref() == Some(id));
         library.works.values().find(|work| of_kind(work)).map(|work| work.title.clone())
     };
     match instrument.or_else(work) {

@@ -1,10 +1,10 @@
 //! Works and their lines.
 
 use super::{EditError, each_programme, known, take};
-use crate::id::{CallId, WorkId};
+use crate::id::{LineId, WorkId};
 use crate::library::Library;
-use crate::music::{Call, Work};
-use crate::week::CallRef;
+use crate::music::{Line, Work};
+use crate::week::LineRef;
 use std::sync::Arc;
 
 pub(super) fn remove_work(next: &mut Library, id: &WorkId) -> Result<(), EditError> {
@@ -16,21 +16,21 @@ pub(super) fn remove_work(next: &mut Library, id: &WorkId) -> Result<(), EditErr
     Ok(())
 }
 
-pub(super) fn put_call(next: &mut Library, work: &WorkId, call: &Call) -> Result<(), EditError> {
-    in_work(next, work, |work| match work.calls.iter_mut().find(|old| old.id == call.id) {
-        Some(old) => *old = call.clone(),
-        None => work.calls.push(call.clone()),
+pub(super) fn put_line(next: &mut Library, work: &WorkId, line: &Line) -> Result<(), EditError> {
+    in_work(next, work, |work| match work.lines.iter_mut().find(|old| old.id == line.id) {
+        Some(old) => *old = line.clone(),
+        None => work.lines.push(line.clone()),
     })
 }
 
-pub(super) fn remove_call(next: &mut Library, work: &WorkId, call: &CallId) -> Result<(), EditError> {
-    let at = CallRef { work: work.clone(), call: call.clone() };
-    if next.works.contains_key(work) && next.call(&at).is_none() {
-        return Err(EditError::Unknown { what: "line", id: format!("{work}/{call}") });
+pub(super) fn remove_line(next: &mut Library, work: &WorkId, line: &LineId) -> Result<(), EditError> {
+    let at = LineRef { work: work.clone(), line: line.clone() };
+    if next.works.contains_key(work) && next.line(&at).is_none() {
+        return Err(EditError::Unknown { what: "line", id: format!("{work}/{line}") });
     }
     in_work(next, work, |work| {
-        work.calls.retain(|old| old.id != *call);
-        work.together.retain(|(a, b)| a != call && b != call);
+        work.lines.retain(|old| old.id != *line);
+        work.together.retain(|(a, b)| a != line && b != line);
     })?;
     each_programme(next, |programme| programme.forget_line(&at));
     Ok(())

@@ -32,8 +32,8 @@ fn answer(case: &Case<'_>, id: &InstrumentId, taken: &BTreeSet<&InstrumentId>) -
     let asks = case
         .given()
         .filter(|given| given.instruments.contains(id))
-        .filter_map(|given| library.call(&given.call))
-        .fold(PitchSet::EMPTY, |sum, (_, call)| sum.union(call.sounding()))
+        .filter_map(|given| library.line(&given.line))
+        .fold(PitchSet::EMPTY, |sum, (_, line)| sum.union(line.sounding()))
         .intersection(thing.bars());
     let mut free: Vec<_> = library
         .instruments
@@ -41,12 +41,12 @@ fn answer(case: &Case<'_>, id: &InstrumentId, taken: &BTreeSet<&InstrumentId>) -
         .filter(|other| other.kind == thing.kind && !taken.contains(&&other.id))
         .filter(|other| asks.is_empty() || fit(other.compass(), asks).fit == Fit::Whole)
         .collect();
-    free.sort_by_key(|other| (other.owner != Owner::House, other.name.clone()));
+    free.sort_by_key(|other| (other.owner != Owner::Orchestra, other.name.clone()));
     let names: Vec<String> = free
         .iter()
         .take(MOST)
         .map(|other| match &other.owner {
-            Owner::House => other.name.clone(),
+            Owner::Orchestra => other.name.clone(),
             Owner::Player(player) => format!("{} ({}’s own)", other.name, library.player_name(player)),
             Owner::Other(words) => format!("{} ({words})", other.name),
         })

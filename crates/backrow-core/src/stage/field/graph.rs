@@ -142,7 +142,7 @@ pub(super) fn line(one: &Node, two: &Node, open: impl Fn(Point, Point) -> Option
     Some(Walk { metres: one.at.distance(two.at), steps: open(one.at, two.at)? })
 }
 
-/// The cheapest ways from a node to those that are waited for. `lines` calls back with each open line of a node; `ahead`
+/// The cheapest ways from a node to those that are waited for. `lines` lines back with each open line of a node; `ahead`
 /// never says more than what is left from a node on, and no more than a line's own length less at its other end: 0 searches
 /// all round (Dijkstra), the straight distance towards one goal (Hart, Nilsson and Raphael, 1968).
 pub(super) fn search(

@@ -1,8 +1,8 @@
-//! Works of any sort: notes, measures, tempo, calls.
+//! Works of any sort: notes, measures, tempo, lines.
 
-use super::{call_id, kind_id, movement_id, number, words, work_id};
+use super::{kind_id, line_id, movement_id, number, words, work_id};
 use backrow_core::music::{
-    Call, CallNote, Degree, Dynamic, Dynamics, MeasureName, Movement, Passage, PlayedMeasure, Struck,
+    Degree, Dynamic, Dynamics, Line, LineNote, MeasureName, Movement, Passage, PlayedMeasure, Struck,
     TempoMark, Timeline, UnpitchedNote, Work,
 };
 use backrow_core::pitch::{Accidental, Letter, Octave, Spelled};
@@ -29,13 +29,13 @@ fn spelled() -> BoxedStrategy<Spelled> {
 }
 
 /// Notes of a passage, with runs of equal ones.
-pub(in crate::library) fn notes() -> BoxedStrategy<Vec<CallNote>> {
+pub(in crate::library) fn notes() -> BoxedStrategy<Vec<LineNote>> {
     let shift = prop_oneof![4 => Just(0_i8), 1 => any::<i8>()];
     let run = (spelled(), shift, measure(), 1_usize..5);
     vec(run, 0..30)
         .prop_map(|runs| {
             let note = |(written, shift, measure, count)| {
-                std::iter::repeat_n(CallNote { shift, ..CallNote::new(written, measure) }, count)
+                std::iter::repeat_n(LineNote { shift, ..LineNote::new(written, measure) }, count)
             };
             runs.into_iter().flat_map(note).collect()
         })
@@ -125,12 +125,12 @@ pub(super) fn work() -> BoxedStrategy<Work> {
         },
     );
     let octave = (-48_i32..=48).prop_map(|n| Octave::new(n).unwrap());
-    let what = (call_id(), movement_id(), option::of(kind_id()), words(), words(), octave);
+    let what = (line_id(), movement_id(), option::of(kind_id()), words(), words(), octave);
     let degree = select(vec![Degree::Sure, Degree::Likely, Degree::Unclear]);
-    let call = (what, vec(passage, 0..3), vec(words(), 0..3), degree, vec(words(), 0..3), any::<bool>())
+    let line = (what, vec(passage, 0..3), vec(words(), 0..3), degree, vec(words(), 0..3), any::<bool>())
         .prop_map(
             |((id, movement, kind, printed, part, octave), passages, beaters, degree, evidence, exposed)| {
-                Call {
+                Line {
                     exposed,
                     id,
                     movement,
@@ -145,14 +145,14 @@ pub(super) fn work() -> BoxedStrategy<Work> {
                 }
             },
         );
-    let together = vec((call_id(), call_id()), 0..3);
-    (work_id(), words(), words(), vec(movement, 0..3), vec(call, 0..3), together, words())
-        .prop_map(|(id, title, composer, movements, calls, together, remark)| Work {
+    let together = vec((line_id(), line_id()), 0..3);
+    (work_id(), words(), words(), vec(movement, 0..3), vec(line, 0..3), together, words())
+        .prop_map(|(id, title, composer, movements, lines, together, remark)| Work {
             id,
             title,
             composer,
             movements,
-            calls,
+            lines,
             together,
             remark,
         })

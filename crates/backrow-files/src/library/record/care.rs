@@ -1,7 +1,7 @@
 //! `care/<instrument>.ron`: surveys, log, bells and value of one instrument.
 
 use super::bell::BellRecord;
-use super::house::AHertz;
+use super::orchestra::AHertz;
 use super::{Record, is_default};
 use crate::library::text::Text;
 use crate::library::version::FORMAT;

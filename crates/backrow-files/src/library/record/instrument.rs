@@ -1,6 +1,6 @@
 //! `instruments/<id>.ron`: one physical instrument.
 
-use super::house::AHertz;
+use super::orchestra::AHertz;
 use super::{Record, is_default};
 use crate::library::text::Text;
 use crate::library::version::FORMAT;
@@ -48,7 +48,7 @@ pub(in crate::library) struct InstrumentRecord {
 #[serde(rename_all = "snake_case")]
 pub(super) enum OwnerRecord {
     #[default]
-    House,
+    Orchestra,
     Player(Text<PlayerId>),
     Other(String),
 }
@@ -56,7 +56,7 @@ pub(super) enum OwnerRecord {
 impl OwnerRecord {
     pub(super) fn of(owner: &Owner) -> Self {
         match owner {
-            Owner::House => Self::House,
+            Owner::Orchestra => Self::Orchestra,
             Owner::Player(player) => Self::Player(Text(player.clone())),
             Owner::Other(words) => Self::Other(words.clone()),
         }
@@ -64,7 +64,7 @@ impl OwnerRecord {
 
     pub(super) fn value(self) -> Owner {
         match self {
-            Self::House => Owner::House,
+            Self::Orchestra => Owner::Orchestra,
             Self::Player(player) => Owner::Player(player.0),
             Self::Other(words) => Owner::Other(words),
         }

@@ -1,4 +1,4 @@
-//! `kinds.ron`: the house's own kinds, and those of the kinds table that the house has changed or struck out.
+//! `kinds.ron`: the orchestra's own kinds, and those of the kinds table that the orchestra has changed or struck out.
 
 use super::instrument::{PieceRecord, ShapeRecord};
 use super::{Record, is_default};
@@ -14,7 +14,7 @@ use serde::{Deserialize, Serialize};
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
-/// What the house has of its own on top of the kinds table.
+/// What the orchestra has of its own on top of the kinds table.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub(in crate::library) struct OwnKinds {
     /// Its own kinds, and changed ones.
@@ -131,7 +131,7 @@ enum OctaveRecord {
     /// Nothing to say, for there is no pitch.
     #[default]
     Unsaid,
-    /// The trade has no usual one; each call must say.
+    /// The trade has no usual one; each line must say.
     NotAgreed,
     /// Sounding minus written.
     Semitones(Semitones),

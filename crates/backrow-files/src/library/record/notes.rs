@@ -6,7 +6,7 @@
 
 use super::timeline::LONGEST;
 use crate::library::text::AsText;
-use backrow_core::music::{CallNote, MeasureName};
+use backrow_core::music::{LineNote, MeasureName};
 use backrow_core::pitch::Spelled;
 use serde::de::{Deserialize, Deserializer, Error, SeqAccess, Visitor};
 use serde::{Serialize, Serializer};
@@ -18,7 +18,7 @@ use std::str::Chars;
 const WIDTH: usize = 80;
 
 #[derive(Clone, Debug, Default, PartialEq)]
-pub(super) struct Notes(pub Vec<CallNote>);
+pub(super) struct Notes(pub Vec<LineNote>);
 
 impl Serialize for Notes {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
@@ -60,7 +60,7 @@ impl<'de> Deserialize<'de> for Notes {
 }
 
 /// The notes as lines; measures stay whole where they fit.
-fn lines(notes: &[CallNote]) -> Vec<String> {
+fn lines(notes: &[LineNote]) -> Vec<String> {
     let mut lines: Vec<String> = Vec::new();
     let mut line = String::new();
     for measure in notes.chunk_by(|a, b| a.measure == b.measure) {
@@ -98,7 +98,7 @@ fn measure_word(name: &MeasureName) -> String {
 }
 
 /// The words of a run of equal notes.
-fn note_words(run: &[CallNote]) -> Vec<String> {
+fn note_words(run: &[LineNote]) -> Vec<String> {
     let Some(note) = run.first() else { return Vec::new() };
     let mut word = note.written.write();
     if note.shift != 0 {
@@ -113,7 +113,7 @@ fn note_words(run: &[CallNote]) -> Vec<String> {
 
 #[derive(Default)]
 struct Reader {
-    notes: Vec<CallNote>,
+    notes: Vec<LineNote>,
     measure: Option<MeasureName>,
 }
 
@@ -157,7 +157,7 @@ impl Reader {
                 format!("\"{word}\": a shift in semitones with its sign was expected after the note, such as {name}+12")
             })?
         };
-        self.notes.extend(std::iter::repeat_n(CallNote { shift, ..CallNote::new(written, measure) }, count));
+        self.notes.extend(std::iter::repeat_n(LineNote { shift, ..LineNote::new(written, measure) }, count));
         Ok(())
     }
 }
@@ -187,7 +187,7 @@ mod tests {
     use proptest::prelude::*;
     use rstest::rstest;
 
-    fn read(lines: &[String]) -> Result<Vec<CallNote>, String> {
+    fn read(lines: &[String]) -> Result<Vec<LineNote>, String> {
         let mut reader = Reader::default();
         lines.iter().try_for_each(|line| reader.line(line))?;
         Ok(reader.notes)
@@ -218,8 +218,8 @@ mod tests {
     #[test]
     fn long_passages_break_between_measures() {
         let note =
-            |n: u32, octave: i32| CallNote::new(Spelled::read(&format!("C{octave}")).unwrap(), n.into());
-        let notes: Vec<CallNote> = (1..60).flat_map(|n| [note(n, 4), note(n, 5), note(n, 4)]).collect();
+            |n: u32, octave: i32| LineNote::new(Spelled::read(&format!("C{octave}")).unwrap(), n.into());
+        let notes: Vec<LineNote> = (1..60).flat_map(|n| [note(n, 4), note(n, 5), note(n, 4)]).collect();
         let lines = lines(&notes);
         assert!(lines.len() > 3 && lines.iter().all(|line| line.len() <= WIDTH && line.starts_with('m')));
         assert_eq!(read(&lines), Ok(notes));

@@ -1,17 +1,17 @@
 //! `weeks/<id>.ron`: the programmes and services of a week.
 
-use super::house::AHertz;
+use super::orchestra::AHertz;
 use super::venue::{point, xy};
 use super::{Once, Record, is_default};
 use crate::library::text::{Text, plain, texts};
 use crate::library::version::FORMAT;
 use backrow_core::compass::PitchSet;
 use backrow_core::id::{
-    BeaterId, CallId, InstrumentId, KindId, PlayerId, ProgrammeId, ServiceId, VenueId, WeekId, WorkId,
+    BeaterId, InstrumentId, KindId, LineId, PlayerId, ProgrammeId, ServiceId, VenueId, WeekId, WorkId,
 };
 use backrow_core::pitch::KeyNumber;
 use backrow_core::week::{
-    Assignment, CallRef, DrumPin, Engagement, Hire, HireState, Instead, Kept, PartRef, Placement, Programme,
+    Assignment, DrumPin, Engagement, Hire, HireState, Instead, Kept, LineRef, PartRef, Placement, Programme,
     Roster, Service, ServiceKind, Setup, Standing, Week, WorkSetup,
 };
 use jiff::civil::{Date, DateTime};
@@ -43,8 +43,8 @@ struct ServiceRecord {
     venue: Option<Text<VenueId>>,
 }
 
-/// What the calls of one work were given.
-type GivenRecord = Once<Text<CallId>, AssignmentRecord>;
+/// What the lines of one work were given.
+type GivenRecord = Once<Text<LineId>, AssignmentRecord>;
 
 #[derive(Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -59,7 +59,7 @@ struct ProgrammeRecord {
     #[serde(default, skip_serializing_if = "is_default")]
     remark: String,
     #[serde(default, skip_serializing_if = "is_default")]
-    share_out: Once<Text<WorkId>, GivenRecord>,
+    assignments: Once<Text<WorkId>, GivenRecord>,
     #[serde(default, skip_serializing_if = "is_default")]
     kept: Vec<KeptRecord>,
     /// Who is engaged, where it is not as usual.
@@ -208,38 +208,38 @@ struct WorkSetupRecord {
     away: Vec<Text<InstrumentId>>,
 }
 
-/// A call by its work and its own id.
+/// A line by its work and its own id.
 #[derive(Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
-struct CallAt {
+struct LineAt {
     work: Text<WorkId>,
-    call: Text<CallId>,
+    line: Text<LineId>,
 }
 
 #[derive(Debug, PartialEq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case", deny_unknown_fields)]
 enum KeptRecord {
-    Together(CallAt, CallAt),
-    Apart(CallAt, CallAt),
-    Only(CallAt, Vec<Text<PlayerId>>),
+    Together(LineAt, LineAt),
+    Apart(LineAt, LineAt),
+    Only(LineAt, Vec<Text<PlayerId>>),
 }
 
-impl CallAt {
-    fn of(call: &CallRef) -> Self {
-        Self { work: Text(call.work.clone()), call: Text(call.call.clone()) }
+impl LineAt {
+    fn of(line: &LineRef) -> Self {
+        Self { work: Text(line.work.clone()), line: Text(line.line.clone()) }
     }
 
-    fn value(self) -> CallRef {
-        CallRef { work: self.work.0, call: self.call.0 }
+    fn value(self) -> LineRef {
+        LineRef { work: self.work.0, line: self.line.0 }
     }
 }
 
 impl KeptRecord {
     fn of(kept: &Kept) -> Self {
         match kept {
-            Kept::Together(a, b) => Self::Together(CallAt::of(a), CallAt::of(b)),
-            Kept::Apart(a, b) => Self::Apart(CallAt::of(a), CallAt::of(b)),
-            Kept::Only(call, players) => Self::Only(CallAt::of(call), texts(players)),
+            Kept::Together(a, b) => Self::Together(LineAt::of(a), LineAt::of(b)),
+            Kept::Apart(a, b) => Self::Apart(LineAt::of(a), LineAt::of(b)),
+            Kept::Only(line, players) => Self::Only(LineAt::of(line), texts(players)),
         }
     }
 
@@ -247,7 +247,7 @@ impl KeptRecord {
         match self {
             Self::Together(a, b) => Kept::Together(a.value(), b.value()),
             Self::Apart(a, b) => Kept::Apart(a.value(), b.value()),
-            Self::Only(call, players) => Kept::Only(call.value(), plain(players)),
+            Self::Only(line, players) => Kept::Only(line.value(), plain(players)),
         }
     }
 }
@@ -305,10 +305,10 @@ impl ProgrammeRecord {
     /// What works had that are not played any more stands in the file where it stood.
     fn of(programme: &Programme) -> Self {
         let programme = &programme.unsettled();
-        let mut share_out: BTreeMap<Text<WorkId>, GivenRecord> = BTreeMap::new();
-        for (call, given) in programme.all_lines() {
-            let of_work = share_out.entry(Text(call.work.clone())).or_default();
-            of_work.0.insert(Text(call.call.clone()), AssignmentRecord::of(given));
+        let mut assignments: BTreeMap<Text<WorkId>, GivenRecord> = BTreeMap::new();
+        for (line, given) in programme.all_lines() {
+            let of_work = assignments.entry(Text(line.work.clone())).or_default();
+            of_work.0.insert(Text(line.line.clone()), AssignmentRecord::of(given));
         }
         let placement = |(instrument, placed): (&InstrumentId, &Placement)| {
             let Placement { at, turn_deg, number, locked } = *placed;
@@ -330,7 +330,7 @@ impl ProgrammeRecord {
             venue: programme.venue.clone().map(Text),
             works: texts(&programme.works),
             remark: programme.remark.clone(),
-            share_out: Once(share_out),
+            assignments: Once(assignments),
             kept: programme.kept.iter().map(KeptRecord::of).collect(),
             engaged: Once(engaged.map(|(id, e)| (Text(id.clone()), EngagementRecord::of(e))).collect()),
             parts: Once(parts),
@@ -382,9 +382,9 @@ impl ProgrammeRecord {
         programme.a = self.a_hz.map(|a| a.0);
         programme.celsius = self.celsius;
         programme.remark = self.remark;
-        for (work, calls) in self.share_out.0 {
-            for (call, given) in calls.0 {
-                programme.assign(CallRef { work: work.0.clone(), call: call.0 }, given.value());
+        for (work, lines) in self.assignments.0 {
+            for (line, given) in lines.0 {
+                programme.assign(LineRef { work: work.0.clone(), line: line.0 }, given.value());
             }
         }
         programme.settle();

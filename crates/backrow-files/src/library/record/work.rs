@@ -1,4 +1,4 @@
-//! `works/<id>.ron`: a work, its movements in time, and its calls.
+//! `works/<id>.ron`: a work, its movements in time, and its lines.
 
 use super::kind::Semitones;
 use super::moments::Moments;
@@ -7,8 +7,8 @@ use super::timeline::{MarkRecord, Measure, RunRecord, measures, runs};
 use super::{Record, is_default};
 use crate::library::text::Text;
 use crate::library::version::FORMAT;
-use backrow_core::id::{CallId, KindId, MovementId, WorkId};
-use backrow_core::music::{Call, Degree, Dynamics, Movement, Passage, Timeline, UnpitchedNote, Work};
+use backrow_core::id::{KindId, LineId, MovementId, WorkId};
+use backrow_core::music::{Degree, Dynamics, Line, Movement, Passage, Timeline, UnpitchedNote, Work};
 use serde::{Deserialize, Serialize};
 
 #[derive(Debug, Serialize, Deserialize)]
@@ -24,9 +24,9 @@ pub(in crate::library) struct WorkRecord {
     remark: String,
     movements: Vec<MovementRecord>,
     #[serde(default, skip_serializing_if = "is_default")]
-    together: Vec<(Text<CallId>, Text<CallId>)>,
+    together: Vec<(Text<LineId>, Text<LineId>)>,
     #[serde(default, skip_serializing_if = "is_default")]
-    calls: Vec<CallRecord>,
+    lines: Vec<LineRecord>,
 }
 
 #[derive(Debug, PartialEq, Serialize, Deserialize)]
@@ -81,8 +81,8 @@ impl TryFrom<RunsRecord> for TimeRecord {
 
 #[derive(Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
-struct CallRecord {
-    id: Text<CallId>,
+struct LineRecord {
+    id: Text<LineId>,
     movement: Text<MovementId>,
     #[serde(default, skip_serializing_if = "is_default")]
     kind: Option<Text<KindId>>,
@@ -172,28 +172,28 @@ impl PassageRecord {
     }
 }
 
-impl CallRecord {
-    fn of(call: &Call, timeline: Option<&Timeline>) -> Self {
+impl LineRecord {
+    fn of(line: &Line, timeline: Option<&Timeline>) -> Self {
         Self {
-            id: Text(call.id.clone()),
-            movement: Text(call.movement.clone()),
-            kind: call.kind.clone().map(Text),
-            printed: call.printed.clone(),
-            part: call.part.clone(),
-            octave: Semitones(call.octave),
-            beaters: call.beaters.clone(),
-            degree: Text(call.degree),
-            evidence: call.evidence.clone(),
-            exposed: call.exposed,
-            passages: call.passages.iter().map(|passage| PassageRecord::of(passage, timeline)).collect(),
+            id: Text(line.id.clone()),
+            movement: Text(line.movement.clone()),
+            kind: line.kind.clone().map(Text),
+            printed: line.printed.clone(),
+            part: line.part.clone(),
+            octave: Semitones(line.octave),
+            beaters: line.beaters.clone(),
+            degree: Text(line.degree),
+            evidence: line.evidence.clone(),
+            exposed: line.exposed,
+            passages: line.passages.iter().map(|passage| PassageRecord::of(passage, timeline)).collect(),
         }
     }
 
-    fn value(self, movements: &[Movement]) -> Call {
+    fn value(self, movements: &[Movement]) -> Line {
         let nowhere = Timeline::default();
         let movement = movements.iter().find(|movement| movement.id == self.movement.0);
         let timeline = movement.map_or(&nowhere, |movement| &movement.timeline);
-        Call {
+        Line {
             id: self.id.0,
             movement: self.movement.0,
             kind: self.kind.map(|kind| kind.0),
@@ -237,9 +237,9 @@ impl Record for WorkRecord {
     type Value = Work;
 
     fn of(work: &Work) -> Self {
-        let pair = |(a, b): &(CallId, CallId)| (Text(a.clone()), Text(b.clone()));
-        let call = |call: &Call| {
-            CallRecord::of(call, work.movement(&call.movement).map(|movement| &movement.timeline))
+        let pair = |(a, b): &(LineId, LineId)| (Text(a.clone()), Text(b.clone()));
+        let line = |line: &Line| {
+            LineRecord::of(line, work.movement(&line.movement).map(|movement| &movement.timeline))
         };
         Self {
             format: FORMAT,
@@ -249,7 +249,7 @@ impl Record for WorkRecord {
             remark: work.remark.clone(),
             movements: work.movements.iter().map(MovementRecord::of).collect(),
             together: work.together.iter().map(pair).collect(),
-            calls: work.calls.iter().map(call).collect(),
+            lines: work.lines.iter().map(line).collect(),
         }
     }
 
@@ -259,7 +259,7 @@ impl Record for WorkRecord {
             id: self.id.0,
             title: self.title,
             composer: self.composer,
-            calls: self.calls.into_iter().map(|call| call.value(&movements)).collect(),
+            lines: self.lines.into_iter().map(|line| line.value(&movements)).collect(),
             movements,
             together: self.together.into_iter().map(|(a, b)| (a.0, b.0)).collect(),
             remark: self.remark,

@@ -36,8 +36,8 @@ pub fn take_all(
         let mut work = gathered.work(&readings);
         if let Some(old) = known_work(library, &work) {
             work = old.brought_up(&work);
-            let gone = old.calls.iter().filter(|call| work.call(&call.id).is_none());
-            edits.extend(gone.map(|call| Edit::RemoveCall { work: old.id.clone(), call: call.id.clone() }));
+            let gone = old.lines.iter().filter(|line| work.line(&line.id).is_none());
+            edits.extend(gone.map(|line| Edit::RemoveLine { work: old.id.clone(), line: line.id.clone() }));
         } else {
             let used = |id: &WorkId| library.works.contains_key(id) || taken.contains(id);
             work.id = WorkId::fresh(&work.title, used);

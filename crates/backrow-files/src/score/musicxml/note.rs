@@ -178,7 +178,7 @@ impl Reading<'_, '_> {
                 "quarter-tone",
                 self.pull.line(),
                 "a note stands between two keys and was moved to the nearest below",
-                "write the tuning into the call's remark",
+                "write the tuning into the line's remark",
             );
         }
         if let Some(part) = self.score.parts.get_mut(part) {

@@ -25,7 +25,7 @@ impl Taken {
     /// All of it as one step.
     pub fn edit(&self, file: &str) -> Edit {
         let new = self.instruments.iter().filter(|(_, _, new)| *new).count();
-        let words = format!("Take in {file}: {new} new, {} changed", self.instruments.len() - new);
+        let words = format!("Import {file}: {new} new, {} changed", self.instruments.len() - new);
         let places = self.places.iter().cloned().map(Edit::PutPlace);
         let things = self.instruments.iter().map(|(_, thing, _)| Edit::PutInstrument(thing.clone()));
         Edit::Together { words, edits: places.chain(things).collect() }
@@ -187,9 +187,9 @@ impl<'a> Row<'a, '_> {
     }
 
     fn owner(&self, word: &str) -> Owner {
-        let house = &self.library.house.name;
-        if word.eq_ignore_ascii_case("ours") || word.eq_ignore_ascii_case("house") || word == house {
-            return Owner::House;
+        let orchestra = &self.library.orchestra.name;
+        if word.eq_ignore_ascii_case("ours") || word.eq_ignore_ascii_case("orchestra") || word == orchestra {
+            return Owner::Orchestra;
         }
         let player =
             self.library.players.values().find(|player| player.name == word || player.initials == word);

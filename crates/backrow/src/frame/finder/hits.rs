@@ -6,7 +6,7 @@ use crate::sheets::Sheet;
 use crate::view::{Place, Selected, View};
 use backrow_core::id::slug_of;
 use backrow_core::library::Library;
-use backrow_core::week::CallRef;
+use backrow_core::week::LineRef;
 
 /// So many rows are shown at the most, and so many of one group while others have something too.
 const MOST: usize = 18;
@@ -42,7 +42,7 @@ impl Group {
     pub(super) const fn word(self) -> &'static str {
         match self {
             Self::Actions => "Do",
-            Self::Lines => "Calls",
+            Self::Lines => "Lines",
             Self::Works => "Works",
             Self::Instruments => "Instruments",
             Self::Players => "Players",
@@ -107,13 +107,13 @@ fn everything(library: &Library, view: &View) -> Vec<Hit> {
     for work in library.works.values() {
         let here = programme.is_some_and(|programme| programme.works.contains(&work.id));
         add(Group::Works, here, &work.title, work.composer.clone(), vec![Intent::Work(work.id.clone())]);
-        for call in &work.calls {
-            let at = CallRef { work: work.id.clone(), call: call.id.clone() };
-            let number = work.movement(&call.movement).map_or("", |movement| &movement.number);
+        for line in &work.lines {
+            let at = LineRef { work: work.id.clone(), line: line.id.clone() };
+            let number = work.movement(&line.movement).map_or("", |movement| &movement.number);
             let place = format!("{} {number}", work.title);
-            let beside = format!("{}, mm. {}", place.trim_end(), call.measures());
+            let beside = format!("{}, mm. {}", place.trim_end(), line.measures());
             let here = here && view.work.as_ref() == Some(&work.id);
-            add(Group::Lines, here, &library.call_name(call), beside, vec![Intent::Call(at)]);
+            add(Group::Lines, here, &library.line_name(line), beside, vec![Intent::Line(at)]);
         }
     }
     for thing in library.instruments.values() {

@@ -73,24 +73,24 @@ fn summary(library: &Library, thing: &Instrument) -> String {
 }
 
 /// Whether the line at hand asks for a thing of that kind, or for none that is known.
-fn fits(asked: &backrow_core::music::Call, thing: &Instrument) -> bool {
+fn fits(asked: &backrow_core::music::Line, thing: &Instrument) -> bool {
     asked.kind.as_ref().is_none_or(|kind| *kind == thing.kind)
 }
 
 fn instrument_actions(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, thing: &Instrument) {
     ui.horizontal_wrapped(|ui| {
-        if let (Some(call), Some(programme)) = (&view.call, &view.programme)
-            && let Some((_, asked)) = scene.library.call(call)
+        if let (Some(line), Some(programme)) = (&view.line, &view.programme)
+            && let Some((_, asked)) = scene.library.line(line)
             && (fits(asked, thing) || view.place == Place::Compass)
         {
-            let words = format!("Give to {}", scene.library.call_name(asked));
+            let words = format!("Give to {}", scene.library.line_name(asked));
             // Filled only where it is what the line asks for.
             let button =
                 if fits(asked, thing) { primary(ui, &scene.tokens, &words) } else { ui.button(words) };
             if button.clicked() {
                 let edit = Edit::UseInstruments {
                     programme: programme.clone(),
-                    call: call.clone(),
+                    line: line.clone(),
                     instruments: vec![thing.id.clone()],
                 };
                 scene.edit(edit);
@@ -140,13 +140,13 @@ pub fn player(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, id: &PlayerId
         fact(ui, scene, "Owns", own.join(", "));
     }
     if let Some(programme) = view.programme_in(library) {
-        for (call, given) in programme.lines() {
+        for (line, given) in programme.lines() {
             if given.player.as_ref() == Some(&player.id)
-                && let Some((work, c)) = library.call(call)
+                && let Some((work, c)) = library.line(line)
             {
-                let words = format!("{}, {} {}", library.call_name(c), work.title, c.measures());
+                let words = format!("{}, {} {}", library.line_name(c), work.title, c.measures());
                 if ui.link(RichText::new(words).font(sans(size::NOTE))).clicked() {
-                    scene.ask(Intent::Call(call.clone()));
+                    scene.ask(Intent::Line(line.clone()));
                 }
             }
         }

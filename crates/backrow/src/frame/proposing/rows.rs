@@ -66,7 +66,7 @@ pub(super) fn ui(
     let scroll = scroll.max_height(height).min_scrolled_height(height);
     scroll.show_rows(ui, ROW, choices.len(), |ui, shown| {
         for choice in choices.get(shown).unwrap_or_default() {
-            ui.push_id((choice.call.work.as_str(), choice.call.call.as_str()), |ui| {
+            ui.push_id((choice.line.work.as_str(), choice.line.line.as_str()), |ui| {
                 row(ui, scene, programme, state, choice);
             });
         }
@@ -75,11 +75,11 @@ pub(super) fn ui(
 
 fn row(ui: &mut Ui, scene: &mut Scene<'_>, programme: &ProgrammeId, state: &mut State, choice: &Choice) {
     let library = scene.library;
-    let Some((work, call)) = library.call(&choice.call) else { return };
+    let Some((work, line)) = library.line(&choice.line) else { return };
     let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), ROW), Sense::click());
     let columns = Columns::of(rect);
     let tokens = scene.tokens;
-    let name = library.call_name(call);
+    let name = library.line_name(line);
     let turned = state.as_turned(choice);
     let on = turned.instruments.as_ref().map(|pick| said(library, pick, Library::instrument_name));
     let with = turned.beaters.as_ref().map(|pick| said(library, pick, beater_name));
@@ -93,7 +93,7 @@ fn row(ui: &mut Ui, scene: &mut Scene<'_>, programme: &ProgrammeId, state: &mut 
     marks::hairline(ui.painter(), rect.x_range(), rect.top(), tokens.line);
     let (top, bottom) = halves(columns.line);
     marks::text_within(ui.painter(), top, Align2::LEFT_CENTER, &name, semibold(size::TEXT), tokens.ink);
-    let where_it_is = format!("{}, mm. {}", work.title, call.measures());
+    let where_it_is = format!("{}, mm. {}", work.title, line.measures());
     marks::text_within(
         ui.painter(),
         bottom,
@@ -106,7 +106,7 @@ fn row(ui: &mut Ui, scene: &mut Scene<'_>, programme: &ProgrammeId, state: &mut 
     half(ui, scene, state, (choice, What::With), columns.with, with.as_ref());
     tick_and_button(ui, scene, programme, state, choice, (rect, name.as_str()));
     if response.clicked() {
-        scene.ask(Intent::Call(choice.call.clone()));
+        scene.ask(Intent::Line(choice.line.clone()));
     }
 }
 
@@ -199,7 +199,7 @@ fn half(
     );
     swap.widget_info(|| WidgetInfo::labeled(egui::Role::Button, true, format!("Rather {}", said.next)));
     if swap.on_hover_text(format!("Rather {}: {}", said.next, said.next_why)).clicked() {
-        let key = (choice.call.clone(), what);
+        let key = (choice.line.clone(), what);
         if !state.rather.remove(&key) {
             state.rather.insert(key);
         }
@@ -222,8 +222,8 @@ fn tick_and_button(
         .add_enabled_ui(!changes.is_empty(), |ui| ui.put(place, egui::Checkbox::without_text(&mut ticked)))
         .inner;
     tick.widget_info(|| WidgetInfo::selected(egui::Role::CheckBox, true, ticked, format!("Tick {name}")));
-    if tick.changed() && !state.turned.remove(&choice.call) {
-        state.turned.insert(choice.call.clone());
+    if tick.changed() && !state.turned.remove(&choice.line) {
+        state.turned.insert(choice.line.clone());
     }
     if changes.is_empty() {
         return;

@@ -52,7 +52,7 @@ pub(super) fn asked(
 }
 
 fn answer(library: &Library, shown: &Shown, written: Spelled, sounding: KeyNumber) -> Asked {
-    let hz = Some(library.house.a.frequency(sounding).value());
+    let hz = Some(library.orchestra.a.frequency(sounding).value());
     let mut answer = Asked { sounding: Some(sounding), hz, ..Asked::default() };
     // The plan knows which of several drums it is.
     let planned = shown.drums.as_ref().and_then(|drums| drums.lit);

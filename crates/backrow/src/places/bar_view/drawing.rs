@@ -40,10 +40,10 @@ pub(super) fn ui(
 ) -> Outcome {
     let tokens = scene.tokens;
     let bars = lay(shown, rect.shrink2(vec2(8.0, 26.0)));
-    let call = shown.call.as_ref().map(|(_, call)| call);
-    let asks = call.map_or(PitchSet::EMPTY, backrow_core::music::Call::sounding);
-    let notes: Vec<_> = call.map(|call| call.notes().collect()).unwrap_or_default();
-    let near = |by: usize| call.zip(notes.get(by)).and_then(|(call, note)| call.sounding_of(note));
+    let line = shown.line.as_ref().map(|(_, line)| line);
+    let asks = line.map_or(PitchSet::EMPTY, backrow_core::music::Line::sounding);
+    let notes: Vec<_> = line.map(|line| line.notes().collect()).unwrap_or_default();
+    let near = |by: usize| line.zip(notes.get(by)).and_then(|(line, note)| line.sounding_of(note));
     let next = near(view.own.step.map_or(0, |at| at + 1));
     let before = view.own.step.and_then(|at| at.checked_sub(1)).and_then(near);
     let mut out = Outcome::default();
@@ -124,11 +124,11 @@ struct Look {
 fn paint(painter: &Painter, shown: &Shown, bar: &Drawn, look: Look, tokens: &Tokens) {
     let material = tokens.material(shown.instrument.material);
     let quiet = Tokens::mix(material, tokens.ground, if tokens.dark { 0.52 } else { 0.3 });
-    let any_call = shown.call.is_some();
+    let any_line = shown.line.is_some();
     let fill = match look {
         Look { lit: true, .. } => tokens.accent,
         Look { asked: true, .. } => material,
-        _ if any_call => quiet,
+        _ if any_line => quiet,
         _ => material,
     };
     if look.dead {
@@ -180,7 +180,7 @@ fn drum_head(
 fn label_ink(shown: &Shown, look: Look, tokens: &Tokens) -> egui::Color32 {
     use backrow_core::collection::Material::{Aluminium, Brass, Glass, Skin};
     let pale = matches!(shown.instrument.material, Aluminium | Skin | Glass | Brass);
-    let full = look.asked || shown.call.is_none();
+    let full = look.asked || shown.line.is_none();
     match (tokens.dark, pale, full) {
         (true, true, true) | (false, true, _) => Tokens::PAPER.ink,
         (true, _, _) => tokens.ink,

@@ -19,19 +19,19 @@ pub(super) struct Drums {
 
 /// The drums of the plan; `None` where there is no plan for this instrument.
 pub(super) fn drums(scene: &Scene<'_>, view: &mut Here<'_>, shown: &Shown) -> Option<Drums> {
-    let (at, call) = shown.call.as_ref()?;
+    let (at, line) = shown.line.as_ref()?;
     let programme = view.programme.clone();
-    let line = view.tuning.plan(Asker::BarView, scene.library, scene.revision, programme.as_ref(), at)?;
-    let plan = line.answer.as_ref().ok()?;
+    let row = view.tuning.plan(Asker::BarView, scene.library, scene.revision, programme.as_ref(), at)?;
+    let plan = row.answer.as_ref().ok()?;
     let here = |drum: usize| {
-        line.drums.get(drum).filter(|one| one.instrument == shown.instrument.id).map(|one| one.frame)
+        row.drums.get(drum).filter(|one| one.instrument == shown.instrument.id).map(|one| one.frame)
     };
     // Notes that leave the keys are no strokes.
     let stroke = view
         .own
         .step
-        .map(|step| call.notes().take(step).filter(|note| call.sounding_of(note).is_some()).count());
-    let now_us = stroke.and_then(|at| line.strokes.get(at)).map(|stroke| stroke.at_us);
+        .map(|step| line.notes().take(step).filter(|note| line.sounding_of(note).is_some()).count());
+    let now_us = stroke.and_then(|at| row.strokes.get(at)).map(|stroke| stroke.at_us);
     let tuned = plan.tuned_at(now_us.unwrap_or(i64::MIN));
     let mut now = vec![None; shown.instrument.frames.len()];
     for (drum, key) in tuned.into_iter().enumerate() {
@@ -40,10 +40,10 @@ pub(super) fn drums(scene: &Scene<'_>, view: &mut Here<'_>, shown: &Shown) -> Op
         }
     }
     let lit = stroke.and_then(|at| plan.on.get(at)).and_then(|drum| here(*drum));
-    let next = line.changes().into_iter().find(|(_, change)| now_us.is_none_or(|now| change.at_us > now));
+    let next = row.changes().into_iter().find(|(_, change)| now_us.is_none_or(|now| change.at_us > now));
     let next = next.map(|(one, change)| {
         let heard = if change.heard { ", while others are struck" } else { "" };
-        format!("next: {} to {}, {}{heard}", one.drum.name, line.spelling.of(change.to), change.measures())
+        format!("next: {} to {}, {}{heard}", one.drum.name, row.spelling.of(change.to), change.measures())
     });
     Some(Drums { now, lit, next })
 }

@@ -52,18 +52,18 @@ pub(super) fn act(ui: &Ui, scene: &Scene<'_>, view: &mut Here<'_>, shown: &Shown
     }
 }
 
-/// To the next note of the call, or the one before.
+/// To the next note of the line, or the one before.
 pub(super) fn step(scene: &Scene<'_>, view: &mut Here<'_>, shown: &Shown, forth: bool) {
-    let Some((_, call)) = &shown.call else { return };
-    let count = call.notes().count();
+    let Some((_, line)) = &shown.line else { return };
+    let count = line.notes().count();
     let next = match (view.own.step, forth) {
         (None, _) => 0,
         (Some(at), true) => (at + 1).min(count.saturating_sub(1)),
         (Some(at), false) => at.saturating_sub(1),
     };
-    if let Some(note) = call.notes().nth(next) {
+    if let Some(note) = line.notes().nth(next) {
         view.own.step = Some(next);
-        if let Some(sounding) = call.sounding_of(note) {
+        if let Some(sounding) = line.sounding_of(note) {
             view.own.ask(note.written, sounding, scene.settings.note_reading());
         }
     }

@@ -7,7 +7,7 @@ use crate::scene::Scene;
 use crate::theme::tokens::{size, space};
 use crate::theme::{marks, sans, semibold};
 use backrow_core::collection::bar_place;
-use backrow_core::music::CallNote;
+use backrow_core::music::LineNote;
 use egui::{Align2, Rect, Ui, WidgetInfo, pos2, vec2};
 
 /// The field for the written note, with its sounding name and frequency.
@@ -120,7 +120,7 @@ fn leader(ui: &Ui, bar: Option<Rect>, words: Rect, ink: egui::Color32) {
     marks::upright(ui.painter(), to.x, turn..=to.y, ink);
 }
 
-/// The notes before and after, in the call's order.
+/// The notes before and after, in the line's order.
 pub(super) fn steps(
     ui: &mut Ui,
     scene: &Scene<'_>,
@@ -130,7 +130,7 @@ pub(super) fn steps(
     drawn: &super::drawing::Outcome,
 ) {
     let tokens = scene.tokens;
-    let Some((_, call)) = &shown.call else {
+    let Some((_, line)) = &shown.line else {
         let words = "Choose a line above to step through its notes with Left and Right.";
         marks::text(
             ui.painter(),
@@ -142,10 +142,10 @@ pub(super) fn steps(
         );
         return;
     };
-    let notes: Vec<&CallNote> = call.notes().collect();
+    let notes: Vec<&LineNote> = line.notes().collect();
     let reading = scene.settings.note_reading();
-    let describe = |note: &CallNote| {
-        let place = call.sounding_of(note).and_then(|key| bar_place(&shown.instrument, key));
+    let describe = |note: &LineNote| {
+        let place = line.sounding_of(note).and_then(|key| bar_place(&shown.instrument, key));
         let row = place.map_or("no bar", |place| match place.row {
             backrow_core::collection::Row::Only => "",
             row => row.word(),

@@ -129,7 +129,7 @@ impl Form {
                 head: Head::Rubber,
                 hardness: Hardness::Medium,
                 count: 2,
-                owner: Owner::House,
+                owner: Owner::Orchestra,
                 place: None,
                 suits: Vec::new(),
                 remark: String::new(),
@@ -150,7 +150,7 @@ impl Form {
                 remark: String::new(),
                 air: Vec::new(),
             }),
-            Tab::House => return None,
+            Tab::Orchestra => return None,
         };
         Some(Self::with(draft, true))
     }
@@ -164,7 +164,7 @@ impl Form {
             }
             Thing::Selectable(Selected::Beater(id)) => Draft::Beater((**library.beaters.get(id)?).clone()),
             Thing::Selectable(Selected::Player(id)) => Draft::Player((**library.players.get(id)?).clone()),
-            Thing::Selectable(Selected::Call(_)) => return None,
+            Thing::Selectable(Selected::Line(_)) => return None,
             Thing::Place(id) => Draft::Place((**library.places.get(id)?).clone()),
         };
         Some(Self::with(draft, false))

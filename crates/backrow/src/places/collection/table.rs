@@ -52,7 +52,7 @@ const fn columns(tab: Tab) -> &'static [(&'static str, f32)] {
         Tab::Players => {
             &[("name", 0.3), ("initials", 0.1), ("role", 0.2), ("plays only", 0.2), ("plays no", 0.2)]
         }
-        Tab::Places | Tab::House => &[("name", 0.3), ("remark", 0.7)],
+        Tab::Places | Tab::Orchestra => &[("name", 0.3), ("remark", 0.7)],
     }
 }
 
@@ -147,7 +147,7 @@ fn remove(scene: &mut Scene<'_>, thing: &Thing) {
         Thing::Selectable(Selected::Instrument(id)) => scene.edit(Edit::RemoveInstrument(id.clone())),
         Thing::Selectable(Selected::Beater(id)) => scene.edit(Edit::RemoveBeater(id.clone())),
         Thing::Selectable(Selected::Player(id)) => scene.edit(Edit::RemovePlayer(id.clone())),
-        Thing::Selectable(Selected::Call(_)) => {}
+        Thing::Selectable(Selected::Line(_)) => {}
         Thing::Place(id) => scene.edit(Edit::RemovePlace(id.clone())),
     }
 }
@@ -373,7 +373,7 @@ fn all(library: &Library, tab: Tab) -> Vec<Row> {
                 )
             })
             .collect(),
-        Tab::Places | Tab::House => library
+        Tab::Places | Tab::Orchestra => library
             .places
             .values()
             .map(|place| Row {

@@ -1,4 +1,4 @@
-//! The pitch axis: a real keyboard to constant octave width, the call's heads above it, and the hairline's reading.
+//! The pitch axis: a real keyboard to constant octave width, the line's heads above it, and the hairline's reading.
 
 use crate::places::compass::Here;
 use crate::scene::Scene;
@@ -16,7 +16,7 @@ pub(super) struct Axis {
     pub(super) octave: f32,
     /// The key at the left edge, always a C.
     pub(super) first: KeyNumber,
-    /// Sounding minus shown: 0, or the call's convention when rows stand as written.
+    /// Sounding minus shown: 0, or the line's convention when rows stand as written.
     pub(super) shown: i32,
 }
 
@@ -27,8 +27,8 @@ impl Axis {
         let fit = ((area.width() - 12.0) / 6.0 / 84.0).floor().max(1.0) * 84.0;
         let zoom = i16::try_from(state.zoom).unwrap_or(0);
         let octave = (fit + 84.0 * f32::from(zoom)).clamp(84.0, 504.0);
-        let call = view.call.as_ref().and_then(|at| scene.library.call(at)).map(|(_, call)| call.octave);
-        let shown = if state.written { call.unwrap_or_default().semitones() } else { 0 };
+        let line = view.line.as_ref().and_then(|at| scene.library.line(at)).map(|(_, line)| line.octave);
+        let shown = if state.written { line.unwrap_or_default().semitones() } else { 0 };
         let first = KeyNumber::new(36 + 12 * state.pushed).unwrap_or(KeyNumber::MIDDLE_C);
         Self { area, octave, first, shown }
     }
@@ -114,8 +114,8 @@ fn paint_keyboard(ui: &Ui, axis: &Axis, keyboard: Rect, tokens: &Tokens) {
 fn names(ui: &Ui, scene: &Scene<'_>, view: &Here<'_>, axis: &Axis, keyboard: Rect) {
     let tokens = scene.tokens;
     let painter = ui.painter();
-    let call = view.call.as_ref().and_then(|at| scene.library.call(at)).map(|(_, call)| call.octave);
-    let convention = call.unwrap_or_default().semitones();
+    let line = view.line.as_ref().and_then(|at| scene.library.line(at)).map(|(_, line)| line.octave);
+    let convention = line.unwrap_or_default().semitones();
     let mut shown = i32::from(axis.first.number());
     let mut left = keyboard.left();
     while left < keyboard.right() - 8.0 {
@@ -127,7 +127,7 @@ fn names(ui: &Ui, scene: &Scene<'_>, view: &Here<'_>, axis: &Axis, keyboard: Rec
                 (sans(size::NOTE), key.to_string())
             };
             painter.text(pos2(left, keyboard.bottom() + 1.0), Align2::LEFT_TOP, words, font, tokens.ink);
-            if call.is_some()
+            if line.is_some()
                 && let Some(written) = key.up(-convention)
             {
                 painter.text(
@@ -144,7 +144,7 @@ fn names(ui: &Ui, scene: &Scene<'_>, view: &Here<'_>, axis: &Axis, keyboard: Rec
     }
     let words = pos2(keyboard.left() - space::S, keyboard.bottom() + 1.0);
     painter.text(words, Align2::RIGHT_TOP, "sounding", sans(size::NOTE), tokens.ink2);
-    if call.is_some() {
+    if line.is_some() {
         painter.text(
             pos2(words.x, keyboard.top() - 14.0),
             Align2::RIGHT_BOTTOM,
@@ -156,9 +156,9 @@ fn names(ui: &Ui, scene: &Scene<'_>, view: &Here<'_>, axis: &Axis, keyboard: Rec
 }
 
 fn heads(ui: &Ui, scene: &Scene<'_>, view: &Here<'_>, axis: &Axis, foot: f32) {
-    let Some((_, call)) = view.call.as_ref().and_then(|at| scene.library.call(at)) else { return };
+    let Some((_, line)) = view.line.as_ref().and_then(|at| scene.library.line(at)) else { return };
     let scale = (axis.octave / 84.0).clamp(0.8, 1.5);
-    for key in call.sounding().iter() {
+    for key in line.sounding().iter() {
         let at = pos2(axis.x(key) + axis.lane() / 2.0, foot - if key.is_natural() { 4.0 } else { 9.0 });
         if axis.area.x_range().contains(at.x) {
             marks::head(ui.painter(), at, scale, scene.tokens.ink);
@@ -212,11 +212,11 @@ fn legend(ui: &Ui, scene: &Scene<'_>, at: egui::Pos2) {
 /// The flag beside the hairline: sounding name, written name, frequency.
 fn reading(ui: &Ui, scene: &Scene<'_>, view: &Here<'_>, axis: &Axis, key: KeyNumber, top: f32) {
     let tokens = scene.tokens;
-    let call = view.call.as_ref().and_then(|at| scene.library.call(at)).map(|(_, call)| call.octave);
-    let convention = call.or(view.own.hair_octave).unwrap_or(Octave::AS_WRITTEN);
+    let line = view.line.as_ref().and_then(|at| scene.library.line(at)).map(|(_, line)| line.octave);
+    let convention = line.or(view.own.hair_octave).unwrap_or(Octave::AS_WRITTEN);
     let written =
         convention.written(key).map_or_else(String::new, |note: Spelled| format!("   written {note}"));
-    let hz = scene.library.house.a.frequency(key).value();
+    let hz = scene.library.orchestra.a.frequency(key).value();
     let words = format!("{key}{written}   {hz:.1} Hz");
     let galley = ui.painter().layout_no_wrap(words.clone(), semibold(size::NOTE), tokens.ground);
     let x = axis.x(key) + axis.lane() / 2.0;

@@ -76,7 +76,7 @@ impl Filters {
         let Some(thing) = library.instruments.get(&row.id) else { return false };
         let whose = match self.whose {
             Whose::All => true,
-            Whose::Ours => thing.owner == Owner::House,
+            Whose::Ours => thing.owner == Owner::Orchestra,
             Whose::Players => matches!(thing.owner, Owner::Player(_)),
             Whose::Others => matches!(thing.owner, Owner::Other(_)),
         };
@@ -90,13 +90,13 @@ impl Filters {
 pub(super) fn ui(ui: &mut Ui, scene: &Scene<'_>, view: &mut Here<'_>, rect: Rect) {
     let library = scene.library;
     let (free, reaches) = view.own.rows.held().map_or((0, 0), |shown| (shown.free, shown.reaches));
-    let called = view.call.is_some();
+    let called = view.line.is_some();
     let wants_focus = std::mem::take(&mut view.own.to_filters);
     let filters = &mut view.own.filters;
     let builder =
         egui::UiBuilder::new().max_rect(rect).layout(egui::Layout::left_to_right(egui::Align::Center));
-    let mut line = ui.new_child(builder);
-    let ui = &mut line;
+    let mut row = ui.new_child(builder);
+    let ui = &mut row;
     let owned: BTreeSet<KindId> = library.instruments.values().map(|thing| thing.kind.clone()).collect();
     let asked = Asked {
         label: "Kind",
@@ -128,7 +128,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &Scene<'_>, view: &mut Here<'_>, rect: Rect
     });
     ui.checkbox(&mut filters.free, format!("Free tonight  {free}"))
         .on_hover_text("Not needed by another programme at the same time (F)");
-    let words = if called { format!("Reaches this call  {reaches}") } else { "Reaches this call".to_owned() };
+    let words = if called { format!("Reaches this line  {reaches}") } else { "Reaches this line".to_owned() };
     ui.add_enabled(called, egui::Checkbox::new(&mut filters.reaches, words))
         .on_hover_text("Has a bar for every note; without pitch, is of the kind (R)")
         .on_disabled_hover_text("Choose a line first (C)");

@@ -13,10 +13,10 @@ pub const KEYS: &[(&str, &str)] = &[
     ("Left, Right", "Hairline by a semitone; with Page by an octave"),
     ("Space", "Pick the row up"),
     ("Enter", "Assign it to the line; Alt: beside what it has"),
-    ("C", "Choose the next call of the work"),
+    ("C", "Choose the next line of the work"),
     ("W", "Sounding or written"),
     ("F", "Free tonight"),
-    ("R", "Reaches this call"),
+    ("R", "Reaches this line"),
     ("K", "Fold the row's kind into one row, or unfold all"),
     ("/", "To the filters"),
     ("B", "Show its bars"),
@@ -55,10 +55,10 @@ pub(super) fn act(ui: &Ui, scene: &mut Scene<'_>, view: &mut Here<'_>) {
     if (pressed(Modifiers::NONE, Key::Enter) || pressed(Modifiers::ALT, Key::Enter))
         && let Some(Carried::Instrument(id)) = view.in_hand.clone()
     {
-        super::call_card::give(scene, view, &id, alt);
+        super::line_card::give(scene, view, &id, alt);
     }
     if pressed(Modifiers::NONE, Key::C) {
-        next_call(scene, view);
+        next_line(scene, view);
     }
     let state = &mut *view.own;
     state.written ^= pressed(Modifiers::NONE, Key::W);
@@ -116,12 +116,12 @@ fn step_rows(ui: &Ui, scene: &mut Scene<'_>, view: &mut Here<'_>) {
     }
 }
 
-fn next_call(scene: &mut Scene<'_>, view: &Here<'_>) {
+fn next_line(scene: &mut Scene<'_>, view: &Here<'_>) {
     let Some(work) = view.work.as_ref().and_then(|id| scene.library.works.get(id)) else { return };
-    let now = view.call.as_ref().filter(|at| at.work == work.id);
-    let at = now.and_then(|at| work.calls.iter().position(|call| call.id == at.call)).map_or(0, |at| at + 1);
-    if let Some(call) = work.calls.get(at).or_else(|| work.calls.first()) {
-        let at = backrow_core::week::CallRef { work: work.id.clone(), call: call.id.clone() };
-        scene.ask(Intent::Call(at));
+    let now = view.line.as_ref().filter(|at| at.work == work.id);
+    let at = now.and_then(|at| work.lines.iter().position(|line| line.id == at.line)).map_or(0, |at| at + 1);
+    if let Some(line) = work.lines.get(at).or_else(|| work.lines.first()) {
+        let at = backrow_core::week::LineRef { work: work.id.clone(), line: line.id.clone() };
+        scene.ask(Intent::Line(at));
     }
 }

@@ -1,4 +1,4 @@
-//! The rows: instruments that the filters leave, with their answers to the call.
+//! The rows: instruments that the filters leave, with their answers to the line.
 
 use super::filters::{Filters, Sort};
 use crate::places::compass::Here;
@@ -12,15 +12,15 @@ use backrow_core::library::Library;
 use backrow_core::pitch::{KeyNumber, Octave};
 use backrow_core::sets;
 use backrow_core::timpani;
-use backrow_core::week::CallRef;
+use backrow_core::week::LineRef;
 
 /// What the rows are worked out from.
 #[derive(Clone, Debug, PartialEq)]
-pub(super) struct RowsKey(u64, Option<CallRef>, Option<ProgrammeId>, Filters);
+pub(super) struct RowsKey(u64, Option<LineRef>, Option<ProgrammeId>, Filters);
 
 impl RowsKey {
     pub(super) fn new(scene: &Scene<'_>, view: &Here<'_>) -> Self {
-        Self(scene.revision, view.call.clone(), view.programme.clone(), view.own.filters.clone())
+        Self(scene.revision, view.line.clone(), view.programme.clone(), view.own.filters.clone())
     }
 }
 
@@ -34,18 +34,18 @@ pub(super) struct Row {
     pub(super) material: Material,
     pub(super) bars: PitchSet,
     pub(super) dead: PitchSet,
-    /// The kind's usual convention, for the hairline when no call is laid over.
+    /// The kind's usual convention, for the hairline when no line is laid over.
     pub(super) octave: Octave,
     pub(super) reach: Option<Reach>,
-    /// How far its kind is from the call's: 0 the same, then what is like it; the last for all others.
+    /// How far its kind is from the line's: 0 the same, then what is like it; the last for all others.
     pub(super) near: usize,
-    /// Whether its kind is what a call without pitch asks for.
+    /// Whether its kind is what a line without pitch asks for.
     pub(super) answers: bool,
     /// The answer in words, for labels and hovers.
     pub(super) answer: String,
     /// The lowest and the highest pitch of each of its drums.
     pub(super) drums: Vec<(KeyNumber, KeyNumber)>,
-    /// Who has the call on it now: roster order and initials.
+    /// Who has the line on it now: roster order and initials.
     pub(super) player: Option<(u32, String)>,
     /// Needed by another programme at the same time.
     pub(super) elsewhere: Option<String>,
@@ -63,10 +63,10 @@ pub(super) struct Shown {
     pub(super) rows: Vec<Row>,
     /// Kinds with several instruments, where rows stand by kind: a bracket each.
     pub(super) groups: Vec<Group>,
-    /// How many of those that the other filters leave are free, and how many reach the call.
+    /// How many of those that the other filters leave are free, and how many reach the line.
     pub(super) free: usize,
     pub(super) reaches: usize,
-    /// The fewest instruments that reach the call together, where no single one does, in words.
+    /// The fewest instruments that reach the line together, where no single one does, in words.
     pub(super) together: String,
 }
 
@@ -83,17 +83,17 @@ pub(super) struct Group {
 /// The rows that the filters leave, in their order.
 pub(super) fn shown(
     library: &Library,
-    call: Option<&CallRef>,
+    line: Option<&LineRef>,
     programme: Option<&ProgrammeId>,
     filters: &Filters,
 ) -> Shown {
-    let asked = call.and_then(|at| library.call(at)).map(|(_, call)| call);
-    let asks = asked.filter(|call| call.is_pitched()).map(backrow_core::music::Call::sounding);
+    let asked = line.and_then(|at| library.line(at)).map(|(_, line)| line);
+    let asks = asked.filter(|line| line.is_pitched()).map(backrow_core::music::Line::sounding);
     let programme = programme.and_then(|id| library.programme(id));
     // A line without pitch is answered by its kind and what is like it; the bars of others say nothing to it.
     let near =
-        asked.and_then(|call| call.kind.as_ref()).map_or_else(Vec::new, |kind| nearness(library, kind));
-    let without_pitch = asked.is_some_and(|call| !call.is_pitched());
+        asked.and_then(|line| line.kind.as_ref()).map_or_else(Vec::new, |kind| nearness(library, kind));
+    let without_pitch = asked.is_some_and(|line| !line.is_pitched());
     let shows = |thing: &Instrument| {
         if without_pitch { near.contains(&&thing.kind) } else { thing.is_pitched() }
     };
@@ -116,7 +116,7 @@ pub(super) fn shown(
             if let Some(programme) = programme {
                 row.elsewhere = other_use(library, programme, &thing.id)
                     .map(|(other, when)| format!("{}, {when}", other.title));
-                let given = call
+                let given = line
                     .map(|at| programme.assignment(at))
                     .filter(|given| given.instruments.contains(&thing.id));
                 let player =
@@ -140,7 +140,7 @@ pub(super) fn shown(
         rows = fold(library, rows, filters, asks);
     }
     let groups = lay_out(library, &mut rows, by_kind);
-    let together = asked.map_or_else(String::new, |call| together_words(library, call));
+    let together = asked.map_or_else(String::new, |line| together_words(library, line));
     Shown { rows, groups, free, reaches: reach, together }
 }
 
@@ -166,8 +166,8 @@ fn kind_words(library: &Library, asked: Option<&KindId>, row: &Row) -> String {
 }
 
 /// A set has its range drum by drum, and reaches a line of timpani only if its drums can be retuned in time.
-fn drums(library: &Library, call: Option<&backrow_core::music::Call>, thing: &Instrument, row: &mut Row) {
-    let timpani = call.and_then(|call| call.kind.as_ref()).filter(|kind| sets::is_for_timpani(library, kind));
+fn drums(library: &Library, line: Option<&backrow_core::music::Line>, thing: &Instrument, row: &mut Row) {
+    let timpani = line.and_then(|line| line.kind.as_ref()).filter(|kind| sets::is_for_timpani(library, kind));
     if let (Some(kind), Some(reach)) = (timpani, row.reach.as_mut())
         && *kind != thing.kind
         && reach.fit == Fit::Whole
@@ -184,23 +184,23 @@ fn drums(library: &Library, call: Option<&backrow_core::music::Call>, thing: &In
         bars.lowest().zip(bars.highest())
     };
     row.drums = thing.frames.iter().filter_map(ends).collect();
-    let Some((call, reach)) = call.zip(row.reach.as_mut()) else { return };
+    let Some((line, reach)) = line.zip(row.reach.as_mut()) else { return };
     if timpani != Some(&thing.kind) || reach.fit != Fit::Whole {
         return;
     }
-    match sets::try_on(library, call, std::slice::from_ref(&thing.id)) {
+    match sets::try_on(library, line, std::slice::from_ref(&thing.id)) {
         Ok(plan) if plan.changes.is_empty() => row.answer = format!("{}, no retuning", row.answer),
         Ok(plan) => row.answer = format!("{}, retuned {}\u{d7}", row.answer, plan.changes.len()),
         Err(why) => {
             reach.fit = Fit::Part;
-            row.answer = timpani::impossible_words(&why, &call.spelling());
+            row.answer = timpani::impossible_words(&why, &line.spelling());
         }
     }
 }
 
-/// "Together: Crotales, low + Crotales, high", where no single instrument reaches the call.
-fn together_words(library: &Library, call: &backrow_core::music::Call) -> String {
-    let cover = backrow_core::cover::cover(library, call);
+/// "Together: Crotales, low + Crotales, high", where no single instrument reaches the line.
+fn together_words(library: &Library, line: &backrow_core::music::Line) -> String {
+    let cover = backrow_core::cover::cover(library, line);
     let names: Vec<String> = cover.together.iter().map(|id| library.instrument_name(id)).collect();
     let names = if names.len() > 1 { sets::instrument_words(library, &cover.together) } else { names };
     if names.is_empty() { String::new() } else { format!("Together: {}", names.join(" + ")) }
@@ -325,16 +325,16 @@ fn capital(name: &str) -> String {
 mod tests {
     use super::*;
     use backrow_core::edit::{Edit, apply};
-    use backrow_core::id::{CallId, WorkId};
+    use backrow_core::id::{LineId, WorkId};
 
-    fn names(library: &Library, call: &str) -> Vec<String> {
-        let at = CallRef { work: WorkId::new("lanterns").unwrap(), call: CallId::new(call).unwrap() };
+    fn names(library: &Library, line: &str) -> Vec<String> {
+        let at = LineRef { work: WorkId::new("lanterns").unwrap(), line: LineId::new(line).unwrap() };
         let shown = shown(library, Some(&at), None, &Filters::default());
         shown.rows.into_iter().map(|row| row.name).collect()
     }
 
     #[test]
-    fn a_call_without_pitch_shows_its_kind_and_what_is_like_it() {
+    fn a_line_without_pitch_shows_its_kind_and_what_is_like_it() {
         let library = crate::sample::small();
         assert_eq!(names(&library, "triangle"), ["Triangle 1"]);
         assert_eq!(names(&library, "bass-drum"), ["Bass drum 1"]);
@@ -345,14 +345,14 @@ mod tests {
         "Surdo".clone_into(&mut surdo.name);
         let library = apply(&library, &Edit::PutInstrument(surdo)).unwrap();
         assert_eq!(names(&library, "bass-drum"), ["Bass drum 1", "Surdo"]);
-        let at = CallRef { work: WorkId::new("lanterns").unwrap(), call: CallId::new("bass-drum").unwrap() };
+        let at = LineRef { work: WorkId::new("lanterns").unwrap(), line: LineId::new("bass-drum").unwrap() };
         let all = shown(&library, Some(&at), None, &Filters::default());
         assert_eq!(all.reaches, 1, "the surdo stands in and does not answer");
         assert!(all.rows[1].answer.starts_with("surdo instead of bass drum"), "{}", all.rows[1].answer);
     }
 
     #[test]
-    fn the_calls_own_kind_comes_first() {
+    fn the_lines_own_kind_comes_first() {
         let library = crate::sample::small();
         assert_eq!(names(&library, "marimba")[0], "Marimba 1");
         assert_eq!(names(&library, "glockenspiel")[0], "Glockenspiel 1");

@@ -99,7 +99,7 @@ fn thing(
     let line = if here || response.has_focus() { tokens.accent } else { tokens.ink };
     let fill = if here { tokens.soft } else { tokens.raised };
     painter.add(Shape::convex_polygon(outline, fill, Stroke::new(1.2, line)));
-    let low_drum = scene.library.house.timpani.low_drum;
+    let low_drum = scene.library.orchestra.timpani.low_drum;
     inside::inside(painter, (&instrument, low_drum), stood, scale, &tokens);
     if let Some(low) = stood.low_end.filter(|_| !instrument.is_set()) {
         inside::wedge(painter, scale, &instrument, stood, low, &tokens);

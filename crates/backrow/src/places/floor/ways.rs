@@ -90,10 +90,10 @@ fn goings(library: &Library, timetable: &Timetable, work: Option<&WorkId>) -> Ve
     let mut goings: BTreeMap<(PlayerId, InstrumentId, InstrumentId), Going> = BTreeMap::new();
     for player in library.roster() {
         for step in timetable.moves(&player.id) {
-            if Some(&step.from.call.work) != work || step.need.same_place {
+            if Some(&step.from.line.work) != work || step.need.same_place {
                 continue;
             }
-            let (Some(from), Some(to)) = (timetable.call(&step.from.call), timetable.call(&step.to.call))
+            let (Some(from), Some(to)) = (timetable.line(&step.from.line), timetable.line(&step.to.line))
             else {
                 continue;
             };

@@ -7,7 +7,7 @@ use backrow_core::id::{MovementId, PlayerId, ProgrammeId, WorkId};
 use backrow_core::library::Library;
 use backrow_core::moves::Timetable;
 use backrow_core::seconds::{Round, text};
-use backrow_core::week::CallRef;
+use backrow_core::week::LineRef;
 
 /// What the board is worked out from.
 #[derive(Clone, Debug, PartialEq)]
@@ -16,7 +16,7 @@ pub(super) struct Key(
     Option<ProgrammeId>,
     Option<WorkId>,
     Option<MovementId>,
-    Vec<(CallRef, Option<PlayerId>)>,
+    Vec<(LineRef, Option<PlayerId>)>,
 );
 
 impl Key {
@@ -27,7 +27,7 @@ impl Key {
     }
 }
 
-/// One movement with its calls.
+/// One movement with its lines.
 pub(super) struct Board {
     pub(super) end_s: f64,
     pub(super) strips: Vec<Strip>,
@@ -36,10 +36,10 @@ pub(super) struct Board {
     pub(super) marks: Vec<Mark>,
 }
 
-/// One call.
+/// One line.
 #[derive(Clone, Debug)]
 pub(super) struct Strip {
-    pub(super) at: CallRef,
+    pub(super) at: LineRef,
     pub(super) name: String,
     pub(super) beaters: String,
     pub(super) player: Option<PlayerId>,
@@ -49,7 +49,7 @@ pub(super) struct Strip {
     pub(super) leaves: bool,
     pub(super) leaves_for: Option<PlayerId>,
     pub(super) passages: Vec<Piece>,
-    /// For accessible labels: "Call Xylophone 1, mm. 41–64, given to N. Okafor".
+    /// For accessible labels: "Line Xylophone 1, mm. 41–64, given to N. Okafor".
     pub(super) label: String,
 }
 
@@ -104,19 +104,19 @@ pub(super) fn board(library: &Library, evening: Option<&Evening>, view: &Here<'_
     let programme = view.programme_in(library).filter(|programme| programme.works.contains(&work.id));
     let ghosts = view.own.ghosts(library);
     let strips: Vec<Strip> = work
-        .calls_of(&movement.id)
-        .map(|call| {
-            let at = CallRef { work: work.id.clone(), call: call.id.clone() };
+        .lines_of(&movement.id)
+        .map(|line| {
+            let at = LineRef { work: work.id.clone(), line: line.id.clone() };
             let given = programme.map(|programme| programme.assignment(&at)).unwrap_or_default();
             let names = backrow_core::sets::instrument_words(library, &given.instruments);
-            let name = if names.is_empty() { library.call_name(call) } else { names.join(" + ") };
+            let name = if names.is_empty() { library.line_name(line) } else { names.join(" + ") };
             let beaters: Vec<&str> = given
                 .beaters
                 .iter()
                 .filter_map(|id| library.beaters.get(id))
                 .map(|b| b.name.as_str())
                 .collect();
-            let beaters = if beaters.is_empty() { call.beaters.join(", ") } else { beaters.join("; ") };
+            let beaters = if beaters.is_empty() { line.beaters.join(", ") } else { beaters.join("; ") };
             let who = given.player.as_ref().map_or_else(
                 || "given to nobody".to_owned(),
                 |id| format!("given to {}", library.player_name(id)),
@@ -127,16 +127,16 @@ pub(super) fn board(library: &Library, evening: Option<&Evening>, view: &Here<'_
                 words: if p.from == p.to { p.from.to_string() } else { format!("{}–{}", p.from, p.to) },
             };
             Strip {
-                leaves: ghosts.iter().any(|(call, _)| *call == at),
-                leaves_for: ghosts.iter().find(|(call, _)| *call == at).and_then(|(_, to)| to.clone()),
-                label: format!("Call {name}, mm. {}, {who}", call.measures()),
+                leaves: ghosts.iter().any(|(line, _)| *line == at),
+                leaves_for: ghosts.iter().find(|(line, _)| *line == at).and_then(|(_, to)| to.clone()),
+                label: format!("Line {name}, mm. {}, {who}", line.measures()),
                 at,
                 name,
                 beaters,
                 player: given.player.filter(|id| library.players.contains_key(id)),
                 pinned: given.pinned,
                 instrument: !given.instruments.is_empty(),
-                passages: call.passages.iter().map(piece).collect(),
+                passages: line.passages.iter().map(piece).collect(),
             }
         })
         .collect();
@@ -196,7 +196,7 @@ fn lanes(library: &Library, evening: Option<&Evening>, strips: &[Strip]) -> Vec<
         .collect()
 }
 
-/// Packs calls into as few rows as their spans allow; the first row that is free wins.
+/// Packs lines into as few rows as their spans allow; the first row that is free wins.
 fn pack(strips: &[Strip], mine: &[usize]) -> (Vec<(usize, usize)>, usize) {
     let span = |at: usize| {
         let passages = strips.get(at).map(|strip| strip.passages.as_slice()).unwrap_or_default();
@@ -224,13 +224,13 @@ const LITTLE_S: f64 = 1.0;
 
 fn tight(timetable: &Timetable, player: &PlayerId, strips: &[Strip]) -> Vec<Tight> {
     let passage = |at: &backrow_core::moves::Edge| {
-        strips.iter().find(|s| s.at == at.call).and_then(|s| s.passages.get(at.passage))
+        strips.iter().find(|s| s.at == at.line).and_then(|s| s.passages.get(at.passage))
     };
     timetable
         .moves(player)
         .iter()
         .filter(|step| {
-            step.from.call != step.to.call && (!step.fits() || step.has_s() - step.needs_s() < LITTLE_S)
+            step.from.line != step.to.line && (!step.fits() || step.has_s() - step.needs_s() < LITTLE_S)
         })
         .filter_map(|step| {
             let (from, to) = (passage(&step.from)?, passage(&step.to)?);

@@ -12,7 +12,7 @@ use egui::{Key, Modifiers, Ui};
 
 /// The place's own keys, for the keyboard map.
 pub const KEYS: &[(&str, &str)] = &[
-    ("Left, Right", "Call before, next call, in the order of time"),
+    ("Left, Right", "Line before, next line, in the order of time"),
     ("Enter", "Pick up the line; again to put it back"),
     ("1 to 8", "Assign the line to that player; Alt: even if it clashes"),
     ("Delete", "Unassign the line"),
@@ -60,10 +60,10 @@ pub(super) fn act(ui: &Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, board: Op
     if pressed(Key::G) {
         view.own.turn_scope();
     }
-    let Some(call) = view.call.clone() else { return };
-    let Some(strip) = board.strips.iter().find(|strip| strip.at == call) else { return };
+    let Some(line) = view.line.clone() else { return };
+    let Some(strip) = board.strips.iter().find(|strip| strip.at == line) else { return };
     if pressed(Key::Enter) {
-        let held = Carried::Call(call.clone());
+        let held = Carried::Line(line.clone());
         view.in_hand = if view.in_hand.as_ref() == Some(&held) { None } else { Some(held) };
         if view.in_hand.is_some() {
             scene.ask(Intent::Say(format!(
@@ -74,16 +74,16 @@ pub(super) fn act(ui: &Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, board: Op
     }
     let Some(programme) = view.programme.clone() else { return };
     if pressed(Key::Delete) {
-        scene.edit(Edit::Give { programme: programme.clone(), call: call.clone(), player: None });
+        scene.edit(Edit::Give { programme: programme.clone(), line: line.clone(), player: None });
     }
     if pressed(Key::P) && strip.player.is_some() {
-        scene.edit(Edit::Pin { programme: programme.clone(), call: call.clone(), pinned: !strip.pinned });
+        scene.edit(Edit::Pin { programme: programme.clone(), line: line.clone(), pinned: !strip.pinned });
     }
     for (at, key) in DIGITS.into_iter().enumerate() {
         let alt = ui.input_mut(|i| view.in_hand.is_some() && i.consume_key(Modifiers::ALT, key));
         if alt || pressed(key) {
             let Some(lane) = board.lanes.get(at) else { continue };
-            give_judged(scene, view, &call, &lane.player, alt);
+            give_judged(scene, view, &line, &lane.player, alt);
         }
     }
 }
@@ -92,12 +92,12 @@ fn step(scene: &mut Scene<'_>, view: &Here<'_>, board: &Board, by: i32) {
     let mut order: Vec<&Strip> = board.strips.iter().collect();
     let begin = |strip: &Strip| strip.passages.first().map_or(0.0, |p| p.from_s);
     order.sort_by(|a, b| begin(a).total_cmp(&begin(b)));
-    let now = view.call.as_ref().and_then(|at| order.iter().position(|strip| strip.at == *at));
+    let now = view.line.as_ref().and_then(|at| order.iter().position(|strip| strip.at == *at));
     let next = match now {
         Some(at) => at.checked_add_signed(by as isize),
         None => Some(0),
     };
     if let Some(strip) = next.and_then(|at| order.get(at)) {
-        scene.ask(Intent::Select(Some(Selected::Call(strip.at.clone()))));
+        scene.ask(Intent::Select(Some(Selected::Line(strip.at.clone()))));
     }
 }

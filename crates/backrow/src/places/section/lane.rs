@@ -1,4 +1,4 @@
-//! The lanes: a player each, with strips, tight gaps, and answers while a call is in hand.
+//! The lanes: a player each, with strips, tight gaps, and answers while a line is in hand.
 
 use super::board::{Board, Lane, Strip};
 use super::{Time, measure};
@@ -10,7 +10,7 @@ use crate::theme::{marks, sans, semibold, serif_italic};
 use crate::view::{Carried, Selected};
 use backrow_core::edit::Edit;
 use backrow_core::moves::Answer;
-use backrow_core::week::CallRef;
+use backrow_core::week::LineRef;
 use egui::{Align2, Painter, Rect, Sense, Stroke, StrokeKind, Ui, WidgetInfo, pos2, vec2};
 
 /// Draws the lanes and takes what is dropped on them.
@@ -114,13 +114,13 @@ fn one(
         scene.ask(Intent::Select(Some(Selected::Player(player.id.clone()))));
     }
     if let Some(carried) = response.dnd_release_payload::<Carried>()
-        && let Carried::Call(call) = &*carried
+        && let Carried::Line(line) = &*carried
     {
         let alt = ui.input(|i| i.modifiers.alt);
         give(
             scene,
             view,
-            call,
+            line,
             Some(&player.id),
             alt || answer.is_none_or(|answer| answer_words(answer).1),
             answer,
@@ -137,11 +137,11 @@ pub(super) fn answer_words(answer: &Answer) -> (String, bool) {
     }
 }
 
-/// Gives a call to a player or to nobody; a refused one says why and how it goes all the same.
+/// Gives a line to a player or to nobody; a refused one says why and how it goes all the same.
 pub(super) fn give(
     scene: &mut Scene<'_>,
     view: &mut Here<'_>,
-    call: &CallRef,
+    line: &LineRef,
     player: Option<&backrow_core::id::PlayerId>,
     goes: bool,
     answer: Option<&Answer>,
@@ -149,24 +149,24 @@ pub(super) fn give(
     let Some(programme) = view.programme.clone() else { return };
     view.in_hand = None;
     if goes {
-        scene.edit(Edit::Give { programme, call: call.clone(), player: player.cloned() });
+        scene.edit(Edit::Give { programme, line: line.clone(), player: player.cloned() });
     } else if let Some(answer) = answer {
         scene.ask(Intent::Say(format!("{}. Hold Alt to give it all the same.", answer_words(answer).0)));
     }
 }
 
-/// Gives a call to a player when it goes, or `all_the_same`; else says why not.
+/// Gives a line to a player when it goes, or `all_the_same`; else says why not.
 pub(super) fn give_judged(
     scene: &mut Scene<'_>,
     view: &mut Here<'_>,
-    call: &CallRef,
+    line: &LineRef,
     player: &backrow_core::id::PlayerId,
     all_the_same: bool,
 ) {
-    let answers = super::answers(scene.derived.evening(), call);
+    let answers = super::answers(scene.derived.evening(), line);
     let answer = answers.iter().find(|answer| answer.player == *player);
     let goes = all_the_same || answer.is_none_or(|answer| answer_words(answer).1);
-    give(scene, view, call, Some(player), goes, answer);
+    give(scene, view, line, Some(player), goes, answer);
 }
 
 #[expect(clippy::too_many_arguments, reason = "what is drawn, where, and in which state")]
@@ -301,12 +301,12 @@ pub(super) fn strip_ui(
     let place = Rect::from_min_max(pos2(left, top), pos2(right, top + measure::ROW - 3.0));
     let response = ui.interact(
         place.intersect(clip),
-        ui.scope_id().with(("strip", strip.at.work.as_str(), strip.at.call.as_str())),
+        ui.scope_id().with(("strip", strip.at.work.as_str(), strip.at.line.as_str())),
         Sense::click_and_drag(),
     );
-    let here = view.call.as_ref() == Some(&strip.at);
+    let here = view.line.as_ref() == Some(&strip.at);
     response.widget_info(|| WidgetInfo::selected(egui::Role::ListItem, true, here, &strip.label));
-    response.dnd_set_drag_payload(Carried::Call(strip.at.clone()));
+    response.dnd_set_drag_payload(Carried::Line(strip.at.clone()));
     let painter = ui.painter().with_clip_rect(clip.intersect(ui.clip_rect()));
     let bar = place.bottom() - 15.0;
     let ground = if look.hollow && strip.player.is_none() { tokens.sunken } else { tokens.ground };
@@ -381,8 +381,8 @@ fn react(
     place: Rect,
 ) {
     let tokens = scene.tokens;
-    let in_hand = view.in_hand == Some(Carried::Call(strip.at.clone())) || response.dragged();
-    if view.call.as_ref() == Some(&strip.at) || in_hand || response.has_focus() {
+    let in_hand = view.in_hand == Some(Carried::Line(strip.at.clone())) || response.dragged();
+    if view.line.as_ref() == Some(&strip.at) || in_hand || response.has_focus() {
         let width = if in_hand { 2.0 } else { 1.5 };
         ui.painter().rect_stroke(
             place.expand(2.0).intersect(ui.clip_rect()),
@@ -396,37 +396,37 @@ fn react(
     {
         let painter = ui
             .ctx()
-            .layer_painter(egui::LayerId::new(egui::Order::Tooltip, egui::Id::unique("carried call")));
+            .layer_painter(egui::LayerId::new(egui::Order::Tooltip, egui::Id::unique("carried line")));
         let galley = painter.layout_no_wrap(strip.name.clone(), semibold(size::NOTE), tokens.ink);
         let rect = Rect::from_min_size(at + vec2(12.0, 8.0), galley.size() + vec2(16.0, 8.0));
         painter.rect(rect, 2.0, tokens.raised, Stroke::new(2.0, tokens.accent), StrokeKind::Inside);
         painter.galley(rect.min + vec2(8.0, 4.0), galley, tokens.ink);
     }
     if response.clicked() {
-        scene.ask(Intent::Select(Some(Selected::Call(strip.at.clone()))));
+        scene.ask(Intent::Select(Some(Selected::Line(strip.at.clone()))));
     }
     if response.double_clicked() {
-        scene.ask(Intent::Call(strip.at.clone()));
+        scene.ask(Intent::Line(strip.at.clone()));
         scene.ask(Intent::Go(crate::view::Place::Compass));
     }
     let Some(programme) = view.programme.clone() else { return };
-    // A call is for the lane below: taking it here would swallow the drop.
+    // A line is for the lane below: importing it here would swallow the drop.
     let for_strip =
-        response.dnd_hover_payload::<Carried>().is_some_and(|carried| !matches!(*carried, Carried::Call(_)));
+        response.dnd_hover_payload::<Carried>().is_some_and(|carried| !matches!(*carried, Carried::Line(_)));
     if for_strip && let Some(carried) = response.dnd_release_payload::<Carried>() {
-        let call = strip.at.clone();
+        let line = strip.at.clone();
         match &*carried {
             Carried::Instrument(id) => {
-                scene.edit(Edit::UseInstruments { programme, call, instruments: vec![id.clone()] });
+                scene.edit(Edit::UseInstruments { programme, line, instruments: vec![id.clone()] });
             }
             Carried::Beater(id) => {
-                scene.edit(Edit::UseBeaters { programme, call, beaters: vec![id.clone()] });
+                scene.edit(Edit::UseBeaters { programme, line, beaters: vec![id.clone()] });
             }
             Carried::Player(id) => {
                 let alt = ui.input(|i| i.modifiers.alt);
-                give_judged(scene, view, &call, id, alt);
+                give_judged(scene, view, &line, id, alt);
             }
-            Carried::Call(_) => {}
+            Carried::Line(_) => {}
         }
     }
 }

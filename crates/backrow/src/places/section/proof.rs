@@ -1,7 +1,7 @@
 //! How many players the music needs, why not fewer, and what can be asked next.
 
 use super::Time;
-use super::share_out::{Scope, Subject, needs};
+use super::assigning::{Scope, Subject, needs};
 use super::sheet;
 use crate::actions::Action;
 use crate::background::Stop;

@@ -1,8 +1,8 @@
 //! The sheet beside the board: a proposal, the questions of "what if", or the tightest moves.
 
-use super::share_out::proposal::{Change, Proposal, propose};
-use super::share_out::what_if::{WhatIf, what_if};
-use super::share_out::{Question, Scope, Subject, call_name, where_it_stands};
+use super::assigning::proposal::{Change, Proposal, propose};
+use super::assigning::what_if::{WhatIf, what_if};
+use super::assigning::{Question, Scope, Subject, line_name, where_it_stands};
 use crate::background::{Job, Stop, Taken};
 use crate::intent::Intent;
 use crate::places::section::Here;
@@ -16,7 +16,7 @@ use backrow_core::evening::Evening;
 use backrow_core::id::PlayerId;
 use backrow_core::rota::{Move, PlayerNo};
 use backrow_core::seconds::{Round, text};
-use backrow_core::week::CallRef;
+use backrow_core::week::LineRef;
 use egui::{Align, Align2, Layout, Rect, RichText, ScrollArea, Sense, Ui, UiBuilder, WidgetInfo, vec2};
 
 /// How many of the tightest moves are listed.
@@ -27,7 +27,7 @@ const TIGHTEST: usize = 20;
 pub(super) enum Sheet {
     /// An answer that is being worked out.
     Working(&'static str),
-    /// A share-out to be taken or put back.
+    /// A set of assignments to be taken or put back.
     Proposal(Box<Proposal>),
     /// The questions, and why the last one came to nothing.
     WhatIf(String),
@@ -39,7 +39,7 @@ pub(super) enum Sheet {
 #[derive(Clone, Debug)]
 pub(super) struct Tight {
     player: PlayerId,
-    to: CallRef,
+    to: LineRef,
     names: String,
     measures: String,
     stands_in: String,
@@ -194,10 +194,10 @@ fn tightest(evening: Option<&Evening>, subject: &Subject) -> Vec<Tight> {
     let Some(question) = Question::of(Some(evening), subject) else { return Vec::new() };
     let moves = question.rota.tightest_moves(&question.asked.now, TIGHTEST);
     let row = |(player, step): (PlayerNo, Move)| {
-        let (from, to) = (&question.asked.calls[step.from.call], &question.asked.calls[step.to.call]);
+        let (from, to) = (&question.asked.lines[step.from.line], &question.asked.lines[step.to.line]);
         Some(Tight {
             player: question.player(player)?.clone(),
-            names: format!("{} → {}", call_name(library, programme, from), call_name(library, programme, to)),
+            names: format!("{} → {}", line_name(library, programme, from), line_name(library, programme, to)),
             measures: question.leads(library, step.from, step.to),
             stands_in: where_it_stands(library, to),
             seconds: seconds(&step),
@@ -398,7 +398,7 @@ fn change_ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, proposal: 
     if take.clicked() {
         scene.edit(proposal.give(change));
     } else if response.clicked() {
-        scene.ask(Intent::Select(Some(Selected::Call(change.at.clone()))));
+        scene.ask(Intent::Select(Some(Selected::Line(change.at.clone()))));
     }
 }
 
@@ -517,7 +517,7 @@ fn tightest_ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, rows: &[
             }
         }
     });
-    if let Some(call) = go {
-        scene.ask(Intent::Call(call));
+    if let Some(line) = go {
+        scene.ask(Intent::Line(line));
     }
 }

@@ -1,4 +1,4 @@
-//! The tray: calls that nobody plays yet, on the same time axis; and what can be dragged onto the call at hand.
+//! The tray: lines that nobody plays yet, on the same time axis; and what can be dragged onto the line at hand.
 
 use super::board::{Board, Strip};
 use super::lane::{Look, give, strip_ui};
@@ -68,9 +68,9 @@ pub(super) fn ui(
         }
     });
     if let Some(carried) = response.dnd_release_payload::<Carried>()
-        && let Carried::Call(call) = &*carried
+        && let Carried::Line(line) = &*carried
     {
-        give(scene, view, call, None, true, None);
+        give(scene, view, line, None, true, None);
     }
 }
 
@@ -94,8 +94,8 @@ fn title(ui: &Ui, scene: &Scene<'_>, rect: Rect, open: usize) {
             serif(size::HEADING),
             scene.tokens.ink,
         );
-        let calls = if open == 1 { "1 line".to_owned() } else { format!("{open} lines") };
-        let words = format!("{calls}. Drag one up to a player.");
+        let lines = if open == 1 { "1 line".to_owned() } else { format!("{open} lines") };
+        let words = format!("{lines}. Drag one up to a player.");
         marks::text(
             ui.painter(),
             pos2(title.right() + space::S, title.bottom() - 2.0),
@@ -107,15 +107,15 @@ fn title(ui: &Ui, scene: &Scene<'_>, rect: Rect, open: usize) {
     }
 }
 
-/// Instruments that answer the call at hand, and beaters that suit its kind, to be dragged onto any strip.
+/// Instruments that answer the line at hand, and beaters that suit its kind, to be dragged onto any strip.
 fn cards(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, rect: Rect) {
-    let Some((_, call)) = view.call.as_ref().and_then(|at| scene.library.call(at)) else { return };
-    let cover = backrow_core::cover::cover(scene.library, call);
+    let Some((_, line)) = view.line.as_ref().and_then(|at| scene.library.line(at)) else { return };
+    let cover = backrow_core::cover::cover(scene.library, line);
     let beaters = scene
         .library
         .beaters
         .values()
-        .filter(|beater| call.kind.as_ref().is_some_and(|kind| beater.suits.contains(kind)));
+        .filter(|beater| line.kind.as_ref().is_some_and(|kind| beater.suits.contains(kind)));
     let things = cover.fits.iter().take(4).map(|fit| {
         (scene.library.instrument_name(&fit.instrument), Carried::Instrument(fit.instrument.clone()))
     });
@@ -130,22 +130,22 @@ fn cards(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, rect: Rect) {
         let response = ui.interact(card, ui.scope_id().with(("card", &words)), Sense::click_and_drag());
         response.widget_info(|| WidgetInfo::labeled(egui::Role::Button, true, format!("Card {words}")));
         response.dnd_set_drag_payload(carried.clone());
-        let line =
+        let row =
             if response.hovered() || response.dragged() { scene.tokens.accent } else { scene.tokens.line };
-        ui.painter().rect(card, 2.0, scene.tokens.raised, Stroke::new(1.0, line), StrokeKind::Inside);
+        ui.painter().rect(card, 2.0, scene.tokens.raised, Stroke::new(1.0, row), StrokeKind::Inside);
         ui.painter().galley(card.min + vec2(8.0, 3.0), galley, scene.tokens.ink);
         let response =
             response.on_hover_text("Drag it onto a line, or click to assign it to the current line");
         if response.clicked()
-            && let (Some(programme), Some(call)) = (view.programme.clone(), view.call.clone())
+            && let (Some(programme), Some(line)) = (view.programme.clone(), view.line.clone())
         {
             use backrow_core::edit::Edit;
             match carried {
                 Carried::Instrument(id) => {
-                    scene.edit(Edit::UseInstruments { programme, call, instruments: vec![id] });
+                    scene.edit(Edit::UseInstruments { programme, line, instruments: vec![id] });
                 }
-                Carried::Beater(id) => scene.edit(Edit::UseBeaters { programme, call, beaters: vec![id] }),
-                Carried::Player(_) | Carried::Call(_) => {}
+                Carried::Beater(id) => scene.edit(Edit::UseBeaters { programme, line, beaters: vec![id] }),
+                Carried::Player(_) | Carried::Line(_) => {}
             }
         }
         left = card.right() + space::S;

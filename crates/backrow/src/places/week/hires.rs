@@ -223,7 +223,7 @@ fn form_ui(ui: &mut Ui, scene: &Scene<'_>, form: &mut Form) -> Option<bool> {
             let combo = combo.show_ui(ui, |ui| {
                 ui.selectable_value(&mut form.hire.instrument, None, "nothing in the collection yet");
                 let lent = scene.library.instruments.values();
-                for thing in lent.filter(|thing| thing.owner != backrow_core::collection::Owner::House) {
+                for thing in lent.filter(|thing| thing.owner != backrow_core::collection::Owner::Orchestra) {
                     ui.selectable_value(&mut form.hire.instrument, Some(thing.id.clone()), &thing.name);
                 }
             });

@@ -18,7 +18,7 @@ pub(super) struct Need {
     pub(super) words: String,
     /// A line a room: "Room 1: Xylophone 1, Snare drum 1".
     pub(super) rooms: Vec<(String, String)>,
-    /// Calls that nobody plays.
+    /// Lines that nobody plays.
     pub(super) open: usize,
 }
 
@@ -51,12 +51,12 @@ pub(super) fn of(library: &Library, week: &Week) -> Needs {
                     room.things.iter().map(|thing| library.instrument_name(&thing.instrument)).collect();
                 (room.name.clone(), names.join(", "))
             });
-            let calls = programme.works.iter().filter_map(|id| library.works.get(id)).flat_map(|work| {
-                work.calls
+            let lines = programme.works.iter().filter_map(|id| library.works.get(id)).flat_map(|work| {
+                work.lines
                     .iter()
-                    .map(|call| backrow_core::week::CallRef { work: work.id.clone(), call: call.id.clone() })
+                    .map(|line| backrow_core::week::LineRef { work: work.id.clone(), line: line.id.clone() })
             });
-            let open = calls.filter(|at| programme.assignment(at).player.is_none()).count();
+            let open = lines.filter(|at| programme.assignment(at).player.is_none()).count();
             let need = Need { players: players.collect(), words, rooms: rooms.collect(), open };
             (programme.id.clone(), need)
         })

@@ -142,8 +142,8 @@ fn printed(scene: &Scene<'_>, programme: &Programme) -> Vec<PartRef> {
     let works = programme.works.iter().filter_map(|id| scene.library.works.get(id));
     let mut all: Vec<PartRef> = Vec::new();
     for work in works {
-        for call in work.calls.iter().filter(|call| !call.part.is_empty()) {
-            let part = PartRef { work: work.id.clone(), part: call.part.clone() };
+        for line in work.lines.iter().filter(|line| !line.part.is_empty()) {
+            let part = PartRef { work: work.id.clone(), part: line.part.clone() };
             if !all.contains(&part) {
                 all.push(part);
             }

@@ -3,8 +3,8 @@
 
 use backrow_core::id::WorkId;
 use backrow_core::library::Library;
-use backrow_core::music::{Call, Movement, Work};
-use backrow_core::week::CallRef;
+use backrow_core::music::{Line, Movement, Work};
+use backrow_core::week::LineRef;
 use backrow_files::score::known_work;
 
 /// The work that the library has already.
@@ -31,7 +31,7 @@ pub(super) fn same_work(library: &Library, work: &Work) -> Option<Against> {
         update: true,
         movements: movements(known, work),
         differs: differences(library, known, work),
-        lost: known.lost(work).into_iter().map(|call| lost(library, known, call)).collect(),
+        lost: known.lost(work).into_iter().map(|line| lost(library, known, line)).collect(),
     })
 }
 
@@ -66,8 +66,8 @@ fn movements(old: &Work, new: &Work) -> String {
 }
 
 /// A line with what it has been given in programmes, which goes with it.
-fn lost(library: &Library, work: &Work, call: &Call) -> String {
-    let at = CallRef { work: work.id.clone(), call: call.id.clone() };
+fn lost(library: &Library, work: &Work, line: &Line) -> String {
+    let at = LineRef { work: work.id.clone(), line: line.id.clone() };
     let given: Vec<String> = library
         .programmes()
         .filter_map(|(_, programme)| {
@@ -79,22 +79,22 @@ fn lost(library: &Library, work: &Work, call: &Call) -> String {
         .collect();
     let given =
         if given.is_empty() { String::new() } else { format!("; it was assigned: {}", given.join(", ")) };
-    let movement = work.movement(&call.movement).map(Movement::heading).filter(|heading| !heading.is_empty());
+    let movement = work.movement(&line.movement).map(Movement::heading).filter(|heading| !heading.is_empty());
     let movement = movement.map_or_else(String::new, |heading| format!(" of {heading}"));
-    format!("{}, mm. {}{movement}{given}", library.call_name(call), call.measures())
+    format!("{}, mm. {}{movement}{given}", library.line_name(line), line.measures())
 }
 
 fn differences(library: &Library, old: &Work, new: &Work) -> Vec<String> {
     let mut lines = Vec::new();
-    for (call, known) in &old.pairs(new) {
-        let name = library.call_name(call);
+    for (line, known) in &old.pairs(new) {
+        let name = library.line_name(line);
         let there =
-            new.movement(&call.movement).is_some_and(|movement| old.same_movement(movement).is_some());
+            new.movement(&line.movement).is_some_and(|movement| old.same_movement(movement).is_some());
         match known {
-            None if there => lines.push(format!("{name}, mm. {}: new", call.measures())),
-            Some(known) if known.passages != call.passages => {
+            None if there => lines.push(format!("{name}, mm. {}: new", line.measures())),
+            Some(known) if known.passages != line.passages => {
                 let was = (known.measures(), known.passages.len(), known.notes().count());
-                let is = (call.measures(), call.passages.len(), call.notes().count());
+                let is = (line.measures(), line.passages.len(), line.notes().count());
                 lines.push(if was == is {
                     format!("{name}, mm. {}: notes, dynamics or seconds differ", is.0)
                 } else {
@@ -119,7 +119,7 @@ pub(super) fn brought_up(library: &Library, new: &Work, against: &Against) -> Wo
 mod tests {
     use super::*;
     use crate::sample;
-    use backrow_core::id::{CallId, MovementId};
+    use backrow_core::id::{LineId, MovementId};
 
     fn library() -> (Library, Work) {
         let library = sample::small();
@@ -139,22 +139,22 @@ mod tests {
     fn a_changed_reading_keeps_ids_and_what_was_settled() {
         let (library, work) = library();
         let mut read = work.clone();
-        read.calls.rotate_left(1);
-        for (at, call) in read.calls.iter_mut().enumerate() {
-            call.id = CallId::fresh(&format!("read {at}"), |_| false);
-            call.kind = None;
+        read.lines.rotate_left(1);
+        for (at, line) in read.lines.iter_mut().enumerate() {
+            line.id = LineId::fresh(&format!("read {at}"), |_| false);
+            line.kind = None;
         }
-        if let Some(passage) = read.calls.first_mut().and_then(|call| call.passages.first_mut()) {
+        if let Some(passage) = read.lines.first_mut().and_then(|line| line.passages.first_mut()) {
             passage.to_s += 1.0;
         }
         let against = same_work(&library, &read).expect("it is there");
         assert_eq!(against.differs.len(), 1, "{:?}", against.differs);
         let up = brought_up(&library, &read, &against);
-        for call in &work.calls {
-            let again = up.call(&call.id).expect("its id stays");
-            assert_eq!(again.kind, call.kind);
+        for line in &work.lines {
+            let again = up.line(&line.id).expect("its id stays");
+            assert_eq!(again.kind, line.kind);
         }
-        let gone = Work { calls: read.calls.iter().skip(1).cloned().collect(), ..read };
+        let gone = Work { lines: read.lines.iter().skip(1).cloned().collect(), ..read };
         let against = same_work(&library, &gone).expect("it is there");
         assert_eq!(against.lost.len(), 1, "{:?}", against.lost);
     }
@@ -169,14 +169,14 @@ mod tests {
                 (next.clone(), "IX".to_owned(), "Later".to_owned());
         }
         read.movements.truncate(1);
-        for call in &mut read.calls {
-            call.movement = next.clone();
+        for line in &mut read.lines {
+            line.movement = next.clone();
         }
         let against = same_work(&library, &read).expect("it is there");
         assert!(against.lost.is_empty(), "{:?}", against.lost);
         assert!(against.movements.contains("Not there yet: IX Later."), "{}", against.movements);
         let up = brought_up(&library, &read, &against);
         assert_eq!(up.movements.len(), work.movements.len() + 1);
-        assert_eq!(up.calls.len(), work.calls.len() + read.calls.len());
+        assert_eq!(up.lines.len(), work.lines.len() + read.lines.len());
     }
 }

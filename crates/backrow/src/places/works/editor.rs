@@ -1,11 +1,11 @@
 //! A work on the desk: found in a score, taken from the library, or new. Nothing enters the library before it is kept.
 
-mod call_ui;
 mod head_ui;
 mod kind_choice;
 mod line_ui;
 mod remembered;
 mod strip;
+mod typed_ui;
 
 pub(super) use kind_choice::{kind_choice, octave_choice};
 
@@ -14,10 +14,10 @@ use crate::intent::Intent;
 use crate::places::works::Here;
 use crate::scene::Scene;
 use backrow_core::edit::Edit;
-use backrow_core::id::{CallId, KindId, MovementId, WorkId};
+use backrow_core::id::{KindId, LineId, MovementId, WorkId};
 use backrow_core::library::Library;
 use backrow_core::music::typed::{parse_tempo, tempo_text};
-use backrow_core::music::{Call, Degree, MeasureName, Movement, Timeline, Work};
+use backrow_core::music::{Degree, Line, MeasureName, Movement, Timeline, Work};
 use backrow_core::pitch::{Octave, Reading};
 use backrow_files::score::{GatheredWork, ScoreReading, gather, roman};
 use egui::Ui;
@@ -43,14 +43,14 @@ pub(super) struct Editor {
     work: Work,
     /// The work as it was put on the desk.
     began: Work,
-    /// Calls that are left out when the work is kept.
-    dropped: Vec<CallId>,
+    /// Lines that are left out when the work is kept.
+    dropped: Vec<LineId>,
     /// Other conventions that would fit where the usual one does not.
-    offers: BTreeMap<CallId, Octave>,
+    offers: BTreeMap<LineId, Octave>,
     /// Words of the part that were not taken for an instrument, beside the line that they stand in.
-    doubts: BTreeMap<CallId, Vec<String>>,
+    doubts: BTreeMap<LineId, Vec<String>>,
     /// What the reader would take a line for, the likelier first.
-    candidates: BTreeMap<CallId, Vec<KindId>>,
+    candidates: BTreeMap<LineId, Vec<KindId>>,
     /// What was not read, or guessed.
     problems: Vec<String>,
     /// The work of the library that this is another reading of.
@@ -60,10 +60,10 @@ pub(super) struct Editor {
     /// The tempo lines as typed, and what is wrong with them.
     tempo: String,
     tempo_error: String,
-    /// The line of a new call.
+    /// The line of a new line.
     line: String,
-    /// The call that is open, and its line as typed.
-    open: Option<(CallId, String)>,
+    /// The line that is open, and its line as typed.
+    open: Option<(LineId, String)>,
     /// What was said last: an error, or what was done.
     said: String,
     before: Vec<Work>,
@@ -88,10 +88,10 @@ impl Editor {
     ) -> Self {
         let work = gathered.work(readings);
         let of_work = || gathered.pieces.iter().filter_map(|piece| readings.get(piece.reading).copied());
-        let read = || work.calls.iter().zip(of_work().flat_map(|reading| &reading.calls));
-        let offers = read().filter_map(|(call, read)| Some((call.id.clone(), read.octave_offer?))).collect();
-        let doubts = read().map(|(call, read)| (call.id.clone(), read.doubts.clone())).collect();
-        let candidates = read().map(|(call, read)| (call.id.clone(), read.candidates.clone())).collect();
+        let read = || work.lines.iter().zip(of_work().flat_map(|reading| &reading.lines));
+        let offers = read().filter_map(|(line, read)| Some((line.id.clone(), read.octave_offer?))).collect();
+        let doubts = read().map(|(line, read)| (line.id.clone(), read.doubts.clone())).collect();
+        let candidates = read().map(|(line, read)| (line.id.clone(), read.candidates.clone())).collect();
         // What stands beside its line is not said once more below.
         let problems =
             of_work().flat_map(|reading| &reading.problems).filter(|problem| problem.code != "words");
@@ -141,7 +141,7 @@ impl Editor {
             title: String::new(),
             composer: String::new(),
             movements: vec![movement],
-            calls: Vec::new(),
+            lines: Vec::new(),
             together: Vec::new(),
             remark: String::new(),
         };
@@ -200,7 +200,7 @@ impl Editor {
 
     /// Whether anything would be lost with it.
     pub(super) fn has_changed(&self) -> bool {
-        let holds = !self.work.calls.is_empty() || !self.work.title.trim().is_empty();
+        let holds = !self.work.lines.is_empty() || !self.work.title.trim().is_empty();
         // A work of the library that was only looked at would lose nothing.
         let is_new = !matches!(self.origin, Origin::Library(_));
         !self.before.is_empty() || self.work != self.began || (is_new && holds)
@@ -215,7 +215,7 @@ impl Editor {
         }
     }
 
-    /// Reads the tempo lines; calls move with their measures.
+    /// Reads the tempo lines; lines move with their measures.
     fn take_tempo(&mut self) {
         match parse_tempo(&self.tempo) {
             Ok(timeline) => {
@@ -224,8 +224,8 @@ impl Editor {
                 let old = std::mem::replace(&mut movement.timeline, timeline);
                 let new = movement.timeline.clone();
                 let id = movement.id.clone();
-                for call in self.work.calls.iter_mut().filter(|call| call.movement == id) {
-                    *call = call.retimed(&old, &new);
+                for line in self.work.lines.iter_mut().filter(|line| line.movement == id) {
+                    *line = line.retimed(&old, &new);
                 }
             }
             Err(why) => self.tempo_error = format!("Line {}: {why}", why.line),
@@ -257,44 +257,44 @@ impl Editor {
         };
         self.step();
         self.work.movements.retain(|movement| movement.id != id);
-        self.work.calls.retain(|call| call.movement != id);
+        self.work.lines.retain(|line| line.movement != id);
         self.turn_to(self.movement.saturating_sub(1));
     }
 
-    fn fresh_call(&self, name: &str) -> CallId {
-        let name = if name.trim().is_empty() { "call" } else { name };
-        CallId::fresh(name, |id| self.work.call(id).is_some())
+    fn fresh_line(&self, name: &str) -> LineId {
+        let name = if name.trim().is_empty() { "line" } else { name };
+        LineId::fresh(name, |id| self.work.line(id).is_some())
     }
 
-    fn call_mut(&mut self, id: &CallId) -> Option<&mut Call> {
-        self.work.calls.iter_mut().find(|call| call.id == *id)
+    fn line_mut(&mut self, id: &LineId) -> Option<&mut Line> {
+        self.work.lines.iter_mut().find(|line| line.id == *id)
     }
 
-    /// Joins a call into another, which goes on bearing both.
-    fn join(&mut self, into: &CallId, from: &CallId) {
-        let (Some(one), Some(other)) = (self.work.call(into), self.work.call(from)) else { return };
+    /// Joins a line into another, which goes on bearing both.
+    fn join(&mut self, into: &LineId, from: &LineId) {
+        let (Some(one), Some(other)) = (self.work.line(into), self.work.line(from)) else { return };
         let joined = one.joined(other);
         self.step();
         self.said =
             format!("Joined “{}” into “{}”.", other_name(&self.work, from), other_name(&self.work, into));
-        if let Some(call) = self.call_mut(into) {
-            *call = joined;
+        if let Some(line) = self.line_mut(into) {
+            *line = joined;
         }
-        self.work.calls.retain(|call| call.id != *from);
+        self.work.lines.retain(|line| line.id != *from);
         self.work.together.retain(|(a, b)| a != from && b != from);
         self.open = None;
     }
 
-    /// Cuts a call at a measure.
-    fn cut(&mut self, id: &CallId, measure: &str) {
-        let Some(call) = self.work.call(id) else { return };
+    /// Cuts a line at a measure.
+    fn cut(&mut self, id: &LineId, measure: &str) {
+        let Some(line) = self.work.line(id) else { return };
         let timeline = self.timeline();
-        match call.cut(&MeasureName::new(measure), &timeline, self.fresh_call(id.as_str())) {
+        match line.cut(&MeasureName::new(measure), &timeline, self.fresh_line(id.as_str())) {
             Ok((first, second)) => {
                 self.step();
                 self.said = format!("Cut at m. {measure}.");
-                if let Some(at) = self.work.calls.iter().position(|call| call.id == *id) {
-                    self.work.calls.splice(at..=at, [first, second]);
+                if let Some(at) = self.work.lines.iter().position(|line| line.id == *id) {
+                    self.work.lines.splice(at..=at, [first, second]);
                 }
                 self.open = None;
             }
@@ -302,15 +302,15 @@ impl Editor {
         }
     }
 
-    /// The calls that would be kept.
+    /// The lines that would be kept.
     fn taken(&self) -> usize {
-        self.work.calls.iter().filter(|call| !self.dropped.contains(&call.id)).count()
+        self.work.lines.iter().filter(|line| !self.dropped.contains(&line.id)).count()
     }
 
     /// How many kinds are still to be chosen.
     fn unclear(&self) -> usize {
-        let asks = |call: &&Call| call.degree == Degree::Unclear && !self.dropped.contains(&call.id);
-        self.work.calls.iter().filter(asks).count()
+        let asks = |line: &&Line| line.degree == Degree::Unclear && !self.dropped.contains(&line.id);
+        self.work.lines.iter().filter(asks).count()
     }
 
     /// The work as it would be kept, under its id.
@@ -320,7 +320,7 @@ impl Editor {
         if work.title.is_empty() {
             return Err("The work needs a title.".to_owned());
         }
-        work.calls.retain(|call| !self.dropped.contains(&call.id));
+        work.lines.retain(|line| !self.dropped.contains(&line.id));
         work.id = match (&self.origin, self.against.as_ref().filter(|against| against.update)) {
             (Origin::Library(id), _) => id.clone(),
             (_, Some(against)) => against.id.clone(),
@@ -339,11 +339,11 @@ impl Editor {
             work = again::brought_up(library, &work, against);
         }
         if let Some(old) = library.works.get(&id) {
-            let gone = old.calls.iter().filter(|call| work.call(&call.id).is_none());
-            edits.extend(gone.map(|call| Edit::RemoveCall { work: id.clone(), call: call.id.clone() }));
+            let gone = old.lines.iter().filter(|line| work.line(&line.id).is_none());
+            edits.extend(gone.map(|line| Edit::RemoveLine { work: id.clone(), line: line.id.clone() }));
         }
         let words = match self.origin {
-            Origin::Score(_) => format!("Take in {} with {} lines", work.title, work.calls.len()),
+            Origin::Score(_) => format!("Import {} with {} lines", work.title, work.lines.len()),
             Origin::New => format!("Add {}", work.title),
             Origin::Library(_) => format!("Change {}", work.title),
         };
@@ -361,8 +361,8 @@ impl Editor {
     }
 }
 
-fn other_name(work: &Work, id: &CallId) -> String {
-    work.call(id).map_or_else(String::new, |call| call.printed.clone())
+fn other_name(work: &Work, id: &LineId) -> String {
+    work.line(id).map_or_else(String::new, |line| line.printed.clone())
 }
 
 /// What becomes of the desk.
@@ -382,16 +382,16 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, editor
     let outcome = head_ui::ui(ui, scene, view, editor);
     egui::ScrollArea::vertical().id_salt("desk").auto_shrink([false, false]).show(ui, |ui| {
         head_ui::movement(ui, scene, editor);
-        calls(ui, scene, editor, reading);
-        line_ui::add(ui, scene, editor, reading);
+        lines(ui, scene, editor, reading);
+        typed_ui::add(ui, scene, editor, reading);
         head_ui::problems(ui, scene, editor);
     });
     outcome
 }
 
-fn calls(ui: &mut Ui, scene: &mut Scene<'_>, editor: &mut Editor, reading: Reading) {
+fn lines(ui: &mut Ui, scene: &mut Scene<'_>, editor: &mut Editor, reading: Reading) {
     let Some(movement) = editor.shown().map(|m| m.id.clone()) else { return };
-    let ids: Vec<CallId> = editor.work.calls_of(&movement).map(|call| call.id.clone()).collect();
+    let ids: Vec<LineId> = editor.work.lines_of(&movement).map(|line| line.id.clone()).collect();
     if ids.is_empty() {
         let words = match editor.origin {
             Origin::Score(_) => "No percussion was found in this score. Lines can be added below.",
@@ -400,7 +400,7 @@ fn calls(ui: &mut Ui, scene: &mut Scene<'_>, editor: &mut Editor, reading: Readi
         ui.label(egui::RichText::new(words).color(scene.tokens.ink2));
     }
     for id in ids {
-        call_ui::ui(ui, scene, editor, &id, reading);
+        line_ui::ui(ui, scene, editor, &id, reading);
     }
 }
 

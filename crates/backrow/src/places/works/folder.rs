@@ -59,7 +59,7 @@ impl FolderReading {
             .map_err(|why| format!("{} cannot be listed: {why}. Check its rights.", folder.display()))?;
         if files.is_empty() {
             return Err(format!(
-                "{} holds neither a library (house.ron) nor scores (.musicxml, .xml, .mxl, .mid, .csv).",
+                "{} holds neither a library (orchestra.ron) nor scores (.musicxml, .xml, .mxl, .mid, .csv).",
                 folder.display()
             ));
         }
@@ -116,7 +116,7 @@ impl FolderReading {
     }
 
     /// Takes what has been read meanwhile; when all is there, puts it together as works.
-    fn take_in(&mut self, library: &Library, view: &View) {
+    fn import(&mut self, library: &Library, view: &View) {
         let Some(answers) = &self.answers else { return };
         loop {
             match answers.try_recv() {
@@ -134,7 +134,7 @@ impl FolderReading {
         // A tacet movement counts with its work; a work that is known or has nothing to play waits to be asked for.
         self.taken = vec![false; self.readings.len()];
         for (at, work) in self.gathered.works.iter().enumerate() {
-            let plays = work.pieces.iter().any(|piece| self.has_calls(piece.reading));
+            let plays = work.pieces.iter().any(|piece| self.has_lines(piece.reading));
             let known = self.known.get(at).is_some_and(Option::is_some);
             for piece in &work.pieces {
                 if let Some(taken) = self.taken.get_mut(piece.reading) {
@@ -150,14 +150,14 @@ impl FolderReading {
         self.known = self.gathered.works.iter().map(known).collect();
     }
 
-    fn has_calls(&self, reading: usize) -> bool {
-        self.readings.get(reading).is_some_and(|reading| !reading.calls.is_empty())
+    fn has_lines(&self, reading: usize) -> bool {
+        self.readings.get(reading).is_some_and(|reading| !reading.lines.is_empty())
     }
 
     /// The summary in a sentence.
     fn summary(&self) -> String {
-        let calls: usize = self.readings.iter().map(|reading| reading.calls.len()).sum();
-        let without = self.readings.iter().filter(|reading| reading.calls.is_empty()).count();
+        let lines: usize = self.readings.iter().map(|reading| reading.lines.len()).sum();
+        let without = self.readings.iter().filter(|reading| reading.lines.is_empty()).count();
         let read = self.readings.len() + self.failed.len();
         let stopped = if read < self.all && self.answers.is_none() { "Stopped: " } else { "" };
         let works = match self.gathered.works.len() {
@@ -167,7 +167,7 @@ impl FolderReading {
         format!(
             "{stopped}{read} of {} files read, {} found{works}; {without} without percussion, {} not readable.",
             self.all,
-            counted(calls, "line"),
+            counted(lines, "line"),
             self.failed.len()
         )
     }
@@ -191,7 +191,7 @@ pub(super) enum Outcome {
 
 /// Draws progress and summary.
 pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &View, reading: &mut FolderReading) -> Outcome {
-    reading.take_in(scene.library, view);
+    reading.import(scene.library, view);
     let tokens = scene.tokens;
     let mut outcome = Outcome::Stays;
     ui.label(RichText::new(reading.from.display().to_string()).color(tokens.ink2));
@@ -208,13 +208,13 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &View, reading: &mut 
             let words = format!("Take {} in", counted(reading.works_taken(), "work"));
             let any = reading.works_taken() > 0;
             if ui.add_enabled_ui(any, |ui| primary(ui, &scene.tokens, &words)).inner.clicked()
-                && let Some(taking) = reading.edit(scene.library, view)
+                && let Some(importing) = reading.edit(scene.library, view)
             {
-                scene.ask(Intent::Edit(taking.edit));
-                if let Some(programme) = taking.programme {
+                scene.ask(Intent::Edit(importing.edit));
+                if let Some(programme) = importing.programme {
                     scene.ask(Intent::Programme(programme));
                 }
-                if let Some(work) = taking.first {
+                if let Some(work) = importing.first {
                     scene.ask(Intent::Work(work));
                 }
                 outcome = Outcome::Closed;

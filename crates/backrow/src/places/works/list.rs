@@ -122,13 +122,13 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>) {
                     0 | 1 => String::new(),
                     n => format!(" in {n} movements"),
                 };
-                let lines = match work.calls.len() {
+                let rows = match work.lines.len() {
                     0 => "tacet".to_owned(),
                     1 => "1 line".to_owned(),
                     n => format!("{n} lines"),
                 };
                 let time = minutes(work.seconds());
-                let words = format!("{}, {time}{movements}, {lines}{playing}", work.composer);
+                let words = format!("{}, {time}{movements}, {rows}{playing}", work.composer);
                 crate::theme::marks::text_within(
                     ui.painter(),
                     lower,

@@ -1,7 +1,7 @@
 //! Works joined, parted and put in another order; what was assigned goes with its lines.
 
 use backrow_core::edit::Edit;
-use backrow_core::id::{CallId, MovementId, WorkId};
+use backrow_core::id::{LineId, MovementId, WorkId};
 use backrow_core::library::Library;
 use backrow_core::music::Work;
 
@@ -25,11 +25,11 @@ pub(super) fn part(library: &Library, work: &Work, movement: &MovementId) -> Opt
     let name = format!("{} {heading}", work.title);
     let id = WorkId::fresh(&name, |id| library.works.contains_key(id));
     let (rest, own) = work.parted(movement, id.clone())?;
-    let calls: Vec<CallId> = own.calls.iter().map(|call| call.id.clone()).collect();
+    let lines: Vec<LineId> = own.lines.iter().map(|line| line.id.clone()).collect();
     let words = format!("Make {} a work of its own", if heading.is_empty() { &work.title } else { &heading });
     let mut edits = vec![Edit::PutWork(own)];
     for (week, programme) in library.programmes().filter(|(_, p)| p.plays(&work.id)) {
-        let programme = programme.with_work_parted(&work.id, &id, &calls);
+        let programme = programme.with_work_parted(&work.id, &id, &lines);
         edits.push(Edit::PutProgramme { week: week.id.clone(), programme });
     }
     edits.push(Edit::PutWork(rest));
@@ -49,9 +49,9 @@ pub(super) fn reorder(work: &Work, from: usize, to: usize) -> Option<Edit> {
 mod tests {
     use super::*;
     use backrow_core::edit::apply;
-    use backrow_core::week::{Assignment, CallRef};
+    use backrow_core::week::{Assignment, LineRef};
 
-    /// The sample with a second work, and a player on a call of each.
+    /// The sample with a second work, and a player on a line of each.
     fn library() -> (Library, WorkId, WorkId) {
         let library = crate::sample::small();
         let (week, programme) = library.programmes().next().expect("a programme");
@@ -63,9 +63,9 @@ mod tests {
         let mut programme = programme.clone();
         programme.works = vec![one.clone(), other.clone()];
         for work in [&one, &other] {
-            let call = old.calls.first().expect("a call").id.clone();
+            let line = old.lines.first().expect("a line").id.clone();
             let given = Assignment { player: player.clone(), ..Assignment::default() };
-            programme.assign(CallRef { work: work.clone(), call }, given);
+            programme.assign(LineRef { work: work.clone(), line }, given);
         }
         let edits = vec![Edit::PutWork(second), Edit::PutProgramme { week: week.id.clone(), programme }];
         let edit = Edit::Together { words: String::new(), edits };
@@ -74,8 +74,8 @@ mod tests {
 
     fn given(library: &Library) -> usize {
         let (_, programme) = library.programmes().next().expect("a programme");
-        let there = |call: &CallRef| library.call(call).is_some();
-        programme.lines().filter(|(call, given)| given.player.is_some() && there(call)).count()
+        let there = |line: &LineRef| library.line(line).is_some();
+        programme.lines().filter(|(line, given)| given.player.is_some() && there(line)).count()
     }
 
     #[test]

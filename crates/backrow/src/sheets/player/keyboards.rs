@@ -5,30 +5,30 @@ use super::Case;
 use backrow_core::collection::{Instrument, Layout};
 use backrow_core::compass::PitchSet;
 use backrow_core::id::{InstrumentId, MovementId};
-use backrow_core::music::{Call, Work};
+use backrow_core::music::{Line, Work};
 use backrow_core::pitch::{KeyNumber, Octave, Spelled};
 use backrow_print::player::{KeyBar, Keyboard, KeyboardLayout, RackBar};
 use std::collections::BTreeMap;
 
 /// The player's keyboards of a movement, in order of their numbers on the plan.
 pub(super) fn keyboards(case: &Case<'_>, work: &Work, movement: &MovementId) -> Vec<Keyboard> {
-    let mut used: BTreeMap<InstrumentId, Vec<&Call>> = BTreeMap::new();
-    for taken in &case.timetable.calls {
+    let mut used: BTreeMap<InstrumentId, Vec<&Line>> = BTreeMap::new();
+    for taken in &case.timetable.lines {
         let mine = taken.player.as_ref() == Some(&case.player.id);
-        if !mine || taken.call.work != work.id || taken.movement != *movement {
+        if !mine || taken.line.work != work.id || taken.movement != *movement {
             continue;
         }
-        let Some(call) = work.call(&taken.call.call).filter(|call| call.is_pitched()) else { continue };
+        let Some(line) = work.line(&taken.line.line).filter(|line| line.is_pitched()) else { continue };
         for id in &taken.instruments {
-            used.entry(id.clone()).or_default().push(call);
+            used.entry(id.clone()).or_default().push(line);
         }
     }
     let mut all: Vec<(u32, Keyboard)> = used
         .iter()
-        .filter_map(|(id, calls)| {
+        .filter_map(|(id, lines)| {
             let thing = case.library.instruments.get(id)?;
             let number = case.programme.number_of(id).unwrap_or(u32::MAX);
-            Some((number, keyboard(case, thing, calls)?))
+            Some((number, keyboard(case, thing, lines)?))
         })
         .collect();
     all.sort_by_key(|(number, _)| *number);
@@ -36,20 +36,20 @@ pub(super) fn keyboards(case: &Case<'_>, work: &Work, movement: &MovementId) -> 
 }
 
 /// `None` for drums, and for an instrument that none of the notes is on.
-fn keyboard(case: &Case<'_>, thing: &Instrument, calls: &[&Call]) -> Option<Keyboard> {
-    let asks = calls.iter().fold(PitchSet::EMPTY, |sum, call| sum.union(call.sounding()));
+fn keyboard(case: &Case<'_>, thing: &Instrument, lines: &[&Line]) -> Option<Keyboard> {
+    let asks = lines.iter().fold(PitchSet::EMPTY, |sum, line| sum.union(line.sounding()));
     let bars = thing.bars();
     // Dead bars are named, never counted as used.
     let (used, named) = (asks.intersection(thing.compass()), asks.intersection(bars));
     if named.is_empty() || thing.layout == Layout::Drums {
         return None;
     }
-    let octave = calls.first().map(|call| call.octave).unwrap_or_default();
+    let octave = lines.first().map(|line| line.octave).unwrap_or_default();
     let unit = case.library.kinds.get(&thing.kind).map_or("bar", |kind| kind.unit.as_str());
     let layout = match thing.layout {
         Layout::Rack if thing.frames.iter().any(|frame| !frame.order.is_empty()) => rack(thing, named),
         _ => KeyboardLayout::Keys {
-            bars: bars.iter().map(|key| bar(thing, calls, named, key)).collect(),
+            bars: bars.iter().map(|key| bar(thing, lines, named, key)).collect(),
             round: matches!(unit, "disc" | "gong" | "bell"),
         },
     };
@@ -62,16 +62,16 @@ fn keyboard(case: &Case<'_>, thing: &Instrument, calls: &[&Call]) -> Option<Keyb
         convention: convention(octave),
         total: bars.len(),
         used: used.len(),
-        note: note(thing, calls, asks),
+        note: note(thing, lines, asks),
         layout,
     })
 }
 
-fn bar(thing: &Instrument, calls: &[&Call], used: PitchSet, key: KeyNumber) -> KeyBar {
+fn bar(thing: &Instrument, lines: &[&Line], used: PitchSet, key: KeyNumber) -> KeyBar {
     let sounds =
-        |call: &&Call| call.notes().find(|note| call.sounding_of(note) == Some(key)).map(|note| note.written);
-    let written = calls.iter().find_map(sounds);
-    let octave = calls.first().map(|call| call.octave).unwrap_or_default();
+        |line: &&Line| line.notes().find(|note| line.sounding_of(note) == Some(key)).map(|note| note.written);
+    let written = lines.iter().find_map(sounds);
+    let octave = lines.first().map(|line| line.octave).unwrap_or_default();
     let written = written.or_else(|| octave.written(key));
     // Spelled as the part spells it, where the written note leads there by whole octaves.
     let octaves = octave.semitones() / 12;
@@ -87,11 +87,11 @@ fn bar(thing: &Instrument, calls: &[&Call], used: PitchSet, key: KeyNumber) -> K
 }
 
 /// What of the asked notes is dead, and where one of two bars is.
-fn note(thing: &Instrument, calls: &[&Call], asks: PitchSet) -> String {
+fn note(thing: &Instrument, lines: &[&Line], asks: PitchSet) -> String {
     let name = |key: KeyNumber| {
-        let note = calls.iter().flat_map(|call| call.notes().map(move |note| (call, note)));
+        let note = lines.iter().flat_map(|line| line.notes().map(move |note| (line, note)));
         let written = note
-            .filter(|(call, note)| call.sounding_of(note) == Some(key))
+            .filter(|(line, note)| line.sounding_of(note) == Some(key))
             .map(|(_, note)| note.written)
             .next();
         written.map_or_else(|| key.to_string(), |written| written.to_string())

@@ -59,7 +59,7 @@ fn place(case: &Case<'_>, beater: &Beater, mine: bool) -> String {
         (Owner::Player(id), _) => format!("{}’s own, who brings them", case.library.player_name(id)),
         (_, Some(place)) => format!("from {}", place.name),
         (Owner::Other(words), None) => format!("from {words}"),
-        (Owner::House, None) => "no place in store stated".to_owned(),
+        (Owner::Orchestra, None) => "no place in store stated".to_owned(),
     }
 }
 
@@ -67,10 +67,10 @@ fn place(case: &Case<'_>, beater: &Beater, mine: bool) -> String {
 fn used_for(case: &Case<'_>, share: &Share) -> String {
     let mut things: BTreeSet<InstrumentId> = BTreeSet::new();
     let mut works: BTreeSet<usize> = BTreeSet::new();
-    for taken in case.timetable.calls.iter().filter(|taken| taken.player.as_ref() == Some(&case.player.id)) {
+    for taken in case.timetable.lines.iter().filter(|taken| taken.player.as_ref() == Some(&case.player.id)) {
         if taken.beaters.contains(&share.beater) {
             things.extend(taken.instruments.iter().cloned());
-            works.extend(nth(case, &taken.call.work));
+            works.extend(nth(case, &taken.line.work));
         }
     }
     let things: Vec<InstrumentId> = things.into_iter().collect();

@@ -10,7 +10,7 @@ pub(super) fn words(case: &Case<'_>, mine: &Taken, passage: usize) -> String {
     let last = mine.spans.last().unwrap_or(here);
     let others: Vec<(&Taken, &Span)> = case
         .timetable
-        .calls
+        .lines
         .iter()
         .filter(|taken| taken.same_movement(mine) && taken.player.as_ref() != Some(&case.player.id))
         .filter(|taken| taken.player.is_some())

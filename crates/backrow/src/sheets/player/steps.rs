@@ -29,7 +29,7 @@ impl<'a> Held<'a> {
 
     /// Whether a passage is played at the same time as what sounds here.
     fn takes_along(&self, taken: &Taken, from_us: i64) -> bool {
-        from_us < self.end_us && self.group.iter().any(|one| one.together.contains(&taken.call))
+        from_us < self.end_us && self.group.iter().any(|one| one.together.contains(&taken.line))
     }
 }
 
@@ -39,7 +39,7 @@ pub(super) fn steps(case: &Case<'_>, work: &Work, movement: &Movement, seen: &mu
     let mut steps: Vec<Step> = Vec::new();
     let mut held: Option<Held<'_>> = None;
     for at in passages(case, &work.id, movement) {
-        let Some(taken) = case.timetable.call(&at.call) else { continue };
+        let Some(taken) = case.timetable.line(&at.line) else { continue };
         let Some(span) = taken.spans.get(at.passage) else { continue };
         if let Some(now) = held.as_mut() {
             let station = steps.iter_mut().next_back();
@@ -68,7 +68,7 @@ pub(super) fn steps(case: &Case<'_>, work: &Work, movement: &Movement, seen: &mu
                     *now = Held { own: now.own, ..Held::new(taken, at.passage) };
                     continue;
                 }
-                let together = now.group.iter().any(|one| one.together.contains(&taken.call));
+                let together = now.group.iter().any(|one| one.together.contains(&taken.line));
                 steps.push(Step::Move(way(case, &step, taken, (rest, together))));
             }
         }
@@ -112,21 +112,21 @@ fn with(case: &Case<'_>, taken: &Taken, at: usize, seen: &mut Seen) -> With {
 
 fn passages(case: &Case<'_>, work: &WorkId, movement: &Movement) -> Vec<PassageRef> {
     let here = |at: &PassageRef| {
-        at.call.work == *work
-            && case.timetable.call(&at.call).is_some_and(|taken| taken.movement == movement.id)
+        at.line.work == *work
+            && case.timetable.line(&at.line).is_some_and(|taken| taken.movement == movement.id)
     };
     case.timetable.passages(&case.player.id).into_iter().filter(here).collect()
 }
 
 fn same_station(one: &Taken, other: &Taken) -> bool {
     let nothing = one.instruments.is_empty();
-    one.call == other.call
+    one.line == other.line
         || (!nothing && one.instruments == other.instruments && one.beaters == other.beaters)
 }
 
 /// Whole measures between two passages, as they are played.
 fn rest(timeline: &Timeline, step: &Step0, case: &Case<'_>) -> u32 {
-    let span = |at: &Edge| case.timetable.call(&at.call).and_then(|taken| taken.spans.get(at.passage));
+    let span = |at: &Edge| case.timetable.line(&at.line).and_then(|taken| taken.spans.get(at.passage));
     let (Some(from), Some(to)) = (span(&step.from), span(&step.to)) else { return 0 };
     let (end, begin) = (from.to_us as f64 / 1e6 - 1e-3, to.from_us as f64 / 1e6 + 1e-3);
     let (Some(last), Some(first)) = (timeline.index_at(end), timeline.index_at(begin)) else { return 0 };
@@ -223,8 +223,8 @@ const NEAR_M: f64 = 1.8;
 
 /// Notes that the line's instruments do not have, with their measures and what was decided; told where the line begins.
 fn missing(case: &Case<'_>, taken: &Taken, at: usize) -> String {
-    let Some((_, call)) = case.library.call(&taken.call).filter(|_| at == 0) else { return String::new() };
-    let lacks = lacking(case.library, call, &case.programme.assignment(&taken.call));
+    let Some((_, line)) = case.library.line(&taken.line).filter(|_| at == 0) else { return String::new() };
+    let lacks = lacking(case.library, line, &case.programme.assignment(&taken.line));
     let word = |lack: &Lack| {
         let decided = lack.decided.as_ref().map_or_else(
             || "not decided yet".to_owned(),

@@ -8,20 +8,20 @@ use backrow_core::timpani::{impossible_words, seconds};
 
 /// Where the line begins, the tunings and every retuning; where it goes on, what the drums are tuned to by then.
 pub(super) fn words(case: &Case<'_>, taken: &Taken, at: usize) -> String {
-    let Some((_, call)) = case.library.call(&taken.call) else { return String::new() };
-    let given = case.programme.assignment(&taken.call);
-    let Some(line) = line_plan(case.library, call, &given) else { return notes(case, taken, call) };
+    let Some((_, line)) = case.library.line(&taken.line) else { return String::new() };
+    let given = case.programme.assignment(&taken.line);
+    let Some(row) = line_plan(case.library, line, &given) else { return notes(case, taken, line) };
     if at == 0 {
-        return whole(&line);
+        return whole(&row);
     }
     let begin = taken.spans.get(at).map_or(0, |span| span.from_us);
-    let Ok(plan) = &line.answer else { return String::new() };
+    let Ok(plan) = &row.answer else { return String::new() };
     let tuned = plan.tuned_at(begin);
-    let tuned = line
+    let tuned = row
         .drums
         .iter()
         .zip(tuned)
-        .filter_map(|(one, key)| Some(format!("{} {}", one.drum.name, line.spelling.of(key?))));
+        .filter_map(|(one, key)| Some(format!("{} {}", one.drum.name, row.spelling.of(key?))));
     format!("Tuned {}.", tuned.collect::<Vec<_>>().join(", "))
 }
 
@@ -51,8 +51,8 @@ fn whole(line: &LinePlan) -> String {
 }
 
 /// Other drums with pitches: which.
-fn notes(case: &Case<'_>, taken: &Taken, call: &backrow_core::music::Call) -> String {
+fn notes(case: &Case<'_>, taken: &Taken, line: &backrow_core::music::Line) -> String {
     let mut things = taken.instruments.iter().filter_map(|id| case.library.instruments.get(id)).peekable();
     let drums = things.peek().is_some() && things.all(|thing| thing.layout == Layout::Drums);
-    if drums && call.is_pitched() { format!("notes {}", call.sounding_words()) } else { String::new() }
+    if drums && line.is_pitched() { format!("notes {}", line.sounding_words()) } else { String::new() }
 }

@@ -6,9 +6,9 @@ use backrow_core::evening::Evening;
 use backrow_core::findings::check;
 use backrow_core::id::ProgrammeId;
 use backrow_core::library::Library;
-use backrow_core::music::{Call, Movement, Work};
+use backrow_core::music::{Line, Movement, Work};
 use backrow_core::sets::line_plan;
-use backrow_core::week::{Assignment, CallRef, Programme};
+use backrow_core::week::{Assignment, LineRef, Programme};
 use serde_json::{Value, json};
 use std::collections::BTreeMap;
 
@@ -17,34 +17,34 @@ pub(super) fn lines(proposed: &Proposed, id: &ProgrammeId, files: &[String]) -> 
     let library = &proposed.library;
     let Some(programme) = library.programme(id) else { return Vec::new() };
     let works: Vec<&Work> = works(library, programme).collect();
-    let calls = works.iter().map(|work| work.calls.len()).sum();
-    let mut lines = vec![format!("{}: {}", programme.title, counted(works.len(), calls))];
+    let lines = works.iter().map(|work| work.lines.len()).sum();
+    let mut rows = vec![format!("{}: {}", programme.title, counted(works.len(), lines))];
     for work in works {
         let composer = if work.composer.is_empty() { String::new() } else { format!(", {}", work.composer) };
-        lines.push(format!("{}{composer}", work.title));
+        rows.push(format!("{}{composer}", work.title));
         for movement in &work.movements {
             let heading = movement.heading();
             let at = if heading.is_empty() { "all".to_owned() } else { heading };
-            let calls: Vec<String> =
-                work.calls_of(&movement.id).map(|call| line_words(library, programme, work, call)).collect();
-            let calls = if calls.is_empty() { "tacet".to_owned() } else { calls.join("; ") };
-            lines.push(format!("  {at}, {} s: {calls}", movement.timeline.end_s.round()));
+            let lines: Vec<String> =
+                work.lines_of(&movement.id).map(|line| line_words(library, programme, work, line)).collect();
+            let lines = if lines.is_empty() { "tacet".to_owned() } else { lines.join("; ") };
+            rows.push(format!("  {at}, {} s: {lines}", movement.timeline.end_s.round()));
         }
     }
-    lines.extend(proposed.proofs.iter().cloned());
-    lines.extend(proposed.open.iter().cloned());
-    lines.extend(files.iter().cloned());
-    lines
+    rows.extend(proposed.proofs.iter().cloned());
+    rows.extend(proposed.open.iter().cloned());
+    rows.extend(files.iter().cloned());
+    rows
 }
 
 fn works<'a>(library: &'a Library, programme: &'a Programme) -> impl Iterator<Item = &'a Work> {
     programme.works.iter().filter_map(|id| library.works.get(id)).map(|work| &**work)
 }
 
-fn line_words(library: &Library, programme: &Programme, work: &Work, call: &Call) -> String {
-    let given = programme.assignment(&CallRef { work: work.id.clone(), call: call.id.clone() });
+fn line_words(library: &Library, programme: &Programme, work: &Work, line: &Line) -> String {
+    let given = programme.assignment(&LineRef { work: work.id.clone(), line: line.id.clone() });
     let player = given.player.map_or_else(|| "nobody yet".to_owned(), |id| library.player_name(&id));
-    format!("{} ({player})", library.call_name(call))
+    format!("{} ({player})", library.line_name(line))
 }
 
 /// For scripts: works with their lines, stations, proofs and findings.
@@ -80,16 +80,16 @@ pub(super) fn json(proposed: &Proposed, id: &ProgrammeId, files: &[String]) -> V
 
 fn movement_json(library: &Library, programme: &Programme, work: &Work, movement: &Movement) -> Value {
     let lines: Vec<Value> = work
-        .calls_of(&movement.id)
-        .map(|call| {
-            let given = programme.assignment(&CallRef { work: work.id.clone(), call: call.id.clone() });
+        .lines_of(&movement.id)
+        .map(|line| {
+            let given = programme.assignment(&LineRef { work: work.id.clone(), line: line.id.clone() });
             json!({
-                "kind": call.kind.as_ref().map(ToString::to_string),
-                "printed": call.printed,
+                "kind": line.kind.as_ref().map(ToString::to_string),
+                "printed": line.printed,
                 "instruments": given.instruments.iter().map(ToString::to_string).collect::<Vec<_>>(),
                 "beaters": given.beaters.iter().map(ToString::to_string).collect::<Vec<_>>(),
                 "player": given.player.as_ref().map(ToString::to_string),
-                "tuning": tuning(library, call, &given),
+                "tuning": tuning(library, line, &given),
             })
         })
         .collect();
@@ -102,13 +102,13 @@ fn movement_json(library: &Library, programme: &Programme, work: &Work, movement
 }
 
 /// The tuning plan of a line of timpani, or where and why there is none; nothing for other lines.
-fn tuning(library: &Library, call: &Call, given: &Assignment) -> Value {
-    let Some(line) = line_plan(library, call, given) else { return Value::Null };
-    let tuning = match line.facts() {
+fn tuning(library: &Library, line: &Line, given: &Assignment) -> Value {
+    let Some(row) = line_plan(library, line, given) else { return Value::Null };
+    let tuning = match row.facts() {
         Ok(tuning) => tuning,
         Err(why) => return json!({ "impossible": why }),
     };
-    let name = |key| line.spelling.of(key).to_string();
+    let name = |key| row.spelling.of(key).to_string();
     let drums: Vec<Value> = tuning
         .drums
         .iter()

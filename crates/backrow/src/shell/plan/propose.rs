@@ -48,8 +48,8 @@ fn choose(proposed: &mut Proposed, id: &ProgrammeId) -> Result<(), String> {
     let Some(programme) = library.programme(id) else { return Ok(()) };
     let (mut edits, mut open) = (Vec::new(), Vec::new());
     for mut choice in propose(&Ask { library, programme, wanted: &|words: &[String]| wanted(words) }) {
-        let name = library.call(&choice.call).map(|(work, call)| {
-            format!("{}, {} mm. {}", work.title, library.call_name(call), call.measures())
+        let name = library.line(&choice.line).map(|(work, line)| {
+            format!("{}, {} mm. {}", work.title, library.line_name(line), line.measures())
         });
         let name = name.unwrap_or_default();
         if let Some(pick) = choice.instruments.take_if(|pick| pick.asks || pick.chosen.is_empty()) {
@@ -71,7 +71,7 @@ fn assign(proposed: &mut Proposed, id: &ProgrammeId) -> Result<(), String> {
     let evening = Evening::of(library, programme);
     let asked = Asked::of(library, programme, evening.timetable(), Terms::USUAL);
     let Ok(rota) = Rota::new(asked.problem.clone()) else { return Ok(()) };
-    if asked.calls.is_empty() {
+    if asked.lines.is_empty() {
         return Ok(());
     }
     let staffed = match rota.staffed(EFFORT) {
@@ -86,13 +86,13 @@ fn assign(proposed: &mut Proposed, id: &ProgrammeId) -> Result<(), String> {
         }
     };
     let found = &staffed.fewest;
-    let best = staffed.rota.best(staffed.among, Some(&found.share_out), EFFORT);
-    let share_out = best.as_ref().map_or(&found.share_out, |best| &best.share_out);
-    let named: Vec<_> = asked.named(share_out).collect();
+    let best = staffed.rota.best(staffed.among, Some(&found.assignments), EFFORT);
+    let assignments = best.as_ref().map_or(&found.assignments, |best| &best.assignments);
+    let named: Vec<_> = asked.named(assignments).collect();
     let waiting = named.iter().filter(|(_, player)| player.is_none()).count();
-    let edits = named.into_iter().filter_map(|(call, player)| {
+    let edits = named.into_iter().filter_map(|(line, player)| {
         let player = Some(player?.clone());
-        Some(Edit::Accept { programme: id.clone(), call: call.clone(), player })
+        Some(Edit::Accept { programme: id.clone(), line: line.clone(), player })
     });
     let edits: Vec<Edit> = edits.collect();
     let proof = if found.proved() {

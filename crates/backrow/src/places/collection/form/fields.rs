@@ -266,7 +266,7 @@ fn owner(ui: &mut Ui, library: &Library, owner: &mut Owner) {
     let owners =
         library.roster().into_iter().map(|player| (Owner::Player(player.id.clone()), player.name.clone()));
     let now = crate::words::owner_words(library, owner);
-    let all = std::iter::once((Owner::House, "ours".to_owned()))
+    let all = std::iter::once((Owner::Orchestra, "ours".to_owned()))
         .chain(owners)
         .chain(std::iter::once((Owner::Other("lent".to_owned()), "lent or hired".to_owned())));
     choice(ui, "Owner", owner, &now, all);

@@ -1,121 +1,272 @@
-//! A call typed in one line: completed, checked and explained where one types.
+//! One line on the desk: what it is taken for and why, at a glance, and everything that can be changed about it.
 
-use super::call_ui::made;
-use super::kind_choice::kinds_named;
-use super::{Editor, strip};
+use super::{Editor, Origin, kind_choice, octave_choice, strip};
 use crate::scene::Scene;
 use crate::theme::tokens::{size, space};
-use crate::theme::widgets::primary;
-use crate::theme::{sans, semibold};
-use backrow_core::id::{KindId, slug_of};
+use crate::theme::{sans, serif_italic};
+use backrow_core::id::{LineId, MovementId};
 use backrow_core::library::Library;
-use backrow_core::music::Call;
-use backrow_core::pitch::Reading;
-use egui::{Key, Modifiers, RichText, Ui, WidgetInfo};
+use backrow_core::music::typed::{TypedLine, parse_line};
+use backrow_core::music::{Degree, Line};
+use backrow_core::pitch::{Octave, Reading};
+use egui::{Key, RichText, Ui, WidgetInfo};
 
-/// The grammar, where one types.
-const HINT: &str = "instrument | measures and notes; measures and notes | beaters | part. \
-                    Notes as written: F#5, or F#5*3 for three strokes; *24 for strokes without pitch; \
-                    p-ff for the softest and the loudest. \
-                    glockenspiel +24 reads it two octaves up; @12.5-48 gives seconds.";
-
-/// How many names are offered.
-const OFFERED: usize = 6;
-
-/// The field of a new call.
-pub(super) fn add(ui: &mut Ui, scene: &Scene<'_>, editor: &mut Editor, reading: Reading) {
-    ui.add_space(space::M);
-    let label = ui.label(RichText::new("Add a line").font(semibold(size::TEXT)).color(scene.tokens.ink));
-    let id = egui::Id::unique("new call line");
-    let named = !editor.line.contains('|');
-    let complete = named
-        && ui.memory(|m| m.has_focus(id))
-        && ui.input_mut(|i| i.consume_key(Modifiers::NONE, Key::ArrowDown));
-    let offers: Vec<String> = if named && !editor.line.trim().is_empty() {
-        let kinds = kinds_named(scene.library, &editor.line);
-        kinds.iter().take(OFFERED).map(|kind| kind.name().to_owned()).collect()
-    } else {
-        Vec::new()
-    };
-    if complete && let Some(first) = offers.first() {
-        name(ui, editor, id, first);
+/// Draws the line.
+pub(super) fn ui(ui: &mut Ui, scene: &Scene<'_>, editor: &mut Editor, id: &LineId, reading: Reading) {
+    let Some(line) = editor.work.line(id).cloned() else { return };
+    let tokens = scene.tokens;
+    let end_s = editor.shown().map_or(0.0, |m| m.timeline.end_s);
+    ui.separator();
+    ui.horizontal(|ui| {
+        taken(ui, editor, &line);
+        what(ui, scene, editor, &line);
+        part(ui, editor, &line);
+        ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+            more(ui, scene.library, editor, &line);
+            let open = editor.open.as_ref().is_some_and(|(open, _)| open == id);
+            let words = if open { "Close the line" } else { "As a line" };
+            let button = ui.button(words).on_hover_text("Measures, notes, beaters and part in one line");
+            button.widget_info(|| {
+                WidgetInfo::labeled(egui::Role::Button, true, format!("{words}: {}", line.id))
+            });
+            if button.clicked() {
+                editor.open = (!open).then(|| (id.clone(), line_of(scene.library, editor, &line, reading)));
+            }
+        });
+    });
+    strip::ui(ui, scene, &line, end_s);
+    ui.horizontal_wrapped(|ui| {
+        let ink = if line.degree == Degree::Unclear { tokens.care } else { tokens.ink2 };
+        let why = line.evidence.first().map_or("", String::as_str);
+        let words = if why.is_empty() {
+            line.degree.word().to_owned()
+        } else {
+            format!("{}: {why}", line.degree.word())
+        };
+        ui.label(RichText::new(words).font(sans(size::NOTE)).color(ink))
+            .on_hover_text(line.evidence.join("\n"));
+        if !line.beaters.is_empty() {
+            let words = RichText::new(line.beaters.join(", ")).font(serif_italic(size::NOTE));
+            ui.label(words.color(tokens.ink2));
+        }
+        offer(ui, scene, editor, &line);
+    });
+    remembered(ui, scene, editor, &line);
+    for doubt in editor.doubts.get(id).into_iter().flatten() {
+        let words = RichText::new(doubt).font(sans(size::NOTE)).color(tokens.care);
+        ui.add(egui::Label::new(words).wrap());
     }
-    let field = egui::TextEdit::singleline(&mut editor.line)
-        .id(id)
-        .hint_text("xylophone | 31-58 p-ff F5 A5*3; 112 C6 | hard rubber | Percussion 2")
-        .desired_width(ui.available_width() - 24.0);
-    let response = ui.add(field).labelled_by(label.id);
-    response.widget_info(|| WidgetInfo::labeled(egui::Role::TextInput, true, "A new line as text"));
-    if !offers.is_empty() {
-        ui.horizontal_wrapped(|ui| {
-            ui.label(RichText::new("Down takes the first:").font(sans(size::NOTE)).color(scene.tokens.ink2));
-            for offer in &offers {
-                if ui.small_button(offer).clicked() {
-                    name(ui, editor, id, offer);
+    if editor.open.as_ref().is_some_and(|(open, _)| open == id) {
+        as_text(ui, scene, editor, &line, reading);
+    }
+    ui.add_space(space::XS);
+}
+
+fn taken(ui: &mut Ui, editor: &mut Editor, line: &Line) {
+    let mut taken = !editor.dropped.contains(&line.id);
+    let tick = ui.checkbox(&mut taken, "").on_hover_text("Off: the line is dropped when the work is kept");
+    tick.widget_info(|| WidgetInfo::selected(egui::Role::CheckBox, true, taken, format!("Take {}", line.id)));
+    if tick.changed() {
+        editor.dropped.retain(|id| *id != line.id);
+        if !taken {
+            editor.dropped.push(line.id.clone());
+        }
+    }
+}
+
+/// Kind and octave.
+fn what(ui: &mut Ui, scene: &Scene<'_>, editor: &mut Editor, line: &Line) {
+    let mut changed = None;
+    let label = format!("Kind of {}", line.id);
+    let first = editor.candidates.get(&line.id).map_or(&[][..], Vec::as_slice);
+    kind_choice(ui, scene.library, (&label, first), line.kind.as_ref(), &mut changed);
+    let mut octave = line.octave;
+    octave_choice(ui, &format!("Octave of {}", line.id), &mut octave);
+    if changed.is_none() && octave == line.octave {
+        return;
+    }
+    editor.step();
+    let usual = |kind: &Option<backrow_core::id::KindId>| {
+        let kind = kind.as_ref().and_then(|id| scene.library.kinds.get(id));
+        kind.and_then(|kind| kind.octave)
+    };
+    if let Some(now) = editor.line_mut(&line.id) {
+        now.octave = octave;
+        if let Some(change) = changed {
+            // The convention goes with the kind, unless somebody chose another.
+            if usual(&line.kind).is_none_or(|usual| usual == line.octave) {
+                now.octave = usual(&change.0).unwrap_or(octave);
+            }
+            let name = change.0.as_ref().map(|id| scene.library.kind_name(id));
+            *now = now.with_kind(change.0, name.as_deref());
+        }
+    }
+    editor.offers.remove(&line.id);
+}
+
+/// What this library took the same name for when somebody corrected it.
+fn remembered(ui: &mut Ui, scene: &Scene<'_>, editor: &mut Editor, line: &Line) {
+    let Some((kind, title)) = super::remembered::kind_of(scene.library, line) else { return };
+    let name = scene.library.kind_name(&kind);
+    ui.horizontal_wrapped(|ui| {
+        let words = format!("“{}” was corrected to {name} in {title}", line.printed);
+        ui.label(RichText::new(words).font(sans(size::NOTE)).color(scene.tokens.care));
+        let button = ui.small_button("Take it so here");
+        button.widget_info(|| {
+            WidgetInfo::labeled(egui::Role::Button, true, format!("Take {} as {name}", line.id))
+        });
+        if button.clicked() {
+            editor.step();
+            let octave = scene.library.kinds.get(&kind).and_then(|kind| kind.octave);
+            if let Some(now) = editor.line_mut(&line.id) {
+                *now = now.with_kind(Some(kind), Some(&name));
+                now.octave = octave.unwrap_or(now.octave);
+            }
+        }
+    });
+}
+
+/// What the part prints, and which part it is: both can be typed anew.
+fn part(ui: &mut Ui, editor: &mut Editor, line: &Line) {
+    let (mut printed, mut part) = (line.printed.clone(), line.part.clone());
+    let fields = [("Printed", &mut printed, 120.0), ("Part", &mut part, 110.0)];
+    let mut changed = false;
+    for (word, text, width) in fields {
+        let field = ui.add(egui::TextEdit::singleline(text).desired_width(width).hint_text(word));
+        field.widget_info(|| {
+            WidgetInfo::labeled(egui::Role::TextInput, true, format!("{word} of {}", line.id))
+        });
+        changed |= field.changed();
+        if field.gained_focus() {
+            editor.step();
+        }
+    }
+    if changed && let Some(now) = editor.line_mut(&line.id) {
+        (now.printed, now.part) = (printed, part);
+    }
+}
+
+/// Another octave convention that would fit.
+fn offer(ui: &mut Ui, scene: &Scene<'_>, editor: &mut Editor, line: &Line) {
+    let Some(offer) = editor.offers.get(&line.id).copied().filter(|offer| *offer != line.octave) else {
+        return;
+    };
+    let words = format!("as {} it would fit the usual compass", offer.words());
+    ui.label(RichText::new(words).font(sans(size::NOTE)).color(scene.tokens.care));
+    if ui.small_button("Read it so").clicked() {
+        editor.step();
+        if let Some(now) = editor.line_mut(&line.id) {
+            now.octave = offer;
+        }
+    }
+}
+
+fn more(ui: &mut Ui, library: &Library, editor: &mut Editor, line: &Line) {
+    // A click into the field of the cut must not close the menu around it.
+    let stays = egui::containers::menu::MenuConfig::new()
+        .close_behavior(egui::PopupCloseBehavior::CloseOnClickOutside);
+    let button = egui::containers::menu::MenuButton::new("Join, cut …").config(stays);
+    let (response, _) = button.ui(ui, |ui| {
+        ui.label("Join into it");
+        let others: Vec<(LineId, String)> = editor
+            .work
+            .lines_of(&line.movement)
+            .filter(|other| other.id != line.id)
+            .map(|other| {
+                (other.id.clone(), format!("{}, mm. {}", library.line_name(other), other.measures()))
+            })
+            .collect();
+        egui::ScrollArea::vertical().max_height(240.0).show(ui, |ui| {
+            for (other, words) in &others {
+                if ui.button(words).clicked() {
+                    editor.join(&line.id, other);
+                    ui.close();
                 }
             }
         });
-    }
-    if editor.line.trim().is_empty() {
-        ui.add(egui::Label::new(RichText::new(HINT).font(sans(size::NOTE)).color(scene.tokens.ink2)).wrap());
-        return;
-    }
-    let made = made(scene.library, editor, (&editor.line, reading), None);
-    verdict(ui, scene, &made);
-    let end_s = editor.shown().map_or(0.0, |m| m.timeline.end_s);
-    if let Ok(call) = &made {
-        strip::ui(ui, scene, call, end_s);
-    }
-    let enter = response.lost_focus() && ui.input(|i| i.key_pressed(Key::Enter));
-    let add = ui.add_enabled_ui(made.is_ok(), |ui| primary(ui, &scene.tokens, "Add it")).inner.clicked();
-    if enter || add {
-        match made {
-            Ok(call) => {
-                editor.step();
-                editor.said = format!("Added {}.", scene.library.call_name(&call));
-                editor.work.calls.push(call);
-                editor.line.clear();
+        ui.separator();
+        let typed_id = ui.scope_id().with(("cut", line.id.as_str()));
+        let mut typed: String = ui.data_mut(|data| data.get_temp(typed_id)).unwrap_or_default();
+        ui.horizontal(|ui| {
+            let label = ui.label("Cut before measure");
+            let field = ui.add(egui::TextEdit::singleline(&mut typed).desired_width(50.0).hint_text("41"));
+            let field = field.labelled_by(label.id);
+            let enter = field.lost_focus() && ui.input(|i| i.key_pressed(Key::Enter));
+            if (ui.button("Cut").clicked() || enter) && !typed.trim().is_empty() {
+                editor.cut(&line.id, typed.trim());
+                typed.clear();
+                ui.close();
             }
-            Err(why) => editor.said = why,
+        });
+        ui.data_mut(|data| data.insert_temp(typed_id, typed));
+        if !matches!(editor.origin, Origin::Score(_)) && ui.button("Remove the line").clicked() {
+            editor.step();
+            editor.work.lines.retain(|other| other.id != line.id);
+            ui.close();
         }
-        // The next call is typed at once.
-        ui.memory_mut(|m| m.request_focus(id));
+    });
+    response
+        .widget_info(|| WidgetInfo::labeled(egui::Role::Button, true, format!("Join or cut {}", line.id)));
+}
+
+fn usual(library: &Library, line: &Line) -> Option<Octave> {
+    line.kind.as_ref().and_then(|id| library.kinds.get(id)).and_then(|kind| kind.octave)
+}
+
+fn line_of(library: &Library, editor: &Editor, line: &Line, reading: Reading) -> String {
+    let name = match &line.kind {
+        Some(kind) => library.kind_name(kind),
+        None => line.printed.clone(),
+    };
+    TypedLine::of(line, name, usual(library, line), &editor.timeline()).text(reading)
+}
+
+/// The line's line, read while one types; Enter puts it in the place of the line.
+fn as_text(ui: &mut Ui, scene: &Scene<'_>, editor: &mut Editor, line: &Line, reading: Reading) {
+    let Some((_, mut text)) = editor.open.clone() else { return };
+    let field = egui::TextEdit::multiline(&mut text)
+        .desired_rows(2)
+        .return_key(egui::KeyboardShortcut::new(egui::Modifiers::SHIFT, Key::Enter))
+        .desired_width(ui.available_width() - 24.0);
+    let response = ui.add(field);
+    response.widget_info(|| WidgetInfo::labeled(egui::Role::TextInput, true, format!("Line of {}", line.id)));
+    let made = made(scene.library, editor, (&text, reading), Some(line));
+    let enter = response.lost_focus() && ui.input(|i| i.key_pressed(Key::Enter));
+    super::typed_ui::verdict(ui, scene, &made);
+    let take = ui.add_enabled(made.is_ok(), egui::Button::new("Put it in place")).clicked();
+    if (take || enter)
+        && let Ok(new) = made
+    {
+        editor.step();
+        if let Some(now) = editor.line_mut(&line.id) {
+            *now = new;
+        }
+        editor.open = None;
+    } else {
+        editor.open = Some((line.id.clone(), text));
     }
 }
 
-/// Puts a name into the line and the cursor behind it.
-fn name(ui: &Ui, editor: &mut Editor, id: egui::Id, name: &str) {
-    editor.line = format!("{name} | ");
-    ui.memory_mut(|m| m.request_focus(id));
-    let mut state = egui::TextEdit::load_state(ui.ctx(), id).unwrap_or_default();
-    let end = egui::text::CCursor::new(editor.line.chars().count());
-    state.cursor.set_char_range(Some(egui::text::CCursorRange::one(end)));
-    state.store(ui.ctx(), id);
-}
-
-/// What the line makes, or what is wrong with it.
-pub(super) fn verdict(ui: &mut Ui, scene: &Scene<'_>, made: &Result<Call, String>) {
-    let tokens = scene.tokens;
-    let (words, ink) = match made {
-        Ok(call) => {
-            let kind = match &call.kind {
-                Some(kind) => scene.library.kind_name(kind),
-                None => "no kind is called so; it stays open".to_owned(),
-            };
-            let sounding =
-                if call.is_pitched() { format!(", sounding {}", call.octave.words()) } else { String::new() };
-            (format!("{kind}{sounding}: {}", strip::notes_words(call)), tokens.ink2)
-        }
-        Err(why) => (why.clone(), tokens.care),
-    };
-    ui.add(egui::Label::new(RichText::new(words).font(sans(size::NOTE)).color(ink)).wrap());
-}
-
-/// The kind that a name says, in any language; else what a part's heading of that name would be taken for.
-pub(super) fn kind_of(library: &Library, name: &str) -> Option<KindId> {
-    let wanted = slug_of(name);
-    let exact = library.kinds.values().find(|kind| kind.names.all().any(|name| slug_of(name) == wanted));
-    exact.map(|kind| kind.id.clone()).or_else(|| {
-        backrow_files::score::name_of_heading(name, &library.kinds).into_iter().next().map(|guess| guess.kind)
-    })
+/// The line that a line makes in the movement that is shown; in the place of another, or a new one.
+pub(super) fn made(
+    library: &Library,
+    editor: &Editor,
+    (text, reading): (&str, Reading),
+    before: Option<&Line>,
+) -> Result<Line, String> {
+    let typed = parse_line(text, reading).map_err(|why| why.to_string())?;
+    let kind = super::typed_ui::kind_of(library, &typed.name);
+    let usual = kind.as_ref().and_then(|id| library.kinds.get(id)).and_then(|kind| kind.octave);
+    let movement = editor.shown().map_or_else(|| MovementId::fresh("1", |_| false), |m| m.id.clone());
+    let id = before.map_or_else(
+        || editor.fresh_line(kind.as_ref().map_or(typed.name.as_str(), |kind| kind.as_str())),
+        |line| line.id.clone(),
+    );
+    let mut line = typed
+        .line((id, movement), (kind.clone(), usual), &editor.timeline(), before)
+        .map_err(|why| why.to_string())?;
+    if kind.is_none() {
+        line.degree = Degree::Unclear;
+    }
+    Ok(line)
 }

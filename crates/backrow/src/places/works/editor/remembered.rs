@@ -2,21 +2,21 @@
 
 use backrow_core::id::{KindId, slug_of};
 use backrow_core::library::Library;
-use backrow_core::music::Call;
+use backrow_core::music::Line;
 
 /// The kind that a line of this library with the same printed name was corrected to, where that is another than what the
 /// line was taken for; and the work in which it was.
-pub(super) fn kind_of(library: &Library, call: &Call) -> Option<(KindId, String)> {
-    if call.printed.trim().is_empty() || call.is_chosen() {
+pub(super) fn kind_of(library: &Library, line: &Line) -> Option<(KindId, String)> {
+    if line.printed.trim().is_empty() || line.is_chosen() {
         return None;
     }
-    let name = slug_of(&call.printed);
-    let same = |other: &&Call| {
-        other.is_chosen() && other.is_pitched() == call.is_pitched() && slug_of(&other.printed) == name
+    let name = slug_of(&line.printed);
+    let same = |other: &&Line| {
+        other.is_chosen() && other.is_pitched() == line.is_pitched() && slug_of(&other.printed) == name
     };
     library.works.values().find_map(|work| {
-        let kind = work.calls.iter().find(same)?.kind.clone()?;
-        (call.kind.as_ref() != Some(&kind)).then(|| (kind, work.title.clone()))
+        let kind = work.lines.iter().find(same)?.kind.clone()?;
+        (line.kind.as_ref() != Some(&kind)).then(|| (kind, work.title.clone()))
     })
 }
 
@@ -29,13 +29,13 @@ mod tests {
     fn a_correction_is_offered_for_the_same_name() {
         let library = crate::sample::small();
         let work = library.works.values().next().expect("a work");
-        let call = work.calls.iter().find(|call| !call.is_pitched()).expect("a line without pitch");
-        let other = library.kinds.keys().find(|id| Some(*id) != call.kind.as_ref()).expect("another kind");
-        assert_eq!(kind_of(&library, call), None, "nobody has corrected anything");
-        let corrected = call.with_kind(Some(other.clone()), Some("other"));
-        let edit = Edit::PutCall { work: work.id.clone(), call: corrected.clone() };
+        let line = work.lines.iter().find(|line| !line.is_pitched()).expect("a line without pitch");
+        let other = library.kinds.keys().find(|id| Some(*id) != line.kind.as_ref()).expect("another kind");
+        assert_eq!(kind_of(&library, line), None, "nobody has corrected anything");
+        let corrected = line.with_kind(Some(other.clone()), Some("other"));
+        let edit = Edit::PutLine { work: work.id.clone(), line: corrected.clone() };
         let library = apply(&library, &edit).expect("it is put");
-        let read = Call { printed: call.printed.to_uppercase(), ..call.clone() };
+        let read = Line { printed: line.printed.to_uppercase(), ..line.clone() };
         assert_eq!(kind_of(&library, &read), Some((other.clone(), work.title.clone())));
         assert_eq!(kind_of(&library, &corrected), None);
     }

@@ -27,7 +27,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &Scene<'_>, reading: &mut FolderReading) ->
     egui::ScrollArea::vertical().id_salt("folder").auto_shrink([false, false]).show(ui, |ui| {
         if reading.answers.is_some() {
             for read in &reading.readings {
-                ui.label(note(scene, format!("{}: {}", read.file, counted(read.calls.len(), "line"))));
+                ui.label(note(scene, format!("{}: {}", read.file, counted(read.lines.len(), "line"))));
             }
         }
         for at in 0..reading.gathered.works.len() {
@@ -69,9 +69,9 @@ fn work_ui(
 ) -> bool {
     let Some(work) = reading.gathered.works.get(at).cloned() else { return false };
     let of_work = || work.pieces.iter().filter_map(|piece| reading.readings.get(piece.reading));
-    let calls: usize = of_work().map(|read| read.calls.len()).sum();
+    let lines: usize = of_work().map(|read| read.lines.len()).sum();
     let seconds: f64 = of_work().map(|read| read.timeline.end_s).sum();
-    let asked = of_work().flat_map(|read| &read.calls).filter(|call| call.degree == Degree::Unclear).count();
+    let asked = of_work().flat_map(|read| &read.lines).filter(|line| line.degree == Degree::Unclear).count();
     let known = reading.known.get(at).cloned().flatten();
     let name = work.pieces.first().and_then(|piece| reading.readings.get(piece.reading));
     // A work of one file is called by its file, as the file is what one sees in the folder.
@@ -106,16 +106,16 @@ fn work_ui(
         let asked = if asked > 0 { format!(", {asked} to be asked") } else { String::new() };
         let there = known.as_ref().map_or(String::new(), |_| "; in the library".to_owned());
         let composer = if work.composer.is_empty() { String::new() } else { format!("{}, ", work.composer) };
-        let (time, lines) = (minutes(seconds), counted(calls, "line"));
-        let words = format!("{composer}{time}, {movements}{lines}{asked}{there}");
+        let (time, rows) = (minutes(seconds), counted(lines, "line"));
+        let words = format!("{composer}{time}, {movements}{rows}{asked}{there}");
         let label = ui.label(note(scene, words));
         if let Some(known) = &known {
-            let lost = known.lost.iter().map(|line| format!("would be lost: {line}"));
-            let lines: Vec<String> = std::iter::once(known.movements.clone())
+            let lost = known.lost.iter().map(|row| format!("would be lost: {row}"));
+            let rows: Vec<String> = std::iter::once(known.movements.clone())
                 .chain(known.differs.iter().cloned())
                 .chain(lost)
                 .collect();
-            label.on_hover_text(lines.join("\n"));
+            label.on_hover_text(rows.join("\n"));
         }
         let look = ui.button("Look over");
         look.widget_info(|| WidgetInfo::labeled(egui::Role::Button, true, format!("Look over {name}")));
@@ -203,11 +203,11 @@ fn row_words(read: &ScoreReading, number: Option<u32>) -> String {
     let head: Vec<&str> =
         [number.as_str(), read.movement_title.as_str()].into_iter().filter(|text| !text.is_empty()).collect();
     let head = if head.is_empty() { String::new() } else { format!("{}, ", head.join(" ")) };
-    let lines = match read.calls.len() {
+    let rows = match read.lines.len() {
         0 => "tacet".to_owned(),
         n => counted(n, "line"),
     };
-    format!("{head}{}, {lines}: {}", minutes(read.timeline.end_s), read.file)
+    format!("{head}{}, {rows}: {}", minutes(read.timeline.end_s), read.file)
 }
 
 /// What a movement that is let go over another asks for: its place, or to be of its work.

@@ -1,4 +1,4 @@
-//! Taking what was read into the library, and making a programme of it.
+//! Importing what was read into the library, and making a programme of it.
 
 use super::{FolderReading, counted};
 use crate::places::works::again::{self, Against};
@@ -46,7 +46,7 @@ pub(super) fn known(library: &Library, work: &GatheredWork, readings: &[ScoreRea
 }
 
 /// The step that takes all in.
-pub(super) struct Taking {
+pub(super) struct Importing {
     pub(super) edit: Edit,
     /// The programme that was made, to turn to.
     pub(super) programme: Option<ProgrammeId>,
@@ -105,13 +105,13 @@ impl FolderReading {
 
     /// One step that takes in every work that is ticked: a new one under an id of its own, one that is known brought up to
     /// date movement by movement; and the programme that was asked for.
-    pub(super) fn edit(&self, library: &Library, view: &View) -> Option<Taking> {
+    pub(super) fn edit(&self, library: &Library, view: &View) -> Option<Importing> {
         let ticked = |reading: usize| self.taken.get(reading).copied().unwrap_or(false);
         let (mut edits, taken) = take_all(library, &self.gathered, &self.readings, &ticked);
         let first = taken.first().cloned()?;
-        let words = format!("Take in {} from {}", counted(taken.len(), "work"), self.from.display());
+        let words = format!("Import {} from {}", counted(taken.len(), "work"), self.from.display());
         let programme = self.programme_of(library, view, &taken, &mut edits);
-        Some(Taking { edit: Edit::Together { words, edits }, programme, first: Some(first) })
+        Some(Importing { edit: Edit::Together { words, edits }, programme, first: Some(first) })
     }
 
     fn programme_of(

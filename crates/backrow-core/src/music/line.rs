@@ -1,0 +1,212 @@
+//! Lines and their passages.
+
+use super::{Dynamics, MeasureName, Struck};
+use crate::compass::PitchSet;
+use crate::id::{KindId, LineId, MovementId};
+use crate::pitch::{KeyNumber, Octave, Spelled};
+use std::collections::BTreeMap;
+
+/// One instrument asked for in one movement of a work, with all that it must play.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Line {
+    /// Stable within the work.
+    pub id: LineId,
+    /// The movement it stands in.
+    pub movement: MovementId,
+    /// What is asked for; `None` where the part leaves it open.
+    pub kind: Option<KindId>,
+    /// How the part prints it: "Glsp.".
+    pub printed: String,
+    /// The printed part it stands in: "Percussion 2".
+    pub part: String,
+    /// From written to sounding.
+    pub octave: Octave,
+    /// In the order of time; a repeated stretch stands as often as it is played.
+    pub passages: Vec<Passage>,
+    /// Beaters that the part asks for, in its words.
+    pub beaters: Vec<String>,
+    /// Whether the section counts it as exposed: everybody hears it.
+    pub exposed: bool,
+    /// How sure the reading is; `Sure` for lines entered by hand.
+    pub degree: Degree,
+    /// What the reading goes by, a sentence each.
+    pub evidence: Vec<String>,
+}
+
+/// How sure a reading is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
+pub enum Degree {
+    /// The part says so outright.
+    #[default]
+    Sure,
+    /// The usual reading.
+    Likely,
+    /// To be asked.
+    Unclear,
+}
+
+impl Degree {
+    /// "sure", "likely" or "unclear".
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Sure => "sure",
+            Self::Likely => "likely",
+            Self::Unclear => "unclear",
+        }
+    }
+}
+
+/// A stretch of a line without a rest long enough to leave.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Passage {
+    /// First measure, as printed.
+    pub from: MeasureName,
+    /// Last measure, as printed.
+    pub to: MeasureName,
+    /// When it begins, seconds from the start of the movement.
+    pub from_s: f64,
+    /// When the player is free, seconds from the start of the movement; not before `from_s`.
+    pub to_s: f64,
+    /// Pitched attacks in order; a chord from low to high.
+    pub notes: Vec<LineNote>,
+    /// Attacks without pitch, by name, in order of the name.
+    pub unpitched: Vec<UnpitchedNote>,
+    /// How soft and how loud, where the part says so.
+    pub dynamics: Option<Dynamics>,
+}
+
+/// A pitched attack.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct LineNote {
+    /// As on the page.
+    pub written: Spelled,
+    /// Semitones on top of the line's octave, where the page departs from it (an 8va line); mostly 0.
+    pub shift: i8,
+    /// The measure it stands in, as printed.
+    pub measure: MeasureName,
+    /// When it is struck; `None` where that is not known, as in music typed by hand.
+    pub struck: Option<Struck>,
+}
+
+/// Attacks without pitch under one name.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct UnpitchedNote {
+    /// As the part names it; may be empty.
+    pub name: String,
+    /// How many attacks.
+    pub count: u32,
+    /// When each is struck, in the order of time; empty where that is not known.
+    pub struck: Vec<Struck>,
+}
+
+impl LineNote {
+    /// A note of a measure, when it is struck not known.
+    pub const fn new(written: Spelled, measure: MeasureName) -> Self {
+        Self { written, shift: 0, measure, struck: None }
+    }
+}
+
+impl UnpitchedNote {
+    /// So many attacks under a name, when they are struck not known.
+    pub fn new(name: impl Into<String>, count: u32) -> Self {
+        Self { name: name.into(), count, struck: Vec::new() }
+    }
+
+    /// Name and number alone.
+    #[must_use]
+    pub fn counted(&self) -> Self {
+        Self::new(self.name.clone(), self.count)
+    }
+}
+
+/// How the reasons of a line begin whose kind somebody chose.
+const CHOSEN: &str = "chosen by hand: ";
+
+impl Line {
+    /// The line as another kind, chosen by hand: the reasons of the reading give way to that, and stay behind it.
+    #[must_use]
+    pub fn with_kind(&self, kind: Option<KindId>, name: Option<&str>) -> Self {
+        let mut evidence = vec![format!("{CHOSEN}{}", name.unwrap_or("left open"))];
+        let before = |text: &&String| !text.starts_with(CHOSEN);
+        evidence.extend(self.evidence.iter().filter(before).map(|text| {
+            if text.starts_with("the reading said: ") {
+                text.clone()
+            } else {
+                format!("the reading said: {text}")
+            }
+        }));
+        let degree = if kind.is_some() { Degree::Sure } else { Degree::Unclear };
+        Self { kind, degree, evidence, ..self.clone() }
+    }
+
+    /// Whether somebody chose its kind.
+    pub fn is_chosen(&self) -> bool {
+        self.evidence.first().is_some_and(|text| text.starts_with(CHOSEN))
+    }
+
+    /// The sounding pitch of one of its notes; `None` when it leaves the keys.
+    pub fn sounding_of(&self, note: &LineNote) -> Option<KeyNumber> {
+        note.written.key().up(self.octave.semitones() + i32::from(note.shift))
+    }
+
+    /// Every pitched attack in order.
+    pub fn notes(&self) -> impl Iterator<Item = &LineNote> {
+        self.passages.iter().flat_map(|p| &p.notes)
+    }
+
+    /// The pitches it needs, sounding.
+    pub fn sounding(&self) -> PitchSet {
+        self.notes().filter_map(|note| self.sounding_of(note)).collect()
+    }
+
+    /// Its written notes with the number of attacks of each, in order of pitch.
+    pub fn written_counts(&self) -> Vec<(LineNote, u32)> {
+        let mut counts: BTreeMap<(KeyNumber, Spelled, i8), (LineNote, u32)> = BTreeMap::new();
+        for note in self.notes() {
+            let entry =
+                counts.entry((note.written.key(), note.written, note.shift)).or_insert((note.clone(), 0));
+            entry.1 += 1;
+        }
+        counts.into_values().collect()
+    }
+
+    /// Whether it asks for pitches.
+    pub fn is_pitched(&self) -> bool {
+        self.notes().next().is_some()
+    }
+
+    /// From the softest to the loudest of its passages, where the part says so.
+    pub fn dynamics(&self) -> Option<Dynamics> {
+        self.passages.iter().filter_map(|passage| passage.dynamics).reduce(Dynamics::joined)
+    }
+
+    /// From its first measure to its last, as printed: "41–118".
+    pub fn measures(&self) -> String {
+        match (self.passages.first(), self.passages.last()) {
+            (Some(first), Some(last)) if first.from == last.to => first.from.to_string(),
+            (Some(first), Some(last)) => format!("{}–{}", first.from, last.to),
+            _ => String::new(),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::sample;
+
+    #[test]
+    fn a_kind_chosen_by_hand_is_its_own_reason() {
+        let mut line = sample::line("c", Some("cymbals_pair"), Octave::AS_WRITTEN, "");
+        line.evidence = vec!["heading “Cym.” → cymbals".to_owned()];
+        assert!(!line.is_chosen());
+        let kind = KindId::new("suspended_cymbal").ok();
+        let chosen = line.with_kind(kind.clone(), Some("suspended cymbal"));
+        assert_eq!((&chosen.kind, chosen.degree), (&kind, Degree::Sure));
+        let reasons = ["chosen by hand: suspended cymbal", "the reading said: heading “Cym.” → cymbals"];
+        assert_eq!(chosen.evidence, reasons);
+        let again = chosen.with_kind(None, None);
+        assert_eq!((again.degree, again.is_chosen()), (Degree::Unclear, true));
+        assert_eq!(again.evidence, ["chosen by hand: left open", reasons[1]], "the choice before is gone");
+    }
+}

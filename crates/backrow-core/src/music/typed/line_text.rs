@@ -1,0 +1,445 @@
+//! A line in one line: instrument, stretches with their notes, beaters, printed part.
+
+use super::{TypedError, measures};
+use crate::id::{KindId, LineId, MovementId};
+use crate::music::{Degree, Dynamics, Line, LineNote, MeasureName, Passage, Timeline, UnpitchedNote};
+use crate::pitch::{Octave, Reading, Spelled, parse_note};
+use std::collections::BTreeMap;
+
+/// The most strokes of one note that may be typed.
+const MOST_STROKES: u32 = 1_000_000;
+
+/// A line as typed.
+#[derive(Clone, Debug, PartialEq, Default)]
+pub struct TypedLine {
+    /// The instrument, as the part prints it or in any language.
+    pub name: String,
+    /// Sounding above written; the kind's usual convention when it is not said.
+    pub octave: Option<Octave>,
+    /// In the order of time.
+    pub stretches: Vec<Stretch>,
+    /// Beaters in words.
+    pub beaters: Vec<String>,
+    /// The printed part.
+    pub part: String,
+}
+
+/// A stretch of a line as typed: one passage.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Stretch {
+    /// First measure.
+    pub from: MeasureName,
+    /// Last measure.
+    pub to: MeasureName,
+    /// From and to in seconds of the movement; by the tempo lines when it is not said.
+    pub seconds: Option<(f64, f64)>,
+    /// Written notes, their shift in semitones on top of the convention, and how often each is struck.
+    pub notes: Vec<(Spelled, i8, u32)>,
+    /// Strokes without pitch, by name.
+    pub strokes: Vec<UnpitchedNote>,
+    /// "p-ff".
+    pub dynamics: Option<Dynamics>,
+}
+
+/// Reads the line.
+///
+/// # Errors
+/// What cannot be read, and what was expected.
+pub fn parse_line(text: &str, reading: Reading) -> Result<TypedLine, TypedError> {
+    let mut fields = text.split('|').map(str::trim);
+    let (name, octave) = name_and_octave(fields.next().unwrap_or_default())?;
+    let music = fields.next().unwrap_or_default();
+    let list = |text: &str| -> Vec<String> {
+        text.split(',').map(str::trim).filter(|word| !word.is_empty()).map(str::to_owned).collect()
+    };
+    let beaters = list(fields.next().unwrap_or_default());
+    let part = fields.next().unwrap_or_default().to_owned();
+    if fields.next().is_some() {
+        return Err(TypedError::new(
+            "four fields at the most: instrument | measures and notes | beaters | part",
+        ));
+    }
+    let stretches = music.split(';').map(str::trim).filter(|stretch| !stretch.is_empty());
+    let stretches = stretches.map(|stretch| parse_stretch(stretch, reading)).collect::<Result<_, _>>()?;
+    Ok(TypedLine { name, octave, stretches, beaters, part })
+}
+
+/// "glockenspiel +24".
+fn name_and_octave(text: &str) -> Result<(String, Option<Octave>), TypedError> {
+    let last = text.rsplit_once(char::is_whitespace);
+    let signed = |word: &str| word.starts_with(['+', '-', '−']) && word.len() > 1;
+    let (name, octave) = match last.filter(|(_, word)| signed(word)) {
+        Some((name, word)) => {
+            let number: i32 = word.replace('−', "-").parse().map_err(|_bad| {
+                TypedError::new(format!("\"{word}\": semitones sounding above written, such as +12"))
+            })?;
+            let octave = Octave::new(number).map_err(|why| TypedError::new(why.to_string()))?;
+            (name.trim(), Some(octave))
+        }
+        None => (text, None),
+    };
+    if name.is_empty() {
+        return Err(TypedError::new("a line begins with its instrument: xylophone | 31-58 F5 A5*3"));
+    }
+    Ok((name.to_owned(), octave))
+}
+
+fn parse_stretch(text: &str, reading: Reading) -> Result<Stretch, TypedError> {
+    let mut words = words(text)?.into_iter();
+    let first = words.next().unwrap_or_default();
+    let (from, to) = measures(&first).ok_or_else(|| {
+        TypedError::new(format!("\"{first}\": a stretch begins with its measures, such as 31-58 or 81"))
+    })?;
+    let mut stretch =
+        Stretch { from, to, seconds: None, notes: Vec::new(), strokes: Vec::new(), dynamics: None };
+    for word in words {
+        if let Some(span) = word.strip_prefix('@') {
+            stretch.seconds = Some(seconds(span)?);
+            continue;
+        }
+        if let Some(dynamics) = Dynamics::parse(&word) {
+            stretch.dynamics = Some(dynamics);
+            continue;
+        }
+        let (name, count) = match word.rsplit_once('*') {
+            Some((name, count)) => (name.to_owned(), strokes(&word, count)?),
+            None => (word.clone(), 1),
+        };
+        let (bare, shift) = name.split_once('^').unwrap_or((&name, "0"));
+        match parse_note(bare, reading) {
+            Ok(written) => stretch.notes.push((written, semitones(&word, shift)?, count)),
+            Err(_) if word.contains('*') => {
+                let name = name.trim_matches('"').to_owned();
+                stretch.strokes.push(UnpitchedNote { name, count, struck: Vec::new() });
+            }
+            Err(why) => {
+                return Err(TypedError::new(format!("{why}; strokes without pitch are typed *24")));
+            }
+        }
+    }
+    Ok(stretch)
+}
+
+/// Words apart by spaces; what stands in quotes is one.
+fn words(text: &str) -> Result<Vec<String>, TypedError> {
+    let mut out: Vec<String> = Vec::new();
+    let (mut open, mut fresh) = (false, true);
+    for c in text.chars() {
+        if c == '"' {
+            open = !open;
+        }
+        if c.is_whitespace() && !open {
+            fresh = true;
+            continue;
+        }
+        if fresh {
+            out.push(String::new());
+            fresh = false;
+        }
+        if let Some(last) = out.last_mut() {
+            last.push(c);
+        }
+    }
+    if open { Err(TypedError::new("a quotation mark is not closed")) } else { Ok(out) }
+}
+
+fn seconds(text: &str) -> Result<(f64, f64), TypedError> {
+    let number = |text: &str| text.parse::<f64>().ok().filter(|s| s.is_finite() && *s >= 0.0);
+    let span = text.split_once('-').and_then(|(from, to)| Some((number(from)?, number(to)?)));
+    span.filter(|(from, to)| from <= to)
+        .ok_or_else(|| TypedError::new(format!("\"@{text}\": seconds are typed @12.5-48, the first first")))
+}
+
+fn strokes(word: &str, count: &str) -> Result<u32, TypedError> {
+    let count = count.parse::<u32>().ok().filter(|count| (1..=MOST_STROKES).contains(count));
+    count.ok_or_else(|| {
+        TypedError::new(format!("\"{word}\": how often is typed as a number from 1: C6*4 or *24"))
+    })
+}
+
+/// The 12 of "F#5^12": how far the page departs from the line's convention there.
+fn semitones(word: &str, shift: &str) -> Result<i8, TypedError> {
+    shift.parse().map_err(|_bad| {
+        TypedError::new(format!("\"{word}\": after ^ semitones are typed, such as F#5^12 or F#5^-12"))
+    })
+}
+
+impl TypedLine {
+    /// The line that would be typed for a line.
+    pub fn of(line: &Line, name: String, usual: Option<Octave>, timeline: &Timeline) -> Self {
+        Self {
+            name,
+            octave: Some(line.octave).filter(|octave| Some(*octave) != usual),
+            stretches: line.passages.iter().map(|passage| Stretch::of(passage, timeline)).collect(),
+            beaters: line.beaters.clone(),
+            part: line.part.clone(),
+        }
+    }
+
+    /// The text; reads back as the same.
+    pub fn text(&self, reading: Reading) -> String {
+        let mut fields = vec![match self.octave {
+            Some(octave) => format!("{} {:+}", self.name, octave.semitones()),
+            None => self.name.clone(),
+        }];
+        fields.push(self.stretches.iter().map(|s| s.text(reading)).collect::<Vec<_>>().join("; "));
+        fields.push(self.beaters.join(", "));
+        fields.push(self.part.clone());
+        while fields.len() > 1 && fields.last().is_some_and(String::is_empty) {
+            fields.pop();
+        }
+        fields.join(" | ")
+    }
+
+    /// The line: stretches find their seconds in the timeline; one that stands unchanged in `before` keeps its order of
+    /// notes.
+    ///
+    /// # Errors
+    /// A measure that the timeline does not have.
+    pub fn line(
+        &self,
+        (id, movement): (LineId, MovementId),
+        (kind, usual): (Option<KindId>, Option<Octave>),
+        timeline: &Timeline,
+        before: Option<&Line>,
+    ) -> Result<Line, TypedError> {
+        let mut passages = Vec::new();
+        for stretch in &self.stretches {
+            let same = |passage: &&Passage| Stretch::of(passage, timeline) == *stretch;
+            let known = before.and_then(|line| line.passages.iter().find(same)).cloned();
+            passages.push(match known {
+                Some(passage) => passage,
+                None => stretch.passage(timeline)?,
+            });
+        }
+        passages.sort_by(|a, b| a.from_s.total_cmp(&b.from_s));
+        let same_kind = before.is_some_and(|line| line.kind == kind);
+        Ok(Line {
+            id,
+            movement,
+            kind,
+            printed: before
+                .filter(|_| same_kind)
+                .map_or_else(|| self.name.clone(), |line| line.printed.clone()),
+            part: self.part.clone(),
+            octave: self.octave.or(usual).unwrap_or_default(),
+            passages,
+            beaters: self.beaters.clone(),
+            exposed: before.is_some_and(|line| line.exposed),
+            degree: if same_kind { before.map_or(Degree::Sure, |line| line.degree) } else { Degree::Sure },
+            evidence: before.map_or_else(|| vec!["typed by hand".to_owned()], |line| line.evidence.clone()),
+        })
+    }
+}
+
+impl Stretch {
+    fn of(passage: &Passage, timeline: &Timeline) -> Self {
+        let mut notes: BTreeMap<(crate::pitch::KeyNumber, Spelled, i8), u32> = BTreeMap::new();
+        for note in &passage.notes {
+            *notes.entry((note.written.key(), note.written, note.shift)).or_default() += 1;
+        }
+        let round = |s: f64| (s * 1000.0).round() / 1000.0;
+        let usual = span(timeline, &passage.from, &passage.to);
+        let here = (round(passage.from_s), round(passage.to_s));
+        Self {
+            from: passage.from.clone(),
+            to: passage.to.clone(),
+            seconds: Some(here)
+                .filter(|here| usual.is_none_or(|(from, to)| (round(from), round(to)) != *here)),
+            notes: notes.into_iter().map(|((_, written, shift), count)| (written, shift, count)).collect(),
+            strokes: passage.unpitched.iter().map(UnpitchedNote::counted).collect(),
+            dynamics: passage.dynamics,
+        }
+    }
+
+    fn text(&self, reading: Reading) -> String {
+        let mut words = vec![if self.from == self.to {
+            self.from.to_string()
+        } else {
+            format!("{}-{}", self.from, self.to)
+        }];
+        words.extend(self.seconds.map(|(from, to)| format!("@{from}-{to}")));
+        words.extend(self.dynamics.map(Dynamics::ascii));
+        let times = |count: u32| if count == 1 { String::new() } else { format!("*{count}") };
+        for (written, shift, count) in &self.notes {
+            let shift = if *shift == 0 { String::new() } else { format!("^{shift}") };
+            words.push(format!("{}{shift}{}", written.named(reading), times(*count)));
+        }
+        for UnpitchedNote { name, count, .. } in &self.strokes {
+            words.push(if name.is_empty() { format!("*{count}") } else { format!("\"{name}\"*{count}") });
+        }
+        words.join(" ")
+    }
+
+    fn passage(&self, timeline: &Timeline) -> Result<Passage, TypedError> {
+        let Some((from_s, to_s)) = self.seconds.or_else(|| span(timeline, &self.from, &self.to)) else {
+            let last = timeline.measures.last().map_or("none yet", |m| m.name.as_str());
+            return Err(TypedError::new(format!(
+                "measures {}-{} are not in the tempo lines; their last is {last}",
+                self.from, self.to
+            )));
+        };
+        let note = |(written, shift, count): &(Spelled, i8, u32)| {
+            let note =
+                LineNote { written: *written, shift: *shift, measure: self.from.clone(), struck: None };
+            std::iter::repeat_n(note, *count as usize)
+        };
+        Ok(Passage {
+            from: self.from.clone(),
+            to: self.to.clone(),
+            from_s,
+            to_s,
+            notes: self.notes.iter().flat_map(note).collect(),
+            unpitched: self.strokes.clone(),
+            dynamics: self.dynamics,
+        })
+    }
+}
+
+/// The seconds of a stretch: from the first time that its first measure is played to the end of its last thereafter.
+fn span(timeline: &Timeline, from: &MeasureName, to: &MeasureName) -> Option<(f64, f64)> {
+    let first = timeline.measures.iter().position(|m| m.name == *from)?;
+    let last = first + timeline.measures.get(first..)?.iter().position(|m| m.name == *to)?;
+    Some((timeline.measures.get(first)?.at_s, timeline.end_of(last)))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::music::Dynamic;
+    use crate::music::typed::parse_tempo;
+    use crate::pitch::spelled_notes;
+    use proptest::prelude::*;
+    use rstest::rstest;
+
+    fn timeline() -> Timeline {
+        parse_tempo("1-100 4/4 1/4=120").unwrap()
+    }
+
+    fn made(text: &str) -> Result<Line, TypedError> {
+        let typed = parse_line(text, Reading::English)?;
+        let ids = (LineId::new("c").unwrap(), MovementId::new("m").unwrap());
+        typed.line(ids, (None, Some(Octave::ONE_UP)), &timeline(), None)
+    }
+
+    #[test]
+    fn a_line_becomes_a_line() {
+        let line = made("xylophone | 31-58 F#5 A5*3; 60 C6 | hard rubber, plastic | Percussion 2").unwrap();
+        assert_eq!((line.printed.as_str(), line.part.as_str()), ("xylophone", "Percussion 2"));
+        assert_eq!(line.octave, Octave::ONE_UP, "the usual convention");
+        assert_eq!(line.beaters, ["hard rubber", "plastic"]);
+        let spans: Vec<(f64, f64)> = line.passages.iter().map(|p| (p.from_s, p.to_s)).collect();
+        assert_eq!(spans, [(60.0, 116.0), (118.0, 120.0)], "a measure lasts 2 s");
+        let counts: Vec<u32> = line.written_counts().iter().map(|(_, count)| *count).collect();
+        assert_eq!(counts, [1, 3, 1]);
+    }
+
+    #[test]
+    fn dynamics_can_be_said() {
+        let line = made("xylophone | 31-58 p-ff F#5 A5*3; 60 mf C6").unwrap();
+        let said: Vec<String> = line
+            .passages
+            .iter()
+            .filter_map(|passage| passage.dynamics)
+            .map(|both| both.to_string())
+            .collect();
+        assert_eq!(said, ["p–ff", "mf"]);
+    }
+
+    #[test]
+    fn strokes_seconds_and_octaves_can_be_said() {
+        let line = made("snare drum +0 | 3-4 @10.5-12 *24 \"rim shot\"*2").unwrap();
+        assert_eq!(line.octave, Octave::AS_WRITTEN);
+        let passage = line.passages.first().unwrap();
+        assert_eq!((passage.from_s, passage.to_s), (10.5, 12.0));
+        let names: Vec<(&str, u32)> = passage.unpitched.iter().map(|u| (u.name.as_str(), u.count)).collect();
+        assert_eq!(names, [("", 24), ("rim shot", 2)]);
+    }
+
+    #[rstest]
+    #[case("", "begins with its instrument")]
+    #[case("xylophone +x | 1", "such as +12")]
+    #[case("xylophone | F5", "begins with its measures")]
+    #[case("xylophone | 1 H5", "no note")]
+    #[case("xylophone | 1 F5*0", "number from 1")]
+    #[case("xylophone | 1 F#5^abc", "semitones")]
+    #[case("xylophone | 1 F#5^abc*3", "semitones")]
+    #[case("xylophone | 1 F#5^200", "semitones")]
+    #[case("xylophone | 1 F#5^", "semitones")]
+    #[case("xylophone | 1 @9-3", "the first first")]
+    #[case("xylophone | 1 \"rim*3", "not closed")]
+    #[case("xylophone | 90-120 F5", "not in the tempo lines; their last is 100")]
+    #[case("a | 1 | b | c | d", "four fields")]
+    fn errors_say_what_was_expected(#[case] text: &str, #[case] says: &str) {
+        let error = made(text).unwrap_err();
+        assert!(error.what.contains(says), "{error}");
+    }
+
+    #[test]
+    fn what_is_not_changed_keeps_its_order_of_notes() {
+        let mut line = made("xylophone | 1 A5 F5; 5 C6").unwrap();
+        for passage in &mut line.passages {
+            passage.notes.reverse();
+        }
+        let typed = TypedLine::of(&line, "xylophone".to_owned(), Some(Octave::ONE_UP), &timeline());
+        let text = typed.text(Reading::English).replace("C6", "D6");
+        let ids = (line.id.clone(), line.movement.clone());
+        let usual = (None, Some(Octave::ONE_UP));
+        let again =
+            parse_line(&text, Reading::English).unwrap().line(ids, usual, &timeline(), Some(&line)).unwrap();
+        assert_eq!(again.passages.first(), line.passages.first());
+        assert_ne!(again.passages.get(1), line.passages.get(1));
+    }
+
+    prop_compose! {
+        fn stretch()(
+            from in 1_u32..200,
+            length in 0_u32..50,
+            seconds in prop::option::of((0_u32..5000, 0_u32..5000)),
+            notes in prop::collection::vec((spelled_notes(), -12_i8..=12, 1_u32..50), 0..5),
+            strokes in prop::collection::vec(("[a-z ]{0,8}", 1_u32..99), 0..3),
+            dynamics in prop::option::of((0_usize..10, 0_usize..10)),
+        ) -> Stretch {
+            let tenths = |n: u32| f64::from(n) / 10.0;
+            Stretch {
+                from: from.into(),
+                to: (from + length).into(),
+                seconds: seconds.map(|(a, more)| (tenths(a), tenths(a + more))),
+                notes,
+                strokes: strokes
+                    .into_iter()
+                    .map(|(name, count)| UnpitchedNote::new(name, count))
+                    .filter(|u| parse_note(&u.name, Reading::English).is_err())
+                    .collect(),
+                dynamics: dynamics.map(|(one, other)| Dynamics::new(Dynamic::ALL[one], Dynamic::ALL[other])),
+            }
+        }
+    }
+
+    prop_compose! {
+        fn typed()(
+            name in "[a-zé]{1,9}( [a-z]{1,6})?",
+            octave in prop::option::of(-24_i32..=36),
+            stretches in prop::collection::vec(stretch(), 0..4),
+            beaters in prop::collection::vec("[a-z]{1,6}( [a-z]{1,5})?", 0..3),
+            part in "([A-Z][a-z]{1,8} [1-4])?",
+        ) -> TypedLine {
+            TypedLine { name, octave: octave.map(|o| Octave::new(o).unwrap()), stretches, beaters, part }
+        }
+    }
+
+    proptest! {
+        #[test]
+        fn what_is_typed_comes_back(typed in typed()) {
+            for reading in [Reading::English, Reading::German, Reading::Syllables] {
+                prop_assert_eq!(parse_line(&typed.text(reading), reading), Ok(typed.clone()));
+            }
+        }
+
+        #[test]
+        fn no_text_stops_the_reader(text in "\\PC{0,60}") {
+            drop(parse_line(&text, Reading::English));
+            drop(parse_tempo(&text));
+        }
+    }
+}

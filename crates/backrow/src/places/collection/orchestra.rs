@@ -1,0 +1,175 @@
+//! The orchestra: its name, its A and temperature, and the section's habits for moves.
+
+use crate::intent::Intent;
+use crate::scene::Scene;
+use crate::theme::tokens::space;
+use crate::theme::widgets::primary;
+use backrow_core::collection::Side;
+use backrow_core::edit::Edit;
+use backrow_core::library::{Habits, Orchestra, TimpaniHabits};
+use backrow_core::pitch::ReferenceA;
+use backrow_core::rota::Wishes;
+use backrow_core::timpani::Aim;
+use egui::{RichText, Ui};
+
+/// The fields as typed, until they are kept.
+pub(super) struct Draft {
+    /// The settings that it began with.
+    began: Orchestra,
+    orchestra: Orchestra,
+    a: f64,
+}
+
+impl Draft {
+    fn of(orchestra: &Orchestra) -> Self {
+        Self { began: orchestra.clone(), a: orchestra.a.value(), orchestra: orchestra.clone() }
+    }
+
+    /// Whether something was typed that the library does not have.
+    pub(super) fn has_changed(&self) -> bool {
+        self.orchestra != self.began || (self.a - self.began.a.value()).abs() > 1e-9
+    }
+}
+
+/// Draws the fields.
+pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, state: &mut Option<Draft>) {
+    // What was typed stays whatever else changes; what was not follows the library.
+    let follows =
+        state.as_ref().is_none_or(|draft| !draft.has_changed() && draft.began != *scene.library.orchestra);
+    if follows {
+        *state = Some(Draft::of(&scene.library.orchestra));
+    }
+    let Some(draft) = state else { return };
+    let orchestra = &mut draft.orchestra;
+    egui::Grid::new("orchestra").num_columns(2).spacing([16.0, 6.0]).show(ui, |ui| {
+        let label = ui.label("Orchestra");
+        ui.add(egui::TextEdit::singleline(&mut orchestra.name).desired_width(280.0)).labelled_by(label.id);
+        ui.end_row();
+        let label = ui.label("Currency");
+        ui.add(egui::TextEdit::singleline(&mut orchestra.currency).desired_width(64.0)).labelled_by(label.id);
+        ui.label(RichText::new("of what hires cost: EUR, £").color(scene.tokens.ink2));
+        ui.end_row();
+        let h = &mut orchestra.habits;
+        let rows: [(&str, &mut f64, std::ops::RangeInclusive<f64>, &str); 8] = [
+            ("A, Hz", &mut draft.a, 380.0..=500.0, ""),
+            ("On stage, °C", &mut orchestra.celsius, -10.0..=45.0, ""),
+            ("Walking pace, m/s", &mut h.pace_m_s, 0.1..=5.0, "common practice, no published figure"),
+            ("To settle after a walk, s", &mut h.settle_s, 0.0..=30.0, "common practice"),
+            ("To change beaters, s", &mut h.change_s, 0.0..=30.0, "common practice"),
+            (
+                "Where there is no floor plan, m",
+                &mut h.default_distance_m,
+                0.0..=30.0,
+                "stands in, and says so",
+            ),
+            ("Least width of a way, m", &mut h.way_m, 0.3..=3.0, "local rules may ask for more"),
+            (
+                "Reach with a stick, m",
+                &mut h.reach_m,
+                0.3..=2.0,
+                "from the middle of the body; our own figure, no source",
+            ),
+        ];
+        for (word, value, range, note) in rows {
+            let label = ui.label(word);
+            ui.add(egui::DragValue::new(value).range(range).speed(0.1).max_decimals(2)).labelled_by(label.id);
+            ui.label(RichText::new(note).color(scene.tokens.ink2));
+            ui.end_row();
+        }
+    });
+    timpani(ui, scene, &mut orchestra.timpani);
+    wishes(ui, scene, &mut orchestra.wishes);
+    ui.add_space(space::S);
+    ui.horizontal(|ui| {
+        if primary(ui, &scene.tokens, "Keep").clicked() {
+            match ReferenceA::new(draft.a) {
+                Ok(a) => {
+                    let orchestra = Orchestra { a, ..draft.orchestra.clone() };
+                    *draft = Draft::of(&orchestra);
+                    scene.edit(Edit::SetOrchestra(orchestra));
+                }
+                Err(why) => scene.ask(Intent::Fail(why.to_string())),
+            }
+        }
+        if draft.has_changed() {
+            ui.label(RichText::new("Not saved yet").color(scene.tokens.care));
+            if ui.button("Throw away what was typed").clicked() {
+                *draft = Draft::of(&scene.library.orchestra);
+            }
+        }
+        if ui.button("As usual").clicked() {
+            draft.orchestra.habits = Habits::default();
+            draft.orchestra.wishes = Wishes::default();
+            draft.orchestra.timpani = TimpaniHabits::default();
+        }
+    });
+}
+
+/// How timpani stand, how long they take to retune, and what a tuning plan puts first.
+fn timpani(ui: &mut Ui, scene: &Scene<'_>, habits: &mut TimpaniHabits) {
+    ui.add_space(space::M);
+    ui.label(
+        RichText::new("Timpani")
+            .font(crate::theme::serif(crate::theme::tokens::size::HEADING))
+            .color(scene.tokens.ink),
+    );
+    ui.add_space(space::XS);
+    egui::Grid::new("timpani habits").num_columns(3).spacing([16.0, 6.0]).show(ui, |ui| {
+        let rows: [(&str, &mut f64, &str); 2] = [
+            ("To retune a drum by pedal, s", &mut habits.pedal_s, "players’ rule of thumb, 1 to 2"),
+            ("To retune a drum by hand screws, s", &mut habits.screws_s, "players’ rule of thumb, 10 to 20"),
+        ];
+        for (word, value, note) in rows {
+            let label = ui.label(word);
+            ui.add(egui::DragValue::new(value).range(0.1..=300.0).speed(0.1).max_decimals(1))
+                .labelled_by(label.id);
+            ui.label(RichText::new(note).color(scene.tokens.ink2));
+            ui.end_row();
+        }
+        ui.label("The low drum stands at the player’s");
+        ui.horizontal(|ui| {
+            for side in Side::ALL {
+                ui.radio_value(&mut habits.low_drum, side, side.word());
+            }
+        });
+        ui.end_row();
+        ui.label("A tuning plan has the");
+        ui.horizontal(|ui| {
+            for aim in Aim::ALL {
+                ui.radio_value(&mut habits.aim, aim, aim.word());
+            }
+        });
+        ui.end_row();
+    });
+}
+
+/// What assignments should be like, in points: fewer are better.
+fn wishes(ui: &mut Ui, scene: &Scene<'_>, wishes: &mut Wishes) {
+    ui.add_space(space::M);
+    ui.label(
+        RichText::new("What assignments should be like")
+            .font(crate::theme::serif(crate::theme::tokens::size::HEADING))
+            .color(scene.tokens.ink),
+    );
+    let words = "Penalty points. The proposal with the fewest is shown; 0 switches a preference off.";
+    ui.label(RichText::new(words).color(scene.tokens.ink2));
+    ui.add_space(space::XS);
+    egui::Grid::new("wishes").num_columns(2).spacing([16.0, 6.0]).show(ui, |ui| {
+        let rows: [(&str, &mut u32); 9] = [
+            ("An instrument passes to another player", &mut wishes.stay),
+            ("A printed part passes to another player", &mut wishes.part),
+            ("A line is not with the player who had it last time", &mut wishes.last_time),
+            ("A line goes to another player than it has now", &mut wishes.near),
+            ("A line that you assigned by hand goes to another player", &mut wishes.by_hand),
+            ("A metre walked", &mut wishes.walk),
+            ("A minute that the busiest player plays above the average", &mut wishes.load),
+            ("An exposed line above the average", &mut wishes.exposure),
+            ("An extra engaged", &mut wishes.extra),
+        ];
+        for (word, value) in rows {
+            let label = ui.label(word);
+            ui.add(egui::DragValue::new(value).range(0..=1000)).labelled_by(label.id);
+            ui.end_row();
+        }
+    });
+}

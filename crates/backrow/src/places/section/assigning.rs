@@ -1,0 +1,253 @@
+//! The music at hand as a question to the rota: how many players it needs, and why not fewer.
+
+pub(super) mod proposal;
+pub(super) mod what_if;
+
+use crate::places::section::Here;
+use backrow_core::assign::{Asked, Moment, Terms};
+use backrow_core::evening::Evening;
+use backrow_core::id::{MovementId, PlayerId, ProgrammeId, WorkId};
+use backrow_core::library::Library;
+use backrow_core::rota::words::{players, reasons, what_helps, why};
+use backrow_core::rota::{Answer, Effort, LineNo, List, PassageRef, PlayerNo, Rota, Staffed, Staffing};
+use backrow_core::week::{LineRef, Programme};
+use std::borrow::Cow;
+
+/// A budget that keeps the window awake.
+pub(super) const EFFORT: Effort = Effort::AT_HAND;
+
+/// How much music is asked about.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Scope {
+    /// The movement at hand.
+    #[default]
+    Movement,
+    /// All works of the programme.
+    Programme,
+}
+
+/// The music of an evening that is asked about. With the evening it says all that an answer follows from.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(super) struct Subject {
+    pub(super) scope: Scope,
+    work: Option<WorkId>,
+    movement: Option<MovementId>,
+}
+
+impl Subject {
+    /// What is at hand.
+    pub(super) fn of(view: &Here<'_>) -> Self {
+        Self { scope: view.own.scope, work: view.work.clone(), movement: view.movement.clone() }
+    }
+}
+
+/// What the music needs, in words.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Needs {
+    pub(super) head: String,
+    pub(super) beside: String,
+    /// The moment that proves it: seconds of the movement at hand, and its measure.
+    pub(super) moment: Option<(f64, String)>,
+}
+
+/// Lines as a problem, with their names.
+pub(super) struct Question {
+    pub(super) programme: ProgrammeId,
+    pub(super) asked: Asked,
+    pub(super) rota: Rota,
+    /// The movement of each line.
+    places: List<LineNo, (WorkId, MovementId)>,
+}
+
+impl Question {
+    /// The lines of the scope; `None` when there are none or the programme does not play the work.
+    pub(super) fn of(evening: Option<&Evening>, subject: &Subject) -> Option<Self> {
+        Self::on(evening, subject, Terms::USUAL)
+    }
+
+    /// The same on other terms.
+    pub(super) fn on(evening: Option<&Evening>, subject: &Subject, terms: Terms<'_>) -> Option<Self> {
+        let evening = evening?;
+        let (library, programme) = (evening.library(), evening.programme());
+        let mut timetable = Cow::Borrowed(evening.timetable());
+        if subject.scope == Scope::Movement {
+            let (work, movement) = (subject.work.as_ref()?, subject.movement.as_ref()?);
+            timetable = Cow::Owned(timetable.of_movement(work, movement));
+        }
+        let mut asked = Asked::of(library, programme, &timetable, terms);
+        for (line, at) in asked.problem.lines.iter_mut().zip(&asked.lines) {
+            line.label = line_name(library, programme, at);
+        }
+        let places = timetable.lines.iter().map(|t| (t.line.work.clone(), t.movement.clone())).collect();
+        let rota = Rota::new(asked.problem.clone()).ok()?;
+        (!asked.lines.is_empty()).then_some(Self { programme: programme.id.clone(), asked, rota, places })
+    }
+
+    /// The roster's player of a number; `None` for an extra.
+    pub(super) fn player(&self, number: PlayerNo) -> Option<&PlayerId> {
+        self.asked.players.find(number)
+    }
+
+    /// The names of lines; with the movements they stand in where those differ.
+    pub(super) fn names(&self, library: &Library, lines: &[LineNo]) -> String {
+        let place = |&line: &LineNo| self.places.find(line);
+        let apart = lines.iter().any(|line| place(line) != lines.first().and_then(place));
+        let name = |&line: &LineNo| {
+            let name = self.rota.problem().line_label(line);
+            match self.asked.lines.find(line) {
+                Some(at) if apart => format!("{name} ({})", where_it_stands(library, at)),
+                _ => name.to_owned(),
+            }
+        };
+        lines.iter().map(name).collect::<Vec<_>>().join(", ")
+    }
+
+    /// Why so few players are not enough, in a sentence or two.
+    pub(super) fn why_not(&self, library: &Library, answer: &Answer) -> String {
+        let problem = self.rota.problem();
+        match answer {
+            Answer::Found(found) => {
+                let place = self.asked.moment(library, &found.proof).map(|moment| {
+                    let work = library.works.get(&moment.work);
+                    let title = work.map_or("", |w| &w.title);
+                    let number = work.and_then(|w| w.movement(&moment.movement)).map_or("", |m| &m.number);
+                    format!("m. {} of {}", moment.measure, format!("{title} {number}").trim_end())
+                });
+                let why = why(self.rota.problem(), &found.proof, place);
+                format!(
+                    "{} are needed: {why}: {}",
+                    players(found.players),
+                    self.names(library, &found.proof.lines)
+                )
+            }
+            Answer::Impossible(no) => {
+                let names = self.names(library, &no.lines);
+                if no.demands.is_empty() {
+                    return format!("{names} are too close together for {}", players(no.players));
+                }
+                let demands = reasons(problem, &no.demands);
+                format!("{names}: {}", demands.join("; "))
+            }
+            Answer::GaveUp { at_least } => {
+                format!("the search stopped early; at least {} are needed", players(*at_least))
+            }
+        }
+    }
+
+    /// Why those engaged are not enough; `None` when they are.
+    pub(super) fn why_more(&self, library: &Library, staffed: &Staffed) -> Option<String> {
+        let why = self.why_not(library, staffed.why_more.as_ref()?);
+        Some(format!("Those engaged are not enough: {why}."))
+    }
+
+    /// The measures of a passage as printed: "m. 41" or "mm. 41–64".
+    pub(super) fn measures(&self, library: &Library, at: PassageRef) -> String {
+        let passage = self
+            .asked
+            .lines
+            .find(at.line)
+            .and_then(|line| library.line(line))
+            .and_then(|(_, line)| line.passages.get(at.passage.0));
+        passage.map_or_else(String::new, |p| {
+            if p.from == p.to { format!("m. {}", p.from) } else { format!("mm. {}–{}", p.from, p.to) }
+        })
+    }
+
+    /// The measures that a move leads from and to: "m. 104 to 108".
+    pub(super) fn leads(&self, library: &Library, from: PassageRef, to: PassageRef) -> String {
+        let passage = |at: PassageRef| {
+            let (_, line) = library.line(self.asked.lines.find(at.line)?)?;
+            line.passages.get(at.passage.0)
+        };
+        match (passage(from), passage(to)) {
+            (Some(from), Some(to)) => format!("m. {} to {}", from.to, to.from),
+            _ => String::new(),
+        }
+    }
+}
+
+/// What a line is played on, or else what it asks for.
+pub(super) fn line_name(library: &Library, programme: &Programme, at: &LineRef) -> String {
+    let given = programme.assignment(at);
+    let names = backrow_core::sets::instrument_words(library, &given.instruments);
+    match library.line(at) {
+        Some((_, line)) if names.is_empty() => library.line_name(line),
+        _ => names.join(" + "),
+    }
+}
+
+/// "Lanterns on the Estuary II".
+pub(super) fn where_it_stands(library: &Library, at: &LineRef) -> String {
+    let Some((work, line)) = library.line(at) else { return String::new() };
+    let number = work.movement(&line.movement).map(|m| m.number.as_str()).unwrap_or_default();
+    if work.movements.len() < 2 { work.title.clone() } else { format!("{} {number}", work.title) }
+}
+
+/// How many players the music needs, and the proof.
+pub(super) fn needs(evening: Option<&Evening>, subject: &Subject) -> Needs {
+    let asked = evening.and_then(|known| Some((known.library(), Question::of(evening, subject)?)));
+    let Some((library, question)) = asked else {
+        return Needs {
+            head: "No programme plays this work".to_owned(),
+            beside: "Add it to a programme, and the players it needs are counted.".to_owned(),
+            moment: None,
+        };
+    };
+    match question.rota.staffed(EFFORT) {
+        Staffing::Enough(staffed) => question.found(library, subject, &staffed),
+        Staffing::NotEnough(Answer::GaveUp { at_least }) => Needs {
+            head: format!("Needs at least {}", players(at_least)),
+            beside: "The search stopped early.".to_owned(),
+            moment: None,
+        },
+        Staffing::NotEnough(no) => Needs {
+            head: "These rules cannot be kept together".to_owned(),
+            beside: format!("{}.", question.why_not(library, &no)),
+            moment: None,
+        },
+    }
+}
+
+impl Question {
+    fn found(&self, library: &Library, subject: &Subject, staffed: &Staffed) -> Needs {
+        let (found, problem) = (&staffed.fewest, staffed.rota.problem());
+        let moment = self.asked.moment(library, &found.proof);
+        let here = |at: &Moment| {
+            subject.work.as_ref() == Some(&at.work) && subject.movement.as_ref() == Some(&at.movement)
+        };
+        let told = moment.as_ref().map(|at| {
+            let heading =
+                library.works.get(&at.work).filter(|_| !here(at)).map(|w| {
+                    format!(" of {} {}", w.title, w.movement(&at.movement).map_or("", |m| &m.number))
+                });
+            format!("m. {}{}", at.measure, heading.unwrap_or_default().trim_end())
+        });
+        let why = why(problem, &found.proof, told);
+        let of = match subject.scope {
+            Scope::Movement => "Needs ",
+            Scope::Programme => "The programme needs ",
+        };
+        let head = if let Some(fault) = found.faults.first() {
+            format!("Do not rely on this: the independent check disagrees with the answer, {fault}")
+        } else if found.proved() {
+            format!("{of}{}: {why}", players(found.players))
+        } else {
+            format!("{of}{} to {}: {why}", found.at_least, players(found.players))
+        };
+        let used = self.asked.now.used().len();
+        let mut lines = found.proof.lines.clone();
+        lines.extend(&found.proof.beside_ring);
+        let mut beside = vec![format!("{}.", self.names(library, &lines))];
+        let demands = reasons(problem, &found.proof.demands).into_iter();
+        beside.extend(demands.map(|words| format!("{words}.")));
+        beside.extend(what_helps(problem, &found.proof));
+        beside.extend(self.why_more(library, staffed));
+        beside.push(match used {
+            0 => "Nobody plays yet.".to_owned(),
+            1 => "Currently 1 plays.".to_owned(),
+            used => format!("Currently {used} play."),
+        });
+        let moment = moment.filter(here).map(|at| (at.at_s, at.measure));
+        Needs { head, beside: beside.join(" "), moment }
+    }
+}
