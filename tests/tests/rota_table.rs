@@ -8,7 +8,7 @@ use backrow_core::rota::{Effort, LineNo, PassageNo, Rota};
 use backrow_core::seconds::Habits;
 
 fn row(row: usize, line: &str, from_s: f64, to_s: f64) -> Row {
-    Row { row: line, line: line.into(), from_s, to_s, place_m: Some([0.0, 0.0]), ..Row::default() }
+    Row { row, line: line.into(), from_s, to_s, place_m: Some([0.0, 0.0]), ..Row::default() }
 }
 
 fn fewest(rows: &[Row]) -> String {

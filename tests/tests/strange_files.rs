@@ -266,7 +266,7 @@ fn readers_take_any_bytes() {
     let options = backrow_files::score::ReadOptions::default();
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("libraries/format-1");
     let file = |name: &str| (name.to_owned(), std::fs::read(folder.join(name)).unwrap());
-    let mut samples: Vec<(String, Vec<u8>)> = ["orchestra", "players", "beaters", "places", "kinds"]
+    let mut samples: Vec<(String, Vec<u8>)> = ["house", "players", "beaters", "places", "kinds"]
         .iter()
         .map(|name| file(&format!("{name}.ron")))
         .chain([file("instruments/marimba-1.ron"), file("works/salt.ron"), file("weeks/2027-41.ron")])

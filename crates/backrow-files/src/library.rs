@@ -36,6 +36,7 @@ mod version;
 mod versions;
 mod writer;
 
+pub use content::is_library;
 pub use create::{copy_demo, create_from, has_demo};
 pub use disk::DiskState;
 pub use earlier::{Earlier, earlier_versions};

@@ -1,7 +1,7 @@
 //! The shell commands, for scripts; the same core as the window.
 //!
 //! A command's answer goes to the standard output, as text or with `--json` as one object; problems go to the standard
-//! error, and with `--json` into the object as well. Exit codes: 0 done, 1 done with problems, 2 could not.
+//! error, and with `--json` into the object as well. Exit codes: 0 done, 1 done with problems, 2 failed.
 
 mod answer;
 mod assign;
@@ -22,7 +22,7 @@ use std::process::ExitCode;
 /// Plans an orchestra's percussion section. Without a command it opens its window.
 #[derive(Parser, Debug)]
 #[command(name = "backrow", version, about, args_conflicts_with_subcommands = true)]
-#[command(after_help = "Exit codes of the commands: 0 done, 1 done with problems, 2 could not.")]
+#[command(after_help = "Exit codes of the commands: 0 done, 1 done with problems, 2 failed.")]
 struct CommandLine {
     /// The folder of a library to open in the window.
     library: Option<PathBuf>,
@@ -39,7 +39,9 @@ enum Command {
     Bar(bar::Bar),
     Sheets(sheets::Sheets),
     Tables(tables::Tables),
+    #[command(alias = "take-in")]
     Import(tables::Import),
+    #[command(alias = "rota")]
     Assign(assign::Assign),
     /// Tries a sheet that stands in the standard input; for the program itself.
     #[command(name = "try-sheet", hide = true)]

@@ -91,3 +91,19 @@ fn a_library_of_a_newer_format_opens_read_only_and_says_so() {
     let after: Vec<String> = records(&dir).iter().map(|path| fs::read_to_string(path).unwrap()).collect();
     assert_eq!(before, after);
 }
+
+#[test]
+fn the_settings_of_format_1_go_into_the_file_of_today_when_they_change() {
+    let home = copied(1);
+    let dir = home.path().join("library");
+    let kinds = backrow_files::kinds::standard().unwrap();
+    let mut opened = open(&dir, &kinds);
+    let mut changed = opened.library.clone();
+    std::sync::Arc::make_mut(&mut changed.orchestra).name = "Changed".to_owned();
+    let report = save(&dir, &mut opened.disk, &changed);
+    assert!(!report.failed, "{:?}", report.problems);
+    assert!(!dir.join("house.ron").exists(), "two files of settings would contradict each other");
+    let again = open(&dir, &kinds);
+    assert_eq!((again.problems, &*again.library.orchestra.name), (vec![], "Changed"));
+    assert_eq!(again.library.orchestra.habits, opened.library.orchestra.habits);
+}

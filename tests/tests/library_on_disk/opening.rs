@@ -39,8 +39,8 @@ fn one_broken_file_costs_that_file_and_is_never_overwritten() {
 #[case::near_field("material:", "materiel:", "unknown-field", 11, "write material")]
 #[case::missing_field("    kind: \"xylophone\",\n", "", "missing-field", 15, "\"kind\"")]
 #[case::bad_note("F4-C8", "F4-H8", "bad-value", 8, "is no note")]
-#[case::no_format("    format: 1,\n", "", "unknown-format", 1, "format: 1")]
-#[case::format_zero("format: 1", "format: 0", "unknown-format", 1, "format 0")]
+#[case::no_format("    format: 2,\n", "", "unknown-format", 1, "format: 2")]
+#[case::format_zero("format: 2", "format: 0", "unknown-format", 1, "format 0")]
 #[case::merge(
     "    kind:",
     "<<<<<<< ours\n=======\n>>>>>>> theirs\n    kind:",
@@ -71,7 +71,7 @@ fn a_wrong_file_is_refused_with_its_line_and_left_alone(
 #[test]
 fn bytes_that_are_no_text_are_named() {
     let desk = Desk::new();
-    desk.write(XYLOPHONE, b"(\n    format: 1,\n    name: \"B\xE4r\",\n)");
+    desk.write(XYLOPHONE, b"(\n    format: 2,\n    name: \"B\xE4r\",\n)");
     desk.write("players.ron", b"\xFF\xFE(\0");
     desk.write("beaters.ron", b"");
     let opened = desk.open();
@@ -84,7 +84,7 @@ fn bytes_that_are_no_text_are_named() {
 #[test]
 fn a_newer_file_is_shown_and_never_written() {
     let mut desk = Desk::new();
-    desk.replace(XYLOPHONE, "format: 1,", "format: 2,\n    aura: (hue: 3),");
+    desk.replace(XYLOPHONE, "format: 2,", "format: 3,\n    aura: (hue: 3),");
     let newer = desk.read(XYLOPHONE);
     let opened = desk.open();
     assert_eq!(codes(&opened.problems), ["newer-format"]);
@@ -108,7 +108,7 @@ fn a_newer_file_is_shown_and_never_written() {
 #[test]
 fn a_newer_orchestra_makes_the_library_read_only() {
     let mut desk = Desk::new();
-    desk.replace("orchestra.ron", "format: 1", "format: 7");
+    desk.replace("orchestra.ron", "format: 2", "format: 7");
     let opened = desk.open();
     assert!(opened.read_only.as_ref().is_some_and(|why| why.contains("newer")), "{:?}", opened.read_only);
     assert_eq!(opened.library, desk.library);
@@ -218,7 +218,7 @@ fn a_line_that_was_given_twice_is_refused() {
 #[test]
 fn brackets_without_end_do_no_harm() {
     let desk = Desk::new();
-    desk.write(XYLOPHONE, format!("(format: 1, frames: {}", "[".repeat(100_000)));
+    desk.write(XYLOPHONE, format!("(format: 2, frames: {}", "[".repeat(100_000)));
     let opened = desk.open();
     assert_eq!(opened.problems[0].file, XYLOPHONE);
     assert_eq!(opened.library.instruments.len(), 1);

@@ -54,14 +54,14 @@ fn what_changed_here_too_is_not_taken_in() {
 #[test]
 fn a_file_that_cannot_be_read_is_not_taken_for_removed() {
     let mut desk = Desk::new();
-    desk.write(XYLOPHONE, "(format: 1, broken");
+    desk.write(XYLOPHONE, "(format: 2, broken");
     let opened = desk.open();
     let taken = import(&desk.dir, &mut desk.disk, opened, &desk.library);
     assert_eq!(taken.library, desk.library);
     desk.library = taken.library;
     desk.rename("xylophone-1", "ours");
     assert_eq!(desk.save().kept.len(), 1, "and never written over");
-    assert_eq!(desk.read(XYLOPHONE), "(format: 1, broken");
+    assert_eq!(desk.read(XYLOPHONE), "(format: 2, broken");
 }
 
 #[test]
@@ -138,13 +138,13 @@ fn what_a_killed_program_left_is_cleared() {
     let whole = desk.read(XYLOPHONE).replace("of the orchestra", "before the stop");
     for (name, text) in [
         (".backrow-xylophone-1.7-7-7.tmp", whole.as_str()),
-        (".backrow-xylophone-1.7-7-8.tmp", "(format: 1, id"),
+        (".backrow-xylophone-1.7-7-8.tmp", "(format: 2, id"),
     ] {
         desk.write(&format!("instruments/{name}"), text);
         let file = fs::File::options().write(true).open(desk.dir.join("instruments").join(name)).unwrap();
         file.set_modified(old).unwrap();
     }
-    desk.write("instruments/.backrow-xylophone-1.7-7-9.tmp", "(format: 1)");
+    desk.write("instruments/.backrow-xylophone-1.7-7-9.tmp", "(format: 2)");
     let opened = desk.open();
     assert_eq!(opened.library, desk.library);
     let left: Vec<_> = fs::read_dir(desk.dir.join("instruments"))

@@ -25,7 +25,7 @@ fn a_library_comes_back_and_opening_writes_nothing() {
 fn files_read_like_a_page() {
     let desk = Desk::new();
     let xylophone = desk.read(XYLOPHONE);
-    assert!(xylophone.starts_with("(\n    format: 1,\n    id: \"xylophone-1\",\n    kind: \"xylophone\",\n"));
+    assert!(xylophone.starts_with("(\n    format: 2,\n    id: \"xylophone-1\",\n    kind: \"xylophone\",\n"));
     assert!(xylophone.contains("range: \"F4-C8\", gaps: \"C#8 D8\""), "{xylophone}");
     assert!(xylophone.contains("“the good one” – d'accord"), "{xylophone}");
     assert!(!xylophone.contains("condition"), "what is usual is left out: {xylophone}");
@@ -35,7 +35,7 @@ fn files_read_like_a_page() {
     assert!(work.lines().count() < 40, "{work}");
     assert!(!desk.dir.join("kinds.ron").exists(), "the kinds table is not written");
     for (path, text) in desk.all() {
-        assert!(text.starts_with(b"(\n    format: 1,\n") && text.ends_with(b"\n)\n"), "{}", path.display());
+        assert!(text.starts_with(b"(\n    format: 2,\n") && text.ends_with(b"\n)\n"), "{}", path.display());
     }
 }
 
@@ -128,10 +128,10 @@ fn a_touched_file_is_not_a_changed_one() {
 fn a_file_that_somebody_else_made_or_took_away_costs_nothing() {
     let mut desk = Desk::new();
     // Made: another thing of the same id.
-    desk.write("instruments/gong-1.ron", "(format: 1, theirs)");
+    desk.write("instruments/gong-1.ron", "(format: 2, theirs)");
     desk.edit(&Edit::PutInstrument(instrument("gong-1", "gong", "C4", "C5")));
     assert_eq!(desk.save().kept[0].beside, "instruments/gong-1.kept-1.ron");
-    assert_eq!(desk.read("instruments/gong-1.ron"), "(format: 1, theirs)");
+    assert_eq!(desk.read("instruments/gong-1.ron"), "(format: 2, theirs)");
     // Taken away.
     fs::remove_file(desk.dir.join(XYLOPHONE)).unwrap();
     desk.rename("xylophone-1", "still here");

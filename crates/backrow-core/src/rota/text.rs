@@ -73,7 +73,7 @@ impl Reader {
                 self.problem.hands.push((key, number(hands)?));
                 Ok(())
             }
-            "line" => self.line(rest, tail),
+            "line" | "call" => self.line(rest, tail),
             "playable" => {
                 let pair = self.pair(rest)?;
                 self.problem.playable_together.push(pair);

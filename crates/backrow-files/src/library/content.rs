@@ -5,6 +5,7 @@ use super::record::{
     PlayersRecord, Record, VenueRecord, WeekRecord, WorkRecord,
 };
 use super::ron_text;
+use super::version::BEFORE_2;
 use backrow_core::care::Care;
 use backrow_core::collection::{Beater, Instrument, Kind, Place, Player, Venue};
 use backrow_core::id::{BeaterId, KindId, PlaceId, PlayerId};
@@ -24,6 +25,11 @@ pub(super) const INSTRUMENTS: &str = "instruments";
 pub(super) const CARE: &str = "care";
 pub(super) const WORKS: &str = "works";
 pub(super) const WEEKS: &str = "weeks";
+
+/// Whether a folder holds a library, old or new: the file that every library has is there.
+pub fn is_library(dir: &std::path::Path) -> bool {
+    [ORCHESTRA, BEFORE_2].iter().any(|file| dir.join(file).is_file())
+}
 
 /// The folders with one file a thing.
 pub(super) const FOLDERS: [&str; 5] = [VENUES, INSTRUMENTS, CARE, WORKS, WEEKS];

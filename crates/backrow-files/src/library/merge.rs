@@ -13,7 +13,7 @@ use super::record::{
     PlayersRecord, Record, VenueRecord, WeekRecord, WorkRecord,
 };
 use super::ron_text;
-use super::version::{FORMAT, STEPS, Version, bring_forward};
+use super::version::{BEFORE_2, FORMAT, STEPS, Version, bring_forward};
 use backrow_core::library::{Library, Shared};
 use std::collections::BTreeSet;
 use std::path::Path;
@@ -206,7 +206,7 @@ fn parse(file: &str, text: &str) -> Result<Content, Problem> {
         }
     };
     Ok(match file.split_once('/').map_or(file, |(folder, _)| folder) {
-        ORCHESTRA => Content::Orchestra(Arc::new(value::<OrchestraRecord>(file, &text)?)),
+        ORCHESTRA | BEFORE_2 => Content::Orchestra(Arc::new(value::<OrchestraRecord>(file, &text)?)),
         PLAYERS => Content::Players(by_id!(value::<PlayersRecord>(file, &text)?)),
         BEATERS => Content::Beaters(by_id!(value::<BeatersRecord>(file, &text)?)),
         PLACES => Content::Places(by_id!(value::<PlacesRecord>(file, &text)?)),

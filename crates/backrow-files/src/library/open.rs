@@ -15,7 +15,7 @@ use super::record::{
     Record, VenueRecord, WeekRecord, WorkRecord,
 };
 use super::ron_text;
-use super::version::{FORMAT, STEPS, Version, bring_forward};
+use super::version::{BEFORE_2, FORMAT, STEPS, Version, bring_forward};
 use super::writer::{Writer, half_beside};
 use backrow_core::collection::Kind;
 use backrow_core::id::{BeaterId, KindId, PlaceId, PlayerId};
@@ -140,7 +140,7 @@ impl Reader<'_> {
     }
 
     fn looks_like_a_library(&self) -> bool {
-        let list = [ORCHESTRA, PLAYERS, BEATERS, PLACES, KINDS].map(|file| self.dir.join(file));
+        let list = [ORCHESTRA, BEFORE_2, PLAYERS, BEATERS, PLACES, KINDS].map(|file| self.dir.join(file));
         let folders = FOLDERS.map(|folder| self.dir.join(folder));
         let is_folder =
             |path: &std::path::PathBuf| self.drive.look(path).is_ok_and(|look| look.sort == Sort::Folder);
@@ -237,7 +237,7 @@ impl Reader<'_> {
     fn newer(&mut self, file: &str, version: u32) {
         let what = format!("it was made by a newer Backrow (format {version}, here {FORMAT})");
         let remedy = FORMAT_REMEDY;
-        if file == ORCHESTRA {
+        if file == ORCHESTRA || file == BEFORE_2 {
             self.disk.read_only = Some(format!("the library was made by a newer Backrow (format {version})"));
         }
         self.problems.push(Problem::new(file, "newer-format", what, remedy).at(Some(1)));
@@ -312,7 +312,15 @@ impl Reader<'_> {
     }
 
     fn orchestra(&mut self) {
-        if !is_named(self.drive, &self.dir.join(ORCHESTRA)) {
+        let is_there = |file: &str| is_named(self.drive, &self.dir.join(file));
+        if !is_there(ORCHESTRA) && is_there(BEFORE_2) {
+            if let Some((source, orchestra)) = self.record::<OrchestraRecord>(BEFORE_2) {
+                self.read.insert(ORCHESTRA.to_owned(), source);
+                self.library.orchestra = Arc::new(orchestra);
+            }
+            return;
+        }
+        if !is_there(ORCHESTRA) {
             let what = "the file is missing, so the usual figures stand in for the orchestra's own";
             let remedy = "enter the orchestra's name and figures, or take the file from a backup";
             self.problems.push(Problem::new(ORCHESTRA, "missing", what, remedy));

@@ -3,8 +3,11 @@
 use std::iter::Peekable;
 use std::str::Chars;
 
+/// What format 1 called `orchestra.ron`. Such a file is read, and written under its new name when something in it changes.
+pub(super) const BEFORE_2: &str = "house.ron";
+
 /// Today's format. Raise it, and add a [`Step`], whenever an older program would misread or lose what is new.
-pub(super) const FORMAT: u32 = 1;
+pub(super) const FORMAT: u32 = 2;
 
 /// One step forward: the text of a file of `from`, as a file of `from + 1`.
 pub(super) struct Step {
@@ -14,8 +17,75 @@ pub(super) struct Step {
     pub forward: fn(file: &str, text: &str) -> Result<String, String>,
 }
 
-/// Every step so far: format 1 is the first, so there is none.
-pub(super) const STEPS: &[Step] = &[];
+/// Every step so far.
+pub(super) const STEPS: &[Step] = &[Step { from: 1, forward: words_of_2 }];
+
+/// Format 2 differs from 1 in its words alone. The settings stand in `orchestra.ron`, which was `house.ron`.
+fn words_of_2(file: &str, text: &str) -> Result<String, String> {
+    const WEEKS: &[(&str, &str)] = &[
+        ("share_out", "assignments"),
+        ("call", "line"),
+        ("kept", "rules"),
+        ("pinned", "locked"),
+        ("borne", "lies_on"),
+        ("away", "removed"),
+    ];
+    let new_words: &[(&str, &str)] = match file.split_once('/').map_or(file, |(folder, _)| folder) {
+        "works" => &[("calls", "lines")],
+        "weeks" => WEEKS,
+        "instruments" => &[("hands", "people"), ("house", "orchestra")],
+        "kinds.ron" => &[("hands", "people")],
+        BEFORE_2 | "orchestra.ron" => &[("way_m", "gangway_m")],
+        _ => &[("house", "orchestra")],
+    };
+    Ok(with_names(text, |name| match name {
+        "format" => None,
+        _ => new_words.iter().find(|(old, _)| *old == name).map(|(_, new)| *new),
+    }))
+}
+
+/// The text with other names of fields and values; what stands in quotation marks and remarks stays.
+fn with_names(text: &str, other: impl Fn(&str) -> Option<&'static str>) -> String {
+    let mut chars = text.chars().peekable();
+    let mut out = String::with_capacity(text.len() + text.len() / 8);
+    while let Some(c) = chars.next() {
+        match c {
+            '"' => {
+                out.push(c);
+                while let Some(c) = chars.next() {
+                    out.push(c);
+                    match c {
+                        '\\' => out.extend(chars.next()),
+                        '"' => break,
+                        _ => {}
+                    }
+                }
+            }
+            '/' if chars.peek() == Some(&'/') => {
+                out.push(c);
+                out.extend(std::iter::from_fn(|| chars.next_if(|c| *c != '\n')));
+            }
+            '/' if chars.peek() == Some(&'*') => {
+                out.push(c);
+                let mut before = ' ';
+                for c in chars.by_ref() {
+                    out.push(c);
+                    if before == '*' && c == '/' {
+                        break;
+                    }
+                    before = c;
+                }
+            }
+            c if c.is_ascii_alphabetic() || c == '_' => {
+                let mut name = String::from(c);
+                name.extend(std::iter::from_fn(|| chars.next_if(|c| c.is_ascii_alphanumeric() || *c == '_')));
+                out.push_str(other(&name).unwrap_or(&name));
+            }
+            c => out.push(c),
+        }
+    }
+    out
+}
 
 /// How a file's version stands to the program's.
 #[derive(Debug, PartialEq, Eq)]
@@ -114,6 +184,27 @@ mod tests {
     #[case("", None)]
     fn versions_are_found(#[case] text: &str, #[case] expected: Option<u32>) {
         assert_eq!(stated(text), expected);
+    }
+
+    #[rstest]
+    #[case(
+        "weeks/x.ron",
+        "(kept: [together((call: \"call\", pinned: true))])",
+        "(rules: [together((line: \"call\", locked: true))])"
+    )]
+    #[case(
+        "works/x.ron",
+        "// calls\n(calls: [/* calls */ (id: \"calls \\\" calls\")])",
+        "// calls\n(lines: [/* calls */ (id: \"calls \\\" calls\")])"
+    )]
+    #[case(
+        "instruments/x.ron",
+        "(owner: house, pieces: [(hands: 2)], calls: 1)",
+        "(owner: orchestra, pieces: [(people: 2)], calls: 1)"
+    )]
+    #[case("house.ron", "(habits: (way_m: 0.6))", "(habits: (gangway_m: 0.6))")]
+    fn format_2_has_new_words(#[case] file: &str, #[case] before: &str, #[case] after: &str) {
+        assert_eq!(words_of_2(file, before).unwrap(), after);
     }
 
     #[test]

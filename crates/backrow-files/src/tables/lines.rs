@@ -4,6 +4,7 @@
 //! measure, to measure, from seconds, to seconds, notes, beaters. Line is needed; the rest may be empty. Notes are written
 //! notes as in a typed line ("F5 A5*3"), or a number of strokes.
 
+use super::in_new_words;
 use crate::limits::{MOST_COLUMNS, MOST_LETTERS, MOST_ROWS};
 use crate::problem::Problem;
 use crate::score::{NoteCount, ReadLine, ReadPassage, ScoreReading, name_of_heading};
@@ -47,7 +48,7 @@ pub fn parse(name: &str, bytes: &[u8], kinds: &Shared<KindId, Kind>) -> Result<S
         csv::ReaderBuilder::new().trim(csv::Trim::All).comment(Some(b'#')).flexible(true).from_reader(bytes);
     let first =
         reader.headers().map_err(|why| problem("table-read", name, &why.to_string(), "save it as UTF-8"))?;
-    let plain = |title: &str| title.to_lowercase().replace([' ', '_', '-'], "");
+    let plain = |title: &str| in_new_words(title.to_lowercase().replace([' ', '_', '-'], ""));
     let titles: Vec<String> = first.iter().map(plain).collect();
     if !titles.iter().any(|title| title == "line") {
         let expected = "name the columns in the first line: line, instrument, from measure, to measure, from seconds, to \

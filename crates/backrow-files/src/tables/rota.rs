@@ -4,6 +4,7 @@
 //! optional players, together, kind. Other columns are told and not read. Lines before it that begin with `#` are remarks.
 //! Cells are parted by commas, or by semicolons or tabs where the first line is; numbers may then have decimal commas.
 
+use super::in_new_words;
 use crate::limits::{MOST_BYTES, MOST_COLUMNS, MOST_PASSAGES};
 use crate::problem::Problem;
 use backrow_core::rota::table::Row;
@@ -39,7 +40,7 @@ pub fn parse(name: &str, bytes: &[u8]) -> Result<(Vec<Row>, Vec<Problem>), Probl
         csv::ReaderBuilder::new().delimiter(parted).trim(csv::Trim::All).flexible(true).from_reader(bytes);
     let first =
         reader.headers().map_err(|why| problem("table-read", name, &why.to_string(), "save it as UTF-8"))?;
-    let titles: Vec<String> = first.iter().map(str::to_lowercase).collect();
+    let titles: Vec<String> = first.iter().map(|title| in_new_words(title.to_lowercase())).collect();
     if let Some(missing) = NEEDED.iter().find(|n| !titles.iter().any(|t| t == *n)) {
         let what = format!("the column “{missing}” is missing");
         let place = format!("{name}, line {}", above + 1);

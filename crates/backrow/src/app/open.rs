@@ -121,7 +121,7 @@ impl App {
                 Some(folder) => self.open_library(ctx, folder),
                 None => {
                     self.view.fails(format!(
-                        "{} belongs to no library: no folder above it has a orchestra.ron.",
+                        "{} belongs to no library: no folder above it has an orchestra.ron.",
                         path.display()
                     ));
                 }
@@ -251,5 +251,5 @@ impl App {
 
 /// Whether a folder holds a library of ours.
 fn is_library(folder: &Path) -> bool {
-    folder.join("orchestra.ron").is_file()
+    backrow_files::library::is_library(folder)
 }

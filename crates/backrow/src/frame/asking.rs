@@ -110,7 +110,7 @@ impl Asking {
         if reads && !path.exists() {
             return Err(format!("{} is not there.", path.display()));
         }
-        if self.what == For::Library && path.is_dir() && !path.join("orchestra.ron").is_file() {
+        if self.what == For::Library && path.is_dir() && !backrow_files::library::is_library(&path) {
             return Err(format!("{} holds no library: there is no orchestra.ron in it.", path.display()));
         }
         let full = || std::fs::read_dir(&path).is_ok_and(|mut entries| entries.next().is_some());

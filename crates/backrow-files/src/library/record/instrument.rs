@@ -121,7 +121,7 @@ pub(super) struct PieceRecord {
     #[serde(default, skip_serializing_if = "is_default")]
     mass: Option<MassRecord>,
     #[serde(default, skip_serializing_if = "is_default")]
-    hands: u32,
+    people: u32,
     #[serde(default, skip_serializing_if = "is_default")]
     wheels: String,
     #[serde(default, skip_serializing_if = "is_default")]
@@ -152,11 +152,11 @@ impl MassRecord {
 impl PieceRecord {
     pub(super) fn of(piece: &Piece) -> Self {
         let Piece { what, count, mass, hands, wheels, care } = piece.clone();
-        Self { what, count, mass: mass.map(MassRecord::of), hands, wheels, care }
+        Self { what, count, mass: mass.map(MassRecord::of), people: hands, wheels, care }
     }
 
     pub(super) fn value(self) -> Piece {
-        let Self { what, count, mass, hands, wheels, care } = self;
+        let Self { what, count, mass, people: hands, wheels, care } = self;
         Piece { what, count, mass: mass.map(MassRecord::value), hands, wheels, care }
     }
 }

@@ -114,7 +114,7 @@ struct HabitsRecord {
     settle_s: f64,
     change_s: f64,
     default_distance_m: f64,
-    way_m: f64,
+    gangway_m: f64,
     reach_m: f64,
 }
 
@@ -127,7 +127,7 @@ impl Default for HabitsRecord {
 impl From<Habits> for HabitsRecord {
     fn from(habits: Habits) -> Self {
         let Habits { pace_m_s, settle_s, change_s, default_distance_m, way_m, reach_m } = habits;
-        Self { pace_m_s, settle_s, change_s, default_distance_m, way_m, reach_m }
+        Self { pace_m_s, settle_s, change_s, default_distance_m, gangway_m: way_m, reach_m }
     }
 }
 
@@ -151,7 +151,8 @@ impl Record for OrchestraRecord {
 
     fn value(self) -> Orchestra {
         let WishesRecord { stay, part, last_time, near, by_hand, walk, load, exposure, extra } = self.wishes;
-        let HabitsRecord { pace_m_s, settle_s, change_s, default_distance_m, way_m, reach_m } = self.habits;
+        let HabitsRecord { pace_m_s, settle_s, change_s, default_distance_m, gangway_m: way_m, reach_m } =
+            self.habits;
         let TimpaniRecord { low_drum, pedal_s, screws_s, aim } = self.timpani;
         Orchestra {
             name: self.name,

@@ -61,7 +61,7 @@ struct ProgrammeRecord {
     #[serde(default, skip_serializing_if = "is_default")]
     assignments: Once<Text<WorkId>, GivenRecord>,
     #[serde(default, skip_serializing_if = "is_default")]
-    kept: Vec<KeptRecord>,
+    rules: Vec<KeptRecord>,
     /// Who is engaged, where it is not as usual.
     #[serde(default, skip_serializing_if = "is_default")]
     engaged: Once<Text<PlayerId>, EngagementRecord>,
@@ -72,7 +72,7 @@ struct ProgrammeRecord {
     setup: Once<Text<InstrumentId>, PlacementRecord>,
     /// What lies or hangs on what.
     #[serde(default, skip_serializing_if = "is_default")]
-    borne: Once<Text<InstrumentId>, Text<InstrumentId>>,
+    lies_on: Once<Text<InstrumentId>, Text<InstrumentId>>,
     /// What differs for a work.
     #[serde(default, skip_serializing_if = "is_default")]
     changes: Once<Text<WorkId>, WorkSetupRecord>,
@@ -156,7 +156,7 @@ struct AssignmentRecord {
     #[serde(skip_serializing_if = "is_default")]
     beaters: Vec<Text<BeaterId>>,
     #[serde(skip_serializing_if = "is_default")]
-    pinned: bool,
+    locked: bool,
     #[serde(skip_serializing_if = "is_default")]
     by_hand: bool,
     #[serde(skip_serializing_if = "is_default")]
@@ -205,7 +205,7 @@ struct WorkSetupRecord {
     #[serde(skip_serializing_if = "is_default")]
     setup: Once<Text<InstrumentId>, PlacementRecord>,
     #[serde(skip_serializing_if = "is_default")]
-    away: Vec<Text<InstrumentId>>,
+    removed: Vec<Text<InstrumentId>>,
 }
 
 /// A line by its work and its own id.
@@ -275,7 +275,7 @@ impl AssignmentRecord {
             player: player.clone().map(Text),
             instruments: texts(instruments),
             beaters: texts(beaters),
-            pinned: *pinned,
+            locked: *pinned,
             by_hand: *by_hand,
             drums: drums.iter().map(pin).collect(),
             instead: Once(instead.iter().map(|(key, how)| (Text(*key), Text(how.clone()))).collect()),
@@ -287,7 +287,7 @@ impl AssignmentRecord {
             player: self.player.map(|player| player.0),
             instruments: plain(self.instruments),
             beaters: plain(self.beaters),
-            pinned: self.pinned,
+            pinned: self.locked,
             by_hand: self.by_hand,
             drums: self.drums.into_iter().map(DrumPinRecord::value).collect(),
             instead: self.instead.0.into_iter().map(|(key, how)| (key.0, how.0)).collect(),
@@ -316,7 +316,7 @@ impl ProgrammeRecord {
         };
         let changed = |own: &WorkSetup| WorkSetupRecord {
             setup: Once(own.placements.iter().map(placement).collect()),
-            away: own.away.iter().cloned().map(Text).collect(),
+            removed: own.away.iter().cloned().map(Text).collect(),
         };
         let mut parts: BTreeMap<Text<WorkId>, Once<String, Text<PlayerId>>> = BTreeMap::new();
         for (part, owner) in &programme.roster.parts {
@@ -331,11 +331,11 @@ impl ProgrammeRecord {
             works: texts(&programme.works),
             remark: programme.remark.clone(),
             assignments: Once(assignments),
-            kept: programme.kept.iter().map(KeptRecord::of).collect(),
+            rules: programme.kept.iter().map(KeptRecord::of).collect(),
             engaged: Once(engaged.map(|(id, e)| (Text(id.clone()), EngagementRecord::of(e))).collect()),
             parts: Once(parts),
             setup: Once(programme.setup.base().iter().map(placement).collect()),
-            borne: Once(
+            lies_on: Once(
                 programme
                     .setup
                     .borne
@@ -359,7 +359,7 @@ impl ProgrammeRecord {
         };
         let changed = |own: WorkSetupRecord| WorkSetup {
             placements: own.setup.0.into_iter().map(placement).collect(),
-            away: own.away.into_iter().map(|id| id.0).collect(),
+            away: own.removed.into_iter().map(|id| id.0).collect(),
         };
         let owners = |(work, parts): (Text<WorkId>, Once<String, Text<PlayerId>>)| {
             let part = move |part| PartRef { work: work.0.clone(), part };
@@ -372,11 +372,11 @@ impl ProgrammeRecord {
         };
         programme.venue = self.venue.map(|venue| venue.0);
         programme.works = plain(self.works);
-        programme.kept = self.kept.into_iter().map(KeptRecord::value).collect();
+        programme.kept = self.rules.into_iter().map(KeptRecord::value).collect();
         programme.setup = Setup::new(
             self.setup.0.into_iter().map(placement).collect(),
             self.changes.0.into_iter().map(|(work, own)| (work.0, changed(own))).collect(),
-            self.borne.0.into_iter().map(|(thing, by)| (thing.0, by.0)).collect(),
+            self.lies_on.0.into_iter().map(|(thing, by)| (thing.0, by.0)).collect(),
         );
         programme.hires = self.hires.into_iter().map(HireRecord::value).collect();
         programme.a = self.a_hz.map(|a| a.0);
