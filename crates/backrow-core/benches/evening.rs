@@ -108,7 +108,7 @@ fn library() -> Result<Library, Box<dyn std::error::Error>> {
         title: "Work".to_owned(),
         composer: String::new(),
         movements: (0..MOVEMENTS).map(movement).collect::<Result<_, _>>()?,
-        lines: (0..THINGS).map(row).collect::<Result<_, _>>()?,
+        lines: (0..THINGS).map(line).collect::<Result<_, _>>()?,
         together: Vec::new(),
         remark: String::new(),
     }));
