@@ -6,4 +6,5 @@ pub mod library;
 pub mod limits;
 pub mod problem;
 pub mod score;
+pub mod sound;
 pub mod tables;

@@ -13,6 +13,7 @@ mod plan;
 mod read;
 mod set_job;
 mod sheets;
+mod sound;
 mod tables;
 
 use clap::{Parser, Subcommand};
@@ -43,6 +44,7 @@ enum Command {
     Import(tables::Import),
     #[command(alias = "rota")]
     Assign(assign::Assign),
+    Sound(sound::Sound),
     /// Tries a sheet that stands in the standard input; for the program itself.
     #[command(name = "try-sheet", hide = true)]
     TrySheet,
@@ -63,6 +65,7 @@ pub fn run(window: impl FnOnce(Option<PathBuf>) -> Result<(), String>) -> ExitCo
         Some(Command::Import(command)) => answer::give(command.run(), command.json),
         Some(Command::Sheets(command)) => answer::give(command.run(), command.json),
         Some(Command::Assign(command)) => answer::give(command.run(), command.json),
+        Some(Command::Sound(command)) => answer::give(command.run(), command.json),
         Some(Command::TrySheet) => set_job::run(),
         None => match window(line.library) {
             Ok(()) => ExitCode::SUCCESS,

@@ -1,0 +1,271 @@
+//! How alike two strikes are: two rows of numbers for each, on scales on which a step is about equally large to the ear, and a
+//! distance in which every number is divided by its spread.
+//!
+//! The first row has fourteen figures, the second is the coarse spectrum in time. Tried on real recordings of many kinds, the
+//! second tells more than the first, and both together more than either.
+
+use super::{COARSE_BANDS, COARSE_SLICES, Figure, Measures, Partial};
+
+/// How many figures the first row has.
+const NUMBERS: usize = 14;
+/// How many numbers both rows have together.
+const WIDTH: usize = NUMBERS + COARSE_BANDS * COARSE_SLICES.len();
+
+/// Both rows of a strike, one behind the other.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Print {
+    numbers: [f64; WIDTH],
+}
+
+/// The places of figures in the first row, for those who leave some out of a distance.
+pub(super) mod at {
+    pub(in super::super) const PITCH: usize = 0;
+    pub(in super::super) const BRIGHTNESS: usize = 1;
+    pub(in super::super) const AT_STRIKE: usize = 2;
+    pub(in super::super) const DARKENING: usize = 3;
+    pub(in super::super) const EARLY: usize = 4;
+    pub(in super::super) const RING: usize = 5;
+    pub(in super::super) const ATTACK: usize = 6;
+    pub(in super::super) const FLATNESS: usize = 7;
+    pub(in super::super) const TONAL: usize = 8;
+    pub(in super::super) const STRONGEST: usize = 9;
+}
+
+impl Print {
+    /// Of a strike. What was not heard is taken from what is nearest to it: a distance needs a number.
+    pub fn of(measures: &Measures) -> Self {
+        let mut numbers = [0.0; WIDTH];
+        // Tens of dB are about as large a step as the others.
+        let coarse = measures.coarse.iter().map(|db| db / 10.0);
+        for (number, value) in numbers.iter_mut().zip(figures(measures).into_iter().chain(coarse)) {
+            *number = if value.is_finite() { value } else { 0.0 };
+        }
+        Self { numbers }
+    }
+
+    /// The numbers: fourteen figures, then the coarse spectrum.
+    pub const fn numbers(&self) -> &[f64] {
+        &self.numbers
+    }
+}
+
+fn figures(measures: &Measures) -> [f64; NUMBERS] {
+    let value = |figure: Option<Figure>| figure.map(|figure| figure.value);
+    let log = |value: f64, low: f64, high: f64| value.clamp(low, high).log2();
+    let bright = value(measures.brightness_hz).unwrap_or(1000.0);
+    let first = value(measures.brightness_at_strike_hz).unwrap_or(bright);
+    let after = value(measures.brightness_after_hz).unwrap_or(bright);
+    let main = measures.pitch.map_or(bright, |pitch| pitch.hz.value);
+    let early = value(measures.early_ring_s).or(value(measures.ring_s)).unwrap_or(0.05);
+    let ring = value(measures.ring_s).unwrap_or(early);
+    let strongest = measures.partials.first().map_or(0.0, Partial::energy);
+    let strong = measures.partials.iter().filter(|partial| partial.energy() > 1e-3 * strongest).count();
+    let second = measures.partials.get(1).map_or(0.0, |partial| (partial.hz / main).log2());
+    let crest = value(measures.true_peak_dbtp).zip(value(measures.loudness_lufs));
+    [
+        log(main, 30.0, 8000.0),
+        log(bright, 50.0, 16_000.0),
+        log(first, 50.0, 16_000.0),
+        log(after / first, 0.1, 4.0),
+        log(early, 0.02, 15.0),
+        log(ring, 0.02, 15.0),
+        log(value(measures.attack_s).unwrap_or(0.005), 0.0005, 0.2),
+        value(measures.flatness).unwrap_or(0.0).max(1e-5).log10(),
+        value(measures.tonal).unwrap_or(0.0),
+        value(measures.strongest).unwrap_or(0.0),
+        value(measures.inharmonicity).unwrap_or(0.0),
+        (strong as f64 + 1.0).log2(),
+        second.clamp(-3.0, 5.0),
+        crest.map_or(1.0, |(peak, loudness)| (peak - loudness).clamp(0.0, 60.0) / 10.0),
+    ]
+}
+
+/// The scale of a distance, learnt from the strikes that there are.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Scale {
+    mean: [f64; WIDTH],
+    /// The lower triangle of Cholesky's factor, by rows; `None` where every number stands for itself, and then `spread` is all.
+    factor: Option<Vec<Vec<f64>>>,
+    spread: [f64; WIDTH],
+}
+
+/// A strike on a scale: the distance of two is the Euclidean one.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Placed([f64; WIDTH]);
+
+impl Placed {
+    /// How far apart two are; 0 for the same.
+    pub fn distance(&self, other: &Self) -> f64 {
+        self.distance_without(other, &[])
+    }
+
+    /// The same, leaving out numbers of the first row by their places.
+    pub(super) fn distance_without(&self, other: &Self, left_out: &[usize]) -> f64 {
+        let square: f64 = self.0.iter().zip(&other.0).map(|(one, other)| (one - other).powi(2)).sum();
+        let less: f64 =
+            left_out.iter().filter_map(|at| Some((self.0.get(*at)? - other.0.get(*at)?).powi(2))).sum();
+        (square - less).max(0.0).sqrt()
+    }
+}
+
+impl Scale {
+    /// Every number by its own spread over all strikes.
+    pub fn plain(prints: &[Print]) -> Self {
+        let mean = mean(prints.iter());
+        let mut spread = [0.0; WIDTH];
+        for print in prints {
+            for ((sum, value), mean) in spread.iter_mut().zip(&print.numbers).zip(&mean) {
+                *sum += (value - mean).powi(2);
+            }
+        }
+        for value in &mut spread {
+            let sd = (*value / prints.len().max(1) as f64).sqrt();
+            // What does not vary tells nothing; a spread of 1 leaves it at 0.
+            *value = if sd > 1e-6 { sd } else { 1.0 };
+        }
+        Self { mean, factor: None, spread }
+    }
+
+    /// By the spread within groups, where strikes of one group should lie near each other: what varies within them tells little.
+    /// It needs hundreds of strikes; `shrink` (0 to 1) of what numbers have in common is left out, 0.3 does well.
+    pub fn within(groups: &[Vec<Print>], shrink: f64) -> Self {
+        let all: Vec<Print> = groups.iter().flatten().copied().collect();
+        let plain = Self::plain(&all);
+        let mut common = vec![[0.0; WIDTH]; WIDTH];
+        let mut count = 0.0;
+        for group in groups.iter().filter(|group| group.len() > 1) {
+            let middle = mean(group.iter());
+            for print in group {
+                let mut off = [0.0; WIDTH];
+                for (((off, value), middle), spread) in
+                    off.iter_mut().zip(&print.numbers).zip(&middle).zip(&plain.spread)
+                {
+                    *off = (value - middle) / spread;
+                }
+                for (row, one) in common.iter_mut().zip(&off) {
+                    row.iter_mut().zip(&off).for_each(|(sum, other)| *sum += one * other);
+                }
+            }
+            count += group.len() as f64 - 1.0;
+        }
+        if count < 2.0 * WIDTH as f64 {
+            return plain;
+        }
+        let factor = cholesky(&common, count, shrink);
+        Self { factor: Some(factor), ..plain }
+    }
+
+    /// A strike on this scale.
+    pub fn place(&self, print: &Print) -> Placed {
+        let mut plain = [0.0; WIDTH];
+        for (((out, value), mean), spread) in
+            plain.iter_mut().zip(&print.numbers).zip(&self.mean).zip(&self.spread)
+        {
+            *out = (value - mean) / spread;
+        }
+        let Some(factor) = &self.factor else { return Placed(plain) };
+        let mut done: Vec<f64> = Vec::with_capacity(WIDTH);
+        for (value, row) in plain.iter().zip(factor) {
+            let diagonal = row.last().copied().unwrap_or(1.0);
+            done.push((value - dot(row, &done)) / diagonal);
+        }
+        let mut out = [0.0; WIDTH];
+        out.iter_mut().zip(done).for_each(|(out, value)| *out = value);
+        Placed(out)
+    }
+}
+
+fn mean<'a>(prints: impl Iterator<Item = &'a Print> + Clone) -> [f64; WIDTH] {
+    let mut mean = [0.0; WIDTH];
+    let count = prints.clone().count().max(1) as f64;
+    for print in prints {
+        mean.iter_mut().zip(&print.numbers).for_each(|(sum, value)| *sum += value / count);
+    }
+    mean
+}
+
+fn dot(one: &[f64], other: &[f64]) -> f64 {
+    one.iter().zip(other).map(|(one, other)| one * other).sum()
+}
+
+/// The lower triangle whose product with its mirror is the matrix over `count`, what is off the diagonal drawn towards 0.
+fn cholesky(matrix: &[[f64; WIDTH]], count: f64, shrink: f64) -> Vec<Vec<f64>> {
+    let mut factor: Vec<Vec<f64>> = Vec::with_capacity(matrix.len());
+    for (number, row) in matrix.iter().enumerate() {
+        let mut line: Vec<f64> = Vec::with_capacity(number + 1);
+        for (above, value) in factor.iter().zip(row) {
+            let rest = value / count * (1.0 - shrink) - dot(&line, above);
+            line.push(rest / above.last().copied().unwrap_or(1.0));
+        }
+        let own = row.get(number).copied().unwrap_or(1.0) / count + 1e-3;
+        line.push((own - dot(&line, &line)).max(1e-3).sqrt());
+        factor.push(line);
+    }
+    factor
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use approx::assert_relative_eq;
+
+    fn print(of: impl Fn(usize) -> f64) -> Print {
+        let mut numbers = [0.0; WIDTH];
+        numbers.iter_mut().enumerate().for_each(|(at, number)| *number = of(at));
+        Print { numbers }
+    }
+
+    #[test]
+    fn distances_are_those_of_a_space() {
+        let prints: Vec<Print> = (0..40).map(|n| print(|at| ((n * (at + 3)) % 17) as f64)).collect();
+        let scale = Scale::plain(&prints);
+        let placed: Vec<Placed> = prints.iter().map(|print| scale.place(print)).collect();
+        for one in &placed {
+            assert_relative_eq!(one.distance(one), 0.0);
+            for other in &placed {
+                assert_relative_eq!(one.distance(other), other.distance(one));
+                for third in placed.iter().take(5) {
+                    assert!(one.distance(other) <= one.distance(third) + third.distance(other) + 1e-9);
+                }
+            }
+        }
+        // Each number has the deviation 1 on the scale.
+        let square: f64 = placed.iter().filter_map(|one| one.0.first()).map(|value| value * value).sum();
+        assert_relative_eq!(square / 40.0, 1.0, max_relative = 1e-9);
+    }
+
+    #[test]
+    fn what_varies_within_groups_counts_less() {
+        // Number 0 varies within groups, number 1 between them.
+        let group = |n: u32| {
+            (0..40)
+                .map(|k: u32| {
+                    print(|at| match at {
+                        0 => f64::from((k * 7 + n) % 11),
+                        1 => f64::from(n) + f64::from(k % 3) * 0.01,
+                        at => ((k as usize * (at + 5) + n as usize) % 13) as f64,
+                    })
+                })
+                .collect::<Vec<_>>()
+        };
+        let groups: Vec<Vec<Print>> = (0..8).map(group).collect();
+        let scale = Scale::within(&groups, 0.3);
+        assert!(scale.factor.is_some());
+        let base = print(|_| 0.0);
+        let (mut one, mut other) = (base, base);
+        // A step of one spread in each.
+        one.numbers[0] += scale.spread[0];
+        other.numbers[1] += scale.spread[1];
+        let far = |print: &Print| scale.place(&base).distance(&scale.place(print));
+        assert!(far(&other) > 3.0 * far(&one), "{} {}", far(&other), far(&one));
+        // Too few strikes: the plain spread.
+        assert_eq!(Scale::within(&groups[..1], 0.3).factor, None);
+    }
+
+    #[test]
+    fn silence_has_a_place() {
+        let print = Print::of(&Measures::NOTHING);
+        assert!(print.numbers().iter().all(|number| number.is_finite()));
+        assert!(Scale::plain(&[]).place(&print).0.iter().all(|number| number.is_finite()));
+    }
+}

@@ -1,0 +1,169 @@
+//! Why an answer stands where it does, in words and numbers.
+
+use super::search::{Asked, Known, Leaning};
+use super::words::{MadeOf, qualities};
+use super::{Measure, Measures, Quality};
+use std::collections::BTreeMap;
+
+/// Every strike's standing among those of what is made of the same, and among all.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Ranks {
+    /// By what they are made of and quality: the amounts, in order.
+    by_made: BTreeMap<(MadeOf, Quality), Vec<f64>>,
+    all: BTreeMap<Quality, Vec<f64>>,
+}
+
+/// Fewer strikes of a material than this are compared with all instead.
+const LEAST: usize = 8;
+/// A typed word disagrees when more than this share of the others have more of it.
+const DISAGREES: f64 = 0.6;
+
+impl Ranks {
+    pub(super) fn of(known: &[Known]) -> Self {
+        let mut ranks = Self::default();
+        for one in known {
+            for quality in Quality::ALL {
+                if let Some(amount) = quality.amount(&one.measures) {
+                    ranks.by_made.entry((one.made_of, quality)).or_default().push(amount);
+                    ranks.all.entry(quality).or_default().push(amount);
+                }
+            }
+        }
+        ranks.by_made.values_mut().chain(ranks.all.values_mut()).for_each(|row| row.sort_by(f64::total_cmp));
+        ranks
+    }
+
+    /// The share of all strikes that have less of the quality, 0 to 1; `None` where it was not heard.
+    pub(super) fn share_below(&self, known: &Known, quality: Quality) -> Option<f64> {
+        below(self.all.get(&quality)?, quality.amount(&known.measures)?)
+    }
+
+    /// The same among what is made of the same, where there is enough of it; with the words for whom it is compared with.
+    fn among_its_own(&self, known: &Known, quality: Quality) -> Option<(f64, &'static str)> {
+        let amount = quality.amount(&known.measures)?;
+        match self.by_made.get(&(known.made_of, quality)).filter(|row| row.len() >= LEAST) {
+            Some(row) => Some((below(row, amount)?, known.made_of.words())),
+            None => Some((self.share_below(known, quality)?, "everything measured")),
+        }
+    }
+
+    /// What speaks for it: first what was asked, then what is most special about it.
+    pub(super) fn reasons(&self, known: &Known, asked: &Asked, leanings: &[Leaning]) -> Vec<String> {
+        let mut reasons: Vec<String> = Vec::new();
+        if let Some(like) = &asked.like {
+            reasons.extend(asked.but.iter().filter_map(|quality| than(*quality, like, &known.measures)));
+        }
+        let mut said: Vec<Quality> = Vec::new();
+        for (quality, _) in leanings {
+            if !said.contains(quality) {
+                said.push(*quality);
+                reasons.extend(self.standing(known, *quality));
+            }
+        }
+        if reasons.is_empty() {
+            reasons.extend(self.most_special(known, &said));
+        }
+        let ring = Measure::Ring.of(&known.measures).or(Measure::EarlyRing.of(&known.measures));
+        reasons.extend(ring.map(|ring| format!("rings {} s", places(ring.value))));
+        if let Some(pitch) = known.measures.pitch.filter(|pitch| pitch.clarity.value > 0.3) {
+            reasons.push(format!("sounds at {} Hz", places(pitch.hz.value)));
+        }
+        if known.by_model {
+            reasons.push("made by a model, not recorded".to_owned());
+        }
+        reasons
+    }
+
+    fn most_special(&self, known: &Known, said: &[Quality]) -> Option<String> {
+        let rows = Quality::ALL.into_iter().filter(|quality| !said.contains(quality));
+        let (quality, share) = rows
+            .filter_map(|quality| Some((quality, self.among_its_own(known, quality)?.0)))
+            .max_by(|one, other| one.1.total_cmp(&other.1))?;
+        if share < 0.7 { None } else { self.standing(known, quality) }
+    }
+
+    /// "darker than 80 % of what is made of metal".
+    fn standing(&self, known: &Known, quality: Quality) -> Option<String> {
+        let (share, whom) = self.among_its_own(known, quality)?;
+        Some(format!("{quality} than {:.0} % of {whom}", share * 100.0))
+    }
+
+    /// Words of the section that the measures contradict.
+    pub(super) fn disagreements(&self, known: &Known) -> Vec<String> {
+        let mut found = Vec::new();
+        for word in &known.words {
+            for quality in qualities(word) {
+                let Some((below, whom)) = self.among_its_own(known, *quality) else { continue };
+                let enough = self.all.get(quality).is_some_and(|row| row.len() >= LEAST);
+                if enough && 1.0 - below > DISAGREES {
+                    let (other, share) = (quality.opposite(), (1.0 - below) * 100.0);
+                    // Clear and noisy are measured apart; the opposite would say too much.
+                    let said = if matches!(quality, Quality::Clearer | Quality::Noisier) {
+                        format!("{share:.0} % of {whom} are {quality}")
+                    } else {
+                        format!("measured {other} than {share:.0} % of {whom}")
+                    };
+                    found.push(format!("called \"{word}\", {said}"));
+                }
+            }
+        }
+        found
+    }
+}
+
+/// The share of an ordered row that is less; half of what is equal counts.
+fn below(row: &[f64], amount: f64) -> Option<f64> {
+    let less = row.partition_point(|value| *value < amount);
+    let not_more = row.partition_point(|value| *value <= amount);
+    (!row.is_empty()).then(|| (less + not_more) as f64 / 2.0 / row.len() as f64)
+}
+
+/// "brighter by 12 %", "longer by 0.4 s", "higher by 2.0 semitones".
+fn than(quality: Quality, like: &Measures, found: &Measures) -> Option<String> {
+    let (was, is) = (quality.amount(like)?, quality.amount(found)?);
+    let value = |measures: &Measures| match quality {
+        Quality::Longer | Quality::Shorter => {
+            measures.ring_s.or(measures.early_ring_s).map(|ring| ring.value)
+        }
+        _ => quality.measure().of(measures).map(|figure| figure.value),
+    };
+    let (old, new) = (value(like)?, value(found)?);
+    Some(match quality {
+        Quality::Brighter | Quality::Darker => {
+            format!(
+                "{quality} by {:.0} % ({} against {} Hz)",
+                (is - was).exp2() * 100.0 - 100.0,
+                places(new),
+                places(old)
+            )
+        }
+        Quality::Longer | Quality::Shorter => {
+            format!(
+                "{quality} by {} s ({} against {} s)",
+                places((new - old).abs()),
+                places(new),
+                places(old)
+            )
+        }
+        Quality::Higher | Quality::Lower => format!("{quality} by {:.1} semitones", 12.0 * (is - was)),
+        Quality::Clearer => format!("{quality} (clarity {new:.2} against {old:.2})"),
+        Quality::Noisier => format!("{quality} (noisiness {new:.3} against {old:.3})"),
+        Quality::Harder | Quality::Softer => {
+            format!("{quality} (attack {:.1} against {:.1} ms)", new * 1000.0, old * 1000.0)
+        }
+    })
+}
+
+/// Two figures of a number: "0.8", "2400".
+fn places(value: f64) -> String {
+    let whole = value.abs().max(1e-9).log10().floor();
+    if whole >= 2.0 {
+        format!("{value:.0}")
+    } else if whole >= 1.0 {
+        format!("{value:.1}")
+    } else if whole >= -1.0 {
+        format!("{value:.2}")
+    } else {
+        format!("{value:.3}")
+    }
+}
