@@ -152,6 +152,22 @@ pub fn shortcut_words(shortcut: KeyboardShortcut) -> String {
     words.join(" ")
 }
 
+/// The key that words such as "Ctrl N" or "Delete" stand for; `None` where they name several, or none.
+pub fn shortcut_of(words: &str) -> Option<KeyboardShortcut> {
+    let mut parts: Vec<&str> = words.split(' ').collect();
+    let key = Key::from_name(parts.pop()?)?;
+    let mut modifiers = Modifiers::NONE;
+    for part in parts {
+        modifiers |= match part {
+            "Ctrl" => Modifiers::COMMAND,
+            "Alt" => Modifiers::ALT,
+            "Shift" => Modifiers::SHIFT,
+            _ => return None,
+        };
+    }
+    Some(KeyboardShortcut::new(modifiers, key))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -167,6 +183,20 @@ mod tests {
             for other in &Action::ALL[at + 1..] {
                 assert_ne!(one.label(), other.label());
             }
+        }
+    }
+
+    #[test]
+    fn words_of_keys_are_read_back() {
+        for action in Action::ALL {
+            let own = action.shortcut();
+            // Those whose words are not egui's own name are read where a place uses them.
+            if own.logical_key.name() == shortcut_words(own).rsplit(' ').next().unwrap_or_default() {
+                assert_eq!(shortcut_of(&shortcut_words(own)), Some(own), "{action:?}");
+            }
+        }
+        for words in ["Left, Right", "1 to 8", "Ctrl click, Shift drag", "", "+, −"] {
+            assert_eq!(shortcut_of(words), None, "{words}");
         }
     }
 

@@ -50,6 +50,8 @@ pub struct App {
     opening: Option<Job<(Store, Library)>>,
     printing: Option<print::Printing>,
     intents: Vec<Intent>,
+    /// Keys that were asked for by their words, to be pressed in the frame that comes.
+    presses: Vec<egui::KeyboardShortcut>,
     /// Whether a text field had the focus when the frame before ended: Esc takes it away before anybody can ask.
     was_typing: bool,
     dressed: bool,
@@ -81,6 +83,7 @@ impl App {
             opening: None,
             printing: None,
             intents: Vec::new(),
+            presses: Vec::new(),
             was_typing: false,
             dressed: false,
         }
@@ -103,7 +106,14 @@ impl App {
         if !self.dressed {
             crate::theme::fonts::install(ctx);
             crate::theme::style::install(ctx);
+            if let Some(zoom) = self.settings.zoom {
+                ctx.set_zoom_factor(zoom.clamp(0.5, 3.0));
+            }
             self.dressed = true;
+        }
+        let glide = if self.settings.still { 0.0 } else { crate::theme::motion::SECONDS };
+        if (ctx.global_style().animation_time - glide).abs() > 1e-4 {
+            ctx.all_styles_mut(|style| style.animation_time = glide);
         }
         let wanted = match self.settings.theme {
             ThemeChoice::System => egui::ThemePreference::System,

@@ -17,6 +17,15 @@ pub enum Leaving {
     Begin(std::path::PathBuf),
 }
 
+/// What the collection keeps, as far as it is begun from elsewhere.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Kept {
+    /// Instruments.
+    Instruments,
+    /// Players.
+    Players,
+}
+
 /// Something a panel asks for.
 #[derive(Clone, Debug)]
 #[expect(clippy::large_enum_variant, reason = "a handful a frame at the most")]
@@ -27,6 +36,10 @@ pub enum Intent {
     Do(Action),
     /// To another place.
     Go(Place),
+    /// To the collection, with a form for a new one of these.
+    AddTo(Kept),
+    /// To a place, and the key that does it there.
+    Press(Place, egui::KeyboardShortcut),
     /// Something else in the right panel.
     Select(Option<Selected>),
     /// A line to turn to: its work, movement, the compass and the panel.

@@ -9,6 +9,7 @@ pub mod frame;
 pub mod intent;
 pub mod kind_choice;
 pub mod memo;
+pub mod page;
 pub mod paths;
 pub mod places;
 pub mod sample;

@@ -79,11 +79,15 @@ pub struct Settings {
     pub plan_pictures: bool,
     /// How scores are read.
     pub passages: PassageSettings,
+    /// Whether nothing on the screen glides to its place.
+    pub still: bool,
     /// Whether the right panel is folded.
     pub panel_folded: bool,
     /// The width of the right panel, points.
     pub panel_width: Option<f32>,
-    /// Inner size of the window, points.
+    /// How much larger than usual everything is drawn.
+    pub zoom: Option<f32>,
+    /// Inner size of the window, points of a zoom of 1.
     pub window: Option<(f32, f32)>,
     /// Where we were.
     pub place: Place,

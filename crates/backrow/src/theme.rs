@@ -1,7 +1,10 @@
 //! The face: tokens, fonts, the style of standard widgets, and marks that several places draw.
 
+pub mod dialog;
 pub mod fonts;
 pub mod marks;
+pub mod motion;
+pub mod reorder;
 pub mod style;
 pub mod tokens;
 pub mod widgets;

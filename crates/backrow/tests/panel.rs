@@ -79,6 +79,15 @@ fn a_degree_is_left_out_and_comes_back() {
 }
 
 #[test]
+fn what_is_found_never_widens_it() {
+    for place in [Place::Section, Place::Compass, Place::Floor, Place::Week] {
+        let mut h = at(place);
+        settle(&mut h);
+        assert_eq!(h.state().settings.panel_width, None, "{place:?}");
+    }
+}
+
+#[test]
 fn it_is_folded_and_comes_back() {
     let mut h = at(Place::Section);
     assert!(h.query_by_label_contains("Findings").is_some());

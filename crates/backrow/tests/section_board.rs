@@ -215,6 +215,10 @@ fn a_proposal_is_taken_strip_by_strip() {
     let mut h = board();
     h.key_press(Key::S);
     settle(&mut h);
+    // The button comes with the pointer.
+    let row = in_view(&h, |l| l.starts_with("Xylophone to ")).expect("the row");
+    h.hover_at(row);
+    h.run();
     h.get_by_label_contains("Take Xylophone to ").click();
     settle(&mut h);
     assert!(given(&h, "xylophone").player.is_some(), "{}", h.state().view.said);
@@ -269,4 +273,19 @@ fn the_tightest_moves_are_listed_and_the_question_is_turned_to_the_programme() {
     h.key_press(Key::G);
     settle(&mut h);
     assert!(in_view(&h, |l| l.starts_with("The programme needs ")).is_some());
+}
+
+/// The sheet stands in the panel's stead: a strip that stays keeps its place and length.
+#[test]
+fn a_proposal_leaves_the_time_axis_as_it_is() {
+    let mut h = board();
+    let (from, to) = (strip(&h, "bass drum"), lane(&h, "N. Okafor"));
+    drag(&mut h, from, to);
+    let before = strip(&h, "bass drum");
+    h.key_press(Key::S);
+    wait_for(&mut h, |app| app.places.section.has_sheet());
+    settle(&mut h);
+    assert!(in_view(&h, |l| l == "Proposal").is_some());
+    assert!((strip(&h, "bass drum").x - before.x).abs() < 1.0, "{before:?}, {:?}", strip(&h, "bass drum"));
+    assert!(in_view(&h, |l| l == "Findings").is_none(), "the panel is away meanwhile");
 }

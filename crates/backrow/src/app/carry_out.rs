@@ -23,6 +23,17 @@ impl App {
             Intent::Edit(edit) => self.edit(ctx, &edit),
             Intent::Do(action) => self.act(ctx, action),
             Intent::Go(place) => self.go(place),
+            Intent::Press(place, key) => {
+                self.go(place);
+                self.presses.push(key);
+            }
+            Intent::AddTo(kept) => {
+                self.go(Place::Collection);
+                let said = self.places.collection.begin(kept);
+                if let Some(words) = said.words() {
+                    words.clone_into(&mut self.view.said);
+                }
+            }
             Intent::Select(selected) => {
                 if let Some(Selected::Line(line)) = &selected {
                     self.view.line = Some(line.clone());
@@ -179,6 +190,11 @@ impl App {
 
     fn turn_to_work(&mut self, id: WorkId) {
         if self.view.work.as_ref() != Some(&id) {
+            // A line of the work that is left would stand beside lines that it has nothing to do with.
+            self.view.line = self.view.line.take().filter(|line| line.work == id);
+            if matches!(&self.view.selected, Some(Selected::Line(line)) if line.work != id) {
+                self.view.selected = None;
+            }
             self.view.work = Some(id);
             self.view.movement = None;
             self.view.settle(self.history.now());

@@ -40,6 +40,20 @@ impl App {
         asked
     }
 
+    /// Presses what was asked for by its words, as if on the keyboard.
+    pub(super) fn press(&mut self, ctx: &egui::Context) {
+        for shortcut in std::mem::take(&mut self.presses) {
+            let event = egui::Event::Key {
+                key: shortcut.logical_key,
+                physical_key: None,
+                pressed: true,
+                repeat: false,
+                modifiers: shortcut.modifiers,
+            };
+            ctx.input_mut(|i| i.events.push(event));
+        }
+    }
+
     /// Files dropped on the window are opened or read.
     pub(super) fn take_dropped_files(&mut self, ctx: &egui::Context) {
         let dropped = ctx.input(|i| i.raw.dropped_files.clone());

@@ -19,6 +19,7 @@ impl App {
     pub fn ui(&mut self, ui: &mut Ui) {
         let ctx = ui.ctx().clone();
         self.dress(&ctx);
+        self.press(&ctx);
         self.take_dropped_files(&ctx);
         self.take_reading();
         self.stay_while_unsaved(&ctx);
@@ -79,8 +80,11 @@ impl App {
                 .show(ui, |ui| {
                     rail::ui(ui, &mut scene, &self.view);
                 });
-            let found = right_panel(ui, &mut scene, &mut self.view, &mut self.shell.panel);
-            width = found.or(width);
+            // What is proposed stands beside the board, in the panel's stead: the time axis keeps its length.
+            if self.view.place != Place::Section || !self.places.section.has_sheet() {
+                let found = right_panel(ui, &mut scene, &mut self.view, &mut self.shell.panel);
+                width = found.or(width);
+            }
         }
         CentralPanel::default().frame(bare).show(ui, |ui| self.places.ui(ui, &mut scene, &mut self.view));
         let folder = self.store.as_ref().map(|store| store.folder.clone());
@@ -96,7 +100,9 @@ impl App {
     fn keep_settings(&mut self, ctx: &egui::Context) {
         self.settings.place = self.view.place;
         self.settings.programme = self.view.programme.as_ref().map(ToString::to_string);
-        let size = ctx.content_rect().size();
+        let zoom = ctx.zoom_factor();
+        self.settings.zoom = ((zoom - 1.0).abs() > 0.01).then_some(zoom);
+        let size = ctx.content_rect().size() * zoom;
         if !ctx.input(|i| i.viewport().maximized.unwrap_or(false) || i.viewport().fullscreen.unwrap_or(false))
         {
             self.settings.window = Some((size.x, size.y));

@@ -3,6 +3,7 @@
 use crate::intent::Intent;
 use crate::paths::{self, Homes};
 use crate::scene::Scene;
+use crate::theme::dialog::{actions, dialog};
 use crate::theme::serif;
 use crate::theme::tokens::size;
 use crate::theme::widgets::{primary, trouble};
@@ -137,7 +138,7 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, open: &mut Option<Asking>) {
     let tokens = scene.tokens;
     let mut done = false;
     let mut chosen = None;
-    let modal = egui::Modal::new(egui::Id::unique("path question")).show(ui.ctx(), |ui| {
+    let modal = dialog(ui, "path question").show(ui.ctx(), |ui| {
         ui.set_width(520.0);
         ui.label(RichText::new(title).font(serif(size::TITLE)).color(tokens.ink));
         let label = ui.label(RichText::new(hint).color(tokens.ink2));
@@ -159,8 +160,7 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, open: &mut Option<Asking>) {
             ui.add(egui::Label::new(RichText::new(words).color(tokens.ink2)).wrap());
         }
         recent(ui, scene, asking);
-        ui.add_space(8.0);
-        ui.horizontal(|ui| {
+        actions(ui, |ui| {
             if primary(ui, &scene.tokens, verb).clicked() || enter {
                 match asking.path_meant().and_then(|path| asking.allowed(path)) {
                     Ok(path) => chosen = Some(path),
@@ -173,7 +173,7 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, open: &mut Option<Asking>) {
             if ui.button("Browse …").clicked() {
                 browse(asking, ui.ctx());
             }
-            if ui.button("Leave it").clicked() {
+            if ui.button("Cancel").clicked() {
                 done = true;
             }
         });

@@ -3,6 +3,7 @@
 use super::versions::{Line, columns, lines};
 use crate::intent::Intent;
 use crate::scene::Scene;
+use crate::theme::dialog::dialog;
 use crate::theme::tokens::{size, space};
 use crate::theme::{sans, serif};
 use backrow_files::library::Earlier;
@@ -65,8 +66,7 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, state: &mut State) {
         return;
     }
     let mut closes = false;
-    let frame = egui::Frame::popup(ui.style()).inner_margin(egui::Margin::same(16));
-    let modal = egui::Modal::new(egui::Id::unique("earlier versions")).frame(frame);
+    let modal = dialog(ui, "earlier versions");
     let response = modal.show(ui.ctx(), |ui| {
         let room = ui.ctx().content_rect().size();
         ui.set_width((room.x - 160.0).clamp(480.0, 1100.0));

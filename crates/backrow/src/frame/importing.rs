@@ -4,6 +4,7 @@ mod calendar;
 mod table;
 
 use crate::scene::Scene;
+use crate::theme::dialog::dialog;
 use backrow_files::calendar::Calendar;
 use backrow_files::tables::collection::Grid;
 use egui::Ui;
@@ -33,8 +34,7 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, open: &mut Option<Importing>) {
     let Some(importing) = open else { return };
     let area = ui.ctx().content_rect().size() - egui::vec2(120.0, 96.0);
     let mut goes_on = true;
-    let frame = egui::Frame::popup(ui.style()).inner_margin(16.0);
-    let modal = egui::Modal::new(egui::Id::unique("importing in")).frame(frame).show(ui.ctx(), |ui| {
+    let modal = dialog(ui, "importing in").show(ui.ctx(), |ui| {
         ui.set_width(area.x);
         ui.set_height(area.y);
         goes_on = match importing {

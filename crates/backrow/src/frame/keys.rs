@@ -4,6 +4,7 @@
 use crate::actions::Action;
 use crate::places;
 use crate::scene::Scene;
+use crate::theme::dialog::dialog;
 use crate::theme::tokens::{size, space};
 use crate::theme::{sans, semibold, serif};
 use crate::view::Place;
@@ -52,8 +53,7 @@ pub fn ui(ui: &mut Ui, scene: &Scene<'_>, here: Place, state: &mut State) {
     }
     let tokens = scene.tokens;
     let room = ui.ctx().content_rect().size() - vec2(96.0, 72.0);
-    let frame = egui::Frame::popup(ui.style()).inner_margin(space::XL);
-    let modal = egui::Modal::new(egui::Id::unique("keyboard map")).frame(frame).show(ui.ctx(), |ui| {
+    let modal = dialog(ui, "keyboard map").show(ui.ctx(), |ui| {
         ui.set_width(room.x);
         ui.set_height(room.y);
         let scrolled = scroll_keys(ui, room.y);

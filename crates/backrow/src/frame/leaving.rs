@@ -3,6 +3,7 @@
 use crate::actions::Action;
 use crate::intent::{Intent, Leaving};
 use crate::scene::Scene;
+use crate::theme::dialog::{actions, dialog};
 use crate::theme::serif;
 use crate::theme::tokens::size;
 use crate::theme::widgets::primary;
@@ -19,13 +20,12 @@ const fn without(leaving: &Leaving) -> &'static str {
 pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, state: &mut Option<Leaving>, why: &str) {
     let Some(leaving) = state.clone() else { return };
     let mut done = false;
-    let modal = egui::Modal::new(egui::Id::unique("leaving")).show(ui.ctx(), |ui| {
+    let modal = dialog(ui, "leaving").show(ui.ctx(), |ui| {
         ui.set_width(520.0);
         let tokens = scene.tokens;
         ui.label(RichText::new("Your last changes are not saved").font(serif(size::TITLE)).color(tokens.ink));
         ui.label(RichText::new(why).color(tokens.ink2));
-        ui.add_space(8.0);
-        ui.horizontal(|ui| {
+        actions(ui, |ui| {
             if primary(ui, &scene.tokens, "Try again").clicked() {
                 scene.ask(Intent::Do(Action::SaveNow));
                 done = true;

@@ -6,6 +6,7 @@ use crate::intent::Intent;
 use crate::scene::Scene;
 use crate::settings::PaperSize;
 use crate::sheets::{Printer, Sheet, templates, today};
+use crate::theme::dialog::dialog;
 use crate::theme::serif;
 use crate::theme::tokens::{size, space};
 use crate::theme::widgets::primary;
@@ -118,8 +119,7 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &View, state: &mut State, fo
     let key = (scene.revision, id, sheet.clone(), letter, scene.settings.plan_scale);
     ask(ui, scene, state, &key, folder);
     let area = ui.ctx().content_rect().size() - vec2(96.0, 72.0);
-    let frame = egui::Frame::popup(ui.style()).inner_margin(16.0);
-    let modal = egui::Modal::new(egui::Id::unique("sheets")).frame(frame).show(ui.ctx(), |ui| {
+    let modal = dialog(ui, "sheets").show(ui.ctx(), |ui| {
         ui.set_width(area.x);
         ui.set_height(area.y);
         ui.horizontal(|ui| {
@@ -165,7 +165,7 @@ fn list(ui: &mut Ui, scene: &Scene<'_>, state: &mut State, sheets: &[Sheet], now
                 let title = sheet.title(scene.library);
                 ui.horizontal(|ui| {
                     if *sheet == Sheet::Season {
-                        ui.add_space(22.0);
+                        ui.add_space(32.0);
                     } else {
                         let mut ticked = !state.left_out.contains(sheet);
                         let tick = ui.checkbox(&mut ticked, "");

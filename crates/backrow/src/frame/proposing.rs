@@ -5,6 +5,7 @@ mod rows;
 
 use crate::memo::Memo;
 use crate::scene::Scene;
+use crate::theme::dialog::dialog;
 use crate::theme::tokens::{size, space};
 use crate::theme::widgets::primary;
 use crate::theme::{sans, serif};
@@ -64,8 +65,7 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, programme: Option<&ProgrammeId>, s
     if !state.open {
         return;
     }
-    let frame = egui::Frame::popup(ui.style()).inner_margin(egui::Margin::same(16));
-    let modal = egui::Modal::new(egui::Id::unique("proposed instruments")).frame(frame);
+    let modal = dialog(ui, "proposed instruments");
     let mut closes = false;
     let response = modal.show(ui.ctx(), |ui| {
         let room = ui.ctx().content_rect().size();

@@ -6,7 +6,7 @@ use crate::intent::Intent;
 use crate::scene::Scene;
 use crate::store::SaveState;
 use crate::theme::tokens::{shell, size, space};
-use crate::theme::widgets::focus_ring;
+use crate::theme::widgets::{focus_ring, in_menu};
 use crate::theme::{marks, sans, serif_italic, serif_semibold};
 use crate::view::View;
 use crate::words::{minutes, span_words};
@@ -93,8 +93,11 @@ fn programme_button(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, rect: R
             }
         }
         ui.separator();
-        retitle(ui, scene, view);
-        choices(ui, scene);
+        let tokens = scene.tokens;
+        in_menu(ui, &tokens, |ui| {
+            retitle(ui, scene, view);
+            choices(ui, scene);
+        });
         ui.separator();
         for action in [
             Action::OpenLibrary,
@@ -160,6 +163,7 @@ fn choices(ui: &mut Ui, scene: &mut Scene<'_>) {
             ui.selectable_value(&mut next.reading, reading, words);
         }
     });
+    ui.checkbox(&mut next.still, "Nothing glides to its place");
     if next != *scene.settings {
         scene.ask(Intent::Set(Box::new(next)));
     }

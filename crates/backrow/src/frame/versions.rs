@@ -2,6 +2,7 @@
 
 use crate::intent::Intent;
 use crate::scene::Scene;
+use crate::theme::dialog::dialog;
 use crate::theme::tokens::{Tokens, size, space};
 use crate::theme::{marks, sans, semibold, serif};
 use backrow_files::library::Kept;
@@ -112,8 +113,7 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, state: &mut State) {
         return;
     }
     let mut closes = false;
-    let frame = egui::Frame::popup(ui.style()).inner_margin(egui::Margin::same(16));
-    let modal = egui::Modal::new(egui::Id::unique("two versions")).frame(frame);
+    let modal = dialog(ui, "two versions");
     let response = modal.show(ui.ctx(), |ui| {
         let room = ui.ctx().content_rect().size();
         ui.set_width((room.x - 160.0).clamp(480.0, 1100.0));

@@ -3,6 +3,7 @@
 use crate::actions::Action;
 use crate::intent::Intent;
 use crate::scene::Scene;
+use crate::theme::dialog::{actions, dialog};
 use crate::theme::serif;
 use crate::theme::tokens::{size, space};
 use crate::theme::widgets::primary;
@@ -14,16 +15,14 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, shown: &mut bool) {
         return;
     }
     let tokens = scene.tokens;
-    let frame = egui::Frame::popup(ui.style()).inner_margin(space::XL);
-    let modal = egui::Modal::new(egui::Id::unique("welcome")).frame(frame).show(ui.ctx(), |ui| {
+    let modal = dialog(ui, "welcome").show(ui.ctx(), |ui| {
         ui.set_width(520.0);
         ui.label(RichText::new("Welcome to Backrow").font(serif(size::TITLE)).color(tokens.ink));
         ui.add_space(space::S);
         let words = "This is an invented orchestra. Nobody in it exists; look round, and change what you like. \
                      When you begin your own, it starts empty, and this one stays where it is.";
         ui.add(egui::Label::new(RichText::new(words).color(tokens.ink)).wrap());
-        ui.add_space(space::L);
-        ui.horizontal(|ui| {
+        actions(ui, |ui| {
             if primary(ui, &tokens, "Begin mine …").clicked() {
                 *shown = false;
                 scene.ask(Intent::Do(Action::NewLibrary));

@@ -7,9 +7,10 @@ mod keys;
 mod words;
 
 use crate::memo::Memo;
+use crate::page;
 use crate::scene::Scene;
-use crate::theme::tokens::{size, space};
-use crate::theme::{serif, serif_italic};
+use crate::theme::serif_italic;
+use crate::theme::tokens::space;
 use crate::view::{Selected, View};
 use asked::Asked;
 use backrow_core::collection::{Instrument, Side};
@@ -75,21 +76,28 @@ struct Shown {
 /// Draws the place.
 pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, own: &mut State) {
     let view = &mut Here { shared: view, own };
-    let full = ui.max_rect().shrink2(vec2(space::L, space::XS));
+    let whole = ui.max_rect();
+    let full =
+        Rect::from_min_max(whole.min + vec2(space::L, page::HEAD), whole.max - vec2(space::L, space::XS));
     let mut shown = shown(scene, view);
     if let Some(shown) = &mut shown {
         shown.drums = drums::drums(scene, view, shown);
     }
-    heading(ui, scene, view, shown.as_ref(), Rect::from_min_size(full.min, vec2(full.width(), 40.0)));
+    heading(ui, scene, view, shown.as_ref(), page::slot(whole));
     let Some(shown) = shown else {
-        let rect = Rect::from_min_size(full.min + vec2(0.0, 64.0), vec2(460.0, 60.0));
-        ui.new_child(egui::UiBuilder::new().max_rect(rect))
-            .label("Choose an instrument with bars: here above, on Compass, or in the field that finds.");
-        return;
+        let what_for =
+            "Here one instrument with bars is seen as its player sees it, and a note is found on it.";
+        return page::empty_below(ui, scene, whole, what_for);
     };
     keys::act(ui, scene, view, &shown);
-    let big = if full.width() > 1200.0 { 1.5 } else { 1.0 };
-    let top = Rect::from_min_size(pos2(full.left(), full.top() + 44.0), vec2(full.width(), 150.0 * big));
+    let big = if full.width() > 1200.0 {
+        1.5
+    } else if full.width() > 700.0 {
+        1.0
+    } else {
+        0.75
+    };
+    let top = Rect::from_min_size(full.min, vec2(full.width(), 150.0 * big));
     let foot = Rect::from_min_max(pos2(full.left(), full.bottom() - 64.0), full.max);
     let middle = Rect::from_min_max(pos2(full.left(), top.bottom()), pos2(full.right(), foot.top()));
     let note = view.own.note;
@@ -142,17 +150,20 @@ fn shown(scene: &Scene<'_>, view: &Here<'_>) -> Option<Shown> {
 }
 
 fn heading(ui: &mut Ui, scene: &Scene<'_>, view: &mut Here<'_>, shown: Option<&Shown>, rect: Rect) {
-    let tokens = scene.tokens;
-    let builder =
-        egui::UiBuilder::new().max_rect(rect).layout(egui::Layout::left_to_right(egui::Align::Center));
-    let mut line = ui.new_child(builder);
-    line.label(RichText::new("Bar view").font(serif(size::TITLE)).color(tokens.ink));
+    page::heading(ui, rect, &scene.tokens, "Bar view", |line| heading_line(line, scene, view, shown));
+}
+
+fn heading_line(line: &mut Ui, scene: &Scene<'_>, view: &mut Here<'_>, shown: Option<&Shown>) {
+    if shown.is_none() {
+        return;
+    }
     let name = shown.map_or_else(|| "no instrument".to_owned(), |shown| shown.instrument.name.clone());
     let combo = egui::ComboBox::from_id_salt("bar view instrument")
         .selected_text(name)
-        .width(190.0)
+        .width((line.available_width() * 0.28).clamp(90.0, 190.0))
+        .truncate()
         .height(420.0)
-        .show_ui(&mut line, |ui| {
+        .show_ui(line, |ui| {
             for thing in scene.library.instruments.values().filter(|thing| thing.is_pitched()) {
                 let here = shown.is_some_and(|shown| shown.instrument.id == thing.id);
                 if ui.selectable_label(here, &thing.name).clicked() {
@@ -161,7 +172,7 @@ fn heading(ui: &mut Ui, scene: &Scene<'_>, view: &mut Here<'_>, shown: Option<&S
             }
         });
     combo.response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::ComboBox, true, "Instrument"));
-    lines(&mut line, scene, view, shown);
+    lines(line, scene, view, shown);
     line.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
         let words = if view.own.full { "Esc brings the places back" } else { "Fill the window" };
         if ui.button(words).on_hover_text("F11").clicked() {
@@ -183,7 +194,7 @@ fn lines(row: &mut Ui, scene: &Scene<'_>, view: &mut Here<'_>, shown: Option<&Sh
     let selected = now.map_or_else(|| "no line chosen".to_owned(), |(_, line)| words(line));
     let combo = egui::ComboBox::from_id_salt("bar view line")
         .selected_text(RichText::new(selected).font(serif_italic(15.0)))
-        .width(260.0)
+        .width((row.available_width() - 160.0).clamp(90.0, 260.0))
         .height(420.0)
         .truncate()
         .show_ui(row, |ui| {

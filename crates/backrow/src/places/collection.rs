@@ -7,13 +7,12 @@ mod pieces_text;
 mod table;
 
 use crate::drafts::{Desk, Left};
-use crate::intent::Intent;
+use crate::intent::{Intent, Kept};
 use crate::memo::Memo;
+use crate::page;
 use crate::scene::Scene;
-use crate::theme::serif;
-use crate::theme::tokens::{size, space};
 use crate::view::View;
-use egui::{Frame, Margin, RichText, Ui, WidgetInfo};
+use egui::{Frame, Margin, Ui, WidgetInfo};
 
 /// The view with this place's own state.
 type Here<'v> = crate::view::Here<'v, State>;
@@ -27,6 +26,8 @@ pub struct State {
     backwards: bool,
     forms: Desk<form::Form>,
     orchestra: Option<orchestra::Draft>,
+    /// A form for a new one is to be opened.
+    begins: bool,
     /// The place in store that is chosen; the right panel shows none.
     place: Option<backrow_core::id::PlaceId>,
     /// A row that is to come into sight.
@@ -43,6 +44,16 @@ impl State {
 
     /// Leaves an open form.
     pub fn leave_form(&mut self) -> Left {
+        self.forms.leave()
+    }
+
+    /// Opens a form for a new one, from wherever it was asked; what became of the form that was open.
+    pub fn begin(&mut self, kept: Kept) -> Left {
+        self.tab = match kept {
+            Kept::Instruments => Tab::Instruments,
+            Kept::Players => Tab::Players,
+        };
+        self.begins = true;
         self.forms.leave()
     }
 
@@ -91,10 +102,9 @@ pub const KEYS: &[(&str, &str)] = &[
 /// Draws the place.
 pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, own: &mut State) {
     let view = &mut Here { shared: view, own };
-    Frame::new().inner_margin(Margin { left: 16, right: 12, top: 8, bottom: 0 }).show(ui, |ui| {
-        ui.horizontal(|ui| {
-            ui.label(RichText::new("Collection").font(serif(size::TITLE)).color(scene.tokens.ink));
-            ui.add_space(space::M);
+    Frame::new().inner_margin(Margin { left: 16, right: 12, top: 0, bottom: 0 }).show(ui, |ui| {
+        let tokens = scene.tokens;
+        page::head(ui, &tokens, "Collection", |ui| {
             for tab in Tab::ALL {
                 let here = view.own.tab == tab;
                 let response = ui.selectable_label(here, tab.word());
@@ -108,7 +118,11 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, own: &mut State) 
                 }
             }
         });
-        ui.add_space(space::XS);
+        if std::mem::take(&mut view.own.begins)
+            && let Some(form) = form::Form::new(scene, view.own.tab)
+        {
+            view.own.forms.put(form);
+        }
         if let Some(mut form) = view.own.forms.take() {
             let outcome = form::ui(ui, scene, &mut form);
             if let Some(words) = view.own.forms.end(form, outcome).words() {

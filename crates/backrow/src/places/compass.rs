@@ -8,6 +8,7 @@ mod paint;
 mod rows;
 
 use crate::memo::Memo;
+use crate::page;
 use crate::scene::Scene;
 use crate::theme::tokens::{size, space};
 use crate::theme::{marks, sans, serif};
@@ -50,7 +51,7 @@ mod measure {
     /// Answers to the line.
     pub(super) const ANSWERS: f32 = 148.0;
     /// Title and line card.
-    pub(super) const HEAD: f32 = 50.0;
+    pub(super) const HEAD: f32 = crate::page::HEAD;
     /// Filters.
     pub(super) const FILTERS: f32 = 30.0;
     /// Written names, heads, keyboard, sounding names, reading line.
@@ -65,11 +66,19 @@ mod measure {
 pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, own: &mut State) {
     let view = &mut Here { shared: view, own };
     let full = ui.max_rect();
+    if scene.library.instruments.is_empty() {
+        page::heading(ui, page::slot(full), &scene.tokens, "Compass", |_| ());
+        let what_for = "Here every instrument’s bars stand against the keyboard, with what a line asks for.";
+        return page::empty_below(ui, scene, full, what_for);
+    }
     keys::act(ui, scene, view);
     let left = full.left() + space::L;
     let right = full.right() - space::M;
-    let head = Rect::from_min_size(pos2(left, full.top() + space::XS), vec2(measure::NAMES, measure::HEAD));
-    let card = Rect::from_min_max(pos2(head.right(), head.top()), pos2(right, head.bottom() - space::XS));
+    let head = Rect::from_min_size(pos2(left, full.top()), vec2(measure::NAMES, measure::HEAD));
+    let card = Rect::from_min_max(
+        pos2(head.right(), head.top() + space::XS),
+        pos2(right, head.bottom() - space::XS),
+    );
     line_card::ui(ui, scene, view, card);
     let filters = Rect::from_min_size(pos2(left, head.bottom()), vec2(right - left, measure::FILTERS));
     filters::ui(ui, scene, view, filters);
@@ -79,7 +88,7 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, own: &mut State) 
     let mut rows = std::mem::take(&mut view.own.rows);
     let all = rows
         .get(key, || rows::shown(library, view.line.as_ref(), view.programme.as_ref(), &view.own.filters));
-    title(ui, scene, head, all.rows.iter().map(|row| row.folds.max(1)).sum());
+    title(ui, scene, (head, filters), all.rows.iter().map(|row| row.folds.max(1)).sum());
     let bars = Rect::from_min_max(
         pos2(left + measure::NAMES, filters.bottom()),
         pos2(right - measure::ANSWERS, full.bottom()),
@@ -98,23 +107,22 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, own: &mut State) 
     view.own.rows = rows;
 }
 
-fn title(ui: &Ui, scene: &Scene<'_>, rect: Rect, shown: usize) {
+fn title(ui: &Ui, scene: &Scene<'_>, (rect, filters): (Rect, Rect), shown: usize) {
     let painter = ui.painter();
     marks::text(
         painter,
-        rect.left_top() - vec2(0.0, 4.0),
-        Align2::LEFT_TOP,
+        rect.left_center() - vec2(0.0, 1.0),
+        Align2::LEFT_CENTER,
         "Compass",
         serif(size::TITLE),
         scene.tokens.ink,
     );
     let words = format!("{shown} of {} instruments", scene.library.instruments.len());
-    marks::text(
-        painter,
-        rect.left_bottom(),
-        Align2::LEFT_BOTTOM,
-        &words,
-        sans(size::NOTE),
-        scene.tokens.ink2,
-    );
+    // At the end of the filters where there is room, else below the title.
+    let (at, anchor) = if filters.width() > 820.0 {
+        (filters.right_center(), Align2::RIGHT_CENTER)
+    } else {
+        (rect.left_bottom() + vec2(0.0, 3.0), Align2::LEFT_BOTTOM)
+    };
+    marks::text(painter, at, anchor, &words, sans(size::NOTE), scene.tokens.ink2);
 }

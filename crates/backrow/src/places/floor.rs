@@ -4,6 +4,7 @@ mod bearing;
 mod between;
 mod figures;
 mod keys;
+mod labels;
 mod loads;
 mod many;
 mod palette;
@@ -18,9 +19,10 @@ use crate::background::Job;
 use crate::drafts::{Desk, Left};
 use crate::intent::Intent;
 use crate::memo::Memo;
+use crate::page;
 use crate::scene::Scene;
-use crate::theme::serif;
-use crate::theme::tokens::{size, space};
+use crate::theme::tokens::space;
+use crate::theme::widgets::in_menu;
 use crate::view::View;
 use backrow_core::collection::{Point, Venue};
 use backrow_core::edit::Edit;
@@ -153,15 +155,11 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, own: &mut State) 
         }
         return;
     }
-    let heading =
-        Rect::from_min_size(full.min + vec2(space::L, space::XS), vec2(full.width() - space::XL, 40.0));
+    let heading = page::slot(full);
     let Some((whole, programme)) = programmes(scene, view) else {
-        return nothing(ui, full, |ui| {
-            ui.label("No programme yet: the floor belongs to one.");
-            if ui.button("New programme").clicked() {
-                scene.ask(Intent::Do(crate::actions::Action::NewProgramme));
-            }
-        });
+        page::heading(ui, heading, &scene.tokens, "Floor", |_| ());
+        let what_for = "Here the instruments of a programme are placed in its hall, to scale.";
+        return page::empty_below(ui, scene, full, what_for);
     };
     let asked_before = scene.intents.len();
     setups::take_answer(scene, view);
@@ -251,7 +249,8 @@ fn hall(
     let area = Rect::from_min_max(area.min, pos2(area.right(), band.top()));
     let scale = Scale::new(area, venue, view);
     keys::act(ui, scene, view, plan, (programme, venue));
-    plan::ui(ui, scene, view, (venue, plan), &scale);
+    let mut labels = labels::Labels::default();
+    plan::ui(ui, scene, view, (venue, plan), (&scale, &mut labels));
     things::key::ui(ui.painter(), scene, plan, band);
     let mut goings = std::mem::take(&mut view.own.goings);
     let key = (floor, view.work.clone());
@@ -270,9 +269,10 @@ fn hall(
         &moving
     };
     let painter = ui.painter().with_clip_rect(area);
-    ways::curves(&painter, shown, &scale);
-    things::ui(ui, scene, view, (venue, plan, checks), &scale);
-    ways::words(&painter, scene, view, shown, &scale);
+    ways::curves(&painter, &scene.tokens, shown, &scale);
+    things::ui(ui, scene, view, (venue, plan, checks), (&scale, &mut labels));
+    ways::words(&mut labels, view, shown, &scale);
+    labels.draw(&painter, scale.area, &scene.tokens);
     view.own.goings = goings;
     if view.own.proposal.is_some() {
         setups::proposal(ui, scene, view, &scale);
@@ -286,7 +286,7 @@ fn hall(
 }
 
 fn nothing(ui: &mut Ui, full: Rect, words: impl FnOnce(&mut Ui)) {
-    let rect = Rect::from_min_size(full.min + vec2(space::L, 64.0), vec2(460.0, 200.0));
+    let rect = Rect::from_min_size(full.min + vec2(space::L, page::HEAD + space::S), vec2(460.0, 200.0));
     words(&mut ui.new_child(egui::UiBuilder::new().max_rect(rect)));
 }
 
@@ -298,24 +298,35 @@ fn heading_ui(
     venue: Option<&Venue>,
     rect: Rect,
 ) {
-    let builder =
-        egui::UiBuilder::new().max_rect(rect).layout(egui::Layout::left_to_right(egui::Align::Center));
-    let mut line = ui.new_child(builder);
-    line.label(RichText::new("Floor").font(serif(size::TITLE)).color(scene.tokens.ink));
+    page::heading(ui, rect, &scene.tokens.clone(), "Floor", |line| {
+        heading_line(line, scene, view, programme, venue);
+    });
+}
+
+fn heading_line(
+    line: &mut Ui,
+    scene: &mut Scene<'_>,
+    view: &mut Here<'_>,
+    programme: &backrow_core::week::Programme,
+    venue: Option<&Venue>,
+) {
     let name = match venue {
         Some(venue) => venue.name.as_str(),
         None if programme.venue.is_some() => "its venue is missing",
         None => "no venue yet",
     };
-    line.label(RichText::new(name).color(scene.tokens.ink2));
+    // The strip above says it too, with the dates.
+    if line.available_width() > 620.0 || venue.is_none() {
+        line.label(RichText::new(name).color(scene.tokens.ink2));
+    }
     if let Some(venue) = venue {
         let draw = line.button("Venue …");
         draw.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, true, "Draw the venue"));
         if draw.on_hover_text("Floor, risers, areas, doors, the conductor’s place").clicked() {
             view.own.drawings.put(venue::Drawing::of(venue));
         }
-        setups::menu(&mut line, scene, view, programme, venue);
-        between::choice(&mut line, scene, view, programme);
+        setups::menu(line, scene, view, programme, venue);
+        between::choice(line, scene, view, programme);
         let changes = line.selectable_label(view.own.listed, "Changes");
         if changes.on_hover_text("What moves between the works (C)").clicked() {
             view.own.listed ^= true;
@@ -323,16 +334,19 @@ fn heading_ui(
     }
     let mut memo = std::mem::take(&mut view.own.plan);
     if let Some((plan, _)) = memo.held() {
-        many::menu(&mut line, scene, view, plan);
+        many::menu(line, scene, view, plan);
     }
     std::mem::swap(&mut view.own.plan, &mut memo);
     line.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+        let tokens = scene.tokens;
         ui.menu_button("Show …", |ui| {
-            ui.checkbox(&mut view.own.shown.standing, "Standing room (S)");
-            ui.checkbox(&mut view.own.shown.ways, "Ways in the work at hand (W)");
-            ui.checkbox(&mut view.own.shown.loads, "Loads beside what the venue states (L)");
-            ui.checkbox(&mut view.own.snap, "Snap to 5 cm and to edges (N)");
-            print_choices(ui, scene);
+            in_menu(ui, &tokens, |ui| {
+                ui.checkbox(&mut view.own.shown.standing, "Standing room (S)");
+                ui.checkbox(&mut view.own.shown.ways, "Ways in the work at hand (W)");
+                ui.checkbox(&mut view.own.shown.loads, "Loads beside what the venue states (L)");
+                ui.checkbox(&mut view.own.snap, "Snap to 5 cm and to edges (N)");
+                print_choices(ui, scene);
+            });
             if ui.button("Whole floor (F)").clicked() {
                 view.own.zoom = 0;
                 view.own.pan = Point::default();

@@ -3,11 +3,12 @@
 use crate::actions::Action;
 use crate::background::{Remembered, Stop};
 use crate::intent::Intent;
+use crate::page;
 use crate::scene::Scene;
 use crate::sheets::{SeasonRow, Sheet, season};
 use crate::theme::tokens::{size, space};
 use crate::theme::widgets::focus_ring;
-use crate::theme::{marks, sans, serif, serif_italic};
+use crate::theme::{marks, sans, serif_italic};
 use crate::view::{Place, View};
 use egui::{Align, Frame, Layout, Margin, RichText, Sense, Ui, WidgetInfo, vec2};
 
@@ -37,18 +38,21 @@ const GAP: f32 = 12.0;
 pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, own: &mut State) {
     let view = &mut Here { shared: view, own };
     let tokens = scene.tokens;
-    Frame::new().inner_margin(Margin { left: 16, right: 12, top: 8, bottom: 0 }).show(ui, |ui| {
-        ui.horizontal(|ui| {
-            ui.label(RichText::new("Season").font(serif(size::TITLE)).color(tokens.ink));
-            ui.add_space(space::M);
-            if ui.button("Print …").clicked() {
+    Frame::new().inner_margin(Margin { left: 16, right: 12, top: 0, bottom: 0 }).show(ui, |ui| {
+        let any = scene.library.programmes().next().is_some();
+        page::head(ui, &tokens, "Season", |ui| {
+            if any && ui.button("Print …").clicked() {
                 scene.ask(Intent::ShowSheet(Sheet::Season));
             }
-            if ui.button("Save tables …").on_hover_text(Action::SaveTables.key_words()).clicked() {
+            if any && ui.button("Save tables …").on_hover_text(Action::SaveTables.key_words()).clicked() {
                 scene.ask(Intent::Do(Action::SaveTables));
             }
         });
-        ui.add_space(space::S);
+        if !any {
+            let what_for =
+                "Here every programme stands with the players it needs, its extras, hires and collisions.";
+            return page::empty(ui, scene, what_for);
+        }
         let library = scene.library;
         let mut memo = std::mem::take(&mut view.own.rows);
         let known = memo.get(ui.ctx(), "season", &scene.revision, || {
@@ -58,10 +62,6 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, own: &mut State) 
         let rows = known.value.map_or(&[][..], Vec::as_slice);
         if !known.is_current {
             ui.label(RichText::new("Being worked out …").font(sans(size::NOTE)).color(tokens.ink2));
-        } else if rows.is_empty() {
-            ui.label(
-                RichText::new("No programme yet. Week is the place to add the first.").color(tokens.ink2),
-            );
         }
         let width = ui.available_width() - 14.0;
         cells(ui, width, |ui, at, _| {

@@ -7,12 +7,14 @@ mod keys;
 mod lane;
 mod proof;
 mod sheet;
+mod strip;
 mod tray;
 
 use crate::background::Remembered;
 use crate::memo::Memo;
+use crate::page;
 use crate::scene::Scene;
-use crate::theme::tokens::{size, space};
+use crate::theme::tokens::{shell, size, space};
 use crate::theme::{marks, sans};
 use crate::view::{Carried, View};
 use backrow_core::evening::Evening;
@@ -55,6 +57,11 @@ impl State {
         self.sheet.take().is_some()
     }
 
+    /// Whether something stands beside the board.
+    pub const fn has_sheet(&self) -> bool {
+        self.sheet.is_some()
+    }
+
     /// From the movement to the programme and back.
     fn turn_scope(&mut self) {
         (self.asked, self.sheet) = (None, None);
@@ -77,17 +84,16 @@ impl State {
 
 /// Heights and widths, points.
 mod measure {
-    pub(super) const HEADING: f32 = 44.0;
-    pub(super) const PROOF: f32 = 48.0;
+    pub(super) const PROOF: f32 = 40.0;
     pub(super) const RULER: f32 = 40.0;
     /// The heads of lanes.
     pub(super) const HEAD: f32 = 132.0;
     /// A row of strips within a lane.
-    pub(super) const ROW: f32 = 34.0;
-    /// The width of what stands beside the board.
-    pub(super) const SHEET: f32 = 292.0;
+    pub(super) const ROW: f32 = 38.0;
+    /// The row of what is too short of time.
+    pub(super) const FLAGS: f32 = 20.0;
     /// A row of the tray.
-    pub(super) const TRAY: f32 = 30.0;
+    pub(super) const TRAY: f32 = 38.0;
 }
 
 /// Draws the place.
@@ -101,37 +107,32 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, own: &mut State) 
     let board = boards.get(key.clone(), || board::board(library, evening, view));
     sheet::take_answer(ui.ctx(), scene, view);
     keys::act(ui, scene, view, board.as_ref());
-    let heading = Rect::from_min_size(
-        full.min + vec2(space::L, space::XS),
-        vec2(full.width() - space::XL, measure::HEADING),
-    );
-    heading::ui(ui, scene, view, heading);
-    let beside = Rect::from_min_max(
-        pos2(full.right() - measure::SHEET, full.top() + space::XS + measure::HEADING),
-        full.max,
-    );
+    let beside = Rect::from_min_max(pos2(full.right() - sheet_width(scene), full.top()), full.max);
     if view.own.sheet.is_some() {
         full.max.x = beside.left();
         sheet::ui(ui, scene, view, beside);
     }
+    heading::ui(ui, scene, view, page::slot(full), board.is_some());
     match board {
         Some(board) if !board.strips.is_empty() => whole(ui, scene, view, board, &key, full),
         Some(_) => {
             nothing(ui, scene, full, "No lines in this movement. Choose another, or add lines in Works.");
         }
-        None if scene.library.works.is_empty() => nothing(
-            ui,
-            scene,
-            full,
-            "Here the lines of a work are assigned to the players. Read a score first, or add a work by hand.",
-        ),
+        None if scene.library.works.is_empty() => {
+            page::empty_below(ui, scene, full, "Here the lines of a work are assigned to the players.");
+        }
         None => nothing(ui, scene, full, "Choose a work above, or one in Works."),
     }
     view.own.board = boards;
 }
 
+/// The width of what stands beside the board: that of the panel which it stands for.
+fn sheet_width(scene: &Scene<'_>) -> f32 {
+    scene.settings.panel_width.unwrap_or(shell::PANEL).max(shell::PANEL)
+}
+
 fn nothing(ui: &mut Ui, scene: &mut Scene<'_>, full: Rect, words: &str) {
-    let rect = Rect::from_min_size(full.min + vec2(space::L, 72.0), vec2(460.0, 90.0));
+    let rect = Rect::from_min_size(full.min + vec2(space::L, page::HEAD + space::S), vec2(460.0, 90.0));
     let mut inner = ui.new_child(egui::UiBuilder::new().max_rect(rect));
     inner.add(egui::Label::new(words).wrap());
     inner.add_space(space::S);
@@ -153,7 +154,7 @@ fn whole(
     key: &board::Key,
     full: Rect,
 ) {
-    let top = full.top() + space::XS + measure::HEADING;
+    let top = full.top() + page::HEAD;
     let proof = Rect::from_min_size(
         pos2(full.left() + space::L, top),
         vec2(full.width() - space::XL - space::XS, measure::PROOF),
@@ -259,14 +260,8 @@ fn ruler_ui(ui: &Ui, scene: &Scene<'_>, board: &Board, time: &Time, rect: Rect) 
             continue;
         }
         let font = if mark.boxed { sans(size::NOTE) } else { crate::theme::serif_italic(size::NOTE) };
-        let words = marks::text(
-            &clipped,
-            pos2(x + 3.0, rect.top() + 1.0),
-            Align2::LEFT_TOP,
-            &mark.words,
-            font,
-            tokens.ink2,
-        );
+        let words =
+            marks::with_notes(&clipped, pos2(x + 3.0, rect.top() + 1.0), &mark.words, (font, tokens.ink2));
         if mark.boxed {
             clipped.rect_stroke(
                 words.expand2(vec2(3.0, 0.0)),

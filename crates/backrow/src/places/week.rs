@@ -11,9 +11,9 @@ mod services;
 
 use crate::drafts::{Desk, Left};
 use crate::memo::Memo;
+use crate::page;
 use crate::scene::Scene;
-use crate::theme::serif;
-use crate::theme::tokens::{size, space};
+use crate::theme::tokens::space;
 use crate::view::View;
 use backrow_core::id::{ServiceId, WeekId};
 use backrow_core::library::Library;
@@ -99,14 +99,15 @@ fn week_at_hand(view: &Here<'_>, library: &Library) -> Option<Arc<Week>> {
 /// Draws the place.
 pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, own: &mut State) {
     let view = &mut Here { shared: view, own };
-    Frame::new().inner_margin(Margin { left: 16, right: 12, top: 8, bottom: 0 }).show(ui, |ui| {
+    Frame::new().inner_margin(Margin { left: 16, right: 12, top: 0, bottom: 0 }).show(ui, |ui| {
         let week = week_at_hand(view, scene.library);
-        ui.horizontal(|ui| {
-            ui.label(RichText::new("Week").font(serif(size::TITLE)).color(scene.tokens.ink));
-            ui.add_space(space::M);
-            add::ui(ui, scene, view, week.as_deref());
-        });
-        ui.add_space(space::XS);
+        let tokens = scene.tokens;
+        page::head(ui, &tokens, "Week", |ui| add::ui(ui, scene, view, week.as_deref()));
+        if scene.library.weeks.is_empty() {
+            let what_for =
+                "Here the services of a week stand in order of time, with what each needs and who is in.";
+            return page::empty(ui, scene, what_for);
+        }
         let height = ui.available_height();
         ui.horizontal_top(|ui| {
             ui.allocate_ui(egui::vec2(season::WIDTH, height), |ui| {

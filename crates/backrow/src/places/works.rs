@@ -6,14 +6,15 @@ mod folder;
 mod lines;
 mod list;
 mod shape;
+mod table;
 
+use crate::page;
 use crate::scene::Scene;
-use crate::theme::serif;
-use crate::theme::tokens::{size, space};
+use crate::theme::tokens::space;
 use crate::view::View;
 use backrow_core::library::Library;
 use backrow_files::score::ScoreReading;
-use egui::{Frame, Margin, RichText, Ui};
+use egui::{Frame, Margin, Ui};
 
 /// The view with this place's own state.
 type Here<'v> = crate::view::Here<'v, State>;
@@ -28,6 +29,8 @@ pub struct State {
     folder: Option<folder::FolderReading>,
     path: String,
     filter: String,
+    /// Points by which the table's columns are pushed aside.
+    across: f32,
 }
 
 impl State {
@@ -91,14 +94,15 @@ impl State {
 /// Draws the place.
 pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, own: &mut State) {
     let view = &mut Here { shared: view, own };
-    Frame::new().inner_margin(Margin { left: 16, right: 16, top: 8, bottom: 0 }).show(ui, |ui| {
+    Frame::new().inner_margin(Margin { left: 16, right: 16, top: 0, bottom: 0 }).show(ui, |ui| {
         let title = match &view.own.desk {
             Some(desk) => desk.title(),
             None if view.own.folder.is_some() => "A folder of scores",
             None => "Works",
         };
-        ui.horizontal(|ui| {
-            ui.label(RichText::new(title).font(serif(size::TITLE)).color(scene.tokens.ink));
+        let title = title.to_owned();
+        let tokens = scene.tokens;
+        page::head(ui, &tokens, &title, |ui| {
             let left = view.own.desk.is_none().then_some(view.own.left.as_ref()).flatten();
             if let Some(words) = left.map(|left| format!("Take up what was left: {}", left.name()))
                 && ui.button(words).on_hover_text("A draft: nothing of it is in the library").clicked()
@@ -106,7 +110,6 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, own: &mut State) 
                 view.own.desk = view.own.left.take();
             }
         });
-        ui.add_space(space::XS);
         keys(ui, scene, view);
         if let Some(mut desk) = view.own.desk.take() {
             match editor::ui(ui, scene, view, &mut desk) {
@@ -127,7 +130,17 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, own: &mut State) 
                 }
             }
         } else {
+            if scene.library.works.is_empty() {
+                let what_for =
+                    "Here works are read from scores, or written by hand, and their lines are put right.";
+                page::empty(ui, scene, what_for);
+                ui.add_space(space::M);
+            }
             list::read_line(ui, scene, view.own);
+            if view.has_failed() {
+                let tokens = scene.tokens;
+                crate::theme::widgets::trouble(ui, &tokens, &view.said);
+            }
             list::options_line(ui, scene);
             ui.add_space(space::S);
             let height = ui.available_height();

@@ -11,6 +11,29 @@ pub fn text(painter: &Painter, at: Pos2, anchor: Align2, words: &str, font: Font
     painter.text(at, anchor, words, font, ink)
 }
 
+/// Draws text whose signs of note values are large enough to be told apart; returns the place it took.
+pub fn with_notes(painter: &Painter, at: Pos2, words: &str, (font, ink): (FontId, Color32)) -> Rect {
+    let mut job = egui::text::LayoutJob::default();
+    let is_note = |c: char| matches!(c, '\u{2669}'..='\u{266c}');
+    for piece in words.split_inclusive(is_note) {
+        let plain = piece.trim_end_matches(is_note);
+        let format = |size: f32| egui::TextFormat {
+            font_id: FontId::new(size, font.family.clone()),
+            color: ink,
+            valign: egui::Align::BOTTOM,
+            ..Default::default()
+        };
+        job.append(plain, 0.0, format(font.size));
+        job.append(piece.strip_prefix(plain).unwrap_or_default(), 0.0, format(font.size * 1.6));
+    }
+    let galley = painter.layout_job(job);
+    // Words without such signs stand where they would have stood.
+    let drop = if words.contains(is_note) { font.size * 0.72 } else { 0.0 };
+    let rect = Rect::from_min_size(at - vec2(0.0, drop), galley.size());
+    painter.galley(rect.min, galley, ink);
+    rect
+}
+
 /// Draws text no wider than `width`, cut with an ellipsis if it must be; returns whether it was cut.
 pub fn text_within(
     painter: &Painter,
@@ -95,6 +118,24 @@ pub fn mark(painter: &Painter, at: Pos2, degree: Mark, tokens: &Tokens) {
         Mark::Clash => {
             painter.rect_filled(Rect::from_center_size(at, vec2(4.0, 12.0)), 0.0, tokens.clash);
         }
+    }
+}
+
+/// A key as it lies on the keyboard, with its letter, around `at`; never part of the words beside it.
+pub fn key_cap(painter: &Painter, at: Pos2, letter: &str, tokens: &Tokens) {
+    let cap = Rect::from_center_size(at, vec2(16.0, 16.0));
+    painter.rect(cap, 3.0, tokens.raised, Stroke::new(1.0, tokens.ink3), egui::StrokeKind::Inside);
+    painter.text(at, Align2::CENTER_CENTER, letter, sans(11.0), tokens.ink2);
+}
+
+/// A tick for what goes, a cross for what does not.
+pub fn verdict(painter: &Painter, at: Pos2, goes: bool, ink: Color32) {
+    let stroke = Stroke::new(1.8, ink);
+    if goes {
+        painter.line(vec![at + vec2(-4.0, 0.0), at + vec2(-1.0, 3.5), at + vec2(4.5, -4.0)], stroke);
+    } else {
+        painter.line_segment([at + vec2(-3.5, -3.5), at + vec2(3.5, 3.5)], stroke);
+        painter.line_segment([at + vec2(-3.5, 3.5), at + vec2(3.5, -3.5)], stroke);
     }
 }
 

@@ -27,10 +27,10 @@ fn style(tokens: &Tokens) -> Style {
     style.spacing.icon_width = 14.0;
     style.spacing.icon_width_inner = 8.0;
     style.spacing.icon_spacing = 6.0;
-    style.spacing.menu_margin = Margin::same(4);
+    style.spacing.menu_margin = Margin::same(8);
     style.spacing.scroll = egui::style::ScrollStyle::thin();
     style.interaction.selectable_labels = false;
-    style.animation_time = 0.08;
+    style.animation_time = super::motion::SECONDS;
     style
 }
 
@@ -45,8 +45,9 @@ fn visuals(tokens: &Tokens) -> Visuals {
         expansion: 0.0,
     };
     visuals.widgets.noninteractive = flat(tokens.ground, tokens.line, tokens.ink);
-    visuals.widgets.inactive = flat(tokens.raised, tokens.line, tokens.ink);
-    visuals.widgets.hovered = flat(tokens.raised, tokens.ink3, tokens.ink);
+    // What can be pressed or typed in has a border that is seen; what cannot has a hairline.
+    visuals.widgets.inactive = flat(tokens.raised, tokens.ink3, tokens.ink);
+    visuals.widgets.hovered = flat(tokens.sunken, tokens.ink2, tokens.ink);
     visuals.widgets.active = flat(tokens.soft, tokens.accent, tokens.ink);
     visuals.widgets.open = flat(tokens.soft, tokens.accent, tokens.ink);
     visuals.selection.bg_fill = tokens.soft;

@@ -95,6 +95,29 @@ const PLAYERS: [Color32; 8] = [
     hex(0x0099_9999),
 ];
 
+const BLACK: Color32 = hex(0);
+const WHITE: Color32 = hex(0x00FF_FFFF);
+
+/// The least contrast of text with what it stands on (WCAG 2.2, success criterion 1.4.3).
+pub const TEXT: f32 = 4.5;
+/// The least contrast of marks and of the borders of controls with what is beside them (WCAG 2.2, success criterion 1.4.11).
+pub const MARK: f32 = 3.0;
+
+/// The relative luminance of a colour, 0 to 1 (WCAG 2.2, definition of relative luminance).
+fn luminance(colour: Color32) -> f32 {
+    let linear = |byte: u8| {
+        let share = f32::from(byte) / 255.0;
+        if share <= 0.040_45 { share / 12.92 } else { ((share + 0.055) / 1.055).powf(2.4) }
+    };
+    0.2126 * linear(colour.r()) + 0.7152 * linear(colour.g()) + 0.0722 * linear(colour.b())
+}
+
+/// The contrast of two colours, 1 to 21 (WCAG 2.2, definition of contrast ratio).
+pub fn contrast(one: Color32, other: Color32) -> f32 {
+    let (one, other) = (luminance(one), luminance(other));
+    (one.max(other) + 0.05) / (one.min(other) + 0.05)
+}
+
 impl Tokens {
     /// The light theme, *paper*.
     pub const PAPER: Self = Self {
@@ -172,8 +195,26 @@ impl Tokens {
     }
 
     /// Whether bars of that material want a darker outline on this ground.
-    pub const fn is_pale(&self, material: Material) -> bool {
-        !self.dark && matches!(material, Material::Aluminium | Material::Skin | Material::Glass)
+    pub fn is_pale(&self, material: Material) -> bool {
+        let fill = self.material(material);
+        self.edge(fill) != fill
+    }
+
+    /// The outline, or the casing of a line, of that colour: the colour itself where it stands out from ground and raised by
+    /// [`MARK`], else so much nearer to ink that it does.
+    pub fn edge(&self, fill: Color32) -> Color32 {
+        let stands_out =
+            |ink: &Color32| contrast(*ink, self.ground) >= MARK && contrast(*ink, self.raised) >= MARK;
+        let nearer = |step: u8| Self::mix(fill, self.ink, f32::from(step) / 10.0);
+        (0..=10_u8).map(nearer).find(stands_out).unwrap_or(self.ink)
+    }
+
+    /// Ink that reads on that fill, by its luminance.
+    pub fn on(fill: Color32) -> Color32 {
+        let reads = |ink: &Color32| contrast(*ink, fill) >= TEXT;
+        let soft = [Self::PAPER.ink, Self::PAPER.raised].into_iter().find(reads);
+        // Of black and white one reads on every colour: the worse of both contrasts is the root of 21.
+        soft.unwrap_or(if contrast(BLACK, fill) > contrast(WHITE, fill) { BLACK } else { WHITE })
     }
 
     /// A player's colour by roster order, from 0; after eight it begins again, so initials always stand with it.
@@ -182,8 +223,8 @@ impl Tokens {
     }
 
     /// Ink that reads on a player's colour.
-    pub const fn on_player(order: u32) -> Color32 {
-        if matches!(order as usize % PLAYERS.len(), 3) { Self::PAPER.raised } else { Self::PAPER.ink }
+    pub fn on_player(order: u32) -> Color32 {
+        Self::on(Self::player(order))
     }
 
     /// Words on an area filled with `clash`, `care`, `accent` or `ink`.
@@ -194,5 +235,71 @@ impl Tokens {
     /// `over` laid on `under` at a share of 0 to 1.
     pub fn mix(under: Color32, over: Color32, share: f32) -> Color32 {
         under.lerp_to_gamma(over, share)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use rstest::rstest;
+
+    const MATERIALS: [Material; 11] = [
+        Material::Rosewood,
+        Material::Padauk,
+        Material::Wood,
+        Material::Synthetic,
+        Material::Mixed,
+        Material::Aluminium,
+        Material::Glass,
+        Material::Steel,
+        Material::Brass,
+        Material::Bronze,
+        Material::Skin,
+    ];
+
+    fn fills(tokens: &Tokens) -> Vec<Color32> {
+        let materials = MATERIALS.iter().map(|material| tokens.material(*material));
+        materials.chain((0..8).map(Tokens::player)).collect()
+    }
+
+    #[test]
+    fn contrast_is_that_of_the_standard() {
+        // Black on white is 21 and a colour on itself 1 by definition; #777777 on white is 4.48, a figure often printed.
+        assert!((contrast(BLACK, WHITE) - 21.0).abs() < 1e-3);
+        assert!((contrast(hex(0x0077_7777), WHITE) - 4.48).abs() < 0.01);
+        assert!((contrast(BLACK, BLACK) - 1.0).abs() < 1e-6);
+    }
+
+    #[rstest]
+    #[case(Tokens::PAPER)]
+    #[case(Tokens::STAGE)]
+    fn words_read_on_all_that_they_stand_on(#[case] tokens: Tokens) {
+        for ground in [tokens.ground, tokens.raised, tokens.sunken, tokens.soft] {
+            for ink in [tokens.ink, tokens.ink2, tokens.accent, tokens.care, tokens.clash] {
+                assert!(contrast(ink, ground) >= TEXT - 0.005, "{ink:?} on {ground:?}");
+            }
+            assert!(contrast(tokens.ink3, ground) >= MARK, "borders and marks on {ground:?}");
+        }
+        for fill in [tokens.accent, tokens.care, tokens.clash, tokens.ink] {
+            assert!(contrast(tokens.on_fill(), fill) >= TEXT, "on {fill:?}");
+        }
+        for fill in fills(&tokens) {
+            // Bars that no line asks for are nearer to the ground.
+            for share in [0.0, 0.3, 0.52, 0.7] {
+                let fill = Tokens::mix(fill, tokens.ground, share);
+                assert!(contrast(Tokens::on(fill), fill) >= TEXT, "on {fill:?}");
+            }
+        }
+    }
+
+    #[rstest]
+    #[case(Tokens::PAPER)]
+    #[case(Tokens::STAGE)]
+    fn marks_stand_out_from_what_they_lie_on(#[case] tokens: Tokens) {
+        for fill in fills(&tokens) {
+            for ground in [tokens.ground, tokens.raised] {
+                assert!(contrast(tokens.edge(fill), ground) >= MARK, "the edge of {fill:?} on {ground:?}");
+            }
+        }
     }
 }

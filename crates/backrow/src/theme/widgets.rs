@@ -35,3 +35,40 @@ pub fn trouble(ui: &mut Ui, tokens: &Tokens, words: &str) {
         ui.add(egui::Label::new(RichText::new(words).color(tokens.clash)).wrap());
     });
 }
+
+/// Whether a row shows what can be done with it: it is chosen or pointed at, or one of its own controls has the focus. To be asked
+/// in the row's own `Ui`; [`row_has`] says which controls are its own.
+pub fn shows_actions(ui: &Ui, row: egui::Id, chosen: bool) -> bool {
+    let own: Vec<egui::Id> = ui.data_mut(|data| data.get_temp(row)).unwrap_or_default();
+    let focused = ui.memory(egui::Memory::focused);
+    chosen || ui.response().contains_pointer() || focused.is_some_and(|id| own.contains(&id))
+}
+
+/// Remembers the controls of a row, for [`shows_actions`].
+pub fn row_has(ui: &Ui, row: egui::Id, controls: &[&egui::Response]) {
+    let ids: Vec<egui::Id> = controls.iter().map(|control| control.id).collect();
+    ui.data_mut(|data| data.insert_temp(row, ids));
+}
+
+/// Two columns of dots: what can be taken hold of.
+pub fn grip(painter: &egui::Painter, at: egui::Pos2, ink: egui::Color32) {
+    for (x, y) in [(-2.0, -4.0), (2.0, -4.0), (-2.0, 0.0), (2.0, 0.0), (-2.0, 4.0), (2.0, 4.0)] {
+        painter.circle_filled(at + egui::vec2(x, y), 1.2, ink);
+    }
+}
+
+/// Words no wider than that, points; cut with an ellipsis if they must be.
+pub fn cut(ui: &Ui, words: impl Into<egui::WidgetText>, most: f32) -> std::sync::Arc<egui::Galley> {
+    words.into().into_galley(ui, Some(egui::TextWrapMode::Truncate), most, egui::TextStyle::Body)
+}
+
+/// Fields and ticks in a menu: a menu takes the borders of its buttons away, and theirs with them.
+pub fn in_menu<R>(ui: &mut Ui, tokens: &Tokens, add: impl FnOnce(&mut Ui) -> R) -> R {
+    ui.scope(|ui| {
+        let widgets = &mut ui.visuals_mut().widgets;
+        widgets.inactive.bg_stroke = egui::Stroke::new(1.0, tokens.ink3);
+        widgets.hovered.bg_stroke = egui::Stroke::new(1.0, tokens.ink2);
+        add(ui)
+    })
+    .inner
+}

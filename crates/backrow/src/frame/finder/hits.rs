@@ -103,6 +103,22 @@ fn everything(library: &Library, view: &View) -> Vec<Hit> {
     for action in Action::ALL.iter().filter(|action| **action != Action::Find) {
         add(Group::Actions, false, action.label(), action.key_words(), vec![Intent::Do(*action)]);
     }
+    for place in Place::ALL {
+        for (key, what) in crate::places::keys(*place) {
+            // What depends on something in hand is no act of its own.
+            let alone = !matches!(*key, "Enter" | "Esc" | "Down" | "Delete" | "Ctrl Enter");
+            if let Some(shortcut) = crate::actions::shortcut_of(key).filter(|_| alone) {
+                let beside = format!("{}, {key}", place.word());
+                add(
+                    Group::Actions,
+                    view.place == *place,
+                    what,
+                    beside,
+                    vec![Intent::Press(*place, shortcut)],
+                );
+            }
+        }
+    }
     let programme = view.programme_in(library);
     for work in library.works.values() {
         let here = programme.is_some_and(|programme| programme.works.contains(&work.id));
@@ -191,6 +207,19 @@ mod tests {
         for action in Action::ALL.iter().filter(|action| **action != Action::Find) {
             let found = found(action.label());
             assert!(found.hits.iter().any(|hit| hit.words == action.label()), "{action:?}");
+        }
+    }
+
+    #[test]
+    fn what_a_place_does_by_a_key_is_found_by_its_words() {
+        for (text, place) in
+            [("loads", Place::Floor), ("draw the hall", Place::Floor), ("tightest", Place::Section)]
+        {
+            let found = found(text);
+            let does = |hit: &Hit| {
+                hit.ask.iter().any(|ask| matches!(ask, Intent::Press(where_to, _) if *where_to == place))
+            };
+            assert!(found.hits.iter().any(does), "{text}: {:?}", found.hits);
         }
     }
 

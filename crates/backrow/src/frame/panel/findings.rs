@@ -143,14 +143,24 @@ fn rows(
     }
 }
 
+/// What the button that mends it takes of the row, as wide as it is drawn.
+fn fix_width(ui: &Ui, row: &FindingRow) -> f32 {
+    let words = match (&row.fix, row.helps) {
+        (Some(_), _) => "Fix",
+        (None, Some(_)) => "Fix …",
+        (None, None) => return 0.0,
+    };
+    let galley = ui.painter().layout_no_wrap(words.to_owned(), sans(size::TEXT), egui::Color32::PLACEHOLDER);
+    galley.size().x + 2.0 * ui.spacing().button_padding.x + ui.spacing().item_spacing.x + 2.0
+}
+
 /// One finding: its mark, what it is, and what mends it; opened, where it is and how bad.
 fn one(ui: &mut Ui, tokens: &Tokens, row: &FindingRow, is_open: &mut bool, asked: &mut Vec<Intent>) {
     ui.horizontal(|ui| {
         ui.spacing_mut().item_spacing.x = space::XS;
         let (rect, _) = ui.allocate_exact_size(vec2(14.0, 22.0), Sense::hover());
         marks::mark(ui.painter(), rect.center(), row.mark, tokens);
-        let fix = if row.fix.is_some() || row.helps.is_some() { 36.0 } else { 0.0 };
-        let width = (ui.available_width() - fix).max(40.0);
+        let width = (ui.available_width() - fix_width(ui, row)).max(40.0);
         ui.allocate_ui_with_layout(vec2(width, 22.0), Layout::left_to_right(Align::Center), |ui| {
             ui.set_min_width(width);
             let text = RichText::new(&row.title).font(semibold(size::NOTE)).color(tokens.ink);

@@ -8,7 +8,7 @@ use super::{fact, rule};
 use crate::actions::Action;
 use crate::intent::Intent;
 use crate::scene::Scene;
-use crate::theme::tokens::size;
+use crate::theme::tokens::{size, space};
 use crate::theme::{sans, serif, serif_italic};
 use crate::view::{Carried, Place, View};
 use backrow_core::edit::Edit;
@@ -120,11 +120,19 @@ fn assignment(
     }
     missing::ui(ui, scene, programme, at);
     beaters(ui, scene, programme, at, &given, &mut edits);
+    ui.add_space(space::XS);
     ui.horizontal_wrapped(|ui| {
         let mut pinned = given.pinned;
-        if given.player.is_some() && ui.checkbox(&mut pinned, "Pinned").changed() {
+        let hover = "Proposals leave the line with this player (P)";
+        let able = given.player.is_some();
+        let lock = ui.add_enabled(able, egui::Checkbox::new(&mut pinned, "Locked")).on_hover_text(hover);
+        if lock.on_disabled_hover_text("Assign it to a player first").changed() {
             edits.push(Edit::Pin { programme: programme.clone(), line: at.clone(), pinned });
         }
+        kept::exposed(ui, scene, at, &mut edits);
+    });
+    ui.horizontal_wrapped(|ui| {
+        kept::add(ui, scene, programme, at, &mut edits);
         if ui.button("Pick up").on_hover_text("Then 1 to 8 gives it to a player; Esc puts it back").clicked()
         {
             view.in_hand = Some(Carried::Line(at.clone()));

@@ -106,7 +106,7 @@ pub(super) fn ui(
             out.clicked = Some(bar.key);
         }
     }
-    brackets(&painter, &bars, shown, answer, &tokens);
+    brackets(&painter, &bars, (shown, asks), answer, &tokens);
     foot(&painter, shown, rect, &tokens, asks);
     out
 }
@@ -122,15 +122,7 @@ struct Look {
 }
 
 fn paint(painter: &Painter, shown: &Shown, bar: &Drawn, look: Look, tokens: &Tokens) {
-    let material = tokens.material(shown.instrument.material);
-    let quiet = Tokens::mix(material, tokens.ground, if tokens.dark { 0.52 } else { 0.3 });
-    let any_line = shown.line.is_some();
-    let fill = match look {
-        Look { lit: true, .. } => tokens.accent,
-        Look { asked: true, .. } => material,
-        _ if any_line => quiet,
-        _ => material,
-    };
+    let (fill, quiet) = (fill(shown, look, tokens), quiet(shown, tokens));
     if look.dead {
         let (top, bottom) = bar.rect.split_top_bottom_at_fraction(0.2);
         painter.rect_filled(top, 0.0, quiet);
@@ -148,8 +140,10 @@ fn paint(painter: &Painter, shown: &Shown, bar: &Drawn, look: Look, tokens: &Tok
         return;
     }
     painter.rect_filled(bar.rect, 1.0, fill);
-    if tokens.is_pale(shown.instrument.material) || look.hovered {
-        painter.rect_stroke(bar.rect, 1.0, Stroke::new(1.0, tokens.ink2), StrokeKind::Inside);
+    if look.hovered {
+        painter.rect_stroke(bar.rect, 1.0, Stroke::new(2.0, tokens.ink), StrokeKind::Inside);
+    } else if tokens.edge(fill) != fill {
+        painter.rect_stroke(bar.rect, 1.0, Stroke::new(1.0, tokens.edge(fill)), StrokeKind::Inside);
     }
     if look.asked || look.lit {
         let ink = if look.lit { tokens.on_fill() } else { label_ink(shown, look, tokens) };
@@ -177,15 +171,23 @@ fn drum_head(
     marks::text(painter, at, Align2::CENTER_TOP, name, sans(size::NOTE), ink);
 }
 
-fn label_ink(shown: &Shown, look: Look, tokens: &Tokens) -> egui::Color32 {
-    use backrow_core::collection::Material::{Aluminium, Brass, Glass, Skin};
-    let pale = matches!(shown.instrument.material, Aluminium | Skin | Glass | Brass);
-    let full = look.asked || shown.line.is_none();
-    match (tokens.dark, pale, full) {
-        (true, true, true) | (false, true, _) => Tokens::PAPER.ink,
-        (true, _, _) => tokens.ink,
-        (false, false, _) => Tokens::PAPER.raised,
+/// What bars have that no line asks for while one is at hand.
+fn quiet(shown: &Shown, tokens: &Tokens) -> egui::Color32 {
+    let material = tokens.material(shown.instrument.material);
+    Tokens::mix(material, tokens.ground, if tokens.dark { 0.52 } else { 0.3 })
+}
+
+fn fill(shown: &Shown, look: Look, tokens: &Tokens) -> egui::Color32 {
+    match look {
+        Look { lit: true, .. } => tokens.accent,
+        Look { asked: false, .. } if shown.line.is_some() => quiet(shown, tokens),
+        _ => tokens.material(shown.instrument.material),
     }
+}
+
+/// Ink that reads on the bar.
+fn label_ink(shown: &Shown, look: Look, tokens: &Tokens) -> egui::Color32 {
+    Tokens::on(fill(shown, look, tokens))
 }
 
 /// Where each bar lies: frames side by side from the left, two rows or one, in a taper.
@@ -282,7 +284,13 @@ fn one_row(drawn: &mut Vec<Drawn>, shown: &Shown, frame: &Frame, at: usize, plac
 }
 
 /// Brackets over the twos and threes of the upper row.
-fn brackets(painter: &Painter, bars: &[Drawn], shown: &Shown, answer: &Asked, tokens: &Tokens) {
+fn brackets(
+    painter: &Painter,
+    bars: &[Drawn],
+    (shown, asks): (&Shown, PitchSet),
+    answer: &Asked,
+    tokens: &Tokens,
+) {
     if shown.instrument.layout != Layout::TwoRows {
         return;
     }
@@ -317,7 +325,13 @@ fn brackets(painter: &Painter, bars: &[Drawn], shown: &Shown, answer: &Asked, to
         if lit {
             for (count, bar) in run.iter().enumerate() {
                 let at = bar.rect.center_top() + vec2(0.0, 4.0);
-                let ink = if answer.sounding == Some(bar.key) { tokens.on_fill() } else { tokens.ink };
+                let own = Look {
+                    lit: answer.sounding == Some(bar.key),
+                    asked: asks.contains(bar.key),
+                    dead: false,
+                    hovered: false,
+                };
+                let ink = label_ink(shown, own, tokens);
                 marks::text(
                     painter,
                     at,

@@ -97,6 +97,9 @@ pub(super) fn ui(ui: &mut Ui, scene: &Scene<'_>, view: &mut Here<'_>, rect: Rect
         egui::UiBuilder::new().max_rect(rect).layout(egui::Layout::left_to_right(egui::Align::Center));
     let mut row = ui.new_child(builder);
     let ui = &mut row;
+    // In a small window the words are fewer, so that every choice stays in sight.
+    let small = rect.width() < 720.0;
+    let width = if small { 72.0 } else { 100.0 };
     let owned: BTreeSet<KindId> = library.instruments.values().map(|thing| thing.kind.clone()).collect();
     let asked = Asked {
         label: "Kind",
@@ -104,7 +107,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &Scene<'_>, view: &mut Here<'_>, rect: Rect
         none: Some("Kind all"),
         among: Some(&owned),
         first: &[],
-        width: 120.0,
+        width: if small { 84.0 } else { 120.0 },
     };
     let mut changed = None;
     let response = kind_choice(ui, library, &asked, &mut changed);
@@ -114,34 +117,38 @@ pub(super) fn ui(ui: &mut Ui, scene: &Scene<'_>, view: &mut Here<'_>, rect: Rect
     if let Some(KindChange(kind)) = changed {
         filters.kind = kind;
     }
-    choice(ui, "Owner", filters.whose.word(), |ui| {
+    choice(ui, ("Owner", width), filters.whose.word(), |ui| {
         for whose in Whose::ALL {
             ui.selectable_value(&mut filters.whose, whose, whose.word());
         }
     });
     let place = filters.place.as_ref().map_or_else(|| "any".to_owned(), |id| place_words(library, Some(id)));
-    choice(ui, "Place", &place, |ui| {
+    choice(ui, ("Place", width), &place, |ui| {
         ui.selectable_value(&mut filters.place, None, "any");
         for place in library.places.values() {
             ui.selectable_value(&mut filters.place, Some(place.id.clone()), &place.name);
         }
     });
-    ui.checkbox(&mut filters.free, format!("Free tonight  {free}"))
+    let words = if small { format!("Free  {free}") } else { format!("Free tonight  {free}") };
+    ui.checkbox(&mut filters.free, words)
         .on_hover_text("Not needed by another programme at the same time (F)");
-    let words = if called { format!("Reaches this line  {reaches}") } else { "Reaches this line".to_owned() };
+    let word = if small { "Reaches" } else { "Reaches this line" };
+    let words = if called { format!("{word}  {reaches}") } else { word.to_owned() };
     ui.add_enabled(called, egui::Checkbox::new(&mut filters.reaches, words))
         .on_hover_text("Has a bar for every note; without pitch, is of the kind (R)")
         .on_disabled_hover_text("Choose a line first (C)");
-    choice(ui, "Sort", filters.sort.word(), |ui| {
+    choice(ui, ("Sort", width), filters.sort.word(), |ui| {
         for sort in Sort::ALL {
             ui.selectable_value(&mut filters.sort, sort, sort.word());
         }
     });
 }
 
-fn choice(ui: &mut Ui, label: &str, now: &str, rows: impl FnOnce(&mut Ui)) {
+fn choice(ui: &mut Ui, (label, width): (&str, f32), now: &str, rows: impl FnOnce(&mut Ui)) {
     let combo = egui::ComboBox::from_id_salt(("compass", label))
         .selected_text(format!("{label} {now}"))
+        .width(width)
+        .truncate()
         .height(360.0);
     let response = combo.show_ui(ui, rows).response;
     response.widget_info(|| WidgetInfo::labeled(egui::Role::ComboBox, true, label));

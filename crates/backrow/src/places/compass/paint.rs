@@ -28,7 +28,7 @@ pub(super) fn ui(
     scroll(ui, view, rows, list);
     ground(ui, axis, list, &tokens);
     if rows.is_empty() {
-        empty(ui, scene, view, list);
+        empty(ui, view, list);
     }
     let first = rows.partition_point(|row| row.top + measure::ROW <= view.own.scroll);
     let clipped = ui.painter().with_clip_rect(list);
@@ -118,19 +118,12 @@ fn ground(ui: &Ui, axis: &Axis, list: Rect, tokens: &Tokens) {
     marks::upright(ui.painter(), area.left() - 1.0, area.y_range(), tokens.line);
 }
 
-fn empty(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, list: Rect) {
+fn empty(ui: &mut Ui, view: &mut Here<'_>, list: Rect) {
     let rect = Rect::from_min_size(list.min + vec2(measure::NAMES + space::M, space::M), vec2(420.0, 80.0));
     let mut inner = ui.new_child(egui::UiBuilder::new().max_rect(rect));
-    if scene.library.instruments.is_empty() {
-        inner.label("No instruments yet. Add the first in Collection.");
-        if inner.button("Go to Collection").clicked() {
-            scene.ask(Intent::Go(crate::view::Place::Collection));
-        }
-    } else {
-        inner.label("The filters leave no instrument.");
-        if inner.button("Show all again").clicked() {
-            view.own.filters = super::Filters::default();
-        }
+    inner.label("The filters leave no instrument.");
+    if inner.button("Show all again").clicked() {
+        view.own.filters = super::Filters::default();
     }
 }
 
@@ -275,7 +268,7 @@ fn drum_ranges(mesh: &mut Mesh, axis: &Axis, row: &Row, place: Rect, tokens: &To
 fn row_bars(mesh: &mut Mesh, axis: &Axis, row: &Row, place: Rect, tokens: &Tokens) {
     drum_ranges(mesh, axis, row, place, tokens);
     let ink = tokens.material(row.material);
-    let outline = tokens.is_pale(row.material).then(|| Tokens::mix(ink, tokens.ink, 0.45));
+    let outline = tokens.is_pale(row.material).then(|| tokens.edge(ink));
     let width = (axis.lane() - 2.0).max(2.0);
     for key in row.bars.iter() {
         let left = axis.x(key) + 1.0;
@@ -317,6 +310,12 @@ fn heads(
     for key in keys.iter() {
         let foot = if key.is_natural() { 15.5 } else { 9.5 };
         let at = pos2(axis.x(key) + axis.lane() / 2.0, place.top() + foot);
+        // A halo of the ground, as the head may lie on a dark bar.
+        shapes.push(Shape::convex_polygon(
+            marks::head_outline(at, scale * 0.95),
+            tokens.ink,
+            egui::Stroke::new(2.0, tokens.raised),
+        ));
         shapes.push(Shape::convex_polygon(
             marks::head_outline(at, scale * 0.95),
             tokens.ink,
@@ -332,6 +331,8 @@ fn notes(shapes: &mut Vec<Shape>, axis: &Axis, reach: &Reach, place: Rect, token
         for key in keys.iter() {
             let at = pos2(axis.x(key) + axis.lane() / 2.0, place.center().y + if lower { -4.0 } else { 4.0 });
             let ring = marks::head_outline(at, scale * 0.85);
+            let halo = egui::Stroke::new(3.0, tokens.raised);
+            shapes.push(Shape::convex_polygon(ring.clone(), tokens.raised, halo));
             shapes.push(Shape::closed_line(ring, egui::Stroke::new(1.1, tokens.ink)));
             let eight = at + vec2(0.0, if lower { 8.0 } else { -8.0 });
             shapes.extend(small_eight(eight, tokens));

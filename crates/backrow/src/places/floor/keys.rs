@@ -21,11 +21,15 @@ pub const KEYS: &[(&str, &str)] = &[
     ("O", "Lay it on what is under it, or let it stand by itself"),
     ("Delete", "Take it off the floor"),
     ("Enter", "Put what is in hand on the nearest free spot"),
-    ("P, T", "Propose places; take them. Esc puts them back"),
+    ("P", "Propose places"),
+    ("T", "Take the places that are proposed; Esc puts them back"),
+    ("V", "Draw the hall: floor, risers, areas, doors"),
     ("B", "Setup for all works, or for this one alone"),
     ("C", "Changes between the works"),
     ("N", "Snap on or off"),
-    ("S, W, L", "Standing room, ways, loads"),
+    ("S", "Players’ spaces, shown or not"),
+    ("W", "Routes in the current work, shown or not"),
+    ("L", "Loads on the risers, shown or not"),
     ("F", "Whole floor"),
 ];
 
@@ -48,6 +52,9 @@ pub(super) fn act(
     if pressed(Modifiers::NONE, Key::F) {
         view.own.zoom = 0;
         view.own.pan = Point::default();
+    }
+    if pressed(Modifiers::NONE, Key::V) {
+        view.own.drawings.put(super::venue::Drawing::of(venue));
     }
     view.own.listed ^= pressed(Modifiers::NONE, Key::C);
     view.own.for_work ^= pressed(Modifiers::NONE, Key::B);

@@ -81,6 +81,9 @@ pub(super) fn menu(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, plan
     let ids = || things.iter().map(|(id, _)| id.clone());
     let mut asked = None;
     let count = chosen(view).len();
+    if count == 0 {
+        return;
+    }
     let words = if count == 1 { "Arrange …".to_owned() } else { format!("Arrange {count} …") };
     let button = ui.add_enabled_ui(count > 0, |ui| {
         ui.menu_button(words, |ui| {

@@ -1,5 +1,6 @@
 //! The hall: grid, floor, risers, areas not to enter, conductor, scale bar.
 
+use super::labels::Labels;
 use super::scale::Scale;
 use crate::places::floor::Here;
 use crate::scene::Scene;
@@ -18,7 +19,7 @@ pub(super) fn ui(
     scene: &mut Scene<'_>,
     view: &mut Here<'_>,
     (venue, plan): (&Venue, &Plan),
-    scale: &Scale,
+    (scale, labels): (&Scale, &mut Labels),
 ) {
     let tokens = scene.tokens;
     let response = ui.interact(scale.area, ui.scope_id().with("floor"), Sense::click_and_drag());
@@ -50,9 +51,16 @@ pub(super) fn ui(
             if bounds.width() < SMALL {
                 let beside = bounds.right_center() + vec2(6.0, 0.0);
                 let font = serif_italic(size::NOTE);
-                marks::text(&painter, beside, Align2::LEFT_CENTER, &area.words(), font, tokens.ink2);
+                let words =
+                    marks::text(&painter, beside, Align2::LEFT_CENTER, &area.words(), font, tokens.ink2);
+                labels.keep_clear(words);
             } else {
-                label(&painter, scale.pos(middle), (&area.words(), bounds.width()), &tokens);
+                labels.keep_clear(label(
+                    &painter,
+                    scale.pos(middle),
+                    (&area.words(), bounds.width()),
+                    &tokens,
+                ));
             }
         }
     }
@@ -67,6 +75,7 @@ pub(super) fn ui(
         let room = Rect::from_points(&scale.line(&riser.outline)).shrink(8.0);
         let galley = painter.layout(words, sans(size::NOTE), tokens.ink2, room.width().max(40.0));
         let at = free_corner(&riser.outline, galley.size(), &taken, scale);
+        labels.keep_clear(Rect::from_min_size(at, galley.size()));
         painter.galley(at, galley, tokens.ink2);
     }
     if let Some(at) = venue.conductor {
@@ -228,7 +237,7 @@ fn foot(painter: &egui::Painter, scale: &Scale, tokens: &Tokens) {
 }
 
 /// Words at the middle of an area, in as many lines as its width asks for.
-fn label(painter: &egui::Painter, at: egui::Pos2, (words, wide): (&str, f32), tokens: &Tokens) {
+fn label(painter: &egui::Painter, at: egui::Pos2, (words, wide): (&str, f32), tokens: &Tokens) -> Rect {
     let mut job = egui::text::LayoutJob::simple(
         words.to_owned(),
         serif_italic(size::TEXT),
@@ -240,6 +249,7 @@ fn label(painter: &egui::Painter, at: egui::Pos2, (words, wide): (&str, f32), to
     let rect = Rect::from_center_size(at, galley.size() + vec2(8.0, 2.0));
     painter.rect_filled(rect, 0.0, tokens.raised);
     painter.galley(pos2(rect.center().x, rect.top() + 1.0), galley, tokens.ink2);
+    rect
 }
 
 fn closed(points: &[egui::Pos2]) -> Vec<egui::Pos2> {

@@ -4,67 +4,80 @@ mod inside;
 pub(super) mod key;
 mod moving;
 mod numbers;
+mod people;
 mod selected;
 mod troubles;
 
 pub(super) use moving::{free_spot, stand};
 
+use super::labels::Labels;
 use super::many::is_chosen;
 use super::scale::Scale;
 use crate::intent::Intent;
 use crate::places::floor::Here;
 use crate::scene::Scene;
+use crate::theme::Tokens;
 use crate::theme::tokens::size;
 use crate::theme::{marks, sans};
 use crate::view::Selected;
-use backrow_core::collection::{Player, Venue};
-use backrow_core::stage::{Checks, Plan, Standing, Stood};
-use egui::{Align2, CursorIcon, Painter, Pos2, Rect, Sense, Shape, Stroke, Ui, WidgetInfo, vec2};
+use backrow_core::collection::Venue;
+use backrow_core::id::PlayerId;
+use backrow_core::stage::{Checks, Plan, Stood};
+use egui::{Align2, CursorIcon, Painter, Rect, Sense, Shape, Stroke, Ui, WidgetInfo, vec2};
+use people::playing;
+use std::collections::BTreeSet;
 
-/// How wide a player's disc is, points.
-const DISC: f32 = 18.0;
-
-/// Draws everything on the floor, worst last, and takes drags.
+/// Draws everything on the floor, worst last, and takes drags; what is to be read goes into the layer of labels.
 pub(super) fn ui(
     ui: &mut Ui,
     scene: &mut Scene<'_>,
     view: &mut Here<'_>,
     (venue, plan, checks): (&Venue, &Plan, &Checks),
-    scale: &Scale,
+    (scale, labels): (&Scale, &mut Labels),
 ) {
     let tokens = scene.tokens;
     let painter = ui.painter().with_clip_rect(scale.area);
+    let playing = playing(scene, view, plan);
     if view.own.shown.standing {
-        let own = |stood: &Stood| [Some(stood.standing), stood.across];
-        let played = plan.things.iter().filter(|stood| stood.on.is_none() && !stood.played_by.is_empty());
-        for standing in played.flat_map(own).flatten() {
-            let room = scale.line(&standing.room);
-            let line: Vec<_> = room.iter().chain(room.first()).copied().collect();
-            painter.extend(Shape::dotted_line(&line, tokens.ink2, 4.0, 0.8));
-        }
+        rooms(&painter, plan, &playing, scale, &tokens);
     }
     // What bears lies under what it bears.
-    let (below, above): (Vec<&Stood>, Vec<&Stood>) = plan.things.iter().partition(|stood| stood.on.is_none());
-    for stood in below.iter().chain(&above) {
-        thing(ui, scene, view, stood, scale, &painter);
+    let (below, above): (Vec<usize>, Vec<usize>) =
+        (0..plan.things.len()).partition(|at| plan.things.get(*at).is_some_and(|stood| stood.on.is_none()));
+    for stood in below.iter().chain(&above).filter_map(|at| plan.things.get(*at)) {
+        thing(ui, scene, view, stood, (scale, labels), &painter);
     }
-    let people: Vec<_> = below.iter().flat_map(|stood| people(scene, stood, scale)).collect();
-    let discs: Vec<_> = people.iter().map(|(at, _)| *at).collect();
-    troubles::troubles(&painter, scene, (venue, plan, checks), scale, &discs);
-    let things = [below, above].concat();
-    let here =
-        |stood: &Stood| matches!(&view.selected, Some(Selected::Instrument(id)) if *id == stood.instrument);
-    numbers::ui(&painter, (&things, &discs), here, scale, &tokens);
-    for (at, player) in people {
-        marks::disc(&painter, at, DISC, player);
+    troubles::troubles(&painter, scene, (venue, plan, checks), scale, labels);
+    for (at, player) in people::discs(scene, plan, &playing, scale) {
+        labels.keep_clear(Rect::from_center_size(at, vec2(people::DISC, people::DISC)));
+        marks::disc(&painter, at, people::DISC, player);
+    }
+    for stood in &plan.things {
+        let here = matches!(&view.selected, Some(Selected::Instrument(id)) if *id == stood.instrument);
+        let ink = if here { tokens.accent } else { tokens.ink };
+        let outline = Rect::from_points(&scale.line(&stood.figure.outline));
+        labels.number(stood.placement.number, outline, numbers::wish(stood, scale), ink);
     }
     if plan.things.is_empty() {
         let words = "Nothing stands here yet. Drag the largest first, from below.";
         let middle = scale.area.center();
         marks::text(&painter, middle, Align2::CENTER_CENTER, words, sans(size::TEXT), tokens.ink2);
     }
-    selected::selected(ui, scene, view, plan, scale);
+    selected::selected(ui, scene, view, plan, (scale, labels));
     moving::drop_in(ui, scene, view, scale);
+}
+
+/// The rooms of those who play in the work at hand; those of other works quieter.
+fn rooms(painter: &Painter, plan: &Plan, playing: &[BTreeSet<PlayerId>], scale: &Scale, tokens: &Tokens) {
+    let things = plan.things.iter().zip(playing);
+    for (stood, now) in things.filter(|(stood, _)| stood.on.is_none() && !stood.played_by.is_empty()) {
+        let ink = if now.is_empty() { tokens.line } else { tokens.ink2 };
+        for standing in [Some(stood.standing), stood.across].into_iter().flatten() {
+            let room = scale.line(&standing.room);
+            let line: Vec<_> = room.iter().chain(room.first()).copied().collect();
+            painter.extend(Shape::dotted_line(&line, ink, 4.0, 0.8));
+        }
+    }
 }
 
 fn thing(
@@ -72,7 +85,7 @@ fn thing(
     scene: &mut Scene<'_>,
     view: &mut Here<'_>,
     stood: &Stood,
-    scale: &Scale,
+    (scale, labels): (&Scale, &mut Labels),
     painter: &Painter,
 ) {
     let tokens = scene.tokens;
@@ -96,13 +109,15 @@ fn thing(
         stood.placement.turn_deg
     );
     response.widget_info(|| WidgetInfo::selected(egui::Role::Button, true, here, &label));
+    labels.spare(bounds);
     let line = if here || response.has_focus() { tokens.accent } else { tokens.ink };
     let fill = if here { tokens.soft } else { tokens.raised };
-    painter.add(Shape::convex_polygon(outline, fill, Stroke::new(1.2, line)));
+    let width = if response.hovered() || response.has_focus() { 2.0 } else { 1.2 };
+    painter.add(Shape::convex_polygon(outline, fill, Stroke::new(width, line)));
     let low_drum = scene.library.orchestra.timpani.low_drum;
-    inside::inside(painter, (&instrument, low_drum), stood, scale, &tokens);
+    inside::inside(painter, (&instrument, low_drum), stood, scale, (labels, &tokens));
     if let Some(low) = stood.low_end.filter(|_| !instrument.is_set()) {
-        inside::wedge(painter, scale, &instrument, stood, low, &tokens);
+        inside::wedge(painter, scale, &instrument, stood, low, (labels, &tokens));
     }
     let response = response
         .on_hover_text(format!("{}. {}", stood.placement.number, instrument.name))
@@ -116,19 +131,4 @@ fn thing(
         }
     }
     moving::move_it(ui, scene, view, stood, scale, &response);
-}
-
-/// Who plays it, and where on the screen they stand.
-fn people<'a>(scene: &Scene<'a>, stood: &Stood, scale: &Scale) -> Vec<(Pos2, &'a Player)> {
-    let library = scene.library;
-    let mut beside: Vec<Standing> = Vec::new();
-    let players = stood.played_by.iter().filter_map(|id| library.players.get(id));
-    players
-        .map(|player| {
-            let standing = stood.standing_of(&player.id);
-            let at = beside.iter().filter(|other| **other == standing).count();
-            beside.push(standing);
-            (scale.pos(standing.place) + vec2((DISC - 2.0) * at as f32, 0.0), &**player)
-        })
-        .collect()
 }

@@ -237,7 +237,9 @@ pub(super) fn ui(
     let parts = Rect::from_min_max(pos2(full.right() - PARTS, full.top()), full.max);
     let area = Rect::from_min_max(full.min + vec2(16.0, 8.0), pos2(parts.left() - 8.0, full.bottom() - 12.0));
     let scale = Scale::new(area, &drawing.venue, view);
-    plan::ui(ui, scene, view, (&drawing.venue, &Plan::default()), &scale);
+    // What is drawn here writes its own words.
+    let mut labels = super::labels::Labels::default();
+    plan::ui(ui, scene, view, (&drawing.venue, &Plan::default()), (&scale, &mut labels));
     keys(ui, view, drawing);
     sides(ui, scene, drawing, &scale);
     corners(ui, scene, drawing, &scale);

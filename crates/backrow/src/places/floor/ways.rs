@@ -1,10 +1,9 @@
 //! The ways that players go in the work at hand, from one standing place to the next.
 
+use super::labels::{Labels, Look};
 use super::scale::Scale;
 use crate::places::floor::{FloorKey, Here};
-use crate::scene::Scene;
-use crate::theme::tokens::{Tokens, size};
-use crate::theme::{marks, sans, semibold};
+use crate::theme::tokens::Tokens;
 use crate::view::Selected;
 use backrow_core::collection::{Point, Venue};
 use backrow_core::evening::Evening;
@@ -14,7 +13,7 @@ use backrow_core::moves::{Move, Timetable};
 use backrow_core::seconds::{Round, text};
 use backrow_core::stage::{InHand, Plan, Walks};
 use backrow_core::week::Programme;
-use egui::{Align2, Painter, Rect, Shape, Stroke, vec2};
+use egui::{Painter, Shape, Stroke};
 use std::collections::BTreeMap;
 
 /// What the ways were worked out from: the floor, and the work whose ways are shown.
@@ -109,36 +108,31 @@ fn goings(library: &Library, timetable: &Timetable, work: Option<&WorkId>) -> Ve
     goings.into_values().collect()
 }
 
-/// Draws the curves, to lie under the instruments.
-pub(super) fn curves(painter: &Painter, goings: &[Going], scale: &Scale) {
+/// Draws the curves, to lie under the instruments; a pale colour is cased, so that it is seen on every ground.
+pub(super) fn curves(painter: &Painter, tokens: &Tokens, goings: &[Going], scale: &Scale) {
     for going in goings {
         let ink = Tokens::player(going.player);
-        painter.add(Shape::line(scale.line(&going.points), Stroke::new(2.0, ink)));
+        let points = scale.line(&going.points);
+        if tokens.edge(ink) != ink {
+            painter.add(Shape::line(points.clone(), Stroke::new(3.6, tokens.edge(ink))));
+        }
+        painter.add(Shape::line(points, Stroke::new(2.0, ink)));
     }
 }
 
-/// Draws the words, to lie over everything: on every way that is too short of time, and on those of what is selected.
-pub(super) fn words(painter: &Painter, scene: &Scene<'_>, view: &Here<'_>, goings: &[Going], scale: &Scale) {
-    let tokens = scene.tokens;
+/// The words: on every way that is too short of time, and on those of what is selected.
+pub(super) fn words(labels: &mut Labels, view: &Here<'_>, goings: &[Going], scale: &Scale) {
     for going in goings {
         let of_selected = matches!(&view.selected, Some(Selected::Instrument(id))
             if *id == going.ends.0 || *id == going.ends.1);
         let short = going.tightest.spare_us() < 0;
         let Some(at) = middle(&going.points).map(|at| scale.pos(at)) else { continue };
+        let needs = text(going.tightest.need.us(), Round::Up);
         if short {
-            let needs = text(going.tightest.need.us(), Round::Up);
             let has = text(going.tightest.has_us, Round::Down);
-            let words = format!("needs {needs} s, has {has} s");
-            let galley = painter.layout_no_wrap(words, semibold(size::NOTE), tokens.on_fill());
-            let rect = Rect::from_center_size(at, galley.size() + vec2(10.0, 3.0));
-            painter.rect_filled(rect, 0.0, tokens.clash);
-            painter.galley(rect.min + vec2(5.0, 1.0), galley, tokens.on_fill());
+            labels.words_at(format!("needs {needs} s, has {has} s"), Look::Flag, at);
         } else if of_selected {
-            let words = format!("{:.1} m, {} s", going.metres, text(going.tightest.need.us(), Round::Up));
-            let galley = painter.layout_no_wrap(words.clone(), sans(size::NOTE), tokens.ink);
-            let rect = Rect::from_center_size(at, galley.size() + vec2(6.0, 0.0));
-            painter.rect_filled(rect, 0.0, tokens.raised);
-            marks::text(painter, at, Align2::CENTER_CENTER, &words, sans(size::NOTE), tokens.ink);
+            labels.words_at(format!("{:.1} m, {needs} s", going.metres), Look::Plain, at);
         }
     }
 }

@@ -36,6 +36,13 @@ pub(super) struct Board {
     pub(super) marks: Vec<Mark>,
 }
 
+impl Board {
+    /// The passage at that end of a move, where it stands on the board.
+    pub(super) fn at(&self, edge: &backrow_core::moves::Edge) -> Option<&Piece> {
+        self.strips.iter().find(|strip| strip.at == edge.line)?.passages.get(edge.passage)
+    }
+}
+
 /// One line.
 #[derive(Clone, Debug)]
 pub(super) struct Strip {
@@ -68,7 +75,7 @@ pub(super) struct Lane {
     pub(super) fact: String,
     /// Indices of strips and the row of each.
     pub(super) strips: Vec<(usize, usize)>,
-    /// The same of strips that a proposal would bring here, in rows of their own.
+    /// The same of strips that a proposal would bring here.
     pub(super) ghosts: Vec<(usize, usize)>,
     pub(super) rows: usize,
     pub(super) tight: Vec<Tight>,
@@ -177,27 +184,26 @@ fn lanes(library: &Library, evening: Option<&Evening>, strips: &[Strip]) -> Vec<
             let mine: Vec<usize> = (0..strips.len())
                 .filter(|at| strips.get(*at).is_some_and(|s| s.player.as_ref() == Some(&player.id)))
                 .collect();
-            let (placed, rows) = pack(strips, &mine);
+            let mut rows: Vec<Vec<(f64, f64)>> = Vec::new();
+            let placed = pack(strips, &mine, &mut rows);
             let coming: Vec<usize> = (0..strips.len())
                 .filter(|at| strips.get(*at).is_some_and(|s| s.leaves_for.as_ref() == Some(&player.id)))
                 .collect();
-            let (mut ghosts, more) = pack(strips, &coming);
-            for (_, row) in &mut ghosts {
-                *row += rows;
-            }
+            // Beside what is, in the same rows where there is room.
+            let ghosts = pack(strips, &coming, &mut rows);
             let missed = services.iter().find(|service| player.absences.contains(&service.id));
             let fact = missed.map_or_else(
                 || player.role.clone(),
                 |service| format!("away {}", service.start.strftime("%-d %b")),
             );
             let tight = timetable.map(|t| tight(t, &player.id, strips)).unwrap_or_default();
-            Lane { player: player.id.clone(), fact, strips: placed, ghosts, rows: rows + more, tight }
+            Lane { player: player.id.clone(), fact, strips: placed, ghosts, rows: rows.len(), tight }
         })
         .collect()
 }
 
-/// Packs lines into as few rows as their spans allow; the first row that is free wins.
-fn pack(strips: &[Strip], mine: &[usize]) -> (Vec<(usize, usize)>, usize) {
+/// Packs lines into as few rows as their spans allow; the first row that is free wins. `rows` holds what is taken of each.
+fn pack(strips: &[Strip], mine: &[usize], rows: &mut Vec<Vec<(f64, f64)>>) -> Vec<(usize, usize)> {
     let span = |at: usize| {
         let passages = strips.get(at).map(|strip| strip.passages.as_slice()).unwrap_or_default();
         let from = passages.first().map_or(0.0, |p| p.from_s);
@@ -205,18 +211,18 @@ fn pack(strips: &[Strip], mine: &[usize]) -> (Vec<(usize, usize)>, usize) {
     };
     let mut order = mine.to_vec();
     order.sort_by(|a, b| span(*a).0.total_cmp(&span(*b).0));
-    let mut ends: Vec<f64> = Vec::new();
     let mut placed = Vec::new();
     for at in order {
         let (from, to) = span(at);
-        let row = ends.iter().position(|end| *end <= from).unwrap_or(ends.len());
-        match ends.get_mut(row) {
-            Some(end) => *end = to,
-            None => ends.push(to),
+        let free = |row: &Vec<(f64, f64)>| row.iter().all(|(start, end)| *end <= from || to <= *start);
+        let row = rows.iter().position(free).unwrap_or(rows.len());
+        match rows.get_mut(row) {
+            Some(taken) => taken.push((from, to)),
+            None => rows.push(vec![(from, to)]),
         }
         placed.push((at, row));
     }
-    (placed, ends.len())
+    placed
 }
 
 /// Less than this to spare is drawn, seconds.

@@ -11,10 +11,10 @@ use crate::scene::Scene;
 use crate::theme::tokens::{size, space};
 use crate::theme::widgets::primary;
 use crate::theme::{marks, sans, semibold};
-use egui::{Rect, Stroke, StrokeKind, Ui, WidgetInfo, pos2, vec2};
+use egui::{Align2, Rect, Stroke, StrokeKind, Ui, WidgetInfo, pos2, vec2};
 
-/// The width of the buttons at the right.
-const BUTTONS: f32 = 236.0;
+/// The height of the row of the number and the buttons, points.
+const ROW: f32 = 32.0;
 
 /// Draws the answer, as tall as its words; returns the place it took.
 pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, rect: Rect) -> Rect {
@@ -33,59 +33,63 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, rect: 
         (false, true) => "The players it needs are being counted …".to_owned(),
         (false, false) => format!("Being worked out anew … {}", needs.beside),
     };
-    let ink = if is_current { tokens.ink } else { tokens.ink2 };
-    let width = rect.width() - 2.0 * space::M - BUTTONS - space::S;
-    let lay = |words: &str, font, ink| ui.painter().layout(words.to_owned(), font, ink, width);
-    let head = lay(&needs.head, semibold(size::HEADING - 1.0), ink);
-    let says = format!("{}. {beside}", needs.head);
-    let beside = lay(&beside, sans(size::NOTE), tokens.ink2);
-    let height = (head.size().y + beside.size().y + 2.0 * space::XS + 4.0).max(rect.height());
+    // The number stands with the buttons; why it is so has the whole width below.
+    let (head, why) = needs.head.split_once(": ").unwrap_or((&needs.head, ""));
+    let why = if why.is_empty() { String::new() } else { format!("{}. ", sentence(why)) };
+    let width = rect.width() - 2.0 * space::M;
+    let lay = |words: String, font, ink| ui.painter().layout(words, font, ink, width);
+    let words = lay(format!("{why}{beside}"), sans(size::NOTE), tokens.ink2);
+    let height = ROW + words.size().y + space::XS + 2.0;
     let rect = Rect::from_min_size(rect.min, vec2(rect.width(), height));
     ui.painter().rect(rect, 0.0, tokens.raised, Stroke::new(1.0, tokens.line), StrokeKind::Inside);
-    let at = rect.min + vec2(space::M, space::XS + 1.0);
-    let words = Rect::from_min_size(at, vec2(width, height));
-    let response = ui.interact(words, ui.scope_id().with("needs"), egui::Sense::hover());
+    let row = Rect::from_min_size(rect.min + vec2(space::M, 2.0), vec2(width, ROW - 2.0));
+    let left = buttons(ui, scene, view, row);
+    let ink = if is_current { tokens.ink } else { tokens.ink2 };
+    let room = row.with_max_x(left - space::S);
+    marks::text_within(ui.painter(), room, Align2::LEFT_CENTER, head, semibold(size::HEADING - 1.0), ink);
+    let says = format!("{}. {beside}", needs.head);
+    let response = ui.interact(rect.with_max_x(left), ui.scope_id().with("needs"), egui::Sense::hover());
     response.widget_info(|| WidgetInfo::labeled(egui::Role::Label, true, &says));
-    let below = at + vec2(0.0, head.size().y);
-    ui.painter().galley(at, head, tokens.ink);
-    ui.painter().galley(below, beside, tokens.ink2);
-    buttons(ui, scene, view, rect);
+    ui.painter().galley(rect.min + vec2(space::M, ROW), words, tokens.ink2);
     rect
 }
 
-fn buttons(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, rect: Rect) {
-    let column = Rect::from_min_max(
-        pos2(rect.right() - space::M - BUTTONS, rect.top() + space::XS),
-        rect.max - vec2(space::M, space::XS),
-    );
-    let mut lines = ui
-        .new_child(egui::UiBuilder::new().max_rect(column).layout(egui::Layout::top_down(egui::Align::Max)));
-    lines.spacing_mut().item_spacing = vec2(space::XS, 2.0);
+/// The words with a capital at their head.
+fn sentence(words: &str) -> String {
+    let mut chars = words.chars();
+    chars.next().map_or_else(String::new, |first| first.to_uppercase().chain(chars).collect())
+}
+
+/// What can be asked, in one row at the right; where it begins.
+fn buttons(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, row: Rect) -> f32 {
     let of = match view.own.scope {
         Scope::Movement => "this movement",
         Scope::Programme => "the programme",
     };
+    let builder =
+        egui::UiBuilder::new().max_rect(row).layout(egui::Layout::right_to_left(egui::Align::Center));
+    let mut ui = ui.new_child(builder);
+    let ui = &mut ui;
+    ui.spacing_mut().item_spacing.x = space::XS;
+    let moves = "The moves with the fewest seconds to spare (M)";
+    if ui.button("Tightest").on_hover_text(moves).clicked() {
+        sheet::open_tightest(ui.ctx(), scene, view);
+    }
+    let hover = format!("Instruments and beaters for lines that have none ({})", Action::Propose.key_words());
+    if ui.button("Instruments …").on_hover_text(hover).clicked() {
+        scene.ask(Intent::Do(Action::Propose));
+    }
+    let what_if = "One player fewer, a player missing, lines split (W)";
+    if ui.button("What if …").on_hover_text(what_if).clicked() {
+        sheet::open_what_if(view);
+    }
     let hover = format!(
         "For {of}, shown beside what is; pinned lines stay, and what you assigned by hand where it can (S)"
     );
-    if primary(&mut lines, &scene.tokens, "Propose").on_hover_text(hover).clicked() {
+    if primary(ui, &scene.tokens, "Propose").on_hover_text(hover).clicked() {
         sheet::open_proposal(ui.ctx(), scene, view, None);
     }
-    lines.with_layout(egui::Layout::right_to_left(egui::Align::Min), |ui| {
-        let moves = "The moves with the fewest seconds to spare (M)";
-        if ui.small_button("Tightest").on_hover_text(moves).clicked() {
-            sheet::open_tightest(ui.ctx(), scene, view);
-        }
-        let hover =
-            format!("Instruments and beaters for lines that have none ({})", Action::Propose.key_words());
-        if ui.small_button("Instruments …").on_hover_text(hover).clicked() {
-            scene.ask(Intent::Do(Action::Propose));
-        }
-        let what_if = "One player fewer, a player missing, lines split (W)";
-        if ui.small_button("What if …").on_hover_text(what_if).clicked() {
-            sheet::open_what_if(view);
-        }
-    });
+    ui.min_rect().left()
 }
 
 /// The moment that proves the number: a line through the lanes, its measure on ink in the ruler.

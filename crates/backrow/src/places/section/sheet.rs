@@ -8,7 +8,7 @@ use crate::intent::Intent;
 use crate::places::section::Here;
 use crate::scene::Scene;
 use crate::theme::tokens::{size, space};
-use crate::theme::widgets::primary;
+use crate::theme::widgets::{primary, row_has, shows_actions};
 use crate::theme::{marks, sans, semibold, serif, serif_italic};
 use crate::view::Selected;
 use backrow_core::edit::Edit;
@@ -308,7 +308,7 @@ fn proposal_ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, proposal
             ui.label(RichText::new(head).font(semibold(size::TEXT)).color(scene.tokens.ink));
         }
         for change in &left {
-            change_ui(ui, scene, view, proposal, change);
+            ui.scope_builder(UiBuilder::new(), |ui| change_ui(ui, scene, view, proposal, change));
         }
     });
 }
@@ -360,7 +360,14 @@ fn ledger_ui(ui: &mut Ui, scene: &Scene<'_>, proposal: &Proposal) {
 fn change_ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, proposal: &Proposal, change: &Change) {
     let library = scene.library;
     let from = library.programme(&proposal.programme).and_then(|p| p.assignment(&change.at).player);
+    let row = egui::Id::unique(("proposed", change.at.work.as_str(), change.at.line.as_str()));
+    let chosen = view.selected == Some(Selected::Line(change.at.clone()));
+    let shows = shows_actions(ui, row, chosen);
     let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), 42.0), Sense::click());
+    let response = response.on_hover_cursor(egui::CursorIcon::PointingHand);
+    if shows {
+        ui.painter().rect_filled(rect, 0.0, if chosen { scene.tokens.soft } else { scene.tokens.sunken });
+    }
     let to = change.to.as_ref().map_or_else(|| "an extra".to_owned(), |id| library.player_name(id));
     response
         .widget_info(|| WidgetInfo::labeled(egui::Role::ListItem, true, format!("{} to {to}", change.name)));
@@ -391,11 +398,19 @@ fn change_ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, proposal: 
     marks::text_within(painter, rest, Align2::LEFT_CENTER, said, sans(size::NOTE), tokens.ink2);
     let button =
         Rect::from_min_max(egui::pos2(rect.right() - 54.0, rect.top() + 9.0), rect.max - vec2(2.0, 9.0));
-    let take = ui.put(button, egui::Button::new("Take"));
-    take.widget_info(|| {
-        WidgetInfo::labeled(egui::Role::Button, true, format!("Take {} to {to}", change.name))
-    });
-    if take.clicked() {
+    let mut taken = false;
+    if shows {
+        let take = ui.put(button, egui::Button::new("Take"));
+        take.widget_info(|| {
+            WidgetInfo::labeled(egui::Role::Button, true, format!("Take {} to {to}", change.name))
+        });
+        taken = take.clicked();
+        row_has(ui, row, &[&response, &take]);
+    } else {
+        row_has(ui, row, &[&response]);
+    }
+    crate::theme::widgets::focus_ring(ui, &response, &tokens);
+    if taken {
         scene.edit(proposal.give(change));
     } else if response.clicked() {
         scene.ask(Intent::Select(Some(Selected::Line(change.at.clone()))));

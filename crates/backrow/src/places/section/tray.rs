@@ -1,7 +1,8 @@
 //! The tray: lines that nobody plays yet, on the same time axis; and what can be dragged onto the line at hand.
 
 use super::board::{Board, Strip};
-use super::lane::{Look, give, strip_ui};
+use super::lane::give;
+use super::strip::{self, Look};
 use super::{Time, measure};
 use crate::places::section::Here;
 use crate::scene::Scene;
@@ -63,8 +64,8 @@ pub(super) fn ui(
             );
             marks::hairline(&painter, list.x_range(), top, tokens.line);
             let clip = Rect::from_x_y_ranges(time.left - 4.0..=time.right + space::L, list.y_range());
-            let look = Look { fill: tokens.ink3, ink: tokens.ink2, hollow: true, until: f32::INFINITY };
-            strip_ui(ui, scene, view, strip, time, top - 1.0, (clip, look));
+            let look = Look { fill: tokens.ink3, hollow: true, until: f32::INFINITY, off: 0.0 };
+            strip::ui(ui, scene, view, strip, time, top - 1.0, (clip, look));
         }
     });
     if let Some(carried) = response.dnd_release_payload::<Carried>()

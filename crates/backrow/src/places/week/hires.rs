@@ -85,9 +85,9 @@ pub(super) fn ui(
         ui.label(RichText::new("Nothing is hired or borrowed for this programme.").color(tokens.ink2));
     }
     let mut next: Option<(String, Vec<Hire>)> = None;
-    egui::Grid::new("hires").num_columns(6).spacing([12.0, 6.0]).min_row_height(24.0).show(ui, |ui| {
+    egui::Grid::new("hires").num_columns(5).spacing([12.0, 6.0]).min_row_height(24.0).show(ui, |ui| {
         if !programme.hires.is_empty() {
-            for word in ["what, from whom", "state", "from, until", "cost", "", ""] {
+            for word in ["what, from whom", "state", "from, until", "cost", ""] {
                 ui.label(RichText::new(word).font(sans(size::NOTE)).color(tokens.ink2));
             }
             ui.end_row();
@@ -157,11 +157,17 @@ fn row(
     combo.response.widget_info(|| WidgetInfo::labeled(egui::Role::ComboBox, true, label.clone()));
     ui.label(days(hire));
     ui.label(hire.cost.map_or_else(|| "?".to_owned(), |cost| format!("{cost:.2}")));
-    if ui.button("Change").clicked() {
-        *form = Some(Form::new(at, hire.clone()));
-    }
     let mut hires = programme.hires.clone();
-    if ui.button("Remove").clicked() {
+    let mut remove = false;
+    let menu = ui.menu_button("…", |ui| {
+        if ui.button("Change …").clicked() {
+            *form = Some(Form::new(at, hire.clone()));
+        }
+        remove = ui.button("Remove").clicked();
+    });
+    let says = format!("Change or remove {}", hire.what);
+    menu.response.widget_info(|| WidgetInfo::labeled(egui::Role::Button, true, says.clone()));
+    if remove && at < hires.len() {
         hires.remove(at);
         *next = Some((format!("Remove the hire of {}", hire.what), hires));
     } else if state != hire.state
@@ -266,7 +272,7 @@ fn wanted(
     }
     for (at, hire) in wanted.iter().enumerate() {
         ui.push_id(("wanted", at), |ui| {
-            ui.horizontal_wrapped(|ui| {
+            ui.horizontal_top(|ui| {
                 let button = ui.button("Add");
                 button.widget_info(|| {
                     WidgetInfo::labeled(egui::Role::Button, true, format!("Add {}", hire.what))
@@ -276,12 +282,16 @@ fn wanted(
                     hires.push(hire.clone());
                     *next = Some((format!("Put {} on the hire list", hire.what), hires));
                 }
-                ui.label(RichText::new(&hire.what).font(semibold(size::TEXT)).color(tokens.ink));
-                let lender =
-                    if hire.lender.is_empty() { String::new() } else { format!("{}; ", hire.lender) };
-                let words = format!("{lender}{}", details(hire));
-                let words = RichText::new(words).font(sans(size::NOTE)).color(tokens.ink2);
-                ui.add(egui::Label::new(words).wrap());
+                ui.vertical(|ui| {
+                    ui.spacing_mut().item_spacing.y = 0.0;
+                    let what = RichText::new(&hire.what).font(semibold(size::TEXT)).color(tokens.ink);
+                    ui.add(egui::Label::new(what).truncate());
+                    let lender =
+                        if hire.lender.is_empty() { String::new() } else { format!("{}; ", hire.lender) };
+                    let words = format!("{lender}{}", details(hire));
+                    let words = RichText::new(words).font(sans(size::NOTE)).color(tokens.ink2);
+                    ui.add(egui::Label::new(words).wrap());
+                });
             });
         });
     }

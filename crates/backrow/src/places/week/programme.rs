@@ -4,14 +4,16 @@ use super::services::{Venues, venue_choice};
 use crate::intent::Intent;
 use crate::places::week::Here;
 use crate::scene::Scene;
-use crate::theme::tokens::{size, space};
+use crate::theme::reorder::{Way, moved, put};
+use crate::theme::tokens::{Tokens, size, space};
+use crate::theme::widgets::{focus_ring, grip, row_has, shows_actions};
 use crate::theme::{marks, sans, serif_italic};
 use crate::view::Place;
 use crate::words::minutes;
 use backrow_core::edit::Edit;
 use backrow_core::id::WorkId;
 use backrow_core::week::{Programme, Week};
-use egui::{RichText, Ui, WidgetInfo};
+use egui::{RichText, Sense, Ui, WidgetInfo, vec2};
 
 /// Titles and remarks while they are typed, each with the id that it belongs to.
 #[derive(Default)]
@@ -50,7 +52,8 @@ fn kept(
 pub(super) fn week_line(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, week: &Week) {
     ui.horizontal(|ui| {
         let id = week.id.as_str();
-        let typed = kept(ui, &mut view.own.titles.week, (id, &week.title), ("Title of the week", 320.0));
+        let width = (ui.available_width() - 150.0).clamp(80.0, 320.0);
+        let typed = kept(ui, &mut view.own.titles.week, (id, &week.title), ("Title of the week", width));
         if let Some(title) = typed.filter(|title| !title.is_empty()) {
             scene.edit(Edit::PutWeek(Week { title, ..week.clone() }));
         }
@@ -88,11 +91,12 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, week: 
     let (rect, _) = ui.allocate_exact_size(egui::vec2(ui.available_width(), 5.0), egui::Sense::hover());
     marks::hairline(ui.painter(), rect.x_range(), rect.center().y, tokens.line);
     let mut next = programme.clone();
+    let width = (ui.available_width() - 80.0).clamp(120.0, 360.0);
     egui::Grid::new("programme fields").num_columns(2).spacing([12.0, 6.0]).show(ui, |ui| {
         ui.label("Title");
         let id = programme.id.as_str();
         let typed =
-            kept(ui, &mut view.own.titles.title, (id, &programme.title), ("Title of the programme", 360.0));
+            kept(ui, &mut view.own.titles.title, (id, &programme.title), ("Title of the programme", width));
         if let Some(title) = typed.filter(|title| !title.is_empty()) {
             next.title = title;
         }
@@ -110,7 +114,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, week: 
             ui,
             &mut view.own.titles.remark,
             (id, &programme.remark),
-            ("Remark on the programme", 360.0),
+            ("Remark on the programme", width),
         );
         if let Some(remark) = typed {
             next.remark = remark;
@@ -144,41 +148,98 @@ fn length_words(scene: &Scene<'_>, programme: &Programme) -> String {
     format!("{count} work{}, {}", if count == 1 { "" } else { "s" }, minutes(seconds))
 }
 
+/// A work of the programme: dragged, or moved with Alt and the arrows, it takes another place.
+fn work_row(
+    ui: &mut Ui,
+    scene: &mut Scene<'_>,
+    (programme, at, id): (&Programme, usize, &WorkId),
+    next: &mut Programme,
+) {
+    let tokens = scene.tokens;
+    let work = scene.library.works.get(id);
+    let title = work.map_or_else(|| id.to_string(), |work| work.title.clone());
+    let beside = work.map_or_else(
+        || "not in the library".to_owned(),
+        |work| format!("{}, {}", work.composer, minutes(work.seconds())),
+    );
+    let row = egui::Id::unique(("work of the programme", programme.id.as_str(), at));
+    ui.scope_builder(egui::UiBuilder::new(), |ui| {
+        let shows = shows_actions(ui, row, false);
+        let (rect, response) =
+            ui.allocate_exact_size(vec2(ui.available_width(), 26.0), Sense::click_and_drag());
+        response.widget_info(|| {
+            WidgetInfo::labeled(egui::Role::ListItem, true, format!("No. {}: {title}", at + 1))
+        });
+        let response = response.on_hover_cursor(egui::CursorIcon::Grab).on_hover_text(
+            "Drag it to another place, or Alt with the arrows; a double click shows its lines",
+        );
+        if shows || response.hovered() {
+            ui.painter().rect_filled(rect, 2.0, tokens.raised);
+        }
+        focus_ring(ui, &response, &tokens);
+        let list = (egui::Id::unique(("works of the programme", programme.id.as_str())), Way::Down);
+        if let Some(by) = moved(ui, list, (at, programme.works.len()), &response, &tokens) {
+            next.works = put(&programme.works, by);
+        }
+        if response.clicked() {
+            response.request_focus();
+        }
+        let mut show = response.double_clicked();
+        let mut out = false;
+        response.context_menu(|ui| {
+            show |= ui.button("Show its lines").clicked();
+            out |= ui.button("Take out").clicked();
+        });
+        let builder = egui::UiBuilder::new()
+            .max_rect(rect.shrink2(vec2(space::S, 0.0)))
+            .layout(egui::Layout::right_to_left(egui::Align::Center));
+        let mut inner = ui.new_child(builder);
+        let mut own = vec![response.clone()];
+        if shows {
+            let away = inner.button("Take out");
+            away.widget_info(|| WidgetInfo::labeled(egui::Role::Button, true, format!("Take out: {title}")));
+            let lines = inner.button("Lines").on_hover_text("Show its lines");
+            lines.widget_info(|| {
+                WidgetInfo::labeled(egui::Role::Button, true, format!("Show the lines of {title}"))
+            });
+            (show, out) = (show || lines.clicked(), out || away.clicked());
+            own.extend([away, lines]);
+        }
+        row_has(ui, row, &own.iter().collect::<Vec<_>>());
+        words(ui, &tokens, (at, &title, &beside), rect.with_max_x(inner.min_rect().left() - space::S));
+        if show {
+            scene.ask(Intent::Work(id.clone()));
+            scene.ask(Intent::Go(Place::Works));
+        }
+        if out {
+            next.works.retain(|other| other != id);
+        }
+    });
+}
+
+/// Grip, number, title and what stands beside it.
+fn words(ui: &Ui, tokens: &Tokens, (at, title, beside): (usize, &str, &str), rect: egui::Rect) {
+    let painter = ui.painter();
+    grip(painter, rect.left_center() + vec2(10.0, 0.0), tokens.ink3);
+    let number = rect.left_center() + vec2(38.0, 0.0);
+    let (left, right) = (egui::Align2::LEFT_CENTER, egui::Align2::RIGHT_CENTER);
+    marks::text(painter, number, right, &(at + 1).to_string(), sans(size::TEXT), tokens.ink2);
+    let room = rect.with_min_x(rect.left() + 48.0);
+    let wide = painter.layout_no_wrap(title.to_owned(), serif_italic(15.0), tokens.ink).size().x;
+    let title_room = room.with_max_x((room.left() + wide + 1.0).min(room.right()));
+    marks::text_within(painter, title_room, left, title, serif_italic(15.0), tokens.ink);
+    let rest = room.with_min_x((title_room.right() + space::M).min(room.right()));
+    if rest.width() > 40.0 {
+        marks::text_within(painter, rest, left, beside, sans(size::NOTE), tokens.ink2);
+    }
+}
+
 fn works(ui: &mut Ui, scene: &mut Scene<'_>, programme: &Programme, next: &mut Programme) {
     let tokens = scene.tokens;
-    let last = programme.works.len().saturating_sub(1);
-    egui::Grid::new("works of the programme").num_columns(6).spacing([8.0, 4.0]).show(ui, |ui| {
+    ui.scope(|ui| {
+        ui.spacing_mut().item_spacing.y = 0.0;
         for (at, id) in programme.works.iter().enumerate() {
-            let work = scene.library.works.get(id);
-            let title = work.map_or_else(|| id.to_string(), |work| work.title.clone());
-            ui.label(RichText::new((at + 1).to_string()).color(tokens.ink2));
-            let name = RichText::new(&title).font(serif_italic(15.0)).color(tokens.ink);
-            if ui.link(name).on_hover_text("Show its lines").clicked() {
-                scene.ask(Intent::Work(id.clone()));
-                scene.ask(Intent::Go(Place::Works));
-            }
-            let beside = work.map_or_else(
-                || "not in the library".to_owned(),
-                |work| format!("{}, {}", work.composer, minutes(work.seconds())),
-            );
-            ui.label(RichText::new(beside).font(sans(size::NOTE)).color(tokens.ink2));
-            let button = |ui: &mut Ui, word: &str, able: bool| {
-                let button = ui.add_enabled(able, egui::Button::new(word));
-                button.widget_info(|| {
-                    WidgetInfo::labeled(egui::Role::Button, able, format!("{word}: {title}"))
-                });
-                button.clicked()
-            };
-            if button(ui, "Earlier", at > 0) {
-                next.works.swap(at, at - 1);
-            }
-            if button(ui, "Later", at < last) {
-                next.works.swap(at, at + 1);
-            }
-            if button(ui, "Take out", true) {
-                next.works.remove(at);
-            }
-            ui.end_row();
+            work_row(ui, scene, (programme, at, id), next);
         }
     });
     if programme.works.is_empty() {

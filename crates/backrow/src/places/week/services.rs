@@ -6,7 +6,8 @@ use crate::drafts::Outcome;
 use crate::intent::Intent;
 use crate::places::week::Here;
 use crate::scene::Scene;
-use crate::theme::tokens::{Tokens, size, space};
+use crate::theme::tokens::{size, space};
+use crate::theme::widgets::{row_has, shows_actions};
 use crate::theme::{marks, sans, semibold, serif_italic};
 use backrow_core::collection::Player;
 use backrow_core::edit::Edit;
@@ -14,8 +15,12 @@ use backrow_core::findings;
 use backrow_core::id::{PlayerId, VenueId};
 use backrow_core::library::Library;
 use backrow_core::week::{Service, Week};
-use egui::{Align2, Key, Modifiers, RichText, Sense, Stroke, Ui, WidgetInfo, vec2};
+use egui::{Align2, Key, Modifiers, Rect, RichText, Sense, Stroke, Ui, WidgetInfo, vec2};
 use std::collections::BTreeSet;
+
+/// What the buttons of a row take, points; a row narrower than the second has no room for them beside its words.
+const ACTIONS: f32 = 140.0;
+const WIDE: f32 = 480.0;
 
 /// Draws the services.
 pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, week: &Week) {
@@ -74,46 +79,94 @@ fn row(
 ) {
     let tokens = scene.tokens;
     let here = view.own.service.as_ref() == Some(&service.id);
-    let ground = if here { tokens.soft } else { tokens.ground };
-    egui::Frame::new().fill(ground).inner_margin(egui::Margin::symmetric(8, 4)).show(ui, |ui| {
+    let id = egui::Id::unique(("row of a service", service.id.as_str()));
+    let mut frame = egui::Frame::new().inner_margin(egui::Margin::symmetric(8, 4)).begin(ui);
+    {
+        let ui = &mut frame.content_ui;
+        let shows = shows_actions(ui, id, here);
+        frame.frame.fill = match (here, shows) {
+            (true, _) => tokens.soft,
+            (false, true) => tokens.raised,
+            (false, false) => tokens.ground,
+        };
         ui.set_width(ui.available_width());
-        ui.horizontal(|ui| {
-            head(ui, scene, view, service, &tokens);
-            ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
-                if ui.button("Remove").on_hover_text("Delete; undo brings it back").clicked() {
-                    scene.edit(Edit::RemoveService(service.id.clone()));
-                }
-                if ui.button("Change").clicked() {
-                    view.own.service = Some(service.id.clone());
-                    view.own.forms.put(Form::of(service));
-                }
-            });
-        });
-        let Some(need) = need else { return };
-        ui.horizontal_wrapped(|ui| {
-            presence(ui, scene, service, &need.players);
-            let open = match need.open {
-                0 => String::new(),
-                1 => "; 1 line unassigned".to_owned(),
-                n => format!("; {n} lines unassigned"),
-            };
-            ui.label(
-                RichText::new(format!("{}{open}", need.words)).font(sans(size::NOTE)).color(tokens.ink2),
-            );
-        });
-        if here {
-            for (room, names) in &need.rooms {
-                let words = format!("{room}: {names}");
-                ui.add(
-                    egui::Label::new(RichText::new(words).font(sans(size::NOTE)).color(tokens.ink2)).wrap(),
-                );
-            }
+        let line = Rect::from_min_size(ui.cursor().min, vec2(ui.available_width(), 24.0));
+        let wide = if line.width() > WIDE { line.width() - ACTIONS } else { line.width() };
+        let chosen = head(ui, scene, view, service, wide);
+        if shows && wide > line.width() - ACTIONS {
+            // There is no room beside the words: the buttons lie over their end.
+            let over = line.with_min_x(line.right() - ACTIONS);
+            ui.painter().rect_filled(over, 0.0, if here { tokens.soft } else { tokens.raised });
         }
+        let builder =
+            egui::UiBuilder::new().max_rect(line).layout(egui::Layout::right_to_left(egui::Align::Center));
+        actions(&mut ui.new_child(builder), scene, view, service, (id, shows), &chosen);
+        under(ui, scene, service, need, here);
+    }
+    frame.end(ui);
+}
+
+/// What can be done with a service: buttons while the row is chosen or pointed at, a menu at any time.
+fn actions(
+    ui: &mut Ui,
+    scene: &mut Scene<'_>,
+    view: &mut Here<'_>,
+    service: &Service,
+    (id, shows): (egui::Id, bool),
+    head: &egui::Response,
+) {
+    let (mut change, mut remove) = (false, false);
+    head.context_menu(|ui| {
+        change |= ui.button("Change …").clicked();
+        remove |= ui.button("Remove").clicked();
     });
+    if shows {
+        let away = ui.button("Remove").on_hover_text("Delete; undo brings it back");
+        let other = ui.button("Change").on_hover_text("Enter, or a double click");
+        (change, remove) = (change || other.clicked(), remove || away.clicked());
+        row_has(ui, id, &[head, &other, &away]);
+    } else {
+        row_has(ui, id, &[head]);
+    }
+    if remove {
+        scene.edit(Edit::RemoveService(service.id.clone()));
+    }
+    if change {
+        view.own.service = Some(service.id.clone());
+        view.own.forms.put(Form::of(service));
+    }
+}
+
+/// Beneath: who is in, what it needs, and for the chosen one what comes from which room.
+fn under(ui: &mut Ui, scene: &mut Scene<'_>, service: &Service, need: Option<&needs::Need>, here: bool) {
+    let tokens = scene.tokens;
+    let Some(need) = need else { return };
+    ui.horizontal_wrapped(|ui| {
+        presence(ui, scene, service, &need.players);
+        let open = match need.open {
+            0 => String::new(),
+            1 => "; 1 line unassigned".to_owned(),
+            n => format!("; {n} lines unassigned"),
+        };
+        ui.label(RichText::new(format!("{}{open}", need.words)).font(sans(size::NOTE)).color(tokens.ink2));
+    });
+    if here {
+        for (room, names) in &need.rooms {
+            let words = format!("{room}: {names}");
+            ui.add(egui::Label::new(RichText::new(words).font(sans(size::NOTE)).color(tokens.ink2)).wrap());
+        }
+    }
 }
 
 /// Hours, what it is, programme and venue; a click chooses it.
-fn head(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, service: &Service, tokens: &Tokens) {
+fn head(
+    ui: &mut Ui,
+    scene: &mut Scene<'_>,
+    view: &mut Here<'_>,
+    service: &Service,
+    width: f32,
+) -> egui::Response {
+    let tokens = &scene.tokens.clone();
     let library = scene.library;
     let programme = library.programme(&service.programme);
     let title = programme.map_or_else(|| service.programme.to_string(), |programme| programme.title.clone());
@@ -121,7 +174,6 @@ fn head(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, service: &Servi
     let venue = venue.map_or_else(|| "venue not stated".to_owned(), |id| venue_name(library, id));
     let end = service.end();
     let hours = format!("{}–{}", service.start.strftime("%H:%M"), end.strftime("%H:%M"));
-    let width = (ui.available_width() - 150.0).max(200.0);
     let (rect, response) = ui.allocate_exact_size(vec2(width, 24.0), Sense::click());
     let label = format!("{hours} {} {title}, {venue}", service.kind.word());
     let here = view.own.service.as_ref() == Some(&service.id);
@@ -146,7 +198,7 @@ fn head(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, service: &Servi
         left = rest;
     }
     crate::theme::widgets::focus_ring(ui, &response, tokens);
-    let response = response.on_hover_text(label);
+    let response = response.on_hover_text(label).on_hover_cursor(egui::CursorIcon::PointingHand);
     if response.clicked() {
         view.own.service = Some(service.id.clone());
         scene.ask(Intent::Programme(service.programme.clone()));
@@ -154,6 +206,7 @@ fn head(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, service: &Servi
     if response.double_clicked() {
         view.own.forms.put(Form::of(service));
     }
+    response
 }
 
 /// Discs of the programme's players; one who is out is a ring. A click changes it.

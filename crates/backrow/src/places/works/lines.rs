@@ -1,17 +1,19 @@
 //! The lines of the work at hand, and what can be changed about them.
 
-use super::editor::{kind_choice, octave_choice};
+use super::table;
 use crate::intent::Intent;
 use crate::places::works::Here;
 use crate::scene::Scene;
+use crate::theme::reorder::{Way, moved};
 use crate::theme::tokens::{size, space};
-use crate::theme::{sans, semibold, serif, serif_italic};
+use crate::theme::widgets::{cut, focus_ring, row_has, shows_actions};
+use crate::theme::{sans, serif, serif_italic};
 use crate::words::minutes;
 use backrow_core::edit::Edit;
 use backrow_core::id::WorkId;
-use backrow_core::music::{Degree, Line, Work};
-use backrow_core::week::{LineRef, Programme};
-use egui::{Key, RichText, Ui};
+use backrow_core::music::{Line, Work};
+use backrow_core::week::Programme;
+use egui::{RichText, Sense, Ui};
 use std::sync::Arc;
 
 /// Draws the work at hand.
@@ -20,6 +22,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>) {
         ui.label(RichText::new("Choose a work at the left, or read a score.").color(scene.tokens.ink2));
         return;
     };
+    let width = ui.available_width();
     ui.add(
         egui::Label::new(RichText::new(&work.title).font(serif(size::HEADING)).color(scene.tokens.ink))
             .wrap(),
@@ -27,7 +30,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>) {
     ui.label(
         RichText::new(format!("{}, {}", work.composer, minutes(work.seconds()))).color(scene.tokens.ink2),
     );
-    ui.horizontal(|ui| {
+    ui.horizontal_wrapped(|ui| {
         if ui.button("Change the work").on_hover_text("Titles, movements, tempo, lines (Ctrl E)").clicked() {
             view.own.desk = Some(super::editor::Editor::of_library(&work));
         }
@@ -39,21 +42,24 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>) {
     });
     in_programme(ui, scene, view, &work.id);
     ui.add_space(space::S);
-    egui::ScrollArea::both().id_salt("lines").auto_shrink([false, false]).show(ui, |ui| {
+    let columns = table::Columns::of(width - 10.0, &mut view.own.across);
+    if !work.lines.is_empty() {
+        table::head(ui, scene, view.own, &columns);
+    }
+    egui::ScrollArea::vertical().id_salt("lines").auto_shrink([false, false]).show(ui, |ui| {
         if work.lines.is_empty() {
             ui.label(RichText::new("This work has no lines of percussion yet.").color(scene.tokens.ink2));
         }
         for (at, movement) in work.movements.iter().enumerate() {
             let lines: Vec<&Line> = work.lines_of(&movement.id).collect();
             heading(ui, scene, &work, at, lines.is_empty());
-            table(ui, scene, view, &work, movement.id.as_str(), &lines);
+            for line in lines {
+                table::row(ui, scene, view, (&work, line), &columns);
+            }
             ui.add_space(space::S);
         }
     });
 }
-
-/// A movement in the hand.
-struct Carried(usize);
 
 /// A movement's heading: dragged onto another, or moved with Alt and the arrows, it takes that place.
 fn heading(ui: &mut Ui, scene: &mut Scene<'_>, work: &Arc<Work>, at: usize, tacet: bool) {
@@ -65,29 +71,29 @@ fn heading(ui: &mut Ui, scene: &mut Scene<'_>, work: &Arc<Work>, at: usize, tace
     let name = if heading.is_empty() { "a movement without a name".to_owned() } else { heading };
     let tokens = scene.tokens;
     let mut to = None;
+    let row = egui::Id::unique(("heading of a movement", work.id.as_str(), at));
     ui.horizontal(|ui| {
-        let id = egui::Id::unique(("movement of a work", work.id.as_str(), at));
-        let source = ui.dnd_drag_source(id, Carried(at), |ui| {
-            let words = RichText::new(&name).font(serif_italic(16.0)).color(tokens.ink);
-            ui.add(egui::Label::new(words).sense(egui::Sense::click()))
-        });
-        let label = source.inner.on_hover_text("Drag it to another place, or Alt with the arrows");
+        let shows = shows_actions(ui, row, false);
+        let words = RichText::new(&name).font(serif_italic(16.0)).color(tokens.ink);
+        let words = cut(ui, words, (ui.available_width() - 210.0).max(80.0));
+        let label = ui.add(egui::Label::new(words).selectable(false).sense(Sense::click_and_drag()));
+        let label = label
+            .on_hover_cursor(egui::CursorIcon::Grab)
+            .on_hover_text("Drag it to another place, or Alt with the arrows");
         label.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, true, format!("Movement {name}")));
-        if let Some(carried) = source.response.dnd_release_payload::<Carried>() {
-            to = Some((carried.0, at));
+        focus_ring(ui, &label, &tokens);
+        if label.clicked() {
+            label.request_focus();
         }
-        if label.has_focus() {
-            for (key, next) in [(Key::ArrowUp, at.checked_sub(1)), (Key::ArrowDown, Some(at + 1))] {
-                if ui.input_mut(|i| i.consume_key(egui::Modifiers::ALT, key)) {
-                    to = next.map(|next| (at, next));
-                }
-            }
-        }
+        let list = (egui::Id::unique(("movements of a work", work.id.as_str())), Way::Down);
+        to = moved(ui, list, (at, work.movements.len()), &label, &tokens);
         let words = minutes(movement.timeline.end_s);
         let words = if tacet { format!("{words}, tacet") } else { words };
         ui.label(RichText::new(words).font(sans(size::NOTE)).color(tokens.ink2));
-        if work.movements.len() > 1 {
+        row_has(ui, row, &[&label]);
+        if work.movements.len() > 1 && shows {
             let own = ui.small_button("A work of its own");
+            row_has(ui, row, &[&label, &own]);
             own.widget_info(|| {
                 egui::WidgetInfo::labeled(egui::Role::Button, true, format!("Make {name} a work of its own"))
             });
@@ -134,88 +140,36 @@ fn in_programme(ui: &mut Ui, scene: &mut Scene<'_>, view: &Here<'_>, work: &Work
     let mut change = |programme: Programme| {
         scene.intents.push(Intent::Edit(Edit::PutProgramme { week: week.clone(), programme }));
     };
-    ui.horizontal(|ui| match at {
-        Some(at) => {
-            ui.label(format!("No. {} of {}.", at + 1, programme.title));
-            for (words, to) in [
-                ("Earlier", at.checked_sub(1)),
-                ("Later", Some(at + 1).filter(|to| *to < programme.works.len())),
-            ] {
-                if ui.add_enabled(to.is_some(), egui::Button::new(words)).clicked()
-                    && let Some(to) = to
-                {
-                    let mut next = programme.clone();
-                    next.works.swap(at, to);
-                    change(next);
-                }
-            }
-            if ui.button("Take out of the programme").clicked() {
-                let mut next = programme.clone();
-                next.works.remove(at);
-                change(next);
-            }
-        }
-        None => {
-            if ui.button(format!("Add to {}", programme.title)).clicked() {
+    ui.horizontal_wrapped(|ui| {
+        let Some(at) = at else {
+            let words = format!("Add to {}", programme.title);
+            if ui.add(egui::Button::new(words).truncate()).clicked() {
                 let mut next = programme.clone();
                 next.works.push(work.clone());
                 change(next);
             }
+            return;
+        };
+        let words = format!("No. {} of {}.", at + 1, programme.title);
+        let words = cut(ui, words, (ui.available_width() - 310.0).max(120.0));
+        ui.label(words);
+        for (words, to) in
+            [("Earlier", at.checked_sub(1)), ("Later", Some(at + 1).filter(|to| *to < programme.works.len()))]
+        {
+            if ui.add_enabled(to.is_some(), egui::Button::new(words)).clicked()
+                && let Some(to) = to
+            {
+                let mut next = programme.clone();
+                next.works.swap(at, to);
+                change(next);
+            }
+        }
+        if ui.button("Take out of the programme").clicked() {
+            let mut next = programme.clone();
+            next.works.remove(at);
+            change(next);
         }
     });
-}
-
-/// The lines of a movement, two rows of words each, so that they stay within a small window.
-fn table(ui: &mut Ui, scene: &mut Scene<'_>, view: &Here<'_>, work: &Work, salt: &str, lines: &[&Line]) {
-    let tokens = scene.tokens;
-    let programme = view.programme_in(scene.library);
-    let note = |words: String| RichText::new(words).font(sans(size::NOTE)).color(tokens.ink2);
-    for line in lines {
-        let at = LineRef { work: work.id.clone(), line: line.id.clone() };
-        let (mut changed, mut octave) = (None, line.octave);
-        ui.push_id((salt, line.id.as_str()), |ui| {
-            ui.horizontal(|ui| {
-                let name =
-                    RichText::new(scene.library.line_name(line)).font(semibold(size::TEXT)).color(tokens.ink);
-                let chosen = view.line.as_ref() == Some(&at);
-                let left = egui::Layout::left_to_right(egui::Align::Center);
-                ui.allocate_ui_with_layout(egui::vec2(150.0, 24.0), left, |ui| {
-                    ui.set_width(150.0);
-                    if ui.add(egui::Button::selectable(chosen, name).truncate()).clicked() {
-                        scene.intents.push(Intent::Line(at.clone()));
-                    }
-                });
-                let label = format!("Kind of {}", line.id);
-                kind_choice(ui, scene.library, (&label, &[]), line.kind.as_ref(), &mut changed);
-                octave_choice(ui, &format!("Octave of {}", line.id), &mut octave);
-                let drop =
-                    ui.button("Drop").on_hover_text("Drops the line from the work; undo brings it back");
-                if drop.clicked() {
-                    let edit = Edit::RemoveLine { work: work.id.clone(), line: line.id.clone() };
-                    scene.intents.push(Intent::Edit(edit));
-                }
-            });
-            ui.horizontal_wrapped(|ui| {
-                let player = programme.and_then(|p| p.assignment(&at).player);
-                let player =
-                    player.map(|id| format!("; {}", scene.library.player_name(&id))).unwrap_or_default();
-                let part = format!("{} “{}”", line.part, line.printed);
-                ui.label(note(format!("{part}, mm. {}, {}{player}", line.measures(), notes_words(line))));
-                let ink = if line.degree == Degree::Unclear { tokens.care } else { tokens.ink2 };
-                let degree = ui.label(note(line.degree.word().to_owned()).color(ink));
-                if !line.evidence.is_empty() {
-                    degree.on_hover_text(line.evidence.join("\n"));
-                }
-            });
-        });
-        let kind = changed.map_or_else(|| line.kind.clone(), |change| change.0);
-        if kind != line.kind || octave != line.octave {
-            let line = Line { octave, ..(*line).clone() };
-            let name = kind.as_ref().map(|id| scene.library.kind_name(id));
-            let line = if kind == line.kind { line } else { line.with_kind(kind, name.as_deref()) };
-            scene.intents.push(Intent::Edit(Edit::PutLine { work: work.id.clone(), line }));
-        }
-    }
 }
 
 /// "19 notes, E4–B6" or "24 strokes".

@@ -14,13 +14,21 @@ use egui::{Key, RichText, Sense, Ui, WidgetInfo, vec2};
 
 /// A button and a path field, side by side.
 pub(super) fn read_line(ui: &mut Ui, scene: &mut Scene<'_>, state: &mut State) {
-    ui.horizontal(|ui| {
-        if primary(ui, &scene.tokens, "Read a score …").on_hover_text(Action::ReadScore.key_words()).clicked()
+    ui.horizontal_wrapped(|ui| {
+        // In an empty library the steps above offer it.
+        if !scene.library.works.is_empty()
+            && primary(ui, &scene.tokens, "Read a score …")
+                .on_hover_text(Action::ReadScore.key_words())
+                .clicked()
         {
             scene.ask(Intent::Do(Action::ReadScore));
         }
         if ui.button("New work by hand").on_hover_text("Ctrl N").clicked() {
             state.desk = Some(super::editor::Editor::new());
+        }
+        // In a small window the field has a row of its own.
+        if ui.available_width() < 480.0 {
+            ui.end_row();
         }
         let label = ui.label(
             RichText::new("or type the path of a score, a table or a folder").color(scene.tokens.ink2),

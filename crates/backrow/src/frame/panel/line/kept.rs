@@ -3,6 +3,7 @@
 use crate::scene::Scene;
 use crate::theme::sans;
 use crate::theme::tokens::{size, space};
+use crate::theme::widgets::in_menu;
 use backrow_core::edit::{Edit, kept_words};
 use backrow_core::id::{PlayerId, ProgrammeId};
 use backrow_core::library::Library;
@@ -10,17 +11,36 @@ use backrow_core::music::{Line, Work};
 use backrow_core::week::{Kept, LineRef};
 use egui::{RichText, Ui};
 
-/// Draws what is kept, and the menus that add to it.
-pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, programme: &ProgrammeId, at: &LineRef) {
-    let library = scene.library;
-    let Some((work, line)) = library.line(at) else { return };
-    let Some(own) = library.programme(programme) else { return };
-    let mut edits: Vec<Edit> = Vec::new();
+/// Whether everybody hears the line.
+pub(super) fn exposed(ui: &mut Ui, scene: &Scene<'_>, at: &LineRef, edits: &mut Vec<Edit>) {
+    let Some((work, line)) = scene.library.line(at) else { return };
     let mut exposed = line.exposed;
-    let hover = "Everybody hears it; proposals share exposed lines out evenly";
+    let hover = "Everybody hears it; proposals spread exposed lines evenly";
     if ui.checkbox(&mut exposed, "Exposed").on_hover_text(hover).changed() {
         edits.push(Edit::PutLine { work: work.id.clone(), line: Line { exposed, ..line.clone() } });
     }
+}
+
+/// The menus that add a rule.
+pub(super) fn add(
+    ui: &mut Ui,
+    scene: &Scene<'_>,
+    programme: &ProgrammeId,
+    at: &LineRef,
+    edits: &mut Vec<Edit>,
+) {
+    let Some((work, _)) = scene.library.line(at) else { return };
+    ui.menu_button("Add a rule …", |ui| menu(ui, scene.library, programme, (work, at), edits))
+        .response
+        .on_hover_text("What assignments must respect about this line");
+}
+
+/// Draws the rules that there are.
+pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, programme: &ProgrammeId, at: &LineRef) {
+    let library = scene.library;
+    let Some((work, _)) = library.line(at) else { return };
+    let Some(own) = library.programme(programme) else { return };
+    let mut edits: Vec<Edit> = Vec::new();
     ui.add_space(space::XS);
     for kept in own.kept.iter().filter(|kept| kept.is_about(at)) {
         let drop = row(ui, scene, &kept_words(library, kept));
@@ -34,9 +54,6 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, programme: &ProgrammeId, at
             edits.push(together(work, at, other, false));
         }
     }
-    ui.menu_button("Keep …", |ui| menu(ui, library, programme, (work, at), &mut edits))
-        .response
-        .on_hover_text("What every set of assignments has to keep about this line");
     for edit in edits {
         scene.edit(edit);
     }
@@ -45,15 +62,16 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, programme: &ProgrammeId, at
 /// A line with a way to let it go.
 fn row(ui: &mut Ui, scene: &Scene<'_>, words: &str) -> bool {
     ui.horizontal(|ui| {
-        let width = ui.available_width() - 58.0;
+        let width = ui.available_width() - 66.0;
         ui.allocate_ui(egui::vec2(width, 18.0), |ui| {
             ui.set_width(width);
             let words = RichText::new(words).font(sans(size::NOTE)).color(scene.tokens.ink);
             ui.add(egui::Label::new(words).wrap());
         });
-        let let_go = ui.small_button("Let go");
-        let_go
-            .widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, true, format!("Let go: {words}")));
+        let let_go = ui.small_button("Remove");
+        let_go.widget_info(|| {
+            egui::WidgetInfo::labeled(egui::Role::Button, true, format!("Remove the rule: {words}"))
+        });
         let_go.clicked()
     })
     .inner
@@ -123,7 +141,8 @@ fn menu(
             .collect();
         for player in library.roster() {
             let mut on = now.contains(&player.id);
-            if ui.checkbox(&mut on, &player.name).changed() {
+            let tokens = crate::theme::Tokens::of(ui.ctx());
+            if in_menu(ui, &tokens, |ui| ui.checkbox(&mut on, &player.name)).changed() {
                 let mut players: Vec<PlayerId> = now.iter().filter(|id| **id != player.id).cloned().collect();
                 if on {
                     players.push(player.id.clone());

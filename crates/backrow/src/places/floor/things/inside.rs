@@ -1,12 +1,13 @@
 //! What is seen inside an outline: bars in their true rows, drum heads, racks, the low end.
 
+use super::super::labels::{Labels, Look};
 use super::super::scale::Scale;
 use crate::theme::tokens::Tokens;
 use crate::theme::{marks, sans};
 use backrow_core::collection::{Instrument, Layout, Point, Shape as Outline, Side};
 use backrow_core::pitch::KeyNumber;
 use backrow_core::stage::{Stood, to_floor};
-use egui::{Align2, Painter, Shape, Stroke, vec2};
+use egui::{Align2, Painter, Rect, Shape, Stroke, vec2};
 
 /// Bars in their true rows, drum heads, racks.
 pub(super) fn inside(
@@ -14,7 +15,7 @@ pub(super) fn inside(
     (instrument, low): (&Instrument, Side),
     stood: &Stood,
     scale: &Scale,
-    tokens: &Tokens,
+    (labels, tokens): (&mut Labels, &Tokens),
 ) {
     let at = |x: f64, y: f64| scale.pos(to_floor(&stood.placement, Point::new(x, y)));
     match stood.shape {
@@ -25,15 +26,17 @@ pub(super) fn inside(
         }
         Outline::Hung { width_m, .. } => {
             let bar = [at(-width_m * 0.43, 0.0), at(width_m * 0.43, 0.0)];
-            painter.line_segment(bar, Stroke::new(3.0, tokens.material(instrument.material)));
+            painter.line_segment(bar, Stroke::new(3.0, tokens.edge(tokens.material(instrument.material))));
         }
-        Outline::Box { .. } if instrument.is_set() => drums(painter, instrument, low, &at, (scale, tokens)),
+        Outline::Box { .. } if instrument.is_set() => {
+            drums(painter, instrument, low, &at, (scale, labels, tokens));
+        }
         Outline::Box { width_m, depth_m } if instrument.is_pitched() => {
             let count = instrument.bar_count().max(1);
             for bar in 0..count {
                 let x = width_m * ((f64::from(bar) + 0.5) / f64::from(count) - 0.5) * 0.9;
                 let y = if bar % 2 == 0 { -depth_m * 0.15 } else { depth_m * 0.15 };
-                painter.circle_filled(at(x, y), 2.0, tokens.material(instrument.material));
+                painter.circle_filled(at(x, y), 2.0, tokens.edge(tokens.material(instrument.material)));
             }
         }
         Outline::Box { .. } => {}
@@ -49,7 +52,7 @@ fn drums(
     instrument: &Instrument,
     low: Side,
     at: &impl Fn(f64, f64) -> egui::Pos2,
-    (scale, tokens): (&Scale, &Tokens),
+    (scale, labels, tokens): (&Scale, &mut Labels, &Tokens),
 ) {
     let ink = Tokens::mix(tokens.raised, tokens.material(instrument.material), 0.55);
     for (frame, spot) in instrument.frames.iter().zip(instrument.drum_spots(low)) {
@@ -58,7 +61,9 @@ fn drums(
         painter.circle(middle, radius * 0.94, ink, Stroke::new(1.0, tokens.ink2));
         let size = frame.name.trim_end_matches(" in");
         if radius > 12.0 {
-            marks::text(painter, middle, Align2::CENTER_CENTER, size, sans(11.0), tokens.ink2);
+            let words =
+                marks::text(painter, middle, Align2::CENTER_CENTER, size, sans(11.0), Tokens::on(ink));
+            labels.keep_clear(words);
         }
     }
 }
@@ -74,7 +79,7 @@ fn keyboard(
     let (Some(first), Some(last)) = (bars.first(), bars.last()) else { return };
     let natural = |key: &KeyNumber| f64::from(key.number()) * 7.0 / 12.0;
     let (from, span) = (natural(first), natural(last) - natural(first) + 1.0);
-    let ink = tokens.material(instrument.material);
+    let ink = tokens.edge(tokens.material(instrument.material));
     for key in &bars {
         // The low end is at the right of an unturned plan.
         let share = (natural(key) - from + 0.5) / span;
@@ -100,7 +105,7 @@ pub(super) fn wedge(
     instrument: &Instrument,
     stood: &Stood,
     low: Point,
-    tokens: &Tokens,
+    (labels, tokens): (&mut Labels, &Tokens),
 ) {
     let (tip, middle) = (scale.pos(low), scale.pos(stood.placement.at));
     let out = (tip - middle).normalized();
@@ -109,13 +114,8 @@ pub(super) fn wedge(
     let corners = vec![base + side * 4.0, base + out * 7.0, base - side * 4.0];
     painter.add(Shape::convex_polygon(corners, tokens.ink, Stroke::NONE));
     if let Some(key) = instrument.bars().lowest() {
-        marks::text(
-            painter,
-            base + out * 18.0,
-            Align2::CENTER_CENTER,
-            &key.to_string(),
-            sans(11.0),
-            tokens.ink2,
-        );
+        let wedge = Rect::from_points(&[tip, base + out * 7.0]).expand(4.0);
+        labels.keep_clear(wedge);
+        labels.words(key.to_string(), Look::Small, wedge);
     }
 }

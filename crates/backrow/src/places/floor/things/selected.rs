@@ -1,5 +1,6 @@
 //! What is selected: its corners, and the handle that turns it.
 
+use super::super::labels::Labels;
 use super::super::scale::Scale;
 use crate::places::floor::Here;
 use crate::scene::Scene;
@@ -13,7 +14,13 @@ use backrow_core::week::Placement;
 use egui::{Align2, Rect, Sense, Stroke, StrokeKind, Ui, WidgetInfo, vec2};
 
 /// Corner squares and the turn handle of what is selected.
-pub(super) fn selected(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, plan: &Plan, scale: &Scale) {
+pub(super) fn selected(
+    ui: &mut Ui,
+    scene: &mut Scene<'_>,
+    view: &mut Here<'_>,
+    plan: &Plan,
+    (scale, labels): (&Scale, &mut Labels),
+) {
     let tokens = scene.tokens;
     let Some(Selected::Instrument(id)) = view.selected.clone() else { return };
     let Some(stood) = plan.thing(&id) else { return };
@@ -44,7 +51,7 @@ pub(super) fn selected(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, 
         )
     });
     let words = format!("turn {:.0}°", stood.placement.turn_deg);
-    marks::text(
+    let words = marks::text(
         ui.painter(),
         grip + vec2(10.0, 0.0),
         Align2::LEFT_CENTER,
@@ -52,6 +59,8 @@ pub(super) fn selected(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, 
         semibold(size::NOTE),
         tokens.accent,
     );
+    labels.keep_clear(words);
+    labels.keep_clear(Rect::from_center_size(grip, vec2(12.0, 12.0)));
     let Some(programme) = view.programme.clone() else { return };
     if handle.dragged()
         && !stood.placement.locked

@@ -3,6 +3,7 @@
 use super::{Editor, Origin, Outcome, keep};
 use crate::places::works::Here;
 use crate::scene::Scene;
+use crate::theme::reorder::{Way, moved};
 use crate::theme::tokens::{size, space};
 use crate::theme::widgets::primary;
 use crate::theme::{sans, semibold, serif};
@@ -106,12 +107,16 @@ fn against(ui: &mut Ui, scene: &Scene<'_>, editor: &mut Editor) {
 pub(super) fn movement(ui: &mut Ui, scene: &Scene<'_>, editor: &mut Editor) {
     let tokens = scene.tokens;
     ui.horizontal_wrapped(|ui| {
-        let mut to = None;
+        let (mut to, mut by) = (None, None);
+        let count = editor.work.movements.len();
         for (at, movement) in editor.work.movements.iter().enumerate() {
             let heading = movement.heading();
             let heading = if heading.is_empty() { "whole work".to_owned() } else { heading };
             let words = format!("{heading}  {}", minutes(movement.timeline.end_s));
-            let response = ui.selectable_label(at == editor.movement, RichText::new(words).font(serif(15.0)));
+            let text = RichText::new(words).font(serif(15.0));
+            let tab =
+                egui::Button::selectable(at == editor.movement, text).sense(egui::Sense::click_and_drag());
+            let response = ui.add(tab);
             response.widget_info(|| {
                 WidgetInfo::selected(
                     egui::Role::Tab,
@@ -120,9 +125,16 @@ pub(super) fn movement(ui: &mut Ui, scene: &Scene<'_>, editor: &mut Editor) {
                     format!("Movement {heading}"),
                 )
             });
-            if response.clicked() {
+            let list = (egui::Id::unique("movements on the desk"), Way::Across);
+            by = by.or(moved(ui, list, (at, count), &response, &tokens));
+            if response.on_hover_text("Drag it to another place, or Alt with the arrows").clicked() {
                 to = Some(at);
             }
+        }
+        if let Some((from, to)) = by {
+            editor.step();
+            editor.work.move_movement(from, to);
+            editor.turn_to(to);
         }
         if let Some(to) = to {
             editor.turn_to(to);

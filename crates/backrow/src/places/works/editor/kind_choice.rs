@@ -23,9 +23,12 @@ pub(in crate::places::works) fn kind_choice(
 }
 
 /// A choice among the usual conventions.
-pub(in crate::places::works) fn octave_choice(ui: &mut Ui, label: &str, octave: &mut Octave) {
-    let combo =
-        egui::ComboBox::from_id_salt(label).selected_text(octave.words()).width(130.0).show_ui(ui, |ui| {
+pub(in crate::places::works) fn octave_choice(ui: &mut Ui, (label, width): (&str, f32), octave: &mut Octave) {
+    let combo = egui::ComboBox::from_id_salt(label)
+        .selected_text(egui::RichText::new(octave.words()).color(ui.visuals().text_color()))
+        .width(width)
+        .truncate()
+        .show_ui(ui, |ui| {
             for semitones in [0, 12, 24, 36, -12, -24] {
                 if let Ok(choice) = Octave::new(semitones) {
                     ui.selectable_value(octave, choice, choice.words());

@@ -81,7 +81,7 @@ fn what(ui: &mut Ui, scene: &Scene<'_>, editor: &mut Editor, line: &Line) {
     let first = editor.candidates.get(&line.id).map_or(&[][..], Vec::as_slice);
     kind_choice(ui, scene.library, (&label, first), line.kind.as_ref(), &mut changed);
     let mut octave = line.octave;
-    octave_choice(ui, &format!("Octave of {}", line.id), &mut octave);
+    octave_choice(ui, (&format!("Octave of {}", line.id), 130.0), &mut octave);
     if changed.is_none() && octave == line.octave {
         return;
     }

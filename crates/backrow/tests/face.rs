@@ -1,0 +1,113 @@
+//! The face by its labels: rows that show what can be done with them, lists put in another order by their keys, what is found by its
+//! words, and what belongs to another work.
+
+mod window;
+
+use backrow::app::App;
+use backrow::intent::Intent;
+use backrow::settings::Settings;
+use backrow::view::{Place, Selected};
+use egui::{Key, Modifiers, Role};
+use egui_kittest::Harness;
+use egui_kittest::kittest::{NodeT, Queryable};
+use window::{harness, settle};
+
+fn demo(place: Place) -> Harness<'static, App> {
+    let folder = tempfile::tempdir().expect("made here");
+    let library = folder.path().join("library");
+    backrow_files::library::copy_demo(&library).expect("made here");
+    let opened = App::open(&library, Settings::default(), None).history.now().clone();
+    harness(App::on_library(opened, Settings { place, ..Settings::default() }))
+}
+
+fn works(h: &Harness<'_, App>) -> Vec<String> {
+    let app = h.state();
+    let programme = app.view.programme_in(app.history.now()).expect("made here");
+    programme.works.iter().map(ToString::to_string).collect()
+}
+
+#[test]
+fn a_service_shows_its_buttons_while_it_is_pointed_at_or_chosen() {
+    let mut h = demo(Place::Week);
+    let count = |h: &Harness<'_, App>| {
+        h.query_all_by_role(Role::Button)
+            .filter(|node| node.accesskit_node().label().is_some_and(|label| label == "Change"))
+            .count()
+    };
+    h.hover_at(egui::pos2(10.0, 400.0));
+    h.run();
+    assert_eq!(count(&h), 0);
+    let row = h.query_all_by_label_contains(" rehearsal ").next().expect("a service").rect().center();
+    h.hover_at(row);
+    h.run();
+    h.run();
+    assert_eq!(count(&h), 1);
+    h.query_all_by_label_contains(" rehearsal ").next().expect("a service").click();
+    h.run();
+    h.hover_at(egui::pos2(10.0, 400.0));
+    h.run();
+    assert_eq!(count(&h), 1, "the chosen one keeps them");
+}
+
+#[test]
+fn works_of_a_programme_change_places_by_alt_and_arrows() {
+    let mut h = demo(Place::Week);
+    h.get_by_role_and_label(Role::Tab, "Programme and works").click();
+    settle(&mut h);
+    let before = works(&h);
+    h.get_by_label_contains("No. 1: ").click();
+    settle(&mut h);
+    h.key_press_modifiers(Modifiers::ALT, Key::ArrowDown);
+    settle(&mut h);
+    let after = works(&h);
+    assert_eq!((&after[0], &after[1]), (&before[1], &before[0]));
+    assert_eq!(after[2..], before[2..]);
+    h.key_press_modifiers(Modifiers::COMMAND, Key::Z);
+    settle(&mut h);
+    assert_eq!(works(&h), before);
+}
+
+#[test]
+fn what_a_place_does_by_a_key_is_done_from_the_finder() {
+    let mut h = demo(Place::Week);
+    h.key_press_modifiers(Modifiers::COMMAND, Key::K);
+    h.run();
+    h.get_by_label("Find or do").type_text("draw the hall");
+    settle(&mut h);
+    h.key_press(Key::Enter);
+    settle(&mut h);
+    settle(&mut h);
+    assert_eq!(h.state().view.place, Place::Floor);
+    assert!(h.query_by_label("Add a riser").is_some(), "the hall is on the drawing board");
+}
+
+#[test]
+fn a_line_of_another_work_does_not_stay_chosen() {
+    let mut h = demo(Place::Section);
+    let now = h.state().history.now().clone();
+    let programme = h.state().view.programme_in(&now).expect("made here").clone();
+    let (at, _) = programme.lines().next().expect("made here");
+    let other = programme.works.iter().find(|work| **work != at.work).expect("several works").clone();
+    h.state_mut().request(Intent::Line(at.clone()));
+    settle(&mut h);
+    assert_eq!(h.state().view.selected, Some(Selected::Line(at.clone())));
+    h.state_mut().request(Intent::Work(other));
+    settle(&mut h);
+    assert_eq!(h.state().view.selected, None);
+    assert_eq!(h.state().view.line, None);
+}
+
+#[test]
+fn an_empty_library_shows_the_same_steps_everywhere_with_one_filled() {
+    for place in [Place::Section, Place::Compass, Place::Floor, Place::BarView, Place::Week, Place::Season] {
+        let app = App::on_library(backrow::sample::empty(), Settings { place, ..Settings::default() });
+        let mut h = harness(app);
+        for step in ["Step 1: Instruments", "Step 2: Players", "Step 3: A score"] {
+            assert!(h.query_by_label(step).is_some(), "{place:?}: {step}");
+        }
+        h.get_by_label("Add players").click();
+        settle(&mut h);
+        assert_eq!(h.state().view.place, Place::Collection, "{place:?}");
+        assert!(h.state().places.collection.has_form(), "{place:?}");
+    }
+}

@@ -1,0 +1,135 @@
+//! Nothing that is named by the user pushes a control off the window, in any place, at 1024 by 700.
+
+mod window;
+
+use backrow::app::App;
+use backrow::settings::Settings;
+use backrow::view::{Place, Selected};
+use backrow_core::edit::{Edit, apply};
+use backrow_core::library::Library;
+use egui::{Role, vec2};
+use egui_kittest::Harness;
+use egui_kittest::kittest::{NodeT, Queryable};
+use rstest::rstest;
+use window::settle;
+
+/// 120 letters with hardly a place to break.
+fn long(begin: &str) -> String {
+    let mut name = format!("{begin} of the Old Customs Orchestra and the Harbourmaster’s ");
+    while name.chars().count() < 120 {
+        name.push_str("Grand");
+    }
+    name.chars().take(120).collect()
+}
+
+/// The demo with every name as long as that.
+fn library() -> Library {
+    let folder = tempfile::tempdir().expect("made here");
+    let at = folder.path().join("library");
+    backrow_files::library::copy_demo(&at).expect("made here");
+    let library = App::open(&at, Settings::default(), None).history.now().clone();
+    let mut edits: Vec<Edit> = Vec::new();
+    edits.extend(library.instruments.values().map(|thing| {
+        let mut thing = (**thing).clone();
+        thing.name = long(&thing.name);
+        Edit::PutInstrument(thing)
+    }));
+    edits.extend(library.players.values().map(|player| {
+        let mut player = (**player).clone();
+        player.name = long(&player.name);
+        player.role = long(&player.role);
+        Edit::PutPlayer(player)
+    }));
+    edits.extend(library.works.values().map(|work| {
+        let mut work = (**work).clone();
+        work.title = long(&work.title);
+        work.composer = long(&work.composer);
+        for movement in &mut work.movements {
+            movement.title = long(&movement.title);
+        }
+        Edit::PutWork(work)
+    }));
+    edits.extend(library.weeks.values().map(|week| {
+        let mut week = (**week).clone();
+        week.title = long(&week.title);
+        for programme in &mut week.programmes {
+            programme.title = long(&programme.title);
+        }
+        Edit::PutWeek(week)
+    }));
+    edits.extend(library.venues.values().map(|venue| {
+        let mut venue = (**venue).clone();
+        venue.name = long(&venue.name);
+        Edit::PutVenue(venue)
+    }));
+    edits.extend(library.beaters.values().map(|beater| {
+        let mut beater = (**beater).clone();
+        beater.name = long(&beater.name);
+        Edit::PutBeater(beater)
+    }));
+    edits.iter().fold(library, |library, edit| apply(&library, edit).expect("a longer name is no fault"))
+}
+
+const CONTROLS: [Role; 8] = [
+    Role::Button,
+    Role::CheckBox,
+    Role::RadioButton,
+    Role::ComboBox,
+    Role::TextInput,
+    Role::SearchInput,
+    Role::SpinButton,
+    Role::Slider,
+];
+
+/// The controls that stick out of the window at the left or the right.
+fn off(h: &Harness<'_, App>) -> Vec<String> {
+    let window = h.ctx.content_rect();
+    let mut found = Vec::new();
+    for role in CONTROLS {
+        for node in h.query_all_by_role(role) {
+            let (rect, label) = (node.rect(), node.accesskit_node().label().unwrap_or_default());
+            // Cards of the palette lie in a row that is scrolled.
+            let scrolled = label.starts_with("Place ") && rect.top() > window.bottom() - 120.0;
+            let sticks_out = rect.right() > window.right() + 0.5 || rect.left() < window.left() - 0.5;
+            if sticks_out && !scrolled {
+                found.push(format!("{role:?} “{}” at {rect:?}", label.chars().take(40).collect::<String>()));
+            }
+        }
+    }
+    found
+}
+
+#[rstest]
+fn no_name_pushes_a_control_off_the_window(
+    #[values(
+        Place::Section,
+        Place::Compass,
+        Place::Floor,
+        Place::BarView,
+        Place::Week,
+        Place::Season,
+        Place::Works,
+        Place::Collection
+    )]
+    place: Place,
+) {
+    let app = App::on_library(library(), Settings { place, ..Settings::default() });
+    let mut h = Harness::builder()
+        .with_size(vec2(1024.0, 700.0))
+        .with_theme(egui::Theme::Light)
+        .with_max_steps(40)
+        .build_ui_state(|ui, app: &mut App| app.ui(ui), app);
+    settle(&mut h);
+    assert_eq!(off(&h), [] as [String; 0], "{place:?}");
+    let app = h.state_mut();
+    let now = app.history.now().clone();
+    let programme = app.view.programme_in(&now).expect("made here");
+    let line = programme.lines().next().expect("made here").0.clone();
+    let thing = now.instruments.keys().next().expect("made here").clone();
+    let player = now.players.keys().next().expect("made here").clone();
+    for selected in [Selected::Line(line), Selected::Instrument(thing), Selected::Player(player)] {
+        h.state_mut().view.selected = Some(selected);
+        settle(&mut h);
+        assert_eq!(off(&h), [] as [String; 0], "{place:?}");
+    }
+}
