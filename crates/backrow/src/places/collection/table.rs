@@ -33,13 +33,13 @@ pub(super) struct Row {
 const fn columns(tab: Tab) -> &'static [(&'static str, f32)] {
     match tab {
         Tab::Instruments => &[
-            ("name", 0.24),
-            ("kind", 0.17),
-            ("compass", 0.17),
-            ("owner", 0.15),
+            ("name", 0.23),
+            ("kind", 0.16),
+            ("compass", 0.15),
+            ("owner", 0.14),
             ("place", 0.12),
-            ("material", 0.1),
-            ("mass", 0.05),
+            ("material", 0.11),
+            ("mass", 0.09),
         ],
         Tab::Beaters => &[
             ("name", 0.34),
@@ -96,9 +96,10 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>) {
 }
 
 fn line(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, tab: Tab) {
-    ui.horizontal(|ui| {
-        let field =
-            egui::TextEdit::singleline(&mut view.own.filter).hint_text("Filter …").desired_width(220.0);
+    ui.horizontal_wrapped(|ui| {
+        let field = egui::TextEdit::singleline(&mut view.own.filter)
+            .hint_text("Filter …")
+            .desired_width((ui.available_width() - 400.0).clamp(120.0, 220.0));
         let response = ui.add(field);
         response.widget_info(|| WidgetInfo::labeled(egui::Role::TextInput, true, "Filter the table"));
         if ui.button(format!("Add to {}", tab.word().to_lowercase())).clicked() {
