@@ -120,6 +120,7 @@ fn library() -> Library {
         }],
         lines: (0..100).map(line).collect(),
         together: Vec::new(),
+        memory: backrow_core::trial::Memory::default(),
         remark: String::new(),
     };
     let mut programme = Programme::new(ProgrammeId::fresh("p", |_| false), "P");

@@ -110,6 +110,7 @@ fn library() -> Result<Library, Box<dyn std::error::Error>> {
         movements: (0..MOVEMENTS).map(movement).collect::<Result<_, _>>()?,
         lines: (0..THINGS).map(line).collect::<Result<_, _>>()?,
         together: Vec::new(),
+        memory: backrow_core::trial::Memory::default(),
         remark: String::new(),
     }));
     let mut one = Programme::new(programme()?, "Programme");

@@ -2,11 +2,12 @@
 //! the next best. It proposes and never decides: what was chosen by hand stays, and what is of another kind, lacks notes or may
 //! do harm waits for somebody's yes.
 //!
-//! The rules, in this order, are exact and small: what is of the kind and reaches; what is free at that hour; the fewest
+//! The rules, in this order, are exact and small: what was decided by ear for the line; what is of the kind and reaches; what is free at that hour; the fewest
 //! instruments of a kind for the evening; what the line had last time; what the part's own words say; what the player or the
 //! floor has already; whose it is; its state; its tuning; its room; its name. The same library gives the same answer.
 
 mod beaters;
+mod decided;
 mod fewest;
 mod instruments;
 mod last;

@@ -6,17 +6,18 @@ mod words;
 
 pub use apply::{EditError, apply};
 pub use history::{History, Step};
-pub use words::{kept_words, words};
+pub use words::{candidate_words, kept_words, words};
 
 use crate::care::Care;
 use crate::collection::{Beater, Instrument, Kind, Place, Player, Venue};
 use crate::id::{
-    BeaterId, InstrumentId, KindId, LineId, PlaceId, PlayerId, ProgrammeId, ServiceId, VenueId, WeekId,
-    WorkId,
+    BeaterId, DecisionId, InstrumentId, KindId, LineId, PlaceId, PlayerId, ProgrammeId, ServiceId, TrialId,
+    VenueId, WeekId, WorkId,
 };
 use crate::library::Orchestra;
 use crate::music::{Line, Work};
 use crate::pitch::KeyNumber;
+use crate::trial::{Decision, Trial};
 use crate::week::{Engagement, Instead, Kept, LineRef, PartRef, Placement, Programme, Service, Week};
 
 /// One change. `Put...` adds or replaces the thing with that id; `Remove...` takes it out.
@@ -46,6 +47,7 @@ pub enum Edit {
     PutVenue(Venue),
     /// Refused while a programme or service is there.
     RemoveVenue(VenueId),
+    /// What the work remembers already stays, whatever the new one says of it; what only the new one remembers is added.
     PutWork(Work),
     /// It leaves its programmes with all that was given.
     RemoveWork(WorkId),
@@ -57,6 +59,26 @@ pub enum Edit {
     RemoveLine {
         work: WorkId,
         line: LineId,
+    },
+    /// Remembers a trial with its work, or what came of it since.
+    PutTrial {
+        work: WorkId,
+        trial: Trial,
+    },
+    /// Forgets a trial; decisions that came of it stay.
+    RemoveTrial {
+        work: WorkId,
+        trial: TrialId,
+    },
+    /// Remembers a decision with its work.
+    PutDecision {
+        work: WorkId,
+        decision: Decision,
+    },
+    /// Forgets a decision.
+    RemoveDecision {
+        work: WorkId,
+        decision: DecisionId,
     },
     PutWeek(Week),
     RemoveWeek(WeekId),

@@ -146,6 +146,10 @@ ids! {
     ServiceId
     /// Names a take within its instrument.
     TakeId
+    /// Names a trial within its work.
+    TrialId
+    /// Names a decision within its work.
+    DecisionId
 }
 
 #[cfg(test)]

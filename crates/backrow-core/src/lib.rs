@@ -4,7 +4,7 @@
 //! [`timpani`], [`sound`], [`week`], [`rota`],
 //! [`library`], [`edit`], [`tonight`], [`sets`], [`cover`], [`lacking`], [`lifting`], [`carrying`], [`stage`],
 //! [`moves`], [`beaters`], [`loads`], [`hiring`], [`assign`],
-//! [`evening`], [`findings`], [`choose`].
+//! [`evening`], [`findings`], [`recall`], [`choose`].
 //!
 //! No room uses one that stands above it; `tests/order.rs` looks.
 
@@ -28,6 +28,7 @@ pub mod loads;
 pub mod moves;
 pub mod music;
 pub mod pitch;
+pub mod recall;
 pub mod rota;
 #[cfg(test)]
 pub(crate) mod sample;

@@ -8,12 +8,13 @@ use crate::compass::PitchSet;
 use crate::compass::naive::keys;
 use crate::edit::{Edit, apply};
 use crate::id::{
-    BeaterId, InstrumentId, KindId, LineId, MovementId, PlaceId, PlayerId, ProgrammeId, ServiceId, VenueId,
-    WeekId, WorkId,
+    BeaterId, DecisionId, InstrumentId, KindId, LineId, MovementId, PlaceId, PlayerId, ProgrammeId,
+    ServiceId, TrialId, VenueId, WeekId, WorkId,
 };
 use crate::library::Library;
 use crate::music::{Degree, Line, LineNote, MeasureName, Movement, Passage, Timeline, UnpitchedNote, Work};
 use crate::pitch::{KeyNumber, Octave, Reading, parse_note};
+use crate::trial::{About, Candidate, Decision, How, Memory, Trial};
 use crate::week::{LineRef, Programme, Service, ServiceKind, Week};
 
 pub(crate) fn key(name: &str) -> KeyNumber {
@@ -149,6 +150,7 @@ pub(crate) fn work(id: &str, lines: Vec<Line>) -> Work {
         }],
         lines,
         together: Vec::new(),
+        memory: Memory::default(),
         remark: String::new(),
     }
 }
@@ -214,4 +216,49 @@ pub(crate) fn library() -> Library {
 /// The pitches of `C4-F5 A5`, for tests outside the compass.
 pub(crate) fn pitches(text: &str) -> PitchSet {
     keys(text)
+}
+
+fn about(row: &str) -> About {
+    About {
+        line: LineId::new(row).unwrap(),
+        name: "Xylophone".to_owned(),
+        kind: Some(KindId::new("xylophone").unwrap()),
+        words: "Perc.".to_owned(),
+    }
+}
+
+/// A live trial without candidates and listeners.
+pub(crate) fn trial(id: &str, line: &str) -> Trial {
+    Trial {
+        id: TrialId::new(id).unwrap(),
+        about: about(line),
+        when: jiff::civil::date(2027, 10, 14),
+        question: String::new(),
+        candidates: Vec::new(),
+        how: How::Live,
+        rounds: 1,
+        blind: false,
+        seed: 1,
+        listeners: Vec::new(),
+        verdict: String::new(),
+        conductor: String::new(),
+    }
+}
+
+/// Xylophone 1 with rubber, in 2027.
+pub(crate) fn decision(id: &str, line: &str) -> Decision {
+    Decision {
+        id: DecisionId::new(id).unwrap(),
+        about: about(line),
+        chosen: Candidate {
+            instruments: vec![InstrumentId::new("xylophone-1").unwrap()],
+            beaters: vec![BeaterId::new("rubber").unwrap()],
+            ..Candidate::default()
+        },
+        why: "too bright with brass".to_owned(),
+        by: String::new(),
+        when: jiff::civil::date(2027, 10, 14),
+        conductor: "asked for drier".to_owned(),
+        trial: None,
+    }
 }

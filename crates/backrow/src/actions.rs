@@ -51,6 +51,8 @@ actions! {
     ReadScore, "Read a score …", CTRL, R;
     PrintPlan, "Print sheets …", CTRL, P;
     Propose, "Propose instruments and beaters …", CTRL_SHIFT, P;
+    Decide, "Decide on the line at hand …", CTRL, D;
+    Try, "Try candidates for the line at hand …", CTRL_SHIFT, T;
     SaveTables, "Save tables …", CTRL_SHIFT, S;
     ImportTable, "Import a table of instruments …", CTRL_SHIFT, I;
     ImportCalendar, "Import a calendar …", CTRL_SHIFT, D;

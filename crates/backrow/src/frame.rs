@@ -11,6 +11,7 @@ pub mod panel;
 pub mod preview;
 pub mod proposing;
 pub mod rail;
+pub mod remembering;
 pub mod top_strip;
 pub mod versions;
 pub mod welcome;
@@ -39,6 +40,8 @@ pub struct Shell {
     pub keys: keys::State,
     /// Instruments and beaters proposed for every line.
     pub proposing: proposing::State,
+    /// A decision or a trial that is entered.
+    pub remembering: remembering::State,
     /// The words of the first start.
     pub welcome: bool,
     /// Whether the window may close whatever is not saved: it was asked.
@@ -49,7 +52,7 @@ pub struct Shell {
 
 impl Shell {
     /// What lies over the places; the innermost, where one was opened from another.
-    pub const fn over(&self) -> Option<Over> {
+    pub fn over(&self) -> Option<Over> {
         if self.asking.is_some() {
             Some(Over::Question)
         } else if self.welcome {
@@ -68,6 +71,8 @@ impl Shell {
             Some(Over::Sheets)
         } else if self.proposing.is_open() {
             Some(Over::Proposing)
+        } else if self.remembering.is_open() {
+            Some(Over::Remembering)
         } else if self.finder.open {
             Some(Over::Finder)
         } else {
@@ -88,6 +93,7 @@ impl Shell {
             Over::KeyMap => self.keys.close(),
             Over::Sheets => self.preview.close(),
             Over::Proposing => self.proposing.close(),
+            Over::Remembering => self.remembering.close(),
             Over::Finder => self.finder.close(),
         }
         Some(over)

@@ -3,7 +3,7 @@
 use crate::actions::Action;
 use crate::view::{Place, Selected};
 use backrow_core::edit::Edit;
-use backrow_core::id::{ProgrammeId, WorkId};
+use backrow_core::id::{DecisionId, ProgrammeId, TrialId, WorkId};
 use backrow_core::week::LineRef;
 
 /// Where to, when something that is not saved would be left behind.
@@ -26,6 +26,19 @@ pub enum Kept {
     Players,
 }
 
+/// Something to be remembered with its work.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Remember {
+    /// A new decision for a line.
+    Decide(LineRef),
+    /// A new trial for a line.
+    Try(LineRef),
+    /// A decision that is there.
+    Change(WorkId, DecisionId),
+    /// A trial that is there.
+    GoOn(WorkId, TrialId),
+}
+
 /// Something a panel asks for.
 #[derive(Clone, Debug)]
 #[expect(clippy::large_enum_variant, reason = "a handful a frame at the most")]
@@ -44,6 +57,8 @@ pub enum Intent {
     Select(Option<Selected>),
     /// A line to turn to: its work, movement, the compass and the panel.
     Line(LineRef),
+    /// To enter a decision or a trial.
+    Remember(Remember),
     /// Another programme.
     Programme(ProgrammeId),
     /// Another work.

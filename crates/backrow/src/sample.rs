@@ -156,6 +156,7 @@ fn work() -> Result<Work, IdError> {
             line("bass_drum", Octave::AS_WRITTEN, &[(1, 3, ""), (50, 60, "")])?,
         ],
         together: Vec::new(),
+        memory: backrow_core::trial::Memory::default(),
         remark: String::new(),
     })
 }

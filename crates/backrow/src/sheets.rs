@@ -4,6 +4,7 @@ mod data;
 mod heading;
 mod hires;
 mod load;
+mod memory;
 mod names;
 mod overview;
 mod player;
@@ -17,6 +18,7 @@ pub use data::SheetData;
 pub use heading::head;
 pub use hires::hire_list;
 pub use load::load_list;
+pub use memory::memory_sheet;
 pub use overview::overview;
 pub use player::player_sheet;
 pub use season::{SeasonRow, season, season_sheet};
@@ -59,6 +61,8 @@ pub enum Sheet {
     Load(Way),
     /// What is hired or borrowed.
     Hires,
+    /// What a work remembers: what was tried and decided for its lines.
+    Memory(WorkId),
     /// The season: every programme of the library.
     Season,
 }
@@ -76,6 +80,9 @@ impl Sheet {
         sheets.extend(players.filter(plays).cloned().map(Self::Player));
         sheets.extend(Way::ALL.map(Self::Load));
         sheets.push(Self::Hires);
+        let remembers = |id: &&WorkId| library.works.get(*id).is_some_and(|work| !work.memory.is_empty());
+        let works = programme.works_in_order().map(|(_, work)| work);
+        sheets.extend(works.filter(remembers).cloned().map(Self::Memory));
         sheets
     }
 
@@ -93,6 +100,10 @@ impl Sheet {
             Self::Player(id) => library.player_name(id),
             Self::Load(way) => format!("Load list, {}", way.words()),
             Self::Hires => "Hire list".to_owned(),
+            Self::Memory(id) => {
+                let title = library.works.get(id).map_or(id.as_str(), |work| &work.title);
+                format!("Tried and decided, {title}")
+            }
             Self::Season => "Season".to_owned(),
         }
     }
@@ -108,6 +119,7 @@ impl Sheet {
             Self::Player(id) => format!("player-{id}"),
             Self::Load(way) => format!("load-{}", way.words().replace(' ', "-")),
             Self::Hires => "hires".to_owned(),
+            Self::Memory(id) => format!("tried-{id}"),
             Self::Season => "season".to_owned(),
         }
     }
@@ -173,6 +185,7 @@ impl Printer<'_> {
             }
             Sheet::Load(way) => SheetData::Load(load_list(library, programme, *way)),
             Sheet::Hires => SheetData::List(hire_list(library, programme)),
+            Sheet::Memory(work) => SheetData::List(memory_sheet(library, programme, work)),
             Sheet::Season => SheetData::List(season_sheet(library, programme)),
         })
     }

@@ -93,6 +93,8 @@ pub enum Over {
     Sheets,
     /// Instruments and beaters proposed for every line.
     Proposing,
+    /// A decision or a trial that is entered.
+    Remembering,
     /// The keyboard map.
     KeyMap,
     /// The list of the field that finds.

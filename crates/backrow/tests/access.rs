@@ -93,6 +93,7 @@ fn every_place_says_what_its_controls_are(
 #[case(Over::Welcome)]
 #[case(Over::Leaving)]
 #[case(Over::Proposing)]
+#[case(Over::Remembering)]
 fn every_dialog_says_what_its_controls_are(#[case] over: Over) {
     let mut h = demo(Place::Section);
     match over {
@@ -103,6 +104,14 @@ fn every_dialog_says_what_its_controls_are(#[case] over: Over) {
         Over::Welcome => h.state_mut().welcome(),
         Over::Leaving => h.state_mut().shell.leaving = Some(backrow::intent::Leaving::Quit),
         Over::Proposing => h.key_press_modifiers(Modifiers::COMMAND | Modifiers::SHIFT, Key::P),
+        Over::Remembering => {
+            let app = h.state_mut();
+            let now = app.history.now().clone();
+            let programme = app.view.programme_in(&now).expect("made here");
+            let at = programme.lines().next().expect("made here").0.clone();
+            app.view.turn_to_line(&now, &at);
+            h.key_press_modifiers(Modifiers::COMMAND | Modifiers::SHIFT, Key::T);
+        }
         Over::Importing | Over::Versions | Over::Earlier => {}
     }
     h.run();

@@ -90,6 +90,7 @@ fn open(room: &mut Room, over: Over) {
         Over::KeyMap => h.key_press(Key::F1),
         Over::Sheets => h.key_press_modifiers(Modifiers::COMMAND, Key::P),
         Over::Proposing => h.key_press_modifiers(Modifiers::COMMAND | Modifiers::SHIFT, Key::P),
+        Over::Remembering => h.key_press_modifiers(Modifiers::COMMAND, Key::D),
         Over::Finder => h.key_press_modifiers(Modifiers::COMMAND, Key::K),
     }
     h.run();
@@ -118,6 +119,7 @@ fn nothing_beneath_changes(
         Over::KeyMap,
         Over::Sheets,
         Over::Proposing,
+        Over::Remembering,
         Over::Finder
     )]
     over: Over,

@@ -277,3 +277,31 @@ fn a_work_with_its_own_setup_says_where_to_stand_in_it() {
     let elsewhere = stands(&title("salt")).unwrap();
     assert!(!elsewhere.contains("16"), "{elsewhere}");
 }
+
+/// Everything that the demo's works remember stands on their sheets.
+#[test]
+fn what_a_work_remembers_is_on_its_sheet() {
+    let library = demo();
+    let mut remembered = 0;
+    for (_, programme) in library.programmes() {
+        for sheet in Sheet::of(&library, programme) {
+            let Sheet::Memory(id) = &sheet else { continue };
+            let text = printed(&library, programme, &sheet, Paper::A4).0.text();
+            for decision in &library.works[id].memory.decisions {
+                let said = [&decision.about.name, &decision.why, &decision.conductor, &decision.by];
+                for words in said.into_iter().filter(|words| !words.is_empty()) {
+                    assert!(text.contains(&plain(words)), "{words}");
+                }
+                remembered += 1;
+            }
+            for trial in &library.works[id].memory.trials {
+                for listener in &trial.listeners {
+                    assert!(text.contains(&plain(&listener.name)) && text.contains(&plain(&listener.words)));
+                }
+                assert!(text.contains(&plain(&trial.verdict)), "{}", trial.verdict);
+                remembered += 1;
+            }
+        }
+    }
+    assert!(remembered >= 6, "the demo has something to remember: {remembered}");
+}

@@ -106,6 +106,7 @@ pub(crate) fn work() -> Work {
             evidence: Vec::new(),
         }],
         together: Vec::new(),
+        memory: backrow_core::trial::Memory::default(),
         remark: String::new(),
     }
 }

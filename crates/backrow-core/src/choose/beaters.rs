@@ -2,7 +2,7 @@
 
 use super::last::{Before, Last};
 use super::lines::Asker;
-use super::{Ask, Pick, Picks, Wanted};
+use super::{Ask, Pick, Picks, Wanted, decided};
 use crate::collection::{Beater, Harm, Head, Instrument, Kind, Owner, harm};
 use crate::id::{BeaterId, InstrumentId, PlayerId};
 use std::collections::{BTreeMap, BTreeSet};
@@ -82,6 +82,18 @@ fn pick(
                 || kind.usual.iter().any(|usual| usual.head == beater.head)
                 || wanted.heads.contains(&beater.head))
     };
+    let harms = |beater: &Beater| {
+        if things.is_empty() {
+            return harm(beater.head, Some(kind), None);
+        }
+        things.iter().find_map(|thing| harm(beater.head, Some(kind), Some(thing)))
+    };
+    let may = |beater: &Beater| harms(beater).is_none() && is_to_be_had(beater, row, hands);
+    if let Some(pick) =
+        decided::with(ask, row, things).and_then(|decision| decided::beaters(ask, decision, may))
+    {
+        return Some(pick);
+    }
     let of_kind: Vec<&Beater> = library.beaters.values().map(|b| &**b).filter(|b| fits(b)).collect();
     // Nothing is struck, or the bare hand does it and nobody keeps anything for it.
     let kept_for_it = of_kind.iter().any(|beater| suits(beater));
@@ -89,16 +101,10 @@ fn pick(
     {
         return None;
     }
-    let harms = |beater: &Beater| {
-        if things.is_empty() {
-            return harm(beater.head, Some(kind), None);
-        }
-        things.iter().find_map(|thing| harm(beater.head, Some(kind), Some(thing)))
-    };
     let mut keys: Vec<Key<'_>> = of_kind
         .iter()
         .copied()
-        .filter(|beater| harms(beater).is_none() && is_to_be_had(beater, row, hands))
+        .filter(|beater| may(beater))
         .map(|beater| key(ask, row, kind, &wanted, (beater, last, hands)))
         .collect();
     keys.sort();

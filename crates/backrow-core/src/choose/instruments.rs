@@ -2,13 +2,14 @@
 
 use super::last::{Before, Last};
 use super::lines::Asker;
-use super::rank::{ForAsker, Rank, Ranks, Uses, unlike, why, why_not, words_of, words_of_thing};
-use super::{Ask, Pick, Picks};
+use super::rank::{ForAsker, Rank, Ranks, Uses, unlike, why, why_not, words_of_thing};
+use super::{Ask, Pick, Picks, decided};
 use crate::collection::{Family, Instrument, Kind};
 use crate::compass::{Fit, PitchSet, Reach, fewest_together, fit};
 use crate::cover::better;
 use crate::findings::other_use;
 use crate::id::{InstrumentId, KindId};
+use crate::recall::words_of;
 use std::cmp::Reverse;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -31,6 +32,9 @@ struct Stock<'s, 'a> {
     /// How many of the lines each serves.
     served: &'s [usize],
 }
+
+/// What was decided for lines by their places, or why that cannot be.
+type Decisions = BTreeMap<usize, Result<Pick<InstrumentId>, String>>;
 
 /// An instrument that a line could take.
 struct Able<'s, 'a> {
@@ -63,18 +67,24 @@ pub(super) fn propose(ask: &Ask<'_>, lines: &[Asker<'_>], last: &Last) -> Picks<
         by_kind.entry(&thing.kind).or_default().push(thing);
     }
     let hall = Hall { ask: *ask, lines, last, ranks: Ranks::new(*ask, lines, &uses), by_kind };
+    let mut decisions = hall.decided(&mut uses);
     let mut picks = Picks::new();
     let mut groups: BTreeMap<&KindId, Vec<usize>> = BTreeMap::new();
     for (at, line) in lines.iter().enumerate().filter(|(_, line)| line.given.instruments.is_empty()) {
-        match line.kind {
-            Some(kind) => groups.entry(&kind.id).or_default().push(at),
-            None => {
-                picks.insert(at, Pick::nothing("what is asked for is open: say it in Works"));
-            }
+        if let Some(kind) = line.kind {
+            groups.entry(&kind.id).or_default().push(at);
+        } else {
+            let open = "what is asked for is open: say it in Works";
+            let pick = match decisions.remove(&at) {
+                Some(Ok(pick)) => pick,
+                Some(Err(why)) => Pick::nothing(format!("{open}; {why}")),
+                None => Pick::nothing(open),
+            };
+            picks.insert(at, pick);
         }
     }
     for group in groups.into_values() {
-        hall.group(&group, &mut uses, &mut picks);
+        hall.group(&group, &mut uses, (&mut picks, &mut decisions));
     }
     picks
 }
@@ -104,8 +114,28 @@ impl<'a> Hall<'a> {
         things
     }
 
+    /// What was decided for lines that have no instrument yet, or why that cannot be; what can be is used from now on.
+    fn decided(&self, uses: &mut Uses) -> Decisions {
+        let mut all = Decisions::new();
+        let open = self.lines.iter().enumerate().filter(|(_, line)| line.given.instruments.is_empty());
+        for (at, line) in open {
+            let Some(decision) = decided::on(&self.ask, line) else { continue };
+            let pick = decided::pick(&self.ask, line, decision, |thing| self.is_free(line, thing, uses));
+            for id in pick.iter().flat_map(|pick| &pick.chosen) {
+                uses.entry(id.clone()).or_default().push(at);
+            }
+            all.insert(at, pick);
+        }
+        all
+    }
+
     /// The lines of one kind: first the fewest instruments that serve them all, then each line in its turn.
-    fn group(&self, group: &[usize], uses: &mut Uses, picks: &mut Picks<InstrumentId>) {
+    fn group(
+        &self,
+        group: &[usize],
+        uses: &mut Uses,
+        (picks, decisions): (&mut Picks<InstrumentId>, &mut Decisions),
+    ) {
         let lines: Vec<&Asker<'_>> = group.iter().filter_map(|at| self.line(*at)).collect();
         let Some(kind) = lines.first().and_then(|line| line.kind) else { return };
         let mut things = self.things(&kind.id);
@@ -129,6 +159,14 @@ impl<'a> Hall<'a> {
             if kind.family == Family::Timpani {
                 self.retuned(line, &mut pick);
             }
+            match decisions.remove(at) {
+                Some(Ok(decided)) => {
+                    picks.insert(*at, decided::before(decided, pick));
+                    continue;
+                }
+                Some(Err(why)) => pick.reason = format!("{}; {why}", pick.reason),
+                None => {}
+            }
             for id in &pick.chosen {
                 uses.entry(id.clone()).or_default().push(*at);
             }
@@ -142,7 +180,9 @@ impl<'a> Hall<'a> {
             .iter()
             .enumerate()
             .filter(|(_, thing)| {
-                thing.elsewhere.is_none() && reaches(line, thing) && self.is_free(line, thing, uses)
+                thing.elsewhere.is_none()
+                    && reaches(line, thing)
+                    && self.is_free(line, thing.instrument, uses)
             })
             .map(|(nth, thing)| Able {
                 outside: !of.orchestra.contains(&nth),
@@ -191,16 +231,17 @@ impl<'a> Hall<'a> {
     }
 
     /// Whether no other player sounds on it at that moment.
-    fn is_free(&self, line: &Asker<'_>, thing: &Thing<'_>, uses: &Uses) -> bool {
-        let used = uses.get(&thing.instrument.id).into_iter().flatten().filter_map(|at| self.lines.get(*at));
+    fn is_free(&self, line: &Asker<'_>, thing: &Instrument, uses: &Uses) -> bool {
+        let used = uses.get(&thing.id).into_iter().flatten().filter_map(|at| self.lines.get(*at));
         let at_once = used.filter(|other| other.at != line.at && !line.can_share(other)).count();
-        at_once <= usize::from(thing.instrument.is_for_two())
+        at_once <= usize::from(thing.is_for_two())
     }
 
     /// Where no single instrument of the kind is free and reaches: several together, a part, another kind, or nothing.
     fn otherwise(&self, line: &Asker<'_>, of: &Stock<'_, 'a>, uses: &Uses) -> Pick<InstrumentId> {
         let (kind, things) = (of.kind, of.things);
-        let is_free = |thing: &&Thing<'a>| thing.elsewhere.is_none() && self.is_free(line, thing, uses);
+        let is_free =
+            |thing: &&Thing<'a>| thing.elsewhere.is_none() && self.is_free(line, thing.instrument, uses);
         let free: Vec<&Thing<'a>> = things.iter().filter(is_free).collect();
         if let Some(pick) = together(line, &free) {
             return pick;
@@ -234,7 +275,9 @@ impl<'a> Hall<'a> {
         kind.like.iter().find_map(|like| {
             let things = self.things(like);
             let thing = things.into_iter().find(|thing| {
-                thing.elsewhere.is_none() && reaches(line, thing) && self.is_free(line, thing, uses)
+                thing.elsewhere.is_none()
+                    && reaches(line, thing)
+                    && self.is_free(line, thing.instrument, uses)
             })?;
             let other = self.ask.library.kind_name(like);
             Some((
@@ -251,7 +294,8 @@ impl<'a> Hall<'a> {
         if let Some(elsewhere) = things.iter().find_map(|thing| thing.elsewhere.as_ref()) {
             return format!("none is free: {elsewhere}");
         }
-        let at_once = things.iter().any(|thing| reaches(line, thing) && !self.is_free(line, thing, uses));
+        let at_once =
+            things.iter().any(|thing| reaches(line, thing) && !self.is_free(line, thing.instrument, uses));
         if at_once {
             return "all that reach it sound at that moment in other lines: give both to one player, or hire"
                 .to_owned();

@@ -1,10 +1,10 @@
 //! The lines of a programme in playing order, as choosing sees them.
 
-use super::rank::words_of;
 use crate::collection::Kind;
 use crate::compass::PitchSet;
 use crate::library::Library;
 use crate::music::Line;
+use crate::recall::{own_words, said_of};
 use crate::week::{Assignment, LineRef, Programme};
 use std::collections::BTreeSet;
 
@@ -57,15 +57,12 @@ pub(super) fn of<'a>(library: &'a Library, programme: &Programme) -> Vec<Asker<'
     rows
 }
 
-/// Numbers and short words ("1", "II", "gr") tell parts apart, not instruments.
+/// Beaters' words are no instrument's.
 fn words(line: &Line, kind: Option<&Kind>) -> BTreeSet<String> {
-    let Some(kind) = kind else { return BTreeSet::new() };
-    let own: BTreeSet<String> = kind.names.all().flat_map(words_of).collect();
-    let strokes = line.passages.iter().flat_map(|passage| &passage.unpitched).map(|note| note.name.as_str());
-    let says = |word: &String| word.chars().count() > 2 && word.chars().all(char::is_alphabetic);
-    std::iter::once(line.printed.as_str())
-        .chain(strokes)
-        .flat_map(words_of)
-        .filter(|word| says(word) && !own.contains(word))
-        .collect()
+    if kind.is_none() {
+        return BTreeSet::new();
+    }
+    let of_beater =
+        |text: &&str| line.printed == **text || !line.beaters.iter().any(|beater| beater == *text);
+    own_words(said_of(line).into_iter().filter(of_beater), kind)
 }

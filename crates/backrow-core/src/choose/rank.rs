@@ -5,6 +5,7 @@ use super::lines::Asker;
 use super::{Ask, last::Last};
 use crate::collection::{Instrument, Owner};
 use crate::id::{InstrumentId, PlaceId};
+use crate::recall::words_of;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// What is known of an instrument before any line is looked at; less is better.
@@ -111,11 +112,6 @@ pub(super) fn unlike(line: &Asker<'_>, has: &BTreeSet<String>) -> usize {
 /// What an instrument is called and how it sounds, word by word.
 pub(super) fn words_of_thing(thing: &Instrument) -> BTreeSet<String> {
     words_of(&thing.name).chain(thing.character.iter().flat_map(|word| words_of(word))).collect()
-}
-
-/// Small words of letters and digits.
-pub(super) fn words_of(text: &str) -> impl Iterator<Item = String> + '_ {
-    text.split(|c: char| !c.is_alphanumeric()).filter(|word| !word.is_empty()).map(str::to_lowercase)
 }
 
 /// Why the first goes before the second, said of the first: the first fact in which they differ.

@@ -390,3 +390,42 @@ fn the_same_question_has_the_same_answer_and_an_answer_taken_leaves_nothing_to_a
     let given = library.programme(&programme).unwrap().assignment(&at("w", "three"));
     assert_eq!(given.instruments.len(), 2);
 }
+
+/// A library in which `thing` with `beater` was decided for a line in 2027.
+fn with_decision(library: &Library, line: &str, thing: &str, beater: &str) -> Library {
+    let mut decision = crate::sample::decision("first", line);
+    decision.chosen.instruments = vec![InstrumentId::new(thing).unwrap()];
+    decision.chosen.beaters = vec![BeaterId::new(beater).unwrap()];
+    let work = crate::id::WorkId::new("w").unwrap();
+    apply(library, &Edit::PutDecision { work, decision }).unwrap()
+}
+
+#[test]
+fn what_was_decided_goes_before_what_is_worked_out() {
+    let mut table = Table::new(&["gong"]);
+    table.things = vec![instrument("gong-a", "gong", &[]), instrument("gong-b", "gong", &[])];
+    table.beaters = vec![beater("hard"), beater("soft")];
+    table.lines = vec![noted("g", "gong", "", 0.0), noted("later", "gong", "", 9.0)];
+    let library = with_decision(&table.library(&[]), "g", "gong-b", "soft");
+    let proposed = proposed(&library);
+    let of = |id: &str| proposed.iter().find(|choice| choice.line == at("w", id)).unwrap();
+    let on = of("g").instruments.clone().unwrap();
+    assert_eq!(on.chosen, [InstrumentId::new("gong-b").unwrap()]);
+    assert_eq!(on.reason, "decided in 2027 (the conductor: asked for drier; too bright with brass)");
+    assert_eq!((on.next.len(), on.next_reason.as_str()), (1, "not what was decided"));
+    let with = of("g").beaters.clone().unwrap();
+    assert_eq!((with.chosen, with.reason), (vec![BeaterId::new("soft").unwrap()], on.reason));
+    let other = of("later").instruments.clone().unwrap();
+    assert_eq!(other.chosen, [InstrumentId::new("gong-b").unwrap()], "nothing more is carried for it");
+}
+
+#[test]
+fn a_decision_that_cannot_be_kept_says_why() {
+    let mut table = Table::new(&["gong"]);
+    table.things = vec![instrument("gong-a", "gong", &[])];
+    table.lines = vec![noted("g", "gong", "", 0.0)];
+    let library = with_decision(&table.library(&[]), "g", "sold", "soft");
+    let on = proposed(&library).into_iter().find_map(|choice| choice.instruments).unwrap();
+    assert_eq!(on.chosen, [InstrumentId::new("gong-a").unwrap()]);
+    assert!(on.reason.contains("but the collection no longer has it"), "{}", on.reason);
+}

@@ -70,6 +70,7 @@ fn every_edit() -> Vec<Edit> {
         irreplaceable: "the last of its sort".to_owned(),
         ..crate::care::Care::of(id(InstrumentId::new("xylophone-1")))
     }));
+    all.extend(edits_of_the_memory());
     all.push(Edit::PinDrum {
         programme: p(),
         line: sample::at("w", "xyl"),
@@ -160,6 +161,33 @@ fn most_edits() -> Vec<Edit> {
     ]
 }
 
+fn decision_from_trial() -> crate::trial::Decision {
+    crate::trial::Decision { trial: Some(id(TrialId::new("first"))), ..sample::decision("first", "xyl") }
+}
+
+/// What was decided while a work lay open on a desk stays when the work is saved from there.
+#[test]
+fn a_work_that_is_put_keeps_what_it_remembers() {
+    let library = start();
+    let mut work = library.works.get(&id(WorkId::new("w"))).unwrap().as_ref().clone();
+    work.memory = crate::trial::Memory::default();
+    work.memory.put_decision(sample::decision("another", "sn"));
+    work.title = "Renamed".to_owned();
+    let after = apply(&library, &Edit::PutWork(work)).unwrap();
+    let work = after.works.get(&id(WorkId::new("w"))).unwrap();
+    let decisions: Vec<&str> = work.memory.decisions.iter().map(|one| one.id.as_str()).collect();
+    assert_eq!((work.title.as_str(), decisions), ("Renamed", vec!["first", "another"]));
+}
+
+/// A trial that is forgotten leaves the decision that came of it.
+#[test]
+fn a_decision_outlives_its_trial() {
+    let forget = Edit::RemoveTrial { work: id(WorkId::new("w")), trial: id(TrialId::new("first")) };
+    let after = apply(&start(), &forget).unwrap();
+    let decision = after.works.get(&id(WorkId::new("w"))).unwrap().memory.decisions.first().cloned();
+    assert_eq!(decision, Some(sample::decision("first", "xyl")));
+}
+
 /// The given library with a kind and a venue that nothing needs, a drum that stands elsewhere for `w`, and a work `v` that was
 /// taken out of the programme with what it had, and put back.
 fn start() -> Library {
@@ -179,6 +207,8 @@ fn start() -> Library {
         Edit::PutInstrument(sample::instrument("drum", "triangle", &[])),
         Edit::PutInstrument(sample::instrument("table", "triangle", &[])),
         Edit::PutWork(sample::work("v", vec![row])),
+        Edit::PutTrial { work: id(WorkId::new("w")), trial: sample::trial("first", "xyl") },
+        Edit::PutDecision { work: id(WorkId::new("w")), decision: decision_from_trial() },
     ];
     let library = put(&["w", "v"], &together(&given(), spare));
     let line = sample::at("v", "drum");
@@ -195,6 +225,16 @@ fn start() -> Library {
         ],
     );
     put(&["w", "v"], &put(&["w"], &library))
+}
+
+fn edits_of_the_memory() -> Vec<Edit> {
+    let w = || id(WorkId::new("w"));
+    vec![
+        Edit::PutTrial { work: w(), trial: sample::trial("second", "sn") },
+        Edit::RemoveTrial { work: w(), trial: id(TrialId::new("first")) },
+        Edit::PutDecision { work: w(), decision: sample::decision("second", "sn") },
+        Edit::RemoveDecision { work: w(), decision: id(DecisionId::new("first")) },
+    ]
 }
 
 /// Of a programme's roster, and a proposal that is taken.
@@ -260,7 +300,11 @@ const fn nth(edit: &Edit) -> usize {
         Edit::PinDrum { .. } => 40,
         Edit::Decide { .. } => 41,
         Edit::PutCare(_) => 42,
-        Edit::Together { .. } => 43,
+        Edit::PutTrial { .. } => 43,
+        Edit::RemoveTrial { .. } => 44,
+        Edit::PutDecision { .. } => 45,
+        Edit::RemoveDecision { .. } => 46,
+        Edit::Together { .. } => 47,
     }
 }
 

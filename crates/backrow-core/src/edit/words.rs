@@ -6,6 +6,7 @@ use super::Edit;
 use crate::id::{BeaterId, InstrumentId, PlayerId, ProgrammeId, WorkId};
 use crate::library::Library;
 use crate::pitch::KeyNumber;
+use crate::trial::{Candidate, Decision};
 use crate::week::{Engagement, Instead, Kept, LineRef, Placement, Service};
 
 /// The change in words; `library` is the one before it.
@@ -36,6 +37,10 @@ pub fn words(library: &Library, edit: &Edit) -> String {
         Edit::RemoveLine { work, line } => {
             format!("Remove line {}", line_words(&LineRef { work: work.clone(), line: line.clone() }))
         }
+        Edit::PutTrial { .. }
+        | Edit::RemoveTrial { .. }
+        | Edit::PutDecision { .. }
+        | Edit::RemoveDecision { .. } => memory_words(library, edit),
         Edit::PutWeek(week) => put(library.weeks.contains_key(&week.id), &week.title),
         Edit::RemoveWeek(id) => remove(library.weeks.get(id).map(|week| &week.title), id.as_str()),
         Edit::PutProgramme { programme, .. } => {
@@ -74,19 +79,12 @@ pub fn words(library: &Library, edit: &Edit) -> String {
         Edit::Pin { line, pinned: false, .. } => format!("Unpin {}", line_words(line)),
         Edit::Keep { kept, .. } => kept_words(library, kept),
         Edit::LetGo { kept, .. } => format!("Let go: {}", kept_words(library, kept)),
-        Edit::Stand { programme, instrument, placement } => stand(library, programme, instrument, placement),
-        Edit::StandFor { work, instrument, .. } => {
-            format!("Stand {} for {}", thing(instrument), work_title(library, work))
-        }
-        Edit::TakeOffFor { work, instrument, .. } => {
-            format!("Take {} away for {}", thing(instrument), work_title(library, work))
-        }
-        Edit::AsBase { work, instrument, .. } => {
-            format!("Let {} stand as always for {}", thing(instrument), work_title(library, work))
-        }
-        Edit::Bear { instrument, by: Some(by), .. } => format!("Put {} on {}", thing(instrument), thing(by)),
-        Edit::Bear { instrument, by: None, .. } => format!("Let {} stand by itself", thing(instrument)),
-        Edit::TakeOff { instrument, .. } => format!("Take {} off the floor", thing(instrument)),
+        Edit::Stand { .. }
+        | Edit::StandFor { .. }
+        | Edit::TakeOffFor { .. }
+        | Edit::AsBase { .. }
+        | Edit::Bear { .. }
+        | Edit::TakeOff { .. } => floor_words(library, edit),
         Edit::Together { words, .. } => words.clone(),
     }
 }
@@ -102,6 +100,74 @@ pub fn kept_words(library: &Library, kept: &Kept) -> String {
             format!("{} only for {}", line_name(library, line), names.join(" or "))
         }
     }
+}
+
+/// A candidate's instruments, beaters and spot: "Xylophone 3, hard rubber, edge"; as it was called then, where nothing of it is
+/// left.
+pub fn candidate_words(library: &Library, candidate: &Candidate) -> String {
+    let things = candidate.instruments.iter();
+    let left = things.clone().all(|id| library.instruments.contains_key(id))
+        && candidate.beaters.iter().all(|id| library.beaters.contains_key(id));
+    if !left && !candidate.name.trim().is_empty() {
+        return candidate.name.trim().to_owned();
+    }
+    let parts = things.map(|id| library.instrument_name(id));
+    let parts = parts.chain(candidate.beaters.iter().map(|id| beater_name(library, id)));
+    let parts: Vec<String> =
+        parts.chain(Some(candidate.spot.trim().to_owned())).filter(|part| !part.is_empty()).collect();
+    if parts.is_empty() { candidate.name.trim().to_owned() } else { parts.join(", ") }
+}
+
+/// Of what stands where.
+fn floor_words(library: &Library, edit: &Edit) -> String {
+    let thing = |id: &InstrumentId| library.instrument_name(id);
+    match edit {
+        Edit::Stand { programme, instrument, placement } => stand(library, programme, instrument, placement),
+        Edit::StandFor { work, instrument, .. } => {
+            format!("Stand {} for {}", thing(instrument), work_title(library, work))
+        }
+        Edit::TakeOffFor { work, instrument, .. } => {
+            format!("Take {} away for {}", thing(instrument), work_title(library, work))
+        }
+        Edit::AsBase { work, instrument, .. } => {
+            format!("Let {} stand as always for {}", thing(instrument), work_title(library, work))
+        }
+        Edit::Bear { instrument, by: Some(by), .. } => format!("Put {} on {}", thing(instrument), thing(by)),
+        Edit::Bear { instrument, by: None, .. } => format!("Let {} stand by itself", thing(instrument)),
+        Edit::TakeOff { instrument, .. } => format!("Take {} off the floor", thing(instrument)),
+        _ => String::new(),
+    }
+}
+
+/// Of what works remember.
+fn memory_words(library: &Library, edit: &Edit) -> String {
+    let memory = |work: &WorkId| library.works.get(work).map(|work| &work.memory);
+    match edit {
+        Edit::PutTrial { work, trial } => {
+            let there = memory(work).is_some_and(|memory| memory.trial(&trial.id).is_some());
+            let verb = if there { "Go on with" } else { "Remember" };
+            format!("{verb} a trial for {}", trial.about.name)
+        }
+        Edit::RemoveTrial { work, trial } => {
+            let found = memory(work).and_then(|memory| memory.trial(trial));
+            format!("Forget a trial for {}", found.map_or(trial.as_str(), |found| &found.about.name))
+        }
+        Edit::PutDecision { decision, .. } => decision_words(library, decision),
+        Edit::RemoveDecision { work, decision } => {
+            let found = memory(work).and_then(|memory| memory.decision(decision));
+            format!("Forget the decision on {}", found.map_or(decision.as_str(), |found| &found.about.name))
+        }
+        _ => String::new(),
+    }
+}
+
+fn decision_words(library: &Library, decision: &Decision) -> String {
+    let chosen = candidate_words(library, &decision.chosen);
+    format!(
+        "Decide on {} for {}",
+        if chosen.is_empty() { "nothing yet" } else { &chosen },
+        decision.about.name
+    )
 }
 
 fn decided(library: &Library, line: &str, key: KeyNumber, instead: Option<&Instead>) -> String {

@@ -210,6 +210,7 @@ impl Work {
         if !other.remark.trim().is_empty() && !work.remark.contains(other.remark.trim()) {
             work.remark = both(&work.remark, &other.remark);
         }
+        work.memory.take_over(&other.memory, &renamed);
         (work, renamed)
     }
 
@@ -228,6 +229,7 @@ impl Work {
             let lines: Vec<LineId> = work.lines.iter().map(|line| line.id.clone()).collect();
             work.together.retain(|(a, b)| lines.contains(a) && lines.contains(b));
         }
+        part.memory = self.memory.only_about(|line| part.line(line).is_some());
         Some((rest, part))
     }
 

@@ -2,6 +2,7 @@
 
 use super::{Line, Timeline};
 use crate::id::{LineId, MovementId, WorkId};
+use crate::trial::Memory;
 
 /// A work.
 #[derive(Clone, Debug, PartialEq)]
@@ -18,6 +19,8 @@ pub struct Work {
     pub lines: Vec<Line>,
     /// Pairs of lines that one player plays at once: a triangle hung over a cymbal.
     pub together: Vec<(LineId, LineId)>,
+    /// What was tried and decided for its lines.
+    pub memory: Memory,
     /// What it was read from, and anything else.
     pub remark: String,
 }

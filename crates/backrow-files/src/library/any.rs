@@ -1,6 +1,7 @@
 //! Any library: strategies for the laws of the tests.
 
 mod care;
+mod memory;
 mod music;
 
 use backrow_core::collection::{
@@ -10,8 +11,8 @@ use backrow_core::collection::{
 };
 use backrow_core::compass::PitchSet;
 use backrow_core::id::{
-    BeaterId, InstrumentId, KindId, LineId, MovementId, PlaceId, PlayerId, ProgrammeId, ServiceId, VenueId,
-    WeekId, WorkId,
+    BeaterId, DecisionId, InstrumentId, KindId, LineId, MovementId, PlaceId, PlayerId, ProgrammeId,
+    ServiceId, TrialId, VenueId, WeekId, WorkId,
 };
 use backrow_core::library::{Habits, Library, Orchestra, Shared, TimpaniHabits};
 use backrow_core::pitch::{KeyNumber, Octave, ReferenceA};
@@ -62,7 +63,7 @@ macro_rules! ids {
 ids! {
     beater_id BeaterId line_id LineId instrument_id InstrumentId kind_id KindId movement_id MovementId
     place_id PlaceId player_id PlayerId programme_id ProgrammeId service_id ServiceId venue_id VenueId
-    week_id WeekId work_id WorkId
+    week_id WeekId work_id WorkId trial_id TrialId decision_id DecisionId
 }
 
 fn key() -> BoxedStrategy<KeyNumber> {

@@ -6,6 +6,7 @@ mod bell;
 mod care;
 mod instrument;
 mod kind;
+mod memory;
 mod moments;
 mod notes;
 mod orchestra;

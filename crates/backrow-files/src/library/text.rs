@@ -7,12 +7,13 @@ use backrow_core::collection::{
 };
 use backrow_core::compass::PitchSet;
 use backrow_core::id::{
-    BeaterId, InstrumentId, KindId, LineId, MovementId, PlaceId, PlayerId, ProgrammeId, ServiceId, VenueId,
-    WeekId, WorkId,
+    BeaterId, DecisionId, InstrumentId, KindId, LineId, MovementId, PlaceId, PlayerId, ProgrammeId,
+    ServiceId, TrialId, VenueId, WeekId, WorkId,
 };
 use backrow_core::music::{Degree, Dynamics};
 use backrow_core::pitch::{KeyNumber, Reading, Spelled, parse_note};
 use backrow_core::timpani::Aim;
+use backrow_core::trial::{Choice, How};
 use backrow_core::tuning::bell::Partial;
 use backrow_core::week::{HireState, Instead, ServiceKind, Standing};
 use jiff::civil::{Date, DateTime};
@@ -70,7 +71,10 @@ macro_rules! id_text {
     )* };
 }
 
-id_text! { BeaterId LineId InstrumentId KindId MovementId PlaceId PlayerId ProgrammeId ServiceId VenueId WeekId WorkId }
+id_text! {
+    BeaterId LineId DecisionId InstrumentId KindId MovementId PlaceId PlayerId ProgrammeId ServiceId TrialId VenueId WeekId
+    WorkId
+}
 
 macro_rules! word_text {
     ($($name:ident, $what:literal, $all:expr;)*) => { $(
@@ -113,6 +117,8 @@ word_text! {
     Aim, "aim of a tuning plan", Aim::ALL;
     Work, "sort of work", Work::ALL;
     Partial, "partial of a bell", Partial::ALL;
+    How, "way of comparing", How::ALL;
+    Choice, "answer to a pair", Choice::ALL;
 }
 
 impl AsText for Dynamics {

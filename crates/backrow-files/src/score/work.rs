@@ -45,6 +45,7 @@ pub(super) fn work_of_movements(
         movements,
         lines,
         together: Vec::new(),
+        memory: backrow_core::trial::Memory::default(),
         remark: format!("Read from {}.", files.join(", ")),
     }
 }

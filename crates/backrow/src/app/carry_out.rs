@@ -3,7 +3,7 @@
 use super::App;
 use crate::actions::Action;
 use crate::frame::asking::For;
-use crate::intent::{Intent, Leaving};
+use crate::intent::{Intent, Leaving, Remember};
 use crate::settings::ThemeChoice;
 use crate::view::{Over, Place, Selected, View};
 use backrow_core::edit::Edit;
@@ -41,6 +41,7 @@ impl App {
                 self.view.selected = selected;
             }
             Intent::Line(line) => self.view.turn_to_line(self.history.now(), &line),
+            Intent::Remember(ask) => self.remember(&ask),
             Intent::Programme(id) => {
                 let works = std::mem::take(&mut self.view.work);
                 self.view.programme = Some(id);
@@ -124,6 +125,7 @@ impl App {
             Action::ImportCalendar => self.ask(For::Calendar),
             Action::PrintPlan => self.shell.preview.open(),
             Action::Propose => self.shell.proposing.open(),
+            Action::Decide | Action::Try => self.remember_at_hand(action),
             Action::GoSection
             | Action::GoCompass
             | Action::GoFloor
@@ -150,6 +152,27 @@ impl App {
             Action::Quit if self.is_unsaved() => self.shell.leaving = Some(Leaving::Quit),
             Action::Quit => ctx.send_viewport_cmd(egui::ViewportCommand::Close),
         }
+    }
+
+    /// Opens the form for what is to be remembered.
+    fn remember(&mut self, ask: &Remember) {
+        let library = self.history.now();
+        let day = crate::sheets::today().unwrap_or(jiff::civil::Date::constant(2027, 1, 1));
+        let past = std::time::SystemTime::now().duration_since(std::time::UNIX_EPOCH);
+        let seed = past.map_or(0, |past| past.as_secs() << 20 ^ u64::from(past.subsec_nanos()));
+        if let Err(why) = self.shell.remembering.open(library, &self.view, ask, (day, seed)) {
+            self.view.fails(why);
+        }
+    }
+
+    /// A decision or a trial for the line at hand.
+    fn remember_at_hand(&mut self, action: Action) {
+        let Some(at) = self.view.line.clone() else {
+            self.view.fails("Choose a line first, in Section or by finding it; then it can be decided on.");
+            return;
+        };
+        let ask = if action == Action::Try { Remember::Try(at) } else { Remember::Decide(at) };
+        self.remember(&ask);
     }
 
     /// An empty programme in the last week, or in a first one; it comes to hand at once.

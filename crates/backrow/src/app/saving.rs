@@ -65,20 +65,25 @@ impl App {
         }
     }
 
+    /// How many forms hold something that is not in the library.
+    pub(super) fn forms_unsaved(&self) -> usize {
+        self.places.unsaved() + self.shell.remembering.unsaved()
+    }
+
     /// Whether leaving now would lose something.
     pub(super) fn is_unsaved(&self) -> bool {
         let revision = self.history.revision();
         let pending = self.store.is_some() && revision != self.saved_revision;
         let library = (pending || matches!(self.saved, SaveState::Unsaved(_)))
             && self.copied_revision != Some(revision);
-        library || (self.places.unsaved() > 0 && !self.shell.quits)
+        library || (self.forms_unsaved() > 0 && !self.shell.quits)
     }
 
     /// Why not everything is saved.
     pub(super) fn unsaved_why(&self) -> String {
         match &self.saved {
             SaveState::Unsaved(why) => why.clone(),
-            _ if self.places.unsaved() > 0 => {
+            _ if self.forms_unsaved() > 0 => {
                 "A form holds what is not in the library. Stay to save it, or to throw it away.".to_owned()
             }
             _ => "The last change has not been written yet.".to_owned(),

@@ -4,8 +4,8 @@ use super::App;
 use crate::frame::Shell;
 use crate::frame::top_strip::Strip;
 use crate::frame::{
-    asking, earlier, foot, importing, keys, leaving, panel, preview, proposing, rail, top_strip, versions,
-    welcome,
+    asking, earlier, foot, importing, keys, leaving, panel, preview, proposing, rail, remembering, top_strip,
+    versions, welcome,
 };
 use crate::scene::Scene;
 use crate::theme::Tokens;
@@ -45,10 +45,11 @@ impl App {
             read_only: read_only.as_deref(),
             intents,
         };
+        let drafts = self.forms_unsaved();
         let mut strip = Strip {
             finder: &mut self.shell.finder,
             saved: &self.saved,
-            drafts: self.places.unsaved(),
+            drafts,
             undo: self.history.undoable(),
             redo: self.history.redoable(),
         };
@@ -132,6 +133,7 @@ fn over_the_places(
     importing::ui(ui, scene, &mut shell.importing);
     preview::ui(ui, scene, view, &mut shell.preview, folder);
     proposing::ui(ui, scene, view.programme.as_ref(), &mut shell.proposing);
+    remembering::ui(ui, scene, view, &mut shell.remembering);
     versions::ui(ui, scene, &mut shell.versions);
     earlier::ui(ui, scene, &mut shell.earlier);
     leaving::ui(ui, scene, &mut shell.leaving, unsaved_why);

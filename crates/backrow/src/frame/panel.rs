@@ -15,6 +15,7 @@ use egui::{RichText, Ui};
 #[derive(Default)]
 pub struct State {
     findings: findings::State,
+    remembered: line::Remembered,
 }
 
 /// What is left of the panel when it is folded: the way back, and whether anything was found.
@@ -43,7 +44,7 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, state: &mut State
         ui.set_width(ui.available_width() - 6.0);
         ui.spacing_mut().item_spacing.y = 3.0;
         match view.selected.clone() {
-            Some(Selected::Line(at)) => line::ui(ui, scene, view, &at),
+            Some(Selected::Line(at)) => line::ui(ui, scene, view, (&at, &mut state.remembered)),
             Some(Selected::Instrument(id)) => thing::instrument(ui, scene, view, &id),
             Some(Selected::Player(id)) => thing::player(ui, scene, view, &id),
             Some(Selected::Beater(id)) => thing::beater(ui, scene, view, &id),

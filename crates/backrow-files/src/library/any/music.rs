@@ -146,14 +146,16 @@ pub(super) fn work() -> BoxedStrategy<Work> {
             },
         );
     let together = vec((line_id(), line_id()), 0..3);
-    (work_id(), words(), words(), vec(movement, 0..3), vec(line, 0..3), together, words())
-        .prop_map(|(id, title, composer, movements, lines, together, remark)| Work {
+    let remembered = (super::memory::memory(), words());
+    (work_id(), words(), words(), vec(movement, 0..3), vec(line, 0..3), together, remembered)
+        .prop_map(|(id, title, composer, movements, lines, together, (memory, remark))| Work {
             id,
             title,
             composer,
             movements,
             lines,
             together,
+            memory,
             remark,
         })
         .boxed()

@@ -1,6 +1,7 @@
-//! `works/<id>.ron`: a work, its movements in time, and its lines.
+//! `works/<id>.ron`: a work, its movements in time, its lines, and what it remembers.
 
 use super::kind::Semitones;
+use super::memory::MemoryRecord;
 use super::moments::Moments;
 use super::notes::Notes;
 use super::timeline::{MarkRecord, Measure, RunRecord, measures, runs};
@@ -27,6 +28,9 @@ pub(in crate::library) struct WorkRecord {
     together: Vec<(Text<LineId>, Text<LineId>)>,
     #[serde(default, skip_serializing_if = "is_default")]
     lines: Vec<LineRecord>,
+    /// What was tried and decided.
+    #[serde(default, skip_serializing_if = "is_default")]
+    memory: MemoryRecord,
 }
 
 #[derive(Debug, PartialEq, Serialize, Deserialize)]
@@ -250,6 +254,7 @@ impl Record for WorkRecord {
             movements: work.movements.iter().map(MovementRecord::of).collect(),
             together: work.together.iter().map(pair).collect(),
             lines: work.lines.iter().map(line).collect(),
+            memory: MemoryRecord::of(&work.memory),
         }
     }
 
@@ -262,6 +267,7 @@ impl Record for WorkRecord {
             lines: self.lines.into_iter().map(|line| line.value(&movements)).collect(),
             movements,
             together: self.together.into_iter().map(|(a, b)| (a.0, b.0)).collect(),
+            memory: self.memory.value(),
             remark: self.remark,
         }
     }

@@ -6,6 +6,7 @@ use crate::sheets::Sheet;
 use crate::view::{Place, Selected, View};
 use backrow_core::id::slug_of;
 use backrow_core::library::Library;
+use backrow_core::recall;
 use backrow_core::week::LineRef;
 
 /// So many rows are shown at the most, and so many of one group while others have something too.
@@ -32,6 +33,7 @@ pub(super) enum Group {
     Instruments,
     Players,
     Beaters,
+    Remembered,
     Programmes,
     Halls,
     Sheets,
@@ -47,6 +49,7 @@ impl Group {
             Self::Instruments => "Instruments",
             Self::Players => "Players",
             Self::Beaters => "Beaters",
+            Self::Remembered => "Tried and decided",
             Self::Programmes => "Programmes",
             Self::Halls => "Halls",
             Self::Sheets => "Sheets",
@@ -146,6 +149,14 @@ fn everything(library: &Library, view: &View) -> Vec<Hit> {
         let ask =
             vec![Intent::Select(Some(Selected::Beater(beater.id.clone()))), Intent::Go(Place::Collection)];
         add(Group::Beaters, false, &beater.name, "beater".to_owned(), ask);
+    }
+    for (work, item) in recall::everything(library) {
+        let about = item.about();
+        let at = LineRef { work: work.id.clone(), line: about.line.clone() };
+        let turn = if library.line(&at).is_some() { Intent::Line(at) } else { Intent::Work(work.id.clone()) };
+        let here = programme.is_some_and(|programme| programme.plays(&work.id));
+        let beside = format!("{}, {}", about.name, work.title);
+        add(Group::Remembered, here, &item.words(library), beside, vec![turn]);
     }
     for (week, other) in library.programmes() {
         let here = programme.is_some_and(|programme| programme.id == other.id);

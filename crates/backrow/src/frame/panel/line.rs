@@ -2,6 +2,7 @@
 
 mod kept;
 mod missing;
+mod remembered;
 mod tuning;
 
 use super::{fact, rule};
@@ -16,8 +17,15 @@ use backrow_core::music::Line;
 use backrow_core::week::LineRef;
 use egui::{RichText, Ui};
 
+pub(super) use remembered::State as Remembered;
+
 /// Draws the line.
-pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, at: &LineRef) {
+pub(super) fn ui(
+    ui: &mut Ui,
+    scene: &mut Scene<'_>,
+    view: &mut View,
+    (at, told): (&LineRef, &mut Remembered),
+) {
     let library = scene.library;
     let Some((work, line)) = library.line(at) else { return };
     let tokens = scene.tokens;
@@ -53,6 +61,7 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, at: &LineRef) {
             ui.label(RichText::new("Choose a programme to assign the line to a player.").color(tokens.ink2));
         }
     }
+    remembered::ui(ui, scene, told, at);
 }
 
 fn notes(ui: &mut Ui, scene: &Scene<'_>, line: &Line) {

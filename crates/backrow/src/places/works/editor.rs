@@ -125,7 +125,9 @@ impl Editor {
 
     /// On a work of the library.
     pub(super) fn of_library(work: &Work) -> Self {
-        Self::on(Origin::Library(work.id.clone()), work.clone())
+        // The desk is for the music: what the work remembers is none of its business, and stays with the library's.
+        let work = Work { memory: backrow_core::trial::Memory::default(), ..work.clone() };
+        Self::on(Origin::Library(work.id.clone()), work)
     }
 
     /// On a work with nothing in it.
@@ -143,6 +145,7 @@ impl Editor {
             movements: vec![movement],
             lines: Vec::new(),
             together: Vec::new(),
+            memory: backrow_core::trial::Memory::default(),
             remark: String::new(),
         };
         Self::on(Origin::New, work)

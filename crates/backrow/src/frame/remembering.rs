@@ -1,0 +1,157 @@
+//! What a work remembers of its lines is entered here, over the window, by keyboard alone if need be: a decision, and a trial on
+//! stage. Each takes no longer than a stand allows.
+
+mod decide;
+mod fields;
+mod trial;
+
+use crate::drafts::{Desk, Outcome, Typed};
+use crate::intent::Remember;
+use crate::scene::Scene;
+use crate::theme::serif;
+use crate::theme::tokens::{size, space};
+use crate::view::View;
+use backrow_core::library::Library;
+use backrow_core::music::Movement;
+use backrow_core::trial::About;
+use backrow_core::week::LineRef;
+use egui::{RichText, Ui};
+use jiff::civil::Date;
+
+/// The forms, and what was typed last in the fields that mostly stay the same.
+#[derive(Default)]
+pub struct State {
+    desk: Desk<Form>,
+    by: String,
+}
+
+enum Form {
+    Decide(Box<decide::Form>),
+    Trial(Box<trial::Form>),
+}
+
+impl Typed for Form {
+    fn has_changed(&self) -> bool {
+        match self {
+            Self::Decide(form) => form.has_changed(),
+            Self::Trial(form) => form.has_changed(),
+        }
+    }
+
+    fn title(&self) -> String {
+        match self {
+            Self::Decide(form) => form.title(),
+            Self::Trial(form) => form.title(),
+        }
+    }
+}
+
+impl State {
+    /// Opens the form that is asked for; an error says why there is none.
+    pub fn open(
+        &mut self,
+        library: &Library,
+        view: &View,
+        ask: &Remember,
+        (today, seed): (Date, u64),
+    ) -> Result<(), String> {
+        let gone = || "It is no longer in the library; it may have been taken back.".to_owned();
+        let form = match ask {
+            Remember::Decide(at) => {
+                let form = decide::Form::new(library, view, at, (today, &self.by)).ok_or_else(gone)?;
+                Form::Decide(Box::new(form))
+            }
+            Remember::Try(at) => {
+                let form = trial::Form::new(library, view, at, (today, seed)).ok_or_else(gone)?;
+                Form::Trial(Box::new(form))
+            }
+            Remember::Change(work, id) => {
+                let found = library.works.get(work).and_then(|work| work.memory.decision(id));
+                Form::Decide(Box::new(decide::Form::of(work, found.ok_or_else(gone)?)))
+            }
+            Remember::GoOn(work, id) => {
+                let found = library.works.get(work).and_then(|work| work.memory.trial(id));
+                Form::Trial(Box::new(trial::Form::of(work, found.ok_or_else(gone)?)))
+            }
+        };
+        self.desk.put(form);
+        Ok(())
+    }
+
+    /// Whether a form is shown.
+    pub const fn is_open(&self) -> bool {
+        self.desk.open().is_some()
+    }
+
+    /// Leaves the form; what was typed is a draft then.
+    pub fn close(&mut self) {
+        self.desk.leave();
+    }
+
+    /// How many forms hold something that is not in the library.
+    pub fn unsaved(&self) -> usize {
+        self.desk.unsaved()
+    }
+}
+
+/// Draws the form that is open.
+pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &View, state: &mut State) {
+    let Some(mut form) = state.desk.take() else { return };
+    let frame = egui::Frame::popup(ui.style()).inner_margin(egui::Margin::same(16));
+    let modal = egui::Modal::new(egui::Id::unique("tried and decided")).frame(frame);
+    let mut outcome = Outcome::GoesOn;
+    let response = modal.show(ui.ctx(), |ui| {
+        let room = ui.ctx().content_rect().size();
+        ui.set_width((room.x - 96.0).clamp(520.0, 820.0));
+        egui::ScrollArea::vertical().max_height((room.y - 80.0).max(240.0)).show(ui, |ui| {
+            outcome = match &mut form {
+                Form::Decide(form) => decide::ui(ui, scene, view, form),
+                Form::Trial(form) => trial::ui(ui, scene, form),
+            };
+            ui.add_space(space::S);
+            state.desk.ui(ui, &scene.tokens);
+        });
+    });
+    if outcome == Outcome::GoesOn && response.should_close() {
+        outcome = Outcome::Left;
+    }
+    if let (Form::Decide(form), Outcome::Saved) = (&form, outcome) {
+        form.by().clone_into(&mut state.by);
+    }
+    if outcome == Outcome::GoesOn && state.desk.open().is_some() {
+        // A draft was taken up meanwhile: this one is left for it.
+        let taken_up = state.desk.take();
+        state.desk.put(form);
+        if let Some(draft) = taken_up {
+            state.desk.put(draft);
+        }
+    } else {
+        state.desk.end(form, outcome);
+    }
+}
+
+/// What a form is about, at its head.
+fn head(ui: &mut Ui, scene: &Scene<'_>, verb: &str, (at, about): (&LineRef, &About)) {
+    let library = scene.library;
+    let tokens = scene.tokens;
+    ui.label(RichText::new(format!("{verb}: {}", about.name)).font(serif(size::TITLE)).color(tokens.ink));
+    let work = library.works.get(&at.work);
+    let title = work.map_or_else(|| at.work.to_string(), |work| work.title.clone());
+    let place = library.line(at).map_or_else(
+        || "the line is no longer in the work".to_owned(),
+        |(work, line)| {
+            let heading = work.movement(&line.movement).map(Movement::heading).unwrap_or_default();
+            format!("{heading} mm. {}", line.measures())
+        },
+    );
+    let said =
+        if about.words.is_empty() { String::new() } else { format!("; the part says “{}”", about.words) };
+    let words = RichText::new(format!("{title}, {}{said}", place.trim())).color(tokens.ink2);
+    ui.add(egui::Label::new(words).wrap());
+    ui.add_space(space::S);
+}
+
+/// A day as typed; the error says how.
+fn day_of(text: &str) -> Result<Date, String> {
+    text.trim().parse().map_err(|_bad| format!("“{}” is not a day; type it as 2027-10-12.", text.trim()))
+}

@@ -1,0 +1,286 @@
+//! The form of a trial on stage: what was tried, who listened from where, what they said, and what the conductor said.
+
+use super::fields::{as_assigned, candidate, kind_of, letter, row, says_something, text};
+use super::{day_of, decide, head};
+use crate::drafts::{Outcome, Typed};
+use crate::scene::Scene;
+use crate::theme::sans;
+use crate::theme::tokens::{size, space};
+use crate::theme::widgets::{primary, trouble};
+use crate::view::View;
+use backrow_core::edit::{Edit, candidate_words, words};
+use backrow_core::id::WorkId;
+use backrow_core::library::Library;
+use backrow_core::recall;
+use backrow_core::trial::{Answer, Candidate, How, Listener, Outcome as Said, Trial};
+use backrow_core::week::LineRef;
+use egui::{Key, Modifiers, RichText, Ui, WidgetInfo};
+use jiff::civil::Date;
+
+/// A trial while it is typed.
+pub(super) struct Form {
+    work: WorkId,
+    trial: Trial,
+    day: String,
+    began: (Trial, String),
+    focus: bool,
+    error: String,
+}
+
+impl Typed for Form {
+    fn has_changed(&self) -> bool {
+        self.trial != self.began.0 || self.day != self.began.1
+    }
+
+    fn title(&self) -> String {
+        format!("Trial: {}", self.trial.about.name)
+    }
+}
+
+impl Form {
+    /// For a line: what it is played on now, against something else.
+    pub(super) fn new(
+        library: &Library,
+        view: &View,
+        at: &LineRef,
+        (when, seed): (Date, u64),
+    ) -> Option<Self> {
+        let (work, line) = library.line(at)?;
+        let given = view.programme_in(library).map(|programme| programme.assignment(at)).unwrap_or_default();
+        let about = recall::about(library, line);
+        let (id, _) = recall::fresh_ids(work, &about);
+        let trial = Trial {
+            id,
+            about,
+            when,
+            question: String::new(),
+            candidates: vec![as_assigned(&given), Candidate::default()],
+            how: How::Live,
+            rounds: 1,
+            blind: false,
+            seed,
+            listeners: vec![Listener::default()],
+            verdict: String::new(),
+            conductor: String::new(),
+        };
+        Some(Self::on(&work.id, trial))
+    }
+
+    /// One that is there.
+    pub(super) fn of(work: &WorkId, trial: &Trial) -> Self {
+        let mut form = Self::on(work, trial.clone());
+        if trial.listeners.is_empty() {
+            form.trial.listeners.push(Listener::default());
+            form.began.0.listeners.push(Listener::default());
+        }
+        form
+    }
+
+    fn on(work: &WorkId, trial: Trial) -> Self {
+        let day = trial.when.to_string();
+        let began = (trial.clone(), day.clone());
+        Self { work: work.clone(), trial, day, began, focus: true, error: String::new() }
+    }
+
+    /// What is to be saved, without what says nothing; an error says what is missing.
+    fn tried(&self, library: &Library) -> Result<Trial, String> {
+        let mut trial = Trial { when: day_of(&self.day)?, ..self.trial.clone() };
+        let kept: Vec<usize> = trial
+            .candidates
+            .iter()
+            .enumerate()
+            .filter_map(|(at, one)| says_something(one).then_some(at))
+            .collect();
+        if kept.is_empty() {
+            return Err("Choose what was tried: an instrument, beaters, or where it is struck.".to_owned());
+        }
+        for listener in &mut trial.listeners {
+            let answers = std::mem::take(&mut listener.answers).into_iter();
+            listener.answers = answers.filter_map(|answer| renumbered(answer, &kept)).collect();
+            for text in [&mut listener.name, &mut listener.from, &mut listener.words] {
+                *text = text.trim().to_owned();
+            }
+        }
+        trial.listeners.retain(|listener| *listener != Listener::default());
+        let mut candidates = std::mem::take(&mut trial.candidates);
+        candidates.retain(says_something);
+        for one in &mut candidates {
+            one.spot = one.spot.trim().to_owned();
+            one.name = candidate_words(library, &Candidate { name: String::new(), ..one.clone() });
+        }
+        trial.candidates = candidates;
+        for text in [&mut trial.verdict, &mut trial.conductor, &mut trial.question] {
+            *text = text.trim().to_owned();
+        }
+        Ok(trial)
+    }
+}
+
+/// An answer after candidates were left out; `None` where it was about one of those.
+fn renumbered(answer: Answer, kept: &[usize]) -> Option<Answer> {
+    match answer {
+        Answer::Best(old) => kept.iter().position(|at| *at == old).map(Answer::Best),
+        other => Some(other),
+    }
+}
+
+/// Draws the form.
+pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, form: &mut Form) -> Outcome {
+    let tokens = scene.tokens;
+    let at = LineRef { work: form.work.clone(), line: form.trial.about.line.clone() };
+    head(ui, scene, "Try", (&at, &form.trial.about));
+    candidates(ui, scene, &at, &mut form.trial);
+    ui.add_space(space::S);
+    let focus = std::mem::take(&mut form.focus);
+    listeners(ui, scene, &mut form.trial, focus);
+    ui.add_space(space::S);
+    let trial = &mut form.trial;
+    let mut entered = text(ui, scene, ("The conductor", "take the dry one"), &mut trial.conductor, false);
+    entered |=
+        text(ui, scene, ("Verdict", "B carries; A is too bright with brass"), &mut trial.verdict, false);
+    entered |= text(ui, scene, ("Day", "2027-10-12"), &mut form.day, false);
+    if !form.error.is_empty() {
+        trouble(ui, &tokens, &form.error);
+    }
+    ui.add_space(space::S);
+    buttons(ui, scene, form, entered)
+}
+
+fn buttons(ui: &mut Ui, scene: &mut Scene<'_>, form: &mut Form, mut entered: bool) -> Outcome {
+    let (library, tokens) = (scene.library, scene.tokens);
+    let mut outcome = Outcome::GoesOn;
+    ui.horizontal(|ui| {
+        entered |= ui.input_mut(|i| i.consume_key(Modifiers::COMMAND, Key::Enter));
+        let saves = primary(ui, &tokens, "Save").on_hover_text("Enter").clicked() || entered;
+        let best =
+            best_of(&form.trial).filter(|best| form.trial.candidates.get(*best).is_some_and(says_something));
+        let decides = best.is_some_and(|best| {
+            let words = format!("Save and decide on {}", letter(best));
+            ui.button(words).on_hover_text("The candidate that most listeners liked best").clicked()
+        });
+        if saves || decides {
+            match form.tried(library) {
+                Ok(trial) => {
+                    let chosen = best.filter(|_| decides).and_then(|best| form.trial.candidates.get(best));
+                    scene.edit(edit(library, &form.work, trial, chosen));
+                    outcome = Outcome::Saved;
+                }
+                Err(why) => form.error = why,
+            }
+        }
+        if ui.button("Leave it").on_hover_text("Esc; what was typed is kept as a draft").clicked() {
+            outcome = Outcome::Left;
+        }
+    });
+    outcome
+}
+
+/// The trial as one step, with the decision that it led to.
+fn edit(library: &Library, work: &WorkId, trial: Trial, chosen: Option<&Candidate>) -> Edit {
+    let chosen = chosen.map(|one| Candidate {
+        name: candidate_words(library, &Candidate { name: String::new(), ..one.clone() }),
+        ..one.clone()
+    });
+    let decision = chosen.and_then(|chosen| decide::from_trial(library, work, &trial, Some(&chosen)));
+    let remember = Edit::PutTrial { work: work.clone(), trial };
+    let Some(decision) = decision else { return remember };
+    let decide = Edit::PutDecision { work: work.clone(), decision };
+    Edit::Together { words: words(library, &decide), edits: vec![remember, decide] }
+}
+
+/// The candidate that more listeners liked best than any other.
+fn best_of(trial: &Trial) -> Option<usize> {
+    let Said::Said { best } = trial.outcome() else { return None };
+    let most = best.iter().copied().max().filter(|most| *most > 0)?;
+    let mut first = best.iter().enumerate().filter(|(_, count)| **count == most).map(|(at, _)| at);
+    first.next().filter(|_| first.next().is_none())
+}
+
+fn candidates(ui: &mut Ui, scene: &Scene<'_>, at: &LineRef, trial: &mut Trial) {
+    let kind = kind_of(scene.library, at).map(|kind| kind.id.clone()).or_else(|| trial.about.kind.clone());
+    let mut gone = None;
+    let several = trial.candidates.len() > 1;
+    for (nth, one) in trial.candidates.iter_mut().enumerate() {
+        let who = format!("Candidate {}", letter(nth));
+        row(ui, scene, &who, |ui| {
+            candidate(ui, scene.library, kind.as_ref(), &who, one);
+            if several && removes(ui, &who) {
+                gone = Some(nth);
+            }
+        });
+    }
+    if let Some(nth) = gone {
+        trial.candidates.remove(nth);
+        let kept: Vec<usize> = (0..=trial.candidates.len()).filter(|at| *at != nth).collect();
+        for listener in &mut trial.listeners {
+            let answers = std::mem::take(&mut listener.answers).into_iter();
+            listener.answers = answers.filter_map(|answer| renumbered(answer, &kept)).collect();
+        }
+    }
+    row(ui, scene, "", |ui| {
+        if ui.button("Add a candidate").clicked() {
+            trial.candidates.push(Candidate::default());
+        }
+    });
+}
+
+fn removes(ui: &mut Ui, what: &str) -> bool {
+    let button = ui.small_button("Remove");
+    button.widget_info(|| WidgetInfo::labeled(egui::Role::Button, true, format!("Remove {what}")));
+    button.clicked()
+}
+
+fn listeners(ui: &mut Ui, scene: &Scene<'_>, trial: &mut Trial, focus: bool) {
+    let letters: Vec<String> = (0..trial.candidates.len()).map(letter).collect();
+    let mut gone = None;
+    for (nth, listener) in trial.listeners.iter_mut().enumerate() {
+        let who = format!("Listener {}", nth + 1);
+        row(ui, scene, &who, |ui| {
+            let name = field(ui, (&who, "name"), &mut listener.name, 120.0);
+            if focus && nth == 0 {
+                name.request_focus();
+            }
+            field(ui, (&who, "from where"), &mut listener.from, 100.0);
+            best(ui, &who, &letters, &mut listener.answers);
+            field(ui, (&who, "in words"), &mut listener.words, (ui.available_width() - 90.0).max(120.0));
+            if removes(ui, &who) {
+                gone = Some(nth);
+            }
+        });
+    }
+    if let Some(nth) = gone {
+        trial.listeners.remove(nth);
+    }
+    row(ui, scene, "", |ui| {
+        if ui.button("Add a listener").clicked() {
+            trial.listeners.push(Listener::default());
+        }
+        let words = "Best is one letter for each listener; leave it open where nobody preferred one.";
+        ui.label(RichText::new(words).font(sans(size::NOTE)).color(scene.tokens.ink2));
+    });
+}
+
+fn field(ui: &mut Ui, (who, what): (&str, &str), text: &mut String, width: f32) -> egui::Response {
+    let field = ui.add(egui::TextEdit::singleline(text).hint_text(what).desired_width(width));
+    field.widget_info(|| WidgetInfo::labeled(egui::Role::TextInput, true, format!("{who}: {what}")));
+    field
+}
+
+/// Which the listener liked best; the letters are buttons, so that one key is enough.
+fn best(ui: &mut Ui, who: &str, letters: &[String], answers: &mut Vec<Answer>) {
+    let now = answers.iter().find_map(|answer| match answer {
+        Answer::Best(at) => Some(*at),
+        _ => None,
+    });
+    for (at, letter) in letters.iter().enumerate() {
+        let button = ui.selectable_label(now == Some(at), letter);
+        let says = format!("{who}: best is {letter}");
+        button.widget_info(|| WidgetInfo::selected(egui::Role::Button, true, now == Some(at), says.clone()));
+        if button.clicked() {
+            answers.retain(|answer| !matches!(answer, Answer::Best(_)));
+            if now != Some(at) {
+                answers.push(Answer::Best(at));
+            }
+        }
+    }
+}

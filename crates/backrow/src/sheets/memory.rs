@@ -1,0 +1,133 @@
+//! What a work remembers, on paper: line by line what was decided and tried, with what the conductor said.
+
+use super::head;
+use backrow_core::edit::candidate_words;
+use backrow_core::id::WorkId;
+use backrow_core::library::Library;
+use backrow_core::music::{Movement, Work};
+use backrow_core::trial::{Answer, Decision, Outcome, Trial};
+use backrow_core::week::Programme;
+use backrow_print::list::{Column, Fact, ListSheet, Row, Section};
+
+/// The sheet of a work; it bears the head of the programme at hand.
+pub fn memory_sheet(library: &Library, programme: &Programme, id: &WorkId) -> ListSheet {
+    let empty = backrow_core::trial::Memory::default();
+    let work = library.works.get(id).map(|work| &**work);
+    let memory = work.map_or(&empty, |work| &work.memory);
+    let mut decisions: Vec<&Decision> = memory.decisions.iter().collect();
+    decisions.sort_by_key(|one| (place(work, &one.about.line), std::cmp::Reverse(one.when)));
+    let mut trials: Vec<&Trial> = memory.trials.iter().collect();
+    trials.sort_by_key(|one| (place(work, &one.about.line), std::cmp::Reverse(one.when)));
+    let fact = |count: usize, one: &str, many: &str| Fact {
+        figure: count.to_string(),
+        words: if count == 1 { one.to_owned() } else { many.to_owned() },
+    };
+    ListSheet {
+        head: head(library, programme),
+        title: "Tried and decided".to_owned(),
+        beside: work.map_or_else(|| id.to_string(), |work| work.title.clone()),
+        facts: vec![fact(decisions.len(), "decision", "decisions"), fact(trials.len(), "trial", "trials")],
+        sections: vec![
+            Section {
+                title: "Decided".to_owned(),
+                beside: "the latest first, line by line".to_owned(),
+                columns: vec![
+                    Column::strong("line", 1.3),
+                    Column::text("when", 0.7),
+                    Column::text("chosen", 1.9),
+                    Column::text("why; what the conductor said", 2.4),
+                    Column::text("by", 0.9),
+                ],
+                rows: decisions.iter().map(|one| decided(library, work, one)).collect(),
+                empty: "Nothing has been decided by ear.".to_owned(),
+            },
+            Section {
+                title: "Tried".to_owned(),
+                beside: String::new(),
+                columns: vec![
+                    Column::strong("line", 1.3),
+                    Column::text("when", 0.7),
+                    Column::text("candidates", 1.9),
+                    Column::text("who heard what", 2.4),
+                    Column::text("verdict", 1.4),
+                ],
+                rows: trials.iter().map(|one| tried(library, work, one)).collect(),
+                empty: "Nothing has been tried.".to_owned(),
+            },
+        ],
+        cautions: Vec::new(),
+        legend: String::new(),
+    }
+}
+
+/// Where a line stands in its work; those that are no longer there last.
+fn place(work: Option<&Work>, line: &backrow_core::id::LineId) -> usize {
+    work.and_then(|work| work.lines.iter().position(|one| one.id == *line)).unwrap_or(usize::MAX)
+}
+
+fn line(work: Option<&Work>, about: &backrow_core::trial::About) -> String {
+    let line = work.and_then(|work| work.line(&about.line).map(|line| (work, line)));
+    let Some((work, line)) = line else { return format!("{} (no longer in the work)", about.name) };
+    let heading = work.movement(&line.movement).map(Movement::heading).unwrap_or_default();
+    let heading = if heading.is_empty() { heading } else { format!("{heading}, ") };
+    format!("{}, {heading}mm. {}", about.name, line.measures())
+}
+
+fn decided(library: &Library, work: Option<&Work>, one: &Decision) -> Row {
+    let said =
+        if one.conductor.is_empty() { String::new() } else { format!("The conductor: {}", one.conductor) };
+    let why: Vec<&str> =
+        [one.why.as_str(), said.as_str()].into_iter().filter(|text| !text.is_empty()).collect();
+    Row::of([
+        line(work, &one.about),
+        one.when.to_string(),
+        candidate_words(library, &one.chosen),
+        why.join("; "),
+        one.by.clone(),
+    ])
+}
+
+fn tried(library: &Library, work: Option<&Work>, one: &Trial) -> Row {
+    let names: Vec<String> = one.candidates.iter().map(|one| candidate_words(library, one)).collect();
+    let heard = one.listeners.iter().map(|listener| {
+        let from = if listener.from.is_empty() { String::new() } else { format!(", {}", listener.from) };
+        let best = listener.answers.iter().find_map(|answer| match answer {
+            Answer::Best(at) => names.get(*at).map(|name| format!(" best {name};")),
+            _ => None,
+        });
+        format!("{}{from}:{} {}", listener.name, best.unwrap_or_default(), listener.words)
+    });
+    let mut heard: Vec<String> =
+        heard.map(|text| text.trim_end_matches([' ', ';', ':']).to_owned()).collect();
+    heard.extend(figures(one, &names));
+    let mut verdict = vec![one.verdict.clone()];
+    if !one.conductor.is_empty() {
+        verdict.push(format!("The conductor: {}", one.conductor));
+    }
+    verdict.retain(|text| !text.is_empty());
+    Row::of([
+        line(work, &one.about),
+        one.when.to_string(),
+        format!("{} ({})", names.join(" against "), one.how.label()),
+        heard.join(". "),
+        verdict.join("; "),
+    ])
+}
+
+/// What came of a comparison of takes, in words.
+fn figures(trial: &Trial, names: &[String]) -> Option<String> {
+    let name = |at: usize| names.get(at).cloned().unwrap_or_else(|| (at + 1).to_string());
+    match trial.outcome() {
+        Outcome::Open { left } if left > 0 => Some(format!("{left} answers are still to come")),
+        Outcome::Open { .. } | Outcome::Said { .. } | Outcome::NotRanked(_) => None,
+        Outcome::Ranked(ranking) => {
+            let order: Vec<String> = ranking.places.iter().map(|place| name(place.candidate)).collect();
+            Some(format!("In order: {}", order.join(", then ")))
+        }
+        Outcome::Told { all, .. } => Some(format!("{} of {} right", all.right, all.of)),
+        Outcome::Graded { grades, .. } => {
+            let all = grades.iter().map(|one| format!("{} {:.0}", name(one.candidate), one.mean));
+            Some(all.collect::<Vec<_>>().join(", "))
+        }
+    }
+}
