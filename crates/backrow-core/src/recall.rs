@@ -254,13 +254,13 @@ mod tests {
 
     #[test]
     fn lines_that_say_the_same_are_told_too() {
-        let row = |id: &str, words: &str| {
+        let found = |id: &str, words: &str| {
             let mut line = sample::line(id, None, Octave::AS_WRITTEN, "");
             line.printed = words.to_owned();
             line.passages.iter_mut().for_each(|passage| passage.unpitched = vec![UnpitchedNote::new("", 2)]);
             line
         };
-        let put = |id: &str, words| Edit::PutWork(sample::work(id, vec![line("found", words)]));
+        let put = |id: &str, words| Edit::PutWork(sample::work(id, vec![found("found", words)]));
         let mut decision = sample::decision("d", "found");
         decision.about =
             About { kind: None, words: "metal plate, large and dull".to_owned(), ..decision.about };

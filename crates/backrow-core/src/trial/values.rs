@@ -267,7 +267,7 @@ mod tests {
     use super::*;
     use crate::sample;
 
-    fn line(id: &str) -> LineId {
+    fn id(id: &str) -> LineId {
         LineId::new(id).unwrap()
     }
 
@@ -279,8 +279,8 @@ mod tests {
             decision.when = jiff::civil::date(year, 3, 1);
             memory.put_decision(decision);
         }
-        assert_eq!(memory.decided(&line("xyl")).map(|one| one.id.as_str()), Some("new"));
-        assert_eq!(memory.decided(&line("sn")), None);
+        assert_eq!(memory.decided(&id("xyl")).map(|one| one.id.as_str()), Some("new"));
+        assert_eq!(memory.decided(&id("sn")), None);
     }
 
     #[test]
@@ -291,11 +291,11 @@ mod tests {
         let decision =
             Decision { trial: there.trials.first().map(|t| t.id.clone()), ..sample::decision("d", "xyl") };
         there.put_decision(decision);
-        here.take_over(&there, &[(line("xyl"), line("xyl-2"))]);
+        here.take_over(&there, &[(id("xyl"), id("xyl-2"))]);
         let ids: Vec<&str> = here.trials.iter().map(|trial| trial.id.as_str()).collect();
         assert_eq!(ids, ["t", "t-2"]);
-        let taken = here.decided(&line("xyl-2")).unwrap();
+        let taken = here.decided(&id("xyl-2")).unwrap();
         assert_eq!(taken.trial.as_ref().map(TrialId::as_str), Some("t-2"));
-        assert_eq!(here.only_about(|line| *line == line("xyl")).trials.len(), 1);
+        assert_eq!(here.only_about(|line| *line == id("xyl")).trials.len(), 1);
     }
 }

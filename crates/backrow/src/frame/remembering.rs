@@ -103,7 +103,9 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &View, state: &mut State) {
     let response = modal.show(ui.ctx(), |ui| {
         let room = ui.ctx().content_rect().size();
         ui.set_width((room.x - 96.0).clamp(520.0, 820.0));
-        egui::ScrollArea::vertical().max_height((room.y - 80.0).max(240.0)).show(ui, |ui| {
+        // Without the least height it would keep the height that it had before a row was added.
+        let height = (room.y - 80.0).max(240.0);
+        egui::ScrollArea::vertical().max_height(height).min_scrolled_height(height).show(ui, |ui| {
             outcome = match &mut form {
                 Form::Decide(form) => decide::ui(ui, scene, view, form),
                 Form::Trial(form) => trial::ui(ui, scene, form),
