@@ -150,14 +150,6 @@ fn everything(library: &Library, view: &View) -> Vec<Hit> {
             vec![Intent::Select(Some(Selected::Beater(beater.id.clone()))), Intent::Go(Place::Collection)];
         add(Group::Beaters, false, &beater.name, "beater".to_owned(), ask);
     }
-    for (work, item) in recall::everything(library) {
-        let about = item.about();
-        let at = LineRef { work: work.id.clone(), line: about.line.clone() };
-        let turn = if library.line(&at).is_some() { Intent::Line(at) } else { Intent::Work(work.id.clone()) };
-        let here = programme.is_some_and(|programme| programme.plays(&work.id));
-        let beside = format!("{}, {}", about.name, work.title);
-        add(Group::Remembered, here, &item.words(library), beside, vec![turn]);
-    }
     for (week, other) in library.programmes() {
         let here = programme.is_some_and(|programme| programme.id == other.id);
         add(
@@ -180,7 +172,25 @@ fn everything(library: &Library, view: &View) -> Vec<Hit> {
         let words = sheet.title(library);
         add(Group::Sheets, true, &words, "look at it, print it".to_owned(), vec![Intent::ShowSheet(sheet)]);
     }
+    all.extend(remembered(library, programme));
     all
+}
+
+/// What was tried and decided for lines.
+fn remembered(library: &Library, programme: Option<&backrow_core::week::Programme>) -> Vec<Hit> {
+    let hit = |(work, item): (&backrow_core::music::Work, recall::Item<'_>)| {
+        let about = item.about();
+        let at = LineRef { work: work.id.clone(), line: about.line.clone() };
+        let turn = if library.line(&at).is_some() { Intent::Line(at) } else { Intent::Work(work.id.clone()) };
+        Hit {
+            group: Group::Remembered,
+            here: programme.is_some_and(|programme| programme.plays(&work.id)),
+            words: item.words(library),
+            beside: format!("{}, {}", about.name, work.title),
+            ask: vec![turn],
+        }
+    };
+    recall::everything(library).map(hit).collect()
 }
 
 #[cfg(test)]
