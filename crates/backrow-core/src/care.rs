@@ -9,6 +9,7 @@ mod log;
 mod moved;
 mod survey;
 mod tuner;
+mod typed;
 
 pub use bell_entry::{BellBeater, BellEntry};
 pub use drift::{Drifts, coefficient, drift_cents, known};
@@ -16,6 +17,7 @@ pub use log::{Due, HeadAge, LogEntry, Work, due, heads};
 pub use moved::{Moved, Verdict, moved};
 pub use survey::{Bar, Reading, Survey};
 pub use tuner::{ForTuner, SECOND_TOLERANCE, TOLERANCE_CENTS, for_tuner};
+pub use typed::{LineError, parse_readings, text_of};
 
 use crate::id::InstrumentId;
 use jiff::civil::Date;

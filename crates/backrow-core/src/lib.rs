@@ -2,7 +2,7 @@
 //!
 //! Bottom to top: [`seconds`], [`id`], [`pitch`], [`tuning`], [`compass`], [`collection`], [`care`], [`trial`], [`music`],
 //! [`timpani`], [`sound`], [`week`], [`rota`],
-//! [`library`], [`edit`], [`tonight`], [`sets`], [`cover`], [`lacking`], [`lifting`], [`carrying`], [`stage`],
+//! [`library`], [`edit`], [`tonight`], [`upkeep`], [`sets`], [`cover`], [`lacking`], [`lifting`], [`carrying`], [`stage`],
 //! [`moves`], [`beaters`], [`loads`], [`hiring`], [`assign`],
 //! [`evening`], [`findings`], [`recall`], [`choose`].
 //!
@@ -40,4 +40,5 @@ pub mod timpani;
 pub mod tonight;
 pub mod trial;
 pub mod tuning;
+pub mod upkeep;
 pub mod week;

@@ -52,6 +52,8 @@ pub enum Ground {
     Measured(Date),
     /// Others of its bars were: the middle of them.
     Survey(Date),
+    /// The register of bells has its strike note.
+    Register,
     /// The A that the collection says it is tuned to.
     Stated,
 }
@@ -63,6 +65,7 @@ impl Ground {
         match self {
             Self::Measured(on) => format!("measured on {}", day(on)),
             Self::Survey(on) => format!("by the other bars of {}", day(on)),
+            Self::Register => "by the strike note in the register".to_owned(),
             Self::Stated => "by the A that it is said to be tuned to".to_owned(),
         }
     }
@@ -82,6 +85,17 @@ pub struct Offset {
 }
 
 impl Offset {
+    /// The distance that counts, cents: from risen winds where the air has moved them by as much as a trained listener hears and
+    /// they lie farther than the A, else from the A.
+    pub fn farthest(&self) -> f64 {
+        if self.is_by_winds() { self.beside_winds() } else { self.cents }
+    }
+
+    /// Whether the air's effect on the winds is what counts.
+    pub fn is_by_winds(&self) -> bool {
+        self.winds.abs() >= tuning::beats::JUST_HEARD_CENTS && self.beside_winds().abs() > self.cents.abs()
+    }
+
     /// How far it lies above winds that have risen with the air, cents.
     pub fn beside_winds(&self) -> f64 {
         self.cents - self.winds
@@ -91,10 +105,15 @@ impl Offset {
 /// How a bar of an instrument stands to the orchestra in a hall; the instrument as a whole with `None`. `None` where neither a
 /// survey nor a stated A says how it is tuned.
 pub fn offset(library: &Library, thing: &Instrument, key: Option<KeyNumber>, hall: Hall) -> Option<Offset> {
-    let survey = library.care.get(&thing.id).and_then(|care| care.latest());
+    let care = library.care.get(&thing.id);
+    let survey = care.and_then(|care| care.latest());
+    let bell = care.zip(key).and_then(|(care, key)| care.bells.iter().find(|bell| bell.key == key));
     let (found, at_c, ground) = match survey.and_then(|survey| by_survey(survey, key, hall.a)) {
         Some((cents, ground)) => (cents, survey.and_then(|survey| survey.celsius), ground),
-        None => (tuning::cents(thing.tuned_to?.value(), hall.a.value())?, None, Ground::Stated),
+        None => match bell.and_then(|bell| bell.off_cents(hall.a)) {
+            Some(cents) => (cents, None, Ground::Register),
+            None => (tuning::cents(thing.tuned_to?.value(), hall.a.value())?, None, Ground::Stated),
+        },
     };
     // What is not said to have been tuned or measured at another temperature was at the usual one.
     let from_c = at_c.unwrap_or(air::USUAL_C);

@@ -11,6 +11,7 @@ mod player;
 mod season;
 mod stage_plan;
 mod summary;
+mod upkeep;
 mod versions;
 mod work_plan;
 
@@ -24,6 +25,7 @@ pub use player::player_sheet;
 pub use season::{SeasonRow, season, season_sheet};
 pub use stage_plan::stage_plan;
 pub use summary::summary;
+pub use upkeep::{care_year_sheet, tuner_sheet, workshop_sheet};
 pub use work_plan::{crew_plan, work_plan};
 
 use backrow_core::collection::Instrument;
@@ -65,6 +67,12 @@ pub enum Sheet {
     Memory(WorkId),
     /// The season: every programme of the library.
     Season,
+    /// Bars for the tuner.
+    Tuner,
+    /// A page for the workshop.
+    Workshop,
+    /// What care cost in a year, and what the collection is worth.
+    CareYear,
 }
 
 impl Sheet {
@@ -86,6 +94,9 @@ impl Sheet {
         sheets
     }
 
+    /// The sheets of the whole library, which belong to no programme.
+    pub const OF_ALL: [Self; 4] = [Self::Season, Self::Tuner, Self::Workshop, Self::CareYear];
+
     /// What it is called: "Stage plan", "L. Brandt", "Load list, store to stage".
     pub fn title(&self, library: &Library) -> String {
         match self {
@@ -105,6 +116,9 @@ impl Sheet {
                 format!("Tried and decided, {title}")
             }
             Self::Season => "Season".to_owned(),
+            Self::Tuner => "For the tuner".to_owned(),
+            Self::Workshop => "For the workshop".to_owned(),
+            Self::CareYear => "Care of the year".to_owned(),
         }
     }
 
@@ -121,6 +135,9 @@ impl Sheet {
             Self::Hires => "hires".to_owned(),
             Self::Memory(id) => format!("tried-{id}"),
             Self::Season => "season".to_owned(),
+            Self::Tuner => "tuner".to_owned(),
+            Self::Workshop => "workshop".to_owned(),
+            Self::CareYear => "care".to_owned(),
         }
     }
 }
@@ -187,6 +204,9 @@ impl Printer<'_> {
             Sheet::Hires => SheetData::List(hire_list(library, programme)),
             Sheet::Memory(work) => SheetData::List(memory_sheet(library, programme, work)),
             Sheet::Season => SheetData::List(season_sheet(library, programme)),
+            Sheet::Tuner => SheetData::List(tuner_sheet(library, programme)),
+            Sheet::Workshop => SheetData::List(workshop_sheet(library, programme, self.today)),
+            Sheet::CareYear => SheetData::List(care_year_sheet(library, programme, self.today)),
         })
     }
 

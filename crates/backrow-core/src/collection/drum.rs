@@ -71,6 +71,11 @@ impl Frame {
 }
 
 impl Instrument {
+    /// Whether it is tuned by ear while the orchestra tunes: drums.
+    pub fn is_tuned_by_ear(&self) -> bool {
+        self.layout == Layout::Drums
+    }
+
     /// Whether it is several drums that are placed and played as one.
     pub fn is_set(&self) -> bool {
         self.layout == Layout::Drums && self.frames.len() > 1

@@ -100,6 +100,10 @@ rules! {
     UnknownVenue, "unknown-venue", Floor;
     /// The library lacks something else that the programme names.
     Dangling, "dangling", Section;
+    /// The music would let an instrument be heard out of tune with the orchestra.
+    OutOfTune, "out-of-tune", Compass;
+    /// Two instruments beat against each other.
+    BeatTogether, "beat-together", Compass;
     /// An instrument is tuned to another A.
     OtherA, "other-a", Compass;
     /// Something very loud is played.

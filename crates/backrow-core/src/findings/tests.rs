@@ -1,11 +1,12 @@
 //! Each rule with a case that it must find, and the sample as it is, in which it must find nothing.
 
+mod tuning;
+
 use super::*;
 use crate::collection::{Area, AreaUse, DeadBar, Head, Mass, Point, Riser, Venue};
 use crate::edit::apply;
 use crate::id::{BeaterId, KindId, PlayerId, VenueId, WeekId, WorkId};
 use crate::music::{Line, MeasureName, Passage};
-use crate::pitch::ReferenceA;
 use crate::sample::{at, key, library, programme as sample_programme, service, venue as sample_venue};
 use crate::week::{Placement, Service, ServiceKind};
 use rstest::rstest;
@@ -296,16 +297,6 @@ fn loads_on_a_riser(#[case] kg: f64, #[case] rated: Option<f64>, #[case] degree:
 fn not_yet_placed() {
     let library = edited(&with_hall(|_| {}), vec![stand("snare", 1, 0.0, 4.0)]);
     assert!(the(&library, "not-placed").why.contains("xylophone 1"));
-}
-
-#[test]
-fn another_a_than_the_orchestra() {
-    let base = settled();
-    let mut sharp = (**base.instruments.get(&instrument("xylophone-1")).unwrap()).clone();
-    sharp.tuned_to = Some(ReferenceA::new(443.0).unwrap());
-    // 1200 log2(443 / 440) = 11.8 cents.
-    let library = edited(&base, vec![Edit::PutInstrument(sharp)]);
-    assert!(the(&library, "other-a").why.starts_with("11.8 cents over"));
 }
 
 #[test]

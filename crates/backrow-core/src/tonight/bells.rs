@@ -97,10 +97,9 @@ pub fn bells_for(library: &Library, line: &Line, hall: Hall) -> Vec<BellNote> {
 fn choice(library: &Library, thing: &Instrument, key: KeyNumber, hall: Hall) -> BellChoice {
     let entry: Option<&BellEntry> =
         library.care.get(&thing.id).and_then(|care| care.bells.iter().find(|bell| bell.key == key));
-    let measured = entry.and_then(|bell| bell.off_cents(hall.a));
     BellChoice {
         instrument: thing.id.clone(),
-        cents: measured.or_else(|| Some(offset(library, thing, Some(key), hall)?.cents)),
+        cents: offset(library, thing, Some(key), hall).map(|found| found.cents),
         beaters: entry
             .map(|bell| bell.beaters.iter().map(|one| (one.beater.clone(), one.does.clone())).collect())
             .unwrap_or_default(),

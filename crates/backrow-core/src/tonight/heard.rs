@@ -15,7 +15,7 @@ pub struct Heard {
     pub note: Exposed,
     /// How its bar stands to the orchestra.
     pub offset: Offset,
-    /// Beats a second against the equal-tempered pitch at tonight's A.
+    /// Beats a second against the A's equal temperament, or against winds that have risen with the air: whichever is farther.
     pub beats_hz: f64,
 }
 
@@ -25,9 +25,14 @@ impl Heard {
         beats::in_a_note(self.beats_hz, self.note.seconds)
     }
 
+    /// The distance that counts, cents: from the A, or from winds that have risen with the air, whichever is farther.
+    pub fn cents(&self) -> f64 {
+        self.offset.farthest()
+    }
+
     fn is_heard(&self) -> bool {
         let enough = if self.note.is_covered() { 2.0 } else { 1.0 };
-        self.offset.cents.abs() >= beats::JUST_HEARD_CENTS && self.swells() >= enough
+        self.cents().abs() >= beats::JUST_HEARD_CENTS && self.swells() >= enough
     }
 }
 
@@ -45,7 +50,7 @@ pub fn against_orchestra(
     let heard = notes.filter_map(|note| {
         let offset = offset(library, thing, Some(note.key), hall)?;
         let right = hall.a.frequency(note.key).value();
-        Some(Heard { beats_hz: beats::unison(right, raised(right, offset.cents)), note, offset })
+        Some(Heard { beats_hz: beats::unison(right, raised(right, offset.farthest())), note, offset })
     });
     let mut heard: Vec<Heard> = heard.filter(Heard::is_heard).collect();
     heard.sort_by(|a, b| b.swells().total_cmp(&a.swells()));
@@ -100,7 +105,8 @@ fn meets(
     hall: Hall,
 ) -> Option<Between> {
     let apart = note.key.number().abs_diff(with.key.number());
-    if !apart.is_multiple_of(12) {
+    // Three octaves up a bar has no partial that another one could beat with.
+    if !apart.is_multiple_of(12) || apart > 24 {
         return None;
     }
     let ours = offset(library, thing, Some(note.key), hall)?.cents;

@@ -106,7 +106,7 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &View, state: &mut State, fo
         return;
     };
     let mut sheets = Sheet::of(scene.library, programme);
-    sheets.push(Sheet::Season);
+    sheets.extend(Sheet::OF_ALL);
     let id = programme.id.clone();
     let title = programme.title.clone();
     if state.programme.as_ref() != Some(&id) {
@@ -164,7 +164,7 @@ fn list(ui: &mut Ui, scene: &Scene<'_>, state: &mut State, sheets: &[Sheet], now
             for sheet in sheets {
                 let title = sheet.title(scene.library);
                 ui.horizontal(|ui| {
-                    if *sheet == Sheet::Season {
+                    if Sheet::OF_ALL.contains(sheet) {
                         ui.add_space(32.0);
                     } else {
                         let mut ticked = !state.left_out.contains(sheet);
@@ -197,7 +197,7 @@ pub fn keys(ctx: &egui::Context, library: &backrow_core::library::Library, view:
     }
     let Some(programme) = view.programme_in(library) else { return };
     let mut sheets = Sheet::of(library, programme);
-    sheets.push(Sheet::Season);
+    sheets.extend(Sheet::OF_ALL);
     let pressed = |key| ctx.input_mut(|i| i.consume_key(egui::Modifiers::NONE, key));
     let at = state.sheet.as_ref().and_then(|now| sheets.iter().position(|sheet| sheet == now)).unwrap_or(0);
     let next = if pressed(Key::ArrowDown) {

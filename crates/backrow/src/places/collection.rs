@@ -1,10 +1,14 @@
 //! Collection: instruments, beaters, players, places in store, and the orchestra.
 
+mod bells;
+mod bench;
+mod care;
 mod form;
 mod frames_text;
 mod orchestra;
 mod pieces_text;
 mod table;
+mod tuning;
 
 use crate::drafts::{Desk, Left};
 use crate::intent::{Intent, Kept};
@@ -33,18 +37,22 @@ pub struct State {
     /// A row that is to come into sight.
     to_row: Option<usize>,
     scrolled: f32,
+    bench: bench::Bench,
     rows: Memo<(u64, Tab, String, usize, bool), Vec<table::Row>>,
 }
 
 impl State {
     /// Whether a form is open.
     pub const fn has_form(&self) -> bool {
-        self.forms.open().is_some()
+        self.forms.open().is_some() || self.bench.forms.open().is_some()
     }
 
     /// Leaves an open form.
     pub fn leave_form(&mut self) -> Left {
-        self.forms.leave()
+        match self.forms.leave() {
+            Left::Nothing => self.bench.forms.leave(),
+            left => left,
+        }
     }
 
     /// Opens a form for a new one, from wherever it was asked; what became of the form that was open.
@@ -59,7 +67,9 @@ impl State {
 
     /// How many forms hold something that is not in the library.
     pub fn unsaved(&self) -> usize {
-        self.forms.unsaved() + usize::from(self.orchestra.as_ref().is_some_and(orchestra::Draft::has_changed))
+        self.forms.unsaved()
+            + self.bench.forms.unsaved()
+            + usize::from(self.orchestra.as_ref().is_some_and(orchestra::Draft::has_changed))
     }
 }
 
@@ -71,11 +81,23 @@ enum Tab {
     Beaters,
     Players,
     Places,
+    Tuning,
+    Bells,
+    Care,
     Orchestra,
 }
 
 impl Tab {
-    const ALL: [Self; 5] = [Self::Instruments, Self::Beaters, Self::Players, Self::Places, Self::Orchestra];
+    const ALL: [Self; 8] = [
+        Self::Instruments,
+        Self::Beaters,
+        Self::Players,
+        Self::Places,
+        Self::Tuning,
+        Self::Bells,
+        Self::Care,
+        Self::Orchestra,
+    ];
 
     const fn word(self) -> &'static str {
         match self {
@@ -83,6 +105,9 @@ impl Tab {
             Self::Beaters => "Beaters",
             Self::Players => "Players",
             Self::Places => "Places",
+            Self::Tuning => "Tuning",
+            Self::Bells => "Bells",
+            Self::Care => "Care",
             Self::Orchestra => "Orchestra",
         }
     }
@@ -111,7 +136,7 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, own: &mut State) 
                 response.widget_info(|| WidgetInfo::selected(egui::Role::Tab, true, here, tab.word()));
                 if response.clicked() {
                     view.own.tab = tab;
-                    if let Some(words) = view.own.forms.leave().words() {
+                    if let Some(words) = view.own.leave_form().words() {
                         scene.ask(Intent::Say(words.to_owned()));
                     }
                     view.own.column = 0;
@@ -131,10 +156,22 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, own: &mut State) 
             return;
         }
         view.own.forms.ui(ui, &scene.tokens);
-        if view.own.tab == Tab::Orchestra {
-            orchestra::ui(ui, scene, &mut view.own.orchestra);
-        } else {
-            table::ui(ui, scene, view);
+        match view.own.tab {
+            Tab::Orchestra => orchestra::ui(ui, scene, &mut view.own.orchestra),
+            Tab::Tuning => tuning::ui(ui, scene, view.shared, &mut view.own.bench),
+            Tab::Bells => bells::ui(ui, scene, view.shared, &mut view.own.bench),
+            Tab::Care => care::ui(ui, scene, view.shared, &mut view.own.bench),
+            Tab::Instruments | Tab::Beaters | Tab::Players | Tab::Places => table::ui(ui, scene, view),
         }
     });
+}
+
+/// Draws an open form of the bench, and says whether there is one.
+fn bench_form(ui: &mut Ui, scene: &mut Scene<'_>, bench: &mut bench::Bench) -> bool {
+    let Some(mut form) = bench.forms.take() else { return false };
+    let outcome = bench::form_ui(ui, scene, &mut form);
+    if let Some(words) = bench.forms.end(form, outcome).words() {
+        scene.ask(Intent::Say(words.to_owned()));
+    }
+    true
 }

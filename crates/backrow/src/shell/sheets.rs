@@ -24,7 +24,7 @@ pub(super) struct Sheets {
     /// The folder for the sheets.
     #[arg(long, value_name = "DIR")]
     out: PathBuf,
-    /// One sheet only, by its word: overview, summary, stage-plan, crew-plan, player-ID, load-store-to-stage, hires, season; may stand
+    /// One sheet only, by its word: overview, summary, stage-plan, crew-plan, player-ID, load-store-to-stage, hires, season, tuner, workshop, care; may stand
     /// several times. Without it every sheet of the programme is printed.
     #[arg(long = "sheet", value_name = "WORD")]
     only: Vec<String>,
@@ -67,7 +67,7 @@ impl Sheets {
         if self.only.is_empty() {
             return Ok(all);
         }
-        all.push(Sheet::Season);
+        all.extend(Sheet::OF_ALL);
         self.only
             .iter()
             .map(|word| {

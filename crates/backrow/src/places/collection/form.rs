@@ -150,7 +150,7 @@ impl Form {
                 remark: String::new(),
                 air: Vec::new(),
             }),
-            Tab::Orchestra => return None,
+            Tab::Tuning | Tab::Bells | Tab::Care | Tab::Orchestra => return None,
         };
         Some(Self::with(draft, true))
     }

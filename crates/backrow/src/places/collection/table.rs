@@ -52,7 +52,9 @@ const fn columns(tab: Tab) -> &'static [(&'static str, f32)] {
         Tab::Players => {
             &[("name", 0.3), ("initials", 0.1), ("role", 0.2), ("plays only", 0.2), ("plays no", 0.2)]
         }
-        Tab::Places | Tab::Orchestra => &[("name", 0.3), ("remark", 0.7)],
+        Tab::Places | Tab::Tuning | Tab::Bells | Tab::Care | Tab::Orchestra => {
+            &[("name", 0.3), ("remark", 0.7)]
+        }
     }
 }
 
@@ -374,7 +376,7 @@ fn all(library: &Library, tab: Tab) -> Vec<Row> {
                 )
             })
             .collect(),
-        Tab::Places | Tab::Orchestra => library
+        Tab::Places | Tab::Tuning | Tab::Bells | Tab::Care | Tab::Orchestra => library
             .places
             .values()
             .map(|place| Row {

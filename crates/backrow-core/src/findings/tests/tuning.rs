@@ -1,0 +1,70 @@
+//! Tonight's tuning, as findings.
+
+use super::*;
+use crate::music::typed::{parse_line, parse_tempo};
+use crate::pitch::{Reading, ReferenceA};
+
+/// The settled sample with the xylophone's line and timeline typed anew, on steel bars tuned to an A.
+fn with_line(text: &str, a: f64) -> Library {
+    let base = settled();
+    let mut work = (**base.works.get(&WorkId::new("w").unwrap()).unwrap()).clone();
+    let timeline = parse_tempo("1-40 4/4 1/4=60").unwrap();
+    for movement in &mut work.movements {
+        movement.timeline = timeline.clone();
+    }
+    let old = work.lines.iter().position(|line| line.id.as_str() == "xyl").unwrap();
+    let ids = (work.lines[old].id.clone(), work.lines[old].movement.clone());
+    work.lines[old] =
+        parse_line(text, Reading::English).unwrap().line(ids, (None, None), &timeline, None).unwrap();
+    edited(&base, vec![Edit::PutWork(work), Edit::PutInstrument(steel(&base, "xylophone-1", a))])
+}
+
+fn steel(library: &Library, id: &str, a: f64) -> crate::collection::Instrument {
+    let mut thing = (**library.instruments.get(&instrument(id)).unwrap()).clone();
+    thing.material = crate::collection::Material::Steel;
+    thing.tuned_to = Some(ReferenceA::new(a).unwrap());
+    thing
+}
+
+#[test]
+fn a_long_high_note_is_heard_and_says_why() {
+    let library = with_line("xylophone | 1-2 C7*2 pp", 443.0);
+    let finding = the(&library, "out-of-tune");
+    assert_eq!(finding.degree, Degree::Care, "soft and 12 cents off");
+    assert!(finding.what.contains("12 cents over the orchestra"), "{}", finding.what);
+    assert!(finding.why.contains("beats a second") && finding.why.contains("pp"), "{}", finding.why);
+    assert!(!codes(&library).contains(&"other-a"), "said once");
+}
+
+#[test]
+fn short_notes_leave_only_the_fact() {
+    let library = with_line("xylophone | 1-2 C7*64", 443.0);
+    assert!(!codes(&library).contains(&"out-of-tune"));
+    // 1200 log2(443 / 440) = 11.8 cents.
+    let finding = the(&library, "other-a");
+    assert!(finding.why.starts_with("11.8 cents over"), "{}", finding.why);
+    assert!(finding.why.contains("no note that is long or high enough"), "{}", finding.why);
+}
+
+#[test]
+fn warm_air_makes_a_keyboard_flat_beside_the_winds() {
+    let cool = with_line("xylophone | 1-2 C7*2 p", 440.0);
+    assert!(!codes(&cool).contains(&"out-of-tune"));
+    let mut programme = cool.programme(&programme()).unwrap().clone();
+    programme.celsius = Some(27.0);
+    let week = WeekId::new("k").unwrap();
+    let warm = edited(&cool, vec![Edit::PutProgramme { week, programme }]);
+    let finding = the(&warm, "out-of-tune");
+    assert!(finding.what.contains("under the winds"), "{}", finding.what);
+    assert!(finding.why.contains("27\u{202F}°C"), "{}", finding.why);
+}
+
+#[test]
+fn one_that_sits_better_is_named() {
+    let library = with_line("xylophone | 1-2 C7*2 pp", 443.0);
+    let mut other = steel(&library, "xylophone-1", 440.0);
+    other.id = instrument("xylophone-2");
+    other.name = "Xylophone 2".to_owned();
+    let library = edited(&library, vec![Edit::PutInstrument(other)]);
+    assert!(the(&library, "out-of-tune").remedy.starts_with("Xylophone 2 sits better"));
+}

@@ -1,0 +1,258 @@
+//! The register of bells, and what tonight's lines for bells ask of it.
+
+mod lines;
+
+use super::bench::{self, Bench, bell};
+use crate::scene::Scene;
+use crate::theme::marks::{Mark, mark};
+use crate::theme::tokens::{size, space};
+use crate::theme::widgets::caution;
+use crate::theme::{sans, semibold, serif};
+use crate::view::View;
+use backrow_core::care::{BellEntry, Care};
+use backrow_core::collection::Instrument;
+use backrow_core::edit::Edit;
+use backrow_core::id::InstrumentId;
+use backrow_core::library::Library;
+use backrow_core::pitch::{KeyNumber, ReferenceA};
+use backrow_core::tonight::Hall;
+use backrow_core::tuning::bell::Partial;
+use egui::{Key, Modifiers, RichText, Ui, WidgetInfo, vec2};
+
+/// Draws the tab.
+pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &View, bench: &mut Bench) {
+    if super::bench_form(ui, scene, bench) {
+        return;
+    }
+    bench.forms.ui(ui, &scene.tokens);
+    let hall = Hall::of(scene.library, view.programme_in(scene.library));
+    let bells = all(scene.library);
+    settle(bench, &bells);
+    keys(ui, scene, view, bench, &bells);
+    buttons(ui, scene, bench);
+    caution(ui, &scene.tokens, CAUTION);
+    ui.add_space(space::XS);
+    egui::ScrollArea::vertical().id_salt("bells").auto_shrink([false, false]).show(ui, |ui| {
+        table(ui, scene, bench, &bells, hall.a);
+        if let Some((thing, bell)) = chosen(bench, &bells) {
+            ui.add_space(space::M);
+            card(ui, scene, thing, bell, hall.a);
+        }
+        ui.add_space(space::M);
+        lines::ui(ui, scene, view, hall);
+    });
+}
+
+const CAUTION: &str = "Bells hurt people. Masses are estimates unless they say weighed; lifting and hanging are for qualified people, by \
+                       local rules, on rated points.";
+
+/// Every bell of the register with its instrument, from low to high.
+fn all(library: &Library) -> Vec<(&Instrument, &BellEntry)> {
+    let mut all: Vec<(&Instrument, &BellEntry)> = library
+        .care
+        .values()
+        .filter_map(|care| Some((&**library.instruments.get(&care.instrument)?, care)))
+        .flat_map(|(thing, care)| care.bells.iter().map(move |bell| (thing, bell)))
+        .collect();
+    all.sort_by(|a, b| (a.1.key, &a.0.name).cmp(&(b.1.key, &b.0.name)));
+    all
+}
+
+type Bells<'a> = [(&'a Instrument, &'a BellEntry)];
+
+fn id_of((thing, bell): &(&Instrument, &BellEntry)) -> (InstrumentId, KeyNumber) {
+    (thing.id.clone(), bell.key)
+}
+
+fn settle(bench: &mut Bench, bells: &Bells<'_>) {
+    let there = bench.bell.as_ref().is_some_and(|at| bells.iter().any(|bell| id_of(bell) == *at));
+    if !there {
+        bench.bell = bells.first().map(id_of);
+    }
+}
+
+fn chosen<'a>(bench: &Bench, bells: &Bells<'a>) -> Option<(&'a Instrument, &'a BellEntry)> {
+    let at = bench.bell.as_ref()?;
+    bells.iter().find(|bell| id_of(bell) == *at).copied()
+}
+
+fn keys(ui: &Ui, scene: &mut Scene<'_>, view: &View, bench: &mut Bench, bells: &Bells<'_>) {
+    if view.keys_are_taken(ui.ctx()) {
+        return;
+    }
+    let pressed = |modifiers, key| ui.input_mut(|i| i.consume_key(modifiers, key));
+    let plain = Modifiers::NONE;
+    let step = isize::from(pressed(plain, Key::ArrowDown)) - isize::from(pressed(plain, Key::ArrowUp));
+    let at = bells.iter().position(|bell| bench.bell.as_ref() == Some(&id_of(bell)));
+    if let Some(bell) = at.and_then(|at| at.checked_add_signed(step)).and_then(|at| bells.get(at)) {
+        bench.bell = Some(id_of(bell));
+    }
+    if pressed(plain, Key::Delete) {
+        remove(scene, bench);
+    }
+}
+
+fn buttons(ui: &mut Ui, scene: &mut Scene<'_>, bench: &mut Bench) {
+    ui.horizontal_wrapped(|ui| {
+        let bells = scene.library.instruments.values().filter(|thing| {
+            let kind = scene.library.kinds.get(&thing.kind);
+            thing.is_pitched()
+                && kind.is_some_and(|kind| kind.family == backrow_core::collection::Family::Bells)
+        });
+        let mut bells: Vec<(String, InstrumentId)> =
+            bells.map(|thing| (thing.name.clone(), thing.id.clone())).collect();
+        bells.sort();
+        ui.add_enabled_ui(!bells.is_empty(), |ui| {
+            ui.menu_button("Add a bell of …", |ui| {
+                egui::ScrollArea::vertical().max_height(260.0).show(ui, |ui| {
+                    for (name, id) in bells {
+                        if ui.button(&name).clicked() {
+                            bench::put(bench, bell::form(scene.library, &id, None));
+                            ui.close();
+                        }
+                    }
+                });
+            });
+        });
+        let at = bench.bell.clone();
+        if ui.add_enabled(at.is_some(), egui::Button::new("Change the bell …")).clicked()
+            && let Some((id, key)) = &at
+        {
+            bench::put(bench, bell::form(scene.library, id, Some(*key)));
+        }
+        let remove_it = ui.add_enabled(at.is_some(), egui::Button::new("Remove the bell"));
+        if remove_it.on_hover_text("Delete; Ctrl Z brings it back").clicked() {
+            remove(scene, bench);
+        }
+    });
+}
+
+fn remove(scene: &mut Scene<'_>, bench: &mut Bench) {
+    let Some((id, key)) = bench.bell.take() else { return };
+    let mut care: Care = bench::care_of(scene.library, &id);
+    care.bells.retain(|bell| bell.key != key);
+    scene.edit(Edit::PutCare(care));
+}
+
+fn table(ui: &mut Ui, scene: &Scene<'_>, bench: &mut Bench, bells: &Bells<'_>, a: ReferenceA) {
+    let tokens = scene.tokens;
+    if bells.is_empty() {
+        let words = "No bell in the register yet. A bell belongs to an instrument: add the instrument first, then its bells here.";
+        ui.add(egui::Label::new(RichText::new(words).color(tokens.ink2)).wrap());
+        return;
+    }
+    let heads = ["note", "bell", "strike note, Hz", "cents", "tierce", "warble", "mass, kg", "lip, m"];
+    egui::Grid::new("bells").num_columns(heads.len()).spacing([14.0, 3.0]).show(ui, |ui| {
+        for head in heads {
+            ui.label(RichText::new(head).font(sans(size::NOTE)).color(tokens.ink2));
+        }
+        ui.end_row();
+        for row in bells {
+            let (thing, bell) = row;
+            let here = bench.bell.as_ref() == Some(&id_of(row));
+            let response = ui.selectable_label(here, bell.key.to_string());
+            let says = format!("Bell {} of {}", bell.key, thing.name);
+            response.widget_info(|| WidgetInfo::selected(egui::Role::Button, true, here, says.clone()));
+            if response.clicked() {
+                bench.bell = Some(id_of(row));
+            }
+            ui.label(RichText::new(&thing.name).color(tokens.ink));
+            let strike = bell.strike().map_or_else(|| "–".to_owned(), |(hz, _)| format!("{hz:.1}"));
+            ui.label(strike);
+            ui.label(bell.off_cents(a).map_or_else(|| "–".to_owned(), |cents| format!("{cents:+.0}")));
+            let tierce =
+                bell.partials.from_just().into_iter().find(|(partial, _)| *partial == Partial::Tierce);
+            ui.label(tierce.map_or_else(|| "–".to_owned(), |(_, cents)| format!("{cents:+.0}")));
+            ui.label(bell.warble_hz.map_or_else(|| "–".to_owned(), |hz| format!("{hz:.1} a second")));
+            ui.label(mass_words(bell, a));
+            ui.label(match (bell.lip_m, bell.lip_estimate(a)) {
+                (Some(lip), _) => format!("{lip:.2}"),
+                (None, Some(lip)) => format!("about {:.2}", lip.about),
+                (None, None) => "–".to_owned(),
+            });
+            ui.end_row();
+        }
+    });
+}
+
+fn mass_words(bell: &BellEntry, a: ReferenceA) -> String {
+    match (bell.mass, bell.mass_estimate(a)) {
+        (Some(mass), _) if mass.weighed => format!("{:.0} weighed", mass.kg),
+        (Some(mass), _) => format!("about {:.0}", mass.kg),
+        (None, Some(by)) => format!("{:.0} to {:.0} by its note", by.least, by.most),
+        (None, None) => "not known".to_owned(),
+    }
+}
+
+/// Everything that is known of one bell.
+fn card(ui: &mut Ui, scene: &Scene<'_>, thing: &Instrument, bell: &BellEntry, a: ReferenceA) {
+    let tokens = scene.tokens;
+    let title = format!("{}, {}", bell.key, thing.name);
+    ui.label(RichText::new(title).font(serif(size::HEADING)).color(tokens.ink));
+    let line = |ui: &mut Ui, words: String| {
+        ui.add(egui::Label::new(RichText::new(words).color(tokens.ink)).wrap());
+    };
+    match (bell.strike(), bell.nearest(a)) {
+        (Some((hz, from)), Some((key, off))) => {
+            line(
+                ui,
+                format!(
+                    "Strike note {hz:.1} Hz by its {}: {key} {off:+.0} cents at A {}.",
+                    from.word(),
+                    a.value()
+                ),
+            );
+            if key != bell.key {
+                line(ui, format!("The collection has it as {}: one of the two is wrong.", bell.key));
+            }
+        }
+        _ => line(ui, "Its partials have not been measured.".to_owned()),
+    }
+    partials(ui, scene, bell);
+    if let Some(by) = bell.mass_estimate(a) {
+        let note = format!(
+            "By its note a cast bell weighs about {:.0} kg, {:.0} to {:.0} kg among {} published ones: an estimate, no figure to lift by.",
+            by.about, by.least, by.most, by.from
+        );
+        line(ui, note);
+    }
+    let said = [
+        ("Founder", bell.founder.as_str()),
+        ("Founded in", &bell.cast),
+        ("Profile", &bell.profile),
+        ("Inscription", &bell.inscription),
+        ("Given by", &bell.donor),
+        ("Hanging points", &bell.hanging),
+        ("Lifting", &bell.lifting),
+        ("Remark", &bell.remark),
+    ];
+    for (what, words) in said.into_iter().filter(|(_, words)| !words.is_empty()) {
+        line(ui, format!("{what}: {words}"));
+    }
+    for one in &bell.beaters {
+        let name =
+            scene.library.beaters.get(&one.beater).map_or_else(|| one.beater.to_string(), |b| b.name.clone());
+        line(ui, format!("With {name}: {}", one.does));
+    }
+}
+
+/// How far each partial lies from the just pattern, as a row of marks with their cents.
+fn partials(ui: &mut Ui, scene: &Scene<'_>, bell: &BellEntry) {
+    let found = bell.partials.from_just();
+    if found.is_empty() {
+        return;
+    }
+    ui.horizontal_wrapped(|ui| {
+        ui.label(
+            RichText::new("Against the just pattern").font(semibold(size::NOTE)).color(scene.tokens.ink2),
+        );
+        for (partial, cents) in found {
+            if cents.abs() >= 25.0 {
+                let (rect, _) = ui.allocate_exact_size(vec2(12.0, 16.0), egui::Sense::hover());
+                mark(ui.painter(), rect.center(), Mark::Care, &scene.tokens);
+            }
+            ui.label(format!("{} {cents:+.0}", partial.word()));
+            ui.add_space(space::S);
+        }
+    });
+}

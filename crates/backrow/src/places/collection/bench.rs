@@ -1,0 +1,95 @@
+//! What tuning, bells and care share: the instrument at hand, and one form of labelled fields for all that is typed there.
+
+pub(super) mod air;
+pub(super) mod bell;
+mod form;
+pub(super) mod list;
+pub(super) mod log;
+pub(super) mod survey;
+pub(super) mod worth;
+
+pub(super) use form::{Field, TextForm, ui as form_ui};
+
+use crate::drafts::Desk;
+use backrow_core::care::Care;
+use backrow_core::id::InstrumentId;
+use backrow_core::library::Library;
+use backrow_core::pitch::KeyNumber;
+use backrow_core::tonight::Hall;
+use jiff::civil::Date;
+
+/// What the three tabs look at.
+#[derive(Default)]
+pub(super) struct Bench {
+    /// The instrument at hand.
+    pub(super) instrument: Option<InstrumentId>,
+    /// What the list of instruments is filtered by.
+    pub(super) filter: String,
+    /// Which of its surveys, by its day's place; the latest with `None`.
+    pub(super) survey: Option<usize>,
+    /// Whether the curves are those of the second partial.
+    pub(super) second: bool,
+    /// A hall to try, until it is saved for the programme.
+    pub(super) hall: Option<Hall>,
+    /// The bell at hand.
+    pub(super) bell: Option<(InstrumentId, KeyNumber)>,
+    /// The line of the log at hand.
+    pub(super) entry: Option<(InstrumentId, usize)>,
+    /// What the calculators were given.
+    pub(super) sums: super::tuning::sums::Given,
+    pub(super) forms: Desk<TextForm>,
+}
+
+/// What is known of an instrument; nothing where nothing is.
+pub(super) fn care_of(library: &Library, id: &InstrumentId) -> Care {
+    library.care.get(id).map_or_else(|| Care::of(id.clone()), |care| (**care).clone())
+}
+
+/// "6 Sep 2027".
+pub(super) fn day_words(on: Date) -> String {
+    on.strftime("%-d %b %Y").to_string()
+}
+
+/// A day as it is typed.
+pub(super) fn day(text: &str, what: &str) -> Result<Date, String> {
+    text.trim().parse().map_err(|_bad| format!("{what}: a day such as 2027-09-06 was expected."))
+}
+
+/// A day, or nothing.
+pub(super) fn day_or_none(text: &str, what: &str) -> Result<Option<Date>, String> {
+    if text.trim().is_empty() { Ok(None) } else { day(text, what).map(Some) }
+}
+
+/// A figure, or nothing; the decimal sign may be a comma.
+pub(super) fn figure(text: &str, what: &str) -> Result<Option<f64>, String> {
+    if text.trim().is_empty() {
+        return Ok(None);
+    }
+    let number = text.trim().replace(',', ".").parse().ok().filter(|number: &f64| number.is_finite());
+    number.map(Some).ok_or_else(|| format!("{what}: a number such as 21.5 was expected."))
+}
+
+/// A figure above zero, or nothing.
+pub(super) fn above_zero(text: &str, what: &str) -> Result<Option<f64>, String> {
+    match figure(text, what)? {
+        Some(number) if number <= 0.0 => Err(format!("{what}: more than 0 was expected.")),
+        number => Ok(number),
+    }
+}
+
+/// Today, where the machine says so, as it is typed.
+pub(super) fn today_text() -> String {
+    crate::sheets::today().map_or_else(String::new, |day| day.to_string())
+}
+
+/// A figure as it is typed; nothing for none.
+pub(super) fn text_of(number: Option<f64>) -> String {
+    number.map_or_else(String::new, |number| format!("{}", (number * 1e4).round() / 1e4))
+}
+
+/// Opens a form, where there is one to open.
+pub(super) fn put(bench: &mut Bench, form: Option<TextForm>) {
+    if let Some(form) = form {
+        bench.forms.put(form);
+    }
+}

@@ -1,0 +1,98 @@
+//! The air of a store as a form: typed by hand, or pasted from a logger's table.
+
+use super::form::Of;
+use super::{Field, TextForm};
+use backrow_core::collection::AirDay;
+use backrow_core::edit::Edit;
+use backrow_core::id::PlaceId;
+use backrow_core::library::Library;
+use jiff::civil::Date;
+use std::collections::BTreeMap;
+
+const READINGS: &str = "Readings to add";
+
+const HINT: &str = "A line each: day, °C, per cent. Pasted from a logger\u{2019}s table it may have an hour behind the day; of each day the \
+                    least and the most are saved.";
+
+/// The form of a store.
+pub(in crate::places::collection) fn form(library: &Library, id: &PlaceId) -> Option<TextForm> {
+    let place = library.places.get(id)?;
+    let fields = vec![Field::lines(READINGS, "", HINT, 12)];
+    Some(TextForm::new(Of::Air(id.clone()), format!("Air of {}", place.name), fields))
+}
+
+/// The change that saves it.
+pub(super) fn save(form: &TextForm, library: &Library, id: &PlaceId) -> Result<Edit, String> {
+    let place = library.places.get(id).ok_or("The store is not in the library any more.")?;
+    let mut days: BTreeMap<Date, AirDay> = place.air.iter().map(|day| (day.on, *day)).collect();
+    let lines = form.get(READINGS).lines().enumerate().filter(|(_, line)| !line.trim().is_empty());
+    for (nth, (at, line)) in lines.enumerate() {
+        match reading(line) {
+            Ok((on, celsius, humidity)) => {
+                let day = days.entry(on).or_insert(AirDay::on(on));
+                *day = day.with(celsius, humidity);
+            }
+            // A heading.
+            Err(_) if nth == 0 && !line.trim().starts_with(|c: char| c.is_ascii_digit()) => {}
+            Err(why) => return Err(format!("{READINGS}, line {}: {why}", at + 1)),
+        }
+    }
+    Ok(Edit::PutPlace(backrow_core::collection::Place {
+        air: days.into_values().collect(),
+        ..(**place).clone()
+    }))
+}
+
+/// "2027-01-15 19.5 44", "2027-01-15T08:30,19.5,44".
+fn reading(line: &str) -> Result<(Date, Option<f64>, Option<f64>), String> {
+    let by_comma = line.contains(", ") || line.matches(',').count() > 1 && !line.contains([';', '\t']);
+    let parts = line.split(|c: char| c.is_whitespace() || c == ';' || (by_comma && c == ','));
+    let mut fields = parts.map(str::trim).filter(|field| !field.is_empty());
+    let first = fields.next().unwrap_or_default();
+    let day = first.split('T').next().unwrap_or_default();
+    let on = day
+        .parse()
+        .map_err(|_bad| format!("a day such as 2027-01-15 was expected, not \u{201c}{first}\u{201d}."))?;
+    let mut figures = Vec::new();
+    for field in fields.filter(|field| !field.contains(':')) {
+        let bare = field.trim_end_matches(['%', 'C', '°']).replace(',', ".");
+        if bare.is_empty() {
+            continue;
+        }
+        let number: Option<f64> = bare.parse().ok().filter(|number: &f64| number.is_finite());
+        figures.push(number.ok_or_else(|| format!("a number was expected, not \u{201c}{field}\u{201d}."))?);
+    }
+    let [celsius, humidity] = match figures.as_slice() {
+        [celsius] => [Some(*celsius), None],
+        [celsius, humidity, ..] => [Some(*celsius), Some(*humidity)],
+        [] => return Err("a temperature, and a humidity where it was read, were expected.".to_owned()),
+    };
+    if celsius.is_some_and(|celsius| !backrow_core::tuning::air::is_plausible(celsius)) {
+        return Err("a temperature of -30 to 60 °C was expected.".to_owned());
+    }
+    if humidity.is_some_and(|humidity| !(0.0..=100.0).contains(&humidity)) {
+        return Err("a humidity of 0 to 100 per cent was expected.".to_owned());
+    }
+    Ok((on, celsius, humidity))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::reading;
+
+    #[test]
+    fn lines_of_hand_and_of_loggers() {
+        let told = |line: &str| reading(line).map(|(_, celsius, humidity)| (celsius, humidity));
+        for line in [
+            "2027-01-15 19.5 44",
+            "2027-01-15T08:30,19.5,44",
+            "2027-01-15 08:30\t19,5\t44 %",
+            "2027-01-15; 19,5 °C; 44%",
+        ] {
+            assert_eq!(told(line).unwrap(), (Some(19.5), Some(44.0)), "{line}");
+        }
+        assert_eq!(told("2027-01-15 19.5").unwrap(), (Some(19.5), None));
+        assert!(told("15.1.2027 19 44").unwrap_err().contains("2027-01-15"));
+        assert!(told("2027-01-15 19 440").unwrap_err().contains("0 to 100"));
+    }
+}

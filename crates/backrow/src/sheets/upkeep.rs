@@ -1,0 +1,345 @@
+//! Tuning and care on paper: the list for the tuner, a page for the workshop, and the year's care with sums of value.
+
+use super::head;
+use crate::words::owner_words;
+use backrow_core::care::{Due, LogEntry, due, heads};
+use backrow_core::library::Library;
+use backrow_core::upkeep::{Cost, Sum, TunerList, costs, stores, tuner_lists, values};
+use backrow_core::week::Programme;
+use backrow_print::caution;
+use backrow_print::list::{Column, Fact, ListSheet, Row, Section};
+use jiff::ToSpan;
+use jiff::civil::Date;
+
+fn day(on: Date) -> String {
+    on.strftime("%-d %b %Y").to_string()
+}
+
+fn money(library: &Library, amount: f64) -> String {
+    format!("{amount:.0} {}", library.orchestra.currency).trim_end().to_owned()
+}
+
+fn fact(figure: String, words: &str) -> Fact {
+    Fact { figure, words: words.to_owned() }
+}
+
+/// A sheet of the collection: it bears the orchestra's name and no programme.
+fn sheet(library: &Library, programme: &Programme, title: &str) -> ListSheet {
+    let mut head = head(library, programme);
+    head.programme.clone_from(&library.orchestra.name);
+    head.venue.clear();
+    head.dates.clear();
+    ListSheet { head, title: title.to_owned(), ..ListSheet::default() }
+}
+
+/// The list for the tuner: every instrument whose latest survey has bars outside their tolerance, with those bars marked.
+pub fn tuner_sheet(library: &Library, programme: &Programme) -> ListSheet {
+    let lists = tuner_lists(library);
+    let bars: usize = lists.iter().map(|list| list.bars.len()).sum();
+    let mut sections: Vec<Section> = lists.iter().map(tuner_section).collect();
+    if sections.is_empty() {
+        sections.push(Section {
+            title: "Bars".to_owned(),
+            columns: tuner_columns(),
+            empty: "No bar of the latest surveys lies outside its tolerance.".to_owned(),
+            ..Section::default()
+        });
+    }
+    ListSheet {
+        facts: vec![fact(lists.len().to_string(), "instruments"), fact(bars.to_string(), "bars")],
+        sections,
+        legend: "triangle: first partial outside its tolerance; cents over the target; tick when it is done"
+            .to_owned(),
+        ..sheet(library, programme, "For the tuner")
+    }
+}
+
+fn tuner_columns() -> Vec<Column> {
+    vec![
+        Column::strong("bar", 0.8),
+        Column::figures("found, Hz", 0.9),
+        Column::figures("wanted, Hz", 0.9),
+        Column::figures("cents", 0.7),
+        Column::figures("2nd partial", 0.8),
+        Column::text("which way; remark", 3.4),
+    ]
+}
+
+fn tuner_section(list: &TunerList<'_>) -> Section {
+    let survey = list.survey;
+    let celsius =
+        survey.celsius.map_or_else(|| "temperature not read".to_owned(), |celsius| format!("{celsius} °C"));
+    let who = if survey.who.is_empty() { String::new() } else { format!(", {}", survey.who) };
+    let rows = list.bars.iter().map(|bar| {
+        let way = bar.direction();
+        let words = if bar.remark.is_empty() { way.to_owned() } else { format!("{way}. {}", bar.remark) };
+        Row {
+            care: bar.first_is_off,
+            tick: true,
+            ..Row::of([
+                bar.bar.to_string(),
+                format!("{:.1}", bar.hz),
+                format!("{:.1}", bar.target_hz),
+                format!("{:+.1}", bar.off_cents),
+                bar.second_cents.map_or_else(String::new, |cents| format!("{cents:+.0}")),
+                words,
+            ])
+        }
+    });
+    Section {
+        title: format!("{}, {}", list.thing.name, list.thing.material.word()),
+        beside: format!(
+            "A {} Hz, tolerance {} cents; measured {}, {celsius}{who}",
+            list.target.value(),
+            list.tolerance,
+            day(survey.on)
+        ),
+        columns: tuner_columns(),
+        rows: rows.collect(),
+        empty: String::new(),
+    }
+}
+
+/// One page for the workshop: faults that nobody has fixed, what is due, and the heads with their age.
+pub fn workshop_sheet(library: &Library, programme: &Programme, today: Option<Date>) -> ListSheet {
+    let all = due(library.care.values().map(|care| &**care));
+    let (faults, others): (Vec<&Due<'_>>, Vec<&Due<'_>>) =
+        all.iter().partition(|one| one.entry.is_open_fault());
+    let over = others.iter().filter(|one| today.is_some_and(|today| one.is_over(today))).count();
+    ListSheet {
+        facts: vec![
+            fact(faults.len().to_string(), "faults"),
+            fact(others.len().to_string(), "due"),
+            fact(over.to_string(), "of them over"),
+        ],
+        sections: vec![
+            due_section(library, "Faults", "tick when it is fixed", &faults, today),
+            due_section(library, "Due", "the earliest first", &others, today),
+            head_section(library, today),
+        ],
+        cautions: vec![caution::LIFT.to_owned()],
+        legend: "triangle: the day is past".to_owned(),
+        ..sheet(library, programme, "For the workshop")
+    }
+}
+
+fn due_section(
+    library: &Library,
+    title: &str,
+    beside: &str,
+    all: &[&Due<'_>],
+    today: Option<Date>,
+) -> Section {
+    let row = |one: &&Due<'_>| Row {
+        care: today.is_some_and(|today| one.is_over(today)),
+        tick: true,
+        ..Row::of([
+            library.instrument_name(one.instrument),
+            one.entry.to_what(),
+            one.entry.work.word().to_owned(),
+            one.entry.words.clone(),
+            one.on.map_or_else(|| "now".to_owned(), day),
+        ])
+    };
+    Section {
+        title: title.to_owned(),
+        beside: beside.to_owned(),
+        columns: vec![
+            Column::strong("instrument", 1.5),
+            Column::text("bar or piece", 0.9),
+            Column::text("what", 1.0),
+            Column::text("in words", 2.6),
+            Column::figures("by", 1.0),
+        ],
+        rows: all.iter().map(row).collect(),
+        empty: "None.".to_owned(),
+    }
+}
+
+fn head_section(library: &Library, today: Option<Date>) -> Section {
+    let rows = library.care.values().flat_map(|care| {
+        heads(care).into_iter().map(|head| {
+            let months = today.map_or_else(String::new, |today| head.months(today).to_string());
+            Row::of([
+                library.instrument_name(&care.instrument),
+                head.part.to_owned(),
+                head.words.to_owned(),
+                day(head.since),
+                months,
+            ])
+        })
+    });
+    Section {
+        title: "Heads".to_owned(),
+        beside: "as the log has them".to_owned(),
+        columns: vec![
+            Column::strong("instrument", 1.5),
+            Column::text("drum", 0.9),
+            Column::text("head", 2.0),
+            Column::text("since", 1.0),
+            Column::figures("months", 0.6),
+        ],
+        rows: rows.collect(),
+        empty: "The log has no heads yet.".to_owned(),
+    }
+}
+
+/// The year's care: what was done in the twelve months to today and what it cost, what the collection is worth, what cannot be
+/// replaced, and the air of the stores.
+pub fn care_year_sheet(library: &Library, programme: &Programme, today: Option<Date>) -> ListSheet {
+    let to = today.or_else(|| latest(library)).unwrap_or(Date::MAX);
+    let from = to.checked_sub(1.year()).unwrap_or(Date::MIN);
+    let spent = costs(library, from, to);
+    let worth = values(library);
+    let total: f64 = spent.iter().map(|cost| cost.amount).sum();
+    let mut sections = vec![cost_section(library, &spent, (from, to)), done_section(library, (from, to))];
+    sections.push(sum_section(library, "Value by store", &worth.by_store));
+    sections.push(sum_section(library, "Value by owner", &worth.by_owner));
+    sections.push(irreplaceable(library, &worth.irreplaceable));
+    sections.push(air_section(library));
+    ListSheet {
+        facts: vec![
+            fact(money(library, total), "spent on care in twelve months"),
+            fact(money(library, worth.total), "value stated"),
+            fact(worth.irreplaceable.len().to_string(), "that cannot be replaced"),
+        ],
+        sections,
+        legend: "values as stated in the collection; an insurer asks for a valuer".to_owned(),
+        ..sheet(library, programme, "Care of the year")
+    }
+}
+
+fn latest(library: &Library) -> Option<Date> {
+    library.care.values().flat_map(|care| &care.log).map(|entry| entry.on).max()
+}
+
+fn cost_section(library: &Library, spent: &[Cost], (from, to): (Date, Date)) -> Section {
+    let row = |cost: &Cost| {
+        let unpriced =
+            if cost.unpriced == 0 { String::new() } else { format!("{} without a price", cost.unpriced) };
+        Row::of([cost.work.word().to_owned(), cost.lines.to_string(), money(library, cost.amount), unpriced])
+    };
+    Section {
+        title: "What care cost".to_owned(),
+        beside: format!("{} to {}", day(from), day(to)),
+        columns: vec![
+            Column::strong("work", 1.5),
+            Column::figures("times", 0.7),
+            Column::figures("cost", 1.0),
+            Column::text("", 2.0),
+        ],
+        rows: spent.iter().map(row).collect(),
+        empty: "Nothing in the log.".to_owned(),
+    }
+}
+
+fn done_section(library: &Library, (from, to): (Date, Date)) -> Section {
+    let lines = library.care.values().flat_map(|care| care.log.iter().map(move |entry| (care, entry)));
+    let mut lines: Vec<_> = lines.filter(|(_, entry)| (from..=to).contains(&entry.on)).collect();
+    lines.sort_by_key(|(_, entry)| entry.on);
+    let row = |(care, entry): (&std::sync::Arc<backrow_core::care::Care>, &LogEntry)| Row {
+        care: entry.is_open_fault(),
+        ..Row::of([
+            day(entry.on),
+            library.instrument_name(&care.instrument),
+            entry.work.word().to_owned(),
+            [entry.to_what(), entry.words.clone()]
+                .into_iter()
+                .filter(|w| !w.is_empty())
+                .collect::<Vec<_>>()
+                .join(": "),
+            entry.who.clone(),
+            entry.cost.map_or_else(String::new, |cost| money(library, cost)),
+        ])
+    };
+    Section {
+        title: "The log".to_owned(),
+        beside: "triangle: a fault that is not fixed".to_owned(),
+        columns: vec![
+            Column::text("when", 1.0),
+            Column::strong("instrument", 1.4),
+            Column::text("what", 1.0),
+            Column::text("in words", 2.4),
+            Column::text("who", 0.9),
+            Column::figures("cost", 0.9),
+        ],
+        rows: lines.into_iter().map(row).collect(),
+        empty: "Nothing in the log.".to_owned(),
+    }
+}
+
+fn sum_section(library: &Library, title: &str, sums: &[Sum]) -> Section {
+    let row = |sum: &Sum| {
+        Row::of([
+            sum.name.clone(),
+            money(library, sum.amount),
+            sum.valued.to_string(),
+            sum.unvalued.to_string(),
+        ])
+    };
+    Section {
+        title: title.to_owned(),
+        beside: String::new(),
+        columns: vec![
+            Column::strong("", 2.0),
+            Column::figures("value", 1.2),
+            Column::figures("valued", 0.8),
+            Column::figures("without a value", 1.0),
+        ],
+        rows: sums.iter().map(row).collect(),
+        empty: "No instrument yet.".to_owned(),
+    }
+}
+
+fn irreplaceable(library: &Library, things: &[(backrow_core::id::InstrumentId, String)]) -> Section {
+    let row = |(id, why): &(backrow_core::id::InstrumentId, String)| {
+        let owner =
+            library.instruments.get(id).map_or_else(String::new, |thing| owner_words(library, &thing.owner));
+        Row::of([library.instrument_name(id), owner, why.clone()])
+    };
+    Section {
+        title: "What cannot be replaced".to_owned(),
+        beside: String::new(),
+        columns: vec![
+            Column::strong("instrument", 1.4),
+            Column::text("whose", 0.8),
+            Column::text("why", 3.5),
+        ],
+        rows: things.iter().map(row).collect(),
+        empty: "Nothing is said to be.".to_owned(),
+    }
+}
+
+fn air_section(library: &Library) -> Section {
+    let span =
+        |span: Option<(f64, f64)>| span.map_or_else(|| "–".to_owned(), |(a, b)| format!("{a:.0} to {b:.0}"));
+    let rows = stores(library).into_iter().map(|store| Row {
+        care: store.caution().is_some(),
+        ..Row::of([
+            store.place.name.clone(),
+            day(store.latest.on),
+            span(store.latest.humidity),
+            span(store.span),
+            format!("{} too dry, {} too damp", store.outside.0, store.outside.1),
+            if store.keeps.is_empty() {
+                String::new()
+            } else {
+                format!("{} of wood or skin", store.keeps.len())
+            },
+        ])
+    });
+    Section {
+        title: "Air of the stores".to_owned(),
+        beside: "per cent; usual limits for wood and skin 40 to 60, the maker\u{2019}s word first".to_owned(),
+        columns: vec![
+            Column::strong("store", 1.0),
+            Column::text("last read", 1.0),
+            Column::figures("then", 0.8),
+            Column::figures("all days", 0.8),
+            Column::text("days outside", 1.4),
+            Column::text("keeps", 1.2),
+        ],
+        rows: rows.collect(),
+        empty: "Nobody has read it yet.".to_owned(),
+    }
+}
