@@ -17,6 +17,7 @@ use crate::id::{
 use crate::library::Orchestra;
 use crate::music::{Line, Work};
 use crate::pitch::KeyNumber;
+use crate::sound::{Take, TakeKey};
 use crate::trial::{Decision, Trial};
 use crate::week::{Engagement, Instead, Kept, LineRef, PartRef, Placement, Programme, Service, Week};
 
@@ -31,7 +32,7 @@ pub enum Edit {
     /// Refused while instruments or lines are of that kind.
     RemoveKind(KindId),
     PutInstrument(Instrument),
-    /// Its uses and placements go with it.
+    /// Its uses, placements and takes go with it.
     RemoveInstrument(InstrumentId),
     /// What is known of an instrument’s tuning and care; nothing known takes it out. Refused for an instrument that is not there.
     PutCare(Care),
@@ -208,6 +209,10 @@ pub enum Edit {
         programme: ProgrammeId,
         instrument: InstrumentId,
     },
+    /// The record of a take; its sound lies in a file beside it. Refused where its strikes are in no order.
+    PutTake(Take),
+    /// The file with its sound stays, so that undo has it again.
+    RemoveTake(TakeKey),
     /// Several as one step, with words of their own.
     Together {
         words: String,

@@ -9,6 +9,7 @@ use crate::music::{Line, Work};
 use crate::pitch::ReferenceA;
 use crate::rota::Wishes;
 pub use crate::seconds::Habits;
+use crate::sound::{Take, TakeKey};
 use crate::timpani::Aim;
 use crate::week::{LineRef, Programme, Service, Week};
 use std::collections::BTreeMap;
@@ -42,6 +43,8 @@ pub struct Library {
     pub works: Shared<WorkId, Work>,
     /// Weeks.
     pub weeks: Shared<WeekId, Week>,
+    /// Takes of instruments: the records, not the sound.
+    pub takes: Shared<TakeKey, Take>,
 }
 
 /// The orchestra and its habits.
@@ -111,8 +114,19 @@ impl Library {
     /// Whether another library holds the same. As `==`, but what the two share, and that is nearly all of it after an edit,
     /// is not looked into.
     pub fn is_same(&self, other: &Self) -> bool {
-        let Self { orchestra, kinds, instruments, care, beaters, players, places, venues, works, weeks } =
-            self;
+        let Self {
+            orchestra,
+            kinds,
+            instruments,
+            care,
+            beaters,
+            players,
+            places,
+            venues,
+            works,
+            weeks,
+            takes,
+        } = self;
         (Arc::ptr_eq(orchestra, &other.orchestra) || *orchestra == other.orchestra)
             && same(kinds, &other.kinds)
             && same(instruments, &other.instruments)
@@ -123,6 +137,7 @@ impl Library {
             && same(venues, &other.venues)
             && same(works, &other.works)
             && same(weeks, &other.weeks)
+            && same(takes, &other.takes)
     }
 
     /// A programme, wherever its week is.
@@ -169,6 +184,11 @@ impl Library {
         let mut players: Vec<&Player> = self.players.values().map(|player| &**player).collect();
         players.sort_by_key(|player| (player.order, player.id.clone()));
         players
+    }
+
+    /// The takes of an instrument, in order of their ids.
+    pub fn takes_of<'a>(&'a self, id: &'a InstrumentId) -> impl Iterator<Item = &'a Take> {
+        self.takes.values().map(|take| &**take).filter(move |take| take.instrument == *id)
     }
 
     /// What an instrument is called; its id when it is not there.

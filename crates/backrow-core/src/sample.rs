@@ -9,11 +9,12 @@ use crate::compass::naive::keys;
 use crate::edit::{Edit, apply};
 use crate::id::{
     BeaterId, DecisionId, InstrumentId, KindId, LineId, MovementId, PlaceId, PlayerId, ProgrammeId,
-    ServiceId, TrialId, VenueId, WeekId, WorkId,
+    ServiceId, TakeId, TrialId, VenueId, WeekId, WorkId,
 };
 use crate::library::Library;
 use crate::music::{Degree, Line, LineNote, MeasureName, Movement, Passage, Timeline, UnpitchedNote, Work};
 use crate::pitch::{KeyNumber, Octave, Reading, parse_note};
+use crate::sound::{Strike, Take};
 use crate::trial::{About, Candidate, Decision, How, Memory, Trial};
 use crate::week::{LineRef, Programme, Service, ServiceKind, Week};
 
@@ -45,6 +46,25 @@ pub(crate) fn kind(id: &str, pitched: Pitched, octave: Option<Octave>) -> Kind {
         like: Vec::new(),
         caution: String::new(),
         note: String::new(),
+    }
+}
+
+/// A take of two seconds with one strike, with the rubber beater.
+pub(crate) fn take(instrument: &str, id: &str) -> Take {
+    let beater = BeaterId::new("rubber").ok();
+    Take {
+        id: TakeId::new(id).unwrap(),
+        instrument: InstrumentId::new(instrument).unwrap(),
+        file: format!("{id}.flac"),
+        content: String::new(),
+        when: None,
+        device: String::new(),
+        rate_hz: 48_000,
+        length_s: 2.0,
+        note: String::new(),
+        faults: Vec::new(),
+        by_model: false,
+        strikes: vec![Strike { from_s: 0.5, to_s: 2.0, beater, ..Strike::default() }],
     }
 }
 

@@ -22,6 +22,6 @@ pub use measure::{COARSE_SPECTRUM, Definition, Measure, PARTIALS};
 pub use measures::{Beating, COARSE_BANDS, COARSE_SLICES, Coarse, Doubt, Measures, Partial, PitchHeard};
 pub use quality::Quality;
 pub use search::{Answer, Answers, Asked, Heard, Known, Unheard, Unmeasured};
-pub use take::{Strike, StrikeKey, Take, TakeFault, Takes};
+pub use take::{Strike, StrikeKey, Take, TakeFault, TakeKey, Takes};
 pub use taught::Taught;
 pub use words::{MadeOf, Meaning, Wanted, meaning, qualities, wanted};

@@ -31,6 +31,7 @@ mod problem;
 mod record;
 mod ron_text;
 mod save;
+mod sounds;
 mod text;
 mod version;
 mod versions;
@@ -44,6 +45,7 @@ pub use merge::{TakenIn, bring_back, check_text, import};
 pub use open::{Opened, open};
 pub use problem::Problem;
 pub use save::{Kept, SaveReport, save};
+pub use sounds::{MOST_SOUND, content_hash, put_sound, read_sound, sound_path};
 pub use versions::{kept_versions, put_in_place};
 pub use writer::write_whole;
 

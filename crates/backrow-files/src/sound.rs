@@ -2,10 +2,12 @@
 
 mod decode;
 mod flac;
+mod remembered;
 mod wav;
 
 pub use decode::{ENDINGS, MOST_AUDIO_BYTES, MOST_SAMPLES, Recording, read, read_file};
 pub use flac::flac;
+pub use remembered::{recall, remember};
 pub use wav::wav;
 
 /// How exactly samples are written.

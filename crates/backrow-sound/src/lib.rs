@@ -9,6 +9,7 @@
 pub mod capture;
 pub mod device;
 pub mod keyboard;
+pub mod level;
 #[cfg(test)]
 mod made;
 mod measure;
@@ -16,6 +17,7 @@ pub mod mix;
 pub mod model;
 mod onset;
 mod partial;
+pub mod passage;
 pub mod picture;
 pub mod rate;
 mod spectrum;

@@ -8,6 +8,7 @@ pub mod blow;
 pub mod body;
 mod dice;
 mod kinds;
+pub mod stand_in;
 
 pub use blow::Blow;
 pub use body::{Body, Noise, Partial};

@@ -172,6 +172,8 @@ fn change(next: &mut Library, edit: &Edit) -> Result<(), EditError> {
         Edit::AsBase { programme, work, instrument } => floor::as_base(next, (programme, work), instrument),
         Edit::Bear { programme, instrument, by } => floor::bear(next, programme, instrument, by.as_ref()),
         Edit::TakeOff { programme, instrument } => floor::take_off(next, programme, instrument),
+        Edit::PutTake(take) => collection::put_take(next, take),
+        Edit::RemoveTake(key) => take(&mut next.takes, "take", key),
         Edit::Together { edits, .. } => edits.iter().try_for_each(|edit| change(next, edit)),
     }
 }

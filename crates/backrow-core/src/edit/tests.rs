@@ -34,6 +34,7 @@ fn given() -> Library {
     let give = Edit::Together {
         words: "Prepare".to_owned(),
         edits: vec![
+            Edit::PutTake(sample::take("xylophone-1", "hard")),
             Edit::Give { programme: p(), line: sample::at("w", "xyl"), player: Some(id(PlayerId::new("a"))) },
             Edit::UseInstruments {
                 programme: p(),
@@ -71,6 +72,8 @@ fn every_edit() -> Vec<Edit> {
         ..crate::care::Care::of(id(InstrumentId::new("xylophone-1")))
     }));
     all.extend(edits_of_the_memory());
+    all.push(Edit::PutTake(sample::take("xylophone-1", "soft")));
+    all.push(Edit::RemoveTake(sample::take("xylophone-1", "hard").key()));
     all.push(Edit::PinDrum {
         programme: p(),
         line: sample::at("w", "xyl"),
@@ -304,7 +307,9 @@ const fn nth(edit: &Edit) -> usize {
         Edit::RemoveTrial { .. } => 44,
         Edit::PutDecision { .. } => 45,
         Edit::RemoveDecision { .. } => 46,
-        Edit::Together { .. } => 47,
+        Edit::PutTake(_) => 47,
+        Edit::RemoveTake(_) => 48,
+        Edit::Together { .. } => 49,
     }
 }
 
@@ -326,6 +331,21 @@ fn the_quick_comparison_agrees_with_the_whole_one() {
         assert_eq!(one.is_same(&after), after == one, "{edit:?}");
         assert!(after.is_same(&apply(&other, &edit).unwrap()), "{edit:?}");
     }
+}
+
+#[test]
+fn strikes_stand_in_their_order() {
+    let mut take = sample::take("xylophone-1", "new");
+    let next = crate::sound::Strike { from_s: 1.5, to_s: 1.9, ..Default::default() };
+    take.strikes.push(next);
+    let refused = apply(&start(), &Edit::PutTake(take.clone())).unwrap_err();
+    assert!(refused.to_string().contains("strike 1"), "{refused}");
+    take.strikes[0].to_s = 1.5;
+    assert!(apply(&start(), &Edit::PutTake(take.clone())).is_ok());
+    take.strikes[1].to_s = f64::NAN;
+    assert!(apply(&start(), &Edit::PutTake(take)).is_err());
+    let nobodys = Edit::PutTake(sample::take("no", "new"));
+    assert!(apply(&start(), &nobodys).unwrap_err().to_string().contains("instrument \"no\""));
 }
 
 /// An id is unique over all weeks: what stands in another is not put here a second time.
@@ -525,8 +545,13 @@ fn what_is_removed_leaves_every_programme() {
         !without.programme(&p()).unwrap().setup.base().contains_key(&id(InstrumentId::new("xylophone-1")))
     );
 
+    assert!(without.takes.is_empty(), "its takes go with it");
+
     let without = removed(&Edit::RemoveBeater(id(BeaterId::new("rubber"))));
     assert!(of(&without).beaters.is_empty() && of(&without).player.is_some());
+
+    assert!(without.takes.values().all(|take| take.strikes[0].beater.is_none()));
+    assert_eq!(without.takes.len(), 1, "the take itself stays");
 
     let without = removed(&Edit::RemovePlayer(id(PlayerId::new("a"))));
     assert!(of(&without).player.is_none() && !of(&without).pinned && !of(&without).instruments.is_empty());

@@ -6,6 +6,7 @@ use super::Edit;
 use crate::id::{BeaterId, InstrumentId, PlayerId, ProgrammeId, WorkId};
 use crate::library::Library;
 use crate::pitch::KeyNumber;
+use crate::sound::TakeKey;
 use crate::trial::{Candidate, Decision};
 use crate::week::{Engagement, Instead, Kept, LineRef, Placement, Service};
 
@@ -85,6 +86,8 @@ pub fn words(library: &Library, edit: &Edit) -> String {
         | Edit::AsBase { .. }
         | Edit::Bear { .. }
         | Edit::TakeOff { .. } => floor_words(library, edit),
+        Edit::PutTake(take) => put_take(library, &take.key()),
+        Edit::RemoveTake(key) => format!("Remove {}", take_name(library, key)),
         Edit::Together { words, .. } => words.clone(),
     }
 }
@@ -179,6 +182,14 @@ fn decided(library: &Library, line: &str, key: KeyNumber, instead: Option<&Inste
 
 fn put(there: bool, name: &str) -> String {
     if there { format!("Change {name}") } else { format!("Add {name}") }
+}
+
+fn put_take(library: &Library, key: &TakeKey) -> String {
+    put(library.takes.contains_key(key), &take_name(library, key))
+}
+
+fn take_name(library: &Library, key: &TakeKey) -> String {
+    format!("take {} of {}", key.take, library.instrument_name(&key.instrument))
 }
 
 fn remove(name: Option<&String>, id: &str) -> String {

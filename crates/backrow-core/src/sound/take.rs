@@ -37,6 +37,25 @@ pub struct Take {
 }
 
 impl Take {
+    /// Its name in the library.
+    pub fn key(&self) -> TakeKey {
+        TakeKey { instrument: self.instrument.clone(), take: self.id.clone() }
+    }
+
+    /// What is wrong with its strikes, as a sentence without its stop; `None` where all is well: each begins within the take, ends after
+    /// it began, and not after the next begins.
+    pub fn wrong(&self) -> Option<String> {
+        let figures = [self.length_s].into_iter().chain(self.strikes.iter().flat_map(|s| [s.from_s, s.to_s]));
+        if self.rate_hz == 0 || !figures.into_iter().all(|figure| figure.is_finite() && figure >= 0.0) {
+            return Some(format!("the take \"{}\" has a figure that is none: a time or a rate", self.id));
+        }
+        let ends = self.strikes.iter().skip(1).map(|next| next.from_s).chain([f64::INFINITY]);
+        let at = self.strikes.iter().zip(ends).position(|(strike, end)| {
+            strike.from_s > self.length_s || strike.to_s <= strike.from_s || strike.to_s > end + 1e-9
+        })?;
+        Some(format!("strike {} of the take \"{}\" does not end before the next begins", at + 1, self.id))
+    }
+
     /// The strikes with their keys, in the order in which they sound.
     pub fn keyed(&self) -> impl Iterator<Item = (StrikeKey, &Strike)> {
         self.strikes.iter().enumerate().map(|(number, strike)| {
@@ -106,6 +125,22 @@ pub struct StrikeKey {
     pub take: TakeId,
     /// Which of the take's strikes, from 0.
     pub number: usize,
+}
+
+/// Names a take: its instrument, and its id there.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct TakeKey {
+    /// Of which instrument.
+    pub instrument: InstrumentId,
+    /// Which of its takes.
+    pub take: TakeId,
+}
+
+impl fmt::Display for TakeKey {
+    /// `anvil-1/soft`.
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}/{}", self.instrument, self.take)
+    }
 }
 
 /// Takes by instrument and id: all that a library has.

@@ -3,6 +3,7 @@
 mod care;
 mod memory;
 mod music;
+mod sound;
 
 use backrow_core::collection::{
     AirDay, Area, AreaUse, Beater, Between, DeadBar, Family, Footprint, Frame, Hardness, Head, Instrument,
@@ -12,7 +13,7 @@ use backrow_core::collection::{
 use backrow_core::compass::PitchSet;
 use backrow_core::id::{
     BeaterId, DecisionId, InstrumentId, KindId, LineId, MovementId, PlaceId, PlayerId, ProgrammeId,
-    ServiceId, TrialId, VenueId, WeekId, WorkId,
+    ServiceId, TakeId, TrialId, VenueId, WeekId, WorkId,
 };
 use backrow_core::library::{Habits, Library, Orchestra, Shared, TimpaniHabits};
 use backrow_core::pitch::{KeyNumber, Octave, ReferenceA};
@@ -63,7 +64,7 @@ macro_rules! ids {
 ids! {
     beater_id BeaterId line_id LineId instrument_id InstrumentId kind_id KindId movement_id MovementId
     place_id PlaceId player_id PlayerId programme_id ProgrammeId service_id ServiceId venue_id VenueId
-    week_id WeekId work_id WorkId trial_id TrialId decision_id DecisionId
+    week_id WeekId work_id WorkId trial_id TrialId decision_id DecisionId take_id TakeId
 }
 
 fn key() -> BoxedStrategy<KeyNumber> {
@@ -499,10 +500,14 @@ pub(super) fn library() -> BoxedStrategy<Library> {
         shared(venue(), 3, |v: &Venue| v.id.clone()),
         shared(music::work(), 3, |v: &backrow_core::music::Work| v.id.clone()),
         shared(week(), 3, |v: &Week| v.id.clone()),
+        shared(sound::take(), 3, backrow_core::sound::Take::key),
     );
     (small, large)
         .prop_map(
-            |((orchestra, kinds, beaters, players, places), (instruments, care, venues, works, weeks))| {
+            |(
+                (orchestra, kinds, beaters, players, places),
+                (instruments, care, venues, works, weeks, takes),
+            )| {
                 Library {
                     orchestra: Arc::new(orchestra),
                     kinds,
@@ -514,6 +519,7 @@ pub(super) fn library() -> BoxedStrategy<Library> {
                     venues,
                     works,
                     weeks,
+                    takes,
                 }
             },
         )

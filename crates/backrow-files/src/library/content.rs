@@ -1,8 +1,10 @@
 //! What each file of a library holds.
 
+use super::disk::on_disk;
+use super::drive::{Drive, Sort};
 use super::record::{
     BeatersRecord, CareRecord, InstrumentRecord, KindsRecord, OrchestraRecord, OwnKinds, PlacesRecord,
-    PlayersRecord, Record, VenueRecord, WeekRecord, WorkRecord,
+    PlayersRecord, Record, TakeRecord, VenueRecord, WeekRecord, WorkRecord,
 };
 use super::ron_text;
 use super::version::BEFORE_2;
@@ -11,8 +13,10 @@ use backrow_core::collection::{Beater, Instrument, Kind, Place, Player, Venue};
 use backrow_core::id::{BeaterId, KindId, PlaceId, PlayerId};
 use backrow_core::library::{Library, Orchestra, Shared};
 use backrow_core::music::Work;
+use backrow_core::sound::Take;
 use backrow_core::week::Week;
 use std::collections::{BTreeMap, BTreeSet};
+use std::path::Path;
 use std::sync::Arc;
 
 pub(super) const ORCHESTRA: &str = "orchestra.ron";
@@ -31,8 +35,23 @@ pub fn is_library(dir: &std::path::Path) -> bool {
     [ORCHESTRA, BEFORE_2].iter().any(|file| dir.join(file).is_file())
 }
 
-/// The folders with one file a thing.
+pub(super) const SOUNDS: &str = "sounds";
+
+/// The folders with one file a thing. Takes lie a folder deeper, see [`folders`].
 pub(super) const FOLDERS: [&str; 5] = [VENUES, INSTRUMENTS, CARE, WORKS, WEEKS];
+
+/// Every folder below `base` in which records lie: those with one file a thing, and an instrument's of takes, in order.
+pub(super) fn folders(drive: &dyn Drive, base: &Path) -> Vec<String> {
+    let sounds = on_disk(base, SOUNDS);
+    let names = drive.names(&sounds).unwrap_or_default();
+    let names = names.into_iter().filter_map(|name| name.ok()?.into_string().ok());
+    let is_folder = |name: &String| {
+        !name.starts_with('.') && drive.look(&sounds.join(name)).is_ok_and(|look| look.sort == Sort::Folder)
+    };
+    let mut takes: Vec<String> = names.filter(is_folder).map(|name| format!("{SOUNDS}/{name}")).collect();
+    takes.sort();
+    FOLDERS.into_iter().map(str::to_owned).chain(takes).collect()
+}
 
 /// What one file holds, shared with the library that it came from or goes to.
 #[derive(Clone, Debug)]
@@ -47,6 +66,7 @@ pub(super) enum Content {
     Care(Arc<Care>),
     Work(Arc<Work>),
     Week(Arc<Week>),
+    Take(Arc<Take>),
 }
 
 /// The same thing in memory, or an equal one.
@@ -72,6 +92,7 @@ impl Content {
             (Self::Care(a), Self::Care(b)) => same(a, b),
             (Self::Work(a), Self::Work(b)) => same(a, b),
             (Self::Week(a), Self::Week(b)) => same(a, b),
+            (Self::Take(a), Self::Take(b)) => same(a, b),
             _ => false,
         }
     }
@@ -92,6 +113,7 @@ impl Content {
             Self::Care(care) => ron_text::write(&CareRecord::of(care)),
             Self::Work(work) => ron_text::write(&WorkRecord::of(work)),
             Self::Week(week) => ron_text::write(&WeekRecord::of(week)),
+            Self::Take(take) => ron_text::write(&TakeRecord::of(take)),
         }
     }
 
@@ -149,5 +171,6 @@ pub(super) fn contents(
     files.extend(library.care.iter().map(|(id, v)| (path_of(CARE, id), Content::Care(v.clone()))));
     files.extend(library.works.iter().map(|(id, v)| (path_of(WORKS, id), Content::Work(v.clone()))));
     files.extend(library.weeks.iter().map(|(id, v)| (path_of(WEEKS, id), Content::Week(v.clone()))));
+    files.extend(library.takes.iter().map(|(key, v)| (path_of(SOUNDS, key), Content::Take(v.clone()))));
     files
 }

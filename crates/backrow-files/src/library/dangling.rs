@@ -1,7 +1,7 @@
 //! References that lead nowhere. The things themselves are kept as they are, so that nothing is lost while the other
 //! file is mended.
 
-use super::content::{BEATERS, CARE, INSTRUMENTS, PLAYERS, WEEKS, WORKS, path_of};
+use super::content::{BEATERS, CARE, INSTRUMENTS, PLAYERS, SOUNDS, WEEKS, WORKS, path_of};
 use super::problem::{Problem, nearest};
 use backrow_core::collection::Owner;
 use backrow_core::library::Library;
@@ -19,6 +19,7 @@ pub(super) fn problems(library: &Library, find: Find<'_>) -> Vec<Problem> {
     found.players();
     found.collection();
     found.care();
+    found.takes();
     for work in library.works.values() {
         found.work(work);
     }
@@ -106,6 +107,16 @@ impl Found<'_> {
             check!(self, path, "unknown-instrument", "instrument", &care.instrument, instruments);
             for one in care.bells.iter().flat_map(|bell| &bell.beaters) {
                 check!(self, path, "unknown-beater", "beater", &one.beater, beaters);
+            }
+        }
+    }
+
+    fn takes(&mut self) {
+        for (key, take) in self.library.takes.iter() {
+            let path = &path_of(SOUNDS, key);
+            check!(self, path, "unknown-instrument", "instrument", &take.instrument, instruments);
+            for beater in take.strikes.iter().filter_map(|strike| strike.beater.as_ref()) {
+                check!(self, path, "unknown-beater", "beater", beater, beaters);
             }
         }
     }

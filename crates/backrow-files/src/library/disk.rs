@@ -1,6 +1,6 @@
 //! What is known of the files on the disk.
 
-use super::content::{BEATERS, Content, FOLDERS, KINDS, ORCHESTRA, PLACES, PLAYERS};
+use super::content::{BEATERS, Content, KINDS, ORCHESTRA, PLACES, PLAYERS, folders};
 use super::drive::{Drive, Look, Real};
 use super::journal::Written;
 use super::open::{is_kept, is_record};
@@ -69,11 +69,11 @@ impl DiskState {
         let mut changed: BTreeSet<String> = changed.collect();
         let ours: BTreeSet<&str> = self.files.values().map(|known| known.file.as_str()).collect();
         let lists = [ORCHESTRA, PLAYERS, BEATERS, PLACES, KINDS].map(str::to_owned).into_iter();
-        let within = |folder: &'static str| {
-            let names = self.drive.names(&on_disk(dir, folder)).unwrap_or_default().into_iter();
-            names.filter_map(|name| name.ok()?.into_string().ok()).map(move |name| (folder, name))
+        let within = |folder: String| {
+            let names = self.drive.names(&on_disk(dir, &folder)).unwrap_or_default().into_iter();
+            names.filter_map(|name| name.ok()?.into_string().ok()).map(move |name| (folder.clone(), name))
         };
-        let records = FOLDERS
+        let records = folders(&*self.drive, dir)
             .into_iter()
             .flat_map(within)
             .filter(|(_, name)| is_record(name) && !name.starts_with('.') && !is_kept(name));

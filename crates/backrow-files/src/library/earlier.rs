@@ -4,7 +4,7 @@
 //! step, without copying), go with the library when it is moved, and serve everybody who shares it; and in a hidden folder
 //! that version control is told to leave out, so that they are not in what people diff.
 
-use super::content::FOLDERS;
+use super::content::{FOLDERS, SOUNDS, folders};
 use super::disk::on_disk;
 use super::drive::{Drive, Real};
 use super::open::LARGEST;
@@ -164,12 +164,13 @@ fn superfluous(times: &[DateTime]) -> Vec<usize> {
 /// Every earlier version in a library's folder, files in order, the newest version of each first.
 pub fn earlier_versions(dir: &Path) -> Vec<Earlier> {
     let mut all = Vec::new();
-    for folder in std::iter::once("").chain(FOLDERS) {
+    let below = folders(&Real, &on_disk(dir, VERSIONS));
+    for folder in std::iter::once(String::new()).chain(below) {
         let within = if folder.is_empty() { VERSIONS.to_owned() } else { format!("{VERSIONS}/{folder}") };
         let names = Real.names(&on_disk(dir, &within)).unwrap_or_default();
         let mut names: Vec<String> =
             names.into_iter().filter_map(|name| name.ok()?.into_string().ok()).collect();
-        names.retain(|name| !folder.is_empty() || !FOLDERS.contains(&name.as_str()));
+        names.retain(|name| !folder.is_empty() || !(FOLDERS.contains(&name.as_str()) || name == SOUNDS));
         names.sort();
         for name in names {
             let file = if folder.is_empty() { format!("{name}.ron") } else { format!("{folder}/{name}.ron") };

@@ -1,7 +1,8 @@
 //! What somebody else has changed, taken into the library that is at hand; and an earlier version brought back.
 
 use super::content::{
-    BEATERS, CARE, Content, INSTRUMENTS, KINDS, ORCHESTRA, PLACES, PLAYERS, VENUES, WEEKS, WORKS, contents,
+    BEATERS, CARE, Content, INSTRUMENTS, KINDS, ORCHESTRA, PLACES, PLAYERS, SOUNDS, VENUES, WEEKS, WORKS,
+    contents,
 };
 use super::disk::{DiskState, on_disk};
 use super::drive::is_named;
@@ -10,7 +11,7 @@ use super::open::{FORMAT_REMEDY, LARGEST, Opened, is_kept};
 use super::problem::Problem;
 use super::record::{
     BeatersRecord, CareRecord, InstrumentRecord, KindsRecord, OrchestraRecord, OwnKinds, PlacesRecord,
-    PlayersRecord, Record, VenueRecord, WeekRecord, WorkRecord,
+    PlayersRecord, Record, TakeRecord, VenueRecord, WeekRecord, WorkRecord,
 };
 use super::ron_text;
 use super::version::{BEFORE_2, FORMAT, STEPS, Version, bring_forward};
@@ -159,6 +160,7 @@ fn set(
         }
         Content::Work(one) => drop(Arc::make_mut(&mut library.works).insert(one.id.clone(), one.clone())),
         Content::Week(one) => drop(Arc::make_mut(&mut library.weeks).insert(one.id.clone(), one.clone())),
+        Content::Take(one) => drop(Arc::make_mut(&mut library.takes).insert(one.key(), one.clone())),
     }
 }
 
@@ -179,6 +181,7 @@ fn unset(
         Content::Care(one) => drop(Arc::make_mut(&mut library.care).remove(&one.instrument)),
         Content::Work(one) => drop(Arc::make_mut(&mut library.works).remove(&one.id)),
         Content::Week(one) => drop(Arc::make_mut(&mut library.weeks).remove(&one.id)),
+        Content::Take(one) => drop(Arc::make_mut(&mut library.takes).remove(&one.key())),
     }
 }
 
@@ -220,6 +223,7 @@ fn parse(file: &str, text: &str) -> Result<Content, Problem> {
         CARE => Content::Care(Arc::new(value::<CareRecord>(file, &text)?)),
         WORKS => Content::Work(Arc::new(value::<WorkRecord>(file, &text)?)),
         WEEKS => Content::Week(Arc::new(value::<WeekRecord>(file, &text)?)),
+        SOUNDS => Content::Take(Arc::new(value::<TakeRecord>(file, &text)?)),
         _ => {
             return Err(Problem::new(
                 file,

@@ -1,8 +1,8 @@
 //! Reading a library: what can be read is read, what cannot is named.
 
 use super::content::{
-    BEATERS, CARE, FOLDERS, INSTRUMENTS, KINDS, ORCHESTRA, PLACES, PLAYERS, VENUES, WEEKS, WORKS, contents,
-    path_of,
+    BEATERS, CARE, FOLDERS, INSTRUMENTS, KINDS, ORCHESTRA, PLACES, PLAYERS, SOUNDS, VENUES, WEEKS, WORKS,
+    contents, folders, path_of,
 };
 use super::dangling;
 use super::disk::{DiskState, Dress, Known, Stamp, on_disk};
@@ -12,7 +12,7 @@ use super::journal;
 use super::problem::{Problem, shown};
 use super::record::{
     BeatersRecord, CareRecord, InstrumentRecord, KindsRecord, OrchestraRecord, PlacesRecord, PlayersRecord,
-    Record, VenueRecord, WeekRecord, WorkRecord,
+    Record, TakeRecord, VenueRecord, WeekRecord, WorkRecord,
 };
 use super::ron_text;
 use super::version::{BEFORE_2, FORMAT, STEPS, Version, bring_forward};
@@ -20,6 +20,7 @@ use super::writer::{Writer, half_beside};
 use backrow_core::collection::Kind;
 use backrow_core::id::{BeaterId, KindId, PlaceId, PlayerId};
 use backrow_core::library::{Library, Shared};
+use backrow_core::sound::Take;
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Display;
 use std::path::Path;
@@ -130,6 +131,7 @@ impl Reader<'_> {
         self.folder::<CareRecord, _, _>(CARE, |care| care.instrument.clone(), |library| &mut library.care);
         self.folder::<WorkRecord, _, _>(WORKS, |work| work.id.clone(), |library| &mut library.works);
         self.folder::<WeekRecord, _, _>(WEEKS, |week| week.id.clone(), |library| &mut library.weeks);
+        self.takes();
         self.kept_beside("");
         if self.disk.read_only.is_none()
             && let Err(error) = self.can_write()
@@ -151,8 +153,12 @@ impl Reader<'_> {
     fn recover(&mut self) {
         let writer = Writer { drive: self.drive, dir: self.dir };
         self.problems.extend(journal::finish(&writer));
-        let kept: usize =
-            ["", OWN].into_iter().chain(FOLDERS).map(|folder| clear_leftovers(&writer, folder)).sum();
+        let kept: usize = ["", OWN]
+            .into_iter()
+            .map(str::to_owned)
+            .chain(folders(self.drive, self.dir))
+            .map(|folder| clear_leftovers(&writer, &folder))
+            .sum();
         if kept > 0 {
             let what = format!(
                 "a save had been cut short; {kept} of the texts that it left are kept among the earlier versions"
@@ -418,13 +424,40 @@ impl Reader<'_> {
         K: Ord + Clone + Display,
         V: Clone,
     {
+        let files = self.files_in(folder);
+        self.things::<R, K, V>(folder, files, id_of, map);
+        self.kept_beside(folder);
+    }
+
+    /// Reads the takes, a folder an instrument.
+    fn takes(&mut self) {
+        let within: Vec<String> =
+            folders(self.drive, self.dir).into_iter().filter(|folder| folder.starts_with(SOUNDS)).collect();
+        let files = within.iter().flat_map(|folder| self.files_in(folder)).collect();
+        self.things::<TakeRecord, _, _>(SOUNDS, files, Take::key, |library| &mut library.takes);
+        for folder in within {
+            self.kept_beside(&folder);
+        }
+    }
+
+    /// Reads files with one thing each.
+    fn things<R, K, V>(
+        &mut self,
+        folder: &str,
+        files: Vec<String>,
+        id_of: impl Fn(&V) -> K,
+        map: impl Fn(&mut Library) -> &mut Shared<K, V>,
+    ) where
+        R: Record<Value = V>,
+        K: Ord + Clone + Display,
+        V: Clone,
+    {
         let mut found: Vec<(Source, K, V)> = Vec::new();
-        for file in self.files_in(folder) {
+        for file in files {
             if let Some((source, value)) = self.record::<R>(&file) {
                 found.push((source, id_of(&value), value));
             }
         }
-        self.kept_beside(folder);
         // A file of the right name goes before one that was renamed or copied.
         found.sort_by_key(|(source, id, _)| source.file != path_of(folder, id));
         for (source, id, value) in found {

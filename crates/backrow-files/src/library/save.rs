@@ -1,8 +1,8 @@
 //! Writing what has changed, and never over anything that was not read.
 
 use super::content::{
-    BEATERS, CARE, Content, FOLDERS, INSTRUMENTS, KINDS, ORCHESTRA, PLACES, PLAYERS, VENUES, WEEKS, WORKS,
-    contents,
+    BEATERS, CARE, Content, FOLDERS, INSTRUMENTS, KINDS, ORCHESTRA, PLACES, PLAYERS, SOUNDS, VENUES, WEEKS,
+    WORKS, contents,
 };
 use super::disk::{DiskState, Known, Stamp};
 use super::journal::{self, Step, Written};
@@ -121,8 +121,8 @@ enum What {
 
 /// What is referred to comes before what refers to it.
 fn rank(path: &str) -> usize {
-    const ORDER: [&str; 10] =
-        [KINDS, PLACES, BEATERS, PLAYERS, ORCHESTRA, VENUES, INSTRUMENTS, CARE, WORKS, WEEKS];
+    const ORDER: [&str; 11] =
+        [KINDS, PLACES, BEATERS, PLAYERS, ORCHESTRA, VENUES, INSTRUMENTS, CARE, SOUNDS, WORKS, WEEKS];
     let head = path.split_once('/').map_or(path, |(folder, _)| folder);
     ORDER.iter().position(|one| *one == head).unwrap_or(ORDER.len())
 }
@@ -208,7 +208,7 @@ impl Saver<'_> {
 
     fn write(&mut self, path: &str, content: Content, text: &str) {
         let known = self.disk.files.get(path).cloned();
-        if let Some((folder, _)) = path.split_once('/')
+        if let Some((folder, _)) = path.rsplit_once('/')
             && let Err(error) = self.writer.make_folder(folder)
         {
             return self.failed(Problem::io(folder, "make the folder", &error));

@@ -8,9 +8,9 @@ use backrow_core::collection::{
 use backrow_core::compass::PitchSet;
 use backrow_core::id::{
     BeaterId, DecisionId, InstrumentId, KindId, LineId, MovementId, PlaceId, PlayerId, ProgrammeId,
-    ServiceId, TrialId, VenueId, WeekId, WorkId,
+    ServiceId, TakeId, TrialId, VenueId, WeekId, WorkId,
 };
-use backrow_core::music::{Degree, Dynamics};
+use backrow_core::music::{Degree, Dynamic, Dynamics};
 use backrow_core::pitch::{KeyNumber, Reading, Spelled, parse_note};
 use backrow_core::timpani::Aim;
 use backrow_core::trial::{Choice, How};
@@ -72,7 +72,7 @@ macro_rules! id_text {
 }
 
 id_text! {
-    BeaterId LineId DecisionId InstrumentId KindId MovementId PlaceId PlayerId ProgrammeId ServiceId TrialId VenueId WeekId
+    BeaterId LineId DecisionId InstrumentId KindId MovementId PlaceId PlayerId ProgrammeId ServiceId TakeId TrialId VenueId WeekId
     WorkId
 }
 
@@ -130,6 +130,20 @@ impl AsText for Dynamics {
 
     fn write(&self) -> String {
         self.ascii()
+    }
+}
+
+impl AsText for Dynamic {
+    fn read(text: &str) -> Result<Self, String> {
+        Self::ALL
+            .iter()
+            .copied()
+            .find(|dynamic| dynamic.sign() == text)
+            .ok_or_else(|| format!("\"{text}\" is no dynamic; expected a sign from pppp to ffff"))
+    }
+
+    fn write(&self) -> String {
+        self.sign().to_owned()
     }
 }
 

@@ -1,7 +1,8 @@
 //! Second versions: found in a folder, and put in the place of their files.
 
-use super::content::FOLDERS;
+use super::content::folders;
 use super::disk::on_disk;
+use super::drive::Real;
 use super::open::{KEPT, kept_stem};
 use super::problem::Problem;
 use super::save::Kept;
@@ -14,8 +15,8 @@ const MOST_KEPT: u32 = 1_000;
 /// Every second version that lies in a library's folder, in order of the files; a folder that cannot be read has none.
 pub fn kept_versions(dir: &Path) -> Vec<Kept> {
     let mut all = Vec::new();
-    for folder in std::iter::once("").chain(FOLDERS) {
-        let entries = fs::read_dir(on_disk(dir, folder)).into_iter().flatten();
+    for folder in std::iter::once(String::new()).chain(folders(&Real, dir)) {
+        let entries = fs::read_dir(on_disk(dir, &folder)).into_iter().flatten();
         let names = entries.filter_map(|entry| entry.ok()?.file_name().into_string().ok());
         for name in names {
             let Some(stem) = kept_stem(&name) else { continue };

@@ -128,7 +128,7 @@ impl Device for Server {
             };
             block_on(client.create_playback_stream(play_on(sink_name.clone()), source.as_playback_source()))
         })?;
-        Ok(Box::new(PulsePlaying { stream, ended, asked: Instant::now() }))
+        Ok(Box::new(PulsePlaying { stream, ended, asked: Instant::now(), until: None }))
     }
 
     fn record(&mut self, from: Option<&str>) -> Result<Box<dyn Recording>, NoSound> {
@@ -234,13 +234,28 @@ struct PulsePlaying {
     stream: PlaybackStream,
     ended: Arc<AtomicBool>,
     asked: Instant,
+    /// When the last of it will have been heard.
+    until: Option<Instant>,
+}
+
+impl PulsePlaying {
+    /// How much is still on its way to the ear.
+    fn ahead(&self) -> Result<Duration, NoSound> {
+        let timing = block_on(self.stream.timing_info()).map_err(|e| says(&e))?;
+        Ok(Duration::from_millis(20) * AHEAD + Duration::from_micros(timing.sink_usec.min(2_000_000)))
+    }
 }
 
 impl Playing for PulsePlaying {
     fn goes_on(&mut self) -> Result<bool, NoSound> {
         if self.ended.load(Ordering::Acquire) {
-            // What was sent ahead is played to its end: a tenth of a second at most.
-            return block_on(self.stream.drain()).map(|()| false).map_err(|e| says(&e));
+            // What was sent ahead is still to be heard. The server's own word for that, drained, comes seconds late.
+            let until = match self.until {
+                Some(until) => until,
+                None => Instant::now() + self.ahead()?,
+            };
+            self.until = Some(until);
+            return Ok(Instant::now() < until);
         }
         if self.asked.elapsed() > ASK {
             self.asked = Instant::now();

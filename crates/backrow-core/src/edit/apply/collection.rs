@@ -4,6 +4,7 @@ use super::{EditError, each_programme, known, put, take};
 use crate::care::Care;
 use crate::id::{BeaterId, InstrumentId, KindId, PlaceId, PlayerId, VenueId};
 use crate::library::{Library, Orchestra};
+use crate::sound::Take;
 use crate::week::Kept;
 use std::sync::Arc;
 
@@ -23,6 +24,9 @@ pub(super) fn remove_kind(next: &mut Library, id: &KindId) -> Result<(), EditErr
 pub(super) fn remove_instrument(next: &mut Library, id: &InstrumentId) -> Result<(), EditError> {
     take(&mut next.instruments, "instrument", id)?;
     forget_care(next, id);
+    if next.takes_of(id).next().is_some() {
+        Arc::make_mut(&mut next.takes).retain(|key, _| key.instrument != *id);
+    }
     each_programme(next, |programme| {
         programme.forget_instrument(id);
         for hire in programme.hires.iter_mut().filter(|hire| hire.instrument.as_ref() == Some(id)) {
@@ -49,6 +53,7 @@ fn forget_care(next: &mut Library, id: &InstrumentId) {
 
 pub(super) fn remove_beater(next: &mut Library, id: &BeaterId) -> Result<(), EditError> {
     take(&mut next.beaters, "beater", id)?;
+    forget_beater(next, id);
     each_programme(next, |programme| {
         programme.change_assignments(|given| given.beaters.retain(|used| used != id));
     });
@@ -121,6 +126,27 @@ fn venue_is_free(library: &Library, id: &VenueId) -> Result<(), EditError> {
     match programme.or_else(service) {
         Some(by) => Err(EditError::InUse { what: format!("venue {id}"), by }),
         None => Ok(()),
+    }
+}
+
+/// Strikes that were made with a beater which is gone were made with nobody knows what.
+fn forget_beater(next: &mut Library, id: &BeaterId) {
+    let with = |take: &Take| take.strikes.iter().any(|strike| strike.beater.as_ref() == Some(id));
+    if !next.takes.values().any(|take| with(take)) {
+        return;
+    }
+    for take in Arc::make_mut(&mut next.takes).values_mut().filter(|take| with(take)) {
+        for strike in &mut Arc::make_mut(take).strikes {
+            strike.beater = strike.beater.take().filter(|beater| beater != id);
+        }
+    }
+}
+
+pub(super) fn put_take(next: &mut Library, take: &Take) -> Result<(), EditError> {
+    known(&next.instruments, "instrument", &take.instrument)?;
+    match take.wrong() {
+        Some(what) => Err(EditError::OutOfRange { what }),
+        None => put(&mut next.takes, &take.key(), take),
     }
 }
 

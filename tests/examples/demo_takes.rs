@@ -1,0 +1,87 @@
+//! Makes the takes of the demo library by models: `cargo run -p backrow-tests --example demo_takes -- demo-library`.
+//!
+//! The same library gives the same takes, byte for byte. Every record says that it was made by a model. Run it on a library that
+//! has no takes: what is there is left alone.
+#![expect(clippy::print_stdout, reason = "a command that says what it did")]
+
+use backrow_core::collection::{Beater, Family, Instrument, Kind};
+use backrow_core::edit::{Edit, apply};
+use backrow_core::id::TakeId;
+use backrow_core::library::Library;
+use backrow_core::music::Dynamic;
+use backrow_core::sound::Take;
+use backrow_files::library::{content_hash, open, put_sound, save};
+use backrow_files::sound::{Depth, flac};
+use backrow_sound::model::seed_of;
+use backrow_sound::model::stand_in::{Plan, stand_in};
+use std::error::Error;
+use std::path::Path;
+use std::sync::Arc;
+
+/// Half of what is usual: the program carries these takes.
+const RATE: u32 = 24_000;
+
+/// Kinds of which several beaters are compared.
+const COMPARED: [&str; 6] =
+    ["anvil", "tubular_bells", "church_bells", "bell_plates", "ships_bell", "tam_tam"];
+
+fn main() -> Result<(), Box<dyn Error>> {
+    let folder = std::env::args().nth(1).ok_or("the folder of a library is missing")?;
+    let folder = Path::new(&folder);
+    let mut opened = open(folder, &backrow_files::kinds::standard()?);
+    let mut library = opened.library.clone();
+    let (mut made, mut bytes) = (0, 0);
+    for thing in library.instruments.values().cloned().collect::<Vec<Arc<Instrument>>>() {
+        let Some(kind) = library.kinds.get(&thing.kind).cloned() else { continue };
+        if library.takes_of(&thing.id).next().is_some() || is_left_out(&thing, &kind) {
+            continue;
+        }
+        let plan = plan(&library, &thing, &kind);
+        let Some((sound, strikes)) = stand_in(&thing, &kind, &plan, RATE) else { continue };
+        let file = flac(&sound, RATE, Depth::Sixteen)?;
+        let take = Take {
+            id: TakeId::new("by-model")?,
+            instrument: thing.id.clone(),
+            file: put_sound(folder, &thing.id, ("by-model", "flac"), &file)?,
+            content: content_hash(&file),
+            when: None,
+            device: String::new(),
+            rate_hz: RATE,
+            length_s: sound.len() as f64 / f64::from(RATE),
+            note: format!("made by a model of its kind, seed {}; nobody struck anything", thing.id),
+            faults: Vec::new(),
+            by_model: true,
+            strikes,
+        };
+        (made, bytes) = (made + 1, bytes + file.len());
+        library = apply(&library, &Edit::PutTake(take)).map_err(|why| why.to_string())?;
+    }
+    let report = save(folder, &mut opened.disk, &library);
+    println!("{made} takes, {} KB of sound; {} records written", bytes / 1000, report.written.len());
+    for problem in report.problems {
+        println!("{problem}");
+    }
+    Ok(())
+}
+
+/// A third of the collection stays without takes, as in any section.
+fn is_left_out(thing: &Instrument, kind: &Kind) -> bool {
+    !COMPARED.contains(&kind.id.as_str()) && seed_of(thing.id.as_str()).is_multiple_of(3)
+}
+
+fn plan<'a>(library: &'a Library, thing: &Instrument, kind: &Kind) -> Plan<'a> {
+    let suits = |beater: &&Arc<Beater>| beater.suits.contains(&kind.id);
+    let suitable: Vec<&Beater> = library.beaters.values().filter(suits).map(|beater| &**beater).collect();
+    let compared = COMPARED.contains(&kind.id.as_str());
+    let short = matches!(kind.family, Family::Wood | Family::Shaken | Family::Drums);
+    Plan {
+        beaters: suitable.into_iter().take(if compared { 3 } else { 1 }).collect(),
+        most_bars: if compared { 3 } else { 9 },
+        dynamics: if thing.is_pitched() { vec![Dynamic::Mf] } else { vec![Dynamic::P, Dynamic::F] },
+        rings_s: match (compared, thing.is_pitched(), short) {
+            (true, ..) => 1.1,
+            (_, true, _) | (_, _, true) => 0.5,
+            _ => 1.2,
+        },
+    }
+}
