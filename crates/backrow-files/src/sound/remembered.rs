@@ -183,7 +183,8 @@ mod tests {
         remember(cache.path(), "abc1", 7, &[(Strike::default(), measured())]);
         let file = cache.path().join("measures-7/abc1.json");
         let text = std::fs::read_to_string(&file).unwrap();
-        for damaged in [text.replace("\"coarse\":[-70.0,", "\"coarse\":["), text[..text.len() / 2].to_owned()]
+        for damaged in
+            [text.replace("\"coarse\":[-70.0,", "\"coarse\":["), text.chars().take(text.len() / 2).collect()]
         {
             std::fs::write(&file, damaged).unwrap();
             assert_eq!(recall(cache.path(), "abc1", 7, &strikes), [None]);
