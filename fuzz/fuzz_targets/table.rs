@@ -1,7 +1,8 @@
-//! Any bytes as a table of instruments, of lines, and of passages.
+//! Any bytes as a table of the collection, of lines, and of passages.
 #![no_main]
 
 use backrow_core::library::Library;
+use backrow_core::pitch::Reading;
 use backrow_files::tables::{lines, collection, rota};
 use libfuzzer_sys::fuzz_target;
 use std::path::Path;
@@ -11,6 +12,9 @@ fuzz_target!(|bytes: &[u8]| {
     let _ = (lines::parse("t.csv", bytes, &kinds), rota::parse("t.csv", bytes));
     let library = Library { kinds, ..Library::default() };
     if let Ok(grid) = collection::read(Path::new("t.csv"), bytes) {
-        let _ = collection::take(&library, &grid, &collection::match_columns(&grid.heads));
+        for subject in collection::Subject::ALL {
+            let import = collection::Import::new(&library, grid.clone(), Some(subject), Reading::English);
+            let _ = collection::take(&library, &import);
+        }
     }
 });

@@ -24,7 +24,7 @@ with tempfile.TemporaryDirectory() as folder:
     subprocess.run([program, "tables", library, "--programme", "tidelands", "--out", out], check=True, stdout=subprocess.DEVNULL)
     book = openpyxl.load_workbook(out)
 
-names = ["Collection", "Lines", "Assignments", "Load store to stage", "Load stage to truck", "Load back to store"]
+names = ["Collection", "Beaters", "Players", "Places", "Lines", "Assignments", "Load store to stage", "Load stage to truck", "Load back to store"]
 names += ["Services", "Moves", "Hires", "Season"]
 assert book.sheetnames == names, book.sheetnames
 kinds = {

@@ -109,6 +109,7 @@ fn any_edit(library: &Library, dice: &mut Dice) -> Option<Edit> {
                 venue: None,
                 start,
                 minutes: 150,
+                event: String::new(),
             };
             Edit::PutService { week, service }
         }

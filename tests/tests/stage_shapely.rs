@@ -73,6 +73,7 @@ fn stander(name: &str, p: Point) -> Stood {
         tuned_to: None,
         character: Vec::new(),
         condition: String::new(),
+        picture: String::new(),
         remark: String::new(),
     };
     let mut stood = Stood::new(&thing.id.clone(), &thing, &placed(p.x, p.y, 0.0), None);

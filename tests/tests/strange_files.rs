@@ -5,6 +5,7 @@
 
 use backrow_core::edit::apply;
 use backrow_core::library::Library;
+use backrow_core::pitch::Reading;
 use backrow_files::calendar;
 use backrow_files::limits::{MOST_EVENTS, MOST_ROWS};
 use backrow_files::tables::{collection, lines, rota, table};
@@ -132,10 +133,16 @@ fn tables_are_read_row_by_row_however_alike_the_rows() {
         text
     };
     let grid = read("t.csv", rows(5_000).as_bytes()).unwrap();
-    let taken = collection::take(&library, &grid, &collection::match_columns(&grid.heads));
-    assert_eq!((taken.instruments.len(), taken.places.len()), (5_000, 700));
-    let ids: std::collections::BTreeSet<_> =
-        taken.instruments.iter().map(|(_, thing, _)| &thing.id).collect();
+    let taken = collection::take(&library, &collection::Import::new(&library, grid, None, Reading::English));
+    assert_eq!((taken.things.len(), taken.places.len()), (5_000, 700));
+    let ids: std::collections::BTreeSet<_> = taken
+        .things
+        .iter()
+        .filter_map(|(_, thing, _)| match thing {
+            collection::Thing::Instrument(thing) => Some(&thing.id),
+            _ => None,
+        })
+        .collect();
     assert_eq!(ids.len(), 5_000, "each has an id of its own");
     let why = read("t.csv", rows(MOST_ROWS + 2).as_bytes()).unwrap_err();
     assert!(why.contains("more than"), "{why}");
@@ -149,8 +156,8 @@ fn no_message_quotes_a_whole_cell() {
     let library = library();
     let long = "ü".repeat(9_000);
     let grid = read("t.csv", format!("name,kind\nGong,{long}\n").as_bytes()).unwrap();
-    let taken = collection::take(&library, &grid, &collection::match_columns(&grid.heads));
-    let said = taken.problems[0].to_string();
+    let taken = collection::take(&library, &collection::Import::new(&library, grid, None, Reading::English));
+    let said = taken.troubles[0].problem.to_string();
     assert!(said.chars().count() < 400 && said.contains('…'), "{said}");
     let why = read("t.csv", format!("name\n{}\n", "x".repeat(10_000_000)).as_bytes()).unwrap_err();
     assert!(why.len() < 400, "{}", why.len());

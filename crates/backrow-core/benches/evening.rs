@@ -43,6 +43,7 @@ fn thing(n: u32) -> Result<Instrument, IdError> {
         tuned_to: None,
         character: Vec::new(),
         condition: String::new(),
+        picture: String::new(),
         remark: String::new(),
     })
 }

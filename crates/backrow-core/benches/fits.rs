@@ -58,6 +58,7 @@ fn library(numbers: &mut Numbers) -> Library {
             tuned_to: None,
             character: Vec::new(),
             condition: String::new(),
+            picture: String::new(),
             remark: String::new(),
         })
     });

@@ -65,6 +65,7 @@ fn thing(n: u32, venue: &Venue, by: impl Fn(&InstrumentId) -> Point) -> Option<S
         tuned_to: None,
         character: Vec::new(),
         condition: String::new(),
+        picture: String::new(),
         remark: String::new(),
     };
     Some(Stood::new(&id, &instrument, &placement, Some(venue)))

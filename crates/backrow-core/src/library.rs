@@ -58,6 +58,8 @@ pub struct Orchestra {
     pub celsius: f64,
     /// The money that hires are paid in: "EUR", "£"; empty where nobody has said.
     pub currency: String,
+    /// The time zone that it lives in, a name of the tz database such as `Europe/Berlin`; empty where nobody has said.
+    pub zone: String,
     /// The section's own figures for moves.
     pub habits: Habits,
     /// What the section wishes of a set of assignments, and how much.
@@ -75,6 +77,7 @@ impl Default for Orchestra {
             a: ReferenceA::default(),
             celsius: 20.0,
             currency: String::new(),
+            zone: String::new(),
             habits: Habits::default(),
             wishes: Wishes::default(),
             timpani: TimpaniHabits::default(),

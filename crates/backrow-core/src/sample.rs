@@ -91,6 +91,7 @@ pub(crate) fn instrument(id: &str, kind: &str, frames: &[&str]) -> Instrument {
         tuned_to: None,
         character: Vec::new(),
         condition: String::new(),
+        picture: String::new(),
         remark: String::new(),
     }
 }
@@ -190,6 +191,7 @@ pub(crate) fn service(id: &str, programme: &str, hour: i8) -> Service {
         venue: None,
         start: jiff::civil::date(2031, 3, 4).at(hour, 0, 0, 0),
         minutes: 150,
+        event: String::new(),
     }
 }
 

@@ -6,13 +6,17 @@
 mod lines;
 mod matching;
 mod times;
+mod windows;
+mod write;
 
 pub use matching::{Proposal, edit, propose};
+pub use times::{is_zone, zones};
+pub use write::calendar_of;
 
 use crate::limits::MOST_EVENTS;
 use crate::problem::Problem;
 use chrono_tz::Tz;
-use jiff::civil::DateTime;
+use jiff::civil::{Date, DateTime};
 use lines::{Line, lines};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -26,8 +30,12 @@ pub struct Calendar {
     pub file: String,
     /// The zone in which the hours are said, a name of the tz database; empty for hours as written.
     pub zone: String,
+    /// Whether no zone is known and hours stand in UTC: they are not those of the hall's clock.
+    pub utc: bool,
     /// Every event at every time it happens, in order of time.
     pub events: Vec<Event>,
+    /// Whether one repeats without end.
+    pub endless: bool,
     /// What was left out or guessed at.
     pub problems: Vec<Problem>,
 }
@@ -47,11 +55,31 @@ pub struct Event {
     pub minutes: u32,
     /// The line where it begins in the file.
     pub line: usize,
+    /// By which it is found again: its identifier, and of one that repeats the moment that it was first meant for.
+    pub key: String,
+    /// Whether it is one of several times of an event that repeats.
+    pub repeats: bool,
+    /// Whether the calendar says that it does not take place.
+    pub cancelled: bool,
 }
 
-/// Reads a calendar. `zone` is the orchestra's; without it the calendar's own (`X-WR-TIMEZONE`, else the zone that its first event
-/// names) holds. An error says why the file is no calendar.
+/// How a calendar is read.
+#[derive(Clone, Debug, PartialEq, Eq, Default)]
+pub struct How {
+    /// The zone in which hours are said, a name of the tz database or of Windows; without it the calendar's own
+    /// (`X-WR-TIMEZONE`, else the zone that its first event names).
+    pub zone: Option<String>,
+    /// The last day of the season: events that repeat without end are worked out for the year that ends with it.
+    pub until: Option<Date>,
+}
+
+/// Reads a calendar. `zone` is the orchestra's; without it the calendar's own holds. An error says why the file is no calendar.
 pub fn read(file: &str, bytes: &[u8], zone: Option<&str>) -> Result<Calendar, Problem> {
+    read_as(file, bytes, &How { zone: zone.map(str::to_owned), until: None })
+}
+
+/// The same with all that can be said about it.
+pub fn read_as(file: &str, bytes: &[u8], how: &How) -> Result<Calendar, Problem> {
     let text = String::from_utf8_lossy(bytes);
     let all = lines(&text);
     let begins =
@@ -60,15 +88,17 @@ pub fn read(file: &str, bytes: &[u8], zone: Option<&str>) -> Result<Calendar, Pr
         return Err(Problem {
             code: "no-calendar",
             place: format!("{file}, line 1"),
-            what: "this is no iCalendar file: BEGIN:VCALENDAR was expected".to_owned(),
+            what: "this is not an iCalendar file: BEGIN:VCALENDAR was expected".to_owned(),
             remedy: "export the calendar as .ics and try again".to_owned(),
         });
     }
     let mut calendar = Calendar { file: file.to_owned(), ..Calendar::default() };
+    let all_cancelled =
+        all.iter().any(|line| line.name == "METHOD" && line.value.eq_ignore_ascii_case("CANCEL"));
     let events = events_of(&all);
     let own = || all.iter().find(|line| line.name == "X-WR-TIMEZONE").map(|line| line.value.clone());
     let named = || events.iter().find_map(|event| event.get("DTSTART")?.param("TZID").map(str::to_owned));
-    let wanted = zone.map(str::to_owned).or_else(own).or_else(named);
+    let wanted = how.zone.clone().or_else(own).or_else(named);
     let home: Option<Tz> = wanted.as_deref().and_then(times::zone_of);
     if let (Some(wanted), None) = (&wanted, home) {
         calendar.problem(
@@ -78,6 +108,9 @@ pub fn read(file: &str, bytes: &[u8], zone: Option<&str>) -> Result<Calendar, Pr
             "hours are taken as written",
         );
     }
+    let in_utc =
+        |event: &Raw<'_>| event.get("DTSTART").is_some_and(|line| line.value.trim().ends_with(['Z', 'z']));
+    calendar.utc = home.is_none() && events.iter().any(in_utc);
     calendar.zone = home.map_or_else(String::new, |zone| zone.name().to_owned());
     let mut moved: BTreeMap<String, BTreeSet<DateTime>> = BTreeMap::new();
     for event in &events {
@@ -98,9 +131,12 @@ pub fn read(file: &str, bytes: &[u8], zone: Option<&str>) -> Result<Calendar, Pr
             );
             break;
         }
-        calendar.take(event, home, &moved);
+        calendar.take(event, home, &moved, how.until);
     }
     calendar.events.truncate(MOST_EVENTS);
+    for event in calendar.events.iter_mut().filter(|_| all_cancelled) {
+        event.cancelled = true;
+    }
     calendar.events.sort_by(|a, b| (a.start, &a.uid).cmp(&(b.start, &b.uid)));
     Ok(calendar)
 }
@@ -122,6 +158,10 @@ impl Raw<'_> {
 
     fn uid(&self) -> String {
         self.text("UID")
+    }
+
+    fn repeats(&self) -> bool {
+        self.lines.iter().any(|line| matches!(line.name.as_str(), "RRULE" | "RDATE"))
     }
 }
 
@@ -157,11 +197,14 @@ impl Calendar {
         self.problems.push(Problem { code, place, what, remedy: remedy.to_owned() }.cut());
     }
 
-    fn take(&mut self, event: &Raw<'_>, home: Option<Tz>, moved: &BTreeMap<String, BTreeSet<DateTime>>) {
+    fn take(
+        &mut self,
+        event: &Raw<'_>,
+        home: Option<Tz>,
+        moved: &BTreeMap<String, BTreeSet<DateTime>>,
+        until: Option<Date>,
+    ) {
         let summary = event.text("SUMMARY");
-        if event.text("STATUS").eq_ignore_ascii_case("CANCELLED") {
-            return;
-        }
         let Some(start) = event.get("DTSTART") else {
             self.problem("no-start", event.line, format!("\"{summary}\" has no DTSTART"), "it is left out");
             return;
@@ -170,56 +213,74 @@ impl Calendar {
             || start.value.len() == 8
         {
             let what = format!("\"{summary}\" is for whole days");
-            self.problem("whole-day", start.number, what, "it is no service and is left out");
+            self.problem("whole-day", start.number, what, "it is not a service and is left out");
             return;
         }
         if let Some(zone) = start.param("TZID").filter(|zone| times::zone_of(zone).is_none()) {
             let what = format!("the zone \"{zone}\" of \"{summary}\" is not known");
             self.problem("zone", start.number, what, "its hours are taken as written");
         }
-        let first = match times::moment(start, home) {
-            Ok(first) => first,
-            Err(why) => {
-                self.problem("time", start.number, why, "the event is left out; mend the time");
-                return;
-            }
-        };
+        if let Err(why) = times::moment(start, home) {
+            self.problem("time", start.number, why, "the event is left out; mend the time");
+            return;
+        }
         let lasts = times::lasts(event.get("DTSTART"), event.get("DTEND"), event.get("DURATION"), home);
-        let minutes = lasts.minutes().unwrap_or(120);
         if let Some((what, remedy)) = lasts.odd(&summary) {
             self.problem("length", event.line, what, remedy);
         }
-        let starts = if event.get("RECURRENCE-ID").is_none()
-            && event.lines.iter().any(|l| matches!(l.name.as_str(), "RRULE" | "RDATE"))
-        {
-            match times::repeated(&event.lines, home, MOST) {
-                Ok((starts, whole)) => {
-                    if !whole {
-                        let what = format!("\"{summary}\" repeats without end");
-                        self.problem("endless", event.line, what, "the first 800 times are shown");
-                    }
-                    starts
-                }
-                Err(why) => {
-                    let what = format!("how \"{summary}\" repeats cannot be read ({why})");
-                    self.problem("rule", event.line, what, "its first time alone is shown");
-                    vec![first]
-                }
-            }
-        } else {
-            vec![first]
-        };
-        let (uid, location) = (event.uid(), event.text("LOCATION"));
-        let elsewhere = moved.get(&uid).filter(|_| event.get("RECURRENCE-ID").is_none());
-        for start in starts.into_iter().filter(|start| elsewhere.is_none_or(|moved| !moved.contains(start))) {
+        let uid = event.uid();
+        let instance = event.get("RECURRENCE-ID");
+        let starts = self.starts(event, home, until);
+        let elsewhere = moved.get(&uid).filter(|_| instance.is_none());
+        let is_here = |start: &DateTime| elsewhere.is_none_or(|moved| !moved.contains(start));
+        let repeats = instance.is_some() || event.repeats();
+        for at in starts.into_iter().filter(|at| is_here(&at.start)) {
+            let stamp = instance.and_then(times::stamp).unwrap_or(at.stamp);
+            let key = match (uid.is_empty(), repeats) {
+                (true, _) => String::new(),
+                (false, true) => format!("{uid}/{stamp}"),
+                (false, false) => uid.clone(),
+            };
             self.events.push(Event {
                 uid: uid.clone(),
                 summary: summary.clone(),
-                location: location.clone(),
-                start,
-                minutes,
+                location: event.text("LOCATION"),
+                start: at.start,
+                minutes: lasts.minutes().unwrap_or(120),
                 line: event.line,
+                key,
+                repeats,
+                cancelled: event.text("STATUS").eq_ignore_ascii_case("CANCELLED"),
             });
+        }
+    }
+
+    /// Every time that an event begins.
+    fn starts(&mut self, event: &Raw<'_>, home: Option<Tz>, until: Option<Date>) -> Vec<times::At> {
+        let first = || {
+            let start = event.get("DTSTART");
+            let at = start.and_then(|line| Some((times::moment(line, home).ok()?, times::stamp(line)?)));
+            at.into_iter().map(|(start, stamp)| times::At { start, stamp }).collect()
+        };
+        if event.get("RECURRENCE-ID").is_some() || !event.repeats() {
+            return first();
+        }
+        let endless = times::is_endless(&event.lines);
+        self.endless |= endless;
+        let summary = event.text("SUMMARY");
+        match times::repeated(&event.lines, home, MOST, until.filter(|_| endless)) {
+            Ok((starts, whole)) => {
+                if endless && until.is_none() || !whole {
+                    let what = format!("\"{summary}\" repeats without end");
+                    self.problem("endless", event.line, what, "the first 800 times are shown");
+                }
+                starts
+            }
+            Err(why) => {
+                let what = format!("how \"{summary}\" repeats cannot be read ({why})");
+                self.problem("rule", event.line, what, "its first time alone is shown");
+                first()
+            }
         }
     }
 }

@@ -16,6 +16,7 @@
 pub mod caution;
 mod error;
 mod guard;
+pub mod labels;
 pub mod list;
 pub mod load;
 pub mod plan;

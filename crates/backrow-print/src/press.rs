@@ -12,6 +12,7 @@ use typst_render::RenderOptions;
 
 use crate::error::{PrintError, TemplateProblem};
 use crate::guard::{self, Guard};
+use crate::labels::{self, LabelsSheet};
 use crate::list::{self, ListSheet};
 use crate::load::{self, LoadSheet};
 use crate::plan::{self, PlanSheet};
@@ -92,6 +93,20 @@ impl Press {
     pub fn list(&self, sheet: &ListSheet, paper: Paper, templates: &Templates) -> Result<Pages, PrintError> {
         let laid = list::Laid::new(sheet, paper);
         self.set(&Job { template: "list.typ", today: sheet.head.today, templates }, &laid)
+    }
+
+    /// Sets labels with `labels.typ`.
+    ///
+    /// # Errors
+    /// As [`Press::plan`], without measures.
+    pub fn labels(
+        &self,
+        sheet: &LabelsSheet,
+        paper: Paper,
+        templates: &Templates,
+    ) -> Result<Pages, PrintError> {
+        let laid = labels::Laid::new(sheet, paper);
+        self.set(&Job { template: "labels.typ", today: sheet.head.today, templates }, &laid)
     }
 
     fn set(&self, job: &Job<'_>, data: &impl Serialize) -> Result<Pages, PrintError> {

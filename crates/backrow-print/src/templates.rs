@@ -3,8 +3,9 @@
 use std::collections::BTreeMap;
 
 /// Each built-in template by its file name.
-const BUILT_IN: [(&str, &str); 5] = [
+const BUILT_IN: [(&str, &str); 6] = [
     ("common.typ", include_str!("../../../assets/print/common.typ")),
+    ("labels.typ", include_str!("../../../assets/print/labels.typ")),
     ("list.typ", include_str!("../../../assets/print/list.typ")),
     ("load.typ", include_str!("../../../assets/print/load.typ")),
     ("plan.typ", include_str!("../../../assets/print/plan.typ")),

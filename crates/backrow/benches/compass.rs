@@ -35,6 +35,7 @@ fn thousand() -> Library {
             tuned_to: None,
             character: Vec::new(),
             condition: String::new(),
+            picture: String::new(),
             remark: String::new(),
         })
     });

@@ -54,7 +54,8 @@ actions! {
     Decide, "Decide on the line at hand …", CTRL, D;
     Try, "Try candidates for the line at hand …", CTRL_SHIFT, T;
     SaveTables, "Save tables …", CTRL_SHIFT, S;
-    ImportTable, "Import a table of instruments …", CTRL_SHIFT, I;
+    ImportTable, "Import a table …", CTRL_SHIFT, I;
+    SaveServices, "Save services as a calendar …", CTRL_SHIFT, Y;
     ImportCalendar, "Import a calendar …", CTRL_SHIFT, D;
     GoSection, "Go to Section", ALT, Num1;
     GoCompass, "Go to Compass", ALT, Num2;
@@ -74,6 +75,8 @@ actions! {
     SaveNow, "Save now", CTRL, S;
     SaveCopy, "Save a copy of the library …", CTRL_SHIFT, E;
     ShowKeys, "Show the keyboard map", PLAIN, F1;
+    ShowGuide, "Open the guide", CTRL, F1;
+    ShowSteps, "Show or close the first steps", SHIFT, F1;
     FoldPanel, "Fold or open the panel", PLAIN, F9;
     PutBack, "Put back, or close", PLAIN, Escape;
     Quit, "Quit", CTRL, Q;
@@ -120,7 +123,7 @@ impl Action {
 
     /// Whether the key acts while something fills the window: it changes nothing that is hidden beneath.
     pub const fn acts_over_all(self) -> bool {
-        matches!(self, Self::PutBack | Self::ShowKeys | Self::SwitchTheme | Self::Quit)
+        matches!(self, Self::PutBack | Self::ShowKeys | Self::ShowGuide | Self::SwitchTheme | Self::Quit)
     }
 
     /// Whether the key is left to a text field that has the focus.

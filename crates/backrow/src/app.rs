@@ -1,6 +1,7 @@
 //! The program: the library with its history, what is looked at, and the one place where intents are carried out.
 
 mod carry_out;
+mod drafts;
 mod import;
 mod keyboard;
 mod open;
@@ -12,6 +13,7 @@ use crate::background::Job;
 use crate::derived::Derived;
 use crate::frame::Shell;
 use crate::intent::Intent;
+use crate::pictures::Pictures;
 use crate::places::Places;
 use crate::settings::{Settings, ThemeChoice};
 use crate::store::{SaveState, Store};
@@ -46,6 +48,10 @@ pub struct App {
     /// Whether the window had the focus in the frame before.
     in_front: bool,
     store: Option<Store>,
+    pictures: Pictures,
+    /// A picture that is being taken in.
+    picture: Option<Job<Result<String, String>>>,
+    drafts: drafts::Keeping,
     reading: Option<open::Reading>,
     opening: Option<Job<(Store, Library)>>,
     printing: Option<print::Printing>,
@@ -79,6 +85,9 @@ impl App {
             copied_revision: None,
             in_front: false,
             store: None,
+            pictures: Pictures::default(),
+            picture: None,
+            drafts: drafts::Keeping::default(),
             reading: None,
             opening: None,
             printing: None,

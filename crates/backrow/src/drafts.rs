@@ -1,6 +1,8 @@
 //! One rule for every form: nothing that was typed is lost. A form that is left with something typed becomes a draft, is kept,
 //! and can be taken up again; only *Throw away* lets it go.
 
+pub mod shelf;
+
 use crate::theme::tokens::{Tokens, size};
 use crate::theme::{marks, sans};
 use egui::{RichText, Ui, WidgetInfo, vec2};
@@ -66,6 +68,16 @@ impl<F: Typed> Desk<F> {
     pub fn put(&mut self, form: F) {
         self.leave();
         self.open = Some(form);
+    }
+
+    /// Puts a form among the drafts that were left.
+    pub fn put_aside(&mut self, form: F) {
+        self.drafts.push(form);
+    }
+
+    /// Every form that holds something: the drafts, and the one that is open.
+    pub fn held(&self) -> impl Iterator<Item = &F> {
+        self.drafts.iter().chain(self.open.as_ref().filter(|form| form.has_changed()))
     }
 
     /// The form that is open.

@@ -3,7 +3,9 @@
 pub mod asking;
 pub mod earlier;
 pub mod finder;
+pub mod first_steps;
 pub mod foot;
+pub mod guide;
 pub mod importing;
 pub mod keys;
 pub mod leaving;
@@ -36,6 +38,8 @@ pub struct Shell {
     pub earlier: earlier::State,
     /// What would leave behind what is not saved, while it is asked about.
     pub leaving: Option<Leaving>,
+    /// The guide.
+    pub guide: guide::State,
     /// The keyboard map.
     pub keys: keys::State,
     /// Instruments and beaters proposed for every line.
@@ -65,6 +69,8 @@ impl Shell {
             Some(Over::Earlier)
         } else if self.versions.is_open() {
             Some(Over::Versions)
+        } else if self.guide.is_open() {
+            Some(Over::Guide)
         } else if self.keys.is_open() {
             Some(Over::KeyMap)
         } else if self.preview.is_open() {
@@ -90,6 +96,7 @@ impl Shell {
             Over::Leaving => self.leaving = None,
             Over::Earlier => self.earlier.close(),
             Over::Versions => self.versions.close(),
+            Over::Guide => self.guide.close(),
             Over::KeyMap => self.keys.close(),
             Over::Sheets => self.preview.close(),
             Over::Proposing => self.proposing.close(),

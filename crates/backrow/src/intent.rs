@@ -53,6 +53,8 @@ pub enum Intent {
     AddTo(Kept),
     /// To a place, and the key that does it there.
     Press(Place, egui::KeyboardShortcut),
+    /// Another tab of the collection.
+    CollectionTab(crate::view::CollectionTab),
     /// Something else in the right panel.
     Select(Option<Selected>),
     /// A line to turn to: its work, movement, the compass and the panel.
@@ -75,6 +77,8 @@ pub enum Intent {
     BringBack(backrow_files::library::Earlier),
     /// To save a copy of the library in that folder.
     SaveCopy(std::path::PathBuf),
+    /// To unpack a library that is one file into a folder, and open it.
+    Unpack(std::path::PathBuf, std::path::PathBuf),
     /// To go on with what would leave what is not saved behind.
     Leave(Leaving),
     /// Another setting of the user's own.
@@ -83,10 +87,16 @@ pub enum Intent {
     NewLibrary(std::path::PathBuf),
     /// To save the tables there: a workbook, or a folder.
     SaveTables(std::path::PathBuf),
+    /// To save the services as a calendar in that file.
+    SaveServices(std::path::PathBuf),
     /// To show what a table of instruments would bring in.
     ImportTable(std::path::PathBuf),
     /// To show what a calendar would bring in.
     ImportCalendar(std::path::PathBuf),
+    /// To ask for a picture of an instrument.
+    AskForPicture,
+    /// To take a picture in.
+    TakePicture(std::path::PathBuf),
     /// To look at a sheet before it is printed.
     ShowSheet(crate::sheets::Sheet),
     /// To ask for a folder for the sheets.

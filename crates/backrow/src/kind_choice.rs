@@ -64,7 +64,7 @@ pub fn kind_choice(
     let words = now.map_or_else(|| none.unwrap_or("choose").to_owned(), |id| library.kind_name(id));
     let typed_id = ui.scope_id().with(("typed kind", label));
     let combo = egui::ComboBox::from_id_salt(label)
-        .selected_text(RichText::new(words).color(ui.visuals().text_color()))
+        .selected_text(RichText::new(&words).color(ui.visuals().text_color()))
         .width(width)
         .height(320.0)
         .truncate()
@@ -110,7 +110,11 @@ pub fn kind_choice(
             }
             ui.data_mut(|data| data.insert_temp(typed_id, typed));
         });
-    combo.response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::ComboBox, true, label));
+    combo.response.widget_info(|| {
+        let mut info = egui::WidgetInfo::labeled(egui::Role::ComboBox, true, label);
+        info.current_text_value = Some(words.clone());
+        info
+    });
     combo.response
 }
 

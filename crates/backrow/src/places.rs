@@ -9,8 +9,10 @@ pub mod section;
 pub mod week;
 pub mod works;
 
+use crate::drafts::shelf::Slip;
 use crate::scene::Scene;
 use crate::view::{Place, View};
+use backrow_core::library::Library;
 
 /// A place's own keys, for the keyboard map: what each does.
 pub const fn keys(place: Place) -> &'static [(&'static str, &'static str)] {
@@ -59,6 +61,28 @@ impl Places {
     /// How many forms hold something that is not in the library.
     pub fn unsaved(&self) -> usize {
         self.collection.unsaved() + self.week.unsaved() + self.works.unsaved() + self.floor.unsaved()
+    }
+
+    /// How many of them cannot be written down as drafts.
+    pub fn cannot_be_kept(&self) -> usize {
+        self.floor.unsaved() + self.collection.cannot_be_kept()
+    }
+
+    /// Every form that holds something, as it is kept on disk.
+    pub fn slips(&self) -> Vec<Slip> {
+        [self.collection.slips(), self.week.slips(), self.works.slips()].concat()
+    }
+
+    /// Puts forms that were kept on disk among the drafts of their places.
+    pub fn take_slips(&mut self, slips: &[Slip], library: &Library) {
+        for slip in slips {
+            match slip.form.as_str() {
+                "collection" | "orchestra" => self.collection.take_slip(slip, library),
+                "service" | "hire" => self.week.take_slip(slip, library),
+                "work" => self.works.take_slip(slip),
+                _ => {}
+            }
+        }
     }
 
     /// Closes the innermost thing that the place itself has open, and says what was done.

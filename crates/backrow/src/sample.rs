@@ -129,6 +129,7 @@ fn instrument(
         tuned_to: None,
         character: Vec::new(),
         condition: String::new(),
+        picture: String::new(),
         remark: String::new(),
     })
 }

@@ -17,6 +17,8 @@ pub struct Scene<'a> {
     pub derived: &'a Derived,
     /// The colours of the theme.
     pub tokens: Tokens,
+    /// Pictures of instruments.
+    pub pictures: &'a crate::pictures::Pictures,
     /// The user's settings.
     pub settings: &'a Settings,
     /// Whether the library takes no changes, and why.

@@ -2,6 +2,7 @@
 
 use crate::view::Place;
 use serde::{Deserialize, Serialize};
+use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 /// Which theme.
@@ -77,10 +78,14 @@ pub struct Settings {
     pub plan_scale: u32,
     /// Plans as SVG and PNG beside the PDF.
     pub plan_pictures: bool,
+    /// The size of labels.
+    pub labels: crate::sheets::LabelSize,
     /// How scores are read.
     pub passages: PassageSettings,
     /// Whether nothing on the screen glides to its place.
     pub still: bool,
+    /// Of which libraries the first steps are shown, and of which they were closed.
+    pub first_steps: BTreeMap<PathBuf, bool>,
     /// Whether the right panel is folded.
     pub panel_folded: bool,
     /// The width of the right panel, points.
@@ -116,7 +121,7 @@ impl Settings {
     pub const fn plans(&self) -> crate::sheets::Plans {
         use backrow_print::plan::PlanScale;
         let scale = if self.plan_scale == 0 { PlanScale::Largest } else { PlanScale::OneTo(self.plan_scale) };
-        crate::sheets::Plans { scale, pictures: self.plan_pictures }
+        crate::sheets::Plans { scale, pictures: self.plan_pictures, labels: self.labels }
     }
 
     /// How scores are read.

@@ -3,6 +3,7 @@
 mod data;
 mod heading;
 mod hires;
+mod labels;
 mod load;
 mod memory;
 mod names;
@@ -18,6 +19,7 @@ mod work_plan;
 pub use data::SheetData;
 pub use heading::head;
 pub use hires::hire_list;
+pub use labels::{LabelSize, labels};
 pub use load::load_list;
 pub use memory::memory_sheet;
 pub use overview::overview;
@@ -73,10 +75,14 @@ pub enum Sheet {
     Workshop,
     /// What care cost in a year, and what the collection is worth.
     CareYear,
+    /// Labels for what the programme uses.
+    Labels,
+    /// Labels for the whole collection.
+    AllLabels,
 }
 
 impl Sheet {
-    /// Every sheet of a programme, in the order in which they are handed out. The season is none of them.
+    /// Every sheet of a programme, in the order in which they are handed out; without [`Self::OF_ALL`].
     pub fn of(library: &Library, programme: &Programme) -> Vec<Self> {
         let players = library.roster().into_iter().map(|player| &player.id);
         let plays = |id: &&PlayerId| programme.has_lines_for(id);
@@ -95,7 +101,8 @@ impl Sheet {
     }
 
     /// The sheets of the whole library, which belong to no programme.
-    pub const OF_ALL: [Self; 4] = [Self::Season, Self::Tuner, Self::Workshop, Self::CareYear];
+    pub const OF_ALL: [Self; 6] =
+        [Self::Season, Self::Tuner, Self::Workshop, Self::CareYear, Self::Labels, Self::AllLabels];
 
     /// What it is called: "Stage plan", "L. Brandt", "Load list, store to stage".
     pub fn title(&self, library: &Library) -> String {
@@ -119,6 +126,8 @@ impl Sheet {
             Self::Tuner => "For the tuner".to_owned(),
             Self::Workshop => "For the workshop".to_owned(),
             Self::CareYear => "Care of the year".to_owned(),
+            Self::Labels => "Labels for this programme".to_owned(),
+            Self::AllLabels => "Labels for the whole collection".to_owned(),
         }
     }
 
@@ -138,6 +147,8 @@ impl Sheet {
             Self::Tuner => "tuner".to_owned(),
             Self::Workshop => "workshop".to_owned(),
             Self::CareYear => "care".to_owned(),
+            Self::Labels => "labels".to_owned(),
+            Self::AllLabels => "labels-all".to_owned(),
         }
     }
 }
@@ -149,6 +160,8 @@ pub struct Plans {
     pub scale: PlanScale,
     /// Whether SVG and PNG files are written beside the PDF.
     pub pictures: bool,
+    /// The size of labels.
+    pub labels: LabelSize,
 }
 
 /// What was printed.
@@ -207,6 +220,8 @@ impl Printer<'_> {
             Sheet::Tuner => SheetData::List(tuner_sheet(library, programme)),
             Sheet::Workshop => SheetData::List(workshop_sheet(library, programme, self.today)),
             Sheet::CareYear => SheetData::List(care_year_sheet(library, programme, self.today)),
+            Sheet::Labels => SheetData::Labels(labels(library, Some(programme), self.plans.labels)),
+            Sheet::AllLabels => SheetData::Labels(labels(library, None, self.plans.labels)),
         })
     }
 

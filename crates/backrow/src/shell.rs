@@ -9,6 +9,7 @@ mod bar;
 mod check;
 mod cover;
 mod open;
+mod own;
 mod plan;
 mod read;
 mod set_job;
@@ -25,7 +26,7 @@ use std::process::ExitCode;
 #[command(name = "backrow", version, about, args_conflicts_with_subcommands = true)]
 #[command(after_help = "Exit codes of the commands: 0 done, 1 done with problems, 2 failed.")]
 struct CommandLine {
-    /// The folder of a library to open in the window.
+    /// What to open in the window: the folder of a library, a library in one file (.zip), a score, a table or a calendar.
     library: Option<PathBuf>,
     #[command(subcommand)]
     command: Option<Command>,
@@ -45,6 +46,15 @@ enum Command {
     #[command(alias = "rota")]
     Assign(assign::Assign),
     Sound(sound::Sound),
+    /// Writes the manual page; for packagers.
+    #[command(name = "manual", hide = true)]
+    Manual,
+    /// Writes completions for a shell; for packagers.
+    #[command(name = "completions", hide = true)]
+    Completions(own::Completions),
+    /// Copies the invented orchestra into a folder; for trials of a package.
+    #[command(name = "copy-demo", hide = true)]
+    CopyDemo(own::CopyDemo),
     /// Tries a sheet that stands in the standard input; for the program itself.
     #[command(name = "try-sheet", hide = true)]
     TrySheet,
@@ -66,6 +76,9 @@ pub fn run(window: impl FnOnce(Option<PathBuf>) -> Result<(), String>) -> ExitCo
         Some(Command::Sheets(command)) => answer::give(command.run(), command.json),
         Some(Command::Assign(command)) => answer::give(command.run(), command.json),
         Some(Command::Sound(command)) => answer::give(command.run(), command.json),
+        Some(Command::Manual) => own::manual(),
+        Some(Command::Completions(command)) => command.run(),
+        Some(Command::CopyDemo(command)) => command.run(),
         Some(Command::TrySheet) => set_job::run(),
         None => match window(line.library) {
             Ok(()) => ExitCode::SUCCESS,

@@ -202,6 +202,60 @@ pub fn settings_file() -> Option<PathBuf> {
     directories::ProjectDirs::from("", "", "backrow").map(|dirs| dirs.config_dir().join("settings.ron"))
 }
 
+/// Folders of a library that hold more than its records: they go with a copy.
+const BESIDE: [&str; 4] = ["pictures", "print", "printed", "sounds"];
+
+/// Saves a library in a folder that is missing or empty, or in one file that ends with .zip, with what lies beside its records in
+/// `own`. An error says what helps.
+pub fn save_copy(library: &Library, own: Option<&Path>, to: &Path) -> Result<(), String> {
+    let kinds = backrow_files::kinds::standard().unwrap_or_default();
+    let say =
+        |why: std::io::Error| format!("{} cannot be written: {why}. Choose another place.", to.display());
+    let whole = |folder: &Path| {
+        library::create_from(folder, library, &kinds).map_err(|problem| problem.to_string())?;
+        let Some(own) = own else { return Ok(()) };
+        for name in BESIDE {
+            copy_folder(&own.join(name), &folder.join(name)).map_err(say)?;
+        }
+        Ok(())
+    };
+    if !to.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("zip")) {
+        return whole(to);
+    }
+    if to.exists() {
+        return Err(format!("{} is there already. Choose another name.", to.display()));
+    }
+    let folder = tempfile::tempdir().map_err(say)?;
+    let name = folder.path().join(to.file_stem().unwrap_or_default());
+    whole(&name)?;
+    let bytes = library::pack(&name).map_err(|problem| problem.to_string())?;
+    if let Some(parent) = to.parent() {
+        std::fs::create_dir_all(parent).map_err(say)?;
+    }
+    library::write_whole(to, &bytes).map_err(say)
+}
+
+/// Copies what is in a folder, where there is one; hidden files stay behind.
+fn copy_folder(from: &Path, to: &Path) -> std::io::Result<()> {
+    if !from.is_dir() {
+        return Ok(());
+    }
+    std::fs::create_dir_all(to)?;
+    for entry in std::fs::read_dir(from)? {
+        let entry = entry?;
+        let name = entry.file_name();
+        if name.to_string_lossy().starts_with('.') {
+            continue;
+        }
+        if entry.file_type()?.is_dir() {
+            copy_folder(&entry.path(), &to.join(name))?;
+        } else {
+            std::fs::copy(entry.path(), to.join(name))?;
+        }
+    }
+    Ok(())
+}
+
 /// The folder to open when the program begins: the one that was asked for, the library opened last, or at the very first
 /// start the user's own copy of the demo. An error says why there is none; a library that is away is never replaced.
 pub fn to_open(asked: Option<PathBuf>, last: Option<&Path>) -> Result<PathBuf, String> {

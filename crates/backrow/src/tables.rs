@@ -4,13 +4,15 @@ use crate::sheets::{season, write_whole};
 use backrow_core::library::Library;
 use backrow_core::loads::Way;
 use backrow_core::week::Programme;
-use backrow_files::tables::library::{assignments, collection, hires, lines, load, moves, services};
+use backrow_files::tables::library::{
+    assignments, beaters, collection, hires, lines, load, moves, places, players, services,
+};
 use backrow_files::tables::table::{Cell, Table, workbook};
 use std::path::{Path, PathBuf};
 
-/// Every table: the collection, the season, and of a programme its lines, assignments, loads, services, moves and hires.
+/// Every table: the collection, beaters, players, places, the season, and of a programme its lines, assignments, loads, services, moves and hires.
 pub fn all(library: &Library, programme: Option<&Programme>) -> Vec<Table> {
-    let mut tables = vec![collection(library)];
+    let mut tables = vec![collection(library), beaters(library), players(library), places(library)];
     if let Some(programme) = programme {
         tables.extend([lines(library, programme), assignments(library, programme)]);
         tables.extend(Way::ALL.map(|way| load(library, programme, way)));
@@ -88,6 +90,26 @@ pub fn save(tables: &[Table], to: &Path) -> Result<Vec<PathBuf>, String> {
         files.push(file);
     }
     Ok(files)
+}
+
+/// Writes every programme's services as a calendar; the ending is added where it lacks. Returns the file, or what is wrong.
+pub fn save_services(library: &Library, to: &Path) -> Result<PathBuf, String> {
+    let is_one = to.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("ics"));
+    let mut file = to.as_os_str().to_owned();
+    if !is_one {
+        file.push(".ics");
+    }
+    let file = PathBuf::from(file);
+    let programmes = library.programmes().map(|(_, programme)| programme);
+    let stamp = chrono::Utc::now().format("%Y%m%dT%H%M%SZ").to_string();
+    let text = backrow_files::calendar::calendar_of(library, programmes, &stamp);
+    let say =
+        |why: std::io::Error| format!("{} cannot be written: {why}. Choose another place.", file.display());
+    if let Some(folder) = file.parent().filter(|folder| !folder.as_os_str().is_empty()) {
+        std::fs::create_dir_all(folder).map_err(say)?;
+    }
+    write_whole(&file, text.as_bytes()).map_err(say)?;
+    Ok(file)
 }
 
 /// Reads a table or calendar file of at most 64 MB.

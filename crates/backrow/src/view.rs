@@ -47,6 +47,49 @@ places! {
     Collection, "Collection";
 }
 
+/// What Collection lists.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
+#[expect(missing_docs, reason = "the tabs' own words")]
+pub enum CollectionTab {
+    #[default]
+    Instruments,
+    Beaters,
+    Players,
+    Places,
+    Tuning,
+    Bells,
+    Care,
+    Orchestra,
+}
+
+impl CollectionTab {
+    /// All, in their order.
+    pub const ALL: [Self; 8] = [
+        Self::Instruments,
+        Self::Beaters,
+        Self::Players,
+        Self::Places,
+        Self::Tuning,
+        Self::Bells,
+        Self::Care,
+        Self::Orchestra,
+    ];
+
+    /// Its word.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Instruments => "Instruments",
+            Self::Beaters => "Beaters",
+            Self::Players => "Players",
+            Self::Places => "Places",
+            Self::Tuning => "Tuning",
+            Self::Bells => "Bells",
+            Self::Care => "Care",
+            Self::Orchestra => "Orchestra",
+        }
+    }
+}
+
 /// What the right panel shows.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Selected {
@@ -95,6 +138,8 @@ pub enum Over {
     Proposing,
     /// A decision or a trial that is entered.
     Remembering,
+    /// The guide.
+    Guide,
     /// The keyboard map.
     KeyMap,
     /// The list of the field that finds.
@@ -133,6 +178,10 @@ pub struct View {
     pub title: Option<String>,
     /// Tuning plans of the lines at hand.
     pub tuning: crate::tuning::Held,
+    /// Whether the first steps are shown in the right panel.
+    pub first_steps: bool,
+    /// Whether sheets of this library were ever printed.
+    pub has_printed: bool,
     /// What lies over the places and has the keys.
     pub over: Option<Over>,
 }

@@ -88,6 +88,7 @@ fn every_place_says_what_its_controls_are(
 #[rstest]
 #[case(Over::Question)]
 #[case(Over::KeyMap)]
+#[case(Over::Guide)]
 #[case(Over::Sheets)]
 #[case(Over::Finder)]
 #[case(Over::Welcome)]
@@ -99,6 +100,7 @@ fn every_dialog_says_what_its_controls_are(#[case] over: Over) {
     match over {
         Over::Question => h.key_press_modifiers(Modifiers::COMMAND, Key::O),
         Over::KeyMap => h.key_press(Key::F1),
+        Over::Guide => h.key_press_modifiers(Modifiers::COMMAND, Key::F1),
         Over::Sheets => h.key_press_modifiers(Modifiers::COMMAND, Key::P),
         Over::Finder => h.key_press_modifiers(Modifiers::COMMAND, Key::K),
         Over::Welcome => h.state_mut().welcome(),

@@ -10,6 +10,7 @@ use backrow::view::{Over, Place};
 use egui::{Key, Modifiers};
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable;
+use std::path::Path;
 use window::{harness, in_view};
 
 /// A form for a new thing of the collection with a name typed into it.
@@ -135,4 +136,110 @@ fn a_thing_named_new_is_changed_and_not_doubled() {
     h.run();
     assert!(!h.state().places.collection.has_form());
     assert_eq!(h.state().history.now().instruments.len(), count, "{}", h.state().view.said);
+}
+
+/// The window on a library on disk, with settings of its own in that folder.
+fn on_disk(home: &Path, place: Place) -> Harness<'static, App> {
+    let library = home.join("library");
+    if !library.is_dir() {
+        let kinds = backrow_files::kinds::standard().expect("the kinds table");
+        backrow_files::library::create_from(&library, &sample::small(), &kinds).expect("made here");
+    }
+    let settings = Settings { place, ..Settings::default() };
+    harness(App::open(&library, settings, Some(home.join("settings.ron"))))
+}
+
+/// Ended without a word, as by a kill: nothing of the program gets a turn.
+fn kill(h: Harness<'static, App>) {
+    std::mem::forget(h);
+}
+
+#[test]
+fn drafts_of_the_collection_outlive_a_kill() {
+    let home = tempfile::tempdir().unwrap();
+    let mut h = on_disk(home.path(), Place::Collection);
+    h.key_press_modifiers(Modifiers::COMMAND, Key::N);
+    h.run();
+    h.get_by_role_and_label(egui::Role::TextInput, "Name").type_text("Borrowed xylophone");
+    h.run();
+    h.get_by_role_and_label(egui::Role::TextInput, "Mass, kg").type_text("36");
+    h.run();
+    kill(h);
+    let mut h = on_disk(home.path(), Place::Collection);
+    assert!(draft(&h), "{}", h.state().view.said);
+    assert!(h.state().view.said.contains("1 draft"), "{}", h.state().view.said);
+    h.query_all_by_label_contains("Take up the draft").next().expect("the way back").click();
+    h.run();
+    h.run();
+    h.key_press_modifiers(Modifiers::COMMAND, Key::Enter);
+    h.run();
+    let library = h.state().history.now();
+    let kept = library.instruments.values().find(|thing| thing.name == "Borrowed xylophone").expect("saved");
+    assert!(kept.mass.is_some_and(|mass| (mass.kg - 36.0).abs() < 1e-9), "{:?}", kept.mass);
+    h.run();
+    kill(h);
+    let h = on_disk(home.path(), Place::Collection);
+    assert!(!draft(&h), "saved is saved");
+}
+
+#[test]
+fn what_is_kept_on_disk_does_not_hold_the_window_open() {
+    let home = tempfile::tempdir().unwrap();
+    let mut h = on_disk(home.path(), Place::Collection);
+    h.key_press_modifiers(Modifiers::COMMAND, Key::N);
+    h.run();
+    h.get_by_role_and_label(egui::Role::TextInput, "Name").type_text("Borrowed xylophone");
+    h.run();
+    h.key_press_modifiers(Modifiers::COMMAND, Key::Q);
+    h.run();
+    assert_eq!(h.state().shell.over(), None, "nothing would be lost, so nothing is asked");
+    drop(h);
+    assert!(draft(&on_disk(home.path(), Place::Collection)));
+}
+
+#[test]
+fn a_work_on_the_desk_outlives_a_kill() {
+    let home = tempfile::tempdir().unwrap();
+    let mut h = on_disk(home.path(), Place::Works);
+    h.key_press_modifiers(Modifiers::COMMAND, Key::N);
+    h.run();
+    h.get_by_role_and_label(egui::Role::TextInput, "Title").type_text("Northern Lights");
+    h.run();
+    kill(h);
+    let h = on_disk(home.path(), Place::Works);
+    let there =
+        in_view(&h, |label| label.starts_with("Take up what was left") && label.contains("Northern Lights"));
+    assert!(there.is_some(), "{}", h.state().view.said);
+}
+
+#[test]
+fn a_key_that_goes_to_a_place_types_nothing() {
+    let mut h = typed();
+    let alt_four = egui::Event::Key {
+        key: Key::Num4,
+        physical_key: None,
+        pressed: true,
+        repeat: false,
+        modifiers: Modifiers::ALT,
+    };
+    // As a desktop sends them: the key and its text in one frame.
+    h.input_mut().events.extend([alt_four, egui::Event::Text("4".to_owned())]);
+    h.run();
+    assert_eq!(h.state().view.place, Place::BarView);
+    h.state_mut().request(Intent::Go(Place::Collection));
+    h.run();
+    h.key_press_modifiers(Modifiers::COMMAND, Key::Enter);
+    h.run();
+    let library = h.state().history.now();
+    assert!(library.instruments.values().any(|thing| thing.name == "Borrowed xylophone"));
+}
+
+#[test]
+fn enter_in_a_line_saves() {
+    let mut h = typed();
+    h.key_press(Key::Enter);
+    h.run();
+    assert!(!h.state().places.collection.has_form(), "{}", h.state().view.said);
+    let library = h.state().history.now();
+    assert!(library.instruments.values().any(|thing| thing.name == "Borrowed xylophone"));
 }

@@ -88,6 +88,7 @@ fn open(room: &mut Room, over: Over) {
             h.key_press_modifiers(Modifiers::SHIFT, Key::F2);
         }
         Over::KeyMap => h.key_press(Key::F1),
+        Over::Guide => h.key_press_modifiers(Modifiers::COMMAND, Key::F1),
         Over::Sheets => h.key_press_modifiers(Modifiers::COMMAND, Key::P),
         Over::Proposing => h.key_press_modifiers(Modifiers::COMMAND | Modifiers::SHIFT, Key::P),
         Over::Remembering => h.key_press_modifiers(Modifiers::COMMAND, Key::D),
@@ -117,6 +118,7 @@ fn nothing_beneath_changes(
         Over::Earlier,
         Over::Versions,
         Over::KeyMap,
+        Over::Guide,
         Over::Sheets,
         Over::Proposing,
         Over::Remembering,

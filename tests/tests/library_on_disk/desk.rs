@@ -63,6 +63,7 @@ pub(crate) fn instrument(id: &str, kind: &str, low: &str, high: &str) -> Instrum
         tuned_to: None,
         character: vec!["bright".into(), "dry".into()],
         condition: String::new(),
+        picture: String::new(),
         remark: "said to be “the good one” – d'accord".into(),
     }
 }
@@ -131,6 +132,7 @@ pub(crate) fn week() -> Week {
             venue: None,
             start: "2026-10-16T19:30".parse().unwrap(),
             minutes: 120,
+            event: String::new(),
         }],
         programmes: vec![programme],
     }

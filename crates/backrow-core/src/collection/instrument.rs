@@ -5,6 +5,7 @@ use crate::compass::PitchSet;
 use crate::id::{InstrumentId, KindId, PlaceId, PlayerId};
 use crate::pitch::{KeyNumber, ReferenceA};
 use jiff::civil::Date;
+use std::ops::RangeInclusive;
 
 /// One physical thing of a kind, with an owner and a place in store.
 #[derive(Clone, Debug, PartialEq)]
@@ -38,6 +39,8 @@ pub struct Instrument {
     pub character: Vec<String>,
     /// What is known of its state, in words.
     pub condition: String,
+    /// The file of its picture, in the library's folder of pictures; empty where there is none.
+    pub picture: String,
     /// Anything else.
     pub remark: String,
 }
@@ -60,6 +63,7 @@ impl Instrument {
             tuned_to: None,
             character: Vec::new(),
             condition: String::new(),
+            picture: String::new(),
             remark: String::new(),
         }
     }
@@ -250,6 +254,13 @@ pub struct Mass {
     /// Weighed; else an estimate.
     pub weighed: bool,
 }
+
+/// What a side, a diameter or a height may be, metres: what the form and a table take.
+pub const SIDE_M: RangeInclusive<f64> = 0.01..=8.0;
+
+/// What a whole instrument may weigh, kilograms: what the form and a table take. The upper end is far above any bell that an
+/// orchestra moves.
+pub const WHOLE_KG: RangeInclusive<f64> = 0.005..=5_000.0;
 
 /// A thing seen from above, and its height.
 #[derive(Clone, Copy, Debug, PartialEq)]

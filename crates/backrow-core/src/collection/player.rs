@@ -24,15 +24,26 @@ pub struct Player {
     pub absences: Vec<ServiceId>,
 }
 
+/// How a role begins that is engaged for a programme only; in English, German, French and Italian. Common practice.
+const EXTRA: [&str; 7] =
+    ["extra", "freelance", "substitute", "aushilf", "supplément", "supplement", "aggiunt"];
+/// How the role of whoever has the timpani begins, in those languages.
+const TIMPANIST: [&str; 3] = ["timpan", "pauk", "timbal"];
+
+fn begins(role: &str, words: &[&str]) -> bool {
+    let role = role.trim_start().to_lowercase();
+    words.iter().any(|word| role.starts_with(word))
+}
+
 impl Player {
-    /// Whether the role says that the player is no member of the section: its first word is "extra".
+    /// Whether the role says that the player is not a member of the section: how it begins.
     pub fn is_extra(&self) -> bool {
-        self.role.trim_start().to_lowercase().starts_with("extra")
+        begins(&self.role, &EXTRA)
     }
 
-    /// Whether the role says that the player has the timpani: its first word is "timpani" or "timpanist".
+    /// Whether the role says that the player has the timpani: how it begins.
     pub fn is_timpanist(&self) -> bool {
-        self.role.trim_start().to_lowercase().starts_with("timpani")
+        begins(&self.role, &TIMPANIST)
     }
 
     /// Whether the player takes lines of that kind.
@@ -52,4 +63,21 @@ pub struct Place {
     pub remark: String,
     /// Its air, the earliest day first, each day once.
     pub air: Vec<AirDay>,
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{EXTRA, TIMPANIST, begins};
+
+    #[test]
+    fn roles_are_known_in_four_languages() {
+        for role in ["extra, timpani", "Freelance", "Aushilfe", "supplémentaire", "aggiunto"] {
+            assert!(begins(role, &EXTRA), "{role}");
+        }
+        assert!(
+            begins("Paukerin", &TIMPANIST)
+                && begins("timbalier", &TIMPANIST)
+                && !begins("section", &TIMPANIST)
+        );
+    }
 }

@@ -19,6 +19,9 @@ pub struct Service {
     pub start: DateTime,
     /// How long it lasts, minutes.
     pub minutes: u32,
+    /// By which event of a calendar it is known, so that a moved or cancelled one is found again: the event's identifier, and of
+    /// one that repeats the moment that it was first meant for. Empty where it comes from no calendar.
+    pub event: String,
 }
 
 impl Service {

@@ -1,5 +1,6 @@
 //! What a calendar's events would be among the library's services.
 
+use super::write::uid_of;
 use super::{Calendar, Event};
 use backrow_core::edit::Edit;
 use backrow_core::id::{ProgrammeId, ServiceId, VenueId, WeekId, slug_of};
@@ -27,8 +28,10 @@ pub struct Proposal {
     pub kind: ServiceKind,
     /// Where; the programme's own venue when `None`.
     pub venue: Option<VenueId>,
-    /// The service that is there already at that hour or on that day, and would be changed.
+    /// The service that is there already: by the event's identifier, or at that hour, or alone on that day. It would be changed.
     pub known: Option<ServiceId>,
+    /// Whether the service that is known would be removed: the event is cancelled, or is in the calendar no longer.
+    pub removes: bool,
 }
 
 impl Proposal {
@@ -39,6 +42,9 @@ impl Proposal {
 
     /// The same with the service that is known.
     fn words_of(&self, known: Option<&Service>) -> String {
+        if self.removes {
+            return if self.event.cancelled { "cancelled" } else { "no longer in the calendar" }.to_owned();
+        }
         let Some(programme) = &self.programme else { return "no programme".to_owned() };
         let Some(known) = known else { return "new".to_owned() };
         let venue = self.venue.is_none() || known.venue == self.venue;
@@ -48,6 +54,8 @@ impl Proposal {
             && known.kind == self.kind;
         if same && venue {
             "there already".to_owned()
+        } else if known.start != self.event.start {
+            format!("moved from {}", known.start.strftime("%a %-d %b %H:%M"))
         } else {
             format!("changes {} {}", known.kind.word(), known.start.strftime("%H:%M"))
         }
@@ -57,7 +65,9 @@ impl Proposal {
 /// Each event with the programme, kind and venue that its words speak for. What is there already is not ticked.
 pub fn propose(library: &Library, calendar: &Calendar) -> Vec<Proposal> {
     let index = Index::of(library);
-    let mut used: BTreeSet<&ServiceId> = BTreeSet::new();
+    // What is known by its event is not taken by another at the same hour.
+    let mut used: BTreeSet<&ServiceId> =
+        calendar.events.iter().filter_map(|event| index.by_event(event)).map(|service| &service.id).collect();
     // Events that repeat, and most others, share their words.
     let mut said: BTreeMap<(&str, &str), Said<'_>> = BTreeMap::new();
     let mut proposals = Vec::new();
@@ -67,23 +77,71 @@ pub fn propose(library: &Library, calendar: &Calendar) -> Vec<Proposal> {
             venue: venue_of(library, &event.location),
             kind: kind_of(event),
         });
-        let found = nearest(&said.candidates, event);
-        let own = found.and_then(|programme| programme.venue.clone());
-        let venue = said.venue.clone().filter(|venue| Some(venue) != own.as_ref());
-        let known = found.and_then(|programme| index.known(&programme.id, event, &used));
+        let by_event = index.by_event(event);
+        let own = by_event.and_then(|service| library.programme(&service.programme));
+        let found = own.or_else(|| nearest(&said.candidates, event));
+        let known = by_event.or_else(|| found.and_then(|programme| index.known(&programme.id, event, &used)));
         used.extend(known.map(|service| &service.id));
+        if event.cancelled && known.is_none() {
+            continue;
+        }
+        let usual = found.and_then(|programme| programme.venue.clone());
+        let venue = said.venue.clone().filter(|venue| Some(venue) != usual.as_ref());
         let mut proposal = Proposal {
             event: event.clone(),
             take: false,
             programme: found.map(|programme| programme.id.clone()),
-            kind: said.kind,
-            venue,
+            kind: by_event.map_or(said.kind, |service| service.kind),
+            venue: venue.or_else(|| by_event.and_then(|service| service.venue.clone())),
             known: known.map(|service| service.id.clone()),
+            removes: event.cancelled,
         };
         proposal.take = proposal.programme.is_some() && proposal.words_of(known) != "there already";
         proposals.push(proposal);
     }
+    let gone = gone(library, calendar, &used);
+    proposals.extend(gone);
     proposals
+}
+
+/// Services that came from this calendar and are not in it any more. They are not ticked: the calendar may be a part.
+fn gone(library: &Library, calendar: &Calendar, used: &BTreeSet<&ServiceId>) -> Vec<Proposal> {
+    let uid = |key: &str| key.split('/').next().unwrap_or_default().to_owned();
+    let uids: BTreeSet<&str> = calendar.events.iter().map(|event| event.uid.as_str()).collect();
+    let days = || calendar.events.iter().map(|event| event.start);
+    let (Some(first), Some(last)) = (days().min(), days().max()) else { return Vec::new() };
+    let is_known = |service: &&Service| !service.event.is_empty() && used.contains(&service.id);
+    if !library.services().any(|service| is_known(&service)) {
+        return Vec::new();
+    }
+    // Of a calendar that is known, what has its own event within the days that it covers; and what is of a series in it.
+    let within = |service: &&Service| {
+        let of_series = service.event.contains('/') && uids.contains(uid(&service.event).as_str());
+        !service.event.is_empty()
+            && !used.contains(&service.id)
+            && (of_series || !service.event.contains('/'))
+            && (first..=last).contains(&service.start)
+    };
+    let proposal = |service: &Service| Proposal {
+        event: Event {
+            uid: uid(&service.event),
+            summary: String::new(),
+            location: String::new(),
+            start: service.start,
+            minutes: service.minutes,
+            line: 0,
+            key: service.event.clone(),
+            repeats: false,
+            cancelled: false,
+        },
+        take: false,
+        programme: Some(service.programme.clone()),
+        kind: service.kind,
+        venue: service.venue.clone(),
+        known: Some(service.id.clone()),
+        removes: true,
+    };
+    library.services().filter(within).map(proposal).collect()
 }
 
 /// What an event's words alone speak for.
@@ -115,6 +173,7 @@ struct Index<'a> {
     programmes: Vec<Titles<'a>>,
     at_hour: BTreeMap<(&'a ProgrammeId, DateTime), Vec<&'a Service>>,
     on_day: BTreeMap<(&'a ProgrammeId, jiff::civil::Date), Vec<&'a Service>>,
+    by_event: BTreeMap<String, &'a Service>,
 }
 
 impl<'a> Index<'a> {
@@ -126,6 +185,13 @@ impl<'a> Index<'a> {
             at_hour.entry((&service.programme, service.start)).or_default().push(service);
             on_day.entry((&service.programme, service.start.date())).or_default().push(service);
             days.entry(&service.programme).or_default().push(service.start.date());
+        }
+        let mut by_event = BTreeMap::new();
+        for service in library.services() {
+            by_event.entry(uid_of(service)).or_insert(service);
+            if !service.event.is_empty() {
+                by_event.insert(service.event.clone(), service);
+            }
         }
         for days in days.values_mut() {
             days.sort_unstable();
@@ -142,7 +208,12 @@ impl<'a> Index<'a> {
                 .collect(),
             days: days.get(&programme.id).cloned().unwrap_or_default(),
         };
-        Self { programmes: library.programmes().map(titles).collect(), at_hour, on_day }
+        Self { programmes: library.programmes().map(titles).collect(), at_hour, on_day, by_event }
+    }
+
+    /// The service that came from that event, or that the event came from.
+    fn by_event(&self, event: &Event) -> Option<&'a Service> {
+        self.by_event.get(&event.key).copied().filter(|_| !event.key.is_empty())
     }
 
     /// The programmes whose title, or else one of whose works, the event's words hold; those with the longest such title.
@@ -202,7 +273,8 @@ fn venue_of(library: &Library, location: &str) -> Option<VenueId> {
     named.max_by_key(|venue| venue.name.len()).map(|venue| venue.id.clone())
 }
 
-/// What is ticked as one step, with the number of services; `None` when nothing is.
+/// What is ticked as one step; `None` when that changes nothing. Services that are there already are remembered by their events,
+/// so that they are found again when those are moved.
 pub fn edit(library: &Library, file: &str, proposals: &[Proposal]) -> Option<Edit> {
     let mut taken: BTreeSet<ServiceId> = library.services().map(|service| service.id.clone()).collect();
     let weeks: BTreeMap<&ProgrammeId, &WeekId> =
@@ -210,7 +282,17 @@ pub fn edit(library: &Library, file: &str, proposals: &[Proposal]) -> Option<Edi
     // The next number to try for a programme's services.
     let mut next: BTreeMap<&ProgrammeId, u64> = BTreeMap::new();
     let mut edits = Vec::new();
-    for proposal in proposals.iter().filter(|proposal| proposal.take) {
+    let (mut many, mut removed) = (0, 0);
+    for proposal in proposals {
+        if !proposal.take {
+            edits.extend(remembered(library, proposal));
+            continue;
+        }
+        if let Some(known) = proposal.known.as_ref().filter(|_| proposal.removes) {
+            edits.push(Edit::RemoveService(known.clone()));
+            removed += 1;
+            continue;
+        }
         let Some(programme) = &proposal.programme else { continue };
         let Some(week) = weeks.get(programme) else { continue };
         let id = proposal.known.clone().unwrap_or_else(|| {
@@ -234,10 +316,34 @@ pub fn edit(library: &Library, file: &str, proposals: &[Proposal]) -> Option<Edi
             venue: proposal.venue.clone(),
             start: proposal.event.start,
             minutes: proposal.event.minutes,
+            event: event_of(proposal),
         };
         edits.push(Edit::PutService { week: WeekId::clone(week), service });
+        many += 1;
     }
-    let many = edits.len();
-    let words = format!("Import {many} service{} of {file}", if many == 1 { "" } else { "s" });
-    (many > 0).then_some(Edit::Together { words, edits })
+    let services = |count: usize| format!("{count} service{}", if count == 1 { "" } else { "s" });
+    let words = match (many, removed) {
+        (0, 0) => format!("Remember {} by the events of {file}", services(edits.len())),
+        (_, 0) => format!("Import {} of {file}", services(many)),
+        _ => format!("Import {} of {file}, remove {}", services(many), services(removed)),
+    };
+    (!edits.is_empty()).then_some(Edit::Together { words, edits })
+}
+
+/// An event of ours that comes back needs no other name than the service has.
+fn event_of(proposal: &Proposal) -> String {
+    let key = &proposal.event.key;
+    if key.ends_with(super::write::OURS) { String::new() } else { key.clone() }
+}
+
+/// The service that is there already, with its event.
+fn remembered(library: &Library, proposal: &Proposal) -> Option<Edit> {
+    let service = library.service(proposal.known.as_ref()?)?;
+    let event = event_of(proposal);
+    if proposal.removes || event.is_empty() || service.event == event || service.start != proposal.event.start
+    {
+        return None;
+    }
+    let week = library.week_of(&service.programme)?.id.clone();
+    Some(Edit::PutService { week, service: Service { event, ..service.clone() } })
 }

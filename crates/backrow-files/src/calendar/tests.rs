@@ -95,7 +95,8 @@ fn an_event_of_the_rfc() {
 fn a_moved_time_replaces_its_own_and_a_cancelled_event_is_none() {
     let events = "BEGIN:VEVENT\r\nUID:1\r\nDTSTART;TZID=Europe/Berlin:20271012T100000\r\nDURATION:PT2H30M\r\nRRULE:FREQ=DAILY;COUNT=3\r\nSUMMARY:Tidelands\\, rehearsal\r\nEND:VEVENT\r\nBEGIN:VEVENT\r\nUID:1\r\nRECURRENCE-ID;TZID=Europe/Berlin:20271013T100000\r\nDTSTART;TZID=Europe/Berlin:20271013T143000\r\nDURATION:PT2H30M\r\nSUMMARY:Tidelands\\, rehearsal\r\nEND:VEVENT\r\nBEGIN:VEVENT\r\nUID:2\r\nDTSTART;TZID=Europe/Berlin:20271015T100000\r\nDURATION:PT1H\r\nSTATUS:CANCELLED\r\nEND:VEVENT\r\n";
     let read = read("x.ics", calendar(events).as_bytes(), None).unwrap();
-    let found: Vec<String> = read.events.iter().map(|event| event.start.to_string()).collect();
+    let held = read.events.iter().filter(|event| !event.cancelled);
+    let found: Vec<String> = held.map(|event| event.start.to_string()).collect();
     assert_eq!(found, ["2027-10-12T10:00:00", "2027-10-13T14:30:00", "2027-10-14T10:00:00"]);
     assert_eq!(
         (read.zone.as_str(), read.events[0].summary.as_str()),
@@ -139,4 +140,101 @@ fn events_find_their_programmes() {
     assert_eq!((found[1].kind.word(), &found[1].venue), ("concert", &None), "the programme's own venue");
     let next = backrow_core::edit::apply(&library, &edit(&library, "x.ics", &found).unwrap()).unwrap();
     assert_eq!(next.services().count(), library.services().count() + 1);
+}
+
+fn demo() -> backrow_core::library::Library {
+    let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo-library");
+    crate::library::open(&folder, &crate::kinds::standard().unwrap()).library
+}
+
+/// A calendar of Berlin with one event of Tidelands, another at each time that is said.
+fn tidelands(uid: &str, start: &str, more: &str) -> String {
+    format!(
+        "BEGIN:VEVENT\r\nUID:{uid}\r\nDTSTART;TZID=W. Europe Standard Time:{start}\r\nDURATION:PT2H30M\r\n{more}SUMMARY:Rehearsal Tidelands\r\nEND:VEVENT\r\n"
+    )
+}
+
+fn imported(library: &backrow_core::library::Library, text: &str) -> backrow_core::library::Library {
+    let read = read("x.ics", calendar(text).as_bytes(), Some("Europe/Berlin")).unwrap();
+    assert_eq!(read.problems, Vec::new());
+    let edit = edit(library, "x.ics", &propose(library, &read));
+    edit.map_or_else(|| library.clone(), |edit| backrow_core::edit::apply(library, &edit).unwrap())
+}
+
+fn service(library: &backrow_core::library::Library, event: &str) -> Option<(String, String)> {
+    let found = library.services().find(|service| service.event == event)?;
+    Some((found.id.to_string(), found.start.to_string()))
+}
+
+#[test]
+fn a_moved_event_is_found_again_and_a_cancelled_one_is_removed() {
+    let library = demo();
+    let before = library.services().count();
+    // One that was there already is remembered by its event; another is new.
+    let first = [tidelands("a", "20271012T100000", ""), tidelands("b", "20271020T100000", "")].concat();
+    let library = imported(&library, &first);
+    assert_eq!(library.services().count(), before + 1);
+    let (known, _) = service(&library, "a").unwrap();
+    let (new, _) = service(&library, "b").unwrap();
+    // Both move to other days, and to hours at which others are.
+    let moved = [tidelands("a", "20271020T100000", ""), tidelands("b", "20271022T190000", "")].concat();
+    let moved = imported(&library, &moved);
+    assert_eq!(moved.services().count(), before + 1);
+    assert_eq!(service(&moved, "a"), Some((known, "2027-10-20T10:00:00".to_owned())));
+    assert_eq!(service(&moved, "b"), Some((new, "2027-10-22T19:00:00".to_owned())));
+    let gone = imported(&moved, &tidelands("b", "20271022T190000", "STATUS:CANCELLED\r\n"));
+    assert_eq!((gone.services().count(), service(&gone, "b")), (before, None));
+}
+
+#[test]
+fn each_time_of_a_series_is_found_again() {
+    let library = demo();
+    let before = library.services().count();
+    let series = tidelands("s", "20271101T100000", "RRULE:FREQ=WEEKLY;COUNT=3\r\n");
+    let library = imported(&library, &series);
+    assert_eq!(library.services().count(), before + 3);
+    // The second of November moves by a day (RECURRENCE-ID in UTC: Berlin is an hour ahead in winter).
+    let other = tidelands("s", "20271109T143000", "RECURRENCE-ID:20271108T090000Z\r\n");
+    let moved = imported(&library, &[series.clone(), other].concat());
+    assert_eq!(moved.services().count(), before + 3);
+    let at = service(&moved, "s/20271108T090000Z").map(|(_, start)| start);
+    assert_eq!(at.as_deref(), Some("2027-11-09T14:30:00"));
+    // A time that is taken out of the series is offered to be removed, and is not ticked.
+    let less = series.replace("RRULE", "EXDATE:20271115T090000Z\r\nRRULE");
+    let less = [less, tidelands("z", "20271230T100000", "")].concat();
+    let read = read("x.ics", calendar(&less).as_bytes(), Some("Europe/Berlin")).unwrap();
+    let found = propose(&library, &read);
+    let gone: Vec<&Proposal> = found.iter().filter(|proposal| proposal.removes).collect();
+    assert!(matches!(gone.as_slice(), [one] if !one.take && one.event.start.day() == 15), "{gone:?}");
+}
+
+#[test]
+fn what_has_no_end_is_worked_out_to_the_end_of_the_season() {
+    let series = tidelands("s", "20200107T100000", "RRULE:FREQ=WEEKLY\r\n");
+    let how = How { zone: None, until: Some(jiff::civil::date(2028, 7, 31)) };
+    let read = read_as("x.ics", calendar(&series).as_bytes(), &how).unwrap();
+    assert_eq!((read.endless, &read.problems), (true, &Vec::new()));
+    let days: Vec<jiff::civil::Date> = read.events.iter().map(|event| event.start.date()).collect();
+    assert_eq!(
+        (days.len(), days.first(), days.last()),
+        (52, Some(&jiff::civil::date(2027, 8, 3)), Some(&jiff::civil::date(2028, 7, 25)))
+    );
+    assert!(read.events.iter().all(|event| event.start.hour() == 10), "summer and winter");
+}
+
+/// What is written is read back as there already: RFC 5545 both ways, over the change of the clocks.
+#[test]
+fn our_services_go_out_and_come_back() {
+    let mut library = demo();
+    let orchestra =
+        backrow_core::library::Orchestra { zone: "Europe/Berlin".to_owned(), ..(*library.orchestra).clone() };
+    library =
+        backrow_core::edit::apply(&library, &backrow_core::edit::Edit::SetOrchestra(orchestra)).unwrap();
+    let text = calendar_of(&library, library.programmes().map(|(_, p)| p), "20270101T000000Z");
+    assert!(text.split("\r\n").all(|line| line.len() <= 75));
+    let read = read("ours.ics", text.as_bytes(), Some("Europe/Berlin")).unwrap();
+    assert_eq!((read.problems.len(), read.events.len()), (0, library.services().count()));
+    let found = propose(&library, &read);
+    assert!(found.iter().all(|proposal| proposal.words(&library) == "there already"));
+    assert_eq!(edit(&library, "ours.ics", &found), None);
 }

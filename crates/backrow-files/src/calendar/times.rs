@@ -1,15 +1,28 @@
 //! Moments, lengths and repetitions, in one zone.
 
 use super::lines::Line;
+use super::windows;
 use chrono::{Datelike, NaiveDateTime, TimeZone, Timelike, Utc};
 use chrono_tz::Tz;
 use jiff::civil::{Date, DateTime, Time};
 use rrule::RRuleSet;
 
-/// A zone of the tz database by its name; of a name with a producer's own beginning the last two parts count.
+/// Whether a zone is known by that name.
+pub fn is_zone(name: &str) -> bool {
+    zone_of(name).is_some()
+}
+
+/// The names of all zones of the tz database, in order.
+pub fn zones() -> impl Iterator<Item = &'static str> {
+    chrono_tz::TZ_VARIANTS.iter().map(|zone| zone.name())
+}
+
+/// A zone of the tz database by its name or by that which Windows has for it; of a name with a producer's own beginning the last
+/// two parts count.
 pub(super) fn zone_of(name: &str) -> Option<Tz> {
     let exact = name.trim().parse().ok();
-    exact.or_else(|| {
+    let windows = || windows::tz_name(name).and_then(|zone| zone.parse().ok());
+    exact.or_else(windows).or_else(|| windows::by_places(name)).or_else(|| {
         let parts: Vec<&str> = name.trim().rsplit('/').take(2).collect();
         let [city, area] = parts.as_slice() else { return None };
         format!("{area}/{city}").parse().ok()
@@ -131,26 +144,88 @@ fn duration(text: &str) -> Option<f64> {
     digits.is_empty().then_some(minutes)
 }
 
-/// Every start of an event that repeats, in the home zone, and whether that is all of them.
+/// One time of an event.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(super) struct At {
+    /// When it begins, in the home zone.
+    pub(super) start: DateTime,
+    /// The same moment as [`stamp`] writes it.
+    pub(super) stamp: String,
+}
+
+const STAMP: &str = "%Y%m%dT%H%M%S";
+
+/// A DATE-TIME that means the same whatever the home zone is: in UTC where its zone is known, else as it stands.
+pub(super) fn stamp(line: &Line) -> Option<String> {
+    if is_floating(line) {
+        return Some(line.value.trim().to_owned());
+    }
+    let value = line.value.trim();
+    let local = NaiveDateTime::parse_from_str(value.trim_end_matches(['Z', 'z']), STAMP).ok()?;
+    let zone = if value.ends_with(['Z', 'z']) { Tz::UTC } else { line.param("TZID").and_then(zone_of)? };
+    let utc = zone.from_local_datetime(&local).earliest().map_or(local, |at| at.naive_utc());
+    Some(format!("{}Z", utc.format(STAMP)))
+}
+
+/// A moment in a zone as UTC, with its Z; without a known zone as it stands.
+pub(super) fn in_utc(at: DateTime, zone: Option<Tz>) -> String {
+    let plain = || at.strftime(STAMP).to_string();
+    let (Some(zone), Ok(local)) = (zone, NaiveDateTime::parse_from_str(&plain(), STAMP)) else {
+        return plain();
+    };
+    zone.from_local_datetime(&local)
+        .earliest()
+        .map_or_else(plain, |at| format!("{}Z", at.naive_utc().format(STAMP)))
+}
+
+/// Whether a rule has neither a count nor an end.
+pub(super) fn is_endless(lines: &[&Line]) -> bool {
+    let mut rules = lines.iter().filter(|line| line.name == "RRULE");
+    rules.any(|rule| {
+        let rule = rule.value.to_uppercase();
+        !rule.split(';').any(|part| part.starts_with("COUNT=") || part.starts_with("UNTIL="))
+    })
+}
+
+/// Every start of an event that repeats, and whether that is all of them; with `until`, those of the year that ends with that day.
 pub(super) fn repeated(
     lines: &[&Line],
     home: Option<Tz>,
     most: u16,
-) -> Result<(Vec<DateTime>, bool), String> {
+    until: Option<Date>,
+) -> Result<(Vec<At>, bool), String> {
     let rules: Vec<String> = lines
         .iter()
         .filter(|line| matches!(line.name.as_str(), "DTSTART" | "RRULE" | "RDATE" | "EXDATE" | "EXRULE"))
         .map(|line| in_a_zone(line))
         .collect();
-    let set: RRuleSet = rules.join("\n").parse().map_err(|why: rrule::RRuleError| why.to_string())?;
+    let mut set: RRuleSet = rules.join("\n").parse().map_err(|why: rrule::RRuleError| why.to_string())?;
     let floating = lines.iter().find(|line| line.name == "DTSTART").is_some_and(|line| is_floating(line));
+    if let Some(until) = until {
+        let midnight = |date: Date| {
+            let days = chrono::NaiveDate::from_ymd_opt(
+                i32::from(date.year()),
+                u32::try_from(date.month()).ok()?,
+                u32::try_from(date.day()).ok()?,
+            )?;
+            Some(rrule::Tz::UTC.from_utc_datetime(&days.and_time(chrono::NaiveTime::MIN)))
+        };
+        // A day more at each end, as the zone is not counted here.
+        let year = jiff::Span::new().days(367);
+        let from = until.checked_sub(year).ok().and_then(midnight);
+        let to = until.tomorrow().ok().and_then(midnight);
+        set = from.map_or_else(|| set.clone(), |from| set.clone().after(from));
+        set = to.map_or_else(|| set.clone(), |to| set.clone().before(to));
+    }
     let found = set.all(most);
     let starts = found.dates.into_iter().filter_map(|date| {
-        let there = match home {
-            Some(home) if !floating => date.with_timezone(&Utc).with_timezone(&home).naive_local(),
-            _ => date.naive_local(),
+        let utc = date.with_timezone(&Utc);
+        let (there, stamp) = match home {
+            _ if floating => (date.naive_local(), date.naive_local().format(STAMP).to_string()),
+            Some(home) => (utc.with_timezone(&home).naive_local(), format!("{}Z", utc.format(STAMP))),
+            None => (date.naive_local(), format!("{}Z", utc.format(STAMP))),
         };
-        civil(there)
+        Some(At { start: civil(there)?, stamp })
     });
     Ok((starts.collect(), !found.limited))
 }

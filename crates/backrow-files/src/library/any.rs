@@ -177,6 +177,7 @@ fn instrument() -> BoxedStrategy<Instrument> {
                     footprint,
                     tuned_to,
                     character,
+                    picture: condition.chars().rev().collect(),
                     condition,
                     remark,
                 }
@@ -418,14 +419,15 @@ fn week() -> BoxedStrategy<Week> {
             },
         );
     let kind = select(vec![ServiceKind::Rehearsal, ServiceKind::Concert]);
-    let service = (service_id(), kind, programme_id(), option::of(venue_id()), time(), any::<u32>())
-        .prop_map(|(id, kind, programme, venue, start, minutes)| Service {
+    let service = (service_id(), kind, programme_id(), option::of(venue_id()), time(), any::<u32>(), words())
+        .prop_map(|(id, kind, programme, venue, start, minutes, event)| Service {
             id,
             kind,
             programme,
             venue,
             start,
             minutes,
+            event,
         });
     (week_id(), words(), vec(programme, 0..3), vec(service, 0..4))
         .prop_map(|(id, title, programmes, services)| Week { id, title, programmes, services })
@@ -453,6 +455,7 @@ fn orchestra() -> BoxedStrategy<Orchestra> {
     (words(), reference(), number(), habits, wishes, timpani, drifts)
         .prop_map(|(name, a, celsius, habits, wishes, timpani, drifts)| Orchestra {
             currency: name.chars().take(3).collect(),
+            zone: name.chars().rev().collect(),
             name,
             a,
             celsius,

@@ -66,7 +66,10 @@ pub fn copy_demo(to: &Path) -> Result<(), Problem> {
 }
 
 /// Fills a new folder beside `dir` and then puts it in its place.
-fn make_folder(dir: &Path, fill: impl FnOnce(&Path) -> Result<(), Problem>) -> Result<(), Problem> {
+pub(super) fn make_folder(
+    dir: &Path,
+    fill: impl FnOnce(&Path) -> Result<(), Problem>,
+) -> Result<(), Problem> {
     let io = |error: &io::Error| Problem::io(shown(dir), "make the library", error);
     if is_full(dir).map_err(|error| io(&error))? {
         let remedy = "choose a folder that is empty or not there yet";

@@ -22,7 +22,7 @@ mod json;
 mod jumps;
 mod midi;
 mod musicxml;
-mod names;
+pub(crate) mod names;
 mod octave;
 mod order;
 mod passages;

@@ -1,133 +1,100 @@
-//! The collection from a table: comma-separated values or a workbook. Columns are matched to fields, shown, and only then taken
-//! in; a row that cannot be read is named with its line and what was expected, and the others go on.
+//! The collection from a table: comma-separated values or a workbook, of instruments, beaters, players or places in store. What
+//! the rows are, where the headings stand, how the letters are written and what each column stands for is found out, shown and
+//! changeable; a cell that cannot be read is named with its row and what was expected, and the rest goes on.
 
+mod columns;
+mod encoding;
+mod field;
 mod grid;
+mod owners;
 mod rows;
+mod unit;
+mod words;
 mod workbook;
 
-pub use grid::{Grid, read};
-pub use rows::{Taken, take};
+pub use columns::{Column, match_columns, subject_of};
+pub use encoding::Encoding;
+pub use field::{Field, Subject};
+pub use grid::{Grid, How, read, read_as};
+pub use owners::{owner_of, owner_words};
+pub use rows::{Fate, Taken, Thing, Trouble, take};
+pub use unit::{Measure, Unit};
 
-use std::collections::BTreeSet;
-
+use backrow_core::collection::Owner;
 use backrow_core::compass::PitchSet;
+use backrow_core::library::Library;
 use backrow_core::pitch::{KeyNumber, Reading, Spelled, parse_note};
+use std::collections::{BTreeMap, BTreeSet};
+use std::path::Path;
 
-/// What a column can stand for.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-#[expect(missing_docs, reason = "the fields' own names")]
-pub enum Field {
-    Id,
-    Name,
-    Kind,
-    Owner,
-    Place,
-    Bars,
-    Layout,
-    Material,
-    Mass,
-    Weighed,
-    Width,
-    Depth,
-    Height,
-    A,
-    Character,
-    Condition,
-    Remark,
+/// Whether a plain table is one of the collection, and not one of a part's lines: by its headings.
+pub fn is_one(path: &Path, bytes: &[u8]) -> bool {
+    let Ok(grid) = read(path, bytes) else { return false };
+    let of_lines = |head: &String| matches!(head.trim().to_lowercase().as_str(), "line" | "call");
+    let speaks = Subject::ALL.map(|subject| columns::speaks_for(subject, &grid.heads));
+    !grid.heads.iter().any(of_lines) && speaks.into_iter().any(|count| count >= 3)
 }
 
-impl Field {
-    /// All, in the order of the table that is written.
-    pub const ALL: [Self; 17] = [
-        Self::Id,
-        Self::Name,
-        Self::Kind,
-        Self::Owner,
-        Self::Place,
-        Self::Bars,
-        Self::Layout,
-        Self::Material,
-        Self::Mass,
-        Self::Weighed,
-        Self::Width,
-        Self::Depth,
-        Self::Height,
-        Self::A,
-        Self::Character,
-        Self::Condition,
-        Self::Remark,
-    ];
-
-    /// Its word on screen and as a heading.
-    pub const fn word(self) -> &'static str {
-        match self {
-            Self::Id => "id",
-            Self::Name => "name",
-            Self::Kind => "kind",
-            Self::Owner => "owner",
-            Self::Place => "place",
-            Self::Bars => "bars",
-            Self::Layout => "layout",
-            Self::Material => "material",
-            Self::Mass => "mass kg",
-            Self::Weighed => "weighed",
-            Self::Width => "width m",
-            Self::Depth => "depth m",
-            Self::Height => "height m",
-            Self::A => "A Hz",
-            Self::Character => "character",
-            Self::Condition => "condition",
-            Self::Remark => "remark",
-        }
-    }
-
-    /// Words by which a heading is known, in small letters.
-    const fn known_by(self) -> &'static [&'static str] {
-        match self {
-            Self::Id => &["id", "inventory", "number", "no.", "inventar"],
-            Self::Name => &["name", "instrument", "title", "what", "bezeichnung"],
-            Self::Kind => &["kind", "type", "sort", "art"],
-            Self::Owner => &["owner", "whose", "owned by", "eigentümer"],
-            Self::Place => &["place", "room", "store", "where", "location", "raum"],
-            Self::Bars => &["bars", "range", "compass", "notes", "umfang"],
-            Self::Layout => &["layout"],
-            Self::Material => &["material", "made of"],
-            Self::Mass => &["mass", "weight", "kg", "gewicht"],
-            Self::Weighed => &["weighed"],
-            Self::Width => &["width", "breite"],
-            Self::Depth => &["depth", "tiefe"],
-            Self::Height => &["height", "höhe"],
-            Self::A => &["a hz", "pitch", "tuned", "tuning", "stimmung"],
-            Self::Character => &["character", "sound"],
-            Self::Condition => &["condition", "state", "zustand"],
-            Self::Remark => &["remark", "note", "comment", "bemerkung"],
-        }
-    }
+/// A table with all that was found out about it, and what the user says otherwise.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Import {
+    /// The table.
+    pub grid: Grid,
+    /// What its rows are.
+    pub subject: Subject,
+    /// What each column stands for; `None` for one that is left out.
+    pub columns: Vec<Option<Column>>,
+    /// Whom the words of the owner's column mean.
+    pub owners: BTreeMap<String, Owner>,
+    /// How note names are read.
+    pub reading: Reading,
+    /// Rows that the user leaves out.
+    pub left_out: BTreeSet<usize>,
 }
 
-/// A guess what each heading stands for; `None` where none fits. A field is guessed once: an exact word wins over a part of one.
-pub fn match_columns(heads: &[String]) -> Vec<Option<Field>> {
-    let plain = |head: &String| head.trim().to_lowercase().replace(['_', '(', ')'], " ");
-    let mut found: Vec<Option<Field>> = vec![None; heads.len()];
-    let passes: [fn(&str, Field) -> bool; 2] = [
-        |head, field| head.trim() == field.word().to_lowercase() || field.known_by().contains(&head.trim()),
-        |head, field| field.known_by().iter().any(|word| head.split_whitespace().any(|part| part == *word)),
-    ];
-    let mut taken: BTreeSet<Field> = BTreeSet::new();
-    for fits in passes {
-        for (at, head) in heads.iter().enumerate() {
-            if found.get(at).is_some_and(Option::is_some) {
-                continue;
-            }
-            let head = plain(head);
-            let field = Field::ALL.iter().filter(|f| !taken.contains(f)).find(|f| fits(&head, **f)).copied();
-            taken.extend(field);
-            if let Some(slot) = found.get_mut(at) {
-                *slot = field;
-            }
+impl Import {
+    /// With everything guessed.
+    pub fn new(library: &Library, grid: Grid, subject: Option<Subject>, reading: Reading) -> Self {
+        let subject = subject.unwrap_or_else(|| subject_of(&grid.file, &grid.heads));
+        let columns = match_columns(subject, &grid.heads, &grid.rows);
+        let (owners, left_out) = (BTreeMap::new(), BTreeSet::new());
+        let mut import = Self { grid, subject, columns, owners, reading, left_out };
+        import.match_owners(library);
+        import
+    }
+
+    /// Guesses columns and owners again: the subject or the row of headings is another.
+    pub fn match_again(&mut self, library: &Library) {
+        self.columns = match_columns(self.subject, &self.grid.heads, &self.grid.rows);
+        self.match_owners(library);
+    }
+
+    /// Guesses whom new words of the owner's column mean; what was said stays.
+    pub fn match_owners(&mut self, library: &Library) {
+        for word in owner_words(self) {
+            let guess = owner_of(library, &word);
+            self.owners.entry(word).or_insert(guess);
         }
     }
-    found
+
+    /// Lets a column stand for a field; no other column stands for it then.
+    pub fn set_column(&mut self, library: &Library, at: usize, field: Option<Field>) {
+        if let Some(field) = field {
+            for slot in &mut self.columns {
+                if slot.is_some_and(|column| column.field == field) {
+                    *slot = None;
+                }
+            }
+        }
+        let column = field.map(|field| Column {
+            field,
+            unit: field.measures().map(|measure| columns::guess(measure, at, &self.grid.rows)),
+        });
+        if let Some(slot) = self.columns.get_mut(at) {
+            *slot = column;
+        }
+        self.match_owners(library);
+    }
 }
 
 /// Bars as they are typed and read back: `F4-C8`, `C5 E5 G5`, ASCII signs.
@@ -148,17 +115,27 @@ pub fn bars_text(bars: PitchSet) -> String {
     words.collect::<Vec<_>>().join(" ")
 }
 
-/// Reads bars: notes and ranges apart by spaces or commas. An error says which word and what was expected.
+/// Reads bars with English note names: notes and ranges apart by spaces or commas. An error says which word and what was
+/// expected.
 pub fn bars_of(text: &str) -> Result<PitchSet, String> {
+    bars_in(text, Reading::English)
+}
+
+/// The same with note names of another language; a range may have room around its dash, or a word for it.
+pub fn bars_in(text: &str, reading: Reading) -> Result<PitchSet, String> {
+    let mut joined = text.replace(['–', '—', '…'], "-");
+    for word in [" to ", " bis ", " à ", " a ", " ... ", " - ", "...", "- ", " -"] {
+        joined = joined.replace(word, "-");
+    }
     let mut bars = PitchSet::EMPTY;
-    for word in text.split([' ', ',']).map(str::trim).filter(|word| !word.is_empty()) {
-        let expected = || format!("\"{word}\" is no note or range; expected such as F4-C8 or C5, sounding");
-        let note =
-            |text: &str| parse_note(text, Reading::English).map(Spelled::key).map_err(|_bad| expected());
+    for word in joined.split([' ', ',']).map(str::trim).filter(|word| !word.is_empty()) {
+        let expected =
+            || format!("\"{word}\" is not a note or range; expected such as F4-C8 or C5, sounding");
+        let note = |text: &str| parse_note(text, reading).map(Spelled::key).map_err(|_bad| expected());
         let cut = word.char_indices().find(|(at, c)| {
             let after_digit =
                 word.get(..*at).is_some_and(|head| head.ends_with(|c: char| c.is_ascii_digit()));
-            matches!(c, '-' | '–') && after_digit
+            *c == '-' && after_digit
         });
         match cut {
             Some((at, dash)) => {

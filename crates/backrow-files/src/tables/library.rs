@@ -2,8 +2,9 @@
 
 use super::table::{Cell, Table};
 use backrow_core::carrying::Carrying;
-use backrow_core::collection::{Instrument, Owner, Player};
+use backrow_core::collection::{Beater, Instrument, Owner, Place, Player};
 use backrow_core::evening::Evening;
+use backrow_core::id::KindId;
 use backrow_core::library::Library;
 use backrow_core::loads::{Load, Way};
 use backrow_core::moves::Taken;
@@ -40,11 +41,6 @@ pub fn collection(library: &Library) -> Table {
 }
 
 fn instrument(library: &Library, thing: &Instrument) -> Vec<Cell> {
-    let owner = match &thing.owner {
-        Owner::Orchestra => "ours".to_owned(),
-        Owner::Player(id) => library.player_name(id),
-        Owner::Other(words) => words.clone(),
-    };
     let place =
         thing.place.as_ref().map(|id| library.places.get(id).map_or(id.as_str(), |place| &place.name));
     let bars: Vec<String> =
@@ -54,7 +50,7 @@ fn instrument(library: &Library, thing: &Instrument) -> Vec<Cell> {
         Cell::text(thing.id.as_str()),
         Cell::text(&thing.name),
         Cell::text(library.kind_name(&thing.kind)),
-        Cell::text(owner),
+        owner(library, &thing.owner),
         Cell::text(place.unwrap_or_default()),
         Cell::text(bars.join("; ")),
         Cell::text(thing.layout.word()),
@@ -69,6 +65,73 @@ fn instrument(library: &Library, thing: &Instrument) -> Vec<Cell> {
         Cell::text(&thing.condition),
         Cell::text(&thing.remark),
     ]
+}
+
+fn owner(library: &Library, owner: &Owner) -> Cell {
+    Cell::text(match owner {
+        Owner::Orchestra => "ours".to_owned(),
+        Owner::Player(id) => library.player_name(id),
+        Owner::Other(words) => words.clone(),
+    })
+}
+
+fn kinds(library: &Library, kinds: &[KindId]) -> Cell {
+    let names: Vec<String> = kinds.iter().map(|id| library.kind_name(id)).collect();
+    Cell::text(names.join("; "))
+}
+
+/// Every beater; the headings are those that [`super::collection`] reads.
+pub fn beaters(library: &Library) -> Table {
+    let row = |beater: &Beater| {
+        let place = beater.place.as_ref().and_then(|id| library.places.get(id));
+        vec![
+            Cell::text(beater.id.as_str()),
+            Cell::text(&beater.name),
+            Cell::text(beater.head.word()),
+            Cell::text(beater.hardness.word()),
+            Cell::Whole(i64::from(beater.count)),
+            owner(library, &beater.owner),
+            Cell::text(place.map_or("", |place| place.name.as_str())),
+            kinds(library, &beater.suits),
+            Cell::text(&beater.remark),
+        ]
+    };
+    Table {
+        name: "Beaters".to_owned(),
+        heads: vec!["id", "name", "head", "hardness", "number", "owner", "place", "suits", "remark"],
+        rows: library.beaters.values().map(|beater| row(beater)).collect(),
+    }
+}
+
+/// Every player in the order of the roster.
+pub fn players(library: &Library) -> Table {
+    let row = |player: &Player| {
+        vec![
+            Cell::text(player.id.as_str()),
+            Cell::text(&player.name),
+            Cell::text(&player.initials),
+            Cell::text(&player.role),
+            kinds(library, &player.only),
+            kinds(library, &player.never),
+        ]
+    };
+    Table {
+        name: "Players".to_owned(),
+        heads: vec!["id", "name", "initials", "role", "plays only", "does not play"],
+        rows: library.roster().into_iter().map(row).collect(),
+    }
+}
+
+/// Every place in store.
+pub fn places(library: &Library) -> Table {
+    let row = |place: &Place| {
+        vec![Cell::text(place.id.as_str()), Cell::text(&place.name), Cell::text(&place.remark)]
+    };
+    Table {
+        name: "Places".to_owned(),
+        heads: vec!["id", "name", "remark"],
+        rows: library.places.values().map(|place| row(place)).collect(),
+    }
 }
 
 /// Every line of a programme's works, in playing order.

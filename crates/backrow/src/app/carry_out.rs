@@ -34,6 +34,11 @@ impl App {
                     words.clone_into(&mut self.view.said);
                 }
             }
+            Intent::CollectionTab(tab) => {
+                if let Some(words) = self.places.collection.turn_to(tab).words() {
+                    words.clone_into(&mut self.view.said);
+                }
+            }
             Intent::Select(selected) => {
                 if let Some(Selected::Line(line)) = &selected {
                     self.view.line = Some(line.clone());
@@ -60,11 +65,15 @@ impl App {
             Intent::Set(settings) => self.settings = *settings,
             Intent::BringBack(earlier) => self.bring_back(ctx, &earlier),
             Intent::SaveCopy(folder) => self.save_copy(&folder),
+            Intent::Unpack(file, to) => self.unpack(ctx, &file, &to),
             Intent::Leave(leaving) => self.leave(ctx, leaving),
             Intent::NewLibrary(folder) => self.begin_library(&folder),
             Intent::SaveTables(to) => self.save_tables(&to),
+            Intent::SaveServices(to) => self.save_services(&to),
             Intent::ImportTable(path) => self.import_table(&path),
             Intent::ImportCalendar(path) => self.import_calendar(&path),
+            Intent::AskForPicture => self.ask(For::Picture),
+            Intent::TakePicture(path) => self.take_picture(ctx, &path),
             Intent::ShowSheet(sheet) => self.shell.preview.open_at(sheet),
             Intent::AskForSheets => self.ask(For::Sheets),
             Intent::Print(folder) => self.print(ctx, &folder),
@@ -121,6 +130,7 @@ impl App {
             Action::NewProgramme => self.new_programme(ctx),
             Action::ReadScore => self.ask(For::Score),
             Action::SaveTables => self.ask(For::Tables),
+            Action::SaveServices => self.ask(For::Services),
             Action::ImportTable => self.ask(For::Instruments),
             Action::ImportCalendar => self.ask(For::Calendar),
             Action::PrintPlan => self.shell.preview.open(),
@@ -147,6 +157,8 @@ impl App {
             Action::SaveNow => self.save_now(ctx),
             Action::SaveCopy => self.ask(For::Copy),
             Action::FoldPanel => self.settings.panel_folded = !self.settings.panel_folded,
+            Action::ShowGuide => self.shell.guide.toggle(self.view.place),
+            Action::ShowSteps => self.show_first_steps(!self.view.first_steps),
             Action::ShowKeys => self.shell.keys.toggle(),
             Action::PutBack => self.put_back(),
             Action::Quit if self.is_unsaved() => self.shell.leaving = Some(Leaving::Quit),

@@ -1,6 +1,12 @@
 //! Tables out, tables and calendars in.
 
 use super::App;
+use crate::background::{Job, Taken};
+use crate::frame::importing::Importing;
+use crate::intent::Intent;
+use crate::view::{Place, Selected};
+use backrow_core::collection::Instrument;
+use backrow_core::edit::Edit;
 use std::path::Path;
 
 impl App {
@@ -16,25 +22,71 @@ impl App {
         }
     }
 
+    /// Takes a picture in for the instrument whose form is open, or for the one that is selected.
+    pub(super) fn take_picture(&mut self, ctx: &egui::Context, path: &Path) {
+        let Some(folder) = self.store.as_ref().map(|store| store.folder.clone()) else {
+            self.view.fails("There is no library for the picture.");
+            return;
+        };
+        let selected = matches!(self.view.selected, Some(Selected::Instrument(_)));
+        if let Some(why) = self.read_only() {
+            self.view.fails(format!("Nothing changed: the library is read-only. {why}"));
+        } else if !selected && !self.places.collection.wants_picture() {
+            self.view.fails("Select an instrument first, or open its form: a picture belongs to one.");
+        } else {
+            let path = path.to_owned();
+            match Job::start(ctx, "picture reader", move |_| crate::pictures::take(&path, &folder)) {
+                Ok(job) => self.picture = Some(job),
+                Err(why) => self.view.fails(format!("The picture cannot be read now: {why}.")),
+            }
+        }
+    }
+
+    /// Gives a picture that has been read to its instrument.
+    pub(super) fn take_taken_picture(&mut self, ctx: &egui::Context) {
+        let Some(job) = &mut self.picture else { return };
+        match job.take() {
+            Taken::Working => return,
+            Taken::Done(Ok(name)) => {
+                let given = self.places.collection.set_picture(&name);
+                if let (false, Some(Selected::Instrument(id))) = (given, self.view.selected.clone())
+                    && let Some(thing) = self.history.now().instruments.get(&id)
+                {
+                    let thing = Instrument { picture: name, ..(**thing).clone() };
+                    self.intents.push(Intent::Edit(Edit::PutInstrument(thing)));
+                    ctx.request_repaint();
+                }
+            }
+            Taken::Done(Err(why)) => self.view.fails(why),
+            Taken::Failed => self.view.fails("The picture could not be read."),
+        }
+        self.picture = None;
+    }
+
+    pub(super) fn save_services(&mut self, to: &Path) {
+        let library = self.history.now();
+        match crate::tables::save_services(library, to) {
+            Ok(file) => self.view.said = format!("Saved the services in {}.", file.display()),
+            Err(why) => self.view.fails(why),
+        }
+    }
+
     pub(super) fn import_table(&mut self, path: &Path) {
         let read = crate::tables::read(path);
-        match read.and_then(|bytes| backrow_files::tables::collection::read(path, &bytes)) {
-            Ok(grid) => self.shell.importing = Some(crate::frame::importing::Importing::table(grid)),
+        let library = self.history.now();
+        let subject = self.places.collection.subject().filter(|_| self.view.place == Place::Collection);
+        let how = (subject, self.settings.note_reading());
+        match read.and_then(|bytes| Importing::table(library, path.to_owned(), bytes, how)) {
+            Ok(importing) => self.shell.importing = Some(importing),
             Err(why) => self.view.fails(why),
         }
     }
 
     pub(super) fn import_calendar(&mut self, path: &Path) {
         let name = path.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
-        let read = crate::tables::read(path);
-        let read = read.and_then(|bytes| {
-            backrow_files::calendar::read(&name, &bytes, None).map_err(|problem| problem.to_string())
-        });
-        match read {
-            Ok(calendar) => {
-                let library = self.history.now();
-                self.shell.importing = Some(crate::frame::importing::Importing::calendar(library, calendar));
-            }
+        let library = self.history.now();
+        match crate::tables::read(path).and_then(|bytes| Importing::calendar(library, name, bytes)) {
+            Ok(importing) => self.shell.importing = Some(importing),
             Err(why) => self.view.fails(why),
         }
     }

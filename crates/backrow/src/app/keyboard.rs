@@ -34,6 +34,10 @@ impl App {
                 continue;
             }
             if ctx.input_mut(|i| action.shortcuts().any(|shortcut| i.consume_shortcut(&shortcut))) {
+                // With Alt a digit comes as text too: it is not meant for the field that has the focus.
+                if action.shortcut().modifiers == egui::Modifiers::ALT {
+                    ctx.input_mut(|i| i.events.retain(|event| !matches!(event, egui::Event::Text(_))));
+                }
                 asked.push(Intent::Do(action));
             }
         }

@@ -6,6 +6,7 @@ use crate::frame::Shell;
 use crate::frame::asking::{Asking, For};
 use crate::frame::versions::Pair;
 use crate::intent::Leaving;
+use crate::pictures::Pictures;
 use crate::places::Places;
 use crate::settings::Settings;
 use crate::store::SaveState;
@@ -65,7 +66,13 @@ impl App {
         self.copied_revision = None;
         self.derived.files.clone_from(&store.problems);
         self.derived.forget();
+        self.pictures = Pictures::of(&store.folder);
+        self.view.has_printed = store.folder.join("printed").is_dir();
+        let wanted = self.settings.first_steps.get(&store.folder).copied();
+        // Where nobody has said, the steps are for whoever begins.
+        self.view.first_steps = wanted.unwrap_or_else(|| self.history.now().works.is_empty());
         self.store = Some(store);
+        self.take_up_drafts();
     }
 
     /// Shows the files of which a second version was kept.
@@ -92,11 +99,18 @@ impl App {
     pub(super) fn ask(&mut self, what: For) {
         let path = match what {
             For::Tables => self.store.as_ref().map(|s| s.folder.join("tables.xlsx")),
+            For::Services => self.store.as_ref().map(|s| s.folder.join("services.ics")),
             For::Library => self.settings.library.clone(),
             For::Sheets => {
                 self.settings.sheets.clone().or_else(|| self.store.as_ref().map(|s| s.folder.join("sheets")))
             }
-            For::Copy | For::NewLibrary | For::Score | For::Instruments | For::Calendar => None,
+            For::Copy
+            | For::NewLibrary
+            | For::Unpacked(_)
+            | For::Picture
+            | For::Score
+            | For::Instruments
+            | For::Calendar => None,
         };
         let path = path.map_or_else(String::new, |path| path.display().to_string());
         self.shell.asking = Some(Asking::new(what, path));
@@ -127,7 +141,27 @@ impl App {
                 }
             }
         } else {
-            self.read_score(ctx, path);
+            match What::of(path) {
+                What::Parcel => self.ask_to_unpack(path),
+                What::Calendar => self.import_calendar(path),
+                What::Table => self.import_table(path),
+                What::Picture => self.take_picture(ctx, path),
+                What::Score => self.read_score(ctx, path),
+            }
+        }
+    }
+
+    /// Asks for the folder into which a library that is one file is unpacked.
+    fn ask_to_unpack(&mut self, file: &Path) {
+        let name = file.file_stem().map_or_else(String::new, |name| name.to_string_lossy().into_owned());
+        self.shell.asking = Some(Asking::new(For::Unpacked(file.to_owned()), name));
+    }
+
+    /// Unpacks a library that is one file, and opens it.
+    pub(super) fn unpack(&mut self, ctx: &egui::Context, file: &Path, to: &Path) {
+        match backrow_files::library::unpack(file, to) {
+            Ok(()) => self.open_library(ctx, to),
+            Err(problem) => self.view.fails(problem.to_string()),
         }
     }
 
@@ -180,11 +214,23 @@ impl App {
     }
 
     fn replace(&mut self, store: Store, library: backrow_core::library::Library) {
+        self.keep_drafts_now();
         self.history = History::new(library);
         self.view = View { place: self.view.place, ..View::default() };
         (self.places, self.shell) = (Places::default(), Shell::default());
         self.view.settle(self.history.now());
         self.install(store);
+    }
+
+    /// Shows the first steps or closes them, and remembers it for this library.
+    pub(super) fn show_first_steps(&mut self, shown: bool) {
+        self.view.first_steps = shown;
+        if shown {
+            self.settings.panel_folded = false;
+        }
+        if let Some(store) = &self.store {
+            self.settings.first_steps.insert(store.folder.clone(), shown);
+        }
     }
 
     pub(super) fn begin_library(&mut self, folder: &Path) {
@@ -246,6 +292,34 @@ impl App {
             }
         }
         self.reading = None;
+    }
+}
+
+/// What a file is, by its ending; of plain tables by their headings.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum What {
+    Calendar,
+    Table,
+    Picture,
+    Parcel,
+    Score,
+}
+
+impl What {
+    fn of(path: &Path) -> Self {
+        let ending = path.extension().map(|ending| ending.to_string_lossy().to_lowercase());
+        match ending.as_deref() {
+            Some("ics") => Self::Calendar,
+            Some("zip") => Self::Parcel,
+            Some("xlsx" | "tsv") => Self::Table,
+            _ if crate::pictures::is_one(path) => Self::Picture,
+            Some("csv") => {
+                let bytes = crate::tables::read(path).unwrap_or_default();
+                let is_one = backrow_files::tables::collection::is_one(path, &bytes);
+                if is_one { Self::Table } else { Self::Score }
+            }
+            _ => Self::Score,
+        }
     }
 }
 

@@ -69,7 +69,10 @@ impl App {
         let Some(job) = &mut self.printing else { return };
         match job.take() {
             Taken::Working => return,
-            Taken::Done(Ok(words)) => self.view.said = words,
+            Taken::Done(Ok(words)) => {
+                self.view.said = words;
+                self.view.has_printed = true;
+            }
             Taken::Done(Err(why)) => self.view.fails(why),
             Taken::Failed => {
                 self.view.fails("Printing stopped short; look into the folder before you use what is there.");

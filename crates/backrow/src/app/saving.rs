@@ -76,14 +76,14 @@ impl App {
         let pending = self.store.is_some() && revision != self.saved_revision;
         let library = (pending || matches!(self.saved, SaveState::Unsaved(_)))
             && self.copied_revision != Some(revision);
-        library || (self.forms_unsaved() > 0 && !self.shell.quits)
+        library || (self.would_be_lost() > 0 && !self.shell.quits)
     }
 
     /// Why not everything is saved.
     pub(super) fn unsaved_why(&self) -> String {
         match &self.saved {
             SaveState::Unsaved(why) => why.clone(),
-            _ if self.forms_unsaved() > 0 => {
+            _ if self.would_be_lost() > 0 => {
                 "A form holds what is not in the library. Stay to save it, or to throw it away.".to_owned()
             }
             _ => "The last change has not been written yet.".to_owned(),
@@ -92,6 +92,9 @@ impl App {
 
     /// Keeps the window open while something is not saved, and asks.
     pub(super) fn stay_while_unsaved(&mut self, ctx: &egui::Context) {
+        if ctx.input(|i| i.viewport().close_requested()) {
+            self.keep_drafts_now();
+        }
         if ctx.input(|i| i.viewport().close_requested()) && self.is_unsaved() {
             ctx.send_viewport_cmd(egui::ViewportCommand::CancelClose);
             self.shell.leaving = Some(Leaving::Quit);
@@ -111,20 +114,20 @@ impl App {
         }
     }
 
-    /// Saves the library as it is in another folder; what is at hand stays at hand.
-    pub(super) fn save_copy(&mut self, folder: &Path) {
-        let kinds = backrow_files::kinds::standard().unwrap_or_default();
-        self.view.said = match backrow_files::library::create_from(folder, self.history.now(), &kinds) {
-            Ok(_disk) => {
+    /// Saves the library as it is in another folder, or in one file that ends with .zip; what is at hand stays at hand.
+    pub(super) fn save_copy(&mut self, to: &Path) {
+        let own = self.store.as_ref().map(|store| store.folder.clone());
+        match crate::store::save_copy(self.history.now(), own.as_deref(), to) {
+            Ok(()) => {
                 self.copied_revision = Some(self.history.revision());
                 let open = Action::OpenLibrary.key_words();
-                format!(
+                self.view.said = format!(
                     "Saved a copy in {}. {open} opens it; you are still in the library you were in.",
-                    folder.display()
-                )
+                    to.display()
+                );
             }
-            Err(problem) => problem.to_string(),
-        };
+            Err(why) => self.view.fails(why),
+        }
     }
 
     /// Looks for what others have changed and takes it in.

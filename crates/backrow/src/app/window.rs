@@ -4,8 +4,8 @@ use super::App;
 use crate::frame::Shell;
 use crate::frame::top_strip::Strip;
 use crate::frame::{
-    asking, earlier, foot, importing, keys, leaving, panel, preview, proposing, rail, remembering, top_strip,
-    versions, welcome,
+    asking, earlier, foot, guide, importing, keys, leaving, panel, preview, proposing, rail, remembering,
+    top_strip, versions, welcome,
 };
 use crate::scene::Scene;
 use crate::theme::Tokens;
@@ -26,6 +26,7 @@ impl App {
         self.import_from_elsewhere(&ctx);
         self.take_opened();
         self.take_printed();
+        self.take_taken_picture(&ctx);
         let mut intents = std::mem::take(&mut self.intents);
         self.view.over = self.shell.over();
         intents.extend(self.keys(&ctx));
@@ -41,6 +42,7 @@ impl App {
             revision: self.history.revision(),
             derived: &self.derived,
             tokens,
+            pictures: &self.pictures,
             settings: &self.settings,
             read_only: read_only.as_deref(),
             intents,
@@ -99,6 +101,7 @@ impl App {
     }
 
     fn keep_settings(&mut self, ctx: &egui::Context) {
+        self.keep_drafts(ctx);
         self.settings.place = self.view.place;
         self.settings.programme = self.view.programme.as_ref().map(ToString::to_string);
         let zoom = ctx.zoom_factor();
@@ -129,6 +132,7 @@ fn over_the_places(
     folder: Option<&Path>,
     unsaved_why: &str,
 ) {
+    guide::ui(ui, scene, &mut shell.guide);
     keys::ui(ui, scene, view.place, &mut shell.keys);
     importing::ui(ui, scene, &mut shell.importing);
     preview::ui(ui, scene, view, &mut shell.preview, folder);
@@ -188,6 +192,12 @@ pub fn run(app: App) -> Result<(), String> {
         .with_inner_size([width.clamp(960.0, 8000.0), height.clamp(600.0, 5000.0)])
         .with_min_inner_size([960.0, 600.0])
         .with_drag_and_drop(true);
+    // Without an icon the desktop shows its own: no reason not to open.
+    let icon = eframe::icon_data::from_png_bytes(include_bytes!("../../../../assets/icon.png"));
+    let viewport = match icon {
+        Ok(icon) => viewport.with_icon(icon),
+        Err(_unreadable) => viewport,
+    };
     let options = eframe::NativeOptions { viewport, ..eframe::NativeOptions::default() };
     eframe::run_native("backrow", options, Box::new(move |_creation| Ok(Box::new(app)))).map_err(|e| {
         format!("the window cannot be opened: {e}. A desktop with OpenGL 2.1 or later is needed.")

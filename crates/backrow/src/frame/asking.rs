@@ -12,7 +12,7 @@ use std::path::PathBuf;
 use std::sync::mpsc::{Receiver, channel};
 
 /// What a path is asked for.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub enum For {
     /// A library's folder to open.
     Library,
@@ -20,25 +20,42 @@ pub enum For {
     NewLibrary,
     /// A folder for a copy of the library.
     Copy,
+    /// A folder for a library that is unpacked from that file.
+    Unpacked(PathBuf),
     /// A score to read.
     Score,
     /// A folder for sheets.
     Sheets,
     /// A workbook or a folder for tables.
     Tables,
-    /// A table of instruments to take in.
+    /// A file for the services as a calendar.
+    Services,
+    /// A picture of an instrument.
+    Picture,
+    /// A table of the collection to import.
     Instruments,
     /// A calendar to take in.
     Calendar,
 }
 
 impl For {
-    const fn words(self) -> (&'static str, &'static str, &'static str) {
+    const fn words(&self) -> (&'static str, &'static str, &'static str) {
         match self {
-            Self::Library => ("Open a library", "The folder of a library, or any file in it", "Open"),
-            Self::Copy => {
-                ("Save a copy of the library", "A folder that is empty or not there yet", "Save the copy")
-            }
+            Self::Library => (
+                "Open a library",
+                "The folder of a library, any file in it, or a copy that ends with .zip",
+                "Open",
+            ),
+            Self::Copy => (
+                "Save a copy of the library",
+                "A folder that is not there yet, or one file that ends with .zip; a bare name is made in your documents",
+                "Save the copy",
+            ),
+            Self::Unpacked(_) => (
+                "Unpack a library",
+                "A folder that is not there yet; a bare name is made in your documents",
+                "Unpack and open",
+            ),
             Self::NewLibrary => {
                 ("Begin a new library", "A name, for a folder in your documents; or a whole path", "Begin")
             }
@@ -51,10 +68,18 @@ impl For {
                 ("Save tables", "A workbook that ends with .xlsx, or a folder for .csv files", "Save")
             }
             Self::Instruments => (
-                "Import a table of instruments",
-                "A table (.csv, .xlsx) whose first row holds headings",
+                "Import a table",
+                "A table (.csv, .tsv, .xlsx) of instruments, beaters, players or places in store",
                 "Show",
             ),
+            Self::Services => (
+                "Save services as a calendar",
+                "An iCalendar file (.ics) of all services; a bare name is made in your documents",
+                "Save",
+            ),
+            Self::Picture => {
+                ("Choose a picture", "A picture (.jpg, .png); a copy is kept in the library", "Choose")
+            }
             Self::Calendar => ("Import a calendar", "An iCalendar file (.ics)", "Show"),
             Self::Sheets => {
                 ("Print the sheets", "The folder for the PDFs; it is made if it is not there", "Print")
@@ -63,16 +88,17 @@ impl For {
     }
 
     /// The endings that a dialog shows.
-    const fn endings(self) -> (&'static str, &'static [&'static str]) {
+    const fn endings(&self) -> (&'static str, &'static [&'static str]) {
         match self {
             Self::Instruments => ("Tables", &["csv", "tsv", "txt", "xlsx"]),
             Self::Calendar => ("Calendars", &["ics"]),
+            Self::Picture => ("Pictures", &crate::pictures::ENDINGS),
             _ => ("Scores", &backrow_files::score::ENDINGS),
         }
     }
 
-    const fn wants_folder(self) -> bool {
-        !matches!(self, Self::Score | Self::Instruments | Self::Calendar)
+    const fn wants_folder(&self) -> bool {
+        !matches!(self, Self::Score | Self::Instruments | Self::Calendar | Self::Picture)
     }
 }
 
@@ -100,14 +126,17 @@ impl Asking {
             return Err("Type a path, or browse for it.".to_owned());
         }
         match self.what {
-            For::NewLibrary | For::Copy => paths::for_new(&self.path, &self.homes),
+            For::NewLibrary | For::Copy | For::Unpacked(_) | For::Services => {
+                paths::for_new(&self.path, &self.homes)
+            }
             _ => paths::whole(&self.path, &self.homes),
         }
     }
 
     /// The path where it will do; what is plainly wrong is said here, where it was typed.
     fn allowed(&self, path: PathBuf) -> Result<PathBuf, String> {
-        let reads = matches!(self.what, For::Library | For::Score | For::Instruments | For::Calendar);
+        let reads =
+            matches!(self.what, For::Library | For::Score | For::Instruments | For::Calendar | For::Picture);
         if reads && !path.exists() {
             return Err(format!("{} is not there.", path.display()));
         }
@@ -115,7 +144,7 @@ impl Asking {
             return Err(format!("{} holds no library: there is no orchestra.ron in it.", path.display()));
         }
         let full = || std::fs::read_dir(&path).is_ok_and(|mut entries| entries.next().is_some());
-        if matches!(self.what, For::NewLibrary | For::Copy) && (path.is_file() || full()) {
+        if matches!(self.what, For::NewLibrary | For::Copy | For::Unpacked(_)) && (path.is_file() || full()) {
             return Err(format!("{} is there already and not empty.", path.display()));
         }
         Ok(path)
@@ -155,7 +184,7 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, open: &mut Option<Asking>) {
         let enter = field.lost_focus() && ui.input(|i| i.key_pressed(Key::Enter));
         if !asking.note.is_empty() {
             trouble(ui, &tokens, &asking.note);
-        } else if let (For::NewLibrary, Ok(path)) = (asking.what, asking.path_meant()) {
+        } else if let (For::NewLibrary | For::Unpacked(_), Ok(path)) = (&asking.what, asking.path_meant()) {
             let words = format!("Makes {}", path.display());
             ui.add(egui::Label::new(RichText::new(words).color(tokens.ink2)).wrap());
         }
@@ -179,12 +208,15 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, open: &mut Option<Asking>) {
         });
     });
     if let Some(path) = chosen {
-        scene.ask(match asking.what {
+        scene.ask(match asking.what.clone() {
             For::Library | For::Score => Intent::Open(path),
             For::NewLibrary => Intent::NewLibrary(path),
+            For::Unpacked(file) => Intent::Unpack(file, path),
             For::Copy => Intent::SaveCopy(path),
             For::Sheets => Intent::Print(path),
             For::Tables => Intent::SaveTables(path),
+            For::Services => Intent::SaveServices(path),
+            For::Picture => Intent::TakePicture(path),
             For::Instruments => Intent::ImportTable(path),
             For::Calendar => Intent::ImportCalendar(path),
         });
@@ -211,7 +243,7 @@ fn recent(ui: &mut Ui, scene: &Scene<'_>, asking: &mut Asking) {
 /// Opens the desktop's dialog on a thread of its own, as it waits for the user.
 fn browse(asking: &mut Asking, ctx: &egui::Context) {
     let (send, receive) = channel();
-    let (what, ctx) = (asking.what, ctx.clone());
+    let (what, ctx) = (asking.what.clone(), ctx.clone());
     let started = std::thread::Builder::new().name("file dialog".to_owned()).spawn(move || {
         let dialog = rfd::FileDialog::new().set_title(what.words().0);
         let path = if what.wants_folder() {

@@ -5,27 +5,34 @@ mod table;
 
 use crate::scene::Scene;
 use crate::theme::dialog::dialog;
-use backrow_files::calendar::Calendar;
-use backrow_files::tables::collection::Grid;
+use backrow_core::library::Library;
+use backrow_core::pitch::Reading;
+use backrow_files::tables::collection::Subject;
 use egui::Ui;
+use std::path::PathBuf;
 
 /// What is shown.
 pub enum Importing {
-    /// A table of instruments.
-    Table(table::State),
+    /// A table of the collection.
+    Table(Box<table::State>),
     /// A calendar.
-    Calendar(calendar::State),
+    Calendar(Box<calendar::State>),
 }
 
 impl Importing {
-    /// Shows a table with its columns matched.
-    pub fn table(grid: Grid) -> Self {
-        Self::Table(table::State::new(grid))
+    /// Shows a table with its columns matched; an error says why it cannot be read.
+    pub fn table(
+        library: &Library,
+        path: PathBuf,
+        bytes: Vec<u8>,
+        how: (Option<Subject>, Reading),
+    ) -> Result<Self, String> {
+        Ok(Self::Table(Box::new(table::State::new(library, path, bytes, how)?)))
     }
 
-    /// Shows a calendar with its events matched.
-    pub fn calendar(library: &backrow_core::library::Library, calendar: Calendar) -> Self {
-        Self::Calendar(calendar::State::new(library, calendar))
+    /// Shows a calendar with its events matched; an error says why it cannot be read.
+    pub fn calendar(library: &Library, name: String, bytes: Vec<u8>) -> Result<Self, String> {
+        Ok(Self::Calendar(Box::new(calendar::State::new(library, name, bytes)?)))
     }
 }
 

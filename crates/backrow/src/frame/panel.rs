@@ -43,6 +43,7 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, state: &mut State
     egui::ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| {
         ui.set_width(ui.available_width() - 6.0);
         ui.spacing_mut().item_spacing.y = 3.0;
+        super::first_steps::ui(ui, scene, view);
         match view.selected.clone() {
             Some(Selected::Line(at)) => line::ui(ui, scene, view, (&at, &mut state.remembered)),
             Some(Selected::Instrument(id)) => thing::instrument(ui, scene, view, &id),

@@ -5,7 +5,7 @@ mod worker;
 use crate::intent::Intent;
 use crate::scene::Scene;
 use crate::settings::PaperSize;
-use crate::sheets::{Printer, Sheet, templates, today};
+use crate::sheets::{LabelSize, Printer, Sheet, templates, today};
 use crate::theme::dialog::dialog;
 use crate::theme::serif;
 use crate::theme::tokens::{size, space};
@@ -57,7 +57,7 @@ struct Shown {
 }
 
 /// What a picture was asked for: another state asks again.
-type Asked = (u64, ProgrammeId, Sheet, bool, u32);
+type Asked = (u64, ProgrammeId, Sheet, bool, u32, LabelSize);
 
 impl State {
     /// Shows the sheets.
@@ -116,7 +116,7 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &View, state: &mut State, fo
     let sheet = state.sheet.clone().filter(|sheet| sheets.contains(sheet));
     let sheet = sheet.or_else(|| sheets.first().cloned()).unwrap_or(Sheet::Plan);
     let letter = scene.settings.paper == PaperSize::Letter;
-    let key = (scene.revision, id, sheet.clone(), letter, scene.settings.plan_scale);
+    let key = (scene.revision, id, sheet.clone(), letter, scene.settings.plan_scale, scene.settings.labels);
     ask(ui, scene, state, &key, folder);
     let area = ui.ctx().content_rect().size() - vec2(96.0, 72.0);
     let modal = dialog(ui, "sheets").show(ui.ctx(), |ui| {
@@ -134,7 +134,12 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &View, state: &mut State, fo
         ui.horizontal_top(|ui| {
             ui.allocate_ui(vec2(232.0, height), |ui| list(ui, scene, state, &sheets, &sheet));
             ui.add_space(space::M);
-            ui.vertical(|ui| pages(ui, scene, state, &key));
+            ui.vertical(|ui| {
+                if matches!(sheet, Sheet::Labels | Sheet::AllLabels) {
+                    label_size(ui, scene);
+                }
+                pages(ui, scene, state, &key);
+            });
         });
     });
     if modal.should_close() && view.over != Some(Over::Question) {
@@ -155,6 +160,25 @@ fn buttons(ui: &mut Ui, scene: &mut Scene<'_>, state: &mut State, sheet: &Sheet)
         scene.ask(Intent::AskForSheets);
     }
     ui.checkbox(&mut state.in_one, "in one PDF");
+}
+
+/// Which size of labels lies in the printer.
+fn label_size(ui: &mut Ui, scene: &mut Scene<'_>) {
+    ui.horizontal(|ui| {
+        let label = ui.label("Labels on A4");
+        let mut size = scene.settings.labels;
+        let combo = egui::ComboBox::from_id_salt("label size").selected_text(size.word()).width(190.0);
+        let combo = combo.show_ui(ui, |ui| {
+            for one in LabelSize::ALL {
+                ui.selectable_value(&mut size, one, one.word());
+            }
+        });
+        combo.response.labelled_by(label.id);
+        if size != scene.settings.labels {
+            let settings = crate::settings::Settings { labels: size, ..scene.settings.clone() };
+            scene.ask(Intent::Set(Box::new(settings)));
+        }
+    });
 }
 
 fn list(ui: &mut Ui, scene: &Scene<'_>, state: &mut State, sheets: &[Sheet], now: &Sheet) {

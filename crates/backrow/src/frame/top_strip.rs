@@ -107,9 +107,12 @@ fn programme_button(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, rect: R
             Action::Propose,
             Action::PrintPlan,
             Action::SaveTables,
+            Action::SaveServices,
             Action::ImportTable,
             Action::ImportCalendar,
             Action::SwitchTheme,
+            Action::ShowGuide,
+            Action::ShowSteps,
             Action::ShowKeys,
             Action::Quit,
         ] {

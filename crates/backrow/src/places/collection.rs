@@ -10,12 +10,15 @@ mod pieces_text;
 mod table;
 mod tuning;
 
+use crate::drafts::shelf::Slip;
 use crate::drafts::{Desk, Left};
 use crate::intent::{Intent, Kept};
 use crate::memo::Memo;
 use crate::page;
 use crate::scene::Scene;
-use crate::view::View;
+use crate::view::{CollectionTab as Tab, View};
+use backrow_core::library::Library;
+use backrow_files::tables::collection::Subject;
 use egui::{Frame, Margin, Ui, WidgetInfo};
 
 /// The view with this place's own state.
@@ -47,6 +50,13 @@ impl State {
         self.forms.open().is_some() || self.bench.forms.open().is_some()
     }
 
+    /// Turns to a tab; a form that is open is left.
+    pub fn turn_to(&mut self, tab: Tab) -> Left {
+        self.tab = tab;
+        self.column = 0;
+        self.leave_form()
+    }
+
     /// Leaves an open form.
     pub fn leave_form(&mut self) -> Left {
         match self.forms.leave() {
@@ -65,6 +75,52 @@ impl State {
         self.forms.leave()
     }
 
+    /// The forms that hold something, as they are kept on disk.
+    pub fn slips(&self) -> Vec<Slip> {
+        let orchestra =
+            self.orchestra.as_ref().filter(|draft| draft.has_changed()).and_then(orchestra::Draft::slip);
+        self.forms.held().filter_map(form::Form::slip).chain(orchestra).collect()
+    }
+
+    /// Whether the form of an instrument is open, which a picture would belong to.
+    pub fn wants_picture(&self) -> bool {
+        self.forms.open().is_some_and(form::Form::is_of_instrument)
+    }
+
+    /// Gives a picture to the instrument whose form is open; whether one is.
+    pub fn set_picture(&mut self, name: &str) -> bool {
+        let wanted = self.wants_picture();
+        if let Some(mut form) = self.forms.take() {
+            form.set_picture(name);
+            self.forms.end(form, crate::drafts::Outcome::GoesOn);
+        }
+        wanted
+    }
+
+    /// Puts a form that was kept on disk among the drafts.
+    pub fn take_slip(&mut self, slip: &Slip, library: &Library) {
+        if slip.form == "orchestra" {
+            self.orchestra = orchestra::Draft::of_slip(slip, library);
+        } else if let Some(form) = form::Form::of_slip(slip, library) {
+            self.forms.put_aside(form);
+        }
+    }
+
+    /// What a table would be of that is imported while this tab is shown; of instruments it may be of anything.
+    pub const fn subject(&self) -> Option<Subject> {
+        match self.tab {
+            Tab::Beaters => Some(Subject::Beaters),
+            Tab::Players => Some(Subject::Players),
+            Tab::Places => Some(Subject::Places),
+            Tab::Instruments | Tab::Tuning | Tab::Bells | Tab::Care | Tab::Orchestra => None,
+        }
+    }
+
+    /// How many forms of the bench hold something: they are not written down as drafts yet.
+    pub fn cannot_be_kept(&self) -> usize {
+        self.bench.forms.unsaved()
+    }
+
     /// How many forms hold something that is not in the library.
     pub fn unsaved(&self) -> usize {
         self.forms.unsaved()
@@ -73,54 +129,14 @@ impl State {
     }
 }
 
-/// What the table lists.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
-enum Tab {
-    #[default]
-    Instruments,
-    Beaters,
-    Players,
-    Places,
-    Tuning,
-    Bells,
-    Care,
-    Orchestra,
-}
-
-impl Tab {
-    const ALL: [Self; 8] = [
-        Self::Instruments,
-        Self::Beaters,
-        Self::Players,
-        Self::Places,
-        Self::Tuning,
-        Self::Bells,
-        Self::Care,
-        Self::Orchestra,
-    ];
-
-    const fn word(self) -> &'static str {
-        match self {
-            Self::Instruments => "Instruments",
-            Self::Beaters => "Beaters",
-            Self::Players => "Players",
-            Self::Places => "Places",
-            Self::Tuning => "Tuning",
-            Self::Bells => "Bells",
-            Self::Care => "Care",
-            Self::Orchestra => "Orchestra",
-        }
-    }
-}
-
 /// The place's own keys, for the keyboard map.
 pub const KEYS: &[(&str, &str)] = &[
     ("Up, Down", "Row before, row after"),
     ("Enter", "Change the row"),
-    ("Ctrl Enter", "Keep what the form says"),
+    ("Ctrl Enter", "Save the form; Enter in a line does too"),
     ("Ctrl N", "Add a new one"),
     ("Ctrl D", "Another like the row"),
-    ("Esc", "Leave the form; what was typed is kept as a draft"),
+    ("Esc", "Leave the form; what was typed is a draft"),
     ("Delete", "Remove the row; undo brings it back"),
 ];
 
@@ -134,12 +150,10 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, own: &mut State) 
                 let here = view.own.tab == tab;
                 let response = ui.selectable_label(here, tab.word());
                 response.widget_info(|| WidgetInfo::selected(egui::Role::Tab, true, here, tab.word()));
-                if response.clicked() {
-                    view.own.tab = tab;
-                    if let Some(words) = view.own.leave_form().words() {
-                        scene.ask(Intent::Say(words.to_owned()));
-                    }
-                    view.own.column = 0;
+                if response.clicked()
+                    && let Some(words) = view.own.turn_to(tab).words()
+                {
+                    scene.ask(Intent::Say(words.to_owned()));
                 }
             }
         });

@@ -9,6 +9,7 @@ mod season;
 mod service_form;
 mod services;
 
+use crate::drafts::shelf::Slip;
 use crate::drafts::{Desk, Left};
 use crate::memo::Memo;
 use crate::page;
@@ -66,14 +67,32 @@ impl State {
         self.week.clone().filter(|id| library.weeks.contains_key(id))
     }
 
-    /// Leaves the form of a service.
+    /// Leaves the form of a service, or that of a hire while hires are shown.
     pub fn leave_form(&mut self) -> Left {
-        self.forms.leave()
+        if self.tab == Tab::Hires && self.hires.has_form() {
+            self.hires.leave_form()
+        } else {
+            self.forms.leave()
+        }
     }
 
-    /// How many services are typed and not saved.
+    /// How many services and hires are typed and not saved.
     pub fn unsaved(&self) -> usize {
-        self.forms.unsaved()
+        self.forms.unsaved() + self.hires.unsaved()
+    }
+
+    /// The forms that hold something, as they are kept on disk.
+    pub fn slips(&self) -> Vec<Slip> {
+        self.forms.held().filter_map(service_form::Form::slip).chain(self.hires.slips()).collect()
+    }
+
+    /// Puts a form that was kept on disk among the drafts.
+    pub fn take_slip(&mut self, slip: &Slip, library: &Library) {
+        if slip.form == "hire" {
+            self.hires.take_slip(slip, library);
+        } else if let Some(form) = service_form::Form::of_slip(slip) {
+            self.forms.put_aside(form);
+        }
     }
 
     /// Turns to a week.
@@ -164,7 +183,7 @@ fn tabs(ui: &mut Ui, view: &mut Here<'_>) {
 pub const KEYS: &[(&str, &str)] = &[
     ("Up, Down", "Service before, service after"),
     ("Enter", "Change the service"),
-    ("Ctrl Enter", "Keep what the form says"),
+    ("Ctrl Enter", "Save the form"),
     ("Ctrl N", "Add a service"),
     ("Delete", "Remove the service; undo brings it back"),
 ];

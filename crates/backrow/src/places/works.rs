@@ -8,6 +8,7 @@ mod list;
 mod shape;
 mod table;
 
+use crate::drafts::shelf::Slip;
 use crate::page;
 use crate::scene::Scene;
 use crate::theme::tokens::space;
@@ -80,6 +81,19 @@ impl State {
     /// How many works on the desk, or put aside from it, are not in the library as they are there.
     pub fn unsaved(&self) -> usize {
         [&self.desk, &self.left].into_iter().flatten().filter(|desk| desk.has_changed()).count()
+    }
+
+    /// What is on the desk, or was put aside from it, as it is kept on disk.
+    pub fn slips(&self) -> Vec<Slip> {
+        let all = [&self.left, &self.desk].into_iter().flatten().filter(|desk| desk.has_changed());
+        all.filter_map(editor::Editor::slip).collect()
+    }
+
+    /// Puts aside what was kept on disk, to be taken up again.
+    pub fn take_slip(&mut self, slip: &Slip) {
+        if let Some(editor) = editor::Editor::of_slip(slip) {
+            self.left = Some(editor);
+        }
     }
 
     /// Clears the desk; whether anything lay on it.

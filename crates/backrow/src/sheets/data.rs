@@ -1,5 +1,6 @@
 //! A sheet's data, whatever its form: what is hashed, remembered, compared and set.
 
+use backrow_print::labels::LabelsSheet;
 use backrow_print::list::ListSheet;
 use backrow_print::load::LoadSheet;
 use backrow_print::plan::PlanSheet;
@@ -19,6 +20,8 @@ pub enum SheetData {
     Player(Box<PlayerSheet>),
     /// A load list.
     Load(LoadSheet),
+    /// Labels.
+    Labels(LabelsSheet),
 }
 
 impl SheetData {
@@ -29,6 +32,7 @@ impl SheetData {
             Self::Plan(sheet) => &mut sheet.head,
             Self::Player(sheet) => &mut sheet.head,
             Self::Load(sheet) => &mut sheet.head,
+            Self::Labels(sheet) => &mut sheet.head,
         }
     }
 
@@ -44,6 +48,7 @@ impl SheetData {
             Self::Plan(sheet) => press.plan(sheet, paper, templates),
             Self::Player(sheet) => press.player(sheet, paper, templates),
             Self::Load(sheet) => press.load(sheet, paper, templates),
+            Self::Labels(sheet) => press.labels(sheet, paper, templates),
         }
     }
 
@@ -80,7 +85,7 @@ impl SheetData {
                     }
                 }
             }
-            Self::Plan(_) => {}
+            Self::Plan(_) | Self::Labels(_) => {}
         }
     }
 

@@ -146,7 +146,7 @@ impl Plan {
             today: crate::sheets::today(),
             // The programme is in no library, so nothing of it is remembered there.
             remembers: None,
-            plans: Plans { scale: backrow_print::plan::PlanScale::default(), pictures: false },
+            plans: Plans::default(),
         };
         let sheets = Sheet::of(library, programme);
         let printed = printer.print(&Press::new(), &sheets, &self.out, false).map_err(failed)?;

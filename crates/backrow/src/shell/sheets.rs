@@ -2,7 +2,7 @@
 
 use super::answer::Answer;
 use super::open;
-use crate::sheets::{Plans, Printer, Sheet};
+use crate::sheets::{LabelSize, Plans, Printer, Sheet};
 use backrow_core::evening::Evening;
 use backrow_core::library::Library;
 use backrow_core::week::Programme;
@@ -24,7 +24,7 @@ pub(super) struct Sheets {
     /// The folder for the sheets.
     #[arg(long, value_name = "DIR")]
     out: PathBuf,
-    /// One sheet only, by its word: overview, summary, stage-plan, crew-plan, player-ID, load-store-to-stage, hires, season, tuner, workshop, care; may stand
+    /// One sheet only, by its word: overview, summary, stage-plan, crew-plan, player-ID, load-store-to-stage, hires, season, tuner, workshop, care, labels, labels-all; may stand
     /// several times. Without it every sheet of the programme is printed.
     #[arg(long = "sheet", value_name = "WORD")]
     only: Vec<String>,
@@ -37,6 +37,9 @@ pub(super) struct Sheets {
     /// Plans as SVG and PNG beside the PDF.
     #[arg(long)]
     pictures: bool,
+    /// The size of labels: so many on a sheet of A4.
+    #[arg(long, value_enum, default_value_t = LabelWord::Eight)]
+    labels: LabelWord,
     /// The paper.
     #[arg(long, value_enum, default_value_t = PaperWord::A4)]
     paper: PaperWord,
@@ -49,6 +52,29 @@ pub(super) struct Sheets {
 enum PaperWord {
     A4,
     Letter,
+}
+
+#[derive(Clone, Copy, Debug, ValueEnum)]
+enum LabelWord {
+    #[value(name = "8")]
+    Eight,
+    #[value(name = "14")]
+    Fourteen,
+    #[value(name = "21")]
+    TwentyOne,
+    #[value(name = "24")]
+    TwentyFour,
+}
+
+impl From<LabelWord> for LabelSize {
+    fn from(word: LabelWord) -> Self {
+        match word {
+            LabelWord::Eight => Self::Eight,
+            LabelWord::Fourteen => Self::Fourteen,
+            LabelWord::TwentyOne => Self::TwentyOne,
+            LabelWord::TwentyFour => Self::TwentyFour,
+        }
+    }
 }
 
 impl From<PaperWord> for Paper {
@@ -102,6 +128,7 @@ impl Sheets {
             plans: Plans {
                 scale: self.scale.map_or_else(PlanScale::default, PlanScale::OneTo),
                 pictures: self.pictures,
+                labels: self.labels.into(),
             },
         };
         let printed = printer.print(&crate::sheets::press(), &sheets, &self.out, self.one).map_err(failed)?;

@@ -2,9 +2,12 @@
 
 use super::answer::{Answer, count};
 use super::open;
+use crate::words::owner_words;
 use backrow_core::edit::{Edit, apply};
 use backrow_core::library::Library;
+use backrow_core::pitch::Reading;
 use backrow_files::problem::Problem;
+use backrow_files::tables::collection::{Column, Fate};
 use backrow_files::{calendar, tables};
 use clap::Args;
 use serde_json::json;
@@ -18,7 +21,7 @@ pub(super) struct Tables {
     /// The programme's id; without one the collection and the season alone are saved.
     #[arg(long, value_name = "ID")]
     programme: Option<String>,
-    /// A workbook that ends with .xlsx, or a folder for .csv files.
+    /// A workbook that ends with .xlsx, a calendar of the services that ends with .ics, or a folder for .csv files.
     #[arg(long, value_name = "FILE")]
     out: PathBuf,
     /// One JSON object.
@@ -41,6 +44,13 @@ impl Tables {
                 open::unknown(&self.library, "programme", id, known().map(|programme| &programme.id))
             })?),
         };
+        if self.out.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("ics")) {
+            let file =
+                crate::tables::save_services(&library, &self.out).map_err(|why| failed(&self.out, why))?;
+            let files = vec![file.display().to_string()];
+            let value = json!({ "files": files, "tables": ["Services"] });
+            return Ok(Answer::new(files, value, problems));
+        }
         let all = crate::tables::all(&library, programme);
         let files = crate::tables::save(&all, &self.out).map_err(|why| failed(&self.out, why))?;
         let files: Vec<String> = files.iter().map(|file| file.display().to_string()).collect();
@@ -104,25 +114,37 @@ impl Import {
 
     fn table(&self, library: &Library, bytes: &[u8]) -> Result<Shown, Problem> {
         let grid = tables::collection::read(&self.file, bytes).map_err(|why| failed(&self.file, why))?;
-        let columns = tables::collection::match_columns(&grid.heads);
-        let taken = tables::collection::take(library, &grid, &columns);
-        let mut lines: Vec<String> = grid
-            .heads
-            .iter()
-            .zip(&columns)
-            .map(|(head, field)| {
-                format!("column {head}: {}", field.map_or("left out", tables::collection::Field::word))
-            })
-            .collect();
-        let new = taken.instruments.iter().filter(|(_, _, new)| *new).count();
-        lines.push(format!("{}, of them {new} new", count(taken.instruments.len(), "instrument")));
-        let edit = (!taken.instruments.is_empty()).then(|| taken.edit(&grid.file));
-        Ok((lines, edit, taken.problems))
+        let import = tables::collection::Import::new(library, grid, None, Reading::English);
+        let taken = tables::collection::take(library, &import);
+        let column = |column: &Option<Column>| {
+            column.map_or_else(
+                || "left out".to_owned(),
+                |Column { field, unit }| {
+                    let unit = unit.map_or_else(String::new, |unit| format!(" in {}", unit.sign()));
+                    format!("{}{unit}", field.bare_word())
+                },
+            )
+        };
+        let mut lines: Vec<String> = vec![format!("headings in row {}", import.grid.heads_row())];
+        lines.extend(import.grid.encoding.map(|encoding| format!("letters {}", encoding.word())));
+        let columns = import.grid.heads.iter().zip(&import.columns);
+        lines.extend(columns.map(|(head, of)| format!("column {head}: {}", column(of))));
+        let owners = import.owners.iter();
+        lines.extend(owners.map(|(word, owner)| format!("owner {word}: {}", owner_words(library, owner))));
+        lines.push(format!(
+            "{}, of them {} new, {} changed",
+            import.subject.counted(taken.things.len()),
+            taken.count(Fate::New),
+            taken.count(Fate::Changes)
+        ));
+        let edit = taken.edit(&import.grid.file);
+        Ok((lines, edit, taken.troubles.into_iter().map(|trouble| trouble.problem).collect()))
     }
 
     fn calendar(&self, library: &Library, bytes: &[u8]) -> Result<Shown, Problem> {
         let name = self.file.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
-        let calendar = calendar::read(&name, bytes, self.zone.as_deref())?;
+        let orchestra = Some(library.orchestra.zone.as_str()).filter(|zone| !zone.is_empty());
+        let calendar = calendar::read(&name, bytes, self.zone.as_deref().or(orchestra))?;
         let proposals = calendar::propose(library, &calendar);
         let mut lines: Vec<String> = proposals
             .iter()

@@ -41,6 +41,8 @@ pub(in crate::library) struct InstrumentRecord {
     #[serde(default, skip_serializing_if = "is_default")]
     condition: String,
     #[serde(default, skip_serializing_if = "is_default")]
+    picture: String,
+    #[serde(default, skip_serializing_if = "is_default")]
     remark: String,
 }
 
@@ -261,6 +263,7 @@ impl Record for InstrumentRecord {
             tuned_to_hz: thing.tuned_to.map(AHertz),
             character: thing.character.clone(),
             condition: thing.condition.clone(),
+            picture: thing.picture.clone(),
             remark: thing.remark.clone(),
         }
     }
@@ -281,6 +284,7 @@ impl Record for InstrumentRecord {
             tuned_to: self.tuned_to_hz.map(|a| a.0),
             character: self.character,
             condition: self.condition,
+            picture: self.picture,
             remark: self.remark,
         }
     }

@@ -23,6 +23,8 @@ pub(in crate::library) struct OrchestraRecord {
     celsius: f64,
     #[serde(default, skip_serializing_if = "is_default")]
     currency: String,
+    #[serde(default, skip_serializing_if = "is_default")]
+    zone: String,
     #[serde(default)]
     habits: HabitsRecord,
     #[serde(default, skip_serializing_if = "is_default")]
@@ -135,13 +137,14 @@ impl Record for OrchestraRecord {
     type Value = Orchestra;
 
     fn of(orchestra: &Orchestra) -> Self {
-        let Orchestra { name, a, celsius, currency, habits, wishes, timpani, drifts } = orchestra;
+        let Orchestra { name, a, celsius, currency, zone, habits, wishes, timpani, drifts } = orchestra;
         Self {
             format: FORMAT,
             name: name.clone(),
             a_hz: AHertz(*a),
             celsius: *celsius,
             currency: currency.clone(),
+            zone: zone.clone(),
             habits: (*habits).into(),
             wishes: (*wishes).into(),
             timpani: (*timpani).into(),
@@ -159,6 +162,7 @@ impl Record for OrchestraRecord {
             a: self.a_hz.0,
             celsius: self.celsius,
             currency: self.currency,
+            zone: self.zone,
             habits: Habits { pace_m_s, settle_s, change_s, default_distance_m, way_m, reach_m },
             wishes: Wishes { stay, part, last_time, near, by_hand, walk, load, exposure, extra },
             timpani: TimpaniHabits { low_drum: low_drum.0, pedal_s, screws_s, aim: aim.0 },

@@ -41,6 +41,8 @@ struct ServiceRecord {
     programme: Text<ProgrammeId>,
     #[serde(default, skip_serializing_if = "is_default")]
     venue: Option<Text<VenueId>>,
+    #[serde(default, skip_serializing_if = "is_default")]
+    event: String,
 }
 
 /// What the lines of one work were given.
@@ -394,7 +396,7 @@ impl ProgrammeRecord {
 
 impl ServiceRecord {
     fn of(service: &Service) -> Self {
-        let Service { id, kind, programme, venue, start, minutes } = service;
+        let Service { id, kind, programme, venue, start, minutes, event } = service;
         Self {
             id: Text(id.clone()),
             kind: Text(*kind),
@@ -402,6 +404,7 @@ impl ServiceRecord {
             minutes: *minutes,
             programme: Text(programme.clone()),
             venue: venue.clone().map(Text),
+            event: event.clone(),
         }
     }
 
@@ -413,6 +416,7 @@ impl ServiceRecord {
             venue: self.venue.map(|venue| venue.0),
             start: self.start.0,
             minutes: self.minutes,
+            event: self.event,
         }
     }
 }

@@ -1,311 +1,391 @@
-//! Rows as instruments.
+//! Rows as things of the collection. A cell that cannot be read costs that cell, not its row; a row without what a thing needs is
+//! left out.
 
-use super::{Field, Grid, bars_of};
+mod ids;
+mod instrument;
+mod others;
+
+use super::columns::limits;
+use super::field::{Field, Subject};
+use super::unit::{Unit, figure};
+use super::{Import, owner_of};
 use crate::problem::Problem;
-use backrow_core::collection::{Frame, Instrument, Kind, Layout, Mass, Material, Owner, Place, Shape};
-use backrow_core::compass::PitchSet;
+use crate::score::names::{Context as Around, NameTable};
+use backrow_core::collection::{Beater, Instrument, Kind, Owner, Place, Player};
 use backrow_core::edit::Edit;
-use backrow_core::id::{InstrumentId, KindId, PlaceId, slug_of};
+use backrow_core::id::{KindId, PlaceId};
 use backrow_core::library::Library;
-use backrow_core::pitch::ReferenceA;
-use std::collections::{BTreeMap, BTreeSet};
+use backrow_core::music::Degree;
+use ids::Ids;
+use std::collections::BTreeMap;
+
+/// What a row becomes.
+#[derive(Clone, Debug, PartialEq)]
+#[expect(missing_docs, reason = "the things' own names")]
+pub enum Thing {
+    Instrument(Box<Instrument>),
+    Beater(Beater),
+    Player(Player),
+    Place(Place),
+}
+
+impl Thing {
+    /// Its name.
+    pub fn name(&self) -> &str {
+        match self {
+            Self::Instrument(thing) => &thing.name,
+            Self::Beater(thing) => &thing.name,
+            Self::Player(thing) => &thing.name,
+            Self::Place(thing) => &thing.name,
+        }
+    }
+
+    fn edit(&self) -> Edit {
+        match self {
+            Self::Instrument(thing) => Edit::PutInstrument((**thing).clone()),
+            Self::Beater(thing) => Edit::PutBeater(thing.clone()),
+            Self::Player(thing) => Edit::PutPlayer(thing.clone()),
+            Self::Place(thing) => Edit::PutPlace(thing.clone()),
+        }
+    }
+}
+
+/// What happens with a row.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Fate {
+    /// It becomes a new thing.
+    New,
+    /// It changes one that is there.
+    Changes,
+    /// It says what the library has already.
+    Same,
+}
+
+/// Something about a row or a cell that cannot be read, or was guessed.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Trouble {
+    /// The row, as a spreadsheet counts.
+    pub row: usize,
+    /// The column, from 0; `None` when the row lacks it.
+    pub column: Option<usize>,
+    /// Whether the whole row is left out, and not this cell alone.
+    pub whole_row: bool,
+    /// Whether it was read, and only should be looked at again.
+    pub guess: bool,
+    /// What, where, and what would mend it.
+    pub problem: Problem,
+}
 
 /// What a table would bring in.
 #[derive(Clone, Debug, PartialEq, Default)]
 pub struct Taken {
-    /// The instruments, each with its row and whether it is new; the others change one that is there.
-    pub instruments: Vec<(usize, Instrument, bool)>,
+    /// The things, each with its row and what becomes of it.
+    pub things: Vec<(usize, Thing, Fate)>,
     /// Places in store that the library does not have yet.
     pub places: Vec<Place>,
     /// Rows and cells that were left out, and why.
-    pub problems: Vec<Problem>,
+    pub troubles: Vec<Trouble>,
 }
 
 impl Taken {
-    /// All of it as one step.
-    pub fn edit(&self, file: &str) -> Edit {
-        let new = self.instruments.iter().filter(|(_, _, new)| *new).count();
-        let words = format!("Import {file}: {new} new, {} changed", self.instruments.len() - new);
+    /// How many rows have that fate.
+    pub fn count(&self, fate: Fate) -> usize {
+        self.things.iter().filter(|(_, _, of)| *of == fate).count()
+    }
+
+    /// How many rows are left out.
+    pub fn left_out(&self) -> usize {
+        self.troubles.iter().filter(|trouble| trouble.whole_row).count()
+    }
+
+    /// All of it as one step; `None` where nothing would change.
+    pub fn edit(&self, file: &str) -> Option<Edit> {
+        let words =
+            format!("Import {file}: {} new, {} changed", self.count(Fate::New), self.count(Fate::Changes));
         let places = self.places.iter().cloned().map(Edit::PutPlace);
-        let things = self.instruments.iter().map(|(_, thing, _)| Edit::PutInstrument(thing.clone()));
-        Edit::Together { words, edits: places.chain(things).collect() }
+        let changed = self.things.iter().filter(|(_, _, fate)| *fate != Fate::Same);
+        let edits: Vec<Edit> = places.chain(changed.map(|(_, thing, _)| thing.edit())).collect();
+        (!edits.is_empty()).then_some(Edit::Together { words, edits })
     }
 }
 
-/// Reads every row by its columns. A row with the id or the exact name of an instrument that is there changes that one, in the
-/// columns that the table has; another row needs a kind.
-pub fn take(library: &Library, grid: &Grid, columns: &[Option<Field>]) -> Taken {
-    let mut taken = Taken::default();
-    let mut index = Index::of(library);
-    for (row, cells) in &grid.rows {
-        let fields: BTreeMap<Field, &str> = columns
+/// Reads every row by its columns. A row with the id or the name of a thing that is there changes that one, in the columns that
+/// the table has.
+pub fn take(library: &Library, import: &Import) -> Taken {
+    let mut read = Read::of(library, import);
+    let mut things = Vec::new();
+    for (row, cells) in &import.grid.rows {
+        if import.left_out.contains(row) {
+            continue;
+        }
+        read.row = *row;
+        read.cells = import
+            .columns
             .iter()
-            .zip(cells)
-            .filter_map(|(field, cell)| Some(((*field)?, cell.trim())))
-            .filter(|(_, cell)| !cell.is_empty())
+            .enumerate()
+            .filter_map(|(at, column)| {
+                let column = (*column)?;
+                let cell = cells.get(at)?.trim();
+                (!cell.is_empty()).then_some((column.field, Cell { at, text: cell, unit: column.unit }))
+            })
             .collect();
-        let mut reader = Row { library, fields: &fields, taken: &mut taken, index: &mut index };
-        match reader.instrument() {
-            Ok((thing, new)) => {
-                index.ids.insert(thing.id.clone());
-                taken.instruments.push((*row, thing, new));
-            }
-            Err((field, what, remedy)) => {
-                let place = format!("{}, row {row}, {field}", grid.file);
-                taken.problems.push(Problem { code: "row", place, what, remedy }.cut());
-            }
+        if read.cells.is_empty() {
+            continue;
         }
+        let found = match import.subject {
+            Subject::Instruments => read.instrument(),
+            Subject::Beaters => read.beater(),
+            Subject::Players => read.player(),
+            Subject::Places => read.place(),
+        };
+        things.extend(found.map(|(thing, fate)| (*row, thing, fate)));
     }
-    taken
+    Taken { things, places: read.new_places, troubles: read.troubles }
 }
 
-/// What is looked up with every row, by what it is looked up by.
-struct Index<'a> {
-    ids: BTreeSet<InstrumentId>,
-    by_name: BTreeMap<&'a str, &'a Instrument>,
-    kinds: BTreeMap<String, &'a Kind>,
+/// A cell with its column.
+#[derive(Clone, Copy)]
+struct Cell<'a> {
+    at: usize,
+    text: &'a str,
+    unit: Option<Unit>,
+}
+
+/// A row as it is read, among what the rows before it brought.
+struct Read<'a> {
+    library: &'a Library,
+    import: &'a Import,
+    names: NameTable,
+    ids: Ids,
     places: BTreeMap<String, PlaceId>,
-    place_ids: BTreeSet<PlaceId>,
-    /// The next number to try for a name that is taken.
-    next: BTreeMap<String, u64>,
+    new_places: Vec<Place>,
+    new_players: u32,
+    kinds: BTreeMap<String, Option<(KindId, Vec<KindId>)>>,
+    troubles: Vec<Trouble>,
+    row: usize,
+    cells: BTreeMap<Field, Cell<'a>>,
 }
 
-impl<'a> Index<'a> {
-    fn of(library: &'a Library) -> Self {
-        let mut by_name = BTreeMap::new();
-        for thing in library.instruments.values() {
-            by_name.entry(thing.name.as_str()).or_insert(&**thing);
-        }
-        let mut kinds = BTreeMap::new();
-        for kind in library.kinds.values() {
-            for word in kind.names.all().map(str::to_lowercase) {
-                kinds.entry(word).or_insert(&**kind);
+impl<'a> Read<'a> {
+    fn of(library: &'a Library, import: &'a Import) -> Self {
+        let at = import.columns.iter().position(|column| column.is_some_and(|c| c.field == Field::Id));
+        let rows = import.grid.rows.iter().filter(|(row, _)| !import.left_out.contains(row));
+        let cells = rows.filter_map(|(_, cells)| Some(cells.get(at?)?.trim()));
+        let table: Vec<&str> = cells.filter(|cell| !cell.is_empty()).collect();
+        let ids = match import.subject {
+            Subject::Instruments => {
+                let all = library.instruments.values();
+                Ids::new(all.map(|thing| (thing.id.as_str(), thing.name.as_str())), &table)
             }
-        }
+            Subject::Beaters => {
+                Ids::new(library.beaters.values().map(|b| (b.id.as_str(), b.name.as_str())), &table)
+            }
+            Subject::Players => {
+                Ids::new(library.players.values().map(|p| (p.id.as_str(), p.name.as_str())), &table)
+            }
+            Subject::Places => {
+                Ids::new(library.places.values().map(|p| (p.id.as_str(), p.name.as_str())), &table)
+            }
+        };
         let mut places = BTreeMap::new();
         for place in library.places.values() {
             places.entry(place.name.to_lowercase()).or_insert_with(|| place.id.clone());
         }
         Self {
-            ids: library.instruments.keys().cloned().collect(),
-            by_name,
-            kinds,
+            library,
+            import,
+            names: NameTable::new(&library.kinds),
+            ids,
             places,
-            place_ids: library.places.keys().cloned().collect(),
-            next: BTreeMap::new(),
+            new_places: Vec::new(),
+            new_players: 0,
+            kinds: BTreeMap::new(),
+            troubles: Vec::new(),
+            row: 0,
+            cells: BTreeMap::new(),
         }
     }
 
-    /// The first free one of `name`, `name-2`, `name-3`, ..., without trying again those that were taken before.
-    fn fresh(&mut self, name: &str) -> InstrumentId {
-        let slug = slug_of(name);
-        let next = self.next.entry(slug.clone()).or_insert(1);
-        loop {
-            let text = if *next == 1 { slug.clone() } else { format!("{slug}-{next}") };
-            *next += 1;
-            match InstrumentId::new(&text) {
-                Ok(id) if !self.ids.contains(&id) => return id,
-                Ok(_taken) => {}
-                Err(_odd) => return InstrumentId::fresh(name, |id| self.ids.contains(id)),
+    fn get(&self, field: Field) -> Option<&'a str> {
+        self.cells.get(&field).map(|cell| cell.text)
+    }
+
+    fn known(&mut self) -> Option<String> {
+        self.ids.known(self.get(Field::Id), self.get(Field::Name))
+    }
+
+    fn fresh(&mut self, name: &str) -> String {
+        self.ids.fresh(self.get(Field::Id), name)
+    }
+
+    fn trouble(&mut self, field: Field, what: String, remedy: &str) {
+        let column = self.cells.get(&field).map(|cell| cell.at);
+        let place = format!("{}, row {}, {}", self.import.grid.file, self.row, field.bare_word());
+        let remedy = remedy.to_owned();
+        let problem = Problem { code: "cell", place, what, remedy }.cut();
+        self.troubles.push(Trouble { row: self.row, column, whole_row: false, guess: false, problem });
+    }
+
+    /// The row is left out.
+    fn refuse(&mut self, field: Field, what: String, remedy: &str) {
+        self.trouble(field, what, remedy);
+        if let Some(last) = self.troubles.last_mut() {
+            last.whole_row = true;
+            last.problem.code = "row";
+        }
+    }
+
+    fn guessed(&mut self, field: Field, what: String, remedy: &str) {
+        self.trouble(field, what, remedy);
+        if let Some(last) = self.troubles.last_mut() {
+            last.guess = true;
+            last.problem.code = "guess";
+        }
+    }
+
+    /// A name; a row without one is left out.
+    fn name(&mut self) -> Option<&'a str> {
+        let name = self.get(Field::Name);
+        if name.is_none() {
+            self.refuse(Field::Name, "the row has no name".to_owned(), "write one, or leave the row out");
+        }
+        name
+    }
+
+    /// The kind that a word names in any language; what else it may mean is said.
+    fn kind_of(&mut self, field: Field, word: &str) -> Option<&'a Kind> {
+        let library = self.library;
+        if !self.kinds.contains_key(word) {
+            let found = self.look_up(word);
+            self.kinds.insert(word.to_owned(), found);
+        }
+        let (id, others) = self.kinds.get(word)?.clone()?;
+        let kind = library.kinds.get(&id).map(|kind| &**kind)?;
+        if !others.is_empty() {
+            let others: Vec<String> = others.iter().map(|id| library.kind_name(id)).collect();
+            let what =
+                format!("\"{word}\" was read as {}; it may also be {}", kind.name(), others.join(" or "));
+            self.guessed(field, what, "write the kind's full name where it is another");
+        }
+        Some(kind)
+    }
+
+    /// The kind of that id or name; else what a part's heading of these words would name, with what else it may be.
+    fn look_up(&self, word: &str) -> Option<(KindId, Vec<KindId>)> {
+        let plain = word.trim().to_lowercase();
+        let by_id = KindId::new(&plain.replace([' ', '-'], "_")).ok();
+        let by_id = by_id.filter(|id| self.library.kinds.contains_key(id));
+        let by_name = || {
+            let mut all = self.library.kinds.values();
+            all.find(|kind| kind.names.all().any(|name| name.to_lowercase() == plain)).map(|k| k.id.clone())
+        };
+        if let Some(id) = by_id.or_else(by_name) {
+            return Some((id, Vec::new()));
+        }
+        let heading = self.names.heading(word);
+        let found = heading.found.first().filter(|_| !heading.other)?;
+        let resolved = self.names.resolve(&found.candidates, &Around::default());
+        let id = resolved.kind?;
+        let others = if resolved.degree == Degree::Unclear { resolved.candidates } else { Vec::new() };
+        let others = others.into_iter().filter(|other| *other != id).take(3).collect();
+        Some((id, others))
+    }
+
+    /// Kinds apart by commas or semicolons; words that name none are told.
+    fn kinds(&mut self, field: Field) -> Option<Vec<KindId>> {
+        let cell = self.get(field)?;
+        let mut kinds = Vec::new();
+        for word in cell.split([',', ';', '/']).map(str::trim).filter(|word| !word.is_empty()) {
+            match self.kind_of(field, word) {
+                Some(kind) if kinds.contains(&kind.id) => {}
+                Some(kind) => kinds.push(kind.id.clone()),
+                None => self.trouble(field, format!("no kind is called \"{word}\""), ANY_NAME),
             }
         }
-    }
-}
-
-/// Which column, what is wrong, what would mend it.
-type Refused = (&'static str, String, String);
-
-struct Row<'a, 'b> {
-    index: &'b mut Index<'a>,
-    library: &'a Library,
-    fields: &'b BTreeMap<Field, &'b str>,
-    taken: &'b mut Taken,
-}
-
-impl<'a> Row<'a, '_> {
-    fn get(&self, field: Field) -> Option<&str> {
-        self.fields.get(&field).copied()
+        Some(kinds)
     }
 
-    fn instrument(&mut self) -> Result<(Instrument, bool), Refused> {
-        let known = self.known();
-        let new = known.is_none();
-        let mut thing = match known {
-            Some(thing) => thing,
-            None => self.fresh()?,
-        };
-        if let Some(name) = self.get(Field::Name) {
-            name.clone_into(&mut thing.name);
+    fn owner(&self) -> Option<Owner> {
+        let word = self.get(Field::Owner)?;
+        let said = self.import.owners.get(word).cloned();
+        Some(said.unwrap_or_else(|| owner_of(self.library, word)))
+    }
+
+    /// The place of that name; a new one when there is none.
+    fn place_of(&mut self) -> Option<PlaceId> {
+        let word = self.get(Field::Place)?;
+        if let Some(id) = self.places.get(&word.to_lowercase()) {
+            return Some(id.clone());
         }
-        if !new && self.get(Field::Kind).is_some() {
-            thing.kind = self.kind()?.id.clone();
-        }
-        if let Some(owner) = self.get(Field::Owner) {
-            thing.owner = self.owner(owner);
-        }
-        if let Some(place) = self.get(Field::Place).map(str::to_owned) {
-            thing.place = Some(self.place(&place));
-        }
-        self.bars(&mut thing)?;
-        self.words(&mut thing)?;
-        self.figures(&mut thing)?;
-        Ok((thing, new))
-    }
-
-    /// The instrument of that id, or of exactly that name.
-    fn known(&self) -> Option<Instrument> {
-        let by_id = self.get(Field::Id).and_then(|id| InstrumentId::new(id).ok());
-        let by_id = by_id.and_then(|id| self.library.instruments.get(&id));
-        let by_name = || {
-            let name = self.get(Field::Name)?;
-            self.index.by_name.get(name).copied()
-        };
-        by_id.map(|thing| &**thing).or_else(by_name).cloned()
-    }
-
-    fn fresh(&mut self) -> Result<Instrument, Refused> {
-        let kind = self.kind()?;
-        let name = self.get(Field::Name).map_or_else(|| kind.name().to_owned(), str::to_owned);
-        let wanted = self.get(Field::Id).and_then(|id| InstrumentId::new(id).ok());
-        let wanted = wanted.filter(|id| !self.index.ids.contains(id));
-        let id = wanted.unwrap_or_else(|| self.index.fresh(&name));
-        Ok(Instrument { name, ..Instrument::of_kind(id, kind) })
-    }
-
-    fn kind(&self) -> Result<&'a Kind, Refused> {
-        let word = self.get(Field::Kind).or_else(|| self.get(Field::Name));
-        let word = word.ok_or_else(|| {
-            let remedy = "give the row a kind, such as xylophone";
-            ("kind", "the row has neither kind nor name".to_owned(), remedy.to_owned())
-        })?;
-        let plain = word.to_lowercase().replace([' ', '-'], "_");
-        let by_id = KindId::new(&plain).ok().and_then(|id| self.library.kinds.get(&id)).map(|kind| &**kind);
-        by_id.or_else(|| self.index.kinds.get(&word.to_lowercase()).copied()).ok_or_else(|| {
-            let remedy = "use a name of the kinds table in English, Italian, German or French";
-            ("kind", format!("no kind is called \"{word}\""), remedy.to_owned())
-        })
-    }
-
-    fn owner(&self, word: &str) -> Owner {
-        let orchestra = &self.library.orchestra.name;
-        if word.eq_ignore_ascii_case("ours") || word.eq_ignore_ascii_case("orchestra") || word == orchestra {
-            return Owner::Orchestra;
-        }
-        let player =
-            self.library.players.values().find(|player| player.name == word || player.initials == word);
-        player.map_or_else(|| Owner::Other(word.to_owned()), |player| Owner::Player(player.id.clone()))
-    }
-
-    /// A place of that name; a new one when there is none.
-    fn place(&mut self, word: &str) -> PlaceId {
-        if let Some(id) = self.index.places.get(&word.to_lowercase()) {
-            return id.clone();
-        }
-        let id = PlaceId::fresh(word, |id| self.index.place_ids.contains(id));
-        self.index.places.insert(word.to_lowercase(), id.clone());
-        self.index.place_ids.insert(id.clone());
-        self.taken.places.push(Place {
+        let library = self.library;
+        let new = &self.new_places;
+        let is_taken =
+            |id: &PlaceId| library.places.contains_key(id) || new.iter().any(|place| place.id == *id);
+        let id = PlaceId::fresh(word, is_taken);
+        self.places.insert(word.to_lowercase(), id.clone());
+        self.new_places.push(Place {
             id: id.clone(),
             name: word.to_owned(),
             remark: String::new(),
             air: Vec::new(),
         });
-        id
+        Some(id)
     }
 
-    /// Frames apart by semicolons. Frames that have those bars already stay as they are, with their dead bars and order.
-    fn bars(&self, thing: &mut Instrument) -> Result<(), Refused> {
-        let Some(text) = self.get(Field::Bars) else { return Ok(()) };
-        let refuse = |why: String| ("bars", why, "sounding notes; frames apart by ;".to_owned());
-        let sets: Result<Vec<PitchSet>, String> = text.split(';').map(bars_of).collect();
-        let sets = sets.map_err(refuse)?;
-        if sets.len() == thing.frames.len() && thing.frames.iter().zip(&sets).all(|(f, set)| f.bars() == *set)
-        {
-            return Ok(());
-        }
-        let frame = |set: PitchSet| Frame {
-            range: set.lowest().zip(set.highest()),
-            gaps: set.gaps(),
-            ..Frame::default()
-        };
-        thing.frames = sets.into_iter().filter(|set| !set.is_empty()).map(frame).collect();
-        Ok(())
+    /// A figure above zero, in metres or kilograms where the field has a measure, within its limits.
+    fn figure(&mut self, field: Field) -> Option<f64> {
+        let cell = *self.cells.get(&field)?;
+        self.figure_in(field, cell.text, cell.unit)
     }
 
-    fn words(&self, thing: &mut Instrument) -> Result<(), Refused> {
-        if let Some(word) = self.get(Field::Layout) {
-            let all = Layout::ALL.map(Layout::word).join(", ");
-            let found = Layout::ALL.into_iter().find(|layout| layout.word() == word.to_lowercase());
-            thing.layout = found
-                .ok_or_else(|| ("layout", format!("\"{word}\" is none"), format!("use one of {all}")))?;
-        }
-        if let Some(word) = self.get(Field::Material) {
-            let all = Material::ALL.map(Material::word).join(", ");
-            let found = Material::ALL.into_iter().find(|material| material.word() == word.to_lowercase());
-            thing.material = found
-                .ok_or_else(|| ("material", format!("\"{word}\" is none"), format!("use one of {all}")))?;
-        }
-        if let Some(words) = self.get(Field::Character) {
-            thing.character =
-                words.split(',').map(str::trim).filter(|word| !word.is_empty()).map(str::to_owned).collect();
-        }
-        if let Some(words) = self.get(Field::Condition) {
-            words.clone_into(&mut thing.condition);
-        }
-        if let Some(words) = self.get(Field::Remark) {
-            words.clone_into(&mut thing.remark);
-        }
-        Ok(())
-    }
-
-    fn figures(&self, thing: &mut Instrument) -> Result<(), Refused> {
-        if let Some(kg) = self.figure(Field::Mass)? {
-            let weighed = self.get(Field::Weighed).map_or_else(
-                || thing.mass.is_some_and(|mass| mass.weighed),
-                |word| matches!(word.to_lowercase().as_str(), "yes" | "true" | "1" | "x" | "ja" | "oui"),
+    fn figure_in(&mut self, field: Field, text: &str, unit: Option<Unit>) -> Option<f64> {
+        let Some((value, own)) = figure(text) else {
+            self.trouble(
+                field,
+                format!("\"{text}\" is not a number above 0"),
+                "write a plain number such as 38.5",
             );
-            let same = thing.whole_mass().is_some_and(|mass| (mass.kg - kg).abs() < 1e-9);
-            if !same {
-                thing.pieces.clear();
+            return None;
+        };
+        let Some(measure) = field.measures() else {
+            if own.is_some() {
+                self.trouble(field, format!("\"{text}\" is not a plain number"), "write it without a unit");
+                return None;
             }
-            if thing.pieces.is_empty() {
-                thing.mass = Some(Mass { kg, weighed });
-            }
+            return Some(value);
+        };
+        let unit = own.or(unit).unwrap_or(match measure {
+            super::unit::Measure::Length => Unit::Metre,
+            super::unit::Measure::Mass => Unit::Kilogram,
+        });
+        if unit.measures() != measure {
+            self.trouble(
+                field,
+                format!("\"{text}\" has the wrong unit"),
+                "use a unit of what the column measures",
+            );
+            return None;
         }
-        if let Some(hz) = self.figure(Field::A)? {
-            let a = ReferenceA::new(hz).map_err(|why| ("A Hz", why.to_string(), "such as 442".to_owned()))?;
-            thing.tuned_to = Some(a);
+        // A rounded tenth of a millimetre or gram: 0.0254 has no exact double, and the same table again must change nothing.
+        let value = (value * unit.in_si() * 1e4).round() / 1e4;
+        let limits = limits(measure);
+        if limits.contains(&value) {
+            return Some(value);
         }
-        if let Some(height) = self.figure(Field::Height)? {
-            thing.footprint.height_m = height;
-        }
-        let (width, depth) = (self.figure(Field::Width)?, self.figure(Field::Depth)?);
-        let shape = &mut thing.footprint.shape;
-        let now = shape.extent();
-        let (width, depth) = (width.unwrap_or(now.0), depth.unwrap_or(now.1));
-        if (width - now.0).abs() > 1e-9 || (depth - now.1).abs() > 1e-9 {
-            *shape = match *shape {
-                Shape::Keyboard { low_m, high_m, .. } => {
-                    Shape::Keyboard { width_m: width, low_m: depth, high_m: high_m / low_m.max(0.01) * depth }
-                }
-                Shape::Box { .. } => Shape::Box { width_m: width, depth_m: depth },
-                Shape::Round { .. } => Shape::Round { diameter_m: width },
-                Shape::Hung { .. } => Shape::Hung { width_m: width, depth_m: depth },
-            };
-        }
-        Ok(())
+        let si = if measure == super::unit::Measure::Length { "m" } else { "kg" };
+        let what = format!("{value} {si} is outside {} to {} {si}", limits.start(), limits.end());
+        self.trouble(field, what, "mend the figure, or choose the column's unit");
+        None
     }
+}
 
-    /// A figure above zero, with a decimal point or comma.
-    fn figure(&self, field: Field) -> Result<Option<f64>, Refused> {
-        let Some(text) = self.get(field) else { return Ok(None) };
-        let value: Option<f64> = text.replace(',', ".").parse().ok();
-        value.filter(|value| value.is_finite() && *value > 0.0).map(Some).ok_or_else(|| {
-            (
-                field.word(),
-                format!("\"{text}\" is no number above 0"),
-                "a plain number such as 38.5".to_owned(),
-            )
-        })
+const ANY_NAME: &str = "use a name or abbreviation of the kind in English, Italian, German or French";
+
+/// What becomes of a thing that is there when a row was read into it.
+fn fate<T: PartialEq>(before: Option<&T>, now: &T) -> Fate {
+    match before {
+        None => Fate::New,
+        Some(before) if before == now => Fate::Same,
+        Some(_) => Fate::Changes,
     }
 }

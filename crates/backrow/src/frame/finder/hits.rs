@@ -7,7 +7,7 @@ use crate::view::{Place, Selected, View};
 use backrow_core::id::slug_of;
 use backrow_core::library::Library;
 use backrow_core::recall;
-use backrow_core::week::LineRef;
+use backrow_core::week::{LineRef, Programme};
 
 /// So many rows are shown at the most, and so many of one group while others have something too.
 const MOST: usize = 18;
@@ -21,6 +21,8 @@ pub(super) struct Hit {
     here: bool,
     pub(super) words: String,
     pub(super) beside: String,
+    /// The id that a label of it holds; empty for what has none.
+    id: String,
     pub(super) ask: Vec<Intent>,
 }
 
@@ -72,6 +74,10 @@ pub(super) fn find(library: &Library, view: &View, text: &str) -> Found {
     let wanted: Vec<String> = words.iter().map(|word| slug_of(word)).collect();
     let whole = if words.is_empty() { String::new() } else { slug_of(&words.join(" ")) };
     let rank = |hit: &Hit| {
+        // A square code that is read holds the id and nothing else.
+        if !hit.id.is_empty() && hit.id == text.trim() {
+            return Some((0, false));
+        }
         let (name, beside) = (slug_of(&hit.words), slug_of(&hit.beside));
         let fits = wanted.iter().all(|word| name.contains(word) || beside.contains(word));
         let near = match () {
@@ -100,8 +106,12 @@ pub(super) fn find(library: &Library, view: &View, text: &str) -> Found {
 
 fn everything(library: &Library, view: &View) -> Vec<Hit> {
     let mut all: Vec<Hit> = Vec::new();
-    let mut add = |group, here, words: &str, beside: String, ask| {
-        all.push(Hit { group, here, words: words.to_owned(), beside, ask });
+    let mut add = |group, here, words: &str, beside: String, ask: Vec<Intent>| {
+        let id = match ask.first() {
+            Some(Intent::Select(Some(Selected::Instrument(id)))) => id.to_string(),
+            _ => String::new(),
+        };
+        all.push(Hit { group, here, words: words.to_owned(), beside, id, ask });
     };
     for action in Action::ALL.iter().filter(|action| **action != Action::Find) {
         add(Group::Actions, false, action.label(), action.key_words(), vec![Intent::Do(*action)]);
@@ -139,7 +149,8 @@ fn everything(library: &Library, view: &View) -> Vec<Hit> {
         let go = if thing.is_pitched() { Place::Compass } else { Place::Collection };
         let ask = vec![Intent::Select(Some(Selected::Instrument(thing.id.clone()))), Intent::Go(go)];
         let here = programme.is_some_and(|programme| programme.instruments().contains(&thing.id));
-        add(Group::Instruments, here, &thing.name, library.kind_name(&thing.kind), ask);
+        let beside = library.kind_name(&thing.kind);
+        add(Group::Instruments, here, &thing.name, beside, ask);
     }
     for player in library.roster() {
         let ask = vec![Intent::Select(Some(Selected::Player(player.id.clone()))), Intent::Go(Place::Section)];
@@ -168,16 +179,13 @@ fn everything(library: &Library, view: &View) -> Vec<Hit> {
         let ask = turn.into_iter().chain([Intent::Go(Place::Floor)]).collect();
         add(Group::Halls, here, &venue.name, "hall".to_owned(), ask);
     }
-    for sheet in programme.map(|programme| Sheet::of(library, programme)).unwrap_or_default() {
-        let words = sheet.title(library);
-        add(Group::Sheets, true, &words, "look at it, print it".to_owned(), vec![Intent::ShowSheet(sheet)]);
-    }
+    all.extend(sheets(library, programme));
     all.extend(remembered(library, programme));
     all
 }
 
 /// What was tried and decided for lines.
-fn remembered(library: &Library, programme: Option<&backrow_core::week::Programme>) -> Vec<Hit> {
+fn remembered(library: &Library, programme: Option<&Programme>) -> Vec<Hit> {
     let hit = |(work, item): (&backrow_core::music::Work, recall::Item<'_>)| {
         let about = item.about();
         let at = LineRef { work: work.id.clone(), line: about.line.clone() };
@@ -187,10 +195,25 @@ fn remembered(library: &Library, programme: Option<&backrow_core::week::Programm
             here: programme.is_some_and(|programme| programme.plays(&work.id)),
             words: item.words(library),
             beside: format!("{}, {}", about.name, work.title),
+            id: String::new(),
             ask: vec![turn],
         }
     };
     recall::everything(library).map(hit).collect()
+}
+
+/// The programme's sheets, and those that are printed on wish.
+fn sheets(library: &Library, programme: Option<&Programme>) -> Vec<Hit> {
+    let Some(programme) = programme else { return Vec::new() };
+    let hit = |sheet: Sheet| Hit {
+        group: Group::Sheets,
+        here: true,
+        words: sheet.title(library),
+        beside: "look at it, print it".to_owned(),
+        id: String::new(),
+        ask: vec![Intent::ShowSheet(sheet)],
+    };
+    Sheet::of(library, programme).into_iter().chain(Sheet::OF_ALL).map(hit).collect()
 }
 
 #[cfg(test)]
@@ -202,6 +225,19 @@ mod tests {
         let mut view = View::default();
         view.settle(&library);
         find(&library, &view, text)
+    }
+
+    #[test]
+    fn the_id_on_a_label_leads_to_its_instrument() {
+        let library = crate::sample::small();
+        for id in library.instruments.keys() {
+            let hits = found(id.as_str()).hits;
+            let first = hits.first().and_then(|hit| hit.ask.first());
+            assert!(
+                matches!(first, Some(Intent::Select(Some(Selected::Instrument(of)))) if of == id),
+                "{id}: {first:?}"
+            );
+        }
     }
 
     #[test]

@@ -1,30 +1,112 @@
-//! A calendar: each event with the service that it would become.
+//! A calendar: each event with the service that it would become. The times of one that repeats stand in one row and are matched
+//! once; they can be looked at singly.
 
+use crate::dates::{self, Order};
 use crate::intent::Intent;
 use crate::scene::Scene;
 use crate::theme::tokens::{size, space};
-use crate::theme::widgets::primary;
+use crate::theme::widgets::{primary, trouble};
 use crate::theme::{sans, semibold, serif};
 use crate::view::Place;
+use crate::zone_choice::zone_choice;
+use backrow_core::edit::Edit;
 use backrow_core::id::ProgrammeId;
-use backrow_core::library::Library;
+use backrow_core::library::{Library, Orchestra};
 use backrow_core::week::ServiceKind;
-use backrow_files::calendar::{Calendar, Proposal, edit, propose};
+use backrow_files::calendar::{Calendar, How, Proposal, edit, propose, read_as};
 use egui::{RichText, Ui, WidgetInfo};
+use jiff::civil::Date;
+use std::collections::BTreeSet;
 
 /// The calendar and its match.
 pub struct State {
+    name: String,
+    bytes: Vec<u8>,
     calendar: Calendar,
     proposals: Vec<Proposal>,
+    /// The proposals of each row: one event, or all times of one that repeats.
+    rows: Vec<Vec<usize>>,
+    open: BTreeSet<usize>,
     only_matched: bool,
+    how: How,
+    until: String,
+    error: String,
 }
 
 impl State {
-    pub(super) fn new(library: &Library, calendar: Calendar) -> Self {
-        let proposals = propose(library, &calendar);
-        let only_matched = proposals.iter().any(|proposal| proposal.programme.is_some());
-        Self { calendar, proposals, only_matched }
+    /// Reads a calendar; an error says why it cannot be.
+    pub(super) fn new(library: &Library, name: String, bytes: Vec<u8>) -> Result<Self, String> {
+        let zone = Some(library.orchestra.zone.clone()).filter(|zone| !zone.is_empty());
+        let until = season_end(library, dates::today());
+        let how = How { zone, until: Some(until) };
+        let calendar = read_as(&name, &bytes, &how).map_err(|problem| problem.to_string())?;
+        let mut state = Self {
+            name,
+            bytes,
+            calendar,
+            proposals: Vec::new(),
+            rows: Vec::new(),
+            open: BTreeSet::new(),
+            only_matched: false,
+            how,
+            until: dates::shown(until),
+            error: String::new(),
+        };
+        state.match_again(library);
+        state.only_matched = state.proposals.iter().any(|proposal| proposal.programme.is_some());
+        Ok(state)
     }
+
+    fn match_again(&mut self, library: &Library) {
+        self.proposals = propose(library, &self.calendar);
+        self.rows.clear();
+        self.open.clear();
+        let mut series: Vec<(&str, usize)> = Vec::new();
+        for (at, proposal) in self.proposals.iter().enumerate() {
+            let uid = proposal.event.uid.as_str();
+            let known = series.iter().find(|(of, _)| *of == uid).map(|(_, row)| *row);
+            let known = known.filter(|_| proposal.event.repeats && !uid.is_empty());
+            if let Some(row) = known.and_then(|row| self.rows.get_mut(row)) {
+                row.push(at);
+                continue;
+            }
+            if proposal.event.repeats {
+                series.push((uid, self.rows.len()));
+            }
+            self.rows.push(vec![at]);
+        }
+    }
+
+    fn read_again(&mut self, library: &Library) {
+        match read_as(&self.name, &self.bytes, &self.how) {
+            Ok(calendar) => {
+                self.calendar = calendar;
+                self.error.clear();
+                self.match_again(library);
+            }
+            Err(problem) => self.error = problem.to_string(),
+        }
+    }
+
+    /// What is ticked, with the orchestra's zone where nobody has said it before.
+    fn edit(&self, library: &Library) -> Option<Edit> {
+        let edit = edit(library, &self.calendar.file, &self.proposals)?;
+        let zone = &self.calendar.zone;
+        let Edit::Together { words, mut edits } = edit else { return Some(edit) };
+        if library.orchestra.zone.is_empty() && !zone.is_empty() {
+            edits.push(Edit::SetOrchestra(Orchestra { zone: zone.clone(), ..(*library.orchestra).clone() }));
+        }
+        Some(Edit::Together { words, edits })
+    }
+}
+
+/// The last day of the season that is planned: the end of July after the last service, or after today. Common practice in Europe
+/// and North America; it can be changed.
+fn season_end(library: &Library, today: Date) -> Date {
+    let last = library.services().map(|service| service.start.date()).max();
+    let day = last.map_or(today, |last| last.max(today));
+    let end = Date::new(day.year(), 7, 31).unwrap_or(day);
+    if end >= day { end } else { Date::new(day.year().saturating_add(1), 7, 31).unwrap_or(day) }
 }
 
 /// Draws it; `false` when it is over.
@@ -32,97 +114,269 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, state: &mut State) -> bool 
     let tokens = scene.tokens;
     let title = format!("Import {}", state.calendar.file);
     ui.label(RichText::new(title).font(serif(size::TITLE)).color(tokens.ink));
-    let zone = if state.calendar.zone.is_empty() { "as written" } else { &state.calendar.zone };
-    let matched = state.proposals.iter().filter(|proposal| proposal.programme.is_some()).count();
-    let facts = format!(
-        "{} events, {matched} with a programme; hours {zone}. Tick what is to become a service.",
-        state.proposals.len()
-    );
-    ui.label(RichText::new(facts).color(tokens.ink2));
-    let mut goes_on = true;
-    ui.horizontal(|ui| {
-        let count =
-            state.proposals.iter().filter(|proposal| proposal.take && proposal.programme.is_some()).count();
-        let words = format!("Import {count} service{}", if count == 1 { "" } else { "s" });
-        if primary(ui, &scene.tokens, &words).clicked()
-            && let Some(edit) = edit(scene.library, &state.calendar.file, &state.proposals)
-        {
-            scene.edit(edit);
-            scene.ask(Intent::Go(Place::Week));
-            goes_on = false;
-        }
-        if ui.button("Leave it").clicked() {
-            goes_on = false;
-        }
-        ui.checkbox(&mut state.only_matched, "only events with a programme");
-    });
+    let goes_on = buttons(ui, scene, state);
+    how_it_is_read(ui, scene, state);
+    if state.calendar.utc {
+        let words = "The calendar's hours are in UTC and no time zone is known: choose the orchestra's, or they \
+                     are an hour or more off.";
+        trouble(ui, &tokens, words);
+    }
+    if !state.error.is_empty() {
+        trouble(ui, &tokens, &state.error);
+    }
     ui.add_space(space::S);
-    egui::ScrollArea::both().id_salt("calendar to take in").auto_shrink([false, false]).show(ui, |ui| {
+    egui::ScrollArea::both().id_salt("calendar to import").auto_shrink([false, false]).show(ui, |ui| {
         egui::Grid::new("events").num_columns(7).spacing([12.0, 4.0]).min_row_height(24.0).show(ui, |ui| {
-            for word in ["take", "when", "what the calendar says", "programme", "kind", "venue", ""] {
+            for word in ["", "when", "what the calendar says", "programme", "kind", "venue", "what happens"] {
                 ui.label(RichText::new(word).font(sans(size::NOTE)).color(tokens.ink2));
             }
             ui.end_row();
-            let only = state.only_matched;
-            for (at, proposal) in state.proposals.iter_mut().enumerate() {
-                if !only || proposal.programme.is_some() {
-                    row(ui, scene, at, proposal);
-                    ui.end_row();
-                }
+            let rows = std::mem::take(&mut state.rows);
+            for row in &rows {
+                row_of(ui, scene, state, row);
             }
+            state.rows = rows;
         });
-        if !state.calendar.problems.is_empty() {
-            ui.add_space(space::M);
-            ui.label(RichText::new("Left out, or guessed").font(serif(size::HEADING)).color(tokens.ink));
-            for problem in &state.calendar.problems {
-                ui.label(RichText::new(problem.to_string()).font(sans(size::NOTE)).color(tokens.ink2));
-            }
-        }
+        problems(ui, scene, &state.calendar);
     });
     goes_on
 }
 
-fn row(ui: &mut Ui, scene: &Scene<'_>, at: usize, proposal: &mut Proposal) {
-    let tokens = scene.tokens;
-    let library = scene.library;
+fn buttons(ui: &mut Ui, scene: &mut Scene<'_>, state: &mut State) -> bool {
+    let mut goes_on = true;
+    ui.horizontal(|ui| {
+        let ticked = |removes: bool| {
+            let taken = state.proposals.iter().filter(|p| p.take && p.programme.is_some());
+            taken.filter(|proposal| proposal.removes == removes).count()
+        };
+        let services = |count: usize| format!("{count} service{}", if count == 1 { "" } else { "s" });
+        let words = match (ticked(false), ticked(true)) {
+            (count, 0) => format!("Import {}", services(count)),
+            (0, gone) => format!("Remove {}", services(gone)),
+            (count, gone) => format!("Import {}, remove {gone}", services(count)),
+        };
+        let edit = state.edit(scene.library);
+        ui.add_enabled_ui(edit.is_some(), |ui| {
+            if primary(ui, &scene.tokens, &words).clicked()
+                && let Some(edit) = edit
+            {
+                scene.edit(edit);
+                scene.ask(Intent::Go(Place::Week));
+                goes_on = false;
+            }
+        });
+        if ui.button("Cancel").on_hover_text("Esc; nothing is changed").clicked() {
+            goes_on = false;
+        }
+        ui.checkbox(&mut state.only_matched, "Show only events with a programme");
+        let matched = state.proposals.iter().filter(|proposal| proposal.programme.is_some()).count();
+        let facts = format!("{} events, {matched} with a programme.", state.proposals.len());
+        ui.add(egui::Label::new(RichText::new(facts).color(scene.tokens.ink2)).wrap());
+    });
+    goes_on
+}
+
+/// In which zone hours are said, and where what repeats without end stops.
+fn how_it_is_read(ui: &mut Ui, scene: &Scene<'_>, state: &mut State) {
+    ui.horizontal_wrapped(|ui| {
+        let label = ui.label("Hours in");
+        if let Some(zone) = zone_choice(ui, "Time zone of the hours", &state.calendar.zone, label.id) {
+            state.how.zone = Some(zone).filter(|zone| !zone.is_empty());
+            state.read_again(scene.library);
+        }
+        if !state.calendar.endless {
+            return;
+        }
+        let label = ui.label("Events that repeat without end stop with the season on");
+        let field = egui::TextEdit::singleline(&mut state.until).desired_width(126.0);
+        let field = ui.add(field).labelled_by(label.id).on_hover_text("31 Jul, 31.7. or 2028-07-31");
+        if field.lost_focus() {
+            match dates::day(&state.until, state.how.until.unwrap_or_else(dates::today), Order::of_account())
+            {
+                Ok(day) if state.how.until == Some(day) => state.until = dates::shown(day),
+                Ok(day) => {
+                    state.how.until = Some(day);
+                    state.until = dates::shown(day);
+                    state.read_again(scene.library);
+                }
+                Err(why) => state.error = why,
+            }
+        }
+    });
+}
+
+/// One event, or the times of one that repeats: together, and singly where they are opened.
+fn row_of(ui: &mut Ui, scene: &Scene<'_>, state: &mut State, row: &[usize]) {
+    let of = |at: &usize| state.proposals.get(*at);
+    let matched = row.iter().filter_map(of).any(|proposal| proposal.programme.is_some());
+    let Some(first) = row.first().copied().filter(|_| matched || !state.only_matched) else { return };
+    if row.len() == 1 {
+        if let Some(proposal) = state.proposals.get_mut(first) {
+            single(ui, scene, first, proposal);
+            ui.end_row();
+        }
+        return;
+    }
+    series(ui, scene, state, row);
+    ui.end_row();
+    if state.open.contains(&first) {
+        for at in row {
+            if let Some(proposal) = state.proposals.get_mut(*at) {
+                single(ui, scene, *at, proposal);
+                ui.end_row();
+            }
+        }
+    }
+}
+
+/// What is chosen for all times of a series at once.
+fn series(ui: &mut Ui, scene: &Scene<'_>, state: &mut State, row: &[usize]) {
+    let of = |at: &usize| state.proposals.get(*at);
+    let all: Vec<&Proposal> = row.iter().filter_map(of).collect();
+    let (Some(first), Some(last)) = (all.first().copied(), all.last().copied()) else { return };
+    let mut shared = first.clone();
+    let ticked = all.iter().filter(|proposal| proposal.take).count();
+    let mut take = ticked == all.len();
+    let count = all.len();
+    let event = first.event.clone();
+    let when = format!(
+        "{}, {count} times to {}",
+        event.start.strftime("%a %-d %b %Y %H:%M"),
+        last.event.start.strftime("%-d %b %Y")
+    );
+    let known = all.iter().filter(|proposal| proposal.words(scene.library) == "there already").count();
+    let said = match (ticked, known) {
+        (0, 0) => String::new(),
+        (ticked, 0) => format!("{ticked} of {count} ticked"),
+        (ticked, known) => format!("{ticked} of {count} ticked, {known} there already"),
+    };
+    let number = row.first().copied().unwrap_or_default();
+    let tick = ui.add_enabled(shared.programme.is_some(), egui::Checkbox::new(&mut take, ""));
+    name_it(&tick, egui::Role::CheckBox, &format!("Import all {count} of {}", event.summary));
+    ui.horizontal(|ui| {
+        let is_open = state.open.contains(&number);
+        let button = ui.small_button(if is_open { "−" } else { "+" });
+        let verb = if is_open { "Fold" } else { "Show" };
+        name_it(&button, egui::Role::Button, &format!("{verb} the {count} times of {}", event.summary));
+        if button.clicked() && !state.open.remove(&number) {
+            state.open.insert(number);
+        }
+        ui.label(RichText::new(when).font(sans(size::TEXT)).color(scene.tokens.ink));
+    });
+    summary(ui, scene, &shared);
+    let before = shared.clone();
+    let chosen = programme_choice(ui, scene, (number, true), &mut shared);
+    kind_choice(ui, (number, true), &mut shared.kind);
+    venue(ui, scene, &shared);
+    ui.label(RichText::new(said).font(sans(size::NOTE)).color(scene.tokens.ink2));
+    for at in row {
+        let Some(proposal) = state.proposals.get_mut(*at) else { continue };
+        if chosen {
+            choose_programme(proposal, shared.programme.clone());
+        }
+        if shared.kind != before.kind {
+            proposal.kind = shared.kind;
+        }
+        if tick.changed() {
+            proposal.take = take && proposal.programme.is_some();
+        }
+    }
+}
+
+fn single(ui: &mut Ui, scene: &Scene<'_>, at: usize, proposal: &mut Proposal) {
     let tick = ui.add_enabled(proposal.programme.is_some(), egui::Checkbox::new(&mut proposal.take, ""));
-    let label = format!("Take event {}", at + 1);
-    tick.widget_info(|| WidgetInfo::labeled(egui::Role::CheckBox, true, label.clone()));
+    name_it(&tick, egui::Role::CheckBox, &format!("Import event {}", at + 1));
     let start = proposal.event.start;
     let when = format!("{}, {} min", start.strftime("%a %-d %b %Y %H:%M"), proposal.event.minutes);
-    ui.label(RichText::new(when).font(sans(size::TEXT)).color(tokens.ink));
-    let place = if proposal.event.location.is_empty() {
-        String::new()
-    } else {
-        format!(", {}", proposal.event.location)
-    };
-    let words: String =
-        format!("{}{place}", proposal.event.summary).replace('\n', " ").chars().take(60).collect();
-    ui.label(RichText::new(words).font(semibold(size::NOTE)).color(tokens.ink));
-    let title = |id: &ProgrammeId| library.programme(id).map_or_else(|| id.to_string(), |p| p.title.clone());
-    let now = proposal.programme.as_ref().map_or_else(|| "none".to_owned(), title);
-    let combo = egui::ComboBox::from_id_salt(("event programme", at)).selected_text(now).width(150.0);
-    let before = proposal.programme.clone();
-    let combo = combo.show_ui(ui, |ui| {
-        ui.selectable_value(&mut proposal.programme, None, "none");
-        for (_, programme) in library.programmes() {
-            ui.selectable_value(&mut proposal.programme, Some(programme.id.clone()), &programme.title);
-        }
-    });
-    combo.response.widget_info(|| WidgetInfo::labeled(egui::Role::ComboBox, true, "Programme of the event"));
-    if proposal.programme != before {
-        proposal.take = proposal.programme.is_some();
+    ui.label(RichText::new(when).font(sans(size::TEXT)).color(scene.tokens.ink));
+    summary(ui, scene, proposal);
+    programme_choice(ui, scene, (at, false), proposal);
+    kind_choice(ui, (at, false), &mut proposal.kind);
+    venue(ui, scene, proposal);
+    ui.label(RichText::new(proposal.words(scene.library)).font(sans(size::NOTE)).color(scene.tokens.ink2));
+}
+
+fn summary(ui: &mut Ui, scene: &Scene<'_>, proposal: &Proposal) {
+    let event = &proposal.event;
+    let place = if event.location.is_empty() { String::new() } else { format!(", {}", event.location) };
+    let words: String = format!("{}{place}", event.summary).replace('\n', " ").chars().take(60).collect();
+    ui.label(RichText::new(words).font(semibold(size::NOTE)).color(scene.tokens.ink));
+}
+
+fn venue(ui: &mut Ui, scene: &Scene<'_>, proposal: &Proposal) {
+    let venue = proposal.venue.as_ref().and_then(|id| scene.library.venues.get(id));
+    ui.label(venue.map_or("the programme’s own", |venue| &venue.name));
+}
+
+fn choose_programme(proposal: &mut Proposal, programme: Option<ProgrammeId>) {
+    if proposal.programme != programme && !proposal.removes {
+        proposal.take = programme.is_some();
+        proposal.programme = programme;
         proposal.known = None;
     }
-    let combo =
-        egui::ComboBox::from_id_salt(("event kind", at)).selected_text(proposal.kind.word()).width(86.0);
+}
+
+/// Whether another programme was chosen.
+fn programme_choice(
+    ui: &mut Ui,
+    scene: &Scene<'_>,
+    (at, all): (usize, bool),
+    proposal: &mut Proposal,
+) -> bool {
+    let library = scene.library;
+    let title = |id: &ProgrammeId| library.programme(id).map_or_else(|| id.to_string(), |p| p.title.clone());
+    let now = proposal.programme.as_ref().map_or_else(|| "none".to_owned(), title);
+    let before = proposal.programme.clone();
+    let mut chosen = before.clone();
+    let combo = egui::ComboBox::from_id_salt(("event programme", at, all)).selected_text(&now).width(150.0);
     let combo = combo.show_ui(ui, |ui| {
-        for kind in [ServiceKind::Rehearsal, ServiceKind::Concert] {
-            ui.selectable_value(&mut proposal.kind, kind, kind.word());
+        ui.selectable_value(&mut chosen, None, "none");
+        for (_, programme) in library.programmes() {
+            ui.selectable_value(&mut chosen, Some(programme.id.clone()), &programme.title);
         }
     });
-    combo.response.widget_info(|| WidgetInfo::labeled(egui::Role::ComboBox, true, "Kind of the event"));
-    let venue = proposal.venue.as_ref().and_then(|id| library.venues.get(id));
-    ui.label(venue.map_or("the programme’s own", |venue| &venue.name));
-    ui.label(RichText::new(proposal.words(library)).font(sans(size::NOTE)).color(tokens.ink2));
+    let what = if all { "series" } else { "event" };
+    name_it(&combo.response, egui::Role::ComboBox, &format!("Programme of the {what}: {now}"));
+    choose_programme(proposal, chosen);
+    proposal.programme != before
+}
+
+fn kind_choice(ui: &mut Ui, (at, all): (usize, bool), kind: &mut ServiceKind) {
+    let combo = egui::ComboBox::from_id_salt(("event kind", at, all)).selected_text(kind.word()).width(86.0);
+    let combo = combo.show_ui(ui, |ui| {
+        for one in [ServiceKind::Rehearsal, ServiceKind::Concert] {
+            ui.selectable_value(kind, one, one.word());
+        }
+    });
+    let what = if all { "series" } else { "event" };
+    name_it(&combo.response, egui::Role::ComboBox, &format!("Kind of the {what}: {}", kind.word()));
+}
+
+fn problems(ui: &mut Ui, scene: &Scene<'_>, calendar: &Calendar) {
+    if calendar.problems.is_empty() {
+        return;
+    }
+    ui.add_space(space::M);
+    ui.label(RichText::new("Left out, or guessed").font(serif(size::HEADING)).color(scene.tokens.ink));
+    for problem in &calendar.problems {
+        let words = RichText::new(problem.to_string()).font(sans(size::NOTE)).color(scene.tokens.ink2);
+        ui.label(words);
+    }
+}
+
+fn name_it(response: &egui::Response, role: egui::Role, name: &str) {
+    response.widget_info(|| WidgetInfo::labeled(role, true, name.to_owned()));
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use jiff::civil::date;
+
+    #[test]
+    fn the_season_ends_in_july() {
+        let library = Library::default();
+        assert_eq!(season_end(&library, date(2027, 9, 1)), date(2028, 7, 31));
+        assert_eq!(season_end(&library, date(2027, 7, 31)), date(2027, 7, 31));
+    }
 }

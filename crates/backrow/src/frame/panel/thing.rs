@@ -2,6 +2,7 @@
 
 use super::{fact, rule};
 use crate::intent::Intent;
+use crate::pictures::Pictures;
 use crate::scene::Scene;
 use crate::theme::tokens::size;
 use crate::theme::widgets::{caution, primary};
@@ -26,6 +27,12 @@ pub fn instrument(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, id: &Inst
     let library = scene.library;
     let Some(thing) = library.instruments.get(id).cloned() else { return };
     title(ui, scene, &thing.name, &summary(library, &thing));
+    scene.pictures.show(
+        ui,
+        &scene.tokens,
+        (&thing.picture, &thing.name),
+        Pictures::in_panel(ui.available_width()),
+    );
     let compass = thing.compass();
     if thing.is_pitched() {
         fact(ui, scene, "Compass", format!("{}, {} bars", thing.bars(), thing.bar_count()));

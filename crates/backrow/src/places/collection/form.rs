@@ -1,6 +1,7 @@
 //! The form for one thing: an instrument, a beater, a player or a place in store.
 
 mod fields;
+mod slip;
 
 use super::table::Thing;
 use super::{Tab, frames_text, pieces_text};
@@ -100,6 +101,18 @@ impl Form {
             Draft::Place(_) => {}
         }
         form.begun()
+    }
+
+    /// Whether it is of an instrument.
+    pub(super) const fn is_of_instrument(&self) -> bool {
+        matches!(self.draft, Draft::Instrument(_))
+    }
+
+    /// Gives its instrument a picture.
+    pub(super) fn set_picture(&mut self, name: &str) {
+        if let Draft::Instrument(thing) = &mut self.draft {
+            name.clone_into(&mut thing.picture);
+        }
     }
 
     /// From now on what is typed counts as typed.
@@ -300,6 +313,22 @@ fn kinds_of(library: &Library, text: &str) -> Result<Vec<KindId>, String> {
         .collect()
 }
 
+/// The picture, with a way to another one.
+fn picture(ui: &mut Ui, scene: &mut Scene<'_>, thing: &mut Instrument) {
+    ui.add_space(space::S);
+    ui.horizontal(|ui| {
+        let words =
+            if thing.picture.is_empty() { "Choose a picture …" } else { "Choose another picture …" };
+        if ui.button(words).on_hover_text("or drop a JPEG or PNG on the window").clicked() {
+            scene.ask(Intent::AskForPicture);
+        }
+        if !thing.picture.is_empty() && ui.button("Remove the picture").clicked() {
+            thing.picture.clear();
+        }
+    });
+    scene.pictures.show(ui, &scene.tokens, (&thing.picture, &thing.name), egui::vec2(480.0, 320.0));
+}
+
 /// Draws the form.
 pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, form: &mut Form) -> Outcome {
     let tokens = scene.tokens;
@@ -308,8 +337,8 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, form: &mut Form) -> Outcome
     ui.horizontal(|ui| {
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
             let hover = "Esc; what was typed is kept as a draft";
-            leaves = ui.button("Leave it").on_hover_text(hover).clicked();
-            saves = primary(ui, &tokens, "Keep").on_hover_text("Ctrl Enter").clicked();
+            leaves = ui.button("Cancel").on_hover_text(hover).clicked();
+            saves = primary(ui, &tokens, "Save").on_hover_text("Enter in a line, or Ctrl Enter").clicked();
             ui.with_layout(egui::Layout::left_to_right(egui::Align::Center), |ui| {
                 let title = RichText::new(form.title()).font(serif(size::HEADING)).color(tokens.ink);
                 ui.add(egui::Label::new(title).truncate());
@@ -325,7 +354,10 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, form: &mut Form) -> Outcome
         egui::Grid::new("form fields")
             .num_columns(2)
             .spacing([16.0, 6.0])
-            .show(ui, |ui| fields::fields(ui, scene.library, form));
+            .show(ui, |ui| saves |= fields::fields(ui, scene.library, form));
+        if let Draft::Instrument(thing) = &mut form.draft {
+            picture(ui, scene, thing);
+        }
     });
     if saves {
         match form.edit(scene.library).and_then(|kept| allowed(scene, kept)) {

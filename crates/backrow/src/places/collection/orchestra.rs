@@ -1,15 +1,17 @@
 //! The orchestra: its name, its A and temperature, and the section's habits for moves.
 
+use crate::drafts::shelf::Slip;
 use crate::intent::Intent;
 use crate::scene::Scene;
 use crate::theme::tokens::space;
 use crate::theme::widgets::primary;
 use backrow_core::collection::Side;
 use backrow_core::edit::Edit;
-use backrow_core::library::{Habits, Orchestra, TimpaniHabits};
+use backrow_core::library::{Habits, Library, Orchestra, TimpaniHabits};
 use backrow_core::pitch::ReferenceA;
 use backrow_core::rota::Wishes;
 use backrow_core::timpani::Aim;
+use backrow_files::library::Held;
 use egui::{RichText, Ui};
 
 /// The fields as typed, until they are kept.
@@ -23,6 +25,19 @@ pub(super) struct Draft {
 impl Draft {
     fn of(orchestra: &Orchestra) -> Self {
         Self { began: orchestra.clone(), a: orchestra.a.value(), orchestra: orchestra.clone() }
+    }
+
+    /// As it is kept on disk.
+    pub(super) fn slip(&self) -> Option<Slip> {
+        let slip = Slip::of("orchestra", &Held::Orchestra(Box::new(self.orchestra.clone())))?;
+        Some(slip.with("a", self.a))
+    }
+
+    /// What was kept on disk.
+    pub(super) fn of_slip(slip: &Slip, library: &Library) -> Option<Self> {
+        let Held::Orchestra(orchestra) = slip.held()? else { return None };
+        let a = slip.field("a").parse().unwrap_or_else(|_bad| orchestra.a.value());
+        Some(Self { began: (*library.orchestra).clone(), orchestra: *orchestra, a })
     }
 
     /// Whether something was typed that the library does not have.
@@ -48,6 +63,12 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, state: &mut Option<Draft>) 
         let label = ui.label("Currency");
         ui.add(egui::TextEdit::singleline(&mut orchestra.currency).desired_width(64.0)).labelled_by(label.id);
         ui.label(RichText::new("of what hires cost: EUR, £").color(scene.tokens.ink2));
+        ui.end_row();
+        let label = ui.label("Time zone");
+        if let Some(zone) = crate::zone_choice::zone_choice(ui, "Time zone", &orchestra.zone, label.id) {
+            orchestra.zone = zone;
+        }
+        ui.label(RichText::new("of calendars in and out").color(scene.tokens.ink2));
         ui.end_row();
         let h = &mut orchestra.habits;
         let rows: [(&str, &mut f64, std::ops::RangeInclusive<f64>, &str); 8] = [
@@ -81,7 +102,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, state: &mut Option<Draft>) 
     wishes(ui, scene, &mut orchestra.wishes);
     ui.add_space(space::S);
     ui.horizontal(|ui| {
-        if primary(ui, &scene.tokens, "Keep").clicked() {
+        if primary(ui, &scene.tokens, "Save").clicked() {
             match ReferenceA::new(draft.a) {
                 Ok(a) => {
                     let orchestra = Orchestra { a, ..draft.orchestra.clone() };

@@ -1,21 +1,29 @@
 //! What the programme hires or borrows: from whom, how far it has got, what it costs; and what it still lacks.
 
+use crate::dates::{self, Order};
+use crate::drafts::shelf::Slip;
+use crate::drafts::{Desk, Left, Outcome, Typed};
+use crate::intent::Intent;
 use crate::memo::Memo;
 use crate::places::week::Here;
+use crate::places::week::service_form::draft_week;
 use crate::scene::Scene;
 use crate::theme::tokens::{size, space};
-use crate::theme::widgets::primary;
+use crate::theme::widgets::{primary, trouble};
 use crate::theme::{marks, sans, semibold};
 use backrow_core::edit::Edit;
 use backrow_core::hiring::proposals;
 use backrow_core::id::ProgrammeId;
+use backrow_core::library::Library;
 use backrow_core::week::{Hire, HireState, Programme, Week};
+use backrow_files::library::Held;
 use egui::{RichText, Ui, WidgetInfo};
+use jiff::civil::Date;
 
 /// What the tab looks at.
 #[derive(Default)]
 pub(super) struct State {
-    form: Option<Form>,
+    forms: Desk<Form>,
     wanted: Memo<(u64, ProgrammeId), Vec<Hire>>,
 }
 
@@ -28,25 +36,82 @@ struct Form {
     from: String,
     until: String,
     error: String,
+    /// The day that a day without a year is near to.
+    near: Date,
+    /// The programme that it is of.
+    programme: ProgrammeId,
+    fresh: bool,
+    began: Option<(Hire, [String; 3])>,
+}
+
+impl Typed for Form {
+    fn has_changed(&self) -> bool {
+        self.began.as_ref() != Some(&self.typed())
+    }
+
+    fn title(&self) -> String {
+        let what = self.hire.what.trim();
+        format!("Hire: {}", if what.is_empty() { "new" } else { what })
+    }
 }
 
 impl Form {
-    fn new(at: usize, hire: Hire) -> Self {
-        let day = |date: Option<jiff::civil::Date>| date.map_or_else(String::new, |date| date.to_string());
-        Self {
+    fn new(library: &Library, programme: &Programme, at: usize, hire: Hire) -> Self {
+        let first = library.services_of(&programme.id).first().map(|service| service.start.date());
+        let day = |date: Option<jiff::civil::Date>| date.map_or_else(String::new, dates::shown);
+        let mut form = Self {
             at,
+            near: first.unwrap_or_else(dates::today),
+            programme: programme.id.clone(),
             cost: hire.cost.map_or_else(String::new, |cost| format!("{cost}")),
             from: day(hire.from),
             until: day(hire.until),
             hire,
             error: String::new(),
-        }
+            fresh: true,
+            began: None,
+        };
+        form.began = Some(form.typed());
+        form
+    }
+
+    /// Everything that was typed.
+    fn typed(&self) -> (Hire, [String; 3]) {
+        (self.hire.clone(), [self.cost.clone(), self.from.clone(), self.until.clone()])
+    }
+
+    fn slip(&self) -> Option<Slip> {
+        let mut programme = Programme::new(self.programme.clone(), "");
+        programme.hires = vec![self.hire.clone()];
+        let slip = Slip::of("hire", &Held::Week(draft_week(vec![programme], Vec::new())))?;
+        Some(
+            slip.with("at", self.at)
+                .with("cost", &self.cost)
+                .with("from", &self.from)
+                .with("until", &self.until),
+        )
+    }
+
+    /// What was kept on disk; `None` where its programme is there no longer.
+    fn of_slip(slip: &Slip, library: &Library) -> Option<Self> {
+        let Held::Week(week) = slip.held()? else { return None };
+        let kept = week.programmes.into_iter().next()?;
+        let programme = library.programme(&kept.id)?;
+        let at = slip.field("at").parse().unwrap_or(programme.hires.len());
+        let mut form = Self::new(library, programme, at, kept.hires.into_iter().next()?);
+        slip.field("cost").clone_into(&mut form.cost);
+        slip.field("from").clone_into(&mut form.from);
+        slip.field("until").clone_into(&mut form.until);
+        form.began = None;
+        Some(form)
     }
 
     fn kept(&self) -> Result<Hire, String> {
         let day = |text: &str, what: &str| match text.trim() {
             "" => Ok(None),
-            text => text.parse().map(Some).map_err(|_bad| format!("{what}: type the day as 2027-10-12.")),
+            text => dates::day(text, self.near, Order::of_account())
+                .map(Some)
+                .map_err(|why| format!("{what}: {why}")),
         };
         let cost = match self.cost.trim() {
             "" => None,
@@ -66,6 +131,35 @@ impl Form {
             return Err("Until: it lies before the first day.".to_owned());
         }
         Ok(Hire { what: self.hire.what.trim().to_owned(), cost, from, until, ..self.hire.clone() })
+    }
+}
+
+impl State {
+    /// Leaves an open form.
+    pub(super) fn leave_form(&mut self) -> Left {
+        self.forms.leave()
+    }
+
+    /// The forms that hold something, as they are kept on disk.
+    pub(super) fn slips(&self) -> Vec<Slip> {
+        self.forms.held().filter_map(Form::slip).collect()
+    }
+
+    /// Puts a form that was kept on disk among the drafts.
+    pub(super) fn take_slip(&mut self, slip: &Slip, library: &Library) {
+        if let Some(form) = Form::of_slip(slip, library) {
+            self.forms.put_aside(form);
+        }
+    }
+
+    /// How many hires are typed and not saved.
+    pub(super) fn unsaved(&self) -> usize {
+        self.forms.unsaved()
+    }
+
+    /// Whether a form is open.
+    pub(super) const fn has_form(&self) -> bool {
+        self.forms.open().is_some()
     }
 }
 
@@ -93,20 +187,25 @@ pub(super) fn ui(
             ui.end_row();
         }
         for (at, hire) in programme.hires.iter().enumerate() {
-            row(ui, scene, (programme, at, hire), &mut next, &mut view.own.hires.form);
+            row(ui, scene, (programme, at, hire), &mut next, &mut view.own.hires.forms);
             ui.end_row();
         }
     });
     ui.add_space(space::S);
     if ui.button("Add a hire").clicked() {
-        view.own.hires.form = Some(Form::new(programme.hires.len(), Hire::wanted("")));
+        let form = Form::new(scene.library, programme, programme.hires.len(), Hire::wanted(""));
+        view.own.hires.forms.put(form);
     }
-    if let Some(mut form) = view.own.hires.form.take() {
-        match form_ui(ui, scene, &mut form) {
-            Some(true) => match form.kept() {
+    view.own.hires.forms.ui(ui, &tokens);
+    // A form of another programme waits until that one is at hand.
+    let here = view.own.hires.forms.open().is_some_and(|form| form.programme == programme.id);
+    if here && let Some(mut form) = view.own.hires.forms.take() {
+        let mut outcome = form_ui(ui, scene, &mut form);
+        if outcome == Outcome::Saved {
+            match form.kept() {
                 Ok(hire) => {
                     let mut hires = programme.hires.clone();
-                    let words = format!("Keep the hire of {}", hire.what);
+                    let words = format!("Save the hire of {}", hire.what);
                     match hires.get_mut(form.at) {
                         Some(old) => *old = hire,
                         None => hires.push(hire),
@@ -115,11 +214,12 @@ pub(super) fn ui(
                 }
                 Err(why) => {
                     form.error = why;
-                    view.own.hires.form = Some(form);
+                    outcome = Outcome::GoesOn;
                 }
-            },
-            Some(false) => {}
-            None => view.own.hires.form = Some(form),
+            }
+        }
+        if let Some(words) = view.own.hires.forms.end(form, outcome).words() {
+            scene.ask(Intent::Say(words.to_owned()));
         }
     }
     wanted(ui, scene, view, programme, &mut next);
@@ -136,7 +236,7 @@ fn row(
     scene: &Scene<'_>,
     (programme, at, hire): (&Programme, usize, &Hire),
     next: &mut Option<(String, Vec<Hire>)>,
-    form: &mut Option<Form>,
+    forms: &mut Desk<Form>,
 ) {
     let tokens = scene.tokens;
     ui.vertical(|ui| {
@@ -161,7 +261,7 @@ fn row(
     let mut remove = false;
     let menu = ui.menu_button("…", |ui| {
         if ui.button("Change …").clicked() {
-            *form = Some(Form::new(at, hire.clone()));
+            forms.put(Form::new(scene.library, programme, at, hire.clone()));
         }
         remove = ui.button("Remove").clicked();
     });
@@ -200,17 +300,23 @@ fn details(hire: &Hire) -> String {
     if words.is_empty() { "no notes asked for".to_owned() } else { words.join("; ") }
 }
 
-/// Draws the form; whether to keep it or leave it, once.
-fn form_ui(ui: &mut Ui, scene: &Scene<'_>, form: &mut Form) -> Option<bool> {
+/// Draws the form.
+fn form_ui(ui: &mut Ui, scene: &Scene<'_>, form: &mut Form) -> Outcome {
     let tokens = scene.tokens;
-    let mut done = None;
+    let mut done = Outcome::GoesOn;
     egui::Frame::new().fill(tokens.raised).inner_margin(8.0).show(ui, |ui| {
         egui::Grid::new("hire form").num_columns(4).spacing([12.0, 6.0]).show(ui, |ui| {
             let field = |ui: &mut Ui, word: &str, text: &mut String, width: f32| {
                 let label = ui.label(word);
                 ui.add(egui::TextEdit::singleline(text).desired_width(width)).labelled_by(label.id);
             };
-            field(ui, "What", &mut form.hire.what, 200.0);
+            let label = ui.label("What");
+            let what = egui::TextEdit::singleline(&mut form.hire.what).desired_width(200.0).char_limit(200);
+            let what = ui.add(what).labelled_by(label.id);
+            if std::mem::take(&mut form.fresh) {
+                what.request_focus();
+                what.scroll_to_me(Some(egui::Align::Center));
+            }
             field(ui, "Lender", &mut form.hire.lender, 160.0);
             ui.end_row();
             field(ui, "From", &mut form.from, 90.0);
@@ -239,15 +345,16 @@ fn form_ui(ui: &mut Ui, scene: &Scene<'_>, form: &mut Form) -> Option<bool> {
             ui.end_row();
         });
         if !form.error.is_empty() {
-            ui.label(RichText::new(&form.error).color(tokens.clash));
+            trouble(ui, &tokens, &form.error);
         }
         ui.horizontal(|ui| {
             let enter = ui.input_mut(|i| i.consume_key(egui::Modifiers::COMMAND, egui::Key::Enter));
-            if primary(ui, &scene.tokens, "Keep").on_hover_text("Ctrl Enter").clicked() || enter {
-                done = Some(true);
+            if primary(ui, &scene.tokens, "Save").on_hover_text("Ctrl Enter").clicked() || enter {
+                done = Outcome::Saved;
             }
-            if ui.button("Leave it").clicked() {
-                done = Some(false);
+            let hover = "Esc; what was typed is kept as a draft";
+            if ui.button("Cancel").on_hover_text(hover).clicked() {
+                done = Outcome::Left;
             }
         });
     });

@@ -1,16 +1,19 @@
 //! The form for one service.
 
 use super::services::{Venues, venue_choice};
+use crate::dates::{self, Order};
+use crate::drafts::shelf::Slip;
 use crate::drafts::{Outcome, Typed};
 use crate::scene::Scene;
 use crate::theme::tokens::space;
 use crate::theme::widgets::{primary, trouble};
 use backrow_core::edit::Edit;
-use backrow_core::id::{ProgrammeId, ServiceId};
+use backrow_core::id::{ProgrammeId, ServiceId, WeekId};
 use backrow_core::library::Library;
-use backrow_core::week::{Service, ServiceKind, Week};
+use backrow_core::week::{Programme, Service, ServiceKind, Week};
+use backrow_files::library::Held;
 use egui::Ui;
-use jiff::civil::{Date, DateTime, Time};
+use jiff::civil::{Date, DateTime};
 
 /// A service while it is typed.
 pub(super) struct Form {
@@ -35,19 +38,18 @@ impl Typed for Form {
 }
 
 impl Form {
-    /// A new one: the day after the programme's last service, at the same hour; today's year is not known here, so a
-    /// programme without services begins at the week's first day, or in January 2027.
+    /// A new one: the day after the programme's last service, at the same hour; else the week's first day; else tomorrow.
     pub(super) fn new(library: &Library, week: &Week, programme: ProgrammeId) -> Self {
         let last = library.services_of(&programme).last().map(|service| (service.start, service.minutes));
         let of_week = week.services.first().map(|service| (service.start, service.minutes));
         let (start, minutes) = match (last, of_week) {
             (Some((start, minutes)), _) => (start.tomorrow().unwrap_or(start), minutes),
             (None, Some((start, _))) => (start, 150),
-            (None, None) => (Date::constant(2027, 1, 11).at(10, 0, 0, 0), 150),
+            (None, None) => (dates::today().tomorrow().unwrap_or(Date::MAX).at(10, 0, 0, 0), 150),
         };
         let id = ServiceId::fresh(&format!("{programme}-s"), |id| library.service(id).is_some());
         let kind = ServiceKind::Rehearsal;
-        Self::with(Service { id, kind, programme, venue: None, start, minutes })
+        Self::with(Service { id, kind, programme, venue: None, start, minutes, event: String::new() })
     }
 
     /// One that is there.
@@ -56,14 +58,37 @@ impl Form {
     }
 
     fn with(service: Service) -> Self {
-        let date = service.start.strftime("%Y-%m-%d").to_string();
+        let date = dates::shown(service.start.date());
         let time = service.start.strftime("%H:%M").to_string();
         let began = (service.clone(), date.clone(), time.clone());
         Self { service, focus: true, date, time, error: String::new(), began }
     }
 
+    /// As it is kept on disk.
+    pub(super) fn slip(&self) -> Option<Slip> {
+        let week = draft_week(Vec::new(), vec![self.service.clone()]);
+        Some(Slip::of("service", &Held::Week(week))?.with("date", &self.date).with("time", &self.time))
+    }
+
+    /// What was kept on disk.
+    pub(super) fn of_slip(slip: &Slip) -> Option<Self> {
+        let Held::Week(week) = slip.held()? else { return None };
+        let mut form = Self::with(week.services.into_iter().next()?);
+        slip.field("date").clone_into(&mut form.date);
+        slip.field("time").clone_into(&mut form.time);
+        // It was a draft, and is one whatever stands in it.
+        form.began.1.clear();
+        Some(form)
+    }
+
     pub(super) const fn id(&self) -> &ServiceId {
         &self.service.id
+    }
+
+    /// Day and hour as typed. A day without a year is near the one that stood there first.
+    fn start(&self) -> Result<DateTime, String> {
+        let day = dates::day(&self.date, self.began.0.start.date(), Order::of_account())?;
+        Ok(day.to_datetime(dates::hour(&self.time)?))
     }
 
     fn kept(&self, week: &Week) -> Result<Service, String> {
@@ -72,21 +97,13 @@ impl Form {
                 "The programme is not one of this week: choose another, or turn to its week.".to_owned()
             );
         }
-        Ok(Service { start: start_of(&self.date, &self.time)?, ..self.service.clone() })
+        Ok(Service { start: self.start()?, ..self.service.clone() })
     }
 }
 
-/// Day and hour as typed.
-fn start_of(date: &str, time: &str) -> Result<DateTime, String> {
-    let day: Date = date
-        .trim()
-        .parse()
-        .map_err(|_bad| format!("\"{}\" is no day; type it as 2027-10-12.", date.trim()))?;
-    let time = time.trim().replace('.', ":");
-    let time = if time.contains(':') { time } else { format!("{time}:00") };
-    let time = if time.find(':') == Some(1) { format!("0{time}") } else { time };
-    let hour: Time = time.parse().map_err(|_bad| format!("\"{time}\" is no time; type it as 19:30."))?;
-    Ok(day.to_datetime(hour))
+/// A week that holds a draft alone.
+pub(super) fn draft_week(programmes: Vec<Programme>, services: Vec<Service>) -> Week {
+    Week { id: WeekId::fresh("draft", |_| false), title: String::new(), programmes, services }
 }
 
 /// Draws the form.
@@ -100,7 +117,8 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, week: &Week, form: &mut For
             }
             let label = ui.label("Day");
             let field =
-                ui.add(egui::TextEdit::singleline(&mut form.date).desired_width(86.0)).labelled_by(label.id);
+                ui.add(egui::TextEdit::singleline(&mut form.date).desired_width(126.0)).labelled_by(label.id);
+            let field = field.on_hover_text("12 Oct, 12.10., friday or 2027-10-12");
             if std::mem::take(&mut form.focus) {
                 field.request_focus();
                 field.scroll_to_me(Some(egui::Align::Center));
@@ -113,6 +131,12 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, week: &Week, form: &mut For
             let label = ui.label("for");
             ui.add(egui::DragValue::new(&mut form.service.minutes).range(5..=1440).suffix(" min"))
                 .labelled_by(label.id);
+            // What was typed in short stands here in full, before it is saved.
+            if let Ok(start) = form.start()
+                && dates::shown(start.date()) != form.date.trim()
+            {
+                ui.label(egui::RichText::new(dates::shown(start.date())).color(tokens.ink2));
+            }
         });
         ui.horizontal_wrapped(|ui| {
             let title = |id: &ProgrammeId| {
@@ -143,7 +167,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, week: &Week, form: &mut For
         ui.add_space(space::XS);
         ui.horizontal(|ui| {
             let enter = ui.input_mut(|i| i.consume_key(egui::Modifiers::COMMAND, egui::Key::Enter));
-            if primary(ui, &scene.tokens, "Keep").on_hover_text("Enter").clicked() || enter || entered {
+            if primary(ui, &scene.tokens, "Save").on_hover_text("Enter").clicked() || enter || entered {
                 match form.kept(week) {
                     Ok(service) => {
                         scene.edit(Edit::PutService { week: week.id.clone(), service });
@@ -153,31 +177,10 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, week: &Week, form: &mut For
                 }
             }
             let hover = "Esc; what was typed is kept as a draft";
-            if ui.button("Leave it").on_hover_text(hover).clicked() {
+            if ui.button("Cancel").on_hover_text(hover).clicked() {
                 outcome = Outcome::Left;
             }
         });
     });
     outcome
-}
-
-#[cfg(test)]
-mod tests {
-    use super::start_of;
-    use rstest::rstest;
-
-    #[rstest]
-    #[case("2027-10-12", "19:30", "2027-10-12T19:30:00")]
-    #[case(" 2027-10-12 ", "9.05", "2027-10-12T09:05:00")]
-    #[case("2027-10-12", "10", "2027-10-12T10:00:00")]
-    fn day_and_hour(#[case] date: &str, #[case] time: &str, #[case] start: &str) {
-        assert_eq!(start_of(date, time).unwrap().to_string(), start);
-    }
-
-    #[rstest]
-    #[case("12 Oct", "10:00", "2027-10-12")]
-    #[case("2027-10-12", "25:00", "19:30")]
-    fn refusals_say_how(#[case] date: &str, #[case] time: &str, #[case] says: &str) {
-        assert!(start_of(date, time).unwrap_err().contains(says));
-    }
 }

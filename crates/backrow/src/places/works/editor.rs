@@ -4,6 +4,7 @@ mod head_ui;
 mod kind_choice;
 mod line_ui;
 mod remembered;
+mod slip;
 mod strip;
 mod typed_ui;
 

@@ -4,21 +4,28 @@ use super::{Draft, Form};
 use crate::kind_choice::{Asked, KindChange, kind_choice};
 use crate::places::collection::{frames_text, pieces_text};
 use backrow_core::collection::{
-    Hardness, Head, Instrument, Kind, Layout, Loudness, Mass, Material, Owner, Shape, UsualCompass, odd,
+    Hardness, Head, Instrument, Kind, Layout, Loudness, Mass, Material, Owner, SIDE_M, Shape, UsualCompass,
+    odd,
 };
 use backrow_core::id::PlaceId;
 use backrow_core::library::Library;
 use backrow_core::pitch::KeyNumber;
 use egui::{Ui, WidgetInfo};
 
-fn text(ui: &mut Ui, label: &str, value: &mut String) {
+/// A field of one line; whether it was left with Enter.
+fn text(ui: &mut Ui, label: &str, value: &mut String) -> bool {
     let label = ui.label(label);
-    ui.add(egui::TextEdit::singleline(value).desired_width(320.0)).labelled_by(label.id);
+    let field = ui.add(egui::TextEdit::singleline(value).desired_width(320.0)).labelled_by(label.id);
     ui.end_row();
+    entered(ui, &field)
+}
+
+fn entered(ui: &Ui, field: &egui::Response) -> bool {
+    field.lost_focus() && ui.input(|i| i.key_pressed(egui::Key::Enter))
 }
 
 /// The first field: a form that has just been opened has the focus there. No name fills the window.
-fn name(ui: &mut Ui, value: &mut String, fresh: bool) {
+fn name(ui: &mut Ui, value: &mut String, fresh: bool) -> bool {
     let label = ui.label("Name");
     let field = egui::TextEdit::singleline(value).desired_width(320.0).char_limit(200);
     let field = ui.add(field).labelled_by(label.id);
@@ -26,6 +33,7 @@ fn name(ui: &mut Ui, value: &mut String, fresh: bool) {
         field.request_focus();
     }
     ui.end_row();
+    entered(ui, &field)
 }
 
 /// Lines of text, with what may be typed below them.
@@ -55,32 +63,29 @@ fn choice<T: PartialEq + Clone>(
             }
         },
     );
-    combo.response.widget_info(|| WidgetInfo::labeled(egui::Role::ComboBox, true, label));
+    combo.response.widget_info(|| {
+        let mut info = WidgetInfo::labeled(egui::Role::ComboBox, true, label);
+        info.current_text_value = Some(words.to_owned());
+        info
+    });
     ui.end_row();
 }
 
-pub(super) fn fields(ui: &mut Ui, library: &Library, form: &mut Form) {
+/// Draws the fields; whether Enter was pressed in one of a line.
+pub(super) fn fields(ui: &mut Ui, library: &Library, form: &mut Form) -> bool {
+    let mut entered = false;
     let fresh = std::mem::take(&mut form.fresh);
     match &mut form.draft {
         Draft::Instrument(thing) => {
-            name(ui, &mut thing.name, fresh);
+            entered |= name(ui, &mut thing.name, fresh);
             if let Some(new) = kind(ui, library, thing) {
                 let old = library.kinds.get(&thing.kind).map(|kind| &**kind);
-                thing.frames = frames_text::frames_of(&form.frames).unwrap_or_else(|_| thing.frames.clone());
-                thing.pieces = pieces_text::pieces_of(&form.pieces).unwrap_or_else(|_| thing.pieces.clone());
-                let typed = (thing.frames.clone(), thing.pieces.clone());
-                thing.turn_into(old, new);
-                if thing.frames != typed.0 {
-                    form.frames = frames_text::text_of(&thing.frames);
-                }
-                if thing.pieces != typed.1 {
-                    form.pieces = pieces_text::text_of(&thing.pieces);
-                }
+                turn_into(thing, (old, new), &mut form.frames, &mut form.pieces);
             }
             of_its_kind(ui, library, thing, &mut form.frames);
             owner_and_build(ui, library, thing);
             lines(ui, "Bars", &mut form.frames, frames_text::HINT);
-            text(ui, "Mass, kg", &mut form.mass);
+            entered |= text(ui, "Mass, kg", &mut form.mass);
             ui.label("");
             ui.add_enabled(
                 !form.mass.trim().is_empty(),
@@ -89,14 +94,14 @@ pub(super) fn fields(ui: &mut Ui, library: &Library, form: &mut Form) {
             ui.end_row();
             lines(ui, "Carried as", &mut form.pieces, pieces_text::HINT);
             shape(ui, thing);
-            text(ui, "Tuned to A, Hz", &mut form.a);
-            text(ui, "Sound, words", &mut form.character);
-            text(ui, "State", &mut thing.condition);
-            text(ui, "Remark", &mut thing.remark);
+            entered |= text(ui, "Tuned to A, Hz", &mut form.a);
+            entered |= text(ui, "Sound, words", &mut form.character);
+            entered |= text(ui, "State", &mut thing.condition);
+            entered |= text(ui, "Remark", &mut thing.remark);
             doubts(ui, library, thing, (form.frames.as_str(), form.pieces.as_str(), form.mass.as_str()));
         }
         Draft::Beater(beater) => {
-            name(ui, &mut beater.name, fresh);
+            entered |= name(ui, &mut beater.name, fresh);
             let head = beater.head.word();
             choice(
                 ui,
@@ -118,26 +123,46 @@ pub(super) fn fields(ui: &mut Ui, library: &Library, form: &mut Form) {
             ui.end_row();
             owner(ui, library, &mut beater.owner);
             place(ui, library, &mut beater.place);
-            text(ui, "Suits, kinds", &mut form.kinds);
-            text(ui, "Remark", &mut beater.remark);
+            entered |= text(ui, "Suits, kinds", &mut form.kinds);
+            entered |= text(ui, "Remark", &mut beater.remark);
         }
         Draft::Player(player) => {
-            name(ui, &mut player.name, fresh);
-            text(ui, "Initials", &mut player.initials);
-            text(ui, "Role", &mut player.role);
+            entered |= name(ui, &mut player.name, fresh);
+            entered |= text(ui, "Initials", &mut player.initials);
+            entered |= text(ui, "Role", &mut player.role);
             let label = ui.label("Place in the roster");
             let mut place = player.order.saturating_add(1);
             if ui.add(egui::DragValue::new(&mut place).range(1..=99)).labelled_by(label.id).changed() {
                 player.order = place.saturating_sub(1);
             }
             ui.end_row();
-            text(ui, "Plays only, kinds", &mut form.kinds);
-            text(ui, "Plays no, kinds", &mut form.never);
+            entered |= text(ui, "Plays only, kinds", &mut form.kinds);
+            entered |= text(ui, "Does not play, kinds", &mut form.never);
         }
         Draft::Place(place) => {
-            name(ui, &mut place.name, fresh);
-            text(ui, "Remark", &mut place.remark);
+            entered |= name(ui, &mut place.name, fresh);
+            entered |= text(ui, "Remark", &mut place.remark);
         }
+    }
+    entered
+}
+
+/// Makes it one of another kind; the texts follow where the kind brings others than were typed.
+fn turn_into(
+    thing: &mut Instrument,
+    (old, new): (Option<&Kind>, &Kind),
+    frames: &mut String,
+    pieces: &mut String,
+) {
+    thing.frames = frames_text::frames_of(frames).unwrap_or_else(|_| thing.frames.clone());
+    thing.pieces = pieces_text::pieces_of(pieces).unwrap_or_else(|_| thing.pieces.clone());
+    let typed = (thing.frames.clone(), thing.pieces.clone());
+    thing.turn_into(old, new);
+    if thing.frames != typed.0 {
+        *frames = frames_text::text_of(&thing.frames);
+    }
+    if thing.pieces != typed.1 {
+        *pieces = pieces_text::text_of(&thing.pieces);
     }
 }
 
@@ -303,8 +328,7 @@ fn shape(ui: &mut Ui, thing: &mut Instrument) {
     );
     let mut metres = |label: &str, value: &mut f64| {
         let label = ui.label(label);
-        ui.add(egui::DragValue::new(value).range(0.05..=8.0).speed(0.01).max_decimals(2))
-            .labelled_by(label.id);
+        ui.add(egui::DragValue::new(value).range(SIDE_M).speed(0.01).max_decimals(2)).labelled_by(label.id);
         ui.end_row();
     };
     match &mut thing.footprint.shape {

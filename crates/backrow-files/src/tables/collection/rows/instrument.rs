@@ -1,0 +1,241 @@
+//! A row as an instrument.
+
+use super::{ANY_NAME, Fate, Read, Thing, fate};
+use crate::tables::collection::{Field, bars_in, unit, words};
+use backrow_core::collection::{Frame, Instrument, Kind, Layout, Mass, Material, Shape};
+use backrow_core::compass::PitchSet;
+use backrow_core::id::InstrumentId;
+use backrow_core::pitch::ReferenceA;
+
+impl<'a> Read<'a> {
+    pub(super) fn instrument(&mut self) -> Option<(Thing, Fate)> {
+        let library = self.library;
+        let known = self.known().and_then(|id| InstrumentId::new(&id).ok());
+        let known = known.and_then(|id| library.instruments.get(&id)).map(|thing| &**thing);
+        let mut thing = match known {
+            Some(thing) => thing.clone(),
+            None => self.new_instrument()?,
+        };
+        if let Some(name) = self.get(Field::Name) {
+            name.clone_into(&mut thing.name);
+        }
+        if known.is_some()
+            && let Some(kind) = self.kind(false)
+            && kind.id != thing.kind
+        {
+            let old = library.kinds.get(&thing.kind).map(|kind| &**kind);
+            thing.turn_into(old, kind);
+        }
+        if let Some(owner) = self.owner() {
+            thing.owner = owner;
+        }
+        if let Some(place) = self.place_of() {
+            thing.place = Some(place);
+        }
+        self.bars(&mut thing);
+        self.words(&mut thing);
+        self.mass(&mut thing);
+        self.size(&mut thing);
+        if let Some(hz) = self.figure(Field::A) {
+            match ReferenceA::new(hz) {
+                Ok(a) => thing.tuned_to = Some(a),
+                Err(why) => self.trouble(Field::A, why.to_string(), "write such as 442"),
+            }
+        }
+        let fate = fate(known, &thing);
+        Some((Thing::Instrument(Box::new(thing)), fate))
+    }
+
+    fn new_instrument(&mut self) -> Option<Instrument> {
+        let kind = self.kind(true)?;
+        let name = self.get(Field::Name).unwrap_or_else(|| kind.name()).to_owned();
+        let id = InstrumentId::new(&self.fresh(&name)).ok()?;
+        // As the form does: what the kind brings stands until the row says otherwise.
+        let (frames, pieces) = (kind.usual_frames(), kind.pieces.clone());
+        Some(Instrument { name, frames, pieces, ..Instrument::of_kind(id, kind) })
+    }
+
+    /// The row's kind, by its kind or, where that is not stated, by its name. A new thing must have one.
+    fn kind(&mut self, must: bool) -> Option<&'a Kind> {
+        let (field, word) = match (self.get(Field::Kind), self.get(Field::Name)) {
+            (Some(word), _) => (Field::Kind, word),
+            (None, Some(word)) if must => (Field::Name, word),
+            (None, _) => {
+                if must {
+                    let what = "the row has neither kind nor name".to_owned();
+                    self.refuse(Field::Kind, what, "write a kind, such as xylophone");
+                }
+                return None;
+            }
+        };
+        let found = self.kind_of(field, word);
+        if found.is_none() {
+            let what = format!("no kind is called \"{word}\"");
+            if must {
+                self.refuse(field, what, ANY_NAME);
+            } else {
+                self.trouble(field, what, ANY_NAME);
+            }
+        }
+        found
+    }
+
+    /// Frames apart by semicolons. Frames that have those bars already stay as they are, with their dead bars and order.
+    fn bars(&mut self, thing: &mut Instrument) {
+        let Some(text) = self.get(Field::Bars) else { return };
+        let kind = self.library.kinds.get(&thing.kind).map(|kind| &**kind);
+        if let Some(usual) = kind.and_then(|kind| usual_compass(kind, text)) {
+            if !kind.is_some_and(|kind| thing.frames == kind.frames_of(usual)) {
+                thing.frames = kind.map(|kind| kind.frames_of(usual)).unwrap_or_default();
+            }
+            return;
+        }
+        let reading = self.import.reading;
+        let sets: Result<Vec<PitchSet>, String> =
+            text.split(';').map(|part| bars_in(part, reading)).collect();
+        let sets = match sets {
+            Ok(sets) => sets,
+            Err(why) => {
+                self.trouble(Field::Bars, why, "write sounding notes such as F4-C8; frames apart by ;");
+                return;
+            }
+        };
+        if sets.len() == thing.frames.len() && thing.frames.iter().zip(&sets).all(|(f, set)| f.bars() == *set)
+        {
+            return;
+        }
+        let frame = |set: PitchSet| Frame {
+            range: set.lowest().zip(set.highest()),
+            gaps: set.gaps(),
+            ..Frame::default()
+        };
+        thing.frames = sets.into_iter().filter(|set| !set.is_empty()).map(frame).collect();
+    }
+
+    fn words(&mut self, thing: &mut Instrument) {
+        if let Some(word) = self.get(Field::Layout) {
+            match words::layout(word) {
+                Some(layout) => thing.layout = layout,
+                None => self.one_of(Field::Layout, word, &Layout::ALL.map(Layout::word)),
+            }
+        }
+        if let Some(word) = self.get(Field::Material) {
+            match words::material(word) {
+                Some(material) => thing.material = material,
+                None => self.one_of(Field::Material, word, &Material::ALL.map(Material::word)),
+            }
+        }
+        if let Some(words) = self.get(Field::Character) {
+            thing.character =
+                words.split(',').map(str::trim).filter(|word| !word.is_empty()).map(str::to_owned).collect();
+        }
+        if let Some(words) = self.get(Field::Condition) {
+            words.clone_into(&mut thing.condition);
+        }
+        if let Some(words) = self.get(Field::Remark) {
+            words.clone_into(&mut thing.remark);
+        }
+    }
+
+    pub(super) fn one_of(&mut self, field: Field, word: &str, all: &[&str]) {
+        let remedy = format!("use one of {}", all.join(", "));
+        self.trouble(field, format!("\"{word}\" is not known"), &remedy);
+    }
+
+    fn mass(&mut self, thing: &mut Instrument) {
+        let weighed = self.get(Field::Weighed).map(words::yes);
+        let Some(kg) = self.figure(Field::Mass) else { return };
+        let weighed = weighed.unwrap_or_else(|| thing.mass.is_some_and(|mass| mass.weighed));
+        let pieces_weigh = thing.pieces.iter().any(|piece| piece.mass.is_some());
+        let same = thing.whole_mass().is_some_and(|mass| (mass.kg - kg).abs() < 1e-4);
+        if pieces_weigh && same {
+            return;
+        }
+        if pieces_weigh {
+            // What its pieces weigh no longer adds up: what they are stays, their masses go.
+            for piece in &mut thing.pieces {
+                piece.mass = None;
+            }
+        }
+        thing.mass = Some(Mass { kg, weighed });
+    }
+
+    /// Width, depth and height, by their own columns or all in one cell.
+    fn size(&mut self, thing: &mut Instrument) {
+        let [mut width, mut depth, mut height] = [None; 3];
+        if let Some(cell) = self.cells.get(&Field::Size).copied() {
+            let mut slots = [&mut width, &mut depth, &mut height].into_iter();
+            let last = cell.text.split(['x', '×', '*']).next_back().and_then(unit::figure);
+            let unit = last.and_then(|(_, unit)| unit).or(cell.unit);
+            for part in cell.text.split(['x', '×', '*']).take(3) {
+                if let Some(slot) = slots.next() {
+                    *slot = self.figure_in(Field::Size, part.trim(), unit);
+                }
+            }
+        }
+        width = self.figure(Field::Width).or(width);
+        depth = self.figure(Field::Depth).or(depth);
+        if let Some(height) = self.figure(Field::Height).or(height) {
+            thing.footprint.height_m = height;
+        }
+        let shape = &mut thing.footprint.shape;
+        let now = shape.extent();
+        let (width, depth) = (width.unwrap_or(now.0), depth.unwrap_or(now.1));
+        if (width - now.0).abs() > 1e-9 || (depth - now.1).abs() > 1e-9 {
+            *shape = match *shape {
+                Shape::Keyboard { low_m, high_m, .. } => {
+                    Shape::Keyboard { width_m: width, low_m: depth, high_m: high_m / low_m.max(0.01) * depth }
+                }
+                Shape::Box { .. } => Shape::Box { width_m: width, depth_m: depth },
+                Shape::Round { .. } => Shape::Round { diameter_m: width },
+                Shape::Hung { .. } => Shape::Hung { width_m: width, depth_m: depth },
+            };
+        }
+    }
+}
+
+/// The usual compass that "4⅓ octaves" or "3.5 oct." speaks of.
+fn usual_compass<'k>(kind: &'k Kind, text: &str) -> Option<&'k backrow_core::collection::UsualCompass> {
+    let octaves = octaves(text)?;
+    kind.compasses
+        .iter()
+        .find(|usual| self::octaves(&usual.name).is_some_and(|own| (own - octaves).abs() < 0.06))
+}
+
+/// How many octaves a text says: "3 octaves", "4⅓ oct.", "4 1/3 Oktaven", "3,5 ottave".
+fn octaves(text: &str) -> Option<f64> {
+    let text = text.trim().to_lowercase();
+    let at = text.find(|c: char| c.is_alphabetic())?;
+    let (number, word) = (text.get(..at)?, text.get(at..)?);
+    if !["oct", "okt", "ott"].iter().any(|begin| word.starts_with(begin)) {
+        return None;
+    }
+    let number = number.replace('½', " 1/2").replace('⅓', " 1/3").replace('⅔', " 2/3").replace('¼', " 1/4");
+    let mut sum = 0.0;
+    for part in number.split_whitespace() {
+        sum += match part.split_once('/') {
+            Some((over, under)) => {
+                over.parse::<f64>().ok()? / under.parse::<f64>().ok().filter(|n| *n > 0.0)?
+            }
+            None => part.replace(',', ".").parse::<f64>().ok()?,
+        };
+    }
+    (sum > 0.0).then_some(sum)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::octaves;
+    use rstest::rstest;
+
+    #[rstest]
+    #[case("3 octaves", Some(3.0))]
+    #[case("2½ octaves", Some(2.5))]
+    #[case("4 1/3 Oktaven", Some(4.0 + 1.0 / 3.0))]
+    #[case("3,5 ottave", Some(3.5))]
+    #[case("C5-C8", None)]
+    #[case("octave", None)]
+    fn octaves_are_counted(#[case] text: &str, #[case] expected: Option<f64>) {
+        assert_eq!(octaves(text), expected);
+    }
+}

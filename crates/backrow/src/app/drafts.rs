@@ -1,0 +1,78 @@
+//! Drafts on disk: read when a library opens, written while somebody types.
+
+use super::App;
+use crate::drafts::shelf::Shelf;
+use std::time::Duration;
+
+/// Drafts are written at the most so often, seconds: a long work takes some milliseconds to write down.
+const EVERY_S: f64 = 0.3;
+
+/// Where drafts lie while the program does not run, and how they get there.
+#[derive(Default)]
+pub(super) struct Keeping {
+    shelf: Option<Shelf>,
+    /// When they were written last, in the window's seconds.
+    at: Option<f64>,
+    /// Whether something may have been typed since.
+    waits: bool,
+    /// Whether there were any then.
+    had: bool,
+}
+
+impl App {
+    /// Takes up the drafts of the library that was just opened.
+    pub(super) fn take_up_drafts(&mut self) {
+        let folder = self.store.as_ref().map(|store| store.folder.clone());
+        let shelf = self.settings_file.as_deref().zip(folder.as_deref());
+        self.drafts.shelf = shelf.and_then(|(settings, folder)| Shelf::new(settings, folder));
+        let Some(shelf) = &mut self.drafts.shelf else { return };
+        let slips = shelf.read();
+        if slips.is_empty() {
+            return;
+        }
+        let count = slips.len();
+        self.places.take_slips(&slips, self.history.now());
+        let drafts = if count == 1 { "1 draft".to_owned() } else { format!("{count} drafts") };
+        self.view.said = format!("{} {drafts} of last time can be taken up again.", self.view.said);
+    }
+
+    /// Writes drafts while there are any, a moment after something was typed.
+    pub(super) fn keep_drafts(&mut self, ctx: &egui::Context) {
+        if self.drafts.shelf.is_none() {
+            return;
+        }
+        let (time, something) = ctx.input(|i| (i.time, !i.events.is_empty()));
+        self.drafts.waits |= something || !self.intents.is_empty();
+        if !self.drafts.waits || (self.places.unsaved() == 0 && !self.drafts.had) {
+            self.drafts.waits = false;
+            return;
+        }
+        let rest = self.drafts.at.map_or(0.0, |at| at + EVERY_S - time);
+        if rest > 0.0 {
+            ctx.request_repaint_after(Duration::from_secs_f64(rest));
+            return;
+        }
+        self.drafts.at = Some(time);
+        self.drafts.waits = false;
+        self.keep_drafts_now();
+    }
+
+    /// Writes drafts at once: something is about to be closed.
+    pub(super) fn keep_drafts_now(&mut self) {
+        let slips = self.places.slips();
+        self.drafts.had = !slips.is_empty();
+        if let Some(Err(why)) = self.drafts.shelf.as_mut().map(|shelf| shelf.keep(slips)) {
+            self.drafts.shelf = None;
+            self.view.fails(why);
+        }
+    }
+
+    /// How many forms hold something that would be lost if the program ended now.
+    pub(super) fn would_be_lost(&self) -> usize {
+        if self.drafts.shelf.is_some() {
+            self.places.cannot_be_kept() + self.shell.remembering.unsaved()
+        } else {
+            self.forms_unsaved()
+        }
+    }
+}

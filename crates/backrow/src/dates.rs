@@ -1,0 +1,281 @@
+//! Days and hours as people type and read them.
+
+use backrow_core::id::slug_of;
+use jiff::civil::{Date, Time, Weekday};
+
+/// In which order a day of figures is written, as the user's region has it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Order {
+    /// 12.10.2027, 12/10/2027.
+    DayFirst,
+    /// 10/12/2027, as in the United States.
+    MonthFirst,
+}
+
+impl Order {
+    /// That of the account, by the environment's word for dates. Only the region decides, not the language. Common practice: the
+    /// United States and their neighbours in the Pacific write the month first.
+    pub fn of_account() -> Self {
+        let said = ["LC_ALL", "LC_TIME", "LANG"].iter().filter_map(|name| std::env::var(name).ok());
+        said.into_iter()
+            .find(|value| !value.is_empty())
+            .map_or(Self::DayFirst, |value| Self::of_region(&value))
+    }
+
+    fn of_region(locale: &str) -> Self {
+        let region = locale.split(['.', '@']).next().unwrap_or_default().rsplit(['_', '-']).next();
+        if matches!(region, Some("US" | "PH" | "PR" | "GU" | "FM" | "MH")) {
+            Self::MonthFirst
+        } else {
+            Self::DayFirst
+        }
+    }
+}
+
+/// The day on this machine's calendar; where that has none, one that is plainly not meant.
+pub fn today() -> Date {
+    crate::sheets::today().unwrap_or(Date::ZERO)
+}
+
+/// As it is shown: "Tue 12 Oct 2027".
+pub fn shown(day: Date) -> String {
+    day.strftime("%a %-d %b %Y").to_string()
+}
+
+/// The beginnings of the months in English, German, French and Italian, as slugs; enough to tell one from another.
+const MONTHS: [&[&str]; 12] = [
+    &["jan", "gen"],
+    &["feb", "fev"],
+    &["mar", "mrz"],
+    &["apr", "avr"],
+    &["may", "mai", "mag"],
+    &["jun", "juin", "giu"],
+    &["jul", "juil", "lug"],
+    &["aug", "aou", "ago"],
+    &["sep", "set"],
+    &["oct", "okt", "ott"],
+    &["nov"],
+    &["dec", "dez", "dic"],
+];
+
+/// The beginnings of the days of the week in those languages, Monday first.
+const DAYS: [&[&str]; 7] = [
+    &["mon", "lun"],
+    &["tue", "die", "mardi", "marte"],
+    &["wed", "mit", "mer"],
+    &["thu", "don", "jeu", "gio"],
+    &["fri", "fre", "ven"],
+    &["sat", "sam", "sab"],
+    &["sun", "son", "dim", "dom"],
+];
+
+fn begins(word: &str, names: &[&str]) -> bool {
+    word.len() >= 3 && names.iter().any(|name| word.starts_with(name))
+}
+
+/// A day as typed: "2027-10-12", "12 oct", "Tue 12 October 2027", "12.10.", "12/10/27", "oct 12", "tomorrow", "friday". Without a
+/// year the one nearest to `near` is meant; a day of the week alone is the next one from `near` on.
+///
+/// # Errors
+/// What was expected.
+pub fn day(text: &str, near: Date, order: Order) -> Result<Date, String> {
+    let expected = || format!("“{}” is not a day. Type it as 12 Oct, 12.10. or 2027-10-12.", text.trim());
+    let text = text.trim();
+    if let Ok(day) = text.parse::<Date>() {
+        return Ok(day);
+    }
+    match slug_of(text).as_str() {
+        "today" | "heute" | "aujourd-hui" | "oggi" => return Ok(near),
+        "tomorrow" | "morgen" | "demain" | "domani" => return near.tomorrow().map_err(|_far| expected()),
+        _ => {}
+    }
+    let mut weekday = None;
+    let mut month = None;
+    let mut figures: Vec<i16> = Vec::new();
+    let mut words_first = false;
+    for part in text.split(|c: char| !c.is_alphanumeric()).filter(|part| !part.is_empty()) {
+        let figure: String = part.chars().take_while(char::is_ascii_digit).collect();
+        let rest = part.get(figure.len()..).unwrap_or_default().to_lowercase();
+        if !figure.is_empty() {
+            figures.push(figure.parse().map_err(|_bad| expected())?);
+            if !matches!(rest.as_str(), "" | "st" | "nd" | "rd" | "th" | "er") {
+                return Err(expected());
+            }
+            continue;
+        }
+        let word = slug_of(&rest);
+        if matches!(word.as_str(), "of" | "the" | "den" | "le" | "il" | "de") {
+            continue;
+        }
+        let of_month = MONTHS.iter().position(|names| begins(&word, names));
+        let of_week = DAYS.iter().position(|names| begins(&word, names));
+        // "mar" is March; a weekday stands before the figures, so "Mar 12" is a month and "mardi 12" a day.
+        match (of_month, of_week) {
+            (_, Some(at)) if of_month.is_none() || word.starts_with("mardi") || word.starts_with("marte") => {
+                weekday = i8::try_from(at + 1).ok();
+            }
+            (Some(at), _) => {
+                words_first = figures.is_empty();
+                month = i8::try_from(at + 1).ok();
+            }
+            _ => return Err(expected()),
+        }
+    }
+    if figures.is_empty() && month.is_none() {
+        let weekday = weekday.and_then(|at| Weekday::from_monday_one_offset(at).ok()).ok_or_else(expected)?;
+        return Ok(if near.weekday() == weekday {
+            near
+        } else {
+            near.nth_weekday(1, weekday).map_err(|_far| expected())?
+        });
+    }
+    let (number, month, year) = match (month, figures.as_slice()) {
+        (Some(month), [number]) => (*number, month, None),
+        (Some(month), [number, year]) => (*number, month, Some(*year)),
+        (None, [a, b, rest @ ..]) if rest.len() < 2 && !words_first => {
+            let (number, month) =
+                if order == Order::MonthFirst && text.contains('/') { (*b, *a) } else { (*a, *b) };
+            (number, i8::try_from(month).map_err(|_far| expected())?, rest.first().copied())
+        }
+        _ => return Err(expected()),
+    };
+    let number = i8::try_from(number).map_err(|_far| expected())?;
+    let in_year = |year: i16| Date::new(year, month, number).ok();
+    match year {
+        Some(year) => in_year(if year < 100 { year + 2000 } else { year }).ok_or_else(expected),
+        None => [near.year(), near.year() + 1, near.year() - 1]
+            .into_iter()
+            .filter_map(in_year)
+            .min_by_key(|day| near.until(*day).map_or(i32::MAX, |span| span.get_days().abs()))
+            .ok_or_else(expected),
+    }
+}
+
+/// An hour as typed: "19:30", "19.30", "1930", "19h30", "7 pm", "7:30pm", "10".
+///
+/// # Errors
+/// What was expected.
+pub fn hour(text: &str) -> Result<Time, String> {
+    let expected = || format!("“{}” is not a time. Type it as 19:30.", text.trim());
+    let plain = text
+        .trim()
+        .to_lowercase()
+        .replace("uhr", "")
+        .replace("o’clock", "")
+        .replace("a.m.", "am")
+        .replace("p.m.", "pm");
+    let (plain, afternoon) = match (plain.trim().strip_suffix("pm"), plain.trim().strip_suffix("am")) {
+        (Some(rest), _) => (rest.trim().to_owned(), Some(true)),
+        (_, Some(rest)) => (rest.trim().to_owned(), Some(false)),
+        _ => (plain.trim().to_owned(), None),
+    };
+    let parts: Vec<&str> =
+        plain.split([':', '.', 'h']).map(str::trim).filter(|part| !part.is_empty()).collect();
+    let (hours, minutes) = match parts.as_slice() {
+        [one] if one.len() == 4 => (one.get(..2).ok_or_else(expected)?, one.get(2..).ok_or_else(expected)?),
+        [one] if one.len() <= 2 => (*one, "0"),
+        [hours, minutes] if minutes.len() == 2 => (*hours, *minutes),
+        [hours, minutes, "00"] if minutes.len() == 2 => (*hours, *minutes),
+        _ => return Err(expected()),
+    };
+    let mut hours: i8 = hours.parse().map_err(|_bad| expected())?;
+    let minutes: i8 = minutes.parse().map_err(|_bad| expected())?;
+    match afternoon {
+        Some(_) if !(1..=12).contains(&hours) => return Err(expected()),
+        Some(true) if hours < 12 => hours += 12,
+        Some(false) if hours == 12 => hours = 0,
+        _ => {}
+    }
+    Time::new(hours, minutes, 0, 0).map_err(|_far| expected())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use jiff::civil::date;
+    use rstest::rstest;
+
+    #[rstest]
+    #[case("2027-10-12")]
+    #[case("12 oct")]
+    #[case("12 October 2027")]
+    #[case("Tue 12 Oct 2027")]
+    #[case("Tuesday, 12th of October")]
+    #[case("Oct 12")]
+    #[case("October 12, 2027")]
+    #[case("12.10.")]
+    #[case("12.10.27")]
+    #[case("12. Oktober")]
+    #[case("12/10/2027")]
+    #[case("12 ottobre 2027")]
+    #[case("mardi 12 octobre")]
+    #[case("Di 12.10.")]
+    #[case("Tuesday")]
+    fn the_twelfth_of_october(#[case] typed: &str) {
+        // 12 October 2027 is a Tuesday (ISO 8601 week date 2027-W41-2).
+        let found = day(typed, date(2027, 10, 7), Order::DayFirst);
+        if typed.starts_with("Di ") {
+            // Two letters are not read.
+            assert!(found.is_err());
+        } else {
+            assert_eq!(found, Ok(date(2027, 10, 12)));
+        }
+    }
+
+    #[test]
+    fn a_day_without_a_year_is_the_nearest() {
+        let near = date(2027, 12, 20);
+        assert_eq!(day("3 jan", near, Order::DayFirst), Ok(date(2028, 1, 3)));
+        assert_eq!(day("30.11.", near, Order::DayFirst), Ok(date(2027, 11, 30)));
+        assert_eq!(day("tomorrow", near, Order::DayFirst), Ok(date(2027, 12, 21)));
+        assert_eq!(day("monday", near, Order::DayFirst), Ok(near), "it is one");
+        assert_eq!(day("1 mar", near, Order::DayFirst), Ok(date(2028, 3, 1)));
+        assert_eq!(day("10/12", near, Order::MonthFirst), Ok(date(2027, 10, 12)));
+        assert_eq!(day("29 feb", near, Order::DayFirst), Ok(date(2028, 2, 29)));
+    }
+
+    #[rstest]
+    #[case("soon")]
+    #[case("32 oct")]
+    #[case("12.13.")]
+    #[case("")]
+    #[case("12")]
+    #[case("1 2 3 4")]
+    fn what_is_not_a_day_is_told(#[case] typed: &str) {
+        assert!(day(typed, date(2027, 10, 7), Order::DayFirst).is_err_and(|why| why.contains("12 Oct")));
+    }
+
+    #[rstest]
+    #[case("19:30", (19, 30))]
+    #[case("19.30", (19, 30))]
+    #[case("1930", (19, 30))]
+    #[case("19h30", (19, 30))]
+    #[case("7:30 pm", (19, 30))]
+    #[case("7pm", (19, 0))]
+    #[case("10", (10, 0))]
+    #[case("9.05", (9, 5))]
+    #[case("10 Uhr", (10, 0))]
+    #[case("12 am", (0, 0))]
+    fn hours(#[case] typed: &str, #[case] expected: (i8, i8)) {
+        let found = hour(typed).unwrap();
+        assert_eq!((found.hour(), found.minute()), expected);
+    }
+
+    #[rstest]
+    #[case("25:00")]
+    #[case("noon")]
+    #[case("13 pm")]
+    #[case("1:5")]
+    fn what_is_not_an_hour_is_told(#[case] typed: &str) {
+        assert!(hour(typed).is_err_and(|why| why.contains("19:30")));
+    }
+
+    #[rstest]
+    #[case("en_US.UTF-8", Order::MonthFirst)]
+    #[case("en_GB.UTF-8", Order::DayFirst)]
+    #[case("C", Order::DayFirst)]
+    #[case("de_DE@euro", Order::DayFirst)]
+    fn regions(#[case] locale: &str, #[case] expected: Order) {
+        assert_eq!(Order::of_region(locale), expected);
+    }
+}

@@ -1,0 +1,155 @@
+//! Tables, calendars and pictures as they come into the window: shown with how they were read, mended there, and imported.
+
+mod window;
+
+use backrow::app::App;
+use backrow::intent::Intent;
+use backrow::settings::Settings;
+use backrow::view::{Over, Place, Selected};
+use backrow_core::id::InstrumentId;
+use egui::{Key, Modifiers};
+use egui_kittest::Harness;
+use egui_kittest::kittest::Queryable;
+use std::path::{Path, PathBuf};
+use window::{harness, in_view, settle, wait_for};
+
+/// The demo in a folder of its own, and that folder.
+fn on_disk(place: Place) -> (tempfile::TempDir, Harness<'static, App>) {
+    let home = tempfile::tempdir().expect("a temporary folder");
+    let library = home.path().join("library");
+    backrow_files::library::copy_demo(&library).expect("the demo library");
+    let settings = Settings { place, ..Settings::default() };
+    (home, harness(App::open(&library, settings, None)))
+}
+
+fn made(home: &Path, name: &str, bytes: impl AsRef<[u8]>) -> PathBuf {
+    let file = home.join(name);
+    std::fs::write(&file, bytes).expect("made here");
+    file
+}
+
+fn push(h: &mut Harness<'_, App>, label: &str) {
+    h.get_by_role_and_label(egui::Role::Button, label).click();
+    settle(h);
+}
+
+#[test]
+fn a_cell_is_mended_where_it_is_shown() {
+    let (home, mut h) = on_disk(Place::Collection);
+    let table = made(
+        home.path(),
+        "more.csv",
+        b"Our things\nInstrument;Gewicht kg\nGro\xdfe Trommel 9;heavy\nOddity;3\n",
+    );
+    h.state_mut().ask_to_open(table);
+    settle(&mut h);
+    assert_eq!(h.state().shell.over(), Some(Over::Importing), "{}", h.state().view.said);
+    assert!(in_view(&h, |label| label == "Import 1 instrument").is_some());
+    assert!(
+        in_view(&h, |label| label.starts_with("Große Trommel 9")).is_some(),
+        "letters as they were meant"
+    );
+    let field =
+        h.get_by_role_and_label(egui::Role::TextInput, "Row 4, Instrument: no kind is called \"Oddity\"");
+    field.focus();
+    h.run();
+    h.key_press_modifiers(Modifiers::COMMAND, Key::A);
+    h.run();
+    h.event(egui::Event::Text("Triangle 9".to_owned()));
+    settle(&mut h);
+    push(&mut h, "Import 2 instruments");
+    let names: Vec<String> =
+        h.state().history.now().instruments.values().map(|thing| thing.name.clone()).collect();
+    assert!(
+        names.iter().any(|name| name == "Triangle 9") && names.iter().any(|name| name == "Große Trommel 9")
+    );
+    h.state_mut().request(Intent::Do(backrow::actions::Action::Undo));
+    settle(&mut h);
+    assert!(!h.state().history.now().instruments.values().any(|thing| thing.name == "Triangle 9"));
+}
+
+#[test]
+fn a_table_of_the_tab_at_hand_is_of_its_things() {
+    let (home, mut h) = on_disk(Place::Collection);
+    h.get_by_role_and_label(egui::Role::Tab, "Places").click();
+    settle(&mut h);
+    let table = made(home.path(), "x.csv", "Name;Remark\nBoat shed;damp\n");
+    h.state_mut().request(Intent::ImportTable(table));
+    settle(&mut h);
+    push(&mut h, "Import 1 place");
+    assert!(h.state().history.now().places.values().any(|place| place.name == "Boat shed"));
+}
+
+#[test]
+fn a_series_stands_in_one_row_and_is_matched_once() {
+    let (home, mut h) = on_disk(Place::Week);
+    let before = h.state().history.now().services().count();
+    let calendar = made(
+        home.path(),
+        "weekly.ics",
+        "BEGIN:VCALENDAR\r\nVERSION:2.0\r\nBEGIN:VEVENT\r\nUID:w\r\nDTSTART;TZID=W. Europe Standard Time:20271102T100000\r\nDURATION:PT2H\r\nRRULE:FREQ=WEEKLY\r\nSUMMARY:Rehearsal Tidelands\r\nEND:VEVENT\r\nEND:VCALENDAR\r\n",
+    );
+    h.state_mut().ask_to_open(calendar);
+    settle(&mut h);
+    assert!(
+        in_view(&h, |label| label.starts_with("Show the ") && label.contains("times of Rehearsal")).is_some()
+    );
+    assert!(in_view(&h, |label| label == "Import event 1").is_none(), "not each by itself");
+    // To the end of July after the season's last service: 2 November 2027 to 25 July 2028 are 39 Tuesdays.
+    push(&mut h, "Import 39 services");
+    assert_eq!(h.state().history.now().services().count(), before + 39, "{}", h.state().view.said);
+    assert_eq!(h.state().history.now().orchestra.zone, "Europe/Berlin", "the zone is remembered");
+}
+
+#[test]
+fn a_picture_is_dropped_on_its_instrument_and_shown() {
+    let (home, mut h) = on_disk(Place::Collection);
+    let id = InstrumentId::new("glockenspiel-1").expect("an id");
+    assert!(h.state().history.now().instruments.contains_key(&id), "the demo has it");
+    h.state_mut().view.selected = Some(Selected::Instrument(id.clone()));
+    let picture = image::DynamicImage::new_rgb8(64, 32);
+    let file = home.path().join("glock.png");
+    picture.save(&file).expect("made here");
+    h.state_mut().ask_to_open(file);
+    wait_for(&mut h, |app| app.history.now().instruments[&id].picture.contains("glock-"));
+    settle(&mut h);
+    let name = h.state().history.now().instruments[&id].name.clone();
+    assert!(in_view(&h, |label| label == format!("Picture of {name}")).is_some());
+    h.key_press_modifiers(Modifiers::COMMAND, Key::Z);
+    settle(&mut h);
+    assert!(h.state().history.now().instruments[&id].picture.is_empty(), "undone");
+}
+
+#[test]
+fn a_library_goes_into_one_file_and_is_opened_from_it() {
+    let (home, mut h) = on_disk(Place::Collection);
+    let file = home.path().join("demo.backrow.zip");
+    h.state_mut().request(Intent::SaveCopy(file.clone()));
+    settle(&mut h);
+    assert!(file.is_file(), "{}", h.state().view.said);
+    let count = h.state().history.now().instruments.len();
+    h.state_mut().ask_to_open(file);
+    settle(&mut h);
+    assert_eq!(h.state().shell.over(), Some(Over::Question));
+    h.key_press_modifiers(Modifiers::COMMAND, Key::A);
+    h.run();
+    let to = home.path().join("unpacked");
+    h.event(egui::Event::Text(to.display().to_string()));
+    h.run();
+    h.key_press(Key::Enter);
+    wait_for(&mut h, |app| app.settings.library.as_deref() == Some(to.as_path()));
+    assert_eq!(h.state().history.now().instruments.len(), count);
+    assert!(to.join("pictures/xylophone-drawn.jpg").is_file(), "pictures go with it");
+}
+
+#[test]
+fn the_guide_opens_at_the_place_at_hand() {
+    let (_home, mut h) = on_disk(Place::Floor);
+    h.key_press_modifiers(Modifiers::COMMAND, Key::F1);
+    settle(&mut h);
+    assert_eq!(h.state().shell.over(), Some(Over::Guide));
+    assert!(in_view(&h, |label| label.starts_with("The venue to scale.")).is_some());
+    h.key_press(Key::Escape);
+    settle(&mut h);
+    assert_eq!(h.state().shell.over(), None);
+}
