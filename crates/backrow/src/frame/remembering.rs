@@ -97,8 +97,7 @@ impl State {
 /// Draws the form that is open.
 pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &View, state: &mut State) {
     let Some(mut form) = state.desk.take() else { return };
-    let frame = egui::Frame::popup(ui.style()).inner_margin(egui::Margin::same(16));
-    let modal = egui::Modal::new(egui::Id::unique("tried and decided")).frame(frame);
+    let modal = crate::theme::dialog::dialog(ui, "tried and decided");
     let mut outcome = Outcome::GoesOn;
     let response = modal.show(ui.ctx(), |ui| {
         let room = ui.ctx().content_rect().size();

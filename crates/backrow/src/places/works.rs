@@ -159,7 +159,9 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, own: &mut State) 
             ui.add_space(space::S);
             let height = ui.available_height();
             ui.horizontal_top(|ui| {
-                ui.allocate_ui(egui::vec2(236.0, height), |ui| list::ui(ui, scene, view));
+                // In a small window the list gives way to the lines.
+                let width = (ui.available_width() * 0.36).clamp(180.0, 236.0);
+                ui.allocate_ui(egui::vec2(width, height), |ui| list::ui(ui, scene, view, width));
                 ui.add_space(space::M);
                 ui.vertical(|ui| lines::ui(ui, scene, view));
             });

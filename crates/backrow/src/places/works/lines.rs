@@ -151,7 +151,7 @@ fn in_programme(ui: &mut Ui, scene: &mut Scene<'_>, view: &Here<'_>, work: &Work
             return;
         };
         let words = format!("No. {} of {}.", at + 1, programme.title);
-        let words = cut(ui, words, (ui.available_width() - 310.0).max(120.0));
+        let words = cut(ui, words, (ui.available_width() - 210.0).max(110.0));
         ui.label(words);
         for (words, to) in
             [("Earlier", at.checked_sub(1)), ("Later", Some(at + 1).filter(|to| *to < programme.works.len()))]
@@ -164,7 +164,9 @@ fn in_programme(ui: &mut Ui, scene: &mut Scene<'_>, view: &Here<'_>, work: &Work
                 change(next);
             }
         }
-        if ui.button("Take out of the programme").clicked() {
+        let out = ui.button("Take out").on_hover_text("Of the programme; the library keeps the work");
+        out.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, true, "Take out of the programme"));
+        if out.clicked() {
             let mut next = programme.clone();
             next.works.remove(at);
             change(next);

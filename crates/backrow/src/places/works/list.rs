@@ -73,13 +73,14 @@ pub(super) fn options_line(ui: &mut Ui, scene: &mut Scene<'_>) {
 }
 
 /// Every work, a row each.
-pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>) {
+pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, width: f32) {
     let tokens = scene.tokens;
     ui.vertical(|ui| {
-        ui.set_width(236.0);
+        ui.set_width(width);
         let hint = RichText::new("Title or composer …").color(tokens.ink2);
-        let field =
-            ui.add(egui::TextEdit::singleline(&mut view.own.filter).hint_text(hint).desired_width(220.0));
+        let field = ui.add(
+            egui::TextEdit::singleline(&mut view.own.filter).hint_text(hint).desired_width(width - 16.0),
+        );
         field.widget_info(|| WidgetInfo::labeled(egui::Role::TextInput, true, "Filter works"));
         if scene.library.works.is_empty() {
             ui.add(egui::Label::new("No works yet. Read a score above, or write a work by hand.").wrap());
