@@ -341,8 +341,8 @@ fn heading_line(
         let tokens = scene.tokens;
         ui.menu_button("Show …", |ui| {
             in_menu(ui, &tokens, |ui| {
-                ui.checkbox(&mut view.own.shown.standing, "Standing room (S)");
-                ui.checkbox(&mut view.own.shown.ways, "Ways in the work at hand (W)");
+                ui.checkbox(&mut view.own.shown.standing, "Players’ spaces (S)");
+                ui.checkbox(&mut view.own.shown.ways, "Routes in the current work (W)");
                 ui.checkbox(&mut view.own.shown.loads, "Loads beside what the venue states (L)");
                 ui.checkbox(&mut view.own.snap, "Snap to 5 cm and to edges (N)");
                 print_choices(ui, scene);

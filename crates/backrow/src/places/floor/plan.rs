@@ -64,7 +64,7 @@ pub(super) fn ui(
             }
         }
     }
-    back_wall(&painter, scale, venue, &tokens);
+    labels.keep_clear(back_wall(&painter, scale, venue, &tokens));
     painter.add(Shape::closed_line(scale.line(&venue.floor), Stroke::new(1.5, tokens.ink)));
     let taken: Vec<Rect> = plan.things.iter().map(|stood| room_of(stood, scale)).collect();
     for riser in &venue.risers {
@@ -82,7 +82,8 @@ pub(super) fn ui(
         let place = Rect::from_center_size(scale.pos(at), vec2(1.0, 1.0) * scale.a_metre);
         painter.rect_stroke(place, 0.0, Stroke::new(1.0, tokens.ink2), StrokeKind::Inside);
         painter.circle_stroke(place.center(), 4.0, Stroke::new(1.0, tokens.ink2));
-        marks::text(
+        labels.keep_clear(place);
+        let words = marks::text(
             &painter,
             place.right_center() + vec2(6.0, 0.0),
             Align2::LEFT_CENTER,
@@ -90,8 +91,14 @@ pub(super) fn ui(
             sans(size::NOTE),
             tokens.ink2,
         );
+        labels.keep_clear(words);
     }
     foot(&painter, scale, &tokens);
+    // What stands at the foot: scale, audience, grid.
+    labels.keep_clear(Rect::from_min_max(
+        scale.area.left_bottom() - vec2(0.0, 34.0),
+        scale.area.right_bottom(),
+    ));
 }
 
 /// With Shift a drag on empty floor chooses what lies in a box.
@@ -116,12 +123,12 @@ fn choose_by_box(ui: &Ui, scene: &Scene<'_>, view: &mut Here<'_>, scale: &Scale,
 }
 
 /// A band along the back edge, where the floor begins.
-fn back_wall(painter: &egui::Painter, scale: &Scale, venue: &Venue, tokens: &Tokens) {
+fn back_wall(painter: &egui::Painter, scale: &Scale, venue: &Venue, tokens: &Tokens) -> Rect {
     let bounds = Rect::from_points(&scale.line(&venue.floor));
     let wall = Rect::from_x_y_ranges(bounds.x_range(), bounds.top() - 16.0..=bounds.top());
     painter.rect_filled(wall, 0.0, tokens.sunken);
     let font = sans(size::NOTE);
-    marks::text(painter, wall.center(), Align2::CENTER_CENTER, "back wall", font, tokens.ink2);
+    marks::text(painter, wall.center(), Align2::CENTER_CENTER, "back wall", font, tokens.ink2)
 }
 
 /// A thing with the room of whoever plays it.
