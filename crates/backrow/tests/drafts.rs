@@ -162,7 +162,9 @@ fn drafts_of_the_collection_outlive_a_kill() {
     h.run();
     h.get_by_role_and_label(egui::Role::TextInput, "Name").type_text("Borrowed xylophone");
     h.run();
-    h.get_by_role_and_label(egui::Role::TextInput, "Mass, kg").type_text("36");
+    h.get_by_role_and_label(egui::Role::TextInput, "Mass, kg").focus();
+    h.run();
+    h.event(egui::Event::Text("36".to_owned()));
     h.run();
     kill(h);
     let mut h = on_disk(home.path(), Place::Collection);

@@ -156,7 +156,8 @@ fn a_table_is_shown_with_its_columns_and_taken_in() {
     assert!(h.state().shell.importing.is_none(), "Esc leaves it");
     h.state_mut().request(Intent::ImportTable(folder().join("tables/new-instruments.csv")));
     settle(&mut h);
-    click(&mut h, "Import 4 instruments");
+    h.get_by_role_and_label(egui::Role::Button, "Import 4 instruments").click();
+    settle(&mut h);
     assert_eq!(library(&h).instruments.len(), before + 4, "{}", h.state().view.said);
     undo(&mut h);
     assert_eq!(library(&h).instruments.len(), before);

@@ -73,6 +73,7 @@ impl Shelf {
             let aside = self.file.with_extension("broken.ron");
             // Where even that fails, the next draft is written over it: there was nothing in it that could be read.
             drop(std::fs::rename(&self.file, aside));
+            self.last.clear();
         }
         self.last.clone()
     }

@@ -52,8 +52,15 @@ fn fits_whole(head: &str, field: Field) -> bool {
     field.known_by().split(", ").any(|word| word == head)
 }
 
+/// Letters that a heading has at the most.
+const LONGEST_HEADING: usize = 40;
+
 /// A word of at least three letters somewhere in the heading.
 fn fits_in_part(head: &str, field: Field) -> bool {
+    // A sentence is not a heading, whatever words are in it.
+    if head.len() > LONGEST_HEADING {
+        return false;
+    }
     let head = format!(" {head} ");
     field.known_by().split(", ").any(|word| word.len() > 2 && head.contains(&format!(" {word} ")))
 }
