@@ -21,7 +21,8 @@ SETTINGS
     HOME=$home XDG_CONFIG_HOME=$home/.config DISPLAY=$display LIBGL_ALWAYS_SOFTWARE=1 "$program" "$home/library" >/dev/null 2>&1 &
     window=$!
     sleep "${BACKROW_WAIT:-8}"
-    DISPLAY=$display import -window root -colors 128 "$to/${pair##*:}.png"
+    # Without the line at the foot, which names the folder that this was taken in.
+    DISPLAY=$display import -window root -crop 1280x776+0+0 +repage -resize 960x -dither None -colors 64 "PNG8:$to/${pair##*:}.png"
     kill $window
     wait $window 2>/dev/null || true
 done
