@@ -305,3 +305,32 @@ fn what_a_work_remembers_is_on_its_sheet() {
     }
     assert!(remembered >= 6, "the demo has something to remember: {remembered}");
 }
+
+/// Labels of every size: one a piece that is carried, with its instrument's id.
+#[test]
+fn labels_are_set_in_every_size() {
+    use backrow::sheets::{LabelSize, Plans};
+    let library = demo();
+    let tidelands = programme(&library, "tidelands");
+    for size in LabelSize::ALL {
+        let templates = Templates::default();
+        let printer = Printer {
+            evening: &Evening::of(&library, tidelands),
+            paper: Paper::A4,
+            templates: &templates,
+            plans: Plans { labels: size, ..Plans::default() },
+            today: None,
+            remembers: None,
+        };
+        let pages = printer.set(&Press::new(), &Sheet::Labels).unwrap();
+        let pieces: u32 = tidelands
+            .instruments()
+            .into_iter()
+            .filter_map(|id| library.instruments.get(id))
+            .flat_map(|thing| thing.carried())
+            .map(|piece| piece.count.max(1))
+            .sum();
+        let on_page: usize = size.word().split(' ').next().unwrap().parse().unwrap();
+        assert_eq!(pages.count(), (pieces as usize).div_ceil(on_page), "{size:?}");
+    }
+}

@@ -110,13 +110,15 @@ pub fn ui(ui: &mut Ui, scene: &Scene<'_>, state: &mut State) {
             }
             area.show(ui, |ui| {
                 ui.scroll_with_delta(vec2(0.0, -scrolled));
-                ui.set_max_width(WIDTH);
-                if let Some(page) = PAGES.get(state.page)
-                    && let Some(link) = draw(ui, &tokens, page)
-                    && let Some(to) = PAGES.iter().position(|page| page.file == link)
-                {
-                    state.turn_to(to);
-                }
+                ui.vertical(|ui| {
+                    ui.set_max_width(WIDTH);
+                    if let Some(page) = PAGES.get(state.page)
+                        && let Some(link) = draw(ui, &tokens, page)
+                        && let Some(to) = PAGES.iter().position(|page| page.file == link)
+                    {
+                        state.turn_to(to);
+                    }
+                });
             });
         });
     });
