@@ -70,8 +70,16 @@ fn is_left_out(thing: &Instrument, kind: &Kind) -> bool {
 }
 
 fn plan<'a>(library: &'a Library, thing: &Instrument, kind: &Kind) -> Plan<'a> {
-    let suits = |beater: &&Arc<Beater>| beater.suits.contains(&kind.id);
-    let suitable: Vec<&Beater> = library.beaters.values().filter(suits).map(|beater| &**beater).collect();
+    let suits = |beater: &&&Beater| beater.suits.contains(&kind.id);
+    let all: Vec<&Beater> = library.beaters.values().map(|beater| &**beater).collect();
+    let mut suitable: Vec<&Beater> = all.iter().filter(suits).copied().collect();
+    // Whoever compares bells and anvils tries other hammers too, but none that does damage.
+    let hammer = |beater: &&&Beater| {
+        beater.id.as_str().contains("hammer") && !suits(beater) && !kind.harmful.contains(&beater.head)
+    };
+    if COMPARED.contains(&kind.id.as_str()) {
+        suitable.extend(all.iter().filter(hammer));
+    }
     let compared = COMPARED.contains(&kind.id.as_str());
     let short = matches!(kind.family, Family::Wood | Family::Shaken | Family::Drums);
     Plan {

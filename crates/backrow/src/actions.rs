@@ -50,6 +50,9 @@ actions! {
     NewProgramme, "New programme", CTRL_SHIFT, N;
     ReadScore, "Read a score …", CTRL, R;
     PrintPlan, "Print sheets …", CTRL, P;
+    HearLine, "Hear the line", CTRL, H;
+    NextCandidate, "Hear the next candidate", CTRL_SHIFT, H;
+    RecordTake, "Record a take …", CTRL_SHIFT, R;
     Propose, "Propose instruments and beaters …", CTRL_SHIFT, P;
     Decide, "Decide on the line at hand …", CTRL, D;
     Try, "Try candidates for the line at hand …", CTRL_SHIFT, T;

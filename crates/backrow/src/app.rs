@@ -7,6 +7,7 @@ mod keyboard;
 mod open;
 mod print;
 mod saving;
+mod sound;
 mod window;
 
 use crate::background::Job;
@@ -39,6 +40,8 @@ pub struct App {
     settings_file: Option<PathBuf>,
     settings_kept: Settings,
     derived: Derived,
+    /// What is heard and recorded.
+    pub sound: crate::sound::Desk,
     saved: SaveState,
     saved_revision: u64,
     /// When a save that failed is tried again, in the window's seconds.
@@ -79,6 +82,7 @@ impl App {
             settings,
             settings_file: None,
             derived: Derived::default(),
+            sound: crate::sound::Desk::default(),
             saved: SaveState::Saved,
             saved_revision: 0,
             try_again: 0.0,

@@ -9,10 +9,12 @@ pub mod guide;
 pub mod importing;
 pub mod keys;
 pub mod leaving;
+pub mod listening;
 pub mod panel;
 pub mod preview;
 pub mod proposing;
 pub mod rail;
+pub mod recording;
 pub mod remembering;
 pub mod top_strip;
 pub mod versions;
@@ -44,6 +46,8 @@ pub struct Shell {
     pub keys: keys::State,
     /// Instruments and beaters proposed for every line.
     pub proposing: proposing::State,
+    /// A take that is recorded.
+    pub recording: recording::State,
     /// A decision or a trial that is entered.
     pub remembering: remembering::State,
     /// The words of the first start.
@@ -75,6 +79,8 @@ impl Shell {
             Some(Over::KeyMap)
         } else if self.preview.is_open() {
             Some(Over::Sheets)
+        } else if self.recording.is_open() {
+            Some(Over::Recording)
         } else if self.proposing.is_open() {
             Some(Over::Proposing)
         } else if self.remembering.is_open() {
@@ -99,6 +105,7 @@ impl Shell {
             Over::Guide => self.guide.close(),
             Over::KeyMap => self.keys.close(),
             Over::Sheets => self.preview.close(),
+            Over::Recording => self.recording.close(),
             Over::Proposing => self.proposing.close(),
             Over::Remembering => self.remembering.close(),
             Over::Finder => self.finder.close(),

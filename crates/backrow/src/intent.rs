@@ -101,6 +101,8 @@ pub enum Intent {
     ShowSheet(crate::sheets::Sheet),
     /// To ask for a folder for the sheets.
     AskForSheets,
+    /// Something to be heard or recorded.
+    Sound(crate::sound::Wish),
     /// To put the programme's sheets on paper in that folder.
     Print(std::path::PathBuf),
 }

@@ -19,6 +19,7 @@ pub mod scene;
 pub mod settings;
 pub mod sheets;
 pub mod shell;
+pub mod sound;
 pub mod store;
 pub mod tables;
 pub mod theme;

@@ -15,6 +15,8 @@ pub struct Scene<'a> {
     pub revision: u64,
     /// What is worked out from the library, remembered.
     pub derived: &'a Derived,
+    /// What is heard and recorded.
+    pub sound: &'a crate::sound::Desk,
     /// The colours of the theme.
     pub tokens: Tokens,
     /// Pictures of instruments.

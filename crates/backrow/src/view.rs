@@ -134,6 +134,8 @@ pub enum Over {
     Versions,
     /// Sheets looked at before they are printed.
     Sheets,
+    /// A take that is recorded.
+    Recording,
     /// Instruments and beaters proposed for every line.
     Proposing,
     /// A decision or a trial that is entered.

@@ -95,6 +95,7 @@ fn every_place_says_what_its_controls_are(
 #[case(Over::Leaving)]
 #[case(Over::Proposing)]
 #[case(Over::Remembering)]
+#[case(Over::Recording)]
 fn every_dialog_says_what_its_controls_are(#[case] over: Over) {
     let mut h = demo(Place::Section);
     match over {
@@ -105,6 +106,10 @@ fn every_dialog_says_what_its_controls_are(#[case] over: Over) {
         Over::Finder => h.key_press_modifiers(Modifiers::COMMAND, Key::K),
         Over::Welcome => h.state_mut().welcome(),
         Over::Leaving => h.state_mut().shell.leaving = Some(backrow::intent::Leaving::Quit),
+        Over::Recording => {
+            let id = backrow_core::id::InstrumentId::new("anvil-1").expect("in the demo");
+            h.state_mut().request(Intent::Sound(backrow::sound::Wish::Record(id)));
+        }
         Over::Proposing => h.key_press_modifiers(Modifiers::COMMAND | Modifiers::SHIFT, Key::P),
         Over::Remembering => {
             let app = h.state_mut();

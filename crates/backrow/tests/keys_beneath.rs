@@ -90,6 +90,10 @@ fn open(room: &mut Room, over: Over) {
         Over::KeyMap => h.key_press(Key::F1),
         Over::Guide => h.key_press_modifiers(Modifiers::COMMAND, Key::F1),
         Over::Sheets => h.key_press_modifiers(Modifiers::COMMAND, Key::P),
+        Over::Recording => {
+            let id = InstrumentId::new("anvil-1").expect("made here");
+            h.state_mut().request(Intent::Sound(backrow::sound::Wish::Record(id)));
+        }
         Over::Proposing => h.key_press_modifiers(Modifiers::COMMAND | Modifiers::SHIFT, Key::P),
         Over::Remembering => h.key_press_modifiers(Modifiers::COMMAND, Key::D),
         Over::Finder => h.key_press_modifiers(Modifiers::COMMAND, Key::K),
@@ -120,6 +124,7 @@ fn nothing_beneath_changes(
         Over::KeyMap,
         Over::Guide,
         Over::Sheets,
+        Over::Recording,
         Over::Proposing,
         Over::Remembering,
         Over::Finder

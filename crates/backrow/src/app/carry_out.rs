@@ -75,6 +75,7 @@ impl App {
             Intent::AskForPicture => self.ask(For::Picture),
             Intent::TakePicture(path) => self.take_picture(ctx, &path),
             Intent::ShowSheet(sheet) => self.shell.preview.open_at(sheet),
+            Intent::Sound(wish) => self.wish(ctx, wish),
             Intent::AskForSheets => self.ask(For::Sheets),
             Intent::Print(folder) => self.print(ctx, &folder),
         }
@@ -82,7 +83,7 @@ impl App {
     }
 
     /// Makes a change, says what was done, and keeps it.
-    fn edit(&mut self, ctx: &egui::Context, edit: &Edit) {
+    pub(super) fn edit(&mut self, ctx: &egui::Context, edit: &Edit) {
         if let Some(why) = self.read_only() {
             self.view.fails(format!("Nothing changed: the library is read-only. {why}"));
             return;
@@ -136,6 +137,12 @@ impl App {
             Action::PrintPlan => self.shell.preview.open(),
             Action::Propose => self.shell.proposing.open(),
             Action::Decide | Action::Try => self.remember_at_hand(action),
+            Action::HearLine => self.hear_line(ctx),
+            Action::NextCandidate => {
+                let next = self.sound.chosen() + 1;
+                self.wish(ctx, crate::sound::Wish::Candidate(next));
+            }
+            Action::RecordTake => self.record(ctx),
             Action::GoSection
             | Action::GoCompass
             | Action::GoFloor

@@ -62,6 +62,10 @@ impl App {
     pub(super) fn take_dropped_files(&mut self, ctx: &egui::Context) {
         let dropped = ctx.input(|i| i.raw.dropped_files.clone());
         let paths: Vec<std::path::PathBuf> = dropped.iter().map(|file| file.path().to_owned()).collect();
+        if !paths.is_empty() && paths.iter().all(|path| crate::sound::import::is_recording(path)) {
+            self.import_recordings(ctx, paths);
+            return;
+        }
         let music = |path: &std::path::PathBuf| {
             path.is_file() && path.file_name().is_some_and(|name| is_music(&name.to_string_lossy()))
         };

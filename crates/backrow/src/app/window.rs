@@ -4,8 +4,8 @@ use super::App;
 use crate::frame::Shell;
 use crate::frame::top_strip::Strip;
 use crate::frame::{
-    asking, earlier, foot, guide, importing, keys, leaving, panel, preview, proposing, rail, remembering,
-    top_strip, versions, welcome,
+    asking, earlier, foot, guide, importing, keys, leaving, listening, panel, preview, proposing, rail,
+    recording, remembering, top_strip, versions, welcome,
 };
 use crate::scene::Scene;
 use crate::theme::Tokens;
@@ -27,6 +27,7 @@ impl App {
         self.take_opened();
         self.take_printed();
         self.take_taken_picture(&ctx);
+        self.take_sound(&ctx);
         let mut intents = std::mem::take(&mut self.intents);
         self.view.over = self.shell.over();
         intents.extend(self.keys(&ctx));
@@ -41,6 +42,7 @@ impl App {
             library: &library,
             revision: self.history.revision(),
             derived: &self.derived,
+            sound: &self.sound,
             tokens,
             pictures: &self.pictures,
             settings: &self.settings,
@@ -72,6 +74,14 @@ impl App {
             .show(ui, |ui| {
                 foot::ui(ui, &scene, &self.view);
             });
+        if listening::is_shown(&scene) {
+            Panel::bottom("heard")
+                .exact_size(listening::HEIGHT)
+                .resizable(false)
+                .show_separator_line(false)
+                .frame(bare)
+                .show(ui, |ui| listening::ui(ui, &mut scene));
+        }
         let whole = self.view.place == Place::BarView && self.places.bar_view.fills_window();
         let mut width = self.settings.panel_width;
         if !whole {
@@ -138,6 +148,7 @@ fn over_the_places(
     preview::ui(ui, scene, view, &mut shell.preview, folder);
     proposing::ui(ui, scene, view.programme.as_ref(), &mut shell.proposing);
     remembering::ui(ui, scene, view, &mut shell.remembering);
+    recording::ui(ui, scene, &mut shell.recording);
     versions::ui(ui, scene, &mut shell.versions);
     earlier::ui(ui, scene, &mut shell.earlier);
     leaving::ui(ui, scene, &mut shell.leaving, unsaved_why);

@@ -149,11 +149,12 @@ fn shown(scene: &Scene<'_>, view: &Here<'_>) -> Option<Shown> {
     Some(Shown { instrument, line, octave, drums: None, low_drum: library.orchestra.timpani.low_drum })
 }
 
-fn heading(ui: &mut Ui, scene: &Scene<'_>, view: &mut Here<'_>, shown: Option<&Shown>, rect: Rect) {
-    page::heading(ui, rect, &scene.tokens, "Bar view", |line| heading_line(line, scene, view, shown));
+fn heading(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, shown: Option<&Shown>, rect: Rect) {
+    let tokens = scene.tokens;
+    page::heading(ui, rect, &tokens, "Bar view", |line| heading_line(line, scene, view, shown));
 }
 
-fn heading_line(line: &mut Ui, scene: &Scene<'_>, view: &mut Here<'_>, shown: Option<&Shown>) {
+fn heading_line(line: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, shown: Option<&Shown>) {
     if shown.is_none() {
         return;
     }
@@ -177,6 +178,11 @@ fn heading_line(line: &mut Ui, scene: &Scene<'_>, view: &mut Here<'_>, shown: Op
         let words = if view.own.full { "Esc brings the places back" } else { "Fill the window" };
         if ui.button(words).on_hover_text("F11").clicked() {
             view.own.full = !view.own.full;
+        }
+        if let Some(at) = &view.line
+            && ui.button("Hear the line").on_hover_text("Ctrl H").clicked()
+        {
+            scene.ask(crate::intent::Intent::Sound(crate::sound::Wish::Line(at.clone())));
         }
     });
 }

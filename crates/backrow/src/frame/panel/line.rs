@@ -54,6 +54,10 @@ pub(super) fn ui(
             fact(ui, scene, "", row.as_str());
         }
     }
+    let hover = format!("On its candidates, one after the other ({})", Action::HearLine.key_words());
+    if ui.button("Hear the line").on_hover_text(hover).clicked() {
+        scene.ask(Intent::Sound(crate::sound::Wish::Line(at.clone())));
+    }
     rule(ui, scene);
     match view.programme.clone() {
         Some(programme) => assignment(ui, scene, view, &programme, at),

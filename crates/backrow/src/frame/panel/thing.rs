@@ -1,9 +1,11 @@
 //! An instrument, a player or a beater in the right panel.
 
 use super::{fact, rule};
+use crate::actions::Action;
 use crate::intent::Intent;
 use crate::pictures::Pictures;
 use crate::scene::Scene;
+use crate::sound::Wish;
 use crate::theme::tokens::size;
 use crate::theme::widgets::{caution, primary};
 use crate::theme::{sans, serif};
@@ -65,6 +67,7 @@ pub fn instrument(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, id: &Inst
     if !thing.character.is_empty() {
         fact(ui, scene, "Sound", thing.character.join(", "));
     }
+    takes(ui, scene, &thing);
     for (word, text) in [("State", &thing.condition), ("Remark", &thing.remark)] {
         if !text.is_empty() {
             fact(ui, scene, word, text.as_str());
@@ -72,6 +75,23 @@ pub fn instrument(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, id: &Inst
     }
     ui.add_space(6.0);
     instrument_actions(ui, scene, view, &thing);
+}
+
+/// What was recorded of it.
+fn takes(ui: &mut Ui, scene: &mut Scene<'_>, thing: &Instrument) {
+    let library = scene.library;
+    let takes: Vec<_> = library.takes_of(&thing.id).collect();
+    if takes.is_empty() {
+        return;
+    }
+    let strikes: usize = takes.iter().map(|take| take.strikes.len()).sum();
+    let made = if takes.iter().all(|take| take.by_model) { ", by model" } else { "" };
+    let of = if takes.len() == 1 { "take" } else { "takes" };
+    fact(ui, scene, "Heard", format!("{} {of}, {strikes} strikes{made}", takes.len()));
+    let first = takes.first().and_then(|take| take.keyed().next()).map(|(key, _)| key);
+    if let (Some(key), true) = (first, ui.small_button("Play a strike").clicked()) {
+        scene.ask(Intent::Sound(Wish::Strike(key)));
+    }
 }
 
 fn summary(library: &Library, thing: &Instrument) -> String {
@@ -102,6 +122,9 @@ fn instrument_actions(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, thing
                 };
                 scene.edit(edit);
             }
+        }
+        if ui.button("Record a take …").on_hover_text(Action::RecordTake.key_words()).clicked() {
+            scene.ask(Intent::Sound(Wish::Record(thing.id.clone())));
         }
         if thing.is_pitched() && ui.button("Show its bars").clicked() {
             scene.ask(Intent::Go(Place::BarView));

@@ -1,0 +1,85 @@
+//! Carrying out what is asked of the sound.
+
+use super::App;
+use crate::sound::{Around, Done, Wish};
+use egui::Context;
+
+impl App {
+    /// Another sound device, for tests.
+    pub fn with_device(&mut self, device: Box<dyn backrow_sound::device::Device>) {
+        self.sound = crate::sound::Desk::with(device);
+    }
+
+    pub(super) fn wish(&mut self, ctx: &Context, wish: Wish) {
+        if let Wish::Record(id) = &wish {
+            self.shell.recording.open(id.clone());
+            self.wish(ctx, Wish::Listen(None));
+            return;
+        }
+        let folder = self.store.as_ref().map(|store| store.folder.clone());
+        let around = Around {
+            library: self.history.now(),
+            folder: folder.as_deref(),
+            programme: self.view.programme.as_ref(),
+        };
+        let done = self.sound.wish(ctx, &around, wish);
+        self.take_done(ctx, done);
+    }
+
+    /// What has been made ready, recorded or imported since the last frame.
+    pub(super) fn take_sound(&mut self, ctx: &Context) {
+        let done = self.sound.look(ctx, self.history.now());
+        self.take_done(ctx, done);
+        if let Some(recorded) = self.sound.recorded() {
+            self.shell.recording.take(ctx, &recorded);
+        }
+        // A microphone is open only as long as somebody looks at it.
+        if !self.shell.recording.is_open() && self.sound.now().meter.is_some() {
+            self.wish(ctx, Wish::Deaf);
+        }
+    }
+
+    fn take_done(&mut self, ctx: &Context, done: Vec<Done>) {
+        for one in done {
+            match one {
+                Done::Edit(edit) => self.edit(ctx, &edit),
+                Done::Said(words) => self.view.said = words,
+                Done::Failed(words) => self.view.fails(words),
+            }
+        }
+    }
+
+    /// Hears the line at hand, or stops it.
+    pub(super) fn hear_line(&mut self, ctx: &Context) {
+        let Some(at) = self.view.line.clone() else {
+            self.view.fails("Choose a line first: then it can be heard.");
+            return;
+        };
+        let same = self.sound.line() == Some(&at) && !self.sound.ready().1.is_empty();
+        self.wish(ctx, if same { Wish::StopOrPlay } else { Wish::Line(at) });
+    }
+
+    /// Recordings that were dropped on the window: of the instrument that is recorded or selected.
+    pub(super) fn import_recordings(&mut self, ctx: &Context, paths: Vec<std::path::PathBuf>) {
+        let selected = match &self.view.selected {
+            Some(crate::view::Selected::Instrument(id)) => Some(id),
+            _ => None,
+        };
+        match self.shell.recording.instrument().or(selected).cloned() {
+            Some(id) => self.wish(ctx, Wish::Import(id, paths)),
+            None => {
+                self.view.fails("Select the instrument that these recordings are of, then drop them again.")
+            }
+        }
+    }
+
+    /// Records the instrument that is selected.
+    pub(super) fn record(&mut self, ctx: &Context) {
+        match &self.view.selected {
+            Some(crate::view::Selected::Instrument(id)) => self.wish(ctx, Wish::Record(id.clone())),
+            _ => self
+                .view
+                .fails("Select an instrument first: on Collection or Compass, or in the field that finds."),
+        }
+    }
+}

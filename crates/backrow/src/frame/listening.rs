@@ -1,0 +1,110 @@
+//! The strip under the places while a line is heard: which passage, on what, how loud.
+
+use crate::actions::Action;
+use crate::intent::Intent;
+use crate::scene::Scene;
+use crate::sound::{How, Wish};
+use crate::theme::tokens::{size, space};
+use crate::theme::{marks, sans, semibold};
+use egui::{RichText, Ui};
+
+/// How high the strip is, points.
+pub const HEIGHT: f32 = 64.0;
+
+/// Whether there is anything to show.
+pub fn is_shown(scene: &Scene<'_>) -> bool {
+    scene.sound.line().is_some()
+}
+
+/// Draws the strip.
+pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>) {
+    let full = ui.max_rect();
+    marks::hairline(ui.painter(), full.x_range(), full.top(), scene.tokens.line);
+    let inner = full.shrink2(egui::vec2(space::L, 4.0));
+    let mut ui = ui.new_child(egui::UiBuilder::new().max_rect(inner));
+    ui.spacing_mut().item_spacing = egui::vec2(8.0, 4.0);
+    ui.horizontal(|ui| head(ui, scene));
+    egui::ScrollArea::horizontal().id_salt("candidates").show(&mut ui, |ui| {
+        ui.horizontal(|ui| candidates(ui, scene));
+    });
+}
+
+fn head(ui: &mut Ui, scene: &mut Scene<'_>) {
+    let Some(at) = scene.sound.line().cloned() else { return };
+    let library = scene.library;
+    let Some((_, row)) = library.line(&at) else { return };
+    let (how, now) = (scene.sound.how(), scene.sound.now());
+    let words = if now.plays { "Stop" } else { "Play" };
+    let hover = format!("{} ({})", Action::HearLine.label(), Action::HearLine.key_words());
+    if ui.button(words).on_hover_text(hover).clicked() {
+        scene.ask(Intent::Sound(Wish::StopOrPlay));
+    }
+    ui.label(RichText::new(library.line_name(row)).font(semibold(size::TEXT)).color(scene.tokens.ink));
+    let passages = row.passages.len();
+    for (sign, name, next) in [
+        ("‹", "Passage before", how.passage.checked_sub(1)),
+        ("›", "Next passage", how.passage.checked_add(1)),
+    ] {
+        let next = next.filter(|next| *next < passages);
+        let button = ui.add_enabled(next.is_some(), egui::Button::new(sign).small()).on_hover_text(name);
+        button.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, next.is_some(), name));
+        if let (true, Some(passage)) = (button.clicked(), next) {
+            scene.ask(Intent::Sound(Wish::Again(How { passage, ..how })));
+        }
+    }
+    let state = if scene.sound.is_working() {
+        "being made ready …".to_owned()
+    } else {
+        format!("{}, {:.0} s", scene.sound.ready().0, scene.sound.at_s())
+    };
+    ui.label(RichText::new(state).font(sans(size::NOTE)).color(scene.tokens.ink2));
+    let mut as_recorded = how.as_recorded;
+    let hover =
+        "Otherwise all are brought down to the softest, by their greatest momentary loudness (ITU-R BS.1770)";
+    if ui.checkbox(&mut as_recorded, "As recorded").on_hover_text(hover).changed() {
+        scene.ask(Intent::Sound(Wish::Again(How { as_recorded, ..how })));
+    }
+    let mut together = how.together;
+    let hover = "Every line of its player in this movement, each on what it is assigned to";
+    if ui.checkbox(&mut together, "With the player’s other lines").on_hover_text(hover).changed() {
+        scene.ask(Intent::Sound(Wish::Again(How { together, ..how })));
+    }
+    ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+        if ui.button("Close").clicked() {
+            scene.ask(Intent::Sound(Wish::Away));
+        }
+        volume(ui, scene);
+    });
+}
+
+fn volume(ui: &mut Ui, scene: &mut Scene<'_>) {
+    let mut volume = scene.sound.volume() * 100.0;
+    ui.spacing_mut().slider_width = 90.0;
+    let slider = ui.add(egui::Slider::new(&mut volume, 0.0..=100.0).show_value(false));
+    slider.widget_info(|| egui::WidgetInfo::slider(true, f64::from(volume), "Volume"));
+    if slider.changed() {
+        scene.ask(Intent::Sound(Wish::Volume(volume / 100.0)));
+    }
+    slider.on_hover_text("Playing begins softly each time the program starts");
+    ui.label(RichText::new("Volume").font(sans(size::NOTE)).color(scene.tokens.ink2));
+}
+
+fn candidates(ui: &mut Ui, scene: &mut Scene<'_>) {
+    if let Some(why) = scene.sound.now().why_not {
+        let (rect, _) = ui.allocate_exact_size(egui::vec2(14.0, 16.0), egui::Sense::hover());
+        marks::mark(ui.painter(), rect.center(), marks::Mark::Care, &scene.tokens);
+        ui.label(RichText::new(why).color(scene.tokens.ink));
+    }
+    let chosen = scene.sound.chosen();
+    let mut asked = None;
+    for (number, ready) in scene.sound.ready().1.iter().enumerate() {
+        let words = format!("{} ({})", ready.label, ready.words);
+        let hover = format!("{} goes to the next at the same place", Action::NextCandidate.key_words());
+        if ui.selectable_label(number == chosen, words).on_hover_text(hover).clicked() {
+            asked = Some(number);
+        }
+    }
+    if let Some(number) = asked {
+        scene.ask(Intent::Sound(Wish::Candidate(number)));
+    }
+}

@@ -1,0 +1,69 @@
+//! Hearing and recording: the sound device on a thread of its own, and what is made ready for it.
+//!
+//! Nothing is opened before somebody asks for sound; an idle device waits and costs nothing.
+
+pub mod candidates;
+mod desk;
+mod engine;
+pub mod import;
+pub mod measured;
+pub mod prepare;
+
+pub use desk::{Around, Desk, Done};
+pub use engine::{Engine, Now};
+
+use backrow_core::id::InstrumentId;
+use backrow_core::sound::{Strike, Take};
+use backrow_core::week::LineRef;
+use std::path::PathBuf;
+use std::sync::Arc;
+
+/// Something that panels ask of the sound.
+#[derive(Clone, Debug)]
+pub enum Wish {
+    /// A strike of the library, from its take.
+    Strike(backrow_core::sound::StrikeKey),
+    /// A sound at hand, from a moment on, seconds: a take that is being looked at.
+    Piece(Arc<[f32]>, u32, (f64, f64)),
+    /// A passage of a line, by the candidates for it.
+    Line(LineRef),
+    /// The line again, otherwise: another passage, loudness as recorded, all lines of the player.
+    Again(How),
+    /// The candidate of that number, at the same place.
+    Candidate(usize),
+    /// Stops, or plays again what was heard last.
+    StopOrPlay,
+    /// How loud, from 0 to 1.
+    Volume(f32),
+    /// The loudspeaker by its id, or the usual one.
+    On(Option<String>),
+    /// Puts the strip of what is heard away.
+    Away,
+    /// Opens a microphone, to see its level.
+    Listen(Option<String>),
+    /// Begins a take.
+    Begin,
+    /// Ends the take; what was recorded comes with [`Now`].
+    End,
+    /// Closes the microphone.
+    Deaf,
+    /// Keeps a take in the library: its record without file and content, and its samples.
+    Keep(Box<Take>, Arc<[f32]>),
+    /// Reads recordings from files for that instrument.
+    Import(InstrumentId, Vec<PathBuf>),
+    /// Opens the window that records, for that instrument.
+    Record(InstrumentId),
+    /// Puts strikes in the place of a take's.
+    Strikes(backrow_core::sound::TakeKey, Vec<Strike>),
+}
+
+/// How a line is heard.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
+pub struct How {
+    /// Which passage, from 0.
+    pub passage: usize,
+    /// Each as loud as it was recorded; else all as loud as the softest.
+    pub as_recorded: bool,
+    /// All lines of the line's player in the movement, not this one alone.
+    pub together: bool,
+}

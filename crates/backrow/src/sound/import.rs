@@ -1,0 +1,163 @@
+//! Takes into the library: a recording that was made here, or files from elsewhere. Runs beside the frame.
+
+use crate::background::Stop;
+use backrow_core::id::{InstrumentId, TakeId};
+use backrow_core::library::Library;
+use backrow_core::sound::{Strike, Take, TakeFault};
+use backrow_files::library::{content_hash, put_sound};
+use backrow_files::sound::{Depth, ENDINGS, flac, read_file};
+use backrow_sound::Analyser;
+use backrow_sound::capture::{CLIPS_AT, peak_db};
+use std::collections::BTreeSet;
+use std::path::{Path, PathBuf};
+
+/// The most files that are read at once.
+const MOST: usize = 200;
+
+/// What came of it.
+#[derive(Clone, Debug, Default)]
+pub struct Imported {
+    /// Records whose sound is in the library's folder; the records are still to be put into the library.
+    pub takes: Vec<Take>,
+    /// What went wrong, each a sentence.
+    pub troubles: Vec<String>,
+}
+
+/// Writes the sound of a take into the library's folder, and names it in the record.
+///
+/// # Errors
+/// What could not be written, as a sentence.
+pub fn keep(folder: &Path, mut take: Take, samples: &[f32]) -> Result<Take, String> {
+    let bytes = flac(samples, take.rate_hz, Depth::TwentyFour).map_err(|problem| problem.to_string())?;
+    take.file = put_sound(folder, &take.instrument, (take.id.as_str(), "flac"), &bytes)
+        .map_err(|problem| problem.to_string())?;
+    take.content = content_hash(&bytes);
+    Ok(take)
+}
+
+/// The strikes of a recording, as they are found.
+pub fn strikes(samples: &[f32], rate_hz: u32) -> Vec<Strike> {
+    let Some(analyser) = Analyser::new(samples, f64::from(rate_hz)) else { return Vec::new() };
+    let spans = analyser.strikes(backrow_sound::SENSITIVITY_DB);
+    spans.into_iter().map(|span| analyser.strike(span)).collect()
+}
+
+/// What is wrong with samples, as far as they tell.
+pub fn faults(samples: &[f32]) -> Vec<TakeFault> {
+    let clipped = samples.iter().filter(|value| value.abs() >= CLIPS_AT).count() as u64;
+    let mut faults = Vec::new();
+    if clipped > 0 {
+        faults.push(TakeFault::Clipped(clipped));
+    }
+    if peak_db(samples) < TakeFault::QUIET_DBFS {
+        faults.push(TakeFault::TooQuiet);
+    }
+    faults
+}
+
+/// A take of an instrument with an id of its own, made from a name.
+pub fn fresh(library: &Library, taken: &BTreeSet<TakeId>, instrument: &InstrumentId, name: &str) -> TakeId {
+    TakeId::fresh(name, |id| taken.contains(id) || library.takes_of(instrument).any(|take| take.id == *id))
+}
+
+/// Reads recordings of an instrument from files and folders; each becomes a take with the strikes found in it.
+pub fn import(
+    library: &Library,
+    folder: &Path,
+    instrument: &InstrumentId,
+    paths: &[PathBuf],
+    stop: &Stop,
+) -> Imported {
+    let mut done = Imported::default();
+    let files = files(paths, &mut done.troubles);
+    let mut taken = BTreeSet::new();
+    for path in &files {
+        if stop.is_asked() {
+            done.troubles.push("Importing was stopped before all files were read.".to_owned());
+            break;
+        }
+        let name = path.file_stem().map(|stem| stem.to_string_lossy().into_owned()).unwrap_or_default();
+        match read_file(path) {
+            Ok(recording) => {
+                let id = fresh(library, &taken, instrument, &name);
+                taken.insert(id.clone());
+                let mut faults = faults(&recording.sound);
+                if recording.cut_short {
+                    faults.push(TakeFault::CutShort);
+                }
+                let take = Take {
+                    id,
+                    instrument: instrument.clone(),
+                    file: String::new(),
+                    content: String::new(),
+                    when: None,
+                    device: String::new(),
+                    rate_hz: recording.rate_hz,
+                    length_s: recording.sound.len() as f64 / f64::from(recording.rate_hz.max(1)),
+                    note: format!("from {name}"),
+                    faults,
+                    by_model: false,
+                    strikes: strikes(&recording.sound, recording.rate_hz),
+                };
+                match keep(folder, take, &recording.sound) {
+                    Ok(take) => done.takes.push(take),
+                    Err(why) => done.troubles.push(why),
+                }
+            }
+            Err(problem) => done.troubles.push(problem.to_string()),
+        }
+    }
+    done
+}
+
+/// The files meant by paths: those in a folder that end as recordings do.
+fn files(paths: &[PathBuf], troubles: &mut Vec<String>) -> Vec<PathBuf> {
+    let mut all = Vec::new();
+    for path in paths {
+        if !path.is_dir() {
+            all.push(path.clone());
+            continue;
+        }
+        let entries =
+            std::fs::read_dir(path).into_iter().flatten().filter_map(|entry| Some(entry.ok()?.path()));
+        let before = all.len();
+        all.extend(entries.filter(|path| is_recording(path)));
+        if all.len() == before {
+            troubles.push(format!("There is no recording in {}.", path.display()));
+        }
+    }
+    all.sort();
+    all.dedup();
+    if all.len() > MOST {
+        troubles.push(format!(
+            "Only the first {MOST} of {} files were read; import the others after them.",
+            all.len()
+        ));
+        all.truncate(MOST);
+    }
+    all
+}
+
+/// The minute on the clock of this machine.
+pub fn this_minute() -> jiff::civil::DateTime {
+    use chrono::{Datelike as _, Timelike as _};
+    let now = chrono::Local::now().naive_local();
+    let small = |n: u32| i8::try_from(n).unwrap_or(0);
+    let year = i16::try_from(now.year()).unwrap_or(1970);
+    jiff::civil::DateTime::new(
+        year,
+        small(now.month()),
+        small(now.day()),
+        small(now.hour()),
+        small(now.minute()),
+        0,
+        0,
+    )
+    .unwrap_or_default()
+}
+
+/// Whether a file's name ends as a recording's does.
+pub fn is_recording(path: &Path) -> bool {
+    let ending = path.extension().map(|ending| ending.to_string_lossy().to_lowercase()).unwrap_or_default();
+    ENDINGS.contains(&ending.as_str())
+}

@@ -1,0 +1,269 @@
+//! Making a line ready to be heard: its notes, and of every candidate the strikes that play them. Runs beside the frame.
+
+use super::How;
+use super::candidates::Candidate;
+use crate::background::Stop;
+use backrow_core::id::ProgrammeId;
+use backrow_core::library::Library;
+use backrow_core::music::{Dynamic, Line, Timeline};
+use backrow_core::pitch::KeyNumber;
+use backrow_core::sound::{Strike, Take};
+use backrow_core::week::LineRef;
+use backrow_sound::device::RATE;
+use backrow_sound::level::{self, Loud};
+use backrow_sound::mix::Track;
+use backrow_sound::model::{self, Blow};
+use backrow_sound::passage::{self, Note, Sample};
+use std::collections::BTreeSet;
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+
+/// The longest that a strike rings in a passage, seconds.
+const RINGS_S: f64 = 4.0;
+
+/// The longest that a model of a single bar rings in a passage, seconds.
+const MODEL_RINGS_S: f64 = 2.5;
+
+/// The most different strikes that a model makes for one candidate.
+const MOST_MODELLED: usize = 160;
+
+/// One candidate, ready.
+#[derive(Clone, Debug)]
+pub struct Ready {
+    /// "Anvil 1, steel hammer".
+    pub label: String,
+    /// "31 of 44 bars recorded; 4 shifted", or why it is silent.
+    pub words: String,
+    /// Whether a model made any of it.
+    pub by_model: bool,
+    /// One channel at [`RATE`].
+    pub sound: Arc<[f32]>,
+    loud: Option<Loud>,
+}
+
+/// A line, ready to be heard.
+#[derive(Clone, Debug, Default)]
+pub struct HeardLine {
+    /// Which measures.
+    pub measures: String,
+    /// Its candidates.
+    pub ready: Vec<Ready>,
+}
+
+impl HeardLine {
+    /// The tracks, matched in loudness or as recorded.
+    pub fn tracks(&self, as_recorded: bool) -> Vec<Track> {
+        let louds: Vec<Option<Loud>> = self.ready.iter().map(|ready| ready.loud).collect();
+        let gains = if as_recorded { level::as_recorded_db(&louds) } else { level::matched_db(&louds) };
+        let track =
+            |(ready, db): (&Ready, f64)| Track { samples: Arc::clone(&ready.sound), gain: level::factor(db) };
+        self.ready.iter().zip(gains).map(track).collect()
+    }
+}
+
+/// What a line is made ready from.
+pub struct Asked {
+    /// The library.
+    pub library: Library,
+    /// Where its sound lies; `None` for one that is not on disk.
+    pub folder: Option<PathBuf>,
+    /// The programme at hand.
+    pub programme: Option<ProgrammeId>,
+    /// The line.
+    pub line: LineRef,
+    /// How it is heard.
+    pub how: How,
+    /// On what.
+    pub candidates: Vec<Candidate>,
+}
+
+/// A stretch of a movement, seconds from its start.
+type Span = (f64, f64);
+
+/// Makes a line ready; what is not wanted any more ends early.
+pub fn line(asked: &Asked, stop: &Stop) -> HeardLine {
+    let library = &asked.library;
+    let Some((work, row)) = library.line(&asked.line) else { return HeardLine::default() };
+    let Some(movement) = work.movement(&row.movement) else { return HeardLine::default() };
+    let Some(passage) = row.passages.get(asked.how.passage).or_else(|| row.passages.first()) else {
+        return HeardLine { measures: "The line has no passages yet.".to_owned(), ready: Vec::new() };
+    };
+    let span = (passage.from_s, passage.to_s.min(passage.from_s + passage::LONGEST_S));
+    let notes = notes(row, &movement.timeline, span);
+    let others = if asked.how.together { others(asked, (row, &movement.timeline), span) } else { Vec::new() };
+    let mut ready = Vec::new();
+    for candidate in &asked.candidates {
+        if stop.is_asked() {
+            break;
+        }
+        ready.push(one(asked, candidate, &notes, &others));
+    }
+    let measures = if passage.from == passage.to {
+        format!("measure {}", passage.from)
+    } else {
+        format!("measures {}–{}", passage.from, passage.to)
+    };
+    HeardLine { measures, ready }
+}
+
+fn notes(line: &Line, timeline: &Timeline, (from_s, to_s): Span) -> Vec<Note> {
+    let within = |at: f64| at >= from_s - 1e-6 && at <= to_s + 1e-6;
+    let strokes = line.strokes(timeline);
+    let heard = strokes.iter().filter(|stroke| within(stroke.struck.at_s()));
+    heard
+        .map(|stroke| Note {
+            at_s: stroke.struck.at_s() - from_s,
+            key: stroke.note().map(|(_, key)| key),
+            dynamic: stroke.struck.dynamic,
+            rolled_s: if stroke.struck.rolled {
+                f64::from(stroke.struck.lasts_us.unwrap_or(0)) / 1e6
+            } else {
+                0.0
+            },
+        })
+        .collect()
+}
+
+/// The other lines of the line's player in the movement, each on what it is assigned to, as one sound.
+fn others(asked: &Asked, (row, timeline): (&Line, &Timeline), span: Span) -> Vec<f32> {
+    let library = &asked.library;
+    let programme = asked.programme.as_ref().and_then(|id| library.programme(id));
+    let Some(programme) = programme else { return Vec::new() };
+    let Some(player) = programme.assignment(&asked.line).player else { return Vec::new() };
+    let mut sum = Vec::new();
+    for (at, given) in programme.lines() {
+        let same = at.work == asked.line.work && *at != asked.line && given.player.as_ref() == Some(&player);
+        let Some((_, other)) = library.line(at).filter(|(_, other)| same && other.movement == row.movement)
+        else {
+            continue;
+        };
+        let candidate = super::candidates::of_line(library, asked.programme.as_ref(), at).into_iter().next();
+        let notes = notes(other, timeline, span);
+        if let Some(candidate) = candidate.filter(|_| !notes.is_empty()) {
+            let (samples, _) = samples(asked, &candidate, &notes);
+            add(&mut sum, &passage::play(&notes, &samples).sound);
+        }
+    }
+    sum
+}
+
+fn add(sum: &mut Vec<f32>, more: &[f32]) {
+    sum.resize(sum.len().max(more.len()), 0.0);
+    for (value, more) in sum.iter_mut().zip(more) {
+        *value += more;
+    }
+}
+
+fn one(asked: &Asked, candidate: &Candidate, notes: &[Note], others: &[f32]) -> Ready {
+    let (samples, source) = samples(asked, candidate, notes);
+    let played = passage::play(notes, &samples);
+    let by_model = matches!(source, Source::MadeTakes | Source::Model);
+    let words = match source {
+        Source::Takes => played.words(),
+        Source::MadeTakes => format!("{}, by model", played.words()),
+        Source::Model => "no takes yet: by model".to_owned(),
+        Source::Nothing(why) => why,
+    };
+    let mut sound = played.sound;
+    // Candidates are matched by their own sound; what goes along does not count.
+    let loud = level::loud(&sound);
+    add(&mut sound, others);
+    Ready { label: candidate.label.clone(), words, by_model, sound: sound.into(), loud }
+}
+
+/// Where a candidate's strikes come from.
+enum Source {
+    Takes,
+    MadeTakes,
+    Model,
+    Nothing(String),
+}
+
+fn samples(asked: &Asked, candidate: &Candidate, notes: &[Note]) -> (Vec<Sample>, Source) {
+    let library = &asked.library;
+    let takes: Vec<&Take> = candidate.instruments.iter().flat_map(|id| library.takes_of(id)).collect();
+    let mut troubles = Vec::new();
+    let mut found = Vec::new();
+    for take in &takes {
+        let with = |strike: &&Strike| candidate.beater.is_none() || strike.beater == candidate.beater;
+        let strikes: Vec<&Strike> = take.strikes.iter().filter(with).collect();
+        if strikes.is_empty() {
+            continue;
+        }
+        match asked.folder.as_deref().map(|folder| sound_of(folder, take)) {
+            Some(Ok((sound, rate))) => {
+                found.extend(strikes.into_iter().map(|strike| cut(&sound, rate, strike)))
+            }
+            Some(Err(why)) => troubles.push(why),
+            None => {}
+        }
+    }
+    if !found.is_empty() {
+        let made = takes.iter().all(|take| take.by_model);
+        return (found, if made { Source::MadeTakes } else { Source::Takes });
+    }
+    let modelled = modelled(library, candidate, notes);
+    match (modelled.is_empty(), troubles.into_iter().next()) {
+        (false, None) => (modelled, Source::Model),
+        (_, Some(why)) => (Vec::new(), Source::Nothing(why)),
+        (true, None) => {
+            (Vec::new(), Source::Nothing("no takes yet, and no model of such a thing".to_owned()))
+        }
+    }
+}
+
+/// The sound of a take and its rate.
+///
+/// # Errors
+/// Why it cannot be heard, as a sentence without its stop.
+pub fn sound_of(folder: &Path, take: &Take) -> Result<(Vec<f32>, u32), String> {
+    let bytes = backrow_files::library::read_sound(folder, take).map_err(|problem| problem.to_string())?;
+    let recording = backrow_files::sound::read(&take.file, bytes).map_err(|problem| problem.to_string())?;
+    Ok((recording.sound, recording.rate_hz))
+}
+
+fn cut(sound: &[f32], rate: u32, strike: &Strike) -> Sample {
+    let to_s = strike.to_s.min(strike.from_s + RINGS_S);
+    let piece = piece(sound, rate, (strike.from_s, to_s));
+    Sample { key: strike.bar, how_hard: strike.how_hard, sound: piece.into() }
+}
+
+/// A piece of a sound at [`RATE`], its last hundredth of a second fading.
+pub fn piece(sound: &[f32], rate: u32, (from_s, to_s): (f64, f64)) -> Vec<f32> {
+    let frame = |s: f64| {
+        #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "minutes of frames")]
+        let frame = (s.clamp(0.0, 1e5) * f64::from(rate)).round() as usize;
+        frame.min(sound.len())
+    };
+    let (from, to) = (frame(from_s), frame(to_s));
+    let mut piece =
+        backrow_sound::rate::at_rate(sound.get(from..to.max(from)).unwrap_or_default(), rate, RATE);
+    let fade = 480.min(piece.len());
+    for (n, value) in piece.iter_mut().rev().take(fade).enumerate() {
+        *value *= n as f32 / fade as f32;
+    }
+    piece
+}
+
+/// Every bar that the notes ask for, at every dynamic, made by the model of the first instrument that has the bar.
+fn modelled(library: &Library, candidate: &Candidate, notes: &[Note]) -> Vec<Sample> {
+    let wanted: BTreeSet<(Option<KeyNumber>, Dynamic)> =
+        notes.iter().map(|note| (note.key, note.dynamic.unwrap_or(Dynamic::Mf))).collect();
+    let make = |(key, dynamic): (Option<KeyNumber>, Dynamic)| {
+        let things = candidate.instruments.iter().filter_map(|id| library.instruments.get(id));
+        let thing = things.min_by_key(|thing| !key.is_none_or(|key| thing.compass().contains(key)))?;
+        let kind = library.kinds.get(&thing.kind)?;
+        let bar = key.filter(|key| !thing.is_pitched() || thing.compass().contains(*key));
+        if bar.is_none() && key.is_some() && thing.is_pitched() {
+            return None;
+        }
+        let body = model::body_of(thing, kind, bar)?;
+        let blow = match candidate.beater.as_ref().and_then(|id| library.beaters.get(id)) {
+            Some(beater) => Blow::with_beater(beater, dynamic, model::seed_of(thing.id.as_str())),
+            None => model::stand_in::usual(kind, dynamic, model::seed_of(thing.id.as_str())),
+        };
+        let sound = model::strike(&body, &blow, RATE, MODEL_RINGS_S);
+        Some(Sample { key, how_hard: Some(dynamic), sound: sound.into() })
+    };
+    wanted.into_iter().take(MOST_MODELLED).filter_map(make).collect()
+}

@@ -1,0 +1,166 @@
+//! Recording a take and hearing a line, with a sound device that is none.
+
+mod window;
+
+use backrow::app::App;
+use backrow::settings::Settings;
+use backrow::sound::Wish;
+use backrow::view::{Over, Place, Selected};
+use backrow_core::id::InstrumentId;
+use backrow_core::sound::Take;
+use backrow_sound::device::{Fake, FakeHand};
+use backrow_sound::model::stand_in::{Plan, stand_in};
+use egui::{Key, Modifiers};
+use egui_kittest::Harness;
+use egui_kittest::kittest::Queryable;
+use std::path::PathBuf;
+use window::{harness, wait_for};
+
+const SHIFTED: Modifiers = Modifiers { shift: true, ..Modifiers::COMMAND };
+
+struct Room {
+    _folder: tempfile::TempDir,
+    library: PathBuf,
+    h: Harness<'static, App>,
+    hand: FakeHand,
+}
+
+/// The demo without takes.
+fn room(place: Place) -> Room {
+    let folder = tempfile::tempdir().expect("made here");
+    let library = folder.path().join("library");
+    backrow_files::library::copy_demo(&library).expect("made here");
+    drop(std::fs::remove_dir_all(library.join("sounds")));
+    let (fake, hand) = Fake::new();
+    let mut app = App::open(&library, Settings { place, ..Settings::default() }, None);
+    app.with_device(Box::new(fake));
+    Room { _folder: folder, library, h: harness(app), hand }
+}
+
+fn anvil() -> InstrumentId {
+    InstrumentId::new("anvil-1").expect("an id")
+}
+
+/// Three blows on the anvil, made by its model.
+fn blows(h: &Harness<'_, App>) -> Vec<f32> {
+    let library = h.state().history.now();
+    let (thing, kind) = (&library.instruments[&anvil()], &library.kinds[&library.instruments[&anvil()].kind]);
+    let dynamics = vec![backrow_core::music::Dynamic::F; 3];
+    let plan = Plan { beaters: Vec::new(), most_bars: 1, dynamics, rings_s: 1.5 };
+    let (sound, strikes) = stand_in(thing, kind, &plan, 48_000).expect("an anvil has a model");
+    assert_eq!(strikes.len(), 3);
+    sound
+}
+
+fn takes<'a>(h: &'a Harness<'_, App>) -> Vec<&'a Take> {
+    h.state().history.now().takes.values().map(|take| &**take).collect()
+}
+
+#[test]
+fn a_take_is_recorded_looked_through_and_saved() {
+    let Room { _folder, library, mut h, hand } = room(Place::Collection);
+    h.state_mut().view.selected = Some(Selected::Instrument(anvil()));
+    h.run();
+    h.key_press_modifiers(SHIFTED, Key::R);
+    wait_for(&mut h, |app| app.sound.now().meter.is_some());
+    assert_eq!(h.state().shell.over(), Some(Over::Recording));
+    h.get_by_label_contains("Very loud at arm’s length");
+    h.get_by_label("Record").click();
+    wait_for(&mut h, |app| app.sound.now().recording_s.is_some());
+    hand.sounds(&blows(&h));
+    wait_for(&mut h, |app| app.sound.now().recording_s.is_some_and(|s| s > 3.0));
+    h.get_by_label("Stop").click();
+    wait_for(&mut h, |app| app.sound.now().recording_s.is_none());
+    window::settle(&mut h);
+    h.get_by_label("Save the take").click();
+    wait_for(&mut h, |app| !app.history.now().takes.is_empty());
+    let take = takes(&h)[0].clone();
+    assert_eq!((take.strikes.len(), take.by_model, take.rate_hz), (3, false, 48_000));
+    assert!(take.faults.is_empty() && take.when.is_some(), "{take:?}");
+    let file = library.join("sounds/anvil-1").join(&take.file);
+    let bytes = std::fs::read(&file).expect("its sound");
+    assert_eq!(backrow_files::library::content_hash(&bytes), take.content);
+    // The record is undone, the sound is not lost.
+    h.key_press(Key::Escape);
+    h.run();
+    h.key_press_modifiers(Modifiers::COMMAND, Key::Z);
+    h.run();
+    assert!(takes(&h).is_empty() && file.exists());
+    h.key_press_modifiers(SHIFTED, Key::Z);
+    h.run();
+    assert_eq!(takes(&h).len(), 1);
+    wait_for(&mut h, |app| app.sound.now().meter.is_none());
+}
+
+#[test]
+fn a_pulled_plug_is_said_and_what_was_recorded_is_kept() {
+    let Room { _folder, mut h, hand, .. } = room(Place::Collection);
+    h.state_mut().view.selected = Some(Selected::Instrument(anvil()));
+    h.run();
+    h.key_press_modifiers(SHIFTED, Key::R);
+    wait_for(&mut h, |app| app.sound.now().meter.is_some());
+    h.get_by_label("Record").click();
+    wait_for(&mut h, |app| app.sound.now().recording_s.is_some());
+    hand.sounds(&blows(&h));
+    wait_for(&mut h, |app| app.sound.now().recording_s.is_some_and(|s| s > 3.0));
+    hand.fails("The microphone has gone.");
+    wait_for(&mut h, |app| app.sound.now().why_not.is_some());
+    window::settle(&mut h);
+    h.get_by_label_contains("The microphone has gone.");
+    h.get_by_label("Save the take");
+}
+
+#[test]
+fn recordings_are_dropped_on_the_window() {
+    let Room { _folder, library, mut h, .. } = room(Place::Collection);
+    h.state_mut().view.selected = Some(Selected::Instrument(anvil()));
+    let sound = blows(&h);
+    let wav = library.with_file_name("three blows.wav");
+    std::fs::write(&wav, backrow_files::sound::wav(&sound, 48_000, backrow_files::sound::Depth::Sixteen))
+        .expect("written");
+    let text = library.with_file_name("text.wav");
+    std::fs::write(&text, "no sound").expect("written");
+    let wish = Wish::Import(anvil(), vec![wav, text]);
+    h.state_mut().request(backrow::intent::Intent::Sound(wish));
+    wait_for(&mut h, |app| !app.history.now().takes.is_empty());
+    let take = takes(&h)[0];
+    assert_eq!((take.id.as_str(), take.strikes.len()), ("three-blows", 3));
+    assert!(
+        h.state().view.has_failed() && h.state().view.said.contains("text.wav"),
+        "{}",
+        h.state().view.said
+    );
+}
+
+#[test]
+fn a_line_is_heard_on_its_candidates() {
+    let Room { _folder, mut h, hand, .. } = room(Place::Section);
+    let library = h.state().history.now().clone();
+    let programme = h.state().view.programme_in(&library).expect("the demo has one");
+    let line = programme
+        .lines()
+        .find(|(at, given)| {
+            let kind = library.line(at).and_then(|(_, line)| line.kind.clone());
+            !given.instruments.is_empty() && kind.is_some_and(|kind| kind.as_str() == "xylophone")
+        })
+        .map(|(at, _)| at.clone())
+        .expect("the demo has a line of a xylophone");
+    h.state_mut().view.turn_to_line(&library, &line);
+    h.run();
+    h.key_press_modifiers(Modifiers::COMMAND, Key::H);
+    wait_for(&mut h, |app| !app.sound.ready().1.is_empty() && !app.sound.now().plays);
+    let ready = h.state().sound.ready().1.to_vec();
+    assert!(ready.len() > 1, "several xylophones stand in the demo");
+    assert!(ready.iter().all(|one| one.by_model && one.words.contains("by model")), "{ready:?}");
+    let heard = hand.played();
+    let peak = heard.iter().fold(0.0f32, |peak, v| peak.max(v.abs()));
+    assert!(peak > 0.001 && peak < 0.25, "it begins softly: {peak}");
+    h.get_by_label_contains("no takes yet: by model");
+    h.key_press_modifiers(SHIFTED, Key::H);
+    wait_for(&mut h, |app| app.sound.chosen() == 1);
+    wait_for(&mut h, |_| hand.played().len() > heard.len());
+    h.get_by_label("As recorded").click();
+    wait_for(&mut h, |app| app.sound.how().as_recorded);
+    h.get_by_label("Close").click();
+    wait_for(&mut h, |app| app.sound.line().is_none());
+}
