@@ -107,6 +107,7 @@ pub enum ShowsOn {
     Compass,
     Floor,
     Week,
+    Sounds,
 }
 
 /// What a finding is about.

@@ -5,7 +5,10 @@ use crate::edit::candidate_words;
 use crate::id::{DecisionId, KindId, LineId, TrialId};
 use crate::library::Library;
 use crate::music::{Line, Work};
-use crate::trial::{About, Answer, Decision, How, Memory, Trial};
+use crate::sound::{Strike, StrikeKey};
+use crate::trial::{
+    About, Answer, Candidate, Decision, Graded, How, Memory, NoRanking, Outcome, Ranking, Told, Trial,
+};
 use crate::week::LineRef;
 use jiff::civil::Date;
 use std::collections::BTreeSet;
@@ -205,6 +208,131 @@ fn trial_said(library: &Library, trial: &Trial) -> String {
     let parts = [tried, how].into_iter().chain(listeners);
     let parts = parts.chain([conductor(&trial.conductor), trial.verdict.trim().to_owned()]);
     format!("{}: tried {}", trial.when.year(), sentence(parts))
+}
+
+/// The strike that each candidate of a trial is heard by: the one that it names, else the first of its instrument with its beaters
+/// and spot, else the first with its beaters; `None` where nothing like it was recorded.
+pub fn strikes_of(library: &Library, trial: &Trial) -> Vec<Option<StrikeKey>> {
+    trial.candidates.iter().map(|candidate| strike_of(library, candidate)).collect()
+}
+
+fn strike_of(library: &Library, candidate: &Candidate) -> Option<StrikeKey> {
+    let own = candidate.instruments.first()?;
+    let all = || library.takes_of(own).flat_map(|take| take.keyed());
+    if let Some((take, number)) = &candidate.strike {
+        let named = all().find(|(key, _)| key.take == *take && key.number == *number);
+        if let Some((key, _)) = named {
+            return Some(key);
+        }
+    }
+    let with = |strike: &Strike| match &strike.beater {
+        Some(beater) => candidate.beaters.is_empty() || candidate.beaters.contains(beater),
+        None => candidate.beaters.is_empty(),
+    };
+    let there = |strike: &Strike| strike.spot.trim() == candidate.spot.trim();
+    let best = all().find(|(_, strike)| with(strike) && there(strike));
+    best.or_else(|| all().find(|(_, strike)| with(strike))).map(|(key, _)| key)
+}
+
+/// What came of a comparison of takes, a sentence each; nothing of a live trial, whose words say it. While answers are still to come
+/// nothing but that is said.
+pub fn figures(library: &Library, trial: &Trial) -> Vec<String> {
+    let name = |at: usize| {
+        let own =
+            trial.candidates.get(at).map(|one| candidate_words(library, one)).filter(|name| !name.is_empty());
+        own.unwrap_or_else(|| (at + 1).to_string())
+    };
+    match trial.outcome() {
+        Outcome::Open { left: 0 } | Outcome::Said { .. } => Vec::new(),
+        Outcome::Open { left } => {
+            vec![format!("{left} answers are still to come; before that there is no figure.")]
+        }
+        Outcome::NotRanked(NoRanking::Nothing) => vec!["Nothing was compared.".to_owned()],
+        Outcome::NotRanked(NoRanking::Groups(_)) => {
+            vec![
+                "Some candidates were never compared with the others, so that there is no one order."
+                    .to_owned(),
+            ]
+        }
+        Outcome::Ranked(ranking) => ranked(&ranking, &name),
+        Outcome::Told { each, all } => told(trial, &each, &all),
+        Outcome::Graded { grades, own_error } => grades_said(&grades, own_error, &name),
+    }
+}
+
+fn ranked(ranking: &Ranking, name: &dyn Fn(usize) -> String) -> Vec<String> {
+    let mut said: Vec<String> = Vec::new();
+    for pair in ranking.places.windows(2) {
+        let [one, other] = pair else { continue };
+        let (one, other) = (one.candidate, other.candidate);
+        let expected = ranking.expected(one, other).unwrap_or(0.5);
+        let clear = if ranking.is_clear(one, other) {
+            "a clear difference (one in twenty)"
+        } else {
+            "a difference that chance may make"
+        };
+        said.push(format!(
+            "{} before {}: expected to be preferred {:.0} times in 100, {clear}.",
+            name(one),
+            name(other),
+            expected * 100.0
+        ));
+    }
+    if let (Some(first), Some(last)) = (ranking.places.first(), ranking.places.last())
+        && ranking.places.len() > 2
+    {
+        let clear = ranking.is_clear(first.candidate, last.candidate);
+        let words = if clear { "is clear" } else { "is not clear" };
+        said.push(format!("The difference between the first and the last {words}."));
+    }
+    if ranking.held {
+        said.push(
+            "Some were always or never preferred: the order stands, how far they lie apart does not (half an answer each way is \
+             added to every pair)."
+                .to_owned(),
+        );
+    }
+    said
+}
+
+fn told(trial: &Trial, each: &[Told], all: &Told) -> Vec<String> {
+    let one = |who: &str, told: &Told| {
+        let chance = told.by_guessing * 100.0;
+        let guess = if chance < 0.1 {
+            "less than once in 1000 times".to_owned()
+        } else {
+            format!("{chance:.1} times in 100")
+        };
+        let verdict = match told.needed {
+            _ if told.is_shown() => "a difference is heard".to_owned(),
+            Some(needed) => {
+                format!("not shown, as {needed} are wanted; that is not the same as no difference")
+            }
+            None => "so few answers can show nothing".to_owned(),
+        };
+        format!("{who}{} of {} right; who guesses is right as often {guess}: {verdict}.", told.right, told.of)
+    };
+    let mut said: Vec<String> = Vec::new();
+    if each.len() > 1 {
+        let names = trial.listeners.iter().map(|listener| format!("{}: ", listener.name));
+        said.extend(names.zip(each).map(|(name, told)| one(&name, told)));
+    }
+    said.push(one(if each.len() > 1 { "Together: " } else { "" }, all));
+    said
+}
+
+fn grades_said(grades: &[Graded], own_error: Option<f64>, name: &dyn Fn(usize) -> String) -> Vec<String> {
+    let one = |graded: &Graded| {
+        let sd = graded.sd.map_or_else(String::new, |sd| format!(" ± {sd:.0}"));
+        format!("{}: {:.0}{sd} of 100.", name(graded.candidate), graded.mean)
+    };
+    let mut said: Vec<String> = grades.iter().map(one).collect();
+    if let Some(error) = own_error {
+        said.push(format!(
+            "By the hidden repeat one grade is uncertain by about {error:.0}: differences that are not well above that say nothing."
+        ));
+    }
+    said
 }
 
 #[cfg(test)]

@@ -68,6 +68,7 @@ actions! {
     GoSeason, "Go to Season", ALT, Num8;
     GoWorks, "Go to Works", ALT, Num5;
     GoCollection, "Go to Collection", ALT, Num6;
+    GoSounds, "Go to Sounds", ALT, Num9;
     NextWork, "Next work", CTRL, PageDown;
     PreviousWork, "Work before", CTRL, PageUp;
     NextMovement, "Next movement", CTRL, ArrowRight;
@@ -110,6 +111,7 @@ impl Action {
             Self::GoSeason => Some(Place::Season),
             Self::GoWorks => Some(Place::Works),
             Self::GoCollection => Some(Place::Collection),
+            Self::GoSounds => Some(Place::Sounds),
             _ => None,
         }
     }

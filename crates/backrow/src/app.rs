@@ -42,6 +42,8 @@ pub struct App {
     derived: Derived,
     /// What is heard and recorded.
     pub sound: crate::sound::Desk,
+    /// What was measured of every strike, while somebody looks at it.
+    measures: crate::sound::measured::Memory,
     saved: SaveState,
     saved_revision: u64,
     /// When a save that failed is tried again, in the window's seconds.
@@ -83,6 +85,7 @@ impl App {
             settings_file: None,
             derived: Derived::default(),
             sound: crate::sound::Desk::default(),
+            measures: crate::sound::measured::Memory::default(),
             saved: SaveState::Saved,
             saved_revision: 0,
             try_again: 0.0,

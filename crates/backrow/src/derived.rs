@@ -124,6 +124,7 @@ fn row(finding: Finding) -> FindingRow {
         ShowsOn::Compass => Place::Compass,
         ShowsOn::Floor => Place::Floor,
         ShowsOn::Week => Place::Week,
+        ShowsOn::Sounds => Place::Sounds,
     };
     let mut go: Vec<Intent> = Vec::new();
     for about in finding.about.iter().rev() {

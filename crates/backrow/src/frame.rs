@@ -1,6 +1,7 @@
 //! The shell around every place: top strip, rail, right panel, bottom line, the field that finds, the keyboard map.
 
 pub mod asking;
+pub mod comparing;
 pub mod earlier;
 pub mod finder;
 pub mod first_steps;
@@ -50,6 +51,8 @@ pub struct Shell {
     pub recording: recording::State,
     /// A decision or a trial that is entered.
     pub remembering: remembering::State,
+    /// A trial that is listened to.
+    pub comparing: comparing::State,
     /// The words of the first start.
     pub welcome: bool,
     /// Whether the window may close whatever is not saved: it was asked.
@@ -83,6 +86,8 @@ impl Shell {
             Some(Over::Recording)
         } else if self.proposing.is_open() {
             Some(Over::Proposing)
+        } else if self.comparing.is_open() && !self.remembering.is_open() {
+            Some(Over::Comparing)
         } else if self.remembering.is_open() {
             Some(Over::Remembering)
         } else if self.finder.open {
@@ -108,6 +113,7 @@ impl Shell {
             Over::Recording => self.recording.close(),
             Over::Proposing => self.proposing.close(),
             Over::Remembering => self.remembering.close(),
+            Over::Comparing => self.comparing.close(),
             Over::Finder => self.finder.close(),
         }
         Some(over)

@@ -4,6 +4,7 @@ use crate::actions::Action;
 use crate::view::{Place, Selected};
 use backrow_core::edit::Edit;
 use backrow_core::id::{DecisionId, ProgrammeId, TrialId, WorkId};
+use backrow_core::sound::StrikeKey;
 use backrow_core::week::LineRef;
 
 /// Where to, when something that is not saved would be left behind.
@@ -37,6 +38,23 @@ pub enum Remember {
     Change(WorkId, DecisionId),
     /// A trial that is there.
     GoOn(WorkId, TrialId),
+    /// A new trial of these strikes for a line.
+    TryThese(LineRef, Vec<StrikeKey>),
+    /// A decision that a trial led to, on the candidate with that number.
+    DecideFrom(WorkId, TrialId, Option<usize>),
+    /// To listen to a trial that is there.
+    Listen(WorkId, TrialId),
+}
+
+/// A candidate of a trial that is to be heard, as loud as the others.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Sounded {
+    /// The work that remembers the trial.
+    pub work: WorkId,
+    /// The trial.
+    pub trial: TrialId,
+    /// Which candidate, from 0.
+    pub candidate: usize,
 }
 
 /// Something a panel asks for.
@@ -59,6 +77,8 @@ pub enum Intent {
     Select(Option<Selected>),
     /// A line to turn to: its work, movement, the compass and the panel.
     Line(LineRef),
+    /// To hear a candidate of a trial.
+    HearCandidate(Sounded),
     /// To enter a decision or a trial.
     Remember(Remember),
     /// Another programme.

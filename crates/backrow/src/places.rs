@@ -6,6 +6,7 @@ pub mod compass;
 pub mod floor;
 pub mod season;
 pub mod section;
+pub mod sounds;
 pub mod week;
 pub mod works;
 
@@ -25,6 +26,7 @@ pub const fn keys(place: Place) -> &'static [(&'static str, &'static str)] {
         Place::Works => works::KEYS,
         Place::Collection => collection::KEYS,
         // Nothing but the keys that act everywhere.
+        Place::Sounds => sounds::KEYS,
         Place::Season => &[],
     }
 }
@@ -41,6 +43,7 @@ pub struct Places {
     pub week: week::State,
     pub works: works::State,
     pub collection: collection::State,
+    pub sounds: sounds::State,
 }
 
 impl Places {
@@ -55,6 +58,7 @@ impl Places {
             Place::Week => week::ui(ui, scene, view, &mut self.week),
             Place::Works => works::ui(ui, scene, view, &mut self.works),
             Place::Collection => collection::ui(ui, scene, view, &mut self.collection),
+            Place::Sounds => sounds::ui(ui, scene, view, &mut self.sounds),
         }
     }
 
@@ -99,6 +103,7 @@ impl Places {
             Place::Collection => self.collection.leave_form().words(),
             Place::Week => self.week.leave_form().words(),
             Place::Section => self.section.put_back().then_some("The assignments stay as it is."),
+            Place::Sounds => self.sounds.put_back(),
             Place::Compass | Place::Season => None,
         }
     }

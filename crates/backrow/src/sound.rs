@@ -23,6 +23,8 @@ use std::sync::Arc;
 pub enum Wish {
     /// A strike of the library, from its take.
     Strike(backrow_core::sound::StrikeKey),
+    /// A strike of the library, multiplied by that much, so that it is as loud as others.
+    Matched(backrow_core::sound::StrikeKey, f32),
     /// A sound at hand, from a moment on, seconds: a take that is being looked at.
     Piece(Arc<[f32]>, u32, (f64, f64)),
     /// A passage of a line, by the candidates for it.

@@ -45,6 +45,8 @@ places! {
     Works, "Works";
     /// Instruments, beaters, players and rooms.
     Collection, "Collection";
+    /// Every strike by how it sounds: searched, compared, decided on.
+    Sounds, "Sounds";
 }
 
 /// What Collection lists.
@@ -142,6 +144,8 @@ pub enum Over {
     Remembering,
     /// The guide.
     Guide,
+    /// A trial that is listened to.
+    Comparing,
     /// The keyboard map.
     KeyMap,
     /// The list of the field that finds.

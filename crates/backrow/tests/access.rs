@@ -63,7 +63,8 @@ fn every_place_says_what_its_controls_are(
         Place::Week,
         Place::Season,
         Place::Works,
-        Place::Collection
+        Place::Collection,
+        Place::Sounds
     )]
     place: Place,
 ) {
@@ -95,6 +96,7 @@ fn every_place_says_what_its_controls_are(
 #[case(Over::Leaving)]
 #[case(Over::Proposing)]
 #[case(Over::Remembering)]
+#[case(Over::Comparing)]
 #[case(Over::Recording)]
 fn every_dialog_says_what_its_controls_are(#[case] over: Over) {
     let mut h = demo(Place::Section);
@@ -118,6 +120,14 @@ fn every_dialog_says_what_its_controls_are(#[case] over: Over) {
             let at = programme.lines().next().expect("made here").0.clone();
             app.view.turn_to_line(&now, &at);
             h.key_press_modifiers(Modifiers::COMMAND | Modifiers::SHIFT, Key::T);
+        }
+        Over::Comparing => {
+            let trial = h.state().history.now().works.values().find_map(|work| {
+                let trial = work.memory.trials.iter().find(|trial| trial.how.needs_takes())?;
+                Some((work.id.clone(), trial.id.clone()))
+            });
+            let (work, trial) = trial.expect("in the demo");
+            h.state_mut().request(Intent::Remember(backrow::intent::Remember::Listen(work, trial)));
         }
         Over::Importing | Over::Versions | Over::Earlier => {}
     }

@@ -96,6 +96,14 @@ fn open(room: &mut Room, over: Over) {
         }
         Over::Proposing => h.key_press_modifiers(Modifiers::COMMAND | Modifiers::SHIFT, Key::P),
         Over::Remembering => h.key_press_modifiers(Modifiers::COMMAND, Key::D),
+        Over::Comparing => {
+            let trial = h.state().history.now().works.values().find_map(|work| {
+                let trial = work.memory.trials.iter().find(|trial| trial.how.needs_takes())?;
+                Some((work.id.clone(), trial.id.clone()))
+            });
+            let (work, trial) = trial.expect("in the demo");
+            h.state_mut().request(Intent::Remember(backrow::intent::Remember::Listen(work, trial)));
+        }
         Over::Finder => h.key_press_modifiers(Modifiers::COMMAND, Key::K),
     }
     h.run();
@@ -127,6 +135,7 @@ fn nothing_beneath_changes(
         Over::Recording,
         Over::Proposing,
         Over::Remembering,
+        Over::Comparing,
         Over::Finder
     )]
     over: Over,

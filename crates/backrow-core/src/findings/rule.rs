@@ -93,7 +93,7 @@ rules! {
     /// A work that is played again had something when it was taken out.
     HadBefore, "had-before", Section;
     /// Lines whose kind is open.
-    OpenKind, "open-kind", Section;
+    OpenKind, "open-kind", Sounds;
     /// The library lacks a work.
     UnknownWork, "unknown-work", Section;
     /// The library lacks a venue.

@@ -1,7 +1,7 @@
 //! What a work remembers: comparisons by ear and decisions.
 
 use super::{Choice, Grade};
-use crate::id::{BeaterId, DecisionId, InstrumentId, KindId, LineId, TrialId};
+use crate::id::{BeaterId, DecisionId, InstrumentId, KindId, LineId, TakeId, TrialId};
 use jiff::civil::Date;
 
 /// Everything that was tried and decided for the lines of a work. It outlives programmes and new readings of the score.
@@ -35,6 +35,9 @@ pub struct Candidate {
     pub beaters: Vec<BeaterId>,
     /// Where or how it is struck: "edge", "over the node"; may be empty.
     pub spot: String,
+    /// The strike that is heard, in a take of the first instrument: the take and its number there; `None` on stage, and where any
+    /// strike does that was played so.
+    pub strike: Option<(TakeId, usize)>,
     /// What it was called when it was entered, for when an instrument or beater is no longer there.
     pub name: String,
 }

@@ -47,6 +47,7 @@ impl App {
             }
             Intent::Line(line) => self.view.turn_to_line(self.history.now(), &line),
             Intent::Remember(ask) => self.remember(&ask),
+            Intent::HearCandidate(asked) => self.hear_candidate(ctx, &asked),
             Intent::Programme(id) => {
                 let works = std::mem::take(&mut self.view.work);
                 self.view.programme = Some(id);
@@ -150,7 +151,8 @@ impl App {
             | Action::GoSeason
             | Action::GoWeek
             | Action::GoWorks
-            | Action::GoCollection => self.go(action.goes_to().unwrap_or(self.view.place)),
+            | Action::GoCollection
+            | Action::GoSounds => self.go(action.goes_to().unwrap_or(self.view.place)),
             Action::NextWork => self.step_work(1),
             Action::PreviousWork => self.step_work(-1),
             Action::NextMovement => self.step_movement(1),
@@ -175,6 +177,10 @@ impl App {
 
     /// Opens the form for what is to be remembered.
     fn remember(&mut self, ask: &Remember) {
+        if let Remember::Listen(work, id) = ask {
+            self.shell.comparing.open(work.clone(), id.clone());
+            return;
+        }
         let library = self.history.now();
         let day = crate::sheets::today().unwrap_or(jiff::civil::Date::constant(2027, 1, 1));
         let past = std::time::SystemTime::now().duration_since(std::time::UNIX_EPOCH);

@@ -1,10 +1,44 @@
 //! Carrying out what is asked of the sound.
 
 use super::App;
+use crate::intent::Sounded;
 use crate::sound::{Around, Done, Wish};
+use crate::view::Place;
+use backrow_core::recall;
+use backrow_core::sound::StrikeKey;
 use egui::Context;
 
 impl App {
+    /// Measures every strike while Sounds or a comparison is looked at; nothing is measured before.
+    pub(super) fn measure(&mut self, ctx: &Context) {
+        if self.view.place != Place::Sounds && !self.shell.comparing.is_open() {
+            return;
+        }
+        let folder = self.store.as_ref().map(|store| store.folder.clone());
+        let known = self.measures.of(ctx, self.history.now(), folder.as_deref());
+        if let Some(measured) = known.value {
+            self.places.sounds.measured(&measured.strikes, known.is_current);
+        }
+    }
+
+    /// Plays a candidate of a trial as loud as the others: all are brought down to the softest.
+    pub(super) fn hear_candidate(&mut self, ctx: &Context, asked: &Sounded) {
+        let library = self.history.now();
+        let trial = library.works.get(&asked.work).and_then(|work| work.memory.trial(&asked.trial));
+        let strikes = trial.map(|trial| recall::strikes_of(library, trial)).unwrap_or_default();
+        let Some(Some(key)) = strikes.get(asked.candidate).cloned() else {
+            self.view.fails("Nothing was recorded of this candidate: record a take of it first, in the instrument’s panel.");
+            return;
+        };
+        let loudness = |key: &StrikeKey| {
+            let measures = self.places.sounds.measures(key)?;
+            measures.loudness_lufs.map(|figure| figure.value)
+        };
+        let all: Vec<Option<f64>> = strikes.iter().map(|key| loudness(key.as_ref()?)).collect();
+        let gain = backrow_core::trial::gain(&all, asked.candidate);
+        self.wish(ctx, Wish::Matched(key, gain));
+    }
+
     /// Another sound device, for tests.
     pub fn with_device(&mut self, device: Box<dyn backrow_sound::device::Device>) {
         self.sound = crate::sound::Desk::with(device);

@@ -4,8 +4,8 @@ use super::App;
 use crate::frame::Shell;
 use crate::frame::top_strip::Strip;
 use crate::frame::{
-    asking, earlier, foot, guide, importing, keys, leaving, listening, panel, preview, proposing, rail,
-    recording, remembering, top_strip, versions, welcome,
+    asking, comparing, earlier, foot, guide, importing, keys, leaving, listening, panel, preview, proposing,
+    rail, recording, remembering, top_strip, versions, welcome,
 };
 use crate::scene::Scene;
 use crate::theme::Tokens;
@@ -27,6 +27,7 @@ impl App {
         self.take_opened();
         self.take_printed();
         self.take_taken_picture(&ctx);
+        self.measure(&ctx);
         self.take_sound(&ctx);
         let mut intents = std::mem::take(&mut self.intents);
         self.view.over = self.shell.over();
@@ -147,6 +148,7 @@ fn over_the_places(
     importing::ui(ui, scene, &mut shell.importing);
     preview::ui(ui, scene, view, &mut shell.preview, folder);
     proposing::ui(ui, scene, view.programme.as_ref(), &mut shell.proposing);
+    comparing::ui(ui, scene, &mut shell.comparing);
     remembering::ui(ui, scene, view, &mut shell.remembering);
     recording::ui(ui, scene, &mut shell.recording);
     versions::ui(ui, scene, &mut shell.versions);

@@ -13,7 +13,7 @@ use crate::theme::tokens::{size, space};
 use crate::view::View;
 use backrow_core::library::Library;
 use backrow_core::music::Movement;
-use backrow_core::trial::About;
+use backrow_core::trial::{About, Decision};
 use backrow_core::week::LineRef;
 use egui::{RichText, Ui};
 use jiff::civil::Date;
@@ -65,6 +65,20 @@ impl State {
                 let form = trial::Form::new(library, view, at, (today, seed)).ok_or_else(gone)?;
                 Form::Trial(Box::new(form))
             }
+            Remember::TryThese(at, strikes) => {
+                let form = trial::Form::of_strikes(library, view, at, (strikes.as_slice(), today, seed))
+                    .ok_or_else(gone)?;
+                Form::Trial(Box::new(form))
+            }
+            Remember::DecideFrom(work, id, best) => {
+                let trial =
+                    library.works.get(work).and_then(|work| work.memory.trial(id)).ok_or_else(gone)?;
+                let chosen = best.and_then(|at| trial.candidates.get(at));
+                let decision = decide::from_trial(library, work, trial, chosen).ok_or_else(gone)?;
+                let decision = Decision { when: today, by: self.by.clone(), ..decision };
+                Form::Decide(Box::new(decide::Form::on(work, decision, true)))
+            }
+            Remember::Listen(..) => return Err("A trial is listened to in a window of its own.".to_owned()),
             Remember::Change(work, id) => {
                 let found = library.works.get(work).and_then(|work| work.memory.decision(id));
                 Form::Decide(Box::new(decide::Form::of(work, found.ok_or_else(gone)?)))

@@ -5,7 +5,8 @@ use backrow_core::edit::candidate_words;
 use backrow_core::id::WorkId;
 use backrow_core::library::Library;
 use backrow_core::music::{Movement, Work};
-use backrow_core::trial::{Answer, Decision, Outcome, Trial};
+use backrow_core::recall::figures;
+use backrow_core::trial::{Answer, Decision, Trial};
 use backrow_core::week::Programme;
 use backrow_print::list::{Column, Fact, ListSheet, Row, Section};
 
@@ -99,7 +100,7 @@ fn tried(library: &Library, work: Option<&Work>, one: &Trial) -> Row {
     });
     let mut heard: Vec<String> =
         heard.map(|text| text.trim_end_matches([' ', ';', ':']).to_owned()).collect();
-    heard.extend(figures(one, &names));
+    heard.extend(figures(library, one).into_iter().map(|words| words.trim_end_matches('.').to_owned()));
     let mut verdict = vec![one.verdict.clone()];
     if !one.conductor.is_empty() {
         verdict.push(format!("The conductor: {}", one.conductor));
@@ -112,22 +113,4 @@ fn tried(library: &Library, work: Option<&Work>, one: &Trial) -> Row {
         heard.join(". "),
         verdict.join("; "),
     ])
-}
-
-/// What came of a comparison of takes, in words.
-fn figures(trial: &Trial, names: &[String]) -> Option<String> {
-    let name = |at: usize| names.get(at).cloned().unwrap_or_else(|| (at + 1).to_string());
-    match trial.outcome() {
-        Outcome::Open { left } if left > 0 => Some(format!("{left} answers are still to come")),
-        Outcome::Open { .. } | Outcome::Said { .. } | Outcome::NotRanked(_) => None,
-        Outcome::Ranked(ranking) => {
-            let order: Vec<String> = ranking.places.iter().map(|place| name(place.candidate)).collect();
-            Some(format!("In order: {}", order.join(", then ")))
-        }
-        Outcome::Told { all, .. } => Some(format!("{} of {} right", all.right, all.of)),
-        Outcome::Graded { grades, .. } => {
-            let all = grades.iter().map(|one| format!("{} {:.0}", name(one.candidate), one.mean));
-            Some(all.collect::<Vec<_>>().join(", "))
-        }
-    }
 }

@@ -107,7 +107,8 @@ impl Desk {
     /// Carries out a wish; what is to be said or changed comes back.
     pub fn wish(&mut self, ctx: &Context, around: &Around<'_>, wish: Wish) -> Vec<Done> {
         match wish {
-            Wish::Strike(key) => return self.strike(ctx, around, &key),
+            Wish::Strike(key) => return self.strike(ctx, around, (&key, 1.0)),
+            Wish::Matched(key, gain) => return self.strike(ctx, around, (&key, gain)),
             Wish::Piece(sound, rate, span) => self.piece(ctx, &sound, rate, span),
             Wish::Line(at) => {
                 if self.line.as_ref() != Some(&at) {
@@ -202,14 +203,16 @@ impl Desk {
         )
     }
 
-    fn strike(&mut self, ctx: &Context, around: &Around<'_>, key: &StrikeKey) -> Vec<Done> {
+    fn strike(&mut self, ctx: &Context, around: &Around<'_>, (key, gain): (&StrikeKey, f32)) -> Vec<Done> {
         let name = TakeKey { instrument: key.instrument.clone(), take: key.take.clone() };
         let take = around.library.takes.get(&name).cloned();
         let (Some(take), Some(folder)) = (take, around.folder.map(PathBuf::from)) else { return Vec::new() };
         let Some(strike) = take.strikes.get(key.number).cloned() else { return Vec::new() };
         let fetch = move |_: &Stop| -> Result<Vec<f32>, String> {
             let (sound, rate) = prepare::sound_of(&folder, &take)?;
-            Ok(prepare::piece(&sound, rate, (strike.from_s, strike.to_s)))
+            let mut piece = prepare::piece(&sound, rate, (strike.from_s, strike.to_s));
+            piece.iter_mut().for_each(|sample| *sample *= gain);
+            Ok(piece)
         };
         started(Job::start(ctx, "strike to be heard", fetch), &mut self.fetching)
     }

@@ -1,5 +1,6 @@
 //! Trials and decisions of any sort.
 
+use super::take_id;
 use super::{beater_id, date, decision_id, instrument_id, kind_id, line_id, number, trial_id, words};
 use backrow_core::trial::{About, Answer, Candidate, Choice, Decision, Grade, How, Listener, Memory, Trial};
 use proptest::collection::vec;
@@ -14,8 +15,15 @@ fn about() -> BoxedStrategy<About> {
 }
 
 fn candidate() -> BoxedStrategy<Candidate> {
-    (vec(instrument_id(), 0..3), vec(beater_id(), 0..3), words(), words())
-        .prop_map(|(instruments, beaters, spot, name)| Candidate { instruments, beaters, spot, name })
+    let strike = option::of((take_id(), 0_usize..9));
+    (vec(instrument_id(), 0..3), vec(beater_id(), 0..3), words(), strike, words())
+        .prop_map(|(instruments, beaters, spot, strike, name)| Candidate {
+            instruments,
+            beaters,
+            spot,
+            strike,
+            name,
+        })
         .boxed()
 }
 

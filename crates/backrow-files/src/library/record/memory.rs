@@ -2,7 +2,7 @@
 
 use super::is_default;
 use crate::library::text::{Text, plain, texts};
-use backrow_core::id::{BeaterId, DecisionId, InstrumentId, KindId, LineId, TrialId};
+use backrow_core::id::{BeaterId, DecisionId, InstrumentId, KindId, LineId, TakeId, TrialId};
 use backrow_core::trial::{About, Answer, Candidate, Choice, Decision, Grade, How, Listener, Memory, Trial};
 use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
@@ -39,6 +39,9 @@ struct CandidateRecord {
     beaters: Vec<Text<BeaterId>>,
     #[serde(default, skip_serializing_if = "is_default")]
     spot: String,
+    /// A take of the first instrument, and which of its strikes, from 0.
+    #[serde(default, skip_serializing_if = "is_default")]
+    strike: Option<(Text<TakeId>, usize)>,
     /// What it was called then.
     #[serde(default, skip_serializing_if = "is_default")]
     name: String,
@@ -136,18 +139,20 @@ impl AboutRecord {
 
 impl CandidateRecord {
     fn of(candidate: &Candidate) -> Self {
-        let Candidate { instruments, beaters, spot, name } = candidate;
+        let Candidate { instruments, beaters, spot, strike, name } = candidate;
         Self {
             instruments: texts(instruments),
             beaters: texts(beaters),
             spot: spot.clone(),
+            strike: strike.clone().map(|(take, at)| (Text(take), at)),
             name: name.clone(),
         }
     }
 
     fn value(self) -> Candidate {
-        let Self { instruments, beaters, spot, name } = self;
-        Candidate { instruments: plain(instruments), beaters: plain(beaters), spot, name }
+        let Self { instruments, beaters, spot, strike, name } = self;
+        let strike = strike.map(|(take, at)| (take.0, at));
+        Candidate { instruments: plain(instruments), beaters: plain(beaters), spot, strike, name }
     }
 }
 

@@ -81,7 +81,8 @@ impl Form {
         Self::on(work, decision.clone(), false)
     }
 
-    fn on(work: &WorkId, decision: Decision, assigns: bool) -> Self {
+    /// One with these words in it.
+    pub(super) fn on(work: &WorkId, decision: Decision, assigns: bool) -> Self {
         let day = decision.when.to_string();
         let began = (decision.clone(), day.clone());
         Self { work: work.clone(), decision, day, began, assigns, focus: true, error: String::new() }

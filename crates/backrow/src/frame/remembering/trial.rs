@@ -3,6 +3,7 @@
 use super::fields::{as_assigned, candidate, kind_of, letter, row, says_something, text};
 use super::{day_of, decide, head};
 use crate::drafts::{Outcome, Typed};
+use crate::intent::{Intent, Remember};
 use crate::scene::Scene;
 use crate::theme::sans;
 use crate::theme::tokens::{size, space};
@@ -12,7 +13,10 @@ use backrow_core::edit::{Edit, candidate_words, words};
 use backrow_core::id::WorkId;
 use backrow_core::library::Library;
 use backrow_core::recall;
-use backrow_core::trial::{Answer, Candidate, How, Listener, Outcome as Said, Trial};
+use backrow_core::sound::{StrikeKey, TakeKey};
+use backrow_core::trial::{
+    Answer, Candidate, How, LEVEL, Listener, Outcome as Said, Trial, passes, right_needed,
+};
 use backrow_core::week::LineRef;
 use egui::{Key, Modifiers, RichText, Ui, WidgetInfo};
 use jiff::civil::Date;
@@ -66,10 +70,36 @@ impl Form {
         Some(Self::on(&work.id, trial))
     }
 
+    /// For a line, of strikes that were recorded.
+    pub(super) fn of_strikes(
+        library: &Library,
+        view: &View,
+        at: &LineRef,
+        (strikes, when, seed): (&[StrikeKey], Date, u64),
+    ) -> Option<Self> {
+        let mut form = Self::new(library, view, at, (when, seed))?;
+        let candidates: Vec<Candidate> = strikes.iter().map(|key| of_strike(library, key)).collect();
+        if !candidates.is_empty() {
+            form.trial.candidates = candidates;
+        }
+        if form.trial.candidates.len() > 1 {
+            form.compare(How::Pairs);
+        }
+        Some(form)
+    }
+
+    /// Compares in another way; its usual number of rounds comes with it.
+    fn compare(&mut self, how: How) {
+        self.trial.how = how;
+        self.trial.rounds = how.usual_rounds();
+        self.trial.blind = how.needs_takes();
+        self.trial.listeners = if how.needs_takes() { Vec::new() } else { vec![Listener::default()] };
+    }
+
     /// One that is there.
     pub(super) fn of(work: &WorkId, trial: &Trial) -> Self {
         let mut form = Self::on(work, trial.clone());
-        if trial.listeners.is_empty() {
+        if trial.listeners.is_empty() && trial.how == How::Live {
             form.trial.listeners.push(Listener::default());
             form.began.0.listeners.push(Listener::default());
         }
@@ -91,6 +121,17 @@ impl Form {
             .enumerate()
             .filter_map(|(at, one)| says_something(one).then_some(at))
             .collect();
+        match trial.how {
+            How::Abx if kept.len() != 2 => {
+                return Err(
+                    "Whether a difference is heard is asked of two candidates: leave just two.".to_owned()
+                );
+            }
+            How::Pairs | How::Graded if kept.len() < 2 => {
+                return Err("Choose at least two candidates that have been recorded.".to_owned());
+            }
+            _ => {}
+        }
         if kept.is_empty() {
             return Err("Choose what was tried: an instrument, beaters, or where it is struck.".to_owned());
         }
@@ -116,6 +157,19 @@ impl Form {
     }
 }
 
+/// A strike as a candidate.
+fn of_strike(library: &Library, key: &StrikeKey) -> Candidate {
+    let take = TakeKey { instrument: key.instrument.clone(), take: key.take.clone() };
+    let strike = library.takes.get(&take).and_then(|take| take.strikes.get(key.number));
+    Candidate {
+        instruments: vec![key.instrument.clone()],
+        beaters: strike.and_then(|strike| strike.beater.clone()).into_iter().collect(),
+        spot: strike.map(|strike| strike.spot.clone()).unwrap_or_default(),
+        strike: Some((key.take.clone(), key.number)),
+        name: String::new(),
+    }
+}
+
 /// An answer after candidates were left out; `None` where it was about one of those.
 fn renumbered(answer: Answer, kept: &[usize]) -> Option<Answer> {
     match answer {
@@ -131,8 +185,11 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, form: &mut Form) -> Outcome
     head(ui, scene, "Try", (&at, &form.trial.about));
     candidates(ui, scene, &at, &mut form.trial);
     ui.add_space(space::S);
+    how(ui, scene, form);
     let focus = std::mem::take(&mut form.focus);
-    listeners(ui, scene, &mut form.trial, focus);
+    if form.trial.how == How::Live {
+        listeners(ui, scene, &mut form.trial, focus);
+    }
     ui.add_space(space::S);
     let trial = &mut form.trial;
     let mut entered = text(ui, scene, ("The conductor", "take the dry one"), &mut trial.conductor, false);
@@ -146,23 +203,95 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, form: &mut Form) -> Outcome
     buttons(ui, scene, form, entered)
 }
 
+/// How the candidates are compared, and what is fixed beforehand.
+fn how(ui: &mut Ui, scene: &Scene<'_>, form: &mut Form) {
+    let begun = form.trial.listeners.iter().any(|listener| !listener.answers.is_empty());
+    row(ui, scene, "Compared", |ui| {
+        for how in How::ALL {
+            let button = ui.add_enabled(!begun, egui::Button::selectable(form.trial.how == how, how.label()));
+            if button
+                .on_disabled_hover_text(
+                    "Somebody has begun to answer; begin a new trial to compare in another way.",
+                )
+                .clicked()
+                && form.trial.how != how
+            {
+                form.compare(how);
+            }
+        }
+    });
+    if !form.trial.how.needs_takes() {
+        return;
+    }
+    text(
+        ui,
+        scene,
+        ("Question", "Which is nearer to what the conductor asked?"),
+        &mut form.trial.question,
+        false,
+    );
+    row(ui, scene, "", |ui| {
+        let trial = &mut form.trial;
+        if let Some((words, most)) = match trial.how {
+            How::Pairs => Some(("times each pair", 6)),
+            How::Abx => Some(("answers", 100)),
+            How::Live | How::Graded => None,
+        } {
+            let drag = ui.add_enabled(!begun, egui::DragValue::new(&mut trial.rounds).range(1..=most));
+            drag.widget_info(|| WidgetInfo::labeled(egui::Role::SpinButton, true, words));
+            ui.label(words);
+        }
+        ui.checkbox(&mut trial.blind, "Names hidden until the end");
+    });
+    let words = match form.trial.how {
+        How::Abx => abx_words(form.trial.rounds),
+        How::Graded => "Every listener grades all of them from 0 to 100 at once; one is hidden in there twice, which shows how far \
+                        a grade can be trusted (after ITU-R BS.2132)."
+            .to_owned(),
+        How::Live | How::Pairs => "Order by chance, equally loud; the order of all follows from the pairs, with its uncertainty."
+            .to_owned(),
+    };
+    row(ui, scene, "", |ui| {
+        ui.add(egui::Label::new(RichText::new(words).font(sans(size::NOTE)).color(scene.tokens.ink2)).wrap());
+    });
+}
+
+/// What a number of answers can show.
+fn abx_words(rounds: u32) -> String {
+    right_needed(rounds, LEVEL).map_or_else(
+        || "So few answers can show nothing: take at least 5.".to_owned(),
+        |right| {
+            format!(
+                "{right} of {rounds} right are wanted for one in twenty; somebody who is right 8 times in 10 passes {:.0} times in \
+                 100. There is no figure before the end.",
+                passes(rounds, LEVEL, 0.8) * 100.0
+            )
+        },
+    )
+}
+
 fn buttons(ui: &mut Ui, scene: &mut Scene<'_>, form: &mut Form, mut entered: bool) -> Outcome {
     let (library, tokens) = (scene.library, scene.tokens);
     let mut outcome = Outcome::GoesOn;
     ui.horizontal(|ui| {
         entered |= ui.input_mut(|i| i.consume_key(Modifiers::COMMAND, Key::Enter));
         let saves = primary(ui, &tokens, "Save").on_hover_text("Enter").clicked() || entered;
+        let listens = form.trial.how.needs_takes() && ui.button("Save and listen …").clicked();
         let best =
             best_of(&form.trial).filter(|best| form.trial.candidates.get(*best).is_some_and(says_something));
         let decides = best.is_some_and(|best| {
             let words = format!("Save and decide on {}", letter(best));
             ui.button(words).on_hover_text("The candidate that most listeners liked best").clicked()
         });
-        if saves || decides {
+        if saves || decides || listens {
             match form.tried(library) {
                 Ok(trial) => {
                     let chosen = best.filter(|_| decides).and_then(|best| form.trial.candidates.get(best));
+                    let listen = Remember::Listen(form.work.clone(), trial.id.clone());
                     scene.edit(edit(library, &form.work, trial, chosen));
+                    if listens {
+                        scene.ask(Intent::Remember(listen));
+                    }
                     outcome = Outcome::Saved;
                 }
                 Err(why) => form.error = why,

@@ -5,6 +5,7 @@ use crate::kind_choice::{Asked, KindChange, kind_choice};
 use crate::places::compass::Here;
 use crate::scene::Scene;
 use crate::words::place_words;
+use backrow_core::collection::Owner;
 use backrow_core::id::{KindId, PlaceId};
 use backrow_core::library::Library;
 use egui::{Rect, Ui, WidgetInfo};
@@ -35,7 +36,7 @@ impl Sort {
 
 /// Which owners are shown.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
-pub(super) enum Whose {
+pub(in crate::places) enum Whose {
     #[default]
     All,
     Ours,
@@ -44,14 +45,26 @@ pub(super) enum Whose {
 }
 
 impl Whose {
-    const ALL: [Self; 4] = [Self::All, Self::Ours, Self::Players, Self::Others];
+    pub(in crate::places) const ALL: [Self; 4] = [Self::All, Self::Ours, Self::Players, Self::Others];
 
-    const fn word(self) -> &'static str {
+    pub(in crate::places) const fn word(self) -> &'static str {
         match self {
             Self::All => "all",
             Self::Ours => "ours",
             Self::Players => "players’ own",
             Self::Others => "lent or hired",
+        }
+    }
+}
+
+impl Whose {
+    /// Whether something of that owner is shown.
+    pub(in crate::places) const fn holds(self, owner: &Owner) -> bool {
+        match self {
+            Self::All => true,
+            Self::Ours => matches!(owner, Owner::Orchestra),
+            Self::Players => matches!(owner, Owner::Player(_)),
+            Self::Others => matches!(owner, Owner::Other(_)),
         }
     }
 }
@@ -72,14 +85,8 @@ pub(super) struct Filters {
 impl Filters {
     /// Whether kind, owner and place leave a row; what is free and what reaches comes after.
     pub(super) fn keep_but(&self, library: &Library, row: &Row) -> bool {
-        use backrow_core::collection::Owner;
         let Some(thing) = library.instruments.get(&row.id) else { return false };
-        let whose = match self.whose {
-            Whose::All => true,
-            Whose::Ours => thing.owner == Owner::Orchestra,
-            Whose::Players => matches!(thing.owner, Owner::Player(_)),
-            Whose::Others => matches!(thing.owner, Owner::Other(_)),
-        };
+        let whose = self.whose.holds(&thing.owner);
         whose
             && self.kind.as_ref().is_none_or(|kind| thing.kind == *kind)
             && self.place.as_ref().is_none_or(|place| thing.place.as_ref() == Some(place))

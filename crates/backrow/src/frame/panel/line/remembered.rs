@@ -25,6 +25,7 @@ pub(in crate::frame::panel) struct Told {
     /// Where it is from and why it is told; empty where it is about the line itself.
     from: String,
     change: Remember,
+    listen: Option<Remember>,
     forget: Edit,
 }
 
@@ -35,6 +36,12 @@ fn told(library: &Library, at: &LineRef) -> Vec<Told> {
         .chain(alike.into_iter().take(MOST_ALIKE))
         .map(|one| {
             let work: WorkId = one.work.id.clone();
+            let listen = match one.item {
+                Item::Trial(trial) if trial.how.needs_takes() => {
+                    Some(Remember::Listen(work.clone(), trial.id.clone()))
+                }
+                _ => None,
+            };
             let (change, forget) = match one.item {
                 Item::Decision(decision) => (
                     Remember::Change(work.clone(), decision.id.clone()),
@@ -51,7 +58,7 @@ fn told(library: &Library, at: &LineRef) -> Vec<Told> {
             } else {
                 format!("{}, {}, also says “{}”", one.work.title, about.name, one.shared.join(", "))
             };
-            Told { words: one.item.words(library), from, change, forget }
+            Told { words: one.item.words(library), from, change, listen, forget }
         })
         .collect()
 }
@@ -75,10 +82,12 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, state: &mut State, at: &Lin
         if one.from.is_empty() {
             ui.horizontal(|ui| {
                 let says = |words: &str| format!("{words}: {}", one.words);
-                for (words, intent) in [
+                let listen = one.listen.clone().map(|listen| ("Listen …", Intent::Remember(listen)));
+                let others = [
                     ("Change …", Intent::Remember(one.change.clone())),
                     ("Forget", Intent::Edit(one.forget.clone())),
-                ] {
+                ];
+                for (words, intent) in listen.into_iter().chain(others) {
                     let button = ui.small_button(words);
                     button.widget_info(|| WidgetInfo::labeled(egui::Role::Button, true, says(words)));
                     if button.clicked() {

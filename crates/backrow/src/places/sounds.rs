@@ -1,0 +1,343 @@
+//! Sounds: every strike that was recorded on a map of two measures, searched by likeness, by "but brighter", by the part's words;
+//! the chosen ones laid over each other, tried, and decided on.
+
+mod axes;
+mod beside;
+mod dots;
+mod filters;
+mod known;
+mod map;
+mod search;
+
+use crate::background::{Remembered, Stop};
+use crate::intent::{Intent, Remember};
+use crate::memo::Memo;
+use crate::scene::Scene;
+use crate::sound::Wish;
+use crate::theme::tokens::{size, space};
+use crate::theme::{sans, serif};
+use crate::view::View;
+use backrow_core::edit::Edit;
+use backrow_core::id::ProgrammeId;
+use backrow_core::sound::{Answers, Measure, Measures, Quality, StrikeKey};
+use beside::Drawn;
+use dots::Dot;
+use egui::{Frame, Key, Margin, Modifiers, RichText, Ui};
+use filters::Filters;
+pub use known::Measured;
+use known::Sounds;
+use std::sync::Arc;
+
+/// The view with this place's own state.
+type Here<'v> = crate::view::Here<'v, State>;
+
+/// So many answers are listed and ringed on the map.
+const SHOWN_ANSWERS: usize = 12;
+/// So many strikes can be laid over each other.
+const MOST_LAID: usize = 4;
+
+/// The place's own keys, for the keyboard map.
+pub const KEYS: &[(&str, &str)] = &[
+    ("Arrows", "To the nearest strike that way"),
+    ("Enter", "Play the chosen strike"),
+    ("L", "Search for what is like the chosen strike"),
+    ("W", "Search in words"),
+    ("Shift and a click", "Lay a strike over the others"),
+    ("Esc", "Clear the search, then what is chosen"),
+];
+
+/// A strike that is chosen.
+#[derive(Clone, Debug, PartialEq, Eq)]
+struct Laid {
+    key: StrikeKey,
+}
+
+/// A, B, C ...
+fn letter(nth: usize) -> String {
+    ["A", "B", "C", "D"].get(nth).map_or_else(|| (nth + 1).to_string(), |letter| (*letter).to_owned())
+}
+
+/// What the dots follow from.
+type DotsKey = (u64, (Measure, Measure), Filters, Option<ProgrammeId>);
+/// What the answers follow from.
+type AskedKey = (u64, Option<StrikeKey>, Vec<Quality>, String);
+
+/// What the place looks at.
+pub struct State {
+    x: Measure,
+    y: Measure,
+    filters: Filters,
+    /// Bars are joined to a path.
+    path: bool,
+    like: Option<StrikeKey>,
+    but: Vec<Quality>,
+    words: String,
+    laid: Vec<Laid>,
+    drawn: Drawn,
+    /// The keyboard goes to the words next.
+    to_words: bool,
+    /// The axes are fitted to what is shown next.
+    fits: bool,
+    has_map_keys: bool,
+    measured: (u64, Arc<Measured>),
+    sounds: Remembered<(u64, u64), Sounds>,
+    dots: Memo<DotsKey, Vec<Dot>>,
+    found: Memo<AskedKey, Answers>,
+}
+
+impl Default for State {
+    fn default() -> Self {
+        Self {
+            x: Measure::Brightness,
+            y: Measure::Ring,
+            filters: Filters::default(),
+            path: true,
+            like: None,
+            but: Vec::new(),
+            words: String::new(),
+            laid: Vec::new(),
+            drawn: Drawn::default(),
+            to_words: false,
+            fits: false,
+            has_map_keys: false,
+            measured: (0, Arc::default()),
+            sounds: Remembered::default(),
+            dots: Memo::default(),
+            found: Memo::default(),
+        }
+    }
+}
+
+impl State {
+    /// Takes the measures as they are now; those of before stay while others are worked out.
+    pub fn measured(&mut self, measured: &Measured, is_current: bool) {
+        if !is_current && !self.measured.1.is_empty() {
+            return;
+        }
+        let (version, held) = &self.measured;
+        let same = held.len() == measured.len()
+            && held.iter().zip(measured).all(|((a, x), (b, y))| a == b && Arc::ptr_eq(x, y));
+        if !same {
+            self.measured = (version + 1, Arc::new(measured.clone()));
+        }
+    }
+
+    /// The measures of a strike.
+    pub fn measures(&self, key: &StrikeKey) -> Option<&Measures> {
+        self.measured.1.get(key).map(|measures| &**measures)
+    }
+
+    /// Chooses a strike, alone or beside the others; one that is chosen already is let go when others stay.
+    fn lay(&mut self, laid: Laid, adds: bool) {
+        if !adds {
+            self.laid = vec![laid];
+        } else if self.laid.contains(&laid) {
+            self.laid.retain(|other| *other != laid);
+        } else {
+            self.laid.push(laid);
+            if self.laid.len() > MOST_LAID {
+                self.laid.remove(0);
+            }
+        }
+    }
+
+    /// Whether anything is searched for.
+    fn asks(&self) -> bool {
+        self.like.is_some() || !self.but.is_empty() || !self.words.trim().is_empty()
+    }
+
+    fn clear(&mut self) {
+        (self.like, self.but, self.words) = (None, Vec::new(), String::new());
+    }
+
+    /// Closes the innermost: the search, then what is chosen.
+    pub fn put_back(&mut self) -> Option<&'static str> {
+        if self.asks() {
+            self.clear();
+            return Some("The search is cleared.");
+        }
+        let had = !self.laid.is_empty();
+        self.laid.clear();
+        had.then_some("Nothing is chosen any more.")
+    }
+}
+
+/// Draws the place.
+pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, own: &mut State) {
+    let view = &mut Here { shared: view, own };
+    let library = scene.library;
+    let key = (scene.revision, view.own.measured.0);
+    let mut memory = std::mem::take(&mut view.own.sounds);
+    let known = memory.get(ui.ctx(), "sounds", &key, || {
+        let (copy, measured) = (library.clone(), Arc::clone(&view.own.measured.1));
+        move |_: &Stop| known::of(&copy, &measured)
+    });
+    Frame::new().inner_margin(Margin { left: 16, right: 12, top: 8, bottom: 8 }).show(ui, |ui| {
+        match known.value {
+            Some(sounds) if !sounds.heard.all().is_empty() => {
+                let version =
+                    if known.is_current { key.0.wrapping_mul(31).wrapping_add(key.1) } else { u64::MAX };
+                full(ui, scene, view, (sounds, version));
+            }
+            Some(sounds) => empty(ui, scene, sounds.waiting),
+            None => head(ui, scene, "being worked out …"),
+        }
+    });
+    view.own.sounds = memory;
+}
+
+fn head(ui: &mut Ui, scene: &Scene<'_>, beside: &str) {
+    ui.horizontal(|ui| {
+        ui.label(RichText::new("Sounds").font(serif(size::TITLE)).color(scene.tokens.ink));
+        ui.add_space(space::S);
+        ui.label(RichText::new(beside).font(sans(size::NOTE)).color(scene.tokens.ink2));
+    });
+}
+
+/// What to do first.
+fn empty(ui: &mut Ui, scene: &Scene<'_>, waiting: usize) {
+    head(ui, scene, "");
+    let words = if waiting > 0 {
+        format!("{waiting} strikes are being measured.")
+    } else {
+        "No instrument has been recorded yet. Choose one in Collection and record a take of it, or drop sound files on the \
+         window. Then every strike stands here by how it sounds, and can be searched for and compared."
+            .to_owned()
+    };
+    ui.add(egui::Label::new(RichText::new(words).color(scene.tokens.ink2)).wrap());
+}
+
+fn full(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, (sounds, version): (&Sounds, u64)) {
+    let library = scene.library;
+    let programme = view.programme.clone();
+    let dots_key = (version, (view.own.x, view.own.y), view.own.filters.clone(), programme.clone());
+    let mut dots_memo = std::mem::take(&mut view.own.dots);
+    let own = &view.own;
+    let dots = dots_memo.get(dots_key, || {
+        let left = own.filters.leave(library, programme.as_ref());
+        let models = own.filters.leave_models();
+        place(sounds, (own.x, own.y), |known| {
+            left.contains(&known.key.instrument) && (models || !known.by_model)
+        })
+    });
+    let asked_key = (version, view.own.like.clone(), view.own.but.clone(), view.own.words.clone());
+    let mut found_memo = std::mem::take(&mut view.own.found);
+    let own = &view.own;
+    let found = found_memo.get(asked_key, || {
+        if own.asks() { sounds.heard.ask(&search::asked(own, sounds), 400) } else { Answers::default() }
+    });
+    keys(ui, view);
+    let instruments: std::collections::BTreeSet<_> = dots
+        .iter()
+        .filter_map(|dot| sounds.heard.all().get(dot.at))
+        .map(|known| &known.key.instrument)
+        .collect();
+    let waiting =
+        if sounds.waiting > 0 { format!("; {} being measured", sounds.waiting) } else { String::new() };
+    let beside = format!("{} strikes of {} instruments{waiting}", dots.len(), instruments.len());
+    ui.horizontal(|ui| {
+        head(ui, scene, &beside);
+        ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+            if ui.button("Fit").on_hover_text("Shows every strike again").clicked() {
+                view.own.fits = true;
+            }
+            let up = axes::choice(ui, "Up", &mut view.own.y);
+            let across = axes::choice(ui, "Across", &mut view.own.x);
+            view.own.fits |= up || across;
+        });
+    });
+    filters::ui(ui, scene, view);
+    search::question(ui, scene, view, sounds);
+    let whole = ui.available_size();
+    let below = if view.own.laid.is_empty() { 0.0 } else { 190.0 };
+    let above = (whole.y - below - space::XL).max(160.0);
+    ui.horizontal_top(|ui| {
+        let list = if view.own.asks() { 264.0 } else { 0.0 };
+        ui.allocate_ui(egui::vec2(whole.x - list, above), |ui| {
+            ui.vertical(|ui| {
+                let found: Vec<usize> = found.found.iter().map(|answer| answer.at).collect();
+                let shown = map::Shown { sounds, dots, found: &found };
+                map::ui(ui, scene, view, &shown, above - 24.0);
+                map::legend(ui, scene, dots);
+            });
+        });
+        if list > 0.0 {
+            let there: std::collections::BTreeSet<usize> = dots.iter().map(|dot| dot.at).collect();
+            egui::ScrollArea::vertical().id_salt("answers").max_height(above).show(ui, |ui| {
+                ui.vertical(|ui| {
+                    ui.set_width(list - 20.0);
+                    search::answers(ui, scene, view, (sounds, found), &|at| there.contains(&at));
+                });
+            });
+        }
+    });
+    if !view.own.laid.is_empty() {
+        chosen(ui, scene, view);
+        beside::ui(ui, scene, view, sounds, below - 64.0);
+    }
+    view.own.dots = dots_memo;
+    view.own.found = found_memo;
+}
+
+/// Where every strike stands that has both measures.
+fn place(
+    sounds: &Sounds,
+    (x, y): (Measure, Measure),
+    is_left: impl Fn(&backrow_core::sound::Known) -> bool,
+) -> Vec<Dot> {
+    let rows = sounds.heard.all().iter().zip(&sounds.facts).enumerate();
+    rows.filter(|(_, (known, _))| is_left(known))
+        .filter_map(|(at, (known, fact))| {
+            Some(Dot {
+                at,
+                x: axes::place(x, &known.measures)?,
+                y: axes::place(y, &known.measures)?,
+                material: fact.material,
+                hollow: known.by_model,
+            })
+        })
+        .collect()
+}
+
+fn keys(ui: &Ui, view: &mut Here<'_>) {
+    if !view.keys_are_taken(ui.ctx()) && ui.input_mut(|i| i.consume_key(Modifiers::NONE, Key::W)) {
+        view.own.to_words = true;
+        ui.input_mut(|i| {
+            i.events
+                .retain(|event| !matches!(event, egui::Event::Text(text) if text.eq_ignore_ascii_case("w")))
+        });
+    }
+}
+
+/// What can be done with what is chosen.
+fn chosen(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>) {
+    let library = scene.library;
+    ui.horizontal_wrapped(|ui| {
+        let last = view.own.laid.last().map(|laid| laid.key.clone());
+        if let Some(key) = &last {
+            if ui.button("Play").on_hover_text("Enter").clicked() {
+                scene.ask(Intent::Sound(Wish::Strike(key.clone())));
+            }
+            if ui.button("Like this").on_hover_text("L").clicked() {
+                view.own.like = Some(key.clone());
+            }
+        }
+        let Some(at) = view.line.clone() else {
+            ui.label(RichText::new("Choose a line to assign or try these for it.").color(scene.tokens.ink2));
+            return;
+        };
+        let Some((_, line)) = library.line(&at) else { return };
+        let name = library.line_name(line);
+        if let (Some(key), Some(programme)) = (&last, view.programme.clone()) {
+            let words = format!("Assign to {name}");
+            if ui.button(words).clicked() {
+                let instruments = vec![key.instrument.clone()];
+                scene.edit(Edit::UseInstruments { programme, line: at.clone(), instruments });
+            }
+        }
+        if ui.button(format!("Try for {name} …")).clicked() {
+            let strikes = view.own.laid.iter().map(|laid| laid.key.clone()).collect();
+            scene.ask(Intent::Remember(Remember::TryThese(at, strikes)));
+        }
+    });
+}

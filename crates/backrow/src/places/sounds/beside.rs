@@ -1,0 +1,187 @@
+//! The chosen strikes laid over each other: their partials, and how each falls.
+
+use super::known::{Fact, Sounds};
+use super::{Here, axes, letter};
+use crate::scene::Scene;
+use crate::theme::sans;
+use crate::theme::tokens::{Tokens, size};
+use backrow_core::sound::{Known, Measure, Measures};
+use egui::{Color32, RichText, Ui};
+use egui_plot::{Line, LineStyle, Plot, PlotPoints};
+
+/// What is drawn of them.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
+pub(super) enum Drawn {
+    /// Each partial's frequency and level at the strike.
+    #[default]
+    Partials,
+    /// The level of all partials together in time, from their decays.
+    Decay,
+    /// Every measure as a figure.
+    Figures,
+}
+
+impl Drawn {
+    const ALL: [Self; 3] = [Self::Partials, Self::Decay, Self::Figures];
+
+    const fn word(self) -> &'static str {
+        match self {
+            Self::Partials => "Partials",
+            Self::Decay => "Decay",
+            Self::Figures => "Figures",
+        }
+    }
+}
+
+/// A chosen strike's colour and line; a letter always stands with it.
+pub(super) fn look(nth: usize) -> (Color32, LineStyle) {
+    let order = u32::try_from(nth).unwrap_or(0);
+    let style = match nth % 4 {
+        0 => LineStyle::Solid,
+        1 => LineStyle::dashed_loose(),
+        2 => LineStyle::dotted_dense(),
+        _ => LineStyle::dashed_dense(),
+    };
+    // The first four of the colour-blind-safe set that read on both grounds.
+    (Tokens::player([3, 4, 2, 5].get(order as usize % 4).copied().unwrap_or(3)), style)
+}
+
+/// Draws them.
+pub(super) fn ui(ui: &mut Ui, scene: &Scene<'_>, view: &mut Here<'_>, sounds: &Sounds, height: f32) {
+    let laid: Vec<(&Known, &Fact)> = view
+        .own
+        .laid
+        .iter()
+        .filter_map(|laid| sounds.find(&laid.key))
+        .map(|(_, known, fact)| (known, fact))
+        .collect();
+    ui.horizontal_wrapped(|ui| {
+        for drawn in Drawn::ALL {
+            ui.selectable_value(&mut view.own.drawn, drawn, drawn.word());
+        }
+        for (nth, (known, fact)) in laid.iter().enumerate() {
+            let words =
+                format!("{} {}{}", letter(nth), fact.name, if known.by_model { " (model)" } else { "" });
+            ui.label(RichText::new(words).font(sans(size::NOTE)).color(scene.tokens.ink));
+        }
+    });
+    match view.own.drawn {
+        Drawn::Partials => partials(ui, &laid, height),
+        Drawn::Decay => decay(ui, &laid, height),
+        Drawn::Figures => figures(ui, scene, &laid, height),
+    }
+}
+
+fn plot<'a>(id: &str, height: f32, (across, up): (&str, &str)) -> Plot<'a> {
+    let words = |text: &str| RichText::new(text.to_owned()).font(sans(size::NOTE));
+    Plot::new(id.to_owned())
+        .height(height)
+        .allow_boxed_zoom(false)
+        .allow_scroll(false)
+        .show_x(false)
+        .show_y(false)
+        .x_axis_label(words(across))
+        .y_axis_label(words(up))
+}
+
+fn partials(ui: &mut Ui, laid: &[(&Known, &Fact)], height: f32) {
+    let plot = plot("partials of strikes", height, ("Hz", "dB at the strike"))
+        .x_grid_spacer(axes::doublings)
+        .x_axis_formatter(|mark, _| axes::figure(Measure::Pitch, mark.value));
+    let floor = laid
+        .iter()
+        .flat_map(|(known, _)| &known.measures.partials)
+        .map(|partial| partial.db)
+        .fold(0.0_f64, f64::min)
+        - 6.0;
+    plot.show(ui, |plot| {
+        for (nth, (known, fact)) in laid.iter().enumerate() {
+            let (ink, style) = look(nth);
+            let mut points: Vec<[f64; 2]> = Vec::new();
+            let mut sorted: Vec<_> = known.measures.partials.iter().collect();
+            sorted.sort_by(|a, b| a.hz.total_cmp(&b.hz));
+            // Strikes share frequencies: each stands a little beside the others.
+            let aside = nth as f64 * 0.012;
+            for partial in sorted {
+                let at = partial.hz.log2() + aside;
+                points.extend([[at, floor], [at, partial.db], [at, floor]]);
+            }
+            plot.line(
+                Line::new(fact.name.clone(), PlotPoints::from(points)).color(ink).style(style).width(2.0),
+            );
+        }
+    });
+}
+
+/// The level of all partials together at a time, dB; the noise of the recording is not in it.
+pub(super) fn level(measures: &Measures, at_s: f64) -> Option<f64> {
+    let sum: f64 = measures
+        .partials
+        .iter()
+        .map(|partial| {
+            let fall = partial.t60_s.map_or(0.0, |t60| 60.0 * at_s / t60.value.max(1e-3));
+            10_f64.powf((partial.db - fall) / 10.0)
+        })
+        .sum();
+    (sum > 0.0).then(|| 10.0 * sum.log10())
+}
+
+fn decay(ui: &mut Ui, laid: &[(&Known, &Fact)], height: f32) {
+    let longest = laid
+        .iter()
+        .filter_map(|(known, _)| known.measures.ring_s.or(known.measures.early_ring_s))
+        .map(|ring| ring.value)
+        .fold(0.5_f64, f64::max);
+    let plot = plot("decay of strikes", height, ("s", "dB"));
+    plot.show(ui, |plot| {
+        for (nth, (known, fact)) in laid.iter().enumerate() {
+            let (ink, style) = look(nth);
+            let points: Vec<[f64; 2]> = (0..=120)
+                .filter_map(|step| {
+                    let at_s = longest * f64::from(step) / 120.0;
+                    Some([at_s, level(&known.measures, at_s)?.max(-120.0)])
+                })
+                .collect();
+            plot.line(
+                Line::new(fact.name.clone(), PlotPoints::from(points)).color(ink).style(style).width(2.0),
+            );
+        }
+    });
+}
+
+fn figures(ui: &mut Ui, scene: &Scene<'_>, laid: &[(&Known, &Fact)], height: f32) {
+    let tokens = scene.tokens;
+    let note = |words: String| RichText::new(words).font(sans(size::NOTE));
+    egui::ScrollArea::vertical().max_height(height).id_salt("figures").show(ui, |ui| {
+        egui::Grid::new("figures of strikes").striped(true).show(ui, |ui| {
+            ui.label("");
+            for nth in 0..laid.len() {
+                ui.label(note(letter(nth)).strong());
+            }
+            ui.end_row();
+            for measure in Measure::ALL {
+                ui.label(note(axes::words(measure)).color(tokens.ink2))
+                    .on_hover_text(axes::definition(measure));
+                for (known, _) in laid {
+                    ui.label(note(figure_words(measure, &known.measures)));
+                }
+                ui.end_row();
+            }
+        });
+        for (nth, (known, _)) in laid.iter().enumerate() {
+            for doubt in &known.measures.doubts {
+                let words = note(format!("{}: {doubt}.", letter(nth))).color(tokens.ink2);
+                ui.add(egui::Label::new(words).wrap());
+            }
+        }
+    });
+}
+
+/// "2400 ± 12"; "not heard".
+fn figure_words(measure: Measure, measures: &Measures) -> String {
+    let Some(figure) = measure.of(measures) else { return "not heard".to_owned() };
+    let at = |value: f64| if measure.by_ratio() { value.max(1e-9).log2() } else { value };
+    let sd =
+        if figure.sd > 0.0 { format!(" ± {}", axes::figure(measure, at(figure.sd))) } else { String::new() };
+    format!("{}{sd}", axes::figure(measure, at(figure.value)))
+}
