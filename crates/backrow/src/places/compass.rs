@@ -90,9 +90,11 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, own: &mut State) 
     let all = rows
         .get(key, || rows::shown(library, view.line.as_ref(), view.programme.as_ref(), &view.own.filters));
     title(ui, scene, (head, filters), all.rows.iter().map(|row| row.folds.max(1)).sum());
+    // Answers are for a line: without one the bars have their room too.
+    let answers = if view.line.is_some() { measure::ANSWERS } else { space::S };
     let bars = Rect::from_min_max(
         pos2(left + measure::NAMES, filters.bottom()),
-        pos2(right - measure::ANSWERS, full.bottom()),
+        pos2(right - answers, full.bottom()),
     );
     let axis = Axis::new(bars, view, scene);
     let list = Rect::from_min_max(pos2(left, filters.bottom() + measure::AXIS), pos2(right, full.bottom()));

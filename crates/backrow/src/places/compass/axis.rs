@@ -74,7 +74,9 @@ pub(super) fn ui(
     names(ui, scene, view, axis, keyboard);
     heads(ui, scene, view, axis, keyboard.top());
     switch(ui, scene, view, Rect::from_min_size(pos2(rect.left(), keyboard.top() + 1.0), vec2(160.0, 24.0)));
-    legend(ui, scene, pos2(axis.area.right() + space::M, rect.top() + 6.0));
+    if view.line.is_some() {
+        legend(ui, scene, pos2(axis.area.right() + space::M, rect.top() + 6.0));
+    }
     if let Some(key) = hair {
         reading(ui, scene, view, axis, key, keyboard.bottom() + 13.0);
     }
