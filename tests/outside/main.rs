@@ -9,6 +9,7 @@ mod names;
 mod octaves;
 mod pitch;
 mod sizes;
+mod sound;
 mod trials;
 mod tuning;
 mod tuning_table;

@@ -1,0 +1,93 @@
+//! Sounds: the definition of ISO 3382-1 worked in closed form, the test condition of ITU-R BS.1770, and real recordings.
+
+mod kinds;
+mod neighbours;
+mod patch;
+mod recordings;
+mod soundfont;
+
+use approx::assert_relative_eq;
+use backrow_core::sound::Measures;
+use backrow_sound::{Analyser, Span, analyse};
+use std::f64::consts::TAU;
+
+const RATE_HZ: f64 = 48_000.0;
+
+/// Four seconds with a strike at half a second and noise 100 dB under it.
+fn made(partials: &[(f64, f64, f64)]) -> Vec<f32> {
+    let mut chance = 1_u32;
+    (0..4 * 48_000_u32)
+        .map(|at| {
+            chance = chance.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
+            let noise = (f64::from(chance) / 2_f64.powi(32) - 0.5) * 2e-5;
+            let time = f64::from(at) / RATE_HZ - 0.5;
+            if time < 0.0 {
+                return single(noise);
+            }
+            let one = |(hz, db, t60): &(f64, f64, f64)| {
+                10_f64.powf(db / 20.0) * (-1000_f64.ln() * time / t60).exp() * (TAU * hz * time).sin()
+            };
+            single(0.25 * (time * 1000.0).min(1.0) * partials.iter().map(one).sum::<f64>() + noise)
+        })
+        .collect()
+}
+
+#[expect(clippy::cast_possible_truncation, reason = "samples")]
+fn single(value: f64) -> f32 {
+    value as f32
+}
+
+/// Measured from the true beginning, as the others did.
+fn measured(partials: &[(f64, f64, f64)]) -> Measures {
+    let sound = made(partials);
+    Analyser::new(&sound, RATE_HZ).unwrap().measure(Span { from: 24_000, to: sound.len() })
+}
+
+/// ITU-R BS.1770-4, and EBU Tech 3341 test case 1: a sine of 1 kHz at -23 dBFS in both of two channels is -23.0 LUFS, so that
+/// one of -20 dBFS in one channel is as well (from memory; the tolerance there is 0.1 LU).
+#[test]
+fn a_kilohertz_at_minus_20_dbfs_is_minus_23_lufs() {
+    let level = 10_f64.powf(-20.0 / 20.0);
+    let sine = |at: u32| {
+        if at < 24_000 { 0.0 } else { single(level * (TAU * 1000.0 * f64::from(at) / RATE_HZ).sin()) }
+    };
+    let sound: Vec<f32> = (0..120_000).map(sine).collect();
+    let all = analyse(&sound, RATE_HZ);
+    assert_eq!(all.len(), 1);
+    let loudness = all[0].measures.loudness_lufs.unwrap();
+    assert!((loudness.value + 23.0).abs() < 0.1, "{loudness:?}");
+    let peak = all[0].measures.true_peak_dbtp.unwrap();
+    assert!((peak.value + 20.0).abs() < 0.3, "{peak:?}");
+}
+
+/// Ring of two slopes, in closed form: energies a exp(-2 p t) + b exp(-2 q t) leave a/2p exp(-2 p t) + b/2q exp(-2 q t) from t on.
+/// T20 of ISO 3382-1 is the line of least squares through that curve in dB between -5 and -25.
+#[test]
+fn two_slopes_ring_as_the_integral_says() {
+    let partials = [(500.0, 0.0, 0.4), (3000.0, -10.0, 2.0)];
+    let rates = partials.map(|(_, _, t60)| 1000_f64.ln() / t60);
+    let energy = partials.map(|(_, db, _)| 10_f64.powf(db / 10.0));
+    let left = |time: f64| {
+        energy
+            .iter()
+            .zip(rates)
+            .map(|(energy, rate)| energy / (2.0 * rate) * (-2.0 * rate * time).exp())
+            .sum::<f64>()
+    };
+    let db = |time: f64| 10.0 * (left(time) / left(0.0)).log10();
+    let points = |high: f64, low: f64| {
+        let all = (0..20_000_u32).map(|step| f64::from(step) * 1e-4).map(|time| (time, db(time)));
+        all.filter(|(_, db)| (low..=high).contains(db)).collect::<Vec<(f64, f64)>>()
+    };
+    let seconds = |points: &[(f64, f64)]| {
+        let count = points.len() as f64;
+        let (time, level) =
+            points.iter().fold((0.0, 0.0), |sum, one| (sum.0 + one.0 / count, sum.1 + one.1 / count));
+        let product: f64 = points.iter().map(|one| (one.0 - time) * (one.1 - level)).sum();
+        -60.0 * points.iter().map(|one| (one.0 - time).powi(2)).sum::<f64>() / product
+    };
+    let ours = measured(&partials);
+    assert_relative_eq!(ours.ring_s.unwrap().value, seconds(&points(-5.0, -25.0)), max_relative = 0.03);
+    assert_relative_eq!(ours.early_ring_s.unwrap().value, seconds(&points(-0.5, -10.0)), max_relative = 0.05);
+    assert!(ours.doubts.contains(&backrow_core::sound::Doubt::TwoSlopes), "{:?}", ours.doubts);
+}
