@@ -155,7 +155,7 @@ fn a_line_is_heard_on_its_candidates() {
     let heard = hand.played();
     let peak = heard.iter().fold(0.0f32, |peak, v| peak.max(v.abs()));
     assert!(peak > 0.001 && peak < 0.25, "it begins softly: {peak}");
-    h.get_by_label_contains("no takes yet: by model");
+    assert!(h.query_all_by_label_contains("no takes yet: by model").count() > 1);
     h.key_press_modifiers(SHIFTED, Key::H);
     wait_for(&mut h, |app| app.sound.chosen() == 1);
     wait_for(&mut h, |_| hand.played().len() > heard.len());
