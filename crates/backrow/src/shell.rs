@@ -8,6 +8,7 @@ mod assign;
 mod bar;
 mod check;
 mod cover;
+mod like;
 mod open;
 mod own;
 mod plan;
@@ -46,6 +47,7 @@ enum Command {
     #[command(alias = "rota")]
     Assign(assign::Assign),
     Sound(sound::Sound),
+    Like(like::Like),
     /// Writes the manual page; for packagers.
     #[command(name = "manual", hide = true)]
     Manual,
@@ -76,6 +78,7 @@ pub fn run(window: impl FnOnce(Option<PathBuf>) -> Result<(), String>) -> ExitCo
         Some(Command::Sheets(command)) => answer::give(command.run(), command.json),
         Some(Command::Assign(command)) => answer::give(command.run(), command.json),
         Some(Command::Sound(command)) => answer::give(command.run(), command.json),
+        Some(Command::Like(command)) => answer::give(command.run(), command.json),
         Some(Command::Manual) => own::manual(),
         Some(Command::Completions(command)) => command.run(),
         Some(Command::CopyDemo(command)) => command.run(),

@@ -5,7 +5,7 @@ mod axes;
 mod beside;
 mod dots;
 mod filters;
-mod known;
+pub(crate) mod known;
 mod map;
 mod search;
 

@@ -45,7 +45,7 @@ impl Memory {
 }
 
 /// Where this user's programs remember what can be worked out again.
-fn cache() -> Option<PathBuf> {
+pub fn cache() -> Option<PathBuf> {
     directories::ProjectDirs::from("", "", "backrow").map(|dirs| dirs.cache_dir().to_owned())
 }
 

@@ -12,32 +12,32 @@ pub type Measured = BTreeMap<StrikeKey, Arc<Measures>>;
 
 /// A strike's facts beside its measures, in the order of [`Heard::all`].
 #[derive(Clone, Debug)]
-pub(super) struct Fact {
+pub(crate) struct Fact {
     /// "Xylophone 3, F5, hard rubber, mf".
-    pub(super) name: String,
-    pub(super) material: Material,
+    pub(crate) name: String,
+    pub(crate) material: Material,
     /// The bar's key number; `None` for what has no bars.
-    pub(super) bar: Option<u8>,
+    pub(crate) bar: Option<u8>,
 }
 
 /// All that was heard.
-pub(super) struct Sounds {
-    pub(super) heard: Heard,
-    pub(super) facts: Vec<Fact>,
+pub(crate) struct Sounds {
+    pub(crate) heard: Heard,
+    pub(crate) facts: Vec<Fact>,
     /// Strikes that are not measured yet.
-    pub(super) waiting: usize,
+    pub(crate) waiting: usize,
 }
 
 impl Sounds {
     /// A strike with its facts, by its key.
-    pub(super) fn find(&self, key: &StrikeKey) -> Option<(usize, &Known, &Fact)> {
+    pub(crate) fn find(&self, key: &StrikeKey) -> Option<(usize, &Known, &Fact)> {
         let at = self.heard.all().iter().position(|known| known.key == *key)?;
         Some((at, self.heard.all().get(at)?, self.facts.get(at)?))
     }
 }
 
 /// Everything that has takes, and what has none, of a library.
-pub(super) fn of(library: &Library, measured: &Measured) -> Sounds {
+pub(crate) fn of(library: &Library, measured: &Measured) -> Sounds {
     let (mut all, mut facts, mut waiting) = (Vec::new(), Vec::new(), 0);
     let mut recorded: BTreeSet<&InstrumentId> = BTreeSet::new();
     for take in library.takes.values() {
@@ -83,7 +83,7 @@ fn names(library: &Library, thing: &Instrument) -> Vec<String> {
 }
 
 /// "Xylophone 3, F5, hard rubber, mf, edge".
-pub(super) fn name(library: &Library, thing: &Instrument, strike: &Strike) -> String {
+pub(crate) fn name(library: &Library, thing: &Instrument, strike: &Strike) -> String {
     let beater = strike.beater.as_ref().and_then(|id| library.beaters.get(id)).map(|b| Beater::clone(b).name);
     let parts = [
         Some(thing.name.clone()),
