@@ -107,11 +107,19 @@ impl App {
         }
     }
 
-    /// Records the instrument that is selected.
+    /// Records the instrument that is selected, or the one that the selected line is assigned to.
     pub(super) fn record(&mut self, ctx: &Context) {
-        match &self.view.selected {
-            Some(crate::view::Selected::Instrument(id)) => self.wish(ctx, Wish::Record(id.clone())),
-            _ => self
+        let library = self.history.now();
+        let id = match &self.view.selected {
+            Some(crate::view::Selected::Instrument(id)) => Some(id.clone()),
+            Some(crate::view::Selected::Line(at)) => {
+                self.view.programme_in(library).and_then(|p| p.assignment(at).instruments.first().cloned())
+            }
+            _ => None,
+        };
+        match id {
+            Some(id) => self.wish(ctx, Wish::Record(id)),
+            None => self
                 .view
                 .fails("Select an instrument first: on Collection or Compass, or in the field that finds."),
         }

@@ -160,7 +160,8 @@ fn one(asked: &Asked, candidate: &Candidate, notes: &[Note], others: &[f32]) -> 
     let by_model = matches!(source, Source::MadeTakes | Source::Model);
     let words = match source {
         Source::Takes => played.words(),
-        Source::MadeTakes => format!("{}, by model", played.words()),
+        // Nobody recorded what a model made.
+        Source::MadeTakes => played.words().replace("recorded", "made by model"),
         Source::Model => "no takes yet: by model".to_owned(),
         Source::Nothing(why) => why,
     };
