@@ -1,5 +1,9 @@
 //! What goes out of store, onto the stage or the truck, and back: by room, in the order of loading.
 
+mod beaters;
+
+pub use beaters::{RoomBeaters, beaters};
+
 use crate::carrying::{Carrying, GEAR};
 use crate::collection::{Family, Instrument, Layout, Mass, Material, Owner, Piece};
 use crate::compass::PitchSet;
@@ -178,6 +182,16 @@ fn thing_of(library: &Library, instrument: &Instrument, bars: PitchSet) -> Thing
 
 /// What is lent and lies in no room of the orchestra comes after the orchestra's own rooms.
 fn room_of(library: &Library, programme: &Programme, thing: &Instrument, way: Way) -> (bool, String, String) {
+    room_for(library, programme, (thing.place.as_ref(), &thing.owner), way)
+}
+
+/// The room of a thing that has that place in store and that owner.
+fn room_for(
+    library: &Library,
+    programme: &Programme,
+    (place, owner): (Option<&PlaceId>, &Owner),
+    way: Way,
+) -> (bool, String, String) {
     if way == Way::StageToTruck {
         let venue = programme.venue.as_ref().and_then(|id| library.venues.get(id));
         return match venue {
@@ -185,8 +199,7 @@ fn room_of(library: &Library, programme: &Programme, thing: &Instrument, way: Wa
             None => (false, "Stage".to_owned(), String::new()),
         };
     }
-    let place = |id: &PlaceId| library.places.get(id);
-    match (thing.place.as_ref().and_then(place), &thing.owner) {
+    match (place.and_then(|id| library.places.get(id)), owner) {
         (Some(place), _) => (false, place.name.clone(), place.remark.clone()),
         (None, Owner::Player(id)) => (true, format!("With {}", library.player_name(id)), String::new()),
         (None, Owner::Other(words)) => (true, format!("From {words}"), String::new()),

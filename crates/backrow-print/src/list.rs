@@ -21,6 +21,9 @@ pub struct ListSheet {
     pub cautions: Vec<String>,
     /// What the signs mean, at the left of the foot; may be empty.
     pub legend: String,
+    /// The long edge of the paper at the foot: for tables of many columns.
+    #[serde(default)]
+    pub across: bool,
 }
 
 /// A figure with its words.
@@ -120,6 +123,6 @@ impl Laid {
                 row.cells.resize(width, String::new());
             }
         }
-        Self { paper, across: false, sheet }
+        Self { paper, across: sheet.across, sheet }
     }
 }

@@ -93,7 +93,8 @@ pub struct Piece {
     pub each: Option<Mass>,
     /// Mass of them all; `None` when not known.
     pub mass: Option<Mass>,
-    /// People for one: "2"; "gear" where people are not offered; "?" where nothing is known.
+    /// People for one: "2"; "gear" where people are not offered; "?" where nothing is known; empty for what is small and light,
+    /// which is listed without masses.
     pub people: String,
     /// People do not lift it: in bold, white on black.
     pub gear: bool,

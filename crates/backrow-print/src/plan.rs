@@ -9,7 +9,7 @@ mod laid;
 
 use serde::{Deserialize, Serialize};
 
-pub(crate) use laid::Laid;
+pub(crate) use laid::{Drawing, Laid};
 
 use crate::sheet::{Head, Orientation};
 
@@ -47,6 +47,15 @@ pub struct PlanSheet {
     pub players: Vec<PlayerBlock>,
     /// What changes after this work, a line each.
     pub changes: Vec<Change>,
+    /// What is used and has no place on this floor yet, by name.
+    #[serde(default)]
+    pub unplaced: Vec<String>,
+    /// Things that overlap.
+    #[serde(default)]
+    pub clashes: Vec<Clash>,
+    /// For people who carry: the numbers are legible at two metres.
+    #[serde(default)]
+    pub large: bool,
     /// Sentences for the foot (see [`crate::caution`]): give them whenever something heavy, hung, raised or loud is on the plan.
     pub cautions: Vec<String>,
 }
@@ -100,7 +109,7 @@ pub enum View {
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Default, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum PlanScale {
-    /// The largest of 1 : 50, 1 : 75 and 1 : 100 that fits upright, then across; beyond those the next true 1 : 25 n.
+    /// The largest round one that fits, upright where that is as large as across; beyond 1 : 200 the next true 1 : 25 n.
     #[default]
     Largest,
     /// 1 : n, on larger paper where it needs that; where it fits on none, as [`PlanScale::Largest`].
@@ -127,6 +136,12 @@ pub struct Thing {
     /// Whether it is at hand in this setup but has no place of its own (hung on another, lying on a table): its ring is drawn
     /// at `at`, and the key leaves size and place out.
     pub carried: bool,
+    /// Not used in the work that the plan is for: drawn thin, and listed after the key.
+    #[serde(default)]
+    pub unused: bool,
+    /// It differs from the version that this one replaces.
+    #[serde(default)]
+    pub changed: bool,
 }
 
 /// The side of a thing, before turning, at which its lowest bar lies.
@@ -184,6 +199,15 @@ pub enum Shape {
         /// How many hang in each row; the first row is the farthest from the player.
         rows: Vec<u32>,
     },
+    /// A set of drums that is placed as one.
+    Drums {
+        /// Along the set.
+        width_m: f64,
+        /// Away from the player.
+        depth_m: f64,
+        /// Each drum: its middle before turning, and its radius.
+        drums: Vec<(Spot, f64)>,
+    },
     /// A kettledrum, drum or cymbal.
     Round {
         /// Diameter.
@@ -199,7 +223,8 @@ impl Shape {
             Self::Box { width_m, depth_m }
             | Self::LyingDrum { width_m, depth_m }
             | Self::Hung { width_m, depth_m }
-            | Self::Rack { width_m, depth_m, .. } => (*width_m, *depth_m),
+            | Self::Rack { width_m, depth_m, .. }
+            | Self::Drums { width_m, depth_m, .. } => (*width_m, *depth_m),
             Self::Round { diameter_m } => (*diameter_m, *diameter_m),
         }
     }
@@ -251,6 +276,18 @@ pub struct Way {
     pub bend_m: f64,
     /// Its length in metres as the plan states it; `None` to draw the line only.
     pub metres: Option<f64>,
+    /// Whose way it is, before the metres: "LB"; may be empty.
+    #[serde(default)]
+    pub by: String,
+}
+
+/// Where two things overlap.
+#[derive(Clone, Debug, PartialEq, Default, Serialize, Deserialize)]
+pub struct Clash {
+    /// What both take, three corners or more.
+    pub outline: Vec<Spot>,
+    /// "6 and 7 overlap by 0.12 m".
+    pub words: String,
 }
 
 /// A gap that is narrower than the section asks for.
@@ -277,6 +314,9 @@ pub struct PlayerBlock {
     pub role: String,
     /// Line by line, in the order of playing.
     pub lines: Vec<PlayerLine>,
+    /// Something in it differs from the version that this one replaces.
+    #[serde(default)]
+    pub changed: bool,
 }
 
 /// One instrument of one player, with its beaters.
@@ -301,4 +341,7 @@ pub struct Change {
     pub note: String,
     /// The change in words.
     pub words: String,
+    /// It differs from the version that this one replaces.
+    #[serde(default)]
+    pub changed: bool,
 }

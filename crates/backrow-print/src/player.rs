@@ -10,6 +10,7 @@ use serde::{Deserialize, Serialize};
 
 pub(crate) use laid::Laid;
 
+use crate::plan::PlanSheet;
 use crate::sheet::Head;
 
 /// Everything that one player's sheet shows.
@@ -27,6 +28,12 @@ pub struct PlayerSheet {
     pub works: Vec<PlayerWork>,
     /// Its rehearsals and concerts, in order of time.
     pub services: Vec<Service>,
+    /// The bars that are used, instrument by instrument, after all moves.
+    #[serde(default)]
+    pub keyboards: Vec<Keyboard>,
+    /// The player's own stations with the routes between them; `None` where nothing of the player's stands yet.
+    #[serde(default)]
+    pub plan: Option<PlanSheet>,
     /// What to lay out before the concert, at the end of the sheet.
     pub packing: Vec<Packing>,
     /// Sentences for the foot (see [`crate::caution`]).
@@ -96,8 +103,6 @@ pub struct PlayerMovement {
     pub tacet: bool,
     /// What to do, in order; moves stand between stations.
     pub steps: Vec<Step>,
-    /// The bars used in this movement, an entry for each pitched instrument.
-    pub keyboards: Vec<Keyboard>,
 }
 
 /// One step of a movement.
@@ -140,6 +145,12 @@ pub struct Station {
 pub struct Passage {
     /// As printed, "58–64".
     pub measures: String,
+    /// Its first measure counted from the rehearsal letter before it, "B+26"; may be empty.
+    #[serde(default)]
+    pub letter: String,
+    /// Tempo words there, where they are not those of the passage before; may be empty.
+    #[serde(default)]
+    pub tempo: String,
     /// Measures' rest before it, for every passage of a station but the first.
     pub rest_measures: u32,
     /// The seconds of that rest; `None` where the music has no tempo.
@@ -155,6 +166,9 @@ pub struct Passage {
 pub struct With {
     /// As printed, "60–80".
     pub measures: String,
+    /// As in a passage.
+    #[serde(default)]
+    pub letter: String,
     /// Its number on the plan.
     pub number: String,
     /// Its name.
@@ -203,7 +217,7 @@ pub enum MoveState {
     Clash,
 }
 
-/// A pitched instrument with the bars that a movement uses.
+/// A pitched instrument with the bars that some movements use.
 #[derive(Clone, Debug, PartialEq, Default, Serialize, Deserialize)]
 pub struct Keyboard {
     /// Its number on the plan.
@@ -216,6 +230,12 @@ pub struct Keyboard {
     pub parts: String,
     /// Whether written and sounding names are the same, so that one is enough.
     pub as_written: bool,
+    /// Whether they differ by whole octaves only, so that the written name and the convention are enough.
+    #[serde(default)]
+    pub by_octaves: bool,
+    /// Where it is used: "Lanterns on the Estuary I, II".
+    #[serde(default)]
+    pub music: String,
     /// "written two octaves below sounding".
     pub convention: String,
     /// How many parts it has.

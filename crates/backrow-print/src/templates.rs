@@ -9,6 +9,7 @@ const BUILT_IN: [(&str, &str); 6] = [
     ("list.typ", include_str!("../../../assets/print/list.typ")),
     ("load.typ", include_str!("../../../assets/print/load.typ")),
     ("plan.typ", include_str!("../../../assets/print/plan.typ")),
+    ("stage.typ", include_str!("../../../assets/print/stage.typ")),
     ("player.typ", include_str!("../../../assets/print/player.typ")),
 ];
 

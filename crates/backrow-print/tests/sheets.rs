@@ -3,6 +3,7 @@
 #![allow(clippy::unwrap_used, reason = "a sheet that cannot be set is a failed test")]
 
 mod data;
+#[allow(dead_code, reason = "shared with the tests of backrow")]
 mod reader;
 
 use backrow_print::load::LoadSheet;
@@ -26,7 +27,7 @@ fn player_pages(sheet: &PlayerSheet, paper: Paper) -> (Vec<u8>, usize) {
 }
 
 #[rstest]
-#[case::rich(data::plan(), Paper::A4, 1)]
+#[case::rich(data::plan(), Paper::A4, 2)]
 #[case::rich_letter(data::plan(), Paper::Letter, 2)]
 #[case::long_names(data::long_names(), Paper::A4, 3)]
 #[case::sixty(data::sixty(), Paper::A4, 3)]
@@ -39,6 +40,7 @@ fn a_plan_is_set(#[case] sheet: PlanSheet, #[case] paper: Paper, #[case] pages: 
     let read = reader::Pdf::new(&pdf);
     assert_eq!(read.pages(), pages);
     read.assert_inside_the_paper();
+    assert_eq!(read.misplaced(), Vec::<String>::new());
 }
 
 #[rstest]
@@ -51,6 +53,7 @@ fn a_player_s_sheet_is_set(#[case] sheet: PlayerSheet, #[case] paper: Paper) {
     let read = reader::Pdf::new(&pdf);
     assert_eq!(read.pages(), count);
     read.assert_inside_the_paper();
+    assert_eq!(read.misplaced(), Vec::<String>::new());
 }
 
 #[rstest]
@@ -65,6 +68,7 @@ fn a_load_list_is_set(#[case] sheet: LoadSheet, #[case] paper: Paper) {
     let read = reader::Pdf::new(&pages.pdf().unwrap());
     assert_eq!(read.pages(), pages.count());
     read.assert_inside_the_paper();
+    assert_eq!(read.misplaced(), Vec::<String>::new());
     let text = read.text();
     for thing in sheet.rooms.iter().flat_map(|room| &room.things) {
         assert!(text.contains(&reader::plain(&thing.name)), "{} is missing", thing.name);
@@ -94,12 +98,12 @@ fn a_plan_says_what_its_data_say() {
         assert!(text.contains(&reader::plain(&thing.name)), "{} is not in {text}", thing.name);
     }
     for words in [
-        "1 : 75",
-        "3 m measure 40 mm",
+        "1 : 60",
+        "3 m measure 50 mm",
         "N. Okafor",
         "large soft",
         "steel hammer",
-        "page 1 of 1",
+        "page 1 of 2",
         "replaces 2 of 6 Oct",
         "0.48 m",
         "audience",
@@ -222,8 +226,9 @@ fn the_same_data_give_the_same_bytes() {
 fn a_page_can_be_looked_at() {
     let pages = Press::new().plan(&data::plan(), Paper::A4, &Templates::default()).unwrap();
     let picture = pages.picture(0, 0.5).unwrap();
-    assert_eq!((picture.width, picture.height), (298, 421));
-    assert_eq!(picture.rgba.len(), 298 * 421 * 4);
+    // Across, as the plan is larger so.
+    assert_eq!((picture.width, picture.height), (421, 298));
+    assert_eq!(picture.rgba.len(), 421 * 298 * 4);
     let dark = picture.rgba.chunks(4).filter(|p| p[0] < 128).count();
     assert!(dark > 1000, "only {dark} dark pixels");
     assert!(picture.rgba.chunks(4).all(|p| p[0].abs_diff(p[1]) < 3 && p[3] == 255), "black only, opaque");
@@ -284,5 +289,7 @@ fn what_cannot_be_drawn_is_refused_with_its_name() {
 fn a_part_of_the_floor_can_be_drawn(#[case] view: View) {
     let sheet = PlanSheet { view, orientation: Orientation::Across, ..data::plan() };
     let (pdf, _) = plan_pages(&sheet, Paper::A4);
-    reader::Pdf::new(&pdf).assert_inside_the_paper();
+    let read = reader::Pdf::new(&pdf);
+    read.assert_inside_the_paper();
+    assert_eq!(read.misplaced(), Vec::<String>::new());
 }

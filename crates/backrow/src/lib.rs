@@ -8,6 +8,7 @@ pub mod derived;
 pub mod drafts;
 pub mod frame;
 pub mod intent;
+pub mod keymap;
 pub mod kind_choice;
 pub mod memo;
 pub mod page;

@@ -3,12 +3,16 @@
 mod data;
 mod heading;
 mod hires;
+mod keys;
 mod labels;
 mod load;
 mod memory;
 mod names;
 mod overview;
 mod player;
+mod player_grid;
+mod questions;
+mod routes;
 mod season;
 mod stage_plan;
 mod summary;
@@ -19,11 +23,14 @@ mod work_plan;
 pub use data::SheetData;
 pub use heading::head;
 pub use hires::hire_list;
+pub use keys::{KeyGroup, keys_sheet};
 pub use labels::{LabelSize, labels};
 pub use load::load_list;
 pub use memory::memory_sheet;
 pub use overview::overview;
 pub use player::player_sheet;
+pub use player_grid::player_grid;
+pub use questions::questions;
 pub use season::{SeasonRow, season, season_sheet};
 pub use stage_plan::stage_plan;
 pub use summary::summary;
@@ -55,7 +62,11 @@ pub enum Sheet {
     Summary,
     /// The stage plan.
     Plan,
-    /// The plan of a work that has a setup of its own.
+    /// Players by services with every collision, for the personnel manager.
+    PlayerGrid,
+    /// One page of questions for the conductor.
+    Questions,
+    /// The plan of a work: what it uses, on the floor as it is for it.
     WorkPlan(WorkId),
     /// The plan for those who carry.
     CrewPlan,
@@ -79,17 +90,17 @@ pub enum Sheet {
     Labels,
     /// Labels for the whole collection.
     AllLabels,
+    /// The map of keys; it carries what it says, as keys are the window's.
+    Keys(Vec<KeyGroup>),
 }
 
 impl Sheet {
-    /// Every sheet of a programme, in the order in which they are handed out; without [`Self::OF_ALL`].
+    /// Every sheet of a programme, in the order in which they are handed out; without [`Self::OF_ALL`] and the map of keys.
     pub fn of(library: &Library, programme: &Programme) -> Vec<Self> {
         let players = library.roster().into_iter().map(|player| &player.id);
         let plays = |id: &&PlayerId| programme.has_lines_for(id);
-        let mut sheets = vec![Self::Overview, Self::Summary, Self::Plan];
-        let works = programme.works_in_order().map(|(_, work)| work);
-        let own = works.filter(|work| programme.setup.own().contains_key(*work));
-        sheets.extend(own.cloned().map(Self::WorkPlan));
+        let mut sheets = vec![Self::Overview, Self::Summary, Self::PlayerGrid, Self::Questions, Self::Plan];
+        sheets.extend(work_plan::works_with_plans(programme).into_iter().cloned().map(Self::WorkPlan));
         sheets.push(Self::CrewPlan);
         sheets.extend(players.filter(plays).cloned().map(Self::Player));
         sheets.extend(Way::ALL.map(Self::Load));
@@ -109,6 +120,8 @@ impl Sheet {
         match self {
             Self::Overview => "Overview".to_owned(),
             Self::Summary => "Summary on one page".to_owned(),
+            Self::PlayerGrid => "Players by services".to_owned(),
+            Self::Questions => "Questions for the conductor".to_owned(),
             Self::Plan => "Stage plan".to_owned(),
             Self::WorkPlan(id) => {
                 let title = library.works.get(id).map_or(id.as_str(), |work| &work.title);
@@ -128,7 +141,13 @@ impl Sheet {
             Self::CareYear => "Care of the year".to_owned(),
             Self::Labels => "Labels for this programme".to_owned(),
             Self::AllLabels => "Labels for the whole collection".to_owned(),
+            Self::Keys(_) => "Keyboard map".to_owned(),
         }
+    }
+
+    /// Whether it belongs to a programme, and is handed out with its other sheets.
+    pub const fn is_of_a_programme(&self) -> bool {
+        !matches!(self, Self::Season | Self::Tuner | Self::Workshop | Self::CareYear | Self::Keys(_))
     }
 
     /// The word for it on the command line and in file names: `stage-plan`, `player-brandt`, `load-store-to-stage`.
@@ -136,6 +155,8 @@ impl Sheet {
         match self {
             Self::Overview => "overview".to_owned(),
             Self::Summary => "summary".to_owned(),
+            Self::PlayerGrid => "player-grid".to_owned(),
+            Self::Questions => "questions".to_owned(),
             Self::Plan => "stage-plan".to_owned(),
             Self::WorkPlan(id) => format!("stage-plan-{id}"),
             Self::CrewPlan => "crew-plan".to_owned(),
@@ -149,6 +170,7 @@ impl Sheet {
             Self::CareYear => "care".to_owned(),
             Self::Labels => "labels".to_owned(),
             Self::AllLabels => "labels-all".to_owned(),
+            Self::Keys(_) => "keys".to_owned(),
         }
     }
 }
@@ -205,6 +227,8 @@ impl Printer<'_> {
         Ok(match sheet {
             Sheet::Overview => SheetData::List(overview(evening)),
             Sheet::Summary => SheetData::List(summary(evening)),
+            Sheet::PlayerGrid => SheetData::List(player_grid(library, programme)),
+            Sheet::Questions => SheetData::List(questions(library, programme)),
             Sheet::Plan => scaled(stage_plan(evening)),
             Sheet::WorkPlan(work) => scaled(work_plan(evening, work)),
             Sheet::CrewPlan => scaled(crew_plan(evening)),
@@ -213,7 +237,7 @@ impl Printer<'_> {
                     .ok_or_else(|| format!("The library has no player \"{id}\"."))?;
                 SheetData::Player(Box::new(sheet))
             }
-            Sheet::Load(way) => SheetData::Load(load_list(library, programme, *way)),
+            Sheet::Load(way) => SheetData::Load(load_list(evening, *way)),
             Sheet::Hires => SheetData::List(hire_list(library, programme)),
             Sheet::Memory(work) => SheetData::List(memory_sheet(library, programme, work)),
             Sheet::Season => SheetData::List(season_sheet(library, programme)),
@@ -222,6 +246,7 @@ impl Printer<'_> {
             Sheet::CareYear => SheetData::List(care_year_sheet(library, programme, self.today)),
             Sheet::Labels => SheetData::Labels(labels(library, Some(programme), self.plans.labels)),
             Sheet::AllLabels => SheetData::Labels(labels(library, None, self.plans.labels)),
+            Sheet::Keys(groups) => SheetData::List(keys_sheet(library, groups)),
         })
     }
 

@@ -6,12 +6,12 @@ use super::PlanScale;
 
 /// Left (holes) and right margin together, millimetres.
 const SIDES_MM: f64 = 32.0;
-/// Head, foot, scale bar and legend of a page with a plan, millimetres.
-const AROUND_MM: f64 = 78.0;
+/// Head, foot, scale bar and signs of a page with a plan, millimetres.
+const AROUND_MM: f64 = 62.0;
 /// An upright plan leaves room for its key: at most this part of the paper's height.
 const UPRIGHT_SHARE: f64 = 0.5;
 /// The usual scales of a stage plan, largest first (common practice of stage and building plans).
-const USUAL: [u32; 3] = [50, 75, 100];
+const USUAL: [u32; 10] = [20, 25, 40, 50, 60, 75, 80, 100, 125, 150];
 
 /// Where a plan goes.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -36,20 +36,15 @@ fn room(paper: Paper, across: bool) -> (f64, f64) {
 
 /// Scale and orientation for a floor of `size` metres (width, depth).
 ///
-/// Upright at a usual scale comes before across at a larger one, because key and plan then share a page. A wished scale goes
-/// before the size of the paper, and is given up only where it fits on none.
+/// The larger scale comes first; where both are as large, upright, because key and plan then share a page. A wished scale
+/// goes before the size of the paper, and is given up only where it fits on none.
 pub(crate) fn fit(size: (f64, f64), paper: Paper, wish: PlanScale, orientation: Orientation) -> Fit {
     let ways: &[bool] = match orientation {
         Orientation::Auto => &[false, true],
         Orientation::Upright => &[false],
         Orientation::Across => &[true],
     };
-    let needed_on = |paper: Paper, across: bool| {
-        let (width, height) = room(paper, across);
-        // Metres a millimetre; a hair is forgiven, so that a floor of just the paper's width is not set smaller.
-        (size.0 / width).max(size.1 / height) * 1000.0 - 1e-6
-    };
-    let needed = |across| needed_on(paper, across);
+    let needed_on = |paper: Paper, across: bool| needed(size, room(paper, across));
     if let PlanScale::OneTo(scale) = wish {
         let papers = std::iter::successors(Some(paper), |paper| paper.larger());
         let mut tries = papers.flat_map(|paper| ways.iter().map(move |across| (paper, *across)));
@@ -59,13 +54,24 @@ pub(crate) fn fit(size: (f64, f64), paper: Paper, wish: PlanScale, orientation: 
             return Fit { scale, across, paper };
         }
     }
-    for &across in ways {
-        if let Some(&scale) = USUAL.iter().find(|scale| needed(across) <= f64::from(**scale)) {
-            return Fit { scale, across, paper };
-        }
-    }
-    let best = ways.iter().copied().min_by(|a, b| needed(*a).total_cmp(&needed(*b))).unwrap_or(false);
-    Fit { scale: beyond(needed(best)), across: best, paper }
+    let best = ways.iter().map(|across| (round(needed_on(paper, *across)), *across)).min();
+    let (scale, across) = best.unwrap_or((USUAL[0], false));
+    Fit { scale, across, paper }
+}
+
+/// The round scale for a drawing of `size` metres in a room of so many millimetres.
+pub(crate) fn scale_in(size: (f64, f64), room: (f64, f64)) -> u32 {
+    round(needed(size, room))
+}
+
+/// Metres a metre of paper; a hair is forgiven, so that a floor of just the paper's width is not set smaller.
+fn needed(size: (f64, f64), room: (f64, f64)) -> f64 {
+    (size.0 / room.0).max(size.1 / room.1) * 1000.0 - 1e-6
+}
+
+/// The largest round scale that is no larger than what is needed.
+fn round(needed: f64) -> u32 {
+    USUAL.iter().copied().find(|scale| needed <= f64::from(*scale)).unwrap_or_else(|| beyond(needed))
 }
 
 /// The next multiple of 25 at or above `needed`.
@@ -98,14 +104,14 @@ mod tests {
     use super::*;
 
     #[rstest]
-    #[case::small((6.0, 4.0), 50, false)]
+    #[case::small((6.0, 4.0), 40, false)]
     #[case::just_at_fifty((8.9, 7.0), 50, false)]
-    #[case::of_the_picture((13.35, 7.0), 75, false)]
-    #[case::hundred((17.0, 10.0), 100, false)]
+    #[case::of_the_picture((13.35, 7.0), 60, true)]
+    #[case::larger_across((17.0, 10.0), 75, true)]
     #[case::across((20.0, 12.0), 100, true)]
     #[case::deep((8.0, 14.0), 100, false)]
     #[case::wide_beyond((30.0, 15.0), 125, true)]
-    #[case::vast((60.0, 40.0), 325, true)]
+    #[case::vast((60.0, 40.0), 275, true)]
     fn largest_scale_that_fits_a4(#[case] size: (f64, f64), #[case] scale: u32, #[case] across: bool) {
         assert_eq!(
             fit(size, Paper::A4, PlanScale::Largest, Orientation::Auto),
@@ -119,8 +125,8 @@ mod tests {
     #[case::on_the_next_paper(50, Paper::A4, (50, true, Paper::A3))]
     #[case::on_the_one_after_that(25, Paper::A4, (25, true, Paper::A2))]
     #[case::on_the_larger_american_one(50, Paper::Letter, (50, true, Paper::Tabloid))]
-    #[case::on_none(20, Paper::A4, (75, false, Paper::A4))]
-    #[case::of_nothing(0, Paper::A4, (75, false, Paper::A4))]
+    #[case::on_none(20, Paper::A4, (60, true, Paper::A4))]
+    #[case::of_nothing(0, Paper::A4, (60, true, Paper::A4))]
     fn a_wished_scale(
         #[case] wish: u32,
         #[case] paper: Paper,
@@ -132,6 +138,7 @@ mod tests {
 
     #[rstest]
     #[case(50, (1, 20), 4)]
+    #[case(60, (3, 50), 5)]
     #[case(75, (3, 40), 6)]
     #[case(100, (1, 10), 8)]
     #[case(125, (1, 8), 10)]

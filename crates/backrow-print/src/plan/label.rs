@@ -43,6 +43,8 @@ pub(crate) enum Marked {
     Person,
     /// A small thing on another one, whose outline it shares.
     Carried,
+    /// Words about a place: on free floor near to it.
+    Label,
     /// A thing with half its footprint along x and y of the page.
     Thing(Mm),
 }
@@ -109,7 +111,9 @@ const AROUND: [(f64, f64); 8] =
 fn candidates(wish: Wish) -> Vec<(Mm, f64)> {
     let inside = wish.fits_inside();
     let footprint = wish.footprint();
-    let mut list = vec![(wish.at, if inside { 0.0 } else { 12.0 })];
+    // Words stand beside the line that they are about, and over it only where there is no room.
+    let home = if wish.marks == Marked::Label { 7.0 } else { 0.0 };
+    let mut list = vec![(wish.at, if inside { home } else { 12.0 })];
     let mut push = |x: f64, y: f64, cost: f64| list.push(([wish.at[0] + x, wish.at[1] + y], cost));
     if matches!(wish.marks, Marked::Thing(_)) && inside {
         for part in [-0.3, 0.3, -0.6, 0.6] {

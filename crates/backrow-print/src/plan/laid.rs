@@ -16,30 +16,49 @@ const LEAST_M: (f64, f64) = (4.0, 2.0);
 const EDGE_M: f64 = 0.25;
 /// Room at the foot of the frame for the word "audience", metres.
 const FOOT_M: f64 = 0.3;
-/// Half a ring and half a disc with their stroke, millimetres.
+/// Half a ring and half a disc with their stroke, millimetres; and where people read them at two metres.
 const RING_MM: f64 = 2.5;
+const LARGE_RING_MM: f64 = 5.0;
 const DISC_MM: f64 = 2.9;
-/// What each sign beyond two adds to half a ring, millimetres.
-const WIDER_MM: f64 = 0.9;
-/// A block with more lines than this is set as several, so that each fits on a page.
-const BLOCK_LINES: usize = 24;
+/// What each sign beyond two adds to half a ring, as a part of half a ring.
+const WIDER: f64 = 0.36;
+/// Half the height of a label, and half the width that each of its signs takes, millimetres: at 8.5 pt.
+const LABEL_MM: f64 = 1.7;
+const SIGN_MM: f64 = 0.85;
+/// A block that is higher than this is set as several, so that each fits on a page that lies across: in rows of type.
+const BLOCK_ROWS: usize = 26;
+/// So many signs of an instrument's name, and of its beaters, stand in a row.
+const ROW_SIGNS: (usize, usize) = (15, 18);
 
 /// What the template reads.
 #[derive(Debug, Serialize)]
 pub(crate) struct Laid<'a> {
     paper: Paper,
     across: bool,
+    #[serde(flatten)]
+    drawing: Drawing<'a>,
+    blocks: Vec<Block<'a>>,
+    #[serde(skip)]
+    remark: Option<Remark>,
+}
+
+/// A floor to scale, with the places of all that is written on it.
+#[derive(Debug, Serialize)]
+pub(crate) struct Drawing<'a> {
     scale: u32,
     /// Left, top, right and bottom of the frame, metres.
     frame: [f64; 4],
     proof: Proof,
     bar_m: u32,
+    /// Half a ring, millimetres.
+    ring_mm: f64,
     sheet: &'a PlanSheet,
     rings: Vec<Ring>,
     discs: Vec<Mm>,
-    blocks: Vec<Block<'a>>,
-    #[serde(skip)]
-    remark: Option<Remark>,
+    /// Where the words of ways, of narrow gaps and of clashes stand, in their order.
+    ways: Vec<Mm>,
+    narrow: Vec<Mm>,
+    clashes: Vec<Mm>,
 }
 
 /// `metres` of floor measure `mm` on paper.
@@ -76,28 +95,85 @@ impl<'a> Laid<'a> {
         let asked = paper;
         let Fit { scale, across, paper } = fit::fit(size, asked, sheet.scale, sheet.orientation);
         let remark = remark(sheet.scale, scale, (asked, paper));
-        let page = OnPaper { frame, mm_per_m: 1000.0 / f64::from(scale) };
-        let (rings, discs) = marks(sheet, &page);
-        let (metres, mm) = fit::proof(scale);
-        Ok(Self {
-            paper,
-            across,
-            scale,
-            frame,
-            proof: Proof { metres, mm },
-            bar_m: fit::bar_metres(scale),
-            sheet,
-            rings,
-            discs,
-            blocks: blocks(sheet),
-            remark,
-        })
+        let drawing = Drawing::of(sheet, frame, scale);
+        Ok(Self { paper, across, drawing, blocks: blocks(sheet), remark })
     }
 
     /// What is to be told about scale and paper.
     pub(crate) fn remark(&self) -> Option<Remark> {
         self.remark.clone()
     }
+}
+
+impl<'a> Drawing<'a> {
+    /// A small plan in a room of so many millimetres.
+    pub(crate) fn within(sheet: &'a PlanSheet, room_mm: (f64, f64)) -> Result<Self, PrintError> {
+        check(sheet)?;
+        let frame = frame(sheet);
+        let scale = fit::scale_in((frame[2] - frame[0], frame[3] - frame[1]), room_mm);
+        Ok(Self::of(sheet, frame, scale))
+    }
+
+    fn of(sheet: &'a PlanSheet, frame: [f64; 4], scale: u32) -> Self {
+        let ring_mm = if sheet.large { LARGE_RING_MM } else { RING_MM };
+        let page = OnPaper { frame, mm_per_m: 1000.0 / f64::from(scale), ring_mm };
+        let mut marks = page.marks(sheet);
+        let discs = discs(sheet, &page, &mut marks);
+        let rings = rings(sheet, &page, &mut marks);
+        let mut label = |at: Spot, words: &str| {
+            let signs = words.chars().count() as f64;
+            let half = [SIGN_MM * signs + 0.6, LABEL_MM];
+            marks.place(Wish { at: page.at(at), half, marks: Marked::Label }).at
+        };
+        let narrow = sheet.narrow.iter().map(|n| label(middle(n.from, n.to), "▲ 0.48 m")).collect();
+        let clashes = sheet.clashes.iter().map(|c| label(centre(&c.outline), &format!("▲ {}", c.words)));
+        let clashes = clashes.collect();
+        let way = |way: &super::Way| {
+            let metres = way.metres.map_or_else(String::new, |m| format!("{m:.1} m"));
+            label(halfway(&way.points), format!("{} {metres}", way.by).trim())
+        };
+        let ways = sheet.ways.iter().map(way).collect();
+        let (metres, mm) = fit::proof(scale);
+        Self {
+            scale,
+            frame,
+            proof: Proof { metres, mm },
+            bar_m: fit::bar_metres(scale),
+            ring_mm,
+            sheet,
+            rings,
+            discs,
+            ways,
+            narrow,
+            clashes,
+        }
+    }
+}
+
+fn middle(a: Spot, b: Spot) -> Spot {
+    [f64::midpoint(a[0], b[0]), f64::midpoint(a[1], b[1])]
+}
+
+fn centre(points: &[Spot]) -> Spot {
+    let n = points.len().max(1) as f64;
+    let sum = points.iter().fold([0.0, 0.0], |sum, p| [sum[0] + p[0], sum[1] + p[1]]);
+    [sum[0] / n, sum[1] / n]
+}
+
+/// The place half-way along a route.
+fn halfway(points: &[Spot]) -> Spot {
+    let length = |a: Spot, b: Spot| (b[0] - a[0]).hypot(b[1] - a[1]);
+    let legs = || points.iter().zip(points.iter().skip(1));
+    let mut left = legs().map(|(a, b)| length(*a, *b)).sum::<f64>() / 2.0;
+    for (a, b) in legs() {
+        let leg = length(*a, *b);
+        if left <= leg && leg > 0.0 {
+            let part = left / leg;
+            return [a[0] + (b[0] - a[0]) * part, a[1] + (b[1] - a[1]) * part];
+        }
+        left -= leg;
+    }
+    points.last().copied().unwrap_or_default()
 }
 
 /// A wished scale that needs larger paper, or that was not kept.
@@ -116,20 +192,37 @@ fn remark(wish: PlanScale, scale: u32, (asked, paper): (Paper, Paper)) -> Option
 fn blocks(sheet: &PlanSheet) -> Vec<Block<'_>> {
     let mut blocks = Vec::new();
     for (player, block) in sheet.players.iter().enumerate() {
-        if block.lines.is_empty() {
-            blocks.push(Block { player, continued: false, lines: &[] });
-        }
-        for (part, lines) in block.lines.chunks(BLOCK_LINES).enumerate() {
-            blocks.push(Block { player, continued: part > 0, lines });
+        let mut rest = block.lines.as_slice();
+        let mut continued = false;
+        loop {
+            let (lines, more) = rest.split_at(that_fit(rest));
+            blocks.push(Block { player, continued, lines });
+            (rest, continued) = (more, true);
+            if rest.is_empty() {
+                break;
+            }
         }
     }
     blocks
+}
+
+/// How many of some lines go into one block: at least one, if there is one.
+fn that_fit(lines: &[super::PlayerLine]) -> usize {
+    let mut rows = 0;
+    let mut fits = |line: &&super::PlayerLine| {
+        let beaters = line.beaters.chars().count() + line.remark.chars().count() + 3;
+        let names = line.instrument.chars().count().div_ceil(ROW_SIGNS.0);
+        rows += names.max(beaters.div_ceil(ROW_SIGNS.1)).max(1);
+        rows <= BLOCK_ROWS
+    };
+    lines.iter().take_while(|line| fits(line)).count().max(1).min(lines.len())
 }
 
 /// From the floor to the paper.
 struct OnPaper {
     frame: [f64; 4],
     mm_per_m: f64,
+    ring_mm: f64,
 }
 
 impl OnPaper {
@@ -144,31 +237,37 @@ impl OnPaper {
         let half = |a: f64, b: f64| f64::midpoint(width * a.abs(), depth * b.abs()) * self.mm_per_m;
         [half(cos, sin), half(sin, cos)]
     }
+
+    /// The page before anything is written on it.
+    fn marks(&self, sheet: &PlanSheet) -> Marks {
+        let footprints = sheet.things.iter().filter(|t| !t.carried);
+        let footprints = footprints.map(|t| Mark { at: self.at(t.at), half: self.half(t) }).collect();
+        let [left, top, right, bottom] = self.frame;
+        Marks::new([(right - left) * self.mm_per_m, (bottom - top) * self.mm_per_m], footprints)
+    }
 }
 
-fn marks(sheet: &PlanSheet, page: &OnPaper) -> (Vec<Ring>, Vec<Mm>) {
-    let footprints = sheet.things.iter().filter(|t| !t.carried);
-    let footprints = footprints.map(|t| Mark { at: page.at(t.at), half: page.half(t) }).collect();
-    let size =
-        [(page.frame[2] - page.frame[0]) * page.mm_per_m, (page.frame[3] - page.frame[1]) * page.mm_per_m];
-    let mut marks = Marks::new(size, footprints);
+fn discs(sheet: &PlanSheet, page: &OnPaper, marks: &mut Marks) -> Vec<Mm> {
     let disc =
         |p: &super::Standing| Wish { at: page.at(p.at), half: [DISC_MM, DISC_MM], marks: Marked::Person };
-    let discs = sheet.people.iter().map(|p| marks.place(disc(p)).at).collect();
+    sheet.people.iter().map(|p| marks.place(disc(p)).at).collect()
+}
+
+fn rings(sheet: &PlanSheet, page: &OnPaper, marks: &mut Marks) -> Vec<Ring> {
     // What lies on a table is placed before the table's own number, which can give way along the table.
     let mut order: Vec<usize> = (0..sheet.things.len()).collect();
     order.sort_by_key(|n| sheet.things.get(*n).is_some_and(|thing| !thing.carried));
     let mut rings: Vec<(usize, Ring)> = order
         .into_iter()
-        .filter_map(|n| sheet.things.get(n).map(|thing| (n, ring(thing, page, &mut marks))))
+        .filter_map(|n| sheet.things.get(n).map(|thing| (n, ring(thing, page, marks))))
         .collect();
     rings.sort_by_key(|(n, _)| *n);
-    (rings.into_iter().map(|(_, ring)| ring).collect(), discs)
+    rings.into_iter().map(|(_, ring)| ring).collect()
 }
 
 fn ring(thing: &Thing, page: &OnPaper, marks: &mut Marks) -> Ring {
     let letters = thing.number.chars().count().saturating_sub(2);
-    let half = [RING_MM + WIDER_MM * letters as f64, RING_MM];
+    let half = [page.ring_mm * (1.0 + WIDER * letters as f64), page.ring_mm];
     let footprint = if thing.carried { [0.0, 0.0] } else { page.half(thing) };
     let marked = if thing.carried { Marked::Carried } else { Marked::Thing(footprint) };
     let true_place = page.at(thing.at);
@@ -214,11 +313,12 @@ fn stage_spots(sheet: &PlanSheet) -> impl Iterator<Item = Spot> {
     let things = sheet.things.iter().flat_map(corners);
     let lines = sheet.standing_rooms.iter().chain(sheet.ways.iter().map(|way| &way.points));
     let narrow = sheet.narrow.iter().flat_map(|n| [n.from, n.to]);
+    let narrow = narrow.chain(sheet.clashes.iter().flat_map(|clash| clash.outline.iter().copied()));
     things.chain(lines.flatten().copied()).chain(sheet.people.iter().map(|p| p.at)).chain(narrow)
 }
 
 fn corners(thing: &Thing) -> [Spot; 2] {
-    let metres = OnPaper { frame: [0.0; 4], mm_per_m: 1.0 };
+    let metres = OnPaper { frame: [0.0; 4], mm_per_m: 1.0, ring_mm: 0.0 };
     let ([x, y], [w, d]) = (thing.at, metres.half(thing));
     [[x - w, y - d], [x + w, y + d]]
 }

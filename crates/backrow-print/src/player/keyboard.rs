@@ -4,8 +4,10 @@ use serde::Serialize;
 
 use super::KeyBar;
 
-/// Naturals that fit beside each other on every paper, at 7.3 mm each: three octaves.
-const WIDEST: usize = 21;
+/// Naturals that fit beside each other on every paper, at 7.3 mm each, beside the words "written" and "sounding" (16 mm).
+const WIDEST: usize = 22;
+/// The same without those words, where one name a bar is enough.
+const WIDEST_AS_WRITTEN: usize = 24;
 /// Naturals of an octave.
 const OCTAVE: usize = 7;
 
@@ -28,14 +30,19 @@ pub(crate) struct Placed<'a> {
     pub(crate) bar: &'a KeyBar,
 }
 
-/// The lines of a keyboard: one when it is narrow enough, else those octaves, from C to B, that hold used bars.
-pub(crate) fn lines(bars: &[KeyBar]) -> Vec<Line<'_>> {
+/// The lines of a keyboard: one when it is narrow enough, or when the bars that are used lie near enough to each other; else
+/// those octaves, from C to B, that hold used bars.
+pub(crate) fn lines(bars: &[KeyBar], as_written: bool) -> Vec<Line<'_>> {
+    let widest = if as_written { WIDEST_AS_WRITTEN } else { WIDEST };
     let mut bars: Vec<&KeyBar> = bars.iter().collect();
     bars.sort_by_key(|bar| bar.key);
     let (Some(first), Some(last)) = (bars.first(), bars.last()) else { return Vec::new() };
     let (low, high) = (step(first.key).floor(), step(last.key).ceil());
-    if span(low, high) <= WIDEST {
+    if span(low, high) <= widest {
         return vec![line(&bars, low, high)];
+    }
+    if let Some(one) = around_used(&bars, (low, high), widest) {
+        return vec![one];
     }
     let mut kept = Vec::new();
     // A C at the very top belongs to the octave below it, as on the instrument.
@@ -43,7 +50,7 @@ pub(crate) fn lines(bars: &[KeyBar]) -> Vec<Line<'_>> {
     let octave_of =
         |key: u8| if key == top && key.is_multiple_of(12) { (key / 12).saturating_sub(1) } else { key / 12 };
     // As many octaves beside each other as fit, beginning at the first octave with a used bar.
-    let octaves = WIDEST / OCTAVE;
+    let octaves = widest / OCTAVE;
     let mut octave = octave_of(first.key);
     while octave <= octave_of(last.key) {
         let used = |o: u8| bars.iter().any(|bar| bar.used && octave_of(bar.key) == o);
@@ -63,6 +70,26 @@ pub(crate) fn lines(bars: &[KeyBar]) -> Vec<Line<'_>> {
         octave = end + 1;
     }
     kept
+}
+
+/// The part around the used bars, from a C or F to an E or B where there is room, so that the groups of the back row tell
+/// where it lies; `None` when it is too wide, or nothing is used.
+fn around_used<'a>(bars: &[&'a KeyBar], ends: (f64, f64), widest: usize) -> Option<Line<'a>> {
+    let mut used = bars.iter().filter(|bar| bar.used);
+    let first = used.next()?;
+    let last = used.next_back().unwrap_or(first);
+    let (mut low, mut high) = (step(first.key).floor(), step(last.key).ceil());
+    if span(low, high) > widest {
+        return None;
+    }
+    let is = |natural: f64, steps: [f64; 2]| steps.contains(&natural.rem_euclid(7.0));
+    let down = (0..7).map(|n| low - f64::from(n)).find(|natural| is(*natural, [0.0, 3.0]));
+    low = down.map_or(low, |natural| natural.max(ends.0)).max(high + 1.0 - widest as f64);
+    let up = (0..7).map(|n| high + f64::from(n)).find(|natural| is(*natural, [2.0, 6.0]));
+    high = up.map_or(high, |natural| natural.min(ends.1)).min(low - 1.0 + widest as f64);
+    let inside: Vec<&KeyBar> =
+        bars.iter().copied().filter(|bar| (low..=high).contains(&step(bar.key))).collect();
+    Some(line(&inside, low, high))
 }
 
 /// Naturals from key 0: whole for a natural, a half more than the natural below for the back row.
@@ -105,7 +132,7 @@ mod tests {
     #[test]
     fn a_glockenspiel_is_one_line_of_eighteen_naturals() {
         let bars = bars(79..=108, &[81]);
-        let lines = lines(&bars);
+        let lines = lines(&bars, false);
         assert_eq!(lines.len(), 1);
         assert_eq!(lines[0].naturals, 18);
         assert_eq!(lines[0].bars.iter().take(3).map(|b| b.x).collect::<Vec<_>>(), [0.0, 0.5, 1.0]);
@@ -115,7 +142,7 @@ mod tests {
     #[test]
     fn a_marimba_is_cut_to_the_octaves_that_are_used() {
         let bars = bars(36..=96, &[40, 50, 75, 96]);
-        let lines = lines(&bars);
+        let lines = lines(&bars, false);
         assert_eq!(lines.iter().map(keys).collect::<Vec<_>>(), [(36, 59), (72, 96)]);
         assert!(lines.iter().all(|line| line.naturals <= WIDEST));
         assert!(
@@ -125,9 +152,20 @@ mod tests {
         );
     }
 
+    /// Used bars that lie near to each other are drawn in one line, from the C or F below to the E or B above.
+    #[test]
+    fn a_marimba_is_cut_to_the_part_that_is_used() {
+        let bars = bars(36..=96, &[43, 77]);
+        let lines = lines(&bars, true);
+        assert_eq!(lines.iter().map(keys).collect::<Vec<_>>(), [(41, 83)]);
+        assert!(lines[0].naturals <= WIDEST_AS_WRITTEN && lines[0].bars[0].x.abs() < 1e-9);
+        let edge = super::tests::bars(36..=96, &[36, 40]);
+        assert_eq!(super::lines(&edge, true).iter().map(keys).collect::<Vec<_>>(), [(36, 40)]);
+    }
+
     #[test]
     fn nothing_gives_nothing() {
-        assert_eq!(lines(&[]), []);
-        assert_eq!(lines(&bars(36..=96, &[])), []);
+        assert_eq!(lines(&[], false), []);
+        assert_eq!(lines(&bars(36..=96, &[]), true), []);
     }
 }

@@ -3,10 +3,14 @@
 use serde::Serialize;
 
 use crate::error::PrintError;
+use crate::plan::Drawing;
 use crate::sheet::Paper;
 
 use super::keyboard::{self, Line};
 use super::{Keyboard, KeyboardLayout, PlayerSheet, Step};
+
+/// The room of the small plan, millimetres.
+const PLAN_MM: (f64, f64) = (176.0, 52.0);
 
 /// What the template reads.
 #[derive(Debug, Serialize)]
@@ -14,25 +18,27 @@ pub(crate) struct Laid<'a> {
     paper: Paper,
     across: bool,
     sheet: &'a PlayerSheet,
-    /// The lines of each keyboard: by work, movement, keyboard; none for a rack.
-    lines: Vec<Vec<Vec<Vec<Line<'a>>>>>,
+    /// The lines of each keyboard; none for a rack.
+    lines: Vec<Vec<Line<'a>>>,
+    /// The small plan.
+    plan: Option<Drawing<'a>>,
 }
 
 impl<'a> Laid<'a> {
     /// Lays `sheet` on `paper`.
     pub(crate) fn new(sheet: &'a PlayerSheet, paper: Paper) -> Result<Self, PrintError> {
         check(sheet)?;
-        let works = sheet.works.iter();
-        let lines = works
-            .map(|w| w.movements.iter().map(|m| m.keyboards.iter().map(lines).collect()).collect())
-            .collect();
-        Ok(Self { paper, across: false, sheet, lines })
+        let lines = sheet.keyboards.iter().map(lines).collect();
+        let plan = sheet.plan.as_ref().map(|plan| Drawing::within(plan, PLAN_MM)).transpose()?;
+        Ok(Self { paper, across: false, sheet, lines, plan })
     }
 }
 
 fn lines(keyboard: &Keyboard) -> Vec<Line<'_>> {
     match &keyboard.layout {
-        KeyboardLayout::Keys { bars, .. } => keyboard::lines(bars),
+        KeyboardLayout::Keys { bars, .. } => {
+            keyboard::lines(bars, keyboard.as_written || keyboard.by_octaves)
+        }
         KeyboardLayout::Rack { .. } => Vec::new(),
     }
 }

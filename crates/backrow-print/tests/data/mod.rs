@@ -2,9 +2,11 @@
 #![allow(dead_code, reason = "each test program uses a part of these")]
 #![allow(unused_imports, reason = "each test program uses a part of these")]
 
+mod list;
 mod load;
 mod player;
 
+pub(crate) use list::{grid, list, long_list};
 pub(crate) use load::{load, long_load};
 pub(crate) use player::{long_player, player};
 
@@ -64,6 +66,8 @@ fn thing(number: &str, name: &str, note: &str, shape: Shape, at: Spot, turn_deg:
         turn_deg,
         low_end,
         carried: false,
+        unused: false,
+        changed: false,
     }
 }
 
@@ -77,7 +81,7 @@ fn line(number: &str, instrument: &str, beaters: &str, remark: &str) -> PlayerLi
 }
 
 fn block(initials: &str, name: &str, role: &str, lines: Vec<PlayerLine>) -> PlayerBlock {
-    PlayerBlock { initials: initials.into(), name: name.into(), role: role.into(), lines }
+    PlayerBlock { initials: initials.into(), name: name.into(), role: role.into(), lines, changed: false }
 }
 
 fn room(x: f64, y: f64, w: f64, d: f64) -> Vec<Spot> {
@@ -107,6 +111,21 @@ pub(crate) fn floor() -> Floor {
         risers: vec![FloorArea { outline: riser, words: "riser +0.40 m".into() }],
         keep_out: vec![FloorArea { outline: brass.collect(), words: "brass: keep out".into() }],
         conductor: None,
+    }
+}
+
+/// The plan for those who carry: large numbers, nobody on it.
+pub(crate) fn crew() -> PlanSheet {
+    let sheet = plan();
+    PlanSheet {
+        work_note: "for the crew".into(),
+        large: true,
+        people: vec![],
+        players: vec![],
+        ways: vec![],
+        standing_rooms: vec![],
+        unplaced: vec!["Ratchet".into(), "Whip, large".into()],
+        ..sheet
     }
 }
 
@@ -164,7 +183,7 @@ fn things() -> Vec<Thing> {
 /// The plan of the target picture, with true bars.
 pub(crate) fn plan() -> PlanSheet {
     let person = |initials: &str, at, begins| Standing { initials: initials.into(), at, begins };
-    let way = |a, b, metres, bend_m| Way { points: vec![a, b], bend_m, metres };
+    let way = |a, b, metres, bend_m| Way { points: vec![a, b], bend_m, metres, by: String::new() };
     PlanSheet {
         head: head(),
         work: "Lanterns on the Estuary".into(),
@@ -202,6 +221,7 @@ pub(crate) fn plan() -> PlanSheet {
             before: "Symphony in Salt".into(),
             note: "about 2 min, 2 people at most".into(),
             words: "off 2 Vibraphone 2, 13 Temple blocks; on 15 Thunder sheet, 16 Tuned gongs, 17 Wind machine; turn 3 Xylophone 1 by 15°.".into(),
+            changed: true,
         }],
         cautions: vec![
             "11 weighs ca. 350 kg (estimate). Whether the riser bears it only the venue’s technical staff can say; lifting and hanging only \
@@ -361,6 +381,7 @@ pub(crate) fn sixty() -> PlanSheet {
             points: vec![[-8.0, 9.2], [-7.0, 10.2], [-5.0, 10.2], [-4.0, 9.2]],
             bend_m: 0.0,
             metres: Some(4.8),
+            by: "AB".into(),
         }],
         players: players.collect(),
         cautions: vec![caution::RISER.into(), caution::LIFT.into(), caution::LOUD.into()],

@@ -1,6 +1,7 @@
 //! An invented player’s sheet.
 
 use backrow_print::caution;
+use backrow_print::plan::{PlanSheet, View, Way};
 use backrow_print::player::{
     KeyBar, Keyboard, KeyboardLayout, Move, MoveState, Packing, Passage, PlayerMovement, PlayerSheet,
     PlayerWork, RackBar, Service, Station, Step, With,
@@ -29,6 +30,8 @@ fn keys(number: &str, title: &str, (low, high): (u8, u8), used: &[u8], below: u8
         part: "bar".into(),
         parts: "bars".into(),
         as_written: below == 0,
+        by_octaves: false,
+        music: String::new(),
         convention: if below == 24 { "written two octaves below sounding".into() } else { String::new() },
         total: u32::from(high - low) + 1,
         used: u32::try_from(used.len()).unwrap_or_default(),
@@ -81,20 +84,13 @@ fn go(to: &str, rest: u32, has: f64, needs: f64, state: MoveState) -> Step {
     })
 }
 
-fn movement(
-    number: &str,
-    title: &str,
-    length: &str,
-    steps: Vec<Step>,
-    keyboards: Vec<Keyboard>,
-) -> PlayerMovement {
+fn movement(number: &str, title: &str, length: &str, steps: Vec<Step>) -> PlayerMovement {
     PlayerMovement {
         number: number.into(),
         title: title.into(),
         length: length.into(),
         tacet: steps.is_empty(),
         steps,
-        keyboards,
     }
 }
 
@@ -123,18 +119,14 @@ fn overture() -> PlayerWork {
     glock.missing = "E♭3 (m. 44): left out".into();
     glock.passages[0].with = vec![With {
         measures: "33–40".into(),
+        letter: "A+8".into(),
         number: "7".into(),
         instrument: "Triangle 1".into(),
         beaters: "steel, small".into(),
         note: "beside 4".into(),
     }];
     let steps = vec![tam_tam(&[("1–24", 0, 0.0)]), go("4", 6, 18.0, 4.2, MoveState::Ok), Step::Play(glock)];
-    work(
-        "Overture: The Dredgers",
-        "H. Lindqvist",
-        "9′",
-        vec![movement("", "", "", steps, vec![glockenspiel_keys()])],
-    )
+    work("Overture: The Dredgers", "H. Lindqvist", "9′", vec![movement("", "", "", steps)])
 }
 
 fn lanterns() -> PlayerWork {
@@ -152,31 +144,14 @@ fn lanterns() -> PlayerWork {
         tam_tam(&[("205–214", 0, 0.0)]),
     ];
     let movements = vec![
-        movement("I", "Low Water", "4′", vec![], vec![]),
-        movement("II", "Lamplighters", "5′40″", steps, vec![glockenspiel_keys()]),
-        movement("III", "The Tide Turns", "4′20″", vec![tam_tam(&[("61–70", 0, 0.0)])], vec![]),
+        movement("I", "Low Water", "4′", vec![]),
+        movement("II", "Lamplighters", "5′40″", steps),
+        movement("III", "The Tide Turns", "4′20″", vec![tam_tam(&[("61–70", 0, 0.0)])]),
     ];
     work("Lanterns on the Estuary", "I. Varga", "14′", movements)
 }
 
 fn salt() -> PlayerWork {
-    let bar = |name: &&str| RackBar { name: (*name).to_owned(), there: *name != "G2" };
-    let names = |list: &[&str]| list.iter().map(bar).collect();
-    let rack = Keyboard {
-        number: "16".into(),
-        title: "Tuned gongs".into(),
-        part: "gong".into(),
-        parts: "gongs".into(),
-        as_written: true,
-        convention: "written as sounding".into(),
-        total: 8,
-        used: 7,
-        note: "dead: G2".into(),
-        layout: KeyboardLayout::Rack {
-            rows: vec![names(&["E♭3", "F3", "G3", "A3", "B♭3"]), names(&["C3", "B♭2", "G2"])],
-            words: "seen from where you stand".into(),
-        },
-    };
     let mut bell = play(
         "11",
         "Cast bell C5",
@@ -198,8 +173,38 @@ fn salt() -> PlayerWork {
         go("1", 30, 75.0, 7.5, MoveState::Ok),
         Step::Play(play("1", "Marimba 1", "yarn, medium; four", "behind 1", &[("60–88", 0, 0.0)])),
     ];
+    work("Symphony in Salt", "M. Aas", "31′", vec![movement("I", "Allegro", "", steps)])
+}
+
+fn keyboards() -> Vec<Keyboard> {
+    let bar = |name: &&str| RackBar { name: (*name).to_owned(), there: *name != "G2" };
+    let names = |list: &[&str]| list.iter().map(bar).collect();
+    let rack = Keyboard {
+        number: "16".into(),
+        title: "Tuned gongs".into(),
+        part: "gong".into(),
+        parts: "gongs".into(),
+        as_written: true,
+        by_octaves: true,
+        music: String::new(),
+        convention: "written as sounding".into(),
+        total: 8,
+        used: 7,
+        note: "dead: G2".into(),
+        layout: KeyboardLayout::Rack {
+            rows: vec![names(&["E♭3", "F3", "G3", "A3", "B♭3"]), names(&["C3", "B♭2", "G2"])],
+            words: "seen from where you stand".into(),
+        },
+    };
     let marimba = keys("1", "Marimba 1", (36, 96), &[40, 43, 48, 50, 55, 72, 75, 79, 96], 0);
-    work("Symphony in Salt", "M. Aas", "31′", vec![movement("I", "Allegro", "", steps, vec![rack, marimba])])
+    let low = keys("1", "Marimba 1", (36, 96), &[40, 43, 60], 0);
+    let glockenspiel = Keyboard {
+        music: "Overture: The Dredgers; Lanterns on the Estuary II".into(),
+        ..glockenspiel_keys()
+    };
+    let in_salt = |one: Keyboard| Keyboard { music: "Symphony in Salt I".into(), ..one };
+    let low = Keyboard { music: "Lanterns on the Estuary III".into(), ..low };
+    vec![low, in_salt(marimba), glockenspiel, in_salt(rack)]
 }
 
 /// A player of four works: moves that fit, that hardly fit and that do not, a marimba, a rack, tacet.
@@ -240,7 +245,30 @@ pub(crate) fn player() -> PlayerSheet {
             pack("2 + 2", "hard plastic", "on 5 and on 9", "Crotales; glockenspiel: Salt III"),
         ],
         cautions: vec![caution::LOUD.into()],
+        keyboards: keyboards(),
+        plan: Some(own_plan()),
         ..PlayerSheet::default()
+    }
+}
+
+/// Three of the plan's things and a route between two of them.
+fn own_plan() -> PlanSheet {
+    let whole = super::plan();
+    PlanSheet {
+        things: whole
+            .things
+            .into_iter()
+            .filter(|thing| ["4", "6", "11"].contains(&thing.number.as_str()))
+            .collect(),
+        floor: whole.floor,
+        view: View::AroundThings { margin_m: 0.8 },
+        ways: vec![Way {
+            points: vec![[0.7, 3.3], [1.6, 2.4]],
+            bend_m: 0.2,
+            metres: Some(2.0),
+            by: String::new(),
+        }],
+        ..PlanSheet::default()
     }
 }
 

@@ -2,6 +2,8 @@
 
 #![allow(clippy::unwrap_used, reason = "a print that cannot be read back is a failed test")]
 
+mod boxes;
+
 use lopdf::content::{Content, Operation};
 use lopdf::{Document, Object};
 

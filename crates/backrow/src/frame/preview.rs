@@ -107,6 +107,7 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &View, state: &mut State, fo
     };
     let mut sheets = Sheet::of(scene.library, programme);
     sheets.extend(Sheet::OF_ALL);
+    sheets.push(crate::keymap::sheet());
     let id = programme.id.clone();
     let title = programme.title.clone();
     if state.programme.as_ref() != Some(&id) {
@@ -188,9 +189,7 @@ fn list(ui: &mut Ui, scene: &Scene<'_>, state: &mut State, sheets: &[Sheet], now
             for sheet in sheets {
                 let title = sheet.title(scene.library);
                 ui.horizontal(|ui| {
-                    if Sheet::OF_ALL.contains(sheet) {
-                        ui.add_space(32.0);
-                    } else {
+                    if sheet.is_of_a_programme() {
                         let mut ticked = !state.left_out.contains(sheet);
                         let tick = ui.checkbox(&mut ticked, "");
                         let label = format!("Print {title}");
@@ -202,6 +201,8 @@ fn list(ui: &mut Ui, scene: &Scene<'_>, state: &mut State, sheets: &[Sheet], now
                         } else {
                             state.left_out.insert(sheet.clone());
                         }
+                    } else {
+                        ui.add_space(32.0);
                     }
                     let label = ui.selectable_label(sheet == now, title);
                     if label.clicked() {
@@ -222,6 +223,7 @@ pub fn keys(ctx: &egui::Context, library: &backrow_core::library::Library, view:
     let Some(programme) = view.programme_in(library) else { return };
     let mut sheets = Sheet::of(library, programme);
     sheets.extend(Sheet::OF_ALL);
+    sheets.push(crate::keymap::sheet());
     let pressed = |key| ctx.input_mut(|i| i.consume_key(egui::Modifiers::NONE, key));
     let at = state.sheet.as_ref().and_then(|now| sheets.iter().position(|sheet| sheet == now)).unwrap_or(0);
     let next = if pressed(Key::ArrowDown) {

@@ -85,7 +85,12 @@ impl SheetData {
                     }
                 }
             }
-            Self::Plan(_) | Self::Labels(_) => {}
+            Self::Plan(sheet) => {
+                sheet.things.iter_mut().for_each(|thing| f(&mut thing.changed));
+                sheet.players.iter_mut().for_each(|player| f(&mut player.changed));
+                sheet.changes.iter_mut().for_each(|change| f(&mut change.changed));
+            }
+            Self::Labels(_) => {}
         }
     }
 
@@ -131,6 +136,11 @@ impl SheetData {
                         }
                     }
                 }
+            }
+            (Self::Plan(now), Self::Plan(before)) => {
+                now.things.iter_mut().for_each(|thing| thing.changed = !before.things.contains(thing));
+                now.players.iter_mut().for_each(|player| player.changed = !before.players.contains(player));
+                now.changes.iter_mut().for_each(|change| change.changed = !before.changes.contains(change));
             }
             _ => {}
         }

@@ -1,6 +1,6 @@
 //! The hire list: what a programme hires or borrows, and what it still lacks.
 
-use super::head;
+use super::{head, names};
 use backrow_core::hiring::proposals;
 use backrow_core::library::Library;
 use backrow_core::week::{Hire, HireState, Programme};
@@ -23,8 +23,8 @@ pub fn hire_list(library: &Library, programme: &Programme) -> ListSheet {
     let mut hires: Vec<&Hire> = programme.hires.iter().collect();
     hires.sort_by_key(|hire| (hire.state, hire.from));
     let wanted = proposals(library, programme);
-    let cost: f64 = hires.iter().filter_map(|hire| hire.cost).sum();
-    let unknown = hires.iter().filter(|hire| hire.cost.is_none()).count();
+    let cost: f64 = hires.iter().filter_map(|hire| price(hire)).sum();
+    let unknown = hires.iter().filter(|hire| price(hire).is_none()).count();
     let settled = |hire: &&&Hire| !matches!(hire.state, HireState::Wanted | HireState::Asked);
     let mut facts = vec![
         Fact { figure: hires.len().to_string(), words: "hired or borrowed".to_owned() },
@@ -37,7 +37,7 @@ pub fn hire_list(library: &Library, programme: &Programme) -> ListSheet {
             facts.push(Fact { figure: money(library, cost), words: open });
         }
     }
-    let row = |hire: &Hire| Row { tick: true, ..row_of(library, hire) };
+    let row = |hire: &Hire| Row { tick: true, ..row_of(library, programme, hire) };
     ListSheet {
         head: head(library, programme),
         title: "Hire list".to_owned(),
@@ -55,12 +55,30 @@ pub fn hire_list(library: &Library, programme: &Programme) -> ListSheet {
                 title: "Not arranged yet".to_owned(),
                 beside: "what the collection lacks, and what is somebody else’s".to_owned(),
                 columns: columns(),
-                rows: wanted.iter().map(|hire| Row { care: true, ..row_of(library, hire) }).collect(),
+                rows: wanted
+                    .iter()
+                    .map(|hire| Row { care: true, ..row_of(library, programme, hire) })
+                    .collect(),
                 empty: "Nothing is lacking.".to_owned(),
             },
         ],
         cautions: vec![caution::LIFT.to_owned()],
         legend: "notes as sounding, C4 is middle C".to_owned(),
+        across: false,
+    }
+}
+
+/// The price, once it is known: 0 of what is only asked for is none yet; 0 of what is confirmed is a loan.
+fn price(hire: &Hire) -> Option<f64> {
+    let asked = matches!(hire.state, HireState::Wanted | HireState::Asked);
+    hire.cost.filter(|cost| !asked || *cost > 0.0)
+}
+
+/// How far it has got; what has a lender and nothing arranged is to be confirmed there, not to be asked for anywhere.
+fn state(hire: &Hire) -> String {
+    match hire.state {
+        HireState::Wanted if !hire.lender.is_empty() => "to confirm".to_owned(),
+        state => state.word().to_owned(),
     }
 }
 
@@ -69,13 +87,13 @@ fn money(library: &Library, cost: f64) -> String {
     format!("{cost:.2} {}", library.orchestra.currency).trim_end().to_owned()
 }
 
-fn row_of(library: &Library, hire: &Hire) -> Row {
+fn row_of(library: &Library, programme: &Programme, hire: &Hire) -> Row {
     let day =
         |date: Option<Date>| date.map(|date| date.strftime("%-d %b %Y").to_string()).unwrap_or_default();
-    let mut notes = hire.notes.to_string();
-    if hire.notes.is_empty() {
-        notes.clear();
-    }
+    let mut notes = match (&hire.instrument, &hire.kind) {
+        (Some(id), _) => names::spelled(library, programme, id, hire.notes.iter()),
+        (None, kind) => names::spelled_of_kind(library, programme, kind.as_ref(), hire.notes.iter()),
+    };
     if let Some(a) = hire.a {
         let a = format!("A {} Hz", a.value());
         notes = if notes.is_empty() { a } else { format!("{notes}; {a}") };
@@ -87,6 +105,7 @@ fn row_of(library: &Library, hire: &Hire) -> Row {
         (from, until) if from.is_empty() && until.is_empty() => String::new(),
         (from, until) => format!("{from} – {until}"),
     };
-    let cost = hire.cost.map_or_else(String::new, |cost| money(library, cost));
-    Row::of([hire.what.clone(), notes, hire.lender.clone(), days, hire.state.word().to_owned(), cost])
+    let cost = price(hire)
+        .map_or_else(String::new, |cost| if cost > 0.0 { money(library, cost) } else { "free".to_owned() });
+    Row::of([hire.what.clone(), notes, hire.lender.clone(), days, state(hire), cost])
 }

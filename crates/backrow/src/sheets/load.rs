@@ -2,19 +2,22 @@
 
 use super::{head, names};
 use backrow_core::carrying::{self, Carrying};
-use backrow_core::collection::{Instrument, Mass as Known, Owner, Piece as Carried};
+use backrow_core::collection::{Family, Instrument, Layout, Mass as Known, Owner, Piece as Carried};
 use backrow_core::compass::PitchSet;
+use backrow_core::evening::Evening;
+use backrow_core::id::BeaterId;
 use backrow_core::library::Library;
 use backrow_core::lifting::{self, Guidance};
-use backrow_core::loads::{self, Load, Sum, Thing, Way};
+use backrow_core::loads::{self, Sum, Thing, Way};
 use backrow_core::week::{Hire, HireState, Programme};
 use backrow_print::caution;
 use backrow_print::load::{LoadRoom, LoadSheet, LoadThing, Mass, Piece};
 use jiff::civil::Date;
 
 /// The sheet's data.
-pub fn load_list(library: &Library, programme: &Programme, way: Way) -> LoadSheet {
-    let load = Load::of(library, programme, way);
+pub fn load_list(evening: &Evening, way: Way) -> LoadSheet {
+    let (library, programme) = (evening.library(), evening.programme());
+    let load = evening.load(way);
     let sum = load.sum();
     let mut order = 0;
     let mut rooms = Vec::new();
@@ -41,6 +44,8 @@ pub fn load_list(library: &Library, programme: &Programme, way: Way) -> LoadShee
             things,
         });
     }
+    with_beaters(evening, way, &mut rooms, &mut order);
+    rooms.extend(usual_company(evening, &mut order));
     let guided = load.rooms.iter().flat_map(|room| &room.things).flat_map(|thing| &thing.pieces);
     let guided = guided.filter_map(guidance).any(|guidance| guidance.not_for_one());
     let mut cautions = vec![caution::MASS.to_owned(), caution::LIFT.to_owned()];
@@ -63,6 +68,92 @@ pub fn load_list(library: &Library, programme: &Programme, way: Way) -> LoadShee
         rooms,
         cautions,
     }
+}
+
+/// Puts the beaters into the rooms that they lie in, after the instruments; a room that gives nothing else is put last.
+fn with_beaters(evening: &Evening, way: Way, rooms: &mut Vec<LoadRoom>, order: &mut u32) {
+    let library = evening.library();
+    let piece = |(id, count): (&BeaterId, u32)| Piece {
+        count,
+        what: library.beaters.get(id).map_or_else(|| id.to_string(), |beater| beater.name.clone()),
+        ..Piece::default()
+    };
+    for found in loads::beaters(library, evening.programme(), evening.timetable(), way) {
+        let pieces: Vec<Piece> = found
+            .beaters
+            .iter()
+            .filter(|(_, count)| *count > 0)
+            .map(|(id, count)| piece((id, *count)))
+            .collect();
+        if pieces.is_empty() {
+            continue;
+        }
+        let things = LoadThing { name: "Beaters".to_owned(), pieces, ..LoadThing::default() };
+        match rooms.iter_mut().find(|room| room.name == found.room) {
+            Some(room) => room.things.push(things),
+            None => rooms.push(LoadRoom {
+                name: found.room,
+                place: found.remark,
+                pieces: 0,
+                mass: None,
+                things: vec![things],
+            }),
+        }
+    }
+    *order = 0;
+    for thing in rooms.iter_mut().flat_map(|room| &mut room.things) {
+        *order += 1;
+        thing.order = *order;
+    }
+}
+
+/// What usually goes along and stands in no collection: music stands, stools, covers. Common practice, no source; whoever loads
+/// strikes out what is not needed.
+fn usual_company(evening: &Evening, order: &mut u32) -> Option<LoadRoom> {
+    let (library, programme) = (evening.library(), evening.programme());
+    let things: Vec<&Instrument> = loads::used_bars(library, programme)
+        .keys()
+        .filter_map(|id| library.instruments.get(id).map(|thing| &**thing))
+        .collect();
+    let family = |thing: &Instrument| library.kinds.get(&thing.kind).map(|kind| kind.family);
+    let timpani = |thing: &&&Instrument| family(thing) == Some(Family::Timpani);
+    let covered = |thing: &&Instrument| {
+        let drums = thing.frames.len().max(1);
+        match family(thing) {
+            Some(Family::Timpani) => drums,
+            _ if thing.layout == Layout::TwoRows => 1,
+            _ => 0,
+        }
+    };
+    let rows = [
+        (super::summary::players(library, programme).len(), "music stand, with its light"),
+        (usize::from(things.iter().any(|thing| timpani(&thing))), "stool for the timpani"),
+        (things.iter().map(covered).sum(), "cover for a keyboard or a drum"),
+    ];
+    let piece = |(count, what): (usize, &str)| Piece {
+        count: u32::try_from(count).unwrap_or(u32::MAX),
+        what: what.to_owned(),
+        ..Piece::default()
+    };
+    let pieces: Vec<Piece> = rows.into_iter().filter(|(count, _)| *count > 0).map(piece).collect();
+    if pieces.is_empty() || things.is_empty() {
+        return None;
+    }
+    *order += 1;
+    let thing = LoadThing {
+        order: *order,
+        name: "Stands, stools, covers".to_owned(),
+        remark: "counted by common practice: strike out what is not needed".to_owned(),
+        pieces,
+        ..LoadThing::default()
+    };
+    Some(LoadRoom {
+        name: "With all of it".to_owned(),
+        place: String::new(),
+        pieces: 0,
+        mass: None,
+        things: vec![thing],
+    })
 }
 
 /// What is ticked on that way: where a thing leaves, and where it arrives.

@@ -1,6 +1,6 @@
 //! Names and numbers as every sheet prints them.
 
-use backrow_core::id::{BeaterId, InstrumentId};
+use backrow_core::id::{BeaterId, InstrumentId, KindId};
 use backrow_core::library::Library;
 use backrow_core::music::{Line, LineNote};
 use backrow_core::pitch::KeyNumber;
@@ -56,6 +56,21 @@ pub(super) fn spelled(
 ) -> String {
     let given = programme.lines().filter(|(_, given)| given.instruments.contains(instrument));
     let lines: Vec<&Line> = given.filter_map(|(at, _)| library.line(at)).map(|(_, line)| line).collect();
+    keys.into_iter().map(|key| spelled_by(&lines, key)).collect::<Vec<_>>().join(" ")
+}
+
+/// Sounding notes spelled as the lines that ask for a kind spell them.
+pub(super) fn spelled_of_kind(
+    library: &Library,
+    programme: &Programme,
+    kind: Option<&KindId>,
+    keys: impl IntoIterator<Item = KeyNumber>,
+) -> String {
+    let works = programme.works_in_order().filter_map(|(_, id)| library.works.get(id));
+    let lines: Vec<&Line> = works
+        .flat_map(|work| &work.lines)
+        .filter(|line| kind.is_some() && line.kind.as_ref() == kind)
+        .collect();
     keys.into_iter().map(|key| spelled_by(&lines, key)).collect::<Vec<_>>().join(" ")
 }
 

@@ -27,7 +27,7 @@ pub fn overview(evening: &Evening) -> ListSheet {
             .filter(|finding| finding.degree != Degree::Note)
             .map(|finding| Row { care: true, ..Row::of([finding.what.clone(), finding.detail()]) })
             .collect(),
-        empty: "Nothing to mend in this programme.".to_owned(),
+        empty: "Nothing is to be fixed in this programme.".to_owned(),
     });
     ListSheet {
         head: head(library, programme),
@@ -36,12 +36,13 @@ pub fn overview(evening: &Evening) -> ListSheet {
         facts: vec![
             fact(programme.works.len(), "works"),
             fact(lines.len(), "lines"),
-            fact(open, "with nobody"),
+            fact(open, "unassigned"),
             fact(count(Degree::Clash), "clashes"),
         ],
         sections,
         cautions: Vec::new(),
         legend: "numbers as on the plan".to_owned(),
+        across: false,
     }
 }
 
@@ -66,7 +67,7 @@ pub(super) fn remark(programme: &Programme) -> Option<Section> {
     })
 }
 
-/// The services in order of time, with who is out.
+/// The services in order of time, with who is away.
 pub(super) fn services(library: &Library, programme: &Programme) -> Section {
     let own = programme.venue.as_ref();
     let rows = library.services_of(&programme.id).into_iter().map(|service| {
@@ -80,7 +81,7 @@ pub(super) fn services(library: &Library, programme: &Programme) -> Section {
         let wanted = findings::wanted_elsewhere(library, service);
         let mut presence = Vec::new();
         if !out.is_empty() {
-            presence.push(format!("out: {}", out.join(", ")));
+            presence.push(format!("away: {}", out.join(", ")));
         }
         presence.extend(wanted.iter().map(|one| {
             let name = library.player_name(&one.player);
@@ -126,15 +127,18 @@ fn works(library: &Library, programme: &Programme) -> Vec<Section> {
                     let player = given.player.as_ref().and_then(|id| library.players.get(id));
                     let things = names::instruments(library, &given.instruments);
                     let number = names::numbers(programme, &given.instruments);
-                    let thing =
-                        if things.is_empty() { "open".to_owned() } else { format!("{number}  {things}") };
+                    let thing = if things.is_empty() {
+                        "not chosen".to_owned()
+                    } else {
+                        format!("{number}  {things}")
+                    };
                     Row {
                         care: player.is_none() || given.instruments.is_empty(),
                         ..Row::of([
                             movement.number.clone(),
                             library.line_name(line),
                             line.measures(),
-                            player.map_or_else(|| "nobody".to_owned(), |player| player.initials.clone()),
+                            player.map_or_else(|| "unassigned".to_owned(), |player| player.initials.clone()),
                             thing,
                             names::beaters(library, given.beaters.iter()),
                         ])
@@ -149,11 +153,11 @@ fn works(library: &Library, programme: &Programme) -> Vec<Section> {
                     names::length((work.seconds() / 60.0).round() * 60.0)
                 ),
                 columns: vec![
-                    Column::text("", 0.35),
+                    Column::text("mvt", 0.45),
                     Column::strong("line", 1.8),
                     Column::text("measures", 1.0),
-                    Column::text("player", 0.8),
-                    Column::text("no., instrument", 2.4),
+                    Column::text("player", 1.1),
+                    Column::text("no., instrument", 2.3),
                     Column::text("beaters", 2.0),
                 ],
                 rows: rows.collect(),

@@ -1,6 +1,8 @@
 //! A player's sheet: movement by movement what to play where, and the way to the next thing.
 
 mod keyboards;
+mod letters;
+mod own_plan;
 mod packing;
 mod shared;
 mod steps;
@@ -55,6 +57,8 @@ pub fn player_sheet(evening: &Evening, id: &PlayerId) -> Option<PlayerSheet> {
             default_m: guessed.then_some(habits.default_distance_m),
         },
         works,
+        keyboards: keyboards::keyboards(&case),
+        plan: own_plan::own_plan(evening, player),
         services: case.services(),
         packing: packing::packing(&case),
         cautions: case.cautions(),
@@ -75,7 +79,6 @@ impl Case<'_> {
                     title: movement.title.clone(),
                     length: super::names::length(movement.timeline.end_s),
                     tacet: steps.is_empty(),
-                    keyboards: keyboards::keyboards(self, work, &movement.id),
                     steps,
                 }
             })

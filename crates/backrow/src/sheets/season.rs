@@ -146,6 +146,7 @@ pub fn season_sheet(library: &Library, programme: &Programme) -> ListSheet {
         }],
         cautions: Vec::new(),
         legend: "needed: the fewest players that the music allows, proved where it says so".to_owned(),
+        across: true,
     }
 }
 

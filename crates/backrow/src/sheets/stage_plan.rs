@@ -1,6 +1,6 @@
 //! The stage plan of a programme: its setup to scale, and who plays what with which beaters.
 
-use super::{head, names};
+use super::{head, names, routes};
 use backrow_core::collection::{Instrument, Layout, Point, Shape, Venue};
 use backrow_core::evening::{Evening, Floor as OneFloor};
 use backrow_core::id::{BeaterId, InstrumentId, PlayerId};
@@ -10,8 +10,8 @@ use backrow_core::stage::{Plan, Stood};
 use backrow_core::week::{LineRef, Programme};
 use backrow_print::caution;
 use backrow_print::plan::{
-    BarMark, Bars, Floor, FloorArea, LowEnd, NarrowWay, PlanSheet, PlayerBlock, PlayerLine, Shape as Outline,
-    Spot, Standing, Thing,
+    BarMark, Bars, Clash, Floor, FloorArea, LowEnd, NarrowWay, PlanSheet, PlayerBlock, PlayerLine,
+    Shape as Outline, Spot, Standing, Thing,
 };
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -21,9 +21,14 @@ pub fn stage_plan(evening: &Evening) -> PlanSheet {
     let (plan, venue) = (floor.plan(), floor.venue());
     let mut stood: Vec<&Stood> = plan.things.iter().collect();
     stood.sort_by_key(|thing| (thing.placement.number, thing.instrument.clone()));
-    let things = stood
-        .iter()
-        .filter_map(|thing| Some(thing_of(library.instruments.get(&thing.instrument)?, plan, thing)));
+    let things = stood.iter().filter_map(|thing| {
+        Some(thing_of((library, programme), library.instruments.get(&thing.instrument)?, plan, thing))
+    });
+    // Where one work alone is played, its routes are no tangle.
+    let alone = match programme.works.as_slice() {
+        [one] => routes::of_work(evening, one),
+        _ => Vec::new(),
+    };
     PlanSheet {
         head: head(library, programme),
         work: String::new(),
@@ -37,11 +42,35 @@ pub fn stage_plan(evening: &Evening) -> PlanSheet {
             .map(|standing| standing.room.iter().copied().map(spot).collect())
             .collect(),
         people: people(library, programme, plan, &stood),
+        ways: alone,
         narrow: narrow(library, floor),
+        clashes: clashes(floor),
+        unplaced: unplaced(evening),
         players: players(library, programme),
         cautions: cautions(library, venue, &stood),
         ..PlanSheet::default()
     }
+}
+
+/// What lines are given and does not stand on any floor of the programme, by name.
+fn unplaced(evening: &Evening) -> Vec<String> {
+    let (library, programme) = (evening.library(), evening.programme());
+    let used: BTreeSet<&InstrumentId> = programme.lines().flat_map(|(_, given)| &given.instruments).collect();
+    let missing = used.into_iter().filter(|id| !evening.stands(id));
+    let mut names: Vec<String> = missing.map(|id| library.instrument_name(id)).collect();
+    names.sort();
+    names
+}
+
+/// Things that overlap, each with what both take.
+fn clashes(floor: &OneFloor) -> Vec<Clash> {
+    let things = &floor.plan().things;
+    let clash = |both: &backrow_core::stage::Overlapping| {
+        let (a, b) = (things.get(both.a)?.placement.number, things.get(both.b)?.placement.number);
+        let words = format!("{} and {} by {:.2} m", a.min(b), a.max(b), both.overlap.depth_m);
+        Some(Clash { outline: outline(&both.overlap.common), words })
+    };
+    floor.checks().overlaps.iter().filter_map(clash).collect()
 }
 
 fn sentence(words: &str) -> String {
@@ -75,11 +104,17 @@ fn floor_of(venue: &Venue) -> Floor {
     }
 }
 
-fn thing_of(instrument: &Instrument, plan: &Plan, stood: &Stood) -> Thing {
+fn thing_of(
+    (library, programme): (&Library, &Programme),
+    instrument: &Instrument,
+    plan: &Plan,
+    stood: &Stood,
+) -> Thing {
     let compass = instrument.bars();
+    let spelled = |key: KeyNumber| names::spelled(library, programme, &instrument.id, [key]);
     let bars = match (compass.lowest(), compass.highest()) {
-        (Some(low), Some(high)) if low == high => low.to_string(),
-        (Some(low), Some(high)) => format!("{low}–{high}"),
+        (Some(low), Some(high)) if low == high => spelled(low),
+        (Some(low), Some(high)) => format!("{}–{}", spelled(low), spelled(high)),
         _ => String::new(),
     };
     let bearer = stood.on.and_then(|on| plan.things.get(on));
@@ -90,15 +125,23 @@ fn thing_of(instrument: &Instrument, plan: &Plan, stood: &Stood) -> Thing {
         number: stood.placement.number.to_string(),
         name: instrument.name.clone(),
         note,
-        shape: shape_of(instrument),
+        shape: shape_of(library, instrument),
         at: spot(stood.placement.at),
         turn_deg: stood.placement.turn_deg,
         low_end: (instrument.layout != Layout::Drums && compass.len() > 1).then_some(LowEnd::Right),
         carried: stood.on.is_some(),
+        unused: false,
+        changed: false,
     }
 }
 
-fn shape_of(instrument: &Instrument) -> Outline {
+fn shape_of(library: &Library, instrument: &Instrument) -> Outline {
+    if instrument.is_set() {
+        let (width_m, depth_m) = instrument.footprint.shape.extent();
+        let spots = instrument.drum_spots(library.orchestra.timpani.low_drum);
+        let drums = spots.iter().map(|drum| (spot(drum.at), drum.radius_m)).collect();
+        return Outline::Drums { width_m, depth_m, drums };
+    }
     match instrument.footprint.shape {
         Shape::Keyboard { width_m, low_m, high_m } => {
             Outline::Keyboard { width_m, low_m, high_m, bars: bars_of(instrument) }
@@ -197,6 +240,7 @@ fn players(library: &Library, programme: &Programme) -> Vec<PlayerBlock> {
         name: player.name.clone(),
         role: player.role.clone(),
         lines: lines(library, programme, &player.id),
+        changed: false,
     };
     library.roster().into_iter().map(block).filter(|block| !block.lines.is_empty()).collect()
 }

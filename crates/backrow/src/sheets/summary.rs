@@ -33,6 +33,7 @@ pub fn summary(evening: &Evening) -> ListSheet {
         ],
         cautions: Vec::new(),
         legend: String::new(),
+        across: false,
     }
 }
 
@@ -70,10 +71,10 @@ fn works(library: &Library, programme: &Programme) -> Section {
         beside: String::new(),
         columns: vec![
             Column::text("", 0.25),
-            Column::strong("", 2.0),
-            Column::figures("", 0.5),
+            Column::strong("work", 2.0),
+            Column::figures("length", 0.55),
             Column::figures("players", 0.6),
-            Column::text("calls for", 3.4),
+            Column::text("asks for", 3.4),
         ],
         rows: programme.works.iter().enumerate().filter_map(row).collect(),
         empty: "No work in this programme yet.".to_owned(),
@@ -111,13 +112,13 @@ fn roster(library: &Library, programme: &Programme, players: &[&Player]) -> Sect
         title: "Players".to_owned(),
         beside: String::new(),
         columns: vec![
-            Column::strong("", 1.5),
-            Column::text("", 1.5),
-            Column::text("", 1.3),
+            Column::strong("player", 1.5),
+            Column::text("role", 1.5),
+            Column::text("plays in", 1.3),
             Column::text("", 2.4),
         ],
         rows: players.iter().map(row).collect(),
-        empty: "Nobody has been given anything yet.".to_owned(),
+        empty: "No line is assigned yet.".to_owned(),
     }
 }
 
@@ -151,7 +152,7 @@ fn special(library: &Library, programme: &Programme) -> Section {
     Section {
         title: "Special instruments".to_owned(),
         beside: "bells, gongs, effects, and what is hired or borrowed".to_owned(),
-        columns: vec![Column::strong("", 1.4), Column::text("", 4.0)],
+        columns: vec![Column::strong("whose", 1.4), Column::text("what", 4.0)],
         rows,
         empty: "None.".to_owned(),
     }

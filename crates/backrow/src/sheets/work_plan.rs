@@ -1,13 +1,14 @@
 //! The plan of one work, and the plan for the crew.
 
-use super::{head, stage_plan};
+use super::{head, routes, stage_plan};
 use backrow_core::carrying;
 use backrow_core::evening::Evening;
-use backrow_core::id::WorkId;
+use backrow_core::id::{InstrumentId, WorkId};
 use backrow_core::library::Library;
-use backrow_core::stage::{Changeover, changeovers};
+use backrow_core::stage::{Changeover, Stood, changeovers};
 use backrow_core::week::Programme;
 use backrow_print::plan::{Change, PlanSheet};
+use std::collections::BTreeSet;
 
 /// The plan as the floor is for one work, with what is carried after it.
 pub fn work_plan(evening: &Evening, work: &WorkId) -> PlanSheet {
@@ -15,15 +16,51 @@ pub fn work_plan(evening: &Evening, work: &WorkId) -> PlanSheet {
     let title = |id: &WorkId| library.works.get(id).map_or_else(|| id.to_string(), |w| w.title.clone());
     let nth = programme.works.iter().position(|id| id == work).map_or(0, |at| at + 1);
     let after = changeovers(library, programme).into_iter().find(|change| change.from == *work);
-    // Who plays what in this work alone.
+    // Who plays what in this work alone, on the floor as it is for it.
     let own = programme.for_work(work).with_lines(|line, _| line.work == *work);
+    let own = Evening::of(library, &own);
+    let sheet = stage_plan(&own);
+    let used: BTreeSet<String> = own
+        .floor(None)
+        .plan()
+        .things
+        .iter()
+        .filter(|thing| is_used(&own, thing))
+        .map(|thing| thing.placement.number.to_string())
+        .collect();
+    let things = sheet.things.into_iter();
+    let things =
+        things.map(|thing| backrow_print::plan::Thing { unused: !used.contains(&thing.number), ..thing });
     PlanSheet {
         head: head(library, programme),
         work: title(work),
         work_note: format!("work {nth} of {}", programme.works.len()),
+        things: things.collect(),
+        ways: routes::of_work(&own, work),
         changes: after.iter().map(|change| said(library, programme, change)).collect(),
-        ..stage_plan(&Evening::of(library, &own))
+        ..sheet
     }
+}
+
+/// Whether somebody plays it, or it bears what somebody plays.
+fn is_used(evening: &Evening, thing: &Stood) -> bool {
+    let given =
+        |id: &InstrumentId| evening.programme().lines().any(|(_, given)| given.instruments.contains(id));
+    !thing.played_by.is_empty() || given(&thing.instrument)
+}
+
+/// The works of a programme that have a plan of their own: something that they use stands on their floor.
+pub(super) fn works_with_plans(programme: &Programme) -> Vec<&WorkId> {
+    let works = programme.works_in_order().map(|(_, work)| work);
+    let stands = |work: &&WorkId| {
+        let floor = programme.setup.of_work(work);
+        let mut lines = programme.lines().filter(|(at, _)| at.work == **work);
+        lines.any(|(_, given)| given.instruments.iter().any(|id| floor.contains_key(id)))
+    };
+    let with: Vec<&WorkId> = works.filter(stands).collect();
+    // One plan is enough for a programme of one work that changes nothing.
+    let alone = programme.works.len() == 1 && programme.setup.own().is_empty();
+    if alone { Vec::new() } else { with }
 }
 
 /// The plan without players and beaters, for people who carry: what stands where by number, and what moves between works.
@@ -32,13 +69,15 @@ pub fn crew_plan(evening: &Evening) -> PlanSheet {
     let sheet = stage_plan(evening);
     PlanSheet {
         work_note: "for the crew".to_owned(),
+        large: true,
         things: sheet
             .things
             .into_iter()
-            .map(|thing| backrow_print::plan::Thing { note: String::new(), low_end: None, ..thing })
+            .map(|thing| backrow_print::plan::Thing { note: String::new(), ..thing })
             .collect(),
         standing_rooms: Vec::new(),
         people: Vec::new(),
+        ways: Vec::new(),
         players: Vec::new(),
         changes: changeovers(library, programme)
             .iter()
@@ -59,5 +98,6 @@ fn said(library: &Library, programme: &Programme, change: &Changeover) -> Change
             carrying::at_most(change.carrying())
         ),
         words: words.join("; "),
+        changed: false,
     }
 }

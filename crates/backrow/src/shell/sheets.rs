@@ -24,7 +24,8 @@ pub(super) struct Sheets {
     /// The folder for the sheets.
     #[arg(long, value_name = "DIR")]
     out: PathBuf,
-    /// One sheet only, by its word: overview, summary, stage-plan, crew-plan, player-ID, load-store-to-stage, hires, season, tuner, workshop, care, labels, labels-all; may stand
+    /// One sheet only, by its word: overview, summary, player-grid, questions, stage-plan, crew-plan, player-ID,
+    /// load-store-to-stage, hires, season, tuner, workshop, care, labels, labels-all, keys; may stand
     /// several times. Without it every sheet of the programme is printed.
     #[arg(long = "sheet", value_name = "WORD")]
     only: Vec<String>,
@@ -94,6 +95,7 @@ impl Sheets {
             return Ok(all);
         }
         all.extend(Sheet::OF_ALL);
+        all.push(crate::keymap::sheet());
         self.only
             .iter()
             .map(|word| {

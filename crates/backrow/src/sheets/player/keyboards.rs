@@ -1,4 +1,4 @@
-//! The bars that a movement uses, an entry for each pitched instrument of the player.
+//! The bars that are used, instrument by instrument, and on each movement by movement; what is the same stands once.
 
 use super::super::names;
 use super::Case;
@@ -10,29 +10,57 @@ use backrow_core::pitch::{KeyNumber, Octave, Spelled};
 use backrow_print::player::{KeyBar, Keyboard, KeyboardLayout, RackBar};
 use std::collections::BTreeMap;
 
-/// The player's keyboards of a movement, in order of their numbers on the plan.
-pub(super) fn keyboards(case: &Case<'_>, work: &Work, movement: &MovementId) -> Vec<Keyboard> {
-    let mut used: BTreeMap<InstrumentId, Vec<&Line>> = BTreeMap::new();
-    for taken in &case.timetable.lines {
-        let mine = taken.player.as_ref() == Some(&case.player.id);
-        if !mine || taken.line.work != work.id || taken.movement != *movement {
+/// The player's keyboards, in order of their numbers on the plan, then of the music.
+pub(super) fn keyboards(case: &Case<'_>) -> Vec<Keyboard> {
+    let mut used: BTreeMap<(u32, InstrumentId), Vec<Used<'_>>> = BTreeMap::new();
+    for taken in case.timetable.lines.iter().filter(|taken| taken.player.as_ref() == Some(&case.player.id)) {
+        let Some((work, line)) = case.library.line(&taken.line).filter(|(_, line)| line.is_pitched()) else {
             continue;
-        }
-        let Some(line) = work.line(&taken.line.line).filter(|line| line.is_pitched()) else { continue };
+        };
         for id in &taken.instruments {
-            used.entry(id.clone()).or_default().push(line);
+            let number = case.programme.number_of(id).unwrap_or(u32::MAX);
+            let list = used.entry((number, id.clone())).or_default();
+            match list.last_mut().filter(|last| last.work.id == work.id && last.movement == taken.movement) {
+                Some(last) => last.lines.push(line),
+                None => list.push(Used { work, movement: taken.movement.clone(), lines: vec![line] }),
+            }
         }
     }
-    let mut all: Vec<(u32, Keyboard)> = used
-        .iter()
-        .filter_map(|(id, lines)| {
-            let thing = case.library.instruments.get(id)?;
-            let number = case.programme.number_of(id).unwrap_or(u32::MAX);
-            Some((number, keyboard(case, thing, lines)?))
-        })
-        .collect();
-    all.sort_by_key(|(number, _)| *number);
-    all.into_iter().map(|(_, keyboard)| keyboard).collect()
+    used.iter().flat_map(|((_, id), music)| of_instrument(case, id, music)).collect()
+}
+
+/// One movement's lines on an instrument.
+struct Used<'a> {
+    work: &'a Work,
+    movement: MovementId,
+    lines: Vec<&'a Line>,
+}
+
+/// One instrument's keyboards; movements that use the same bars in the same way share one.
+fn of_instrument(case: &Case<'_>, id: &InstrumentId, music: &[Used<'_>]) -> Vec<Keyboard> {
+    let Some(thing) = case.library.instruments.get(id) else { return Vec::new() };
+    let mut found: Vec<(Keyboard, Vec<(String, Vec<String>)>)> = Vec::new();
+    for used in music {
+        let Some(keyboard) = keyboard(case, thing, &used.lines) else { continue };
+        let title = &used.work.title;
+        let number = used.work.movement(&used.movement).map_or("", |movement| movement.number.as_str());
+        let at = found.iter().position(|(other, _)| *other == keyboard).unwrap_or_else(|| {
+            found.push((keyboard, Vec::new()));
+            found.len() - 1
+        });
+        let Some((_, places)) = found.get_mut(at) else { continue };
+        match places.last_mut().filter(|(work, _)| work == title) {
+            Some((_, numbers)) => numbers.push(number.to_owned()),
+            None => places.push((title.clone(), vec![number.to_owned()])),
+        }
+    }
+    let words = |places: Vec<(String, Vec<String>)>| {
+        let place = |(work, numbers): (String, Vec<String>)| {
+            format!("{work} {}", numbers.join(", ")).trim_end().to_owned()
+        };
+        places.into_iter().map(place).collect::<Vec<_>>().join("; ")
+    };
+    found.into_iter().map(|(keyboard, places)| Keyboard { music: words(places), ..keyboard }).collect()
 }
 
 /// `None` for drums, and for an instrument that none of the notes is on.
@@ -47,7 +75,7 @@ fn keyboard(case: &Case<'_>, thing: &Instrument, lines: &[&Line]) -> Option<Keyb
     let octave = lines.first().map(|line| line.octave).unwrap_or_default();
     let unit = case.library.kinds.get(&thing.kind).map_or("bar", |kind| kind.unit.as_str());
     let layout = match thing.layout {
-        Layout::Rack if thing.frames.iter().any(|frame| !frame.order.is_empty()) => rack(thing, named),
+        Layout::Rack if thing.frames.iter().any(|frame| !frame.order.is_empty()) => rack(thing, named, lines),
         _ => KeyboardLayout::Keys {
             bars: bars.iter().map(|key| bar(thing, lines, named, key)).collect(),
             round: matches!(unit, "disc" | "gong" | "bell"),
@@ -58,7 +86,9 @@ fn keyboard(case: &Case<'_>, thing: &Instrument, lines: &[&Line]) -> Option<Keyb
         title: thing.name.clone(),
         part: unit.to_owned(),
         parts: if unit.ends_with('s') { format!("{unit}es") } else { format!("{unit}s") },
+        music: String::new(),
         as_written: octave == Octave::AS_WRITTEN,
+        by_octaves: octave.semitones() % 12 == 0,
         convention: convention(octave),
         total: bars.len(),
         used: used.len(),
@@ -113,7 +143,7 @@ fn note(thing: &Instrument, lines: &[&Line], asks: PitchSet) -> String {
     words.join("; ")
 }
 
-fn rack(thing: &Instrument, used: PitchSet) -> KeyboardLayout {
+fn rack(thing: &Instrument, used: PitchSet, lines: &[&Line]) -> KeyboardLayout {
     let sounds = thing.compass();
     let row = |frame: &backrow_core::collection::Frame| -> Vec<RackBar> {
         let order: Vec<KeyNumber> =
@@ -121,7 +151,7 @@ fn rack(thing: &Instrument, used: PitchSet) -> KeyboardLayout {
         order
             .into_iter()
             .filter(|key| used.contains(*key))
-            .map(|key| RackBar { name: key.to_string(), there: sounds.contains(key) })
+            .map(|key| RackBar { name: names::spelled_by(lines, key), there: sounds.contains(key) })
             .collect()
     };
     let rows = thing.frames.iter().map(row).filter(|row| !row.is_empty()).collect();

@@ -1,7 +1,7 @@
 //! Stations and the moves between them.
 
 use super::super::names;
-use super::{Case, SPARE_S, shared, tuning};
+use super::{Case, SPARE_S, letters, shared, tuning};
 use backrow_core::id::{InstrumentId, WorkId};
 use backrow_core::lacking::{Lack, lacking};
 use backrow_core::moves::{Edge, Move as Step0, PassageRef, Taken};
@@ -59,7 +59,7 @@ pub(super) fn steps(case: &Case<'_>, work: &Work, movement: &Movement, seen: &mu
                 let rest = rest(&movement.timeline, &step, case);
                 if same_station(now.own, taken) {
                     if let Some(Step::Play(station)) = station {
-                        let mut passage = passage(taken, at.passage);
+                        let mut passage = passage(case, taken, at.passage);
                         passage.rest_measures = rest;
                         passage.has_s = Some(tenths_s(step.has_us.max(0), Round::Down));
                         passage.words = straight_on(&step, rest);
@@ -75,14 +75,38 @@ pub(super) fn steps(case: &Case<'_>, work: &Work, movement: &Movement, seen: &mu
         steps.push(Step::Play(station(case, taken, at.passage, seen)));
         held = Some(Held::new(taken, at.passage));
     }
+    tempo_once(&mut steps);
     steps
 }
 
-fn passage(taken: &Taken, at: usize) -> Passage {
-    let measures = taken.spans.get(at).map(|span| {
-        if span.from == span.to { span.from.to_string() } else { format!("{}–{}", span.from, span.to) }
+/// Tempo words stand where they change, not at every passage.
+fn tempo_once(steps: &mut [Step]) {
+    let mut last = String::new();
+    let stations = steps.iter_mut().filter_map(|step| match step {
+        Step::Play(station) => Some(station),
+        Step::Move(_) => None,
     });
-    Passage { measures: measures.unwrap_or_default(), ..Passage::default() }
+    for passage in stations.flat_map(|station| &mut station.passages) {
+        if passage.tempo == last {
+            passage.tempo.clear();
+        } else {
+            last.clone_from(&passage.tempo);
+        }
+    }
+}
+
+fn passage(case: &Case<'_>, taken: &Taken, at: usize) -> Passage {
+    let Some(span) = taken.spans.get(at) else { return Passage::default() };
+    let measures =
+        if span.from == span.to { span.from.to_string() } else { format!("{}–{}", span.from, span.to) };
+    let work = case.library.works.get(&taken.line.work);
+    let timeline = work.and_then(|work| work.movement(&taken.movement)).map(|movement| &movement.timeline);
+    Passage {
+        measures,
+        letter: timeline.map_or_else(String::new, |timeline| letters::counted(timeline, &span.from)),
+        tempo: timeline.map_or_else(String::new, |timeline| letters::tempo(timeline, &span.from)),
+        ..Passage::default()
+    }
 }
 
 /// Where no rest lies between two passages of a station: whether it is a repeat, as printed measures go back.
@@ -101,8 +125,10 @@ fn with(case: &Case<'_>, taken: &Taken, at: usize, seen: &mut Seen) -> With {
     let missing =
         if station.missing.is_empty() { String::new() } else { format!("missing: {}", station.missing) };
     let parts = [station.stand, missing, station.shared, station.note, station.caution];
+    let passage = passage(case, taken, at);
     With {
-        measures: passage(taken, at).measures,
+        measures: passage.measures,
+        letter: passage.letter,
         number: station.number,
         instrument: station.instrument,
         beaters: station.beaters,
@@ -150,7 +176,7 @@ fn way(case: &Case<'_>, step: &Step0, to: &Taken, (rest_measures, together): (u3
         n => how.push(format!("{n} steps up or down on the way")),
     }
     if step.need.assumed {
-        how.push("no plan says how far".to_owned());
+        how.push("assumed".to_owned());
     }
     if step.both_sound() {
         how.push("both sound at once".to_owned());
@@ -192,7 +218,7 @@ fn station(case: &Case<'_>, taken: &Taken, at: usize, seen: &mut Seen) -> Statio
             String::new()
         },
         changed: false,
-        passages: vec![passage(taken, at)],
+        passages: vec![passage(case, taken, at)],
     }
 }
 

@@ -1,0 +1,94 @@
+//! The small plan on a player's sheet: the own stations with the routes between them; what others play is drawn thin.
+
+use super::super::stage_plan;
+use backrow_core::collection::Player;
+use backrow_core::evening::Evening;
+use backrow_print::plan::{PlanSheet, Spot, Thing, View};
+use std::collections::BTreeSet;
+
+/// Floor around the own things, metres.
+const AROUND_M: f64 = 0.8;
+
+/// `None` while nothing that the player plays has a place.
+pub(super) fn own_plan(evening: &Evening, player: &Player) -> Option<PlanSheet> {
+    let whole = stage_plan(evening);
+    let plan = evening.floor(None).plan();
+    let mine: BTreeSet<String> = plan
+        .things
+        .iter()
+        .filter(|thing| thing.played_by.contains(&player.id))
+        .map(|thing| thing.placement.number.to_string())
+        .collect();
+    if mine.is_empty() {
+        return None;
+    }
+    let thing = |thing: Thing| {
+        let own = mine.contains(&thing.number);
+        let number = if own { thing.number.clone() } else { String::new() };
+        Thing { number, unused: !own, low_end: thing.low_end.filter(|_| own), ..thing }
+    };
+    // What lies on somebody else's table is too small to draw.
+    let seen = |thing: &Thing| !(thing.unused && thing.carried);
+    let things: Vec<Thing> = whole.things.into_iter().map(thing).filter(seen).collect();
+    let ways = super::super::routes::of_player(evening, player, None);
+    let spots = things.iter().filter(|thing| !thing.unused).flat_map(corners);
+    let spots = spots.chain(ways.iter().flat_map(|way| way.points.iter().copied()));
+    let view = around(spots)?;
+    let mut floor = whole.floor;
+    floor.keep_out.clear();
+    floor.risers.iter_mut().for_each(|riser| riser.words.clear());
+    Some(PlanSheet {
+        floor,
+        view,
+        things,
+        ways,
+        work_note: elsewhere(evening, player),
+        ..PlanSheet::default()
+    })
+}
+
+/// A circle around the thing, as it may be turned.
+fn corners(thing: &Thing) -> [Spot; 2] {
+    let (width, depth) = thing.shape.extent();
+    let half = if thing.carried { 0.0 } else { width.hypot(depth) / 2.0 };
+    let [x, y] = thing.at;
+    [[x - half, y - half], [x + half, y + half]]
+}
+
+fn around(spots: impl Iterator<Item = Spot>) -> Option<View> {
+    let spread = spots.fold(None, |spread: Option<[f64; 4]>, [x, y]| {
+        let [l, t, r, b] = spread.unwrap_or([x, y, x, y]);
+        Some([l.min(x), t.min(y), r.max(x), b.max(y)])
+    });
+    let [l, t, r, b] = spread?;
+    Some(View::Part { from: [l - AROUND_M, t - AROUND_M], to: [r + AROUND_M, b + AROUND_M] })
+}
+
+/// The works for which something of the player's stands elsewhere: "in Lanterns on the Estuary 1 stands elsewhere".
+fn elsewhere(evening: &Evening, player: &Player) -> String {
+    let (library, base) = (evening.library(), evening.floor(None).plan());
+    let mut words = Vec::new();
+    for (work, floor) in evening.floors().filter_map(|(work, floor)| Some((work?, floor))) {
+        let moved = |thing: &&backrow_core::stage::Stood| {
+            thing.played_by.contains(&player.id)
+                && base.thing(&thing.instrument).is_none_or(|other| {
+                    (other.placement.at, other.placement.turn_deg)
+                        != (thing.placement.at, thing.placement.turn_deg)
+                })
+        };
+        let numbers: Vec<String> = floor
+            .plan()
+            .things
+            .iter()
+            .filter(moved)
+            .map(|thing| thing.placement.number.to_string())
+            .collect();
+        let title = library.works.get(work).map_or_else(|| work.to_string(), |work| work.title.clone());
+        match numbers.as_slice() {
+            [] => {}
+            [one] => words.push(format!("in {title} {one} stands elsewhere")),
+            many => words.push(format!("in {title} {} stand elsewhere", many.join(", "))),
+        }
+    }
+    words.join("; ")
+}

@@ -1,0 +1,49 @@
+//! The routes of players from one thing to the next, each once, with its metres.
+
+use backrow_core::collection::Player;
+use backrow_core::evening::Evening;
+use backrow_core::id::{InstrumentId, WorkId};
+use backrow_print::plan::Way;
+use std::collections::BTreeSet;
+
+/// A player's routes on the floor that holds for all works, or on the one of a work.
+pub(super) fn of_player(evening: &Evening, player: &Player, work: Option<&WorkId>) -> Vec<Way> {
+    let (timetable, programme) = (evening.timetable(), evening.programme());
+    let mut seen: BTreeSet<(InstrumentId, InstrumentId)> = BTreeSet::new();
+    let mut ways = Vec::new();
+    for step in timetable.moves(&player.id) {
+        let here = match work {
+            Some(work) => step.from.line.work == *work,
+            None => !programme.setup.own().contains_key(&step.from.line.work),
+        };
+        let (Some(from), Some(to)) = (timetable.line(&step.from.line), timetable.line(&step.to.line)) else {
+            continue;
+        };
+        if !here || step.need.same_place || from.line == to.line {
+            continue;
+        }
+        let Some((a, b, way)) = timetable.way(from, to) else { continue };
+        // There and back is one line on paper.
+        let pair = if a < b { (a.clone(), b.clone()) } else { (b.clone(), a.clone()) };
+        if way.points.len() > 1 && seen.insert(pair) {
+            ways.push(Way {
+                points: way.points.iter().map(|point| [point.x, point.y]).collect(),
+                bend_m: 0.0,
+                metres: Some(step.need.metres),
+                by: String::new(),
+            });
+        }
+    }
+    ways
+}
+
+/// Everybody's routes in a work, each with its player's initials.
+pub(super) fn of_work(evening: &Evening, work: &WorkId) -> Vec<Way> {
+    let players = evening.library().roster().into_iter();
+    let named = |player: &Player, way: Way| Way { by: player.initials.clone(), ..way };
+    players
+        .flat_map(|player| {
+            of_player(evening, player, Some(work)).into_iter().map(move |way| named(player, way))
+        })
+        .collect()
+}
