@@ -74,7 +74,8 @@ fn long_names() -> Library {
 
 fn sheets(library: &Library, programme: &Programme) -> Vec<Sheet> {
     let mut sheets = Sheet::of(library, programme);
-    sheets.push(Sheet::Season);
+    sheets.extend(Sheet::OF_ALL);
+    sheets.push(backrow::keymap::sheet());
     sheets
 }
 

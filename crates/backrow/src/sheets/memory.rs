@@ -58,6 +58,7 @@ pub fn memory_sheet(library: &Library, programme: &Programme, id: &WorkId) -> Li
         ],
         cautions: Vec::new(),
         legend: String::new(),
+        across: false,
     }
 }
 
