@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 /// Each built-in template by its file name.
-const BUILT_IN: [(&str, &str); 6] = [
+const BUILT_IN: [(&str, &str); 7] = [
     ("common.typ", include_str!("../../../assets/print/common.typ")),
     ("labels.typ", include_str!("../../../assets/print/labels.typ")),
     ("list.typ", include_str!("../../../assets/print/list.typ")),

@@ -146,8 +146,8 @@ impl Sheet {
     }
 
     /// Whether it belongs to a programme, and is handed out with its other sheets.
-    pub const fn is_of_a_programme(&self) -> bool {
-        !matches!(self, Self::Season | Self::Tuner | Self::Workshop | Self::CareYear | Self::Keys(_))
+    pub fn is_of_a_programme(&self) -> bool {
+        !Self::OF_ALL.contains(self) && !matches!(self, Self::Keys(_))
     }
 
     /// The word for it on the command line and in file names: `stage-plan`, `player-brandt`, `load-store-to-stage`.
