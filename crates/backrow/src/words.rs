@@ -36,7 +36,32 @@ pub fn span_words(first: jiff::civil::Date, last: jiff::civil::Date) -> String {
     }
 }
 
+/// Kilograms as they are shown: whole ones from ten on, a decimal below, so that a triangle does not weigh nothing.
+pub fn kilograms(kg: f64) -> String {
+    if kg < 9.95 {
+        let words = format!("{kg:.1}");
+        format!("{}\u{202F}kg", words.strip_suffix(".0").unwrap_or(&words))
+    } else {
+        format!("{kg:.0}\u{202F}kg")
+    }
+}
+
 /// Minutes as printed in programmes: 14′.
 pub fn minutes(seconds: f64) -> String {
     format!("{:.0}′", (seconds / 60.0).round())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::kilograms;
+    use rstest::rstest;
+
+    #[rstest]
+    #[case(0.4, "0.4\u{202F}kg")]
+    #[case(3.0, "3\u{202F}kg")]
+    #[case(9.96, "10\u{202F}kg")]
+    #[case(38.4, "38\u{202F}kg")]
+    fn a_triangle_weighs_something(#[case] kg: f64, #[case] said: &str) {
+        assert_eq!(kilograms(kg), said);
+    }
 }

@@ -54,7 +54,7 @@ pub fn instrument(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, id: &Inst
     fact(ui, scene, "Size", format!("{width:.2} × {depth:.2} m, {:.2} m high", thing.footprint.height_m));
     if let Some(mass) = thing.whole_mass() {
         let how = if mass.weighed { "weighed" } else { "estimate" };
-        fact(ui, scene, "Mass", format!("{:.0} kg, {how}", mass.kg));
+        fact(ui, scene, "Mass", format!("{}, {how}", crate::words::kilograms(mass.kg)));
         fact(ui, scene, "Carried", Carrying::of_set_up(&thing, []).to_string());
         if needs_caution(&thing) {
             caution(
