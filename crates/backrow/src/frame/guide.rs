@@ -35,6 +35,7 @@ pages! {
     "season.md", "Season";
     "works.md", "Works";
     "collection.md", "Collection";
+    "sounds.md", "Sounds";
     "paper.md", "Paper";
 }
 
