@@ -27,5 +27,6 @@ pub mod theme;
 pub mod tuning;
 pub mod view;
 mod watch;
+pub mod whose;
 pub mod words;
 pub mod zone_choice;

@@ -19,7 +19,6 @@ use egui::{Align2, Rect, Ui, pos2, vec2};
 use filters::Filters;
 use rows::{RowsKey, Shown};
 
-pub(in crate::places) use filters::Whose;
 pub use keys::KEYS;
 
 /// The view with this place's own state.

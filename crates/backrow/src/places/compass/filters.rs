@@ -4,8 +4,8 @@ use super::rows::Row;
 use crate::kind_choice::{Asked, KindChange, kind_choice};
 use crate::places::compass::Here;
 use crate::scene::Scene;
+use crate::whose::Whose;
 use crate::words::place_words;
-use backrow_core::collection::Owner;
 use backrow_core::id::{KindId, PlaceId};
 use backrow_core::library::Library;
 use egui::{Rect, Ui, WidgetInfo};
@@ -30,41 +30,6 @@ impl Sort {
             Self::Name => "by name",
             Self::Place => "by place",
             Self::Answer => "by answer",
-        }
-    }
-}
-
-/// Which owners are shown.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
-pub(in crate::places) enum Whose {
-    #[default]
-    All,
-    Ours,
-    Players,
-    Others,
-}
-
-impl Whose {
-    pub(in crate::places) const ALL: [Self; 4] = [Self::All, Self::Ours, Self::Players, Self::Others];
-
-    pub(in crate::places) const fn word(self) -> &'static str {
-        match self {
-            Self::All => "all",
-            Self::Ours => "ours",
-            Self::Players => "players’ own",
-            Self::Others => "lent or hired",
-        }
-    }
-}
-
-impl Whose {
-    /// Whether something of that owner is shown.
-    pub(in crate::places) const fn holds(self, owner: &Owner) -> bool {
-        match self {
-            Self::All => true,
-            Self::Ours => matches!(owner, Owner::Orchestra),
-            Self::Players => matches!(owner, Owner::Player(_)),
-            Self::Others => matches!(owner, Owner::Other(_)),
         }
     }
 }

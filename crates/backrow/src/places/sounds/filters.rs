@@ -2,8 +2,8 @@
 
 use super::Here;
 use crate::kind_choice::{Asked, KindChange, kind_choice};
-use crate::places::compass::Whose;
 use crate::scene::Scene;
+use crate::whose::Whose;
 use crate::words::place_words;
 use backrow_core::collection::Instrument;
 use backrow_core::findings::other_use;
