@@ -34,7 +34,7 @@ pub fn memory_sheet(library: &Library, programme: &Programme, id: &WorkId) -> Li
                 beside: "the latest first, line by line".to_owned(),
                 columns: vec![
                     Column::strong("line", 1.3),
-                    Column::text("when", 0.7),
+                    Column::text("when", 1.1),
                     Column::text("chosen", 1.9),
                     Column::text("why; what the conductor said", 2.4),
                     Column::text("by", 0.9),
@@ -47,7 +47,7 @@ pub fn memory_sheet(library: &Library, programme: &Programme, id: &WorkId) -> Li
                 beside: String::new(),
                 columns: vec![
                     Column::strong("line", 1.3),
-                    Column::text("when", 0.7),
+                    Column::text("when", 1.1),
                     Column::text("candidates", 1.9),
                     Column::text("who heard what", 2.4),
                     Column::text("verdict", 1.4),
