@@ -37,6 +37,10 @@ pub(super) struct Bench {
     pub(super) entry: Option<(InstrumentId, usize)>,
     /// What the calculators were given.
     pub(super) sums: super::tuning::sums::Given,
+    /// The path of a recording, as typed.
+    pub(super) recording: String,
+    /// A recording being listened to.
+    pub(super) listening: Option<super::tuning::take::Listening>,
     pub(super) forms: Desk<TextForm>,
 }
 

@@ -5,6 +5,7 @@ mod curves;
 mod line;
 mod results;
 pub(super) mod sums;
+pub(super) mod take;
 
 use super::bench::{self, Bench, care_of, list, survey, worth};
 use crate::intent::Intent;
@@ -81,6 +82,7 @@ fn of_instrument(ui: &mut Ui, scene: &mut Scene<'_>, view: &View, bench: &mut Be
         curves::ui(ui, scene, bench, (thing, &care));
         results::ui(ui, scene, bench, (thing, &care));
     }
+    take::ui(ui, scene, bench, thing);
     line::ui(ui, scene, view, thing, hall);
     ui.add_space(space::M);
     sums::ui(ui, scene, bench, (thing, &care), hall);

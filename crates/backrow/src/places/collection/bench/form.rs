@@ -95,6 +95,14 @@ impl TextForm {
         Self { of, title, began: fields.clone(), fields, error: String::new(), fresh: true }
     }
 
+    /// With something filled in that was not there when it was opened: it counts as typed.
+    pub(super) fn with(mut self, label: &str, value: String) -> Self {
+        if let Some(field) = self.fields.iter_mut().find(|field| field.label == label) {
+            field.value = value;
+        }
+        self
+    }
+
     /// What stands in a field; empty for one that is not there.
     pub(super) fn get(&self, label: &str) -> &str {
         self.fields.iter().find(|field| field.label == label).map_or("", |field| field.value.trim())

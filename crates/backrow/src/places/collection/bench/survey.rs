@@ -57,6 +57,17 @@ pub(in crate::places::collection) fn form(
     Some(TextForm::new(Of::Survey(id.clone(), at), title, fields))
 }
 
+/// A form for a new survey whose bars were heard in a recording, with what is to be looked at as its remark.
+pub(in crate::places::collection) fn heard(
+    library: &Library,
+    id: &InstrumentId,
+    bars: String,
+    remark: String,
+) -> Option<TextForm> {
+    let form = form(library, id, None)?;
+    Some(form.with(HOW, "from a take".to_owned()).with(BARS, bars).with(REMARK, remark))
+}
+
 /// The change that saves it.
 pub(super) fn save(
     form: &TextForm,

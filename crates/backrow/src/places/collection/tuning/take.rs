@@ -1,0 +1,118 @@
+//! A survey from a recording: somebody walks up the keyboard, one strike a bar; the bars and their partials are filled into a form,
+//! where they are looked at before they are saved.
+
+use super::super::bench::{self, Bench, survey};
+use crate::background::{Job, Stop, Taken};
+use crate::intent::Intent;
+use crate::scene::Scene;
+use crate::theme::sans;
+use crate::theme::tokens::size;
+use backrow_core::care::{Reading, text_of};
+use backrow_core::collection::Instrument;
+use backrow_core::id::InstrumentId;
+use backrow_core::pitch::KeyNumber;
+use backrow_core::sound::Measures;
+use backrow_core::tuning::usual;
+use backrow_core::upkeep::{from_take, target};
+use backrow_sound::keyboard::{self, Remark, walk};
+use egui::{RichText, Ui};
+use std::path::PathBuf;
+
+/// What a recording gave.
+struct Heard {
+    readings: Vec<Reading>,
+    remarks: Vec<String>,
+}
+
+/// A recording being listened to.
+pub(in crate::places::collection) struct Listening {
+    instrument: InstrumentId,
+    job: Job<Result<Heard, String>>,
+}
+
+/// Draws the field for the recording's path, and opens the form when it has been heard.
+pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, bench: &mut Bench, thing: &Instrument) {
+    take_answer(scene, bench);
+    egui::CollapsingHeader::new("Survey from a recording").id_salt("from a recording").show(ui, |ui| {
+        let words = "Strike every bar once, from the lowest to the highest, and let each ring. The bars are told by their pitch; you look at \
+                     them before they are saved.";
+        let note = RichText::new(words).font(sans(size::NOTE)).color(scene.tokens.ink2);
+        ui.add(egui::Label::new(note).wrap());
+        ui.horizontal(|ui| {
+            let label = ui.label("Its file");
+            let field = egui::TextEdit::singleline(&mut bench.recording).desired_width(330.0);
+            ui.add(field.hint_text("WAV, AIFF, FLAC, Ogg, MP3, M4A")).labelled_by(label.id);
+            let free = bench.listening.is_none() && !bench.recording.trim().is_empty();
+            if ui.add_enabled(free, egui::Button::new("Listen to it")).clicked() {
+                listen(ui.ctx(), scene, bench, thing);
+            }
+        });
+        if bench.listening.is_some() {
+            ui.horizontal(|ui| {
+                ui.label("Being listened to …");
+                if ui.button("Cancel").clicked() {
+                    bench.listening = None;
+                }
+            });
+        }
+    });
+}
+
+fn listen(ctx: &egui::Context, scene: &mut Scene<'_>, bench: &mut Bench, thing: &Instrument) {
+    let path = PathBuf::from(bench.recording.trim());
+    let asked =
+        keyboard::Instrument { bars: thing.bars(), dead: thing.dead(), a: target(scene.library, thing) };
+    let kind = usual::of_kind(thing.kind.as_str());
+    let work = move |stop: &Stop| -> Result<Heard, String> {
+        let recording = backrow_files::sound::read_file(&path).map_err(|why| why.to_string())?;
+        if stop.is_asked() {
+            return Err(String::new());
+        }
+        let strikes = backrow_sound::analyse(&recording.sound, f64::from(recording.rate_hz));
+        let measures: Vec<&Measures> = strikes.iter().map(|strike| &strike.measures).collect();
+        let found = walk(&measures, &asked);
+        let bars = found.bars.iter().map(|bar| bar.map(|bar| bar.key));
+        let readings = from_take::readings(bars.zip(measures.iter().copied()), kind);
+        if readings.is_empty() {
+            return Err(format!("{}: no bar of the instrument was heard in it.", path.display()));
+        }
+        Ok(Heard { readings, remarks: found.remarks.iter().map(remark_words).collect() })
+    };
+    match Job::start(ctx, "survey", work) {
+        Ok(job) => bench.listening = Some(Listening { instrument: thing.id.clone(), job }),
+        Err(why) => scene.ask(Intent::Fail(format!("It cannot be listened to now: {why}."))),
+    }
+}
+
+fn take_answer(scene: &mut Scene<'_>, bench: &mut Bench) {
+    let Some(mut listening) = bench.listening.take() else { return };
+    match listening.job.take() {
+        Taken::Working => bench.listening = Some(listening),
+        Taken::Failed => scene.ask(Intent::Fail("Listening stopped short; nothing was changed.".to_owned())),
+        Taken::Done(Err(why)) => scene.ask(Intent::Fail(why)),
+        Taken::Done(Ok(heard)) => {
+            let remark = heard.remarks.join(" ");
+            let text = text_of(&heard.readings);
+            bench::put(bench, survey::heard(scene.library, &listening.instrument, text, remark));
+        }
+    }
+}
+
+/// What is to be looked at before the survey is saved.
+fn remark_words(remark: &Remark) -> String {
+    let name = |key: &KeyNumber| key.to_string();
+    match remark {
+        Remark::Which { strike, taken, or } => format!("Strike {} may be {taken} or {or}.", strike + 1),
+        Remark::NoSuchBar { strike, near } => {
+            let near = near.as_ref().map_or_else(String::new, |key| format!(", it is near {}", name(key)));
+            format!("Strike {} is none of its bars{near}.", strike + 1)
+        }
+        Remark::NotStruck(bars) => format!("Not struck: {bars}."),
+        Remark::SoundsDead { key, ring_s: (own, around), .. } => {
+            format!(
+                "{key} rings {own:.1} s where its neighbours ring {around:.1} s: cracked, or touching something?"
+            )
+        }
+        Remark::DeadButSounds(key) => format!("{key} is entered as dead, and sounds."),
+    }
+}
