@@ -341,7 +341,9 @@ struct Queue<'a, 'l> {
 
 impl Queue<'_, '_> {
     /// Keeps the state, and every state that one more retuning leads to. Silent retunings of one rest can be put in any
-    /// order, so they are tried in the order of the drums, after the heard ones: `after` is the last of them.
+    /// order, so they are tried in the order of the drums: `after` is the last of them. Heard ones come before them where
+    /// they begin under what is still struck, and one may come after them that goes on under the next group: it begins
+    /// when the rest has no more room for it, and is the last as nothing is begun before it is done.
     fn go(&mut self, state: State, cost: Cost, after: Option<usize>) {
         if self.step.goes_on(state) {
             self.keep(state, cost);
@@ -365,7 +367,7 @@ impl Queue<'_, '_> {
                     self.retune(state, cost, job, (silent + kit.need, Some(drum)));
                 }
             }
-            if self.step.field.heard && kit.pedal && after.is_none() {
+            if self.step.field.heard && kit.pedal {
                 let struck = self.played.iter().any(|(_, on)| *on == drum);
                 let free = if struck { self.step.group.end } else { self.step.group.at };
                 let start = self.ready.max(free);
