@@ -146,7 +146,8 @@ fn a_pedal_goes_on_under_the_next_stroke_after_a_silent_retuning(
     #[case] aim: Aim,
     #[case] worth: (usize, usize, usize, usize),
 ) {
-    let pair = [drum("29 in", "E2-G2", 1.0, TunedBy::HandScrews), drum("26 in", "G2-A#2", 3.0, TunedBy::Pedal)];
+    let pair =
+        [drum("29 in", "E2-G2", 1.0, TunedBy::HandScrews), drum("26 in", "G2-A#2", 3.0, TunedBy::Pedal)];
     // 0.25 + 1 + 3 seconds: not a moment to spare before G#2.
     let plan = on(&pair, music, &[], aim).unwrap();
     assert_eq!(cost(&plan, aim), worth);
