@@ -14,7 +14,7 @@ impl fmt::Display for IdError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         write!(
             f,
-            "\"{}\" is no id: use 1 to 64 small letters, digits, '-' and '_', a letter or digit first",
+            "\"{}\" is not an id: use 1 to 64 small letters, digits, '-' and '_', a letter or digit first",
             self.text
         )
     }

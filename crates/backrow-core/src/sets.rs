@@ -88,7 +88,7 @@ fn set_drum(library: &Library, thing: &Instrument, at: usize, frame: &Frame) -> 
     SetDrum { instrument: thing.id.clone(), frame: at, drum }
 }
 
-/// Whole microseconds; what is no time at all is none, and a day is the most.
+/// Whole microseconds; what is not a time at all is none, and a day is the most.
 fn micros(seconds: f64) -> i64 {
     let seconds = if seconds.is_nan() { 0.0 } else { seconds.clamp(0.0, 86_400.0) };
     #[expect(clippy::cast_possible_truncation, reason = "clamped to a day")]

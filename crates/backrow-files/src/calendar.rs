@@ -221,7 +221,7 @@ impl Calendar {
             self.problem("zone", start.number, what, "its hours are taken as written");
         }
         if let Err(why) = times::moment(start, home) {
-            self.problem("time", start.number, why, "the event is left out; mend the time");
+            self.problem("time", start.number, why, "the event is left out; correct the time");
             return;
         }
         let lasts = times::lasts(event.get("DTSTART"), event.get("DTEND"), event.get("DURATION"), home);

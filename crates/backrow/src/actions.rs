@@ -70,9 +70,9 @@ actions! {
     GoCollection, "Go to Collection", ALT, Num6;
     GoSounds, "Go to Sounds", ALT, Num9;
     NextWork, "Next work", CTRL, PageDown;
-    PreviousWork, "Work before", CTRL, PageUp;
+    PreviousWork, "Previous work", CTRL, PageUp;
     NextMovement, "Next movement", CTRL, ArrowRight;
-    PreviousMovement, "Movement before", CTRL, ArrowLeft;
+    PreviousMovement, "Previous movement", CTRL, ArrowLeft;
     SwitchTheme, "Switch between paper and stage", CTRL, T;
     ShowVersions, "Show two versions of a file", PLAIN, F2;
     ShowEarlier, "Show earlier versions of the files …", SHIFT, F2;
@@ -82,7 +82,7 @@ actions! {
     ShowGuide, "Open the guide", CTRL, F1;
     ShowSteps, "Show or close the first steps", SHIFT, F1;
     FoldPanel, "Fold or open the panel", PLAIN, F9;
-    PutBack, "Put back, or close", PLAIN, Escape;
+    PutBack, "Cancel, or close", PLAIN, Escape;
     Quit, "Quit", CTRL, Q;
 }
 

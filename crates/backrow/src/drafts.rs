@@ -56,9 +56,7 @@ impl Left {
         match self {
             Self::Nothing => None,
             Self::Closed => Some("Closed; nothing had been typed."),
-            Self::Draft => {
-                Some("Kept as a draft: it can be taken up again, and has not entered the library.")
-            }
+            Self::Draft => Some("Saved as a draft: you can resume it; the library has not changed."),
         }
     }
 }

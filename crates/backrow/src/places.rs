@@ -96,7 +96,7 @@ impl Places {
                 self.bar_view.leave_full();
                 None
             }
-            Place::Floor => self.floor.put_back().then_some("Put back."),
+            Place::Floor => self.floor.put_back().then_some("Cancelled."),
             Place::Works => {
                 self.works.clear_desk().then_some("Put aside as a draft; nothing has entered the library.")
             }

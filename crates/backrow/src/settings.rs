@@ -108,12 +108,12 @@ impl Settings {
 
     /// Writes the file and its folder; an error names the file.
     pub fn write(&self, path: &Path) -> Result<(), String> {
-        let say = |e: std::io::Error| format!("settings not kept: {}: {e}", path.display());
+        let say = |e: std::io::Error| format!("settings not saved: {}: {e}", path.display());
         if let Some(folder) = path.parent() {
             std::fs::create_dir_all(folder).map_err(say)?;
         }
         let text = ron::ser::to_string_pretty(self, ron::ser::PrettyConfig::default())
-            .map_err(|e| format!("settings not kept: {e}"))?;
+            .map_err(|e| format!("settings not saved: {e}"))?;
         backrow_files::library::write_whole(path, text.as_bytes()).map_err(say)
     }
 

@@ -107,7 +107,7 @@ impl Store {
         let keys = crate::actions::Action::ShowVersions.key_words();
         let beside = report.kept.iter().map(|kept| {
             format!(
-                "{} was changed by somebody else too; yours is kept beside it. {keys} shows both.",
+                "{} was also changed by someone else; your version is saved beside it. {keys} compares them.",
                 kept.file
             )
         });

@@ -210,7 +210,7 @@ fn a_work_on_the_desk_outlives_a_kill() {
     kill(h);
     let h = on_disk(home.path(), Place::Works);
     let there =
-        in_view(&h, |label| label.starts_with("Take up what was left") && label.contains("Northern Lights"));
+        in_view(&h, |label| label.starts_with("Resume unfinished work") && label.contains("Northern Lights"));
     assert!(there.is_some(), "{}", h.state().view.said);
 }
 

@@ -183,7 +183,7 @@ fn what_is_kept_here_no_key_moves() {
     place_by_drag(&mut harness, "Xylophone 1", vec2(0.0, -60.0));
     select(&mut harness, "Xylophone 1");
     let before = only(&harness);
-    harness.get_by_label("Keep here").click();
+    harness.get_by_label("Keep it here").click();
     harness.run();
     press(&mut harness, Modifiers::NONE, Key::ArrowRight);
     press(&mut harness, Modifiers::NONE, Key::R);
@@ -308,7 +308,7 @@ fn the_venue_is_drawn_by_mouse_and_by_typed_corners() {
     h.run();
     let corner = h.get_by_label_contains("Corner 3 at").rect().center();
     drag(&mut h, corner, corner + vec2(30.0, 20.0));
-    h.get_by_label("Keep").click();
+    h.get_by_label("Save").click();
     h.run();
     let after = floor(&h).expect("the hall");
     assert_ne!(after.get(2), before.get(2), "the corner has moved");

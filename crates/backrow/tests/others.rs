@@ -91,7 +91,7 @@ fn after_a_clash_it_says_two_versions_until_there_is_one() {
     assert_eq!(std::fs::read_to_string(&file).unwrap(), theirs);
     h.key_press(Key::F2);
     h.run();
-    h.get_by_label("Put the kept one in its place").click();
+    h.get_by_label("Use the other version").click();
     h.run();
     h.run();
     assert_eq!(name_of(h.state()), "Marimba of ours again");

@@ -61,7 +61,7 @@ fn a_line_is_dragged_to_a_player_and_undone() {
     let (from, to) = (strip(&h, "xylophone"), lane(&h, "N. Okafor"));
     drag(&mut h, from, to);
     assert_eq!(given(&h, "xylophone").player, Some(player("N. Okafor")), "{}", h.state().view.said);
-    assert!(in_view(&h, |l| l == "Line Xylophone, mm. 5–44, given to N. Okafor").is_some());
+    assert!(in_view(&h, |l| l == "Line Xylophone, mm. 5–44, assigned to N. Okafor").is_some());
     undo(&mut h);
     assert_eq!(given(&h, "xylophone").player, None);
 }
@@ -204,7 +204,7 @@ fn a_given_line_is_dragged_back_to_the_tray() {
     let mut h = board();
     let (from, to) = (strip(&h, "marimba"), lane(&h, "L. Brandt"));
     drag(&mut h, from, to);
-    let (from, to) = (strip(&h, "marimba"), centre(&h, "Not given yet"));
+    let (from, to) = (strip(&h, "marimba"), centre(&h, "Not assigned yet"));
     drag(&mut h, from, to);
     assert_eq!(given(&h, "marimba").player, None);
 }

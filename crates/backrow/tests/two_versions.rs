@@ -37,11 +37,11 @@ fn both_are_kept_shown_and_change_places() {
     h.run();
     let both = |label: &str| label.contains("Marimba of theirs") && label.contains("Marimba of ours");
     assert!(in_view(&h, both).is_some(), "the line that differs, both ways");
-    h.get_by_label("Put the kept one in its place").click();
+    h.get_by_label("Use the other version").click();
     h.run();
     assert!(std::fs::read_to_string(&file).unwrap().contains("Marimba of ours"), "{}", h.state().view.said);
     assert_eq!(h.state().history.now().instruments[&id].name, "Marimba of ours");
-    assert!(h.query_by_label("Put the kept one in its place").is_none(), "closed");
+    assert!(h.query_by_label("Use the other version").is_none(), "closed");
     let kept = backrow_files::library::kept_versions(&library);
     assert_eq!(kept.len(), 1, "theirs is kept in turn: {kept:?}");
 }

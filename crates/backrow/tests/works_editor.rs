@@ -118,7 +118,7 @@ fn read(h: &mut Harness<'_, App>, step: &str) {
 fn found_lines_are_cut_joined_and_taken_in_one_step() {
     let mut h = works();
     read(&mut h, "F");
-    assert!(in_view(&h, |l| l == "Take 2 lines into the library").is_some());
+    assert!(in_view(&h, |l| l == "Import 2 lines").is_some());
     h.get_by_label("Join or cut xylophone").click();
     h.run();
     h.get_by_label("Cut before measure").focus();
@@ -126,10 +126,10 @@ fn found_lines_are_cut_joined_and_taken_in_one_step() {
     type_text(&mut h, "4");
     h.get_by_label("Cut").click();
     h.run();
-    assert!(in_view(&h, |l| l == "Take 3 lines into the library").is_some(), "cut at the rest");
+    assert!(in_view(&h, |l| l == "Import 3 lines").is_some(), "cut at the rest");
     h.get_by_label("One step back").click();
     h.run();
-    assert!(in_view(&h, |l| l == "Take 2 lines into the library").is_some());
+    assert!(in_view(&h, |l| l == "Import 2 lines").is_some());
     h.get_by_label("Take xylophone-2").click();
     h.run();
     h.get_by_label("Take 1 line into the library").click();
@@ -144,7 +144,7 @@ fn found_lines_are_cut_joined_and_taken_in_one_step() {
 fn the_same_score_again_keeps_what_was_given() {
     let mut h = works();
     read(&mut h, "F");
-    h.get_by_label("Take 2 lines into the library").click();
+    h.get_by_label("Import 2 lines").click();
     h.run();
     let work = titled(&library(&h), "Tide Study").expect("taken in");
     let line = work.lines.first().expect("two lines");
@@ -160,7 +160,7 @@ fn the_same_score_again_keeps_what_was_given() {
     h.run();
     read(&mut h, "G");
     assert!(in_view(&h, |l| l.contains("has Tide Study already; 2 lines differ")).is_some());
-    h.get_by_label("Bring it up to date with 2 lines").click();
+    h.get_by_label("Update with 2 lines").click();
     h.run();
     let library = library(&h);
     let again = titled(&library, "Tide Study").expect("still there");
@@ -196,7 +196,7 @@ fn a_folder_of_scores_is_read_looked_over_and_taken_in_one_step() {
     );
     h.get_by_label("Look over tide.musicxml").click();
     h.run();
-    assert!(in_view(&h, |l| l == "Take 2 lines into the library").is_some(), "one goes to the desk");
+    assert!(in_view(&h, |l| l == "Import 2 lines").is_some(), "one goes to the desk");
     // Esc leaves the field, then the desk.
     for _ in 0..3 {
         if in_view(&h, |l| l == "Take 1 work in").is_none() {
@@ -218,7 +218,7 @@ fn what_is_left_on_the_desk_is_a_draft() {
     h.get_by_label("Leave it").click();
     h.run();
     assert!(titled(&library(&h), "Tide Study").is_none());
-    h.get_by_label("Take up what was left: Tide Study").click();
+    h.get_by_label("Resume unfinished work: Tide Study").click();
     h.run();
-    assert!(in_view(&h, |l| l == "Take 2 lines into the library").is_some());
+    assert!(in_view(&h, |l| l == "Import 2 lines").is_some());
 }

@@ -38,7 +38,7 @@ fn one_broken_file_costs_that_file_and_is_never_overwritten() {
 #[case::unknown_field("    kind:", "    colour: \"red\",\n    kind:", "unknown-field", 4, "known here")]
 #[case::near_field("material:", "materiel:", "unknown-field", 11, "write material")]
 #[case::missing_field("    kind: \"xylophone\",\n", "", "missing-field", 15, "\"kind\"")]
-#[case::bad_note("F4-C8", "F4-H8", "bad-value", 8, "is no note")]
+#[case::bad_note("F4-C8", "F4-H8", "bad-value", 8, "is not a note")]
 #[case::no_format("    format: 2,\n", "", "unknown-format", 1, "format: 2")]
 #[case::format_zero("format: 2", "format: 0", "unknown-format", 1, "format 0")]
 #[case::merge(

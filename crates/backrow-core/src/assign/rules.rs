@@ -109,7 +109,7 @@ impl Rules<'_> {
             Kept::Apart(a, b) => Demand::Apart { a: self.line(a)?, b: self.line(b)? },
             Kept::Only(line, players) => {
                 let players: Vec<PlayerNo> = players.iter().filter_map(|id| self.number(id)).collect();
-                let why = if players.is_empty() { "nobody of them is engaged" } else { "" };
+                let why = if players.is_empty() { "none of them is engaged" } else { "" };
                 Demand::Only { lines: vec![self.line(line)?], players, why: why.to_owned() }
             }
         })

@@ -93,7 +93,7 @@ fn what_is_kept_becomes_demands() {
         [
             Demand::Together { a: LineNo(0), b: LineNo(2) },
             only(vec![PlayerNo(1)], ""),
-            only(Vec::new(), "nobody of them is engaged"),
+            only(Vec::new(), "none of them is engaged"),
         ],
         "a line that is not asked about is left out"
     );

@@ -118,7 +118,7 @@ fn pick(
                 format!("{} may harm {}: agree on others", beater.name, material.word())
             }
             None if of_kind.is_empty() => format!("the collection has no beaters for a {}", kind.name()),
-            None => "all that suit are in other players’ hands".to_owned(),
+            None => "other players are using all that suit".to_owned(),
         }));
     };
     let second = keys.get(1);
@@ -207,7 +207,7 @@ fn reason(
         () if best.before != second.before => "a work like it had them last time",
         () if best.unsuited != second.unsuited => "kept for it",
         () if best.usual != second.usual => "the most usual for it",
-        () if best.fresh != second.fresh => "its player has them in hand already",
+        () if best.fresh != second.fresh => "its player is holding them already",
         () if best.owner != second.owner && best.owner == 0 => "the player’s own",
         () if best.owner != second.owner => "ours",
         () => "as good as others, first by name",

@@ -207,8 +207,8 @@ impl<'a> Hall<'a> {
                 let for_all = second.outside && best.served > second.served;
                 let turned = best.key > second.key;
                 let (why, why_not) = match (for_all, turned) {
-                    (true, _) => ("it serves more of the evening’s lines", "one thing more to carry"),
-                    (false, true) => ("fewest instruments for the evening", "one thing more to carry"),
+                    (true, _) => ("it serves more of the evening’s lines", "one more instrument to carry"),
+                    (false, true) => ("fewest instruments for the evening", "one more instrument to carry"),
                     (false, false) => (why(&best.key, &second.key), why_not(&best.key, &second.key)),
                 };
                 let words = format!("{}{why}", reach_words(line));

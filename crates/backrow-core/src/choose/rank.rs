@@ -133,7 +133,7 @@ fn facts(one: &Rank, other: &Rank) -> &'static str {
         () if one.worn != other.worn => "it is in the better state",
         () if one.off_cents != other.off_cents => "it is nearer to our A",
         () if one.off_floor != other.off_floor => "it stands on the floor",
-        () if one.far != other.far => "it is kept with the others",
+        () if one.far != other.far => "it is stored with the others",
         () => "first by name",
     }
 }
@@ -144,13 +144,13 @@ pub(super) fn why_not(one: &ForAsker<'_>, other: &ForAsker<'_>) -> &'static str 
     match () {
         () if one.before != other.before => "not what it had last time",
         () if one.unlike != other.unlike => "less like what the part says",
-        () if one.used != other.used => "one thing more to carry",
+        () if one.used != other.used => "one more instrument to carry",
         () if a.owner != b.owner && b.owner == 3 => "it is lent",
         () if a.owner != b.owner => "it is a player’s own",
         () if a.worn != b.worn => "in a worse state",
         () if a.off_cents != b.off_cents => "tuned to another A",
         () if a.off_floor != b.off_floor => "not on the floor",
-        () if a.far != b.far => "kept in another room",
+        () if a.far != b.far => "stored in another room",
         () => "as good, after it by name",
     }
 }

@@ -54,10 +54,7 @@ impl fmt::Display for EditError {
             }
             Self::InUse { what, by } => write!(f, "{what} is needed by {by}; change that first"),
             Self::Elsewhere { what, id, week } => {
-                write!(
-                    f,
-                    "the {what} \"{id}\" stands in {week} already; remove it there, or choose another id"
-                )
+                write!(f, "the {what} \"{id}\" is in {week} already; remove it there, or choose another id")
             }
             Self::OutOfRange { what } => f.write_str(what),
         }
@@ -73,7 +70,7 @@ pub fn apply(library: &Library, edit: &Edit) -> Result<Library, EditError> {
     Ok(next)
 }
 
-#[expect(clippy::unnecessary_wraps, reason = "stands in the list of changes beside those that can fail")]
+#[expect(clippy::unnecessary_wraps, reason = "is one of the changes that can fail")]
 fn put<K: Ord + Clone, V: PartialEq + Clone>(
     map: &mut Shared<K, V>,
     id: &K,

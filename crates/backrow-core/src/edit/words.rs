@@ -76,8 +76,8 @@ pub fn words(library: &Library, edit: &Edit) -> String {
         Edit::Decide { line, key, instead, .. } => {
             decided(library, &line_words(line), *key, instead.as_ref())
         }
-        Edit::Pin { line, pinned: true, .. } => format!("Pin {}", line_words(line)),
-        Edit::Pin { line, pinned: false, .. } => format!("Unpin {}", line_words(line)),
+        Edit::Pin { line, pinned: true, .. } => format!("Lock {}", line_words(line)),
+        Edit::Pin { line, pinned: false, .. } => format!("Unlock {}", line_words(line)),
         Edit::Keep { kept, .. } => kept_words(library, kept),
         Edit::LetGo { kept, .. } => format!("Let go: {}", kept_words(library, kept)),
         Edit::Stand { .. }

@@ -85,7 +85,7 @@ fn overlaps(on: &On<'_>) -> Vec<Finding> {
         let depth = over.overlap.depth_m;
         let what = format!("{a_name} and {b_name} overlap by {depth:.2} m");
         let mut one = Finding::new(Rule::Overlap, Degree::Clash, what)
-            .why("Two things cannot stand there.")
+            .why("Move one of them: two instruments cannot share the space.")
             .about(things(&[a, b]));
         if !a.placement.locked {
             // A centimetre more than the depth, so that they do not touch.
@@ -114,7 +114,7 @@ fn places(on: &On<'_>) -> Vec<Finding> {
             None => (Rule::OffFloor, format!("{name} stands off the floor by {by:.2} m")),
         };
         let remedy = match area.map(|area| area.kept_for) {
-            Some(AreaUse::WayIn) => "Move it: doors and ways in stay free, by the venue’s rules for escape.",
+            Some(AreaUse::WayIn) => "Move it: doors and entrances stay clear. Follow the venue’s fire rules.",
             _ => "Move it; nothing may stand there.",
         };
         Some(Finding::new(rule, Degree::Clash, what).remedy(remedy).about(things(&[stood])))
@@ -122,8 +122,7 @@ fn places(on: &On<'_>) -> Vec<Finding> {
     let across = |(at, step): &(usize, f64)| {
         let (stood, name) = on.thing(*at)?;
         let what = format!("{name} stands across an edge of {step:.2} m");
-        let remedy =
-            "Move it onto one level. Whether it may stand at an edge the venue’s technical staff say.";
+        let remedy = "Move it onto one level. Only the venue’s technical staff can say whether it may stand at an edge.";
         Some(Finding::new(Rule::AcrossEdge, Degree::Clash, what).remedy(remedy).about(things(&[stood])))
     };
     checks.troubles.iter().filter_map(trouble).chain(checks.across.iter().filter_map(across)).collect()
@@ -170,7 +169,7 @@ fn sight(on: &On<'_>) -> Vec<Finding> {
         };
         let (eyes, conductor) = (stage::EYES_M, stage::CONDUCTOR_EYES_M);
         let why = format!(
-            "Reckoned with eyes at {eyes:.2} m and the conductor’s at {conductor:.2} m above their floors."
+            "Assumes the player’s eyes at {eyes:.2} m and the conductor’s at {conductor:.2} m above the floor each stands on."
         );
         Some(
             Finding::new(Rule::NoSight, Degree::Care, what)
@@ -202,11 +201,11 @@ fn loads(on: &On<'_>) -> Vec<Finding> {
         let heaviest = load.greatest.and_then(|(at, _)| on.thing(at));
         let about: Vec<&Stood> = heaviest.iter().map(|(stood, _)| *stood).collect();
         let what = match load.rated_kn_m2 {
-            Some(rated) if worst > rated => format!("{} bears more than it is rated for", riser.name),
+            Some(rated) if worst > rated => format!("{} carries more than its rated load", riser.name),
             Some(rated) if worst > rated * stage::NEAR_RATED => {
                 format!("{} is near its rated load", riser.name)
             }
-            None if load.kg > 100.0 => format!("The load that {} bears is not stated", riser.name),
+            None if load.kg > 100.0 => format!("No load rating is stated for {}", riser.name),
             _ => continue,
         };
         let rated =

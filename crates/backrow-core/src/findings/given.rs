@@ -61,7 +61,7 @@ const OPEN: [Open; 3] = [
     Open {
         rule: Rule::Nobody,
         degree: Degree::Care,
-        words: "assigned to nobody",
+        words: "not assigned",
         remedy: "Assign them in Section.",
         holds: |taken| taken.player.is_none(),
     },

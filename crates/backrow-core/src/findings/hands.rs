@@ -16,7 +16,7 @@ pub(super) fn check(case: &Case<'_>) -> Vec<Finding> {
                 continue;
             };
             let Some(measure) = overlap(one, other) else { continue };
-            let what = format!("{} is in two hands at m. {measure}", case.library.instrument_name(shared));
+            let what = format!("Two players need {} at m. {measure}", case.library.instrument_name(shared));
             let both = (case.line_words(&one.line), case.line_words(&other.line));
             found.push(
                 Finding::new(Rule::TwoHands, Degree::Clash, what)

@@ -55,7 +55,7 @@ fn lacking(
     };
     let octave = match reach.fit {
         Fit::Octave(n) => {
-            format!(" All of it goes {} {}.", octaves(n), if n < 0 { "lower" } else { "higher" })
+            format!(" The whole line fits {} {}.", octaves(n), if n < 0 { "lower" } else { "higher" })
         }
         _ => String::new(),
     };

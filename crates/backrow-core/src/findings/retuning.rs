@@ -60,12 +60,12 @@ fn heard(case: &Case<'_>, taken: &Taken, (name, line): (&str, &LinePlan)) -> Opt
 
 fn lost(case: &Case<'_>, taken: &Taken, (name, row): (&str, &LinePlan)) -> Option<Finding> {
     let pin = row.lost_pins.first()?;
-    let what = format!("{name}: {} is kept on a drum that is not there", row.spelling.of(pin.key));
+    let what = format!("{name}: {} is fixed to a drum that is not there", row.spelling.of(pin.key));
     let why = format!("{}: the line has no drum {}.", case.line_words(&taken.line), pin.drum);
     Some(
         Finding::new(Rule::LostPin, Degree::Care, what)
             .why(why)
-            .remedy("Keep it on another drum, or let it go to any.")
+            .remedy("Fix it to another drum, or let any drum take it.")
             .about(about(taken)),
     )
 }

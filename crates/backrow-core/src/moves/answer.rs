@@ -57,7 +57,7 @@ impl Timetable {
         let missed = |kind: ServiceKind| {
             services.iter().find(|service| service.kind == kind && player.absences.contains(&service.id))
         };
-        let remark = missed(ServiceKind::Rehearsal).map(|service| format!("misses {}", when(service)));
+        let remark = missed(ServiceKind::Rehearsal).map(|service| format!("away from {}", when(service)));
         let answer = |refusal, reason, tightest| Answer {
             player: player.id.clone(),
             refusal,
@@ -66,7 +66,7 @@ impl Timetable {
             tightest,
         };
         if let Some(concert) = missed(ServiceKind::Concert) {
-            let reason = format!("misses the concert, {}", when(concert));
+            let reason = format!("away from the concert, {}", when(concert));
             return answer(Some(Refusal::Absent(concert.id.clone())), reason, None);
         }
         if let Some(kind) = &wanted.kind

@@ -63,7 +63,7 @@ impl Struck {
     }
 }
 
-/// Seconds as whole microseconds; what is no time is 0.
+/// Seconds as whole microseconds; what is not a time is 0.
 pub fn micros(seconds: f64) -> u64 {
     let us = (seconds * US).round();
     if !(us.is_finite() && us > 0.0 && us < 9e15) {

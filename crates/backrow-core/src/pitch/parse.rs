@@ -15,7 +15,7 @@ pub enum Reading {
     Syllables,
 }
 
-/// Why a text is no note, and what was expected.
+/// Why a text is not a note, and what was expected.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct NoteParseError {
     text: String,
@@ -30,7 +30,7 @@ impl NoteParseError {
 
 impl fmt::Display for NoteParseError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "\"{}\" is no note; expected {}", self.text, self.expected)
+        write!(f, "\"{}\" is not a note; expected {}", self.text, self.expected)
     }
 }
 

@@ -39,7 +39,7 @@ pub fn faults(problem: &Problem, assignments: &Assignments) -> Vec<String> {
     }
     for demand in &problem.demands {
         if !kept(problem, assignments, demand) {
-            found.push(format!("not kept: {}", super::words::demand_words(problem, demand)));
+            found.push(format!("rule broken: {}", super::words::demand_words(problem, demand)));
         }
     }
     for &(instrument, hands) in &problem.hands {

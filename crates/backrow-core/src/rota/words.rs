@@ -24,7 +24,7 @@ pub fn why(problem: &Problem, proof: &Proof, place: Option<String>) -> String {
             format!("however {} lines are shared out among fewer players, two that clash meet", number(count))
         }
         Shape::Core => {
-            format!("{} and what has to be kept do not go with fewer players", lines(count))
+            format!("{} and the rules rule out fewer players", lines(count))
         }
         Shape::Ring => {
             let ring = format!(
@@ -40,7 +40,7 @@ pub fn why(problem: &Problem, proof: &Proof, place: Option<String>) -> String {
                 ),
             }
         }
-        Shape::Search => "every way with fewer players was tried".to_owned(),
+        Shape::Search => "every assignment with fewer players was tried".to_owned(),
     }
 }
 

@@ -50,7 +50,7 @@ fn tidy(metres: f64) -> String {
 /// Reads corners, a line each.
 ///
 /// # Errors
-/// The first line that is no corner, or too few of them; what was expected.
+/// The first line that is not a corner, or too few of them; what was expected.
 pub fn parse_outline(text: &str) -> Result<Vec<Point>, String> {
     let mut outline = Vec::new();
     for (index, line) in text.lines().enumerate().filter(|(_, line)| !line.trim().is_empty()) {
@@ -59,7 +59,7 @@ pub fn parse_outline(text: &str) -> Result<Vec<Point>, String> {
         let pair = line.split_once([',', ';', ' ']).and_then(|(x, y)| Some((number(x)?, number(y)?)));
         let Some((x, y)) = pair else {
             return Err(format!(
-                "Line {}: \"{}\" is no corner; type metres such as -3.5, 2",
+                "Line {}: \"{}\" is not a corner; type metres such as -3.5, 2",
                 index + 1,
                 line.trim()
             ));

@@ -38,12 +38,12 @@ pub fn proof_words(proof: &Proof, spelling: &Spelling) -> String {
             seconds(*need_us)
         ),
         Proof::Open { drums } => {
-            format!("Whether {drums} would do is not known: the search was stopped early.")
+            format!("It is not known whether {drums} would be enough: the search was stopped early.")
         }
         Proof::Tried { drums, measure } => {
             let drums = if *drums == 1 { "one drum".to_owned() } else { format!("{drums} drums") };
             format!(
-                "Fewer cannot do: every way with {drums} was tried, and none gets past m.\u{a0}{measure}."
+                "Fewer are not enough: every plan with {drums} was tried, and none gets past m.\u{a0}{measure}."
             )
         }
     }
@@ -70,7 +70,7 @@ pub fn impossible_words(why: &Impossible, spelling: &Spelling) -> String {
             seconds(*need_us)
         ),
         Impossible::NotFound { drums } => format!(
-            "No way was found on {drums} drums before the search was stopped; that there is none is not proved."
+            "No plan was found on {drums} drums before the search stopped; it is not proven that there is none."
         ),
         Impossible::TooManyDrums { drums } => {
             format!("{drums} drums are more than are worked out at once ({}).", super::MOST_DRUMS)

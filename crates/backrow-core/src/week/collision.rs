@@ -46,7 +46,7 @@ impl Collision<'_> {
         match self.between {
             None => format!("at the same time on {start}"),
             Some((has, needs)) => {
-                format!("in two venues with {has} min between them on {start}, {needs} reckoned with")
+                format!("in two venues with {has} min between them on {start}; moving takes about {needs}")
             }
         }
     }

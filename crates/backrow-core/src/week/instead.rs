@@ -49,7 +49,7 @@ impl FromStr for Instead {
 
     fn from_str(text: &str) -> Result<Self, String> {
         let expected =
-            || format!("\"{text}\" is no decision; expected left out, octaves -1, or on INSTRUMENT");
+            || format!("\"{text}\" is not a decision; expected left out, octaves -1, or on INSTRUMENT");
         let (first, rest) = text.trim().split_once(' ').ok_or_else(expected)?;
         match (first, rest.trim()) {
             ("left", "out") => Ok(Self::LeftOut),

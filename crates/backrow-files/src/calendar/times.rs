@@ -33,7 +33,7 @@ pub(super) fn zone_of(name: &str) -> Option<Tz> {
 /// stands.
 pub(super) fn moment(line: &Line, home: Option<Tz>) -> Result<DateTime, String> {
     let value = line.value.trim();
-    let expected = || format!("\"{value}\" is no time; expected such as 20271012T193000");
+    let expected = || format!("\"{value}\" is not a time; expected such as 20271012T193000");
     let utc = value.strip_suffix(['Z', 'z']);
     let local =
         NaiveDateTime::parse_from_str(utc.unwrap_or(value), "%Y%m%dT%H%M%S").map_err(|_bad| expected())?;
@@ -89,7 +89,7 @@ impl Lasts {
             Self::Backwards => format!("\"{summary}\" does not end after it begins"),
             Self::TooLong => format!("\"{summary}\" is said to last more than a week"),
         };
-        Some((what, "two hours are reckoned with"))
+        Some((what, "two hours are assumed"))
     }
 }
 

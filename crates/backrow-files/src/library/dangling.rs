@@ -57,7 +57,7 @@ impl Found<'_> {
         let remedy = match near {
             Some(near) => format!("write \"{near}\" if that is meant, or bring the {what} back"),
             None => {
-                format!("bring the {what} back, or choose another; until then the entry is kept as it is")
+                format!("bring the {what} back, or choose another; until then the entry stays as it is")
             }
         };
         let words = format!("the library has no {what} \"{id}\"");

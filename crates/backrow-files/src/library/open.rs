@@ -286,7 +286,7 @@ impl Reader<'_> {
         let kept = self.latest_kept(file)?;
         let found = self.own_record::<R>(&kept)?;
         let what = format!("{kept} is read in its place");
-        let remedy = format!("mend {file} and delete {kept}, or put {kept} in its place");
+        let remedy = format!("correct {file} and delete {kept}, or use {kept} instead");
         self.problems.push(Problem::new(file, "kept-in-place", what, remedy));
         Some(found)
     }
@@ -327,7 +327,7 @@ impl Reader<'_> {
             return;
         }
         if !is_there(ORCHESTRA) {
-            let what = "the file is missing, so the usual figures stand in for the orchestra's own";
+            let what = "the file is missing, so the usual figures are used instead of the orchestra's own";
             let remedy = "enter the orchestra's name and figures, or take the file from a backup";
             self.problems.push(Problem::new(ORCHESTRA, "missing", what, remedy));
         }
@@ -533,7 +533,7 @@ impl Reader<'_> {
                 (kept_stem(&name).unwrap_or_default(), if folder.is_empty() { "" } else { "/" });
             let file = format!("{folder}{prefix}{name}");
             let own = format!("{folder}{prefix}{own}.ron");
-            let what = format!("it is a second version of {own}, kept when both had been changed");
+            let what = format!("it is a second version of {own}, saved when both had been changed");
             let remedy = format!("compare the two, put what you want into {own}, and delete {file}");
             self.problems.push(Problem::new(file, "two-versions", what, remedy));
         }

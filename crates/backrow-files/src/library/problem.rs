@@ -115,7 +115,7 @@ fn words_of(error: &io::Error) -> (&'static str, String, &'static str) {
         ),
         K::InvalidInput => (
             "not-a-file",
-            "it is no plain file but a pipe or a device",
+            "it is not a plain file but a pipe or a device",
             "move it away, or put a plain file in its place",
         ),
         K::InvalidFilename => (

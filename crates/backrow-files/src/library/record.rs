@@ -90,7 +90,7 @@ where
                 let mut map = BTreeMap::new();
                 while let Some(key) = entries.next_key::<K>()? {
                     if map.contains_key(&key) {
-                        return Err(Error::custom(format!("{key:?} stands here twice; keep one of them")));
+                        return Err(Error::custom(format!("{key:?} appears here twice; keep one of them")));
                     }
                     let value = entries.next_value()?;
                     map.insert(key, value);

@@ -145,7 +145,7 @@ fn explain(error: &Error) -> (&'static str, String, String) {
             "a text runs on over the end of the line".to_owned(),
             "close its quotation mark".to_owned(),
         ),
-        Error::Message(words) => ("bad-value", words.clone(), "mend the value".to_owned()),
+        Error::Message(words) => ("bad-value", words.clone(), "correct the value".to_owned()),
         Error::Eof => (
             "syntax",
             "the file ends too early".to_owned(),
@@ -161,12 +161,12 @@ fn explain(error: &Error) -> (&'static str, String, String) {
         Error::TrailingCharacters => (
             "syntax",
             "something follows the closing bracket".to_owned(),
-            "one file holds one thing: take out what follows".to_owned(),
+            "one file holds one record: remove what follows".to_owned(),
         ),
         other => (
             "syntax",
             words_of(other),
-            "mend the line, or the one before it, or take the file from a backup".to_owned(),
+            "correct the line, or the one before it, or restore the file from a backup".to_owned(),
         ),
     }
 }

@@ -96,7 +96,7 @@ macro_rules! word_text {
 fn no_word(what: &str, text: &str, words: &[&str]) -> String {
     let hint = nearest(text, words.iter().copied());
     let hint = hint.map(|word| format!("; the nearest is \"{word}\"")).unwrap_or_default();
-    format!("\"{text}\" is no {what}; expected one of {}{hint}", words.join(", "))
+    format!("\"{text}\" is not a {what}; expected one of {}{hint}", words.join(", "))
 }
 
 word_text! {
@@ -124,7 +124,7 @@ word_text! {
 impl AsText for Dynamics {
     fn read(text: &str) -> Result<Self, String> {
         Self::parse(text).ok_or_else(|| {
-            format!("\"{text}\" is no dynamic; expected a sign such as mf, or two such as p-ff")
+            format!("\"{text}\" is not a dynamic; expected a sign such as mf, or two such as p-ff")
         })
     }
 
@@ -139,7 +139,7 @@ impl AsText for Dynamic {
             .iter()
             .copied()
             .find(|dynamic| dynamic.sign() == text)
-            .ok_or_else(|| format!("\"{text}\" is no dynamic; expected a sign from pppp to ffff"))
+            .ok_or_else(|| format!("\"{text}\" is not a dynamic; expected a sign from pppp to ffff"))
     }
 
     fn write(&self) -> String {
@@ -196,7 +196,7 @@ impl AsText for (KeyNumber, KeyNumber) {
             (before.is_ascii_digit() && matches!(dash, '-' | '–')).then_some(at + 1)
         });
         let (low, high) = split.and_then(|at| text.split_at_checked(at)).ok_or_else(|| {
-            format!("\"{text}\" is no range; expected the lowest and the highest note, such as F4-C8")
+            format!("\"{text}\" is not a range; expected the lowest and the highest note, such as F4-C8")
         })?;
         Ok((KeyNumber::read(low)?, KeyNumber::read(high.trim_start_matches(['-', '–']))?))
     }
@@ -253,7 +253,7 @@ impl AsText for PitchSet {
 
 impl AsText for Date {
     fn read(text: &str) -> Result<Self, String> {
-        text.parse().map_err(|_bad| format!("\"{text}\" is no date; expected year-month-day: 2027-03-14"))
+        text.parse().map_err(|_bad| format!("\"{text}\" is not a date; expected year-month-day: 2027-03-14"))
     }
 
     fn write(&self) -> String {
@@ -266,7 +266,7 @@ impl AsText for DateTime {
     fn read(text: &str) -> Result<Self, String> {
         text.parse().map_err(|_bad| {
             format!(
-                "\"{text}\" is no date and time; expected year-month-day, T, hour:minute: 2027-03-14T19:30"
+                "\"{text}\" is not a date and time; expected year-month-day, T, hour:minute: 2027-03-14T19:30"
             )
         })
     }
@@ -314,7 +314,7 @@ mod tests {
         assert!(Head::read("yearn").unwrap_err().contains("nearest is \"yarn\""));
         assert!(Date::read("14.3.2027").unwrap_err().contains("2027-03-14"));
         assert!(DateTime::read("tonight").unwrap_err().contains("T19:30"));
-        assert!(PitchSet::read("F4 X").unwrap_err().contains("\"X\" is no note"));
+        assert!(PitchSet::read("F4 X").unwrap_err().contains("\"X\" is not a note"));
     }
 
     proptest! {

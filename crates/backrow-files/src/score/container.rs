@@ -46,7 +46,7 @@ pub(crate) fn open<'a>(
         return Err(ReadError::new(
             "not-a-score",
             name,
-            "this is no score that can be read here",
+            "this is not a score that Backrow can read",
             "export the score as MusicXML (.musicxml or .mxl) or as a standard MIDI file",
         ));
     }

@@ -64,7 +64,7 @@ impl Problems {
                 code: "more-problems",
                 place: file.to_owned(),
                 what: format!("{} more problems were found", self.left_out),
-                remedy: "mend the first ones and read the file again".to_owned(),
+                remedy: "correct the first ones and read the file again".to_owned(),
             });
         }
         self.list

@@ -82,7 +82,12 @@ pub fn parse(name: &str, bytes: &[u8], kinds: &Shared<KindId, Kind>) -> Result<S
                 Ok(row) => rows.push(row),
                 Err(what) => {
                     let place = format!("{name}, line {}", record.position().map_or(0, csv::Position::line));
-                    problems.push(problem("table-row", &place, &what, "mend the cell; the row was left out"));
+                    problems.push(problem(
+                        "table-row",
+                        &place,
+                        &what,
+                        "correct the cell; the row was skipped",
+                    ));
                 }
             },
             Err(why) => problems.push(problem("table-read", name, &why.to_string(), "save it as UTF-8")),
@@ -111,7 +116,7 @@ fn one_row(titles: &[String], record: &csv::StringRecord) -> Result<Row, String>
         "" => Ok(None),
         text => {
             let value = text.replace(',', ".").parse::<f64>().ok().filter(|s| s.is_finite() && *s >= 0.0);
-            value.map(Some).ok_or_else(|| format!("“{text}” in the column {says} is no number of seconds"))
+            value.map(Some).ok_or_else(|| format!("“{text}” in the column {says} is not a number of seconds"))
         }
     };
     let span = match (seconds("fromseconds", "from seconds")?, seconds("toseconds", "to seconds")?) {
@@ -151,8 +156,7 @@ fn reading(
 ) -> ScoreReading {
     let timeline = timeline(&rows);
     if rows.iter().any(|row| row.stretch.seconds.is_none()) {
-        let what =
-            format!("some rows give no seconds; {UNSTATED_S} s a measure stand in where nothing is known");
+        let what = format!("some rows give no seconds; {UNSTATED_S} s a measure are assumed there");
         problems.push(problem(
             "table-seconds",
             name,

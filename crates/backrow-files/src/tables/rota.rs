@@ -73,7 +73,7 @@ pub fn parse(name: &str, bytes: &[u8]) -> Result<(Vec<Row>, Vec<Problem>), Probl
                             "table-row",
                             &place,
                             &what,
-                            "mend the cell; the row was left out",
+                            "correct the cell; the row was skipped",
                         ));
                     }
                 }

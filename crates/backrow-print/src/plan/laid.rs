@@ -341,16 +341,16 @@ fn check(sheet: &PlanSheet) -> Result<(), PrintError> {
         return fail(format!("the standing place of {}", person.initials));
     }
     if !floor_spots(sheet).chain(stage_spots(sheet)).flatten().all(sound) {
-        return fail("a corner of the floor, of standing room or of a way".to_owned());
+        return fail("a corner of the floor, of a player’s space or of a route".to_owned());
     }
     let figures = sheet.ways.iter().flat_map(|w| [w.bend_m, w.metres.unwrap_or_default()]);
     let gaps = sheet.narrow.iter().flat_map(|n| [n.metres, n.wanted_m]);
     if !figures.chain(gaps).all(sound) {
-        return fail("the length of a way".to_owned());
+        return fail("the length of a route".to_owned());
     }
     match sheet.view {
         View::AroundThings { margin_m } if !sound(margin_m) => {
-            fail("the margin around the things".to_owned())
+            fail("the margin around the instruments".to_owned())
         }
         View::Part { from, to } if !from.into_iter().chain(to).all(sound) => {
             fail("a corner of the part to draw".to_owned())

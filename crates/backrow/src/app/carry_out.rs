@@ -117,12 +117,12 @@ impl App {
             Action::Find => self.shell.finder.wants_focus = true,
             Action::Undo | Action::Redo => {
                 let (done, verb) = if action == Action::Undo {
-                    (self.history.undo(), "Taken back")
+                    (self.history.undo(), "Undone")
                 } else {
-                    (self.history.redo(), "Done again")
+                    (self.history.redo(), "Redone")
                 };
                 self.view.said = done.map_or_else(
-                    || "Nothing to take back or do again.".to_owned(),
+                    || "Nothing to undo or redo.".to_owned(),
                     |words| format!("{verb}: {words}."),
                 );
                 self.changed(ctx);
@@ -230,7 +230,7 @@ impl App {
                 "Left as it was.".clone_into(&mut self.view.said);
             }
         } else if self.view.in_hand.take().is_some() {
-            "Put back.".clone_into(&mut self.view.said);
+            "Cancelled.".clone_into(&mut self.view.said);
         } else if let Some(words) = self.places.put_back(self.view.place) {
             words.clone_into(&mut self.view.said);
         }

@@ -29,7 +29,7 @@ impl App {
     /// Writes everything now, and what has gone from the folder too.
     pub(super) fn save_now(&mut self, ctx: &egui::Context) {
         let Some(store) = &mut self.store else {
-            "There is no library to save.".clone_into(&mut self.view.said);
+            "No library is open, so there is nothing to save.".clone_into(&mut self.view.said);
             return;
         };
         self.saved_revision = self.history.revision();

@@ -141,7 +141,7 @@ impl Asking {
             return Err(format!("{} is not there.", path.display()));
         }
         if self.what == For::Library && path.is_dir() && !backrow_files::library::is_library(&path) {
-            return Err(format!("{} holds no library: there is no orchestra.ron in it.", path.display()));
+            return Err(format!("{} is not a library: there is no orchestra.ron in it.", path.display()));
         }
         let full = || std::fs::read_dir(&path).is_ok_and(|mut entries| entries.next().is_some());
         if matches!(self.what, For::NewLibrary | For::Copy | For::Unpacked(_)) && (path.is_file() || full()) {
@@ -232,7 +232,7 @@ fn recent(ui: &mut Ui, scene: &Scene<'_>, asking: &mut Asking) {
         return;
     }
     ui.add_space(4.0);
-    ui.label(RichText::new("Opened before").color(scene.tokens.ink2));
+    ui.label(RichText::new("Recent libraries").color(scene.tokens.ink2));
     for folder in &scene.settings.recent {
         if ui.link(folder.display().to_string()).clicked() {
             asking.path = folder.display().to_string();

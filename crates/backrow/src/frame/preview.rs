@@ -261,7 +261,7 @@ fn pages(ui: &mut Ui, scene: &Scene<'_>, state: &mut State, key: &Asked) {
     let last = textures.len().saturating_sub(1);
     state.page = state.page.min(last);
     ui.horizontal(|ui| {
-        if ui.add_enabled(state.page > 0, egui::Button::new("Page before")).clicked() {
+        if ui.add_enabled(state.page > 0, egui::Button::new("Previous page")).clicked() {
             state.page -= 1;
         }
         ui.label(format!("page {} of {}", state.page + 1, last + 1));

@@ -120,16 +120,15 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, state: &mut State) {
         closes = head(ui, scene, state);
         let Some(pair) = state.pairs.get(state.at) else { return };
         let heads =
-            [format!("As it stands: {}", pair.kept.file), format!("Kept beside it: {}", pair.kept.beside)];
+            [format!("As it stands: {}", pair.kept.file), format!("Saved beside it: {}", pair.kept.beside)];
         columns(ui, &scene.tokens, &heads, &pair.lines, (room.y - 260.0).max(160.0));
         ui.add_space(space::S);
         ui.horizontal_wrapped(|ui| {
-            if ui.button("Put the kept one in its place").on_hover_text("The other is kept in turn").clicked()
-            {
+            if ui.button("Use the other version").on_hover_text("The other is kept in turn").clicked() {
                 scene.ask(Intent::PutInPlace(pair.kept.clone()));
                 closes = true;
             }
-            let words = format!("Delete {} when it is no longer needed.", pair.kept.beside);
+            let words = format!("Delete {} when you no longer need it.", pair.kept.beside);
             ui.label(RichText::new(words).font(sans(size::NOTE)).color(scene.tokens.ink2));
         });
     });

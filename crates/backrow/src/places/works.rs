@@ -118,7 +118,7 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, own: &mut State) 
         let tokens = scene.tokens;
         page::head(ui, &tokens, &title, |ui| {
             let left = view.own.desk.is_none().then_some(view.own.left.as_ref()).flatten();
-            if let Some(words) = left.map(|left| format!("Take up what was left: {}", left.name()))
+            if let Some(words) = left.map(|left| format!("Resume unfinished work: {}", left.name()))
                 && ui.button(words).on_hover_text("A draft: nothing of it is in the library").clicked()
             {
                 view.own.desk = view.own.left.take();
@@ -172,11 +172,11 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, own: &mut State) 
 /// The place's own keys, for the keyboard map.
 pub const KEYS: &[(&str, &str)] = &[
     ("Ctrl N", "A new work, by hand"),
-    ("Ctrl E", "Change the work at hand"),
-    ("Ctrl Enter", "Keep what lies on the desk"),
+    ("Ctrl E", "Edit the current work"),
+    ("Ctrl Enter", "Save what is under review"),
     ("Down", "In the line of a new line: take the first name"),
     ("Enter", "In that field: add the line and type the next"),
-    ("Esc", "Clear the desk; nothing enters the library"),
+    ("Esc", "Close without saving; it can be resumed"),
 ];
 
 fn keys(ui: &Ui, scene: &Scene<'_>, view: &mut Here<'_>) {

@@ -70,7 +70,7 @@ fn fewest(evening: &Evening) -> (Option<usize>, String) {
             (Some(found.players), sure)
         }
         Staffing::NotEnough(Answer::GaveUp { at_least }) => (None, format!("at least {at_least}")),
-        Staffing::NotEnough(_) => (None, "the rules cannot be kept".to_owned()),
+        Staffing::NotEnough(_) => (None, "the rules cannot all be followed".to_owned()),
     }
 }
 

@@ -96,7 +96,7 @@ pub(super) fn remember(library: &Path, name: &str, print: &Print) -> Result<(), 
     let file = file(library, name);
     let say = |why: std::io::Error| {
         format!(
-            "What was printed cannot be remembered in {}: {why}. The next print bears the same number.",
+            "What was printed cannot be recorded in {}: {why}. The next print carries the same number.",
             file.display()
         )
     };

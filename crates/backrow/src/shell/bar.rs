@@ -83,7 +83,7 @@ impl Bar {
             Some(bar) if !bar.sounds => problems.push(problem(
                 "dead-bar",
                 format!("the bar {key} of {} does not sound", instrument.name),
-                "take another instrument or have the bar mended",
+                "take another instrument or have the bar repaired",
             )),
             Some(_) => {}
         }
@@ -100,7 +100,7 @@ impl Bar {
             Spelling::Syllables => parse_note(&self.note, Reading::Syllables),
             Spelling::Helmholtz => parse_helmholtz(&self.note),
         }
-        .map_err(|error| problem("note", error.to_string(), "mend the note, or choose another --reading"))
+        .map_err(|error| problem("note", error.to_string(), "correct the note, or choose another --reading"))
     }
 
     /// The octave that was given or the usual one; one that nobody has agreed on is taken as written, and said.

@@ -30,7 +30,7 @@ pub(super) struct Tables {
 }
 
 fn failed(place: &std::path::Path, what: String) -> Problem {
-    let remedy = "mend it and run the command again".to_owned();
+    let remedy = "correct it and run the command again".to_owned();
     Problem { code: "tables", place: place.display().to_string(), what, remedy }
 }
 

@@ -8,7 +8,7 @@ use crate::sound::Take;
 use crate::week::Kept;
 use std::sync::Arc;
 
-#[expect(clippy::unnecessary_wraps, reason = "stands in the list of changes beside those that can fail")]
+#[expect(clippy::unnecessary_wraps, reason = "is one of the changes that can fail")]
 pub(super) fn set_orchestra(next: &mut Library, orchestra: &Orchestra) -> Result<(), EditError> {
     if *next.orchestra != *orchestra {
         next.orchestra = Arc::new(orchestra.clone());

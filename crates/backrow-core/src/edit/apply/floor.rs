@@ -105,11 +105,11 @@ fn bears(
     let Some(setup) = library.programme(programme).map(|programme| &programme.setup) else { return Ok(()) };
     let (thing_name, by_name) = (library.instrument_name(thing), library.instrument_name(by));
     if thing == by || setup.borne.contains_key(by) {
-        let what = format!("{by_name} cannot bear {thing_name}: it lies on something itself");
+        let what = format!("{thing_name} cannot be put on {by_name}: {by_name} already lies on something");
         return Err(EditError::OutOfRange { what });
     }
     if setup.borne_by(thing).next().is_some() {
-        let what = format!("{thing_name} bears other things: take them down first");
+        let what = format!("other instruments lie on {thing_name}: take them off first");
         return Err(EditError::OutOfRange { what });
     }
     Ok(())

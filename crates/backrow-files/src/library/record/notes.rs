@@ -208,7 +208,7 @@ mod tests {
     #[case("m1 F#512", "shift in semitones")]
     #[case("m1 F#5*0", "number of attacks")]
     #[case("m1 F#5*99999999999", "number of attacks")]
-    #[case("m1 J5", "is no note")]
+    #[case("m1 J5", "is not a note")]
     #[case("m'1 F5", "closing quote")]
     fn refusals_say_what_was_expected(#[case] text: &str, #[case] expected: &str) {
         let error = read(&[text.to_owned()]).unwrap_err();

@@ -150,7 +150,7 @@ impl Reading<'_, '_> {
                             None => self.problems.add(
                                 "divisions",
                                 self.pull.line(),
-                                format!("\"{text}\" is no number of divisions; the ones before are kept"),
+                                format!("\"{text}\" is not a number of divisions; the earlier number still applies"),
                                 "export the score again; the times of this part may be wrong",
                             ),
                         }

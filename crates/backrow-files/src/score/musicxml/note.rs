@@ -88,7 +88,7 @@ impl Reading<'_, '_> {
                 None => self.problems.add(
                     "duration",
                     self.pull.line(),
-                    format!("\"{}\" is no duration", text.chars().take(40).collect::<String>()),
+                    format!("\"{}\" is not a duration", text.chars().take(40).collect::<String>()),
                     "the times of this measure may be wrong",
                 ),
             },

@@ -210,7 +210,7 @@ fn of_workbook(grid: &mut Grid, bytes: &[u8], sheet: Option<usize>) -> Result<Ro
     let file = grid.file.clone();
     let say = |why: &dyn std::fmt::Display| {
         let why = limits::said(&why.to_string());
-        format!("{file} is no table that can be read: {why}. Save it as .xlsx or .csv and try again.")
+        format!("{file} is not a table that can be read: {why}. Save it as .xlsx or .csv and try again.")
     };
     let bytes = workbook::unpacked(bytes).map_err(|why| say(&why))?;
     let mut book: Xlsx<_> =

@@ -12,7 +12,7 @@ const MOST_PARTS: usize = 2_000;
 /// The same workbook with its parts as they are, none of them packed: what a part states about its size can then no longer
 /// mislead, and neither can the count of its strings, which a reader would believe and make room for.
 pub(super) fn unpacked(bytes: &[u8]) -> Result<Vec<u8>, String> {
-    let say = |why: &dyn std::fmt::Display| format!("it is no workbook ({why})");
+    let say = |why: &dyn std::fmt::Display| format!("it is not a workbook ({why})");
     let mut archive = ZipArchive::new(Cursor::new(bytes)).map_err(|why| say(&why))?;
     if archive.len() > MOST_PARTS {
         return Err(format!("it has more than {MOST_PARTS} parts"));

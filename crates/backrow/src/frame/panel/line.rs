@@ -100,7 +100,8 @@ fn assignment(
     let mut edits: Vec<Edit> = Vec::new();
     ui.horizontal(|ui| {
         caption(ui, scene, "Player");
-        let now = given.player.as_ref().map_or_else(|| "nobody yet".to_owned(), |id| library.player_name(id));
+        let now =
+            given.player.as_ref().map_or_else(|| "not assigned".to_owned(), |id| library.player_name(id));
         let combo = egui::ComboBox::from_id_salt("player of line")
             .selected_text(now)
             .width(150.0)
@@ -146,8 +147,7 @@ fn assignment(
     });
     ui.horizontal_wrapped(|ui| {
         kept::add(ui, scene, programme, at, &mut edits);
-        if ui.button("Pick up").on_hover_text("Then 1 to 8 gives it to a player; Esc puts it back").clicked()
-        {
+        if ui.button("Pick up").on_hover_text("Then 1 to 8 assigns it to a player; Esc cancels").clicked() {
             view.in_hand = Some(Carried::Line(at.clone()));
         }
     });

@@ -110,7 +110,7 @@ fn instrument_actions(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, thing
             && let Some((_, asked)) = scene.library.line(line)
             && (fits(asked, thing) || view.place == Place::Compass)
         {
-            let words = format!("Give to {}", scene.library.line_name(asked));
+            let words = format!("Assign to {}", scene.library.line_name(asked));
             // Filled only where it is what the line asks for.
             let button =
                 if fits(asked, thing) { primary(ui, &scene.tokens, &words) } else { ui.button(words) };
@@ -158,7 +158,7 @@ pub fn player(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, id: &PlayerId
             || id.to_string(),
             |s| format!("{} {}", s.kind.word(), s.start.strftime("%-d %b %H:%M")),
         );
-        fact(ui, scene, "Misses", when);
+        fact(ui, scene, "Away", when);
     }
     let own: Vec<String> = library
         .instruments

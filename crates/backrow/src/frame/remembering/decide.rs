@@ -174,7 +174,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &View, form: &mut For
                 Err(why) => form.error = why,
             }
         }
-        if ui.button("Leave it").on_hover_text("Esc; what was typed is kept as a draft").clicked() {
+        if ui.button("Leave it").on_hover_text("Esc; what you typed stays as a draft").clicked() {
             outcome = Outcome::Left;
         }
     });

@@ -297,7 +297,7 @@ fn buttons(ui: &mut Ui, scene: &mut Scene<'_>, form: &mut Form, mut entered: boo
                 Err(why) => form.error = why,
             }
         }
-        if ui.button("Leave it").on_hover_text("Esc; what was typed is kept as a draft").clicked() {
+        if ui.button("Leave it").on_hover_text("Esc; what you typed stays as a draft").clicked() {
             outcome = Outcome::Left;
         }
     });

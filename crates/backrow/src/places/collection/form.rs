@@ -336,7 +336,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, form: &mut Form) -> Outcome
     // The buttons first, from the right: a long name is cut and pushes nothing off.
     ui.horizontal(|ui| {
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
-            let hover = "Esc; what was typed is kept as a draft";
+            let hover = "Esc; what you typed stays as a draft";
             leaves = ui.button("Cancel").on_hover_text(hover).clicked();
             saves = primary(ui, &tokens, "Save").on_hover_text("Enter in a line, or Ctrl Enter").clicked();
             ui.with_layout(egui::Layout::left_to_right(egui::Align::Center), |ui| {

@@ -143,7 +143,7 @@ fn dead_bars(text: &str) -> Result<Vec<DeadBar>, String> {
 }
 
 fn range(text: &str) -> Result<(KeyNumber, KeyNumber), String> {
-    let expected = || format!("\"{text}\" is no range; expected lowest-highest, sounding, such as F4-C8");
+    let expected = || format!("\"{text}\" is not a range; expected lowest-highest, sounding, such as F4-C8");
     let cut = text.char_indices().skip(1).find(|(at, c)| {
         let after_digit = text.get(..*at).is_some_and(|head| head.ends_with(|c: char| c.is_ascii_digit()));
         matches!(c, '-' | '–') && after_digit

@@ -81,9 +81,9 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, state: &mut Option<Draft>) 
                 "Where there is no floor plan, m",
                 &mut h.default_distance_m,
                 0.0..=30.0,
-                "stands in, and says so",
+                "used where nothing is known, and marked as assumed",
             ),
-            ("Least width of a way, m", &mut h.way_m, 0.3..=3.0, "local rules may ask for more"),
+            ("Narrowest gangway, m", &mut h.way_m, 0.3..=3.0, "local rules may ask for more"),
             (
                 "Reach with a stick, m",
                 &mut h.reach_m,

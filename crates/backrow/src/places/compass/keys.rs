@@ -48,7 +48,7 @@ pub(super) fn act(ui: &Ui, scene: &mut Scene<'_>, view: &mut Here<'_>) {
     {
         view.in_hand = Some(Carried::Instrument(id.clone()));
         scene.ask(Intent::Say(format!(
-            "{} in hand. Enter assigns it to the line; Esc puts it back.",
+            "{} picked up. Enter assigns it to the line; Esc cancels.",
             scene.library.instrument_name(&id)
         )));
     }

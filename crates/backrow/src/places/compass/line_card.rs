@@ -155,7 +155,7 @@ fn drums_against(
     use backrow_core::sets;
     let drums = sets::drums_of(scene.library, std::slice::from_ref(id));
     match drums.as_slice() {
-        [] => Some("is no drum".to_owned()),
+        [] => Some("is not a drum".to_owned()),
         [one] if view.line.is_some() => {
             let helps = !line.sounding().intersection(one.drum.reach).is_empty();
             (!helps).then(|| "reaches none of the notes".to_owned())
@@ -186,7 +186,7 @@ fn drop_words(
         let head = format!("{name} {why}");
         let (font, ink) = (semibold(size::NOTE), scene.tokens.clash);
         marks::text_within(painter, ground, Align2::RIGHT_TOP, &head, font, ink);
-        let words = "with Alt it is given all the same";
+        let words = "Alt: assign it anyway";
         marks::text(
             painter,
             ground.right_bottom(),
@@ -230,7 +230,7 @@ pub(super) fn give(scene: &mut Scene<'_>, view: &mut Here<'_>, id: &InstrumentId
     if !beside && let Some(why) = against(scene, view, id) {
         let name = scene.library.instrument_name(id);
         view.in_hand = None;
-        scene.ask(Intent::Say(format!("{name} {why}; not given. With Alt it is given all the same.")));
+        scene.ask(Intent::Say(format!("{name} {why}. It is not assigned; hold Alt to assign it anyway.")));
         return;
     }
     let now = view.programme_in(scene.library).map(|p| p.assignment(&line).instruments).unwrap_or_default();

@@ -174,7 +174,7 @@ fn drums(library: &Library, line: Option<&backrow_core::music::Line>, thing: &In
     {
         // Its notes lie on a marimba too, which is no answer to a call for drums.
         reach.fit = Fit::Part;
-        row.answer = format!("{}, but is no {}", row.answer, library.kind_name(kind));
+        row.answer = format!("{}, but is not a {}", row.answer, library.kind_name(kind));
     }
     if thing.layout != Layout::Drums {
         return;

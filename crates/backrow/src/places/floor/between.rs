@@ -103,7 +103,7 @@ pub(super) fn list(
         "People and minutes are estimates for one crew, {total:.0} min in all; heavy things only by local rules."
     );
     ui.add(egui::Label::new(note(&words)).wrap());
-    let hover = "What differs stands in one place for all works wherever it clashes with nothing";
+    let hover = "Instruments stay in one place for the whole concert wherever they clash with nothing";
     if ui.button("Fewer changes").on_hover_text(hover).clicked() {
         fewer(scene, programme, venue);
     }

@@ -20,7 +20,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, plan: 
         _ => None,
     };
     let Some(stood) = stood else {
-        let words = "Drag onto the plan from below; click a thing for its figures.";
+        let words = "Drag instruments in from below; click one for its position.";
         let (at, ink) = (scale.above.left_center(), scene.tokens.ink2);
         marks::text(ui.painter(), at, Align2::LEFT_CENTER, words, sans(size::NOTE), ink);
         return;
@@ -44,7 +44,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, plan: 
     figure(&mut line, "From the back, m", metres(&mut next.at.y).range(-5.0..=60.0));
     figure(&mut line, "Turn, °", DragValue::new(&mut next.turn_deg).range(0.0..=359.0).max_decimals(1));
     done |= line
-        .checkbox(&mut next.locked, "Keep here")
+        .checkbox(&mut next.locked, "Keep it here")
         .on_hover_text("Neither pointer nor keys move it")
         .changed();
     let own = view.own.for_work.then(|| view.work.clone()).flatten();

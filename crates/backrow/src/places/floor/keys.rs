@@ -14,15 +14,15 @@ use egui::{Key, Modifiers, Ui};
 pub const KEYS: &[(&str, &str)] = &[
     ("Arrows", "Move by 5 cm; with Shift by 50 cm"),
     ("R, Shift R", "Turn by 15 degrees, the other way"),
-    ("Page down, Page up", "Next thing by number, the one before"),
+    ("Page down, Page up", "Next instrument by number, the previous one"),
     ("Ctrl click, Shift drag", "Choose one more; choose those in a box"),
     ("Ctrl A", "Choose everything"),
     ("M", "Mirror about the middle"),
     ("O", "Lay it on what is under it, or let it stand by itself"),
     ("Delete", "Take it off the floor"),
-    ("Enter", "Put what is in hand on the nearest free spot"),
+    ("Enter", "Put what is picked up on the nearest free spot"),
     ("P", "Propose places"),
-    ("T", "Take the places that are proposed; Esc puts them back"),
+    ("T", "Accept the places proposed; Esc cancels"),
     ("V", "Draw the hall: floor, risers, areas, doors"),
     ("B", "Setup for all works, or for this one alone"),
     ("C", "Changes between the works"),
@@ -119,7 +119,10 @@ fn chosen(ui: &Ui, scene: &mut Scene<'_>, view: &Here<'_>, plan: &Plan, programm
             Some(one) if edits.is_empty() => scene.edit(one),
             Some(last) => {
                 edits.push(last);
-                scene.edit(Edit::Together { words: format!("Take {} things off", edits.len()), edits });
+                scene.edit(Edit::Together {
+                    words: format!("Remove {} instruments from the floor", edits.len()),
+                    edits,
+                });
             }
             None => {}
         }

@@ -33,7 +33,7 @@ fn figures(ui: &mut Ui, scene: &Scene<'_>, plan: &Plan, venue: &Venue) {
     let tokens = scene.tokens;
     let loads = plan.loads(venue);
     if loads.is_empty() {
-        ui.label("This venue has no risers; nothing is known of what its floor bears.");
+        ui.label("This venue has no risers; its floor has no load rating.");
     }
     for load in &loads {
         let Some(riser) = venue.risers.get(load.riser) else { continue };

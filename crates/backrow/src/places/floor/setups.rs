@@ -44,7 +44,7 @@ pub(super) fn menu(
             any = true;
             let count = other.setup.base().len();
             let hall = other.venue.as_ref().and_then(|id| library.venues.get(id)).map_or("", |v| &v.name);
-            let words = format!("{}, {}, {hall}: {count} things", other.title, week.title);
+            let words = format!("{}, {}, {hall}: {count} instruments", other.title, week.title);
             if ui
                 .button(words)
                 .on_hover_text("Only what this programme uses too; one undo puts it back")
@@ -162,7 +162,7 @@ fn take_over(scene: &mut Scene<'_>, programme: &Programme, other: &Programme) {
         scene.ask(Intent::Say(words));
         return;
     }
-    let words = format!("Set up as in {}: {} things", other.title, all.len());
+    let words = format!("Set up as in {}: {} instruments", other.title, all.len());
     // Numbers must stay different: what stands here beside them gets the next free ones.
     let mut taken: Vec<u32> = all.iter().map(|(_, placement)| placement.number).collect();
     let mut edits = vec![stand_all(&programme.id, words.clone(), all.clone())];
@@ -233,7 +233,7 @@ pub(super) fn proposal(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, 
     if primary(&mut line, &scene.tokens, "Take them").on_hover_text("One step of undo (T)").clicked() {
         take(scene, view);
     }
-    if line.button("Put back").on_hover_text("Nothing changes (Esc)").clicked() {
+    if line.button("Cancel").on_hover_text("Nothing changes (Esc)").clicked() {
         view.own.proposal = None;
     }
     let caution = "A first sketch by outlines: the venue’s staff say what may stand so.";
@@ -244,6 +244,6 @@ pub(super) fn proposal(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, 
 pub(super) fn take(scene: &mut Scene<'_>, view: &mut Here<'_>) {
     let (Some(found), Some(programme)) = (view.own.proposal.take(), view.programme.clone()) else { return };
     let found = found.places;
-    let words = format!("Stand {} things as proposed", found.len());
+    let words = format!("Place {} instruments as proposed", found.len());
     scene.edit(stand_all(&programme, words, found));
 }

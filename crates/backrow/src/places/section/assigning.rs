@@ -201,7 +201,7 @@ pub(super) fn needs(evening: Option<&Evening>, subject: &Subject) -> Needs {
             moment: None,
         },
         Staffing::NotEnough(no) => Needs {
-            head: "These rules cannot be kept together".to_owned(),
+            head: "These rules contradict each other".to_owned(),
             beside: format!("{}.", question.why_not(library, &no)),
             moment: None,
         },

@@ -56,7 +56,7 @@ pub(super) struct Strip {
     pub(super) leaves: bool,
     pub(super) leaves_for: Option<PlayerId>,
     pub(super) passages: Vec<Piece>,
-    /// For accessible labels: "Line Xylophone 1, mm. 41–64, given to N. Okafor".
+    /// For accessible labels: "Line Xylophone 1, mm. 41–64, assigned to N. Okafor".
     pub(super) label: String,
 }
 
@@ -125,8 +125,8 @@ pub(super) fn board(library: &Library, evening: Option<&Evening>, view: &Here<'_
                 .collect();
             let beaters = if beaters.is_empty() { line.beaters.join(", ") } else { beaters.join("; ") };
             let who = given.player.as_ref().map_or_else(
-                || "given to nobody".to_owned(),
-                |id| format!("given to {}", library.player_name(id)),
+                || "not assigned".to_owned(),
+                |id| format!("assigned to {}", library.player_name(id)),
             );
             let piece = |p: &backrow_core::music::Passage| Piece {
                 from_s: p.from_s,

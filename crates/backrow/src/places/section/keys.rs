@@ -16,8 +16,8 @@ pub const KEYS: &[(&str, &str)] = &[
     ("Enter", "Pick up the line; again to put it back"),
     ("1 to 8", "Assign the line to that player; Alt: even if it clashes"),
     ("Delete", "Unassign the line"),
-    ("P", "Pin it, or let it go"),
-    ("S", "Propose assignments; pinned lines stay"),
+    ("P", "Lock it, or unlock it"),
+    ("S", "Propose assignments; locked lines stay"),
     ("T", "Take what is proposed; Esc puts it back"),
     ("W", "What if: one player fewer, a player missing, lines split"),
     ("M", "The tightest moves"),
@@ -67,7 +67,7 @@ pub(super) fn act(ui: &Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, board: Op
         view.in_hand = if view.in_hand.as_ref() == Some(&held) { None } else { Some(held) };
         if view.in_hand.is_some() {
             scene.ask(Intent::Say(format!(
-                "{} in hand. 1 to 8 gives it to a player; Esc puts it back.",
+                "{} picked up. 1 to 8 assigns it to a player; Esc cancels.",
                 strip.name
             )));
         }

@@ -84,7 +84,7 @@ fn buttons(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, row: Rect) -
         sheet::open_what_if(view);
     }
     let hover = format!(
-        "For {of}, shown beside what is; pinned lines stay, and what you assigned by hand where it can (S)"
+        "For {of}, shown beside the present assignments; locked lines stay, and what you assigned by hand where it can (S)"
     );
     if primary(ui, &scene.tokens, "Propose").on_hover_text(hover).clicked() {
         sheet::open_proposal(ui.ctx(), scene, view, None);

@@ -22,7 +22,7 @@ pub(super) fn ui(
 ) {
     let tokens = scene.tokens;
     let response = ui.interact(rect, ui.scope_id().with("tray"), Sense::hover());
-    response.widget_info(|| WidgetInfo::labeled(egui::Role::Group, true, "Not given yet"));
+    response.widget_info(|| WidgetInfo::labeled(egui::Role::Group, true, "Not assigned yet"));
     ui.painter().rect_filled(rect, 0.0, tokens.sunken);
     marks::hairline(ui.painter(), rect.x_range(), rect.top(), tokens.line);
     let open: Vec<&Strip> = board.strips.iter().filter(|strip| strip.player.is_none()).collect();
@@ -91,7 +91,7 @@ fn title(ui: &Ui, scene: &Scene<'_>, rect: Rect, open: usize) {
             ui.painter(),
             head,
             Align2::LEFT_TOP,
-            "Not given yet",
+            "Not assigned yet",
             serif(size::HEADING),
             scene.tokens.ink,
         );

@@ -352,7 +352,7 @@ fn form_ui(ui: &mut Ui, scene: &Scene<'_>, form: &mut Form) -> Outcome {
             if primary(ui, &scene.tokens, "Save").on_hover_text("Ctrl Enter").clicked() || enter {
                 done = Outcome::Saved;
             }
-            let hover = "Esc; what was typed is kept as a draft";
+            let hover = "Esc; what you typed stays as a draft";
             if ui.button("Cancel").on_hover_text(hover).clicked() {
                 done = Outcome::Left;
             }

@@ -176,7 +176,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, week: &Week, form: &mut For
                     Err(why) => form.error = why,
                 }
             }
-            let hover = "Esc; what was typed is kept as a draft";
+            let hover = "Esc; what you typed stays as a draft";
             if ui.button("Cancel").on_hover_text(hover).clicked() {
                 outcome = Outcome::Left;
             }

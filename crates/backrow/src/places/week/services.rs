@@ -213,7 +213,7 @@ fn head(
 fn presence(ui: &mut Ui, scene: &mut Scene<'_>, service: &Service, players: &[PlayerId]) {
     let tokens = scene.tokens;
     if players.is_empty() {
-        ui.label(RichText::new("nobody plays yet;").font(sans(size::NOTE)).color(tokens.ink2));
+        ui.label(RichText::new("no players yet;").font(sans(size::NOTE)).color(tokens.ink2));
         return;
     }
     let here: Vec<Player> = players

@@ -172,8 +172,8 @@ fn way(case: &Case<'_>, step: &Step0, to: &Taken, (rest_measures, together): (u3
     let mut how = Vec::new();
     match step.need.steps {
         0 => {}
-        1 => how.push("a step up or down on the way".to_owned()),
-        n => how.push(format!("{n} steps up or down on the way")),
+        1 => how.push("a step up or down on the route".to_owned()),
+        n => how.push(format!("{n} steps up or down on the route")),
     }
     if step.need.assumed {
         how.push("assumed".to_owned());

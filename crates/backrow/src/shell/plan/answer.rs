@@ -43,7 +43,7 @@ fn works<'a>(library: &'a Library, programme: &'a Programme) -> impl Iterator<It
 
 fn line_words(library: &Library, programme: &Programme, work: &Work, line: &Line) -> String {
     let given = programme.assignment(&LineRef { work: work.id.clone(), line: line.id.clone() });
-    let player = given.player.map_or_else(|| "nobody yet".to_owned(), |id| library.player_name(&id));
+    let player = given.player.map_or_else(|| "not assigned".to_owned(), |id| library.player_name(&id));
     format!("{} ({player})", library.line_name(line))
 }
 

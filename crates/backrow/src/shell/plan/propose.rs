@@ -81,7 +81,7 @@ fn assign(proposed: &mut Proposed, id: &ProgrammeId) -> Result<(), String> {
             return Ok(());
         }
         Staffing::NotEnough(_) => {
-            proposed.open.push("No assignment keeps all rules.".to_owned());
+            proposed.open.push("No assignments follow all the rules.".to_owned());
             return Ok(());
         }
     };

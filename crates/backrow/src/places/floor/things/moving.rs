@@ -56,7 +56,7 @@ pub(super) fn move_it(
                 scene.edit(Edit::Stand { programme, instrument, placement: *placement });
             }
             many => {
-                let words = format!("Move {} things", many.len());
+                let words = format!("Move {} instruments", many.len());
                 scene.edit(super::super::many::stand_all(&programme, words, many.to_vec()));
             }
         }

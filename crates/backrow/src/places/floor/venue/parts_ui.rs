@@ -28,7 +28,7 @@ pub(super) fn ui(
     let mut outcome = Outcome::GoesOn;
     ui.horizontal(|ui| {
         let enter = ui.input_mut(|i| i.consume_key(Modifiers::COMMAND, Key::Enter));
-        if primary(ui, &scene.tokens, "Keep").on_hover_text("Ctrl Enter").clicked() || enter {
+        if primary(ui, &scene.tokens, "Save").on_hover_text("Ctrl Enter").clicked() || enter {
             match drawing.edit(scene, view).and_then(|edit| {
                 backrow_core::edit::apply(scene.library, &edit).map_err(|why| why.to_string())?;
                 Ok(edit)
@@ -40,7 +40,7 @@ pub(super) fn ui(
                 Err(why) => drawing.error = why,
             }
         }
-        let hover = "Esc; what was drawn is kept as a draft";
+        let hover = "Esc; what you drew stays as a draft";
         if ui.button("Leave it").on_hover_text(hover).clicked() {
             outcome = Outcome::Left;
         }
@@ -87,11 +87,11 @@ fn list(ui: &mut Ui, drawing: &mut Drawing) {
         if ui.small_button("Add an area not to enter").clicked() {
             drawing.add_area("orchestra", AreaUse::NotToEnter, (4.0, 2.0));
         }
-        if ui.small_button("Add a fixed thing").clicked() {
+        if ui.small_button("Add an obstacle").clicked() {
             drawing.add_area("pillar", AreaUse::Fixed, (0.6, 0.6));
         }
-        if ui.small_button("Add a door or way in").clicked() {
-            drawing.add_area("door and way in", AreaUse::WayIn, (1.5, 1.5));
+        if ui.small_button("Add a door or entrance").clicked() {
+            drawing.add_area("door or entrance", AreaUse::WayIn, (1.5, 1.5));
         }
         let there = drawing.venue.conductor.is_some();
         if ui.small_button(if there { "No conductor" } else { "Add the conductor" }).clicked() {
@@ -172,8 +172,8 @@ fn figures(ui: &mut Ui, scene: &Scene<'_>, drawing: &mut Drawing) {
 const fn explained(kept_for: AreaUse) -> &'static str {
     match kept_for {
         AreaUse::NotToEnter => "not to enter: others sit there",
-        AreaUse::Fixed => "fixed: one goes round it",
-        AreaUse::WayIn => "way in: kept free to walk",
+        AreaUse::Fixed => "fixed: players walk round it",
+        AreaUse::WayIn => "entrance: kept clear",
     }
 }
 

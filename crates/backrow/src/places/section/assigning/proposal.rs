@@ -157,11 +157,10 @@ fn by_hand(rota: &Rota, then: &Cost) -> Option<String> {
         (1, 0) => Some("The line that you assigned by hand stays.".to_owned()),
         (_, 0) => Some(format!("All {} lines that you assigned by hand stay.", number(all))),
         (_, _) if kept == 0 => Some(
-            "What you assigned by hand does not stay: it does not go with the rules or the seconds."
-                .to_owned(),
+            "What you assigned by hand cannot stay: the rules or the seconds do not allow it.".to_owned(),
         ),
         (_, changed) => Some(format!(
-            "Of the {} lines that you assigned by hand {} stay; {} would cost too much.",
+            "Of the {} lines that you assigned by hand, {} stay; {} would cost too much.",
             number(all),
             number(kept),
             number(changed)
@@ -208,7 +207,7 @@ pub(in crate::places::section) fn propose(
             return Err("The search stopped early and found no assignments.".to_owned());
         }
         Staffing::NotEnough(_) => {
-            return Err("No assignments keep all rules; see the line above.".to_owned());
+            return Err("No assignments follow all the rules; see the line above.".to_owned());
         }
     };
     let (rota, now) = (&staffed.rota, &question.asked.now);

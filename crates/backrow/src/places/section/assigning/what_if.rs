@@ -51,7 +51,7 @@ pub(in crate::places::section) fn what_if(
             let why = question.why_not(library, &no);
             return Err(match what {
                 WhatIf::Without(player) => {
-                    format!("Without {} nobody can manage: {why}.", library.player_name(player))
+                    format!("Without {} the others cannot manage: {why}.", library.player_name(player))
                 }
                 _ => format!("There is nothing to start from: {why}."),
             });

@@ -60,7 +60,7 @@ fn seconds(step: &Move) -> String {
     } else {
         format!("{} s to spare", text(spare, Round::Down))
     };
-    let guessed = if step.need.assumed { ", way not known" } else { "" };
+    let guessed = if step.need.assumed { ", route not known" } else { "" };
     format!("has {has} s, needs {} s: {left}{guessed}", text(need, Round::Up))
 }
 

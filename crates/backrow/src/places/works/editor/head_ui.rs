@@ -31,9 +31,9 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &Here<'_>, editor: &m
         let lines = if taken == 1 { "1 line".to_owned() } else { format!("{taken} lines") };
         let update = editor.against.as_ref().is_some_and(|against| against.update);
         let words = match &editor.origin {
-            Origin::Score(_) if update => format!("Bring it up to date with {lines}"),
+            Origin::Score(_) if update => format!("Update with {lines}"),
             Origin::Score(_) => format!("Take {lines} into the library"),
-            Origin::Library(_) => "Keep the changes".to_owned(),
+            Origin::Library(_) => "Save the changes".to_owned(),
             Origin::New => format!("Add the work with {lines}"),
         };
         let enter = ui.input_mut(|i| i.consume_key(Modifiers::COMMAND, Key::Enter));
@@ -48,7 +48,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &Here<'_>, editor: &m
             outcome = Outcome::Left;
         }
         let back = ui.add_enabled(!editor.before.is_empty(), egui::Button::new("One step back"));
-        if back.on_hover_text("Takes back the last change on this desk").clicked() {
+        if back.on_hover_text("Undoes the last change made here").clicked() {
             editor.back();
         }
         let unclear = editor.unclear();

@@ -64,7 +64,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &Scene<'_>, editor: &mut Editor, id: &LineI
 
 fn taken(ui: &mut Ui, editor: &mut Editor, line: &Line) {
     let mut taken = !editor.dropped.contains(&line.id);
-    let tick = ui.checkbox(&mut taken, "").on_hover_text("Off: the line is dropped when the work is kept");
+    let tick = ui.checkbox(&mut taken, "").on_hover_text("Untick to leave this line out");
     tick.widget_info(|| WidgetInfo::selected(egui::Role::CheckBox, true, taken, format!("Take {}", line.id)));
     if tick.changed() {
         editor.dropped.retain(|id| *id != line.id);

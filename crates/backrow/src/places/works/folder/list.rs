@@ -117,8 +117,8 @@ fn work_ui(
                 .collect();
             label.on_hover_text(rows.join("\n"));
         }
-        let look = ui.button("Look over");
-        look.widget_info(|| WidgetInfo::labeled(egui::Role::Button, true, format!("Look over {name}")));
+        let look = ui.button("Review");
+        look.widget_info(|| WidgetInfo::labeled(egui::Role::Button, true, format!("Review {name}")));
         let count = reading.gathered.works.len();
         for (word, by, fits) in [("Earlier", -1, at > 0), ("Later", 1, at + 1 < count)] {
             let button = ui.add_enabled(fits && count > 1, egui::Button::new(word).small());
