@@ -30,7 +30,7 @@ fn both_are_kept_shown_and_change_places() {
     ours.name = "Marimba of ours".to_owned();
     h.state_mut().history.make(&Edit::PutInstrument(ours)).unwrap();
     h.run();
-    assert!(h.state().view.said.contains("F2 shows both"), "{}", h.state().view.said);
+    assert!(h.state().view.said.contains("F2 compares them"), "{}", h.state().view.said);
     assert_eq!(std::fs::read_to_string(&file).unwrap(), theirs, "never written over");
 
     h.key_press(Key::F2);

@@ -194,7 +194,7 @@ fn a_folder_of_scores_is_read_looked_over_and_taken_in_one_step() {
             .starts_with("3 of 3 files read, 3 lines found in 2 works; 0 without percussion, 1 not"))
         .is_some()
     );
-    h.get_by_label("Look over tide.musicxml").click();
+    h.get_by_label("Review tide.musicxml").click();
     h.run();
     assert!(in_view(&h, |l| l == "Import 2 lines").is_some(), "one goes to the desk");
     // Esc leaves the field, then the desk.

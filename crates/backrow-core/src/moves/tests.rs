@@ -157,11 +157,14 @@ fn absence_and_unwillingness_come_first() {
     let rehearsal = edited(&base, edits);
     let answers = table(&rehearsal).answers(&rehearsal, &programme, &at("w", "sn"));
     assert!(answers[0].fits(), "a rehearsal missed is a remark");
-    assert_eq!(answers[0].remark.as_deref(), Some("misses 4 Mar, 10:00"));
+    assert_eq!(answers[0].remark.as_deref(), Some("away from 4 Mar, 10:00"));
     assert_eq!((answers[1].fits(), answers[1].reason.as_str()), (false, "plays xylophone only"));
     let week = base.weeks.keys().next().unwrap().clone();
     let concert = crate::week::Service { kind: ServiceKind::Concert, ..service };
     let evening = edited(&rehearsal, vec![Edit::PutService { week, service: concert }]);
     let answers = table(&evening).answers(&evening, &programme, &at("w", "sn"));
-    assert_eq!((answers[0].fits(), answers[0].reason.as_str()), (false, "misses the concert, 4 Mar, 10:00"));
+    assert_eq!(
+        (answers[0].fits(), answers[0].reason.as_str()),
+        (false, "away from the concert, 4 Mar, 10:00")
+    );
 }

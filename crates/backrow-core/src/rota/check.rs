@@ -255,11 +255,11 @@ mod tests {
     #[case::nobody("extras 2\nline a: 0-4", &[None], "a has no player")]
     #[case::no_such_player("extras 2\nline a: 0-4", &[Some(2)], "a has a player that is not there")]
     #[case::too_few("extras 2\nline a: 0-4\nline b: 90-95", &[Some(0)], "the assignments do not have")]
-    #[case::pin("players Ana Ben\nline a: 0-4\npin a Ana", &[Some(1)], "not kept: a stays with Ana")]
-    #[case::bar("players Ana\nline a: 0-4\nbar Ana a because ill", &[Some(0)], "not kept: Ana cannot take a (ill)")]
-    #[case::only("players Ana Ben\nline a: 0-4\nonly Ana a", &[Some(1)], "not kept: a only for Ana")]
-    #[case::together("extras 2\nline a: 0-4\nline b: 90-95\ntogether a b", &[Some(0), Some(1)], "not kept")]
-    #[case::apart("extras 2\nline a: 0-4\nline b: 90-95\napart a b", &[Some(0), Some(0)], "not kept")]
+    #[case::pin("players Ana Ben\nline a: 0-4\npin a Ana", &[Some(1)], "rule broken: a stays with Ana")]
+    #[case::bar("players Ana\nline a: 0-4\nbar Ana a because ill", &[Some(0)], "rule broken: Ana cannot take a (ill)")]
+    #[case::only("players Ana Ben\nline a: 0-4\nonly Ana a", &[Some(1)], "rule broken: a only for Ana")]
+    #[case::together("extras 2\nline a: 0-4\nline b: 90-95\ntogether a b", &[Some(0), Some(1)], "rule broken")]
+    #[case::apart("extras 2\nline a: 0-4\nline b: 90-95\napart a b", &[Some(0), Some(0)], "rule broken")]
     #[case::hands("extras 2\nhands m 1\nline a on m: 0-4\nline b on m: 2-5", &[Some(0), Some(1)], "2 players at one")]
     fn what_is_wrong_is_found(#[case] text: &str, #[case] players: &[Option<usize>], #[case] told: &str) {
         let found = faults(&read(text).unwrap(), &assignments(players));

@@ -212,7 +212,7 @@ mod tests {
     )]
     #[case::pins(
         "players Ana Ben\nline a: 0-1\nline b: 50-51\npin a Ana\npin b Ben",
-        "two lines and what has to be kept do not go with fewer players",
+        "two lines and the rules rule out fewer players",
         "Let go one of the rules"
     )]
     #[case::alone("extras 1\nline a: 0-1", "no two lines come too close together", "")]

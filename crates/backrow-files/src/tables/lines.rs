@@ -346,7 +346,7 @@ mod tests {
             (3, "neither measures nor seconds"),
             (4, "the first comes first"),
             (5, "no number of seconds"),
-            (6, "no note"),
+            (6, "not a note"),
             (7, "both from and to"),
         ] {
             let fits = |one: &&String| one.contains(&format!("line {row}:")) && one.contains(says);

@@ -360,7 +360,7 @@ mod tests {
     #[case("", "begins with its instrument")]
     #[case("xylophone +x | 1", "such as +12")]
     #[case("xylophone | F5", "begins with its measures")]
-    #[case("xylophone | 1 H5", "no note")]
+    #[case("xylophone | 1 H5", "not a note")]
     #[case("xylophone | 1 F5*0", "number from 1")]
     #[case("xylophone | 1 F#5^abc", "semitones")]
     #[case("xylophone | 1 F#5^abc*3", "semitones")]

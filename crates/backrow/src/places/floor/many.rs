@@ -127,7 +127,7 @@ pub(super) fn menu(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, plan
                     programme: programme.clone(),
                     instrument: instrument.clone(),
                 };
-                let words = format!("Take {} things off the floor", things.len());
+                let words = format!("Remove {} instruments from the floor", things.len());
                 scene.edit(Edit::Together { words, edits: things.iter().map(off).collect() });
                 ui.close();
             }

@@ -205,7 +205,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &View, reading: &mut 
                 reading.stop.store(true, Ordering::Relaxed);
             }
         } else {
-            let words = format!("Take {} in", counted(reading.works_taken(), "work"));
+            let words = format!("Import {}", counted(reading.works_taken(), "work"));
             let any = reading.works_taken() > 0;
             if ui.add_enabled_ui(any, |ui| primary(ui, &scene.tokens, &words)).inner.clicked()
                 && let Some(importing) = reading.edit(scene.library, view)

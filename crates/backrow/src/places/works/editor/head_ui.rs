@@ -32,7 +32,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &Here<'_>, editor: &m
         let update = editor.against.as_ref().is_some_and(|against| against.update);
         let words = match &editor.origin {
             Origin::Score(_) if update => format!("Update with {lines}"),
-            Origin::Score(_) => format!("Take {lines} into the library"),
+            Origin::Score(_) => format!("Import {lines}"),
             Origin::Library(_) => "Save the changes".to_owned(),
             Origin::New => format!("Add the work with {lines}"),
         };
