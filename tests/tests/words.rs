@@ -41,7 +41,8 @@ const INSTEAD: &[(&str, &str)] = &[
 ];
 
 /// What is right as it stands: `call` as a sound of nature, and the rest of a phrase that asks.
-const RIGHT: &[&str] = &["bird call", "calls for", "calling", "there is no", "it is not"];
+const RIGHT: &[&str] =
+    &["bird call", "calls for", "the section calls", "there is no", "is no longer", "no longer"];
 
 /// Where "whether" may not begin a sentence of its own.
 fn begins_with_whether(literal: &str) -> bool {

@@ -54,8 +54,8 @@ actions! {
     NextCandidate, "Hear the next candidate", CTRL_SHIFT, H;
     RecordTake, "Record a take …", CTRL_SHIFT, R;
     Propose, "Propose instruments and beaters …", CTRL_SHIFT, P;
-    Decide, "Decide on the line at hand …", CTRL, D;
-    Try, "Try candidates for the line at hand …", CTRL_SHIFT, T;
+    Decide, "Decide on the current line …", CTRL, D;
+    Try, "Try candidates for the current line …", CTRL_SHIFT, T;
     SaveTables, "Save tables …", CTRL_SHIFT, S;
     ImportTable, "Import a table …", CTRL_SHIFT, I;
     SaveServices, "Save services as a calendar …", CTRL_SHIFT, Y;

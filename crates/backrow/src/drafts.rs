@@ -134,7 +134,7 @@ impl<F: Typed> Desk<F> {
                     ui.allocate_ui(vec2(width, 24.0), |ui| {
                         ui.add(egui::Label::new(words.font(sans(size::NOTE)).color(tokens.ink)).truncate());
                     });
-                    for (words, slot) in [("Take up", &mut wanted), ("Throw away", &mut thrown)] {
+                    for (words, slot) in [("Resume", &mut wanted), ("Throw away", &mut thrown)] {
                         let button = ui.small_button(words);
                         let says = format!("{words} the draft {title}");
                         button.widget_info(|| WidgetInfo::labeled(egui::Role::Button, true, says.clone()));

@@ -50,7 +50,7 @@ fn esc_leaves_the_field_then_the_form_and_keeps_what_was_typed() {
     h.run();
     assert!(!h.state().places.collection.has_form());
     assert!(draft(&h), "{}", h.state().view.said);
-    h.query_all_by_label_contains("Take up the draft").next().expect("the way back").click();
+    h.query_all_by_label_contains("Resume the draft").next().expect("the way back").click();
     h.run();
     h.run();
     assert!(h.state().places.collection.has_form());
@@ -170,7 +170,7 @@ fn drafts_of_the_collection_outlive_a_kill() {
     let mut h = on_disk(home.path(), Place::Collection);
     assert!(draft(&h), "{}", h.state().view.said);
     assert!(h.state().view.said.contains("1 draft"), "{}", h.state().view.said);
-    h.query_all_by_label_contains("Take up the draft").next().expect("the way back").click();
+    h.query_all_by_label_contains("Resume the draft").next().expect("the way back").click();
     h.run();
     h.run();
     h.key_press_modifiers(Modifiers::COMMAND, Key::Enter);

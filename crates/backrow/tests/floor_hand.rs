@@ -284,12 +284,12 @@ fn proposed_places_are_taken_or_put_back() {
     h.key_press(Key::P);
     settle(&mut h);
     assert!(
-        h.query_by_label_contains("1 places proposed").is_some() || h.query_by_label("Take them").is_some()
+        h.query_by_label_contains("1 places proposed").is_some() || h.query_by_label("Accept them").is_some()
     );
     assert!(placements(&h).is_empty(), "nothing stands before it is taken");
     h.key_press(Key::Escape);
     h.run();
-    assert!(h.query_by_label("Take them").is_none());
+    assert!(h.query_by_label("Accept them").is_none());
     h.key_press(Key::P);
     settle(&mut h);
     h.key_press(Key::T);

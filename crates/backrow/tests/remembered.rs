@@ -92,7 +92,7 @@ fn a_decision_for_nothing_says_what_is_missing_and_is_kept_as_a_draft() {
     assert_eq!((h.state().shell.over(), h.state().shell.remembering.unsaved()), (None, 1));
     h.key_press_modifiers(Modifiers::COMMAND, Key::D);
     h.run();
-    h.get_by_label("Take up the draft Decision: Xylophone").click();
+    h.get_by_label("Resume the draft Decision: Xylophone").click();
     h.run();
     choose(&mut h, "Chosen: on", "Xylophone 1");
     assert_eq!(h.state().shell.over(), Some(Over::Remembering), "the list closed alone");

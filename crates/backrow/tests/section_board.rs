@@ -168,7 +168,7 @@ fn the_proof_stands_and_a_proposal_keeps_pins_and_is_one_step() {
         h.state().view.said
     );
     assert_eq!(*h.state().history.now(), before, "nothing is given before it is taken");
-    h.get_by_label("Take it").click();
+    h.get_by_label("Accept it").click();
     wait_for(&mut h, |app| app.view.said.starts_with("Taken"));
     for name in ["xylophone", "glockenspiel", "marimba", "triangle", "bass-drum"] {
         assert!(given(&h, name).player.is_some(), "{name}: {}", h.state().view.said);
@@ -219,11 +219,11 @@ fn a_proposal_is_taken_strip_by_strip() {
     let row = in_view(&h, |l| l.starts_with("Xylophone to ")).expect("the row");
     h.hover_at(row);
     h.run();
-    h.get_by_label_contains("Take Xylophone to ").click();
+    h.get_by_label_contains("Accept Xylophone for ").click();
     settle(&mut h);
     assert!(given(&h, "xylophone").player.is_some(), "{}", h.state().view.said);
     assert_eq!(given(&h, "marimba").player, None, "one strip only");
-    assert!(h.query_by_label_contains("Take Xylophone to ").is_none(), "it is done");
+    assert!(h.query_by_label_contains("Accept Xylophone for ").is_none(), "it is done");
     h.key_press(Key::Escape);
     settle(&mut h);
     assert!(in_view(&h, |l| l == "Proposal").is_none());

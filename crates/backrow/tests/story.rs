@@ -46,7 +46,7 @@ fn from_a_score_to_a_printed_setup_and_back() {
     wait_for(&mut h, |app| app.places.works.is_reviewing());
     let take = h
         .get_all_by_role(egui::Role::Button)
-        .find(|n| label(n).starts_with("Take "))
+        .find(|n| label(n).starts_with("Import "))
         .expect("the button that takes it in");
     take.click();
     h.run();

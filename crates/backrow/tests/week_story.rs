@@ -66,10 +66,10 @@ fn hand() -> Hand {
 fn a_folder_becomes_a_programme_of_works_with_their_movements() {
     let mut hand = hand();
     hand.drop_folder(scores());
-    hand.wait(|l| l == "Take 3 works in");
+    hand.wait(|l| l == "Import 3 works");
     assert!(hand.sees(|l| l.starts_with("7 of 7 files read") && l.contains("1 without percussion")));
     hand.click("the library and a new programme");
-    hand.click("Take 3 works in");
+    hand.click("Import 3 works");
     let library = hand.library();
     let programme = hand.window.state().view.programme_in(&library).expect("it is at hand").clone();
     let shown: Vec<(String, Vec<String>)> = programme
@@ -150,9 +150,9 @@ fn from_a_folder_of_scores_to_the_printed_pack() {
     backrow_files::library::copy_demo(&library).expect("the demo library");
     let mut hand = Hand { window: harness(App::open(&library, Settings::default(), None)), actions: 0 };
     hand.drop_folder(scores());
-    hand.wait(|l| l == "Take 3 works in");
+    hand.wait(|l| l == "Import 3 works");
     hand.click("the library and a new programme");
-    hand.click("Take 3 works in");
+    hand.click("Import 3 works");
 
     hand.press(Modifiers::COMMAND | Modifiers::SHIFT, Key::P);
     hand.wait(|l| l == "Propose instruments");
@@ -162,13 +162,13 @@ fn from_a_folder_of_scores_to_the_printed_pack() {
     hand.press(Modifiers::ALT, Key::Num1);
     hand.click("Ask about the programme");
     hand.click("Propose");
-    hand.wait(|l| l == "Take it");
-    hand.click("Take it");
+    hand.wait(|l| l == "Accept it");
+    hand.click("Accept it");
 
     hand.press(Modifiers::ALT, Key::Num3);
     hand.press(Modifiers::NONE, Key::P);
-    hand.wait(|l| l == "Take them");
-    hand.click("Take them");
+    hand.wait(|l| l == "Accept them");
+    hand.click("Accept them");
 
     let pack = dir.path().join("pack");
     hand.press(Modifiers::COMMAND, Key::P);

@@ -132,7 +132,7 @@ fn found_lines_are_cut_joined_and_taken_in_one_step() {
     assert!(in_view(&h, |l| l == "Import 2 lines").is_some());
     h.get_by_label("Take xylophone-2").click();
     h.run();
-    h.get_by_label("Take 1 line into the library").click();
+    h.get_by_label("Import 1 line").click();
     h.run();
     let work = titled(&library(&h), "Tide Study").expect("taken in");
     assert_eq!(work.lines.len(), 1);
@@ -184,7 +184,7 @@ fn a_folder_of_scores_is_read_looked_over_and_taken_in_one_step() {
     h.state_mut().ask_to_open(folder.clone());
     for _ in 0..3_000 {
         h.run();
-        if in_view(&h, |l| l == "Take 2 works in").is_some() {
+        if in_view(&h, |l| l == "Import 2 works").is_some() {
             break;
         }
         std::thread::sleep(std::time::Duration::from_millis(20));
@@ -199,11 +199,11 @@ fn a_folder_of_scores_is_read_looked_over_and_taken_in_one_step() {
     assert!(in_view(&h, |l| l == "Import 2 lines").is_some(), "one goes to the desk");
     // Esc leaves the field, then the desk.
     for _ in 0..3 {
-        if in_view(&h, |l| l == "Take 1 work in").is_none() {
+        if in_view(&h, |l| l == "Import 1 work").is_none() {
             press(&mut h, Modifiers::NONE, Key::Escape);
         }
     }
-    h.get_by_label("Take 1 work in").click();
+    h.get_by_label("Import 1 work").click();
     h.run();
     assert!(titled(&library(&h), "list").is_some(), "{}", h.state().view.said);
     press(&mut h, Modifiers::COMMAND, Key::Z);

@@ -345,7 +345,7 @@ mod tests {
             (2, "names no line"),
             (3, "neither measures nor seconds"),
             (4, "the first comes first"),
-            (5, "no number of seconds"),
+            (5, "not a number of seconds"),
             (6, "not a note"),
             (7, "both from and to"),
         ] {

@@ -55,7 +55,7 @@ impl State {
         ask: &Remember,
         (today, seed): (Date, u64),
     ) -> Result<(), String> {
-        let gone = || "It is no longer in the library; it may have been taken back.".to_owned();
+        let gone = || "It is no longer in the library; it may have been undone.".to_owned();
         let form = match ask {
             Remember::Decide(at) => {
                 let form = decide::Form::new(library, view, at, (today, &self.by)).ok_or_else(gone)?;

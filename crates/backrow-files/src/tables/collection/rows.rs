@@ -374,7 +374,7 @@ impl<'a> Read<'a> {
         }
         let si = if measure == super::unit::Measure::Length { "m" } else { "kg" };
         let what = format!("{value} {si} is outside {} to {} {si}", limits.start(), limits.end());
-        self.trouble(field, what, "mend the figure, or choose the column's unit");
+        self.trouble(field, what, "correct the figure, or choose the column's unit");
         None
     }
 }

@@ -144,8 +144,9 @@ fn tonight_words(library: &Library, thing: &Instrument, hall: Hall) -> String {
         found.beside_winds()
     );
     if found.drift.is_none() {
-        words
-            .push_str(" How its material moves with the temperature is not known: only the air is reckoned.");
+        words.push_str(
+            " How its material moves with the temperature is not known: only the air is taken into account.",
+        );
     }
     if let Some(top) = thing.bars().highest() {
         let right = hall.a.frequency(top).value();

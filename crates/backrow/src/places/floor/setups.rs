@@ -230,7 +230,7 @@ pub(super) fn proposal(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, 
     let moves = moves_words(scene.library, &difference);
     let label = line.add(egui::Label::new(RichText::new(&moves).color(ink)).truncate());
     label.on_hover_text(&moves);
-    if primary(&mut line, &scene.tokens, "Take them").on_hover_text("One step of undo (T)").clicked() {
+    if primary(&mut line, &scene.tokens, "Accept them").on_hover_text("One step of undo (T)").clicked() {
         take(scene, view);
     }
     if line.button("Cancel").on_hover_text("Nothing changes (Esc)").clicked() {

@@ -229,7 +229,7 @@ fn proposal_ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, proposal
     let left = proposal.left(scene.library);
     ui.horizontal(|ui| {
         let words = if proposal.whole.is_some() || left.len() == proposal.changes.len() {
-            "Take it"
+            "Accept it"
         } else {
             "Take the rest"
         };
@@ -353,7 +353,7 @@ fn change_ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, proposal: 
     if shows {
         let take = ui.put(button, egui::Button::new("Take"));
         take.widget_info(|| {
-            WidgetInfo::labeled(egui::Role::Button, true, format!("Take {} to {to}", change.name))
+            WidgetInfo::labeled(egui::Role::Button, true, format!("Accept {} for {to}", change.name))
         });
         taken = take.clicked();
         row_has(ui, row, &[&response, &take]);

@@ -222,7 +222,7 @@ fn list(ui: &mut Ui, scene: &Scene<'_>, state: &mut State, troubles: &[Trouble])
     let rows = troubles.iter().filter(|one| one.whole_row).count();
     let many = |count: usize, one: &str| format!("{count} {one}{}", if count == 1 { "" } else { "s" });
     let title =
-        format!("Left out: {}, {}. Type over a cell to mend it.", many(rows, "row"), many(cells, "cell"));
+        format!("Left out: {}, {}. Type over a cell to correct it.", many(rows, "row"), many(cells, "cell"));
     ui.label(RichText::new(title).font(serif(size::HEADING)).color(scene.tokens.ink));
     egui::ScrollArea::vertical().id_salt("what cannot be read").auto_shrink([false, false]).show_rows(
         ui,

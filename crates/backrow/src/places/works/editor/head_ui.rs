@@ -125,7 +125,7 @@ pub(super) fn movement(ui: &mut Ui, scene: &Scene<'_>, editor: &mut Editor) {
                     format!("Movement {heading}"),
                 )
             });
-            let list = (egui::Id::unique("movements on the desk"), Way::Across);
+            let list = (egui::Id::unique("movements under review"), Way::Across);
             by = by.or(moved(ui, list, (at, count), &response, &tokens));
             if response.on_hover_text("Drag it to another place, or Alt with the arrows").clicked() {
                 to = Some(at);
