@@ -218,7 +218,7 @@ pub fn strikes_of(library: &Library, trial: &Trial) -> Vec<Option<StrikeKey>> {
 
 fn strike_of(library: &Library, candidate: &Candidate) -> Option<StrikeKey> {
     let own = candidate.instruments.first()?;
-    let all = || library.takes_of(own).flat_map(|take| take.keyed());
+    let all = || library.takes_of(own).flat_map(crate::sound::Take::keyed);
     if let Some((take, number)) = &candidate.strike {
         let named = all().find(|(key, _)| key.take == *take && key.number == *number);
         if let Some((key, _)) = named {

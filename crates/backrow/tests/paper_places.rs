@@ -40,7 +40,7 @@ fn long_names() -> Library {
         );
     });
     each(&mut library.beaters, |beater| {
-        longer(&mut beater.name, "the pair bound in tape by our predecessor")
+        longer(&mut beater.name, "the pair bound in tape by our predecessor");
     });
     each(&mut library.players, |player| {
         longer(&mut player.name, "of Featherstonehaugh-Wriothesley and Cholmondeley");
@@ -57,7 +57,7 @@ fn long_names() -> Library {
         longer(&mut work.composer, "revised and shortened by the composer’s pupil");
         let movements = work.movements.iter_mut();
         movements.for_each(|movement| {
-            longer(&mut movement.title, "with the greatest possible restraint throughout")
+            longer(&mut movement.title, "with the greatest possible restraint throughout");
         });
     });
     each(&mut library.weeks, |week| {

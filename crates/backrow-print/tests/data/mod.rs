@@ -304,20 +304,22 @@ pub(crate) fn long_names() -> PlanSheet {
     sheet
 }
 
+const SIXTY: [&str; 10] = [
+    "Snare drum",
+    "Tom-tom",
+    "Suspended cymbal",
+    "Gong",
+    "Wood block",
+    "Marimba",
+    "Crotales",
+    "Bass drum",
+    "Tam-tam",
+    "Bell plate",
+];
+
 /// A hall of 20 by 14 metres with 60 things, eight players, and one who plays twenty of them.
 pub(crate) fn sixty() -> PlanSheet {
-    let names = [
-        "Snare drum",
-        "Tom-tom",
-        "Suspended cymbal",
-        "Gong",
-        "Wood block",
-        "Marimba",
-        "Crotales",
-        "Bass drum",
-        "Tam-tam",
-        "Bell plate",
-    ];
+    let names = SIXTY;
     let things = (0..60u32).map(|n| {
         let at = [-8.5 + 1.55 * f64::from(n % 12), 1.0 + 1.6 * f64::from(n / 12)];
         let shape = match n % 6 {

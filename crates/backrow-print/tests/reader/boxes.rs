@@ -114,9 +114,12 @@ impl Pdf {
     }
 }
 
-/// The fonts of a page: how wide each sign is, in thousandths of the size, and which sign it is.
+/// How wide each sign of a font is, in thousandths of the size, how wide any other, and which sign it is.
+type Font<'a> = (BTreeMap<u16, f64>, f64, Option<Encoding<'a>>);
+
+/// The fonts of a page.
 struct Fonts<'a> {
-    by_name: BTreeMap<Vec<u8>, (BTreeMap<u16, f64>, f64, Option<Encoding<'a>>)>,
+    by_name: BTreeMap<Vec<u8>, Font<'a>>,
 }
 
 impl<'a> Fonts<'a> {

@@ -102,7 +102,7 @@ impl App {
         match self.shell.recording.instrument().or(selected).cloned() {
             Some(id) => self.wish(ctx, Wish::Import(id, paths)),
             None => {
-                self.view.fails("Select the instrument that these recordings are of, then drop them again.")
+                self.view.fails("Select the instrument that these recordings are of, then drop them again.");
             }
         }
     }

@@ -20,15 +20,7 @@ impl App {
         let ctx = ui.ctx().clone();
         self.dress(&ctx);
         self.press(&ctx);
-        self.take_dropped_files(&ctx);
-        self.take_reading();
-        self.stay_while_unsaved(&ctx);
-        self.import_from_elsewhere(&ctx);
-        self.take_opened();
-        self.take_printed();
-        self.take_taken_picture(&ctx);
-        self.measure(&ctx);
-        self.take_sound(&ctx);
+        self.take_what_came(&ctx);
         let mut intents = std::mem::take(&mut self.intents);
         self.view.over = self.shell.over();
         intents.extend(self.keys(&ctx));
@@ -59,41 +51,19 @@ impl App {
             redo: self.history.redoable(),
         };
         let bare = Frame::new().fill(tokens.ground);
-        Panel::top("top strip")
-            .exact_size(shell::TOP)
-            .resizable(false)
-            .show_separator_line(false)
-            .frame(bare)
-            .show(ui, |ui| {
-                top_strip::ui(ui, &mut scene, &mut self.view, &mut strip);
-            });
-        Panel::bottom("foot")
-            .exact_size(shell::FOOT)
-            .resizable(false)
-            .show_separator_line(false)
-            .frame(bare)
-            .show(ui, |ui| {
-                foot::ui(ui, &scene, &self.view);
-            });
+        let edge = |panel: Panel, size: f32| {
+            panel.exact_size(size).resizable(false).show_separator_line(false).frame(bare)
+        };
+        edge(Panel::top("top strip"), shell::TOP)
+            .show(ui, |ui| top_strip::ui(ui, &mut scene, &mut self.view, &mut strip));
+        edge(Panel::bottom("foot"), shell::FOOT).show(ui, |ui| foot::ui(ui, &scene, &self.view));
         if listening::is_shown(&scene) {
-            Panel::bottom("heard")
-                .exact_size(listening::HEIGHT)
-                .resizable(false)
-                .show_separator_line(false)
-                .frame(bare)
-                .show(ui, |ui| listening::ui(ui, &mut scene));
+            edge(Panel::bottom("heard"), listening::HEIGHT).show(ui, |ui| listening::ui(ui, &mut scene));
         }
         let whole = self.view.place == Place::BarView && self.places.bar_view.fills_window();
         let mut width = self.settings.panel_width;
         if !whole {
-            Panel::left("rail")
-                .exact_size(shell::RAIL)
-                .resizable(false)
-                .show_separator_line(false)
-                .frame(bare)
-                .show(ui, |ui| {
-                    rail::ui(ui, &mut scene, &self.view);
-                });
+            edge(Panel::left("rail"), shell::RAIL).show(ui, |ui| rail::ui(ui, &mut scene, &self.view));
             // What is proposed stands beside the board, in the panel's stead: the time axis keeps its length.
             if self.view.place != Place::Section || !self.places.section.has_sheet() {
                 let found = right_panel(ui, &mut scene, &mut self.view, &mut self.shell.panel);
@@ -109,6 +79,19 @@ impl App {
         self.save_when_quiet(&ctx);
         self.was_typing = ctx.text_edit_focused();
         self.keep_settings(&ctx);
+    }
+
+    /// What workers, the desktop and others have brought since the last frame.
+    fn take_what_came(&mut self, ctx: &egui::Context) {
+        self.take_dropped_files(ctx);
+        self.take_reading();
+        self.stay_while_unsaved(ctx);
+        self.import_from_elsewhere(ctx);
+        self.take_opened();
+        self.take_printed();
+        self.take_taken_picture(ctx);
+        self.measure(ctx);
+        self.take_sound(ctx);
     }
 
     fn keep_settings(&mut self, ctx: &egui::Context) {

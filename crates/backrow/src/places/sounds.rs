@@ -63,6 +63,7 @@ type DotsKey = (u64, (Measure, Measure), Filters, Option<ProgrammeId>);
 type AskedKey = (u64, Option<StrikeKey>, Vec<Quality>, String);
 
 /// What the place looks at.
+#[expect(clippy::struct_excessive_bools, reason = "each is a switch of its own")]
 pub struct State {
     x: Measure,
     y: Measure,
@@ -304,7 +305,7 @@ fn keys(ui: &Ui, view: &mut Here<'_>) {
         view.own.to_words = true;
         ui.input_mut(|i| {
             i.events
-                .retain(|event| !matches!(event, egui::Event::Text(text) if text.eq_ignore_ascii_case("w")))
+                .retain(|event| !matches!(event, egui::Event::Text(text) if text.eq_ignore_ascii_case("w")));
         });
     }
 }

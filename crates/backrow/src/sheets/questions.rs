@@ -14,7 +14,7 @@ const ROWS: usize = 22;
 struct Given<'a> {
     work: &'a Work,
     asks: &'a Line,
-    given: Assignment,
+    has: Assignment,
 }
 
 /// The sheet's data.
@@ -46,7 +46,7 @@ fn lines<'a>(library: &'a Library, programme: &Programme) -> Vec<Given<'a>> {
     };
     let given = |(work, asks): (&'a Work, &'a Line)| {
         let at = LineRef { work: work.id.clone(), line: asks.id.clone() };
-        Given { work, asks, given: programme.assignment(&at) }
+        Given { work, asks, has: programme.assignment(&at) }
     };
     works.flat_map(of_work).map(given).collect()
 }
@@ -99,7 +99,7 @@ fn row(library: &Library, line: &Given<'_>, question: String) -> Row {
 fn unknown(library: &Library, lines: &[Given<'_>]) -> Vec<Row> {
     let open = lines.iter().filter(|line| line.asks.kind.is_none());
     let words = |line: &Given<'_>| {
-        let things = names::instruments(library, &line.given.instruments);
+        let things = names::instruments(library, &line.has.instruments);
         if things.is_empty() {
             format!("The part says \u{201c}{}\u{201d}. What is it?", line.asks.printed)
         } else {
@@ -125,7 +125,7 @@ fn octaves(library: &Library, lines: &[Given<'_>]) -> Vec<Row> {
 
 fn missing(library: &Library, lines: &[Given<'_>]) -> Vec<Row> {
     let ask = |line: &Given<'_>| {
-        let lacks = lacking(library, line.asks, &line.given);
+        let lacks = lacking(library, line.asks, &line.has);
         let notes: Vec<String> = lacks
             .iter()
             .map(|lack| {
@@ -146,7 +146,7 @@ fn missing(library: &Library, lines: &[Given<'_>]) -> Vec<Row> {
 fn substitutes(library: &Library, lines: &[Given<'_>]) -> Vec<Row> {
     let ask = |line: &Given<'_>| {
         let asked = line.asks.kind.as_ref()?;
-        let things = || line.given.instruments.iter().filter_map(|id| library.instruments.get(id));
+        let things = || line.has.instruments.iter().filter_map(|id| library.instruments.get(id));
         let other = things().find(|thing| thing.kind != *asked)?;
         let words = format!(
             "It is to be played on {}, {} instead of {}. Is that right?",
@@ -160,11 +160,11 @@ fn substitutes(library: &Library, lines: &[Given<'_>]) -> Vec<Row> {
 }
 
 fn balance(library: &Library, lines: &[Given<'_>]) -> Vec<Row> {
-    let exposed = lines.iter().filter(|line| line.asks.exposed && !line.given.beaters.is_empty());
+    let exposed = lines.iter().filter(|line| line.asks.exposed && !line.has.beaters.is_empty());
     let words = |line: &Given<'_>| {
         let marked =
             line.asks.dynamics().map_or_else(String::new, |dynamics| format!(" ({})", dynamics.ascii()));
-        let beaters = names::beaters(library, line.given.beaters.iter());
+        let beaters = names::beaters(library, line.has.beaters.iter());
         format!("{beaters}{marked}: louder, softer, harder, warmer?")
     };
     exposed.map(|line| row(library, line, words(line))).collect()

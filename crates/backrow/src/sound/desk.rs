@@ -211,7 +211,9 @@ impl Desk {
         let fetch = move |_: &Stop| -> Result<Vec<f32>, String> {
             let (sound, rate) = prepare::sound_of(&folder, &take)?;
             let mut piece = prepare::piece(&sound, rate, (strike.from_s, strike.to_s));
-            piece.iter_mut().for_each(|sample| *sample *= gain);
+            for sample in &mut piece {
+                *sample *= gain;
+            }
             Ok(piece)
         };
         started(Job::start(ctx, "strike to be heard", fetch), &mut self.fetching)

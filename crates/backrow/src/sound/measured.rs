@@ -20,11 +20,14 @@ pub struct Measured {
     pub troubles: Vec<(TakeKey, String)>,
 }
 
+/// The library's takes, shared.
+type Takes = Arc<BTreeMap<TakeKey, Arc<Take>>>;
+
 /// Remembers the measures of the library at hand.
 #[derive(Default)]
 pub struct Memory {
     answers: Remembered<(u64, Option<PathBuf>), Measured>,
-    seen: Option<(Arc<BTreeMap<TakeKey, Arc<Take>>>, u64)>,
+    seen: Option<(Takes, u64)>,
 }
 
 impl Memory {
@@ -64,7 +67,7 @@ pub fn measure_all(
         }
         match measure(take, folder, cache) {
             Ok(all) => {
-                done.strikes.extend(take.keyed().map(|(key, _)| key).zip(all.into_iter().map(Arc::new)))
+                done.strikes.extend(take.keyed().map(|(key, _)| key).zip(all.into_iter().map(Arc::new)));
             }
             Err(why) => done.troubles.push((key.clone(), why)),
         }

@@ -193,7 +193,7 @@ fn samples(asked: &Asked, candidate: &Candidate, notes: &[Note]) -> (Vec<Sample>
         }
         match asked.folder.as_deref().map(|folder| sound_of(folder, take)) {
             Some(Ok((sound, rate))) => {
-                found.extend(strikes.into_iter().map(|strike| cut(&sound, rate, strike)))
+                found.extend(strikes.into_iter().map(|strike| cut(&sound, rate, strike)));
             }
             Some(Err(why)) => troubles.push(why),
             None => {}

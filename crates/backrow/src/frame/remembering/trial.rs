@@ -123,9 +123,8 @@ impl Form {
             .collect();
         match trial.how {
             How::Abx if kept.len() != 2 => {
-                return Err(
-                    "Whether a difference is heard is asked of two candidates: leave just two.".to_owned()
-                );
+                return Err("Only two candidates can be compared for an audible difference: leave just two."
+                    .to_owned());
             }
             How::Pairs | How::Graded if kept.len() < 2 => {
                 return Err("Choose at least two candidates that have been recorded.".to_owned());

@@ -34,6 +34,7 @@ pub(super) fn words(measure: Measure) -> String {
 }
 
 /// Lines at 1, 2, 5 and their tenfolds on a scale of doublings.
+#[expect(clippy::needless_pass_by_value, reason = "the plot asks so")]
 pub(super) fn doublings(input: GridInput) -> Vec<GridMark> {
     let (low, high) = input.bounds;
     if !(low.is_finite() && high.is_finite()) || high - low > 80.0 {

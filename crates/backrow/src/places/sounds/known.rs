@@ -52,7 +52,7 @@ pub(crate) fn of(library: &Library, measured: &Measured) -> Sounds {
             facts.push(Fact {
                 name: name(library, thing, strike),
                 material: thing.material,
-                bar: strike.bar.map(|bar| bar.number()),
+                bar: strike.bar.map(backrow_core::pitch::KeyNumber::number),
             });
             all.push(Known {
                 key,

@@ -36,10 +36,13 @@ struct Used<'a> {
     lines: Vec<&'a Line>,
 }
 
+/// A work's title with the numbers of its movements.
+type Movements = (String, Vec<String>);
+
 /// One instrument's keyboards; movements that use the same bars in the same way share one.
 fn of_instrument(case: &Case<'_>, id: &InstrumentId, music: &[Used<'_>]) -> Vec<Keyboard> {
     let Some(thing) = case.library.instruments.get(id) else { return Vec::new() };
-    let mut found: Vec<(Keyboard, Vec<(String, Vec<String>)>)> = Vec::new();
+    let mut found: Vec<(Keyboard, Vec<Movements>)> = Vec::new();
     for used in music {
         let Some(keyboard) = keyboard(case, thing, &used.lines) else { continue };
         let title = &used.work.title;
@@ -54,10 +57,9 @@ fn of_instrument(case: &Case<'_>, id: &InstrumentId, music: &[Used<'_>]) -> Vec<
             None => places.push((title.clone(), vec![number.to_owned()])),
         }
     }
-    let words = |places: Vec<(String, Vec<String>)>| {
-        let place = |(work, numbers): (String, Vec<String>)| {
-            format!("{work} {}", numbers.join(", ")).trim_end().to_owned()
-        };
+    let words = |places: Vec<Movements>| {
+        let place =
+            |(work, numbers): Movements| format!("{work} {}", numbers.join(", ")).trim_end().to_owned();
         places.into_iter().map(place).collect::<Vec<_>>().join("; ")
     };
     found.into_iter().map(|(keyboard, places)| Keyboard { music: words(places), ..keyboard }).collect()
