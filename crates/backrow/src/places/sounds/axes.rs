@@ -16,7 +16,7 @@ pub(super) fn figure(measure: Measure, at: f64) -> String {
     let value = if measure.by_ratio() { at.exp2() } else { at };
     let size = value.abs();
     match () {
-        () if size >= 100.0 => format!("{value:.0}"),
+        () if size >= 99.95 => format!("{value:.0}"),
         () if size >= 10.0 => format!("{value:.1}"),
         () if size >= 0.1 || size <= 0.0 => format!("{value:.2}"),
         () => format!("{value:.4}").trim_end_matches('0').to_owned(),
