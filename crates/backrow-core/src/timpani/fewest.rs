@@ -91,7 +91,7 @@ fn moments(groups: &[Group], need: i64) -> Vec<Moment> {
         .enumerate()
         .map(|(first, group)| {
             let near = groups.iter().enumerate().skip(first + 1);
-            let near = near.take_while(|(_, other)| other.at - group.end < need);
+            let near = near.take_while(|(_, other)| other.at - group.first_end() < need);
             near.fold(Moment { keys: group.keys, first, last: first }, |moment, (last, other)| {
                 let keys = moment.keys.union(other.keys);
                 let last = if keys == moment.keys { moment.last } else { last };

@@ -120,11 +120,13 @@ impl Tuned {
     }
 }
 
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
 struct State {
     tuned: Tuned,
     /// A drum that is still being retuned when the next group is struck, and when it is done.
     busy: Option<(usize, i64)>,
+    /// The drums, a bit each, whose roll goes on when the next group is struck.
+    rolling: u16,
 }
 
 /// Heard retunings, retunings, semitones, distance of what is tuned from the middle of the ranges.
@@ -172,7 +174,7 @@ impl Field<'_> {
         limits: Limits,
     ) -> Result<(Found, Cost, bool), End> {
         let wanted = self.wanted(groups);
-        let origin = State { tuned: Tuned::default(), busy: None };
+        let origin = State::default();
         let mut now: Vec<(State, Cost)> = vec![(origin, (0, 0, 0, 0))];
         let mut layers: Vec<Layer> = Vec::with_capacity(groups.len());
         let (mut kept, mut whole) = (0, true);
@@ -246,12 +248,13 @@ type Plays = Vec<(Tuned, Vec<(KeyNumber, usize)>)>;
 impl Step<'_> {
     /// Whether the group can be played at all by drums that are free.
     fn starts(&self) -> bool {
-        !self.plays(State { tuned: Tuned::default(), busy: None }, self.group, false).is_empty()
+        !self.plays(State::default(), self.group, false).is_empty()
     }
 
     fn from(&self, state: State, cost: Cost, layer: &mut Layer) {
         let busy = state.busy.filter(|(_, ready)| *ready > self.group.at);
         for (tuned, played) in self.plays(State { busy, ..state }, self.group, self.field.heard) {
+            let rolling = self.rolling(&played);
             let mut queue = Queue {
                 step: self,
                 before: state,
@@ -260,8 +263,14 @@ impl Step<'_> {
                 jobs: Vec::new(),
                 layer,
             };
-            queue.go(State { tuned, busy }, self.begun(state.tuned, tuned, cost), None);
+            queue.go(State { tuned, busy, rolling }, self.begun(state.tuned, tuned, cost), None);
         }
+    }
+
+    /// The drums that still sound when the next group is struck.
+    fn rolling(&self, played: &[(KeyNumber, usize)]) -> u16 {
+        let held = self.next.map(|next| next.held).unwrap_or_default();
+        played.iter().filter(|(key, _)| held.contains(*key)).fold(0, |all, (_, drum)| all | 1 << drum)
     }
 
     /// The cost with the drums that begin with this group.
@@ -273,23 +282,25 @@ impl Step<'_> {
     }
 
     /// Every way to play a group: on drums that hold its pitches, or on drums that begin with it. Without `all`, a pitch
-    /// that is held is played where it is held.
+    /// that is held is played where it is held. A roll goes on where it was begun.
     fn plays(&self, state: State, group: &Group, all: bool) -> Plays {
         let mut plays: Plays = vec![(state.tuned, Vec::new())];
         for key in group.keys.iter() {
             let mut more: Plays = Vec::new();
+            let goes_on = group.held.contains(key);
             for (tuned, played) in plays {
-                let mut held = false;
+                let mut held = goes_on;
                 for (drum, kit) in self.field.kits.iter().enumerate() {
                     let free = state.busy.is_none_or(|(busy, _)| busy != drum);
-                    if free && tuned.of(drum) == Some(key) && (all || !held) {
+                    let ours = if goes_on { state.rolling & 1 << drum != 0 } else { all || !held };
+                    if free && tuned.of(drum) == Some(key) && ours {
                         held = true;
                         more.push((tuned, with(&played, key, drum)));
                     }
                     // A pin may have come since.
                     debug_assert!(tuned.of(drum).is_none_or(|now| kit.reach.contains(now)));
                 }
-                if (all || !held) && tuned.used() < self.field.most {
+                if (all || !held) && !goes_on && tuned.used() < self.field.most {
                     for (drum, kit) in self.field.kits.iter().enumerate() {
                         if tuned.of(drum).is_none() && kit.reach.contains(key) {
                             more.push((tuned.with(drum, key), with(&played, key, drum)));
@@ -368,8 +379,8 @@ impl Queue<'_, '_> {
                 }
             }
             if self.step.field.heard && kit.pedal {
-                let struck = self.played.iter().any(|(_, on)| *on == drum);
-                let free = if struck { self.step.group.end } else { self.step.group.at };
+                let struck = self.played.iter().find(|(_, on)| *on == drum);
+                let free = struck.map_or(self.step.group.at, |(key, _)| self.step.group.end_of(*key));
                 let start = self.ready.max(free);
                 let inside = start >= self.step.group.end && start + kit.need <= next.at;
                 if start < next.at && !inside {
@@ -390,7 +401,7 @@ impl Queue<'_, '_> {
         let moved = u32::from(job.from.number().abs_diff(job.to.number()));
         let stretch = self.step.field.kits.get(job.drum).map_or(0, |kit| kit.stretch(job.to));
         let cost = (cost.0 + u32::from(job.heard), cost.1 + 1, cost.2 + moved, cost.3 + stretch);
-        self.go(State { tuned: state.tuned.with(job.drum, job.to), busy }, cost, after);
+        self.go(State { tuned: state.tuned.with(job.drum, job.to), busy, ..state }, cost, after);
         self.jobs.pop();
         self.ready = ready;
     }
