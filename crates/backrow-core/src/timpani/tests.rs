@@ -159,7 +159,8 @@ fn a_pedal_goes_on_under_the_next_stroke_after_a_silent_retuning(
 
 #[test]
 fn a_pedal_goes_under_the_roll_of_another_drum() {
-    let pair = [drum("29 in", "F2-A2", 1.0, TunedBy::Pedal), drum("26 in", "F2-G2", 1.0, TunedBy::HandScrews)];
+    let pair =
+        [drum("29 in", "F2-A2", 1.0, TunedBy::Pedal), drum("26 in", "F2-G2", 1.0, TunedBy::HandScrews)];
     let mut strokes = strokes("F#2@0 G2@0 G#2@1.5");
     strokes[0].until_us = 4 * S;
     let ask = Ask { drums: &pair, strokes: &strokes, pins: &[], aim: Aim::FewestRetunings };
