@@ -81,3 +81,34 @@ fn what_is_no_sound_is_told_and_the_rest_goes_on() {
     assert_eq!(backrow(&["sound", good.to_str().unwrap(), "--a", "44"]).status.code(), Some(2));
     assert_eq!(backrow(&["sound"]).status.code(), Some(2));
 }
+
+#[test]
+fn the_library_is_ranked_by_likeness_with_reasons() {
+    let dir = tempfile::tempdir().unwrap();
+    let library = dir.path().join("library");
+    backrow_files::library::copy_demo(&library).unwrap();
+    let take = dir.path().join("take.wav");
+    std::fs::write(&take, wav(&two_strikes(), 48_000, Depth::Sixteen)).unwrap();
+    let (library, take) = (library.to_str().unwrap(), take.to_str().unwrap());
+    let like = |more: &[&str]| {
+        let run = Command::new(env!("CARGO_BIN_EXE_backrow"))
+            .args([&["like", library, take, "--json"], more].concat())
+            .env("HOME", dir.path())
+            .env("XDG_CACHE_HOME", dir.path().join("cache"))
+            .output()
+            .unwrap();
+        assert_eq!(run.status.code(), Some(0), "{run:?}");
+        object(&run)
+    };
+    let plain = like(&["--most", "5"]);
+    let found = plain["found"].as_array().unwrap();
+    assert_eq!(found.len(), 5, "{plain:#}");
+    let far: Vec<f64> = found.iter().map(|one| one["distance"].as_f64().unwrap()).collect();
+    assert!(far.windows(2).all(|pair| pair[0] <= pair[1]), "{far:?}");
+    assert!(found.iter().all(|one| !one["reasons"].as_array().unwrap().is_empty()));
+    let longer = like(&["--longer", "--words", "metal"]);
+    for one in longer["found"].as_array().unwrap() {
+        assert!(one["reasons"][0].as_str().unwrap().starts_with("longer by "), "{one:#}");
+    }
+    assert!(!longer["unmeasured"].as_array().unwrap().is_empty());
+}

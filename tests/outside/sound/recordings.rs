@@ -108,4 +108,9 @@ fn bars_of_a_patch_against_their_root_keys() {
     let all = patch::samples(&glockenspiel);
     let (middle, greatest, count) = against_root_keys("glockenspiel", &all);
     assert!(count >= 5 && middle.abs() < 0.3 && greatest < 0.5, "{count}: {middle}, {greatest}");
+    // A small bar rings shorter than a large one.
+    let mut rings: Vec<(f64, f64)> =
+        all.iter().filter_map(|sample| Some((sample.hz, near(sample)?.t60_s?.value))).collect();
+    rings.sort_by(|one, other| one.0.total_cmp(&other.0));
+    assert!(rings.windows(2).all(|pair| pair[1].1 < pair[0].1), "{rings:?}");
 }

@@ -6,10 +6,15 @@ use backrow_core::sound::{COARSE_BANDS, COARSE_SLICES, Coarse, Figure, Partial};
 
 const WINDOW_S: f64 = 0.0427;
 const HOP_S: f64 = 0.01;
+/// Thirds of an octave from 50 Hz up.
+const THIRD_BANDS: usize = 2 * COARSE_BANDS;
 /// Windows that overlap: so many of them are one look.
 const OVERLAP: f64 = WINDOW_S / HOP_S;
 /// Powers are noise until they stand so far above it (8 dB): noise itself does so once in four hundred.
 const OVER_NOISE: f64 = 6.0;
+/// Of the coarse spectrum, which weighs by power, one and a half times the noise is taken off and nothing left out: a file cut close
+/// around its strike has no silence, and what is taken for its noise is its own end.
+const TAKEN_OFF: f64 = 1.5;
 
 /// The figures.
 pub(super) struct Colour {
@@ -35,6 +40,8 @@ struct Spectra {
     /// Clean power, and that of the noise, by bin, from 35 to 300 ms.
     middle: Vec<f64>,
     noise: f64,
+    /// Power in thirds of an octave within slices.
+    thirds: Vec<f64>,
     coarse: Coarse,
     hz: f64,
 }
@@ -62,8 +69,8 @@ impl Spectra {
         let bins: Vec<(f64, f64, Option<usize>)> = (0..fft.bins())
             .map(|bin| {
                 let at = bin as f64 * hz;
-                let band = 1.5 * (at / 50.0).log2();
-                let band = (0.0..COARSE_BANDS as f64).contains(&band).then(|| whole(band));
+                let band = 3.0 * (at / 50.0).log2();
+                let band = (0.0..THIRD_BANDS as f64).contains(&band).then(|| whole(band));
                 (at, look.floor.at(at) * fft.noise_gain, band)
             })
             .collect();
@@ -74,6 +81,7 @@ impl Spectra {
             centres: Vec::new(),
             middle: vec![0.0; fft.bins()],
             noise: 0.0,
+            thirds: vec![0.0; THIRD_BANDS * COARSE_SLICES.len()],
             coarse: [0.0; COARSE_BANDS * COARSE_SLICES.len()],
             hz,
         };
@@ -87,7 +95,7 @@ impl Spectra {
             }
             all.add(time, slice, &power, &bins);
         }
-        all.level(counts);
+        all.coarse = all.coarse(counts);
         all
     }
 
@@ -95,6 +103,9 @@ impl Spectra {
         let (mut sum, mut weight, mut energy) = (0.0, 0.0, 0.0);
         let middle = (0.035..0.3).contains(&time);
         for ((at, power), (hz, noise, band)) in power.iter().enumerate().zip(bins).skip(1) {
+            if let (Some(slice), Some(band)) = (slice, band) {
+                self.thirds[slice * THIRD_BANDS + band] += (power - TAKEN_OFF * noise).max(0.0);
+            }
             if *power <= OVER_NOISE * noise {
                 continue;
             }
@@ -106,9 +117,6 @@ impl Spectra {
             if middle {
                 self.middle[at] += clean;
                 self.noise += noise;
-            }
-            if let (Some(slice), Some(band)) = (slice, band) {
-                self.coarse[slice * COARSE_BANDS + band] += clean;
             }
         }
         if weight <= 0.0 {
@@ -123,14 +131,17 @@ impl Spectra {
         self.centres.push(Centre { time, hz: centre, variance, energy });
     }
 
-    /// The coarse spectrum in dB under the whole; 70 dB under it is as good as nothing.
-    fn level(&mut self, counts: [usize; COARSE_SLICES.len()]) {
-        let whole = self.coarse.iter().sum::<f64>().max(1e-30);
-        for (slice, count) in self.coarse.chunks_mut(COARSE_BANDS).zip(counts) {
-            for band in slice {
-                *band = 10.0 * (*band / count.max(1) as f64 / whole + 1e-7).log10();
-            }
+    /// The coarse spectrum: the mean level of each slice in dB under the strike's total, two thirds of an octave by the mean of
+    /// both; 70 dB under it is as good as nothing.
+    fn coarse(&self, counts: [usize; COARSE_SLICES.len()]) -> Coarse {
+        let whole = self.thirds.iter().sum::<f64>().max(1e-30);
+        let mut coarse = [0.0; COARSE_BANDS * COARSE_SLICES.len()];
+        for (at, (out, two)) in coarse.iter_mut().zip(self.thirds.chunks(2)).enumerate() {
+            let count = counts[at / COARSE_BANDS].max(1) as f64;
+            let db = |power: &f64| 10.0 * (power / count / whole + 1e-7).log10();
+            *out = two.iter().map(db).sum::<f64>() / two.len() as f64;
         }
+        coarse
     }
 
     /// The mean of the centres between two times, each by its energy.

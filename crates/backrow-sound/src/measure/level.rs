@@ -93,8 +93,8 @@ impl Level {
     /// Seconds for 60 dB by the line through the stretch between two levels.
     fn fall(&self, high: f64, low: f64) -> Option<Figure> {
         let row = &self.left_db;
-        // The integral bends down where it is cut off, so that the last 8 dB are not used.
-        if row.iter().rev().find(|db| db.is_finite()).is_none_or(|last| *last > low - 8.0) {
+        // What is guessed after the end must not weigh much.
+        if row.last().is_none_or(|last| *last > low - 3.0) {
             return None;
         }
         let (from, to) = (row.iter().position(|db| *db <= high)?, row.iter().position(|db| *db <= low)?);
@@ -132,12 +132,14 @@ impl Level {
     }
 }
 
-/// Backward integration (Schroeder 1965).
+/// Backward integration (Schroeder 1965), with what would have followed after the end if it went on falling as it last did
+/// (ISO 3382-1 corrects for the finite end so). Empty where it does not fall: nothing can be said of its ring.
 fn left_db(energy: &[f64]) -> Vec<f64> {
+    let Some(after) = after_the_end(energy) else { return Vec::new() };
     let mut left: Vec<f64> = energy
         .iter()
         .rev()
-        .scan(0.0, |sum, energy| {
+        .scan(after, |sum, energy| {
             *sum += energy;
             Some(*sum)
         })
@@ -148,6 +150,34 @@ fn left_db(energy: &[f64]) -> Vec<f64> {
         return Vec::new();
     }
     left.iter().map(|left| 10.0 * (left / whole + 1e-12).log10()).collect()
+}
+
+/// The energy after the end of a row, by the line through the logarithm of its last third, or of all of it where the last third
+/// happens to rise within a beat; `None` where neither falls.
+fn after_the_end(energy: &[f64]) -> Option<f64> {
+    let third = energy.len() - energy.len() / 3;
+    beyond(energy, third).or_else(|| beyond(energy, 0))
+}
+
+fn beyond(energy: &[f64], from: usize) -> Option<f64> {
+    let blocks = (energy.len() / 60).clamp(1, 10);
+    let mean = |piece: &[f64]| piece.iter().sum::<f64>() / piece.len() as f64;
+    let points: Vec<_> = energy
+        .get(from..)?
+        .chunks_exact(blocks)
+        .map(mean)
+        .enumerate()
+        .filter(|(_, mean)| *mean > 0.0)
+        .map(|(at, mean)| crate::partial::Point { time: (at * blocks) as f64, value: mean.ln(), weight: 1.0 })
+        .collect();
+    // Of a click there is nothing left.
+    let Some(line) = crate::partial::line(&points, 1.0) else { return Some(0.0) };
+    // A fall that is not surely one may be none.
+    if line.slope > -2.0 * line.slope_sd {
+        return None;
+    }
+    let last = line.at_zero + line.slope * (energy.len() - from) as f64;
+    Some(last.exp() / -line.slope)
 }
 
 fn greatest(row: &[f64]) -> (usize, f64) {
