@@ -130,12 +130,7 @@ fn than(quality: Quality, like: &Measures, found: &Measures) -> Option<String> {
     let (old, new) = (value(like)?, value(found)?);
     Some(match quality {
         Quality::Brighter | Quality::Darker => {
-            format!(
-                "{quality} by {:.0} % ({} against {} Hz)",
-                (is - was).exp2() * 100.0 - 100.0,
-                places(new),
-                places(old)
-            )
+            format!("{quality} by {:.0} % ({} against {} Hz)", percent(old, new), places(new), places(old))
         }
         Quality::Longer | Quality::Shorter => {
             format!(
@@ -154,6 +149,11 @@ fn than(quality: Quality, like: &Measures, found: &Measures) -> Option<String> {
     })
 }
 
+/// By how much of the old value the new one differs, in per cent: half of it is 50 % less, twice as much 100 % more.
+fn percent(old: f64, new: f64) -> f64 {
+    (new / old - 1.0).abs() * 100.0
+}
+
 /// Two figures of a number: "0.8", "2400".
 fn places(value: f64) -> String {
     let whole = value.abs().max(1e-9).log10().floor();
@@ -165,5 +165,19 @@ fn places(value: f64) -> String {
         format!("{value:.2}")
     } else {
         format!("{value:.3}")
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::percent;
+    use rstest::rstest;
+
+    #[rstest]
+    #[case(4460.0, 2073.0, 53.5)]
+    #[case(1000.0, 2000.0, 100.0)]
+    #[case(1000.0, 1000.0, 0.0)]
+    fn a_share_is_of_what_was(#[case] old: f64, #[case] new: f64, #[case] expected: f64) {
+        assert!((percent(old, new) - expected).abs() < 0.05);
     }
 }
