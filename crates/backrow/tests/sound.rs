@@ -148,6 +148,8 @@ fn a_line_is_heard_on_its_candidates() {
     h.state_mut().view.turn_to_line(&library, &line);
     h.run();
     h.key_press_modifiers(Modifiers::COMMAND, Key::H);
+    // Before it begins it does not play either.
+    wait_for(&mut h, |_| hand.played().iter().any(|sample| sample.abs() > 0.001));
     wait_for(&mut h, |app| !app.sound.ready().1.is_empty() && !app.sound.now().plays);
     let ready = h.state().sound.ready().1.to_vec();
     assert!(ready.len() > 1, "several xylophones stand in the demo");
