@@ -56,6 +56,18 @@ fn takes<'a>(h: &'a Harness<'_, App>) -> Vec<&'a Take> {
     h.state().history.now().takes.values().map(|take| &**take).collect()
 }
 
+/// Clicks what is drawn a frame after the device has answered.
+fn click_when_there(h: &mut Harness<'_, App>, label: &str) {
+    for _ in 0..500 {
+        h.step();
+        if let Some(node) = h.query_by_label(label) {
+            return node.click();
+        }
+        std::thread::sleep(std::time::Duration::from_millis(10));
+    }
+    panic!("no {label} within five seconds");
+}
+
 #[test]
 fn a_take_is_recorded_looked_through_and_saved() {
     let Room { _folder, library, mut h, hand } = room(Place::Collection);
@@ -65,7 +77,7 @@ fn a_take_is_recorded_looked_through_and_saved() {
     wait_for(&mut h, |app| app.sound.now().meter.is_some());
     assert_eq!(h.state().shell.over(), Some(Over::Recording));
     h.get_by_label_contains("Very loud at arm’s length");
-    h.get_by_label("Record").click();
+    click_when_there(&mut h, "Record");
     wait_for(&mut h, |app| app.sound.now().recording_s.is_some());
     hand.sounds(&blows(&h));
     wait_for(&mut h, |app| app.sound.now().recording_s.is_some_and(|s| s > 3.0));
@@ -99,7 +111,7 @@ fn a_pulled_plug_is_said_and_what_was_recorded_is_kept() {
     h.run();
     h.key_press_modifiers(SHIFTED, Key::R);
     wait_for(&mut h, |app| app.sound.now().meter.is_some());
-    h.get_by_label("Record").click();
+    click_when_there(&mut h, "Record");
     wait_for(&mut h, |app| app.sound.now().recording_s.is_some());
     hand.sounds(&blows(&h));
     wait_for(&mut h, |app| app.sound.now().recording_s.is_some_and(|s| s > 3.0));
