@@ -12,17 +12,17 @@ cp "$package" "$root/backrow.deb"
 chroot "$root" apt-get install -y --no-install-recommends /backrow.deb
 chroot "$root" sh -c '
   set -eu
-  export HOME=/tmp/new LANG=C.UTF-8
-  mkdir -p "$HOME"
+  export HOME="$(mktemp -d)" LANG=C.UTF-8
+  cd "$HOME"
   backrow --version
   test -s /usr/share/man/man1/backrow.1.gz
   test -s /usr/share/applications/backrow.desktop
   test -s /usr/share/bash-completion/completions/backrow
-  printf "Name;Kind;Owner\nXylophone 1;xylophone;ours\n" > /tmp/new.csv
-  backrow copy-demo /tmp/library
-  backrow check /tmp/library > /tmp/found || test $? -eq 1
-  backrow import /tmp/library /tmp/new.csv --keep
-  programme=$(ls /tmp/library/weeks | head -1)
-  echo "checked $(wc -l < /tmp/found) lines, week $programme"
+  printf "Name;Kind;Owner\nXylophone 1;xylophone;ours\n" > new.csv
+  backrow copy-demo library
+  backrow check library > found || test $? -eq 1
+  backrow import library new.csv --keep
+  programme=$(ls library/weeks | head -1)
+  echo "checked $(wc -l < found) lines, week $programme"
 '
 echo "The package works in a clean Debian."
