@@ -38,7 +38,7 @@ pub struct Candidate {
     /// The strike that is heard, in a take of the first instrument: the take and its number there; `None` on stage, and where any
     /// strike does that was played so.
     pub strike: Option<(TakeId, usize)>,
-    /// What it was called when it was entered, for when an instrument or beater is not there any more.
+    /// What it was called when it was entered, for when an instrument or beater is no longer there.
     pub name: String,
 }
 

@@ -56,7 +56,7 @@ fn says(e: &ClientError) -> NoSound {
             "The sound server has gone. Start it again, then try once more.".to_owned()
         }
         ClientError::ServerError(pulseaudio::protocol::PulseError::NoEntity) => {
-            "This loudspeaker or microphone is not there any more. Plug it in, or choose another.".to_owned()
+            "This loudspeaker or microphone is no longer there. Plug it in, or choose another.".to_owned()
         }
         other => format!("The sound server refuses: {}.", why(other)),
     })

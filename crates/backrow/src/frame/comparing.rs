@@ -73,7 +73,7 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, state: &mut State) {
     let found = library.works.get(&session.work).and_then(|work| work.memory.trial(&session.id));
     let Some(trial) = found else {
         state.session = None;
-        scene.ask(Intent::Fail("The trial is not there any more; it may have been undone.".to_owned()));
+        scene.ask(Intent::Fail("The trial is no longer there; it may have been undone.".to_owned()));
         return;
     };
     let frame = egui::Frame::popup(ui.style()).inner_margin(egui::Margin::same(16));
