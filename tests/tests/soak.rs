@@ -7,7 +7,7 @@ use backrow_core::collection::{Place, Player, Point};
 use backrow_core::edit::{Edit, History};
 use backrow_core::id::{InstrumentId, PlaceId, ServiceId};
 use backrow_core::library::Library;
-use backrow_core::week::{Kept, LineRef, Placement, Programme, Service, ServiceKind};
+use backrow_core::week::{LineRef, LineRule, Placement, Programme, Service, ServiceKind};
 use std::path::Path;
 
 /// Random numbers (xorshift, Marsaglia 2003).
@@ -68,9 +68,9 @@ fn any_edit(library: &Library, dice: &mut Dice) -> Option<Edit> {
                 beaters: dice.of(&beaters).cloned().into_iter().collect(),
             }
         }
-        8 => Edit::Pin { programme: id, line: at?, pinned: dice.roll(2) == 0 },
-        9 => Edit::Keep { programme: id, kept: Kept::Together(at?, line(library, of, dice)?) },
-        10 => Edit::LetGo { programme: id, kept: dice.of(&of.kept)?.clone() },
+        8 => Edit::Lock { programme: id, line: at?, locked: dice.roll(2) == 0 },
+        9 => Edit::PutRule { programme: id, rule: LineRule::Together(at?, line(library, of, dice)?) },
+        10 => Edit::RemoveRule { programme: id, rule: dice.of(&of.rules)?.clone() },
         11..=13 => Edit::Stand { programme: id, instrument: thing, placement },
         14 => {
             Edit::StandFor { programme: id, work: dice.of(&of.works)?.clone(), instrument: thing, placement }

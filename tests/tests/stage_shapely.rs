@@ -72,6 +72,7 @@ fn stander(name: &str, p: Point) -> Stood {
         footprint: Footprint { shape: Shape::Box { width_m: 0.2, depth_m: 0.2 }, height_m: 1.0 },
         tuned_to: None,
         character: Vec::new(),
+        for_two: false,
         condition: String::new(),
         picture: String::new(),
         remark: String::new(),

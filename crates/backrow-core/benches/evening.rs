@@ -42,6 +42,7 @@ fn thing(n: u32) -> Result<Instrument, IdError> {
         footprint: Footprint { shape, height_m: 0.9 },
         tuned_to: None,
         character: Vec::new(),
+        for_two: false,
         condition: String::new(),
         picture: String::new(),
         remark: String::new(),

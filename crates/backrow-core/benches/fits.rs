@@ -57,6 +57,7 @@ fn library(numbers: &mut Numbers) -> Library {
             footprint: Footprint { shape: Shape::Round { diameter_m: 1.0 }, height_m: 1.0 },
             tuned_to: None,
             character: Vec::new(),
+            for_two: false,
             condition: String::new(),
             picture: String::new(),
             remark: String::new(),

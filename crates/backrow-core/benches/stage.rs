@@ -64,6 +64,7 @@ fn thing(n: u32, venue: &Venue, by: impl Fn(&InstrumentId) -> Point) -> Option<S
         footprint: Footprint { shape, height_m: 0.9 },
         tuned_to: None,
         character: Vec::new(),
+        for_two: false,
         condition: String::new(),
         picture: String::new(),
         remark: String::new(),

@@ -82,7 +82,7 @@ impl Asked {
     pub fn of(library: &Library, programme: &Programme, timetable: &Timetable, terms: Terms<'_>) -> Self {
         let by_hand = |taken: &Taken| {
             let given = programme.given(&taken.line);
-            given.is_some_and(|given| given.pinned || given.by_hand && !terms.hands_free)
+            given.is_some_and(|given| given.locked || given.by_hand && !terms.hands_free)
         };
         let called: BTreeSet<&PlayerId> =
             timetable.lines.iter().filter(|t| by_hand(t)).filter_map(|t| t.player.as_ref()).collect();
@@ -236,7 +236,7 @@ fn together(timetable: &Timetable) -> Vec<(LineNo, LineNo)> {
 }
 
 fn hands(library: &Library, id: &InstrumentId) -> usize {
-    if library.instruments.get(id).is_some_and(|thing| thing.is_for_two()) { 2 } else { 1 }
+    if library.instruments.get(id).is_some_and(|thing| thing.for_two) { 2 } else { 1 }
 }
 
 /// Whether a line is one of the timpani: tuned drums that are not retuned are for anybody.

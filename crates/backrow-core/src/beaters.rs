@@ -56,7 +56,7 @@ pub struct Told<'a> {
 }
 
 /// Every beater that a programme uses, in the order of their ids; those that the library lacks are left out.
-pub fn shares(library: &Library, timetable: &Timetable) -> Vec<Share> {
+pub(crate) fn shares(library: &Library, timetable: &Timetable) -> Vec<Share> {
     let mut all: BTreeMap<&BeaterId, Vec<Holding>> = BTreeMap::new();
     let mut works: Vec<&WorkId> = Vec::new();
     for taken in &timetable.lines {

@@ -52,7 +52,7 @@ impl Carrying {
 
     /// Of one piece.
     pub fn of_piece(piece: &Piece) -> Self {
-        Self::of(piece.mass.map(|mass| mass.kg), piece.hands, has_own_wheels(&piece.wheels))
+        Self::of(piece.mass.map(|mass| mass.kg), piece.people, has_own_wheels(&piece.wheels))
     }
 
     /// Of a thing as it stands set up, with what lies or hangs on it: it rolls when a piece of it does; else it is lifted whole,
@@ -69,7 +69,7 @@ impl Carrying {
             (None, []) => None,
             (own, along) => Some(own.unwrap_or(0.0) + along.iter().sum::<f64>()),
         };
-        let stated = pieces().map(|piece| piece.hands).max().unwrap_or(0);
+        let stated = pieces().map(|piece| piece.people).max().unwrap_or(0);
         let whole = Self::of(kg, stated, pieces().any(|piece| has_own_wheels(&piece.wheels)));
         match by_piece {
             Some(by_piece) if whole == Self::Gear => by_piece,
@@ -161,9 +161,9 @@ mod tests {
     #[case(20.0, 1, "own, 4", Carrying::Rolls { people: 1, heavy: false })]
     #[case(11.0, 2, "", Carrying::People(2))]
     #[case(30.0, 1, "", Carrying::People(2))]
-    fn a_piece(#[case] kg: f64, #[case] hands: u32, #[case] wheels: &str, #[case] carrying: Carrying) {
+    fn a_piece(#[case] kg: f64, #[case] people: u32, #[case] wheels: &str, #[case] carrying: Carrying) {
         let mass = Some(Mass { kg, weighed: true });
-        let piece = Piece { mass, hands, wheels: wheels.to_owned(), count: 1, ..Piece::default() };
+        let piece = Piece { mass, people, wheels: wheels.to_owned(), count: 1, ..Piece::default() };
         assert_eq!(Carrying::of_piece(&piece), carrying);
     }
 

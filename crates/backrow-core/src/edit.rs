@@ -6,7 +6,7 @@ mod words;
 
 pub use apply::{EditError, apply};
 pub use history::{History, Step};
-pub use words::{candidate_words, kept_words, words};
+pub use words::{candidate_words, rule_words, words};
 
 use crate::care::Care;
 use crate::collection::{Beater, Instrument, Kind, Place, Player, Venue};
@@ -19,7 +19,7 @@ use crate::music::{Line, Work};
 use crate::pitch::KeyNumber;
 use crate::sound::{Take, TakeKey};
 use crate::trial::{Decision, Trial};
-use crate::week::{Engagement, Instead, Kept, LineRef, PartRef, Placement, Programme, Service, Week};
+use crate::week::{Engagement, Instead, LineRef, LineRule, PartRef, Placement, Programme, Service, Week};
 
 /// One change. `Put...` adds or replaces the thing with that id; `Remove...` takes it out.
 #[derive(Clone, Debug, PartialEq)]
@@ -158,20 +158,20 @@ pub enum Edit {
         instead: Option<Instead>,
     },
     /// Keeps a line with its player, or lets it go.
-    Pin {
+    Lock {
         programme: ProgrammeId,
         line: LineRef,
-        pinned: bool,
+        locked: bool,
     },
     /// Something that every set of assignments of the programme has to keep.
-    Keep {
+    PutRule {
         programme: ProgrammeId,
-        kept: Kept,
+        rule: LineRule,
     },
     /// Lets go what was to be kept.
-    LetGo {
+    RemoveRule {
         programme: ProgrammeId,
-        kept: Kept,
+        rule: LineRule,
     },
     /// Stands an instrument on the floor, or moves it.
     Stand {

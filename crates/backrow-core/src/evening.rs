@@ -6,15 +6,22 @@
 //! frame. What an edit leaves as it was is taken over from the evening before: [`Evening::after`].
 
 mod floor;
+mod hand;
 pub mod places;
 
 pub use floor::Floor;
+pub use hand::Hand;
 
-use crate::id::{InstrumentId, WorkId};
+use crate::beaters::{Share, shares};
+use crate::collection::Venue;
+use crate::compass::PitchSet;
+use crate::hiring;
+use crate::id::{InstrumentId, PlayerId, WorkId};
 use crate::library::Library;
-use crate::loads::{Load, Way};
+use crate::loads::{self, Load, RoomBeaters, Way, used_bars};
 use crate::moves::Timetable;
-use crate::week::Programme;
+use crate::stage::{Changeover, changeovers, settled};
+use crate::week::{Hire, LineRef, Programme, Setup};
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::OnceLock;
 
@@ -27,6 +34,19 @@ pub struct Evening {
     own: BTreeMap<WorkId, Floor>,
     timetable: OnceLock<Timetable>,
     loads: [OnceLock<Load>; 3],
+    used: OnceLock<BTreeMap<InstrumentId, PitchSet>>,
+    shares: OnceLock<Vec<Share>>,
+    changes: OnceLock<Vec<Changeover>>,
+    needs: OnceLock<Needs>,
+}
+
+/// Whom a programme needs at each of its services.
+#[derive(Clone, Debug, PartialEq, Eq, Default)]
+pub struct Needs {
+    /// Everybody who has something to play, in the order of the roster.
+    pub players: Vec<PlayerId>,
+    /// The lines that nobody plays, in playing order.
+    pub open: Vec<LineRef>,
 }
 
 impl Evening {
@@ -41,6 +61,10 @@ impl Evening {
             programme: programme.clone(),
             timetable: OnceLock::new(),
             loads: [OnceLock::new(), OnceLock::new(), OnceLock::new()],
+            used: OnceLock::new(),
+            shares: OnceLock::new(),
+            changes: OnceLock::new(),
+            needs: OnceLock::new(),
         }
     }
 
@@ -67,6 +91,7 @@ impl Evening {
         for way in Way::ALL {
             self.load(way);
         }
+        self.shares();
     }
 
     /// Whether the ways of every floor are there already, so that nothing dear is left to do.
@@ -129,6 +154,53 @@ impl Evening {
             Way::Back => back,
         };
         cell.get_or_init(|| Load::of(&self.library, &self.programme, way))
+    }
+
+    /// The instruments that it uses or has on a floor, each with the bars that its lines ask of it.
+    pub fn used(&self) -> &BTreeMap<InstrumentId, PitchSet> {
+        self.used.get_or_init(|| used_bars(&self.library, &self.programme))
+    }
+
+    /// Every beater that it uses: who brings which, and from whose hand into whose.
+    pub fn shares(&self) -> &[Share] {
+        self.shares.get_or_init(|| shares(&self.library, self.timetable()))
+    }
+
+    /// The beaters that go along one way, by the room that they lie in.
+    pub fn beaters(&self, way: Way) -> Vec<RoomBeaters> {
+        loads::beaters(&self.library, &self.programme, self.shares(), way)
+    }
+
+    /// What moves, comes or goes between its works.
+    pub fn changes(&self) -> &[Changeover] {
+        self.changes.get_or_init(|| changeovers(&self.library, &self.programme))
+    }
+
+    /// A setup in which less moves between its works, as far as nothing clashes.
+    pub fn settled(&self, venue: &Venue) -> Setup {
+        settled(&self.library, &self.programme, venue)
+    }
+
+    /// Who plays, and what nobody plays yet.
+    pub fn needs(&self) -> &Needs {
+        self.needs.get_or_init(|| {
+            let playing = self.programme.players();
+            let roster = self.library.roster();
+            let players = roster.iter().map(|player| &player.id).filter(|id| playing.contains(id));
+            let lines = self.programme.works_in_order().filter_map(|(_, id)| self.library.works.get(id));
+            let lines = lines.flat_map(|work| {
+                let of =
+                    move |line: &crate::music::Line| LineRef { work: work.id.clone(), line: line.id.clone() };
+                work.lines.iter().map(of)
+            });
+            let open = lines.filter(|at| self.programme.given(at).is_none_or(|given| given.player.is_none()));
+            Needs { players: players.cloned().collect(), open: open.collect() }
+        })
+    }
+
+    /// Hires that it seems to want and does not have yet.
+    pub fn hires_to_propose(&self) -> Vec<Hire> {
+        hiring::proposals(&self.library, &self.programme, self.used())
     }
 }
 

@@ -5,13 +5,16 @@ use crate::compass::PitchSet;
 use crate::cover::cover;
 use crate::id::{InstrumentId, KindId};
 use crate::library::Library;
-use crate::loads::used_bars;
 use crate::week::{Hire, Programme, span_of};
 use std::collections::BTreeMap;
 
 /// Hires that a programme seems to want and does not have yet: a kind that no instrument, alone or with others, reaches; and
 /// things in use that are somebody else's. In order of kinds, then of instruments.
-pub fn proposals(library: &Library, programme: &Programme) -> Vec<Hire> {
+pub(crate) fn proposals(
+    library: &Library,
+    programme: &Programme,
+    used: &BTreeMap<InstrumentId, PitchSet>,
+) -> Vec<Hire> {
     let days = span_of(&library.services_of(&programme.id));
     let dated = |mut hire: Hire| {
         hire.from = days.map(|(first, _)| first);
@@ -23,8 +26,8 @@ pub fn proposals(library: &Library, programme: &Programme) -> Vec<Hire> {
         .filter(|hire| !programme.hires.iter().any(|known| known.kind == hire.kind))
         .map(&dated)
         .collect();
-    for (id, bars) in used_bars(library, programme) {
-        found.extend(lent(library, programme, &id, bars).map(&dated));
+    for (id, bars) in used {
+        found.extend(lent(library, programme, id, *bars).map(&dated));
     }
     found
 }
@@ -89,7 +92,8 @@ mod tests {
     }
 
     fn of(library: &Library) -> Vec<Hire> {
-        proposals(library, library.programme(&ProgrammeId::new("p").unwrap()).unwrap())
+        let programme = library.programme(&ProgrammeId::new("p").unwrap()).unwrap();
+        proposals(library, programme, &crate::loads::used_bars(library, programme))
     }
 
     #[test]

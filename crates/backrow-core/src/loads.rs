@@ -2,7 +2,8 @@
 
 mod beaters;
 
-pub use beaters::{RoomBeaters, beaters};
+pub use beaters::RoomBeaters;
+pub(crate) use beaters::beaters;
 
 use crate::carrying::{Carrying, GEAR};
 use crate::collection::{Family, Instrument, Layout, Mass, Material, Owner, Piece};
@@ -105,7 +106,7 @@ impl Sum {
 
 impl Load {
     /// Everything that a programme uses or has on its floor, for one way.
-    pub fn of(library: &Library, programme: &Programme, way: Way) -> Self {
+    pub(crate) fn of(library: &Library, programme: &Programme, way: Way) -> Self {
         let used = used_bars(library, programme);
         let mut rooms: BTreeMap<(bool, String, String), Vec<Thing>> = BTreeMap::new();
         for (id, bars) in &used {
@@ -134,7 +135,7 @@ impl Load {
 }
 
 /// The instruments that a programme uses or has on its floor, each with the bars that its lines ask of it.
-pub fn used_bars(library: &Library, programme: &Programme) -> BTreeMap<InstrumentId, PitchSet> {
+pub(crate) fn used_bars(library: &Library, programme: &Programme) -> BTreeMap<InstrumentId, PitchSet> {
     let mut used: BTreeMap<InstrumentId, PitchSet> =
         programme.standing_anywhere().into_iter().map(|id| (id.clone(), PitchSet::EMPTY)).collect();
     for (at, given) in programme.lines() {
@@ -273,6 +274,28 @@ mod tests {
     }
 
     #[test]
+    fn a_note_that_is_played_an_octave_away_brings_that_bar() {
+        let c = |text: &str| pitches(text).lowest().unwrap();
+        let edits = vec![
+            Edit::UseInstruments {
+                programme: ProgrammeId::new("p").unwrap(),
+                line: at("w", "xyl"),
+                instruments: vec![InstrumentId::new("xylophone-1").unwrap()],
+            },
+            Edit::Decide {
+                programme: ProgrammeId::new("p").unwrap(),
+                line: at("w", "xyl"),
+                key: c("C6"),
+                instead: Some(Instead::Octaves(-1)),
+            },
+        ];
+        let library = apply(&library(), &Edit::Together { words: String::new(), edits }).unwrap();
+        let used = used_bars(&library, library.programme(&ProgrammeId::new("p").unwrap()).unwrap());
+        // The line sounds C6 and E6; the C may be had an octave lower.
+        assert_eq!(used[&InstrumentId::new("xylophone-1").unwrap()], pitches("C5 C6 E6"));
+    }
+
+    #[test]
     fn a_dead_bar_stays_in_store() {
         let xyl = at("w", "xyl");
         let library = library();
@@ -300,11 +323,11 @@ mod tests {
     #[test]
     fn sums_and_people() {
         let (_, load) = loaded(|thing| {
-            let piece = |kg: f64, count, hands| Piece {
+            let piece = |kg: f64, count, people| Piece {
                 what: "p".into(),
                 count,
                 mass: Some(Mass { kg, weighed: true }),
-                hands,
+                people,
                 ..Piece::default()
             };
             thing.pieces = vec![piece(30.0, 1, 0), piece(10.0, 2, 3)];

@@ -9,4 +9,4 @@ mod timetable;
 mod tests;
 
 pub use answer::{Answer, Refusal};
-pub use timetable::{Edge, Move, PassageRef, Span, Taken, Timetable};
+pub use timetable::{Arrival, Edge, Move, PassageRef, Span, Taken, Timetable};

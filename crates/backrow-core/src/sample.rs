@@ -90,6 +90,7 @@ pub(crate) fn instrument(id: &str, kind: &str, frames: &[&str]) -> Instrument {
         footprint: Footprint { shape: Shape::Box { width_m: 1.0, depth_m: 0.5 }, height_m: 0.9 },
         tuned_to: None,
         character: Vec::new(),
+        for_two: false,
         condition: String::new(),
         picture: String::new(),
         remark: String::new(),

@@ -26,7 +26,8 @@ mod walks;
 pub use across::played_across;
 pub use arrange::{Line, Placed, align, mirrored, spread};
 pub use bearing::carried;
-pub use changeover::{Changeover, Step, What, changeovers, rebased, settled};
+pub use changeover::{Changeover, Step, What, rebased};
+pub(crate) use changeover::{changeovers, settled};
 pub use clash::{Gap, Overlap, gap, overlap};
 pub use field::STEP_AS_M;
 pub use figure::{Figure, figure, low_end, to_floor, to_local};
@@ -38,7 +39,7 @@ pub use load::{
 pub use outline::{curved_front, fan, outline_text, parse_outline, rectangle};
 pub use plan::{Blocked, Checks, Narrow, Overlapping, Plan, Stood, Trouble};
 pub use plane::inside;
-pub use propose::{propose, propose_these};
+pub(crate) use propose::propose_these;
 pub use sight::{Away, CONDUCTOR_EYES_M, EYES_M, FACING_DEG, Hidden};
 pub use snap::{Snap, TURN_STEP_DEG, hit, snap, written};
 pub use standing::{LEAST_WIDTH_M, STANDING_DEPTH_M, Side, Standing, standing};

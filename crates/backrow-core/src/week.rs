@@ -14,7 +14,7 @@ pub use aside::Aside;
 pub use collision::{Collision, collision};
 pub use hire::{Hire, HireState};
 pub use instead::Instead;
-pub use programme::{Assignment, DrumPin, Kept, LineRef, Programme};
+pub use programme::{Assignment, DrumPin, LineRef, LineRule, Programme};
 pub use roster::{Engagement, PartRef, Roster, Standing};
 pub use service::{Service, ServiceKind, Week, span_of};
 pub use setup::{Placement, Setup, WorkSetup};

@@ -60,7 +60,7 @@ fn made() -> Library {
             for (at, given) in lines {
                 programme.assign(LineRef { work: of_round(&at.work, number), line: at.line }, given);
             }
-            programme.kept.clear();
+            programme.rules.clear();
             programme.setup.clear_own();
         }
         for service in &mut next.services {

@@ -53,6 +53,8 @@ pub use sounds::{MOST_SOUND, content_hash, put_sound, read_sound, sound_path};
 pub use versions::{kept_versions, put_in_place};
 pub use writer::write_whole;
 
+pub(crate) use record::without_for_two;
+
 use backrow_core::collection::Kind;
 
 /// The kinds in the text of a kinds file: the program's own table has the form of a library's.

@@ -34,6 +34,7 @@ fn thousand() -> Library {
             },
             tuned_to: None,
             character: Vec::new(),
+            for_two: false,
             condition: String::new(),
             picture: String::new(),
             remark: String::new(),

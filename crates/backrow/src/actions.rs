@@ -82,6 +82,7 @@ actions! {
     ShowGuide, "Open the guide", CTRL, F1;
     ShowSteps, "Show or close the first steps", SHIFT, F1;
     FoldPanel, "Fold or open the panel", PLAIN, F9;
+    CancelWork, "Cancel printing, or opening", CTRL, Period;
     PutBack, "Cancel, or close", PLAIN, Escape;
     Quit, "Quit", CTRL, Q;
 }
@@ -128,7 +129,15 @@ impl Action {
 
     /// Whether the key acts while something fills the window: it changes nothing that is hidden beneath.
     pub const fn acts_over_all(self) -> bool {
-        matches!(self, Self::PutBack | Self::ShowKeys | Self::ShowGuide | Self::SwitchTheme | Self::Quit)
+        matches!(
+            self,
+            Self::PutBack
+                | Self::CancelWork
+                | Self::ShowKeys
+                | Self::ShowGuide
+                | Self::SwitchTheme
+                | Self::Quit
+        )
     }
 
     /// Whether the key is left to a text field that has the focus.

@@ -1,6 +1,7 @@
 //! Long work on a thread of its own, with a copy of all it needs. The frame goes on; an answer to a question that is no longer
 //! asked is dropped; the last answer stays to be shown, marked as being worked out anew.
 
+use backrow_core::rota::Halt;
 use egui::Context;
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
@@ -10,18 +11,40 @@ use std::time::Duration;
 /// So long a frame waits for an answer that is nearly there: what is quick is shown at once and does not flicker.
 const PATIENCE: Duration = Duration::from_millis(6);
 
-/// Whether the answer is still wanted. Long work asks now and then, and ends early when it is not.
+/// Whether the answer is still wanted. Long work asks now and then, and ends early when it is not; and it may tell how far it
+/// has come.
 #[derive(Clone, Default)]
-pub struct Stop(Arc<AtomicBool>);
+pub struct Stop {
+    asked: Arc<AtomicBool>,
+    done: Arc<AtomicUsize>,
+    of: Arc<AtomicUsize>,
+    ctx: Option<Context>,
+}
 
 impl Stop {
     /// Whether nobody waits for the answer any more.
     pub fn is_asked(&self) -> bool {
-        self.0.load(Ordering::Relaxed)
+        self.asked.load(Ordering::Relaxed)
+    }
+
+    /// The same question for a search in the core.
+    pub fn halt(&self) -> Halt {
+        let stop = self.clone();
+        Halt::when(move || stop.is_asked())
+    }
+
+    /// So many of so many parts are done; shown in the next frame. Whether to go on.
+    pub fn tell(&self, done: usize, of: usize) -> bool {
+        self.done.store(done, Ordering::Relaxed);
+        self.of.store(of, Ordering::Relaxed);
+        if let Some(ctx) = &self.ctx {
+            ctx.request_repaint();
+        }
+        !self.is_asked()
     }
 
     fn ask(&self) {
-        self.0.store(true, Ordering::Relaxed);
+        self.asked.store(true, Ordering::Relaxed);
     }
 }
 
@@ -54,7 +77,7 @@ impl<V: Send + 'static> Job<V> {
         work: impl FnOnce(&Stop) -> V + Send + 'static,
     ) -> std::io::Result<Self> {
         let (send, answer) = channel();
-        let stop = Stop::default();
+        let stop = Stop { ctx: Some(ctx.clone()), ..Stop::default() };
         let (asked, counted, ctx) = (stop.clone(), Counted::new(&counter(ctx)), ctx.clone());
         std::thread::Builder::new().name(name.to_owned()).spawn(move || {
             let value = work(&asked);
@@ -66,6 +89,17 @@ impl<V: Send + 'static> Job<V> {
         let mut job = Self { stop, answer, ready: None };
         job.ready = job.answer.recv_timeout(PATIENCE).ok();
         Ok(job)
+    }
+
+    /// Tells the work that its answer is not wanted any more; it ends when it next asks, and says what it says then.
+    pub fn cancel(&self) {
+        self.stop.ask();
+    }
+
+    /// How many of how many parts are done, where the work tells.
+    pub fn progress(&self) -> Option<(usize, usize)> {
+        let of = self.stop.of.load(Ordering::Relaxed);
+        (of > 0).then(|| (self.stop.done.load(Ordering::Relaxed).min(of), of))
     }
 
     /// What has become of it.
@@ -224,6 +258,34 @@ mod tests {
         assert!(is_working(&ctx));
         // Another question: the slow one is told to stop, and what it says then is not shown.
         assert_eq!(until(&ctx, &mut memory, &3, |_| 30), 30);
+    }
+
+    #[test]
+    fn a_job_tells_how_far_it_is_and_ends_when_it_is_cancelled() {
+        let ctx = Context::default();
+        let work = |stop: &Stop| {
+            for _ in 0..2_000 {
+                if !stop.tell(3, 12) || stop.halt().is_asked() {
+                    return "ended";
+                }
+                std::thread::sleep(Duration::from_millis(5));
+            }
+            "went on"
+        };
+        let mut job = Job::start(&ctx, "test", work).unwrap();
+        assert_eq!(job.take(), Taken::Working);
+        while job.progress().is_none() {
+            std::thread::sleep(Duration::from_millis(1));
+        }
+        assert_eq!(job.progress(), Some((3, 12)));
+        job.cancel();
+        for _ in 0..2_000 {
+            match job.take() {
+                Taken::Working => std::thread::sleep(Duration::from_millis(5)),
+                said => return assert_eq!(said, Taken::Done("ended")),
+            }
+        }
+        panic!("never ended");
     }
 
     #[test]

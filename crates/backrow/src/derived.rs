@@ -65,6 +65,12 @@ impl Derived {
         self.at_hand.evening()
     }
 
+    /// The programme at hand as it is at this very revision. What stands where, and what is wrong there, it says at once; its
+    /// ways and seconds may still be on their way while [`Self::is_working`].
+    pub fn present(&self) -> Option<&Evening> {
+        self.at_hand.present()
+    }
+
     /// Whether what is shown is being worked out anew.
     pub const fn is_working(&self) -> bool {
         self.at_hand.is_working()

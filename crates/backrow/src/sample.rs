@@ -128,6 +128,7 @@ fn instrument(
         footprint: Footprint { shape, height_m: 0.9 },
         tuned_to: None,
         character: Vec::new(),
+        for_two: false,
         condition: String::new(),
         picture: String::new(),
         remark: String::new(),

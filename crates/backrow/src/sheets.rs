@@ -238,7 +238,7 @@ impl Printer<'_> {
                 SheetData::Player(Box::new(sheet))
             }
             Sheet::Load(way) => SheetData::Load(load_list(evening, *way)),
-            Sheet::Hires => SheetData::List(hire_list(library, programme)),
+            Sheet::Hires => SheetData::List(hire_list(evening)),
             Sheet::Memory(work) => SheetData::List(memory_sheet(library, programme, work)),
             Sheet::Season => SheetData::List(season_sheet(library, programme)),
             Sheet::Tuner => SheetData::List(tuner_sheet(library, programme)),
@@ -281,11 +281,26 @@ impl Printer<'_> {
         folder: &Path,
         in_one: bool,
     ) -> Result<Printed, String> {
+        self.print_while(press, sheets, (folder, in_one), &|_| true).map(Option::unwrap_or_default)
+    }
+
+    /// The same while `on_with` says so, which is told before each sheet how many are set. `None` when it ended that: then
+    /// nothing was written and no version was counted.
+    pub fn print_while(
+        &self,
+        press: &Press,
+        sheets: &[Sheet],
+        (folder, in_one): (&Path, bool),
+        on_with: &dyn Fn(usize) -> bool,
+    ) -> Result<Option<Printed>, String> {
         let programme = self.evening.programme();
         let mut set: Vec<(String, Pages)> = Vec::new();
         let mut drawn: Vec<(String, Vec<u8>)> = Vec::new();
         let mut prints: Vec<(String, versions::Print)> = Vec::new();
-        for sheet in sheets {
+        for (done, sheet) in sheets.iter().enumerate() {
+            if !on_with(done) {
+                return Ok(None);
+            }
             let (data, print) = self.print_of(sheet)?;
             let pages = data
                 .set(press, self.paper, self.templates)
@@ -296,6 +311,9 @@ impl Printer<'_> {
                 drawn.extend(pictures(&name, &pages));
             }
             set.push((name, pages));
+        }
+        if !on_with(sheets.len()) {
+            return Ok(None);
         }
         if in_one && set.len() > 1 {
             let all = set.into_iter().map(|(_, pages)| pages).collect();
@@ -334,7 +352,7 @@ impl Printer<'_> {
         printed.signs.dedup();
         let mut told = BTreeSet::new();
         printed.remarks.retain(|remark| told.insert(remark.words.clone()));
-        Ok(printed)
+        Ok(Some(printed))
     }
 }
 

@@ -1,8 +1,10 @@
 //! The library's tables into files: one workbook, or a file of comma-separated values each.
 
 use crate::sheets::{season, write_whole};
+use backrow_core::evening::Evening;
 use backrow_core::library::Library;
 use backrow_core::loads::Way;
+use backrow_core::rota::Halt;
 use backrow_core::week::Programme;
 use backrow_files::tables::library::{
     assignments, beaters, collection, hires, lines, load, moves, places, players, services,
@@ -15,8 +17,9 @@ pub fn all(library: &Library, programme: Option<&Programme>) -> Vec<Table> {
     let mut tables = vec![collection(library), beaters(library), players(library), places(library)];
     if let Some(programme) = programme {
         tables.extend([lines(library, programme), assignments(library, programme)]);
-        tables.extend(Way::ALL.map(|way| load(library, programme, way)));
-        tables.extend([services(library, programme), moves(library, programme), hires(library, programme)]);
+        let evening = Evening::of(library, programme);
+        tables.extend(Way::ALL.map(|way| load(&evening, way)));
+        tables.extend([services(library, programme), moves(&evening), hires(library, programme)]);
     }
     tables.push(season_table(library));
     tables
@@ -55,7 +58,7 @@ fn season_table(library: &Library) -> Table {
             "to arrange",
             "collisions",
         ],
-        rows: season(library).into_iter().map(row).collect(),
+        rows: season(library, &Halt::default()).into_iter().map(row).collect(),
     }
 }
 

@@ -10,8 +10,8 @@ use backrow_core::library::Library;
 use egui::{Event, Key, Modifiers};
 use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT, Queryable};
-use std::path::{Path, PathBuf};
-use window::{harness, settle, wait_for};
+use std::path::Path;
+use window::{harness, score, settle, wait_for};
 
 /// So many steps with Tab reach anything in the window.
 const STEPS: usize = 400;
@@ -93,17 +93,6 @@ const INSTRUMENTS: &str = "Percussion inventory;;;;;\nInventory no.;Instrument;R
     8;Tubular bells;C4 - F5;orchestra;90;45\n9;Vibraphone;F3 - F6;orchestra;140;60\n";
 const PLAYERS: &str = "Player,Initials,Position\nRuth Vane,RV,principal\nAda Moss,AM,timpanist\n\
     Leo Finch,LF,section\nIda Holm,IH,section\nBen Marsh,BM,section\n";
-
-fn score() -> PathBuf {
-    let scores = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo-library/scores");
-    let mut files: Vec<PathBuf> = std::fs::read_dir(scores)
-        .expect("the demo's scores")
-        .filter_map(|entry| entry.ok().map(|entry| entry.path()))
-        .filter(|path| path.extension().is_some_and(|e| e == "musicxml"))
-        .collect();
-    files.sort();
-    files.first().expect("a score of our own").clone()
-}
 
 #[test]
 #[expect(clippy::too_many_lines, reason = "one day, told through")]

@@ -1,4 +1,4 @@
-//! While something lies over the places, no key reaches what is beneath: nothing is removed, pinned or given unseen.
+//! While something lies over the places, no key reaches what is beneath: nothing is removed, locked or given unseen.
 
 mod window;
 
@@ -31,7 +31,7 @@ fn room(place: Place) -> Room {
     let app = h.state_mut();
     let now = app.history.now().clone();
     let programme = app.view.programme_in(&now).expect("made here");
-    let given = programme.lines().find(|(_, given)| given.player.is_some() && !given.pinned);
+    let given = programme.lines().find(|(_, given)| given.player.is_some() && !given.locked);
     let at: LineRef = given.expect("made here").0.clone();
     app.view.turn_to_line(&now, &at);
     let stands: InstrumentId = programme.setup.base().keys().next().expect("made here").clone();

@@ -98,3 +98,20 @@ fn sheets_are_printed_beside_the_window() {
         std::fs::read_dir(&paper).expect("made here").next().expect("made here").expect("made here").path();
     assert!(std::fs::read(file).expect("made here").starts_with(b"%PDF"));
 }
+
+/// How far it is stands in the bottom line, with a way to cancel it; then no file and no folder is left.
+#[test]
+fn printing_tells_how_far_it_is_and_is_cancelled() {
+    let (folder, _, mut h) = open();
+    let paper = folder.path().join("paper");
+    h.state_mut().request(Intent::Print(paper.clone()));
+    h.step();
+    h.step();
+    let told = h.state().view.under_way.clone().expect("it takes longer than a frame");
+    assert!(told.starts_with("Printing"), "{told}");
+    h.get_by_label("Cancel").click();
+    h.step();
+    settle(&mut h);
+    assert_eq!(h.state().view.said, "Cancelled: nothing was printed.");
+    assert!(h.state().view.under_way.is_none() && !paper.exists());
+}

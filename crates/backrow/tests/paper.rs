@@ -4,6 +4,8 @@
 #[allow(dead_code, unreachable_pub, reason = "shared with the tests of backrow-print, which use all of it")]
 #[path = "../../backrow-print/tests/reader/mod.rs"]
 mod reader;
+#[path = "paper/rows.rs"]
+mod rows;
 
 use backrow::sheets::{Printer, Sheet};
 use backrow_core::evening::Evening;
@@ -63,7 +65,7 @@ fn version(library: &Library, programme: &Programme, sheet: &Sheet) -> String {
 #[case::hall(|library: &mut Library| each(&mut library.venues, |venue| venue.name.push('!')), &[true, true])]
 #[case::names(|library: &mut Library| each(&mut library.instruments, |thing| thing.name.push('!')), &[true, true])]
 #[case::services(|library: &mut Library| each(&mut library.weeks, |week| week.services.iter_mut().for_each(|s| s.minutes += 5)), &[true, true])]
-#[case::masses(|library: &mut Library| each(&mut library.instruments, |thing| thing.pieces.iter_mut().for_each(|p| p.hands = 7)), &[false, true])]
+#[case::masses(|library: &mut Library| each(&mut library.instruments, |thing| thing.pieces.iter_mut().for_each(|p| p.people = 7)), &[false, true])]
 #[case::nothing(|_: &mut Library| (), &[false, false])]
 fn a_version_changes_with_what_the_sheet_says(#[case] change: fn(&mut Library), #[case] changes: &[bool]) {
     let before = demo();

@@ -80,7 +80,7 @@ fn a_line_is_lifted_and_given_by_number() {
     assert_eq!(given(&h, "bass-drum").player, Some(player("N. Okafor")), "{}", h.state().view.said);
     h.key_press(Key::P);
     settle(&mut h);
-    assert!(given(&h, "bass-drum").pinned);
+    assert!(given(&h, "bass-drum").locked);
     h.key_press(Key::Delete);
     settle(&mut h);
     assert_eq!(given(&h, "bass-drum").player, None);
@@ -151,14 +151,14 @@ fn the_proof_stands_and_a_proposal_keeps_pins_and_is_one_step() {
     drag(&mut h, from, to);
     h.key_press(Key::P);
     settle(&mut h);
-    if !given(&h, "marimba").pinned {
+    if !given(&h, "marimba").locked {
         let (library, marimba) = (h.state().history.now().clone(), line("marimba"));
         h.state_mut().view.turn_to_line(&library, &marimba);
         settle(&mut h);
         h.key_press(Key::P);
         settle(&mut h);
     }
-    assert!(given(&h, "marimba").pinned);
+    assert!(given(&h, "marimba").locked);
     let before = h.state().history.now().clone();
     h.get_by_label("Propose").click();
     settle(&mut h);
@@ -185,7 +185,7 @@ fn a_proposal_keeps_what_was_done_by_hand_and_says_what_it_is_better_in() {
     let mut h = board();
     let (from, to) = (strip(&h, "marimba"), lane(&h, "L. Brandt"));
     drag(&mut h, from, to);
-    assert!(given(&h, "marimba").by_hand && !given(&h, "marimba").pinned);
+    assert!(given(&h, "marimba").by_hand && !given(&h, "marimba").locked);
     h.key_press(Key::S);
     h.run();
     let better =

@@ -11,25 +11,14 @@ use backrow_core::evening::Evening;
 use backrow_core::id::{InstrumentId, ProgrammeId, WorkId};
 use backrow_core::week::LineRef;
 use egui_kittest::kittest::Queryable;
-use std::path::{Path, PathBuf};
-use window::{centre, drag, harness, in_view, wait_for};
+use std::path::PathBuf;
+use window::{centre, drag, harness, in_view, score, wait_for};
 
 fn demo_copy() -> (tempfile::TempDir, PathBuf) {
     let folder = tempfile::tempdir().expect("a temporary folder");
     let library = folder.path().join("library");
     backrow_files::library::copy_demo(&library).expect("the demo library");
     (folder, library)
-}
-
-fn score() -> PathBuf {
-    let scores = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo-library/scores");
-    let mut files: Vec<PathBuf> = std::fs::read_dir(scores)
-        .expect("the demo's scores")
-        .filter_map(|entry| entry.ok().map(|entry| entry.path()))
-        .filter(|path| path.extension().is_some_and(|e| e == "musicxml"))
-        .collect();
-    files.sort();
-    files.first().expect("a score of our own").clone()
 }
 
 #[test]

@@ -62,6 +62,7 @@ pub(crate) fn instrument(id: &str, kind: &str, low: &str, high: &str) -> Instrum
         },
         tuned_to: None,
         character: vec!["bright".into(), "dry".into()],
+        for_two: false,
         condition: String::new(),
         picture: String::new(),
         remark: "said to be “the good one” – d'accord".into(),

@@ -7,7 +7,7 @@ use crate::id::{KindId, PlayerId};
 use crate::library::Library;
 use crate::moves::{Taken, Timetable};
 use crate::rota::{Demand, LineNo, List, PlayerNo};
-use crate::week::{Kept, LineRef, Programme, ServiceKind};
+use crate::week::{LineRef, LineRule, Programme, ServiceKind};
 use std::collections::BTreeMap;
 
 /// Everything that rules are made of.
@@ -31,12 +31,12 @@ impl Rules<'_> {
             out.extend(self.unwilling(player, person));
         }
         for (line, taken) in self.lines() {
-            let given = self.programme.given(&taken.line).filter(|a| a.pinned);
+            let given = self.programme.given(&taken.line).filter(|a| a.locked);
             let player = given.and_then(|a| a.player.as_ref()).and_then(|id| self.number(id));
             out.extend(player.map(|player| Demand::Pin { line, player }));
         }
         out.extend(self.timpani());
-        out.extend(self.programme.kept.iter().filter_map(|kept| self.kept(kept)));
+        out.extend(self.programme.rules.iter().filter_map(|rule| self.rule(rule)));
         out
     }
 
@@ -92,7 +92,7 @@ impl Rules<'_> {
             self.people.entries().filter(has).filter_map(|(_, person)| self.number(&person.id)).collect();
         let elsewhere = |taken: &Taken| {
             let given = self.programme.given(&taken.line);
-            let by_hand = given.is_some_and(|g| g.pinned || g.by_hand && !self.terms.hands_free);
+            let by_hand = given.is_some_and(|g| g.locked || g.by_hand && !self.terms.hands_free);
             by_hand
                 && taken.player.as_ref().and_then(|id| self.number(id)).is_some_and(|p| !players.contains(&p))
         };
@@ -103,11 +103,11 @@ impl Rules<'_> {
     }
 
     /// What is to be kept, when its lines are among those asked about.
-    fn kept(&self, kept: &Kept) -> Option<Demand> {
-        Some(match kept {
-            Kept::Together(a, b) => Demand::Together { a: self.line(a)?, b: self.line(b)? },
-            Kept::Apart(a, b) => Demand::Apart { a: self.line(a)?, b: self.line(b)? },
-            Kept::Only(line, players) => {
+    fn rule(&self, rule: &LineRule) -> Option<Demand> {
+        Some(match rule {
+            LineRule::Together(a, b) => Demand::Together { a: self.line(a)?, b: self.line(b)? },
+            LineRule::Apart(a, b) => Demand::Apart { a: self.line(a)?, b: self.line(b)? },
+            LineRule::Only(line, players) => {
                 let players: Vec<PlayerNo> = players.iter().filter_map(|id| self.number(id)).collect();
                 let why = if players.is_empty() { "none of them is engaged" } else { "" };
                 Demand::Only { lines: vec![self.line(line)?], players, why: why.to_owned() }

@@ -8,7 +8,7 @@ use crate::pitch::Octave;
 use crate::rota::{Answer, Demand, Effort, Rota, Staffing};
 use crate::sample::{at, instrument, kind, library_of, line, player, programme, service, venue, work};
 use crate::stage::{Plan, Walks};
-use crate::week::{Assignment, Engagement, Kept, ServiceKind, Week};
+use crate::week::{Assignment, Engagement, LineRule, ServiceKind, Week};
 
 /// One movement: bells 0–2 s twice at once, a gong 10–12 s that `c` has; three players, one ill, one without gongs.
 fn evening(change: impl FnOnce(&mut Programme)) -> (crate::library::Library, Programme) {
@@ -53,8 +53,8 @@ fn asked_on(terms: Terms<'_>, change: impl FnOnce(&mut Programme)) -> Asked {
     Asked::of(&library, &evening, &timetable, terms)
 }
 
-fn asked(pinned: bool) -> Asked {
-    asked_on(Terms::default(), |p| p.change_assignments(|given| given.pinned = pinned))
+fn asked(locked: bool) -> Asked {
+    asked_on(Terms::default(), |p| p.change_assignments(|given| given.locked = locked))
 }
 
 fn id(player: &str) -> PlayerId {
@@ -78,18 +78,18 @@ fn what_is_kept_becomes_demands() {
     assert_eq!(asked(false).problem.demands.len(), 2, "ill, and no gongs");
     let (one, other) = (at("w", "bells-1"), at("w", "gong"));
     let asked = asked_on(Terms::default(), |p| {
-        p.kept = vec![
-            Kept::Together(one.clone(), other.clone()),
-            Kept::Only(other.clone(), vec![id("b")]),
-            Kept::Only(other.clone(), vec![id("nobody")]),
-            Kept::Apart(at("w", "no"), other.clone()),
+        p.rules = vec![
+            LineRule::Together(one.clone(), other.clone()),
+            LineRule::Only(other.clone(), vec![id("b")]),
+            LineRule::Only(other.clone(), vec![id("nobody")]),
+            LineRule::Apart(at("w", "no"), other.clone()),
         ];
     });
     let only =
         |players: Vec<PlayerNo>, why: &str| Demand::Only { lines: vec![LineNo(2)], players, why: why.into() };
-    let kept: Vec<Demand> = asked.problem.demands.iter().skip(2).cloned().collect();
+    let rules: Vec<Demand> = asked.problem.demands.iter().skip(2).cloned().collect();
     assert_eq!(
-        kept,
+        rules,
         [
             Demand::Together { a: LineNo(0), b: LineNo(2) },
             only(vec![PlayerNo(1)], ""),

@@ -37,6 +37,8 @@ pub struct Instrument {
     pub tuned_to: Option<ReferenceA>,
     /// Words for its sound: bright, dark, dry, long, ...
     pub character: Vec<String>,
+    /// Whether two may play it at once, one at each side or end.
+    pub for_two: bool,
     /// What is known of its state, in words.
     pub condition: String,
     /// The file of its picture, in the library's folder of pictures; empty where there is none.
@@ -62,6 +64,7 @@ impl Instrument {
             footprint: Footprint { shape: kind.shape, height_m: kind.height_m },
             tuned_to: None,
             character: Vec::new(),
+            for_two: false,
             condition: String::new(),
             picture: String::new(),
             remark: String::new(),
@@ -91,19 +94,11 @@ impl Instrument {
             .sum()
     }
 
-    /// Whether two may play it at once, one on each side: the word "for two players" stands among its character words.
-    pub fn is_for_two(&self) -> bool {
-        self.character.iter().any(|word| word.trim().eq_ignore_ascii_case(FOR_TWO))
-    }
-
     /// Whether it has bars at all.
     pub fn is_pitched(&self) -> bool {
         !self.bars().is_empty()
     }
 }
-
-/// The character word of an instrument that is big enough for two.
-const FOR_TWO: &str = "for two players";
 
 /// One frame, case, rack or drum of an instrument.
 #[derive(Clone, Debug, PartialEq, Default)]

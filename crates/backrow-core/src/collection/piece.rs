@@ -12,7 +12,7 @@ pub struct Piece {
     /// Mass of one, if known.
     pub mass: Option<Mass>,
     /// People that one needs, as the section says; 0 where nobody has said; the carrying room has the rule.
-    pub hands: u32,
+    pub people: u32,
     /// "own, 4", "pallet truck"; empty for none.
     pub wheels: String,
     /// Care words: "never tilt it loaded"; may be empty.

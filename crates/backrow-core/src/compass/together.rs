@@ -144,6 +144,11 @@ mod tests {
     }
 
     #[test]
+    fn greed_ends_where_nothing_more_is_to_be_had() {
+        assert_eq!(greedy(&[(0, keys("C4"))], keys("C4 E4")), [0]);
+    }
+
+    #[test]
     fn patience_ends_and_says_so_or_the_proof_is_there() {
         // Hundreds of racks with scattered bells: the worst that a collection could hold.
         let mut seed = 7_u64;

@@ -150,12 +150,12 @@ fn change(next: &mut Library, edit: &Edit) -> Result<(), EditError> {
         Edit::Decide { programme, line, key, instead } => {
             assignments::decide(next, programme, line, (*key, instead.as_ref()))
         }
-        Edit::Pin { programme, line, pinned } => {
-            assignments::change(next, programme, line, |given| given.pinned = *pinned)
+        Edit::Lock { programme, line, locked } => {
+            assignments::change(next, programme, line, |given| given.locked = *locked)
         }
-        Edit::Keep { programme, kept } => assignments::keep(next, programme, kept),
-        Edit::LetGo { programme, kept } => {
-            in_programme(next, programme, |programme| programme.kept.retain(|old| old != kept))
+        Edit::PutRule { programme, rule } => assignments::keep(next, programme, rule),
+        Edit::RemoveRule { programme, rule } => {
+            in_programme(next, programme, |programme| programme.rules.retain(|old| old != rule))
         }
         Edit::Stand { programme, instrument, placement } => {
             floor::stand(next, programme, instrument, placement)

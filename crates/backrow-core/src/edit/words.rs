@@ -8,7 +8,7 @@ use crate::library::Library;
 use crate::pitch::KeyNumber;
 use crate::sound::TakeKey;
 use crate::trial::{Candidate, Decision};
-use crate::week::{Engagement, Instead, Kept, LineRef, Placement, Service};
+use crate::week::{Engagement, Instead, LineRef, LineRule, Placement, Service};
 
 /// The change in words; `library` is the one before it.
 pub fn words(library: &Library, edit: &Edit) -> String {
@@ -76,10 +76,10 @@ pub fn words(library: &Library, edit: &Edit) -> String {
         Edit::Decide { line, key, instead, .. } => {
             decided(library, &line_words(line), *key, instead.as_ref())
         }
-        Edit::Pin { line, pinned: true, .. } => format!("Lock {}", line_words(line)),
-        Edit::Pin { line, pinned: false, .. } => format!("Unlock {}", line_words(line)),
-        Edit::Keep { kept, .. } => kept_words(library, kept),
-        Edit::LetGo { kept, .. } => format!("Let go: {}", kept_words(library, kept)),
+        Edit::Lock { line, locked: true, .. } => format!("Lock {}", line_words(line)),
+        Edit::Lock { line, locked: false, .. } => format!("Unlock {}", line_words(line)),
+        Edit::PutRule { rule, .. } => rule_words(library, rule),
+        Edit::RemoveRule { rule, .. } => format!("Let go: {}", rule_words(library, rule)),
         Edit::Stand { .. }
         | Edit::StandFor { .. }
         | Edit::TakeOffFor { .. }
@@ -93,12 +93,12 @@ pub fn words(library: &Library, edit: &Edit) -> String {
 }
 
 /// What is kept, in words: "Xylophone and Marimba with one player".
-pub fn kept_words(library: &Library, kept: &Kept) -> String {
+pub fn rule_words(library: &Library, rule: &LineRule) -> String {
     let pair = |a, b| format!("{} and {}", line_name(library, a), line_name(library, b));
-    match kept {
-        Kept::Together(a, b) => format!("{} with one player", pair(a, b)),
-        Kept::Apart(a, b) => format!("{} with different players", pair(a, b)),
-        Kept::Only(line, players) => {
+    match rule {
+        LineRule::Together(a, b) => format!("{} with one player", pair(a, b)),
+        LineRule::Apart(a, b) => format!("{} with different players", pair(a, b)),
+        LineRule::Only(line, players) => {
             let names: Vec<String> = players.iter().map(|id| library.player_name(id)).collect();
             format!("{} only for {}", line_name(library, line), names.join(" or "))
         }

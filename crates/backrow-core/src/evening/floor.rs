@@ -1,9 +1,11 @@
 //! One floor of an evening: what stands on it, what is wrong there, the ways across it and what its risers bear.
 
 use crate::collection::Venue;
+use crate::id::InstrumentId;
 use crate::library::Library;
 use crate::stage::{Checks, Plan, RiserLoad, Walks};
-use crate::week::Programme;
+use crate::week::{Placement, Programme};
+use std::collections::BTreeMap;
 use std::sync::{Arc, OnceLock};
 
 /// A floor as it is for one work, or for all.
@@ -63,6 +65,15 @@ impl Floor {
     /// What the risers bear; nothing without a venue.
     pub fn riser_loads(&self) -> &[RiserLoad] {
         self.riser_loads.get_or_init(|| self.venue().map(|venue| self.plan.loads(venue)).unwrap_or_default())
+    }
+
+    /// The same floor with things at other places: what is in the hand, or proposed.
+    pub(super) fn moved(&self, library: &Library, places: &BTreeMap<InstrumentId, Placement>) -> Self {
+        let mut programme = self.programme.clone();
+        for (id, placement) in places {
+            programme.setup.stand(id.clone(), *placement);
+        }
+        Self::of(library, &programme)
     }
 
     /// Whether the ways of the other are the ways of this one: the same things stand in the same places.

@@ -209,13 +209,71 @@ fn the_longer_of_two_at_once_is_not_forgotten() {
     let told: Vec<(&str, i64, i64)> =
         moves.iter().map(|step| (step.from.line.line.as_str(), step.has_us, step.need.us())).collect();
     assert_eq!(told, [("tri", 1_000_000, 3_500_000)]);
+    // On the way there: the cymbal under the triangle asks for no move; the rest before the drum is counted from the triangle.
+    let arrivals = evening.timetable().arrivals(&PlayerId::new("a").unwrap());
+    let told: Vec<(&str, bool, Option<&str>)> = arrivals
+        .iter()
+        .map(|arrival| {
+            let since = arrival.since.as_ref().map(|step| step.from.line.line.as_str());
+            (arrival.to.line.line.as_str(), arrival.together, since)
+        })
+        .collect();
+    assert_eq!(told, [("tri", false, None), ("cym", true, Some("tri")), ("dr", false, Some("tri"))]);
+}
+
+#[test]
+fn a_short_passage_far_off_counts_though_a_longer_one_ends_later() {
+    // The xylophone (0 to 9 s) and, together with it, the snare drum 3.0 m off (1 to 8.5 s); at 10 s the xylophone again. From
+    // the xylophone nothing is needed; from the drum 3.5 s are, and 1.5 are there. Both are playable together, so that neither
+    // asks for a move; without that mark the drum does.
+    let passage = |from_s: f64, to_s: f64| Passage {
+        from: MeasureName::from(1),
+        to: MeasureName::from(2),
+        from_s,
+        to_s,
+        notes: Vec::new(),
+        unpitched: Vec::new(),
+        dynamics: None,
+    };
+    let with = |marked: bool| {
+        let mut long = line("long", Some("snare_drum"), Octave::AS_WRITTEN, "");
+        long.passages = vec![passage(0.0, 9.0), passage(10.0, 11.0)];
+        let mut far = line("far", Some("snare_drum"), Octave::AS_WRITTEN, "");
+        far.passages = vec![passage(1.0, 8.5)];
+        let mut one = work("w", vec![long, far]);
+        if marked {
+            one.together.push((at("w", "long").line, at("w", "far").line));
+        }
+        let mut edits = vec![Edit::PutVenue(hall()), Edit::PutWork(one)];
+        edits.extend(give(at("w", "long"), "xylophone-1"));
+        edits.extend(give(at("w", "far"), "snare"));
+        let stand = |instrument: &str, placement| Edit::Stand {
+            programme: p(),
+            instrument: id(instrument),
+            placement,
+        };
+        edits.push(stand("xylophone-1", place(-1.5, 3.0, 1)));
+        edits.push(stand("snare", place(1.5, 3.0, 2)));
+        of(&edited(&library(), edits)).timetable().arrivals(&PlayerId::new("a").unwrap()).pop().unwrap()
+    };
+    let apart = with(false);
+    let tightest = apart.tightest.unwrap();
+    assert_eq!(
+        (tightest.from.line.line.as_str(), tightest.has_us, tightest.fits()),
+        ("far", 1_500_000, false)
+    );
+    assert_eq!(apart.since.unwrap().has_us, 1_000_000, "the rest is counted from the longer");
+    assert!(!apart.together);
+    let marked = with(true);
+    assert!(!marked.together, "its own earlier passage is no other line that is played with it");
+    assert!(marked.tightest.unwrap().need.same_place);
 }
 
 #[test]
 fn who_plays_across_stands_and_walks_across() {
     // Two lines at once on a drum for two: the first at the playing side, the second across. For v one line alone.
     let mut drum = (**library().instruments.get(&id("snare")).unwrap()).clone();
-    drum.character.push("for two players".to_owned());
+    drum.for_two = true;
     let (one, two) = (line("one", Some("snare_drum"), Octave::AS_WRITTEN, ""), "two");
     let second = crate::music::Line { id: crate::id::LineId::new(two).unwrap(), ..one.clone() };
     let mut later = line("xyl", Some("xylophone"), Octave::ONE_UP, "C5");

@@ -59,11 +59,11 @@ fn finding(case: &Case<'_>, player: &crate::id::PlayerId, step: &Move) -> Findin
         .fix(give(case, step))
 }
 
-/// Gives the later line, else the earlier, to the first player in roster order who can take it; pinned lines stay.
+/// Gives the later line, else the earlier, to the first player in roster order who can take it; locked lines stay.
 fn give(case: &Case<'_>, step: &Move) -> Option<(String, Edit)> {
     let free = [&step.to.line, &step.from.line]
         .into_iter()
-        .filter(|line| !case.programme.given(line).is_some_and(|given| given.pinned));
+        .filter(|line| !case.programme.given(line).is_some_and(|given| given.locked));
     for line in free {
         let answers = case.timetable.answers(case.library, &case.programme.id, line);
         if let Some(answer) = answers.into_iter().find(Answer::fits) {

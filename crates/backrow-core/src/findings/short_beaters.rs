@@ -1,14 +1,13 @@
 //! Beaters of which more players need a pair at once than there are pairs.
 
 use super::{About, Case, Degree, Finding, Rule};
-use crate::beaters::{Holding, Share, shares};
+use crate::beaters::{Holding, Share};
 use crate::carrying::people_words;
 
 /// One finding a beater and movement.
 pub(super) fn check(case: &Case<'_>) -> Vec<Finding> {
-    let shares = shares(case.library, case.timetable);
     let mut found = Vec::new();
-    for share in &shares {
+    for share in case.evening.shares() {
         let mut told: Vec<&Holding> = Vec::new();
         for lacking in share.lacking() {
             if told.iter().any(|other| (&other.work, &other.movement) == (&lacking.work, &lacking.movement)) {

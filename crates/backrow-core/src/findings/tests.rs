@@ -290,6 +290,13 @@ fn loads_on_a_riser(#[case] kg: f64, #[case] rated: Option<f64>, #[case] degree:
     let library = edited(&hall, vec![Edit::PutInstrument(heavy), stand("snare", 1, 0.0, 4.0)]);
     let load = found(&library).into_iter().find(|finding| finding.rule.code() == "riser-load");
     assert_eq!(load.as_ref().map(|finding| finding.degree), degree);
+    let says = match (degree, rated) {
+        (Some(Degree::Clash), _) => "Back carries more than its rated load",
+        (Some(_), Some(_)) => "Back is near its rated load",
+        (Some(_), None) => "No load rating is stated for Back",
+        (None, _) => "",
+    };
+    assert_eq!(load.as_ref().map_or("", |finding| finding.what.as_str()), says);
     assert!(load.is_none_or(|finding| finding.detail().contains("technical staff")));
 }
 
@@ -410,7 +417,7 @@ fn beaters_that_both_need(#[case] count: u32, #[case] short: bool) {
 /// What mends a clash gives away the line that may be given away.
 #[test]
 fn a_pinned_line_stays_where_it_is() {
-    let pin = |line| Edit::Pin { programme: programme(), line: at("w", line), pinned: true };
+    let pin = |line| Edit::Lock { programme: programme(), line: at("w", line), locked: true };
     let twice = |edits: Vec<Edit>| {
         let mut all = vec![give("sn", "a")];
         all.extend(edits);

@@ -1,11 +1,10 @@
 //! The beaters that go along with a load: so many of each as are brought, by the room that they lie in.
 
 use super::{Way, room_for};
-use crate::beaters::shares;
+use crate::beaters::Share;
 use crate::collection::Owner;
 use crate::id::{BeaterId, PlayerId};
 use crate::library::Library;
-use crate::moves::Timetable;
 use crate::week::Programme;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -21,14 +20,14 @@ pub struct RoomBeaters {
 }
 
 /// Every beater of a programme by room, the orchestra's own rooms first. A player's own set goes with the player, whole.
-pub fn beaters(
+pub(crate) fn beaters(
     library: &Library,
     programme: &Programme,
-    timetable: &Timetable,
+    shares: &[Share],
     way: Way,
 ) -> Vec<RoomBeaters> {
     let mut rooms: BTreeMap<(bool, String, String), Vec<(BeaterId, u32)>> = BTreeMap::new();
-    for share in shares(library, timetable) {
+    for share in shares {
         let Some(beater) = library.beaters.get(&share.beater) else { continue };
         let players: BTreeSet<&PlayerId> = share.holdings.iter().map(|holding| &holding.player).collect();
         let brought =
@@ -48,8 +47,10 @@ pub fn beaters(
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::beaters::shares;
     use crate::edit::{Edit, apply};
     use crate::id::{PlaceId, ProgrammeId};
+    use crate::moves::Timetable;
     use crate::sample::{at, beater, library};
     use crate::stage::Walks;
 
@@ -70,13 +71,13 @@ mod tests {
         ];
         let library = apply(&library(), &Edit::Together { words: String::new(), edits }).unwrap();
         let programme = library.programme(&p).unwrap();
-        let timetable = Timetable::of(&library, programme, Walks::default());
-        let found = beaters(&library, programme, &timetable, Way::StoreToStage);
+        let shares = shares(&library, &Timetable::of(&library, programme, Walks::default()));
+        let found = beaters(&library, programme, &shares, Way::StoreToStage);
         assert_eq!(
             (found[0].room.as_str(), found[0].beaters[0].1),
             ("room 1", 4),
             "one player lays out the set"
         );
-        assert!(beaters(&library, programme, &timetable, Way::StageToTruck)[0].room.starts_with("Stage"));
+        assert!(beaters(&library, programme, &shares, Way::StageToTruck)[0].room.starts_with("Stage"));
     }
 }

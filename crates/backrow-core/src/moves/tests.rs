@@ -98,6 +98,24 @@ fn other_beaters_cost_a_change_and_the_floor_plan_replaces_the_default() {
 }
 
 #[test]
+fn two_lines_on_one_thing_and_a_line_without_any_ask_for_no_way() {
+    let programme = ProgrammeId::new("p").unwrap();
+    let on = |things: &[&str]| {
+        let instruments = things.iter().map(|id| InstrumentId::new(id).unwrap()).collect();
+        let edit = Edit::UseInstruments { programme: programme.clone(), line: at("w", "sn"), instruments };
+        table(&edited(&timed(12.0), vec![edit]))
+    };
+    let shared = on(&["xylophone-1"]);
+    let step = shared.moves(&player("a")).remove(0);
+    assert!(step.need.same_place && step.need.us() == 0, "another line on the same thing: {step:?}");
+    let open = on(&[]);
+    let line = open.line(&at("w", "sn")).unwrap();
+    assert!(open.need(line, line).same_place, "within a line, though nothing is chosen for it");
+    let other = open.line(&at("w", "xyl")).unwrap();
+    assert!(open.need(other, line).assumed, "where it will stand is not known");
+}
+
+#[test]
 fn a_table_in_the_way_makes_the_move_longer() {
     let library = timed(20.0);
     let programme = ProgrammeId::new("p").unwrap();

@@ -32,6 +32,19 @@ pub struct Edge {
 /// What one player has and needs between two passages of a programme.
 pub type Move = seconds::Move<Edge>;
 
+/// How a player comes to a passage.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Arrival {
+    /// The passage.
+    pub to: PassageRef,
+    /// The move with the least to spare; `None` at the first passage of a movement.
+    pub tightest: Option<Move>,
+    /// The move from the passage that ended last, from which a player counts the rest.
+    pub since: Option<Move>,
+    /// Whether all that was played before it is playable together with it, so that it asks for no move.
+    pub together: bool,
+}
+
 /// One line of a programme with what it was given, ready for comparing.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Taken {
@@ -83,7 +96,7 @@ pub struct Timetable {
 
 impl Timetable {
     /// The timetable of a programme; `walks` are those of its setup ([`Walks::of`]).
-    pub fn of(library: &Library, programme: &Programme, walks: impl Into<Arc<Walks>>) -> Self {
+    pub(crate) fn of(library: &Library, programme: &Programme, walks: impl Into<Arc<Walks>>) -> Self {
         let mut across = played_across(library, programme);
         let mut lines = Vec::new();
         for (_, id) in programme.works_in_order() {
@@ -156,12 +169,12 @@ impl Timetable {
     }
 
     /// The same lines with other ways; works with a setup of their own keep theirs.
-    pub fn set_walks(&mut self, walks: impl Into<Arc<Walks>>) {
+    pub(crate) fn set_walks(&mut self, walks: impl Into<Arc<Walks>>) {
         self.walks = walks.into();
     }
 
     /// The pairs of instruments between which somebody goes.
-    pub fn walked(&self) -> BTreeSet<(InstrumentId, InstrumentId)> {
+    pub(crate) fn walked(&self) -> BTreeSet<(InstrumentId, InstrumentId)> {
         let players: BTreeSet<&PlayerId> =
             self.lines.iter().filter_map(|taken| taken.player.as_ref()).collect();
         let mut pairs = BTreeSet::new();
@@ -198,18 +211,32 @@ impl Timetable {
     /// what was played before it, which is the last passage or a longer one that still sounded then. Lines that are
     /// playable together ask for no move between them.
     pub fn moves(&self, player: &PlayerId) -> Vec<Move> {
+        let arrivals = self.arrivals(player).into_iter().filter(|arrival| !arrival.together);
+        arrivals.filter_map(|arrival| arrival.tightest).collect()
+    }
+
+    /// Every passage of a player in playing order, with how the player comes to it; [`Self::moves`] are those among them
+    /// that ask for a move.
+    pub fn arrivals(&self, player: &PlayerId) -> Vec<Arrival> {
         let order = self.ordered(|taken| taken.player.as_ref() == Some(player));
-        let mut moves = Vec::new();
-        for (nth, to) in order.iter().enumerate() {
-            let here = order.iter().take(nth).rev().take_while(|from| from.0.same_movement(to.0));
-            let last_end = here.clone().next().map_or(i64::MIN, |from| end_us(*from));
-            let before = here.enumerate().filter(|(back, from)| *back == 0 || end_us(**from) > last_end);
-            let steps = before
-                .filter(|(_, from)| !from.0.together.contains(&to.0.line))
-                .filter_map(|(_, from)| self.between(*from, *to));
-            moves.extend(steps.min_by_key(Move::spare_us));
-        }
-        moves
+        let arrival = |(nth, to): (usize, &(&Taken, usize))| {
+            let here = || order.iter().take(nth).rev().take_while(|from| from.0.same_movement(to.0));
+            let last_end = here().next().map_or(i64::MIN, |from| end_us(*from));
+            let before =
+                || here().enumerate().filter(move |(back, from)| *back == 0 || end_us(**from) > last_end);
+            let apart = before().filter(|(_, from)| !from.0.together.contains(&to.0.line));
+            let apart = apart.filter_map(|(_, from)| self.between(*from, *to)).min_by_key(Move::spare_us);
+            let together = apart.is_none() && here().next().is_some();
+            let all = || before().filter_map(|(_, from)| self.between(*from, *to)).min_by_key(Move::spare_us);
+            let ends_last = here().max_by_key(|from| end_us(**from));
+            Arrival {
+                to: PassageRef { line: to.0.line.clone(), passage: to.1 },
+                tightest: apart.or_else(all),
+                since: ends_last.and_then(|from| self.between(*from, *to)),
+                together,
+            }
+        };
+        order.iter().enumerate().map(arrival).collect()
     }
 
     /// Every pair of passages of two lines that one player cannot do both, in order of time.

@@ -117,3 +117,56 @@ fn speaks_against(assignments: &Assignments, line: LineNo, player: PlayerNo, dem
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::rota::text::read;
+    use rstest::rstest;
+
+    fn rota(text: &str) -> Rota {
+        Rota::new(read(text).unwrap()).unwrap()
+    }
+
+    /// Nobody has `b`; whether Ana and Ben could take it.
+    #[rstest]
+    #[case::free("", [true, true])]
+    #[case::barred("bar Ben b because away", [true, false])]
+    #[case::only("only Ben b because for the timpanist", [false, true])]
+    #[case::locked("pin b Ben", [false, true])]
+    #[case::together("together a b", [true, false])]
+    #[case::apart("apart a b", [false, true])]
+    fn what_a_demand_says_against_it(#[case] demand: &str, #[case] may: [bool; 2]) {
+        let rota = rota(&format!("players Ana Ben\nline a: 0-4\nline b: 20-24\n{demand}"));
+        let now = Assignments { players: [Some(PlayerNo(0)), None].into_iter().collect() };
+        let can: Vec<bool> = rota.can_take(&now, LineNo(1)).iter().map(CanTake::yes).collect();
+        assert_eq!(can, may);
+    }
+
+    /// Two lines at once on one marimba, the first with Ana.
+    #[rstest]
+    #[case(1, [false, false])] // Ana is busy, and Ben would be the second at it.
+    #[case(2, [false, true])]
+    fn an_instrument_takes_so_many_at_once(#[case] hands: usize, #[case] may: [bool; 2]) {
+        let text = format!("players Ana Ben\nhands m {hands}\nline a on m: 0-4\nline b on m: 1-5");
+        let now = Assignments { players: [Some(PlayerNo(0)), None].into_iter().collect() };
+        let can: Vec<bool> = rota(&text).can_take(&now, LineNo(1)).iter().map(CanTake::yes).collect();
+        assert_eq!(can, may);
+    }
+
+    #[test]
+    fn lines_that_are_playable_together_ask_for_no_move() {
+        let lines = "players Ana\nline a: 0-4\nline b: 3-5";
+        let now = Assignments { players: [Some(PlayerNo(0)), None].into_iter().collect() };
+        let both = Assignments { players: [Some(PlayerNo(0)), Some(PlayerNo(0))].into_iter().collect() };
+        let apart = rota(lines);
+        let marked = rota(&format!("{lines}\nplayable b a"));
+        let asked = |rota: &Rota| rota.can_take(&now, LineNo(1)).remove(0);
+        assert!(!asked(&apart).yes() && asked(&apart).tightest.is_some());
+        assert!(asked(&marked).yes() && asked(&marked).tightest.is_none(), "{:?}", asked(&marked));
+        assert_eq!((apart.moves(&both, PlayerNo(0)).len(), marked.moves(&both, PlayerNo(0)).len()), (1, 0));
+        assert!(
+            marked.playable_together(LineNo(0), LineNo(1)) && marked.playable_together(LineNo(1), LineNo(0))
+        );
+    }
+}

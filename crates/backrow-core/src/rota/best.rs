@@ -95,11 +95,11 @@ impl Rota {
         if model.broken {
             return None;
         }
-        let mut steps = Steps(STEPS_A_WIDTH.saturating_mul(effort.width as u64));
+        let mut steps = self.steps(STEPS_A_WIDTH.saturating_mul(effort.width as u64));
         let mut plan = Plan::new(self, &model, players, own);
         let weights = self.weights();
         let wide = effort.width.saturating_mul((USUAL_LINES / plan.items.len().max(1)).clamp(1, 8));
-        look_back(&mut plan, weights, wide, &mut Steps(steps.0 / 2));
+        look_back(&mut plan, weights, wide, &mut steps.half());
         let start = start.filter(|s| s.used().len() <= players && self.checked(s).is_empty());
         let mut found = start.map(|s| (self.search_cost(s, aim), s.clone()));
         let mut least = 0;
@@ -114,7 +114,7 @@ impl Rota {
             }
             let cost = found.as_ref().map_or(i64::MAX, |&(cost, _)| cost);
             least = least.max(pass.left_out.map_or(cost, |out| out.min(cost)));
-            if least >= cost || width >= wide || steps.0 == 0 {
+            if least >= cost || width >= wide || steps.left() == 0 {
                 break;
             }
             width = width.saturating_mul(16).min(wide);

@@ -4,22 +4,51 @@
 //! graph", 1979: largest saturation first; cited from memory), players that are alike are tried once,
 //! and a node left with nobody ends the branch at once.
 
+use super::halt::Halt;
 use super::model::Model;
 use super::number::{List, NodeNo, PlayerNo};
 use super::players::PlayerSet;
 
 /// Steps that a search may still take. The core has no clock, so effort is counted.
-#[derive(Debug, Clone, Copy)]
-pub(super) struct Steps(pub(super) u64);
+#[derive(Debug, Clone)]
+pub(super) struct Steps {
+    left: u64,
+    /// How many more are taken before it is asked whether to go on.
+    unasked: u32,
+    halt: Halt,
+}
+
+/// So many steps are taken between two looks at whether the answer is still wanted.
+const A_LOOK: u32 = 16;
 
 /// So many things can be looked at in one step.
 const A_STEP: u64 = 64;
 
 impl Steps {
+    /// So many, until the search is ended from outside.
+    pub(super) const fn until(left: u64, halt: Halt) -> Self {
+        Self { left, unasked: 0, halt }
+    }
+
+    /// How many are left.
+    pub(super) const fn left(&self) -> u64 {
+        self.left
+    }
+
+    /// Half of what is left, for a first look.
+    pub(super) fn half(&self) -> Self {
+        Self { left: self.left / 2, ..self.clone() }
+    }
+
     /// Takes a step that looks at so many things, which counts for more the more they are; false when none is left.
     pub(super) fn take(&mut self, things: usize) -> bool {
-        let left = self.0 > 0;
-        self.0 = self.0.saturating_sub(1 + things as u64 / A_STEP);
+        match self.unasked.checked_sub(1) {
+            Some(unasked) => self.unasked = unasked,
+            None if self.halt.is_asked() => self.left = 0,
+            None => self.unasked = A_LOOK,
+        }
+        let left = self.left > 0;
+        self.left = self.left.saturating_sub(1 + things as u64 / A_STEP);
         left
     }
 }
@@ -207,4 +236,24 @@ pub(super) fn pieces(model: &Model) -> Vec<Vec<NodeNo>> {
         out.push(piece);
     }
     out
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_step_counts_one_and_more_the_more_it_looks_at() {
+        let mut few = Steps::until(2, Halt::default());
+        assert_eq!([few.take(0), few.take(0), few.take(0)], [true, true, false]);
+        let mut many = Steps::until(100, Halt::default());
+        assert!(many.take(64 * 10));
+        assert_eq!((many.left(), many.half().left()), (89, 44));
+    }
+
+    #[test]
+    fn an_ended_search_has_no_steps_left() {
+        let mut steps = Steps::until(1_000, Halt::when(|| true));
+        assert!(!steps.take(1) && steps.left() == 0);
+    }
 }

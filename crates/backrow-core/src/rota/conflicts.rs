@@ -1,5 +1,7 @@
 //! A [`Rota`]: a problem made ready, with every pair of lines that one player cannot take.
 
+use super::colour::Steps;
+use super::halt::Halt;
 use super::number::{DemandNo, LineNo, List, PassageNo};
 use super::players::MOST_PLAYERS;
 use super::problem::{BadInput, Demand, Passage, PassageRef, Problem};
@@ -21,6 +23,7 @@ pub struct Rota {
     near: List<LineNo, Vec<LineNo>>,
     links: Vec<Link>,
     demands: List<DemandNo, Demand>,
+    halt: Halt,
 }
 
 impl Rota {
@@ -49,6 +52,7 @@ impl Rota {
             near: List::filled(Vec::new(), count),
             links: Vec::new(),
             demands: List::new(),
+            halt: Halt::default(),
         };
         rota.find_clashes();
         rota.links = rota.find_links();
@@ -56,6 +60,22 @@ impl Rota {
         let hands = rota.hands_at_once();
         rota.demands.extend(hands);
         Ok(rota)
+    }
+
+    /// The same, with searches that end early when that is asked.
+    #[must_use]
+    pub fn until(self, halt: Halt) -> Self {
+        Self { halt, ..self }
+    }
+
+    /// What ends its searches.
+    pub(super) fn halt(&self) -> Halt {
+        self.halt.clone()
+    }
+
+    /// So many steps for a search in it.
+    pub(super) fn steps(&self, count: u64) -> Steps {
+        Steps::until(count, self.halt())
     }
 
     /// The same problem with other demands, or another number of extras; which pairs clash stays as it was found.

@@ -1,7 +1,7 @@
 //! The fewest players, with a proof that a person can check.
 
 use super::clique::{busiest_moment, largest};
-use super::colour::{Steps, Verdict};
+use super::colour::Verdict;
 use super::conflicts::Rota;
 use super::decide::decide;
 use super::impossible::{Impossible, smallest_impossible};
@@ -119,7 +119,7 @@ impl Rota {
     pub(super) fn fewest_or(&self, effort: Effort, no: impl Fn(&Self, usize) -> Answer) -> Answer {
         let scope = Scope::whole(self);
         let palette = self.problem().palette();
-        let moment = busiest_moment(self, &scope.lines, palette + 1, &mut Steps(effort.steps));
+        let moment = busiest_moment(self, &scope.lines, palette + 1, &mut self.steps(effort.steps));
         if moment.passages.len() > palette {
             let lines = moment.passages.iter().map(|p| p.line).collect();
             return Answer::Impossible(Impossible { lines, demands: Vec::new(), players: palette });
@@ -127,7 +127,7 @@ impl Rota {
         let model = Model::new(self, &scope, palette);
         let must = model.must();
         let joined = |a: usize, b: usize| model.adjacent(NodeNo(a), NodeNo(b));
-        let clique = largest(model.len(), moment.passages.len(), &joined, &mut Steps(effort.steps / 16));
+        let clique = largest(model.len(), moment.passages.len(), &joined, &mut self.steps(effort.steps / 16));
         let low = moment.passages.len().max(clique.len()).max(must.len());
         let mut at_least = low.min(palette + 1);
         let mut sure = true;
@@ -135,9 +135,9 @@ impl Rota {
         let (little, mut pool) = (effort.steps / 32, effort.steps.saturating_mul(3));
         for most in low..=palette {
             let given = pool.min(effort.steps).max(little);
-            let mut steps = Steps(given);
+            let mut steps = self.steps(given);
             let verdict = decide(&model, most, &mut steps);
-            pool = pool.saturating_sub(given - steps.0);
+            pool = pool.saturating_sub(given - steps.left());
             match verdict {
                 Verdict::Yes(players) => {
                     let assignments = model.unfold(self.problem().lines.len(), &players.into());

@@ -30,7 +30,7 @@ pub(super) fn smallest_impossible(rota: &Rota, palette: usize, effort: Effort) -
 /// Leaves out lines and demands while the rest still needs more than `most` players of the whole palette. All trials
 /// together take no more steps than one question; what is left when they run out stays in.
 pub(super) fn shrink(rota: &Rota, scope: &mut Scope, most: usize, effort: Effort) {
-    let mut steps = Steps(effort.steps);
+    let mut steps = rota.steps(effort.steps);
     let mut piece = (scope.lines.len() / 4).next_power_of_two();
     while piece > 0 {
         let all: Vec<LineNo> = scope.lines.numbers().collect();

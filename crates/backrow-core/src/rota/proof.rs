@@ -19,7 +19,7 @@ pub(super) fn prove(rota: &Rota, players: usize, moment: Moment, effort: Effort)
     if moment.passages.len() >= players {
         return by_moment(moment);
     }
-    if let Some((ring, mut hub)) = odd_ring(rota, players, &mut Steps(effort.steps)) {
+    if let Some((ring, mut hub)) = odd_ring(rota, players, &mut rota.steps(effort.steps)) {
         if ring.len() == 3 && !hub.is_empty() {
             // All clash with all: a ring would only hide that.
             hub.extend(ring);
@@ -46,18 +46,18 @@ fn by_core(rota: &Rota, players: usize, effort: Effort) -> Proof {
     let fewer = players.saturating_sub(1);
     let mut scope = Scope::whole(rota);
     scope.demands.fill(false);
-    let without_demands = still_fails(rota, &scope, fewer, &mut Steps(effort.steps));
+    let without_demands = still_fails(rota, &scope, fewer, &mut rota.steps(effort.steps));
     if without_demands {
         let model = Model::new(rota, &scope, rota.problem().palette());
         let joined = |a: usize, b: usize| model.adjacent(NodeNo(a), NodeNo(b));
-        let clique = largest(model.len(), fewer, &joined, &mut Steps(effort.steps / 16));
+        let clique = largest(model.len(), fewer, &joined, &mut rota.steps(effort.steps / 16));
         if clique.len() >= players {
             let lines = clique.iter().filter_map(|&n| model.members[NodeNo(n)].first().copied()).collect();
             return plain(Shape::Core, lines, Vec::new());
         }
     } else {
         scope.demands.fill(true);
-        if !still_fails(rota, &scope, fewer, &mut Steps(effort.steps)) {
+        if !still_fails(rota, &scope, fewer, &mut rota.steps(effort.steps)) {
             return plain(Shape::Search, scope.line_list(), Vec::new());
         }
     }
@@ -80,7 +80,7 @@ fn odd_ring(rota: &Rota, players: usize, steps: &mut Steps) -> Option<(Vec<LineN
         if let Some(ring) = shortest_odd_ring(rota, common, shortest, steps) {
             best = Some((ring, hub.to_vec()));
         }
-        tried < MOST_HUBS && steps.0 > 0 && best.as_ref().is_none_or(|(ring, _)| ring.len() > 3)
+        tried < MOST_HUBS && steps.left() > 0 && best.as_ref().is_none_or(|(ring, _)| ring.len() > 3)
     });
     best
 }
@@ -129,7 +129,7 @@ fn shortest_odd_ring(
     let mut best: Option<Vec<LineNo>> = None;
     for &start in lines {
         let limit = best.as_ref().map_or(shorter_than, Vec::len);
-        if steps.0 == 0 {
+        if steps.left() == 0 {
             break;
         }
         if let Some(ring) = ring_from(rota, &inside, start, limit, steps) {

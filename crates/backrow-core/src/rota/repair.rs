@@ -62,7 +62,7 @@ impl Rota {
             lines.iter().copied().filter(|&c| assignments.player(c) == Some(player)).collect();
         let mut problem = self.problem().clone();
         problem.demands.push(missing.demand());
-        let rota = Rota::new(problem)?;
+        let rota = Rota::new(problem)?.until(self.halt());
         let change = rota.dearer_than_all_wishes(players);
         let usual = rota.own_costs();
         let mut own = usual.clone();

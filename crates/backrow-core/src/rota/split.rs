@@ -80,7 +80,7 @@ impl Rota {
             demands: whole.demands.iter().flat_map(|d| demands_of(d, &pieces_of)).collect(),
             ..whole.clone()
         };
-        Ok(Split { rota: Rota::new(problem)?, pieces })
+        Ok(Split { rota: Rota::new(problem)?.until(self.halt()), pieces })
     }
 }
 

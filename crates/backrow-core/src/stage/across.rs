@@ -17,7 +17,7 @@ pub fn played_across(library: &Library, programme: &Programme) -> BTreeMap<LineR
                 let at = LineRef { work: work.id.clone(), line: line.id.clone() };
                 let Some(given) = programme.given(&at) else { continue };
                 for id in &given.instruments {
-                    if !library.instruments.get(id).is_some_and(|thing| thing.is_for_two()) {
+                    if !library.instruments.get(id).is_some_and(|thing| thing.for_two) {
                         continue;
                     }
                     if near.iter().any(|(other, row)| other == id && at_once(row, line)) {

@@ -78,7 +78,7 @@ impl Changeover {
 }
 
 /// The changes between the works of a programme, in its order; those in which something happens.
-pub fn changeovers(library: &Library, programme: &Programme) -> Vec<Changeover> {
+pub(crate) fn changeovers(library: &Library, programme: &Programme) -> Vec<Changeover> {
     let pairs = programme.works.iter().zip(programme.works.iter().skip(1));
     let change = |(from, to): (&WorkId, &WorkId)| {
         let (before, after) = (programme.setup.of_work(from), programme.setup.of_work(to));
@@ -124,7 +124,7 @@ fn goes_along(library: &Library, programme: &Programme, steps: &mut Vec<Step>) {
 
 /// The setup in which things that differ between works stand in one place for all of them, wherever that clashes with
 /// nothing; what needs the most minutes first. The works' needs stay met: nothing that stands for a work is taken away.
-pub fn settled(library: &Library, programme: &Programme, venue: &Venue) -> Setup {
+pub(crate) fn settled(library: &Library, programme: &Programme, venue: &Venue) -> Setup {
     let mut best = programme.clone();
     let mut differing: Vec<InstrumentId> = best
         .setup

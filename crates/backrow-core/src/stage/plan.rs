@@ -123,7 +123,7 @@ pub struct Checks {
 
 impl Plan {
     /// The setup of a programme in its venue.
-    pub fn of(library: &Library, programme: &Programme) -> Self {
+    pub(crate) fn of(library: &Library, programme: &Programme) -> Self {
         let venue = programme.venue.as_ref().and_then(|id| library.venues.get(id));
         let stand = |(id, placement): (&InstrumentId, &Placement)| {
             let thing = library.instruments.get(id)?;

@@ -18,15 +18,9 @@ const REAR_SHARE: f64 = 0.62;
 /// How many places are tried at the most, over all things.
 const MOST_TRIES: usize = 400_000;
 
-/// Places for what the programme uses and that does not stand yet; what stands stays. A thing for which there is no place
-/// is left out.
-pub fn propose(library: &Library, programme: &Programme, venue: &Venue) -> BTreeMap<InstrumentId, Placement> {
-    let used = programme.lines().flat_map(|(_, given)| &given.instruments).collect();
-    propose_these(library, programme, venue, &used)
-}
-
-/// The same for these instruments alone, whether the programme uses them or not.
-pub fn propose_these(
+/// Places for those of these instruments that do not stand yet, whether the programme uses them or not; what stands stays. A
+/// thing for which there is no place is left out.
+pub(crate) fn propose_these(
     library: &Library,
     programme: &Programme,
     venue: &Venue,
@@ -230,14 +224,15 @@ mod tests {
         let library = apply(&library(), &Edit::Together { words: "x".into(), edits }).unwrap();
         let venue = library.venues.values().next().unwrap();
         let own = library.programme(&programme).unwrap();
-        let found = propose(&library, own, venue);
+        let used: BTreeSet<&InstrumentId> = own.lines().flat_map(|(_, given)| &given.instruments).collect();
+        let found = propose_these(&library, own, venue, &used);
         assert_eq!(found.len(), 2, "{found:?}");
         let mut set = own.clone();
         set.setup.base = found.clone();
         let checks = Plan::of(&library, &set).checks(Some(venue), library.orchestra.habits.way_m);
         assert!(checks.overlaps.is_empty() && checks.troubles.is_empty() && checks.blocked.is_empty());
         assert!(checks.narrow.is_empty(), "{:?}", checks.narrow);
-        assert!(propose(&library, &set, venue).is_empty(), "what stands stays");
+        assert!(propose_these(&library, &set, venue, &used).is_empty(), "what stands stays");
         let numbers: BTreeSet<u32> = found.values().map(|placement| placement.number).collect();
         assert_eq!(numbers.len(), 2, "each with a number of its own");
     }

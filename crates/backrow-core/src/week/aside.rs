@@ -1,6 +1,6 @@
 //! What a work had that is not played any more: kept, never counted, and given back when somebody asks for it.
 
-use super::{Assignment, Instead, Kept, LineRef, Placement, Programme, WorkSetup};
+use super::{Assignment, Instead, LineRef, LineRule, Placement, Programme, WorkSetup};
 use crate::id::{InstrumentId, WorkId};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -10,7 +10,7 @@ pub struct Aside {
     /// What its lines were given.
     pub(super) lines: BTreeMap<LineRef, Assignment>,
     /// What assignments had to keep.
-    pub(super) kept: Vec<Kept>,
+    pub(super) rules: Vec<LineRule>,
     /// What differed on the floor for it.
     pub(super) own: WorkSetup,
     /// Where things stood that nothing else in the programme uses.
@@ -43,8 +43,8 @@ impl Programme {
     /// Readers of files call it: a file holds all in one.
     pub fn settle(&mut self) {
         let lines = self.assignments.keys().map(|line| &line.work);
-        let kept = self.kept.iter().flat_map(Kept::works);
-        let all: BTreeSet<WorkId> = lines.chain(self.setup.own.keys()).chain(kept).cloned().collect();
+        let rule = self.rules.iter().flat_map(LineRule::works);
+        let all: BTreeSet<WorkId> = lines.chain(self.setup.own.keys()).chain(rule).cloned().collect();
         let gone: Vec<WorkId> = all.into_iter().filter(|work| !self.plays(work)).collect();
         for work in gone {
             let aside = self.taken_out(&work);
@@ -59,12 +59,12 @@ impl Programme {
         let (lines, others) =
             std::mem::take(&mut self.assignments).into_iter().partition(|(at, _)| at.work == *work);
         self.assignments = others;
-        let (kept, others) =
-            std::mem::take(&mut self.kept).into_iter().partition(|kept| kept.works().any(|id| id == work));
-        self.kept = others;
+        let (rules, others) =
+            std::mem::take(&mut self.rules).into_iter().partition(|rule| rule.works().any(|id| id == work));
+        self.rules = others;
         let mut aside = Aside {
             lines,
-            kept,
+            rules,
             own: self.setup.own.remove(work).unwrap_or_default(),
             base: BTreeMap::new(),
         };
@@ -102,10 +102,10 @@ impl Programme {
     /// Forgets a line, also where it was put aside.
     pub(crate) fn forget_line(&mut self, line: &LineRef) {
         self.assignments.remove(line);
-        self.kept.retain(|kept| !kept.is_about(line));
+        self.rules.retain(|rule| !rule.is_about(line));
         if let Some(aside) = self.aside.get_mut(&line.work) {
             aside.lines.remove(line);
-            aside.kept.retain(|kept| !kept.is_about(line));
+            aside.rules.retain(|rule| !rule.is_about(line));
         }
     }
 
@@ -130,9 +130,9 @@ impl Programme {
         for (line, given) in aside.lines {
             self.assignments.entry(line).or_insert(given);
         }
-        for kept in aside.kept.into_iter().filter(|kept| kept.works().all(|id| self.works.contains(id))) {
-            if !self.kept.contains(&kept) {
-                self.kept.push(kept);
+        for rule in aside.rules.into_iter().filter(|rule| rule.works().all(|id| self.works.contains(id))) {
+            if !self.rules.contains(&rule) {
+                self.rules.push(rule);
             }
         }
         for (id, place) in aside.base {
@@ -156,7 +156,7 @@ impl Programme {
         let mut all = Self { aside: BTreeMap::new(), ..self.clone() };
         for (work, aside) in self.aside.iter().filter(|(work, _)| !self.plays(work)) {
             all.assignments.extend(aside.lines.clone());
-            all.kept.extend(aside.kept.clone());
+            all.rules.extend(aside.rules.clone());
             for (id, place) in &aside.base {
                 all.setup.base.entry(id.clone()).or_insert(*place);
             }
@@ -209,7 +209,7 @@ mod tests {
         two.setup.change_for(&w("w"), |own| {
             own.placements.insert(id("drum"), place(7));
         });
-        two.kept.push(Kept::Apart(at("w", "gong"), at("w", "drum")));
+        two.rules.push(LineRule::Apart(at("w", "gong"), at("w", "drum")));
         two
     }
 
@@ -230,7 +230,7 @@ mod tests {
             ["drum", "table"],
             "the gong leaves with its work, the table that nobody plays stays"
         );
-        assert!(one.kept.is_empty() && one.setup.own().is_empty());
+        assert!(one.rules.is_empty() && one.setup.own().is_empty());
         assert_eq!(one.aside(&w("w")).map(|aside| (aside.lines(), aside.places())), Some((2, 2)));
     }
 

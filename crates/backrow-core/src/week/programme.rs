@@ -29,8 +29,8 @@ pub struct Programme {
     pub(super) assignments: BTreeMap<LineRef, Assignment>,
     /// What works had that are not played any more.
     pub(super) aside: BTreeMap<WorkId, Aside>,
-    /// What every set of assignments has to keep, beside pins.
-    pub kept: Vec<Kept>,
+    /// What every set of assignments has to keep, beside locks.
+    pub rules: Vec<LineRule>,
     /// Who is engaged for it.
     pub roster: Roster,
     /// Where things stand.
@@ -47,16 +47,16 @@ pub struct Programme {
 
 /// Something that a set of assignments has to keep.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Kept {
+pub enum LineRule {
     /// Both lines with one player.
     Together(LineRef, LineRef),
     /// The two lines with different players.
     Apart(LineRef, LineRef),
-    /// The call for these players alone, such as the timpanist; for no extra either.
+    /// The line for these players alone, such as the timpanist; for no extra either.
     Only(LineRef, Vec<PlayerId>),
 }
 
-impl Kept {
+impl LineRule {
     /// The works of its lines.
     pub fn works(&self) -> impl Iterator<Item = &WorkId> {
         let (one, other) = match self {
@@ -85,7 +85,7 @@ impl Programme {
             works: Vec::new(),
             assignments: BTreeMap::new(),
             aside: BTreeMap::new(),
-            kept: Vec::new(),
+            rules: Vec::new(),
             roster: Roster::default(),
             setup: Setup::default(),
             hires: Vec::new(),
@@ -191,8 +191,8 @@ pub struct Assignment {
     pub instruments: Vec<InstrumentId>,
     /// With which beaters.
     pub beaters: Vec<BeaterId>,
-    /// Kept by proposals.
-    pub pinned: bool,
+    /// Left with its player by proposals.
+    pub locked: bool,
     /// Given to the player by hand, so that a proposal should leave it; not so when a proposal was taken.
     pub by_hand: bool,
     /// Pitches that stay on one drum.

@@ -1,6 +1,6 @@
 //! A programme whose works were joined or parted: what was given goes with the lines.
 
-use super::{Assignment, Kept, LineRef, Programme};
+use super::{Assignment, LineRef, LineRule, Programme};
 use crate::id::{LineId, WorkId};
 use std::collections::BTreeMap;
 
@@ -49,10 +49,10 @@ impl Programme {
         };
         let mut programme = self.clone();
         lines(&mut programme.assignments);
-        for kept in &mut programme.kept {
-            match kept {
-                Kept::Together(a, b) | Kept::Apart(a, b) => (*a, *b) = (named(a), named(b)),
-                Kept::Only(a, _) => *a = named(a),
+        for rule in &mut programme.rules {
+            match rule {
+                LineRule::Together(a, b) | LineRule::Apart(a, b) => (*a, *b) = (named(a), named(b)),
+                LineRule::Only(a, _) => *a = named(a),
             }
         }
         programme

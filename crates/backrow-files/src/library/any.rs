@@ -20,8 +20,8 @@ use backrow_core::pitch::{KeyNumber, Octave, ReferenceA};
 use backrow_core::rota::Wishes;
 use backrow_core::timpani::Aim;
 use backrow_core::week::{
-    Assignment, DrumPin, Engagement, Hire, HireState, Instead, Kept, LineRef, PartRef, Placement, Programme,
-    Roster, Service, ServiceKind, Setup, Standing, Week, WorkSetup,
+    Assignment, DrumPin, Engagement, Hire, HireState, Instead, LineRef, LineRule, PartRef, Placement,
+    Programme, Roster, Service, ServiceKind, Setup, Standing, Week, WorkSetup,
 };
 use jiff::civil::{Date, DateTime};
 use proptest::collection::{btree_map, btree_set, vec};
@@ -129,7 +129,14 @@ fn frame() -> BoxedStrategy<Frame> {
 fn piece() -> BoxedStrategy<Piece> {
     let mass = (number(), any::<bool>()).prop_map(|(kg, weighed)| Mass { kg, weighed });
     (words(), any::<u32>(), option::of(mass), any::<u32>(), words(), words())
-        .prop_map(|(what, count, mass, hands, wheels, care)| Piece { what, count, mass, hands, wheels, care })
+        .prop_map(|(what, count, mass, people, wheels, care)| Piece {
+            what,
+            count,
+            mass,
+            people,
+            wheels,
+            care,
+        })
         .boxed()
 }
 
@@ -176,6 +183,7 @@ fn instrument() -> BoxedStrategy<Instrument> {
                     pieces,
                     footprint,
                     tuned_to,
+                    for_two: character.len() == 1,
                     character,
                     picture: condition.chars().rev().collect(),
                     condition,
@@ -350,11 +358,11 @@ fn assignment() -> BoxedStrategy<Assignment> {
         vec(pin, 0..2),
         btree_map(key(), instead, 0..3),
     )
-        .prop_map(|(player, instruments, beaters, [pinned, by_hand], drums, instead)| Assignment {
+        .prop_map(|(player, instruments, beaters, [locked, by_hand], drums, instead)| Assignment {
             player,
             instruments,
             beaters,
-            pinned,
+            locked,
             by_hand,
             drums,
             instead,
@@ -371,15 +379,15 @@ fn week() -> BoxedStrategy<Week> {
         .prop_map(|(stated, parts)| Roster { stated, parts });
     let placed = (point(), number(), any::<u32>(), any::<bool>())
         .prop_map(|(at, turn_deg, number, locked)| Placement { at, turn_deg, number, locked });
-    let kept =
+    let rule =
         (0..3_u8, line.clone(), line.clone(), vec(player_id(), 1..3)).prop_map(|(which, a, b, players)| {
             match which {
-                0 => Kept::Together(a, b),
-                1 => Kept::Apart(a, b),
-                _ => Kept::Only(a, players),
+                0 => LineRule::Together(a, b),
+                1 => LineRule::Apart(a, b),
+                _ => LineRule::Only(a, players),
             }
         });
-    let assignments = (btree_map(line, assignment(), 0..5), vec(kept, 0..3), roster);
+    let assignments = (btree_map(line, assignment(), 0..5), vec(rule, 0..3), roster);
     let own = (btree_map(instrument_id(), placed.clone(), 0..3), btree_set(instrument_id(), 0..2))
         .prop_map(|(placements, away)| WorkSetup { placements, away });
     let changes = btree_map(work_id(), own, 0..3);
@@ -401,13 +409,13 @@ fn week() -> BoxedStrategy<Week> {
                 title,
                 venue,
                 works,
-                (assignments, kept, roster),
+                (assignments, rules, roster),
                 (placements, changes, borne),
                 remark,
                 (hires, a, celsius),
             )| {
                 let mut programme = Programme::new(id, title);
-                (programme.venue, programme.works, programme.kept) = (venue, works, kept);
+                (programme.venue, programme.works, programme.rules) = (venue, works, rules);
                 programme.setup = Setup::new(placements, changes, borne);
                 (programme.hires, programme.remark, programme.roster) = (hires, remark, roster);
                 (programme.a, programme.celsius) = (a, celsius);

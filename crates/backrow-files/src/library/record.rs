@@ -16,10 +16,12 @@ mod timeline;
 mod venue;
 mod week;
 mod work;
+mod wrap;
 
 pub(super) use beater::BeatersRecord;
 pub(super) use care::CareRecord;
 pub(super) use instrument::InstrumentRecord;
+pub(crate) use instrument::without_for_two;
 pub(super) use kind::{KindsRecord, OwnKinds};
 pub(super) use orchestra::OrchestraRecord;
 pub(super) use player::{PlacesRecord, PlayersRecord};

@@ -6,7 +6,7 @@ use backrow_core::collection::{Beater, Instrument, Owner, Place, Player};
 use backrow_core::evening::Evening;
 use backrow_core::id::KindId;
 use backrow_core::library::Library;
-use backrow_core::loads::{Load, Way};
+use backrow_core::loads::Way;
 use backrow_core::moves::Taken;
 use backrow_core::music::{Dynamics, Line, Work};
 use backrow_core::week::{Hire, LineRef, Programme, Service};
@@ -33,6 +33,7 @@ pub fn collection(library: &Library) -> Table {
             "height m",
             "A Hz",
             "character",
+            "for two",
             "condition",
             "remark",
         ],
@@ -62,6 +63,7 @@ fn instrument(library: &Library, thing: &Instrument) -> Vec<Cell> {
         Cell::Number(thing.footprint.height_m),
         Cell::number(thing.tuned_to.map(backrow_core::pitch::ReferenceA::value)),
         Cell::text(thing.character.join(", ")),
+        Cell::Bool(thing.for_two),
         Cell::text(&thing.condition),
         Cell::text(&thing.remark),
     ]
@@ -200,7 +202,7 @@ pub fn assignments(library: &Library, programme: &Programme) -> Table {
             number.map_or(Cell::Empty, |number| Cell::Whole(i64::from(number))),
             Cell::text(names.join(", ")),
             Cell::text(beaters.join("; ")),
-            Cell::Bool(given.pinned),
+            Cell::Bool(given.locked),
         ]
     };
     Table {
@@ -214,7 +216,7 @@ pub fn assignments(library: &Library, programme: &Programme) -> Table {
             "number",
             "instruments",
             "beaters",
-            "pinned",
+            "locked",
         ],
         rows: each_line(library, programme).map(|(work, line)| row(work, line)).collect(),
     }
@@ -232,9 +234,10 @@ fn each_line<'a>(
 }
 
 /// Every piece of a programme's load for one way, in the order of loading.
-pub fn load(library: &Library, programme: &Programme, way: Way) -> Table {
+pub fn load(evening: &Evening, way: Way) -> Table {
+    let (library, programme) = (evening.library(), evening.programme());
     let mut rows = Vec::new();
-    for room in Load::of(library, programme, way).rooms {
+    for room in &evening.load(way).rooms {
         for thing in &room.things {
             let number = programme.number_of(&thing.instrument);
             let only = thing.only.map(|(bars, _)| super::collection::bars_text(bars)).unwrap_or_default();
@@ -295,8 +298,8 @@ pub fn services(library: &Library, programme: &Programme) -> Table {
 }
 
 /// Every move of every player: the seconds that the music gives and those that it needs.
-pub fn moves(library: &Library, programme: &Programme) -> Table {
-    let evening = Evening::of(library, programme);
+pub fn moves(evening: &Evening) -> Table {
+    let library = evening.library();
     let timetable = evening.timetable();
     let seconds = |us: i64| Cell::Number((us as f64 / 1e5).round() / 10.0);
     let mut rows = Vec::new();

@@ -169,6 +169,7 @@ impl App {
             Action::ShowGuide => self.shell.guide.toggle(self.view.place),
             Action::ShowSteps => self.show_first_steps(!self.view.first_steps),
             Action::ShowKeys => self.shell.keys.toggle(),
+            Action::CancelWork => self.cancel_work(),
             Action::PutBack => self.put_back(),
             Action::Quit if self.is_unsaved() => self.shell.leaving = Some(Leaving::Quit),
             Action::Quit => ctx.send_viewport_cmd(egui::ViewportCommand::Close),

@@ -1,7 +1,7 @@
 //! The programme's sheets onto paper, set on a thread of their own.
 
 use super::App;
-use crate::background::{Job, Taken};
+use crate::background::{Job, Stop, Taken};
 use crate::settings::PaperSize;
 use crate::sheets::{Printer, Sheet, templates, today};
 use backrow_core::evening::Evening;
@@ -10,8 +10,8 @@ use backrow_core::library::Library;
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
-/// Sheets that are being printed: the words for the bottom line when they are done.
-pub(super) type Printing = Job<Result<String, String>>;
+/// Sheets that are being printed: the words for the bottom line when they are done, none when that was cancelled.
+pub(super) type Printing = Job<Result<Option<String>, String>>;
 
 /// What is to be printed, with a copy of all it needs.
 struct Order {
@@ -55,7 +55,7 @@ impl App {
             in_one: self.shell.preview.in_one,
             folder: folder.to_owned(),
         };
-        match Job::start(ctx, "printer", move |_| order.print()) {
+        match Job::start(ctx, "printer", move |stop| order.print(stop)) {
             Ok(job) => {
                 "Printing …".clone_into(&mut self.view.said);
                 self.printing = Some(job);
@@ -64,14 +64,37 @@ impl App {
         }
     }
 
+    /// Says in the bottom line what goes on beside the frame, and how far it has come.
+    pub(super) fn tell_what_is_under_way(&mut self) {
+        let printing = self.printing.as_ref().map(|job| match job.progress() {
+            Some((done, of)) => format!("Printing: {done} of {of} sheets are set"),
+            None => "Printing …".to_owned(),
+        });
+        let opening = self.opening.as_ref().map(|_| "Opening a library …".to_owned());
+        self.view.under_way = printing.or(opening);
+    }
+
+    /// Ends what goes on beside the frame: what is being printed, else what is being opened.
+    pub(super) fn cancel_work(&mut self) {
+        let words = if let Some(job) = &self.printing {
+            job.cancel();
+            "Printing ends after the sheet at hand."
+        } else if self.opening.take().is_some() {
+            "Cancelled: what was open stays open."
+        } else {
+            "Nothing is being printed or opened."
+        };
+        words.clone_into(&mut self.view.said);
+    }
+
     /// Says what was printed, once it is.
     pub(super) fn take_printed(&mut self) {
         let Some(job) = &mut self.printing else { return };
         match job.take() {
             Taken::Working => return,
-            Taken::Done(Ok(words)) => {
-                self.view.said = words;
-                self.view.has_printed = true;
+            Taken::Done(Ok(done)) => {
+                self.view.has_printed |= done.is_some();
+                self.view.said = done.unwrap_or_else(|| "Cancelled: nothing was printed.".to_owned());
             }
             Taken::Done(Err(why)) => self.view.fails(why),
             Taken::Failed => {
@@ -83,7 +106,7 @@ impl App {
 }
 
 impl Order {
-    fn print(self) -> Result<String, String> {
+    fn print(self, stop: &Stop) -> Result<Option<String>, String> {
         let library = &self.library;
         let templates = templates(self.own.as_deref());
         let done = crate::sheets::programme(library, &self.programme).and_then(|programme| {
@@ -99,15 +122,16 @@ impl Order {
             let all =
                 || Sheet::of(library, programme).into_iter().filter(|sheet| !self.left_out.contains(sheet));
             let sheets = self.wanted.clone().unwrap_or_else(|| all().collect());
-            printer.print(&crate::sheets::press(), &sheets, &self.folder, self.in_one)
+            let on_with = |done| stop.tell(done, sheets.len());
+            printer.print_while(&crate::sheets::press(), &sheets, (&self.folder, self.in_one), &on_with)
         });
-        let printed = done?;
+        let Some(printed) = done? else { return Ok(None) };
         let what = match printed.files.as_slice() {
             [one] => one.display().to_string(),
             many => format!("{} sheets into {}", many.len(), self.folder.display()),
         };
         let remarks = printed.remarks.into_iter().map(|remark| remark.words);
         let said = std::iter::once(format!("Printed {what}.")).chain(printed.signs).chain(remarks);
-        Ok(said.collect::<Vec<_>>().join(" "))
+        Ok(Some(said.collect::<Vec<_>>().join(" ")))
     }
 }

@@ -56,7 +56,7 @@ impl App {
         };
         edge(Panel::top("top strip"), shell::TOP)
             .show(ui, |ui| top_strip::ui(ui, &mut scene, &mut self.view, &mut strip));
-        edge(Panel::bottom("foot"), shell::FOOT).show(ui, |ui| foot::ui(ui, &scene, &self.view));
+        edge(Panel::bottom("foot"), shell::FOOT).show(ui, |ui| foot::ui(ui, &mut scene, &self.view));
         if listening::is_shown(&scene) {
             edge(Panel::bottom("heard"), listening::HEIGHT).show(ui, |ui| listening::ui(ui, &mut scene));
         }
@@ -89,6 +89,7 @@ impl App {
         self.import_from_elsewhere(ctx);
         self.take_opened();
         self.take_printed();
+        self.tell_what_is_under_way();
         self.take_taken_picture(ctx);
         self.measure(ctx);
         self.take_sound(ctx);

@@ -33,6 +33,8 @@ impl Done {
 #[derive(Default)]
 pub(super) struct AtHand {
     now: Option<Done>,
+    /// The same as it is at this revision: what is cheap of it is there, what is dear may be on its way.
+    present: Option<Arc<Evening>>,
     coming: Option<(Of, Receiver<Done>)>,
     stamp: u64,
 }
@@ -64,6 +66,7 @@ impl AtHand {
         };
         let things: usize = evening.floors().map(|(_, floor)| floor.plan().things.len()).sum();
         let evening = Arc::new(evening);
+        self.present = Some(evening.clone());
         self.coming = None;
         if evening.knows_its_ways() || things <= AT_ONCE || self.send(ctx, &of, &evening).is_none() {
             self.stamp += 1;
@@ -102,6 +105,11 @@ impl AtHand {
     /// The evening as it was last worked out.
     pub(super) fn evening(&self) -> Option<&Evening> {
         self.now.as_ref().map(|done| &*done.evening)
+    }
+
+    /// The evening as it is now.
+    pub(super) fn present(&self) -> Option<&Evening> {
+        self.present.as_deref()
     }
 
     pub(super) fn findings(&self) -> &[Finding] {
@@ -179,6 +187,13 @@ mod tests {
         at_hand.refresh(&ctx, &after, 2, programme(&after).as_ref());
         assert!(at_hand.is_working());
         assert_eq!((x_of(&at_hand), at_hand.stamp()), (Some(-9.0), stamp), "the last answer stands");
+        let present = at_hand.present().unwrap().floor(None).plan();
+        let first = present.thing(&InstrumentId::new("more-0").unwrap()).unwrap();
+        assert_eq!(
+            first.placement.at.x.to_bits(),
+            (-8.5_f64).to_bits(),
+            "what stands where is known at once"
+        );
         settle(&mut at_hand, &ctx, &after, 2);
         assert_eq!(x_of(&at_hand), Some(-8.5));
         assert!(at_hand.stamp() > stamp);

@@ -1,14 +1,16 @@
 //! The bottom line: the orchestra, its A and temperature, and what was just done or can be done.
 
+use crate::actions::Action;
+use crate::intent::Intent;
 use crate::scene::Scene;
 use crate::theme::marks;
 use crate::theme::tokens::{shell, size, space};
 use crate::theme::{sans, semibold};
 use crate::view::View;
-use egui::{Align2, Rect, Ui, pos2, vec2};
+use egui::{Align2, Rect, RichText, Ui, pos2, vec2};
 
 /// Draws the line.
-pub fn ui(ui: &mut Ui, scene: &Scene<'_>, view: &View) {
+pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &View) {
     let tokens = scene.tokens;
     let full = ui.max_rect();
     let orchestra = &scene.library.orchestra;
@@ -26,6 +28,9 @@ pub fn ui(ui: &mut Ui, scene: &Scene<'_>, view: &View) {
     let left = (right + space::XL).max(full.left() + shell::RAIL + 188.0);
     marks::upright(ui.painter(), left - space::M, full.y_range().shrink(5.0), tokens.line);
     let mut room = Rect::from_min_max(pos2(left, full.top()), full.max - vec2(space::L, 0.0));
+    if let Some(words) = &view.under_way {
+        room.max.x = under_way(ui, scene, words, room) - space::M;
+    }
     let failed = view.has_failed();
     if failed {
         marks::mark(ui.painter(), pos2(room.left() + 4.0, middle), marks::Mark::Clash, &tokens);
@@ -40,4 +45,17 @@ pub fn ui(ui: &mut Ui, scene: &Scene<'_>, view: &View) {
         response.on_hover_text(&view.said);
     }
     marks::hairline(ui.painter(), full.x_range(), full.top(), tokens.line);
+}
+
+/// What goes on beside the frame, at the right end with a way to cancel it; gives where it begins.
+fn under_way(ui: &mut Ui, scene: &mut Scene<'_>, words: &str, room: Rect) -> f32 {
+    let layout = egui::Layout::right_to_left(egui::Align::Center);
+    let mut right = ui.new_child(egui::UiBuilder::new().max_rect(room).layout(layout));
+    let cancel = right.small_button("Cancel").on_hover_text(Action::CancelWork.key_words());
+    if cancel.clicked() {
+        scene.ask(Intent::Do(Action::CancelWork));
+    }
+    right.add_space(space::S);
+    let words = RichText::new(words).font(sans(size::NOTE)).color(scene.tokens.ink2);
+    right.label(words).rect.left()
 }

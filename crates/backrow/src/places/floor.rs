@@ -27,12 +27,12 @@ use crate::view::View;
 use backrow_core::collection::{Point, Venue};
 use backrow_core::edit::Edit;
 use backrow_core::evening::places::Proposed;
+use backrow_core::evening::{Evening, Floor};
 use backrow_core::id::{InstrumentId, ProgrammeId, VenueId, WorkId};
-use backrow_core::stage::{Checks, Plan};
 use backrow_core::week::{Placement, Programme};
 use egui::{Rect, RichText, Ui, pos2, vec2};
 use scale::Scale;
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 pub use keys::KEYS;
@@ -62,13 +62,12 @@ pub struct State {
     listed: bool,
     /// The programme as it is, and as it is shown.
     programmes: Memo<FloorKey, (Arc<Programme>, Arc<Programme>)>,
-    changes: Memo<(u64, ProgrammeId), Vec<backrow_core::stage::Changeover>>,
     /// Places that are proposed.
     proposal: Option<Proposed>,
     /// Places that are being looked for, at which revision.
     places: Option<(u64, Job<Option<Proposed>>)>,
     search: String,
-    plan: Memo<PlanKey, (Plan, Checks)>,
+    moved: Memo<MovedKey, Floor>,
     goings: Memo<ways::Key, Vec<ways::Going>>,
     held: Option<ways::Held>,
 }
@@ -95,11 +94,10 @@ impl Default for State {
             for_work: false,
             listed: false,
             programmes: Memo::default(),
-            changes: Memo::default(),
             proposal: None,
             places: None,
             search: String::new(),
-            plan: Memo::default(),
+            moved: Memo::default(),
             goings: Memo::default(),
             held: None,
         }
@@ -120,8 +118,8 @@ impl FloorKey {
     }
 }
 
-/// What the plan follows from: the floor, and what is in the hand.
-type PlanKey = (FloorKey, Vec<(InstrumentId, Placement)>);
+/// What the floor follows from while something is in the hand.
+type MovedKey = (FloorKey, Vec<(InstrumentId, Placement)>);
 
 impl State {
     /// The programme as it is shown: with the setup of one work, where that is chosen.
@@ -169,6 +167,10 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, own: &mut State) 
     let Some(venue) = venue else {
         return nothing(ui, full, |ui| choose_venue(ui, scene, view, &whole));
     };
+    // Worked out for the programme at hand in every frame before the places are drawn.
+    let Some(evening) = scene.derived.present().filter(|evening| evening.programme().id == whole.id) else {
+        return;
+    };
     let own_work = between::own_work(&whole, view).cloned();
     let palette = Rect::from_min_max(pos2(full.left(), full.bottom() - 92.0), full.max);
     let list_left = full.right() - if view.own.listed { 292.0 } else { 0.0 };
@@ -176,7 +178,7 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, own: &mut State) 
         pos2(full.left() + space::L, heading.bottom()),
         pos2(list_left - space::M, palette.top() - space::S),
     );
-    hall(ui, scene, view, (&programme, &venue, own_work.as_ref()), area);
+    hall(ui, scene, view, (evening, &programme, own_work.as_ref()), area);
     palette::ui(ui, scene, view, &programme, palette);
     for intent in scene.intents.iter_mut().skip(asked_before) {
         if let Intent::Edit(edit) = intent {
@@ -189,7 +191,7 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, own: &mut State) 
     }
     if view.own.listed {
         let list = Rect::from_min_max(pos2(list_left, area.top()), pos2(full.right(), palette.top()));
-        between::list(ui, scene, view, (&whole, &venue), list);
+        between::list(ui, scene, view, (evening, &venue), list);
     }
 }
 
@@ -226,25 +228,20 @@ fn hall(
     ui: &mut Ui,
     scene: &mut Scene<'_>,
     view: &mut Here<'_>,
-    (programme, venue, own_work): (&Programme, &Venue, Option<&WorkId>),
+    (evening, programme, own_work): (&Evening, &Programme, Option<&WorkId>),
     area: Rect,
 ) {
-    let library = scene.library;
-    let floor = FloorKey::new(scene, programme, own_work);
-    let key = (floor.clone(), view.own.preview.clone());
-    let mut preview = view.own.preview.clone();
-    preview.extend(backrow_core::stage::carried(&programme.setup, &preview));
+    let key = FloorKey::new(scene, programme, own_work);
+    let mut preview: BTreeMap<InstrumentId, Placement> = view.own.preview.iter().cloned().collect();
+    preview.extend(backrow_core::stage::carried(&programme.setup, &view.own.preview));
     // Held apart while it is drawn, as drawing changes the rest of the state.
-    let mut memo = std::mem::take(&mut view.own.plan);
-    let (plan, checks) = memo.get(key, || {
-        let mut shown = programme.clone();
-        for (id, placement) in &preview {
-            shown.setup.stand(id.clone(), *placement);
-        }
-        let plan = Plan::of(library, &shown);
-        let checks = plan.checks(Some(venue), library.orchestra.habits.way_m);
-        (plan, checks)
-    });
+    let mut memo = std::mem::take(&mut view.own.moved);
+    let floor = if preview.is_empty() {
+        evening.floor(own_work)
+    } else {
+        memo.get((key.clone(), view.own.preview.clone()), || evening.moved(own_work, &preview))
+    };
+    let (Some(venue), plan, checks) = (floor.venue(), floor.plan(), floor.checks()) else { return };
     let band = things::key::band(area, plan.things.len());
     let area = Rect::from_min_max(area.min, pos2(area.right(), band.top()));
     let scale = Scale::new(area, venue, view);
@@ -253,7 +250,7 @@ fn hall(
     plan::ui(ui, scene, view, (venue, plan), (&scale, &mut labels));
     things::key::ui(ui.painter(), scene, plan, band);
     let mut goings = std::mem::take(&mut view.own.goings);
-    let key = (floor, view.work.clone());
+    let key = (key, view.work.clone());
     let moving;
     let shown: &[ways::Going] = if !view.own.shown.ways {
         &[]
@@ -262,10 +259,10 @@ fn hall(
         goings.held().map_or(&[], Vec::as_slice)
     } else if preview.is_empty() {
         view.own.held = None;
-        goings.get(key, || ways::of(scene.derived.evening(), library, programme, venue, view.work.as_ref()))
+        goings.get(key, || ways::of(evening, own_work, view.work.as_ref()))
     } else {
-        let ids = preview.iter().map(|(id, _)| id.clone()).collect();
-        moving = ways::Held::goings(&mut view.own.held, (key, ids), (library, programme, venue), plan);
+        let ids = preview.keys().cloned().collect();
+        moving = ways::Held::goings(&mut view.own.held, (key, ids), evening, floor);
         &moving
     };
     let painter = ui.painter().with_clip_rect(area);
@@ -280,9 +277,9 @@ fn hall(
         figures::ui(ui, scene, view, plan, &scale);
     }
     if view.own.shown.loads {
-        loads::ui(ui, scene, plan, venue, &scale);
+        loads::ui(ui, scene, floor, &scale);
     }
-    view.own.plan = memo;
+    view.own.moved = memo;
 }
 
 fn nothing(ui: &mut Ui, full: Rect, words: impl FnOnce(&mut Ui)) {
@@ -332,11 +329,10 @@ fn heading_line(
             view.own.listed ^= true;
         }
     }
-    let mut memo = std::mem::take(&mut view.own.plan);
-    if let Some((plan, _)) = memo.held() {
-        many::menu(line, scene, view, plan);
+    let evening = scene.derived.present().filter(|_| venue.is_some());
+    if let Some(floor) = evening.map(|evening| evening.floor(between::own_work(programme, view))) {
+        many::menu(line, scene, view, floor.plan());
     }
-    std::mem::swap(&mut view.own.plan, &mut memo);
     line.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
         let tokens = scene.tokens;
         ui.menu_button("Show …", |ui| {

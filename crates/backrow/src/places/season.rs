@@ -57,7 +57,7 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, own: &mut State) 
         let mut memo = std::mem::take(&mut view.own.rows);
         let known = memo.get(ui.ctx(), "season", &scene.revision, || {
             let copy = library.clone();
-            move |_: &Stop| season(&copy)
+            move |stop: &Stop| season(&copy, &stop.halt())
         });
         let rows = known.value.map_or(&[][..], Vec::as_slice);
         if !known.is_current {

@@ -1,7 +1,7 @@
 //! The hire list: what a programme hires or borrows, and what it still lacks.
 
 use super::{head, names};
-use backrow_core::hiring::proposals;
+use backrow_core::evening::Evening;
 use backrow_core::library::Library;
 use backrow_core::week::{Hire, HireState, Programme};
 use backrow_print::caution;
@@ -9,7 +9,8 @@ use backrow_print::list::{Column, Fact, ListSheet, Row, Section};
 use jiff::civil::Date;
 
 /// The sheet's data.
-pub fn hire_list(library: &Library, programme: &Programme) -> ListSheet {
+pub fn hire_list(evening: &Evening) -> ListSheet {
+    let (library, programme) = (evening.library(), evening.programme());
     let columns = || {
         vec![
             Column::strong("what", 2.2),
@@ -22,7 +23,7 @@ pub fn hire_list(library: &Library, programme: &Programme) -> ListSheet {
     };
     let mut hires: Vec<&Hire> = programme.hires.iter().collect();
     hires.sort_by_key(|hire| (hire.state, hire.from));
-    let wanted = proposals(library, programme);
+    let wanted = evening.hires_to_propose();
     let cost: f64 = hires.iter().filter_map(|hire| price(hire)).sum();
     let unknown = hires.iter().filter(|hire| price(hire).is_none()).count();
     let settled = |hire: &&&Hire| !matches!(hire.state, HireState::Wanted | HireState::Asked);

@@ -78,7 +78,7 @@ fn with_beaters(evening: &Evening, way: Way, rooms: &mut Vec<LoadRoom>, order: &
         what: library.beaters.get(id).map_or_else(|| id.to_string(), |beater| beater.name.clone()),
         ..Piece::default()
     };
-    for found in loads::beaters(library, evening.programme(), evening.timetable(), way) {
+    for found in evening.beaters(way) {
         let pieces: Vec<Piece> = found
             .beaters
             .iter()
@@ -110,11 +110,9 @@ fn with_beaters(evening: &Evening, way: Way, rooms: &mut Vec<LoadRoom>, order: &
 /// What usually goes along and stands in no collection: music stands, stools, covers. Common practice, no source; whoever loads
 /// strikes out what is not needed.
 fn usual_company(evening: &Evening, order: &mut u32) -> Option<LoadRoom> {
-    let (library, programme) = (evening.library(), evening.programme());
-    let things: Vec<&Instrument> = loads::used_bars(library, programme)
-        .keys()
-        .filter_map(|id| library.instruments.get(id).map(|thing| &**thing))
-        .collect();
+    let library = evening.library();
+    let things: Vec<&Instrument> =
+        evening.used().keys().filter_map(|id| library.instruments.get(id).map(|thing| &**thing)).collect();
     let family = |thing: &Instrument| library.kinds.get(&thing.kind).map(|kind| kind.family);
     let timpani = |thing: &&&Instrument| family(thing) == Some(Family::Timpani);
     let covered = |thing: &&Instrument| {
@@ -126,7 +124,7 @@ fn usual_company(evening: &Evening, order: &mut u32) -> Option<LoadRoom> {
         }
     };
     let rows = [
-        (super::summary::players(library, programme).len(), "music stand, with its light"),
+        (evening.needs().players.len(), "music stand, with its light"),
         (usize::from(things.iter().any(|thing| timpani(&thing))), "stool for the timpani"),
         (things.iter().map(covered).sum(), "cover for a keyboard or a drum"),
     ];

@@ -25,6 +25,7 @@ const SPARE_S: f64 = 1.0;
 /// What every part of a sheet is worked out from.
 #[derive(Clone, Copy)]
 pub(super) struct Case<'a> {
+    pub(super) evening: &'a Evening,
     pub(super) library: &'a Library,
     pub(super) programme: &'a Programme,
     pub(super) timetable: &'a Timetable,
@@ -36,7 +37,7 @@ pub(super) struct Case<'a> {
 pub fn player_sheet(evening: &Evening, id: &PlayerId) -> Option<PlayerSheet> {
     let (library, programme, timetable) = (evening.library(), evening.programme(), evening.timetable());
     let player = library.players.get(id)?;
-    let case = Case { library, programme, timetable, plan: evening.floor(None).plan(), player };
+    let case = Case { evening, library, programme, timetable, plan: evening.floor(None).plan(), player };
     // Where to stand is read from the floor that the work is played on.
     let work = |id: &WorkId| {
         let floor = evening.floor(Some(id));

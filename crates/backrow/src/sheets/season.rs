@@ -5,10 +5,9 @@ use crate::words::span_words;
 use backrow_core::assign::{Asked, Terms};
 use backrow_core::evening::Evening;
 use backrow_core::findings;
-use backrow_core::hiring::proposals;
 use backrow_core::id::ProgrammeId;
 use backrow_core::library::Library;
-use backrow_core::rota::{Answer, Effort, Rota, Staffing};
+use backrow_core::rota::{Answer, Effort, Halt, Rota, Staffing};
 use backrow_core::week::{HireState, Programme, span_of};
 use backrow_print::list::{Column, Fact, ListSheet, Row, Section};
 use jiff::civil::DateTime;
@@ -46,20 +45,20 @@ pub struct SeasonRow {
 
 /// The fewest players as a figure with its words.
 pub(super) fn players_needed(evening: &Evening) -> Fact {
-    let (fewest, words) = fewest(evening);
+    let (fewest, words) = fewest(evening, &Halt::default());
     let figure = fewest.map_or_else(|| "?".to_owned(), |n| n.to_string());
     Fact { figure, words: format!("needed at the least ({words})") }
 }
 
 /// The fewest players of a programme and whether that is proved.
-fn fewest(evening: &Evening) -> (Option<usize>, String) {
+fn fewest(evening: &Evening, halt: &Halt) -> (Option<usize>, String) {
     let timetable = evening.timetable();
     if timetable.lines.is_empty() {
         return (Some(0), "no lines".to_owned());
     }
     let asked = Asked::of(evening.library(), evening.programme(), timetable, Terms::USUAL);
     let Ok(rota) = Rota::new(asked.problem) else { return (None, "not known".to_owned()) };
-    match rota.staffed(Effort::AT_HAND) {
+    match rota.until(halt.clone()).staffed(Effort::AT_HAND) {
         Staffing::Enough(staffed) => {
             let found = &staffed.fewest;
             let sure = if found.proved() {
@@ -74,25 +73,27 @@ fn fewest(evening: &Evening) -> (Option<usize>, String) {
     }
 }
 
-/// Every programme of the library, in the order of its first service; those without services last.
-pub fn season(library: &Library) -> Vec<SeasonRow> {
+/// Every programme of the library, in the order of its first service; those without services last. Less when it is ended
+/// before it is done: then nobody waits for it.
+pub fn season(library: &Library, halt: &Halt) -> Vec<SeasonRow> {
+    let wanted = library.programmes().take_while(|_| !halt.is_asked());
     let mut rows: Vec<SeasonRow> =
-        library.programmes().map(|(week, programme)| row(library, &week.title, programme)).collect();
+        wanted.map(|(week, programme)| row(library, &week.title, programme, halt)).collect();
     rows.sort_by_key(|row| (row.first.is_none(), row.first, row.programme.clone()));
     rows
 }
 
-fn row(library: &Library, week: &str, programme: &Programme) -> SeasonRow {
+fn row(library: &Library, week: &str, programme: &Programme, halt: &Halt) -> SeasonRow {
     let services = library.services_of(&programme.id);
     let venue =
         programme.venue.as_ref().and_then(|id| library.venues.get(id)).map_or("", |venue| &venue.name);
     let days = span_of(&services).map_or_else(|| "no service yet".to_owned(), |(a, b)| span_words(a, b));
     let evening = Evening::of(library, programme);
-    let (fewest, how) = fewest(&evening);
-    let players = summary::players(library, programme);
+    let (fewest, how) = fewest(&evening, halt);
+    let players = summary::players(&evening);
     let extras = players.iter().filter(|player| player.is_extra()).map(|player| player.name.clone());
     let collisions = findings::across(&evening).into_iter().map(|finding| finding.what);
-    let wanted = proposals(library, programme).len();
+    let wanted = evening.hires_to_propose().len();
     let asked = programme.hires.iter().filter(|hire| hire.state == HireState::Wanted).count();
     SeasonRow {
         programme: programme.id.clone(),
@@ -113,7 +114,7 @@ fn row(library: &Library, week: &str, programme: &Programme) -> SeasonRow {
 
 /// The season on paper; it bears the head of the programme at hand's orchestra.
 pub fn season_sheet(library: &Library, programme: &Programme) -> ListSheet {
-    let rows = season(library);
+    let rows = season(library, &Halt::default());
     let extras: usize = rows.iter().map(|row| row.extras.len()).sum();
     let most = rows.iter().filter_map(|row| row.fewest).max();
     let mut head = head(library, programme);

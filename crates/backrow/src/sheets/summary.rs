@@ -4,7 +4,6 @@ use super::{head, names, overview};
 use backrow_core::collection::{Family, Owner, Player};
 use backrow_core::evening::Evening;
 use backrow_core::library::Library;
-use backrow_core::loads::used_bars;
 use backrow_core::week::{LineRef, Programme};
 use backrow_print::list::{Column, Fact, ListSheet, Row, Section};
 use std::collections::{BTreeMap, BTreeSet};
@@ -12,7 +11,7 @@ use std::collections::{BTreeMap, BTreeSet};
 /// The sheet's data.
 pub fn summary(evening: &Evening) -> ListSheet {
     let (library, programme) = (evening.library(), evening.programme());
-    let players = players(library, programme);
+    let players = players(evening);
     let extras = players.iter().filter(|player| player.is_extra()).count();
     let needed = super::season::players_needed(evening);
     let fact = |figure: String, words: &str| Fact { figure, words: words.to_owned() };
@@ -28,7 +27,7 @@ pub fn summary(evening: &Evening) -> ListSheet {
         sections: vec![
             works(library, programme),
             roster(library, programme, &players),
-            special(library, programme),
+            special(evening),
             overview::services(library, programme),
         ],
         cautions: Vec::new(),
@@ -38,9 +37,9 @@ pub fn summary(evening: &Evening) -> ListSheet {
 }
 
 /// Who has something to play, in roster order.
-pub(super) fn players<'a>(library: &'a Library, programme: &Programme) -> Vec<&'a Player> {
-    let plays = |player: &&Player| programme.has_lines_for(&player.id);
-    library.roster().into_iter().filter(plays).collect()
+pub(super) fn players(evening: &Evening) -> Vec<&Player> {
+    let player = |id| evening.library().players.get(id).map(|player| &**player);
+    evening.needs().players.iter().filter_map(player).collect()
 }
 
 fn works(library: &Library, programme: &Programme) -> Section {
@@ -127,10 +126,11 @@ fn works_words(works: &[String]) -> String {
 }
 
 /// What a conductor and a manager ask about: what is hired or somebody else's, bells, gongs and effects.
-fn special(library: &Library, programme: &Programme) -> Section {
+fn special(evening: &Evening) -> Section {
+    let (library, programme) = (evening.library(), evening.programme());
     // A row for each owner, so that the page stays one.
     let mut by_owner: BTreeMap<(bool, String), Vec<String>> = BTreeMap::new();
-    for id in used_bars(library, programme).keys() {
+    for id in evening.used().keys() {
         let Some(thing) = library.instruments.get(id) else { continue };
         let family = library.kinds.get(&thing.kind).map(|kind| kind.family);
         let odd = matches!(family, Some(Family::Bells | Family::Gongs | Family::Effects | Family::Glass));

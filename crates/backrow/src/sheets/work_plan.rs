@@ -5,7 +5,7 @@ use backrow_core::carrying;
 use backrow_core::evening::Evening;
 use backrow_core::id::{InstrumentId, WorkId};
 use backrow_core::library::Library;
-use backrow_core::stage::{Changeover, Stood, changeovers};
+use backrow_core::stage::{Changeover, Stood};
 use backrow_core::week::Programme;
 use backrow_print::plan::{Change, PlanSheet};
 use std::collections::BTreeSet;
@@ -15,7 +15,7 @@ pub fn work_plan(evening: &Evening, work: &WorkId) -> PlanSheet {
     let (library, programme) = (evening.library(), evening.programme());
     let title = |id: &WorkId| library.works.get(id).map_or_else(|| id.to_string(), |w| w.title.clone());
     let nth = programme.works.iter().position(|id| id == work).map_or(0, |at| at + 1);
-    let after = changeovers(library, programme).into_iter().find(|change| change.from == *work);
+    let after = evening.changes().iter().find(|change| change.from == *work);
     // Who plays what in this work alone, on the floor as it is for it.
     let own = programme.for_work(work).with_lines(|line, _| line.work == *work);
     let own = Evening::of(library, &own);
@@ -37,7 +37,7 @@ pub fn work_plan(evening: &Evening, work: &WorkId) -> PlanSheet {
         work_note: format!("work {nth} of {}", programme.works.len()),
         things: things.collect(),
         ways: routes::of_work(&own, work),
-        changes: after.iter().map(|change| said(library, programme, change)).collect(),
+        changes: after.into_iter().map(|change| said(library, programme, change)).collect(),
         ..sheet
     }
 }
@@ -79,10 +79,7 @@ pub fn crew_plan(evening: &Evening) -> PlanSheet {
         people: Vec::new(),
         ways: Vec::new(),
         players: Vec::new(),
-        changes: changeovers(library, programme)
-            .iter()
-            .map(|change| said(library, programme, change))
-            .collect(),
+        changes: evening.changes().iter().map(|change| said(library, programme, change)).collect(),
         ..sheet
     }
 }

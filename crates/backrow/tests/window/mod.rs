@@ -74,3 +74,15 @@ pub(crate) fn settle(h: &mut Harness<'_, App>) {
     }
     panic!("still working after a minute: {}", h.state().view.said);
 }
+
+/// The first of the demo’s scores.
+pub(crate) fn score() -> std::path::PathBuf {
+    let scores = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo-library/scores");
+    let mut files: Vec<std::path::PathBuf> = std::fs::read_dir(scores)
+        .expect("the demo's scores")
+        .filter_map(|entry| entry.ok().map(|entry| entry.path()))
+        .filter(|path| path.extension().is_some_and(|e| e == "musicxml"))
+        .collect();
+    files.sort();
+    files.first().expect("a score of our own").clone()
+}

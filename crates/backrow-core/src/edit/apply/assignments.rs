@@ -4,7 +4,7 @@ use super::{EditError, in_programme, known};
 use crate::id::{BeaterId, InstrumentId, PlayerId, ProgrammeId};
 use crate::library::Library;
 use crate::pitch::KeyNumber;
-use crate::week::{Assignment, DrumPin, Engagement, Instead, Kept, LineRef, PartRef};
+use crate::week::{Assignment, DrumPin, Engagement, Instead, LineRef, LineRule, PartRef};
 
 pub(super) fn give(
     next: &mut Library,
@@ -17,7 +17,7 @@ pub(super) fn give(
     }
     change(next, programme, line, |given| {
         given.player = player.cloned();
-        given.pinned &= player.is_some();
+        given.locked &= player.is_some();
         given.by_hand = player.is_some();
     })
 }
@@ -155,13 +155,13 @@ fn line_is_known(library: &Library, line: &LineRef) -> Result<(), EditError> {
     Err(EditError::Unknown { what: "line", id: format!("{}/{}", line.work, line.line) })
 }
 
-pub(super) fn keep(next: &mut Library, programme: &ProgrammeId, kept: &Kept) -> Result<(), EditError> {
-    match kept {
-        Kept::Together(a, b) | Kept::Apart(a, b) => {
+pub(super) fn keep(next: &mut Library, programme: &ProgrammeId, rule: &LineRule) -> Result<(), EditError> {
+    match rule {
+        LineRule::Together(a, b) | LineRule::Apart(a, b) => {
             line_is_known(next, a)?;
             line_is_known(next, b)?;
         }
-        Kept::Only(line, players) => {
+        LineRule::Only(line, players) => {
             for player in players {
                 known(&next.players, "player", player)?;
             }
@@ -170,11 +170,11 @@ pub(super) fn keep(next: &mut Library, programme: &ProgrammeId, kept: &Kept) -> 
     }
     in_programme(next, programme, |programme| {
         // A line is for one set of players; what was said before is replaced.
-        if let Kept::Only(line, _) = kept {
-            programme.kept.retain(|old| !matches!(old, Kept::Only(other, _) if other == line));
+        if let LineRule::Only(line, _) = rule {
+            programme.rules.retain(|old| !matches!(old, LineRule::Only(other, _) if other == line));
         }
-        if !programme.kept.contains(kept) {
-            programme.kept.push(kept.clone());
+        if !programme.rules.contains(rule) {
+            programme.rules.push(rule.clone());
         }
     })
 }

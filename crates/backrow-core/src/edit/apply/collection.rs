@@ -5,7 +5,7 @@ use crate::care::Care;
 use crate::id::{BeaterId, InstrumentId, KindId, PlaceId, PlayerId, VenueId};
 use crate::library::{Library, Orchestra};
 use crate::sound::Take;
-use crate::week::Kept;
+use crate::week::LineRule;
 use std::sync::Arc;
 
 #[expect(clippy::unnecessary_wraps, reason = "is one of the changes that can fail")]
@@ -77,15 +77,15 @@ fn forget_bells_beater(next: &mut Library, id: &BeaterId) {
 pub(super) fn remove_player(next: &mut Library, id: &PlayerId) -> Result<(), EditError> {
     take(&mut next.players, "player", id)?;
     each_programme(next, |programme| {
-        for kept in &mut programme.kept {
-            if let Kept::Only(_, players) = kept {
+        for rule in &mut programme.rules {
+            if let LineRule::Only(_, players) = rule {
                 players.retain(|player| player != id);
             }
         }
-        programme.kept.retain(|kept| !matches!(kept, Kept::Only(_, players) if players.is_empty()));
+        programme.rules.retain(|rule| !matches!(rule, LineRule::Only(_, players) if players.is_empty()));
         programme.change_assignments(|given| {
             given.player = given.player.take().filter(|who| who != id);
-            given.pinned &= given.player.is_some();
+            given.locked &= given.player.is_some();
             given.by_hand &= given.player.is_some();
         });
         programme.roster.forget_player(id);

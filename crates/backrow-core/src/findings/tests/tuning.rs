@@ -34,6 +34,8 @@ fn a_long_high_note_is_heard_and_says_why() {
     assert!(finding.what.contains("12 cents over the orchestra"), "{}", finding.what);
     assert!(finding.why.contains("beats a second") && finding.why.contains("pp"), "{}", finding.why);
     assert!(!codes(&library).contains(&"other-a"), "said once");
+    assert_eq!(finding.about, [About::Line(at("w", "xyl")), About::Instrument(instrument("xylophone-1"))]);
+    assert!(finding.remedy.ends_with("hire one at tonight’s A."), "{}", finding.remedy);
 }
 
 #[test]
@@ -57,6 +59,7 @@ fn warm_air_makes_a_keyboard_flat_beside_the_winds() {
     let finding = the(&warm, "out-of-tune");
     assert!(finding.what.contains("under the winds"), "{}", finding.what);
     assert!(finding.why.contains("27\u{202F}°C"), "{}", finding.why);
+    assert!(finding.remedy.ends_with("let the tuner see it."), "it is at tonight’s A: {}", finding.remedy);
 }
 
 #[test]

@@ -39,6 +39,8 @@ pub(in crate::library) struct InstrumentRecord {
     #[serde(default, skip_serializing_if = "is_default")]
     character: Vec<String>,
     #[serde(default, skip_serializing_if = "is_default")]
+    for_two: bool,
+    #[serde(default, skip_serializing_if = "is_default")]
     condition: String,
     #[serde(default, skip_serializing_if = "is_default")]
     picture: String,
@@ -153,13 +155,13 @@ impl MassRecord {
 
 impl PieceRecord {
     pub(super) fn of(piece: &Piece) -> Self {
-        let Piece { what, count, mass, hands, wheels, care } = piece.clone();
-        Self { what, count, mass: mass.map(MassRecord::of), people: hands, wheels, care }
+        let Piece { what, count, mass, people, wheels, care } = piece.clone();
+        Self { what, count, mass: mass.map(MassRecord::of), people, wheels, care }
     }
 
     pub(super) fn value(self) -> Piece {
-        let Self { what, count, mass, people: hands, wheels, care } = self;
-        Piece { what, count, mass: mass.map(MassRecord::value), hands, wheels, care }
+        let Self { what, count, mass, people, wheels, care } = self;
+        Piece { what, count, mass: mass.map(MassRecord::value), people, wheels, care }
     }
 }
 
@@ -240,6 +242,14 @@ impl DeadBarRecord {
     }
 }
 
+/// Words for a sound without "for two players", which is none, and whether it stood there.
+pub(crate) fn without_for_two(mut words: Vec<String>) -> (Vec<String>, bool) {
+    let all = words.len();
+    words.retain(|word| !word.trim().eq_ignore_ascii_case("for two players"));
+    let said = words.len() < all;
+    (words, said)
+}
+
 impl Record for InstrumentRecord {
     type Value = Instrument;
 
@@ -262,6 +272,7 @@ impl Record for InstrumentRecord {
             },
             tuned_to_hz: thing.tuned_to.map(AHertz),
             character: thing.character.clone(),
+            for_two: thing.for_two,
             condition: thing.condition.clone(),
             picture: thing.picture.clone(),
             remark: thing.remark.clone(),
@@ -269,6 +280,8 @@ impl Record for InstrumentRecord {
     }
 
     fn value(self) -> Instrument {
+        // Libraries of before had it as a word for the sound.
+        let (character, said) = without_for_two(self.character);
         Instrument {
             id: self.id.0,
             kind: self.kind.0,
@@ -282,7 +295,8 @@ impl Record for InstrumentRecord {
             pieces: self.pieces.into_iter().map(PieceRecord::value).collect(),
             footprint: Footprint { shape: self.footprint.shape.value(), height_m: self.footprint.height_m },
             tuned_to: self.tuned_to_hz.map(|a| a.0),
-            character: self.character,
+            character,
+            for_two: self.for_two || said,
             condition: self.condition,
             picture: self.picture,
             remark: self.remark,

@@ -6,13 +6,11 @@
 //! does not follow from the measure's beginning and end. `?` is an attack whose moment is not known.
 
 use super::timeline::LONGEST;
+use super::wrap::Lines;
 use backrow_core::music::{Dynamic, Struck, TICKS, Timeline, micros};
 use serde::de::{Deserialize, Deserializer, Error, SeqAccess, Visitor};
 use serde::{Serialize, Serializer};
 use std::fmt::{self, Write as _};
-
-/// Where a line of moments is broken, in characters.
-const WIDTH: usize = 80;
 
 /// The moments of a row of attacks.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -110,24 +108,11 @@ struct State {
 }
 
 fn lines(moments: &[Option<Moment>]) -> Vec<String> {
-    let mut lines: Vec<String> = Vec::new();
-    let mut line = String::new();
-    let mut state = State::default();
+    let (mut lines, mut state) = (Lines::default(), State::default());
     for moment in moments {
-        for word in words(moment.as_ref(), &mut state) {
-            if !line.is_empty() && line.len() + 1 + word.len() > WIDTH {
-                lines.push(std::mem::take(&mut line));
-            }
-            if !line.is_empty() {
-                line.push(' ');
-            }
-            line.push_str(&word);
-        }
+        words(moment.as_ref(), &mut state).iter().for_each(|word| lines.word(word));
     }
-    if !line.is_empty() {
-        lines.push(line);
-    }
-    lines
+    lines.end()
 }
 
 fn words(moment: Option<&Moment>, state: &mut State) -> Vec<String> {

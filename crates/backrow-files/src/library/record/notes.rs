@@ -5,6 +5,7 @@
 //! passage is a list of such lines.
 
 use super::timeline::LONGEST;
+use super::wrap::Lines;
 use crate::library::text::AsText;
 use backrow_core::music::{LineNote, MeasureName};
 use backrow_core::pitch::Spelled;
@@ -13,9 +14,6 @@ use serde::{Serialize, Serializer};
 use std::fmt::{self, Write as _};
 use std::iter::Peekable;
 use std::str::Chars;
-
-/// Where a line of notes is broken, in characters.
-const WIDTH: usize = 80;
 
 #[derive(Clone, Debug, Default, PartialEq)]
 pub(super) struct Notes(pub Vec<LineNote>);
@@ -61,31 +59,16 @@ impl<'de> Deserialize<'de> for Notes {
 
 /// The notes as lines; measures stay whole where they fit.
 fn lines(notes: &[LineNote]) -> Vec<String> {
-    let mut lines: Vec<String> = Vec::new();
-    let mut line = String::new();
+    let mut lines = Lines::default();
     for measure in notes.chunk_by(|a, b| a.measure == b.measure) {
         let mut words = vec![measure.first().map(|note| measure_word(&note.measure)).unwrap_or_default()];
         words.extend(
             measure.chunk_by(|a, b| (a.written, a.shift) == (b.written, b.shift)).flat_map(note_words),
         );
-        let whole: usize = words.iter().map(|word| word.len() + 1).sum();
-        if !line.is_empty() && line.len() + whole > WIDTH {
-            lines.push(std::mem::take(&mut line));
-        }
-        for word in words {
-            if !line.is_empty() && line.len() + 1 + word.len() > WIDTH {
-                lines.push(std::mem::take(&mut line));
-            }
-            if !line.is_empty() {
-                line.push(' ');
-            }
-            line.push_str(&word);
-        }
+        lines.keep_together(words.iter().map(|word| word.len() + 1).sum());
+        words.iter().for_each(|word| lines.word(word));
     }
-    if !line.is_empty() {
-        lines.push(line);
-    }
-    lines
+    lines.end()
 }
 
 fn measure_word(name: &MeasureName) -> String {
@@ -183,6 +166,7 @@ fn measure(chars: &mut Peekable<Chars<'_>>) -> Result<MeasureName, String> {
 
 #[cfg(test)]
 mod tests {
+    use super::super::wrap::WIDTH;
     use super::*;
     use proptest::prelude::*;
     use rstest::rstest;

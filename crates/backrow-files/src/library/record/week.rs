@@ -11,8 +11,8 @@ use backrow_core::id::{
 };
 use backrow_core::pitch::KeyNumber;
 use backrow_core::week::{
-    Assignment, DrumPin, Engagement, Hire, HireState, Instead, Kept, LineRef, PartRef, Placement, Programme,
-    Roster, Service, ServiceKind, Setup, Standing, Week, WorkSetup,
+    Assignment, DrumPin, Engagement, Hire, HireState, Instead, LineRef, LineRule, PartRef, Placement,
+    Programme, Roster, Service, ServiceKind, Setup, Standing, Week, WorkSetup,
 };
 use jiff::civil::{Date, DateTime};
 use serde::{Deserialize, Serialize};
@@ -63,7 +63,7 @@ struct ProgrammeRecord {
     #[serde(default, skip_serializing_if = "is_default")]
     assignments: Once<Text<WorkId>, GivenRecord>,
     #[serde(default, skip_serializing_if = "is_default")]
-    rules: Vec<KeptRecord>,
+    rules: Vec<RuleRecord>,
     /// Who is engaged, where it is not as usual.
     #[serde(default, skip_serializing_if = "is_default")]
     engaged: Once<Text<PlayerId>, EngagementRecord>,
@@ -220,7 +220,7 @@ struct LineAt {
 
 #[derive(Debug, PartialEq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case", deny_unknown_fields)]
-enum KeptRecord {
+enum RuleRecord {
     Together(LineAt, LineAt),
     Apart(LineAt, LineAt),
     Only(LineAt, Vec<Text<PlayerId>>),
@@ -236,20 +236,20 @@ impl LineAt {
     }
 }
 
-impl KeptRecord {
-    fn of(kept: &Kept) -> Self {
-        match kept {
-            Kept::Together(a, b) => Self::Together(LineAt::of(a), LineAt::of(b)),
-            Kept::Apart(a, b) => Self::Apart(LineAt::of(a), LineAt::of(b)),
-            Kept::Only(line, players) => Self::Only(LineAt::of(line), texts(players)),
+impl RuleRecord {
+    fn of(rule: &LineRule) -> Self {
+        match rule {
+            LineRule::Together(a, b) => Self::Together(LineAt::of(a), LineAt::of(b)),
+            LineRule::Apart(a, b) => Self::Apart(LineAt::of(a), LineAt::of(b)),
+            LineRule::Only(line, players) => Self::Only(LineAt::of(line), texts(players)),
         }
     }
 
-    fn value(self) -> Kept {
+    fn value(self) -> LineRule {
         match self {
-            Self::Together(a, b) => Kept::Together(a.value(), b.value()),
-            Self::Apart(a, b) => Kept::Apart(a.value(), b.value()),
-            Self::Only(line, players) => Kept::Only(line.value(), plain(players)),
+            Self::Together(a, b) => LineRule::Together(a.value(), b.value()),
+            Self::Apart(a, b) => LineRule::Apart(a.value(), b.value()),
+            Self::Only(line, players) => LineRule::Only(line.value(), plain(players)),
         }
     }
 }
@@ -267,7 +267,7 @@ struct PlacementRecord {
 
 impl AssignmentRecord {
     fn of(given: &Assignment) -> Self {
-        let Assignment { player, instruments, beaters, pinned, by_hand, drums, instead } = given;
+        let Assignment { player, instruments, beaters, locked, by_hand, drums, instead } = given;
         let pin = |DrumPin { key, instrument, drum }: &DrumPin| DrumPinRecord {
             key: Text(*key),
             instrument: Text(instrument.clone()),
@@ -277,7 +277,7 @@ impl AssignmentRecord {
             player: player.clone().map(Text),
             instruments: texts(instruments),
             beaters: texts(beaters),
-            locked: *pinned,
+            locked: *locked,
             by_hand: *by_hand,
             drums: drums.iter().map(pin).collect(),
             instead: Once(instead.iter().map(|(key, how)| (Text(*key), Text(how.clone()))).collect()),
@@ -289,7 +289,7 @@ impl AssignmentRecord {
             player: self.player.map(|player| player.0),
             instruments: plain(self.instruments),
             beaters: plain(self.beaters),
-            pinned: self.locked,
+            locked: self.locked,
             by_hand: self.by_hand,
             drums: self.drums.into_iter().map(DrumPinRecord::value).collect(),
             instead: self.instead.0.into_iter().map(|(key, how)| (key.0, how.0)).collect(),
@@ -333,7 +333,7 @@ impl ProgrammeRecord {
             works: texts(&programme.works),
             remark: programme.remark.clone(),
             assignments: Once(assignments),
-            rules: programme.kept.iter().map(KeptRecord::of).collect(),
+            rules: programme.rules.iter().map(RuleRecord::of).collect(),
             engaged: Once(engaged.map(|(id, e)| (Text(id.clone()), EngagementRecord::of(e))).collect()),
             parts: Once(parts),
             setup: Once(programme.setup.base().iter().map(placement).collect()),
@@ -374,7 +374,7 @@ impl ProgrammeRecord {
         };
         programme.venue = self.venue.map(|venue| venue.0);
         programme.works = plain(self.works);
-        programme.kept = self.rules.into_iter().map(KeptRecord::value).collect();
+        programme.rules = self.rules.into_iter().map(RuleRecord::value).collect();
         programme.setup = Setup::new(
             self.setup.0.into_iter().map(placement).collect(),
             self.changes.0.into_iter().map(|(work, own)| (work.0, changed(own))).collect(),

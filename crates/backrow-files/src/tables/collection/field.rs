@@ -38,13 +38,14 @@ impl Subject {
     /// The columns that such a table can have, in the order of the table that is written.
     pub const fn fields(self) -> &'static [Field] {
         use Field::{
-            A, Bars, Character, Condition, Count, Depth, Hardness, Head, Height, Id, Initials, Kind, Layout,
-            Mass, Material, Name, Never, Only, Owner, Place, Remark, Role, Size, Suits, Weighed, Width,
+            A, Bars, Character, Condition, Count, Depth, ForTwo, Hardness, Head, Height, Id, Initials, Kind,
+            Layout, Mass, Material, Name, Never, Only, Owner, Place, Remark, Role, Size, Suits, Weighed,
+            Width,
         };
         match self {
             Self::Instruments => &[
                 Id, Name, Kind, Owner, Place, Bars, Layout, Material, Mass, Weighed, Width, Depth, Height,
-                Size, A, Character, Condition, Remark,
+                Size, A, Character, ForTwo, Condition, Remark,
             ],
             Self::Beaters => &[Id, Name, Head, Hardness, Count, Owner, Place, Suits, Remark],
             Self::Players => &[Id, Name, Initials, Role, Only, Never],
@@ -74,6 +75,7 @@ pub enum Field {
     Size,
     A,
     Character,
+    ForTwo,
     Condition,
     Remark,
     Head,
@@ -109,6 +111,7 @@ impl Field {
             Self::Size => "size",
             Self::A => "A Hz",
             Self::Character => "character",
+            Self::ForTwo => "for two",
             Self::Condition => "condition",
             Self::Remark => "remark",
             Self::Head => "head",
@@ -191,6 +194,7 @@ impl Field {
             Self::Character => {
                 "character, sound, klang, charakter, klangcharakter, son, caractere, suono, carattere"
             }
+            Self::ForTwo => "for two, for two players, zu zweit, a deux, a due",
             Self::Condition => "condition, state, status, zustand, etat, stato, condizione, condizioni",
             Self::Remark => {
                 "remark, remarks, note, notes, comment, comments, bemerkung, bemerkungen, anmerkung, hinweis, \

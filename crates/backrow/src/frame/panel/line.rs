@@ -1,8 +1,8 @@
 //! A line in the right panel: what it asks for, and who plays it on what with what.
 
-mod kept;
 mod missing;
 mod remembered;
+mod rules;
 mod tuning;
 
 use super::{fact, rule};
@@ -136,17 +136,17 @@ fn assignment(
     beaters(ui, scene, programme, at, &given, &mut edits);
     ui.add_space(space::XS);
     ui.horizontal_wrapped(|ui| {
-        let mut pinned = given.pinned;
+        let mut locked = given.locked;
         let hover = "Proposals leave the line with this player (P)";
         let able = given.player.is_some();
-        let lock = ui.add_enabled(able, egui::Checkbox::new(&mut pinned, "Locked")).on_hover_text(hover);
+        let lock = ui.add_enabled(able, egui::Checkbox::new(&mut locked, "Locked")).on_hover_text(hover);
         if lock.on_disabled_hover_text("Assign it to a player first").changed() {
-            edits.push(Edit::Pin { programme: programme.clone(), line: at.clone(), pinned });
+            edits.push(Edit::Lock { programme: programme.clone(), line: at.clone(), locked });
         }
-        kept::exposed(ui, scene, at, &mut edits);
+        rules::exposed(ui, scene, at, &mut edits);
     });
     ui.horizontal_wrapped(|ui| {
-        kept::add(ui, scene, programme, at, &mut edits);
+        rules::add(ui, scene, programme, at, &mut edits);
         if ui.button("Pick up").on_hover_text("Then 1 to 8 assigns it to a player; Esc cancels").clicked() {
             view.in_hand = Some(Carried::Line(at.clone()));
         }
@@ -155,7 +155,7 @@ fn assignment(
         scene.edit(edit);
     }
     tuning::ui(ui, scene, view, programme, at);
-    kept::ui(ui, scene, programme, at);
+    rules::ui(ui, scene, programme, at);
 }
 
 /// The ways to an instrument where there is none.

@@ -67,6 +67,9 @@ pub fn instrument(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, id: &Inst
     if !thing.character.is_empty() {
         fact(ui, scene, "Sound", thing.character.join(", "));
     }
+    if thing.for_two {
+        fact(ui, scene, "Players", "two at once, one at each side");
+    }
     takes(ui, scene, &thing);
     for (word, text) in [("State", &thing.condition), ("Remark", &thing.remark)] {
         if !text.is_empty() {

@@ -14,7 +14,7 @@ pub(super) fn text_of(pieces: &[Piece]) -> String {
 fn line_of(piece: &Piece) -> String {
     let plain = |text: &str| text.replace([';', '\n'], ",");
     let count = if piece.count == 1 { String::new() } else { format!("{} x ", piece.count) };
-    let people = (piece.hands > 0).then(|| people_words(piece.hands));
+    let people = (piece.people > 0).then(|| people_words(piece.people));
     let mass = piece.mass.map(|mass| format!("{} kg{}", mass.kg, if mass.weighed { " weighed" } else { "" }));
     let said = |word: &str, text: &str| (!text.is_empty()).then(|| format!("{word} {}", plain(text)));
     let parts = [mass, people, said("wheels", &piece.wheels), said("care", &piece.care)];
@@ -43,7 +43,7 @@ fn piece_of(line: &str) -> Result<Piece, String> {
             ("wheels", rest) => rest.clone_into(&mut piece.wheels),
             ("care", rest) => rest.clone_into(&mut piece.care),
             (number, "person" | "people" | "hand" | "hands") => {
-                piece.hands = number.parse().map_err(|_bad| unknown(part))?;
+                piece.people = number.parse().map_err(|_bad| unknown(part))?;
             }
             (number, "kg" | "kg weighed") => {
                 let kg =
@@ -95,7 +95,7 @@ mod tests {
         let pieces = pieces_of("3 × xylophone case; 12,5 kg; 2 hands").unwrap();
         let mass = Some(Mass { kg: 12.5, weighed: false });
         let expected =
-            Piece { what: "xylophone case".to_owned(), count: 3, mass, hands: 2, ..Piece::default() };
+            Piece { what: "xylophone case".to_owned(), count: 3, mass, people: 2, ..Piece::default() };
         assert_eq!(pieces, [expected]);
     }
 

@@ -335,7 +335,8 @@ fn all(library: &Library, tab: Tab) -> Vec<Row> {
             .values()
             .map(|thing| {
                 let compass = if thing.is_pitched() { thing.compass().to_string() } else { String::new() };
-                let mass = thing.mass.map_or_else(String::new, |mass| crate::words::kilograms(mass.kg));
+                let mass =
+                    thing.whole_mass().map_or_else(String::new, |mass| crate::words::kilograms(mass.kg));
                 let (owner, place) =
                     (owner_words(library, &thing.owner), place_words(library, thing.place.as_ref()));
                 let cells = vec![
@@ -347,7 +348,11 @@ fn all(library: &Library, tab: Tab) -> Vec<Row> {
                     thing.material.word().to_owned(),
                     mass,
                 ];
-                row(Selected::Instrument(thing.id.clone()), cells, thing.mass.map_or(0.0, |mass| mass.kg))
+                row(
+                    Selected::Instrument(thing.id.clone()),
+                    cells,
+                    thing.whole_mass().map_or(0.0, |mass| mass.kg),
+                )
             })
             .collect(),
         Tab::Beaters => library

@@ -8,8 +8,9 @@ use crate::theme::{marks, sans, semibold, serif};
 use backrow_core::carrying::at_most;
 use backrow_core::collection::Venue;
 use backrow_core::edit::Edit;
+use backrow_core::evening::Evening;
 use backrow_core::id::WorkId;
-use backrow_core::stage::{Changeover, Step, changeovers, settled};
+use backrow_core::stage::{Changeover, Step};
 use backrow_core::week::Programme;
 use egui::{Rect, RichText, Ui, WidgetInfo, vec2};
 
@@ -71,7 +72,7 @@ pub(super) fn list(
     ui: &mut Ui,
     scene: &mut Scene<'_>,
     view: &mut Here<'_>,
-    (programme, venue): (&Programme, &Venue),
+    (evening, venue): (&Evening, &Venue),
     rect: Rect,
 ) {
     let tokens = scene.tokens;
@@ -80,11 +81,7 @@ pub(super) fn list(
     let mut inner = ui.new_child(egui::UiBuilder::new().max_rect(rect.shrink2(vec2(space::M, space::S))));
     inner.set_clip_rect(rect.intersect(ui.clip_rect()));
     let ui = &mut inner;
-    let key = (scene.revision, programme.id.clone());
-    let library = scene.library;
-    let mut memo = std::mem::take(&mut view.own.changes);
-    let changes = memo.get(key, || changeovers(library, programme)).clone();
-    view.own.changes = memo;
+    let (changes, programme) = (evening.changes(), evening.programme());
     ui.horizontal(|ui| {
         ui.label(RichText::new("Between works").font(serif(size::HEADING)).color(tokens.ink));
         if ui.small_button("Close").on_hover_text("C").clicked() {
@@ -105,10 +102,10 @@ pub(super) fn list(
     ui.add(egui::Label::new(note(&words)).wrap());
     let hover = "Instruments stay in one place for the whole concert wherever they clash with nothing";
     if ui.button("Fewer changes").on_hover_text(hover).clicked() {
-        fewer(scene, programme, venue);
+        fewer(scene, evening, venue);
     }
     egui::ScrollArea::vertical().id_salt("changes").auto_shrink([false, false]).show(ui, |ui| {
-        for change in &changes {
+        for change in changes {
             one(ui, scene, programme, change);
         }
     });
@@ -137,13 +134,12 @@ fn step_words(scene: &Scene<'_>, programme: &Programme, step: &Step) -> String {
     format!("{}, {}", step.words(scene.library, &programme.setup), step.carrying)
 }
 
-fn fewer(scene: &mut Scene<'_>, programme: &Programme, venue: &Venue) {
-    let count = |programme: &Programme| {
-        changeovers(scene.library, programme).iter().map(|change| change.steps.len()).sum::<usize>()
-    };
+fn fewer(scene: &mut Scene<'_>, evening: &Evening, venue: &Venue) {
+    let count = |evening: &Evening| evening.changes().iter().map(|change| change.steps.len()).sum::<usize>();
+    let programme = evening.programme();
     let mut next = programme.clone();
-    next.setup = settled(scene.library, programme, venue);
-    let (was, is) = (count(programme), count(&next));
+    next.setup = evening.settled(venue);
+    let (was, is) = (count(evening), count(&Evening::of(evening.library(), &next)));
     if is >= was {
         let words = "No fewer: everything that differs would clash if it stood for all works.";
         scene.ask(Intent::Say(words.to_owned()));

@@ -5,12 +5,12 @@ use crate::scene::Scene;
 use crate::theme::tokens::{size, space};
 use crate::theme::widgets::caution;
 use crate::theme::{sans, semibold};
-use backrow_core::collection::Venue;
+use backrow_core::evening::Floor;
 use backrow_core::stage::{CAUTION, Plan, RiserLoad};
 use egui::{Margin, RichText, Stroke, Ui, vec2};
 
 /// Draws the loads in the plan's lower right corner.
-pub(super) fn ui(ui: &mut Ui, scene: &Scene<'_>, plan: &Plan, venue: &Venue, scale: &Scale) {
+pub(super) fn ui(ui: &mut Ui, scene: &Scene<'_>, floor: &Floor, scale: &Scale) {
     let tokens = scene.tokens;
     let corner = scale.area.right_bottom() - vec2(space::S, 28.0);
     let frame = egui::Frame::new()
@@ -23,20 +23,20 @@ pub(super) fn ui(ui: &mut Ui, scene: &Scene<'_>, plan: &Plan, venue: &Venue, sca
         frame.show(ui, |ui| {
             ui.set_width(264.0);
             ui.spacing_mut().item_spacing.y = space::XS;
-            figures(ui, scene, plan, venue);
+            figures(ui, scene, floor);
             caution(ui, &scene.tokens, CAUTION);
         });
     });
 }
 
-fn figures(ui: &mut Ui, scene: &Scene<'_>, plan: &Plan, venue: &Venue) {
+fn figures(ui: &mut Ui, scene: &Scene<'_>, floor: &Floor) {
     let tokens = scene.tokens;
-    let loads = plan.loads(venue);
+    let (loads, plan) = (floor.riser_loads(), floor.plan());
     if loads.is_empty() {
         ui.label("This venue has no risers; its floor has no load rating.");
     }
-    for load in &loads {
-        let Some(riser) = venue.risers.get(load.riser) else { continue };
+    for load in loads {
+        let Some(riser) = floor.venue().and_then(|venue| venue.risers.get(load.riser)) else { continue };
         ui.label(RichText::new(&riser.name).font(semibold(size::NOTE)).color(tokens.ink));
         for (words, care) in lines(scene, plan, load) {
             let ink = if care { tokens.care } else { tokens.ink2 };

@@ -5,16 +5,14 @@ use super::scale::Scale;
 use crate::places::floor::{FloorKey, Here};
 use crate::theme::tokens::Tokens;
 use crate::view::Selected;
-use backrow_core::collection::{Point, Venue};
-use backrow_core::evening::Evening;
+use backrow_core::collection::Point;
+use backrow_core::evening::{Evening, Floor, Hand};
 use backrow_core::id::{InstrumentId, PlayerId, WorkId};
 use backrow_core::library::Library;
 use backrow_core::moves::{Move, Timetable};
 use backrow_core::seconds::{Round, text};
-use backrow_core::stage::{InHand, Plan, Walks};
-use backrow_core::week::Programme;
 use egui::{Painter, Shape, Stroke};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// What the ways were worked out from: the floor, and the work whose ways are shown.
 pub(super) type Key = (FloorKey, Option<WorkId>);
@@ -29,59 +27,35 @@ pub(super) struct Going {
     tightest: Move,
 }
 
-/// The ways of a work, one for each player and pair of instruments.
-pub(super) fn of(
-    evening: Option<&Evening>,
-    library: &Library,
-    programme: &Programme,
-    venue: &Venue,
-    work: Option<&WorkId>,
-) -> Vec<Going> {
-    let same = |evening: &&Evening| evening.floor(work).programme().setup.base() == programme.setup.base();
-    if let Some(evening) = evening.filter(same) {
-        return goings(library, evening.timetable(), work);
+/// The ways of a work on the floor that is looked at, one for each player and pair of instruments.
+pub(super) fn of(evening: &Evening, looked_at: Option<&WorkId>, work: Option<&WorkId>) -> Vec<Going> {
+    if std::ptr::eq(evening.floor(work), evening.floor(looked_at)) {
+        return goings(evening.library(), evening.timetable(), work);
     }
     // The floor that is looked at is not the one that the work is played on.
-    let walks = Walks::of(&Plan::of(library, programme), Some(venue));
-    goings(library, &Timetable::of(library, programme, walks), work)
+    goings(evening.library(), &evening.timetable_on(looked_at), work)
 }
 
-/// What is in the hand, and all that its ways are worked out from while it moves.
+/// What is in the hand, and what its ways are worked out for while it moves.
 pub(super) struct Held {
-    key: (Key, Vec<InstrumentId>),
-    in_hand: InHand,
-    timetable: Timetable,
+    key: (Key, BTreeSet<InstrumentId>),
+    hand: Hand,
 }
 
 impl Held {
-    /// The ways with what is held where it stands in the plan. What stands still is looked at when something is taken up, and
+    /// The ways with what is held where it stands on the floor. What stands still is looked at when something is taken up, and
     /// kept in `held` until it is let go.
     pub(super) fn goings(
         held: &mut Option<Self>,
-        key: (Key, Vec<InstrumentId>),
-        (library, programme, venue): (&Library, &Programme, &Venue),
-        plan: &Plan,
+        key: (Key, BTreeSet<InstrumentId>),
+        evening: &Evening,
+        floor: &Floor,
     ) -> Vec<Going> {
         let own = match held.take().filter(|own| own.key == key) {
             Some(own) => held.insert(own),
-            None => held.insert(Self::of(key, library, programme, (venue, plan))),
+            None => held.insert(Self { hand: evening.hand(floor, &key.1), key }),
         };
-        own.timetable.set_walks(own.in_hand.walks(plan));
-        goings(library, &own.timetable, own.key.0.1.as_ref())
-    }
-
-    fn of(
-        key: (Key, Vec<InstrumentId>),
-        library: &Library,
-        programme: &Programme,
-        (venue, plan): (&Venue, &Plan),
-    ) -> Self {
-        // One setup is in the hand: those of other works do not count now.
-        let mut one = programme.clone();
-        one.setup.clear_own();
-        let timetable = Timetable::of(library, &one, Walks::default());
-        let in_hand = InHand::new(plan, &key.1.iter().cloned().collect(), Some(venue), timetable.walked());
-        Self { key, in_hand, timetable }
+        goings(evening.library(), own.hand.timetable(floor), own.key.0.1.as_ref())
     }
 }
 

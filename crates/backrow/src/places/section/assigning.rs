@@ -3,6 +3,7 @@
 pub(super) mod proposal;
 pub(super) mod what_if;
 
+use crate::background::Stop;
 use crate::places::section::Here;
 use backrow_core::assign::{Asked, Moment, Terms};
 use backrow_core::evening::Evening;
@@ -13,7 +14,7 @@ use backrow_core::rota::{Answer, Effort, LineNo, List, PassageRef, PlayerNo, Rot
 use backrow_core::week::{LineRef, Programme};
 use std::borrow::Cow;
 
-/// A budget that keeps the window awake.
+/// The same as the season's and the sheets', so that they never disagree.
 pub(super) const EFFORT: Effort = Effort::AT_HAND;
 
 /// How much music is asked about.
@@ -61,12 +62,16 @@ pub(super) struct Question {
 
 impl Question {
     /// The lines of the scope; `None` when there are none or the programme does not play the work.
-    pub(super) fn of(evening: Option<&Evening>, subject: &Subject) -> Option<Self> {
-        Self::on(evening, subject, Terms::USUAL)
+    pub(super) fn of(evening: Option<&Evening>, subject: &Subject, stop: &Stop) -> Option<Self> {
+        Self::on((evening, subject), Terms::USUAL, stop)
     }
 
-    /// The same on other terms.
-    pub(super) fn on(evening: Option<&Evening>, subject: &Subject, terms: Terms<'_>) -> Option<Self> {
+    /// The same on other terms. Its searches end early when `stop` says that nobody waits for them.
+    pub(super) fn on(
+        (evening, subject): (Option<&Evening>, &Subject),
+        terms: Terms<'_>,
+        stop: &Stop,
+    ) -> Option<Self> {
         let evening = evening?;
         let (library, programme) = (evening.library(), evening.programme());
         let mut timetable = Cow::Borrowed(evening.timetable());
@@ -79,7 +84,7 @@ impl Question {
             line.label = line_name(library, programme, at);
         }
         let places = timetable.lines.iter().map(|t| (t.line.work.clone(), t.movement.clone())).collect();
-        let rota = Rota::new(asked.problem.clone()).ok()?;
+        let rota = Rota::new(asked.problem.clone()).ok()?.until(stop.halt());
         (!asked.lines.is_empty()).then_some(Self { programme: programme.id.clone(), asked, rota, places })
     }
 
@@ -184,8 +189,8 @@ pub(super) fn where_it_stands(library: &Library, at: &LineRef) -> String {
 }
 
 /// How many players the music needs, and the proof.
-pub(super) fn needs(evening: Option<&Evening>, subject: &Subject) -> Needs {
-    let asked = evening.and_then(|known| Some((known.library(), Question::of(evening, subject)?)));
+pub(super) fn needs(evening: Option<&Evening>, subject: &Subject, stop: &Stop) -> Needs {
+    let asked = evening.and_then(|known| Some((known.library(), Question::of(evening, subject, stop)?)));
     let Some((library, question)) = asked else {
         return Needs {
             head: "No programme plays this work".to_owned(),

@@ -50,7 +50,7 @@ pub(super) struct Strip {
     pub(super) name: String,
     pub(super) beaters: String,
     pub(super) player: Option<PlayerId>,
-    pub(super) pinned: bool,
+    pub(super) locked: bool,
     pub(super) instrument: bool,
     /// Whether a proposal would move it, and to whom; to an extra when to nobody.
     pub(super) leaves: bool,
@@ -141,7 +141,7 @@ pub(super) fn board(library: &Library, evening: Option<&Evening>, view: &Here<'_
                 name,
                 beaters,
                 player: given.player.filter(|id| library.players.contains_key(id)),
-                pinned: given.pinned,
+                locked: given.locked,
                 instrument: !given.instruments.is_empty(),
                 passages: line.passages.iter().map(piece).collect(),
             }

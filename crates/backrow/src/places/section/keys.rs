@@ -77,7 +77,7 @@ pub(super) fn act(ui: &Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, board: Op
         scene.edit(Edit::Give { programme: programme.clone(), line: line.clone(), player: None });
     }
     if pressed(Key::P) && strip.player.is_some() {
-        scene.edit(Edit::Pin { programme: programme.clone(), line: line.clone(), pinned: !strip.pinned });
+        scene.edit(Edit::Lock { programme: programme.clone(), line: line.clone(), locked: !strip.locked });
     }
     for (at, key) in DIGITS.into_iter().enumerate() {
         let alt = ui.input_mut(|i| view.in_hand.is_some() && i.consume_key(Modifiers::ALT, key));

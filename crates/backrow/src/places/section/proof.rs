@@ -24,7 +24,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, rect: 
     let evening = scene.derived.evening();
     let known = view.own.needs.get(ui.ctx(), "fewest players", &key, || {
         let evening = evening.cloned();
-        move |_: &Stop| needs(evening.as_ref(), &subject)
+        move |stop: &Stop| needs(evening.as_ref(), &subject, stop)
     });
     let is_current = known.is_current && !scene.derived.is_working();
     let needs = known.value.cloned().unwrap_or_default();

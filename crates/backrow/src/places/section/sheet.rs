@@ -68,9 +68,9 @@ impl Ask {
 
     fn answer(&self, evening: Option<&Evening>, subject: &Subject, stop: &Stop) -> Said {
         match self {
-            Self::Proposal(among) => Said::Proposal(propose(evening, subject, *among)),
+            Self::Proposal(among) => Said::Proposal(propose(evening, subject, *among, stop)),
             Self::WhatIf(what) => Said::WhatIf(what_if(evening, subject, what, stop)),
-            Self::Tightest => Said::Tightest(tightest(evening, subject)),
+            Self::Tightest => Said::Tightest(tightest(evening, subject, stop)),
         }
     }
 }

@@ -65,11 +65,11 @@ pub(super) fn ui(
     react(ui, scene, view, strip, &response, place);
 }
 
-/// The strip's name, with a pin where it is pinned, and its beaters; cut where the next strip of the row begins.
+/// The strip's name, with a pin where it is locked, and its beaters; cut where the next strip of the row begins.
 fn name(painter: &Painter, strip: &Strip, (at, look): (egui::Pos2, Look), tokens: &Tokens) {
     let end = look.until.min(painter.clip_rect().right() - 2.0);
     let ink = if strip.instrument || look.hollow { tokens.ink } else { tokens.care };
-    let left = if strip.pinned {
+    let left = if strip.locked {
         pin(painter, at + vec2(4.0, 3.0), tokens.ink);
         at.x + 11.0
     } else {

@@ -1,10 +1,11 @@
 //! What each programme of a week needs, worked out once a revision.
 
+use backrow_core::evening::Evening;
 use backrow_core::id::{PlayerId, ProgrammeId};
 use backrow_core::library::Library;
-use backrow_core::loads::{Load, Way};
+use backrow_core::loads::Way;
 use backrow_core::week::Week;
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 /// By programme.
 pub(super) type Needs = BTreeMap<ProgrammeId, Need>;
@@ -26,13 +27,8 @@ pub(super) fn of(library: &Library, week: &Week) -> Needs {
     week.programmes
         .iter()
         .map(|programme| {
-            let given: BTreeSet<&PlayerId> = programme.players();
-            let players = library
-                .roster()
-                .into_iter()
-                .filter(|player| given.contains(&player.id))
-                .map(|p| p.id.clone());
-            let load = Load::of(library, programme, Way::StoreToStage);
+            let evening = Evening::of(library, programme);
+            let (needs, load) = (evening.needs(), evening.load(Way::StoreToStage));
             let sum = load.sum();
             let things: usize = load.rooms.iter().map(|room| room.things.len()).sum();
             let many = |n: usize, one: &str| format!("{n} {one}{}", if n == 1 { "" } else { "s" });
@@ -51,13 +47,8 @@ pub(super) fn of(library: &Library, week: &Week) -> Needs {
                     room.things.iter().map(|thing| library.instrument_name(&thing.instrument)).collect();
                 (room.name.clone(), names.join(", "))
             });
-            let lines = programme.works.iter().filter_map(|id| library.works.get(id)).flat_map(|work| {
-                work.lines
-                    .iter()
-                    .map(|line| backrow_core::week::LineRef { work: work.id.clone(), line: line.id.clone() })
-            });
-            let open = lines.filter(|at| programme.assignment(at).player.is_none()).count();
-            let need = Need { players: players.collect(), words, rooms: rooms.collect(), open };
+            let (players, open) = (needs.players.clone(), needs.open.len());
+            let need = Need { players, words, rooms: rooms.collect(), open };
             (programme.id.clone(), need)
         })
         .collect()

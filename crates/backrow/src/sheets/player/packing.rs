@@ -2,7 +2,7 @@
 
 use super::super::names;
 use super::Case;
-use backrow_core::beaters::{Holding, Share, shares};
+use backrow_core::beaters::{Holding, Share};
 use backrow_core::collection::{Beater, Owner};
 use backrow_core::id::{InstrumentId, PlayerId};
 use backrow_print::player::Packing;
@@ -11,7 +11,7 @@ use std::collections::BTreeSet;
 /// The player's beaters: what to bring and from where, what others hand over, what to hand on. A set of the player's own that
 /// others need stands there too.
 pub(super) fn packing(case: &Case<'_>) -> Vec<Packing> {
-    shares(case.library, case.timetable).iter().filter_map(|share| line(case, share)).collect()
+    case.evening.shares().iter().filter_map(|share| line(case, share)).collect()
 }
 
 fn line(case: &Case<'_>, share: &Share) -> Option<Packing> {

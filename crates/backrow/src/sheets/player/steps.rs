@@ -4,7 +4,7 @@ use super::super::names;
 use super::{Case, SPARE_S, letters, shared, tuning};
 use backrow_core::id::{InstrumentId, WorkId};
 use backrow_core::lacking::{Lack, lacking};
-use backrow_core::moves::{Edge, Move as Step0, PassageRef, Taken};
+use backrow_core::moves::{Arrival, Edge, Move as Step0, Taken};
 use backrow_core::music::{MeasureName, Movement, Timeline, Work};
 use backrow_core::seconds::{Round, tenths_s};
 use backrow_print::player::{Move, MoveState, Passage, Station, Step, With};
@@ -13,18 +13,17 @@ use std::collections::BTreeSet;
 /// Stations that were explained already in this work.
 pub(super) type Seen = BTreeSet<Vec<InstrumentId>>;
 
-/// Where the player is: the line of the station, what sounds together there now, and the passage of it that ends last.
+/// Where the player is: the line of the station, what sounds together there now, and when the last of it ends.
 struct Held<'a> {
     own: &'a Taken,
     group: Vec<&'a Taken>,
-    last: (&'a Taken, usize),
     end_us: i64,
 }
 
 impl<'a> Held<'a> {
     fn new(taken: &'a Taken, passage: usize) -> Self {
         let end_us = taken.spans.get(passage).map_or(0, |span| span.to_us);
-        Self { own: taken, group: vec![taken], last: (taken, passage), end_us }
+        Self { own: taken, group: vec![taken], end_us }
     }
 
     /// Whether a passage is played at the same time as what sounds here.
@@ -38,7 +37,7 @@ impl<'a> Held<'a> {
 pub(super) fn steps(case: &Case<'_>, work: &Work, movement: &Movement, seen: &mut Seen) -> Vec<Step> {
     let mut steps: Vec<Step> = Vec::new();
     let mut held: Option<Held<'_>> = None;
-    for at in passages(case, &work.id, movement) {
+    for Arrival { to: at, tightest, since, together } in arrivals(case, &work.id, movement) {
         let Some(taken) = case.timetable.line(&at.line) else { continue };
         let Some(span) = taken.spans.get(at.passage) else { continue };
         if let Some(now) = held.as_mut() {
@@ -49,26 +48,24 @@ pub(super) fn steps(case: &Case<'_>, work: &Work, movement: &Movement, seen: &mu
                 {
                     passage.with.push(with(case, taken, at.passage, seen));
                 }
-                if span.to_us > now.end_us {
-                    (now.last, now.end_us) = ((taken, at.passage), span.to_us);
-                }
+                now.end_us = now.end_us.max(span.to_us);
                 now.group.push(taken);
                 continue;
             }
-            if let Some(step) = case.timetable.between(now.last, (taken, at.passage)) {
-                let rest = rest(&movement.timeline, &step, case);
-                if same_station(now.own, taken) {
+            if let (Some(step), Some(since)) = (tightest, since) {
+                let rest = rest(&movement.timeline, &since, case);
+                // From what sounded beside the station there may be a way back to it.
+                if same_station(now.own, taken) && (step.need.same_place || together) {
                     if let Some(Step::Play(station)) = station {
                         let mut passage = passage(case, taken, at.passage);
                         passage.rest_measures = rest;
-                        passage.has_s = Some(tenths_s(step.has_us.max(0), Round::Down));
-                        passage.words = straight_on(&step, rest);
+                        passage.has_s = Some(tenths_s(since.has_us.max(0), Round::Down));
+                        passage.words = straight_on(&since, rest);
                         station.passages.push(passage);
                     }
                     *now = Held { own: now.own, ..Held::new(taken, at.passage) };
                     continue;
                 }
-                let together = now.group.iter().any(|one| one.together.contains(&taken.line));
                 steps.push(Step::Move(way(case, &step, taken, (rest, together))));
             }
         }
@@ -136,12 +133,12 @@ fn with(case: &Case<'_>, taken: &Taken, at: usize, seen: &mut Seen) -> With {
     }
 }
 
-fn passages(case: &Case<'_>, work: &WorkId, movement: &Movement) -> Vec<PassageRef> {
-    let here = |at: &PassageRef| {
-        at.line.work == *work
-            && case.timetable.line(&at.line).is_some_and(|taken| taken.movement == movement.id)
+fn arrivals(case: &Case<'_>, work: &WorkId, movement: &Movement) -> Vec<Arrival> {
+    let here = |arrival: &Arrival| {
+        arrival.to.line.work == *work
+            && case.timetable.line(&arrival.to.line).is_some_and(|taken| taken.movement == movement.id)
     };
-    case.timetable.passages(&case.player.id).into_iter().filter(here).collect()
+    case.timetable.arrivals(&case.player.id).into_iter().filter(here).collect()
 }
 
 fn same_station(one: &Taken, other: &Taken) -> bool {

@@ -3,7 +3,7 @@
 use backrow_core::assign::{Asked, Terms};
 use backrow_core::choose::{Ask, edits as choice_edits, propose};
 use backrow_core::edit::{Edit, apply};
-use backrow_core::evening::Evening;
+use backrow_core::evening::{Evening, places};
 use backrow_core::id::ProgrammeId;
 use backrow_core::library::Library;
 use backrow_core::rota::words::{describe, players};
@@ -122,8 +122,11 @@ fn stand(proposed: &mut Proposed, id: &ProgrammeId) -> Result<(), String> {
     let Some(venue) = programme.venue.as_ref().and_then(|venue| library.venues.get(venue)) else {
         return Ok(());
     };
-    let edits = backrow_core::stage::propose(library, programme, venue).into_iter();
-    let edits: Vec<Edit> = edits
+    // As in the window: of a few setups the one that makes the fewest moves impossible.
+    let found = places::propose(&Evening::of(library, programme), venue, None);
+    let places = found.map(|found| found.places).unwrap_or_default();
+    let edits: Vec<Edit> = places
+        .into_iter()
         .map(|(instrument, placement)| Edit::Stand { programme: id.clone(), instrument, placement })
         .collect();
     proposed.take("Propose a setup", edits)

@@ -1,6 +1,7 @@
 //! A row as an instrument.
 
 use super::{ANY_NAME, Fate, Read, Thing, fate};
+use crate::library::without_for_two;
 use crate::tables::collection::{Field, bars_in, unit, words};
 use backrow_core::collection::{Frame, Instrument, Kind, Layout, Mass, Material, Shape};
 use backrow_core::compass::PitchSet;
@@ -126,8 +127,14 @@ impl<'a> Read<'a> {
             }
         }
         if let Some(words) = self.get(Field::Character) {
-            thing.character =
-                words.split(',').map(str::trim).filter(|word| !word.is_empty()).map(str::to_owned).collect();
+            let words = words.split(',').map(str::trim).filter(|word| !word.is_empty());
+            // Tables of before had it as a word for the sound.
+            let (character, said) = without_for_two(words.map(str::to_owned).collect());
+            thing.character = character;
+            thing.for_two |= said;
+        }
+        if let Some(word) = self.get(Field::ForTwo) {
+            thing.for_two = words::yes(word);
         }
         if let Some(words) = self.get(Field::Condition) {
             words.clone_into(&mut thing.condition);

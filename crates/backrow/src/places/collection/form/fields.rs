@@ -96,6 +96,9 @@ pub(super) fn fields(ui: &mut Ui, library: &Library, form: &mut Form) -> bool {
             shape(ui, thing);
             entered |= text(ui, "Tuned to A, Hz", &mut form.a);
             entered |= text(ui, "Sound, words", &mut form.character);
+            ui.label("");
+            ui.checkbox(&mut thing.for_two, "Two can play it at once, one at each side");
+            ui.end_row();
             entered |= text(ui, "State", &mut thing.condition);
             entered |= text(ui, "Remark", &mut thing.remark);
             doubts(ui, library, thing, (form.frames.as_str(), form.pieces.as_str(), form.mass.as_str()));

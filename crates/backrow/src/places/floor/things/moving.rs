@@ -5,6 +5,7 @@ use super::super::scale::Scale;
 use super::troubles::flag;
 use crate::intent::Intent;
 use crate::places::floor::Here;
+use crate::places::floor::between::own_work;
 use crate::scene::Scene;
 use crate::theme::tokens::Tokens;
 use crate::view::{Carried, Selected};
@@ -175,11 +176,11 @@ pub(in crate::places::floor) fn free_spot(
     let Some(programme) = view.own.shown() else { return middle };
     let venue = programme.venue.as_ref().and_then(|id| scene.library.venues.get(id));
     // Only this one is asked about: the rest finds its place later.
-    let found = venue.and_then(|venue| {
-        let places = backrow_core::stage::propose_these(scene.library, &programme, venue, &[id].into());
-        places.get(id).map(|placement| placement.at)
+    let place = venue.and_then(|venue| {
+        let work = own_work(&programme, view);
+        scene.derived.present()?.place_for(work, id, venue)
     });
-    found.unwrap_or(middle)
+    place.map_or(middle, |placement| placement.at)
 }
 
 /// Stands an instrument at a place; outside the floor it is refused with its reason.

@@ -3,6 +3,7 @@
 mod better;
 
 use super::{EFFORT, Question, Scope, Subject, line_name, where_it_stands};
+use crate::background::Stop;
 use backrow_core::edit::Edit;
 use backrow_core::evening::Evening;
 use backrow_core::id::{PlayerId, ProgrammeId};
@@ -65,7 +66,7 @@ impl Proposal {
         let Some(programme) = library.programme(&self.programme) else { return Vec::new() };
         let open = |change: &&Change| {
             let given = programme.assignment(&change.at);
-            library.line(&change.at).is_some() && !given.pinned && given.player != change.to
+            library.line(&change.at).is_some() && !given.locked && given.player != change.to
         };
         self.changes.iter().filter(open).cloned().collect()
     }
@@ -198,9 +199,10 @@ pub(in crate::places::section) fn propose(
     evening: Option<&Evening>,
     subject: &Subject,
     among: Option<usize>,
+    stop: &Stop,
 ) -> Result<Proposal, String> {
     let library = evening.ok_or("Choose a programme first.")?.library();
-    let question = Question::of(evening, subject).ok_or("No programme plays this work.")?;
+    let question = Question::of(evening, subject, stop).ok_or("No programme plays this work.")?;
     let staffed = match question.rota.staffed(EFFORT) {
         Staffing::Enough(staffed) => staffed,
         Staffing::NotEnough(Answer::GaveUp { .. }) => {

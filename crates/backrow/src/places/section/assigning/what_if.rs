@@ -43,7 +43,7 @@ pub(in crate::places::section) fn what_if(
         WhatIf::Without(player) => Terms { without: Some(player), ..Terms::USUAL },
         WhatIf::OneFewer | WhatIf::Split => Terms::USUAL,
     };
-    let question = Question::on(Some(evening), subject, terms);
+    let question = Question::on((Some(evening), subject), terms, stop);
     let question = question.ok_or("No programme plays this work.")?;
     let staffed = match question.rota.staffed(EFFORT) {
         Staffing::Enough(staffed) => staffed,

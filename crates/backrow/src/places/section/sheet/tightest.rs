@@ -2,6 +2,7 @@
 
 use super::super::assigning::{Question, Scope, Subject, line_name, where_it_stands};
 use super::{note, title};
+use crate::background::Stop;
 use crate::intent::Intent;
 use crate::places::section::Here;
 use crate::scene::Scene;
@@ -30,10 +31,10 @@ pub(in super::super) struct Tight {
 }
 
 /// The moves with the least to spare.
-pub(super) fn tightest(evening: Option<&Evening>, subject: &Subject) -> Vec<Tight> {
+pub(super) fn tightest(evening: Option<&Evening>, subject: &Subject, stop: &Stop) -> Vec<Tight> {
     let Some(evening) = evening else { return Vec::new() };
     let (library, programme) = (evening.library(), evening.programme());
-    let Some(question) = Question::of(Some(evening), subject) else { return Vec::new() };
+    let Some(question) = Question::of(Some(evening), subject, stop) else { return Vec::new() };
     let moves = question.rota.tightest_moves(&question.asked.now, TIGHTEST);
     let row = |(player, step): (PlayerNo, Move)| {
         let (from, to) = (&question.asked.lines[step.from.line], &question.asked.lines[step.to.line]);

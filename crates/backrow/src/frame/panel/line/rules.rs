@@ -4,11 +4,11 @@ use crate::scene::Scene;
 use crate::theme::sans;
 use crate::theme::tokens::{size, space};
 use crate::theme::widgets::in_menu;
-use backrow_core::edit::{Edit, kept_words};
+use backrow_core::edit::{Edit, rule_words};
 use backrow_core::id::{PlayerId, ProgrammeId};
 use backrow_core::library::Library;
 use backrow_core::music::{Line, Work};
-use backrow_core::week::{Kept, LineRef};
+use backrow_core::week::{LineRef, LineRule};
 use egui::{RichText, Ui};
 
 /// Whether everybody hears the line.
@@ -42,10 +42,10 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, programme: &ProgrammeId, at
     let Some(own) = library.programme(programme) else { return };
     let mut edits: Vec<Edit> = Vec::new();
     ui.add_space(space::XS);
-    for kept in own.kept.iter().filter(|kept| kept.is_about(at)) {
-        let drop = row(ui, scene, &kept_words(library, kept));
+    for rule in own.rules.iter().filter(|rule| rule.is_about(at)) {
+        let drop = row(ui, scene, &rule_words(library, rule));
         if drop {
-            edits.push(Edit::LetGo { programme: programme.clone(), kept: kept.clone() });
+            edits.push(Edit::RemoveRule { programme: programme.clone(), rule: rule.clone() });
         }
     }
     for other in work.together.iter().filter_map(|(a, b)| partner(a, b, at)) {
@@ -125,16 +125,16 @@ fn menu(
             });
         });
     };
-    let keep = |kept: Kept| Edit::Keep { programme: programme.clone(), kept };
-    pick(ui, "With one player as", &|other| keep(Kept::Together(at.clone(), other.clone())), edits);
-    pick(ui, "With another player than", &|other| keep(Kept::Apart(at.clone(), other.clone())), edits);
+    let keep = |rule: LineRule| Edit::PutRule { programme: programme.clone(), rule };
+    pick(ui, "With one player as", &|other| keep(LineRule::Together(at.clone(), other.clone())), edits);
+    pick(ui, "With another player than", &|other| keep(LineRule::Apart(at.clone(), other.clone())), edits);
     ui.menu_button("Only for", |ui| {
         let now: Vec<PlayerId> = library
             .programme(programme)
             .into_iter()
-            .flat_map(|p| &p.kept)
-            .filter_map(|kept| match kept {
-                Kept::Only(line, players) if line == at => Some(players.clone()),
+            .flat_map(|p| &p.rules)
+            .filter_map(|rule| match rule {
+                LineRule::Only(line, players) if line == at => Some(players.clone()),
                 _ => None,
             })
             .flatten()
@@ -148,9 +148,12 @@ fn menu(
                     players.push(player.id.clone());
                 }
                 edits.push(if players.is_empty() {
-                    Edit::LetGo { programme: programme.clone(), kept: Kept::Only(at.clone(), now.clone()) }
+                    Edit::RemoveRule {
+                        programme: programme.clone(),
+                        rule: LineRule::Only(at.clone(), now.clone()),
+                    }
                 } else {
-                    keep(Kept::Only(at.clone(), players))
+                    keep(LineRule::Only(at.clone(), players))
                 });
             }
         }

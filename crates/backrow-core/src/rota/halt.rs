@@ -1,0 +1,72 @@
+//! Ending a search whose answer nobody waits for any more.
+
+use std::sync::Arc;
+
+/// A question that a search asks again and again: whether it is to end early. Whoever starts the search knows, by a clock, a
+/// thread or a button; the core knows none of these. A search that was ended says what it says when its steps run out.
+#[derive(Clone, Default)]
+pub struct Halt(Option<Arc<dyn Fn() -> bool + Send + Sync>>);
+
+impl Halt {
+    /// Ends the search when `asked` says so. It is asked every few microseconds.
+    pub fn when(asked: impl Fn() -> bool + Send + Sync + 'static) -> Self {
+        Self(Some(Arc::new(asked)))
+    }
+
+    /// Whether the search is to end.
+    pub fn is_asked(&self) -> bool {
+        self.0.as_ref().is_some_and(|asked| asked())
+    }
+}
+
+impl std::fmt::Debug for Halt {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str(if self.0.is_some() { "Halt when asked" } else { "Halt never" })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::rota::{Answer, Effort, Rota, text::read};
+    use std::sync::atomic::{AtomicU32, Ordering};
+
+    /// Sixty lines of two passages each, so mixed that it takes a search.
+    fn hard() -> Rota {
+        let lines = (0..60).map(|n| {
+            let (one, two) = (f64::from(n) * 2.3, f64::from((n * 37) % 60) * 2.3 + 0.4);
+            let (from, other) = (one.min(two), one.max(two));
+            format!("line c{n}: {from:.1}-{:.1} {other:.1}-{:.1}\n", from + 2.0, other + 1.5)
+        });
+        let text: String =
+            std::iter::once("players a b c d e f g h\nextras 6\n".to_owned()).chain(lines).collect();
+        Rota::new(read(&text).unwrap()).unwrap()
+    }
+
+    #[test]
+    fn a_search_that_is_ended_stops_asking_and_claims_nothing() {
+        let asked = Arc::new(AtomicU32::new(0));
+        let counted = asked.clone();
+        let until = |most: u32| {
+            let asked = asked.clone();
+            Halt::when(move || asked.fetch_add(1, Ordering::Relaxed) >= most)
+        };
+        let effort = Effort { steps: 100_000, width: 40 };
+        let free = hard().until(until(u32::MAX));
+        let Answer::Found(whole) = free.fewest(effort) else { panic!("fourteen are enough") };
+        counted.store(0, Ordering::Relaxed);
+        assert!(free.best(whole.players, Some(&whole.assignments), effort).is_some());
+        let all = counted.swap(0, Ordering::Relaxed);
+        assert!(all > 100, "the search asks now and then whether it is to go on: {all}");
+        let ended = hard().until(until(0));
+        match ended.fewest(effort) {
+            Answer::Found(found) => assert!(found.at_least <= whole.players),
+            Answer::GaveUp { at_least } => assert!(at_least <= whole.players),
+            Answer::Impossible(no) => panic!("nothing is proved by an ended search: {no:?}"),
+        }
+        let best = ended.best(whole.players, Some(&whole.assignments), effort);
+        assert!(best.is_none_or(|best| !best.proved()), "an ended search proves nothing");
+        let few = counted.load(Ordering::Relaxed);
+        assert!(few < all / 4, "{few} beside {all}");
+    }
+}
