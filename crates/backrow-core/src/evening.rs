@@ -13,7 +13,7 @@ pub use floor::Floor;
 pub use hand::Hand;
 
 use crate::beaters::{Share, shares};
-use crate::collection::Venue;
+use crate::collection::{Player, Venue};
 use crate::compass::PitchSet;
 use crate::hiring;
 use crate::id::{InstrumentId, PlayerId, WorkId};
@@ -21,7 +21,7 @@ use crate::library::Library;
 use crate::loads::{self, Load, RoomBeaters, Way, used_bars};
 use crate::moves::Timetable;
 use crate::stage::{Changeover, changeovers, settled};
-use crate::week::{Hire, LineRef, Programme, Setup};
+use crate::week::{Hire, LineRef, Programme, Setup, Standing};
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::OnceLock;
 
@@ -45,6 +45,9 @@ pub struct Evening {
 pub struct Needs {
     /// Everybody who has something to play, in the order of the roster.
     pub players: Vec<PlayerId>,
+    /// Those of them who are not engaged for it as a matter of course: of the reserve, or not engaged at all. What the programme
+    /// states counts, else the player's role.
+    pub extras: Vec<PlayerId>,
     /// The lines that nobody plays, in playing order.
     pub open: Vec<LineRef>,
 }
@@ -185,8 +188,11 @@ impl Evening {
     pub fn needs(&self) -> &Needs {
         self.needs.get_or_init(|| {
             let playing = self.programme.players();
-            let roster = self.library.roster();
-            let players = roster.iter().map(|player| &player.id).filter(|id| playing.contains(id));
+            let plays = |player: &&Player| playing.contains(&player.id);
+            let is_extra = |player: &&Player| self.programme.roster.of(player).standing != Standing::Engaged;
+            let ids = |players: Vec<&Player>| players.into_iter().map(|player| player.id.clone()).collect();
+            let players: Vec<&Player> = self.library.roster().into_iter().filter(plays).collect();
+            let extras: Vec<&Player> = players.iter().copied().filter(is_extra).collect();
             let lines = self.programme.works_in_order().filter_map(|(_, id)| self.library.works.get(id));
             let lines = lines.flat_map(|work| {
                 let of =
@@ -194,7 +200,7 @@ impl Evening {
                 work.lines.iter().map(of)
             });
             let open = lines.filter(|at| self.programme.given(at).is_none_or(|given| given.player.is_none()));
-            Needs { players: players.cloned().collect(), open: open.collect() }
+            Needs { players: ids(players), extras: ids(extras), open: open.collect() }
         })
     }
 

@@ -372,3 +372,50 @@ fn a_floor_that_is_far_makes_a_move_impossible_and_says_so() {
     let only = places::Difference::between(&before, &after, Some(&w("v")));
     assert!(only.impossible.len() < difference.impossible.len());
 }
+
+#[test]
+fn who_is_an_extra_is_what_the_programme_states() {
+    let library = edited(&two_works(), Vec::new());
+    let a = PlayerId::new("a").unwrap();
+    let before = of(&library).needs().clone();
+    assert_eq!((before.players.as_slice(), before.extras.as_slice()), (&[a.clone()][..], &[][..]));
+    let mut programme = library.programme(&p()).unwrap().clone();
+    let engagement =
+        crate::week::Engagement { standing: crate::week::Standing::Reserve, ..Default::default() };
+    programme.roster.stated.insert(a.clone(), engagement);
+    let week = library.week_of(&p()).unwrap().id.clone();
+    let stated = edited(&library, vec![Edit::PutProgramme { week, programme }]);
+    assert_eq!(of(&stated).needs().extras, [a], "whatever the role says");
+}
+
+#[test]
+fn lines_that_nobody_plays_are_open_in_playing_order() {
+    let library =
+        edited(&two_works(), vec![Edit::Give { programme: p(), line: at("w", "sn"), player: None }]);
+    let open: Vec<String> =
+        of(&library).needs().open.iter().map(|at| format!("{}/{}", at.work, at.line)).collect();
+    assert!(open.contains(&"w/sn".to_owned()) && !open.contains(&"w/xyl".to_owned()), "{open:?}");
+}
+
+/// What moving in the hand says is what the evening says once it is let go; the numbers by another path: a second evening.
+#[test]
+fn what_is_in_the_hand_is_as_where_it_is_let_go() {
+    let library = two_works();
+    let evening = of(&library);
+    let to = place(2.5, 3.0, 2);
+    let places: BTreeMap<InstrumentId, Placement> = [(id("snare"), to)].into();
+    let floor = evening.moved(None, &places);
+    let stand = Edit::Stand { programme: p(), instrument: id("snare"), placement: to };
+    let after = of(&edited(&library, vec![stand]));
+    assert_eq!(floor.plan(), after.floor(None).plan());
+    assert_eq!(floor.checks(), after.floor(None).checks());
+    let mut hand = evening.hand(&floor, &places.keys().cloned().collect());
+    let player = PlayerId::new("a").unwrap();
+    let held = hand.timetable(&floor).moves(&player);
+    let let_go = after.timetable_on(None).moves(&player);
+    assert_eq!(held.len(), let_go.len());
+    for (one, other) in held.iter().zip(&let_go) {
+        assert!((one.need.us() - other.need.us()).abs() < 20_000, "{one:?} beside {other:?}");
+    }
+    assert!(held.iter().any(|step| step.need.us() > 0));
+}

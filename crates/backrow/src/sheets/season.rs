@@ -91,7 +91,7 @@ fn row(library: &Library, week: &str, programme: &Programme, halt: &Halt) -> Sea
     let evening = Evening::of(library, programme);
     let (fewest, how) = fewest(&evening, halt);
     let players = summary::players(&evening);
-    let extras = players.iter().filter(|player| player.is_extra()).map(|player| player.name.clone());
+    let extras = evening.needs().extras.iter().map(|id| library.player_name(id));
     let collisions = findings::across(&evening).into_iter().map(|finding| finding.what);
     let wanted = evening.hires_to_propose().len();
     let asked = programme.hires.iter().filter(|hire| hire.state == HireState::Wanted).count();

@@ -12,7 +12,7 @@ use std::collections::{BTreeMap, BTreeSet};
 pub fn summary(evening: &Evening) -> ListSheet {
     let (library, programme) = (evening.library(), evening.programme());
     let players = players(evening);
-    let extras = players.iter().filter(|player| player.is_extra()).count();
+    let extras = evening.needs().extras.len();
     let needed = super::season::players_needed(evening);
     let fact = |figure: String, words: &str| Fact { figure, words: words.to_owned() };
     ListSheet {
