@@ -157,3 +157,33 @@ impl Rota {
         if sure { no(self, palette) } else { Answer::GaveUp { at_least } }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn proofs_have_words_for_tables_and_files() {
+        let all = [Shape::Moment, Shape::Ring, Shape::Core, Shape::Search];
+        assert_eq!(all.map(Shape::word), ["moment", "ring", "core", "search"]);
+    }
+
+    #[test]
+    fn a_count_with_a_gap_or_a_fault_is_not_proved() {
+        let proof = Proof {
+            shape: Shape::Search,
+            lines: Vec::new(),
+            beside_ring: Vec::new(),
+            passages: Vec::new(),
+            at_s: None,
+            demands: Vec::new(),
+        };
+        let of = |players, at_least, faults: &[&str]| {
+            let faults = faults.iter().map(|fault| (*fault).to_owned()).collect();
+            Fewest { players, at_least, proof: proof.clone(), assignments: Assignments::empty(0), faults }
+                .proved()
+        };
+        assert!(of(3, 3, &[]));
+        assert!(!of(3, 2, &[]) && !of(3, 3, &["two lines at once"]));
+    }
+}
