@@ -300,6 +300,30 @@ fn loads_on_a_riser(#[case] kg: f64, #[case] rated: Option<f64>, #[case] degree:
     assert!(load.is_none_or(|finding| finding.detail().contains("technical staff")));
 }
 
+/// What a thing weighs in pieces it weighs on the riser too.
+#[test]
+fn mass_in_pieces_presses_like_mass_of_the_whole() {
+    let hall = with_hall(|hall| {
+        let outline = hall.floor.clone();
+        hall.risers.push(Riser { name: "Back".to_owned(), outline, height_m: 0.4, rated_kn_m2: Some(4.0) });
+    });
+    let said = |mass: Option<f64>, pieces: &[(u32, f64)]| {
+        let mut heavy = (**hall.instruments.get(&instrument("snare")).unwrap()).clone();
+        heavy.mass = mass.map(|kg| Mass { kg, weighed: false });
+        let piece = |(count, kg): &(u32, f64)| crate::collection::Piece {
+            what: "part".to_owned(),
+            count: *count,
+            mass: Some(Mass { kg: *kg, weighed: false }),
+            ..Default::default()
+        };
+        heavy.pieces = pieces.iter().map(piece).collect();
+        the(&edited(&hall, vec![Edit::PutInstrument(heavy), stand("snare", 1, 0.0, 4.0)]), "riser-load").why
+    };
+    let whole = said(Some(300.0), &[]);
+    assert_eq!(said(None, &[(2, 120.0), (1, 60.0)]), whole);
+    assert!(whole.contains("300 kg in all"), "{whole}");
+}
+
 #[test]
 fn not_yet_placed() {
     let library = edited(&with_hall(|_| {}), vec![stand("snare", 1, 0.0, 4.0)]);
