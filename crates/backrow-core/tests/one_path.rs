@@ -21,7 +21,7 @@ const MAKERS: &[(&str, &[&str])] = &[
     ("proposals(", &["hiring.rs", "evening.rs"]),
     ("propose_these(", &["stage/propose.rs", "evening/hand.rs", "evening/places.rs"]),
     ("Need::new(", &["seconds/need.rs", "moves/timetable.rs", "rota/seconds.rs"]),
-    ("riser_loads(&", &["stage/plan.rs", "stage/load.rs"]),
+    ("riser_loads(&venue", &["stage/plan.rs"]),
     ("plan.checks(", &["evening/floor.rs"]),
     (".loads(", &["evening/floor.rs"]),
     ("habits.pace()", &["seconds/need.rs"]),
