@@ -110,7 +110,9 @@ struct State {
 fn lines(moments: &[Option<Moment>]) -> Vec<String> {
     let (mut lines, mut state) = (Lines::default(), State::default());
     for moment in moments {
-        words(moment.as_ref(), &mut state).iter().for_each(|word| lines.word(word));
+        for word in words(moment.as_ref(), &mut state) {
+            lines.word(&word);
+        }
     }
     lines.end()
 }

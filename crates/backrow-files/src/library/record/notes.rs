@@ -66,7 +66,9 @@ fn lines(notes: &[LineNote]) -> Vec<String> {
             measure.chunk_by(|a, b| (a.written, a.shift) == (b.written, b.shift)).flat_map(note_words),
         );
         lines.keep_together(words.iter().map(|word| word.len() + 1).sum());
-        words.iter().for_each(|word| lines.word(word));
+        for word in &words {
+            lines.word(word);
+        }
     }
     lines.end()
 }
