@@ -8,6 +8,7 @@ mod loads;
 mod names;
 mod octaves;
 mod pitch;
+mod recovered;
 mod sizes;
 mod sound;
 mod trials;

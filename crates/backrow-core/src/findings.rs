@@ -3,6 +3,7 @@
 
 mod absent;
 mod beaters;
+mod bells;
 mod dangling;
 mod floor;
 mod given;
@@ -151,6 +152,7 @@ const RULES: &[fn(&Case<'_>) -> Vec<Finding>] = &[
     floor::check,
     given::check,
     tuning::check,
+    bells::check,
     loud::check,
     dangling::check,
 ];

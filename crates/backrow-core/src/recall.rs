@@ -1,13 +1,16 @@
 //! What works remember of a line: decisions and trials about the line itself, and about lines of other works that say what it says.
 
+mod strikes;
+
+pub use strikes::{put_strikes, strikes_of};
+
 use crate::collection::Kind;
 use crate::edit::candidate_words;
 use crate::id::{DecisionId, KindId, LineId, TrialId};
 use crate::library::Library;
 use crate::music::{Line, Work};
-use crate::sound::{Strike, StrikeKey};
 use crate::trial::{
-    About, Answer, Candidate, Decision, Graded, How, Memory, NoRanking, Outcome, Ranking, Told, Trial,
+    About, Answer, Decision, Graded, How, Memory, NoRanking, Outcome, Ranking, Told, Trial,
 };
 use crate::week::LineRef;
 use jiff::civil::Date;
@@ -18,7 +21,7 @@ use std::collections::BTreeSet;
 pub enum Item<'a> {
     /// What was decided.
     Decision(&'a Decision),
-    /// What was tried and led to no decision that is still there.
+    /// What was tried, whether or not a decision came of it.
     Trial(&'a Trial),
 }
 
@@ -98,10 +101,7 @@ pub fn about(library: &Library, line: &Line) -> About {
 }
 
 fn items(memory: &Memory) -> impl Iterator<Item = Item<'_>> {
-    let led =
-        |trial: &Trial| memory.decisions.iter().any(|decision| decision.trial.as_ref() == Some(&trial.id));
-    let trials = memory.trials.iter().filter(move |trial| !led(trial)).map(Item::Trial);
-    memory.decisions.iter().map(Item::Decision).chain(trials)
+    memory.decisions.iter().map(Item::Decision).chain(memory.trials.iter().map(Item::Trial))
 }
 
 /// Everything about a line, the latest first; then what other works remember of lines of its kind that share words with it, those
@@ -208,30 +208,6 @@ fn trial_said(library: &Library, trial: &Trial) -> String {
     let parts = [tried, how].into_iter().chain(listeners);
     let parts = parts.chain([conductor(&trial.conductor), trial.verdict.trim().to_owned()]);
     format!("{}: tried {}", trial.when.year(), sentence(parts))
-}
-
-/// The strike that each candidate of a trial is heard by: the one that it names, else the first of its instrument with its beaters
-/// and spot, else the first with its beaters; `None` where nothing like it was recorded.
-pub fn strikes_of(library: &Library, trial: &Trial) -> Vec<Option<StrikeKey>> {
-    trial.candidates.iter().map(|candidate| strike_of(library, candidate)).collect()
-}
-
-fn strike_of(library: &Library, candidate: &Candidate) -> Option<StrikeKey> {
-    let own = candidate.instruments.first()?;
-    let all = || library.takes_of(own).flat_map(crate::sound::Take::keyed);
-    if let Some((take, number)) = &candidate.strike {
-        let named = all().find(|(key, _)| key.take == *take && key.number == *number);
-        if let Some((key, _)) = named {
-            return Some(key);
-        }
-    }
-    let with = |strike: &Strike| match &strike.beater {
-        Some(beater) => candidate.beaters.is_empty() || candidate.beaters.contains(beater),
-        None => candidate.beaters.is_empty(),
-    };
-    let there = |strike: &Strike| strike.spot.trim() == candidate.spot.trim();
-    let best = all().find(|(_, strike)| with(strike) && there(strike));
-    best.or_else(|| all().find(|(_, strike)| with(strike))).map(|(key, _)| key)
 }
 
 /// What came of a comparison of takes, a sentence each; nothing of a live trial, whose words say it. While answers are still to come

@@ -13,5 +13,5 @@ pub use chance::Chance;
 pub use grades::{Grade, Graded, graded, own_error};
 pub use outcome::{Choice, Outcome, Told};
 pub use pairs::{NoRanking, Place, Preferred, Ranking, rank};
-pub use steps::{MOST_STEPS, Step, gain};
+pub use steps::{MOST_STEPS, Step};
 pub use values::{About, Answer, Candidate, Decision, How, Listener, Memory, Trial};

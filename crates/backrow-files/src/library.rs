@@ -49,7 +49,8 @@ pub use open::{Opened, open};
 pub use parcel::{pack, unpack};
 pub use problem::Problem;
 pub use save::{Kept, SaveReport, save};
-pub use sounds::{MOST_SOUND, content_hash, put_sound, read_sound, sound_path};
+pub use content::SOUNDS;
+pub use sounds::{MOST_SOUND, Unnamed, content_hash, put_sound, read_sound, sound_path, unnamed_sounds};
 pub use versions::{kept_versions, put_in_place};
 pub use writer::write_whole;
 

@@ -7,6 +7,7 @@
 use backrow_core::compass::PitchSet;
 use backrow_core::pitch::{KeyNumber, ReferenceA};
 use backrow_core::sound::{Measures, Partial};
+use std::fmt;
 
 /// What a walk was read as.
 #[derive(Clone, Debug, PartialEq)]
@@ -58,6 +59,25 @@ pub enum Remark {
     },
     /// The bar is entered as dead, and sounds.
     DeadButSounds(KeyNumber),
+}
+
+impl fmt::Display for Remark {
+    /// A sentence.
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Which { strike, taken, or } => write!(f, "Strike {} may be {taken} or {or}.", strike + 1),
+            Self::NoSuchBar { strike, near: Some(key) } => {
+                write!(f, "Strike {} is none of its bars; it is near {key}.", strike + 1)
+            }
+            Self::NoSuchBar { strike, near: None } => write!(f, "Strike {} is none of its bars.", strike + 1),
+            Self::NotStruck(bars) => write!(f, "Not struck: {bars}."),
+            Self::SoundsDead { key, ring_s: (own, around), .. } => write!(
+                f,
+                "{key} rings {own:.1} s where its neighbours ring {around:.1} s: cracked, or touching something?"
+            ),
+            Self::DeadButSounds(key) => write!(f, "{key} is entered as dead, and sounds."),
+        }
+    }
 }
 
 /// What is known of the instrument.

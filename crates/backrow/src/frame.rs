@@ -21,6 +21,7 @@ pub mod top_strip;
 pub mod versions;
 pub mod welcome;
 
+use crate::drafts::Left;
 use crate::intent::Leaving;
 use crate::view::Over;
 
@@ -97,9 +98,15 @@ impl Shell {
         }
     }
 
-    /// Closes the innermost; which it was.
-    pub fn close_innermost(&mut self) -> Option<Over> {
+    /// How many forms over the places hold something that is not in the library.
+    pub fn unsaved(&self) -> usize {
+        self.remembering.unsaved() + self.recording.unsaved()
+    }
+
+    /// Closes the innermost; which it was, and what became of what was typed there.
+    pub fn close_innermost(&mut self) -> Option<(Over, Left)> {
         let over = self.over()?;
+        let mut left = Left::Nothing;
         match over {
             Over::Question => self.asking = None,
             Over::Welcome => self.welcome = false,
@@ -110,12 +117,12 @@ impl Shell {
             Over::Guide => self.guide.close(),
             Over::KeyMap => self.keys.close(),
             Over::Sheets => self.preview.close(),
-            Over::Recording => self.recording.close(),
+            Over::Recording => left = self.recording.put_back(),
             Over::Proposing => self.proposing.close(),
-            Over::Remembering => self.remembering.close(),
+            Over::Remembering => left = self.remembering.close(),
             Over::Comparing => self.comparing.close(),
             Over::Finder => self.finder.close(),
         }
-        Some(over)
+        Some((over, left))
     }
 }

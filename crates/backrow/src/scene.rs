@@ -11,6 +11,8 @@ use backrow_core::library::Library;
 pub struct Scene<'a> {
     /// The library as it is now.
     pub library: &'a Library,
+    /// Where it lies on disk; `None` for one that is nowhere yet.
+    pub folder: Option<&'a std::path::Path>,
     /// Differs whenever the library does; what is remembered is remembered by it.
     pub revision: u64,
     /// What is worked out from the library, remembered.

@@ -1,5 +1,6 @@
 //! From the library to the data of sheets: names, numbers, places and cautions. `backrow-print` sets them.
 
+mod bells;
 mod data;
 mod heading;
 mod hires;
@@ -20,6 +21,7 @@ mod upkeep;
 mod versions;
 mod work_plan;
 
+pub use bells::bell_list;
 pub use data::SheetData;
 pub use heading::head;
 pub use hires::hire_list;
@@ -76,6 +78,8 @@ pub enum Sheet {
     Load(Way),
     /// What is hired or borrowed.
     Hires,
+    /// Lines for bells: what we can give, and what to borrow.
+    Bells,
     /// What a work remembers: what was tried and decided for its lines.
     Memory(WorkId),
     /// The season: every programme of the library.
@@ -105,6 +109,7 @@ impl Sheet {
         sheets.extend(players.filter(plays).cloned().map(Self::Player));
         sheets.extend(Way::ALL.map(Self::Load));
         sheets.push(Self::Hires);
+        sheets.extend(bells::has_bells(library, programme).then_some(Self::Bells));
         let remembers = |id: &&WorkId| library.works.get(*id).is_some_and(|work| !work.memory.is_empty());
         let works = programme.works_in_order().map(|(_, work)| work);
         sheets.extend(works.filter(remembers).cloned().map(Self::Memory));
@@ -131,6 +136,7 @@ impl Sheet {
             Self::Player(id) => library.player_name(id),
             Self::Load(way) => format!("Load list, {}", way.words()),
             Self::Hires => "Hire list".to_owned(),
+            Self::Bells => "Bells".to_owned(),
             Self::Memory(id) => {
                 let title = library.works.get(id).map_or(id.as_str(), |work| &work.title);
                 format!("Tried and decided, {title}")
@@ -163,6 +169,7 @@ impl Sheet {
             Self::Player(id) => format!("player-{id}"),
             Self::Load(way) => format!("load-{}", way.words().replace(' ', "-")),
             Self::Hires => "hires".to_owned(),
+            Self::Bells => "bells".to_owned(),
             Self::Memory(id) => format!("tried-{id}"),
             Self::Season => "season".to_owned(),
             Self::Tuner => "tuner".to_owned(),
@@ -238,7 +245,8 @@ impl Printer<'_> {
                 SheetData::Player(Box::new(sheet))
             }
             Sheet::Load(way) => SheetData::Load(load_list(evening, *way)),
-            Sheet::Hires => SheetData::List(hire_list(evening)),
+Sheet::Hires => SheetData::List(hire_list(evening)),
+            Sheet::Bells => SheetData::List(bell_list(library, programme)),
             Sheet::Memory(work) => SheetData::List(memory_sheet(library, programme, work)),
             Sheet::Season => SheetData::List(season_sheet(library, programme)),
             Sheet::Tuner => SheetData::List(tuner_sheet(library, programme)),

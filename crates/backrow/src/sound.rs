@@ -2,6 +2,7 @@
 //!
 //! Nothing is opened before somebody asks for sound; an idle device waits and costs nothing.
 
+mod alike;
 pub mod candidates;
 mod desk;
 mod engine;
@@ -13,7 +14,7 @@ pub use desk::{Around, Desk, Done};
 pub use engine::{Engine, Now};
 
 use backrow_core::id::InstrumentId;
-use backrow_core::sound::{Strike, Take};
+use backrow_core::sound::{StrikeKey, Take};
 use backrow_core::week::LineRef;
 use std::path::PathBuf;
 use std::sync::Arc;
@@ -22,9 +23,11 @@ use std::sync::Arc;
 #[derive(Clone, Debug)]
 pub enum Wish {
     /// A strike of the library, from its take.
-    Strike(backrow_core::sound::StrikeKey),
-    /// A strike of the library, multiplied by that much, so that it is as loud as others.
-    Matched(backrow_core::sound::StrikeKey, f32),
+    Strike(StrikeKey),
+    /// A strike of the library, softer: what the pointer rests on.
+    Softly(StrikeKey),
+    /// One of these strikes, by its place; all are brought down to the softest, so that they are equally loud.
+    Matched(Vec<StrikeKey>, usize),
     /// A sound at hand, from a moment on, seconds: a take that is being looked at.
     Piece(Arc<[f32]>, u32, (f64, f64)),
     /// A passage of a line, by the candidates for it.
@@ -37,7 +40,9 @@ pub enum Wish {
     StopOrPlay,
     /// How loud, from 0 to 1.
     Volume(f32),
-    /// The loudspeaker by its id, or the usual one.
+    /// Asks which loudspeakers and microphones there are.
+    Ports,
+    /// The loudspeaker by its id, or the usual one; what plays goes on there.
     On(Option<String>),
     /// Puts the strip of what is heard away.
     Away,
@@ -53,10 +58,10 @@ pub enum Wish {
     Keep(Box<Take>, Arc<[f32]>),
     /// Reads recordings from files for that instrument.
     Import(InstrumentId, Vec<PathBuf>),
+    /// Makes a take of a file of sound that lies in that instrument's folder already.
+    BringBack(InstrumentId, String),
     /// Opens the window that records, for that instrument.
     Record(InstrumentId),
-    /// Puts strikes in the place of a take's.
-    Strikes(backrow_core::sound::TakeKey, Vec<Strike>),
 }
 
 /// How a line is heard.

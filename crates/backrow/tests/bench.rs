@@ -147,3 +147,43 @@ fn an_idle_bench_asks_for_no_more_frames() {
         assert!(!h.ctx.has_requested_repaint(), "{tab}");
     }
 }
+
+/// The demo on disk: its takes can be read.
+fn on_disk(tab: &str) -> (tempfile::TempDir, Harness<'static, App>) {
+    let folder = tempfile::tempdir().expect("made here");
+    let library = folder.path().join("library");
+    backrow_files::library::copy_demo(&library).expect("made here");
+    let mut h =
+        harness(App::open(&library, Settings { place: Place::Collection, ..Settings::default() }, None));
+    h.get_by_role_and_label(egui::Role::Tab, tab).click();
+    settle(&mut h);
+    (folder, h)
+}
+
+#[test]
+fn a_bell_is_read_from_its_takes_into_the_register() {
+    let (_folder, mut h) = on_disk("Bells");
+    press(&mut h, "Bell C5 of Cast bell C5");
+    assert!(says(&h, "Heard in its takes"));
+    assert!(says(&h, "(made by a model): strike note"));
+    assert!(says(&h, "attack"), "what each beater does is measured");
+    press(&mut h, "Put them into the register");
+    h.key_press_modifiers(Modifiers::COMMAND, Key::Enter);
+    settle(&mut h);
+    let bell = care(&h, "cast-bell-c5").and_then(|care| care.bells.first()).expect("in the register");
+    assert!(bell.partials.0.len() >= 4, "{:?}", bell.partials);
+    let (strike, _) = bell.strike().expect("a strike note");
+    assert!((1200.0 * (strike / 523.25).log2()).abs() < 60.0, "{strike}");
+}
+
+#[test]
+fn a_drum_is_clear_or_not_by_its_takes() {
+    let (_folder, mut h) = on_disk("Tuning");
+    press(&mut h, "Timpani, pedal");
+    press(&mut h, "Drums");
+    press(&mut h, "Clear tone of");
+    press(&mut h, "by-model: Timpani, pedal, A2");
+    assert!(says(&h, "Clear:") || says(&h, "Not clear:"), "{}", h.state().view.said);
+    press(&mut h, "Round the head");
+    assert!(says(&h, "Lug 3 is tight"));
+}

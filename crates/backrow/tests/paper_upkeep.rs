@@ -19,7 +19,10 @@ fn demo() -> Library {
 
 /// A sheet of the demo as text, without the breaks of its lines.
 fn text(library: &Library, sheet: &Sheet) -> String {
-    let (_, programme) = library.programmes().next().unwrap();
+    text_of(library, library.programmes().next().unwrap().1, sheet)
+}
+
+fn text_of(library: &Library, programme: &backrow_core::week::Programme, sheet: &Sheet) -> String {
     let templates = Templates::default();
     let printer = Printer {
         evening: &Evening::of(library, programme),
@@ -80,4 +83,33 @@ fn sums_of_value_are_those_of_the_files() {
     for words in ["cannot be replaced", "Air of the stores", "Room 3"] {
         assert!(has(&printed, words), "{words}");
     }
+}
+
+/// Every written note of every line for bells is printed with its count; what none of ours has is to borrow.
+#[test]
+fn lines_for_bells_say_what_we_can_give() {
+    let library = demo();
+    let mut lines = 0;
+    for (_, programme) in library.programmes() {
+        let sheets = Sheet::of(&library, programme);
+        let works = programme.works.iter().filter_map(|id| library.works.get(id));
+        let bells = works.flat_map(|work| &work.lines).filter(|line| {
+            let kind = line.kind.as_ref().map_or("", |kind| kind.as_str());
+            ["church_bells", "tubular_bells", "bell_plates"].contains(&kind) && !line.sounding().is_empty()
+        });
+        let bells: Vec<_> = bells.collect();
+        assert_eq!(sheets.contains(&Sheet::Bells), !bells.is_empty(), "{}", programme.title);
+        if bells.is_empty() {
+            continue;
+        }
+        let printed = text_of(&library, programme, &Sheet::Bells);
+        assert!(has(&printed, "qualified riggers"), "the caution stands on it");
+        for line in bells {
+            lines += 1;
+            for (note, count) in line.written_counts() {
+                assert!(has(&printed, &format!("{}{count}", note.written)), "{}: {}", line.id, note.written);
+            }
+        }
+    }
+    assert!(lines > 0, "the demo has lines for bells");
 }

@@ -74,6 +74,20 @@ fn of_file(path: &Path) -> Vec<One> {
     }
 }
 
+/// Kinds that differ by where or how one thing is struck, or by its size alone, as a first try elsewhere had them: 25 of 33.
+fn wider(kind: &str) -> &str {
+    match kind {
+        "side stick" => "rim shot",
+        "ride bell" => "ride cymbal",
+        "pedal hi-hat" => "closed hi-hat",
+        "splash cymbal" | "chinese cymbal" => "crash cymbal",
+        "timbale" => "tom",
+        "conga" => "bongo",
+        "cowbell" => "agogo",
+        other => other,
+    }
+}
+
 /// The share whose nearest is of the same kind: any other, and any of another session, where the kind has one.
 fn shares(all: &[One], scale: impl Fn(&str) -> Scale) -> (f64, f64, u32) {
     let sessions: Vec<&str> = all.iter().map(|one| one.session.as_str()).collect();
@@ -147,8 +161,16 @@ fn the_nearest_strike_is_mostly_of_the_same_kind() {
     };
     let (any_learnt, other_learnt, _) = shares(&all, learnt);
     println!("by the spread within kinds: {any_learnt:.1} %; of another session {other_learnt:.1} %");
+    for one in &mut all {
+        one.kind = wider(&one.kind).to_owned();
+    }
+    let (any_wide, other_wide, could) = shares(&all, |_| plain.clone());
+    println!("wider kinds: {any_wide:.1} %; of another session {other_wide:.1} % of {could}");
     if all.len() > 400 {
-        assert!(any > 86.0 && other > 49.0 && other_learnt > 49.0, "{any}, {other}, {other_learnt}");
+        assert!(any > 90.0 && other > 55.0, "{any}, {other}");
+        assert!(any_learnt > 90.0 && other_learnt > 55.0, "{any_learnt}, {other_learnt}");
+        // A first try elsewhere had 93 and 66 % with 21 kinds.
+        assert!(any_wide > 92.5 && other_wide > 64.5, "{any_wide}, {other_wide}");
     } else {
         assert!(any > 50.0, "{any}");
     }

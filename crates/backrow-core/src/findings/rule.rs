@@ -106,6 +106,10 @@ rules! {
     BeatTogether, "beat-together", Compass;
     /// An instrument is tuned to another A.
     OtherA, "other-a", Compass;
+    /// A line for bells has a note that none of ours has in any octave.
+    BellToBorrow, "bell-to-borrow", Compass;
+    /// A line for bells has a note that ours have in other octaves only.
+    BellElsewhere, "bell-elsewhere", Compass;
     /// Something very loud is played.
     Loud, "loud", Floor;
 }

@@ -63,6 +63,62 @@ impl BellNote {
     }
 }
 
+impl BellChoice {
+    /// "Tubular bells 1 -8 cents, rawhide hammer (softer attack)".
+    fn words(&self, library: &Library) -> String {
+        let name = library.instrument_name(&self.instrument);
+        // Less than half a cent is none, and has no sign.
+        let cents = self.cents.map(|cents| if cents.abs() < 0.5 { 0.0 } else { cents });
+        let cents = cents.map_or_else(String::new, |cents| format!(" {cents:+.0} cents"));
+        let with = self.beaters.first().map_or_else(String::new, |(beater, does)| {
+            let name = library.beaters.get(beater).map_or_else(|| beater.to_string(), |one| one.name.clone());
+            format!(", {name} ({does})")
+        });
+        format!("{name}{cents}{with}")
+    }
+}
+
+impl BellReading {
+    /// "C4 (an octave lower, as the line has it): Cast bell or Tubular bells 1".
+    fn words(&self, library: &Library) -> String {
+        let octave = match self.octaves {
+            0 => "as written".to_owned(),
+            1 => "an octave higher".to_owned(),
+            -1 => "an octave lower".to_owned(),
+            n if n > 0 => format!("{n} octaves higher"),
+            n => format!("{} octaves lower", -n),
+        };
+        let own = if self.is_the_lines { ", as the line has it" } else { "" };
+        let on: Vec<String> = self.on.iter().map(|choice| choice.words(library)).collect();
+        format!("{} ({octave}{own}): {}", self.key, on.join(" or "))
+    }
+}
+
+impl BellNote {
+    /// Every octave in which we have it, with which bells and beaters; or that it is to be borrowed.
+    pub fn words(&self, library: &Library) -> String {
+        if self.is_to_borrow() {
+            return "none of ours in any octave: borrow or hire".to_owned();
+        }
+        self.said(library, |_| true)
+    }
+
+    /// The octave of the line itself, with which bells and beaters; empty where none of ours has it there.
+    pub fn own_words(&self, library: &Library) -> String {
+        self.said(library, |reading| reading.is_the_lines)
+    }
+
+    /// The other octaves in which we have it; empty where there is none.
+    pub fn other_words(&self, library: &Library) -> String {
+        self.said(library, |reading| !reading.is_the_lines)
+    }
+
+    fn said(&self, library: &Library, holds: impl Fn(&BellReading) -> bool) -> String {
+        let given = self.readings.iter().filter(|reading| !reading.on.is_empty() && holds(reading));
+        given.map(|reading| reading.words(library)).collect::<Vec<_>>().join("; ")
+    }
+}
+
 /// What a line for bells asks, note by note, and what of it we can give in which octave. Empty for lines without pitch.
 pub fn bells_for(library: &Library, line: &Line, hall: Hall) -> Vec<BellNote> {
     let ours: Vec<&Instrument> = {

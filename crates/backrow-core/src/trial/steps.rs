@@ -91,16 +91,6 @@ fn graded(count: usize, chance: &mut Chance) -> Vec<Step> {
     heard.into_iter().map(step).collect()
 }
 
-/// What one of several sounds is multiplied by so that all are as loud as the softest, from their greatest momentary loudness, LUFS;
-/// never above 1, so that nothing is clipped that was not. 1 where its own loudness is not known.
-pub fn gain(loudness: &[Option<f64>], at: usize) -> f32 {
-    let softest = loudness.iter().flatten().copied().fold(f64::INFINITY, f64::min);
-    let own = loudness.get(at).copied().flatten();
-    let db = own.filter(|own| own.is_finite() && softest.is_finite()).map_or(0.0, |own| softest - own);
-    #[expect(clippy::cast_possible_truncation, reason = "0 to 1, as samples are")]
-    let gain = 10_f64.powf(db.min(0.0) / 20.0) as f32;
-    gain
-}
 
 #[cfg(test)]
 mod tests {
@@ -142,14 +132,6 @@ mod tests {
             let first = steps.iter().position(|s| *s == Step::Grade { candidate: *candidate, again: false });
             prop_assert!(first < again.first().copied());
         }
-    }
-
-    #[test]
-    fn the_loudest_comes_down_to_the_softest() {
-        let all = [Some(-20.0), Some(-26.0), None];
-        approx::assert_relative_eq!(gain(&all, 0), 10_f32.powf(-6.0 / 20.0), epsilon = 1e-6);
-        assert!((gain(&all, 1) - 1.0).abs() < 1e-6 && (gain(&all, 2) - 1.0).abs() < 1e-6);
-        assert!((gain(&[Some(f64::NEG_INFINITY), Some(-20.0)], 1) - 1.0).abs() < 1e-6);
     }
 
     #[test]

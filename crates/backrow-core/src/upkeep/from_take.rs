@@ -5,7 +5,7 @@ use crate::pitch::KeyNumber;
 use crate::sound::Measures;
 use crate::tuning::bell::{Partials, strike_of_take};
 use crate::tuning::usual::Usual;
-use crate::tuning::{cents, median};
+use crate::tuning::{cents, head, median};
 use std::collections::BTreeMap;
 
 /// How far a found partial may lie from its usual place to be taken for it, cents. Ours: a semitone and a half.
@@ -59,6 +59,31 @@ pub fn bell(measures: &Measures) -> Option<(Partials, Option<f64>)> {
     (named >= 3).then(|| (Partials::named(&found, strike), warble))
 }
 
+/// The partials of a kettledrum from a strike, hertz: the one that it is tuned to first, then the others from low to high. The tuned
+/// one is that over which most of the others lie near 1.5, 2 and 2.5; `None` where no other does. What is more than
+/// 40 dB under the strongest is left out.
+pub fn drum(measures: &Measures) -> Option<Vec<f64>> {
+    let most = measures.partials.iter().map(|partial| partial.db).fold(f64::NEG_INFINITY, f64::max);
+    let mut found: Vec<f64> =
+        measures.partials.iter().filter(|partial| partial.db > most - 40.0).map(|partial| partial.hz).collect();
+    found.sort_by(f64::total_cmp);
+    let fits = |first: f64| {
+        let places = head::places(first, &found);
+        // Each place that is found counts for a whole tone less what it is off.
+        (places.len(), places.iter().map(|place| 200.0 - place.off_cents.abs()).sum::<f64>())
+    };
+    let best = found.iter().map(|first| (*first, fits(*first))).max_by(|a, b| a.1.1.total_cmp(&b.1.1));
+    let (first, _) = best.filter(|(_, (places, _))| *places > 1)?;
+    Some(std::iter::once(first).chain(found.iter().copied().filter(|hz| *hz > first)).collect())
+}
+
+/// The number of the lug in a strike's spot: 3 in "lug 3", "near lug 3".
+pub fn lug_of(spot: &str) -> Option<u32> {
+    let mut words = spot.split(|c: char| !c.is_alphanumeric()).filter(|word| !word.is_empty());
+    words.find(|word| word.eq_ignore_ascii_case("lug"))?;
+    words.next()?.parse().ok()
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -97,5 +122,15 @@ mod tests {
         assert!((partials.strike().unwrap().0 - 523.0).abs() < 1e-9);
         assert_eq!(warble, None);
         assert!(bell(&strike(&[100.0, 917.0])).is_none());
+    }
+
+    #[test]
+    fn a_drum_is_read_from_its_tuned_partial_on() {
+        // A centre stroke's own mode lies under the tuned one.
+        let found = drum(&strike(&[82.0, 110.0, 165.2, 216.5, 268.0])).unwrap();
+        assert_eq!(found, [110.0, 165.2, 216.5, 268.0]);
+        assert_eq!(crate::tuning::head::is_clear(&crate::tuning::head::places(found[0], &found)), Some(true));
+        assert_eq!(drum(&strike(&[110.0])), None);
+        assert_eq!((lug_of("near Lug 3"), lug_of("lug"), lug_of("edge 4")), (Some(3), None, None));
     }
 }

@@ -35,7 +35,8 @@ pub fn is_library(dir: &std::path::Path) -> bool {
     [ORCHESTRA, BEFORE_2].iter().any(|file| dir.join(file).is_file())
 }
 
-pub(super) const SOUNDS: &str = "sounds";
+/// The folder of takes.
+pub const SOUNDS: &str = "sounds";
 
 /// The folders with one file a thing. Takes lie a folder deeper, see [`folders`].
 pub(super) const FOLDERS: [&str; 5] = [VENUES, INSTRUMENTS, CARE, WORKS, WEEKS];

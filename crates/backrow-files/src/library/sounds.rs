@@ -6,8 +6,11 @@ use super::drive::{Drive, Real};
 use super::problem::Problem;
 use super::writer::Writer;
 use crate::limits;
+use crate::sound::ENDINGS;
 use backrow_core::id::InstrumentId;
+use backrow_core::library::Library;
 use backrow_core::sound::Take;
+use std::collections::BTreeSet;
 use std::io::ErrorKind;
 use std::path::{Path, PathBuf};
 
@@ -77,6 +80,41 @@ pub fn put_sound(
     Err(Problem::new(folder, "too-many", "a thousand files have that name", "give the take another name"))
 }
 
+/// A file of sound that no record names.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Unnamed {
+    /// The folder that it lies in: the id of the instrument that it is or was of.
+    pub instrument: String,
+    /// Its name there.
+    pub file: String,
+    /// How large it is, bytes.
+    pub bytes: u64,
+}
+
+/// The files of sound in a library's folder that no take of the library names: of takes that were removed or undone, and of
+/// instruments that are gone. They stay until somebody deletes them; nothing is read but names and sizes.
+pub fn unnamed_sounds(dir: &Path, library: &Library) -> Vec<Unnamed> {
+    let named: BTreeSet<(&str, &str)> =
+        library.takes.values().map(|take| (take.instrument.as_str(), take.file.as_str())).collect();
+    let folders = std::fs::read_dir(dir.join(SOUNDS)).into_iter().flatten().flatten();
+    let mut found = Vec::new();
+    for folder in folders {
+        let instrument = folder.file_name().to_string_lossy().into_owned();
+        for file in std::fs::read_dir(folder.path()).into_iter().flatten().flatten() {
+            let name = file.file_name().to_string_lossy().into_owned();
+            let is_sound = Path::new(&name)
+                .extension()
+                .is_some_and(|ending| ENDINGS.iter().any(|one| ending.eq_ignore_ascii_case(one)));
+            let Ok(size) = file.metadata() else { continue };
+            if is_sound && size.is_file() && !named.contains(&(instrument.as_str(), name.as_str())) {
+                found.push(Unnamed { instrument: instrument.clone(), file: name, bytes: size.len() });
+            }
+        }
+    }
+    found.sort();
+    found
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -104,6 +142,25 @@ mod tests {
         // FNV-1a with 128 bits of nothing and of "a": test vectors of the draft.
         assert_eq!(content_hash(b""), "6c62272e07bb014262b821756295c58d");
         assert_eq!(content_hash(b"a"), "d228cb696f1a8caf78912b704e4a8964");
+    }
+
+    #[test]
+    fn sounds_that_no_take_names_are_listed() {
+        let home = tempfile::tempdir().unwrap();
+        let id = InstrumentId::new("anvil-1").unwrap();
+        let file = put_sound(home.path(), &id, ("soft", "flac"), b"one").unwrap();
+        put_sound(home.path(), &InstrumentId::new("sold").unwrap(), ("old", "flac"), b"three").unwrap();
+        std::fs::write(home.path().join("sounds/anvil-1/soft.ron"), "()").unwrap();
+        let mut library = Library::default();
+        let names = |library: &Library| {
+            let all = unnamed_sounds(home.path(), library);
+            all.into_iter().map(|one| format!("{}/{} {}", one.instrument, one.file, one.bytes)).collect::<Vec<_>>()
+        };
+        assert_eq!(names(&library), ["anvil-1/soft.flac 3", "sold/old.flac 5"]);
+        let take = take(&file);
+        library.takes = std::sync::Arc::new([(take.key(), std::sync::Arc::new(take))].into());
+        assert_eq!(names(&library), ["sold/old.flac 5"]);
+        assert!(unnamed_sounds(&home.path().join("nowhere"), &library).is_empty());
     }
 
     #[test]

@@ -226,7 +226,10 @@ impl App {
 
     /// Closes the innermost thing that is open, and no other.
     fn put_back(&mut self) {
-        if let Some(over) = self.shell.close_innermost() {
+        if let Some((over, left)) = self.shell.close_innermost() {
+            if let Some(words) = left.words() {
+                words.clone_into(&mut self.view.said);
+            }
             if over == Over::Importing {
                 "Left as it was.".clone_into(&mut self.view.said);
             }

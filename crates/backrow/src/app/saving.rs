@@ -67,7 +67,7 @@ impl App {
 
     /// How many forms hold something that is not in the library.
     pub(super) fn forms_unsaved(&self) -> usize {
-        self.places.unsaved() + self.shell.remembering.unsaved()
+        self.places.unsaved() + self.shell.unsaved()
     }
 
     /// Whether leaving now would lose something.

@@ -9,13 +9,14 @@ use backrow_core::sound::StrikeKey;
 use egui::Context;
 
 impl App {
-    /// Measures every strike while Sounds or a comparison is looked at; nothing is measured before.
+    /// Measures every strike while Sounds is looked at; nothing is measured before.
     pub(super) fn measure(&mut self, ctx: &Context) {
-        if self.view.place != Place::Sounds && !self.shell.comparing.is_open() {
+        if self.view.place != Place::Sounds {
             return;
         }
-        let folder = self.store.as_ref().map(|store| store.folder.clone());
-        let known = self.measures.of(ctx, self.history.now(), folder.as_deref());
+        // A library that is nowhere on disk has no sound.
+        let Some(folder) = self.store.as_ref().map(|store| store.folder.clone()) else { return };
+        let known = self.measures.of(ctx, self.history.now(), Some(&folder));
         if let Some(measured) = known.value {
             self.places.sounds.measured(&measured.strikes, known.is_current);
         }
@@ -26,17 +27,14 @@ impl App {
         let library = self.history.now();
         let trial = library.works.get(&asked.work).and_then(|work| work.memory.trial(&asked.trial));
         let strikes = trial.map(|trial| recall::strikes_of(library, trial)).unwrap_or_default();
-        let Some(Some(key)) = strikes.get(asked.candidate).cloned() else {
+        // Those that were not recorded are no reference for the others.
+        let heard: Vec<StrikeKey> = strikes.iter().flatten().cloned().collect();
+        let before = strikes.iter().take(asked.candidate).flatten().count();
+        if strikes.get(asked.candidate).is_none_or(Option::is_none) {
             self.view.fails("Nothing was recorded of this candidate: record a take of it first, in the instrument’s panel.");
             return;
-        };
-        let loudness = |key: &StrikeKey| {
-            let measures = self.places.sounds.measures(key)?;
-            measures.loudness_lufs.map(|figure| figure.value)
-        };
-        let all: Vec<Option<f64>> = strikes.iter().map(|key| loudness(key.as_ref()?)).collect();
-        let gain = backrow_core::trial::gain(&all, asked.candidate);
-        self.wish(ctx, Wish::Matched(key, gain));
+        }
+        self.wish(ctx, Wish::Matched(heard, before));
     }
 
     /// Another sound device, for tests.
@@ -46,6 +44,7 @@ impl App {
 
     pub(super) fn wish(&mut self, ctx: &Context, wish: Wish) {
         if let Wish::Record(id) = &wish {
+            self.places.sounds.give_up_the_microphone();
             self.shell.recording.open(id.clone());
             self.wish(ctx, Wish::Listen(None));
             return;
@@ -65,10 +64,19 @@ impl App {
         let done = self.sound.look(ctx, self.history.now());
         self.take_done(ctx, done);
         if let Some(recorded) = self.sound.recorded() {
-            self.shell.recording.take(ctx, &recorded);
+            if self.places.sounds.owns_the_take() {
+                self.places.sounds.take(ctx, recorded);
+            } else {
+                let library = self.history.now().clone();
+                self.shell.recording.take(ctx, &library, &recorded);
+            }
+        }
+        if self.view.place != Place::Sounds {
+            self.places.sounds.leave_the_microphone();
         }
         // A microphone is open only as long as somebody looks at it.
-        if !self.shell.recording.is_open() && self.sound.now().meter.is_some() {
+        let looks = self.shell.recording.is_open() || self.places.sounds.is_listening();
+        if !looks && self.sound.now().meter.is_some() {
             self.wish(ctx, Wish::Deaf);
         }
     }

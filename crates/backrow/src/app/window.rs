@@ -31,8 +31,10 @@ impl App {
         let read_only = self.read_only().map(str::to_owned);
         let unsaved_why = self.unsaved_why();
         preview::keys(&ctx, &library, &self.view, &mut self.shell.preview);
+        let folder = self.store.as_ref().map(|store| store.folder.clone());
         let mut scene = Scene {
             library: &library,
+            folder: folder.as_deref(),
             revision: self.history.revision(),
             derived: &self.derived,
             sound: &self.sound,
@@ -71,7 +73,6 @@ impl App {
             }
         }
         CentralPanel::default().frame(bare).show(ui, |ui| self.places.ui(ui, &mut scene, &mut self.view));
-        let folder = self.store.as_ref().map(|store| store.folder.clone());
         over_the_places(ui, &mut scene, &self.view, &mut self.shell, folder.as_deref(), &unsaved_why);
         self.intents = scene.intents;
         self.settings.panel_width = width;

@@ -6,6 +6,7 @@ use crate::scene::Scene;
 use crate::sound::{How, Wish};
 use crate::theme::tokens::{size, space};
 use crate::theme::{marks, sans, semibold};
+use backrow_sound::device::PortKind;
 use egui::{RichText, Ui};
 
 /// How high the strip is, points.
@@ -74,7 +75,36 @@ fn head(ui: &mut Ui, scene: &mut Scene<'_>) {
             scene.ask(Intent::Sound(Wish::Away));
         }
         volume(ui, scene);
+        loudspeaker(ui, scene);
     });
+}
+
+/// Which loudspeaker plays; they are asked for when the list is opened.
+fn loudspeaker(ui: &mut Ui, scene: &mut Scene<'_>) {
+    let ports = scene.sound.now().ports;
+    let all: Vec<_> = ports.iter().filter(|port| port.kind == PortKind::Loudspeaker).collect();
+    let on = scene.sound.on();
+    let words = all.iter().find(|port| Some(port.id.as_str()) == on).map_or("the usual", |port| port.name.as_str());
+    let combo = egui::ComboBox::from_id_salt("loudspeaker").selected_text(words).width(120.0).truncate();
+    let mut chosen = None;
+    let shown = combo.show_ui(ui, |ui| {
+        if ui.selectable_label(on.is_none(), "the usual").clicked() {
+            chosen = Some(None);
+        }
+        for port in &all {
+            if ui.selectable_label(on == Some(port.id.as_str()), &port.name).clicked() {
+                chosen = Some(Some(port.id.clone()));
+            }
+        }
+    });
+    shown.response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::ComboBox, true, "Loudspeaker"));
+    if shown.response.clicked() {
+        scene.ask(Intent::Sound(Wish::Ports));
+    }
+    if let Some(id) = chosen {
+        scene.ask(Intent::Sound(Wish::On(id)));
+    }
+    ui.label(RichText::new("Loudspeaker").font(sans(size::NOTE)).color(scene.tokens.ink2));
 }
 
 fn volume(ui: &mut Ui, scene: &mut Scene<'_>) {

@@ -4,6 +4,7 @@ mod take;
 mod wave;
 
 use crate::background::{Job, Taken};
+use crate::drafts::{Desk, Left};
 use crate::intent::Intent;
 use crate::scene::Scene;
 use crate::sound::Wish;
@@ -12,11 +13,15 @@ use crate::theme::widgets::{caution, primary, trouble};
 use crate::theme::{sans, serif};
 use backrow_core::collection::Loudness;
 use backrow_core::id::InstrumentId;
-use backrow_core::sound::Strike;
+use backrow_core::library::Library;
+use backrow_core::sound::Take;
 use backrow_sound::capture::{Recorded, SILENCE_DB};
 use backrow_sound::device::PortKind;
 use egui::{RichText, Ui};
 use std::sync::Arc;
+
+/// A take of the library with its samples, or why it cannot be read.
+type Opened = Result<(Take, Arc<[f32]>), String>;
 
 /// What the window holds.
 #[derive(Default)]
@@ -24,15 +29,23 @@ pub struct State {
     instrument: Option<InstrumentId>,
     /// The microphone by its id, once it was chosen.
     port: Option<String>,
-    take: Option<take::Edited>,
-    finding: Option<Job<Vec<Strike>>>,
+    /// The take in hand, and those that were left.
+    desk: Desk<take::Edited>,
+    /// Takes on their way to the disk, with the frames since: one that cannot be written is a draft again.
+    saving: Vec<(take::Edited, u32)>,
+    /// What the microphone was opened for last: a take that ends when the window closes is of it.
+    heard: Option<InstrumentId>,
+    /// A take of the library that is being read.
+    opening: Option<Job<Opened>>,
     path: String,
 }
 
 impl State {
     /// Opens the window for an instrument.
     pub fn open(&mut self, instrument: InstrumentId) {
-        *self = Self { instrument: Some(instrument), port: self.port.take(), ..Self::default() };
+        self.close();
+        self.heard = Some(instrument.clone());
+        self.instrument = Some(instrument);
     }
 
     /// Whether it is open.
@@ -45,34 +58,87 @@ impl State {
         self.instrument.as_ref()
     }
 
-    /// Puts a take that was not saved away first, and then closes.
-    pub fn close(&mut self) {
-        if self.take.take().is_none() {
-            *self = Self { port: self.port.take(), ..Self::default() };
+    /// Leaves the take in hand, if there is one; else closes the window. What was not saved is a draft then.
+    pub fn put_back(&mut self) -> Left {
+        if self.desk.open().is_none() {
+            self.close();
+            return Left::Nothing;
+        }
+        self.desk.leave()
+    }
+
+    fn close(&mut self) {
+        self.desk.leave();
+        (self.instrument, self.opening) = (None, None);
+        self.path.clear();
+    }
+
+    /// How many takes are not in the library, or changed and not saved.
+    pub fn unsaved(&self) -> usize {
+        self.desk.unsaved() + self.saving.len()
+    }
+
+    /// Looks through a take that was just ended; one that the closing of the window ended is a draft.
+    pub fn take(&mut self, ctx: &egui::Context, library: &Library, recorded: &Recorded) {
+        let Some(id) = self.instrument.clone().or(self.heard.clone()) else { return };
+        let of = (id.clone(), library.instrument_name(&id));
+        let take = take::Edited::recorded(of, recorded).find(ctx);
+        if self.is_open() { self.desk.put(take) } else { self.desk.put_aside(take) }
+    }
+
+    /// Reads a take of the library, to change its strikes.
+    fn change(&mut self, ctx: &egui::Context, scene: &mut Scene<'_>, take: Take) {
+        let Some(folder) = scene.folder.map(std::path::Path::to_owned) else { return };
+        let read = move |_: &crate::background::Stop| -> Opened {
+            let (samples, rate_hz) = crate::sound::prepare::sound_of(&folder, &take)?;
+            Ok((Take { rate_hz, ..take }, samples.into()))
+        };
+        match Job::start(ctx, "take to be changed", read) {
+            Ok(job) => self.opening = Some(job),
+            Err(why) => scene.ask(Intent::Fail(format!("The take cannot be opened now: {why}."))),
         }
     }
 
-    /// Looks through a take that was just ended.
-    pub fn take(&mut self, ctx: &egui::Context, recorded: &Arc<Recorded>) {
-        if !self.is_open() {
-            return;
+    /// What was looked for beside the frame, and what became of takes that were saved.
+    fn look(&mut self, scene: &mut Scene<'_>) {
+        for (take, frames) in std::mem::take(&mut self.saving) {
+            if take.is_in(scene.library) {
+                continue;
+            }
+            // The wish is carried out after the frame in which it was asked for.
+            if frames > 1 && !scene.sound.is_keeping() {
+                self.desk.put_aside(take);
+            } else {
+                self.saving.push((take, frames + 1));
+            }
         }
-        let samples: Arc<[f32]> = recorded.samples.as_slice().into();
-        let (found, rate) = (Arc::clone(&samples), recorded.rate);
-        self.finding = Job::start(ctx, "strikes", move |_| crate::sound::import::strikes(&found, rate)).ok();
-        self.take = Some(take::Edited::new(recorded, samples));
+        match self.opening.as_mut().map(Job::take) {
+            Some(Taken::Done(answer)) => {
+                self.opening = None;
+                match answer {
+                    Ok((take, samples)) => {
+                        self.desk.put(take::Edited::of_library(scene.library, take, samples));
+                    }
+                    Err(why) => scene.ask(Intent::Fail(why)),
+                }
+            }
+            Some(Taken::Failed) => self.opening = None,
+            Some(Taken::Working) | None => {}
+        }
     }
 }
 
 /// Draws the window while it is open.
 pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, state: &mut State) {
-    let Some(id) = state.instrument.clone() else { return };
-    if let Some(Taken::Done(strikes)) = state.finding.as_mut().map(Job::take) {
-        state.finding = None;
-        if let Some(take) = &mut state.take {
-            take.strikes = strikes;
-        }
+    state.look(scene);
+    if !state.is_open() {
+        return;
     }
+    // A draft that was resumed may be of another instrument.
+    if let Some(take) = state.desk.open() {
+        state.instrument = Some(take.instrument().clone());
+    }
+    let Some(id) = state.instrument.clone() else { return };
     let mut closes = false;
     let frame = egui::Frame::popup(ui.style()).inner_margin(egui::Margin::same(16));
     let modal = egui::Modal::new(egui::Id::unique("recording")).frame(frame);
@@ -89,18 +155,35 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, state: &mut State) {
         warn(ui, scene, &id);
         microphone(ui, scene, state);
         ui.add_space(space::S);
-        match &mut state.take {
-            Some(take) => {
-                if take::ui(ui, scene, &id, take, state.finding.is_some()) {
-                    state.take = None;
-                }
-            }
-            None => files(ui, scene, state, &id),
-        }
+        in_hand(ui, scene, state, &id);
+        state.desk.ui(ui, &scene.tokens);
     });
     if closes {
-        state.take = None;
+        let left = state.desk.leave();
         state.close();
+        tell(scene, left);
+    }
+}
+
+/// The take in hand, or what the instrument has.
+fn in_hand(ui: &mut Ui, scene: &mut Scene<'_>, state: &mut State, id: &InstrumentId) {
+    let Some(mut take) = state.desk.take() else { return files(ui, scene, state, id) };
+    match take::ui(ui, scene, &mut take) {
+        take::Became::A(outcome) => {
+            let left = state.desk.end(take, outcome);
+            tell(scene, left);
+        }
+        take::Became::Written => {
+            state.saving.push((take, 0));
+            ui.ctx().request_repaint();
+        }
+        take::Became::Thrown => {}
+    }
+}
+
+fn tell(scene: &mut Scene<'_>, left: Left) {
+    if let Some(words) = left.words() {
+        scene.ask(Intent::Say(words.to_owned()));
     }
 }
 
@@ -162,7 +245,8 @@ fn record_button(ui: &mut Ui, scene: &mut Scene<'_>, state: &mut State, now: &cr
         }
         None if now.meter.is_some() => {
             if primary(ui, &scene.tokens, "Record").on_hover_text("Space").clicked() || space(ui) {
-                state.take = None;
+                let left = state.desk.leave();
+                tell(scene, left);
                 scene.ask(Intent::Sound(Wish::Begin));
             }
             let words =
@@ -209,7 +293,11 @@ fn files(ui: &mut Ui, scene: &mut Scene<'_>, state: &mut State, id: &InstrumentI
     }
     egui::ScrollArea::vertical().max_height(220.0).show(ui, |ui| {
         for take in &takes {
-            ui.push_id(take.id.as_str(), |ui| one_take(ui, scene, take));
+            ui.push_id(take.id.as_str(), |ui| {
+                if one_take(ui, scene, take) {
+                    state.change(ui.ctx(), scene, take.clone());
+                }
+            });
         }
     });
     ui.separator();
@@ -230,19 +318,24 @@ fn files(ui: &mut Ui, scene: &mut Scene<'_>, state: &mut State, id: &InstrumentI
     ui.label(RichText::new(words).font(sans(size::NOTE)).color(scene.tokens.ink2));
 }
 
-fn one_take(ui: &mut Ui, scene: &mut Scene<'_>, take: &backrow_core::sound::Take) {
-    ui.horizontal(|ui| {
+/// One take of the library; whether its strikes are to be changed.
+fn one_take(ui: &mut Ui, scene: &mut Scene<'_>, take: &Take) -> bool {
+    let row = ui.horizontal(|ui| {
         let made = if take.by_model { "by model, " } else { "" };
         ui.label(format!("{}: {made}{} strikes, {:.1} s", take.id, take.strikes.len(), take.length_s));
         let first = take.keyed().next().map(|(key, _)| key);
         if let (Some(key), true) = (first, ui.small_button("Play").clicked()) {
             scene.ask(Intent::Sound(Wish::Strike(key)));
         }
+        let hover = "Moves, splits, joins or drops them, and says what each was struck with";
+        let changes = ui.small_button("Change the strikes").on_hover_text(hover).clicked();
         if ui.small_button("Remove").clicked() {
             scene.edit(backrow_core::edit::Edit::RemoveTake(take.key()));
         }
         for fault in &take.faults {
             ui.label(RichText::new(fault.to_string()).font(sans(size::NOTE)).color(scene.tokens.ink2));
         }
+        changes
     });
+    row.inner
 }

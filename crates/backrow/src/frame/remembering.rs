@@ -5,7 +5,7 @@ mod decide;
 mod fields;
 mod trial;
 
-use crate::drafts::{Desk, Outcome, Typed};
+use crate::drafts::{Desk, Left, Outcome, Typed};
 use crate::intent::Remember;
 use crate::scene::Scene;
 use crate::theme::serif;
@@ -98,8 +98,8 @@ impl State {
     }
 
     /// Leaves the form; what was typed is a draft then.
-    pub fn close(&mut self) {
-        self.desk.leave();
+    pub fn close(&mut self) -> Left {
+        self.desk.leave()
     }
 
     /// How many forms hold something that is not in the library.

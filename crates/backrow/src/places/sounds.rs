@@ -6,8 +6,11 @@ mod beside;
 mod dots;
 mod filters;
 pub(crate) mod known;
+mod like;
 mod map;
+mod pictures;
 mod search;
+mod unnamed;
 
 use crate::background::{Remembered, Stop};
 use crate::intent::{Intent, Remember};
@@ -19,7 +22,7 @@ use crate::theme::{sans, serif};
 use crate::view::View;
 use backrow_core::edit::Edit;
 use backrow_core::id::ProgrammeId;
-use backrow_core::sound::{Answers, Measure, Measures, Quality, StrikeKey};
+use backrow_core::sound::{Answers, Measure, Quality, StrikeKey};
 use beside::Drawn;
 use dots::Dot;
 use egui::{Frame, Key, Margin, Modifiers, RichText, Ui};
@@ -60,7 +63,7 @@ fn letter(nth: usize) -> String {
 /// What the dots follow from.
 type DotsKey = (u64, (Measure, Measure), Filters, Option<ProgrammeId>);
 /// What the answers follow from.
-type AskedKey = (u64, Option<StrikeKey>, Vec<Quality>, String);
+type AskedKey = (u64, (Option<StrikeKey>, u64), Vec<Quality>, String);
 
 /// What the place looks at.
 #[expect(clippy::struct_excessive_bools, reason = "each is a switch of its own")]
@@ -75,6 +78,13 @@ pub struct State {
     words: String,
     laid: Vec<Laid>,
     drawn: Drawn,
+    pictures: pictures::Pictures,
+    /// A sound made just now, or of a file, that is searched for.
+    made: like::Made,
+    /// What the pointer rests on is played softly.
+    plays_under: bool,
+    under: map::Under,
+    unnamed: unnamed::Memory,
     /// The keyboard goes to the words next.
     to_words: bool,
     /// The axes are fitted to what is shown next.
@@ -98,6 +108,11 @@ impl Default for State {
             words: String::new(),
             laid: Vec::new(),
             drawn: Drawn::default(),
+            pictures: pictures::Pictures::default(),
+            made: like::Made::default(),
+            plays_under: false,
+            under: map::Under::default(),
+            unnamed: unnamed::Memory::default(),
             to_words: false,
             fits: false,
             has_map_keys: false,
@@ -123,9 +138,29 @@ impl State {
         }
     }
 
-    /// The measures of a strike.
-    pub fn measures(&self, key: &StrikeKey) -> Option<&Measures> {
-        self.measured.1.get(key).map(|measures| &**measures)
+    /// Whether the next take that ends is what is searched for.
+    pub fn owns_the_take(&self) -> bool {
+        self.made.owns_the_take()
+    }
+
+    /// Whether it listens at the microphone.
+    pub const fn is_listening(&self) -> bool {
+        self.made.is_listening()
+    }
+
+    /// Somebody looks elsewhere: what comes from the microphone is not wanted.
+    pub fn leave_the_microphone(&mut self) {
+        self.made.leave();
+    }
+
+    /// The microphone is opened for something else.
+    pub fn give_up_the_microphone(&mut self) {
+        self.made.give_up();
+    }
+
+    /// Searches for what was just made at the microphone.
+    pub fn take(&mut self, ctx: &egui::Context, recorded: Arc<backrow_sound::capture::Recorded>) {
+        self.made.take(ctx, recorded);
     }
 
     /// Chooses a strike, alone or beside the others; one that is chosen already is let go when others stay.
@@ -142,13 +177,20 @@ impl State {
         }
     }
 
+    /// Searches for what is like a strike.
+    fn like_strike(&mut self, key: StrikeKey) {
+        self.made.forget();
+        self.like = Some(key);
+    }
+
     /// Whether anything is searched for.
     fn asks(&self) -> bool {
-        self.like.is_some() || !self.but.is_empty() || !self.words.trim().is_empty()
+        self.like.is_some() || self.made.heard().is_some() || !self.but.is_empty() || !self.words.trim().is_empty()
     }
 
     fn clear(&mut self) {
         (self.like, self.but, self.words) = (None, Vec::new(), String::new());
+        self.made.forget();
     }
 
     /// Closes the innermost: the search, then what is chosen.
@@ -180,7 +222,10 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, own: &mut State) 
                     if known.is_current { key.0.wrapping_mul(31).wrapping_add(key.1) } else { u64::MAX };
                 full(ui, scene, view, (sounds, version));
             }
-            Some(sounds) => empty(ui, scene, sounds.waiting),
+            Some(sounds) => {
+                empty(ui, scene, sounds.waiting);
+                unnamed::ui(ui, scene, view);
+            }
             None => head(ui, scene, "being worked out …"),
         }
     });
@@ -221,7 +266,8 @@ fn full(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, (sounds, versio
             left.contains(&known.key.instrument) && (models || !known.by_model)
         })
     });
-    let asked_key = (version, view.own.like.clone(), view.own.but.clone(), view.own.words.clone());
+    let like = (view.own.like.clone(), view.own.made.number());
+    let asked_key = (version, like, view.own.but.clone(), view.own.words.clone());
     let mut found_memo = std::mem::take(&mut view.own.found);
     let own = &view.own;
     let found = found_memo.get(asked_key, || {
@@ -239,6 +285,7 @@ fn full(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, (sounds, versio
     ui.horizontal(|ui| {
         head(ui, scene, &beside);
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+            unnamed::ui(ui, scene, view);
             if ui.button("Fit").on_hover_text("Shows every strike again").clicked() {
                 view.own.fits = true;
             }
@@ -249,8 +296,14 @@ fn full(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, (sounds, versio
     });
     filters::ui(ui, scene, view);
     search::question(ui, scene, view, sounds);
+    like::ui(ui, scene, view);
     let whole = ui.available_size();
-    let below = if view.own.laid.is_empty() { 0.0 } else { 190.0 };
+    let below = match view.own.drawn {
+        _ if view.own.laid.is_empty() => 0.0,
+        // A picture of frequency over time wants more height than lines do.
+        Drawn::Wave | Drawn::Spectrogram => 280.0,
+        Drawn::Partials | Drawn::Decay | Drawn::Figures => 210.0,
+    };
     let above = (whole.y - below - space::XL).max(160.0);
     ui.horizontal_top(|ui| {
         let list = if view.own.asks() { 264.0 } else { 0.0 };
@@ -320,7 +373,7 @@ fn chosen(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>) {
                 scene.ask(Intent::Sound(Wish::Strike(key.clone())));
             }
             if ui.button("Like this").on_hover_text("L").clicked() {
-                view.own.like = Some(key.clone());
+                view.own.like_strike(key.clone());
             }
         }
         let Some(at) = view.line.clone() else {

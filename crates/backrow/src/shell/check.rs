@@ -4,6 +4,7 @@ use super::answer::{Answer, count};
 use super::open;
 use backrow_core::evening::Evening;
 use backrow_core::findings::{Finding, check};
+use backrow_files::library::unnamed_sounds;
 use backrow_core::library::Library;
 use backrow_core::week::Programme;
 use backrow_files::problem::Problem;
@@ -26,7 +27,7 @@ impl Check {
         let (library, problems) = open::library(&self.library)?;
         let named = |id: &str, title: &str| json!({ "id": id, "title": title });
         let found = findings(&library);
-        let value = json!({
+        let mut value = json!({
             "orchestra": library.orchestra.name,
             "kinds": library.kinds.len(),
             "instruments": library.instruments.len(),
@@ -57,6 +58,12 @@ impl Check {
         for (programme, one) in &found {
             lines.push(format!("{programme}: {}: {}. {}", one.degree.word(), one.what, one.detail()));
         }
+        let unnamed = unnamed_sounds(&self.library, &library);
+        for one in &unnamed {
+            lines.push(format!("no take names the sound sounds/{}/{}, {} bytes", one.instrument, one.file, one.bytes));
+        }
+        value["sounds_without_take"] =
+            unnamed.iter().map(|one| format!("sounds/{}/{}", one.instrument, one.file)).collect::<Vec<_>>().into();
         Ok(Answer::new(lines, value, problems))
     }
 }

@@ -25,7 +25,7 @@ pub(super) struct Sheets {
     #[arg(long, value_name = "DIR")]
     out: PathBuf,
     /// One sheet only, by its word: overview, summary, player-grid, questions, stage-plan, crew-plan, player-ID,
-    /// load-store-to-stage, hires, season, tuner, workshop, care, labels, labels-all, keys; may stand
+    /// load-store-to-stage, hires, bells, season, tuner, workshop, care, labels, labels-all, keys; may stand
     /// several times. Without it every sheet of the programme is printed.
     #[arg(long = "sheet", value_name = "WORD")]
     only: Vec<String>,

@@ -1,5 +1,6 @@
 //! What is heard and kept: the engine, what is being made ready for it, and what came of it.
 
+use super::alike::{self, SOFTLY};
 use super::import::{self, Imported};
 use super::prepare::{self, Asked, HeardLine, Ready};
 use super::{Engine, How, Now, Wish, candidates};
@@ -7,7 +8,7 @@ use crate::background::{Job, Stop, Taken};
 use backrow_core::edit::Edit;
 use backrow_core::id::ProgrammeId;
 use backrow_core::library::Library;
-use backrow_core::sound::{StrikeKey, Take, TakeKey};
+use backrow_core::sound::{Strike, StrikeKey, Take};
 use backrow_core::week::LineRef;
 use backrow_sound::device::{Device, RATE};
 use backrow_sound::mix::Track;
@@ -25,6 +26,18 @@ pub enum Done {
     Said(String),
     /// Something that failed.
     Failed(String),
+}
+
+/// Strikes by their keys, as they stand in their takes.
+type Alike = Vec<(StrikeKey, Strike)>;
+
+/// Strikes that were fetched.
+struct Fetched {
+    tracks: Vec<Track>,
+    /// Which of them is heard.
+    chosen: usize,
+    /// What they are, where they were made equally loud.
+    alike: Option<Alike>,
 }
 
 /// What is around a wish.
@@ -48,7 +61,9 @@ pub struct Desk {
     /// Where to begin when the line is ready.
     from: usize,
     making: Option<Job<HeardLine>>,
-    fetching: Option<Job<Result<Vec<f32>, String>>>,
+    fetching: Option<Job<Result<Fetched, String>>>,
+    /// Strikes that were made equally loud last.
+    alike: Option<(Alike, Vec<Track>)>,
     keeping: Vec<Job<Imported>>,
     on: Option<String>,
 }
@@ -94,6 +109,11 @@ impl Desk {
         self.making.is_some() || self.fetching.is_some() || !self.keeping.is_empty()
     }
 
+    /// Whether takes are on their way to the disk.
+    pub const fn is_keeping(&self) -> bool {
+        !self.keeping.is_empty()
+    }
+
     /// How loud, from 0 to 1.
     pub fn volume(&self) -> f32 {
         self.engine.volume()
@@ -108,7 +128,8 @@ impl Desk {
     pub fn wish(&mut self, ctx: &Context, around: &Around<'_>, wish: Wish) -> Vec<Done> {
         match wish {
             Wish::Strike(key) => return self.strike(ctx, around, (&key, 1.0)),
-            Wish::Matched(key, gain) => return self.strike(ctx, around, (&key, gain)),
+            Wish::Softly(key) => return self.strike(ctx, around, (&key, SOFTLY)),
+            Wish::Matched(keys, at) => return self.matched(ctx, around, &keys, at),
             Wish::Piece(sound, rate, span) => self.piece(ctx, &sound, rate, span),
             Wish::Line(at) => {
                 if self.line.as_ref() != Some(&at) {
@@ -138,9 +159,15 @@ impl Desk {
                 }
             }
             Wish::Volume(volume) => self.engine.set_volume(volume),
+            Wish::Ports => self.engine.ask_for_ports(ctx),
             Wish::On(id) => {
                 self.on.clone_from(&id);
                 self.engine.play_on(ctx, id);
+                // What plays goes on there, at the same place.
+                if self.engine.now().plays && self.line.is_some() {
+                    self.from = self.engine.at().unwrap_or(0);
+                    self.play(ctx);
+                }
             }
             Wish::Away => {
                 self.engine.stop(ctx);
@@ -155,8 +182,13 @@ impl Desk {
             Wish::End => self.engine.end(ctx),
             Wish::Deaf => self.engine.deaf(ctx),
             Wish::Keep(take, samples) => return self.keep(ctx, around, *take, samples),
+            Wish::BringBack(instrument, file) => {
+                let Some(folder) = around.folder.map(PathBuf::from) else { return vec![not_on_disk()] };
+                let library = around.library.clone();
+                let work = move |_: &Stop| import::bring_back(&library, &folder, &instrument, &file);
+                return self.begin(Job::start(ctx, "sound to be brought back", work));
+            }
             Wish::Import(instrument, paths) => return self.import(ctx, around, (instrument, paths)),
-            Wish::Strikes(key, strikes) => return changed(around.library, &key, strikes),
             // The window's own: it opens what records.
             Wish::Record(_) => {}
         }
@@ -204,19 +236,27 @@ impl Desk {
     }
 
     fn strike(&mut self, ctx: &Context, around: &Around<'_>, (key, gain): (&StrikeKey, f32)) -> Vec<Done> {
-        let name = TakeKey { instrument: key.instrument.clone(), take: key.take.clone() };
-        let take = around.library.takes.get(&name).cloned();
-        let (Some(take), Some(folder)) = (take, around.folder.map(PathBuf::from)) else { return Vec::new() };
-        let Some(strike) = take.strikes.get(key.number).cloned() else { return Vec::new() };
-        let fetch = move |_: &Stop| -> Result<Vec<f32>, String> {
-            let (sound, rate) = prepare::sound_of(&folder, &take)?;
-            let mut piece = prepare::piece(&sound, rate, (strike.from_s, strike.to_s));
-            for sample in &mut piece {
-                *sample *= gain;
-            }
-            Ok(piece)
-        };
+        let folder = around.folder.map(PathBuf::from);
+        let asked = folder.and_then(|folder| alike::Asked::of(around.library, folder, std::slice::from_ref(key)));
+        let Some(asked) = asked else { return Vec::new() };
+        let fetch = move |stop: &Stop| Ok(Fetched { tracks: asked.tracks(gain, stop)?, chosen: 0, alike: None });
         started(Job::start(ctx, "strike to be heard", fetch), &mut self.fetching)
+    }
+
+    /// One of several strikes that are equally loud. They are made so once, and kept while the same ones are asked for.
+    fn matched(&mut self, ctx: &Context, around: &Around<'_>, keys: &[StrikeKey], chosen: usize) -> Vec<Done> {
+        let folder = around.folder.map(PathBuf::from);
+        let Some(asked) = folder.and_then(|folder| alike::Asked::of(around.library, folder, keys)) else {
+            return Vec::new();
+        };
+        // What stands in a take may have been moved since: the spans belong to what is remembered.
+        let spans = asked.strikes.iter().map(|(key, _, strike)| (key.clone(), strike.clone())).collect::<Alike>();
+        if let Some((_, tracks)) = self.alike.as_ref().filter(|(of, _)| *of == spans) {
+            self.engine.play(ctx, tracks.clone(), chosen.min(tracks.len().saturating_sub(1)), 0);
+            return Vec::new();
+        }
+        let fetch = move |stop: &Stop| Ok(Fetched { tracks: asked.matched(stop)?, chosen, alike: Some(spans) });
+        started(Job::start(ctx, "strikes to be compared", fetch), &mut self.fetching)
     }
 
     fn piece(&mut self, ctx: &Context, sound: &[f32], rate: u32, span: (f64, f64)) {
@@ -276,8 +316,11 @@ impl Desk {
                 self.fetching = None;
             }
             match taken {
-                Taken::Done(Ok(samples)) => {
-                    self.engine.play(ctx, vec![Track { samples: samples.into(), gain: 1.0 }], 0, 0);
+                Taken::Done(Ok(Fetched { tracks, chosen, alike })) => {
+                    if !tracks.is_empty() {
+                        self.engine.play(ctx, tracks.clone(), chosen.min(tracks.len() - 1), 0);
+                    }
+                    self.alike = alike.map(|of| (of, tracks)).or(self.alike.take());
                 }
                 Taken::Done(Err(why)) => done.push(Done::Failed(why)),
                 Taken::Working | Taken::Failed => {}
@@ -316,11 +359,6 @@ fn not_on_disk() -> Done {
     Done::Failed(
         "The library is not on disk yet, so takes have no place. Save a copy of it first.".to_owned(),
     )
-}
-
-fn changed(library: &Library, key: &TakeKey, strikes: Vec<backrow_core::sound::Strike>) -> Vec<Done> {
-    let take = library.takes.get(key).map(|take| Take { strikes, ..(**take).clone() });
-    take.map(|take| Done::Edit(Edit::PutTake(take))).into_iter().collect()
 }
 
 fn told(library: &Library, imported: Imported) -> Vec<Done> {

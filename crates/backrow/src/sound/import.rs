@@ -4,7 +4,7 @@ use crate::background::Stop;
 use backrow_core::id::{InstrumentId, TakeId};
 use backrow_core::library::Library;
 use backrow_core::sound::{Strike, Take, TakeFault};
-use backrow_files::library::{content_hash, put_sound};
+use backrow_files::library::{content_hash, put_sound, read_sound};
 use backrow_files::sound::{Depth, ENDINGS, flac, read_file};
 use backrow_sound::Analyser;
 use backrow_sound::capture::{CLIPS_AT, peak_db};
@@ -106,6 +106,42 @@ pub fn import(
             }
             Err(problem) => done.troubles.push(problem.to_string()),
         }
+    }
+    done
+}
+
+/// Makes a take of a file that lies in the instrument's folder and that no record names.
+pub fn bring_back(library: &Library, folder: &Path, instrument: &InstrumentId, file: &str) -> Imported {
+    let mut done = Imported::default();
+    let stem = Path::new(file).file_stem().map(|stem| stem.to_string_lossy().into_owned()).unwrap_or_default();
+    let mut take = Take {
+        id: fresh(library, &BTreeSet::new(), instrument, &stem),
+        instrument: instrument.clone(),
+        file: file.to_owned(),
+        content: String::new(),
+        when: None,
+        device: String::new(),
+        rate_hz: 0,
+        length_s: 0.0,
+        note: format!("brought back from {file}"),
+        faults: Vec::new(),
+        // Its record, which said so, is gone; the name that models give stays a mark.
+        by_model: stem.starts_with("by-model"),
+        strikes: Vec::new(),
+    };
+    let read = read_sound(folder, &take).map_err(|problem| problem.to_string()).and_then(|bytes| {
+        take.content = content_hash(&bytes);
+        backrow_files::sound::read(file, bytes).map_err(|problem| problem.to_string())
+    });
+    match read {
+        Ok(recording) => {
+            take.rate_hz = recording.rate_hz;
+            take.length_s = recording.sound.len() as f64 / f64::from(recording.rate_hz.max(1));
+            take.faults = faults(&recording.sound);
+            take.strikes = strikes(&recording.sound, recording.rate_hz);
+            done.takes.push(take);
+        }
+        Err(why) => done.troubles.push(why),
     }
     done
 }

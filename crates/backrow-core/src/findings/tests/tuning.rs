@@ -71,3 +71,37 @@ fn one_that_sits_better_is_named() {
     let library = edited(&library, vec![Edit::PutInstrument(other)]);
     assert!(the(&library, "out-of-tune").remedy.starts_with("Xylophone 2 sits better"));
 }
+
+/// The xylophone's line is one for bells now, in a library with cast bells from C4 to E4.
+fn with_bells(text: &str) -> Library {
+    let base = with_line(text, 440.0);
+    let mut kind = crate::sample::kind("church_bells", crate::collection::Pitched::Yes, None);
+    kind.family = crate::collection::Family::Bells;
+    let mut bells = crate::sample::instrument("bells", "church_bells", &[]);
+    let range = Some((key("C4"), key("E4")));
+    bells.frames = vec![crate::collection::Frame { range, ..crate::collection::Frame::default() }];
+    let mut work = (**base.works.get(&WorkId::new("w").unwrap()).unwrap()).clone();
+    let line = work.lines.iter_mut().find(|line| line.id.as_str() == "xyl").unwrap();
+    line.kind = Some(KindId::new("church_bells").unwrap());
+    edited(&base, vec![Edit::PutKind(kind), Edit::PutInstrument(bells), Edit::PutWork(work), play_on("xyl", &["bells"])])
+}
+
+#[test]
+fn bells_that_nobody_here_has_are_to_borrow() {
+    let finding = the(&with_bells("church bells | 1-2 C4 F#4 F#4"), "bell-to-borrow");
+    assert_eq!(finding.degree, Degree::Care);
+    assert!(finding.what.ends_with("none of our bells has F♯4 (2×)"), "{}", finding.what);
+    assert!(!codes(&with_bells("church bells | 1-2 C4 E4")).iter().any(|code| code.starts_with("bell-")));
+}
+
+#[test]
+fn bells_in_another_octave_are_offered_and_not_assumed() {
+    let library = with_bells("church bells | 1-2 C5 D4");
+    let finding = the(&library, "bell-elsewhere");
+    assert_eq!(finding.degree, Degree::Note);
+    assert!(finding.why.contains("C5: C4 (an octave lower): bells"), "{}", finding.why);
+    assert!(!finding.why.contains("D4:"), "{}", finding.why);
+    // A keyboard that has the note stands in.
+    let played = edited(&library, vec![play_on("xyl", &["xylophone-1"])]);
+    assert!(!codes(&played).iter().any(|code| code.starts_with("bell-")));
+}

@@ -1,6 +1,6 @@
 //! The form of a trial on stage: what was tried, who listened from where, what they said, and what the conductor said.
 
-use super::fields::{as_assigned, candidate, kind_of, letter, row, says_something, text};
+use super::fields::{as_assigned, candidate, kind_of, letter, row, says_something, strike, text};
 use super::{day_of, decide, head};
 use crate::drafts::{Outcome, Typed};
 use crate::intent::{Intent, Remember};
@@ -328,6 +328,7 @@ fn candidates(ui: &mut Ui, scene: &Scene<'_>, at: &LineRef, trial: &mut Trial) {
     let kind = kind_of(scene.library, at).map(|kind| kind.id.clone()).or_else(|| trial.about.kind.clone());
     let mut gone = None;
     let several = trial.candidates.len() > 1;
+    let by_takes = trial.how.needs_takes();
     for (nth, one) in trial.candidates.iter_mut().enumerate() {
         let who = format!("Candidate {}", letter(nth));
         row(ui, scene, &who, |ui| {
@@ -336,6 +337,9 @@ fn candidates(ui: &mut Ui, scene: &Scene<'_>, at: &LineRef, trial: &mut Trial) {
                 gone = Some(nth);
             }
         });
+        if by_takes {
+            row(ui, scene, "", |ui| strike(ui, scene.library, &who, one));
+        }
     }
     if let Some(nth) = gone {
         trial.candidates.remove(nth);

@@ -1,7 +1,9 @@
 //! The register of bells, and what tonight's lines for bells ask of it.
 
+mod heard;
 mod lines;
 
+use super::bench::formulas::formulas;
 use super::bench::{self, Bench, bell};
 use crate::scene::Scene;
 use crate::theme::marks::{Mark, mark};
@@ -17,6 +19,7 @@ use backrow_core::library::Library;
 use backrow_core::pitch::{KeyNumber, ReferenceA};
 use backrow_core::tonight::Hall;
 use backrow_core::tuning::bell::Partial;
+use backrow_core::tuning::formula::{BEATS, CENTS, MASS, PATTERN, STRIKE};
 use egui::{Key, Modifiers, RichText, Ui, WidgetInfo, vec2};
 
 /// Draws the tab.
@@ -37,6 +40,8 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &View, bench: &mut Be
         if let Some((thing, bell)) = chosen(bench, &bells) {
             ui.add_space(space::M);
             card(ui, scene, thing, bell, hall.a);
+            heard::ui(ui, scene, bench, (thing, bell), hall.a);
+            formulas(ui, &scene.tokens, &[STRIKE, PATTERN, MASS, CENTS, BEATS]);
         }
         ui.add_space(space::M);
         lines::ui(ui, scene, view, hall);

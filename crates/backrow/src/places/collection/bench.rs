@@ -3,6 +3,8 @@
 pub(super) mod air;
 pub(super) mod bell;
 mod form;
+pub(super) mod formulas;
+pub(super) mod heard;
 pub(super) mod list;
 pub(super) mod log;
 pub(super) mod survey;
@@ -29,6 +31,8 @@ pub(super) struct Bench {
     pub(super) survey: Option<usize>,
     /// Whether the curves are those of the second partial.
     pub(super) second: bool,
+    /// The curves that were drawn last.
+    pub(super) curves: super::tuning::Curves,
     /// A hall to try, until it is saved for the programme.
     pub(super) hall: Option<Hall>,
     /// The bell at hand.
@@ -41,6 +45,8 @@ pub(super) struct Bench {
     pub(super) recording: String,
     /// A recording being listened to.
     pub(super) listening: Option<super::tuning::take::Listening>,
+    /// What was measured of the takes of the instrument at hand.
+    pub(super) heard: heard::Memory,
     pub(super) forms: Desk<TextForm>,
 }
 

@@ -7,6 +7,8 @@ mod results;
 pub(super) mod sums;
 pub(super) mod take;
 
+pub(super) use curves::Curves;
+
 use super::bench::{self, Bench, care_of, list, survey, worth};
 use crate::intent::Intent;
 use crate::scene::Scene;

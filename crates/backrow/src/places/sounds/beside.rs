@@ -17,17 +17,23 @@ pub(super) enum Drawn {
     Partials,
     /// The level of all partials together in time, from their decays.
     Decay,
+    /// The waves over each other, from their recordings.
+    Wave,
+    /// The spectrograms over each other.
+    Spectrogram,
     /// Every measure as a figure.
     Figures,
 }
 
 impl Drawn {
-    const ALL: [Self; 3] = [Self::Partials, Self::Decay, Self::Figures];
+    const ALL: [Self; 5] = [Self::Partials, Self::Decay, Self::Wave, Self::Spectrogram, Self::Figures];
 
     const fn word(self) -> &'static str {
         match self {
             Self::Partials => "Partials",
             Self::Decay => "Decay",
+            Self::Wave => "Wave",
+            Self::Spectrogram => "Spectrogram",
             Self::Figures => "Figures",
         }
     }
@@ -66,13 +72,16 @@ pub(super) fn ui(ui: &mut Ui, scene: &Scene<'_>, view: &mut Here<'_>, sounds: &S
         }
     });
     match view.own.drawn {
-        Drawn::Partials => partials(ui, &laid, height),
-        Drawn::Decay => decay(ui, &laid, height),
+        Drawn::Partials => partials(ui, scene, &laid, height),
+        Drawn::Decay => decay(ui, scene, &laid, height),
+        Drawn::Wave | Drawn::Spectrogram => {
+            super::pictures::ui(ui, scene, view, (view.own.drawn == Drawn::Wave, height));
+        }
         Drawn::Figures => figures(ui, scene, &laid, height),
     }
 }
 
-fn plot<'a>(id: &str, height: f32, (across, up): (&str, &str)) -> Plot<'a> {
+fn plot<'a>(id: &str, height: f32, (across, up): (&str, &str), grid: Color32) -> Plot<'a> {
     let words = |text: &str| RichText::new(text.to_owned()).font(sans(size::NOTE));
     Plot::new(id.to_owned())
         .height(height)
@@ -80,12 +89,13 @@ fn plot<'a>(id: &str, height: f32, (across, up): (&str, &str)) -> Plot<'a> {
         .allow_scroll(false)
         .show_x(false)
         .show_y(false)
+        .grid_color(grid)
         .x_axis_label(words(across))
         .y_axis_label(words(up))
 }
 
-fn partials(ui: &mut Ui, laid: &[(&Known, &Fact)], height: f32) {
-    let plot = plot("partials of strikes", height, ("Hz", "dB at the strike"))
+fn partials(ui: &mut Ui, scene: &Scene<'_>, laid: &[(&Known, &Fact)], height: f32) {
+    let plot = plot("partials of strikes", height, ("Hz", "dB at the strike"), scene.tokens.line)
         .x_grid_spacer(axes::doublings)
         .x_axis_formatter(|mark, _| axes::figure(Measure::Pitch, mark.value));
     let floor = laid
@@ -97,18 +107,14 @@ fn partials(ui: &mut Ui, laid: &[(&Known, &Fact)], height: f32) {
     plot.show(ui, |plot| {
         for (nth, (known, fact)) in laid.iter().enumerate() {
             let (ink, style) = look(nth);
-            let mut points: Vec<[f64; 2]> = Vec::new();
-            let mut sorted: Vec<_> = known.measures.partials.iter().collect();
-            sorted.sort_by(|a, b| a.hz.total_cmp(&b.hz));
             // Strikes share frequencies: each stands a little beside the others.
             let aside = nth as f64 * 0.012;
-            for partial in sorted {
+            for partial in &known.measures.partials {
+                // Drawn one by one: joined, they would fill what lies between them.
                 let at = partial.hz.log2() + aside;
-                points.extend([[at, floor], [at, partial.db], [at, floor]]);
+                let points = PlotPoints::from(vec![[at, floor], [at, partial.db]]);
+                plot.line(Line::new(fact.name.clone(), points).color(ink).style(style).width(2.0));
             }
-            plot.line(
-                Line::new(fact.name.clone(), PlotPoints::from(points)).color(ink).style(style).width(2.0),
-            );
         }
     });
 }
@@ -126,13 +132,13 @@ pub(super) fn level(measures: &Measures, at_s: f64) -> Option<f64> {
     (sum > 0.0).then(|| 10.0 * sum.log10())
 }
 
-fn decay(ui: &mut Ui, laid: &[(&Known, &Fact)], height: f32) {
+fn decay(ui: &mut Ui, scene: &Scene<'_>, laid: &[(&Known, &Fact)], height: f32) {
     let longest = laid
         .iter()
         .filter_map(|(known, _)| known.measures.ring_s.or(known.measures.early_ring_s))
         .map(|ring| ring.value)
         .fold(0.5_f64, f64::max);
-    let plot = plot("decay of strikes", height, ("s", "dB"));
+    let plot = plot("decay of strikes", height, ("s", "dB"), scene.tokens.line);
     plot.show(ui, |plot| {
         for (nth, (known, fact)) in laid.iter().enumerate() {
             let (ink, style) = look(nth);

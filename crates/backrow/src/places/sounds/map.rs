@@ -22,6 +22,13 @@ const RADIUS: f32 = 4.5;
 /// So near the pointer must be, points.
 const NEAR: f32 = 10.0;
 
+/// So long the pointer rests on a mark before it is played, seconds.
+const RESTS_S: f64 = 0.35;
+
+/// What the pointer rests on, since when, and whether it was played.
+#[derive(Default)]
+pub(super) struct Under(Option<(StrikeKey, f64, bool)>);
+
 /// What the map draws.
 pub(super) struct Shown<'a> {
     pub(super) sounds: &'a Sounds,
@@ -40,6 +47,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, shown:
         .allow_double_click_reset(true)
         .show_x(false)
         .show_y(false)
+        .grid_color(tokens.line)
         .set_margin_fraction(vec2(0.06, 0.08))
         .x_axis_label(RichText::new(axes::words(x)).font(sans(size::NOTE)))
         .y_axis_label(RichText::new(axes::words(y)).font(sans(size::NOTE)))
@@ -66,6 +74,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, shown:
     });
     let hovered = response.hover_pos().and_then(|at| nearest(shown.dots, &transform, at));
     paint(ui, scene, view, shown, (rect, &transform));
+    under(ui, scene, view, shown, hovered);
     if let Some(dot) = hovered {
         tip(ui, &response, shown, dot, (x, y));
         if response.clicked() {
@@ -80,6 +89,30 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, shown:
     if shown.dots.is_empty() {
         let words = "No strike has both measures within these filters.";
         ui.painter().text(rect.center(), egui::Align2::CENTER_CENTER, words, sans(size::TEXT), tokens.ink2);
+    }
+}
+
+/// Plays what the pointer has rested on for a short while, softly and once, where that is wished.
+fn under(ui: &Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, shown: &Shown<'_>, hovered: Option<&Dot>) {
+    let key = hovered.filter(|_| view.own.plays_under && !ui.input(|i| i.pointer.any_down()));
+    let key = key.and_then(|dot| shown.sounds.heard.all().get(dot.at)).map(|known| known.key.clone());
+    let now = ui.input(|i| i.time);
+    let Under(rests) = &mut view.own.under;
+    let Some(key) = key else { return *rests = None };
+    match rests {
+        Some((of, since, played)) if *of == key => {
+            if !*played && now - *since >= RESTS_S {
+                *played = true;
+                scene.ask(Intent::Sound(Wish::Softly(key)));
+            } else if !*played {
+                let left = std::time::Duration::from_secs_f64((*since + RESTS_S - now).max(0.0) + 0.01);
+                ui.ctx().request_repaint_after(left);
+            }
+        }
+        _ => {
+            *rests = Some((key, now, false));
+            ui.ctx().request_repaint_after(std::time::Duration::from_secs_f64(RESTS_S + 0.01));
+        }
     }
 }
 
@@ -226,7 +259,7 @@ fn keys(ui: &Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, shown: &Shown<'_>, 
         scene.ask(Intent::Sound(Wish::Strike(last.clone())));
     }
     if pressed(Key::L) {
-        view.own.like = Some(last);
+        view.own.like_strike(last);
     }
 }
 

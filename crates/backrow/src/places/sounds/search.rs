@@ -8,6 +8,7 @@ use crate::theme::tokens::{size, space};
 use crate::view::Selected;
 use backrow_core::recall::said_of;
 use backrow_core::sound::{Answers, Asked, Quality};
+use std::sync::Arc;
 use egui::{Key, Modifiers, RichText, Sense, Ui, WidgetInfo, vec2};
 
 /// Draws what is asked.
@@ -29,14 +30,17 @@ pub(super) fn question(ui: &mut Ui, scene: &Scene<'_>, view: &mut Here<'_>, soun
                 view.own.words = said;
             }
         }
+        super::like::button(ui, view);
         if view.own.asks() && ui.button("Clear").on_hover_text("Esc").clicked() {
             view.own.clear();
         }
     });
     ui.horizontal_wrapped(|ui| {
         ui.spacing_mut().item_spacing.x = space::XS;
-        let like =
-            view.own.like.as_ref().and_then(|key| sounds.find(key)).map(|(_, _, fact)| fact.name.clone());
+        let of_strike = || {
+            view.own.like.as_ref().and_then(|key| sounds.find(key)).map(|(_, _, fact)| fact.name.clone())
+        };
+        let like = view.own.made.heard().map(|(name, _)| name.clone()).or_else(of_strike);
         let words = like.map_or_else(|| "But".to_owned(), |name| format!("Like {name}, but"));
         ui.label(RichText::new(words).font(sans(size::NOTE)).color(tokens.ink2));
         for quality in Quality::ALL {
@@ -54,9 +58,10 @@ pub(super) fn question(ui: &mut Ui, scene: &Scene<'_>, view: &mut Here<'_>, soun
 /// What the place's state asks.
 pub(super) fn asked(own: &super::State, sounds: &Sounds) -> Asked {
     let like = own.like.as_ref().and_then(|key| sounds.find(key));
+    let made = own.made.heard().map(|(_, measures)| Arc::clone(measures));
     Asked {
-        like: like.map(|(_, known, _)| known.measures.clone()),
-        itself: own.like.clone(),
+        itself: own.like.clone().filter(|_| made.is_none()),
+        like: made.or_else(|| like.map(|(_, known, _)| known.measures.clone())),
         but: own.but.clone(),
         words: own.words.clone(),
     }

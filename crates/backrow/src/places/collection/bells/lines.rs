@@ -8,7 +8,7 @@ use crate::theme::tokens::size;
 use crate::theme::{sans, semibold};
 use crate::view::View;
 use backrow_core::music::{Line, Work};
-use backrow_core::tonight::{BellNote, BellReading, Hall, bells_for, is_bell_kind};
+use backrow_core::tonight::{BellNote, Hall, bells_for, is_bell_kind};
 use backrow_core::week::LineRef;
 use egui::{RichText, Ui, vec2};
 
@@ -60,39 +60,9 @@ fn line_ui(ui: &mut Ui, scene: &mut Scene<'_>, (work, line): (&Work, &Line), not
                 ui.label(format!("{} written", note.written));
             });
             ui.label(RichText::new(format!("{}×", note.count)).color(tokens.ink2));
-            let words = words_of(scene, note);
+            let words = note.words(scene.library);
             ui.add(egui::Label::new(RichText::new(words).color(tokens.ink)).wrap());
             ui.end_row();
         }
     });
-}
-
-fn words_of(scene: &Scene<'_>, note: &BellNote) -> String {
-    if note.is_to_borrow() {
-        return "none of ours in any octave: borrow or hire".to_owned();
-    }
-    let given = note.readings.iter().filter(|reading| !reading.on.is_empty());
-    given.map(|reading| reading_words(scene, reading)).collect::<Vec<_>>().join("; ")
-}
-
-fn reading_words(scene: &Scene<'_>, reading: &BellReading) -> String {
-    let octave = match reading.octaves {
-        0 => "as written".to_owned(),
-        1 => "an octave higher".to_owned(),
-        -1 => "an octave lower".to_owned(),
-        n if n > 0 => format!("{n} octaves higher"),
-        n => format!("{} octaves lower", -n),
-    };
-    let own = if reading.is_the_lines { ", as the line has it" } else { "" };
-    let on = reading.on.iter().map(|choice| {
-        let name = scene.library.instrument_name(&choice.instrument);
-        let cents = choice.cents.map_or_else(String::new, |cents| format!(" {cents:+.0} cents"));
-        let with = choice.beaters.first().map_or_else(String::new, |(beater, does)| {
-            let name =
-                scene.library.beaters.get(beater).map_or_else(|| beater.to_string(), |b| b.name.clone());
-            format!(", {name} ({does})")
-        });
-        format!("{name}{cents}{with}")
-    });
-    format!("{} ({octave}{own}): {}", reading.key, on.collect::<Vec<_>>().join(" or "))
 }

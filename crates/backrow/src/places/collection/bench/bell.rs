@@ -74,6 +74,20 @@ pub(in crate::places::collection) fn form(
     Some(TextForm::new(Of::Bell(id.clone(), key), title, fields))
 }
 
+/// A form for a bell whose partials were heard in a take.
+pub(in crate::places::collection) fn heard(
+    library: &Library,
+    id: &InstrumentId,
+    key: KeyNumber,
+    (partials, warble_hz): (&Partials, Option<f64>),
+) -> Option<TextForm> {
+    let form = form(library, id, Some(key))?.with(PARTIALS, partials_text(partials));
+    Some(match warble_hz {
+        Some(_) => form.with(WARBLE, text_of(warble_hz)),
+        None => form,
+    })
+}
+
 /// "nominal 1046, tierce 628".
 fn partials_text(partials: &Partials) -> String {
     let one =

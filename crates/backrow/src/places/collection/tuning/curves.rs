@@ -2,16 +2,24 @@
 //! place. The newest is drawn whole, older ones broken, so that they are told apart without colour.
 
 use super::super::bench::{Bench, day_words};
+use crate::memo::Memo;
 use crate::scene::Scene;
 use crate::theme::sans;
 use crate::theme::tokens::{Tokens, size};
 use backrow_core::care::{Bar, Care, Survey};
 use backrow_core::collection::Instrument;
+use backrow_core::id::InstrumentId;
 use backrow_core::pitch::KeyNumber;
 use backrow_core::tuning::usual;
 use backrow_core::upkeep::target;
 use egui::{RichText, Ui, WidgetInfo};
 use egui_plot::{Axis, GridMark, HLine, Line, LineStyle, MarkerShape, Plot, PlotPoints, Points, Span};
+
+/// Curves by their days, the oldest first.
+type Drawn = Vec<(String, Vec<(Bar, f64)>)>;
+
+/// Curves of an instrument, remembered by the library's revision and by whether they are of the second partial.
+pub(in crate::places::collection) type Curves = Memo<(u64, InstrumentId, bool), Drawn>;
 
 /// As many surveys are drawn at once; older ones are in the list of days.
 const MOST: usize = 5;
@@ -42,16 +50,15 @@ pub(super) fn ui(ui: &mut Ui, scene: &Scene<'_>, bench: &mut Bench, (thing, care
     });
     let second = bench.second && has_second;
     let a = target(scene.library, thing);
-    let curve = |survey: &Survey| match usual.filter(|_| second) {
+    let usual = usual.filter(|_| second);
+    let key = (scene.revision, thing.id.clone(), second);
+    let curves = bench.curves.get(key, || of_surveys(care, |survey| match usual {
         Some(usual) => survey.second_curve(usual.second),
         None => survey.curve(a),
-    };
-    let first = care.surveys.len().saturating_sub(MOST);
-    let curves: Vec<(String, Vec<(Bar, f64)>)> =
-        care.surveys.iter().skip(first).map(|survey| (day_words(survey.on), curve(survey))).collect();
+    }));
     let band = care.tolerance() * if second { SECOND } else { 1.0 };
-    draw(ui, &scene.tokens, &thing.name, (&curves, band));
-    let words = match usual.filter(|_| second) {
+    draw(ui, &scene.tokens, &thing.name, (curves, band));
+    let words = match usual {
         Some(usual) => format!(
             "Second partial against {} times the first, the usual place ({}). Band: {band:.0} cents.",
             usual.second, usual.source
@@ -61,20 +68,25 @@ pub(super) fn ui(ui: &mut Ui, scene: &Scene<'_>, bench: &mut Bench, (thing, care
             a.value()
         ),
     };
-    let words = format!("{words} {}", legend(&curves));
+    let words = format!("{words} {}", legend(curves));
     ui.add(egui::Label::new(RichText::new(words).font(sans(size::NOTE)).color(scene.tokens.ink2)).wrap());
 }
 
+/// The newest surveys by their days, each as a curve.
+fn of_surveys(care: &Care, curve: impl Fn(&Survey) -> Vec<(Bar, f64)>) -> Drawn {
+    let first = care.surveys.len().saturating_sub(MOST);
+    care.surveys.iter().skip(first).map(|survey| (day_words(survey.on), curve(survey))).collect()
+}
+
 /// Which curve is which, in words: the plot needs no box for it.
-fn legend(curves: &[(String, Vec<(Bar, f64)>)]) -> String {
+fn legend(curves: &Drawn) -> String {
     let ways = ["Drawn whole", "long dashes", "short dashes", "dots", "dots"];
     let words = ways.iter().zip(curves.iter().rev()).map(|(way, (day, _))| format!("{way}: {day}"));
     format!("{}. A red diamond lies outside the band.", words.collect::<Vec<_>>().join("; "))
 }
 
-type Curves<'a> = (&'a [(String, Vec<(Bar, f64)>)], f64);
 
-fn draw(ui: &mut Ui, tokens: &Tokens, name: &str, (curves, band): Curves<'_>) {
+fn draw(ui: &mut Ui, tokens: &Tokens, name: &str, (curves, band): (&Drawn, f64)) {
     let t = *tokens;
     let plot = Plot::new(("survey", name.to_owned()))
         .height(230.0)

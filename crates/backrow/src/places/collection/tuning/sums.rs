@@ -4,6 +4,7 @@
 mod drums;
 
 use super::super::bench::Bench;
+use super::super::bench::formulas::{formula_ui, formulas};
 use crate::scene::Scene;
 use crate::theme::tokens::{Tokens, size, space};
 use crate::theme::{sans, semibold};
@@ -38,6 +39,13 @@ impl Default for Given {
     }
 }
 
+impl Given {
+    /// The partials of a drum's strike, and the first partials round its head, as typed or heard.
+    fn drum(&mut self) -> (&mut String, &mut String) {
+        (&mut self.strike, &mut self.lugs)
+    }
+}
+
 /// Draws the calculators.
 pub(super) fn ui(
     ui: &mut Ui,
@@ -54,18 +62,14 @@ pub(super) fn ui(
     });
     if thing.layout == Layout::Drums {
         section(ui, &tokens, "Drums", formula::HEAD, |ui| {
-            drums::ui(ui, &tokens, (&mut bench.sums.strike, &mut bench.sums.lugs), (thing, care), hall);
+            drums::ui(ui, scene, bench, (thing, care), hall);
         });
+        formulas(ui, &tokens, &formula::ALL);
         return;
     }
     section(ui, &tokens, "Bars", formula::PARTIALS, |ui| bars(ui, &tokens, &mut bench.sums, thing));
     section(ui, &tokens, "Resonators", formula::RESONATOR, |ui| resonators(ui, &tokens, (thing, care), hall));
-    egui::CollapsingHeader::new("Formulas and sources").id_salt("formulas").show(ui, |ui| {
-        for one in formula::ALL {
-            formula_ui(ui, &tokens, one);
-            ui.add_space(space::XS);
-        }
-    });
+    formulas(ui, &tokens, &formula::ALL);
 }
 
 fn section(ui: &mut Ui, tokens: &Tokens, name: &str, formula: Formula, add: impl FnOnce(&mut Ui)) {
@@ -74,12 +78,6 @@ fn section(ui: &mut Ui, tokens: &Tokens, name: &str, formula: Formula, add: impl
         ui.add_space(space::XS);
         formula_ui(ui, tokens, formula);
     });
-}
-
-fn formula_ui(ui: &mut Ui, tokens: &Tokens, formula: Formula) {
-    let words =
-        format!("{}: {}. Unit: {}. Source: {}.", formula.gives, formula.text, formula.unit, formula.source);
-    ui.add(egui::Label::new(RichText::new(words).font(sans(size::NOTE)).color(tokens.ink2)).wrap());
 }
 
 fn heads(ui: &mut Ui, tokens: &Tokens, words: &[&str]) {

@@ -10,11 +10,10 @@ use crate::theme::tokens::size;
 use backrow_core::care::{Reading, text_of};
 use backrow_core::collection::Instrument;
 use backrow_core::id::InstrumentId;
-use backrow_core::pitch::KeyNumber;
 use backrow_core::sound::Measures;
 use backrow_core::tuning::usual;
 use backrow_core::upkeep::{from_take, target};
-use backrow_sound::keyboard::{self, Remark, walk};
+use backrow_sound::keyboard::{self, walk};
 use egui::{RichText, Ui};
 use std::path::PathBuf;
 
@@ -76,7 +75,7 @@ fn listen(ctx: &egui::Context, scene: &mut Scene<'_>, bench: &mut Bench, thing: 
         if readings.is_empty() {
             return Err(format!("{}: no bar of the instrument was heard in it.", path.display()));
         }
-        Ok(Heard { readings, remarks: found.remarks.iter().map(remark_words).collect() })
+        Ok(Heard { readings, remarks: found.remarks.iter().map(ToString::to_string).collect() })
     };
     match Job::start(ctx, "survey", work) {
         Ok(job) => bench.listening = Some(Listening { instrument: thing.id.clone(), job }),
@@ -95,24 +94,5 @@ fn take_answer(scene: &mut Scene<'_>, bench: &mut Bench) {
             let text = text_of(&heard.readings);
             bench::put(bench, survey::heard(scene.library, &listening.instrument, text, remark));
         }
-    }
-}
-
-/// What is to be looked at before the survey is saved.
-fn remark_words(remark: &Remark) -> String {
-    let name = |key: &KeyNumber| key.to_string();
-    match remark {
-        Remark::Which { strike, taken, or } => format!("Strike {} may be {taken} or {or}.", strike + 1),
-        Remark::NoSuchBar { strike, near } => {
-            let near = near.as_ref().map_or_else(String::new, |key| format!(", it is near {}", name(key)));
-            format!("Strike {} is none of its bars{near}.", strike + 1)
-        }
-        Remark::NotStruck(bars) => format!("Not struck: {bars}."),
-        Remark::SoundsDead { key, ring_s: (own, around), .. } => {
-            format!(
-                "{key} rings {own:.1} s where its neighbours ring {around:.1} s: cracked, or touching something?"
-            )
-        }
-        Remark::DeadButSounds(key) => format!("{key} is entered as dead, and sounds."),
     }
 }
