@@ -179,6 +179,7 @@ fn a_bell_is_read_from_its_takes_into_the_register() {
 #[test]
 fn a_drum_is_clear_or_not_by_its_takes() {
     let (_folder, mut h) = on_disk("Tuning");
+    type_into(&mut h, egui::Role::TextInput, "Filter the instruments", "Timpani, pedal");
     press(&mut h, "Timpani, pedal");
     press(&mut h, "Drums");
     press(&mut h, "Clear tone of");
