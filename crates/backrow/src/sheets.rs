@@ -245,7 +245,7 @@ impl Printer<'_> {
                 SheetData::Player(Box::new(sheet))
             }
             Sheet::Load(way) => SheetData::Load(load_list(evening, *way)),
-Sheet::Hires => SheetData::List(hire_list(evening)),
+            Sheet::Hires => SheetData::List(hire_list(evening)),
             Sheet::Bells => SheetData::List(bell_list(library, programme)),
             Sheet::Memory(work) => SheetData::List(memory_sheet(library, programme, work)),
             Sheet::Season => SheetData::List(season_sheet(library, programme)),
