@@ -108,7 +108,8 @@ fn round_the_head(library: &Library, folder: &Path) -> Result<Option<Take>, Box<
         device: String::new(),
         rate_hz: RATE,
         length_s: sound.len() as f64 / f64::from(RATE),
-        note: "made by a model, one strike near each lug of the lowest drum; nobody struck anything".to_owned(),
+        note: "made by a model, one strike near each lug of the lowest drum; nobody struck anything"
+            .to_owned(),
         faults: Vec::new(),
         by_model: true,
         strikes,

@@ -43,7 +43,8 @@ fn take(strikes: &[Vec<Truth>], every_s: f64) -> Vec<f32> {
             let one = |(hz, db, t60): &Truth| {
                 10_f64.powf(db / 20.0) * (-1000_f64.ln() * time / t60).exp() * (TAU * hz * time).sin()
             };
-            *value += single(0.3 / loudest * (time * 1000.0).min(1.0) * partials.iter().map(one).sum::<f64>());
+            *value +=
+                single(0.3 / loudest * (time * 1000.0).min(1.0) * partials.iter().map(one).sum::<f64>());
         }
     }
     sound
@@ -65,7 +66,8 @@ fn nearest(measures: &Measures, hz: f64) -> (f64, f64) {
 /// How many of found frequencies lie within twice their stated deviation, and the furthest in cents.
 fn within(pairs: &[(f64, (f64, f64))]) -> (usize, f64) {
     let inside = pairs.iter().filter(|(truth, (found, sd))| (found - truth).abs() <= 2.0 * sd).count();
-    let worst = pairs.iter().map(|(truth, (found, _))| cents(*found, *truth).unwrap().abs()).fold(0.0, f64::max);
+    let worst =
+        pairs.iter().map(|(truth, (found, _))| cents(*found, *truth).unwrap().abs()).fold(0.0, f64::max);
     (inside, worst)
 }
 
@@ -107,13 +109,19 @@ fn bars_are_recovered_from_one_take_up_the_keyboard() {
     let found = walk(&measures, &Instrument { bars, dead: PitchSet::EMPTY, a: ReferenceA::ISO_16 });
     assert!(found.remarks.contains(&Remark::NotStruck(PitchSet::EMPTY.with(key(61)))), "{:?}", found.remarks);
     assert!(
-        found.remarks.iter().any(|remark| matches!(remark, Remark::SoundsDead { key: dead, .. } if *dead == key(57))),
+        found
+            .remarks
+            .iter()
+            .any(|remark| matches!(remark, Remark::SoundsDead { key: dead, .. } if *dead == key(57))),
         "{:?}",
         found.remarks
     );
     let keys = found.bars.iter().map(|bar| bar.map(|bar| bar.key));
     let readings = from_take::readings(keys.zip(measures.iter().copied()), usual::of_kind("marimba"));
-    assert_eq!(readings.iter().map(|reading| i32::from(reading.bar.key.number())).collect::<Vec<_>>(), struck);
+    assert_eq!(
+        readings.iter().map(|reading| i32::from(reading.bar.key.number())).collect::<Vec<_>>(),
+        struck
+    );
     let mut pairs = Vec::new();
     for ((reading, number), measures) in readings.iter().zip(&struck).zip(&measures) {
         let truth = bar(*number)[0].0;
@@ -192,7 +200,8 @@ fn kettledrums_are_recovered_from_their_sound() {
     let lugs = [0.0, -2.0, 14.0, 1.0, -1.0, 2.0];
     let strikes: Vec<_> = lugs.iter().map(|off| drum(116.5 * (off / 1200.0_f64).exp2())).collect();
     let all = heard(&strikes, 3.0);
-    let read: Vec<Vec<f64>> = all.iter().map(|one| from_take::drum(&one.measures).expect("a kettledrum")).collect();
+    let read: Vec<Vec<f64>> =
+        all.iter().map(|one| from_take::drum(&one.measures).expect("a kettledrum")).collect();
     let firsts: Vec<f64> = read.iter().map(|partials| partials[0]).collect();
     for (first, off) in firsts.iter().zip(lugs) {
         let truth = 116.5 * (off / 1200.0_f64).exp2();

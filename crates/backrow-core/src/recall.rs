@@ -9,9 +9,7 @@ use crate::edit::candidate_words;
 use crate::id::{DecisionId, KindId, LineId, TrialId};
 use crate::library::Library;
 use crate::music::{Line, Work};
-use crate::trial::{
-    About, Answer, Decision, Graded, How, Memory, NoRanking, Outcome, Ranking, Told, Trial,
-};
+use crate::trial::{About, Answer, Decision, Graded, How, Memory, NoRanking, Outcome, Ranking, Told, Trial};
 use crate::week::LineRef;
 use jiff::civil::Date;
 use std::collections::BTreeSet;

@@ -39,6 +39,7 @@ mod version;
 mod versions;
 mod writer;
 
+pub use content::SOUNDS;
 pub use content::is_library;
 pub use create::{copy_demo, create_from, has_demo};
 pub use disk::DiskState;
@@ -49,7 +50,6 @@ pub use open::{Opened, open};
 pub use parcel::{pack, unpack};
 pub use problem::Problem;
 pub use save::{Kept, SaveReport, save};
-pub use content::SOUNDS;
 pub use sounds::{MOST_SOUND, Unnamed, content_hash, put_sound, read_sound, sound_path, unnamed_sounds};
 pub use versions::{kept_versions, put_in_place};
 pub use writer::write_whole;

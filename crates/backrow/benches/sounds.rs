@@ -53,7 +53,9 @@ fn measures(seed: usize) -> Arc<Measures> {
     let value = |times: usize, modulus: usize| ((seed * times) % modulus + 1) as f64 / modulus as f64;
     let figure = |value: f64| Figure::new(value, value * 0.01);
     Arc::new(Measures {
-        pitch: figure(4000.0 * value(31, 4001)).zip(figure(0.5)).map(|(hz, clarity)| PitchHeard { hz, clarity }),
+        pitch: figure(4000.0 * value(31, 4001))
+            .zip(figure(0.5))
+            .map(|(hz, clarity)| PitchHeard { hz, clarity }),
         brightness_hz: figure(8000.0 * value(17, 3001)),
         ring_s: figure(10.0 * value(13, 2003)),
         attack_s: figure(0.02 * value(11, 503)),

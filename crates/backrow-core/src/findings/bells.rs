@@ -21,10 +21,12 @@ pub(super) fn check(case: &Case<'_>) -> Vec<Finding> {
 
 fn one(case: &Case<'_>, at: LineRef, line: &Line, hall: Hall) -> Option<Finding> {
     let assignment = case.programme.assignment(&at);
-    let on: Vec<_> = assignment.instruments.iter().filter_map(|id| case.library.instruments.get(id)).collect();
+    let on: Vec<_> =
+        assignment.instruments.iter().filter_map(|id| case.library.instruments.get(id)).collect();
     // What it is assigned to may be no bell at all: a keyboard with bars stands in, and has the note.
     let is_played = |note: &BellNote| {
-        let mut sounds = note.readings.iter().filter(|reading| reading.is_the_lines).map(|reading| reading.key);
+        let mut sounds =
+            note.readings.iter().filter(|reading| reading.is_the_lines).map(|reading| reading.key);
         sounds.any(|key| on.iter().any(|thing| thing.compass().contains(key)))
     };
     let notes = bells_for(case.library, line, hall);

@@ -82,7 +82,10 @@ mod tests {
     use crate::sample;
 
     fn spans(spans: &[(f64, f64)]) -> Vec<Strike> {
-        spans.iter().map(|(from_s, to_s)| Strike { from_s: *from_s, to_s: *to_s, ..Strike::default() }).collect()
+        spans
+            .iter()
+            .map(|(from_s, to_s)| Strike { from_s: *from_s, to_s: *to_s, ..Strike::default() })
+            .collect()
     }
 
     fn take(strikes: Vec<Strike>) -> Take {
@@ -126,7 +129,8 @@ mod tests {
         let edits = put_strikes(&library, take(spans(&[(1.0, 2.0), (2.0, 4.0), (4.1, 9.0)])));
         let library = apply(&library, &together(edits)).unwrap();
         let memory = &library.works[&work].memory;
-        let numbers = |all: &[Candidate]| all.iter().map(|one| one.strike.as_ref().map(|s| s.1)).collect::<Vec<_>>();
+        let numbers =
+            |all: &[Candidate]| all.iter().map(|one| one.strike.as_ref().map(|s| s.1)).collect::<Vec<_>>();
         assert_eq!(numbers(&memory.trials[0].candidates), [None, Some(1), Some(2)]);
         assert_eq!(numbers(&[memory.decisions[0].chosen.clone()]), [Some(2)]);
         // Nothing else is touched where nothing is named.

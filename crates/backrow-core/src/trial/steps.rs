@@ -91,7 +91,6 @@ fn graded(count: usize, chance: &mut Chance) -> Vec<Step> {
     heard.into_iter().map(step).collect()
 }
 
-
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -64,8 +64,12 @@ pub fn bell(measures: &Measures) -> Option<(Partials, Option<f64>)> {
 /// 40 dB under the strongest is left out.
 pub fn drum(measures: &Measures) -> Option<Vec<f64>> {
     let most = measures.partials.iter().map(|partial| partial.db).fold(f64::NEG_INFINITY, f64::max);
-    let mut found: Vec<f64> =
-        measures.partials.iter().filter(|partial| partial.db > most - 40.0).map(|partial| partial.hz).collect();
+    let mut found: Vec<f64> = measures
+        .partials
+        .iter()
+        .filter(|partial| partial.db > most - 40.0)
+        .map(|partial| partial.hz)
+        .collect();
     found.sort_by(f64::total_cmp);
     let fits = |first: f64| {
         let places = head::places(first, &found);

@@ -154,7 +154,9 @@ mod tests {
         let mut library = Library::default();
         let names = |library: &Library| {
             let all = unnamed_sounds(home.path(), library);
-            all.into_iter().map(|one| format!("{}/{} {}", one.instrument, one.file, one.bytes)).collect::<Vec<_>>()
+            all.into_iter()
+                .map(|one| format!("{}/{} {}", one.instrument, one.file, one.bytes))
+                .collect::<Vec<_>>()
         };
         assert_eq!(names(&library), ["anvil-1/soft.flac 3", "sold/old.flac 5"]);
         let take = take(&file);

@@ -84,7 +84,8 @@ fn loudspeaker(ui: &mut Ui, scene: &mut Scene<'_>) {
     let ports = scene.sound.now().ports;
     let all: Vec<_> = ports.iter().filter(|port| port.kind == PortKind::Loudspeaker).collect();
     let on = scene.sound.on();
-    let words = all.iter().find(|port| Some(port.id.as_str()) == on).map_or("the usual", |port| port.name.as_str());
+    let words =
+        all.iter().find(|port| Some(port.id.as_str()) == on).map_or("the usual", |port| port.name.as_str());
     let combo = egui::ComboBox::from_id_salt("loudspeaker").selected_text(words).width(120.0).truncate();
     let mut chosen = None;
     let shown = combo.show_ui(ui, |ui| {

@@ -185,7 +185,10 @@ impl State {
 
     /// Whether anything is searched for.
     fn asks(&self) -> bool {
-        self.like.is_some() || self.made.heard().is_some() || !self.but.is_empty() || !self.words.trim().is_empty()
+        self.like.is_some()
+            || self.made.heard().is_some()
+            || !self.but.is_empty()
+            || !self.words.trim().is_empty()
     }
 
     fn clear(&mut self) {

@@ -4,9 +4,9 @@ use super::answer::{Answer, count};
 use super::open;
 use backrow_core::evening::Evening;
 use backrow_core::findings::{Finding, check};
-use backrow_files::library::unnamed_sounds;
 use backrow_core::library::Library;
 use backrow_core::week::Programme;
+use backrow_files::library::unnamed_sounds;
 use backrow_files::problem::Problem;
 use clap::Args;
 use serde_json::json;
@@ -60,10 +60,16 @@ impl Check {
         }
         let unnamed = unnamed_sounds(&self.library, &library);
         for one in &unnamed {
-            lines.push(format!("no take names the sound sounds/{}/{}, {} bytes", one.instrument, one.file, one.bytes));
+            lines.push(format!(
+                "no take names the sound sounds/{}/{}, {} bytes",
+                one.instrument, one.file, one.bytes
+            ));
         }
-        value["sounds_without_take"] =
-            unnamed.iter().map(|one| format!("sounds/{}/{}", one.instrument, one.file)).collect::<Vec<_>>().into();
+        value["sounds_without_take"] = unnamed
+            .iter()
+            .map(|one| format!("sounds/{}/{}", one.instrument, one.file))
+            .collect::<Vec<_>>()
+            .into();
         Ok(Answer::new(lines, value, problems))
     }
 }

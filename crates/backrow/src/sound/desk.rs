@@ -237,25 +237,35 @@ impl Desk {
 
     fn strike(&mut self, ctx: &Context, around: &Around<'_>, (key, gain): (&StrikeKey, f32)) -> Vec<Done> {
         let folder = around.folder.map(PathBuf::from);
-        let asked = folder.and_then(|folder| alike::Asked::of(around.library, folder, std::slice::from_ref(key)));
+        let asked =
+            folder.and_then(|folder| alike::Asked::of(around.library, folder, std::slice::from_ref(key)));
         let Some(asked) = asked else { return Vec::new() };
-        let fetch = move |stop: &Stop| Ok(Fetched { tracks: asked.tracks(gain, stop)?, chosen: 0, alike: None });
+        let fetch =
+            move |stop: &Stop| Ok(Fetched { tracks: asked.tracks(gain, stop)?, chosen: 0, alike: None });
         started(Job::start(ctx, "strike to be heard", fetch), &mut self.fetching)
     }
 
     /// One of several strikes that are equally loud. They are made so once, and kept while the same ones are asked for.
-    fn matched(&mut self, ctx: &Context, around: &Around<'_>, keys: &[StrikeKey], chosen: usize) -> Vec<Done> {
+    fn matched(
+        &mut self,
+        ctx: &Context,
+        around: &Around<'_>,
+        keys: &[StrikeKey],
+        chosen: usize,
+    ) -> Vec<Done> {
         let folder = around.folder.map(PathBuf::from);
         let Some(asked) = folder.and_then(|folder| alike::Asked::of(around.library, folder, keys)) else {
             return Vec::new();
         };
         // What stands in a take may have been moved since: the spans belong to what is remembered.
-        let spans = asked.strikes.iter().map(|(key, _, strike)| (key.clone(), strike.clone())).collect::<Alike>();
+        let spans =
+            asked.strikes.iter().map(|(key, _, strike)| (key.clone(), strike.clone())).collect::<Alike>();
         if let Some((_, tracks)) = self.alike.as_ref().filter(|(of, _)| *of == spans) {
             self.engine.play(ctx, tracks.clone(), chosen.min(tracks.len().saturating_sub(1)), 0);
             return Vec::new();
         }
-        let fetch = move |stop: &Stop| Ok(Fetched { tracks: asked.matched(stop)?, chosen, alike: Some(spans) });
+        let fetch =
+            move |stop: &Stop| Ok(Fetched { tracks: asked.matched(stop)?, chosen, alike: Some(spans) });
         started(Job::start(ctx, "strikes to be compared", fetch), &mut self.fetching)
     }
 

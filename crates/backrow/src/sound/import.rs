@@ -113,7 +113,8 @@ pub fn import(
 /// Makes a take of a file that lies in the instrument's folder and that no record names.
 pub fn bring_back(library: &Library, folder: &Path, instrument: &InstrumentId, file: &str) -> Imported {
     let mut done = Imported::default();
-    let stem = Path::new(file).file_stem().map(|stem| stem.to_string_lossy().into_owned()).unwrap_or_default();
+    let stem =
+        Path::new(file).file_stem().map(|stem| stem.to_string_lossy().into_owned()).unwrap_or_default();
     let mut take = Take {
         id: fresh(library, &BTreeSet::new(), instrument, &stem),
         instrument: instrument.clone(),

@@ -83,7 +83,15 @@ fn with_bells(text: &str) -> Library {
     let mut work = (**base.works.get(&WorkId::new("w").unwrap()).unwrap()).clone();
     let line = work.lines.iter_mut().find(|line| line.id.as_str() == "xyl").unwrap();
     line.kind = Some(KindId::new("church_bells").unwrap());
-    edited(&base, vec![Edit::PutKind(kind), Edit::PutInstrument(bells), Edit::PutWork(work), play_on("xyl", &["bells"])])
+    edited(
+        &base,
+        vec![
+            Edit::PutKind(kind),
+            Edit::PutInstrument(bells),
+            Edit::PutWork(work),
+            play_on("xyl", &["bells"]),
+        ],
+    )
 }
 
 #[test]

@@ -170,7 +170,8 @@ fn what(ui: &mut Ui, scene: &Scene<'_>, take: &mut Edited) {
         let label = ui.label("Sounds");
         let mut words = strike.words.join(", ");
         let field = egui::TextEdit::singleline(&mut words).desired_width(140.0).hint_text("dry, bright");
-        if ui.add(field).labelled_by(label.id).on_hover_text("In your words; they teach the search").changed() {
+        if ui.add(field).labelled_by(label.id).on_hover_text("In your words; they teach the search").changed()
+        {
             strike.words = words_typed(&words);
         }
         if ui.button("Same for all").on_hover_text("Beater, dynamic and place; bars stay").clicked() {
@@ -220,12 +221,17 @@ fn choices(ui: &mut Ui, scene: &Scene<'_>, id: &backrow_core::id::InstrumentId, 
 
 /// Words with commas between; while one is typed, what stands behind its comma is kept.
 fn words_typed(text: &str) -> Vec<String> {
-    if text.is_empty() { Vec::new() } else { text.split(',').map(|word| word.trim_start().to_owned()).collect() }
+    if text.is_empty() {
+        Vec::new()
+    } else {
+        text.split(',').map(|word| word.trim_start().to_owned()).collect()
+    }
 }
 
 fn save(scene: &mut Scene<'_>, take: &mut Edited) -> Became {
     for strike in &mut take.strikes {
-        strike.words = strike.words.iter().map(|word| word.trim().to_owned()).filter(|word| !word.is_empty()).collect();
+        strike.words =
+            strike.words.iter().map(|word| word.trim().to_owned()).filter(|word| !word.is_empty()).collect();
     }
     if let Some(saved) = take.saved.clone() {
         let name = scene.library.instrument_name(&saved.instrument);

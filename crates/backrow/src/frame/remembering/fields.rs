@@ -151,7 +151,9 @@ pub(super) fn strike(ui: &mut Ui, library: &Library, who: &str, candidate: &mut 
                 }
             }
         });
-    combo.response.widget_info(|| WidgetInfo::labeled(egui::Role::ComboBox, true, format!("{who}: heard by")));
+    combo
+        .response
+        .widget_info(|| WidgetInfo::labeled(egui::Role::ComboBox, true, format!("{who}: heard by")));
 }
 
 fn toggle<T: PartialEq + Clone>(ui: &mut Ui, chosen: &mut Vec<T>, id: &T, name: &str) {

@@ -96,9 +96,7 @@ impl Made {
         let wanted = self.microphone == Microphone::Ended;
         self.microphone = Microphone::Shut;
         if wanted {
-            let work = move |_: &Stop| {
-                loudest("the sound just made", &recorded.samples, recorded.rate)
-            };
+            let work = move |_: &Stop| loudest("the sound just made", &recorded.samples, recorded.rate);
             self.begin(Job::start(ctx, "sound to be searched for", work));
         }
     }
@@ -128,7 +126,8 @@ impl Made {
 /// The loudest strike of a sound.
 fn loudest(name: &str, sound: &[f32], rate_hz: u32) -> Result<(String, Measures), String> {
     let all = analyse(sound, f64::from(rate_hz));
-    let loud = |measures: &Measures| measures.loudness_lufs.map_or(f64::NEG_INFINITY, |loudness| loudness.value);
+    let loud =
+        |measures: &Measures| measures.loudness_lufs.map_or(f64::NEG_INFINITY, |loudness| loudness.value);
     let most = all.into_iter().map(|one| one.measures).max_by(|a, b| loud(a).total_cmp(&loud(b)));
     most.map(|measures| (name.to_owned(), measures)).ok_or_else(|| format!("No strike was heard in {name}."))
 }
@@ -187,7 +186,8 @@ fn microphone(ui: &mut Ui, scene: &mut Scene<'_>, made: &mut Made) {
     let now = scene.sound.now();
     match made.microphone {
         Microphone::Shut | Microphone::Unwanted => {
-            let hover = "Opens the microphone; loud sounds near the ear can hurt: mind your local rules on noise";
+            let hover =
+                "Opens the microphone; loud sounds near the ear can hurt: mind your local rules on noise";
             if ui.button("Make it now").on_hover_text(hover).clicked() {
                 (made.microphone, made.asked_at) = (Microphone::Opens, ui.input(|input| input.time));
                 ui.ctx().request_repaint_after(std::time::Duration::from_secs_f64(OPENS_S * 1.1));

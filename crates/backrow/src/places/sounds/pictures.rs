@@ -58,10 +58,13 @@ pub(super) struct Pictures {
 pub(super) fn ui(ui: &mut Ui, scene: &Scene<'_>, view: &mut Here<'_>, (is_wave, height): (bool, f32)) {
     let mut own = std::mem::take(&mut view.own.pictures);
     let asked: Asked = view.own.laid.iter().filter_map(|laid| strike(scene, &laid.key)).collect();
-    let key: Key = asked.iter().map(|(key, _, s)| (key.clone(), s.from_s.to_bits(), s.to_s.to_bits())).collect();
+    let key: Key =
+        asked.iter().map(|(key, _, s)| (key.clone(), s.from_s.to_bits(), s.to_s.to_bits())).collect();
     let folder = scene.folder.map(PathBuf::from);
     let Pictures { made, mixed, hidden } = &mut own;
-    let known = made.get(ui.ctx(), "pictures of strikes", &key, || move |stop: &Stop| make(folder.as_deref(), &asked, stop));
+    let known = made.get(ui.ctx(), "pictures of strikes", &key, || {
+        move |stop: &Stop| make(folder.as_deref(), &asked, stop)
+    });
     ui.horizontal(|ui| {
         for (nth, hides) in hidden.iter_mut().enumerate().take(view.own.laid.len()) {
             let mut shows = !*hides;
@@ -80,7 +83,13 @@ pub(super) fn ui(ui: &mut Ui, scene: &Scene<'_>, view: &mut Here<'_>, (is_wave, 
         if is_wave {
             waves(ui, &scene.tokens, made, hidden, height);
         } else {
-            spectrograms(ui, &scene.tokens, made, (mixed, (key, hidden.to_vec(), scene.tokens.sunken)), height);
+            spectrograms(
+                ui,
+                &scene.tokens,
+                made,
+                (mixed, (key, hidden.to_vec(), scene.tokens.sunken)),
+                height,
+            );
         }
     }
     view.own.pictures = own;
@@ -99,7 +108,11 @@ fn make(folder: Option<&Path>, asked: &Asked, stop: &Stop) -> Made {
         let folder = folder.ok_or_else(|| "The library is not on disk, so there is no sound.".to_owned())?;
         let (sound, rate) = prepare::sound_of(folder, take)?;
         let rate = f64::from(rate);
-        #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "frames of a few seconds")]
+        #[expect(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "frames of a few seconds"
+        )]
         let frame = |s: f64| (s.max(0.0) * rate).round() as usize;
         let from = frame(strike.from_s).min(sound.len());
         let to = frame(strike.to_s.min(strike.from_s + lasts_s)).clamp(from, sound.len());
@@ -177,9 +190,12 @@ fn spectrograms(
 /// All that are not hidden over each other: each in its own colour, the stronger the louder.
 fn mix(made: &Made, hidden: &[bool], tokens: &Tokens) -> ColorImage {
     let mut image = ColorImage::filled([PARTS, ROWS], tokens.sunken);
-    let one_alone = (0..made.each.len()).filter(|nth| !hidden.get(*nth).copied().unwrap_or(false)).count() == 1;
+    let one_alone =
+        (0..made.each.len()).filter(|nth| !hidden.get(*nth).copied().unwrap_or(false)).count() == 1;
     for (nth, picture) in made.each.iter().enumerate() {
-        let Some(levels) = picture.as_ref().ok().and_then(|picture| picture.spectrogram.as_ref()) else { continue };
+        let Some(levels) = picture.as_ref().ok().and_then(|picture| picture.spectrogram.as_ref()) else {
+            continue;
+        };
         if hidden.get(nth).copied().unwrap_or(false) {
             continue;
         }

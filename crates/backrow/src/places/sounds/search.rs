@@ -8,8 +8,8 @@ use crate::theme::tokens::{size, space};
 use crate::view::Selected;
 use backrow_core::recall::said_of;
 use backrow_core::sound::{Answers, Asked, Quality};
-use std::sync::Arc;
 use egui::{Key, Modifiers, RichText, Sense, Ui, WidgetInfo, vec2};
+use std::sync::Arc;
 
 /// Draws what is asked.
 pub(super) fn question(ui: &mut Ui, scene: &Scene<'_>, view: &mut Here<'_>, sounds: &Sounds) {
@@ -37,9 +37,8 @@ pub(super) fn question(ui: &mut Ui, scene: &Scene<'_>, view: &mut Here<'_>, soun
     });
     ui.horizontal_wrapped(|ui| {
         ui.spacing_mut().item_spacing.x = space::XS;
-        let of_strike = || {
-            view.own.like.as_ref().and_then(|key| sounds.find(key)).map(|(_, _, fact)| fact.name.clone())
-        };
+        let of_strike =
+            || view.own.like.as_ref().and_then(|key| sounds.find(key)).map(|(_, _, fact)| fact.name.clone());
         let like = view.own.made.heard().map(|(name, _)| name.clone()).or_else(of_strike);
         let words = like.map_or_else(|| "But".to_owned(), |name| format!("Like {name}, but"));
         ui.label(RichText::new(words).font(sans(size::NOTE)).color(tokens.ink2));

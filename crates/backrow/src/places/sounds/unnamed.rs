@@ -63,7 +63,11 @@ fn row(
         }
     } else if let Some(id) = selected {
         let words = format!("Import to {}", scene.library.instrument_name(id));
-        if ui.small_button(words).on_hover_text("A copy of it, as a take of the selected instrument").clicked() {
+        if ui
+            .small_button(words)
+            .on_hover_text("A copy of it, as a take of the selected instrument")
+            .clicked()
+        {
             let path = folder.join(SOUNDS).join(&one.instrument).join(&one.file);
             scene.ask(Intent::Sound(Wish::Import(id.clone(), vec![path])));
             ui.close();

@@ -68,7 +68,8 @@ impl Edited {
     /// Has its strikes looked for.
     pub(in super::super) fn find(mut self, ctx: &egui::Context) -> Self {
         let (samples, rate) = (Arc::clone(&self.samples), self.rate);
-        self.finding = Job::start(ctx, "strikes", move |_| crate::sound::import::strikes(&samples, rate)).ok();
+        self.finding =
+            Job::start(ctx, "strikes", move |_| crate::sound::import::strikes(&samples, rate)).ok();
         self
     }
 

@@ -71,7 +71,9 @@ fn take_answer(take: &mut Edited) {
 }
 
 fn same_spans(one: &[Strike], other: &[Strike]) -> bool {
-    let spans = |strikes: &[Strike]| strikes.iter().map(|s| (s.from_s.to_bits(), s.to_s.to_bits())).collect::<Vec<_>>();
+    let spans = |strikes: &[Strike]| {
+        strikes.iter().map(|s| (s.from_s.to_bits(), s.to_s.to_bits())).collect::<Vec<_>>()
+    };
     spans(one) == spans(other)
 }
 
@@ -109,9 +111,9 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, take: &mut Edited) {
 fn one(ui: &mut Ui, scene: &mut Scene<'_>, take: &mut Edited, remark: &Remark) -> bool {
     ui.label(note(scene, &remark.to_string()));
     let strike = match remark {
-        Remark::Which { strike, .. } | Remark::NoSuchBar { strike, .. } | Remark::SoundsDead { strike, .. } => {
-            Some(*strike)
-        }
+        Remark::Which { strike, .. }
+        | Remark::NoSuchBar { strike, .. }
+        | Remark::SoundsDead { strike, .. } => Some(*strike),
         Remark::NotStruck(_) | Remark::DeadButSounds(_) => None,
     };
     if let Some(strike) = strike

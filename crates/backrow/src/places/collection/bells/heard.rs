@@ -27,7 +27,8 @@ pub(super) fn ui(
     let mut memory = std::mem::take(&mut bench.heard);
     let alone = scene.library.care.get(&thing.id).is_some_and(|care| care.bells.len() == 1);
     if let Some(all) = memory.of(ui.ctx(), scene, &thing.id) {
-        let of_it = |heard: &&Heard| heard.strike.bar == Some(own.key) || (alone && heard.strike.bar.is_none());
+        let of_it =
+            |heard: &&Heard| heard.strike.bar == Some(own.key) || (alone && heard.strike.bar.is_none());
         let strikes: Vec<&Heard> = all.strikes.iter().filter(of_it).collect();
         for why in &all.troubles {
             ui.label(RichText::new(why).color(tokens.care));
@@ -55,7 +56,10 @@ fn partials(
     let Some(longest) = longest else { return };
     let made = if longest.take.by_model { " (made by a model)" } else { "" };
     let Some((partials, beating)) = from_take::bell(&longest.measures) else {
-        let words = format!("{}: its partials fit no bell\u{2019}s pattern well enough to name them{made}.", longest.take.id);
+        let words = format!(
+            "{}: its partials fit no bell\u{2019}s pattern well enough to name them{made}.",
+            longest.take.id
+        );
         ui.add(egui::Label::new(RichText::new(words).color(scene.tokens.ink)).wrap());
         return;
     };
@@ -63,7 +67,12 @@ fn partials(
     let mut words = format!("{}{made}:", longest.take.id);
     // Writing to a string cannot fail.
     if let (Some((hz, from)), Some((key, off))) = (heard.strike(), heard.nearest(a)) {
-        _ = write!(words, " strike note {hz:.1} Hz by its {}, {key} {off:+.0} cents at A {};", from.word(), a.value());
+        _ = write!(
+            words,
+            " strike note {hz:.1} Hz by its {}, {key} {off:+.0} cents at A {};",
+            from.word(),
+            a.value()
+        );
     }
     let figures = partials.0.iter().map(|(partial, hz)| {
         let sd = longest.measures.partials.iter().find(|one| (one.hz - hz).abs() < 1e-9).map(|one| one.hz_sd);

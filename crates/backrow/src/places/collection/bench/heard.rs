@@ -59,9 +59,13 @@ fn listen(folder: Option<PathBuf>, takes: &[Arc<Take>], stop: &Stop) -> AllHeard
             break;
         }
         match measure(take, &folder, cache().as_deref()) {
-            Ok(measures) => all.strikes.extend(take.strikes.iter().zip(measures).map(|(strike, measures)| {
-                Heard { take: Arc::clone(take), strike: strike.clone(), measures }
-            })),
+            Ok(measures) => {
+                all.strikes.extend(take.strikes.iter().zip(measures).map(|(strike, measures)| Heard {
+                    take: Arc::clone(take),
+                    strike: strike.clone(),
+                    measures,
+                }))
+            }
             Err(why) => all.troubles.push(why),
         }
     }

@@ -52,10 +52,12 @@ pub(super) fn ui(ui: &mut Ui, scene: &Scene<'_>, bench: &mut Bench, (thing, care
     let a = target(scene.library, thing);
     let usual = usual.filter(|_| second);
     let key = (scene.revision, thing.id.clone(), second);
-    let curves = bench.curves.get(key, || of_surveys(care, |survey| match usual {
-        Some(usual) => survey.second_curve(usual.second),
-        None => survey.curve(a),
-    }));
+    let curves = bench.curves.get(key, || {
+        of_surveys(care, |survey| match usual {
+            Some(usual) => survey.second_curve(usual.second),
+            None => survey.curve(a),
+        })
+    });
     let band = care.tolerance() * if second { SECOND } else { 1.0 };
     draw(ui, &scene.tokens, &thing.name, (curves, band));
     let words = match usual {
@@ -84,7 +86,6 @@ fn legend(curves: &Drawn) -> String {
     let words = ways.iter().zip(curves.iter().rev()).map(|(way, (day, _))| format!("{way}: {day}"));
     format!("{}. A red diamond lies outside the band.", words.collect::<Vec<_>>().join("; "))
 }
-
 
 fn draw(ui: &mut Ui, tokens: &Tokens, name: &str, (curves, band): (&Drawn, f64)) {
     let t = *tokens;
