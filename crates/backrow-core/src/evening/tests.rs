@@ -311,6 +311,15 @@ fn who_plays_across_stands_and_walks_across() {
     approx::assert_relative_eq!(step.need.metres, way.walk.metres);
     let near = evening.floor(None).ways().between(&id("snare"), &id("xylophone-1")).unwrap();
     assert!(step.need.metres < near.metres - 0.5, "{} {}", step.need.metres, near.metres);
+    // And while the other thing is in the hand.
+    let held: BTreeMap<InstrumentId, Placement> = [(id("xylophone-1"), turned)].into();
+    let floor = evening.moved(None, &held);
+    let mut hand = evening.hand(&floor, &held.keys().cloned().collect());
+    approx::assert_relative_eq!(
+        hand.timetable(&floor).moves(&b())[0].need.metres,
+        way.walk.metres,
+        epsilon = 0.001
+    );
     // Nobody stands across where one plays after the other.
     let mut after = (**library.works.get(&w("w")).unwrap()).clone();
     for passage in

@@ -26,7 +26,16 @@ pub struct Way {
 pub struct InHand {
     still: Still,
     held: Vec<InstrumentId>,
-    pairs: Vec<((InstrumentId, InstrumentId), Pair)>,
+    pairs: Vec<(Spot, Spot, Pair)>,
+}
+
+/// A standing place: at which thing, and on which side of it.
+type Spot = (InstrumentId, Side);
+
+/// The standing places at a thing: at its playing side, and across where somebody plays from there.
+fn spots(thing: &Stood) -> impl Iterator<Item = (&InstrumentId, Side, Point)> {
+    let across = thing.across.map(|across| (&thing.instrument, Side::Far, across.place));
+    std::iter::once((&thing.instrument, Side::Playing, thing.standing.place)).chain(across)
 }
 
 impl InHand {
@@ -40,16 +49,23 @@ impl InHand {
     ) -> Self {
         let (moved, still): (Vec<&Stood>, Vec<&Stood>) =
             plan.things.iter().partition(|thing| held.contains(&thing.instrument));
-        let order: BTreeMap<&InstrumentId, usize> =
-            still.iter().chain(&moved).enumerate().map(|(at, thing)| (&thing.instrument, at)).collect();
-        let numbered = |(a, b): (InstrumentId, InstrumentId)| {
-            let pair = (*order.get(&a)?, *order.get(&b)?);
-            Some(((a, b), pair))
+        let all = still.iter().chain(&moved).flat_map(|thing| spots(thing));
+        let order: BTreeMap<(&InstrumentId, Side), usize> =
+            all.enumerate().map(|(at, (id, side, _))| ((id, side), at)).collect();
+        let sides = [Side::Playing, Side::Far];
+        let between = sides.into_iter().flat_map(|leaves| sides.map(|comes| (leaves, comes)));
+        let between: Vec<(Side, Side)> = between.collect();
+        let numbered = |(a, b): &(InstrumentId, InstrumentId), (leaves, comes): (Side, Side)| {
+            let pair = (*order.get(&(a, leaves))?, *order.get(&(b, comes))?);
+            Some(((a.clone(), leaves), (b.clone(), comes), pair))
         };
-        let pairs: Vec<_> = pairs.into_iter().filter_map(numbered).collect();
-        let places = still.iter().map(|thing| thing.standing.place).collect();
+        let pairs: Vec<_> = pairs
+            .into_iter()
+            .flat_map(|pair| between.iter().filter_map(|sides| numbered(&pair, *sides)).collect::<Vec<_>>())
+            .collect();
+        let places = still.iter().flat_map(|thing| spots(thing)).map(|(.., place)| place).collect();
         let figures = still.iter().filter(|thing| thing.on.is_none()).map(|thing| &thing.figure);
-        let numbers: Vec<Pair> = pairs.iter().map(|(_, pair)| *pair).collect();
+        let numbers: Vec<Pair> = pairs.iter().map(|(.., pair)| *pair).collect();
         Self {
             still: Still::new(figures, venue, places, &numbers),
             held: moved.iter().map(|thing| thing.instrument.clone()).collect(),
@@ -66,11 +82,12 @@ impl InHand {
         }
         let figures: Vec<&Figure> =
             moved.iter().filter(|thing| thing.on.is_none()).map(|thing| &thing.figure).collect();
-        let places: Vec<Point> = moved.iter().map(|thing| thing.standing.place).collect();
-        let numbers: Vec<Pair> = self.pairs.iter().map(|(_, pair)| *pair).collect();
+        let places: Vec<Point> =
+            moved.iter().flat_map(|thing| spots(thing)).map(|(.., place)| place).collect();
+        let numbers: Vec<Pair> = self.pairs.iter().map(|(.., pair)| *pair).collect();
         let ways = self.still.ways(&figures, &places, &numbers);
-        for (((from, to), _), way) in self.pairs.iter().zip(ways) {
-            walks.put((from, Side::Playing), (to, Side::Playing), way);
+        for (((from, leaves), (to, comes), _), way) in self.pairs.iter().zip(ways) {
+            walks.put((from, *leaves), (to, *comes), way);
         }
         walks
     }
@@ -96,14 +113,7 @@ impl Walks {
         // What lies on something is in nobody's way but by that.
         let standing = plan.things.iter().filter(|thing| thing.on.is_none());
         let figures = standing.map(|thing| &thing.figure);
-        let spots: Vec<(&InstrumentId, Side, Point)> = plan
-            .things
-            .iter()
-            .flat_map(|thing| {
-                let across = thing.across.map(|across| (&thing.instrument, Side::Far, across.place));
-                std::iter::once((&thing.instrument, Side::Playing, thing.standing.place)).chain(across)
-            })
-            .collect();
+        let spots: Vec<(&InstrumentId, Side, Point)> = plan.things.iter().flat_map(spots).collect();
         let places: Vec<Point> = spots.iter().map(|(.., place)| *place).collect();
         let field = Field::new(figures, venue);
         let mut walks = Self::default();
