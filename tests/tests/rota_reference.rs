@@ -41,7 +41,7 @@ fn problem(case: &serde_json::Value, with_gaps: bool) -> Problem {
     let habits = Habits { pace_m_s: 1.0, settle_s: 0.0, change_s: 0.0, ..Habits::default() };
     let need = |a: &serde_json::Value, b: &serde_json::Value| {
         let metres = if with_gaps { gaps[instrument(a)][instrument(b)].as_f64().unwrap() } else { 0.0 };
-        Need::new(&habits, Leg::Measured(Walk { metres, steps: 0 }), false)
+        Need::new(&habits, Leg::Measured(Walk { metres, steps: 0 }), None)
     };
     let needs = events.iter().map(|a| events.iter().map(|b| need(a, b)).collect()).collect();
     let line = |event: &serde_json::Value| Line {

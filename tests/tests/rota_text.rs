@@ -28,6 +28,19 @@ fn rota(text: &str) -> Rota {
     "extras 3\nline a at 0,0 with hard: 0-4\nline b at 0,0 with soft: 5.499999-6",
     "2 players, moment at 5.499999 s: a b"
 )]
+#[case::four_mallets_take_longer(
+    // 4 s by the section's usual habits; the search and the checker that shares nothing with it agree.
+    "extras 3\nheld four four-mallets\nline a at 0,0 with four: 0-4\nline b at 0,0 with soft: 7.999999-9",
+    "2 players, moment at 7.999999 s: a b"
+)]
+#[case::four_mallets_just_enough(
+    "extras 3\nheld four four-mallets\nline a at 0,0 with four: 0-4\nline b at 0,0 with soft: 8-9",
+    "1 player, moment at 0 s: a"
+)]
+#[case::a_habit_of_its_own(
+    "habits cymbals 2\nextras 3\nheld c cymbals\nline a at 0,0 with c: 0-4\nline b at 0,0 with c: 4-5\nline d at 0,0 with soft: 7-9",
+    "1 player, moment at 0 s: a"
+)]
 #[case::walk_and_change_just_enough(
     // 3-4-5: 6 m at 1.2 m/s is 5 s, settle 1 s, change 1.5 s.
     "extras 3\nline a at 0,0 with hard: 0-0.1\nline b at 3.6,4.8 with soft: 7.6-8",

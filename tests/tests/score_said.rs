@@ -138,8 +138,16 @@ fn an_invisible_clef_is_no_percussion_clef() {
 
 /// A MIDI file of one track: its name, and four strokes of one key on a channel.
 fn midi(name: &str, channel: u8, program: u8, key: u8) -> ScoreReading {
+    midi_in(None, name, channel, program, key)
+}
+
+/// The same with a key signature: sharps, and 1 for minor.
+fn midi_in(signature: Option<(i8, u8)>, name: &str, channel: u8, program: u8, key: u8) -> ScoreReading {
     let mut track = vec![0, 0xFF, 0x03, u8::try_from(name.len()).expect("a short name")];
     track.extend_from_slice(name.as_bytes());
+    if let Some((sharps, minor)) = signature {
+        track.extend_from_slice(&[0, 0xFF, 0x59, 2, sharps.cast_unsigned(), minor]);
+    }
     track.extend_from_slice(&[0, 0xC0 | (channel - 1), program - 1]);
     for _ in 0..4 {
         track.extend_from_slice(&[0, 0x90 | (channel - 1), key, 80, 96, 0x80 | (channel - 1), key, 0]);
@@ -154,6 +162,17 @@ fn midi(name: &str, channel: u8, program: u8, key: u8) -> ScoreReading {
 #[test]
 fn a_channel_in_a_tracks_name_is_no_instrument() {
     assert!(midi("MIDI Ch. 2", 2, 1, 60).lines.is_empty());
+}
+
+#[test]
+fn a_key_signature_spells_what_midi_only_numbers() {
+    let spelled = |signature| {
+        let reading = midi_in(signature, "Timpani", 1, 48, 46);
+        reading.lines[0].notes[0].written.ascii()
+    };
+    assert_eq!(spelled(Some((-2, 0))), "Bb2", "B flat major");
+    assert_eq!(spelled(Some((5, 0))), "A#2", "B major");
+    assert_eq!(spelled(None), "A#2", "nothing says otherwise");
 }
 
 #[test]

@@ -40,6 +40,7 @@ fn kind(number: i32) -> Kind {
         bears: false,
         comes_apart: false,
         for_two: false,
+        held: false,
         loud: None,
         pieces: Vec::new(),
         plausible: Plausible::default(),

@@ -22,7 +22,7 @@ use crate::rota::{
     Assignments, BeatersNo, InstrumentNo, Line, LineNo, List, Number, Passage, PlayerNo, Problem, Proof,
     StrandNo,
 };
-use crate::seconds::Need;
+use crate::seconds::{Hold, Need};
 use crate::week::{LineRef, PartRef, Programme, Standing};
 use std::collections::BTreeSet;
 
@@ -124,6 +124,7 @@ impl Asked {
                 ..keys.line(taken, start)
             });
         }
+        problem.holds = keys.beaters.iter().map(|(_, holds)| holds.clone()).collect();
         let hands = |(n, id): (usize, &InstrumentId)| (InstrumentNo(n), hands(library, id));
         problem.hands = keys.instruments.iter().enumerate().map(hands).collect();
         problem.playable_together = together(timetable);
@@ -162,14 +163,14 @@ impl Asked {
 #[derive(Default)]
 struct Keys {
     instruments: Vec<InstrumentId>,
-    beaters: Vec<BTreeSet<BeaterId>>,
+    beaters: Vec<(BTreeSet<BeaterId>, BTreeSet<Hold>)>,
     strands: Vec<(WorkId, String)>,
     parts: Vec<PartRef>,
 }
 
 impl Keys {
     fn line(&mut self, taken: &Taken, start_s: f64) -> Line {
-        let beaters: BeatersNo = key(&mut self.beaters, &taken.beaters);
+        let beaters: BeatersNo = key(&mut self.beaters, &(taken.beaters.clone(), taken.holds.clone()));
         let seconds = |us: i64| start_s + us as f64 / 1e6;
         let mut passages: List<_, Passage> = taken
             .spans

@@ -204,6 +204,12 @@ pub enum Edit {
         instrument: InstrumentId,
         by: Option<InstrumentId>,
     },
+    /// Lets an instrument stand as one with another and what stands with that, or by itself.
+    StandWith {
+        programme: ProgrammeId,
+        instrument: InstrumentId,
+        with: Option<InstrumentId>,
+    },
     /// Takes an instrument off the floor.
     TakeOff {
         programme: ProgrammeId,

@@ -15,6 +15,7 @@ mod promised;
 mod reach;
 mod retuning;
 mod rule;
+mod services;
 mod short_beaters;
 #[cfg(test)]
 mod tests;
@@ -151,6 +152,7 @@ const RULES: &[fn(&Case<'_>) -> Vec<Finding>] = &[
     absent::check,
     floor::check,
     given::check,
+    services::check,
     tuning::check,
     bells::check,
     loud::check,

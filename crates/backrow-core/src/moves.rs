@@ -3,6 +3,7 @@
 //! What a move needs, and how seconds are compared and rounded, is [`crate::seconds`].
 
 mod answer;
+mod holds;
 mod timetable;
 
 #[cfg(test)]

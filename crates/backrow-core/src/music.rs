@@ -3,6 +3,7 @@
 mod dynamic;
 mod line;
 mod movements;
+mod recut;
 mod reshape;
 mod spelling;
 mod stroke;

@@ -38,6 +38,7 @@ pub(crate) fn kind(id: &str, pitched: Pitched, octave: Option<Octave>) -> Kind {
         bears: false,
         comes_apart: false,
         for_two: false,
+        held: false,
         loud: None,
         pieces: Vec::new(),
         plausible: Plausible::default(),

@@ -4,9 +4,11 @@
 //! All times become whole microseconds, to the nearest, before they are compared, so that a gap which equals the need on
 //! paper equals it here too. A gap that equals the need is enough.
 
+mod change;
 mod need;
 mod text;
 
+pub use change::{Change, Hold};
 pub use need::{Leg, Move, Need, Walk};
 pub use text::{Round, tenths_s, text};
 
@@ -26,8 +28,16 @@ pub struct Habits {
     pub pace_m_s: f64,
     /// To settle after a walk, seconds; none where the place is the same.
     pub settle_s: f64,
-    /// To change beaters when they differ, seconds.
+    /// To change beaters when they differ, seconds. Players' rule of thumb, 1 to 2.
     pub change_s: f64,
+    /// To pick up a pair of cymbals or put it down without a sound, seconds. Players' rule of thumb, 2 to 4.
+    pub cymbals_s: f64,
+    /// To change between two and four mallets, seconds. Players' rule of thumb, 3 to 5.
+    pub four_mallets_s: f64,
+    /// To pick up a bow or put it down, seconds. Players' rule of thumb, 2 to 3.
+    pub bow_s: f64,
+    /// To put on gloves or take them off, seconds. Ours, no source.
+    pub gloves_s: f64,
     /// Between two places of which one is not known, metres.
     pub default_distance_m: f64,
     /// The least width of a way, metres.
@@ -43,6 +53,10 @@ impl Default for Habits {
             pace_m_s: 1.2,
             settle_s: 1.0,
             change_s: 1.5,
+            cymbals_s: 3.0,
+            four_mallets_s: 4.0,
+            bow_s: 2.5,
+            gloves_s: 6.0,
             default_distance_m: 2.0,
             way_m: 0.6,
             reach_m: 0.9,

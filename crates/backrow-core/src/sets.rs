@@ -3,11 +3,13 @@
 //! A set is an instrument with a frame a drum. A line may have a set, single drums, or both: what counts is the drums.
 
 mod facts;
+mod made;
 mod said;
 #[cfg(test)]
 mod tests;
 
 pub use facts::{Retuning, StartsOn, Tuning};
+pub use made::made_one;
 pub use said::{Asked, asked, asks};
 
 use crate::collection::{Family, Frame, Instrument, Layout, Pitched, TunedBy};
@@ -202,7 +204,11 @@ pub fn can_play(library: &Library, line: &Line, instruments: &[InstrumentId]) ->
     try_on(library, line, instruments).is_ok()
 }
 
-/// The fewest single drums on which a line can be played together, by name; empty when they cannot play it. Sets stay whole.
+/// More single drums than this nobody chooses for one line: a player stands before five. Common practice.
+const MOST_TOGETHER: usize = 5;
+
+/// The single drums on which a line is best played together, by the orchestra's own aim; the fewest that can, where that takes
+/// more than five. By name; empty when they cannot play it. Sets stay whole.
 pub fn together(library: &Library, line: &Line, of_kind: &[&Instrument]) -> Vec<InstrumentId> {
     let mut single: Vec<&Instrument> = of_kind
         .iter()
@@ -214,8 +220,9 @@ pub fn together(library: &Library, line: &Line, of_kind: &[&Instrument]) -> Vec<
     let ids: Vec<InstrumentId> = single.iter().map(|thing| thing.id.clone()).collect();
     let drums = drums_of(library, &ids);
     let (strokes, _) = strokes_of(line);
-    let Ok(plan) = answer(&drums, &strokes, &[], Aim::FewestDrums) else { return Vec::new() };
-    let used = plan.used();
+    let used = |aim| answer(&drums, &strokes, &[], aim).map(|plan| plan.used());
+    let best = used(library.orchestra.timpani.aim).ok().filter(|used| used.len() <= MOST_TOGETHER);
+    let Some(used) = best.or_else(|| used(Aim::FewestDrums).ok()) else { return Vec::new() };
     let on =
         |id: &InstrumentId| used.iter().any(|at| drums.get(*at).is_some_and(|one| one.instrument == *id));
     ids.into_iter().filter(on).collect()

@@ -21,11 +21,12 @@ mod reach;
 mod sight;
 mod snap;
 mod standing;
+mod station;
 mod walks;
 
 pub use across::played_across;
 pub use arrange::{Line, Placed, align, mirrored, spread};
-pub use bearing::carried;
+pub use bearing::{carried, carried_alone};
 pub use changeover::{Changeover, Step, What, rebased};
 pub(crate) use changeover::{changeovers, settled};
 pub use clash::{Gap, Overlap, gap, overlap};
@@ -39,6 +40,7 @@ pub use load::{
 pub use outline::{curved_front, fan, outline_text, parse_outline, rectangle};
 pub use plan::{Blocked, Checks, Narrow, Overlapping, Plan, Stood, Trouble};
 pub use plane::inside;
+pub use propose::Sketch;
 pub(crate) use propose::propose_these;
 pub use sight::{Away, CONDUCTOR_EYES_M, EYES_M, FACING_DEG, Hidden};
 pub use snap::{Snap, TURN_STEP_DEG, hit, snap, written};

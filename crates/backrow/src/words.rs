@@ -48,7 +48,8 @@ pub fn kilograms(kg: f64) -> String {
 
 /// Minutes as printed in programmes: 14′.
 pub fn minutes(seconds: f64) -> String {
-    format!("{:.0}′", (seconds / 60.0).round())
+    // The sum of nothing is -0.
+    format!("{:.0}′", (seconds / 60.0).round() + 0.0)
 }
 
 #[cfg(test)]

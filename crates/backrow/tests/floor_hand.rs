@@ -266,6 +266,46 @@ fn what_is_laid_on_another_goes_where_that_goes() {
 }
 
 #[test]
+fn a_station_moves_and_turns_as_one_and_alt_moves_one_thing_in_it() {
+    let mut h = harness();
+    two(&mut h);
+    let both = |h: &Harness<'_, App>| (by_name(h, "Xylophone 1"), by_name(h, "Marimba 1"));
+    h.key_press(Key::G);
+    h.run();
+    assert!(h.state().view.said.contains("stand as one"), "{}", h.state().view.said);
+    let id = placements(&h).into_iter().find(|(own, ..)| own == "Xylophone 1").expect("it stands").1;
+    h.state_mut().places.floor.put_back();
+    h.state_mut().view.selected = Some(Selected::Instrument(id));
+    h.run();
+    let before = both(&h);
+    h.key_press(Key::ArrowRight);
+    h.run();
+    let moved = both(&h);
+    assert!((moved.0.at.x - before.0.at.x - 0.05).abs() < 1e-9);
+    assert!((moved.1.at.x - before.1.at.x - 0.05).abs() < 1e-9, "the other of the station goes along");
+    let apart = moved.0.at.distance(moved.1.at);
+    h.key_press(Key::R);
+    h.run();
+    let turned = both(&h);
+    assert!((turned.1.turn_deg - before.1.turn_deg - 15.0).abs() < 1e-9, "and turns");
+    assert!((turned.0.at.distance(turned.1.at) - apart).abs() < 0.011, "about the first");
+    h.key_press_modifiers(Modifiers::ALT, Key::ArrowRight);
+    h.run();
+    let alone = both(&h);
+    assert!((alone.0.at.x - turned.0.at.x - 0.05).abs() < 1e-9 && alone.1 == turned.1, "with Alt one alone");
+    for _ in 0..3 {
+        h.key_press_modifiers(Modifiers::COMMAND, Key::Z);
+        h.run();
+    }
+    assert_eq!(both(&h), before, "a step of undo each");
+    h.key_press(Key::G);
+    h.run();
+    h.key_press(Key::ArrowRight);
+    h.run();
+    assert_eq!(both(&h).1, before.1, "apart again: {}", h.state().view.said);
+}
+
+#[test]
 fn proposed_places_are_taken_or_put_back() {
     let mut h = harness();
     let library = h.state().history.now().clone();

@@ -90,6 +90,58 @@ fn a_folder_of_scores_becomes_a_printed_programme() {
     }
 }
 
+/// What stands as one is one station, on one place; a library in which nothing is yet still says what is asked for.
+#[test]
+fn stations_and_an_empty_library() {
+    let dir = tempfile::tempdir().unwrap();
+    let library = dir.path().join("library");
+    backrow_files::library::copy_demo(&library).unwrap();
+    let run = plan(&scores(), &library, "quay-hall", &dir.path().join("pack"));
+    let answer: Value = serde_json::from_slice(&run.stdout).unwrap();
+    let stations = answer["stations"].as_array().unwrap();
+    let mut seen = std::collections::BTreeSet::new();
+    for station in stations {
+        let place = |name: &str| station[name].as_f64().unwrap_or_else(|| panic!("{name}: {station}"));
+        assert!(place("x_m").abs() < 20.0 && (0.0..20.0).contains(&place("y_m")), "{station}");
+        assert!((0.0..360.0).contains(&place("turn_deg")), "{station}");
+        assert!(station["player"].is_string(), "{station}");
+        for instrument in station["instruments"].as_array().unwrap() {
+            assert!(seen.insert(instrument.as_str().unwrap().to_owned()), "{instrument} stands twice");
+        }
+    }
+    let used: std::collections::BTreeSet<String> = answer["works"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .flat_map(|work| work["movements"].as_array().unwrap())
+        .flat_map(|movement| movement["lines"].as_array().unwrap())
+        .flat_map(|line| line["instruments"].as_array().unwrap())
+        .map(|id| id.as_str().unwrap().to_owned())
+        .collect();
+    let told: Vec<&str> =
+        answer["open"].as_array().unwrap().iter().map(|open| open.as_str().unwrap()).collect();
+    let missing: Vec<&String> = used.difference(&seen).collect();
+    let said = told.iter().filter(|words| words.contains("finds no place")).count();
+    assert_eq!(missing.len(), said, "{missing:?} {told:?}");
+    assert!(stations.len() <= seen.len());
+
+    let empty = dir.path().join("empty");
+    std::fs::create_dir(&empty).unwrap();
+    std::fs::write(empty.join("orchestra.ron"), "(format: 2)").unwrap();
+    let run = plan(&scores(), &empty, "nowhere", &dir.path().join("pack of nothing"));
+    let answer: Value = serde_json::from_slice(&run.stdout)
+        .unwrap_or_else(|why| panic!("{why}: {}", String::from_utf8_lossy(&run.stderr)));
+    assert_eq!(answer["works"].as_array().unwrap().len(), 3);
+    assert!(answer["stations"].as_array().unwrap().is_empty());
+    let codes: Vec<&str> = answer["problems"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|problem| problem["code"].as_str().unwrap())
+        .collect();
+    assert!(codes.contains(&"no-venue"), "{codes:?}");
+}
+
 #[test]
 fn a_venue_or_a_folder_that_is_not_there_is_said() {
     let dir = tempfile::tempdir().unwrap();

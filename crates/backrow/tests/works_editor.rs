@@ -10,7 +10,7 @@ use backrow_core::library::Library;
 use backrow_core::music::Work;
 use egui::{Key, Modifiers};
 use egui_kittest::Harness;
-use egui_kittest::kittest::Queryable;
+use egui_kittest::kittest::{NodeT, Queryable};
 use window::{harness, in_view, wait_for};
 
 fn works() -> Harness<'static, App> {
@@ -138,6 +138,40 @@ fn found_lines_are_cut_joined_and_taken_in_one_step() {
     assert_eq!(work.lines.len(), 1);
     press(&mut h, Modifiers::COMMAND, Key::Z);
     assert!(titled(&library(&h), "Tide Study").is_none());
+}
+
+#[test]
+fn a_movement_is_cut_at_a_measure_and_merged_again() {
+    let mut h = works();
+    read(&mut h, "F");
+    let tabs = |h: &Harness<'_, App>| {
+        h.get_all_by_role(egui::Role::Tab)
+            .filter(|node| node.accesskit_node().label().is_some_and(|label| label.starts_with("Movement ")))
+            .count()
+    };
+    assert_eq!(tabs(&h), 1);
+    h.get_by_label("Cut the movement before measure").focus();
+    h.run();
+    type_text(&mut h, "99");
+    h.get_by_label("Cut it there").click();
+    h.run();
+    assert!(in_view(&h, |l| l.contains("no measure 99")).is_some(), "what cannot be cut says why");
+    h.get_by_label("Cut the movement before measure").focus();
+    h.run();
+    press(&mut h, Modifiers::COMMAND, Key::A);
+    type_text(&mut h, "4");
+    h.get_by_label("Cut it there").click();
+    h.run();
+    assert_eq!(tabs(&h), 2, "cut in two");
+    h.get_all_by_role(egui::Role::Tab)
+        .find(|node| node.accesskit_node().label().is_some_and(|label| label.starts_with("Movement ")))
+        .expect("the first one")
+        .click();
+    h.run();
+    h.get_by_label("Merge with the next").click();
+    h.run();
+    assert_eq!(tabs(&h), 1, "and one again");
+    assert!(in_view(&h, |l| l == "Import 2 lines").is_some(), "with the lines that it had");
 }
 
 #[test]

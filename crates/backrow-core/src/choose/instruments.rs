@@ -4,12 +4,14 @@ use super::last::{Before, Last};
 use super::lines::Asker;
 use super::rank::{ForAsker, Rank, Ranks, Uses, unlike, why, why_not, words_of_thing};
 use super::{Ask, Pick, Picks, decided};
-use crate::collection::{Family, Instrument, Kind};
+use crate::collection::{Instrument, Kind};
 use crate::compass::{Fit, PitchSet, Reach, fewest_together, fit};
 use crate::cover::better;
 use crate::findings::other_use;
 use crate::id::{InstrumentId, KindId};
 use crate::recall::words_of;
+use crate::sets;
+use crate::timpani::impossible_words;
 use std::cmp::Reverse;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -155,10 +157,11 @@ impl<'a> Hall<'a> {
         let of = Stock { kind, things: &things, orchestra: &orchestra, served: &served };
         for at in group {
             let Some(line) = self.line(*at) else { continue };
-            let mut pick = self.pick(line, &of, uses);
-            if kind.family == Family::Timpani {
-                self.retuned(line, &mut pick);
-            }
+            let mut pick = if sets::is_for_timpani(self.ask.library, &kind.id) && !line.asks.is_empty() {
+                self.drums(line, &of, uses)
+            } else {
+                self.pick(line, &of, uses)
+            };
             match decisions.remove(at) {
                 Some(Ok(decided)) => {
                     picks.insert(*at, decided::before(decided, pick));
@@ -218,16 +221,66 @@ impl<'a> Hall<'a> {
         Pick { chosen: vec![best.thing.instrument.id.clone()], reason, next, next_reason, asks: false }
     }
 
-    /// Reaching each pitch is not enough for drums that must be retuned between them: somebody must look at that.
-    fn retuned(&self, line: &Asker<'_>, pick: &mut Pick<InstrumentId>) {
-        let frames = |id| self.ask.library.instruments.get(id).map_or(0, |thing| thing.frames.len());
-        let drums: usize = pick.chosen.iter().map(frames).sum();
-        let pitches = usize::try_from(line.asks.len()).unwrap_or(usize::MAX);
-        if drums > 0 && pitches > drums {
-            pick.asks = true;
-            pick.reason =
-                format!("{}; {pitches} pitches on {drums} drums: can they be retuned in time?", pick.reason);
+    /// For a line of timpani: what a tuning plan says can be retuned in time. A set that can do it, or the fewest single drums
+    /// that can together, whichever of them the evening has already; else what reaches it, for somebody to look at.
+    fn drums(&self, line: &Asker<'_>, of: &Stock<'_, 'a>, uses: &Uses) -> Pick<InstrumentId> {
+        let library = self.ask.library;
+        let is_free =
+            |thing: &&Thing<'a>| thing.elsewhere.is_none() && self.is_free(line, thing.instrument, uses);
+        let mut free: Vec<&Thing<'a>> = of.things.iter().filter(is_free).collect();
+        free.sort_by_key(|thing| {
+            let at = of.things.iter().position(|other| other.instrument.id == thing.instrument.id);
+            let outside = at.is_none_or(|at| !of.orchestra.contains(&at));
+            (
+                outside,
+                self.ranks.for_line(
+                    (line, self.lines),
+                    (thing.instrument, &thing.rank, unlike(line, &thing.words)),
+                    uses,
+                    self.last,
+                ),
+            )
+        });
+        let mut able: Vec<(Vec<InstrumentId>, String)> = Vec::new();
+        for thing in &free {
+            if able.len() > 1 {
+                break;
+            }
+            let one = vec![thing.instrument.id.clone()];
+            if let Ok(plan) = sets::try_on(library, line.line, &one) {
+                let drums = sets::drums_of(library, &one).len();
+                able.push((one, retuned_words(drums, plan.changes.len())));
+            }
         }
+        let single: Vec<&Instrument> = free.iter().map(|thing| thing.instrument).collect();
+        let on_floor = single.iter().any(|thing| uses.contains_key(&thing.id));
+        let asked = on_floor || able.len() < 2;
+        let together = if asked { sets::together(library, line.line, &single) } else { Vec::new() };
+        if together.len() > 1
+            && let Ok(plan) = sets::try_on(library, line.line, &together)
+        {
+            let words = format!("single drums; {}", retuned_words(together.len(), plan.changes.len()));
+            let used = together.iter().filter(|id| uses.contains_key(*id)).count();
+            // What is on the floor already goes before what would have to be carried.
+            let first = able.first().is_some_and(|(ids, _)| ids.iter().any(|id| uses.contains_key(id)));
+            let at = if used > 0 && !first { 0 } else { able.len() };
+            able.insert(at, (together, words));
+        }
+        let mut able = able.into_iter();
+        let Some((chosen, reason)) = able.next() else {
+            let mut pick = self.pick(line, of, uses);
+            if !pick.chosen.is_empty() {
+                let why = sets::try_on(library, line.line, &pick.chosen).err();
+                let why = why.map_or_else(String::new, |why| {
+                    format!("; {}", impossible_words(&why, &line.line.spelling()))
+                });
+                pick.reason = format!("{}{why}", pick.reason);
+                pick.asks = true;
+            }
+            return pick;
+        };
+        let (next, next_reason) = able.next().unwrap_or_default();
+        Pick { chosen, reason, next, next_reason, asks: false }
     }
 
     /// Whether no other player sounds on it at that moment.
@@ -257,7 +310,7 @@ impl<'a> Hall<'a> {
                 let (next, next_reason) = instead.unwrap_or_default();
                 Pick {
                     chosen: vec![thing.instrument.id.clone()],
-                    reason: lacks_words(&reach, line.asks),
+                    reason: lacks_words(&reach, line),
                     next,
                     next_reason,
                     asks: true,
@@ -383,6 +436,16 @@ fn together(line: &Asker<'_>, free: &[&Thing<'_>]) -> Option<Pick<InstrumentId>>
     })
 }
 
+/// "4 drums do it without retuning".
+fn retuned_words(drums: usize, changes: usize) -> String {
+    let drums = if drums == 1 { "1 drum does".to_owned() } else { format!("{drums} drums do") };
+    match changes {
+        0 => format!("{drums} it without retuning"),
+        1 => format!("{drums} it with 1 retuning, which there is time for"),
+        n => format!("{drums} it with {n} retunings, which there is time for"),
+    }
+}
+
 fn reach_words(line: &Asker<'_>) -> String {
     if line.asks.is_empty() { String::new() } else { format!("reaches all {}; ", line.asks.len()) }
 }
@@ -395,16 +458,16 @@ fn only_words(line: &Asker<'_>, of: &Stock<'_, '_>) -> String {
     }
 }
 
-fn lacks_words(reach: &Reach, asks: PitchSet) -> String {
-    match reach.fit {
-        Fit::Octave(octaves) => {
-            let side = if octaves < 0 { "lower" } else { "higher" };
-            format!(
-                "reaches all {} only {} octaves {side}: ask the conductor",
-                asks.len(),
-                octaves.unsigned_abs()
-            )
-        }
-        _ => format!("reaches {} of {}, lacks {}", reach.reached.len(), asks.len(), reach.lacking()),
+fn lacks_words(reach: &Reach, line: &Asker<'_>) -> String {
+    let (asks, spelling) = (line.asks, line.line.spelling());
+    if let Fit::Octave(octaves) = reach.fit {
+        let side = if octaves < 0 { "lower" } else { "higher" };
+        let far = match octaves.unsigned_abs() {
+            1 => "an octave".to_owned(),
+            n => format!("{n} octaves"),
+        };
+        return format!("reaches all {} only {far} {side}: ask the conductor", asks.len());
     }
+    let lacking: Vec<String> = reach.lacking().iter().map(|key| spelling.of(key).to_string()).collect();
+    format!("reaches {} of {}, lacks {}", reach.reached.len(), asks.len(), lacking.join(" "))
 }

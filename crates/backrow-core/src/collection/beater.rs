@@ -44,11 +44,12 @@ pub enum Head {
     Bow,
     Brush,
     Hand,
+    Glove,
 }
 
 impl Head {
     /// All, in order.
-    pub const ALL: [Self; 14] = [
+    pub const ALL: [Self; 15] = [
         Self::Yarn,
         Self::Cord,
         Self::Felt,
@@ -63,6 +64,7 @@ impl Head {
         Self::Bow,
         Self::Brush,
         Self::Hand,
+        Self::Glove,
     ];
 
     /// The word for screens and files.
@@ -82,6 +84,7 @@ impl Head {
             Self::Bow => "bow",
             Self::Brush => "brush",
             Self::Hand => "hand",
+            Self::Glove => "glove",
         }
     }
 }

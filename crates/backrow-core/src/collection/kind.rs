@@ -6,6 +6,7 @@ use crate::pitch::{KeyNumber, Octave};
 
 /// A kind of instrument, with its names as parts print them.
 #[derive(Clone, Debug, PartialEq)]
+#[expect(clippy::struct_excessive_bools, reason = "plain facts of a table that do not exclude each other")]
 pub struct Kind {
     /// Stable for ever; the key of the kinds table.
     pub id: KindId,
@@ -36,6 +37,8 @@ pub struct Kind {
     pub comes_apart: bool,
     /// Whether the big ones of this kind are played by two at once, one at each side or end; each instrument says for itself.
     pub for_two: bool,
+    /// Whether it is held in both hands and must be put down without a sound before anything else is taken up: crash cymbals.
+    pub held: bool,
     /// How loud it can be at arm's length; `None` where nothing is known, which is no promise that it is harmless.
     pub loud: Option<Loudness>,
     /// What it comes apart into for carrying, where the trade does it in one usual way; without masses.

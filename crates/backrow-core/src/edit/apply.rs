@@ -167,6 +167,9 @@ fn change(next: &mut Library, edit: &Edit) -> Result<(), EditError> {
             floor::take_off_for(next, (programme, work), instrument)
         }
         Edit::AsBase { programme, work, instrument } => floor::as_base(next, (programme, work), instrument),
+        Edit::StandWith { programme, instrument, with } => {
+            floor::stand_with(next, programme, instrument, with.as_ref())
+        }
         Edit::Bear { programme, instrument, by } => floor::bear(next, programme, instrument, by.as_ref()),
         Edit::TakeOff { programme, instrument } => floor::take_off(next, programme, instrument),
         Edit::PutTake(take) => collection::put_take(next, take),

@@ -76,6 +76,11 @@ fn every_edit() -> Vec<Edit> {
         ..crate::care::Care::of(id(InstrumentId::new("xylophone-1")))
     }));
     all.extend(edits_of_the_memory());
+    all.push(Edit::StandWith {
+        programme: p(),
+        instrument: id(InstrumentId::new("drum")),
+        with: Some(id(InstrumentId::new("table"))),
+    });
     all.push(Edit::PutTake(sample::take("xylophone-1", "soft")));
     all.push(Edit::RemoveTake(sample::take("xylophone-1", "hard").key()));
     all.push(Edit::PinDrum {
@@ -290,7 +295,8 @@ const fn nth(edit: &Edit) -> usize {
         Edit::RemoveDecision { .. } => 46,
         Edit::PutTake(_) => 47,
         Edit::RemoveTake(_) => 48,
-        Edit::Together { .. } => 49,
+        Edit::StandWith { .. } => 49,
+        Edit::Together { .. } => 50,
     }
 }
 

@@ -85,6 +85,7 @@ pub fn words(library: &Library, edit: &Edit) -> String {
         | Edit::TakeOffFor { .. }
         | Edit::AsBase { .. }
         | Edit::Bear { .. }
+        | Edit::StandWith { .. }
         | Edit::TakeOff { .. } => floor_words(library, edit),
         Edit::PutTake(take) => put_take(library, &take.key()),
         Edit::RemoveTake(key) => format!("Remove {}", take_name(library, key)),
@@ -137,6 +138,12 @@ fn floor_words(library: &Library, edit: &Edit) -> String {
         }
         Edit::Bear { instrument, by: Some(by), .. } => format!("Put {} on {}", thing(instrument), thing(by)),
         Edit::Bear { instrument, by: None, .. } => format!("Let {} stand by itself", thing(instrument)),
+        Edit::StandWith { instrument, with: Some(with), .. } => {
+            format!("Let {} and {} stand as one", thing(instrument), thing(with))
+        }
+        Edit::StandWith { instrument, with: None, .. } => {
+            format!("Let {} stand apart from its station", thing(instrument))
+        }
         Edit::TakeOff { instrument, .. } => format!("Take {} off the floor", thing(instrument)),
         _ => String::new(),
     }

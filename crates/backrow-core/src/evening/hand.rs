@@ -52,6 +52,6 @@ impl Evening {
     /// A place for an instrument on the floor of a work, or on the one that holds for all; `None` where it finds none, or stands.
     pub fn place_for(&self, work: Option<&WorkId>, id: &InstrumentId, venue: &Venue) -> Option<Placement> {
         let floor = self.floor(work);
-        propose_these(self.library(), floor.programme(), venue, &[id].into()).remove(id)
+        propose_these(self.library(), floor.programme(), venue, &[id].into()).places.remove(id)
     }
 }

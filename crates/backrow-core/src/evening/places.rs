@@ -2,10 +2,12 @@
 
 use super::Evening;
 use crate::collection::Venue;
+use crate::edit::Edit;
+use crate::id::ProgrammeId;
 use crate::id::{InstrumentId, PlayerId, WorkId};
 use crate::moves::{Move, PassageRef};
-use crate::stage::propose_these;
-use crate::week::{Placement, Programme};
+use crate::stage::{Sketch, propose_these};
+use crate::week::Programme;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// How often a proposal is made anew with what became impossible placed first.
@@ -91,8 +93,8 @@ fn moves(evening: &Evening, work: Option<&WorkId>) -> BTreeMap<Key, Move> {
 /// Places for what does not stand yet, and what they do to the moves.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Proposed {
-    /// The places.
-    pub places: BTreeMap<InstrumentId, Placement>,
+    /// The places, and what stands as one or lies on something.
+    pub sketch: Sketch,
     /// What changes with them.
     pub difference: Difference,
 }
@@ -106,20 +108,21 @@ pub fn propose(evening: &Evening, venue: &Venue, work: Option<&WorkId>) -> Optio
     let mut first: BTreeSet<InstrumentId> = BTreeSet::new();
     let mut best: Option<Proposed> = None;
     for _ in 0..ROUNDS {
-        let places = placed(evening, venue, &used, &first);
-        if places.is_empty() {
+        let sketch = placed(evening, venue, &used, &first);
+        if sketch.is_empty() {
             break;
         }
-        let after = Evening::of(evening.library(), &standing(programme, &places));
+        let after = Evening::of(evening.library(), &standing(programme, &sketch));
         let difference = Difference::between(evening, &after, work);
         let urgent: BTreeSet<InstrumentId> = instruments(&after, &difference.impossible)
             .into_iter()
-            .filter(|id| places.contains_key(id))
+            .filter(|id| sketch.places.contains_key(id))
+            .flat_map(|id| station(&sketch, &id))
             .chain(first.iter().cloned())
             .collect();
         let better = best.as_ref().is_none_or(|old| difference.cost() < old.difference.cost());
         if better {
-            best = Some(Proposed { places, difference });
+            best = Some(Proposed { sketch, difference });
         }
         if urgent == first {
             break;
@@ -129,26 +132,52 @@ pub fn propose(evening: &Evening, venue: &Venue, work: Option<&WorkId>) -> Optio
     best
 }
 
+/// What stands as one with a thing that is proposed, itself with it.
+fn station(sketch: &Sketch, id: &InstrumentId) -> Vec<InstrumentId> {
+    let standing = |id: &InstrumentId| sketch.borne.get(id).unwrap_or(id).clone();
+    let head = |id: &InstrumentId| sketch.stations.get(&standing(id)).cloned().unwrap_or_else(|| standing(id));
+    let own = head(id);
+    sketch.places.keys().filter(|other| head(other) == own).cloned().collect()
+}
+
 /// These first, then the rest.
 fn placed(
     evening: &Evening,
     venue: &Venue,
     used: &BTreeSet<&InstrumentId>,
     first: &BTreeSet<InstrumentId>,
-) -> BTreeMap<InstrumentId, Placement> {
+) -> Sketch {
     let (library, programme) = (evening.library(), evening.programme());
-    let mut places = propose_these(library, programme, venue, &first.iter().collect());
-    let rest = propose_these(library, &standing(programme, &places), venue, used);
-    places.extend(rest);
-    places
+    let mut sketch = propose_these(library, programme, venue, &first.iter().collect());
+    let rest = propose_these(library, &standing(programme, &sketch), venue, used);
+    sketch.extend(rest);
+    sketch
 }
 
-fn standing(programme: &Programme, places: &BTreeMap<InstrumentId, Placement>) -> Programme {
+fn standing(programme: &Programme, sketch: &Sketch) -> Programme {
     let mut next = programme.clone();
-    for (id, placement) in places {
-        next.setup.stand(id.clone(), *placement);
-    }
+    sketch.onto(&mut next.setup);
     next
+}
+
+/// The edits that take a proposed setup.
+pub fn edits(programme: &ProgrammeId, sketch: &Sketch) -> Vec<Edit> {
+    let stand = sketch.places.iter().map(|(instrument, placement)| Edit::Stand {
+        programme: programme.clone(),
+        instrument: instrument.clone(),
+        placement: *placement,
+    });
+    let one = sketch.stations.iter().map(|(instrument, with)| Edit::StandWith {
+        programme: programme.clone(),
+        instrument: instrument.clone(),
+        with: Some(with.clone()),
+    });
+    let on = sketch.borne.iter().map(|(instrument, by)| Edit::Bear {
+        programme: programme.clone(),
+        instrument: instrument.clone(),
+        by: Some(by.clone()),
+    });
+    stand.chain(one).chain(on).collect()
 }
 
 /// What is played at both ends of those moves.

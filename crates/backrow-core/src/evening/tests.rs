@@ -342,14 +342,9 @@ fn proposed_places_say_what_they_do_to_the_moves() {
     let (library, venue) = one_to_place();
     let before = of(&library);
     let proposed = places::propose(&before, &venue, None).unwrap();
-    assert!(proposed.places.contains_key(&id("snare")));
+    assert!(proposed.sketch.places.contains_key(&id("snare")));
     // Once more by another path: every move of the evening with those places, beside the one before.
-    let stands = proposed.places.iter().map(|(instrument, placement)| Edit::Stand {
-        programme: p(),
-        instrument: instrument.clone(),
-        placement: *placement,
-    });
-    let after = of(&edited(&library, stands.collect()));
+    let after = of(&edited(&library, places::edits(&p(), &proposed.sketch)));
     let player = PlayerId::new("a").unwrap();
     let pairs = before.timetable().moves(&player).into_iter().zip(after.timetable().moves(&player));
     let (mut shorter, mut longer, mut impossible) = (0, 0, 0);

@@ -1,6 +1,7 @@
 //! Lines that nobody plays, that have no instrument, or whose kind is open: one finding a work.
 
 use super::{About, Case, Degree, Finding, Rule};
+use crate::collection::Head;
 use crate::edit::{Edit, words};
 use crate::moves::Taken;
 use crate::music::Work;
@@ -54,35 +55,48 @@ struct Open {
     degree: Degree,
     words: &'static str,
     remedy: &'static str,
-    holds: fn(&Taken) -> bool,
+    holds: fn(&Case<'_>, &Taken) -> bool,
 }
 
-const OPEN: [Open; 3] = [
+const OPEN: [Open; 4] = [
     Open {
         rule: Rule::Nobody,
         degree: Degree::Care,
         words: "not assigned",
         remedy: "Assign them in Section.",
-        holds: |taken| taken.player.is_none(),
+        holds: |_, taken| taken.player.is_none(),
     },
     Open {
         rule: Rule::NoInstrument,
         degree: Degree::Note,
         words: "without an instrument",
         remedy: "Choose instruments on Compass.",
-        holds: |taken| taken.instruments.is_empty(),
+        holds: |_, taken| taken.instruments.is_empty(),
     },
     Open {
         rule: Rule::OpenKind,
         degree: Degree::Care,
         words: "of an open kind",
         remedy: "Say in Works what is meant.",
-        holds: |taken| taken.kind.is_none(),
+        holds: |_, taken| taken.kind.is_none(),
+    },
+    Open {
+        rule: Rule::NoBeaters,
+        degree: Degree::Note,
+        words: "without beaters",
+        remedy: "Choose beaters in Section, or let the program propose them.",
+        holds: |case, taken| taken.beaters.is_empty() && is_struck(case, taken),
     },
 ];
 
+/// Whether a line is of a kind that is struck with beaters, as far as the kinds table says.
+fn is_struck(case: &Case<'_>, taken: &Taken) -> bool {
+    let kind = taken.kind.as_ref().and_then(|id| case.library.kinds.get(id));
+    kind.and_then(|kind| kind.usual.first()).is_some_and(|usual| usual.head != Head::Hand)
+}
+
 fn missing(case: &Case<'_>, title: &str, rule: &Open, lines: &[&Taken]) -> Option<Finding> {
-    let open: Vec<&&Taken> = lines.iter().filter(|taken| (rule.holds)(taken)).collect();
+    let open: Vec<&&Taken> = lines.iter().filter(|taken| (rule.holds)(case, taken)).collect();
     let first = open.first()?;
     let noun = if open.len() == 1 { "line" } else { "lines" };
     let named: Vec<String> = open.iter().take(4).map(|taken| case.line_words(&taken.line)).collect();

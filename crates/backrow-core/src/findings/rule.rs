@@ -90,6 +90,12 @@ rules! {
     Nobody, "nobody", Section;
     /// Lines without an instrument.
     NoInstrument, "no-instrument", Compass;
+    /// Lines of struck things without beaters.
+    NoBeaters, "no-beaters", Section;
+    /// A programme without a service.
+    NoService, "no-service", Week;
+    /// The music is longer than its concert.
+    TooLong, "too-long", Week;
     /// A work that is played again had something when it was taken out.
     HadBefore, "had-before", Section;
     /// Lines whose kind is open.

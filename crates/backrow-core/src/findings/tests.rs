@@ -515,3 +515,34 @@ fn one_line_on_two_things_out_of_reach() {
         finding.why
     );
 }
+
+#[test]
+fn struck_things_without_beaters_are_told_once_a_work() {
+    let library = settled();
+    let id = KindId::new("xylophone").unwrap();
+    let mut kind = (**library.kinds.get(&id).unwrap()).clone();
+    kind.usual = vec![crate::collection::UsualBeater { head: Head::Rubber, hardness: None }];
+    let library = edited(&library, vec![Edit::PutKind(kind)]);
+    let finding = the(&library, "no-beaters");
+    assert_eq!(finding.what, "Work w: 1 line without beaters");
+    let beaters = vec![BeaterId::new("rubber").unwrap()];
+    let given =
+        edited(&library, vec![Edit::UseBeaters { programme: programme(), line: at("w", "xyl"), beaters }]);
+    assert!(!codes(&given).contains(&"no-beaters"));
+}
+
+#[test]
+fn a_concert_shorter_than_its_music_and_a_programme_without_services() {
+    let library = settled();
+    let week = library.weeks.keys().next().unwrap().clone();
+    let mut work = (**library.works.values().next().unwrap()).clone();
+    work.movements[0].timeline.end_s = 201.0 * 60.0;
+    let concert = Service { kind: ServiceKind::Concert, ..service("c", "p", 19) };
+    let long =
+        edited(&library, vec![Edit::PutWork(work), Edit::PutService { week, service: concert.clone() }]);
+    assert!(the(&long, "too-long").what.contains("201 minutes without a break, its concert 150"));
+    let none =
+        edited(&long, vec![Edit::RemoveService(concert.id), Edit::RemoveService(service("s", "p", 10).id)]);
+    assert_eq!(the(&none, "no-service").degree, Degree::Note);
+    assert!(!codes(&none).contains(&"too-long"));
+}

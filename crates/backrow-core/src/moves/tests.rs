@@ -93,7 +93,7 @@ fn other_beaters_cost_a_change_and_the_floor_plan_replaces_the_default() {
     );
     // 3.0 m straight: 3.0 / 1.2 + 1.0 + 1.5 = 5.0 s of the 10.0 s between.
     let step = table(&library).moves(&player("a")).remove(0);
-    assert!(step.need.change && !step.need.assumed);
+    assert!(step.need.change.is_some() && !step.need.assumed);
     assert_eq!((step.has_us, step.need.us()), (10_000_000, 5_000_000));
 }
 
@@ -185,4 +185,53 @@ fn absence_and_unwillingness_come_first() {
         (answers[0].fits(), answers[0].reason.as_str()),
         (false, "away from the concert, 4 Mar, 10:00")
     );
+}
+
+/// What is in the hands says how long its change takes: cymbals that are held, four mallets for chords, a bow.
+#[test]
+fn what_is_changed_says_how_long_it_takes() {
+    use crate::collection::{Family, Head, UsualBeater};
+    use crate::seconds::{Change, Hold};
+    let base = timed(30.0);
+    let kind = |id: &str| (**base.kinds.get(&KindId::new(id).unwrap()).unwrap()).clone();
+    let change = |edits: Vec<Edit>| {
+        let library = edited(&base, edits);
+        let table = table(&library);
+        let need = table.need(&table.lines[0], &table.lines[1]);
+        (need.change, need.change_us)
+    };
+    assert_eq!(change(Vec::new()), (None, 0), "nothing is in either hand");
+    let mut cymbals = kind("snare_drum");
+    cymbals.held = true;
+    let held = change(vec![Edit::PutKind(cymbals)]);
+    assert_eq!(held, (Some(Change::Take(Hold::Cymbals)), 3_000_000));
+
+    let mut bars = kind("xylophone");
+    (bars.family, bars.usual) = (Family::Keyboards, vec![UsualBeater { head: Head::Rubber, hardness: None }]);
+    let mut work = (**base.works.values().next().unwrap()).clone();
+    let passage = &mut work.lines[0].passages[0];
+    let chord = ["C5", "E5", "G5"].map(|name| {
+        let written = crate::pitch::parse_note(name, crate::pitch::Reading::English).unwrap();
+        let struck = crate::music::Struck {
+            at_us: 1_000_000,
+            played: 0,
+            ticks: 0,
+            lasts_us: None,
+            dynamic: None,
+            rolled: false,
+        };
+        crate::music::LineNote { struck: Some(struck), ..crate::music::LineNote::new(written, 1.into()) }
+    });
+    passage.notes = chord[..2].to_vec();
+    let two = vec![Edit::PutKind(bars.clone()), Edit::PutWork(work.clone())];
+    assert_eq!(change(two), (None, 0), "two notes at once need two mallets");
+    work.lines[0].passages[0].notes = chord.to_vec();
+    let four = change(vec![Edit::PutKind(bars), Edit::PutWork(work)]);
+    assert_eq!(four, (Some(Change::Take(Hold::FourMallets)), 4_000_000));
+
+    let bow = crate::collection::Beater { head: Head::Bow, ..crate::sample::beater("rubber") };
+    let beaters = vec![crate::id::BeaterId::new("rubber").unwrap()];
+    let programme = ProgrammeId::new("p").unwrap();
+    let with = Edit::UseBeaters { programme, line: at("w", "xyl"), beaters };
+    assert_eq!(change(vec![Edit::PutBeater(bow), with]), (Some(Change::Take(Hold::Bow)), 2_500_000));
 }

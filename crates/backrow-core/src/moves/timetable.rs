@@ -3,7 +3,7 @@
 use crate::id::{BeaterId, InstrumentId, KindId, MovementId, PlayerId, WorkId};
 use crate::library::Library;
 use crate::music::MeasureName;
-use crate::seconds::{self, Habits, Leg, Need, micros};
+use crate::seconds::{self, Change, Habits, Hold, Leg, Need, micros};
 use crate::stage::{Side, Walks, Way, played_across};
 use crate::week::{LineRef, Programme};
 use std::collections::{BTreeMap, BTreeSet};
@@ -62,6 +62,8 @@ pub struct Taken {
     pub instruments: Vec<InstrumentId>,
     /// With what.
     pub beaters: BTreeSet<BeaterId>,
+    /// What of it takes longer to take up and put down.
+    pub holds: BTreeSet<Hold>,
     /// When.
     pub spans: Vec<Span>,
     /// Lines of its work that one player can play at the same time.
@@ -146,7 +148,8 @@ impl Timetable {
     /// one and a standing place of the other; the section's default distance when there is none on the floor.
     pub fn need(&self, from: &Taken, to: &Taken) -> Need {
         let same_line = from.line == to.line;
-        let change = !same_line && from.beaters != to.beaters;
+        let differ = from.beaters != to.beaters;
+        let change = Change::between(&self.habits, differ, &from.holds, &to.holds).filter(|_| !same_line);
         if same_line || from.instruments.iter().any(|id| to.instruments.contains(id)) {
             return Need::new(&self.habits, Leg::Here, change);
         }
@@ -165,7 +168,7 @@ impl Timetable {
         let pairs = from.instruments.iter().flat_map(|a| to.instruments.iter().map(move |b| (a, b)));
         let known =
             pairs.filter_map(|(a, b)| Some((a, b, ways.way((a, from.side_at(a)), (b, to.side_at(b)))?)));
-        known.min_by_key(|(.., way)| Need::new(&self.habits, Leg::Measured(way.walk), false).us())
+        known.min_by_key(|(.., way)| Need::new(&self.habits, Leg::Measured(way.walk), None).us())
     }
 
     /// The same lines with other ways; works with a setup of their own keep theirs.
@@ -325,6 +328,7 @@ impl Taken {
             name,
             player: given.player,
             instruments: given.instruments,
+            holds: super::holds::of(library, line, &given.beaters),
             beaters: given.beaters.into_iter().collect(),
             spans: spans.collect(),
             together: together

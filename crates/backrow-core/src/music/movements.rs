@@ -177,7 +177,7 @@ impl Work {
     }
 
     /// Lines in the order of their movements; within one they stay as they are.
-    fn in_order(&mut self) {
+    pub(super) fn in_order(&mut self) {
         let place =
             |line: &Line| self.movements.iter().position(|m| m.id == line.movement).unwrap_or(usize::MAX);
         let mut lines = self.lines.clone();

@@ -8,6 +8,12 @@ use std::fmt;
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct CutError(String);
 
+impl CutError {
+    pub(super) const fn new(why: String) -> Self {
+        Self(why)
+    }
+}
+
 impl fmt::Display for CutError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(&self.0)

@@ -137,6 +137,35 @@ impl Spelled {
         Self::of(key, true)
     }
 
+    /// The spelling of a key that a key signature suggests: of all spellings the one that lies nearest on the circle of fifths.
+    /// `fifths` counts the signature's sharps, flats below 0; beyond seven of either counts as seven. In minor the raised sixth
+    /// and seventh are sharps. For music that says no spelling of its own, such as MIDI.
+    pub fn in_key(key: KeyNumber, fifths: i8, minor: bool) -> Self {
+        let fifths = i32::from(fifths.clamp(-7, 7));
+        // Twelve fifths that hold each pitch class once; C is 0, G 1. Common practice: from the lowered sixth of a major key (A
+        // flat in C) to its raised first (C sharp), and three fifths higher in minor, up to the leading note.
+        let lowest = fifths + if minor { -3 } else { -4 };
+        let class = i32::from(key.pitch_class());
+        // Seven is the inverse of seven modulo twelve: the place of a pitch class among the fifths.
+        let place = (0..12).map(|step| lowest + step).find(|place| (place * 7).rem_euclid(12) == class);
+        let Some(place) = place else { return Self::usual(key) };
+        let letter = match place.rem_euclid(7) {
+            0 => Letter::C,
+            1 => Letter::G,
+            2 => Letter::D,
+            3 => Letter::A,
+            4 => Letter::E,
+            5 => Letter::B,
+            _ => Letter::F,
+        };
+        // From F (-1) to B (5) the letters are natural.
+        let Some(accidental) = Accidental::from_semitones((place + 1).div_euclid(7)) else {
+            return Self::usual(key);
+        };
+        let number = i32::from(key.number()) - letter.semitones() - accidental.semitones();
+        Self::new(letter, accidental, number.div_euclid(12) - 1).unwrap_or_else(|_far| Self::usual(key))
+    }
+
     fn of(key: KeyNumber, flats: bool) -> Self {
         use Accidental::{Flat, Natural, Sharp};
         let (letter, accidental) = match (key.pitch_class(), flats) {
@@ -263,7 +292,27 @@ pub(crate) mod tests {
         assert!(all[0] != all[1] && all[1] != all[2]);
     }
 
+    // The twelve keys from middle C up by the signature. Scales by any primer of music; the chromatic ones by common practice.
+    #[rstest]
+    #[case::c_major(0, false, "C4 C#4 D4 Eb4 E4 F4 F#4 G4 Ab4 A4 Bb4 B4")]
+    #[case::a_minor(0, true, "C4 C#4 D4 Eb4 E4 F4 F#4 G4 G#4 A4 Bb4 B4")]
+    #[case::b_flat_major(-2, false, "C4 Db4 D4 Eb4 E4 F4 Gb4 G4 Ab4 A4 Bb4 B4")]
+    #[case::c_minor(-3, true, "C4 Db4 D4 Eb4 E4 F4 Gb4 G4 Ab4 A4 Bb4 B4")]
+    #[case::e_major(4, false, "C4 C#4 D4 D#4 E4 E#4 F#4 G4 G#4 A4 A#4 B4")]
+    #[case::c_flat_major(-7, false, "C4 Db4 Ebb4 Eb4 Fb4 F4 Gb4 Abb4 Ab4 Bbb4 Bb4 Cb5")]
+    fn signatures_suggest_spellings(#[case] fifths: i8, #[case] minor: bool, #[case] names: &str) {
+        let keys = (60..72).map(|n| KeyNumber::new(n).unwrap());
+        let found: Vec<String> = keys.map(|key| Spelled::in_key(key, fifths, minor).ascii()).collect();
+        assert_eq!(found.join(" "), names);
+    }
+
     proptest! {
+        #[test]
+        fn a_signature_never_moves_a_key(n in 0..128, fifths in -9_i8..10, minor: bool) {
+            let key = KeyNumber::new(n).unwrap();
+            prop_assert_eq!(Spelled::in_key(key, fifths, minor).key(), key);
+        }
+
         #[test]
         fn usual_spellings_have_their_key(n in 0..128) {
             let key = KeyNumber::new(n).unwrap();

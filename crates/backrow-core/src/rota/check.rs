@@ -7,7 +7,7 @@
 use super::fewest::{Proof, Shape};
 use super::number::{InstrumentNo, LineNo, PlayerNo};
 use super::problem::{Assignments, Demand, Passage, Problem};
-use crate::seconds::Habits;
+use crate::seconds::{Habits, Hold};
 use std::collections::BTreeSet;
 
 /// Tries that a core is checked with; a larger one is left to the search.
@@ -79,12 +79,15 @@ fn whole_us(seconds: f64) -> i64 {
 }
 
 fn need_us(problem: &Problem, (from, first): (LineNo, &Passage), (to, then): (LineNo, &Passage)) -> i64 {
+    let Habits { pace_m_s, settle_s, default_distance_m, .. } = problem.habits;
+    let change = change_us(problem, first, then);
     if let Some(needs) = &problem.needs {
         let need = &needs[from][to];
-        return need.pace_us + need.steps_us + need.settle_us + need.change_us;
+        // Where the hands are known the change is worked out again; where they are not, it is what was given.
+        let known = first.beaters.is_some() && then.beaters.is_some() && from != to;
+        let change = if known { change.max(need.change_us) } else { need.change_us };
+        return need.pace_us + need.steps_us + need.settle_us + change;
     }
-    let Habits { pace_m_s, settle_s, change_s, default_distance_m, .. } = problem.habits;
-    let change = if first.beaters == then.beaters { 0 } else { whole_us(change_s) };
     let (one, two) = (&problem.lines[from], &problem.lines[to]);
     let metres = match (first.place, then.place) {
         (Some(here), Some(there)) => {
@@ -97,6 +100,26 @@ fn need_us(problem: &Problem, (from, first): (LineNo, &Passage), (to, then): (Li
     // A thousandth of a millimetre is no way.
     let walk = if metres > 1e-6 { whole_us(metres / pace_m_s + settle_s) } else { 0 };
     walk + change
+}
+
+/// The seconds of everything that must leave the hands or come into them, the longest alone.
+fn change_us(problem: &Problem, first: &Passage, then: &Passage) -> i64 {
+    let holds = |passage: &Passage, hold: Hold| {
+        passage.beaters.and_then(|key| problem.holds.find(key)).is_some_and(|holds| holds.contains(&hold))
+    };
+    let habits = &problem.habits;
+    let mut longest = if first.beaters == then.beaters { 0 } else { whole_us(habits.change_s) };
+    for (hold, seconds) in [
+        (Hold::Cymbals, habits.cymbals_s),
+        (Hold::FourMallets, habits.four_mallets_s),
+        (Hold::Bow, habits.bow_s),
+        (Hold::Gloves, habits.gloves_s),
+    ] {
+        if holds(first, hold) != holds(then, hold) {
+            longest = longest.max(whole_us(seconds));
+        }
+    }
+    longest
 }
 
 fn kept(problem: &Problem, assignments: &Assignments, demand: &Demand) -> bool {
@@ -274,7 +297,7 @@ mod tests {
             steps: 1,
             same_place: false,
             assumed: false,
-            change: true,
+            change: Some(crate::seconds::Change::Beaters),
             pace_us: us,
             steps_us: 1_000_000,
             settle_us: 1_000_000,

@@ -4,7 +4,8 @@
 //! a plain table can all be turned into one [`Problem`].
 
 use super::number::{BeatersNo, InstrumentNo, LineNo, List, PassageNo, PlaceNo, PlayerNo, StrandNo};
-use crate::seconds::{Habits, Need};
+use crate::seconds::{Habits, Hold, Need};
+use std::collections::BTreeSet;
 
 /// A stretch of a line without a rest long enough to leave.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -152,6 +153,8 @@ pub struct Problem {
     pub extras: usize,
     /// Standing places, x and y in metres.
     pub places_m: List<PlaceNo, [f64; 2]>,
+    /// What of the beaters of a key takes longer to take up and put down; keys beyond are ordinary beaters.
+    pub holds: List<BeatersNo, BTreeSet<Hold>>,
     /// What lies between two lines, a row for each line that is left; where it is given, places and beaters of passages
     /// are not looked at. Where it is not, straight lines between places and differing beaters say it.
     pub needs: Option<List<LineNo, List<LineNo, Need>>>,

@@ -2,7 +2,8 @@
 
 use super::number::{LineNo, PlaceNo};
 use super::problem::{Passage, PassageRef, Problem};
-use crate::seconds::{self, Leg, Need, Walk};
+use crate::seconds::{self, Change, Hold, Leg, Need, Walk};
+use std::collections::BTreeSet;
 
 /// What a player has and needs between two passages.
 pub type Move = seconds::Move<PassageRef>;
@@ -63,7 +64,10 @@ pub(super) fn need(problem: &Problem, from: (LineNo, &Passage), to: (LineNo, &Pa
         return needs[from.0][to.0];
     }
     let spot = |(line, passage): (LineNo, &Passage)| Spot { place: passage.place, line };
-    let change = from.1.beaters != to.1.beaters;
+    let none = BTreeSet::new();
+    let holds = |passage: &Passage| passage.beaters.and_then(|key| problem.holds.find(key)).unwrap_or(&none);
+    let differ = from.1.beaters != to.1.beaters;
+    let change = Change::between(&problem.habits, differ, holds(from.1), holds(to.1));
     Need::new(&problem.habits, leg(problem, spot(from), spot(to)), change)
 }
 
@@ -71,7 +75,7 @@ pub(super) fn need(problem: &Problem, from: (LineNo, &Passage), to: (LineNo, &Pa
 pub(super) fn metres(problem: &Problem, a: Spot, b: Spot) -> f64 {
     match &problem.needs {
         Some(needs) => needs[a.line][b.line].metres,
-        None => Need::new(&problem.habits, leg(problem, a, b), false).metres,
+        None => Need::new(&problem.habits, leg(problem, a, b), None).metres,
     }
 }
 
@@ -98,7 +102,9 @@ pub(super) fn longest_need(problem: &Problem) -> i64 {
         return needs.iter().flatten().map(Need::us).max().unwrap_or_default();
     }
     let walk = Walk { metres: longest_way_m(problem), steps: 0 };
-    Need::new(&problem.habits, Leg::Measured(walk), true).us() + 2
+    let changes = Hold::ALL.into_iter().map(Change::Take).chain([Change::Beaters]);
+    let change = changes.max_by(|a, b| a.seconds(&problem.habits).total_cmp(&b.seconds(&problem.habits)));
+    Need::new(&problem.habits, Leg::Measured(walk), change).us() + 2
 }
 
 /// An upper bound of every way of the problem, in metres.
@@ -121,7 +127,7 @@ mod tests {
     #[test]
     fn steps_are_told_beside_metres_and_never_as_metres() {
         let need =
-            Need::new(&seconds::Habits::default(), Leg::Measured(Walk { metres: 1.2, steps: 2 }), false);
+            Need::new(&seconds::Habits::default(), Leg::Measured(Walk { metres: 1.2, steps: 2 }), None);
         let at = PassageRef { line: LineNo(0), passage: super::super::number::PassageNo(0) };
         let step = Move { from: at, to: at, has_us: 4_500_000, at_once: false, need };
         assert_eq!(in_words(&step), "gap 4.5 s, walk 1.2 m and 2 steps in 4.0 s, spare 0.5 s");

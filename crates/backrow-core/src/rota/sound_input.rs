@@ -39,9 +39,15 @@ fn habits(problem: &Problem, found: &mut Vec<BadInput>) {
     if !(h.pace_m_s.is_finite() && h.pace_m_s >= 0.01) {
         found.push(bad(None, "The walking pace has to be at least 0.01 metres a second.".into()));
     }
-    for (name, value) in
-        [("settle", h.settle_s), ("change", h.change_s), ("default distance", h.default_distance_m)]
-    {
+    for (name, value) in [
+        ("settle", h.settle_s),
+        ("change", h.change_s),
+        ("cymbals", h.cymbals_s),
+        ("four-mallets", h.four_mallets_s),
+        ("bow", h.bow_s),
+        ("gloves", h.gloves_s),
+        ("default distance", h.default_distance_m),
+    ] {
         if !amount(value) {
             found.push(bad(None, format!("The habit “{name}” has to be a number from 0 up.")));
         }

@@ -1,7 +1,8 @@
 //! A short text form of problems, for tests and reports of faults.
 //!
 //! ```text
-//! habits pace 1.2 settle 1 change 1.5 distance 2
+//! habits pace 1.2 settle 1 change 1.5 distance 2 cymbals 3 four-mallets 4 bow 2.5 gloves 6
+//! held soft four-mallets bow
 //! players Ana Ben
 //! reserve Ben
 //! extras 2
@@ -19,6 +20,8 @@
 
 use super::number::{BeatersNo, InstrumentNo, LineNo, Number, PlaceNo, PlayerNo};
 use super::problem::{BadInput, Demand, Line, Passage, Problem};
+use crate::seconds::Hold;
+use std::collections::BTreeSet;
 
 /// Reads a problem from its text form.
 ///
@@ -74,6 +77,7 @@ impl Reader {
                 Ok(())
             }
             "line" | "call" => self.line(rest, tail),
+            "held" => self.held(rest),
             "playable" => {
                 let pair = self.pair(rest)?;
                 self.problem.playable_together.push(pair);
@@ -95,11 +99,28 @@ impl Reader {
                 "pace" => &mut h.pace_m_s,
                 "settle" => &mut h.settle_s,
                 "change" => &mut h.change_s,
+                "cymbals" => &mut h.cymbals_s,
+                "four-mallets" => &mut h.four_mallets_s,
+                "bow" => &mut h.bow_s,
+                "gloves" => &mut h.gloves_s,
                 "distance" => &mut h.default_distance_m,
                 other => return Err(format!("no habit is called {other}")),
             };
             *slot = number(value)?;
         }
+        Ok(())
+    }
+
+    /// "held KEY cymbals four-mallets": what of the beaters of a key takes longer to take up.
+    fn held(&mut self, words: &[&str]) -> Read<()> {
+        let Some((name, words)) = words.split_first() else { return Err("held BEATERS WHAT".into()) };
+        let key: BeatersNo = key(&mut self.beaters, name);
+        let hold = |word: &&str| Hold::of_word(word).ok_or_else(|| format!("nothing held is called {word}"));
+        let holds: BTreeSet<Hold> = words.iter().map(hold).collect::<Read<_>>()?;
+        while self.problem.holds.len() <= key.0 {
+            self.problem.holds.push(BTreeSet::new());
+        }
+        self.problem.holds[key] = holds;
         Ok(())
     }
 

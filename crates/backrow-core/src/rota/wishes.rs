@@ -9,6 +9,9 @@ use super::players::PlayerSet;
 use super::problem::{Assignments, Line, PassageRef};
 use super::seconds::Spot;
 
+/// So many lines of an extra weigh as much as engaging one more; ours.
+const LINES_AN_EXTRA: i64 = 4;
+
 /// What each line costs with each player, in thousandths of a point.
 pub(super) type Costs = List<LineNo, List<PlayerNo, i64>>;
 
@@ -48,6 +51,8 @@ pub struct Cost {
     pub exposure_over_milli: i64,
     /// Extras engaged.
     pub extras: usize,
+    /// Lines that extras have, where there are others: an extra is for what those engaged cannot take.
+    pub lines_of_extras: usize,
     /// All wishes together, weighed, in thousandths of a point.
     pub milli_points: i64,
 }
@@ -130,6 +135,12 @@ impl Rota {
             load_over_ms: over(&load),
             exposure_over_milli: over(&exposure),
             extras: used.iter().filter(|&&p| problem.is_extra(p)).count(),
+            lines_of_extras: problem
+                .lines
+                .numbers()
+                .filter_map(|line| assignments.player(line))
+                .filter(|&p| self.costs_a_line(p))
+                .count(),
             milli_points: 0,
         };
         let w = &problem.wishes;
@@ -142,10 +153,17 @@ impl Rota {
             + times(w.near, cost.changed)
             + times(w.by_hand, cost.hand_changed)
             + times(w.extra, cost.extras)
+            + times(w.extra, cost.lines_of_extras) / LINES_AN_EXTRA
             + i64::from(w.walk) * cost.walk_mm
             + load_cost(i64::from(w.load), cost.load_over_ms)
             + i64::from(w.exposure) * cost.exposure_over_milli;
         cost
+    }
+
+    /// Whether each line of a player costs points: an extra's, where there is anybody else.
+    fn costs_a_line(&self, player: PlayerNo) -> bool {
+        let problem = self.problem();
+        problem.is_extra(player) && problem.players.len() > problem.reserve.len()
     }
 
     /// The metres that one player walks, in millimetres, each way rounded up.
@@ -224,7 +242,8 @@ impl Rota {
         };
         let one = |c: &Line, p: PlayerNo| {
             let near = if c.by_hand { w.by_hand } else { w.near };
-            apart(c.last_time, p, w.last_time) + apart(c.owner, p, w.part) + apart(c.now, p, near)
+            let extra = if self.costs_a_line(p) { i64::from(w.extra) * 1000 / LINES_AN_EXTRA } else { 0 };
+            apart(c.last_time, p, w.last_time) + apart(c.owner, p, w.part) + apart(c.now, p, near) + extra
         };
         let palette = self.problem().palette();
         self.problem().lines.iter().map(|c| List::made(palette, |p| one(c, p))).collect()
@@ -286,6 +305,16 @@ mod tests {
     #[case(5, 0, 5)]
     fn an_even_share_is_rounded_up(#[case] total: i64, #[case] players: usize, #[case] share: i64) {
         assert_eq!(even_share(total, players), share);
+    }
+
+    #[test]
+    fn an_extra_gets_only_what_those_engaged_cannot_take() {
+        // Two sound at once in the first piece; in the second and third one player is enough.
+        let text = "players Ana\nextras 1\nline a: 0-120\nline b: 0-120\nline c: 400-520\nline d: 800-920";
+        let rota = rota(text);
+        let best = rota.best(2, None, Effort::default()).unwrap();
+        assert!(best.proved());
+        assert_eq!((best.cost.extras, best.cost.lines_of_extras), (1, 1), "{:?}", best.assignments);
     }
 
     /// Three lines at one place; Ana has them all, though that costs points for the load.

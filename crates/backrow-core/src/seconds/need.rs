@@ -1,6 +1,6 @@
 //! What lies between two passages, part by part, and the move that is made of it.
 
-use super::{Habits, STEP_S, micros};
+use super::{Change, Habits, STEP_S, micros};
 
 /// Standing places nearer than this are one, metres.
 const SAME_PLACE_M: f64 = 1e-6;
@@ -36,8 +36,8 @@ pub struct Need {
     pub same_place: bool,
     /// Whether the section's default distance stood in, because an instrument is not chosen or not on the floor.
     pub assumed: bool,
-    /// Whether the beaters differ.
-    pub change: bool,
+    /// What changes in the hands.
+    pub change: Option<Change>,
     /// Walking on the level, microseconds.
     pub pace_us: i64,
     /// Steps up and down, microseconds.
@@ -51,7 +51,7 @@ pub struct Need {
 impl Need {
     /// What a leg and a change of beaters need. Walk = metres / pace + steps * [`STEP_S`] + settle; a way of no length is
     /// the same place.
-    pub fn new(habits: &Habits, leg: Leg, change: bool) -> Self {
+    pub fn new(habits: &Habits, leg: Leg, change: Option<Change>) -> Self {
         let (walk, assumed) = match leg {
             Leg::Here => (None, false),
             Leg::Measured(walk) => (Some(walk), false),
@@ -72,7 +72,7 @@ impl Need {
             pace_us: all - steps_us - settle_us,
             steps_us,
             settle_us,
-            change_us: if change { micros(habits.change_s.max(0.0)) } else { 0 },
+            change_us: change.map_or(0, |change| micros(change.seconds(habits).max(0.0))),
         }
     }
 
@@ -98,9 +98,7 @@ impl Need {
             1 => words.push("a step".to_owned()),
             n => words.push(format!("{n} steps")),
         }
-        if self.change {
-            words.push("a change of beaters".to_owned());
-        }
+        words.extend(self.change.map(|change| change.words().to_owned()));
         match words.as_slice() {
             [] => "nothing".to_owned(),
             [one] => one.clone(),
@@ -154,8 +152,11 @@ impl<At> Move<At> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::seconds::Hold;
     use proptest::prelude::*;
     use rstest::rstest;
+
+    const OTHER: Option<Change> = Some(Change::Beaters);
 
     fn leg(metres: f64, steps: u32) -> Leg {
         Leg::Measured(Walk { metres, steps })
@@ -163,21 +164,34 @@ mod tests {
 
     // Usual habits: 2.0 m / 1.2 m/s + 1.0 s = 2.666667 s; with a change 1.5 s more.
     #[rstest]
-    #[case(leg(2.0, 0), true, 4_166_667, "2.0 m and a change of beaters")]
-    #[case(leg(2.0, 0), false, 2_666_667, "2.0 m")]
-    #[case(Leg::Here, true, 1_500_000, "a change of beaters")]
-    #[case(Leg::Here, false, 0, "nothing")]
-    #[case(leg(0.0, 0), true, 1_500_000, "a change of beaters")]
-    #[case(leg(3.6, 2), true, 7_500_000, "3.6 m, 2 steps and a change of beaters")]
-    #[case(Leg::Assumed, false, 2_666_667, "2.0 m (default distance)")]
-    fn needs(#[case] leg: Leg, #[case] change: bool, #[case] us: i64, #[case] words: &str) {
+    #[case(leg(2.0, 0), OTHER, 4_166_667, "2.0 m and a change of beaters")]
+    #[case(leg(2.0, 0), None, 2_666_667, "2.0 m")]
+    #[case(Leg::Here, OTHER, 1_500_000, "a change of beaters")]
+    #[case(Leg::Here, None, 0, "nothing")]
+    #[case(leg(0.0, 0), OTHER, 1_500_000, "a change of beaters")]
+    #[case(leg(3.6, 2), OTHER, 7_500_000, "3.6 m, 2 steps and a change of beaters")]
+    #[case(
+        leg(2.0, 0),
+        Some(Change::Take(Hold::Cymbals)),
+        5_666_667,
+        "2.0 m and cymbals to pick up or put down"
+    )]
+    #[case(
+        Leg::Here,
+        Some(Change::Take(Hold::FourMallets)),
+        4_000_000,
+        "a change between two and four mallets"
+    )]
+    #[case(Leg::Here, Some(Change::Take(Hold::Bow)), 2_500_000, "a bow to pick up or put down")]
+    #[case(Leg::Assumed, None, 2_666_667, "2.0 m (default distance)")]
+    fn needs(#[case] leg: Leg, #[case] change: Option<Change>, #[case] us: i64, #[case] words: &str) {
         let need = Need::new(&Habits::default(), leg, change);
         assert_eq!((need.us(), need.words().as_str()), (us, words));
     }
 
     #[test]
     fn the_parts_are_told_apart() {
-        let need = Need::new(&Habits::default(), leg(3.6, 2), true);
+        let need = Need::new(&Habits::default(), leg(3.6, 2), OTHER);
         let parts = (need.pace_us, need.steps_us, need.settle_us, need.change_us);
         assert_eq!(parts, (3_000_000, 2_000_000, 1_000_000, 1_500_000));
     }
@@ -185,7 +199,7 @@ mod tests {
     #[test]
     fn a_pace_of_nothing_does_not_take_for_ever() {
         let habits = Habits { pace_m_s: 0.0, settle_s: f64::NAN, ..Habits::default() };
-        assert_eq!(Need::new(&habits, leg(1.2, 0), false).us(), 1_000_000);
+        assert_eq!(Need::new(&habits, leg(1.2, 0), None).us(), 1_000_000);
     }
 
     #[rstest]
@@ -193,7 +207,7 @@ mod tests {
     #[case(4_166_666, false, false)]
     #[case(60_000_000, true, false)]
     fn a_gap_that_equals_the_need_is_enough(#[case] has_us: i64, #[case] at_once: bool, #[case] fits: bool) {
-        let need = Need::new(&Habits::default(), leg(2.0, 0), true);
+        let need = Need::new(&Habits::default(), leg(2.0, 0), OTHER);
         assert_eq!(Move { from: (), to: (), has_us, at_once, need }.fits(), fits);
     }
 
@@ -202,7 +216,7 @@ mod tests {
         fn the_sum_is_rounded_once(metres in 0.001_f64..200.0, steps in 0_u32..5, pace in 0.1_f64..3.0) {
             let habits = Habits { pace_m_s: pace, ..Habits::default() };
             let sum = metres / pace + f64::from(steps) + 1.0;
-            prop_assert_eq!(Need::new(&habits, leg(metres, steps), false).walk_us(), micros(sum));
+            prop_assert_eq!(Need::new(&habits, leg(metres, steps), None).walk_us(), micros(sum));
         }
     }
 }

@@ -132,6 +132,26 @@ fn single_drums_that_do_together_are_named() {
 }
 
 #[test]
+fn single_drums_become_one_set_with_their_lines_and_pins() {
+    let library = library();
+    let ids = [InstrumentId::new("t26").unwrap(), InstrumentId::new("t29").unwrap()];
+    let edit = made_one(&library, &ids).unwrap();
+    let after = crate::edit::apply(&library, &edit).unwrap();
+    assert!(ids.iter().all(|id| !after.instruments.contains_key(id)));
+    let set = after.instruments.values().find(|thing| !library.instruments.contains_key(&thing.id)).unwrap();
+    assert_eq!(set.frames.len(), 2);
+    assert!(set.frames[0].name.contains("29"), "from low to high: {}", set.frames[0].name);
+    let plan =
+        |library: &Library, ids: &[InstrumentId]| try_on(library, &rolled("C3 G2 C3 G2"), ids).unwrap();
+    let before = plan(&library, &ids);
+    let now = plan(&after, std::slice::from_ref(&set.id));
+    assert_eq!(before.start, now.start, "and they are tuned as before");
+    assert!(made_one(&library, &ids[..1]).is_err());
+    let pair = [ids[0].clone(), InstrumentId::new("pair").unwrap()];
+    assert!(made_one(&library, &pair).unwrap_err().contains("single"), "a set is no drum");
+}
+
+#[test]
 fn a_pin_to_a_drum_that_is_not_there_is_told_and_not_kept() {
     let library = library();
     let mut given = given(&["set"]);

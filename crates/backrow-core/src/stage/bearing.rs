@@ -1,31 +1,121 @@
-//! What lies on a table or hangs on a stand: it goes where that goes, and its player stands there.
+//! What lies on a table or hangs on a stand goes where that goes, and its player stands there. What stands as one at a player's
+//! place goes as one.
 
 use super::figure::{to_floor, to_local};
 use super::load::{Press, presses_of};
 use super::plan::{Plan, Stood};
-use crate::collection::Mass;
+use crate::collection::{Mass, Point};
 use crate::id::InstrumentId;
 use crate::week::{Placement, Setup};
 use std::collections::BTreeMap;
 
-/// Where everything comes to stand that lies or hangs on what is moved: it keeps its place on its bearer. What is itself
-/// among the moved is left out.
+/// Where everything comes to stand that goes along with what is moved: what stands with it as one, unless it is kept where it
+/// is, and what lies or hangs on any of that. It keeps its place beside the other. What is itself among the moved is left out.
 pub fn carried(setup: &Setup, moved: &[(InstrumentId, Placement)]) -> Vec<(InstrumentId, Placement)> {
-    let is_moved = |id: &InstrumentId| moved.iter().any(|(other, _)| other == id);
-    let mut along = Vec::new();
-    for (bearer, to) in moved {
-        let Some(from) = setup.base.get(bearer) else { continue };
-        for id in setup.borne_by(bearer).filter(|id| !is_moved(id)) {
-            let Some(old) = setup.base.get(id) else { continue };
-            let at = to_floor(to, to_local(from, old.at));
-            let turn_deg = (old.turn_deg + to.turn_deg - from.turn_deg).rem_euclid(360.0);
-            along.push((id.clone(), Placement { at, turn_deg, ..*old }));
+    let mut all = moved.to_vec();
+    for (id, to) in moved {
+        for peer in setup.peers(id) {
+            follow(setup, (id, to), peer, &mut all);
         }
     }
-    along
+    borne(setup, moved.len(), all)
 }
 
+/// Likewise where one of a station is moved by itself: only what lies or hangs on it goes along.
+pub fn carried_alone(setup: &Setup, moved: &[(InstrumentId, Placement)]) -> Vec<(InstrumentId, Placement)> {
+    borne(setup, moved.len(), moved.to_vec())
+}
+
+/// What goes along beyond the first so many, with what lies or hangs on any of it.
+fn borne(
+    setup: &Setup,
+    first: usize,
+    mut all: Vec<(InstrumentId, Placement)>,
+) -> Vec<(InstrumentId, Placement)> {
+    for (bearer, to) in all.clone() {
+        for id in setup.borne_by(&bearer) {
+            follow(setup, (&bearer, &to), id, &mut all);
+        }
+    }
+    all.split_off(first.min(all.len()))
+}
+
+/// Moves one thing as another is moved, if it is not moved yet.
+fn follow(
+    setup: &Setup,
+    (moved, to): (&InstrumentId, &Placement),
+    id: &InstrumentId,
+    all: &mut Vec<(InstrumentId, Placement)>,
+) {
+    let (Some(from), Some(old)) = (setup.base.get(moved), setup.base.get(id)) else { return };
+    let kept = old.locked && setup.borne.get(id) != Some(moved);
+    if kept || all.iter().any(|(other, _)| other == id) {
+        return;
+    }
+    let at = to_floor(to, to_local(from, old.at));
+    let turn_deg = (old.turn_deg + to.turn_deg - from.turn_deg).rem_euclid(360.0);
+    all.push((id.clone(), Placement { at, turn_deg, ..*old }));
+}
+
+/// Standing places of one station nearer than this are one: a player turns from one thing to the next and does not walk, metres.
+/// Ours: half a step either way.
+const ONE_PLACE_M: f64 = 0.60;
+
 impl Plan {
+    /// Puts things that stand as one into their stations. Who plays one of them that is in reach from the station's place
+    /// stands there.
+    pub(super) fn gather(&mut self, setup: &Setup) {
+        let place = |things: &[Stood], id: &InstrumentId| things.iter().position(|s| s.instrument == *id);
+        for (id, with) in &setup.stations {
+            let (Some(thing), Some(head)) = (place(&self.things, id), place(&self.things, with)) else {
+                continue;
+            };
+            let Some(standing) = self.things.get(head).map(|head| head.standing) else { continue };
+            if let Some(head) = self.things.get_mut(head) {
+                head.station = Some(with.clone());
+            }
+            if let Some(own) = self.things.get_mut(thing) {
+                own.station = Some(with.clone());
+                if own.standing.place.distance(standing.place) <= ONE_PLACE_M {
+                    own.standing = standing;
+                }
+            }
+        }
+    }
+
+    /// Whether two things stand as one: in one station, or on what does.
+    pub fn are_one(&self, a: usize, b: usize) -> bool {
+        let station = |index: usize| {
+            let thing = self.things.get(index)?;
+            let stands = thing.on.and_then(|on| self.things.get(on)).unwrap_or(thing);
+            stands.station.as_ref()
+        };
+        station(a).is_some_and(|one| station(b) == Some(one))
+    }
+
+    /// The stations of the floor: each by its things, as places in the plan, what lies or hangs on them with them. Things that
+    /// stand alone are left out.
+    pub fn stations(&self) -> Vec<Vec<usize>> {
+        let mut found: BTreeMap<&InstrumentId, Vec<usize>> = BTreeMap::new();
+        for (at, thing) in self.things.iter().enumerate() {
+            let stands = thing.on.and_then(|on| self.things.get(on)).unwrap_or(thing);
+            if let Some(head) = &stands.station {
+                found.entry(head).or_default().push(at);
+            }
+        }
+        found.into_values().collect()
+    }
+
+    /// The outline that goes round a station and its player's place, corners in order; to be drawn.
+    pub fn station_outline(&self, station: &[usize]) -> Vec<Point> {
+        let things = station.iter().filter_map(|at| self.things.get(*at));
+        let own = |thing: &Stood| {
+            let place = thing.standing.place;
+            thing.figure.outline.iter().copied().chain([place]).collect::<Vec<_>>()
+        };
+        super::plane::hull(&things.flat_map(own).collect::<Vec<_>>())
+    }
+
     /// Ties things to what bears them: who plays them stands before the bearer.
     pub(super) fn tie(&mut self, borne: &BTreeMap<InstrumentId, InstrumentId>) {
         let place = |things: &[Stood], id: &InstrumentId| things.iter().position(|s| s.instrument == *id);
@@ -79,7 +169,7 @@ impl Plan {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::collection::{Instrument, Point, Shape};
+    use crate::collection::{Instrument, Shape};
     use crate::edit::{Edit, EditError, apply};
     use crate::id::ProgrammeId;
     use crate::library::Library;
@@ -185,5 +275,81 @@ mod tests {
         let off = Edit::TakeOff { programme: p(), instrument: id("table") };
         let left = apply(&library, &off).unwrap();
         assert!(left.programme(&p()).unwrap().setup.borne.is_empty(), "nothing lies on what is gone");
+    }
+
+    /// A xylophone with the table of the other tests beside it, as one.
+    fn with_station() -> Library {
+        let edits = vec![
+            stand("xylophone-1", -1.2, 3.0, 0.0, 4),
+            stand("snare", -4.0, 3.0, 0.0, 5),
+            Edit::StandWith { programme: p(), instrument: id("table"), with: Some(id("xylophone-1")) },
+        ];
+        apply(&library(), &Edit::Together { words: "x".into(), edits }).unwrap()
+    }
+
+    #[test]
+    fn a_station_goes_and_turns_as_one_with_what_lies_on_it() {
+        let library = with_station();
+        let setup = &library.programme(&p()).unwrap().setup;
+        let to = Placement { at: Point::new(0.0, 5.0), turn_deg: 90.0, number: 4, locked: false };
+        let along = carried(setup, &[(id("xylophone-1"), to)]);
+        let at = |name: &str| along.iter().find(|(other, _)| *other == id(name)).unwrap().1;
+        assert_eq!(along.len(), 3, "the table, the triangle and the block: {along:?}");
+        // The table stood 1.2 m to the right; a quarter clockwise later, 1.2 m nearer to the audience.
+        assert_relative_eq!(at("table").at.x, 0.0, epsilon = 1e-9);
+        assert_relative_eq!(at("table").at.y, 6.2, epsilon = 1e-9);
+        assert_relative_eq!(at("triangle").at.y, 6.6, epsilon = 1e-9);
+        assert_eq!(carried(setup, &[(id("table"), to)]).len(), 3, "whichever of them is moved");
+        let alone = carried_alone(setup, &[(id("table"), to)]);
+        assert_eq!(alone.len(), 2, "by itself the table takes only what lies on it");
+        assert!(carried(setup, &[(id("snare"), to)]).is_empty());
+    }
+
+    #[test]
+    fn what_is_locked_stays_when_its_station_goes() {
+        let library = with_station();
+        let mut setup = library.programme(&p()).unwrap().setup.clone();
+        setup.base.get_mut(&id("table")).unwrap().locked = true;
+        let to = Placement { at: Point::new(0.0, 5.0), turn_deg: 0.0, number: 4, locked: false };
+        assert!(carried(&setup, &[(id("xylophone-1"), to)]).is_empty());
+    }
+
+    #[test]
+    fn within_a_station_no_gangway_is_asked_for() {
+        let apart = |library: &Library| {
+            let edits = vec![Edit::StandWith { programme: p(), instrument: id("table"), with: None }];
+            apply(library, &Edit::Together { words: "x".into(), edits }).unwrap()
+        };
+        let one = with_station();
+        // The xylophone and the table are 1 m wide each and 0.2 m apart; the way asked for is 0.8 m.
+        let near = apply(&one, &stand("xylophone-1", -1.4, 3.0, 0.0, 4)).unwrap();
+        let narrow = |library: &Library| plan(library).checks(None, 0.8).narrow.len();
+        assert_eq!((narrow(&near), narrow(&apart(&near))), (0, 1), "0.4 m");
+        let stations = plan(&one).stations();
+        assert_eq!(stations.len(), 1);
+        assert_eq!(stations[0].len(), 4);
+        assert!(plan(&one).station_outline(&stations[0]).len() >= 4);
+        assert!(plan(&apart(&one)).stations().is_empty());
+    }
+
+    #[test]
+    fn what_lies_on_something_stands_with_nothing() {
+        let library = with_station();
+        let with = |thing: &str, with: &str| Edit::StandWith {
+            programme: p(),
+            instrument: id(thing),
+            with: Some(id(with)),
+        };
+        for (thing, other) in [("triangle", "snare"), ("snare", "triangle"), ("snare", "snare")] {
+            assert!(
+                matches!(apply(&library, &with(thing, other)), Err(EditError::OutOfRange { .. })),
+                "{thing}"
+            );
+        }
+        let laid = apply(&library, &bear("snare", "table")).unwrap();
+        let joined = apply(&laid, &with("xylophone-1", "table")).unwrap();
+        assert_eq!(joined.programme(&p()).unwrap().setup.station_of(&id("snare")), &id("xylophone-1"));
+        let off = apply(&library, &Edit::TakeOff { programme: p(), instrument: id("table") }).unwrap();
+        assert!(off.programme(&p()).unwrap().setup.stations.is_empty());
     }
 }

@@ -206,7 +206,11 @@ pub fn rebased(programme: &Programme) -> Setup {
     let all: Vec<BTreeMap<InstrumentId, Placement>> =
         works.iter().map(|work| programme.setup.of_work(work)).collect();
     let ids: BTreeSet<&InstrumentId> = all.iter().flat_map(BTreeMap::keys).collect();
-    let mut setup = Setup { borne: programme.setup.borne.clone(), ..Setup::default() };
+    let mut setup = Setup {
+        borne: programme.setup.borne.clone(),
+        stations: programme.setup.stations.clone(),
+        ..Setup::default()
+    };
     for id in ids {
         let places: Vec<Option<&Placement>> = all.iter().map(|own| own.get(id)).collect();
         let count = |place: Option<&Placement>| places.iter().filter(|other| **other == place).count();

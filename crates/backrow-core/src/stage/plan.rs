@@ -45,6 +45,8 @@ pub struct Stood {
     pub near: BTreeSet<PlayerId>,
     /// What it lies or hangs on, as its place in the plan; its player stands there.
     pub on: Option<usize>,
+    /// The thing by which its station is called, where it stands as one with others.
+    pub station: Option<InstrumentId>,
 }
 
 /// A setup on its floor.
@@ -145,6 +147,7 @@ impl Plan {
             }
         }
         let mut plan = Self { things };
+        plan.gather(&programme.setup);
         plan.tie(&programme.setup.borne);
         plan
     }
@@ -204,6 +207,7 @@ impl Plan {
                     checks.overlaps.push(Overlapping { a, b, overlap });
                 } else if one.on.is_none()
                     && other.on.is_none()
+                    && !self.are_one(a, b)
                     && let Some(gap) = gap(&one.figure, &other.figure)
                     && gap.metres >= BODY_M
                     && gap.metres < way_m - 5e-4
@@ -236,7 +240,10 @@ impl Plan {
         // A hand's breadth less all round: things that only brush the room do not take it.
         let bounds = Bounds::of(&room.outline);
         for (by, other) in self.things.iter().enumerate().filter(|(by, _)| *by != thing) {
-            if other.on == Some(thing) || !bounds.meets(&Bounds::of(&other.figure.outline), 0.0) {
+            if other.on == Some(thing)
+                || self.are_one(thing, by)
+                || !bounds.meets(&Bounds::of(&other.figure.outline), 0.0)
+            {
                 continue;
             }
             let Some(over) = overlap(&room, &other.figure) else { continue };
@@ -310,6 +317,7 @@ impl Stood {
             across: None,
             near: BTreeSet::new(),
             on: None,
+            station: None,
             figure,
         }
     }

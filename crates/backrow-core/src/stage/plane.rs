@@ -1,7 +1,9 @@
 //! Small plane geometry on [`Point`], and the bridge to the geometry library.
 
 use crate::collection::Point;
-use geo::{Area as _, BooleanOps as _, Coord, LineString, MultiPolygon, Polygon};
+use geo::{
+    Area as _, BooleanOps as _, ConvexHull as _, Coord, LineString, MultiPoint, MultiPolygon, Polygon,
+};
 
 /// Below this many metres two places are one: a micrometre.
 pub(super) const TINY_M: f64 = 1e-6;
@@ -166,6 +168,15 @@ pub(super) enum Lies {
     Outside,
     /// Some of its border is on each side, or too near to say without reckoning the areas.
     Unclear,
+}
+
+/// The convex outline round points, corners in order and the first not repeated.
+pub(super) fn hull(points: &[Point]) -> Vec<Point> {
+    let all: MultiPoint<f64> = points.iter().map(|p| geo::Point::new(p.x, p.y)).collect();
+    let ring = all.convex_hull();
+    let mut corners: Vec<Point> = ring.exterior().coords().map(|c| Point::new(c.x, c.y)).collect();
+    corners.pop();
+    corners
 }
 
 /// A quick answer, without areas: wholly inside, wholly outside, or unclear.

@@ -14,6 +14,9 @@ pub struct Setup {
     /// What lies on a table or hangs on a stand, and on which; it holds wherever both are on the floor. What bears is not
     /// borne itself.
     pub borne: BTreeMap<InstrumentId, InstrumentId>,
+    /// What stands as one at a player's place, and with which: the drums of a set, a keyboard with its small things. It holds
+    /// wherever both are on the floor. What others stand with stands with nothing else itself.
+    pub stations: BTreeMap<InstrumentId, InstrumentId>,
 }
 
 /// What differs from the base setup for one work.
@@ -39,7 +42,7 @@ impl Setup {
         own: BTreeMap<WorkId, WorkSetup>,
         borne: BTreeMap<InstrumentId, InstrumentId>,
     ) -> Self {
-        Self { base, own, borne }
+        Self { base, own, borne, stations: BTreeMap::new() }
     }
 
     /// Where things stand for every work that says nothing else. Whoever asks where something stands in the programme asks
@@ -110,6 +113,43 @@ impl Setup {
         self.borne.iter().filter(move |(_, by)| *by == bearer).map(|(thing, _)| thing)
     }
 
+    /// What an instrument's station is called by: the thing that the others stand with; itself where it stands alone. What lies
+    /// or hangs on something is of that one's station.
+    pub fn station_of<'a>(&'a self, instrument: &'a InstrumentId) -> &'a InstrumentId {
+        let standing = self.borne.get(instrument).unwrap_or(instrument);
+        self.stations.get(standing).unwrap_or(standing)
+    }
+
+    /// What stands with an instrument as one, without itself and without what lies or hangs on it.
+    pub fn peers<'a>(&'a self, instrument: &'a InstrumentId) -> impl Iterator<Item = &'a InstrumentId> {
+        let head = self.stations.get(instrument).unwrap_or(instrument);
+        let members = self.stations.iter().filter(move |(_, with)| *with == head).map(|(member, _)| member);
+        std::iter::once(head).chain(members).filter(move |other| *other != instrument)
+    }
+
+    /// Lets an instrument stand with another's station, or by itself. Those that stood with it go along, or stay with each
+    /// other.
+    pub(crate) fn stand_with(&mut self, instrument: &InstrumentId, with: Option<&InstrumentId>) {
+        let left: Vec<InstrumentId> =
+            self.stations.iter().filter(|(_, head)| *head == instrument).map(|(id, _)| id.clone()).collect();
+        let Some(with) = with else {
+            self.stations.remove(instrument);
+            let mut left = left.into_iter();
+            if let Some(head) = left.next() {
+                self.stations.remove(&head);
+                self.stations.extend(left.map(|id| (id, head.clone())));
+            }
+            return;
+        };
+        let head = self.stations.get(with).unwrap_or(with).clone();
+        if head == *instrument {
+            return;
+        }
+        for id in left.into_iter().chain([instrument.clone()]) {
+            self.stations.insert(id, head.clone());
+        }
+    }
+
     /// Lets go everything that is said of an instrument.
     pub fn forget(&mut self, instrument: &InstrumentId) {
         self.base.remove(instrument);
@@ -119,6 +159,7 @@ impl Setup {
         }
         self.own.retain(|_, own| !own.is_empty());
         self.borne.retain(|thing, by| thing != instrument && by != instrument);
+        self.stand_with(instrument, None);
     }
 
     /// That number, or when something bears it the smallest that nothing does.
@@ -153,6 +194,30 @@ pub struct Placement {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_station_stays_together_when_one_leaves_it() {
+        let id = |id: &str| InstrumentId::new(id).unwrap();
+        let mut setup = Setup::default();
+        setup.stand_with(&id("b"), Some(&id("a")));
+        setup.stand_with(&id("c"), Some(&id("b")));
+        let peers = |setup: &Setup, of: &str| setup.peers(&id(of)).cloned().collect::<Vec<_>>();
+        assert_eq!(
+            peers(&setup, "b"),
+            [id("a"), id("c")],
+            "with whom one of them stands, one stands with all"
+        );
+        setup.stand_with(&id("a"), None);
+        assert_eq!((peers(&setup, "a"), peers(&setup, "b")), (vec![], vec![id("c")]));
+        setup.stand_with(&id("b"), Some(&id("a")));
+        assert_eq!(peers(&setup, "a"), [id("b"), id("c")], "a station joins another as a whole");
+        setup.stand_with(&id("a"), Some(&id("c")));
+        assert_eq!(peers(&setup, "a"), [id("b"), id("c")], "that is so already");
+        setup.borne.insert(id("x"), id("c"));
+        assert_eq!(setup.station_of(&id("x")), &id("a"), "what lies on it is of its station");
+        setup.forget(&id("a"));
+        assert_eq!(peers(&setup, "c"), [id("b")]);
+    }
 
     #[test]
     fn numbers_are_given_once_over_all_setups() {

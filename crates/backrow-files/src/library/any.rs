@@ -242,33 +242,36 @@ fn kind_facts() -> BoxedStrategy<Kind> {
     let plausible = (between(), between()).prop_map(|(mass_kg, long_m)| Plausible { mass_kg, long_m });
     let usual = (select(Head::ALL.to_vec()), option::of(select(Hardness::ALL.to_vec())))
         .prop_map(|(head, hardness)| UsualBeater { head, hardness });
-    let yes_or_no = (any::<bool>(), any::<bool>(), any::<bool>());
+    let yes_or_no = (any::<bool>(), any::<bool>(), any::<bool>(), any::<bool>());
     let beaters = (vec(usual, 0..3), vec(select(Head::ALL.to_vec()), 0..3));
     let loud = option::of(select(Loudness::ALL.to_vec()));
     (yes_or_no, beaters, loud, vec(piece(), 0..3), plausible, vec(kind_id(), 0..3))
-        .prop_map(|((bears, comes_apart, for_two), (usual, harmful), loud, pieces, plausible, like)| Kind {
-            id: KindId::new("x").unwrap(),
-            names: Names::default(),
-            family: Family::Drums,
-            pitched: Pitched::No,
-            octave: None,
-            compasses: Vec::new(),
-            unit: String::new(),
-            layout: Layout::OneRow,
-            material: Material::Wood,
-            shape: Shape::Round { diameter_m: 1.0 },
-            height_m: 1.0,
-            bears,
-            comes_apart,
-            for_two,
-            loud,
-            pieces,
-            plausible,
-            usual,
-            harmful,
-            like,
-            caution: String::new(),
-            note: String::new(),
+        .prop_map(|((bears, comes_apart, for_two, held), (usual, harmful), loud, pieces, plausible, like)| {
+            Kind {
+                id: KindId::new("x").unwrap(),
+                names: Names::default(),
+                family: Family::Drums,
+                pitched: Pitched::No,
+                octave: None,
+                compasses: Vec::new(),
+                unit: String::new(),
+                layout: Layout::OneRow,
+                material: Material::Wood,
+                shape: Shape::Round { diameter_m: 1.0 },
+                height_m: 1.0,
+                bears,
+                comes_apart,
+                for_two,
+                held,
+                loud,
+                pieces,
+                plausible,
+                usual,
+                harmful,
+                like,
+                caution: String::new(),
+                note: String::new(),
+            }
         })
         .boxed()
 }
@@ -392,7 +395,8 @@ fn week() -> BoxedStrategy<Week> {
         .prop_map(|(placements, away)| WorkSetup { placements, away });
     let changes = btree_map(work_id(), own, 0..3);
     let borne = btree_map(instrument_id(), instrument_id(), 0..2);
-    let placements = (btree_map(instrument_id(), placed, 0..4), changes, borne);
+    let stations = btree_map(instrument_id(), instrument_id(), 0..2);
+    let placements = (btree_map(instrument_id(), placed, 0..4), changes, borne, stations);
     let programme = (
         programme_id(),
         words(),
@@ -410,13 +414,14 @@ fn week() -> BoxedStrategy<Week> {
                 venue,
                 works,
                 (assignments, rules, roster),
-                (placements, changes, borne),
+                (placements, changes, borne, stations),
                 remark,
                 (hires, a, celsius),
             )| {
                 let mut programme = Programme::new(id, title);
                 (programme.venue, programme.works, programme.rules) = (venue, works, rules);
                 programme.setup = Setup::new(placements, changes, borne);
+                programme.setup.stations = stations;
                 (programme.hires, programme.remark, programme.roster) = (hires, remark, roster);
                 (programme.a, programme.celsius) = (a, celsius);
                 for (line, given) in assignments {
@@ -443,11 +448,19 @@ fn week() -> BoxedStrategy<Week> {
 }
 
 fn orchestra() -> BoxedStrategy<Orchestra> {
-    let habits = [number(), number(), number(), number(), number(), number()].prop_map(
-        |[pace_m_s, settle_s, change_s, default_distance_m, way_m, reach_m]| Habits {
+    let numbers = || [number(), number(), number(), number(), number()];
+    let habits = (numbers(), numbers()).prop_map(
+        |(
+            [pace_m_s, settle_s, default_distance_m, way_m, reach_m],
+            [change_s, cymbals_s, four_mallets_s, bow_s, gloves_s],
+        )| Habits {
             pace_m_s,
             settle_s,
             change_s,
+            cymbals_s,
+            four_mallets_s,
+            bow_s,
+            gloves_s,
             default_distance_m,
             way_m,
             reach_m,

@@ -180,7 +180,7 @@ impl Found<'_> {
         }
         let setup = &programme.setup;
         let own = setup.own().values().flat_map(|own| own.placements.keys().chain(&own.away));
-        let ties = setup.borne.iter().flat_map(|(thing, by)| [thing, by]);
+        let ties = setup.borne.iter().chain(&setup.stations).flat_map(|(thing, by)| [thing, by]);
         let all: BTreeSet<_> = setup.base().keys().chain(own).chain(ties).collect();
         for instrument in all {
             check!(self, path, "unknown-instrument", "instrument", instrument, instruments);

@@ -328,7 +328,7 @@ pub fn moves(evening: &Evening) -> Table {
                 Cell::text(things(from)),
                 Cell::text(things(to)),
                 Cell::Number((step.need.metres * 100.0).round() / 100.0),
-                Cell::Bool(step.need.change),
+                Cell::Bool(step.need.change.is_some()),
                 seconds(step.has_us),
                 seconds(step.need.us()),
                 seconds(step.spare_us()),

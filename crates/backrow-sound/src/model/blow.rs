@@ -59,7 +59,7 @@ const fn contact_ms(head: Head) -> f64 {
     match head {
         Head::Fleece => 4.0,
         Head::Felt => 3.0,
-        Head::Hand => 2.6,
+        Head::Hand | Head::Glove => 2.6,
         Head::Yarn => 1.6,
         Head::Leather => 1.3,
         Head::Cord => 1.1,

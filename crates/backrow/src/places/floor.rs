@@ -185,7 +185,8 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, own: &mut State) 
             written(edit);
         }
     }
-    bearing::along(scene, asked_before, &programme);
+    let alone = ui.input(|i| i.modifiers.alt);
+    bearing::along(scene, asked_before, &programme, alone);
     if let Some(work) = own_work {
         between::for_one_work(scene, asked_before, &work);
     }
@@ -233,13 +234,16 @@ fn hall(
 ) {
     let key = FloorKey::new(scene, programme, own_work);
     let mut preview: BTreeMap<InstrumentId, Placement> = view.own.preview.iter().cloned().collect();
-    preview.extend(backrow_core::stage::carried(&programme.setup, &view.own.preview));
+    let alone = ui.input(|i| i.modifiers.alt);
+    let along = if alone { backrow_core::stage::carried_alone } else { backrow_core::stage::carried };
+    preview.extend(along(&programme.setup, &view.own.preview));
     // Held apart while it is drawn, as drawing changes the rest of the state.
     let mut memo = std::mem::take(&mut view.own.moved);
     let floor = if preview.is_empty() {
         evening.floor(own_work)
     } else {
-        memo.get((key.clone(), view.own.preview.clone()), || evening.moved(own_work, &preview))
+        let moved = preview.iter().map(|(id, placement)| (id.clone(), *placement)).collect();
+        memo.get((key.clone(), moved), || evening.moved(own_work, &preview))
     };
     let (Some(venue), plan, checks) = (floor.venue(), floor.plan(), floor.checks()) else { return };
     let band = things::key::band(area, plan.things.len());

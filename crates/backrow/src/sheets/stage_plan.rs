@@ -33,7 +33,7 @@ pub fn stage_plan(evening: &Evening) -> PlanSheet {
         head: head(library, programme),
         work: String::new(),
         work_note: String::new(),
-        floor: venue.map(floor_of).unwrap_or_default(),
+        floor: venue.map(|venue| floor_of(venue, floor.plan())).unwrap_or_default(),
         things: things.collect(),
         standing_rooms: stood
             .iter()
@@ -86,7 +86,16 @@ fn outline(points: &[Point]) -> Vec<Spot> {
     points.iter().copied().map(spot).collect()
 }
 
-fn floor_of(venue: &Venue) -> Floor {
+/// Round what stands as one, so that whoever sets up sees what belongs together.
+fn stations(plan: &Plan) -> Vec<Vec<Spot>> {
+    let closed = |station: &Vec<usize>| {
+        let round = outline(&plan.station_outline(station));
+        round.iter().chain(round.first()).copied().collect()
+    };
+    plan.stations().iter().map(closed).collect()
+}
+
+fn floor_of(venue: &Venue, plan: &Plan) -> Floor {
     let riser = |riser: &backrow_core::collection::Riser| FloorArea {
         outline: outline(&riser.outline),
         words: format!("{} +{:.2} m", sentence(&riser.name), riser.height_m),
@@ -97,7 +106,7 @@ fn floor_of(venue: &Venue) -> Floor {
     };
     Floor {
         outlines: vec![outline(&venue.floor)],
-        lines: Vec::new(),
+        lines: stations(plan),
         risers: venue.risers.iter().map(riser).collect(),
         keep_out: venue.keep_out.iter().map(area).collect(),
         conductor: venue.conductor.map(spot),
@@ -119,8 +128,15 @@ fn thing_of(
     };
     let bearer = stood.on.and_then(|on| plan.things.get(on));
     let on = bearer.map(|bearer| format!("on {}", bearer.placement.number));
-    let note =
-        std::iter::once(bars).chain(on).filter(|words| !words.is_empty()).collect::<Vec<_>>().join(", ");
+    let head = stood.station.as_ref().filter(|head| **head != stood.instrument && stood.on.is_none());
+    let with = head.and_then(|head| plan.thing(head));
+    let with = with.map(|head| format!("stands with {}", head.placement.number));
+    let note = std::iter::once(bars)
+        .chain(on)
+        .chain(with)
+        .filter(|words| !words.is_empty())
+        .collect::<Vec<_>>()
+        .join(", ");
     Thing {
         number: stood.placement.number.to_string(),
         name: instrument.name.clone(),

@@ -53,8 +53,18 @@ impl Plan {
     pub(super) fn run(&self) -> Result<Answer, Problem> {
         let (library, mut problems) = open::library(&self.library)?;
         let venue = library.venues.keys().find(|id| id.as_str() == self.venue).cloned();
-        let venue =
-            venue.ok_or_else(|| open::unknown(&self.library, "venue", &self.venue, library.venues.keys()))?;
+        // A library without any venue can still say who plays what on what.
+        if venue.is_none() && library.venues.is_empty() {
+            problems.push(Problem {
+                code: "no-venue",
+                place: self.library.display().to_string(),
+                what: "the library has no venue, so that nothing is placed on a floor".to_owned(),
+                remedy: "draw the venue in the window, or copy its file into the library, and run the command again"
+                    .to_owned(),
+            });
+        } else if venue.is_none() {
+            return Err(open::unknown(&self.library, "venue", &self.venue, library.venues.keys()));
+        }
         let read = self.read(&library)?;
         let (library, programme) = self.programme(&library, &read, venue)?;
         problems.extend(read.problems);
@@ -108,7 +118,7 @@ impl Plan {
         &self,
         library: &Library,
         read: &Read,
-        venue: VenueId,
+        venue: Option<VenueId>,
     ) -> Result<(Library, ProgrammeId), Problem> {
         let (mut edits, works): (Vec<Edit>, Vec<WorkId>) =
             take_all(library, &read.gathered, &read.readings, &|_| true);
@@ -117,7 +127,7 @@ impl Plan {
         let week = WeekId::fresh("plan", |id| library.weeks.contains_key(id));
         let id = ProgrammeId::fresh(&title, |id| library.programme(id).is_some());
         let mut programme = Programme::new(id.clone(), title.clone());
-        (programme.works, programme.venue) = (works, Some(venue));
+        (programme.works, programme.venue) = (works, venue);
         edits.push(Edit::PutWeek(Week {
             id: week.clone(),
             title: title.clone(),

@@ -76,10 +76,34 @@ pub(super) fn bear(
     }
     in_programme(next, programme, |programme| {
         match by {
-            Some(by) => programme.setup.borne.insert(instrument.clone(), by.clone()),
+            Some(by) => {
+                programme.setup.stand_with(instrument, None);
+                programme.setup.borne.insert(instrument.clone(), by.clone())
+            }
             None => programme.setup.borne.remove(instrument),
         };
     })
+}
+
+/// Nothing stands with itself, and what lies on something stands where that stands.
+pub(super) fn stand_with(
+    next: &mut Library,
+    programme: &ProgrammeId,
+    instrument: &InstrumentId,
+    with: Option<&InstrumentId>,
+) -> Result<(), EditError> {
+    known(&next.instruments, "instrument", instrument)?;
+    if let Some(with) = with {
+        known(&next.instruments, "instrument", with)?;
+        let setup = next.programme(programme).map(|programme| &programme.setup);
+        let lies = |id: &InstrumentId| setup.is_some_and(|setup| setup.borne.contains_key(id));
+        if instrument == with || lies(instrument) || lies(with) {
+            let (thing, other) = (next.instrument_name(instrument), next.instrument_name(with));
+            let what = format!("{thing} cannot stand with {other}: one of them lies or hangs on something");
+            return Err(EditError::OutOfRange { what });
+        }
+    }
+    in_programme(next, programme, |programme| programme.setup.stand_with(instrument, with))
 }
 
 pub(super) fn take_off(
@@ -91,6 +115,7 @@ pub(super) fn take_off(
         programme.setup.take_off(instrument);
         if programme.setup.number_of(instrument).is_none() {
             programme.setup.borne.retain(|thing, by| thing != instrument && by != instrument);
+            programme.setup.stand_with(instrument, None);
         }
     })
 }

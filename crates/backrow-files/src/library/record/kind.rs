@@ -34,6 +34,7 @@ pub(in crate::library) struct KindsRecord {
 
 /// Written as in the kinds table, so that an entry may be copied from there.
 #[derive(Debug, Serialize, Deserialize)]
+#[expect(clippy::struct_excessive_bools, reason = "plain facts that do not exclude each other")]
 #[serde(deny_unknown_fields)]
 struct KindRecord {
     id: Text<KindId>,
@@ -67,6 +68,8 @@ struct KindRecord {
     comes_apart: bool,
     #[serde(default, skip_serializing_if = "is_default")]
     for_two: bool,
+    #[serde(default, skip_serializing_if = "is_default")]
+    held: bool,
     #[serde(default, skip_serializing_if = "is_default")]
     loud: Option<Text<Loudness>>,
     #[serde(default, skip_serializing_if = "is_default")]
@@ -215,6 +218,7 @@ impl KindRecord {
             bears: kind.bears,
             comes_apart: kind.comes_apart,
             for_two: kind.for_two,
+            held: kind.held,
             loud: kind.loud.map(Text),
             pieces: kind.pieces.iter().map(PieceRecord::of).collect(),
             plausible: PlausibleRecord::of(kind.plausible),
@@ -250,6 +254,7 @@ impl KindRecord {
             bears: self.bears,
             comes_apart: self.comes_apart,
             for_two: self.for_two,
+            held: self.held,
             loud: self.loud.map(|loud| loud.0),
             pieces: self.pieces.into_iter().map(PieceRecord::value).collect(),
             plausible: self.plausible.value(),

@@ -115,6 +115,10 @@ struct HabitsRecord {
     pace_m_s: f64,
     settle_s: f64,
     change_s: f64,
+    cymbals_s: f64,
+    four_mallets_s: f64,
+    bow_s: f64,
+    gloves_s: f64,
     default_distance_m: f64,
     gangway_m: f64,
     reach_m: f64,
@@ -128,8 +132,59 @@ impl Default for HabitsRecord {
 
 impl From<Habits> for HabitsRecord {
     fn from(habits: Habits) -> Self {
-        let Habits { pace_m_s, settle_s, change_s, default_distance_m, way_m, reach_m } = habits;
-        Self { pace_m_s, settle_s, change_s, default_distance_m, gangway_m: way_m, reach_m }
+        let Habits {
+            pace_m_s,
+            settle_s,
+            change_s,
+            cymbals_s,
+            four_mallets_s,
+            bow_s,
+            gloves_s,
+            default_distance_m,
+            way_m,
+            reach_m,
+        } = habits;
+        Self {
+            pace_m_s,
+            settle_s,
+            change_s,
+            cymbals_s,
+            four_mallets_s,
+            bow_s,
+            gloves_s,
+            default_distance_m,
+            gangway_m: way_m,
+            reach_m,
+        }
+    }
+}
+
+impl HabitsRecord {
+    fn value(self) -> Habits {
+        let Self {
+            pace_m_s,
+            settle_s,
+            change_s,
+            cymbals_s,
+            four_mallets_s,
+            bow_s,
+            gloves_s,
+            default_distance_m,
+            gangway_m: way_m,
+            reach_m,
+        } = self;
+        Habits {
+            pace_m_s,
+            settle_s,
+            change_s,
+            cymbals_s,
+            four_mallets_s,
+            bow_s,
+            gloves_s,
+            default_distance_m,
+            way_m,
+            reach_m,
+        }
     }
 }
 
@@ -154,8 +209,6 @@ impl Record for OrchestraRecord {
 
     fn value(self) -> Orchestra {
         let WishesRecord { stay, part, last_time, near, by_hand, walk, load, exposure, extra } = self.wishes;
-        let HabitsRecord { pace_m_s, settle_s, change_s, default_distance_m, gangway_m: way_m, reach_m } =
-            self.habits;
         let TimpaniRecord { low_drum, pedal_s, screws_s, aim } = self.timpani;
         Orchestra {
             name: self.name,
@@ -163,7 +216,7 @@ impl Record for OrchestraRecord {
             celsius: self.celsius,
             currency: self.currency,
             zone: self.zone,
-            habits: Habits { pace_m_s, settle_s, change_s, default_distance_m, way_m, reach_m },
+            habits: self.habits.value(),
             wishes: Wishes { stay, part, last_time, near, by_hand, walk, load, exposure, extra },
             timpani: TimpaniHabits { low_drum: low_drum.0, pedal_s, screws_s, aim: aim.0 },
             drifts: self.drift_ppm_k.0.into_iter().map(|(material, ppm)| (material.0, ppm)).collect(),

@@ -75,6 +75,9 @@ struct ProgrammeRecord {
     /// What lies or hangs on what.
     #[serde(default, skip_serializing_if = "is_default")]
     lies_on: Once<Text<InstrumentId>, Text<InstrumentId>>,
+    /// What stands as one with what.
+    #[serde(default, skip_serializing_if = "is_default")]
+    stands_with: Once<Text<InstrumentId>, Text<InstrumentId>>,
     /// What differs for a work.
     #[serde(default, skip_serializing_if = "is_default")]
     changes: Once<Text<WorkId>, WorkSetupRecord>,
@@ -337,6 +340,14 @@ impl ProgrammeRecord {
             engaged: Once(engaged.map(|(id, e)| (Text(id.clone()), EngagementRecord::of(e))).collect()),
             parts: Once(parts),
             setup: Once(programme.setup.base().iter().map(placement).collect()),
+            stands_with: Once(
+                programme
+                    .setup
+                    .stations
+                    .iter()
+                    .map(|(thing, with)| (Text(thing.clone()), Text(with.clone())))
+                    .collect(),
+            ),
             lies_on: Once(
                 programme
                     .setup
@@ -380,6 +391,8 @@ impl ProgrammeRecord {
             self.changes.0.into_iter().map(|(work, own)| (work.0, changed(own))).collect(),
             self.lies_on.0.into_iter().map(|(thing, by)| (thing.0, by.0)).collect(),
         );
+        programme.setup.stations =
+            self.stands_with.0.into_iter().map(|(thing, with)| (thing.0, with.0)).collect();
         programme.hires = self.hires.into_iter().map(HireRecord::value).collect();
         programme.a = self.a_hz.map(|a| a.0);
         programme.celsius = self.celsius;

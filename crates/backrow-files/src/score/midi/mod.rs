@@ -110,13 +110,15 @@ fn score(file: &str, tracks: &[Track], grid: &Grid) -> Result<RawScore, ReadErro
     }
     let mut parts: BTreeMap<(u8, u8, usize), RawPart> = BTreeMap::new();
     for (index, track) in tracks.iter().enumerate() {
+        let keys = keys(track, tracks);
         for strike in &track.strikes {
             let drums = strike.channel == 10;
             let program = if drums { 0 } else { strike.program };
             let part = parts
                 .entry((strike.channel, program, index))
                 .or_insert_with(|| part(track, strike, measures.list.len()));
-            part.notes.extend(note(part_instrument(&mut part.instruments, strike), strike, &measures, grid));
+            let instrument = part_instrument(&mut part.instruments, strike);
+            part.notes.extend(note(instrument, strike, &keys, (&measures, grid)));
         }
     }
     raw.parts = parts.into_values().collect();
@@ -156,12 +158,36 @@ fn part_instrument(instruments: &mut Vec<RawInstrument>, strike: &Strike) -> u16
     u16::try_from(at).unwrap_or(super::raw::NO_INSTRUMENT)
 }
 
-fn note(instrument: u16, strike: &Strike, measures: &Measures, grid: &Grid) -> Option<RawNote> {
+/// Key signatures by their ticks: a track's own, else those of all tracks, as the first one carries them for all.
+fn keys(track: &Track, tracks: &[Track]) -> BTreeMap<u64, (i8, bool)> {
+    let of = |track: &Track| {
+        let signature = |(tick, event): &(u64, Event)| match event {
+            Event::Key(fifths, minor) => Some((*tick, (*fifths, *minor))),
+            _ => None,
+        };
+        track.events.iter().filter_map(signature).collect::<Vec<_>>()
+    };
+    let own = of(track);
+    if own.is_empty() { tracks.iter().flat_map(of).collect() } else { own.into_iter().collect() }
+}
+
+/// A note; the file says no spelling, so that its key signature suggests it.
+fn note(
+    instrument: u16,
+    strike: &Strike,
+    keys: &BTreeMap<u64, (i8, bool)>,
+    (measures, grid): (&Measures, &Grid),
+) -> Option<RawNote> {
     let (measure, at) = measures.place(grid.quarters(strike.on));
     let pitch = if strike.channel == 10 {
         RawPitch::Unpitched(None)
     } else {
-        RawPitch::Pitched(Spelled::usual(KeyNumber::new(i32::from(strike.key)).ok()?))
+        let key = KeyNumber::new(i32::from(strike.key)).ok()?;
+        let signature = keys.range(..=strike.on).next_back();
+        RawPitch::Pitched(signature.map_or_else(
+            || Spelled::usual(key),
+            |(_, (fifths, minor))| Spelled::in_key(key, *fifths, *minor),
+        ))
     };
     Some(RawNote {
         measure: u32::try_from(measure).ok()?,

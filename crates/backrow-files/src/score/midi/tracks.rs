@@ -24,6 +24,8 @@ pub(crate) enum Event {
     Tempo(f64),
     /// Quarter notes a measure.
     Time(f64),
+    /// Sharps of a key signature, flats below 0, and whether it is minor.
+    Key(i8, bool),
     /// A marker's text.
     Marker(String),
 }
@@ -188,7 +190,10 @@ impl Reading<'_, '_> {
                 None
             }
             (0x58, _) => Some("time signature"),
-            (0x59, [flats, mode]) if (-7..=7).contains(&flats.cast_signed()) && *mode <= 1 => None,
+            (0x59, [flats, mode]) if (-7..=7).contains(&flats.cast_signed()) && *mode <= 1 => {
+                self.track.events.push((self.tick, Event::Key(flats.cast_signed(), *mode == 1)));
+                None
+            }
             (0x59, _) => Some("key signature"),
             _ => None,
         };

@@ -156,6 +156,10 @@ pub(super) fn head(cell: &str) -> Option<Head> {
             (Head::Bow, &["bow", "bogen", "archet", "arco", "archetto"]),
             (Head::Brush, &["brush", "brushes", "besen", "balai", "balais", "spazzole", "spazzola"]),
             (Head::Hand, &["hand", "hands", "main", "mano", "fingers"]),
+            (
+                Head::Glove,
+                &["glove", "gloves", "handschuh", "handschuhe", "gant", "gants", "guanto", "guanti"],
+            ),
         ],
     )
 }

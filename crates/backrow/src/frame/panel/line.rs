@@ -42,7 +42,9 @@ pub(super) fn ui(
         .wrap(),
     );
     rule(ui, scene);
-    fact(ui, scene, "Part", format!("{}, printed “{}”", line.part, line.printed));
+    let printed = format!("printed “{}”", line.printed);
+    let part = [line.part.trim(), &printed].into_iter().filter(|words| !words.is_empty());
+    fact(ui, scene, "Part", part.collect::<Vec<_>>().join(", "));
     fact(ui, scene, "Measures", line.measures());
     notes(ui, scene, line);
     if !line.beaters.is_empty() {

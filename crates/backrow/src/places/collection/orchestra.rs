@@ -70,33 +70,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, state: &mut Option<Draft>) 
         }
         ui.label(RichText::new("of calendars in and out").color(scene.tokens.ink2));
         ui.end_row();
-        let h = &mut orchestra.habits;
-        let rows: [(&str, &mut f64, std::ops::RangeInclusive<f64>, &str); 8] = [
-            ("A, Hz", &mut draft.a, 380.0..=500.0, ""),
-            ("On stage, °C", &mut orchestra.celsius, -10.0..=45.0, ""),
-            ("Walking pace, m/s", &mut h.pace_m_s, 0.1..=5.0, "common practice, no published figure"),
-            ("To settle after a walk, s", &mut h.settle_s, 0.0..=30.0, "common practice"),
-            ("To change beaters, s", &mut h.change_s, 0.0..=30.0, "common practice"),
-            (
-                "Where there is no floor plan, m",
-                &mut h.default_distance_m,
-                0.0..=30.0,
-                "used where nothing is known, and marked as assumed",
-            ),
-            ("Narrowest gangway, m", &mut h.way_m, 0.3..=3.0, "local rules may ask for more"),
-            (
-                "Reach with a stick, m",
-                &mut h.reach_m,
-                0.3..=2.0,
-                "from the middle of the body; our own figure, no source",
-            ),
-        ];
-        for (word, value, range, note) in rows {
-            let label = ui.label(word);
-            ui.add(egui::DragValue::new(value).range(range).speed(0.1).max_decimals(2)).labelled_by(label.id);
-            ui.label(RichText::new(note).color(scene.tokens.ink2));
-            ui.end_row();
-        }
+        figures(ui, scene, (&mut *orchestra, &mut draft.a));
     });
     timpani(ui, scene, &mut orchestra.timpani);
     wishes(ui, scene, &mut orchestra.wishes);
@@ -124,6 +98,51 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, state: &mut Option<Draft>) 
             draft.orchestra.timpani = TimpaniHabits::default();
         }
     });
+}
+
+/// The A, the temperature and the section's habits for moves.
+fn figures(ui: &mut Ui, scene: &Scene<'_>, (orchestra, a): (&mut Orchestra, &mut f64)) {
+    let h = &mut orchestra.habits;
+    let rows: [(&str, &mut f64, std::ops::RangeInclusive<f64>, &str); 12] = [
+        ("A, Hz", a, 380.0..=500.0, ""),
+        ("On stage, °C", &mut orchestra.celsius, -10.0..=45.0, ""),
+        ("Walking pace, m/s", &mut h.pace_m_s, 0.1..=5.0, "1.2 is the fast end of players’ rule of thumb"),
+        ("To settle after a walk, s", &mut h.settle_s, 0.0..=30.0, "common practice"),
+        ("To change beaters, s", &mut h.change_s, 0.0..=30.0, "players’ rule of thumb, 1 to 2"),
+        (
+            "To pick up cymbals or put them down, s",
+            &mut h.cymbals_s,
+            0.0..=30.0,
+            "without a sound; players’ rule of thumb, 2 to 4",
+        ),
+        (
+            "Between two and four mallets, s",
+            &mut h.four_mallets_s,
+            0.0..=30.0,
+            "players’ rule of thumb, 3 to 5",
+        ),
+        ("To pick up a bow or put it down, s", &mut h.bow_s, 0.0..=30.0, "players’ rule of thumb, 2 to 3"),
+        ("To put on gloves or take them off, s", &mut h.gloves_s, 0.0..=60.0, "our own figure, no source"),
+        (
+            "Where there is no floor plan, m",
+            &mut h.default_distance_m,
+            0.0..=30.0,
+            "used where nothing is known, and marked as assumed",
+        ),
+        ("Narrowest gangway, m", &mut h.way_m, 0.3..=3.0, "local rules may ask for more"),
+        (
+            "Reach with a stick, m",
+            &mut h.reach_m,
+            0.3..=2.0,
+            "from the middle of the body; our own figure, no source",
+        ),
+    ];
+    for (word, value, range, note) in rows {
+        let label = ui.label(word);
+        ui.add(egui::DragValue::new(value).range(range).speed(0.1).max_decimals(2)).labelled_by(label.id);
+        ui.label(RichText::new(note).color(scene.tokens.ink2));
+        ui.end_row();
+    }
 }
 
 /// How timpani stand, how long they take to retune, and what a tuning plan puts first.

@@ -133,6 +133,10 @@ fn against(scene: &Scene<'_>, view: &Here<'_>, id: &InstrumentId) -> Option<Stri
         if timpani && line.is_pitched() {
             return drums_against(scene, view, line, id);
         }
+        // Without pitch the kind alone decides: another one needs a word.
+        if let Some(kind) = line.kind.as_ref().filter(|kind| !line.is_pitched() && **kind != thing.kind) {
+            return Some(format!("is not the {} that the line asks for", scene.library.kind_name(kind)));
+        }
         let reach = backrow_core::compass::fit(thing.compass(), line.sounding());
         let lacks = reach.lacking();
         let more = if lacks.len() > 4 { format!(" and {} more", lacks.len() - 4) } else { String::new() };

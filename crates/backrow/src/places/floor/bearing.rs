@@ -1,4 +1,5 @@
-//! What lies on a table or hangs on a stand: it goes along with it, and is tied to what it is put on.
+//! What lies on a table or hangs on a stand: it goes along with it, and is tied to what it is put on. What stands as one goes as
+//! one, unless it is moved with Alt.
 
 use crate::intent::Intent;
 use crate::places::floor::Here;
@@ -7,26 +8,29 @@ use crate::view::Selected;
 use backrow_core::edit::{Edit, words};
 use backrow_core::id::InstrumentId;
 use backrow_core::library::Library;
-use backrow_core::stage::{carried, figure, hit};
+use backrow_core::stage::{carried, carried_alone, figure, hit};
 use backrow_core::week::{Placement, Programme};
 
 /// Adds to the changes that were asked for what goes along, and what comes to lie on a table or leaves it.
-pub(super) fn along(scene: &mut Scene<'_>, from: usize, programme: &Programme) {
+///
+/// `alone` says that what was moved was to move without the rest of its station.
+pub(super) fn along(scene: &mut Scene<'_>, from: usize, programme: &Programme, alone: bool) {
     let asked = scene.intents.split_off(from.min(scene.intents.len()));
     for intent in asked {
         let intent = match intent {
-            Intent::Edit(edit) => Intent::Edit(with(scene.library, programme, edit)),
+            Intent::Edit(edit) => Intent::Edit(with(scene.library, programme, edit, alone)),
             other => other,
         };
         scene.intents.push(intent);
     }
 }
 
-fn with(library: &Library, programme: &Programme, edit: Edit) -> Edit {
+fn with(library: &Library, programme: &Programme, edit: Edit, alone: bool) -> Edit {
     let (mut moved, mut off, mut tied) = (Vec::new(), Vec::new(), Vec::new());
     gather(&edit, &mut moved, &mut off, &mut tied);
     let id = || programme.id.clone();
-    let mut more: Vec<Edit> = carried(&programme.setup, &moved)
+    let along = if alone { carried_alone } else { carried };
+    let mut more: Vec<Edit> = along(&programme.setup, &moved)
         .into_iter()
         .map(|(instrument, placement)| Edit::Stand { programme: id(), instrument, placement })
         .collect();
@@ -102,6 +106,36 @@ fn under(
     let (ids, figures): (Vec<_>, Vec<_>) = others.unzip();
     let at = hit(&figures.iter().collect::<Vec<_>>(), to.at, 0.0)?;
     ids.get(at).map(|id| (*id).clone())
+}
+
+/// Lets everything that is chosen stand as one; where one thing alone is chosen, or all of one station, lets it stand apart.
+pub(super) fn toggle_station(scene: &mut Scene<'_>, view: &Here<'_>) {
+    let Some(programme) = view.own.shown() else { return };
+    let setup = &programme.setup;
+    let stands = |id: &InstrumentId| setup.base().contains_key(id) && !setup.borne.contains_key(id);
+    let chosen: Vec<InstrumentId> = super::many::chosen(view).into_iter().filter(stands).collect();
+    let Some((head, others)) = chosen.split_first() else {
+        let words = "Choose what stands on the floor first.".to_owned();
+        return scene.ask(Intent::Say(words));
+    };
+    let with = |instrument: &InstrumentId, with: Option<&InstrumentId>| Edit::StandWith {
+        programme: programme.id.clone(),
+        instrument: instrument.clone(),
+        with: with.cloned(),
+    };
+    let one = others.iter().all(|other| setup.station_of(other) == setup.station_of(head));
+    if others.is_empty() && setup.peers(head).next().is_none() {
+        let words = "Choose what is to stand with it as well: Ctrl and a click.".to_owned();
+        return scene.ask(Intent::Say(words));
+    }
+    let (words, edits): (String, Vec<Edit>) = if one {
+        let words = "Let things stand apart from their station".to_owned();
+        (words, chosen.iter().map(|id| with(id, None)).collect())
+    } else {
+        let words = format!("Let {} things stand as one", chosen.len());
+        (words, others.iter().map(|id| with(id, Some(head))).collect())
+    };
+    scene.edit(Edit::Together { words, edits });
 }
 
 /// Lays what is selected on the thing under it, or lets it stand by itself again.

@@ -19,6 +19,8 @@ pub const KEYS: &[(&str, &str)] = &[
     ("Ctrl A", "Choose everything"),
     ("M", "Mirror about the middle"),
     ("O", "Lay it on what is under it, or let it stand by itself"),
+    ("G", "Let what is chosen stand as one station, or apart"),
+    ("Alt and a move", "Move one thing within its station"),
     ("Delete", "Take it off the floor"),
     ("Enter", "Put what is picked up on the nearest free spot"),
     ("P", "Propose places"),
@@ -107,6 +109,9 @@ fn chosen(ui: &Ui, scene: &mut Scene<'_>, view: &Here<'_>, plan: &Plan, programm
     }
     if pressed(Modifiers::NONE, Key::O) {
         super::bearing::toggle(scene, view);
+    }
+    if pressed(Modifiers::NONE, Key::G) {
+        super::bearing::toggle_station(scene, view);
     }
     let mirror = pressed(Modifiers::NONE, Key::M);
     if pressed(Modifiers::NONE, Key::Delete) {

@@ -116,6 +116,10 @@ pub(super) fn menu(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, plan
                 super::bearing::toggle(scene, view);
                 ui.close();
             }
+            if ui.button("As one station, or apart (G)").clicked() {
+                super::bearing::toggle_station(scene, view);
+                ui.close();
+            }
             let all_kept = things.is_empty();
             if ui.button(if all_kept { "Let them move" } else { "Keep them here" }).clicked() {
                 let keep = keep(view, plan, &programme, !all_kept);
@@ -134,7 +138,8 @@ pub(super) fn menu(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, plan
         })
     });
     button.response.on_hover_text(
-        "Ctrl and a click choose one more; Shift and a drag on the floor choose those in a box",
+        "Ctrl and a click choose one more; Shift and a drag on the floor choose those in a box; Alt and a drag move one thing \
+         within its station",
     );
     if let Some((words, next)) = asked {
         scene.edit(stand_all(&programme, words, ids().zip(next).collect::<Vec<_>>()));

@@ -12,7 +12,7 @@ use crate::theme::widgets::primary;
 use backrow_core::collection::Venue;
 use backrow_core::edit::Edit;
 use backrow_core::evening::Evening;
-use backrow_core::evening::places::{Difference, Proposed, propose};
+use backrow_core::evening::places::{Difference, Proposed, edits, propose};
 use backrow_core::library::Library;
 use backrow_core::seconds::{Round, text};
 use backrow_core::stage::figure;
@@ -58,6 +58,10 @@ pub(super) fn menu(
             ui.label(RichText::new("no other programme has a setup yet").font(sans(size::NOTE)));
         }
         ui.separator();
+        if ui.button("Draw a new venue").clicked() {
+            view.own.drawings.put(super::venue::Drawing::new());
+            ui.close();
+        }
         if ui.button("Take everything off the floor").clicked() {
             let off = programme
                 .setup
@@ -176,6 +180,15 @@ fn take_over(scene: &mut Scene<'_>, programme: &Programme, other: &Programme) {
         let by = other.setup.borne.get(id).filter(|by| all.iter().any(|(there, _)| there == *by))?.clone();
         Some(Edit::Bear { programme: programme.id.clone(), instrument: id.clone(), by: Some(by) })
     }));
+    let stations = other.setup.stations.iter().filter(|(id, with)| {
+        let there = |one: &backrow_core::id::InstrumentId| all.iter().any(|(id, _)| id == one);
+        there(id) && there(with)
+    });
+    edits.extend(stations.map(|(id, with)| Edit::StandWith {
+        programme: programme.id.clone(),
+        instrument: id.clone(),
+        with: Some(with.clone()),
+    }));
     for (id, placement) in programme.setup.base() {
         if all.iter().any(|(other, _)| other == id) || !taken.contains(&placement.number) {
             taken.push(placement.number);
@@ -191,10 +204,11 @@ fn take_over(scene: &mut Scene<'_>, programme: &Programme, other: &Programme) {
 
 /// The proposal over the plan, in dashes, with what takes it or puts it back.
 pub(super) fn proposal(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, scale: &Scale) {
-    let Some(Proposed { places: found, difference }) = view.own.proposal.clone() else { return };
+    let Some(Proposed { sketch, difference }) = view.own.proposal.clone() else { return };
     let tokens = scene.tokens;
     let painter = ui.painter().with_clip_rect(scale.area);
-    for (id, placement) in &found {
+    let found = &sketch.places;
+    for (id, placement) in found {
         let Some(thing) = scene.library.instruments.get(id) else { continue };
         let outline = scale.line(&figure(thing.footprint.shape, placement).outline);
         let closed: Vec<_> = outline.iter().chain(outline.first()).copied().collect();
@@ -220,7 +234,13 @@ pub(super) fn proposal(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, 
         used.iter().filter(open).count()
     });
     let left = if left == 0 { String::new() } else { format!(" {left} find none behind the orchestra.") };
-    let words = format!("{} places proposed.{left}", found.len());
+    let heads: std::collections::BTreeSet<_> = sketch.stations.values().collect();
+    let stations = match heads.len() {
+        0 => String::new(),
+        1 => ", 1 station that stands as one".to_owned(),
+        n => format!(", {n} stations that stand as one"),
+    };
+    let words = format!("{} places proposed{stations}.{left}", found.len());
     line.label(RichText::new(words).color(tokens.ink));
     if !difference.impossible.is_empty() {
         let (rect, _) = line.allocate_exact_size(egui::vec2(14.0, 18.0), egui::Sense::hover());
@@ -243,7 +263,6 @@ pub(super) fn proposal(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, 
 /// Takes what is proposed.
 pub(super) fn take(scene: &mut Scene<'_>, view: &mut Here<'_>) {
     let (Some(found), Some(programme)) = (view.own.proposal.take(), view.programme.clone()) else { return };
-    let found = found.places;
-    let words = format!("Place {} instruments as proposed", found.len());
-    scene.edit(stand_all(&programme, words, found));
+    let words = format!("Place {} instruments as proposed", found.sketch.places.len());
+    scene.edit(Edit::Together { words, edits: edits(&programme, &found.sketch) });
 }

@@ -41,6 +41,7 @@ pub(super) fn ui(
     if view.own.shown.standing {
         rooms(&painter, plan, &playing, scale, &tokens);
     }
+    stations(&painter, view, plan, scale, &tokens);
     // What bears lies under what it bears.
     let (below, above): (Vec<usize>, Vec<usize>) =
         (0..plan.things.len()).partition(|at| plan.things.get(*at).is_some_and(|stood| stood.on.is_none()));
@@ -67,6 +68,18 @@ pub(super) fn ui(
     moving::drop_in(ui, scene, view, scale);
 }
 
+/// A line round what stands as one, stronger where one of it is chosen.
+fn stations(painter: &Painter, view: &Here<'_>, plan: &Plan, scale: &Scale, tokens: &Tokens) {
+    for station in plan.stations() {
+        let mut things = station.iter().filter_map(|at| plan.things.get(*at));
+        let here = things.any(|stood| is_chosen(view, &stood.instrument));
+        let round = scale.line(&plan.station_outline(&station));
+        let line: Vec<_> = round.iter().chain(round.first()).copied().collect();
+        let (ink, width) = if here { (tokens.accent, 2.0) } else { (tokens.ink3, 1.0) };
+        painter.extend(Shape::dashed_line(&line, Stroke::new(width, ink), 3.0, 3.0));
+    }
+}
+
 /// The rooms of those who play in the work at hand; those of other works quieter.
 fn rooms(painter: &Painter, plan: &Plan, playing: &[BTreeSet<PlayerId>], scale: &Scale, tokens: &Tokens) {
     let things = plan.things.iter().zip(playing);
@@ -78,6 +91,24 @@ fn rooms(painter: &Painter, plan: &Plan, playing: &[BTreeSet<PlayerId>], scale: 
             painter.extend(Shape::dotted_line(&line, ink, 4.0, 0.8));
         }
     }
+}
+
+/// "3. Snare drum; stands as one with Xylophone 1".
+fn hover_words(scene: &Scene<'_>, view: &Here<'_>, stood: &Stood, name: &str) -> String {
+    let mut words = format!("{}. {name}", stood.placement.number);
+    let programme = view.own.shown();
+    let setup = programme.as_ref().map(|programme| &programme.setup);
+    let peers: Vec<String> = setup
+        .into_iter()
+        .flat_map(|setup| setup.peers(&stood.instrument))
+        .map(|id| scene.library.instrument_name(id))
+        .collect();
+    if !peers.is_empty() {
+        words.push_str("; stands as one with ");
+        words.push_str(&peers.join(", "));
+        words.push_str(". Alt and a drag move it alone");
+    }
+    words
 }
 
 fn thing(
@@ -120,7 +151,7 @@ fn thing(
         inside::wedge(painter, scale, &instrument, stood, low, (labels, &tokens));
     }
     let response = response
-        .on_hover_text(format!("{}. {}", stood.placement.number, instrument.name))
+        .on_hover_text(hover_words(scene, view, stood, &instrument.name))
         .on_hover_cursor(CursorIcon::Grab);
     if response.clicked() {
         if ui.input(|i| i.modifiers.command) {

@@ -45,7 +45,13 @@ pub(super) fn begin_service(scene: &Scene<'_>, view: &mut Here<'_>, week: &Week)
 fn add_week(scene: &mut Scene<'_>, view: &mut Here<'_>) {
     let library: &Library = scene.library;
     let id = WeekId::fresh("week", |id| library.weeks.contains_key(id));
-    let number = library.weeks.len() + 1;
+    // The number after the highest that a week's title begins with: after "Week 42, 18-24 October" comes "Week 43".
+    let numbered = |title: &str| {
+        let rest = title.trim().strip_prefix("Week ")?;
+        rest.split(|c: char| !c.is_ascii_digit()).next()?.parse::<usize>().ok()
+    };
+    let highest = library.weeks.values().filter_map(|week| numbered(&week.title)).max();
+    let number = highest.unwrap_or(library.weeks.len()).saturating_add(1);
     let week = Week {
         id: id.clone(),
         title: format!("Week {number}"),

@@ -171,7 +171,8 @@ pub(super) fn ui(
     (week, programme): (&Week, &Programme),
 ) {
     let tokens = scene.tokens;
-    let total: f64 = programme.hires.iter().filter_map(|hire| hire.cost).sum();
+    // The sum of nothing is -0.
+    let total = programme.hires.iter().filter_map(|hire| hire.cost).sum::<f64>() + 0.0;
     let beside = format!("{} hired or borrowed, {total:.2} in all", programme.hires.len());
     marks::heading(ui, &programme.title, &beside, &tokens);
     ui.add_space(space::XS);

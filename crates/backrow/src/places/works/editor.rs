@@ -61,6 +61,8 @@ pub(super) struct Editor {
     /// The tempo lines as typed, and what is wrong with them.
     tempo: String,
     tempo_error: String,
+    /// The measure before which the movement is to be cut.
+    cut_at: String,
     /// The line of a new line.
     line: String,
     /// The line that is open, and its line as typed.
@@ -166,6 +168,7 @@ impl Editor {
             movement: 0,
             tempo: String::new(),
             tempo_error: String::new(),
+            cut_at: String::new(),
             line: String::new(),
             open: None,
             said: String::new(),
@@ -263,6 +266,38 @@ impl Editor {
         self.work.movements.retain(|movement| movement.id != id);
         self.work.lines.retain(|line| line.movement != id);
         self.turn_to(self.movement.saturating_sub(1));
+    }
+
+    /// Cuts the shown movement before the measure that was typed.
+    fn cut_movement(&mut self) {
+        let Some(id) = self.shown().map(|movement| movement.id.clone()) else { return };
+        let at = self.cut_at.trim().to_owned();
+        match self.work.with_cut(&id, &MeasureName::new(&at)) {
+            Ok(mut work) => {
+                self.step();
+                let numbered = work.movements.iter().all(|m| m.id == id || m.figure().is_none());
+                if let Some(new) = work.movements.get_mut(self.movement + 1)
+                    && numbered
+                {
+                    new.title = format!("from m. {at}");
+                }
+                self.work = work;
+                self.cut_at.clear();
+                self.turn_to(self.movement + 1);
+                self.said = format!("The movement is cut before m. {at}: give the new one its number.");
+            }
+            Err(why) => self.said = format!("Not cut: {why}."),
+        }
+    }
+
+    /// Makes the shown movement and the one after it one.
+    fn merge_movement(&mut self) {
+        let Some(id) = self.shown().map(|movement| movement.id.clone()) else { return };
+        let Some(work) = self.work.with_merged(&id) else { return };
+        self.step();
+        self.work = work;
+        self.turn_to(self.movement);
+        "The two movements are one now; one step back parts them again.".clone_into(&mut self.said);
     }
 
     fn fresh_line(&self, name: &str) -> LineId {

@@ -6,7 +6,7 @@ use backrow_core::id::{InstrumentId, WorkId};
 use backrow_core::lacking::{Lack, lacking};
 use backrow_core::moves::{Arrival, Edge, Move as Step0, Taken};
 use backrow_core::music::{MeasureName, Movement, Timeline, Work};
-use backrow_core::seconds::{Round, tenths_s};
+use backrow_core::seconds::{Change, Round, tenths_s};
 use backrow_print::player::{Move, MoveState, Passage, Station, Step, With};
 use std::collections::BTreeSet;
 
@@ -172,6 +172,9 @@ fn way(case: &Case<'_>, step: &Step0, to: &Taken, (rest_measures, together): (u3
         1 => how.push("a step up or down on the route".to_owned()),
         n => how.push(format!("{n} steps up or down on the route")),
     }
+    if let Some(change @ Change::Take(_)) = step.need.change {
+        how.push(change.words().to_owned());
+    }
     if step.need.assumed {
         how.push("assumed".to_owned());
     }
@@ -182,7 +185,7 @@ fn way(case: &Case<'_>, step: &Step0, to: &Taken, (rest_measures, together): (u3
     Move {
         to: if number == "–" { thing_of(case, to) } else { number },
         metres: (!step.need.same_place).then_some(step.need.metres),
-        change_beaters: step.need.change,
+        change_beaters: step.need.change.is_some(),
         rest_measures,
         has_s: Some(has),
         needs_s: Some(needs),

@@ -8,6 +8,7 @@ use backrow_core::id::ProgrammeId;
 use backrow_core::library::Library;
 use backrow_core::music::{Line, Movement, Work};
 use backrow_core::sets::line_plan;
+use backrow_core::stage::{Plan, Stood};
 use backrow_core::week::{Assignment, LineRef, Programme};
 use serde_json::{Value, json};
 use std::collections::BTreeMap;
@@ -61,7 +62,8 @@ pub(super) fn json(proposed: &Proposed, id: &ProgrammeId, files: &[String]) -> V
             json!({ "title": work.title, "composer": work.composer, "movements": movements })
         })
         .collect();
-    let findings: Vec<Value> = check(&Evening::of(library, programme))
+    let evening = Evening::of(library, programme);
+    let findings: Vec<Value> = check(&evening)
         .iter()
         .map(|one| {
             json!({ "code": one.rule.code(), "degree": one.degree.word(), "what": one.what, "detail": one.detail() })
@@ -70,7 +72,7 @@ pub(super) fn json(proposed: &Proposed, id: &ProgrammeId, files: &[String]) -> V
     Value::Object(object(json!({
         "programme": programme.title,
         "works": works,
-        "stations": stations(programme),
+        "stations": stations(evening.floor(None).plan()),
         "proofs": proposed.proofs,
         "open": proposed.open,
         "findings": findings,
@@ -137,25 +139,43 @@ fn tuning(library: &Library, line: &Line, given: &Assignment) -> Value {
     })
 }
 
-/// What stands on the floor, a station for each player's things at one place; without stations each thing by itself.
-fn stations(programme: &Programme) -> Vec<Value> {
-    let mut owners: BTreeMap<String, String> = BTreeMap::new();
-    for (_, given) in programme.lines() {
-        for instrument in &given.instruments {
-            if let Some(player) = &given.player {
-                owners.entry(instrument.to_string()).or_insert_with(|| player.to_string());
-            }
-        }
+/// What stands on the floor, a station for what stands as one. Its place is the mean of its things' middles; its turn is theirs,
+/// weighed by the floor that they cover, so that an arc of drums is turned as its player is.
+fn stations(plan: &Plan) -> Vec<Value> {
+    let grouped = plan.stations();
+    let alone = (0..plan.things.len()).filter(|at| !grouped.iter().any(|station| station.contains(at)));
+    // What lies on a table that stands alone is of that one's station.
+    let bearers = alone.filter(|at| plan.things.get(*at).is_some_and(|stood| stood.on.is_none()));
+    let single = bearers.map(|at| {
+        let lying = plan.things.iter().enumerate().filter(move |(_, other)| other.on == Some(at));
+        std::iter::once(at).chain(lying.map(|(lies, _)| lies)).collect::<Vec<_>>()
+    });
+    let all: Vec<Vec<usize>> = grouped.iter().cloned().chain(single).collect();
+    all.iter().map(|station| station_json(plan, station)).collect()
+}
+
+fn station_json(plan: &Plan, station: &[usize]) -> Value {
+    let things: Vec<&Stood> = station.iter().filter_map(|at| plan.things.get(*at)).collect();
+    let standing: Vec<&&Stood> = things.iter().filter(|stood| stood.on.is_none()).collect();
+    let count = standing.len().max(1) as f64;
+    let mean = |of: fn(&Stood) -> f64| standing.iter().map(|stood| of(stood)).sum::<f64>() / count;
+    let along = |part: fn(f64) -> f64| {
+        let each = standing.iter().map(|s| part(s.placement.turn_deg.to_radians()) * s.figure.area_m2());
+        each.sum::<f64>()
+    };
+    let turn_deg = along(f64::sin).atan2(along(f64::cos)).to_degrees().rem_euclid(360.0);
+    // Whoever plays most of it.
+    let mut players: BTreeMap<String, usize> = BTreeMap::new();
+    for player in things.iter().flat_map(|stood| &stood.played_by) {
+        *players.entry(player.to_string()).or_default() += 1;
     }
-    let station =
-        |(instrument, placement): (&backrow_core::id::InstrumentId, &backrow_core::week::Placement)| {
-            json!({
-                "player": owners.get(instrument.as_str()),
-                "x_m": placement.at.x,
-                "y_m": placement.at.y,
-                "turn_deg": placement.turn_deg,
-                "instruments": [instrument.to_string()],
-            })
-        };
-    programme.setup.base().iter().map(station).collect()
+    let player = players.iter().max_by_key(|(id, count)| (**count, std::cmp::Reverse(*id))).map(|(id, _)| id);
+    let millimetres = |metres: f64| (metres * 1000.0).round() / 1000.0;
+    json!({
+        "player": player,
+        "x_m": millimetres(mean(|stood| stood.placement.at.x)),
+        "y_m": millimetres(mean(|stood| stood.placement.at.y)),
+        "turn_deg": (turn_deg * 10.0).round() / 10.0 % 360.0 + 0.0,
+        "instruments": things.iter().map(|stood| stood.instrument.to_string()).collect::<Vec<_>>(),
+    })
 }

@@ -9,6 +9,7 @@ use backrow_core::library::Library;
 use backrow_core::rota::words::{describe, players};
 use backrow_core::rota::{Answer, Effort, Rota, Staffing};
 use backrow_files::kinds::wanted;
+use std::collections::BTreeSet;
 
 /// Some seconds at the worst.
 const EFFORT: Effort = Effort::AT_HAND;
@@ -29,9 +30,33 @@ pub(super) struct Proposed {
 pub(super) fn all(library: Library, programme: &ProgrammeId) -> Result<Proposed, String> {
     let mut proposed = Proposed { library, proofs: Vec::new(), open: Vec::new() };
     choose(&mut proposed, programme)?;
+    let chosen = proposed.open.len();
     assign(&mut proposed, programme)?;
+    let assigned = proposed.open.len();
     stand(&mut proposed, programme)?;
+    let short = too_short(&proposed.library, programme);
+    if short > 0 {
+        // The ways of the floor are longer than the default distance promised: who plays what, once more by what the floor says.
+        let mut again = Proposed {
+            library: proposed.library.clone(),
+            proofs: Vec::new(),
+            open: proposed.open.iter().take(chosen).cloned().collect(),
+        };
+        assign(&mut again, programme)?;
+        if too_short(&again.library, programme) < short {
+            again.open.extend(proposed.open.iter().skip(assigned).cloned());
+            proposed = again;
+        }
+    }
     Ok(proposed)
+}
+
+/// How many moves lack their seconds.
+fn too_short(library: &Library, programme: &ProgrammeId) -> usize {
+    let Some(programme) = library.programme(programme) else { return 0 };
+    let evening = Evening::of(library, programme);
+    let moves = library.players.keys().flat_map(|player| evening.timetable().moves(player));
+    moves.filter(|step| !step.fits()).count()
 }
 
 impl Proposed {
@@ -53,7 +78,7 @@ fn choose(proposed: &mut Proposed, id: &ProgrammeId) -> Result<(), String> {
         });
         let name = name.unwrap_or_default();
         if let Some(pick) = choice.instruments.take_if(|pick| pick.asks || pick.chosen.is_empty()) {
-            open.push(format!("{name}: no instrument was taken: {}.", pick.reason));
+            open.push(format!("{name}: no instrument was taken: {}.", pick.reason.trim_end_matches('.')));
         }
         if let Some(pick) = choice.beaters.take_if(|pick| pick.asks || pick.chosen.is_empty()) {
             open.push(format!("{name}: no beaters were taken: {}.", pick.reason));
@@ -110,7 +135,12 @@ fn assign(proposed: &mut Proposed, id: &ProgrammeId) -> Result<(), String> {
         proposed.open.push(format!("Those engaged are not enough: {why}."));
     }
     if waiting > 0 {
-        proposed.open.push(format!("{waiting} lines wait for an extra player."));
+        let words = if waiting == 1 {
+            "1 line waits for an extra player.".to_owned()
+        } else {
+            format!("{waiting} lines wait for an extra player.")
+        };
+        proposed.open.push(words);
     }
     proposed.take("Propose assignments", edits)
 }
@@ -124,10 +154,14 @@ fn stand(proposed: &mut Proposed, id: &ProgrammeId) -> Result<(), String> {
     };
     // As in the window: of a few setups the one that makes the fewest moves impossible.
     let found = places::propose(&Evening::of(library, programme), venue, None);
-    let places = found.map(|found| found.places).unwrap_or_default();
-    let edits: Vec<Edit> = places
-        .into_iter()
-        .map(|(instrument, placement)| Edit::Stand { programme: id.clone(), instrument, placement })
+    let sketch = found.map(|found| found.sketch).unwrap_or_default();
+    let edits = places::edits(id, &sketch);
+    let used: BTreeSet<_> = programme.lines().flat_map(|(_, given)| &given.instruments).collect();
+    let left = used.into_iter().filter(|id| !sketch.places.contains_key(*id));
+    let left: Vec<String> = left
+        .filter(|id| programme.number_of(id).is_none())
+        .map(|thing| format!("{} finds no place on the floor.", library.instrument_name(thing)))
         .collect();
+    proposed.open.extend(left);
     proposed.take("Propose a setup", edits)
 }

@@ -1,6 +1,7 @@
 //! The tuning plan of a line of timpani: what each drum starts with, each retuning, and which pitch stays on which drum.
 
 use super::super::{fact, rule};
+use crate::intent::Intent;
 use crate::scene::Scene;
 use crate::theme::tokens::size;
 use crate::theme::{marks, sans};
@@ -9,7 +10,7 @@ use crate::view::View;
 use backrow_core::edit::Edit;
 use backrow_core::id::ProgrammeId;
 use backrow_core::pitch::KeyNumber;
-use backrow_core::sets::{LinePlan, SetDrum};
+use backrow_core::sets::{LinePlan, SetDrum, made_one};
 use backrow_core::timpani::{Plan, Said, impossible_words, proof_words, seconds};
 use backrow_core::week::LineRef;
 use egui::{RichText, Ui};
@@ -36,10 +37,30 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, programme:
     }
     part_says(ui, scene, at, &line);
     pins(ui, scene, programme, at, &line);
+    one_set(ui, scene, &line);
     if line.estimated {
         let words =
             "When each note is struck is not known here; notes are taken to be even within their measures.";
         ui.add(egui::Label::new(RichText::new(words).font(sans(size::NOTE)).color(scene.tokens.ink2)).wrap());
+    }
+}
+
+/// Single drums may be made one set.
+fn one_set(ui: &mut Ui, scene: &mut Scene<'_>, line: &LinePlan) {
+    let mut drums: Vec<_> = line.drums.iter().map(|one| one.instrument.clone()).collect();
+    let all = drums.len();
+    drums.sort();
+    drums.dedup();
+    if all < 2 || drums.len() != all {
+        return;
+    }
+    let button = ui.button("Make one set of these drums");
+    let hover = "They become one instrument of the collection, for every line that has any of them; one undo parts them again";
+    if button.on_hover_text(hover).clicked() {
+        match made_one(scene.library, &drums) {
+            Ok(edit) => scene.edit(edit),
+            Err(why) => scene.ask(Intent::Fail(why)),
+        }
     }
 }
 

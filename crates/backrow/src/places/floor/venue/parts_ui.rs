@@ -177,11 +177,25 @@ const fn explained(kept_for: AreaUse) -> &'static str {
     }
 }
 
+/// How wide and how deep an outline is, metres.
+fn size_of(outline: &[Point]) -> Option<(f64, f64)> {
+    let reach = |of: fn(&Point) -> f64| {
+        let ends = outline.iter().map(of);
+        let (low, high) =
+            ends.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), x| (low.min(x), high.max(x)));
+        (high > low).then_some(high - low)
+    };
+    Some((reach(|p| p.x)?, reach(|p| p.y)?))
+}
+
 /// Floors to begin from, by typed metres.
 fn templates(ui: &mut Ui, drawing: &mut Drawing) {
-    let id = ui.scope_id().with("template metres");
+    let id = ui.scope_id().with(("template metres", drawing.venue.id.as_str()));
     let (mut width, mut depth, mut third): (f64, f64, f64) =
-        ui.data_mut(|data| data.get_temp(id)).unwrap_or((14.0, 9.0, 1.5));
+        ui.data_mut(|data| data.get_temp(id)).unwrap_or_else(|| {
+            let (width, depth) = size_of(&drawing.venue.floor).unwrap_or((14.0, 9.0));
+            (width, depth, 1.5)
+        });
     ui.horizontal_wrapped(|ui| {
         for (words, value) in [("Width", &mut width), ("Depth", &mut depth), ("Bulge or back", &mut third)] {
             let label = ui.label(RichText::new(words).font(sans(size::NOTE)));

@@ -147,6 +147,11 @@ pub(super) fn movement(ui: &mut Ui, scene: &Scene<'_>, editor: &mut Editor) {
         if remove.on_hover_text("With its lines; one step back brings it back").clicked() {
             editor.remove_movement();
         }
+        let follows = editor.movement + 1 < editor.work.movements.len();
+        let merge = ui.add_enabled(follows, egui::Button::new("Merge with the next"));
+        if merge.on_hover_text("The two become one movement, with the name of this one").clicked() {
+            editor.merge_movement();
+        }
     });
     let at = editor.movement;
     if let Some(movement) = editor.work.movements.get_mut(at) {
@@ -159,7 +164,25 @@ pub(super) fn movement(ui: &mut Ui, scene: &Scene<'_>, editor: &mut Editor) {
             }
         });
     }
+    cut(ui, scene, editor);
     tempo(ui, scene, editor);
+}
+
+/// Where the shown movement is to be cut in two.
+fn cut(ui: &mut Ui, scene: &Scene<'_>, editor: &mut Editor) {
+    if editor.shown().is_some_and(|movement| movement.timeline.measures.len() > 1) {
+        ui.horizontal(|ui| {
+            let label = ui.label(RichText::new("Cut the movement before measure").color(scene.tokens.ink2));
+            let field = egui::TextEdit::singleline(&mut editor.cut_at).desired_width(60.0);
+            let field = ui.add(field).labelled_by(label.id);
+            let enter = field.lost_focus() && ui.input(|i| i.key_pressed(Key::Enter));
+            let may = !editor.cut_at.trim().is_empty();
+            let cut = ui.add_enabled(may, egui::Button::new("Cut it there"));
+            if (cut.clicked() || enter) && may {
+                editor.cut_movement();
+            }
+        });
+    }
 }
 
 fn tempo(ui: &mut Ui, scene: &Scene<'_>, editor: &mut Editor) {

@@ -37,11 +37,14 @@ pub(super) fn notes_words(line: &Line) -> String {
     if let (Some((low, _)), Some((high, _)), Some(from), Some(to)) =
         (counts.first(), counts.last(), sounding.lowest(), sounding.highest())
     {
+        let spelling = line.spelling();
         return format!(
-            "{} notes, written {}–{}, sounding {from}–{to}, {strokes} strokes",
+            "{} notes, written {}–{}, sounding {}–{}, {strokes} strokes",
             counts.len(),
             low.written,
-            high.written
+            high.written,
+            spelling.of(from),
+            spelling.of(to)
         );
     }
     let mut names: Vec<&str> = Vec::new();
