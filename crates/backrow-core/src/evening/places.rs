@@ -135,7 +135,8 @@ pub fn propose(evening: &Evening, venue: &Venue, work: Option<&WorkId>) -> Optio
 /// What stands as one with a thing that is proposed, itself with it.
 fn station(sketch: &Sketch, id: &InstrumentId) -> Vec<InstrumentId> {
     let standing = |id: &InstrumentId| sketch.borne.get(id).unwrap_or(id).clone();
-    let head = |id: &InstrumentId| sketch.stations.get(&standing(id)).cloned().unwrap_or_else(|| standing(id));
+    let head =
+        |id: &InstrumentId| sketch.stations.get(&standing(id)).cloned().unwrap_or_else(|| standing(id));
     let own = head(id);
     sketch.places.keys().filter(|other| head(other) == own).cloned().collect()
 }

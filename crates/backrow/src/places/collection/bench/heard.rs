@@ -64,7 +64,7 @@ fn listen(folder: Option<PathBuf>, takes: &[Arc<Take>], stop: &Stop) -> AllHeard
                     take: Arc::clone(take),
                     strike: strike.clone(),
                     measures,
-                }))
+                }));
             }
             Err(why) => all.troubles.push(why),
         }
