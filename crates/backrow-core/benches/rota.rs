@@ -11,7 +11,7 @@
     reason = "a bench may stop"
 )]
 
-#[path = "../../../tests/tests/rota_made/mod.rs"]
+#[path = "../tests/rota/made.rs"]
 mod rota_made;
 
 use backrow_core::rota::{Answer, Effort, Fewest, LineNo, Rota};

@@ -256,3 +256,29 @@ impl Question {
         Needs { head, beside: beside.join(" "), moment }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::sheets::season;
+    use backrow_core::rota::Halt;
+
+    /// One table of efforts: what Section counts for a programme the season counts too, proved or not.
+    #[test]
+    fn section_and_season_count_the_same() {
+        let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo-library");
+        let library =
+            backrow_files::library::open(&folder, &backrow_files::kinds::standard().unwrap()).library;
+        let subject = Subject { scope: Scope::Programme, work: None, movement: None };
+        let rows = season(&library, &Halt::default());
+        assert_eq!(rows.len(), library.programmes().count());
+        for row in rows {
+            let evening = Evening::of(&library, library.programme(&row.programme).unwrap());
+            let head = needs(Some(&evening), &subject, &Stop::default()).head;
+            let fewest = players(row.fewest.unwrap());
+            let sure = row.needed.ends_with("proved") && !row.needed.contains("not");
+            let said = if sure { format!("needs {fewest}: ") } else { format!(" to {fewest}: ") };
+            assert!(head.contains(&said), "{}: {head} beside {}", row.title, row.needed);
+        }
+    }
+}

@@ -2,11 +2,9 @@
 
 #![allow(clippy::unwrap_used, reason = "a test may stop")]
 
-mod rota_made;
-
+use crate::made::{Dice, every_assignments, small};
 use backrow_core::rota::check::faults;
 use backrow_core::rota::{Assignments, Effort, LineNo, Missing, PlayerNo, Problem, Rota};
-use rota_made::{Dice, every_assignments, small};
 
 /// The least cost of any set of assignments among at most `players` players.
 fn least_cost(rota: &Rota, players: usize) -> Option<i64> {

@@ -7,9 +7,7 @@
 use backrow_core::rota::check::faults;
 use backrow_core::rota::{Answer, Demand, Effort, LineNo, List, Problem, Rota};
 
-mod rota_made;
-
-use rota_made::{Dice, at_once, every_assignments, small, strewn};
+use crate::made::{Dice, at_once, every_assignments, small, strewn};
 
 /// The fewest players by trying every set of assignments; `None` when none keeps the rules.
 fn by_trying(problem: &Problem) -> Option<usize> {

@@ -8,12 +8,10 @@
 
 #![allow(clippy::unwrap_used, reason = "a test may stop")]
 
-mod rota_made;
-
+use crate::made::{Dice, concert};
 use backrow_core::rota::check::faults;
 use backrow_core::rota::text::read;
 use backrow_core::rota::{Answer, Effort, Fewest, LineNo, PassageNo, PassageRef, Rota, Shape};
-use rota_made::{Dice, concert};
 
 fn found(answer: Answer) -> Fewest {
     match answer {
