@@ -16,7 +16,7 @@ chroot "$root" sh -c '
   cd "$HOME"
   backrow --version
   test -s /usr/share/man/man1/backrow.1.gz
-  test -s /usr/share/applications/backrow.desktop
+  test -s /usr/share/applications/org.backrow.Backrow.desktop
   test -s /usr/share/bash-completion/completions/backrow
   printf "Name;Kind;Owner\nXylophone 1;xylophone;ours\n" > new.csv
   backrow copy-demo library

@@ -37,7 +37,7 @@ pub use ground::{Intrusion, intrusion, outside};
 pub use load::{
     CAUTION, GRAVITY_M_S2, LOUD_CAUTION, NEAR_RATED, Press, RiserLoad, feet, presses_of, riser_loads,
 };
-pub use outline::{curved_front, fan, outline_text, parse_outline, rectangle};
+pub use outline::{crossed_sides, curved_front, fan, outline_text, parse_outline, rectangle};
 pub use plan::{Blocked, Checks, Narrow, Overlapping, Plan, Stood, Trouble};
 pub use plane::inside;
 pub use propose::Sketch;

@@ -5,6 +5,7 @@
 
 mod lines;
 mod matching;
+mod own_zones;
 mod times;
 mod windows;
 mod write;
@@ -18,6 +19,7 @@ use crate::problem::Problem;
 use chrono_tz::Tz;
 use jiff::civil::{Date, DateTime};
 use lines::{Line, lines};
+use own_zones::Zones;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Repetitions that are worked out for one event at the most.
@@ -97,10 +99,14 @@ pub fn read_as(file: &str, bytes: &[u8], how: &How) -> Result<Calendar, Problem>
         all.iter().any(|line| line.name == "METHOD" && line.value.eq_ignore_ascii_case("CANCEL"));
     let events = events_of(&all);
     let own = || all.iter().find(|line| line.name == "X-WR-TIMEZONE").map(|line| line.value.clone());
-    let named = || events.iter().find_map(|event| event.get("DTSTART")?.param("TZID").map(str::to_owned));
-    let wanted = how.zone.clone().or_else(own).or_else(named);
+    let zones = Zones::of(&all);
+    let named = || events.iter().filter_map(|event| event.get("DTSTART")?.param("TZID").map(str::to_owned));
+    let known = || named().find(|name| times::zone_of(name).is_some());
+    let wanted = how.zone.clone().or_else(own).or_else(known).or_else(|| named().next());
     let home: Option<Tz> = wanted.as_deref().and_then(times::zone_of);
-    if let (Some(wanted), None) = (&wanted, home) {
+    if let (Some(wanted), None) = (&wanted, home)
+        && zones.find(wanted).is_none()
+    {
         calendar.problem(
             "zone",
             1,
@@ -115,7 +121,7 @@ pub fn read_as(file: &str, bytes: &[u8], how: &How) -> Result<Calendar, Problem>
     let mut moved: BTreeMap<String, BTreeSet<DateTime>> = BTreeMap::new();
     for event in &events {
         if let Some(line) = event.get("RECURRENCE-ID")
-            && let Ok(at) = times::moment(line, home)
+            && let Ok(at) = times::moment(line, home, &zones)
         {
             moved.entry(event.uid()).or_default().insert(at);
         }
@@ -131,7 +137,7 @@ pub fn read_as(file: &str, bytes: &[u8], how: &How) -> Result<Calendar, Problem>
             );
             break;
         }
-        calendar.take(event, home, &moved, how.until);
+        calendar.take(event, (home, &zones), &moved, how.until);
     }
     calendar.events.truncate(MOST_EVENTS);
     for event in calendar.events.iter_mut().filter(|_| all_cancelled) {
@@ -200,7 +206,7 @@ impl Calendar {
     fn take(
         &mut self,
         event: &Raw<'_>,
-        home: Option<Tz>,
+        (home, zones): (Option<Tz>, &Zones),
         moved: &BTreeMap<String, BTreeSet<DateTime>>,
         until: Option<Date>,
     ) {
@@ -216,26 +222,27 @@ impl Calendar {
             self.problem("whole-day", start.number, what, "it is not a service and is left out");
             return;
         }
-        if let Some(zone) = start.param("TZID").filter(|zone| times::zone_of(zone).is_none()) {
+        if let Some(zone) = start.param("TZID").filter(|zone| zones.find(zone).is_none()) {
             let what = format!("the zone \"{zone}\" of \"{summary}\" is not known");
             self.problem("zone", start.number, what, "its hours are taken as written");
         }
-        if let Err(why) = times::moment(start, home) {
+        if let Err(why) = times::moment(start, home, zones) {
             self.problem("time", start.number, why, "the event is left out; correct the time");
             return;
         }
-        let lasts = times::lasts(event.get("DTSTART"), event.get("DTEND"), event.get("DURATION"), home);
+        let lasts =
+            times::lasts(event.get("DTSTART"), event.get("DTEND"), event.get("DURATION"), home, zones);
         if let Some((what, remedy)) = lasts.odd(&summary) {
             self.problem("length", event.line, what, remedy);
         }
         let uid = event.uid();
         let instance = event.get("RECURRENCE-ID");
-        let starts = self.starts(event, home, until);
+        let starts = self.starts(event, (home, zones), until);
         let elsewhere = moved.get(&uid).filter(|_| instance.is_none());
         let is_here = |start: &DateTime| elsewhere.is_none_or(|moved| !moved.contains(start));
         let repeats = instance.is_some() || event.repeats();
         for at in starts.into_iter().filter(|at| is_here(&at.start)) {
-            let stamp = instance.and_then(times::stamp).unwrap_or(at.stamp);
+            let stamp = instance.and_then(|line| times::stamp(line, zones)).unwrap_or(at.stamp);
             let key = match (uid.is_empty(), repeats) {
                 (true, _) => String::new(),
                 (false, true) => format!("{uid}/{stamp}"),
@@ -256,10 +263,16 @@ impl Calendar {
     }
 
     /// Every time that an event begins.
-    fn starts(&mut self, event: &Raw<'_>, home: Option<Tz>, until: Option<Date>) -> Vec<times::At> {
+    fn starts(
+        &mut self,
+        event: &Raw<'_>,
+        (home, zones): (Option<Tz>, &Zones),
+        until: Option<Date>,
+    ) -> Vec<times::At> {
         let first = || {
             let start = event.get("DTSTART");
-            let at = start.and_then(|line| Some((times::moment(line, home).ok()?, times::stamp(line)?)));
+            let at = start
+                .and_then(|line| Some((times::moment(line, home, zones).ok()?, times::stamp(line, zones)?)));
             at.into_iter().map(|(start, stamp)| times::At { start, stamp }).collect()
         };
         if event.get("RECURRENCE-ID").is_some() || !event.repeats() {
@@ -268,7 +281,7 @@ impl Calendar {
         let endless = times::is_endless(&event.lines);
         self.endless |= endless;
         let summary = event.text("SUMMARY");
-        match times::repeated(&event.lines, home, MOST, until.filter(|_| endless)) {
+        match times::repeated(&event.lines, home, (MOST, until.filter(|_| endless)), zones) {
             Ok((starts, whole)) => {
                 if endless && until.is_none() || !whole {
                     let what = format!("\"{summary}\" repeats without end");

@@ -59,6 +59,9 @@ pub struct Label {
     pub id: String,
     /// The square code as an SVG picture.
     pub code: String,
+    /// A picture of the instrument as SVG; empty for none. Only a large label has room for it.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub picture: String,
     /// Whether the caution on lifting stands on it.
     pub heavy: bool,
 }

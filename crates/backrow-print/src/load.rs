@@ -67,6 +67,12 @@ pub struct LoadThing {
     pub number: String,
     /// Its name.
     pub name: String,
+    /// The instrument's id; empty for what is none.
+    #[serde(default)]
+    pub id: String,
+    /// A picture of it as SVG; empty for none.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub picture: String,
     /// Mass of all its pieces; `None` when not known.
     pub mass: Option<Mass>,
     /// Which bars are taken when not all are: "these 8 of 25: G2 B♭2 C3"; else empty.

@@ -64,10 +64,10 @@ actions! {
     GoCompass, "Go to Compass", ALT, Num2;
     GoFloor, "Go to Floor", ALT, Num3;
     GoBarView, "Go to Bar view", ALT, Num4;
-    GoWeek, "Go to Week", ALT, Num7;
-    GoSeason, "Go to Season", ALT, Num8;
-    GoWorks, "Go to Works", ALT, Num5;
-    GoCollection, "Go to Collection", ALT, Num6;
+    GoWeek, "Go to Week", ALT, Num5;
+    GoSeason, "Go to Season", ALT, Num6;
+    GoWorks, "Go to Works", ALT, Num7;
+    GoCollection, "Go to Collection", ALT, Num8;
     GoSounds, "Go to Sounds", ALT, Num9;
     NextWork, "Next work", CTRL, PageDown;
     PreviousWork, "Previous work", CTRL, PageUp;

@@ -33,7 +33,7 @@ pub struct Shell {
     /// A question for a path that is open.
     pub asking: Option<asking::Asking>,
     /// A file that waits to be taken in.
-    pub importing: Option<importing::Importing>,
+    pub importing: importing::State,
     /// Sheets looked at before they are printed.
     pub preview: preview::State,
     /// Two versions of a file, while they are shown.
@@ -69,7 +69,7 @@ impl Shell {
             Some(Over::Question)
         } else if self.welcome {
             Some(Over::Welcome)
-        } else if self.importing.is_some() {
+        } else if self.importing.is_open() {
             Some(Over::Importing)
         } else if self.leaving.is_some() {
             Some(Over::Leaving)
@@ -110,7 +110,7 @@ impl Shell {
         match over {
             Over::Question => self.asking = None,
             Over::Welcome => self.welcome = false,
-            Over::Importing => self.importing = None,
+            Over::Importing => self.importing.close(),
             Over::Leaving => self.leaving = None,
             Over::Earlier => self.earlier.close(),
             Over::Versions => self.versions.close(),

@@ -23,6 +23,7 @@ pub mod shell;
 pub mod sound;
 pub mod store;
 pub mod tables;
+pub mod terms;
 pub mod theme;
 pub mod tuning;
 pub mod view;

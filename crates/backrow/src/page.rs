@@ -3,6 +3,7 @@
 use crate::actions::Action;
 use crate::intent::Intent;
 use crate::scene::Scene;
+use crate::terms;
 use crate::theme::tokens::{Tokens, size, space};
 use crate::theme::widgets::primary;
 use crate::theme::{marks, sans, semibold, serif};
@@ -28,7 +29,7 @@ pub fn heading<R>(
     let builder = UiBuilder::new().max_rect(slot).layout(Layout::left_to_right(Align::Center));
     let mut line = ui.new_child(builder);
     line.set_clip_rect(ui.clip_rect().intersect(slot.expand2(vec2(space::XS, 0.0))));
-    line.label(RichText::new(title).font(serif(size::TITLE)).color(tokens.ink));
+    terms::title(&mut line, tokens, title, RichText::new(title).font(serif(size::TITLE)).color(tokens.ink));
     line.add_space(space::S);
     add(&mut line)
 }

@@ -2,6 +2,7 @@
 //! of what is in them, so that undo finds the old one again and two users never write the same name over.
 
 use crate::theme::tokens::Tokens;
+use base64::Engine as _;
 use egui::{ColorImage, RichText, TextureHandle, Ui, vec2};
 use image::codecs::jpeg::JpegEncoder;
 use image::{DynamicImage, ImageDecoder, ImageReader, Limits};
@@ -74,6 +75,39 @@ pub fn take(file: &Path, library: &Path) -> Result<String, String> {
     Ok(name)
 }
 
+/// The bytes of a picture of a library's folder; a name is one of that folder's own files, whatever stands in the record.
+fn bytes_of(folder: &Path, name: &str) -> Result<Vec<u8>, String> {
+    if Path::new(name).file_name().is_none_or(|plain| plain != name) {
+        return Err("The picture is not in the library.".to_owned());
+    }
+    backrow_files::limits::read_plain(&folder.join(name), backrow_files::limits::MOST_BYTES)
+        .map_err(|why| format!("The picture {name} cannot be read: {why}."))
+}
+
+/// The longer side of a picture on paper, pixels: 300 to the inch at four centimetres.
+const ON_PAPER: u32 = 480;
+
+/// A picture of a library as it is printed: small, in an SVG that holds it whole.
+///
+/// # Errors
+/// Why there is none, in words.
+pub fn for_paper(library: &Path, name: &str) -> Result<String, String> {
+    let bytes = bytes_of(&library.join(FOLDER), name)?;
+    let mut picture = decoded(&bytes).map_err(|why| format!("The picture {name}: {why}."))?;
+    if picture.width().max(picture.height()) > ON_PAPER {
+        picture = picture.thumbnail(ON_PAPER, ON_PAPER);
+    }
+    let mut out = Vec::new();
+    let encoder = JpegEncoder::new_with_quality(&mut out, QUALITY);
+    picture.to_rgb8().write_with_encoder(encoder).map_err(|why| format!("The picture {name}: {why}."))?;
+    let data = base64::engine::general_purpose::STANDARD.encode(out);
+    let (wide, high) = (picture.width(), picture.height());
+    Ok(format!(
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" xmlns:xlink=\"http://www.w3.org/1999/xlink\" viewBox=\"0 0 {wide} {high}\" \
+         width=\"{wide}\" height=\"{high}\"><image width=\"{wide}\" height=\"{high}\" xlink:href=\"data:image/jpeg;base64,{data}\"/></svg>"
+    ))
+}
+
 /// The library's pictures as they are shown, each read once.
 #[derive(Default)]
 pub struct Pictures {
@@ -88,12 +122,8 @@ impl Pictures {
     }
 
     fn texture(&self, ctx: &egui::Context, name: &str) -> Result<TextureHandle, String> {
-        // A name is one of the folder's own files, whatever stands in the record.
-        let is_plain = Path::new(name).file_name().is_some_and(|plain| plain == name);
-        let folder = self.folder.as_ref().filter(|_| is_plain).ok_or("The picture is not in the library.")?;
-        let file = folder.join(name);
-        let bytes = backrow_files::limits::read_plain(&file, backrow_files::limits::MOST_BYTES)
-            .map_err(|why| format!("The picture {name} cannot be read: {why}."))?;
+        let folder = self.folder.as_ref().ok_or("The picture is not in the library.")?;
+        let bytes = bytes_of(folder, name)?;
         let picture = decoded(&bytes).map_err(|why| format!("The picture {name}: {why}."))?.to_rgba8();
         let size = [picture.width() as usize, picture.height() as usize];
         let picture = ColorImage::from_rgba_unmultiplied(size, picture.as_raw());

@@ -67,25 +67,19 @@ impl Places {
         self.collection.unsaved() + self.week.unsaved() + self.works.unsaved() + self.floor.unsaved()
     }
 
-    /// How many of them cannot be written down as drafts.
-    pub fn cannot_be_kept(&self) -> usize {
-        self.floor.unsaved() + self.collection.cannot_be_kept()
-    }
-
     /// Every form that holds something, as it is kept on disk.
     pub fn slips(&self) -> Vec<Slip> {
-        [self.collection.slips(), self.week.slips(), self.works.slips()].concat()
+        [self.collection.slips(), self.floor.slips(), self.week.slips(), self.works.slips()].concat()
     }
 
-    /// Puts forms that were kept on disk among the drafts of their places.
-    pub fn take_slips(&mut self, slips: &[Slip], library: &Library) {
-        for slip in slips {
-            match slip.form.as_str() {
-                "collection" | "orchestra" => self.collection.take_slip(slip, library),
-                "service" | "hire" => self.week.take_slip(slip, library),
-                "work" => self.works.take_slip(slip),
-                _ => {}
-            }
+    /// Puts a form that was kept on disk among the drafts of its place; whether it could be.
+    pub fn take_slip(&mut self, slip: &Slip, library: &Library) -> bool {
+        match slip.form.as_str() {
+            "collection" | "orchestra" | "bench" => self.collection.take_slip(slip, library),
+            "venue" => self.floor.take_slip(slip, library),
+            "service" | "hire" => self.week.take_slip(slip, library),
+            "work" => self.works.take_slip(slip),
+            _ => false,
         }
     }
 

@@ -27,6 +27,16 @@ pub enum PaperSize {
     Letter,
 }
 
+impl PaperSize {
+    /// The paper itself.
+    pub const fn paper(self) -> backrow_print::Paper {
+        match self {
+            Self::A4 => backrow_print::Paper::A4,
+            Self::Letter => backrow_print::Paper::Letter,
+        }
+    }
+}
+
 /// How note names are read.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Default, Serialize, Deserialize)]
 pub enum NoteReading {
@@ -78,6 +88,8 @@ pub struct Settings {
     pub plan_scale: u32,
     /// Plans as SVG and PNG beside the PDF.
     pub plan_pictures: bool,
+    /// Whether load lists and labels show pictures of the instruments.
+    pub instrument_pictures: bool,
     /// The size of labels.
     pub labels: crate::sheets::LabelSize,
     /// How scores are read.
@@ -121,7 +133,12 @@ impl Settings {
     pub const fn plans(&self) -> crate::sheets::Plans {
         use backrow_print::plan::PlanScale;
         let scale = if self.plan_scale == 0 { PlanScale::Largest } else { PlanScale::OneTo(self.plan_scale) };
-        crate::sheets::Plans { scale, pictures: self.plan_pictures, labels: self.labels }
+        crate::sheets::Plans {
+            scale,
+            pictures: self.plan_pictures,
+            labels: self.labels,
+            instruments: self.instrument_pictures,
+        }
     }
 
     /// How scores are read.

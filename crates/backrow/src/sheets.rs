@@ -10,6 +10,7 @@ mod load;
 mod memory;
 mod names;
 mod overview;
+mod pictured;
 mod player;
 mod player_grid;
 mod questions;
@@ -191,6 +192,8 @@ pub struct Plans {
     pub pictures: bool,
     /// The size of labels.
     pub labels: LabelSize,
+    /// Whether load lists and labels show pictures of the instruments.
+    pub instruments: bool,
 }
 
 /// What was printed.
@@ -252,8 +255,10 @@ impl Printer<'_> {
             Sheet::Tuner => SheetData::List(tuner_sheet(library, programme)),
             Sheet::Workshop => SheetData::List(workshop_sheet(library, programme, self.today)),
             Sheet::CareYear => SheetData::List(care_year_sheet(library, programme, self.today)),
-            Sheet::Labels => SheetData::Labels(labels(library, Some(programme), self.plans.labels)),
-            Sheet::AllLabels => SheetData::Labels(labels(library, None, self.plans.labels)),
+            Sheet::Labels => {
+                SheetData::Labels(labels(library, Some(programme), self.plans.labels.on(self.paper)))
+            }
+            Sheet::AllLabels => SheetData::Labels(labels(library, None, self.plans.labels.on(self.paper))),
             Sheet::Keys(groups) => SheetData::List(keys_sheet(library, groups)),
         })
     }
@@ -268,14 +273,26 @@ impl Printer<'_> {
         Ok(versions::next(self.content(sheet)?, last.as_ref(), self.today))
     }
 
-    /// Its file name without the ending.
+    /// By what its versions are remembered, whatever the programme is called.
     fn name(&self, sheet: &Sheet) -> String {
         format!("{}-{}", self.evening.programme().id, sheet.word())
     }
 
+    /// The file name without the ending, by the programme's title; by its id where another has the same title.
+    fn file(&self, word: &str) -> String {
+        let programme = self.evening.programme();
+        let slug = backrow_core::id::slug_of(&programme.title);
+        let others = self.evening.library().programmes().filter(|(_, other)| other.id != programme.id);
+        let is_own = !slug.is_empty()
+            && others.into_iter().all(|(_, other)| {
+                backrow_core::id::slug_of(&other.title) != slug && other.id.as_str() != slug
+            });
+        format!("{}-{word}", if is_own { slug.as_str() } else { programme.id.as_str() })
+    }
+
     /// One sheet, set. An error says which sheet, and where in which template.
     pub fn set(&self, press: &Press, sheet: &Sheet) -> Result<Pages, String> {
-        let data = self.data(sheet)?;
+        let data = self.pictured(self.data(sheet)?);
         data.set(press, self.paper, self.templates)
             .map_err(|why| format!("{} cannot be set: {why}", sheet.title(self.evening.library())))
     }
@@ -310,11 +327,13 @@ impl Printer<'_> {
                 return Ok(None);
             }
             let (data, print) = self.print_of(sheet)?;
-            let pages = data
+            let pages = self
+                .pictured(data)
                 .set(press, self.paper, self.templates)
                 .map_err(|why| format!("{} cannot be set: {why}", sheet.title(self.evening.library())))?;
             let name = self.name(sheet);
-            prints.push((name.clone(), print));
+            prints.push((name, print));
+            let name = self.file(&sheet.word());
             if self.plans.pictures && matches!(sheet, Sheet::Plan | Sheet::WorkPlan(_) | Sheet::CrewPlan) {
                 drawn.extend(pictures(&name, &pages));
             }
@@ -326,7 +345,7 @@ impl Printer<'_> {
         if in_one && set.len() > 1 {
             let all = set.into_iter().map(|(_, pages)| pages).collect();
             let whole = Pages::joined(&format!("{}: all sheets", programme.title), all);
-            set = whole.map(|pages| (format!("{}-sheets", programme.id), pages)).into_iter().collect();
+            set = whole.map(|pages| (self.file("sheets"), pages)).into_iter().collect();
         }
         let say = |e: std::io::Error, what: &Path| {
             format!(

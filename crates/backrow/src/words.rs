@@ -48,14 +48,25 @@ pub fn kilograms(kg: f64) -> String {
 
 /// Minutes as printed in programmes: 14′.
 pub fn minutes(seconds: f64) -> String {
-    // The sum of nothing is -0.
+    // Nothing added up is minus nothing.
     format!("{:.0}′", (seconds / 60.0).round() + 0.0)
+}
+
+/// "1 event", "3 events": a number with its word.
+pub fn many(count: usize, word: &str) -> String {
+    if count == 1 { format!("1 {word}") } else { format!("{count} {word}s") }
 }
 
 #[cfg(test)]
 mod tests {
-    use super::kilograms;
+    use super::{kilograms, many, minutes};
     use rstest::rstest;
+
+    #[test]
+    fn one_is_one_and_nothing_is_nothing() {
+        assert_eq!([many(0, "work"), many(1, "work"), many(2, "work")], ["0 works", "1 work", "2 works"]);
+        assert_eq!(minutes([0.0_f64; 0].iter().sum()), "0′");
+    }
 
     #[rstest]
     #[case(0.4, "0.4\u{202F}kg")]

@@ -210,7 +210,7 @@ fn a_work_on_the_desk_outlives_a_kill() {
     kill(h);
     let h = on_disk(home.path(), Place::Works);
     let there =
-        in_view(&h, |label| label.starts_with("Resume unfinished work") && label.contains("Northern Lights"));
+        in_view(&h, |label| label.starts_with("Resume the draft") && label.contains("Northern Lights"));
     assert!(there.is_some(), "{}", h.state().view.said);
 }
 
@@ -244,4 +244,132 @@ fn enter_in_a_line_saves() {
     assert!(!h.state().places.collection.has_form(), "{}", h.state().view.said);
     let library = h.state().history.now();
     assert!(library.instruments.values().any(|thing| thing.name == "Borrowed xylophone"));
+}
+
+/// Whether a draft with that in its title is offered to be resumed.
+fn offered(h: &Harness<'_, App>, title: &str) -> bool {
+    in_view(h, |label| label.starts_with("Resume the draft") && label.contains(title)).is_some()
+}
+
+fn resume(h: &mut Harness<'static, App>) {
+    h.query_all_by_label_contains("Resume the draft").next().expect("the way back").click();
+    h.run();
+    h.run();
+}
+
+#[test]
+fn two_works_that_were_left_are_both_there() {
+    let home = tempfile::tempdir().unwrap();
+    let mut h = on_disk(home.path(), Place::Works);
+    for title in ["Northern Lights", "Low Water"] {
+        h.key_press_modifiers(Modifiers::COMMAND, Key::N);
+        h.run();
+        h.get_by_role_and_label(egui::Role::TextInput, "Title").type_text(title);
+        h.run();
+        h.get_by_label("Leave it").click();
+        h.run();
+    }
+    kill(h);
+    let h = on_disk(home.path(), Place::Works);
+    assert!(offered(&h, "Northern Lights") && offered(&h, "Low Water"), "{}", h.state().view.said);
+}
+
+#[test]
+fn a_venue_on_the_board_outlives_a_kill() {
+    let home = tempfile::tempdir().unwrap();
+    let mut h = on_disk(home.path(), Place::Floor);
+    let start = |label: &str| label == "Venue …: draw it" || label == "Draw a new venue";
+    h.query_all(egui_kittest::kittest::by().predicate(move |node| node.label().is_some_and(|l| start(&l))))
+        .next()
+        .expect("the way to the board")
+        .click();
+    h.run();
+    h.get_by_role_and_label(egui::Role::TextInput, "Name").type_text(" Annexe");
+    h.get_by_label("Add a riser").click();
+    h.run();
+    h.run();
+    kill(h);
+    let mut h = on_disk(home.path(), Place::Floor);
+    assert!(offered(&h, "Annexe"), "{}", h.state().view.said);
+    resume(&mut h);
+    h.key_press_modifiers(Modifiers::COMMAND, Key::Enter);
+    h.run();
+    let venues = &h.state().history.now().venues;
+    let kept = venues.values().find(|venue| venue.name.contains("Annexe")).expect("saved");
+    assert!(!kept.risers.is_empty(), "what was drawn too");
+}
+
+#[test]
+fn a_survey_outlives_a_kill_and_the_removal_of_its_instrument() {
+    let home = tempfile::tempdir().unwrap();
+    let tuning = |home: &Path| {
+        let mut h = on_disk(home, Place::Collection);
+        h.get_by_role_and_label(egui::Role::Tab, "Tuning").click();
+        h.run();
+        h
+    };
+    let mut h = tuning(home.path());
+    h.key_press_modifiers(Modifiers::COMMAND, Key::N);
+    h.run();
+    h.run();
+    h.get_by_role_and_label(egui::Role::TextInput, "Who").focus();
+    h.run();
+    h.event(egui::Event::Text("A. Moss".to_owned()));
+    h.run();
+    assert_eq!(h.state().places.unsaved(), 1);
+    kill(h);
+    let mut h = tuning(home.path());
+    assert!(offered(&h, "survey"), "{}", h.state().view.said);
+    resume(&mut h);
+    let who = h.get_by_role_and_label(egui::Role::TextInput, "Who");
+    assert_eq!(egui_kittest::kittest::NodeT::accesskit_node(&who).value().as_deref(), Some("A. Moss"));
+    kill(h);
+    // The instrument goes while the draft is on disk, and comes back.
+    let folder = home.path().join("library/instruments");
+    let away = home.path().join("away");
+    std::fs::rename(&folder, &away).unwrap();
+    let mut h = tuning(home.path());
+    assert!(!offered(&h, "survey"));
+    h.key_press_modifiers(Modifiers::COMMAND, Key::K);
+    h.run();
+    kill(h);
+    std::fs::rename(&away, &folder).unwrap();
+    assert!(offered(&tuning(home.path()), "survey"), "a draft that cannot be shown is kept");
+}
+
+#[test]
+fn a_decision_outlives_a_kill() {
+    let home = tempfile::tempdir().unwrap();
+    let first_line = |h: &mut Harness<'static, App>| {
+        let app = h.state_mut();
+        let now = app.history.now().clone();
+        let work = now.works.values().find(|work| !work.lines.is_empty()).expect("a work with lines");
+        let at = backrow_core::week::LineRef { work: work.id.clone(), line: work.lines[0].id.clone() };
+        app.view.turn_to_line(&now, &at);
+        h.run();
+    };
+    for (key, field) in [(Key::D, "Why"), (Key::T, "Verdict")] {
+        let mut h = on_disk(home.path(), Place::Section);
+        first_line(&mut h);
+        let shift = if key == Key::T { Modifiers::SHIFT } else { Modifiers::NONE };
+        h.key_press_modifiers(Modifiers::COMMAND | shift, key);
+        h.run();
+        h.get_by_role_and_label(egui::Role::TextInput, field).focus();
+        h.run();
+        h.event(egui::Event::Text("the dry one carries".to_owned()));
+        h.run();
+        h.run();
+        kill(h);
+        let mut h = on_disk(home.path(), Place::Section);
+        assert!(h.state().view.said.contains("draft"), "{}", h.state().view.said);
+        first_line(&mut h);
+        h.key_press_modifiers(Modifiers::COMMAND | shift, key);
+        h.run();
+        resume(&mut h);
+        let typed = h.get_by_role_and_label(egui::Role::TextInput, field);
+        let typed = egui_kittest::kittest::NodeT::accesskit_node(&typed).value();
+        assert_eq!(typed.as_deref(), Some("the dry one carries"), "{field}");
+        kill(h);
+        drop(std::fs::remove_dir_all(home.path().join("drafts")));
+    }
 }

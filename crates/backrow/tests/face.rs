@@ -31,7 +31,9 @@ fn a_service_shows_its_buttons_while_it_is_pointed_at_or_chosen() {
     let mut h = demo(Place::Week);
     let count = |h: &Harness<'_, App>| {
         h.query_all_by_role(Role::Button)
-            .filter(|node| node.accesskit_node().label().is_some_and(|label| label == "Change"))
+            .filter(|node| {
+                node.accesskit_node().label().is_some_and(|label| label.starts_with("Change rehearsal"))
+            })
             .count()
     };
     h.hover_at(egui::pos2(10.0, 400.0));

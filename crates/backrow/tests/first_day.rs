@@ -171,6 +171,24 @@ fn from_nothing_to_the_printed_pack_by_keyboard_alone() {
         me.library().services().map(|service| service.start.date().to_string()).collect();
     assert_eq!(starts, ["2027-10-12"], "{}", me.said());
 
+    // The stage: a floor by its corners, typed, with a riser.
+    me.goes_to(Place::Floor);
+    me.pushes("Draw a new venue");
+    me.tab_to(|label| label == "Name", "the venue's name");
+    me.types("Town Hall");
+    me.pushes("Add a riser");
+    me.tab_to(|label| label == "floor", "the floor among the parts");
+    me.press(Modifiers::NONE, Key::Space);
+    me.tab_to(|label| label == "Corners", "the corners");
+    me.press(Modifiers::COMMAND, Key::A);
+    me.types("-8, 0\n8, 0\n8, 10\n-8, 10");
+    me.press(Modifiers::COMMAND, Key::Enter);
+    let library = me.library();
+    let hall = library.venues.values().next().unwrap_or_else(|| panic!("{}", me.said()));
+    assert_eq!((hall.name.as_str(), hall.risers.len()), ("Town Hall", 1));
+    assert!(hall.floor.iter().any(|corner| (corner.x - 8.0).abs() < 1e-9 && (corner.y - 10.0).abs() < 1e-9));
+    assert!(library.programmes().all(|(_, programme)| programme.venue.as_ref() == Some(&hall.id)));
+
     // Instruments and beaters are proposed, then players.
     me.press(CTRL_SHIFT, Key::P);
     me.press(Modifiers::NONE, Key::Enter);
@@ -197,14 +215,49 @@ fn from_nothing_to_the_printed_pack_by_keyboard_alone() {
     };
     assert!(played(&me.library()) > 0, "{}", me.said());
 
+    // The floor: places are proposed and accepted, then one thing is moved and turned.
+    me.goes_to(Place::Floor);
+    me.press(Modifiers::NONE, Key::P);
+    settle(&mut me.window);
+    me.press(Modifiers::NONE, Key::T);
+    let standing = |library: &Library| {
+        let programmes = library.programmes().map(|(_, programme)| programme.setup.base().clone());
+        programmes.flat_map(|base| base.into_iter().collect::<Vec<_>>()).collect::<Vec<_>>()
+    };
+    let proposed = standing(&me.library());
+    assert!(!proposed.is_empty(), "{}", me.said());
+
     // Paper.
-    me.press(Modifiers::COMMAND, Key::P);
-    me.pushes("Print all ticked");
     let pack = at("pack");
-    me.answers(&pack);
-    let printed = || std::fs::read_dir(&pack).map_or(0, Iterator::count);
-    wait_for(&mut me.window, |_| printed() > 0);
-    wait_for(&mut me.window, |app| app.view.has_printed);
+    let printed = |me: &mut Typist| {
+        me.press(Modifiers::COMMAND, Key::P);
+        me.pushes("Print all ticked");
+        me.answers(&pack);
+        wait_for(&mut me.window, |app| app.view.said.starts_with("Printed"));
+        assert!(std::fs::read_dir(&pack).map_or(0, Iterator::count) > 0, "{}", me.said());
+        me.press(Modifiers::NONE, Key::Escape);
+    };
+    printed(&mut me);
+    assert!(me.window.state().view.has_printed);
+    let version = |number: u32| {
+        let all = std::fs::read_dir(at("Westmere").join("printed")).expect("what was printed is remembered");
+        let texts = all.filter_map(|entry| std::fs::read_to_string(entry.ok()?.path()).ok());
+        let compact = texts.map(|text| text.split_whitespace().collect::<String>());
+        compact.filter(|text| text.contains(&format!("\"number\":{number},\"mark\""))).count()
+    };
+    assert!(version(1) > 0 && version(2) == 0, "the first print of everything");
+
+    // Something moves, and what it stands on goes out in another version.
+    me.press(Modifiers::NONE, Key::PageDown);
+    me.press(Modifiers::SHIFT, Key::ArrowRight);
+    me.press(Modifiers::NONE, Key::R);
+    let moved = standing(&me.library());
+    assert_ne!(moved, proposed, "{}", me.said());
+    printed(&mut me);
+    assert!(
+        version(2) > 0 && version(1) > 0,
+        "what changed has another version, and what did not keeps its own"
+    );
 
     // Closed and opened again, everything is there.
     let kept = me.library();

@@ -324,7 +324,7 @@ fn proposed_places_are_taken_or_put_back() {
     h.key_press(Key::P);
     settle(&mut h);
     assert!(
-        h.query_by_label_contains("1 places proposed").is_some() || h.query_by_label("Accept them").is_some()
+        h.query_by_label_contains("1 place proposed").is_some() || h.query_by_label("Accept them").is_some()
     );
     assert!(placements(&h).is_empty(), "nothing stands before it is taken");
     h.key_press(Key::Escape);
@@ -344,7 +344,7 @@ fn the_venue_is_drawn_by_mouse_and_by_typed_corners() {
         h.state().history.now().venues.values().find(|v| v.name == "Quay Hall").map(|v| v.floor.clone())
     };
     let before = floor(&h).expect("the hall");
-    h.get_by_label("Draw the venue").click();
+    h.get_by_label("Venue …: draw it").click();
     h.run();
     let corner = h.get_by_label_contains("Corner 3 at").rect().center();
     drag(&mut h, corner, corner + vec2(30.0, 20.0));
@@ -356,7 +356,7 @@ fn the_venue_is_drawn_by_mouse_and_by_typed_corners() {
     h.key_press_modifiers(Modifiers::COMMAND, Key::Z);
     h.run();
     assert_eq!(floor(&h), Some(before.clone()), "one step");
-    h.get_by_label("Draw the venue").click();
+    h.get_by_label("Venue …: draw it").click();
     h.run();
     h.get_by_label("Add a riser").click();
     h.run();

@@ -57,6 +57,15 @@ fn a_cell_is_mended_where_it_is_shown() {
     h.run();
     h.event(egui::Event::Text("Triangle 9".to_owned()));
     settle(&mut h);
+    // Put aside by Esc and opened again, it is as it was left.
+    for _ in 0..2 {
+        h.key_press(Key::Escape);
+        h.run();
+    }
+    assert_eq!(h.state().shell.over(), None);
+    h.state_mut().ask_to_open(home.path().join("more.csv"));
+    settle(&mut h);
+    assert_eq!(h.state().view.said, "Shown as you left it.");
     push(&mut h, "Import 2 instruments");
     let names: Vec<String> =
         h.state().history.now().instruments.values().map(|thing| thing.name.clone()).collect();

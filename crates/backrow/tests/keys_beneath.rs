@@ -1,5 +1,7 @@
 //! While something lies over the places, no key reaches what is beneath: nothing is removed, locked or given unseen.
 
+#[path = "window/over.rs"]
+mod over;
 mod window;
 
 use backrow::app::App;
@@ -12,41 +14,9 @@ use backrow_core::week::LineRef;
 use egui::{Key, Modifiers};
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable;
+use over::{Room, open, room};
 use rstest::rstest;
-use std::path::{Path, PathBuf};
 use window::{harness, in_view};
-
-/// The demo in that place with a line that has a player and an instrument that stands, both selected in turn.
-struct Room {
-    folder: tempfile::TempDir,
-    library: PathBuf,
-    h: Harness<'static, App>,
-}
-
-fn room(place: Place) -> Room {
-    let folder = tempfile::tempdir().expect("made here");
-    let library = folder.path().join("library");
-    backrow_files::library::copy_demo(&library).expect("made here");
-    let mut h = harness(App::open(&library, Settings { place, ..Settings::default() }, None));
-    let app = h.state_mut();
-    let now = app.history.now().clone();
-    let programme = app.view.programme_in(&now).expect("made here");
-    let given = programme.lines().find(|(_, given)| given.player.is_some() && !given.locked);
-    let at: LineRef = given.expect("made here").0.clone();
-    app.view.turn_to_line(&now, &at);
-    let stands: InstrumentId = programme.setup.base().keys().next().expect("made here").clone();
-    match place {
-        Place::Floor | Place::Collection => app.view.selected = Some(Selected::Instrument(stands)),
-        _ => {}
-    }
-    h.run();
-    if place == Place::Week {
-        // The first service comes to hand.
-        h.key_press(Key::ArrowDown);
-        h.run();
-    }
-    Room { folder, library, h }
-}
 
 /// Presses every key that changes something in one of the places.
 fn press_all(h: &mut Harness<'_, App>) {
@@ -57,67 +27,6 @@ fn press_all(h: &mut Harness<'_, App>) {
     }
     h.key_press_modifiers(Modifiers::COMMAND, Key::Z);
     h.run();
-}
-
-/// Opens what is to lie over the place.
-fn open(room: &mut Room, over: Over) {
-    let (h, folder) = (&mut room.h, room.folder.path());
-    match over {
-        Over::Question => h.key_press_modifiers(Modifiers::COMMAND, Key::O),
-        Over::Welcome => h.state_mut().welcome(),
-        Over::Importing => h.state_mut().request(Intent::ImportCalendar(calendar(folder))),
-        Over::Versions => {
-            let id = InstrumentId::new("marimba-1").expect("made here");
-            let file = room.library.join("instruments/marimba-1.ron");
-            let theirs =
-                std::fs::read_to_string(&file).expect("made here").replace("Marimba 1", "Marimba of theirs");
-            std::fs::write(&file, theirs).expect("made here");
-            let mut ours = (*h.state().history.now().instruments[&id]).clone();
-            "Marimba of ours".clone_into(&mut ours.name);
-            h.state_mut().history.make(&Edit::PutInstrument(ours)).expect("made here");
-            h.run();
-            h.key_press(Key::F2);
-        }
-        Over::Leaving => h.state_mut().shell.leaving = Some(backrow::intent::Leaving::Quit),
-        Over::Earlier => {
-            let id = InstrumentId::new("marimba-1").expect("made here");
-            let mut ours = (*h.state().history.now().instruments[&id]).clone();
-            "Marimba of ours".clone_into(&mut ours.name);
-            h.state_mut().history.make(&Edit::PutInstrument(ours)).expect("made here");
-            h.run();
-            h.key_press_modifiers(Modifiers::SHIFT, Key::F2);
-        }
-        Over::KeyMap => h.key_press(Key::F1),
-        Over::Guide => h.key_press_modifiers(Modifiers::COMMAND, Key::F1),
-        Over::Sheets => h.key_press_modifiers(Modifiers::COMMAND, Key::P),
-        Over::Recording => {
-            let id = InstrumentId::new("anvil-1").expect("made here");
-            h.state_mut().request(Intent::Sound(backrow::sound::Wish::Record(id)));
-        }
-        Over::Proposing => h.key_press_modifiers(Modifiers::COMMAND | Modifiers::SHIFT, Key::P),
-        Over::Remembering => h.key_press_modifiers(Modifiers::COMMAND, Key::D),
-        Over::Comparing => {
-            let trial = h.state().history.now().works.values().find_map(|work| {
-                let trial = work.memory.trials.iter().find(|trial| trial.how.needs_takes())?;
-                Some((work.id.clone(), trial.id.clone()))
-            });
-            let (work, trial) = trial.expect("in the demo");
-            h.state_mut().request(Intent::Remember(backrow::intent::Remember::Listen(work, trial)));
-        }
-        Over::Finder => h.key_press_modifiers(Modifiers::COMMAND, Key::K),
-    }
-    h.run();
-    h.run();
-    assert_eq!(h.state().shell.over(), Some(over), "{}", h.state().view.said);
-}
-
-fn calendar(folder: &Path) -> PathBuf {
-    let file = folder.join("season.ics");
-    let text = "BEGIN:VCALENDAR\r\nVERSION:2.0\r\nPRODID:-//made//here//EN\r\nBEGIN:VEVENT\r\nUID:one\r\n\
-                DTSTAMP:20270101T000000Z\r\nDTSTART:20271012T100000\r\nDTEND:20271012T123000\r\n\
-                SUMMARY:Rehearsal\r\nEND:VEVENT\r\nEND:VCALENDAR\r\n";
-    std::fs::write(&file, text).expect("made here");
-    file
 }
 
 #[rstest]

@@ -386,7 +386,7 @@ fn labels_are_set_in_every_size() {
         let templates = Templates::default();
         let printer = Printer {
             evening: &Evening::of(&library, tidelands),
-            paper: Paper::A4,
+            paper: size.paper(),
             templates: &templates,
             plans: Plans { labels: size, ..Plans::default() },
             today: None,
@@ -403,4 +403,53 @@ fn labels_are_set_in_every_size() {
         let on_page: usize = size.word().split(' ').next().unwrap().parse().unwrap();
         assert_eq!(pages.count(), (pieces as usize).div_ceil(on_page), "{size:?}");
     }
+}
+
+/// The pictures of a PDF, by their streams.
+fn images(pdf: &[u8]) -> usize {
+    let document = lopdf::Document::load_mem(pdf).unwrap();
+    let is_image = |object: &&lopdf::Object| {
+        let subtype = object.as_stream().ok().and_then(|stream| stream.dict.get(b"Subtype").ok());
+        subtype.and_then(|name| name.as_name().ok()).is_some_and(|name| name == b"Image")
+    };
+    document.objects.values().filter(is_image).count()
+}
+
+/// Pictures of instruments stand on load lists and large labels where they are wished, and nowhere else; a version does not hold them.
+#[test]
+fn pictures_of_instruments_are_printed_on_wish() {
+    use backrow::sheets::{LabelSize, Plans};
+    let home = tempfile::tempdir().unwrap();
+    let folder = home.path().join("library");
+    backrow_files::library::copy_demo(&folder).unwrap();
+    let library = backrow_files::library::open(&folder, &backrow_files::kinds::standard().unwrap()).library;
+    let pictured = |programme: &&Programme| {
+        programme
+            .instruments()
+            .iter()
+            .any(|id| library.instruments.get(id).is_some_and(|t| !t.picture.is_empty()))
+    };
+    let programme = library.programmes().map(|(_, programme)| programme).find(pictured).unwrap();
+    let evening = Evening::of(&library, programme);
+    let templates = Templates::default();
+    let printer = |instruments: bool, labels: LabelSize| Printer {
+        evening: &evening,
+        paper: Paper::A4,
+        templates: &templates,
+        plans: Plans { instruments, labels, ..Plans::default() },
+        today: None,
+        remembers: Some(&folder),
+    };
+    let count = |instruments: bool, labels: LabelSize, sheet: &Sheet| {
+        images(&printer(instruments, labels).set(&Press::new(), sheet).unwrap().pdf().unwrap())
+    };
+    for sheet in [Sheet::Load(Way::StoreToStage), Sheet::Labels] {
+        assert_eq!(count(false, LabelSize::Eight, &sheet), 0, "{sheet:?}");
+        assert!(count(true, LabelSize::Eight, &sheet) > 0, "{sheet:?}");
+        let data = |instruments| printer(instruments, LabelSize::Eight).data(&sheet).unwrap();
+        assert_eq!(data(true), data(false), "what is remembered is the same");
+    }
+    assert_eq!(count(true, LabelSize::TwentyFour, &Sheet::Labels), 0, "a small label has no room");
+    let pages = printer(true, LabelSize::Eight).set(&Press::new(), &Sheet::Labels).unwrap();
+    assert_eq!(Pdf::new(&pages.pdf().unwrap()).misplaced(), Vec::<String>::new());
 }

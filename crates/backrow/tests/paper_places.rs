@@ -126,6 +126,27 @@ fn no_text_overprints_another_or_leaves_the_paper(#[case] library: Library, #[ca
     assert!(wrong.is_empty(), "{} places:\n{}", wrong.len(), wrong.join("\n"));
 }
 
+/// Labels of every size on their own paper, the smallest with the longest names too.
+#[rstest]
+#[case::demo(demo())]
+#[case::long_names(long_names())]
+fn no_label_overprints_another(#[case] library: Library) {
+    use backrow::sheets::{LabelSize, Plans};
+    let (press, templates) = (Press::new(), templates());
+    let (_, programme) = library.programmes().next().unwrap();
+    let evening = Evening::of(&library, programme);
+    let mut wrong = Vec::new();
+    for size in LabelSize::ALL {
+        let plans = Plans { labels: size, ..Plans::default() };
+        let (paper, templates) = (size.paper(), &templates);
+        let printer = Printer { evening: &evening, paper, templates, plans, today: None, remembers: None };
+        let pdf = Pdf::new(&printer.set(&press, &Sheet::Labels).unwrap().pdf().unwrap());
+        assert!(pdf.boxes().len() > 20, "text is read at all");
+        wrong.extend(pdf.misplaced().into_iter().map(|why| format!("{}, {why}", size.word())));
+    }
+    assert!(wrong.is_empty(), "{} places:\n{}", wrong.len(), wrong.join("\n"));
+}
+
 /// The reader sees what it is there to see: two words set over each other, and one that runs over the edge.
 #[test]
 fn what_overprints_or_leaves_the_paper_is_seen() {

@@ -92,6 +92,18 @@ fn a_slip_is_told_while_one_types_and_nothing_is_added() {
     assert!(in_view(&h, |l| l == "Add the work with 0 lines").is_none(), "{}", h.state().view.said);
 }
 
+/// Friction of the first day: a sentence was added as a line without measures and strokes, "sure: typed by hand".
+#[test]
+fn a_sentence_is_not_taken_for_a_line() {
+    let mut h = works();
+    press(&mut h, Modifiers::COMMAND, Key::N);
+    tab_to(&mut h, "A new line as text");
+    type_text(&mut h, "Xylophone, bars 10 to 20, F5 up to C6");
+    assert!(in_view(&h, |l| l.contains("measures and notes too")).is_some());
+    press(&mut h, Modifiers::NONE, Key::Enter);
+    assert!(in_view(&h, |l| l == "Add the work with 0 lines").is_some());
+}
+
 const SCORE: &str = r#"<?xml version="1.0"?><score-partwise version="4.0"><work><work-title>Tide Study</work-title></work>
 <part-list><score-part id="P1"><part-name>Xylophone</part-name></score-part>
 <score-part id="P2"><part-name>Xylophone 2</part-name></score-part></part-list>
@@ -252,7 +264,7 @@ fn what_is_left_on_the_desk_is_a_draft() {
     h.get_by_label("Leave it").click();
     h.run();
     assert!(titled(&library(&h), "Tide Study").is_none());
-    h.get_by_label("Resume unfinished work: Tide Study").click();
+    h.get_by_label("Resume the draft Work: Tide Study").click();
     h.run();
     assert!(in_view(&h, |l| l == "Import 2 lines").is_some());
 }

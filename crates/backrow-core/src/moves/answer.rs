@@ -54,10 +54,12 @@ impl Timetable {
     }
 
     fn answer(&self, library: &Library, services: &[&Service], wanted: &Taken, player: &Player) -> Answer {
-        let missed = |kind: ServiceKind| {
-            services.iter().find(|service| service.kind == kind && player.absences.contains(&service.id))
+        let missed = |concert: bool| {
+            services.iter().find(|service| {
+                (service.kind == ServiceKind::Concert) == concert && player.absences.contains(&service.id)
+            })
         };
-        let remark = missed(ServiceKind::Rehearsal).map(|service| format!("away from {}", when(service)));
+        let remark = missed(false).map(|service| format!("away from {}", when(service)));
         let answer = |refusal, reason, tightest| Answer {
             player: player.id.clone(),
             refusal,
@@ -65,7 +67,7 @@ impl Timetable {
             remark: remark.clone(),
             tightest,
         };
-        if let Some(concert) = missed(ServiceKind::Concert) {
+        if let Some(concert) = missed(true) {
             let reason = format!("away from the concert, {}", when(concert));
             return answer(Some(Refusal::Absent(concert.id.clone())), reason, None);
         }

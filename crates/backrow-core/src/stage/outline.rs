@@ -69,6 +69,22 @@ pub fn parse_outline(text: &str) -> Result<Vec<Point>, String> {
     if outline.len() < 3 { Err("An outline needs three corners or more.".to_owned()) } else { Ok(outline) }
 }
 
+/// The first two sides of an outline that cross or touch without being neighbours, counted from 1: an outline that does is no floor.
+pub fn crossed_sides(outline: &[Point]) -> Option<(usize, usize)> {
+    let corner = |p: &Point| geo::coord! { x: p.x, y: p.y };
+    let sides: Vec<geo::Line> = outline
+        .iter()
+        .zip(outline.iter().cycle().skip(1))
+        .map(|(a, b)| geo::Line::new(corner(a), corner(b)))
+        .collect();
+    let last = sides.len().saturating_sub(1);
+    sides.iter().enumerate().find_map(|(at, one)| {
+        let others = sides.iter().enumerate().skip(at + 2).filter(|(other, _)| at > 0 || *other != last);
+        let other = others.into_iter().find(|(_, other)| geo::Intersects::intersects(one, *other));
+        other.map(|(other, _)| (at + 1, other + 1))
+    })
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -85,6 +101,18 @@ mod tests {
         // A parabola over the width adds two thirds of width times bulge: 12 m2; the pieces lie just inside it.
         let area = area_m2(&curved);
         assert!((95.9..96.0).contains(&area), "{area}");
+    }
+
+    #[test]
+    fn sides_that_cross_are_found() {
+        assert_eq!(crossed_sides(&rectangle(12.0, 8.0)), None);
+        assert_eq!(crossed_sides(&curved_front(12.0, 8.0, 1.5)), None);
+        let bow = [(0.0, 0.0), (4.0, 4.0), (4.0, 0.0), (0.0, 4.0)].map(|(x, y)| Point::new(x, y));
+        assert_eq!(crossed_sides(&bow), Some((1, 3)));
+        let touches =
+            [(0.0, 0.0), (4.0, 0.0), (4.0, 4.0), (2.0, 0.0), (0.0, 4.0)].map(|(x, y)| Point::new(x, y));
+        assert_eq!(crossed_sides(&touches), Some((1, 3)), "a corner that lies on a side");
+        assert_eq!(crossed_sides(&[Point::default(); 2]), None);
     }
 
     #[test]

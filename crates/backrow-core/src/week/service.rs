@@ -4,7 +4,7 @@ use super::Programme;
 use crate::id::{ProgrammeId, ServiceId, VenueId, WeekId};
 use jiff::civil::{Date, DateTime};
 
-/// One rehearsal or concert.
+/// One rehearsal or concert, or the setting up before it.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Service {
     /// Stable for ever, unique over all weeks.
@@ -46,15 +46,22 @@ impl Service {
 #[expect(missing_docs, reason = "the trade's words")]
 pub enum ServiceKind {
     Rehearsal,
+    DressRehearsal,
     Concert,
+    GetIn,
 }
 
 impl ServiceKind {
-    /// "rehearsal" or "concert".
+    /// All, in the order of menus.
+    pub const ALL: [Self; 4] = [Self::Rehearsal, Self::DressRehearsal, Self::Concert, Self::GetIn];
+
+    /// "rehearsal", "dress rehearsal", "concert" or "get-in".
     pub const fn word(self) -> &'static str {
         match self {
             Self::Rehearsal => "rehearsal",
+            Self::DressRehearsal => "dress rehearsal",
             Self::Concert => "concert",
+            Self::GetIn => "get-in",
         }
     }
 }

@@ -12,6 +12,11 @@ use std::collections::{BTreeMap, BTreeSet};
 /// Words that make an event a concert. Common practice in a few languages.
 const CONCERT: [&str; 8] =
     ["concert", "konzert", "performance", "auffuhrung", "concerto", "matinee", "gala", "show"];
+/// Words that make an event a dress rehearsal.
+const DRESS: [&str; 5] =
+    ["dress-rehearsal", "generalprobe", "hauptprobe", "repetition-generale", "prova-generale"];
+/// Words that make an event the setting up before one.
+const GET_IN: [&str; 6] = ["get-in", "load-in", "setup", "aufbau", "montage", "allestimento"];
 /// Words that make an event a rehearsal, whatever else it is called.
 const REHEARSAL: [&str; 7] = ["rehearsal", "probe", "repetition", "prova", "generale", "dress", "seating"];
 
@@ -154,7 +159,15 @@ struct Said<'a> {
 fn kind_of(event: &Event) -> ServiceKind {
     let words = slug_of(&event.summary);
     let any = |list: &[&str]| list.iter().any(|word| words.contains(word));
-    if any(&CONCERT) && !any(&REHEARSAL) { ServiceKind::Concert } else { ServiceKind::Rehearsal }
+    if any(&DRESS) {
+        ServiceKind::DressRehearsal
+    } else if any(&CONCERT) && !any(&REHEARSAL) {
+        ServiceKind::Concert
+    } else if any(&GET_IN) && !any(&REHEARSAL) {
+        ServiceKind::GetIn
+    } else {
+        ServiceKind::Rehearsal
+    }
 }
 
 /// A programme with the words by which an event is known to be of it.

@@ -238,3 +238,50 @@ fn our_services_go_out_and_come_back() {
     assert!(found.iter().all(|proposal| proposal.words(&library) == "there already"));
     assert_eq!(edit(&library, "ours.ics", &found), None);
 }
+
+/// A zone that only the file itself defines, as scheduling programs write it: rules of the European Union under a name of their own.
+const OWN_ZONE: &str = "BEGIN:VTIMEZONE\r\nTZID:Customized Time Zone 1\r\nBEGIN:STANDARD\r\nDTSTART:16011028T030000\r\n\
+    RRULE:FREQ=YEARLY;BYDAY=-1SU;BYMONTH=10\r\nTZOFFSETFROM:+0200\r\nTZOFFSETTO:+0100\r\nEND:STANDARD\r\nBEGIN:DAYLIGHT\r\n\
+    DTSTART:16010325T020000\r\nRRULE:FREQ=YEARLY;BYDAY=-1SU;BYMONTH=3\r\nTZOFFSETFROM:+0100\r\nTZOFFSETTO:+0200\r\n\
+    END:DAYLIGHT\r\nEND:VTIMEZONE\r\n";
+
+fn own_starts(zone: &str, event: &str, home: Option<&str>) -> Vec<(String, String)> {
+    let text = calendar(&format!("{zone}BEGIN:VEVENT\r\nUID:1\r\nDURATION:PT1H\r\n{event}END:VEVENT\r\n"));
+    let read = read("x.ics", text.as_bytes(), home).unwrap();
+    assert_eq!(read.problems, Vec::new());
+    let of = |event: &Event| (event.start.strftime("%Y-%m-%d %H:%M").to_string(), event.key.clone());
+    read.events.iter().map(of).collect()
+}
+
+/// The same event under the name of the tz database says what must come out.
+#[rstest]
+#[case("DTSTART;TZID=@:20271012T193000\r\n")]
+#[case("DTSTART;TZID=@:20271201T193000\r\n")]
+// Over the change of the clocks, to an end that is the last time itself, with an exception in UTC and one on its own clocks.
+#[case(
+    "DTSTART;TZID=@:20271019T100000\r\nRRULE:FREQ=WEEKLY;UNTIL=20271116T090000Z\r\nEXDATE:20271102T090000Z\r\nEXDATE;TZID=@:20271026T100000\r\n"
+)]
+// An hour that comes twice.
+#[case("DTSTART;TZID=@:20271031T023000\r\n")]
+fn a_zone_of_the_files_own(#[case] event: &str) {
+    let own = event.replace('@', "Customized Time Zone 1");
+    let known = event.replace('@', "Europe/Berlin");
+    for home in ["Europe/London", "America/New_York", "Europe/Berlin"] {
+        assert_eq!(own_starts(OWN_ZONE, &own, Some(home)), own_starts("", &known, Some(home)), "{home}");
+    }
+    // Without a zone of the orchestra's, hours are those on the zone's own clocks.
+    assert_eq!(own_starts(OWN_ZONE, &own, None), own_starts("", &known, None));
+}
+
+/// RFC 5545, 3.6.5: New York from 1967 to 1973 by dates and by rules with an end; here by a list of dates.
+#[test]
+fn a_zone_by_a_list_of_dates() {
+    let zone = "BEGIN:VTIMEZONE\r\nTZID:Hall\r\nBEGIN:STANDARD\r\nDTSTART:20261025T020000\r\nRDATE:20271031T020000\r\n\
+        TZOFFSETFROM:-0400\r\nTZOFFSETTO:-0500\r\nEND:STANDARD\r\nBEGIN:DAYLIGHT\r\nDTSTART:20270314T020000\r\n\
+        TZOFFSETFROM:-0500\r\nTZOFFSETTO:-0400\r\nEND:DAYLIGHT\r\nEND:VTIMEZONE\r\n";
+    let at = |event: &str| own_starts(zone, event, Some("Etc/UTC"))[0].0.clone();
+    assert_eq!(at("DTSTART;TZID=Hall:20270110T193000\r\n"), "2027-01-11 00:30");
+    assert_eq!(at("DTSTART;TZID=Hall:20270610T193000\r\n"), "2027-06-10 23:30");
+    assert_eq!(at("DTSTART;TZID=Hall:20271110T193000\r\n"), "2027-11-11 00:30");
+    assert_eq!(at("DTSTART;TZID=Hall:20260610T193000\r\n"), "2026-06-10 23:30", "before the first change");
+}

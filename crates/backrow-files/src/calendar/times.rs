@@ -1,6 +1,7 @@
 //! Moments, lengths and repetitions, in one zone.
 
 use super::lines::Line;
+use super::own_zones::{Own, Zone, Zones, until_local};
 use super::windows;
 use chrono::{Datelike, NaiveDateTime, TimeZone, Timelike, Utc};
 use chrono_tz::Tz;
@@ -31,22 +32,29 @@ pub(super) fn zone_of(name: &str) -> Option<Tz> {
 
 /// A DATE-TIME (3.3.5) in the home zone: one with a Z is UTC, one with a known TZID is in that zone, any other is local as it
 /// stands.
-pub(super) fn moment(line: &Line, home: Option<Tz>) -> Result<DateTime, String> {
+pub(super) fn moment(line: &Line, home: Option<Tz>, zones: &Zones) -> Result<DateTime, String> {
     let value = line.value.trim();
     let expected = || format!("\"{value}\" is not a time; expected such as 20271012T193000");
     let utc = value.strip_suffix(['Z', 'z']);
     let local =
         NaiveDateTime::parse_from_str(utc.unwrap_or(value), "%Y%m%dT%H%M%S").map_err(|_bad| expected())?;
-    let zone = if utc.is_some() { Some(Tz::UTC) } else { line.param("TZID").and_then(zone_of) };
-    let there = match (zone, home) {
-        (Some(zone), Some(home)) if zone != home => {
-            // Of an hour that comes twice the first counts; one that is left out is taken as it stands.
-            let at = zone.from_local_datetime(&local).earliest();
-            at.map_or(local, |at| at.with_timezone(&home).naive_local())
+    let there = match (zone_in(line, zones), home) {
+        (Some(Zone::Known(zone)), Some(home)) if zone == home => local,
+        // An hour that is left out is taken as it stands.
+        (Some(zone), Some(home)) => {
+            zone.utc(local).map_or(local, |utc| home.from_utc_datetime(&utc).naive_local())
         }
         _ => local,
     };
     civil(there).ok_or_else(expected)
+}
+
+/// The zone that a time is in: UTC with a Z, else that which it names; `None` for one that is local as it stands.
+fn zone_in<'z>(line: &Line, zones: &'z Zones) -> Option<Zone<'z>> {
+    if line.value.trim().ends_with(['Z', 'z']) {
+        return Some(Zone::Known(Tz::UTC));
+    }
+    line.param("TZID").and_then(|name| zones.find(name))
 }
 
 fn civil(at: NaiveDateTime) -> Option<DateTime> {
@@ -99,10 +107,11 @@ pub(super) fn lasts(
     end: Option<&Line>,
     length: Option<&Line>,
     home: Option<Tz>,
+    zones: &Zones,
 ) -> Lasts {
     let by_end = || {
         // Both in UTC, so that a change of the clocks in between does not count.
-        let utc = |line: &Line| moment(line, Some(home.unwrap_or(Tz::UTC))).ok();
+        let utc = |line: &Line| moment(line, Some(home.unwrap_or(Tz::UTC)), zones).ok();
         let span = utc(start?)?.until(utc(end?)?).ok()?;
         span.total(jiff::SpanTotal::from(jiff::Unit::Minute).days_are_24_hours()).ok()
     };
@@ -153,18 +162,14 @@ pub(super) struct At {
     pub(super) stamp: String,
 }
 
-const STAMP: &str = "%Y%m%dT%H%M%S";
+pub(super) const STAMP: &str = "%Y%m%dT%H%M%S";
 
 /// A DATE-TIME that means the same whatever the home zone is: in UTC where its zone is known, else as it stands.
-pub(super) fn stamp(line: &Line) -> Option<String> {
-    if is_floating(line) {
-        return Some(line.value.trim().to_owned());
-    }
+pub(super) fn stamp(line: &Line, zones: &Zones) -> Option<String> {
     let value = line.value.trim();
+    let Some(zone) = zone_in(line, zones) else { return Some(value.to_owned()) };
     let local = NaiveDateTime::parse_from_str(value.trim_end_matches(['Z', 'z']), STAMP).ok()?;
-    let zone = if value.ends_with(['Z', 'z']) { Tz::UTC } else { line.param("TZID").and_then(zone_of)? };
-    let utc = zone.from_local_datetime(&local).earliest().map_or(local, |at| at.naive_utc());
-    Some(format!("{}Z", utc.format(STAMP)))
+    Some(format!("{}Z", zone.utc(local).unwrap_or(local).format(STAMP)))
 }
 
 /// A moment in a zone as UTC, with its Z; without a known zone as it stands.
@@ -191,16 +196,21 @@ pub(super) fn is_endless(lines: &[&Line]) -> bool {
 pub(super) fn repeated(
     lines: &[&Line],
     home: Option<Tz>,
-    most: u16,
-    until: Option<Date>,
+    (most, until): (u16, Option<Date>),
+    zones: &Zones,
 ) -> Result<(Vec<At>, bool), String> {
+    let begins = lines.iter().find(|line| line.name == "DTSTART");
+    let zone = begins.and_then(|line| zone_in(line, zones));
+    let own = match zone {
+        Some(Zone::Own(own)) => Some(own),
+        _ => None,
+    };
     let rules: Vec<String> = lines
         .iter()
         .filter(|line| matches!(line.name.as_str(), "DTSTART" | "RRULE" | "RDATE" | "EXDATE" | "EXRULE"))
-        .map(|line| in_a_zone(line))
+        .map(|line| own.map_or_else(|| in_a_zone(line, zones), |own| on_own_clocks(line, own)))
         .collect();
     let mut set: RRuleSet = rules.join("\n").parse().map_err(|why: rrule::RRuleError| why.to_string())?;
-    let floating = lines.iter().find(|line| line.name == "DTSTART").is_some_and(|line| is_floating(line));
     if let Some(until) = until {
         let midnight = |date: Date| {
             let days = chrono::NaiveDate::from_ymd_opt(
@@ -219,29 +229,43 @@ pub(super) fn repeated(
     }
     let found = set.all(most);
     let starts = found.dates.into_iter().filter_map(|date| {
-        let utc = date.with_timezone(&Utc);
+        let local = date.naive_local();
+        let utc = match zone {
+            Some(zone @ Zone::Own(_)) => Utc.from_utc_datetime(&zone.utc(local).unwrap_or(local)),
+            _ => date.with_timezone(&Utc),
+        };
         let (there, stamp) = match home {
-            _ if floating => (date.naive_local(), date.naive_local().format(STAMP).to_string()),
+            _ if zone.is_none() => (local, local.format(STAMP).to_string()),
             Some(home) => (utc.with_timezone(&home).naive_local(), format!("{}Z", utc.format(STAMP))),
-            None => (date.naive_local(), format!("{}Z", utc.format(STAMP))),
+            None => (local, format!("{}Z", utc.format(STAMP))),
         };
         Some(At { start: civil(there)?, stamp })
     });
     Ok((starts.collect(), !found.limited))
 }
 
-fn is_floating(line: &Line) -> bool {
-    !line.value.trim().ends_with(['Z', 'z']) && line.param("TZID").and_then(zone_of).is_none()
-}
-
 /// The line with a zone that the tz database knows, so that no clock of the machine is asked.
-fn in_a_zone(line: &Line) -> String {
+fn in_a_zone(line: &Line, zones: &Zones) -> String {
     if !matches!(line.name.as_str(), "DTSTART" | "RDATE" | "EXDATE") {
         return line.whole.clone();
     }
     match line.param("TZID").and_then(zone_of) {
         Some(zone) => format!("{};TZID={}:{}", line.name, zone.name(), line.value),
-        None if is_floating(line) => format!("{};TZID=UTC:{}", line.name, line.value),
+        None if zone_in(line, zones).is_none() => format!("{};TZID=UTC:{}", line.name, line.value),
         None => format!("{}:{}", line.name, line.value),
     }
+}
+
+/// The line of a series whose zone the calendar defines itself: every time on that zone's clocks, and called UTC, so that nothing
+/// is added to it.
+fn on_own_clocks(line: &Line, own: &Own) -> String {
+    if !matches!(line.name.as_str(), "DTSTART" | "RDATE" | "EXDATE") {
+        return format!("{}:{}", line.name, until_local(&line.value, |utc| own.local(utc)));
+    }
+    let local = |value: &str| {
+        let utc = value.trim().strip_suffix(['Z', 'z'])?;
+        Some(own.local(NaiveDateTime::parse_from_str(utc, STAMP).ok()?)?.format(STAMP).to_string())
+    };
+    let values = line.value.split(',').map(|value| local(value).unwrap_or_else(|| value.trim().to_owned()));
+    format!("{};TZID=UTC:{}", line.name, values.collect::<Vec<_>>().join(","))
 }

@@ -431,7 +431,7 @@ fn week() -> BoxedStrategy<Week> {
                 programme
             },
         );
-    let kind = select(vec![ServiceKind::Rehearsal, ServiceKind::Concert]);
+    let kind = select(ServiceKind::ALL.to_vec());
     let service = (service_id(), kind, programme_id(), option::of(venue_id()), time(), any::<u32>(), words())
         .prop_map(|(id, kind, programme, venue, start, minutes, event)| Service {
             id,

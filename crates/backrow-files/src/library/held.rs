@@ -2,11 +2,11 @@
 
 use super::problem::Problem;
 use super::record::{
-    BeatersRecord, InstrumentRecord, OrchestraRecord, PlacesRecord, PlayersRecord, Record, WeekRecord,
-    WorkRecord,
+    BeatersRecord, InstrumentRecord, OrchestraRecord, PlacesRecord, PlayersRecord, Record, VenueRecord,
+    WeekRecord, WorkRecord,
 };
 use super::ron_text;
-use backrow_core::collection::{Beater, Instrument, Place, Player};
+use backrow_core::collection::{Beater, Instrument, Place, Player, Venue};
 use backrow_core::library::Orchestra;
 use backrow_core::music::Work;
 use backrow_core::week::Week;
@@ -20,6 +20,8 @@ pub enum Held {
     Beater(Beater),
     Player(Player),
     Place(Place),
+    Venue(Box<Venue>),
+    /// What was tried or decided stands in a work without music.
     Work(Work),
     /// A service stands in a week alone; a hire in the only programme of one.
     Week(Week),
@@ -34,6 +36,7 @@ impl Held {
             Self::Beater(_) => "beater",
             Self::Player(_) => "player",
             Self::Place(_) => "place",
+            Self::Venue(_) => "venue",
             Self::Work(_) => "work",
             Self::Week(_) => "week",
         }
@@ -47,6 +50,7 @@ impl Held {
             Self::Beater(beater) => ron_text::write(&BeatersRecord::of(&vec![beater.clone()])),
             Self::Player(player) => ron_text::write(&PlayersRecord::of(&vec![player.clone()])),
             Self::Place(place) => ron_text::write(&PlacesRecord::of(&vec![place.clone()])),
+            Self::Venue(venue) => ron_text::write(&VenueRecord::of(venue)),
             Self::Work(work) => ron_text::write(&WorkRecord::of(work)),
             Self::Week(week) => ron_text::write(&WeekRecord::of(week)),
         }
@@ -63,6 +67,7 @@ impl Held {
             "beater" => value::<BeatersRecord>(text)?.into_iter().next().map(Self::Beater),
             "player" => value::<PlayersRecord>(text)?.into_iter().next().map(Self::Player),
             "place" => value::<PlacesRecord>(text)?.into_iter().next().map(Self::Place),
+            "venue" => Some(Self::Venue(Box::new(value::<VenueRecord>(text)?))),
             "work" => Some(Self::Work(value::<WorkRecord>(text)?)),
             "week" => Some(Self::Week(value::<WeekRecord>(text)?)),
             _ => None,
@@ -83,6 +88,7 @@ mod tests {
         all.extend(library.beaters.values().map(|one| Held::Beater((**one).clone())));
         all.extend(library.players.values().map(|one| Held::Player((**one).clone())));
         all.extend(library.places.values().map(|one| Held::Place((**one).clone())));
+        all.extend(library.venues.values().map(|one| Held::Venue(Box::new((**one).clone()))));
         all.extend(library.works.values().map(|one| Held::Work((**one).clone())));
         all.extend(library.weeks.values().map(|one| Held::Week((**one).clone())));
         for held in all {

@@ -108,7 +108,7 @@ word_text! {
     Layout, "layout", Layout::ALL;
     Loudness, "loudness", Loudness::ALL;
     Degree, "degree", [Degree::Sure, Degree::Likely, Degree::Unclear];
-    ServiceKind, "kind of service", [ServiceKind::Rehearsal, ServiceKind::Concert];
+    ServiceKind, "kind of service", ServiceKind::ALL;
     HireState, "state of a hire", HireState::ALL;
     Standing, "standing of a player", Standing::ALL;
     AreaUse, "use of an area", AreaUse::ALL;

@@ -1,7 +1,7 @@
 //! Drafts on disk: read when a library opens, written while somebody types.
 
 use super::App;
-use crate::drafts::shelf::Shelf;
+use crate::drafts::shelf::{Shelf, Slip};
 use std::time::Duration;
 
 /// Drafts are written at the most so often, seconds: a long work takes some milliseconds to write down.
@@ -17,6 +17,8 @@ pub(super) struct Keeping {
     waits: bool,
     /// Whether there were any then.
     had: bool,
+    /// Drafts that cannot be shown now, as of an instrument that was removed: kept as they are until they can.
+    homeless: Vec<Slip>,
 }
 
 impl App {
@@ -27,13 +29,22 @@ impl App {
         self.drafts.shelf = shelf.and_then(|(settings, folder)| Shelf::new(settings, folder));
         let Some(shelf) = &mut self.drafts.shelf else { return };
         let slips = shelf.read();
-        if slips.is_empty() {
+        self.drafts.had = !slips.is_empty();
+        let (known, homeless): (Vec<_>, Vec<_>) = slips.into_iter().partition(|slip| self.take_up(slip));
+        self.drafts.homeless = homeless;
+        let count = known.len();
+        if count == 0 {
             return;
         }
-        let count = slips.len();
-        self.places.take_slips(&slips, self.history.now());
         let drafts = if count == 1 { "1 draft".to_owned() } else { format!("{count} drafts") };
         self.view.said = format!("{} {drafts} of last time can be taken up again.", self.view.said);
+    }
+
+    fn take_up(&mut self, slip: &Slip) -> bool {
+        match slip.form.as_str() {
+            "remembered" => self.shell.remembering.take_slip(slip),
+            _ => self.places.take_slip(slip, self.history.now()),
+        }
     }
 
     /// Writes drafts while there are any, a moment after something was typed.
@@ -43,7 +54,7 @@ impl App {
         }
         let (time, something) = ctx.input(|i| (i.time, !i.events.is_empty()));
         self.drafts.waits |= something || !self.intents.is_empty();
-        if !self.drafts.waits || (self.places.unsaved() == 0 && !self.drafts.had) {
+        if !self.drafts.waits || (self.forms_unsaved() == 0 && !self.drafts.had) {
             self.drafts.waits = false;
             return;
         }
@@ -59,7 +70,8 @@ impl App {
 
     /// Writes drafts at once: something is about to be closed.
     pub(super) fn keep_drafts_now(&mut self) {
-        let slips = self.places.slips();
+        let mut slips = [self.places.slips(), self.shell.remembering.slips()].concat();
+        slips.extend(self.drafts.homeless.iter().cloned());
         self.drafts.had = !slips.is_empty();
         if let Some(Err(why)) = self.drafts.shelf.as_mut().map(|shelf| shelf.keep(slips)) {
             self.drafts.shelf = None;

@@ -77,7 +77,11 @@ impl App {
         let subject = self.places.collection.subject().filter(|_| self.view.place == Place::Collection);
         let how = (subject, self.settings.note_reading());
         match read.and_then(|bytes| Importing::table(library, path.to_owned(), bytes, how)) {
-            Ok(importing) => self.shell.importing = Some(importing),
+            Ok(importing) => {
+                if self.shell.importing.open(importing, library) {
+                    "Shown as you left it.".clone_into(&mut self.view.said);
+                }
+            }
             Err(why) => self.view.fails(why),
         }
     }
@@ -86,7 +90,11 @@ impl App {
         let name = path.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
         let library = self.history.now();
         match crate::tables::read(path).and_then(|bytes| Importing::calendar(library, name, bytes)) {
-            Ok(importing) => self.shell.importing = Some(importing),
+            Ok(importing) => {
+                if self.shell.importing.open(importing, library) {
+                    "Shown as you left it.".clone_into(&mut self.view.said);
+                }
+            }
             Err(why) => self.view.fails(why),
         }
     }

@@ -2,7 +2,6 @@
 
 use super::App;
 use crate::background::{Job, Stop, Taken};
-use crate::settings::PaperSize;
 use crate::sheets::{Printer, Sheet, templates, today};
 use backrow_core::evening::Evening;
 use backrow_core::id::ProgrammeId;
@@ -44,10 +43,7 @@ impl App {
         let order = Order {
             library: self.history.now().clone(),
             programme,
-            paper: match self.settings.paper {
-                PaperSize::A4 => backrow_print::Paper::A4,
-                PaperSize::Letter => backrow_print::Paper::Letter,
-            },
+            paper: self.settings.paper.paper(),
             plans: self.settings.plans(),
             own: self.store.as_ref().map(|store| store.folder.clone()),
             wanted: self.shell.preview.wanted(),

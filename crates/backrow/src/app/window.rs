@@ -92,6 +92,7 @@ impl App {
         self.take_printed();
         self.tell_what_is_under_way();
         self.take_taken_picture(ctx);
+        self.look_for_letters(ctx);
         self.measure(ctx);
         self.take_sound(ctx);
     }
@@ -186,7 +187,7 @@ pub fn run(app: App) -> Result<(), String> {
     let (width, height) = app.settings.window.unwrap_or((1280.0, 800.0));
     let viewport = egui::ViewportBuilder::default()
         .with_title("Backrow")
-        .with_app_id("backrow")
+        .with_app_id("org.backrow.Backrow")
         .with_inner_size([width.clamp(960.0, 8000.0), height.clamp(600.0, 5000.0)])
         .with_min_inner_size([960.0, 600.0])
         .with_drag_and_drop(true);

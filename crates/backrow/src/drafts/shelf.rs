@@ -9,7 +9,7 @@ use std::path::{Path, PathBuf};
 /// A form as it is kept.
 #[derive(Clone, Debug, PartialEq, Eq, Default, Serialize, Deserialize)]
 pub struct Slip {
-    /// Whose form it is: `collection`, `orchestra`, `service`, `hire`, `work`.
+    /// Whose form it is: `collection`, `orchestra`, `bench`, `venue`, `service`, `hire`, `work`, `remembered`.
     pub form: String,
     /// What sort of thing it is of ([`Held::sort`]).
     sort: String,
@@ -24,6 +24,11 @@ impl Slip {
     pub fn of(form: &str, held: &Held) -> Option<Self> {
         let thing = held.text().ok()?;
         Some(Self { form: form.to_owned(), sort: held.sort().to_owned(), thing, fields: BTreeMap::new() })
+    }
+
+    /// A form whose fields say it all.
+    pub fn plain(form: &str) -> Self {
+        Self { form: form.to_owned(), ..Self::default() }
     }
 
     /// The same with what stands in a field.

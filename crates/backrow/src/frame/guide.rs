@@ -37,6 +37,7 @@ pages! {
     "collection.md", "Collection";
     "sounds.md", "Sounds";
     "paper.md", "Paper";
+    "words.md", "Words";
 }
 
 /// The page of a place; the first for one that has none.

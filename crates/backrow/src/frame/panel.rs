@@ -67,7 +67,8 @@ pub fn fact(ui: &mut Ui, scene: &Scene<'_>, word: &str, value: impl Into<RichTex
             egui::Layout::left_to_right(egui::Align::Min),
             |ui| {
                 ui.set_min_width(64.0);
-                ui.label(RichText::new(word).font(sans(size::NOTE)).color(scene.tokens.ink2));
+                let text = RichText::new(word).font(sans(size::NOTE)).color(scene.tokens.ink2);
+                crate::terms::caption(ui, &scene.tokens, word, text);
             },
         );
         ui.add(egui::Label::new(value.into().font(sans(size::NOTE)).color(scene.tokens.ink)).wrap());

@@ -5,7 +5,7 @@ mod worker;
 use crate::intent::Intent;
 use crate::scene::Scene;
 use crate::settings::PaperSize;
-use crate::sheets::{LabelSize, Printer, Sheet, templates, today};
+use crate::sheets::{LabelSize, Plans, Printer, Sheet, templates, today};
 use crate::theme::dialog::dialog;
 use crate::theme::serif;
 use crate::theme::tokens::{size, space};
@@ -57,7 +57,7 @@ struct Shown {
 }
 
 /// What a picture was asked for: another state asks again.
-type Asked = (u64, ProgrammeId, Sheet, bool, u32, LabelSize);
+type Asked = (u64, ProgrammeId, Sheet, bool, Plans);
 
 impl State {
     /// Shows the sheets.
@@ -117,7 +117,7 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &View, state: &mut State, fo
     let sheet = state.sheet.clone().filter(|sheet| sheets.contains(sheet));
     let sheet = sheet.or_else(|| sheets.first().cloned()).unwrap_or(Sheet::Plan);
     let letter = scene.settings.paper == PaperSize::Letter;
-    let key = (scene.revision, id, sheet.clone(), letter, scene.settings.plan_scale, scene.settings.labels);
+    let key = (scene.revision, id, sheet.clone(), letter, scene.settings.plans());
     ask(ui, scene, state, &key, folder);
     let area = ui.ctx().content_rect().size() - vec2(96.0, 72.0);
     let modal = dialog(ui, "sheets").show(ui.ctx(), |ui| {
@@ -138,6 +138,8 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &View, state: &mut State, fo
             ui.vertical(|ui| {
                 if matches!(sheet, Sheet::Labels | Sheet::AllLabels) {
                     label_size(ui, scene);
+                } else if matches!(sheet, Sheet::Load(_)) {
+                    instrument_pictures(ui, scene);
                 }
                 pages(ui, scene, state, &key);
             });
@@ -166,20 +168,33 @@ fn buttons(ui: &mut Ui, scene: &mut Scene<'_>, state: &mut State, sheet: &Sheet)
 /// Which size of labels lies in the printer.
 fn label_size(ui: &mut Ui, scene: &mut Scene<'_>) {
     ui.horizontal(|ui| {
-        let label = ui.label("Labels on A4");
-        let mut size = scene.settings.labels;
+        let paper = scene.settings.paper.paper();
+        let label = ui.label(if paper == Paper::Letter { "Labels on Letter" } else { "Labels on A4" });
+        let mut size = scene.settings.labels.on(paper);
+        let before = size;
         let combo = egui::ComboBox::from_id_salt("label size").selected_text(size.word()).width(190.0);
         let combo = combo.show_ui(ui, |ui| {
-            for one in LabelSize::ALL {
+            for one in LabelSize::of(paper) {
                 ui.selectable_value(&mut size, one, one.word());
             }
         });
         combo.response.labelled_by(label.id);
-        if size != scene.settings.labels {
+        if size != before {
             let settings = crate::settings::Settings { labels: size, ..scene.settings.clone() };
             scene.ask(Intent::Set(Box::new(settings)));
         }
+        instrument_pictures(ui, scene);
     });
+}
+
+/// Whether instruments are shown by their pictures.
+fn instrument_pictures(ui: &mut Ui, scene: &mut Scene<'_>) {
+    let mut shown = scene.settings.instrument_pictures;
+    let hover = "Of those that have one; on labels where there is room";
+    if ui.checkbox(&mut shown, "Pictures of the instruments").on_hover_text(hover).changed() {
+        let settings = crate::settings::Settings { instrument_pictures: shown, ..scene.settings.clone() };
+        scene.ask(Intent::Set(Box::new(settings)));
+    }
 }
 
 fn list(ui: &mut Ui, scene: &Scene<'_>, state: &mut State, sheets: &[Sheet], now: &Sheet) {

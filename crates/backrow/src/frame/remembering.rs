@@ -3,8 +3,10 @@
 
 mod decide;
 mod fields;
+mod slip;
 mod trial;
 
+use crate::drafts::shelf::Slip;
 use crate::drafts::{Desk, Left, Outcome, Typed};
 use crate::intent::Remember;
 use crate::scene::Scene;
@@ -100,6 +102,16 @@ impl State {
     /// Leaves the form; what was typed is a draft then.
     pub fn close(&mut self) -> Left {
         self.desk.leave()
+    }
+
+    /// The forms that hold something, as they are kept on disk.
+    pub fn slips(&self) -> Vec<Slip> {
+        self.desk.held().filter_map(Form::slip).collect()
+    }
+
+    /// Puts a form that was kept on disk among the drafts; whether it could be.
+    pub fn take_slip(&mut self, slip: &Slip) -> bool {
+        Form::of_slip(slip).map(|form| self.desk.put_aside(form)).is_some()
     }
 
     /// How many forms hold something that is not in the library.

@@ -79,7 +79,8 @@ impl State {
     pub fn slips(&self) -> Vec<Slip> {
         let orchestra =
             self.orchestra.as_ref().filter(|draft| draft.has_changed()).and_then(orchestra::Draft::slip);
-        self.forms.held().filter_map(form::Form::slip).chain(orchestra).collect()
+        let bench = self.bench.forms.held().map(bench::TextForm::slip);
+        self.forms.held().filter_map(form::Form::slip).chain(orchestra).chain(bench).collect()
     }
 
     /// Whether the form of an instrument is open, which a picture would belong to.
@@ -98,11 +99,20 @@ impl State {
     }
 
     /// Puts a form that was kept on disk among the drafts.
-    pub fn take_slip(&mut self, slip: &Slip, library: &Library) {
-        if slip.form == "orchestra" {
-            self.orchestra = orchestra::Draft::of_slip(slip, library);
-        } else if let Some(form) = form::Form::of_slip(slip, library) {
-            self.forms.put_aside(form);
+    pub fn take_slip(&mut self, slip: &Slip, library: &Library) -> bool {
+        match slip.form.as_str() {
+            "orchestra" => {
+                self.orchestra = orchestra::Draft::of_slip(slip, library);
+                self.orchestra.is_some()
+            }
+            "bench" => {
+                let form = bench::TextForm::of_slip(slip, library);
+                form.map(|form| self.bench.forms.put_aside(form)).is_some()
+            }
+            _ => {
+                let form = form::Form::of_slip(slip, library);
+                form.map(|form| self.forms.put_aside(form)).is_some()
+            }
         }
     }
 
@@ -114,11 +124,6 @@ impl State {
             Tab::Places => Some(Subject::Places),
             Tab::Instruments | Tab::Tuning | Tab::Bells | Tab::Care | Tab::Orchestra => None,
         }
-    }
-
-    /// How many forms of the bench hold something: they are not written down as drafts yet.
-    pub fn cannot_be_kept(&self) -> usize {
-        self.bench.forms.unsaved()
     }
 
     /// How many forms hold something that is not in the library.

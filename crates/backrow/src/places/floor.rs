@@ -16,6 +16,7 @@ mod venue;
 mod ways;
 
 use crate::background::Job;
+use crate::drafts::shelf::Slip;
 use crate::drafts::{Desk, Left};
 use crate::intent::Intent;
 use crate::memo::Memo;
@@ -29,6 +30,7 @@ use backrow_core::edit::Edit;
 use backrow_core::evening::places::Proposed;
 use backrow_core::evening::{Evening, Floor};
 use backrow_core::id::{InstrumentId, ProgrammeId, VenueId, WorkId};
+use backrow_core::library::Library;
 use backrow_core::week::{Placement, Programme};
 use egui::{Rect, RichText, Ui, pos2, vec2};
 use scale::Scale;
@@ -130,6 +132,17 @@ impl State {
     /// How many venues are drawn and not saved.
     pub fn unsaved(&self) -> usize {
         self.drawings.unsaved()
+    }
+
+    /// The venues that are drawn and not saved, as they are kept on disk.
+    pub fn slips(&self) -> Vec<Slip> {
+        self.drawings.held().filter_map(venue::Drawing::slip).collect()
+    }
+
+    /// Puts a drawing that was kept on disk among the drafts; whether it could be.
+    pub fn take_slip(&mut self, slip: &Slip, library: &Library) -> bool {
+        let drawing = venue::Drawing::of_slip(slip, library);
+        drawing.map(|drawing| self.drawings.put_aside(drawing)).is_some()
     }
 
     /// Puts back what is proposed or chosen; whether anything was.
@@ -322,7 +335,7 @@ fn heading_line(
     }
     if let Some(venue) = venue {
         let draw = line.button("Venue …");
-        draw.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, true, "Draw the venue"));
+        draw.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, true, "Venue …: draw it"));
         if draw.on_hover_text("Floor, risers, areas, doors, the conductor’s place").clicked() {
             view.own.drawings.put(venue::Drawing::of(venue));
         }

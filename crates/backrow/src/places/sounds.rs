@@ -20,6 +20,7 @@ use crate::sound::Wish;
 use crate::theme::tokens::{size, space};
 use crate::theme::{sans, serif};
 use crate::view::View;
+use crate::words::many;
 use backrow_core::edit::Edit;
 use backrow_core::id::ProgrammeId;
 use backrow_core::sound::{Answers, Measure, Quality, StrikeKey};
@@ -284,7 +285,8 @@ fn full(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, (sounds, versio
         .collect();
     let waiting =
         if sounds.waiting > 0 { format!("; {} being measured", sounds.waiting) } else { String::new() };
-    let beside = format!("{} strikes of {} instruments{waiting}", dots.len(), instruments.len());
+    let beside =
+        format!("{} of {}{waiting}", many(dots.len(), "strike"), many(instruments.len(), "instrument"));
     ui.horizontal(|ui| {
         head(ui, scene, &beside);
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {

@@ -87,12 +87,12 @@ impl State {
     }
 
     /// Puts a form that was kept on disk among the drafts.
-    pub fn take_slip(&mut self, slip: &Slip, library: &Library) {
+    pub fn take_slip(&mut self, slip: &Slip, library: &Library) -> bool {
         if slip.form == "hire" {
-            self.hires.take_slip(slip, library);
-        } else if let Some(form) = service_form::Form::of_slip(slip) {
-            self.forms.put_aside(form);
+            return self.hires.take_slip(slip, library);
         }
+        let form = service_form::Form::of_slip(slip);
+        form.map(|form| self.forms.put_aside(form)).is_some()
     }
 
     /// Turns to a week.

@@ -9,6 +9,8 @@ mod shape;
 mod table;
 
 use crate::drafts::shelf::Slip;
+use crate::drafts::{Desk, Left};
+use crate::intent::Intent;
 use crate::page;
 use crate::scene::Scene;
 use crate::theme::tokens::space;
@@ -23,11 +25,11 @@ type Here<'v> = crate::view::Here<'v, State>;
 /// What the place looks at.
 #[derive(Default)]
 pub struct State {
-    desk: Option<editor::Editor>,
-    /// What was last cleared from the desk without being kept.
-    left: Option<editor::Editor>,
+    desk: Desk<editor::Editor>,
     /// A folder of scores that is being read, or was.
     folder: Option<folder::FolderReading>,
+    /// One that was put aside before anything of it was imported.
+    folder_aside: Option<folder::FolderReading>,
     path: String,
     filter: String,
     /// Points by which the table's columns are pushed aside.
@@ -37,7 +39,7 @@ pub struct State {
 impl State {
     /// Puts a reading on the desk.
     pub fn review(&mut self, reading: &ScoreReading, library: &Library) {
-        self.desk = Some(editor::Editor::of_reading(reading, library));
+        self.desk.put(editor::Editor::of_reading(reading, library));
     }
 
     /// Begins to read all scores of a folder.
@@ -75,33 +77,33 @@ impl State {
 
     /// Whether something lies on the desk.
     pub const fn is_reviewing(&self) -> bool {
-        self.desk.is_some()
+        self.desk.open().is_some()
     }
 
     /// How many works on the desk, or put aside from it, are not in the library as they are there.
     pub fn unsaved(&self) -> usize {
-        [&self.desk, &self.left].into_iter().flatten().filter(|desk| desk.has_changed()).count()
+        self.desk.unsaved()
     }
 
     /// What is on the desk, or was put aside from it, as it is kept on disk.
     pub fn slips(&self) -> Vec<Slip> {
-        let all = [&self.left, &self.desk].into_iter().flatten().filter(|desk| desk.has_changed());
-        all.filter_map(editor::Editor::slip).collect()
+        self.desk.held().filter_map(editor::Editor::slip).collect()
     }
 
     /// Puts aside what was kept on disk, to be taken up again.
-    pub fn take_slip(&mut self, slip: &Slip) {
-        if let Some(editor) = editor::Editor::of_slip(slip) {
-            self.left = Some(editor);
-        }
+    pub fn take_slip(&mut self, slip: &Slip) -> bool {
+        editor::Editor::of_slip(slip).map(|editor| self.desk.put_aside(editor)).is_some()
     }
 
     /// Clears the desk; whether anything lay on it.
     pub fn clear_desk(&mut self) -> bool {
-        let cleared = self.desk.take();
-        let any = cleared.is_some();
-        self.left = cleared.filter(editor::Editor::has_changed).or(self.left.take());
-        any || self.folder.take().is_some()
+        if self.desk.leave() != Left::Nothing {
+            return true;
+        }
+        let folder = self.folder.take();
+        let any = folder.is_some();
+        self.folder_aside = folder.or_else(|| self.folder_aside.take());
+        any
     }
 }
 
@@ -109,37 +111,33 @@ impl State {
 pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, own: &mut State) {
     let view = &mut Here { shared: view, own };
     Frame::new().inner_margin(Margin { left: 16, right: 16, top: 0, bottom: 0 }).show(ui, |ui| {
-        let title = match &view.own.desk {
-            Some(desk) => desk.title(),
+        let title = match view.own.desk.open() {
+            Some(desk) => desk.heading(),
             None if view.own.folder.is_some() => "A folder of scores",
             None => "Works",
         };
         let title = title.to_owned();
         let tokens = scene.tokens;
-        page::head(ui, &tokens, &title, |ui| {
-            let left = view.own.desk.is_none().then_some(view.own.left.as_ref()).flatten();
-            if let Some(words) = left.map(|left| format!("Resume unfinished work: {}", left.name()))
-                && ui.button(words).on_hover_text("A draft: nothing of it is in the library").clicked()
-            {
-                view.own.desk = view.own.left.take();
-            }
-        });
+        page::head(ui, &tokens, &title, |_| ());
         keys(ui, scene, view);
+        if view.own.desk.open().is_none() {
+            view.own.desk.ui(ui, &tokens);
+            resume_folder(ui, view);
+        }
         if let Some(mut desk) = view.own.desk.take() {
-            match editor::ui(ui, scene, view, &mut desk) {
-                editor::Outcome::GoesOn => view.own.desk = Some(desk),
-                editor::Outcome::Kept => {}
-                editor::Outcome::Left => {
-                    view.own.desk = Some(desk);
-                    view.own.clear_desk();
-                }
+            let outcome = editor::ui(ui, scene, view, &mut desk);
+            if let Some(words) = view.own.desk.end(desk, outcome).words() {
+                scene.ask(Intent::Say(words.to_owned()));
             }
         } else if let Some(mut reading) = view.own.folder.take() {
+            let asked = scene.intents.len();
             match folder::ui(ui, scene, view, &mut reading) {
                 folder::Outcome::Stays => view.own.folder = Some(reading),
-                folder::Outcome::Closed => {}
+                // What was imported is done with; what was only closed can be resumed.
+                folder::Outcome::Closed if scene.intents.len() > asked => {}
+                folder::Outcome::Closed => view.own.folder_aside = Some(reading),
                 folder::Outcome::Desk(desk) => {
-                    view.own.desk = Some(*desk);
+                    view.own.desk.put(*desk);
                     view.own.folder = Some(reading);
                 }
             }
@@ -169,6 +167,16 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, own: &mut State) 
     });
 }
 
+/// A way back to the scores that were put aside, while none are reviewed.
+fn resume_folder(ui: &mut Ui, view: &mut Here<'_>) {
+    if view.own.folder.is_none()
+        && view.own.folder_aside.is_some()
+        && ui.small_button("Resume the review of several scores").clicked()
+    {
+        view.own.folder = view.own.folder_aside.take();
+    }
+}
+
 /// The place's own keys, for the keyboard map.
 pub const KEYS: &[(&str, &str)] = &[
     ("Ctrl N", "A new work, by hand"),
@@ -180,15 +188,15 @@ pub const KEYS: &[(&str, &str)] = &[
 ];
 
 fn keys(ui: &Ui, scene: &Scene<'_>, view: &mut Here<'_>) {
-    if view.own.desk.is_some() || view.keys_are_taken(ui.ctx()) {
+    if view.own.desk.open().is_some() || view.keys_are_taken(ui.ctx()) {
         return;
     }
     let pressed = |key| ui.input_mut(|i| i.consume_key(egui::Modifiers::COMMAND, key));
     if pressed(egui::Key::N) {
-        view.own.desk = Some(editor::Editor::new());
+        view.own.desk.put(editor::Editor::new());
     } else if pressed(egui::Key::E)
         && let Some(work) = view.work.as_ref().and_then(|id| scene.library.works.get(id))
     {
-        view.own.desk = Some(editor::Editor::of_library(work));
+        view.own.desk.put(editor::Editor::of_library(work));
     }
 }

@@ -111,7 +111,11 @@ impl SheetData {
                     for thing in &mut room.things {
                         // That another thing came before it is no change of its own.
                         let same = |old: &&backrow_print::load::LoadThing| {
-                            backrow_print::load::LoadThing { order: thing.order, ..(*old).clone() } == *thing
+                            backrow_print::load::LoadThing {
+                                order: thing.order,
+                                id: thing.id.clone(),
+                                ..(*old).clone()
+                            } == *thing
                         };
                         thing.changed = old.is_none_or(|old| old.things.iter().find(same).is_none());
                     }

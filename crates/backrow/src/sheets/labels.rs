@@ -5,13 +5,13 @@ use backrow_core::carrying::Carrying;
 use backrow_core::collection::{Instrument, Mass, Owner, Piece};
 use backrow_core::library::Library;
 use backrow_core::week::Programme;
-use backrow_print::Head;
 use backrow_print::labels::{Grid, Label, LabelsSheet};
+use backrow_print::{Head, Paper};
 use qrcode::{Color, EcLevel, QrCode};
 use serde::{Deserialize, Serialize};
 use std::fmt::Write as _;
 
-/// A common size of labels on A4. The measures are those that stationers' sheets of that many share; from memory.
+/// A common size of labels. The measures are those that stationers' sheets of that many share; from memory.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Default, Serialize, Deserialize)]
 pub enum LabelSize {
     /// 8 on a sheet, 99.1 by 67.7 mm: for cases.
@@ -23,11 +23,46 @@ pub enum LabelSize {
     TwentyOne,
     /// 24 on a sheet without margins, 70 by 37 mm.
     TwentyFour,
+    /// 6 on a sheet of Letter, 4 by 3 1/3 inches: for cases.
+    LetterSix,
+    /// 10 on a sheet of Letter, 4 by 2 inches.
+    LetterTen,
+    /// 14 on a sheet of Letter, 4 by 1 1/3 inches.
+    LetterFourteen,
 }
 
 impl LabelSize {
     /// All.
-    pub const ALL: [Self; 4] = [Self::Eight, Self::Fourteen, Self::TwentyOne, Self::TwentyFour];
+    pub const ALL: [Self; 7] = [
+        Self::Eight,
+        Self::Fourteen,
+        Self::TwentyOne,
+        Self::TwentyFour,
+        Self::LetterSix,
+        Self::LetterTen,
+        Self::LetterFourteen,
+    ];
+
+    /// The paper that its sheets have.
+    pub const fn paper(self) -> Paper {
+        match self {
+            Self::Eight | Self::Fourteen | Self::TwentyOne | Self::TwentyFour => Paper::A4,
+            Self::LetterSix | Self::LetterTen | Self::LetterFourteen => Paper::Letter,
+        }
+    }
+
+    /// The sizes of that paper.
+    pub fn of(paper: Paper) -> impl Iterator<Item = Self> {
+        Self::ALL.into_iter().filter(move |size| size.paper() == paper)
+    }
+
+    /// The same where it lies on that paper, else the one there that is most like it; itself on a paper without labels.
+    #[must_use]
+    pub fn on(self, paper: Paper) -> Self {
+        let area = |size: Self| size.grid().width_mm * size.grid().height_mm;
+        let off = |size: &Self| (area(*size) / area(self)).ln().abs();
+        Self::of(paper).min_by(|a, b| off(a).total_cmp(&off(b))).unwrap_or(self)
+    }
 
     /// In words.
     pub const fn word(self) -> &'static str {
@@ -36,6 +71,9 @@ impl LabelSize {
             Self::Fourteen => "14 a sheet, 99 × 38 mm",
             Self::TwentyOne => "21 a sheet, 64 × 38 mm",
             Self::TwentyFour => "24 a sheet, 70 × 37 mm",
+            Self::LetterSix => "6 a sheet, 4 × 3⅓ in",
+            Self::LetterTen => "10 a sheet, 4 × 2 in",
+            Self::LetterFourteen => "14 a sheet, 4 × 1⅓ in",
         }
     }
 
@@ -54,6 +92,9 @@ impl LabelSize {
             Self::Fourteen => grid(2, 7, (99.1, 38.1), (4.65, 15.15), 2.5),
             Self::TwentyOne => grid(3, 7, (63.5, 38.1), (7.25, 15.15), 2.5),
             Self::TwentyFour => grid(3, 8, (70.0, 37.0), (0.0, 0.5), 0.0),
+            Self::LetterSix => grid(2, 3, (101.6, 84.67), (3.97, 12.7), 4.76),
+            Self::LetterTen => grid(2, 5, (101.6, 50.8), (3.97, 12.7), 4.76),
+            Self::LetterFourteen => grid(2, 7, (101.6, 33.87), (3.97, 21.17), 4.76),
         }
     }
 }
@@ -109,6 +150,7 @@ fn labels_of(library: &Library, thing: &Instrument, number: Option<u32>) -> Vec<
             },
             id: thing.id.to_string(),
             code: code(thing.id.as_str()),
+            picture: String::new(),
             heavy: super::is_heavy(thing),
         }
     };
@@ -163,8 +205,19 @@ mod tests {
                 + f64::from(grid.columns) * grid.width_mm
                 + f64::from(grid.columns - 1) * grid.gap_mm;
             let down = grid.top_mm * 2.0 + f64::from(grid.rows) * grid.height_mm;
-            let (width, height) = backrow_print::Paper::A4.size_mm();
+            let (width, height) = size.paper().size_mm();
             assert!((across - width).abs() < 0.6 && (down - height).abs() < 0.6, "{size:?}: {across} {down}");
         }
+    }
+
+    #[test]
+    fn another_paper_takes_the_size_that_is_most_like_it() {
+        for size in LabelSize::ALL {
+            assert_eq!(size.on(size.paper()), size);
+            assert_eq!(size.on(Paper::Letter).paper(), Paper::Letter);
+            assert_eq!(size.on(Paper::A4).paper(), Paper::A4);
+        }
+        assert_eq!(LabelSize::Eight.on(Paper::Letter), LabelSize::LetterTen);
+        assert_eq!(LabelSize::LetterFourteen.on(Paper::A4), LabelSize::Fourteen);
     }
 }

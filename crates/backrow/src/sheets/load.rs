@@ -225,6 +225,8 @@ fn thing_of(
         order,
         number: if number == "–" { String::new() } else { number },
         name: instrument.name.clone(),
+        id: instrument.id.to_string(),
+        picture: String::new(),
         mass: thing.mass.map(mass),
         only,
         care: care.join("; "),

@@ -15,7 +15,7 @@ use backrow_core::id::{PlayerId, WorkId};
 use backrow_core::library::Library;
 use backrow_core::moves::Timetable;
 use backrow_core::stage::Plan;
-use backrow_core::week::{Programme, ServiceKind};
+use backrow_core::week::Programme;
 use backrow_print::caution;
 use backrow_print::player::{Habits, PlayerMovement, PlayerSheet, PlayerWork, Service};
 
@@ -119,10 +119,7 @@ impl Case<'_> {
         let missed = self.library.services_of(&self.programme.id);
         let missed = missed.iter().filter(|service| self.player.absences.contains(&service.id));
         let missed: Vec<String> = missed
-            .map(|service| {
-                let word = if service.kind == ServiceKind::Concert { "concert" } else { "rehearsal" };
-                format!("{word} {}", service.start.strftime("%-d %b, %H:%M"))
-            })
+            .map(|service| format!("{} {}", service.kind.word(), service.start.strftime("%-d %b, %H:%M")))
             .collect();
         let mine = || {
             let lines = self.timetable.lines.iter();

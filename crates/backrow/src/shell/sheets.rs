@@ -38,7 +38,10 @@ pub(super) struct Sheets {
     /// Plans as SVG and PNG beside the PDF.
     #[arg(long)]
     pictures: bool,
-    /// The size of labels: so many on a sheet of A4.
+    /// Pictures of the instruments on load lists and large labels.
+    #[arg(long)]
+    instruments: bool,
+    /// The size of labels: so many on a sheet of A4; 6, 10 and letter-14 on one of Letter.
     #[arg(long, value_enum, default_value_t = LabelWord::Eight)]
     labels: LabelWord,
     /// The paper.
@@ -65,6 +68,12 @@ enum LabelWord {
     TwentyOne,
     #[value(name = "24")]
     TwentyFour,
+    #[value(name = "6")]
+    LetterSix,
+    #[value(name = "10")]
+    LetterTen,
+    #[value(name = "letter-14")]
+    LetterFourteen,
 }
 
 impl From<LabelWord> for LabelSize {
@@ -74,6 +83,9 @@ impl From<LabelWord> for LabelSize {
             LabelWord::Fourteen => Self::Fourteen,
             LabelWord::TwentyOne => Self::TwentyOne,
             LabelWord::TwentyFour => Self::TwentyFour,
+            LabelWord::LetterSix => Self::LetterSix,
+            LabelWord::LetterTen => Self::LetterTen,
+            LabelWord::LetterFourteen => Self::LetterFourteen,
         }
     }
 }
@@ -131,6 +143,7 @@ impl Sheets {
                 scale: self.scale.map_or_else(PlanScale::default, PlanScale::OneTo),
                 pictures: self.pictures,
                 labels: self.labels.into(),
+                instruments: self.instruments,
             },
         };
         let printed = printer.print(&crate::sheets::press(), &sheets, &self.out, self.one).map_err(failed)?;

@@ -22,6 +22,8 @@ use std::collections::BTreeSet;
 pub struct State {
     name: String,
     bytes: Vec<u8>,
+    /// With what it was matched.
+    library: Library,
     calendar: Calendar,
     proposals: Vec<Proposal>,
     /// The proposals of each row: one event, or all times of one that repeats.
@@ -43,6 +45,7 @@ impl State {
         let mut state = Self {
             name,
             bytes,
+            library: library.clone(),
             calendar,
             proposals: Vec::new(),
             rows: Vec::new(),
@@ -57,8 +60,19 @@ impl State {
         Ok(state)
     }
 
+    /// Whether both are of the same file.
+    pub(super) fn is_of_same(&self, other: &Self) -> bool {
+        self.name == other.name && self.bytes == other.bytes
+    }
+
+    /// Whether it was matched with the library as it is now.
+    pub(super) fn fits(&self, library: &Library) -> bool {
+        self.library.is_same(library)
+    }
+
     fn match_again(&mut self, library: &Library) {
         self.proposals = propose(library, &self.calendar);
+        self.library = library.clone();
         self.rows.clear();
         self.open.clear();
         let mut series: Vec<(&str, usize)> = Vec::new();
@@ -170,7 +184,8 @@ fn buttons(ui: &mut Ui, scene: &mut Scene<'_>, state: &mut State) -> bool {
         }
         ui.checkbox(&mut state.only_matched, "Show only events with a programme");
         let matched = state.proposals.iter().filter(|proposal| proposal.programme.is_some()).count();
-        let facts = format!("{} events, {matched} with a programme.", state.proposals.len());
+        let facts =
+            format!("{}, {matched} with a programme.", crate::words::many(state.proposals.len(), "event"));
         ui.add(egui::Label::new(RichText::new(facts).color(scene.tokens.ink2)).wrap());
     });
     goes_on
@@ -342,9 +357,9 @@ fn programme_choice(
 }
 
 fn kind_choice(ui: &mut Ui, (at, all): (usize, bool), kind: &mut ServiceKind) {
-    let combo = egui::ComboBox::from_id_salt(("event kind", at, all)).selected_text(kind.word()).width(86.0);
+    let combo = egui::ComboBox::from_id_salt(("event kind", at, all)).selected_text(kind.word()).width(112.0);
     let combo = combo.show_ui(ui, |ui| {
-        for one in [ServiceKind::Rehearsal, ServiceKind::Concert] {
+        for one in ServiceKind::ALL {
             ui.selectable_value(kind, one, one.word());
         }
     });

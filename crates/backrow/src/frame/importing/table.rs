@@ -46,6 +46,11 @@ impl State {
         Ok(Self { path, bytes, import, changes: 0, taken, to_row: None, error: String::new() })
     }
 
+    /// Whether both are of the same file.
+    pub(super) fn is_of_same(&self, other: &Self) -> bool {
+        self.path == other.path && self.bytes == other.bytes && self.import.subject == other.import.subject
+    }
+
     /// Reads the file again in another way.
     fn read_again(&mut self, library: &Library, how: How) {
         match read_as(&self.path, &self.bytes, how) {

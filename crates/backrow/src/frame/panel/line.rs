@@ -42,9 +42,12 @@ pub(super) fn ui(
         .wrap(),
     );
     rule(ui, scene);
-    let printed = format!("printed “{}”", line.printed);
-    let part = [line.part.trim(), &printed].into_iter().filter(|words| !words.is_empty());
-    fact(ui, scene, "Part", part.collect::<Vec<_>>().join(", "));
+    let part = match (line.part.trim(), line.printed.trim()) {
+        ("", printed) => format!("printed “{printed}”"),
+        (part, "") => part.to_owned(),
+        (part, printed) => format!("{part}, printed “{printed}”"),
+    };
+    fact(ui, scene, "Part", part);
     fact(ui, scene, "Measures", line.measures());
     notes(ui, scene, line);
     if !line.beaters.is_empty() {

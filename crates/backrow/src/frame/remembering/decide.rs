@@ -18,12 +18,12 @@ use jiff::civil::Date;
 
 /// A decision while it is typed.
 pub(super) struct Form {
-    work: WorkId,
-    decision: Decision,
-    day: String,
-    began: (Decision, String),
+    pub(super) work: WorkId,
+    pub(super) decision: Decision,
+    pub(super) day: String,
+    pub(super) began: (Decision, String),
     /// Whether the programme at hand takes it over.
-    assigns: bool,
+    pub(super) assigns: bool,
     focus: bool,
     error: String,
 }

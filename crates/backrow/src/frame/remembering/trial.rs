@@ -23,10 +23,10 @@ use jiff::civil::Date;
 
 /// A trial while it is typed.
 pub(super) struct Form {
-    work: WorkId,
-    trial: Trial,
-    day: String,
-    began: (Trial, String),
+    pub(super) work: WorkId,
+    pub(super) trial: Trial,
+    pub(super) day: String,
+    pub(super) began: (Trial, String),
     focus: bool,
     error: String,
 }
@@ -106,7 +106,7 @@ impl Form {
         form
     }
 
-    fn on(work: &WorkId, trial: Trial) -> Self {
+    pub(super) fn on(work: &WorkId, trial: Trial) -> Self {
         let day = trial.when.to_string();
         let began = (trial.clone(), day.clone());
         Self { work: work.clone(), trial, day, began, focus: true, error: String::new() }

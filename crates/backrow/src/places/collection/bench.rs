@@ -7,6 +7,7 @@ pub(super) mod formulas;
 pub(super) mod heard;
 pub(super) mod list;
 pub(super) mod log;
+mod slip;
 pub(super) mod survey;
 pub(super) mod worth;
 

@@ -3,6 +3,7 @@
 use crate::drafts::shelf::Slip;
 use crate::intent::Intent;
 use crate::scene::Scene;
+use crate::terms;
 use crate::theme::tokens::space;
 use crate::theme::widgets::primary;
 use backrow_core::collection::Side;
@@ -140,7 +141,12 @@ fn figures(ui: &mut Ui, scene: &Scene<'_>, (orchestra, a): (&mut Orchestra, &mut
     for (word, value, range, note) in rows {
         let label = ui.label(word);
         ui.add(egui::DragValue::new(value).range(range).speed(0.1).max_decimals(2)).labelled_by(label.id);
-        ui.label(RichText::new(note).color(scene.tokens.ink2));
+        ui.horizontal(|ui| {
+            ui.label(RichText::new(note).color(scene.tokens.ink2));
+            if word.contains("gangway") {
+                terms::term(ui, &scene.tokens, "gangway");
+            }
+        });
         ui.end_row();
     }
 }

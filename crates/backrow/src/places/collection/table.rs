@@ -50,7 +50,15 @@ const fn columns(tab: Tab) -> &'static [(&'static str, f32)] {
             ("suits", 0.16),
         ],
         Tab::Players => {
-            &[("name", 0.3), ("initials", 0.1), ("role", 0.2), ("plays only", 0.2), ("plays no", 0.2)]
+            // The key is that of Section: there a player is chosen by a figure.
+            &[
+                ("name", 0.28),
+                ("initials", 0.1),
+                ("role", 0.18),
+                ("plays only", 0.18),
+                ("plays no", 0.18),
+                ("key", 0.08),
+            ]
         }
         Tab::Places | Tab::Tuning | Tab::Bells | Tab::Care | Tab::Orchestra => {
             &[("name", 0.3), ("remark", 0.7)]
@@ -231,7 +239,14 @@ fn row_ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, tab: Tab, row
         Thing::Place(id) => view.own.place.as_ref() == Some(id),
     };
     let name = row.cells.first().map_or("", String::as_str);
-    response.widget_info(|| WidgetInfo::selected(egui::Role::Row, true, selected, name));
+    response.widget_info(|| {
+        // The other columns are the row's value, each with its heading.
+        let cells = columns(tab).iter().zip(&row.cells).skip(1).filter(|(_, cell)| !cell.is_empty());
+        let said: Vec<String> = cells.map(|((word, _), cell)| format!("{word} {cell}")).collect();
+        let mut info = WidgetInfo::selected(egui::Role::Row, true, selected, name);
+        info.current_text_value = Some(said.join(", "));
+        info
+    });
     if selected {
         ui.painter().rect_filled(rect, 0.0, tokens.soft);
     } else if response.hovered() {
@@ -293,7 +308,7 @@ fn rows(library: &Library, tab: Tab, filter: &str, column: usize, backwards: boo
             };
             (key(set.lowest()), key(set.highest()), row.cells.first().map(|cell| natural(cell)))
         });
-    } else if matches!(word, "mass" | "number") {
+    } else if matches!(word, "mass" | "number" | "key") {
         rows.sort_by(|a, b| a.number.total_cmp(&b.number));
     } else {
         rows.sort_by_cached_key(|row| {
@@ -373,11 +388,20 @@ fn all(library: &Library, tab: Tab) -> Vec<Row> {
         Tab::Players => library
             .roster()
             .into_iter()
-            .map(|p| {
+            .zip(1_u32..)
+            .map(|(p, nth)| {
+                let key = if nth <= 8 { nth.to_string() } else { String::new() };
                 row(
                     Selected::Player(p.id.clone()),
-                    vec![p.name.clone(), p.initials.clone(), p.role.clone(), kinds(&p.only), kinds(&p.never)],
-                    0.0,
+                    vec![
+                        p.name.clone(),
+                        p.initials.clone(),
+                        p.role.clone(),
+                        kinds(&p.only),
+                        kinds(&p.never),
+                        key,
+                    ],
+                    f64::from(nth),
                 )
             })
             .collect(),

@@ -213,6 +213,14 @@ fn interact(ui: &Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, row: &Row, plac
     if response.double_clicked() {
         scene.ask(Intent::Go(crate::view::Place::BarView));
     }
+    // The picture, where the instrument has one: what one looks for in the store.
+    let thing = scene.library.instruments.get(&row.id).filter(|thing| !thing.picture.is_empty());
+    if let Some(thing) = thing.filter(|_| !carried) {
+        response.on_hover_ui(|ui| {
+            let most = crate::pictures::Pictures::in_panel(220.0);
+            scene.pictures.show(ui, &tokens, (&thing.picture, &thing.name), most);
+        });
+    }
 }
 
 /// The slip under the pointer while a row is carried.

@@ -131,7 +131,8 @@ pub(super) fn menu(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, plan
                     programme: programme.clone(),
                     instrument: instrument.clone(),
                 };
-                let words = format!("Remove {} instruments from the floor", things.len());
+                let words =
+                    format!("Remove {} from the floor", crate::words::many(things.len(), "instrument"));
                 scene.edit(Edit::Together { words, edits: things.iter().map(off).collect() });
                 ui.close();
             }

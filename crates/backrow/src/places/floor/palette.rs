@@ -35,9 +35,14 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, progra
     egui::ScrollArea::horizontal().id_salt("palette").auto_shrink([false, false]).show(&mut inner, |ui| {
         ui.horizontal(|ui| {
             if ids.is_empty() {
-                ui.label(
-                    "All that this programme uses stands on the floor. Search for anything else at the left.",
-                );
+                let nothing = programme.lines().all(|(_, given)| given.instruments.is_empty());
+                ui.label(if !view.own.search.trim().is_empty() {
+                    "Nothing in the collection has that in its name."
+                } else if nothing {
+                    "No instrument is chosen for a line of this programme yet. Ctrl Shift P proposes them."
+                } else {
+                    "All that this programme uses stands on the floor. Search for anything else at the left."
+                });
             }
             for id in ids {
                 card(ui, scene, view, &id);

@@ -9,6 +9,7 @@ use crate::scene::Scene;
 use crate::theme::sans;
 use crate::theme::tokens::size;
 use crate::theme::widgets::primary;
+use crate::words::many;
 use backrow_core::collection::Venue;
 use backrow_core::edit::Edit;
 use backrow_core::evening::Evening;
@@ -44,7 +45,7 @@ pub(super) fn menu(
             any = true;
             let count = other.setup.base().len();
             let hall = other.venue.as_ref().and_then(|id| library.venues.get(id)).map_or("", |v| &v.name);
-            let words = format!("{}, {}, {hall}: {count} instruments", other.title, week.title);
+            let words = format!("{}, {}, {hall}: {}", other.title, week.title, many(count, "instrument"));
             if ui
                 .button(words)
                 .on_hover_text("Only what this programme uses too; one undo puts it back")
@@ -166,7 +167,7 @@ fn take_over(scene: &mut Scene<'_>, programme: &Programme, other: &Programme) {
         scene.ask(Intent::Say(words));
         return;
     }
-    let words = format!("Set up as in {}: {} instruments", other.title, all.len());
+    let words = format!("Set up as in {}: {}", other.title, many(all.len(), "instrument"));
     // Numbers must stay different: what stands here beside them gets the next free ones.
     let mut taken: Vec<u32> = all.iter().map(|(_, placement)| placement.number).collect();
     let mut edits = vec![stand_all(&programme.id, words.clone(), all.clone())];
@@ -225,23 +226,30 @@ pub(super) fn proposal(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, 
     let builder =
         egui::UiBuilder::new().max_rect(scale.above).layout(egui::Layout::left_to_right(egui::Align::Center));
     let mut line = ui.new_child(builder);
-    let left = view.own.shown().map_or(0, |programme| {
+    let left: Vec<String> = view.own.shown().map_or_else(Vec::new, |programme| {
         let used: std::collections::BTreeSet<_> =
             programme.lines().flat_map(|(_, given)| &given.instruments).collect();
         let open = |id: &&&backrow_core::id::InstrumentId| {
             programme.number_of(id).is_none() && !found.contains_key(**id)
         };
-        used.iter().filter(open).count()
+        used.iter().filter(open).map(|id| scene.library.instrument_name(id)).collect()
     });
-    let left = if left == 0 { String::new() } else { format!(" {left} find none behind the orchestra.") };
     let heads: std::collections::BTreeSet<_> = sketch.stations.values().collect();
     let stations = match heads.len() {
         0 => String::new(),
         1 => ", 1 station that stands as one".to_owned(),
         n => format!(", {n} stations that stand as one"),
     };
-    let words = format!("{} places proposed{stations}.{left}", found.len());
+    let words = format!("{} proposed{stations}.", many(found.len(), "place"));
     line.label(RichText::new(words).color(tokens.ink));
+    if !left.is_empty() {
+        let words = format!("{} without a place", left.len());
+        let why = format!(
+            "No free ground behind the orchestra is large enough for {}: make room, or stand them elsewhere by hand.",
+            left.join(", ")
+        );
+        line.label(RichText::new(words).color(tokens.ink).underline()).on_hover_text(why);
+    }
     if !difference.impossible.is_empty() {
         let (rect, _) = line.allocate_exact_size(egui::vec2(14.0, 18.0), egui::Sense::hover());
         crate::theme::marks::mark(line.painter(), rect.center(), crate::theme::marks::Mark::Clash, &tokens);
@@ -263,6 +271,6 @@ pub(super) fn proposal(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, 
 /// Takes what is proposed.
 pub(super) fn take(scene: &mut Scene<'_>, view: &mut Here<'_>) {
     let (Some(found), Some(programme)) = (view.own.proposal.take(), view.programme.clone()) else { return };
-    let words = format!("Place {} instruments as proposed", found.sketch.places.len());
+    let words = format!("Place {} as proposed", many(found.sketch.places.len(), "instrument"));
     scene.edit(Edit::Together { words, edits: edits(&programme, &found.sketch) });
 }

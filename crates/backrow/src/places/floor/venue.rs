@@ -1,6 +1,7 @@
 //! The venue drawn: floor, risers, areas not to enter, the conductor; by mouse on the grid and by typed metres.
 
 mod parts_ui;
+mod slip;
 
 use super::plan;
 use super::scale::Scale;
@@ -13,7 +14,7 @@ use crate::theme::tokens::size;
 use backrow_core::collection::{Area, AreaUse, Point, Riser, Venue};
 use backrow_core::edit::Edit;
 use backrow_core::id::VenueId;
-use backrow_core::stage::{Plan, outline_text, parse_outline, rectangle};
+use backrow_core::stage::{Plan, crossed_sides, outline_text, parse_outline, rectangle};
 use egui::{Align2, Key, Modifiers, Rect, Sense, Stroke, StrokeKind, Ui, WidgetInfo, pos2, vec2};
 
 /// Corners fall on this grid, metres; with Shift they fall anywhere.
@@ -164,12 +165,34 @@ impl Drawing {
         }
     }
 
+    /// A new part moved aside, step by step, until it lies in the middle of none that is there.
+    fn free_of(&self, mut outline: Vec<Point>) -> Vec<Point> {
+        let middle = |outline: &[Point]| {
+            let count = outline.len().max(1) as f64;
+            let (x, y) = outline.iter().fold((0.0, 0.0), |(x, y), p| (x + p.x, y + p.y));
+            Point::new(x / count, y / count)
+        };
+        let risers = self.venue.risers.iter().map(|riser| &riser.outline);
+        let there: Vec<Point> =
+            risers.chain(self.venue.keep_out.iter().map(|area| &area.outline)).map(|o| middle(o)).collect();
+        for _ in 0..there.len() {
+            let here = middle(&outline);
+            if there.iter().all(|other| other.distance(here) >= 1.0) {
+                break;
+            }
+            for corner in &mut outline {
+                *corner = Point::new(corner.x + 1.0, corner.y + 0.5);
+            }
+        }
+        outline
+    }
+
     fn add_riser(&mut self) {
         self.step();
         let number = self.venue.risers.len() + 1;
         self.venue.risers.push(Riser {
             name: format!("riser {number}"),
-            outline: rectangle(4.0, 2.0),
+            outline: self.free_of(rectangle(4.0, 2.0)),
             height_m: 0.2,
             rated_kn_m2: None,
         });
@@ -182,6 +205,7 @@ impl Drawing {
         for corner in &mut outline {
             corner.y += 3.0;
         }
+        let outline = self.free_of(outline);
         self.venue.keep_out.push(Area { name: name.to_owned(), kept_for, outline });
         self.choose(Part::Area(self.venue.keep_out.len() - 1));
     }
@@ -207,6 +231,17 @@ impl Drawing {
         self.choose(Part::Floor);
     }
 
+    /// Which part crosses itself, and where.
+    fn crossed(&self) -> Option<String> {
+        let floor = std::iter::once(("the floor", &self.venue.floor));
+        let risers = self.venue.risers.iter().map(|riser| (riser.name.as_str(), &riser.outline));
+        let areas = self.venue.keep_out.iter().map(|area| (area.name.as_str(), &area.outline));
+        floor.chain(risers).chain(areas).find_map(|(name, outline)| {
+            let (one, other) = crossed_sides(outline)?;
+            Some(format!("Sides {one} and {other} of {name} cross: put the corners in their order round it."))
+        })
+    }
+
     /// The change that keeps it.
     fn edit(&self, scene: &Scene<'_>, view: &Here<'_>) -> Result<Edit, String> {
         let mut venue = self.venue.clone();
@@ -216,6 +251,9 @@ impl Drawing {
         }
         if !self.error.is_empty() {
             return Err(self.error.clone());
+        }
+        if let Some(why) = self.crossed() {
+            return Err(why);
         }
         if !self.is_new {
             return Ok(Edit::PutVenue(venue));

@@ -146,10 +146,9 @@ impl State {
     }
 
     /// Puts a form that was kept on disk among the drafts.
-    pub(super) fn take_slip(&mut self, slip: &Slip, library: &Library) {
-        if let Some(form) = Form::of_slip(slip, library) {
-            self.forms.put_aside(form);
-        }
+    pub(super) fn take_slip(&mut self, slip: &Slip, library: &Library) -> bool {
+        let form = Form::of_slip(slip, library);
+        form.map(|form| self.forms.put_aside(form)).is_some()
     }
 
     /// How many hires are typed and not saved.

@@ -108,6 +108,9 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, week: 
             &Venues { library: scene.library, label: "Venue of the programme", none },
             &mut next.venue,
         );
+        if scene.library.venues.is_empty() && ui.link("Draw one on Floor").clicked() {
+            scene.ask(Intent::Go(Place::Floor));
+        }
         ui.end_row();
         ui.label("Remark");
         let typed = kept(

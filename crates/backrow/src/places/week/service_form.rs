@@ -112,8 +112,8 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, week: &Week, form: &mut For
     let (mut outcome, mut entered) = (Outcome::GoesOn, false);
     egui::Frame::new().fill(tokens.raised).inner_margin(8.0).show(ui, |ui| {
         ui.horizontal_wrapped(|ui| {
-            for (kind, word) in [(ServiceKind::Rehearsal, "Rehearsal"), (ServiceKind::Concert, "Concert")] {
-                ui.selectable_value(&mut form.service.kind, kind, word);
+            for kind in ServiceKind::ALL {
+                ui.selectable_value(&mut form.service.kind, kind, kind.word());
             }
             let label = ui.label("Day");
             let field =

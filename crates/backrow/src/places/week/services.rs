@@ -123,6 +123,11 @@ fn actions(
     if shows {
         let away = ui.button("Remove").on_hover_text("Delete; undo brings it back");
         let other = ui.button("Change").on_hover_text("Enter, or a double click");
+        // Several rows have these two: each says of what.
+        let which = format!("{}, {}", service.kind.word(), service.start.strftime("%a %-d %b %H:%M"));
+        for (button, word) in [(&away, "Remove"), (&other, "Change")] {
+            button.widget_info(|| WidgetInfo::labeled(egui::Role::Button, true, format!("{word} {which}")));
+        }
         (change, remove) = (change || other.clicked(), remove || away.clicked());
         row_has(ui, id, &[head, &other, &away]);
     } else {

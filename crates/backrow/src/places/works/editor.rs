@@ -11,6 +11,7 @@ mod typed_ui;
 pub(super) use kind_choice::{kind_choice, octave_choice};
 
 use super::again::{self, Against};
+use crate::drafts::{Outcome, Typed};
 use crate::intent::Intent;
 use crate::places::works::Here;
 use crate::scene::Scene;
@@ -74,6 +75,21 @@ pub(super) struct Editor {
     wants_title: bool,
 }
 
+impl Typed for Editor {
+    fn has_changed(&self) -> bool {
+        let holds = !self.work.lines.is_empty() || !self.work.title.trim().is_empty();
+        // A work of the library that was only looked at would lose nothing.
+        let is_new = !matches!(self.origin, Origin::Library(_));
+        let typed = !self.line.trim().is_empty();
+        !self.before.is_empty() || typed || self.work != self.began || (is_new && holds)
+    }
+
+    fn title(&self) -> String {
+        let title = self.work.title.trim();
+        format!("Work: {}", if title.is_empty() { "no title yet" } else { title })
+    }
+}
+
 impl Editor {
     /// On a reading of a score.
     pub(super) fn of_reading(reading: &ScoreReading, library: &Library) -> Self {
@@ -112,18 +128,12 @@ impl Editor {
     }
 
     /// What the place is called meanwhile.
-    pub(super) const fn title(&self) -> &'static str {
+    pub(super) const fn heading(&self) -> &'static str {
         match self.origin {
             Origin::Score(_) => "What the score calls for",
             Origin::Library(_) => "Change a work",
             Origin::New => "A work by hand",
         }
-    }
-
-    /// What the work is called, for a draft.
-    pub(super) fn name(&self) -> &str {
-        let title = self.work.title.trim();
-        if title.is_empty() { "a work without a title" } else { title }
     }
 
     /// On a work of the library.
@@ -203,14 +213,6 @@ impl Editor {
                 self.before.remove(0);
             }
         }
-    }
-
-    /// Whether anything would be lost with it.
-    pub(super) fn has_changed(&self) -> bool {
-        let holds = !self.work.lines.is_empty() || !self.work.title.trim().is_empty();
-        // A work of the library that was only looked at would lose nothing.
-        let is_new = !matches!(self.origin, Origin::Library(_));
-        !self.before.is_empty() || self.work != self.began || (is_new && holds)
     }
 
     /// One step back.
@@ -402,17 +404,6 @@ impl Editor {
 
 fn other_name(work: &Work, id: &LineId) -> String {
     work.line(id).map_or_else(String::new, |line| line.printed.clone())
-}
-
-/// What becomes of the desk.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Outcome {
-    /// It stays.
-    GoesOn,
-    /// What lay on it was kept.
-    Kept,
-    /// It was left.
-    Left,
 }
 
 /// Draws the desk.

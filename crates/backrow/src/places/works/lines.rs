@@ -32,7 +32,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>) {
     );
     ui.horizontal_wrapped(|ui| {
         if ui.button("Change the work").on_hover_text("Titles, movements, tempo, lines (Ctrl E)").clicked() {
-            view.own.desk = Some(super::editor::Editor::of_library(&work));
+            view.own.desk.put(super::editor::Editor::of_library(&work));
         }
         let remove = ui.button("Remove the work").on_hover_text("From the library; undo brings it back");
         if remove.clicked() {

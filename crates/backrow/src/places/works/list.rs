@@ -24,7 +24,7 @@ pub(super) fn read_line(ui: &mut Ui, scene: &mut Scene<'_>, state: &mut State) {
             scene.ask(Intent::Do(Action::ReadScore));
         }
         if ui.button("New work by hand").on_hover_text("Ctrl N").clicked() {
-            state.desk = Some(super::editor::Editor::new());
+            state.desk.put(super::editor::Editor::new());
         }
         // In a small window the field has a row of its own.
         if ui.available_width() < 480.0 {

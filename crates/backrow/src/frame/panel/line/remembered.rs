@@ -4,6 +4,7 @@ use crate::actions::Action;
 use crate::intent::{Intent, Remember};
 use crate::memo::Memo;
 use crate::scene::Scene;
+use crate::terms;
 use crate::theme::sans;
 use crate::theme::tokens::{size, space};
 use backrow_core::edit::Edit;
@@ -68,7 +69,8 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, state: &mut State, at: &Lin
     let (library, tokens) = (scene.library, scene.tokens);
     let note = |words: &str| RichText::new(words).font(sans(size::NOTE));
     ui.add_space(space::XS);
-    ui.label(note("Tried and decided").color(tokens.ink2));
+    let head = "Tried and decided";
+    terms::about(ui, &tokens, (head, note(head).color(tokens.ink2)), &["trial", "decision"]);
     let told = state.get((scene.revision, at.clone()), || told(library, at));
     let mut asked: Vec<Intent> = Vec::new();
     if told.is_empty() {

@@ -30,8 +30,8 @@ pub(in crate::places::collection) enum Of {
 /// A labelled field.
 #[derive(Clone, Debug, PartialEq)]
 pub(in crate::places::collection) struct Field {
-    label: &'static str,
-    value: String,
+    pub(super) label: &'static str,
+    pub(super) value: String,
     hint: &'static str,
     /// How many lines it shows; 1 for a single line.
     lines: usize,
@@ -74,7 +74,7 @@ impl Field {
 pub(in crate::places::collection) struct TextForm {
     pub(super) of: Of,
     title: String,
-    fields: Vec<Field>,
+    pub(super) fields: Vec<Field>,
     began: Vec<Field>,
     error: String,
     fresh: bool,

@@ -122,7 +122,9 @@ fn figures(ui: &mut Ui, scene: &Scene<'_>, drawing: &mut Drawing) {
                         riser.rated_kn_m2 = stated.then_some(5.0);
                     }
                     if let Some(rated) = &mut riser.rated_kn_m2 {
-                        ui.add(DragValue::new(rated).range(0.1..=50.0).speed(0.1));
+                        let stated = ui.add(DragValue::new(rated).range(0.1..=50.0).speed(0.1));
+                        let words = "Load that the venue states, kN/m²";
+                        stated.widget_info(|| WidgetInfo::labeled(egui::Role::SpinButton, true, words));
                     }
                 });
                 ui.add(egui::Label::new(note(CAUTION)).wrap());
@@ -197,7 +199,11 @@ fn templates(ui: &mut Ui, drawing: &mut Drawing) {
             (width, depth, 1.5)
         });
     ui.horizontal_wrapped(|ui| {
-        for (words, value) in [("Width", &mut width), ("Depth", &mut depth), ("Bulge or back", &mut third)] {
+        for (words, value) in [
+            ("Width", &mut width),
+            ("Depth", &mut depth),
+            ("Bulge of the front, or width at the back", &mut third),
+        ] {
             let label = ui.label(RichText::new(words).font(sans(size::NOTE)));
             ui.add(DragValue::new(value).range(0.0..=100.0).speed(0.1)).labelled_by(label.id);
         }

@@ -1,6 +1,7 @@
 //! The head of the desk: title and composer, what is kept, the movements with their tempo lines, and what was not read.
 
-use super::{Editor, Origin, Outcome, keep};
+use super::{Editor, Origin, keep};
+use crate::drafts::Outcome;
 use crate::places::works::Here;
 use crate::scene::Scene;
 use crate::theme::reorder::{Way, moved};
@@ -38,7 +39,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &Here<'_>, editor: &m
         };
         let enter = ui.input_mut(|i| i.consume_key(Modifiers::COMMAND, Key::Enter));
         if primary(ui, &scene.tokens, &words).on_hover_text("Ctrl Enter").clicked() || enter {
-            outcome = if keep(scene, view, editor) { Outcome::Kept } else { Outcome::GoesOn };
+            outcome = if keep(scene, view, editor) { Outcome::Saved } else { Outcome::GoesOn };
         }
         if ui
             .button("Leave it")

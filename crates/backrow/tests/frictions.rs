@@ -1,0 +1,224 @@
+//! What lost, blocked or misled on somebody's first day, as far as no other test of the window holds it: each was met by hand once.
+
+#![expect(clippy::unwrap_used, reason = "a test helper that fails is a failed test")]
+
+mod window;
+
+use backrow::app::App;
+use backrow::intent::Intent;
+use backrow::settings::Settings;
+use backrow::view::{Over, Place, Selected};
+use backrow_core::edit::Edit;
+use backrow_core::library::Library;
+use backrow_core::week::LineRef;
+use egui::{Key, Modifiers, Role};
+use egui_kittest::Harness;
+use egui_kittest::kittest::{NodeT, Queryable};
+use window::{harness, in_view, settle};
+
+fn demo() -> Library {
+    let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo-library");
+    backrow_files::library::open(&folder, &backrow_files::kinds::standard().unwrap()).library
+}
+
+fn at(library: Library, place: Place) -> Harness<'static, App> {
+    harness(App::on_library(library, Settings { place, ..Settings::default() }))
+}
+
+/// A line of the programme at hand that asks for something without pitch, and one that asks for bars.
+fn lines(app: &App) -> (LineRef, LineRef) {
+    let now = app.history.now();
+    let programme = app.view.programme_in(now).unwrap();
+    let of = |pitched: bool| {
+        let mut lines = programme.lines().map(|(at, _)| at);
+        lines.find(|at| {
+            now.line(at).is_some_and(|(_, line)| line.kind.is_some() && line.is_pitched() == pitched)
+        })
+    };
+    (of(false).unwrap().clone(), of(true).unwrap().clone())
+}
+
+#[test]
+fn esc_in_an_open_drop_down_closes_the_drop_down_alone() {
+    let mut h = at(demo(), Place::Collection);
+    h.key_press_modifiers(Modifiers::COMMAND, Key::N);
+    h.run();
+    h.get_by_role_and_label(Role::TextInput, "Name").type_text("Borrowed gong");
+    h.run();
+    let combo = h.query_all_by_role(Role::ComboBox).next().expect("a drop-down");
+    combo.click();
+    h.run();
+    h.run();
+    assert!(egui::Popup::is_any_open(&h.ctx), "it is open");
+    h.key_press(Key::Escape);
+    h.run();
+    h.run();
+    assert!(!egui::Popup::is_any_open(&h.ctx));
+    assert!(h.state().places.collection.has_form(), "the form is still there");
+    let name = h.get_by_role_and_label(Role::TextInput, "Name");
+    assert_eq!(name.accesskit_node().value().as_deref(), Some("Borrowed gong"));
+}
+
+#[test]
+fn an_instrument_is_not_offered_for_a_line_of_another_kind() {
+    let mut h = at(demo(), Place::Collection);
+    let (_, line) = lines(h.state());
+    let now = h.state().history.now().clone();
+    let asked = now.line(&line).unwrap().1.kind.clone();
+    let other = now.instruments.values().find(|thing| Some(&thing.kind) != asked.as_ref()).unwrap();
+    let app = h.state_mut();
+    app.view.turn_to_line(&now, &line);
+    app.view.selected = Some(Selected::Instrument(other.id.clone()));
+    settle(&mut h);
+    assert!(in_view(&h, |label| label == other.name).is_some(), "the panel shows it");
+    assert!(in_view(&h, |label| label.starts_with("Assign to")).is_none());
+    let same = now.instruments.values().find(|thing| Some(&thing.kind) == asked.as_ref()).unwrap();
+    h.state_mut().view.selected = Some(Selected::Instrument(same.id.clone()));
+    settle(&mut h);
+    assert!(in_view(&h, |label| label.starts_with("Assign to")).is_some());
+}
+
+#[test]
+fn compass_lists_what_plays_a_line_without_pitch() {
+    let mut h = at(demo(), Place::Compass);
+    let (line, _) = lines(h.state());
+    let now = h.state().history.now().clone();
+    let asked = now.line(&line).unwrap().1.kind.clone();
+    h.state_mut().view.turn_to_line(&now, &line);
+    settle(&mut h);
+    let mut fitting = now.instruments.values().filter(|thing| Some(&thing.kind) == asked.as_ref());
+    assert!(
+        fitting.any(|thing| {
+            let name = thing.name.clone();
+            in_view(&h, move |label| label.starts_with(&name)).is_some()
+        }),
+        "an instrument of the kind stands there to be chosen"
+    );
+}
+
+#[test]
+fn words_about_missing_signs_push_nothing_off_the_preview() {
+    let mut library = demo();
+    let (week, programme) = {
+        let (week, programme) = library.programmes().next().unwrap();
+        (week.id.clone(), programme.clone())
+    };
+    let mut programme = programme;
+    programme.title = "\u{65e5}\u{672c}\u{306e}\u{6625} \u{0627}\u{0644}".repeat(6);
+    library = backrow_core::edit::apply(&library, &Edit::PutProgramme { week, programme }).unwrap();
+    let mut h = at(library, Place::Section);
+    h.key_press_modifiers(Modifiers::COMMAND, Key::P);
+    settle(&mut h);
+    assert_eq!(h.state().shell.over(), Some(Over::Sheets));
+    // The page is set by a thread of its own.
+    for _ in 0..3_000 {
+        if in_view(&h, |label| label.starts_with("page 1 of")).is_some() {
+            break;
+        }
+        std::thread::sleep(std::time::Duration::from_millis(20));
+        h.run();
+    }
+    for button in ["Close", "Print all ticked …", "Print this one …"] {
+        let rect = h.get_by_label(button).rect();
+        assert!(rect.min.x >= 0.0 && rect.max.x <= 1280.0 && rect.max.y <= 800.0, "{button} at {rect:?}");
+    }
+}
+
+#[test]
+fn a_floor_whose_sides_cross_is_refused_with_their_numbers() {
+    let mut h = at(demo(), Place::Floor);
+    h.key_press(Key::V);
+    settle(&mut h);
+    let before = h.state().history.now().venues.clone();
+    h.get_by_label("floor").click();
+    h.run();
+    h.get_by_label("Corners").focus();
+    h.run();
+    h.key_press_modifiers(Modifiers::COMMAND, Key::A);
+    h.run();
+    h.event(egui::Event::Text("0, 0\n4, 4\n4, 0\n0, 4".to_owned()));
+    h.run();
+    h.key_press_modifiers(Modifiers::COMMAND, Key::Enter);
+    settle(&mut h);
+    assert!(
+        in_view(&h, |label| label.contains("Sides 1 and 3 of the floor cross")).is_some(),
+        "{}",
+        h.state().view.said
+    );
+    assert!(h.state().history.now().venues.iter().all(|(id, venue)| before.get(id) == Some(venue)));
+    assert_eq!(h.state().places.unsaved(), 1, "what was drawn is a draft");
+}
+
+#[test]
+fn parts_of_a_hall_are_not_put_on_top_of_each_other() {
+    let mut h = at(demo(), Place::Floor);
+    h.key_press(Key::V);
+    settle(&mut h);
+    for _ in 0..3 {
+        h.get_by_label("Add a riser").click();
+        h.run();
+        h.run();
+    }
+    h.key_press_modifiers(Modifiers::COMMAND, Key::Enter);
+    settle(&mut h);
+    let now = h.state().history.now();
+    let programme = h.state().view.programme_in(now).unwrap();
+    let venue = &now.venues[programme.venue.as_ref().unwrap()];
+    let corners: Vec<String> =
+        venue.risers.iter().map(|riser| format!("{:?}", riser.outline.first())).collect();
+    let mut apart = corners.clone();
+    apart.sort();
+    apart.dedup();
+    assert_eq!(apart.len(), corners.len(), "{corners:?}");
+}
+
+#[test]
+fn the_keys_of_the_places_stand_in_the_order_of_the_rail() {
+    let digits: Vec<Key> = Place::ALL
+        .iter()
+        .map(|place| {
+            let go = backrow::actions::Action::ALL.iter().find(|action| action.goes_to() == Some(*place));
+            go.unwrap().shortcut().logical_key
+        })
+        .collect();
+    use Key::{Num1, Num2, Num3, Num4, Num5, Num6, Num7, Num8, Num9};
+    assert_eq!(digits, [Num1, Num2, Num3, Num4, Num5, Num6, Num7, Num8, Num9]);
+}
+
+#[test]
+fn sheets_are_named_by_the_programme_and_say_where_they_are() {
+    let home = tempfile::tempdir().unwrap();
+    let mut library = demo();
+    let (week, programme) = {
+        let (week, programme) = library.programmes().next().unwrap();
+        (week.id.clone(), programme.clone())
+    };
+    let mut programme = programme;
+    "Spring Concert".clone_into(&mut programme.title);
+    library = backrow_core::edit::apply(&library, &Edit::PutProgramme { week, programme: programme.clone() })
+        .unwrap();
+    let evening = backrow_core::evening::Evening::of(&library, library.programme(&programme.id).unwrap());
+    let templates = backrow_print::Templates::default();
+    let printer = backrow::sheets::Printer {
+        evening: &evening,
+        paper: backrow_print::Paper::A4,
+        templates: &templates,
+        plans: backrow::sheets::Plans::default(),
+        today: None,
+        remembers: None,
+    };
+    let sheets = [backrow::sheets::Sheet::Hires];
+    let printed = printer.print(&backrow_print::Press::new(), &sheets, home.path(), false).unwrap();
+    let name = printed.files[0].file_name().unwrap().to_string_lossy().into_owned();
+    assert!(name.starts_with("spring-concert-"), "{name}");
+}
+
+#[test]
+fn rows_of_the_collection_say_more_than_a_name() {
+    let mut h = at(demo(), Place::Collection);
+    h.state_mut().request(Intent::Go(Place::Collection));
+    settle(&mut h);
+    let rows: Vec<String> =
+        h.query_all_by_role(Role::Row).map(|row| row.accesskit_node().value().unwrap_or_default()).collect();
+    assert!(!rows.is_empty() && rows.iter().all(|value| value.contains("kind ")), "{rows:?}");
+}
