@@ -72,7 +72,7 @@ fn benches(c: &mut Criterion) {
 
     let mut demos = egui_demo_lib::DemoWindows::default();
     let ctx = Context::default();
-    backrow::theme::fonts::install(&ctx, &[]);
+    backrow::theme::fonts::install(&ctx);
     for _ in 0..5 {
         frame(&ctx, |ui| demos.ui(ui));
     }

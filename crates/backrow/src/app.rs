@@ -7,7 +7,6 @@ mod keyboard;
 mod open;
 mod print;
 mod saving;
-mod scripts;
 mod sound;
 mod window;
 
@@ -58,7 +57,6 @@ pub struct App {
     /// A picture that is being taken in.
     picture: Option<Job<Result<String, String>>>,
     drafts: drafts::Keeping,
-    scripts: scripts::Scripts,
     reading: Option<open::Reading>,
     opening: Option<Job<(Store, Library)>>,
     printing: Option<print::Printing>,
@@ -97,7 +95,6 @@ impl App {
             pictures: Pictures::default(),
             picture: None,
             drafts: drafts::Keeping::default(),
-            scripts: scripts::Scripts::default(),
             reading: None,
             opening: None,
             printing: None,
@@ -123,7 +120,7 @@ impl App {
 
     fn dress(&mut self, ctx: &egui::Context) {
         if !self.dressed {
-            crate::theme::fonts::install(ctx, &[]);
+            crate::theme::fonts::install(ctx);
             crate::theme::style::install(ctx);
             if let Some(zoom) = self.settings.zoom {
                 ctx.set_zoom_factor(zoom.clamp(0.5, 3.0));

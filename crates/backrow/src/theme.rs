@@ -5,7 +5,6 @@ pub mod fonts;
 pub mod marks;
 pub mod motion;
 pub mod reorder;
-pub mod scripts;
 pub mod style;
 pub mod tokens;
 pub mod widgets;

@@ -284,7 +284,10 @@ fn a_venue_on_the_board_outlives_a_kill() {
         .expect("the way to the board")
         .click();
     h.run();
-    h.get_by_role_and_label(egui::Role::TextInput, "Name").type_text(" Annexe");
+    h.get_by_role_and_label(egui::Role::TextInput, "Name").focus();
+    h.run();
+    h.event(egui::Event::Text(" Annexe".to_owned()));
+    h.run();
     h.get_by_label("Add a riser").click();
     h.run();
     h.run();

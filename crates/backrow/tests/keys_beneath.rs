@@ -5,18 +5,14 @@ mod over;
 mod window;
 
 use backrow::app::App;
-use backrow::intent::Intent;
-use backrow::settings::Settings;
-use backrow::view::{Over, Place, Selected};
-use backrow_core::edit::Edit;
-use backrow_core::id::{InstrumentId, PlayerId};
-use backrow_core::week::LineRef;
+use backrow::view::{Over, Place};
+use backrow_core::id::PlayerId;
 use egui::{Key, Modifiers};
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable;
-use over::{Room, open, room};
+use over::{open, room};
 use rstest::rstest;
-use window::{harness, in_view};
+use window::in_view;
 
 /// Presses every key that changes something in one of the places.
 fn press_all(h: &mut Harness<'_, App>) {

@@ -132,12 +132,12 @@ fn a_calendar_is_shown_with_its_match_and_taken_in() {
     let before = library(&h).services().count();
     h.state_mut().request(Intent::ImportCalendar(folder().join("calendars/october.ics")));
     h.run();
-    assert!(h.state().shell.importing.is_some(), "{}", h.state().view.said);
+    assert!(h.state().shell.importing.is_open(), "{}", h.state().view.said);
     assert_eq!(library(&h).services().count(), before, "nothing before it is asked for");
     assert!(in_view(&h, |label| label == "there already").is_some());
     // The third evening of Tidelands, the seating rehearsal of Ferry Tales, one of two sectionals.
     click(&mut h, "Import 3 services");
-    assert!(h.state().shell.importing.is_none());
+    assert!(!h.state().shell.importing.is_open());
     assert_eq!(library(&h).services().count(), before + 3, "{}", h.state().view.said);
     undo(&mut h);
     assert_eq!(library(&h).services().count(), before);
@@ -153,7 +153,7 @@ fn a_table_is_shown_with_its_columns_and_taken_in() {
     assert!(in_view(&h, |label| label.contains("row 6, kind")).is_some());
     h.key_press(Key::Escape);
     settle(&mut h);
-    assert!(h.state().shell.importing.is_none(), "Esc leaves it");
+    assert!(!h.state().shell.importing.is_open(), "Esc leaves it");
     h.state_mut().request(Intent::ImportTable(folder().join("tables/new-instruments.csv")));
     settle(&mut h);
     h.get_by_role_and_label(egui::Role::Button, "Import 4 instruments").click();

@@ -6,6 +6,7 @@ use chrono::{NaiveDateTime, TimeDelta, TimeZone};
 use chrono_tz::Tz;
 use rrule::RRuleSet;
 use std::collections::BTreeMap;
+use std::fmt::Write;
 
 /// Changes of one observance that are worked out at the most: some programs begin their rules in 1601.
 const MOST: u16 = 800;
@@ -124,10 +125,10 @@ fn onsets_of(lines: &[&Line]) -> Option<Vec<Onset>> {
         for line in lines {
             match line.name.as_str() {
                 "RRULE" => {
-                    text +=
-                        &format!("\nRRULE:{}", until_local(&line.value, |utc| utc.checked_add_signed(before)))
+                    let rule = until_local(&line.value, |utc| utc.checked_add_signed(before));
+                    write!(text, "\nRRULE:{rule}").ok()?;
                 }
-                "RDATE" => text += &format!("\nRDATE;TZID=UTC:{}", line.value.trim()),
+                "RDATE" => write!(text, "\nRDATE;TZID=UTC:{}", line.value.trim()).ok()?,
                 _ => {}
             }
         }

@@ -17,13 +17,15 @@ impl App {
         let line_in_hand = matches!(self.view.in_hand, Some(Carried::Line(_)));
         let hidden = self.view.over.is_some_and(Over::hides_the_place);
         let inner = egui::Popup::is_any_open(ctx) || self.view.over.is_none() && self.was_typing;
-        let mut actions = Action::ALL.to_vec();
-        actions.sort_by_key(|action| {
-            let m = action.shortcut().modifiers;
+        let each =
+            |action: &Action| action.shortcuts().map(|shortcut| (*action, shortcut)).collect::<Vec<_>>();
+        let mut actions: Vec<_> = Action::ALL.iter().flat_map(each).collect();
+        actions.sort_by_key(|(_, shortcut)| {
+            let m = shortcut.modifiers;
             std::cmp::Reverse(u8::from(m.command) + u8::from(m.shift) + u8::from(m.alt))
         });
         let mut asked = Vec::new();
-        for action in actions {
+        for (action, shortcut) in actions {
             if typing && action.yields_to_text() {
                 continue;
             }
@@ -33,7 +35,7 @@ impl App {
             if line_in_hand && action.shortcut().modifiers == egui::Modifiers::ALT {
                 continue;
             }
-            if ctx.input_mut(|i| action.shortcuts().any(|shortcut| i.consume_shortcut(&shortcut))) {
+            if ctx.input_mut(|i| i.consume_shortcut(&shortcut)) {
                 // With Alt a digit comes as text too: it is not meant for the field that has the focus.
                 if action.shortcut().modifiers == egui::Modifiers::ALT {
                     ctx.input_mut(|i| i.events.retain(|event| !matches!(event, egui::Event::Text(_))));

@@ -92,7 +92,6 @@ impl App {
         self.take_printed();
         self.tell_what_is_under_way();
         self.take_taken_picture(ctx);
-        self.look_for_letters(ctx);
         self.measure(ctx);
         self.take_sound(ctx);
     }

@@ -109,16 +109,13 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, own: &mut State) 
     view.own.rows = rows;
 }
 
-fn title(ui: &Ui, scene: &Scene<'_>, (rect, filters): (Rect, Rect), shown: usize) {
+fn title(ui: &mut Ui, scene: &Scene<'_>, (rect, filters): (Rect, Rect), shown: usize) {
+    let layout = egui::Layout::left_to_right(egui::Align::Center);
+    let mut line =
+        ui.new_child(egui::UiBuilder::new().max_rect(rect.translate(vec2(0.0, -1.0))).layout(layout));
+    let words = egui::RichText::new("Compass").font(serif(size::TITLE)).color(scene.tokens.ink);
+    crate::terms::title(&mut line, &scene.tokens, "Compass", words);
     let painter = ui.painter();
-    marks::text(
-        painter,
-        rect.left_center() - vec2(0.0, 1.0),
-        Align2::LEFT_CENTER,
-        "Compass",
-        serif(size::TITLE),
-        scene.tokens.ink,
-    );
     let words = format!("{shown} of {} instruments", scene.library.instruments.len());
     // At the end of the filters where there is room, else below the title.
     let (at, anchor) = if filters.width() > 820.0 {

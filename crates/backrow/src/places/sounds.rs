@@ -238,7 +238,8 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, own: &mut State) 
 
 fn head(ui: &mut Ui, scene: &Scene<'_>, beside: &str) {
     ui.horizontal(|ui| {
-        ui.label(RichText::new("Sounds").font(serif(size::TITLE)).color(scene.tokens.ink));
+        let title = RichText::new("Sounds").font(serif(size::TITLE)).color(scene.tokens.ink);
+        crate::terms::title(ui, &scene.tokens, "Sounds", title);
         ui.add_space(space::S);
         ui.label(RichText::new(beside).font(sans(size::NOTE)).color(scene.tokens.ink2));
     });

@@ -1,6 +1,5 @@
 //! The bundled faces, and the ids under which places ask for them.
 
-use super::scripts::Face;
 use egui::{FontData, FontDefinitions, FontFamily, FontId};
 use std::sync::Arc;
 
@@ -22,9 +21,8 @@ pub mod face {
     pub const SERIF_SEMIBOLD: &str = "serif-semibold";
 }
 
-/// Puts the bundled fonts in place of any other; music signs come from one more font, as the text faces lack them. Faces of the machine
-/// come last: they stand in only for letters that no bundled one has.
-pub fn install(ctx: &egui::Context, machine: &[Face]) {
+/// Puts the bundled fonts in place of any other; music signs come from one more font, as the text faces lack them.
+pub fn install(ctx: &egui::Context) {
     let mut fonts = FontDefinitions::empty();
     let all = [
         ("sans", font!("SourceSans3-Regular.ttf")),
@@ -37,14 +35,7 @@ pub fn install(ctx: &egui::Context, machine: &[Face]) {
     for (name, data) in all {
         fonts.font_data.insert(name.to_owned(), Arc::new(data));
     }
-    for face in machine {
-        let data = FontData { index: face.index, ..FontData::from_owned(face.bytes.clone()) };
-        fonts.font_data.insert(face.name.clone(), Arc::new(data));
-    }
-    let with_signs = |first: &str| -> Vec<String> {
-        let bundled = [first, "signs", "sans"].map(str::to_owned);
-        bundled.into_iter().chain(machine.iter().map(|face| face.name.clone())).collect()
-    };
+    let with_signs = |first: &str| vec![first.to_owned(), "signs".to_owned(), "sans".to_owned()];
     fonts.families.insert(FontFamily::Proportional, with_signs("sans"));
     fonts.families.insert(FontFamily::Monospace, with_signs("sans"));
     for name in [face::SEMIBOLD, face::SERIF, face::SERIF_ITALIC, face::SERIF_SEMIBOLD] {
