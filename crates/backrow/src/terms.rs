@@ -103,7 +103,8 @@ fn explained(ui: &mut Ui, tokens: &Tokens, text: RichText, says: &str, terms: &[
 /// The dotted line beneath a word.
 fn dotted(ui: &Ui, response: &Response, tokens: &Tokens) {
     let ink = if response.hovered() || response.has_focus() { tokens.accent } else { tokens.ink2 };
-    let y = response.rect.bottom() - 1.0;
+    // Beneath the letters, however large they are.
+    let y = response.rect.bottom() - 1.0 - response.rect.height() * 0.06;
     let ends = [pos2(response.rect.left(), y), pos2(response.rect.right(), y)];
     ui.painter().extend(egui::Shape::dashed_line(&ends, Stroke::new(1.0, ink), 1.5, 2.5));
 }
