@@ -81,10 +81,7 @@ impl App {
 
     /// How many forms hold something that would be lost if the program ended now.
     pub(super) fn would_be_lost(&self) -> usize {
-        if self.drafts.shelf.is_some() {
-            self.places.cannot_be_kept() + self.shell.unsaved()
-        } else {
-            self.forms_unsaved()
-        }
+        // A take is sound, and lies nowhere before it is saved.
+        if self.drafts.shelf.is_some() { self.shell.recording.unsaved() } else { self.forms_unsaved() }
     }
 }
