@@ -40,6 +40,22 @@ const INSTEAD: &[(&str, &str)] = &[
     ("is no", "is not a"),
     ("it is called so", "that is its name"),
     ("standing room", "player’s space"),
+    ("takes it back", "undoes it"),
+    ("left as it was", "cancelled"),
+    ("one step back", "undo"),
+    ("another like it", "duplicate"),
+    ("wanted twice", "double-booked, or two lines at once"),
+    ("in two hands", "two players need it"),
+    ("at the least", "at least"),
+    ("proved", "proven"),
+    ("stand them nearer", "move them closer together"),
+    ("hurt people", "injure people"),
+    ("by local rules", "under local rules"),
+    ("let go", "remove, drop or free"),
+    ("puts it back", "cancels"),
+    ("stands twice", "appears twice"),
+    ("is called so", "that is its name"),
+    ("free tonight", "free for these services"),
 ];
 
 /// What is right as it stands: `call` as a sound of nature, and the rest of a phrase that asks.

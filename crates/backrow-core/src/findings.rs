@@ -122,6 +122,12 @@ pub enum About {
     Programme(ProgrammeId),
 }
 
+/// Words as the beginning of a sentence.
+fn sentence(words: &str) -> String {
+    let mut chars = words.chars();
+    chars.next().map_or_else(String::new, |first| first.to_uppercase().chain(chars).collect())
+}
+
 /// What every rule is given.
 struct Case<'a> {
     evening: &'a Evening,

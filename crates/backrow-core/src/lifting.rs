@@ -136,12 +136,20 @@ impl Guidance {
 impl fmt::Display for Guidance {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self.filter {
-            Filter::Below => write!(f, "lifting index {:.1} from the floor", self.index),
+            Filter::Below => write!(f, "NIOSH lifting index {:.1} from the floor", self.index),
             Filter::AboveWomen => {
-                write!(f, "over {FILTER_WOMEN_KG:.0} kg; index {:.1} from the floor", self.index)
+                write!(
+                    f,
+                    "over {FILTER_WOMEN_KG:.0} kg; NIOSH lifting index {:.1} from the floor",
+                    self.index
+                )
             }
             Filter::AboveMen => {
-                write!(f, "not for one person: over {FILTER_MEN_KG:.0} kg, index {:.1}", self.index)
+                write!(
+                    f,
+                    "not for one person: over {FILTER_MEN_KG:.0} kg, NIOSH lifting index {:.1}",
+                    self.index
+                )
             }
         }
     }

@@ -186,6 +186,9 @@ fn room_of(library: &Library, programme: &Programme, thing: &Instrument, way: Wa
     room_for(library, programme, (thing.place.as_ref(), &thing.owner), way)
 }
 
+/// How the part of a load begins that a player brings: "With N. Okafor".
+pub const WITH: &str = "With ";
+
 /// The room of a thing that has that place in store and that owner.
 fn room_for(
     library: &Library,
@@ -202,7 +205,7 @@ fn room_for(
     }
     match (place.and_then(|id| library.places.get(id)), owner) {
         (Some(place), _) => (false, place.name.clone(), place.remark.clone()),
-        (None, Owner::Player(id)) => (true, format!("With {}", library.player_name(id)), String::new()),
+        (None, Owner::Player(id)) => (true, format!("{WITH}{}", library.player_name(id)), String::new()),
         (None, Owner::Other(words)) => (true, format!("From {words}"), String::new()),
         (None, Owner::Orchestra) => (true, "No room stated".to_owned(), String::new()),
     }

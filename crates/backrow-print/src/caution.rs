@@ -3,11 +3,11 @@
 //! Common practice, no single source. They send the reader to people who may judge, and never say that something is safe.
 
 /// Where a mass stands on a plan with risers.
-pub const RISER: &str = "Masses are estimates unless weighed. Only the venue’s technical staff can say what a floor or riser carries: ask them.";
+pub const RISER: &str = "Weights are estimates unless marked as weighed. Only the venue’s technical staff can say what a floor or riser will carry: ask them.";
 /// Where heavy or hung things are listed or drawn.
-pub const LIFT: &str = "Bells, gongs, timpani and anvils hurt people. Lifting and hanging only by qualified riggers with rated gear, by local rules.";
+pub const LIFT: &str = "Bells, gongs, timpani and anvils can injure people. Lifting and rigging are for qualified riggers with rated equipment, under local rules.";
 /// Where loud instruments are drawn.
 pub const LOUD: &str =
-    "Loud at arm’s length: protect your ears and your neighbours’, by local rules on noise at work.";
+    "Loud at arm’s length: protect your ears and your neighbours’, and follow local rules on noise at work.";
 /// Where masses are summed for lifts or trucks.
-pub const MASS: &str = "Masses marked about are estimates. Only the venue’s technical staff can say what a floor, riser or lift carries: ask them.";
+pub const MASS: &str = "Weights marked “about” are estimates. Only the venue’s technical staff can say what a floor, riser or lift will carry: ask them.";

@@ -230,6 +230,32 @@ impl Shape {
     }
 }
 
+impl Thing {
+    /// Which side the low end is on before turning: 1 for the right, also where there is none.
+    const fn low_side(&self) -> f64 {
+        if matches!(self.low_end, Some(LowEnd::Left)) { -1.0 } else { 1.0 }
+    }
+
+    /// The corners of its outline before turning; its middle for a round one, see [`Self::radius_m`].
+    fn corners(&self) -> [Spot; 4] {
+        let (width, depth) = self.shape.extent();
+        let (w, d) = (width / 2.0, depth / 2.0);
+        match self.shape {
+            Shape::Keyboard { low_m, high_m, .. } => {
+                let (low, high, w) = (low_m / 2.0, high_m / 2.0, w * self.low_side());
+                [[-w, -high], [w, -low], [w, low], [-w, high]]
+            }
+            Shape::Round { .. } => [[0.0, 0.0]; 4],
+            _ => [[-w, -d], [w, -d], [w, d], [-w, d]],
+        }
+    }
+
+    /// The radius of a round outline; 0 for the others.
+    const fn radius_m(&self) -> f64 {
+        if let Shape::Round { diameter_m } = self.shape { diameter_m / 2.0 } else { 0.0 }
+    }
+}
+
 /// The bars drawn in a keyboard's outline.
 #[derive(Clone, Debug, PartialEq, Default, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]

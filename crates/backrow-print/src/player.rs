@@ -126,7 +126,7 @@ pub struct Station {
     pub beaters: String,
     /// Where to stand, said where the number first comes in a work; else empty.
     pub stand: String,
-    /// Who else uses it, "SI plays 4 from m. 66; be clear of it by m. 64"; may be empty.
+    /// Who else uses it, "SI plays 4 from m. 66: leave it by then by m. 64"; may be empty.
     pub shared: String,
     /// Notes that the instruments do not have, with measures and what was decided; may be empty.
     pub missing: String,

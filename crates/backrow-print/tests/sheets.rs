@@ -152,11 +152,11 @@ fn a_player_s_sheet_says_what_its_data_say() {
         "1′26″",
         "57 measures’ rest",
         "tacet",
-        "be clear of it by m. 64",
+        "leave it by m. 64",
         "Never under the bell",
         "8 of 30 bars",
         "drawn: C2–B3 and C5–C7",
-        "Before the concert lay out",
+        "Lay out before the concert",
         "the way at 1.2 m/s",
     ] {
         assert!(text.contains(&reader::plain(words)), "{words} is not in {text}");

@@ -1,23 +1,41 @@
-//! Every key of the program as a sheet: what acts everywhere, then place by place.
+//! Every key of the program in groups: what acts everywhere, what leads elsewhere, then place by place. The map on the screen and
+//! its sheet both ask here.
 
 use crate::actions::Action;
 use crate::places;
 use crate::sheets::{KeyGroup, Sheet};
 use crate::view::Place;
 
-/// The map of keys, to be printed.
-pub fn sheet() -> Sheet {
-    let everywhere = KeyGroup {
-        title: "Everywhere".to_owned(),
-        rows: Action::ALL.iter().map(|action| (action.keys_words(), action.label().to_owned())).collect(),
-    };
-    let of_place = |place: &Place| KeyGroup {
-        title: place.word().to_owned(),
-        rows: places::keys(*place)
+/// Whether an action leads elsewhere and changes nothing.
+const fn leads_elsewhere(action: Action) -> bool {
+    let steps = matches!(
+        action,
+        Action::NextWork | Action::PreviousWork | Action::NextMovement | Action::PreviousMovement
+    );
+    steps || action.goes_to().is_some()
+}
+
+/// What acts in every place: acts, then ways.
+pub fn everywhere() -> [KeyGroup; 2] {
+    let group = |title: &str, leads: bool| KeyGroup {
+        title: title.to_owned(),
+        rows: Action::ALL
             .iter()
-            .map(|(key, what)| ((*key).to_owned(), (*what).to_owned()))
+            .filter(|action| leads_elsewhere(**action) == leads)
+            .map(|action| (action.keys_words(), action.label().to_owned()))
             .collect(),
     };
-    let places = Place::ALL.iter().map(of_place).filter(|group| !group.rows.is_empty());
-    Sheet::Keys(std::iter::once(everywhere).chain(places).collect())
+    [group("Everywhere", false), group("From place to place", true)]
+}
+
+/// The own keys of a place.
+pub fn of_place(place: Place) -> KeyGroup {
+    let rows = places::keys(place).iter().map(|(key, what)| ((*key).to_owned(), (*what).to_owned()));
+    KeyGroup { title: place.word().to_owned(), rows: rows.collect() }
+}
+
+/// The map of keys, to be printed.
+pub fn sheet() -> Sheet {
+    let places = Place::ALL.iter().map(|place| of_place(*place)).filter(|group| !group.rows.is_empty());
+    Sheet::Keys(everywhere().into_iter().chain(places).collect())
 }

@@ -69,7 +69,7 @@ fn steps(scene: &Scene<'_>) -> [Step; 3] {
         Step {
             done: !library.works.is_empty(),
             name: "A score",
-            why: "Its percussion lines are read; a work can be written by hand in Works too.",
+            why: "Its percussion lines are read; a work can be entered by hand in Works too.",
             words: "Read a score …",
             ask: vec![Intent::Do(Action::ReadScore)],
         },
@@ -78,8 +78,13 @@ fn steps(scene: &Scene<'_>) -> [Step; 3] {
 
 /// What a place is for, and the steps that lead to something in it, the next one with the filled button.
 pub fn empty(ui: &mut Ui, scene: &mut Scene<'_>, what_for: &str) {
+    let mut room = ui.available_rect_before_wrap();
+    room.set_width(room.width().min(560.0));
+    ui.scope_builder(UiBuilder::new().max_rect(room), |ui| empty_within(ui, scene, what_for));
+}
+
+fn empty_within(ui: &mut Ui, scene: &mut Scene<'_>, what_for: &str) {
     let tokens = scene.tokens;
-    ui.set_max_width(ui.available_width().min(560.0));
     ui.add(egui::Label::new(RichText::new(what_for).color(tokens.ink)).wrap());
     ui.add_space(space::M);
     let steps = steps(scene);

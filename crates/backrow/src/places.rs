@@ -96,7 +96,7 @@ impl Places {
             }
             Place::Collection => self.collection.leave_form().words(),
             Place::Week => self.week.leave_form().words(),
-            Place::Section => self.section.put_back().then_some("The assignments stay as it is."),
+            Place::Section => self.section.put_back().then_some("The assignments stay as they are."),
             Place::Sounds => self.sounds.put_back(),
             Place::Compass | Place::Season => None,
         }

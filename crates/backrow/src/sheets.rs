@@ -125,7 +125,7 @@ impl Sheet {
     pub fn title(&self, library: &Library) -> String {
         match self {
             Self::Overview => "Overview".to_owned(),
-            Self::Summary => "Summary on one page".to_owned(),
+            Self::Summary => "One-page summary".to_owned(),
             Self::PlayerGrid => "Players by services".to_owned(),
             Self::Questions => "Questions for the conductor".to_owned(),
             Self::Plan => "Stage plan".to_owned(),

@@ -135,8 +135,8 @@ impl Store {
         let keys = crate::actions::Action::ShowVersions.key_words();
         let more = if both.len() > 1 { format!(" and {} more", both.len() - 1) } else { String::new() };
         Some(format!(
-            "What you change goes into {}{more}, for {} was changed by somebody else. {keys} shows both; put the one in its \
-             place that is to stand.",
+            "What you change goes into {}{more}, because {} was changed by somebody else. {keys} shows both; choose \
+             the one to use.",
             first.beside, first.file
         ))
     }

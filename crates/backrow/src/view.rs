@@ -83,7 +83,7 @@ impl CollectionTab {
             Self::Instruments => "Instruments",
             Self::Beaters => "Beaters",
             Self::Players => "Players",
-            Self::Places => "Places",
+            Self::Places => "Stores",
             Self::Tuning => "Tuning",
             Self::Bells => "Bells",
             Self::Care => "Care",

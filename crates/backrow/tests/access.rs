@@ -229,7 +229,7 @@ fn what_opens_within_a_place_says_what_its_controls_are() {
 
 #[test]
 fn every_form_of_the_collection_says_what_its_controls_are() {
-    for tab in ["Instruments", "Beaters", "Players", "Places", "Tuning", "Care"] {
+    for tab in ["Instruments", "Beaters", "Players", "Stores", "Tuning", "Care"] {
         let mut h = demo(Place::Collection);
         h.get_by_role_and_label(Role::Tab, tab).click();
         h.run();

@@ -98,7 +98,7 @@ fn a_survey_enters_the_library_and_undo_takes_it_out() {
 #[test]
 fn the_register_walks_by_keys_and_names_what_the_lines_ask() {
     let mut h = on(demo(), "Bells");
-    assert!(says(&h, "Bells hurt people"));
+    assert!(says(&h, "Bells can injure people"));
     for bell in ["Bell C5 of Cast bell C5", "Bell E5 of Cast bells", "Bell D6 of Cast bells, small"] {
         assert!(says(&h, bell), "{bell}");
     }

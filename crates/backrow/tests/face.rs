@@ -32,7 +32,7 @@ fn a_service_shows_its_buttons_while_it_is_pointed_at_or_chosen() {
     let count = |h: &Harness<'_, App>| {
         h.query_all_by_role(Role::Button)
             .filter(|node| {
-                node.accesskit_node().label().is_some_and(|label| label.starts_with("Change rehearsal"))
+                node.accesskit_node().label().is_some_and(|label| label.starts_with("Edit rehearsal"))
             })
             .count()
     };
@@ -101,7 +101,16 @@ fn a_line_of_another_work_does_not_stay_chosen() {
 
 #[test]
 fn an_empty_library_shows_the_same_steps_everywhere_with_one_filled() {
-    for place in [Place::Section, Place::Compass, Place::Floor, Place::BarView, Place::Week, Place::Season] {
+    for place in [
+        Place::Section,
+        Place::Compass,
+        Place::Floor,
+        Place::BarView,
+        Place::Week,
+        Place::Season,
+        Place::Works,
+        Place::Sounds,
+    ] {
         let app = App::on_library(backrow::sample::empty(), Settings { place, ..Settings::default() });
         let mut h = harness(app);
         for step in ["Step 1: Instruments", "Step 2: Players", "Step 3: A score"] {
@@ -112,4 +121,22 @@ fn an_empty_library_shows_the_same_steps_everywhere_with_one_filled() {
         assert_eq!(h.state().view.place, Place::Collection, "{place:?}");
         assert!(h.state().places.collection.has_form(), "{place:?}");
     }
+}
+
+#[test]
+fn the_map_of_keys_fills_the_window_and_goes_to_its_sheet() {
+    let mut h = demo(Place::Week);
+    h.key_press(Key::F1);
+    settle(&mut h);
+    let window = h.ctx.content_rect();
+    let (find, print) = (h.get_by_label("Find a key").rect(), h.get_by_label("Print …").rect());
+    assert!(find.top() < window.top() + 80.0 && print.right() > window.right() - 200.0, "{find:?} {print:?}");
+    for of_place in ["Go to Sounds", "Save what is under review", "Duplicate the row"] {
+        let row = h.get_by_label(of_place).rect();
+        assert!(row.bottom() < window.bottom(), "{of_place} is in sight: {row:?}");
+    }
+    h.get_by_label("Print …").click();
+    settle(&mut h);
+    assert_eq!(h.state().shell.over(), Some(backrow::view::Over::Sheets));
+    assert!(h.query_all_by_label("Keyboard map").next().is_some(), "in the list of sheets");
 }

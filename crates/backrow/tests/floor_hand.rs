@@ -183,7 +183,7 @@ fn what_is_kept_here_no_key_moves() {
     place_by_drag(&mut harness, "Xylophone 1", vec2(0.0, -60.0));
     select(&mut harness, "Xylophone 1");
     let before = only(&harness);
-    harness.get_by_label("Keep it here").click();
+    harness.get_by_label("Lock in place").click();
     harness.run();
     press(&mut harness, Modifiers::NONE, Key::ArrowRight);
     press(&mut harness, Modifiers::NONE, Key::R);

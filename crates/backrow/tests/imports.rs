@@ -80,7 +80,7 @@ fn a_cell_is_mended_where_it_is_shown() {
 #[test]
 fn a_table_of_the_tab_at_hand_is_of_its_things() {
     let (home, mut h) = on_disk(Place::Collection);
-    h.get_by_role_and_label(egui::Role::Tab, "Places").click();
+    h.get_by_role_and_label(egui::Role::Tab, "Stores").click();
     settle(&mut h);
     let table = made(home.path(), "x.csv", "Name;Remark\nBoat shed;damp\n");
     h.state_mut().request(Intent::ImportTable(table));

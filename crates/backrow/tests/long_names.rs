@@ -109,7 +109,8 @@ fn no_name_pushes_a_control_off_the_window(
         Place::Week,
         Place::Season,
         Place::Works,
-        Place::Collection
+        Place::Collection,
+        Place::Sounds
     )]
     place: Place,
 ) {

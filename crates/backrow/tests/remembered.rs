@@ -87,7 +87,7 @@ fn a_decision_for_nothing_says_what_is_missing_and_is_kept_as_a_draft() {
     h.key_press_modifiers(Modifiers::COMMAND, Key::Enter);
     h.run();
     assert!(in_view(&h, |words| words.starts_with("Choose what was decided on")).is_some());
-    h.get_by_label("Leave it").click();
+    h.get_by_label("Cancel").click();
     h.run();
     assert_eq!((h.state().shell.over(), h.state().shell.remembering.unsaved()), (None, 1));
     h.key_press_modifiers(Modifiers::COMMAND, Key::D);

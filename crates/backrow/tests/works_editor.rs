@@ -139,7 +139,7 @@ fn found_lines_are_cut_joined_and_taken_in_one_step() {
     h.get_by_label("Cut").click();
     h.run();
     assert!(in_view(&h, |l| l == "Import 3 lines").is_some(), "cut at the rest");
-    h.get_by_label("One step back").click();
+    h.get_by_label("Undo here").click();
     h.run();
     assert!(in_view(&h, |l| l == "Import 2 lines").is_some());
     h.get_by_label("Take xylophone-2").click();
@@ -261,7 +261,7 @@ fn a_folder_of_scores_is_read_looked_over_and_taken_in_one_step() {
 fn what_is_left_on_the_desk_is_a_draft() {
     let mut h = works();
     read(&mut h, "F");
-    h.get_by_label("Leave it").click();
+    h.get_by_label("Cancel").click();
     h.run();
     assert!(titled(&library(&h), "Tide Study").is_none());
     h.get_by_label("Resume the draft Work: Tide Study").click();

@@ -57,7 +57,7 @@ impl Rules<'_> {
     /// Why somebody cannot have any line of the programme.
     fn why_away(&self, person: &Player) -> Option<String> {
         if self.terms.without == Some(&person.id) {
-            return Some("is missing".to_owned());
+            return Some("is away".to_owned());
         }
         let engaged = self.programme.roster.of(person);
         let mut concerts = self.library.services_of(&self.programme.id);
@@ -66,7 +66,7 @@ impl Rules<'_> {
         let not_for = concerts.iter().find(|s| !engaged.covers(&s.id));
         let of = |what: &str, day: jiff::civil::Date| format!("{what} the concert of {day}");
         missed
-            .map(|s| of("misses", s.start.date()))
+            .map(|s| of("is away for", s.start.date()))
             .or_else(|| not_for.map(|s| of("is not engaged for", s.start.date())))
     }
 

@@ -43,7 +43,7 @@ pub fn parse_readings(text: &str, a: ReferenceA) -> Result<Vec<Reading>, LineErr
         match reading(line, a) {
             Ok(Some(one)) if found.iter().any(|other| other.bar == one.bar) => {
                 let what = format!(
-                    "{} stands here twice; write \u{201c}second\u{201d} behind its other bar.",
+                    "{} appears here twice; write \u{201c}second\u{201d} behind its other bar.",
                     one.bar
                 );
                 return Err(LineError { line: at + 1, what });
@@ -201,7 +201,7 @@ mod tests {
         let found = parse_readings("bar\tHz\nC5\t523.2\n\nB4\t494\n", a()).unwrap();
         assert_eq!(found.iter().map(|one| one.bar.to_string()).collect::<Vec<_>>(), ["B4", "C5"]);
         let told = |text: &str| parse_readings(text, a()).unwrap_err().to_string();
-        assert!(told("C5 523\nC5 524").contains("line 2: C5 stands here twice"));
+        assert!(told("C5 523\nC5 524").contains("line 2: C5 appears here twice"));
         assert!(told("C5 440").contains("too far away"));
         assert!(told("C5 523\nwhat").contains("a note such as C5"));
         assert!(told("C5 loud").contains("hertz such as"));

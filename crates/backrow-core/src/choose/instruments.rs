@@ -76,7 +76,7 @@ pub(super) fn propose(ask: &Ask<'_>, lines: &[Asker<'_>], last: &Last) -> Picks<
         if let Some(kind) = line.kind {
             groups.entry(&kind.id).or_default().push(at);
         } else {
-            let open = "what is asked for is open: say it in Works";
+            let open = "the part does not say what is meant: choose it in Works";
             let pick = match decisions.remove(&at) {
                 Some(Ok(pick)) => pick,
                 Some(Err(why)) => Pick::nothing(format!("{open}; {why}")),
@@ -350,7 +350,7 @@ impl<'a> Hall<'a> {
         let at_once =
             things.iter().any(|thing| reaches(line, thing) && !self.is_free(line, thing.instrument, uses));
         if at_once {
-            return "all that reach it sound at that moment in other lines: give both to one player, or hire"
+            return "every one that covers it is playing another line at that moment: assign both to one player, or hire one"
                 .to_owned();
         }
         "none has a bar that it needs: hire one, or ask the conductor".to_owned()

@@ -1,4 +1,4 @@
-//! What a change does, in words: "Give Glockenspiel to N. Okafor".
+//! What a change does, in words: "Assign Glockenspiel to N. Okafor".
 
 mod care;
 
@@ -48,7 +48,7 @@ pub fn words(library: &Library, edit: &Edit) -> String {
             put(library.programme(&programme.id).is_some(), &programme.title)
         }
         Edit::RemoveProgramme(id) => remove(library.programme(id).map(|p| &p.title), id.as_str()),
-        Edit::TakeUp { work, .. } => format!("Give {} back what it had", work_title(library, work)),
+        Edit::TakeUp { work, .. } => format!("Restore what {} had", work_title(library, work)),
         Edit::DropAside { work, .. } => format!("Forget what {} had", work_title(library, work)),
         Edit::PutService { service, .. } => {
             put(library.service(&service.id).is_some(), &service_words(service))
@@ -79,7 +79,7 @@ pub fn words(library: &Library, edit: &Edit) -> String {
         Edit::Lock { line, locked: true, .. } => format!("Lock {}", line_words(line)),
         Edit::Lock { line, locked: false, .. } => format!("Unlock {}", line_words(line)),
         Edit::PutRule { rule, .. } => rule_words(library, rule),
-        Edit::RemoveRule { rule, .. } => format!("Let go: {}", rule_words(library, rule)),
+        Edit::RemoveRule { rule, .. } => format!("Remove the rule: {}", rule_words(library, rule)),
         Edit::Stand { .. }
         | Edit::StandFor { .. }
         | Edit::TakeOffFor { .. }
@@ -128,16 +128,18 @@ fn floor_words(library: &Library, edit: &Edit) -> String {
     match edit {
         Edit::Stand { programme, instrument, placement } => stand(library, programme, instrument, placement),
         Edit::StandFor { work, instrument, .. } => {
-            format!("Stand {} for {}", thing(instrument), work_title(library, work))
+            format!("Place {} for {}", thing(instrument), work_title(library, work))
         }
         Edit::TakeOffFor { work, instrument, .. } => {
-            format!("Take {} away for {}", thing(instrument), work_title(library, work))
+            format!("Remove {} for {}", thing(instrument), work_title(library, work))
         }
         Edit::AsBase { work, instrument, .. } => {
-            format!("Let {} stand as always for {}", thing(instrument), work_title(library, work))
+            format!("Put {} back to its usual place for {}", thing(instrument), work_title(library, work))
         }
         Edit::Bear { instrument, by: Some(by), .. } => format!("Put {} on {}", thing(instrument), thing(by)),
-        Edit::Bear { instrument, by: None, .. } => format!("Let {} stand by itself", thing(instrument)),
+        Edit::Bear { instrument, by: None, .. } => {
+            format!("Put {} on the floor by itself", thing(instrument))
+        }
         Edit::StandWith { instrument, with: Some(with), .. } => {
             format!("Let {} and {} stand as one", thing(instrument), thing(with))
         }
@@ -227,8 +229,8 @@ fn list(names: impl Iterator<Item = String>) -> String {
 fn give(library: &Library, line: &LineRef, player: Option<&PlayerId>) -> String {
     let name = line_name(library, line);
     match player {
-        Some(player) => format!("Give {name} to {}", library.player_name(player)),
-        None => format!("Take {name} back"),
+        Some(player) => format!("Assign {name} to {}", library.player_name(player)),
+        None => format!("Unassign {name}"),
     }
 }
 
@@ -246,8 +248,8 @@ fn pin_drum(
 ) -> String {
     let name = line_name(library, line);
     match on {
-        Some((_, drum)) => format!("Keep {key} of {name} on the {drum}"),
-        None => format!("Let {key} of {name} go to any drum"),
+        Some((_, drum)) => format!("Fix {key} of {name} to the {drum}"),
+        None => format!("Free {key} of {name} from its drum"),
     }
 }
 
@@ -260,11 +262,11 @@ fn stand(
     let name = library.instrument_name(instrument);
     let before = library.programme(programme).and_then(|p| p.setup.base().get(instrument));
     match before {
-        None => format!("Stand {name} on the floor"),
+        None => format!("Place {name} on the floor"),
         Some(old) if old.at != placement.at => format!("Move {name}"),
         Some(old) if old.turn_deg.total_cmp(&placement.turn_deg).is_ne() => {
             format!("Turn {name} to {}°", placement.turn_deg.rem_euclid(360.0))
         }
-        Some(_) => format!("Change the place of {name}"),
+        Some(_) => format!("Change the position of {name}"),
     }
 }

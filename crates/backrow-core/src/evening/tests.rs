@@ -121,7 +121,7 @@ fn too_short_on_a_work_s_own_floor_is_found() {
     let found = check(&of(&library));
     let short: Vec<&str> =
         found.iter().filter(|one| one.rule.code() == "too-short").map(|one| one.what.as_str()).collect();
-    assert_eq!(short, ["Player a, m. 1–4, 1.0 s short"]);
+    assert_eq!(short, ["Player a, mm. 1–4: 1.0 s short"]);
 }
 
 #[test]

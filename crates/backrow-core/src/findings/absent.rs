@@ -33,11 +33,11 @@ pub(super) fn check(case: &Case<'_>) -> Vec<Finding> {
             };
             // A rehearsal can be missed, a concert cannot.
             let degree = if service.kind == ServiceKind::Concert { Degree::Clash } else { Degree::Care };
-            let what = format!("{} is away from a {}", player.name, service.kind.word());
             let when = service.start.strftime("%-d %b, %H:%M");
+            let what = format!("{} is away from the {} on {when}", player.name, service.kind.word());
             found.push(
                 Finding::new(Rule::Absent, degree, what)
-                    .why(format!("{when}. Nobody covers their lines at that service."))
+                    .why("Nobody covers their lines at that service.")
                     .about([About::Player(id.clone()), About::Line(line.clone())]),
             );
         }

@@ -1,6 +1,6 @@
 //! A beater that does damage to what it is to strike, as far as the trade agrees. It warns and does not forbid.
 
-use super::{About, Case, Degree, Finding, Rule};
+use super::{About, Case, Degree, Finding, Rule, sentence};
 use crate::collection::{Harm, Instrument, Kind, harm};
 
 /// Beaters given to a line whose instrument they harm, by its kind or by what it is made of.
@@ -30,16 +30,11 @@ pub(super) fn check(case: &Case<'_>) -> Vec<Finding> {
             let (name, head) = (sentence(&beater.name), sentence(beater.head.word()));
             found.push(
                 Finding::new(Rule::HarmfulBeater, Degree::Care, format!("{name} may harm the {struck}"))
-                    .why(format!("{head} heads are not usual on it, in {}.", case.line_words(&taken.line)))
-                    .remedy("Choose others, or agree with whoever owns it.")
+                    .why(format!("{head} heads can damage it ({}).", case.line_words(&taken.line)))
+                    .remedy("Choose others, or check with the owner.")
                     .about([About::Line(taken.line.clone())]),
             );
         }
     }
     found
-}
-
-fn sentence(words: &str) -> String {
-    let mut chars = words.chars();
-    chars.next().map_or_else(String::new, |first| first.to_uppercase().chain(chars).collect())
 }

@@ -1,6 +1,6 @@
 //! What is wrong, narrow or heavy on the floor.
 
-use super::{About, Case, Degree, Finding, Rule};
+use super::{About, Case, Degree, Finding, Rule, sentence};
 use crate::collection::AreaUse;
 use crate::edit::Edit;
 use crate::evening::Floor;
@@ -122,7 +122,7 @@ fn places(on: &On<'_>) -> Vec<Finding> {
     let across = |(at, step): &(usize, f64)| {
         let (stood, name) = on.thing(*at)?;
         let what = format!("{name} stands across an edge of {step:.2} m");
-        let remedy = "Move it onto one level. Only the venue’s technical staff can say whether it may stand at an edge.";
+        let remedy = "Move it onto one level. Only the venue’s technical staff can say whether it may stand across an edge.";
         Some(Finding::new(Rule::AcrossEdge, Degree::Clash, what).remedy(remedy).about(things(&[stood])))
     };
     checks.troubles.iter().filter_map(trouble).chain(checks.across.iter().filter_map(across)).collect()
@@ -133,23 +133,23 @@ fn ways(on: &On<'_>) -> Vec<Finding> {
     let narrow = |narrow: &stage::Narrow| {
         let ((a, _), (b, _)) = (on.thing(narrow.a)?, on.thing(narrow.b)?);
         let what = format!(
-            "Way between {} and {} is {:.2} m",
+            "Gap between {} and {} is only {:.2} m",
             a.placement.number, b.placement.number, narrow.gap.metres
         );
-        let why = format!("The section asks for {way_m:.2} m.");
+        let why = format!("The minimum gangway is {way_m:.2} m.");
         Some(Finding::new(Rule::NarrowWay, Degree::Care, what).why(why).about(things(&[a, b])))
     };
     let blocked = |blocked: &stage::Blocked| {
         let (stood, name) = on.thing(blocked.thing)?;
         let by = match blocked.by.and_then(|at| on.thing(at)) {
-            Some((_, other)) => format!("by {other}"),
-            None => "by the edge of the floor".to_owned(),
+            Some((_, other)) => format!("{other} is in the way"),
+            None => "the floor ends there".to_owned(),
         };
         let whose = match blocked.side {
-            stage::Side::Playing => "The player’s space",
-            stage::Side::Far => "The second player’s space",
+            stage::Side::Playing => "the player",
+            stage::Side::Far => "a second player",
         };
-        let what = format!("{whose} at {name} is taken {by}");
+        let what = format!("Too little room for {whose} at {name}: {by}");
         let why = format!("{:.2} m of {:.2} m is left.", blocked.left_m, stage::STANDING_DEPTH_M);
         let degree = if blocked.middle { Degree::Care } else { Degree::Note };
         Some(Finding::new(Rule::StandingRoom, degree, what).why(why).about(things(&[stood])))
@@ -181,11 +181,11 @@ fn sight(on: &On<'_>) -> Vec<Finding> {
     let away = |away: &stage::Away| {
         let (stood, name) = on.thing(away.thing)?;
         let what = format!("{name} is turned backwards");
-        let why = format!("Its player stands {:.0}° away from the conductor.", away.degrees);
+        let why = format!("Its player has to turn {:.0}° to see the conductor.", away.degrees);
         Some(
             Finding::new(Rule::Backwards, Degree::Care, what)
                 .why(why)
-                .remedy("Turn it.")
+                .remedy("Turn the instrument round.")
                 .about(things(&[stood])),
         )
     };
@@ -201,9 +201,9 @@ fn loads(on: &On<'_>) -> Vec<Finding> {
         let heaviest = load.greatest.and_then(|(at, _)| on.thing(at));
         let about: Vec<&Stood> = heaviest.iter().map(|(stood, _)| *stood).collect();
         let what = match load.rated_kn_m2 {
-            Some(rated) if worst > rated => format!("{} carries more than its rated load", riser.name),
+            Some(rated) if worst > rated => format!("{} is over its rated load", sentence(&riser.name)),
             Some(rated) if worst > rated * stage::NEAR_RATED => {
-                format!("{} is near its rated load", riser.name)
+                format!("{} is near its rated load", sentence(&riser.name))
             }
             None if load.kg > 100.0 => format!("No load rating is stated for {}", riser.name),
             _ => continue,
@@ -243,8 +243,8 @@ fn unplaced(case: &Case<'_>) -> Vec<Finding> {
     };
     vec![
         Finding::new(Rule::NotPlaced, Degree::Note, what)
-            .why(format!("{}{more}.", names.join(", ")))
-            .remedy("Stand them on the floor.")
+            .why(format!("{}{more}.", names.join("; ")))
+            .remedy("Drag them in from “Still to place” on Floor.")
             .about(missing.iter().map(|id| About::Instrument((*id).clone()))),
     ]
 }

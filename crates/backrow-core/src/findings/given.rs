@@ -14,7 +14,7 @@ pub(super) fn check(case: &Case<'_>) -> Vec<Finding> {
             found.push(
                 Finding::new(Rule::UnknownWork, Degree::Clash, format!("The library has no work {id}"))
                     .why("Its file is missing or could not be read.")
-                    .remedy("Bring the file back, or take the work out of the programme.")
+                    .remedy("Bring the file back, or remove the work from the programme.")
                     .about([About::Programme(case.programme.id.clone())]),
             );
             continue;
@@ -33,17 +33,19 @@ fn had_before(case: &Case<'_>, work: &Work) -> Option<Finding> {
     let aside = case.programme.aside(&work.id)?;
     let (lines, places) = (aside.lines(), aside.places());
     let of = |n: usize, one: &str| format!("{n} {one}{}", if n == 1 { "" } else { "s" });
-    let what = format!("{} was in this programme before: {} had something", work.title, of(lines, "line"));
+    let what = format!("{} was in this programme before, with {} assigned", work.title, of(lines, "line"));
     let edit = Edit::TakeUp { programme: case.programme.id.clone(), work: work.id.clone() };
     let why = if places == 0 {
         String::new()
     } else {
-        format!("{} stood on the floor for it.", of(places, "thing"))
+        format!("{} stood on the floor for it.", of(places, "instrument"))
     };
     Some(
         Finding::new(Rule::HadBefore, Degree::Note, what)
             .why(why)
-            .remedy("Give it back what it had, where nothing was assigned since; or assign its lines anew.")
+            .remedy(
+                "Restore what it had wherever nothing has been assigned since, or assign its lines afresh.",
+            )
             .about([About::Programme(case.programme.id.clone())])
             .fix(Some((words(case.library, &edit), edit))),
     )
@@ -76,8 +78,8 @@ const OPEN: [Open; 4] = [
     Open {
         rule: Rule::OpenKind,
         degree: Degree::Care,
-        words: "of an open kind",
-        remedy: "Say in Works what is meant.",
+        words: "not identified",
+        remedy: "Choose the instrument in Works.",
         holds: |_, taken| taken.kind.is_none(),
     },
     Open {

@@ -3,6 +3,7 @@
 use super::{About, Case, Degree, Finding, Rule};
 use crate::edit::{Edit, words};
 use crate::moves::{Answer, Move, Taken};
+use crate::music::MeasureName;
 use crate::seconds::{Round, text};
 use std::collections::BTreeSet;
 
@@ -31,32 +32,37 @@ fn finding(case: &Case<'_>, player: &crate::id::PlayerId, step: &Move) -> Findin
     let (rule, what, how) = if step.both_sound() {
         (
             Rule::DoubleBooked,
-            format!("{name} is wanted twice at m. {}", step.to.measure),
+            format!("{name} has two lines at once, m. {}", step.to.measure),
             "Both sound at once.".to_owned(),
         )
     } else {
         let lacking = text(-step.spare_us(), Round::Up);
         let how = format!(
-            "Has {} s and needs {} s for {}.",
+            "{} s available; {} s needed for {}.",
             text(step.has_us, Round::Down),
             text(step.need.us(), Round::Up),
             step.need.words()
         );
         (
             Rule::TooShort,
-            format!("{name}, m. {}–{}, {lacking} s short", step.from.measure, step.to.measure),
+            format!("{name}, {}: {lacking} s short", measures(&step.from.measure, &step.to.measure)),
             how,
         )
     };
     Finding::new(rule, Degree::Clash, what)
         .why(format!("{from}, then {to}. {how}"))
-        .remedy("Assign one of them to somebody else, or stand them nearer.")
+        .remedy("Assign one to another player, or move the instruments closer together.")
         .about([
             About::Line(step.to.line.clone()),
             About::Line(step.from.line.clone()),
             About::Player(player.clone()),
         ])
         .fix(give(case, step))
+}
+
+/// "m. 104" or "mm. 104–108".
+fn measures(from: &MeasureName, to: &MeasureName) -> String {
+    if from == to { format!("m. {from}") } else { format!("mm. {from}–{to}") }
 }
 
 /// Gives the later line, else the earlier, to the first player in roster order who can take it; locked lines stay.

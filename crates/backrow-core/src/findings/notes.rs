@@ -28,8 +28,8 @@ pub(super) fn check(case: &Case<'_>) -> Vec<Finding> {
             let what = format!("{} plays a line for {asked}", other.name);
             found.push(
                 Finding::new(Rule::OtherKind, Degree::Note, what)
-                    .why(format!("{} asks for {asked}; it is {given}.", case.line_words(&taken.line)))
-                    .remedy("Another sound: for the conductor to say.")
+                    .why(format!("{} asks for {asked}; it is on {given}.", case.line_words(&taken.line)))
+                    .remedy("The sound will differ: ask the conductor.")
                     .about(about()),
             );
         }
@@ -51,7 +51,7 @@ fn lacking(
     let what = if broken.is_empty() {
         format!("{name} lacks {} of {} notes", lacks.len(), asks.len())
     } else {
-        format!("{name} has a dead bar that is asked for, {}", line.spelling().words(broken))
+        format!("{name} has a dead bar that is needed, {}", line.spelling().words(broken))
     };
     let octave = match reach.fit {
         Fit::Octave(n) => {

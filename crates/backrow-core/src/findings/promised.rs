@@ -89,14 +89,14 @@ fn of_instruments(
         many => format!("{} instruments are double-booked", many.len()),
     };
     let venue = other.venue.as_ref().and_then(|id| library.venues.get(id));
-    let place = venue.map_or_else(String::new, |venue| format!(" in {}", venue.name));
+    let place = venue.map_or_else(String::new, |venue| format!(" at {}", venue.name));
     let mut about: Vec<About> = instruments.iter().cloned().map(About::Instrument).collect();
     let line = case.given().find(|taken| taken.instruments.iter().any(|id| instruments.contains(id)));
     about.extend(line.map(|taken| About::Line(taken.line.clone())));
     about.push(About::Programme(other.id.clone()));
-    let subject = if names.len() == 1 { "it".to_owned() } else { names.join(", ") };
+    let subject = if names.len() == 1 { String::new() } else { format!(": {}", names.join("; ")) };
     Finding::new(Rule::PromisedTwice, Degree::Clash, what)
-        .why(format!("{} has {subject} too{place}, {when}.", other.title))
+        .why(format!("Also booked for “{}”{place}, {when}{subject}.", other.title))
         .remedy(instead::words(case, other, instruments))
         .about(about)
 }
@@ -124,14 +124,14 @@ fn of_player(
         .map(|spare| spare.name.clone())
         .collect();
     let instead = if spare.is_empty() {
-        "Everybody on the roster plays already: an extra could.".to_owned()
+        "Everyone on the roster is already playing; engage an extra.".to_owned()
     } else {
         format!("Free in both: {}.", spare.join(", "))
     };
     Some(
         Finding::new(Rule::PlayerTwice, Degree::Clash, format!("{} is double-booked", player.name))
-            .why(format!("{} needs {} too, {}.", other.title, player.initials, when(&real)))
-            .remedy(format!("Assign the lines of one to somebody else. {instead}"))
+            .why(format!("“{}” needs {} too, {}.", other.title, player.initials, when(&real)))
+            .remedy(format!("Assign their lines in one of the two to another player. {instead}"))
             .about([About::Player(id.clone()), About::Programme(other.id.clone())]),
     )
 }
@@ -145,8 +145,8 @@ fn of_beaters(case: &Case<'_>, other: &Programme, lacking: &[BeaterId], when: &s
         many => format!("{} sets of beaters are double-booked", many.len()),
     };
     Finding::new(Rule::BeatersTwice, Degree::Care, what)
-        .why(format!("{} has {} too, {when}.", other.title, names.join(", ")))
-        .remedy("Take another set like them, or a player’s own.")
+        .why(format!("“{}” needs {} too, {when}.", other.title, names.join("; ")))
+        .remedy("Bring another set like them, or a player’s own.")
         .about([About::Programme(other.id.clone())])
 }
 

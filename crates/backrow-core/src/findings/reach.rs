@@ -45,7 +45,7 @@ fn far(case: &Case<'_>, lines: &[&Taken], name: &str) -> Option<Finding> {
     }
     let number = |id: &&InstrumentId| plan.thing(id).map(|stood| stood.placement.number.to_string());
     let numbers: Vec<String> = things.iter().filter_map(number).collect();
-    let what = format!("{} are out of reach of one another", numbers.join(" and "));
+    let what = format!("{} are too far apart to reach together", numbers.join(" and "));
     let why = format!(
         "{name}: from the best place between them one is {metres:.2} m away; the section’s reach is {reach_m:.2} m."
     );
@@ -54,7 +54,7 @@ fn far(case: &Case<'_>, lines: &[&Taken], name: &str) -> Option<Finding> {
     Some(
         Finding::new(Rule::OutOfReach, Degree::Care, what)
             .why(why)
-            .remedy("Stand them nearer, or assign one to somebody else.")
+            .remedy("Move them closer together, or assign one to another player.")
             .about(about),
     )
 }

@@ -33,7 +33,7 @@ fn impossible(case: &Case<'_>, taken: &Taken, (name, line): (&str, &LinePlan), w
     };
     Finding::new(Rule::NoTuning, Degree::Clash, format!("{name} {what}"))
         .why(told(case, taken, line, &impossible_words(why, &line.spelling)))
-        .remedy("Add a drum, let a pitch go to any drum, or ask the conductor.")
+        .remedy("Add a drum, free a pitch from its drum, or ask the conductor.")
         .about(about(taken))
 }
 
@@ -53,7 +53,7 @@ fn heard(case: &Case<'_>, taken: &Taken, (name, line): (&str, &LinePlan)) -> Opt
     Some(
         Finding::new(Rule::HeardTuning, Degree::Note, what)
             .why(told(case, taken, line, &why))
-            .remedy("One more drum may spare it.")
+            .remedy("One more drum may avoid it.")
             .about(about(taken)),
     )
 }
@@ -65,7 +65,7 @@ fn lost(case: &Case<'_>, taken: &Taken, (name, row): (&str, &LinePlan)) -> Optio
     Some(
         Finding::new(Rule::LostPin, Degree::Care, what)
             .why(why)
-            .remedy("Fix it to another drum, or let any drum take it.")
+            .remedy("Fix it to another drum, or free it.")
             .about(about(taken)),
     )
 }

@@ -35,7 +35,7 @@ fn finding(case: &Case<'_>, share: &Share, lacking: &Holding) -> Option<Finding>
     Some(
         Finding::new(Rule::ShortBeaters, Degree::Care, format!("Too few beaters, {}", beater.name))
             .why(format!(
-                "{} need them at once in {}, and they are enough for {enough}.",
+                "{} need them at once in {}; there are enough for {enough}.",
                 names.join(" and "),
                 case.line_words(&line.line)
             ))

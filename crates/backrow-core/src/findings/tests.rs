@@ -100,7 +100,7 @@ fn one_player_in_two_places_and_a_way_out() {
     let finding = the(&twice, "double-booked");
     assert_eq!((finding.degree, finding.rule.shows_on()), (Degree::Clash, ShowsOn::Section));
     let (words, edit) = finding.fix.unwrap();
-    assert_eq!(words, "Give Snare drum to Player b");
+    assert_eq!(words, "Assign Snare drum to Player b");
     assert!(!codes(&apply(&twice, &edit).unwrap()).contains(&"double-booked"));
 }
 
@@ -122,9 +122,9 @@ fn too_few_seconds_are_told_with_what_lacks() {
     let base = settled();
     let short = edited(&base, vec![give("sn", "a"), changed_line(&base, "sn", late)]);
     let finding = the(&short, "too-short");
-    assert_eq!(finding.what, "Player a, m. 1–5, 0.7 s short");
+    assert_eq!(finding.what, "Player a, mm. 1–5: 0.7 s short");
     assert!(
-        finding.detail().contains("Has 2.0 s and needs 2.7 s for 2.0 m (default distance)"),
+        finding.detail().contains("2.0 s available; 2.7 s needed for 2.0 m (default distance)"),
         "{}",
         finding.detail()
     );
@@ -238,7 +238,7 @@ fn a_way_that_is_narrow() {
     let library =
         edited(&with_hall(|_| {}), vec![stand("snare", 1, 0.0, 3.0), stand("xylophone-1", 2, 1.48, 3.0)]);
     let finding = the(&library, "narrow-way");
-    assert_eq!((finding.degree, finding.what.as_str()), (Degree::Care, "Way between 1 and 2 is 0.48 m"));
+    assert_eq!((finding.degree, finding.what.as_str()), (Degree::Care, "Gap between 1 and 2 is only 0.48 m"));
 }
 
 #[rstest]
@@ -447,8 +447,8 @@ fn a_pinned_line_stays_where_it_is() {
         all.extend(edits);
         the(&edited(&settled(), all), "double-booked").fix.map(|(words, _)| words)
     };
-    assert_eq!(twice(vec![]).as_deref(), Some("Give Snare drum to Player b"));
-    assert_eq!(twice(vec![pin("sn")]).as_deref(), Some("Give Xylophone to Player b"));
+    assert_eq!(twice(vec![]).as_deref(), Some("Assign Snare drum to Player b"));
+    assert_eq!(twice(vec![pin("sn")]).as_deref(), Some("Assign Xylophone to Player b"));
     assert_eq!(twice(vec![pin("sn"), pin("xyl")]), None);
 }
 
@@ -471,7 +471,7 @@ fn a_work_taken_out_is_promised_no_more() {
         edited(&library, vec![Edit::PutProgramme { week: WeekId::new("k").unwrap(), programme: back }]);
     assert!(codes(&library).contains(&"nobody"));
     let finding = the(&library, "had-before");
-    assert_eq!(finding.what, "Work w was in this programme before: 2 lines had something");
+    assert_eq!(finding.what, "Work w was in this programme before, with 2 lines assigned");
     let (_, take_up) = finding.fix.unwrap();
     let library = apply(&library, &take_up).unwrap();
     assert!(!codes(&library).contains(&"nobody") && !codes(&library).contains(&"had-before"));
@@ -508,7 +508,7 @@ fn one_line_on_two_things_out_of_reach() {
         ],
     );
     let finding = the(&library, "out-of-reach");
-    assert_eq!(finding.what, "1 and 2 are out of reach of one another");
+    assert_eq!(finding.what, "1 and 2 are too far apart to reach together");
     assert!(
         finding.why.contains("1.06 m away") && finding.why.contains("reach is 0.90 m"),
         "{}",

@@ -81,11 +81,11 @@ fn one_thing(case: &Case<'_>, hall: Hall, lines: &[(&On<'_>, Vec<Heard>)]) -> Op
     let cents = heard.cents();
     let is_soft = heard.note.counted || heard.note.dynamic.is_some_and(|dynamic| dynamic <= Dynamic::P);
     let degree = if is_soft && cents.abs() >= CARE_CENTS { Degree::Care } else { Degree::Note };
-    let way = if cents < 0.0 { "under" } else { "over" };
+    let way = if cents < 0.0 { "below" } else { "above" };
     let whom = if heard.offset.is_by_winds() { "the winds" } else { "the orchestra" };
     let own = matches!(heard.offset.ground, Ground::Measured(_) | Ground::Register);
     let bar = if own { format!("{} of ", heard.note.key) } else { String::new() };
-    let what = format!("{bar}{} lies {:.0} cents {way} {whom}", on.thing.name, cents.abs());
+    let what = format!("{bar}{} is {:.0} cents {way} {whom}", on.thing.name, cents.abs());
     let about = std::iter::once(About::Line(on.taken.line.clone()))
         .chain([About::Instrument(on.thing.id.clone())])
         .chain(
@@ -143,15 +143,15 @@ fn remedy(case: &Case<'_>, hall: Hall, on: &On<'_>) -> String {
     });
     match nearer {
         Some((first, _)) => format!(
-            "{} sits better: {:.0} cents from the orchestra in the middle.",
+            "{} is closer: {:.0} cents from the orchestra in the middle.",
             case.library.instrument_name(&first.instrument),
             first.cents.unwrap_or(0.0)
         ),
         None if on.thing.tuned_to.is_some_and(|a| (a.value() - hall.a.value()).abs() > 0.4) => {
-            "None of ours sits better: shorten the notes, play it softer, or hire one at tonight’s A."
+            "None of ours is closer: shorten the notes, play it softer, or hire one at tonight’s A."
                 .to_owned()
         }
-        None => "None of ours sits better: tell the conductor, or let the tuner see it.".to_owned(),
+        None => "None of ours is closer: tell the conductor, or let the tuner see it.".to_owned(),
     }
 }
 
@@ -218,7 +218,7 @@ fn other_a(case: &Case<'_>, hall: Hall, told: &BTreeSet<InstrumentId>) -> Vec<Fi
         if cents.abs() < LEAST_CENTS {
             continue;
         }
-        let way = if cents < 0.0 { "under" } else { "over" };
+        let way = if cents < 0.0 { "below" } else { "above" };
         let what = format!("{} is tuned to A {}", thing.name, a.value());
         found.push(
             Finding::new(Rule::OtherA, Degree::Note, what)

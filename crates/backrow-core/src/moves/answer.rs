@@ -93,15 +93,15 @@ impl Timetable {
                 .min_by_key(|(step, _)| step.spare_us())
         };
         if let Some((step, other)) = worst(true) {
-            let reason = format!("{} sounds too, {}", other.name, self.shared_measures(step));
+            let reason = format!("already playing {}, {}", other.name, self.shared_measures(step));
             return answer(Some(Refusal::BothSound(step.clone())), reason, Some(step.clone()));
         }
         if let Some((step, other)) = worst(false) {
             let (has, needs) = (text(step.has_us, Round::Down), text(step.need.us(), Round::Up));
             let reason = if step.to.line == other.line {
-                format!("{has} s to {} at m. {}, needs {needs} s", other.name, step.to.measure)
+                format!("{has} s before {} at m. {}; needs {needs} s", other.name, step.to.measure)
             } else {
-                format!("{has} s from {} at m. {}, needs {needs} s", other.name, step.from.measure)
+                format!("{has} s after {} at m. {}; needs {needs} s", other.name, step.from.measure)
             };
             return answer(Some(Refusal::TooShort(step.clone())), reason, Some(step.clone()));
         }
@@ -136,12 +136,12 @@ impl Timetable {
         pairs.filter(|(a, b)| a.0.line != b.0.line).map(|(a, b)| (*a, *b)).collect()
     }
 
-    /// The measures in which two passages sound at once, as printed: "m. 47–58".
+    /// The measures in which two passages sound at once, as printed: "mm. 47–58".
     pub(crate) fn shared_measures(&self, step: &Move) -> String {
         let span = |at: &Edge| self.line(&at.line).and_then(|taken| taken.spans.get(at.passage));
         let (Some(first), Some(second)) = (span(&step.from), span(&step.to)) else { return String::new() };
         let last = if first.to_us <= second.to_us { &first.to } else { &second.to };
-        if second.from == *last { format!("m. {last}") } else { format!("m. {}–{last}", second.from) }
+        if second.from == *last { format!("m. {last}") } else { format!("mm. {}–{last}", second.from) }
     }
 }
 

@@ -153,11 +153,11 @@ fn answers_give_the_reason_in_words() {
         let answers = table(library).answers(library, &programme, &at("w", "sn"));
         (answers[who].fits(), answers[who].reason.clone())
     };
-    assert_eq!(reason(&free, 0), (false, "1.6 s from xylophone at m. 8, needs 2.7 s".to_owned()));
+    assert_eq!(reason(&free, 0), (false, "1.6 s after xylophone at m. 8; needs 2.7 s".to_owned()));
     assert_eq!(reason(&free, 1), (true, "nothing else to play here".to_owned()));
     let early = give(&timed(6.0), None);
     let (fits, words) = reason(&early, 0);
-    assert!(!fits && words.starts_with("xylophone sounds too, m. "), "{words}");
+    assert!(!fits && words.starts_with("already playing xylophone, m"), "{words}");
     let roomy = give(&timed(17.94), None);
     assert_eq!(reason(&roomy, 0), (true, "tightest move 7.9 s, needs 2.7 s".to_owned()));
 }

@@ -41,7 +41,7 @@ pub struct Missing<'a> {
 impl Missing<'_> {
     /// As a demand.
     pub(super) fn demand(&self) -> Demand {
-        Demand::Bar { player: self.player, lines: self.lines.to_vec(), why: "is missing".to_owned() }
+        Demand::Bar { player: self.player, lines: self.lines.to_vec(), why: "is away".to_owned() }
     }
 }
 

@@ -21,7 +21,10 @@ pub fn why(problem: &Problem, proof: &Proof, place: Option<String>) -> String {
             }
         }
         Shape::Core if proof.demands.is_empty() => {
-            format!("however {} lines are shared out among fewer players, two that clash meet", number(count))
+            format!(
+                "however {} lines are assigned to fewer players, two that clash end up together",
+                number(count)
+            )
         }
         Shape::Core => {
             format!("{} and the rules rule out fewer players", lines(count))
@@ -47,7 +50,7 @@ pub fn why(problem: &Problem, proof: &Proof, place: Option<String>) -> String {
 /// What would let fewer players be enough, in a sentence; `None` where there is nothing to act on.
 pub fn what_helps(problem: &Problem, proof: &Proof) -> Option<String> {
     if !proof.demands.is_empty() {
-        return Some("Let go one of the rules named here, and fewer may be enough.".to_owned());
+        return Some("Drop one of the rules named here, and fewer may be enough.".to_owned());
     }
     let sound = sound_at(problem, proof, proof.at_s.unwrap_or_default());
     match proof.shape {
@@ -56,7 +59,7 @@ pub fn what_helps(problem: &Problem, proof: &Proof) -> Option<String> {
             Some("Mark two of them as playable together, or leave one out, and fewer may be enough.".to_owned())
         }
         Shape::Moment => {
-            Some("Stand two of them nearer to each other, or use the same beaters, and fewer may be enough.".to_owned())
+            Some("Move two of them closer together, or use the same beaters, and fewer may be enough.".to_owned())
         }
         Shape::Ring => {
             Some("Split one of them between two players, or mark two as playable together, and fewer may be enough.".to_owned())
@@ -203,7 +206,7 @@ mod tests {
     #[case::crowd(
         "extras 3\nline a: 0-4\nline b: 4.5-5",
         "around 4.5 s two lines are too close together for fewer players",
-        "Stand two of them nearer"
+        "Move two of them closer"
     )]
     #[case::ring(
         RING,
@@ -213,7 +216,7 @@ mod tests {
     #[case::pins(
         "players Ana Ben\nline a: 0-1\nline b: 50-51\npin a Ana\npin b Ben",
         "two lines and the rules rule out fewer players",
-        "Let go one of the rules"
+        "Drop one of the rules"
     )]
     #[case::alone("extras 1\nline a: 0-1", "no two lines come too close together", "")]
     fn proofs_are_told_plainly(#[case] text: &str, #[case] told: &str, #[case] helps: &str) {

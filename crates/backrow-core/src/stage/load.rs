@@ -13,8 +13,8 @@ pub const GRAVITY_M_S2: f64 = 9.806_65;
 pub const NEAR_RATED: f64 = 0.8;
 
 /// Stands wherever loads are shown.
-pub const CAUTION: &str = "Estimates, not a proof: ask the venue’s technical staff, follow local rules. \
-Lifting and hanging are for qualified riggers only.";
+pub const CAUTION: &str = "Estimates only. Ask the venue’s technical staff and follow local rules; \
+lifting and rigging are for qualified riggers.";
 
 /// Stands wherever very loud things are shown.
 pub const LOUD_CAUTION: &str =

@@ -231,7 +231,7 @@ impl Found<'_> {
             return;
         }
         let (file, line) = (self.find)(path, &id.to_string());
-        let words = format!("the id \"{id}\" of a {what} stands twice");
+        let words = format!("the id \"{id}\" of a {what} appears twice");
         let remedy = "give one of the two an id of its own; until then only the first is reached";
         self.problems.push(Problem::new(file, "double-id", words, remedy).at(line));
     }

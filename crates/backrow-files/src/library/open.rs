@@ -255,7 +255,7 @@ impl Reader<'_> {
         // Looked at before it is read: what is written in between then looks changed, and is read again.
         let look = self.drive.look(&path).map_err(|error| io(&error))?;
         if look.length > LARGEST {
-            let what = format!("it has {} MB, far more than anything in a library", look.length >> 20);
+            let what = format!("it is {} MB, far larger than any library file", look.length >> 20);
             return Err(Problem::new(
                 file,
                 "too-large",
@@ -399,7 +399,7 @@ impl Reader<'_> {
                 own = fresh(&wanted.to_string(), &|id| map.contains_key(id) || stated.contains(id));
                 *id(&mut value) = own.clone();
                 let what =
-                    format!("the id \"{wanted}\" stands twice; the second is called \"{own}\" for now");
+                    format!("the id \"{wanted}\" appears twice; the second is called \"{own}\" for now");
                 let remedy = "give one of the two an id of its own";
                 let second = |text: &String| {
                     let (at, _) = text.match_indices(&format!("id: \"{wanted}\"")).nth(1)?;

@@ -137,7 +137,7 @@ fn explain(error: &Error) -> (&'static str, String, String) {
         }
         Error::DuplicateStructField { field, .. } => (
             "double-field",
-            format!("the field \"{field}\" stands twice"),
+            format!("the field \"{field}\" appears twice"),
             "take one of the two out".to_owned(),
         ),
         Error::Message(words) if words.contains('\n') => (
@@ -155,7 +155,7 @@ fn explain(error: &Error) -> (&'static str, String, String) {
         ),
         Error::ExceededRecursionLimit => (
             "syntax",
-            "brackets stand too deep within brackets".to_owned(),
+            "brackets are nested too deep".to_owned(),
             "no file of a library is that deep: take the file from a backup".to_owned(),
         ),
         Error::TrailingCharacters => (

@@ -236,7 +236,7 @@ impl Saver<'_> {
         let stamp = if moved.is_some() { None } else { known.map(|known| known.stamp) };
         let was = self.writer.now(file, stamp)?;
         if was == Now::Missing && known.is_some() && moved.is_none() {
-            let what = "somebody else had taken the file away; it was written again as it is here";
+            let what = "somebody else had removed the file; it was written again as it is here";
             let remedy = "remove it here too, if that is right";
             self.told(Problem::new(file, "removed-elsewhere", what, remedy));
         }

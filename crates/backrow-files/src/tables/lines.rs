@@ -67,7 +67,7 @@ pub fn parse(name: &str, bytes: &[u8], kinds: &Shared<KindId, Kind>) -> Result<S
             "table-column",
             &format!("{name}, line 1"),
             &what,
-            "nothing to do if it is a remark",
+            "ignore this if it is only a remark",
         ));
     }
     let mut rows = Vec::new();

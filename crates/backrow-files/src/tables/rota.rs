@@ -53,7 +53,7 @@ pub fn parse(name: &str, bytes: &[u8]) -> Result<(Vec<Row>, Vec<Problem>), Probl
             "table-column",
             &format!("{name}, line {}", above + 1),
             &what,
-            "nothing to do if it is a remark",
+            "ignore this if it is only a remark",
         ));
     }
     for record in reader.records() {

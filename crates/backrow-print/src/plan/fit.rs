@@ -8,6 +8,8 @@ use super::PlanScale;
 const SIDES_MM: f64 = 32.0;
 /// Head, foot, scale bar and signs of a page with a plan, millimetres.
 const AROUND_MM: f64 = 62.0;
+/// A scale of so much less is given up so that all of a small plan shares one page: a step of the usual scales.
+const ONE_STEP: f64 = 1.36;
 /// An upright plan leaves room for its key: at most this part of the paper's height.
 const UPRIGHT_SHARE: f64 = 0.5;
 /// The usual scales of a stage plan, largest first (common practice of stage and building plans).
@@ -24,27 +26,50 @@ pub(crate) struct Fit {
     pub(crate) paper: Paper,
 }
 
-/// The room for a plan, millimetres.
-fn room(paper: Paper, across: bool) -> (f64, f64) {
+/// The room for a plan, millimetres, with so many more kept for what shares its page.
+fn room(paper: Paper, across: bool, more_mm: f64) -> (f64, f64) {
     let (short, long) = paper.size_mm();
-    if across {
-        (long - SIDES_MM, short - AROUND_MM)
+    let around = AROUND_MM + more_mm;
+    let (wide, high) = if across {
+        (long - SIDES_MM, short - around)
     } else {
-        (short - SIDES_MM, (long * UPRIGHT_SHARE).min(long - AROUND_MM))
-    }
+        (short - SIDES_MM, (long * UPRIGHT_SHARE).min(long - around))
+    };
+    (wide, high.max(1.0))
 }
 
 /// Scale and orientation for a floor of `size` metres (width, depth).
 ///
 /// The larger scale comes first; where both are as large, upright, because key and plan then share a page. A wished scale
-/// goes before the size of the paper, and is given up only where it fits on none.
-pub(crate) fn fit(size: (f64, f64), paper: Paper, wish: PlanScale, orientation: Orientation) -> Fit {
+/// goes before the size of the paper, and is given up only where it fits on none. What follows a small plan on its page takes
+/// `more_mm`: they share the page where that costs no more than one step of scale.
+pub(crate) fn fit(
+    size: (f64, f64),
+    paper: Paper,
+    (wish, orientation): (PlanScale, Orientation),
+    more_mm: f64,
+) -> Fit {
+    let alone = fit_in(size, paper, (wish, orientation), 0.0);
+    if more_mm <= 0.0 {
+        return alone;
+    }
+    let shared = fit_in(size, paper, (wish, orientation), more_mm);
+    let near = f64::from(shared.scale) <= f64::from(alone.scale) * ONE_STEP && shared.paper == alone.paper;
+    if near { shared } else { alone }
+}
+
+fn fit_in(
+    size: (f64, f64),
+    paper: Paper,
+    (wish, orientation): (PlanScale, Orientation),
+    more_mm: f64,
+) -> Fit {
     let ways: &[bool] = match orientation {
         Orientation::Auto => &[false, true],
         Orientation::Upright => &[false],
         Orientation::Across => &[true],
     };
-    let needed_on = |paper: Paper, across: bool| needed(size, room(paper, across));
+    let needed_on = |paper: Paper, across: bool| needed(size, room(paper, across, more_mm));
     if let PlanScale::OneTo(scale) = wish {
         let papers = std::iter::successors(Some(paper), |paper| paper.larger());
         let mut tries = papers.flat_map(|paper| ways.iter().map(move |across| (paper, *across)));
@@ -114,9 +139,16 @@ mod tests {
     #[case::vast((60.0, 40.0), 275, true)]
     fn largest_scale_that_fits_a4(#[case] size: (f64, f64), #[case] scale: u32, #[case] across: bool) {
         assert_eq!(
-            fit(size, Paper::A4, PlanScale::Largest, Orientation::Auto),
+            fit(size, Paper::A4, (PlanScale::Largest, Orientation::Auto), 0.0),
             Fit { scale, across, paper: Paper::A4 }
         );
+    }
+
+    #[test]
+    fn what_follows_shares_the_page_where_that_costs_a_step_at_most() {
+        let of =
+            |more_mm| fit((13.35, 7.0), Paper::A4, (PlanScale::Largest, Orientation::Auto), more_mm).scale;
+        assert_eq!((of(0.0), of(20.0), of(40.0), of(200.0)), (60, 60, 75, 60));
     }
 
     #[rstest]
@@ -132,7 +164,7 @@ mod tests {
         #[case] paper: Paper,
         #[case] (scale, across, on): (u32, bool, Paper),
     ) {
-        let fit = fit((13.35, 7.0), paper, PlanScale::OneTo(wish), Orientation::Auto);
+        let fit = fit((13.35, 7.0), paper, (PlanScale::OneTo(wish), Orientation::Auto), 0.0);
         assert_eq!(fit, Fit { scale, across, paper: on });
     }
 

@@ -76,6 +76,11 @@ struct Ring {
     beside: bool,
     /// Width and greatest depth of the thing, metres.
     extent: [f64; 2],
+    /// What a tape measure finds, metres: from the centre line to its near side, negative to the left; to its left side where
+    /// it stands across the line.
+    from_centre: f64,
+    /// From the back edge of the floor to its back, metres.
+    from_back: f64,
 }
 
 /// A player's block, or a part of a long one.
@@ -93,7 +98,8 @@ impl<'a> Laid<'a> {
         let frame = frame(sheet);
         let size = (frame[2] - frame[0], frame[3] - frame[1]);
         let asked = paper;
-        let Fit { scale, across, paper } = fit::fit(size, asked, sheet.scale, sheet.orientation);
+        let Fit { scale, across, paper } =
+            fit::fit(size, asked, (sheet.scale, sheet.orientation), after_mm(sheet));
         let remark = remark(sheet.scale, scale, (asked, paper));
         let drawing = Drawing::of(sheet, frame, scale);
         Ok(Self { paper, across, drawing, blocks: blocks(sheet), remark })
@@ -189,6 +195,21 @@ fn remark(wish: PlanScale, scale: u32, (asked, paper): (Paper, Paper)) -> Option
     })
 }
 
+/// About how much of the page the key, the sentences after it and the cautions take, millimetres, where no list of players
+/// follows; else 0, as that goes over the page anyway.
+fn after_mm(sheet: &PlanSheet) -> f64 {
+    if !sheet.players.is_empty() || !sheet.changes.is_empty() || sheet.things.is_empty() {
+        return 0.0;
+    }
+    let rows = sheet.things.len().div_ceil(3) as f64;
+    let signs = |words: &[String]| words.iter().map(|one| one.chars().count() + 2).sum::<usize>();
+    let lines = |words: &[String]| {
+        if words.is_empty() { 0.0 } else { 2.0 + 4.4 * (signs(words) + 30).div_ceil(150) as f64 }
+    };
+    let cautions = if sheet.cautions.is_empty() { 0.0 } else { 6.0 + 4.6 * sheet.cautions.len() as f64 };
+    14.0 + rows * 6.2 + lines(&sheet.unplaced) + cautions
+}
+
 fn blocks(sheet: &PlanSheet) -> Vec<Block<'_>> {
     let mut blocks = Vec::new();
     for (player, block) in sheet.players.iter().enumerate() {
@@ -275,7 +296,20 @@ fn ring(thing: &Thing, page: &OnPaper, marks: &mut Marks) -> Ring {
     let away =
         mark.at.iter().zip(true_place).zip(footprint).any(|((at, home), room)| (at - home).abs() > room);
     let (width, depth) = thing.shape.extent();
-    Ring { at: mark.at, beside: away, extent: [width, depth] }
+    let (from_centre, from_back) = taped(thing);
+    Ring { at: mark.at, beside: away, extent: [width, depth], from_centre, from_back }
+}
+
+/// The two measures of a thing: from the centre line to its near side (to its left one where it stands across), and from the
+/// back edge to its back.
+fn taped(thing: &Thing) -> (f64, f64) {
+    let (sin, cos) = thing.turn_deg.to_radians().sin_cos();
+    let (corners, round, [x, y]) = (thing.corners(), thing.radius_m(), thing.at);
+    let (across, down) = (corners.map(|[x, y]| x * cos - y * sin), corners.map(|[x, y]| x * sin + y * cos));
+    let least = |values: [f64; 4]| values.into_iter().fold(f64::INFINITY, f64::min) - round;
+    let most = |values: [f64; 4]| values.into_iter().fold(f64::NEG_INFINITY, f64::max) + round;
+    let (left, right) = (x + least(across), x + most(across));
+    (if right < 0.0 { right } else { left }, y + least(down))
 }
 
 /// The part of the floor that is drawn: left, top, right, bottom in metres.
@@ -356,5 +390,44 @@ fn check(sheet: &PlanSheet) -> Result<(), PrintError> {
             fail("a corner of the part to draw".to_owned())
         }
         _ => Ok(()),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::plan::{Bars, LowEnd, Shape};
+    use rstest::rstest;
+
+    const KEYBOARD: Shape = Shape::Keyboard { width_m: 2.0, low_m: 1.0, high_m: 0.4, bars: Bars::None };
+
+    #[rstest]
+    #[case::left_of_the_line(Shape::Box { width_m: 1.0, depth_m: 0.6 }, (-3.0, 2.0, 0.0), (-2.5, 1.7))]
+    #[case::right_of_it(Shape::Box { width_m: 1.0, depth_m: 0.6 }, (3.0, 2.0, 0.0), (2.5, 1.7))]
+    #[case::across_it(Shape::Box { width_m: 1.0, depth_m: 0.6 }, (0.2, 2.0, 0.0), (-0.3, 1.7))]
+    #[case::turned(Shape::Box { width_m: 1.0, depth_m: 0.6 }, (3.0, 2.0, 90.0), (2.7, 1.5))]
+    #[case::round(Shape::Round { diameter_m: 0.8 }, (3.0, 2.0, 37.0), (2.6, 1.6))]
+    #[case::keyboard(KEYBOARD, (3.0, 2.0, 0.0), (2.0, 1.5))]
+    // A quarter turn clockwise brings the low end, which lies at the right, to the foot of the page.
+    #[case::keyboard_turned(KEYBOARD, (3.0, 2.0, 90.0), (2.5, 1.0))]
+    fn a_tape_finds_edges(
+        #[case] shape: Shape,
+        #[case] (x, y, turn_deg): (f64, f64, f64),
+        #[case] expected: (f64, f64),
+    ) {
+        let thing = Thing {
+            number: "1".to_owned(),
+            name: String::new(),
+            note: String::new(),
+            shape,
+            at: [x, y],
+            turn_deg,
+            low_end: Some(LowEnd::Right),
+            carried: false,
+            unused: false,
+            changed: false,
+        };
+        let (side, back) = taped(&thing);
+        assert!((side - expected.0).abs() < 1e-9 && (back - expected.1).abs() < 1e-9, "{side} {back}");
     }
 }

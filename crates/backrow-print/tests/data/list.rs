@@ -29,7 +29,7 @@ pub(crate) fn list() -> ListSheet {
         sections: vec![
             Section {
                 title: "Hired or borrowed".into(),
-                beside: "tick when it has come and is whole".into(),
+                beside: "tick on arrival, undamaged".into(),
                 columns: columns(),
                 rows: vec![
                     row(

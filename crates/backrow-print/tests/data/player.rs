@@ -114,7 +114,7 @@ fn work(title: &str, composer: &str, length: &str, movements: Vec<PlayerMovement
 
 fn overture() -> PlayerWork {
     let mut glock = play("4", "Glockenspiel 1", "brass, small", "behind 4", &[("31–58", 0, 0.0)]);
-    glock.shared = "SI plays 4 from m. 66; be clear of it by m. 64".into();
+    glock.shared = "SI needs 4 from m. 66: leave it by m. 64".into();
     glock.changed = true;
     glock.missing = "E♭3 (m. 44): left out".into();
     glock.passages[0].with = vec![With {

@@ -91,7 +91,7 @@ impl App {
         }
         match self.history.make(edit) {
             Ok(Some(words)) => {
-                self.view.said = format!("{words}. {} takes it back.", Action::Undo.key_words());
+                self.view.said = format!("{words}. {} undoes it.", Action::Undo.key_words());
             }
             Ok(None) => {}
             Err(why) => self.view.fails(format!("Nothing changed: {why}.")),
@@ -231,7 +231,7 @@ impl App {
                 words.clone_into(&mut self.view.said);
             }
             if over == Over::Importing {
-                "Left as it was.".clone_into(&mut self.view.said);
+                "Cancelled.".clone_into(&mut self.view.said);
             }
         } else if self.view.in_hand.take().is_some() {
             "Cancelled.".clone_into(&mut self.view.said);

@@ -37,7 +37,7 @@ impl App {
             return;
         }
         let drafts = if count == 1 { "1 draft".to_owned() } else { format!("{count} drafts") };
-        self.view.said = format!("{} {drafts} of last time can be taken up again.", self.view.said);
+        self.view.said = format!("{} {drafts} from last time can be resumed.", self.view.said);
     }
 
     fn take_up(&mut self, slip: &Slip) -> bool {

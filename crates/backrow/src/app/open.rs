@@ -280,7 +280,7 @@ impl App {
             Ok(Ok(score)) => {
                 let lines = score.lines.len();
                 self.view.said =
-                    format!("Read {}: {lines} lines found. Look them over, then take them in.", reading.name);
+                    format!("Read {}: {lines} lines found. Review them, then import them.", reading.name);
                 self.places.works.review(&score, self.history.now());
                 self.view.place = Place::Works;
             }

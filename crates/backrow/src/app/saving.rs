@@ -170,7 +170,7 @@ impl App {
                         many => format!("{} files", many.len()),
                     };
                     self.view.said = format!(
-                        "Somebody else has changed {what}; it is shown as it is now. {undo} takes it back."
+                        "Somebody else has changed {what}; it is shown as it is now. {undo} undoes it."
                     );
                     self.view.settle(self.history.now());
                 }
@@ -207,7 +207,7 @@ impl App {
                 );
                 let undo = Action::Undo.key_words();
                 self.view.said = match self.history.take(library, words) {
-                    Some(words) => format!("{words}. {undo} takes it back."),
+                    Some(words) => format!("{words}. {undo} undoes it."),
                     None => format!("{} is as it was then already.", earlier.file),
                 };
                 self.view.settle(self.history.now());

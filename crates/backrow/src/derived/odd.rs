@@ -39,7 +39,7 @@ pub(super) fn rows(library: &Library) -> Vec<FindingRow> {
                 "{} and {} have one name, kind, owner and compass. Take one out, or give them names apart.",
                 one.id, other.id
             );
-            found.push(row(&other.id, format!("{} stands twice", other.name), detail));
+            found.push(row(&other.id, format!("{} appears twice", other.name), detail));
         }
     }
     found

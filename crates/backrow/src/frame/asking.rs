@@ -69,7 +69,7 @@ impl For {
             }
             Self::Instruments => (
                 "Import a table",
-                "A table (.csv, .tsv, .xlsx) of instruments, beaters, players or places in store",
+                "A table (.csv, .tsv, .xlsx) of instruments, beaters, players or stores",
                 "Show",
             ),
             Self::Services => (
@@ -270,8 +270,10 @@ fn take_answer(asking: &mut Asking) {
             asking.path = path.display().to_string();
             asking.note.clear();
         }
-        Ok(None) => "No file was chosen. Without a desktop portal no dialog appears: type the path instead."
-            .clone_into(&mut asking.note),
+        Ok(None) => {
+            "No file was chosen. If no dialog appeared, this desktop offers none: type the path instead."
+                .clone_into(&mut asking.note);
+        }
         Err(TryRecvError::Empty) => return,
         Err(TryRecvError::Disconnected) => {
             "The dialog did not open. Type the path instead.".clone_into(&mut asking.note);

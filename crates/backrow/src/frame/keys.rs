@@ -1,9 +1,10 @@
 //! The keyboard map: the keys of the place at hand first, then every action with its key, then the other places. It fills the
 //! window and is searched by typing.
 
-use crate::actions::Action;
-use crate::places;
+use crate::intent::Intent;
+use crate::keymap;
 use crate::scene::Scene;
+use crate::sheets::KeyGroup;
 use crate::theme::dialog::dialog;
 use crate::theme::tokens::{size, space};
 use crate::theme::{sans, semibold, serif};
@@ -35,24 +36,19 @@ impl State {
     }
 }
 
-/// Keys that belong together: a heading, and what each does.
-struct Group {
-    title: String,
-    rows: Vec<(String, String)>,
-}
-
 /// The narrowest that a column may be, points.
-const COLUMN: f32 = 340.0;
+const COLUMN: f32 = 272.0;
 /// What one press of an arrow scrolls, points.
 const STEP: f32 = 40.0;
 
 /// Shows the map when it is asked for.
-pub fn ui(ui: &mut Ui, scene: &Scene<'_>, here: Place, state: &mut State) {
+pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, here: Place, state: &mut State) {
     if !state.open {
         return;
     }
     let tokens = scene.tokens;
     let room = ui.ctx().content_rect().size() - vec2(96.0, 72.0);
+    let any = scene.library.programmes().next().is_some();
     let modal = dialog(ui, "keyboard map").show(ui.ctx(), |ui| {
         ui.set_width(room.x);
         ui.set_height(room.y);
@@ -69,6 +65,14 @@ pub fn ui(ui: &mut Ui, scene: &Scene<'_>, here: Place, state: &mut State) {
             ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
                 if ui.button("Close").on_hover_text("Esc").clicked() {
                     state.open = false;
+                }
+                let print =
+                    ui.add_enabled(any, egui::Button::new("Print …")).on_hover_text("Every key on paper");
+                let print = print
+                    .on_disabled_hover_text("Sheets are printed with a programme: make one in Week first");
+                if print.clicked() {
+                    state.open = false;
+                    scene.ask(Intent::ShowSheet(crate::keymap::sheet()));
                 }
             });
         });
@@ -103,19 +107,11 @@ fn scroll_keys(ui: &Ui, page: f32) -> f32 {
 }
 
 /// Everything that has a key and fits what was typed, the place at hand first.
-fn groups(here: Place, typed: &str) -> Vec<Group> {
-    let of_place = |place: Place| Group {
-        title: place.word().to_owned(),
-        rows: places::keys(place).iter().map(|(key, what)| ((*key).to_owned(), (*what).to_owned())).collect(),
-    };
-    let everywhere = Group {
-        title: "Everywhere".to_owned(),
-        rows: Action::ALL.iter().map(|action| (action.keys_words(), action.label().to_owned())).collect(),
-    };
-    let others = Place::ALL.iter().filter(|place| **place != here).map(|place| of_place(*place));
-    let all = [of_place(here), everywhere].into_iter().chain(others);
+fn groups(here: Place, typed: &str) -> Vec<KeyGroup> {
+    let others = Place::ALL.iter().filter(|place| **place != here).map(|place| keymap::of_place(*place));
+    let all = std::iter::once(keymap::of_place(here)).chain(keymap::everywhere()).chain(others);
     let wanted: Vec<String> = typed.split_whitespace().map(str::to_lowercase).collect();
-    let fits = |group: &Group, (key, what): &(String, String)| {
+    let fits = |group: &KeyGroup, (key, what): &(String, String)| {
         let whole = format!("{key} {what} {}", group.title).to_lowercase();
         wanted.iter().all(|word| whole.contains(word))
     };
@@ -128,9 +124,9 @@ fn groups(here: Place, typed: &str) -> Vec<Group> {
 }
 
 /// The groups in order, so that the columns come out about as long as each other.
-fn shared_out(groups: Vec<Group>, columns: usize) -> Vec<Vec<Group>> {
-    let long = |group: &Group| group.rows.len() + 2;
-    let mut shares: Vec<Vec<Group>> = (0..columns).map(|_| Vec::new()).collect();
+fn shared_out(groups: Vec<KeyGroup>, columns: usize) -> Vec<Vec<KeyGroup>> {
+    let long = |group: &KeyGroup| group.rows.len() + 2;
+    let mut shares: Vec<Vec<KeyGroup>> = (0..columns).map(|_| Vec::new()).collect();
     for group in groups {
         let shortest = shares.iter_mut().min_by_key(|share| share.iter().map(long).sum::<usize>());
         if let Some(shortest) = shortest {
@@ -140,15 +136,20 @@ fn shared_out(groups: Vec<Group>, columns: usize) -> Vec<Vec<Group>> {
     shares
 }
 
-fn draw(ui: &mut Ui, tokens: &crate::theme::Tokens, group: &Group) {
+fn draw(ui: &mut Ui, tokens: &crate::theme::Tokens, group: &KeyGroup) {
     ui.label(RichText::new(&group.title).font(serif(size::HEADING)).color(tokens.ink));
-    egui::Grid::new(("keys", &group.title)).num_columns(2).spacing([16.0, 2.0]).show(ui, |ui| {
-        for (key, what) in &group.rows {
-            ui.label(RichText::new(key).font(semibold(size::NOTE)).color(tokens.ink));
-            ui.add(egui::Label::new(RichText::new(what).font(sans(size::NOTE)).color(tokens.ink2)).wrap());
-            ui.end_row();
-        }
-    });
+    egui::Grid::new(("keys", &group.title)).num_columns(2).spacing([12.0, 1.0]).min_row_height(17.0).show(
+        ui,
+        |ui| {
+            for (key, what) in &group.rows {
+                ui.label(RichText::new(key).font(semibold(size::NOTE)).color(tokens.ink));
+                ui.add(
+                    egui::Label::new(RichText::new(what).font(sans(size::NOTE)).color(tokens.ink2)).wrap(),
+                );
+                ui.end_row();
+            }
+        },
+    );
     ui.add_space(space::M);
 }
 
@@ -162,7 +163,7 @@ mod tests {
         assert_eq!(all.first().map(|group| group.title.as_str()), Some("Week"));
         for place in Place::ALL {
             let here = all.iter().any(|group| group.title == place.word());
-            assert_eq!(here, !places::keys(*place).is_empty(), "{place:?}");
+            assert_eq!(here, !crate::places::keys(*place).is_empty(), "{place:?}");
         }
         let rows: usize = groups(Place::Floor, "redo").iter().map(|group| group.rows.len()).sum();
         assert_eq!(rows, 1);

@@ -43,7 +43,7 @@ fn head(ui: &mut Ui, scene: &mut Scene<'_>) {
     ui.label(RichText::new(library.line_name(row)).font(semibold(size::TEXT)).color(scene.tokens.ink));
     let passages = row.passages.len();
     for (sign, name, next) in [
-        ("‹", "Passage before", how.passage.checked_sub(1)),
+        ("‹", "Previous passage", how.passage.checked_sub(1)),
         ("›", "Next passage", how.passage.checked_add(1)),
     ] {
         let next = next.filter(|next| *next < passages);

@@ -280,7 +280,7 @@ fn pages(ui: &mut Ui, scene: &Scene<'_>, state: &mut State, key: &Asked) {
             state.page -= 1;
         }
         ui.label(format!("page {} of {}", state.page + 1, last + 1));
-        if ui.add_enabled(state.page < last, egui::Button::new("Page after")).clicked() {
+        if ui.add_enabled(state.page < last, egui::Button::new("Next page")).clicked() {
             state.page += 1;
         }
         for words in &shown.told {

@@ -96,8 +96,8 @@ fn head(ui: &mut Ui, scene: &Scene<'_>) -> bool {
             closes = ui.button("Close").on_hover_text("Esc").clicked();
         });
     });
-    let words = "For every line that has no instrument or no beaters. What was chosen by hand stays. Nothing changes before you \
-                 accept it; rows that somebody must agree to are not ticked.";
+    let words = "For every line that has no instrument or no beaters. What was chosen by hand stays. Nothing changes until you \
+                 accept it; rows that need somebody’s agreement are not ticked.";
     ui.add(egui::Label::new(RichText::new(words).font(sans(size::NOTE)).color(scene.tokens.ink2)).wrap());
     ui.add_space(space::S);
     closes

@@ -166,7 +166,7 @@ fn choices(ui: &mut Ui, scene: &mut Scene<'_>) {
             ui.selectable_value(&mut next.reading, reading, words);
         }
     });
-    ui.checkbox(&mut next.still, "Nothing glides to its place");
+    ui.checkbox(&mut next.still, "Nothing is animated");
     if next != *scene.settings {
         scene.ask(Intent::Set(Box::new(next)));
     }

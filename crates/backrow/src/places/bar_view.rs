@@ -175,7 +175,7 @@ fn heading_line(line: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, shown
     combo.response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::ComboBox, true, "Instrument"));
     lines(line, scene, view, shown);
     line.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
-        let words = if view.own.full { "Esc brings the places back" } else { "Fill the window" };
+        let words = if view.own.full { "Esc returns to the full window" } else { "Fill the window" };
         if ui.button(words).on_hover_text("F11").clicked() {
             view.own.full = !view.own.full;
         }

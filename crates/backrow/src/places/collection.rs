@@ -136,11 +136,11 @@ impl State {
 
 /// The place's own keys, for the keyboard map.
 pub const KEYS: &[(&str, &str)] = &[
-    ("Up, Down", "Row before, row after"),
-    ("Enter", "Change the row"),
+    ("Up, Down", "Previous row, next row"),
+    ("Enter", "Edit the row"),
     ("Ctrl Enter", "Save the form; Enter in a line does too"),
     ("Ctrl N", "Add a new one"),
-    ("Ctrl D", "Another like the row"),
+    ("Ctrl D", "Duplicate the row"),
     ("Esc", "Leave the form; what was typed is a draft"),
     ("Delete", "Remove the row; undo brings it back"),
 ];

@@ -118,7 +118,7 @@ fn title(ui: &mut Ui, scene: &Scene<'_>, (rect, filters): (Rect, Rect), shown: u
     let painter = ui.painter();
     let words = format!("{shown} of {} instruments", scene.library.instruments.len());
     // At the end of the filters where there is room, else below the title.
-    let (at, anchor) = if filters.width() > 820.0 {
+    let (at, anchor) = if filters.width() > 930.0 {
         (filters.right_center(), Align2::RIGHT_CENTER)
     } else {
         (rect.left_bottom() + vec2(0.0, 3.0), Align2::LEFT_BOTTOM)

@@ -360,7 +360,7 @@ fn heading_line(
                 ui.checkbox(&mut view.own.snap, "Snap to 5 cm and to edges (N)");
                 print_choices(ui, scene);
             });
-            if ui.button("Whole floor (F)").clicked() {
+            if ui.button("Fit floor to view (F)").clicked() {
                 view.own.zoom = 0;
                 view.own.pan = Point::default();
                 ui.close();

@@ -23,10 +23,10 @@ pub struct State {
 
 /// Columns: heading, and share of the width.
 const COLUMNS: [(&str, f32); 6] = [
-    ("programme", 0.19),
-    ("when, where", 0.17),
+    ("programme", 0.18),
+    ("when, where", 0.16),
     ("players needed", 0.14),
-    ("extras", 0.13),
+    ("extras", 0.15),
     ("hires", 0.18),
     ("collisions", 0.19),
 ];

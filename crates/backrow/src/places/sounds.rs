@@ -15,10 +15,11 @@ mod unnamed;
 use crate::background::{Remembered, Stop};
 use crate::intent::{Intent, Remember};
 use crate::memo::Memo;
+use crate::page;
 use crate::scene::Scene;
 use crate::sound::Wish;
+use crate::theme::sans;
 use crate::theme::tokens::{size, space};
-use crate::theme::{sans, serif};
 use crate::view::View;
 use crate::words::many;
 use backrow_core::edit::Edit;
@@ -26,7 +27,7 @@ use backrow_core::id::ProgrammeId;
 use backrow_core::sound::{Answers, Measure, Quality, StrikeKey};
 use beside::Drawn;
 use dots::Dot;
-use egui::{Frame, Key, Margin, Modifiers, RichText, Ui};
+use egui::{Align, Frame, Key, Layout, Margin, Modifiers, RichText, Ui};
 use filters::Filters;
 pub use known::Measured;
 use known::Sounds;
@@ -205,7 +206,7 @@ impl State {
         }
         let had = !self.laid.is_empty();
         self.laid.clear();
-        had.then_some("Nothing is chosen any more.")
+        had.then_some("Nothing is selected any more.")
     }
 }
 
@@ -219,7 +220,7 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, own: &mut State) 
         let (copy, measured) = (library.clone(), Arc::clone(&view.own.measured.1));
         move |_: &Stop| known::of(&copy, &measured)
     });
-    Frame::new().inner_margin(Margin { left: 16, right: 12, top: 8, bottom: 8 }).show(ui, |ui| {
+    Frame::new().inner_margin(Margin { left: 16, right: 12, top: 0, bottom: 8 }).show(ui, |ui| {
         match known.value {
             Some(sounds) if !sounds.heard.all().is_empty() => {
                 let version =
@@ -230,24 +231,32 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, own: &mut State) 
                 empty(ui, scene, sounds.waiting);
                 unnamed::ui(ui, scene, view);
             }
-            None => head(ui, scene, "being worked out …"),
+            None => head(ui, &scene.tokens, "being worked out …", |_| ()),
         }
     });
     view.own.sounds = memory;
 }
 
-fn head(ui: &mut Ui, scene: &Scene<'_>, beside: &str) {
-    ui.horizontal(|ui| {
-        let title = RichText::new("Sounds").font(serif(size::TITLE)).color(scene.tokens.ink);
-        crate::terms::title(ui, &scene.tokens, "Sounds", title);
-        ui.add_space(space::S);
-        ui.label(RichText::new(beside).font(sans(size::NOTE)).color(scene.tokens.ink2));
+/// The common heading: what is to be said of the place gives way to its choices.
+fn head(ui: &mut Ui, tokens: &Tokens, beside: &str, choices: impl FnOnce(&mut Ui)) {
+    page::head(ui, tokens, "Sounds", |ui| {
+        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+            choices(ui);
+            ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
+                let words = RichText::new(beside).font(sans(size::NOTE)).color(tokens.ink2);
+                ui.add(egui::Label::new(words).truncate());
+            });
+        });
     });
 }
 
 /// What to do first.
-fn empty(ui: &mut Ui, scene: &Scene<'_>, waiting: usize) {
-    head(ui, scene, "");
+fn empty(ui: &mut Ui, scene: &mut Scene<'_>, waiting: usize) {
+    head(ui, &scene.tokens, "", |_| ());
+    if scene.library.instruments.is_empty() {
+        let what_for = "Here every recorded strike stands by how it sounds, to be searched and compared.";
+        return page::empty(ui, scene, what_for);
+    }
     let words = if waiting > 0 {
         format!("{waiting} strikes are being measured.")
     } else {
@@ -288,17 +297,15 @@ fn full(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, (sounds, versio
         if sounds.waiting > 0 { format!("; {} being measured", sounds.waiting) } else { String::new() };
     let beside =
         format!("{} of {}{waiting}", many(dots.len(), "strike"), many(instruments.len(), "instrument"));
-    ui.horizontal(|ui| {
-        head(ui, scene, &beside);
-        ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
-            unnamed::ui(ui, scene, view);
-            if ui.button("Fit").on_hover_text("Shows every strike again").clicked() {
-                view.own.fits = true;
-            }
-            let up = axes::choice(ui, "Up", &mut view.own.y);
-            let across = axes::choice(ui, "Across", &mut view.own.x);
-            view.own.fits |= up || across;
-        });
+    let tokens = scene.tokens;
+    head(ui, &tokens, &beside, |ui| {
+        unnamed::ui(ui, scene, view);
+        if ui.button("Fit").on_hover_text("Shows every strike again").clicked() {
+            view.own.fits = true;
+        }
+        let up = axes::choice(ui, "Up", &mut view.own.y);
+        let across = axes::choice(ui, "Across", &mut view.own.x);
+        view.own.fits |= up || across;
     });
     filters::ui(ui, scene, view);
     search::question(ui, scene, view, sounds);

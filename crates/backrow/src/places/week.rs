@@ -181,8 +181,8 @@ fn tabs(ui: &mut Ui, view: &mut Here<'_>) {
 
 /// The place's own keys, for the keyboard map.
 pub const KEYS: &[(&str, &str)] = &[
-    ("Up, Down", "Service before, service after"),
-    ("Enter", "Change the service"),
+    ("Up, Down", "Previous service, next service"),
+    ("Enter", "Edit the service"),
     ("Ctrl Enter", "Save the form"),
     ("Ctrl N", "Add a service"),
     ("Delete", "Remove the service; undo brings it back"),

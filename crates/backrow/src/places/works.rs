@@ -118,7 +118,11 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, own: &mut State) 
         };
         let title = title.to_owned();
         let tokens = scene.tokens;
-        page::head(ui, &tokens, &title, |_| ());
+        page::head(ui, &tokens, &title, |ui| {
+            if view.own.desk.open().is_none() && view.own.folder.is_none() {
+                list::read_line(ui, scene, view.own);
+            }
+        });
         keys(ui, scene, view);
         if view.own.desk.open().is_none() {
             view.own.desk.ui(ui, &tokens);
@@ -142,19 +146,15 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, own: &mut State) 
                 }
             }
         } else {
-            if scene.library.works.is_empty() {
-                let what_for =
-                    "Here works are read from scores, or written by hand, and their lines are put right.";
-                page::empty(ui, scene, what_for);
-                ui.add_space(space::M);
-            }
-            list::read_line(ui, scene, view.own);
             if view.has_failed() {
                 let tokens = scene.tokens;
                 crate::theme::widgets::trouble(ui, &tokens, &view.said);
             }
-            list::options_line(ui, scene);
-            ui.add_space(space::S);
+            if scene.library.works.is_empty() {
+                let what_for =
+                    "Here works are read from scores or entered by hand, and their lines are corrected.";
+                return page::empty(ui, scene, what_for);
+            }
             let height = ui.available_height();
             ui.horizontal_top(|ui| {
                 // In a small window the list gives way to the lines.
@@ -179,7 +179,7 @@ fn resume_folder(ui: &mut Ui, view: &mut Here<'_>) {
 
 /// The place's own keys, for the keyboard map.
 pub const KEYS: &[(&str, &str)] = &[
-    ("Ctrl N", "A new work, by hand"),
+    ("Ctrl N", "Enter a work"),
     ("Ctrl E", "Edit the current work"),
     ("Ctrl Enter", "Save what is under review"),
     ("Down", "In the line of a new line: take the first name"),

@@ -47,7 +47,7 @@ pub fn hire_list(evening: &Evening) -> ListSheet {
         sections: vec![
             Section {
                 title: "Hired or borrowed".to_owned(),
-                beside: "tick when it has come and is whole".to_owned(),
+                beside: "tick on arrival, undamaged".to_owned(),
                 columns: columns(),
                 rows: hires.into_iter().map(row).collect(),
                 empty: "Nothing is hired or borrowed.".to_owned(),

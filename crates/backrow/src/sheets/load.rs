@@ -70,6 +70,9 @@ pub fn load_list(evening: &Evening, way: Way) -> LoadSheet {
     }
 }
 
+/// What beaters are called in a room.
+const BEATERS: &str = "Beaters";
+
 /// Puts the beaters into the rooms that they lie in, after the instruments; a room that gives nothing else is put last.
 fn with_beaters(evening: &Evening, way: Way, rooms: &mut Vec<LoadRoom>, order: &mut u32) {
     let library = evening.library();
@@ -88,7 +91,7 @@ fn with_beaters(evening: &Evening, way: Way, rooms: &mut Vec<LoadRoom>, order: &
         if pieces.is_empty() {
             continue;
         }
-        let things = LoadThing { name: "Beaters".to_owned(), pieces, ..LoadThing::default() };
+        let things = LoadThing { name: BEATERS.to_owned(), pieces, ..LoadThing::default() };
         match rooms.iter_mut().find(|room| room.name == found.room) {
             Some(room) => room.things.push(things),
             None => rooms.push(LoadRoom {
@@ -100,11 +103,40 @@ fn with_beaters(evening: &Evening, way: Way, rooms: &mut Vec<LoadRoom>, order: &
             }),
         }
     }
+    brought(rooms);
     *order = 0;
     for thing in rooms.iter_mut().flat_map(|room| &mut room.things) {
         *order += 1;
         thing.order = *order;
     }
+}
+
+/// What players bring themselves, in one part of the list: a heading for each would fill a page with a line or two.
+fn brought(rooms: &mut Vec<LoadRoom>) {
+    let is_brought = |room: &LoadRoom| room.name.starts_with(loads::WITH);
+    let Some(first) = rooms.iter().position(is_brought) else { return };
+    if rooms.iter().filter(|room| is_brought(room)).count() < 2 {
+        return;
+    }
+    let (brought, others): (Vec<LoadRoom>, Vec<LoadRoom>) =
+        std::mem::take(rooms).into_iter().partition(is_brought);
+    *rooms = others;
+    let mut all = LoadRoom { name: "With the players".to_owned(), ..LoadRoom::default() };
+    for room in brought {
+        let who = room.name.trim_start_matches(loads::WITH);
+        all.pieces += room.pieces;
+        all.mass = match (all.mass, room.mass) {
+            (Some(a), Some(b)) => Some(Mass { kg: a.kg + b.kg, estimate: a.estimate || b.estimate }),
+            (a, b) => a.or(b),
+        };
+        for mut thing in room.things {
+            if thing.name == BEATERS {
+                thing.name = format!("{BEATERS}, {who}");
+            }
+            all.things.push(thing);
+        }
+    }
+    rooms.insert(first.min(rooms.len()), all);
 }
 
 /// What usually goes along and stands in no collection: music stands, stools, covers. Common practice, no source; whoever loads
@@ -146,7 +178,7 @@ fn usual_company(evening: &Evening, order: &mut u32) -> Option<LoadRoom> {
         ..LoadThing::default()
     };
     Some(LoadRoom {
-        name: "With all of it".to_owned(),
+        name: "Also needed".to_owned(),
         place: String::new(),
         pieces: 0,
         mass: None,

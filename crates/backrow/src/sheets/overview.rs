@@ -27,7 +27,7 @@ pub fn overview(evening: &Evening) -> ListSheet {
             .filter(|finding| finding.degree != Degree::Note)
             .map(|finding| Row { care: true, ..Row::of([finding.what.clone(), finding.detail()]) })
             .collect(),
-        empty: "Nothing is to be fixed in this programme.".to_owned(),
+        empty: "Nothing to fix in this programme.".to_owned(),
     });
     ListSheet {
         head: head(library, programme),
@@ -85,7 +85,7 @@ pub(super) fn services(library: &Library, programme: &Programme) -> Section {
         }
         presence.extend(wanted.iter().map(|one| {
             let name = library.player_name(&one.player);
-            format!("{name} is wanted in {} too, {}", one.programme.title, one.collision.words())
+            format!("{name} is needed in {} too, {}", one.programme.title, one.collision.words())
         }));
         let end = service.end();
         Row {

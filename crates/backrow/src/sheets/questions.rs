@@ -27,7 +27,12 @@ pub fn questions(library: &Library, programme: &Programme) -> ListSheet {
         section("Substitutes", "another instrument than the part asks for", substitutes(library, &lines)),
         section("Balance", "exposed lines, with the beaters that are chosen", balance(library, &lines)),
     ];
-    let sections: Vec<Section> = sections.into_iter().filter(|section| !section.rows.is_empty()).collect();
+    let mut sections: Vec<Section> =
+        sections.into_iter().filter(|section| !section.rows.is_empty()).collect();
+    if sections.is_empty() {
+        let empty = "Nothing is open: no question for the conductor follows from this programme.".to_owned();
+        sections.push(Section { title: "Open questions".to_owned(), empty, ..Section::default() });
+    }
     ListSheet {
         head: head(library, programme),
         title: "Questions".to_owned(),

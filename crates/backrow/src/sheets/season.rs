@@ -47,7 +47,7 @@ pub struct SeasonRow {
 pub(super) fn players_needed(evening: &Evening) -> Fact {
     let (fewest, words) = fewest(evening, &Halt::default());
     let figure = fewest.map_or_else(|| "?".to_owned(), |n| n.to_string());
-    Fact { figure, words: format!("needed at the least ({words})") }
+    Fact { figure, words: format!("fewest players ({words})") }
 }
 
 /// The fewest players of a programme and whether that is proved.
@@ -62,9 +62,9 @@ fn fewest(evening: &Evening, halt: &Halt) -> (Option<usize>, String) {
         Staffing::Enough(staffed) => {
             let found = &staffed.fewest;
             let sure = if found.proved() {
-                "proved".to_owned()
+                "proven".to_owned()
             } else {
-                format!("not proved, at least {}", found.at_least)
+                format!("not proven, at least {}", found.at_least)
             };
             (Some(found.players), sure)
         }
@@ -146,7 +146,7 @@ pub fn season_sheet(library: &Library, programme: &Programme) -> ListSheet {
             empty: "No programme yet.".to_owned(),
         }],
         cautions: Vec::new(),
-        legend: "needed: the fewest players that the music allows, proved where it says so".to_owned(),
+        legend: "needed: the fewest players that the music allows, proven where it says so".to_owned(),
         across: true,
     }
 }

@@ -21,7 +21,7 @@ pub fn summary(evening: &Evening) -> ListSheet {
         beside: "on one page".to_owned(),
         facts: vec![
             fact(players.len().to_string(), "players"),
-            fact(extras.to_string(), "of them extras"),
+            fact(extras.to_string(), "of whom extras"),
             fact(needed.figure, &needed.words),
         ],
         sections: vec![

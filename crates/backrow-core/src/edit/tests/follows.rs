@@ -136,8 +136,8 @@ fn words_say_who_and_what() {
     let say = |edit: &Edit| words(&start(), edit);
     let line = sample::at("w", "xyl");
     let give = Edit::Give { programme: p(), line: line.clone(), player: Some(id(PlayerId::new("b"))) };
-    assert_eq!(say(&give), "Give Xylophone to Player b");
-    assert_eq!(say(&Edit::Give { programme: p(), line: line.clone(), player: None }), "Take Xylophone back");
+    assert_eq!(say(&give), "Assign Xylophone to Player b");
+    assert_eq!(say(&Edit::Give { programme: p(), line: line.clone(), player: None }), "Unassign Xylophone");
     let stand = |x, turn| Edit::Stand {
         programme: p(),
         instrument: id(InstrumentId::new("xylophone-1")),

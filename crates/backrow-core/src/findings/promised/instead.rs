@@ -21,7 +21,7 @@ pub(super) fn words(case: &Case<'_>, other: &Programme, twice: &BTreeSet<Instrum
     }
     let many = by_answer.len() > 1 || twice.len() > 1;
     let sentence = |(answer, names): (&String, &Vec<String>)| {
-        if many { format!("For {}: {answer}.", names.join(", ")) } else { format!("Instead: {answer}.") }
+        if many { format!("For {}: {answer}.", names.join("; ")) } else { format!("Instead: {answer}.") }
     };
     by_answer.iter().map(sentence).collect::<Vec<_>>().join(" ")
 }
@@ -52,7 +52,7 @@ fn answer(case: &Case<'_>, id: &InstrumentId, taken: &BTreeSet<&InstrumentId>) -
         })
         .collect();
     if names.is_empty() {
-        "nothing free in the collection reaches it, so hire or a player’s own".to_owned()
+        "nothing else free covers the notes: hire one, or use a player’s own".to_owned()
     } else {
         names.join(" or ")
     }

@@ -31,7 +31,7 @@ fn a_long_high_note_is_heard_and_says_why() {
     let library = with_line("xylophone | 1-2 C7*2 pp", 443.0);
     let finding = the(&library, "out-of-tune");
     assert_eq!(finding.degree, Degree::Care, "soft and 12 cents off");
-    assert!(finding.what.contains("12 cents over the orchestra"), "{}", finding.what);
+    assert!(finding.what.contains("12 cents above the orchestra"), "{}", finding.what);
     assert!(finding.why.contains("beats a second") && finding.why.contains("pp"), "{}", finding.why);
     assert!(!codes(&library).contains(&"other-a"), "said once");
     assert_eq!(finding.about, [About::Line(at("w", "xyl")), About::Instrument(instrument("xylophone-1"))]);
@@ -44,7 +44,7 @@ fn short_notes_leave_only_the_fact() {
     assert!(!codes(&library).contains(&"out-of-tune"));
     // 1200 log2(443 / 440) = 11.8 cents.
     let finding = the(&library, "other-a");
-    assert!(finding.why.starts_with("11.8 cents over"), "{}", finding.why);
+    assert!(finding.why.starts_with("11.8 cents above"), "{}", finding.why);
     assert!(finding.why.contains("no note that is long or high enough"), "{}", finding.why);
 }
 
@@ -57,7 +57,7 @@ fn warm_air_makes_a_keyboard_flat_beside_the_winds() {
     let week = WeekId::new("k").unwrap();
     let warm = edited(&cool, vec![Edit::PutProgramme { week, programme }]);
     let finding = the(&warm, "out-of-tune");
-    assert!(finding.what.contains("under the winds"), "{}", finding.what);
+    assert!(finding.what.contains("below the winds"), "{}", finding.what);
     assert!(finding.why.contains("27\u{202F}°C"), "{}", finding.why);
     assert!(finding.remedy.ends_with("let the tuner see it."), "it is at tonight’s A: {}", finding.remedy);
 }
@@ -69,7 +69,7 @@ fn one_that_sits_better_is_named() {
     other.id = instrument("xylophone-2");
     other.name = "Xylophone 2".to_owned();
     let library = edited(&library, vec![Edit::PutInstrument(other)]);
-    assert!(the(&library, "out-of-tune").remedy.starts_with("Xylophone 2 sits better"));
+    assert!(the(&library, "out-of-tune").remedy.starts_with("Xylophone 2 is closer"));
 }
 
 /// The xylophone's line is one for bells now, in a library with cast bells from C4 to E4.

@@ -131,7 +131,7 @@ fn name_unplayed(
         problems.add(
             "named-unplayed",
             place,
-            format!("“{printed}” is named, and no note was found for it"),
+            format!("the part names “{printed}” but has no notes for it"),
             "add a line by hand, or cut one at this measure, if it is to be played",
         );
     }

@@ -3,11 +3,12 @@
 use crate::actions::Action;
 use crate::intent::Intent;
 use crate::sheets::Sheet;
-use crate::view::{Place, Selected, View};
-use backrow_core::id::slug_of;
+use crate::view::{CollectionTab, Place, Selected, View};
+use backrow_core::id::{WorkId, slug_of};
 use backrow_core::library::Library;
+use backrow_core::music::Work;
 use backrow_core::recall;
-use backrow_core::week::{LineRef, Programme};
+use backrow_core::week::{LineRef, Programme, Service, Week};
 
 /// So many rows are shown at the most, and so many of one group while others have something too.
 const MOST: usize = 18;
@@ -37,7 +38,9 @@ pub(super) enum Group {
     Beaters,
     Remembered,
     Programmes,
+    Services,
     Halls,
+    Stores,
     Sheets,
 }
 
@@ -53,7 +56,9 @@ impl Group {
             Self::Beaters => "Beaters",
             Self::Remembered => "Tried and decided",
             Self::Programmes => "Programmes",
+            Self::Services => "Services",
             Self::Halls => "Halls",
+            Self::Stores => "Stores",
             Self::Sheets => "Sheets",
         }
     }
@@ -133,7 +138,7 @@ fn everything(library: &Library, view: &View) -> Vec<Hit> {
         }
     }
     let programme = view.programme_in(library);
-    for work in library.works.values() {
+    for work in works(library, programme) {
         let here = programme.is_some_and(|programme| programme.works.contains(&work.id));
         add(Group::Works, here, &work.title, work.composer.clone(), vec![Intent::Work(work.id.clone())]);
         for line in &work.lines {
@@ -179,14 +184,57 @@ fn everything(library: &Library, view: &View) -> Vec<Hit> {
         let ask = turn.into_iter().chain([Intent::Go(Place::Floor)]).collect();
         add(Group::Halls, here, &venue.name, "hall".to_owned(), ask);
     }
+    all.extend(services(library, programme));
+    all.extend(pages_and_stores(library));
     all.extend(sheets(library, programme));
     all.extend(remembered(library, programme));
     all
 }
 
+/// Every work; the programme's come first, in their order.
+fn works<'a>(library: &'a Library, programme: Option<&Programme>) -> Vec<&'a Work> {
+    let place = |id: &WorkId| programme.and_then(|own| own.works.iter().position(|one| one == id));
+    let mut works: Vec<&Work> = library.works.values().map(|work| &**work).collect();
+    works.sort_by_key(|work| place(&work.id).unwrap_or(usize::MAX));
+    works
+}
+
+/// Every service by its day, hour and kind.
+fn services(library: &Library, programme: Option<&Programme>) -> Vec<Hit> {
+    let of_week = library.weeks.values().flat_map(|week| week.services.iter().map(move |one| (week, one)));
+    let hit = |(week, service): (&std::sync::Arc<Week>, &Service)| {
+        let of = week.programmes.iter().find(|of| of.id == service.programme)?;
+        Some(Hit {
+            group: Group::Services,
+            here: programme.is_some_and(|programme| programme.id == of.id),
+            words: format!("{} {}", service.start.strftime("%a %-d %b %Y, %H:%M"), service.kind.word()),
+            beside: of.title.clone(),
+            id: String::new(),
+            ask: vec![Intent::Programme(of.id.clone()), Intent::Go(Place::Week)],
+        })
+    };
+    of_week.filter_map(hit).collect()
+}
+
+/// The pages of Collection, and the places in store.
+fn pages_and_stores(library: &Library) -> Vec<Hit> {
+    let hit = |group, words: &str, beside: &str, tab| Hit {
+        group,
+        here: false,
+        words: words.to_owned(),
+        beside: beside.to_owned(),
+        id: String::new(),
+        ask: vec![Intent::Go(Place::Collection), Intent::CollectionTab(tab)],
+    };
+    let pages = CollectionTab::ALL.map(|tab| hit(Group::Actions, tab.word(), "a page of Collection", tab));
+    let stores = library.places.values();
+    let stores = stores.map(|store| hit(Group::Stores, &store.name, "a store", CollectionTab::Places));
+    pages.into_iter().chain(stores).collect()
+}
+
 /// What was tried and decided for lines.
 fn remembered(library: &Library, programme: Option<&Programme>) -> Vec<Hit> {
-    let hit = |(work, item): (&backrow_core::music::Work, recall::Item<'_>)| {
+    let hit = |(work, item): (&Work, recall::Item<'_>)| {
         let about = item.about();
         let at = LineRef { work: work.id.clone(), line: about.line.clone() };
         let turn = if library.line(&at).is_some() { Intent::Line(at) } else { Intent::Work(work.id.clone()) };
@@ -257,6 +305,17 @@ mod tests {
         let found = found("xylophone");
         let line = found.hits.iter().find(|hit| hit.group == Group::Lines).unwrap();
         assert!(line.beside.contains("Lanterns") && line.beside.contains("mm. "), "{}", line.beside);
+    }
+
+    #[test]
+    fn services_stores_and_pages_are_found() {
+        let library = crate::sample::small();
+        let named = |group, words: &str| found(words).hits.iter().any(|hit| hit.group == group);
+        assert!(named(Group::Actions, "Orchestra") && named(Group::Actions, "Tuning"));
+        assert!(library.places.values().all(|store| named(Group::Stores, &store.name)));
+        let week = library.weeks.values().find(|week| !week.services.is_empty());
+        let service = week.and_then(|week| week.services.first()).expect("made here");
+        assert!(named(Group::Services, &service.start.strftime("%-d %b %Y").to_string()));
     }
 
     #[test]

@@ -49,7 +49,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, here: Place, state: &mut St
     let (own, others): (Vec<_>, Vec<_>) = found.iter().filter(shown).partition(|row| row.place == here);
     let mut asked: Vec<Intent> = Vec::new();
     if own.is_empty() {
-        let words = format!("Nothing of these in {}.", here.word());
+        let words = format!("None of these in {}.", here.word());
         ui.label(RichText::new(words).font(sans(size::NOTE)).color(tokens.ink2));
     }
     rows(ui, &tokens, &own, &mut state.open, &mut asked);

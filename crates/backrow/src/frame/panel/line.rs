@@ -196,7 +196,16 @@ fn played_on(
         ui.horizontal(|ui| {
             caption(ui, scene, "On");
             ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
-                if ui.small_button("Take away").clicked() {
+                let name = scene.library.instrument_name(id);
+                let button = ui.small_button("Remove");
+                button.widget_info(|| {
+                    egui::WidgetInfo::labeled(
+                        egui::Role::Button,
+                        true,
+                        format!("Remove {name} from the line"),
+                    )
+                });
+                if button.clicked() {
                     let left = given.instruments.iter().filter(|other| *other != id).cloned().collect();
                     edits.push(Edit::UseInstruments {
                         programme: programme.clone(),

@@ -49,7 +49,7 @@ pub fn instrument(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, id: &Inst
     let owner = owner_words(library, &thing.owner);
     let place = place_words(library, thing.place.as_ref());
     fact(ui, scene, "Owner", owner);
-    fact(ui, scene, "Place", if place.is_empty() { "not stated".to_owned() } else { place });
+    fact(ui, scene, "Store", if place.is_empty() { "not stated".to_owned() } else { place });
     let (width, depth) = thing.footprint.shape.extent();
     fact(ui, scene, "Size", format!("{width:.2} × {depth:.2} m, {:.2} m high", thing.footprint.height_m));
     if let Some(mass) = thing.whole_mass() {
@@ -60,7 +60,7 @@ pub fn instrument(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, id: &Inst
             caution(
                 ui,
                 &scene.tokens,
-                "Heavy: plan people and lifting with the venue’s staff, by local rules.",
+                "Heavy: plan people and lifting with the venue’s staff, under local rules.",
             );
         }
     }
@@ -132,11 +132,7 @@ fn instrument_actions(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, thing
         if thing.is_pitched() && ui.button("Show its bars").clicked() {
             scene.ask(Intent::Go(Place::BarView));
         }
-        if ui
-            .button("Pick up")
-            .on_hover_text("Then Enter puts it down where you are; Esc puts it back")
-            .clicked()
-        {
+        if ui.button("Pick up").on_hover_text("Then Enter puts it where you are; Esc cancels").clicked() {
             view.in_hand = Some(Carried::Instrument(thing.id.clone()));
         }
     });
@@ -154,7 +150,7 @@ pub fn player(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, id: &PlayerId
         fact(ui, scene, "Plays only", kinds(&player.only));
     }
     if !player.never.is_empty() {
-        fact(ui, scene, "Plays no", kinds(&player.never));
+        fact(ui, scene, "Does not play", kinds(&player.never));
     }
     for id in &player.absences {
         let when = library.service(id).map_or_else(
@@ -194,7 +190,7 @@ pub fn beater(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, id: &BeaterId
     fact(ui, scene, "Number", beater.count.to_string());
     fact(ui, scene, "Owner", owner_words(library, &beater.owner));
     let place = place_words(library, beater.place.as_ref());
-    fact(ui, scene, "Place", if place.is_empty() { "not stated".to_owned() } else { place });
+    fact(ui, scene, "Store", if place.is_empty() { "not stated".to_owned() } else { place });
     let suits: Vec<String> = beater.suits.iter().map(|k| library.kind_name(k)).collect();
     if !suits.is_empty() {
         fact(ui, scene, "Suits", suits.join(", "));

@@ -4,7 +4,7 @@ use super::fields::{as_assigned, candidate, kind_of, row, says_something, text};
 use super::{day_of, head};
 use crate::drafts::{Outcome, Typed};
 use crate::scene::Scene;
-use crate::theme::tokens::space;
+use crate::theme::dialog::actions;
 use crate::theme::widgets::{primary, trouble};
 use crate::view::View;
 use backrow_core::edit::{Edit, candidate_words, words};
@@ -160,9 +160,8 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &View, form: &mut For
     if !form.error.is_empty() {
         trouble(ui, &tokens, &form.error);
     }
-    ui.add_space(space::S);
     let mut outcome = Outcome::GoesOn;
-    ui.horizontal(|ui| {
+    actions(ui, |ui| {
         entered |= ui.input_mut(|i| i.consume_key(Modifiers::COMMAND, Key::Enter));
         if primary(ui, &tokens, "Save").on_hover_text("Enter").clicked() || entered {
             match form.decided(library) {
@@ -174,7 +173,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &View, form: &mut For
                 Err(why) => form.error = why,
             }
         }
-        if ui.button("Leave it").on_hover_text("Esc; what you typed stays as a draft").clicked() {
+        if ui.button("Cancel").on_hover_text("Esc; what you typed stays as a draft").clicked() {
             outcome = Outcome::Left;
         }
     });

@@ -5,6 +5,7 @@ use super::{day_of, decide, head};
 use crate::drafts::{Outcome, Typed};
 use crate::intent::{Intent, Remember};
 use crate::scene::Scene;
+use crate::theme::dialog::actions;
 use crate::theme::sans;
 use crate::theme::tokens::{size, space};
 use crate::theme::widgets::{primary, trouble};
@@ -272,7 +273,7 @@ fn abx_words(rounds: u32) -> String {
 fn buttons(ui: &mut Ui, scene: &mut Scene<'_>, form: &mut Form, mut entered: bool) -> Outcome {
     let (library, tokens) = (scene.library, scene.tokens);
     let mut outcome = Outcome::GoesOn;
-    ui.horizontal(|ui| {
+    actions(ui, |ui| {
         entered |= ui.input_mut(|i| i.consume_key(Modifiers::COMMAND, Key::Enter));
         let saves = primary(ui, &tokens, "Save").on_hover_text("Enter").clicked() || entered;
         let listens = form.trial.how.needs_takes() && ui.button("Save and listen …").clicked();
@@ -296,7 +297,7 @@ fn buttons(ui: &mut Ui, scene: &mut Scene<'_>, form: &mut Form, mut entered: boo
                 Err(why) => form.error = why,
             }
         }
-        if ui.button("Leave it").on_hover_text("Esc; what you typed stays as a draft").clicked() {
+        if ui.button("Cancel").on_hover_text("Esc; what you typed stays as a draft").clicked() {
             outcome = Outcome::Left;
         }
     });

@@ -84,7 +84,7 @@ fn there(shown: &Shown, sounding: KeyNumber, answer: &mut Asked, place: BarPlace
     if let Some(group) = &place.group {
         let of = if group.three { "three" } else { "two" };
         answer.lines.push(format!("{} of the group of {of}", ordinal(group.number)));
-        answer.lines.push(format!("{} such group from the low end", ordinal(group.group)));
+        answer.lines.push(format!("{} group of {of} from the low end", ordinal(group.group)));
     }
     if place.row != Row::Only {
         answer.lines.push(format!("{} of the {} bars in the row", ordinal(place.number), place.of));
@@ -102,7 +102,7 @@ fn there(shown: &Shown, sounding: KeyNumber, answer: &mut Asked, place: BarPlace
         answer.lines.push(format!("on {name}"));
     }
     if place.doubled {
-        answer.lines.push("there are two of it".to_owned());
+        answer.lines.push("there are two of these".to_owned());
     }
     if !place.sounds {
         let dead = frame.and_then(|frame| frame.dead.iter().find(|bar| bar.key == sounding));
@@ -134,7 +134,7 @@ fn drum_lines(shown: &Shown, frame: usize, sounding: KeyNumber) -> Vec<String> {
         lines.push(format!("tuned now: {}", now.collect::<Vec<_>>().join(", ")));
         lines.extend(drums.next.clone());
     } else {
-        lines.push("one pitch at once; retuning takes time".to_owned());
+        lines.push("one pitch at a time; retuning takes time".to_owned());
     }
     let others = shown.instrument.frames.iter().enumerate();
     let others = others.filter(|(at, other)| *at != frame && other.compass().contains(sounding));
@@ -155,7 +155,7 @@ fn lacking(library: &Library, shown: &Shown, sounding: KeyNumber, answer: &mut A
         } else if sounding > high {
             format!("its highest bar sounds {high}")
         } else {
-            "its set has a gap there".to_owned()
+            "there is no bar for this note".to_owned()
         });
     }
     let who = |of_kind: bool| -> Vec<&str> {

@@ -10,7 +10,7 @@ pub const KEYS: &[(&str, &str)] = &[
     ("Type a letter A to H", "Ask for a written note"),
     ("Left, Right", "Previous note, next note of the line"),
     ("Enter", "Leave the field, to step with the arrows"),
-    ("F11", "Fill the window; Esc brings the places back"),
+    ("F11", "Fill the window; Esc returns to the full window"),
 ];
 
 const LETTERS: [(Key, &str); 8] = [

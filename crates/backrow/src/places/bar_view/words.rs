@@ -165,7 +165,9 @@ pub(super) fn steps(
     let next = notes.get(now.map_or(0, |at| at + 1));
     let count = now
         .map_or_else(|| format!("{} notes", notes.len()), |at| format!("note {} of {}", at + 1, notes.len()));
-    if line.add_enabled(before.is_some(), egui::Button::new("← Before").min_size(vec2(80.0, 32.0))).clicked()
+    if line
+        .add_enabled(before.is_some(), egui::Button::new("← Previous").min_size(vec2(80.0, 32.0)))
+        .clicked()
     {
         super::keys::step(scene, view, shown, false);
     }

@@ -48,8 +48,8 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &View, bench: &mut Be
     });
 }
 
-const CAUTION: &str = "Bells hurt people. Masses are estimates unless they say weighed; lifting and hanging are for qualified people, by \
-                       local rules, on rated points.";
+const CAUTION: &str = "Bells can injure people. Weights are estimates unless they say weighed. Lifting and hanging are for qualified \
+                       people, under local rules, on rated points.";
 
 /// Every bell of the register with its instrument, from low to high.
 fn all(library: &Library) -> Vec<(&Instrument, &BellEntry)> {
@@ -120,7 +120,7 @@ fn buttons(ui: &mut Ui, scene: &mut Scene<'_>, bench: &mut Bench) {
             });
         });
         let at = bench.bell.clone();
-        if ui.add_enabled(at.is_some(), egui::Button::new("Change the bell …")).clicked()
+        if ui.add_enabled(at.is_some(), egui::Button::new("Edit the bell …")).clicked()
             && let Some((id, key)) = &at
         {
             bench::put(bench, bell::form(scene.library, id, Some(*key)));

@@ -108,10 +108,10 @@ fn buttons(
         {
             bench::put(bench, log::form(scene.library, &thing.id, None));
         }
-        if ui.add_enabled(at.is_some(), egui::Button::new("Change the line …")).clicked() {
+        if ui.add_enabled(at.is_some(), egui::Button::new("Edit the entry …")).clicked() {
             bench::put(bench, log::form(scene.library, &thing.id, at));
         }
-        let remove = ui.add_enabled(at.is_some(), egui::Button::new("Remove the line"));
+        let remove = ui.add_enabled(at.is_some(), egui::Button::new("Remove the entry"));
         let remove = remove.on_hover_text("Delete; Ctrl Z brings it back").clicked();
         if (remove || pressed(ui, Modifiers::NONE, Key::Delete))
             && let Some(at) = at

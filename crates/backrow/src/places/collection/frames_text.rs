@@ -6,7 +6,7 @@ use backrow_core::pitch::{KeyNumber, Reading, parse_note};
 use jiff::civil::Date;
 
 /// What may be typed, for the hint under the field.
-pub(super) const HINT: &str = "A line a frame: name: F4-C8, gaps C#8, doubled A5, extra E4, dead D7 (2026-09-09 cracked), order C5 E5 …; a drum: 29 in: F2-C3, hand screws, retunes in 15";
+pub(super) const HINT: &str = "One line per frame: name: F4-C8, gaps C#8, doubled A5, extra E4, dead D7 (2026-09-09 cracked), order C5 E5 …; a drum: 29 in: F2-C3, hand screws, retunes in 15";
 
 /// The text of some frames.
 pub(super) fn text_of(frames: &[Frame]) -> String {
@@ -112,7 +112,8 @@ fn frame_of(line: &str) -> Result<Frame, String> {
 fn retune_s(text: &str) -> Result<f64, String> {
     let number = text.trim().trim_start_matches("in").trim_end_matches('s').trim();
     let seconds: Option<f64> = number.parse().ok().filter(|s| (0.1..=300.0).contains(s));
-    seconds.ok_or_else(|| format!("\"retunes {text}\" says no seconds; expected: retunes in 15"))
+    seconds
+        .ok_or_else(|| format!("\"retunes {text}\" does not say how many seconds; expected: retunes in 15"))
 }
 
 /// Notes, each with a date and a reason in brackets if they are known.
@@ -123,7 +124,7 @@ fn dead_bars(text: &str) -> Result<Vec<DeadBar>, String> {
         if let Some(said) = rest.strip_prefix('(') {
             let (said, after) = said
                 .split_once(')')
-                .ok_or_else(|| format!("\"({said}\" is open; close what is said of a dead bar with )"))?;
+                .ok_or_else(|| format!("\"({said}\" is not closed: end the note on a dead bar with )"))?;
             let bar = out.last_mut().ok_or("the note of a dead bar comes before the brackets")?;
             let (first, more) = said.trim().split_once(' ').unwrap_or((said.trim(), ""));
             match first.parse::<Date>() {

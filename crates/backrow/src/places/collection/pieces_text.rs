@@ -4,7 +4,7 @@ use backrow_core::carrying::people_words;
 use backrow_core::collection::{Mass, Piece};
 
 /// What may be typed, for the hint under the field.
-pub(super) const HINT: &str = "A line a piece: 2 x frame, folded; 18 kg weighed; 2 people; wheels own, 4; care never tilt it. Empty: in one piece";
+pub(super) const HINT: &str = "One line per piece: 2 x frame, folded; 18 kg weighed; 2 people; wheels own, 4; care never tilt it. Leave empty if it is carried in one piece";
 
 /// The text of some pieces.
 pub(super) fn text_of(pieces: &[Piece]) -> String {
@@ -34,7 +34,7 @@ fn piece_of(line: &str) -> Result<Piece, String> {
     let mut parts = line.split(';').map(str::trim);
     let (count, what) = counted(parts.next().unwrap_or_default());
     if what.is_empty() || count == 0 {
-        return Err("what the piece is was expected first, such as 2 x frame".to_owned());
+        return Err("start with what the piece is, such as 2 x frame".to_owned());
     }
     let mut piece = Piece { what: what.to_owned(), count, ..Piece::default() };
     for part in parts.filter(|part| !part.is_empty()) {

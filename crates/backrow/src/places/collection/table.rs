@@ -37,7 +37,7 @@ const fn columns(tab: Tab) -> &'static [(&'static str, f32)] {
             ("kind", 0.16),
             ("compass", 0.15),
             ("owner", 0.14),
-            ("place", 0.12),
+            ("store", 0.12),
             ("material", 0.11),
             ("mass", 0.09),
         ],
@@ -56,7 +56,7 @@ const fn columns(tab: Tab) -> &'static [(&'static str, f32)] {
                 ("initials", 0.1),
                 ("role", 0.18),
                 ("plays only", 0.18),
-                ("plays no", 0.18),
+                ("does not play", 0.18),
                 ("key", 0.08),
             ]
         }
@@ -82,7 +82,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>) {
         let words = if view.own.filter.is_empty() {
             "Nothing here yet. Add the first with the button above."
         } else {
-            "The filter leaves nothing."
+            "Nothing matches the filter."
         };
         ui.label(RichText::new(words).color(scene.tokens.ink2));
     }
@@ -116,10 +116,10 @@ fn line(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, tab: Tab) {
             put(view, Form::new(scene, tab));
         }
         let chosen = chosen(view, tab);
-        if ui.add_enabled(chosen.is_some(), egui::Button::new("Change")).clicked() {
+        if ui.add_enabled(chosen.is_some(), egui::Button::new("Edit")).clicked() {
             put(view, chosen.as_ref().and_then(|thing| Form::of(scene, thing)));
         }
-        let again = egui::Button::new("Another like it");
+        let again = egui::Button::new("Duplicate");
         if ui.add_enabled(chosen.is_some(), again).on_hover_text("Ctrl D").clicked() {
             put(view, chosen.as_ref().and_then(|thing| Form::like(scene, thing)));
         }

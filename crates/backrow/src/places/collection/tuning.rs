@@ -175,7 +175,7 @@ fn buttons(
         {
             bench::put(bench, survey::form(scene.library, &thing.id, None));
         }
-        let change = ui.add_enabled(at.is_some(), egui::Button::new("Change the survey …"));
+        let change = ui.add_enabled(at.is_some(), egui::Button::new("Edit the survey …"));
         if change.on_hover_text("Enter").clicked() {
             bench::put(bench, survey::form(scene.library, &thing.id, at));
         }

@@ -28,7 +28,7 @@ impl Sort {
         match self {
             Self::Kind => "by kind",
             Self::Name => "by name",
-            Self::Place => "by place",
+            Self::Place => "by store",
             Self::Answer => "by answer",
         }
     }
@@ -95,16 +95,16 @@ pub(super) fn ui(ui: &mut Ui, scene: &Scene<'_>, view: &mut Here<'_>, rect: Rect
         }
     });
     let place = filters.place.as_ref().map_or_else(|| "any".to_owned(), |id| place_words(library, Some(id)));
-    choice(ui, ("Place", width), &place, |ui| {
+    choice(ui, ("Store", width), &place, |ui| {
         ui.selectable_value(&mut filters.place, None, "any");
         for place in library.places.values() {
             ui.selectable_value(&mut filters.place, Some(place.id.clone()), &place.name);
         }
     });
-    let words = if small { format!("Free  {free}") } else { format!("Free tonight  {free}") };
+    let words = if small { format!("Free  {free}") } else { format!("Free for these services  {free}") };
     ui.checkbox(&mut filters.free, words)
         .on_hover_text("Not needed by another programme at the same time (F)");
-    let word = if small { "Reaches" } else { "Reaches this line" };
+    let word = if small { "Every note" } else { "Has every note" };
     let words = if called { format!("{word}  {reaches}") } else { word.to_owned() };
     ui.add_enabled(called, egui::Checkbox::new(&mut filters.reaches, words))
         .on_hover_text("Has a bar for every note; without pitch, is of the kind (R)")

@@ -9,14 +9,14 @@ use egui::{Key, Modifiers, Ui};
 
 /// The place's own keys, for the keyboard map.
 pub const KEYS: &[(&str, &str)] = &[
-    ("Up, Down", "Row before, row after"),
+    ("Up, Down", "Previous row, next row"),
     ("Left, Right", "Hairline by a semitone; with Page by an octave"),
     ("Space", "Pick the row up"),
     ("Enter", "Assign it to the line; Alt: beside what it has"),
     ("C", "Choose the next line of the work"),
     ("W", "Sounding or written"),
-    ("F", "Free tonight"),
-    ("R", "Reaches this line"),
+    ("F", "Free for these services"),
+    ("R", "Has every note"),
     ("K", "Fold the row's kind into one row, or unfold all"),
     ("/", "To the filters"),
     ("B", "Show its bars"),

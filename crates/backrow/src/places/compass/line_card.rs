@@ -201,7 +201,7 @@ fn drop_words(
         );
         return;
     }
-    let words = format!("Drop to give it {}", scene.library.instrument_name(id));
+    let words = format!("Drop to assign {}", scene.library.instrument_name(id));
     marks::text(
         ui.painter(),
         inner.right_top(),

@@ -121,7 +121,7 @@ fn ground(ui: &Ui, axis: &Axis, list: Rect, tokens: &Tokens) {
 fn empty(ui: &mut Ui, view: &mut Here<'_>, list: Rect) {
     let rect = Rect::from_min_size(list.min + vec2(measure::NAMES + space::M, space::M), vec2(420.0, 80.0));
     let mut inner = ui.new_child(egui::UiBuilder::new().max_rect(rect));
-    inner.label("The filters leave no instrument.");
+    inner.label("No instrument matches the filters.");
     if inner.button("Show all again").clicked() {
         view.own.filters = super::Filters::default();
     }

@@ -33,7 +33,9 @@ pub(super) fn choice(ui: &mut Ui, scene: &Scene<'_>, view: &mut Here<'_>, progra
             ui.selectable_value(&mut view.own.for_work, true, format!("for {} alone", work.title));
         });
     combo.response.widget_info(|| WidgetInfo::labeled(egui::Role::ComboBox, true, "Setup for"));
-    combo.response.on_hover_text("What is moved holds for this; the rest stands as always (B)");
+    combo.response.on_hover_text(
+        "What you move applies to this choice; everything else stays where it usually stands (B)",
+    );
 }
 
 /// Turns the changes that were asked for into changes for one work.
@@ -97,7 +99,7 @@ pub(super) fn list(
     }
     let total: f64 = changes.iter().map(Changeover::minutes).sum();
     let words = format!(
-        "People and minutes are estimates for one crew, {total:.0} min in all; heavy things only by local rules."
+        "People and minutes are estimates for one crew, {total:.0} min in all; heavy things only under local rules."
     );
     ui.add(egui::Label::new(note(&words)).wrap());
     let hover = "Instruments stay in one place for the whole concert wherever they clash with nothing";
@@ -141,12 +143,12 @@ fn fewer(scene: &mut Scene<'_>, evening: &Evening, venue: &Venue) {
     next.setup = evening.settled(venue);
     let (was, is) = (count(evening), count(&Evening::of(evening.library(), &next)));
     if is >= was {
-        let words = "No fewer: everything that differs would clash if it stood for all works.";
+        let words = "No fewer changes are possible: everything that differs would clash if it stood in one place for all works.";
         scene.ask(Intent::Say(words.to_owned()));
         return;
     }
     let Some(week) = scene.library.week_of(&programme.id).map(|week| week.id.clone()) else { return };
-    let words = format!("Make {is} changes between works of {was}");
+    let words = format!("Reduce changes between works from {was} to {is}");
     let edits = vec![Edit::PutProgramme { week, programme: next }];
     scene.edit(Edit::Together { words, edits });
 }

@@ -44,13 +44,13 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, plan: 
     figure(&mut line, "From the back, m", metres(&mut next.at.y).range(-5.0..=60.0));
     figure(&mut line, "Turn, °", DragValue::new(&mut next.turn_deg).range(0.0..=359.0).max_decimals(1));
     done |= line
-        .checkbox(&mut next.locked, "Keep it here")
+        .checkbox(&mut next.locked, "Lock in place")
         .on_hover_text("Neither pointer nor keys move it")
         .changed();
     let own = view.own.for_work.then(|| view.work.clone()).flatten();
     if let (Some(work), Some(programme)) = (own, view.programme_in(scene.library))
         && programme.setup.own().get(&work).is_some_and(|own| own.placements.contains_key(&stood.instrument))
-        && line.small_button("As always").on_hover_text("Stands for this work as in the others").clicked()
+        && line.small_button("Same as all works").on_hover_text("Same place as in the other works").clicked()
     {
         let (programme, instrument) = (programme.id.clone(), stood.instrument.clone());
         scene.edit(Edit::AsBase { programme, work, instrument });

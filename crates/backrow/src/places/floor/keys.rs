@@ -18,7 +18,7 @@ pub const KEYS: &[(&str, &str)] = &[
     ("Ctrl click, Shift drag", "Choose one more; choose those in a box"),
     ("Ctrl A", "Choose everything"),
     ("M", "Mirror about the middle"),
-    ("O", "Lay it on what is under it, or let it stand by itself"),
+    ("O", "Put it on what is under it, or on the floor by itself"),
     ("G", "Let what is chosen stand as one station, or apart"),
     ("Alt and a move", "Move one thing within its station"),
     ("Delete", "Take it off the floor"),
@@ -32,7 +32,7 @@ pub const KEYS: &[(&str, &str)] = &[
     ("S", "Players’ spaces, shown or not"),
     ("W", "Routes in the current work, shown or not"),
     ("L", "Loads on the risers, shown or not"),
-    ("F", "Whole floor"),
+    ("F", "Fit the floor to the view"),
 ];
 
 /// Acts on the keys pressed, unless a text field has the focus.

@@ -68,7 +68,7 @@ pub(super) fn change(
     let programme = view.programme.as_ref()?;
     let free = free(view, plan);
     let count = free.len();
-    let words = format!("{words} {count} things");
+    let words = format!("{words} {count} instruments");
     let all = free.into_iter().map(|(id, (_, placement))| (id, next(&placement)));
     (count > 0).then(|| stand_all(programme, words, all.collect::<Vec<_>>()))
 }
@@ -121,7 +121,7 @@ pub(super) fn menu(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, plan
                 ui.close();
             }
             let all_kept = things.is_empty();
-            if ui.button(if all_kept { "Let them move" } else { "Keep them here" }).clicked() {
+            if ui.button(if all_kept { "Unlock them" } else { "Lock them in place" }).clicked() {
                 let keep = keep(view, plan, &programme, !all_kept);
                 scene.edit(keep);
                 ui.close();
@@ -139,8 +139,7 @@ pub(super) fn menu(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, plan
         })
     });
     button.response.on_hover_text(
-        "Ctrl and a click choose one more; Shift and a drag on the floor choose those in a box; Alt and a drag move one thing \
-         within its station",
+        "Ctrl-click adds one; Shift-drag on the floor selects those in a box; Alt-drag moves one thing within its station",
     );
     if let Some((words, next)) = asked {
         scene.edit(stand_all(&programme, words, ids().zip(next).collect::<Vec<_>>()));
@@ -152,7 +151,7 @@ fn keep(view: &Here<'_>, plan: &Plan, programme: &ProgrammeId, locked: bool) -> 
         let placement = plan.thing(&id)?.placement;
         Some((id, Placement { locked, ..placement }))
     };
-    let words = if locked { "Keep things where they are" } else { "Let things move" };
+    let words = if locked { "Lock instruments in place" } else { "Unlock instruments" };
     let all: Vec<_> = chosen(view).into_iter().filter_map(own).collect();
     stand_all(programme, words.to_owned(), all)
 }

@@ -30,7 +30,7 @@ pub(super) fn menu(
 ) {
     let library = scene.library;
     let response = ui.menu_button("Setup …", |ui| {
-        let hover = "Places for what the programme uses and that does not stand yet (P)";
+        let hover = "Suggests places for everything not yet placed (P)";
         if ui.button("Propose places").on_hover_text(hover).clicked() {
             ask(ui.ctx(), scene, view, programme, venue);
             ui.close();
@@ -48,7 +48,7 @@ pub(super) fn menu(
             let words = format!("{}, {}, {hall}: {}", other.title, week.title, many(count, "instrument"));
             if ui
                 .button(words)
-                .on_hover_text("Only what this programme uses too; one undo puts it back")
+                .on_hover_text("Only what this programme uses too; one undo reverses it")
                 .clicked()
             {
                 take_over(scene, programme, other);
@@ -107,12 +107,12 @@ pub(super) fn take_answer(scene: &mut Scene<'_>, view: &mut Here<'_>) {
     match job.take() {
         Taken::Working => return,
         Taken::Done(Some(found)) if same => {
-            scene.ask(Intent::Say("Nothing stands there yet: take the places, or put them back.".to_owned()));
+            scene.ask(Intent::Say("Nothing is placed yet: accept the places, or cancel.".to_owned()));
             view.own.proposal = Some(found);
         }
         Taken::Done(None) if same => {
             let words =
-                "Nothing to propose: all that the programme uses stands already, or nothing finds a place.";
+                "Nothing to propose: everything the programme uses is placed already, or no place was found.";
             scene.ask(Intent::Say(words.to_owned()));
         }
         Taken::Done(_) => {
@@ -163,7 +163,7 @@ fn take_over(scene: &mut Scene<'_>, programme: &Programme, other: &Programme) {
     let own = other.setup.base().iter().filter(|(id, _)| uses(id));
     let all: Vec<_> = own.map(|(id, placement)| (id.clone(), *placement)).collect();
     if all.is_empty() {
-        let words = format!("{} uses nothing that stands in {}.", programme.title, other.title);
+        let words = format!("{} uses nothing that is placed in {}.", programme.title, other.title);
         scene.ask(Intent::Say(words));
         return;
     }
@@ -264,7 +264,7 @@ pub(super) fn proposal(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, 
     if line.button("Cancel").on_hover_text("Nothing changes (Esc)").clicked() {
         view.own.proposal = None;
     }
-    let caution = "A first sketch by outlines: the venue’s staff say what may stand so.";
+    let caution = "A first sketch from outlines only; the venue’s staff decide what may stand where.";
     line.add(egui::Label::new(RichText::new(caution).font(sans(size::NOTE)).color(tokens.ink2)).wrap());
 }
 

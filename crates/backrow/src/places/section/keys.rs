@@ -12,17 +12,17 @@ use egui::{Key, Modifiers, Ui};
 
 /// The place's own keys, for the keyboard map.
 pub const KEYS: &[(&str, &str)] = &[
-    ("Left, Right", "Line before, next line, in the order of time"),
-    ("Enter", "Pick up the line; again to put it back"),
+    ("Left, Right", "Previous line, next line, in order of time"),
+    ("Enter", "Pick up the line; again to put it down"),
     ("1 to 8", "Assign the line to that player; Alt: even if it clashes"),
     ("Delete", "Unassign the line"),
     ("P", "Lock it, or unlock it"),
     ("S", "Propose assignments; locked lines stay"),
-    ("T", "Take what is proposed; Esc puts it back"),
-    ("W", "What if: one player fewer, a player missing, lines split"),
+    ("T", "Accept the proposal; Esc cancels"),
+    ("W", "What if: one player fewer, a player away, lines split"),
     ("M", "The tightest moves"),
-    ("G", "Questions about this movement, or the whole programme"),
-    ("+, −", "Nearer, farther"),
+    ("G", "Plan for this movement, or the whole programme"),
+    ("+, −", "Zoom in, zoom out"),
 ];
 
 const DIGITS: [Key; 8] =

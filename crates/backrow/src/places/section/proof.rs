@@ -72,14 +72,14 @@ fn buttons(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, row: Rect) -
     let ui = &mut ui;
     ui.spacing_mut().item_spacing.x = space::XS;
     let moves = "The moves with the fewest seconds to spare (M)";
-    if ui.button("Tightest").on_hover_text(moves).clicked() {
+    if ui.button("Tightest moves").on_hover_text(moves).clicked() {
         sheet::open_tightest(ui.ctx(), scene, view);
     }
     let hover = format!("Instruments and beaters for lines that have none ({})", Action::Propose.key_words());
     if ui.button("Instruments …").on_hover_text(hover).clicked() {
         scene.ask(Intent::Do(Action::Propose));
     }
-    let what_if = "One player fewer, a player missing, lines split (W)";
+    let what_if = "One player fewer, a player away, lines split (W)";
     if ui.button("What if …").on_hover_text(what_if).clicked() {
         sheet::open_what_if(view);
     }

@@ -168,7 +168,7 @@ pub(super) fn take_all(scene: &mut Scene<'_>, view: &mut Here<'_>) {
     let Some(Sheet::Proposal(proposal)) = &view.own.sheet else { return };
     if let Some(edit) = proposal.all(scene.library) {
         scene.edit(edit);
-        scene.ask(Intent::Say("Taken. Ctrl Z puts it back.".to_owned()));
+        scene.ask(Intent::Say("Accepted. Ctrl Z undoes it.".to_owned()));
     }
     view.own.sheet = None;
 }
@@ -231,7 +231,7 @@ fn proposal_ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, proposal
         let words = if proposal.whole.is_some() || left.len() == proposal.changes.len() {
             "Accept it"
         } else {
-            "Take the rest"
+            "Accept the rest"
         };
         let enabled = proposal.whole.is_some() || !left.is_empty();
         let take = ui.add_enabled_ui(enabled, |ui| primary(ui, &scene.tokens, words)).inner;
@@ -370,7 +370,7 @@ fn change_ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, proposal: 
 
 fn what_if_ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, said: &str) {
     title(ui, scene, view, "What if …");
-    note(ui, scene, "What breaks, and the repair that changes least. Nothing changes before you take it.");
+    note(ui, scene, "What breaks, and the smallest repair. Nothing changes until you accept it.");
     ui.add_space(space::S);
     let mut asked = None;
     let used: Vec<PlayerId> = {

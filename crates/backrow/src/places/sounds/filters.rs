@@ -80,7 +80,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &Scene<'_>, view: &mut Here<'_>) {
         });
         let place =
             filters.place.as_ref().map_or_else(|| "any".to_owned(), |id| place_words(library, Some(id)));
-        choice(ui, "Place", &place, |ui| {
+        choice(ui, "Store", &place, |ui| {
             ui.selectable_value(&mut filters.place, None, "any");
             for place in library.places.values() {
                 ui.selectable_value(&mut filters.place, Some(place.id.clone()), &place.name);
@@ -93,7 +93,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &Scene<'_>, view: &mut Here<'_>) {
                 ui.selectable_value(&mut filters.most_kg, Some(kg), format!("up to {kg} kg"));
             }
         });
-        ui.checkbox(&mut filters.free, "Free tonight")
+        ui.checkbox(&mut filters.free, "Free for these services")
             .on_hover_text("Not needed by another programme at the same time");
         ui.checkbox(&mut filters.recorded, "Recorded only").on_hover_text("Without those that a model made");
         ui.checkbox(&mut view.own.plays_under, "Play under the pointer")

@@ -325,7 +325,7 @@ fn form_ui(ui: &mut Ui, scene: &Scene<'_>, form: &mut Form) -> Outcome {
             field(ui, "Cost", &mut form.cost, 90.0);
             field(ui, "Remark", &mut form.hire.remark, 160.0);
             ui.end_row();
-            ui.label("Stands for");
+            ui.label("In the collection");
             let words = form.hire.instrument.as_ref().map(|id| scene.library.instrument_name(id));
             let words = words.unwrap_or_else(|| "nothing in the collection yet".to_owned());
             let combo = egui::ComboBox::from_id_salt("hire instrument")
@@ -339,9 +339,9 @@ fn form_ui(ui: &mut Ui, scene: &Scene<'_>, form: &mut Form) -> Outcome {
                     ui.selectable_value(&mut form.hire.instrument, Some(thing.id.clone()), &thing.name);
                 }
             });
-            combo
-                .response
-                .widget_info(|| WidgetInfo::labeled(egui::Role::ComboBox, true, "Instrument it stands for"));
+            combo.response.widget_info(|| {
+                WidgetInfo::labeled(egui::Role::ComboBox, true, "Instrument in the collection")
+            });
             ui.end_row();
         });
         if !form.error.is_empty() {

@@ -59,7 +59,7 @@ pub(super) fn week_line(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>,
         }
         let empty = week.programmes.is_empty();
         let button = ui.add_enabled(empty, egui::Button::new("Remove the week"));
-        if button.on_disabled_hover_text("Its programmes go first").clicked() {
+        if button.on_disabled_hover_text("Remove its programmes first").clicked() {
             scene.edit(Edit::RemoveWeek(week.id.clone()));
         }
     });
@@ -191,7 +191,7 @@ fn work_row(
         let mut out = false;
         response.context_menu(|ui| {
             show |= ui.button("Show its lines").clicked();
-            out |= ui.button("Take out").clicked();
+            out |= ui.button("Remove from programme").clicked();
         });
         let builder = egui::UiBuilder::new()
             .max_rect(rect.shrink2(vec2(space::S, 0.0)))
@@ -199,8 +199,10 @@ fn work_row(
         let mut inner = ui.new_child(builder);
         let mut own = vec![response.clone()];
         if shows {
-            let away = inner.button("Take out");
-            away.widget_info(|| WidgetInfo::labeled(egui::Role::Button, true, format!("Take out: {title}")));
+            let away = inner.button("Remove from programme");
+            away.widget_info(|| {
+                WidgetInfo::labeled(egui::Role::Button, true, format!("Remove from the programme: {title}"))
+            });
             let lines = inner.button("Lines").on_hover_text("Show its lines");
             lines.widget_info(|| {
                 WidgetInfo::labeled(egui::Role::Button, true, format!("Show the lines of {title}"))

@@ -122,10 +122,10 @@ fn actions(
     });
     if shows {
         let away = ui.button("Remove").on_hover_text("Delete; undo brings it back");
-        let other = ui.button("Change").on_hover_text("Enter, or a double click");
+        let other = ui.button("Edit").on_hover_text("Enter, or a double click");
         // Several rows have these two: each says of what.
         let which = format!("{}, {}", service.kind.word(), service.start.strftime("%a %-d %b %H:%M"));
-        for (button, word) in [(&away, "Remove"), (&other, "Change")] {
+        for (button, word) in [(&away, "Remove"), (&other, "Edit")] {
             button.widget_info(|| WidgetInfo::labeled(egui::Role::Button, true, format!("{word} {which}")));
         }
         (change, remove) = (change || other.clicked(), remove || away.clicked());
@@ -246,7 +246,7 @@ fn presence(ui: &mut Ui, scene: &mut Scene<'_>, service: &Service, players: &[Pl
         }
         crate::theme::widgets::focus_ring(ui, &response, &tokens);
         let also = twice.map_or_else(String::new, |one| {
-            format!(". Wanted in {} too, {}", one.programme.title, one.collision.words())
+            format!(". Needed in {} too, {}", one.programme.title, one.collision.words())
         });
         if response.on_hover_text(format!("{} is {state}; click to change{also}", player.name)).clicked() {
             scene.edit(toggle(service, &player, out));
@@ -257,7 +257,7 @@ fn presence(ui: &mut Ui, scene: &mut Scene<'_>, service: &Service, players: &[Pl
     let words = if out == 0 {
         format!("{} in;", players.len())
     } else {
-        format!("{} in, {out} out;", players.len() - out)
+        format!("{} in, {out} away;", players.len() - out)
     };
     let twice: BTreeSet<&PlayerId> = wanted.iter().map(|one| &one.player).collect();
     let twice: Vec<&str> = twice
@@ -279,7 +279,7 @@ fn toggle(service: &Service, player: &Player, out: bool) -> Edit {
     } else {
         next.absences.push(service.id.clone());
     }
-    let verb = if out { "comes to" } else { "misses" };
+    let verb = if out { "comes to" } else { "is away from" };
     let when = service.start.strftime("%-d %b, %H:%M");
     let words = format!("{} {verb} the {} of {when}", player.name, service.kind.word());
     Edit::Together { words, edits: vec![Edit::PutPlayer(next)] }

@@ -131,8 +131,8 @@ impl Editor {
     pub(super) const fn heading(&self) -> &'static str {
         match self.origin {
             Origin::Score(_) => "What the score calls for",
-            Origin::Library(_) => "Change a work",
-            Origin::New => "A work by hand",
+            Origin::Library(_) => "Edit the work",
+            Origin::New => "New work",
         }
     }
 
@@ -220,7 +220,7 @@ impl Editor {
         if let Some(work) = self.before.pop() {
             self.work = work;
             self.turn_to(self.movement);
-            "One step back.".clone_into(&mut self.said);
+            "Undone here.".clone_into(&mut self.said);
         }
     }
 

@@ -16,6 +16,9 @@ use backrow_core::week::Programme;
 use egui::{RichText, Sense, Ui};
 use std::sync::Arc;
 
+/// Narrower than this, points, what is seldom done with a work is in a menu.
+const NARROW: f32 = 620.0;
+
 /// Draws the work at hand.
 pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>) {
     let Some(work) = view.work.as_ref().and_then(|id| scene.library.works.get(id)).cloned() else {
@@ -27,20 +30,23 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>) {
         egui::Label::new(RichText::new(&work.title).font(serif(size::HEADING)).color(scene.tokens.ink))
             .wrap(),
     );
-    ui.label(
-        RichText::new(format!("{}, {}", work.composer, minutes(work.seconds()))).color(scene.tokens.ink2),
-    );
+    ui.horizontal(|ui| {
+        let words =
+            format!("{}, {}{}", work.composer, minutes(work.seconds()), number(scene, view, &work.id));
+        ui.add(egui::Label::new(RichText::new(words).color(scene.tokens.ink2)).truncate());
+    });
     ui.horizontal_wrapped(|ui| {
-        if ui.button("Change the work").on_hover_text("Titles, movements, tempo, lines (Ctrl E)").clicked() {
+        if ui.button("Edit the work").on_hover_text("Titles, movements, tempo, lines (Ctrl E)").clicked() {
             view.own.desk.put(super::editor::Editor::of_library(&work));
         }
-        let remove = ui.button("Remove the work").on_hover_text("From the library; undo brings it back");
-        if remove.clicked() {
-            scene.ask(Intent::Edit(Edit::RemoveWork(work.id.clone())));
-        }
         join_choice(ui, scene, &work);
+        // In a small window what is seldom done is folded, so that the lines have the room.
+        if width < NARROW {
+            ui.menu_button("More …", |ui| more(ui, scene, view, &work));
+        } else {
+            more(ui, scene, view, &work);
+        }
     });
-    in_programme(ui, scene, view, &work.id);
     ui.add_space(space::S);
     let columns = table::Columns::of(width - 10.0, &mut view.own.across);
     if !work.lines.is_empty() {
@@ -59,6 +65,24 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>) {
             ui.add_space(space::S);
         }
     });
+}
+
+/// The work out of the library, and its place in the programme.
+fn more(ui: &mut Ui, scene: &mut Scene<'_>, view: &Here<'_>, work: &Work) {
+    let remove = ui.button("Remove the work").on_hover_text("From the library; undo brings it back");
+    if remove.clicked() {
+        scene.ask(Intent::Edit(Edit::RemoveWork(work.id.clone())));
+    }
+    in_programme(ui, scene, view, &work.id);
+}
+
+/// "; no. 2 of Tidelands" where the work is in the current programme.
+fn number(scene: &Scene<'_>, view: &Here<'_>, work: &WorkId) -> String {
+    let programme = view.programme_in(scene.library);
+    let at = programme.and_then(|programme| {
+        Some((programme.works.iter().position(|id| id == work)? + 1, &programme.title))
+    });
+    at.map_or_else(String::new, |(number, title)| format!("; no. {number} of {title}"))
 }
 
 /// A movement's heading: dragged onto another, or moved with Alt and the arrows, it takes that place.
@@ -140,38 +164,36 @@ fn in_programme(ui: &mut Ui, scene: &mut Scene<'_>, view: &Here<'_>, work: &Work
     let mut change = |programme: Programme| {
         scene.intents.push(Intent::Edit(Edit::PutProgramme { week: week.clone(), programme }));
     };
-    ui.horizontal_wrapped(|ui| {
-        let Some(at) = at else {
-            let words = format!("Add to {}", programme.title);
-            if ui.add(egui::Button::new(words).truncate()).clicked() {
-                let mut next = programme.clone();
-                next.works.push(work.clone());
-                change(next);
-            }
-            return;
-        };
-        let words = format!("No. {} of {}.", at + 1, programme.title);
-        let words = cut(ui, words, (ui.available_width() - 210.0).max(110.0));
-        ui.label(words);
-        for (words, to) in
-            [("Earlier", at.checked_sub(1)), ("Later", Some(at + 1).filter(|to| *to < programme.works.len()))]
-        {
-            if ui.add_enabled(to.is_some(), egui::Button::new(words)).clicked()
-                && let Some(to) = to
-            {
-                let mut next = programme.clone();
-                next.works.swap(at, to);
-                change(next);
-            }
-        }
-        let out = ui.button("Take out").on_hover_text("Of the programme; the library keeps the work");
-        out.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, true, "Take out of the programme"));
-        if out.clicked() {
+    let Some(at) = at else {
+        let words = cut(ui, format!("Add to {}", programme.title), 260.0);
+        if ui.button(words).clicked() {
             let mut next = programme.clone();
-            next.works.remove(at);
+            next.works.push(work.clone());
             change(next);
         }
-    });
+        return;
+    };
+    let steps = [
+        ("Move up", at.checked_sub(1)),
+        ("Move down", Some(at + 1).filter(|to| *to < programme.works.len())),
+    ];
+    for (words, to) in steps {
+        let step = ui.add_enabled(to.is_some(), egui::Button::new(words));
+        if step.on_hover_text("Within the programme").clicked()
+            && let Some(to) = to
+        {
+            let mut next = programme.clone();
+            next.works.swap(at, to);
+            change(next);
+        }
+    }
+    let out = ui.button("Remove from programme").on_hover_text("The library keeps the work");
+    out.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, true, "Remove from the programme"));
+    if out.clicked() {
+        let mut next = programme.clone();
+        next.works.remove(at);
+        change(next);
+    }
 }
 
 /// "19 notes, E4–B6" or "24 strokes".

@@ -6,67 +6,81 @@ use crate::intent::Intent;
 use crate::places::works::Here;
 use crate::scene::Scene;
 use crate::theme::tokens::size;
-use crate::theme::widgets::primary;
+use crate::theme::widgets::{in_menu, primary};
 use crate::theme::{sans, serif_italic};
 use crate::words::minutes;
 use backrow_core::id::slug_of;
-use egui::{Key, RichText, Sense, Ui, WidgetInfo, vec2};
+use egui::containers::menu::{MenuButton, MenuConfig};
+use egui::{Align, Key, Layout, RichText, Sense, Ui, WidgetInfo, vec2};
 
-/// A button and a path field, side by side.
+/// What a path may lead to.
+const PATH: &str = "or type the path of a score, a table or a folder";
+
+/// In the place's heading: the buttons, the path, and how passages are told apart.
 pub(super) fn read_line(ui: &mut Ui, scene: &mut Scene<'_>, state: &mut State) {
-    ui.horizontal_wrapped(|ui| {
-        // In an empty library the steps above offer it.
-        if !scene.library.works.is_empty()
-            && primary(ui, &scene.tokens, "Read a score …")
-                .on_hover_text(Action::ReadScore.key_words())
-                .clicked()
-        {
-            scene.ask(Intent::Do(Action::ReadScore));
-        }
-        if ui.button("New work by hand").on_hover_text("Ctrl N").clicked() {
-            state.desk.put(super::editor::Editor::new());
-        }
-        // In a small window the field has a row of its own.
-        if ui.available_width() < 480.0 {
-            ui.end_row();
-        }
-        let label = ui.label(
-            RichText::new("or type the path of a score, a table or a folder").color(scene.tokens.ink2),
-        );
-        let field = egui::TextEdit::singleline(&mut state.path).desired_width(ui.available_width() - 16.0);
-        let shown = field.show(ui);
-        let response = shown.response.response.labelled_by(label.id);
-        if response.gained_focus() && !state.path.is_empty() {
-            // What was typed last is marked, so that the next path takes its place.
-            let mut marked = shown.state;
-            let all = egui::text::CCursorRange::two(
-                egui::text::CCursor::new(0),
-                egui::text::CCursor::new(state.path.chars().count()),
-            );
-            marked.cursor.set_char_range(Some(all));
-            marked.store(ui.ctx(), response.id);
-        }
-        if response.lost_focus() && ui.input(|i| i.key_pressed(Key::Enter)) && !state.path.trim().is_empty() {
-            scene.ask(Intent::Open(state.path.trim().into()));
-        }
+    // In an empty library the steps below offer it.
+    if !scene.library.works.is_empty()
+        && primary(ui, &scene.tokens, "Read a score …").on_hover_text(Action::ReadScore.key_words()).clicked()
+    {
+        scene.ask(Intent::Do(Action::ReadScore));
+    }
+    if ui.button("Enter a work").on_hover_text("Ctrl N").clicked() {
+        state.desk.put(super::editor::Editor::new());
+    }
+    ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+        options(ui, scene);
+        path_field(ui, scene, state);
     });
 }
 
+fn path_field(ui: &mut Ui, scene: &mut Scene<'_>, state: &mut State) {
+    let hint = RichText::new(PATH).color(scene.tokens.ink2);
+    let width = (ui.available_width() - 16.0).clamp(60.0, 520.0);
+    let shown = egui::TextEdit::singleline(&mut state.path).hint_text(hint).desired_width(width).show(ui);
+    let response = shown.response.response;
+    response.widget_info(|| WidgetInfo::labeled(egui::Role::TextInput, true, PATH));
+    if response.gained_focus() && !state.path.is_empty() {
+        // What was typed last is marked, so that the next path takes its place.
+        let mut marked = shown.state;
+        let all = egui::text::CCursorRange::two(
+            egui::text::CCursor::new(0),
+            egui::text::CCursor::new(state.path.chars().count()),
+        );
+        marked.cursor.set_char_range(Some(all));
+        marked.store(ui.ctx(), response.id);
+    }
+    if response.lost_focus() && ui.input(|i| i.key_pressed(Key::Enter)) && !state.path.trim().is_empty() {
+        scene.ask(Intent::Open(state.path.trim().into()));
+    }
+}
+
 /// When a passage ends: kept for the next reading.
-pub(super) fn options_line(ui: &mut Ui, scene: &mut Scene<'_>) {
+fn options(ui: &mut Ui, scene: &mut Scene<'_>) {
     let mut settings = scene.settings.clone();
     let passages = &mut settings.passages;
-    let ink = scene.tokens.ink2;
-    let note = |ui: &mut Ui, words: &str| ui.label(RichText::new(words).font(sans(size::NOTE)).color(ink));
-    ui.horizontal(|ui| {
-        let label = note(ui, "A passage ends at a rest of");
-        let rest = egui::DragValue::new(&mut passages.rest_s).range(0.5..=60.0).speed(0.1).suffix(" s");
-        ui.add(rest).labelled_by(label.id);
-        ui.checkbox(&mut passages.whole_measure, RichText::new("and a whole measure").font(sans(size::NOTE)));
-        let label = note(ui, "A fermata adds");
-        let hold = egui::DragValue::new(&mut passages.fermata_s).range(0.0..=30.0).speed(0.1).suffix(" s");
-        ui.add(hold).labelled_by(label.id);
+    let tokens = scene.tokens;
+    let note =
+        |ui: &mut Ui, words: &str| ui.label(RichText::new(words).font(sans(size::NOTE)).color(tokens.ink2));
+    let stays = MenuConfig::new().close_behavior(egui::PopupCloseBehavior::CloseOnClickOutside);
+    let (button, _) = MenuButton::new("Passages …").config(stays).ui(ui, |ui| {
+        in_menu(ui, &tokens, |ui| {
+            ui.horizontal(|ui| {
+                let label = note(ui, "A passage ends at a rest of");
+                let rest =
+                    egui::DragValue::new(&mut passages.rest_s).range(0.5..=60.0).speed(0.1).suffix(" s");
+                ui.add(rest).labelled_by(label.id);
+                let whole = RichText::new("and a whole measure").font(sans(size::NOTE));
+                ui.checkbox(&mut passages.whole_measure, whole);
+            });
+            ui.horizontal(|ui| {
+                let label = note(ui, "A fermata adds");
+                let hold =
+                    egui::DragValue::new(&mut passages.fermata_s).range(0.0..=30.0).speed(0.1).suffix(" s");
+                ui.add(hold).labelled_by(label.id);
+            });
+        });
     });
+    button.on_hover_text("How a score that is read is cut into passages");
     if settings != *scene.settings {
         scene.ask(Intent::Set(Box::new(settings)));
     }
@@ -82,9 +96,6 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, width:
             egui::TextEdit::singleline(&mut view.own.filter).hint_text(hint).desired_width(width - 16.0),
         );
         field.widget_info(|| WidgetInfo::labeled(egui::Role::TextInput, true, "Filter works"));
-        if scene.library.works.is_empty() {
-            ui.add(egui::Label::new("No works yet. Read a score above, or write a work by hand.").wrap());
-        }
         let wanted = slug_of(&view.own.filter);
         let any = view.own.filter.trim().is_empty();
         egui::ScrollArea::vertical().id_salt("works").auto_shrink([false, false]).show(ui, |ui| {

@@ -37,7 +37,7 @@ pub(super) fn words(case: &Case<'_>, mine: &Taken, passage: usize) -> String {
     }
     if let Some((taken, span)) = during {
         words.push(format!(
-            "{} plays on {} too, m. {}–{}",
+            "{} plays on {} too, mm. {}–{}",
             initials(taken),
             number(taken),
             span.from,
@@ -46,7 +46,7 @@ pub(super) fn words(case: &Case<'_>, mine: &Taken, passage: usize) -> String {
     }
     if let Some((taken, span)) = after {
         words.push(format!(
-            "{} plays {} from m. {}; be clear of it",
+            "{} needs {} from m. {}: leave it by then",
             initials(taken),
             number(taken),
             span.from

@@ -266,7 +266,7 @@ impl Reply<'_> {
 fn how_good(cost: &Cost, best: Option<&Best>, has_roster: bool) -> Vec<String> {
     let points = cost.points();
     let sure = match best {
-        Some(best) if best.proved() => format!("assigned at {points} points, proved: none costs less"),
+        Some(best) if best.proved() => format!("assigned at {points} points, proven: none costs less"),
         Some(best) => format!(
             "assigned at {points} points, the best found; one that costs {} less is not ruled out",
             best.gap_points()

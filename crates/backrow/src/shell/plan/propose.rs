@@ -121,9 +121,9 @@ fn assign(proposed: &mut Proposed, id: &ProgrammeId) -> Result<(), String> {
     });
     let edits: Vec<Edit> = edits.collect();
     let proof = if found.proved() {
-        format!("{} at the fewest, proved.", players(found.players))
+        format!("At least {}, proven.", players(found.players))
     } else {
-        format!("{} are enough; whether fewer are is not proved.", players(found.players))
+        format!("{} are enough; whether fewer would do is not proven.", players(found.players))
     };
     proposed.proofs.push(proof);
     let faults = found.faults.iter().chain(best.iter().flat_map(|best| &best.faults));

@@ -126,8 +126,8 @@ fn menu(
         });
     };
     let keep = |rule: LineRule| Edit::PutRule { programme: programme.clone(), rule };
-    pick(ui, "With one player as", &|other| keep(LineRule::Together(at.clone(), other.clone())), edits);
-    pick(ui, "With another player than", &|other| keep(LineRule::Apart(at.clone(), other.clone())), edits);
+    pick(ui, "Same player as", &|other| keep(LineRule::Together(at.clone(), other.clone())), edits);
+    pick(ui, "Different player from", &|other| keep(LineRule::Apart(at.clone(), other.clone())), edits);
     ui.menu_button("Only for", |ui| {
         let now: Vec<PlayerId> = library
             .programme(programme)

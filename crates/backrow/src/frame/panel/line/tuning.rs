@@ -88,7 +88,7 @@ fn planned(ui: &mut Ui, scene: &Scene<'_>, line: &LinePlan, plan: &Plan) {
         fact(ui, scene, if at == 0 { "Retune" } else { "" }, words);
     }
     if !plan.best {
-        fact(ui, scene, "", "That no plan is better is not proved: the search was stopped early.");
+        fact(ui, scene, "", "The search was stopped early; a better plan may exist.");
     }
     let drums =
         if plan.fewest_drums == 1 { "1 drum".to_owned() } else { format!("{} drums", plan.fewest_drums) };

@@ -66,7 +66,7 @@ pub(in crate::places::collection) fn form(
         Field::line(PROFILE, bell.profile, "in your words"),
         Field::line(INSCRIPTION, bell.inscription, ""),
         Field::line(DONOR, bell.donor, ""),
-        Field::lines(BEATERS, beaters, "a line each, id: what it does to the attack", 3),
+        Field::lines(BEATERS, beaters, "one per line, id: what it does to the attack", 3),
         Field::line(HANGING, bell.hanging, ""),
         Field::line(LIFTING, bell.lifting, "what they must know; qualified people and local rules first"),
         Field::line(REMARK, bell.remark, ""),

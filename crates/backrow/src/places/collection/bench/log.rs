@@ -29,7 +29,7 @@ pub(in crate::places::collection) fn form(
     let old = at.and_then(|at| care.log.get(at));
     let title = match old {
         Some(entry) => format!("Log of {}, {}", thing.name, super::day_words(entry.on)),
-        None => format!("Log of {}: new line", thing.name),
+        None => format!("Log of {}: new entry", thing.name),
     };
     let text = |of: fn(&LogEntry) -> &str| old.map_or_else(String::new, |entry| of(entry).to_owned());
     let on = |date: Option<jiff::civil::Date>| date.map_or_else(String::new, |date| date.to_string());

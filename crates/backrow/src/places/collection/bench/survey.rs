@@ -18,7 +18,7 @@ const HOW: &str = "How";
 const BARS: &str = "Bars";
 const REMARK: &str = "Remark";
 
-const BARS_HINT: &str = "A bar a line, typed or pasted from a table: C5 523.4, or D5 +3.5 for cents over the A, then the second and third \
+const BARS_HINT: &str = "One bar per line, typed or pasted from a table: C5 523.4, or D5 +3.5 for cents over the A, then the second and third \
                          partial in Hz or as x4.01; a remark behind ;";
 
 /// A form for a new survey, with every bar of the instrument named, or for the one at a place.

@@ -78,7 +78,7 @@ fn air_of_stores(ui: &mut Ui, scene: &Scene<'_>, bench: &mut Bench) {
         caution(ui, &scene.tokens, &words);
     }
     if scene.library.places.is_empty() {
-        ui.label(RichText::new("No store yet. Add one under Places.").color(scene.tokens.ink2));
+        ui.label(RichText::new("No store yet. Add one under Stores.").color(scene.tokens.ink2));
     }
 }
 

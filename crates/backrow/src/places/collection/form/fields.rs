@@ -95,7 +95,7 @@ pub(super) fn fields(ui: &mut Ui, library: &Library, form: &mut Form) -> bool {
             lines(ui, "Carried as", &mut form.pieces, pieces_text::HINT);
             shape(ui, thing);
             entered |= text(ui, "Tuned to A, Hz", &mut form.a);
-            entered |= text(ui, "Sound, words", &mut form.character);
+            entered |= text(ui, "Sound (words)", &mut form.character);
             ui.label("");
             ui.checkbox(&mut thing.for_two, "Two can play it at once, one at each side");
             ui.end_row();
@@ -126,21 +126,21 @@ pub(super) fn fields(ui: &mut Ui, library: &Library, form: &mut Form) -> bool {
             ui.end_row();
             owner(ui, library, &mut beater.owner);
             place(ui, library, &mut beater.place);
-            entered |= text(ui, "Suits, kinds", &mut form.kinds);
+            entered |= text(ui, "Suits (kinds)", &mut form.kinds);
             entered |= text(ui, "Remark", &mut beater.remark);
         }
         Draft::Player(player) => {
             entered |= name(ui, &mut player.name, fresh);
             entered |= text(ui, "Initials", &mut player.initials);
             entered |= text(ui, "Role", &mut player.role);
-            let label = ui.label("Place in the roster");
+            let label = ui.label("Order in the roster");
             let mut place = player.order.saturating_add(1);
             if ui.add(egui::DragValue::new(&mut place).range(1..=99)).labelled_by(label.id).changed() {
                 player.order = place.saturating_sub(1);
             }
             ui.end_row();
-            entered |= text(ui, "Plays only, kinds", &mut form.kinds);
-            entered |= text(ui, "Does not play, kinds", &mut form.never);
+            entered |= text(ui, "Plays only (kinds)", &mut form.kinds);
+            entered |= text(ui, "Does not play (kinds)", &mut form.never);
         }
         Draft::Place(place) => {
             entered |= name(ui, &mut place.name, fresh);
@@ -309,7 +309,7 @@ fn place(ui: &mut Ui, library: &Library, place: &mut Option<PlaceId>) {
         None => "not stated".to_owned(),
     };
     let places = library.places.values().map(|place| (Some(place.id.clone()), place.name.clone()));
-    choice(ui, "Place", place, &now, std::iter::once((None, "not stated".to_owned())).chain(places));
+    choice(ui, "Store", place, &now, std::iter::once((None, "not stated".to_owned())).chain(places));
 }
 
 fn shape(ui: &mut Ui, thing: &mut Instrument) {

@@ -1,4 +1,4 @@
-//! The line at hand on every instrument of its kind: which sits better tonight.
+//! The line at hand on every instrument of its kind: which is closer in tune tonight.
 
 use crate::scene::Scene;
 use crate::theme::semibold;
@@ -18,7 +18,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &Scene<'_>, view: &View, thing: &Instrument
     };
     ui.add_space(space::S);
     let title =
-        format!("{} in {} {}: which sits better", library.line_name(line), work.title, movement.number);
+        format!("{} in {} {}: which is closer in tune", library.line_name(line), work.title, movement.number);
     ui.label(RichText::new(title).font(semibold(size::TEXT)).color(scene.tokens.ink));
     if thing.is_tuned_by_ear() {
         let pitches =
@@ -30,7 +30,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &Scene<'_>, view: &View, thing: &Instrument
     let alike = library.instruments.values().map(|other| &**other).filter(|other| other.kind == thing.kind);
     let fits = better(library, (line, &movement.timeline), alike, hall);
     let asked = line.sounding().len();
-    egui::Grid::new("which sits better").num_columns(4).spacing([14.0, 3.0]).show(ui, |ui| {
+    egui::Grid::new("which is closer in tune").num_columns(4).spacing([14.0, 3.0]).show(ui, |ui| {
         for fit in fits {
             let name = library.instrument_name(&fit.instrument);
             let own = fit.instrument == thing.id;

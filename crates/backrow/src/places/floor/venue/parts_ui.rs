@@ -41,10 +41,10 @@ pub(super) fn ui(
             }
         }
         let hover = "Esc; what you drew stays as a draft";
-        if ui.button("Leave it").on_hover_text(hover).clicked() {
+        if ui.button("Cancel").on_hover_text(hover).clicked() {
             outcome = Outcome::Left;
         }
-        let back = ui.add_enabled(!drawing.before.is_empty(), egui::Button::new("One step back"));
+        let back = ui.add_enabled(!drawing.before.is_empty(), egui::Button::new("Undo here"));
         if back.on_hover_text("Ctrl Z").clicked() {
             drawing.back();
         }
@@ -84,7 +84,7 @@ fn list(ui: &mut Ui, drawing: &mut Drawing) {
         if ui.small_button("Add a riser").clicked() {
             drawing.add_riser();
         }
-        if ui.small_button("Add an area not to enter").clicked() {
+        if ui.small_button("Add a no-go area").clicked() {
             drawing.add_area("orchestra", AreaUse::NotToEnter, (4.0, 2.0));
         }
         if ui.small_button("Add an obstacle").clicked() {
@@ -173,7 +173,7 @@ fn figures(ui: &mut Ui, scene: &Scene<'_>, drawing: &mut Drawing) {
 
 const fn explained(kept_for: AreaUse) -> &'static str {
     match kept_for {
-        AreaUse::NotToEnter => "not to enter: others sit there",
+        AreaUse::NotToEnter => "no-go: others sit there",
         AreaUse::Fixed => "fixed: players walk round it",
         AreaUse::WayIn => "entrance: kept clear",
     }
@@ -215,7 +215,7 @@ fn templates(ui: &mut Ui, drawing: &mut Drawing) {
         if ui.small_button("Curved front").clicked() {
             drawing.set_outline(curved_front(width.max(1.0), depth.max(1.0), third));
         }
-        if ui.small_button("Fan").on_hover_text("As wide as the third figure at the back").clicked() {
+        if ui.small_button("Fan").on_hover_text("The third figure is the width at the back").clicked() {
             drawing.set_outline(fan(third.max(1.0), width.max(1.0), depth.max(1.0)));
         }
     });

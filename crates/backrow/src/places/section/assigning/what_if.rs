@@ -1,4 +1,4 @@
-//! What if: one player fewer, a player missing, lines split by passages. What breaks, and the repair that changes least.
+//! What if: one player fewer, a player away, lines split by passages. What breaks, and the repair that changes least.
 
 use super::proposal::Proposal;
 use super::{EFFORT, Question, Subject};
@@ -144,7 +144,7 @@ fn told(
     };
     let changed = repaired.changed.len();
     let least = if repaired.fewest_changes {
-        "proved: no repair changes fewer"
+        "proven: no repair changes fewer"
     } else {
         "a repair with fewer changes may exist"
     };

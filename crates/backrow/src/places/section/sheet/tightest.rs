@@ -69,7 +69,7 @@ fn seconds(step: &Move) -> String {
 pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, rows: &[Tight]) {
     title(ui, scene, view, "Tightest moves");
     if rows.is_empty() {
-        note(ui, scene, "No player has to move or change beaters between two passages yet.");
+        note(ui, scene, "Nobody has to move or change beaters between two passages.");
     }
     let mut go = None;
     ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| {

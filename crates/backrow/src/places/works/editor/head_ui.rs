@@ -42,19 +42,19 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &Here<'_>, editor: &m
             outcome = if keep(scene, view, editor) { Outcome::Saved } else { Outcome::GoesOn };
         }
         if ui
-            .button("Leave it")
-            .on_hover_text("Esc: nothing enters the library; it can be taken up again")
+            .button("Cancel")
+            .on_hover_text("Esc: nothing enters the library; you can resume later")
             .clicked()
         {
             outcome = Outcome::Left;
         }
-        let back = ui.add_enabled(!editor.before.is_empty(), egui::Button::new("One step back"));
+        let back = ui.add_enabled(!editor.before.is_empty(), egui::Button::new("Undo here"));
         if back.on_hover_text("Undoes the last change made here").clicked() {
             editor.back();
         }
         let unclear = editor.unclear();
         if unclear > 0 {
-            let words = format!("{unclear} to be asked: choose their kind");
+            let words = format!("{unclear} to decide: choose their kind");
             ui.label(RichText::new(words).font(semibold(size::NOTE)).color(tokens.care));
         }
         if !editor.said.is_empty() {
@@ -83,8 +83,8 @@ fn against(ui: &mut Ui, scene: &Scene<'_>, editor: &mut Editor) {
         ui.label(RichText::new(words).font(semibold(size::NOTE)).color(tokens.ink));
         let keeps =
             "Movement by movement: what is assigned stays with its line, other movements stay as they are";
-        ui.radio_value(&mut against.update, true, "Bring it up to date").on_hover_text(keeps);
-        ui.radio_value(&mut against.update, false, "Take it as another work");
+        ui.radio_value(&mut against.update, true, "Update it").on_hover_text(keeps);
+        ui.radio_value(&mut against.update, false, "Import as a separate work");
     });
     if !against.movements.is_empty() {
         line(ui, &against.movements, tokens.ink2);
@@ -93,11 +93,7 @@ fn against(ui: &mut Ui, scene: &Scene<'_>, editor: &mut Editor) {
         line(ui, differs, tokens.ink2);
     }
     if against.update && !against.lost.is_empty() {
-        line(
-            ui,
-            "The reading does not hold these lines; bringing the work up to date removes them:",
-            tokens.care,
-        );
+        line(ui, "The reading does not hold these lines; updating the work removes them:", tokens.care);
         for lost in &against.lost {
             line(ui, lost, tokens.care);
         }
@@ -145,7 +141,7 @@ pub(super) fn movement(ui: &mut Ui, scene: &Scene<'_>, editor: &mut Editor) {
         }
         let several = editor.work.movements.len() > 1;
         let remove = ui.add_enabled(several, egui::Button::new("Remove it"));
-        if remove.on_hover_text("With its lines; one step back brings it back").clicked() {
+        if remove.on_hover_text("With its lines; Undo here brings it back").clicked() {
             editor.remove_movement();
         }
         let follows = editor.movement + 1 < editor.work.movements.len();
@@ -217,8 +213,8 @@ fn tempo(ui: &mut Ui, scene: &Scene<'_>, editor: &mut Editor) {
                 }
             }
             if editor.tempo_error.is_empty() {
-                let hint = "A line a stretch, as played: measures, metre, tempo (1/4=112, 1/4.=56 dotted), [letter], +2s held, words. \
-                            What is not said goes on as before; a repeat is typed once more.";
+                let hint = "One line per section, in playing order: measures, metre, tempo (1/4=112; 1/4.=56 dotted), [rehearsal letter], \
+                            +2s for a hold, words. Anything left out carries over; type a repeat again.";
                 ui.label(RichText::new(hint).font(sans(size::NOTE)).color(tokens.ink2));
             } else {
                 ui.label(RichText::new(&editor.tempo_error).font(sans(size::NOTE)).color(tokens.clash));

@@ -111,7 +111,7 @@ fn remembered(ui: &mut Ui, scene: &Scene<'_>, editor: &mut Editor, line: &Line) 
     ui.horizontal_wrapped(|ui| {
         let words = format!("“{}” was corrected to {name} in {title}", line.printed);
         ui.label(RichText::new(words).font(sans(size::NOTE)).color(scene.tokens.care));
-        let button = ui.small_button("Take it so here");
+        let button = ui.small_button("Use it here");
         button.widget_info(|| {
             WidgetInfo::labeled(egui::Role::Button, true, format!("Take {} as {name}", line.id))
         });
@@ -199,7 +199,7 @@ fn more(ui: &mut Ui, library: &Library, editor: &mut Editor, line: &Line) {
             }
         });
         ui.data_mut(|data| data.insert_temp(typed_id, typed));
-        if !matches!(editor.origin, Origin::Score(_)) && ui.button("Remove the line").clicked() {
+        if !matches!(editor.origin, Origin::Score(_)) && ui.button("Remove the entry").clicked() {
             editor.step();
             editor.work.lines.retain(|other| other.id != line.id);
             ui.close();
@@ -233,7 +233,7 @@ fn as_text(ui: &mut Ui, scene: &Scene<'_>, editor: &mut Editor, line: &Line, rea
     let made = made(scene.library, editor, (&text, reading), Some(line));
     let enter = response.lost_focus() && ui.input(|i| i.key_pressed(Key::Enter));
     super::typed_ui::verdict(ui, scene, &made);
-    let take = ui.add_enabled(made.is_ok(), egui::Button::new("Put it in place")).clicked();
+    let take = ui.add_enabled(made.is_ok(), egui::Button::new("Apply")).clicked();
     if (take || enter)
         && let Ok(new) = made
     {

@@ -100,7 +100,7 @@ pub(super) fn verdict(ui: &mut Ui, scene: &Scene<'_>, made: &Result<Line, String
         Ok(line) => {
             let kind = match &line.kind {
                 Some(kind) => scene.library.kind_name(kind),
-                None => "no kind is called so; it stays open".to_owned(),
+                None => "no such instrument; left unidentified".to_owned(),
             };
             let sounding =
                 if line.is_pitched() { format!(", sounding {}", line.octave.words()) } else { String::new() };

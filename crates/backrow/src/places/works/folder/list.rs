@@ -103,7 +103,7 @@ fn work_ui(
             1 => String::new(),
             n => format!("{n} movements, "),
         };
-        let asked = if asked > 0 { format!(", {asked} to be asked") } else { String::new() };
+        let asked = if asked > 0 { format!(", {asked} to decide") } else { String::new() };
         let there = known.as_ref().map_or(String::new(), |_| "; in the library".to_owned());
         let composer = if work.composer.is_empty() { String::new() } else { format!("{}, ", work.composer) };
         let (time, rows) = (minutes(seconds), counted(lines, "line"));
@@ -120,7 +120,7 @@ fn work_ui(
         let look = ui.button("Review");
         look.widget_info(|| WidgetInfo::labeled(egui::Role::Button, true, format!("Review {name}")));
         let count = reading.gathered.works.len();
-        for (word, by, fits) in [("Earlier", -1, at > 0), ("Later", 1, at + 1 < count)] {
+        for (word, by, fits) in [("Move up", -1, at > 0), ("Move down", 1, at + 1 < count)] {
             let button = ui.add_enabled(fits && count > 1, egui::Button::new(word).small());
             button.widget_info(|| WidgetInfo::labeled(egui::Role::Button, fits, format!("{word}: {name}")));
             if button.clicked() {
@@ -173,7 +173,8 @@ fn pieces_ui(
                 }
             }
             choice(ui, (gathered, readings, at), piece.reading, change);
-            for (word, by, fits) in [("Earlier", -1, place > 0), ("Later", 1, place + 1 < work.pieces.len())]
+            for (word, by, fits) in
+                [("Move up", -1, place > 0), ("Move down", 1, place + 1 < work.pieces.len())]
             {
                 if work.pieces.len() < 2 {
                     continue;
