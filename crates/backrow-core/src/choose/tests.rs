@@ -278,7 +278,14 @@ fn one_instrument_and_two_lines_at_once() {
     table.lines = vec![noted("one", "triangle", "", 0.0), noted("two", "triangle", "", 0.5)];
     let choices = table.propose();
     assert_eq!(instruments(&choices), ["one: only", "two: "]);
-    assert!(of(&choices, "two").instruments.as_ref().unwrap().reason.starts_with("every one that covers it is playing"));
+    assert!(
+        of(&choices, "two")
+            .instruments
+            .as_ref()
+            .unwrap()
+            .reason
+            .starts_with("every one that covers it is playing")
+    );
 }
 
 #[test]

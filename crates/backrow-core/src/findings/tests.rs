@@ -291,7 +291,7 @@ fn loads_on_a_riser(#[case] kg: f64, #[case] rated: Option<f64>, #[case] degree:
     let load = found(&library).into_iter().find(|finding| finding.rule.code() == "riser-load");
     assert_eq!(load.as_ref().map(|finding| finding.degree), degree);
     let says = match (degree, rated) {
-        (Some(Degree::Clash), _) => "Back carries more than its rated load",
+        (Some(Degree::Clash), _) => "Back is over its rated load",
         (Some(_), Some(_)) => "Back is near its rated load",
         (Some(_), None) => "No load rating is stated for Back",
         (None, _) => "",
