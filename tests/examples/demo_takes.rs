@@ -86,7 +86,12 @@ fn round_the_head(library: &Library, folder: &Path) -> Result<Option<Take>, Box<
         let mut body = body_of(thing, kind, Some(bar)).ok_or("timpani have a model")?;
         body.partials.iter_mut().for_each(|partial| partial.hz *= (cents / 1200.0).exp2());
         let seed = seed_of(&format!("timpani-1 lug {lug}"));
-        let piece = strike(&body, &usual(kind, Dynamic::Mp, seed), RATE, 1.4);
+        let mut piece = strike(&body, &usual(kind, Dynamic::Mp, seed), RATE, 1.4);
+        // It rings on: it is faded out, as somebody does who lays a hand on it.
+        let fade = piece.len().min(4_800);
+        for (at, value) in piece.iter_mut().rev().take(fade).enumerate() {
+            *value *= at as f32 / fade as f32;
+        }
         let from_s = sound.len() as f64 / f64::from(RATE);
         sound.extend(&piece);
         strikes.push(Strike {

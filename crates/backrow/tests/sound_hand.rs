@@ -327,3 +327,39 @@ fn a_take_that_cannot_be_written_is_a_draft_again() {
     assert!(h.state().view.has_failed(), "{}", h.state().view.said);
     assert_eq!((takes(h).len(), h.state().shell.unsaved()), (0, 1));
 }
+
+/// One strike of two partials, two octaves apart and about as strong.
+fn two_octaves() -> Vec<f32> {
+    let one = |at: f64, hz: f64| (-1000_f64.ln() * at / 1.2).exp() * (std::f64::consts::TAU * hz * at).sin();
+    (0..120_000_u32)
+        .map(|at| {
+            let at = f64::from(at) / 48_000.0 - 0.5;
+            let hz = 442.0 * (3.0_f64 / 12.0).exp2();
+            let value = if at < 0.0 { 0.0 } else { 0.2 * one(at, hz) + 0.18 * one(at, 4.0 * hz) };
+            #[expect(clippy::cast_possible_truncation, reason = "samples")]
+            let sample = value as f32;
+            sample
+        })
+        .collect()
+}
+
+#[test]
+fn an_octave_in_doubt_is_asked() {
+    let Room { _folder, library, mut h, .. } = room(Place::Collection, &[], |_| {});
+    let wav = library.with_file_name("doubt.wav");
+    let bytes = backrow_files::sound::wav(&two_octaves(), 48_000, backrow_files::sound::Depth::Sixteen);
+    std::fs::write(&wav, bytes).expect("written");
+    let wish = backrow::sound::Wish::Import(id("marimba-1"), vec![wav]);
+    h.state_mut().request(backrow::intent::Intent::Sound(wish));
+    wait_for(&mut h, |app| !app.history.now().takes.is_empty());
+    record_window(&mut h, "marimba-1");
+    click(&mut h, "Change the strikes");
+    wait_to_read(&mut h, "strikes found");
+    click(&mut h, "Up the keyboard");
+    wait_to_read(&mut h, "Strike 1 may be C5 or C7.");
+    click(&mut h, "It is C7");
+    assert!(!says(&h, "Strike 1 may be"), "an answer is not asked again");
+    click(&mut h, "Save the strikes");
+    let bar = takes(&h)[0].strikes[0].bar.expect("its bar");
+    assert_eq!(bar.to_string(), "C7");
+}

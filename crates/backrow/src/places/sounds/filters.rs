@@ -96,8 +96,6 @@ pub(super) fn ui(ui: &mut Ui, scene: &Scene<'_>, view: &mut Here<'_>) {
         ui.checkbox(&mut filters.free, "Free for these services")
             .on_hover_text("Not needed by another programme at the same time");
         ui.checkbox(&mut filters.recorded, "Recorded only").on_hover_text("Without those that a model made");
-        ui.checkbox(&mut view.own.plays_under, "Play under the pointer")
-            .on_hover_text("Plays softly what the pointer rests on; a click plays in any case");
         ui.checkbox(&mut view.own.path, "Bars as a path")
             .on_hover_text("Joins the bars of the chosen strike’s instrument from low to high");
     });

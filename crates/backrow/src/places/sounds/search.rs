@@ -34,6 +34,10 @@ pub(super) fn question(ui: &mut Ui, scene: &Scene<'_>, view: &mut Here<'_>, soun
         if view.own.asks() && ui.button("Clear").on_hover_text("Esc").clicked() {
             view.own.clear();
         }
+        ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+            ui.checkbox(&mut view.own.plays_under, "Play under the pointer")
+                .on_hover_text("Plays softly what the pointer rests on; a click plays in any case");
+        });
     });
     ui.horizontal_wrapped(|ui| {
         ui.spacing_mut().item_spacing.x = space::XS;

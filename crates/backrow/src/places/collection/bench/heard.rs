@@ -60,11 +60,12 @@ fn listen(folder: Option<PathBuf>, takes: &[Arc<Take>], stop: &Stop) -> AllHeard
         }
         match measure(take, &folder, cache().as_deref()) {
             Ok(measures) => {
-                all.strikes.extend(take.strikes.iter().zip(measures).map(|(strike, measures)| Heard {
+                let heard = take.strikes.iter().zip(measures).map(|(strike, measures)| Heard {
                     take: Arc::clone(take),
                     strike: strike.clone(),
                     measures,
-                }));
+                });
+                all.strikes.extend(heard);
             }
             Err(why) => all.troubles.push(why),
         }
