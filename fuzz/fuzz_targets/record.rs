@@ -4,7 +4,7 @@
 use backrow_files::library::check_text;
 use libfuzzer_sys::fuzz_target;
 
-const FILES: [&str; 9] = [
+const FILES: [&str; 11] = [
     "orchestra.ron",
     "players.ron",
     "beaters.ron",
@@ -12,6 +12,8 @@ const FILES: [&str; 9] = [
     "kinds.ron",
     "venues/v.ron",
     "instruments/i.ron",
+    "care/i.ron",
+    "sounds/i/t.ron",
     "works/w.ron",
     "weeks/w.ron",
 ];
@@ -20,5 +22,6 @@ fuzz_target!(|bytes: &[u8]| {
     let Some((first, rest)) = bytes.split_first() else { return };
     let text = String::from_utf8_lossy(rest);
     let file = FILES[usize::from(*first) % FILES.len()];
-    let _ = (check_text(file, &text), check_text(file, &format!("(format: 1, {text})")));
+    let headed = |format: u32| check_text(file, &format!("(format: {format}, {text})"));
+    let _ = (check_text(file, &text), headed(1), headed(2));
 });

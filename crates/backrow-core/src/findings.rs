@@ -21,7 +21,7 @@ mod short_beaters;
 mod tests;
 mod tuning;
 
-pub use promised::{CARRY_MIN, TRAVEL_MIN, Wanted, other_use, wanted_elsewhere};
+pub use promised::{CARRY_MIN, Neighbours, TRAVEL_MIN, Wanted, other_use, wanted_elsewhere};
 pub use rule::Rule;
 
 use crate::edit::Edit;

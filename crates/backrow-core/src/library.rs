@@ -12,6 +12,7 @@ pub use crate::seconds::Habits;
 use crate::sound::{Take, TakeKey};
 use crate::timpani::Aim;
 use crate::week::{LineRef, Programme, Service, Week};
+use jiff::civil::DateTime;
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
@@ -174,6 +175,16 @@ impl Library {
             self.services().filter(|service| service.programme == *id).collect();
         services.sort_by_key(|service| service.start);
         services
+    }
+
+    /// When the first service of each programme begins; nothing of those that have none.
+    pub fn first_starts(&self) -> BTreeMap<&ProgrammeId, DateTime> {
+        let mut first: BTreeMap<&ProgrammeId, DateTime> = BTreeMap::new();
+        for service in self.services() {
+            let start = first.entry(&service.programme).or_insert(service.start);
+            *start = service.start.min(*start);
+        }
+        first
     }
 
     /// A line with its work.

@@ -7,6 +7,9 @@
 //! field that is not known is refused with its line. Beside `x.ron` a file `x.kept-1.ron` is a second version, written
 //! because `x.ron` had been changed by somebody else or could not be read. Comments above the first bracket are kept.
 //!
+//! A copy that a sync tool leaves beside a file, and the marks that version control leaves in one, are told and offered likewise
+//! ([`clashes`], [`Choice`], [`decide`]).
+//!
 //! Hidden in the folder, `.backrow` holds what is the program's and not the section's: earlier versions of every file
 //! (`versions`), and while several files are saved a journal of what is to be done (`save-….ron`).
 //!
@@ -15,6 +18,8 @@
 
 #[cfg(test)]
 mod any;
+mod choose;
+mod clash;
 mod content;
 #[cfg(test)]
 mod crash;
@@ -33,12 +38,15 @@ mod problem;
 mod record;
 mod ron_text;
 mod save;
+mod second;
 mod sounds;
 mod text;
 mod version;
 mod versions;
 mod writer;
 
+pub use choose::{Choice, Difference};
+pub use clash::{Clash, Other, clashes, decide};
 pub use content::SOUNDS;
 pub use content::is_library;
 pub use create::{copy_demo, create_from, has_demo};
@@ -51,7 +59,7 @@ pub use parcel::{pack, unpack};
 pub use problem::Problem;
 pub use save::{Kept, SaveReport, save};
 pub use sounds::{MOST_SOUND, Unnamed, content_hash, put_sound, read_sound, sound_path, unnamed_sounds};
-pub use versions::{kept_versions, put_in_place};
+pub use versions::kept_versions;
 pub use writer::write_whole;
 
 pub(crate) use record::without_for_two;

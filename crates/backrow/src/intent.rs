@@ -91,8 +91,8 @@ pub enum Intent {
     Fail(String),
     /// Files to read or open: a score, a library's folder.
     Open(std::path::PathBuf),
-    /// To put a kept version in the place of its file.
-    PutInPlace(backrow_files::library::Kept),
+    /// To put that text in the place of a file with two versions.
+    Decide(Box<backrow_files::library::Clash>, String),
     /// To bring an earlier version of a file back.
     BringBack(backrow_files::library::Earlier),
     /// To save a copy of the library in that folder.

@@ -2,7 +2,7 @@
 
 use crate::watch::Watch;
 use backrow_core::library::Library;
-use backrow_files::library::{self, DiskState, Earlier};
+use backrow_files::library::{self, Clash, DiskState, Earlier};
 use std::path::{Path, PathBuf};
 
 /// Whether all is on disk.
@@ -79,13 +79,29 @@ impl Store {
         (store, opened.library)
     }
 
-    /// The files of which a second version was kept, each with the text that stands and the one kept beside it.
-    pub fn versions(&self) -> Vec<(library::Kept, String, String)> {
-        let texts = |kept: library::Kept| {
-            let (stands, beside) = kept.texts(&self.folder);
-            (kept, stands, beside)
+    /// The files with two versions, wherever the other one comes from.
+    pub fn clashes(&self) -> Vec<Clash> {
+        library::clashes(&self.folder, &self.disk)
+    }
+
+    /// The second versions that were there when the folder was last read.
+    pub(crate) fn second_versions(&self) -> Vec<String> {
+        let second = self.problems.iter().filter(|problem| problem.code == "two-versions");
+        second.map(|problem| problem.file.clone()).collect()
+    }
+
+    /// Puts a text in the place of a file with two versions; the library with it. An error says what helps.
+    pub fn decide(&mut self, clash: &Clash, text: &str, now: &Library) -> Result<Library, String> {
+        let decided = library::decide(&self.folder, &mut self.disk, clash, text, now);
+        if let Some(watch) = &mut self.watch {
+            watch.knows(&self.disk);
+        }
+        let decided = decided.map_err(|problem| sentence(&problem.to_string()))?;
+        let gone = |problem: &library::Problem| {
+            problem.file == clash.file || Some(problem.file.as_str()) == clash.other_file()
         };
-        library::kept_versions(&self.folder).into_iter().map(texts).collect()
+        self.problems.retain(|problem| !gone(problem));
+        Ok(decided)
     }
 
     /// The earlier versions of every file.

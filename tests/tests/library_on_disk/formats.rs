@@ -1,8 +1,9 @@
-//! Libraries of released formats, kept as they were: they open for ever. Never change what lies in `tests/libraries`; a new
-//! format gets a folder of its own.
+//! Libraries of every format, kept as they were: they open for ever. Never change what lies in `tests/libraries` once its format is
+//! released; a new format gets a folder of its own.
 
 use crate::desk::codes;
 use backrow_files::library::{SaveReport, open, save};
+use rstest::rstest;
 use std::fs;
 use std::path::{Path, PathBuf};
 
@@ -42,16 +43,18 @@ fn records(folder: &Path) -> Vec<PathBuf> {
     found
 }
 
-#[test]
-fn the_library_of_format_1_opens_whole() {
-    let home = copied(1);
+#[rstest]
+#[case(1, (155, 10, 2))]
+#[case(2, (153, 10, 2))]
+fn the_library_of_every_format_opens_whole(#[case] format: u32, #[case] counts: (usize, usize, usize)) {
+    let home = copied(format);
     let dir = home.path().join("library");
     let kinds = backrow_files::kinds::standard().unwrap();
     let mut opened = open(&dir, &kinds);
     assert_eq!(opened.problems, []);
     assert_eq!(opened.read_only, None);
     let library = opened.library;
-    assert_eq!((library.instruments.len(), library.works.len(), library.weeks.len()), (155, 10, 2));
+    assert_eq!((library.instruments.len(), library.works.len(), library.weeks.len()), counts);
     assert_eq!(
         save(&dir, &mut opened.disk, &library),
         SaveReport::default(),
@@ -59,13 +62,15 @@ fn the_library_of_format_1_opens_whole() {
     );
 }
 
-#[test]
-fn every_file_states_its_format() {
-    let all = records(&kept(1));
+#[rstest]
+#[case(1)]
+#[case(2)]
+fn every_file_states_its_format(#[case] format: u32) {
+    let all = records(&kept(format));
     assert!(all.len() > 150, "{}", all.len());
     for path in all {
         let text = fs::read_to_string(&path).unwrap();
-        assert!(text.contains("format: 1,"), "{}", path.display());
+        assert!(text.contains(&format!("format: {format},")), "{}", path.display());
     }
 }
 
@@ -90,6 +95,29 @@ fn a_library_of_a_newer_format_opens_read_only_and_says_so() {
     assert!(report.failed);
     let after: Vec<String> = records(&dir).iter().map(|path| fs::read_to_string(path).unwrap()).collect();
     assert_eq!(before, after);
+}
+
+#[test]
+fn one_file_of_a_newer_format_is_shown_and_never_written() {
+    let home = copied(2);
+    let dir = home.path().join("library");
+    let file = dir.join("instruments/marimba-1.ron");
+    let newer = fs::read_to_string(&file).unwrap().replacen("format: 2,", "format: 7, sparkle: (bright: 3),", 1);
+    fs::write(&file, &newer).unwrap();
+    let kinds = backrow_files::kinds::standard().unwrap();
+    let mut opened = open(&dir, &kinds);
+    assert_eq!(codes(&opened.problems), ["newer-format"]);
+    assert_eq!(opened.read_only, None, "the others can be changed");
+    let id = backrow_core::id::InstrumentId::new("marimba-1").unwrap();
+    let mut changed = opened.library.clone();
+    let things = std::sync::Arc::make_mut(&mut changed.instruments);
+    std::sync::Arc::make_mut(things.get_mut(&id).unwrap()).name = "Changed".to_owned();
+    let report = save(&dir, &mut opened.disk, &changed);
+    assert_eq!(report.kept.len(), 1, "kept beside it: {report:?}");
+    assert_eq!(fs::read_to_string(&file).unwrap(), newer);
+    std::sync::Arc::make_mut(&mut changed.instruments).remove(&id);
+    save(&dir, &mut opened.disk, &changed);
+    assert_eq!(fs::read_to_string(&file).unwrap(), newer, "nor removed");
 }
 
 #[test]

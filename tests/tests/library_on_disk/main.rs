@@ -8,3 +8,4 @@ mod formats;
 mod opening;
 mod others;
 mod saving;
+mod trouble;

@@ -7,7 +7,7 @@ use super::{Ask, Pick, Picks, decided};
 use crate::collection::{Instrument, Kind};
 use crate::compass::{Fit, PitchSet, Reach, fewest_together, fit};
 use crate::cover::better;
-use crate::findings::other_use;
+use crate::findings::Neighbours;
 use crate::id::{InstrumentId, KindId};
 use crate::recall::words_of;
 use crate::sets;
@@ -98,6 +98,7 @@ impl<'a> Hall<'a> {
 
     /// The instruments of a kind, the best first.
     fn things(&self, kind: &KindId) -> Vec<Thing<'a>> {
+        let neighbours = Neighbours::of(self.ask.library, self.ask.programme);
         let mut things: Vec<Thing<'a>> = self
             .by_kind
             .get(kind)
@@ -108,7 +109,8 @@ impl<'a> Hall<'a> {
                 compass: thing.compass(),
                 rank: self.ranks.of(thing),
                 words: words_of_thing(thing),
-                elsewhere: other_use(self.ask.library, self.ask.programme, &thing.id)
+                elsewhere: neighbours
+                    .other_use(&thing.id)
                     .map(|(other, when)| format!("{} has it {when}", other.title)),
             })
             .collect();

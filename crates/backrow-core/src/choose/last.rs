@@ -26,7 +26,8 @@ pub(super) enum Before {
 impl Last {
     /// From every programme whose first service lies before this one's; the latest wins.
     pub(super) fn of(library: &Library, programme: &Programme) -> Self {
-        let first = |programme: &Programme| library.services_of(&programme.id).iter().map(|s| s.start).min();
+        let starts = library.first_starts();
+        let first = |programme: &Programme| starts.get(&programme.id).copied();
         let mine = first(programme);
         let mut earlier: Vec<_> = library
             .programmes()

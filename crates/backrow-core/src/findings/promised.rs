@@ -2,6 +2,9 @@
 //! without the time to get from one to the other.
 
 mod instead;
+mod neighbours;
+
+pub use neighbours::Neighbours;
 
 use super::{About, Case, Degree, Finding, Rule};
 use crate::id::{BeaterId, InstrumentId, PlayerId};
@@ -19,18 +22,20 @@ pub const TRAVEL_MIN: i64 = 60;
 pub(super) fn check(case: &Case<'_>) -> Vec<Finding> {
     let mut found = Vec::new();
     let (here, library) = (case.programme, case.library);
-    for (_, other) in library.programmes().filter(|(_, other)| other.id != here.id) {
+    let neighbours = Neighbours::of(library, here);
+    let (our_instruments, our_players) = (here.instruments(), here.players());
+    for other in neighbours.others() {
         let instruments: BTreeSet<InstrumentId> =
-            here.instruments().intersection(&other.instruments()).map(|id| (*id).clone()).collect();
-        let carried = collisions(library, here, other, CARRY_MIN);
+            our_instruments.intersection(&other.instruments()).map(|id| (*id).clone()).collect();
+        let carried = neighbours.collisions(other, CARRY_MIN);
         if !instruments.is_empty() && !carried.is_empty() {
             found.push(of_instruments(case, other, &instruments, &when(&carried)));
         }
-        let collisions = collisions(library, here, other, TRAVEL_MIN);
+        let collisions = neighbours.collisions(other, TRAVEL_MIN);
         if collisions.is_empty() {
             continue;
         }
-        for id in here.players().intersection(&other.players()) {
+        for id in our_players.intersection(&other.players()) {
             found.extend(of_player(case, other, id, &collisions));
         }
         let lacking = beaters_lacking(library, here, other);
@@ -39,19 +44,6 @@ pub(super) fn check(case: &Case<'_>) -> Vec<Finding> {
         }
     }
     found
-}
-
-/// Every pair of services of two programmes that collide for something that needs `minutes` between two venues, in order of
-/// time.
-fn collisions<'a>(
-    library: &'a Library,
-    one: &Programme,
-    other: &Programme,
-    minutes: i64,
-) -> Vec<Collision<'a>> {
-    let (mine, theirs) = (library.services_of(&one.id), library.services_of(&other.id));
-    let pairs = mine.iter().flat_map(|a| theirs.iter().map(move |b| (*a, *b)));
-    pairs.filter_map(|(a, b)| collision((a, a.place(one)), (b, b.place(other)), minutes)).collect()
 }
 
 /// Every collision in words: those at one time first, in one phrase, then those that lack the time to travel.
@@ -173,20 +165,14 @@ fn beaters_lacking(library: &Library, here: &Programme, other: &Programme) -> Ve
     mine.iter().filter_map(short).collect()
 }
 
-/// Another programme that needs the instrument when this one does, and when, in words: services of theirs overlap, or are in
-/// two venues with less than [`CARRY_MIN`] minutes between them.
+/// Another programme that needs the instrument when this one does, and when, in words. Who asks for many instruments asks
+/// [`Neighbours`].
 pub fn other_use<'a>(
     library: &'a Library,
-    programme: &Programme,
+    programme: &'a Programme,
     instrument: &InstrumentId,
 ) -> Option<(&'a Programme, String)> {
-    library
-        .programmes()
-        .map(|(_, other)| other)
-        .filter(|other| other.id != programme.id && other.instruments().contains(instrument))
-        .map(|other| (other, collisions(library, programme, other, CARRY_MIN)))
-        .find(|(_, collisions)| !collisions.is_empty())
-        .map(|(other, collisions)| (other, when(&collisions)))
+    Neighbours::of(library, programme).other_use(instrument)
 }
 
 /// A player of a service whom another programme wants in a service that collides with it.
@@ -205,8 +191,9 @@ pub struct Wanted<'a> {
 pub fn wanted_elsewhere<'a>(library: &'a Library, service: &'a Service) -> Vec<Wanted<'a>> {
     let Some(programme) = library.programme(&service.programme) else { return Vec::new() };
     let mut wanted = Vec::new();
-    for (_, other) in library.programmes().filter(|(_, other)| other.id != programme.id) {
-        let both: Vec<&PlayerId> = programme.players().intersection(&other.players()).copied().collect();
+    let ours = programme.players();
+    for other in Neighbours::of(library, programme).others() {
+        let both: Vec<&PlayerId> = ours.intersection(&other.players()).copied().collect();
         if both.is_empty() {
             continue;
         }

@@ -118,6 +118,23 @@ impl Content {
         }
     }
 
+    /// The path that its file has by rights.
+    pub(super) fn path(&self) -> String {
+        match self {
+            Self::Orchestra(_) => ORCHESTRA.to_owned(),
+            Self::Players(_) => PLAYERS.to_owned(),
+            Self::Beaters(_) => BEATERS.to_owned(),
+            Self::Places(_) => PLACES.to_owned(),
+            Self::Kinds(_) => KINDS.to_owned(),
+            Self::Venue(venue) => path_of(VENUES, &venue.id),
+            Self::Instrument(thing) => path_of(INSTRUMENTS, &thing.id),
+            Self::Care(care) => path_of(CARE, &care.instrument),
+            Self::Work(work) => path_of(WORKS, &work.id),
+            Self::Week(week) => path_of(WEEKS, &week.id),
+            Self::Take(take) => path_of(SOUNDS, take.key()),
+        }
+    }
+
     /// Whether there is nothing in it that a file would be made for.
     fn is_empty(&self) -> bool {
         match self {

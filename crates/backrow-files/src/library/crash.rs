@@ -170,8 +170,15 @@ fn without_power_at_any_step_every_file_is_old_or_new() {
 
 #[test]
 fn what_is_refused_is_said_kept_in_memory_and_saved_the_next_time() {
-    let kinds =
-        [ErrorKind::StorageFull, ErrorKind::PermissionDenied, ErrorKind::ResourceBusy, ErrorKind::Other];
+    let kinds = [
+        ErrorKind::StorageFull,
+        ErrorKind::PermissionDenied,
+        ErrorKind::ResourceBusy,
+        ErrorKind::ReadOnlyFilesystem,
+        ErrorKind::InvalidFilename,
+        ErrorKind::QuotaExceeded,
+        ErrorKind::Other,
+    ];
     let mut runs = 0;
     for (number, case) in cases(4 * rounds()).iter().enumerate() {
         for at in 0..steps(case, true) {

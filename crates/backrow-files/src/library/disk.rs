@@ -3,7 +3,7 @@
 use super::content::{BEATERS, Content, KINDS, ORCHESTRA, PLACES, PLAYERS, folders};
 use super::drive::{Drive, Look, Real};
 use super::journal::Written;
-use super::open::{is_kept, is_record};
+use super::second::{is_record, is_second};
 use super::save::Kept;
 use backrow_core::collection::Kind;
 use backrow_core::id::KindId;
@@ -76,7 +76,7 @@ impl DiskState {
         let records = folders(&*self.drive, dir)
             .into_iter()
             .flat_map(within)
-            .filter(|(_, name)| is_record(name) && !name.starts_with('.') && !is_kept(name));
+            .filter(|(_, name)| is_record(name) && !name.starts_with('.'));
         for file in lists.chain(records.map(|(folder, name)| format!("{folder}/{name}"))) {
             let look = || self.drive.look(&on_disk(dir, &file)).ok();
             if !ours.contains(file.as_str()) && look() != self.unread.get(&file).copied().flatten() {
@@ -88,7 +88,7 @@ impl DiskState {
 
     /// The things that are kept in a version beside their file, because the file is somebody else's.
     pub fn two_versions(&self) -> Vec<Kept> {
-        let both = self.files.iter().filter(|(path, known)| *path != &known.file && is_kept(&known.file));
+        let both = self.files.iter().filter(|(path, known)| *path != &known.file && is_second(&known.file));
         both.map(|(path, known)| Kept { file: path.clone(), beside: known.file.clone() }).collect()
     }
 }

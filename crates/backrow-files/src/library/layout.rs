@@ -5,17 +5,29 @@ const WIDTH: usize = 100;
 const INDENT: usize = 4;
 
 /// A piece of RON between commas.
-enum Piece {
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(super) enum Piece {
+    /// A value without brackets, with its name where it has one: `name: "x"`.
     Word(String),
+    /// A value with brackets; its head is what stands before them: `name: `, `name: round`, or nothing.
     Group { head: String, open: char, close: char, items: Vec<Piece> },
 }
 
 /// The same RON, laid out; `compact` is what the serializer writes without layout. Ends with a line break.
 pub(super) fn lay_out(compact: &str) -> String {
-    let mut chars = compact.chars().peekable();
-    let mut out = String::with_capacity(compact.len() * 2);
-    for piece in items(&mut chars) {
-        put(&piece, 0, true, &mut out);
+    laid(&pieces(compact))
+}
+
+/// The pieces of a text without remarks, laid out or not.
+pub(super) fn pieces(text: &str) -> Vec<Piece> {
+    items(&mut text.chars().peekable())
+}
+
+/// Pieces as the text of a file.
+pub(super) fn laid(pieces: &[Piece]) -> String {
+    let mut out = String::new();
+    for piece in pieces {
+        put(piece, 0, true, &mut out);
         out.push('\n');
     }
     out
@@ -40,6 +52,7 @@ fn items(chars: &mut std::iter::Peekable<std::str::Chars<'_>>) -> Vec<Piece> {
             ')' | ']' | '}' => break,
             ',' => flush(&mut word, &mut items),
             ':' => word.push_str(": "),
+            _ if c.is_whitespace() => {}
             _ => word.push(c),
         }
     }
@@ -73,6 +86,22 @@ fn string(chars: &mut std::iter::Peekable<std::str::Chars<'_>>, word: &mut Strin
 }
 
 impl Piece {
+    /// The name before its value, and the value on one line; no name where it stands in a list.
+    pub(super) fn named(&self) -> (Option<&str>, String) {
+        let text = match self {
+            Self::Word(text) | Self::Group { head: text, .. } => text,
+        };
+        let name = match text.strip_prefix('"') {
+            // The key of a map is a text itself.
+            Some(quoted) => quoted.split_once("\": ").map(|(name, _)| name).filter(|name| !name.contains('"')),
+            None => text.split_once(": ").map(|(name, _)| name),
+        };
+        let mut line = String::new();
+        on_one_line(self, &mut line);
+        let skipped = name.map_or(0, |name| name.len() + 2 + 2 * usize::from(text.starts_with('"')));
+        (name, line.get(skipped..).unwrap_or(&line).to_owned())
+    }
+
     /// Its width on one line.
     fn width(&self) -> usize {
         match self {
@@ -109,6 +138,23 @@ impl Piece {
     /// Whether it, or anything in it, must be broken up.
     fn must_break(&self) -> bool {
         self.is_table() || matches!(self, Self::Group { items, .. } if items.iter().any(Self::must_break))
+    }
+}
+
+fn on_one_line(piece: &Piece, out: &mut String) {
+    match piece {
+        Piece::Word(word) => out.push_str(word),
+        Piece::Group { head, open, close, items } => {
+            out.push_str(head);
+            out.push(*open);
+            for (at, item) in items.iter().enumerate() {
+                if at > 0 {
+                    out.push_str(", ");
+                }
+                on_one_line(item, out);
+            }
+            out.push(*close);
+        }
     }
 }
 
@@ -177,6 +223,21 @@ mod tests {
         let expected = "(\n    format: 1,\n    at: (0.5, -2.0),\n    words: [\"a, b\", \"c'd (e)\"],\n    \
                         rows: [\n        (a: 1),\n        (a: 2),\n    ],\n    none: [],\n)\n";
         assert_eq!(laid, expected);
+    }
+
+    #[test]
+    fn what_is_laid_out_is_read_back_as_it_was() {
+        let compact = r#"(format:1,at:(0.5,-2.0),words:["a, b","c: (e)"],shape:round(d_m:0.5),map:{"a b":(x:1)},none:[])"#;
+        let laid_out = lay_out(compact);
+        assert_eq!(pieces(&laid_out), pieces(compact));
+        assert_eq!(laid(&pieces(&laid_out)), laid_out);
+        let all = pieces(compact);
+        let Some(Piece::Group { items, .. }) = all.first() else { panic!("a record") };
+        let named: Vec<_> = items.iter().map(Piece::named).collect();
+        assert_eq!(named[1], (Some("at"), "(0.5, -2.0)".to_owned()));
+        assert_eq!(named[3], (Some("shape"), "round(d_m: 0.5)".to_owned()));
+        let Piece::Group { items, .. } = &items[4] else { panic!("a map") };
+        assert_eq!(items[0].named(), (Some("a b"), "(x: 1)".to_owned()));
     }
 
     #[test]

@@ -7,13 +7,14 @@ use super::content::{
 use super::disk::{DiskState, on_disk};
 use super::drive::is_named;
 use super::earlier::Earlier;
-use super::open::{FORMAT_REMEDY, LARGEST, Opened, is_kept};
+use super::open::{FORMAT_REMEDY, LARGEST, Opened};
 use super::problem::Problem;
 use super::record::{
     BeatersRecord, CareRecord, InstrumentRecord, KindsRecord, OrchestraRecord, OwnKinds, PlacesRecord,
     PlayersRecord, Record, TakeRecord, VenueRecord, WeekRecord, WorkRecord,
 };
 use super::ron_text;
+use super::second::is_second;
 use super::version::{BEFORE_2, FORMAT, STEPS, Version, bring_forward};
 use backrow_core::library::{Library, Shared};
 use std::collections::BTreeSet;
@@ -53,8 +54,8 @@ pub fn import(dir: &Path, disk: &mut DiskState, opened: Opened, now: &Library) -
         || gone.iter().any(|path| path == ORCHESTRA);
     for (path, known) in theirs {
         let base = disk.files.get(&path);
-        if base.is_some_and(|base| is_kept(&base.file)) {
-            // Two versions stand there already, and are shown side by side.
+        if base.is_some_and(|base| is_second(&base.file) && is_named(&*disk.drive, &on_disk(dir, &base.file))) {
+            // Two versions stand there already, and are shown side by side, until somebody has decided between them.
             continue;
         }
         let ours = mine.get(&path);
@@ -135,7 +136,7 @@ fn same(one: Option<&Content>, other: Option<&Content>) -> bool {
 }
 
 /// Puts what a file holds in its place in the library.
-fn set(
+pub(super) fn set(
     library: &mut Library,
     table: &Shared<backrow_core::id::KindId, backrow_core::collection::Kind>,
     content: &Content,
@@ -197,7 +198,7 @@ macro_rules! by_id {
 }
 
 /// What the text of a file holds.
-fn parse(file: &str, text: &str) -> Result<Content, Problem> {
+pub(super) fn parse(file: &str, text: &str) -> Result<Content, Problem> {
     let text = match bring_forward(file, text, FORMAT, STEPS) {
         Version::Readable(text) => text,
         Version::Newer(version) => {

@@ -192,6 +192,25 @@ mod tests {
         assert_eq!(nearest("loudspeaker", fields.into_iter()), None);
     }
 
+    #[rstest]
+    #[case(io::ErrorKind::NotFound, "missing", "drive is connected")]
+    #[case(io::ErrorKind::PermissionDenied, "no-permission", "ask for the right")]
+    #[case(io::ErrorKind::ReadOnlyFilesystem, "read-only-drive", "can be written")]
+    #[case(io::ErrorKind::QuotaExceeded, "disk-full", "make room")]
+    #[case(io::ErrorKind::InvalidFilename, "long-name", "shorter path")]
+    #[case(io::ErrorKind::ResourceBusy, "in-use", "close the file")]
+    #[case(io::ErrorKind::WouldBlock, "in-use", "tried again by itself")]
+    #[case(io::ErrorKind::Other, "disk", "save a copy")]
+    fn every_refusal_has_a_word_and_a_remedy(
+        #[case] kind: io::ErrorKind,
+        #[case] code: &str,
+        #[case] remedy: &str,
+    ) {
+        let problem = Problem::io("works/x.ron", "write it", &kind.into());
+        assert_eq!(problem.code, code);
+        assert!(problem.remedy.contains(remedy), "{problem}");
+    }
+
     #[test]
     fn a_full_disk_has_its_remedy() {
         let error = io::Error::from(io::ErrorKind::StorageFull);

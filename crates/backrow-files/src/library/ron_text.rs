@@ -7,8 +7,8 @@ use ron::extensions::Extensions;
 use serde::Serialize;
 use serde::de::DeserializeOwned;
 
-const MERGED: &str = "two versions were merged and left undecided: choose between the lines from <<<<<<< to >>>>>>> \
-                      and take out the marks";
+const MERGED: &str = "version control has left two versions in it: compare them with \"Show two versions of a file\", or choose \
+                      between the lines from <<<<<<< to >>>>>>> and take out the marks";
 
 fn options() -> ron::Options {
     ron::Options::default().with_default_extension(Extensions::IMPLICIT_SOME)
@@ -111,10 +111,22 @@ fn problem(file: &str, text: &str, path: &str, error: &SpannedError) -> Problem 
     };
     problem.line = u32::try_from(line).ok();
     problem.column = u32::try_from(column).ok();
-    if text.contains("<<<<<<<") && text.contains(">>>>>>>") {
+    if let Some(line) = marked_line(text) {
         MERGED.clone_into(&mut problem.remedy);
+        (problem.line, problem.column) = (Some(line), None);
     }
     problem
+}
+
+/// The line, from 1, of the first mark that version control has left in a text where two versions were to be merged.
+pub(super) fn marked_line(text: &str) -> Option<u32> {
+    let at = |mark: &str, from: usize| {
+        text.lines().enumerate().skip(from).find(|(_, line)| line.starts_with(mark)).map(|(at, _)| at)
+    };
+    let begins = at("<<<<<<<", 0)?;
+    let turns = at("=======", begins + 1)?;
+    at(">>>>>>>", turns + 1)?;
+    u32::try_from(begins + 1).ok()
 }
 
 /// A stable code, what is wrong and what to do, for people who have never seen RON.

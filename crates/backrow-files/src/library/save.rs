@@ -260,8 +260,7 @@ impl Saver<'_> {
             "it is not as it was when it was read (changed by somebody else, or not readable), so it was left alone; \
              what you have here is kept in {beside}"
         );
-        let remedy =
-            format!("compare the two, put what you want into {path}, delete {beside}, and open again");
+        let remedy = "compare them with \"Show two versions of a file\", and choose what is to stand";
         self.told(Problem::new(file, "changed-elsewhere", what, remedy));
         self.report.kept.push(Kept { file: file.to_owned(), beside: beside.clone() });
         Ok((beside, stamp))
@@ -313,5 +312,20 @@ impl Saver<'_> {
     fn failed(&mut self, problem: Problem) {
         self.report.failed = true;
         self.report.problems.push(problem);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_is_referred_to_comes_before_what_refers_to_it() {
+        let mut files = ["weeks/w.ron", "works/x.ron", "sounds/i/t.ron", "care/i.ron", "instruments/i.ron", "players.ron", "kinds.ron"];
+        files.sort_by_key(|file| rank(file));
+        assert_eq!(
+            files,
+            ["kinds.ron", "players.ron", "instruments/i.ron", "care/i.ron", "sounds/i/t.ron", "works/x.ron", "weeks/w.ron"]
+        );
     }
 }

@@ -8,7 +8,8 @@
 use super::disk::{Stamp, on_disk};
 use super::drive::{Drive, Real, Sort, is_named};
 use super::earlier;
-use super::open::{KEPT, LARGEST};
+use super::open::LARGEST;
+use super::second::KEPT;
 use std::io::{self, ErrorKind};
 use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicU32, Ordering};

@@ -62,7 +62,7 @@ impl App {
             Intent::Say(words) => self.view.said = words,
             Intent::Fail(words) => self.view.fails(words),
             Intent::Open(path) => self.open_path(ctx, &path),
-            Intent::PutInPlace(kept) => self.put_in_place(ctx, &kept),
+            Intent::Decide(clash, text) => self.decide(ctx, &clash, &text),
             Intent::Set(settings) => self.settings = *settings,
             Intent::BringBack(earlier) => self.bring_back(ctx, &earlier),
             Intent::SaveCopy(folder) => self.save_copy(&folder),

@@ -4,7 +4,6 @@ use super::App;
 use crate::background::{Job, Taken};
 use crate::frame::Shell;
 use crate::frame::asking::{Asking, For};
-use crate::frame::versions::Pair;
 use crate::intent::Leaving;
 use crate::pictures::Pictures;
 use crate::places::Places;
@@ -62,7 +61,12 @@ impl App {
             1 => format!("Opened {} with one problem; see Findings.", store.folder.display()),
             n => format!("Opened {} with {n} problems; see Findings.", store.folder.display()),
         };
-        self.view.said = store.recovered.iter().chain([&opened]).cloned().collect::<Vec<_>>().join(" ");
+        let second = store.second_versions().first().map(|first| {
+            let keys = crate::actions::Action::ShowVersions.key_words();
+            format!("{first} is a second version of a file; {keys} compares the two.")
+        });
+        let said = store.recovered.iter().chain([&opened]).chain(&second).cloned();
+        self.view.said = said.collect::<Vec<_>>().join(" ");
         self.copied_revision = None;
         self.derived.files.clone_from(&store.problems);
         self.derived.forget();
@@ -73,27 +77,6 @@ impl App {
         self.view.first_steps = wanted.unwrap_or_else(|| self.history.now().works.is_empty());
         self.store = Some(store);
         self.take_up_drafts();
-    }
-
-    /// Shows the files of which a second version was kept.
-    pub(super) fn show_versions(&mut self) {
-        let kept = self.store.as_ref().map(Store::versions).unwrap_or_default();
-        let pairs = kept.into_iter().map(|(kept, stands, beside)| Pair::new(kept, &stands, &beside));
-        if !self.shell.versions.open(pairs.collect()) {
-            "No file of this library has a second version.".clone_into(&mut self.view.said);
-        }
-    }
-
-    /// Puts a kept version in the place of its file, and opens the library as it then stands.
-    pub(super) fn put_in_place(&mut self, ctx: &egui::Context, kept: &backrow_files::library::Kept) {
-        let Some(folder) = self.store.as_ref().map(|store| store.folder.clone()) else { return };
-        match backrow_files::library::put_in_place(&folder, kept) {
-            Ok(_other) => {
-                self.open_library_now(&folder);
-                ctx.request_repaint();
-            }
-            Err(problem) => self.view.fails(problem.to_string()),
-        }
     }
 
     pub(super) fn ask(&mut self, what: For) {

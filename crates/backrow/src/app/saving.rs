@@ -2,9 +2,10 @@
 
 use super::App;
 use crate::actions::Action;
+use crate::frame::versions::Pair;
 use crate::intent::Leaving;
-use crate::store::{Outcome, SaveState};
-use backrow_files::library::Earlier;
+use crate::store::{Outcome, SaveState, Store};
+use backrow_files::library::{Clash, Earlier};
 use std::path::Path;
 use std::time::Duration;
 
@@ -144,7 +145,9 @@ impl App {
         if self.history.revision() != self.saved_revision {
             return;
         }
+        let had = store.second_versions();
         let Some(noticed) = store.elsewhere(self.history.now()) else { return };
+        let new: Vec<String> = store.second_versions().into_iter().filter(|file| !had.contains(file)).collect();
         self.derived.files.clone_from(&store.problems);
         self.derived.forget();
         match noticed {
@@ -174,12 +177,50 @@ impl App {
                     );
                     self.view.settle(self.history.now());
                 }
+                if let Some(first) = new.first() {
+                    let keys = Action::ShowVersions.key_words();
+                    self.view.said = format!("{first} is a second version of a file. {keys} compares the two.");
+                }
                 let outcome = store.save(self.history.now());
                 self.saved_revision = self.history.revision();
                 self.saved_as(ctx, outcome);
             }
         }
         ctx.request_repaint();
+    }
+
+    /// Shows the files with two versions.
+    pub(super) fn show_versions(&mut self) {
+        let clashes = self.store.as_ref().map(Store::clashes).unwrap_or_default();
+        if !self.shell.versions.open(clashes.into_iter().map(Pair::new).collect()) {
+            "No file of this library has a second version.".clone_into(&mut self.view.said);
+        }
+    }
+
+    /// Puts a text in the place of a file with two versions, as a step that undo takes back.
+    pub(super) fn decide(&mut self, ctx: &egui::Context, clash: &Clash, text: &str) {
+        let Some(store) = &mut self.store else { return };
+        match store.decide(clash, text, self.history.now()) {
+            Ok(library) => {
+                let words = format!("Choose between two versions of {}", clash.file);
+                self.derived.files.clone_from(&store.problems);
+                self.derived.forget();
+                let undo = Action::Undo.key_words();
+                self.view.said = match self.history.take(library, words) {
+                    Some(_) => format!(
+                        "{} is as you chose; the other version is among the earlier versions. {undo} takes it back.",
+                        clash.file
+                    ),
+                    None => format!("{} stays as it is; the other version is among the earlier versions.", clash.file),
+                };
+                self.view.settle(self.history.now());
+                let outcome = store.save(self.history.now());
+                self.saved_revision = self.history.revision();
+                self.saved_as(ctx, outcome);
+                ctx.request_repaint();
+            }
+            Err(why) => self.view.fails(why),
+        }
     }
 
     /// Shows the earlier versions of the files.

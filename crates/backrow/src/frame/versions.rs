@@ -1,18 +1,18 @@
-//! Two versions of a file beside each other, when somebody else has changed it too.
+//! Two versions of a file beside each other, when somebody else has changed it too: chosen field by field, or as a whole.
+
+mod fields;
+mod lines;
+
+pub(super) use lines::{Line, columns, lines};
 
 use crate::intent::Intent;
 use crate::scene::Scene;
 use crate::theme::dialog::dialog;
-use crate::theme::tokens::{Tokens, size, space};
-use crate::theme::{marks, sans, semibold, serif};
-use backrow_files::library::Kept;
-use egui::{Align2, Rect, RichText, Ui, pos2, vec2};
-use similar::{ChangeTag, TextDiff};
-
-/// How high a line is, points.
-const LINE: f32 = 16.0;
-/// How many lines that are the same stand around what differs.
-const AROUND: usize = 3;
+use crate::theme::tokens::{size, space};
+use crate::theme::widgets::primary;
+use crate::theme::{sans, serif};
+use backrow_files::library::{Choice, Clash, Other};
+use egui::{RichText, Ui};
 
 /// What is shown.
 #[derive(Default)]
@@ -21,25 +21,40 @@ pub struct State {
     at: usize,
 }
 
-/// Two versions of one file, line by line.
+/// Two versions of one file.
 pub struct Pair {
-    kept: Kept,
+    clash: Clash,
     lines: Vec<Line>,
-}
-
-/// A line of the file as it stands, of the one kept beside it, or the same of both.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub(super) enum Line {
-    Same(String),
-    Differ(Option<String>, Option<String>),
-    /// So many lines that are the same, left out.
-    Alike(usize),
+    /// The fields in which they differ, where both can be read.
+    choice: Option<Choice>,
+    /// Which of the fields are taken from the other version.
+    takes: Vec<bool>,
+    by_line: bool,
 }
 
 impl Pair {
-    /// Compares the text that stands with the one that was kept.
-    pub fn new(kept: Kept, stands: &str, beside: &str) -> Self {
-        Self { kept, lines: lines(stands, beside) }
+    /// Compares the two.
+    pub fn new(clash: Clash) -> Self {
+        let choice = Choice::between(&clash.file, &clash.stands, &clash.beside).ok();
+        let takes = choice.as_ref().map_or_else(Vec::new, |choice| vec![false; choice.differences.len()]);
+        Self { lines: lines(&clash.stands, &clash.beside), by_line: choice.is_none(), choice, takes, clash }
+    }
+
+    /// What the button that shows it is called.
+    fn name(&self) -> &str {
+        self.clash.other_file().unwrap_or(&self.clash.file)
+    }
+
+    fn heads(&self) -> [String; 2] {
+        match &self.clash.other {
+            Other::Kept(other) => [format!("As it stands: {}", self.clash.file), format!("Saved beside it: {other}")],
+            Other::Copy(other) => {
+                [format!("As it stands: {}", self.clash.file), format!("A copy that a sync tool left: {other}")]
+            }
+            Other::Marks => {
+                [format!("{}, the lines above the middle mark", self.clash.file), "The lines below it".to_owned()]
+            }
+        }
     }
 }
 
@@ -61,51 +76,6 @@ impl State {
     }
 }
 
-/// Lines that differ stand beside each other as far as there are as many of both.
-pub(super) fn lines(stands: &str, beside: &str) -> Vec<Line> {
-    let diff = TextDiff::from_lines(stands, beside);
-    let (mut out, mut gone, mut come) = (Vec::new(), Vec::new(), Vec::new());
-    let settle = |out: &mut Vec<Line>, gone: &mut Vec<String>, come: &mut Vec<String>| {
-        for at in 0..gone.len().max(come.len()) {
-            out.push(Line::Differ(gone.get(at).cloned(), come.get(at).cloned()));
-        }
-        gone.clear();
-        come.clear();
-    };
-    for change in diff.iter_all_changes() {
-        let text = change.value().trim_end_matches(['\r', '\n']).to_owned();
-        match change.tag() {
-            ChangeTag::Equal => {
-                settle(&mut out, &mut gone, &mut come);
-                out.push(Line::Same(text));
-            }
-            ChangeTag::Delete => gone.push(text),
-            ChangeTag::Insert => come.push(text),
-        }
-    }
-    settle(&mut out, &mut gone, &mut come);
-    shortened(out)
-}
-
-/// Long runs of lines that are the same are counted instead of shown, but for those next to what differs.
-fn shortened(all: Vec<Line>) -> Vec<Line> {
-    let differs = |line: &Line| matches!(line, Line::Differ(..));
-    let near = |at: usize| {
-        let around = all.get(at.saturating_sub(AROUND)..(at + AROUND + 1).min(all.len()));
-        around.is_some_and(|lines| lines.iter().any(differs))
-    };
-    let kept: Vec<bool> = (0..all.len()).map(near).collect();
-    let mut out: Vec<Line> = Vec::new();
-    for (line, kept) in all.into_iter().zip(kept) {
-        match out.last_mut() {
-            _ if kept => out.push(line),
-            Some(Line::Alike(count)) => *count += 1,
-            _ => out.push(Line::Alike(1)),
-        }
-    }
-    out
-}
-
 /// Draws them over the window while there are any.
 pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, state: &mut State) {
     state.at = state.at.min(state.pairs.len().saturating_sub(1));
@@ -118,23 +88,61 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, state: &mut State) {
         let room = ui.ctx().content_rect().size();
         ui.set_width((room.x - 160.0).clamp(480.0, 1100.0));
         closes = head(ui, scene, state);
-        let Some(pair) = state.pairs.get(state.at) else { return };
-        let heads =
-            [format!("As it stands: {}", pair.kept.file), format!("Saved beside it: {}", pair.kept.beside)];
-        columns(ui, &scene.tokens, &heads, &pair.lines, (room.y - 260.0).max(160.0));
-        ui.add_space(space::S);
-        ui.horizontal_wrapped(|ui| {
-            if ui.button("Use the other version").on_hover_text("The other is kept in turn").clicked() {
-                scene.ask(Intent::PutInPlace(pair.kept.clone()));
-                closes = true;
+        let Some(pair) = state.pairs.get_mut(state.at) else { return };
+        let (heads, height) = (pair.heads(), (room.y - 290.0).max(160.0));
+        ways(ui, pair);
+        match &pair.choice {
+            Some(choice) if !pair.by_line => {
+                fields::fields(ui, &scene.tokens, &heads, &choice.differences, &mut pair.takes, height);
             }
-            let words = format!("Delete {} when you no longer need it.", pair.kept.beside);
-            ui.label(RichText::new(words).font(sans(size::NOTE)).color(scene.tokens.ink2));
-        });
+            _ => columns(ui, &scene.tokens, &heads, &pair.lines, height),
+        }
+        ui.add_space(space::S);
+        if let Some(text) = decided(ui, scene, pair) {
+            scene.ask(Intent::Decide(Box::new(pair.clash.clone()), text));
+            closes = true;
+        }
     });
     if closes || response.should_close() {
         state.close();
     }
+}
+
+/// Whether the two are shown field by field or line by line.
+fn ways(ui: &mut Ui, pair: &mut Pair) {
+    if pair.choice.is_none() {
+        let words = "One of the two cannot be read, so they can only be chosen whole.";
+        ui.label(RichText::new(words).font(sans(size::NOTE)));
+        return;
+    }
+    ui.horizontal(|ui| {
+        for (words, by_line) in [("By field", false), ("By line", true)] {
+            if ui.selectable_label(pair.by_line == by_line, words).clicked() {
+                pair.by_line = by_line;
+            }
+        }
+    });
+}
+
+/// The buttons that decide; the text that is to stand, if one was pressed.
+fn decided(ui: &mut Ui, scene: &Scene<'_>, pair: &Pair) -> Option<String> {
+    let mut text = None;
+    ui.horizontal_wrapped(|ui| {
+        if let Some(choice) = pair.choice.as_ref().filter(|choice| !choice.differences.is_empty())
+            && primary(ui, &scene.tokens, "Use what is chosen").clicked()
+        {
+            text = Some(choice.text(&pair.takes));
+        }
+        if ui.button("Keep what stands").clicked() {
+            text = Some(pair.clash.stands.clone());
+        }
+        if ui.button("Use the other version").clicked() {
+            text = Some(pair.clash.beside.clone());
+        }
+        let words = "What is not used stays among the earlier versions.";
+        ui.label(RichText::new(words).font(sans(size::NOTE)).color(scene.tokens.ink2));
+    });
+    text
 }
 
 /// Title, the files that have two versions, and the button that closes; whether it was pressed.
@@ -148,82 +156,10 @@ fn head(ui: &mut Ui, scene: &Scene<'_>, state: &mut State) -> bool {
     });
     ui.horizontal_wrapped(|ui| {
         for (at, pair) in state.pairs.iter().enumerate() {
-            if ui.selectable_label(state.at == at, &pair.kept.beside).clicked() {
+            if ui.selectable_label(state.at == at, pair.name()).clicked() {
                 state.at = at;
             }
         }
     });
     closes
-}
-
-/// Two texts beside each other, each under its head.
-pub(super) fn columns(ui: &mut Ui, tokens: &Tokens, heads: &[String; 2], lines: &[Line], height: f32) {
-    let (rect, _) = ui.allocate_exact_size(vec2(ui.available_width(), 22.0), egui::Sense::hover());
-    for (half, words) in halves(rect).into_iter().zip(heads) {
-        marks::text_within(ui.painter(), half, Align2::LEFT_CENTER, words, semibold(size::NOTE), tokens.ink);
-    }
-    // One height from the first frame on, so that nothing moves under the pointer.
-    let height = height.min(LINE * lines.len() as f32);
-    let scroll = egui::ScrollArea::vertical().id_salt("lines").auto_shrink(false);
-    let scroll = scroll.max_height(height).min_scrolled_height(height);
-    ui.spacing_mut().item_spacing.y = 0.0;
-    scroll.show_rows(ui, LINE, lines.len(), |ui, shown| {
-        for line in lines.get(shown).unwrap_or_default() {
-            let (rect, response) =
-                ui.allocate_exact_size(vec2(ui.available_width(), LINE), egui::Sense::hover());
-            let alike;
-            let (left, right) = match line {
-                Line::Same(text) => (Some(text), Some(text)),
-                Line::Differ(left, right) => (left.as_ref(), right.as_ref()),
-                Line::Alike(count) => {
-                    alike = format!("… {count} {} alike", if *count == 1 { "line" } else { "lines" });
-                    (Some(&alike), Some(&alike))
-                }
-            };
-            let differs = matches!(line, Line::Differ(..));
-            let ink = if differs { tokens.ink } else { tokens.ink2 };
-            for (half, text) in halves(rect).into_iter().zip([left, right]) {
-                let Some(text) = text else { continue };
-                if differs {
-                    ui.painter().rect_filled(half, 0.0, tokens.soft);
-                }
-                let within = half.shrink2(vec2(4.0, 0.0));
-                marks::text_within(ui.painter(), within, Align2::LEFT_CENTER, text, sans(size::NOTE), ink);
-            }
-            let said = [left, right].map(|text| text.map_or("nothing", |text| text.trim()));
-            let words = if differs { format!("{} | {}", said[0], said[1]) } else { said[0].to_owned() };
-            response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Label, true, &words));
-        }
-    });
-}
-
-/// The two columns of a row, with a gap between them.
-fn halves(rect: Rect) -> [Rect; 2] {
-    let middle = rect.center().x;
-    let left = Rect::from_min_max(rect.min, pos2(middle - 6.0, rect.bottom()));
-    [left, Rect::from_min_max(pos2(middle + 6.0, rect.top()), rect.max)]
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn what_differs_stands_beside_each_other() {
-        let found = lines("(\n  name: \"A\",\n  mass: 3,\n)\n", "(\r\n  name: \"B\",\n)\n");
-        let differ = |left: Option<&str>, right: Option<&str>| {
-            Line::Differ(left.map(str::to_owned), right.map(str::to_owned))
-        };
-        assert!(found.contains(&Line::Same(")".to_owned())), "{found:?}");
-        assert!(
-            found.iter().any(|line| matches!(line, Line::Differ(Some(a), Some(b)) if a.contains("\"A\"") || b.contains("\"B\""))),
-            "{found:?}"
-        );
-        assert_eq!(lines("a\nb\n", "a\nb\n"), [Line::Alike(2)]);
-        let long = "1\n2\n3\n4\n5\n";
-        let same = |text: &str| Line::Same(text.to_owned());
-        let expected = [Line::Alike(2), same("3"), same("4"), same("5"), differ(None, Some("6"))];
-        assert_eq!(lines(long, &format!("{long}6\n")), expected);
-        assert_eq!(lines("a\n", "a\nb\n").last(), Some(&differ(None, Some("b"))));
-    }
 }

@@ -29,6 +29,15 @@ fn flushed(result: io::Result<()>) -> io::Result<()> {
     }
 }
 
+/// Takes a free name where neither the system nor links can: it is claimed with an empty file, which every drive does in one step,
+/// and renamed over.
+fn claim(from: &Path, to: &Path) -> io::Result<()> {
+    drop(OpenOptions::new().write(true).create_new(true).open(to)?);
+    fs::rename(from, to).inspect_err(|_why| {
+        fs::remove_file(to).unwrap_or_default();
+    })
+}
+
 impl Drive for Real {
     fn look(&self, path: &Path) -> io::Result<Look> {
         fs::metadata(path).map(|meta| look_of(&meta))
@@ -84,11 +93,7 @@ impl Drive for Real {
             Err(error) if error.kind() == ErrorKind::AlreadyExists => return Err(error),
             Err(_no_links) => {}
         }
-        // Neither: the name is claimed with an empty file, which every drive does in one step, and renamed over.
-        drop(OpenOptions::new().write(true).create_new(true).open(to)?);
-        fs::rename(from, to).inspect_err(|_why| {
-            fs::remove_file(to).unwrap_or_default();
-        })
+        claim(from, to)
     }
 
     fn link(&self, from: &Path, to: &Path) -> io::Result<()> {
@@ -172,6 +177,28 @@ mod tests {
             Ok(()) => assert_eq!(fs::read(&free).unwrap(), b"other"),
             Err(error) => assert_eq!(error.kind(), ErrorKind::Unsupported),
         }
+    }
+
+    #[test]
+    fn where_there_are_no_links_a_name_is_claimed_and_nothing_is_left_of_a_failed_claim() {
+        let dir = tempfile::tempdir().unwrap();
+        let [one, other, free] = ["one", "other", "free"].map(|name| dir.path().join(name));
+        Real.create(&one, b"one", None).unwrap();
+        Real.create(&other, b"other", None).unwrap();
+        assert_eq!(claim(&one, &other).unwrap_err().kind(), ErrorKind::AlreadyExists);
+        assert_eq!(fs::read(&other).unwrap(), b"other");
+        claim(&one, &free).unwrap();
+        assert_eq!((fs::read(&free).unwrap(), one.exists()), (b"one".to_vec(), false));
+        let nowhere = dir.path().join("new");
+        assert_eq!(claim(&one, &nowhere).unwrap_err().kind(), ErrorKind::NotFound);
+        assert!(!nowhere.exists());
+    }
+
+    #[test]
+    fn a_drive_that_cannot_flush_is_taken_at_its_word_and_a_full_one_is_not() {
+        assert!(flushed(Err(ErrorKind::InvalidInput.into())).is_ok());
+        assert!(flushed(Err(ErrorKind::Unsupported.into())).is_ok());
+        assert_eq!(flushed(Err(ErrorKind::StorageFull.into())).unwrap_err().kind(), ErrorKind::StorageFull);
     }
 
     #[cfg(unix)]

@@ -6,7 +6,7 @@ use crate::scene::Scene;
 use crate::words::{owner_words, place_words};
 use backrow_core::collection::{Instrument, Layout, Material};
 use backrow_core::compass::{Fit, PitchSet, Reach, fit};
-use backrow_core::findings::other_use;
+use backrow_core::findings::Neighbours;
 use backrow_core::id::{InstrumentId, KindId, ProgrammeId};
 use backrow_core::library::Library;
 use backrow_core::pitch::{KeyNumber, Octave};
@@ -97,6 +97,7 @@ pub(super) fn shown(
     let shows = |thing: &Instrument| {
         if without_pitch { near.contains(&&thing.kind) } else { thing.is_pitched() }
     };
+    let neighbours = programme.map(|programme| Neighbours::of(library, programme));
     let mut rows: Vec<Row> = library
         .instruments
         .values()
@@ -114,7 +115,9 @@ pub(super) fn shown(
             }
             drums(library, asked, thing, &mut row);
             if let Some(programme) = programme {
-                row.elsewhere = other_use(library, programme, &thing.id)
+                row.elsewhere = neighbours
+                    .as_ref()
+                    .and_then(|neighbours| neighbours.other_use(&thing.id))
                     .map(|(other, when)| format!("{}, {when}", other.title));
                 let given = line
                     .map(|at| programme.assignment(at))

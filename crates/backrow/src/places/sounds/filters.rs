@@ -6,7 +6,7 @@ use crate::scene::Scene;
 use crate::whose::Whose;
 use crate::words::place_words;
 use backrow_core::collection::Instrument;
-use backrow_core::findings::other_use;
+use backrow_core::findings::Neighbours;
 use backrow_core::id::{InstrumentId, KindId, PlaceId, ProgrammeId};
 use backrow_core::library::Library;
 use egui::{Ui, WidgetInfo};
@@ -32,13 +32,14 @@ impl Filters {
     /// The instruments that they leave.
     pub(super) fn leave(&self, library: &Library, programme: Option<&ProgrammeId>) -> BTreeSet<InstrumentId> {
         let programme = programme.and_then(|id| library.programme(id));
+        let neighbours = programme.map(|own| Neighbours::of(library, own));
         let holds = |thing: &Instrument| {
             let mass = thing.whole_mass().map(|mass| mass.kg);
             self.kind.as_ref().is_none_or(|kind| thing.kind == *kind)
                 && self.whose.holds(&thing.owner)
                 && self.place.as_ref().is_none_or(|place| thing.place.as_ref() == Some(place))
                 && self.most_kg.is_none_or(|most| mass.is_none_or(|kg| kg <= f64::from(most)))
-                && (!self.free || programme.is_none_or(|own| other_use(library, own, &thing.id).is_none()))
+                && (!self.free || neighbours.as_ref().is_none_or(|all| all.other_use(&thing.id).is_none()))
         };
         library.instruments.values().filter(|thing| holds(thing)).map(|thing| thing.id.clone()).collect()
     }

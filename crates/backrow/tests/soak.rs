@@ -1,0 +1,212 @@
+//! Long use of the window: edits, undos and redos at random in every place, with keys, clicks, drags and typing between them.
+//! Nothing panics, ids lead somewhere, fits agree with a plain count, memory stays level, and undo to the start gives the first
+//! library back, in memory and byte for byte on the disk. `BACKROW_EDITS` makes it longer by hand.
+
+#![expect(clippy::unwrap_used, reason = "a test stops where its footing gives way")]
+
+#[path = "../../../tests/tests/soak/edits.rs"]
+mod edits;
+mod window;
+
+use backrow::actions::Action;
+use backrow::app::App;
+use backrow::intent::Intent;
+use backrow::settings::Settings;
+use backrow::view::{CollectionTab, Over, Place, Selected};
+use backrow_core::library::Library;
+use edits::{Dice, any_edit, fits_agree, ids_resolve};
+use egui::{Key, pos2};
+use egui_kittest::Harness;
+use std::collections::BTreeMap;
+use std::path::{Path, PathBuf};
+use window::{harness, settle};
+
+/// A history remembers a thousand steps.
+const A_ROUND: u64 = 700;
+/// More than this is not let go of between the second round and the last, bytes.
+const LEVEL: u64 = 150 << 20;
+
+fn edits_wanted() -> u64 {
+    std::env::var("BACKROW_EDITS").ok().and_then(|n| n.parse().ok()).unwrap_or(250)
+}
+
+/// Every file of the library with its bytes.
+fn files(dir: &Path) -> BTreeMap<PathBuf, Vec<u8>> {
+    let mut all = BTreeMap::new();
+    for entry in std::fs::read_dir(dir).unwrap() {
+        let path = entry.unwrap().path();
+        let name = path.file_name().unwrap().to_string_lossy().into_owned();
+        if path.is_dir() && !name.starts_with('.') {
+            all.extend(files(&path));
+        } else if name.ends_with(".ron") {
+            all.insert(path.clone(), std::fs::read(&path).unwrap());
+        }
+    }
+    all
+}
+
+/// What the program holds of the machine's memory, bytes; 0 where the system does not say.
+fn memory() -> u64 {
+    let text = std::fs::read_to_string("/proc/self/statm").unwrap_or_default();
+    let pages: u64 = text.split_whitespace().nth(1).and_then(|pages| pages.parse().ok()).unwrap_or(0);
+    pages * 4096
+}
+
+/// Goes somewhere else, chooses something, presses a key, clicks, drags or types.
+fn something_else(h: &mut Harness<'_, App>, dice: &mut Dice) {
+    const KEYS: [Key; 10] = [
+        Key::ArrowLeft,
+        Key::ArrowRight,
+        Key::ArrowUp,
+        Key::ArrowDown,
+        Key::Tab,
+        Key::Enter,
+        Key::Space,
+        Key::Escape,
+        Key::Delete,
+        Key::Home,
+    ];
+    let library = h.state().history.now().clone();
+    // Right of the rail and below the strip, where the places are.
+    let mut at = || pos2(140.0 + dice.roll(1130) as f32, 60.0 + dice.roll(700) as f32);
+    let (from, to) = (at(), at());
+    match dice.roll(12) {
+        0..=2 => h.state_mut().request(Intent::Go(*dice.of(Place::ALL).unwrap())),
+        3 => h.state_mut().request(Intent::CollectionTab(*dice.of(&CollectionTab::ALL).unwrap())),
+        4 => {
+            let things: Vec<_> = library.instruments.keys().collect();
+            let chosen = dice.of(&things).map(|id| Selected::Instrument((*id).clone()));
+            h.state_mut().request(Intent::Select(chosen));
+        }
+        5 => {
+            let programmes: Vec<_> = library.programmes().map(|(_, one)| one.id.clone()).collect();
+            if let Some(id) = dice.of(&programmes) {
+                h.state_mut().request(Intent::Programme(id.clone()));
+            }
+        }
+        6 | 7 => h.key_press(*dice.of(&KEYS).unwrap()),
+        8 | 9 => {
+            h.hover_at(from);
+            h.step();
+            h.drag_at(from);
+            h.step();
+            h.drop_at(from);
+        }
+        10 => {
+            h.hover_at(from);
+            h.step();
+            h.drag_at(from);
+            h.step();
+            h.hover_at(to);
+            h.step();
+            h.drop_at(to);
+        }
+        _ => h.event(egui::Event::Text("so7".to_owned())),
+    }
+    h.step();
+    // What would leave the library, write elsewhere or read a device is closed again.
+    while let Some(
+        Over::Question | Over::Importing | Over::Leaving | Over::Sheets | Over::Recording | Over::Welcome,
+    ) = h.state().shell.over()
+    {
+        h.state_mut().shell.close_innermost();
+    }
+}
+
+fn hold(library: &Library, dice: &mut Dice) {
+    ids_resolve(library);
+    fits_agree(library, dice);
+}
+
+/// Undoes or redoes everything; how many steps it was.
+fn all_of(h: &mut Harness<'_, App>, action: Action) -> u64 {
+    let mut steps = 0;
+    loop {
+        let history = &h.state().history;
+        let more = if action == Action::Undo { history.undoable() } else { history.redoable() };
+        if more.is_none() {
+            settle(h);
+            return steps;
+        }
+        h.state_mut().request(Intent::Do(action));
+        h.step();
+        steps += 1;
+    }
+}
+
+#[test]
+fn a_long_evening_at_the_window() {
+    let kinds = backrow_files::kinds::standard().unwrap();
+    let home = tempfile::tempdir().unwrap();
+    let (demo, dir) = (home.path().join("demo"), home.path().join("library"));
+    backrow_files::library::copy_demo(&demo).unwrap();
+    let library = backrow_files::library::open(&demo, &kinds).library;
+    backrow_files::library::create_from(&dir, &library, &kinds).unwrap();
+    let (wanted, mut made, mut undone, mut frames, mut round, mut early) = (edits_wanted(), 0, 0, 0_u64, 0, 0);
+    while made < wanted {
+        round += 1;
+        let mut dice = Dice(0x9E37_79B9_7F4A_7C15 ^ (round as u64).wrapping_mul(0xD134_2543_DE82_EF95));
+        let settings = Settings { place: *dice.of(Place::ALL).unwrap(), ..Settings::default() };
+        let mut h = harness(App::open(&dir, settings, None));
+        let (begun, first) = (h.state().history.now().clone(), files(&dir));
+        let mut steps = 0;
+        while steps < A_ROUND && made < wanted {
+            for _ in 0..=dice.roll(6) {
+                let intent = match dice.roll(12) {
+                    0 => Some(Intent::Do(Action::Undo)),
+                    1 => Some(Intent::Do(Action::Redo)),
+                    _ => any_edit(h.state().history.now(), &mut dice).map(Intent::Edit),
+                };
+                if let Some(intent) = intent {
+                    let before = h.state().history.revision();
+                    h.state_mut().request(intent);
+                    // Most are carried out one a frame, as a person's are; some come together.
+                    if dice.roll(3) == 0 {
+                        h.step();
+                        frames += 1;
+                    }
+                    made += h.state().history.revision() - before;
+                }
+            }
+            let before = h.state().history.revision();
+            h.step();
+            frames += 1;
+            if dice.roll(4) == 0 {
+                something_else(&mut h, &mut dice);
+                frames += 3;
+            }
+            made += h.state().history.revision() - before;
+            steps = h.state().history.revision();
+            if dice.roll(40) == 0 {
+                hold(h.state().history.now(), &mut dice);
+            }
+        }
+        while h.state_mut().shell.close_innermost().is_some() {}
+        settle(&mut h);
+        let last = h.state().history.now().clone();
+        hold(&last, &mut dice);
+        undone += all_of(&mut h, Action::Undo);
+        assert_eq!(*h.state().history.now(), begun, "undo to the start of round {round}");
+        let now = files(&dir);
+        let differ: Vec<_> = first
+            .keys()
+            .chain(now.keys())
+            .filter(|path| first.get(*path) != now.get(*path))
+            .collect();
+        assert!(differ.is_empty(), "not byte for byte as at the start of round {round}: {differ:?}");
+        undone += all_of(&mut h, Action::Redo);
+        assert_eq!(*h.state().history.now(), last, "redo to the end of round {round}");
+        drop(h);
+        let opened = backrow_files::library::open(&dir, &kinds);
+        assert_eq!(opened.library, last, "what is on the disk after round {round}");
+        let held = memory();
+        if round <= 2 {
+            early = held;
+        }
+        eprintln!(
+            "round {round}: {made} edits, undos and redos, {undone} more to the start and the end, {frames} frames, {} MB",
+            held >> 20
+        );
+        assert!(round < 3 || held < early + LEVEL, "memory grows: {} MB, it was {} MB", held >> 20, early >> 20);
+    }
+}
