@@ -2,7 +2,11 @@
 #![no_main]
 
 use backrow_files::score::{ReadOptions, read_score};
+use backrow_core::collection::Kind;
+use backrow_core::id::KindId;
+use backrow_core::library::Shared;
 use libfuzzer_sys::fuzz_target;
+use std::sync::LazyLock;
 use std::io::{Cursor, Write};
 use zip::write::{SimpleFileOptions, ZipWriter};
 
@@ -15,13 +19,17 @@ fn packed(container: &[u8], score: &[u8]) -> Option<Vec<u8>> {
     Some(writer.finish().ok()?.into_inner())
 }
 
+/// Read once: it would take most of the time.
+static KINDS: LazyLock<Shared<KindId, Kind>> =
+    LazyLock::new(|| backrow_files::kinds::standard().expect("the kinds table"));
+
 fuzz_target!(|bytes: &[u8]| {
-    let kinds = backrow_files::kinds::standard().expect("the kinds table");
+    let kinds = &*KINDS;
     let mut archive = b"PK\x03\x04".to_vec();
     archive.extend_from_slice(bytes);
     let listed = b"<container><rootfiles><rootfile full-path=\"score.xml\"/></rootfiles></container>";
     let options = ReadOptions { most_bytes: 8 << 20, ..ReadOptions::default() };
     for file in [Some(archive), packed(listed, bytes), packed(bytes, b"<score-partwise/>")].into_iter().flatten() {
-        let _ = read_score("fuzz.mxl", &file, &kinds, &options);
+        let _ = read_score("fuzz.mxl", &file, kinds, &options);
     }
 });

@@ -115,3 +115,45 @@ fn printing_tells_how_far_it_is_and_is_cancelled() {
     assert_eq!(h.state().view.said, "Cancelled: nothing was printed.");
     assert!(h.state().view.under_way.is_none() && !paper.exists());
 }
+
+#[test]
+fn what_a_stopped_program_had_left_half_done_is_said_at_the_next_start() {
+    let (_folder, library, h) = open();
+    drop(h);
+    let file = library.join("instruments/marimba-1.ron");
+    let text = std::fs::read_to_string(&file).expect("made here").replace("marimba-1", "marimba-new");
+    let journal = format!(
+        "(format:1,steps:[(file:\"instruments/marimba-new.ron\",before:None,after:Some({text:?}))])"
+    );
+    std::fs::create_dir_all(library.join(".backrow")).expect("made here");
+    std::fs::write(library.join(".backrow/save-1-2-3.ron"), journal).expect("made here");
+    let h = harness(App::open(&library, Settings::default(), None));
+    let said = &h.state().view.said;
+    assert!(said.contains("The last save was cut short, and was finished now"), "{said}");
+    assert!(said.contains("instruments/marimba-new.ron"), "{said}");
+    let id = backrow_core::id::InstrumentId::new("marimba-new").expect("an id");
+    assert!(h.state().history.now().instruments.contains_key(&id));
+    drop(h);
+    let h = harness(App::open(&library, Settings::default(), None));
+    assert!(!h.state().view.said.contains("cut short"), "said once: {}", h.state().view.said);
+}
+
+#[test]
+fn a_library_of_a_newer_program_is_shown_and_takes_no_changes() {
+    let (_folder, library, h) = open();
+    drop(h);
+    let file = library.join("orchestra.ron");
+    let newer = std::fs::read_to_string(&file).expect("made here").replacen("format: 2,", "format: 9, glow: 3,", 1);
+    std::fs::write(&file, &newer).expect("made here");
+    let mut h = harness(App::open(&library, Settings::default(), None));
+    let before = h.state().history.now().clone();
+    assert!(!before.instruments.is_empty(), "it can be looked at");
+    assert!(h.query_by_label("Read-only").is_some(), "the strip says so: {}", h.state().view.said);
+    let mut thing = (**before.instruments.values().next().expect("one")).clone();
+    thing.name = "Changed".to_owned();
+    h.state_mut().request(Intent::Edit(backrow_core::edit::Edit::PutInstrument(thing)));
+    h.run();
+    assert!(h.state().view.said.contains("newer Backrow"), "{}", h.state().view.said);
+    assert_eq!(*h.state().history.now(), before);
+    assert_eq!(std::fs::read_to_string(&file).expect("made here"), newer);
+}

@@ -142,10 +142,11 @@ fn a_long_evening_at_the_window() {
     backrow_files::library::copy_demo(&demo).unwrap();
     let library = backrow_files::library::open(&demo, &kinds).library;
     backrow_files::library::create_from(&dir, &library, &kinds).unwrap();
-    let (wanted, mut made, mut undone, mut frames, mut round, mut early) = (edits_wanted(), 0, 0, 0_u64, 0, 0);
+    let (wanted, mut made, mut undone, mut frames, mut round, mut early) =
+        (edits_wanted(), 0, 0, 0_u64, 0_u64, 0);
     while made < wanted {
         round += 1;
-        let mut dice = Dice(0x9E37_79B9_7F4A_7C15 ^ (round as u64).wrapping_mul(0xD134_2543_DE82_EF95));
+        let mut dice = Dice(0x9E37_79B9_7F4A_7C15 ^ round.wrapping_mul(0xD134_2543_DE82_EF95));
         let settings = Settings { place: *dice.of(Place::ALL).unwrap(), ..Settings::default() };
         let mut h = harness(App::open(&dir, settings, None));
         let (begun, first) = (h.state().history.now().clone(), files(&dir));

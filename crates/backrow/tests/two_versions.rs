@@ -164,6 +164,7 @@ fn the_marks_of_version_control_are_told_and_offered() {
     h.run();
     h.run();
     assert_eq!(h.state().history.now().instruments[&id].name, "Marimba of theirs", "{}", h.state().view.said);
-    assert_eq!(std::fs::read_to_string(&file).unwrap(), text.replace("Marimba 1", "Marimba of theirs"));
+    let written = std::fs::read_to_string(&file).unwrap();
+    assert!(written.contains("Marimba of theirs") && !written.contains("<<<<"), "{written}");
     assert!(earlier(&library).contains(&marked));
 }

@@ -15,7 +15,7 @@ type Find<'a> = &'a dyn Fn(&str, &str) -> (String, Option<u32>);
 
 /// Every reference of the library that leads nowhere, each once a file.
 pub(super) fn problems(library: &Library, find: Find<'_>) -> Vec<Problem> {
-    let mut found = Found { library, find, seen: BTreeSet::new(), problems: Vec::new() };
+    let mut found = Found { library, find, seen: BTreeSet::new(), problems: Vec::new(), more: None };
     found.players();
     found.collection();
     found.care();
@@ -23,37 +23,67 @@ pub(super) fn problems(library: &Library, find: Find<'_>) -> Vec<Problem> {
     for work in library.works.values() {
         found.work(work);
     }
+    let programmes: BTreeSet<&str> = library.programmes().map(|(_, programme)| programme.id.as_str()).collect();
     for week in library.weeks.values() {
-        found.week(week);
+        found.week(week, &programmes);
     }
     found.double_ids();
+    if let Some((file, more)) = found.more {
+        let what = format!("{more} more ids, in it and in other files, lead nowhere");
+        let remedy = "bring back what is missing; the others are told when there are fewer";
+        found.problems.push(Problem::new(file, "unknown-ids", what, remedy));
+    }
     found.problems
 }
+
+/// More than this are counted: who has lost a folder does not want each of its ids.
+const MOST: usize = 2_000;
+/// So many are told what they are nearest to; finding that looks through every id there is.
+const MOST_NEAR: usize = 200;
 
 struct Found<'a> {
     library: &'a Library,
     find: Find<'a>,
     seen: BTreeSet<(String, &'static str, String)>,
     problems: Vec<Problem>,
+    /// The file of the first that is only counted, and how many are.
+    more: Option<(String, usize)>,
 }
 
 macro_rules! check {
     ($found:expr, $path:expr, $code:literal, $what:literal, $id:expr, $map:ident) => {
         if !$found.library.$map.contains_key($id) {
-            let known = $found.library.$map.keys().map(|id| id.as_str());
-            let near = nearest($id.as_str(), known).map(ToOwned::to_owned);
-            $found.add($path, $code, $what, $id, near.as_deref());
+            let library = $found.library;
+            let near = || nearest($id.as_str(), library.$map.keys().map(|id| id.as_str())).map(ToOwned::to_owned);
+            $found.add($path, $code, $what, $id, &near);
         }
     };
 }
 
+/// The line of a work whose id is nearest.
+fn near_line(work: &Work, id: &str) -> Option<String> {
+    nearest(id, work.lines.iter().map(|line| line.id.as_str())).map(ToOwned::to_owned)
+}
+
 impl Found<'_> {
-    fn add(&mut self, path: &str, code: &'static str, what: &str, id: &dyn Display, near: Option<&str>) {
+    fn add(
+        &mut self,
+        path: &str,
+        code: &'static str,
+        what: &str,
+        id: &dyn Display,
+        near: &dyn Fn() -> Option<String>,
+    ) {
         let id = id.to_string();
         if !self.seen.insert((path.to_owned(), code, id.clone())) {
             return;
         }
+        if self.problems.len() >= MOST {
+            self.more.get_or_insert((path.to_owned(), 0)).1 += 1;
+            return;
+        }
         let (file, line) = (self.find)(path, &id);
+        let near = if self.problems.len() < MOST_NEAR { near() } else { None };
         let remedy = match near {
             Some(near) => format!("write \"{near}\" if that is meant, or bring the {what} back"),
             None => {
@@ -71,8 +101,8 @@ impl Found<'_> {
                 check!(self, PLAYERS, "unknown-kind", "kind", kind, kinds);
             }
             for service in player.absences.iter().filter(|id| !services.contains(id.as_str())) {
-                let near = nearest(service.as_str(), services.iter().copied());
-                self.add(PLAYERS, "unknown-service", "service", service, near);
+                let near = || nearest(service.as_str(), services.iter().copied()).map(ToOwned::to_owned);
+                self.add(PLAYERS, "unknown-service", "service", service, &near);
             }
         }
     }
@@ -128,29 +158,29 @@ impl Found<'_> {
                 check!(self, path, "unknown-kind", "kind", kind, kinds);
             }
             if work.movement(&line.movement).is_none() {
-                let known = work.movements.iter().map(|movement| movement.id.as_str());
-                let near = nearest(line.movement.as_str(), known);
-                self.add(path, "unknown-movement", "movement", &line.movement, near);
+                let known = || work.movements.iter().map(|movement| movement.id.as_str());
+                let near = || nearest(line.movement.as_str(), known()).map(ToOwned::to_owned);
+                self.add(path, "unknown-movement", "movement", &line.movement, &near);
             }
         }
         for line in work.together.iter().flat_map(|(one, other)| [one, other]) {
             if work.line(line).is_none() {
-                let near = nearest(line.as_str(), work.lines.iter().map(|line| line.id.as_str()));
-                self.add(path, "unknown-line", "line", line, near);
+                self.add(path, "unknown-line", "line", line, &|| near_line(work, line.as_str()));
             }
         }
     }
 
-    fn week(&mut self, week: &Week) {
+    fn week(&mut self, week: &Week, programmes: &BTreeSet<&str>) {
         let path = &path_of(WEEKS, &week.id);
         for service in &week.services {
             if let Some(venue) = &service.venue {
                 check!(self, path, "unknown-venue", "venue", venue, venues);
             }
-            if self.library.programme(&service.programme).is_none() {
-                let known = self.library.programmes().map(|(_, programme)| programme.id.as_str());
-                let near = nearest(service.programme.as_str(), known);
-                self.add(path, "unknown-programme", "programme", &service.programme, near);
+            if !programmes.contains(service.programme.as_str()) {
+                let near = || {
+                    nearest(service.programme.as_str(), programmes.iter().copied()).map(ToOwned::to_owned)
+                };
+                self.add(path, "unknown-programme", "programme", &service.programme, &near);
             }
         }
         for programme in &week.programmes {
@@ -191,8 +221,7 @@ impl Found<'_> {
         match self.library.works.get(&line.work) {
             None => check!(self, path, "unknown-work", "work", &line.work, works),
             Some(work) if work.line(&line.line).is_none() => {
-                let near = nearest(line.line.as_str(), work.lines.iter().map(|line| line.id.as_str()));
-                self.add(path, "unknown-line", "line", &line.line, near);
+                self.add(path, "unknown-line", "line", &line.line, &|| near_line(work, line.line.as_str()));
             }
             Some(_) => {}
         }

@@ -166,6 +166,12 @@ impl Dress {
 
     /// The line of the first comment that would be lost when the file is written again.
     pub(super) fn comment_within(&self, text: &str) -> Option<u32> {
+        // Hardly a file has one; to look for the two signs is much quicker than to go through every text in it.
+        let may_have = |part: &str| part.contains("//") || part.contains("/*");
+        let (above, rest) = text.split_once('(').unwrap_or((text, ""));
+        if !may_have(rest) && (!may_have(above) || !self.header.is_empty()) {
+            return None;
+        }
         let mut quoted = false;
         let mut before = ' ';
         let mut line = 1_u32;

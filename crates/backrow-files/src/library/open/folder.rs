@@ -29,7 +29,7 @@ impl Reader<'_> {
         V: Clone + Send,
     {
         let files = self.files_in(folder);
-        self.things::<R, K, V>(folder, files, id_of, map);
+        self.things::<R, K, V>(folder, &files, id_of, map);
         self.second_versions(folder);
     }
 
@@ -37,8 +37,8 @@ impl Reader<'_> {
     pub(super) fn takes(&mut self) {
         let within: Vec<String> =
             folders(self.drive, self.dir).into_iter().filter(|folder| folder.starts_with(SOUNDS)).collect();
-        let files = within.iter().flat_map(|folder| self.files_in(folder)).collect();
-        self.things::<TakeRecord, _, _>(SOUNDS, files, Take::key, |library| &mut library.takes);
+        let files: Vec<String> = within.iter().flat_map(|folder| self.files_in(folder)).collect();
+        self.things::<TakeRecord, _, _>(SOUNDS, &files, Take::key, |library| &mut library.takes);
         for folder in within {
             self.second_versions(&folder);
         }
@@ -48,7 +48,7 @@ impl Reader<'_> {
     fn things<R, K, V>(
         &mut self,
         folder: &str,
-        files: Vec<String>,
+        files: &[String],
         id_of: impl Fn(&V) -> K,
         map: impl Fn(&mut Library) -> &mut Shared<K, V>,
     ) where
@@ -57,7 +57,7 @@ impl Reader<'_> {
         V: Clone + Send,
     {
         let mut found: Vec<(Source, K, V)> = Vec::new();
-        let read = self.read_many::<R>(&files);
+        let read = self.read_many::<R>(files);
         for (file, one) in files.iter().zip(read) {
             if let Some((source, value)) = self.taken::<R>(file, one) {
                 found.push((source, id_of(&value), value));
@@ -106,7 +106,7 @@ impl Reader<'_> {
                 let thread = std::thread::Builder::new().name("library reader".to_owned());
                 running.push((share, thread.spawn_scoped(scope, move || read(share))));
             }
-            let joined = running.into_iter().map(|(share, thread)| match thread.map(|thread| thread.join()) {
+            let joined = running.into_iter().map(|(share, thread)| match thread.map(std::thread::ScopedJoinHandle::join) {
                 Ok(Ok(all)) => all,
                 // No thread can be had: it is done here.
                 _ => read(share),
