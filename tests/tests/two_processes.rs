@@ -101,7 +101,8 @@ fn one_of_the_processes() {
         let report = save(&dir, &mut disk, &library);
         if !report.failed {
             for word in unconfirmed.drain(..) {
-                writeln!(log, "{word}").unwrap();
+                // In one piece, for the others write there too.
+                log.write_all(format!("{word}\n").as_bytes()).unwrap();
             }
         }
         // What is not saved yet must not be put aside by a choice.
