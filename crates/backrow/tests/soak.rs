@@ -128,9 +128,13 @@ fn all_of(h: &mut Harness<'_, App>, action: Action) -> u64 {
             settle(h);
             return steps;
         }
-        h.state_mut().request(Intent::Do(action));
+        // As many as a held key brings in a slow frame.
+        let before = h.state().history.revision();
+        for _ in 0..8 {
+            h.state_mut().request(Intent::Do(action));
+        }
         h.step();
-        steps += 1;
+        steps += h.state().history.revision() - before;
     }
 }
 
@@ -152,7 +156,7 @@ fn a_long_evening_at_the_window() {
         let (begun, first) = (h.state().history.now().clone(), files(&dir));
         let mut steps = 0;
         while steps < A_ROUND && made < wanted {
-            for _ in 0..=dice.roll(6) {
+            for _ in 0..=dice.roll(24) {
                 let intent = match dice.roll(12) {
                     0 => Some(Intent::Do(Action::Undo)),
                     1 => Some(Intent::Do(Action::Redo)),
@@ -161,8 +165,8 @@ fn a_long_evening_at_the_window() {
                 if let Some(intent) = intent {
                     let before = h.state().history.revision();
                     h.state_mut().request(intent);
-                    // Most are carried out one a frame, as a person's are; some come together.
-                    if dice.roll(3) == 0 {
+                    // Some are carried out one a frame, as a person's are; most come together, for the sake of their number.
+                    if dice.roll(8) == 0 {
                         h.step();
                         frames += 1;
                     }
