@@ -188,6 +188,8 @@ fn a_long_evening_at_the_window() {
         }
         while h.state_mut().shell.close_innermost().is_some() {}
         settle(&mut h);
+        // What was taken back last may still be made again.
+        undone += all_of(&mut h, Action::Redo);
         let last = h.state().history.now().clone();
         hold(&last, &mut dice);
         undone += all_of(&mut h, Action::Undo);
