@@ -65,8 +65,9 @@ fn with_word(library: &Library, id: &str, word: &str) -> Library {
 /// Both versions' words in one text.
 fn put_together(clash: &Clash) -> Option<String> {
     let both: BTreeSet<String> = words(&clash.stands).union(&words(&clash.beside)).cloned().collect();
-    let remark: String = both.iter().map(|word| format!("~{word}~")).collect();
-    let mut halves = [&clash.stands, &clash.beside].into_iter().filter_map(|text| text.split_once("remark: \""));
+    let remark = both.iter().fold(String::new(), |text, word| text + "~" + word + "~");
+    let mut halves =
+        [&clash.stands, &clash.beside].into_iter().filter_map(|text| text.split_once("remark: \""));
     let (before, rest) = halves.next()?;
     let (_, after) = rest.split_once('"')?;
     Some(format!("{before}remark: \"{remark}\"{after}"))

@@ -2,7 +2,11 @@
 //! there, how long until nothing is worked out any more, and the same after an edit. A table, not a statistic: each is done once.
 //! `cargo bench -p backrow --bench large`.
 
-#![expect(clippy::print_stdout, clippy::unwrap_used, reason = "a table on a library that cannot fail to be made")]
+#![expect(
+    clippy::print_stdout,
+    clippy::unwrap_used,
+    reason = "a table on a library that cannot fail to be made"
+)]
 
 #[path = "../../backrow-files/benches/made/mod.rs"]
 mod made;
@@ -42,12 +46,16 @@ fn main() {
         return;
     }
     let app = App::on_library(made::made(), Settings::default());
-    let mut h = Harness::builder()
-        .with_size(vec2(1280.0, 800.0))
-        .build_ui_state(|ui, app: &mut App| app.ui(ui), app);
+    let mut h =
+        Harness::builder().with_size(vec2(1280.0, 800.0)).build_ui_state(|ui, app: &mut App| app.ui(ui), app);
     let row = |name: &str, what: &str, [first, longest, all]: [Duration; 3]| {
         let ms = |one: Duration| one.as_millis();
-        println!("{name:<12} {what:<12} first frame {:>6} ms, longest {:>6} ms, done {:>6} ms", ms(first), ms(longest), ms(all));
+        println!(
+            "{name:<12} {what:<12} first frame {:>6} ms, longest {:>6} ms, done {:>6} ms",
+            ms(first),
+            ms(longest),
+            ms(all)
+        );
     };
     let begun = frames(&mut h);
     row("window", "first", begun);

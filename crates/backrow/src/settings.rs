@@ -69,6 +69,7 @@ impl Default for PassageSettings {
 }
 
 /// The user's settings.
+#[expect(clippy::struct_excessive_bools, reason = "each is a switch of its own")]
 #[derive(Clone, Debug, PartialEq, Default, Serialize, Deserialize)]
 #[serde(default)]
 pub struct Settings {

@@ -175,6 +175,7 @@ fn parts_of_a_hall_are_not_put_on_top_of_each_other() {
 
 #[test]
 fn the_keys_of_the_places_stand_in_the_order_of_the_rail() {
+    use Key::{Num1, Num2, Num3, Num4, Num5, Num6, Num7, Num8, Num9};
     let digits: Vec<Key> = Place::ALL
         .iter()
         .map(|place| {
@@ -182,7 +183,6 @@ fn the_keys_of_the_places_stand_in_the_order_of_the_rail() {
             go.unwrap().shortcut().logical_key
         })
         .collect();
-    use Key::{Num1, Num2, Num3, Num4, Num5, Num6, Num7, Num8, Num9};
     assert_eq!(digits, [Num1, Num2, Num3, Num4, Num5, Num6, Num7, Num8, Num9]);
 }
 

@@ -122,9 +122,8 @@ fn what_a_stopped_program_had_left_half_done_is_said_at_the_next_start() {
     drop(h);
     let file = library.join("instruments/marimba-1.ron");
     let text = std::fs::read_to_string(&file).expect("made here").replace("marimba-1", "marimba-new");
-    let journal = format!(
-        "(format:1,steps:[(file:\"instruments/marimba-new.ron\",before:None,after:Some({text:?}))])"
-    );
+    let journal =
+        format!("(format:1,steps:[(file:\"instruments/marimba-new.ron\",before:None,after:Some({text:?}))])");
     std::fs::create_dir_all(library.join(".backrow")).expect("made here");
     std::fs::write(library.join(".backrow/save-1-2-3.ron"), journal).expect("made here");
     let h = harness(App::open(&library, Settings::default(), None));
@@ -143,7 +142,8 @@ fn a_library_of_a_newer_program_is_shown_and_takes_no_changes() {
     let (_folder, library, h) = open();
     drop(h);
     let file = library.join("orchestra.ron");
-    let newer = std::fs::read_to_string(&file).expect("made here").replacen("format: 2,", "format: 9, glow: 3,", 1);
+    let newer =
+        std::fs::read_to_string(&file).expect("made here").replacen("format: 2,", "format: 9, glow: 3,", 1);
     std::fs::write(&file, &newer).expect("made here");
     let mut h = harness(App::open(&library, Settings::default(), None));
     let before = h.state().history.now().clone();

@@ -38,7 +38,7 @@ fn files(dir: &Path) -> BTreeMap<PathBuf, Vec<u8>> {
         let name = path.file_name().unwrap().to_string_lossy().into_owned();
         if path.is_dir() && !name.starts_with('.') {
             all.extend(files(&path));
-        } else if name.ends_with(".ron") {
+        } else if path.extension().is_some_and(|ending| ending == "ron") {
             all.insert(path.clone(), std::fs::read(&path).unwrap());
         }
     }
@@ -195,11 +195,8 @@ fn a_long_evening_at_the_window() {
         undone += all_of(&mut h, Action::Undo);
         assert_eq!(*h.state().history.now(), begun, "undo to the start of round {round}");
         let now = files(&dir);
-        let differ: Vec<_> = first
-            .keys()
-            .chain(now.keys())
-            .filter(|path| first.get(*path) != now.get(*path))
-            .collect();
+        let differ: Vec<_> =
+            first.keys().chain(now.keys()).filter(|path| first.get(*path) != now.get(*path)).collect();
         assert!(differ.is_empty(), "not byte for byte as at the start of round {round}: {differ:?}");
         undone += all_of(&mut h, Action::Redo);
         assert_eq!(*h.state().history.now(), last, "redo to the end of round {round}");
@@ -214,6 +211,11 @@ fn a_long_evening_at_the_window() {
             "round {round}: {made} edits, undos and redos, {undone} more to the start and the end, {frames} frames, {} MB",
             held >> 20
         );
-        assert!(round < 3 || held < early + LEVEL, "memory grows: {} MB, it was {} MB", held >> 20, early >> 20);
+        assert!(
+            round < 3 || held < early + LEVEL,
+            "memory grows: {} MB, it was {} MB",
+            held >> 20,
+            early >> 20
+        );
     }
 }

@@ -1,4 +1,5 @@
 //! A file that somebody else changes while the window has it open: both versions are kept, shown, and change places.
+#![expect(clippy::unwrap_used, reason = "a test helper that fails is a failed test")]
 
 mod window;
 
@@ -96,13 +97,19 @@ fn fields_are_chosen_one_by_one_and_undo_takes_the_choice_back() {
     h.run();
     h.run();
     let now = h.state().history.now().instruments[&id].clone();
-    assert_eq!((now.name.as_str(), now.condition.as_str(), now.remark.as_str()), ("Marimba of theirs", "worn", "theirs"));
+    assert_eq!(
+        (now.name.as_str(), now.condition.as_str(), now.remark.as_str()),
+        ("Marimba of theirs", "worn", "theirs")
+    );
     let text = std::fs::read_to_string(&file).unwrap();
     assert!(text.contains("Marimba of theirs") && text.contains("worn"), "{text}");
     assert!(backrow_files::library::kept_versions(&library).is_empty());
     assert!(h.query_by_label("Saved").is_some(), "{}", h.state().view.said);
     let kept = earlier(&library);
-    assert!(kept.contains(&theirs) && kept.iter().any(|text| text.contains("Marimba of ours")), "both are kept");
+    assert!(
+        kept.contains(&theirs) && kept.iter().any(|text| text.contains("Marimba of ours")),
+        "both are kept"
+    );
     h.state_mut().request(Intent::Do(Action::Undo));
     h.run();
     h.run();
@@ -122,10 +129,17 @@ fn a_copy_that_a_sync_tool_leaves_is_noticed_and_offered() {
     let theirs = std::fs::read_to_string(&file).unwrap().replace("Marimba 1", "Marimba of theirs");
     std::fs::write(library.join(copy), &theirs).unwrap();
     wait_for(&mut h, |app| app.view.said.contains("second version"));
-    assert!(h.state().view.said.contains(copy) && h.state().view.said.contains("F2"), "{}", h.state().view.said);
+    assert!(
+        h.state().view.said.contains(copy) && h.state().view.said.contains("F2"),
+        "{}",
+        h.state().view.said
+    );
     h.key_press(Key::F2);
     h.run();
-    assert!(in_view(&h, |label| label.contains("a sync tool left") || label.contains("conflicted copy")).is_some());
+    assert!(
+        in_view(&h, |label| label.contains("a sync tool left") || label.contains("conflicted copy"))
+            .is_some()
+    );
     h.get_by_label("name, other version: Marimba of theirs").click();
     h.run();
     h.get_by_label("Use what is chosen").click();
@@ -148,7 +162,11 @@ fn the_marks_of_version_control_are_told_and_offered() {
         .enumerate()
         .map(|(at, one)| {
             let theirs = one.replace("Marimba 1", "Marimba of theirs");
-            if at == line { format!("<<<<<<< HEAD\n{one}\n=======\n{theirs}\n>>>>>>> theirs\n") } else { format!("{one}\n") }
+            if at == line {
+                format!("<<<<<<< HEAD\n{one}\n=======\n{theirs}\n>>>>>>> theirs\n")
+            } else {
+                format!("{one}\n")
+            }
         })
         .collect();
     std::fs::write(&file, &marked).unwrap();

@@ -102,7 +102,8 @@ fn one_file_of_a_newer_format_is_shown_and_never_written() {
     let home = copied(2);
     let dir = home.path().join("library");
     let file = dir.join("instruments/marimba-1.ron");
-    let newer = fs::read_to_string(&file).unwrap().replacen("format: 2,", "format: 7, sparkle: (bright: 3),", 1);
+    let newer =
+        fs::read_to_string(&file).unwrap().replacen("format: 2,", "format: 7, sparkle: (bright: 3),", 1);
     fs::write(&file, &newer).unwrap();
     let kinds = backrow_files::kinds::standard().unwrap();
     let mut opened = open(&dir, &kinds);

@@ -61,7 +61,9 @@ fn a_folder_without_permission_is_said_and_written_when_there_is_one() {
     allow(0o555);
     if fs::write(folder.join("probe"), "").is_ok() {
         allow(0o755);
-        eprintln!("skipped: this user may write everywhere; the made-up drive of crash.rs refuses in its place");
+        eprintln!(
+            "skipped: this user may write everywhere; the made-up drive of crash.rs refuses in its place"
+        );
         return;
     }
     desk.rename("xylophone-1", "not permitted");
@@ -115,7 +117,10 @@ fn a_full_drive_is_said_and_written_when_there_is_room() {
     let Ok(run) = run else { return eprintln!("skipped: no small drive can be mounted here") };
     let said = String::from_utf8_lossy(&run.stdout);
     if !said.contains(HERE) {
-        return eprintln!("skipped: no small drive can be mounted here: {}", String::from_utf8_lossy(&run.stderr));
+        return eprintln!(
+            "skipped: no small drive can be mounted here: {}",
+            String::from_utf8_lossy(&run.stderr)
+        );
     }
     assert!(run.status.success(), "{said}\n{}", String::from_utf8_lossy(&run.stderr));
 }
@@ -144,7 +149,11 @@ fn on_a_full_drive(drive: &Path) {
         assert!(report.problems.iter().any(|problem| problem.remedy.contains("make room")), "{report:?}");
         assert_eq!(fs::read_to_string(dir.join(XYLOPHONE)).unwrap(), before, "whole, as it was");
     }
-    assert_eq!(open(&dir, &kinds).library.instruments.len(), library.instruments.len(), "it opens, full as it is");
+    assert_eq!(
+        open(&dir, &kinds).library.instruments.len(),
+        library.instruments.len(),
+        "it opens, full as it is"
+    );
     fs::remove_file(&filler).unwrap();
     let report = save(&dir, &mut disk, &library);
     assert!(report.is_clean(), "{report:?}");

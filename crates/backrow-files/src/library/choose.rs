@@ -83,8 +83,10 @@ fn walk(
     if stands == other {
         return stands.cloned();
     }
-    let (Some(Piece::Group { head, open, close, items }), Some(Piece::Group { head: b, open: o, items: c, .. })) =
-        (stands, other)
+    let (
+        Some(Piece::Group { head, open, close, items }),
+        Some(Piece::Group { head: b, open: o, items: c, .. }),
+    ) = (stands, other)
     else {
         return if takes_other(at, stands, other) { other } else { stands }.cloned();
     };

@@ -23,7 +23,8 @@ pub(super) fn problems(library: &Library, find: Find<'_>) -> Vec<Problem> {
     for work in library.works.values() {
         found.work(work);
     }
-    let programmes: BTreeSet<&str> = library.programmes().map(|(_, programme)| programme.id.as_str()).collect();
+    let programmes: BTreeSet<&str> =
+        library.programmes().map(|(_, programme)| programme.id.as_str()).collect();
     for week in library.weeks.values() {
         found.week(week, &programmes);
     }
@@ -54,7 +55,8 @@ macro_rules! check {
     ($found:expr, $path:expr, $code:literal, $what:literal, $id:expr, $map:ident) => {
         if !$found.library.$map.contains_key($id) {
             let library = $found.library;
-            let near = || nearest($id.as_str(), library.$map.keys().map(|id| id.as_str())).map(ToOwned::to_owned);
+            let near =
+                || nearest($id.as_str(), library.$map.keys().map(|id| id.as_str())).map(ToOwned::to_owned);
             $found.add($path, $code, $what, $id, &near);
         }
     };
@@ -177,9 +179,8 @@ impl Found<'_> {
                 check!(self, path, "unknown-venue", "venue", venue, venues);
             }
             if !programmes.contains(service.programme.as_str()) {
-                let near = || {
-                    nearest(service.programme.as_str(), programmes.iter().copied()).map(ToOwned::to_owned)
-                };
+                let near =
+                    || nearest(service.programme.as_str(), programmes.iter().copied()).map(ToOwned::to_owned);
                 self.add(path, "unknown-programme", "programme", &service.programme, &near);
             }
         }

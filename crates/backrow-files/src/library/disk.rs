@@ -3,8 +3,8 @@
 use super::content::{BEATERS, Content, KINDS, ORCHESTRA, PLACES, PLAYERS, folders};
 use super::drive::{Drive, Look, Real};
 use super::journal::Written;
-use super::second::{is_record, is_second};
 use super::save::Kept;
+use super::second::{is_record, is_second};
 use backrow_core::collection::Kind;
 use backrow_core::id::KindId;
 use backrow_core::library::Shared;

@@ -93,7 +93,9 @@ impl Piece {
         };
         let name = match text.strip_prefix('"') {
             // The key of a map is a text itself.
-            Some(quoted) => quoted.split_once("\": ").map(|(name, _)| name).filter(|name| !name.contains('"')),
+            Some(quoted) => {
+                quoted.split_once("\": ").map(|(name, _)| name).filter(|name| !name.contains('"'))
+            }
             None => text.split_once(": ").map(|(name, _)| name),
         };
         let mut line = String::new();

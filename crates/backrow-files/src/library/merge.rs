@@ -54,7 +54,8 @@ pub fn import(dir: &Path, disk: &mut DiskState, opened: Opened, now: &Library) -
         || gone.iter().any(|path| path == ORCHESTRA);
     for (path, known) in theirs {
         let base = disk.files.get(&path);
-        if base.is_some_and(|base| is_second(&base.file) && is_named(&*disk.drive, &on_disk(dir, &base.file))) {
+        if base.is_some_and(|base| is_second(&base.file) && is_named(&*disk.drive, &on_disk(dir, &base.file)))
+        {
             // Two versions stand there already, and are shown side by side, until somebody has decided between them.
             continue;
         }

@@ -321,11 +321,27 @@ mod tests {
 
     #[test]
     fn what_is_referred_to_comes_before_what_refers_to_it() {
-        let mut files = ["weeks/w.ron", "works/x.ron", "sounds/i/t.ron", "care/i.ron", "instruments/i.ron", "players.ron", "kinds.ron"];
+        let mut files = [
+            "weeks/w.ron",
+            "works/x.ron",
+            "sounds/i/t.ron",
+            "care/i.ron",
+            "instruments/i.ron",
+            "players.ron",
+            "kinds.ron",
+        ];
         files.sort_by_key(|file| rank(file));
         assert_eq!(
             files,
-            ["kinds.ron", "players.ron", "instruments/i.ron", "care/i.ron", "sounds/i/t.ron", "works/x.ron", "weeks/w.ron"]
+            [
+                "kinds.ron",
+                "players.ron",
+                "instruments/i.ron",
+                "care/i.ron",
+                "sounds/i/t.ron",
+                "works/x.ron",
+                "weeks/w.ron"
+            ]
         );
     }
 }

@@ -147,7 +147,8 @@ impl App {
         }
         let had = store.second_versions();
         let Some(noticed) = store.elsewhere(self.history.now()) else { return };
-        let new: Vec<String> = store.second_versions().into_iter().filter(|file| !had.contains(file)).collect();
+        let new: Vec<String> =
+            store.second_versions().into_iter().filter(|file| !had.contains(file)).collect();
         self.derived.files.clone_from(&store.problems);
         self.derived.forget();
         match noticed {
@@ -179,7 +180,8 @@ impl App {
                 }
                 if let Some(first) = new.first() {
                     let keys = Action::ShowVersions.key_words();
-                    self.view.said = format!("{first} is a second version of a file. {keys} compares the two.");
+                    self.view.said =
+                        format!("{first} is a second version of a file. {keys} compares the two.");
                 }
                 let outcome = store.save(self.history.now());
                 self.saved_revision = self.history.revision();
@@ -211,7 +213,10 @@ impl App {
                         "{} is as you chose; the other version is among the earlier versions. {undo} takes it back.",
                         clash.file
                     ),
-                    None => format!("{} stays as it is; the other version is among the earlier versions.", clash.file),
+                    None => format!(
+                        "{} stays as it is; the other version is among the earlier versions.",
+                        clash.file
+                    ),
                 };
                 self.view.settle(self.history.now());
                 let outcome = store.save(self.history.now());

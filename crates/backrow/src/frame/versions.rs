@@ -47,13 +47,17 @@ impl Pair {
 
     fn heads(&self) -> [String; 2] {
         match &self.clash.other {
-            Other::Kept(other) => [format!("As it stands: {}", self.clash.file), format!("Saved beside it: {other}")],
-            Other::Copy(other) => {
-                [format!("As it stands: {}", self.clash.file), format!("A copy that a sync tool left: {other}")]
+            Other::Kept(other) => {
+                [format!("As it stands: {}", self.clash.file), format!("Saved beside it: {other}")]
             }
-            Other::Marks => {
-                [format!("{}, the lines above the middle mark", self.clash.file), "The lines below it".to_owned()]
-            }
+            Other::Copy(other) => [
+                format!("As it stands: {}", self.clash.file),
+                format!("A copy that a sync tool left: {other}"),
+            ],
+            Other::Marks => [
+                format!("{}, the lines above the middle mark", self.clash.file),
+                "The lines below it".to_owned(),
+            ],
         }
     }
 }

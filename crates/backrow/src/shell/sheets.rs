@@ -14,6 +14,7 @@ use serde_json::json;
 use std::path::PathBuf;
 
 /// Prints a programme's sheets as PDF into a folder, which is made if it is missing.
+#[expect(clippy::struct_excessive_bools, reason = "each is an option of the command line")]
 #[derive(Args, Debug)]
 pub(super) struct Sheets {
     /// The library's folder.

@@ -5,8 +5,8 @@ use super::super::disk::on_disk;
 use super::super::problem::Problem;
 use super::super::record::{Record, TakeRecord};
 use super::super::second::{Second, is_second, second_of};
-use super::one::{One, Source, line_of, read_one};
 use super::Reader;
+use super::one::{One, Source, line_of, read_one};
 use backrow_core::library::{Library, Shared};
 use backrow_core::sound::Take;
 use std::collections::BTreeSet;
@@ -106,10 +106,12 @@ impl Reader<'_> {
                 let thread = std::thread::Builder::new().name("library reader".to_owned());
                 running.push((share, thread.spawn_scoped(scope, move || read(share))));
             }
-            let joined = running.into_iter().map(|(share, thread)| match thread.map(std::thread::ScopedJoinHandle::join) {
-                Ok(Ok(all)) => all,
-                // No thread can be had: it is done here.
-                _ => read(share),
+            let joined = running.into_iter().map(|(share, thread)| {
+                match thread.map(std::thread::ScopedJoinHandle::join) {
+                    Ok(Ok(all)) => all,
+                    // No thread can be had: it is done here.
+                    _ => read(share),
+                }
             });
             joined.flatten().collect()
         })
@@ -121,8 +123,11 @@ impl Reader<'_> {
         // Where only a second version is left, its own name stands for it.
         let seconds: Vec<String> = names.iter().filter(|name| is_second(name)).cloned().collect();
         names.retain(|name| !is_second(name));
-        let own: BTreeSet<String> =
-            seconds.iter().filter_map(|name| second_of(name)).map(|(stem, _)| format!("{stem}.ron")).collect();
+        let own: BTreeSet<String> = seconds
+            .iter()
+            .filter_map(|name| second_of(name))
+            .map(|(stem, _)| format!("{stem}.ron"))
+            .collect();
         let there: BTreeSet<&String> = names.iter().collect();
         let only: Vec<String> = own.into_iter().filter(|own| !there.contains(own)).collect();
         names.extend(only);
@@ -165,7 +170,9 @@ impl Reader<'_> {
             let Some((stem, from)) = second_of(&name) else { continue };
             let (file, own) = (within(&name), within(&format!("{stem}.ron")));
             let what = match from {
-                Second::Kept(_) => format!("it is a second version of {own}, saved when both had been changed"),
+                Second::Kept(_) => {
+                    format!("it is a second version of {own}, saved when both had been changed")
+                }
                 Second::Copy => {
                     format!("it is a copy of {own} that a sync tool left when both had been changed")
                 }

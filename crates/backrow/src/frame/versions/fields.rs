@@ -41,7 +41,8 @@ pub(super) fn fields(
                     let words = shown(value.as_deref(), SHOWN);
                     // The mark says which is chosen, as well as the colour.
                     let mark = if *takes == is_other { "●" } else { "○" };
-                    let button = egui::Button::selectable(*takes == is_other, format!("{mark} {words}")).truncate();
+                    let button =
+                        egui::Button::selectable(*takes == is_other, format!("{mark} {words}")).truncate();
                     let response = ui.add_sized(vec2(wide, ui.spacing().interact_size.y), button);
                     let side = if is_other { "other version" } else { "as it stands" };
                     response.widget_info(|| {

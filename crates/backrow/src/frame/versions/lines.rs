@@ -65,7 +65,13 @@ fn shortened(all: Vec<Line>) -> Vec<Line> {
 }
 
 /// Two texts beside each other, each under its head.
-pub(in super::super) fn columns(ui: &mut Ui, tokens: &Tokens, heads: &[String; 2], lines: &[Line], height: f32) {
+pub(in super::super) fn columns(
+    ui: &mut Ui,
+    tokens: &Tokens,
+    heads: &[String; 2],
+    lines: &[Line],
+    height: f32,
+) {
     let (rect, _) = ui.allocate_exact_size(vec2(ui.available_width(), 22.0), egui::Sense::hover());
     for (half, words) in halves(rect).into_iter().zip(heads) {
         marks::text_within(ui.painter(), half, Align2::LEFT_CENTER, words, semibold(size::NOTE), tokens.ink);
