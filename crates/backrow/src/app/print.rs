@@ -74,7 +74,7 @@ impl App {
     pub(super) fn cancel_work(&mut self) {
         let words = if let Some(job) = &self.printing {
             job.cancel();
-            "Printing ends after the sheet at hand."
+            "Printing ends after the current sheet."
         } else if self.opening.take().is_some() {
             "Cancelled: what was open stays open."
         } else {
