@@ -72,7 +72,6 @@ impl Default for PassageSettings {
 #[expect(clippy::struct_excessive_bools, reason = "each is a switch of its own")]
 #[derive(Clone, Debug, PartialEq, Default, Serialize, Deserialize)]
 #[serde(default)]
-#[expect(clippy::struct_excessive_bools, reason = "each is a switch of its own")]
 pub struct Settings {
     /// The library opened last.
     pub library: Option<PathBuf>,

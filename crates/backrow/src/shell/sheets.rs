@@ -16,7 +16,6 @@ use std::path::PathBuf;
 /// Prints a programme's sheets as PDF into a folder, which is made if it is missing.
 #[expect(clippy::struct_excessive_bools, reason = "each is an option of the command line")]
 #[derive(Args, Debug)]
-#[expect(clippy::struct_excessive_bools, reason = "each is a switch of its own")]
 pub(super) struct Sheets {
     /// The library's folder.
     library: PathBuf,

@@ -31,7 +31,9 @@ struct CpuRaster {
 
 impl CpuRaster {
     fn apply(&mut self, delta: &mut TexturesDelta) {
-        for (id, list) in delta.set.drain() {
+        // In the order of their numbers; which texture is set first makes no difference to the picture.
+        let set: BTreeMap<_, _> = delta.set.drain().collect();
+        for (id, list) in set {
             for d in list {
                 let ImageData::Color(img) = &d.image;
                 let nearest = d.options.magnification == TextureFilter::Nearest;
@@ -50,9 +52,8 @@ impl CpuRaster {
                 }
             }
         }
-        for id in delta.free.drain() {
-            self.tex.remove(&id);
-        }
+        self.tex.retain(|id, _| !delta.free.contains(id));
+        delta.free.clear();
     }
 
     /// Premultiplied RGBA over a transparent background.
@@ -82,7 +83,7 @@ impl CpuRaster {
 }
 
 fn f4(c: Color32) -> [f32; 4] {
-    c.to_array().map(|v| v as f32 / 255.0)
+    c.to_array().map(|v| f32::from(v) / 255.0)
 }
 
 fn sample(t: &Tex, u: f32, v: f32) -> [f32; 4] {
@@ -135,9 +136,9 @@ fn tri(buf: &mut [[f32; 4]], w: usize, ppp: f32, clip: [i32; 4], tex: &Tex, a: V
     let flat_uv = vs[0].uv == vs[1].uv && vs[1].uv == vs[2].uv;
     let flat_t = flat_uv.then(|| sample(tex, vs[0].uv.x, vs[0].uv.y));
     for y in miny..maxy {
-        let py = y as i64 * 256 + 128;
+        let py = i64::from(y) * 256 + 128;
         for x in minx..maxx {
-            let px = x as i64 * 256 + 128;
+            let px = i64::from(x) * 256 + 128;
             let wv: [i64; 3] = std::array::from_fn(|i| {
                 let (s, dx, dy, _) = e[i];
                 dx * (py - s.1) - dy * (px - s.0)
