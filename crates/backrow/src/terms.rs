@@ -143,6 +143,11 @@ mod tests {
         use egui_kittest::Harness;
         use egui_kittest::kittest::Queryable;
         let mut h = Harness::new_ui(|ui| {
+            // Before its fonts are there, the first frame of a context has none to draw with.
+            if ui.ctx().cumulative_frame_nr() == 0 {
+                crate::theme::fonts::install(ui.ctx());
+                return;
+            }
             let tokens = Tokens::of(ui.ctx());
             title(ui, &tokens, "Floor", RichText::new("Floor"));
             term(ui, &tokens, "gangway");

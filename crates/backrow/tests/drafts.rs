@@ -266,7 +266,7 @@ fn two_works_that_were_left_are_both_there() {
         h.run();
         h.get_by_role_and_label(egui::Role::TextInput, "Title").type_text(title);
         h.run();
-        h.get_by_label("Leave it").click();
+        h.get_by_label("Cancel").click();
         h.run();
     }
     kill(h);

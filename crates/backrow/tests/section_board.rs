@@ -169,7 +169,7 @@ fn the_proof_stands_and_a_proposal_keeps_pins_and_is_one_step() {
     );
     assert_eq!(*h.state().history.now(), before, "nothing is given before it is taken");
     h.get_by_label("Accept it").click();
-    wait_for(&mut h, |app| app.view.said.starts_with("Taken"));
+    wait_for(&mut h, |app| app.view.said.starts_with("Accepted"));
     for name in ["xylophone", "glockenspiel", "marimba", "triangle", "bass-drum"] {
         assert!(given(&h, name).player.is_some(), "{name}: {}", h.state().view.said);
     }

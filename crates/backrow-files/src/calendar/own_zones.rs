@@ -119,7 +119,7 @@ fn onsets_of(lines: &[&Line]) -> Option<Vec<Onset>> {
     let after = offset(&get("TZOFFSETTO")?.value)?;
     let first = get("DTSTART")?.value.trim();
     let repeats = lines.iter().any(|line| matches!(line.name.as_str(), "RRULE" | "RDATE"));
-    let local = if repeats {
+    let mut local: Vec<NaiveDateTime> = if repeats {
         // Its times are on its own clocks; they are called UTC here, so that nothing is added to them.
         let mut text = format!("DTSTART;TZID=UTC:{first}");
         for line in lines {
@@ -135,8 +135,13 @@ fn onsets_of(lines: &[&Line]) -> Option<Vec<Onset>> {
         let set: RRuleSet = text.parse().ok()?;
         set.all(MOST).dates.iter().map(chrono::DateTime::naive_local).collect()
     } else {
-        vec![NaiveDateTime::parse_from_str(first, times::STAMP).ok()?]
+        Vec::new()
     };
+    // The first time counts whatever repeats (RFC 5545, 3.8.5.2); with dates alone the set leaves it out.
+    let first = NaiveDateTime::parse_from_str(first, times::STAMP).ok()?;
+    if !local.contains(&first) {
+        local.insert(0, first);
+    }
     Some(local.into_iter().map(|local| Onset { local, before, after }).collect())
 }
 

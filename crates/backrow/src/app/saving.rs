@@ -210,7 +210,7 @@ impl App {
                 let undo = Action::Undo.key_words();
                 self.view.said = match self.history.take(library, words) {
                     Some(_) => format!(
-                        "{} is as you chose; the other version is among the earlier versions. {undo} takes it back.",
+                        "{} is as you chose; the other version is among the earlier versions. {undo} undoes it.",
                         clash.file
                     ),
                     None => format!(

@@ -283,10 +283,10 @@ fn pages(ui: &mut Ui, scene: &Scene<'_>, state: &mut State, key: &Asked) {
         if ui.add_enabled(state.page < last, egui::Button::new("Next page")).clicked() {
             state.page += 1;
         }
-        for words in &shown.told {
-            ui.label(RichText::new(words).color(tokens.care));
-        }
     });
+    for words in &shown.told {
+        ui.add(egui::Label::new(RichText::new(words).color(tokens.care)).wrap());
+    }
     let Some(texture) = textures.get(state.page) else { return };
     egui::ScrollArea::both().id_salt("page").auto_shrink([false, false]).show(ui, |ui| {
         let natural = texture.size_vec2();

@@ -217,7 +217,7 @@ mod tests {
             assert_eq!(size.on(Paper::Letter).paper(), Paper::Letter);
             assert_eq!(size.on(Paper::A4).paper(), Paper::A4);
         }
-        assert_eq!(LabelSize::Eight.on(Paper::Letter), LabelSize::LetterTen);
+        assert_eq!(LabelSize::Eight.on(Paper::Letter), LabelSize::LetterSix);
         assert_eq!(LabelSize::LetterFourteen.on(Paper::A4), LabelSize::Fourteen);
     }
 }

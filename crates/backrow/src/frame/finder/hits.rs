@@ -309,12 +309,17 @@ mod tests {
 
     #[test]
     fn services_stores_and_pages_are_found() {
-        let library = crate::sample::small();
-        let named = |group, words: &str| found(words).hits.iter().any(|hit| hit.group == group);
+        let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo-library");
+        let kinds = backrow_files::kinds::standard().expect("the kinds table");
+        let library = backrow_files::library::open(&folder, &kinds).library;
+        let mut view = View::default();
+        view.settle(&library);
+        let named =
+            |group, words: &str| find(&library, &view, words).hits.iter().any(|hit| hit.group == group);
         assert!(named(Group::Actions, "Orchestra") && named(Group::Actions, "Tuning"));
         assert!(library.places.values().all(|store| named(Group::Stores, &store.name)));
         let week = library.weeks.values().find(|week| !week.services.is_empty());
-        let service = week.and_then(|week| week.services.first()).expect("made here");
+        let service = week.and_then(|week| week.services.first()).expect("in the demo");
         assert!(named(Group::Services, &service.start.strftime("%-d %b %Y").to_string()));
     }
 

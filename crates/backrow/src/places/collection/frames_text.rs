@@ -191,7 +191,7 @@ mod tests {
 
     #[rstest]
     #[case("F4", "line 1")]
-    #[case("F4-C8, dead D7 (cracked", "close what is said")]
+    #[case("F4-C8, dead D7 (cracked", "is not closed")]
     #[case("F4-C8, dead (cracked) D7", "comes before the brackets")]
     #[case("C8-F4", "lowest bar comes first")]
     #[case("F4-C8\nG9-H9", "line 2")]

@@ -115,7 +115,7 @@ mod tests {
     #[rstest]
     #[case("case; 18", "line 1: \"18\" is not understood")]
     #[case("case\n; 18 kg", "line 2")]
-    #[case("0 x case", "expected first")]
+    #[case("0 x case", "start with what the piece is")]
     #[case("case; many people", "many people")]
     #[case("case; -3 kg", "-3 kg")]
     fn errors_say_where_and_what(#[case] text: &str, #[case] says: &str) {

@@ -299,7 +299,7 @@ impl Editor {
         self.step();
         self.work = work;
         self.turn_to(self.movement);
-        "The two movements are one now; one step back parts them again.".clone_into(&mut self.said);
+        "The two movements are now one; undo separates them again.".clone_into(&mut self.said);
     }
 
     fn fresh_line(&self, name: &str) -> LineId {
