@@ -68,12 +68,17 @@ impl Pdf {
 
     /// What is wrong with the places of texts, a sentence each: none when all is well.
     pub(crate) fn misplaced(&self) -> Vec<String> {
+        self.misplaced_within(EDGE_MM)
+    }
+
+    /// The same with another least distance from the paper's edge, mm.
+    pub(crate) fn misplaced_within(&self, edge_mm: f64) -> Vec<String> {
         let boxes = self.boxes();
         let sizes: Vec<[f64; 2]> = self.operations().map(|(_, size)| size).collect();
         let mut wrong = Vec::new();
         for (nth, one) in boxes.iter().enumerate() {
             let [width, height] = sizes[one.page - 1];
-            let edge = EDGE_MM * PT;
+            let edge = edge_mm * PT;
             if one.left < edge || one.right > width - edge || one.bottom < edge || one.top > height - edge {
                 wrong.push(format!(
                     "page {}: \"{}\" leaves the paper ({:.0} to {:.0} mm across, {:.0} mm up)",

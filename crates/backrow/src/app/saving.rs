@@ -45,6 +45,7 @@ impl App {
             // The same reason is said once, not with every try.
             if self.saved != SaveState::Unsaved(why.clone()) {
                 self.view.said.clone_from(&why);
+                ctx.request_repaint();
             }
             self.saved = SaveState::Unsaved(why);
             self.try_again = ctx.input(|i| i.time) + AGAIN_S;
@@ -58,6 +59,10 @@ impl App {
             (None, Some(which)) => SaveState::Beside(which),
             (None, None) => SaveState::Saved,
         };
+        if was_unsaved {
+            // The strip of this frame has been drawn already.
+            ctx.request_repaint();
+        }
         self.try_again = f64::INFINITY;
         if let Some(told) = told {
             self.view.said = told;
