@@ -25,6 +25,8 @@ const GAP: f32 = 6.0;
 /// The others, points: kind, octave, measures, notes, player.
 const WIDTHS: [(&str, f32); 5] =
     [("kind", 108.0), ("octave", 100.0), ("measures", 58.0), ("notes", 92.0), ("player", 34.0)];
+/// So much may be taken from the octave's column before columns are pushed aside, points.
+const GIVES: f32 = 28.0;
 /// The part as printed, where there is room for it, points.
 const PART: f32 = 150.0;
 
@@ -36,6 +38,8 @@ pub(super) struct Columns {
     /// How far they can be.
     most: f32,
     part: f32,
+    /// What the octave's column gives up, so that all columns are in sight.
+    given_up: f32,
 }
 
 impl Columns {
@@ -44,15 +48,18 @@ impl Columns {
         let all: f32 = WIDTHS.iter().map(|(_, width)| width + GAP).sum();
         let spare = width - NAME - GAP - all;
         let part = if spare >= PART { spare } else { 0.0 };
-        let most = (-spare).max(0.0);
+        let lacks = (-spare).max(0.0);
+        let given_up = if lacks <= GIVES { lacks } else { 0.0 };
+        let most = lacks - given_up;
         *across = across.clamp(0.0, most);
-        Self { width, across: *across, most, part }
+        Self { width, across: *across, most, part, given_up }
     }
 
     fn cells(&self, row: Rect) -> impl Iterator<Item = Rect> {
         let mut left = row.left() + NAME + GAP - self.across;
         let part = (self.part > 0.0).then_some(self.part);
-        WIDTHS.iter().map(|(_, width)| *width).chain(part).map(move |width| {
+        let width = |(word, width): &(&str, f32)| if *word == "octave" { width - self.given_up } else { *width };
+        WIDTHS.iter().map(width).chain(part).map(move |width| {
             let cell = Rect::from_min_size(pos2(left, row.top()), vec2(width, row.height()));
             left += width + GAP;
             cell
