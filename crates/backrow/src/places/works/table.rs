@@ -58,7 +58,8 @@ impl Columns {
     fn cells(&self, row: Rect) -> impl Iterator<Item = Rect> {
         let mut left = row.left() + NAME + GAP - self.across;
         let part = (self.part > 0.0).then_some(self.part);
-        let width = |(word, width): &(&str, f32)| if *word == "octave" { width - self.given_up } else { *width };
+        let width =
+            |(word, width): &(&str, f32)| if *word == "octave" { width - self.given_up } else { *width };
         WIDTHS.iter().map(width).chain(part).map(move |width| {
             let cell = Rect::from_min_size(pos2(left, row.top()), vec2(width, row.height()));
             left += width + GAP;
