@@ -62,9 +62,11 @@ def main() -> None:
     programme = "tidelands"
     for (size, paper), sheet in SHEETS.items():
         with tempfile.TemporaryDirectory() as folder:
-            out = pathlib.Path(folder)
-            command = [program, "sheets", library, "--programme", programme, "--sheet", "labels"]
-            subprocess.run([*command, "--labels", size, "--paper", paper, "--out", folder], check=True, stdout=subprocess.DEVNULL)
+            out = pathlib.Path(folder, "sheets")
+            # Printing writes down what was printed, and is not to change the library that was given.
+            copy = shutil.copytree(library, pathlib.Path(folder, "library"))
+            command = [program, "sheets", str(copy), "--programme", programme, "--sheet", "labels"]
+            subprocess.run([*command, "--labels", size, "--paper", paper, "--out", str(out)], check=True, stdout=subprocess.DEVNULL)
             (pdf,) = out.glob("*.pdf")
             read = [text for page in pages(pdf, out) for text in read_labels(page, sheet)]
         unread = read.count("")
