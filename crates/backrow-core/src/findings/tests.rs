@@ -1,5 +1,6 @@
 //! Each rule with a case that it must find, and the sample as it is, in which it must find nothing.
 
+mod told;
 mod tuning;
 
 use super::*;

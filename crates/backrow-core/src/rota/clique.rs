@@ -152,3 +152,60 @@ fn disagree(rota: &Rota, first: PassageRef, second: PassageRef) -> bool {
         && rota.do_clash(first.line, second.line)
         && rota.way_between(first, second).is_some_and(|m| !m.fits())
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::rota::Halt;
+    use crate::rota::text::read;
+
+    /// A triangle 0-1-2 that is joined by 2-3 to four of which each is joined to each: 3, 4, 5, 6. 7 stands alone.
+    fn joined(a: usize, b: usize) -> bool {
+        let (a, b) = (a.min(b), a.max(b));
+        a != b && b < 7 && (b <= 2 || a >= 3 || (a, b) == (2, 3))
+    }
+
+    fn largest_in(count: usize, beat: usize, steps: u64) -> Vec<usize> {
+        largest(count, beat, &joined, &mut Steps::until(steps, Halt::default()))
+    }
+
+    #[test]
+    fn the_largest_clique_is_found_and_nothing_smaller_than_asked_for() {
+        assert_eq!(largest_in(8, 0, 1_000), [3, 4, 5, 6]);
+        assert_eq!(largest_in(8, 3, 1_000), [3, 4, 5, 6]);
+        assert_eq!(largest_in(8, 4, 1_000), [0; 0], "only larger ones are looked for");
+        assert_eq!(largest_in(3, 0, 1_000), [0, 1, 2]);
+        assert_eq!(largest_in(8, 0, 0), [0; 0], "no steps, no answer");
+        assert_eq!(largest_in(0, 0, 1_000), [0; 0]);
+    }
+
+    fn busiest(text: &str, enough: usize, without: &[usize]) -> (Vec<usize>, i64) {
+        let rota = Rota::new(read(text).unwrap()).unwrap();
+        let lines = List::made(rota.problem().lines.len(), |line: LineNo| !without.contains(&line.0));
+        let moment = busiest_moment(&rota, &lines, enough, &mut rota.steps(100_000));
+        (moment.passages.iter().map(|p| p.line.0).collect(), moment.at_us / 1000)
+    }
+
+    /// Two at once from 2 s, and three from 22 s on; d is too near to c for one player: 2.667 s are needed.
+    const LINES: &str = "extras 9\nline a: 0-4 20-30\nline b: 2-3 21-25\nline c: 22-23\nline d: 25.5-26";
+
+    #[test]
+    fn the_busiest_moment_is_where_the_last_of_them_starts() {
+        assert_eq!(busiest(LINES, 9, &[]), (vec![0, 1, 2, 3], 25_500));
+        assert_eq!(busiest(LINES, 9, &[3]), (vec![0, 1, 2], 22_000));
+        assert_eq!(busiest(LINES, 2, &[]), (vec![0, 1], 2_000), "two are enough, and the first two are told");
+        assert_eq!(busiest(LINES, 9, &[0, 1, 3]), (vec![2], 22_000));
+        assert_eq!(busiest(LINES, 9, &[0, 1, 2, 3]), (vec![], 0));
+    }
+
+    /// c and d are 2.0 s apart: too near for one player. With 2.667 s between them they are not.
+    #[test]
+    fn what_is_near_enough_counts_and_what_is_not_does_not() {
+        assert_eq!(busiest("extras 9\nline c: 0-1\nline d: 3-4", 9, &[]), (vec![0, 1], 3_000));
+        assert_eq!(busiest("extras 9\nline c: 0-1\nline d: 3.666667-4", 9, &[]), (vec![0], 0));
+        // The long line still sounds when the last starts, though a short one began after it.
+        let long = "extras 9\nline a: 0-60\nline b: 10-11\nline c: 50-51";
+        assert_eq!(busiest(long, 9, &[]), (vec![0, 1], 10_000));
+        assert_eq!(busiest(long, 9, &[1]), (vec![0, 2], 50_000));
+    }
+}

@@ -113,3 +113,48 @@ impl BitOrAssign for PlayerSet {
         *self = *self | other;
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn set(players: &[usize]) -> PlayerSet {
+        players.iter().map(|&p| PlayerNo(p)).collect()
+    }
+
+    #[test]
+    fn the_first_so_many() {
+        assert_eq!((PlayerSet::first(0), PlayerSet::first(3)), (PlayerSet::NOBODY, set(&[0, 1, 2])));
+        let all_but_one = PlayerSet::first(63);
+        assert!(all_but_one.len() == 63 && all_but_one.has(PlayerNo(62)) && !all_but_one.has(PlayerNo(63)));
+        assert_eq!((PlayerSet::first(64).len(), PlayerSet::first(99).len()), (64, 64));
+    }
+
+    #[test]
+    fn sets_of_players_behave_as_sets() {
+        let (one, other) = (set(&[0, 2, 5]), set(&[2, 3]));
+        assert_eq!((one & other, one | other, one - other), (set(&[2]), set(&[0, 2, 3, 5]), set(&[0, 5])));
+        assert!(one.has(PlayerNo(5)) && !one.has(PlayerNo(3)));
+        assert!(set(&[0, 5]).is_within(one) && one.is_within(one) && !one.is_within(other));
+        assert!(PlayerSet::NOBODY.is_within(other) && !other.is_within(PlayerSet::NOBODY));
+        assert_eq!(one.each().map(|p| p.0).collect::<Vec<_>>(), [0, 2, 5]);
+        assert_eq!((one.lowest(), PlayerSet::NOBODY.lowest()), (Some(PlayerNo(0)), None));
+        assert!(PlayerSet::NOBODY.is_empty() && !one.is_empty());
+        let mut changed = one;
+        changed.insert(PlayerNo(3));
+        changed.insert(PlayerNo(0));
+        changed.remove(PlayerNo(2));
+        changed.remove(PlayerNo(7));
+        assert_eq!(changed, set(&[0, 3, 5]));
+        changed &= other;
+        assert_eq!(changed, set(&[3]));
+        changed |= one;
+        assert_eq!(changed, set(&[0, 2, 3, 5]));
+    }
+
+    #[test]
+    #[should_panic(expected = "player 64 of at most 64")]
+    fn nobody_beyond_the_most_is_let_in() {
+        let _ = PlayerSet::only(PlayerNo(64));
+    }
+}

@@ -257,3 +257,38 @@ impl std::fmt::Display for BadInput {
 }
 
 impl std::error::Error for BadInput {}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::rota::text::read;
+
+    #[test]
+    fn players_come_first_and_extras_after_them() {
+        let problem = read("players Ana Ben Cy\nreserve Ben\nextras 2\nline a: 0-1").unwrap();
+        assert_eq!(problem.palette(), 5);
+        let labels: Vec<String> = (0..5).map(|p| problem.player_label(PlayerNo(p))).collect();
+        assert_eq!(labels, ["Ana", "Ben", "Cy", "extra 1", "extra 2"]);
+        let extras: Vec<bool> = (0..5).map(|p| problem.is_extra(PlayerNo(p))).collect();
+        assert_eq!(extras, [false, true, false, true, true], "the reserve counts as extras");
+        assert_eq!(problem.line_label(LineNo(0)), "a");
+    }
+
+    #[test]
+    fn assignments_tell_who_has_what() {
+        let of = |players: &[Option<usize>]| Assignments {
+            players: players.iter().map(|p| p.map(PlayerNo)).collect(),
+        };
+        let now = of(&[Some(2), None, Some(0), Some(2)]);
+        assert_eq!(now.used(), [PlayerNo(0), PlayerNo(2)]);
+        assert_eq!(now.lines_of(PlayerNo(2)).collect::<Vec<_>>(), [LineNo(0), LineNo(3)]);
+        assert_eq!(
+            (now.player(LineNo(2)), now.player(LineNo(1)), now.player(LineNo(9))),
+            (Some(PlayerNo(0)), None, None)
+        );
+        assert_eq!(now.differs_in(&of(&[Some(2), Some(1), Some(1), Some(2)])), [LineNo(1), LineNo(2)]);
+        assert_eq!(Assignments::empty(2), of(&[None, None]));
+        let bad = BadInput { line: None, what: "what is wrong".to_owned() };
+        assert_eq!(bad.to_string(), "what is wrong");
+    }
+}

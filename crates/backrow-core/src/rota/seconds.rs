@@ -132,4 +132,63 @@ mod tests {
         let step = Move { from: at, to: at, has_us: 4_500_000, at_once: false, need };
         assert_eq!(in_words(&step), "gap 4.5 s, walk 1.2 m and 2 steps in 4.0 s, spare 0.5 s");
     }
+
+    fn step(has_us: i64, at_once: bool, walk: Option<f64>, change: Option<Change>) -> String {
+        let leg =
+            walk.map_or(Leg::Here, |metres| Leg::Measured(Walk { metres, steps: u32::from(metres > 3.0) }));
+        let need = Need::new(&seconds::Habits::default(), leg, change);
+        let at = PassageRef { line: LineNo(0), passage: super::super::number::PassageNo(0) };
+        in_words(&Move { from: at, to: at, has_us, at_once, need })
+    }
+
+    // 3.6 m at 1.2 m/s, a step of 1 s and 1 s to settle take 5 s.
+    #[test]
+    fn a_move_is_told_part_by_part() {
+        assert_eq!(step(0, true, None, None), "both start at once, spare 0.0 s");
+        assert_eq!(step(0, false, None, None), "gap 0.0 s, spare 0.0 s");
+        assert_eq!(step(-250_000, true, None, None), "both sound for 0.25 s, lacking 0.25 s");
+        assert_eq!(
+            step(4_000_000, false, Some(3.6), Some(Change::Beaters)),
+            "gap 4.0 s, walk 3.6 m and a step in 5.0 s, change 1.5 s, lacking 2.5 s"
+        );
+        assert_eq!((exact(1_500_001), exact(10_000_000)), ("1.500001".to_owned(), "10.0".to_owned()));
+    }
+
+    fn problem(text: &str) -> Problem {
+        crate::rota::text::read(text).unwrap()
+    }
+
+    // 5 m from (0, 0) to (3, 4) at 1.2 m/s, 1 s to settle, 6 s for gloves: 11.166667 s; two microseconds for roundings.
+    #[test]
+    fn no_way_and_no_need_is_longer_than_the_longest() {
+        let far = problem("extras 1\nline a at 0,0: 0-1\nline b at 3,4: 5-6");
+        assert!((longest_way_m(&far) - 5.0).abs() < 1e-12);
+        assert_eq!(longest_need(&far), 11_166_669);
+        let wide = problem("extras 1\nline a at 1,7: 0-1\nline b at 9,7: 5-6");
+        assert!((longest_way_m(&wide) - 8.0).abs() < 1e-12);
+        let near = problem("extras 1\nline a at 1,1: 0-1");
+        assert!((longest_way_m(&near) - 2.0).abs() < 1e-12, "the default distance");
+        let mut given = far;
+        let need = |metres| Need::new(&given.habits, Leg::Measured(Walk { metres, steps: 0 }), None);
+        let row =
+            |a: f64, b: f64| [need(a), need(b)].into_iter().collect::<super::super::List<LineNo, Need>>();
+        let needs = [row(0.0, 6.0), row(1.2, 0.0)].into_iter().collect();
+        given.needs = Some(needs);
+        assert!((longest_way_m(&given) - 6.0).abs() < 1e-12);
+        // 6 m: 5 s and one to settle.
+        assert_eq!(longest_need(&given), 6_000_000);
+    }
+
+    /// Where a place is not known lines on one instrument stand at one place, others the default distance apart.
+    #[test]
+    fn places_instruments_and_lines_say_how_far_it_is() {
+        let text = "extras 1\nline a at 0,0 on m: 0-1\nline b at 3,4: 5-6\nline c on m: 9-10\nline d: 12-13";
+        let problem = problem(text);
+        let spot = |line: usize, place: Option<usize>| Spot { place: place.map(PlaceNo), line: LineNo(line) };
+        let m = |a: Spot, b: Spot| metres(&problem, a, b);
+        assert!((m(spot(0, Some(0)), spot(1, Some(1))) - 5.0).abs() < 1e-12);
+        assert!(m(spot(0, Some(0)), spot(2, None)).abs() < 1e-12, "on one instrument");
+        assert!(m(spot(3, None), spot(3, None)).abs() < 1e-12, "one line");
+        assert!((m(spot(2, None), spot(3, None)) - 2.0).abs() < 1e-12, "not known");
+    }
 }

@@ -338,4 +338,79 @@ mod tests {
         assert_eq!(best(&by_hand, 2).cost.hand_changed, 0, "done by hand it stays");
         assert_eq!(best(&by_hand, 100).cost.hand_changed, 1, "as a wish, not at any price");
     }
+
+    #[test]
+    fn costs_are_told_in_points_and_metres() {
+        let cost = Cost { milli_points: 1500, walk_mm: 2250, ..Cost::default() };
+        assert!((cost.points() - 1.5).abs() < 1e-12 && (cost.walk_m() - 2.25).abs() < 1e-12);
+        assert_eq!((milli(0.0014), milli(2.0), milli(1.0006)), (1, 2000, 1001));
+    }
+
+    /// Ana goes from (0, 0) to (3, 4): 5 m. A line that sounds from 0 to 2 and from 3 to 3.5 s plays 2.5 s.
+    #[test]
+    fn ways_and_loads_are_added_up() {
+        let rota = rota(TWO);
+        assert!((rota.walk_m(&assignments(&[0, 0])) - 5.0).abs() < 1e-12);
+        assert!(rota.walk_m(&assignments(&[0, 1])).abs() < 1e-12);
+        assert_eq!(rota.player_walk_mm(&assignments(&[0, 0]), PlayerNo(0)), 5000);
+        assert_eq!(rota.player_walk_mm(&assignments(&[0, 0]), PlayerNo(1)), 0);
+        let two = super::tests::rota("extras 2\nline a: 0-2 3-3.5\nline b: 60-61");
+        assert_eq!((two.load_ms(LineNo(0)), two.load_ms(LineNo(1))), (2500, 1000));
+        assert_eq!((two.onset(LineNo(0)), two.onset(LineNo(1))), (0, 60_000_000));
+        let order = two.in_time(&assignments(&[0, 0]), PlayerNo(0));
+        let order: Vec<(usize, usize)> = order.into_iter().map(|p| (p.line.0, p.passage.0)).collect();
+        assert_eq!(order, [(0, 0), (0, 1), (1, 0)]);
+    }
+
+    // An extra costs 20 points, and 5 for each line where there is anybody else; 2 minutes each are the even share.
+    #[rstest]
+    #[case("players Ana\nextras 1", [0, 1], 1, 1, 25_000)]
+    #[case("players Ana Ben\nreserve Ben", [0, 1], 1, 1, 25_000)]
+    #[case("players Ana Ben", [0, 1], 0, 0, 0)]
+    #[case("extras 2", [0, 1], 2, 0, 40_000)]
+    #[case("players Ana Ben\nreserve Ana Ben", [0, 1], 2, 0, 40_000)]
+    fn extras_cost_points(
+        #[case] who: &str,
+        #[case] players: [usize; 2],
+        #[case] extras: usize,
+        #[case] lines: usize,
+        #[case] points: i64,
+    ) {
+        let rota = rota(&format!("{who}\nline a: 0-120\nline b: 0-120"));
+        let cost = rota.cost(&assignments(&players), 2);
+        assert_eq!((cost.extras, cost.lines_of_extras, cost.milli_points), (extras, lines, points));
+    }
+
+    /// What was done by hand costs 40 points to change, what merely is so now 3.
+    #[test]
+    fn changes_cost_by_how_they_came_about() {
+        let text = "players Ana Ben\nline a now Ana: 0-1\nline b hand Ana: 60-61";
+        let cost = rota(text).cost(&assignments(&[1, 1]), 1);
+        assert_eq!((cost.changed, cost.hand_changed), (1, 1));
+        // One player's own default way: 2.0 m.
+        assert_eq!(cost.milli_points, 3000 + 40_000 + 2000);
+    }
+
+    /// Last time 6, the owner of the part 8, the present player 3 or, by hand, 40; an extra 5 for the line.
+    #[test]
+    fn each_line_costs_with_each_player_what_it_would() {
+        let text = "players Ana Ben\nextras 1\nline a owner Ana had Ben now Ana: 0-1\nline b hand Ben: 60-61";
+        let own = rota(text).own_costs();
+        let row = |line: usize| own[LineNo(line)].iter().copied().collect::<Vec<i64>>();
+        assert_eq!(row(0), [6000, 8000 + 3000, 6000 + 8000 + 3000 + 5000]);
+        assert_eq!(row(1), [40_000, 0, 40_000 + 5000]);
+        let all = PlayerSet::first(3);
+        assert_eq!(cheapest(&own[LineNo(0)], all), 6000);
+        assert_eq!(cheapest(&own[LineNo(0)], all - PlayerSet::only(PlayerNo(0))), 11_000);
+    }
+
+    /// The lines of a strand are tied in the order in which they begin, each to the next: 10 points; of a part: 8.
+    #[test]
+    fn strands_and_parts_tie_neighbours() {
+        let text = "players Ana\nline a strand s: 90-91\nline b strand s part P: 0-1\nline c strand s: 30-31\n\
+            line d strand t: 60-61\nline e part P: 70-71";
+        let links: Vec<(usize, usize, i64, bool)> =
+            rota(text).find_links().iter().map(|l| (l.a.0, l.b.0, l.milli_points, l.by_part)).collect();
+        assert_eq!(links, [(1, 2, 10_000, false), (2, 0, 10_000, false), (1, 4, 8000, true)]);
+    }
 }
