@@ -170,7 +170,8 @@ mod tests {
     #[case(3.2e7, false)]
     #[case(f64::NAN, false)]
     fn habits_are_numbers_from_nothing_to_a_year(#[case] value: f64, #[case] good: bool) {
-        let all: [(&str, fn(&mut Problem, f64)); 7] = [
+        type Set = fn(&mut Problem, f64);
+        let all: [(&str, Set); 7] = [
             ("settle", |p, v| p.habits.settle_s = v),
             ("change", |p, v| p.habits.change_s = v),
             ("cymbals", |p, v| p.habits.cymbals_s = v),

@@ -51,7 +51,7 @@ fn stand_for(thing: &str, number: u32, x: f64, y: f64) -> Edit {
 }
 
 fn use_beaters(line: &str, ids: &[&str]) -> Edit {
-    let beaters = ids.iter().map(|id| BeaterId::new(*id).unwrap()).collect();
+    let beaters = ids.iter().map(|id| BeaterId::new(id).unwrap()).collect();
     Edit::UseBeaters { programme: programme(), line: at("w", line), beaters }
 }
 
