@@ -121,6 +121,7 @@ impl Asked {
                 part: part.map(|part| key(&mut keys.parts, &part)),
                 now,
                 by_hand: now.is_some() && by_hand(taken),
+                label: line_name(library, programme, &taken.line),
                 ..keys.line(taken, start)
             });
         }
@@ -158,6 +159,33 @@ impl Asked {
         let player = |line: LineNo| assignments.player(line).and_then(|p| self.players.find(p));
         self.lines.entries().map(move |(i, line)| (line, player(i)))
     }
+
+    /// The lines that wait for an extra not yet engaged, each with which extra it is, from 1.
+    pub fn waiting<'a>(
+        &'a self,
+        assignments: &'a Assignments,
+    ) -> impl Iterator<Item = (&'a LineRef, usize)> {
+        let people = self.players.len();
+        let extra = move |line: LineNo| assignments.player(line)?.0.checked_sub(people).map(|nth| nth + 1);
+        self.lines.entries().filter_map(move |(i, line)| Some((line, extra(i)?)))
+    }
+}
+
+/// What a line is played on, else its own name: what people call it when they speak of who plays it.
+pub fn line_name(library: &Library, programme: &Programme, at: &LineRef) -> String {
+    let given = programme.assignment(at);
+    let names = crate::sets::instrument_words(library, &given.instruments);
+    match library.line(at) {
+        Some((_, line)) if names.is_empty() => library.line_name(line),
+        _ => names.join(" + "),
+    }
+}
+
+/// "Lanterns on the Estuary II".
+pub fn where_it_stands(library: &Library, at: &LineRef) -> String {
+    let Some((work, line)) = library.line(at) else { return String::new() };
+    let number = work.movement(&line.movement).map(|m| m.number.as_str()).unwrap_or_default();
+    if work.movements.len() < 2 { work.title.clone() } else { format!("{} {number}", work.title) }
 }
 
 #[derive(Default)]
@@ -186,7 +214,6 @@ impl Keys {
         let strand = taken.instruments.first().map_or_else(|| taken.name.clone(), ToString::to_string);
         let strand: StrandNo = key(&mut self.strands, &(taken.line.work.clone(), strand));
         Line {
-            label: format!("{} {}", taken.line.work, taken.line.line),
             instruments: taken.instruments.iter().map(|id| key(&mut self.instruments, id)).collect(),
             passages,
             strand: Some(strand),

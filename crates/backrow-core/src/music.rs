@@ -18,5 +18,5 @@ pub use movements::Renamed;
 pub use reshape::CutError;
 pub use spelling::Spelling;
 pub use stroke::{Attack, Stroke, Struck, TICKS, micros, ticks};
-pub use timeline::{MeasureName, PlayedMeasure, TempoMark, Timeline};
+pub use timeline::{MeasureName, PlayedMeasure, TempoMark, Timeline, stretch_words};
 pub use work::{Movement, Work};

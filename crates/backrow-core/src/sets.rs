@@ -302,10 +302,6 @@ impl LinePlan {
 impl Change {
     /// "m. 41" or "mm. 41–52": between which measures it is done.
     pub fn measures(&self) -> String {
-        if self.measure == self.until {
-            format!("m.\u{a0}{}", self.measure)
-        } else {
-            format!("mm.\u{a0}{}–{}", self.measure, self.until)
-        }
+        crate::music::stretch_words(&self.measure, &self.until).replace(' ', "\u{a0}")
     }
 }

@@ -16,6 +16,27 @@ pub trait Typed {
     fn title(&self) -> String;
 }
 
+/// Why a form was not saved. It holds for what stood in the form then, and goes as soon as something else stands there.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Refusal {
+    why: String,
+    of: String,
+}
+
+impl Refusal {
+    /// Says why what stands in the form is not saved.
+    pub fn of(why: String, form: &impl std::fmt::Debug) -> Self {
+        Self { why, of: format!("{form:?}") }
+    }
+
+    /// Shows it while it still holds for what stands in the form.
+    pub fn ui<T: std::fmt::Debug>(&self, ui: &mut Ui, tokens: &Tokens, form: impl FnOnce() -> T) {
+        if !self.why.is_empty() && self.of == format!("{:?}", form()) {
+            crate::theme::widgets::trouble(ui, tokens, &self.why);
+        }
+    }
+}
+
 /// The form that is open, and those that were left.
 pub struct Desk<F> {
     open: Option<F>,

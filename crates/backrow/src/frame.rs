@@ -100,7 +100,7 @@ impl Shell {
 
     /// How many forms over the places hold something that is not in the library.
     pub fn unsaved(&self) -> usize {
-        self.remembering.unsaved() + self.recording.unsaved()
+        self.remembering.unsaved() + self.recording.unsaved() + self.importing.unsaved()
     }
 
     /// Closes the innermost; which it was, and what became of what was typed there.

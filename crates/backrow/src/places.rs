@@ -78,7 +78,7 @@ impl Places {
             "collection" | "orchestra" | "bench" => self.collection.take_slip(slip, library),
             "venue" => self.floor.take_slip(slip, library),
             "service" | "hire" => self.week.take_slip(slip, library),
-            "work" => self.works.take_slip(slip),
+            "work" | "scores" => self.works.take_slip(slip),
             _ => false,
         }
     }

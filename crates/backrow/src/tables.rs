@@ -95,14 +95,31 @@ pub fn save(tables: &[Table], to: &Path) -> Result<Vec<PathBuf>, String> {
     Ok(files)
 }
 
-/// Writes every programme's services as a calendar; the ending is added where it lacks. Returns the file, or what is wrong.
-pub fn save_services(library: &Library, to: &Path) -> Result<PathBuf, String> {
+/// What saving tables there would write over, of which nothing says that the program wrote it; `None` where all is free.
+pub fn in_the_way(tables: &[Table], to: &Path) -> Option<PathBuf> {
+    if to.is_file() {
+        return Some(to.to_owned());
+    }
+    let mut files = tables.iter().map(|table| to.join(format!("{}.csv", backrow_core::id::slug_of(&table.name))));
+    files.find(|file| file.exists())
+}
+
+/// The file that services are saved in: the ending is added where it lacks.
+pub fn services_file(to: &Path) -> PathBuf {
     let is_one = to.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("ics"));
     let mut file = to.as_os_str().to_owned();
     if !is_one {
         file.push(".ics");
     }
-    let file = PathBuf::from(file);
+    PathBuf::from(file)
+}
+
+/// Writes every programme's services as a calendar; the ending is added where it lacks. Returns the file, or what is wrong.
+pub fn save_services(library: &Library, to: &Path) -> Result<PathBuf, String> {
+    let file = services_file(to);
+    if library.services().next().is_none() {
+        return Err("There are no services to save yet: add them in Week, or import a calendar.".to_owned());
+    }
     let programmes = library.programmes().map(|(_, programme)| programme);
     let stamp = chrono::Utc::now().format("%Y%m%dT%H%M%SZ").to_string();
     let text = backrow_files::calendar::calendar_of(library, programmes, &stamp);

@@ -11,7 +11,7 @@ use egui::{Key, Modifiers};
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable;
 use std::path::Path;
-use window::{harness, in_view};
+use window::{harness, in_view, settle};
 
 /// A form for a new thing of the collection with a name typed into it.
 fn typed() -> Harness<'static, App> {
@@ -375,4 +375,261 @@ fn a_decision_outlives_a_kill() {
         kill(h);
         drop(std::fs::remove_dir_all(home.path().join("drafts")));
     }
+}
+
+fn type_over(h: &mut Harness<'_, App>, label: &str, text: &str) {
+    h.get_by_role_and_label(egui::Role::TextInput, label).focus();
+    h.run();
+    h.key_press_modifiers(Modifiers::COMMAND, Key::A);
+    h.run();
+    h.event(egui::Event::Text(text.to_owned()));
+    settle(h);
+}
+
+#[test]
+fn a_review_of_a_table_outlives_a_kill() {
+    let home = tempfile::tempdir().unwrap();
+    let table = home.path().join("stock.csv");
+    std::fs::write(&table, "Name;Instrument;Owner\nBig one;Bass drum;Vane\nOddity;nonsense;ours\n").unwrap();
+    let mut h = on_disk(home.path(), Place::Collection);
+    h.state_mut().ask_to_open(table.clone());
+    settle(&mut h);
+    assert_eq!(h.state().shell.over(), Some(Over::Importing), "{}", h.state().view.said);
+    assert_eq!(h.state().shell.unsaved(), 0, "looked at and not changed");
+    type_over(&mut h, "Row 3, Instrument: no kind is called \"nonsense\"", "triangle");
+    type_over(&mut h, "Row 2, Name", "Big bass drum");
+    assert_eq!(h.state().shell.unsaved(), 1);
+    kill(h);
+
+    let mut h = on_disk(home.path(), Place::Week);
+    let way_back = "Resume the import of stock.csv";
+    assert!(in_view(&h, |label| label == way_back).is_none(), "it belongs to the collection");
+    h.state_mut().request(Intent::Go(Place::Collection));
+    h.run();
+    // Another table is looked at meanwhile; it takes nothing away.
+    std::fs::write(home.path().join("other.csv"), "Name;Instrument\nSmall;Snare drum\n").unwrap();
+    h.state_mut().ask_to_open(home.path().join("other.csv"));
+    settle(&mut h);
+    assert!(in_view(&h, |label| label == "Import 1 instrument").is_some(), "{}", h.state().view.said);
+    h.get_by_label("Cancel").click();
+    h.run();
+    h.get_by_label(way_back).click();
+    settle(&mut h);
+    h.get_by_label("Import 2 instruments").click();
+    settle(&mut h);
+    let library = h.state().history.now();
+    let names: Vec<&str> = library.instruments.values().map(|thing| thing.name.as_str()).collect();
+    assert!(names.contains(&"Big bass drum") && names.contains(&"Oddity"), "{names:?}");
+    let triangle = library.instruments.values().find(|thing| thing.name == "Oddity").expect("imported");
+    assert_eq!(triangle.kind.as_str(), "triangle");
+    h.run();
+    kill(h);
+    let h = on_disk(home.path(), Place::Collection);
+    assert!(in_view(&h, |label| label == way_back).is_none(), "imported is imported");
+}
+
+#[test]
+fn a_review_of_a_table_that_has_changed_since_is_kept_and_put_on_nothing_else() {
+    let home = tempfile::tempdir().unwrap();
+    let table = home.path().join("stock.csv");
+    std::fs::write(&table, "Name;Instrument\nBig one;Bass drum\n").unwrap();
+    let mut h = on_disk(home.path(), Place::Collection);
+    h.state_mut().ask_to_open(table.clone());
+    settle(&mut h);
+    type_over(&mut h, "Row 2, Name", "Big bass drum");
+    kill(h);
+    std::fs::write(&table, "Name;Instrument\nSmall one;Snare drum\n").unwrap();
+    let mut h = on_disk(home.path(), Place::Collection);
+    h.state_mut().ask_to_open(table);
+    settle(&mut h);
+    h.get_by_label("Import 1 instrument").click();
+    settle(&mut h);
+    let library = h.state().history.now();
+    assert!(library.instruments.values().any(|thing| thing.name == "Small one"), "as the file has it now");
+    assert!(in_view(&h, |label| label == "Throw away the import of stock.csv").is_some(), "still there");
+}
+
+#[test]
+fn a_review_of_a_calendar_outlives_a_kill() {
+    let home = tempfile::tempdir().unwrap();
+    let calendar = home.path().join("spring.ics");
+    let event = |uid: &str, hour: u32| {
+        format!("BEGIN:VEVENT\r\nUID:{uid}\r\nDTSTART:20270412T{hour}0000\r\nDURATION:PT2H\r\nSUMMARY:Call {uid}\r\nEND:VEVENT\r\n")
+    };
+    let text =
+        format!("BEGIN:VCALENDAR\r\nVERSION:2.0\r\n{}{}END:VCALENDAR\r\n", event("a", 10), event("b", 14));
+    std::fs::write(&calendar, text).unwrap();
+    let mut h = on_disk(home.path(), Place::Week);
+    h.state_mut().ask_to_open(calendar);
+    settle(&mut h);
+    assert_eq!(h.state().shell.unsaved(), 0);
+    let combo = h.query_all_by_label_contains("Programme of the event: none").nth(1).expect("its programme");
+    combo.click();
+    h.run();
+    let title = h.state().history.now().programmes().next().expect("one").1.title.clone();
+    h.query_all_by_label(&title).last().expect("in the list").click();
+    settle(&mut h);
+    assert!(in_view(&h, |label| label == "Import 1 service").is_some(), "{}", h.state().view.said);
+    kill(h);
+    let mut h = on_disk(home.path(), Place::Week);
+    h.get_by_label("Resume the import of spring.ics").click();
+    settle(&mut h);
+    let before = h.state().history.now().services().count();
+    h.get_by_label("Import 1 service").click();
+    settle(&mut h);
+    let starts: Vec<String> = h.state().history.now().services().map(|one| one.start.to_string()).collect();
+    assert_eq!(starts.len(), before + 1);
+    assert!(starts.iter().any(|start| start.starts_with("2027-04-12T14:00")), "{starts:?}");
+}
+
+/// Until something is read in the background.
+fn until(h: &mut Harness<'_, App>, label: &str) {
+    for _ in 0..3_000 {
+        h.run();
+        if in_view(h, |there| there == label).is_some() {
+            return;
+        }
+        std::thread::sleep(std::time::Duration::from_millis(20));
+    }
+    panic!("no {label} after a minute: {}", h.state().view.said);
+}
+
+#[test]
+fn a_review_of_several_scores_outlives_a_kill() {
+    let home = tempfile::tempdir().unwrap();
+    let scores = home.path().join("scores");
+    std::fs::create_dir(&scores).unwrap();
+    for (name, instrument) in [("one.csv", "snare drum"), ("two.csv", "triangle")] {
+        let text = format!("line,instrument,from measure,notes\na,{instrument},3,24\n");
+        std::fs::write(scores.join(name), text).unwrap();
+    }
+    let mut h = on_disk(home.path(), Place::Works);
+    h.state_mut().ask_to_open(scores.clone());
+    until(&mut h, "Import 2 works");
+    assert_eq!(h.state().places.unsaved(), 0, "read and not changed");
+    type_over(&mut h, "Title of one.csv", "First Tide");
+    h.get_by_label("Take two.csv").click();
+    settle(&mut h);
+    assert_eq!(h.state().places.unsaved(), 1);
+    kill(h);
+    let mut h = on_disk(home.path(), Place::Works);
+    let way_back = h.query_all_by_label_contains("Resume the review of").next().expect("the way back");
+    way_back.click();
+    until(&mut h, "Import 1 work");
+    h.get_by_label("Import 1 work").click();
+    settle(&mut h);
+    let titles: Vec<String> = h.state().history.now().works.values().map(|work| work.title.clone()).collect();
+    assert!(titles.iter().any(|title| title == "First Tide"), "{titles:?}");
+    assert!(!titles.iter().any(|title| title == "two"), "{titles:?}");
+    h.run();
+    kill(h);
+    let h = on_disk(home.path(), Place::Works);
+    assert!(in_view(&h, |label| label.starts_with("Resume the review of")).is_none(), "imported is imported");
+}
+
+/// In the lowest window that is spoken of, the button that saves stands above what scrolls.
+#[test]
+fn the_orchestras_settings_can_be_saved_in_a_low_window() {
+    let app = App::on_library(sample::small(), Settings { place: Place::Collection, ..Settings::default() });
+    let mut h = harness(app);
+    h.set_size(egui::vec2(1024.0, 700.0));
+    h.run();
+    h.get_by_role_and_label(egui::Role::Tab, "Orchestra").click();
+    h.run();
+    type_over(&mut h, "Orchestra", "Westmere");
+    let window = egui::Rect::from_min_size(egui::Pos2::ZERO, egui::vec2(1024.0, 700.0));
+    let save = h.get_by_role_and_label(egui::Role::Button, "Save").rect();
+    assert!(window.contains_rect(save), "{save:?}");
+    h.key_press(Key::Enter);
+    settle(&mut h);
+    assert_eq!(h.state().history.now().orchestra.name, "Westmere", "Enter in a line saves");
+}
+
+/// A file of another program is replaced only when that was asked for twice, and not by Enter.
+#[test]
+fn a_file_that_is_there_is_not_replaced_in_silence() {
+    let home = tempfile::tempdir().unwrap();
+    let theirs = home.path().join("theirs.xlsx");
+    std::fs::write(&theirs, "somebody's").unwrap();
+    let mut h = on_disk(home.path(), Place::Week);
+    let is_theirs = || std::fs::read(&theirs).unwrap() == b"somebody's";
+    h.state_mut().request(Intent::Do(backrow::actions::Action::SaveTables));
+    h.run();
+    h.key_press_modifiers(Modifiers::COMMAND, Key::A);
+    h.run();
+    h.event(egui::Event::Text(theirs.display().to_string()));
+    h.run();
+    for _ in 0..2 {
+        h.key_press(Key::Enter);
+        h.run();
+    }
+    assert!(in_view(&h, |label| label.contains("theirs.xlsx is there already")).is_some());
+    assert!(is_theirs());
+    h.get_by_label("Replace it").click();
+    settle(&mut h);
+    assert!(!is_theirs(), "{}", h.state().view.said);
+}
+
+#[test]
+fn no_services_make_no_calendar() {
+    let home = tempfile::tempdir().unwrap();
+    let mut h = on_disk(home.path(), Place::Week);
+    let to = home.path().join("none.ics");
+    h.state_mut().request(Intent::SaveServices(to.clone()));
+    h.run();
+    h.run();
+    assert!(h.state().view.said.starts_with("There are no services"), "{}", h.state().view.said);
+    assert!(!to.exists());
+}
+
+/// What was said of a form without a name is said no more when it has one, and keeps nothing from being saved.
+#[test]
+fn a_venue_that_was_refused_is_saved_when_it_has_a_name() {
+    let home = tempfile::tempdir().unwrap();
+    let mut h = on_disk(home.path(), Place::Floor);
+    let edit = without_venues(h.state());
+    h.state_mut().request(Intent::Edit(edit));
+    settle(&mut h);
+    h.get_by_label("Draw a new venue").click();
+    h.run();
+    h.run();
+    assert!(h.ctx.text_edit_focused(), "its name has the focus at once");
+    let refused = "The venue needs a name.";
+    h.key_press_modifiers(Modifiers::COMMAND, Key::Enter);
+    h.run();
+    assert!(in_view(&h, |label| label == refused).is_some());
+    type_over(&mut h, "Name", "Town Hall");
+    assert!(in_view(&h, |label| label == refused).is_none(), "it has one");
+    h.key_press_modifiers(Modifiers::COMMAND, Key::Enter);
+    h.run();
+    let venues = &h.state().history.now().venues;
+    assert!(venues.values().any(|venue| venue.name == "Town Hall"), "{}", h.state().view.said);
+}
+
+/// No venue in the library, and none for any programme.
+fn without_venues(app: &App) -> backrow_core::edit::Edit {
+    use backrow_core::edit::Edit;
+    let library = app.history.now();
+    let programmes = library.programmes().map(|(week, programme)| {
+        let mut programme = programme.clone();
+        programme.venue = None;
+        Edit::PutProgramme { week: week.id.clone(), programme }
+    });
+    let edits = programmes.chain(library.venues.keys().cloned().map(Edit::RemoveVenue)).collect();
+    Edit::Together { words: "No venue".to_owned(), edits }
+}
+
+#[test]
+fn what_was_said_of_a_form_goes_when_it_is_corrected() {
+    let mut h = typed();
+    h.get_by_role_and_label(egui::Role::TextInput, "Mass, kg").focus();
+    h.run();
+    h.event(egui::Event::Text("heavy".to_owned()));
+    h.run();
+    h.key_press_modifiers(Modifiers::COMMAND, Key::Enter);
+    h.run();
+    let says = |h: &Harness<'_, App>| in_view(h, |label| label.contains("a number such as 38.5")).is_some();
+    assert!(says(&h), "said where it was typed");
+    type_over(&mut h, "Mass, kg", "36");
+    assert!(!says(&h), "it is a number now");
 }

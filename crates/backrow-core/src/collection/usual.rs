@@ -3,9 +3,62 @@
 use super::{Frame, Instrument, Kind, Layout, Shape, UsualCompass};
 
 impl Kind {
-    /// The frames of an instrument that is built to one of its usual compasses.
+    /// The frames of an instrument that is built to one of its usual compasses: for a set of drums, one for each drum whose
+    /// range lies within it, the lowest first.
     pub fn frames_of(&self, usual: &UsualCompass) -> Vec<Frame> {
-        vec![Frame { range: Some((usual.low, usual.high)), ..Frame::default() }]
+        let whole = Frame { range: Some((usual.low, usual.high)), ..Frame::default() };
+        if drum_inches(&usual.name).is_some() {
+            return vec![Frame { name: usual.name.clone(), ..whole }];
+        }
+        let mut drums: Vec<&UsualCompass> = self
+            .drums()
+            .map(|(_, drum)| drum)
+            .filter(|drum| usual.low <= drum.low && drum.high <= usual.high)
+            .collect();
+        drums.sort_by_key(|drum| (drum.low, drum.high));
+        let frame = |drum: &UsualCompass| Frame {
+            name: drum.name.clone(),
+            range: Some((drum.low, drum.high)),
+            ..Frame::default()
+        };
+        let mut frames: Vec<Frame> = drums.into_iter().map(frame).collect();
+        // The outermost drums go as far as the set.
+        if let Some((low, _)) = frames.first_mut().and_then(|frame| frame.range.as_mut()) {
+            *low = usual.low;
+        }
+        if let Some((_, high)) = frames.last_mut().and_then(|frame| frame.range.as_mut()) {
+            *high = usual.high;
+        }
+        if frames.is_empty() { vec![whole] } else { frames }
+    }
+
+    /// Its single drums that the trade knows by their width in inches.
+    fn drums(&self) -> impl Iterator<Item = (f64, &UsualCompass)> {
+        let all = self.compasses.iter().filter(|_| self.layout == Layout::Drums);
+        all.filter_map(|usual| Some((drum_inches(&usual.name)?, usual)))
+    }
+
+    /// The drums that a name tells by their widths, with their outline where it is one drum: "Pauke 29", "Timpani 32, 29, 26, 23",
+    /// "26 in", "66 cm". A width between two usual ones, within an inch of one, has that one's range and its own name. Empty
+    /// where no width is told.
+    pub fn drums_named(&self, name: &str) -> (Vec<Frame>, Option<Shape>) {
+        let mut found: Vec<(Frame, Option<Shape>)> = Vec::new();
+        for inches in widths_in(name) {
+            let near = self
+                .drums()
+                .map(|(usual, drum)| ((usual - inches).abs(), drum))
+                .min_by(|one, other| one.0.total_cmp(&other.0));
+            let Some((_, drum)) = near.filter(|(apart, _)| *apart <= 1.0) else { continue };
+            let name = format!("{} in", inches.round());
+            let frame = Frame { name, range: Some((drum.low, drum.high)), ..Frame::default() };
+            found.push((frame, drum.shape));
+        }
+        found.sort_by_key(|(frame, _)| frame.range);
+        let shape = match found.as_slice() {
+            [(_, shape)] => *shape,
+            _ => None,
+        };
+        (found.into_iter().map(|(frame, _)| frame).collect(), shape)
     }
 
     /// The frames that a new one has before anybody says more: the most usual compass. None of drums, of which each has a
@@ -18,6 +71,28 @@ impl Kind {
     fn has_shape(&self, shape: Shape) -> bool {
         self.shape == shape || self.compasses.iter().any(|usual| usual.shape == Some(shape))
     }
+}
+
+/// A drum's width by its name among a kind's compasses, inches: "29 in".
+fn drum_inches(name: &str) -> Option<f64> {
+    name.strip_suffix(" in")?.parse().ok()
+}
+
+/// The whole numbers of a name that may be widths of drums, inches: those of centimetres are turned into inches.
+fn widths_in(name: &str) -> Vec<f64> {
+    const CM_AN_INCH: f64 = 2.54;
+    let mut widths = Vec::new();
+    let mut rest = name;
+    while let Some(at) = rest.find(|c: char| c.is_ascii_digit()) {
+        let from = rest.get(at..).unwrap_or_default();
+        let end = from.find(|c: char| !(c.is_ascii_digit() || c == '.')).unwrap_or(from.len());
+        let (number, after) = from.split_at(end);
+        let is_cm = after.trim_start().to_lowercase().starts_with("cm");
+        let number = number.trim_end_matches('.').parse::<f64>().ok();
+        widths.extend(number.map(|number| if is_cm { number / CM_AN_INCH } else { number }));
+        rest = after;
+    }
+    widths
 }
 
 impl Instrument {
@@ -95,6 +170,9 @@ impl Odd {
             range.map_or_else(String::new, |range| format!("{} to {}\u{202F}{unit}", range.least, range.most))
         };
         match self {
+            Self::NoBars if kind.layout == Layout::Drums => {
+                format!("no drums are stated, so no line can be planned on it; choose them among the usual ones of {name}")
+            }
             Self::NoBars => format!("no bars are stated, and a {name} has some"),
             Self::Mass(kg) => {
                 format!(
@@ -195,6 +273,49 @@ mod tests {
         let found: Vec<String> = odd(&marimba, &thing).into_iter().map(|odd| odd.words(&marimba)).collect();
         assert_eq!(found.len(), usize::from(told.is_some()), "{found:?}");
         assert!(told.is_none_or(|told| found[0].starts_with(told)), "{found:?}");
+    }
+
+    fn timpani() -> Kind {
+        let mut timpani = kind("timpani", Pitched::Yes, None);
+        timpani.layout = Layout::Drums;
+        let round = |diameter_m| Some(Shape::Round { diameter_m });
+        timpani.compasses = vec![
+            usual("set of 3", "C2", "F3", None),
+            usual("26 in", "A#2", "F3", round(0.8)),
+            usual("29 in", "F2", "C3", round(0.88)),
+            usual("32 in", "D2", "A2", round(0.95)),
+            usual("23 in", "D3", "A3", round(0.72)),
+        ];
+        timpani
+    }
+
+    fn said(frames: &[Frame]) -> Vec<String> {
+        let range = |frame: &Frame| frame.range.map(|(low, high)| format!("{low}-{high}")).unwrap_or_default();
+        frames.iter().map(|frame| format!("{} {}", frame.name, range(frame))).collect()
+    }
+
+    #[test]
+    fn a_usual_set_of_drums_has_its_drums_and_not_one_that_reaches_everything() {
+        let timpani = timpani();
+        let set = timpani.frames_of(&timpani.compasses[0]);
+        assert_eq!(said(&set), ["32 in C2-A2", "29 in F2-C3", "26 in A♯2-F3"]);
+        assert_eq!(said(&timpani.frames_of(&timpani.compasses[2])), ["29 in F2-C3"]);
+        assert!(timpani.usual_frames().is_empty(), "which drums nobody knows yet");
+    }
+
+    #[rstest]
+    #[case("Pauke 29", &["29 in F2-C3"], Some(0.88))]
+    #[case("Timpani 23, 26 and 32\"", &["32 in D2-A2", "26 in A♯2-F3", "23 in D3-A3"], None)]
+    #[case("Pauke 81 cm", &["32 in D2-A2"], Some(0.95))]
+    #[case("Timpano 28", &["28 in F2-C3"], Some(0.88))]
+    #[case("Timpani 2, bought 1998", &[], None)]
+    #[case("Timpani", &[], None)]
+    fn drums_are_told_by_their_widths(#[case] name: &str, #[case] drums: &[&str], #[case] wide: Option<f64>) {
+        let (frames, shape) = timpani().drums_named(name);
+        assert_eq!(said(&frames), drums);
+        assert_eq!(shape, wide.map(|diameter_m| Shape::Round { diameter_m }));
+        let (frames, _) = kinds().0.drums_named(name);
+        assert!(frames.is_empty(), "of drums alone");
     }
 
     #[test]

@@ -3,7 +3,7 @@
 use super::{About, Case, Degree, Finding, Rule};
 use crate::edit::{Edit, words};
 use crate::moves::{Answer, Move, Taken};
-use crate::music::MeasureName;
+use crate::music::stretch_words;
 use crate::seconds::{Round, text};
 use std::collections::BTreeSet;
 
@@ -45,7 +45,7 @@ fn finding(case: &Case<'_>, player: &crate::id::PlayerId, step: &Move) -> Findin
         );
         (
             Rule::TooShort,
-            format!("{name}, {}: {lacking} s short", measures(&step.from.measure, &step.to.measure)),
+            format!("{name}, {}: {lacking} s short", stretch_words(&step.from.measure, &step.to.measure)),
             how,
         )
     };
@@ -58,11 +58,6 @@ fn finding(case: &Case<'_>, player: &crate::id::PlayerId, step: &Move) -> Findin
             About::Player(player.clone()),
         ])
         .fix(give(case, step))
-}
-
-/// "m. 104" or "mm. 104–108".
-fn measures(from: &MeasureName, to: &MeasureName) -> String {
-    if from == to { format!("m. {from}") } else { format!("mm. {from}–{to}") }
 }
 
 /// Gives the later line, else the earlier, to the first player in roster order who can take it; locked lines stay.

@@ -141,7 +141,7 @@ impl Timetable {
         let span = |at: &Edge| self.line(&at.line).and_then(|taken| taken.spans.get(at.passage));
         let (Some(first), Some(second)) = (span(&step.from), span(&step.to)) else { return String::new() };
         let last = if first.to_us <= second.to_us { &first.to } else { &second.to };
-        if second.from == *last { format!("m. {last}") } else { format!("mm. {}–{last}", second.from) }
+        crate::music::stretch_words(&second.from, last)
     }
 }
 

@@ -180,13 +180,34 @@ impl Line {
         self.passages.iter().filter_map(|passage| passage.dynamics).reduce(Dynamics::joined)
     }
 
-    /// From its first measure to its last, as printed: "41–118".
+    /// From its first measure to its last, as printed: "41–118". After a da capo what is played last need not be what stands
+    /// last, so the smallest and the greatest number count where all have one.
     pub fn measures(&self) -> String {
-        match (self.passages.first(), self.passages.last()) {
-            (Some(first), Some(last)) if first.from == last.to => first.from.to_string(),
-            (Some(first), Some(last)) => format!("{}–{}", first.from, last.to),
-            _ => String::new(),
+        match self.first_and_last() {
+            Some((first, last)) if first == last => first.to_string(),
+            Some((first, last)) => format!("{first}–{last}"),
+            None => String::new(),
         }
+    }
+
+    /// The same with its sign: "m. 12", "mm. 41–118"; empty where no measures are known.
+    pub fn where_played(&self) -> String {
+        self.first_and_last().map_or_else(String::new, |(first, last)| super::stretch_words(first, last))
+    }
+
+    fn first_and_last(&self) -> Option<(&super::MeasureName, &super::MeasureName)> {
+        let (first, last) = (self.passages.first()?, self.passages.last()?);
+        let all = || {
+            let ends = self.passages.iter().flat_map(|passage| [&passage.from, &passage.to]);
+            ends.map(|name| Some((name.number()?, name))).collect::<Option<Vec<_>>>()
+        };
+        let ordered = all().and_then(|all| {
+            let least = all.iter().min_by_key(|(number, _)| *number)?.1;
+            // Of names with one number the last: 12 and 12b.
+            let most = all.iter().max_by_key(|(number, _)| *number)?.1;
+            Some((least, most))
+        });
+        Some(ordered.unwrap_or((&first.from, &last.to)))
     }
 }
 
@@ -194,6 +215,25 @@ impl Line {
 mod tests {
     use super::*;
     use crate::sample;
+    use rstest::rstest;
+
+    #[rstest]
+    #[case(&["1–4", "21–40"], "mm. 1–40")]
+    #[case::da_capo(&["21–40", "1–4"], "mm. 1–40")]
+    #[case(&["7–7"], "m. 7")]
+    #[case::unnumbered(&["X1–X2", "1–3"], "mm. X1–3")]
+    #[case(&[], "")]
+    fn measures_are_those_of_the_page(#[case] passages: &[&str], #[case] words: &str) {
+        let mut line = sample::line("c", Some("cymbals_pair"), Octave::AS_WRITTEN, "");
+        let passage = |text: &&str| {
+            let (from, to) = text.split_once('–').unwrap();
+            let name = crate::music::MeasureName::new;
+            let (notes, unpitched) = (Vec::new(), Vec::new());
+            Passage { from: name(from), to: name(to), from_s: 0.0, to_s: 1.0, notes, unpitched, dynamics: None }
+        };
+        line.passages = passages.iter().map(passage).collect();
+        assert_eq!(line.where_played(), words);
+    }
 
     #[test]
     fn a_kind_chosen_by_hand_is_its_own_reason() {

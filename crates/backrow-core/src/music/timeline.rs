@@ -25,6 +25,17 @@ impl MeasureName {
     }
 }
 
+/// From one measure to another as played: "m. 12", "mm. 12–18"; where a repeat or another movement lies between, "m. 21 to m. 1".
+pub fn stretch_words(from: &MeasureName, to: &MeasureName) -> String {
+    if from == to {
+        return format!("m. {from}");
+    }
+    match (from.number(), to.number()) {
+        (Some(first), Some(last)) if last < first => format!("m. {from} to m. {to}"),
+        _ => format!("mm. {from}–{to}"),
+    }
+}
+
 impl From<u32> for MeasureName {
     fn from(number: u32) -> Self {
         Self(number.to_string().into())
@@ -134,5 +145,20 @@ impl Timeline {
     /// Quarter notes as played.
     pub fn quarters(&self) -> f64 {
         self.measures.iter().map(|m| m.quarters).sum()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use rstest::rstest;
+
+    #[rstest]
+    #[case("12", "12", "m. 12")]
+    #[case("12", "18", "mm. 12–18")]
+    #[case::back("21", "1", "m. 21 to m. 1")]
+    #[case("X1", "3", "mm. X1–3")]
+    fn a_stretch_never_runs_backwards(#[case] from: &str, #[case] to: &str, #[case] words: &str) {
+        assert_eq!(stretch_words(&MeasureName::new(from), &MeasureName::new(to)), words);
     }
 }

@@ -6,7 +6,7 @@ use crate::music::{MeasureName, Spelling};
 
 /// "m. 12" or "mm. 12–18".
 fn measures(from: &MeasureName, to: &MeasureName) -> String {
-    if from == to { format!("m.\u{a0}{from}") } else { format!("mm.\u{a0}{from}–{to}") }
+    crate::music::stretch_words(from, to).replace(' ', "\u{a0}")
 }
 
 /// Seconds to a tenth, never longer than they are: "1.4 s".

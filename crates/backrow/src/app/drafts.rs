@@ -42,6 +42,7 @@ impl App {
 
     fn take_up(&mut self, slip: &Slip) -> bool {
         match slip.form.as_str() {
+            "import" => self.shell.importing.take_slip(slip),
             "remembered" => self.shell.remembering.take_slip(slip),
             _ => self.places.take_slip(slip, self.history.now()),
         }
@@ -70,7 +71,8 @@ impl App {
 
     /// Writes drafts at once: something is about to be closed.
     pub(super) fn keep_drafts_now(&mut self) {
-        let mut slips = [self.places.slips(), self.shell.remembering.slips()].concat();
+        let shell = [self.shell.remembering.slips(), self.shell.importing.slips()].concat();
+        let mut slips = [self.places.slips(), shell].concat();
         slips.extend(self.drafts.homeless.iter().cloned());
         self.drafts.had = !slips.is_empty();
         if let Some(Err(why)) = self.drafts.shelf.as_mut().map(|shelf| shelf.keep(slips)) {

@@ -87,9 +87,8 @@ impl App {
     }
 
     pub(super) fn import_calendar(&mut self, path: &Path) {
-        let name = path.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
         let library = self.history.now();
-        match crate::tables::read(path).and_then(|bytes| Importing::calendar(library, name, bytes)) {
+        match crate::tables::read(path).and_then(|bytes| Importing::calendar(library, path.to_owned(), bytes)) {
             Ok(importing) => {
                 if self.shell.importing.open(importing, library) {
                     "Shown as you left it.".clone_into(&mut self.view.said);

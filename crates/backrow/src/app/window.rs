@@ -72,7 +72,10 @@ impl App {
                 width = found.or(width);
             }
         }
-        CentralPanel::default().frame(bare).show(ui, |ui| self.places.ui(ui, &mut scene, &mut self.view));
+        CentralPanel::default().frame(bare).show(ui, |ui| {
+            importing::left(ui, &mut scene, self.view.place, &mut self.shell.importing);
+            self.places.ui(ui, &mut scene, &mut self.view);
+        });
         over_the_places(ui, &mut scene, &self.view, &mut self.shell, folder.as_deref(), &unsaved_why);
         self.intents = scene.intents;
         self.settings.panel_width = width;
@@ -140,7 +143,7 @@ fn over_the_places(
     earlier::ui(ui, scene, &mut shell.earlier);
     leaving::ui(ui, scene, &mut shell.leaving, unsaved_why);
     welcome::ui(ui, scene, &mut shell.welcome);
-    asking::ui(ui, scene, &mut shell.asking);
+    asking::ui(ui, scene, view, &mut shell.asking);
 }
 
 /// What is selected and what was found, or the way back to it; the width that it was drawn to.

@@ -7,6 +7,7 @@ use crate::theme::dialog::{actions, dialog};
 use crate::theme::serif;
 use crate::theme::tokens::size;
 use crate::theme::widgets::{primary, trouble};
+use crate::view::View;
 use egui::{Key, RichText, Ui};
 use std::path::PathBuf;
 use std::sync::mpsc::{Receiver, channel};
@@ -110,12 +111,15 @@ pub struct Asking {
     dialog: Option<Receiver<Option<PathBuf>>>,
     note: String,
     homes: Homes,
+    /// A path with a file that was there before, of which was said that it would be replaced.
+    warned: Option<PathBuf>,
 }
 
 impl Asking {
     /// Asks, with a path to begin from.
     pub fn new(what: For, path: String) -> Self {
-        Self { what, path, fresh: true, dialog: None, note: String::new(), homes: Homes::of_account() }
+        let homes = Homes::of_account();
+        Self { what, path, fresh: true, dialog: None, note: String::new(), homes, warned: None }
     }
 }
 
@@ -130,6 +134,29 @@ impl Asking {
                 paths::for_new(&self.path, &self.homes)
             }
             _ => paths::whole(&self.path, &self.homes),
+        }
+    }
+
+    /// The file that would be replaced, where there is one.
+    fn in_the_way(&self, scene: &Scene<'_>, view: &View, path: &std::path::Path) -> Option<PathBuf> {
+        match self.what {
+            For::Services => Some(crate::tables::services_file(path)).filter(|file| file.exists()),
+            For::Tables => {
+                let tables = crate::tables::all(scene.library, view.programme_in(scene.library));
+                crate::tables::in_the_way(&tables, path)
+            }
+            _ => None,
+        }
+    }
+
+    /// What stands there is replaced only when that was said and asked for once more.
+    fn replaces(&mut self, scene: &Scene<'_>, view: &View, path: PathBuf) -> Result<PathBuf, String> {
+        match self.in_the_way(scene, view, &path) {
+            Some(file) if self.warned.as_ref() != Some(&path) => {
+                self.warned = Some(path);
+                Err(format!("{} is there already. Replace it, or choose another name.", file.display()))
+            }
+            _ => Ok(path),
         }
     }
 
@@ -160,7 +187,7 @@ fn select_all(ctx: &egui::Context, field: egui::Id, text: &str) {
 }
 
 /// Shows the question that is open, if one is.
-pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, open: &mut Option<Asking>) {
+pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &View, open: &mut Option<Asking>) {
     let Some(asking) = open else { return };
     take_answer(asking);
     let (title, hint, verb) = asking.what.words();
@@ -180,6 +207,7 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, open: &mut Option<Asking>) {
         }
         if field.changed() {
             asking.note.clear();
+            asking.warned = None;
         }
         let enter = field.lost_focus() && ui.input(|i| i.key_pressed(Key::Enter));
         if !asking.note.is_empty() {
@@ -190,8 +218,11 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, open: &mut Option<Asking>) {
         }
         recent(ui, scene, asking);
         actions(ui, |ui| {
-            if primary(ui, &scene.tokens, verb).clicked() || enter {
-                match asking.path_meant().and_then(|path| asking.allowed(path)) {
+            let verb = if asking.warned.is_some() { "Replace it" } else { verb };
+            // Enter does not replace: it may be the second of a double stroke.
+            if primary(ui, &scene.tokens, verb).clicked() || enter && asking.warned.is_none() {
+                let meant = asking.path_meant().and_then(|path| asking.allowed(path));
+                match meant.and_then(|path| asking.replaces(scene, view, path)) {
                     Ok(path) => chosen = Some(path),
                     Err(why) => {
                         asking.note = why;
@@ -269,6 +300,7 @@ fn take_answer(asking: &mut Asking) {
         Ok(Some(path)) => {
             asking.path = path.display().to_string();
             asking.note.clear();
+            asking.warned = None;
         }
         Ok(None) => {
             "No file was chosen. If no dialog appeared, this desktop offers none: type the path instead."

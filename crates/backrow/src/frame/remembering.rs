@@ -168,7 +168,7 @@ fn head(ui: &mut Ui, scene: &Scene<'_>, verb: &str, (at, about): (&LineRef, &Abo
         || "the line is no longer in the work".to_owned(),
         |(work, line)| {
             let heading = work.movement(&line.movement).map(Movement::heading).unwrap_or_default();
-            format!("{heading} mm. {}", line.measures())
+            format!("{heading} {}", line.where_played())
         },
     );
     let said =

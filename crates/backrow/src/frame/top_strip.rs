@@ -219,13 +219,40 @@ fn widths(ui: &Ui, works: &[std::sync::Arc<Work>], width: f32) -> Vec<f32> {
         .collect();
     let sum: f32 = least.iter().sum();
     if sum >= width {
-        return least.iter().map(|l| l * width / sum).collect();
+        return shared(&least, width);
     }
     let seconds: Vec<f32> = works.iter().map(|work| crate::theme::to_f32(work.seconds()).max(60.0)).collect();
     let all: f32 = seconds.iter().sum();
     // A strip half empty reads better than four segments a hand wide.
     let spare = (width - sum).min(sum);
     least.iter().zip(&seconds).map(|(l, s)| l + spare * s / all).collect()
+}
+
+/// A width too small for all: each has what it needs up to one level, which is the same for all that need more, so that a
+/// short title is not cut for the sake of a long one.
+fn shared(needed: &[f32], width: f32) -> Vec<f32> {
+    let mut sorted = needed.to_vec();
+    sorted.sort_by(f32::total_cmp);
+    let (mut left, mut level) = (width, f32::INFINITY);
+    for (at, need) in sorted.iter().enumerate() {
+        let share = left / (sorted.len() - at) as f32;
+        if *need > share {
+            level = share;
+            break;
+        }
+        left -= need;
+    }
+    needed.iter().map(|need| need.min(level)).collect()
+}
+
+/// A title that is too long for a line of its segment, on two.
+fn on_two_lines(ui: &Ui, rect: Rect, words: &str, ink: egui::Color32) -> bool {
+    let mut job = egui::text::LayoutJob::simple(words.to_owned(), serif_italic(size::NOTE), ink, rect.width());
+    job.wrap.max_rows = 2;
+    let galley = ui.painter().layout_job(job);
+    let cut = galley.elided;
+    ui.painter().galley(Align2::LEFT_CENTER.align_size_within_rect(galley.size(), rect).min, galley, ink);
+    cut
 }
 
 fn segment(ui: &mut Ui, scene: &mut Scene<'_>, view: &View, work: &Work, rect: Rect) {
@@ -247,8 +274,22 @@ fn segment(ui: &mut Ui, scene: &mut Scene<'_>, view: &View, work: &Work, rect: R
         marks::upright(ui.painter(), rect.left(), rect.y_range().shrink(8.0), tokens.line);
     }
     let inner = rect.shrink2(vec2(space::M, 7.0));
+    let time = minutes(work.seconds());
+    let all = [work.title.as_str(), &work.composer, &time].map(str::trim);
+    let all = all.into_iter().filter(|words| !words.is_empty()).collect::<Vec<_>>().join(", ");
+    let needs = ui.painter().layout_no_wrap(work.title.clone(), serif_italic(15.0), tokens.ink).size().x;
+    focus_ring(ui, &response, &tokens);
+    if response.clicked() {
+        scene.ask(Intent::Work(work.id.clone()));
+    }
+    // A hair's breadth is no reason for a second line.
+    if needs > inner.width() + 1.0 {
+        on_two_lines(ui, rect.shrink2(vec2(space::M, 4.0)), &work.title, tokens.ink);
+        response.on_hover_text(all);
+        return;
+    }
     let (upper, lower) = inner.split_top_bottom_at_fraction(0.55);
-    let cut = marks::text_within(
+    marks::text_within(
         ui.painter(),
         upper,
         Align2::LEFT_CENTER,
@@ -256,10 +297,9 @@ fn segment(ui: &mut Ui, scene: &mut Scene<'_>, view: &View, work: &Work, rect: R
         serif_italic(15.0),
         tokens.ink,
     );
-    let time = minutes(work.seconds());
     let galley = ui.painter().layout_no_wrap(time.clone(), sans(size::NOTE), tokens.ink2);
     let names = Rect::from_min_max(lower.min, pos2(lower.right() - galley.size().x - 6.0, lower.bottom()));
-    marks::text_within(
+    let cut = marks::text_within(
         ui.painter(),
         names,
         Align2::LEFT_CENTER,
@@ -275,10 +315,22 @@ fn segment(ui: &mut Ui, scene: &mut Scene<'_>, view: &View, work: &Work, rect: R
         sans(size::NOTE),
         tokens.ink2,
     );
-    focus_ring(ui, &response, &tokens);
-    let response = if cut { response.on_hover_text(&work.title) } else { response };
-    if response.clicked() {
-        scene.ask(Intent::Work(work.id.clone()));
+    if cut {
+        response.on_hover_text(all);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn nine_titles_share_a_strip_and_the_short_ones_stay_whole() {
+        let needed = [181.0, 248.0, 80.0, 198.0, 119.0, 350.0, 168.0, 149.0, 137.0];
+        let widths = shared(&needed, 848.0);
+        assert!((widths.iter().sum::<f32>() - 848.0).abs() < 0.01, "{widths:?}");
+        assert!((widths[2] - 80.0).abs() < 0.01, "a short one is whole: {widths:?}");
+        assert!(widths.iter().zip(&needed).all(|(width, need)| *width >= need.min(90.0)), "{widths:?}");
     }
 }
 

@@ -194,7 +194,7 @@ fn lines(row: &mut Ui, scene: &Scene<'_>, view: &mut Here<'_>, shown: Option<&Sh
     let words = |line: &Line| {
         let number = work.movement(&line.movement).map_or("", |m| &m.number);
         let gap = if number.is_empty() { "" } else { "  " };
-        format!("{}{gap}{number}  mm. {}", library.line_name(line), line.measures())
+        format!("{}{gap}{number}  {}", library.line_name(line), line.where_played())
     };
     let now = shown.and_then(|shown| shown.line.as_ref()).filter(|(at, _)| at.work == work.id);
     let selected = now.map_or_else(|| "no line chosen".to_owned(), |(_, line)| words(line));

@@ -28,8 +28,10 @@ pub struct State {
     desk: Desk<editor::Editor>,
     /// A folder of scores that is being read, or was.
     folder: Option<folder::FolderReading>,
-    /// One that was put aside before anything of it was imported.
-    folder_aside: Option<folder::FolderReading>,
+    /// Those that were put aside before anything of them was imported; the last of them even where nothing was changed.
+    folders_aside: Vec<folder::FolderReading>,
+    /// Those that were kept on disk, and are read again when they are resumed.
+    folders_kept: Vec<folder::Kept>,
     path: String,
     filter: String,
     /// Points by which the table's columns are pushed aside.
@@ -53,7 +55,9 @@ impl State {
         kinds: backrow_core::library::Shared<backrow_core::id::KindId, backrow_core::collection::Kind>,
         options: backrow_files::score::ReadOptions,
     ) -> Result<(), String> {
-        self.folder = Some(folder::FolderReading::begin(ctx, path, kinds, options)?);
+        let reading = folder::FolderReading::begin(ctx, path, kinds, options)?;
+        self.put_folder_aside();
+        self.folder = Some(reading);
         Ok(())
     }
 
@@ -71,8 +75,24 @@ impl State {
         files.sort();
         let folder = files.first().and_then(|file| file.parent()).map(std::path::Path::to_owned);
         let folder = folder.unwrap_or_default();
-        self.folder = Some(folder::FolderReading::begin_files(ctx, (&folder, files), kinds, options)?);
+        let reading = folder::FolderReading::begin_files(ctx, (&folder, files), kinds, options)?;
+        self.put_folder_aside();
+        self.folder = Some(reading);
         Ok(())
+    }
+
+    /// Puts the review of several scores aside; whether there was one.
+    fn put_folder_aside(&mut self) -> bool {
+        let Some(reading) = self.folder.take() else { return false };
+        self.folders_aside.retain(|aside| aside.changed().is_some());
+        self.folders_aside.push(reading);
+        true
+    }
+
+    /// Reviews of several scores in which something was changed.
+    fn folders_changed(&self) -> impl Iterator<Item = folder::Kept> {
+        let here = self.folders_aside.iter().chain(&self.folder).filter_map(folder::FolderReading::changed);
+        here.chain(self.folders_kept.iter().cloned())
     }
 
     /// Whether something lies on the desk.
@@ -82,16 +102,21 @@ impl State {
 
     /// How many works on the desk, or put aside from it, are not in the library as they are there.
     pub fn unsaved(&self) -> usize {
-        self.desk.unsaved()
+        self.desk.unsaved() + self.folders_changed().count()
     }
 
     /// What is on the desk, or was put aside from it, as it is kept on disk.
     pub fn slips(&self) -> Vec<Slip> {
-        self.desk.held().filter_map(editor::Editor::slip).collect()
+        let folders = self.folders_changed().filter_map(|kept| kept.slip());
+        self.desk.held().filter_map(editor::Editor::slip).chain(folders).collect()
     }
 
     /// Puts aside what was kept on disk, to be taken up again.
     pub fn take_slip(&mut self, slip: &Slip) -> bool {
+        if slip.form == "scores" {
+            let kept = folder::Kept::of_slip(slip);
+            return kept.map(|kept| self.folders_kept.push(kept)).is_some();
+        }
         editor::Editor::of_slip(slip).map(|editor| self.desk.put_aside(editor)).is_some()
     }
 
@@ -100,10 +125,7 @@ impl State {
         if self.desk.leave() != Left::Nothing {
             return true;
         }
-        let folder = self.folder.take();
-        let any = folder.is_some();
-        self.folder_aside = folder.or_else(|| self.folder_aside.take());
-        any
+        self.put_folder_aside()
     }
 }
 
@@ -126,7 +148,7 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, own: &mut State) 
         keys(ui, scene, view);
         if view.own.desk.open().is_none() {
             view.own.desk.ui(ui, &tokens);
-            resume_folder(ui, view);
+            resume_folder(ui, scene, view);
         }
         if let Some(mut desk) = view.own.desk.take() {
             let outcome = editor::ui(ui, scene, view, &mut desk);
@@ -139,7 +161,10 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, own: &mut State) 
                 folder::Outcome::Stays => view.own.folder = Some(reading),
                 // What was imported is done with; what was only closed can be resumed.
                 folder::Outcome::Closed if scene.intents.len() > asked => {}
-                folder::Outcome::Closed => view.own.folder_aside = Some(reading),
+                folder::Outcome::Closed => {
+                    view.own.folder = Some(reading);
+                    view.own.put_folder_aside();
+                }
                 folder::Outcome::Desk(desk) => {
                     view.own.desk.put(*desk);
                     view.own.folder = Some(reading);
@@ -168,12 +193,47 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, own: &mut State) 
 }
 
 /// A way back to the scores that were put aside, while none are reviewed.
-fn resume_folder(ui: &mut Ui, view: &mut Here<'_>) {
-    if view.own.folder.is_none()
-        && view.own.folder_aside.is_some()
-        && ui.small_button("Resume the review of several scores").clicked()
-    {
-        view.own.folder = view.own.folder_aside.take();
+fn resume_folder(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>) {
+    if view.own.folder.is_some() {
+        return;
+    }
+    let aside = view.own.folders_aside.len();
+    let words: Vec<String> = (view.own.folders_aside.iter().map(folder::FolderReading::words))
+        .chain(view.own.folders_kept.iter().map(folder::Kept::words))
+        .collect();
+    for (at, words) in words.iter().enumerate() {
+        let (mut resumes, mut throws) = (false, false);
+        ui.horizontal(|ui| {
+            ui.add(egui::Label::new(format!("Review of {words}")).truncate());
+            let said = [("Resume", &mut resumes), ("Throw away", &mut throws)];
+            for (verb, clicked) in said {
+                let button = ui.small_button(verb);
+                let name = format!("{verb} the review of {words}");
+                button.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, true, &name));
+                *clicked = button.clicked();
+            }
+        });
+        if !resumes && !throws {
+            continue;
+        }
+        if at < aside {
+            let reading = view.own.folders_aside.remove(at);
+            view.own.folder = resumes.then_some(reading);
+            return;
+        }
+        let kept = view.own.folders_kept.remove(at - aside);
+        if throws {
+            return;
+        }
+        let (kinds, options) = (scene.library.kinds.clone(), scene.settings.read_options());
+        match folder::FolderReading::resume(ui.ctx(), kept.clone(), kinds, options) {
+            Ok(reading) => view.own.folder = Some(reading),
+            Err(why) => {
+                view.own.folders_kept.push(kept);
+                scene.ask(Intent::Fail(why));
+            }
+        }
+        return;
     }
 }
 

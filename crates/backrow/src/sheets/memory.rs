@@ -72,7 +72,7 @@ fn line(work: Option<&Work>, about: &backrow_core::trial::About) -> String {
     let Some((work, line)) = line else { return format!("{} (no longer in the work)", about.name) };
     let heading = work.movement(&line.movement).map(Movement::heading).unwrap_or_default();
     let heading = if heading.is_empty() { heading } else { format!("{heading}, ") };
-    format!("{}, {heading}mm. {}", about.name, line.measures())
+    format!("{}, {heading}{}", about.name, line.where_played())
 }
 
 fn decided(library: &Library, work: Option<&Work>, one: &Decision) -> Row {

@@ -85,7 +85,33 @@ fn fields_of(subject: Subject, heads: &[(String, Option<Unit>)]) -> Vec<Option<F
             taken.extend(*slot);
         }
     }
+    if subject == Subject::Instruments && !taken.contains(&Field::Kind) {
+        kind_called_instrument(heads, &mut found);
+    }
     found
+}
+
+/// "Name; Instrument": beside a column of names, the one headed "instrument" says which kind of instrument each is.
+fn kind_called_instrument(heads: &[(String, Option<Unit>)], found: &mut [Option<Field>]) {
+    // Common headings in four languages; no source.
+    const WORDS: [&str; 5] = ["instrument", "instruments", "instrumente", "strumento", "strumenti"];
+    let Some(at) = heads.iter().position(|(head, _)| WORDS.contains(&head.as_str())) else { return };
+    match found.get(at) {
+        Some(None) => {}
+        Some(Some(Field::Name)) => {
+            let spare = |(other, (head, _)): (usize, &(String, Option<Unit>))| {
+                found.get(other).is_some_and(Option::is_none) && fits_whole(head, Field::Name)
+            };
+            let Some(name) = heads.iter().enumerate().position(spare) else { return };
+            if let Some(slot) = found.get_mut(name) {
+                *slot = Some(Field::Name);
+            }
+        }
+        _ => return,
+    }
+    if let Some(slot) = found.get_mut(at) {
+        *slot = Some(Field::Kind);
+    }
 }
 
 /// A guess what each heading stands for; `None` where none fits. A field is guessed once: a whole heading wins over a part of

@@ -47,6 +47,9 @@ fn bars_in_german() {
 #[case("Bezeichnung;Gattung;Eigentümer;Lagerort;Tonumfang;Gewicht;Breite cm;Höhe [cm];Stimmton", &[Some("name"), Some("kind"), Some("owner"), Some("place"), Some("bars"), Some("mass"), Some("width"), Some("height"), Some("A Hz")])]
 #[case("N° inventaire;Désignation;Catégorie;Propriétaire;Étendue;Poids;Largeur;Profondeur;Remarques", &[Some("id"), Some("name"), Some("kind"), Some("owner"), Some("bars"), Some("mass"), Some("width"), Some("depth"), Some("remark")])]
 #[case("Strumento;Tipo;Proprietario;Luogo;Estensione;Peso kg;Larghezza m;Stato", &[Some("name"), Some("kind"), Some("owner"), Some("place"), Some("bars"), Some("mass"), Some("width"), Some("condition")])]
+#[case("Name;Instrument;Umfang", &[Some("name"), Some("kind"), Some("bars")])]
+#[case("Instrument;Bezeichnung;kg", &[Some("kind"), Some("name"), Some("mass")])]
+#[case("Strumento;Tipo", &[Some("name"), Some("kind")])]
 #[case("Inventory no.;Instrument;Kept in;kg;Size (W x D x H) cm", &[Some("id"), Some("name"), Some("place"), Some("mass"), Some("size")])]
 fn headings_of_four_languages(#[case] heads: &str, #[case] expected: &[Option<&str>]) {
     let import = import(&demo(), "x.csv", format!("{heads}\nx\n"));
@@ -257,4 +260,33 @@ fn the_same_table_again_updates() {
     import.grid.mend(3, 3, "0.6");
     let again = take(&library, &import);
     assert_eq!((again.count(Fate::Same), again.count(Fate::Changes)), (1, 1));
+}
+
+/// A table of an orchestra's own: titles above the headings, single drums by their widths, a kind beside each name.
+#[test]
+fn drums_of_a_table_are_told_by_their_widths() {
+    let text = "Bestand;;;\nName;Instrument;Umfang;Breite cm\nPauke 32;Pauke;;\nPauke 29;Pauke;;80\n\
+                Konzertsatz;Pauken;set of 4;\nOhne Angabe;Pauken;;\n";
+    let import = import(&demo(), "bestand.csv", text);
+    let taken = take(&demo(), &import);
+    let things = instruments(&taken);
+    let drums = |thing: &Instrument| {
+        let said = thing.frames.iter().map(|frame| format!("{} {}", frame.name, bars_text(frame.bars())));
+        said.collect::<Vec<_>>().join(", ")
+    };
+    let all: Vec<String> = things.iter().map(|thing| drums(thing)).collect();
+    assert_eq!(
+        all,
+        [
+            "32 in D2-A2",
+            "29 in F2-C3",
+            "32 in D2-A2, 29 in F2-C3, 26 in A#2-F3, 23 in D3-A3",
+            "",
+        ]
+    );
+    assert!((things[1].footprint.shape.extent().0 - 0.8).abs() < 1e-9, "the table's own width");
+    let guesses: Vec<&str> =
+        taken.troubles.iter().filter(|t| t.guess).map(|t| t.problem.what.as_str()).collect();
+    assert_eq!(guesses.len(), 2, "{guesses:?}");
+    assert!(guesses[0].contains("32 in (D2 to A2)"), "{guesses:?}");
 }

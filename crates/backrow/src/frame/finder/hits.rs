@@ -145,7 +145,7 @@ fn everything(library: &Library, view: &View) -> Vec<Hit> {
             let at = LineRef { work: work.id.clone(), line: line.id.clone() };
             let number = work.movement(&line.movement).map_or("", |movement| &movement.number);
             let place = format!("{} {number}", work.title);
-            let beside = format!("{}, mm. {}", place.trim_end(), line.measures());
+            let beside = format!("{}, {}", place.trim_end(), line.where_played());
             let here = here && view.work.as_ref() == Some(&work.id);
             add(Group::Lines, here, &library.line_name(line), beside, vec![Intent::Line(at)]);
         }

@@ -1,6 +1,7 @@
 //! A calendar: each event with the service that it would become. The times of one that repeats stand in one row and are matched
 //! once; they can be looked at singly.
 
+use super::kept::hash_of;
 use crate::dates::{self, Order};
 use crate::intent::Intent;
 use crate::scene::Scene;
@@ -16,16 +17,24 @@ use backrow_core::week::ServiceKind;
 use backrow_files::calendar::{Calendar, How, Proposal, edit, propose, read_as};
 use egui::{RichText, Ui, WidgetInfo};
 use jiff::civil::Date;
+use serde::{Deserialize, Serialize};
 use std::collections::BTreeSet;
+use std::path::{Path, PathBuf};
 
 /// The calendar and its match.
 pub struct State {
+    path: PathBuf,
     name: String,
     bytes: Vec<u8>,
+    hash: u64,
     /// With what it was matched.
     library: Library,
     calendar: Calendar,
     proposals: Vec<Proposal>,
+    /// As they were matched, before anything was changed.
+    matched: Vec<Proposal>,
+    /// As it was read at first.
+    began: (How, String),
     /// The proposals of each row: one event, or all times of one that repeats.
     rows: Vec<Vec<usize>>,
     open: BTreeSet<usize>,
@@ -35,19 +44,41 @@ pub struct State {
     error: String,
 }
 
+/// What the user said about a calendar, in words that outlive the program.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub(super) struct Said {
+    zone: Option<String>,
+    until: String,
+    events: Vec<SaidOfEvent>,
+}
+
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+struct SaidOfEvent {
+    key: String,
+    start: String,
+    programme: Option<String>,
+    kind: String,
+    take: bool,
+}
+
 impl State {
     /// Reads a calendar; an error says why it cannot be.
-    pub(super) fn new(library: &Library, name: String, bytes: Vec<u8>) -> Result<Self, String> {
+    pub(super) fn new(library: &Library, path: PathBuf, bytes: Vec<u8>) -> Result<Self, String> {
+        let name = path.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
         let zone = Some(library.orchestra.zone.clone()).filter(|zone| !zone.is_empty());
         let until = season_end(library, dates::today());
         let how = How { zone, until: Some(until) };
         let calendar = read_as(&name, &bytes, &how).map_err(|problem| problem.to_string())?;
         let mut state = Self {
+            path,
             name,
+            hash: hash_of(&bytes),
             bytes,
             library: library.clone(),
             calendar,
             proposals: Vec::new(),
+            matched: Vec::new(),
+            began: (how.clone(), dates::shown(until)),
             rows: Vec::new(),
             open: BTreeSet::new(),
             only_matched: false,
@@ -58,6 +89,49 @@ impl State {
         state.match_again(library);
         state.only_matched = state.proposals.iter().any(|proposal| proposal.programme.is_some());
         Ok(state)
+    }
+
+    /// The file.
+    pub(super) fn file(&self) -> (&Path, u64) {
+        (&self.path, self.hash)
+    }
+
+    /// What was changed; `None` where nothing was.
+    pub(super) fn said(&self) -> Option<Said> {
+        let changed = self.proposals.iter().zip(&self.matched).filter(|(now, matched)| now != matched);
+        let events = changed.map(|(now, _)| SaidOfEvent {
+            key: now.event.key.clone(),
+            start: now.event.start.to_string(),
+            programme: now.programme.as_ref().map(ToString::to_string),
+            kind: now.kind.word().to_owned(),
+            take: now.take,
+        });
+        let events: Vec<SaidOfEvent> = events.collect();
+        let how = (self.how.clone(), self.until.clone());
+        (how != self.began || !events.is_empty()).then(|| Said {
+            zone: self.how.zone.clone(),
+            until: self.until.clone(),
+            events,
+        })
+    }
+
+    /// Puts on it what was said about the same file before. A programme that is gone is not chosen.
+    pub(super) fn put_on(&mut self, library: &Library, said: &Said) {
+        let until = dates::day(&said.until, dates::today(), Order::of_account()).ok();
+        self.until.clone_from(&said.until);
+        self.how = How { zone: said.zone.clone(), until: until.or(self.how.until) };
+        self.read_again(library);
+        for event in &said.events {
+            let same = |proposal: &&mut Proposal| {
+                proposal.event.key == event.key && proposal.event.start.to_string() == event.start
+            };
+            let Some(proposal) = self.proposals.iter_mut().find(same) else { continue };
+            let programme = event.programme.as_deref().and_then(|id| ProgrammeId::new(id).ok());
+            choose_programme(proposal, programme.filter(|id| library.programme(id).is_some()));
+            let kind = ServiceKind::ALL.into_iter().find(|kind| kind.word() == event.kind);
+            proposal.kind = kind.unwrap_or(proposal.kind);
+            proposal.take = event.take && (proposal.programme.is_some() || proposal.removes);
+        }
     }
 
     /// Whether both are of the same file.
@@ -72,6 +146,7 @@ impl State {
 
     fn match_again(&mut self, library: &Library) {
         self.proposals = propose(library, &self.calendar);
+        self.matched.clone_from(&self.proposals);
         self.library = library.clone();
         self.rows.clear();
         self.open.clear();

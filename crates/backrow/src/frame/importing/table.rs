@@ -2,7 +2,11 @@
 //! read, to be mended here.
 
 mod rows;
+mod said;
 
+pub(super) use said::Said;
+
+use super::kept::hash_of;
 use crate::intent::Intent;
 use crate::memo::Memo;
 use crate::scene::Scene;
@@ -17,13 +21,19 @@ use backrow_files::tables::collection::{
     Encoding, Fate, How, Import, Subject, Taken, owner_words, read_as, take,
 };
 use egui::{RichText, Ui, WidgetInfo};
-use std::path::PathBuf;
+use std::collections::BTreeMap;
+use std::path::{Path, PathBuf};
 
 /// The table and what is made of it.
 pub struct State {
     path: PathBuf,
     bytes: Vec<u8>,
+    hash: u64,
     import: Import,
+    /// What was typed over cells: by sheet, row and column.
+    cells: BTreeMap<(usize, usize, usize), String>,
+    /// As it was read, before anything was changed.
+    began: Said,
     /// Counts what was changed here, so that the rows are read again only then.
     changes: u64,
     taken: Memo<(u64, u64), Taken>,
@@ -42,8 +52,26 @@ impl State {
     ) -> Result<Self, String> {
         let grid = read_as(&path, &bytes, How::default())?;
         let import = Import::new(library, grid, subject, reading);
-        let taken = Memo::default();
-        Ok(Self { path, bytes, import, changes: 0, taken, to_row: None, error: String::new() })
+        let (taken, cells) = (Memo::default(), BTreeMap::new());
+        let began = Said::of(&import, &cells);
+        let hash = hash_of(&bytes);
+        Ok(Self { path, bytes, hash, import, cells, began, changes: 0, taken, to_row: None, error: String::new() })
+    }
+
+    /// The file.
+    pub(super) fn file(&self) -> (&Path, u64) {
+        (&self.path, self.hash)
+    }
+
+    /// What was changed; `None` where nothing was.
+    pub(super) fn said(&self) -> Option<Said> {
+        let now = Said::of(&self.import, &self.cells);
+        (now != self.began).then_some(now)
+    }
+
+    /// Puts on it what was said about the same file before.
+    pub(super) fn put_on(&mut self, library: &Library, said: &Said) {
+        said.put_on(library, self);
     }
 
     /// Whether both are of the same file.
@@ -54,7 +82,13 @@ impl State {
     /// Reads the file again in another way.
     fn read_again(&mut self, library: &Library, how: How) {
         match read_as(&self.path, &self.bytes, how) {
-            Ok(grid) => {
+            Ok(mut grid) => {
+                // What was typed stays, however the rest is read.
+                for ((sheet, row, column), text) in &self.cells {
+                    if *sheet == grid.sheet {
+                        grid.mend(*row, *column, text);
+                    }
+                }
                 let (subject, reading) = (self.import.subject, self.import.reading);
                 self.import = Import::new(library, grid, Some(subject), reading);
                 self.changes += 1;

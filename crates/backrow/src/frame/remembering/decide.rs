@@ -2,10 +2,10 @@
 
 use super::fields::{as_assigned, candidate, kind_of, row, says_something, text};
 use super::{day_of, head};
-use crate::drafts::{Outcome, Typed};
+use crate::drafts::{Outcome, Refusal, Typed};
 use crate::scene::Scene;
 use crate::theme::dialog::actions;
-use crate::theme::widgets::{primary, trouble};
+use crate::theme::widgets::primary;
 use crate::view::View;
 use backrow_core::edit::{Edit, candidate_words, words};
 use backrow_core::id::{ProgrammeId, WorkId};
@@ -25,7 +25,7 @@ pub(super) struct Form {
     /// Whether the programme at hand takes it over.
     pub(super) assigns: bool,
     focus: bool,
-    error: String,
+    error: Refusal,
 }
 
 impl Typed for Form {
@@ -85,7 +85,7 @@ impl Form {
     pub(super) fn on(work: &WorkId, decision: Decision, assigns: bool) -> Self {
         let day = decision.when.to_string();
         let began = (decision.clone(), day.clone());
-        Self { work: work.clone(), decision, day, began, assigns, focus: true, error: String::new() }
+        Self { work: work.clone(), decision, day, began, assigns, focus: true, error: Refusal::default() }
     }
 
     pub(super) fn by(&self) -> &str {
@@ -157,9 +157,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &View, form: &mut For
         let words = format!("Assign it in {} too", programme.title);
         row(ui, scene, "", |ui| ui.checkbox(&mut form.assigns, words));
     }
-    if !form.error.is_empty() {
-        trouble(ui, &tokens, &form.error);
-    }
+    form.error.ui(ui, &tokens, || (&form.decision, &form.day, form.assigns));
     let mut outcome = Outcome::GoesOn;
     actions(ui, |ui| {
         entered |= ui.input_mut(|i| i.consume_key(Modifiers::COMMAND, Key::Enter));
@@ -170,7 +168,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &View, form: &mut For
                     scene.edit(edit(library, &form.work, decision, into.as_ref()));
                     outcome = Outcome::Saved;
                 }
-                Err(why) => form.error = why,
+                Err(why) => form.error = Refusal::of(why, &(&form.decision, &form.day, form.assigns)),
             }
         }
         if ui.button("Cancel").on_hover_text("Esc; what you typed stays as a draft").clicked() {

@@ -2,13 +2,13 @@
 
 use super::fields::{as_assigned, candidate, kind_of, letter, row, says_something, strike, text};
 use super::{day_of, decide, head};
-use crate::drafts::{Outcome, Typed};
+use crate::drafts::{Outcome, Refusal, Typed};
 use crate::intent::{Intent, Remember};
 use crate::scene::Scene;
 use crate::theme::dialog::actions;
 use crate::theme::sans;
 use crate::theme::tokens::{size, space};
-use crate::theme::widgets::{primary, trouble};
+use crate::theme::widgets::primary;
 use crate::view::View;
 use backrow_core::edit::{Edit, candidate_words, words};
 use backrow_core::id::WorkId;
@@ -29,7 +29,7 @@ pub(super) struct Form {
     pub(super) day: String,
     pub(super) began: (Trial, String),
     focus: bool,
-    error: String,
+    error: Refusal,
 }
 
 impl Typed for Form {
@@ -110,7 +110,7 @@ impl Form {
     pub(super) fn on(work: &WorkId, trial: Trial) -> Self {
         let day = trial.when.to_string();
         let began = (trial.clone(), day.clone());
-        Self { work: work.clone(), trial, day, began, focus: true, error: String::new() }
+        Self { work: work.clone(), trial, day, began, focus: true, error: Refusal::default() }
     }
 
     /// What is to be saved, without what says nothing; an error says what is missing.
@@ -196,9 +196,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, form: &mut Form) -> Outcome
     entered |=
         text(ui, scene, ("Verdict", "B carries; A is too bright with brass"), &mut trial.verdict, false);
     entered |= text(ui, scene, ("Day", "2027-10-12"), &mut form.day, false);
-    if !form.error.is_empty() {
-        trouble(ui, &tokens, &form.error);
-    }
+    form.error.ui(ui, &tokens, || (&form.trial, &form.day));
     ui.add_space(space::S);
     buttons(ui, scene, form, entered)
 }
@@ -294,7 +292,7 @@ fn buttons(ui: &mut Ui, scene: &mut Scene<'_>, form: &mut Form, mut entered: boo
                     }
                     outcome = Outcome::Saved;
                 }
-                Err(why) => form.error = why,
+                Err(why) => form.error = Refusal::of(why, &(&form.trial, &form.day)),
             }
         }
         if ui.button("Cancel").on_hover_text("Esc; what you typed stays as a draft").clicked() {

@@ -5,12 +5,12 @@ mod slip;
 
 use super::table::Thing;
 use super::{Tab, frames_text, pieces_text};
-use crate::drafts::{Outcome, Typed};
+use crate::drafts::{Outcome, Refusal, Typed};
 use crate::intent::Intent;
 use crate::scene::Scene;
 use crate::theme::serif;
 use crate::theme::tokens::{size, space};
-use crate::theme::widgets::{primary, trouble};
+use crate::theme::widgets::primary;
 use crate::view::Selected;
 use backrow_core::collection::{Beater, Hardness, Head, Instrument, Mass, Owner, Place, Player};
 use backrow_core::edit::Edit;
@@ -42,7 +42,7 @@ pub(super) struct Form {
     a: String,
     kinds: String,
     never: String,
-    error: String,
+    error: Refusal,
     /// Asks for the focus once.
     fresh: bool,
     /// As it was when it was opened.
@@ -51,7 +51,7 @@ pub(super) struct Form {
 
 impl Typed for Form {
     fn has_changed(&self) -> bool {
-        let plain = Self { began: None, error: String::new(), fresh: true, ..self.clone() };
+        let plain = Self { began: None, error: Refusal::default(), fresh: true, ..self.clone() };
         self.began.as_deref() != Some(&plain)
     }
 
@@ -67,7 +67,7 @@ impl Typed for Form {
 }
 
 impl Form {
-    fn with(draft: Draft, is_new: bool) -> Self {
+    fn with(library: &Library, draft: Draft, is_new: bool) -> Self {
         let mut form = Self {
             draft,
             is_new,
@@ -79,11 +79,13 @@ impl Form {
             a: String::new(),
             kinds: String::new(),
             never: String::new(),
-            error: String::new(),
+            error: Refusal::default(),
             fresh: true,
             began: None,
         };
-        let ids = |ids: &[KindId]| ids.iter().map(KindId::as_str).collect::<Vec<_>>().join(", ");
+        let ids = |ids: &[KindId]| {
+            ids.iter().map(|id| kind_word(library, id)).collect::<Vec<_>>().join(", ")
+        };
         match &form.draft {
             Draft::Instrument(thing) => {
                 form.frames = frames_text::text_of(&thing.frames);
@@ -165,7 +167,7 @@ impl Form {
             }),
             Tab::Tuning | Tab::Bells | Tab::Care | Tab::Orchestra => return None,
         };
-        Some(Self::with(draft, true))
+        Some(Self::with(scene.library, draft, true))
     }
 
     /// A form for a thing that is there.
@@ -180,7 +182,7 @@ impl Form {
             Thing::Selectable(Selected::Line(_)) => return None,
             Thing::Place(id) => Draft::Place((**library.places.get(id)?).clone()),
         };
-        Some(Self::with(draft, false))
+        Some(Self::with(scene.library, draft, false))
     }
 
     /// A form for another one like the draft: it gets an id of its own.
@@ -299,6 +301,13 @@ fn number(text: &str, what: &str) -> Result<Option<f64>, String> {
     }
 }
 
+/// What a kind is called where kinds are typed: its name, and its id where the name would be taken for another's.
+pub(super) fn kind_word(library: &Library, id: &KindId) -> String {
+    let name = library.kind_name(id);
+    let meant = crate::kind_choice::kinds_named(library, &name).first().is_some_and(|kind| kind.id == *id);
+    if meant && !name.contains(',') { name } else { id.to_string() }
+}
+
 fn kinds_of(library: &Library, text: &str) -> Result<Vec<KindId>, String> {
     text.split(',')
         .map(str::trim)
@@ -346,9 +355,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, form: &mut Form) -> Outcome
         });
     });
     saves |= ui.input_mut(|i| i.consume_key(egui::Modifiers::COMMAND, egui::Key::Enter));
-    if !form.error.is_empty() {
-        trouble(ui, &tokens, &form.error);
-    }
+    form.error.ui(ui, &tokens, || form.slip());
     ui.add_space(space::XS);
     egui::ScrollArea::vertical().id_salt("form").auto_shrink([false, false]).show(ui, |ui| {
         egui::Grid::new("form fields")
@@ -368,7 +375,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, form: &mut Form) -> Outcome
                 }
                 return Outcome::Saved;
             }
-            Err(why) => form.error = why,
+            Err(why) => form.error = Refusal::of(why, &form.slip()),
         }
     }
     if leaves { Outcome::Left } else { Outcome::GoesOn }

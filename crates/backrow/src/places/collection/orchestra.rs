@@ -56,37 +56,22 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, state: &mut Option<Draft>) 
         *state = Some(Draft::of(&scene.library.orchestra));
     }
     let Some(draft) = state else { return };
-    let orchestra = &mut draft.orchestra;
-    egui::Grid::new("orchestra").num_columns(2).spacing([16.0, 6.0]).show(ui, |ui| {
-        let label = ui.label("Orchestra");
-        ui.add(egui::TextEdit::singleline(&mut orchestra.name).desired_width(280.0)).labelled_by(label.id);
-        ui.end_row();
-        let label = ui.label("Currency");
-        ui.add(egui::TextEdit::singleline(&mut orchestra.currency).desired_width(64.0)).labelled_by(label.id);
-        ui.label(RichText::new("of what hires cost: EUR, £").color(scene.tokens.ink2));
-        ui.end_row();
-        let label = ui.label("Time zone");
-        if let Some(zone) = crate::zone_choice::zone_choice(ui, "Time zone", &orchestra.zone, label.id) {
-            orchestra.zone = zone;
-        }
-        ui.label(RichText::new("of calendars in and out").color(scene.tokens.ink2));
-        ui.end_row();
-        figures(ui, scene, (&mut *orchestra, &mut draft.a));
+    let mut saves = head(ui, scene, draft);
+    ui.add_space(space::XS);
+    egui::ScrollArea::vertical().id_salt("orchestra").auto_shrink([false, false]).show(ui, |ui| {
+        saves |= fields(ui, scene, draft);
     });
-    timpani(ui, scene, &mut orchestra.timpani);
-    wishes(ui, scene, &mut orchestra.wishes);
-    ui.add_space(space::S);
-    ui.horizontal(|ui| {
-        if primary(ui, &scene.tokens, "Save").clicked() {
-            match ReferenceA::new(draft.a) {
-                Ok(a) => {
-                    let orchestra = Orchestra { a, ..draft.orchestra.clone() };
-                    *draft = Draft::of(&orchestra);
-                    scene.edit(Edit::SetOrchestra(orchestra));
-                }
-                Err(why) => scene.ask(Intent::Fail(why.to_string())),
-            }
-        }
+    if saves {
+        save(scene, draft);
+    }
+}
+
+/// The buttons, above what scrolls, so that they are in sight in a window of any height. Whether it is saved.
+fn head(ui: &mut Ui, scene: &Scene<'_>, draft: &mut Draft) -> bool {
+    let keyed = ui.input_mut(|i| i.consume_key(egui::Modifiers::COMMAND, egui::Key::Enter));
+    let clicked = ui.horizontal(|ui| {
+        let hover = "Enter in the name, or Ctrl Enter";
+        let saves = primary(ui, &scene.tokens, "Save").on_hover_text(hover).clicked();
         if draft.has_changed() {
             ui.label(RichText::new("Not saved yet").color(scene.tokens.care));
             if ui.button("Throw away what was typed").clicked() {
@@ -98,7 +83,59 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, state: &mut Option<Draft>) 
             draft.orchestra.wishes = Wishes::default();
             draft.orchestra.timpani = TimpaniHabits::default();
         }
+        saves
     });
+    keyed || clicked.inner
+}
+
+fn save(scene: &mut Scene<'_>, draft: &mut Draft) {
+    match ReferenceA::new(draft.a) {
+        Ok(a) => {
+            let orchestra = Orchestra { a, ..draft.orchestra.clone() };
+            *draft = Draft::of(&orchestra);
+            scene.edit(Edit::SetOrchestra(orchestra));
+        }
+        Err(why) => scene.ask(Intent::Fail(why.to_string())),
+    }
+}
+
+/// The fields; whether Enter in a line saves them.
+fn fields(ui: &mut Ui, scene: &mut Scene<'_>, draft: &mut Draft) -> bool {
+    let orchestra = &mut draft.orchestra;
+    let mut saves = false;
+    egui::Grid::new("orchestra").num_columns(2).spacing([16.0, 6.0]).show(ui, |ui| {
+        for (word, text, width, note) in [
+            ("Orchestra", &mut orchestra.name, 280.0, ""),
+            ("Currency", &mut orchestra.currency, 64.0, "of what hires cost: EUR, £"),
+        ] {
+            let label = ui.label(word);
+            ui.horizontal(|ui| {
+                let field = ui.add(egui::TextEdit::singleline(text).desired_width(width));
+                let field = field.labelled_by(label.id);
+                saves |= field.lost_focus() && ui.input(|i| i.key_pressed(egui::Key::Enter));
+                note_beside(ui, scene, note);
+            });
+            ui.end_row();
+        }
+        let label = ui.label("Time zone");
+        ui.horizontal(|ui| {
+            if let Some(zone) = crate::zone_choice::zone_choice(ui, "Time zone", &orchestra.zone, label.id) {
+                orchestra.zone = zone;
+            }
+            note_beside(ui, scene, "of calendars in and out");
+        });
+        ui.end_row();
+        figures(ui, scene, (&mut *orchestra, &mut draft.a));
+    });
+    timpani(ui, scene, &mut orchestra.timpani);
+    wishes(ui, scene, &mut orchestra.wishes);
+    ui.add_space(space::M);
+    saves
+}
+
+/// What is to be known of a field, in the same cell, so that a wide field in another row does not push it away.
+fn note_beside(ui: &mut Ui, scene: &Scene<'_>, note: &str) {
+    ui.label(RichText::new(note).color(scene.tokens.ink2));
 }
 
 /// The A, the temperature and the section's habits for moves.
@@ -140,9 +177,10 @@ fn figures(ui: &mut Ui, scene: &Scene<'_>, (orchestra, a): (&mut Orchestra, &mut
     ];
     for (word, value, range, note) in rows {
         let label = ui.label(word);
-        ui.add(egui::DragValue::new(value).range(range).speed(0.1).max_decimals(2)).labelled_by(label.id);
         ui.horizontal(|ui| {
-            ui.label(RichText::new(note).color(scene.tokens.ink2));
+            ui.add(egui::DragValue::new(value).range(range).speed(0.1).max_decimals(2))
+                .labelled_by(label.id);
+            note_beside(ui, scene, note);
             if word.contains("gangway") {
                 terms::term(ui, &scene.tokens, "gangway");
             }
@@ -160,16 +198,18 @@ fn timpani(ui: &mut Ui, scene: &Scene<'_>, habits: &mut TimpaniHabits) {
             .color(scene.tokens.ink),
     );
     ui.add_space(space::XS);
-    egui::Grid::new("timpani habits").num_columns(3).spacing([16.0, 6.0]).show(ui, |ui| {
+    egui::Grid::new("timpani habits").num_columns(2).spacing([16.0, 6.0]).show(ui, |ui| {
         let rows: [(&str, &mut f64, &str); 2] = [
             ("To retune a drum by pedal, s", &mut habits.pedal_s, "players’ rule of thumb, 1 to 2"),
             ("To retune a drum by hand screws, s", &mut habits.screws_s, "players’ rule of thumb, 10 to 20"),
         ];
         for (word, value, note) in rows {
             let label = ui.label(word);
-            ui.add(egui::DragValue::new(value).range(0.1..=300.0).speed(0.1).max_decimals(1))
-                .labelled_by(label.id);
-            ui.label(RichText::new(note).color(scene.tokens.ink2));
+            ui.horizontal(|ui| {
+                ui.add(egui::DragValue::new(value).range(0.1..=300.0).speed(0.1).max_decimals(1))
+                    .labelled_by(label.id);
+                note_beside(ui, scene, note);
+            });
             ui.end_row();
         }
         ui.label("The low drum stands at the player’s");

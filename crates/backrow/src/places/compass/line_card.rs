@@ -98,7 +98,7 @@ fn words(
         pos2(name.right() + space::M, inner.top()),
         pos2(inner.right() - 170.0, inner.center().y),
     );
-    let words = format!("{} {number}   mm. {}", work.title, line.measures());
+    let words = format!("{} {number}   {}", work.title, line.where_played());
     marks::text_within(painter, title, Align2::LEFT_TOP, &words, serif_italic(size::TEXT), tokens.ink);
     let counts = line.written_counts();
     let beneath = match (counts.first(), counts.last()) {
@@ -269,7 +269,7 @@ fn choose(scene: &mut Scene<'_>, view: &Here<'_>, response: &egui::Response) {
                 );
                 for line in work.lines_of(&movement.id) {
                     let at = LineRef { work: work.id.clone(), line: line.id.clone() };
-                    let words = format!("{}  mm. {}", scene.library.line_name(line), line.measures());
+                    let words = format!("{}  {}", scene.library.line_name(line), line.where_played());
                     if ui.selectable_label(view.line.as_ref() == Some(&at), words).clicked() {
                         scene.intents.push(Intent::Line(at));
                         ui.close();

@@ -25,7 +25,7 @@ pub const KEYS: &[(&str, &str)] = &[
     ("Enter", "Put what is picked up on the nearest free spot"),
     ("P", "Propose places"),
     ("T", "Accept the places proposed; Esc cancels"),
-    ("V", "Draw the hall: floor, risers, areas, doors"),
+    ("V", "Draw the venue: the hall’s floor, risers, areas, doors"),
     ("B", "Setup for all works, or for this one alone"),
     ("C", "Changes between the works"),
     ("N", "Snap on or off"),

@@ -40,7 +40,12 @@ pub(super) struct Drawing {
     corner: Option<usize>,
     /// The corners as typed.
     text: String,
+    /// What is wrong with the corners as typed.
     error: String,
+    /// Why it was not saved, and the venue of which that was said: it holds for no other.
+    refused: Option<(String, Venue)>,
+    /// Whether the board has just been opened, and the name is to have the focus.
+    fresh: bool,
     before: Vec<Venue>,
     /// Whether the library does not have it yet; it gets its id from its name when it is saved.
     is_new: bool,
@@ -90,6 +95,8 @@ impl Drawing {
             corner: None,
             text: String::new(),
             error: String::new(),
+            refused: None,
+            fresh: is_new,
             before: Vec::new(),
         };
         drawing.choose(Part::Floor);

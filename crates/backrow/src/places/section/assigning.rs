@@ -5,13 +5,12 @@ pub(super) mod what_if;
 
 use crate::background::Stop;
 use crate::places::section::Here;
-use backrow_core::assign::{Asked, Moment, Terms};
+use backrow_core::assign::{Asked, Moment, Terms, where_it_stands};
 use backrow_core::evening::Evening;
 use backrow_core::id::{MovementId, PlayerId, ProgrammeId, WorkId};
 use backrow_core::library::Library;
 use backrow_core::rota::words::{players, reasons, what_helps, why};
 use backrow_core::rota::{Answer, Effort, LineNo, List, PassageRef, PlayerNo, Rota, Staffed, Staffing};
-use backrow_core::week::{LineRef, Programme};
 use std::borrow::Cow;
 
 /// The same as the season's and the sheets', so that they never disagree.
@@ -79,10 +78,7 @@ impl Question {
             let (work, movement) = (subject.work.as_ref()?, subject.movement.as_ref()?);
             timetable = Cow::Owned(timetable.of_movement(work, movement));
         }
-        let mut asked = Asked::of(library, programme, &timetable, terms);
-        for (line, at) in asked.problem.lines.iter_mut().zip(&asked.lines) {
-            line.label = line_name(library, programme, at);
-        }
+        let asked = Asked::of(library, programme, &timetable, terms);
         let places = timetable.lines.iter().map(|t| (t.line.work.clone(), t.movement.clone())).collect();
         let rota = Rota::new(asked.problem.clone()).ok()?.until(stop.halt());
         (!asked.lines.is_empty()).then_some(Self { programme: programme.id.clone(), asked, rota, places })
@@ -153,9 +149,7 @@ impl Question {
             .find(at.line)
             .and_then(|line| library.line(line))
             .and_then(|(_, line)| line.passages.get(at.passage.0));
-        passage.map_or_else(String::new, |p| {
-            if p.from == p.to { format!("m. {}", p.from) } else { format!("mm. {}–{}", p.from, p.to) }
-        })
+        passage.map_or_else(String::new, |p| backrow_core::music::stretch_words(&p.from, &p.to))
     }
 
     /// The measures that a move leads from and to: "m. 104 to 108".
@@ -169,23 +163,6 @@ impl Question {
             _ => String::new(),
         }
     }
-}
-
-/// What a line is played on, or else what it asks for.
-pub(super) fn line_name(library: &Library, programme: &Programme, at: &LineRef) -> String {
-    let given = programme.assignment(at);
-    let names = backrow_core::sets::instrument_words(library, &given.instruments);
-    match library.line(at) {
-        Some((_, line)) if names.is_empty() => library.line_name(line),
-        _ => names.join(" + "),
-    }
-}
-
-/// "Lanterns on the Estuary II".
-pub(super) fn where_it_stands(library: &Library, at: &LineRef) -> String {
-    let Some((work, line)) = library.line(at) else { return String::new() };
-    let number = work.movement(&line.movement).map(|m| m.number.as_str()).unwrap_or_default();
-    if work.movements.len() < 2 { work.title.clone() } else { format!("{} {number}", work.title) }
 }
 
 /// How many players the music needs, and the proof.

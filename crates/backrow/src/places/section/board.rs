@@ -136,7 +136,7 @@ pub(super) fn board(library: &Library, evening: Option<&Evening>, view: &Here<'_
             Strip {
                 leaves: ghosts.iter().any(|(line, _)| *line == at),
                 leaves_for: ghosts.iter().find(|(line, _)| *line == at).and_then(|(_, to)| to.clone()),
-                label: format!("Line {name}, mm. {}, {who}", line.measures()),
+                label: format!("Line {name}, {}, {who}", line.where_played()),
                 at,
                 name,
                 beaters,

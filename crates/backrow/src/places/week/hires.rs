@@ -2,14 +2,14 @@
 
 use crate::dates::{self, Order};
 use crate::drafts::shelf::Slip;
-use crate::drafts::{Desk, Left, Outcome, Typed};
+use crate::drafts::{Desk, Left, Outcome, Refusal, Typed};
 use crate::intent::Intent;
 use crate::memo::Memo;
 use crate::places::week::Here;
 use crate::places::week::service_form::draft_week;
 use crate::scene::Scene;
 use crate::theme::tokens::{size, space};
-use crate::theme::widgets::{primary, trouble};
+use crate::theme::widgets::primary;
 use crate::theme::{marks, sans, semibold};
 use backrow_core::edit::Edit;
 use backrow_core::evening::Evening;
@@ -35,7 +35,7 @@ struct Form {
     cost: String,
     from: String,
     until: String,
-    error: String,
+    error: Refusal,
     /// The day that a day without a year is near to.
     near: Date,
     /// The programme that it is of.
@@ -67,7 +67,7 @@ impl Form {
             from: day(hire.from),
             until: day(hire.until),
             hire,
-            error: String::new(),
+            error: Refusal::default(),
             fresh: true,
             began: None,
         };
@@ -213,7 +213,7 @@ pub(super) fn ui(
                     next = Some((words, hires));
                 }
                 Err(why) => {
-                    form.error = why;
+                    form.error = Refusal::of(why, &form.slip());
                     outcome = Outcome::GoesOn;
                 }
             }
@@ -344,9 +344,7 @@ fn form_ui(ui: &mut Ui, scene: &Scene<'_>, form: &mut Form) -> Outcome {
             });
             ui.end_row();
         });
-        if !form.error.is_empty() {
-            trouble(ui, &tokens, &form.error);
-        }
+        form.error.ui(ui, &tokens, || form.slip());
         ui.horizontal(|ui| {
             let enter = ui.input_mut(|i| i.consume_key(egui::Modifiers::COMMAND, egui::Key::Enter));
             if primary(ui, &scene.tokens, "Save").on_hover_text("Ctrl Enter").clicked() || enter {

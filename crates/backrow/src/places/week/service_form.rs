@@ -3,10 +3,10 @@
 use super::services::{Venues, venue_choice};
 use crate::dates::{self, Order};
 use crate::drafts::shelf::Slip;
-use crate::drafts::{Outcome, Typed};
+use crate::drafts::{Outcome, Refusal, Typed};
 use crate::scene::Scene;
 use crate::theme::tokens::space;
-use crate::theme::widgets::{primary, trouble};
+use crate::theme::widgets::primary;
 use backrow_core::edit::Edit;
 use backrow_core::id::{ProgrammeId, ServiceId, WeekId};
 use backrow_core::library::Library;
@@ -21,7 +21,7 @@ pub(super) struct Form {
     focus: bool,
     date: String,
     time: String,
-    error: String,
+    error: Refusal,
     /// Service, day and hour as they were when it was opened.
     began: (Service, String, String),
 }
@@ -61,7 +61,7 @@ impl Form {
         let date = dates::shown(service.start.date());
         let time = service.start.strftime("%H:%M").to_string();
         let began = (service.clone(), date.clone(), time.clone());
-        Self { service, focus: true, date, time, error: String::new(), began }
+        Self { service, focus: true, date, time, error: Refusal::default(), began }
     }
 
     /// As it is kept on disk.
@@ -161,9 +161,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, week: &Week, form: &mut For
                 &mut form.service.venue,
             );
         });
-        if !form.error.is_empty() {
-            trouble(ui, &tokens, &form.error);
-        }
+        form.error.ui(ui, &tokens, || form.slip());
         ui.add_space(space::XS);
         ui.horizontal(|ui| {
             let enter = ui.input_mut(|i| i.consume_key(egui::Modifiers::COMMAND, egui::Key::Enter));
@@ -173,7 +171,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, week: &Week, form: &mut For
                         scene.edit(Edit::PutService { week: week.id.clone(), service });
                         outcome = Outcome::Saved;
                     }
-                    Err(why) => form.error = why,
+                    Err(why) => form.error = Refusal::of(why, &form.slip()),
                 }
             }
             let hover = "Esc; what you typed stays as a draft";

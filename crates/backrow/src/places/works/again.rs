@@ -81,7 +81,7 @@ fn lost(library: &Library, work: &Work, line: &Line) -> String {
         if given.is_empty() { String::new() } else { format!("; it was assigned: {}", given.join(", ")) };
     let movement = work.movement(&line.movement).map(Movement::heading).filter(|heading| !heading.is_empty());
     let movement = movement.map_or_else(String::new, |heading| format!(" of {heading}"));
-    format!("{}, mm. {}{movement}{given}", library.line_name(line), line.measures())
+    format!("{}, {}{movement}{given}", library.line_name(line), line.where_played())
 }
 
 fn differences(library: &Library, old: &Work, new: &Work) -> Vec<String> {
@@ -91,15 +91,15 @@ fn differences(library: &Library, old: &Work, new: &Work) -> Vec<String> {
         let there =
             new.movement(&line.movement).is_some_and(|movement| old.same_movement(movement).is_some());
         match known {
-            None if there => lines.push(format!("{name}, mm. {}: new", line.measures())),
+            None if there => lines.push(format!("{name}, {}: new", line.where_played())),
             Some(known) if known.passages != line.passages => {
-                let was = (known.measures(), known.passages.len(), known.notes().count());
-                let is = (line.measures(), line.passages.len(), line.notes().count());
+                let was = (known.where_played(), known.passages.len(), known.notes().count());
+                let is = (line.where_played(), line.passages.len(), line.notes().count());
                 lines.push(if was == is {
-                    format!("{name}, mm. {}: notes, dynamics or seconds differ", is.0)
+                    format!("{name}, {}: notes, dynamics or seconds differ", is.0)
                 } else {
                     format!(
-                        "{name}: mm. {} in {} passages with {} notes; was mm. {} in {} with {}",
+                        "{name}: {} in {} passages with {} notes; was {} in {} with {}",
                         is.0, is.1, is.2, was.0, was.1, was.2
                     )
                 });

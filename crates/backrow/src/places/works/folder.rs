@@ -1,8 +1,11 @@
 //! Many scores at once: files read in the background, with progress and a way to stop, put together as works, and a
 //! summary to change and take from.
 
+mod kept;
 mod list;
 mod take;
+
+pub(super) use kept::Kept;
 
 use super::again::Against;
 use super::editor::Editor;
@@ -26,7 +29,7 @@ use std::sync::mpsc::{Receiver, channel};
 pub(super) struct FolderReading {
     /// The folder, or the first file.
     from: PathBuf,
-    all: usize,
+    files: Vec<PathBuf>,
     readings: Vec<ScoreReading>,
     /// Whether each reading is taken in.
     taken: Vec<bool>,
@@ -40,6 +43,10 @@ pub(super) struct FolderReading {
     programme: take::Into,
     title: String,
     venue: Option<VenueId>,
+    /// How it stood before anything was changed; `None` while files are read.
+    began: Option<Kept>,
+    /// How it was left, to be put on when all is read.
+    left: Option<Kept>,
     stop: Arc<AtomicBool>,
     answers: Option<Receiver<(String, Result<ScoreReading, String>)>>,
 }
@@ -78,10 +85,10 @@ impl FolderReading {
     ) -> Result<Self, String> {
         let (send, answers) = channel();
         let stop = Arc::new(AtomicBool::new(false));
-        let all = files.len();
         let (stopped, ctx, root) = (Arc::clone(&stop), ctx.clone(), folder.to_owned());
+        let to_read = files.clone();
         let work = move || {
-            for path in files {
+            for path in to_read {
                 if stopped.load(Ordering::Relaxed) {
                     break;
                 }
@@ -101,7 +108,7 @@ impl FolderReading {
         let title = folder.file_name().map_or_else(String::new, |name| name.to_string_lossy().into_owned());
         Ok(Self {
             from: folder.to_owned(),
-            all,
+            files,
             readings: Vec::new(),
             taken: Vec::new(),
             failed: Vec::new(),
@@ -110,6 +117,8 @@ impl FolderReading {
             programme: take::Into::Nothing,
             title,
             venue: None,
+            began: None,
+            left: None,
             stop,
             answers: Some(answers),
         })
@@ -142,6 +151,42 @@ impl FolderReading {
                 }
             }
         }
+        self.began = Some(Kept::of(self));
+        if let Some(left) = self.left.take() {
+            left.put_on(self);
+            self.look_up(library);
+        }
+    }
+
+    /// Reads the files again of a review that was left, and puts them together as they were then.
+    ///
+    /// # Errors
+    /// When no thread can be had, in words.
+    pub(super) fn resume(
+        ctx: &egui::Context,
+        left: Kept,
+        kinds: Shared<KindId, Kind>,
+        options: ReadOptions,
+    ) -> Result<Self, String> {
+        let (from, files) = (left.from.clone(), left.files.clone());
+        let mut reading = Self::begin_files(ctx, (&from, files), kinds, options)?;
+        reading.left = Some(left);
+        Ok(reading)
+    }
+
+    /// What is reviewed, in words.
+    pub(super) fn words(&self) -> String {
+        format!("{} scores of {}", self.files.len(), self.from.display())
+    }
+
+    /// How it stands, where anything was changed about the guess.
+    pub(super) fn changed(&self) -> Option<Kept> {
+        if self.left.is_some() {
+            return self.left.clone();
+        }
+        let began = self.began.as_ref()?;
+        let now = Kept::of(self);
+        (now != *began).then_some(now)
     }
 
     /// Looks the works up in the library, after they have changed.
@@ -159,14 +204,14 @@ impl FolderReading {
         let lines: usize = self.readings.iter().map(|reading| reading.lines.len()).sum();
         let without = self.readings.iter().filter(|reading| reading.lines.is_empty()).count();
         let read = self.readings.len() + self.failed.len();
-        let stopped = if read < self.all && self.answers.is_none() { "Stopped: " } else { "" };
+        let stopped = if read < self.files.len() && self.answers.is_none() { "Stopped: " } else { "" };
         let works = match self.gathered.works.len() {
             0 => String::new(),
             n => format!(" in {}", counted(n, "work")),
         };
         format!(
             "{stopped}{read} of {} files read, {} found{works}; {without} without percussion, {} not readable.",
-            self.all,
+            self.files.len(),
             counted(lines, "line"),
             self.failed.len()
         )
@@ -198,8 +243,8 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &View, reading: &mut 
     ui.horizontal(|ui| {
         if reading.answers.is_some() {
             let done = reading.readings.len() + reading.failed.len();
-            let share = done as f32 / reading.all.max(1) as f32;
-            let words = format!("{done} of {}", reading.all);
+            let share = done as f32 / reading.files.len().max(1) as f32;
+            let words = format!("{done} of {}", reading.files.len());
             ui.add(egui::ProgressBar::new(share).desired_width(240.0).text(words));
             if ui.button("Stop").clicked() {
                 reading.stop.store(true, Ordering::Relaxed);

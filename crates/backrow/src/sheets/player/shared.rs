@@ -3,6 +3,7 @@
 use super::super::names;
 use super::Case;
 use backrow_core::moves::{Span, Taken};
+use backrow_core::music::stretch_words;
 
 /// "SI plays 4 from m. 66"; who had it last before, and who has it next. Empty when nobody shares it.
 pub(super) fn words(case: &Case<'_>, mine: &Taken, passage: usize) -> String {
@@ -37,11 +38,10 @@ pub(super) fn words(case: &Case<'_>, mine: &Taken, passage: usize) -> String {
     }
     if let Some((taken, span)) = during {
         words.push(format!(
-            "{} plays on {} too, mm. {}–{}",
+            "{} plays on {} too, {}",
             initials(taken),
             number(taken),
-            span.from,
-            span.to
+            stretch_words(&span.from, &span.to)
         ));
     }
     if let Some((taken, span)) = after {

@@ -27,7 +27,7 @@ pub(super) fn lines(proposed: &Proposed, id: &ProgrammeId, files: &[String]) -> 
             let heading = movement.heading();
             let at = if heading.is_empty() { "all".to_owned() } else { heading };
             let lines: Vec<String> =
-                work.lines_of(&movement.id).map(|line| line_words(library, programme, work, line)).collect();
+                work.lines_of(&movement.id).map(|line| line_words(proposed, programme, work, line)).collect();
             let lines = if lines.is_empty() { "tacet".to_owned() } else { lines.join("; ") };
             rows.push(format!("  {at}, {} s: {lines}", movement.timeline.end_s.round()));
         }
@@ -42,9 +42,14 @@ fn works<'a>(library: &'a Library, programme: &'a Programme) -> impl Iterator<It
     programme.works.iter().filter_map(|id| library.works.get(id)).map(|work| &**work)
 }
 
-fn line_words(library: &Library, programme: &Programme, work: &Work, line: &Line) -> String {
-    let given = programme.assignment(&LineRef { work: work.id.clone(), line: line.id.clone() });
-    let player = given.player.map_or_else(|| "not assigned".to_owned(), |id| library.player_name(&id));
+fn line_words(proposed: &Proposed, programme: &Programme, work: &Work, line: &Line) -> String {
+    let library = &proposed.library;
+    let at = LineRef { work: work.id.clone(), line: line.id.clone() };
+    let player = match (programme.assignment(&at).player, proposed.waiting.get(&at)) {
+        (Some(id), _) => library.player_name(&id),
+        (None, Some(extra)) => format!("waits for extra {extra}"),
+        (None, None) => "not assigned".to_owned(),
+    };
     format!("{} ({player})", library.line_name(line))
 }
 
@@ -57,7 +62,7 @@ pub(super) fn json(proposed: &Proposed, id: &ProgrammeId, files: &[String]) -> V
             let movements: Vec<Value> = work
                 .movements
                 .iter()
-                .map(|movement| movement_json(library, programme, work, movement))
+                .map(|movement| movement_json(proposed, programme, work, movement))
                 .collect();
             json!({ "title": work.title, "composer": work.composer, "movements": movements })
         })
@@ -80,17 +85,20 @@ pub(super) fn json(proposed: &Proposed, id: &ProgrammeId, files: &[String]) -> V
     })))
 }
 
-fn movement_json(library: &Library, programme: &Programme, work: &Work, movement: &Movement) -> Value {
+fn movement_json(proposed: &Proposed, programme: &Programme, work: &Work, movement: &Movement) -> Value {
+    let library = &proposed.library;
     let lines: Vec<Value> = work
         .lines_of(&movement.id)
         .map(|line| {
-            let given = programme.assignment(&LineRef { work: work.id.clone(), line: line.id.clone() });
+            let at = LineRef { work: work.id.clone(), line: line.id.clone() };
+            let given = programme.assignment(&at);
             json!({
                 "kind": line.kind.as_ref().map(ToString::to_string),
                 "printed": line.printed,
                 "instruments": given.instruments.iter().map(ToString::to_string).collect::<Vec<_>>(),
                 "beaters": given.beaters.iter().map(ToString::to_string).collect::<Vec<_>>(),
                 "player": given.player.as_ref().map(ToString::to_string),
+                "extra": proposed.waiting.get(&at),
                 "tuning": tuning(library, line, &given),
             })
         })

@@ -1,6 +1,6 @@
 //! Everything that is proposed for a programme, one after the other; each step is an edit that a person could have made.
 
-use backrow_core::assign::{Asked, Terms};
+use backrow_core::assign::{Asked, Terms, where_it_stands};
 use backrow_core::choose::{Ask, edits as choice_edits, propose};
 use backrow_core::edit::{Edit, apply};
 use backrow_core::evening::{Evening, places};
@@ -9,7 +9,8 @@ use backrow_core::library::Library;
 use backrow_core::rota::words::{describe, players};
 use backrow_core::rota::{Answer, Effort, Rota, Staffing};
 use backrow_files::kinds::wanted;
-use std::collections::BTreeSet;
+use backrow_core::week::LineRef;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Some seconds at the worst.
 const EFFORT: Effort = Effort::AT_HAND;
@@ -21,6 +22,8 @@ pub(super) struct Proposed {
     pub(super) proofs: Vec<String>,
     /// What could not be proposed, a sentence each.
     pub(super) open: Vec<String>,
+    /// Lines that wait for an extra player, each with which one, from 1.
+    pub(super) waiting: BTreeMap<LineRef, usize>,
 }
 
 /// Proposes all that the program can.
@@ -28,7 +31,8 @@ pub(super) struct Proposed {
 /// # Errors
 /// A step that the library refuses, in words.
 pub(super) fn all(library: Library, programme: &ProgrammeId) -> Result<Proposed, String> {
-    let mut proposed = Proposed { library, proofs: Vec::new(), open: Vec::new() };
+    let mut proposed =
+        Proposed { library, proofs: Vec::new(), open: Vec::new(), waiting: BTreeMap::new() };
     choose(&mut proposed, programme)?;
     let chosen = proposed.open.len();
     assign(&mut proposed, programme)?;
@@ -41,6 +45,7 @@ pub(super) fn all(library: Library, programme: &ProgrammeId) -> Result<Proposed,
             library: proposed.library.clone(),
             proofs: Vec::new(),
             open: proposed.open.iter().take(chosen).cloned().collect(),
+            waiting: BTreeMap::new(),
         };
         assign(&mut again, programme)?;
         if too_short(&again.library, programme) < short {
@@ -73,8 +78,8 @@ fn choose(proposed: &mut Proposed, id: &ProgrammeId) -> Result<(), String> {
     let Some(programme) = library.programme(id) else { return Ok(()) };
     let (mut edits, mut open) = (Vec::new(), Vec::new());
     for mut choice in propose(&Ask { library, programme, wanted: &|words: &[String]| wanted(words) }) {
-        let name = library.line(&choice.line).map(|(work, line)| {
-            format!("{}, {} mm. {}", work.title, library.line_name(line), line.measures())
+        let name = library.line(&choice.line).map(|(_, line)| {
+            format!("{}, {} {}", where_it_stands(library, &choice.line), library.line_name(line), line.where_played())
         });
         let name = name.unwrap_or_default();
         if let Some(pick) = choice.instruments.take_if(|pick| pick.asks || pick.chosen.is_empty()) {
@@ -94,7 +99,11 @@ fn assign(proposed: &mut Proposed, id: &ProgrammeId) -> Result<(), String> {
     let library = &proposed.library;
     let Some(programme) = library.programme(id) else { return Ok(()) };
     let evening = Evening::of(library, programme);
-    let asked = Asked::of(library, programme, evening.timetable(), Terms::USUAL);
+    let mut asked = Asked::of(library, programme, evening.timetable(), Terms::USUAL);
+    // A name alone does not say which of forty movements it stands in.
+    for (line, at) in asked.problem.lines.iter_mut().zip(&asked.lines) {
+        line.label = format!("{} ({})", line.label, where_it_stands(library, at));
+    }
     let Ok(rota) = Rota::new(asked.problem.clone()) else { return Ok(()) };
     if asked.lines.is_empty() {
         return Ok(());
@@ -114,7 +123,8 @@ fn assign(proposed: &mut Proposed, id: &ProgrammeId) -> Result<(), String> {
     let best = staffed.rota.best(staffed.among, Some(&found.assignments), EFFORT);
     let assignments = best.as_ref().map_or(&found.assignments, |best| &best.assignments);
     let named: Vec<_> = asked.named(assignments).collect();
-    let waiting = named.iter().filter(|(_, player)| player.is_none()).count();
+    proposed.waiting = asked.waiting(assignments).map(|(line, extra)| (line.clone(), extra)).collect();
+    let waiting = proposed.waiting.len();
     let edits = named.into_iter().filter_map(|(line, player)| {
         let player = Some(player?.clone());
         Some(Edit::Accept { programme: id.clone(), line: line.clone(), player })

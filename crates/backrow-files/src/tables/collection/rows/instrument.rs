@@ -33,6 +33,9 @@ impl<'a> Read<'a> {
         if let Some(place) = self.place_of() {
             thing.place = Some(place);
         }
+        if let Some(kind) = library.kinds.get(&thing.kind) {
+            self.drums(kind, &mut thing);
+        }
         self.bars(&mut thing);
         self.words(&mut thing);
         self.mass(&mut thing);
@@ -54,6 +57,28 @@ impl<'a> Read<'a> {
         // As the form does: what the kind brings stands until the row says otherwise.
         let (frames, pieces) = (kind.usual_frames(), kind.pieces.clone());
         Some(Instrument { name, frames, pieces, ..Instrument::of_kind(id, kind) })
+    }
+
+    /// "Pauke 29" is one drum, whose range its width tells.
+    fn drums(&mut self, kind: &Kind, thing: &mut Instrument) {
+        if !thing.frames.is_empty() || self.get(Field::Bars).is_some() {
+            return;
+        }
+        let (drums, shape) = kind.drums_named(&thing.name);
+        if drums.is_empty() {
+            return;
+        }
+        let range = |frame: &Frame| {
+            let notes = frame.range.map(|(low, high)| format!("{low} to {high}"));
+            format!("{} ({})", frame.name, notes.unwrap_or_default())
+        };
+        let said: Vec<String> = drums.iter().map(range).collect();
+        let what = format!("\"{}\" was read as drums of usual ranges: {}", thing.name, said.join(", "));
+        self.guessed(Field::Name, what, "write their notes in a column of bars where they have others");
+        thing.frames = drums;
+        if let Some(shape) = shape {
+            thing.footprint.shape = shape;
+        }
     }
 
     /// The row's kind, by its kind or, where that is not stated, by its name. A new thing must have one.
@@ -201,8 +226,11 @@ impl<'a> Read<'a> {
     }
 }
 
-/// The usual compass that "4⅓ octaves" or "3.5 oct." speaks of.
+/// The usual compass that "set of 4", "4⅓ octaves" or "3.5 oct." speaks of.
 fn usual_compass<'k>(kind: &'k Kind, text: &str) -> Option<&'k backrow_core::collection::UsualCompass> {
+    if let Some(named) = kind.compasses.iter().find(|usual| usual.name.eq_ignore_ascii_case(text.trim())) {
+        return Some(named);
+    }
     let octaves = octaves(text)?;
     kind.compasses
         .iter()

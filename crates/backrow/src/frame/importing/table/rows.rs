@@ -161,6 +161,7 @@ fn body(ui: &mut Ui, scene: &Scene<'_>, state: &mut State, taken: &Taken, width:
     match mended {
         Some((row, Some((column, text)))) => {
             state.import.grid.mend(row, column, &text);
+            state.cells.insert((state.import.grid.sheet, row, column), text);
             state.import.match_owners(scene.library);
         }
         Some((row, None)) if !state.import.left_out.remove(&row) => {

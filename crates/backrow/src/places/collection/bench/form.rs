@@ -1,11 +1,11 @@
 //! One form of labelled fields: a survey, a bell, a line of the log, what a thing is worth, the air of a store.
 
 use super::{air, bell, log, survey, worth};
-use crate::drafts::{Outcome, Typed};
+use crate::drafts::{Outcome, Refusal, Typed};
 use crate::scene::Scene;
 use crate::theme::serif;
 use crate::theme::tokens::{size, space};
-use crate::theme::widgets::{primary, trouble};
+use crate::theme::widgets::primary;
 use backrow_core::edit::Edit;
 use backrow_core::id::{InstrumentId, PlaceId};
 use backrow_core::library::Library;
@@ -76,7 +76,7 @@ pub(in crate::places::collection) struct TextForm {
     title: String,
     pub(super) fields: Vec<Field>,
     began: Vec<Field>,
-    error: String,
+    error: Refusal,
     fresh: bool,
 }
 
@@ -92,7 +92,7 @@ impl Typed for TextForm {
 
 impl TextForm {
     pub(super) fn new(of: Of, title: String, fields: Vec<Field>) -> Self {
-        Self { of, title, began: fields.clone(), fields, error: String::new(), fresh: true }
+        Self { of, title, began: fields.clone(), fields, error: Refusal::default(), fresh: true }
     }
 
     /// With something filled in that was not there when it was opened: it counts as typed.
@@ -135,9 +135,7 @@ pub(in crate::places::collection) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, form
         });
     });
     saves |= ui.input_mut(|i| i.consume_key(egui::Modifiers::COMMAND, egui::Key::Enter));
-    if !form.error.is_empty() {
-        trouble(ui, &tokens, &form.error);
-    }
+    form.error.ui(ui, &tokens, || form.slip());
     ui.add_space(space::XS);
     egui::ScrollArea::vertical().id_salt("bench form").auto_shrink([false, false]).show(ui, |ui| {
         egui::Grid::new("bench fields").num_columns(2).spacing([16.0, 6.0]).show(ui, |ui| {
@@ -161,7 +159,7 @@ pub(in crate::places::collection) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, form
                 scene.edit(edit);
                 return Outcome::Saved;
             }
-            Err(why) => form.error = why,
+            Err(why) => form.error = Refusal::of(why, &form.slip()),
         }
     }
     if leaves { Outcome::Left } else { Outcome::GoesOn }

@@ -20,6 +20,28 @@ fn text(ui: &mut Ui, label: &str, value: &mut String) -> bool {
     entered(ui, &field)
 }
 
+/// Kinds apart by commas, each by any of its names; beside them a list to find one in.
+fn kinds(ui: &mut Ui, library: &Library, label: &str, value: &mut String) -> bool {
+    let named = ui.label(label);
+    let mut was_entered = false;
+    ui.horizontal(|ui| {
+        let field = ui.add(egui::TextEdit::singleline(value).desired_width(320.0)).labelled_by(named.id);
+        was_entered = entered(ui, &field);
+        let label = format!("Add to {}", label.to_lowercase());
+        let asked =
+            Asked { label: &label, now: None, none: None, among: None, first: &[], width: 84.0 };
+        let mut chosen = None;
+        kind_choice(ui, library, &asked, &mut chosen);
+        if let Some(KindChange(Some(id))) = chosen {
+            let before = value.trim().trim_end_matches(',').to_owned();
+            let word = super::kind_word(library, &id);
+            *value = if before.is_empty() { word } else { format!("{before}, {word}") };
+        }
+    });
+    ui.end_row();
+    was_entered
+}
+
 fn entered(ui: &Ui, field: &egui::Response) -> bool {
     field.lost_focus() && ui.input(|i| i.key_pressed(egui::Key::Enter))
 }
@@ -126,7 +148,7 @@ pub(super) fn fields(ui: &mut Ui, library: &Library, form: &mut Form) -> bool {
             ui.end_row();
             owner(ui, library, &mut beater.owner);
             place(ui, library, &mut beater.place);
-            entered |= text(ui, "Suits (kinds)", &mut form.kinds);
+            entered |= kinds(ui, library, "Suits (kinds)", &mut form.kinds);
             entered |= text(ui, "Remark", &mut beater.remark);
         }
         Draft::Player(player) => {
@@ -139,8 +161,8 @@ pub(super) fn fields(ui: &mut Ui, library: &Library, form: &mut Form) -> bool {
                 player.order = place.saturating_sub(1);
             }
             ui.end_row();
-            entered |= text(ui, "Plays only (kinds)", &mut form.kinds);
-            entered |= text(ui, "Does not play (kinds)", &mut form.never);
+            entered |= kinds(ui, library, "Plays only (kinds)", &mut form.kinds);
+            entered |= kinds(ui, library, "Does not play (kinds)", &mut form.never);
         }
         Draft::Place(place) => {
             entered |= name(ui, &mut place.name, fresh);

@@ -43,7 +43,7 @@ impl Form {
             }
             _ => return None,
         };
-        let mut form = Self::with(draft, slip.field("new") == "true" || !there);
+        let mut form = Self::with(library, draft, slip.field("new") == "true" || !there);
         form.weighed = slip.field("weighed") == "true";
         for (name, field) in form.fields() {
             slip.field(name).clone_into(field);

@@ -37,7 +37,7 @@ pub(super) fn ui(
                     scene.edit(edit);
                     outcome = Outcome::Saved;
                 }
-                Err(why) => drawing.error = why,
+                Err(why) => drawing.refused = Some((why, drawing.venue.clone())),
             }
         }
         let hover = "Esc; what you drew stays as a draft";
@@ -49,12 +49,18 @@ pub(super) fn ui(
             drawing.back();
         }
     });
-    if !drawing.error.is_empty() {
-        let words = RichText::new(&drawing.error).font(sans(size::NOTE)).color(tokens.clash);
+    drawing.refused.take_if(|(_, of)| *of != drawing.venue);
+    let refused = drawing.refused.as_ref().map(|(why, _)| why.as_str()).filter(|why| *why != drawing.error);
+    for why in [drawing.error.as_str()].into_iter().chain(refused).filter(|why| !why.is_empty()) {
+        let words = RichText::new(why).font(sans(size::NOTE)).color(tokens.clash);
         ui.add(egui::Label::new(words).wrap());
     }
     let label = ui.label("Name");
-    ui.add(egui::TextEdit::singleline(&mut drawing.venue.name).desired_width(220.0)).labelled_by(label.id);
+    let name = egui::TextEdit::singleline(&mut drawing.venue.name).desired_width(220.0);
+    let name = ui.add(name).labelled_by(label.id);
+    if std::mem::take(&mut drawing.fresh) {
+        name.request_focus();
+    }
     egui::ScrollArea::vertical().id_salt("parts").auto_shrink([false, false]).show(ui, |ui| {
         list(ui, drawing);
         ui.separator();

@@ -2,8 +2,9 @@
 
 mod better;
 
-use super::{EFFORT, Question, Scope, Subject, line_name, where_it_stands};
+use super::{EFFORT, Question, Scope, Subject};
 use crate::background::Stop;
+use backrow_core::assign::{line_name, where_it_stands};
 use backrow_core::edit::Edit;
 use backrow_core::evening::Evening;
 use backrow_core::id::{PlayerId, ProgrammeId};

@@ -1,6 +1,6 @@
 //! The tightest moves: where a player has the fewest seconds to spare.
 
-use super::super::assigning::{Question, Scope, Subject, line_name, where_it_stands};
+use super::super::assigning::{Question, Scope, Subject};
 use super::{note, title};
 use crate::background::Stop;
 use crate::intent::Intent;
@@ -8,6 +8,7 @@ use crate::places::section::Here;
 use crate::scene::Scene;
 use crate::theme::tokens::size;
 use crate::theme::{marks, sans, semibold};
+use backrow_core::assign::{line_name, where_it_stands};
 use backrow_core::evening::Evening;
 use backrow_core::id::PlayerId;
 use backrow_core::rota::{Move, PlayerNo};

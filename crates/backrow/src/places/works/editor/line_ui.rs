@@ -173,7 +173,7 @@ fn more(ui: &mut Ui, library: &Library, editor: &mut Editor, line: &Line) {
             .lines_of(&line.movement)
             .filter(|other| other.id != line.id)
             .map(|other| {
-                (other.id.clone(), format!("{}, mm. {}", library.line_name(other), other.measures()))
+                (other.id.clone(), format!("{}, {}", library.line_name(other), other.where_played()))
             })
             .collect();
         egui::ScrollArea::vertical().max_height(240.0).show(ui, |ui| {

@@ -14,8 +14,8 @@ use backrow_files::score::{GatheredWork, ScoreReading, take_all};
 use egui::{RichText, Ui, WidgetInfo};
 
 /// Which programme the works go into.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Into {
+#[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Serialize, serde::Deserialize)]
+pub(in crate::places::works) enum Into {
     /// None: the library alone.
     Nothing,
     /// The one at hand, after its other works.
