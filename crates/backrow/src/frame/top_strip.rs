@@ -284,7 +284,7 @@ fn segment(ui: &mut Ui, scene: &mut Scene<'_>, view: &View, work: &Work, rect: R
     }
     // A hair's breadth is no reason for a second line.
     if needs > inner.width() + 1.0 {
-        on_two_lines(ui, rect.shrink2(vec2(space::M, 4.0)), &work.title, tokens.ink);
+        on_two_lines(ui, rect.shrink2(vec2(6.0, 4.0)), &work.title, tokens.ink);
         response.on_hover_text(all);
         return;
     }
@@ -317,20 +317,6 @@ fn segment(ui: &mut Ui, scene: &mut Scene<'_>, view: &View, work: &Work, rect: R
     );
     if cut {
         response.on_hover_text(all);
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn nine_titles_share_a_strip_and_the_short_ones_stay_whole() {
-        let needed = [181.0, 248.0, 80.0, 198.0, 119.0, 350.0, 168.0, 149.0, 137.0];
-        let widths = shared(&needed, 848.0);
-        assert!((widths.iter().sum::<f32>() - 848.0).abs() < 0.01, "{widths:?}");
-        assert!((widths[2] - 80.0).abs() < 0.01, "a short one is whole: {widths:?}");
-        assert!(widths.iter().zip(&needed).all(|(width, need)| *width >= need.min(90.0)), "{widths:?}");
     }
 }
 
@@ -381,4 +367,18 @@ fn step_arrow(painter: &egui::Painter, rect: Rect, back: bool, ink: egui::Color3
     painter.line(bend, stroke);
     painter.line_segment([at(-2.0, 6.0), at(2.0, 6.0)], stroke);
     painter.line(vec![at(3.0, -6.5), at(6.5, -3.0), at(3.0, 0.5)], stroke);
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn nine_titles_share_a_strip_and_the_short_ones_stay_whole() {
+        let needed = [181.0, 248.0, 80.0, 198.0, 119.0, 350.0, 168.0, 149.0, 137.0];
+        let widths = shared(&needed, 848.0);
+        assert!((widths.iter().sum::<f32>() - 848.0).abs() < 0.01, "{widths:?}");
+        assert!((widths[2] - 80.0).abs() < 0.01, "a short one is whole: {widths:?}");
+        assert!(widths.iter().zip(&needed).all(|(width, need)| *width >= need.min(90.0)), "{widths:?}");
+    }
 }

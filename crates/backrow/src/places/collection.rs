@@ -134,6 +134,9 @@ impl State {
     }
 }
 
+/// So wide are the tabs with usual gaps, points.
+const TABS_WIDE: f32 = 560.0;
+
 /// The place's own keys, for the keyboard map.
 pub const KEYS: &[(&str, &str)] = &[
     ("Up, Down", "Previous row, next row"),
@@ -151,6 +154,10 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, own: &mut State) 
     Frame::new().inner_margin(Margin { left: 16, right: 12, top: 0, bottom: 0 }).show(ui, |ui| {
         let tokens = scene.tokens;
         page::head(ui, &tokens, "Collection", |ui| {
+            // In a small window they stand closer, so that the last is in sight.
+            if ui.available_width() < TABS_WIDE {
+                (ui.spacing_mut().button_padding.x, ui.spacing_mut().item_spacing.x) = (4.0, 1.0);
+            }
             for tab in Tab::ALL {
                 let here = view.own.tab == tab;
                 let response = ui.selectable_label(here, tab.word());
