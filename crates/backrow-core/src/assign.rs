@@ -161,10 +161,7 @@ impl Asked {
     }
 
     /// The lines that wait for an extra not yet engaged, each with which extra it is, from 1.
-    pub fn waiting<'a>(
-        &'a self,
-        assignments: &'a Assignments,
-    ) -> impl Iterator<Item = (&'a LineRef, usize)> {
+    pub fn waiting<'a>(&'a self, assignments: &'a Assignments) -> impl Iterator<Item = (&'a LineRef, usize)> {
         let people = self.players.len();
         let extra = move |line: LineNo| assignments.player(line)?.0.checked_sub(people).map(|nth| nth + 1);
         self.lines.entries().filter_map(move |(i, line)| Some((line, extra(i)?)))

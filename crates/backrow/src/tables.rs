@@ -100,7 +100,8 @@ pub fn in_the_way(tables: &[Table], to: &Path) -> Option<PathBuf> {
     if to.is_file() {
         return Some(to.to_owned());
     }
-    let mut files = tables.iter().map(|table| to.join(format!("{}.csv", backrow_core::id::slug_of(&table.name))));
+    let mut files =
+        tables.iter().map(|table| to.join(format!("{}.csv", backrow_core::id::slug_of(&table.name))));
     files.find(|file| file.exists())
 }
 

@@ -454,7 +454,9 @@ fn a_review_of_a_calendar_outlives_a_kill() {
     let home = tempfile::tempdir().unwrap();
     let calendar = home.path().join("spring.ics");
     let event = |uid: &str, hour: u32| {
-        format!("BEGIN:VEVENT\r\nUID:{uid}\r\nDTSTART:20270412T{hour}0000\r\nDURATION:PT2H\r\nSUMMARY:Call {uid}\r\nEND:VEVENT\r\n")
+        format!(
+            "BEGIN:VEVENT\r\nUID:{uid}\r\nDTSTART:20270412T{hour}0000\r\nDURATION:PT2H\r\nSUMMARY:Call {uid}\r\nEND:VEVENT\r\n"
+        )
     };
     let text =
         format!("BEGIN:VCALENDAR\r\nVERSION:2.0\r\n{}{}END:VCALENDAR\r\n", event("a", 10), event("b", 14));

@@ -171,7 +171,9 @@ impl Odd {
         };
         match self {
             Self::NoBars if kind.layout == Layout::Drums => {
-                format!("no drums are stated, so no line can be planned on it; choose them among the usual ones of {name}")
+                format!(
+                    "no drums are stated, so no line can be planned on it; choose them among the usual ones of {name}"
+                )
             }
             Self::NoBars => format!("no bars are stated, and a {name} has some"),
             Self::Mass(kg) => {
@@ -290,7 +292,8 @@ mod tests {
     }
 
     fn said(frames: &[Frame]) -> Vec<String> {
-        let range = |frame: &Frame| frame.range.map(|(low, high)| format!("{low}-{high}")).unwrap_or_default();
+        let range =
+            |frame: &Frame| frame.range.map(|(low, high)| format!("{low}-{high}")).unwrap_or_default();
         frames.iter().map(|frame| format!("{} {}", frame.name, range(frame))).collect()
     }
 

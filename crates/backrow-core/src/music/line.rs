@@ -229,7 +229,15 @@ mod tests {
             let (from, to) = text.split_once('–').unwrap();
             let name = crate::music::MeasureName::new;
             let (notes, unpitched) = (Vec::new(), Vec::new());
-            Passage { from: name(from), to: name(to), from_s: 0.0, to_s: 1.0, notes, unpitched, dynamics: None }
+            Passage {
+                from: name(from),
+                to: name(to),
+                from_s: 0.0,
+                to_s: 1.0,
+                notes,
+                unpitched,
+                dynamics: None,
+            }
         };
         line.passages = passages.iter().map(passage).collect();
         assert_eq!(line.where_played(), words);

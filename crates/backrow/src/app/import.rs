@@ -88,7 +88,8 @@ impl App {
 
     pub(super) fn import_calendar(&mut self, path: &Path) {
         let library = self.history.now();
-        match crate::tables::read(path).and_then(|bytes| Importing::calendar(library, path.to_owned(), bytes)) {
+        match crate::tables::read(path).and_then(|bytes| Importing::calendar(library, path.to_owned(), bytes))
+        {
             Ok(importing) => {
                 if self.shell.importing.open(importing, library) {
                     "Shown as you left it.".clone_into(&mut self.view.said);

@@ -151,18 +151,21 @@ pub fn left(ui: &mut Ui, scene: &mut Scene<'_>, place: Place, state: &mut State)
     for kept in all.into_iter().filter(|kept| kept.place() == place) {
         let name = kept.path.file_name().map_or_else(String::new, |name| name.to_string_lossy().into_owned());
         let (mut resumes, mut throws) = (false, false);
-        egui::Frame::new().inner_margin(egui::Margin { left: 16, right: 16, top: 8, bottom: 0 }).show(ui, |ui| {
-            ui.horizontal(|ui| {
-                for (verb, clicked) in [("Resume", &mut resumes), ("Throw away", &mut throws)] {
-                    let button = ui.small_button(verb);
-                    let says = format!("{verb} the import of {name}");
-                    button.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, true, &says));
-                    *clicked = button.clicked();
-                }
-                let words = format!("Draft, not saved: import of {name}");
-                ui.add(egui::Label::new(words).truncate()).on_hover_text(kept.path.display().to_string());
-            });
-        });
+        egui::Frame::new().inner_margin(egui::Margin { left: 16, right: 16, top: 8, bottom: 0 }).show(
+            ui,
+            |ui| {
+                ui.horizontal(|ui| {
+                    for (verb, clicked) in [("Resume", &mut resumes), ("Throw away", &mut throws)] {
+                        let button = ui.small_button(verb);
+                        let says = format!("{verb} the import of {name}");
+                        button.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, true, &says));
+                        *clicked = button.clicked();
+                    }
+                    let words = format!("Draft, not saved: import of {name}");
+                    ui.add(egui::Label::new(words).truncate()).on_hover_text(kept.path.display().to_string());
+                });
+            },
+        );
         if resumes {
             scene.ask(kept.intent());
         }

@@ -247,7 +247,8 @@ fn shared(needed: &[f32], width: f32) -> Vec<f32> {
 
 /// A title that is too long for a line of its segment, on two.
 fn on_two_lines(ui: &Ui, rect: Rect, words: &str, ink: egui::Color32) -> bool {
-    let mut job = egui::text::LayoutJob::simple(words.to_owned(), serif_italic(size::NOTE), ink, rect.width());
+    let mut job =
+        egui::text::LayoutJob::simple(words.to_owned(), serif_italic(size::NOTE), ink, rect.width());
     job.wrap.max_rows = 2;
     let galley = ui.painter().layout_job(job);
     let cut = galley.elided;
@@ -289,14 +290,7 @@ fn segment(ui: &mut Ui, scene: &mut Scene<'_>, view: &View, work: &Work, rect: R
         return;
     }
     let (upper, lower) = inner.split_top_bottom_at_fraction(0.55);
-    marks::text_within(
-        ui.painter(),
-        upper,
-        Align2::LEFT_CENTER,
-        &work.title,
-        serif_italic(15.0),
-        tokens.ink,
-    );
+    marks::text_within(ui.painter(), upper, Align2::LEFT_CENTER, &work.title, serif_italic(15.0), tokens.ink);
     let galley = ui.painter().layout_no_wrap(time.clone(), sans(size::NOTE), tokens.ink2);
     let names = Rect::from_min_max(lower.min, pos2(lower.right() - galley.size().x - 6.0, lower.bottom()));
     let cut = marks::text_within(

@@ -277,12 +277,7 @@ fn drums_of_a_table_are_told_by_their_widths() {
     let all: Vec<String> = things.iter().map(|thing| drums(thing)).collect();
     assert_eq!(
         all,
-        [
-            "32 in D2-A2",
-            "29 in F2-C3",
-            "32 in D2-A2, 29 in F2-C3, 26 in A#2-F3, 23 in D3-A3",
-            "",
-        ]
+        ["32 in D2-A2", "29 in F2-C3", "32 in D2-A2, 29 in F2-C3, 26 in A#2-F3, 23 in D3-A3", "",]
     );
     assert!((things[1].footprint.shape.extent().0 - 0.8).abs() < 1e-9, "the table's own width");
     let guesses: Vec<&str> =

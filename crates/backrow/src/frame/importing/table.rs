@@ -55,7 +55,18 @@ impl State {
         let (taken, cells) = (Memo::default(), BTreeMap::new());
         let began = Said::of(&import, &cells);
         let hash = hash_of(&bytes);
-        Ok(Self { path, bytes, hash, import, cells, began, changes: 0, taken, to_row: None, error: String::new() })
+        Ok(Self {
+            path,
+            bytes,
+            hash,
+            import,
+            cells,
+            began,
+            changes: 0,
+            taken,
+            to_row: None,
+            error: String::new(),
+        })
     }
 
     /// The file.

@@ -93,11 +93,8 @@ fn row(ui: &mut Ui, scene: &mut Scene<'_>, programme: &ProgrammeId, state: &mut 
     marks::hairline(ui.painter(), rect.x_range(), rect.top(), tokens.line);
     let (top, bottom) = halves(columns.line);
     marks::text_within(ui.painter(), top, Align2::LEFT_CENTER, &name, semibold(size::TEXT), tokens.ink);
-    let where_it_is = format!(
-        "{}, {}",
-        backrow_core::assign::where_it_stands(library, &choice.line),
-        line.where_played()
-    );
+    let where_it_is =
+        format!("{}, {}", backrow_core::assign::where_it_stands(library, &choice.line), line.where_played());
     marks::text_within(
         ui.painter(),
         bottom,

@@ -83,9 +83,7 @@ impl Form {
             fresh: true,
             began: None,
         };
-        let ids = |ids: &[KindId]| {
-            ids.iter().map(|id| kind_word(library, id)).collect::<Vec<_>>().join(", ")
-        };
+        let ids = |ids: &[KindId]| ids.iter().map(|id| kind_word(library, id)).collect::<Vec<_>>().join(", ");
         match &form.draft {
             Draft::Instrument(thing) => {
                 form.frames = frames_text::text_of(&thing.frames);

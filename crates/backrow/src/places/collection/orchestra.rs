@@ -178,8 +178,7 @@ fn figures(ui: &mut Ui, scene: &Scene<'_>, (orchestra, a): (&mut Orchestra, &mut
     for (word, value, range, note) in rows {
         let label = ui.label(word);
         ui.horizontal(|ui| {
-            ui.add(egui::DragValue::new(value).range(range).speed(0.1).max_decimals(2))
-                .labelled_by(label.id);
+            ui.add(egui::DragValue::new(value).range(range).speed(0.1).max_decimals(2)).labelled_by(label.id);
             note_beside(ui, scene, note);
             if word.contains("gangway") {
                 terms::term(ui, &scene.tokens, "gangway");

@@ -8,8 +8,8 @@ use backrow_core::id::ProgrammeId;
 use backrow_core::library::Library;
 use backrow_core::rota::words::{describe, players};
 use backrow_core::rota::{Answer, Effort, Rota, Staffing};
-use backrow_files::kinds::wanted;
 use backrow_core::week::LineRef;
+use backrow_files::kinds::wanted;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Some seconds at the worst.
@@ -31,8 +31,7 @@ pub(super) struct Proposed {
 /// # Errors
 /// A step that the library refuses, in words.
 pub(super) fn all(library: Library, programme: &ProgrammeId) -> Result<Proposed, String> {
-    let mut proposed =
-        Proposed { library, proofs: Vec::new(), open: Vec::new(), waiting: BTreeMap::new() };
+    let mut proposed = Proposed { library, proofs: Vec::new(), open: Vec::new(), waiting: BTreeMap::new() };
     choose(&mut proposed, programme)?;
     let chosen = proposed.open.len();
     assign(&mut proposed, programme)?;
@@ -79,7 +78,12 @@ fn choose(proposed: &mut Proposed, id: &ProgrammeId) -> Result<(), String> {
     let (mut edits, mut open) = (Vec::new(), Vec::new());
     for mut choice in propose(&Ask { library, programme, wanted: &|words: &[String]| wanted(words) }) {
         let name = library.line(&choice.line).map(|(_, line)| {
-            format!("{}, {} {}", where_it_stands(library, &choice.line), library.line_name(line), line.where_played())
+            format!(
+                "{}, {} {}",
+                where_it_stands(library, &choice.line),
+                library.line_name(line),
+                line.where_played()
+            )
         });
         let name = name.unwrap_or_default();
         if let Some(pick) = choice.instruments.take_if(|pick| pick.asks || pick.chosen.is_empty()) {

@@ -28,8 +28,7 @@ fn kinds(ui: &mut Ui, library: &Library, label: &str, value: &mut String) -> boo
         let field = ui.add(egui::TextEdit::singleline(value).desired_width(320.0)).labelled_by(named.id);
         was_entered = entered(ui, &field);
         let label = format!("Add to {}", label.to_lowercase());
-        let asked =
-            Asked { label: &label, now: None, none: None, among: None, first: &[], width: 84.0 };
+        let asked = Asked { label: &label, now: None, none: None, among: None, first: &[], width: 84.0 };
         let mut chosen = None;
         kind_choice(ui, library, &asked, &mut chosen);
         if let Some(KindChange(Some(id))) = chosen {
