@@ -91,6 +91,7 @@ pub(crate) fn shares(library: &Library, timetable: &Timetable) -> Vec<Share> {
     }
     let share =
         |(id, holdings): (&BeaterId, Vec<Holding>)| Some(Share::of(library.beaters.get(id)?, holdings));
+    all.retain(|id, _| library.beaters.get(*id).is_some_and(|beater| beater.is_laid_out()));
     all.into_iter().filter_map(share).collect()
 }
 

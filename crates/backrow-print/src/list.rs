@@ -35,6 +35,13 @@ pub struct Fact {
     pub words: String,
 }
 
+impl Fact {
+    /// So many, with the word for one or for several.
+    pub fn counted(count: usize, one: &str, several: &str) -> Self {
+        Self { figure: count.to_string(), words: if count == 1 { one } else { several }.to_owned() }
+    }
+}
+
 /// One table.
 #[derive(Clone, Debug, PartialEq, Default, Serialize, Deserialize)]
 pub struct Section {

@@ -5,7 +5,7 @@ use std::sync::Arc;
 use serde::Serialize;
 use serde_json::Value;
 use typst::diag::Warned;
-use typst::foundations::Smart;
+use typst::foundations::{Label, Smart};
 use typst_layout::PagedDocument;
 use typst_pdf::PdfOptions;
 use typst_render::RenderOptions;
@@ -24,6 +24,11 @@ use crate::world::{Base, SheetWorld};
 
 /// How many sheets the typesetter's memory outlives one that is not set again.
 const KEPT_SHEETS: usize = 64;
+
+/// The label that the templates set where a sheet ends.
+const SHEET_END: &str = "sheet-end";
+/// A last page that ends above this part of the paper's height is worth trying to spare. Ours, no source.
+const LAST_PAGE: f64 = 0.45;
 
 /// Fonts and library of the typesetter, loaded once; the second sheet comes quickly, the same sheet again at once.
 #[derive(Debug)]
@@ -117,7 +122,17 @@ impl Press {
             let template = job.template.to_owned();
             guard.vet(&guard::Job { template, today: job.today, own, data: data.clone() })?;
         }
-        self.try_set(job.template, job.today, job.templates, &data)
+        let pages = self.try_set(job.template, job.today, job.templates, &data)?;
+        if pages.last_is_full() {
+            return Ok(pages);
+        }
+        // Closer, where that spares the last page; a template that knows nothing of it is set as it was.
+        let mut closer = data;
+        if let Value::Object(fields) = &mut closer {
+            fields.insert("tight".to_owned(), Value::Bool(true));
+        }
+        let closer = self.try_set(job.template, job.today, job.templates, &closer)?;
+        Ok(if closer.count() < pages.count() { closer } else { pages })
     }
 
     /// Sets a template with its data on a thread of its own.
@@ -189,6 +204,17 @@ impl Pages {
         let mut info = first.document.info_mut().clone();
         info.title = Some(title.into());
         Some(Self { document: PagedDocument::new(pages.into_iter().collect(), info), ..first })
+    }
+
+    /// Whether the sheet is one page, or fills more of its last page than is lost on it. So it is for a template that does not
+    /// say where it ends.
+    fn last_is_full(&self) -> bool {
+        let Some(last) = self.document.pages().last().filter(|_| self.count() > 1) else { return true };
+        let introspector = self.document.introspector();
+        let end = Label::construct(SHEET_END.into()).ok();
+        let end = end.and_then(|label| introspector.elements().query_label(label).ok());
+        let end = end.and_then(|end| introspector.position(end.location()?));
+        end.is_none_or(|end| end.point.y.to_pt() >= last.frame.size().y.to_pt() * LAST_PAGE)
     }
 
     /// How many pages.

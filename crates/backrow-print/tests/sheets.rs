@@ -123,14 +123,57 @@ fn sixty_things_are_each_in_the_key() {
 }
 
 #[test]
-fn a_list_longer_than_a_block_goes_on_under_the_name() {
+fn a_list_longer_than_a_column_goes_on_under_the_name() {
     let mut sheet = data::sixty();
     for player in &mut sheet.players {
         let lines = player.lines.clone();
         player.lines.extend(lines.iter().cycle().take(2 * lines.len()).cloned());
+        for (nth, line) in player.lines.iter_mut().enumerate() {
+            line.instrument = format!("Thing {nth}");
+        }
     }
     let text = reader::Pdf::new(&plan_pages(&sheet, Paper::A4).0).text();
     assert!(text.contains(&reader::plain("Player AB, continued")));
+}
+
+/// What one player strikes on one instrument is one row, whatever with; nothing of it is lost.
+#[test]
+fn an_instrument_stands_once_in_a_players_list() {
+    let mut sheet = data::plan();
+    let player = &mut sheet.players[0];
+    player.lines.truncate(1);
+    let first = player.lines[0].clone();
+    let again =
+        backrow_print::plan::PlayerLine { beaters: "wire brushes".into(), remark: "work 9".into(), ..first };
+    player.lines.push(again);
+    let name = reader::plain(&format!("{}{}", player.lines[0].number, player.lines[0].instrument));
+    let players = sheet.players.clone();
+    let only = |n: usize| PlanSheet { players: players[..n].to_vec(), ..sheet.clone() };
+    let count = |n: usize| reader::Pdf::new(&plan_pages(&only(n), Paper::A4).0).text().matches(&name).count();
+    assert_eq!(count(1) - count(0), 1);
+    let text = reader::Pdf::new(&plan_pages(&only(1), Paper::A4).0).text();
+    assert!(text.contains(&reader::plain("wire brushes (work 9)")), "{text}");
+}
+
+/// A table of any length: a few rows over the end of a page are drawn onto it, and a page more is never opened for them.
+#[test]
+fn no_list_ends_on_a_few_rows() {
+    use backrow_print::list::{Column, ListSheet, Row, Section};
+    let press = Press::new();
+    let of = |rows: usize| {
+        let rows = (0..rows).map(|n| Row::of([format!("row {n}")])).collect();
+        let columns = vec![Column::text("what", 1.0)];
+        let section = Section { title: "Rows".into(), columns, rows, ..Section::default() };
+        let sheet = ListSheet { title: "Rows".into(), sections: vec![section], ..ListSheet::default() };
+        press.list(&sheet, Paper::A4, &Templates::default()).unwrap()
+    };
+    let first = (30..80).find(|rows| of(*rows).count() == 2).expect("more than a page");
+    let on_the_last = |rows: usize| {
+        let boxes = reader::Pdf::new(&of(rows).pdf().unwrap()).boxes();
+        boxes.iter().filter(|one| one.page == 2 && one.text.starts_with("row")).count()
+    };
+    assert!(on_the_last(first) >= 8, "{first} rows leave {} on page 2", on_the_last(first));
+    assert_eq!(of(first - 1).count(), 1);
 }
 
 #[test]

@@ -104,7 +104,9 @@ impl Sheet {
     pub fn of(library: &Library, programme: &Programme) -> Vec<Self> {
         let players = library.roster().into_iter().map(|player| &player.id);
         let plays = |id: &&PlayerId| programme.has_lines_for(id);
-        let mut sheets = vec![Self::Overview, Self::Summary, Self::PlayerGrid, Self::Questions, Self::Plan];
+        let mut sheets = vec![Self::Overview, Self::Summary, Self::PlayerGrid];
+        sheets.extend(questions::are_open(library, programme).then_some(Self::Questions));
+        sheets.push(Self::Plan);
         sheets.extend(work_plan::works_with_plans(programme).into_iter().cloned().map(Self::WorkPlan));
         sheets.push(Self::CrewPlan);
         sheets.extend(players.filter(plays).cloned().map(Self::Player));

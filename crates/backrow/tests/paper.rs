@@ -141,7 +141,51 @@ fn players_sheets_are_full_pages(#[case] id: &str) {
         assert!(count <= 5, "{sheet:?}: {count} pages");
         let low = filled.iter().take(count - 1).position(|part| *part < 0.55);
         assert_eq!(low, None, "{sheet:?}: {filled:?}");
+        let last = filled.last().copied().unwrap_or_default();
+        assert!(count == 1 || last > 0.2, "{sheet:?} ends on an almost empty page: {filled:?}");
     }
+}
+
+/// What one plays with the hands is nothing to lay out or to load; all else that a player uses is.
+#[test]
+fn hands_are_neither_laid_out_nor_loaded() {
+    let library = demo();
+    let programme = programme(&library, "ferry-tales");
+    let hands = backrow_core::id::BeaterId::new("hands").unwrap();
+    assert!(programme.lines().any(|(_, given)| given.beaters.contains(&hands)), "the demo has such a line");
+    let evening = Evening::of(&library, programme);
+    let duarte = backrow::sheets::player_sheet(&evening, &player("duarte")).unwrap();
+    assert!(duarte.packing.is_empty(), "{:?}", duarte.packing);
+    let quill = backrow::sheets::player_sheet(&evening, &player("quill")).unwrap();
+    assert!(quill.packing.iter().any(|line| line.beaters == "sticks, light"), "{:?}", quill.packing);
+    for way in Way::ALL {
+        let load = backrow::sheets::load_list(&evening, way);
+        let pieces = load.rooms.iter().flat_map(|room| &room.things).flat_map(|thing| &thing.pieces);
+        assert!(pieces.clone().any(|piece| piece.what == "sticks, light"));
+        assert!(pieces.clone().all(|piece| piece.what != "hands"), "{way:?}");
+    }
+}
+
+/// A page that would say that there is nothing to ask is not handed out.
+#[test]
+fn a_page_of_questions_is_printed_only_where_there_are_some() {
+    let library = demo();
+    let has = |id: &str| Sheet::of(&library, programme(&library, id)).contains(&Sheet::Questions);
+    assert_eq!(["tidelands", "drowned-belfry", "ferry-tales"].map(has), [true, true, false]);
+}
+
+/// The care of a piece is not said again in the remark above it; the rest of the remark stays.
+#[test]
+fn a_load_list_says_each_care_once() {
+    let library = demo();
+    let programme = programme(&library, "tidelands");
+    let load = backrow::sheets::load_list(&Evening::of(&library, programme), Way::StoreToStage);
+    let things: Vec<_> = load.rooms.iter().flat_map(|room| &room.things).collect();
+    let bells = things.iter().find(|thing| thing.name == "Tubular bells 1").unwrap();
+    assert_eq!(bells.remark, "Tall: mind door 4, 2.05 m");
+    assert!(bells.pieces[0].care.starts_with("tubes strapped; never tilt it loaded"), "{:?}", bells.pieces);
+    let celesta = things.iter().find(|thing| thing.name == "Celesta 1").unwrap();
+    assert_eq!(celesta.remark, "On its own wheels");
 }
 
 /// A plan of each work of the programme that uses what stands on the floor, each with its routes in metres.

@@ -26,6 +26,13 @@ pub struct Beater {
     pub remark: String,
 }
 
+impl Beater {
+    /// Whether it is laid out, carried and shared out at all: everybody has hands of their own.
+    pub fn is_laid_out(&self) -> bool {
+        self.head != Head::Hand
+    }
+}
+
 /// What strikes: the head's material, or the thing itself.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 #[expect(missing_docs, reason = "the materials' own names")]

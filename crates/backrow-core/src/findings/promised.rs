@@ -158,9 +158,11 @@ fn beaters_lacking(library: &Library, here: &Programme, other: &Programme) -> Ve
     let short = |(id, here): (&BeaterId, &BTreeSet<Option<PlayerId>>)| {
         let there = theirs.get(id)?;
         let both: BTreeSet<_> = here.union(there).collect();
-        let count = library.beaters.get(id).map_or(0, |beater| beater.count);
+        let beater = library.beaters.get(id);
+        let count = beater.map_or(0, |beater| beater.count);
         let sets = usize::try_from((count / 2).max(1)).unwrap_or(usize::MAX);
-        (both.len() > sets).then(|| id.clone())
+        let shared = beater.is_none_or(|beater| beater.is_laid_out());
+        (shared && both.len() > sets).then(|| id.clone())
     };
     mine.iter().filter_map(short).collect()
 }

@@ -25,11 +25,6 @@ const WIDER: f64 = 0.36;
 /// Half the height of a label, and half the width that each of its signs takes, millimetres: at 8.5 pt.
 const LABEL_MM: f64 = 1.7;
 const SIGN_MM: f64 = 0.85;
-/// A block that is higher than this is set as several, so that each fits on a page that lies across: in rows of type.
-const BLOCK_ROWS: usize = 26;
-/// So many signs of an instrument's name, and of its beaters, stand in a row.
-const ROW_SIGNS: (usize, usize) = (15, 18);
-
 /// What the template reads.
 #[derive(Debug, Serialize)]
 pub(crate) struct Laid<'a> {
@@ -37,7 +32,6 @@ pub(crate) struct Laid<'a> {
     across: bool,
     #[serde(flatten)]
     drawing: Drawing<'a>,
-    blocks: Vec<Block<'a>>,
     #[serde(skip)]
     remark: Option<Remark>,
 }
@@ -83,14 +77,6 @@ struct Ring {
     from_back: f64,
 }
 
-/// A player's block, or a part of a long one.
-#[derive(Debug, Serialize)]
-struct Block<'a> {
-    player: usize,
-    continued: bool,
-    lines: &'a [super::PlayerLine],
-}
-
 impl<'a> Laid<'a> {
     /// Lays `sheet` on `paper`.
     pub(crate) fn new(sheet: &'a PlanSheet, paper: Paper) -> Result<Self, PrintError> {
@@ -102,7 +88,7 @@ impl<'a> Laid<'a> {
             fit::fit(size, asked, (sheet.scale, sheet.orientation), after_mm(sheet));
         let remark = remark(sheet.scale, scale, (asked, paper));
         let drawing = Drawing::of(sheet, frame, scale);
-        Ok(Self { paper, across, drawing, blocks: blocks(sheet), remark })
+        Ok(Self { paper, across, drawing, remark })
     }
 
     /// What is to be told about scale and paper.
@@ -198,7 +184,7 @@ fn remark(wish: PlanScale, scale: u32, (asked, paper): (Paper, Paper)) -> Option
 /// About how much of the page the key, the sentences after it and the cautions take, millimetres, where no list of players
 /// follows; else 0, as that goes over the page anyway.
 fn after_mm(sheet: &PlanSheet) -> f64 {
-    if !sheet.players.is_empty() || !sheet.changes.is_empty() || sheet.things.is_empty() {
+    if !sheet.players.is_empty() || !sheet.changes.is_empty() {
         return 0.0;
     }
     let rows = sheet.things.len().div_ceil(3) as f64;
@@ -207,36 +193,9 @@ fn after_mm(sheet: &PlanSheet) -> f64 {
         if words.is_empty() { 0.0 } else { 2.0 + 4.4 * (signs(words) + 30).div_ceil(150) as f64 }
     };
     let cautions = if sheet.cautions.is_empty() { 0.0 } else { 6.0 + 4.6 * sheet.cautions.len() as f64 };
-    14.0 + rows * 6.2 + lines(&sheet.unplaced) + cautions
-}
-
-fn blocks(sheet: &PlanSheet) -> Vec<Block<'_>> {
-    let mut blocks = Vec::new();
-    for (player, block) in sheet.players.iter().enumerate() {
-        let mut rest = block.lines.as_slice();
-        let mut continued = false;
-        loop {
-            let (lines, more) = rest.split_at(that_fit(rest));
-            blocks.push(Block { player, continued, lines });
-            (rest, continued) = (more, true);
-            if rest.is_empty() {
-                break;
-            }
-        }
-    }
-    blocks
-}
-
-/// How many of some lines go into one block: at least one, if there is one.
-fn that_fit(lines: &[super::PlayerLine]) -> usize {
-    let mut rows = 0;
-    let mut fits = |line: &&super::PlayerLine| {
-        let beaters = line.beaters.chars().count() + line.remark.chars().count() + 3;
-        let names = line.instrument.chars().count().div_ceil(ROW_SIGNS.0);
-        rows += names.max(beaters.div_ceil(ROW_SIGNS.1)).max(1);
-        rows <= BLOCK_ROWS
-    };
-    lines.iter().take_while(|line| fits(line)).count().max(1).min(lines.len())
+    // Without things there are neither signs nor a key, but one sentence.
+    let key = if sheet.things.is_empty() { 0.0 } else { 14.0 + rows * 6.2 };
+    key + lines(&sheet.unplaced) + cautions
 }
 
 /// From the floor to the paper.

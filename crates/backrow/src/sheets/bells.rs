@@ -30,7 +30,6 @@ pub fn bell_list(library: &Library, programme: &Programme) -> ListSheet {
     let count = |holds: fn(&BellNote) -> bool| {
         lines.iter().flat_map(|(_, _, notes)| notes).filter(|note| holds(note)).count()
     };
-    let fact = |count: usize, words: &str| Fact { figure: count.to_string(), words: words.to_owned() };
     let mut sections: Vec<Section> =
         lines.iter().map(|(work, line, notes)| section(library, (work, line), notes)).collect();
     if sections.is_empty() {
@@ -46,10 +45,18 @@ pub fn bell_list(library: &Library, programme: &Programme) -> ListSheet {
         title: "Bells".to_owned(),
         beside: "every octave that we have".to_owned(),
         facts: vec![
-            fact(lines.len(), "lines"),
-            fact(count(BellNote::is_given), "notes as the line has them"),
-            fact(count(|note| !note.is_given() && !note.is_to_borrow()), "in other octaves only"),
-            fact(count(BellNote::is_to_borrow), "to borrow or hire"),
+            Fact::counted(lines.len(), "line", "lines"),
+            Fact::counted(
+                count(BellNote::is_given),
+                "note as the line has it",
+                "notes as the lines have them",
+            ),
+            Fact::counted(
+                count(|note| !note.is_given() && !note.is_to_borrow()),
+                "in another octave only",
+                "in other octaves only",
+            ),
+            Fact::counted(count(BellNote::is_to_borrow), "to borrow or hire", "to borrow or hire"),
         ],
         sections,
         cautions: vec![caution::LIFT.to_owned()],

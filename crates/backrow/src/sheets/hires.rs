@@ -13,12 +13,12 @@ pub fn hire_list(evening: &Evening) -> ListSheet {
     let (library, programme) = (evening.library(), evening.programme());
     let columns = || {
         vec![
-            Column::strong("what", 2.2),
-            Column::text("notes, sounding; A", 2.4),
-            Column::text("lender", 1.8),
-            Column::text("from, until", 1.5),
+            Column::strong("what", 1.9),
+            Column::text("notes, sounding; A", 2.7),
+            Column::text("lender", 1.6),
+            Column::text("from, until", 1.7),
             Column::text("state", 1.1),
-            Column::figures("cost", 0.9),
+            Column::figures("cost", 1.2),
         ]
     };
     let mut hires: Vec<&Hire> = programme.hires.iter().collect();
@@ -28,8 +28,8 @@ pub fn hire_list(evening: &Evening) -> ListSheet {
     let unknown = hires.iter().filter(|hire| price(hire).is_none()).count();
     let settled = |hire: &&&Hire| !matches!(hire.state, HireState::Wanted | HireState::Asked);
     let mut facts = vec![
-        Fact { figure: hires.len().to_string(), words: "hired or borrowed".to_owned() },
-        Fact { figure: hires.iter().filter(settled).count().to_string(), words: "confirmed".to_owned() },
+        Fact::counted(hires.len(), "hired or borrowed", "hired or borrowed"),
+        Fact::counted(hires.iter().filter(settled).count(), "confirmed", "confirmed"),
     ];
     if !hires.is_empty() {
         let open =
@@ -102,11 +102,12 @@ fn row_of(library: &Library, programme: &Programme, hire: &Hire) -> Row {
     if !hire.remark.is_empty() {
         notes = if notes.is_empty() { hire.remark.clone() } else { format!("{notes}. {}", hire.remark) };
     }
-    let days = match (day(hire.from), day(hire.until)) {
-        (from, until) if from.is_empty() && until.is_empty() => String::new(),
-        (from, until) => format!("{from} – {until}"),
+    let days = match (hire.from, hire.until) {
+        (Some(from), Some(until)) if from <= until => super::heading::days(from, until),
+        (from, until) if from.is_none() && until.is_none() => String::new(),
+        (from, until) => format!("{} – {}", day(from), day(until)),
     };
     let cost = price(hire)
         .map_or_else(String::new, |cost| if cost > 0.0 { money(library, cost) } else { "free".to_owned() });
-    Row::of([hire.what.clone(), notes, hire.lender.clone(), days, state(hire), cost])
+    Row::of([names::begun(&hire.what), notes, hire.lender.clone(), days, state(hire), cost])
 }

@@ -173,13 +173,12 @@ fn usual_company(evening: &Evening, order: &mut u32) -> Option<LoadRoom> {
     let thing = LoadThing {
         order: *order,
         name: "Stands, stools, covers".to_owned(),
-        remark: "counted by common practice: strike out what is not needed".to_owned(),
         pieces,
         ..LoadThing::default()
     };
     Some(LoadRoom {
         name: "Also needed".to_owned(),
-        place: String::new(),
+        place: "counted by common practice: strike out what is not needed".to_owned(),
         pieces: 0,
         mass: None,
         things: vec![thing],
@@ -247,12 +246,13 @@ fn thing_of(
     });
     let care: Vec<String> = loads::care(library, instrument).into_iter().map(str::to_owned).collect();
     // A remark is no caution; what a piece says already is not said twice.
-    let own = instrument.remark.trim().trim_end_matches('.');
-    let said = |piece: &Carried| piece.care.to_lowercase().contains(&own.to_lowercase());
-    let own = if instrument.pieces.iter().any(said) { "" } else { own };
+    let own = unsaid(instrument);
     let lent = lent(library, programme, instrument);
-    let remark =
-        [lent.as_str(), own].into_iter().filter(|words| !words.is_empty()).collect::<Vec<_>>().join(". ");
+    let remark = [lent.as_str(), own.as_str()]
+        .into_iter()
+        .filter(|words| !words.is_empty())
+        .collect::<Vec<_>>()
+        .join(". ");
     LoadThing {
         order,
         number: if number == "–" { String::new() } else { number },
@@ -266,6 +266,17 @@ fn thing_of(
         changed: false,
         pieces: thing.pieces.iter().map(piece_of).collect(),
     }
+}
+
+/// The remark without those sentences that the care of a piece says too.
+fn unsaid(instrument: &Instrument) -> String {
+    let said = |sentence: &&str| {
+        let sentence = sentence.to_lowercase();
+        instrument.pieces.iter().any(|piece| piece.care.to_lowercase().contains(&sentence))
+    };
+    let sentences = instrument.remark.split(". ").map(|sentence| sentence.trim().trim_end_matches('.'));
+    let rest: Vec<&str> = sentences.filter(|words| !words.is_empty()).filter(|words| !said(words)).collect();
+    rest.join(". ")
 }
 
 /// Whose it is when it is not the orchestra's, and until when.

@@ -19,15 +19,14 @@ pub fn memory_sheet(library: &Library, programme: &Programme, id: &WorkId) -> Li
     decisions.sort_by_key(|one| (place(work, &one.about.line), std::cmp::Reverse(one.when)));
     let mut trials: Vec<&Trial> = memory.trials.iter().collect();
     trials.sort_by_key(|one| (place(work, &one.about.line), std::cmp::Reverse(one.when)));
-    let fact = |count: usize, one: &str, many: &str| Fact {
-        figure: count.to_string(),
-        words: if count == 1 { one.to_owned() } else { many.to_owned() },
-    };
     ListSheet {
         head: head(library, programme),
         title: "Tried and decided".to_owned(),
         beside: work.map_or_else(|| id.to_string(), |work| work.title.clone()),
-        facts: vec![fact(decisions.len(), "decision", "decisions"), fact(trials.len(), "trial", "trials")],
+        facts: vec![
+            Fact::counted(decisions.len(), "decision", "decisions"),
+            Fact::counted(trials.len(), "trial", "trials"),
+        ],
         sections: vec![
             Section {
                 title: "Decided".to_owned(),
@@ -82,7 +81,7 @@ fn decided(library: &Library, work: Option<&Work>, one: &Decision) -> Row {
         [one.why.as_str(), said.as_str()].into_iter().filter(|text| !text.is_empty()).collect();
     Row::of([
         line(work, &one.about),
-        one.when.to_string(),
+        one.when.strftime("%-d %b %Y").to_string(),
         candidate_words(library, &one.chosen),
         why.join("; "),
         one.by.clone(),
@@ -109,7 +108,7 @@ fn tried(library: &Library, work: Option<&Work>, one: &Trial) -> Row {
     verdict.retain(|text| !text.is_empty());
     Row::of([
         line(work, &one.about),
-        one.when.to_string(),
+        one.when.strftime("%-d %b %Y").to_string(),
         format!("{} ({})", names.join(" against "), one.how.label()),
         heard.join(". "),
         verdict.join("; "),

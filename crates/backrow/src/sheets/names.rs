@@ -5,14 +5,21 @@ use backrow_core::library::Library;
 use backrow_core::music::{Line, LineNote};
 use backrow_core::pitch::KeyNumber;
 use backrow_core::week::Programme;
+use std::collections::BTreeSet;
 
 /// The numbers on the plan of some instruments: "4", "11–13", "2, 5"; "–" when none stands on it.
 pub(super) fn numbers(programme: &Programme, instruments: &[InstrumentId]) -> String {
     let mut all: Vec<u32> = instruments.iter().filter_map(|id| programme.number_of(id)).collect();
     all.sort_unstable();
     all.dedup();
+    let words = runs(all);
+    if words.is_empty() { "–".to_owned() } else { words }
+}
+
+/// Numbers in rising order, neighbours drawn together: "1, 2, 5–8".
+fn runs(numbers: impl IntoIterator<Item = u32>) -> String {
     let mut runs: Vec<(u32, u32)> = Vec::new();
-    for number in all {
+    for number in numbers {
         match runs.last_mut() {
             Some((_, last)) if last.saturating_add(1) == number => *last = number,
             _ => runs.push((number, number)),
@@ -23,8 +30,19 @@ pub(super) fn numbers(programme: &Programme, instruments: &[InstrumentId]) -> St
         1 => format!("{first}, {last}"),
         _ => format!("{first}–{last}"),
     });
-    let words = words.collect::<Vec<_>>().join(", ");
-    if words.is_empty() { "–".to_owned() } else { words }
+    words.collect::<Vec<_>>().join(", ")
+}
+
+/// With a capital, as what opens a row.
+pub(super) fn begun(words: &str) -> String {
+    let mut signs = words.chars();
+    signs.next().map_or_else(String::new, |first| first.to_uppercase().chain(signs).collect())
+}
+
+/// Works by their place in the programme, from 1: "work 3", "works 1–4".
+pub(super) fn works(places: &BTreeSet<usize>) -> String {
+    let numbers = places.iter().map(|place| u32::try_from(*place).unwrap_or(u32::MAX));
+    format!("{} {}", if places.len() == 1 { "work" } else { "works" }, runs(numbers))
 }
 
 /// The names of some instruments; what they begin with in common is said once: "Timpano 32 in, 29 in".
@@ -106,6 +124,16 @@ pub(super) fn length(seconds: f64) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn works_are_counted_in_runs() {
+        let words = |places: &[usize]| works(&places.iter().copied().collect());
+        assert_eq!(words(&[3]), "work 3");
+        assert_eq!(words(&[4, 1]), "works 1, 4");
+        assert_eq!(words(&[1, 2, 3, 4]), "works 1–4");
+        assert_eq!(words(&[1, 2, 4, 5, 6]), "works 1, 2, 4–6");
+        assert_eq!((begun("élan"), begun("Gong")), ("Élan".to_owned(), "Gong".to_owned()));
+    }
 
     #[test]
     fn what_names_begin_with_is_said_once() {

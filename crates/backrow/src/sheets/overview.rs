@@ -12,7 +12,6 @@ pub fn overview(evening: &Evening) -> ListSheet {
     let (library, programme) = (evening.library(), evening.programme());
     let found = findings::check(evening);
     let count = |degree| found.iter().filter(|finding| finding.degree == degree).count();
-    let fact = |figure: usize, words: &str| Fact { figure: figure.to_string(), words: words.to_owned() };
     let lines = lines(library, programme);
     let open = lines.iter().filter(|(_, line)| programme.assignment(line).player.is_none()).count();
     let mut sections: Vec<Section> = remark(programme).into_iter().collect();
@@ -20,7 +19,12 @@ pub fn overview(evening: &Evening) -> ListSheet {
     sections.extend(works(library, programme));
     sections.push(Section {
         title: "Findings".to_owned(),
-        beside: format!("{} clashes, {} warnings", count(Degree::Clash), count(Degree::Care)),
+        beside: [
+            Fact::counted(count(Degree::Clash), "clash", "clashes"),
+            Fact::counted(count(Degree::Care), "warning", "warnings"),
+        ]
+        .map(|fact| format!("{} {}", fact.figure, fact.words))
+        .join(", "),
         columns: vec![Column::strong("what", 1.3), Column::text("", 2.6)],
         rows: found
             .iter()
@@ -34,10 +38,10 @@ pub fn overview(evening: &Evening) -> ListSheet {
         title: "Overview".to_owned(),
         beside: "for the principal".to_owned(),
         facts: vec![
-            fact(programme.works.len(), "works"),
-            fact(lines.len(), "lines"),
-            fact(open, "unassigned"),
-            fact(count(Degree::Clash), "clashes"),
+            Fact::counted(programme.works.len(), "work", "works"),
+            Fact::counted(lines.len(), "line", "lines"),
+            Fact::counted(open, "unassigned", "unassigned"),
+            Fact::counted(count(Degree::Clash), "clash", "clashes"),
         ],
         sections,
         cautions: Vec::new(),

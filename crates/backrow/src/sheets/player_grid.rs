@@ -22,7 +22,6 @@ pub fn player_grid(library: &Library, programme: &Programme) -> ListSheet {
         services.iter().map(|service| wanted_elsewhere(library, service)).collect();
     let away = players.iter().map(|player| absent(player, &services)).sum::<usize>();
     let clashes = wanted.iter().flatten().count();
-    let fact = |figure: usize, words: &str| Fact { figure: figure.to_string(), words: words.to_owned() };
     let grid = Grid { library, programme, services: &services, wanted: &wanted };
     let mut sections = grid.tables("Players", &players);
     sections.push(grid.collisions());
@@ -34,10 +33,10 @@ pub fn player_grid(library: &Library, programme: &Programme) -> ListSheet {
         title: "Players by services".to_owned(),
         beside: "for the personnel manager".to_owned(),
         facts: vec![
-            fact(players.len(), "players"),
-            fact(services.len(), "services"),
-            fact(away, "times away"),
-            fact(clashes, "times double-booked"),
+            Fact::counted(players.len(), "player", "players"),
+            Fact::counted(services.len(), "service", "services"),
+            Fact::counted(away, "time away", "times away"),
+            Fact::counted(clashes, "time double-booked", "times double-booked"),
         ],
         sections,
         legend: "in: plays; away: absence stated; free: nothing at that hour, in this library".to_owned(),

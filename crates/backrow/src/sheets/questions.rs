@@ -17,8 +17,13 @@ struct Given<'a> {
     has: Assignment,
 }
 
-/// The sheet's data.
-pub fn questions(library: &Library, programme: &Programme) -> ListSheet {
+/// Whether anything is to be asked.
+pub(super) fn are_open(library: &Library, programme: &Programme) -> bool {
+    !asked(library, programme).is_empty()
+}
+
+/// The questions by what they are about; without those headings under which nothing is asked.
+fn asked(library: &Library, programme: &Programme) -> Vec<Section> {
     let lines = lines(library, programme);
     let sections = [
         section("What is meant?", "the part names nothing that the section knows", unknown(library, &lines)),
@@ -27,8 +32,12 @@ pub fn questions(library: &Library, programme: &Programme) -> ListSheet {
         section("Substitutes", "another instrument than the part asks for", substitutes(library, &lines)),
         section("Balance", "exposed lines, with the beaters that are chosen", balance(library, &lines)),
     ];
-    let mut sections: Vec<Section> =
-        sections.into_iter().filter(|section| !section.rows.is_empty()).collect();
+    sections.into_iter().filter(|section| !section.rows.is_empty()).collect()
+}
+
+/// The sheet's data.
+pub fn questions(library: &Library, programme: &Programme) -> ListSheet {
+    let mut sections = asked(library, programme);
     if sections.is_empty() {
         let empty = "Nothing is open: no question for the conductor follows from this programme.".to_owned();
         sections.push(Section { title: "Open questions".to_owned(), empty, ..Section::default() });

@@ -127,7 +127,7 @@ pub fn season_sheet(library: &Library, programme: &Programme) -> ListSheet {
         title: "Season".to_owned(),
         beside: String::new(),
         facts: vec![
-            fact(rows.len().to_string(), "programmes"),
+            Fact::counted(rows.len(), "programme", "programmes"),
             fact(most.map_or_else(|| "?".to_owned(), |n| n.to_string()), "players for the largest"),
             fact(extras.to_string(), "engagements of extras"),
         ],

@@ -264,7 +264,7 @@ fn players(library: &Library, programme: &Programme) -> Vec<PlayerBlock> {
 fn lines(library: &Library, programme: &Programme, player: &PlayerId) -> Vec<PlayerLine> {
     type Key = (Vec<InstrumentId>, String, Vec<BeaterId>);
     let mut order: Vec<Key> = Vec::new();
-    let mut works: BTreeMap<Key, Vec<String>> = BTreeMap::new();
+    let mut works: BTreeMap<Key, (BTreeSet<usize>, Vec<String>)> = BTreeMap::new();
     let alone = programme.lines().map(|(line, _)| &line.work).collect::<BTreeSet<_>>().len() == 1;
     for (nth, id) in programme.works.iter().enumerate() {
         let Some(work) = library.works.get(id) else { continue };
@@ -283,26 +283,31 @@ fn lines(library: &Library, programme: &Programme, player: &PlayerId) -> Vec<Pla
             }
             // Where one work alone is drawn, its movements tell more than its number.
             let movement = work.movement(&line.movement).map_or("", |movement| movement.number.as_str());
-            let number = if alone { movement.to_owned() } else { (nth + 1).to_string() };
-            let list = works.entry(key).or_default();
-            if !number.is_empty() && list.last() != Some(&number) {
-                list.push(number);
+            let (places, movements) = works.entry(key).or_default();
+            places.insert(nth + 1);
+            if !movement.is_empty() && movements.last().is_none_or(|last| last != movement) {
+                movements.push(movement.to_owned());
             }
         }
     }
-    order.iter().map(|key| line(library, programme, key, (works.get(key), alone))).collect()
+    let when = |key: &Key| {
+        let found = works.get(key);
+        let words = |(places, movements): &(BTreeSet<usize>, Vec<String>)| {
+            if alone { movements.join(", ") } else { names::works(places) }
+        };
+        found.map(words).unwrap_or_default()
+    };
+    order.iter().map(|key| line(library, programme, key, when(key))).collect()
 }
 
 fn line(
     library: &Library,
     programme: &Programme,
     (instruments, open, beaters): &(Vec<InstrumentId>, String, Vec<BeaterId>),
-    (works, alone): (Option<&Vec<String>>, bool),
+    remark: String,
 ) -> PlayerLine {
     let name =
         |id: &BeaterId| library.beaters.get(id).map_or_else(|| id.to_string(), |beater| beater.name.clone());
-    let works = works.map_or_else(String::new, |numbers| numbers.join(", "));
-    let word = if works.contains(',') { "works" } else { "work" };
     PlayerLine {
         number: names::numbers(programme, instruments),
         instrument: match instruments.as_slice() {
@@ -310,7 +315,7 @@ fn line(
             some => names::instruments(library, some),
         },
         beaters: beaters.iter().map(name).collect::<Vec<_>>().join("; "),
-        remark: if alone { works } else { format!("{word} {works}") },
+        remark,
     }
 }
 

@@ -14,15 +14,14 @@ pub fn summary(evening: &Evening) -> ListSheet {
     let players = players(evening);
     let extras = evening.needs().extras.len();
     let needed = super::season::players_needed(evening);
-    let fact = |figure: String, words: &str| Fact { figure, words: words.to_owned() };
     ListSheet {
         head: head(library, programme),
         title: "Percussion".to_owned(),
         beside: "on one page".to_owned(),
         facts: vec![
-            fact(players.len().to_string(), "players"),
-            fact(extras.to_string(), "of whom extras"),
-            fact(needed.figure, &needed.words),
+            Fact::counted(players.len(), "player", "players"),
+            Fact::counted(extras, "of them an extra", "of them extras"),
+            needed,
         ],
         sections: vec![
             works(library, programme),
@@ -90,8 +89,7 @@ fn roster(library: &Library, programme: &Programme, players: &[&Player]) -> Sect
     }
     let services = library.services_of(&programme.id);
     let row = |player: &&Player| {
-        let works =
-            works.get(&player.id).map(|works| works.iter().map(ToString::to_string).collect::<Vec<_>>());
+        let works = works.get(&player.id).map(names::works);
         let out: Vec<String> = services
             .iter()
             .filter(|service| player.absences.contains(&service.id))
@@ -102,7 +100,7 @@ fn roster(library: &Library, programme: &Programme, players: &[&Player]) -> Sect
             ..Row::of([
                 player.name.clone(),
                 player.role.clone(),
-                works_words(&works.unwrap_or_default()),
+                works.unwrap_or_default(),
                 if out.is_empty() { String::new() } else { format!("away: {}", out.join("; ")) },
             ])
         }
@@ -119,10 +117,6 @@ fn roster(library: &Library, programme: &Programme, players: &[&Player]) -> Sect
         rows: players.iter().map(row).collect(),
         empty: "No line is assigned yet.".to_owned(),
     }
-}
-
-fn works_words(works: &[String]) -> String {
-    format!("{} {}", if works.len() == 1 { "work" } else { "works" }, works.join(", "))
 }
 
 /// What a conductor and a manager ask about: what is hired or somebody else's, bells, gongs and effects.

@@ -16,7 +16,23 @@ fn day(on: Date) -> String {
 }
 
 fn money(library: &Library, amount: f64) -> String {
-    format!("{amount:.0} {}", library.orchestra.currency).trim_end().to_owned()
+    format!("{} {}", thousands(amount), library.orchestra.currency).trim_end().to_owned()
+}
+
+/// Whole, with a thin space between thousands from 10 000 on.
+fn thousands(amount: f64) -> String {
+    let figures = format!("{amount:.0}");
+    if figures.len() <= 4 {
+        return figures;
+    }
+    let mut out = String::new();
+    for (at, sign) in figures.chars().enumerate() {
+        if at > 0 && (figures.len() - at) % 3 == 0 && out != "-" {
+            out.push('\u{202F}');
+        }
+        out.push(sign);
+    }
+    out
 }
 
 fn fact(figure: String, words: &str) -> Fact {
@@ -46,7 +62,10 @@ pub fn tuner_sheet(library: &Library, programme: &Programme) -> ListSheet {
         });
     }
     ListSheet {
-        facts: vec![fact(lists.len().to_string(), "instruments"), fact(bars.to_string(), "bars")],
+        facts: vec![
+            Fact::counted(lists.len(), "instrument", "instruments"),
+            Fact::counted(bars, "bar", "bars"),
+        ],
         sections,
         legend: "triangle: first partial outside its tolerance; cents over the target; tick when it is done"
             .to_owned(),
@@ -108,9 +127,9 @@ pub fn workshop_sheet(library: &Library, programme: &Programme, today: Option<Da
     let over = others.iter().filter(|one| today.is_some_and(|today| one.is_over(today))).count();
     ListSheet {
         facts: vec![
-            fact(faults.len().to_string(), "faults"),
-            fact(others.len().to_string(), "due"),
-            fact(over.to_string(), "of them over"),
+            Fact::counted(faults.len(), "fault", "faults"),
+            Fact::counted(others.len(), "due", "due"),
+            Fact::counted(over, "of them overdue", "of them overdue"),
         ],
         sections: vec![
             due_section(library, "Faults", "tick when it is fixed", &faults, today),
@@ -201,7 +220,7 @@ pub fn care_year_sheet(library: &Library, programme: &Programme, today: Option<D
         facts: vec![
             fact(money(library, total), "spent on care in twelve months"),
             fact(money(library, worth.total), "value stated"),
-            fact(worth.irreplaceable.len().to_string(), "that cannot be replaced"),
+            Fact::counted(worth.irreplaceable.len(), "that cannot be replaced", "that cannot be replaced"),
         ],
         sections,
         legend: "values as stated in the collection; an insurer asks for a valuer".to_owned(),
@@ -277,16 +296,24 @@ fn sum_section(library: &Library, title: &str, sums: &[Sum]) -> Section {
             sum.unvalued.to_string(),
         ])
     };
+    // Those of which nothing is valued are one row: 0 would read as worthless.
+    let (valued, others): (Vec<&Sum>, Vec<&Sum>) = sums.iter().partition(|sum| sum.valued > 0);
+    let without: usize = others.iter().map(|sum| sum.unvalued).sum();
+    let others: Vec<&str> = others.iter().map(|sum| sum.name.as_str()).collect();
+    let rest = (!others.is_empty()).then(|| {
+        let names = others.join("; ");
+        Row::of([format!("no value stated: {names}"), "–".to_owned(), "–".to_owned(), without.to_string()])
+    });
     Section {
         title: title.to_owned(),
         beside: String::new(),
         columns: vec![
-            Column::strong("", 2.0),
+            Column::strong("", 3.0),
             Column::figures("value", 1.2),
             Column::figures("valued", 0.8),
             Column::figures("without a value", 1.0),
         ],
-        rows: sums.iter().map(row).collect(),
+        rows: valued.into_iter().map(row).chain(rest).collect(),
         empty: "No instrument yet.".to_owned(),
     }
 }
@@ -341,5 +368,42 @@ fn air_section(library: &Library) -> Section {
         ],
         rows: rows.collect(),
         empty: "Nobody has read it yet.".to_owned(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[rstest::rstest]
+    #[case(0.0, "0")]
+    #[case(9999.4, "9999")]
+    #[case(10_000.0, "10\u{202F}000")]
+    #[case(184_250.0, "184\u{202F}250")]
+    #[case(1_234_567.0, "1\u{202F}234\u{202F}567")]
+    fn thousands_stand_apart(#[case] amount: f64, #[case] words: &str) {
+        assert_eq!(thousands(amount), words);
+    }
+
+    #[test]
+    fn owners_of_nothing_valued_share_a_row() {
+        let sum = |name: &str, amount: f64, valued: usize, unvalued: usize| Sum {
+            name: name.to_owned(),
+            amount,
+            valued,
+            unvalued,
+        };
+        let sums = [
+            sum("ours", 500.0, 2, 1),
+            sum("a school", 0.0, 0, 3),
+            sum("gift", 0.0, 1, 0),
+            sum("hire", 0.0, 0, 4),
+        ];
+        let rows = sum_section(&Library::default(), "Value by owner", &sums).rows;
+        let cells: Vec<Vec<String>> = rows.into_iter().map(|row| row.cells).collect();
+        assert_eq!(cells[0], ["ours", "500", "2", "1"]);
+        assert_eq!(cells[1], ["gift", "0", "1", "0"], "what is worth nothing says so");
+        assert_eq!(cells[2], ["no value stated: a school; hire", "–", "–", "7"]);
+        assert_eq!(cells.len(), 3);
     }
 }

@@ -74,9 +74,7 @@ fn used_for(case: &Case<'_>, share: &Share) -> String {
         }
     }
     let things: Vec<InstrumentId> = things.into_iter().collect();
-    let works: Vec<String> = works.iter().map(ToString::to_string).collect();
-    let word = if works.len() == 1 { "work" } else { "works" };
-    format!("{}, {word} {}", names::numbers(case.programme, &things), works.join(", "))
+    format!("{}, {}", names::numbers(case.programme, &things), names::works(&works))
 }
 
 fn lacking(case: &Case<'_>, share: &Share, held: &Holding) -> String {
