@@ -233,6 +233,9 @@ fn loading_order(a: &Thing, b: &Thing) -> Ordering {
 }
 
 #[cfg(test)]
+mod worked;
+
+#[cfg(test)]
 mod tests {
     use super::*;
     use crate::collection::{DeadBar, Piece, Point};

@@ -204,4 +204,15 @@ mod tests {
             prop_assert_eq!(set.with(key).without(key), set.without(key));
         }
     }
+
+    #[test]
+    fn bits_are_keys() {
+        // C4 is key 60.
+        assert_eq!(keys("C4 D4").bits(), 0b101 << 60);
+        assert_eq!(
+            (PitchSet::EMPTY.bits(), PitchSet::EMPTY.is_empty(), keys("C4").is_empty()),
+            (0, true, false)
+        );
+        assert_eq!(format!("{:?}", keys("C4")), "{C4}");
+    }
 }

@@ -177,4 +177,44 @@ mod tests {
             }
         }
     }
+
+    /// With three, two and one notes to gain: one set holds three, two hold five, three hold six.
+    #[rstest]
+    #[case(0, 0)]
+    #[case(1, 1)]
+    #[case(3, 1)]
+    #[case(4, 2)]
+    #[case(5, 2)]
+    #[case(6, 3)]
+    fn how_many_are_needed_at_the_least(#[case] asked: u32, #[case] sets: usize) {
+        assert_eq!(at_least(&[3, 2, 1], asked), sets);
+    }
+
+    #[test]
+    fn a_candidate_that_another_holds_is_dropped() {
+        let has: Vec<PitchSet> =
+            ["C4", "C4-E4", "D4 E4 F4", "E4", "G7", "D4 E4 F4"].iter().map(|text| keys(text)).collect();
+        let kept: Vec<usize> = undominated(&has, keys("C4 D4 E4 F4")).iter().map(|(at, _)| *at).collect();
+        assert_eq!(kept, [1, 2], "of two alike the first");
+    }
+
+    /// A search that finds nothing better than it began with leaves that.
+    #[test]
+    fn the_search_goes_on_from_what_is_known() {
+        let useful: Vec<(usize, PitchSet)> =
+            [(0, keys("C4 D4")), (1, keys("E4 F4")), (2, keys("C4 D4 E4 F4"))].to_vec();
+        let asks = keys("C4 D4 E4 F4");
+        let from = |best: Vec<usize>| {
+            let mut search = Search { useful: useful.clone(), chosen: Vec::new(), best, looked_at: 0 };
+            search.go(asks);
+            (search.best, search.looked_at)
+        };
+        assert_eq!(from(vec![0, 1]).0, [2]);
+        assert_eq!(from(vec![7]), (vec![7], 3), "no better is possible: it looked once at all three");
+        assert_eq!(
+            from(vec![0, 1]).1,
+            6,
+            "two looks: the second finds that nothing better than one is possible"
+        );
+    }
 }

@@ -235,3 +235,159 @@ fn what_is_changed_says_how_long_it_takes() {
     let with = Edit::UseBeaters { programme, line: at("w", "xyl"), beaters };
     assert_eq!(change(vec![Edit::PutBeater(bow), with]), (Some(Change::Take(Hold::Bow)), 2_500_000));
 }
+
+/// Of two neighbours the one with less to spare is told, whichever comes first: 7.94 s after the xylophone, and so many before a third
+/// line.
+#[rstest]
+#[case(30.0, "tightest move 7.0 s, needs 2.7 s")] // 30.0 - 22.94
+#[case(40.0, "tightest move 7.9 s, needs 2.7 s")]
+fn the_tightest_of_several_is_told(#[case] third_s: f64, #[case] says: &str) {
+    let base = timed(17.94);
+    let mut work = (**base.works.values().next().unwrap()).clone();
+    let mut third = work.lines[1].clone();
+    third.id = crate::id::LineId::new("third").unwrap();
+    third.passages = vec![passage(20, 21, third_s, third_s + 1.0)];
+    work.lines.push(third);
+    let programme = ProgrammeId::new("p").unwrap();
+    let give = |line: &str, player: Option<PlayerId>| Edit::Give {
+        programme: programme.clone(),
+        line: at("w", line),
+        player,
+    };
+    let library =
+        edited(&base, vec![Edit::PutWork(work), give("third", Some(player("a"))), give("sn", None)]);
+    let answers = table(&library).answers(&library, &programme, &at("w", "sn"));
+    assert_eq!((answers[0].fits(), answers[0].reason.as_str()), (true, says));
+}
+
+/// The xylophone sounds in m. 1 to 8, from 0 to 10 s.
+#[rstest]
+#[case((5, 12, 6.0, 15.0), "already playing xylophone, mm. 5–8")]
+#[case((5, 6, 6.0, 8.0), "already playing xylophone, mm. 5–6")]
+#[case((8, 12, 9.0, 15.0), "already playing xylophone, m. 8")]
+#[case((5, 5, 6.0, 6.0), "already playing xylophone, m. 5")]
+fn the_measures_that_both_play_are_told(#[case] span: (u32, u32, f64, f64), #[case] says: &str) {
+    let base = timed(30.0);
+    let mut work = (**base.works.values().next().unwrap()).clone();
+    work.lines[1].passages = vec![passage(span.0, span.1, span.2, span.3)];
+    let programme = ProgrammeId::new("p").unwrap();
+    let unassigned = Edit::Give { programme: programme.clone(), line: at("w", "sn"), player: None };
+    let library = edited(&base, vec![Edit::PutWork(work), unassigned]);
+    let answers = table(&library).answers(&library, &programme, &at("w", "sn"));
+    assert_eq!((answers[0].fits(), answers[0].reason.as_str()), (false, says));
+}
+
+#[test]
+fn a_line_before_another_says_so() {
+    let base = timed(30.0);
+    let mut work = (**base.works.values().next().unwrap()).clone();
+    // The snare drum ends 1.5 s before the xylophone begins.
+    work.lines[0].passages = vec![passage(9, 12, 20.0, 25.0)];
+    work.lines[1].passages = vec![passage(1, 8, 10.0, 18.5)];
+    let programme = ProgrammeId::new("p").unwrap();
+    let unassigned = Edit::Give { programme: programme.clone(), line: at("w", "sn"), player: None };
+    let library = edited(&base, vec![Edit::PutWork(work), unassigned]);
+    let answers = table(&library).answers(&library, &programme, &at("w", "sn"));
+    assert_eq!(answers[0].reason, "1.5 s before xylophone at m. 9; needs 2.7 s");
+    assert!(table(&library).answers(&library, &programme, &at("w", "gone")).is_empty());
+}
+
+/// Who takes some kinds alone is told by them: one, two, or one and how many more.
+#[rstest]
+#[case(&["xylophone"], "plays xylophone only")]
+#[case(&["xylophone", "gong"], "plays xylophone and gong only")]
+#[case(&["xylophone", "gong", "whip"], "plays xylophone and 2 other kinds only")]
+fn what_somebody_plays_alone(#[case] only: &[&str], #[case] says: &str) {
+    let base = timed(30.0);
+    let mut one = (**base.players.get(&player("b")).unwrap()).clone();
+    one.only = only.iter().map(|id| KindId::new(id).unwrap()).collect();
+    let mut other = (**base.players.get(&player("a")).unwrap()).clone();
+    other.never = vec![KindId::new("snare_drum").unwrap()];
+    let library = edited(&base, vec![Edit::PutPlayer(one), Edit::PutPlayer(other)]);
+    let programme = ProgrammeId::new("p").unwrap();
+    let answers = table(&library).answers(&library, &programme, &at("w", "sn"));
+    assert_eq!((answers[1].reason.as_str(), answers[0].reason.as_str()), (says, "does not take snare drum"));
+}
+
+/// The lines of one movement of one work, and no others; the section's own habits.
+#[test]
+fn a_timetable_of_one_movement() {
+    let base = timed(30.0);
+    let mut work = (**base.works.values().next().unwrap()).clone();
+    let mut second = work.movements[0].clone();
+    second.id = crate::id::MovementId::new("ii").unwrap();
+    work.movements.push(second);
+    let mut line = work.lines[1].clone();
+    line.id = crate::id::LineId::new("later").unwrap();
+    line.movement = crate::id::MovementId::new("ii").unwrap();
+    work.lines.push(line);
+    let mut other = work.clone();
+    other.id = crate::id::WorkId::new("v").unwrap();
+    let mut orchestra = (*base.orchestra).clone();
+    orchestra.habits.pace_m_s = 2.0;
+    let mut programme = base.programme(&ProgrammeId::new("p").unwrap()).unwrap().clone();
+    programme.works.push(other.id.clone());
+    let week = base.weeks.keys().next().unwrap().clone();
+    let edits = vec![
+        Edit::PutWork(work),
+        Edit::PutWork(other),
+        Edit::SetOrchestra(orchestra),
+        Edit::PutProgramme { week, programme },
+    ];
+    let library = edited(&base, edits);
+    let whole = table(&library);
+    assert!((whole.habits().pace_m_s - 2.0).abs() < 1e-12);
+    let of = |work: &str, movement: &str| {
+        let (work, movement) =
+            (crate::id::WorkId::new(work).unwrap(), crate::id::MovementId::new(movement).unwrap());
+        whole
+            .of_movement(&work, &movement)
+            .lines
+            .iter()
+            .map(|taken| taken.line.line.to_string())
+            .collect::<Vec<_>>()
+    };
+    assert_eq!(
+        (of("w", "i"), of("w", "ii"), of("v", "ii")),
+        (vec!["xyl".to_owned(), "sn".into()], vec!["later".into()], vec!["later".into()])
+    );
+    assert!(
+        whole
+            .of_movement(&crate::id::WorkId::new("v").unwrap(), &crate::id::MovementId::new("i").unwrap())
+            .lines
+            .iter()
+            .all(|taken| taken.line.work.as_str() == "v")
+    );
+}
+
+/// Three notes at once ask for four mallets on bars that are struck, and not on what is played by hand, bowed, or is no keyboard.
+#[test]
+fn only_struck_bars_ask_for_four_mallets() {
+    use crate::collection::{Family, Head, UsualBeater};
+    let base = timed(30.0);
+    let mut work = (**base.works.values().next().unwrap()).clone();
+    let chord = ["C5", "E5", "G5"].map(|name| {
+        let written = crate::pitch::parse_note(name, crate::pitch::Reading::English).unwrap();
+        let struck = crate::music::Struck {
+            at_us: 1_000_000,
+            played: 0,
+            ticks: 0,
+            lasts_us: None,
+            dynamic: None,
+            rolled: false,
+        };
+        crate::music::LineNote { struck: Some(struck), ..crate::music::LineNote::new(written, 1.into()) }
+    });
+    work.lines[0].passages[0].notes = chord.to_vec();
+    let holds = |family: Family, head: Option<Head>| {
+        let mut kind = (**base.kinds.get(&KindId::new("xylophone").unwrap()).unwrap()).clone();
+        kind.family = family;
+        kind.usual = head.map(|head| UsualBeater { head, hardness: None }).into_iter().collect();
+        let library = edited(&base, vec![Edit::PutKind(kind), Edit::PutWork(work.clone())]);
+        table(&library).lines[0].holds.len()
+    };
+    assert_eq!(holds(Family::Keyboards, Some(Head::Rubber)), 1);
+    assert_eq!(holds(Family::Keyboards, Some(Head::Hand)), 0);
+    assert_eq!(holds(Family::Keyboards, Some(Head::Bow)), 0);
+    assert_eq!((holds(Family::Keyboards, None), holds(Family::Bells, Some(Head::Rubber))), (0, 0));
+}

@@ -85,3 +85,6 @@ impl Plan {
         plan
     }
 }
+
+#[cfg(test)]
+mod worked;

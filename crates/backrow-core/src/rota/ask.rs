@@ -169,4 +169,38 @@ mod tests {
             marked.playable_together(LineNo(0), LineNo(1)) && marked.playable_together(LineNo(1), LineNo(0))
         );
     }
+
+    /// A rule speaks of its own lines alone, and of a line and itself not at all.
+    #[rstest]
+    #[case("together b c", [true, true])] // nobody has c
+    #[case("together a c", [true, true])]
+    #[case("apart a c", [true, true])]
+    #[case("apart b b", [true, true])]
+    #[case("bar Ana a", [true, true])]
+    #[case("only Ben a", [true, true])]
+    #[case("pin a Ben", [true, true])]
+    fn rules_of_other_lines_say_nothing(#[case] demand: &str, #[case] may: [bool; 2]) {
+        let rota = rota(&format!("players Ana Ben\nline a: 0-4\nline b: 20-24\nline c: 40-44\n{demand}"));
+        let now = Assignments { players: [Some(PlayerNo(0)), None, None].into_iter().collect() };
+        let can: Vec<bool> = rota.can_take(&now, LineNo(1)).iter().map(CanTake::yes).collect();
+        assert_eq!(can, may);
+    }
+
+    /// Ana goes 2 m (2.667 s) in 6 s and in 3 s, Ben in 4 s: to spare are 3.333, 0.333 and 1.333 s.
+    #[test]
+    fn the_tightest_moves_of_all_come_first() {
+        let rota =
+            rota("players Ana Ben\nline a: 0-4\nline b: 10-11\nline c: 14-15\nline d: 0-1\nline e: 5-6");
+        let who = [0, 0, 0, 1, 1].map(|p| Some(PlayerNo(p)));
+        let now = Assignments { players: who.into_iter().collect() };
+        let told = |most: usize| -> Vec<(usize, usize, i64)> {
+            let moves = rota.tightest_moves(&now, most);
+            moves.iter().map(|(p, m)| (p.0, m.to.line.0, m.spare_us())).collect()
+        };
+        assert_eq!(told(9), [(0, 2, 333_333), (1, 4, 1_333_333), (0, 1, 3_333_333)]);
+        assert_eq!(told(2).len(), 2);
+        let same = super::tests::rota("players Ana\nline a on m: 0-4\nline b on m: 10-11");
+        let all = Assignments { players: [Some(PlayerNo(0)); 2].into_iter().collect() };
+        assert!(same.tightest_moves(&all, 9).is_empty(), "at one instrument there is nothing to do");
+    }
 }

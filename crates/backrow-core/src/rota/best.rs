@@ -212,3 +212,6 @@ fn look_back(plan: &mut Plan, weights: Weights, wide: usize, steps: &mut Steps) 
         }
     }
 }
+
+#[cfg(test)]
+mod worked;

@@ -263,6 +263,9 @@ impl<'a> Trial<'a> {
 }
 
 #[cfg(test)]
+mod worked;
+
+#[cfg(test)]
 mod tests {
     use super::*;
     use crate::rota::text::read;

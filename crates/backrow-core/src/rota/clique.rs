@@ -208,4 +208,18 @@ mod tests {
         assert_eq!(busiest(long, 9, &[]), (vec![0, 1], 10_000));
         assert_eq!(busiest(long, 9, &[1]), (vec![0, 2], 50_000));
     }
+
+    /// Where nobody is joined to anybody each is a clique of one; what was found first is beaten by larger ones only.
+    #[test]
+    fn one_alone_is_a_clique_of_one() {
+        let largest = |joined: &dyn Fn(usize, usize) -> bool, beat: usize| {
+            largest(4, beat, joined, &mut Steps::until(1_000, Halt::default()))
+        };
+        assert_eq!(largest(&|_, _| false, 0).len(), 1);
+        assert_eq!(largest(&|_, _| false, 1), [0; 0]);
+        assert_eq!(largest(&|a, b| a != b, 3), [0, 1, 2, 3]);
+        assert_eq!(largest(&|a, b| a != b, 4), [0; 0]);
+        // Who says to be joined to themselves counts no more for it.
+        assert_eq!(largest(&|a, b| a == b || (a.min(b), a.max(b)) == (0, 2), 0), [0, 2]);
+    }
 }

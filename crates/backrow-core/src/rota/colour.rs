@@ -239,6 +239,9 @@ pub(super) fn pieces(model: &Model) -> Vec<Vec<NodeNo>> {
 }
 
 #[cfg(test)]
+mod worked;
+
+#[cfg(test)]
 mod tests {
     use super::*;
 

@@ -287,3 +287,6 @@ fn running_ends(spans: &List<PassageNo, Span>) -> List<PassageNo, i64> {
     });
     ends.collect()
 }
+
+#[cfg(test)]
+mod worked;

@@ -270,3 +270,6 @@ fn replaces(a: &Ranked, b: &Ranked, weights: Weights) -> bool {
     let price = if weights.load > 0 && load > 0 { load_cost(weights.load, load) + 1 } else { 0 };
     a.half.cost + price + weights.exposure * exposure <= b.half.cost
 }
+
+#[cfg(test)]
+mod worked;

@@ -77,3 +77,6 @@ fn exchanged(model: &Model, players: &ByNode, node: NodeNo, player: PlayerNo) ->
     }
     Some(out)
 }
+
+#[cfg(test)]
+mod worked;

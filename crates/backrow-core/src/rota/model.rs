@@ -238,3 +238,6 @@ fn find(leader: &List<LineNo, LineNo>, mut line: LineNo) -> LineNo {
     }
     line
 }
+
+#[cfg(test)]
+mod worked;

@@ -250,4 +250,19 @@ mod tests {
         let mut list: List<LineNo, u8> = List::filled(0, 2);
         list[LineNo(2)] = 1;
     }
+
+    #[test]
+    fn lists_are_shown_compared_and_counted() {
+        let list: List<LineNo, u8> = vec![3, 5].into();
+        assert_eq!(format!("{list:?} {}", LineNo(4)), "[3, 5] 4");
+        let mut more = list.clone();
+        more.extend([7]);
+        assert!(list != more && more.len() == 3 && list == List::from_iter([3, 5]));
+        assert_eq!(more.numbers().map(|n| n.0).collect::<Vec<_>>(), [0, 1, 2]);
+        more.entries_mut().for_each(|(n, value)| *value += u8::try_from(n.0).unwrap());
+        (&mut more).into_iter().for_each(|value| *value *= 2);
+        assert_eq!((&more).into_iter().copied().collect::<Vec<u8>>(), [6, 12, 18]);
+        assert_eq!(List::<LineNo, usize>::made(3, |n| n.0 * 2).into_iter().collect::<Vec<_>>(), [0, 2, 4]);
+        assert_eq!((List::<LineNo, u8>::default().len(), List::<LineNo, u8>::new().push(9)), (0, LineNo(0)));
+    }
 }

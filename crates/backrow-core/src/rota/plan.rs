@@ -246,3 +246,6 @@ fn item(rota: &Rota, model: &Model, node: NodeNo, item_of: &List<NodeNo, ItemNo>
         fresh: false,
     }
 }
+
+#[cfg(test)]
+mod worked;

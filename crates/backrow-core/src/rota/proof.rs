@@ -195,3 +195,6 @@ fn trail(reached: &List<LineNo, Option<Reached>>, line: LineNo) -> Vec<LineNo> {
     let up = |&line: &LineNo| reached[line].and_then(|r| r.from);
     std::iter::successors(Some(line), up).collect()
 }
+
+#[cfg(test)]
+mod worked;

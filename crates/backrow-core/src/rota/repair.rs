@@ -139,3 +139,6 @@ impl Rota {
         Some(next)
     }
 }
+
+#[cfg(test)]
+mod worked;

@@ -147,3 +147,6 @@ fn demands_of(demand: &Demand, pieces_of: &PiecesOf) -> Vec<Demand> {
         Demand::Hands { .. } => Vec::new(),
     }
 }
+
+#[cfg(test)]
+mod worked;

@@ -94,3 +94,6 @@ impl Rota {
         Staffing::NotEnough(all)
     }
 }
+
+#[cfg(test)]
+mod worked;

@@ -153,3 +153,6 @@ impl Table {
 fn cells(text: &str) -> impl Iterator<Item = &str> {
     text.split(';').map(str::trim).filter(|word| !word.is_empty())
 }
+
+#[cfg(test)]
+mod worked;

@@ -248,4 +248,133 @@ mod tests {
         let all = ["Ana does not take gong, whip", "Ben and Cy are in reserve", "a stays with Ana"];
         assert_eq!(told, all);
     }
+
+    #[rstest]
+    #[case("extras 1", "there is nothing to play", None)]
+    #[case(
+        "extras 9\nline a: 0-1 20-21 40-41\nline b: 0-1 60-61 80-81\nline c: 20-21 60-61 100-101\nline d: 40-41 80-81 100-101",
+        "however four lines are assigned to fewer players, two that clash end up together",
+        None
+    )]
+    fn nothing_and_a_core(#[case] text: &str, #[case] told: &str, #[case] helps: Option<&str>) {
+        let rota = Rota::new(read(text).unwrap()).unwrap();
+        let Answer::Found(found) = rota.fewest(Effort::default()) else { panic!("enough players") };
+        assert_eq!(why(rota.problem(), &found.proof, None), told);
+        assert_eq!(what_helps(rota.problem(), &found.proof).as_deref(), helps);
+    }
+
+    /// Each shape in words, with hubs and without.
+    #[test]
+    fn rings_and_searches() {
+        let problem = read("extras 9\nline a: 0-4\nline b: 3-5").unwrap();
+        let proof = |shape: Shape, beside: usize| Proof {
+            shape,
+            lines: vec![LineNo(0); 3],
+            beside_ring: vec![LineNo(1); beside],
+            passages: Vec::new(),
+            at_s: Some(3.0),
+            demands: Vec::new(),
+        };
+        let ring = "three lines each clash with the next, in a circle, so that one is always left over";
+        let said =
+            |shape: Shape, beside: usize| why(&problem, &proof(shape, beside), Some("m. 4".to_owned()));
+        assert_eq!(said(Shape::Ring, 0), ring);
+        assert_eq!(said(Shape::Ring, 1), format!("{ring}, and one more line clashes with all of them"));
+        assert_eq!(
+            said(Shape::Ring, 2),
+            format!("{ring}, and two more lines clash with all of them and with each other")
+        );
+        assert_eq!(said(Shape::Search, 0), "every assignment with fewer players was tried");
+        assert_eq!(said(Shape::Moment, 0), "at m. 4 three lines sound at once");
+        assert_eq!((number(0), number(9), number(10)), ("no".to_owned(), "nine".to_owned(), "10".to_owned()));
+        assert_eq!(
+            (players(1), players(6), lines(1), lines(6)),
+            ("1 player".into(), "6 players".into(), "one line".into(), "six lines".into())
+        );
+    }
+
+    /// A passage sounds at a moment from its first instant to its last.
+    #[rstest]
+    #[case(3.0, true)]
+    #[case(4.0, true)]
+    #[case(2.9, false)]
+    #[case(4.1, false)]
+    fn what_sounds_at_a_moment(#[case] at_s: f64, #[case] sounds: bool) {
+        let problem = read("extras 9\nline a: 0-4\nline b: 3-5").unwrap();
+        let at =
+            |line: usize| crate::rota::PassageRef { line: LineNo(line), passage: crate::rota::PassageNo(0) };
+        let proof = Proof {
+            shape: Shape::Moment,
+            lines: vec![LineNo(0), LineNo(1)],
+            beside_ring: Vec::new(),
+            passages: vec![at(0), at(1)],
+            at_s: Some(at_s),
+            demands: Vec::new(),
+        };
+        assert_eq!(sound_at(&problem, &proof, at_s), sounds);
+    }
+
+    #[test]
+    fn answers_are_described_in_a_line() {
+        let told = |text: &str| {
+            let rota = Rota::new(read(text).unwrap()).unwrap();
+            describe(rota.problem(), &rota.fewest(Effort::default()))
+        };
+        assert_eq!(told("extras 3\nline a: 0-4\nline b: 3-5"), "2 players, moment at 3 s: a b");
+        assert_eq!(told("extras 1\nline a: 0-4\nline b: 3-5"), "impossible with 1 players: a b");
+        assert_eq!(
+            told("players Ana\nline a: 0-4\nbar Ana a because ill"),
+            "impossible with 1 players: a; Ana cannot take a (ill)"
+        );
+        assert_eq!(
+            told("players Ana Ben\nline a: 0-1\nline b: 50-51\npin a Ana\npin b Ben"),
+            "2 players, core: a b; a stays with Ana; b stays with Ben"
+        );
+        let problem = read("extras 1\nline a: 0-4").unwrap();
+        assert_eq!(describe(&problem, &Answer::GaveUp { at_least: 3 }), "not found, at least 3");
+    }
+
+    #[test]
+    fn rules_in_words() {
+        let problem = read("players Ana Ben\nline a: 0-1\nline b: 9-10\ntogether a b\napart a b\nonly Ana,Ben a b because so\nbar Ana b").unwrap();
+        let told: Vec<String> = problem.demands.iter().map(|d| demand_words(&problem, d)).collect();
+        assert_eq!(
+            told,
+            [
+                "a and b stay with one player",
+                "a and b go to different players",
+                "a, b only for Ana or Ben (so)",
+                "Ana cannot take b"
+            ]
+        );
+        assert_eq!(
+            reason_words(&problem, &problem.demands[3]),
+            "Ana cannot take b",
+            "without a reason it says what it asks"
+        );
+        let hands = Demand::Hands {
+            instrument: crate::rota::InstrumentNo(0),
+            lines: vec![LineNo(0), LineNo(1)],
+            hands: 1,
+        };
+        assert_eq!(demand_words(&problem, &hands), "one instrument for a, b takes 1 player at once");
+    }
+
+    /// What one does not take is listed by player; of reasons that begin otherwise those alike are joined, too.
+    #[test]
+    fn reasons_of_several() {
+        let text = "players Ana Ben Cy\nline a: 0-1\nbar Ana a because does not take gong\nbar Ben a because does not take whip\n\
+            bar Ana a because must rest\nbar Cy a because must rest\nbar Ben a because is away\nbar Cy a";
+        let problem = read(text).unwrap();
+        assert_eq!(
+            reasons(&problem, &problem.demands),
+            [
+                "Ana does not take gong",
+                "Ben does not take whip",
+                "Ana and Cy must rest",
+                "Ben is away",
+                "Cy cannot take a"
+            ]
+        );
+    }
 }

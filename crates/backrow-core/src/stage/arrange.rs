@@ -161,4 +161,39 @@ mod tests {
         assert!(near(once.at.x, -2.0) && near(once.turn_deg, 330.0));
         assert_eq!(mirrored(&once), placement);
     }
+
+    /// Boxes of 1.0, 2.0 (turned by a quarter) and 1.0 m: their backs at 0.75, 1.0 and 1.25 m.
+    #[test]
+    fn each_goes_to_the_one_farthest_that_way() {
+        let things = [at(0.0, 1.0, 1.0, 0.0), at(3.0, 2.0, 2.0, 90.0), at(5.0, 1.5, 1.0, 0.0)];
+        let xy = |line: Line| {
+            let round = |v: f64| (v * 1e9).round() / 1e9;
+            align(&things, line).iter().map(|p| (round(p.at.x), round(p.at.y))).collect::<Vec<_>>()
+        };
+        assert_eq!(xy(Line::Backs), [(0.0, 1.0), (3.0, 1.75), (5.0, 1.0)]);
+        assert_eq!(xy(Line::Fronts), [(0.0, 2.75), (3.0, 2.0), (5.0, 2.75)]);
+        assert_eq!(xy(Line::Lefts), [(0.0, 1.0), (-0.25, 2.0), (0.0, 1.5)]);
+        assert_eq!(xy(Line::Rights), [(5.0, 1.0), (5.25, 2.0), (5.0, 1.5)]);
+        assert_eq!(xy(Line::MiddlesAcross), [(0.0, 1.5), (3.0, 1.5), (5.0, 1.5)]);
+        let third = 8.0 / 3.0;
+        let third = (third * 1e9_f64).round() / 1e9;
+        assert_eq!(xy(Line::MiddlesAlong), [(third, 1.0), (third, 2.0), (third, 1.5)]);
+        let words: Vec<&str> = Line::ALL.iter().map(|line| line.words()).collect();
+        assert_eq!(words[..2], ["Backs in line", "Fronts in line"]);
+        assert_eq!(words.iter().collect::<std::collections::BTreeSet<_>>().len(), 6);
+    }
+
+    #[test]
+    fn from_the_back_towards_the_audience_gaps_become_equal_too() {
+        // 0.5 m deep each, from y = 0 to 5: 5.5 m in all, 4.0 m free between four things.
+        let things =
+            [at(0.0, 5.0, 1.0, 0.0), at(1.0, 0.0, 1.0, 0.0), at(2.0, 1.0, 1.0, 0.0), at(3.0, 0.7, 1.0, 0.0)];
+        let next = spread(&things, false);
+        let y: Vec<f64> = next.iter().map(|p| (p.at.y * 1e9).round() / 1e9).collect();
+        let third = |n: f64| (n * 5.0 / 3.0 * 1e9).round() / 1e9;
+        assert_eq!(y, [5.0, 0.0, third(2.0), third(1.0)]);
+        assert!(next.iter().zip(&things).all(|(p, (_, old))| near(p.at.x, old.at.x)));
+        assert_eq!(spread(&things[..2], true), [things[0].1, things[1].1], "two are as they are");
+        assert_eq!(spread(&[], true), []);
+    }
 }

@@ -167,6 +167,9 @@ impl Plan {
 }
 
 #[cfg(test)]
+mod worked;
+
+#[cfg(test)]
 mod tests {
     use super::*;
     use crate::collection::{Instrument, Shape};

@@ -324,4 +324,133 @@ mod tests {
         }
         assert_eq!(changeovers(&library, &again), changeovers(&library, &programme));
     }
+
+    #[test]
+    fn steps_are_told_by_what_happens() {
+        let library = library();
+        let setup = own(&library).setup;
+        let step = |what: What| {
+            let step =
+                Step { instrument: id("xylophone-1"), what, carrying: Carrying::Unknown, minutes: 1.0 };
+            step.words(&library, &setup)
+        };
+        assert_eq!(step(What::Bring(place(0.0, 1))), "bring 1 xylophone 1");
+        assert_eq!(step(What::Take(place(0.0, 1))), "take 1 xylophone 1 away");
+        assert_eq!(step(What::Move(place(0.0, 1), place(0.009, 1))), "turn 1 xylophone 1");
+        assert_eq!(step(What::Move(place(0.0, 1), place(0.01, 1))), "move 1 xylophone 1 by 0.0 m");
+        assert_eq!(step(What::Move(place(0.0, 1), place(2.46, 1))), "move 1 xylophone 1 by 2.5 m");
+        let nowhere = Step {
+            instrument: id("gong"),
+            what: What::Bring(place(0.0, 1)),
+            carrying: Carrying::Unknown,
+            minutes: 1.0,
+        };
+        assert!(
+            nowhere.words(&library, &setup).starts_with("bring ")
+                && !nowhere.words(&library, &setup).contains('1')
+        );
+    }
+
+    /// The way back: the snare leaves, the xylophone goes back; a thing that is only turned moves, one that only another number
+    /// differs in does not.
+    #[test]
+    fn what_leaves_turns_or_stays() {
+        let library = library();
+        let mut back = own(&library);
+        back.works = vec![work("v"), work("w")];
+        let changes = changeovers(&library, &back);
+        let whats: Vec<&What> = changes[0].steps.iter().map(|step| &step.what).collect();
+        assert!(matches!(whats[..], [What::Move(..), What::Take(_)]), "{whats:?}");
+        assert_eq!((&changes[0].from, &changes[0].to), (&work("v"), &work("w")));
+        let mut turned = own(&library);
+        turned.setup.clear_own();
+        let mut other = place(0.0, 1);
+        other.turn_deg = 90.0;
+        turned.setup.change_for(&work("v"), |own| {
+            own.placements.insert(id("xylophone-1"), other);
+        });
+        let changes = changeovers(&library, &turned);
+        // Half a minute to take hold, and no metre.
+        assert!((changes[0].minutes() - 0.5).abs() < 1e-9);
+        turned.setup.clear_own();
+        turned.setup.change_for(&work("v"), |own| {
+            own.placements.insert(id("xylophone-1"), Placement { number: 9, locked: true, ..place(0.0, 1) });
+        });
+        assert_eq!(changeovers(&library, &turned), []);
+    }
+
+    /// A tray that lies on the xylophone goes with it in one step; one that comes as the xylophone only moves is a step of its own.
+    #[test]
+    fn what_lies_on_it_goes_in_the_same_step() {
+        let mut library = library();
+        let mut tray = sample::instrument("tray", "snare_drum", &[]);
+        tray.mass = Some(Mass { kg: 10.0, weighed: true });
+        library = apply(&library, &Edit::PutInstrument(tray)).unwrap();
+        let mut programme = own(&library);
+        programme.setup.borne.insert(id("tray"), id("xylophone-1"));
+        programme.setup.base.insert(id("tray"), place(0.2, 5));
+        programme.setup.change_for(&work("v"), |own| {
+            own.placements.insert(id("tray"), place(-1.8, 5));
+        });
+        let ids = |programme: &Programme| -> Vec<String> {
+            changeovers(&library, programme)[0].steps.iter().map(|step| step.instrument.to_string()).collect()
+        };
+        assert_eq!(ids(&programme), ["xylophone-1", "snare"]);
+        programme.setup.base.remove(&id("tray"));
+        assert_eq!(ids(&programme), ["xylophone-1", "snare", "tray"]);
+    }
+
+    /// What differs stands in one place all evening only where it clashes with nothing there: not on another thing, not in the
+    /// room of a player, not off the floor, not across an edge, not where nothing may stand.
+    #[test]
+    fn it_settles_only_where_it_stands_in_every_work() {
+        use crate::collection::{Area, AreaUse, Riser};
+        let library = library();
+        let mut venue = (**library.venues.values().next().unwrap()).clone();
+        let strip = |x: (f64, f64), y: (f64, f64)| {
+            [(x.0, y.0), (x.1, y.0), (x.1, y.1), (x.0, y.1)].map(|(x, y)| Point::new(x, y)).to_vec()
+        };
+        venue.floor = strip((-8.0, 8.0), (0.0, 8.0));
+        let at =
+            |x: f64, y: f64, number| Placement { at: Point::new(x, y), turn_deg: 0.0, number, locked: false };
+        let stands = |snare: Placement, venue: &Venue, played: bool| {
+            let mut programme = own(&library);
+            programme.setup.clear_own();
+            programme.setup.base = [(id("xylophone-1"), at(0.0, 3.0, 1)), (id("snare"), snare)].into();
+            if played {
+                let player = crate::id::PlayerId::new("a").ok();
+                let instruments = vec![id("xylophone-1")];
+                let given = crate::week::Assignment { player, instruments, ..Default::default() };
+                programme.assign(sample::at("w", "xyl"), given);
+            }
+            // What a thing stands on is looked up by the programme's venue.
+            let library = apply(&library, &Edit::PutVenue(venue.clone())).unwrap();
+            stands_everywhere(&library, &programme, venue, &id("snare"))
+        };
+        assert!(stands(at(3.0, 3.0, 2), &venue, true));
+        assert!(!stands(at(0.8, 3.0, 2), &venue, true), "on the xylophone");
+        assert!(stands(at(0.0, 2.3, 2), &venue, false), "nobody stands behind it");
+        assert!(!stands(at(0.0, 2.3, 2), &venue, true), "its player does");
+        assert!(!stands(at(7.8, 3.0, 2), &venue, true), "off the floor");
+        let mut raised = venue.clone();
+        raised.risers = vec![Riser {
+            name: String::new(),
+            outline: strip((3.0, 8.0), (0.0, 8.0)),
+            height_m: 0.4,
+            rated_kn_m2: None,
+        }];
+        assert!(!stands(at(3.0, 3.0, 2), &raised, true), "across the edge");
+        assert!(stands(at(4.0, 3.0, 2), &raised, true));
+        let mut shut = venue.clone();
+        shut.keep_out = vec![Area {
+            name: String::new(),
+            kept_for: AreaUse::NotToEnter,
+            outline: strip((3.0, 8.0), (0.0, 8.0)),
+        }];
+        assert!(!stands(at(4.0, 3.0, 2), &shut, true) && stands(at(-3.0, 3.0, 2), &shut, true));
+        assert!(
+            stands_everywhere(&library, &own(&library), &venue, &id("gong")),
+            "what stands nowhere clashes with nothing"
+        );
+    }
 }

@@ -235,4 +235,40 @@ mod tests {
             prop_assert!((still - after).abs() < 1e-6, "{still} {after}");
         }
     }
+
+    #[test]
+    fn a_gap_has_its_ends_on_both_rims() {
+        let near = |p: Point, x: f64, y: f64| p.distance(Point::new(x, y)) < 1e-9;
+        // Five metres from middle to middle.
+        let found = gap(&at(DRUM, 0.0, 0.0, 0.0), &at(DRUM, 3.0, 4.0, 0.0)).unwrap();
+        assert!((found.metres - 4.0).abs() < 1e-9 && near(found.from, 0.3, 0.4) && near(found.to, 2.7, 3.6));
+        let found = gap(&at(BOX, 0.0, 0.0, 0.0), &at(DRUM, 0.0, 3.0, 0.0)).unwrap();
+        assert!((found.metres - 2.0).abs() < 1e-9 && near(found.from, 0.0, 0.5) && near(found.to, 0.0, 2.5));
+        let found = gap(&at(DRUM, 0.0, 3.0, 0.0), &at(BOX, 0.0, 0.0, 0.0)).unwrap();
+        assert!((found.metres - 2.0).abs() < 1e-9 && near(found.from, 0.0, 2.5) && near(found.to, 0.0, 0.5));
+        // From corner to corner: 3 and 4 m.
+        let found = gap(&at(BOX, 0.0, 0.0, 0.0), &at(BOX, 4.0, 5.0, 0.0)).unwrap();
+        assert!((found.metres - 5.0).abs() < 1e-9 && near(found.from, 0.5, 0.5) && near(found.to, 3.5, 4.5));
+        // Two circles round one point have some way out, of the sum of both radii.
+        let one = overlap(&at(DRUM, 1.0, 1.0, 0.0), &at(DRUM, 1.0, 1.0, 0.0)).unwrap();
+        assert!((one.depth_m - 1.0).abs() < 1e-9 && near(one.push, 1.0, 0.0));
+    }
+
+    /// The first is pushed away from the second, whichever of them is round.
+    #[test]
+    fn pushes_go_away_from_the_other() {
+        let push = |a: &Figure, b: &Figure| {
+            let found = overlap(a, b).unwrap();
+            ((found.depth_m * 1e9).round() / 1e9, found.push.x.round(), found.push.y.round())
+        };
+        let (left, right) = (at(BOX, 0.0, 0.0, 0.0), at(BOX, 0.9, 0.0, 0.0));
+        assert_eq!((push(&left, &right), push(&right, &left)), ((0.1, -1.0, 0.0), (0.1, 1.0, 0.0)));
+        let drum = at(DRUM, 0.9, 0.0, 0.0);
+        assert_eq!((push(&left, &drum), push(&drum, &left)), ((0.1, -1.0, 0.0), (0.1, 1.0, 0.0)));
+        let under = at(BOX, 0.0, 0.8, 0.0);
+        assert_eq!((push(&left, &under), push(&under, &left)), ((0.2, 0.0, -1.0), (0.2, 0.0, 1.0)));
+        // A drum whose middle lies in the box: out by the nearest side.
+        let within = at(DRUM, 0.4, 0.1, 0.0);
+        assert_eq!(push(&within, &left), (0.6, 1.0, 0.0));
+    }
 }

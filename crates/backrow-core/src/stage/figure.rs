@@ -171,4 +171,39 @@ mod tests {
             prop_assert!(turned.holds(Point::new(0.0, 5.0)));
         }
     }
+
+    #[test]
+    fn corners_stand_where_they_are_turned_to() {
+        let near = |a: Point, x: f64, y: f64| a.distance(Point::new(x, y)) < 1e-12;
+        // The high end, 0.5 m deep, at small x; the low end of 1.1 m at large x.
+        let flat = figure(MARIMBA, &stood(0.0, 0.0, 0.0)).outline;
+        assert!(near(flat[0], -1.3, -0.25) && near(flat[1], 1.3, -0.55));
+        assert!(near(flat[2], 1.3, 0.55) && near(flat[3], -1.3, 0.25));
+        // A quarter clockwise: what was to the right is nearer to the audience.
+        let turned = figure(MARIMBA, &stood(2.0, 3.0, 90.0)).outline;
+        assert!(near(turned[1], 2.55, 4.3) && near(turned[0], 2.25, 1.7), "{turned:?}");
+        assert!(near(to_local(&stood(2.0, 3.0, 90.0), Point::new(2.55, 4.3)), 1.3, -0.55));
+        let drum = figure(Shape::Round { diameter_m: 1.0 }, &stood(1.0, 1.0, 0.0)).outline;
+        assert!(near(drum[0], 1.5, 1.0) && near(drum[12], 1.0, 1.5) && near(drum[24], 0.5, 1.0));
+        assert_eq!(low_end(Shape::Box { width_m: 1.0, depth_m: 1.0 }, &stood(0.0, 0.0, 0.0)), None);
+    }
+
+    #[rstest]
+    #[case(0.0, 0.0, -0.25)]
+    #[case(0.4, 0.0, -0.1)]
+    #[case(0.0, 0.2, -0.05)]
+    #[case(0.5, 0.0, 0.0)]
+    #[case(1.5, 0.0, 1.0)]
+    #[case(0.8, 0.65, 0.5)] // from the corner: 0.3 and 0.4 m
+    fn how_far_from_a_box(#[case] x: f64, #[case] y: f64, #[case] metres: f64) {
+        let thing = figure(Shape::Box { width_m: 1.0, depth_m: 0.5 }, &stood(0.0, 0.0, 0.0));
+        assert_relative_eq!(thing.distance_to(Point::new(x, y)), metres, epsilon = 1e-12);
+        assert_eq!(thing.holds(Point::new(x, y)), metres <= 0.0);
+    }
+
+    #[test]
+    fn sizes_are_drawn_between_a_centimetre_and_a_hundred_metres() {
+        let all = [0.001, 0.5, 300.0, f64::NAN, f64::INFINITY].map(|metres| drawable(metres).to_string());
+        assert_eq!(all, ["0.01", "0.5", "100", "0.01", "0.01"]);
+    }
 }

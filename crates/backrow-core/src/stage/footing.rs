@@ -134,4 +134,35 @@ mod tests {
         assert_relative_eq!(across.step_m().unwrap(), 0.4, epsilon = 1e-9);
         assert_relative_eq!(across.parts[1].share, 0.5, epsilon = 1e-6);
     }
+
+    /// Three tenths over the edge: told are both levels with their shares, the greater first.
+    #[test]
+    fn shares_are_told_by_level() {
+        let risers = [riser(0.0, 4.0, 0.4)];
+        let told = |x: f64, risers: &[Riser]| {
+            let footing = footing(&crate_at(x), risers);
+            let part = |part: &Part| (part.riser, (part.share * 1e6).round() / 1e6, part.height_m);
+            (footing.parts.iter().map(part).collect::<Vec<_>>(), footing.height_m())
+        };
+        assert_eq!(told(3.8, &risers), (vec![(Some(0), 0.7, 0.4), (None, 0.3, 0.0)], 0.4));
+        assert_eq!(told(4.2, &risers), (vec![(None, 0.7, 0.0), (Some(0), 0.3, 0.4)], 0.0));
+        assert_eq!(told(2.0, &risers), (vec![(Some(0), 1.0, 0.4)], 0.4));
+        assert_eq!(told(9.0, &risers), (vec![(None, 1.0, 0.0)], 0.0));
+        // Three levels under one thing: 0.2 on the highest, 0.5 on the middle one and 0.3 on the floor.
+        let three = [riser(0.0, 4.0, 0.2), riser(3.5, 4.0, 0.6)];
+        let found = told(3.8, &three);
+        assert_eq!(found.0, [(Some(1), 0.5, 0.6), (None, 0.3, 0.0), (Some(0), 0.2, 0.2)]);
+        assert_eq!(footing(&crate_at(3.8), &three).step_m(), Some(0.6));
+        assert_eq!(told(2.0, &[Riser { outline: Vec::new(), ..riser(0.0, 4.0, 0.4) }]).0, [(None, 1.0, 0.0)]);
+        assert!((riser_m2(&riser(0.0, 4.0, 0.4)) - 12.0).abs() < 1e-6);
+    }
+
+    /// A joint of a centimetre is no step, more is one.
+    #[test]
+    fn a_small_difference_is_no_step() {
+        let pair =
+            |high: f64| footing(&crate_at(4.0), &[riser(0.0, 4.0, 0.4), riser(4.0, 8.0, high)]).step_m();
+        assert_eq!(pair(0.409), None);
+        assert!((pair(0.42).unwrap() - 0.02).abs() < 1e-9);
+    }
 }

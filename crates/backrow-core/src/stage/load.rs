@@ -160,4 +160,54 @@ mod tests {
         assert!(!CAUTION.contains("safe") && CAUTION.contains("technical staff"));
         assert!(!LOUD_CAUTION.contains("safe"));
     }
+
+    /// Two things on one riser of 10 m²: 100 kg wholly and 200 kg by half, and one elsewhere: 200 kg in all; told is which presses
+    /// most. 200 kg * 9.80665 / 10 m² = 0.1961 kN/m².
+    #[test]
+    fn loads_are_added_by_share() {
+        let corners = [(0.0, 0.0), (5.0, 0.0), (5.0, 2.0), (0.0, 2.0)];
+        let riser = |rated_kn_m2| Riser {
+            name: "back".into(),
+            outline: corners.map(|(x, y)| Point::new(x, y)).to_vec(),
+            height_m: 0.4,
+            rated_kn_m2,
+        };
+        let on = |riser, share| Footing { parts: vec![Part { riser, share, height_m: 0.4 }] };
+        let (whole, half, off) = (on(Some(1), 1.0), on(Some(1), 0.5), on(None, 1.0));
+        let press = |kg: f64, m2: f64| {
+            presses_of(Shape::Box { width_m: 1.0, depth_m: 1.0 }, Mass { kg, weighed: true }, m2)
+        };
+        let things = [
+            (&off, Some(press(900.0, 1.0))),
+            (&whole, Some(press(100.0, 0.5))),
+            (&half, Some(press(200.0, 2.0))),
+        ];
+        let loads = riser_loads(&[riser(None), riser(Some(3.0))], &things);
+        assert_eq!((loads[0].kg.to_bits(), loads[0].greatest), (0.0_f64.to_bits(), None));
+        let load = &loads[1];
+        assert!((load.kg - 200.0).abs() < 1e-9 && load.weighed && load.unknown == 0);
+        assert_relative_eq!(load.whole_kn_m2, 0.196_133, epsilon = 1e-6);
+        // 100 kg over 0.5 m² press more than 200 kg over 2 m²; on a foot the 200 kg do: 0.4903 kN.
+        assert_eq!((load.greatest.unwrap().0, load.greatest_foot.unwrap().0), (1, 2));
+        assert_relative_eq!(load.greatest.unwrap().1, 1.961_33, epsilon = 1e-6);
+        assert_relative_eq!(load.greatest_foot.unwrap().1, 0.490_332_5, epsilon = 1e-6);
+        assert_eq!((load.riser, load.rated_kn_m2), (1, Some(3.0)));
+        assert_relative_eq!(loads[0].worst_kn_m2(), 0.0);
+        let spread = RiserLoad { greatest: Some((0, 0.1)), whole_kn_m2: 0.3, ..load.clone() };
+        assert_relative_eq!(spread.worst_kn_m2(), 0.3);
+    }
+
+    #[test]
+    fn round_stands_have_three_feet_and_nonsense_weighs_nothing() {
+        assert_eq!(
+            [feet(Shape::Round { diameter_m: 0.5 }), feet(Shape::Box { width_m: 1.0, depth_m: 1.0 })],
+            [3, 4]
+        );
+        let press =
+            |kg: f64, m2: f64| presses_of(Shape::Round { diameter_m: 0.5 }, Mass { kg, weighed: false }, m2);
+        assert_relative_eq!(press(30.0, 0.2).foot_kn, 30.0 * GRAVITY_M_S2 / 3000.0, epsilon = 1e-12);
+        assert_relative_eq!(press(f64::NAN, 0.2).foot_kn, 0.0);
+        assert_relative_eq!(press(-5.0, 0.2).under_kn_m2, 0.0);
+        assert!(press(30.0, 0.0).under_kn_m2.is_finite());
+    }
 }

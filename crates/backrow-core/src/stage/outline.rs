@@ -56,7 +56,7 @@ pub fn parse_outline(text: &str) -> Result<Vec<Point>, String> {
     for (index, line) in text.lines().enumerate().filter(|(_, line)| !line.trim().is_empty()) {
         let number =
             |text: &str| text.trim().parse::<f64>().ok().filter(|v| v.is_finite() && v.abs() <= 200.0);
-        let pair = line.split_once([',', ';', ' ']).and_then(|(x, y)| Some((number(x)?, number(y)?)));
+        let pair = line.trim().split_once([',', ';', ' ']).and_then(|(x, y)| Some((number(x)?, number(y)?)));
         let Some((x, y)) = pair else {
             return Err(format!(
                 "Line {}: \"{}\" is not a corner; type metres such as -3.5, 2",
@@ -132,5 +132,45 @@ mod tests {
                 prop_assert!(one.distance(*other) < 1e-9);
             }
         }
+    }
+
+    #[test]
+    fn corners_of_templates() {
+        let of = |outline: Vec<Point>| outline.iter().map(|p| (p.x, p.y)).collect::<Vec<_>>();
+        assert_eq!(of(rectangle(12.0, 7.0)), [(-6.0, 0.0), (6.0, 0.0), (6.0, 7.0), (-6.0, 7.0)]);
+        assert_eq!(of(fan(8.0, 12.0, 5.0)), [(-4.0, 0.0), (4.0, 0.0), (6.0, 5.0), (-6.0, 5.0)]);
+        // Sixteen pieces from right to left; half-way to the side three quarters of the bulge are left.
+        let curved = of(curved_front(12.0, 7.0, 1.6));
+        assert_eq!(
+            (curved.len(), curved[2], curved[10], curved[18]),
+            (19, (6.0, 7.0), (0.0, 8.6), (-6.0, 7.0))
+        );
+        assert!((curved[6].0 - 3.0).abs() < 1e-12 && (curved[6].1 - 8.2).abs() < 1e-12);
+        assert!(curved_front(0.0, 7.0, 1.6).iter().all(|p| p.y <= 7.0), "no width, no bulge");
+    }
+
+    #[test]
+    fn an_outline_is_typed_as_one_likes() {
+        let read = parse_outline("0, 0\n\n 4;0 \n4 3.5\n-200,200").unwrap();
+        assert_eq!(
+            read,
+            [(0.0, 0.0), (4.0, 0.0), (4.0, 3.5), (-200.0, 200.0)].map(|(x, y)| Point::new(x, y))
+        );
+        let why = parse_outline("0, 0\n\n1, 200.5\n2, 2").unwrap_err();
+        assert_eq!(why, "Line 3: \"1, 200.5\" is not a corner; type metres such as -3.5, 2");
+        let text = outline_text(&[Point::new(-0.000_01, 2.5), Point::new(10.0, 0.1234)]);
+        assert_eq!(text, "0, 2.5\n10, 0.123");
+    }
+
+    #[test]
+    fn neighbours_may_touch_and_others_may_not() {
+        let points = |all: &[(f64, f64)]| all.iter().map(|(x, y)| Point::new(*x, *y)).collect::<Vec<_>>();
+        assert_eq!(crossed_sides(&points(&[(0.0, 0.0), (4.0, 0.0), (0.0, 4.0)])), None);
+        // The second side of five is crossed by the fourth.
+        let second = points(&[(0.0, 0.0), (4.0, 0.0), (4.0, 4.0), (6.0, 2.0), (2.0, 2.0)]);
+        assert_eq!(crossed_sides(&second), Some((2, 4)));
+        // The third of five is crossed by the last.
+        let last = points(&[(0.0, 0.0), (4.0, 0.0), (4.0, 4.0), (0.0, 2.0), (5.0, 3.0)]);
+        assert_eq!(crossed_sides(&last), Some((2, 4)));
     }
 }

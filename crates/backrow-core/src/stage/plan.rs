@@ -322,3 +322,6 @@ impl Stood {
         }
     }
 }
+
+#[cfg(test)]
+mod worked;

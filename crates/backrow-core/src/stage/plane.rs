@@ -236,4 +236,101 @@ mod tests {
             prop_assert_eq!(inside(p, &outline), polygon(&outline).contains(&coord(p)));
         }
     }
+
+    fn p(x: f64, y: f64) -> Point {
+        Point::new(x, y)
+    }
+
+    fn square(x: (f64, f64), y: (f64, f64)) -> Vec<Point> {
+        vec![p(x.0, y.0), p(x.1, y.0), p(x.1, y.1), p(x.0, y.1)]
+    }
+
+    #[test]
+    fn vectors_by_hand() {
+        assert_eq!(
+            (plus(p(1.0, 2.0), p(3.0, 5.0)), minus(p(1.0, 2.0), p(3.0, 5.0))),
+            (p(4.0, 7.0), p(-2.0, -3.0))
+        );
+        assert_eq!(times(p(1.0, -2.0), 3.0), p(3.0, -6.0));
+        // 3*5 + 4*2 and 3*2 - 4*5.
+        assert_eq!((dot(p(3.0, 4.0), p(5.0, 2.0)), cross(p(3.0, 4.0), p(5.0, 2.0))), (23.0, -14.0));
+        assert_eq!((unit(p(0.0, -2.0)), unit(p(0.0, 0.0))), (Some(p(0.0, -1.0)), None));
+        assert!(unit(p(3.0, 4.0)).is_some_and(|one| one.distance(p(0.6, 0.8)) < 1e-12));
+        assert!(robust(p(0.0, 0.0), p(1.0, 0.0), p(0.0, 1.0)) > 0.0);
+        assert!(robust(p(0.0, 0.0), p(0.0, 1.0), p(1.0, 0.0)) < 0.0);
+    }
+
+    #[test]
+    fn the_nearest_point_lies_on_the_segment() {
+        let (a, b) = (p(1.0, 1.0), p(5.0, 1.0));
+        let near = |q: Point| nearest_on(q, a, b);
+        assert_eq!((near(p(2.0, 3.0)), near(p(0.0, 3.0)), near(p(9.0, 0.0))), (p(2.0, 1.0), a, b));
+        assert_eq!(nearest_on(p(9.0, 9.0), a, a), a, "a segment of no length");
+        let outline = square((0.0, 4.0), (0.0, 2.0));
+        assert_eq!(nearest_on_border(p(3.5, 1.0), &outline), Some(p(4.0, 1.0)));
+        assert_eq!(nearest_on_border(p(3.5, 1.0), &[]), None);
+    }
+
+    #[test]
+    fn bounds_meet_when_they_come_near_enough_both_ways() {
+        let one = Bounds::of(&[p(0.0, 2.0), p(1.0, 0.0), p(0.5, 1.0)]);
+        assert_eq!((one.low, one.high), (p(0.0, 0.0), p(1.0, 2.0)));
+        let at = |x: f64, y: f64| Bounds::of(&[p(x, y), p(x + 1.0, y + 2.0)]);
+        // Half a metre to the right, left, behind and before; nearer than so much, not as near.
+        for (x, y) in [(1.5, 0.0), (-1.5, 0.0), (0.0, 2.5), (0.0, -2.5)] {
+            let other = at(x, y);
+            assert!(one.meets(&other, 0.6) && !one.meets(&other, 0.5) && !one.meets(&other, 0.4), "{x} {y}");
+        }
+        assert!(!one.meets(&at(1.5, 0.5), 0.2) && !one.meets(&at(0.5, 2.5), 0.2), "in one of the two alone");
+        assert!(one.meets(&at(0.5, 0.5), 0.0));
+    }
+
+    #[test]
+    fn areas_corners_and_hulls() {
+        let one = square((0.0, 4.0), (0.0, 2.0));
+        assert!((area_m2(&one) - 8.0).abs() < 1e-9);
+        let both = common(&one, &square((3.0, 9.0), (-1.0, 1.0)));
+        assert!((pieces_m2(&both) - 1.0).abs() < 1e-6);
+        assert_eq!(all_corners(&both).len(), 4);
+        // A strip through the middle leaves two pieces, of 2 and 4 m².
+        let parted = beyond(&one, &square((1.0, 2.0), (-1.0, 3.0)));
+        assert!((pieces_m2(&parted) - 6.0).abs() < 1e-6);
+        assert!((area_m2(&largest(&parted)) - 4.0).abs() < 1e-6);
+        assert_eq!(all_corners(&parted).len(), 8);
+        assert_eq!(largest(&common(&one, &square((8.0, 9.0), (8.0, 9.0)))), Vec::<Point>::new());
+        let round = hull(&[p(0.0, 0.0), p(2.0, 0.0), p(1.0, 0.5), p(2.0, 2.0), p(0.0, 2.0)]);
+        assert!(round.len() == 4 && (area_m2(&round) - 4.0).abs() < 1e-9, "{round:?}");
+    }
+
+    #[test]
+    fn how_an_outline_lies_to_an_area() {
+        let area = square((0.0, 4.0), (0.0, 4.0));
+        let at = |x: f64, y: f64, side: f64| lies(&square((x, x + side), (y, y + side)), &area);
+        assert_eq!(at(1.0, 1.0, 1.0), Lies::Inside);
+        assert_eq!(
+            (at(6.0, 1.0, 1.0), at(1.0, 6.0, 1.0), at(-3.0, 1.0, 1.0)),
+            (Lies::Outside, Lies::Outside, Lies::Outside)
+        );
+        assert_eq!(at(3.5, 1.0, 1.0), Lies::Unclear, "across the border");
+        assert_eq!(at(3.0, 1.0, 1.0), Lies::Unclear, "it touches from within");
+        assert_eq!(at(-1.0, -1.0, 9.0), Lies::Unclear, "all round it");
+        assert_eq!(lies(&[], &area), Lies::Outside);
+        assert_eq!(lies(&area, &area[..2]), Lies::Outside);
+        // Beside a slanted side the boxes of both meet, and nothing else does.
+        let triangle = vec![p(0.0, 0.0), p(4.0, 0.0), p(0.0, 4.0)];
+        assert_eq!(lies(&square((3.0, 3.5), (3.0, 3.5)), &triangle), Lies::Outside);
+        assert_eq!(lies(&square((0.5, 1.0), (0.5, 1.0)), &triangle), Lies::Inside);
+    }
+
+    #[test]
+    fn segments_that_share_a_point() {
+        let (a, b) = (p(0.0, 0.0), p(4.0, 0.0));
+        assert!(meets(a, b, p(2.0, -1.0), p(2.0, 1.0)), "they cross");
+        assert!(meets(a, b, p(2.0, 0.0), p(2.0, 1.0)), "one ends on the other");
+        assert!(meets(a, b, p(4.0, 0.0), p(6.0, 1.0)), "end to end");
+        assert!(!meets(a, b, p(2.0, 0.5), p(2.0, 1.0)));
+        assert!(!meets(a, b, p(5.0, -1.0), p(5.0, 1.0)));
+        assert!(!meets(p(0.0, 0.0), p(4.0, 4.0), p(3.0, 0.0), p(4.0, 1.0)), "their boxes meet");
+        assert!(!meets(p(3.0, 0.0), p(4.0, 1.0), p(0.0, 0.0), p(4.0, 4.0)));
+    }
 }

@@ -354,6 +354,9 @@ fn reach(thing: &Stood) -> f64 {
 }
 
 #[cfg(test)]
+mod places;
+
+#[cfg(test)]
 mod tests {
     use super::*;
 

@@ -167,4 +167,90 @@ mod tests {
         assert_eq!(plus(from, times(minus(to, from), share)), Point::new(0.0, 1.0));
         assert_eq!(crossing((from, minus(to, from)), (Point::new(1.0, 1.0), Point::new(2.0, 1.0))), None);
     }
+
+    /// The line is straight: from 1.55 m at y = 1.4 to 1.75 m at y = 9.4 it is 1.65 m high half-way. A box of 0.5 m depth in the
+    /// middle is passed lowest at its edge towards the player, at 1.64375 m.
+    #[rstest]
+    #[case(1.643, false)]
+    #[case(1.645, true)]
+    fn just_over_the_edge(#[case] height_m: f64, #[case] hides: bool) {
+        let plan = Plan {
+            things: vec![
+                stood("a", (0.0, 2.0), 0.0, 1.0, true),
+                stood("b", (0.0, 5.4), 0.0, height_m, false),
+            ],
+        };
+        assert_eq!(!plan.hidden(&hall((0.0, 9.4))).is_empty(), hides);
+    }
+
+    /// On a riser of 0.5 m a thing of 1.2 m rises as high as one of 1.7 m on the floor; a player on it sees over one of 1.7 m.
+    #[test]
+    fn levels_lift_things_and_eyes() {
+        let riser = |y: (f64, f64), height_m: f64| crate::collection::Riser {
+            name: String::new(),
+            outline: [(-9.0, y.0), (9.0, y.0), (9.0, y.1), (-9.0, y.1)]
+                .map(|(x, y)| Point::new(x, y))
+                .to_vec(),
+            height_m,
+            rated_kn_m2: None,
+        };
+        let plan = |height_m: f64| Plan {
+            things: vec![
+                stood("a", (0.0, 2.0), 0.0, 1.0, true),
+                stood("b", (0.0, 5.4), 0.0, height_m, false),
+            ],
+        };
+        let hidden = |height_m: f64, risers: Vec<crate::collection::Riser>| {
+            let venue = Venue { risers, ..hall((0.0, 9.4)) };
+            !plan(height_m).hidden(&venue).is_empty()
+        };
+        assert!(!hidden(1.2, vec![]) && hidden(1.2, vec![riser((4.0, 7.0), 0.5)]));
+        assert!(hidden(1.7, vec![]) && !hidden(1.7, vec![riser((0.0, 3.0), 0.5)]));
+        let nested = [riser((0.0, 9.0), 0.2), riser((0.0, 3.0), 0.5)];
+        let venue = Venue { risers: nested.to_vec(), ..hall((0.0, 9.4)) };
+        assert!((level(&venue, Point::new(0.0, 2.0)) - 0.5).abs() < 1e-12, "the higher one counts");
+        assert!((level(&venue, Point::new(0.0, 5.0)) - 0.2).abs() < 1e-12);
+        assert!(level(&venue, Point::new(0.0, 9.5)).abs() < 1e-12);
+    }
+
+    /// The conductor stands straight ahead; turned by so much the player looks past by as much.
+    #[rstest]
+    #[case(100.0, false)]
+    #[case(110.0, true)]
+    #[case(250.0, true)]
+    fn how_far_the_back_is_turned(#[case] turn_deg: f64, #[case] away: bool) {
+        // Seen from far away the place of the player is as good as that of the thing.
+        let plan = Plan { things: vec![stood("a", (0.0, 2.0), turn_deg, 1.0, true)] };
+        let found = plan.away(&hall((0.0, 10_000.0)));
+        assert_eq!(!found.is_empty(), away, "{found:?}");
+        if let Some(one) = found.first() {
+            assert!((one.degrees - turn_deg.min(360.0 - turn_deg)).abs() < 0.1, "{one:?}");
+        }
+        assert!(plan.away(&sample::venue("hall")).is_empty(), "without a conductor nobody is looked for");
+        assert!(plan.hidden(&sample::venue("hall")).is_empty());
+    }
+
+    #[test]
+    fn what_lies_on_a_thing_hides_nobody_from_it_and_is_not_looked_from() {
+        let mut plan = Plan {
+            things: vec![stood("a", (0.0, 2.0), 0.0, 1.0, true), stood("b", (0.0, 2.0), 0.0, 2.0, true)],
+        };
+        assert_eq!(plan.hidden(&hall((0.0, 8.0))).len(), 2);
+        plan.things[1].on = Some(0);
+        assert_eq!(plan.hidden(&hall((0.0, 8.0))), []);
+    }
+
+    #[test]
+    fn a_crossing_is_where_both_go() {
+        let cross = |from: (f64, f64), to: (f64, f64), a: (f64, f64), b: (f64, f64)| {
+            let p = |(x, y): (f64, f64)| Point::new(x, y);
+            crossing((p(from), minus(p(to), p(from))), (p(a), p(b)))
+        };
+        let quarter = cross((1.0, 0.0), (1.0, 8.0), (0.0, 1.0), (4.0, 5.0)).unwrap();
+        assert!((quarter - 0.25).abs() < 1e-12, "at (1, 2)");
+        assert_eq!(cross((1.0, 0.0), (1.0, 8.0), (2.0, 1.0), (4.0, 5.0)), None, "beside it");
+        assert_eq!(cross((1.0, 0.0), (1.0, 8.0), (0.0, 9.0), (4.0, 9.0)), None, "beyond its end");
+        assert_eq!(cross((1.0, 0.0), (1.0, 8.0), (0.0, -1.0), (4.0, -1.0)), None, "before its start");
+        assert_eq!(cross((1.0, 0.0), (1.0, 8.0), (2.0, 0.0), (2.0, 8.0)), None, "side by side");
+    }
 }

@@ -199,4 +199,69 @@ mod tests {
         assert_eq!(hit(&[&table, &drum], Point::new(-0.55, 0.0), 0.1), Some(0));
         assert_eq!(hit(&[&table, &drum], Point::new(-0.75, 0.0), 0.1), None);
     }
+
+    /// A wall along y = 0 from 0 to 10 m, seen from both sides.
+    const WALL: [Point; 2] = [Point { x: 0.0, y: 0.0 }, Point { x: 10.0, y: 0.0 }];
+
+    fn at_walls(walls: &[&[Point]], placement: Placement, shape: Shape) -> (f64, f64, f64) {
+        let to = Snap { grid: false, outlines: walls, places: &[], reach_m: 0.15 };
+        let next = snap(shape, &placement, &to);
+        let round = |v: f64| (v * 1e9).round() / 1e9;
+        (round(next.at.x), round(next.at.y), round(next.turn_deg))
+    }
+
+    // The box reaches 0.3 m from its middle.
+    #[rstest]
+    #[case((4.0, 0.38, 0.0), (4.0, 0.3, 0.0))]
+    #[case((4.0, 0.22, 0.0), (4.0, 0.3, 0.0))] // it stood in the wall
+    #[case((4.0, -0.38, 0.0), (4.0, -0.3, 0.0))] // from behind
+    #[case((4.0, 0.38, 5.0), (4.0, 0.3, 0.0))]
+    #[case((4.0, 0.38, 5.1), (4.0, 0.38, 5.1))] // not nearly parallel
+    #[case((4.0, 0.38, 355.0), (4.0, 0.3, 0.0))]
+    #[case((4.0, 0.38, 178.0), (4.0, 0.3, 180.0))]
+    #[case((4.0, 0.46, 0.0), (4.0, 0.46, 0.0))] // out of reach
+    #[case((10.0, 0.38, 0.0), (10.0, 0.3, 0.0))]
+    #[case((10.2, 0.38, 0.0), (10.2, 0.38, 0.0))] // past the end
+    #[case((-0.2, 0.38, 0.0), (-0.2, 0.38, 0.0))]
+    #[case((4.0, 0.58, 91.0), (4.0, 0.5, 90.0))] // its narrow side, half a metre from the middle
+    fn to_one_wall(#[case] at: (f64, f64, f64), #[case] to: (f64, f64, f64)) {
+        assert_eq!(at_walls(&[&WALL], stood(at.0, at.1, at.2), BOX), to);
+    }
+
+    #[test]
+    fn the_nearer_of_two_walls_attracts_and_a_round_thing_keeps_its_turn() {
+        let upper = [Point::new(0.0, 0.7), Point::new(10.0, 0.7)];
+        assert_eq!(at_walls(&[&WALL, &upper], stood(4.0, 0.38, 0.0), BOX), (4.0, 0.4, 0.0));
+        assert_eq!(at_walls(&[&upper, &WALL], stood(4.0, 0.38, 0.0), BOX), (4.0, 0.4, 0.0));
+        assert_eq!(at_walls(&[&WALL, &upper], stood(4.0, 0.33, 0.0), BOX), (4.0, 0.3, 0.0));
+        let drum = Shape::Round { diameter_m: 0.5 };
+        assert_eq!(at_walls(&[&WALL], stood(4.0, 0.35, 33.0), drum), (4.0, 0.25, 33.0));
+        // A slanted wall of 45 degrees: 0.25 m from it.
+        let slant = [Point::new(0.0, 0.0), Point::new(10.0, 10.0)];
+        let (x, y, _) = at_walls(&[&slant], stood(5.2, 4.8, 0.0), drum);
+        assert!(((x - y) / 2.0_f64.sqrt() - 0.25).abs() < 1e-8, "{x} {y}");
+        assert!((x + y - 10.0).abs() < 1e-8);
+    }
+
+    #[test]
+    fn of_a_place_and_a_wall_the_nearer_attracts() {
+        let places = [Point::new(4.05, 0.0)];
+        let to = Snap { grid: false, outlines: &[&WALL], places: &places, reach_m: 0.15 };
+        // Its player stands 0.65 m behind its middle: at (4.0, -0.02) with the middle at y = 0.63; the wall is 0.33 m away.
+        let next = snap(BOX, &stood(4.0, 0.63, 0.0), &to);
+        assert_relative_eq!(next.at.x, 4.05, epsilon = 1e-9);
+        assert_relative_eq!(next.at.y, 0.65, epsilon = 1e-9);
+        let two = [Point::new(4.1, -0.02), Point::new(3.95, -0.02)];
+        let nearer = snap(BOX, &stood(4.0, 0.63, 0.0), &Snap { outlines: &[], places: &two, ..to });
+        assert_relative_eq!(nearer.at.x, 3.95, epsilon = 1e-9);
+    }
+
+    #[test]
+    fn how_far_a_figure_reaches() {
+        let turned = figure(BOX, &stood(0.0, 0.0, 90.0));
+        assert_relative_eq!(figure_reach(&turned, Point::new(0.0, 1.0)), 0.5, epsilon = 1e-12);
+        assert_relative_eq!(figure_reach(&turned, Point::new(1.0, 0.0)), 0.3, epsilon = 1e-12);
+        let drum = figure(Shape::Round { diameter_m: 0.5 }, &stood(0.0, 0.0, 0.0));
+        assert_relative_eq!(figure_reach(&drum, Point::new(1.0, 0.0)), 0.25);
+    }
 }

@@ -371,6 +371,9 @@ fn is_clear(draft: &Draft<'_>) -> bool {
 }
 
 #[cfg(test)]
+mod places;
+
+#[cfg(test)]
 mod tests {
     use super::super::figure::to_local;
     use super::*;

@@ -271,4 +271,109 @@ mod tests {
         back.take_up(&w("w"));
         assert_eq!((back.number_of(&id("bell")), back.number_of(&id("gong"))), (Some(1), Some(4)));
     }
+
+    /// What a file holds of works that are not played stands in its old place; what is played again and was not asked for is left out.
+    #[test]
+    fn a_file_leaves_out_what_nobody_asked_for() {
+        let one = without_w();
+        let all = one.unsettled();
+        assert_eq!((all.setup.base().len(), all.setup.own().len(), all.rules.len()), (3, 1, 1));
+        assert!(all.aside(&w("w")).is_none());
+        let mut back = one;
+        back.works = vec![w("w"), w("v")];
+        let read = back.unsettled();
+        assert_eq!((read.all_lines().len(), read.setup.base().len(), read.rules.len()), (1, 2, 0));
+    }
+
+    /// What stands for another work too, or bears what is still used, stays on the floor when its work is taken out.
+    #[test]
+    fn what_others_need_stays_on_the_floor() {
+        let floor = |change: &dyn Fn(&mut Programme)| {
+            let mut one = two();
+            change(&mut one);
+            one.works = vec![w("v")];
+            one.settle();
+            one.setup.base().keys().map(ToString::to_string).collect::<Vec<_>>()
+        };
+        assert_eq!(floor(&|_| ()), ["drum", "table"]);
+        let elsewhere = floor(&|one| {
+            one.setup.change_for(&w("v"), |own| {
+                own.placements.insert(id("gong"), place(9));
+            });
+        });
+        assert_eq!(elsewhere, ["drum", "gong", "table"]);
+        let bears = |thing: &str| {
+            floor(&|one: &mut Programme| {
+                one.setup.borne.insert(id(thing), id("gong"));
+            })
+        };
+        assert_eq!(bears("drum"), ["drum", "gong", "table"], "it bears what v uses");
+        assert_eq!(bears("table"), ["drum", "table"], "nobody uses that");
+    }
+
+    /// Rules come back once, with all of their works; a work's own floor comes back where it has none by now.
+    #[test]
+    fn rules_and_floors_come_back_once() {
+        let mut back = without_w();
+        back.works = vec![w("w"), w("v")];
+        back.rules.push(LineRule::Apart(at("w", "gong"), at("w", "drum")));
+        back.setup.change_for(&w("w"), |own| {
+            own.placements.insert(id("bell"), place(8));
+        });
+        back.take_up(&w("w"));
+        assert_eq!(back.rules.len(), 1);
+        assert_eq!(back.setup.own()[&w("w")].placements.keys().collect::<Vec<_>>(), [&id("bell")]);
+        let mut between = two();
+        between.rules = vec![LineRule::Apart(at("w", "gong"), at("u", "x"))];
+        between.works = vec![w("v")];
+        between.settle();
+        between.works = vec![w("w"), w("v")];
+        between.take_up(&w("w"));
+        assert!(between.rules.is_empty(), "the other work of the rule is not played");
+    }
+
+    /// A line or an instrument that is gone is gone where things were put aside as well; others stay.
+    #[test]
+    fn what_is_forgotten_is_forgotten_aside() {
+        let mut one = without_w();
+        one.aside.get_mut(&w("w")).unwrap().lines.get_mut(&at("w", "drum")).unwrap().instead = [
+            (crate::sample::key("C4"), Instead::On(id("gong"))),
+            (crate::sample::key("D4"), Instead::LeftOut),
+        ]
+        .into();
+        one.forget_instrument(&id("gong"));
+        let aside = one.aside(&w("w")).unwrap();
+        assert_eq!((aside.lines(), aside.places()), (2, 1), "the drum's own place is left, and its line");
+        assert_eq!(aside.lines[&at("w", "gong")].instruments, []);
+        let drum = &aside.lines[&at("w", "drum")];
+        assert_eq!((drum.instruments.as_slice(), drum.instead.len()), (&[id("drum")][..], 1));
+        one.forget_line(&at("w", "gong"));
+        let aside = one.aside(&w("w")).unwrap();
+        assert_eq!((aside.lines(), aside.rules.len()), (1, 0), "the rule spoke of it");
+        let mut two = two();
+        two.forget_line(&at("v", "drum"));
+        assert_eq!((two.lines().count(), two.rules.len()), (2, 1));
+        two.forget_work(&w("w"));
+        assert_eq!((two.lines().count(), two.works.clone()), (0, vec![w("v")]));
+        let mut with_pin = super::tests::two();
+        let pin = |thing: &str| crate::week::DrumPin {
+            key: crate::sample::key("C3"),
+            instrument: id(thing),
+            drum: String::new(),
+        };
+        with_pin
+            .assign(at("w", "drum"), Assignment { drums: vec![pin("gong"), pin("drum")], ..given("drum") });
+        with_pin.forget_instrument(&id("gong"));
+        assert_eq!(with_pin.assignment(&at("w", "drum")).drums, [pin("drum")]);
+        with_pin.drop_aside(&w("w"));
+        assert!(with_pin.aside(&w("w")).is_none());
+    }
+
+    #[test]
+    fn nothing_is_put_aside_of_a_work_that_had_nothing() {
+        let mut one = programme("p", &["w"]);
+        one.works.clear();
+        one.settle();
+        assert!(one.aside(&w("w")).is_none() && Aside::default().is_empty());
+    }
 }

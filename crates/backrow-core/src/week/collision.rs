@@ -82,4 +82,22 @@ mod tests {
         let hall = VenueId::new("hall").unwrap();
         assert_eq!(collision((&one, Some(&hall)), (&next, Some(&hall)), 60), None);
     }
+
+    // An hour is reckoned with; 59 minutes are too short, and so are 59 and a half.
+    #[rstest]
+    #[case(30, 0, None)]
+    #[case(29, 0, Some((59, 60)))]
+    #[case(29, 30, Some((59, 60)))]
+    fn an_hour_is_enough_and_a_minute_less_is_not(
+        #[case] minute: i8,
+        #[case] second: i8,
+        #[case] between: Option<(i64, i64)>,
+    ) {
+        let one = service("s", "p", 10);
+        let start = jiff::civil::date(2031, 3, 4).at(13, minute, second, 0);
+        let other = Service { start, ..service("t", "q", 13) };
+        let (here, there) = (VenueId::new("hall").unwrap(), VenueId::new("pier").unwrap());
+        let found = collision((&one, Some(&here)), (&other, Some(&there)), 60);
+        assert_eq!(found.and_then(|found| found.between), between);
+    }
 }

@@ -219,3 +219,54 @@ impl Assignment {
         *self == Self::default()
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::collection::Point;
+    use crate::sample::{at, programme};
+    use crate::week::Placement;
+
+    fn w(id: &str) -> WorkId {
+        WorkId::new(id).unwrap()
+    }
+
+    #[test]
+    fn rules_speak_of_their_lines() {
+        let (a, b, c) = (at("w", "a"), at("v", "b"), at("w", "c"));
+        for rule in [LineRule::Together(a.clone(), b.clone()), LineRule::Apart(a.clone(), b.clone())] {
+            assert!(rule.is_about(&a) && rule.is_about(&b) && !rule.is_about(&c));
+            assert_eq!(rule.works().collect::<Vec<_>>(), [&w("w"), &w("v")]);
+        }
+        let only = LineRule::Only(a.clone(), Vec::new());
+        assert!(only.is_about(&a) && !only.is_about(&b));
+        assert_eq!(only.works().collect::<Vec<_>>(), [&w("w")]);
+    }
+
+    #[test]
+    fn lines_count_while_their_work_is_played() {
+        let player = |id: &str| PlayerId::new(id).unwrap();
+        let given = |id: &str| Assignment {
+            player: Some(player(id)),
+            instruments: vec![InstrumentId::new("gong").unwrap()],
+            ..Assignment::default()
+        };
+        let mut one = programme("p", &["w", "v", "w"]);
+        one.assign(at("w", "a"), given("1"));
+        one.assign(at("u", "b"), given("2"));
+        let order: Vec<(usize, &str)> =
+            one.works_in_order().map(|(nth, work)| (nth, work.as_str())).collect();
+        assert_eq!(order, [(1, "w"), (2, "v")], "a work that is played twice stands once");
+        assert!(one.plays(&w("v")) && !one.plays(&w("u")));
+        assert_eq!((one.lines().count(), one.given(&at("u", "b"))), (1, None));
+        assert!(one.has_lines_for(&player("1")) && !one.has_lines_for(&player("2")));
+        assert_eq!(one.players(), BTreeSet::from([&player("1")]));
+        let place = Placement { at: Point::new(1.0, 2.0), turn_deg: 0.0, number: 4, locked: false };
+        one.setup.stand(InstrumentId::new("table").unwrap(), place);
+        assert_eq!(one.instruments().len(), 2);
+        assert_eq!(one.number_of(&InstrumentId::new("table").unwrap()), Some(4));
+        assert_eq!(one.with_lines(|line, _| line.work == w("u")).all_lines().len(), 1);
+        one.assign(at("w", "a"), Assignment::default());
+        assert_eq!(one.lines().count(), 0, "an empty assignment is none");
+    }
+}

@@ -58,3 +58,6 @@ impl Programme {
         programme
     }
 }
+
+#[cfg(test)]
+mod worked;

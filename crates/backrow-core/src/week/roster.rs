@@ -136,4 +136,28 @@ mod tests {
         roster.forget_services(&[friday]);
         assert_eq!(roster.of(&one).standing, Standing::Free);
     }
+
+    #[test]
+    fn what_is_forgotten_of_a_roster() {
+        assert_eq!(Standing::ALL.map(Standing::word), ["engaged", "in reserve", "not engaged"]);
+        let (one, other) = (player("a", 0), player("b", 1));
+        let part = |work: &str| PartRef { work: WorkId::new(work).unwrap(), part: "Percussion 1".to_owned() };
+        let mut roster = Roster {
+            stated: [(one.id.clone(), Engagement::default()), (other.id.clone(), Engagement::default())]
+                .into(),
+            parts: [(part("w"), one.id.clone()), (part("v"), other.id.clone()), (part("u"), one.id.clone())]
+                .into(),
+        };
+        roster.forget_work(&WorkId::new("u").unwrap());
+        assert_eq!(roster.parts.keys().collect::<Vec<_>>(), [&part("v"), &part("w")]);
+        roster.forget_player(&one.id);
+        assert_eq!((roster.stated.len(), roster.parts.keys().collect::<Vec<_>>()), (1, vec![&part("v")]));
+        // Who was engaged for all services, or for one that stays, is so still.
+        let [friday, sunday] = ["friday", "sunday"].map(|id| ServiceId::new(id).unwrap());
+        let both = Engagement { services: [friday.clone(), sunday.clone()].into(), ..Engagement::default() };
+        roster.stated = [(one.id.clone(), both), (other.id.clone(), Engagement::default())].into();
+        roster.forget_services(&[friday]);
+        assert!(roster.of(&one).covers(&sunday) && roster.of(&one).standing == Standing::Engaged);
+        assert!(roster.of(&other).standing == Standing::Engaged && roster.of(&other).covers(&sunday));
+    }
 }

@@ -84,3 +84,34 @@ pub fn span_of(services: &[&Service]) -> Option<(Date, Date)> {
     let days = || services.iter().map(|service| service.start.date());
     Some((days().min()?, days().max()?))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::sample::service;
+
+    #[test]
+    fn services_have_a_place_an_end_and_a_span() {
+        let one = service("s", "p", 10);
+        assert_eq!(one.end(), jiff::civil::date(2031, 3, 4).at(12, 30, 0, 0));
+        let mut programme = crate::sample::programme("p", &[]);
+        assert_eq!(one.place(&programme).map(VenueId::as_str), Some("hall"));
+        let own = Service { venue: VenueId::new("pier").ok(), ..one.clone() };
+        assert_eq!(own.place(&programme).map(VenueId::as_str), Some("pier"));
+        programme.venue = None;
+        assert_eq!(one.place(&programme), None);
+        let later = Service { start: jiff::civil::date(2031, 3, 9).at(9, 0, 0, 0), ..one.clone() };
+        let days = (jiff::civil::date(2031, 3, 4), jiff::civil::date(2031, 3, 9));
+        assert_eq!(span_of(&[&later, &one]), Some(days));
+        assert_eq!(span_of(&[]), None);
+        assert!(one.overlaps(&service("t", "p", 12)) && !one.overlaps(&later));
+        assert_eq!(
+            ServiceKind::ALL.map(ServiceKind::word),
+            ["rehearsal", "dress rehearsal", "concert", "get-in"]
+        );
+        assert_eq!(
+            super::super::HireState::ALL.map(super::super::HireState::word),
+            ["to ask", "asked", "confirmed", "on site", "returned"]
+        );
+    }
+}

@@ -235,4 +235,66 @@ mod tests {
         setup.stand(id("c"), place(4));
         assert_eq!((setup.next_number(), setup.free_number(5), setup.free_number(2)), (3, 5, 3));
     }
+
+    #[test]
+    fn what_differs_for_a_work_comes_and_goes() {
+        let id = |id: &str| InstrumentId::new(id).unwrap();
+        let place = |x: f64| Placement { at: Point::new(x, 0.0), turn_deg: 0.0, number: 1, locked: false };
+        let work = WorkId::new("w").unwrap();
+        let mut setup = Setup::default();
+        assert!(setup.is_empty());
+        setup.change_for(&work, |own| {
+            own.placements.insert(id("b"), place(2.0));
+        });
+        assert!(!setup.is_empty(), "it stands for a work");
+        setup.stand(id("a"), place(1.0));
+        setup.change_for(&work, |own| {
+            own.placements.insert(id("a"), place(1.0));
+            own.away.insert(id("c"));
+        });
+        let own = &setup.own()[&work];
+        assert!(
+            !own.placements.contains_key(&id("a")) && own.away.is_empty(),
+            "what is as in the base does not differ"
+        );
+        setup.change_for(&work, |own| {
+            own.away.insert(id("a"));
+        });
+        assert_eq!(setup.of_work(&work).keys().collect::<Vec<_>>(), [&id("b")]);
+        assert_eq!(setup.of_work(&WorkId::new("v").unwrap()).keys().collect::<Vec<_>>(), [&id("a")]);
+        let mut cleared = setup.clone();
+        cleared.clear_own();
+        assert!(cleared.own().is_empty() && cleared.take_off(&id("a")).is_some() && cleared.is_empty());
+    }
+
+    /// An instrument that is forgotten takes along what is said of it and nothing else.
+    #[test]
+    fn forgetting_one_thing_keeps_the_others() {
+        let id = |id: &str| InstrumentId::new(id).unwrap();
+        let place =
+            |number: u32| Placement { at: Point::new(0.0, 0.0), turn_deg: 0.0, number, locked: false };
+        let (work, other) = (WorkId::new("w").unwrap(), WorkId::new("v").unwrap());
+        let mut setup = Setup::default();
+        for (thing, number) in [("a", 1), ("b", 2), ("c", 3), ("d", 4)] {
+            setup.stand(id(thing), place(number));
+        }
+        setup.change_for(&work, |own| {
+            own.placements.insert(id("a"), place(9));
+        });
+        setup.change_for(&other, |own| {
+            own.away.extend([id("a"), id("b")]);
+        });
+        setup.borne = [(id("b"), id("a")), (id("a"), id("c")), (id("d"), id("c"))].into();
+        setup.forget(&id("a"));
+        assert_eq!(setup.base().keys().collect::<Vec<_>>(), [&id("b"), &id("c"), &id("d")]);
+        assert_eq!(
+            setup.own().keys().collect::<Vec<_>>(),
+            [&other],
+            "nothing differs for the first work any more"
+        );
+        assert_eq!(setup.own()[&other].away.iter().collect::<Vec<_>>(), [&id("b")]);
+        assert_eq!(setup.borne, [(id("d"), id("c"))].into());
+        assert_eq!(setup.borne_by(&id("c")).collect::<Vec<_>>(), [&id("d")]);
+        assert_eq!((setup.station_of(&id("d")), setup.station_of(&id("b"))), (&id("c"), &id("b")));
+    }
 }

@@ -113,3 +113,169 @@ fn bells_in_another_octave_are_offered_and_not_assumed() {
     let played = edited(&library, vec![play_on("xyl", &["xylophone-1"])]);
     assert!(!codes(&played).iter().any(|code| code.starts_with("bell-")));
 }
+
+/// Two lines on two xylophones, the second of them typed for the snare drum's player, at these A.
+fn with_two(one: (&str, f64), other: (&str, f64)) -> Library {
+    let base = with_line(one.0, one.1);
+    let mut second = steel(&base, "xylophone-1", other.1);
+    second.id = instrument("xylophone-2");
+    second.name = "Xylophone 2".to_owned();
+    let mut work = (**base.works.get(&WorkId::new("w").unwrap()).unwrap()).clone();
+    let timeline = work.movements[0].timeline.clone();
+    let old = work.lines.iter().position(|line| line.id.as_str() == "sn").unwrap();
+    let ids = (work.lines[old].id.clone(), work.lines[old].movement.clone());
+    let mut line =
+        parse_line(other.0, Reading::English).unwrap().line(ids, (None, None), &timeline, None).unwrap();
+    line.kind = Some(KindId::new("xylophone").unwrap());
+    work.lines[old] = line;
+    edited(&base, vec![Edit::PutInstrument(second), Edit::PutWork(work), play_on("sn", &["xylophone-2"])])
+}
+
+fn of_code(library: &Library, code: &str) -> Vec<Finding> {
+    found(library).into_iter().filter(|finding| finding.rule.code() == code).collect()
+}
+
+/// 443 against 440: 11.8 cents, whatever the octave between them; in one pitch class alone.
+#[rstest]
+#[case("C7*2", "C7*2", Some("in unison: 11.8 cents"))]
+#[case("C7*2", "C6*2", Some("an octave apart: 11.8 cents"))]
+#[case("C5*2", "C7*2", Some("2 octaves apart: 11.8 cents"))]
+#[case("C7*2", "E7*2", None)]
+#[case("C7*64", "C7*64", None)] // too short to beat once
+fn two_that_strike_together_beat(#[case] one: &str, #[case] other: &str, #[case] says: Option<&str>) {
+    let text = |notes: &str| format!("xylophone | 1-2 {notes} p");
+    let library = with_two((&text(one), 443.0), (&text(other), 440.0));
+    let told = of_code(&library, "beat-together");
+    assert_eq!(told.len(), usize::from(says.is_some()));
+    if let (Some(finding), Some(says)) = (told.first(), says) {
+        assert_eq!(
+            (finding.what.as_str(), finding.degree),
+            ("xylophone 1 and Xylophone 2 beat against each other", Degree::Note)
+        );
+        assert!(finding.why.contains(says) && finding.why.ends_with("beats a second."), "{}", finding.why);
+        let about = [
+            About::Line(at("w", "xyl")),
+            About::Instrument(instrument("xylophone-1")),
+            About::Line(at("w", "sn")),
+            About::Instrument(instrument("xylophone-2")),
+        ];
+        assert_eq!(finding.about, about);
+    }
+}
+
+/// In another movement they are not together, nor two lines on one instrument.
+#[test]
+fn what_is_not_played_at_once_does_not_beat() {
+    let library = with_two(("xylophone | 1-2 C7*2 p", 443.0), ("xylophone | 1-2 C7*2 p", 440.0));
+    let one = edited(&library, vec![play_on("sn", &["xylophone-1"])]);
+    assert!(of_code(&one, "beat-together").is_empty());
+    let mut work = (**library.works.get(&WorkId::new("w").unwrap()).unwrap()).clone();
+    let mut second = work.movements[0].clone();
+    second.id = crate::id::MovementId::new("ii").unwrap();
+    work.movements.push(second);
+    let line = work.lines.iter_mut().find(|line| line.id.as_str() == "sn").unwrap();
+    line.movement = crate::id::MovementId::new("ii").unwrap();
+    let apart = edited(&library, vec![Edit::PutWork(work.clone())]);
+    assert!(of_code(&apart, "beat-together").is_empty());
+    // In another work of the programme: the same movement's name is another movement.
+    let mut moved = work.clone();
+    moved.id = WorkId::new("v").unwrap();
+    moved.movements.truncate(1);
+    moved.lines.retain(|line| line.id.as_str() == "sn");
+    moved.lines[0].movement = moved.movements[0].id.clone();
+    work.lines.retain(|line| line.id.as_str() == "xyl");
+    let mut programme = library.programme(&programme()).unwrap().clone();
+    programme.works.push(moved.id.clone());
+    let given = crate::week::Assignment {
+        player: Some(player("b")),
+        instruments: vec![instrument("xylophone-2")],
+        ..Default::default()
+    };
+    programme.assign(at("v", "sn"), given);
+    let week = WeekId::new("k").unwrap();
+    let edits = vec![Edit::PutWork(moved), Edit::PutWork(work), Edit::PutProgramme { week, programme }];
+    assert!(of_code(&edited(&library, edits), "beat-together").is_empty());
+}
+
+/// Of two lines of one instrument against one other the worst moment is told, once: the higher it is the faster it beats.
+#[rstest]
+#[case("C6*2", "C7*2")]
+#[case("C7*2", "C6*2")]
+fn the_worst_moment_of_two_instruments_is_told(#[case] first: &str, #[case] third: &str) {
+    let text = |notes: &str| format!("xylophone | {notes} p");
+    let one = text(&format!("1-2 {first}"));
+    let library = with_two((&one, 443.0), ("xylophone | 1-2 C6*2; 5-6 C7*2 p", 440.0));
+    let mut work = (**library.works.get(&WorkId::new("w").unwrap()).unwrap()).clone();
+    let timeline = work.movements[0].timeline.clone();
+    let ids = (crate::id::LineId::new("third").unwrap(), work.lines[0].movement.clone());
+    let typed = text(&format!("5-6 {third}"));
+    let mut line =
+        parse_line(&typed, Reading::English).unwrap().line(ids, (None, None), &timeline, None).unwrap();
+    line.kind = Some(KindId::new("xylophone").unwrap());
+    work.lines.push(line);
+    let library =
+        edited(&library, vec![Edit::PutWork(work), give("third", "a"), play_on("third", &["xylophone-1"])]);
+    let told = of_code(&library, "beat-together");
+    assert_eq!(told.len(), 1, "{told:#?}");
+    // The fastest is the one whose notes are both C7, or a C7 against a C6 where no other pair is.
+    let hz = |finding: &Finding| -> f64 {
+        let words: Vec<&str> = finding.why.split(' ').collect();
+        let at = words.iter().position(|word| word.starts_with("beats")).unwrap();
+        words[at - 1].parse().unwrap()
+    };
+    let each: Vec<f64> = [first, third]
+        .iter()
+        .zip(["C6*2", "C7*2"])
+        .flat_map(|(ours, theirs)| {
+            let pair =
+                with_two((&text(&format!("1-2 {ours}")), 443.0), (&text(&format!("1-2 {theirs}")), 440.0));
+            of_code(&pair, "beat-together").iter().map(hz).collect::<Vec<_>>()
+        })
+        .collect();
+    let most = each.iter().copied().fold(0.0, f64::max);
+    assert!((hz(&told[0]) - most).abs() < 0.06, "{} of {each:?}", hz(&told[0]));
+}
+
+/// Soft and ten cents off asks for care; less or louder is a note. 1200 log2(a / 440).
+#[rstest]
+#[case(443.0, "pp", Degree::Care, "12 cents above the orchestra")]
+#[case(443.0, "p", Degree::Care, "12 cents above the orchestra")]
+#[case(443.0, "mf", Degree::Note, "12 cents above the orchestra")]
+#[case(442.0, "pp", Degree::Note, "8 cents above the orchestra")]
+#[case(437.0, "pp", Degree::Care, "12 cents below the orchestra")]
+fn how_bad_it_is(#[case] a: f64, #[case] dynamic: &str, #[case] degree: Degree, #[case] says: &str) {
+    let library = with_line(&format!("xylophone | 1-2 C7*2 {dynamic}"), a);
+    let finding = the(&library, "out-of-tune");
+    assert_eq!(finding.degree, degree);
+    assert!(finding.what.ends_with(says), "{}", finding.what);
+    assert!(finding.why.ends_with(". 2 notes last long enough to be heard."), "{}", finding.why);
+    let one = the(&with_line(&format!("xylophone | 1-2 C7 {dynamic}"), a), "out-of-tune");
+    assert!(!one.why.contains("notes last"), "{}", one.why);
+}
+
+/// Another is closer when it is so by more than two cents: 443 is 11.8 cents off, 442.6 is 10.2, 442.4 is 9.4.
+#[rstest]
+#[case(442.6, "None of ours is closer")]
+#[case(442.4, "Xylophone 2 is closer: 9 cents from the orchestra in the middle.")]
+fn what_is_closer(#[case] a: f64, #[case] says: &str) {
+    let library = with_line("xylophone | 1-2 C7*2 pp", 443.0);
+    let mut other = steel(&library, "xylophone-1", a);
+    other.id = instrument("xylophone-2");
+    other.name = "Xylophone 2".to_owned();
+    let remedy = the(&edited(&library, vec![Edit::PutInstrument(other)]), "out-of-tune").remedy;
+    assert!(remedy.starts_with(says), "{remedy}");
+}
+
+/// From two cents on it is told: 440.5 is 1.97 cents above 440, 440.6 is 2.36, 439.4 as much below.
+#[rstest]
+#[case(440.5, None)]
+#[case(440.6, Some("2.4 cents above the orchestra’s A 440."))]
+#[case(439.4, Some("2.4 cents below the orchestra’s A 440."))]
+fn another_a_is_told_from_two_cents_on(#[case] a: f64, #[case] says: Option<&str>) {
+    let told = of_code(&with_line("xylophone | 1-2 C7*64", a), "other-a");
+    assert_eq!(told.len(), usize::from(says.is_some()));
+    if let (Some(finding), Some(says)) = (told.first(), says) {
+        assert!(finding.why.starts_with(says), "{}", finding.why);
+        assert_eq!(finding.what, format!("xylophone 1 is tuned to A {a}"));
+    }
+}

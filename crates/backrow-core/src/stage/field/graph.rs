@@ -203,3 +203,6 @@ impl Search {
         Some((walk, points))
     }
 }
+
+#[cfg(test)]
+mod worked;

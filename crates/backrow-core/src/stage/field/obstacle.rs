@@ -183,3 +183,6 @@ fn grown_corners(outline: &[Point], by: f64) -> Vec<Point> {
     }
     grown
 }
+
+#[cfg(test)]
+mod worked;
