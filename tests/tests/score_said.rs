@@ -198,3 +198,50 @@ fn a_few_notes_outside_the_compass_are_named_with_their_measures() {
     let told = reading.problems.iter().find(|p| p.code == "some-outside").expect("it is told");
     assert!(told.what.contains("1 of 9 notes, m. 3,"), "{told}");
 }
+
+/// Where a score has both, the bells that are no chimes are the small ones.
+#[test]
+fn bells_beside_chimes_are_not_the_same() {
+    let parts = [part("Bells", &[&note("C6", 16)]), part("Chimes", &[&note("C5", 16)])];
+    let reading = read(&partwise(&parts));
+    assert_eq!(kinds_of(&reading), ["glockenspiel", "tubular_bells"]);
+}
+
+/// Abbreviations that many things share are not sure by themselves.
+#[rstest]
+#[case("Tub.")]
+#[case("Tb.")]
+#[case("Ch.")]
+#[case("Can.")]
+#[case("Gui.")]
+#[case("DJ")]
+fn a_short_word_alone_is_not_sure(#[case] name: &str) {
+    let reading = read(&partwise(&[part(name, &[&struck(16)])]));
+    assert!(
+        reading.lines.iter().all(|line| line.degree.word() != "sure"),
+        "{name}: {:?}",
+        reading.lines.iter().map(|line| (kind_of(line), line.degree.word())).collect::<Vec<_>>()
+    );
+}
+
+/// Timpani by an old spelling, pitched, with nothing else that says so.
+#[rstest]
+#[case("Tympani")]
+#[case("Tymp.")]
+fn an_old_spelling_of_timpani(#[case] name: &str) {
+    let reading = read(&partwise(&[part(name, &[&(clef("F") + &note("F2", 16))])]));
+    assert_eq!(kinds_of(&reading), ["timpani"], "{name}");
+}
+
+/// The count of mallets stands with the line, in the part's own words.
+#[rstest]
+#[case("4 mallets")]
+#[case("four sticks")]
+#[case("4 Schlägel")]
+#[case("quatre baguettes")]
+#[case("quattro bacchette")]
+fn four_mallets_stand_with_their_line(#[case] text: &str) {
+    let reading = read(&partwise(&[part("Vibraphone", &[&(words(text) + &note("C5", 16))])]));
+    let work = work_of(&reading);
+    assert_eq!(work.lines[0].beaters, [text]);
+}

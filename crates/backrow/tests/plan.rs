@@ -65,8 +65,17 @@ fn a_folder_of_scores_becomes_a_printed_programme() {
         .collect();
     assert!(lines.len() >= 11, "{} lines", lines.len());
     assert!(lines.iter().all(|line| line["player"].is_string()), "every line has somebody: {lines:#?}");
-    let drums = lines.iter().filter(|line| !line["instruments"].as_array().unwrap().is_empty()).count();
-    assert!(drums * 2 > lines.len(), "most lines have an instrument: {lines:#?}");
+    assert!(lines.iter().all(|line| line["extra"].is_null()), "nobody waits");
+    // All but one, of which is said why: it stands an octave below every glockenspiel.
+    let bare: Vec<&str> = lines
+        .iter()
+        .filter(|line| line["instruments"].as_array().unwrap().is_empty())
+        .map(|line| line["printed"].as_str().unwrap())
+        .collect();
+    assert_eq!(bare, ["Glockenspiel"]);
+    let open: Vec<&str> = answer["open"].as_array().unwrap().iter().filter_map(Value::as_str).collect();
+    let why = |words: &&&str| words.starts_with("Lighthouse Overture, Glockenspiel mm. 12–29: no instrument");
+    assert!(open.iter().any(|words| why(&words)), "{open:#?}");
     let timpani: Vec<&&Value> = lines.iter().filter(|line| line["kind"] == "timpani").collect();
     assert!(!timpani.is_empty());
     let chosen = |line: &&&Value| !line["instruments"].as_array().unwrap().is_empty();
@@ -157,4 +166,36 @@ fn a_venue_or_a_folder_that_is_not_there_is_said() {
     assert_eq!(run.status.code(), Some(2));
     assert!(String::from_utf8_lossy(&run.stderr).contains("no scores"));
     assert!(!out.exists(), "nothing is printed");
+}
+
+/// Where those engaged are not enough, a line says which extra it waits for, and the reason speaks of instruments by name.
+#[test]
+fn a_line_that_waits_for_an_extra_says_so() {
+    let dir = tempfile::tempdir().unwrap();
+    // One player is left of them.
+    let mut alone = backrow::sample::small();
+    let first = alone.players.iter().next().map(|(id, player)| (id.clone(), player.clone()));
+    alone.players = first.into_iter().collect();
+    let folder = dir.path().join("alone");
+    backrow_files::library::create_from(&folder, &alone, &backrow_files::kinds::standard().unwrap()).unwrap();
+    let run = plan(&scores(), &folder, "quay-hall", &dir.path().join("pack"));
+    let answer: Value = serde_json::from_slice(&run.stdout)
+        .unwrap_or_else(|why| panic!("{why}: {}", String::from_utf8_lossy(&run.stderr)));
+    let lines: Vec<&Value> = answer["works"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .flat_map(|work| work["movements"].as_array().unwrap())
+        .flat_map(|movement| movement["lines"].as_array().unwrap())
+        .collect();
+    let waiting: Vec<&&Value> = lines.iter().filter(|line| line["player"].is_null()).collect();
+    assert!(!waiting.is_empty(), "{lines:#?}");
+    assert!(waiting.iter().all(|line| line["extra"].as_u64().is_some_and(|extra| extra >= 1)), "{waiting:#?}");
+    let played = lines.iter().filter(|line| line["player"].is_string());
+    assert!(played.clone().count() > 0 && played.clone().all(|line| line["extra"].is_null()));
+    let open = answer["open"].as_array().unwrap();
+    let why = open.iter().filter_map(Value::as_str).find(|words| words.starts_with("Those engaged"));
+    let why = why.unwrap_or_else(|| panic!("no reason: {open:#?}"));
+    assert!(why.contains("Harbour Symphony") || why.contains("Lighthouse") || why.contains("ferry"), "{why}");
+    assert!(!why.contains("harbour-symphony") && !why.contains("-1 "), "names and no ids: {why}");
 }

@@ -191,9 +191,21 @@ fn from_a_folder_of_scores_to_the_printed_pack() {
     let programme = hand.window.state().view.programme_in(&now).expect("it is at hand").clone();
     let rows: usize = programme.works.iter().filter_map(|id| now.works.get(id)).map(|w| w.lines.len()).sum();
     let played = programme.lines().filter(|(_, given)| given.player.is_some()).count();
-    let equipped = programme.lines().filter(|(_, given)| !given.instruments.is_empty()).count();
     assert_eq!(played, rows, "every line has somebody");
-    assert!(equipped * 2 > rows, "{equipped} of {rows} lines have an instrument");
+    // Whatever the library can serve is served. What it cannot is one line: its notes stand an octave below every glockenspiel, as
+    // its reading says, so that only somebody's word makes it playable.
+    let bare: Vec<String> = programme
+        .works
+        .iter()
+        .filter_map(|id| now.works.get(id))
+        .flat_map(|work| work.lines.iter().map(move |line| (work, line)))
+        .filter(|(work, line)| {
+            let at = backrow_core::week::LineRef { work: work.id.clone(), line: line.id.clone() };
+            programme.assignment(&at).instruments.is_empty()
+        })
+        .map(|(work, line)| format!("{}: {}", work.title, now.line_name(line)))
+        .collect();
+    assert_eq!(bare, ["Lighthouse Overture: Glockenspiel"], "of {rows} lines");
     assert!(!programme.setup.is_empty(), "and it stands somewhere");
     assert!(hand.actions <= 40, "{} actions", hand.actions);
 }

@@ -24,10 +24,19 @@ pub(super) fn of(library: &Library, line: &Line, beaters: &[BeaterId]) -> BTreeS
     if kind.is_some_and(|kind| kind.held) {
         holds.insert(Hold::Cymbals);
     }
-    if kind.is_some_and(|kind| is_for_mallets(kind)) && most_at_once(line) > TWO {
+    let four = most_at_once(line) > TWO || line.beaters.iter().any(|words| asks_for_four(words));
+    if kind.is_some_and(|kind| is_for_mallets(kind)) && four {
         holds.insert(Hold::FourMallets);
     }
     holds
+}
+
+/// Whether the part's words for its beaters count four of them: "4 mallets", "four sticks", "4 Schlägel", "quatre baguettes",
+/// "quattro bacchette".
+fn asks_for_four(words: &str) -> bool {
+    let words = words.to_lowercase();
+    let mut each = words.split(|c: char| !c.is_alphanumeric());
+    each.any(|word| matches!(word, "4" | "four" | "vier" | "quatre" | "quattro"))
 }
 
 /// Bars that are struck with mallets, and not from a keyboard or by hand.
@@ -44,4 +53,37 @@ fn most_at_once(line: &Line) -> usize {
         *counts.entry(struck.at_us).or_default() += 1;
     }
     counts.into_values().max().unwrap_or(0)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::collection::{Hardness, Pitched, UsualBeater};
+    use crate::pitch::Octave;
+    use crate::sample;
+    use rstest::rstest;
+
+    #[rstest]
+    #[case("4 mallets", true)]
+    #[case("four sticks", true)]
+    #[case("4 Schlägel", true)]
+    #[case("quatre baguettes dures", true)]
+    #[case("quattro bacchette", true)]
+    #[case("with 4 mallets", true)]
+    #[case("hard mallets", false)]
+    #[case("14 mallets", false)]
+    #[case("2 mallets", false)]
+    fn four_mallets_by_the_parts_words(#[case] words: &str, #[case] four: bool) {
+        let mut library = sample::library();
+        let mut vibraphone = sample::kind("vibraphone", Pitched::Yes, None);
+        vibraphone.family = Family::Keyboards;
+        vibraphone.usual = vec![UsualBeater { head: Head::Yarn, hardness: Some(Hardness::Medium) }];
+        library = crate::edit::apply(&library, &crate::edit::Edit::PutKind(vibraphone)).unwrap();
+        let mut line = sample::line("v", Some("vibraphone"), Octave::AS_WRITTEN, "");
+        line.beaters = vec![words.to_owned()];
+        assert_eq!(of(&library, &line, &[]).contains(&Hold::FourMallets), four);
+        // Of a drum it says how many drum sticks are meant, and not how they are held.
+        line.kind = None;
+        assert!(of(&library, &line, &[]).is_empty());
+    }
 }

@@ -18,14 +18,16 @@ impl Timeline {
         let first: Vec<TempoMark> = self.marks.iter().filter(|mark| is_of(before, mark)).cloned().collect();
         let mut second: Vec<TempoMark> =
             self.marks.iter().filter(|mark| is_of(after, mark) && !is_of(before, mark)).cloned().collect();
-        let in_force = first.iter().rev().find_map(|mark| mark.quarters_per_minute);
-        if let (Some(begins), Some(tempo)) = (after.first(), in_force)
+        let in_force =
+            first.iter().rev().find_map(|mark| mark.quarters_per_minute.map(|tempo| (tempo, mark.beat)));
+        if let (Some(begins), Some((tempo, beat))) = (after.first(), in_force)
             && !second.iter().any(|m| m.measure == begins.name && m.quarters_per_minute.is_some())
         {
             let mark = TempoMark {
                 measure: begins.name.clone(),
                 words: String::new(),
                 quarters_per_minute: Some(tempo),
+                beat,
                 letter: None,
             };
             second.insert(0, mark);

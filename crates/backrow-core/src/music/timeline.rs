@@ -25,6 +25,32 @@ impl MeasureName {
     }
 }
 
+impl TempoMark {
+    /// "♩ = 96", "♩. = 56", "minim = 60": the tempo as the page counts it; `None` where none is stated.
+    pub fn tempo_words(&self) -> Option<String> {
+        let beat = self.beat.filter(|beat| *beat > 0.0).unwrap_or(1.0);
+        let minute = self.quarters_per_minute? / beat;
+        let is = |quarters: f64| (beat - quarters).abs() < 1e-9;
+        // The faces have one note alone; the others are named.
+        let named = [
+            (1.0, "♩"),
+            (1.5, "♩."),
+            (0.5, "quaver"),
+            (0.75, "dotted quaver"),
+            (2.0, "minim"),
+            (3.0, "dotted minim"),
+            (4.0, "semibreve"),
+            (6.0, "dotted semibreve"),
+            (0.25, "semiquaver"),
+        ];
+        let (minute, note) = match named.into_iter().find(|(quarters, _)| is(*quarters)) {
+            Some((_, note)) => (minute, note),
+            None => (minute * beat, "♩"),
+        };
+        Some(format!("{note} = {minute:.0}"))
+    }
+}
+
 /// From one measure to another as played: "m. 12", "mm. 12–18"; where a repeat or another movement lies between, "m. 21 to m. 1".
 pub fn stretch_words(from: &MeasureName, to: &MeasureName) -> String {
     if from == to {
@@ -74,6 +100,8 @@ pub struct TempoMark {
     pub words: String,
     /// Quarter notes a minute from here, if stated.
     pub quarters_per_minute: Option<f64>,
+    /// The note that the tempo is counted in, as the page has it, quarter notes: 1.5 for a dotted quarter. `None` for a quarter.
+    pub beat: Option<f64>,
     /// A rehearsal letter or number that stands here.
     pub letter: Option<String>,
 }
@@ -152,6 +180,24 @@ impl Timeline {
 mod tests {
     use super::*;
     use rstest::rstest;
+
+    #[rstest]
+    #[case(96.0, None, "♩ = 96")]
+    #[case(84.0, Some(1.5), "♩. = 56")]
+    #[case(120.0, Some(2.0), "minim = 60")]
+    #[case(60.0, Some(0.5), "quaver = 120")]
+    #[case(70.0, Some(1.75), "♩ = 70")]
+    fn a_tempo_is_said_as_it_is_counted(#[case] quarters: f64, #[case] beat: Option<f64>, #[case] words: &str) {
+        let mark = TempoMark {
+            measure: 1.into(),
+            words: String::new(),
+            quarters_per_minute: Some(quarters),
+            beat,
+            letter: None,
+        };
+        assert_eq!(mark.tempo_words().as_deref(), Some(words));
+        assert_eq!(TempoMark { quarters_per_minute: None, ..mark }.tempo_words(), None);
+    }
 
     #[rstest]
     #[case("12", "12", "m. 12")]

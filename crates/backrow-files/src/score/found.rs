@@ -166,6 +166,7 @@ fn marks(raw: &RawScore, clock: &Clock, names: &[MeasureName]) -> Vec<TempoMark>
             measure: name.clone(),
             words: String::new(),
             quarters_per_minute: None,
+            beat: None,
             letter: None,
         })
     };
@@ -175,7 +176,12 @@ fn marks(raw: &RawScore, clock: &Clock, names: &[MeasureName]) -> Vec<TempoMark>
         marks.push((
             tempo.measure,
             tempo.at,
-            TempoMark { words: tempo.words.clone(), quarters_per_minute: Some(pace), ..mark },
+            TempoMark {
+                words: tempo.words.clone(),
+                quarters_per_minute: Some(pace),
+                beat: tempo.beat.filter(|beat| (beat - 1.0).abs() > 1e-9),
+                ..mark
+            },
         ));
     }
     for (measure, letter) in &raw.letters {

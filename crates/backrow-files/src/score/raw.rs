@@ -67,6 +67,8 @@ pub(crate) struct RawTempo {
     /// Quarter notes into the measure.
     pub(crate) at: f64,
     pub(crate) pace: Pace,
+    /// The note that the page counts it in, quarter notes, where it says.
+    pub(crate) beat: Option<f64>,
     pub(crate) words: String,
 }
 

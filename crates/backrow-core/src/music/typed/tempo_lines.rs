@@ -12,8 +12,8 @@ struct Line {
     to: MeasureName,
     /// Quarter notes a measure.
     metre: Option<f64>,
-    /// Quarter notes a minute.
-    tempo: Option<f64>,
+    /// Quarter notes a minute, and the note that they are counted in, quarter notes.
+    tempo: Option<(f64, f64)>,
     /// Seconds held at the end.
     hold_s: f64,
     letter: Option<String>,
@@ -32,7 +32,7 @@ pub fn parse_tempo(text: &str) -> Result<Timeline, TypedError> {
         let line = parse_line(line).map_err(here)?;
         let fresh = line.tempo;
         metre = line.metre.or(metre);
-        tempo = line.tempo.or(tempo);
+        tempo = fresh.map(|(quarters, _)| quarters).or(tempo);
         let (Some(metre), Some(tempo)) = (metre, tempo) else {
             let what = "the first line needs a metre and a tempo: 1-64 4/4 1/4=112";
             return Err(here(TypedError::new(what)));
@@ -45,7 +45,8 @@ pub fn parse_tempo(text: &str) -> Result<Timeline, TypedError> {
             timeline.marks.push(TempoMark {
                 measure: line.from.clone(),
                 words: line.words,
-                quarters_per_minute: fresh,
+                quarters_per_minute: fresh.map(|(quarters, _)| quarters),
+                beat: fresh.map(|(_, beat)| beat).filter(|beat| (beat - 1.0).abs() > 1e-9),
                 letter: line.letter,
             });
         }
@@ -118,7 +119,7 @@ fn fraction(text: &str) -> Option<f64> {
     fits.then(|| f64::from(count) * 4.0 / f64::from(of) * dots)
 }
 
-fn tempo(value: &str, minute: &str) -> Result<f64, TypedError> {
+fn tempo(value: &str, minute: &str) -> Result<(f64, f64), TypedError> {
     let expected = || {
         TypedError::new(format!(
             "\"{value}={minute}\": a tempo is typed 1/4=112, or 1/4.=56 for a dotted one"
@@ -126,7 +127,7 @@ fn tempo(value: &str, minute: &str) -> Result<f64, TypedError> {
     };
     let quarters = fraction(value).ok_or_else(expected)?;
     let minute = positive(minute).filter(|m| (1.0..=2000.0).contains(m)).ok_or_else(expected)?;
-    Ok(quarters * minute)
+    Ok((quarters * minute, quarters))
 }
 
 fn positive(text: &str) -> Option<f64> {
@@ -138,6 +139,7 @@ pub fn tempo_text(timeline: &Timeline) -> String {
     let mut lines: Vec<String> = Vec::new();
     let mut before: Option<(String, String)> = None;
     let mut marks: Vec<&TempoMark> = timeline.marks.iter().collect();
+    let mut beat = 1.0;
     let mut index = 0;
     while let Some(first) = timeline.measures.get(index) {
         let end = stretch_end(timeline, index, &marks);
@@ -145,7 +147,10 @@ pub fn tempo_text(timeline: &Timeline) -> String {
         let mut words =
             vec![if *last == first.name { first.name.to_string() } else { format!("{}-{last}", first.name) }];
         let length = timeline.end_of(index) - first.at_s;
-        let said = (metre_text(first.quarters), tempo_words(first.quarters, length));
+        if let Some(stated) = marks.iter().find(|m| m.measure == first.name && m.quarters_per_minute.is_some()) {
+            beat = stated.beat.filter(|beat| beat_text(*beat).is_some()).unwrap_or(1.0);
+        }
+        let said = (metre_text(first.quarters), tempo_words(first.quarters, length, beat));
         let old = before.as_ref();
         words.extend(old.is_none_or(|(metre, _)| *metre != said.0).then(|| said.0.clone()));
         words.extend(old.is_none_or(|(_, tempo)| *tempo != said.1).then(|| said.1.clone()));
@@ -196,11 +201,21 @@ fn metre_text(quarters: f64) -> String {
     format!("{:.0}/64", (quarters * 16.0).round().max(1.0))
 }
 
-/// The tempo that makes a measure of so many quarters last so long.
-fn tempo_words(quarters: f64, seconds: f64) -> String {
+/// The tempo that makes a measure of so many quarters last so long, counted in that note.
+fn tempo_words(quarters: f64, seconds: f64, beat: f64) -> String {
     let minute = if seconds > 0.0 { quarters * 60.0 / seconds } else { 120.0 };
-    let text = format!("{minute:.7}");
-    format!("1/4={}", text.trim_end_matches('0').trim_end_matches('.'))
+    let (note, beat) = beat_text(beat).map_or_else(|| ("1/4".to_owned(), 1.0), |note| (note, beat));
+    let text = format!("{:.7}", minute / beat);
+    format!("{note}={}", text.trim_end_matches('0').trim_end_matches('.'))
+}
+
+/// "1/4", "1/4.", "1/2": a note as it is typed; `None` for a length that no single note has.
+fn beat_text(quarters: f64) -> Option<String> {
+    [1_u32, 2, 4, 8, 16, 32, 64].into_iter().find_map(|of| {
+        let plain = 4.0 / f64::from(of);
+        let is = |length: f64| (quarters - length).abs() < 1e-9;
+        is(plain).then(|| format!("1/{of}")).or_else(|| is(plain * 1.5).then(|| format!("1/{of}.")))
+    })
 }
 
 #[cfg(test)]
@@ -224,6 +239,23 @@ mod tests {
             timeline.marks.first().map(|m| (m.words.as_str(), m.letter.as_deref())),
             Some(("Allegro", Some("A")))
         );
+    }
+
+    /// What was typed for a dotted beat is typed so when it is opened again.
+    #[rstest]
+    #[case("1-8 6/8 1/4.=56 Allegretto\n9-12 6/8 1/8=120")]
+    #[case("1-8 2/2 1/2=60\n9-12 Più mosso")]
+    #[case("1-8 4/4 1/4=120 [A]\n9-12 12/8 1/4.=80\n13-20 4/4 1/4=120")]
+    fn the_beat_comes_back(#[case] text: &str) {
+        let timeline = parse_tempo(text).unwrap();
+        let again = tempo_text(&timeline);
+        let minutes = |text: &str| {
+            let words = text.split_whitespace().filter(|word| word.contains('='));
+            words.map(str::to_owned).collect::<Vec<_>>()
+        };
+        assert_eq!(minutes(&again), minutes(text), "{again}");
+        let marks = parse_tempo(&again).unwrap().marks;
+        assert_eq!(marks.iter().map(|m| m.beat).collect::<Vec<_>>(), timeline.marks.iter().map(|m| m.beat).collect::<Vec<_>>());
     }
 
     #[rstest]

@@ -62,11 +62,13 @@ pub(in crate::library) fn struck() -> BoxedStrategy<Struck> {
 pub(in crate::library) fn timeline() -> BoxedStrategy<Timeline> {
     let run =
         (measure(), 1_u32..30, select(vec![1.0, 3.0, 4.0, 1.5]), 30.0..200.0_f64, any::<bool>(), number());
-    let mark = (measure(), words(), option::of(number()), option::of(words())).prop_map(
-        |(measure, words, quarters_per_minute, letter)| TempoMark {
+    let beat = option::of(select(vec![0.5, 1.5, 2.0, 3.0]));
+    let mark = (measure(), words(), option::of(number()), beat, option::of(words())).prop_map(
+        |(measure, words, quarters_per_minute, beat, letter)| TempoMark {
             measure,
             words,
             quarters_per_minute,
+            beat,
             letter,
         },
     );

@@ -248,6 +248,8 @@ pub(super) struct MarkRecord {
     #[serde(default, skip_serializing_if = "is_default")]
     tempo: Option<f64>,
     #[serde(default, skip_serializing_if = "is_default")]
+    beat: Option<f64>,
+    #[serde(default, skip_serializing_if = "is_default")]
     letter: Option<String>,
 }
 
@@ -257,6 +259,7 @@ impl MarkRecord {
             measure: Measure(mark.measure.clone()),
             words: mark.words.clone(),
             tempo: mark.quarters_per_minute,
+            beat: mark.beat,
             letter: mark.letter.clone(),
         }
     }
@@ -266,6 +269,7 @@ impl MarkRecord {
             measure: self.measure.0,
             words: self.words,
             quarters_per_minute: self.tempo,
+            beat: self.beat.filter(|beat| beat.is_finite() && *beat > 0.0),
             letter: self.letter,
         }
     }

@@ -151,6 +151,7 @@ mod tests {
     #[case("wie ein Gong")]
     #[case("solo with xylophone")]
     #[case("with cymbal on drumhead")]
+    #[case("maracas as sticks on timpani")]
     fn names_that_do_not_switch(#[case] text: &str) {
         let said = read(text);
         assert_eq!(said.found, [], "{text}");

@@ -15,6 +15,8 @@ struct Direction {
     letters: Vec<String>,
     dynamics: Vec<Dynamic>,
     pace: Option<Pace>,
+    /// The note that the printed mark counts in.
+    beat: Option<f64>,
     /// From `sound`, which goes before the printed mark.
     sound_pace: Option<f64>,
     segno: bool,
@@ -42,7 +44,7 @@ impl Reading<'_, '_> {
                         found.words.push("timpani".to_owned());
                         self.pull.skip()?;
                     }
-                    "metronome" => found.pace = self.metronome()?,
+                    "metronome" => (found.pace, found.beat) = self.metronome()?,
                     "offset" => {
                         found.offset_sounds = is_yes(&e, "sound");
                         found.offset = number(&self.pull.text(self.problems)?).unwrap_or(0.0);
@@ -87,7 +89,7 @@ impl Reading<'_, '_> {
         let sounding = found.sound_pace.map(Pace::Quarters);
         if let Some(pace) = sounding.or(found.pace) {
             let at = if sounding.is_some() && !found.offset_sounds { here } else { at };
-            self.tempo(RawTempo { measure, at, pace, words: words.clone() });
+            self.tempo(RawTempo { measure, at, pace, beat: found.beat, words: words.clone() });
         }
         for letter in found.letters.into_iter().filter(|letter| !letter.is_empty()) {
             self.score.letters.insert((measure, letter));
@@ -128,7 +130,7 @@ impl Reading<'_, '_> {
     ) -> Result<(), ReadError> {
         if let Some(pace) = tempo(e) {
             let at = self.states.get(part).map_or(0.0, PartState::at);
-            self.tempo(RawTempo { measure, at, pace: Pace::Quarters(pace), words: String::new() });
+            self.tempo(RawTempo { measure, at, pace: Pace::Quarters(pace), beat: None, words: String::new() });
         }
         self.sound_flow(e, part, measure);
         if empty { Ok(()) } else { self.sound_inside(part) }
@@ -186,7 +188,7 @@ impl Reading<'_, '_> {
     }
 
     /// A metronome mark: "quarter = 120", "dotted quarter = c. 96", or one value equal to another.
-    fn metronome(&mut self) -> Result<Option<Pace>, ReadError> {
+    fn metronome(&mut self) -> Result<(Option<Pace>, Option<f64>), ReadError> {
         let inside = self.pull.depth();
         let mut units: Vec<f64> = Vec::new();
         let mut dots = 0.0;
@@ -217,10 +219,10 @@ impl Reading<'_, '_> {
             }
         }
         Ok(match (units.as_slice(), pace) {
-            ([unit, ..], Some(pace)) => Some(Pace::Quarters(unit * pace)),
+            ([unit, ..], Some(pace)) => (Some(Pace::Quarters(unit * pace)), Some(*unit)),
             // The left value at the old pace lasts as long as the right one at the new.
-            ([left, right], None) if *left > 0.0 => Some(Pace::Ratio(right / left)),
-            _ => None,
+            ([left, right], None) if *left > 0.0 => (Some(Pace::Ratio(right / left)), None),
+            _ => (None, None),
         })
     }
 }

@@ -72,6 +72,9 @@ pub(crate) const AMBIGUOUS: &[(&str, &[&str])] = &[
     ("crashcymbal1", &["suspended_cymbal", "cymbals_pair"]),
     ("rattle", &["ratchet", "maracas"]),
     ("tb", &["tubular_bells", "temple_blocks"]),
+    ("tub", &["tubular_bells", "tubaphone"]),
+    ("beck", &["cymbals_pair", "suspended_cymbal"]),
+    ("tmb", &["tambourine", "snare_drum"]),
     ("tt", &["tam_tam", "tom_toms"]),
     ("metallophon", &["metallophone", "vibraphone"]),
     ("canon", &["cannon"]),
@@ -109,6 +112,8 @@ pub(crate) const OPEN: &[&str] = &[
     "windchimes",
     "wh",
     "tb",
+    "tub",
+    "tmb",
     "tt",
     "rattle",
 ];

@@ -161,7 +161,7 @@ pub(super) fn board(library: &Library, evening: Option<&Evening>, view: &Here<'_
         if let Some(letter) = &mark.letter {
             marks.push(Mark { at_s, words: letter.clone(), boxed: true });
         }
-        let tempo = mark.quarters_per_minute.map(|q| format!("♩ = {q:.0}"));
+        let tempo = mark.tempo_words();
         let words = [Some(mark.words.clone()).filter(|w| !w.is_empty()), tempo]
             .into_iter()
             .flatten()

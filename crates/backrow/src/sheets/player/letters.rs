@@ -28,8 +28,7 @@ pub(super) fn tempo(timeline: &Timeline, measure: &MeasureName) -> String {
         Some((at, mark))
     });
     let Some((_, mark)) = before.max_by_key(|(at, _)| *at) else { return String::new() };
-    let beats = mark.quarters_per_minute.map(|beats| format!("♩ = {beats:.0}"));
-    let parts = [Some(mark.words.clone()).filter(|words| !words.is_empty()), beats];
+    let parts = [Some(mark.words.clone()).filter(|words| !words.is_empty()), mark.tempo_words()];
     parts.into_iter().flatten().collect::<Vec<_>>().join(", ")
 }
 
@@ -59,6 +58,7 @@ mod tests {
             measure: measure(n),
             words: words.to_owned(),
             quarters_per_minute: beats,
+            beat: None,
             letter: letter.map(str::to_owned),
         };
         Timeline {
