@@ -175,7 +175,7 @@ fn a_line_that_waits_for_an_extra_says_so() {
     // One player is left of them.
     let mut alone = backrow::sample::small();
     let first = alone.players.iter().next().map(|(id, player)| (id.clone(), player.clone()));
-    alone.players = first.into_iter().collect();
+    alone.players = std::sync::Arc::new(first.into_iter().collect());
     let folder = dir.path().join("alone");
     backrow_files::library::create_from(&folder, &alone, &backrow_files::kinds::standard().unwrap()).unwrap();
     let run = plan(&scores(), &folder, "quay-hall", &dir.path().join("pack"));

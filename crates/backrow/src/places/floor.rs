@@ -174,12 +174,12 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, own: &mut State) 
     };
     let asked_before = scene.intents.len();
     setups::take_answer(scene, view);
-    drafts(ui, scene, view, heading);
     let venue = whole.venue.as_ref().and_then(|id| scene.library.venues.get(id)).cloned();
     heading_ui(ui, scene, view, &whole, venue.as_deref(), heading);
     let Some(venue) = venue else {
         return nothing(ui, full, |ui| choose_venue(ui, scene, view, &whole));
     };
+    drafts(ui, scene, view, heading);
     // Worked out for the programme at hand in every frame before the places are drawn.
     let Some(evening) = scene.derived.present().filter(|evening| evening.programme().id == whole.id) else {
         return;
@@ -399,8 +399,12 @@ fn choose_venue(
                 "The venue “{id}” is not in the library; Findings say why. Bring it back, or choose another:"
             )
         }
+        None if scene.library.venues.is_empty() => {
+            format!("{} has no venue yet, and the library has none to choose from.", programme.title)
+        }
         None => format!("{} has no venue yet. Choose one:", programme.title),
     };
+    view.own.drawings.ui(ui, &scene.tokens);
     ui.add(egui::Label::new(words).wrap());
     let mut chosen: Option<VenueId> = None;
     for venue in scene.library.venues.values() {

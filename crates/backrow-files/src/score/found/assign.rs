@@ -1,6 +1,6 @@
 //! What each note of a part asks for: its own instrument, words before it, or the part's heading.
 
-use super::switch::{headed_weakly, said};
+use super::switch::{headed_weakly, needs_company_alone, said};
 use crate::score::names::{
     Candidate, Found, Heading, NameTable, is_kit, is_percussion_sound, key_of_map, kind_of_program,
     kind_of_sound, of_kit,
@@ -367,7 +367,8 @@ impl Told {
             printed: found.printed.clone(),
             evidence: format!("{evidence}: “{}”", found.printed),
             open: false,
-            weak: false,
+            // A heading of one short word that others share is no more than likely.
+            weak: evidence == format!("heading “{}”", found.printed) && needs_company_alone(&found.printed),
         }
     }
 }

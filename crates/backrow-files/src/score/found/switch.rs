@@ -23,8 +23,8 @@ pub(crate) struct Said {
 /// Abbreviations that other instruments, voices or plain words share: they change the instrument only in the company of
 /// another name, or after a word of change.
 const NEED_COMPANY: &[&str] = &[
-    "br", "can", "ch", "cl", "clav", "cor", "cr", "fl", "fr", "gr", "hn", "hr", "kl", "met", "ob", "pos",
-    "pt", "tb", "tr", "tub", "vl",
+    "br", "can", "ch", "cl", "clav", "cor", "cr", "dj", "fl", "fr", "gr", "gui", "hn", "hr", "kl", "met", "ob",
+    "pos", "pt", "tb", "tr", "tub", "vl",
 ];
 
 /// A name after these is compared with, or played together with what is played already.
@@ -86,6 +86,11 @@ pub(crate) fn said(table: &NameTable, text: &str) -> Said {
 pub(crate) fn headed_weakly(text: &str, found: &[Found]) -> bool {
     let words = tokens(text);
     !found.is_empty() && found.iter().all(|found| needs_company(&words, found))
+}
+
+/// Whether a word is an abbreviation that needs company.
+pub(crate) fn needs_company_alone(word: &str) -> bool {
+    matches!(tokens(word).as_slice(), [one] if NEED_COMPANY.contains(&one.text.as_str()))
 }
 
 fn needs_company(words: &[Token], found: &Found) -> bool {
