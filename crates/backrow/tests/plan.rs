@@ -190,7 +190,10 @@ fn a_line_that_waits_for_an_extra_says_so() {
         .collect();
     let waiting: Vec<&&Value> = lines.iter().filter(|line| line["player"].is_null()).collect();
     assert!(!waiting.is_empty(), "{lines:#?}");
-    assert!(waiting.iter().all(|line| line["extra"].as_u64().is_some_and(|extra| extra >= 1)), "{waiting:#?}");
+    assert!(
+        waiting.iter().all(|line| line["extra"].as_u64().is_some_and(|extra| extra >= 1)),
+        "{waiting:#?}"
+    );
     let played = lines.iter().filter(|line| line["player"].is_string());
     assert!(played.clone().count() > 0 && played.clone().all(|line| line["extra"].is_null()));
     let open = answer["open"].as_array().unwrap();

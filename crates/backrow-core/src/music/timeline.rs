@@ -187,7 +187,11 @@ mod tests {
     #[case(120.0, Some(2.0), "minim = 60")]
     #[case(60.0, Some(0.5), "quaver = 120")]
     #[case(70.0, Some(1.75), "♩ = 70")]
-    fn a_tempo_is_said_as_it_is_counted(#[case] quarters: f64, #[case] beat: Option<f64>, #[case] words: &str) {
+    fn a_tempo_is_said_as_it_is_counted(
+        #[case] quarters: f64,
+        #[case] beat: Option<f64>,
+        #[case] words: &str,
+    ) {
         let mark = TempoMark {
             measure: 1.into(),
             words: String::new(),

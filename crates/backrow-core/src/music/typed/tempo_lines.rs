@@ -147,7 +147,9 @@ pub fn tempo_text(timeline: &Timeline) -> String {
         let mut words =
             vec![if *last == first.name { first.name.to_string() } else { format!("{}-{last}", first.name) }];
         let length = timeline.end_of(index) - first.at_s;
-        if let Some(stated) = marks.iter().find(|m| m.measure == first.name && m.quarters_per_minute.is_some()) {
+        if let Some(stated) =
+            marks.iter().find(|m| m.measure == first.name && m.quarters_per_minute.is_some())
+        {
             beat = stated.beat.filter(|beat| beat_text(*beat).is_some()).unwrap_or(1.0);
         }
         let said = (metre_text(first.quarters), tempo_words(first.quarters, length, beat));
@@ -255,7 +257,10 @@ mod tests {
         };
         assert_eq!(minutes(&again), minutes(text), "{again}");
         let marks = parse_tempo(&again).unwrap().marks;
-        assert_eq!(marks.iter().map(|m| m.beat).collect::<Vec<_>>(), timeline.marks.iter().map(|m| m.beat).collect::<Vec<_>>());
+        assert_eq!(
+            marks.iter().map(|m| m.beat).collect::<Vec<_>>(),
+            timeline.marks.iter().map(|m| m.beat).collect::<Vec<_>>()
+        );
     }
 
     #[rstest]

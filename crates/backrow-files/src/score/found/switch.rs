@@ -23,8 +23,8 @@ pub(crate) struct Said {
 /// Abbreviations that other instruments, voices or plain words share: they change the instrument only in the company of
 /// another name, or after a word of change.
 const NEED_COMPANY: &[&str] = &[
-    "br", "can", "ch", "cl", "clav", "cor", "cr", "dj", "fl", "fr", "gr", "gui", "hn", "hr", "kl", "met", "ob",
-    "pos", "pt", "tb", "tr", "tub", "vl",
+    "br", "can", "ch", "cl", "clav", "cor", "cr", "dj", "fl", "fr", "gr", "gui", "hn", "hr", "kl", "met",
+    "ob", "pos", "pt", "tb", "tr", "tub", "vl",
 ];
 
 /// A name after these is compared with, or played together with what is played already.

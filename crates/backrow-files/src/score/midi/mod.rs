@@ -97,7 +97,13 @@ fn score(file: &str, tracks: &[Track], grid: &Grid) -> Result<RawScore, ReadErro
         let (measure, at) = measures.place(grid.quarters(*tick));
         match event {
             Event::Tempo(pace) if !grid.seconds => {
-                raw.tempi.push(RawTempo { measure, at, pace: Pace::Quarters(*pace), beat: None, words: String::new() });
+                raw.tempi.push(RawTempo {
+                    measure,
+                    at,
+                    pace: Pace::Quarters(*pace),
+                    beat: None,
+                    words: String::new(),
+                });
             }
             Event::Marker(text) if text.chars().count() <= 3 => {
                 raw.letters.insert((measure, text.clone()));
@@ -106,7 +112,13 @@ fn score(file: &str, tracks: &[Track], grid: &Grid) -> Result<RawScore, ReadErro
         }
     }
     if grid.seconds {
-        raw.tempi = vec![RawTempo { measure: 0, at: 0.0, pace: Pace::Quarters(60.0), beat: None, words: String::new() }];
+        raw.tempi = vec![RawTempo {
+            measure: 0,
+            at: 0.0,
+            pace: Pace::Quarters(60.0),
+            beat: None,
+            words: String::new(),
+        }];
     }
     let mut parts: BTreeMap<(u8, u8, usize), RawPart> = BTreeMap::new();
     for (index, track) in tracks.iter().enumerate() {

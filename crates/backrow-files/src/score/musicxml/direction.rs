@@ -130,7 +130,13 @@ impl Reading<'_, '_> {
     ) -> Result<(), ReadError> {
         if let Some(pace) = tempo(e) {
             let at = self.states.get(part).map_or(0.0, PartState::at);
-            self.tempo(RawTempo { measure, at, pace: Pace::Quarters(pace), beat: None, words: String::new() });
+            self.tempo(RawTempo {
+                measure,
+                at,
+                pace: Pace::Quarters(pace),
+                beat: None,
+                words: String::new(),
+            });
         }
         self.sound_flow(e, part, measure);
         if empty { Ok(()) } else { self.sound_inside(part) }
