@@ -140,3 +140,40 @@ fn the_map_of_keys_fills_the_window_and_goes_to_its_sheet() {
     assert_eq!(h.state().shell.over(), Some(backrow::view::Over::Sheets));
     assert!(h.query_all_by_label("Keyboard map").next().is_some(), "in the list of sheets");
 }
+
+/// In the smallest window no control of a heading lies over another or under the panel: read from where they lie, in every place.
+#[test]
+fn nothing_lies_over_another_in_the_smallest_window() {
+    for place in [Place::Section, Place::Compass, Place::Week, Place::Season, Place::Works, Place::Collection]
+    {
+        let folder = tempfile::tempdir().expect("made here");
+        let library = folder.path().join("library");
+        backrow_files::library::copy_demo(&library).expect("made here");
+        let app = App::open(&library, Settings { place, ..Settings::default() }, None);
+        let mut h = Harness::builder()
+            .with_size(egui::vec2(960.0, 600.0))
+            .with_theme(egui::Theme::Light)
+            .with_max_steps(40)
+            .build_ui_state(|ui, app: &mut App| app.ui(ui), app);
+        settle(&mut h);
+        let mut found: Vec<(String, egui::Rect)> = Vec::new();
+        for role in [Role::Tab, Role::RadioButton, Role::Button, Role::ComboBox, Role::CheckBox] {
+            for node in h.query_all_by_role(role) {
+                let label = node.accesskit_node().label().unwrap_or_default();
+                found.push((label, node.rect()));
+            }
+        }
+        // The strip of works above and the rail at the left are measured elsewhere.
+        let heading = egui::Rect::from_min_max(egui::pos2(133.0, 49.0), egui::pos2(675.0, 145.0));
+        found.retain(|(_, rect)| heading.contains(rect.center()));
+        assert!(found.len() > 1, "{place:?}: {found:?}");
+        for (at, (one, rect)) in found.iter().enumerate() {
+            assert!(rect.right() <= 676.5, "{place:?}: {one} goes under the panel: {rect:?}");
+            for (other, second) in found.iter().skip(at + 1) {
+                let both = rect.intersect(*second);
+                let apart = both.width() < 1.0 || both.height() < 1.0;
+                assert!(apart, "{place:?}: {one} {rect:?} and {other} {second:?}");
+            }
+        }
+    }
+}

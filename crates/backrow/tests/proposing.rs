@@ -70,7 +70,7 @@ fn the_next_best_is_taken_instead() {
     "Marimba 2".clone_into(&mut second.name);
     h.state_mut().history.make(&Edit::PutInstrument(second)).expect("made here");
     h.run();
-    h.get_by_label("Rather Marimba 2").click();
+    h.get_by_label("Use Marimba 2 instead").click();
     h.run();
     h.get_by_label("Accept Marimba").click();
     h.run();

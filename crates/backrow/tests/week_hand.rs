@@ -192,3 +192,33 @@ fn who_is_wanted_in_two_halls_is_told_beside_the_service() {
     let h = week();
     assert!(in_view(&h, |label| label.contains("double-booked;")).is_some(), "told in the service's row");
 }
+
+/// A tooltip tells of a row whose words are cut, above it; a dialog that a key opens is not covered by it, and afterwards it may
+/// come again.
+#[test]
+fn a_tooltip_neither_covers_its_row_nor_a_dialog() {
+    let mut h = week();
+    let told = "18:00–20:00 rehearsal Ferry Tales, for schools, Rehearsal room";
+    let shown = |h: &Harness<'_, App>| h.query_all_by_value(told).next().map(|node| node.rect());
+    let asks = |h: &Harness<'_, App>| h.query_all_by_value("Open a library").count() == 1;
+    let rest = |h: &mut Harness<'_, App>| (0..12).for_each(|_| h.step());
+    let row = h.get_by_label(told).rect();
+    h.hover_at(row.center());
+    rest(&mut h);
+    let above = shown(&h).expect("the title is cut, so the row is told whole");
+    assert!(above.bottom() <= row.top() + 1.0, "{above:?} lies over {row:?}");
+    h.key_press_modifiers(Modifiers::COMMAND, Key::O);
+    rest(&mut h);
+    assert!(asks(&h));
+    assert_eq!(shown(&h), None, "the dialog lies over it");
+    h.key_press(Key::Escape);
+    rest(&mut h);
+    assert!(!asks(&h));
+    h.hover_at(row.center() + egui::vec2(4.0, 0.0));
+    rest(&mut h);
+    assert!(shown(&h).is_some(), "once nothing lies over it, the row speaks again");
+    let whole = h.get_by_label("10:00–12:30 rehearsal Tidelands, Rehearsal room").rect().center();
+    h.hover_at(whole);
+    rest(&mut h);
+    assert_eq!(h.query_all_by_value("10:00–12:30 rehearsal Tidelands, Rehearsal room").count(), 0);
+}

@@ -8,7 +8,7 @@ use serde::Serialize;
 use serde::de::DeserializeOwned;
 
 const MERGED: &str = "version control has left two versions in it: compare them with \"Show two versions of a file\", or choose \
-                      between the lines from <<<<<<< to >>>>>>> and take out the marks";
+                      between the lines from <<<<<<< to >>>>>>> and delete the marks";
 
 fn options() -> ron::Options {
     ron::Options::default().with_default_extension(Extensions::IMPLICIT_SOME)

@@ -58,6 +58,8 @@ impl App {
         };
         edge(Panel::top("top strip"), shell::TOP)
             .show(ui, |ui| top_strip::ui(ui, &mut scene, &mut self.view, &mut strip));
+        // The finder is part of the strip above.
+        let pointer = without_pointer(&ctx, self.view.over.is_some());
         edge(Panel::bottom("foot"), shell::FOOT).show(ui, |ui| foot::ui(ui, &mut scene, &self.view));
         if listening::is_shown(&scene) {
             edge(Panel::bottom("heard"), listening::HEIGHT).show(ui, |ui| listening::ui(ui, &mut scene));
@@ -76,6 +78,7 @@ impl App {
             importing::left(ui, &mut scene, self.view.place, &mut self.shell.importing);
             self.places.ui(ui, &mut scene, &mut self.view);
         });
+        again(&ctx, pointer);
         over_the_places(ui, &mut scene, &self.view, &mut self.shell, folder.as_deref(), &unsaved_why);
         self.intents = scene.intents;
         self.settings.panel_width = width;
@@ -119,6 +122,19 @@ impl App {
             self.view.fails(why);
         }
         self.settings_kept = self.settings.clone();
+    }
+}
+
+/// While something lies over the places, no pointer is over what lies beneath: a tooltip that was there when a key opened a dialog
+/// would stay over the dialog for as long as the pointer rests. Gives what [`again`] puts back.
+fn without_pointer(ctx: &egui::Context, over: bool) -> Option<egui::PointerState> {
+    over.then(|| ctx.input_mut(|input| std::mem::take(&mut input.pointer)))
+}
+
+/// The pointer as it was.
+fn again(ctx: &egui::Context, pointer: Option<egui::PointerState>) {
+    if let Some(pointer) = pointer {
+        ctx.input_mut(|input| input.pointer = pointer);
     }
 }
 

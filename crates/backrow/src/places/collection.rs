@@ -16,6 +16,8 @@ use crate::intent::{Intent, Kept};
 use crate::memo::Memo;
 use crate::page;
 use crate::scene::Scene;
+use crate::theme::sans;
+use crate::theme::tokens::size;
 use crate::view::{CollectionTab as Tab, View};
 use backrow_core::library::Library;
 use backrow_files::tables::collection::Subject;
@@ -137,6 +139,9 @@ impl State {
 /// So wide are the tabs with usual gaps, points.
 const TABS_WIDE: f32 = 560.0;
 
+/// So wide are they when they stand closer, points; below that their type is smaller too.
+const TABS_CLOSE: f32 = 430.0;
+
 /// The place's own keys, for the keyboard map.
 pub const KEYS: &[(&str, &str)] = &[
     ("Up, Down", "Previous row, next row"),
@@ -155,8 +160,13 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, own: &mut State) 
         let tokens = scene.tokens;
         page::head(ui, &tokens, "Collection", |ui| {
             // In a small window they stand closer, so that the last is in sight.
-            if ui.available_width() < TABS_WIDE {
+            let wide = ui.available_width();
+            if wide < TABS_WIDE {
                 (ui.spacing_mut().button_padding.x, ui.spacing_mut().item_spacing.x) = (4.0, 1.0);
+            }
+            if wide < TABS_CLOSE {
+                ui.spacing_mut().button_padding.x = 2.0;
+                ui.style_mut().text_styles.insert(egui::TextStyle::Button, sans(size::NOTE));
             }
             for tab in Tab::ALL {
                 let here = view.own.tab == tab;

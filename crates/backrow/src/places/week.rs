@@ -129,7 +129,8 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, own: &mut State) 
         }
         let height = ui.available_height();
         ui.horizontal_top(|ui| {
-            ui.allocate_ui(egui::vec2(season::WIDTH, height), |ui| {
+            let width = season::width(ui.available_width());
+            ui.allocate_ui(egui::vec2(width, height), |ui| {
                 season::ui(ui, scene, view, week.as_deref());
             });
             ui.add_space(space::M);

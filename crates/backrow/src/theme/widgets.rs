@@ -72,3 +72,12 @@ pub fn in_menu<R>(ui: &mut Ui, tokens: &Tokens, add: impl FnOnce(&mut Ui) -> R) 
     })
     .inner
 }
+
+/// Words about a row of a list while it is pointed at, above it: what stands below in the row stays in sight.
+pub fn told_above(response: &egui::Response, words: &str) {
+    let mut tooltip = egui::Tooltip::for_enabled(response);
+    tooltip.popup = tooltip.popup.align(egui::RectAlign::TOP_START);
+    tooltip.show(|ui| {
+        ui.label(words);
+    });
+}

@@ -174,7 +174,7 @@ fn half(
     marks::text_within(ui.painter(), top, Align2::LEFT_CENTER, &said.what, font, ink);
     let why = if said.asks { format!("ask first: {}", said.why) } else { said.why.clone() };
     let next = if said.next.is_empty() { String::new() } else { format!("  Next: {}", said.next) };
-    let room = bottom.shrink2(vec2(if said.next.is_empty() { 0.0 } else { 60.0 }, 0.0));
+    let room = bottom.shrink2(vec2(if said.next.is_empty() { 0.0 } else { 84.0 }, 0.0));
     let room = Rect::from_min_max(pos2(bottom.left(), bottom.top()), room.max);
     let words = format!("{why}.{next}");
     let cut =
@@ -191,15 +191,15 @@ fn half(
     if said.next.is_empty() {
         return;
     }
-    let place = Rect::from_min_size(pos2(bottom.right() - 56.0, bottom.top()), vec2(56.0, bottom.height()));
+    let place = Rect::from_min_size(pos2(bottom.right() - 80.0, bottom.top()), vec2(80.0, bottom.height()));
     let swap = ui.put(
         place,
-        egui::Button::new(egui::RichText::new("Rather").font(sans(size::NOTE)))
+        egui::Button::new(egui::RichText::new("Use instead").font(sans(size::NOTE)))
             .small()
             .wrap_mode(egui::TextWrapMode::Extend),
     );
-    swap.widget_info(|| WidgetInfo::labeled(egui::Role::Button, true, format!("Rather {}", said.next)));
-    if swap.on_hover_text(format!("Rather {}: {}", said.next, said.next_why)).clicked() {
+    swap.widget_info(|| WidgetInfo::labeled(egui::Role::Button, true, format!("Use {} instead", said.next)));
+    if swap.on_hover_text(format!("Use {} instead: {}", said.next, said.next_why)).clicked() {
         let key = (choice.line.clone(), what);
         if !state.rather.remove(&key) {
             state.rather.insert(key);

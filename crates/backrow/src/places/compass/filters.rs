@@ -71,7 +71,11 @@ pub(super) fn ui(ui: &mut Ui, scene: &Scene<'_>, view: &mut Here<'_>, rect: Rect
     let ui = &mut row;
     // In a small window the words are fewer, so that every choice stays in sight.
     let small = rect.width() < 720.0;
-    let width = if small { 72.0 } else { 100.0 };
+    let width = match rect.width() {
+        wide if wide < 560.0 => 58.0,
+        wide if wide < 720.0 => 72.0,
+        _ => 100.0,
+    };
     let owned: BTreeSet<KindId> = library.instruments.values().map(|thing| thing.kind.clone()).collect();
     let asked = Asked {
         label: "Kind",

@@ -10,6 +10,8 @@ use backrow_core::collection::{AreaUse, Point, Venue};
 use backrow_core::stage::{Plan, Stood, inside};
 use egui::{Align2, Pos2, Rect, Sense, Shape, Stroke, StrokeKind, Ui, Vec2, pos2, vec2};
 
+/// A plan narrower than this has no room for all the words at its foot, points.
+const WHOLE_WORDS: f32 = 620.0;
 /// Words of an area narrower than this stand beside it, points.
 const SMALL: f32 = 40.0;
 
@@ -231,15 +233,11 @@ fn foot(painter: &egui::Painter, scale: &Scale, tokens: &Tokens) {
     }
     let bottom = scale.area.center_bottom() - vec2(0.0, 6.0);
     marks::text(painter, bottom, Align2::CENTER_BOTTOM, "audience", serif_italic(size::TEXT), tokens.ink2);
+    // In a narrow plan the long words would lie over the audience.
     let right = scale.area.right_bottom() - vec2(space::M, 6.0);
-    marks::text(
-        painter,
-        right,
-        Align2::RIGHT_BOTTOM,
-        "grid 1 m; left and right as the audience sees",
-        sans(size::NOTE),
-        tokens.ink2,
-    );
+    let long = "grid 1 m; left and right as the audience sees";
+    let words = if scale.area.width() < WHOLE_WORDS { "grid 1 m" } else { long };
+    marks::text(painter, right, Align2::RIGHT_BOTTOM, words, sans(size::NOTE), tokens.ink2);
     painter.rect_stroke(scale.area, 0.0, Stroke::new(1.0, tokens.line), StrokeKind::Inside);
 }
 

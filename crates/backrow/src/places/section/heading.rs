@@ -8,26 +8,30 @@ use crate::theme::tokens::size;
 use crate::theme::{sans, serif};
 use egui::{Rect, RichText, Ui, WidgetInfo};
 
-/// What the switch and the zoom take at the right, points.
-const RIGHT: f32 = 290.0;
+/// What the switch and the zoom take at the right, points; and where there is no room for the words before the switch.
+const RIGHT: f32 = 322.0;
+const CLOSE: f32 = 226.0;
+/// A heading narrower than this has no room for them, points.
+const NARROW: f32 = 500.0;
 
 /// Draws the heading; the scope and the zoom where there is something to ask about.
 pub(super) fn ui(ui: &mut Ui, scene: &Scene<'_>, view: &mut Here<'_>, slot: Rect, any: bool) {
     page::heading(ui, slot, &scene.tokens, "Section", |ui| {
-        movements(ui, scene, view);
+        let narrow = ui.available_width() < NARROW;
+        movements(ui, scene, view, if narrow { CLOSE } else { RIGHT });
         if any {
             ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
                 zoom(ui, scene, view.own);
                 ui.add_space(12.0);
-                scope(ui, scene, view.own);
+                scope(ui, scene, view.own, narrow);
             });
         }
     });
 }
 
-fn movements(ui: &mut Ui, scene: &Scene<'_>, view: &mut Here<'_>) {
+fn movements(ui: &mut Ui, scene: &Scene<'_>, view: &mut Here<'_>, right: f32) {
     let work = view.work.as_ref().and_then(|id| scene.library.works.get(id)).cloned();
-    let width = (ui.available_width() - RIGHT).max(80.0);
+    let width = (ui.available_width() - right).max(80.0);
     let area =
         egui::ScrollArea::horizontal().id_salt("movements").max_width(width).auto_shrink([true, false]);
     area.show(ui, |ui| {
@@ -66,13 +70,13 @@ fn zoom(ui: &mut Ui, scene: &Scene<'_>, state: &mut State) {
 }
 
 /// Which music is asked about, as a switch of two.
-fn scope(ui: &mut Ui, scene: &Scene<'_>, state: &mut State) {
+fn scope(ui: &mut Ui, scene: &Scene<'_>, state: &mut State, narrow: bool) {
     for (scope, word, says) in
         [(Scope::Programme, "programme", "whole programme"), (Scope::Movement, "movement", "this movement")]
     {
         let here = state.scope == scope;
         let response = ui
-            .selectable_label(here, RichText::new(says).font(sans(size::NOTE)))
+            .selectable_label(here, RichText::new(if narrow { word } else { says }).font(sans(size::NOTE)))
             .on_hover_text("Which music the player count, proposals and what-ifs cover (G)");
         response.widget_info(|| {
             WidgetInfo::selected(egui::Role::RadioButton, true, here, format!("Ask about the {word}"))
@@ -80,6 +84,9 @@ fn scope(ui: &mut Ui, scene: &Scene<'_>, state: &mut State) {
         if response.clicked() && !here {
             state.turn_scope();
         }
+    }
+    if narrow {
+        return;
     }
     ui.label(RichText::new("Plan for").font(sans(size::NOTE)).color(scene.tokens.ink2));
 }

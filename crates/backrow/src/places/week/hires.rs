@@ -260,7 +260,7 @@ fn row(
     let mut hires = programme.hires.clone();
     let mut remove = false;
     let menu = ui.menu_button("…", |ui| {
-        if ui.button("Change …").clicked() {
+        if ui.button("Edit …").clicked() {
             forms.put(Form::new(scene.library, programme, at, hire.clone()));
         }
         remove = ui.button("Remove").clicked();

@@ -4,7 +4,7 @@ use crate::intent::Intent;
 use crate::places::week::Here;
 use crate::scene::Scene;
 use crate::theme::tokens::size;
-use crate::theme::widgets::focus_ring;
+use crate::theme::widgets::{focus_ring, told_above};
 use crate::theme::{marks, sans, semibold, serif_italic};
 use crate::words::span_words;
 use backrow_core::id::slug_of;
@@ -12,17 +12,24 @@ use backrow_core::library::Library;
 use backrow_core::week::{Programme, Week, span_of};
 use egui::{Align2, RichText, Sense, Ui, WidgetInfo, vec2};
 
-/// Width of the column, points.
-pub(super) const WIDTH: f32 = 216.0;
+/// Width of the column at the most, points, and the part of a narrow place that it takes.
+const WIDTH: f32 = 216.0;
+const PART: f32 = 0.34;
+
+/// Width of the column in a place so wide, points.
+pub(super) fn width(place: f32) -> f32 {
+    WIDTH.min(place * PART)
+}
 
 /// Draws the field and the list.
 pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, here: Option<&Week>) {
     let tokens = scene.tokens;
     ui.vertical(|ui| {
-        ui.set_width(WIDTH);
+        let width = ui.available_width().min(WIDTH);
+        ui.set_width(width);
         let hint = RichText::new("Date, work, programme …").color(tokens.ink2);
         let field =
-            egui::TextEdit::singleline(&mut view.own.filter).hint_text(hint).desired_width(WIDTH - 16.0);
+            egui::TextEdit::singleline(&mut view.own.filter).hint_text(hint).desired_width(width - 16.0);
         let field = ui.add(field);
         field.widget_info(|| WidgetInfo::labeled(egui::Role::TextInput, true, "Find a week by date or work"));
         let wanted = view.own.filter.trim().to_lowercase();
@@ -87,7 +94,8 @@ fn texts(library: &Library, week: &Week, programme: &Programme) -> Vec<String> {
 
 fn week_row(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, week: &Week, here: bool) {
     let tokens = scene.tokens;
-    let (rect, response) = ui.allocate_exact_size(vec2(WIDTH - 8.0, 28.0), Sense::click());
+    let (rect, response) =
+        ui.allocate_exact_size(vec2(ui.available_width().min(WIDTH) - 8.0, 28.0), Sense::click());
     response
         .widget_info(|| WidgetInfo::selected(egui::Role::Button, true, here, format!("Show {}", week.title)));
     if response.hovered() {
@@ -95,16 +103,13 @@ fn week_row(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, week: &Week
     }
     marks::hairline(ui.painter(), rect.x_range(), rect.top(), tokens.line);
     let font = if here { semibold(size::NOTE) } else { sans(size::NOTE) };
-    marks::text_within(
-        ui.painter(),
-        rect.shrink2(vec2(8.0, 0.0)),
-        Align2::LEFT_CENTER,
-        &week.title,
-        font,
-        tokens.ink2,
-    );
+    let words = rect.shrink2(vec2(8.0, 0.0));
+    let cut = marks::text_within(ui.painter(), words, Align2::LEFT_CENTER, &week.title, font, tokens.ink2);
     focus_ring(ui, &response, &tokens);
-    if response.on_hover_text(&week.title).clicked() {
+    if cut {
+        told_above(&response, &week.title);
+    }
+    if response.clicked() {
         view.own.turn_to(week.id.clone());
         if let Some(first) = week.programmes.first() {
             scene.ask(Intent::Programme(first.id.clone()));
@@ -121,7 +126,8 @@ fn programme_row(
 ) {
     let tokens = scene.tokens;
     let here = view.programme.as_ref() == Some(&programme.id);
-    let (rect, response) = ui.allocate_exact_size(vec2(WIDTH - 8.0, 40.0), Sense::click());
+    let (rect, response) =
+        ui.allocate_exact_size(vec2(ui.available_width().min(WIDTH) - 8.0, 40.0), Sense::click());
     response.widget_info(|| {
         WidgetInfo::selected(egui::Role::Button, true, here, format!("Show {}", programme.title))
     });

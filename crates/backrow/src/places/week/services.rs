@@ -117,7 +117,7 @@ fn actions(
 ) {
     let (mut change, mut remove) = (false, false);
     head.context_menu(|ui| {
-        change |= ui.button("Change …").clicked();
+        change |= ui.button("Edit …").clicked();
         remove |= ui.button("Remove").clicked();
     });
     if shows {
@@ -184,6 +184,7 @@ fn head(
     let here = view.own.service.as_ref() == Some(&service.id);
     response.widget_info(|| WidgetInfo::selected(egui::Role::Button, true, here, label.clone()));
     let mut left = rect;
+    let mut cut = false;
     let columns = [
         (92.0, hours, semibold(size::TEXT), tokens.ink),
         (76.0, service.kind.word().to_owned(), sans(size::TEXT), tokens.ink),
@@ -192,7 +193,7 @@ fn head(
     ];
     for (width, words, font, ink) in columns {
         let (cell, rest) = left.split_left_right_at_x(left.left() + width);
-        marks::text_within(
+        cut |= marks::text_within(
             ui.painter(),
             cell.with_max_x(cell.right() - 8.0),
             Align2::LEFT_CENTER,
@@ -203,7 +204,11 @@ fn head(
         left = rest;
     }
     crate::theme::widgets::focus_ring(ui, &response, tokens);
-    let response = response.on_hover_text(label).on_hover_cursor(egui::CursorIcon::PointingHand);
+    let response = response.on_hover_cursor(egui::CursorIcon::PointingHand);
+    // What can be read is not said again, and never over the row that it is about.
+    if cut {
+        crate::theme::widgets::told_above(&response, &label);
+    }
     if response.clicked() {
         view.own.service = Some(service.id.clone());
         scene.ask(Intent::Programme(service.programme.clone()));
@@ -214,7 +219,7 @@ fn head(
     response
 }
 
-/// Discs of the programme's players; one who is out is a ring. A click changes it.
+/// Discs of the programme's players; one who is away is a ring. A click changes it.
 fn presence(ui: &mut Ui, scene: &mut Scene<'_>, service: &Service, players: &[PlayerId]) {
     let tokens = scene.tokens;
     if players.is_empty() {
@@ -231,7 +236,7 @@ fn presence(ui: &mut Ui, scene: &mut Scene<'_>, service: &Service, players: &[Pl
         let out = player.absences.contains(&service.id);
         let twice = wanted.iter().find(|one| one.player == player.id);
         let (rect, response) = ui.allocate_exact_size(vec2(24.0, 24.0), Sense::click());
-        let state = if out { "out" } else { "in" };
+        let state = if out { "away" } else { "in" };
         response.widget_info(|| {
             WidgetInfo::selected(egui::Role::CheckBox, true, !out, format!("{} is {state}", player.name))
         });

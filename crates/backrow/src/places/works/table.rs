@@ -27,6 +27,10 @@ const WIDTHS: [(&str, f32); 5] =
     [("kind", 108.0), ("octave", 100.0), ("measures", 58.0), ("notes", 92.0), ("player", 34.0)];
 /// So much may be taken from the octave's column before columns are pushed aside, points.
 const GIVES: f32 = 28.0;
+/// So much more kind and octave take each where there is room, points.
+const GROWS: f32 = 34.0;
+/// Less than this of a column tells nothing, points.
+const LEAST: f32 = 24.0;
 /// The part as printed, where there is room for it, points.
 const PART: f32 = 150.0;
 
@@ -40,6 +44,8 @@ pub(super) struct Columns {
     part: f32,
     /// What the octave's column gives up, so that all columns are in sight.
     given_up: f32,
+    /// What kind and octave each get of the room to spare.
+    grown: f32,
 }
 
 impl Columns {
@@ -47,19 +53,25 @@ impl Columns {
     pub(super) fn of(width: f32, across: &mut f32) -> Self {
         let all: f32 = WIDTHS.iter().map(|(_, width)| width + GAP).sum();
         let spare = width - NAME - GAP - all;
-        let part = if spare >= PART { spare } else { 0.0 };
+        // Words of kinds and octaves are whole before the part has its column.
+        let grown = spare.clamp(0.0, 2.0 * GROWS) / 2.0;
+        let left = spare - 2.0 * grown;
+        let part = if left >= PART { left } else { 0.0 };
         let lacks = (-spare).max(0.0);
         let given_up = if lacks <= GIVES { lacks } else { 0.0 };
         let most = lacks - given_up;
         *across = across.clamp(0.0, most);
-        Self { width, across: *across, most, part, given_up }
+        Self { width, across: *across, most, part, given_up, grown }
     }
 
     fn cells(&self, row: Rect) -> impl Iterator<Item = Rect> {
         let mut left = row.left() + NAME + GAP - self.across;
         let part = (self.part > 0.0).then_some(self.part);
-        let width =
-            |(word, width): &(&str, f32)| if *word == "octave" { width - self.given_up } else { *width };
+        let width = |(word, width): &(&str, f32)| match *word {
+            "octave" => width - self.given_up + self.grown,
+            "kind" => width + self.grown,
+            _ => *width,
+        };
         WIDTHS.iter().map(width).chain(part).map(move |width| {
             let cell = Rect::from_min_size(pos2(left, row.top()), vec2(width, row.height()));
             left += width + GAP;
@@ -180,17 +192,22 @@ fn part(line: &Line) -> String {
     format!("{} “{}”", line.part, line.printed)
 }
 
-/// A place in the row for a control that looks like words until the pointer or the focus is on it.
+/// A place in the row for a control that looks like words until the pointer or the focus is on it. One that is cut off cannot be
+/// used, and shows what it says as far as there is room; the way to it stands at the head.
 fn cell<R>(
     ui: &mut Ui,
     tokens: &Tokens,
-    place: Rect,
-    window: Rect,
+    (place, window): (Rect, Rect),
+    says: &str,
     add: impl FnOnce(&mut Ui) -> R,
 ) -> Option<R> {
     let seen = place.intersect(window);
-    // A field that is cut off cannot be used; the way to it stands at the head.
     if seen.width() < place.width() - 1.0 {
+        // Of a column that is pushed aside to the left nothing is left to begin with.
+        if seen.width() > LEAST && seen.left() < place.left() + 1.0 {
+            let words = seen.with_min_x(seen.left() + 4.0);
+            marks::text_within(ui.painter(), words, Align2::LEFT_CENTER, says, sans(size::NOTE), tokens.ink);
+        }
         return None;
     }
     let builder = UiBuilder::new().max_rect(place).layout(Layout::left_to_right(Align::Center));
@@ -231,12 +248,14 @@ fn fields(
             first: &[],
             width,
         };
-        cell(ui, &tokens, place, window, |ui| kind_choice(ui, library, &asked, &mut changed));
+        let says = line.kind.as_ref().map_or_else(|| "open".to_owned(), |id| library.kind_name(id));
+        cell(ui, &tokens, (place, window), &says, |ui| kind_choice(ui, library, &asked, &mut changed));
     }
     if let Some(place) = cells.next() {
         let label = format!("Octave of {}", line.id);
         let width = place.width() - 8.0;
-        cell(ui, &tokens, place, window, |ui| octave_choice(ui, (&label, width), &mut octave));
+        let says = octave.words();
+        cell(ui, &tokens, (place, window), &says, |ui| octave_choice(ui, (&label, width), &mut octave));
     }
     let kind = changed.map_or_else(|| line.kind.clone(), |change| change.0);
     if kind != line.kind || octave != line.octave {
@@ -290,6 +309,10 @@ mod tests {
         assert!(across <= 0.0 && wide.most <= 0.0 && wide.part > 0.0);
         let usual = Columns::of(560.0, &mut across);
         assert!(usual.most <= 0.0, "whole in a window of 1280");
+        assert!(wide.grown > 30.0, "the longest octave is whole in a wide window");
+        let cells: Vec<Rect> = wide.cells(Rect::from_min_size(pos2(0.0, 0.0), vec2(900.0, ROW))).collect();
+        assert!(cells.windows(2).all(|two| two[0].right() < two[1].left()), "{cells:?}");
+        assert!(cells.last().is_some_and(|last| last.right() <= 900.1), "{cells:?}");
         let mut across = 9_999.0;
         let small = Columns::of(320.0, &mut across);
         assert!(small.most > 0.0 && (across - small.most).abs() < 0.1);

@@ -86,7 +86,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, state: &mut State, at: &Lin
                 let says = |words: &str| format!("{words}: {}", one.words);
                 let listen = one.listen.clone().map(|listen| ("Listen …", Intent::Remember(listen)));
                 let others = [
-                    ("Change …", Intent::Remember(one.change.clone())),
+                    ("Edit …", Intent::Remember(one.change.clone())),
                     ("Forget", Intent::Edit(one.forget.clone())),
                 ];
                 for (words, intent) in listen.into_iter().chain(others) {
