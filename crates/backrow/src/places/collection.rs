@@ -165,7 +165,7 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, own: &mut State) 
                 (ui.spacing_mut().button_padding.x, ui.spacing_mut().item_spacing.x) = (4.0, 1.0);
             }
             if wide < TABS_CLOSE {
-                ui.spacing_mut().button_padding.x = 2.0;
+                (ui.spacing_mut().button_padding.x, ui.spacing_mut().item_spacing.x) = (1.5, 0.0);
                 ui.style_mut().text_styles.insert(egui::TextStyle::Button, sans(size::NOTE));
             }
             for tab in Tab::ALL {

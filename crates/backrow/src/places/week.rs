@@ -166,8 +166,14 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, own: &mut State) 
     });
 }
 
+/// So wide are the tabs with usual gaps, points.
+const TABS_WIDE: f32 = 320.0;
+
 fn tabs(ui: &mut Ui, view: &mut Here<'_>) {
     ui.horizontal(|ui| {
+        if ui.available_width() < TABS_WIDE {
+            (ui.spacing_mut().button_padding.x, ui.spacing_mut().item_spacing.x) = (4.0, 1.0);
+        }
         for tab in Tab::ALL {
             let here = view.own.tab == tab;
             let response = ui.selectable_label(here, tab.word());
