@@ -141,7 +141,8 @@ impl Model {
         }
         for demand in active(rota, scope) {
             match demand {
-                Demand::Apart { a, b } if scope.covers(&[*a, *b]) => {
+                // A line outside the scope has no node.
+                Demand::Apart { a, b } => {
                     self.link((node_of[*a], node_of[*b]));
                 }
                 Demand::Hands { lines, hands, .. } if *hands != 1 => {

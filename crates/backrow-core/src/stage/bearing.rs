@@ -355,4 +355,24 @@ mod tests {
         let off = apply(&library, &Edit::TakeOff { programme: p(), instrument: id("table") }).unwrap();
         assert!(off.programme(&p()).unwrap().setup.stations.is_empty());
     }
+
+    /// From 30 to 90 degrees is a turn of 60: what stood at 350 stands at 50, and a metre to its own right stays so.
+    #[test]
+    fn what_goes_along_turns_by_as_much() {
+        let place = |x: f64, y: f64, turn_deg: f64| Placement {
+            at: Point::new(x, y),
+            turn_deg,
+            number: 1,
+            locked: false,
+        };
+        let (sin, cos) = 30.0_f64.to_radians().sin_cos();
+        let base =
+            [(id("head"), place(1.0, 2.0, 30.0)), (id("peer"), place(1.0 + cos, 2.0 + sin, 350.0))].into();
+        let setup = Setup { base, stations: [(id("peer"), id("head"))].into(), ..Setup::default() };
+        let along = carried(&setup, &[(id("head"), place(5.0, 6.0, 90.0))]);
+        let (_, peer) = &along[0];
+        assert_relative_eq!(peer.turn_deg, 50.0, epsilon = 1e-9);
+        assert_relative_eq!(peer.at.x, 5.0, epsilon = 1e-9);
+        assert_relative_eq!(peer.at.y, 7.0, epsilon = 1e-9);
+    }
 }

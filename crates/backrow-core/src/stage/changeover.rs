@@ -453,4 +453,27 @@ mod tests {
             "what stands nowhere clashes with nothing"
         );
     }
+
+    /// What holds for most works becomes the base; what lies or stands with what stays so.
+    #[test]
+    fn rebasing_keeps_stations_and_takes_what_is_usual() {
+        let mut programme = sample::programme("p", &["w", "v", "u"]);
+        programme.setup.base = [(id("gong"), place(1.0, 1)), (id("bell"), place(5.0, 3))].into();
+        for other in ["v", "u"] {
+            programme.setup.change_for(&work(other), |own| {
+                own.placements.insert(id("gong"), place(2.0, 1));
+                own.away.insert(id("bell"));
+            });
+        }
+        programme.setup.borne = [(id("tray"), id("gong"))].into();
+        programme.setup.stations = [(id("bell"), id("gong"))].into();
+        let setup = rebased(&programme);
+        assert_eq!((&setup.borne, &setup.stations), (&programme.setup.borne, &programme.setup.stations));
+        assert_eq!(setup.base().iter().collect::<Vec<_>>(), [(&id("gong"), &place(2.0, 1))]);
+        assert_eq!(setup.own().keys().collect::<Vec<_>>(), [&work("w")]);
+        assert_eq!(setup.own()[&work("w")].placements.len(), 2);
+        // Of two works with two places one of the places is the base, rather than none.
+        programme.works.truncate(2);
+        assert!(rebased(&programme).base().contains_key(&id("bell")));
+    }
 }

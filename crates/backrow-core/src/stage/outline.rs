@@ -172,5 +172,7 @@ mod tests {
         // The third of five is crossed by the last.
         let last = points(&[(0.0, 0.0), (4.0, 0.0), (4.0, 4.0), (0.0, 2.0), (5.0, 3.0)]);
         assert_eq!(crossed_sides(&last), Some((2, 4)));
+        // The last of four leads back over the second.
+        assert_eq!(crossed_sides(&points(&[(0.0, 0.0), (4.0, 0.0), (0.0, 2.0), (3.0, 3.0)])), Some((2, 4)));
     }
 }

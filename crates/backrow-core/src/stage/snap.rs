@@ -264,4 +264,16 @@ mod tests {
         let drum = figure(Shape::Round { diameter_m: 0.5 }, &stood(0.0, 0.0, 0.0));
         assert_relative_eq!(figure_reach(&drum, Point::new(1.0, 0.0)), 0.25);
     }
+
+    /// To the outside of a box as to the inside of a hall.
+    #[rstest]
+    #[case((4.0, -0.38), (4.0, -0.3))]
+    #[case((4.0, 8.38), (4.0, 8.3))]
+    #[case((4.0, 7.62), (4.0, 7.7))]
+    #[case((-0.58, 4.0), (-0.5, 4.0))]
+    #[case((10.58, 4.0), (10.5, 4.0))]
+    fn to_either_side_of_an_outline(#[case] at: (f64, f64), #[case] to: (f64, f64)) {
+        let wall = [Point::new(0.0, 0.0), Point::new(10.0, 0.0), Point::new(10.0, 8.0), Point::new(0.0, 8.0)];
+        assert_eq!(at_walls(&[&wall], stood(at.0, at.1, 0.0), BOX), (to.0, to.1, 0.0));
+    }
 }

@@ -59,6 +59,18 @@ pub(crate) fn wait_for(h: &mut Harness<'_, App>, done: impl Fn(&App) -> bool) {
     panic!("not done after a minute: {}", h.state().view.said);
 }
 
+/// Runs frames until the window shows something; gives up after a minute, as a busy machine may be slow.
+pub(crate) fn wait_until(h: &mut Harness<'_, App>, shown: impl Fn(&Harness<'_, App>) -> bool) {
+    for _ in 0..3_000 {
+        h.run();
+        if shown(h) {
+            return;
+        }
+        std::thread::sleep(std::time::Duration::from_millis(20));
+    }
+    panic!("not shown after a minute: {}", h.state().view.said);
+}
+
 /// Runs frames until nothing is being worked out any more; gives up after a minute, as a busy machine may be slow.
 pub(crate) fn settle(h: &mut Harness<'_, App>) {
     for _ in 0..6_000 {

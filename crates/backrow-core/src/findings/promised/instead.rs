@@ -19,7 +19,7 @@ pub(super) fn words(case: &Case<'_>, other: &Programme, twice: &BTreeSet<Instrum
     for id in twice {
         by_answer.entry(answer(case, id, &taken)).or_default().push(case.library.instrument_name(id));
     }
-    let many = by_answer.len() > 1 || twice.len() > 1;
+    let many = twice.len() > 1;
     let sentence = |(answer, names): (&String, &Vec<String>)| {
         if many { format!("For {}: {answer}.", names.join("; ")) } else { format!("Instead: {answer}.") }
     };

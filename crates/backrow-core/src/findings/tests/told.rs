@@ -873,3 +873,18 @@ fn a_pitch_that_is_fixed_to_no_drum_of_the_line_is_told() {
     assert_eq!(finding.what, "Timpani: G2 is fixed to a drum that is not there");
     assert_eq!(finding.why, "Timpani in Work w I: the line has no drum 40 in.");
 }
+
+/// Fixed to a drum that does not reach it, a pitch is on none; without that, what nothing reaches is told as lacking alone.
+#[test]
+fn a_pitch_that_its_drum_does_not_reach() {
+    let base = timpani("C3 G2 C3 G2", PAIR, false);
+    let pin = Edit::PinDrum {
+        programme: programme(),
+        line: at("w", "xyl"),
+        key: key("G2"),
+        on: Some((instrument("set"), "26 in".to_owned())),
+    };
+    assert_eq!(the(&edited(&base, vec![pin]), "no-tuning").what, "Timpani cannot be tuned");
+    let beyond = timpani("C3 G4", PAIR, false);
+    assert_eq!((whats(&beyond, "no-tuning"), whats(&beyond, "lacks-notes").len()), (vec![], 1));
+}

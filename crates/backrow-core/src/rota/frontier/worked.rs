@@ -126,8 +126,19 @@ fn what_has_one_future() {
         let go = Step { plan: &far, weights, index: ItemNo(index), item: &far.items[ItemNo(index)] };
         go.rank(given(&far, players).unwrap()).key
     };
-    // Who stands where matters as long as ways cost anything.
-    assert_ne!(at(&[0, 0], WEIGHTS), at(&[0, 1], WEIGHTS));
+    assert_ne!(at(&[0, 0], WEIGHTS), at(&[0, 1], WEIGHTS), "one of them has something, or both");
+    // Where they stand matters as long as ways cost anything: at b both, or one of them still at a.
+    let three = laid(
+        "players Ana Ben\nline a at 0,0: 0-10\nline b at 3,4: 20-30\nline c at 3,4: 60-61\nline d at 0,0: 90-91",
+        2,
+    );
+    let key = |players: &[usize], walk: i64| {
+        let weights = Weights { walk, ..WEIGHTS };
+        let go = Step { plan: &three, weights, index: ItemNo(2), item: &three.items[ItemNo(2)] };
+        go.rank(given(&three, players).unwrap()).key
+    };
+    assert_ne!(key(&[0, 1, 0], 1), key(&[0, 1, 1], 1));
+    assert_eq!(key(&[0, 1, 0], 0), key(&[0, 1, 1], 0));
     let tied = laid(
         "players Ana Ben\nline a at 0,0 strand s: 0-10\nline b at 0,0: 20-30\nline c at 0,0 strand s: 60-61",
         2,

@@ -110,3 +110,19 @@ fn crowds_bind_until_their_end() {
     assert_eq!(crowds, [(vec![0, 2, 3], 2)]);
     assert_eq!(each(&plan, |i| i.alive.iter().map(|n| n.0).collect::<Vec<_>>())[2], [0, 2]);
 }
+
+/// Lines of a strand that stay together are one item, which ties to nothing; a strand that costs nothing ties nothing.
+#[test]
+fn ties_lie_between_items() {
+    let one =
+        laid("players Ana\nline a strand s: 0-10\nline b: 20-30\nline c strand s: 40-41\ntogether a c", 1);
+    assert_eq!(each(&one, |i| i.ties.len()), [0, 0]);
+    let rota = |stay: u32| {
+        let mut problem = read("players Ana\nline a strand s: 0-10\nline b strand s: 20-30").unwrap();
+        problem.wishes.stay = stay;
+        let rota = Rota::new(problem).unwrap();
+        let model = Model::new(&rota, &Scope::whole(&rota), 1);
+        each(&Plan::new(&rota, &model, 1, &rota.own_costs()), |i| i.ties.len())
+    };
+    assert_eq!((rota(1), rota(0)), (vec![0, 1], vec![0, 0]));
+}

@@ -1,7 +1,7 @@
 //! Places, homes and rules of a proposal, worked out by hand.
 
 use super::*;
-use crate::collection::{Area, AreaUse, Riser};
+use crate::collection::{Area, AreaUse, Riser, Shape};
 use crate::edit::{Edit, apply};
 use crate::sample;
 use crate::week::Assignment;
@@ -222,4 +222,51 @@ fn the_best_place_for_one_thing(
     let (x, y) = (place.at.x - player_at.0, place.at.y - player_at.1 - 0.6);
     assert!(x.abs() < 1e-9 && y.abs() < 1e-9, "{place:?}");
     assert_eq!(place.number, 1);
+}
+
+/// A floor that begins between the lines of the grid: its places are counted from its own edge.
+#[test]
+fn the_grid_begins_at_the_edge() {
+    let places = grid(&hall(square((0.1, 0.7), (0.1, 0.7))));
+    let found: Vec<(f64, f64)> =
+        places.iter().map(|p| ((p.x * 1e9).round() / 1e9, (p.y * 1e9).round() / 1e9)).collect();
+    assert_eq!(found, [(0.35, 0.35), (0.6, 0.35), (0.35, 0.6), (0.6, 0.6)]);
+}
+
+/// Two tiny things of one player lie on a table that is brought for them; they stand with nothing.
+#[test]
+fn tiny_things_are_proposed_on_a_table() {
+    let mut kind = sample::kind("table", crate::collection::Pitched::No, None);
+    kind.bears = true;
+    let tiny = |id: &str| {
+        let mut thing = sample::instrument(id, "snare_drum", &[]);
+        thing.footprint.shape = Shape::Box { width_m: 0.3, depth_m: 0.2 };
+        Edit::PutInstrument(thing)
+    };
+    let edits = vec![
+        Edit::PutKind(kind),
+        Edit::PutInstrument(sample::instrument("table", "table", &[])),
+        tiny("block"),
+        tiny("whip"),
+    ];
+    let library = apply(&sample::library(), &Edit::Together { words: "x".into(), edits }).unwrap();
+    let mut programme = sample::programme("p", &["w"]);
+    programme.assign(sample::at("w", "sn"), given("a", &["block", "whip"]));
+    let id = |id: &str| InstrumentId::new(id).unwrap();
+    let these = [id("block"), id("whip")];
+    let found =
+        propose_these(&library, &programme, &hall(square((-5.0, 5.0), (0.0, 8.0))), &these.iter().collect());
+    assert_eq!(found.places.len(), 3);
+    assert_eq!(found.borne, [(id("block"), id("table")), (id("whip"), id("table"))].into());
+    assert!(found.stations.is_empty());
+    let numbers: BTreeSet<u32> = found.places.values().map(|place| place.number).collect();
+    assert_eq!(numbers, [1, 2, 3].into());
+    // One alone stands by itself, and no table is brought.
+    let one = propose_these(
+        &library,
+        &programme,
+        &hall(square((-5.0, 5.0), (0.0, 8.0))),
+        &these.iter().take(1).collect(),
+    );
+    assert_eq!((one.places.len(), one.borne.len()), (1, 0));
 }

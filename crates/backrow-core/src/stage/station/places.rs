@@ -142,6 +142,9 @@ fn tiny_things_lie_in_rows() {
         ],
     );
     assert!(draft.iter().skip(1).all(|spot| spot.on.map(|on| on.id.as_str()) == Some("table")));
+    // 0.05 m to the right of the middle are left and half a table besides: too little for 0.6 m.
+    let wide = [boxed("a", 0.4, 0.2), boxed("b", 0.6, 0.2)];
+    each(&on_top(&table, &wide.iter().collect::<Vec<_>>()), &[(0.0, 0.65), (0.25, 0.45), (0.15, 0.65)]);
     // Just as wide as what is left is wide enough.
     let full = [boxed("a", 0.5, 0.2), boxed("b", 0.4, 0.2)];
     each(&on_top(&table, &full.iter().collect::<Vec<_>>()), &[(0.0, 0.65), (0.2, 0.45), (-0.25, 0.45)]);
