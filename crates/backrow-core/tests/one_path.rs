@@ -30,7 +30,7 @@ const MAKERS: &[(&str, &[&str])] = &[
 fn sources(of: &Path, found: &mut Vec<PathBuf>) {
     for entry in fs::read_dir(of).expect("a folder of sources").flatten() {
         let path = entry.path();
-        let is_test = path.file_stem().is_some_and(|stem| stem == "tests");
+        let is_test = path.file_stem().is_some_and(|stem| stem == "tests" || stem == "worked");
         if path.is_dir() && !is_test {
             sources(&path, found);
         } else if path.extension().is_some_and(|ending| ending == "rs") && !is_test {

@@ -222,4 +222,12 @@ mod tests {
         // Who says to be joined to themselves counts no more for it.
         assert_eq!(largest(&|a, b| a == b || (a.min(b), a.max(b)) == (0, 2), 0), [0, 2]);
     }
+
+    /// Three that one player can play at once, and one that clashes with each of them: two at a moment, not one.
+    #[test]
+    fn what_clashes_with_many_clashes_with_one() {
+        let text = "extras 9\nline a: 0-9\nline b: 1-9\nline c: 2-9\nline d: 3-4\nplayable a b\nplayable b c\nplayable a c";
+        let (lines, at_ms) = busiest(text, 9, &[]);
+        assert!(lines.len() == 2 && lines[1] == 3 && at_ms == 3_000, "{lines:?}");
+    }
 }

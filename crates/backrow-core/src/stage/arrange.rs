@@ -196,4 +196,14 @@ mod tests {
         assert_eq!(spread(&things[..2], true), [things[0].1, things[1].1], "two are as they are");
         assert_eq!(spread(&[], true), []);
     }
+
+    #[test]
+    fn left_of_the_middle_is_left() {
+        // From -3.5 to 4.5: 8 m, of which 3 are taken; 2.5 m on both sides of the one between.
+        let things = [at(-3.0, 0.0, 1.0, 0.0), at(0.5, 0.0, 1.0, 0.0), at(4.0, 0.0, 1.0, 0.0)];
+        let x: Vec<f64> = spread(&things, true).iter().map(|p| (p.at.x * 1e9).round() / 1e9).collect();
+        assert_eq!(x, [-3.0, 0.5, 4.0]);
+        let aside = [at(-3.0, 0.0, 1.0, 0.0), at(-2.0, 0.0, 1.0, 0.0), at(4.0, 0.0, 1.0, 0.0)];
+        assert!(near(spread(&aside, true)[1].at.x, 0.5));
+    }
 }

@@ -165,4 +165,18 @@ mod tests {
         assert_eq!(pair(0.409), None);
         assert!((pair(0.42).unwrap() - 0.02).abs() < 1e-9);
     }
+
+    /// A box of 2 by 1 m, a quarter of it over the edge.
+    #[test]
+    fn shares_are_of_its_own_area() {
+        let shape = Shape::Box { width_m: 2.0, depth_m: 1.0 };
+        let wide =
+            figure(shape, &Placement { at: Point::new(3.5, 1.5), turn_deg: 0.0, number: 1, locked: false });
+        let found = footing(&wide, &[riser(0.0, 4.0, 0.4)]);
+        let shares: Vec<f64> = found.parts.iter().map(|part| part.share).collect();
+        assert!(
+            shares.len() == 2 && (shares[0] - 0.75).abs() < 1e-6 && (shares[1] - 0.25).abs() < 1e-6,
+            "{shares:?}"
+        );
+    }
 }

@@ -86,4 +86,19 @@ mod tests {
         let around = intrusion(&crate_at(0.1, 0.1), &square(0.2)).unwrap();
         assert_relative_eq!(around.area_m2, 0.04, epsilon = 1e-6);
     }
+
+    /// A floor of three corners: what stands in the half beyond its slanted side is off it. The middle of a box of 1.0 by 0.6 m at
+    /// (6, 6) lies 2 / sqrt(2) m beyond the side from (10, 0) to (0, 10), its far corner 0.8 / sqrt(2) m more.
+    #[test]
+    fn a_triangle_is_a_floor() {
+        let triangle: Vec<Point> =
+            [(0.0, 0.0), (10.0, 0.0), (0.0, 10.0)].map(|(x, y)| Point::new(x, y)).to_vec();
+        assert_eq!(outside(&crate_at(2.0, 2.0), &triangle), None);
+        let over = outside(&crate_at(6.0, 6.0), &triangle).unwrap();
+        assert_relative_eq!(over.by_m, 2.8 / 2.0_f64.sqrt(), epsilon = 1e-6);
+        assert_relative_eq!(over.area_m2, 0.6, epsilon = 1e-6);
+        assert_eq!(intrusion(&crate_at(6.0, 6.0), &triangle), None);
+        assert_relative_eq!(intrusion(&crate_at(2.0, 2.0), &triangle).unwrap().area_m2, 0.6, epsilon = 1e-6);
+        assert_eq!(intrusion(&crate_at(2.0, 2.0), &triangle[..2]), None);
+    }
 }

@@ -354,7 +354,7 @@ fn reach(thing: &Stood) -> f64 {
 }
 
 #[cfg(test)]
-mod places;
+mod worked;
 
 #[cfg(test)]
 mod tests {

@@ -290,7 +290,8 @@ fn row<'a>(all: &[&'a Instrument]) -> Draft<'a> {
 fn at_the_ends<'a>(head: &'a Instrument, small: &[&'a Instrument]) -> Draft<'a> {
     let first = at_hand(head, 0.0);
     let (wide, deep) = extent(head);
-    let mut edges = [first.at.y - deep / 2.0, first.at.y - deep / 2.0];
+    // Where the next begins on each side, once one stands there.
+    let mut edges = [0.0; 2];
     let mut draft = vec![first];
     for (nth, thing) in small.iter().enumerate() {
         let (own_wide, own_deep) = extent(thing);
@@ -371,7 +372,7 @@ fn is_clear(draft: &Draft<'_>) -> bool {
 }
 
 #[cfg(test)]
-mod places;
+mod worked;
 
 #[cfg(test)]
 mod tests {

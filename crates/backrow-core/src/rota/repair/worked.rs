@@ -85,3 +85,16 @@ fn a_change_is_dearer_than_all_wishes() {
     let rota = rota("players Ana Ben\nline a at 0,0: 0-1\nline b at 3,4: 60-61");
     assert_eq!(rota.dearer_than_all_wishes(2), 174_000 + 10_002 + 5016 + 1_000_000);
 }
+
+/// A repair by a search that was ended is a repair, and no proof that none is better; that no fewer lines change needs no search where
+/// one is broken.
+#[test]
+fn an_ended_search_proves_no_repair() {
+    let rota = rota(TEXT).until(crate::rota::Halt::when(|| true));
+    let now = of(&[Some(0), Some(1), Some(1)]);
+    let missing = Missing { player: PlayerNo(1), lines: &[LineNo(2)] };
+    let repaired = rota.without(&now, missing, 3, Effort::default()).unwrap().repaired.unwrap();
+    assert_eq!(repaired.changed, [LineNo(2)]);
+    assert!(!repaired.best.proved() && repaired.fewest_changes, "{repaired:?}");
+    assert!(repaired.best.at_least_milli_points < repaired.best.cost.milli_points);
+}

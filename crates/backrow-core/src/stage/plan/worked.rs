@@ -139,3 +139,29 @@ fn who_stands_where_at_a_thing_for_two() {
     assert_eq!((across.len(), across[0].side, across[0].middle), (1, Side::Far, false));
     assert!((across[0].left_m - 0.4).abs() < 1e-9, "{}", across[0].left_m);
 }
+
+/// What lies on a thing, or stands as one with it, takes no room of its player; what stands far off does not either.
+#[test]
+fn what_is_of_ones_own_place_takes_no_room() {
+    let two = || plan(vec![stood("a", 0.0, 4.0, 0.0), stood("b", 0.0, 3.3, 0.0), stood("c", 4.0, 4.0, 0.0)]);
+    let blocked = |plan: &Plan| plan.checks(None, 0.6).blocked.iter().filter(|one| one.thing == 0).count();
+    assert_eq!(blocked(&two()), 1);
+    let mut lying = two();
+    lying.things[1].on = Some(0);
+    assert_eq!(blocked(&lying), 0);
+    let mut station = two();
+    for thing in station.things.iter_mut().take(2) {
+        thing.station = Some(InstrumentId::new("a").unwrap());
+    }
+    assert_eq!(blocked(&station), 0);
+}
+
+/// A wide thing's room is as deep as any: 0.5 m are left at y = 3.25 behind an edge at y = 3.75.
+#[test]
+fn width_does_not_count_in_depth() {
+    let mut thing = sample::instrument("a", "xylophone", &[]);
+    thing.footprint.shape = Shape::Box { width_m: 2.0, depth_m: 0.5 };
+    let placement = Placement { at: Point::new(0.0, 4.0), turn_deg: 0.0, number: 1, locked: false };
+    let wide = Stood::new(&thing.id.clone(), &thing, &placement, None);
+    assert!((depth_left(&wide.standing, &[Point::new(0.8, 3.25)]) - 0.5).abs() < 1e-9);
+}

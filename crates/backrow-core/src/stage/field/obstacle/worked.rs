@@ -65,6 +65,7 @@ fn areas_are_drawn_either_way() {
         assert!(near(area.corners(false)[0].at, 2.0, 2.0));
     }
     assert!(Obstacle::area(&points(&SQUARE)).unwrap().convex);
+    assert!(Obstacle::area(&points(&SQUARE[..3])).is_some_and(|triangle| triangle.convex));
     assert!(Obstacle::area(&points(&SQUARE[..2])).is_none());
     assert!(Obstacle::area(&points(&[(0.0, 0.0), (1.0, 1.0), (2.0, 2.0)])).is_none(), "a line");
     assert!(Obstacle::area(&points(&[(0.0, 0.0), (1.0, 0.0), (1.0, f64::NAN)])).is_none());
