@@ -107,6 +107,8 @@ pub enum Intent {
     NewLibrary(std::path::PathBuf),
     /// To save the tables there: a workbook, or a folder.
     SaveTables(std::path::PathBuf),
+    /// Open a file or a folder with what the desktop has for it.
+    Show(std::path::PathBuf),
     /// To save the services as a calendar in that file.
     SaveServices(std::path::PathBuf),
     /// To show what a table of instruments would bring in.

@@ -188,6 +188,8 @@ pub struct View {
     pub first_steps: bool,
     /// Whether sheets of this library were ever printed.
     pub has_printed: bool,
+    /// What was printed last, to be opened: a file, or the folder of several.
+    pub printed_to: Option<std::path::PathBuf>,
     /// What goes on beside the frame and can be cancelled, in words with how far it has come.
     pub under_way: Option<String>,
     /// What lies over the places and has the keys.

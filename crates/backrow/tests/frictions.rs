@@ -223,3 +223,26 @@ fn rows_of_the_collection_say_more_than_a_name() {
         h.query_all_by_role(Role::Row).map(|row| row.accesskit_node().value().unwrap_or_default()).collect();
     assert!(!rows.is_empty() && rows.iter().all(|value| value.contains("kind ")), "{rows:?}");
 }
+
+/// What can be dragged onto the line at hand is shown beside its board, and not beside another movement's.
+#[test]
+fn cards_are_those_of_a_line_that_is_shown() {
+    let mut h = at(demo(), Place::Section);
+    let now = h.state().history.now().clone();
+    let programme = h.state().view.programme_in(&now).expect("one").clone();
+    let works = programme.works.iter().filter_map(|id| now.works.get(id));
+    let work = works.into_iter().find(|work| work.movements.len() > 1).expect("several movements").clone();
+    let first = &work.movements[0].id;
+    let line = work
+        .lines_of(first)
+        .find(|line| !backrow_core::cover::cover(&now, line).fits.is_empty())
+        .expect("something plays it");
+    let line = LineRef { work: work.id.clone(), line: line.id.clone() };
+    h.state_mut().view.turn_to_line(&now, &line);
+    settle(&mut h);
+    let cards = |h: &Harness<'_, App>| in_view(h, |label| label.starts_with("Card ")).is_some();
+    assert!(cards(&h), "for the line at hand");
+    h.state_mut().view.movement = Some(work.movements[1].id.clone());
+    settle(&mut h);
+    assert!(!cards(&h), "the line is not on this board");
+}

@@ -144,6 +144,14 @@ fn a_player_dragged_onto_a_line_is_judged_like_a_line_dragged_to_a_player() {
 }
 
 #[test]
+fn the_empty_length_of_a_lane_carries_nobody() {
+    let mut h = board();
+    let (from, to) = (pos2(800.0, lane(&h, "N. Okafor").y), strip(&h, "marimba"));
+    drag(&mut h, from, to);
+    assert_eq!(given(&h, "marimba").player, None, "{}", h.state().view.said);
+}
+
+#[test]
 fn the_proof_stands_and_a_proposal_keeps_pins_and_is_one_step() {
     let mut h = board();
     assert!(in_view(&h, |l| l.starts_with("Needs 3 players: ")).is_some(), "the proof is a sentence");

@@ -168,6 +168,10 @@ fn from_a_folder_of_scores_to_the_printed_pack() {
     hand.press(Modifiers::ALT, Key::Num3);
     hand.press(Modifiers::NONE, Key::P);
     hand.wait(|l| l == "Accept them");
+    for button in ["Accept them", "Cancel"] {
+        let right = hand.window.get_by_label(button).rect().right();
+        assert!(right < 1280.0 - 284.0, "{button} is not behind the panel at the right: {right}");
+    }
     hand.click("Accept them");
 
     let pack = dir.path().join("pack");
@@ -186,6 +190,8 @@ fn from_a_folder_of_scores_to_the_printed_pack() {
         std::thread::sleep(std::time::Duration::from_millis(20));
     }
     assert!(printed() > 0, "the pack is printed: {}", hand.window.state().view.said);
+    hand.wait(|l| l == "Open the folder");
+    assert!(hand.sees(|l| l == "Open"), "one file is opened too");
 
     let now = hand.library();
     let programme = hand.window.state().view.programme_in(&now).expect("it is at hand").clone();

@@ -70,6 +70,7 @@ impl App {
             Intent::Leave(leaving) => self.leave(ctx, leaving),
             Intent::NewLibrary(folder) => self.begin_library(&folder),
             Intent::SaveTables(to) => self.save_tables(&to),
+            Intent::Show(path) => self.show(&path),
             Intent::SaveServices(to) => self.save_services(&to),
             Intent::ImportTable(path) => self.import_table(&path),
             Intent::ImportCalendar(path) => self.import_calendar(&path),

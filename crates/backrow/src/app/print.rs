@@ -10,7 +10,14 @@ use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
 /// Sheets that are being printed: the words for the bottom line when they are done, none when that was cancelled.
-pub(super) type Printing = Job<Result<Option<String>, String>>;
+pub(super) type Printing = Job<Result<Option<Done>, String>>;
+
+/// What was printed.
+pub(super) struct Done {
+    said: String,
+    /// The file, or the folder of several.
+    to: PathBuf,
+}
 
 /// What is to be printed, with a copy of all it needs.
 struct Order {
@@ -54,9 +61,34 @@ impl App {
         match Job::start(ctx, "printer", move |stop| order.print(stop)) {
             Ok(job) => {
                 "Printing …".clone_into(&mut self.view.said);
+                self.view.printed_to = None;
                 self.printing = Some(job);
             }
             Err(why) => self.view.fails(format!("Nothing can be printed now: {why}.")),
+        }
+    }
+
+    /// Opens a file or a folder with what the desktop has for it.
+    pub(super) fn show(&mut self, path: &Path) {
+        let program = if cfg!(target_os = "windows") {
+            "explorer"
+        } else if cfg!(target_os = "macos") {
+            "open"
+        } else {
+            "xdg-open"
+        };
+        let began = std::process::Command::new(program).arg(path).spawn();
+        match began {
+            Ok(mut child) => {
+                self.view.said = format!("Opening {}.", path.display());
+                // Waited for beside the window, so that nothing is left of it.
+                let wait = std::thread::Builder::new().name("what opens it".to_owned());
+                drop(wait.spawn(move || child.wait()));
+            }
+            Err(why) => self.view.fails(format!(
+                "{} cannot be opened from here ({program}: {why}). Open it in your files.",
+                path.display()
+            )),
         }
     }
 
@@ -90,7 +122,12 @@ impl App {
             Taken::Working => return,
             Taken::Done(Ok(done)) => {
                 self.view.has_printed |= done.is_some();
-                self.view.said = done.unwrap_or_else(|| "Cancelled: nothing was printed.".to_owned());
+                let (said, to) = match done {
+                    Some(Done { said, to }) => (said, Some(to)),
+                    None => ("Cancelled: nothing was printed.".to_owned(), None),
+                };
+                self.view.said = said;
+                self.view.printed_to = to;
             }
             Taken::Done(Err(why)) => self.view.fails(why),
             Taken::Failed => {
@@ -102,7 +139,7 @@ impl App {
 }
 
 impl Order {
-    fn print(self, stop: &Stop) -> Result<Option<String>, String> {
+    fn print(self, stop: &Stop) -> Result<Option<Done>, String> {
         let library = &self.library;
         let templates = templates(self.own.as_deref());
         let done = crate::sheets::programme(library, &self.programme).and_then(|programme| {
@@ -122,12 +159,12 @@ impl Order {
             printer.print_while(&crate::sheets::press(), &sheets, (&self.folder, self.in_one), &on_with)
         });
         let Some(printed) = done? else { return Ok(None) };
-        let what = match printed.files.as_slice() {
-            [one] => one.display().to_string(),
-            many => format!("{} sheets into {}", many.len(), self.folder.display()),
+        let (what, to) = match printed.files.as_slice() {
+            [one] => (one.display().to_string(), one.clone()),
+            many => (format!("{} sheets into {}", many.len(), self.folder.display()), self.folder.clone()),
         };
         let remarks = printed.remarks.into_iter().map(|remark| remark.words);
         let said = std::iter::once(format!("Printed {what}.")).chain(printed.signs).chain(remarks);
-        Ok(Some(said.collect::<Vec<_>>().join(" ")))
+        Ok(Some(Done { said: said.collect::<Vec<_>>().join(" "), to }))
     }
 }

@@ -7,7 +7,7 @@ use crate::scene::Scene;
 use crate::settings::PaperSize;
 use crate::sheets::{LabelSize, Plans, Printer, Sheet, templates, today};
 use crate::theme::dialog::dialog;
-use crate::theme::serif;
+use crate::theme::{sans, serif};
 use crate::theme::tokens::{size, space};
 use crate::theme::widgets::primary;
 use crate::view::{Over, View};
@@ -130,6 +130,7 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &View, state: &mut State, fo
                 buttons(ui, scene, state, &sheet);
             });
         });
+        said(ui, scene, view);
         ui.add_space(space::S);
         let height = ui.available_height();
         ui.horizontal_top(|ui| {
@@ -148,6 +149,30 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &View, state: &mut State, fo
     if modal.should_close() && view.over != Some(Over::Question) {
         state.close();
     }
+}
+
+/// What is being printed, or was, with a way to open it: the bottom line lies dimmed behind the dialog.
+fn said(ui: &mut Ui, scene: &mut Scene<'_>, view: &View) {
+    let words = match (&view.under_way, &view.printed_to) {
+        (Some(words), _) => words,
+        (None, Some(_)) => &view.said,
+        (None, None) if view.has_failed() => &view.said,
+        (None, None) => return,
+    };
+    ui.horizontal(|ui| {
+        if let Some(to) = view.printed_to.as_ref().filter(|_| view.under_way.is_none()) {
+            if to.is_file() && ui.button("Open").clicked() {
+                scene.ask(Intent::Show(to.clone()));
+            }
+            let folder = if to.is_file() { to.parent().unwrap_or(to) } else { to };
+            if ui.button("Open the folder").clicked() {
+                scene.ask(Intent::Show(folder.to_owned()));
+            }
+        }
+        let ink = if view.has_failed() { scene.tokens.clash } else { scene.tokens.ink };
+        let label = egui::Label::new(RichText::new(words).font(sans(size::NOTE)).color(ink)).truncate();
+        ui.add(label).on_hover_text(words);
+    });
 }
 
 fn buttons(ui: &mut Ui, scene: &mut Scene<'_>, state: &mut State, sheet: &Sheet) {

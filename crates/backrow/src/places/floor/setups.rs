@@ -107,7 +107,7 @@ pub(super) fn take_answer(scene: &mut Scene<'_>, view: &mut Here<'_>) {
     match job.take() {
         Taken::Working => return,
         Taken::Done(Some(found)) if same => {
-            scene.ask(Intent::Say("Nothing is placed yet: accept the places, or cancel.".to_owned()));
+            scene.ask(Intent::Say(format!("Nothing is placed yet: accept the places, or cancel. {CAUTION}")));
             view.own.proposal = Some(found);
         }
         Taken::Done(None) if same => {
@@ -203,6 +203,9 @@ fn take_over(scene: &mut Scene<'_>, programme: &Programme, other: &Programme) {
     scene.edit(Edit::Together { words, edits });
 }
 
+/// What a proposed setup is worth.
+const CAUTION: &str = "A first sketch from outlines only; the venue’s staff decide what may stand where.";
+
 /// The proposal over the plan, in dashes, with what takes it or puts it back.
 pub(super) fn proposal(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, scale: &Scale) {
     let Some(Proposed { sketch, difference }) = view.own.proposal.clone() else { return };
@@ -226,6 +229,13 @@ pub(super) fn proposal(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, 
     let builder =
         egui::UiBuilder::new().max_rect(scale.above).layout(egui::Layout::left_to_right(egui::Align::Center));
     let mut line = ui.new_child(builder);
+    // The buttons first: words of any length are cut and push nothing off the plan.
+    if primary(&mut line, &scene.tokens, "Accept them").on_hover_text("One step of undo (T)").clicked() {
+        take(scene, view);
+    }
+    if line.button("Cancel").on_hover_text("Nothing changes (Esc)").clicked() {
+        view.own.proposal = None;
+    }
     let left: Vec<String> = view.own.shown().map_or_else(Vec::new, |programme| {
         let used: std::collections::BTreeSet<_> =
             programme.lines().flat_map(|(_, given)| &given.instruments).collect();
@@ -241,7 +251,7 @@ pub(super) fn proposal(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, 
         n => format!(", {n} stations that stand as one"),
     };
     let words = format!("{} proposed{stations}.", many(found.len(), "place"));
-    line.label(RichText::new(words).color(tokens.ink));
+    line.label(RichText::new(words).color(tokens.ink)).on_hover_text(CAUTION);
     if !left.is_empty() {
         let words = format!("{} without a place", left.len());
         let why = format!(
@@ -258,14 +268,6 @@ pub(super) fn proposal(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, 
     let moves = moves_words(scene.library, &difference);
     let label = line.add(egui::Label::new(RichText::new(&moves).color(ink)).truncate());
     label.on_hover_text(&moves);
-    if primary(&mut line, &scene.tokens, "Accept them").on_hover_text("One step of undo (T)").clicked() {
-        take(scene, view);
-    }
-    if line.button("Cancel").on_hover_text("Nothing changes (Esc)").clicked() {
-        view.own.proposal = None;
-    }
-    let caution = "A first sketch from outlines only; the venue’s staff decide what may stand where.";
-    line.add(egui::Label::new(RichText::new(caution).font(sans(size::NOTE)).color(tokens.ink2)).wrap());
 }
 
 /// Takes what is proposed.

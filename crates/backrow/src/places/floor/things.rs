@@ -59,7 +59,7 @@ pub(super) fn ui(
         let outline = Rect::from_points(&scale.line(&stood.figure.outline));
         labels.number(stood.placement.number, outline, numbers::wish(stood, scale), ink);
     }
-    if plan.things.is_empty() {
+    if plan.things.is_empty() && view.own.proposal.is_none() {
         let words = "Nothing stands here yet. Drag the largest first, from below.";
         let middle = scale.area.center();
         marks::text(&painter, middle, Align2::CENTER_CENTER, words, sans(size::TEXT), tokens.ink2);

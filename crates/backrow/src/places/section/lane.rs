@@ -88,7 +88,10 @@ fn one(
     let word = answer.map_or_else(String::new, |answer| format!(", {}", answer_words(answer).0));
     response
         .widget_info(|| WidgetInfo::labeled(egui::Role::Row, true, format!("Lane {}{word}", player.name)));
-    response.dnd_set_drag_payload(Carried::Player(player.id.clone()));
+    // A player is taken by the head of the lane. Whoever drags over its empty length means something else.
+    if ui.input(|i| i.pointer.press_origin()).is_none_or(|at| head_of(place).contains(at)) {
+        response.dnd_set_drag_payload(Carried::Player(player.id.clone()));
+    }
     let painter = ui.painter().with_clip_rect(seen);
     let fits = answer.is_some_and(|answer| answer_words(answer).1);
     if fits {

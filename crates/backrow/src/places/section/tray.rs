@@ -9,6 +9,7 @@ use crate::scene::Scene;
 use crate::theme::tokens::{size, space};
 use crate::theme::{marks, sans, semibold, serif};
 use crate::view::Carried;
+use backrow_core::week::LineRef;
 use egui::{Align2, Rect, Sense, Stroke, StrokeKind, Ui, WidgetInfo, pos2, vec2};
 
 /// Draws the tray and takes back what is dropped on it.
@@ -30,7 +31,7 @@ pub(super) fn ui(
     cards(
         ui,
         scene,
-        view,
+        (view, board),
         Rect::from_min_max(
             pos2(rect.left() + 440.0, rect.top() + 2.0),
             pos2(rect.right() - space::M, rect.top() + 28.0),
@@ -108,9 +109,13 @@ fn title(ui: &Ui, scene: &Scene<'_>, rect: Rect, open: usize) {
     }
 }
 
-/// Instruments that answer the line at hand, and beaters that suit its kind, to be dragged onto any strip.
-fn cards(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, rect: Rect) {
-    let Some((_, line)) = view.line.as_ref().and_then(|at| scene.library.line(at)) else { return };
+/// Instruments that answer the line at hand, and beaters that suit its kind, to be dragged onto any strip. None for a line of
+/// another movement than the one that is shown.
+fn cards(ui: &mut Ui, scene: &mut Scene<'_>, (view, board): (&mut Here<'_>, &Board), rect: Rect) {
+    let shown = |at: &&LineRef| board.strips.iter().any(|strip| strip.at == **at);
+    let Some((_, line)) = view.line.as_ref().filter(shown).and_then(|at| scene.library.line(at)) else {
+        return;
+    };
     let cover = backrow_core::cover::cover(scene.library, line);
     let beaters = scene
         .library

@@ -52,7 +52,7 @@ pub(super) fn tightest(evening: Option<&Evening>, subject: &Subject, stop: &Stop
     moves.into_iter().filter_map(row).collect()
 }
 
-/// "has 3.0 s, needs 4.2 s: 1.2 s short".
+/// "1.2 s short: has 3.0 s, needs 4.2 s"; what counts stands first, as a narrow sheet cuts the end.
 fn seconds(step: &Move) -> String {
     let need = step.need.us();
     let spare = step.spare_us();
@@ -63,7 +63,7 @@ fn seconds(step: &Move) -> String {
         format!("{} s to spare", text(spare, Round::Down))
     };
     let guessed = if step.need.assumed { ", route not known" } else { "" };
-    format!("has {has} s, needs {} s: {left}{guessed}", text(need, Round::Up))
+    format!("{left}: has {has} s, needs {} s{guessed}", text(need, Round::Up))
 }
 
 /// Draws them.
