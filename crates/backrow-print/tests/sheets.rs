@@ -155,6 +155,30 @@ fn an_instrument_stands_once_in_a_players_list() {
     assert!(text.contains(&reader::plain("wire brushes (work 9)")), "{text}");
 }
 
+/// One player's one line goes on to the page of the plan, which is drawn a step smaller for it; a long list leaves the plan as it is.
+#[test]
+fn a_short_list_shares_the_page_of_its_plan() {
+    let of = |lines: usize| {
+        let rich = data::plan();
+        let mut player = rich.players[0].clone();
+        player.lines = vec![player.lines[0].clone(); lines];
+        for (nth, line) in player.lines.iter_mut().enumerate() {
+            line.instrument = format!("Thing {nth}");
+        }
+        let sheet = PlanSheet {
+            floor: rich.floor,
+            view: View::Part { from: [-9.0, 0.0], to: [9.0, 10.7] },
+            players: vec![player],
+            unplaced: vec!["Xylophone 1".into()],
+            ..PlanSheet::default()
+        };
+        let (pdf, pages) = plan_pages(&sheet, Paper::A4);
+        (pages, reader::Pdf::new(&pdf).text().contains("1:75printed"))
+    };
+    assert_eq!(of(1), (1, false));
+    assert_eq!(of(60), (2, true));
+}
+
 /// A table of any length: a few rows over the end of a page are drawn onto it, and a page more is never opened for them.
 #[test]
 fn no_list_ends_on_a_few_rows() {

@@ -181,21 +181,25 @@ fn remark(wish: PlanScale, scale: u32, (asked, paper): (Paper, Paper)) -> Option
     })
 }
 
-/// About how much of the page the key, the sentences after it and the cautions take, millimetres, where no list of players
-/// follows; else 0, as that goes over the page anyway.
+/// About how much of the page the key, the sentences after it, the list of players and the cautions take, millimetres; 0 where
+/// changes between works follow, as those go over the page anyway.
 fn after_mm(sheet: &PlanSheet) -> f64 {
-    if !sheet.players.is_empty() || !sheet.changes.is_empty() {
+    if !sheet.changes.is_empty() {
         return 0.0;
     }
+    // Three columns, about as even as their rows allow; where that is too much for one page the plan is drawn as if alone.
+    let of_player = |player: &super::PlayerBlock| 9.0 + 6.5 * player.lines.len() as f64;
+    let all: f64 = sheet.players.iter().map(of_player).sum();
+    let players = if all > 0.0 { 12.0 + (all / 3.0).max(15.5) } else { 0.0 };
     let rows = sheet.things.len().div_ceil(3) as f64;
     let signs = |words: &[String]| words.iter().map(|one| one.chars().count() + 2).sum::<usize>();
     let lines = |words: &[String]| {
         if words.is_empty() { 0.0 } else { 2.0 + 4.4 * (signs(words) + 30).div_ceil(150) as f64 }
     };
     let cautions = if sheet.cautions.is_empty() { 0.0 } else { 6.0 + 4.6 * sheet.cautions.len() as f64 };
-    // Without things there are neither signs nor a key, but one sentence.
-    let key = if sheet.things.is_empty() { 0.0 } else { 14.0 + rows * 6.2 };
-    key + lines(&sheet.unplaced) + cautions
+    // Without things there are neither signs, which stand above, nor a key, but one sentence.
+    let key = if sheet.things.is_empty() { -6.0 } else { 14.0 + rows * 6.2 };
+    key + players + lines(&sheet.unplaced) + cautions
 }
 
 /// From the floor to the paper.

@@ -24,6 +24,7 @@ pub fn hire_list(evening: &Evening) -> ListSheet {
     let mut hires: Vec<&Hire> = programme.hires.iter().collect();
     hires.sort_by_key(|hire| (hire.state, hire.from));
     let wanted = evening.hires_to_propose();
+    let any = !hires.is_empty() || !wanted.is_empty();
     let cost: f64 = hires.iter().filter_map(|hire| price(hire)).sum();
     let unknown = hires.iter().filter(|hire| price(hire).is_none()).count();
     let settled = |hire: &&&Hire| !matches!(hire.state, HireState::Wanted | HireState::Asked);
@@ -63,7 +64,7 @@ pub fn hire_list(evening: &Evening) -> ListSheet {
                 empty: "Nothing is lacking.".to_owned(),
             },
         ],
-        cautions: vec![caution::LIFT.to_owned()],
+        cautions: if any { vec![caution::LIFT.to_owned()] } else { Vec::new() },
         legend: "notes as sounding, C4 is middle C".to_owned(),
         across: false,
     }
