@@ -136,8 +136,7 @@ fn remedy(case: &Case<'_>, hall: Hall, on: &On<'_>) -> String {
         case.library.instruments.values().map(|thing| &**thing).filter(|thing| thing.kind == on.thing.kind);
     let fits = better(case.library, (on.line, on.timeline), alike, hall);
     let own = fits.iter().find(|fit| fit.instrument == on.thing.id);
-    let first = fits.first().filter(|fit| fit.instrument != on.thing.id && fit.cents.is_some());
-    let nearer = first.zip(own).filter(|(first, own)| {
+    let nearer = fits.first().zip(own).filter(|(first, own)| {
         first.reached >= own.reached
             && first.cents.unwrap_or(f64::MAX) + LEAST_CENTS < own.cents.unwrap_or(f64::MAX)
     });

@@ -391,3 +391,21 @@ fn only_struck_bars_ask_for_four_mallets() {
     assert_eq!(holds(Family::Keyboards, Some(Head::Bow)), 0);
     assert_eq!((holds(Family::Keyboards, None), holds(Family::Bells, Some(Head::Rubber))), (0, 0));
 }
+
+/// A player's passages in the order of time, and nobody else's.
+#[test]
+fn the_passages_of_a_player() {
+    let base = timed(4.0);
+    let mut work = (**base.works.values().next().unwrap()).clone();
+    work.lines[0].passages.push(passage(13, 14, 20.0, 21.0));
+    let library = edited(&base, vec![Edit::PutWork(work)]);
+    let of = |who: &str| -> Vec<(String, usize)> {
+        table(&library)
+            .passages(&player(who))
+            .iter()
+            .map(|at| (at.line.line.to_string(), at.passage))
+            .collect()
+    };
+    assert_eq!(of("a"), [("xyl".to_owned(), 0), ("sn".to_owned(), 0), ("xyl".to_owned(), 1)]);
+    assert_eq!(of("b"), []);
+}

@@ -123,4 +123,14 @@ mod tests {
         assert_relative_eq!(room.room[2].y, 3.5, epsilon = 1e-12);
         assert!(room.place.y < 3.3 && room.place.x < 0.0);
     }
+
+    #[test]
+    fn across_a_round_thing() {
+        // 4.0 + 0.2 + 0.35
+        let far = standing(Shape::Round { diameter_m: 0.4 }, &stood(0.0), Side::Far);
+        assert_relative_eq!(far.place.y, 4.55, epsilon = 1e-12);
+        assert_relative_eq!(far.place.x, 0.0, epsilon = 1e-12);
+        assert_relative_eq!(far.room[0].y, 4.9, epsilon = 1e-12);
+        assert_relative_eq!(far.room[2].y, 4.2, epsilon = 1e-12);
+    }
 }

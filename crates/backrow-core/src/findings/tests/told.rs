@@ -888,3 +888,10 @@ fn a_pitch_that_its_drum_does_not_reach() {
     let beyond = timpani("C3 G4", PAIR, false);
     assert_eq!((whats(&beyond, "no-tuning"), whats(&beyond, "lacks-notes").len()), (vec![], 1));
 }
+
+/// One thing may be wrong in two ways, and both are told.
+#[test]
+fn two_faults_of_one_thing_are_two_findings() {
+    let library = edited(&with_hall(|_| {}), vec![stand("snare", 1, -4.7, 0.45)]);
+    assert_eq!((whats(&library, "off-floor").len(), whats(&library, "standing-room").len()), (1, 1));
+}

@@ -270,3 +270,63 @@ fn tiny_things_are_proposed_on_a_table() {
     );
     assert_eq!((one.places.len(), one.borne.len()), (1, 0));
 }
+
+/// The middle of the back is wherever the floor lies.
+#[test]
+fn the_best_place_on_a_floor_beside_the_middle() {
+    let venue = hall(square((2.0, 12.0), (0.0, 8.0)));
+    let snare = InstrumentId::new("snare").unwrap();
+    let programme = sample::programme("p", &["w"]);
+    let found = propose_these(&sample::library(), &programme, &venue, &BTreeSet::from([&snare]));
+    let at = found.places[&snare].at;
+    assert!((at.x - 7.0).abs() < 1e-9 && (at.y - 2.6).abs() < 1e-9, "{at:?}");
+}
+
+/// A player who would face the conductor with the back off the floor looks straight ahead: at (3.9, 0.75) a room of 2.0 by 0.7 m turned
+/// by 30 degrees begins at 0.75 - 0.5 - 0.30 m.
+#[test]
+fn straight_ahead_where_facing_finds_no_room() {
+    let mut venue = hall(square((-5.0, 5.0), (0.0, 8.0)));
+    venue.conductor = Some(Point::new(0.0, 8.0));
+    let library = sample::library();
+    let programme = sample::programme("p", &["w"]);
+    let mut thing = sample::instrument("wide", "xylophone", &[]);
+    thing.footprint.shape = Shape::Box { width_m: 2.0, depth_m: 0.5 };
+    let floor = Hall::new(&library, &programme, &venue);
+    let draft: Draft<'_> = vec![super::super::station::Spot {
+        thing: &thing,
+        at: Point::new(0.0, 0.6),
+        turn_deg: 0.0,
+        on: None,
+    }];
+    let turn = |y: f64| {
+        let found = floor.stood(&Plan::default(), &draft, Point::new(3.9, y), None);
+        found.map(|stood| stood[0].placement.turn_deg.round())
+    };
+    assert_eq!((turn(1.5), turn(0.75), turn(0.3)), (Some(30.0), Some(0.0), None));
+}
+
+/// What would rise between a player and the conductor is not proposed there; what hides the conductor from its own player is.
+#[test]
+fn nothing_is_proposed_before_the_eyes_of_others() {
+    let mut venue = hall(square((-5.0, 5.0), (0.0, 8.0)));
+    venue.conductor = Some(Point::new(0.0, 7.5));
+    let library = sample::library();
+    let programme = sample::programme("p", &["w"]);
+    let floor = Hall::new(&library, &programme, &venue);
+    let one = |id: &str, x: f64, y: f64, height_m: f64| {
+        let mut thing = sample::instrument(id, "xylophone", &[]);
+        thing.footprint.height_m = height_m;
+        let placement = Placement { at: Point::new(x, y), turn_deg: 0.0, number: 1, locked: false };
+        let mut stood = Stood::new(&thing.id.clone(), &thing, &placement, Some(&venue));
+        stood.played_by.insert(PlayerId::new(id).unwrap());
+        stood
+    };
+    let plan = Plan { things: vec![one("a", 0.0, 2.0, 0.9)] };
+    assert!(!floor.hides_nothing(&plan, &[one("b", 0.0, 5.0, 2.0)]));
+    assert!(floor.hides_nothing(&plan, &[one("b", 0.0, 5.0, 0.9)]), "it is low");
+    assert!(floor.hides_nothing(&plan, &[one("b", 3.0, 5.0, 2.0)]), "beside; its own player sees nothing");
+    // A thing that stands already and rises before the new one's player speaks against it as well.
+    let tall = Plan { things: vec![one("a", 0.0, 5.0, 2.0)] };
+    assert!(!floor.hides_nothing(&tall, &[one("b", 0.0, 2.0, 0.9)]));
+}
