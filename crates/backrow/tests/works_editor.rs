@@ -268,3 +268,16 @@ fn what_is_left_on_the_desk_is_a_draft() {
     h.run();
     assert!(in_view(&h, |l| l == "Import 2 lines").is_some());
 }
+
+/// A work of which nobody is named as the composer begins with no comma.
+#[test]
+fn nobody_named_is_not_written() {
+    let mut h = works();
+    let now = library(&h);
+    let mut work = (**now.works.values().next().expect("a work")).clone();
+    work.composer.clear();
+    h.state_mut().request(backrow::intent::Intent::Edit(backrow_core::edit::Edit::PutWork(work)));
+    h.run();
+    h.run();
+    assert!(in_view(&h, |label| label.trim_start().starts_with(',')).is_none());
+}

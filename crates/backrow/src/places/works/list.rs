@@ -10,6 +10,7 @@ use crate::theme::widgets::{in_menu, primary};
 use crate::theme::{sans, serif_italic};
 use crate::words::minutes;
 use backrow_core::id::slug_of;
+use backrow_core::music::Work;
 use egui::containers::menu::{MenuButton, MenuConfig};
 use egui::{Align, Key, Layout, RichText, Sense, Ui, WidgetInfo, vec2};
 
@@ -148,7 +149,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, width:
                     n => format!("{n} lines"),
                 };
                 let time = minutes(work.seconds());
-                let words = format!("{}, {time}{movements}, {rows}{playing}", work.composer);
+                let words = format!("{}{time}{movements}, {rows}{playing}", composer_first(work));
                 crate::theme::marks::text_within(
                     ui.painter(),
                     lower,
@@ -163,4 +164,9 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, width:
             }
         });
     });
+}
+
+/// "Pia Okonjo, " before what is said of a work; nothing where nobody is named.
+pub(super) fn composer_first(work: &Work) -> String {
+    if work.composer.trim().is_empty() { String::new() } else { format!("{}, ", work.composer) }
 }
