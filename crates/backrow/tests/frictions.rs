@@ -246,3 +246,34 @@ fn cards_are_those_of_a_line_that_is_shown() {
     settle(&mut h);
     assert!(!cards(&h), "the line is not on this board");
 }
+
+/// In a small window every movement of six is in sight, beside the switch at the right and not behind it.
+#[test]
+fn six_movements_are_in_sight_in_a_small_window() {
+    let mut h = at(demo(), Place::Section);
+    let now = h.state().history.now().clone();
+    let mut work = (**now.works.get(h.state().view.work.as_ref().expect("one")).expect("there")).clone();
+    let first = work.movements[0].clone();
+    let more = ["I", "II", "III", "IV", "V", "VI"].into_iter().enumerate().map(|(at, number)| {
+        let mut movement = first.clone();
+        if at > 0 {
+            movement.id = backrow_core::id::MovementId::fresh(&format!("more {at}"), |_| false);
+        }
+        (movement.number, movement.title) = (number.to_owned(), "Adagio molto e cantabile".to_owned());
+        movement
+    });
+    work.movements = more.collect();
+    work.lines.retain(|line| line.movement == first.id);
+    h.state_mut().request(Intent::Edit(Edit::PutWork(work)));
+    h.state_mut().view.movement = Some(first.id.clone());
+    h.set_size(egui::vec2(1024.0, 700.0));
+    settle(&mut h);
+    let tabs: Vec<egui::Rect> = h
+        .query_all_by_role(Role::Tab)
+        .filter(|node| node.accesskit_node().label().is_some_and(|label| label.starts_with("Movement ")))
+        .map(|node| node.rect())
+        .collect();
+    assert_eq!(tabs.len(), 6);
+    let switch = h.get_by_label("Ask about the movement").rect();
+    assert!(tabs.iter().all(|tab| tab.right() <= switch.left()), "{tabs:?}, {switch:?}");
+}

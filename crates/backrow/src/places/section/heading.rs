@@ -6,13 +6,15 @@ use crate::places::section::Here;
 use crate::scene::Scene;
 use crate::theme::tokens::size;
 use crate::theme::{sans, serif};
+use backrow_core::id::MovementId;
+use backrow_core::music::Work;
 use egui::{Rect, RichText, Ui, WidgetInfo};
 
 /// What the switch and the zoom take at the right, points; and where there is no room for the words before the switch.
-const RIGHT: f32 = 322.0;
+const RIGHT: f32 = 340.0;
 const CLOSE: f32 = 226.0;
 /// A heading narrower than this has no room for them, points.
-const NARROW: f32 = 500.0;
+const NARROW: f32 = 580.0;
 
 /// Draws the heading; the scope and the zoom where there is something to ask about.
 pub(super) fn ui(ui: &mut Ui, scene: &Scene<'_>, view: &mut Here<'_>, slot: Rect, any: bool) {
@@ -32,10 +34,14 @@ pub(super) fn ui(ui: &mut Ui, scene: &Scene<'_>, view: &mut Here<'_>, slot: Rect
 fn movements(ui: &mut Ui, scene: &Scene<'_>, view: &mut Here<'_>, right: f32) {
     let work = view.work.as_ref().and_then(|id| scene.library.works.get(id)).cloned();
     let width = (ui.available_width() - right).max(80.0);
+    let titled = work.as_ref().is_none_or(|work| has_room(ui, work, view.movement.as_ref(), width));
     let area =
         egui::ScrollArea::horizontal().id_salt("movements").max_width(width).auto_shrink([true, false]);
     area.show(ui, |ui| {
         ui.horizontal_centered(|ui| {
+            if !titled {
+                (ui.spacing_mut().button_padding.x, ui.spacing_mut().item_spacing.x) = (5.0, 2.0);
+            }
             for movement in work.iter().flat_map(|work| &work.movements) {
                 let here = view.movement.as_ref() == Some(&movement.id);
                 let heading = movement.heading();
@@ -43,7 +49,9 @@ fn movements(ui: &mut Ui, scene: &Scene<'_>, view: &mut Here<'_>, right: f32) {
                 let long = format!("{heading}  {}", length(movement.timeline.end_s));
                 // Numerals as tabs: the title stands on the chosen one, so that every movement is in sight.
                 let short = if movement.number.is_empty() { &heading } else { &movement.number };
-                let words = RichText::new(if here { &long } else { short }).font(serif(15.0));
+                let timed = format!("{short}  {}", length(movement.timeline.end_s));
+                let chosen = if titled || movement.number.is_empty() { &long } else { &timed };
+                let words = RichText::new(if here { chosen } else { short }).font(serif(15.0));
                 let response = ui.selectable_label(here, words).on_hover_text(&long);
                 response.widget_info(|| {
                     WidgetInfo::selected(egui::Role::Tab, true, here, format!("Movement {heading}"))
@@ -54,6 +62,22 @@ fn movements(ui: &mut Ui, scene: &Scene<'_>, view: &mut Here<'_>, right: f32) {
             }
         });
     });
+}
+
+/// Whether the title of the chosen movement fits beside the numerals of the others.
+fn has_room(ui: &Ui, work: &Work, chosen: Option<&MovementId>, width: f32) -> bool {
+    let wide = |words: String| {
+        let galley = ui.painter().layout_no_wrap(words, serif(15.0), egui::Color32::PLACEHOLDER);
+        galley.size().x + 2.0 * ui.spacing().button_padding.x + ui.spacing().item_spacing.x
+    };
+    let each = work.movements.iter().map(|movement| {
+        if chosen == Some(&movement.id) {
+            wide(format!("{}  {}", movement.heading(), length(movement.timeline.end_s)))
+        } else {
+            wide(movement.number.clone())
+        }
+    });
+    each.sum::<f32>() <= width
 }
 
 fn zoom(ui: &mut Ui, scene: &Scene<'_>, state: &mut State) {
