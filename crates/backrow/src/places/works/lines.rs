@@ -31,8 +31,12 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>) {
             .wrap(),
     );
     ui.horizontal(|ui| {
-        let words =
-            format!("{}{}{}", super::list::composer_first(&work), minutes(work.seconds()), number(scene, view, &work.id));
+        let words = format!(
+            "{}{}{}",
+            super::list::composer_first(&work),
+            minutes(work.seconds()),
+            number(scene, view, &work.id)
+        );
         ui.add(egui::Label::new(RichText::new(words).color(scene.tokens.ink2)).truncate());
     });
     ui.horizontal_wrapped(|ui| {
@@ -144,7 +148,10 @@ fn join_choice(ui: &mut Ui, scene: &mut Scene<'_>, work: &Work) {
         let mut others: Vec<&Arc<Work>> = scene.library.works.values().filter(|w| w.id != work.id).collect();
         others.sort_by_key(|other| (other.composer != work.composer, other.title.to_lowercase()));
         for other in others {
-            if ui.selectable_label(false, format!("{}{}", super::list::composer_first(other), other.title)).clicked() {
+            if ui
+                .selectable_label(false, format!("{}{}", super::list::composer_first(other), other.title))
+                .clicked()
+            {
                 joined = Some(other.id.clone());
             }
         }
