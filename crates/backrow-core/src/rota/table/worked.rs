@@ -74,3 +74,13 @@ fn a_table_becomes_a_problem() {
         "nobody is dearer where all are extras"
     );
 }
+
+/// A zero with a sign is a zero both across and along; other places are other places.
+#[test]
+fn zeros_are_one_place() {
+    let at = |x: f64, y: f64| Row { place_m: Some([x, y]), ..row("a", 0.0, 1.0) };
+    let places = |rows: &[Row]| problem_of(rows, Habits::default()).0.places_m.len();
+    assert_eq!(places(&[at(-0.0, 2.0), at(0.0, 2.0)]), 1);
+    assert_eq!(places(&[at(2.0, -0.0), at(2.0, 0.0)]), 1);
+    assert_eq!(places(&[at(1.0, 2.0), at(3.0, 2.0), at(3.0, 5.0)]), 3);
+}
