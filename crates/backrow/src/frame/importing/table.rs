@@ -13,7 +13,7 @@ use crate::scene::Scene;
 use crate::theme::tokens::{size, space};
 use crate::theme::widgets::{primary, trouble};
 use crate::theme::{sans, serif};
-use crate::view::{CollectionTab, Place};
+use crate::view::Place;
 use backrow_core::collection::Owner;
 use backrow_core::library::Library;
 use backrow_core::pitch::Reading;
@@ -154,12 +154,6 @@ fn buttons(ui: &mut Ui, scene: &mut Scene<'_>, state: &State, taken: &Taken) -> 
             {
                 scene.edit(edit);
                 scene.ask(Intent::Go(Place::Collection));
-                scene.ask(Intent::CollectionTab(match subject {
-                    Subject::Instruments => CollectionTab::Instruments,
-                    Subject::Beaters => CollectionTab::Beaters,
-                    Subject::Players => CollectionTab::Players,
-                    Subject::Places => CollectionTab::Places,
-                }));
                 goes_on = false;
             }
         });
