@@ -157,7 +157,7 @@ fn the_guide_opens_at_the_place_at_hand() {
     h.key_press_modifiers(Modifiers::COMMAND, Key::F1);
     settle(&mut h);
     assert_eq!(h.state().shell.over(), Some(Over::Guide));
-    assert!(in_view(&h, |label| label.starts_with("The venue to scale.")).is_some());
+    assert!(in_view(&h, |label| label.starts_with("The venue, drawn to scale.")).is_some());
     h.key_press(Key::Escape);
     settle(&mut h);
     assert_eq!(h.state().shell.over(), None);
