@@ -73,7 +73,7 @@ actions! {
     PreviousWork, "Previous work", CTRL, PageUp;
     NextMovement, "Next movement", CTRL, ArrowRight;
     PreviousMovement, "Previous movement", CTRL, ArrowLeft;
-    SwitchTheme, "Switch between paper and stage", CTRL, T;
+    SwitchTheme, "Switch between light and dark", CTRL, T;
     ShowVersions, "Show two versions of a file", PLAIN, F2;
     ShowEarlier, "Show earlier versions of the files …", SHIFT, F2;
     SaveNow, "Save now", CTRL, S;

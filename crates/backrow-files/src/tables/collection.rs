@@ -12,7 +12,7 @@ mod unit;
 mod words;
 mod workbook;
 
-pub use columns::{Column, match_columns, subject_of};
+pub use columns::{Column, match_columns, subject_of, subject_where};
 pub use encoding::Encoding;
 pub use field::{Field, Subject};
 pub use grid::{Grid, How, read, read_as};

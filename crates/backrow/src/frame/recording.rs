@@ -196,8 +196,8 @@ fn warn(ui: &mut Ui, scene: &Scene<'_>, id: &InstrumentId) {
              local rules on noise."
         }
         _ => {
-            "Struck loudly at arm’s length in a small room, any instrument can hurt ears: use ear protection as your local \
-             rules on noise ask."
+            "An instrument struck loudly at arm’s length in a small room can damage hearing: wear ear protection as your \
+             local rules on noise require."
         }
     };
     caution(ui, &scene.tokens, words);

@@ -254,7 +254,7 @@ fn head(ui: &mut Ui, tokens: &Tokens, beside: &str, choices: impl FnOnce(&mut Ui
 fn empty(ui: &mut Ui, scene: &mut Scene<'_>, waiting: usize) {
     head(ui, &scene.tokens, "", |_| ());
     if scene.library.instruments.is_empty() {
-        let what_for = "Here every recorded strike stands by how it sounds, to be searched and compared.";
+        let what_for = "Here every recorded strike is placed by how it sounds, to be searched and compared.";
         return page::empty(ui, scene, what_for);
     }
     let words = if waiting > 0 {

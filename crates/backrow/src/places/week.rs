@@ -124,7 +124,7 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, own: &mut State) 
         page::head(ui, &tokens, "Week", |ui| add::ui(ui, scene, view, week.as_deref()));
         if scene.library.weeks.is_empty() {
             let what_for =
-                "Here the services of a week stand in order of time, with what each needs and who is in.";
+                "Here you see the services of a week in order of time, with what each needs and who is in.";
             return page::empty(ui, scene, what_for);
         }
         let height = ui.available_height();

@@ -12,7 +12,8 @@ use clap::Args;
 use serde_json::json;
 use std::path::PathBuf;
 
-/// Opens a library, says what it holds, and names every file that could not be read and every id that leads nowhere.
+/// Opens a library, lists what it holds and what was found, and names every file that could not be read and every reference to
+/// something that is missing.
 #[derive(Args, Debug)]
 pub(super) struct Check {
     /// The library's folder.

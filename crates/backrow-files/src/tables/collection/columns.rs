@@ -148,6 +148,12 @@ pub(super) fn speaks_for(subject: Subject, heads: &[String]) -> usize {
     found.map(|field| if common.contains(&field) { 1 } else { 2 }).sum()
 }
 
+/// What a table is of that is imported where such rows are shown: of those, unless its headings speak more for something else.
+pub fn subject_where(file: &str, heads: &[String], shown: Option<Subject>) -> Subject {
+    let likely = subject_of(file, heads);
+    shown.filter(|shown| speaks_for(*shown, heads) >= speaks_for(likely, heads)).unwrap_or(likely)
+}
+
 /// What a table with these headings is most likely of.
 pub fn subject_of(file: &str, heads: &[String]) -> Subject {
     // Common words of file names; no source.

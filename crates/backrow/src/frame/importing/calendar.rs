@@ -395,7 +395,7 @@ fn summary(ui: &mut Ui, scene: &Scene<'_>, proposal: &Proposal) {
 
 fn venue(ui: &mut Ui, scene: &Scene<'_>, proposal: &Proposal) {
     let venue = proposal.venue.as_ref().and_then(|id| scene.library.venues.get(id));
-    ui.label(venue.map_or("the programme’s own", |venue| &venue.name));
+    ui.label(venue.map_or("same as the programme", |venue| &venue.name));
 }
 
 fn choose_programme(proposal: &mut Proposal, programme: Option<ProgrammeId>) {

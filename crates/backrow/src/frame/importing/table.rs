@@ -51,7 +51,8 @@ impl State {
         (subject, reading): (Option<Subject>, Reading),
     ) -> Result<Self, String> {
         let grid = read_as(&path, &bytes, How::default())?;
-        let import = Import::new(library, grid, subject, reading);
+        let subject = subject_where(&grid.file, &grid.heads, subject);
+        let import = Import::new(library, grid, Some(subject), reading);
         let (taken, cells) = (Memo::default(), BTreeMap::new());
         let began = Said::of(&import, &cells);
         let hash = hash_of(&bytes);
@@ -137,7 +138,7 @@ fn buttons(ui: &mut Ui, scene: &mut Scene<'_>, state: &State, taken: &Taken) -> 
     let mut goes_on = true;
     let subject = state.import.subject;
     let facts = format!(
-        "{} rows: {} new, {} changed, {} as they are, {} left out.",
+        "{} rows: {} new, {} changed, {} unchanged, {} left out.",
         state.import.grid.rows.len(),
         taken.count(Fate::New),
         taken.count(Fate::Changes),
@@ -204,7 +205,7 @@ fn how_it_is_read(ui: &mut Ui, library: &Library, state: &mut State) {
         }
         if let Some(encoding) = state.import.grid.encoding {
             let all = Encoding::ALL.map(|one| (one, one.word().to_owned()));
-            if let Some(encoding) = choose(ui, "Letters", &encoding, &all) {
+            if let Some(encoding) = choose(ui, "Encoding", &encoding, &all) {
                 state.read_again(library, How { encoding: Some(encoding), sheet: None });
             }
         }

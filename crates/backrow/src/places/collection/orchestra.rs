@@ -74,11 +74,11 @@ fn head(ui: &mut Ui, scene: &Scene<'_>, draft: &mut Draft) -> bool {
         let saves = primary(ui, &scene.tokens, "Save").on_hover_text(hover).clicked();
         if draft.has_changed() {
             ui.label(RichText::new("Not saved yet").color(scene.tokens.care));
-            if ui.button("Throw away what was typed").clicked() {
+            if ui.button("Discard what was typed").clicked() {
                 *draft = Draft::of(&scene.library.orchestra);
             }
         }
-        if ui.button("As usual").clicked() {
+        if ui.button("Restore defaults").clicked() {
             draft.orchestra.habits = Habits::default();
             draft.orchestra.wishes = Wishes::default();
             draft.orchestra.timpani = TimpaniHabits::default();

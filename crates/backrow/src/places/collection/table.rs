@@ -105,6 +105,16 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>) {
     view.own.rows = memo;
 }
 
+/// What the button above the table adds.
+const fn added(tab: Tab) -> &'static str {
+    match tab {
+        Tab::Beaters => "Add beaters",
+        Tab::Players => "Add a player",
+        Tab::Places => "Add a store",
+        _ => "Add an instrument",
+    }
+}
+
 fn line(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, tab: Tab) {
     ui.horizontal_wrapped(|ui| {
         let field = egui::TextEdit::singleline(&mut view.own.filter)
@@ -112,7 +122,7 @@ fn line(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, tab: Tab) {
             .desired_width((ui.available_width() - 400.0).clamp(120.0, 220.0));
         let response = ui.add(field);
         response.widget_info(|| WidgetInfo::labeled(egui::Role::TextInput, true, "Filter the table"));
-        if ui.button(format!("Add to {}", tab.word().to_lowercase())).clicked() {
+        if ui.button(added(tab)).clicked() {
             put(view, Form::new(scene, tab));
         }
         let chosen = chosen(view, tab);

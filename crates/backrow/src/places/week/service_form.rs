@@ -154,7 +154,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, week: &Week, form: &mut For
                 egui::WidgetInfo::labeled(egui::Role::ComboBox, true, "Programme of the service")
             });
             ui.label("Venue");
-            let none = "the programme’s own";
+            let none = "same as the programme";
             venue_choice(
                 ui,
                 &Venues { library: scene.library, label: "Venue of the service", none },

@@ -186,7 +186,7 @@ fn first(
         _ if !*stays => ("left out", scene.tokens.ink2),
         Some(Fate::New) => ("new", scene.tokens.ink),
         Some(Fate::Changes) => ("changed", scene.tokens.ink),
-        Some(Fate::Same) => ("as it is", scene.tokens.ink2),
+        Some(Fate::Same) => ("unchanged", scene.tokens.ink2),
         None => ("left out", scene.tokens.clash),
     };
     let said = RichText::new(format!("{row}  {words}")).font(sans(size::NOTE)).color(ink);
