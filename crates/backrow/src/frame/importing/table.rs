@@ -18,7 +18,7 @@ use backrow_core::collection::Owner;
 use backrow_core::library::Library;
 use backrow_core::pitch::Reading;
 use backrow_files::tables::collection::{
-    Encoding, Fate, How, Import, Subject, Taken, owner_words, read_as, take,
+    Encoding, Fate, How, Import, Subject, Taken, owner_words, read_as, subject_where, take,
 };
 use egui::{RichText, Ui, WidgetInfo};
 use std::collections::BTreeMap;
