@@ -14,7 +14,6 @@
 //! | `ask` | can this line go to that player, and the tightest moves |
 //! | `best`, `plan`, `frontier`, `improve`, `again`, `wishes` | the best assignments of that size and what it costs |
 //! | `repair` | what breaks when a player is missing, and the repair that changes least |
-//! | `halt` | ending a search that nobody waits for any more |
 //! | `staff` | who is called on: those engaged, then the reserve, then extras |
 //! | `check` | the independent checker |
 //! | `split` | lines split by passages between players |
@@ -36,7 +35,6 @@ mod conflicts;
 mod decide;
 mod fewest;
 mod frontier;
-mod halt;
 mod impossible;
 mod improve;
 mod model;
@@ -61,7 +59,6 @@ pub use ask::{CanTake, Obstacle};
 pub use best::Best;
 pub use conflicts::Rota;
 pub use fewest::{Answer, Effort, Fewest, Proof, Shape};
-pub use halt::Halt;
 pub use impossible::Impossible;
 pub use number::{BeatersNo, InstrumentNo, LineNo, List, Number, PassageNo, PlaceNo, PlayerNo, StrandNo};
 pub use problem::{Assignments, BadInput, Demand, Line, Passage, PassageRef, Problem, Wishes};

@@ -54,7 +54,7 @@ pub use disk::DiskState;
 pub use earlier::{Earlier, earlier_versions};
 pub use held::Held;
 pub use merge::{TakenIn, bring_back, check_text, import};
-pub use open::{Opened, open};
+pub use open::{OnWith, Opened, open, open_while};
 pub use parcel::{pack, unpack};
 pub use problem::Problem;
 pub use save::{Kept, SaveReport, save};

@@ -58,7 +58,7 @@ pub struct App {
     picture: Option<Job<Result<String, String>>>,
     drafts: drafts::Keeping,
     reading: Option<open::Reading>,
-    opening: Option<Job<(Store, Library)>>,
+    opening: Option<Job<Option<(Store, Library)>>>,
     printing: Option<print::Printing>,
     intents: Vec<Intent>,
     /// Keys that were asked for by their words, to be pressed in the frame that comes.

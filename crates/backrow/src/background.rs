@@ -1,7 +1,7 @@
 //! Long work on a thread of its own, with a copy of all it needs. The frame goes on; an answer to a question that is no longer
 //! asked is dropped; the last answer stays to be shown, marked as being worked out anew.
 
-use backrow_core::rota::Halt;
+use backrow_core::halt::{Halt, Reached};
 use egui::Context;
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
@@ -27,10 +27,18 @@ impl Stop {
         self.asked.load(Ordering::Relaxed)
     }
 
-    /// The same question for a search in the core.
+    /// The same question for a search in the core, which tells how far it has come in hundredths of what it may take.
     pub fn halt(&self) -> Halt {
         let stop = self.clone();
-        Halt::when(move || stop.is_asked())
+        Halt::when(move |reached| {
+            if let Some(hundredths) = reached.and_then(hundredths) {
+                // A search asks every few microseconds: a frame for each would be all that is drawn.
+                let told = stop.done.load(Ordering::Relaxed) == hundredths
+                    && stop.of.load(Ordering::Relaxed) == HUNDRED;
+                return if told { stop.is_asked() } else { !stop.tell(hundredths, HUNDRED) };
+            }
+            stop.is_asked()
+        })
     }
 
     /// So many of so many parts are done; shown in the next frame. Whether to go on.
@@ -46,6 +54,15 @@ impl Stop {
     fn ask(&self) {
         self.asked.store(true, Ordering::Relaxed);
     }
+}
+
+/// Searches tell how far they have come in so many parts.
+const HUNDRED: usize = 100;
+
+/// How many hundredths of its steps a search has taken.
+fn hundredths(reached: Reached) -> Option<usize> {
+    let hundredths = reached.steps.saturating_mul(HUNDRED as u64).checked_div(reached.of)?;
+    usize::try_from(hundredths).ok()
 }
 
 /// One piece of work under way. Dropping it says that its answer is not wanted any more.
@@ -168,6 +185,8 @@ pub struct Known<'a, V> {
     pub value: Option<&'a V>,
     /// Whether it answers what is asked now; when not, that is being worked out.
     pub is_current: bool,
+    /// How many of how many parts of the work under way are done, where it tells.
+    pub progress: Option<(usize, usize)>,
 }
 
 impl<K: PartialEq + Clone, V: Send + 'static> Remembered<K, V> {
@@ -196,7 +215,8 @@ impl<K: PartialEq + Clone, V: Send + 'static> Remembered<K, V> {
             _ => {}
         }
         let is_current = self.answer.as_ref().is_some_and(|(of, _)| of == key);
-        Known { value: self.answer.as_ref().map(|(_, value)| value), is_current }
+        let progress = self.job.as_ref().filter(|(of, _)| of == key).and_then(|(_, job)| job.progress());
+        Known { value: self.answer.as_ref().map(|(_, value)| value), is_current, progress }
     }
 
     fn take(&mut self, key: &K) {
@@ -286,6 +306,19 @@ mod tests {
             }
         }
         panic!("never ended");
+    }
+
+    #[test]
+    fn a_search_tells_its_hundredths_once_and_no_part_of_it_tells_others() {
+        let stop = Stop::default();
+        let halt = stop.halt();
+        assert!(!halt.is_asked_after(30, 60));
+        let told = || (stop.done.load(Ordering::Relaxed), stop.of.load(Ordering::Relaxed));
+        assert_eq!(told(), (50, 100));
+        assert!(!halt.quiet().is_asked_after(1, 4) && !halt.is_asked_after(1, 0));
+        assert_eq!(told(), (50, 100), "parts and what is not counted tell nothing");
+        stop.ask();
+        assert!(halt.is_asked_after(30, 60) && halt.quiet().is_asked());
     }
 
     #[test]

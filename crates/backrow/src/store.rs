@@ -63,6 +63,12 @@ impl Store {
         Self::of(folder, library::open(folder, &kinds))
     }
 
+    /// The same, telling how many of how many files are read, for as long as `on_with` says so; `None` when it was ended.
+    pub fn open_while(folder: &Path, on_with: &library::OnWith<'_>) -> Option<(Self, Library)> {
+        let kinds = backrow_files::kinds::standard().unwrap_or_default();
+        Some(Self::of(folder, library::open_while(folder, &kinds, on_with)?))
+    }
+
     /// A folder that has been opened, and its library.
     pub(crate) fn of(folder: &Path, opened: library::Opened) -> (Self, Library) {
         let recovered = opened.problems.iter().filter(|problem| problem.code == "recovered");

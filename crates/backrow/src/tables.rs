@@ -2,9 +2,9 @@
 
 use crate::sheets::{season, write_whole};
 use backrow_core::evening::Evening;
+use backrow_core::halt::Halt;
 use backrow_core::library::Library;
 use backrow_core::loads::Way;
-use backrow_core::rota::Halt;
 use backrow_core::week::Programme;
 use backrow_files::tables::library::{
     assignments, beaters, collection, hires, lines, load, moves, places, players, services,

@@ -2,6 +2,7 @@
 
 use super::{Evening, Floor};
 use crate::collection::Venue;
+use crate::halt::Halt;
 use crate::id::{InstrumentId, WorkId};
 use crate::moves::Timetable;
 use crate::stage::{InHand, Walks, propose_these};
@@ -52,6 +53,8 @@ impl Evening {
     /// A place for an instrument on the floor of a work, or on the one that holds for all; `None` where it finds none, or stands.
     pub fn place_for(&self, work: Option<&WorkId>, id: &InstrumentId, venue: &Venue) -> Option<Placement> {
         let floor = self.floor(work);
-        propose_these(self.library(), floor.programme(), venue, &[id].into()).places.remove(id)
+        propose_these(self.library(), floor.programme(), venue, &[id].into(), &Halt::default())
+            .places
+            .remove(id)
     }
 }

@@ -3,6 +3,7 @@
 use super::Evening;
 use crate::collection::Venue;
 use crate::edit::Edit;
+use crate::halt::Halt;
 use crate::id::ProgrammeId;
 use crate::id::{InstrumentId, PlayerId, WorkId};
 use crate::moves::{Move, PassageRef};
@@ -102,13 +103,17 @@ pub struct Proposed {
 /// Places for everything that the programme uses and that does not stand yet; `None` where there is nothing to place, or no
 /// place for it. A few proposals are compared: when the first makes a move impossible, what that move leads to is placed
 /// first in the next. The one with the fewest impossible moves is taken; none of them is claimed to be the best there is.
-pub fn propose(evening: &Evening, venue: &Venue, work: Option<&WorkId>) -> Option<Proposed> {
+/// A search that is ended proposes nothing.
+pub fn propose(evening: &Evening, venue: &Venue, work: Option<&WorkId>, halt: &Halt) -> Option<Proposed> {
     let programme = evening.programme();
     let used: BTreeSet<&InstrumentId> = programme.lines().flat_map(|(_, given)| &given.instruments).collect();
     let mut first: BTreeSet<InstrumentId> = BTreeSet::new();
     let mut best: Option<Proposed> = None;
     for _ in 0..ROUNDS {
-        let sketch = placed(evening, venue, &used, &first);
+        let sketch = placed(evening, venue, (&used, &first), halt);
+        if halt.is_asked() {
+            return None;
+        }
         if sketch.is_empty() {
             break;
         }
@@ -145,12 +150,12 @@ fn station(sketch: &Sketch, id: &InstrumentId) -> Vec<InstrumentId> {
 fn placed(
     evening: &Evening,
     venue: &Venue,
-    used: &BTreeSet<&InstrumentId>,
-    first: &BTreeSet<InstrumentId>,
+    (used, first): (&BTreeSet<&InstrumentId>, &BTreeSet<InstrumentId>),
+    halt: &Halt,
 ) -> Sketch {
     let (library, programme) = (evening.library(), evening.programme());
-    let mut sketch = propose_these(library, programme, venue, &first.iter().collect());
-    let rest = propose_these(library, &standing(programme, &sketch), venue, used);
+    let mut sketch = propose_these(library, programme, venue, &first.iter().collect(), halt);
+    let rest = propose_these(library, &standing(programme, &sketch), venue, used, halt);
     sketch.extend(rest);
     sketch
 }

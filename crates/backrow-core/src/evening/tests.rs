@@ -4,6 +4,7 @@ use super::*;
 use crate::collection::{Point, Venue};
 use crate::edit::{Edit, apply};
 use crate::findings::check;
+use crate::halt::Halt;
 use crate::id::{PlayerId, ProgrammeId};
 use crate::music::{MeasureName, Passage};
 use crate::pitch::Octave;
@@ -341,7 +342,9 @@ fn one_to_place() -> (Library, Venue) {
 fn proposed_places_say_what_they_do_to_the_moves() {
     let (library, venue) = one_to_place();
     let before = of(&library);
-    let proposed = places::propose(&before, &venue, None).unwrap();
+    let proposed = places::propose(&before, &venue, None, &Halt::default()).unwrap();
+    let ended = places::propose(&before, &venue, None, &Halt::when(|_| true));
+    assert!(ended.is_none(), "a search that is ended proposes nothing");
     assert!(proposed.sketch.places.contains_key(&id("snare")));
     // Once more by another path: every move of the evening with those places, beside the one before.
     let after = of(&edited(&library, places::edits(&p(), &proposed.sketch)));

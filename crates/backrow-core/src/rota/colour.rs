@@ -4,15 +4,17 @@
 //! graph", 1979: largest saturation first; cited from memory), players that are alike are tried once,
 //! and a node left with nobody ends the branch at once.
 
-use super::halt::Halt;
 use super::model::Model;
 use super::number::{List, NodeNo, PlayerNo};
 use super::players::PlayerSet;
+use crate::halt::Halt;
 
 /// Steps that a search may still take. The core has no clock, so effort is counted.
 #[derive(Debug, Clone)]
 pub(super) struct Steps {
     left: u64,
+    /// How many there were.
+    of: u64,
     /// How many more are taken before it is asked whether to go on.
     unasked: u32,
     halt: Halt,
@@ -27,7 +29,7 @@ const A_STEP: u64 = 64;
 impl Steps {
     /// So many, until the search is ended from outside.
     pub(super) const fn until(left: u64, halt: Halt) -> Self {
-        Self { left, unasked: 0, halt }
+        Self { left, of: left, unasked: 0, halt }
     }
 
     /// How many are left.
@@ -37,14 +39,14 @@ impl Steps {
 
     /// Half of what is left, for a first look.
     pub(super) fn half(&self) -> Self {
-        Self { left: self.left / 2, ..self.clone() }
+        Self { left: self.left / 2, of: self.left / 2, ..self.clone() }
     }
 
     /// Takes a step that looks at so many things, which counts for more the more they are; false when none is left.
     pub(super) fn take(&mut self, things: usize) -> bool {
         match self.unasked.checked_sub(1) {
             Some(unasked) => self.unasked = unasked,
-            None if self.halt.is_asked() => self.left = 0,
+            None if self.halt.is_asked_after(self.of - self.left, self.of) => self.left = 0,
             None => self.unasked = A_LOOK,
         }
         let left = self.left > 0;
@@ -256,7 +258,7 @@ mod tests {
 
     #[test]
     fn an_ended_search_has_no_steps_left() {
-        let mut steps = Steps::until(1_000, Halt::when(|| true));
+        let mut steps = Steps::until(1_000, Halt::when(|_| true));
         assert!(!steps.take(1) && steps.left() == 0);
     }
 }

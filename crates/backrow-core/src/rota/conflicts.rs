@@ -1,13 +1,13 @@
 //! A [`Rota`]: a problem made ready, with every pair of lines that one player cannot take.
 
 use super::colour::Steps;
-use super::halt::Halt;
 use super::number::{DemandNo, LineNo, List, PassageNo};
 use super::players::MOST_PLAYERS;
 use super::problem::{BadInput, Demand, Passage, PassageRef, Problem};
 use super::seconds::{self, Move, Span, Spot};
 use super::sound_input;
 use super::wishes::{Link, millimetres};
+use crate::halt::Halt;
 use crate::seconds::micros;
 
 /// A problem made ready for questions: times in microseconds, and the pairs that one player cannot take.

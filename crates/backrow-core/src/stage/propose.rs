@@ -7,6 +7,7 @@ use super::plan::{Plan, Stood};
 use super::station::{Draft, Group, groups, on_floor, reach_m};
 use super::{STANDING_DEPTH_M, gap, overlap};
 use crate::collection::{Instrument, Point, Venue};
+use crate::halt::Halt;
 use crate::id::{InstrumentId, PlayerId};
 use crate::library::Library;
 use crate::week::{Placement, Programme, Setup};
@@ -58,12 +59,14 @@ impl Sketch {
 }
 
 /// Places for those of these instruments that do not stand yet, whether the programme uses them or not; what stands stays. What one
-/// player uses at one place stands as one, on one level. A thing for which there is no place is left out.
+/// player uses at one place stands as one, on one level. A thing for which there is no place is left out. A search that is
+/// ended gives what it has found.
 pub(crate) fn propose_these(
     library: &Library,
     programme: &Programme,
     venue: &Venue,
     these: &BTreeSet<&InstrumentId>,
+    halt: &Halt,
 ) -> Sketch {
     let owners = owners(programme);
     // What stands for one work alone has its place.
@@ -76,7 +79,11 @@ pub(crate) fn propose_these(
     let mut hall = Hall::new(library, programme, venue);
     let mut left: Vec<Group<'_>> = groups(library, programme, &owners, (&wanted, &tables));
     left.reverse();
+    let of = wanted.len() as u64;
     while let Some(group) = left.pop() {
+        if halt.is_asked_after((hall.sketch.places.len() as u64).min(of), of) {
+            break;
+        }
         if !hall.place(&group) {
             left.extend(group.apart().into_iter().rev());
         }
@@ -366,7 +373,7 @@ mod tests {
     /// For everything that the programme uses.
     fn propose(library: &Library, programme: &Programme, venue: &Venue) -> Sketch {
         let used = programme.lines().flat_map(|(_, given)| &given.instruments).collect();
-        propose_these(library, programme, venue, &used)
+        propose_these(library, programme, venue, &used, &Halt::default())
     }
 
     #[test]

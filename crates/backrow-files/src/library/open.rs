@@ -3,6 +3,7 @@
 mod folder;
 mod lists;
 mod one;
+mod progress;
 
 use super::content::{
     BEATERS, CARE, FOLDERS, INSTRUMENTS, KINDS, ORCHESTRA, PLACES, PLAYERS, VENUES, WEEKS, WORKS, contents,
@@ -27,6 +28,8 @@ use std::path::Path;
 use std::sync::Arc;
 
 pub(super) use one::decode;
+pub use progress::OnWith;
+use progress::Progress;
 
 /// The largest file that is read, bytes; a work of an evening's length has well under a hundredth of it.
 pub(super) const LARGEST: u64 = 64 << 20;
@@ -58,8 +61,25 @@ pub fn open(dir: &Path, kinds: &Shared<KindId, Kind>) -> Opened {
     open_on(&drive, dir, kinds)
 }
 
+/// The same, telling how many of how many files are read, for as long as `on_with` says so; `None` when it was ended.
+pub fn open_while(dir: &Path, kinds: &Shared<KindId, Kind>, on_with: &OnWith<'_>) -> Option<Opened> {
+    let drive: Arc<dyn Drive> = Arc::new(Real);
+    let progress = Progress::new(on_with);
+    let opened = read_on(&drive, dir, kinds, &progress);
+    (!progress.is_ended()).then_some(opened)
+}
+
 /// The same on any drive.
 pub(super) fn open_on(drive: &Arc<dyn Drive>, dir: &Path, kinds: &Shared<KindId, Kind>) -> Opened {
+    read_on(drive, dir, kinds, &Progress::new(&|_, _| true))
+}
+
+fn read_on(
+    drive: &Arc<dyn Drive>,
+    dir: &Path,
+    kinds: &Shared<KindId, Kind>,
+    progress: &Progress<'_>,
+) -> Opened {
     let mut reader = Reader {
         dir,
         library: Library { kinds: kinds.clone(), ..Library::default() },
@@ -71,6 +91,7 @@ pub(super) fn open_on(drive: &Arc<dyn Drive>, dir: &Path, kinds: &Shared<KindId,
             ..DiskState::default()
         },
         drive: &**drive,
+        progress,
         texts: BTreeMap::new(),
         read: BTreeMap::new(),
     };
@@ -87,6 +108,7 @@ pub(super) fn open_on(drive: &Arc<dyn Drive>, dir: &Path, kinds: &Shared<KindId,
 
 struct Reader<'a> {
     drive: &'a dyn Drive,
+    progress: &'a Progress<'a>,
     dir: &'a Path,
     library: Library,
     problems: Vec<Problem>,
@@ -110,6 +132,7 @@ impl Reader<'_> {
             return self.give_up(Problem::new(file, "not-a-library", "the folder holds no library", remedy));
         }
         self.recover();
+        self.progress.expects(self.records());
         self.orchestra();
         self.players();
         self.beaters();
@@ -132,6 +155,14 @@ impl Reader<'_> {
             let problem = Problem::io(shown(self.dir), "write to the library's folder", &error);
             self.give_up(problem);
         }
+    }
+
+    /// About how many files there are to read: what lies in the folders with one file a thing.
+    fn records(&self) -> usize {
+        let within = folders(self.drive, self.dir);
+        let many =
+            |folder: String| self.drive.names(&on_disk(self.dir, &folder)).map_or(0, |names| names.len());
+        within.into_iter().map(many).sum()
     }
 
     fn looks_like_a_library(&self) -> bool {

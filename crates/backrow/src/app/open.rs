@@ -169,7 +169,9 @@ impl App {
     /// Begins to read a library; what is open stays until the other is there.
     pub(super) fn begin_to_open(&mut self, ctx: &egui::Context, folder: &Path) {
         let path = folder.to_owned();
-        match Job::start(ctx, "library reader", move |_| Store::open(&path)) {
+        match Job::start(ctx, "library reader", move |stop| {
+            Store::open_while(&path, &|done, of| stop.tell(done, of))
+        }) {
             Ok(job) => {
                 self.view.said = format!("Opening {} …", folder.display());
                 self.opening = Some(job);
@@ -184,7 +186,8 @@ impl App {
         let Some(job) = &mut self.opening else { return };
         match job.take() {
             Taken::Working => return,
-            Taken::Done((store, library)) => self.replace(store, library),
+            Taken::Done(Some((store, library))) => self.replace(store, library),
+            Taken::Done(None) => "Cancelled: what was open stays open.".clone_into(&mut self.view.said),
             Taken::Failed => self.view.fails("Opening stopped short; what was open stays open."),
         }
         self.opening = None;

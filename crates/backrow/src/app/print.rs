@@ -98,19 +98,24 @@ impl App {
             Some((done, of)) => format!("Printing: {done} of {of} sheets are set"),
             None => "Printing …".to_owned(),
         });
-        let opening = self.opening.as_ref().map(|_| "Opening a library …".to_owned());
-        self.view.under_way = printing.or(opening);
+        let opening = self.opening.as_ref().map(|job| match job.progress() {
+            Some((done, of)) => format!("Opening a library: {done} of {of} files are read"),
+            None => "Opening a library …".to_owned(),
+        });
+        self.view.under_way = printing.or(opening).or_else(|| self.places.floor.search());
     }
 
-    /// Ends what goes on beside the frame: what is being printed, else what is being opened.
+    /// Ends what goes on beside the frame: what is being printed, else opened, else looked for.
     pub(super) fn cancel_work(&mut self) {
         let words = if let Some(job) = &self.printing {
             job.cancel();
             "Printing ends after the current sheet."
         } else if self.opening.take().is_some() {
             "Cancelled: what was open stays open."
+        } else if self.places.floor.cancel_search() {
+            "Cancelled: no place is looked for."
         } else {
-            "Nothing is being printed or opened."
+            "Nothing is being printed, opened or looked for."
         };
         words.clone_into(&mut self.view.said);
     }

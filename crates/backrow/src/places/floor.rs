@@ -129,6 +129,18 @@ impl State {
         self.programmes.held().map(|(_, shown)| shown.clone())
     }
 
+    /// How far the search for places has come, where there is one.
+    pub fn search(&self) -> Option<String> {
+        let (_, job) = self.places.as_ref()?;
+        let words = "Looking for places";
+        Some(job.progress().map_or_else(|| format!("{words} …"), |(done, _)| format!("{words}: {done} %")))
+    }
+
+    /// Ends the search for places; whether there was one.
+    pub fn cancel_search(&mut self) -> bool {
+        self.places.take().is_some()
+    }
+
     /// How many venues are drawn and not saved.
     pub fn unsaved(&self) -> usize {
         self.drawings.unsaved()

@@ -61,7 +61,10 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, own: &mut State) 
         });
         let rows = known.value.map_or(&[][..], Vec::as_slice);
         if !known.is_current {
-            ui.label(RichText::new("Being worked out …").font(sans(size::NOTE)).color(tokens.ink2));
+            let words = known
+                .progress
+                .map_or("Being worked out …".to_owned(), |(done, _)| format!("Being worked out: {done} %"));
+            ui.label(RichText::new(words).font(sans(size::NOTE)).color(tokens.ink2));
         }
         let width = ui.available_width() - 14.0;
         cells(ui, width, |ui, at, _| {

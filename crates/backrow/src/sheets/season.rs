@@ -5,9 +5,10 @@ use crate::words::span_words;
 use backrow_core::assign::{Asked, Terms};
 use backrow_core::evening::Evening;
 use backrow_core::findings;
+use backrow_core::halt::Halt;
 use backrow_core::id::ProgrammeId;
 use backrow_core::library::Library;
-use backrow_core::rota::{Answer, Effort, Halt, Rota, Staffing};
+use backrow_core::rota::{Answer, Effort, Rota, Staffing};
 use backrow_core::week::{HireState, Programme, span_of};
 use backrow_print::list::{Column, Fact, ListSheet, Row, Section};
 use jiff::civil::DateTime;
@@ -76,9 +77,11 @@ fn fewest(evening: &Evening, halt: &Halt) -> (Option<usize>, String) {
 /// Every programme of the library, in the order of its first service; those without services last. Less when it is ended
 /// before it is done: then nobody waits for it.
 pub fn season(library: &Library, halt: &Halt) -> Vec<SeasonRow> {
-    let wanted = library.programmes().take_while(|_| !halt.is_asked());
+    let of = library.programmes().count() as u64;
+    let wanted = (0..).zip(library.programmes()).take_while(|(done, _)| !halt.is_asked_after(*done, of));
+    let each = halt.quiet();
     let mut rows: Vec<SeasonRow> =
-        wanted.map(|(week, programme)| row(library, &week.title, programme, halt)).collect();
+        wanted.map(|(_, (week, programme))| row(library, &week.title, programme, &each)).collect();
     rows.sort_by_key(|row| (row.first.is_none(), row.first, row.programme.clone()));
     rows
 }

@@ -25,9 +25,9 @@ pub(super) struct Sheets {
     /// The folder for the sheets.
     #[arg(long, value_name = "DIR")]
     out: PathBuf,
-    /// One sheet only, by its word: overview, summary, player-grid, questions, stage-plan, crew-plan, player-ID,
-    /// load-store-to-stage, hires, bells, season, tuner, workshop, care, labels, labels-all, keys; may stand
-    /// several times. Without it every sheet of the programme is printed.
+    /// One sheet only, by its word: overview, summary, player-grid, questions, stage-plan, stage-plan-WORK, crew-plan,
+    /// player-ID, load-store-to-stage, hires, bells, tried-WORK, season, tuner, workshop, care, labels, labels-all, keys; may
+    /// stand several times. Without it every sheet of the programme is printed.
     #[arg(long = "sheet", value_name = "WORD")]
     only: Vec<String>,
     /// All of them in one PDF.

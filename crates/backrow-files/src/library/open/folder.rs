@@ -92,9 +92,10 @@ impl Reader<'_> {
     where
         R::Value: Send,
     {
-        let (drive, dir) = (self.drive, self.dir);
+        let (drive, dir, progress) = (self.drive, self.dir, self.progress);
         let read = move |files: &[String]| -> Vec<One<R::Value>> {
-            files.iter().map(|file| read_one::<R>(drive, dir, file)).collect()
+            let wanted = files.iter().take_while(|_| progress.goes_on());
+            wanted.map(|file| read_one::<R>(drive, dir, file)).collect()
         };
         let threads = std::thread::available_parallelism().map_or(1, std::num::NonZero::get).min(8);
         if files.len() < MANY || threads < 2 {

@@ -89,11 +89,11 @@ pub(super) fn ask(
 ) {
     let work = super::between::own_work(programme, view).cloned();
     let (library, shown, venue) = (scene.library.clone(), programme.clone(), venue.clone());
-    let job =
-        Job::start(ctx, "places", move |_| propose(&Evening::of(&library, &shown), &venue, work.as_ref()));
+    let job = Job::start(ctx, "places", move |stop| {
+        propose(&Evening::of(&library, &shown), &venue, work.as_ref(), &stop.halt())
+    });
     match job {
         Ok(job) => {
-            scene.ask(Intent::Say("Looking for places …".to_owned()));
             view.own.places = Some((scene.revision, job));
         }
         Err(why) => scene.ask(Intent::Fail(format!("No places can be looked for now: {why}."))),

@@ -238,7 +238,7 @@ impl Question {
 mod tests {
     use super::*;
     use crate::sheets::season;
-    use backrow_core::rota::Halt;
+    use backrow_core::halt::Halt;
 
     /// One table of efforts: what Section counts for a programme the season counts too, proved or not.
     #[test]

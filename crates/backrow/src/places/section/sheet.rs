@@ -214,9 +214,21 @@ fn title(ui: &mut Ui, scene: &Scene<'_>, view: &mut Here<'_>, words: &str) {
 /// What is being worked out, and the way out.
 fn working_ui(ui: &mut Ui, scene: &Scene<'_>, view: &mut Here<'_>, words: &str) {
     title(ui, scene, view, words);
-    note(ui, scene, "Being worked out …");
+    let progress = view.own.asked.as_ref().and_then(|asked| asked.job.progress());
+    note(ui, scene, &working_words(progress));
     if ui.button("Cancel").on_hover_text("Esc").clicked() {
         view.own.sheet = view.own.asked.take().and_then(|asked| asked.before);
+    }
+}
+
+/// How far a search has come. It may be through long before its steps are used up.
+fn working_words(progress: Option<(usize, usize)>) -> String {
+    match progress {
+        Some((done, 100)) => {
+            format!("Being worked out: {done} % of the steps that this part of the search may take.")
+        }
+        Some((done, of)) => format!("Being worked out: {done} of {of}."),
+        None => "Being worked out …".to_owned(),
     }
 }
 

@@ -81,7 +81,8 @@ pub(super) fn ui(ui: &mut Ui, scene: &Scene<'_>, view: &mut Here<'_>, sounds: &S
     }
 }
 
-fn plot<'a>(id: &str, height: f32, (across, up): (&str, &str), grid: Color32) -> Plot<'a> {
+/// An empty picture of that height in points, with the words along its axes.
+pub(super) fn plot<'a>(id: &str, height: f32, (across, up): (&str, &str), grid: Color32) -> Plot<'a> {
     let words = |text: &str| RichText::new(text.to_owned()).font(sans(size::NOTE));
     Plot::new(id.to_owned())
         .height(height)

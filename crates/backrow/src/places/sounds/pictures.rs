@@ -1,6 +1,6 @@
 //! Wave and spectrogram of the chosen strikes, laid over each other; made beside the frame from their recordings.
 
-use super::beside::look;
+use super::beside::{look, plot};
 use super::{Here, letter};
 use crate::background::{Remembered, Stop};
 use crate::scene::Scene;
@@ -10,7 +10,7 @@ use crate::theme::tokens::{Tokens, size};
 use backrow_core::sound::{Measure, Strike, StrikeKey, Take, TakeKey};
 use backrow_sound::picture::{Spectrogram, outline, spectrogram};
 use egui::{Color32, ColorImage, RichText, TextureHandle, TextureOptions, Ui, WidgetInfo, vec2};
-use egui_plot::{Line, Plot, PlotImage, PlotPoint, PlotPoints};
+use egui_plot::{Line, PlotImage, PlotPoint, PlotPoints};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
@@ -124,37 +124,27 @@ fn make(folder: Option<&Path>, asked: &Asked, stop: &Stop) -> Made {
     Made { lasts_s, each: each.collect() }
 }
 
-fn plot<'a>(id: &str, height: f32, up: &str, grid: Color32) -> Plot<'a> {
-    let words = |text: &str| RichText::new(text.to_owned()).font(sans(size::NOTE));
-    Plot::new(id.to_owned())
-        .height(height)
-        .allow_boxed_zoom(false)
-        .allow_scroll(false)
-        .show_x(false)
-        .show_y(false)
-        .grid_color(grid)
-        .x_axis_label(words("s from the strike"))
-        .y_axis_label(words(up))
-}
-
 /// The outline of each wave, above and below.
 fn waves(ui: &mut Ui, tokens: &Tokens, made: &Made, hidden: &[bool], height: f32) {
-    let shown = plot("waves of strikes", height, "of full scale", tokens.line).show(ui, |plot| {
-        for (nth, picture) in made.each.iter().enumerate() {
-            let Ok(picture) = picture else { continue };
-            if hidden.get(nth).copied().unwrap_or(false) {
-                continue;
+    let shown = plot("waves of strikes", height, ("s from the strike", "of full scale"), tokens.line).show(
+        ui,
+        |plot| {
+            for (nth, picture) in made.each.iter().enumerate() {
+                let Ok(picture) = picture else { continue };
+                if hidden.get(nth).copied().unwrap_or(false) {
+                    continue;
+                }
+                let (ink, style) = look(nth);
+                let at = |n: usize| made.lasts_s * (n as f64 + 0.5) / PARTS as f64;
+                let side = |of: fn(&(f32, f32)) -> f32| -> PlotPoints<'_> {
+                    picture.wave.iter().enumerate().map(|(n, part)| [at(n), f64::from(of(part))]).collect()
+                };
+                for points in [side(|part| part.0), side(|part| part.1)] {
+                    plot.line(Line::new(letter(nth), points).color(ink).style(style).width(1.4));
+                }
             }
-            let (ink, style) = look(nth);
-            let at = |n: usize| made.lasts_s * (n as f64 + 0.5) / PARTS as f64;
-            let side = |of: fn(&(f32, f32)) -> f32| -> PlotPoints<'_> {
-                picture.wave.iter().enumerate().map(|(n, part)| [at(n), f64::from(of(part))]).collect()
-            };
-            for points in [side(|part| part.0), side(|part| part.1)] {
-                plot.line(Line::new(letter(nth), points).color(ink).style(style).width(1.4));
-            }
-        }
-    });
+        },
+    );
     let says = format!("Waves of {} strikes over {:.1} seconds", made.each.len(), made.lasts_s);
     shown.response.widget_info(|| WidgetInfo::labeled(egui::Role::Image, true, says.clone()));
 }
@@ -173,7 +163,7 @@ fn spectrograms(
     }
     let Some((_, texture)) = memory else { return };
     let (low, high) = (REACH_HZ.0.log2(), REACH_HZ.1.log2());
-    let drawn = plot("spectrograms of strikes", height, "Hz", tokens.line)
+    let drawn = plot("spectrograms of strikes", height, ("s from the strike", "Hz"), tokens.line)
         .show_grid(false)
         .y_grid_spacer(super::axes::doublings)
         .y_axis_formatter(|mark, _| super::axes::figure(Measure::Pitch, mark.value));

@@ -4,6 +4,7 @@ use backrow_core::assign::{Asked, Terms, where_it_stands};
 use backrow_core::choose::{Ask, edits as choice_edits, propose};
 use backrow_core::edit::{Edit, apply};
 use backrow_core::evening::{Evening, places};
+use backrow_core::halt::Halt;
 use backrow_core::id::ProgrammeId;
 use backrow_core::library::Library;
 use backrow_core::rota::words::{describe, players};
@@ -167,7 +168,7 @@ fn stand(proposed: &mut Proposed, id: &ProgrammeId) -> Result<(), String> {
         return Ok(());
     };
     // As in the window: of a few setups the one that makes the fewest moves impossible.
-    let found = places::propose(&Evening::of(library, programme), venue, None);
+    let found = places::propose(&Evening::of(library, programme), venue, None, &Halt::default());
     let sketch = found.map(|found| found.sketch).unwrap_or_default();
     let edits = places::edits(id, &sketch);
     let used: BTreeSet<_> = programme.lines().flat_map(|(_, given)| &given.instruments).collect();

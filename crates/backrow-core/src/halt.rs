@@ -1,21 +1,45 @@
-//! Ending a search whose answer nobody waits for any more.
+//! Ending a search whose answer nobody waits for any more, and telling how far it has come.
 
 use std::sync::Arc;
 
+/// How far a search has come.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Reached {
+    /// Steps taken.
+    pub steps: u64,
+    /// Steps that it may take at the most. It may find its answer, and the proof, long before.
+    pub of: u64,
+}
+
 /// A question that a search asks again and again: whether it is to end early. Whoever starts the search knows, by a clock, a
-/// thread or a button; the core knows none of these. A search that was ended says what it says when its steps run out.
+/// thread or a button; the core knows none of these. With the question goes how far the search has come, where it counts that.
+/// A search that was ended says what it says when its steps run out.
 #[derive(Clone, Default)]
-pub struct Halt(Option<Arc<dyn Fn() -> bool + Send + Sync>>);
+pub struct Halt(Option<Arc<Asked>>);
+
+type Asked = dyn Fn(Option<Reached>) -> bool + Send + Sync;
 
 impl Halt {
     /// Ends the search when `asked` says so. It is asked every few microseconds.
-    pub fn when(asked: impl Fn() -> bool + Send + Sync + 'static) -> Self {
+    pub fn when(asked: impl Fn(Option<Reached>) -> bool + Send + Sync + 'static) -> Self {
         Self(Some(Arc::new(asked)))
     }
 
     /// Whether the search is to end.
     pub fn is_asked(&self) -> bool {
-        self.0.as_ref().is_some_and(|asked| asked())
+        self.0.as_ref().is_some_and(|asked| asked(None))
+    }
+
+    /// The same question, that is told nothing: for a part of a longer work, which counts by itself.
+    #[must_use]
+    pub fn quiet(&self) -> Self {
+        let whole = self.clone();
+        Self::when(move |_| whole.is_asked())
+    }
+
+    /// Tells how far the search has come; whether it is to end.
+    pub fn is_asked_after(&self, steps: u64, of: u64) -> bool {
+        self.0.as_ref().is_some_and(|asked| asked(Some(Reached { steps, of })))
     }
 }
 
@@ -29,6 +53,7 @@ impl std::fmt::Debug for Halt {
 mod tests {
     use super::*;
     use crate::rota::{Answer, Effort, Rota, text::read};
+    use std::sync::Mutex;
     use std::sync::atomic::{AtomicU32, Ordering};
 
     /// Sixty lines of two passages each, so mixed that it takes a search.
@@ -49,7 +74,7 @@ mod tests {
         let counted = asked.clone();
         let until = |most: u32| {
             let asked = asked.clone();
-            Halt::when(move || asked.fetch_add(1, Ordering::Relaxed) >= most)
+            Halt::when(move |_| asked.fetch_add(1, Ordering::Relaxed) >= most)
         };
         let effort = Effort { steps: 100_000, width: 40 };
         let free = hard().until(until(u32::MAX));
@@ -68,5 +93,22 @@ mod tests {
         assert!(best.is_none_or(|best| !best.proved()), "an ended search proves nothing");
         let few = counted.load(Ordering::Relaxed);
         assert!(few < all / 4, "{few} beside {all}");
+    }
+
+    #[test]
+    fn a_search_tells_how_far_it_has_come_and_never_more_than_it_may() {
+        let told = Arc::new(Mutex::new(Vec::new()));
+        let heard = told.clone();
+        let halt = Halt::when(move |reached| {
+            heard.lock().unwrap().extend(reached);
+            false
+        });
+        let effort = Effort { steps: 100_000, width: 40 };
+        assert!(matches!(hard().until(halt).fewest(effort), Answer::Found(_)));
+        let told = told.lock().unwrap();
+        assert!(told.len() > 1, "it tells more than once");
+        assert!(told.iter().all(|one| one.steps <= one.of && one.of <= effort.steps), "{told:?}");
+        let moved = told.windows(2).any(|two| two[0].of == two[1].of && two[0].steps < two[1].steps);
+        assert!(moved, "the same search tells later that it has come further");
     }
 }
