@@ -325,7 +325,7 @@ mod tests {
     fn work_that_panics_is_not_begun_for_ever() {
         let ctx = Context::default();
         let mut memory: Remembered<u32, u32> = Remembered::default();
-        let mut again = |memory: &mut Remembered<u32, u32>| {
+        let again = |memory: &mut Remembered<u32, u32>| {
             let known = memory.get(&ctx, "test that panics", &1, || |_: &Stop| panic!("as wished"));
             assert!(!known.is_current);
         };

@@ -156,7 +156,7 @@ fn disagree(rota: &Rota, first: PassageRef, second: PassageRef) -> bool {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::rota::Halt;
+    use crate::halt::Halt;
     use crate::rota::text::read;
 
     /// A triangle 0-1-2 that is joined by 2-3 to four of which each is joined to each: 3, 4, 5, 6. 7 stands alone.

@@ -1,7 +1,7 @@
 //! Pieces of a programme, and one of them given out anew.
 
 use super::*;
-use crate::rota::Halt;
+use crate::halt::Halt;
 use crate::rota::conflicts::Rota;
 use crate::rota::model::{Model, Scope};
 use crate::rota::text::read;

@@ -1,7 +1,7 @@
 //! Gaps, bounds and the second look, by hand.
 
 use super::*;
-use crate::rota::Halt;
+use crate::halt::Halt;
 use crate::rota::number::LineNo;
 use crate::rota::text::read;
 
@@ -67,7 +67,7 @@ fn a_start_is_beaten_or_kept() {
         assert_eq!(best(players).cost, whole.cost, "{players:?}");
     }
     // Ended before it began, the search gives back what it was given, and nothing where that breaks a rule.
-    let ended = rota.clone().until(Halt::when(|| true));
+    let ended = rota.clone().until(Halt::when(|_| true));
     let kept = ended.best(2, Some(&start([0, 1, 1])), Effort::default()).unwrap();
     assert!(kept.assignments == start([0, 1, 1]) && !kept.proved());
     assert_eq!(ended.best(2, Some(&start([0, 0, 0])), Effort::default()), None, "two at once");

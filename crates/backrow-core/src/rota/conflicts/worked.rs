@@ -104,7 +104,7 @@ fn what_is_asked_anew_keeps_what_follows_from_instruments() {
 fn a_search_is_ended_from_outside() {
     let rota = rota("extras 2\nline a at 0,0: 0-1\nline b at 3,4: 9-10");
     assert!(!rota.halt().is_asked() && rota.steps(5).take(1));
-    let ended = rota.clone().until(Halt::when(|| true));
+    let ended = rota.clone().until(Halt::when(|_| true));
     assert!(ended.halt().is_asked() && !ended.steps(5).take(1));
     assert_eq!((rota.longest_way_mm(), rota.longest_need()), (5000, 11_166_669));
     assert_eq!(format!("{:?} {:?}", rota.halt(), ended.halt()), "Halt never Halt when asked");

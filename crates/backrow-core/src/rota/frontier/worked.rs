@@ -195,7 +195,7 @@ fn a_pass_finds_the_best_and_says_what_it_left_out() {
     let plan = laid(TEXT, 2);
     let pass = |width: usize, cheaper_than: i64, steps: u64| {
         let stretch = Stretch { plan: &plan, weights: WEIGHTS, items: 0..3, width };
-        let pass = stretch.pass(cheaper_than, &mut Steps::until(steps, crate::rota::Halt::default()));
+        let pass = stretch.pass(cheaper_than, &mut Steps::until(steps, crate::halt::Halt::default()));
         let best =
             pass.best.map(|(cost, given)| (cost, given.iter().flatten().map(|p| p.0).collect::<Vec<_>>()));
         (best, pass.left_out)
@@ -212,6 +212,6 @@ fn a_pass_finds_the_best_and_says_what_it_left_out() {
     // The items after a stretch cost what they cost at the least.
     let stretch = Stretch { plan: &plan, weights: WEIGHTS, items: 0..2, width: 10 };
     let (cost, given) =
-        stretch.pass(i64::MAX, &mut Steps::until(10_000, crate::rota::Halt::default())).best.unwrap();
+        stretch.pass(i64::MAX, &mut Steps::until(10_000, crate::halt::Halt::default())).best.unwrap();
     assert_eq!((cost, given.len()), (6250, 2));
 }

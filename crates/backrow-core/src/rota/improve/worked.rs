@@ -1,7 +1,7 @@
 //! Exchanges by hand.
 
 use super::*;
-use crate::rota::Halt;
+use crate::halt::Halt;
 use crate::rota::conflicts::Rota;
 use crate::rota::model::Scope;
 use crate::rota::text::read;

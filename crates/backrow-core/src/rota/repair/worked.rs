@@ -90,7 +90,7 @@ fn a_change_is_dearer_than_all_wishes() {
 /// one is broken.
 #[test]
 fn an_ended_search_proves_no_repair() {
-    let rota = rota(TEXT).until(crate::rota::Halt::when(|| true));
+    let rota = rota(TEXT).until(crate::halt::Halt::when(|_| true));
     let now = of(&[Some(0), Some(1), Some(1)]);
     let missing = Missing { player: PlayerNo(1), lines: &[LineNo(2)] };
     let repaired = rota.without(&now, missing, 3, Effort::default()).unwrap().repaired.unwrap();

@@ -108,7 +108,7 @@ fn needs_go_with_the_pieces_and_an_ended_search_stays_ended() {
     };
     let rows: [[f64; 2]; 2] = [[0.0, 3.0], [4.0, 0.0]];
     problem.needs = Some(rows.iter().map(|row| row.iter().map(|m| need(*m)).collect()).collect());
-    let rota = Rota::new(problem).unwrap().until(crate::rota::Halt::when(|| true));
+    let rota = Rota::new(problem).unwrap().until(crate::halt::Halt::when(|_| true));
     let found = rota.split(&[LineNo(0)]).unwrap();
     let needs = found.rota.problem().needs.clone().unwrap();
     let metres: Vec<Vec<f64>> =

@@ -215,7 +215,7 @@ fn the_best_place_for_one_thing(
     let library = sample::library();
     let programme = sample::programme("p", &["w"]);
     let snare = InstrumentId::new("snare").unwrap();
-    let found = propose_these(&library, &programme, &venue, &BTreeSet::from([&snare]));
+    let found = propose_these(&library, &programme, &venue, &BTreeSet::from([&snare]), &Halt::default());
     // The thing's middle is half its depth of 0.5 m and half the room of 0.7 m before its player.
     let place = found.places[&snare];
     assert!((place.turn_deg - turn).abs() < 1e-9, "{place:?}");
@@ -254,8 +254,13 @@ fn tiny_things_are_proposed_on_a_table() {
     programme.assign(sample::at("w", "sn"), given("a", &["block", "whip"]));
     let id = |id: &str| InstrumentId::new(id).unwrap();
     let these = [id("block"), id("whip")];
-    let found =
-        propose_these(&library, &programme, &hall(square((-5.0, 5.0), (0.0, 8.0))), &these.iter().collect());
+    let found = propose_these(
+        &library,
+        &programme,
+        &hall(square((-5.0, 5.0), (0.0, 8.0))),
+        &these.iter().collect(),
+        &Halt::default(),
+    );
     assert_eq!(found.places.len(), 3);
     assert_eq!(found.borne, [(id("block"), id("table")), (id("whip"), id("table"))].into());
     assert!(found.stations.is_empty());
@@ -267,6 +272,7 @@ fn tiny_things_are_proposed_on_a_table() {
         &programme,
         &hall(square((-5.0, 5.0), (0.0, 8.0))),
         &these.iter().take(1).collect(),
+        &Halt::default(),
     );
     assert_eq!((one.places.len(), one.borne.len()), (1, 0));
 }
@@ -277,7 +283,8 @@ fn the_best_place_on_a_floor_beside_the_middle() {
     let venue = hall(square((2.0, 12.0), (0.0, 8.0)));
     let snare = InstrumentId::new("snare").unwrap();
     let programme = sample::programme("p", &["w"]);
-    let found = propose_these(&sample::library(), &programme, &venue, &BTreeSet::from([&snare]));
+    let found =
+        propose_these(&sample::library(), &programme, &venue, &BTreeSet::from([&snare]), &Halt::default());
     let at = found.places[&snare].at;
     assert!((at.x - 7.0).abs() < 1e-9 && (at.y - 2.6).abs() < 1e-9, "{at:?}");
 }
