@@ -46,7 +46,7 @@ fn one_broken_file_costs_that_file_and_is_never_overwritten() {
     "<<<<<<< ours\n=======\n>>>>>>> theirs\n    kind:",
     "syntax",
     4,
-    "take out the marks"
+    "delete the marks"
 )]
 fn a_wrong_file_is_refused_with_its_line_and_left_alone(
     #[case] from: &str,
