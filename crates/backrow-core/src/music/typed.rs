@@ -11,8 +11,8 @@
 //! A line, its fields apart by `|`; all but the first may be left out:
 //!
 //! ```text
-//! glockenspiel +24 | 31-58 C4 E4*3 G4; 112-140 C4 | brass, small | Percussion 2
-//! snare drum | 60-92 *240; 150-170 *80 | sticks
+//! glockenspiel +24 | 31-58 C4 E4 x3 G4; 112-140 C4 | brass, small | Percussion 2
+//! snare drum | 60-92 x240; 150-170 x80 | sticks
 //! ```
 
 mod line_text;

@@ -2,7 +2,7 @@
 //!
 //! The first line names the columns, in any order and spelling of case, blanks and underscores: line, instrument, from
 //! measure, to measure, from seconds, to seconds, notes, beaters. Line is needed; the rest may be empty. Notes are written
-//! notes as in a typed line ("F5 A5*3"), or a number of strokes.
+//! notes as in a typed line ("F5 A5 x3"), or a number of strokes.
 
 use super::in_new_words;
 use crate::limits::{MOST_COLUMNS, MOST_LETTERS, MOST_ROWS};
@@ -133,7 +133,7 @@ fn one_row(titles: &[String], record: &csv::StringRecord) -> Result<Row, String>
     }
     let notes = cell("notes");
     // A bare number of strokes, as people write it.
-    let notes = if notes.parse::<u32>().is_ok() { format!("*{notes}") } else { notes.replace(',', " ") };
+    let notes = if notes.parse::<u32>().is_ok() { format!("x{notes}") } else { notes.replace(',', " ") };
     let line = format!("x | {from}-{to} {notes}");
     let typed = parse_line(&line, Reading::English).map_err(|why| why.to_string())?;
     let mut stretch = typed.stretches.into_iter().next().ok_or("the row has no measures")?;

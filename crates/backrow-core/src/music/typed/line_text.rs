@@ -79,7 +79,7 @@ fn name_and_octave(text: &str) -> Result<(String, Option<Octave>), TypedError> {
         None => (text, None),
     };
     if name.is_empty() {
-        return Err(TypedError::new("a line begins with its instrument: xylophone | 31-58 F5 A5*3"));
+        return Err(TypedError::new("a line begins with its instrument: xylophone | 31-58 F5 A5 x3"));
     }
     Ok((name.to_owned(), octave))
 }
@@ -92,32 +92,23 @@ fn parse_stretch(text: &str, reading: Reading) -> Result<Stretch, TypedError> {
     })?;
     let mut stretch =
         Stretch { from, to, seconds: None, notes: Vec::new(), strokes: Vec::new(), dynamics: None };
+    let mut before = Before::Other;
     for word in words {
-        if let Some(span) = word.strip_prefix('@') {
-            stretch.seconds = Some(seconds(span)?);
-            continue;
-        }
-        if let Some(dynamics) = Dynamics::parse(&word) {
-            stretch.dynamics = Some(dynamics);
-            continue;
-        }
-        let (name, count) = match word.rsplit_once('*') {
-            Some((name, count)) => (name.to_owned(), strokes(&word, count)?),
-            None => (word.clone(), 1),
-        };
-        let (bare, shift) = name.split_once('^').unwrap_or((&name, "0"));
-        match parse_note(bare, reading) {
-            Ok(written) => stretch.notes.push((written, semitones(&word, shift)?, count)),
-            Err(_) if word.contains('*') => {
-                let name = name.trim_matches('"').to_owned();
-                stretch.strokes.push(UnpitchedNote { name, count, struck: Vec::new() });
-            }
-            Err(why) => {
-                return Err(TypedError::new(format!("{why}; strokes without pitch are typed *24")));
-            }
-        }
+        before = stretch.take(&word, before, reading)?;
     }
     Ok(stretch)
+}
+
+/// What stands before a word: "x3" says how often that is struck.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Before {
+    /// A note, or strokes of a name, not counted yet.
+    Note,
+    Strokes,
+    /// What was counted.
+    Counted,
+    /// The measures, seconds or dynamics.
+    Other,
 }
 
 /// Words apart by spaces; what stands in quotes is one.
@@ -143,17 +134,42 @@ fn words(text: &str) -> Result<Vec<String>, TypedError> {
     if open { Err(TypedError::new("a quotation mark is not closed")) } else { Ok(out) }
 }
 
+/// The 3 of "x3"; `None` where a word is something else.
+fn times(word: &str) -> Option<&str> {
+    let count = word.strip_prefix(['x', '×'])?;
+    (!count.is_empty() && count.chars().all(|c| c.is_ascii_digit())).then_some(count)
+}
+
+/// The "12.5-48" of "12.5s-48s", and of "@12.5-48" as it was typed once; `None` where a word is something else.
+fn span_of(word: &str) -> Option<&str> {
+    word.strip_prefix('@')
+        .or_else(|| word.strip_suffix('s').filter(|_| word.starts_with(|c: char| c.is_ascii_digit())))
+}
+
+/// "A5" and "3" of "A5x3"; a double sharp is a note's own and is read before.
+fn counted_note(word: &str, reading: Reading) -> Option<(&str, &str)> {
+    let (note, count) = word.rsplit_once(['x', '×'])?;
+    let bare = note.split_once('^').map_or(note, |(bare, _)| bare);
+    let is_count = !count.is_empty() && count.chars().all(|c| c.is_ascii_digit());
+    (is_count && parse_note(word, reading).is_err() && parse_note(bare, reading).is_ok())
+        .then_some((note, count))
+}
+
 fn seconds(text: &str) -> Result<(f64, f64), TypedError> {
-    let number = |text: &str| text.parse::<f64>().ok().filter(|s| s.is_finite() && *s >= 0.0);
-    let span = text.split_once('-').and_then(|(from, to)| Some((number(from)?, number(to)?)));
+    let number = |text: &str| {
+        text.strip_suffix('s').unwrap_or(text).parse::<f64>().ok().filter(|s| s.is_finite() && *s >= 0.0)
+    };
+    let span = text.split_once(['-', '–']).and_then(|(from, to)| Some((number(from)?, number(to)?)));
     span.filter(|(from, to)| from <= to)
-        .ok_or_else(|| TypedError::new(format!("\"@{text}\": seconds are typed @12.5-48, the first first")))
+        .ok_or_else(|| TypedError::new(format!("\"{text}\": seconds are typed 12.5s-48s, the first first")))
 }
 
 fn strokes(word: &str, count: &str) -> Result<u32, TypedError> {
     let count = count.parse::<u32>().ok().filter(|count| (1..=MOST_STROKES).contains(count));
     count.ok_or_else(|| {
-        TypedError::new(format!("\"{word}\": how often is typed as a number from 1: C6*4 or *24"))
+        TypedError::new(format!(
+            "\"{word}\": how often is typed as a number from 1: C6 x4, or x24 without pitch"
+        ))
     })
 }
 
@@ -233,6 +249,57 @@ impl TypedLine {
 }
 
 impl Stretch {
+    /// Takes the next word; what it leaves to be counted. Before the plainer "A5 x3" and "12.5s-48s" strokes were typed "A5*3" and
+    /// "*24", and seconds "@12.5-48"; they still read.
+    fn take(&mut self, word: &str, before: Before, reading: Reading) -> Result<Before, TypedError> {
+        if let Some(span) = span_of(word) {
+            self.seconds = Some(seconds(span)?);
+            return Ok(Before::Other);
+        }
+        if let Some(dynamics) = Dynamics::parse(word) {
+            self.dynamics = Some(dynamics);
+            return Ok(Before::Other);
+        }
+        if let Some(count) = times(word) {
+            return self.count(strokes(word, count)?, word, before);
+        }
+        if let Some(name) = word.strip_prefix('"').and_then(|rest| rest.strip_suffix('"')) {
+            self.strokes.push(UnpitchedNote::new(name.to_owned(), 1));
+            return Ok(Before::Strokes);
+        }
+        let (name, count) = match word.rsplit_once('*').or_else(|| counted_note(word, reading)) {
+            Some((name, count)) => (name, Some(strokes(word, count)?)),
+            None => (word, None),
+        };
+        let (bare, shift) = name.split_once('^').unwrap_or((name, "0"));
+        match parse_note(bare, reading) {
+            Ok(written) => self.notes.push((written, semitones(word, shift)?, count.unwrap_or(1))),
+            Err(_) if word.contains('*') => {
+                self.strokes.push(UnpitchedNote::new(name.trim_matches('"').to_owned(), count.unwrap_or(1)));
+            }
+            Err(why) => return Err(TypedError::new(format!("{why}; strokes without pitch are typed x24"))),
+        }
+        Ok(if count.is_some() { Before::Counted } else { Before::Note })
+    }
+
+    /// Says how often what stands before is struck; without that, strokes without pitch.
+    fn count(&mut self, count: u32, word: &str, before: Before) -> Result<Before, TypedError> {
+        match before {
+            Before::Note => {
+                self.notes.last_mut().into_iter().for_each(|(_, _, times)| *times = count);
+            }
+            Before::Strokes => self.strokes.last_mut().into_iter().for_each(|last| last.count = count),
+            Before::Other => self.strokes.push(UnpitchedNote::new(String::new(), count)),
+            Before::Counted => {
+                let what = format!(
+                    "\"{word}\": how often is said once; strokes without pitch after notes are typed \"\" {word}"
+                );
+                return Err(TypedError::new(what));
+            }
+        }
+        Ok(Before::Counted)
+    }
+
     fn of(passage: &Passage, timeline: &Timeline) -> Self {
         let mut notes: BTreeMap<(crate::pitch::KeyNumber, Spelled, i8), u32> = BTreeMap::new();
         for note in &passage.notes {
@@ -258,15 +325,22 @@ impl Stretch {
         } else {
             format!("{}-{}", self.from, self.to)
         }];
-        words.extend(self.seconds.map(|(from, to)| format!("@{from}-{to}")));
+        words.extend(self.seconds.map(|(from, to)| format!("{from}s-{to}s")));
         words.extend(self.dynamics.map(Dynamics::ascii));
-        let times = |count: u32| if count == 1 { String::new() } else { format!("*{count}") };
+        let times = |count: u32| (count != 1).then(|| format!("x{count}"));
         for (written, shift, count) in &self.notes {
             let shift = if *shift == 0 { String::new() } else { format!("^{shift}") };
-            words.push(format!("{}{shift}{}", written.named(reading), times(*count)));
+            words.push(format!("{}{shift}", written.named(reading)));
+            words.extend(times(*count));
         }
-        for UnpitchedNote { name, count, .. } in &self.strokes {
-            words.push(if name.is_empty() { format!("*{count}") } else { format!("\"{name}\"*{count}") });
+        for (nth, UnpitchedNote { name, count, .. }) in self.strokes.iter().enumerate() {
+            // The first without a name follows nothing that its count could be taken for.
+            if name.is_empty() && nth == 0 && self.notes.is_empty() {
+                words.push(format!("x{count}"));
+                continue;
+            }
+            words.push(format!("\"{name}\""));
+            words.extend(times(*count));
         }
         words.join(" ")
     }
@@ -324,7 +398,7 @@ mod tests {
 
     #[test]
     fn a_line_becomes_a_line() {
-        let line = made("xylophone | 31-58 F#5 A5*3; 60 C6 | hard rubber, plastic | Percussion 2").unwrap();
+        let line = made("xylophone | 31-58 F#5 A5 x3; 60 C6 | hard rubber, plastic | Percussion 2").unwrap();
         assert_eq!((line.printed.as_str(), line.part.as_str()), ("xylophone", "Percussion 2"));
         assert_eq!(line.octave, Octave::ONE_UP, "the usual convention");
         assert_eq!(line.beaters, ["hard rubber", "plastic"]);
@@ -334,9 +408,28 @@ mod tests {
         assert_eq!(counts, [1, 3, 1]);
     }
 
+    /// How often each note is struck, and how many strokes have no pitch.
+    #[rstest]
+    #[case("A5 x3 C6", &[3, 1], 0)]
+    #[case("A5x3 C6×2", &[3, 2], 0)]
+    #[case("A5*3 C6", &[3, 1], 0)]
+    #[case("A5^12 x3", &[3], 0)]
+    #[case("Fx5 x2", &[2], 0)] // F double sharp
+    #[case("A5 \"\" x24", &[1], 24)]
+    #[case("x24 A5", &[1], 24)]
+    #[case("A5 mf x24", &[1], 24)]
+    fn how_often_can_be_said(#[case] notes: &str, #[case] expected: &[u32], #[case] without: u32) {
+        let typed = parse_line(&format!("xylophone | 1 {notes}"), Reading::English).unwrap();
+        let stretch = typed.stretches.first().unwrap();
+        let counts: Vec<u32> = stretch.notes.iter().map(|(_, _, count)| *count).collect();
+        assert_eq!(counts, expected);
+        assert_eq!(stretch.strokes.iter().map(|stroke| stroke.count).sum::<u32>(), without);
+        assert_eq!(parse_line(&typed.text(Reading::English), Reading::English), Ok(typed));
+    }
+
     #[test]
     fn dynamics_can_be_said() {
-        let line = made("xylophone | 31-58 p-ff F#5 A5*3; 60 mf C6").unwrap();
+        let line = made("xylophone | 31-58 p-ff F#5 A5 x3; 60 mf C6").unwrap();
         let said: Vec<String> = line
             .passages
             .iter()
@@ -346,9 +439,12 @@ mod tests {
         assert_eq!(said, ["p–ff", "mf"]);
     }
 
-    #[test]
-    fn strokes_seconds_and_octaves_can_be_said() {
-        let line = made("snare drum +0 | 3-4 @10.5-12 *24 \"rim shot\"*2").unwrap();
+    #[rstest]
+    #[case("snare drum +0 | 3-4 10.5s-12s x24 \"rim shot\" x2")]
+    #[case("snare drum +0 | 3-4 x24 10.5-12s \"rim shot\" ×2")]
+    #[case::as_it_was_once("snare drum +0 | 3-4 @10.5-12 *24 \"rim shot\"*2")]
+    fn strokes_seconds_and_octaves_can_be_said(#[case] text: &str) {
+        let line = made(text).unwrap();
         assert_eq!(line.octave, Octave::AS_WRITTEN);
         let passage = line.passages.first().unwrap();
         assert_eq!((passage.from_s, passage.to_s), (10.5, 12.0));
@@ -362,6 +458,10 @@ mod tests {
     #[case("xylophone | F5", "begins with its measures")]
     #[case("xylophone | 1 H5", "not a note")]
     #[case("xylophone | 1 F5*0", "number from 1")]
+    #[case("xylophone | 1 F5 x0", "number from 1")]
+    #[case("xylophone | 1 F5 x3 x4", "said once")]
+    #[case("xylophone | 1 9s-3s", "the first first")]
+    #[case("xylophone | 1 9s", "12.5s-48s")]
     #[case("xylophone | 1 F#5^abc", "semitones")]
     #[case("xylophone | 1 F#5^abc*3", "semitones")]
     #[case("xylophone | 1 F#5^200", "semitones")]

@@ -256,7 +256,7 @@ pub(super) fn made(
 ) -> Result<Line, String> {
     let typed = parse_line(text, reading).map_err(|why| why.to_string())?;
     if before.is_none() && typed.stretches.is_empty() {
-        return Err("Type its measures and notes too, after a stroke: xylophone | 31-58 F5 A5*3".to_owned());
+        return Err("Type its measures and notes too, after a stroke: xylophone | 31-58 F5 A5 x3".to_owned());
     }
     let kind = super::typed_ui::kind_of(library, &typed.name);
     let usual = kind.as_ref().and_then(|id| library.kinds.get(id)).and_then(|kind| kind.octave);

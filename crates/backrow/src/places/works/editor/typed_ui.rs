@@ -15,9 +15,9 @@ use egui::{Key, Modifiers, RichText, Ui, WidgetInfo};
 
 /// The grammar, where one types.
 const HINT: &str = "instrument | measures and notes; measures and notes | beaters | part. \
-                    Notes as written: F#5, or F#5*3 for three strokes; *24 for strokes without pitch; \
+                    Notes as written: F#5, or F#5 x3 for three strokes; x24 for strokes without pitch; \
                     p-ff for the softest and the loudest. \
-                    glockenspiel +24 reads it two octaves up; @12.5-48 gives seconds.";
+                    glockenspiel +24 reads it two octaves up; 12.5s-48s gives seconds.";
 
 /// How many names are offered.
 const OFFERED: usize = 6;
@@ -42,7 +42,7 @@ pub(super) fn add(ui: &mut Ui, scene: &Scene<'_>, editor: &mut Editor, reading: 
     }
     let field = egui::TextEdit::singleline(&mut editor.line)
         .id(id)
-        .hint_text("xylophone | 31-58 p-ff F5 A5*3; 112 C6 | hard rubber | Percussion 2")
+        .hint_text("xylophone | 31-58 p-ff F5 A5 x3; 112 C6 | hard rubber | Percussion 2")
         .desired_width(ui.available_width() - 24.0);
     let response = ui.add(field).labelled_by(label.id);
     response.widget_info(|| WidgetInfo::labeled(egui::Role::TextInput, true, "A new line as text"));
