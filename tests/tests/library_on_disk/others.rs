@@ -1,7 +1,7 @@
 //! What others change while the library is open is taken in; an earlier version is brought back; a stopped program leaves
 //! nothing half done.
 
-use crate::desk::{Desk, XYLOPHONE, instrument, xylophone};
+use crate::desk::{Desk, XYLOPHONE, codes, instrument, xylophone};
 use backrow_core::edit::Edit;
 use backrow_core::id::InstrumentId;
 use backrow_files::library::{bring_back, earlier_versions, import};
@@ -156,6 +156,23 @@ fn what_a_killed_program_left_is_cleared() {
     let earlier = earlier_versions(&desk.dir);
     assert_eq!(earlier.len(), 1);
     assert!(earlier[0].texts(&desk.dir).1.contains("before the stop"));
+}
+
+/// Stopped between the exchange of names and the look at what came out: the other's text bears a name that tells what was read
+/// and what was written, and is neither.
+#[test]
+fn what_somebody_else_had_written_is_offered_after_a_stop() {
+    let desk = Desk::new();
+    let theirs = desk.read(XYLOPHONE).replace("of the orchestra", "by somebody else");
+    let name = "instruments/.backrow-xylophone-1.7-7-8-1-2.tmp";
+    desk.write(name, &theirs);
+    let file = fs::File::options().write(true).open(desk.dir.join(name)).unwrap();
+    file.set_modified(std::time::SystemTime::now() - std::time::Duration::from_hours(1)).unwrap();
+    let opened = desk.open();
+    assert_eq!(opened.library, desk.library, "what stands in its place is read");
+    assert_eq!(codes(&opened.problems), ["two-versions"]);
+    assert_eq!(desk.read("instruments/xylophone-1.kept-1.ron"), theirs);
+    assert!(earlier_versions(&desk.dir).is_empty() && !desk.dir.join(name).exists());
 }
 
 #[cfg(unix)]

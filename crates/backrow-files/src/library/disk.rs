@@ -138,7 +138,8 @@ impl Stamp {
     }
 }
 
-fn hash(bytes: &[u8]) -> u64 {
+/// A number that two texts hardly share.
+pub(super) fn hash(bytes: &[u8]) -> u64 {
     let mut hasher = DefaultHasher::new();
     bytes.hash(&mut hasher);
     hasher.finish()

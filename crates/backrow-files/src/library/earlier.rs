@@ -8,7 +8,7 @@ use super::content::{FOLDERS, SOUNDS, folders};
 use super::disk::on_disk;
 use super::drive::{Drive, Real};
 use super::open::LARGEST;
-use super::writer::{HALF, Writer, stem_of_half};
+use super::writer::{HALF, Writer, is_somebody_elses, stem_of_half};
 use jiff::Timestamp;
 use jiff::civil::DateTime;
 use jiff::tz::TimeZone;
@@ -196,7 +196,8 @@ impl Earlier {
 }
 
 /// Clears what a stopped program left in a folder of the library: half-written files go, whole ones are kept among the
-/// earlier versions, for they may be what stood there before. Returns how many were kept.
+/// earlier versions, for they may be what stood there before; somebody else's text becomes a second version of its file.
+/// Returns how many were kept among the earlier versions.
 pub(super) fn clear_leftovers(writer: &Writer<'_>, folder: &str) -> usize {
     let path = on_disk(writer.dir, folder);
     let mut kept = 0;
@@ -211,16 +212,19 @@ pub(super) fn clear_leftovers(writer: &Writer<'_>, folder: &str) -> usize {
         if age.is_none_or(|age| age < SETTLED) {
             continue;
         }
-        let whole =
-            writer.drive.read(&half, LARGEST).is_ok_and(|bytes| bytes.trim_ascii_end().ends_with(b")"));
-        match stem_of_half(&name).filter(|_| whole && folder != OWN) {
-            Some(stem) if folder.is_empty() => park(writer, &half, &format!("{stem}.ron")),
-            Some(stem) => park(writer, &half, &format!("{folder}/{stem}.ron")),
-            None => {
-                writer.drive.remove(&half).unwrap_or_default();
-                continue;
-            }
+        let bytes = writer.drive.read(&half, LARGEST).unwrap_or_default();
+        let whole = bytes.trim_ascii_end().ends_with(b")");
+        let Some(stem) = stem_of_half(&name).filter(|_| whole && folder != OWN) else {
+            writer.drive.remove(&half).unwrap_or_default();
+            continue;
+        };
+        let file = if folder.is_empty() { format!("{stem}.ron") } else { format!("{folder}/{stem}.ron") };
+        if is_somebody_elses(&name, &bytes) {
+            // It stood in its place when the program was stopped, and nobody has seen it since.
+            writer.beside_or_park(&file, &half, &bytes);
+            continue;
         }
+        park(writer, &half, &file);
         kept += 1;
     }
     kept

@@ -5,7 +5,7 @@
 //! taken back. What came out as expected goes among the earlier versions, so that even a program that still has it open
 //! writes into a file that is kept. Drives that cannot exchange names are looked at once more right before the rename.
 
-use super::disk::{Stamp, on_disk};
+use super::disk::{Stamp, hash, on_disk};
 use super::drive::{Drive, Real, Sort, is_named};
 use super::earlier;
 use super::open::LARGEST;
@@ -118,7 +118,7 @@ impl Writer<'_> {
     fn put_over(&self, file: &str, text: &[u8], known: Stamp) -> io::Result<Option<Put>> {
         // A link stays a link: the file that it leads to is replaced.
         let path = self.drive.real(&self.path(file));
-        let half = half_beside(self.drive, &path);
+        let half = half_over(self.drive, &path, known, Some(text));
         let look = self.drive.create(&half, text, Some(&path))?;
         let put = match self.drive.exchange(&half, &path) {
             Ok(()) => Ok(self.inspect(file, text, known, (&half, &path))),
@@ -159,18 +159,27 @@ impl Writer<'_> {
             earlier::park(self, half, file);
             return None;
         }
-        // Where it cannot be put back, it is kept among the earlier versions, and ours stands.
+        // Where it cannot be put back, it is kept beside, and ours stands.
         if self.drive.exchange(half, path).is_err() {
-            earlier::park(self, half, file);
+            self.beside_or_park(file, half, &out);
             return None;
         }
         // Ours came out again, unless a third has been there within the moment; that is kept too.
-        if self.drive.read(half, LARGEST).is_ok_and(|bytes| bytes == text) {
-            self.clear(half);
-        } else {
-            earlier::park(self, half, file);
+        match self.drive.read(half, LARGEST) {
+            Ok(bytes) if bytes == text => self.clear(half),
+            Ok(third) => self.beside_or_park(file, half, &third),
+            Err(_unread) => earlier::park(self, half, file),
         }
         Some(out)
+    }
+
+    /// Keeps what nobody has seen yet as a second version of its file, so that it is offered; among the earlier versions where
+    /// that cannot be done.
+    pub(super) fn beside_or_park(&self, file: &str, half: &Path, bytes: &[u8]) {
+        match self.keep_beside(file, bytes) {
+            Ok(_) => self.clear(half),
+            Err(_refused) => earlier::park(self, half, file),
+        }
     }
 
     /// Where names cannot be exchanged: the old file gets a second name among the earlier versions, so that whoever writes into
@@ -205,7 +214,7 @@ impl Writer<'_> {
             self.drive.flush_folder(folder_of(&path));
             return Ok(true);
         }
-        let half = half_beside(self.drive, &path);
+        let half = half_over(self.drive, &path, known, None);
         match self.drive.rename_new(&path, &half) {
             Err(error) if error.kind() == ErrorKind::NotFound => return Ok(true),
             other => other?,
@@ -276,6 +285,29 @@ pub(super) fn half_beside(drive: &dyn Drive, path: &Path) -> PathBuf {
     let count = COUNT.fetch_add(1, Ordering::Relaxed);
     let unique = format!("{:x}-{:x}-{count:x}", std::process::id(), nanos & 0xFFFF_FFFF_FFFF);
     folder_of(path).join(format!("{}{stem}.{unique}{}", HALF.0, HALF.1))
+}
+
+/// The same for what goes over or away from a file that looks like `known`: with the hashes of that and of the new text. When the
+/// program is stopped with somebody else's text under this name, it is seen that it is neither.
+fn half_over(drive: &dyn Drive, path: &Path, known: Stamp, text: Option<&[u8]>) -> PathBuf {
+    let (_, old) = known.numbers();
+    let new = text.map_or(old, hash);
+    let half = half_beside(drive, path);
+    let name = half.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
+    let name = name.strip_suffix(HALF.1).unwrap_or(&name);
+    folder_of(path).join(format!("{name}-{old:x}-{new:x}{}", HALF.1))
+}
+
+/// Whether a leftover of that name holds somebody else's text: neither what the stopped program had read nor what it wrote.
+pub(super) fn is_somebody_elses(name: &str, bytes: &[u8]) -> bool {
+    let Some(unique) = name.strip_suffix(HALF.1).and_then(|name| name.rsplit('.').next()) else {
+        return false;
+    };
+    let mut parts = unique.split('-').skip(3).map(|part| u64::from_str_radix(part, 16));
+    match (parts.next(), parts.next()) {
+        (Some(Ok(old)), Some(Ok(new))) => ![old, new].contains(&hash(bytes)),
+        _ => false,
+    }
 }
 
 /// The stem of the file that a leftover was to become, or had been.
