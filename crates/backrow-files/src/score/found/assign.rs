@@ -1,6 +1,6 @@
 //! What each note of a part asks for: its own instrument, words before it, or the part's heading.
 
-use super::switch::{headed_weakly, needs_company_alone, said};
+use super::switch::{headed_weakly, said};
 use crate::score::names::{
     Candidate, Found, Heading, NameTable, is_kit, is_percussion_sound, key_of_map, kind_of_program,
     kind_of_sound, of_kit,
@@ -80,7 +80,7 @@ impl<'a> Assigner<'a> {
         }
         let struck = part.notes.iter().any(|n| matches!(n.pitch, RawPitch::Unpitched(_)))
             || part.clefs.iter().any(|clef| clef.sign == Clef::Percussion);
-        if headed_weakly(&part.name, &heading.found) && !struck {
+        if headed_weakly(&heading.found) && !struck {
             heading.found.clear();
         }
         let numbered = part.instruments.iter().any(|i| {
@@ -368,7 +368,7 @@ impl Told {
             evidence: format!("{evidence}: “{}”", found.printed),
             open: false,
             // A heading of one short word that others share is no more than likely.
-            weak: evidence == format!("heading “{}”", found.printed) && needs_company_alone(&found.printed),
+            weak: evidence == format!("heading “{}”", found.printed) && found.needs_company,
         }
     }
 }

@@ -20,13 +20,6 @@ pub(crate) struct Said {
     pub(crate) unknown: bool,
 }
 
-/// Abbreviations that other instruments, voices or plain words share: they change the instrument only in the company of
-/// another name, or after a word of change.
-const NEED_COMPANY: &[&str] = &[
-    "br", "can", "ch", "cl", "clav", "cor", "cr", "dj", "fl", "fr", "gr", "gui", "hn", "hr", "kl", "met",
-    "ob", "pos", "pt", "tb", "tr", "tub", "vl",
-];
-
 /// A name after these is compared with, or played together with what is played already.
 const BESIDE: &[&str] = &[
     "with", "w", "mit", "con", "col", "colla", "avec", "like", "wie", "come", "comme", "as", "quasi", "als",
@@ -60,9 +53,9 @@ pub(crate) fn said(table: &NameTable, text: &str) -> Said {
         return Said { found: Vec::new(), beaters, doubt: Some("was taken for a cue"), unknown: false };
     }
     let company = |found: &Found| {
-        !needs_company(&words, found)
+        !found.needs_company
             || table.after_change(&words, found.from)
-            || all.iter().any(|other| other.from != found.from && !needs_company(&words, other))
+            || all.iter().any(|other| other.from != found.from && !other.needs_company)
     };
     let (mut kept, mut doubt) = (Vec::new(), None);
     for found in &all {
@@ -71,7 +64,7 @@ pub(crate) fn said(table: &NameTable, text: &str) -> Said {
         } else if of_instrument(&words, found) {
             doubt = Some("was taken for a part of the instrument");
         } else if !company(found) {
-            doubt = Some("was not taken for an instrument: the abbreviation is too short to stand alone");
+            doubt = Some("was not taken for an instrument: by itself the word may mean something else");
         } else {
             kept.push(found.clone());
         }
@@ -82,23 +75,9 @@ pub(crate) fn said(table: &NameTable, text: &str) -> Said {
     Said { found: kept, beaters, doubt, unknown: false }
 }
 
-/// Whether a heading's names stand on abbreviations alone that need company.
-pub(crate) fn headed_weakly(text: &str, found: &[Found]) -> bool {
-    let words = tokens(text);
-    !found.is_empty() && found.iter().all(|found| needs_company(&words, found))
-}
-
-/// Whether a word is an abbreviation that needs company.
-pub(crate) fn needs_company_alone(word: &str) -> bool {
-    matches!(tokens(word).as_slice(), [one] if NEED_COMPANY.contains(&one.text.as_str()))
-}
-
-fn needs_company(words: &[Token], found: &Found) -> bool {
-    found.abbreviation
-        && words.get(found.from..found.to).is_some_and(|window| match window {
-            [one] => NEED_COMPANY.contains(&one.text.as_str()),
-            _ => false,
-        })
+/// Whether a heading's names all need company.
+pub(crate) fn headed_weakly(found: &[Found]) -> bool {
+    !found.is_empty() && found.iter().all(|found| found.needs_company)
 }
 
 /// Whether the name stands in its clause after "with" or "like", with nothing else named before that.

@@ -117,3 +117,7 @@ pub(crate) const OPEN: &[&str] = &[
     "tt",
     "rattle",
 ];
+
+/// Of these, what also stands for other instruments and is no name of a kind that could say so itself (`Names::with_company`):
+/// a tuba or a trombone.
+pub(crate) const WITH_COMPANY: &[&str] = &["tb"];

@@ -1,7 +1,7 @@
 //! The kinds table by every name, and names found in running words.
 
 use super::aliases::ALIASES;
-use super::ambiguous::{AMBIGUOUS, OPEN};
+use super::ambiguous::{AMBIGUOUS, OPEN, WITH_COMPANY};
 use super::around::{CHANGES, GENERIC, OTHERS};
 use super::fold::{Token, key, tokens, without_umlauts};
 use backrow_core::collection::Kind;
@@ -36,6 +36,9 @@ pub(crate) struct Found {
     pub(crate) to: usize,
     /// Found by an abbreviation only.
     pub(crate) abbreviation: bool,
+    /// It means other things elsewhere in a score, and names an instrument only in the company of another name or after a word
+    /// of change: the kinds table says which do.
+    pub(crate) needs_company: bool,
 }
 
 /// A kind that a word may name.
@@ -54,6 +57,7 @@ pub(crate) struct NameTable {
     names: BTreeMap<String, Vec<Entry>>,
     generic: BTreeSet<String>,
     changes: BTreeSet<String>,
+    with_company: BTreeSet<String>,
 }
 
 /// Keys of the reference table of names that are no instruments.
@@ -83,8 +87,10 @@ impl NameTable {
             names: BTreeMap::new(),
             generic: GENERIC.iter().map(|text| key(text)).collect(),
             changes: CHANGES.iter().map(|text| key(text)).collect(),
+            with_company: WITH_COMPANY.iter().map(|text| key(text)).collect(),
         };
         for kind in kinds.values().filter(|kind| !is_no_instrument(kind.id.as_str())) {
+            table.with_company.extend(kind.names.with_company.iter().map(|name| key(name)));
             let lists = [&kind.names.english, &kind.names.italian, &kind.names.german, &kind.names.french];
             for (language, names) in lists.into_iter().enumerate() {
                 for (rank, name) in names.iter().enumerate() {
@@ -225,6 +231,7 @@ impl NameTable {
             from: 0,
             to: words.len(),
             abbreviation,
+            needs_company: self.with_company.contains(&joined),
         })
     }
 
@@ -245,7 +252,8 @@ impl NameTable {
             let (first, last) = (window.first()?, window.last()?);
             let end = last.to + usize::from(last.dot);
             let printed = text.get(first.from..end).unwrap_or_default().to_owned();
-            return Some(Found { candidates, printed, from, to: from + length, abbreviation });
+            let needs_company = self.with_company.contains(&joined);
+            return Some(Found { candidates, printed, from, to: from + length, abbreviation, needs_company });
         }
         None
     }
