@@ -180,36 +180,60 @@ impl Line {
         self.passages.iter().filter_map(|passage| passage.dynamics).reduce(Dynamics::joined)
     }
 
-    /// From its first measure to its last, as printed: "41–118". After a da capo what is played last need not be what stands
-    /// last, so the smallest and the greatest number count where all have one.
+    /// The measures that it is played in, as printed: "41–118", "1–4 and 21–40", "1–118 in 5 passages".
     pub fn measures(&self) -> String {
-        match self.first_and_last() {
-            Some((first, last)) if first == last => first.to_string(),
-            Some((first, last)) => format!("{first}–{last}"),
-            None => String::new(),
+        let stretches = self.stretches();
+        let words = |&(from, to): &(&MeasureName, &MeasureName)| {
+            if from == to { from.to_string() } else { format!("{from}–{to}") }
+        };
+        match stretches.as_slice() {
+            [] => String::new(),
+            [one] => words(one),
+            [some @ .., last] if some.len() < NAMED_STRETCHES => {
+                format!("{} and {}", some.iter().map(words).collect::<Vec<_>>().join(", "), words(last))
+            }
+            [(from, _), .., (_, to)] => format!("{from}–{to} in {} passages", stretches.len()),
         }
     }
 
     /// The same with its sign: "m. 12", "mm. 41–118"; empty where no measures are known.
     pub fn where_played(&self) -> String {
-        self.first_and_last().map_or_else(String::new, |(first, last)| super::stretch_words(first, last))
+        match self.stretches().as_slice() {
+            [] => String::new(),
+            [(from, to)] => super::stretch_words(from, to),
+            _ => format!("mm. {}", self.measures()),
+        }
     }
 
-    fn first_and_last(&self) -> Option<(&super::MeasureName, &super::MeasureName)> {
-        let (first, last) = (self.passages.first()?, self.passages.last()?);
-        let all = || {
-            let ends = self.passages.iter().flat_map(|passage| [&passage.from, &passage.to]);
-            ends.map(|name| Some((name.number()?, name))).collect::<Option<Vec<_>>>()
+    /// What it is played in, in the order of the page, what follows without a gap as one: after a da capo what is played last need
+    /// not be what stands last. As they are played where a measure has no number.
+    fn stretches(&self) -> Vec<(&MeasureName, &MeasureName)> {
+        let numbered = |passage| {
+            let Passage { from, to, .. }: &Passage = passage;
+            Some((from.number()?, to.number()?, from, to))
         };
-        let ordered = all().and_then(|all| {
-            let least = all.iter().min_by_key(|(number, _)| *number)?.1;
-            // Of names with one number the last: 12 and 12b.
-            let most = all.iter().max_by_key(|(number, _)| *number)?.1;
-            Some((least, most))
-        });
-        Some(ordered.unwrap_or((&first.from, &last.to)))
+        let Some(mut all) = self.passages.iter().map(numbered).collect::<Option<Vec<_>>>() else {
+            return self.passages.iter().map(|passage| (&passage.from, &passage.to)).collect();
+        };
+        all.sort_by_key(|&(first, last, ..)| (first, last));
+        let mut joined: Vec<(u32, &MeasureName, &MeasureName)> = Vec::new();
+        for (first, last, from, to) in all {
+            match joined.last_mut() {
+                Some((end, _, until)) if first <= end.saturating_add(1) => {
+                    // Of names with one number the last: 12 and 12b.
+                    if last >= *end {
+                        (*end, *until) = (last, to);
+                    }
+                }
+                _ => joined.push((last, from, to)),
+            }
+        }
+        joined.into_iter().map(|(_, from, to)| (from, to)).collect()
     }
 }
+
+/// So many stretches of measures are named one by one.
+const NAMED_STRETCHES: usize = 3;
 
 #[cfg(test)]
 mod tests {
@@ -218,10 +242,15 @@ mod tests {
     use rstest::rstest;
 
     #[rstest]
-    #[case(&["1–4", "21–40"], "mm. 1–40")]
-    #[case::da_capo(&["21–40", "1–4"], "mm. 1–40")]
+    #[case(&["1–4", "21–40"], "mm. 1–4 and 21–40")]
+    #[case::da_capo(&["21–40", "1–4"], "mm. 1–4 and 21–40")]
+    #[case::at_once(&["5–8", "1–4"], "mm. 1–8")]
+    #[case::within(&["1–40", "3–4"], "mm. 1–40")]
+    #[case::three(&["1–4", "9–9", "21–40"], "mm. 1–4, 9 and 21–40")]
+    #[case::four(&["1–4", "9–9", "21–40", "118–118"], "mm. 1–118 in 4 passages")]
+    #[case::one_number(&["12–12", "12b–12b"], "mm. 12–12b")]
     #[case(&["7–7"], "m. 7")]
-    #[case::unnumbered(&["X1–X2", "1–3"], "mm. X1–3")]
+    #[case::unnumbered(&["X1–X2", "1–3"], "mm. X1–X2 and 1–3")]
     #[case(&[], "")]
     fn measures_are_those_of_the_page(#[case] passages: &[&str], #[case] words: &str) {
         let mut line = sample::line("c", Some("cymbals_pair"), Octave::AS_WRITTEN, "");

@@ -95,7 +95,7 @@ fn line_json(line: &Line, covered: &Covered) -> Value {
 fn line_lines(library: &Library, line: &Line, covered: &Covered) -> Vec<String> {
     let asks = if line.is_pitched() { format!(", {}", line.sounding_words()) } else { String::new() };
     let mut lines =
-        vec![format!("  {} ({}, m. {}{asks})", library.line_name(line), line.id, line.measures())];
+        vec![format!("  {} ({}, {}{asks})", library.line_name(line), line.id, line.where_played())];
     let mut any = false;
     for fit in covered.fits.iter().filter(|one| one.reach.fit != Fit::None) {
         any = true;
