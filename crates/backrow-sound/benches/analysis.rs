@@ -49,7 +49,9 @@ fn minutes(minutes: f64) -> Vec<f32> {
             let one = |(hz, db, t60): &(f64, f64, f64)| {
                 10_f64.powf(db / 20.0) * (-1000_f64.ln() * time / t60).exp() * (TAU * hz * time).sin()
             };
-            *value += (0.1 * (time * 1000.0).min(1.0) * kind.iter().map(one).sum::<f64>()) as f32;
+            // A sound cut off while it rings would click, and the click is a strike.
+            let fade = (time * 1000.0).min(3.0 - time).min(1.0);
+            *value += (0.1 * fade * kind.iter().map(one).sum::<f64>()) as f32;
         }
     }
     sound

@@ -82,12 +82,12 @@ fn benches(c: &mut Criterion) {
     let mut drawn = 0;
     for _ in 0..400 {
         drawn = frame(&mut app, Vec::new());
-        if drawn > 3 * INSTRUMENTS * STRIKES {
+        if drawn > 2 * INSTRUMENTS * STRIKES {
             break;
         }
         std::thread::sleep(std::time::Duration::from_millis(10));
     }
-    assert!(drawn > 3 * INSTRUMENTS * STRIKES, "the map is drawn: {drawn}");
+    assert!(drawn > 2 * INSTRUMENTS * STRIKES, "the map is drawn: {drawn}");
     c.bench_function("sounds, 5,000 strikes", |b| b.iter(|| frame(&mut app, Vec::new())));
     let mut x = 300.0;
     c.bench_function("sounds, 5,000 strikes, the pointer moving over them", |b| {
