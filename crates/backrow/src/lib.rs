@@ -18,6 +18,7 @@ pub mod places;
 pub mod sample;
 pub mod scene;
 pub mod settings;
+pub mod shares;
 pub mod sheets;
 pub mod shell;
 pub mod sound;

@@ -34,7 +34,7 @@ pub use overview::overview;
 pub use player::player_sheet;
 pub use player_grid::player_grid;
 pub use questions::questions;
-pub use season::{SeasonRow, season, season_sheet};
+pub use season::{Counted, SeasonRow, season, season_sheet};
 pub use stage_plan::stage_plan;
 pub use summary::summary;
 pub use upkeep::{care_year_sheet, tuner_sheet, workshop_sheet};

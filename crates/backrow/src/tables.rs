@@ -1,6 +1,6 @@
 //! The library's tables into files: one workbook, or a file of comma-separated values each.
 
-use crate::sheets::{season, write_whole};
+use crate::sheets::{Counted, SeasonRow, season, write_whole};
 use backrow_core::evening::Evening;
 use backrow_core::halt::Halt;
 use backrow_core::library::Library;
@@ -28,7 +28,7 @@ pub fn all(library: &Library, programme: Option<&Programme>) -> Vec<Table> {
 /// The season as a table.
 fn season_table(library: &Library) -> Table {
     let count = |n: usize| Cell::Whole(i64::try_from(n).unwrap_or(i64::MAX));
-    let row = |row: crate::sheets::SeasonRow| {
+    let row = |row: SeasonRow| {
         vec![
             Cell::text(row.title),
             Cell::text(row.week),
@@ -58,7 +58,7 @@ fn season_table(library: &Library) -> Table {
             "to arrange",
             "collisions",
         ],
-        rows: season(library, &Halt::default()).into_iter().map(row).collect(),
+        rows: season(library, &Halt::default(), &Counted::default()).into_iter().map(row).collect(),
     }
 }
 

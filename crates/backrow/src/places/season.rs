@@ -5,12 +5,13 @@ use crate::background::{Remembered, Stop};
 use crate::intent::Intent;
 use crate::page;
 use crate::scene::Scene;
-use crate::sheets::{SeasonRow, Sheet, season};
+use crate::sheets::{Counted, SeasonRow, Sheet, season};
 use crate::theme::tokens::{size, space};
 use crate::theme::widgets::focus_ring;
 use crate::theme::{marks, sans, serif_italic};
 use crate::view::{Place, View};
 use egui::{Align, Frame, Layout, Margin, RichText, Sense, Ui, WidgetInfo, vec2};
+use std::sync::Arc;
 
 /// The view with this place's own state.
 type Here<'v> = crate::view::Here<'v, State>;
@@ -19,6 +20,7 @@ type Here<'v> = crate::view::Here<'v, State>;
 #[derive(Default)]
 pub struct State {
     rows: Remembered<u64, Vec<SeasonRow>>,
+    counted: Arc<Counted>,
 }
 
 /// Columns: heading, and share of the width.
@@ -56,8 +58,8 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, own: &mut State) 
         let library = scene.library;
         let mut memo = std::mem::take(&mut view.own.rows);
         let known = memo.get(ui.ctx(), "season", &scene.revision, || {
-            let copy = library.clone();
-            move |stop: &Stop| season(&copy, &stop.halt())
+            let (copy, counted) = (library.clone(), view.own.counted.clone());
+            move |stop: &Stop| season(&copy, &stop.halt(), &counted)
         });
         let rows = known.value.map_or(&[][..], Vec::as_slice);
         if !known.is_current {

@@ -1,6 +1,7 @@
 //! The season: for each programme the players needed, extras, hires and collisions.
 
 use super::{head, heading, summary};
+use crate::shares;
 use crate::words::span_words;
 use backrow_core::assign::{Asked, Terms};
 use backrow_core::evening::Evening;
@@ -8,10 +9,13 @@ use backrow_core::findings;
 use backrow_core::halt::Halt;
 use backrow_core::id::ProgrammeId;
 use backrow_core::library::Library;
-use backrow_core::rota::{Answer, Effort, Rota, Staffing};
-use backrow_core::week::{HireState, Programme, span_of};
+use backrow_core::rota::{Answer, Effort, Problem, Rota, Staffing};
+use backrow_core::week::{HireState, Programme, Week, span_of};
 use backrow_print::list::{Column, Fact, ListSheet, Row, Section};
 use jiff::civil::DateTime;
+use std::collections::BTreeMap;
+use std::sync::atomic::{AtomicU64, Ordering};
+use std::sync::{Mutex, PoisonError};
 
 /// What a programme asks of the season.
 #[derive(Clone, Debug, PartialEq)]
@@ -46,19 +50,52 @@ pub struct SeasonRow {
 
 /// The fewest players as a figure with its words.
 pub(super) fn players_needed(evening: &Evening) -> Fact {
-    let (fewest, words) = fewest(evening, &Halt::default());
+    let (fewest, words) = fewest(evening, &Halt::default(), &Counted::default());
     let figure = fewest.map_or_else(|| "?".to_owned(), |n| n.to_string());
     Fact { figure, words: format!("fewest players ({words})") }
 }
 
+/// The fewest players of programmes, each with what was asked: counting them takes nearly all the time of a season, and an edit
+/// changes what is asked of one programme, or of none.
+#[derive(Debug, Default)]
+pub struct Counted(Mutex<BTreeMap<ProgrammeId, (Problem, Fewest)>>);
+
+/// The fewest players, and whether that is proved.
+type Fewest = (Option<usize>, String);
+
+impl Counted {
+    /// The answer to just this question, if it was asked last for the programme.
+    fn known(&self, of: &ProgrammeId, asked: &Problem) -> Option<Fewest> {
+        let known = self.0.lock().unwrap_or_else(PoisonError::into_inner);
+        known.get(of).filter(|(was, _)| was == asked).map(|(_, fewest)| fewest.clone())
+    }
+
+    fn keep(&self, of: &ProgrammeId, asked: Problem, fewest: Fewest) {
+        self.0.lock().unwrap_or_else(PoisonError::into_inner).insert(of.clone(), (asked, fewest));
+    }
+}
+
 /// The fewest players of a programme and whether that is proved.
-fn fewest(evening: &Evening, halt: &Halt) -> (Option<usize>, String) {
+fn fewest(evening: &Evening, halt: &Halt, counted: &Counted) -> Fewest {
     let timetable = evening.timetable();
     if timetable.lines.is_empty() {
         return (Some(0), "no lines".to_owned());
     }
-    let asked = Asked::of(evening.library(), evening.programme(), timetable, Terms::USUAL);
-    let Ok(rota) = Rota::new(asked.problem) else { return (None, "not known".to_owned()) };
+    let asked = Asked::of(evening.library(), evening.programme(), timetable, Terms::USUAL).problem;
+    let programme = &evening.programme().id;
+    if let Some(known) = counted.known(programme, &asked) {
+        return known;
+    }
+    let found = count(asked.clone(), halt);
+    // What an ended search found says nothing of the next one.
+    if !halt.is_asked() {
+        counted.keep(programme, asked, found.clone());
+    }
+    found
+}
+
+fn count(asked: Problem, halt: &Halt) -> Fewest {
+    let Ok(rota) = Rota::new(asked) else { return (None, "not known".to_owned()) };
     match rota.until(halt.clone()).staffed(Effort::AT_HAND) {
         Staffing::Enough(staffed) => {
             let found = &staffed.fewest;
@@ -76,23 +113,29 @@ fn fewest(evening: &Evening, halt: &Halt) -> (Option<usize>, String) {
 
 /// Every programme of the library, in the order of its first service; those without services last. Less when it is ended
 /// before it is done: then nobody waits for it.
-pub fn season(library: &Library, halt: &Halt) -> Vec<SeasonRow> {
-    let of = library.programmes().count() as u64;
-    let wanted = (0..).zip(library.programmes()).take_while(|(done, _)| !halt.is_asked_after(*done, of));
+pub fn season(library: &Library, halt: &Halt, counted: &Counted) -> Vec<SeasonRow> {
+    let all: Vec<_> = library.programmes().collect();
+    let (done, of) = (AtomicU64::new(0), all.len() as u64);
     let each = halt.quiet();
-    let mut rows: Vec<SeasonRow> =
-        wanted.map(|(_, (week, programme))| row(library, &week.title, programme, &each)).collect();
+    let one = |(week, programme): &(&Week, &Programme)| {
+        let goes_on = !halt.is_asked_after(done.load(Ordering::Relaxed), of);
+        let row = goes_on.then(|| row(library, &week.title, programme, &each, counted));
+        done.fetch_add(1, Ordering::Relaxed);
+        row
+    };
+    // The window draws beside it.
+    let mut rows: Vec<SeasonRow> = shares::each(&all, 1, one).into_iter().flatten().collect();
     rows.sort_by_key(|row| (row.first.is_none(), row.first, row.programme.clone()));
     rows
 }
 
-fn row(library: &Library, week: &str, programme: &Programme, halt: &Halt) -> SeasonRow {
+fn row(library: &Library, week: &str, programme: &Programme, halt: &Halt, counted: &Counted) -> SeasonRow {
     let services = library.services_of(&programme.id);
     let venue =
         programme.venue.as_ref().and_then(|id| library.venues.get(id)).map_or("", |venue| &venue.name);
     let days = span_of(&services).map_or_else(|| "no service yet".to_owned(), |(a, b)| span_words(a, b));
     let evening = Evening::of(library, programme);
-    let (fewest, how) = fewest(&evening, halt);
+    let (fewest, how) = fewest(&evening, halt, counted);
     let players = summary::players(&evening);
     let extras = evening.needs().extras.iter().map(|id| library.player_name(id));
     let collisions = findings::across(&evening).into_iter().map(|finding| finding.what);
@@ -117,7 +160,7 @@ fn row(library: &Library, week: &str, programme: &Programme, halt: &Halt) -> Sea
 
 /// The season on paper; it bears the head of the programme at hand's orchestra.
 pub fn season_sheet(library: &Library, programme: &Programme) -> ListSheet {
-    let rows = season(library, &Halt::default());
+    let rows = season(library, &Halt::default(), &Counted::default());
     let extras: usize = rows.iter().map(|row| row.extras.len()).sum();
     let most = rows.iter().filter_map(|row| row.fewest).max();
     let mut head = head(library, programme);
@@ -180,5 +223,46 @@ fn row_on_paper(row: &SeasonRow) -> Row {
             hires,
             none(&row.collisions),
         ])
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use backrow_core::edit::{Edit, apply};
+    use backrow_core::id::PlayerId;
+
+    /// What was counted is told again until something else is asked of the programme.
+    #[test]
+    fn what_is_asked_again_is_not_counted_again() {
+        let kinds = backrow_files::kinds::standard().unwrap();
+        let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo-library");
+        let library = backrow_files::library::open(&folder, &kinds).library;
+        let counted = Counted::default();
+        let rows = |library: &Library| season(library, &Halt::default(), &counted);
+        let before = rows(&library);
+        let all = before.len();
+        assert!(all > 1);
+        // Marked, so that it is seen where an answer comes from.
+        for (_, fewest) in counted.0.lock().unwrap().values_mut() {
+            fewest.0 = Some(99);
+        }
+        let marked =
+            |rows: Vec<SeasonRow>| -> Vec<bool> { rows.iter().map(|row| row.fewest == Some(99)).collect() };
+        assert_eq!(marked(rows(&library)), vec![true; all]);
+
+        let (programme, line) = library
+            .programmes()
+            .find_map(|(_, programme)| Some((programme, programme.lines().next()?.0.clone())))
+            .unwrap();
+        let player: Option<PlayerId> = None;
+        let give = Edit::Give { programme: programme.id.clone(), line, player };
+        let edited = apply(&library, &give).unwrap();
+        let expected: Vec<bool> = before.iter().map(|row| row.programme != programme.id).collect();
+        assert_eq!(marked(rows(&edited)), expected);
+        // An answer of an ended search is not kept.
+        let ended = Counted::default();
+        season(&library, &Halt::when(|reached| reached.is_none()), &ended);
+        assert_eq!(ended.0.lock().unwrap().len(), 0);
     }
 }

@@ -2,6 +2,7 @@
 
 use super::answer::{Answer, count};
 use super::open;
+use crate::shares;
 use backrow_core::evening::Evening;
 use backrow_core::findings::{Finding, check};
 use backrow_core::library::Library;
@@ -85,25 +86,8 @@ fn findings(library: &Library) -> Vec<(String, Finding)> {
             .collect::<Vec<_>>()
     };
     let all: Vec<&Programme> = library.programmes().map(|(_, programme)| programme).collect();
-    let threads = std::thread::available_parallelism().map_or(1, std::num::NonZero::get).min(8);
-    let share = all.len().div_ceil(threads).max(1);
     // Programmes are checked apart from each other, and so can be at the same time.
-    std::thread::scope(|scope| {
-        let mut running = Vec::new();
-        for share in all.chunks(share) {
-            let work = move || share.iter().flat_map(|programme| of(programme)).collect::<Vec<_>>();
-            let thread = std::thread::Builder::new().name("check".to_owned());
-            running.push((share, thread.spawn_scoped(scope, work)));
-        }
-        running
-            .into_iter()
-            .flat_map(|(share, thread)| match thread.map(std::thread::ScopedJoinHandle::join) {
-                Ok(Ok(found)) => found,
-                // No thread can be had: it is done here.
-                _ => share.iter().flat_map(|programme| of(programme)).collect(),
-            })
-            .collect()
-    })
+    shares::each(&all, 0, |programme| of(programme)).into_iter().flatten().collect()
 }
 
 fn lines(library: &Library, problems: usize) -> Vec<String> {

@@ -3,6 +3,7 @@
 use super::answer::{Answer, count};
 use super::{open, sound};
 use crate::places::sounds::known::{self, Measured, Sounds};
+use crate::shares;
 use crate::sound::measured::{cache, measure};
 use backrow_core::library::Library;
 use backrow_core::pitch::ReferenceA;
@@ -138,38 +139,21 @@ impl Like {
 /// What can be measured of the library's takes, on as many threads as there are cores.
 fn measure_all(folder: &Path, library: &Library) -> (Measured, Vec<Problem>) {
     let takes: Vec<&Take> = library.takes.values().map(|take| &**take).collect();
-    let cores = std::thread::available_parallelism().map_or(1, std::num::NonZero::get).min(8);
-    let share = takes.len().div_ceil(cores).max(1);
     let cache = cache();
-    let one = |take: &Take| match measure(take, folder, cache.as_deref()) {
+    let one = |take: &&Take| match measure(take, folder, cache.as_deref()) {
         Ok(all) => {
             Ok(take.keyed().map(|(key, _)| key).zip(all.into_iter().map(Arc::new)).collect::<Vec<_>>())
         }
         Err(why) => Err(unread(take, why)),
     };
-    let work = |takes: &[&Take]| takes.iter().map(|take| one(take)).collect::<Vec<_>>();
-    let work = &work;
-    std::thread::scope(|threads| {
-        let started: Vec<_> = takes
-            .chunks(share)
-            .map(|part| {
-                let thread = std::thread::Builder::new().name("analysis".to_owned());
-                (part, thread.spawn_scoped(threads, move || work(part)))
-            })
-            .collect();
-        let (mut all, mut problems) = (Measured::new(), Vec::new());
-        for (part, thread) in started {
-            // Where no thread can be had, or one broke off, the work is done here.
-            let done = thread.ok().and_then(|thread| thread.join().ok()).unwrap_or_else(|| work(part));
-            for one in done {
-                match one {
-                    Ok(measured) => all.extend(measured),
-                    Err(problem) => problems.push(problem),
-                }
-            }
+    let (mut all, mut problems) = (Measured::new(), Vec::new());
+    for one in shares::each(&takes, 0, one) {
+        match one {
+            Ok(measured) => all.extend(measured),
+            Err(problem) => problems.push(problem),
         }
-        (all, problems)
-    })
+    }
+    (all, problems)
 }
 
 fn unread(take: &Take, what: String) -> Problem {

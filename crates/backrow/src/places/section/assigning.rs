@@ -237,7 +237,7 @@ impl Question {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::sheets::season;
+    use crate::sheets::{Counted, season};
     use backrow_core::halt::Halt;
 
     /// One table of efforts: what Section counts for a programme the season counts too, proved or not.
@@ -247,7 +247,7 @@ mod tests {
         let library =
             backrow_files::library::open(&folder, &backrow_files::kinds::standard().unwrap()).library;
         let subject = Subject { scope: Scope::Programme, work: None, movement: None };
-        let rows = season(&library, &Halt::default());
+        let rows = season(&library, &Halt::default(), &Counted::default());
         assert_eq!(rows.len(), library.programmes().count());
         for row in rows {
             let evening = Evening::of(&library, library.programme(&row.programme).unwrap());
