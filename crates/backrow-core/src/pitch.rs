@@ -8,7 +8,7 @@ mod octave;
 mod parse;
 mod spelled;
 
-pub use frequency::{Cents, Hertz, PitchRangeError, ReferenceA};
+pub use frequency::{Cents, Hertz, PitchRangeError, ReferenceA, signed};
 pub use helmholtz::{helmholtz, parse_helmholtz};
 pub use key::{KeyNumber, KeyNumberError};
 pub use octave::{Octave, OctaveError};

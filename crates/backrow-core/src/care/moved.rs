@@ -1,6 +1,7 @@
 //! What has moved between two surveys: all bars alike, which is the air or the measuring, or some alone, which is the bars.
 
 use super::{Bar, Survey};
+use crate::pitch::signed;
 use crate::tuning::{self, median};
 use std::fmt::Write;
 
@@ -57,10 +58,11 @@ impl Moved {
     fn common_reason(&self) -> String {
         match self.expected_cents {
             Some(expected) if (self.common_cents - expected).abs() < 2.0 => {
-                format!(": the temperature explains it ({expected:+.1}).")
+                format!(": the temperature explains it ({}).", signed(expected, 1))
             }
             Some(expected) => format!(
-                ": the temperature explains {expected:+.1}; the rest is another A, the humidity or the measuring."
+                ": the temperature explains {}; the rest is another A, the humidity or the measuring.",
+                signed(expected, 1)
             ),
             None => ": the air, another A or the measuring, not single bars.".to_owned(),
         }
@@ -74,7 +76,11 @@ impl Moved {
         let mut words = match self.verdict() {
             Verdict::Still | Verdict::Alone => "As a whole it has not moved.".to_owned(),
             Verdict::Together | Verdict::Both => {
-                format!("All bars moved alike by {:+.1} cents{}", self.common_cents, self.common_reason())
+                format!(
+                    "All bars moved alike by {} cents{}",
+                    signed(self.common_cents, 1),
+                    self.common_reason()
+                )
             }
         };
         if let [(worst, off), rest @ ..] = self.alone.as_slice() {
@@ -86,7 +92,8 @@ impl Moved {
             // Writing to a string cannot fail.
             _ = write!(
                 words,
-                " {worst} ({off:+.1} cents){others} moved alone: look for a loose cord, a crack, or work that was done."
+                " {worst} ({} cents){others} moved alone: look for a loose cord, a crack, or work that was done.",
+                signed(*off, 1)
             );
         }
         words

@@ -44,7 +44,7 @@ fn one_alone_is_the_bar() {
     assert_eq!(found.verdict(), Verdict::Alone);
     assert_eq!(found.alone.len(), 1);
     assert_eq!(found.alone[0].0, Bar::of(c5()));
-    assert!(found.words().contains("C5 (-14.4 cents) moved alone"), "{}", found.words());
+    assert!(found.words().contains("C5 (−14.4 cents) moved alone"), "{}", found.words());
 }
 
 #[test]

@@ -6,7 +6,7 @@ use crate::collection::Instrument;
 use crate::id::InstrumentId;
 use crate::moves::Taken;
 use crate::music::{Dynamic, Line, Timeline};
-use crate::pitch::KeyNumber;
+use crate::pitch::{KeyNumber, signed};
 use crate::tonight::{Between, Ground, Hall, Heard, against_orchestra, better, between};
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Write;
@@ -105,22 +105,23 @@ fn one_thing(case: &Case<'_>, hall: Hall, lines: &[(&On<'_>, Vec<Heard>)]) -> Op
 fn why(heard: &Heard, hall: Hall, notes: usize) -> String {
     let offset = &heard.offset;
     let mut words = format!(
-        "{}: {:.1} beats a second. Against the A {:+.1} cents, {}",
+        "{}: {:.1} beats a second. Against the A {} cents, {}",
         heard.note.words(),
         heard.beats_hz,
-        offset.cents,
+        signed(offset.cents, 1),
         offset.ground.words()
     );
     // Writing to a string cannot fail.
     _ = match offset.drift {
-        Some(drift) => write!(words, ", {drift:+.1} of it by {}\u{202F}°C", hall.celsius),
+        Some(drift) => write!(words, ", {} of it by {}\u{202F}°C", signed(drift, 1), hall.celsius),
         None => write!(words, "; how its material moves with the temperature is not known"),
     };
     if offset.is_by_winds() {
         _ = write!(
             words,
-            ". Winds lie some {:+.0} cents from the A at {}\u{202F}°C if nobody holds them",
-            offset.winds, hall.celsius
+            ". Winds lie some {} cents from the A at {}\u{202F}°C if nobody holds them",
+            signed(offset.winds, 0),
+            hall.celsius
         );
     }
     words.push('.');

@@ -22,6 +22,17 @@ pub struct PitchRangeError {
     value: f64,
 }
 
+/// A difference in words, with its sign and so many decimals: "+1.2", "−3", "0".
+pub fn signed(figure: f64, decimals: usize) -> String {
+    let size = format!("{:.decimals$}", figure.abs());
+    let sign = match size.bytes().any(|digit| (b'1'..=b'9').contains(&digit)) {
+        true if figure < 0.0 => "−",
+        true => "+",
+        false => "",
+    };
+    format!("{sign}{size}")
+}
+
 impl fmt::Display for PitchRangeError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         write!(f, "{} expected, not {}", self.what, self.value)
@@ -114,6 +125,17 @@ mod tests {
     use super::*;
     use approx::assert_relative_eq;
     use proptest::prelude::*;
+    use rstest::rstest;
+
+    #[rstest]
+    #[case(1.25, 1, "+1.2")] // halves go to the even digit
+    #[case(-3.0, 0, "−3")]
+    #[case(-0.04, 1, "0.0")]
+    #[case(0.0, 0, "0")]
+    #[case(-0.5, 1, "−0.5")]
+    fn differences_in_words(#[case] figure: f64, #[case] decimals: usize, #[case] words: &str) {
+        assert_eq!(signed(figure, decimals), words);
+    }
 
     #[test]
     fn worked_values() {

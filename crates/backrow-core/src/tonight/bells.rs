@@ -7,7 +7,7 @@ use crate::collection::{Family, Instrument};
 use crate::id::{BeaterId, InstrumentId, KindId};
 use crate::library::Library;
 use crate::music::Line;
-use crate::pitch::{KeyNumber, Spelled};
+use crate::pitch::{KeyNumber, Spelled, signed};
 
 /// Whether a kind is one of bells that may stand in for cast bells: cast ones, tubes and plates.
 pub fn is_bell_kind(library: &Library, kind: &KindId) -> bool {
@@ -64,12 +64,10 @@ impl BellNote {
 }
 
 impl BellChoice {
-    /// "Tubular bells 1 -8 cents, rawhide hammer (softer attack)".
+    /// "Tubular bells 1 −8 cents, rawhide hammer (softer attack)".
     fn words(&self, library: &Library) -> String {
         let name = library.instrument_name(&self.instrument);
-        // Less than half a cent is none, and has no sign.
-        let cents = self.cents.map(|cents| if cents.abs() < 0.5 { 0.0 } else { cents });
-        let cents = cents.map_or_else(String::new, |cents| format!(" {cents:+.0} cents"));
+        let cents = self.cents.map_or_else(String::new, |cents| format!(" {} cents", signed(cents, 0)));
         let with = self.beaters.first().map_or_else(String::new, |(beater, does)| {
             let name = library.beaters.get(beater).map_or_else(|| beater.to_string(), |one| one.name.clone());
             format!(", {name} ({does})")

@@ -4,6 +4,7 @@ use super::head;
 use crate::words::owner_words;
 use backrow_core::care::{Due, LogEntry, due, heads};
 use backrow_core::library::Library;
+use backrow_core::pitch::signed;
 use backrow_core::upkeep::{Cost, Sum, TunerList, costs, stores, tuner_lists, values};
 use backrow_core::week::Programme;
 use backrow_print::caution;
@@ -99,8 +100,8 @@ fn tuner_section(list: &TunerList<'_>) -> Section {
                 bar.bar.to_string(),
                 format!("{:.1}", bar.hz),
                 format!("{:.1}", bar.target_hz),
-                format!("{:+.1}", bar.off_cents),
-                bar.second_cents.map_or_else(String::new, |cents| format!("{cents:+.0}")),
+                signed(bar.off_cents, 1),
+                bar.second_cents.map_or_else(String::new, |cents| signed(cents, 0)),
                 words,
             ])
         }

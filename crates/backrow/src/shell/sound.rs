@@ -1,7 +1,7 @@
 //! `backrow sound FILE..`: the strikes in recordings, and what is measured of each.
 
 use super::answer::{Answer, count};
-use backrow_core::pitch::ReferenceA;
+use backrow_core::pitch::{ReferenceA, signed};
 use backrow_core::sound::{Figure, Measure, Measures, Strike};
 use backrow_files::problem::Problem;
 use backrow_files::sound::{Recording, read_file};
@@ -110,9 +110,9 @@ pub(super) fn in_words(measures: &Measures, a: ReferenceA) -> String {
     let mut words = Vec::new();
     match measures.pitch {
         Some(pitch) => {
-            let key = pitch
-                .key(a)
-                .map_or_else(String::new, |(key, cents)| format!("{key} {:+.0} cents, ", cents.value()));
+            let key = pitch.key(a).map_or_else(String::new, |(key, cents)| {
+                format!("{key} {} cents, ", signed(cents.value(), 0))
+            });
             words.push(format!("{key}{:.2} Hz, clarity {:.2}", pitch.hz.value, pitch.clarity.value));
         }
         None => words.push("no pitch stands out".to_owned()),

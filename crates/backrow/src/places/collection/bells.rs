@@ -16,7 +16,7 @@ use backrow_core::collection::Instrument;
 use backrow_core::edit::Edit;
 use backrow_core::id::InstrumentId;
 use backrow_core::library::Library;
-use backrow_core::pitch::{KeyNumber, ReferenceA};
+use backrow_core::pitch::{KeyNumber, ReferenceA, signed};
 use backrow_core::tonight::Hall;
 use backrow_core::tuning::bell::Partial;
 use backrow_core::tuning::formula::{BEATS, CENTS, MASS, PATTERN, STRIKE};
@@ -164,10 +164,10 @@ fn table(ui: &mut Ui, scene: &Scene<'_>, bench: &mut Bench, bells: &Bells<'_>, a
             ui.label(RichText::new(&thing.name).color(tokens.ink));
             let strike = bell.strike().map_or_else(|| "–".to_owned(), |(hz, _)| format!("{hz:.1}"));
             ui.label(strike);
-            ui.label(bell.off_cents(a).map_or_else(|| "–".to_owned(), |cents| format!("{cents:+.0}")));
+            ui.label(bell.off_cents(a).map_or_else(|| "–".to_owned(), |cents| signed(cents, 0)));
             let tierce =
                 bell.partials.from_just().into_iter().find(|(partial, _)| *partial == Partial::Tierce);
-            ui.label(tierce.map_or_else(|| "–".to_owned(), |(_, cents)| format!("{cents:+.0}")));
+            ui.label(tierce.map_or_else(|| "–".to_owned(), |(_, cents)| signed(cents, 0)));
             ui.label(bell.warble_hz.map_or_else(|| "–".to_owned(), |hz| format!("{hz:.1} a second")));
             ui.label(mass_words(bell, a));
             ui.label(match (bell.lip_m, bell.lip_estimate(a)) {
@@ -202,8 +202,9 @@ fn card(ui: &mut Ui, scene: &Scene<'_>, thing: &Instrument, bell: &BellEntry, a:
             line(
                 ui,
                 format!(
-                    "Strike note {hz:.1} Hz by its {}: {key} {off:+.0} cents at A {}.",
+                    "Strike note {hz:.1} Hz by its {}: {key} {} cents at A {}.",
                     from.word(),
+                    signed(off, 0),
                     a.value()
                 ),
             );
@@ -256,7 +257,7 @@ fn partials(ui: &mut Ui, scene: &Scene<'_>, bell: &BellEntry) {
                 let (rect, _) = ui.allocate_exact_size(vec2(12.0, 16.0), egui::Sense::hover());
                 mark(ui.painter(), rect.center(), Mark::Care, &scene.tokens);
             }
-            ui.label(format!("{} {cents:+.0}", partial.word()));
+            ui.label(format!("{} {}", partial.word(), signed(cents, 0)));
             ui.add_space(space::S);
         }
     });

@@ -20,7 +20,7 @@ use backrow_core::care::Care;
 use backrow_core::collection::Instrument;
 use backrow_core::edit::Edit;
 use backrow_core::library::Library;
-use backrow_core::pitch::ReferenceA;
+use backrow_core::pitch::{ReferenceA, signed};
 use backrow_core::tonight::{Hall, offset};
 use backrow_core::tuning::{beats, raised};
 use egui::{Key, Modifiers, RichText, Ui};
@@ -140,10 +140,10 @@ fn tonight_words(library: &Library, thing: &Instrument, hall: Hall) -> String {
         return "Neither a survey nor a stated A says how it is tuned.".to_owned();
     };
     let mut words = format!(
-        "It lies {:+.1} cents from the A ({}), and {:+.1} cents from winds that rise with the air.",
-        found.cents,
+        "It lies {} cents from the A ({}), and {} cents from winds that rise with the air.",
+        signed(found.cents, 1),
         found.ground.words(),
-        found.beside_winds()
+        signed(found.beside_winds(), 1)
     );
     if found.drift.is_none() {
         words.push_str(

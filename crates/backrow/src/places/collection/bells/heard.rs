@@ -7,7 +7,7 @@ use crate::theme::{sans, semibold};
 use backrow_core::care::BellEntry;
 use backrow_core::collection::Instrument;
 use backrow_core::id::BeaterId;
-use backrow_core::pitch::ReferenceA;
+use backrow_core::pitch::{ReferenceA, signed};
 use backrow_core::tuning::bell::doublets;
 use backrow_core::tuning::median;
 use backrow_core::upkeep::from_take;
@@ -69,8 +69,9 @@ fn partials(
     if let (Some((hz, from)), Some((key, off))) = (heard.strike(), heard.nearest(a)) {
         _ = write!(
             words,
-            " strike note {hz:.1} Hz by its {}, {key} {off:+.0} cents at A {};",
+            " strike note {hz:.1} Hz by its {}, {key} {} cents at A {};",
             from.word(),
+            signed(off, 0),
             a.value()
         );
     }

@@ -9,7 +9,7 @@ use crate::theme::tokens::{Tokens, size};
 use backrow_core::care::{Bar, Care, Survey};
 use backrow_core::collection::Instrument;
 use backrow_core::id::InstrumentId;
-use backrow_core::pitch::KeyNumber;
+use backrow_core::pitch::{KeyNumber, signed};
 use backrow_core::tuning::usual;
 use backrow_core::upkeep::target;
 use egui::{RichText, Ui, WidgetInfo};
@@ -100,7 +100,7 @@ fn draw(ui: &mut Ui, tokens: &Tokens, name: &str, (curves, band): (&Drawn, f64))
         .include_y(band * 1.6)
         .y_axis_label("cents")
         .y_grid_spacer(egui_plot::uniform_grid_spacer(move |_| [band * 4.0, band, band / 5.0]))
-        .y_axis_formatter(|mark, _| format!("{:+.0}", mark.value))
+        .y_axis_formatter(|mark, _| signed(mark.value, 0))
         .grid_color(t.line)
         .x_grid_spacer(|input| octaves(input.bounds))
         .x_axis_formatter(|mark, _| key_of(mark.value).map_or_else(String::new, |key| key.to_string()))
@@ -167,7 +167,7 @@ fn label(at: &egui_plot::HoverPosition<'_>) -> Option<String> {
     match at {
         egui_plot::HoverPosition::NearDataPoint { plot_name, position, .. } => {
             let key = key_of(position.x)?;
-            Some(format!("{plot_name}\n{key}: {:+.1} cents", position.y))
+            Some(format!("{plot_name}\n{key}: {} cents", signed(position.y, 1)))
         }
         egui_plot::HoverPosition::Elsewhere { .. } => None,
     }

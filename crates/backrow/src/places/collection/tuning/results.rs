@@ -7,6 +7,7 @@ use crate::theme::tokens::{size, space};
 use crate::theme::{sans, semibold};
 use backrow_core::care::{Care, ForTuner, drift_cents, for_tuner, moved};
 use backrow_core::collection::Instrument;
+use backrow_core::pitch::signed;
 use backrow_core::tuning::usual;
 use backrow_core::upkeep::target;
 use egui::{RichText, Ui, vec2};
@@ -73,8 +74,8 @@ fn row_ui(ui: &mut Ui, scene: &Scene<'_>, row: &ForTuner) {
     text(ui, row.bar.to_string());
     text(ui, format!("{:.1}", row.hz));
     text(ui, format!("{:.1}", row.target_hz));
-    text(ui, format!("{:+.1}", row.off_cents));
-    text(ui, row.second_cents.map_or_else(String::new, |cents| format!("{cents:+.0}")));
+    text(ui, signed(row.off_cents, 1));
+    text(ui, row.second_cents.map_or_else(String::new, |cents| signed(cents, 0)));
     let direction = row.direction();
     let words =
         if row.remark.is_empty() { direction.to_owned() } else { format!("{direction}. {}", row.remark) };

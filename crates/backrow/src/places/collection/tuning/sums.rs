@@ -12,7 +12,7 @@ use backrow_core::care::{Care, coefficient, known};
 use backrow_core::collection::{Instrument, Layout, Material};
 use backrow_core::edit::Edit;
 use backrow_core::library::Orchestra;
-use backrow_core::pitch::KeyNumber;
+use backrow_core::pitch::{KeyNumber, signed};
 use backrow_core::tonight::Hall;
 use backrow_core::tuning::formula::{self, Formula};
 use backrow_core::tuning::{air, bar, beats, drift, raised, tube, usual};
@@ -119,8 +119,8 @@ fn temperature(ui: &mut Ui, scene: &mut Scene<'_>, given: &mut Given, thing: &In
     let drifts = scene.library.orchestra.drifts.clone();
     let celsius = hall.celsius;
     ui.label(format!(
-        "From 20 to {celsius} °C: winds {:+.1} cents if nobody holds them; sound travels at {:.1} m/s.",
-        hall.winds_cents(),
+        "From 20 to {celsius} °C: winds {} cents if nobody holds them; sound travels at {:.1} m/s.",
+        signed(hall.winds_cents(), 1),
         air::speed_of_sound_m_s(celsius)
     ));
     egui::Grid::new("temperature").num_columns(4).spacing([18.0, 3.0]).show(ui, |ui| {
@@ -132,14 +132,14 @@ fn temperature(ui: &mut Ui, scene: &mut Scene<'_>, given: &mut Given, thing: &In
             let Some(ppm) = coefficient(material, &drifts) else {
                 ui.label("no figure");
                 ui.label("–");
-                ui.label(format!("{:+.1} and less", -hall.winds_cents()));
+                ui.label(format!("{} and less", signed(-hall.winds_cents(), 1)));
                 ui.end_row();
                 continue;
             };
             let cents = drift::cents(ppm, 20.0, celsius);
             ui.label(format!("{ppm:.0}{}", if drifts.contains_key(&material) { ", ours" } else { "" }));
-            ui.label(format!("{cents:+.1}"));
-            ui.label(format!("{:+.1}", cents - hall.winds_cents()));
+            ui.label(signed(cents, 1));
+            ui.label(signed(cents - hall.winds_cents(), 1));
             ui.end_row();
         }
     });
@@ -229,8 +229,10 @@ fn resonators(ui: &mut Ui, tokens: &Tokens, (thing, care): (&Instrument, &Care),
     };
     let off = tube::detuned_cents(tubes.right_at_c, hall.celsius);
     ui.label(format!(
-        "Right at {} °C; at {} °C they lie {off:+.1} cents off.",
-        tubes.right_at_c, hall.celsius
+        "Right at {} °C; at {} °C they lie {} cents off.",
+        tubes.right_at_c,
+        hall.celsius,
+        signed(off, 1)
     ));
     egui::Grid::new("resonators").num_columns(5).spacing([18.0, 3.0]).show(ui, |ui| {
         heads(ui, tokens, &["bar", "length then, mm", "length tonight, mm", "sharpness Q", "costs, dB"]);

@@ -6,6 +6,7 @@ use crate::scene::Scene;
 use crate::theme::tokens::Tokens;
 use backrow_core::care::{Care, heads as head_ages};
 use backrow_core::collection::Instrument;
+use backrow_core::pitch::signed;
 use backrow_core::tonight::Hall;
 use backrow_core::tuning::{head, median};
 use backrow_core::upkeep::from_take;
@@ -126,7 +127,7 @@ fn clear(ui: &mut Ui, strike: &mut String) {
         let places = head::places(*first, &found);
         let rows = places.iter().skip(1);
         let words: Vec<String> =
-            rows.map(|place| format!("{} at {:+.0} cents", place.ratio, place.off_cents)).collect();
+            rows.map(|place| format!("{} at {} cents", place.ratio, signed(place.off_cents, 0))).collect();
         let said = match head::is_clear(&places) {
             Some(true) => "Clear",
             Some(false) => "Not clear",
@@ -142,8 +143,11 @@ fn round(ui: &mut Ui, tokens: &Tokens, lugs: &mut String) {
     field(ui, "First partials at the lugs, Hz", "one strike near each, in turn: 110.1 109.8 112", lugs);
     let round = head::lugs(&figures(lugs));
     if !round.is_empty() {
-        let words: Vec<String> =
-            round.iter().enumerate().map(|(at, cents)| format!("lug {}: {cents:+.0}", at + 1)).collect();
+        let words: Vec<String> = round
+            .iter()
+            .enumerate()
+            .map(|(at, cents)| format!("lug {}: {}", at + 1, signed(*cents, 0)))
+            .collect();
         ui.add(egui::Label::new(format!("Cents from the middle of all: {}.", words.join(", "))).wrap());
         let worst = round.iter().enumerate().max_by(|a, b| a.1.abs().total_cmp(&b.1.abs()));
         if let Some((at, cents)) = worst.filter(|(_, cents)| cents.abs() >= 10.0) {
