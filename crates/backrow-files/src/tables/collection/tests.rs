@@ -37,6 +37,23 @@ fn bars_come_back(#[case] typed: &str, #[case] said: &str) {
     assert_eq!(bars_text(bars_of(typed).unwrap()), said);
 }
 
+/// Headings that speak more for something else go before the tab that is shown; where they do not, the tab goes first.
+#[rstest]
+#[case("stock.csv", "Name,Kind,Lowest,Highest,Mass", Some(Subject::Players), Subject::Instruments)]
+#[case("stock.csv", "Name,Remark", Some(Subject::Players), Subject::Players)]
+#[case("stock.csv", "Name,Initials,Role", Some(Subject::Instruments), Subject::Players)]
+#[case("stock.csv", "Name,Remark", None, Subject::Instruments)]
+#[case("mallets.csv", "Name,Remark", None, Subject::Beaters)]
+fn what_a_table_is_of(
+    #[case] file: &str,
+    #[case] heads: &str,
+    #[case] shown: Option<Subject>,
+    #[case] of: Subject,
+) {
+    let heads: Vec<String> = heads.split(',').map(str::to_owned).collect();
+    assert_eq!(subject_where(file, &heads, shown), of);
+}
+
 #[test]
 fn bars_in_german() {
     assert_eq!(bars_text(bars_in("B3-H4", Reading::German).unwrap()), "A#3-B4");

@@ -71,7 +71,7 @@ pub(super) struct Found {
     pub(super) more: usize,
 }
 
-/// Everything whose words hold each typed word: in a group, names that begin with the text first, and what is at hand before
+/// Everything whose words, or whose group's, hold each typed word: in a group, names that begin with the text first, and what is at hand before
 /// what is not; the group with the best name first.
 pub(super) fn find(library: &Library, view: &View, text: &str) -> Found {
     let says = |word: &&str| word.chars().any(char::is_alphanumeric);
@@ -83,8 +83,11 @@ pub(super) fn find(library: &Library, view: &View, text: &str) -> Found {
         if !hit.id.is_empty() && hit.id == text.trim() {
             return Some((0, false));
         }
-        let (name, beside) = (slug_of(&hit.words), slug_of(&hit.beside));
-        let fits = wanted.iter().all(|word| name.contains(word) || beside.contains(word));
+        let (name, beside, group) =
+            (slug_of(&hit.words), slug_of(&hit.beside), slug_of(hit.group.word()));
+        let fits = wanted
+            .iter()
+            .all(|word| name.contains(word) || beside.contains(word) || group.starts_with(word));
         let near = match () {
             () if name.starts_with(&whole) => 0,
             () if name.contains(&whole) => 1,
@@ -182,7 +185,7 @@ fn everything(library: &Library, view: &View) -> Vec<Hit> {
             library.programmes().find(|(_, programme)| programme.venue.as_ref() == Some(&venue.id));
         let turn = of_venue.filter(|_| !here).map(|(_, programme)| Intent::Programme(programme.id.clone()));
         let ask = turn.into_iter().chain([Intent::Go(Place::Floor)]).collect();
-        add(Group::Halls, here, &venue.name, "hall".to_owned(), ask);
+        add(Group::Halls, here, &venue.name, "venue".to_owned(), ask);
     }
     all.extend(services(library, programme));
     all.extend(pages_and_stores(library));
@@ -317,6 +320,7 @@ mod tests {
         let named =
             |group, words: &str| find(&library, &view, words).hits.iter().any(|hit| hit.group == group);
         assert!(named(Group::Actions, "Orchestra") && named(Group::Actions, "Tuning"));
+        assert!(named(Group::Halls, "hall") && named(Group::Halls, "venue"));
         assert!(library.places.values().all(|store| named(Group::Stores, &store.name)));
         let week = library.weeks.values().find(|week| !week.services.is_empty());
         let service = week.and_then(|week| week.services.first()).expect("in the demo");
