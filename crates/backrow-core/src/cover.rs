@@ -5,7 +5,7 @@ use crate::compass::{Fit, PitchSet, Reach, fewest_together, fit};
 use crate::id::InstrumentId;
 use crate::library::Library;
 use crate::music::{Line, LineNote};
-use crate::sets;
+use crate::sets::{self, Tried};
 use std::cmp::Ordering;
 
 /// The instruments that answer a line.
@@ -46,30 +46,13 @@ impl Cover {
 /// What the library's instruments make of a line. A line without a kind has no answer until it gets one; a line
 /// without pitches is whole on every instrument of its kind.
 pub fn cover(library: &Library, line: &Line) -> Cover {
-    let Some(kind) = &line.kind else { return Cover { fewest: true, ..Cover::default() } };
-    let asks = line.sounding();
-    let mut beyond: Vec<LineNote> = Vec::new();
-    for note in line.notes().filter(|note| line.sounding_of(note).is_none()) {
-        if !beyond.iter().any(|known| known.written == note.written && known.shift == note.shift) {
-            beyond.push(note.clone());
-        }
-    }
-    let plans = sets::is_for_timpani(library, kind) && !asks.is_empty() && beyond.is_empty();
-    let of_kind: Vec<&Instrument> =
-        library.instruments.values().map(|thing| &**thing).filter(|thing| thing.kind == *kind).collect();
-    let compasses: Vec<PitchSet> = of_kind.iter().map(|thing| thing.compass()).collect();
-    let mut rows: Vec<(&str, InstrumentFit)> = of_kind
+    let Some(asking) = Asking::of(library, line) else { return Cover { fewest: true, ..Cover::default() } };
+    let mut tried = Tried::on(library, line);
+    let mut rows: Vec<(&str, InstrumentFit)> = asking
+        .of_kind
         .iter()
-        .zip(&compasses)
-        .map(|(thing, has)| {
-            let mut reach = answer(*has, asks, &beyond);
-            // Drums reach by being retuned in time, not by what they can be tuned to.
-            if plans
-                && reach.fit == Fit::Whole
-                && !sets::can_play(library, line, std::slice::from_ref(&thing.id))
-            {
-                reach.fit = Fit::Part;
-            }
+        .map(|thing| {
+            let reach = asking.reach(thing, &mut tried);
             (thing.name.as_str(), InstrumentFit { instrument: thing.id.clone(), reach })
         })
         .collect();
@@ -79,15 +62,70 @@ pub fn cover(library: &Library, line: &Line) -> Cover {
             .then_with(|| one.instrument.cmp(&other.instrument))
     });
     let fits: Vec<InstrumentFit> = rows.into_iter().map(|(_, row)| row).collect();
-    let mut cover = Cover { fits, together: Vec::new(), fewest: true, beyond };
-    if !cover.is_whole() && cover.beyond.is_empty() {
-        if plans {
-            cover.together = sets::together(library, line, &of_kind);
-        } else {
-            join(&mut cover, &of_kind, &compasses, asks);
-        }
+    let mut cover = Cover { fits, together: Vec::new(), fewest: true, beyond: asking.beyond.clone() };
+    if !cover.is_whole() {
+        asking.join(library, line, &mut cover);
     }
     cover
+}
+
+/// Whether something of the library has every note of a line, alone or together: what [`cover`] says, without asking the rest
+/// once one can.
+pub fn is_answered(library: &Library, line: &Line) -> bool {
+    let Some(asking) = Asking::of(library, line) else { return false };
+    let mut tried = Tried::on(library, line);
+    if asking.of_kind.iter().any(|thing| asking.reach(thing, &mut tried).fit == Fit::Whole) {
+        return true;
+    }
+    let mut cover = Cover::default();
+    asking.join(library, line, &mut cover);
+    !cover.together.is_empty()
+}
+
+/// What a line asks of the instruments of its kind.
+struct Asking<'a> {
+    notes: PitchSet,
+    beyond: Vec<LineNote>,
+    of_kind: Vec<&'a Instrument>,
+    /// Drums reach by being retuned in time, not by what they can be tuned to.
+    plans: bool,
+}
+
+impl<'a> Asking<'a> {
+    /// `None` for a line without a kind.
+    fn of(library: &'a Library, line: &Line) -> Option<Self> {
+        let kind = line.kind.as_ref()?;
+        let notes = line.sounding();
+        let mut beyond: Vec<LineNote> = Vec::new();
+        for note in line.notes().filter(|note| line.sounding_of(note).is_none()) {
+            if !beyond.iter().any(|known| known.written == note.written && known.shift == note.shift) {
+                beyond.push(note.clone());
+            }
+        }
+        let plans = sets::is_for_timpani(library, kind) && !notes.is_empty() && beyond.is_empty();
+        let of_kind = library.instruments.values().map(|thing| &**thing);
+        Some(Self { notes, beyond, of_kind: of_kind.filter(|thing| thing.kind == *kind).collect(), plans })
+    }
+
+    fn reach(&self, thing: &Instrument, tried: &mut Tried<'_>) -> Reach {
+        let mut reach = answer(thing.compass(), self.notes, &self.beyond);
+        if self.plans && reach.fit == Fit::Whole && !tried.can_play(&thing.id) {
+            reach.fit = Fit::Part;
+        }
+        reach
+    }
+
+    fn join(&self, library: &Library, line: &Line, cover: &mut Cover) {
+        if !self.beyond.is_empty() {
+            return;
+        }
+        if self.plans {
+            cover.together = sets::together(library, line, &self.of_kind);
+        } else {
+            let compasses: Vec<PitchSet> = self.of_kind.iter().map(|thing| thing.compass()).collect();
+            join(cover, &self.of_kind, &compasses, self.notes);
+        }
+    }
 }
 
 fn answer(has: PitchSet, asks: PitchSet, beyond: &[LineNote]) -> Reach {

@@ -2,7 +2,7 @@
 
 use crate::collection::Owner;
 use crate::compass::PitchSet;
-use crate::cover::cover;
+use crate::cover::is_answered;
 use crate::id::{InstrumentId, KindId};
 use crate::library::Library;
 use crate::week::{Hire, Programme, span_of};
@@ -38,8 +38,7 @@ fn lacking(library: &Library, programme: &Programme) -> BTreeMap<KindId, Hire> {
     for work in programme.works_in_order().filter_map(|(_, id)| library.works.get(id)) {
         for line in &work.lines {
             let Some(kind) = &line.kind else { continue };
-            let answer = cover(library, line);
-            if answer.is_whole() || !answer.together.is_empty() {
+            if is_answered(library, line) {
                 continue;
             }
             let hire = found.entry(kind.clone()).or_insert_with(|| Hire {
@@ -50,8 +49,8 @@ fn lacking(library: &Library, programme: &Programme) -> BTreeMap<KindId, Hire> {
             hire.a = (!hire.notes.is_empty()).then_some(library.orchestra.a);
             let place = work.movement(&line.movement).map_or("", |movement| movement.number.as_str());
             let place = format!("{} {place}", work.title);
-            let why =
-                if answer.fits.is_empty() { "none in the collection" } else { "none reaches its notes" };
+            let any = library.instruments.values().any(|thing| thing.kind == *kind);
+            let why = if any { "none reaches its notes" } else { "none in the collection" };
             if hire.remark.is_empty() {
                 hire.remark = format!("{}: {why}", place.trim_end());
             }

@@ -13,6 +13,7 @@ pub use made::made_one;
 pub use said::{Asked, asked, asks};
 
 use crate::collection::{Family, Frame, Instrument, Layout, Pitched, TunedBy};
+use crate::compass::PitchSet;
 use crate::id::{InstrumentId, KindId};
 use crate::library::Library;
 use crate::music::{Line, LineNote, Passage, Spelling};
@@ -199,9 +200,36 @@ pub fn try_on(library: &Library, line: &Line, instruments: &[InstrumentId]) -> R
     answer(&drums_of(library, instruments), &strokes, &[], library.orchestra.timpani.aim)
 }
 
-/// Whether a line can be played on the drums of some instruments, retuned in time.
-pub fn can_play(library: &Library, line: &Line, instruments: &[InstrumentId]) -> bool {
-    try_on(library, line, instruments).is_ok()
+/// Asks of one instrument after the other whether a line can be played on it. What stands on drums alike is asked once.
+pub struct Tried<'a> {
+    library: &'a Library,
+    strokes: Vec<Stroke>,
+    known: Vec<(Vec<Alike>, bool)>,
+}
+
+/// What of a drum decides what can be played on it: its range, the time to retune it, and whether a pedal does it.
+type Alike = (PitchSet, i64, bool);
+
+impl<'a> Tried<'a> {
+    /// For a line.
+    pub fn on(library: &'a Library, line: &Line) -> Self {
+        Self { library, strokes: strokes_of(line).0, known: Vec::new() }
+    }
+
+    /// Whether it can be played on the drums of an instrument, retuned in time.
+    pub fn can_play(&mut self, instrument: &InstrumentId) -> bool {
+        let drums = drums_of(self.library, std::slice::from_ref(instrument));
+        let alike: Vec<Alike> = drums
+            .iter()
+            .map(|one| (one.drum.reach, one.drum.need_us, one.drum.by == TunedBy::Pedal))
+            .collect();
+        if let Some((_, can)) = self.known.iter().find(|(known, _)| *known == alike) {
+            return *can;
+        }
+        let can = answer(&drums, &self.strokes, &[], self.library.orchestra.timpani.aim).is_ok();
+        self.known.push((alike, can));
+        can
+    }
 }
 
 /// More single drums than this nobody chooses for one line: a player stands before five. Common practice.

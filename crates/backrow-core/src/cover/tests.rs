@@ -1,10 +1,18 @@
-use super::*;
+use super::{cover as found, *};
 use crate::collection::{DeadBar, Pitched};
 use crate::edit::Edit;
 use crate::music::MeasureName;
 use crate::pitch::Octave;
 use crate::sample::{instrument, key, kind, library_of, line, pitches};
 use rstest::rstest;
+
+/// What is found, with the short answer held against it.
+fn cover(library: &Library, asked: &Line) -> Cover {
+    let cover = found(library, asked);
+    let answered = cover.is_whole() || !cover.together.is_empty();
+    assert_eq!(is_answered(library, asked), answered, "the short answer is the long one's");
+    cover
+}
 
 fn crotales(frames: &[(&str, &[&str])]) -> Library {
     let mut edits = vec![

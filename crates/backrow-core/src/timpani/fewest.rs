@@ -86,17 +86,25 @@ fn stuck(groups: &[Group], kits: &[Kit], at: i64) -> Impossible {
 /// For each group, it and what is struck before the shortest retuning could be done: two of these pitches are never on
 /// one drum.
 fn moments(groups: &[Group], need: i64) -> Vec<Moment> {
+    let all = groups.iter().fold(PitchSet::EMPTY, |all, group| all.union(group.keys));
     groups
         .iter()
         .enumerate()
         .map(|(first, group)| {
             let near = groups.iter().enumerate().skip(first + 1);
             let near = near.take_while(|(_, other)| other.at - group.first_end() < need);
-            near.fold(Moment { keys: group.keys, first, last: first }, |moment, (last, other)| {
+            let mut moment = Moment { keys: group.keys, first, last: first };
+            for (last, other) in near {
+                // Nothing more can come, however many strokes follow.
+                if moment.keys == all {
+                    break;
+                }
                 let keys = moment.keys.union(other.keys);
-                let last = if keys == moment.keys { moment.last } else { last };
-                Moment { keys, last, ..moment }
-            })
+                if keys != moment.keys {
+                    moment = Moment { keys, first, last };
+                }
+            }
+            moment
         })
         .collect()
 }

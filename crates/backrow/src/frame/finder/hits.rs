@@ -83,11 +83,9 @@ pub(super) fn find(library: &Library, view: &View, text: &str) -> Found {
         if !hit.id.is_empty() && hit.id == text.trim() {
             return Some((0, false));
         }
-        let (name, beside, group) =
-            (slug_of(&hit.words), slug_of(&hit.beside), slug_of(hit.group.word()));
-        let fits = wanted
-            .iter()
-            .all(|word| name.contains(word) || beside.contains(word) || group.starts_with(word));
+        let (name, beside, group) = (slug_of(&hit.words), slug_of(&hit.beside), slug_of(hit.group.word()));
+        let fits =
+            wanted.iter().all(|word| name.contains(word) || beside.contains(word) || group.starts_with(word));
         let near = match () {
             () if name.starts_with(&whole) => 0,
             () if name.contains(&whole) => 1,
