@@ -11,12 +11,12 @@ mod survey;
 mod tuner;
 mod typed;
 
-pub use bell_entry::{BellBeater, BellEntry};
+pub use bell_entry::{BellBeater, BellEntry, among};
 pub use drift::{Drifts, coefficient, drift_cents, known};
 pub use log::{Due, HeadAge, LogEntry, Work, due, heads};
 pub use moved::{Moved, Verdict, moved};
 pub use survey::{Bar, Reading, Survey};
-pub use tuner::{ForTuner, SECOND_TOLERANCE, TOLERANCE_CENTS, for_tuner};
+pub use tuner::{ForTuner, TOLERANCE_CENTS, UPPER_TOLERANCE, for_tuner};
 pub use typed::{LineError, parse_readings, text_of};
 
 use crate::id::InstrumentId;

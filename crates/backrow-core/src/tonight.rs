@@ -16,7 +16,7 @@ use crate::care::{Bar, Survey, drift_cents};
 use crate::collection::Instrument;
 use crate::library::Library;
 use crate::pitch::{KeyNumber, ReferenceA};
-use crate::tuning::{self, air};
+use crate::tuning::{self, air, bell::Body};
 use crate::week::Programme;
 use jiff::civil::Date;
 
@@ -110,7 +110,7 @@ pub fn offset(library: &Library, thing: &Instrument, key: Option<KeyNumber>, hal
     let bell = care.zip(key).and_then(|(care, key)| care.bells.iter().find(|bell| bell.key == key));
     let (found, at_c, ground) = match survey.and_then(|survey| by_survey(survey, key, hall.a)) {
         Some((cents, ground)) => (cents, survey.and_then(|survey| survey.celsius), ground),
-        None => match bell.and_then(|bell| bell.off_cents(hall.a)) {
+        None => match bell.and_then(|bell| bell.off_cents(Body::of_kind(thing.kind.as_str()), hall.a)) {
             Some(cents) => (cents, None, Ground::Register),
             None => (tuning::cents(thing.tuned_to?.value(), hall.a.value())?, None, Ground::Stated),
         },

@@ -3,8 +3,8 @@
 use crate::collection::Mass;
 use crate::id::BeaterId;
 use crate::pitch::{Hertz, KeyNumber, ReferenceA};
-use crate::tuning::bell::{Partial, Partials};
-use crate::tuning::bell_size::{Estimate, lip_m, mass_kg};
+use crate::tuning::bell::{Body, Partial, Partials};
+use crate::tuning::bell_size::{Estimate, lip_m, mass_from_lip_kg, mass_kg, spread};
 
 /// One bell.
 #[derive(Clone, Debug, PartialEq)]
@@ -69,35 +69,50 @@ impl BellEntry {
         }
     }
 
-    /// Its strike note, hertz, with the partial that it was taken from; `None` where nothing was measured.
-    pub fn strike(&self) -> Option<(f64, Partial)> {
-        self.partials.strike()
+    /// Its strike note, hertz, with the partial that it was taken from; `None` where nothing that tells was measured.
+    pub fn strike(&self, body: Body) -> Option<(f64, Partial)> {
+        self.partials.strike(body)
     }
 
     /// The nearest key to its strike note at an A, and how far it lies above it, cents. May differ from the key under which the
     /// collection has it: then one of the two is wrong.
-    pub fn nearest(&self, a: ReferenceA) -> Option<(KeyNumber, f64)> {
-        let (key, off) = a.nearest(Hertz::new(self.strike()?.0).ok()?)?;
+    pub fn nearest(&self, body: Body, a: ReferenceA) -> Option<(KeyNumber, f64)> {
+        let (key, off) = a.nearest(Hertz::new(self.strike(body)?.0).ok()?)?;
         Some((key, off.value()))
     }
 
     /// How far its strike note lies above its own key at an A, cents.
-    pub fn off_cents(&self, a: ReferenceA) -> Option<f64> {
-        crate::tuning::cents(self.strike()?.0, a.frequency(self.key).value())
+    pub fn off_cents(&self, body: Body, a: ReferenceA) -> Option<f64> {
+        crate::tuning::cents(self.strike(body)?.0, a.frequency(self.key).value())
     }
 
     /// The strike note that estimates go by: measured, else that of its key at an A, hertz.
-    pub fn strike_or_key_hz(&self, a: ReferenceA) -> f64 {
-        self.strike().map_or_else(|| a.frequency(self.key).value(), |(hz, _)| hz)
+    pub fn strike_or_key_hz(&self, body: Body, a: ReferenceA) -> f64 {
+        self.strike(body).map_or_else(|| a.frequency(self.key).value(), |(hz, _)| hz)
     }
 
     /// Its mass by its note, kilograms, where it was not weighed: an estimate with its spread, for cast bells alone.
-    pub fn mass_estimate(&self, a: ReferenceA) -> Option<Estimate> {
-        mass_kg(self.strike_or_key_hz(a))
+    pub fn mass_estimate(&self, body: Body, a: ReferenceA) -> Option<Estimate> {
+        (body == Body::Cast).then(|| mass_kg(self.strike_or_key_hz(body, a))).flatten()
     }
 
-    /// The diameter of its lip by its note, metres: an estimate with its spread.
-    pub fn lip_estimate(&self, a: ReferenceA) -> Option<Estimate> {
-        lip_m(self.strike_or_key_hz(a))
+    /// The diameter of its lip by its note, metres: an estimate with its spread, for cast bells alone.
+    pub fn lip_estimate(&self, body: Body, a: ReferenceA) -> Option<Estimate> {
+        (body == Body::Cast).then(|| lip_m(self.strike_or_key_hz(body, a))).flatten()
     }
+
+    /// Its mass by the measured diameter of its lip and its note, kilograms, from a light profile to a heavy one, for cast bells alone.
+    pub fn mass_by_lip_kg(&self, body: Body, a: ReferenceA) -> Option<(f64, f64)> {
+        let lip = self.lip_m.filter(|_| body == Body::Cast)?;
+        Some(mass_from_lip_kg(2.0 * self.strike_or_key_hz(body, a), lip))
+    }
+}
+
+/// How far a partial lies from the pattern in several bells of one sort, cents: the middle, the least and the most. `None` where none
+/// of them has it.
+pub fn among<'a>(partial: Partial, bells: impl Iterator<Item = &'a BellEntry>, body: Body) -> Option<Estimate> {
+    let off = |bell: &BellEntry| {
+        bell.partials.from_just(body).into_iter().find(|(one, _)| *one == partial).map(|(_, off)| off)
+    };
+    spread(bells.filter_map(off).collect())
 }

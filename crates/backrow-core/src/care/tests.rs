@@ -1,6 +1,7 @@
 use super::*;
 use crate::collection::Material;
 use crate::pitch::{KeyNumber, ReferenceA};
+use crate::tuning::bell::{Body, Partial};
 use crate::tuning::raised;
 use crate::tuning::usual;
 use proptest::prelude::*;
@@ -73,6 +74,26 @@ fn the_tuner_gets_what_is_outside_and_what_was_said() {
     assert!((rows[2].off_cents - 9.0).abs() < 1e-9);
 }
 
+/// A marimba's third partial lies usually from 9.2 to 10 over the first: what lies outside by more than 15 cents is told alone.
+#[test]
+fn a_third_partial_outside_its_range_is_told() {
+    let a = ReferenceA::new(442.0).unwrap();
+    let mut found = survey(day(2021, 3), |_| 1.0);
+    let third = |found: &mut Survey, at: usize, ratio: f64, off: f64| {
+        found.readings[at].third_hz = Some(raised(found.readings[at].hz * ratio, off));
+    };
+    third(&mut found, 1, 9.2, -20.0);
+    third(&mut found, 2, 9.6, 0.0);
+    third(&mut found, 3, 10.0, 14.0);
+    third(&mut found, 4, 10.0, 16.0);
+    let rows = for_tuner(&found, a, 5.0, usual::of_kind("marimba"));
+    let told: Vec<(String, f64)> =
+        rows.iter().map(|row| (row.bar.to_string(), row.third_cents.unwrap().round())).collect();
+    assert_eq!(told, [("C♯4".to_owned(), -20.0), ("E4".to_owned(), 16.0)]);
+    assert!(rows.iter().all(|row| row.direction() == "third partial only; left to the tuner"));
+    assert!(for_tuner(&found, a, 5.0, usual::of_kind("glockenspiel")).is_empty(), "nobody tunes its partials");
+}
+
 #[test]
 fn a_survey_knows_its_own_a() {
     let found = survey(day(2021, 3), |_| 0.0);
@@ -119,12 +140,46 @@ fn heads_have_an_age() {
 fn a_bell_says_where_its_note_lies() {
     let a = ReferenceA::ISO_16;
     let mut bell = BellEntry::of(KeyNumber::new(60).unwrap());
-    assert_eq!(bell.nearest(a), None);
-    let nominal = crate::tuning::bell::Partial::Nominal;
-    bell.partials.0.insert(nominal, raised(2.0 * a.frequency(bell.key).value(), 18.0));
-    let (key, off) = bell.nearest(a).unwrap();
+    assert_eq!(bell.nearest(Body::Cast, a), None);
+    bell.partials.0.insert(Partial::Nominal, raised(2.0 * a.frequency(bell.key).value(), 18.0));
+    let (key, off) = bell.nearest(Body::Cast, a).unwrap();
     assert!(key == bell.key && (off - 18.0).abs() < 1e-6);
-    assert!(bell.mass_estimate(a).unwrap().most > bell.mass_estimate(a).unwrap().least);
+    let mass = bell.mass_estimate(Body::Cast, a).unwrap();
+    assert!(mass.most > mass.least);
+    // A lip says more: C f D^4 / 4 359 085 with C from 2.7 to 3, f the nominal, D in inches, in pounds.
+    bell.lip_m = Some(1.524);
+    let (light, heavy) = bell.mass_by_lip_kg(Body::Cast, a).unwrap();
+    let pounds = 2.0 * bell.strike(Body::Cast).unwrap().0 * 60.0_f64.powi(4) / 4_359_085.0;
+    assert!((light - 2.7 * pounds * 0.453_592_37).abs() < 1e-6 && (heavy / light - 3.0 / 2.7).abs() < 1e-9);
+}
+
+/// A tube or a plate weighs nothing like a cast bell of its note.
+#[test]
+fn only_cast_bells_are_estimated() {
+    let a = ReferenceA::ISO_16;
+    let bell = BellEntry { lip_m: Some(0.04), ..BellEntry::of(KeyNumber::new(60).unwrap()) };
+    for body in [Body::Tube, Body::Other] {
+        assert_eq!((bell.mass_estimate(body, a), bell.lip_estimate(body, a)), (None, None));
+        assert_eq!(bell.mass_by_lip_kg(body, a), None);
+    }
+    assert!(bell.mass_estimate(Body::Cast, a).is_some() && bell.lip_estimate(Body::Cast, a).is_some());
+}
+
+/// Three bells with tierces 10, 30 and 80 cents above the just one, and one that has none.
+#[test]
+fn a_partial_stands_among_other_bells() {
+    let of = |tierce: Option<f64>| {
+        let mut bell = BellEntry::of(KeyNumber::new(60).unwrap());
+        bell.partials.0.insert(Partial::Nominal, 1000.0);
+        bell.partials.0.extend(tierce.map(|off| (Partial::Tierce, raised(600.0, off))));
+        bell
+    };
+    let bells = [of(Some(10.0)), of(Some(80.0)), of(None), of(Some(30.0))];
+    let found = among(Partial::Tierce, bells.iter(), Body::Cast).unwrap();
+    let near = |one: f64, other: f64| (one - other).abs() < 1e-6;
+    assert!(near(found.least, 10.0) && near(found.about, 30.0) && near(found.most, 80.0), "{found:?}");
+    assert_eq!(found.from, 3);
+    assert_eq!(among(Partial::Quint, bells.iter(), Body::Cast), None);
 }
 
 proptest! {

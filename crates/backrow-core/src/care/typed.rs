@@ -4,6 +4,7 @@
 //! C5   523.4
 //! D5   +3.5          cents above the A's equal temperament
 //! E5   659.1 2641    with the second partial; x4.01 says it as a ratio
+//! F5   698.9 - 4160     with the third partial alone
 //! F5   698.9 ; cord loose
 //! C7 second  2105.2  the second bar of a doubled pitch
 //! ```
@@ -14,6 +15,7 @@ use super::{Bar, Reading};
 use crate::pitch::{Reading as Names, ReferenceA, parse_note};
 use crate::tuning;
 use std::fmt::Write;
+use std::iter::Peekable;
 
 /// What is wrong with a line, and which, from 1.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -34,6 +36,9 @@ impl std::error::Error for LineError {}
 
 /// A bar farther from its pitch than this is taken for another bar or a slip, cents. Ours: three quarters of a whole tone.
 const FARTHEST_CENTS: f64 = 150.0;
+
+/// What stands in the place of a partial that nobody measured: nothing, or a dash as tables have it.
+const NOT_MEASURED: [&str; 4] = ["", "-", "\u{2013}", "\u{2014}"];
 
 /// The readings of a typed survey, from low to high; cents are read against `a`.
 pub fn parse_readings(text: &str, a: ReferenceA) -> Result<Vec<Reading>, LineError> {
@@ -61,29 +66,38 @@ pub fn parse_readings(text: &str, a: ReferenceA) -> Result<Vec<Reading>, LineErr
     Ok(found)
 }
 
-/// The fields of a line as they were typed or copied.
-fn fields(line: &str) -> Vec<String> {
+/// The fields of a line as they were typed or copied, and the remark where a semicolon parts it from the rest: that is none of the
+/// figures, even where it looks like one.
+fn fields(line: &str) -> (Vec<String>, &str) {
     let split = |by: char| line.split(by).map(|field| field.trim().to_owned()).collect::<Vec<_>>();
     if line.contains('\t') {
-        return split('\t');
+        return (split('\t'), "");
     }
     // A semicolon may part all fields, or only the remark from the rest.
     if let Some((figures, remark)) = line.split_once(';') {
         if figures.split_whitespace().count() == 1 {
-            return split(';');
+            return (split(';'), "");
         }
-        let figures = figures.split_whitespace().map(str::to_owned);
-        return figures.chain(std::iter::once(remark.trim().to_owned())).collect();
+        return (figures.split_whitespace().map(str::to_owned).collect(), remark.trim());
     }
     if line.matches(',').count() > 1 || line.contains(", ") {
-        return split(',');
+        return (split(','), "");
     }
-    line.split_whitespace().map(str::to_owned).collect()
+    (line.split_whitespace().map(str::to_owned).collect(), "")
+}
+
+/// The next upper partial; an empty field and a dash stand for one that nobody measured. Anything else is left for the remark.
+fn next_upper<'a>(rest: &mut Peekable<impl Iterator<Item = &'a str>>, first_hz: f64) -> Option<f64> {
+    let found = upper(rest.peek().copied(), first_hz);
+    if found.is_some() || rest.peek().is_some_and(|field| NOT_MEASURED.contains(field)) {
+        rest.next();
+    }
+    found
 }
 
 /// A reading; `None` where the line begins with no note.
 fn reading(line: &str, a: ReferenceA) -> Result<Option<Reading>, String> {
-    let fields = fields(line);
+    let (fields, apart) = fields(line);
     let mut rest = fields.iter().map(String::as_str).peekable();
     let Some(first) = rest.next() else { return Ok(None) };
     let (name, glued) = first.split_once(' ').map_or((first, ""), |(name, rest)| (name, rest.trim()));
@@ -99,15 +113,9 @@ fn reading(line: &str, a: ReferenceA) -> Result<Option<Reading>, String> {
             "{bar} has {right:.1} Hz at this A, and {hz:.1} Hz lies too far away; is it another bar?"
         ));
     }
-    let second_hz = upper(rest.peek().copied(), hz);
-    if second_hz.is_some() || rest.peek() == Some(&"") {
-        rest.next();
-    }
-    let third_hz = second_hz.and_then(|_| upper(rest.peek().copied(), hz));
-    if third_hz.is_some() || rest.peek() == Some(&"") {
-        rest.next();
-    }
-    let remark = rest.filter(|word| !word.is_empty()).collect::<Vec<_>>().join(" ");
+    let second_hz = next_upper(&mut rest, hz);
+    let third_hz = next_upper(&mut rest, hz);
+    let remark = rest.chain([apart]).filter(|word| !word.is_empty()).collect::<Vec<_>>().join(" ");
     Ok(Some(Reading { bar, hz, second_hz, third_hz, remark }))
 }
 
@@ -138,14 +146,19 @@ fn upper(field: Option<&str>, first_hz: f64) -> Option<f64> {
     }
 }
 
-/// The same as text, a bar a line, in hertz to a thousandth.
+/// The same as text, a bar a line, in hertz to a thousandth; a dash for a second partial that is missing before a third.
 pub fn text_of(readings: &[Reading]) -> String {
     let mut text = String::new();
     for Reading { bar, hz, second_hz, third_hz, remark } in readings {
         let second = if bar.second { " second" } else { "" };
         // Writing to a string cannot fail.
         _ = write!(text, "{}{second} {hz:.3}", crate::pitch::Spelled::usual(bar.key).ascii());
-        for upper in [second_hz, third_hz].into_iter().flatten() {
+        match (second_hz, third_hz) {
+            (Some(upper), _) => _ = write!(text, " {upper:.3}"),
+            (None, Some(_)) => text.push_str(" -"),
+            (None, None) => {}
+        }
+        if let Some(upper) = third_hz {
             _ = write!(text, " {upper:.3}");
         }
         if !remark.is_empty() {
@@ -180,11 +193,25 @@ mod tests {
     #[case("A4, 443.1, x4, buzzes", 443.1, Some(1772.4), "buzzes")]
     #[case("A4 443.1 x4 ; cord loose, low", 443.1, Some(1772.4), "cord loose, low")]
     #[case("A4;443.1;1770", 443.1, Some(1770.0), "")]
+    #[case("A4 443.1 ; 1770", 443.1, None, "1770")] // a remark, even where it is a figure
+    #[case("A4 443.1 loose - since May", 443.1, None, "loose - since May")]
     fn lines(#[case] line: &str, #[case] hz: f64, #[case] second: Option<f64>, #[case] remark: &str) {
         let found = one(line);
         assert!((found.hz - hz).abs() < 1e-9, "{found:?}");
         assert_eq!(found.second_hz.map(|hz| (hz * 10.0).round() / 10.0), second);
         assert_eq!(found.remark, remark);
+    }
+
+    /// A third partial stays the third, whatever stands in the place of the second.
+    #[rstest]
+    #[case("A4\t443\t\t4300")]
+    #[case("A4, 443, , 4300")]
+    #[case("A4;443;;4300")]
+    #[case("A4 443 - 4300")]
+    #[case("A4 443 \u{2013} 4300 Hz-like")]
+    fn a_third_partial_without_a_second(#[case] line: &str) {
+        let found = one(line);
+        assert_eq!((found.second_hz, found.third_hz), (None, Some(4300.0)), "{found:?}");
     }
 
     #[rstest]
@@ -211,19 +238,28 @@ mod tests {
     proptest! {
         #[test]
         fn what_is_written_is_read_again(
-            bars in proptest::collection::btree_map((20_i32..120, any::<bool>()), (-40.0..40.0_f64, any::<bool>()), 0..20),
+            bars in proptest::collection::btree_map(
+                (20_i32..120, any::<bool>()),
+                (-40.0..40.0_f64, any::<[bool; 2]>(), 0..4_usize),
+                0..20,
+            ),
         ) {
-            let readings: Vec<Reading> = bars.into_iter().map(|((key, second), (off, upper))| {
+            let readings: Vec<Reading> = bars.into_iter().map(|((key, second), (off, [two, three], remark))| {
                 let key = crate::pitch::KeyNumber::new(key).unwrap();
                 let hz = tuning::raised(a().frequency(key).value(), off);
-                let remark = if upper { "cord loose".to_owned() } else { String::new() };
-                Reading { bar: Bar { key, second }, hz, second_hz: upper.then_some(hz * 4.0), third_hz: None, remark }
+                let remark = ["", "cord loose", "4000", "- 4000; see there"][remark].to_owned();
+                let (second_hz, third_hz) = (two.then_some(hz * 4.0), three.then_some(hz * 9.6));
+                Reading { bar: Bar { key, second }, hz, second_hz, third_hz, remark }
             }).collect();
             let again = parse_readings(&text_of(&readings), a()).unwrap();
             prop_assert_eq!(again.len(), readings.len());
             for (one, other) in again.iter().zip(&readings) {
                 prop_assert_eq!(one.bar, other.bar);
                 prop_assert!((one.hz - other.hz).abs() < 1e-3);
+                for (one, other) in [(one.second_hz, other.second_hz), (one.third_hz, other.third_hz)] {
+                    prop_assert_eq!(one.is_some(), other.is_some());
+                    prop_assert!(one.zip(other).is_none_or(|(one, other)| (one - other).abs() < 1e-3));
+                }
                 prop_assert_eq!(&one.remark, &other.remark);
             }
         }

@@ -27,6 +27,11 @@ pub struct Beater {
 }
 
 impl Beater {
+    /// What it is made of, and how hard: "rawhide, hard".
+    pub fn made(&self) -> String {
+        format!("{}, {}", self.head.word(), self.hardness.word())
+    }
+
     /// Whether it is laid out, carried and shared out at all: everybody has hands of their own.
     pub fn is_laid_out(&self) -> bool {
         self.head != Head::Hand

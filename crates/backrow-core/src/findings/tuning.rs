@@ -7,7 +7,7 @@ use crate::id::InstrumentId;
 use crate::moves::Taken;
 use crate::music::{Dynamic, Line, Timeline};
 use crate::pitch::{KeyNumber, signed};
-use crate::tonight::{Between, Ground, Hall, Heard, against_orchestra, better, between};
+use crate::tonight::{Between, Ground, Hall, Heard, against_orchestra, better, between, offset};
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Write;
 
@@ -143,9 +143,10 @@ fn remedy(case: &Case<'_>, hall: Hall, on: &On<'_>) -> String {
     });
     match nearer {
         Some((first, _)) => format!(
-            "{} is closer: {:.0} cents from the orchestra in the middle.",
+            "{} is closer: {:.0} cents from {} in the middle.",
             case.library.instrument_name(&first.instrument),
-            first.cents.unwrap_or(0.0)
+            first.cents.unwrap_or(0.0),
+            first.whom()
         ),
         None if on.thing.tuned_to.is_some_and(|a| (a.value() - hall.a.value()).abs() > 0.4) => {
             "None of ours is closer: shorten the notes, play it softer, or hire one at tonight’s A."
@@ -204,7 +205,8 @@ fn pair_words(found: &Between, one: &On<'_>, other: &On<'_>) -> Finding {
         ])
 }
 
-/// Instruments of the programme that are tuned elsewhere by [`LEAST_CENTS`] or more and are not told already.
+/// Instruments of the programme that are said to be tuned elsewhere by [`LEAST_CENTS`] or more and are not told already; not
+/// where a survey, or the air, has them nearer than that tonight.
 fn other_a(case: &Case<'_>, hall: Hall, told: &BTreeSet<InstrumentId>) -> Vec<Finding> {
     let mut seen = told.clone();
     let used = case.given().flat_map(|taken| taken.instruments.iter().map(move |id| (id, taken)));
@@ -215,7 +217,8 @@ fn other_a(case: &Case<'_>, hall: Hall, told: &BTreeSet<InstrumentId>) -> Vec<Fi
         };
         let Some(a) = thing.tuned_to else { continue };
         let cents = a.frequency(KeyNumber::A4).cents_above(hall.a.frequency(KeyNumber::A4)).value();
-        if cents.abs() < LEAST_CENTS {
+        let known = offset(case.library, thing, None, hall).map_or(cents, |found| found.cents);
+        if cents.abs().min(known.abs()) < LEAST_CENTS {
             continue;
         }
         let way = if cents < 0.0 { "below" } else { "above" };

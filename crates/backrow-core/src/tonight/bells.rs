@@ -64,15 +64,16 @@ impl BellNote {
 }
 
 impl BellChoice {
-    /// "Tubular bells 1 −8 cents, rawhide hammer (softer attack)".
+    /// "Tubular bells 1 −8 cents, rawhide hammer (clear) / felt hammer (mild)".
     fn words(&self, library: &Library) -> String {
         let name = library.instrument_name(&self.instrument);
         let cents = self.cents.map_or_else(String::new, |cents| format!(" {} cents", signed(cents, 0)));
-        let with = self.beaters.first().map_or_else(String::new, |(beater, does)| {
+        let with = self.beaters.iter().map(|(beater, does)| {
             let name = library.beaters.get(beater).map_or_else(|| beater.to_string(), |one| one.name.clone());
-            format!(", {name} ({does})")
+            if does.is_empty() { name } else { format!("{name} ({does})") }
         });
-        format!("{name}{cents}{with}")
+        let with = with.collect::<Vec<_>>().join(" / ");
+        format!("{name}{cents}{}{with}", if with.is_empty() { "" } else { ", " })
     }
 }
 

@@ -31,9 +31,13 @@ impl Heard {
     }
 
     fn is_heard(&self) -> bool {
-        let enough = if self.note.is_covered() { 2.0 } else { 1.0 };
-        self.cents().abs() >= beats::JUST_HEARD_CENTS && self.swells() >= enough
+        self.cents().abs() >= beats::JUST_HEARD_CENTS && self.swells() >= enough(self.note.is_covered())
     }
+}
+
+/// How many beats a note must have before they are heard: one, or two where others cover it.
+const fn enough(covered: bool) -> f64 {
+    if covered { 2.0 } else { 1.0 }
 }
 
 /// The notes of a line that would be heard out of tune on an instrument tonight, the worst first: those that last for a whole beat
@@ -74,7 +78,7 @@ pub struct Between {
 const AT_ONCE_US: u64 = 40_000;
 
 /// Where two lines of one movement, on two instruments, strike one pitch or octaves of it at once and would beat: a whole beat within
-/// the shorter of the two notes, five cents apart or more. The worst first.
+/// the shorter of the two notes, two where the dynamic covers either, five cents apart or more. The worst first.
 pub fn between(
     library: &Library,
     timeline: &Timeline,
@@ -114,8 +118,8 @@ fn meets(
     let hz = |key, cents| raised(hall.a.frequency(key).value(), cents);
     let meeting = beats::octaves(hz(note.key, ours), hz(with.key, theirs))?;
     let seconds = note.seconds.min(with.seconds);
-    let is_heard =
-        (ours - theirs).abs() >= beats::JUST_HEARD_CENTS && beats::in_a_note(meeting.hz, seconds) >= 1.0;
+    let is_heard = (ours - theirs).abs() >= beats::JUST_HEARD_CENTS
+        && beats::in_a_note(meeting.hz, seconds) >= enough(note.is_covered() || with.is_covered());
     is_heard.then(|| Between {
         note: Exposed { seconds, ..note.clone() },
         cents: ours - theirs,
@@ -129,12 +133,22 @@ fn meets(
 pub struct Fit {
     /// The instrument.
     pub instrument: InstrumentId,
-    /// The middle distance from the orchestra over the line's pitches, cents; `None` where its tuning is not known.
+    /// The middle over the line's pitches of the distance that counts, cents: from the A, or from risen winds, as a finding has
+    /// it ([`Offset::farthest`]); `None` where its tuning is not known.
     pub cents: Option<f64>,
+    /// Whether risen winds are what it lies away from, for more than half of those pitches.
+    pub by_winds: bool,
     /// How many notes would be heard out of tune.
     pub heard: usize,
     /// How many of the line's pitches it has.
     pub reached: u32,
+}
+
+impl Fit {
+    /// What its distance is counted from.
+    pub const fn whom(&self) -> &'static str {
+        if self.by_winds { "the winds" } else { "the orchestra" }
+    }
 }
 
 /// Instruments compared for one line: the one that has the most of its pitches first, then the one with the fewest notes out of tune,
@@ -148,13 +162,12 @@ pub fn better<'a>(
     let asked = line.0.sounding();
     let fit = |thing: &Instrument| {
         let reached = thing.compass().intersection(asked);
-        let cents: Vec<f64> = reached
-            .iter()
-            .filter_map(|key| Some(offset(library, thing, Some(key), hall)?.cents.abs()))
-            .collect();
+        let offsets: Vec<Offset> =
+            reached.iter().filter_map(|key| offset(library, thing, Some(key), hall)).collect();
         Fit {
             instrument: thing.id.clone(),
-            cents: crate::tuning::median(cents),
+            cents: crate::tuning::median(offsets.iter().map(|offset| offset.farthest().abs()).collect()),
+            by_winds: 2 * offsets.iter().filter(|offset| offset.is_by_winds()).count() > offsets.len(),
             heard: against_orchestra(library, line, thing, hall).len(),
             reached: reached.len(),
         }

@@ -1,4 +1,4 @@
-//! Bells: their partials by name, the note that an ear hears, and how far each partial lies from a just pattern.
+//! Bells: their partials by name, the note that an ear hears, and how far each partial lies from the pattern of its sort.
 
 use super::{cents, raised};
 
@@ -56,6 +56,63 @@ impl Partial {
     }
 }
 
+/// What a bell is by its body: by that go the names of its partials, the note that is heard, and whether published bells say
+/// anything of its weight.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Body {
+    /// Cast, of a church bell's profile.
+    Cast,
+    /// A tube.
+    Tube,
+    /// Plates, handbells and others: no pattern of theirs is agreed that was seen.
+    Other,
+}
+
+impl Body {
+    /// By the kind's id in the kinds table. Handbells are cast, too, but are tuned by another pattern, of which no source was seen.
+    pub fn of_kind(kind: &str) -> Self {
+        match kind {
+            "church_bells" => Self::Cast,
+            "tubular_bells" => Self::Tube,
+            _ => Self::Other,
+        }
+    }
+
+    /// What its partials are held against, in words; empty where there is nothing.
+    pub const fn pattern(self) -> &'static str {
+        match self {
+            Self::Cast => "the just pattern",
+            Self::Tube => "an ideal tube",
+            Self::Other => "",
+        }
+    }
+
+    /// The place of a partial over the strike note in the pattern of such bells; `None` where they have no such partial. A tube's
+    /// modes 4, 5 and 6 stand where a cast bell has nominal, superquint and octave nominal, as the ear fills in 2 : 3 : 4. Of
+    /// others only the note itself is known: the prime.
+    pub fn place(self, partial: Partial) -> Option<f64> {
+        let [four, five, six] = TUBE_MODES;
+        match (self, partial) {
+            (Self::Cast, _) => Some(partial.just()),
+            (Self::Tube, Partial::Nominal) => Some(2.0),
+            (Self::Tube, Partial::Superquint) => Some(2.0 * five / four),
+            (Self::Tube, Partial::OctaveNominal) => Some(2.0 * six / four),
+            (Self::Other, Partial::Prime) => Some(1.0),
+            (Self::Tube | Self::Other, _) => None,
+        }
+    }
+
+    /// The word for a partial of such a bell on screen: a tube has modes.
+    pub const fn word(self, partial: Partial) -> &'static str {
+        match (self, partial) {
+            (Self::Tube, Partial::Nominal) => "mode 4",
+            (Self::Tube, Partial::Superquint) => "mode 5",
+            (Self::Tube, Partial::OctaveNominal) => "mode 6",
+            _ => partial.word(),
+        }
+    }
+}
+
 /// The strike note of a cast bell, hertz: an octave below its nominal, even where the prime is off (a bell firm's page, seen).
 pub fn strike_from_nominal(nominal_hz: f64) -> f64 {
     nominal_hz / 2.0
@@ -66,26 +123,35 @@ pub fn strike_from_nominal(nominal_hz: f64) -> f64 {
 pub struct Partials(pub std::collections::BTreeMap<Partial, f64>);
 
 impl Partials {
-    /// The strike note, hertz: from the nominal; where that is not known, from the prime, else twice the hum, which lie off in
-    /// many bells. With the partial that it was taken from.
-    pub fn strike(&self) -> Option<(f64, Partial)> {
-        [Partial::Nominal, Partial::OctaveNominal, Partial::Prime, Partial::Hum]
-            .into_iter()
-            .find_map(|partial| Some((self.0.get(&partial)? / partial.just(), partial)))
+    /// The strike note, hertz: from the nominal, or a tube's fourth mode; where that is not known, from the prime, else twice the
+    /// hum, which lie off in many bells. With the partial that it was taken from.
+    pub fn strike(&self, body: Body) -> Option<(f64, Partial)> {
+        [Partial::Nominal, Partial::OctaveNominal, Partial::Prime, Partial::Hum].into_iter().find_map(|partial| {
+            let (hz, place) = (*self.0.get(&partial)?, body.place(partial)?);
+            let strike = match (body, partial) {
+                (Body::Cast, Partial::Nominal) => strike_from_nominal(hz),
+                (Body::Tube, Partial::Nominal) => tube_strike(hz),
+                _ => hz / place,
+            };
+            Some((strike, partial))
+        })
     }
 
-    /// How far each known partial lies from the just pattern over the strike note, cents, from low to high.
-    pub fn from_just(&self) -> Vec<(Partial, f64)> {
-        let Some((strike, _)) = self.strike() else { return Vec::new() };
-        let off = |(partial, hz): (&Partial, &f64)| Some((*partial, cents(*hz, strike * partial.just())?));
+    /// How far each known partial lies from the pattern of its sort of bell over the strike note, cents, from low to high.
+    pub fn from_just(&self, body: Body) -> Vec<(Partial, f64)> {
+        let Some((strike, _)) = self.strike(body) else { return Vec::new() };
+        let off = |(partial, hz): (&Partial, &f64)| {
+            Some((*partial, cents(*hz, strike * body.place(*partial)?)?))
+        };
         self.0.iter().filter_map(off).collect()
     }
 
-    /// Names the partials of a take: those that lie nearest to the just pattern over a strike note, within a semitone and a
-    /// half; a partial is named once, and the rest stay without a name.
-    pub fn named(found_hz: &[f64], strike_hz: f64) -> Self {
+    /// Names the partials of a take: those that lie nearest to the pattern of its sort of bell over a strike note, within a semitone
+    /// and a half; a partial is named once, and the rest stay without a name.
+    pub fn named(found_hz: &[f64], strike_hz: f64, body: Body) -> Self {
         let near = |partial: Partial| {
-            let off = |hz: &f64| cents(*hz, strike_hz * partial.just()).map(f64::abs);
+            let place = body.place(partial)?;
+            let off = |hz: &f64| cents(*hz, strike_hz * place).map(f64::abs);
             let best =
                 found_hz.iter().filter_map(|hz| Some((*hz, off(hz)?))).min_by(|a, b| a.1.total_cmp(&b.1));
             best.filter(|(_, off)| *off <= 150.0).map(|(hz, _)| (partial, hz))
@@ -94,14 +160,19 @@ impl Partials {
     }
 }
 
-/// The strike note that best explains the partials of a take: the one over which hum, prime, tierce, nominal and twelfth are
-/// found nearest to their places; each found partial is tried as the nominal. `None` of fewer than two partials. With
-/// how many of the seven were found; fewer than three is a guess.
-pub fn strike_of_take(found_hz: &[f64]) -> Option<(f64, usize)> {
+/// The strike note that best explains the partials of a take: the one over which hum, prime, tierce, nominal and twelfth, or a tube's
+/// modes 4 to 6, are found nearest to their places; each found partial is tried as the nominal, or as mode 4. `None` of fewer
+/// than two partials, and where no pattern is agreed. With how many were found; fewer than three is a guess.
+pub fn strike_of_take(found_hz: &[f64], body: Body) -> Option<(f64, usize)> {
+    let of: fn(f64) -> f64 = match body {
+        Body::Cast => strike_from_nominal,
+        Body::Tube => tube_strike,
+        Body::Other => return None,
+    };
     let tried = found_hz.iter().map(|nominal| {
-        let strike = strike_from_nominal(*nominal);
-        let named = Partials::named(found_hz, strike);
-        let off: f64 = named.from_just().iter().map(|(_, off)| off.abs()).sum();
+        let strike = of(*nominal);
+        let named = Partials::named(found_hz, strike, body);
+        let off: f64 = named.from_just(body).iter().map(|(_, off)| off.abs()).sum();
         // Each named partial counts for a semitone and a half less what it is off.
         (strike, named.0.len(), named.0.len() as f64 * 150.0 - off)
     });
@@ -168,20 +239,45 @@ mod tests {
 
     #[test]
     fn a_just_bell_lies_on_the_pattern() {
-        let named = Partials::named(&just(220.0), 220.0);
+        let named = Partials::named(&just(220.0), 220.0, Body::Cast);
         assert_eq!(named.0.len(), 7);
-        assert_eq!(named.strike().unwrap().1, Partial::Nominal);
-        assert!(named.from_just().iter().all(|(_, off)| off.abs() < 1e-9));
+        assert_eq!(named.strike(Body::Cast).unwrap().1, Partial::Nominal);
+        assert!(named.from_just(Body::Cast).iter().all(|(_, off)| off.abs() < 1e-9));
     }
 
     #[test]
     fn the_nominal_decides_and_not_the_prime() {
         let bell = Partials([(Partial::Prime, 230.0), (Partial::Nominal, 440.0)].into());
-        let (strike, from) = bell.strike().unwrap();
+        let (strike, from) = bell.strike(Body::Cast).unwrap();
         assert!((strike - 220.0).abs() < 1e-9 && from == Partial::Nominal);
-        let prime = bell.from_just().into_iter().find(|(p, _)| *p == Partial::Prime).unwrap().1;
+        let prime = bell.from_just(Body::Cast).into_iter().find(|(p, _)| *p == Partial::Prime).unwrap().1;
         assert!((prime - 1200.0 * (230.0_f64 / 220.0).log2()).abs() < 1e-9);
-        assert_eq!(Partials::default().strike(), None);
+        assert_eq!(Partials::default().strike(Body::Cast), None);
+    }
+
+    /// A free tube's modes go as 3.011^2, 5^2, 7^2, 9^2, 11^2, 13^2; its note is an octave below the fourth, where it has no mode.
+    #[test]
+    fn a_tube_is_heard_an_octave_below_its_fourth_mode() {
+        let modes = [3.011_f64, 5.0, 7.0, 9.0, 11.0, 13.0].map(|root| 880.0 * root * root / 81.0);
+        let (strike, found) = strike_of_take(&modes, Body::Tube).unwrap();
+        assert!((strike - 440.0).abs() < 1e-9 && found == 3, "{strike} by {found}");
+        let named = Partials::named(&modes, strike, Body::Tube);
+        assert_eq!(named.strike(Body::Tube).unwrap(), (strike, Partial::Nominal));
+        assert!(named.from_just(Body::Tube).iter().all(|(_, off)| off.abs() < 1e-6), "{named:?}");
+        // By a cast bell's pattern another note would be read, and its sixth mode be 73 cents sharp.
+        assert!(named.from_just(Body::Cast).last().unwrap().1 > 70.0);
+    }
+
+    /// Nothing is read from a plate by a cast bell's pattern: only the note that somebody named.
+    #[test]
+    fn of_others_only_the_named_note_is_known() {
+        assert_eq!(strike_of_take(&just(220.0), Body::Other), None);
+        let plate = Partials([(Partial::Nominal, 440.0)].into());
+        assert_eq!(plate.strike(Body::Other), None);
+        let plate = Partials([(Partial::Prime, 220.0), (Partial::Nominal, 500.0)].into());
+        assert_eq!(plate.strike(Body::Other).unwrap(), (220.0, Partial::Prime));
+        assert_eq!(plate.from_just(Body::Other), [(Partial::Prime, 0.0)]);
+        assert_eq!(["church_bells", "tubular_bells", "handbells"].map(Body::of_kind), [Body::Cast, Body::Tube, Body::Other]);
     }
 
     #[test]
@@ -198,7 +294,7 @@ mod tests {
             off in proptest::collection::vec(-30.0..30.0_f64, 7),
         ) {
             let found: Vec<f64> = just(strike).iter().zip(&off).map(|(hz, cents)| raised(*hz, *cents)).collect();
-            let (heard, named) = strike_of_take(&found).unwrap();
+            let (heard, named) = strike_of_take(&found, Body::Cast).unwrap();
             // The nominal decides: the fifth of them.
             prop_assert!((1200.0 * (heard / strike).log2() - off[4]).abs() < 1e-6);
             prop_assert!(named >= 6);

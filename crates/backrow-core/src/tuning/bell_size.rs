@@ -57,8 +57,8 @@ pub struct Estimate {
 /// How far away, in note, a published bell still counts: an octave on either side.
 const NEAR_OCTAVES: f64 = 1.0;
 
-/// Estimates from figures that were already scaled to the note.
-fn spread(mut scaled: Vec<f64>) -> Option<Estimate> {
+/// The middle and both ends of several figures, as of published bells that were scaled to one note.
+pub fn spread(mut scaled: Vec<f64>) -> Option<Estimate> {
     scaled.sort_by(f64::total_cmp);
     let (least, most, from) = (*scaled.first()?, *scaled.last()?, scaled.len());
     Some(Estimate { about: super::median(scaled)?, least, most, from })

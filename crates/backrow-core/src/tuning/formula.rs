@@ -85,12 +85,61 @@ pub const PATTERN: Formula = formula(
     "ratio to the strike note",
     "a bell firm’s page; an open encyclopaedia on the strike tone (both seen)",
 );
+/// A tube's modes.
+pub const TUBE: Formula = formula(
+    "Modes 4, 5 and 6 of an ideal tube",
+    "9² : 11² : 13², near 2 : 3 : 4 over a note that is not there",
+    "ratio to each other",
+    "an open encyclopaedia on tubular bells, after Rossing (seen)",
+);
+/// A bell's warble.
+pub const WARBLE: Formula = formula(
+    "Warble",
+    "|f2 − f1| of two partials within a third of a semitone: a mode that a bell has twice, as it is not quite round",
+    "beats a second",
+    "sum of two sines, worked out; the limit is ours",
+);
+/// A bell's mass by its lip.
+pub const LIP: Formula = formula(
+    "Mass of a cast bell from its lip and its note",
+    "C f D⁴ / 4 359 085 pounds, f the nominal, D in inches, C from 2.7 (old) to 3 (modern)",
+    "kg; an estimate: weigh before lifting",
+    "a bell historians’ list, 2002 (seen)",
+);
 /// A bell's mass and size.
 pub const MASS: Formula = formula(
     "Mass and lip of a cast bell from its note",
     "published bells within an octave, mass scaled by f⁻³, lip by f⁻¹; the middle one, the least and the most",
     "kg, m; an estimate: weigh before lifting",
     "a bell firm’s table, a bell historians’ list, a bell acoustics site (seen); scaling Rossing & Perrin 1987",
+);
+/// Lugs.
+pub const LUGS: Formula = formula(
+    "Lugs out of clear",
+    "1200 log2(f / median) of the first partial near each lug; told from 10 cents on",
+    "cents",
+    "definition of the cent; median and limit are ours",
+);
+/// What has moved.
+pub const MOVED: Formula = formula(
+    "What has moved since the last survey",
+    "together: the median of all bars’ moves, from 2 cents on; alone: a move beyond it by 5 cents and by 4 median distances",
+    "cents",
+    "a usual rule against outliers; the limits are ours",
+);
+/// The air of stores.
+pub const AIR: Formula = formula(
+    "Air of the stores",
+    "the least and the most of each day against the limits of what is kept there",
+    "per cent of relative humidity; °C",
+    "limits by material with their sources, beside each caution",
+);
+/// Value.
+pub const VALUE: Formula = formula(
+    "Sums of value",
+    "the sum of the values that are stated; what has none is counted, not guessed",
+    "the orchestra’s currency",
+    "the collection’s own figures",
 );
 /// A clear head.
 pub const HEAD: Formula = formula(
@@ -101,8 +150,10 @@ pub const HEAD: Formula = formula(
 );
 
 /// All, in the order of the trade's questions.
-pub const ALL: [Formula; 11] =
-    [CENTS, BEATS, WINDS, BARS, PARTIALS, RESONATOR, COST, STRIKE, PATTERN, MASS, HEAD];
+pub const ALL: [Formula; 18] = [
+    CENTS, BEATS, WINDS, BARS, MOVED, PARTIALS, RESONATOR, COST, STRIKE, PATTERN, TUBE, WARBLE, MASS, LIP, HEAD,
+    LUGS, AIR, VALUE,
+];
 
 #[cfg(test)]
 mod tests {

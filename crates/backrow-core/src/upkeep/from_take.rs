@@ -3,7 +3,7 @@
 use crate::care::{Bar, Reading};
 use crate::pitch::KeyNumber;
 use crate::sound::Measures;
-use crate::tuning::bell::{Partials, strike_of_take};
+use crate::tuning::bell::{Body, Partials, strike_of_take};
 use crate::tuning::usual::Usual;
 use crate::tuning::{cents, head, median};
 use std::collections::BTreeMap;
@@ -51,12 +51,13 @@ fn near(measures: &Measures, hz: f64) -> Option<f64> {
     (nearest.1 <= NEAR_CENTS).then_some(nearest.0)
 }
 
-/// A bell's partials and its warble (beats a second) from a strike; `None` where fewer than three partials fit a bell's pattern.
-pub fn bell(measures: &Measures) -> Option<(Partials, Option<f64>)> {
+/// A bell's partials and its warble (beats a second) from a strike; `None` where fewer than three partials fit the pattern of its
+/// sort, or none is agreed.
+pub fn bell(measures: &Measures, body: Body) -> Option<(Partials, Option<f64>)> {
     let found: Vec<f64> = measures.partials.iter().map(|partial| partial.hz).collect();
-    let (strike, named) = strike_of_take(&found)?;
+    let (strike, named) = strike_of_take(&found, body)?;
     let warble = measures.beating.map(|beating| beating.rate_hz.value);
-    (named >= 3).then(|| (Partials::named(&found, strike), warble))
+    (named >= 3).then(|| (Partials::named(&found, strike, body), warble))
 }
 
 /// The partials of a kettledrum from a strike, hertz: the one that it is tuned to first, then the others from low to high. The tuned
@@ -122,10 +123,10 @@ mod tests {
 
     #[test]
     fn a_bell_is_named_and_noise_is_not() {
-        let (partials, warble) = bell(&strike(&[262.0, 523.0, 628.0, 785.0, 1046.0, 1570.0])).unwrap();
-        assert!((partials.strike().unwrap().0 - 523.0).abs() < 1e-9);
+        let (partials, warble) = bell(&strike(&[262.0, 523.0, 628.0, 785.0, 1046.0, 1570.0]), Body::Cast).unwrap();
+        assert!((partials.strike(Body::Cast).unwrap().0 - 523.0).abs() < 1e-9);
         assert_eq!(warble, None);
-        assert!(bell(&strike(&[100.0, 917.0])).is_none());
+        assert!(bell(&strike(&[100.0, 917.0]), Body::Cast).is_none());
     }
 
     #[test]

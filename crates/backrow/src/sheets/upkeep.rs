@@ -68,7 +68,7 @@ pub fn tuner_sheet(library: &Library, programme: &Programme) -> ListSheet {
             Fact::counted(bars, "bar", "bars"),
         ],
         sections,
-        legend: "triangle: first partial outside its tolerance; cents over the target; tick when it is done"
+        legend: "triangle: first partial outside its tolerance; cents over the target; of upper partials, from their usual place (0 within the third’s range); tick when it is done"
             .to_owned(),
         ..sheet(library, programme, "For the tuner")
     }
@@ -81,6 +81,7 @@ fn tuner_columns() -> Vec<Column> {
         Column::figures("wanted, Hz", 0.9),
         Column::figures("cents", 0.7),
         Column::figures("2nd partial", 0.8),
+        Column::figures("3rd partial", 0.8),
         Column::text("which way; remark", 3.4),
     ]
 }
@@ -102,6 +103,7 @@ fn tuner_section(list: &TunerList<'_>) -> Section {
                 format!("{:.1}", bar.target_hz),
                 signed(bar.off_cents, 1),
                 bar.second_cents.map_or_else(String::new, |cents| signed(cents, 0)),
+                bar.third_cents.map_or_else(String::new, |cents| signed(cents, 0)),
                 words,
             ])
         }

@@ -62,6 +62,24 @@ fn warm_air_makes_a_keyboard_flat_beside_the_winds() {
     assert!(finding.remedy.ends_with("let the tuner see it."), "it is at tonight’s A: {}", finding.remedy);
 }
 
+/// At 27 degrees winds rise by 600 log2(300.15 / 293.15) = 20.4 cents, and steel of -86 ppm a kelvin falls by 1.0: at 440 it lies
+/// 21.5 below them, at 441 (3.9 above the A) 17.5. The one that is farther from the A is closer to the winds.
+#[test]
+fn in_warm_air_the_closer_one_is_the_one_closer_to_the_winds() {
+    let cool = with_line("xylophone | 1-2 C7*2 p", 440.0);
+    let mut other = steel(&cool, "xylophone-1", 441.0);
+    other.id = instrument("xylophone-2");
+    other.name = "Xylophone 2".to_owned();
+    let mut programme = cool.programme(&programme()).unwrap().clone();
+    programme.celsius = Some(27.0);
+    let week = WeekId::new("k").unwrap();
+    let warm =
+        edited(&cool, vec![Edit::PutInstrument(other), Edit::PutProgramme { week, programme }]);
+    let finding = the(&warm, "out-of-tune");
+    assert!(finding.what.contains("xylophone 1 is 21 cents below the winds"), "{}", finding.what);
+    assert_eq!(finding.remedy, "Xylophone 2 is closer: 18 cents from the winds in the middle.");
+}
+
 #[test]
 fn one_that_sits_better_is_named() {
     let library = with_line("xylophone | 1-2 C7*2 pp", 443.0);
@@ -161,6 +179,18 @@ fn two_that_strike_together_beat(#[case] one: &str, #[case] other: &str, #[case]
         ];
         assert_eq!(finding.about, about);
     }
+}
+
+/// 443 against 440 beats 1.8 times a second at C4: in notes of a second that is a whole beat, heard where both are soft, and not the
+/// two that a loud one needs.
+#[rstest]
+#[case("p", "p", 1)]
+#[case("ff", "p", 0)]
+#[case("p", "ff", 0)]
+fn what_is_covered_beats_unheard(#[case] one: &str, #[case] other: &str, #[case] told: usize) {
+    let text = |dynamic: &str| format!("xylophone | 1-2 C4*8 {dynamic}");
+    let library = with_two((&text(one), 443.0), (&text(other), 440.0));
+    assert_eq!(of_code(&library, "beat-together").len(), told);
 }
 
 /// In another movement they are not together, nor two lines on one instrument.
@@ -264,6 +294,20 @@ fn what_is_closer(#[case] a: f64, #[case] says: &str) {
     other.name = "Xylophone 2".to_owned();
     let remedy = the(&edited(&library, vec![Edit::PutInstrument(other)]), "out-of-tune").remedy;
     assert!(remedy.starts_with(says), "{remedy}");
+}
+
+/// What a survey has in tune is not told for the A that somebody once stated.
+#[rstest]
+#[case(0.0, 0)]
+#[case(8.0, 1)]
+fn a_survey_goes_before_the_stated_a(#[case] cents: f64, #[case] told: usize) {
+    let library = with_line("xylophone | 1-2 C7*64", 443.0);
+    let day = jiff::civil::Date::new(2026, 3, 1).unwrap();
+    let hz = crate::tuning::raised(library.orchestra.a.frequency(key("C6")).value(), cents);
+    let readings = vec![crate::care::Reading::new(key("C6"), hz)];
+    let survey = crate::care::Survey { celsius: Some(20.0), readings, ..crate::care::Survey::on(day) };
+    let care = crate::care::Care { surveys: vec![survey], ..crate::care::Care::of(instrument("xylophone-1")) };
+    assert_eq!(of_code(&edited(&library, vec![Edit::PutCare(care)]), "other-a").len(), told);
 }
 
 /// From two cents on it is told: 440.5 is 1.97 cents above 440, 440.6 is 2.36, 439.4 as much below.

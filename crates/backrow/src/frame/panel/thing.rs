@@ -186,7 +186,7 @@ pub fn player(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, id: &PlayerId
 pub fn beater(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, id: &BeaterId) {
     let library = scene.library;
     let Some(beater) = library.beaters.get(id).cloned() else { return };
-    title(ui, scene, &beater.name, &format!("{}, {}", beater.head.word(), beater.hardness.word()));
+    title(ui, scene, &beater.name, &beater.made());
     fact(ui, scene, "Number", beater.count.to_string());
     fact(ui, scene, "Owner", owner_words(library, &beater.owner));
     let place = place_words(library, beater.place.as_ref());

@@ -11,15 +11,16 @@ use crate::theme::tokens::{size, space};
 use crate::theme::widgets::caution;
 use crate::theme::{sans, semibold, serif};
 use crate::view::View;
-use backrow_core::care::{BellEntry, Care};
+use backrow_core::care::{BellEntry, Care, among};
 use backrow_core::collection::Instrument;
 use backrow_core::edit::Edit;
-use backrow_core::id::InstrumentId;
+use backrow_core::id::{BeaterId, InstrumentId};
 use backrow_core::library::Library;
 use backrow_core::pitch::{KeyNumber, ReferenceA, signed};
 use backrow_core::tonight::Hall;
-use backrow_core::tuning::bell::Partial;
-use backrow_core::tuning::formula::{BEATS, CENTS, MASS, PATTERN, STRIKE};
+use backrow_core::tuning::bell::{Body, Partial};
+use backrow_core::tuning::bell_size::Estimate;
+use backrow_core::tuning::formula::{CENTS, LIP, MASS, PATTERN, STRIKE, TUBE, WARBLE};
 use egui::{Key, Modifiers, RichText, Ui, WidgetInfo, vec2};
 
 /// Draws the tab.
@@ -39,9 +40,9 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &View, bench: &mut Be
         table(ui, scene, bench, &bells, hall.a);
         if let Some((thing, bell)) = chosen(bench, &bells) {
             ui.add_space(space::M);
-            card(ui, scene, thing, bell, hall.a);
+            card(ui, scene, (thing, bell), &bells, hall.a);
             heard::ui(ui, scene, bench, (thing, bell), hall.a);
-            formulas(ui, &scene.tokens, &[STRIKE, PATTERN, MASS, CENTS, BEATS]);
+            formulas(ui, &scene.tokens, &[STRIKE, PATTERN, TUBE, MASS, LIP, CENTS, WARBLE]);
         }
         ui.add_space(space::M);
         lines::ui(ui, scene, view, hall);
@@ -61,6 +62,11 @@ fn all(library: &Library) -> Vec<(&Instrument, &BellEntry)> {
         .collect();
     all.sort_by(|a, b| (a.1.key, &a.0.name).cmp(&(b.1.key, &b.0.name)));
     all
+}
+
+/// What sort of bells an instrument has.
+fn body(thing: &Instrument) -> Body {
+    Body::of_kind(thing.kind.as_str())
 }
 
 type Bells<'a> = [(&'a Instrument, &'a BellEntry)];
@@ -162,17 +168,18 @@ fn table(ui: &mut Ui, scene: &Scene<'_>, bench: &mut Bench, bells: &Bells<'_>, a
                 bench.bell = Some(id_of(row));
             }
             ui.label(RichText::new(&thing.name).color(tokens.ink));
-            let strike = bell.strike().map_or_else(|| "–".to_owned(), |(hz, _)| format!("{hz:.1}"));
+            let body = body(thing);
+            let strike = bell.strike(body).map_or_else(|| "–".to_owned(), |(hz, _)| format!("{hz:.1}"));
             ui.label(strike);
-            ui.label(bell.off_cents(a).map_or_else(|| "–".to_owned(), |cents| signed(cents, 0)));
+            ui.label(bell.off_cents(body, a).map_or_else(|| "–".to_owned(), |cents| signed(cents, 0)));
             let tierce =
-                bell.partials.from_just().into_iter().find(|(partial, _)| *partial == Partial::Tierce);
+                bell.partials.from_just(body).into_iter().find(|(partial, _)| *partial == Partial::Tierce);
             ui.label(tierce.map_or_else(|| "–".to_owned(), |(_, cents)| signed(cents, 0)));
             ui.label(bell.warble_hz.map_or_else(|| "–".to_owned(), |hz| format!("{hz:.1} a second")));
-            ui.label(mass_words(bell, a));
-            ui.label(match (bell.lip_m, bell.lip_estimate(a)) {
+            ui.label(mass_words(bell, body, a));
+            ui.label(match (bell.lip_m, bell.lip_estimate(body, a)) {
                 (Some(lip), _) => format!("{lip:.2}"),
-                (None, Some(lip)) => format!("about {:.2}", lip.about),
+                (None, Some(lip)) => format!("{:.2} to {:.2} by its note", lip.least, lip.most),
                 (None, None) => "–".to_owned(),
             });
             ui.end_row();
@@ -180,8 +187,8 @@ fn table(ui: &mut Ui, scene: &Scene<'_>, bench: &mut Bench, bells: &Bells<'_>, a
     });
 }
 
-fn mass_words(bell: &BellEntry, a: ReferenceA) -> String {
-    match (bell.mass, bell.mass_estimate(a)) {
+fn mass_words(bell: &BellEntry, body: Body, a: ReferenceA) -> String {
+    match (bell.mass, bell.mass_estimate(body, a)) {
         (Some(mass), _) if mass.weighed => format!("{:.0} weighed", mass.kg),
         (Some(mass), _) => format!("about {:.0}", mass.kg),
         (None, Some(by)) => format!("{:.0} to {:.0} by its note", by.least, by.most),
@@ -190,20 +197,27 @@ fn mass_words(bell: &BellEntry, a: ReferenceA) -> String {
 }
 
 /// Everything that is known of one bell.
-fn card(ui: &mut Ui, scene: &Scene<'_>, thing: &Instrument, bell: &BellEntry, a: ReferenceA) {
+fn card(
+    ui: &mut Ui,
+    scene: &Scene<'_>,
+    (thing, bell): (&Instrument, &BellEntry),
+    all: &Bells<'_>,
+    a: ReferenceA,
+) {
     let tokens = scene.tokens;
+    let body = body(thing);
     let title = format!("{}, {}", bell.key, thing.name);
     ui.label(RichText::new(title).font(serif(size::HEADING)).color(tokens.ink));
     let line = |ui: &mut Ui, words: String| {
         ui.add(egui::Label::new(RichText::new(words).color(tokens.ink)).wrap());
     };
-    match (bell.strike(), bell.nearest(a)) {
+    match (bell.strike(body), bell.nearest(body, a)) {
         (Some((hz, from)), Some((key, off))) => {
             line(
                 ui,
                 format!(
                     "Strike note {hz:.1} Hz by its {}: {key} {} cents at A {}.",
-                    from.word(),
+                    body.word(from),
                     signed(off, 0),
                     a.value()
                 ),
@@ -212,15 +226,16 @@ fn card(ui: &mut Ui, scene: &Scene<'_>, thing: &Instrument, bell: &BellEntry, a:
                 line(ui, format!("The collection has it as {}: one of the two is wrong.", bell.key));
             }
         }
-        _ => line(ui, "Its partials have not been measured.".to_owned()),
+        _ if bell.partials.0.is_empty() => line(ui, "Its partials have not been measured.".to_owned()),
+        _ => line(
+            ui,
+            "What was measured does not say its note: for bells of this sort, name the note that is heard its prime."
+                .to_owned(),
+        ),
     }
-    partials(ui, scene, bell);
-    if let Some(by) = bell.mass_estimate(a) {
-        let note = format!(
-            "By its note a cast bell weighs about {:.0} kg, {:.0} to {:.0} kg among {} published ones: an estimate, no figure to lift by.",
-            by.about, by.least, by.most, by.from
-        );
-        line(ui, note);
+    partials(ui, scene, (thing, bell), all);
+    for words in size_words(bell, body, a) {
+        line(ui, words);
     }
     let said = [
         ("Founder", bell.founder.as_str()),
@@ -236,29 +251,81 @@ fn card(ui: &mut Ui, scene: &Scene<'_>, thing: &Instrument, bell: &BellEntry, a:
         line(ui, format!("{what}: {words}"));
     }
     for one in &bell.beaters {
-        let name =
-            scene.library.beaters.get(&one.beater).map_or_else(|| one.beater.to_string(), |b| b.name.clone());
-        line(ui, format!("With {name}: {}", one.does));
+        line(ui, format!("With {}: {}", beater_words(scene.library, &one.beater), one.does));
     }
 }
 
-/// How far each partial lies from the just pattern, as a row of marks with their cents.
-fn partials(ui: &mut Ui, scene: &Scene<'_>, bell: &BellEntry) {
-    let found = bell.partials.from_just();
-    if found.is_empty() {
+/// "rawhide hammer (rawhide, hard)".
+fn beater_words(library: &Library, id: &BeaterId) -> String {
+    let beater = library.beaters.get(id);
+    beater.map_or_else(|| id.to_string(), |beater| format!("{} ({})", beater.name, beater.made()))
+}
+
+/// What a cast bell of its note, or of its lip, weighs and measures.
+fn size_words(bell: &BellEntry, body: Body, a: ReferenceA) -> Vec<String> {
+    let mut words = Vec::new();
+    let spread = |by: Estimate, digits: usize, unit: &str| {
+        let Estimate { about, least, most, from } = by;
+        format!(
+            "about {about:.digits$} {unit}, {least:.digits$} to {most:.digits$} {unit} among {from} published ones"
+        )
+    };
+    if let Some(by) = bell.mass_estimate(body, a) {
+        let spread = spread(by, 0, "kg");
+        words.push(format!(
+            "By its note a cast bell weighs {spread}: an estimate, no figure to lift by."
+        ));
+    }
+    if let Some((light, heavy)) = bell.mass_by_lip_kg(body, a) {
+        words.push(format!(
+            "By its lip and its note it weighs {light:.0} kg in a light profile, {heavy:.0} kg in a heavy one: an estimate as well."
+        ));
+    }
+    if let Some(by) = bell.lip_estimate(body, a).filter(|_| bell.lip_m.is_none()) {
+        words.push(format!("By its note its lip measures {}: an estimate.", spread(by, 2, "m")));
+    }
+    words
+}
+
+/// How far each partial lies from the pattern of its sort, as a row of marks with their cents, and how the other bells of that sort
+/// have it.
+fn partials(ui: &mut Ui, scene: &Scene<'_>, (thing, bell): (&Instrument, &BellEntry), all: &Bells<'_>) {
+    let body = body(thing);
+    let found = bell.partials.from_just(body);
+    if found.is_empty() || body.pattern().is_empty() {
         return;
     }
-    ui.horizontal_wrapped(|ui| {
-        ui.label(
-            RichText::new("Against the just pattern").font(semibold(size::NOTE)).color(scene.tokens.ink2),
-        );
+    let others = || {
+        let alike = all.iter().filter(|(other, _)| Body::of_kind(other.kind.as_str()) == body);
+        alike.filter(|(other, one)| (&other.id, one.key) != (&thing.id, bell.key)).map(|(_, one)| *one)
+    };
+    let tokens = scene.tokens;
+    egui::Grid::new("partials").num_columns(3).spacing([14.0, 2.0]).show(ui, |ui| {
+        let against = format!("cents from {}", body.pattern());
+        for head in ["partial", against.as_str(), "our other bells"] {
+            ui.label(RichText::new(head).font(semibold(size::NOTE)).color(tokens.ink2));
+        }
+        ui.end_row();
         for (partial, cents) in found {
-            if cents.abs() >= 25.0 {
+            ui.label(body.word(partial));
+            ui.horizontal(|ui| {
                 let (rect, _) = ui.allocate_exact_size(vec2(12.0, 16.0), egui::Sense::hover());
-                mark(ui.painter(), rect.center(), Mark::Care, &scene.tokens);
-            }
-            ui.label(format!("{} {}", partial.word(), signed(cents, 0)));
-            ui.add_space(space::S);
+                if cents.abs() >= 25.0 {
+                    mark(ui.painter(), rect.center(), Mark::Care, &tokens);
+                }
+                ui.label(signed(cents, 0));
+            });
+            ui.label(match among(partial, others(), body) {
+                Some(all) => format!(
+                    "{} in the middle of {}, {} to {}",
+                    signed(all.about, 0),
+                    all.from,
+                    signed(all.least, 0),
+                    signed(all.most, 0)
+                ),
+                None => "no other of this sort has it measured".to_owned(),
+            });
+            ui.end_row();
         }
     });
 }

@@ -8,7 +8,7 @@ use backrow_core::care::BellEntry;
 use backrow_core::collection::Instrument;
 use backrow_core::id::BeaterId;
 use backrow_core::pitch::{ReferenceA, signed};
-use backrow_core::tuning::bell::doublets;
+use backrow_core::tuning::bell::{Body, doublets};
 use backrow_core::tuning::median;
 use backrow_core::upkeep::from_take;
 use egui::{RichText, Ui};
@@ -55,22 +55,33 @@ fn partials(
     let longest = strikes.iter().max_by(|one, other| ring(one).total_cmp(&ring(other)));
     let Some(longest) = longest else { return };
     let made = if longest.take.by_model { " (made by a model)" } else { "" };
-    let Some((partials, beating)) = from_take::bell(&longest.measures) else {
-        let words = format!(
-            "{}: its partials fit no bell\u{2019}s pattern well enough to name them{made}.",
-            longest.take.id
-        );
+    let body = super::body(thing);
+    let Some((partials, beating)) = from_take::bell(&longest.measures, body) else {
+        let words = if body == Body::Other {
+            let hz = longest.measures.partials.iter().map(|one| format!("{:.1}", one.hz)).collect::<Vec<_>>();
+            format!(
+                "{}{made}: partials at {} Hz; bells of this sort have no agreed pattern to name them by.",
+                longest.take.id,
+                hz.join(", ")
+            )
+        } else {
+            format!(
+                "{}: its partials fit {} too badly to name them{made}.",
+                longest.take.id,
+                body.pattern()
+            )
+        };
         ui.add(egui::Label::new(RichText::new(words).color(scene.tokens.ink)).wrap());
         return;
     };
     let heard = BellEntry { partials: partials.clone(), ..own.clone() };
     let mut words = format!("{}{made}:", longest.take.id);
     // Writing to a string cannot fail.
-    if let (Some((hz, from)), Some((key, off))) = (heard.strike(), heard.nearest(a)) {
+    if let (Some((hz, from)), Some((key, off))) = (heard.strike(body), heard.nearest(body, a)) {
         _ = write!(
             words,
             " strike note {hz:.1} Hz by its {}, {key} {} cents at A {};",
-            from.word(),
+            body.word(from),
             signed(off, 0),
             a.value()
         );
@@ -78,7 +89,7 @@ fn partials(
     let figures = partials.0.iter().map(|(partial, hz)| {
         let sd = longest.measures.partials.iter().find(|one| (one.hz - hz).abs() < 1e-9).map(|one| one.hz_sd);
         let sd = sd.filter(|sd| *sd >= 0.05).map_or_else(String::new, |sd| format!(" ± {sd:.1}"));
-        format!("{} {hz:.1}{sd}", partial.word())
+        format!("{} {hz:.1}{sd}", body.word(*partial))
     });
     _ = write!(words, " {} Hz.", figures.collect::<Vec<_>>().join(", "));
     let found: Vec<f64> = longest.measures.partials.iter().map(|partial| partial.hz).collect();
@@ -102,7 +113,7 @@ fn beaters(ui: &mut Ui, scene: &Scene<'_>, strikes: &[&Heard]) {
         }
     }
     for (id, heard) in by {
-        let name = scene.library.beaters.get(id).map_or_else(|| id.to_string(), |beater| beater.name.clone());
+        let name = super::beater_words(scene.library, id);
         let middle = |of: fn(&Heard) -> Option<f64>| median(heard.iter().filter_map(|one| of(one)).collect());
         let attack = middle(|one| one.measures.attack_s.map(|attack| attack.value * 1000.0));
         let bright = middle(|one| one.measures.brightness_at_strike_hz.map(|bright| bright.value));

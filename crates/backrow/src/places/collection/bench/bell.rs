@@ -8,7 +8,7 @@ use backrow_core::edit::Edit;
 use backrow_core::id::InstrumentId;
 use backrow_core::library::Library;
 use backrow_core::pitch::{KeyNumber, Reading, parse_note};
-use backrow_core::tuning::bell::{Partial, Partials, strike_of_take};
+use backrow_core::tuning::bell::{Body, Partial, Partials, strike_of_take};
 use std::fmt::Write;
 
 const NOTE: &str = "Note, sounding";
@@ -34,6 +34,7 @@ pub(in crate::places::collection) fn form(
     key: Option<KeyNumber>,
 ) -> Option<TextForm> {
     let thing = library.instruments.get(id)?;
+    let body = Body::of_kind(thing.kind.as_str());
     let care = care_of(library, id);
     let old = key.and_then(|key| care.bells.iter().find(|bell| bell.key == key)).cloned();
     let free = || thing.bars().iter().find(|key| care.bells.iter().all(|bell| bell.key != *key));
@@ -53,8 +54,16 @@ pub(in crate::places::collection) fn form(
         Field::line(NOTE, bell.key.to_string(), "the bar of the instrument that it is"),
         Field::lines(
             PARTIALS,
-            partials_text(&bell.partials),
-            "by name, \u{201c}nominal 1046, tierce 628\u{201d}; or bare figures from a take, which are then named",
+            partials_text(&bell.partials, body),
+            match body {
+                Body::Cast => {
+                    "by name, \u{201c}nominal 1046, tierce 628\u{201d}; or bare figures from a take, which are then named"
+                }
+                Body::Tube => {
+                    "by name, \u{201c}mode 4 1046\u{201d}; or bare figures from a take, which are then named"
+                }
+                Body::Other => "by name; prime is the note that is heard, \u{201c}prime 523\u{201d}",
+            },
             3,
         ),
         Field::line(WARBLE, text_of(bell.warble_hz), "how often it swells, where it has a doublet"),
@@ -81,7 +90,8 @@ pub(in crate::places::collection) fn heard(
     key: KeyNumber,
     (partials, warble_hz): (&Partials, Option<f64>),
 ) -> Option<TextForm> {
-    let form = form(library, id, Some(key))?.with(PARTIALS, partials_text(partials));
+    let body = Body::of_kind(library.instruments.get(id)?.kind.as_str());
+    let form = form(library, id, Some(key))?.with(PARTIALS, partials_text(partials, body));
     Some(match warble_hz {
         Some(_) => form.with(WARBLE, text_of(warble_hz)),
         None => form,
@@ -89,14 +99,14 @@ pub(in crate::places::collection) fn heard(
 }
 
 /// "nominal 1046, tierce 628".
-fn partials_text(partials: &Partials) -> String {
+fn partials_text(partials: &Partials, body: Body) -> String {
     let one =
-        |(partial, hz): (&Partial, &f64)| format!("{} {}", partial.word(), (hz * 100.0).round() / 100.0);
+        |(partial, hz): (&Partial, &f64)| format!("{} {}", body.word(*partial), (hz * 100.0).round() / 100.0);
     partials.0.iter().map(one).collect::<Vec<_>>().join(", ")
 }
 
 /// Partials by name, or bare figures of a take, which are named by the pattern that fits them best.
-fn partials_of(text: &str) -> Result<Partials, String> {
+fn partials_of(text: &str, body: Body) -> Result<Partials, String> {
     let mut named = Partials::default();
     let mut bare = Vec::new();
     let words = text.split([',', '\n', ';']).map(str::trim).filter(|words| !words.is_empty());
@@ -107,8 +117,10 @@ fn partials_of(text: &str) -> Result<Partials, String> {
             bare.push(hz);
             continue;
         }
-        let partial = Partial::ALL.into_iter().find(|partial| partial.word() == name.trim().to_lowercase());
-        let all = || Partial::ALL.map(Partial::word).join(", ");
+        let name = name.trim().to_lowercase();
+        let is_it = |partial: &Partial| partial.word() == name || body.word(*partial) == name;
+        let partial = Partial::ALL.into_iter().find(is_it);
+        let all = || Partial::ALL.map(|partial| body.word(partial)).join(", ");
         let partial = partial
             .ok_or_else(|| format!("{PARTIALS}: {name} was not expected; the names are {}.", all()))?;
         named.0.insert(partial, hz);
@@ -116,14 +128,21 @@ fn partials_of(text: &str) -> Result<Partials, String> {
     if bare.is_empty() {
         return Ok(named);
     }
-    let (strike, found) = strike_of_take(&bare)
+    if body == Body::Other {
+        return Err(format!(
+            "{PARTIALS}: bells of this sort have no agreed pattern to name figures by; name the note that is heard: prime 523."
+        ));
+    }
+    let (strike, found) = strike_of_take(&bare, body)
         .ok_or_else(|| format!("{PARTIALS}: two figures or more are needed to name them."))?;
     if found < 3 {
         return Err(format!(
-            "{PARTIALS}: these fit no bell\u{2019}s pattern well enough to name them; name them yourself: nominal 1046."
+            "{PARTIALS}: these fit {} too badly to name them; name them yourself: {} 1046.",
+            body.pattern(),
+            body.word(Partial::Nominal)
         ));
     }
-    let mut all = Partials::named(&bare, strike);
+    let mut all = Partials::named(&bare, strike, body);
     all.0.extend(named.0);
     Ok(all)
 }
@@ -152,9 +171,10 @@ pub(super) fn save(
 ) -> Result<Edit, String> {
     let note = parse_note(form.get(NOTE), Reading::English).map_err(|why| format!("{NOTE}: {why}"))?;
     let weighed = form.get(WEIGHED) == "weighed";
+    let kind = library.instruments.get(id).map_or("", |thing| thing.kind.as_str());
     let bell = BellEntry {
         key: note.key(),
-        partials: partials_of(form.get(PARTIALS))?,
+        partials: partials_of(form.get(PARTIALS), Body::of_kind(kind))?,
         warble_hz: above_zero(form.get(WARBLE), WARBLE)?,
         mass: above_zero(form.get(MASS), MASS)?.map(|kg| Mass { kg, weighed }),
         lip_m: above_zero(form.get(LIP), LIP)?,
@@ -183,7 +203,19 @@ mod tests {
     use super::*;
 
     #[test]
+    fn a_tube_has_modes_and_a_plate_names_its_note() {
+        // 81 : 121 : 169, with the third mode of a free tube before them.
+        let bare = partials_of("633, 1046.3, 1563, 2183", Body::Tube).unwrap();
+        assert_eq!(partials_text(&bare, Body::Tube), "mode 4 1046.3, mode 5 1563, mode 6 2183");
+        assert_eq!(partials_of(&partials_text(&bare, Body::Tube), Body::Tube).unwrap(), bare);
+        assert!(partials_of("523, 1046", Body::Other).unwrap_err().contains("prime 523"));
+        assert_eq!(partials_of("prime 523", Body::Other).unwrap().strike(Body::Other).unwrap().1, Partial::Prime);
+    }
+
+    #[test]
     fn partials_by_name_and_bare_ones() {
+        let partials_of = |text: &str| super::partials_of(text, Body::Cast);
+        let partials_text = |partials: &Partials| super::partials_text(partials, Body::Cast);
         let named = partials_of("nominal 1046, tierce 628").unwrap();
         assert_eq!(named.0.get(&Partial::Tierce), Some(&628.0));
         assert_eq!(partials_of(&partials_text(&named)).unwrap(), named);

@@ -25,7 +25,7 @@ pub(in crate::places::collection) type Curves = Memo<(u64, InstrumentId, bool), 
 const MOST: usize = 5;
 
 /// A band outside which a second partial is told, as a multiple of the tolerance.
-const SECOND: f64 = backrow_core::care::SECOND_TOLERANCE;
+const SECOND: f64 = backrow_core::care::UPPER_TOLERANCE;
 
 /// Draws the curves and the line that chooses between them.
 pub(super) fn ui(ui: &mut Ui, scene: &Scene<'_>, bench: &mut Bench, (thing, care): (&Instrument, &Care)) {

@@ -38,7 +38,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &Scene<'_>, view: &View, thing: &Instrument
             ui.label(name);
             ui.label(format!("{} of {asked} pitches", fit.reached));
             ui.label(match fit.cents {
-                Some(cents) => format!("{cents:.1} cents in the middle"),
+                Some(cents) => format!("{cents:.1} cents from {} in the middle", fit.whom()),
                 None => "tuning not known".to_owned(),
             });
             ui.label(match fit.heard {

@@ -50,8 +50,8 @@ pub(super) fn ui(ui: &mut Ui, scene: &Scene<'_>, bench: &Bench, (thing, care): (
             .font(semibold(size::TEXT))
             .color(tokens.ink),
     );
-    egui::Grid::new("for the tuner").num_columns(7).striped(false).spacing([14.0, 3.0]).show(ui, |ui| {
-        for head in ["", "bar", "found, Hz", "wanted, Hz", "cents", "2nd", "what to do"] {
+    egui::Grid::new("for the tuner").num_columns(8).striped(false).spacing([14.0, 3.0]).show(ui, |ui| {
+        for head in ["", "bar", "found, Hz", "wanted, Hz", "cents", "2nd", "3rd", "what to do"] {
             ui.label(RichText::new(head).font(sans(size::NOTE)).color(tokens.ink2));
         }
         ui.end_row();
@@ -76,6 +76,7 @@ fn row_ui(ui: &mut Ui, scene: &Scene<'_>, row: &ForTuner) {
     text(ui, format!("{:.1}", row.target_hz));
     text(ui, signed(row.off_cents, 1));
     text(ui, row.second_cents.map_or_else(String::new, |cents| signed(cents, 0)));
+    text(ui, row.third_cents.map_or_else(String::new, |cents| signed(cents, 0)));
     let direction = row.direction();
     let words =
         if row.remark.is_empty() { direction.to_owned() } else { format!("{direction}. {}", row.remark) };
