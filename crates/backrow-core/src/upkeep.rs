@@ -5,7 +5,7 @@ pub mod from_take;
 mod stores;
 mod values;
 
-pub use stores::{StoreAir, stores, suffers};
+pub use stores::{Caution, StoreAir, limits, stores, suffers};
 pub use values::{Cost, Sum, Values, costs, values};
 
 use crate::care::{Care, ForTuner, Survey, for_tuner};

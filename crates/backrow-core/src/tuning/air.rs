@@ -1,7 +1,5 @@
 //! The hall's air: how fast sound travels in it, and how far it moves the winds.
 
-use std::fmt;
-
 /// Absolute zero, degrees Celsius (by definition of the kelvin).
 const ZERO_C: f64 = -273.15;
 
@@ -82,37 +80,46 @@ pub fn speed_in_damp_air_m_s(air: Damp) -> Option<f64> {
     Some(dry + water + pressure + dioxide + a12 * w * w + a13 * p * p + a14 * c * c + a15 * w * p * c)
 }
 
-/// The humidity of a store against the usual limits.
+/// What somebody says of the air in which a material is kept.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Limits {
+    /// Relative humidity, per cent, from the least to the most.
+    pub humidity: (f64, f64),
+    /// Degrees Celsius, from the least to the most, where the source says so.
+    pub celsius: Option<(f64, f64)>,
+    /// Who says so.
+    pub source: &'static str,
+}
+
+/// Old wooden bars, and skins: 40 to 60 per cent.
+pub const COMMON_PRACTICE: Limits =
+    Limits { humidity: (40.0, 60.0), celsius: None, source: "common practice, without a source" };
+
+/// Bars of rosewood by a maker's care leaflet (seen): 18 to 22 degrees, 30 to 40 per cent; drier than common practice has it.
+pub const LEAFLET: Limits = Limits {
+    humidity: (30.0, 40.0),
+    celsius: Some((18.0, 22.0)),
+    source: "a maker’s care leaflet on rosewood bars",
+};
+
+/// On which side of a limit air lies.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Humidity {
-    /// Drier than wood and skin like.
-    TooDry,
-    /// Between the usual limits.
-    Usual,
-    /// Damper than wood and skin like.
-    TooDamp,
+pub enum Outside {
+    /// Drier, or colder.
+    Under,
+    /// Damper, or warmer.
+    Over,
 }
 
-impl fmt::Display for Humidity {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(match self {
-            Self::TooDry => "too dry",
-            Self::Usual => "usual",
-            Self::TooDamp => "too damp",
-        })
-    }
-}
-
-/// The usual limits of relative humidity for old wooden bars and for skins, per cent: 40 to 60. Common practice without one
-/// source; a maker's leaflet on rosewood says 30 to 40 (seen), so the maker's word goes first.
-pub const USUAL_HUMIDITY: (f64, f64) = (40.0, 60.0);
-
-/// Where a store's relative humidity, per cent, stands against [`USUAL_HUMIDITY`].
-pub fn humidity(per_cent: f64) -> Humidity {
-    match per_cent {
-        dry if dry < USUAL_HUMIDITY.0 => Humidity::TooDry,
-        damp if damp > USUAL_HUMIDITY.1 => Humidity::TooDamp,
-        _ => Humidity::Usual,
+impl Outside {
+    /// The side on which a span of air, from its least to its most, leaves what is wanted; `None` within. Where it leaves it on both
+    /// sides, the lower one: dry air cracks bars.
+    pub fn of((least, most): (f64, f64), wanted: (f64, f64)) -> Option<Self> {
+        match (least < wanted.0, most > wanted.1) {
+            (true, _) => Some(Self::Under),
+            (false, true) => Some(Self::Over),
+            (false, false) => None,
+        }
     }
 }
 
@@ -131,9 +138,12 @@ mod tests {
 
     #[test]
     fn limits_of_a_store() {
-        assert_eq!(humidity(39.9), Humidity::TooDry);
-        assert_eq!(humidity(40.0), Humidity::Usual);
-        assert_eq!(humidity(60.1), Humidity::TooDamp);
+        let wanted = COMMON_PRACTICE.humidity;
+        let of = |least, most| Outside::of((least, most), wanted);
+        assert_eq!(of(39.9, 45.0), Some(Outside::Under));
+        assert_eq!(of(40.0, 60.0), None);
+        assert_eq!(of(45.0, 60.1), Some(Outside::Over));
+        assert_eq!(of(39.0, 61.0), Some(Outside::Under));
     }
 
     proptest! {

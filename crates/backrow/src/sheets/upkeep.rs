@@ -344,23 +344,22 @@ fn air_section(library: &Library) -> Section {
     let span =
         |span: Option<(f64, f64)>| span.map_or_else(|| "–".to_owned(), |(a, b)| format!("{a:.0} to {b:.0}"));
     let rows = stores(library).into_iter().map(|store| Row {
-        care: store.caution().is_some(),
+        care: store.cautions().iter().any(|caution| caution.agreed),
         ..Row::of([
             store.place.name.clone(),
             day(store.latest.on),
             span(store.latest.humidity),
             span(store.span),
             format!("{} too dry, {} too damp", store.outside.0, store.outside.1),
-            if store.keeps.is_empty() {
-                String::new()
-            } else {
-                format!("{} of wood or skin", store.keeps.len())
+            match store.kept() {
+                0 => String::new(),
+                n => format!("{n} of wood or skin"),
             },
         ])
     });
     Section {
         title: "Air of the stores".to_owned(),
-        beside: "per cent; usual limits for wood and skin 40 to 60, the maker\u{2019}s word first".to_owned(),
+        beside: "per cent; 40 to 60 for wood and skin by common practice, 30 to 40 for rosewood by a maker\u{2019}s leaflet".to_owned(),
         columns: vec![
             Column::strong("store", 1.0),
             Column::text("last read", 1.0),

@@ -1,5 +1,6 @@
 //! The whole collection: what is due, the air of the stores, and what it is worth.
 
+use super::super::bench::formulas::formulas;
 use super::super::bench::{self, Bench, air, day_words, list};
 use crate::scene::Scene;
 use crate::theme::marks::{Mark, mark};
@@ -7,7 +8,8 @@ use crate::theme::semibold;
 use crate::theme::tokens::{size, space};
 use crate::theme::widgets::caution;
 use backrow_core::care::due;
-use backrow_core::upkeep::{StoreAir, Sum, stores, values};
+use backrow_core::tuning::formula::{AIR, VALUE};
+use backrow_core::upkeep::{Caution, StoreAir, Sum, stores, values};
 use egui::{RichText, Ui, vec2};
 
 /// Draws it.
@@ -17,6 +19,8 @@ pub(super) fn ui(ui: &mut Ui, scene: &Scene<'_>, bench: &mut Bench) {
     air_of_stores(ui, scene, bench);
     ui.add_space(space::M);
     worth(ui, scene);
+    ui.add_space(space::M);
+    formulas(ui, &scene.tokens, &[AIR, VALUE]);
 }
 
 fn heading(ui: &mut Ui, scene: &Scene<'_>, words: &str) {
@@ -74,8 +78,13 @@ fn air_of_stores(ui: &mut Ui, scene: &Scene<'_>, bench: &mut Bench) {
             ui.end_row();
         }
     });
-    for words in known.iter().filter_map(StoreAir::caution) {
-        caution(ui, &scene.tokens, &words);
+    let (agreed, open): (Vec<Caution>, Vec<Caution>) =
+        known.iter().flat_map(StoreAir::cautions).partition(|caution| caution.agreed);
+    for one in agreed {
+        caution(ui, &scene.tokens, &one.words);
+    }
+    for one in open {
+        ui.add(egui::Label::new(RichText::new(one.words).color(scene.tokens.ink2)).wrap());
     }
     if scene.library.places.is_empty() {
         ui.label(RichText::new("No store yet. Add one under Stores.").color(scene.tokens.ink2));
