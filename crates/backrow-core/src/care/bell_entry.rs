@@ -110,7 +110,11 @@ impl BellEntry {
 
 /// How far a partial lies from the pattern in several bells of one sort, cents: the middle, the least and the most. `None` where none
 /// of them has it.
-pub fn among<'a>(partial: Partial, bells: impl Iterator<Item = &'a BellEntry>, body: Body) -> Option<Estimate> {
+pub fn among<'a>(
+    partial: Partial,
+    bells: impl Iterator<Item = &'a BellEntry>,
+    body: Body,
+) -> Option<Estimate> {
     let off = |bell: &BellEntry| {
         bell.partials.from_just(body).into_iter().find(|(one, _)| *one == partial).map(|(_, off)| off)
     };

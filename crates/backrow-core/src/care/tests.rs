@@ -91,7 +91,10 @@ fn a_third_partial_outside_its_range_is_told() {
         rows.iter().map(|row| (row.bar.to_string(), row.third_cents.unwrap().round())).collect();
     assert_eq!(told, [("C♯4".to_owned(), -20.0), ("E4".to_owned(), 16.0)]);
     assert!(rows.iter().all(|row| row.direction() == "third partial only; left to the tuner"));
-    assert!(for_tuner(&found, a, 5.0, usual::of_kind("glockenspiel")).is_empty(), "nobody tunes its partials");
+    assert!(
+        for_tuner(&found, a, 5.0, usual::of_kind("glockenspiel")).is_empty(),
+        "nobody tunes its partials"
+    );
 }
 
 #[test]

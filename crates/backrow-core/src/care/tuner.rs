@@ -64,7 +64,8 @@ pub fn for_tuner(survey: &Survey, target: ReferenceA, tolerance: f64, usual: Opt
             .and_then(|(usual, hz)| tuning::usual::third_cents(usual, reading.hz, hz));
         let first_is_off = off_cents.abs() > tolerance;
         let upper_tolerance = UPPER_TOLERANCE * tolerance;
-        let upper_is_off = [second_cents, third_cents].into_iter().flatten().any(|off| off.abs() > upper_tolerance);
+        let upper_is_off =
+            [second_cents, third_cents].into_iter().flatten().any(|off| off.abs() > upper_tolerance);
         let row = ForTuner {
             bar: reading.bar,
             hz: reading.hz,

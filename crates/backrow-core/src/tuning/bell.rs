@@ -126,23 +126,24 @@ impl Partials {
     /// The strike note, hertz: from the nominal, or a tube's fourth mode; where that is not known, from the prime, else twice the
     /// hum, which lie off in many bells. With the partial that it was taken from.
     pub fn strike(&self, body: Body) -> Option<(f64, Partial)> {
-        [Partial::Nominal, Partial::OctaveNominal, Partial::Prime, Partial::Hum].into_iter().find_map(|partial| {
-            let (hz, place) = (*self.0.get(&partial)?, body.place(partial)?);
-            let strike = match (body, partial) {
-                (Body::Cast, Partial::Nominal) => strike_from_nominal(hz),
-                (Body::Tube, Partial::Nominal) => tube_strike(hz),
-                _ => hz / place,
-            };
-            Some((strike, partial))
-        })
+        [Partial::Nominal, Partial::OctaveNominal, Partial::Prime, Partial::Hum].into_iter().find_map(
+            |partial| {
+                let (hz, place) = (*self.0.get(&partial)?, body.place(partial)?);
+                let strike = match (body, partial) {
+                    (Body::Cast, Partial::Nominal) => strike_from_nominal(hz),
+                    (Body::Tube, Partial::Nominal) => tube_strike(hz),
+                    _ => hz / place,
+                };
+                Some((strike, partial))
+            },
+        )
     }
 
     /// How far each known partial lies from the pattern of its sort of bell over the strike note, cents, from low to high.
     pub fn from_just(&self, body: Body) -> Vec<(Partial, f64)> {
         let Some((strike, _)) = self.strike(body) else { return Vec::new() };
-        let off = |(partial, hz): (&Partial, &f64)| {
-            Some((*partial, cents(*hz, strike * body.place(*partial)?)?))
-        };
+        let off =
+            |(partial, hz): (&Partial, &f64)| Some((*partial, cents(*hz, strike * body.place(*partial)?)?));
         self.0.iter().filter_map(off).collect()
     }
 
@@ -277,7 +278,10 @@ mod tests {
         let plate = Partials([(Partial::Prime, 220.0), (Partial::Nominal, 500.0)].into());
         assert_eq!(plate.strike(Body::Other).unwrap(), (220.0, Partial::Prime));
         assert_eq!(plate.from_just(Body::Other), [(Partial::Prime, 0.0)]);
-        assert_eq!(["church_bells", "tubular_bells", "handbells"].map(Body::of_kind), [Body::Cast, Body::Tube, Body::Other]);
+        assert_eq!(
+            ["church_bells", "tubular_bells", "handbells"].map(Body::of_kind),
+            [Body::Cast, Body::Tube, Body::Other]
+        );
     }
 
     #[test]

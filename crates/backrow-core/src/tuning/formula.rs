@@ -151,8 +151,8 @@ pub const HEAD: Formula = formula(
 
 /// All, in the order of the trade's questions.
 pub const ALL: [Formula; 18] = [
-    CENTS, BEATS, WINDS, BARS, MOVED, PARTIALS, RESONATOR, COST, STRIKE, PATTERN, TUBE, WARBLE, MASS, LIP, HEAD,
-    LUGS, AIR, VALUE,
+    CENTS, BEATS, WINDS, BARS, MOVED, PARTIALS, RESONATOR, COST, STRIKE, PATTERN, TUBE, WARBLE, MASS, LIP,
+    HEAD, LUGS, AIR, VALUE,
 ];
 
 #[cfg(test)]

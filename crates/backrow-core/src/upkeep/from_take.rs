@@ -123,7 +123,8 @@ mod tests {
 
     #[test]
     fn a_bell_is_named_and_noise_is_not() {
-        let (partials, warble) = bell(&strike(&[262.0, 523.0, 628.0, 785.0, 1046.0, 1570.0]), Body::Cast).unwrap();
+        let (partials, warble) =
+            bell(&strike(&[262.0, 523.0, 628.0, 785.0, 1046.0, 1570.0]), Body::Cast).unwrap();
         assert!((partials.strike(Body::Cast).unwrap().0 - 523.0).abs() < 1e-9);
         assert_eq!(warble, None);
         assert!(bell(&strike(&[100.0, 917.0]), Body::Cast).is_none());

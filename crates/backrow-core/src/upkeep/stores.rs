@@ -147,9 +147,8 @@ fn store<'a>(library: &'a Library, place: &'a Place) -> Option<StoreAir<'a>> {
         keeps.keys().map(|material| limits(*material)).collect()
     };
     let days = |is_out: fn((f64, f64), (f64, f64)) -> bool| {
-        let out = |day: &(f64, f64)| {
-            asked.iter().any(|all| all.iter().all(|limits| is_out(*day, limits.humidity)))
-        };
+        let out =
+            |day: &(f64, f64)| asked.iter().any(|all| all.iter().all(|limits| is_out(*day, limits.humidity)));
         spans().filter(out).count()
     };
     let outside = (days(|day, limits| day.0 < limits.0), days(|day, limits| day.1 > limits.1));

@@ -59,8 +59,10 @@ fn kept(material: Material, celsius: f64, humidity: f64) -> Library {
     let base = sample::library();
     let room = PlaceId::new("room-1").unwrap();
     let mut place = (**base.places.get(&room).unwrap()).clone();
-    place.air =
-        vec![AirDay::on(day(1)).with(None, Some(40.0)), AirDay::on(day(2)).with(Some(celsius), Some(humidity))];
+    place.air = vec![
+        AirDay::on(day(1)).with(None, Some(40.0)),
+        AirDay::on(day(2)).with(Some(celsius), Some(humidity)),
+    ];
     let mut thing = (**base.instruments.get(&id()).unwrap()).clone();
     thing.material = material;
     let edits = vec![Edit::PutPlace(place), Edit::PutInstrument(thing)];

@@ -73,8 +73,7 @@ fn in_warm_air_the_closer_one_is_the_one_closer_to_the_winds() {
     let mut programme = cool.programme(&programme()).unwrap().clone();
     programme.celsius = Some(27.0);
     let week = WeekId::new("k").unwrap();
-    let warm =
-        edited(&cool, vec![Edit::PutInstrument(other), Edit::PutProgramme { week, programme }]);
+    let warm = edited(&cool, vec![Edit::PutInstrument(other), Edit::PutProgramme { week, programme }]);
     let finding = the(&warm, "out-of-tune");
     assert!(finding.what.contains("xylophone 1 is 21 cents below the winds"), "{}", finding.what);
     assert_eq!(finding.remedy, "Xylophone 2 is closer: 18 cents from the winds in the middle.");
@@ -306,7 +305,8 @@ fn a_survey_goes_before_the_stated_a(#[case] cents: f64, #[case] told: usize) {
     let hz = crate::tuning::raised(library.orchestra.a.frequency(key("C6")).value(), cents);
     let readings = vec![crate::care::Reading::new(key("C6"), hz)];
     let survey = crate::care::Survey { celsius: Some(20.0), readings, ..crate::care::Survey::on(day) };
-    let care = crate::care::Care { surveys: vec![survey], ..crate::care::Care::of(instrument("xylophone-1")) };
+    let care =
+        crate::care::Care { surveys: vec![survey], ..crate::care::Care::of(instrument("xylophone-1")) };
     assert_eq!(of_code(&edited(&library, vec![Edit::PutCare(care)]), "other-a").len(), told);
 }
 

@@ -272,9 +272,7 @@ fn size_words(bell: &BellEntry, body: Body, a: ReferenceA) -> Vec<String> {
     };
     if let Some(by) = bell.mass_estimate(body, a) {
         let spread = spread(by, 0, "kg");
-        words.push(format!(
-            "By its note a cast bell weighs {spread}: an estimate, no figure to lift by."
-        ));
+        words.push(format!("By its note a cast bell weighs {spread}: an estimate, no figure to lift by."));
     }
     if let Some((light, heavy)) = bell.mass_by_lip_kg(body, a) {
         words.push(format!(

@@ -65,11 +65,7 @@ fn partials(
                 hz.join(", ")
             )
         } else {
-            format!(
-                "{}: its partials fit {} too badly to name them{made}.",
-                longest.take.id,
-                body.pattern()
-            )
+            format!("{}: its partials fit {} too badly to name them{made}.", longest.take.id, body.pattern())
         };
         ui.add(egui::Label::new(RichText::new(words).color(scene.tokens.ink)).wrap());
         return;

@@ -209,7 +209,10 @@ mod tests {
         assert_eq!(partials_text(&bare, Body::Tube), "mode 4 1046.3, mode 5 1563, mode 6 2183");
         assert_eq!(partials_of(&partials_text(&bare, Body::Tube), Body::Tube).unwrap(), bare);
         assert!(partials_of("523, 1046", Body::Other).unwrap_err().contains("prime 523"));
-        assert_eq!(partials_of("prime 523", Body::Other).unwrap().strike(Body::Other).unwrap().1, Partial::Prime);
+        assert_eq!(
+            partials_of("prime 523", Body::Other).unwrap().strike(Body::Other).unwrap().1,
+            Partial::Prime
+        );
     }
 
     #[test]
