@@ -3,7 +3,8 @@
 use crate::desk::{Desk, XYLOPHONE, codes, instrument, kinds, line, section, xylophone};
 use backrow_core::edit::{Edit, apply};
 use backrow_core::id::PlayerId;
-use backrow_files::library::{SaveReport, copy_demo, create_from, has_demo, open, save};
+use backrow_core::library::Orchestra;
+use backrow_files::library::{SaveReport, copy_demo, create_from, has_demo, import, open, save};
 use rstest::rstest;
 use std::fs;
 
@@ -117,6 +118,48 @@ fn a_newer_orchestra_makes_the_library_read_only() {
     let before = desk.all();
     assert_eq!(codes(&desk.save().problems), ["read-only"]);
     assert_eq!(desk.all(), before);
+}
+
+/// The usual figures stand in for an orchestra that cannot be read; nobody has entered them, so they are not written either.
+#[rstest]
+#[case::broken("orchestra.ron", Some("(format: 2, name: \"Orch"))]
+#[case::of_format_1("house.ron", Some("(format: 1, name: \"Orch"))]
+#[case::missing("orchestra.ron", None)]
+fn figures_that_nobody_entered_are_not_written(#[case] file: &str, #[case] text: Option<&str>) {
+    let mut desk = Desk::new();
+    let whole = desk.read("orchestra.ron");
+    fs::remove_file(desk.dir.join("orchestra.ron")).unwrap();
+    if let Some(text) = text {
+        desk.write(file, text);
+    }
+    let opened = desk.open();
+    (desk.library, desk.disk) = (opened.library, opened.disk);
+    desk.rename("xylophone-1", "renamed");
+    let report = desk.save();
+    assert_eq!((report.written, report.kept), (vec![XYLOPHONE.to_owned()], Vec::new()));
+    // As soon as it has been mended it is read, and taken in while the library is open.
+    fs::remove_file(desk.dir.join(file)).unwrap_or_default();
+    desk.write("orchestra.ron", &whole);
+    let opened = desk.open();
+    let taken = import(&desk.dir, &mut desk.disk, opened, &desk.library);
+    assert_eq!(taken.files, ["orchestra.ron"]);
+    assert_eq!(taken.library.orchestra, section().orchestra);
+    assert!(save(&desk.dir, &mut desk.disk, &taken.library).written.is_empty());
+}
+
+#[test]
+fn what_is_entered_of_an_orchestra_that_could_not_be_read_is_written() {
+    let mut desk = Desk::new();
+    fs::remove_file(desk.dir.join("orchestra.ron")).unwrap();
+    let opened = desk.open();
+    (desk.library, desk.disk) = (opened.library, opened.disk);
+    let orchestra = Orchestra { name: "Entered Anew".into(), ..(*desk.library.orchestra).clone() };
+    desk.edit(&Edit::SetOrchestra(orchestra));
+    assert_eq!(desk.save().written, ["orchestra.ron"]);
+    // Saved once, the usual figures are as good as any.
+    desk.edit(&Edit::SetOrchestra(Orchestra::default()));
+    assert_eq!(desk.save().written, ["orchestra.ron"]);
+    assert_eq!(desk.open().library, desk.library);
 }
 
 #[test]

@@ -81,6 +81,67 @@ fn a_folder_that_is_emptied_is_an_accident() {
     assert_eq!(desk.open().library, desk.library);
 }
 
+/// What a colleague saved comes in one look with the accident: neither is his file written over, nor his new one removed.
+#[test]
+fn what_others_changed_while_files_were_away_stands() {
+    for orchestra_too in [false, true] {
+        let mut desk = Desk::new();
+        let gongs: Vec<String> = (0..16).map(|number| format!("gong-{number}")).collect();
+        for gong in &gongs {
+            desk.edit(&Edit::PutInstrument(instrument(gong, "gong", "C4", "C5")));
+        }
+        desk.save();
+        let new = desk.read(XYLOPHONE).replace("xylophone-1", "new");
+        desk.replace(XYLOPHONE, "xylophone of the orchestra", "their xylophone");
+        desk.write("instruments/new.ron", &new);
+        if orchestra_too {
+            fs::remove_file(desk.dir.join("orchestra.ron")).unwrap();
+        } else {
+            for gong in &gongs {
+                fs::remove_file(desk.dir.join(format!("instruments/{gong}.ron"))).unwrap();
+            }
+        }
+        let opened = desk.open();
+        let taken = import(&desk.dir, &mut desk.disk, opened, &desk.library);
+        assert_eq!(taken.gone.len(), if orchestra_too { 1 } else { 16 });
+        assert_eq!(taken.library, desk.library, "nothing is taken in");
+        // Going on, and writing the missing anew, leave his two files as he saved them.
+        for anew in [false, true] {
+            if anew {
+                desk.disk.forget_missing(&desk.dir);
+            }
+            desk.rename("marimba-1", &format!("ours, {anew}"));
+            let report = desk.save();
+            assert!(!report.failed && report.removed.is_empty(), "{report:?}");
+            assert!(desk.read(XYLOPHONE).contains("their xylophone"));
+            assert_eq!(desk.read("instruments/new.ron"), new);
+        }
+        // With the files there again what he did is taken in.
+        let opened = desk.open();
+        let taken = import(&desk.dir, &mut desk.disk, opened, &desk.library);
+        assert_eq!(taken.gone, [""; 0]);
+        assert_eq!(taken.library.instruments[&xylophone()].name, "their xylophone");
+        assert!(taken.library.instruments.contains_key(&InstrumentId::new("new").unwrap()));
+        assert_eq!(taken.library.instruments.len(), desk.library.instruments.len() + 1);
+    }
+}
+
+#[test]
+fn a_library_that_a_newer_program_takes_over_is_read_only_from_then_on() {
+    let mut desk = Desk::new();
+    desk.replace("orchestra.ron", "format: 2", "format: 7");
+    desk.replace(XYLOPHONE, "xylophone of the orchestra", "their xylophone");
+    let opened = desk.open();
+    let taken = import(&desk.dir, &mut desk.disk, opened, &desk.library);
+    assert!(taken.read_only.is_some_and(|why| why.contains("newer")));
+    assert_eq!(taken.library.instruments[&xylophone()].name, "their xylophone", "what they did is shown");
+    desk.library = taken.library;
+    let before = desk.all();
+    desk.rename("marimba-1", "ours");
+    assert_eq!(codes(&desk.save().problems), ["read-only"]);
+    assert_eq!(desk.all(), before);
+}
+
 #[test]
 fn every_version_is_kept_and_comes_back_and_thirty_are_enough() {
     let mut desk = Desk::new();
@@ -129,6 +190,49 @@ fn a_journal_that_was_left_behind_is_finished_once() {
     assert!(desk.read(XYLOPHONE).contains("of the orchestra"));
     assert!(desk.read("instruments/xylophone-1.kept-1.ron").contains("finished later"));
     assert!(desk.open().problems.iter().all(|problem| problem.code != "recovered"));
+}
+
+/// The texts in a journal may be nowhere else, so one that cannot be read is never thrown away.
+#[test]
+fn a_journal_that_cannot_be_read_is_said_and_kept() {
+    let desk = Desk::new();
+    fs::create_dir_all(desk.dir.join(".backrow")).unwrap();
+    let cut = "(format:1,steps:[(file:\"players.ron\",before:None,after:Some(\"(format: 2, pla";
+    desk.write(".backrow/save-1-2-3.ron", cut);
+    let newer = "(format:2,swaps:[(one:\"players.ron\",other:\"places.ron\")])";
+    desk.write(".backrow/save-4-5-6.ron", newer);
+    let before = desk.all();
+    let opened = desk.open();
+    let found: Vec<_> = opened.problems.iter().map(|p| (p.file.as_str(), p.code)).collect();
+    let news = (".backrow/save-4-5-6.ron", "newer-format");
+    assert_eq!(found, [(".backrow/save-1-2-3.ron.broken", "broken-journal"), news]);
+    assert_eq!((opened.library, opened.read_only), (desk.library.clone(), None));
+    // The one is for the newer program, and is told of until that has finished it; the other is told of once.
+    let again = desk.open().problems;
+    assert_eq!(again.iter().map(|p| (p.file.as_str(), p.code)).collect::<Vec<_>>(), [news]);
+    assert_eq!(desk.read(".backrow/save-1-2-3.ron.broken"), cut);
+    assert_eq!(desk.read(".backrow/save-4-5-6.ron"), newer);
+    assert_eq!(desk.all(), before);
+}
+
+/// A list kept beside its file has earlier versions under its own name.
+#[test]
+fn an_earlier_version_of_a_second_version_comes_back() {
+    let mut desk = Desk::new();
+    let player = desk.library.players.values().next().unwrap().clone();
+    let call = |desk: &mut Desk, name: &str| {
+        let mut player = (*player).clone();
+        name.clone_into(&mut player.name);
+        desk.edit(&Edit::PutPlayer(player));
+        desk.save()
+    };
+    desk.replace("players.ron", "R. Alba", "S. Alba");
+    assert_eq!(call(&mut desk, "T. Alba").kept[0].beside, "players.kept-1.ron");
+    assert!(call(&mut desk, "U. Alba").is_clean());
+    let earlier = earlier_versions(&desk.dir);
+    let one = earlier.iter().find(|one| one.file == "players.kept-1.ron").unwrap();
+    let back = bring_back(&desk.dir, &desk.disk, one, &desk.library).unwrap();
+    assert_eq!(back.players.values().next().unwrap().name, "T. Alba");
 }
 
 #[test]

@@ -96,6 +96,35 @@ fn a_folder_that_vanishes_in_the_middle_is_said_and_is_made_again() {
     assert_eq!(desk.save().written, [XYLOPHONE]);
 }
 
+/// Where a drive belongs an empty folder may stay while the drive is away: what is written there now would stand against what is
+/// on the drive when that is back.
+#[test]
+fn an_empty_folder_in_the_librarys_place_is_left_empty() {
+    let mut desk = Desk::new();
+    let away = desk.dir.with_extension("away");
+    fs::rename(&desk.dir, &away).unwrap();
+    fs::create_dir(&desk.dir).unwrap();
+    desk.rename("xylophone-1", "kept in memory");
+    let report = desk.save();
+    assert!(report.failed);
+    assert_eq!(codes(&report.problems), ["missing"]);
+    assert_eq!(fs::read_dir(&desk.dir).unwrap().count(), 0);
+    // What is somebody else's in the place does not make it the library's.
+    desk.write("letter.txt", "dear section");
+    assert!(desk.save().failed);
+    fs::remove_file(desk.dir.join("letter.txt")).unwrap();
+    fs::remove_dir(&desk.dir).unwrap();
+    fs::rename(&away, &desk.dir).unwrap();
+    assert_eq!(desk.save().written, [XYLOPHONE]);
+    assert_eq!(desk.open().library, desk.library);
+    // Whoever says so has the library written there anew.
+    fs::remove_dir_all(&desk.dir).unwrap();
+    fs::create_dir(&desk.dir).unwrap();
+    desk.disk.forget_missing(&desk.dir);
+    assert!(desk.save().is_clean());
+    assert_eq!(desk.open().library, desk.library);
+}
+
 /// A real drive of little room, where the system lets one be mounted for a process alone.
 #[cfg(target_os = "linux")]
 #[test]

@@ -5,7 +5,7 @@ use super::content::Content;
 use super::disk::{DiskState, Dress, Known, Stamp, on_disk};
 use super::earlier;
 use super::merge::{parse, set};
-use super::open::{LARGEST, decode};
+use super::open::{LARGEST, NEWER, decode};
 use super::problem::{COPY, Problem};
 use super::ron_text::marked_line;
 use super::second::{Second, second_of};
@@ -124,7 +124,7 @@ pub fn decide(
     }
     if disk.files.values().any(|known| known.newer && ours(known)) {
         let what = "it was made by a newer program and is not changed here";
-        return Err(Problem::new(file, "newer-format", what, "choose with the newer program"));
+        return Err(Problem::new(file, NEWER, what, "choose with the newer program"));
     }
     let content = parse(file, text)?;
     let dress = Dress::of(&String::from_utf8_lossy(&clash.whole));

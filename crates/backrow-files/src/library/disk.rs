@@ -1,13 +1,13 @@
 //! What is known of the files on the disk.
 
-use super::content::{BEATERS, Content, KINDS, ORCHESTRA, PLACES, PLAYERS, folders};
-use super::drive::{Drive, Look, Real};
+use super::content::{BEATERS, Content, KINDS, ORCHESTRA, PLACES, PLAYERS, contents, folders};
+use super::drive::{Drive, Look, Real, is_named};
 use super::journal::Written;
 use super::save::Kept;
 use super::second::{is_record, is_second};
 use backrow_core::collection::Kind;
 use backrow_core::id::KindId;
-use backrow_core::library::Shared;
+use backrow_core::library::{Library, Orchestra, Shared};
 use std::collections::hash_map::DefaultHasher;
 use std::collections::{BTreeMap, BTreeSet};
 use std::hash::{Hash, Hasher};
@@ -29,6 +29,8 @@ pub struct DiskState {
     pub(super) without: BTreeSet<KindId>,
     /// The kinds of the library as last read or written, to see which were struck out.
     pub(super) kinds: Shared<KindId, Kind>,
+    /// The usual figures that stand in for an orchestra's own, where its file could not be read; they are not written.
+    pub(super) usual: Option<Arc<Orchestra>>,
     /// Files of things that could not be read, and what they looked like then.
     pub(super) unread: BTreeMap<String, Option<Look>>,
     /// Why nothing may be written.
@@ -45,6 +47,7 @@ impl Default for DiskState {
             table: Shared::default(),
             without: BTreeSet::new(),
             kinds: Shared::default(),
+            usual: None,
             unread: BTreeMap::new(),
             read_only: None,
             unfinished: None,
@@ -56,6 +59,22 @@ impl DiskState {
     /// Why nothing may be written, where that is so.
     pub fn read_only(&self) -> Option<&str> {
         self.read_only.as_deref()
+    }
+
+    /// Every file that a library has here and what it holds: nothing that is neither read nor entered.
+    pub(super) fn contents(&self, library: &Library) -> BTreeMap<String, Content> {
+        let mut all = contents(library, &self.table, &self.without, |file| self.files.contains_key(file));
+        let usual = self.usual.as_ref().is_some_and(|usual| *usual == library.orchestra);
+        if usual && !self.files.contains_key(ORCHESTRA) {
+            all.remove(ORCHESTRA);
+        }
+        all
+    }
+
+    /// Whether files are known and not one of them is in the folder any more.
+    pub(super) fn is_away(&self, dir: &Path) -> bool {
+        let mut known = self.files.values();
+        !self.files.is_empty() && !known.any(|known| is_named(&*self.drive, &on_disk(dir, &known.file)))
     }
 
     /// Files that somebody else has changed, added or taken away since they were read or written here; a quick look at times,

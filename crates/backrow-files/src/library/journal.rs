@@ -9,8 +9,9 @@
 use super::disk::{Stamp, on_disk};
 use super::drive::{Guard, Held, is_named};
 use super::earlier::{OWN, own_folder};
-use super::open::LARGEST;
+use super::open::{LARGEST, NEWER};
 use super::problem::Problem;
+use super::version::stated;
 use super::writer::{Put, Writer, half_beside};
 use serde::{Deserialize, Serialize};
 use std::io;
@@ -20,6 +21,10 @@ use std::time::Duration;
 
 /// What a journal's name begins and ends with.
 const NAME: (&str, &str) = ("save-", ".ron");
+/// Today's format of a journal.
+const FORMAT: u32 = 1;
+/// What is added to the name of one that cannot be read.
+const BROKEN: &str = ".broken";
 /// Where a drive cannot tell whether a journal's program still runs, one of this age is taken for left behind.
 const OLD: Duration = Duration::from_mins(2);
 
@@ -50,7 +55,7 @@ pub(super) struct Written {
 /// Writes the journal of a save.
 pub(super) fn write(writer: &Writer<'_>, steps: Vec<Step>) -> io::Result<Written> {
     own_folder(writer)?;
-    let text = ron::to_string(&Journal { format: 1, steps }).map_err(io::Error::other)?;
+    let text = ron::to_string(&Journal { format: FORMAT, steps }).map_err(io::Error::other)?;
     let half = half_beside(writer.drive, &on_disk(writer.dir, &format!("{OWN}/save.ron")));
     writer.drive.create(&half, text.as_bytes(), None)?;
     let guard = match writer.drive.hold(&half) {
@@ -97,10 +102,21 @@ pub(super) fn finish(writer: &Writer<'_>) -> Vec<Problem> {
             }
         };
         // The program that wrote it may have ended its save while we looked.
-        let Ok(bytes) = writer.drive.read(&path, LARGEST * 4) else { continue };
-        let journal: Option<Journal> =
-            std::str::from_utf8(&bytes).ok().and_then(|text| ron::from_str(text).ok());
-        let steps = journal.map(|journal| journal.steps).unwrap_or_default();
+        let bytes = match writer.drive.read(&path, LARGEST * 4) {
+            Ok(bytes) => bytes,
+            Err(error) if error.kind() == io::ErrorKind::NotFound => continue,
+            Err(error) => {
+                told.push(Problem::io(&file, "read what a save that was cut short was to do", &error));
+                continue;
+            }
+        };
+        let steps = match steps_of(&bytes) {
+            Ok(steps) => steps,
+            Err(unread) => {
+                told.push(unread.left(writer, &file));
+                continue;
+            }
+        };
         let mut finished = Finished::default();
         for step in &steps {
             finished.count(step, do_step(writer, step));
@@ -111,6 +127,47 @@ pub(super) fn finish(writer: &Writer<'_>) -> Vec<Problem> {
         told.extend(finished.told(&file));
     }
     told
+}
+
+/// Why a journal's steps are not known.
+#[derive(Debug, PartialEq, Eq)]
+enum Unread {
+    /// A newer program wrote it, in that format.
+    Newer(u32),
+    /// It is no journal, or is damaged; why.
+    Broken(String),
+}
+
+/// What a journal says is to be done.
+fn steps_of(bytes: &[u8]) -> Result<Vec<Step>, Unread> {
+    let text = std::str::from_utf8(bytes).map_err(|why| Unread::Broken(why.to_string()))?;
+    if let Some(format) = stated(text).filter(|format| *format > FORMAT) {
+        return Err(Unread::Newer(format));
+    }
+    ron::from_str::<Journal>(text).map(|journal| journal.steps).map_err(|why| Unread::Broken(why.to_string()))
+}
+
+impl Unread {
+    /// A newer program's stays for that program; what is broken is put aside, for the texts in it may be nowhere else.
+    fn left(self, writer: &Writer<'_>, file: &str) -> Problem {
+        match self {
+            Self::Newer(format) => {
+                let what = format!(
+                    "a save of a newer Backrow was cut short (format {format}, here {FORMAT}), and is not finished yet"
+                );
+                Problem::new(file, NEWER, what, "open the library once with the newer program")
+            }
+            Self::Broken(why) => {
+                let aside = format!("{file}{BROKEN}");
+                let moved = writer.drive.rename_new(&on_disk(writer.dir, file), &on_disk(writer.dir, &aside));
+                let place = if moved.is_ok() { aside } else { file.to_owned() };
+                let what = format!("a save was cut short, and what it was to do cannot be read: {why}");
+                let remedy = "compare the last changes with what is shown; the texts in the file may be copied from it, \
+                              and then it may be deleted";
+                Problem::new(place, "broken-journal", what, remedy)
+            }
+        }
+    }
 }
 
 /// What one step came to.

@@ -2,19 +2,18 @@
 
 use super::content::{
     BEATERS, CARE, Content, INSTRUMENTS, KINDS, ORCHESTRA, PLACES, PLAYERS, SOUNDS, VENUES, WEEKS, WORKS,
-    contents,
 };
 use super::disk::{DiskState, on_disk};
 use super::drive::is_named;
 use super::earlier::Earlier;
-use super::open::{FORMAT_REMEDY, LARGEST, Opened};
+use super::open::{FORMAT_REMEDY, LARGEST, NEWER, Opened};
 use super::problem::Problem;
 use super::record::{
     BeatersRecord, CareRecord, InstrumentRecord, KindsRecord, OrchestraRecord, OwnKinds, PlacesRecord,
     PlayersRecord, Record, TakeRecord, VenueRecord, WeekRecord, WorkRecord,
 };
 use super::ron_text;
-use super::second::is_second;
+use super::second::{is_second, second_of};
 use super::version::{BEFORE_2, FORMAT, STEPS, Version, bring_forward};
 use backrow_core::library::{Library, Shared};
 use std::collections::BTreeSet;
@@ -31,17 +30,22 @@ pub struct TakenIn {
     pub library: Library,
     /// The files that were taken in.
     pub files: Vec<String>,
-    /// Files that are no longer there, too many at once to be meant; their things stay in the library.
+    /// Files that are no longer there, too many at once to be meant. Then nothing is taken in, and `disk` stays as it was.
     pub gone: Vec<String>,
+    /// Why nothing may be written from now on, where somebody's newer program has taken the library over.
+    pub read_only: Option<String>,
 }
 
 /// Takes in what others have changed since `disk` was last brought up to date. `opened` is the folder as it stands, opened
-/// anew after the last save. Where something has changed here too nothing is taken in: the next save keeps both.
+/// anew after the last save. Where something has changed here too nothing is taken in: the next save keeps both. Where so much
+/// has gone that it looks like an accident nothing is taken in either, until the files are back or have been given up.
 pub fn import(dir: &Path, disk: &mut DiskState, opened: Opened, now: &Library) -> TakenIn {
     let mut taken = TakenIn { library: now.clone(), ..TakenIn::default() };
-    let files = &disk.files;
-    let mine = contents(now, &disk.table, &disk.without, |file| files.contains_key(file));
+    let mine = disk.contents(now);
     let theirs = opened.disk.files;
+    let is_newer =
+        |problem: &Problem| problem.code == NEWER && [ORCHESTRA, BEFORE_2].contains(&problem.file.as_str());
+    let taken_over = opened.problems.iter().any(is_newer);
     let missing: Vec<String> =
         disk.files.keys().filter(|path| !theirs.contains_key(*path)).cloned().collect();
     // What is there and cannot be read is not gone.
@@ -49,9 +53,12 @@ pub fn import(dir: &Path, disk: &mut DiskState, opened: Opened, now: &Library) -
         disk.files.get(path).is_some_and(|known| !is_named(&*disk.drive, &on_disk(dir, &known.file)))
     };
     let gone: Vec<String> = missing.into_iter().filter(is_gone).collect();
-    let accident = opened.read_only.is_some()
-        || (gone.len() > FEW && gone.len() * 2 > disk.files.len())
-        || gone.iter().any(|path| path == ORCHESTRA);
+    let is_away = opened.read_only.is_some() && !taken_over && !gone.is_empty();
+    let too_many = gone.len() > FEW && gone.len() * 2 > disk.files.len();
+    if is_away || too_many || gone.iter().any(|path| path == ORCHESTRA) {
+        taken.gone = gone;
+        return taken;
+    }
     for (path, known) in theirs {
         let base = disk.files.get(&path);
         if base.is_some_and(|base| is_second(&base.file) && is_named(&*disk.drive, &on_disk(dir, &base.file)))
@@ -71,20 +78,19 @@ pub fn import(dir: &Path, disk: &mut DiskState, opened: Opened, now: &Library) -
             disk.files.insert(path, known);
         }
     }
-    if accident {
-        taken.gone = gone;
-    } else {
-        for path in gone {
-            let unchanged =
-                disk.files.get(&path).is_some_and(|base| same(mine.get(&path), Some(&base.content)));
-            if let Some(known) = disk.files.get(&path).filter(|_| unchanged) {
-                unset(&mut taken.library, &disk.table, &known.content);
-                disk.files.remove(&path);
-                taken.files.push(path);
-            }
+    for path in gone {
+        let unchanged = disk.files.get(&path).is_some_and(|base| same(mine.get(&path), Some(&base.content)));
+        if let Some(known) = disk.files.get(&path).filter(|_| unchanged) {
+            unset(&mut taken.library, &disk.table, &known.content);
+            disk.files.remove(&path);
+            taken.files.push(path);
         }
     }
     disk.unread = opened.disk.unread;
+    if taken_over {
+        disk.read_only.clone_from(&opened.read_only);
+        taken.read_only = opened.read_only;
+    }
     if taken.files.iter().any(|path| path == KINDS) {
         disk.without = opened.disk.without;
     }
@@ -97,6 +103,9 @@ impl DiskState {
     pub fn forget_missing(&mut self, dir: &Path) {
         let drive = self.drive.clone();
         self.files.retain(|_, known| is_named(&*drive, &on_disk(dir, &known.file)));
+        if ![ORCHESTRA, BEFORE_2].iter().any(|file| is_named(&*drive, &on_disk(dir, file))) {
+            self.usual = None;
+        }
     }
 }
 
@@ -204,13 +213,16 @@ pub(super) fn parse(file: &str, text: &str) -> Result<Content, Problem> {
         Version::Readable(text) => text,
         Version::Newer(version) => {
             let what = format!("it was made by a newer Backrow (format {version}, here {FORMAT})");
-            return Err(Problem::new(file, "newer-format", what, FORMAT_REMEDY));
+            return Err(Problem::new(file, NEWER, what, FORMAT_REMEDY));
         }
         Version::Unknown(what) => {
             return Err(Problem::new(file, "unknown-format", what, "choose another version"));
         }
     };
-    Ok(match file.split_once('/').map_or(file, |(folder, _)| folder) {
+    // A version kept beside a file at the top of the folder holds what that file may hold.
+    let list = second_of(file).map(|(stem, _)| format!("{stem}.ron"));
+    let head = file.split_once('/').map_or(list.as_deref().unwrap_or(file), |(folder, _)| folder);
+    Ok(match head {
         ORCHESTRA | BEFORE_2 => Content::Orchestra(Arc::new(value::<OrchestraRecord>(file, &text)?)),
         PLAYERS => Content::Players(by_id!(value::<PlayersRecord>(file, &text)?)),
         BEATERS => Content::Beaters(by_id!(value::<BeatersRecord>(file, &text)?)),

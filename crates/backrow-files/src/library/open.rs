@@ -34,6 +34,9 @@ use progress::Progress;
 /// The largest file that is read, bytes; a work of an evening's length has well under a hundredth of it.
 pub(super) const LARGEST: u64 = 64 << 20;
 
+/// The code of a file that a newer program made.
+pub(super) const NEWER: &str = "newer-format";
+
 /// What helps with a file of a newer program.
 pub(super) const FORMAT_REMEDY: &str = "get the newer program to change it; here it can be looked at only";
 
@@ -203,6 +206,9 @@ impl Reader<'_> {
         let known = |file: &str| self.read.contains_key(file);
         let held = contents(&self.library, &self.disk.table, &self.disk.without, known);
         self.disk.kinds = self.library.kinds.clone();
+        if !self.read.contains_key(ORCHESTRA) {
+            self.disk.usual = Some(self.library.orchestra.clone());
+        }
         for (path, content) in held {
             if let Some(source) = self.read.remove(&path) {
                 let Source { file, stamp, dress, newer, .. } = source;

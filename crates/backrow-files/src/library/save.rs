@@ -2,10 +2,11 @@
 
 use super::content::{
     BEATERS, CARE, Content, FOLDERS, INSTRUMENTS, KINDS, ORCHESTRA, PLACES, PLAYERS, SOUNDS, VENUES, WEEKS,
-    WORKS, contents,
+    WORKS,
 };
 use super::disk::{DiskState, Known, Stamp};
 use super::journal::{self, Step, Written};
+use super::open::NEWER;
 use super::problem::{COPY, Problem, shown};
 use super::writer::{Now, Put, Writer};
 use backrow_core::library::Library;
@@ -74,6 +75,14 @@ fn save_with(dir: &Path, disk: &mut DiskState, library: &Library, journalled: bo
     }
     if let Err(error) = drive.look(dir) {
         saver.failed(Problem::io(shown(dir), "save the library", &error));
+        return saver.report;
+    }
+    if saver.disk.is_away(dir) {
+        // The place where a drive belongs stays as an empty folder while the drive is away.
+        let what = "nothing was saved, for none of the library's files is in its folder any more";
+        let remedy =
+            "connect the drive that they are on, or press \"Save now\" to write all of them there again";
+        saver.failed(Problem::new(shown(dir), "missing", what, remedy));
         return saver.report;
     }
     saver.strike_out_kinds(library);
@@ -150,7 +159,7 @@ impl Saver<'_> {
     /// Everything that differs from the disk: what is written first, in order, then what is removed, in the reverse order.
     fn plan(&mut self, library: &Library) -> Vec<Change> {
         let files = &self.disk.files;
-        let now = contents(library, &self.disk.table, &self.disk.without, |file| files.contains_key(file));
+        let now = self.disk.contents(library);
         let mut gone: Vec<String> = files.keys().filter(|path| !now.contains_key(*path)).cloned().collect();
         gone.sort_by_key(|path| std::cmp::Reverse(rank(path)));
         let unchanged = |path: &String, content: &Content| {
@@ -271,7 +280,7 @@ impl Saver<'_> {
         let done = if known.newer {
             let what = "it was made by a newer program and was not deleted";
             let remedy = "delete the file with the newer program";
-            self.told(Problem::new(&known.file, "newer-format", what, remedy));
+            self.told(Problem::new(&known.file, NEWER, what, remedy));
             true
         } else {
             self.delete(&known.file, known.stamp)

@@ -128,7 +128,7 @@ pub(super) fn bring_forward(file: &str, text: &str, today: u32, steps: &[Step]) 
 }
 
 /// The version at the head of the file, found without reading the rest, which a newer program may write otherwise.
-fn stated(text: &str) -> Option<u32> {
+pub(super) fn stated(text: &str) -> Option<u32> {
     let mut chars = text.chars().peekable();
     skip_blank(&mut chars);
     chars.next_if_eq(&'(')?;

@@ -6,7 +6,7 @@ use super::super::problem::Problem;
 use super::super::record::Record;
 use super::super::ron_text;
 use super::super::version::{FORMAT, STEPS, Version, bring_forward};
-use super::{FORMAT_REMEDY, LARGEST};
+use super::{FORMAT_REMEDY, LARGEST, NEWER};
 use std::path::Path;
 use std::sync::Arc;
 
@@ -39,7 +39,7 @@ pub(super) fn read_one<R: Record>(drive: &dyn Drive, dir: &Path, file: &str) -> 
     };
     if let Some(version) = source.newer {
         let what = format!("it was made by a newer Backrow (format {version}, here {FORMAT})");
-        one.problems.push(Problem::new(file, "newer-format", what, FORMAT_REMEDY).at(Some(1)));
+        one.problems.push(Problem::new(file, NEWER, what, FORMAT_REMEDY).at(Some(1)));
         // That it is newer has been said; what cannot be read of it is not shown.
         one.value = ron_text::read_newer::<R>(&source.text).map(Record::value);
     } else {
