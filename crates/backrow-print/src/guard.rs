@@ -5,6 +5,7 @@
 //! given, a job with templates of the library's own is therefore tried in a process first, which can be ended and can end.
 
 use crate::error::PrintError;
+use crate::press::Pages;
 use crate::sheet::Date;
 use crate::templates::Templates;
 use serde::{Deserialize, Serialize};
@@ -24,6 +25,8 @@ const STACK: usize = 256 << 20;
 const LONGEST: Duration = Duration::from_mins(1);
 /// The longest that a template of the library's own may take when it is tried.
 const LONGEST_TRY: Duration = Duration::from_secs(20);
+/// As long are its pages drawn one by one when it is tried.
+const LONGEST_DRAWN: Duration = Duration::from_secs(5);
 /// Pages of one sheet.
 pub(crate) const MOST_PAGES: usize = 500;
 /// Brackets within brackets in a template.
@@ -204,10 +207,23 @@ pub fn try_job(bytes: &[u8]) -> (u8, String) {
     };
     let templates = job.own.into_iter().fold(Templates::default(), |all, (name, text)| all.with(name, text));
     match crate::press::Press::new().try_set(&job.template, job.today, &templates, &job.data) {
-        Ok(_pages) => (0, String::new()),
+        Ok(pages) => match draw(&pages) {
+            Err(PrintError::Stopped(why)) => (2, why),
+            // What else there is against a PDF is said in its own words when one is written.
+            Ok(()) | Err(_) => (0, String::new()),
+        },
         Err(PrintError::Stopped(why)) => (2, why),
         Err(_refused) => (1, String::new()),
     }
+}
+
+/// Draws what was set: a fill may ask for more than the page itself.
+fn draw(pages: &Pages) -> Result<(), PrintError> {
+    let until = Instant::now() + LONGEST_DRAWN;
+    for number in (0..pages.count()).take_while(|_| Instant::now() < until) {
+        pages.picture(number, 1.0)?;
+    }
+    pages.pdf().map(drop)
 }
 
 #[cfg(test)]

@@ -6,7 +6,8 @@ use serde::Serialize;
 use serde_json::Value;
 use typst::diag::Warned;
 use typst::foundations::{Label, Smart};
-use typst_layout::PagedDocument;
+use typst::layout::Abs;
+use typst_layout::{Page, PagedDocument};
 use typst_pdf::PdfOptions;
 use typst_render::RenderOptions;
 
@@ -27,6 +28,10 @@ const KEPT_SHEETS: usize = 64;
 
 /// The label that the templates set where a sheet ends.
 const SHEET_END: &str = "sheet-end";
+/// The longest side of a page, metres: longer than any roll of paper that a plan is printed on. Ours, no source.
+const LONGEST_SIDE_M: f64 = 5.0;
+/// The longest side of a picture, pixels: what any screen's memory holds in one piece. A larger page is drawn less finely.
+const MOST_PIXELS: f64 = 8192.0;
 /// A last page that ends above this part of the paper's height is worth trying to spare. Ours, no source.
 const LAST_PAGE: f64 = 0.45;
 
@@ -159,9 +164,26 @@ impl Press {
                 let most = guard::MOST_PAGES;
                 return Err(PrintError::Stopped(format!("it has {pages} pages, and at most {most} are set")));
             }
+            not_too_large(&document)?;
             Ok(Pages { document, missing, warnings: problems(&warnings), remarks: Vec::new() })
         })?
     }
+}
+
+/// Refuses pages that no printer prints and no memory holds.
+fn not_too_large(document: &PagedDocument) -> Result<(), PrintError> {
+    let metres = |side: Abs| side.to_mm() / 1_000.0;
+    let fits = |side: Abs| metres(side).is_finite() && metres(side) <= LONGEST_SIDE_M;
+    let sizes = document.pages().iter().map(|page| page.frame.size());
+    let Some((at, size)) = sizes.enumerate().find(|(_, size)| !fits(size.x) || !fits(size.y)) else {
+        return Ok(());
+    };
+    Err(PrintError::Stopped(format!(
+        "page {} is {:.1} by {:.1} m, and at most {LONGEST_SIDE_M} m a side are set",
+        at + 1,
+        metres(size.x),
+        metres(size.y)
+    )))
 }
 
 /// What to set, beside the data.
@@ -194,7 +216,7 @@ impl Pages {
     pub fn joined(title: &str, sheets: Vec<Self>) -> Option<Self> {
         let mut all = sheets.into_iter();
         let mut first = all.next()?;
-        let mut pages: Vec<typst_layout::Page> = first.document.pages().to_vec();
+        let mut pages: Vec<Page> = first.document.pages().to_vec();
         for sheet in all {
             pages.extend(sheet.document.pages().iter().cloned());
             first.missing.extend(sheet.missing);
@@ -240,14 +262,22 @@ impl Pages {
     /// The PDF; the same data give the same bytes.
     ///
     /// # Errors
-    /// [`PrintError::Pdf`], which the built-in templates never cause.
+    /// [`PrintError::Pdf`] or [`PrintError::Stopped`], which the built-in templates never cause.
     pub fn pdf(&self) -> Result<Vec<u8>, PrintError> {
-        let options =
-            PdfOptions { creator: Smart::Custom(Some("Backrow".to_owned())), ..PdfOptions::default() };
-        typst_pdf::pdf(&self.document, &options).map_err(|errors| {
-            let words: Vec<String> = errors.iter().map(|e| e.message.to_string()).collect();
-            PrintError::Pdf(words.join("; "))
-        })
+        let document = self.document.clone();
+        guard::on_own_thread(move || {
+            let options =
+                PdfOptions { creator: Smart::Custom(Some("Backrow".to_owned())), ..PdfOptions::default() };
+            typst_pdf::pdf(&document, &options).map_err(|errors| {
+                let words: Vec<String> = errors.iter().map(|e| e.message.to_string()).collect();
+                PrintError::Pdf(words.join("; "))
+            })
+        })?
+    }
+
+    fn page(&self, number: usize) -> Result<Page, PrintError> {
+        let missing = || PrintError::Stopped(format!("there is no page {}", number + 1));
+        self.document.pages().get(number).cloned().ok_or_else(missing)
     }
 
     /// Page `number` (from 0) in points, width and height: 72 to the inch.
@@ -256,30 +286,48 @@ impl Pages {
         Some((size.x.to_pt(), size.y.to_pt()))
     }
 
-    /// Page `number` (from 0) as SVG text, to true size; `None` beyond the last page.
-    pub fn svg(&self, number: usize) -> Option<String> {
-        let page = self.document.pages().get(number)?;
-        Some(typst_svg::svg(page, &typst_svg::SvgOptions::default()))
+    /// Page `number` (from 0) as SVG text, to true size.
+    ///
+    /// # Errors
+    /// [`PrintError::Stopped`] beyond the last page, or when it cannot be drawn.
+    pub fn svg(&self, number: usize) -> Result<String, PrintError> {
+        let page = self.page(number)?;
+        guard::on_own_thread(move || typst_svg::svg(&page, &typst_svg::SvgOptions::default()))
     }
 
-    /// Page `number` (from 0) as a PNG file, `pixels_per_pt` to a point (held between 0.1 and 10); `None` beyond the last
-    /// page, or when it cannot be written.
-    pub fn png(&self, number: usize, pixels_per_pt: f64) -> Option<Vec<u8>> {
-        let page = self.document.pages().get(number)?;
-        let pixels_per_pt = if pixels_per_pt.is_finite() { pixels_per_pt.clamp(0.1, 10.0) } else { 1.0 };
-        let options = RenderOptions { pixel_per_pt: pixels_per_pt.into(), ..RenderOptions::default() };
-        typst_render::render(page, &options).encode_png().ok()
+    /// Page `number` (from 0) as a PNG file, `pixels_per_pt` to a point (held between 0.1 and 10, and to 8192 pixels a side).
+    ///
+    /// # Errors
+    /// [`PrintError::Stopped`] beyond the last page, or when it cannot be drawn.
+    pub fn png(&self, number: usize, pixels_per_pt: f64) -> Result<Vec<u8>, PrintError> {
+        let page = self.page(number)?;
+        let drawn = guard::on_own_thread(move || {
+            let options = fineness(&page, pixels_per_pt);
+            typst_render::render(&page, &options).encode_png().map_err(|why| why.to_string())
+        })?;
+        drawn.map_err(|why| PrintError::Stopped(format!("its picture could not be made: {why}")))
     }
 
-    /// Page `number` (from 0) as pixels, `pixels_per_pt` to a point (held between 0.1 and 10); `None` beyond the last page.
-    pub fn picture(&self, number: usize, pixels_per_pt: f64) -> Option<Picture> {
-        let page = self.document.pages().get(number)?;
-        let pixels_per_pt = if pixels_per_pt.is_finite() { pixels_per_pt.clamp(0.1, 10.0) } else { 1.0 };
-        let options = RenderOptions { pixel_per_pt: pixels_per_pt.into(), ..RenderOptions::default() };
-        let map = typst_render::render(page, &options);
-        // The page is opaque, so premultiplied and plain pixels are the same.
-        Some(Picture { width: map.width(), height: map.height(), rgba: map.take() })
+    /// Page `number` (from 0) as pixels, `pixels_per_pt` to a point (held between 0.1 and 10, and to 8192 pixels a side).
+    ///
+    /// # Errors
+    /// [`PrintError::Stopped`] beyond the last page, or when it cannot be drawn.
+    pub fn picture(&self, number: usize, pixels_per_pt: f64) -> Result<Picture, PrintError> {
+        let page = self.page(number)?;
+        guard::on_own_thread(move || {
+            let map = typst_render::render(&page, &fineness(&page, pixels_per_pt));
+            // The page is opaque, so premultiplied and plain pixels are the same.
+            Picture { width: map.width(), height: map.height(), rgba: map.take() }
+        })
     }
+}
+
+/// How finely a page is drawn that is wanted with so many pixels to a point.
+fn fineness(page: &Page, pixels_per_pt: f64) -> RenderOptions {
+    let wanted = if pixels_per_pt.is_finite() { pixels_per_pt.clamp(0.1, 10.0) } else { 1.0 };
+    let size = page.frame.size();
+    let longest = size.x.to_pt().max(size.y.to_pt()).max(1.0);
+    RenderOptions { pixel_per_pt: wanted.min(MOST_PIXELS / longest).into(), ..RenderOptions::default() }
 }
 
 /// A page as pixels: rows from the top, four bytes a pixel (red, green, blue, alpha), opaque.

@@ -19,6 +19,8 @@ const BUILT_IN: [(&str, &str); 7] = [
 #[derive(Clone, Debug, PartialEq, Eq, Default)]
 pub struct Templates {
     own: BTreeMap<String, String>,
+    /// Why those of a library's own cannot be read.
+    unread: BTreeMap<String, String>,
 }
 
 impl Templates {
@@ -27,6 +29,19 @@ impl Templates {
     pub fn with(mut self, name: impl Into<String>, text: impl Into<String>) -> Self {
         self.own.insert(name.into(), text.into());
         self
+    }
+
+    /// With a library's own template `name` that cannot be read: no sheet is set with it, nor with the built-in one in its stead,
+    /// and `why` is said, a sentence without its stop.
+    #[must_use]
+    pub fn unread(mut self, name: impl Into<String>, why: impl Into<String>) -> Self {
+        self.unread.insert(name.into(), why.into());
+        self
+    }
+
+    /// Why the template `name` cannot be read, where that is so.
+    pub(crate) fn why_unread(&self, name: &str) -> Option<&str> {
+        self.unread.get(name).map(String::as_str)
     }
 
     /// The text that will be used under `name`, if there is one.

@@ -62,13 +62,17 @@ impl<'a> SheetWorld<'a> {
         data: Vec<u8>,
         today: Option<Date>,
     ) -> Result<Self, TemplateProblem> {
-        let missing = || TemplateProblem {
+        let problem = |message: String| TemplateProblem {
             file: name.to_owned(),
             line: 0,
             column: 0,
-            message: format!("there is no template {name}"),
+            message,
             hints: Vec::new(),
         };
+        let missing = || problem(format!("there is no template {name}"));
+        if let Some(why) = templates.why_unread(name) {
+            return Err(problem(why.to_owned()));
+        }
         let id = file_id(name).ok_or_else(missing)?;
         let text = templates.text(name).ok_or_else(missing)?;
         let main = Source::new(id, text.to_owned());
@@ -115,7 +119,11 @@ impl World for SheetWorld<'_> {
         if id == self.main.id() {
             return Ok(self.main.clone());
         }
-        let text = self.templates.text(id.vpath().get_without_slash());
+        let name = id.vpath().get_without_slash();
+        if let Some(why) = self.templates.why_unread(name) {
+            return Err(FileError::Other(Some(why.into())));
+        }
+        let text = self.templates.text(name);
         text.map(|text| Source::new(id, text.to_owned())).ok_or_else(|| not_found(id))
     }
 

@@ -299,7 +299,47 @@ fn a_page_can_be_looked_at() {
     let dark = picture.rgba.chunks(4).filter(|p| p[0] < 128).count();
     assert!(dark > 1000, "only {dark} dark pixels");
     assert!(picture.rgba.chunks(4).all(|p| p[0].abs_diff(p[1]) < 3 && p[3] == 255), "black only, opaque");
-    assert_eq!(pages.picture(7, 1.0), None);
+    assert!(pages.picture(7, 1.0).unwrap_err().to_string().contains("no page 8"));
+}
+
+/// A template may ask for any paper: what no memory holds is refused, and what is only large is drawn less finely.
+#[test]
+fn a_huge_page_is_refused_and_a_large_one_is_drawn_within_bounds() {
+    let of = |page: &str| {
+        let own = Templates::default().with("list.typ", format!("#set page({page})\n#rect(width: 100%)"));
+        Press::new().list(&data::list(), Paper::A4, &own)
+    };
+    for page in ["width: 1e9pt", "height: 20000pt", "width: 5.1e3mm, height: 10pt"] {
+        let refused = of(page).unwrap_err().to_string();
+        assert!(refused.contains("at most 5 m a side"), "{page}: {refused}");
+    }
+    let pages = of("width: 480cm, height: 10cm, margin: 1cm").unwrap();
+    let picture = pages.picture(0, 10.0).unwrap();
+    assert!((8191..=8193).contains(&picture.width), "{} by {}", picture.width, picture.height);
+    assert!(pages.pdf().unwrap().starts_with(b"%PDF"));
+}
+
+/// What breaks only when it is drawn is told as well.
+#[test]
+fn a_panic_of_the_renderer_is_told() {
+    let fill = "#rect(width: 1cm, height: 1cm, fill: tiling(size: (1e9pt, 1e9pt))[x])";
+    let own = Templates::default().with("list.typ", fill);
+    let drawn = Press::new().list(&data::list(), Paper::A4, &own).and_then(|pages| pages.picture(0, 1.0));
+    let told = drawn.unwrap_err().to_string();
+    assert!(told.contains("broke off"), "{told}");
+}
+
+#[test]
+fn a_template_that_cannot_be_read_is_not_replaced_unsaid() {
+    for (name, main) in [("list.typ", true), ("common.typ", false)] {
+        let own = Templates::default().unread(name, format!("print/{name} cannot be read"));
+        let refused = Press::new().list(&data::list(), Paper::A4, &own).unwrap_err().to_string();
+        assert!(refused.contains(&format!("print/{name} cannot be read")), "{refused}");
+        // A sheet that has nothing to do with it is set.
+        if main {
+            assert!(Press::new().plan(&data::plan(), Paper::A4, &own).is_ok());
+        }
+    }
 }
 
 #[test]

@@ -337,7 +337,8 @@ impl Printer<'_> {
             prints.push((name, print));
             let name = self.file(&sheet.word());
             if self.plans.pictures && matches!(sheet, Sheet::Plan | Sheet::WorkPlan(_) | Sheet::CrewPlan) {
-                drawn.extend(pictures(&name, &pages));
+                let pictures = pictures(&name, &pages);
+                drawn.extend(pictures.map_err(|why| format!("{name} cannot be drawn: {why}"))?);
             }
             set.push((name, pages));
         }
@@ -386,14 +387,14 @@ impl Printer<'_> {
 }
 
 /// Every page as SVG and as PNG, by file name; pages are counted where there are several.
-fn pictures(name: &str, pages: &Pages) -> Vec<(String, Vec<u8>)> {
+fn pictures(name: &str, pages: &Pages) -> Result<Vec<(String, Vec<u8>)>, backrow_print::PrintError> {
     let mut out = Vec::new();
     for page in 0..pages.count() {
         let nth = if pages.count() == 1 { String::new() } else { format!("-{}", page + 1) };
-        out.extend(pages.svg(page).map(|svg| (format!("{name}{nth}.svg"), svg.into_bytes())));
-        out.extend(pages.png(page, PIXELS_PER_PT).map(|png| (format!("{name}{nth}.png"), png)));
+        out.push((format!("{name}{nth}.svg"), pages.svg(page)?.into_bytes()));
+        out.push((format!("{name}{nth}.png"), pages.png(page, PIXELS_PER_PT)?));
     }
-    out
+    Ok(out)
 }
 
 /// The programme of that id, or what helps.
@@ -411,7 +412,8 @@ pub fn press() -> backrow_print::Press {
     backrow_print::Press::new().guarded(guard)
 }
 
-/// The templates of a library's own, `print/NAME.typ` in its folder, in the stead of the built-in ones.
+/// The templates of a library's own, `print/NAME.typ` in its folder, in the stead of the built-in ones. One that cannot be read is
+/// told of by every sheet that would be set with it.
 pub fn templates(folder: Option<&Path>) -> Templates {
     let Some(folder) = folder.map(|folder| folder.join("print")) else { return Templates::default() };
     let mut own = Templates::default();
@@ -421,9 +423,23 @@ pub fn templates(folder: Option<&Path>) -> Templates {
     for file in files.iter().filter(|file| file.extension().is_some_and(|ext| ext == "typ")) {
         let name = file.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
         let bytes = backrow_files::limits::read_plain(file, LONGEST_TEMPLATE);
-        if let Some(text) = bytes.ok().and_then(|bytes| String::from_utf8(bytes).ok()) {
-            own = own.with(name, text);
-        }
+        let text = bytes.map_err(|why| match why.kind() {
+            std::io::ErrorKind::FileTooLarge => format!("it has more than {} MB", LONGEST_TEMPLATE >> 20),
+            std::io::ErrorKind::InvalidInput => "it is not a plain file".to_owned(),
+            _ => why.to_string(),
+        });
+        let text = text.and_then(|bytes| {
+            String::from_utf8(bytes).map_err(|_letters| "it is not written in UTF-8".to_owned())
+        });
+        own = match text {
+            Ok(text) => own.with(name, text),
+            Err(why) => {
+                let why = format!(
+                    "print/{name} cannot be read: {why}; correct it, or take it away to print with the built-in one"
+                );
+                own.unread(name, why)
+            }
+        };
     }
     own
 }

@@ -13,11 +13,11 @@ use crate::theme::{sans, serif};
 use crate::view::{Over, View};
 use backrow_core::evening::Evening;
 use backrow_core::id::ProgrammeId;
-use backrow_print::Paper;
+use backrow_print::{Pages, Paper, Press};
 use egui::{Key, RichText, Ui, WidgetInfo, vec2};
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
-use worker::{Order, Worker};
+use worker::{Done, Looked, Order, Taken, Worker};
 
 /// What is looked at.
 pub struct State {
@@ -52,9 +52,32 @@ impl Default for State {
 /// The pages of one sheet as they were set, or why they could not be.
 struct Shown {
     key: Asked,
-    pages: Result<Vec<egui::TextureHandle>, String>,
+    /// How many there are.
+    pages: Result<usize, String>,
+    /// Those that were looked at.
+    drawn: BTreeMap<usize, Result<egui::TextureHandle, String>>,
     told: Vec<String>,
 }
+
+impl Shown {
+    fn refused(key: Asked, why: String) -> Self {
+        Self { key, pages: Err(why), drawn: BTreeMap::new(), told: Vec::new() }
+    }
+
+    /// Whether a page of what was asked for need not be asked for again.
+    fn has(&self, key: &Asked, page: usize) -> bool {
+        self.key == *key && self.pages.as_ref().map_or(true, |_| self.drawn.contains_key(&page))
+    }
+
+    /// Takes a page in, and leaves those behind that are far from it.
+    fn add(&mut self, page: usize, drawn: Result<egui::TextureHandle, String>) {
+        self.drawn.retain(|other, _| other.abs_diff(page) <= NEAR);
+        self.drawn.insert(page, drawn);
+    }
+}
+
+/// So many pages before and behind the one that is looked at are remembered as they were drawn.
+const NEAR: usize = 4;
 
 /// What a picture was asked for: another state asks again.
 type Asked = (u64, ProgrammeId, Sheet, bool, Plans);
@@ -291,14 +314,14 @@ fn pages(ui: &mut Ui, scene: &Scene<'_>, state: &mut State, key: &Asked) {
         ui.label(RichText::new("Setting …").color(tokens.ink2));
         return;
     };
-    let textures = match &shown.pages {
-        Ok(textures) => textures,
+    let count = match &shown.pages {
+        Ok(count) => *count,
         Err(why) => {
             ui.add(egui::Label::new(RichText::new(why).color(tokens.clash)).wrap());
             return;
         }
     };
-    let last = textures.len().saturating_sub(1);
+    let last = count.saturating_sub(1);
     state.page = state.page.min(last);
     ui.horizontal(|ui| {
         if ui.add_enabled(state.page > 0, egui::Button::new("Previous page")).clicked() {
@@ -312,7 +335,19 @@ fn pages(ui: &mut Ui, scene: &Scene<'_>, state: &mut State, key: &Asked) {
     for words in &shown.told {
         ui.add(egui::Label::new(RichText::new(words).color(tokens.care)).wrap());
     }
-    let Some(texture) = textures.get(state.page) else { return };
+    let texture = match shown.drawn.get(&state.page) {
+        Some(Ok(texture)) => texture,
+        Some(Err(why)) => {
+            ui.add(egui::Label::new(RichText::new(why).color(tokens.clash)).wrap());
+            return;
+        }
+        None => {
+            ui.label(RichText::new("Setting …").color(tokens.ink2));
+            // It is asked for with the next frame.
+            ui.ctx().request_repaint();
+            return;
+        }
+    };
     egui::ScrollArea::both().id_salt("page").auto_shrink([false, false]).show(ui, |ui| {
         let natural = texture.size_vec2();
         let width = (ui.available_width() - 8.0).min(900.0);
@@ -329,28 +364,36 @@ fn ask(ui: &Ui, scene: &Scene<'_>, state: &mut State, key: &Asked, folder: Optio
         match Worker::start(ctx) {
             Ok(worker) => state.worker = Some(worker),
             Err(why) => {
-                state.shown = Some(Shown { key: key.clone(), pages: Err(why), told: Vec::new() });
+                state.shown = Some(Shown::refused(key.clone(), why));
                 return;
             }
         }
     }
     let Some(worker) = &mut state.worker else { return };
-    while let Some((of, done)) = worker.take() {
-        let (pages, told) = match done {
-            Ok((pictures, told)) => {
-                let texture = |(n, image): (usize, egui::ColorImage)| {
-                    ctx.load_texture(format!("sheet page {n}"), image, egui::TextureOptions::LINEAR)
-                };
-                (Ok(pictures.into_iter().enumerate().map(texture).collect()), told)
+    let mut has_ended = false;
+    loop {
+        match worker.take() {
+            Taken::Nothing => break,
+            Taken::Done(done) => take(ctx, &mut state.shown, *done),
+            Taken::Ended => {
+                // What broke it off is not tried again by itself; another sheet gets another thread.
+                has_ended = true;
+                let why = "Setting this sheet stopped short. Close the sheets and open them again to try once more.";
+                state.shown = Some(Shown::refused(key.clone(), why.to_owned()));
+                break;
             }
-            Err(why) => (Err(why), Vec::new()),
-        };
-        state.shown = Some(Shown { key: of, pages, told });
+        }
     }
-    if state.shown.as_ref().is_none_or(|shown| shown.key != *key) {
+    if has_ended {
+        state.worker = None;
+        return;
+    }
+    let page = state.page;
+    if state.shown.as_ref().is_none_or(|shown| !shown.has(key, page)) {
         let paper = if key.3 { Paper::Letter } else { Paper::A4 };
-        worker.ask(key, || Order {
+        worker.ask(key, page, || Order {
             key: key.clone(),
+            page,
             library: scene.library.clone(),
             paper,
             templates: templates(folder),
@@ -361,8 +404,28 @@ fn ask(ui: &Ui, scene: &Scene<'_>, state: &mut State, key: &Asked, folder: Optio
     }
 }
 
-/// Sets one sheet and draws its pages; the work of the worker.
-fn set(press: &backrow_print::Press, order: &Order) -> Result<(Vec<egui::ColorImage>, Vec<String>), String> {
+/// Takes a page that has been drawn.
+fn take(ctx: &egui::Context, shown: &mut Option<Shown>, done: Done) {
+    let Done { key, sheet } = done;
+    let Looked { count, told, page, drawn } = match sheet {
+        Ok(looked) => looked,
+        Err(why) => {
+            *shown = Some(Shown::refused(key, why));
+            return;
+        }
+    };
+    let texture = drawn
+        .map(|image| ctx.load_texture(format!("sheet page {page}"), image, egui::TextureOptions::LINEAR));
+    match shown {
+        Some(shown) if shown.key == key => shown.add(page, texture),
+        _ => {
+            *shown = Some(Shown { key, pages: Ok(count), drawn: BTreeMap::from([(page, texture)]), told });
+        }
+    }
+}
+
+/// Sets one sheet; the work of the worker.
+fn set(press: &Press, order: &Order) -> Result<Pages, String> {
     let (_, id, sheet, ..) = &order.key;
     let evening = Evening::of(&order.library, crate::sheets::programme(&order.library, id)?);
     let printer = Printer {
@@ -373,14 +436,19 @@ fn set(press: &backrow_print::Press, order: &Order) -> Result<(Vec<egui::ColorIm
         remembers: order.folder.as_deref(),
         plans: order.plans,
     };
-    let pages = printer.set(press, sheet)?;
-    let pictures =
-        (0..pages.count()).filter_map(|number| pages.picture(number, PIXELS_PER_PT)).map(|picture| {
-            let size = [picture.width as usize, picture.height as usize];
-            egui::ColorImage::from_rgba_unmultiplied(size, &picture.rgba)
-        });
+    printer.set(press, sheet)
+}
+
+/// Draws one page of a sheet: the one that was asked for, or the last where there are fewer.
+fn look_at(pages: &Pages, page: usize) -> Looked {
+    let page = page.min(pages.count().saturating_sub(1));
+    let drawn = pages.picture(page, PIXELS_PER_PT).map_err(|why| why.to_string()).map(|picture| {
+        let size = [picture.width as usize, picture.height as usize];
+        egui::ColorImage::from_rgba_unmultiplied(size, &picture.rgba)
+    });
     let remarks = pages.remarks().iter().map(|remark| remark.words.clone());
-    Ok((pictures.collect(), pages.missing().iter().map(ToString::to_string).chain(remarks).collect()))
+    let told = pages.missing().iter().map(ToString::to_string).chain(remarks).collect();
+    Looked { count: pages.count(), told, page, drawn }
 }
 
 /// How fine pages are drawn: 115 pixels to the inch, enough to read 9 point type.
