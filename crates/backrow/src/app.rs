@@ -114,7 +114,8 @@ impl App {
     fn read_only(&self) -> Option<&str> {
         match &self.saved {
             SaveState::ReadOnly(why) => Some(why),
-            _ => None,
+            // Somebody's newer program has taken the library over while something was not saved yet.
+            _ => self.store.as_ref().and_then(|store| store.read_only.as_deref()),
         }
     }
 

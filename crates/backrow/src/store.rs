@@ -199,6 +199,9 @@ impl Store {
             return Some(Err(words));
         }
         self.problems = problems;
+        if taken.read_only.is_some() {
+            self.read_only = taken.read_only;
+        }
         if let Some(watch) = &mut self.watch {
             watch.knows(&self.disk);
         }

@@ -162,6 +162,24 @@ fn a_folder_that_is_emptied_is_not_called_saved() {
 }
 
 #[test]
+fn a_library_that_a_newer_program_takes_over_is_read_only_from_then_on() {
+    let home = tempfile::tempdir().unwrap();
+    let library = demo(&home);
+    let mut h = open(&library);
+    let orchestra = library.join("orchestra.ron");
+    let newer = std::fs::read_to_string(&orchestra).unwrap().replacen("format: 2", "format: 9", 1);
+    std::fs::write(&orchestra, &newer).unwrap();
+    wait_for(&mut h, |app| app.view.said.contains("read-only"));
+    assert!(h.state().view.said.contains("newer") && h.query_by_label("Read-only").is_some());
+    let file = library.join("instruments/marimba-1.ron");
+    let before = std::fs::read_to_string(&file).unwrap();
+    rename(&mut h, "Marimba of ours");
+    assert_eq!(name_of(h.state()), "Marimba 1", "{}", h.state().view.said);
+    assert_eq!(std::fs::read_to_string(&file).unwrap(), before);
+    assert_eq!(std::fs::read_to_string(&orchestra).unwrap(), newer);
+}
+
+#[test]
 fn an_earlier_version_is_looked_at_and_brought_back() {
     let home = tempfile::tempdir().unwrap();
     let library = demo(&home);

@@ -188,12 +188,30 @@ impl App {
                     self.view.said =
                         format!("{first} is a second version of a file. {keys} compares the two.");
                 }
-                let outcome = store.save(self.history.now());
                 self.saved_revision = self.history.revision();
-                self.saved_as(ctx, outcome);
+                if let Some(why) = store.read_only.clone() {
+                    self.taken_over(why);
+                } else {
+                    let outcome = store.save(self.history.now());
+                    self.saved_as(ctx, outcome);
+                }
             }
         }
         ctx.request_repaint();
+    }
+
+    /// Somebody's newer program has made the library its own: from now on it is looked at only.
+    fn taken_over(&mut self, why: String) {
+        if matches!(self.saved, SaveState::ReadOnly(_)) {
+            return;
+        }
+        let copy = Action::SaveCopy.key_words();
+        self.view.said =
+            format!("The library is read-only from now on: {why}. {copy} saves a copy elsewhere.");
+        // What could not be saved before stays unsaved, so that leaving asks.
+        if !matches!(self.saved, SaveState::Unsaved(_)) {
+            self.saved = SaveState::ReadOnly(why);
+        }
     }
 
     /// Shows the files with two versions.
