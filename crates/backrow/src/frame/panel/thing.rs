@@ -173,7 +173,7 @@ pub fn player(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, id: &PlayerId
             if given.player.as_ref() == Some(&player.id)
                 && let Some((work, c)) = library.line(line)
             {
-                let words = format!("{}, {} {}", library.line_name(c), work.title, c.measures());
+                let words = format!("{}, {}, {}", library.line_name(c), work.title, c.where_played());
                 if ui.link(RichText::new(words).font(sans(size::NOTE))).clicked() {
                     scene.ask(Intent::Line(line.clone()));
                 }

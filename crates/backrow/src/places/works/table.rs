@@ -29,6 +29,8 @@ const WIDTHS: [(&str, f32); 5] =
 const GIVES: f32 = 28.0;
 /// So much more kind and octave take each where there is room, points.
 const GROWS: f32 = 34.0;
+/// So much more the measures take where there is room: "1–24 and 180–190", points.
+const SPREADS: f32 = 62.0;
 /// Less than this of a column tells nothing, points.
 const LEAST: f32 = 24.0;
 /// The part as printed, where there is room for it, points.
@@ -46,6 +48,8 @@ pub(super) struct Columns {
     given_up: f32,
     /// What kind and octave each get of the room to spare.
     grown: f32,
+    /// What the measures get of it.
+    spread: f32,
 }
 
 impl Columns {
@@ -53,15 +57,16 @@ impl Columns {
     pub(super) fn of(width: f32, across: &mut f32) -> Self {
         let all: f32 = WIDTHS.iter().map(|(_, width)| width + GAP).sum();
         let spare = width - NAME - GAP - all;
-        // Words of kinds and octaves are whole before the part has its column.
-        let grown = spare.clamp(0.0, 2.0 * GROWS) / 2.0;
-        let left = spare - 2.0 * grown;
+        // Measures, kinds and octaves are whole before the part has its column.
+        let spread = spare.clamp(0.0, SPREADS);
+        let grown = (spare - spread).clamp(0.0, 2.0 * GROWS) / 2.0;
+        let left = spare - spread - 2.0 * grown;
         let part = if left >= PART { left } else { 0.0 };
         let lacks = (-spare).max(0.0);
         let given_up = if lacks <= GIVES { lacks } else { 0.0 };
         let most = lacks - given_up;
         *across = across.clamp(0.0, most);
-        Self { width, across: *across, most, part, given_up, grown }
+        Self { width, across: *across, most, part, given_up, grown, spread }
     }
 
     fn cells(&self, row: Rect) -> impl Iterator<Item = Rect> {
@@ -70,6 +75,7 @@ impl Columns {
         let width = |(word, width): &(&str, f32)| match *word {
             "octave" => width - self.given_up + self.grown,
             "kind" => width + self.grown,
+            "measures" => width + self.spread,
             _ => *width,
         };
         WIDTHS.iter().map(width).chain(part).map(move |width| {
