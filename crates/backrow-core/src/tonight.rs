@@ -10,7 +10,7 @@ mod heard;
 
 pub use bells::{BellChoice, BellNote, BellReading, bells_for, is_bell_kind};
 pub use exposed::{Exposed, exposed};
-pub use heard::{Between, Fit, Heard, against_orchestra, better, between};
+pub use heard::{Between, Fit, Heard, against_orchestra, better, between, between_notes};
 
 use crate::care::{Bar, Survey, drift_cents};
 use crate::collection::Instrument;

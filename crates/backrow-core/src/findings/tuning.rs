@@ -7,7 +7,9 @@ use crate::id::InstrumentId;
 use crate::moves::Taken;
 use crate::music::{Dynamic, Line, Timeline};
 use crate::pitch::{KeyNumber, signed};
-use crate::tonight::{Between, Ground, Hall, Heard, against_orchestra, better, between, offset};
+use crate::tonight::{
+    Between, Exposed, Ground, Hall, Heard, against_orchestra, better, between_notes, exposed, offset,
+};
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Write;
 
@@ -159,16 +161,17 @@ fn remedy(case: &Case<'_>, hall: Hall, on: &On<'_>) -> String {
 /// Pairs of instruments that strike one pitch at once and beat; each pair once, with its worst moment.
 fn against_each_other(case: &Case<'_>, hall: Hall, all: &[On<'_>]) -> Vec<Finding> {
     let mut worst: BTreeMap<(&InstrumentId, &InstrumentId), (Between, &On<'_>, &On<'_>)> = BTreeMap::new();
-    for (at, one) in all.iter().enumerate() {
-        let with = all.iter().skip(at + 1).filter(|other| {
+    let notes = all.iter().map(|on| exposed(on.line, on.timeline, on.thing.material));
+    let all: Vec<(&On<'_>, Vec<Exposed>)> = all.iter().zip(notes).collect();
+    for (at, (one, mine)) in all.iter().enumerate() {
+        let with = all.iter().skip(at + 1).filter(|(other, _)| {
             other.thing.id != one.thing.id
                 && other.taken.line.work == one.taken.line.work
                 && other.taken.movement == one.taken.movement
         });
-        for other in with {
-            let lines = ((one.line, one.thing), (other.line, other.thing));
-            let Some(found) = between(case.library, one.timeline, lines.0, lines.1, hall).into_iter().next()
-            else {
+        for (other, theirs) in with {
+            let pair = ((mine.as_slice(), one.thing), (theirs.as_slice(), other.thing));
+            let Some(found) = between_notes(case.library, pair.0, pair.1, hall).into_iter().next() else {
                 continue;
             };
             let ids = (&one.thing.id, &other.thing.id);

@@ -1,12 +1,13 @@
 //! What would be heard: a line's notes on an instrument against the orchestra, and two instruments against each other.
 
 use super::{Exposed, Hall, Offset, exposed, offset};
-use crate::collection::Instrument;
+use crate::collection::{Instrument, Material};
 use crate::id::InstrumentId;
 use crate::library::Library;
 use crate::music::{Line, Timeline};
+use crate::pitch::KeyNumber;
 use crate::tuning::{beats, raised};
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// A note of a line that would be heard out of tune.
 #[derive(Clone, Debug, PartialEq)]
@@ -49,12 +50,20 @@ pub fn against_orchestra(
     thing: &Instrument,
     hall: Hall,
 ) -> Vec<Heard> {
+    heard_on(library, &exposed(line, timeline, thing.material), thing, hall)
+}
+
+/// The same for notes that are known.
+fn heard_on(library: &Library, notes: &[Exposed], thing: &Instrument, hall: Hall) -> Vec<Heard> {
     let bars = thing.bars();
-    let notes = exposed(line, timeline, thing.material).into_iter().filter(|note| bars.contains(note.key));
-    let heard = notes.filter_map(|note| {
-        let offset = offset(library, thing, Some(note.key), hall)?;
+    // A line strikes few bars many times.
+    let mut offsets: BTreeMap<KeyNumber, Option<Offset>> = BTreeMap::new();
+    let heard = notes.iter().filter(|note| bars.contains(note.key)).filter_map(|note| {
+        let known = offsets.entry(note.key);
+        let offset = (*known.or_insert_with(|| offset(library, thing, Some(note.key), hall)))?;
         let right = hall.a.frequency(note.key).value();
-        Some(Heard { beats_hz: beats::unison(right, raised(right, offset.farthest())), note, offset })
+        let beats_hz = beats::unison(right, raised(right, offset.farthest()));
+        Some(Heard { beats_hz, note: note.clone(), offset })
     });
     let mut heard: Vec<Heard> = heard.filter(Heard::is_heard).collect();
     heard.sort_by(|a, b| b.swells().total_cmp(&a.swells()));
@@ -86,17 +95,26 @@ pub fn between(
     other: (&Line, &Instrument),
     hall: Hall,
 ) -> Vec<Between> {
-    let mine = exposed(one.0, timeline, one.1.material);
-    let theirs = exposed(other.0, timeline, other.1.material);
+    let (mine, theirs) =
+        (exposed(one.0, timeline, one.1.material), exposed(other.0, timeline, other.1.material));
+    between_notes(library, (&mine, one.1), (&theirs, other.1), hall)
+}
+
+/// The same for notes that are known, in the order of time.
+pub fn between_notes(
+    library: &Library,
+    (mine, one): (&[Exposed], &Instrument),
+    (theirs, other): (&[Exposed], &Instrument),
+    hall: Hall,
+) -> Vec<Between> {
     let mut found = Vec::new();
     let mut from = 0;
-    for note in &mine {
-        // Both are in the order of time.
+    for note in mine {
         while theirs.get(from).is_some_and(|other| other.at_us + AT_ONCE_US < note.at_us) {
             from += 1;
         }
         let together = theirs.iter().skip(from).take_while(|other| other.at_us <= note.at_us + AT_ONCE_US);
-        found.extend(together.filter_map(|with| meets(library, (note, one.1), (with, other.1), hall)));
+        found.extend(together.filter_map(|with| meets(library, (note, one), (with, other), hall)));
     }
     found.sort_by(|a, b| b.beats_hz.total_cmp(&a.beats_hz));
     found
@@ -160,7 +178,10 @@ pub fn better<'a>(
     hall: Hall,
 ) -> Vec<Fit> {
     let asked = line.0.sounding();
+    // How long a note rings is the material's; all else of it is the line's.
+    let mut notes: BTreeMap<Material, Vec<Exposed>> = BTreeMap::new();
     let fit = |thing: &Instrument| {
+        let notes = notes.entry(thing.material).or_insert_with(|| exposed(line.0, line.1, thing.material));
         let reached = thing.compass().intersection(asked);
         let offsets: Vec<Offset> =
             reached.iter().filter_map(|key| offset(library, thing, Some(key), hall)).collect();
@@ -168,7 +189,7 @@ pub fn better<'a>(
             instrument: thing.id.clone(),
             cents: crate::tuning::median(offsets.iter().map(|offset| offset.farthest().abs()).collect()),
             by_winds: 2 * offsets.iter().filter(|offset| offset.is_by_winds()).count() > offsets.len(),
-            heard: against_orchestra(library, line, thing, hall).len(),
+            heard: heard_on(library, notes, thing, hall).len(),
             reached: reached.len(),
         }
     };
