@@ -69,30 +69,37 @@ const DAYS: [&[&str]; 7] = [
     &["sun", "son", "dim", "dom"],
 ];
 
+/// The days of the week in two letters, as German calendars have them; French and Italian ones where they mean no other day there.
+const SHORT_DAYS: [&[&str]; 7] =
+    [&["mo", "lu"], &["di", "ma"], &["mi", "me"], &["do", "je", "gi"], &["fr", "ve"], &["sa"], &["so"]];
+
 fn begins(word: &str, names: &[&str]) -> bool {
     word.len() >= 3 && names.iter().any(|name| word.starts_with(name))
 }
 
-/// A day as typed: "2027-10-12", "12 oct", "Tue 12 October 2027", "12.10.", "12/10/27", "oct 12", "tomorrow", "friday". Without a
-/// year the one nearest to `near` is meant; a day of the week alone is the next one from `near` on.
+/// A day as typed: "2027-10-12", "12 oct", "Tue 12 October 2027", "12.10.", "Di 12.10.", "12/10/27", "oct 12", "tomorrow", "friday". Without a
+/// year the one nearest to `near` is meant; a day of the week alone is the next one from `near` on. "Today" and "tomorrow" are those
+/// of `today`, whatever is near.
 ///
 /// # Errors
 /// What was expected.
-pub fn day(text: &str, near: Date, order: Order) -> Result<Date, String> {
+pub fn day(text: &str, near: Date, today: Date, order: Order) -> Result<Date, String> {
     let expected = || format!("“{}” is not a day. Type it as 12 Oct, 12.10. or 2027-10-12.", text.trim());
     let text = text.trim();
     if let Ok(day) = text.parse::<Date>() {
         return Ok(day);
     }
     match slug_of(text).as_str() {
-        "today" | "heute" | "aujourd-hui" | "oggi" => return Ok(near),
-        "tomorrow" | "morgen" | "demain" | "domani" => return near.tomorrow().map_err(|_far| expected()),
+        "today" | "heute" | "aujourd-hui" | "oggi" => return Ok(today),
+        "tomorrow" | "morgen" | "demain" | "domani" => return today.tomorrow().map_err(|_far| expected()),
         _ => {}
     }
     let mut weekday = None;
     let mut month = None;
     let mut figures: Vec<i16> = Vec::new();
     let mut words_first = false;
+    // "Mar" is March, and Tuesday in French and Italian where the month is said besides.
+    let mut mar = false;
     for part in text.split(|c: char| !c.is_alphanumeric()).filter(|part| !part.is_empty()) {
         let figure: String = part.chars().take_while(char::is_ascii_digit).collect();
         let rest = part.get(figure.len()..).unwrap_or_default().to_lowercase();
@@ -107,9 +114,14 @@ pub fn day(text: &str, near: Date, order: Order) -> Result<Date, String> {
         if matches!(word.as_str(), "of" | "the" | "den" | "le" | "il" | "de") {
             continue;
         }
+        if word == "mar" {
+            (mar, words_first) = (true, words_first || figures.is_empty());
+            continue;
+        }
         let of_month = MONTHS.iter().position(|names| begins(&word, names));
-        let of_week = DAYS.iter().position(|names| begins(&word, names));
-        // "mar" is March; a weekday stands before the figures, so "Mar 12" is a month and "mardi 12" a day.
+        let mut of_week = DAYS.iter().zip(SHORT_DAYS);
+        let of_week = of_week.position(|(names, short)| begins(&word, names) || short.contains(&word.as_str()));
+        // "Mardi" begins as March does.
         match (of_month, of_week) {
             (_, Some(at)) if of_month.is_none() || word.starts_with("mardi") || word.starts_with("marte") => {
                 weekday = i8::try_from(at + 1).ok();
@@ -120,6 +132,11 @@ pub fn day(text: &str, near: Date, order: Order) -> Result<Date, String> {
             }
             _ => return Err(expected()),
         }
+    }
+    if mar && month.is_none() && !text.contains('/') {
+        month = Some(3);
+    } else if mar {
+        (weekday, words_first) = (Some(2), false);
     }
     if figures.is_empty() && month.is_none() {
         let weekday = weekday.and_then(|at| Weekday::from_monday_one_offset(at).ok()).ok_or_else(expected)?;
@@ -195,6 +212,9 @@ mod tests {
     use jiff::civil::date;
     use rstest::rstest;
 
+    /// Far from every day that is typed.
+    const TODAY: Date = date(2026, 11, 27);
+
     #[rstest]
     #[case("2027-10-12")]
     #[case("12 oct")]
@@ -210,28 +230,47 @@ mod tests {
     #[case("12 ottobre 2027")]
     #[case("mardi 12 octobre")]
     #[case("Di 12.10.")]
+    #[case("Di., 12. Okt.")]
+    #[case("ma 12/10")]
+    #[case("mar. 12 octobre")]
+    #[case("mar 12 ott 2027")]
+    #[case("di")]
     #[case("Tuesday")]
     fn the_twelfth_of_october(#[case] typed: &str) {
         // 12 October 2027 is a Tuesday (ISO 8601 week date 2027-W41-2).
-        let found = day(typed, date(2027, 10, 7), Order::DayFirst);
-        if typed.starts_with("Di ") {
-            // Two letters are not read.
-            assert!(found.is_err());
-        } else {
-            assert_eq!(found, Ok(date(2027, 10, 12)));
-        }
+        assert_eq!(day(typed, date(2027, 10, 7), TODAY, Order::DayFirst), Ok(date(2027, 10, 12)));
     }
 
     #[test]
     fn a_day_without_a_year_is_the_nearest() {
         let near = date(2027, 12, 20);
-        assert_eq!(day("3 jan", near, Order::DayFirst), Ok(date(2028, 1, 3)));
-        assert_eq!(day("30.11.", near, Order::DayFirst), Ok(date(2027, 11, 30)));
-        assert_eq!(day("tomorrow", near, Order::DayFirst), Ok(date(2027, 12, 21)));
-        assert_eq!(day("monday", near, Order::DayFirst), Ok(near), "it is one");
-        assert_eq!(day("1 mar", near, Order::DayFirst), Ok(date(2028, 3, 1)));
-        assert_eq!(day("10/12", near, Order::MonthFirst), Ok(date(2027, 10, 12)));
-        assert_eq!(day("29 feb", near, Order::DayFirst), Ok(date(2028, 2, 29)));
+        assert_eq!(day("3 jan", near, TODAY, Order::DayFirst), Ok(date(2028, 1, 3)));
+        assert_eq!(day("30.11.", near, TODAY, Order::DayFirst), Ok(date(2027, 11, 30)));
+        assert_eq!(day("monday", near, TODAY, Order::DayFirst), Ok(near), "it is one");
+        assert_eq!(day("1 mar", near, TODAY, Order::DayFirst), Ok(date(2028, 3, 1)));
+        assert_eq!(day("10/12", near, TODAY, Order::MonthFirst), Ok(date(2027, 10, 12)));
+        assert_eq!(day("29 feb", near, TODAY, Order::DayFirst), Ok(date(2028, 2, 29)));
+    }
+
+    /// A form that begins with a day of next season is no reason to take that day for today.
+    #[rstest]
+    #[case("today", date(2026, 11, 27))]
+    #[case("heute", date(2026, 11, 27))]
+    #[case("tomorrow", date(2026, 11, 28))]
+    #[case("domani", date(2026, 11, 28))]
+    fn today_is_the_day_on_the_calendar(#[case] typed: &str, #[case] expected: Date) {
+        assert_eq!(day(typed, date(2027, 10, 7), TODAY, Order::DayFirst), Ok(expected));
+    }
+
+    /// "Mar" with a figure behind it and no other month is March; beside another month it is Tuesday.
+    #[test]
+    fn a_short_word_is_a_day_where_another_word_is_the_month() {
+        let near = date(2027, 10, 7);
+        assert_eq!(day("mar 12", near, TODAY, Order::DayFirst), Ok(date(2028, 3, 12)));
+        assert_eq!(day("Mo 11.10.", near, TODAY, Order::DayFirst), Ok(date(2027, 10, 11)));
+        assert_eq!(day("So 10.10.", near, TODAY, Order::DayFirst), Ok(date(2027, 10, 10)));
+        assert_eq!(day("gi 14/10", near, TODAY, Order::DayFirst), Ok(date(2027, 10, 14)));
+        assert_eq!(day("me 13.10.", near, TODAY, Order::DayFirst), Ok(date(2027, 10, 13)));
     }
 
     #[rstest]
@@ -242,7 +281,7 @@ mod tests {
     #[case("12")]
     #[case("1 2 3 4")]
     fn what_is_not_a_day_is_told(#[case] typed: &str) {
-        assert!(day(typed, date(2027, 10, 7), Order::DayFirst).is_err_and(|why| why.contains("12 Oct")));
+        assert!(day(typed, date(2027, 10, 7), TODAY, Order::DayFirst).is_err_and(|why| why.contains("12 Oct")));
     }
 
     #[rstest]

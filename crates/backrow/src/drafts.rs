@@ -1,6 +1,7 @@
 //! One rule for every form: nothing that was typed is lost. A form that is left with something typed becomes a draft, is kept,
 //! and can be taken up again; only *Throw away* lets it go.
 
+pub mod lines;
 pub mod shelf;
 
 use crate::theme::tokens::{Tokens, size};

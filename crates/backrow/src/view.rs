@@ -180,8 +180,8 @@ pub struct View {
     pub said: String,
     /// The words of the last thing that failed; while they are the bottom line's, they look like it.
     pub trouble: String,
-    /// The programme's title while it is being typed.
-    pub title: Option<String>,
+    /// Titles and remarks while they are typed.
+    pub lines: crate::drafts::lines::Lines,
     /// Tuning plans of the lines at hand.
     pub tuning: crate::tuning::Held,
     /// Whether the first steps are shown in the right panel.

@@ -162,3 +162,63 @@ fn the_guide_opens_at_the_place_at_hand() {
     settle(&mut h);
     assert_eq!(h.state().shell.over(), None);
 }
+
+/// What was chosen for an event stays when the zone of the hours is another.
+#[test]
+fn what_was_matched_in_a_calendar_outlives_another_zone() {
+    let (home, mut h) = on_disk(Place::Week);
+    let event = |uid: &str, hour: u32| {
+        format!(
+            "BEGIN:VEVENT\r\nUID:{uid}\r\nDTSTART:20270412T{hour}0000Z\r\nDURATION:PT2H\r\nSUMMARY:Call {uid}\r\nEND:VEVENT\r\n"
+        )
+    };
+    let text =
+        format!("BEGIN:VCALENDAR\r\nVERSION:2.0\r\n{}{}END:VCALENDAR\r\n", event("a", 10), event("b", 14));
+    let calendar = made(home.path(), "spring.ics", text);
+    h.state_mut().ask_to_open(calendar);
+    settle(&mut h);
+    let title = h.state().history.now().programmes().next().expect("one").1.title.clone();
+    h.query_all_by_label_contains("Programme of the event: none").nth(1).expect("its programme").click();
+    h.run();
+    h.query_all_by_label(&title).last().expect("in the list").click();
+    settle(&mut h);
+    assert!(in_view(&h, |label| label == "Import 1 service").is_some(), "{}", h.state().view.said);
+    h.get_by_role_and_label(egui::Role::ComboBox, "Hours in").click();
+    h.run();
+    h.run();
+    h.event(egui::Event::Text("Helsinki".to_owned()));
+    h.run();
+    h.run();
+    h.query_all_by_label_contains("Helsinki").last().expect("in the list").click();
+    settle(&mut h);
+    push(&mut h, "Import 1 service");
+    let starts: Vec<String> = h.state().history.now().services().map(|one| one.start.to_string()).collect();
+    assert!(starts.iter().any(|start| start.starts_with("2027-04-12T17:00")), "14:00 UTC: {starts:?}");
+}
+
+/// What was said about columns and rows stays when the letters are read in another encoding.
+#[test]
+fn what_was_said_of_a_table_outlives_another_encoding() {
+    let (home, mut h) = on_disk(Place::Collection);
+    let table = made(home.path(), "more.csv", "Name;Instrument;Spalte\nBig;Bass drum;Vane\nSmall;Triangle;Moss\n");
+    h.state_mut().request(Intent::ImportTable(table));
+    settle(&mut h);
+    h.get_by_label("Import row 3").click();
+    settle(&mut h);
+    assert!(in_view(&h, |label| label == "Import 1 instrument").is_some());
+    let choose = |h: &mut Harness<'_, App>, from: &str, to: &str| {
+        h.get_by_role_and_label(egui::Role::ComboBox, from).click();
+        settle(h);
+        h.query_all_by_label(to).last().expect("in the list").click();
+        settle(h);
+    };
+    choose(&mut h, "Column Spalte: left out", "owner");
+    choose(&mut h, "Encoding", "Windows-1252");
+    assert!(in_view(&h, |label| label == "Column Spalte: owner").is_some(), "the column");
+    push(&mut h, "Import 1 instrument");
+    let library = h.state().history.now();
+    let of = |name: &str| library.instruments.values().find(|thing| thing.name == name);
+    let lent = backrow_core::collection::Owner::Other("Vane".to_owned());
+    assert_eq!(of("Big").expect("imported").owner, lent);
+    assert!(of("Small").is_none(), "the row was left out");
+}

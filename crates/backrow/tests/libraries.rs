@@ -157,3 +157,27 @@ fn a_library_of_a_newer_program_is_shown_and_takes_no_changes() {
     assert_eq!(*h.state().history.now(), before);
     assert_eq!(std::fs::read_to_string(&file).expect("made here"), newer);
 }
+
+/// The same holds for a folder that is named when the program starts: by hand, or by a file manager.
+#[test]
+fn a_folder_that_is_no_library_is_refused_at_the_start_too() {
+    let folder = tempfile::tempdir().expect("made here");
+    let library = folder.path().join("library");
+    backrow_files::library::copy_demo(&library).expect("made here");
+    let empty = folder.path().join("documents");
+    std::fs::create_dir_all(empty.join("works")).expect("made here");
+    for asked in [empty, folder.path().join("nowhere")] {
+        let settings = Settings { library: Some(library.clone()), ..Settings::default() };
+        let mut h = harness(App::start(Some(asked), settings, None));
+        settle(&mut h);
+        assert!(!h.state().history.now().instruments.is_empty(), "the last library is open");
+        assert!(h.state().view.has_failed(), "{}", h.state().view.said);
+        assert_eq!(h.state().settings.library.as_deref(), Some(library.as_path()));
+    }
+    // A library that is named comes to hand.
+    let other = folder.path().join("other");
+    backrow_files::library::copy_demo(&other).expect("made here");
+    let settings = Settings { library: Some(library), ..Settings::default() };
+    let h = harness(App::start(Some(other.clone()), settings, None));
+    assert_eq!(h.state().settings.library.as_deref(), Some(other.as_path()));
+}

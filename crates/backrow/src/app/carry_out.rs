@@ -172,8 +172,14 @@ impl App {
             Action::ShowKeys => self.shell.keys.toggle(),
             Action::CancelWork => self.cancel_work(),
             Action::PutBack => self.put_back(),
-            Action::Quit if self.is_unsaved() => self.shell.leaving = Some(Leaving::Quit),
-            Action::Quit => ctx.send_viewport_cmd(egui::ViewportCommand::Close),
+            Action::Quit => {
+                self.save_lines(ctx, None);
+                if self.is_unsaved() {
+                    self.shell.leaving = Some(Leaving::Quit);
+                } else {
+                    ctx.send_viewport_cmd(egui::ViewportCommand::Close);
+                }
+            }
         }
     }
 

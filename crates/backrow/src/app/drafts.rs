@@ -32,7 +32,8 @@ impl App {
         self.drafts.had = !slips.is_empty();
         let (known, homeless): (Vec<_>, Vec<_>) = slips.into_iter().partition(|slip| self.take_up(slip));
         self.drafts.homeless = homeless;
-        let count = known.len();
+        // A line is saved by itself.
+        let count = known.iter().filter(|slip| slip.form != crate::drafts::lines::FORM).count();
         if count == 0 {
             return;
         }
@@ -43,6 +44,7 @@ impl App {
     fn take_up(&mut self, slip: &Slip) -> bool {
         match slip.form.as_str() {
             "import" => self.shell.importing.take_slip(slip),
+            crate::drafts::lines::FORM => self.view.lines.take_slip(slip),
             "remembered" => self.shell.remembering.take_slip(slip),
             _ => self.places.take_slip(slip, self.history.now()),
         }
@@ -73,6 +75,7 @@ impl App {
     pub(super) fn keep_drafts_now(&mut self) {
         let shell = [self.shell.remembering.slips(), self.shell.importing.slips()].concat();
         let mut slips = [self.places.slips(), shell].concat();
+        slips.extend(self.view.lines.slips());
         slips.extend(self.drafts.homeless.iter().cloned());
         self.drafts.had = !slips.is_empty();
         if let Some(Err(why)) = self.drafts.shelf.as_mut().map(|shelf| shelf.keep(slips)) {

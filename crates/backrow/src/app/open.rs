@@ -23,6 +23,31 @@ pub(super) struct Reading {
 }
 
 impl App {
+    /// The program as it starts: on a library's folder; without one on the library opened last, or the user's copy of the demo.
+    /// Anything else that was asked for is opened over that, as if it had been dropped on the window: a folder that is no library
+    /// does not come in the place of the last one.
+    pub fn start(asked: Option<PathBuf>, settings: Settings, settings_file: Option<PathBuf>) -> Self {
+        let (folder, other) = match asked {
+            Some(path) if !is_library(&path) => (None, Some(std::path::absolute(&path).unwrap_or(path))),
+            folder => (folder, None),
+        };
+        let first = folder.is_none() && settings.library.is_none();
+        let mut app = match crate::store::to_open(folder, settings.library.as_deref()) {
+            Ok(folder) => {
+                let mut app = Self::open(&folder, settings, settings_file);
+                if first {
+                    app.welcome();
+                }
+                app
+            }
+            Err(why) => Self::without_library(why, settings, settings_file),
+        };
+        if let Some(other) = other {
+            app.ask_to_open(other);
+        }
+        app
+    }
+
     /// The program on a library's folder.
     pub fn open(folder: &Path, settings: Settings, settings_file: Option<PathBuf>) -> Self {
         let (store, library) = Store::open(folder);

@@ -73,7 +73,17 @@ impl App {
 
     /// How many forms hold something that is not in the library.
     pub(super) fn forms_unsaved(&self) -> usize {
-        self.places.unsaved() + self.shell.unsaved()
+        self.places.unsaved() + self.shell.unsaved() + self.view.lines.unsaved()
+    }
+
+    /// Saves the lines whose fields were left in this pass; without a pass all, as something is about to be closed.
+    pub(super) fn save_lines(&mut self, ctx: &egui::Context, pass: Option<u64>) {
+        for edit in self.view.lines.left(self.history.now(), pass) {
+            self.edit(ctx, &edit);
+        }
+        if pass.is_none() {
+            self.save_when_quiet(ctx);
+        }
     }
 
     /// Whether leaving now would lose something.
@@ -99,6 +109,7 @@ impl App {
     /// Keeps the window open while something is not saved, and asks.
     pub(super) fn stay_while_unsaved(&mut self, ctx: &egui::Context) {
         if ctx.input(|i| i.viewport().close_requested()) {
+            self.save_lines(ctx, None);
             self.keep_drafts_now();
         }
         if ctx.input(|i| i.viewport().close_requested()) && self.is_unsaved() {

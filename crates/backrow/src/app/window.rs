@@ -83,6 +83,7 @@ impl App {
         self.intents = scene.intents;
         self.settings.panel_width = width;
         self.carry_out(&ctx);
+        self.save_lines(&ctx, Some(ctx.cumulative_pass_nr()));
         self.save_when_quiet(&ctx);
         self.was_typing = ctx.text_edit_focused();
         self.keep_settings(&ctx);

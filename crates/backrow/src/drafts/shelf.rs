@@ -43,6 +43,14 @@ impl Slip {
         self.fields.get(field).map_or("", String::as_str)
     }
 
+    /// The fields whose names begin so: what follows in the name, and what was typed.
+    pub fn fields_after<'s>(&'s self, beginning: &'s str) -> impl Iterator<Item = (&'s str, &'s str)> {
+        let named = move |(name, typed): (&'s String, &'s String)| {
+            Some((name.strip_prefix(beginning)?, typed.as_str()))
+        };
+        self.fields.iter().filter_map(named)
+    }
+
     /// The thing; `None` when it cannot be read.
     pub fn held(&self) -> Option<Held> {
         Held::of(&self.sort, &self.thing).ok().flatten()

@@ -1,6 +1,7 @@
 //! The top strip: the programme, its works as segments by duration, save state, undo, redo, and the field that finds.
 
 use crate::actions::Action;
+use crate::drafts::lines::Of;
 use crate::frame::finder;
 use crate::intent::Intent;
 use crate::scene::Scene;
@@ -127,24 +128,13 @@ fn programme_button(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, rect: R
     });
 }
 
-/// The title of the programme at hand, kept with Enter.
-fn retitle(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View) {
+/// The title of the programme at hand, saved when its field is left.
+fn retitle(ui: &mut Ui, scene: &Scene<'_>, view: &mut View) {
     let Some(programme) = view.programme_in(scene.library).cloned() else { return };
-    let Some(week) = scene.library.week_of(&programme.id).map(|week| week.id.clone()) else { return };
     ui.horizontal(|ui| {
         let label = ui.label("Title");
-        let typed = view.title.get_or_insert_with(|| programme.title.clone());
-        let field = ui.add(egui::TextEdit::singleline(typed).desired_width(180.0)).labelled_by(label.id);
-        if field.lost_focus() {
-            let title = view.title.take().unwrap_or_default().trim().to_owned();
-            if !title.is_empty() && title != programme.title {
-                let mut programme = programme;
-                programme.title = title;
-                scene.edit(backrow_core::edit::Edit::PutProgramme { week, programme });
-            }
-        } else if !field.has_focus() {
-            view.title = None;
-        }
+        let field = view.lines.field(ui, (Of::Title(programme.id), &programme.title), 180.0);
+        field.labelled_by(label.id);
     });
 }
 

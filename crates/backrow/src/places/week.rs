@@ -36,7 +36,6 @@ pub struct State {
     filter: String,
     tab: Tab,
     hires: hires::State,
-    titles: programme::Titles,
     needs: Memo<(u64, WeekId), needs::Needs>,
 }
 

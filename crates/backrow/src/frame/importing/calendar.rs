@@ -98,15 +98,7 @@ impl State {
 
     /// What was changed; `None` where nothing was.
     pub(super) fn said(&self) -> Option<Said> {
-        let changed = self.proposals.iter().zip(&self.matched).filter(|(now, matched)| now != matched);
-        let events = changed.map(|(now, _)| SaidOfEvent {
-            key: now.event.key.clone(),
-            start: now.event.start.to_string(),
-            programme: now.programme.as_ref().map(ToString::to_string),
-            kind: now.kind.word().to_owned(),
-            take: now.take,
-        });
-        let events: Vec<SaidOfEvent> = events.collect();
+        let events = self.said_of_events();
         let how = (self.how.clone(), self.until.clone());
         (how != self.began || !events.is_empty()).then(|| Said {
             zone: self.how.zone.clone(),
@@ -115,15 +107,33 @@ impl State {
         })
     }
 
+    fn said_of_events(&self) -> Vec<SaidOfEvent> {
+        let changed = self.proposals.iter().zip(&self.matched).filter(|(now, matched)| now != matched);
+        let said = changed.map(|(now, _)| SaidOfEvent {
+            key: now.event.key.clone(),
+            start: now.event.start.to_string(),
+            programme: now.programme.as_ref().map(ToString::to_string),
+            kind: now.kind.word().to_owned(),
+            take: now.take,
+        });
+        said.collect()
+    }
+
     /// Puts on it what was said about the same file before. A programme that is gone is not chosen.
     pub(super) fn put_on(&mut self, library: &Library, said: &Said) {
-        let until = dates::day(&said.until, dates::today(), Order::of_account()).ok();
+        let until = dates::day(&said.until, dates::today(), dates::today(), Order::of_account()).ok();
         self.until.clone_from(&said.until);
         self.how = How { zone: said.zone.clone(), until: until.or(self.how.until) };
         self.read_again(library);
-        for event in &said.events {
+        self.put_on_events(library, &said.events);
+    }
+
+    /// An event is found by its key, which is the same in every zone; one without by when it begins.
+    fn put_on_events(&mut self, library: &Library, said: &[SaidOfEvent]) {
+        for event in said {
             let same = |proposal: &&mut Proposal| {
-                proposal.event.key == event.key && proposal.event.start.to_string() == event.start
+                let starts = || proposal.event.start.to_string() == event.start;
+                proposal.event.key == event.key && (!event.key.is_empty() || starts())
             };
             let Some(proposal) = self.proposals.iter_mut().find(same) else { continue };
             let programme = event.programme.as_deref().and_then(|id| ProgrammeId::new(id).ok());
@@ -169,9 +179,11 @@ impl State {
     fn read_again(&mut self, library: &Library) {
         match read_as(&self.name, &self.bytes, &self.how) {
             Ok(calendar) => {
+                let said = self.said_of_events();
                 self.calendar = calendar;
                 self.error.clear();
                 self.match_again(library);
+                self.put_on_events(library, &said);
             }
             Err(problem) => self.error = problem.to_string(),
         }
@@ -281,8 +293,8 @@ fn how_it_is_read(ui: &mut Ui, scene: &Scene<'_>, state: &mut State) {
         let field = egui::TextEdit::singleline(&mut state.until).desired_width(126.0);
         let field = ui.add(field).labelled_by(label.id).on_hover_text("31 Jul, 31.7. or 2028-07-31");
         if field.lost_focus() {
-            match dates::day(&state.until, state.how.until.unwrap_or_else(dates::today), Order::of_account())
-            {
+            let near = state.how.until.unwrap_or_else(dates::today);
+            match dates::day(&state.until, near, dates::today(), Order::of_account()) {
                 Ok(day) if state.how.until == Some(day) => state.until = dates::shown(day),
                 Ok(day) => {
                     state.how.until = Some(day);

@@ -18,7 +18,7 @@ use backrow_core::collection::Owner;
 use backrow_core::library::Library;
 use backrow_core::pitch::Reading;
 use backrow_files::tables::collection::{
-    Encoding, Fate, How, Import, Subject, Taken, owner_words, read_as, subject_where, take,
+    Encoding, Fate, How, Import, Subject, Taken, match_columns, owner_words, read_as, subject_where, take,
 };
 use egui::{RichText, Ui, WidgetInfo};
 use std::collections::BTreeMap;
@@ -34,6 +34,8 @@ pub struct State {
     cells: BTreeMap<(usize, usize, usize), String>,
     /// As it was read, before anything was changed.
     began: Said,
+    /// What was said about each sheet when another one was turned to.
+    sheets: BTreeMap<usize, Said>,
     /// Counts what was changed here, so that the rows are read again only then.
     changes: u64,
     taken: Memo<(u64, u64), Taken>,
@@ -63,6 +65,7 @@ impl State {
             import,
             cells,
             began,
+            sheets: BTreeMap::new(),
             changes: 0,
             taken,
             to_row: None,
@@ -91,23 +94,46 @@ impl State {
         self.path == other.path && self.bytes == other.bytes && self.import.subject == other.import.subject
     }
 
-    /// Reads the file again in another way.
+    /// Reads the file again in another way: what was said stays, however the rest is read.
     fn read_again(&mut self, library: &Library, how: How) {
-        match read_as(&self.path, &self.bytes, how) {
-            Ok(mut grid) => {
-                // What was typed stays, however the rest is read.
-                for ((sheet, row, column), text) in &self.cells {
-                    if *sheet == grid.sheet {
-                        grid.mend(*row, *column, text);
-                    }
-                }
-                let (subject, reading) = (self.import.subject, self.import.reading);
-                self.import = Import::new(library, grid, Some(subject), reading);
-                self.changes += 1;
-                self.error.clear();
-            }
-            Err(why) => self.error = why,
+        let mut grid = match read_as(&self.path, &self.bytes, how) {
+            Ok(grid) => grid,
+            Err(why) => return self.error = why,
+        };
+        let (sheet, before) = (grid.sheet, self.import.grid.sheet);
+        if sheet == before && grid.heads_row() != self.import.grid.heads_row() {
+            grid.set_heads_row(self.import.grid.heads_row());
         }
+        for ((of, row, column), text) in &self.cells {
+            if *of == sheet {
+                grid.mend(*row, *column, text);
+            }
+        }
+        let fresh = Import::new(library, grid, Some(self.import.subject), self.import.reading);
+        let old = std::mem::replace(&mut self.import, fresh);
+        self.changes += 1;
+        self.error.clear();
+        if sheet == before {
+            // What differs from the guess was said. What was guessed is guessed again: other letters may say more.
+            let guessed = match_columns(old.subject, &old.grid.heads, &old.grid.rows);
+            let said = old.columns.iter().zip(&guessed);
+            for (column, (said, guessed)) in self.import.columns.iter_mut().zip(said) {
+                if said != guessed {
+                    *column = *said;
+                }
+            }
+            self.import.left_out.clone_from(&old.left_out);
+        } else {
+            self.sheets.insert(before, Said::of(&old, &self.cells));
+            if let Some(said) = self.sheets.remove(&sheet) {
+                // Cells typed on the other sheet meanwhile stay too.
+                let cells = std::mem::take(&mut self.cells);
+                said.put_on(library, self);
+                self.cells = cells;
+            }
+        }
+        self.import.owners.extend(old.owners);
+        self.import.match_owners(library);
     }
 }
 

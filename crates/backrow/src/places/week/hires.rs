@@ -109,7 +109,7 @@ impl Form {
     fn kept(&self) -> Result<Hire, String> {
         let day = |text: &str, what: &str| match text.trim() {
             "" => Ok(None),
-            text => dates::day(text, self.near, Order::of_account())
+            text => dates::day(text, self.near, dates::today(), Order::of_account())
                 .map(Some)
                 .map_err(|why| format!("{what}: {why}")),
         };

@@ -1,6 +1,7 @@
 //! The week's title and the programme at hand: title, venue, works in order, remark.
 
 use super::services::{Venues, venue_choice};
+use crate::drafts::lines::Of;
 use crate::intent::Intent;
 use crate::places::week::Here;
 use crate::scene::Scene;
@@ -15,48 +16,18 @@ use backrow_core::id::WorkId;
 use backrow_core::week::{Programme, Week};
 use egui::{RichText, Sense, Ui, WidgetInfo, vec2};
 
-/// Titles and remarks while they are typed, each with the id that it belongs to.
-#[derive(Default)]
-pub(super) struct Titles {
-    week: Option<(String, String)>,
-    title: Option<(String, String)>,
-    remark: Option<(String, String)>,
-}
-
-/// A text that is kept when its field loses the focus: the new text, once.
-fn kept(
-    ui: &mut Ui,
-    draft: &mut Option<(String, String)>,
-    (id, now): (&str, &str),
-    (label, width): (&str, f32),
-) -> Option<String> {
-    let stale = draft.as_ref().is_none_or(|(of, _)| of != id);
-    if stale {
-        *draft = Some((id.to_owned(), now.to_owned()));
-    }
-    let (_, typed) = draft.as_mut()?;
-    let field = ui.add(egui::TextEdit::singleline(typed).desired_width(width));
+/// The field of a line that is saved when it is left.
+fn line(ui: &mut Ui, view: &mut Here<'_>, of: (Of, &str), (label, width): (&str, f32)) {
+    let field = view.lines.field(ui, of, width);
     field.widget_info(|| WidgetInfo::labeled(egui::Role::TextInput, true, label));
-    if field.lost_focus() {
-        let (_, typed) = draft.take()?;
-        let typed = typed.trim().to_owned();
-        return (typed != now).then_some(typed);
-    }
-    if !field.has_focus() && typed != now {
-        *draft = None;
-    }
-    None
 }
 
 /// The week's own line: its title, and a way to remove it.
 pub(super) fn week_line(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, week: &Week) {
     ui.horizontal(|ui| {
-        let id = week.id.as_str();
         let width = (ui.available_width() - 150.0).clamp(80.0, 320.0);
-        let typed = kept(ui, &mut view.own.titles.week, (id, &week.title), ("Title of the week", width));
-        if let Some(title) = typed.filter(|title| !title.is_empty()) {
-            scene.edit(Edit::PutWeek(Week { title, ..week.clone() }));
-        }
+        let of = (Of::WeekTitle(week.id.clone()), week.title.as_str());
+        line(ui, view, of, ("Title of the week", width));
         let empty = week.programmes.is_empty();
         let button = ui.add_enabled(empty, egui::Button::new("Remove the week"));
         if button.on_disabled_hover_text("Remove its programmes first").clicked() {
@@ -94,12 +65,8 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, week: 
     let width = (ui.available_width() - 80.0).clamp(120.0, 360.0);
     egui::Grid::new("programme fields").num_columns(2).spacing([12.0, 6.0]).show(ui, |ui| {
         ui.label("Title");
-        let id = programme.id.as_str();
-        let typed =
-            kept(ui, &mut view.own.titles.title, (id, &programme.title), ("Title of the programme", width));
-        if let Some(title) = typed.filter(|title| !title.is_empty()) {
-            next.title = title;
-        }
+        let of = (Of::Title(programme.id.clone()), programme.title.as_str());
+        line(ui, view, of, ("Title of the programme", width));
         ui.end_row();
         ui.label("Venue");
         let none = "not stated";
@@ -113,15 +80,8 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, week: 
         }
         ui.end_row();
         ui.label("Remark");
-        let typed = kept(
-            ui,
-            &mut view.own.titles.remark,
-            (id, &programme.remark),
-            ("Remark on the programme", width),
-        );
-        if let Some(remark) = typed {
-            next.remark = remark;
-        }
+        let of = (Of::Remark(programme.id.clone()), programme.remark.as_str());
+        line(ui, view, of, ("Remark on the programme", width));
         ui.end_row();
     });
     ui.add_space(space::S);

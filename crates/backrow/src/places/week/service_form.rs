@@ -87,7 +87,7 @@ impl Form {
 
     /// Day and hour as typed. A day without a year is near the one that stood there first.
     fn start(&self) -> Result<DateTime, String> {
-        let day = dates::day(&self.date, self.began.0.start.date(), Order::of_account())?;
+        let day = dates::day(&self.date, self.began.0.start.date(), dates::today(), Order::of_account())?;
         Ok(day.to_datetime(dates::hour(&self.time)?))
     }
 

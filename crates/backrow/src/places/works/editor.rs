@@ -36,6 +36,9 @@ pub(super) enum Origin {
     New,
 }
 
+/// Why a line is neither joined nor cut.
+const TYPED_OVER: &str = "What was typed over the line as text is not applied yet: apply it, or throw it away.";
+
 /// A step back on the desk keeps so many.
 const STEPS: usize = 60;
 
@@ -66,8 +69,8 @@ pub(super) struct Editor {
     cut_at: String,
     /// The line of a new line.
     line: String,
-    /// The line that is open, and its line as typed.
-    open: Option<(LineId, String)>,
+    /// The lines that are open as text.
+    open: BTreeMap<LineId, line_ui::Opened>,
     /// What was said last: an error, or what was done.
     said: String,
     before: Vec<Work>,
@@ -80,7 +83,7 @@ impl Typed for Editor {
         let holds = !self.work.lines.is_empty() || !self.work.title.trim().is_empty();
         // A work of the library that was only looked at would lose nothing.
         let is_new = !matches!(self.origin, Origin::Library(_));
-        let typed = !self.line.trim().is_empty();
+        let typed = !self.line.trim().is_empty() || self.typed_over().next().is_some();
         !self.before.is_empty() || typed || self.work != self.began || (is_new && holds)
     }
 
@@ -180,7 +183,7 @@ impl Editor {
             tempo_error: String::new(),
             cut_at: String::new(),
             line: String::new(),
-            open: None,
+            open: BTreeMap::new(),
             said: String::new(),
             before: Vec::new(),
             wants_title: true,
@@ -194,7 +197,14 @@ impl Editor {
         self.movement = movement.min(self.work.movements.len().saturating_sub(1));
         self.tempo = self.shown().map(|m| tempo_text(&m.timeline)).unwrap_or_default();
         self.tempo_error.clear();
-        self.open = None;
+        // What was typed over a line stays with it, wherever one turns.
+        self.open.retain(|_, opened| opened.has_changed());
+    }
+
+    /// The lines whose text was typed over and not applied.
+    fn typed_over(&self) -> impl Iterator<Item = (&LineId, &line_ui::Opened)> {
+        let there = self.open.iter().filter(|(id, _)| self.work.line(id).is_some());
+        there.filter(|(_, opened)| opened.has_changed())
     }
 
     fn shown(&self) -> Option<&Movement> {
@@ -238,6 +248,22 @@ impl Editor {
                 }
             }
             Err(why) => self.tempo_error = format!("Line {}: {why}", why.line),
+        }
+    }
+
+    /// Reads the tempo lines where they are not read yet; an error says why they cannot be.
+    fn read_tempo(&mut self) -> Result<(), String> {
+        if self.shown().is_some_and(|movement| self.tempo.trim() != tempo_text(&movement.timeline).trim()) {
+            self.take_tempo();
+        }
+        if self.tempo_error.is_empty() { Ok(()) } else { Err(format!("Tempo lines: {}", self.tempo_error)) }
+    }
+
+    /// Turns to a movement, unless that would lose tempo lines that cannot be read.
+    fn turn_if_read(&mut self, movement: usize) {
+        match self.read_tempo() {
+            Ok(()) => self.turn_to(movement),
+            Err(why) => self.said = why,
         }
     }
 
@@ -313,6 +339,10 @@ impl Editor {
 
     /// Joins a line into another, which goes on bearing both.
     fn join(&mut self, into: &LineId, from: &LineId) {
+        if [into, from].into_iter().any(|id| self.is_typed_over(id)) {
+            TYPED_OVER.clone_into(&mut self.said);
+            return;
+        }
         let (Some(one), Some(other)) = (self.work.line(into), self.work.line(from)) else { return };
         let joined = one.joined(other);
         self.step();
@@ -323,11 +353,19 @@ impl Editor {
         }
         self.work.lines.retain(|line| line.id != *from);
         self.work.together.retain(|(a, b)| a != from && b != from);
-        self.open = None;
+        self.open.retain(|id, _| id != from && id != into);
+    }
+
+    fn is_typed_over(&self, id: &LineId) -> bool {
+        self.typed_over().any(|(other, _)| other == id)
     }
 
     /// Cuts a line at a measure.
     fn cut(&mut self, id: &LineId, measure: &str) {
+        if self.is_typed_over(id) {
+            TYPED_OVER.clone_into(&mut self.said);
+            return;
+        }
         let Some(line) = self.work.line(id) else { return };
         let timeline = self.timeline();
         match line.cut(&MeasureName::new(measure), &timeline, self.fresh_line(id.as_str())) {
@@ -337,7 +375,7 @@ impl Editor {
                 if let Some(at) = self.work.lines.iter().position(|line| line.id == *id) {
                     self.work.lines.splice(at..=at, [first, second]);
                 }
-                self.open = None;
+                self.open.remove(id);
             }
             Err(why) => self.said = format!("Not cut: {why}."),
         }
@@ -436,6 +474,10 @@ fn lines(ui: &mut Ui, scene: &mut Scene<'_>, editor: &mut Editor, reading: Readi
 
 /// Asks for the edit, or says why it cannot be.
 fn keep(scene: &mut Scene<'_>, view: &Here<'_>, editor: &mut Editor) -> bool {
+    if let Err(why) = take_typed(scene, editor) {
+        editor.said = why;
+        return false;
+    }
     let asked = editor.edit(scene, view).and_then(|(id, edit)| {
         backrow_core::edit::apply(scene.library, &edit).map_err(|why| why.to_string())?;
         match scene.read_only {
@@ -454,4 +496,21 @@ fn keep(scene: &mut Scene<'_>, view: &Here<'_>, editor: &mut Editor) -> bool {
             false
         }
     }
+}
+
+/// What was typed as text and not applied yet goes into the work before that is saved; an error where it cannot be read.
+fn take_typed(scene: &Scene<'_>, editor: &mut Editor) -> Result<(), String> {
+    let reading = scene.settings.note_reading();
+    let typed: Vec<LineId> = editor.typed_over().map(|(id, _)| id.clone()).collect();
+    for id in typed {
+        line_ui::apply(scene.library, editor, &id, reading)?;
+    }
+    if !editor.line.trim().is_empty() {
+        let line = line_ui::made(scene.library, editor, (&editor.line, reading), None);
+        let line = line.map_err(|why| format!("The new line is not added yet: {why}"))?;
+        editor.step();
+        editor.work.lines.push(line);
+        editor.line.clear();
+    }
+    editor.read_tempo()
 }

@@ -178,14 +178,15 @@ fn turn_into(
     frames: &mut String,
     pieces: &mut String,
 ) {
-    thing.frames = frames_text::frames_of(frames).unwrap_or_else(|_| thing.frames.clone());
-    thing.pieces = pieces_text::pieces_of(pieces).unwrap_or_else(|_| thing.pieces.clone());
-    let typed = (thing.frames.clone(), thing.pieces.clone());
+    let typed = (frames_text::frames_of(frames).ok(), pieces_text::pieces_of(pieces).ok());
+    thing.frames = typed.0.clone().unwrap_or_else(|| thing.frames.clone());
+    thing.pieces = typed.1.clone().unwrap_or_else(|| thing.pieces.clone());
     thing.turn_into(old, new);
-    if thing.frames != typed.0 {
+    // What cannot be read yet is somebody's all the same: it stays until it is corrected.
+    if typed.0.is_some_and(|typed| thing.frames != typed) {
         *frames = frames_text::text_of(&thing.frames);
     }
-    if thing.pieces != typed.1 {
+    if typed.1.is_some_and(|typed| thing.pieces != typed) {
         *pieces = pieces_text::text_of(&thing.pieces);
     }
 }
@@ -368,4 +369,37 @@ fn shape(ui: &mut Ui, thing: &mut Instrument) {
         Shape::Round { diameter_m } => metres("Diameter, m", diameter_m),
     }
     metres("Height, m", &mut thing.footprint.height_m);
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use backrow_core::id::InstrumentId;
+
+    /// Bars and pieces that are half typed, as "F4-", are nobody's to throw away when a kind is chosen.
+    #[test]
+    fn what_cannot_be_read_yet_stays_when_a_kind_is_chosen() {
+        let kinds = backrow_files::kinds::standard().unwrap();
+        let kind = |id: &str| kinds.values().find(|kind| kind.id.as_str() == id).unwrap();
+        let (old, new) = (kind("xylophone"), kind("marimba"));
+        let of_old = || Instrument {
+            frames: old.usual_frames(),
+            pieces: old.pieces.clone(),
+            ..Instrument::of_kind(InstrumentId::fresh("new", |_| false), old)
+        };
+        let texts = |thing: &Instrument| {
+            (frames_text::text_of(&thing.frames), pieces_text::text_of(&thing.pieces))
+        };
+        let half = ("upper: F4-".to_owned(), "frame; 18 k".to_owned());
+        assert!(frames_text::frames_of(&half.0).is_err() && pieces_text::pieces_of(&half.1).is_err());
+        let (mut thing, mut typed) = (of_old(), half.clone());
+        turn_into(&mut thing, (Some(old), new), &mut typed.0, &mut typed.1);
+        assert_eq!((thing.kind.as_str(), &typed), ("marimba", &half));
+        // What is as the old kind brought it becomes as the new one brings it.
+        let mut thing = of_old();
+        let mut typed = texts(&thing);
+        turn_into(&mut thing, (Some(old), new), &mut typed.0, &mut typed.1);
+        assert_eq!(typed.0, frames_text::text_of(&new.usual_frames()));
+        assert_eq!(typed.1, pieces_text::text_of(&new.pieces));
+    }
 }

@@ -134,7 +134,7 @@ pub(super) fn movement(ui: &mut Ui, scene: &Scene<'_>, editor: &mut Editor) {
             editor.turn_to(to);
         }
         if let Some(to) = to {
-            editor.turn_to(to);
+            editor.turn_if_read(to);
         }
         if ui.button("Add a movement").clicked() {
             editor.add_movement();

@@ -7,7 +7,7 @@ use crate::theme::{sans, serif_italic};
 use backrow_core::id::{LineId, MovementId};
 use backrow_core::library::Library;
 use backrow_core::music::typed::{TypedLine, parse_line};
-use backrow_core::music::{Degree, Line};
+use backrow_core::music::{Degree, Line, Timeline};
 use backrow_core::pitch::{Octave, Reading};
 use egui::{Key, RichText, Ui, WidgetInfo};
 
@@ -23,14 +23,14 @@ pub(super) fn ui(ui: &mut Ui, scene: &Scene<'_>, editor: &mut Editor, id: &LineI
         part(ui, editor, &line);
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
             more(ui, scene.library, editor, &line);
-            let open = editor.open.as_ref().is_some_and(|(open, _)| open == id);
+            let open = editor.open.contains_key(id);
             let words = if open { "Close the line" } else { "As a line" };
             let button = ui.button(words).on_hover_text("Measures, notes, beaters and part in one line");
             button.widget_info(|| {
                 WidgetInfo::labeled(egui::Role::Button, true, format!("{words}: {}", line.id))
             });
             if button.clicked() {
-                editor.open = (!open).then(|| (id.clone(), line_of(scene.library, editor, &line, reading)));
+                toggle(scene.library, editor, &line, reading);
             }
         });
     });
@@ -56,7 +56,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &Scene<'_>, editor: &mut Editor, id: &LineI
         let words = RichText::new(doubt).font(sans(size::NOTE)).color(tokens.care);
         ui.add(egui::Label::new(words).wrap());
     }
-    if editor.open.as_ref().is_some_and(|(open, _)| open == id) {
+    if editor.open.contains_key(id) {
         as_text(ui, scene, editor, &line, reading);
     }
     ui.add_space(space::XS);
@@ -218,33 +218,101 @@ fn line_of(library: &Library, editor: &Editor, line: &Line, reading: Reading) ->
         Some(kind) => library.kind_name(kind),
         None => line.printed.clone(),
     };
-    TypedLine::of(line, name, usual(library, line), &editor.timeline()).text(reading)
+    TypedLine::of(line, name, usual(library, line), &timeline_of(editor, Some(line))).text(reading)
+}
+
+/// A line that is open as text.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(super) struct Opened {
+    /// As the line was.
+    pub(super) began: String,
+    /// As it was typed over.
+    pub(super) typed: String,
+}
+
+impl Opened {
+    /// Whether something was typed that the line does not have.
+    pub(super) fn has_changed(&self) -> bool {
+        self.typed.trim() != self.began.trim()
+    }
+}
+
+/// Opens the line as text, or closes it; what was typed over it is applied then, and stays open where it cannot be read.
+fn toggle(library: &Library, editor: &mut Editor, line: &Line, reading: Reading) {
+    match editor.open.get(&line.id) {
+        None => {
+            let text = line_of(library, editor, line, reading);
+            editor.open.insert(line.id.clone(), Opened { began: text.clone(), typed: text });
+        }
+        Some(opened) if opened.has_changed() => {
+            if let Err(why) = apply(library, editor, &line.id, reading) {
+                editor.said = why;
+            }
+        }
+        Some(_) => {
+            editor.open.remove(&line.id);
+        }
+    }
+}
+
+/// Puts what was typed over a line in its place, and closes it. An error says why it cannot be read.
+pub(super) fn apply(
+    library: &Library,
+    editor: &mut Editor,
+    id: &LineId,
+    reading: Reading,
+) -> Result<(), String> {
+    let (Some(line), Some(opened)) = (editor.work.line(id), editor.open.get(id)) else { return Ok(()) };
+    let new = made(library, editor, (&opened.typed, reading), Some(line)).map_err(|why| {
+        let name = library.line_name(line);
+        format!("What was typed over {name} cannot be read: {why}")
+    })?;
+    editor.step();
+    if let Some(now) = editor.line_mut(id) {
+        *now = new;
+    }
+    editor.open.remove(id);
+    Ok(())
 }
 
 /// The line's line, read while one types; Enter puts it in the place of the line.
 fn as_text(ui: &mut Ui, scene: &Scene<'_>, editor: &mut Editor, line: &Line, reading: Reading) {
-    let Some((_, mut text)) = editor.open.clone() else { return };
-    let field = egui::TextEdit::multiline(&mut text)
+    let Some(opened) = editor.open.get(&line.id) else { return };
+    let mut opened = opened.clone();
+    if !opened.has_changed() {
+        // The line may have been changed beside its text.
+        opened.began = line_of(scene.library, editor, line, reading);
+        opened.typed.clone_from(&opened.began);
+    }
+    let field = egui::TextEdit::multiline(&mut opened.typed)
         .desired_rows(2)
         .return_key(egui::KeyboardShortcut::new(egui::Modifiers::SHIFT, Key::Enter))
         .desired_width(ui.available_width() - 24.0);
     let response = ui.add(field);
     response.widget_info(|| WidgetInfo::labeled(egui::Role::TextInput, true, format!("Line of {}", line.id)));
-    let made = made(scene.library, editor, (&text, reading), Some(line));
+    let made = made(scene.library, editor, (&opened.typed, reading), Some(line));
     let enter = response.lost_focus() && ui.input(|i| i.key_pressed(Key::Enter));
     super::typed_ui::verdict(ui, scene, &made);
-    let take = ui.add_enabled(made.is_ok(), egui::Button::new("Apply")).clicked();
-    if (take || enter)
-        && let Ok(new) = made
-    {
-        editor.step();
-        if let Some(now) = editor.line_mut(&line.id) {
-            *now = new;
-        }
-        editor.open = None;
-    } else {
-        editor.open = Some((line.id.clone(), text));
+    let (mut take, mut throw) = (false, false);
+    ui.horizontal(|ui| {
+        take = ui.add_enabled(made.is_ok(), egui::Button::new("Apply")).clicked();
+        throw = ui.add_enabled(opened.has_changed(), egui::Button::new("Throw away")).clicked();
+    });
+    if throw {
+        editor.open.remove(&line.id);
+        return;
     }
+    editor.open.insert(line.id.clone(), opened);
+    if (take || enter) && made.is_ok() {
+        // It was read just now.
+        drop(apply(scene.library, editor, &line.id, reading));
+    }
+}
+
+/// The time of a line's own movement; that of the movement that is shown for a new one.
+fn timeline_of(editor: &Editor, line: Option<&Line>) -> Timeline {
+    let own = line.and_then(|line| editor.work.movement(&line.movement));
+    own.map_or_else(|| editor.timeline(), |movement| movement.timeline.clone())
 }
 
 /// The line that a line makes in the movement that is shown; in the place of another, or a new one.
@@ -260,13 +328,15 @@ pub(super) fn made(
     }
     let kind = super::typed_ui::kind_of(library, &typed.name);
     let usual = kind.as_ref().and_then(|id| library.kinds.get(id)).and_then(|kind| kind.octave);
-    let movement = editor.shown().map_or_else(|| MovementId::fresh("1", |_| false), |m| m.id.clone());
+    let own = before.map(|line| line.movement.clone());
+    let movement = own.or_else(|| editor.shown().map(|m| m.id.clone()));
+    let movement = movement.unwrap_or_else(|| MovementId::fresh("1", |_| false));
     let id = before.map_or_else(
         || editor.fresh_line(kind.as_ref().map_or(typed.name.as_str(), |kind| kind.as_str())),
         |line| line.id.clone(),
     );
     let mut line = typed
-        .line((id, movement), (kind.clone(), usual), &editor.timeline(), before)
+        .line((id, movement), (kind.clone(), usual), &timeline_of(editor, before), before)
         .map_err(|why| why.to_string())?;
     if kind.is_none() {
         line.degree = Degree::Unclear;
