@@ -120,7 +120,8 @@ pub fn day(text: &str, near: Date, today: Date, order: Order) -> Result<Date, St
         }
         let of_month = MONTHS.iter().position(|names| begins(&word, names));
         let mut of_week = DAYS.iter().zip(SHORT_DAYS);
-        let of_week = of_week.position(|(names, short)| begins(&word, names) || short.contains(&word.as_str()));
+        let of_week =
+            of_week.position(|(names, short)| begins(&word, names) || short.contains(&word.as_str()));
         // "Mardi" begins as March does.
         match (of_month, of_week) {
             (_, Some(at)) if of_month.is_none() || word.starts_with("mardi") || word.starts_with("marte") => {
@@ -281,7 +282,9 @@ mod tests {
     #[case("12")]
     #[case("1 2 3 4")]
     fn what_is_not_a_day_is_told(#[case] typed: &str) {
-        assert!(day(typed, date(2027, 10, 7), TODAY, Order::DayFirst).is_err_and(|why| why.contains("12 Oct")));
+        assert!(
+            day(typed, date(2027, 10, 7), TODAY, Order::DayFirst).is_err_and(|why| why.contains("12 Oct"))
+        );
     }
 
     #[rstest]

@@ -200,7 +200,8 @@ fn what_was_matched_in_a_calendar_outlives_another_zone() {
 #[test]
 fn what_was_said_of_a_table_outlives_another_encoding() {
     let (home, mut h) = on_disk(Place::Collection);
-    let table = made(home.path(), "more.csv", "Name;Instrument;Spalte\nBig;Bass drum;Vane\nSmall;Triangle;Moss\n");
+    let table =
+        made(home.path(), "more.csv", "Name;Instrument;Spalte\nBig;Bass drum;Vane\nSmall;Triangle;Moss\n");
     h.state_mut().request(Intent::ImportTable(table));
     settle(&mut h);
     h.get_by_label("Import row 3").click();

@@ -37,7 +37,8 @@ pub(super) enum Origin {
 }
 
 /// Why a line is neither joined nor cut.
-const TYPED_OVER: &str = "What was typed over the line as text is not applied yet: apply it, or throw it away.";
+const TYPED_OVER: &str =
+    "What was typed over the line as text is not applied yet: apply it, or throw it away.";
 
 /// A step back on the desk keeps so many.
 const STEPS: usize = 60;

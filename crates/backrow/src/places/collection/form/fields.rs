@@ -387,9 +387,8 @@ mod tests {
             pieces: old.pieces.clone(),
             ..Instrument::of_kind(InstrumentId::fresh("new", |_| false), old)
         };
-        let texts = |thing: &Instrument| {
-            (frames_text::text_of(&thing.frames), pieces_text::text_of(&thing.pieces))
-        };
+        let texts =
+            |thing: &Instrument| (frames_text::text_of(&thing.frames), pieces_text::text_of(&thing.pieces));
         let half = ("upper: F4-".to_owned(), "frame; 18 k".to_owned());
         assert!(frames_text::frames_of(&half.0).is_err() && pieces_text::pieces_of(&half.1).is_err());
         let (mut thing, mut typed) = (of_old(), half.clone());
