@@ -56,6 +56,13 @@ fn heard(strikes: &[Vec<Truth>], every_s: f64) -> Vec<Analysed> {
     all
 }
 
+/// Seconds for a fall by 60 dB, as measured of one partial whose amplitude falls as exp(-t / tau).
+pub(super) fn t60_of_decay_s(tau_s: f64) -> f64 {
+    let all = heard(&[vec![(1000.0, 0.0, 1000_f64.ln() * tau_s)]], 6.0);
+    let found = all[0].measures.partials.iter().find(|partial| (partial.hz - 1000.0).abs() < 1.0);
+    found.and_then(|partial| partial.t60_s.as_ref()).expect("a partial with its fall").value
+}
+
 /// The partial of a strike that lies nearest, with its frequency's stated deviation.
 fn nearest(measures: &Measures, hz: f64) -> (f64, f64) {
     let far = |found: f64| (found / hz).log2().abs();

@@ -64,17 +64,20 @@ fn measured_glockenspiel_bars_are_thick_ones() {
     assert!((bar::thick_ratio(section, 3).unwrap() - 5.15).abs() < 0.05);
 }
 
-/// Four quarter bells with nominals and weights in pounds, and other bells: a published list against the estimate's spread. The
-/// tenors on C and on D flat differ by three (both seen): an estimate that did not say so would be wrong.
+/// Four quarter bells with nominals and weights in pounds, a published list: each against the estimate by all other bells. They are of
+/// a heavy profile, and the smallest lies an eighth above the heaviest of the others; the tenors on C and on D flat differ by
+/// three (both seen): the spread is what published bells give, and no bound.
 #[rstest]
 #[case(869.5, 2352.0)]
 #[case(777.1, 2912.0)]
 #[case(679.0, 3774.0)]
 #[case(505.4, 8732.0)]
-fn published_bells_lie_within_the_spread(#[case] nominal_hz: f64, #[case] pounds: f64) {
+fn published_bells_lie_near_the_spread_of_the_others(#[case] nominal_hz: f64, #[case] pounds: f64) {
     let kg = pounds * 0.453_592_37;
-    let estimate = bell_size::mass_kg(bell::strike_from_nominal(nominal_hz)).unwrap();
-    assert!(estimate.least <= kg * 1.001 && kg <= estimate.most * 1.001, "{kg}: {estimate:?}");
+    let others = bell_size::PUBLISHED.iter().filter(|bell| (bell.kg - kg).abs() > 0.2);
+    assert_eq!(others.clone().count(), bell_size::PUBLISHED.len() - 1, "it is among them");
+    let estimate = bell_size::mass_among(bell::strike_from_nominal(nominal_hz), others).unwrap();
+    assert!(estimate.least <= kg && kg <= estimate.most * 1.15, "{kg}: {estimate:?}");
     assert!(estimate.most / estimate.least > 1.5, "bells of one note differ: {estimate:?}");
 }
 

@@ -13,7 +13,7 @@ mod typed;
 
 pub use bell_entry::{BellBeater, BellEntry, among};
 pub use drift::{Drifts, coefficient, drift_cents, known};
-pub use log::{Due, HeadAge, LogEntry, Work, due, heads};
+pub use log::{Due, HeadAge, LogEntry, Work, cords_and_felts, due, heads};
 pub use moved::{Moved, Verdict, moved};
 pub use survey::{Bar, Reading, Survey};
 pub use tuner::{ForTuner, TOLERANCE_CENTS, UPPER_TOLERANCE, for_tuner};

@@ -7,10 +7,12 @@
 mod bells;
 mod exposed;
 mod heard;
+mod shared;
 
 pub use bells::{BellChoice, BellNote, BellReading, bells_for, is_bell_kind};
 pub use exposed::{Exposed, exposed};
 pub use heard::{Between, Fit, Heard, against_orchestra, better, between, between_notes};
+pub use shared::{Shared, shared};
 
 use crate::care::{Bar, Survey, drift_cents};
 use crate::collection::Instrument;
@@ -119,6 +121,30 @@ pub fn offset(library: &Library, thing: &Instrument, key: Option<KeyNumber>, hal
     let from_c = at_c.unwrap_or(air::USUAL_C);
     let drift = drift_cents(thing.material, &library.orchestra.drifts, from_c, hall.celsius);
     Some(Offset { cents: found + drift.unwrap_or(0.0), drift, winds: hall.winds_cents(), ground })
+}
+
+/// How far a resonator that was right for its bar at one temperature lies from it at another.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct ResonatorOff {
+    /// How far the air moves the tube, cents.
+    pub air: f64,
+    /// How far the bar itself moves, cents; `None` where nobody has a figure for its material.
+    pub bar: Option<f64>,
+}
+
+impl ResonatorOff {
+    /// How far the tube lies above its bar, cents. A bar whose material nobody knows is taken to stay.
+    pub fn cents(self) -> f64 {
+        self.air - self.bar.unwrap_or(0.0)
+    }
+}
+
+/// How far an instrument's resonators lie from its bars at a temperature, where they were right at another.
+pub fn resonator_off(library: &Library, thing: &Instrument, right_at_c: f64, celsius: f64) -> ResonatorOff {
+    ResonatorOff {
+        air: tuning::tube::detuned_cents(right_at_c, celsius),
+        bar: drift_cents(thing.material, &library.orchestra.drifts, right_at_c, celsius),
+    }
 }
 
 fn by_survey(survey: &Survey, key: Option<KeyNumber>, a: ReferenceA) -> Option<(f64, Ground)> {

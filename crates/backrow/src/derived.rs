@@ -13,6 +13,7 @@ use backrow_core::evening::Evening;
 use backrow_core::findings::{About, Degree, Finding, Rule, ShowsOn};
 use backrow_core::id::ProgrammeId;
 use backrow_core::library::Library;
+use backrow_core::tuning::formula::Formula;
 use backrow_files::library::Problem;
 
 /// A finding as panels show it.
@@ -32,6 +33,8 @@ pub struct FindingRow {
     pub fix: Option<(String, Edit)>,
     /// An action that helps.
     pub helps: Option<Action>,
+    /// What its figures stand on.
+    pub formulas: &'static [Formula],
 }
 
 /// Findings and the like; brought up to date once a revision.
@@ -116,6 +119,7 @@ fn of_file(problem: &Problem) -> FindingRow {
         go: vec![Intent::Go(Place::Collection)],
         fix: None,
         helps: None,
+        formulas: &[],
     }
 }
 
@@ -149,7 +153,8 @@ fn row(finding: Finding) -> FindingRow {
     };
     let detail = finding.detail();
     let helps = (finding.rule == Rule::NoInstrument).then_some(Action::Propose);
-    FindingRow { mark, title: finding.what, detail, place, go, fix: finding.fix, helps }
+    let formulas = finding.rule.formulas();
+    FindingRow { mark, title: finding.what, detail, place, go, fix: finding.fix, helps, formulas }
 }
 
 #[cfg(test)]

@@ -188,3 +188,157 @@ fn a_drum_is_clear_or_not_by_its_takes() {
     press(&mut h, "Round the head");
     assert!(says(&h, "Lug 3 is tight"));
 }
+
+/// A take that lies in the library becomes a survey by the bars of its strikes, and says that a model made it.
+#[test]
+fn a_take_of_the_library_becomes_a_survey() {
+    let (_folder, mut h) = on_disk("Tuning");
+    press(&mut h, "Marimba 1");
+    let before = care(&h, "marimba-1").map_or(0, |care| care.surveys.len());
+    press(&mut h, "Survey from a recording");
+    press(&mut h, "Survey from by-model: 9 bars, made by a model");
+    h.key_press_modifiers(Modifiers::COMMAND, Key::Enter);
+    settle(&mut h);
+    let surveys = &care(&h, "marimba-1").expect("its care").surveys;
+    assert_eq!(surveys.len(), before + 1, "{}", h.state().view.said);
+    let made = surveys.iter().find(|survey| survey.remark.contains("made by a model")).expect("the new one");
+    let bars: Vec<String> = made.readings.iter().map(|reading| reading.bar.to_string()).collect();
+    assert_eq!(bars, ["C2", "G2", "D♯3", "A♯3", "F♯4", "C♯5", "A5", "E6", "C7"]);
+    assert!(made.readings.iter().any(|reading| reading.second_hz.is_some()), "{made:?}");
+    assert_eq!(made.how, "from a take");
+}
+
+/// The same by the path of a file: what was heard is looked at in the form before it is saved.
+#[test]
+fn a_recording_is_heard_into_a_survey() {
+    let (folder, mut h) = on_disk("Tuning");
+    press(&mut h, "Marimba 1");
+    press(&mut h, "Survey from a recording");
+    let path = folder.path().join("library/sounds/marimba-1/by-model.flac");
+    type_into(&mut h, egui::Role::TextInput, "Its file", &path.display().to_string());
+    press(&mut h, "Listen to it");
+    assert!(says(&h, "New survey of Marimba 1"), "{}", h.state().view.said);
+    assert!(says(&h, "C2 6"), "C2 at some 66 Hz stands among the bars");
+    let before = care(&h, "marimba-1").map_or(0, |care| care.surveys.len());
+    h.key_press_modifiers(Modifiers::COMMAND, Key::Enter);
+    settle(&mut h);
+    assert_eq!(care(&h, "marimba-1").map(|care| care.surveys.len()), Some(before + 1), "{}", h.state().view.said);
+}
+
+#[test]
+fn our_own_coefficient_is_saved_and_taken_back() {
+    let mut h = on(demo(), "Tuning");
+    press(&mut h, "Vibraphone 1");
+    press(&mut h, "Temperature");
+    let label = "Our own figure for aluminium, ppm a kelvin";
+    h.get_by_role_and_label(egui::Role::SpinButton, label).click();
+    h.run();
+    h.key_press_modifiers(Modifiers::COMMAND, Key::A);
+    h.get_by_role_and_label(egui::Role::SpinButton, label).type_text("-250");
+    settle(&mut h);
+    h.key_press(Key::Enter);
+    settle(&mut h);
+    press(&mut h, "Save as ours");
+    let own = |h: &Harness<'_, App>| {
+        h.state().history.now().orchestra.drifts.get(&backrow_core::collection::Material::Aluminium).copied()
+    };
+    assert_eq!(own(&h), Some(-250.0), "{}", h.state().view.said);
+    assert!(says(&h, "-250, ours") || says(&h, "\u{2212}250, ours"));
+    press(&mut h, "As in the table");
+    assert_eq!(own(&h), None);
+}
+
+#[test]
+fn resonators_are_reckoned_for_every_bar() {
+    let mut h = on(demo(), "Tuning");
+    press(&mut h, "Vibraphone 1");
+    press(&mut h, "Resonators");
+    assert!(says(&h, "cents from its bar"));
+    for bar in ["C3", "F♯4", "C7"] {
+        assert!(in_view(&h, |label| label == bar).is_some(), "{bar}");
+    }
+    assert!(!says(&h, "set them here to try"));
+    press(&mut h, "Xylophone 1");
+    assert!(says(&h, "set them here to try") && says(&h, "cents from its bar"), "it is reckoned all the same");
+}
+
+#[test]
+fn readings_of_a_store_are_added_and_cautioned_about() {
+    let mut h = on(demo(), "Care");
+    press(&mut h, "Add readings of Room 2");
+    type_into(&mut h, egui::Role::MultilineTextInput, "Readings to add", "2027-10-01 8:00 16.5 28\n2027-10-01 20:00 17 29");
+    h.key_press_modifiers(Modifiers::COMMAND, Key::Enter);
+    settle(&mut h);
+    let room = backrow_core::id::PlaceId::new("room-2").expect("an id");
+    let air = h.state().history.now().places[&room].air.iter().max_by_key(|day| day.on).copied().expect("a day");
+    assert_eq!((air.celsius, air.humidity), (Some((16.5, 17.0)), Some((28.0, 29.0))), "{}", h.state().view.said);
+    assert!(says(&h, "Room 2 is too dry for"));
+    press(&mut h, "Formulas and sources");
+    assert!(says(&h, "Air of the stores: the least and the most of each day"));
+}
+
+/// A tube in the register has modes and no weight by a cast bell's note.
+#[test]
+fn a_tube_enters_the_register_as_a_tube() {
+    let mut h = on(demo(), "Bells");
+    press(&mut h, "Add a bell of");
+    press(&mut h, "Tubular bells 1");
+    type_into(&mut h, egui::Role::MultilineTextInput, "Partials, Hz", "1046.3, 1563, 2183");
+    h.key_press_modifiers(Modifiers::COMMAND, Key::Enter);
+    settle(&mut h);
+    let bell = care(&h, "tubular-bells-1").and_then(|care| care.bells.first()).expect("in the register").clone();
+    assert_eq!(bell.partials.0.len(), 3, "{}", h.state().view.said);
+    press(&mut h, &format!("Bell {} of Tubular bells 1", bell.key));
+    assert!(says(&h, "by its mode 4") && says(&h, "cents from an ideal tube"));
+    assert!(!says(&h, "a cast bell weighs") && says(&h, "no other of this sort has it measured"));
+    press(&mut h, "Bell E5 of Cast bells");
+    assert!(says(&h, "cents from the just pattern") && says(&h, "in the middle of"));
+}
+
+#[test]
+fn works_beyond_the_programme_say_what_bells_they_ask_for() {
+    let mut h = on(demo(), "Bells");
+    let of_line = |h: &Harness<'_, App>| h.query_all_by_label_contains(" written").count();
+    let before = of_line(&h);
+    press(&mut h, "Other works with bells");
+    press(&mut h, "Mass for a Drowned Belfry");
+    assert!(of_line(&h) > before, "its notes are listed");
+}
+
+#[test]
+fn every_drum_of_the_evening_has_its_hertz() {
+    let mut h = on(demo(), "Tuning");
+    type_into(&mut h, egui::Role::TextInput, "Filter the instruments", "Timpani, pedal");
+    press(&mut h, "Timpani, pedal");
+    let programme = h.state().view.programme_in(h.state().history.now()).expect("a programme").title.clone();
+    assert!(says(&h, &format!("Timpani in {programme}")));
+    assert!(says(&h, "Hz with risen winds") && says(&h, "start"));
+}
+
+#[test]
+fn two_keyboards_stand_beside_each_other() {
+    let mut h = on(demo(), "Tuning");
+    press(&mut h, "Marimba 1");
+    press(&mut h, "The programme\u{2019}s instruments tonight");
+    assert!(says(&h, "beats a second at the top"));
+    press(&mut h, "Vibraphone 1 beside Marimba 1");
+    assert!(says(&h, "cents between them"));
+}
+
+/// What the demo is to show: surveys of three keyboards over six years, nine bells, and a season's log.
+#[test]
+fn the_demo_has_six_years_of_surveys_and_nine_bells() {
+    let library = demo();
+    let years = |care: &Care| {
+        let days = care.surveys.iter().map(|survey| survey.on);
+        days.clone().max().zip(days.min()).map_or(0, |(last, first)| {
+            let full = (last.month(), last.day()) >= (first.month(), first.day());
+            last.year() - first.year() - i16::from(!full)
+        })
+    };
+    let long: Vec<&str> =
+        library.care.values().filter(|care| years(care) >= 6).map(|care| care.instrument.as_str()).collect();
+    assert_eq!(long, ["glockenspiel-1", "marimba-1", "vibraphone-1"]);
+    assert_eq!(library.care.values().map(|care| care.bells.len()).sum::<usize>(), 9);
+    assert!(library.care.values().map(|care| care.log.len()).sum::<usize>() >= 20);
+}

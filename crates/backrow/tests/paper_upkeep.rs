@@ -33,6 +33,7 @@ fn text_of(library: &Library, programme: &backrow_core::week::Programme, sheet: 
         remembers: None,
     };
     let pages = printer.set(&Press::new(), sheet).unwrap();
+    eprintln!("{sheet:?}: {} pages", pages.count());
     assert_eq!((pages.missing(), pages.warnings()), (&[][..], &[][..]), "{sheet:?}");
     let pdf = Pdf::new(&pages.pdf().unwrap());
     plain(&pdf.text())
@@ -66,9 +67,9 @@ fn every_bar_for_the_tuner_is_printed() {
 }
 
 #[test]
-fn the_workshop_gets_faults_dues_and_heads() {
+fn the_workshop_gets_faults_dues_and_what_wears() {
     let printed = text(&demo(), &Sheet::Workshop);
-    for words in ["Faults", "washer missing", "Heads", "29 in", "qualified riggers"] {
+    for words in ["Faults", "washer missing", "Heads", "29 in", "Cords and felts", "new cord", "qualified riggers"] {
         assert!(has(&printed, words), "{words} in {printed}");
     }
 }

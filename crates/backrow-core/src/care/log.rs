@@ -155,10 +155,10 @@ fn due_of(care: &Care) -> Vec<Due<'_>> {
     all.map(|(at, entry)| Due { instrument: &care.instrument, at, entry, on: entry.due }).collect()
 }
 
-/// A head and since when it has been on.
+/// A head, cord or felt and since when it has been on.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct HeadAge<'a> {
-    /// The drum; empty for an instrument with one head.
+    /// The drum or piece; empty for an instrument with one.
     pub part: &'a str,
     /// Since when.
     pub since: Date,
@@ -178,8 +178,19 @@ impl HeadAge<'_> {
 
 /// The heads that are on now, by the newest line of the log for each drum, in order of the drums' names.
 pub fn heads(care: &Care) -> Vec<HeadAge<'_>> {
+    on_now(care, Work::Head)
+}
+
+/// The cords and the felts that are on now, likewise.
+pub fn cords_and_felts(care: &Care) -> Vec<(Work, HeadAge<'_>)> {
+    let of = |work| on_now(care, work).into_iter().map(move |age| (work, age));
+    of(Work::Cord).chain(of(Work::Felt)).collect()
+}
+
+/// What of a sort is on now, by the newest line of the log for each part.
+fn on_now(care: &Care, work: Work) -> Vec<HeadAge<'_>> {
     let mut newest: std::collections::BTreeMap<&str, &LogEntry> = std::collections::BTreeMap::new();
-    for entry in care.log.iter().filter(|entry| entry.work == Work::Head) {
+    for entry in care.log.iter().filter(|entry| entry.work == work) {
         let slot = newest.entry(&entry.part).or_insert(entry);
         if entry.on >= slot.on {
             *slot = entry;

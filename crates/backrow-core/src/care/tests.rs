@@ -140,6 +140,21 @@ fn heads_have_an_age() {
 }
 
 #[test]
+fn cords_and_felts_have_an_age() {
+    let put = |on, work, words: &str| LogEntry { words: words.to_owned(), ..LogEntry::new(on, work) };
+    let care = with_log(vec![
+        put(day(2023, 9), Work::Cord, "silk"),
+        put(day(2019, 9), Work::Cord, "nylon"),
+        put(day(2022, 1), Work::Felt, "3 mm"),
+        put(day(2022, 1), Work::Head, "calf"),
+    ]);
+    let found = cords_and_felts(&care);
+    let said: Vec<(Work, &str, u32)> =
+        found.iter().map(|(work, age)| (*work, age.words, age.months(day(2024, 1)))).collect();
+    assert_eq!(said, [(Work::Cord, "silk", 4), (Work::Felt, "3 mm", 24)]);
+}
+
+#[test]
 fn a_bell_says_where_its_note_lies() {
     let a = ReferenceA::ISO_16;
     let mut bell = BellEntry::of(KeyNumber::new(60).unwrap());

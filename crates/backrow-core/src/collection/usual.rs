@@ -38,17 +38,20 @@ impl Kind {
         all.filter_map(|usual| Some((drum_inches(&usual.name)?, usual)))
     }
 
+    /// The usual drum of a width, inches: the nearest one within an inch; `None` where the trade has none.
+    pub fn usual_drum(&self, inches: f64) -> Option<&UsualCompass> {
+        let near = self.drums().map(|(usual, drum)| ((usual - inches).abs(), drum));
+        let near = near.min_by(|one, other| one.0.total_cmp(&other.0));
+        near.filter(|(apart, _)| *apart <= 1.0).map(|(_, drum)| drum)
+    }
+
     /// The drums that a name tells by their widths, with their outline where it is one drum: "Pauke 29", "Timpani 32, 29, 26, 23",
     /// "26 in", "66 cm". A width between two usual ones, within an inch of one, has that one's range and its own name. Empty
     /// where no width is told.
     pub fn drums_named(&self, name: &str) -> (Vec<Frame>, Option<Shape>) {
         let mut found: Vec<(Frame, Option<Shape>)> = Vec::new();
         for inches in widths_in(name) {
-            let near = self
-                .drums()
-                .map(|(usual, drum)| ((usual - inches).abs(), drum))
-                .min_by(|one, other| one.0.total_cmp(&other.0));
-            let Some((_, drum)) = near.filter(|(apart, _)| *apart <= 1.0) else { continue };
+            let Some(drum) = self.usual_drum(inches) else { continue };
             let name = format!("{} in", inches.round());
             let frame = Frame { name, range: Some((drum.low, drum.high)), ..Frame::default() };
             found.push((frame, drum.shape));
@@ -319,6 +322,18 @@ mod tests {
         assert_eq!(shape, wide.map(|diameter_m| Shape::Round { diameter_m }));
         let (frames, _) = kinds().0.drums_named(name);
         assert!(frames.is_empty(), "of drums alone");
+    }
+
+    #[rstest]
+    #[case(29.0, Some("F2-C3"))]
+    #[case(28.2, Some("F2-C3"))]
+    #[case(27.5, None)]
+    #[case(40.0, None)]
+    fn a_drum_of_a_width_has_a_usual_range(#[case] inches: f64, #[case] range: Option<&str>) {
+        let timpani = timpani();
+        let drum = timpani.usual_drum(inches).map(|drum| format!("{}-{}", drum.low, drum.high));
+        assert_eq!(drum.as_deref(), range);
+        assert_eq!(kinds().0.usual_drum(29.0), None, "of drums alone");
     }
 
     #[test]

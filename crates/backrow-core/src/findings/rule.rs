@@ -1,6 +1,7 @@
 //! The list of rules: one row each, from which the rule's word, its screen and the list of all are made.
 
 use super::ShowsOn;
+use crate::tuning::formula::{self, Formula};
 
 macro_rules! rules {
     ($($(#[doc = $doc:literal])* $name:ident, $code:literal, $place:ident;)*) => {
@@ -118,6 +119,18 @@ rules! {
     BellElsewhere, "bell-elsewhere", Compass;
     /// Something very loud is played.
     Loud, "loud", Floor;
+}
+
+impl Rule {
+    /// What its figures stand on, for whoever asks; empty where it has none of tuning.
+    pub const fn formulas(self) -> &'static [Formula] {
+        match self {
+            Self::OutOfTune => &[formula::CENTS, formula::BEATS, formula::WINDS, formula::BARS],
+            Self::BeatTogether => &[formula::CENTS, formula::BEATS, formula::BARS],
+            Self::OtherA => &[formula::CENTS],
+            _ => &[],
+        }
+    }
 }
 
 #[cfg(test)]

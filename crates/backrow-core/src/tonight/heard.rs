@@ -1,5 +1,6 @@
 //! What would be heard: a line's notes on an instrument against the orchestra, and two instruments against each other.
 
+use super::shared::meeting;
 use super::{Exposed, Hall, Offset, exposed, offset};
 use crate::collection::{Instrument, Material};
 use crate::id::InstrumentId;
@@ -126,23 +127,15 @@ fn meets(
     (with, other): (&Exposed, &Instrument),
     hall: Hall,
 ) -> Option<Between> {
-    let apart = note.key.number().abs_diff(with.key.number());
-    // Three octaves up a bar has no partial that another one could beat with.
-    if !apart.is_multiple_of(12) || apart > 24 {
-        return None;
-    }
-    let ours = offset(library, thing, Some(note.key), hall)?.cents;
-    let theirs = offset(library, other, Some(with.key), hall)?.cents;
-    let hz = |key, cents| raised(hall.a.frequency(key).value(), cents);
-    let meeting = beats::octaves(hz(note.key, ours), hz(with.key, theirs))?;
+    let met = meeting(library, (thing, note.key), (other, with.key), hall)?;
     let seconds = note.seconds.min(with.seconds);
-    let is_heard = (ours - theirs).abs() >= beats::JUST_HEARD_CENTS
-        && beats::in_a_note(meeting.hz, seconds) >= enough(note.is_covered() || with.is_covered());
+    let is_heard = met.cents.abs() >= beats::JUST_HEARD_CENTS
+        && beats::in_a_note(met.beats_hz, seconds) >= enough(note.is_covered() || with.is_covered());
     is_heard.then(|| Between {
         note: Exposed { seconds, ..note.clone() },
-        cents: ours - theirs,
-        beats_hz: meeting.hz,
-        octaves: apart / 12,
+        cents: met.cents,
+        beats_hz: met.beats_hz,
+        octaves: note.key.number().abs_diff(with.key.number()) / 12,
     })
 }
 

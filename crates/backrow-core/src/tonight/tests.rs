@@ -105,6 +105,51 @@ fn two_keyboards_beat_in_octaves() {
     assert!(between(&library, &timeline(), (&high, &one), (&fifth, &other), hall(20.0)).is_empty());
 }
 
+/// 442 against 440 is 7.85 cents; in C7 at 442 that is 2102.5 Hz less 2093.0.
+#[test]
+fn two_keyboards_share_their_keys_in_unison_or_the_nearest_octave() {
+    let one = keyboard("g", Some(442.0), Material::Steel);
+    let mut other = keyboard("v", Some(440.0), Material::Steel);
+    other.frames[0].range = Some((sample::key("C7"), sample::key("E7")));
+    let library = with(&[&one, &other]);
+    let found = shared(&library, &one, &other, hall(20.0));
+    let with_of = |name: &str| found.iter().find(|one| one.key == sample::key(name)).map(|one| one.with);
+    assert_eq!(with_of("C7"), Some(sample::key("C7")));
+    assert_eq!(with_of("E5"), Some(sample::key("E7")));
+    assert_eq!(with_of("C8"), Some(sample::key("C7")));
+    assert_eq!((with_of("F6"), with_of("C4")), (None, None), "no such pitch class; three octaves");
+    assert!(found.iter().all(|one| (one.cents - 7.851).abs() < 1e-3), "{found:?}");
+    let unison = found.iter().find(|one| one.key == sample::key("C7")).unwrap();
+    assert!((unison.beats_hz - (2_102.518_179 - 2_093.004_522)).abs() < 1e-3, "{unison:?}");
+    let unknown = keyboard("c", None, Material::Steel);
+    assert!(shared(&library, &one, &unknown, hall(20.0)).is_empty());
+}
+
+/// Winds, and so a tube, rise by 20.43 cents from 20 to 27 degrees; steel falls by 1200 log2(1 - 86e-6 * 7) = -1.04.
+#[test]
+fn a_resonator_goes_away_from_its_bar() {
+    let thing = keyboard("v", Some(442.0), Material::Steel);
+    let found = resonator_off(&with(&[&thing]), &thing, 20.0, 27.0);
+    assert!((found.air - 20.4268).abs() < 5e-4 && (found.cents() - 21.47).abs() < 0.01, "{found:?}");
+    let synthetic = keyboard("m", Some(442.0), Material::Synthetic);
+    let found = resonator_off(&with(&[&synthetic]), &synthetic, 20.0, 27.0);
+    assert_eq!(found.bar, None);
+    assert!((found.cents() - found.air).abs() < 1e-12);
+}
+
+/// The orchestra's own coefficient goes before the table's: -200 ppm over 5 degrees are 1200 log2(1 - 0.001) = -1.73 cents.
+#[test]
+fn our_own_coefficient_moves_the_offset() {
+    let thing = keyboard("v", Some(442.0), Material::Steel);
+    let library = with(&[&thing]);
+    let cents = |library: &Library| offset(library, &thing, None, hall(25.0)).unwrap().cents;
+    assert!((cents(&library) + 0.745).abs() < 0.01, "{}", cents(&library));
+    let mut orchestra = library.orchestra.as_ref().clone();
+    orchestra.drifts.insert(Material::Steel, -200.0);
+    let own = apply(&library, &Edit::SetOrchestra(orchestra)).unwrap();
+    assert!((cents(&own) + 1.732).abs() < 0.01, "{}", cents(&own));
+}
+
 #[test]
 fn the_nearer_one_sits_better() {
     let far = keyboard("a", Some(438.0), Material::Steel);

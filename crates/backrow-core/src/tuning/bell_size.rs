@@ -64,8 +64,10 @@ pub fn spread(mut scaled: Vec<f64>) -> Option<Estimate> {
     Some(Estimate { about: super::median(scaled)?, least, most, from })
 }
 
-fn near(strike_hz: f64) -> impl Iterator<Item = &'static Published> {
-    PUBLISHED.iter().filter(move |bell| (bell.strike_hz / strike_hz).log2().abs() <= NEAR_OCTAVES)
+/// The mass of a bell of the same profile at another note, kilograms: by the inverse cube of the pitch, so half of it four semitones
+/// higher (a bell firm's page, seen; Rossing & Perrin 1987).
+pub fn scaled_kg(kg: f64, from_hz: f64, to_hz: f64) -> f64 {
+    kg * (from_hz / to_hz).powi(3)
 }
 
 /// The mass of a cast bell of a strike note, kilograms: every published bell within an octave, scaled by the inverse cube of
@@ -73,7 +75,13 @@ fn near(strike_hz: f64) -> impl Iterator<Item = &'static Published> {
 ///
 /// Bells of one note differ by a factor of three: heavy and light profiles. The spread is part of the answer.
 pub fn mass_kg(strike_hz: f64) -> Option<Estimate> {
-    spread(near(strike_hz).map(|bell| bell.kg * (bell.strike_hz / strike_hz).powi(3)).collect())
+    mass_among(strike_hz, PUBLISHED.iter())
+}
+
+/// As [`mass_kg`], by some published bells alone.
+pub fn mass_among<'a>(strike_hz: f64, bells: impl Iterator<Item = &'a Published>) -> Option<Estimate> {
+    let near = bells.filter(|bell| (bell.strike_hz / strike_hz).log2().abs() <= NEAR_OCTAVES);
+    spread(near.map(|bell| scaled_kg(bell.kg, bell.strike_hz, strike_hz)).collect())
 }
 
 /// The diameter of the lip of a cast bell of a strike note, metres: published bells scaled by the inverse of the pitch. Those

@@ -13,6 +13,14 @@ pub struct Formula {
     pub source: &'static str,
 }
 
+impl Formula {
+    /// In a sentence or three.
+    pub fn words(&self) -> String {
+        let Self { gives, text, unit, source } = self;
+        format!("{gives}: {text}. Unit: {unit}. Source: {source}.")
+    }
+}
+
 const fn formula(
     gives: &'static str,
     text: &'static str,

@@ -19,6 +19,7 @@ pub(super) fn rows(library: &Library) -> Vec<FindingRow> {
         go: vec![Intent::Select(Some(Selected::Instrument(id.clone()))), Intent::Go(Place::Collection)],
         fix: None,
         helps: None,
+        formulas: &[],
     };
     let mut found = Vec::new();
     let mut by_name: BTreeMap<(&KindId, String), Vec<&Instrument>> = BTreeMap::new();

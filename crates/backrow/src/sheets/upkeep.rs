@@ -2,7 +2,7 @@
 
 use super::head;
 use crate::words::owner_words;
-use backrow_core::care::{Due, LogEntry, due, heads};
+use backrow_core::care::{Due, LogEntry, cords_and_felts, due, heads};
 use backrow_core::library::Library;
 use backrow_core::pitch::signed;
 use backrow_core::upkeep::{Cost, Sum, TunerList, costs, stores, tuner_lists, values};
@@ -122,7 +122,7 @@ fn tuner_section(list: &TunerList<'_>) -> Section {
     }
 }
 
-/// One page for the workshop: faults that nobody has fixed, what is due, and the heads with their age.
+/// One page for the workshop: faults that nobody has fixed, what is due, and heads, cords and felts with their age.
 pub fn workshop_sheet(library: &Library, programme: &Programme, today: Option<Date>) -> ListSheet {
     let all = due(library.care.values().map(|care| &**care));
     let (faults, others): (Vec<&Due<'_>>, Vec<&Due<'_>>) =
@@ -138,6 +138,7 @@ pub fn workshop_sheet(library: &Library, programme: &Programme, today: Option<Da
             due_section(library, "Faults", "tick when it is fixed", &faults, today),
             due_section(library, "Due", "the earliest first", &others, today),
             head_section(library, today),
+            cord_section(library, today),
         ],
         cautions: vec![caution::LIFT.to_owned()],
         legend: "triangle: the day is past".to_owned(),
@@ -203,6 +204,35 @@ fn head_section(library: &Library, today: Option<Date>) -> Section {
         ],
         rows: rows.collect(),
         empty: "The log has no heads yet.".to_owned(),
+    }
+}
+
+fn cord_section(library: &Library, today: Option<Date>) -> Section {
+    let rows = library.care.values().flat_map(|care| {
+        cords_and_felts(care).into_iter().map(|(work, age)| {
+            let months = today.map_or_else(String::new, |today| age.months(today).to_string());
+            let words = [age.part, age.words].into_iter().filter(|words| !words.is_empty());
+            Row::of([
+                library.instrument_name(&care.instrument),
+                work.word().to_owned(),
+                words.collect::<Vec<_>>().join(", "),
+                day(age.since),
+                months,
+            ])
+        })
+    });
+    Section {
+        title: "Cords and felts".to_owned(),
+        beside: "as the log has them".to_owned(),
+        columns: vec![
+            Column::strong("instrument", 1.5),
+            Column::text("what", 0.9),
+            Column::text("in words", 2.0),
+            Column::text("since", 1.0),
+            Column::figures("months", 0.6),
+        ],
+        rows: rows.collect(),
+        empty: "The log has none yet.".to_owned(),
     }
 }
 

@@ -210,6 +210,13 @@ fn one(ui: &mut Ui, tokens: &Tokens, row: &FindingRow, is_open: &mut bool, asked
                     asked.push(Intent::Do(action));
                 }
             });
+            if !row.formulas.is_empty() {
+                egui::CollapsingHeader::new(text("Formulas and sources")).id_salt("formulas").show(ui, |ui| {
+                    for formula in row.formulas {
+                        ui.add(egui::Label::new(text(&formula.words())).wrap());
+                    }
+                });
+            }
         });
         ui.add_space(space::XS);
     }

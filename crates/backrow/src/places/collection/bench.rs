@@ -40,6 +40,10 @@ pub(super) struct Bench {
     pub(super) bell: Option<(InstrumentId, KeyNumber)>,
     /// The line of the log at hand.
     pub(super) entry: Option<(InstrumentId, usize)>,
+    /// What the one at hand is held beside.
+    pub(super) against: Option<InstrumentId>,
+    /// The programme's lines for timpani with their tunings.
+    pub(super) timpani: super::tuning::Plans,
     /// What the calculators were given.
     pub(super) sums: super::tuning::sums::Given,
     /// The path of a recording, as typed.

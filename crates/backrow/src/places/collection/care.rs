@@ -10,7 +10,7 @@ use crate::theme::marks::{Mark, mark};
 use crate::theme::tokens::{size, space};
 use crate::theme::{sans, serif};
 use crate::view::View;
-use backrow_core::care::{Care, LogEntry, heads};
+use backrow_core::care::{Care, LogEntry, cords_and_felts, heads};
 use backrow_core::collection::Instrument;
 use backrow_core::edit::Edit;
 use backrow_core::id::InstrumentId;
@@ -72,7 +72,7 @@ fn of_instrument(ui: &mut Ui, scene: &mut Scene<'_>, view: &View, bench: &mut Be
     });
 }
 
-/// Value, what cannot be replaced, and heads.
+/// Value, what cannot be replaced, heads, cords and felts.
 fn about(library: &Library, care: &Care) -> Vec<String> {
     let mut words = Vec::new();
     if let Some(value) = &care.value {
@@ -88,6 +88,12 @@ fn about(library: &Library, care: &Care) -> Vec<String> {
         let months = today.map_or_else(String::new, |today| format!(", {} months", head.months(today)));
         let part = if head.part.is_empty() { "Head" } else { head.part };
         words.push(format!("{part}: {} since {}{months}.", head.words, day_words(head.since)));
+    }
+    for (work, age) in cords_and_felts(care) {
+        let months = today.map_or_else(String::new, |today| format!(", {} months", age.months(today)));
+        let part = if age.part.is_empty() { String::new() } else { format!("{}: ", age.part) };
+        let made = if age.words.is_empty() { String::new() } else { format!(" ({})", age.words) };
+        words.push(format!("{part}{}{made} since {}{months}.", work.word(), day_words(age.since)));
     }
     words
 }

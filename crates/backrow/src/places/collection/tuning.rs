@@ -1,13 +1,16 @@
 //! The tuning bench: surveys of an instrument as curves, what moved, the list for the tuner, how it sits tonight, and the
 //! calculators beside its own data.
 
+mod beside;
 mod curves;
 mod line;
 mod results;
 pub(super) mod sums;
 pub(super) mod take;
+mod timpani;
 
 pub(super) use curves::Curves;
+pub(super) use timpani::Plans;
 
 use super::bench::{self, Bench, care_of, list, survey, worth};
 use crate::intent::Intent;
@@ -20,8 +23,9 @@ use backrow_core::care::Care;
 use backrow_core::collection::Instrument;
 use backrow_core::edit::Edit;
 use backrow_core::library::Library;
-use backrow_core::pitch::{ReferenceA, signed};
-use backrow_core::tonight::{Hall, offset};
+use backrow_core::pitch::{KeyNumber, ReferenceA, signed};
+use backrow_core::sets::is_for_timpani;
+use backrow_core::tonight::{Hall, Offset, offset};
 use backrow_core::tuning::{beats, raised};
 use egui::{Key, Modifiers, RichText, Ui};
 use std::fmt::Write;
@@ -86,6 +90,11 @@ fn of_instrument(ui: &mut Ui, scene: &mut Scene<'_>, view: &View, bench: &mut Be
     }
     take::ui(ui, scene, bench, thing);
     line::ui(ui, scene, view, thing, hall);
+    if is_for_timpani(scene.library, &thing.kind) {
+        timpani::ui(ui, scene, view, bench, hall);
+    } else {
+        beside::ui(ui, scene, view, bench, thing, hall);
+    }
     ui.add_space(space::M);
     sums::ui(ui, scene, bench, (thing, &care), hall);
 }
@@ -150,13 +159,18 @@ fn tonight_words(library: &Library, thing: &Instrument, hall: Hall) -> String {
             " How its material moves with the temperature is not known: only the air is taken into account.",
         );
     }
-    if let Some(top) = thing.bars().highest() {
-        let right = hall.a.frequency(top).value();
-        let beating = beats::unison(right, raised(right, found.farthest()));
+    if let Some((top, beating)) = top_beats(thing, &found, hall) {
         // Writing to a string cannot fail.
         _ = write!(words, " In its highest bar, {top}, that is up to {beating:.1} beats a second.");
     }
     words
+}
+
+/// How fast an instrument's highest bar beats at most, a second.
+fn top_beats(thing: &Instrument, found: &Offset, hall: Hall) -> Option<(KeyNumber, f64)> {
+    let top = thing.bars().highest()?;
+    let right = hall.a.frequency(top).value();
+    Some((top, beats::unison(right, raised(right, found.farthest()))))
 }
 
 fn buttons(

@@ -1,5 +1,5 @@
-//! For each of the programme's lines for bells: which written notes we can give, in which octave, with which beater, and what to
-//! borrow.
+//! For each line for bells, of the programme and of every other work: which written notes we can give, in which octave, with which
+//! beater, and what to borrow.
 
 use crate::intent::Intent;
 use crate::scene::Scene;
@@ -7,38 +7,73 @@ use crate::theme::marks::{Mark, mark};
 use crate::theme::tokens::size;
 use crate::theme::{sans, semibold};
 use crate::view::View;
+use backrow_core::library::Library;
 use backrow_core::music::{Line, Work};
 use backrow_core::tonight::{BellNote, Hall, bells_for, is_bell_kind};
-use backrow_core::week::LineRef;
+use backrow_core::week::{LineRef, Programme};
 use egui::{RichText, Ui, vec2};
 
 /// Draws them.
 pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &View, hall: Hall) {
     let tokens = scene.tokens;
     let library = scene.library;
-    let Some(programme) = view.programme_in(library) else { return };
-    let title = format!("Lines for bells in {}", programme.title);
-    ui.label(RichText::new(title).font(semibold(size::TEXT)).color(tokens.ink));
-    let works: Vec<_> = programme.works_in_order().filter_map(|(_, id)| library.works.get(id)).collect();
-    let mut any = false;
-    for work in works {
-        for line in work
-            .lines
-            .iter()
-            .filter(|line| line.kind.as_ref().is_some_and(|kind| is_bell_kind(library, kind)))
-        {
-            let notes = bells_for(library, line, hall);
-            if !notes.is_empty() {
-                any = true;
-                line_ui(ui, scene, (work, line), &notes);
-            }
+    let programme = view.programme_in(library);
+    if let Some(programme) = programme {
+        let title = format!("Lines for bells in {}", programme.title);
+        ui.label(RichText::new(title).font(semibold(size::TEXT)).color(tokens.ink));
+        let works: Vec<_> = programme.works_in_order().filter_map(|(_, id)| library.works.get(id)).collect();
+        let with_bells = works.into_iter().filter(|work| work_ui(ui, scene, work, hall)).count();
+        if with_bells == 0 {
+            ui.label(RichText::new("None with pitches.").color(tokens.ink2));
         }
     }
-    if !any {
-        ui.label(RichText::new("None with pitches.").color(tokens.ink2));
-    }
+    others(ui, scene, programme, hall);
     let words = "Bells are written and sound in ways that differ: every octave in which we have the note is named, the line\u{2019}s own reading in words.";
     ui.add(egui::Label::new(RichText::new(words).font(sans(size::NOTE)).color(tokens.ink2)).wrap());
+}
+
+/// The works that the programme does not play, each behind its title: nothing of a closed one is worked out.
+fn others(ui: &mut Ui, scene: &mut Scene<'_>, programme: Option<&Programme>, hall: Hall) {
+    let library = scene.library;
+    egui::CollapsingHeader::new("Other works with bells").id_salt("other works with bells").show(ui, |ui| {
+        let played = |work: &Work| programme.is_some_and(|programme| programme.plays(&work.id));
+        let mut works: Vec<&Work> = library
+            .works
+            .values()
+            .map(|work| &**work)
+            .filter(|work| !played(work) && for_bells(library, work).next().is_some())
+            .collect();
+        works.sort_by(|a, b| a.title.cmp(&b.title));
+        if works.is_empty() {
+            ui.label(RichText::new("No other work of the library has a line for bells with pitches.").color(scene.tokens.ink2));
+        }
+        for work in works {
+            egui::CollapsingHeader::new(&work.title).id_salt(("bells of", &work.id)).show(ui, |ui| {
+                work_ui(ui, scene, work, hall);
+            });
+        }
+    });
+}
+
+/// A work's lines for bells that have pitches.
+fn for_bells<'a>(library: &'a Library, work: &'a Work) -> impl Iterator<Item = &'a Line> {
+    work.lines.iter().filter(|line| {
+        line.is_pitched() && line.kind.as_ref().is_some_and(|kind| is_bell_kind(library, kind))
+    })
+}
+
+/// A work's lines for bells; whether there are any.
+fn work_ui(ui: &mut Ui, scene: &mut Scene<'_>, work: &Work, hall: Hall) -> bool {
+    let library = scene.library;
+    let mut any = false;
+    for line in for_bells(library, work) {
+        let notes = bells_for(library, line, hall);
+        if !notes.is_empty() {
+            any = true;
+            line_ui(ui, scene, (work, line), &notes);
+        }
+    }
+    any
 }
 
 fn line_ui(ui: &mut Ui, scene: &mut Scene<'_>, (work, line): (&Work, &Line), notes: &[BellNote]) {

@@ -7,8 +7,7 @@ use egui::{RichText, Ui};
 
 /// One formula in a sentence.
 pub(in crate::places::collection) fn formula_ui(ui: &mut Ui, tokens: &Tokens, formula: Formula) {
-    let words =
-        format!("{}: {}. Unit: {}. Source: {}.", formula.gives, formula.text, formula.unit, formula.source);
+    let words = formula.words();
     ui.add(egui::Label::new(RichText::new(words).font(sans(size::NOTE)).color(tokens.ink2)).wrap());
 }
 

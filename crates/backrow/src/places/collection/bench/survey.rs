@@ -9,6 +9,7 @@ use backrow_core::library::Library;
 use backrow_core::pitch::ReferenceA;
 use backrow_core::tuning::air;
 use backrow_core::upkeep::target;
+use jiff::civil::Date;
 
 const WHEN: &str = "When";
 const CELSIUS: &str = "Temperature, °C";
@@ -57,14 +58,19 @@ pub(in crate::places::collection) fn form(
     Some(TextForm::new(Of::Survey(id.clone(), at), title, fields))
 }
 
-/// A form for a new survey whose bars were heard in a recording, with what is to be looked at as its remark.
+/// A form for a new survey whose bars were heard in a recording, with what is to be looked at as its remark, and the day where it is
+/// known: nobody knows the temperature of that day any more.
 pub(in crate::places::collection) fn heard(
     library: &Library,
     id: &InstrumentId,
+    on: Option<Date>,
     bars: String,
     remark: String,
 ) -> Option<TextForm> {
-    let form = form(library, id, None)?;
+    let mut form = form(library, id, None)?;
+    if let Some(on) = on {
+        form = form.with(WHEN, on.to_string()).with(CELSIUS, String::new());
+    }
     Some(form.with(HOW, "from a take".to_owned()).with(BARS, bars).with(REMARK, remark))
 }
 

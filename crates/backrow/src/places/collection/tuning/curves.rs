@@ -18,10 +18,11 @@ use egui_plot::{Axis, GridMark, HLine, Line, LineStyle, MarkerShape, Plot, PlotP
 /// Curves by their days, the oldest first.
 type Drawn = Vec<(String, Vec<(Bar, f64)>)>;
 
-/// Curves of an instrument, remembered by the library's revision and by whether they are of the second partial.
-pub(in crate::places::collection) type Curves = Memo<(u64, InstrumentId, bool), Drawn>;
+/// Curves of an instrument, remembered by the library's revision, by whether they are of the second partial, and by the survey that
+/// was chosen.
+pub(in crate::places::collection) type Curves = Memo<(u64, InstrumentId, bool, usize), Drawn>;
 
-/// As many surveys are drawn at once; older ones are in the list of days.
+/// As many surveys are drawn at once: the newest, and one that was chosen among older ones.
 const MOST: usize = 5;
 
 /// A band outside which a second partial is told, as a multiple of the tolerance.
@@ -51,9 +52,11 @@ pub(super) fn ui(ui: &mut Ui, scene: &Scene<'_>, bench: &mut Bench, (thing, care
     let second = bench.second && has_second;
     let a = target(scene.library, thing);
     let usual = usual.filter(|_| second);
-    let key = (scene.revision, thing.id.clone(), second);
+    let latest = care.surveys.len().saturating_sub(1);
+    let chosen = bench.survey.filter(|at| *at <= latest).unwrap_or(latest);
+    let key = (scene.revision, thing.id.clone(), second, chosen);
     let curves = bench.curves.get(key, || {
-        of_surveys(care, |survey| match usual {
+        of_surveys(care, chosen, |survey| match usual {
             Some(usual) => survey.second_curve(usual.second),
             None => survey.curve(a),
         })
@@ -74,15 +77,22 @@ pub(super) fn ui(ui: &mut Ui, scene: &Scene<'_>, bench: &mut Bench, (thing, care
     ui.add(egui::Label::new(RichText::new(words).font(sans(size::NOTE)).color(scene.tokens.ink2)).wrap());
 }
 
-/// The newest surveys by their days, each as a curve.
-fn of_surveys(care: &Care, curve: impl Fn(&Survey) -> Vec<(Bar, f64)>) -> Drawn {
-    let first = care.surveys.len().saturating_sub(MOST);
-    care.surveys.iter().skip(first).map(|survey| (day_words(survey.on), curve(survey))).collect()
+/// Which of so many surveys are drawn, the oldest first: the newest, and in the place of the oldest of them a chosen older one.
+fn drawn(surveys: usize, chosen: usize) -> Vec<usize> {
+    let first = surveys.saturating_sub(MOST);
+    let rest = if chosen < first { first + 1 } else { first };
+    (chosen < first).then_some(chosen).into_iter().chain(rest..surveys).collect()
+}
+
+/// Those surveys by their days, each as a curve.
+fn of_surveys(care: &Care, chosen: usize, curve: impl Fn(&Survey) -> Vec<(Bar, f64)>) -> Drawn {
+    let all = drawn(care.surveys.len(), chosen).into_iter().filter_map(|at| care.surveys.get(at));
+    all.map(|survey| (day_words(survey.on), curve(survey))).collect()
 }
 
 /// Which curve is which, in words: the plot needs no box for it.
 fn legend(curves: &Drawn) -> String {
-    let ways = ["Drawn whole", "long dashes", "short dashes", "dots", "dots"];
+    let ways = ["Drawn whole", "long dashes", "short dashes", "close dots", "wide dots"];
     let words = ways.iter().zip(curves.iter().rev()).map(|(way, (day, _))| format!("{way}: {day}"));
     format!("{}. A red diamond lies outside the band.", words.collect::<Vec<_>>().join("; "))
 }
@@ -146,7 +156,8 @@ const fn style(age: usize) -> LineStyle {
         0 => LineStyle::Solid,
         1 => LineStyle::Dashed { length: 8.0 },
         2 => LineStyle::Dashed { length: 4.0 },
-        _ => LineStyle::Dotted { spacing: 5.0 },
+        3 => LineStyle::Dotted { spacing: 5.0 },
+        _ => LineStyle::Dotted { spacing: 11.0 },
     }
 }
 
@@ -170,5 +181,21 @@ fn label(at: &egui_plot::HoverPosition<'_>) -> Option<String> {
             Some(format!("{plot_name}\n{key}: {} cents", signed(position.y, 1)))
         }
         egui_plot::HoverPosition::Elsewhere { .. } => None,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::drawn;
+
+    #[rstest::rstest]
+    #[case(3, 2, &[0, 1, 2])]
+    #[case(5, 0, &[0, 1, 2, 3, 4])]
+    #[case(7, 6, &[2, 3, 4, 5, 6])]
+    #[case(7, 2, &[2, 3, 4, 5, 6])]
+    #[case(7, 1, &[1, 3, 4, 5, 6])]
+    #[case(0, 0, &[])]
+    fn a_chosen_older_survey_is_drawn_too(#[case] surveys: usize, #[case] chosen: usize, #[case] at: &[usize]) {
+        assert_eq!(drawn(surveys, chosen), at);
     }
 }

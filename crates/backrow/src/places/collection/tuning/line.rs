@@ -1,10 +1,11 @@
-//! The line at hand on every instrument of its kind: which is closer in tune tonight.
+//! The line at hand on every instrument of its kind: which is closer in tune tonight. Timpani have a table of their own.
 
 use crate::scene::Scene;
 use crate::theme::semibold;
 use crate::theme::tokens::{size, space};
 use crate::view::View;
 use backrow_core::collection::Instrument;
+use backrow_core::sets::is_for_timpani;
 use backrow_core::tonight::{Hall, better};
 use egui::{RichText, Ui};
 
@@ -16,6 +17,9 @@ pub(super) fn ui(ui: &mut Ui, scene: &Scene<'_>, view: &View, thing: &Instrument
     else {
         return;
     };
+    if is_for_timpani(library, &thing.kind) {
+        return;
+    }
     ui.add_space(space::S);
     let title =
         format!("{} in {} {}: which is closer in tune", library.line_name(line), work.title, movement.number);

@@ -2,6 +2,7 @@
 //! formula on demand.
 
 mod drums;
+mod tubes;
 
 use super::super::bench::Bench;
 use super::super::bench::formulas::{formula_ui, formulas};
@@ -11,11 +12,12 @@ use crate::theme::{sans, semibold};
 use backrow_core::care::{Care, coefficient, known};
 use backrow_core::collection::{Instrument, Layout, Material};
 use backrow_core::edit::Edit;
+use backrow_core::id::InstrumentId;
 use backrow_core::library::Orchestra;
 use backrow_core::pitch::{KeyNumber, signed};
 use backrow_core::tonight::Hall;
 use backrow_core::tuning::formula::{self, Formula};
-use backrow_core::tuning::{air, bar, beats, drift, raised, tube, usual};
+use backrow_core::tuning::{air, bar, beats, drift, raised, usual};
 use egui::{RichText, Ui};
 
 /// What the calculators were given, until something else is.
@@ -31,11 +33,16 @@ pub(in crate::places::collection) struct Given {
     lugs: String,
     /// A material's coefficient while it is being changed, parts in a million for each kelvin.
     ppm: Option<(Material, f64)>,
+    /// The material whose coefficient is looked at, where it is another than the instrument's.
+    material: Option<Material>,
+    /// Another tube than the instrument's own.
+    tube: Option<(InstrumentId, tubes::Tube)>,
 }
 
 impl Default for Given {
     fn default() -> Self {
-        Self { apart: 8.0, thick: 3.0, strike: String::new(), lugs: String::new(), ppm: None }
+        let (strike, lugs) = (String::new(), String::new());
+        Self { apart: 8.0, thick: 3.0, strike, lugs, ppm: None, material: None, tube: None }
     }
 }
 
@@ -63,12 +70,15 @@ pub(super) fn ui(
     if thing.layout == Layout::Drums {
         section(ui, &tokens, "Drums", formula::HEAD, |ui| {
             drums::ui(ui, scene, bench, (thing, care), hall);
+            formula_ui(ui, &tokens, formula::LUGS);
         });
         formulas(ui, &tokens, &formula::ALL);
         return;
     }
     section(ui, &tokens, "Bars", formula::PARTIALS, |ui| bars(ui, &tokens, &mut bench.sums, thing));
-    section(ui, &tokens, "Resonators", formula::RESONATOR, |ui| resonators(ui, &tokens, (thing, care), hall));
+    section(ui, &tokens, "Resonators", formula::RESONATOR, |ui| {
+        tubes::ui(ui, scene, &mut bench.sums, (thing, care), hall);
+    });
     formulas(ui, &tokens, &formula::ALL);
 }
 
@@ -143,13 +153,27 @@ fn temperature(ui: &mut Ui, scene: &mut Scene<'_>, given: &mut Given, thing: &In
             ui.end_row();
         }
     });
-    let source = known(thing.material);
+    let mut material = given.material.unwrap_or(thing.material);
+    ui.horizontal_wrapped(|ui| {
+        let label = ui.label("Coefficient of");
+        egui::ComboBox::from_id_salt("coefficient of")
+            .selected_text(material.word())
+            .show_ui(ui, |ui| {
+                for one in Material::ALL {
+                    ui.selectable_value(&mut material, one, one.word());
+                }
+            })
+            .response
+            .labelled_by(label.id);
+    });
+    given.material = (material != thing.material).then_some(material);
+    let source = known(material);
     let spread = source
         .between
         .map_or_else(String::new, |(least, most)| format!(" Found between {least} and {most}."));
-    let words = format!("{}: {}.{spread}", thing.material.word(), source.source);
+    let words = format!("{}: {}.{spread}", material.word(), source.source);
     ui.add(egui::Label::new(RichText::new(words).font(sans(size::NOTE)).color(tokens.ink2)).wrap());
-    own_coefficient(ui, scene, given, thing.material);
+    own_coefficient(ui, scene, given, material);
 }
 
 /// The orchestra's own figure for a material.
@@ -219,37 +243,4 @@ fn bars(ui: &mut Ui, tokens: &Tokens, given: &mut Given, thing: &Instrument) {
     }
     let words = "How much is the tuner\u{2019}s to say: wood that is off does not come back.";
     ui.label(RichText::new(words).font(sans(size::NOTE)).color(tokens.ink2));
-}
-
-fn resonators(ui: &mut Ui, tokens: &Tokens, (thing, care): (&Instrument, &Care), hall: Hall) {
-    let Some(tubes) = care.resonators else {
-        let words = "At which temperature its resonators are right, and their radius, are not stated: Value, resonators … above.";
-        ui.add(egui::Label::new(RichText::new(words).color(tokens.ink2)).wrap());
-        return;
-    };
-    let off = tube::detuned_cents(tubes.right_at_c, hall.celsius);
-    ui.label(format!(
-        "Right at {} °C; at {} °C they lie {} cents off.",
-        tubes.right_at_c,
-        hall.celsius,
-        signed(off, 1)
-    ));
-    egui::Grid::new("resonators").num_columns(5).spacing([18.0, 3.0]).show(ui, |ui| {
-        heads(ui, tokens, &["bar", "length then, mm", "length tonight, mm", "sharpness Q", "costs, dB"]);
-        for key in some_bars(thing) {
-            let hz = hall.a.frequency(key).value();
-            let length = |celsius| {
-                tube::length_at_hz_m(hz, celsius, tubes.radius_m)
-                    .map_or_else(|| "too wide".to_owned(), |m| format!("{:.1}", m * 1000.0))
-            };
-            let q = tube::sharpness(hz, hall.celsius, tubes.radius_m);
-            ui.label(key.to_string());
-            ui.label(length(tubes.right_at_c));
-            ui.label(length(hall.celsius));
-            ui.label(format!("{q:.0}"));
-            ui.label(format!("{:.1}", tube::cost_db(q, off)));
-            ui.end_row();
-        }
-    });
-    formula_ui(ui, tokens, formula::COST);
 }

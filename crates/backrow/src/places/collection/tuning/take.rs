@@ -1,7 +1,7 @@
 //! A survey from a recording: somebody walks up the keyboard, one strike a bar; the bars and their partials are filled into a form,
 //! where they are looked at before they are saved.
 
-use super::super::bench::{self, Bench, survey};
+use super::super::bench::{self, Bench, day_words, survey};
 use crate::background::{Job, Stop, Taken};
 use crate::intent::Intent;
 use crate::scene::Scene;
@@ -10,11 +10,13 @@ use crate::theme::tokens::size;
 use backrow_core::care::{Reading, text_of};
 use backrow_core::collection::Instrument;
 use backrow_core::id::InstrumentId;
-use backrow_core::sound::Measures;
+use backrow_core::sound::{Measures, Take};
 use backrow_core::tuning::usual;
 use backrow_core::upkeep::{from_take, target};
 use backrow_sound::keyboard::{self, walk};
 use egui::{RichText, Ui};
+use jiff::civil::DateTime;
+use std::collections::BTreeSet;
 use std::path::PathBuf;
 
 /// What a recording gave.
@@ -46,6 +48,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, bench: &mut Bench, thing: &
                 listen(ui.ctx(), scene, bench, thing);
             }
         });
+        from_library(ui, scene, bench, thing);
         if bench.listening.is_some() {
             ui.horizontal(|ui| {
                 ui.label("Being listened to …");
@@ -55,6 +58,42 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, bench: &mut Bench, thing: &
             });
         }
     });
+}
+
+/// The takes that the library has of it, by the bars of their strikes.
+fn from_library(ui: &mut Ui, scene: &Scene<'_>, bench: &mut Bench, thing: &Instrument) {
+    let barred = |take: &Take| take.strikes.iter().filter_map(|strike| strike.bar).collect::<BTreeSet<_>>();
+    let takes = scene.library.takes.values().filter(|take| take.instrument == thing.id);
+    let takes: Vec<(&Take, usize)> =
+        takes.map(|take| (&**take, barred(take).len())).filter(|(_, bars)| *bars > 0).collect();
+    if takes.is_empty() {
+        return;
+    }
+    ui.label(RichText::new("Or from a take in the library, by the bars of its strikes:").color(scene.tokens.ink2));
+    let mut memory = std::mem::take(&mut bench.heard);
+    let heard = memory.of(ui.ctx(), scene, &thing.id);
+    for why in heard.iter().flat_map(|heard| &heard.troubles) {
+        ui.label(RichText::new(why).color(scene.tokens.care));
+    }
+    for (take, bars) in takes {
+        let on = take.when.map(DateTime::date);
+        let day = on.map_or_else(String::new, |on| format!(", {}", day_words(on)));
+        let made = if take.by_model { ", made by a model" } else { "" };
+        let bars = if bars == 1 { "one bar".to_owned() } else { format!("{bars} bars") };
+        let button = egui::Button::new(format!("Survey from {}: {bars}{day}{made}", take.id));
+        let measured = heard.is_some_and(|heard| heard.strikes.iter().any(|one| one.take.id == take.id));
+        let hover = "Opens a survey with these figures filled in; you look at them before they are saved";
+        if ui.add_enabled(measured, button).on_hover_text(hover).clicked() {
+            let strikes = heard.into_iter().flat_map(|heard| &heard.strikes);
+            let own = strikes.filter(|one| one.take.id == take.id);
+            let kind = usual::of_kind(thing.kind.as_str());
+            let readings = from_take::readings(own.map(|one| (one.strike.bar, &one.measures)), kind);
+            let remark = format!("take {}{made}", take.id);
+            let text = text_of(&readings);
+            bench::put(bench, survey::heard(scene.library, &thing.id, on, text, remark));
+        }
+    }
+    bench.heard = memory;
 }
 
 fn listen(ctx: &egui::Context, scene: &mut Scene<'_>, bench: &mut Bench, thing: &Instrument) {
@@ -92,7 +131,7 @@ fn take_answer(scene: &mut Scene<'_>, bench: &mut Bench) {
         Taken::Done(Ok(heard)) => {
             let remark = heard.remarks.join(" ");
             let text = text_of(&heard.readings);
-            bench::put(bench, survey::heard(scene.library, &listening.instrument, text, remark));
+            bench::put(bench, survey::heard(scene.library, &listening.instrument, None, text, remark));
         }
     }
 }

@@ -22,7 +22,7 @@ pub(super) fn ui(
     hall: Hall,
 ) {
     let tokens = &scene.tokens;
-    drums(ui, tokens, (thing, care), hall);
+    drums(ui, scene, (thing, care), hall);
     from_takes(ui, scene, bench, thing);
     let (strike, lugs) = bench.sums.drum();
     clear(ui, strike);
@@ -30,18 +30,23 @@ pub(super) fn ui(
 }
 
 /// What each drum can take, and the age of its head.
-fn drums(ui: &mut Ui, tokens: &Tokens, (thing, care): (&Instrument, &Care), hall: Hall) {
+fn drums(ui: &mut Ui, scene: &Scene<'_>, (thing, care): (&Instrument, &Care), hall: Hall) {
+    let kind = scene.library.kinds.get(&thing.kind);
+    let hz = |key| hall.a.frequency(key).value();
     let ages = head_ages(care);
     let today = crate::sheets::today();
     egui::Grid::new("drums").num_columns(4).spacing([18.0, 3.0]).show(ui, |ui| {
-        heads(ui, tokens, &["drum", "range", "Hz at tonight\u{2019}s A", "head"]);
+        heads(ui, &scene.tokens, &["drum", "range", "Hz at tonight\u{2019}s A", "head"]);
         for frame in &thing.frames {
             ui.label(if frame.name.is_empty() { "drum" } else { frame.name.as_str() });
             let (low, high) = (frame.bars().lowest(), frame.bars().highest());
+            let usual = frame.inches().and_then(|inches| kind?.usual_drum(inches));
             if let (Some(low), Some(high)) = (low, high) {
                 ui.label(format!("{low}–{high}"));
-                let hz = |key| hall.a.frequency(key).value();
                 ui.label(format!("{:.1}–{:.1}", hz(low), hz(high)));
+            } else if let Some(usual) = usual {
+                ui.label(format!("not stated; usual {}–{}", usual.low, usual.high));
+                ui.label(format!("{:.1}–{:.1}", hz(usual.low), hz(usual.high)));
             } else {
                 ui.label("not stated");
                 ui.label("–");
