@@ -33,10 +33,31 @@ fn text_of(library: &Library, programme: &backrow_core::week::Programme, sheet: 
         remembers: None,
     };
     let pages = printer.set(&Press::new(), sheet).unwrap();
-    eprintln!("{sheet:?}: {} pages", pages.count());
     assert_eq!((pages.missing(), pages.warnings()), (&[][..], &[][..]), "{sheet:?}");
     let pdf = Pdf::new(&pages.pdf().unwrap());
     plain(&pdf.text())
+}
+
+/// How many pages a sheet of the demo fills.
+fn pages(sheet: &Sheet) -> usize {
+    let library = demo();
+    let programme = library.programmes().next().unwrap().1;
+    let templates = Templates::default();
+    let printer = Printer {
+        evening: &Evening::of(&library, programme),
+        paper: Paper::A4,
+        templates: &templates,
+        plans: Plans::default(),
+        today: Some(Date::new(2027, 10, 10).unwrap()),
+        remembers: None,
+    };
+    printer.set(&Press::new(), sheet).unwrap().count()
+}
+
+/// One page for the workshop, of the demo's whole collection.
+#[test]
+fn the_workshop_has_its_page() {
+    assert_eq!(pages(&Sheet::Workshop), 1);
 }
 
 /// Whether a page has the words; the reader gives them without blanks.
