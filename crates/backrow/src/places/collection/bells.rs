@@ -298,6 +298,7 @@ fn partials(ui: &mut Ui, scene: &Scene<'_>, (thing, bell): (&Instrument, &BellEn
         alike.filter(|(other, one)| (&other.id, one.key) != (&thing.id, bell.key)).map(|(_, one)| *one)
     };
     let tokens = scene.tokens;
+    let by = bell.strike(body).map(|(_, by)| by);
     egui::Grid::new("partials").num_columns(3).spacing([14.0, 2.0]).show(ui, |ui| {
         let against = format!("cents from {}", body.pattern());
         for head in ["partial", against.as_str(), "our other bells"] {
@@ -314,6 +315,7 @@ fn partials(ui: &mut Ui, scene: &Scene<'_>, (thing, bell): (&Instrument, &BellEn
                 ui.label(signed(cents, 0));
             });
             ui.label(match among(partial, others(), body) {
+                _ if by == Some(partial) => "the note goes by it".to_owned(),
                 Some(all) => format!(
                     "{} in the middle of {}, {} to {}",
                     signed(all.about, 0),
