@@ -191,14 +191,18 @@ fn kinds_and_bells(row: &csv::StringRecord) -> bool {
             // Halves every four semitones upward; so does the estimate, where one published bell alone is near.
             let four = (4.0_f64 / 12.0).exp2();
             near(bell_size::scaled_kg(100.0, 200.0, 200.0 * four), 50.0, 1e-9, row);
-            let (low, high) = (bell_size::mass_kg(1700.0).unwrap(), bell_size::mass_kg(1700.0 * four).unwrap());
+            let (low, high) =
+                (bell_size::mass_kg(1700.0).unwrap(), bell_size::mass_kg(1700.0 * four).unwrap());
             assert_eq!((low.from, high.from), (1, 1));
             near(high.about / low.about, 0.5, 1e-9, row);
         }
         "Check of f^-3 on that table" => {
             // "C3 4300 lb -> C4 predicted 537.5, page 580; G2->G3 12000 -> 1500, page 1300".
             for (pounds, octave_up) in [(4300.0, 537.5), (12000.0, 1500.0)] {
-                assert!(row[1].contains(&format!("{pounds}")) && row[1].contains(&format!("{octave_up}")), "{row:?}");
+                assert!(
+                    row[1].contains(&format!("{pounds}")) && row[1].contains(&format!("{octave_up}")),
+                    "{row:?}"
+                );
                 near(bell_size::scaled_kg(pounds, 262.0, 524.0), octave_up, 1e-9, row);
             }
         }

@@ -227,7 +227,12 @@ fn a_recording_is_heard_into_a_survey() {
     let before = care(&h, "marimba-1").map_or(0, |care| care.surveys.len());
     h.key_press_modifiers(Modifiers::COMMAND, Key::Enter);
     settle(&mut h);
-    assert_eq!(care(&h, "marimba-1").map(|care| care.surveys.len()), Some(before + 1), "{}", h.state().view.said);
+    assert_eq!(
+        care(&h, "marimba-1").map(|care| care.surveys.len()),
+        Some(before + 1),
+        "{}",
+        h.state().view.said
+    );
 }
 
 #[test]
@@ -266,19 +271,33 @@ fn resonators_are_reckoned_for_every_bar() {
     }
     assert!(!says(&h, "set them here to try"));
     press(&mut h, "Xylophone 1");
-    assert!(says(&h, "set them here to try") && says(&h, "cents from its bar"), "it is reckoned all the same");
+    assert!(
+        says(&h, "set them here to try") && says(&h, "cents from its bar"),
+        "it is reckoned all the same"
+    );
 }
 
 #[test]
 fn readings_of_a_store_are_added_and_cautioned_about() {
     let mut h = on(demo(), "Care");
     press(&mut h, "Add readings of Room 2");
-    type_into(&mut h, egui::Role::MultilineTextInput, "Readings to add", "2028-01-05 8:00 16.5 28\n2028-01-05 20:00 17 29");
+    type_into(
+        &mut h,
+        egui::Role::MultilineTextInput,
+        "Readings to add",
+        "2028-01-05 8:00 16.5 28\n2028-01-05 20:00 17 29",
+    );
     h.key_press_modifiers(Modifiers::COMMAND, Key::Enter);
     settle(&mut h);
     let room = backrow_core::id::PlaceId::new("room-2").expect("an id");
-    let air = h.state().history.now().places[&room].air.iter().max_by_key(|day| day.on).copied().expect("a day");
-    assert_eq!((air.celsius, air.humidity), (Some((16.5, 17.0)), Some((28.0, 29.0))), "{}", h.state().view.said);
+    let air =
+        h.state().history.now().places[&room].air.iter().max_by_key(|day| day.on).copied().expect("a day");
+    assert_eq!(
+        (air.celsius, air.humidity),
+        (Some((16.5, 17.0)), Some((28.0, 29.0))),
+        "{}",
+        h.state().view.said
+    );
     assert!(says(&h, "Room 2 is too dry for"));
     press(&mut h, "Formulas and sources");
     assert!(says(&h, "Air of the stores: the least and the most of each day"));
@@ -293,11 +312,16 @@ fn a_tube_enters_the_register_as_a_tube() {
     type_into(&mut h, egui::Role::MultilineTextInput, "Partials, Hz", "1046.3, 1563, 2183");
     h.key_press_modifiers(Modifiers::COMMAND, Key::Enter);
     settle(&mut h);
-    let bell = care(&h, "tubular-bells-1").and_then(|care| care.bells.first()).expect("in the register").clone();
+    let bell =
+        care(&h, "tubular-bells-1").and_then(|care| care.bells.first()).expect("in the register").clone();
     assert_eq!(bell.partials.0.len(), 3, "{}", h.state().view.said);
     press(&mut h, &format!("Bell {} of Tubular bells 1", bell.key));
     assert!(says(&h, "by its mode 4") && says(&h, "cents from an ideal tube"));
-    assert!(!says(&h, "a cast bell weighs") && says(&h, "the note goes by it") && says(&h, "no other of this sort has it measured"));
+    assert!(
+        !says(&h, "a cast bell weighs")
+            && says(&h, "the note goes by it")
+            && says(&h, "no other of this sort has it measured")
+    );
     press(&mut h, "Bell E5 of Cast bells");
     assert!(says(&h, "cents from the just pattern") && says(&h, "in the middle of"));
 }

@@ -211,11 +211,14 @@ fn one(ui: &mut Ui, tokens: &Tokens, row: &FindingRow, is_open: &mut bool, asked
                 }
             });
             if !row.formulas.is_empty() {
-                egui::CollapsingHeader::new(text("Formulas and sources")).id_salt("formulas").show(ui, |ui| {
-                    for formula in row.formulas {
-                        ui.add(egui::Label::new(text(&formula.words())).wrap());
-                    }
-                });
+                egui::CollapsingHeader::new(text("Formulas and sources")).id_salt("formulas").show(
+                    ui,
+                    |ui| {
+                        for formula in row.formulas {
+                            ui.add(egui::Label::new(text(&formula.words())).wrap());
+                        }
+                    },
+                );
             }
         });
         ui.add_space(space::XS);

@@ -45,7 +45,10 @@ fn others(ui: &mut Ui, scene: &mut Scene<'_>, programme: Option<&Programme>, hal
             .collect();
         works.sort_by(|a, b| a.title.cmp(&b.title));
         if works.is_empty() {
-            ui.label(RichText::new("No other work of the library has a line for bells with pitches.").color(scene.tokens.ink2));
+            ui.label(
+                RichText::new("No other work of the library has a line for bells with pitches.")
+                    .color(scene.tokens.ink2),
+            );
         }
         for work in works {
             egui::CollapsingHeader::new(&work.title).id_salt(("bells of", &work.id)).show(ui, |ui| {

@@ -33,14 +33,17 @@ pub(super) fn ui(
         return;
     }
     things.sort_by(|a, b| a.name.cmp(&b.name));
-    egui::CollapsingHeader::new("The programme\u{2019}s instruments tonight").id_salt("beside").show(ui, |ui| {
-        table(ui, scene, bench, (thing, &things), hall);
-        let other = bench.against.as_ref().and_then(|id| library.instruments.get(id));
-        match other.filter(|other| other.id != thing.id) {
-            Some(other) => against(ui, scene, (thing, other), hall),
-            None => note(ui, scene, "Choose one to see the keys that it shares with the one at hand."),
-        }
-    });
+    egui::CollapsingHeader::new("The programme\u{2019}s instruments tonight").id_salt("beside").show(
+        ui,
+        |ui| {
+            table(ui, scene, bench, (thing, &things), hall);
+            let other = bench.against.as_ref().and_then(|id| library.instruments.get(id));
+            match other.filter(|other| other.id != thing.id) {
+                Some(other) => against(ui, scene, (thing, other), hall),
+                None => note(ui, scene, "Choose one to see the keys that it shares with the one at hand."),
+            }
+        },
+    );
 }
 
 fn note(ui: &mut Ui, scene: &Scene<'_>, words: &str) {

@@ -195,7 +195,11 @@ mod tests {
     #[case(7, 2, &[2, 3, 4, 5, 6])]
     #[case(7, 1, &[1, 3, 4, 5, 6])]
     #[case(0, 0, &[])]
-    fn a_chosen_older_survey_is_drawn_too(#[case] surveys: usize, #[case] chosen: usize, #[case] at: &[usize]) {
+    fn a_chosen_older_survey_is_drawn_too(
+        #[case] surveys: usize,
+        #[case] chosen: usize,
+        #[case] at: &[usize],
+    ) {
         assert_eq!(drawn(surveys, chosen), at);
     }
 }

@@ -69,7 +69,9 @@ fn from_library(ui: &mut Ui, scene: &Scene<'_>, bench: &mut Bench, thing: &Instr
     if takes.is_empty() {
         return;
     }
-    ui.label(RichText::new("Or from a take in the library, by the bars of its strikes:").color(scene.tokens.ink2));
+    ui.label(
+        RichText::new("Or from a take in the library, by the bars of its strikes:").color(scene.tokens.ink2),
+    );
     let mut memory = std::mem::take(&mut bench.heard);
     let heard = memory.of(ui.ctx(), scene, &thing.id);
     for why in heard.iter().flat_map(|heard| &heard.troubles) {
