@@ -13,10 +13,25 @@ use egui::{Key, Modifiers};
 use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT, Queryable};
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 use window::{harness, in_view};
 
 fn scores() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/a_week_of_scores")
+}
+
+/// What hangs at the pointer while it is dragged over the window.
+#[derive(Debug)]
+struct Held(PathBuf);
+
+impl egui::DroppedFile for Held {
+    fn path(&self) -> &Path {
+        &self.0
+    }
+
+    fn bytes(&self) -> Result<Vec<u8>, String> {
+        std::fs::read(&self.0).map_err(|why| why.to_string())
+    }
 }
 
 /// A person at the window: every click, drop and key counts.
@@ -26,9 +41,11 @@ struct Hand {
 }
 
 impl Hand {
-    fn drop_folder(&mut self, folder: PathBuf) {
+    /// Lets go of files or folders over the window, all at once.
+    fn drops(&mut self, paths: impl IntoIterator<Item = PathBuf>) {
         self.actions += 1;
-        self.window.state_mut().ask_to_open(folder);
+        let held = paths.into_iter().map(|path| Arc::new(Held(path)) as egui::DroppedFileHandle);
+        self.window.input_mut().dropped_files.extend(held);
         self.window.run();
     }
 
@@ -62,10 +79,23 @@ fn hand() -> Hand {
     Hand { window: harness(App::on_library(sample::small(), Settings::default())), actions: 0 }
 }
 
+/// All scores are read, whatever else is let go of with them, and that is told too.
+#[test]
+fn scores_that_are_dropped_with_another_file_are_all_read() {
+    let mut hand = hand();
+    let files = std::fs::read_dir(scores()).expect("it is in the tree").filter_map(|entry| Some(entry.ok()?.path()));
+    let other = Path::new(env!("CARGO_MANIFEST_DIR")).join("Cargo.toml");
+    hand.drops(files.chain([other]));
+    hand.wait(|l| l == "Import 3 works");
+    assert!(hand.sees(|l| l.starts_with("7 of 7 files read")));
+    let said = &hand.window.state().view.said;
+    assert!(said.contains("Cargo.toml"), "{said}");
+}
+
 #[test]
 fn a_folder_becomes_a_programme_of_works_with_their_movements() {
     let mut hand = hand();
-    hand.drop_folder(scores());
+    hand.drops([scores()]);
     hand.wait(|l| l == "Import 3 works");
     assert!(hand.sees(|l| l.starts_with("7 of 7 files read") && l.contains("1 without percussion")));
     hand.click("the library and a new programme");
@@ -149,7 +179,7 @@ fn from_a_folder_of_scores_to_the_printed_pack() {
     let library = dir.path().join("library");
     backrow_files::library::copy_demo(&library).expect("the demo library");
     let mut hand = Hand { window: harness(App::open(&library, Settings::default(), None)), actions: 0 };
-    hand.drop_folder(scores());
+    hand.drops([scores()]);
     hand.wait(|l| l == "Import 3 works");
     hand.click("the library and a new programme");
     hand.click("Import 3 works");

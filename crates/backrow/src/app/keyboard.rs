@@ -64,17 +64,21 @@ impl App {
     pub(super) fn take_dropped_files(&mut self, ctx: &egui::Context) {
         let dropped = ctx.input(|i| i.raw.dropped_files.clone());
         let paths: Vec<std::path::PathBuf> = dropped.iter().map(|file| file.path().to_owned()).collect();
-        if !paths.is_empty() && paths.iter().all(|path| crate::sound::import::is_recording(path)) {
-            self.import_recordings(ctx, paths);
-            return;
+        let (recordings, others): (Vec<_>, Vec<_>) =
+            paths.into_iter().partition(|path| crate::sound::import::is_recording(path));
+        if !recordings.is_empty() {
+            self.import_recordings(ctx, recordings);
         }
-        let music = |path: &std::path::PathBuf| {
+        let is_score = |path: &std::path::PathBuf| {
             path.is_file() && path.file_name().is_some_and(|name| is_music(&name.to_string_lossy()))
         };
-        if paths.len() > 1 && paths.iter().all(music) {
-            self.read_files(ctx, paths);
-            return;
+        // Several scores are read together, whatever was dropped with them: one alone is opened, and would displace the next.
+        let (scores, mut others): (Vec<_>, Vec<_>) = others.into_iter().partition(is_score);
+        if scores.len() > 1 {
+            self.read_files(ctx, scores);
+        } else {
+            others.splice(0..0, scores);
         }
-        self.intents.extend(paths.into_iter().map(Intent::Open));
+        self.intents.extend(others.into_iter().map(Intent::Open));
     }
 }
