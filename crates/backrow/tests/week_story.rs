@@ -83,7 +83,8 @@ fn hand() -> Hand {
 #[test]
 fn scores_that_are_dropped_with_another_file_are_all_read() {
     let mut hand = hand();
-    let files = std::fs::read_dir(scores()).expect("it is in the tree").filter_map(|entry| Some(entry.ok()?.path()));
+    let files =
+        std::fs::read_dir(scores()).expect("it is in the tree").filter_map(|entry| Some(entry.ok()?.path()));
     let other = Path::new(env!("CARGO_MANIFEST_DIR")).join("Cargo.toml");
     hand.drops(files.chain([other]));
     hand.wait(|l| l == "Import 3 works");
