@@ -5,15 +5,20 @@
 
 use backrow_core::rota::check::faults;
 use backrow_core::rota::{Answer, Effort, Line, Passage, Problem, Rota, Shape};
+use std::path::Path;
+
 use backrow_core::seconds::{Habits, Leg, Need, Walk};
 
 #[test]
 fn agrees_with_the_reference_table() {
-    let path = concat!(env!("CARGO_MANIFEST_DIR"), "/../../shared/reference/min_players.json");
-    let Ok(text) = std::fs::read_to_string(path) else {
-        println!("skipped: the reference table is not here");
+    let above = Path::new(env!("CARGO_MANIFEST_DIR")).ancestors();
+    let folder = above.map(|folder| folder.join("shared/reference")).find(|folder| folder.is_dir());
+    let Some(folder) = folder else {
+        println!("skipped: the reference table is not beside the project");
         return;
     };
+    let text = std::fs::read_to_string(folder.join("min_players.json"))
+        .expect("the folder is there, so the table is");
     let cases: Vec<serde_json::Value> = serde_json::from_str(&text).unwrap();
     assert!(!cases.is_empty());
     for case in &cases {

@@ -126,7 +126,7 @@ impl Asked {
             });
         }
         problem.holds = keys.beaters.iter().map(|(_, holds)| holds.clone()).collect();
-        let hands = |(n, id): (usize, &InstrumentId)| (InstrumentNo(n), hands(library, id));
+        let hands = |(n, id): (usize, &InstrumentId)| (InstrumentNo(n), library.hands(id));
         problem.hands = keys.instruments.iter().enumerate().map(hands).collect();
         problem.playable_together = together(timetable);
         problem.demands = rules::Rules { library, programme, timetable, people: &people, terms }.demands();
@@ -258,10 +258,6 @@ fn together(timetable: &Timetable) -> Vec<(LineNo, LineNo)> {
             .collect::<Vec<_>>()
     };
     lines.numbers().flat_map(others).collect()
-}
-
-fn hands(library: &Library, id: &InstrumentId) -> usize {
-    if library.instruments.get(id).is_some_and(|thing| thing.for_two) { 2 } else { 1 }
 }
 
 /// Whether a line is one of the timpani: tuned drums that are not retuned are for anybody.

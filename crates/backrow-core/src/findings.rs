@@ -21,7 +21,7 @@ mod short_beaters;
 mod tests;
 mod tuning;
 
-pub use promised::{CARRY_MIN, Neighbours, TRAVEL_MIN, Wanted, other_use, wanted_elsewhere};
+pub use promised::{CARRY_MIN, Neighbours, TRAVEL_MIN, Wanted, busy_elsewhere, other_use, wanted_elsewhere};
 pub use rule::Rule;
 
 use crate::edit::Edit;
@@ -70,6 +70,13 @@ impl Finding {
 
     fn fix(self, fix: Option<(String, Edit)>) -> Self {
         Self { fix, ..self }
+    }
+
+    /// What, where and how bad in one line, for a cell of a table.
+    pub fn line(&self) -> String {
+        let mut chars = self.why.trim_end_matches('.').chars();
+        let Some(first) = chars.next() else { return self.what.clone() };
+        format!("{}: {}{}", self.what, first.to_lowercase(), chars.as_str())
     }
 
     /// Where, how bad, and what would mend it, as one text.
@@ -128,6 +135,14 @@ fn sentence(words: &str) -> String {
     chars.next().map_or_else(String::new, |first| first.to_uppercase().chain(chars).collect())
 }
 
+/// "a, b and c".
+fn listed(words: &[String], and: &str) -> String {
+    match words {
+        [most @ .., last] if !most.is_empty() => format!("{} {and} {last}", most.join(", ")),
+        all => all.concat(),
+    }
+}
+
 /// What every rule is given.
 struct Case<'a> {
     evening: &'a Evening,
@@ -165,11 +180,14 @@ const RULES: &[fn(&Case<'_>) -> Vec<Finding>] = &[
     dangling::check,
 ];
 
-/// What other programmes need too, when this one does: instruments, players and beaters. For the season, which asks for
-/// nothing else.
+/// What other programmes need too, when this one does: instruments, players and beaters; and services of its own that collide.
+/// For the season, which asks for nothing else.
 pub fn across(evening: &Evening) -> Vec<Finding> {
     let (library, programme) = (evening.library(), evening.programme());
-    promised::check(&Case { evening, library, programme, timetable: evening.timetable() })
+    let case = Case { evening, library, programme, timetable: evening.timetable() };
+    let mut found = promised::check(&case);
+    found.extend(services::collide(&case));
+    found
 }
 
 impl Case<'_> {

@@ -37,6 +37,25 @@ pub fn is_slug(text: &str) -> bool {
 /// assert_eq!(backrow_core::id::slug_of("Große Trommel II"), "grosse-trommel-ii");
 /// ```
 pub fn slug_of(name: &str) -> String {
+    let slug = plain(name);
+    if slug.is_empty() { "unnamed".to_owned() } else { slug }
+}
+
+/// Whether a name is found by what was typed, whatever its accents and signs: letters that no slug holds are compared as they
+/// stand. Nothing typed finds everything.
+///
+/// ```
+/// use backrow_core::id::is_found;
+/// assert!(is_found("Witold Łęcki", "lecki") && is_found("Колокола", "колок"));
+/// assert!(!is_found("Гонги", "колок"), "neither has letters that a slug holds");
+/// ```
+pub fn is_found(name: &str, typed: &str) -> bool {
+    let (typed, wanted) = (typed.trim().to_lowercase(), plain(typed));
+    name.to_lowercase().contains(&typed) || (!wanted.is_empty() && plain(name).contains(&wanted))
+}
+
+/// The slug; empty where nothing of the name can stand in one.
+fn plain(name: &str) -> String {
     let mut slug = String::new();
     for c in name.chars().flat_map(char::to_lowercase) {
         let plain: &str = match c {
@@ -44,17 +63,25 @@ pub fn slug_of(name: &str) -> String {
                 slug.push(c);
                 continue;
             }
-            'à' | 'á' | 'â' | 'ã' | 'å' | 'ä' | 'ā' => "a",
-            'ç' | 'č' | 'ć' => "c",
-            'è' | 'é' | 'ê' | 'ë' | 'ě' => "e",
-            'ì' | 'í' | 'î' | 'ï' => "i",
-            'ñ' | 'ń' | 'ň' => "n",
-            'ò' | 'ó' | 'ô' | 'õ' | 'ö' | 'ø' => "o",
-            'ř' => "r",
-            'š' | 'ś' => "s",
+            'à' | 'á' | 'â' | 'ã' | 'å' | 'ä' | 'ā' | 'ă' | 'ą' => "a",
+            'ç' | 'č' | 'ć' | 'ĉ' | 'ċ' => "c",
+            'đ' | 'ď' | 'ð' => "d",
+            'è' | 'é' | 'ê' | 'ë' | 'ě' | 'ē' | 'ė' | 'ę' => "e",
+            'ğ' | 'ģ' | 'ġ' => "g",
+            'ħ' => "h",
+            'ì' | 'í' | 'î' | 'ï' | 'ī' | 'į' | 'ı' => "i",
+            'ķ' => "k",
+            'ł' | 'ľ' | 'ĺ' | 'ļ' => "l",
+            'ñ' | 'ń' | 'ň' | 'ņ' => "n",
+            'ò' | 'ó' | 'ô' | 'õ' | 'ö' | 'ø' | 'ő' | 'ō' => "o",
+            'ř' | 'ŕ' => "r",
+            'š' | 'ś' | 'ș' | 'ş' => "s",
+            'ț' | 'ţ' | 'ť' => "t",
+            'þ' => "th",
             'ß' => "ss",
-            'ù' | 'ú' | 'û' | 'ü' | 'ů' => "u",
-            'ý' => "y",
+            'ù' | 'ú' | 'û' | 'ü' | 'ů' | 'ű' | 'ū' | 'ų' => "u",
+            'ŵ' => "w",
+            'ý' | 'ÿ' | 'ŷ' => "y",
             'ž' | 'ź' | 'ż' => "z",
             'æ' => "ae",
             'œ' => "oe",
@@ -67,7 +94,7 @@ pub fn slug_of(name: &str) -> String {
     while slug.ends_with('-') {
         slug.pop();
     }
-    if slug.is_empty() { "unnamed".to_owned() } else { slug }
+    slug
 }
 
 macro_rules! ids {
@@ -162,6 +189,27 @@ mod tests {
         {
             assert!(is_slug(&slug_of(name)), "{name} -> {}", slug_of(name));
         }
+    }
+
+    #[test]
+    fn letters_of_europe_keep_their_plain_ones() {
+        for (name, slug) in [
+            ("Łódź", "lodz"),
+            ("Đorđe", "dorde"),
+            ("Ștefănescu", "stefanescu"),
+            ("Erdő", "erdo"),
+            ("Ağa", "aga"),
+        ] {
+            assert_eq!(slug_of(name), slug, "{name}");
+        }
+        assert_eq!(slug_of("Колокола"), "unnamed");
+    }
+
+    #[test]
+    fn what_is_typed_finds_names_in_any_letters() {
+        assert!(is_found("Łódź", "lod") && is_found("Łódź", "ŁÓ") && is_found("anything", " "));
+        assert!(is_found("Колокола", "коло") && !is_found("Гонги", "коло"));
+        assert!(!is_found("Unnamed", "коло") && !is_found("Гонги", "unnamed"));
     }
 
     #[test]

@@ -200,6 +200,11 @@ impl Library {
         players
     }
 
+    /// How many players play an instrument at once.
+    pub fn hands(&self, id: &InstrumentId) -> usize {
+        if self.instruments.get(id).is_some_and(|thing| thing.for_two) { 2 } else { 1 }
+    }
+
     /// The takes of an instrument, in order of their ids.
     pub fn takes_of<'a>(&'a self, id: &'a InstrumentId) -> impl Iterator<Item = &'a Take> {
         self.takes.values().map(|take| &**take).filter(move |take| take.instrument == *id)

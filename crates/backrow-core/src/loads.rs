@@ -10,7 +10,7 @@ use crate::collection::{Family, Instrument, Layout, Mass, Material, Owner, Piece
 use crate::compass::PitchSet;
 use crate::id::{InstrumentId, PlaceId};
 use crate::library::Library;
-use crate::week::{Assignment, Instead, Programme};
+use crate::week::Programme;
 use std::cmp::Ordering;
 use std::collections::BTreeMap;
 
@@ -139,30 +139,16 @@ pub(crate) fn used_bars(library: &Library, programme: &Programme) -> BTreeMap<In
     let mut used: BTreeMap<InstrumentId, PitchSet> =
         programme.standing_anywhere().into_iter().map(|id| (id.clone(), PitchSet::EMPTY)).collect();
     for (at, given) in programme.lines() {
-        let asks = library.line(at).map_or(PitchSet::EMPTY, |(_, line)| line.sounding());
-        // A dead bar is not ordered out of store.
-        let has =
-            |id: &InstrumentId| library.instruments.get(id).map_or(PitchSet::EMPTY, |thing| thing.compass());
-        for id in &given.instruments {
+        let line = library.line(at).map(|(_, line)| line);
+        for id in given.uses() {
+            // A dead bar is not ordered out of store.
+            let has = library.instruments.get(id).map_or(PitchSet::EMPTY, |thing| thing.compass());
+            let asks = line.map_or(PitchSet::EMPTY, |line| given.asks_of(line, id));
             let bars = used.entry(id.clone()).or_default();
-            *bars = bars.union(asks.union(octaves(given)).intersection(has(id)));
-        }
-        for (key, instead) in &given.instead {
-            let Instead::On(id) = instead else { continue };
-            let bars = used.entry(id.clone()).or_default();
-            *bars = bars.union(PitchSet::from_iter([*key]).intersection(has(id)));
+            *bars = bars.union(asks.intersection(has));
         }
     }
     used
-}
-
-/// The notes that are played an octave away instead.
-fn octaves(given: &Assignment) -> PitchSet {
-    let moved = given.instead.iter().filter_map(|(key, instead)| match instead {
-        Instead::Octaves(octaves) => key.up(i32::from(*octaves) * 12),
-        Instead::LeftOut | Instead::On(_) => None,
-    });
-    moved.collect()
 }
 
 fn thing_of(library: &Library, instrument: &Instrument, bars: PitchSet) -> Thing {
@@ -242,7 +228,7 @@ mod tests {
     use crate::edit::{Edit, apply};
     use crate::id::ProgrammeId;
     use crate::sample::{at, instrument, library, pitches};
-    use crate::week::{Placement, Setup};
+    use crate::week::{Instead, Placement, Setup};
 
     fn loaded(change: impl FnOnce(&mut Instrument)) -> (Library, Load) {
         loaded_of(true, change)

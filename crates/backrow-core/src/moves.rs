@@ -3,11 +3,14 @@
 //! What a move needs, and how seconds are compared and rounded, is [`crate::seconds`].
 
 mod answer;
+mod crowd;
 mod holds;
 mod timetable;
 
 #[cfg(test)]
 mod tests;
 
+pub(crate) use answer::when;
 pub use answer::{Answer, Refusal};
+pub use crowd::Crowd;
 pub use timetable::{Arrival, Edge, Move, PassageRef, Span, Taken, Timetable};

@@ -47,15 +47,48 @@ fn uses(room: &str) -> Vec<(String, PathBuf)> {
         }
         let text = fs::read_to_string(&file).expect("a source file");
         let code = text.split("#[cfg(test)]\nmod tests {").next().unwrap_or_default();
-        for line in code.lines().filter(|line| !line.trim_start().starts_with("//")) {
-            for rest in line.split("crate::").skip(1) {
-                let name =
-                    rest.split(|c: char| !c.is_ascii_lowercase() && c != '_').next().unwrap_or_default();
-                found.push((name.to_owned(), file.clone()));
+        let lines = code.lines().filter(|line| !line.trim_start().starts_with("//"));
+        let code = lines.collect::<Vec<_>>().join("\n");
+        found.extend(named(&code).into_iter().map(|name| (name, file.clone())));
+    }
+    found
+}
+
+/// The rooms that follow `crate::` in a text, each of those in braces too.
+fn named(code: &str) -> Vec<String> {
+    let room = |text: &str| {
+        let name = text.trim_start().split(|c: char| !c.is_ascii_lowercase() && c != '_').next();
+        name.unwrap_or_default().to_owned()
+    };
+    let mut found = Vec::new();
+    for rest in code.split("crate::").skip(1) {
+        let Some(inside) = rest.strip_prefix('{') else {
+            found.push(room(rest));
+            continue;
+        };
+        let (mut depth, mut begins) = (0, true);
+        for (at, c) in inside.char_indices() {
+            if begins && !c.is_whitespace() {
+                found.push(room(&inside[at..]));
+                begins = false;
+            }
+            match c {
+                '{' => depth += 1,
+                '}' if depth == 0 => break,
+                '}' => depth -= 1,
+                ',' => begins = depth == 0,
+                _ => {}
             }
         }
     }
+    found.retain(|name| !name.is_empty());
     found
+}
+
+#[test]
+fn rooms_in_braces_are_seen() {
+    let code = "use crate::{\n    id::{PlayerId, LineId},\n    week,\n};\nuse crate::moves::Move; crate::edit::apply()";
+    assert_eq!(named(code), ["id", "week", "moves", "edit"]);
 }
 
 #[test]

@@ -11,7 +11,7 @@ mod windows;
 mod write;
 
 pub use matching::{Proposal, edit, propose};
-pub use times::{is_zone, zones};
+pub use times::{day_in, is_zone, zones};
 pub use write::calendar_of;
 
 use crate::limits::MOST_EVENTS;

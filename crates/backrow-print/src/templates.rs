@@ -51,7 +51,7 @@ impl Templates {
     }
 
     /// The texts that stand in the stead of built-in ones or beside them, by name.
-    pub(crate) fn own(&self) -> impl Iterator<Item = (&str, &str)> {
+    pub fn own(&self) -> impl Iterator<Item = (&str, &str)> {
         self.own.iter().map(|(name, text)| (name.as_str(), text.as_str()))
     }
 

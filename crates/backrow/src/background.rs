@@ -233,6 +233,28 @@ impl<K: PartialEq + Clone, V: Send + 'static> Remembered<K, V> {
         }
     }
 
+    /// Drops what is being worked out, and does not begin it again until it is asked for; whether there was something.
+    pub fn cancel(&mut self) -> bool {
+        let Some((of, _)) = self.job.take() else { return false };
+        self.failed = Some(of);
+        true
+    }
+
+    /// Whether the answer for `key` is not to be had: it was cancelled, or stopped short.
+    pub fn has_ended(&self, key: &K) -> bool {
+        self.failed.as_ref() == Some(key)
+    }
+
+    /// Lets what ended be begun again.
+    pub fn begin_again(&mut self) {
+        self.failed = None;
+    }
+
+    /// How far what is being worked out has come, where there is something.
+    pub fn working(&self) -> Option<Option<(usize, usize)>> {
+        self.job.as_ref().map(|(_, job)| job.progress())
+    }
+
     /// The last answer.
     pub fn held(&self) -> Option<&V> {
         self.answer.as_ref().map(|(_, value)| value)
@@ -319,6 +341,25 @@ mod tests {
         assert_eq!(told(), (50, 100), "parts and what is not counted tell nothing");
         stop.ask();
         assert!(halt.is_asked_after(30, 60) && halt.quiet().is_asked());
+    }
+
+    #[test]
+    fn what_is_cancelled_ends_and_begins_again_when_that_is_asked() {
+        let ctx = Context::default();
+        let mut memory = Remembered::default();
+        let slow = |stop: &Stop| {
+            while !stop.is_asked() {
+                std::thread::sleep(Duration::from_millis(5));
+            }
+            20
+        };
+        assert!(!memory.cancel(), "nothing is under way");
+        assert!(!memory.get(&ctx, "test", &1, || slow).is_current && memory.working().is_some());
+        assert!(memory.cancel() && memory.working().is_none() && memory.has_ended(&1));
+        assert!(!memory.get(&ctx, "test", &1, || slow).is_current && memory.working().is_none());
+        memory.begin_again();
+        assert_eq!(until(&ctx, &mut memory, &1, |_| 10), 10);
+        assert!(!memory.has_ended(&1));
     }
 
     #[test]

@@ -1,7 +1,7 @@
 //! Choosing a kind by any of its names or abbreviations in four languages.
 
 use backrow_core::collection::Kind;
-use backrow_core::id::{KindId, slug_of};
+use backrow_core::id::{KindId, is_found, slug_of};
 use backrow_core::library::Library;
 use egui::{RichText, Ui};
 use std::collections::BTreeSet;
@@ -120,8 +120,7 @@ pub fn kind_choice(
 
 /// The kind's name; the name that was typed beside it where that is another.
 fn other_names(kind: &Kind, typed: &str) -> RichText {
-    let wanted = slug_of(typed);
-    let other = kind.names.all().find(|name| !typed.trim().is_empty() && slug_of(name).contains(&wanted));
+    let other = kind.names.all().find(|name| !typed.trim().is_empty() && is_found(name, typed));
     match other.filter(|name| *name != kind.name()) {
         Some(name) => RichText::new(format!("{} ({name})", kind.name())),
         None => RichText::new(kind.name()),

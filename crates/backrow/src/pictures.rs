@@ -87,6 +87,12 @@ fn bytes_of(folder: &Path, name: &str) -> Result<Vec<u8>, String> {
 /// The longer side of a picture on paper, pixels: 300 to the inch at four centimetres.
 const ON_PAPER: u32 = 480;
 
+/// Signs that change with a picture of a library: its name and what is in its file.
+pub fn mark(library: &Path, name: &str) -> String {
+    let bytes = bytes_of(&library.join(FOLDER), name).unwrap_or_default();
+    format!("{name} {:016x}", crate::sheets::sum_of(&bytes))
+}
+
 /// A picture of a library as it is printed: small, in an SVG that holds it whole.
 ///
 /// # Errors

@@ -62,6 +62,22 @@ impl Places {
         }
     }
 
+    /// How far what a place works out has come, where there is something that can be cancelled.
+    pub fn search(&self) -> Option<String> {
+        self.section.search().or_else(|| self.floor.search()).or_else(|| self.season.search())
+    }
+
+    /// Ends the first of what [`Self::search`] tells; what was cancelled, in words.
+    pub fn cancel_search(&mut self) -> Option<&'static str> {
+        if self.section.cancel_search() {
+            Some("Cancelled: the assignments stay as they are.")
+        } else if self.floor.cancel_search() {
+            Some("Cancelled: no place is looked for.")
+        } else {
+            self.season.cancel_search().then_some("Cancelled: the season is not worked out.")
+        }
+    }
+
     /// How many forms hold something that is not in the library.
     pub fn unsaved(&self) -> usize {
         self.collection.unsaved() + self.week.unsaved() + self.works.unsaved() + self.floor.unsaved()

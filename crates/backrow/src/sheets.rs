@@ -38,6 +38,7 @@ pub use season::{Counted, SeasonRow, season, season_sheet};
 pub use stage_plan::stage_plan;
 pub use summary::summary;
 pub use upkeep::{care_year_sheet, tuner_sheet, workshop_sheet};
+pub(crate) use versions::sum_of;
 pub use work_plan::{crew_plan, work_plan};
 
 use backrow_core::collection::Instrument;
@@ -272,7 +273,22 @@ impl Printer<'_> {
 
     fn print_of(&self, sheet: &Sheet) -> Result<(SheetData, versions::Print), String> {
         let last = self.remembers.and_then(|folder| versions::last(folder, &self.name(sheet)));
-        Ok(versions::next(self.content(sheet)?, last.as_ref(), self.today))
+        let content = self.content(sheet)?.content();
+        let mark = self.mark(&content);
+        Ok(versions::next(content, mark, last.as_ref(), self.today))
+    }
+
+    /// Signs that change with all that the paper shows: what the sheet says, its pictures, and the library's own templates that
+    /// it is set with.
+    fn mark(&self, content: &SheetData) -> String {
+        let shown = self.with_pictures(content.clone(), &crate::pictures::mark);
+        let besides: Vec<&str> = self
+            .templates
+            .own()
+            .filter(|(name, _)| content.is_set_with(name))
+            .map(|(_, text)| text)
+            .collect();
+        versions::mark_of(&shown, &besides)
     }
 
     /// By what its versions are remembered, whatever the programme is called.
@@ -450,6 +466,11 @@ const LONGEST_TEMPLATE: u64 = 4 << 20;
 /// A new file beside the old one, renamed over it, so that a reader never sees half a sheet.
 pub fn write_whole(file: &Path, bytes: &[u8]) -> std::io::Result<()> {
     backrow_files::library::write_whole(file, bytes)
+}
+
+/// Today where the orchestra lives; by the machine's own time zone where it has not said.
+pub fn today_of(library: &Library) -> Option<jiff::civil::Date> {
+    backrow_files::calendar::day_in(&library.orchestra.zone, chrono::Utc::now()).or_else(today)
 }
 
 /// Today by the machine's clock, in its own time zone (`TZ` where that is set); `None` for a day out of reach.

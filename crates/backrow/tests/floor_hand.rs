@@ -422,3 +422,34 @@ fn a_work_can_have_its_own_setup_and_the_changes_are_listed() {
     h.run();
     assert!(!programme(&h).setup.own().is_empty(), "one step");
 }
+
+/// What the proposed places do to the moves is said before they are accepted.
+#[test]
+fn a_proposal_says_what_it_does_to_the_moves() {
+    use backrow_core::edit::Edit;
+    let mut h = harness();
+    let library = h.state().history.now().clone();
+    let programme = h.state().view.programme.clone().expect("one");
+    let player = library.roster().first().map(|player| player.id.clone());
+    let work = library.works.values().next().expect("one");
+    for line in &work.lines {
+        let kind = line.kind.as_ref();
+        let thing = library.instruments.values().find(|thing| Some(&thing.kind) == kind);
+        let Some(thing) = thing.filter(|_| line.is_pitched()) else { continue };
+        let at = backrow_core::week::LineRef { work: work.id.clone(), line: line.id.clone() };
+        let instruments = vec![thing.id.clone()];
+        for edit in [
+            Edit::Give { programme: programme.clone(), line: at.clone(), player: player.clone() },
+            Edit::UseInstruments { programme: programme.clone(), line: at, instruments },
+        ] {
+            h.state_mut().history.make(&edit).expect("given");
+        }
+    }
+    h.run();
+    h.key_press(Key::P);
+    settle(&mut h);
+    assert!(h.query_by_label("Accept them").is_some());
+    let said = ["shorter", "longer", "impossible that was not", "possible that was not"];
+    let is_said = |words: &&str| h.query_by_label_contains(words).is_some();
+    assert!(said.iter().any(is_said) && h.query_by_label_contains("No move changes").is_none());
+}

@@ -66,6 +66,10 @@ fn version(library: &Library, programme: &Programme, sheet: &Sheet) -> String {
 #[case::names(|library: &mut Library| each(&mut library.instruments, |thing| thing.name.push('!')), &[true, true])]
 #[case::services(|library: &mut Library| each(&mut library.weeks, |week| week.services.iter_mut().for_each(|s| s.minutes += 5)), &[true, true])]
 #[case::masses(|library: &mut Library| each(&mut library.instruments, |thing| thing.pieces.iter_mut().for_each(|p| p.people = 7)), &[false, true])]
+#[case::notes(|library: &mut Library| each(&mut library.works, |work| {
+    let passages = work.lines.iter_mut().flat_map(|line| &mut line.passages);
+    passages.flat_map(|passage| &mut passage.notes).for_each(|note| note.written = note.written.octaves_up(-1).unwrap_or(note.written));
+}), &[true, true])]
 #[case::nothing(|_: &mut Library| (), &[false, false])]
 fn a_version_changes_with_what_the_sheet_says(#[case] change: fn(&mut Library), #[case] changes: &[bool]) {
     let before = demo();
@@ -491,7 +495,19 @@ fn pictures_of_instruments_are_printed_on_wish() {
         assert_eq!(count(false, LabelSize::Eight, &sheet), 0, "{sheet:?}");
         assert!(count(true, LabelSize::Eight, &sheet) > 0, "{sheet:?}");
         let data = |instruments| printer(instruments, LabelSize::Eight).data(&sheet).unwrap();
-        assert_eq!(data(true), data(false), "what is remembered is the same");
+        let (mut with, mut without) = (data(true), data(false));
+        let versions =
+            [&mut with, &mut without].map(|data| std::mem::take(&mut data.head_mut().version).number);
+        assert_ne!(versions[0], versions[1], "a sheet with pictures is another one");
+        assert_eq!(with, without, "what is remembered is the same");
+        for file in std::fs::read_dir(folder.join("pictures")).unwrap() {
+            let file = file.unwrap().path();
+            let mut bytes = std::fs::read(&file).unwrap();
+            bytes.push(0);
+            std::fs::write(&file, bytes).unwrap();
+        }
+        assert_ne!(data(true).head_mut().version.number, versions[0], "another picture under the same name");
+        assert_eq!(data(false).head_mut().version.number, versions[1]);
     }
     assert_eq!(count(true, LabelSize::TwentyFour, &Sheet::Labels), 0, "a small label has no room");
     let pages = printer(true, LabelSize::Eight).set(&Press::new(), &Sheet::Labels).unwrap();

@@ -222,3 +222,35 @@ fn a_tooltip_neither_covers_its_row_nor_a_dialog() {
     rest(&mut h);
     assert_eq!(h.query_all_by_value("10:00–12:30 rehearsal Tidelands, Rehearsal room").count(), 0);
 }
+
+/// A work that left the programme and came back says what it had, and one press restores all of it.
+#[test]
+fn what_a_work_had_before_is_restored_by_a_press() {
+    let mut h = week();
+    let before = library(&h).clone();
+    let programme = h.state().view.programme_in(&before).expect("a programme").clone();
+    let work = programme.works.first().expect("a work").clone();
+    let title = before.works[&work].title.clone();
+    let week = before.week_of(&programme.id).expect("its week").id.clone();
+    let of = |h: &Harness<'_, App>| {
+        let programme = library(h).programme(&programme.id).expect("there").clone();
+        programme.lines().filter(|(at, _)| at.work == work).count()
+    };
+    let had = of(&h);
+    assert!(had > 0);
+    for works in [programme.works.iter().skip(1).cloned().collect(), programme.works.clone()] {
+        let mut programme = library(&h).programme(&programme.id).expect("there").clone();
+        programme.works = works;
+        let edit = backrow_core::edit::Edit::PutProgramme { week: week.clone(), programme };
+        h.state_mut().request(Intent::Edit(edit));
+        settle(&mut h);
+    }
+    assert_eq!(of(&h), 0, "nothing comes back unasked");
+    h.state_mut().view.place = Place::Section;
+    settle(&mut h);
+    h.get_by_label(&format!("Fix: Restore what {title} had")).click_accesskit();
+    settle(&mut h);
+    assert_eq!(of(&h), had, "{}", h.state().view.said);
+    undo(&mut h);
+    assert_eq!(of(&h), 0);
+}

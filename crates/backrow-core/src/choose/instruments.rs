@@ -289,7 +289,7 @@ impl<'a> Hall<'a> {
     fn is_free(&self, line: &Asker<'_>, thing: &Instrument, uses: &Uses) -> bool {
         let used = uses.get(&thing.id).into_iter().flatten().filter_map(|at| self.lines.get(*at));
         let at_once = used.filter(|other| other.at != line.at && !line.can_share(other)).count();
-        at_once <= usize::from(thing.for_two)
+        at_once < self.ask.library.hands(&thing.id)
     }
 
     /// Where no single instrument of the kind is free and reaches: several together, a part, another kind, or nothing.

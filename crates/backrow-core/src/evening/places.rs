@@ -73,7 +73,9 @@ impl Difference {
     }
 }
 
-type Key = (PlayerId, PassageRef, PassageRef);
+/// Whoever comes to a passage comes to it once, from wherever the move has the least to spare: on another floor that may be
+/// another passage.
+type Key = (PlayerId, PassageRef);
 
 fn moves(evening: &Evening, work: Option<&WorkId>) -> BTreeMap<Key, Move> {
     let players: BTreeSet<&PlayerId> =
@@ -82,9 +84,8 @@ fn moves(evening: &Evening, work: Option<&WorkId>) -> BTreeMap<Key, Move> {
     for player in players {
         for step in evening.timetable().moves(player) {
             if work.is_none_or(|work| step.from.line.work == *work) {
-                let at =
-                    |edge: &crate::moves::Edge| PassageRef { line: edge.line.clone(), passage: edge.passage };
-                all.insert((player.clone(), at(&step.from), at(&step.to)), step);
+                let to = PassageRef { line: step.to.line.clone(), passage: step.to.passage };
+                all.insert((player.clone(), to), step);
             }
         }
     }
@@ -106,7 +107,7 @@ pub struct Proposed {
 /// A search that is ended proposes nothing.
 pub fn propose(evening: &Evening, venue: &Venue, work: Option<&WorkId>, halt: &Halt) -> Option<Proposed> {
     let programme = evening.programme();
-    let used: BTreeSet<&InstrumentId> = programme.lines().flat_map(|(_, given)| &given.instruments).collect();
+    let used = programme.used();
     let mut first: BTreeSet<InstrumentId> = BTreeSet::new();
     let mut best: Option<Proposed> = None;
     for _ in 0..ROUNDS {

@@ -426,3 +426,40 @@ fn what_is_in_the_hand_is_as_where_it_is_let_go() {
     }
     assert!(held.iter().any(|step| step.need.us() > 0));
 }
+
+/// A move that was possible from the passage before it, and is impossible from another on the new floor, is told.
+#[test]
+fn a_move_from_elsewhere_that_becomes_impossible_is_told() {
+    let mut library = two_works();
+    let mut work = (**library.works.get(&w("w")).unwrap()).clone();
+    // The gong from 2 to 5 s, the xylophone from 4 to 4.5 s, the snare drum from 9 s on: it comes from the gong while all stands close
+    // by, and from the xylophone where that is far.
+    let mut gong = line("gong", Some("snare_drum"), Octave::AS_WRITTEN, "");
+    (gong.passages[0].from_s, gong.passages[0].to_s) = (2.0, 5.0);
+    for line in &mut work.lines {
+        let times = if line.id.as_str() == "xyl" { (4.0, 4.5) } else { (9.0, 10.0) };
+        (line.passages[0].from_s, line.passages[0].to_s) = times;
+    }
+    work.lines.push(gong);
+    work.together = vec![(work.lines[0].id.clone(), work.lines[2].id.clone())];
+    let mut edits =
+        vec![Edit::PutInstrument(crate::sample::instrument("gong", "snare_drum", &[])), Edit::PutWork(work)];
+    edits.extend(give(at("w", "gong"), "gong"));
+    edits.push(Edit::Stand { programme: p(), instrument: id("gong"), placement: place(-1.7, 3.0, 3) });
+    library = edited(&library, edits);
+    let moved = edited(
+        &library,
+        vec![
+            Edit::Stand { programme: p(), instrument: id("gong"), placement: place(1.0, 5.0, 3) },
+            Edit::Stand { programme: p(), instrument: id("xylophone-1"), placement: place(-5.0, 3.0, 1) },
+        ],
+    );
+    let (before, after) = (of(&library), of(&moved));
+    let difference = places::Difference::between(&before, &after, Some(&w("w")));
+    let told: Vec<(&str, &str)> = difference
+        .impossible
+        .iter()
+        .map(|one| (one.before.from.line.line.as_str(), one.after.from.line.line.as_str()))
+        .collect();
+    assert_eq!(told, [("gong", "xyl")]);
+}

@@ -23,7 +23,7 @@ pub(super) fn check(case: &Case<'_>) -> Vec<Finding> {
         if let Some(id) = given.player.as_ref().filter(|id| !library.players.contains_key(*id)) {
             missing.insert(("player", id.to_string(), About::Player(id.clone())));
         }
-        for id in given.instruments.iter().filter(|id| !library.instruments.contains_key(*id)) {
+        for id in given.uses().filter(|id| !library.instruments.contains_key(*id)) {
             missing.insert(("instrument", id.to_string(), About::Instrument(id.clone())));
         }
         for id in given.beaters.iter().filter(|id| !library.beaters.contains_key(*id)) {

@@ -6,7 +6,7 @@ use crate::edit::Edit;
 use crate::evening::Floor;
 use crate::id::{InstrumentId, WorkId};
 use crate::stage::{self, Stood};
-use crate::week::Placement;
+use crate::week::{Assignment, Placement};
 use std::collections::BTreeSet;
 
 /// Overlaps, narrow ways, blocked rooms, things where they must not stand and loads, on every floor of the evening; and
@@ -229,7 +229,8 @@ fn unplaced(case: &Case<'_>) -> Vec<Finding> {
         .given()
         .flat_map(|taken| {
             let plan = case.evening.floor(Some(&taken.line.work)).plan();
-            taken.instruments.iter().filter(move |id| plan.thing(id).is_none())
+            let given = case.programme.given(&taken.line);
+            given.into_iter().flat_map(Assignment::uses).filter(move |id| plan.thing(id).is_none())
         })
         .collect();
     if missing.is_empty() {

@@ -6,7 +6,7 @@ mod neighbours;
 
 pub use neighbours::Neighbours;
 
-use super::{About, Case, Degree, Finding, Rule};
+use super::{About, Case, Degree, Finding, Rule, listed};
 use crate::id::{BeaterId, InstrumentId, PlayerId};
 use crate::library::Library;
 use crate::week::{Collision, Programme, Service, collision};
@@ -58,14 +58,6 @@ fn when(collisions: &[Collision<'_>]) -> String {
         words.insert(0, format!("at the same time on {}", listed(&moments, "and on")));
     }
     listed(&words, "and")
-}
-
-/// "a, b and c".
-fn listed(words: &[String], and: &str) -> String {
-    match words {
-        [most @ .., last] if !most.is_empty() => format!("{} {and} {last}", most.join(", ")),
-        all => all.concat(),
-    }
 }
 
 fn of_instruments(
@@ -192,8 +184,22 @@ pub struct Wanted<'a> {
 /// services are not. Nobody is "in" for a service without a look here.
 pub fn wanted_elsewhere<'a>(library: &'a Library, service: &'a Service) -> Vec<Wanted<'a>> {
     let Some(programme) = library.programme(&service.programme) else { return Vec::new() };
+    wanted(library, (programme, service), &programme.players())
+}
+
+/// The same of one player, whether the service’s programme has something for that player or not: every service of other
+/// programmes that the player could not come from, or go to.
+pub fn busy_elsewhere<'a>(library: &'a Library, service: &'a Service, player: &PlayerId) -> Vec<Wanted<'a>> {
+    let Some(programme) = library.programme(&service.programme) else { return Vec::new() };
+    wanted(library, (programme, service), &BTreeSet::from([player]))
+}
+
+fn wanted<'a>(
+    library: &'a Library,
+    (programme, service): (&'a Programme, &'a Service),
+    ours: &BTreeSet<&PlayerId>,
+) -> Vec<Wanted<'a>> {
     let mut wanted = Vec::new();
-    let ours = programme.players();
     for other in Neighbours::of(library, programme).others() {
         let both: Vec<&PlayerId> = ours.intersection(&other.players()).copied().collect();
         if both.is_empty() {

@@ -1,7 +1,7 @@
-//! What one player plays at once, and stands further apart than the arms reach: lines that are marked as playable together,
-//! and a line on several instruments.
+//! What one player plays at once, and stands further apart than the arms reach: two lines or more that are marked as playable
+//! together, and a line on several instruments.
 
-use super::{About, Case, Degree, Finding, Rule};
+use super::{About, Case, Degree, Finding, Rule, listed};
 use crate::id::InstrumentId;
 use crate::moves::Taken;
 use std::collections::BTreeSet;
@@ -25,8 +25,34 @@ pub(super) fn check(case: &Case<'_>) -> Vec<Finding> {
             let all = one.instruments.iter().chain(&other.instruments).collect();
             found.extend(far(case, &[one, other], &name).filter(|_| told.insert(all)));
         }
+        for all in at_once(one, &lines).into_iter().filter(|all| all.len() > 2) {
+            let things: BTreeSet<&InstrumentId> = all.iter().flat_map(|taken| &taken.instruments).collect();
+            // Where two of them are told to be too far apart, all of them are.
+            if told.iter().any(|known| known.is_subset(&things)) {
+                continue;
+            }
+            let names: Vec<String> = all.iter().map(|taken| case.line_words(&taken.line)).collect();
+            let name = format!("{} at once", listed(&names, "and"));
+            found.extend(far(case, &all, &name).filter(|_| told.insert(things)));
+        }
     }
     found
+}
+
+/// For each passage of a line, the line with all that its player plays as it begins.
+fn at_once<'a>(one: &'a Taken, lines: &[&'a Taken]) -> Vec<Vec<&'a Taken>> {
+    let sounds = |other: &Taken, at: i64| {
+        other.spans.iter().any(|span| span.from_us == at || span.from_us < at && at < span.to_us)
+    };
+    let beside = |other: &&&Taken, at: i64| {
+        one.player.is_some()
+            && one.player == other.player
+            && one.together.contains(&other.line)
+            && sounds(other, at)
+    };
+    let set =
+        |at: i64| std::iter::once(one).chain(lines.iter().filter(move |other| beside(other, at)).copied());
+    one.spans.iter().map(|span| set(span.from_us).collect()).collect()
 }
 
 fn sound_at_once(one: &Taken, other: &Taken) -> bool {
@@ -45,7 +71,7 @@ fn far(case: &Case<'_>, lines: &[&Taken], name: &str) -> Option<Finding> {
     }
     let number = |id: &&InstrumentId| plan.thing(id).map(|stood| stood.placement.number.to_string());
     let numbers: Vec<String> = things.iter().filter_map(number).collect();
-    let what = format!("{} are too far apart to reach together", numbers.join(" and "));
+    let what = format!("{} are too far apart to reach together", listed(&numbers, "and"));
     let why = format!(
         "{name}: from the best place between them one is {metres:.2} m away; the section’s reach is {reach_m:.2} m."
     );

@@ -39,7 +39,7 @@ rules! {
     TooShort, "too-short", Section;
     /// What one player plays at once stands further apart than the arms reach.
     OutOfReach, "out-of-reach", Floor;
-    /// One instrument is played by two players at once.
+    /// One instrument is played by more players at once than can play it.
     TwoHands, "two-hands", Section;
     /// Another programme needs the same instrument.
     PromisedTwice, "promised-twice", Week;
@@ -95,6 +95,8 @@ rules! {
     NoBeaters, "no-beaters", Section;
     /// A programme without a service.
     NoService, "no-service", Week;
+    /// Two services of one programme are at the same time, or too near each other in two venues.
+    ServicesCollide, "services-collide", Week;
     /// The music is longer than its concert.
     TooLong, "too-long", Week;
     /// A work that is played again had something when it was taken out.

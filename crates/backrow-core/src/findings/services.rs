@@ -1,9 +1,11 @@
-//! What services say against the music: none planned, or a concert that is shorter than what is played in it.
+//! What services say against the music and against each other: none planned, a concert that is shorter than what is played in
+//! it, two at one time or too near each other.
 
-use super::{About, Case, Degree, Finding, Rule};
-use crate::week::ServiceKind;
+use super::{About, CARRY_MIN, Case, Degree, Finding, Rule, TRAVEL_MIN, sentence};
+use crate::moves::when;
+use crate::week::{Collision, Service, ServiceKind, collision};
 
-/// A programme of works without a service, and concerts that the music alone outlasts.
+/// A programme of works without a service, services that collide, and concerts that the music alone outlasts.
 pub(super) fn check(case: &Case<'_>) -> Vec<Finding> {
     let (library, programme) = (case.library, case.programme);
     let works: Vec<_> = programme.works.iter().filter_map(|id| library.works.get(id)).collect();
@@ -36,5 +38,38 @@ pub(super) fn check(case: &Case<'_>) -> Vec<Finding> {
             .remedy("Correct the concert’s length in Week, the tempo of a work, or take a work out.")
             .about(about())
     };
-    short.map(tells).into_iter().collect()
+    collide(case).into_iter().chain(short.map(tells)).collect()
+}
+
+/// Every pair of the programme’s own services that nobody, or nothing, can be at both of.
+pub(super) fn collide(case: &Case<'_>) -> Vec<Finding> {
+    let services = case.library.services_of(&case.programme.id);
+    let place = |service| (service, Service::place(service, case.programme));
+    let pairs = services.iter().enumerate();
+    let pairs = pairs.flat_map(|(at, one)| services.iter().skip(at + 1).map(move |other| (*one, *other)));
+    let both = pairs.filter_map(|(one, other)| collision(place(one), place(other), CARRY_MIN));
+    both.map(|both| collides(case, &both)).collect()
+}
+
+fn collides(case: &Case<'_>, both: &Collision<'_>) -> Finding {
+    let words = |service: &Service| format!("{} of {}", service.kind.word(), when(service));
+    let (first, then) = (words(both.here), words(both.there));
+    let (degree, what, why) = match both.between {
+        None => (
+            Degree::Clash,
+            format!("{first} and {then} overlap"),
+            "Nobody can be at both while they share a time.".to_owned(),
+        ),
+        Some((has, needs)) => (
+            if has < TRAVEL_MIN { Degree::Clash } else { Degree::Care },
+            format!("{first} and {then} are {has} min apart"),
+            format!(
+                "They are in two venues: players need about {TRAVEL_MIN} min, instruments about {needs}."
+            ),
+        ),
+    };
+    Finding::new(Rule::ServicesCollide, degree, sentence(&what))
+        .why(why)
+        .remedy("Correct the time or the venue of one of them in Week.")
+        .about([About::Programme(case.programme.id.clone())])
 }

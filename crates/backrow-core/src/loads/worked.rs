@@ -4,6 +4,7 @@ use super::*;
 use crate::edit::{Edit, apply};
 use crate::id::{PlayerId, ProgrammeId};
 use crate::sample::{at, instrument, library, programme};
+use crate::week::{Assignment, Instead};
 use rstest::rstest;
 
 fn used(things: Vec<Instrument>) -> (Library, Programme) {

@@ -1,8 +1,9 @@
 //! Can a player take a line? The answer in words, as fast as a drag needs it.
 
+use super::crowd::Crowd;
 use super::timetable::{Edge, Move, Taken, Timetable};
 use crate::collection::Player;
-use crate::id::{PlayerId, ProgrammeId, ServiceId};
+use crate::id::{InstrumentId, PlayerId, ProgrammeId, ServiceId};
 use crate::library::Library;
 use crate::seconds::{Round, text};
 use crate::week::{LineRef, Service, ServiceKind};
@@ -21,6 +22,8 @@ pub enum Refusal {
     BothSound(Move),
     /// Too few seconds to or from another line.
     TooShort(Move),
+    /// Others play the instrument at that time, as many as can.
+    Taken(InstrumentId),
 }
 
 /// One player's answer to a line.
@@ -106,6 +109,9 @@ impl Timetable {
             return answer(Some(Refusal::TooShort(step.clone())), reason, Some(step.clone()));
         }
         let tightest = self.tightest(wanted, &others);
+        if let Some(crowd) = self.too_many_at(library, wanted, &player.id) {
+            return answer(Some(Refusal::Taken(crowd.instrument.clone())), taken(library, &crowd), tightest);
+        }
         let reason = tightest.as_ref().map_or_else(
             || "nothing else to play here".to_owned(),
             |step| {
@@ -148,6 +154,18 @@ impl Timetable {
 /// When a service is: "13 Oct, 10:00".
 pub(crate) fn when(service: &Service) -> String {
     service.start.strftime("%-d %b, %H:%M").to_string()
+}
+
+/// "xylophone 1 is needed by R. Quill then, m. 47".
+fn taken(library: &Library, crowd: &Crowd<'_>) -> String {
+    let others = crowd.lines.iter().skip(1);
+    let who = others.map(|other| match &other.player {
+        Some(player) => library.player_name(player),
+        None => format!("somebody for {}", other.name),
+    });
+    let who: Vec<String> = who.collect();
+    let name = library.instrument_name(crowd.instrument);
+    format!("{name} is needed by {} then, m. {}", who.join(" and "), crowd.measure)
 }
 
 fn unwilling(library: &Library, player: &Player, wanted: &Taken) -> String {

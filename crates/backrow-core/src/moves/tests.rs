@@ -409,3 +409,36 @@ fn the_passages_of_a_player() {
     assert_eq!(of("a"), [("xyl".to_owned(), 0), ("sn".to_owned(), 0), ("xyl".to_owned(), 1)]);
     assert_eq!(of("b"), []);
 }
+
+/// A second player finds no place at what is for one; the first one's own two lines are another matter.
+#[rstest]
+#[case(false, 5.0, Some("xylophone 1 is needed by Player a then, m. 9"))]
+#[case(true, 5.0, None)]
+#[case(false, 10.0, None)] // begins as the other ends
+fn an_instrument_that_is_taken_is_no_answer(
+    #[case] for_two: bool,
+    #[case] from_s: f64,
+    #[case] why: Option<&str>,
+) {
+    let base = timed(from_s);
+    let id = InstrumentId::new("xylophone-1").unwrap();
+    let mut thing = (**base.instruments.get(&id).unwrap()).clone();
+    thing.for_two = for_two;
+    let programme = ProgrammeId::new("p").unwrap();
+    let line = at("w", "sn");
+    let library = edited(
+        &base,
+        vec![
+            Edit::PutInstrument(thing),
+            Edit::UseInstruments {
+                programme: programme.clone(),
+                line: line.clone(),
+                instruments: vec![id.clone()],
+            },
+        ],
+    );
+    let answers = table(&library).answers(&library, &programme, &line);
+    let of_b = answers.iter().find(|answer| answer.player == player("b")).unwrap();
+    assert_eq!(of_b.refusal, why.map(|_| Refusal::Taken(id)));
+    assert_eq!(of_b.reason, why.unwrap_or("nothing else to play here"));
+}

@@ -339,6 +339,13 @@ impl Taken {
         }
     }
 
+    /// Which of the kinds that it asks for, and that it is played on, can be very loud at arm's length.
+    pub fn loud_kinds<'a>(&'a self, library: &'a Library) -> BTreeSet<&'a KindId> {
+        let played = self.instruments.iter().filter_map(|id| library.instruments.get(id));
+        let kinds = self.kind.iter().chain(played.map(|thing| &thing.kind));
+        kinds.filter(|kind| library.is_very_loud(kind)).collect()
+    }
+
     /// Whether both stand in one movement of one work.
     pub fn same_movement(&self, other: &Self) -> bool {
         self.line.work == other.line.work && self.movement == other.movement

@@ -1,7 +1,7 @@
 //! Which lines are played from the far side of an instrument: where two sound at once on one that two can play, the first
 //! stands at the playing side and the other across. Plan, ways and seconds all ask here.
 
-use crate::id::InstrumentId;
+use crate::id::{InstrumentId, PlayerId};
 use crate::library::Library;
 use crate::music::{Line, Passage};
 use crate::week::{LineRef, Programme};
@@ -12,24 +12,39 @@ pub fn played_across(library: &Library, programme: &Programme) -> BTreeMap<LineR
     let mut across: BTreeMap<LineRef, BTreeSet<InstrumentId>> = BTreeMap::new();
     for work in programme.works_in_order().filter_map(|(_, id)| library.works.get(id)) {
         for movement in &work.movements {
-            let mut near: Vec<(InstrumentId, &Line)> = Vec::new();
+            let mut played: Vec<At<'_>> = Vec::new();
             for line in work.lines_of(&movement.id) {
                 let at = LineRef { work: work.id.clone(), line: line.id.clone() };
                 let Some(given) = programme.given(&at) else { continue };
-                for id in &given.instruments {
-                    if !library.instruments.get(id).is_some_and(|thing| thing.for_two) {
-                        continue;
-                    }
-                    if near.iter().any(|(other, row)| other == id && at_once(row, line)) {
+                for id in given.instruments.iter().filter(|id| library.hands(id) > 1) {
+                    let mut here = At { id, line, player: given.player.as_ref(), far: false };
+                    here.far = played.iter().any(|other| here.goes_across(other));
+                    if here.far {
                         across.entry(at.clone()).or_default().insert(id.clone());
-                    } else {
-                        near.push((id.clone(), line));
                     }
+                    played.push(here);
                 }
             }
         }
     }
     across
+}
+
+/// A line at one of its instruments.
+struct At<'a> {
+    id: &'a InstrumentId,
+    line: &'a Line,
+    player: Option<&'a PlayerId>,
+    far: bool,
+}
+
+impl At<'_> {
+    /// Whether it is played from the far side because of another line: somebody else stands at the playing side then, or its
+    /// own player stands across already.
+    fn goes_across(&self, other: &Self) -> bool {
+        let one_player = self.player.is_some() && self.player == other.player;
+        self.id == other.id && one_player == other.far && at_once(self.line, other.line)
+    }
 }
 
 fn at_once(one: &Line, other: &Line) -> bool {
@@ -41,6 +56,7 @@ fn at_once(one: &Line, other: &Line) -> bool {
 mod tests {
     use super::*;
     use crate::edit::{Edit, apply};
+    use crate::id::LineId;
     use crate::sample::{at, library, programme};
     use crate::week::Assignment;
     use rstest::rstest;
@@ -70,6 +86,37 @@ mod tests {
         let expected =
             if across { BTreeMap::from([(at("w", "sn"), BTreeSet::from([id]))]) } else { BTreeMap::new() };
         assert_eq!(found, expected);
+    }
+
+    /// Three lines at once on a xylophone for two, each of the player named; open where none is.
+    #[rstest]
+    #[case(&["a", "b"], &[1])]
+    #[case(&["a", "a"], &[])] // one player stands at one side
+    #[case(&["a", ""], &[1])]
+    #[case(&["", ""], &[1])]
+    #[case(&["a", "a", "b"], &[2])]
+    #[case(&["a", "b", "b"], &[1, 2])]
+    #[case(&["a", "b", "a"], &[1])]
+    fn one_player_stands_at_one_side(#[case] players: &[&str], #[case] far: &[usize]) {
+        let id = InstrumentId::new("xylophone-1").unwrap();
+        let base = library();
+        let mut thing = (**base.instruments.get(&id).unwrap()).clone();
+        thing.for_two = true;
+        let mut work = (**base.works.values().next().unwrap()).clone();
+        let line = |n: usize| Line { id: LineId::new(&format!("l{n}")).unwrap(), ..work.lines[0].clone() };
+        work.lines = (0..players.len()).map(line).collect();
+        let edits = vec![Edit::PutInstrument(thing), Edit::PutWork(work)];
+        let library = apply(&base, &Edit::Together { words: String::new(), edits }).unwrap();
+        let mut programme = programme("p", &["w"]);
+        for (n, player) in players.iter().enumerate() {
+            let (player, instruments) = (PlayerId::new(player).ok(), vec![id.clone()]);
+            programme.assign(
+                at("w", &format!("l{n}")),
+                Assignment { player, instruments, ..Assignment::default() },
+            );
+        }
+        let found: Vec<LineRef> = played_across(&library, &programme).into_keys().collect();
+        assert_eq!(found, far.iter().map(|n| at("w", &format!("l{n}"))).collect::<Vec<_>>());
     }
 
     #[test]

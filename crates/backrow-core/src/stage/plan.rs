@@ -134,7 +134,7 @@ impl Plan {
         let mut things: Vec<Stood> = programme.setup.base().iter().filter_map(stand).collect();
         let across = played_across(library, programme);
         for (line, given) in programme.lines() {
-            for thing in things.iter_mut().filter(|thing| given.instruments.contains(&thing.instrument)) {
+            for thing in things.iter_mut().filter(|thing| given.is_on(&thing.instrument)) {
                 let far = across.get(line).is_some_and(|ids| ids.contains(&thing.instrument));
                 if far {
                     thing.across = Some(standing(thing.shape, &thing.placement, Side::Far));

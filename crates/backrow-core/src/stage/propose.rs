@@ -254,7 +254,7 @@ fn owners(programme: &Programme) -> BTreeMap<InstrumentId, PlayerId> {
     let mut counts: BTreeMap<(InstrumentId, PlayerId), usize> = BTreeMap::new();
     for (_, given) in programme.lines() {
         let Some(player) = &given.player else { continue };
-        for id in &given.instruments {
+        for id in given.uses() {
             *counts.entry((id.clone(), player.clone())).or_default() += 1;
         }
     }
@@ -372,7 +372,7 @@ mod tests {
 
     /// For everything that the programme uses.
     fn propose(library: &Library, programme: &Programme, venue: &Venue) -> Sketch {
-        let used = programme.lines().flat_map(|(_, given)| &given.instruments).collect();
+        let used = programme.used();
         propose_these(library, programme, venue, &used, &Halt::default())
     }
 

@@ -128,7 +128,7 @@ fn join<'a>(
 
 /// In which works an instrument is used, by the lines' works.
 fn used(programme: &Programme, id: &InstrumentId) -> BTreeSet<crate::id::WorkId> {
-    let lines = programme.lines().filter(|(_, given)| given.instruments.contains(id));
+    let lines = programme.lines().filter(|(_, given)| given.is_on(id));
     lines.map(|(LineRef { work, .. }, _)| work.clone()).collect()
 }
 

@@ -68,14 +68,9 @@ impl Programme {
             own: self.setup.own.remove(work).unwrap_or_default(),
             base: BTreeMap::new(),
         };
-        let used: BTreeSet<&InstrumentId> =
-            self.assignments.values().flat_map(|given| &given.instruments).collect();
-        let alone: BTreeSet<&InstrumentId> = aside
-            .lines
-            .values()
-            .flat_map(|given| &given.instruments)
-            .filter(|id| !used.contains(id))
-            .collect();
+        let used: BTreeSet<&InstrumentId> = self.assignments.values().flat_map(Assignment::uses).collect();
+        let alone: BTreeSet<&InstrumentId> =
+            aside.lines.values().flat_map(Assignment::uses).filter(|id| !used.contains(id)).collect();
         for id in alone {
             let elsewhere = self.setup.own.values().any(|own| own.placements.contains_key(id));
             let bears = self
@@ -136,11 +131,17 @@ impl Programme {
             }
         }
         for (id, place) in aside.base {
-            let number = self.setup.free_number(place.number);
+            let number = self.setup.number_again(&id, place.number);
             self.setup.base.entry(id).or_insert(Placement { number, ..place });
         }
-        if !aside.own.is_empty() && !self.setup.own.contains_key(work) {
-            self.setup.change_for(work, |own| *own = aside.own);
+        if !self.setup.own.contains_key(work) {
+            for (id, place) in aside.own.placements {
+                let number = self.setup.number_again(&id, place.number);
+                self.setup.change_for(work, |own| {
+                    own.placements.insert(id, Placement { number, ..place });
+                });
+            }
+            self.setup.change_for(work, |own| own.away = aside.own.away);
         }
     }
 
@@ -207,7 +208,7 @@ mod tests {
             two.setup.stand(id(thing), place(number));
         }
         two.setup.change_for(&w("w"), |own| {
-            own.placements.insert(id("drum"), place(7));
+            own.placements.insert(id("drum"), Placement { number: 2, ..place(7) });
         });
         two.rules.push(LineRule::Apart(at("w", "gong"), at("w", "drum")));
         two
@@ -270,6 +271,30 @@ mod tests {
         back.setup.stand(id("bell"), place(1));
         back.take_up(&w("w"));
         assert_eq!((back.number_of(&id("bell")), back.number_of(&id("gong"))), (Some(1), Some(4)));
+    }
+
+    /// What stands for the work alone is numbered anew as well, and a thing bears one number wherever it stands.
+    #[test]
+    fn a_work_s_own_things_come_back_with_free_numbers() {
+        let mut one = two();
+        one.setup.change_for(&w("w"), |own| {
+            own.placements.insert(id("bell"), place(5));
+            own.placements.insert(id("gong"), Placement { number: 1, ..place(8) });
+        });
+        one.works = vec![w("v")];
+        one.settle();
+        one.works = vec![w("w"), w("v")];
+        one.setup.stand(id("cymbal"), place(5));
+        one.setup.stand(id("triangle"), place(1));
+        one.take_up(&w("w"));
+        let on_w = one.setup.of_work(&w("w"));
+        let numbers: Vec<(&str, u32)> = on_w.iter().map(|(id, place)| (id.as_str(), place.number)).collect();
+        assert_eq!(
+            numbers,
+            [("bell", 6), ("cymbal", 5), ("drum", 2), ("gong", 4), ("table", 3), ("triangle", 1)]
+        );
+        assert_eq!(one.number_of(&id("gong")), Some(4));
+        assert_eq!(one.setup.base()[&id("gong")].number, 4, "one number a thing");
     }
 
     /// What a file holds of works that are not played stands in its old place; what is played again and was not asked for is left out.

@@ -1,6 +1,7 @@
 //! What was decided about a note that the instruments of a line do not have.
 
 use crate::id::InstrumentId;
+use crate::pitch::KeyNumber;
 use std::fmt;
 use std::str::FromStr;
 
@@ -16,6 +17,22 @@ pub enum Instead {
 }
 
 impl Instead {
+    /// The instrument that it is played on instead.
+    pub const fn on(&self) -> Option<&InstrumentId> {
+        match self {
+            Self::On(id) => Some(id),
+            Self::LeftOut | Self::Octaves(_) => None,
+        }
+    }
+
+    /// Where it is played octaves away: as which note.
+    pub fn octave_of(&self, key: KeyNumber) -> Option<KeyNumber> {
+        match self {
+            Self::Octaves(octaves) => key.up(i32::from(*octaves) * 12),
+            Self::LeftOut | Self::On(_) => None,
+        }
+    }
+
     /// "left out", "an octave higher", "two octaves lower"; `name` gives the name of an instrument.
     pub fn words(&self, name: impl FnOnce(&InstrumentId) -> String) -> String {
         match self {

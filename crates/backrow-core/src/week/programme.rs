@@ -1,7 +1,9 @@
 //! A programme: its works in order, who plays what, and where things stand.
 
 use super::{Aside, Hire, Instead, Roster, Setup};
+use crate::compass::PitchSet;
 use crate::id::{BeaterId, InstrumentId, LineId, PlayerId, ProgrammeId, VenueId, WorkId};
+use crate::music::Line;
 use crate::pitch::{KeyNumber, ReferenceA};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -173,8 +175,13 @@ impl Programme {
     /// Every instrument that it uses or has on its floor.
     pub fn instruments(&self) -> BTreeSet<&InstrumentId> {
         let mut all = self.standing_anywhere();
-        all.extend(self.lines().flat_map(|(_, given)| &given.instruments));
+        all.extend(self.used());
         all
+    }
+
+    /// Every instrument that its lines use, whether it stands anywhere or not.
+    pub fn used(&self) -> BTreeSet<&InstrumentId> {
+        self.lines().flat_map(|(_, given)| given.uses()).collect()
     }
 
     /// The number of an instrument on the plan, in whichever setup it stands.
@@ -217,6 +224,29 @@ impl Assignment {
     /// Whether nothing was given.
     pub fn is_empty(&self) -> bool {
         *self == Self::default()
+    }
+
+    /// Everything that it is played on: its instruments, then those on which single notes are played instead. One may stand
+    /// there twice.
+    pub fn uses(&self) -> impl Iterator<Item = &InstrumentId> {
+        self.instruments.iter().chain(self.instead.values().filter_map(Instead::on))
+    }
+
+    /// Whether it is played on an instrument, if only for single notes.
+    pub fn is_on(&self, instrument: &InstrumentId) -> bool {
+        self.uses().any(|id| id == instrument)
+    }
+
+    /// The notes, as they sound, that a line asks of one of these instruments: all of the line and what is played an octave away
+    /// of its own, the single notes of one that helps out. Dead bars and notes that it does not have are among them.
+    pub fn asks_of(&self, line: &Line, instrument: &InstrumentId) -> PitchSet {
+        let instead = self.instead.iter();
+        let helped = instead.filter(|(_, how)| how.on() == Some(instrument)).map(|(key, _)| *key).collect();
+        if !self.instruments.contains(instrument) {
+            return helped;
+        }
+        let moved: PitchSet = self.instead.iter().filter_map(|(key, how)| how.octave_of(*key)).collect();
+        line.sounding().union(moved).union(helped)
     }
 }
 

@@ -163,10 +163,16 @@ impl Setup {
     }
 
     /// That number, or when something bears it the smallest that nothing does.
-    pub(super) fn free_number(&self, number: u32) -> u32 {
+    fn free_number(&self, number: u32) -> u32 {
         let others = self.own.values().flat_map(|own| own.placements.values());
         let taken = self.base.values().chain(others).any(|place| place.number == number);
         if taken { self.next_number() } else { number }
+    }
+
+    /// The number of a thing that comes back to the floor: its own where it stands in some setup, else its old one where that is
+    /// free.
+    pub(super) fn number_again(&self, instrument: &InstrumentId, old: u32) -> u32 {
+        self.number_of(instrument).unwrap_or_else(|| self.free_number(old))
     }
 
     /// The smallest number, from 1, that nothing on the floor bears.

@@ -285,3 +285,15 @@ fn a_zone_by_a_list_of_dates() {
     assert_eq!(at("DTSTART;TZID=Hall:20271110T193000\r\n"), "2027-11-11 00:30");
     assert_eq!(at("DTSTART;TZID=Hall:20260610T193000\r\n"), "2026-06-10 23:30", "before the first change");
 }
+
+/// By hand: Auckland is 13 hours ahead of UTC in November, New York 5 behind.
+#[rstest]
+#[case("Pacific/Auckland", "2026-11-26T11:30:00Z", Some("2026-11-27"))]
+#[case("Pacific/Auckland", "2026-11-26T10:30:00Z", Some("2026-11-26"))]
+#[case("America/New_York", "2026-11-27T04:30:00Z", Some("2026-11-26"))]
+#[case("", "2026-11-27T04:30:00Z", None)]
+#[case("Nowhere/At All", "2026-11-27T04:30:00Z", None)]
+fn the_day_is_that_of_the_zone(#[case] zone: &str, #[case] at: &str, #[case] day: Option<&str>) {
+    let day = day.map(|day| day.parse().unwrap());
+    assert_eq!(day_in(zone, at.parse().unwrap()), day);
+}

@@ -13,6 +13,13 @@ pub fn is_zone(name: &str) -> bool {
     zone_of(name).is_some()
 }
 
+/// Which day it is in a zone at a moment; `None` where no zone is known by that name.
+pub fn day_in(zone: &str, at: chrono::DateTime<Utc>) -> Option<Date> {
+    let there = at.with_timezone(&zone_of(zone)?).date_naive();
+    let part = |n: u32| i8::try_from(n).ok();
+    Date::new(i16::try_from(there.year()).ok()?, part(there.month())?, part(there.day())?).ok()
+}
+
 /// The names of all zones of the tz database, in order.
 pub fn zones() -> impl Iterator<Item = &'static str> {
     chrono_tz::TZ_VARIANTS.iter().map(|zone| zone.name())

@@ -202,7 +202,7 @@ impl Found<'_> {
             if let Some(player) = &given.player {
                 check!(self, path, "unknown-player", "player", player, players);
             }
-            for instrument in &given.instruments {
+            for instrument in given.uses() {
                 check!(self, path, "unknown-instrument", "instrument", instrument, instruments);
             }
             for beater in &given.beaters {

@@ -187,7 +187,7 @@ pub fn assignments(library: &Library, programme: &Programme) -> Table {
         let given = programme.assignment(&LineRef { work: work.id.clone(), line: line.id.clone() });
         let movement = work.movement(&line.movement).map_or("", |movement| &movement.number);
         let names: Vec<String> = given.instruments.iter().map(|id| library.instrument_name(id)).collect();
-        let number = given.instruments.iter().find_map(|id| programme.number_of(id));
+        let numbers: Vec<u32> = given.instruments.iter().filter_map(|id| programme.number_of(id)).collect();
         let beaters: Vec<String> = given
             .beaters
             .iter()
@@ -199,7 +199,11 @@ pub fn assignments(library: &Library, programme: &Programme) -> Table {
             Cell::text(library.line_name(line)),
             Cell::text(line.measures()),
             Cell::text(given.player.as_ref().map(|id| library.player_name(id)).unwrap_or_default()),
-            number.map_or(Cell::Empty, |number| Cell::Whole(i64::from(number))),
+            match numbers.as_slice() {
+                [] => Cell::Empty,
+                [one] => Cell::Whole(i64::from(*one)),
+                all => Cell::text(all.iter().map(u32::to_string).collect::<Vec<_>>().join(", ")),
+            },
             Cell::text(names.join(", ")),
             Cell::text(beaters.join("; ")),
             Cell::Bool(given.locked),

@@ -18,7 +18,7 @@ use std::sync::mpsc::{Receiver, TryRecvError, channel};
 
 /// A score that is being read on a thread of its own.
 pub(super) struct Reading {
-    name: String,
+    pub(super) name: String,
     answer: Receiver<Result<ScoreReading, String>>,
 }
 

@@ -2,7 +2,7 @@
 
 use super::App;
 use crate::background::{Job, Stop, Taken};
-use crate::sheets::{Printer, Sheet, templates, today};
+use crate::sheets::{Printer, Sheet, templates, today_of};
 use backrow_core::evening::Evening;
 use backrow_core::id::ProgrammeId;
 use backrow_core::library::Library;
@@ -102,20 +102,22 @@ impl App {
             Some((done, of)) => format!("Opening a library: {done} of {of} files are read"),
             None => "Opening a library …".to_owned(),
         });
-        self.view.under_way = printing.or(opening).or_else(|| self.places.floor.search());
+        let reading = self.reading.as_ref().map(|reading| format!("Reading {} …", reading.name));
+        self.view.under_way = printing.or(opening).or(reading).or_else(|| self.places.search());
     }
 
-    /// Ends what goes on beside the frame: what is being printed, else opened, else looked for.
+    /// Ends what goes on beside the frame: what is being printed, else opened, else read, else worked out.
     pub(super) fn cancel_work(&mut self) {
         let words = if let Some(job) = &self.printing {
             job.cancel();
             "Printing ends after the current sheet."
         } else if self.opening.take().is_some() {
             "Cancelled: what was open stays open."
-        } else if self.places.floor.cancel_search() {
-            "Cancelled: no place is looked for."
+        } else if self.reading.take().is_some() {
+            "Cancelled: the score is not imported."
         } else {
-            "Nothing is being printed, opened or looked for."
+            let ended = self.places.cancel_search();
+            ended.unwrap_or("Nothing is being printed, opened, read or worked out.")
         };
         words.clone_into(&mut self.view.said);
     }
@@ -153,7 +155,7 @@ impl Order {
                 evening: &evening,
                 paper: self.paper,
                 templates: &templates,
-                today: today(),
+                today: today_of(library),
                 remembers: self.own.as_deref(),
                 plans: self.plans,
             };

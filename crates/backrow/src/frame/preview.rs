@@ -5,7 +5,7 @@ mod worker;
 use crate::intent::Intent;
 use crate::scene::Scene;
 use crate::settings::PaperSize;
-use crate::sheets::{LabelSize, Plans, Printer, Sheet, templates, today};
+use crate::sheets::{LabelSize, Plans, Printer, Sheet, templates, today_of};
 use crate::theme::dialog::dialog;
 use crate::theme::tokens::{size, space};
 use crate::theme::widgets::primary;
@@ -397,7 +397,7 @@ fn ask(ui: &Ui, scene: &Scene<'_>, state: &mut State, key: &Asked, folder: Optio
             library: scene.library.clone(),
             paper,
             templates: templates(folder),
-            today: today(),
+            today: today_of(scene.library),
             folder: folder.map(Path::to_owned),
             plans: scene.settings.plans(),
         });

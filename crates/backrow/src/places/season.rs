@@ -23,6 +23,20 @@ pub struct State {
     counted: Arc<Counted>,
 }
 
+impl State {
+    /// How far the season has come, while it is being worked out.
+    pub fn search(&self) -> Option<String> {
+        let words = "Working out the season";
+        let percent = |(done, _)| format!("{words}: {done} %");
+        Some(self.rows.working()?.map_or_else(|| format!("{words} …"), percent))
+    }
+
+    /// Ends working out the season; whether there was something to end.
+    pub fn cancel_search(&mut self) -> bool {
+        self.rows.cancel()
+    }
+}
+
 /// Columns: heading, and share of the width.
 const COLUMNS: [(&str, f32); 6] = [
     ("programme", 0.18),
@@ -57,12 +71,20 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, own: &mut State) 
         }
         let library = scene.library;
         let mut memo = std::mem::take(&mut view.own.rows);
+        let ended = memo.has_ended(&scene.revision);
         let known = memo.get(ui.ctx(), "season", &scene.revision, || {
             let (copy, counted) = (library.clone(), view.own.counted.clone());
             move |stop: &Stop| season(&copy, &stop.halt(), &counted)
         });
         let rows = known.value.map_or(&[][..], Vec::as_slice);
-        if !known.is_current {
+        let mut again = false;
+        if ended {
+            ui.horizontal(|ui| {
+                let words = "The season is not worked out; rows may be out of date.";
+                ui.label(RichText::new(words).font(sans(size::NOTE)).color(tokens.ink2));
+                again = ui.button("Work it out").clicked();
+            });
+        } else if !known.is_current {
             let words = known
                 .progress
                 .map_or("Being worked out …".to_owned(), |(done, _)| format!("Being worked out: {done} %"));
@@ -78,6 +100,9 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, own: &mut State) 
                 row_ui(ui, scene, view, row, width);
             }
         });
+        if again {
+            memo.begin_again();
+        }
         view.own.rows = memo;
     });
 }

@@ -57,6 +57,18 @@ impl State {
         self.sheet.take().is_some()
     }
 
+    /// How far a proposal or a question has come, where one is being worked out.
+    pub fn search(&self) -> Option<String> {
+        self.asked.as_ref().map(sheet::Asked::words)
+    }
+
+    /// Ends what is being worked out; whether there was something.
+    pub fn cancel_search(&mut self) -> bool {
+        let Some(asked) = self.asked.take() else { return false };
+        self.sheet = asked.before();
+        true
+    }
+
     /// Whether something stands beside the board.
     pub const fn has_sheet(&self) -> bool {
         self.sheet.is_some()

@@ -36,6 +36,23 @@ impl SheetData {
         }
     }
 
+    /// Its own template.
+    const fn template(&self) -> &'static str {
+        match self {
+            Self::List(_) => "list.typ",
+            Self::Plan(_) => "plan.typ",
+            Self::Player(_) => "player.typ",
+            Self::Load(_) => "load.typ",
+            Self::Labels(_) => "labels.typ",
+        }
+    }
+
+    /// Whether it may be set with a template of that name: all but those of the other forms.
+    pub(super) fn is_set_with(&self, name: &str) -> bool {
+        let others = ["list.typ", "plan.typ", "player.typ", "load.typ", "labels.typ"];
+        name == self.template() || !others.contains(&name)
+    }
+
     /// Sets it on paper.
     pub(super) fn set(
         &self,

@@ -72,7 +72,7 @@ pub(super) fn spelled(
     instrument: &InstrumentId,
     keys: impl IntoIterator<Item = KeyNumber>,
 ) -> String {
-    let given = programme.lines().filter(|(_, given)| given.instruments.contains(instrument));
+    let given = programme.lines().filter(|(_, given)| given.is_on(instrument));
     let lines: Vec<&Line> = given.filter_map(|(at, _)| library.line(at)).map(|(_, line)| line).collect();
     keys.into_iter().map(|key| spelled_by(&lines, key)).collect::<Vec<_>>().join(" ")
 }

@@ -126,8 +126,7 @@ impl Case<'_> {
             lines.filter(|taken| taken.player.as_ref() == Some(&self.player.id))
         };
         let things = || mine().flat_map(|taken| &taken.instruments);
-        let loud =
-            mine().any(|taken| taken.kind.as_ref().is_some_and(|kind| self.library.is_very_loud(kind)));
+        let loud = mine().any(|taken| !taken.loud_kinds(self.library).is_empty());
         let heavy =
             things().filter_map(|id| self.library.instruments.get(id)).any(|thing| super::is_heavy(thing));
         let mut words = Vec::new();

@@ -2,7 +2,7 @@
 
 use super::head;
 use backrow_core::collection::Player;
-use backrow_core::findings::{Wanted, wanted_elsewhere};
+use backrow_core::findings::{Wanted, busy_elsewhere, wanted_elsewhere};
 use backrow_core::library::Library;
 use backrow_core::week::{Programme, Service};
 use backrow_print::list::{Column, Fact, ListSheet, Row, Section};
@@ -39,7 +39,7 @@ pub fn player_grid(library: &Library, programme: &Programme) -> ListSheet {
             Fact::counted(clashes, "time double-booked", "times double-booked"),
         ],
         sections,
-        legend: "in: plays; away: absence stated; free: nothing at that hour, in this library".to_owned(),
+        legend: "in: plays; away: absence stated; free: nothing at that hour, nor too near it to travel, in this library".to_owned(),
         across: true,
         ..ListSheet::default()
     }
@@ -114,19 +114,11 @@ impl Grid<'_> {
         if words.is_empty() { ("in".to_owned(), false) } else { (format!("in; {}", words.join("; ")), true) }
     }
 
-    /// Where a player is who is not in this programme.
+    /// Where a player is who is not in this programme, the time to travel reckoned in.
     fn elsewhere(&self, player: &Player, service: &Service) -> String {
-        let plays = |other: &&Service| {
-            other.overlaps(service)
-                && !player.absences.contains(&other.id)
-                && self
-                    .library
-                    .programme(&other.programme)
-                    .is_some_and(|programme| programme.has_lines_for(&player.id))
-        };
-        let other = self.library.services().find(plays);
-        let title = other.and_then(|other| self.library.programme(&other.programme));
-        title.map_or_else(|| "free".to_owned(), |programme| format!("in {}", programme.title))
+        let busy = busy_elsewhere(self.library, service, &player.id);
+        let words: Vec<String> = busy.iter().map(in_short).collect();
+        if words.is_empty() { "free".to_owned() } else { format!("in {}", words.join("; ")) }
     }
 
     fn collisions(&self) -> Section {

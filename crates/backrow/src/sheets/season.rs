@@ -138,7 +138,7 @@ fn row(library: &Library, week: &str, programme: &Programme, halt: &Halt, counte
     let (fewest, how) = fewest(&evening, halt, counted);
     let players = summary::players(&evening);
     let extras = evening.needs().extras.iter().map(|id| library.player_name(id));
-    let collisions = findings::across(&evening).into_iter().map(|finding| finding.what);
+    let collisions = findings::across(&evening).into_iter().map(|finding| finding.line());
     let wanted = evening.hires_to_propose().len();
     let asked = programme.hires.iter().filter(|hire| hire.state == HireState::Wanted).count();
     SeasonRow {

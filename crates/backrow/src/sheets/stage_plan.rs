@@ -47,7 +47,7 @@ pub fn stage_plan(evening: &Evening) -> PlanSheet {
         clashes: clashes(floor),
         unplaced: unplaced(evening),
         players: players(library, programme),
-        cautions: cautions(library, venue, &stood),
+        cautions: cautions(evening, venue, &stood),
         ..PlanSheet::default()
     }
 }
@@ -55,8 +55,7 @@ pub fn stage_plan(evening: &Evening) -> PlanSheet {
 /// What lines are given and does not stand on any floor of the programme, by name.
 fn unplaced(evening: &Evening) -> Vec<String> {
     let (library, programme) = (evening.library(), evening.programme());
-    let used: BTreeSet<&InstrumentId> = programme.lines().flat_map(|(_, given)| &given.instruments).collect();
-    let missing = used.into_iter().filter(|id| !evening.stands(id));
+    let missing = programme.used().into_iter().filter(|id| !evening.stands(id));
     let mut names: Vec<String> = missing.map(|id| library.instrument_name(id)).collect();
     names.sort();
     names
@@ -319,10 +318,13 @@ fn line(
     }
 }
 
-fn cautions(library: &Library, venue: Option<&Venue>, stood: &[&Stood]) -> Vec<String> {
+fn cautions(evening: &Evening, venue: Option<&Venue>, stood: &[&Stood]) -> Vec<String> {
+    let library = evening.library();
     let things = || stood.iter().filter_map(|thing| library.instruments.get(&thing.instrument));
     let heavy = things().any(|thing| super::is_heavy(thing));
-    let loud = things().any(|thing| library.is_very_loud(&thing.kind));
+    // What a line asks for is as loud as what it is played on; what stands and is not played yet may be.
+    let loud = things().any(|thing| library.is_very_loud(&thing.kind))
+        || evening.timetable().lines.iter().any(|taken| !taken.loud_kinds(library).is_empty());
     let raised = venue.is_some_and(|venue| !venue.risers.is_empty()) && !stood.is_empty();
     [(raised, caution::RISER), (heavy, caution::LIFT), (loud, caution::LOUD)]
         .into_iter()

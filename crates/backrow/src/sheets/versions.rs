@@ -29,20 +29,30 @@ pub(super) struct Print {
     data: serde_json::Value,
 }
 
-/// Sixteen signs that change with what the sheet says (FNV-1a, 64 bits, of its data as JSON).
-fn mark_of(content: &SheetData) -> String {
-    let text = serde_json::to_string(content).unwrap_or_default();
+/// Sixteen signs that change with what the sheet says: its data as JSON with what else it is set from.
+pub(super) fn mark_of(content: &SheetData, besides: &[&str]) -> String {
+    let mut text = serde_json::to_string(content).unwrap_or_default();
+    text.extend(besides.iter().copied());
+    format!("{:016x}", sum_of(text.as_bytes()))
+}
+
+/// FNV-1a, 64 bits.
+pub(crate) fn sum_of(bytes: &[u8]) -> u64 {
     let mut hash: u64 = 0xcbf2_9ce4_8422_2325;
-    for byte in text.bytes() {
-        hash = (hash ^ u64::from(byte)).wrapping_mul(0x0100_0000_01b3);
+    for byte in bytes {
+        hash = (hash ^ u64::from(*byte)).wrapping_mul(0x0100_0000_01b3);
     }
-    format!("{hash:016x}")
+    hash
 }
 
 /// The next print of a sheet: the last one again where nothing changed, else a new number with what changed marked.
-pub(super) fn next(data: SheetData, last: Option<&Print>, today: Option<Date>) -> (SheetData, Print) {
-    let content = data.content();
-    let mark = mark_of(&content);
+/// `mark` is that of the content and of what else it is set from ([`mark_of`]).
+pub(super) fn next(
+    content: SheetData,
+    mark: String,
+    last: Option<&Print>,
+    today: Option<Date>,
+) -> (SheetData, Print) {
     if let Some(last) = last.filter(|last| last.mark == mark) {
         let marked = serde_json::from_value::<SheetData>(last.data.clone());
         let mut data = marked.unwrap_or(content);
@@ -111,6 +121,12 @@ pub(super) fn remember(library: &Path, name: &str, print: &Print) -> Result<(), 
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    fn next(data: SheetData, last: Option<&Print>, today: Option<Date>) -> (SheetData, Print) {
+        let content = data.content();
+        let mark = mark_of(&content, &[]);
+        super::next(content, mark, last, today)
+    }
     use backrow_print::list::{ListSheet, Row, Section};
 
     fn sheet(cells: &[&str]) -> SheetData {

@@ -3,7 +3,7 @@
 use super::{head, routes, stage_plan};
 use backrow_core::carrying;
 use backrow_core::evening::Evening;
-use backrow_core::id::{InstrumentId, WorkId};
+use backrow_core::id::WorkId;
 use backrow_core::library::Library;
 use backrow_core::stage::{Changeover, Stood};
 use backrow_core::week::Programme;
@@ -44,9 +44,7 @@ pub fn work_plan(evening: &Evening, work: &WorkId) -> PlanSheet {
 
 /// Whether somebody plays it, or it bears what somebody plays.
 fn is_used(evening: &Evening, thing: &Stood) -> bool {
-    let given =
-        |id: &InstrumentId| evening.programme().lines().any(|(_, given)| given.instruments.contains(id));
-    !thing.played_by.is_empty() || given(&thing.instrument)
+    !thing.played_by.is_empty() || evening.programme().used().contains(&thing.instrument)
 }
 
 /// The works of a programme that have a plan of their own: something that they use stands on their floor.
@@ -55,7 +53,7 @@ pub(super) fn works_with_plans(programme: &Programme) -> Vec<&WorkId> {
     let stands = |work: &&WorkId| {
         let floor = programme.setup.of_work(work);
         let mut lines = programme.lines().filter(|(at, _)| at.work == **work);
-        lines.any(|(_, given)| given.instruments.iter().any(|id| floor.contains_key(id)))
+        lines.any(|(_, given)| given.uses().any(|id| floor.contains_key(id)))
     };
     let with: Vec<&WorkId> = works.filter(stands).collect();
     // One plan is enough for a programme of one work that changes nothing.

@@ -153,7 +153,7 @@ impl Plan {
             evening: &evening,
             paper: Paper::A4,
             templates: &templates,
-            today: crate::sheets::today(),
+            today: crate::sheets::today_of(library),
             // The programme is in no library, so nothing of it is remembered there.
             remembers: None,
             plans: Plans::default(),

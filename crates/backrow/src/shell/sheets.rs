@@ -138,7 +138,7 @@ impl Sheets {
             evening: &evening,
             paper: self.paper.into(),
             templates: &templates,
-            today: crate::sheets::today(),
+            today: crate::sheets::today_of(&library),
             remembers: Some(&self.library),
             plans: Plans {
                 scale: self.scale.map_or_else(PlanScale::default, PlanScale::OneTo),

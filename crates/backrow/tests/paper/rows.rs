@@ -21,6 +21,70 @@ fn a_player_is_told(#[case] programme_id: &str, #[case] who: &str, #[case] words
     assert!(text.contains(&plain(words)), "{words}: {text}");
 }
 
+/// A note that was decided to be played on another instrument, by hand from the demo: rack A has no B3, rack B has.
+/// The player's sheet says and draws it, the load list brings that one gong, and the two count alike.
+#[test]
+fn a_note_on_another_instrument_is_told_drawn_and_loaded() {
+    let demo = demo();
+    let id = backrow_core::id::ProgrammeId::new("tidelands").unwrap();
+    let rack = InstrumentId::new("tuned-gongs-rack-b").unwrap();
+    let (line, _) =
+        programme(&demo, "tidelands").lines().find(|(at, _)| at.line.as_str() == "iv-tuned-gongs").unwrap();
+    let b3 = backrow_core::pitch::parse_note("B3", backrow_core::pitch::Reading::English).unwrap().key();
+    let edit = backrow_core::edit::Edit::Decide {
+        programme: id,
+        line: line.clone(),
+        key: b3,
+        instead: Some(backrow_core::week::Instead::On(rack.clone())),
+    };
+    let library = backrow_core::edit::apply(&demo, &edit).unwrap();
+    let programme = programme(&library, "tidelands");
+    let text = printed(&library, programme, &Sheet::Player(player("duarte")), Paper::A4).0.text();
+    assert!(text.contains(&plain("on Tuned gongs, rack B")), "{text}");
+    let evening = Evening::of(&library, programme);
+    let sheet =
+        backrow::sheets::player_sheet(&evening, &backrow_core::id::PlayerId::new("duarte").unwrap()).unwrap();
+    let drawn = sheet.keyboards.iter().find(|keyboard| keyboard.title == "Tuned gongs, rack B").unwrap();
+    let load = evening.load(Way::StoreToStage);
+    let thing =
+        load.rooms.iter().flat_map(|room| &room.things).find(|thing| thing.instrument == rack).unwrap();
+    let (bars, of) = thing.only.unwrap();
+    assert_eq!(bars.iter().collect::<Vec<_>>(), [b3]);
+    assert_eq!((drawn.used, drawn.total), (1, of));
+    let text = printed(&library, programme, &Sheet::Plan, Paper::A4).0.text();
+    assert!(text.contains(&plain("Tuned gongs, rack B")), "it stands nowhere yet: {text}");
+    // The drowned belfry has both racks in the same week.
+    assert!(programme.instruments().contains(&rack));
+}
+
+/// Nobody is "all in" on a day on which a player is needed in another programme too: MD on 14 October.
+#[rstest]
+#[case("tidelands", Sheet::Overview)]
+#[case("tidelands", Sheet::Summary)]
+#[case("ferry-tales", Sheet::Overview)]
+#[case("ferry-tales", Sheet::Summary)]
+fn nobody_is_all_in_on_a_day_of_a_collision(#[case] id: &str, #[case] sheet: Sheet) {
+    let library = demo();
+    let templates = Templates::default();
+    let printer = Printer {
+        evening: &Evening::of(&library, programme(&library, id)),
+        paper: Paper::A4,
+        templates: &templates,
+        plans: backrow::sheets::Plans::default(),
+        today: None,
+        remembers: None,
+    };
+    let backrow::sheets::SheetData::List(list) = printer.data(&sheet).unwrap() else { panic!("a list") };
+    let services = list.sections.iter().find(|section| section.title == "Services").unwrap();
+    let of_day: Vec<&Vec<String>> =
+        services.rows.iter().map(|row| &row.cells).filter(|cells| cells[0].contains("14 Oct")).collect();
+    assert!(!of_day.is_empty());
+    for cells in of_day {
+        assert!(cells.iter().all(|cell| cell != "all in"), "{cells:?}");
+        assert!(cells.iter().any(|cell| cell.contains("is needed in")), "{cells:?}");
+    }
+}
+
 /// What stands on the other sheets: days to the last service, bars that are dead not ordered, notes spelled as the parts
 /// spell them, whole square metres, the programme's remark.
 #[rstest]
@@ -63,7 +127,7 @@ fn heavy_things_are_for_gear_on_every_sheet() {
         let sheet = load_list(&evening, Way::StoreToStage);
         let pieces = sheet.rooms.iter().flat_map(|room| &room.things).flat_map(|thing| &thing.pieces);
         let weighs = |piece: &Piece| piece.each.as_ref().map_or(0.0, |mass| mass.kg);
-        for piece in pieces.filter(|piece| weighs(piece) > 50.0 && piece.wheels == "–") {
+        for piece in pieces.filter(|piece| weighs(piece) > 34.0 && piece.wheels == "–") {
             assert_eq!(piece.people, "gear", "{}: {} kg", piece.what, weighs(piece));
             heavy += 1;
         }
@@ -78,7 +142,7 @@ fn heavy_things_are_for_gear_on_every_sheet() {
                     .fold(0.0, f64::max);
                 let rolls = thing.carried().iter().any(|piece| !piece.wheels.is_empty());
                 assert!(
-                    most <= 50.0 || rolls || step.carrying.to_string().contains("gear"),
+                    most <= 34.0 || rolls || step.carrying.to_string().contains("gear"),
                     "{}: {}",
                     thing.id,
                     step.carrying
@@ -113,4 +177,27 @@ fn a_way_is_as_long_as_it_was_measured(
     let needs = way.metres / 1.2 + 1.0 + 1.5;
     let rounded_up = (needs * 10.0 - 0.001).ceil();
     assert!((rounded_up - f64::from(tenths)).abs() < 0.5, "{needs} s beside {tenths} tenths");
+}
+
+/// A library's own template changes the version of the sheets that are set with it, and of no other.
+#[test]
+fn a_version_changes_with_its_template() {
+    let library = demo();
+    let programme = programme(&library, "tidelands");
+    let number = |templates: &Templates, sheet: &Sheet| {
+        let printer = Printer {
+            evening: &Evening::of(&library, programme),
+            paper: Paper::A4,
+            templates,
+            plans: backrow::sheets::Plans::default(),
+            today: None,
+            remembers: None,
+        };
+        printer.data(sheet).unwrap().head_mut().version.number.clone()
+    };
+    let (plain, sheet) = (Templates::default(), Sheet::Load(Way::Back));
+    for (name, changes) in [("load.typ", true), ("common.typ", true), ("plan.typ", false)] {
+        let own = plain.clone().with(name, "// ours");
+        assert_eq!(number(&own, &sheet) != number(&plain, &sheet), changes, "{name}");
+    }
 }

@@ -30,10 +30,11 @@ fn answer(case: &Case<'_>, id: &InstrumentId, taken: &BTreeSet<&InstrumentId>) -
     let library = case.library;
     let Some(thing) = library.instruments.get(id) else { return "hire".to_owned() };
     let asks = case
-        .given()
-        .filter(|given| given.instruments.contains(id))
-        .filter_map(|given| library.line(&given.line))
-        .fold(PitchSet::EMPTY, |sum, (_, line)| sum.union(line.sounding()))
+        .programme
+        .lines()
+        .filter(|(_, given)| given.is_on(id))
+        .filter_map(|(at, given)| Some(given.asks_of(library.line(at)?.1, id)))
+        .fold(PitchSet::EMPTY, PitchSet::union)
         .intersection(thing.bars());
     let mut free: Vec<_> = library
         .instruments

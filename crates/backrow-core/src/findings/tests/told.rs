@@ -82,7 +82,10 @@ fn degrees_have_words_and_details_are_one_text() {
     let one = Finding::new(Rule::Loud, Degree::Note, "what");
     assert_eq!(one.detail(), "");
     assert_eq!(one.clone().remedy("Mend it.").detail(), "Mend it.");
-    assert_eq!(one.why("It is so.").remedy("Mend it.").detail(), "It is so. Mend it.");
+    assert_eq!(one.line(), "what");
+    let one = one.why("It is so. It stays.").remedy("Mend it.");
+    assert_eq!(one.detail(), "It is so. It stays. Mend it.");
+    assert_eq!(one.line(), "what: it is so. It stays");
     assert_eq!((sentence("rubber"), sentence("")), ("Rubber".to_owned(), String::new()));
 }
 

@@ -4,7 +4,7 @@ use crate::actions::Action;
 use crate::intent::Intent;
 use crate::sheets::Sheet;
 use crate::view::{CollectionTab, Place, Selected, View};
-use backrow_core::id::{WorkId, slug_of};
+use backrow_core::id::{WorkId, is_found, slug_of};
 use backrow_core::library::Library;
 use backrow_core::music::Work;
 use backrow_core::recall;
@@ -76,16 +76,16 @@ pub(super) struct Found {
 pub(super) fn find(library: &Library, view: &View, text: &str) -> Found {
     let says = |word: &&str| word.chars().any(char::is_alphanumeric);
     let words: Vec<&str> = text.split_whitespace().filter(says).collect();
-    let wanted: Vec<String> = words.iter().map(|word| slug_of(word)).collect();
     let whole = if words.is_empty() { String::new() } else { slug_of(&words.join(" ")) };
     let rank = |hit: &Hit| {
         // A square code that is read holds the id and nothing else.
         if !hit.id.is_empty() && hit.id == text.trim() {
             return Some((0, false));
         }
-        let (name, beside, group) = (slug_of(&hit.words), slug_of(&hit.beside), slug_of(hit.group.word()));
-        let fits =
-            wanted.iter().all(|word| name.contains(word) || beside.contains(word) || group.starts_with(word));
+        let (name, group) = (slug_of(&hit.words), slug_of(hit.group.word()));
+        let fits = words.iter().all(|word| {
+            is_found(&hit.words, word) || is_found(&hit.beside, word) || group.starts_with(&slug_of(word))
+        });
         let near = match () {
             () if name.starts_with(&whole) => 0,
             () if name.contains(&whole) => 1,

@@ -10,7 +10,7 @@ use crate::theme::{marks, sans};
 use crate::view::{Carried, Selected};
 use crate::words::{owner_words, place_words};
 use backrow_core::edit::Edit;
-use backrow_core::id::{PlaceId, slug_of};
+use backrow_core::id::{PlaceId, is_found};
 use backrow_core::library::Library;
 use egui::{Align2, Key, Modifiers, Rect, RichText, Sense, Ui, WidgetInfo, pos2, vec2};
 
@@ -300,9 +300,8 @@ fn row_ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, tab: Tab, row
 
 fn rows(library: &Library, tab: Tab, filter: &str, column: usize, backwards: bool) -> Vec<Row> {
     let mut rows = all(library, tab);
-    let wanted = slug_of(filter);
     if !filter.trim().is_empty() {
-        rows.retain(|row| row.cells.iter().any(|cell| slug_of(cell).contains(&wanted)));
+        rows.retain(|row| row.cells.iter().any(|cell| is_found(cell, filter)));
     }
     let word = columns(tab).get(column).map_or("", |(word, _)| word);
     if word == "compass" {

@@ -7,11 +7,10 @@ use crate::theme::tokens::{size, space};
 use crate::theme::{marks, sans, semibold, serif};
 use crate::view::Carried;
 use backrow_core::collection::Point;
-use backrow_core::id::{InstrumentId, slug_of};
+use backrow_core::id::{InstrumentId, is_found};
 use backrow_core::stage::figure;
 use backrow_core::week::{Placement, Programme};
 use egui::{Align2, Rect, Sense, Shape, Stroke, StrokeKind, Ui, WidgetInfo, pos2, vec2};
-use std::collections::BTreeSet;
 
 /// Draws the palette.
 pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, programme: &Programme, rect: Rect) {
@@ -35,7 +34,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, progra
     egui::ScrollArea::horizontal().id_salt("palette").auto_shrink([false, false]).show(&mut inner, |ui| {
         ui.horizontal(|ui| {
             if ids.is_empty() {
-                let nothing = programme.lines().all(|(_, given)| given.instruments.is_empty());
+                let nothing = programme.used().is_empty();
                 ui.label(if !view.own.search.trim().is_empty() {
                     "Nothing in the collection has that in its name."
                 } else if nothing {
@@ -53,8 +52,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, progra
 
 fn ids(scene: &Scene<'_>, programme: &Programme, search: &str) -> Vec<InstrumentId> {
     let (placed, placed_anywhere) = (programme.setup.base(), programme.standing_anywhere());
-    let used: BTreeSet<&InstrumentId> = programme.lines().flat_map(|(_, given)| &given.instruments).collect();
-    let wanted = slug_of(search);
+    let used = programme.used();
     let mut ids: Vec<InstrumentId> = if search.trim().is_empty() {
         used.into_iter()
             .filter(|id| !placed_anywhere.contains(id) && scene.library.instruments.contains_key(*id))
@@ -62,11 +60,7 @@ fn ids(scene: &Scene<'_>, programme: &Programme, search: &str) -> Vec<Instrument
             .collect()
     } else {
         let names = scene.library.instruments.values().filter(|thing| !placed.contains_key(&thing.id));
-        names
-            .filter(|thing| slug_of(&thing.name).contains(&wanted))
-            .map(|thing| thing.id.clone())
-            .take(24)
-            .collect()
+        names.filter(|thing| is_found(&thing.name, search)).map(|thing| thing.id.clone()).take(24).collect()
     };
     let area = |id: &InstrumentId| {
         let (width, depth) =

@@ -157,8 +157,7 @@ fn moves_words(library: &Library, difference: &Difference) -> String {
 /// The other setup's places for what this programme uses, or stands already.
 fn take_over(scene: &mut Scene<'_>, programme: &Programme, other: &Programme) {
     let uses = |id: &backrow_core::id::InstrumentId| {
-        programme.setup.base().contains_key(id)
-            || programme.lines().any(|(_, given)| given.instruments.contains(id))
+        programme.setup.base().contains_key(id) || programme.lines().any(|(_, given)| given.is_on(id))
     };
     let own = other.setup.base().iter().filter(|(id, _)| uses(id));
     let all: Vec<_> = own.map(|(id, placement)| (id.clone(), *placement)).collect();
@@ -237,8 +236,7 @@ pub(super) fn proposal(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, 
         view.own.proposal = None;
     }
     let left: Vec<String> = view.own.shown().map_or_else(Vec::new, |programme| {
-        let used: std::collections::BTreeSet<_> =
-            programme.lines().flat_map(|(_, given)| &given.instruments).collect();
+        let used = programme.used();
         let open = |id: &&&backrow_core::id::InstrumentId| {
             programme.number_of(id).is_none() && !found.contains_key(**id)
         };

@@ -57,6 +57,23 @@ pub(super) struct Asked {
     job: Job<Said>,
 }
 
+impl Asked {
+    /// How far it has come.
+    pub(super) fn words(&self) -> String {
+        let title = self.ask.title();
+        match self.job.progress() {
+            Some((done, 100)) => format!("{title}: {done} %"),
+            Some((done, of)) => format!("{title}: {done} of {of}"),
+            None => format!("{title}: being worked out …"),
+        }
+    }
+
+    /// What stood in its place; the work ends.
+    pub(super) fn before(self) -> Option<Sheet> {
+        self.before
+    }
+}
+
 impl Ask {
     const fn title(&self) -> &'static str {
         match self {
@@ -217,7 +234,7 @@ fn working_ui(ui: &mut Ui, scene: &Scene<'_>, view: &mut Here<'_>, words: &str) 
     let progress = view.own.asked.as_ref().and_then(|asked| asked.job.progress());
     note(ui, scene, &working_words(progress));
     if ui.button("Cancel").on_hover_text("Esc").clicked() {
-        view.own.sheet = view.own.asked.take().and_then(|asked| asked.before);
+        view.own.sheet = view.own.asked.take().and_then(Asked::before);
     }
 }
 

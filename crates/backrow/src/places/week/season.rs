@@ -7,7 +7,7 @@ use crate::theme::tokens::size;
 use crate::theme::widgets::{focus_ring, told_above};
 use crate::theme::{marks, sans, semibold, serif_italic};
 use crate::words::span_words;
-use backrow_core::id::slug_of;
+use backrow_core::id::is_found;
 use backrow_core::library::Library;
 use backrow_core::week::{Programme, Week, span_of};
 use egui::{Align2, RichText, Sense, Ui, WidgetInfo, vec2};
@@ -70,9 +70,7 @@ fn in_order(library: &Library) -> Vec<&Week> {
 }
 
 fn matches(wanted: &str, texts: &[String]) -> bool {
-    let slug = slug_of(wanted);
-    wanted.is_empty()
-        || texts.iter().any(|text| text.to_lowercase().contains(wanted) || slug_of(text).contains(&slug))
+    wanted.is_empty() || texts.iter().any(|text| is_found(text, wanted))
 }
 
 /// What a programme is found by: its title, its works and their composers, its venue, its days as people type them.

@@ -234,7 +234,12 @@ fn presence(ui: &mut Ui, scene: &mut Scene<'_>, service: &Service, players: &[Pl
     let wanted = findings::wanted_elsewhere(scene.library, service);
     for player in here {
         let out = player.absences.contains(&service.id);
-        let twice = wanted.iter().find(|one| one.player == player.id);
+        let also: Vec<String> = wanted
+            .iter()
+            .filter(|one| one.player == player.id)
+            .map(|one| format!(". Needed in {} too, {}", one.programme.title, one.collision.words()))
+            .collect();
+        let also = also.concat();
         let (rect, response) = ui.allocate_exact_size(vec2(24.0, 24.0), Sense::click());
         let state = if out { "away" } else { "in" };
         response.widget_info(|| {
@@ -250,9 +255,6 @@ fn presence(ui: &mut Ui, scene: &mut Scene<'_>, service: &Service, players: &[Pl
             marks::disc(ui.painter(), rect.center(), 20.0, &player);
         }
         crate::theme::widgets::focus_ring(ui, &response, &tokens);
-        let also = twice.map_or_else(String::new, |one| {
-            format!(". Needed in {} too, {}", one.programme.title, one.collision.words())
-        });
         if response.on_hover_text(format!("{} is {state}; click to change{also}", player.name)).clicked() {
             scene.edit(toggle(service, &player, out));
         }

@@ -9,7 +9,7 @@ use crate::theme::tokens::size;
 use crate::theme::widgets::{in_menu, primary};
 use crate::theme::{sans, serif_italic};
 use crate::words::minutes;
-use backrow_core::id::slug_of;
+use backrow_core::id::{is_found, slug_of};
 use backrow_core::music::Work;
 use egui::containers::menu::{MenuButton, MenuConfig};
 use egui::{Align, Key, Layout, RichText, Sense, Ui, WidgetInfo, vec2};
@@ -97,16 +97,12 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, width:
             egui::TextEdit::singleline(&mut view.own.filter).hint_text(hint).desired_width(width - 16.0),
         );
         field.widget_info(|| WidgetInfo::labeled(egui::Role::TextInput, true, "Filter works"));
-        let wanted = slug_of(&view.own.filter);
-        let any = view.own.filter.trim().is_empty();
+        let wanted = view.own.filter.clone();
         egui::ScrollArea::vertical().id_salt("works").auto_shrink([false, false]).show(ui, |ui| {
             let mut works: Vec<_> = scene.library.works.values().cloned().collect();
             works.sort_by_cached_key(|work| (slug_of(&work.title), slug_of(&work.composer)));
             for work in &works {
-                if !any
-                    && !slug_of(&work.title).contains(&wanted)
-                    && !slug_of(&work.composer).contains(&wanted)
-                {
+                if !is_found(&work.title, &wanted) && !is_found(&work.composer, &wanted) {
                     continue;
                 }
                 let here = view.work.as_ref() == Some(&work.id);

@@ -8,7 +8,7 @@ use backrow_core::id::{InstrumentId, MovementId};
 use backrow_core::music::{Line, Work};
 use backrow_core::pitch::{KeyNumber, Octave, Spelled};
 use backrow_print::player::{KeyBar, Keyboard, KeyboardLayout, RackBar};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// The player's keyboards, in order of their numbers on the plan, then of the music.
 pub(super) fn keyboards(case: &Case<'_>) -> Vec<Keyboard> {
@@ -17,12 +17,17 @@ pub(super) fn keyboards(case: &Case<'_>) -> Vec<Keyboard> {
         let Some((work, line)) = case.library.line(&taken.line).filter(|(_, line)| line.is_pitched()) else {
             continue;
         };
-        for id in &taken.instruments {
+        let given = case.programme.assignment(&taken.line);
+        for id in given.uses().collect::<BTreeSet<_>>() {
+            let asks = given.asks_of(line, id);
             let number = case.programme.number_of(id).unwrap_or(u32::MAX);
             let list = used.entry((number, id.clone())).or_default();
             match list.last_mut().filter(|last| last.work.id == work.id && last.movement == taken.movement) {
-                Some(last) => last.lines.push(line),
-                None => list.push(Used { work, movement: taken.movement.clone(), lines: vec![line] }),
+                Some(last) => {
+                    last.lines.push(line);
+                    last.asks = last.asks.union(asks);
+                }
+                None => list.push(Used { work, movement: taken.movement.clone(), lines: vec![line], asks }),
             }
         }
     }
@@ -34,6 +39,8 @@ struct Used<'a> {
     work: &'a Work,
     movement: MovementId,
     lines: Vec<&'a Line>,
+    /// What they ask of the instrument, as it sounds; the load list asks the same.
+    asks: PitchSet,
 }
 
 /// A work's title with the numbers of its movements.
@@ -44,7 +51,7 @@ fn of_instrument(case: &Case<'_>, id: &InstrumentId, music: &[Used<'_>]) -> Vec<
     let Some(thing) = case.library.instruments.get(id) else { return Vec::new() };
     let mut found: Vec<(Keyboard, Vec<Movements>)> = Vec::new();
     for used in music {
-        let Some(keyboard) = keyboard(case, thing, &used.lines) else { continue };
+        let Some(keyboard) = keyboard(case, thing, used) else { continue };
         let title = &used.work.title;
         let number = used.work.movement(&used.movement).map_or("", |movement| movement.number.as_str());
         let at = found.iter().position(|(other, _)| *other == keyboard).unwrap_or_else(|| {
@@ -66,8 +73,8 @@ fn of_instrument(case: &Case<'_>, id: &InstrumentId, music: &[Used<'_>]) -> Vec<
 }
 
 /// `None` for drums, and for an instrument that none of the notes is on.
-fn keyboard(case: &Case<'_>, thing: &Instrument, lines: &[&Line]) -> Option<Keyboard> {
-    let asks = lines.iter().fold(PitchSet::EMPTY, |sum, line| sum.union(line.sounding()));
+fn keyboard(case: &Case<'_>, thing: &Instrument, music: &Used<'_>) -> Option<Keyboard> {
+    let (lines, asks) = (&music.lines, music.asks);
     let bars = thing.bars();
     // Dead bars are named, never counted as used.
     let (used, named) = (asks.intersection(thing.compass()), asks.intersection(bars));

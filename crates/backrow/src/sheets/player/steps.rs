@@ -181,7 +181,11 @@ fn way(case: &Case<'_>, step: &Step0, to: &Taken, (rest_measures, together): (u3
     if step.both_sound() {
         how.push("both sound at once".to_owned());
     }
-    let number = names::numbers(case.programme, &to.instruments);
+    // The metres are to one of a line's instruments: that one is named.
+    let from = case.timetable.line(&step.from.line).filter(|_| !step.need.same_place);
+    let nearest = from.and_then(|from| case.timetable.way(from, to)).map(|(_, to, _)| to);
+    let number =
+        names::numbers(case.programme, nearest.map_or(to.instruments.as_slice(), std::slice::from_ref));
     Move {
         to: if number == "–" { thing_of(case, to) } else { number },
         metres: (!step.need.same_place).then_some(step.need.metres),
@@ -203,7 +207,7 @@ fn thing_of(case: &Case<'_>, taken: &Taken) -> String {
 
 fn station(case: &Case<'_>, taken: &Taken, at: usize, seen: &mut Seen) -> Station {
     let fresh = seen.insert(taken.instruments.clone());
-    let loud = taken.kind.as_ref().is_some_and(|kind| case.library.is_very_loud(kind));
+    let loud = !taken.loud_kinds(case.library).is_empty();
     Station {
         number: names::numbers(case.programme, &taken.instruments),
         instrument: thing_of(case, taken),

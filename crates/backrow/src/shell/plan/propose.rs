@@ -11,7 +11,7 @@ use backrow_core::rota::words::{describe, players};
 use backrow_core::rota::{Answer, Effort, Rota, Staffing};
 use backrow_core::week::LineRef;
 use backrow_files::kinds::wanted;
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 /// Some seconds at the worst.
 const EFFORT: Effort = Effort::AT_HAND;
@@ -171,8 +171,7 @@ fn stand(proposed: &mut Proposed, id: &ProgrammeId) -> Result<(), String> {
     let found = places::propose(&Evening::of(library, programme), venue, None, &Halt::default());
     let sketch = found.map(|found| found.sketch).unwrap_or_default();
     let edits = places::edits(id, &sketch);
-    let used: BTreeSet<_> = programme.lines().flat_map(|(_, given)| &given.instruments).collect();
-    let left = used.into_iter().filter(|id| !sketch.places.contains_key(*id));
+    let left = programme.used().into_iter().filter(|id| !sketch.places.contains_key(*id));
     let left: Vec<String> = left
         .filter(|id| programme.number_of(id).is_none())
         .map(|thing| format!("{} finds no place on the floor.", library.instrument_name(thing)))

@@ -42,6 +42,56 @@ fn two_players_at_one_instrument_are_told_once_a_pair() {
     assert_eq!(told[0].about, about);
 }
 
+/// On a thing for two a third player is one too many; two are not, nor is one who plays two lines of it.
+#[rstest]
+#[case(&["a", "b"], "")]
+#[case(&["a", "b", "b"], "")]
+#[case(&["a", "b", "c"], "Three players need xylophone 1 at m. 1")]
+#[case(&["a", "b", ""], "Three players need xylophone 1 at m. 1")] // somebody will have to play it
+fn three_players_at_a_thing_for_two(#[case] players: &[&str], #[case] what: &str) {
+    let base = edited(&settled(), vec![Edit::PutPlayer(crate::sample::player("c", 2))]);
+    let base = edited(&base, vec![changed_thing(&base, "xylophone-1", |thing| thing.for_two = true)]);
+    let base = edited(&base, vec![more_lines(&base, 1)]);
+    let mut edits = Vec::new();
+    for (line, who) in ["xyl", "sn", "more0"].into_iter().zip(players) {
+        edits.extend([
+            play_on(line, &["xylophone-1"]),
+            Edit::Give { programme: programme(), line: at("w", line), player: PlayerId::new(who).ok() },
+        ]);
+    }
+    let library = edited(&base, edits);
+    let expected = if what.is_empty() { vec![] } else { vec![what.to_owned()] };
+    assert_eq!(whats(&library, "two-hands"), expected);
+    if !expected.is_empty() {
+        assert_eq!(
+            the(&library, "two-hands").detail(),
+            "Xylophone in Work w I, Snare drum in Work w I and Snare drum in Work w I. Two can play it at once. Assign two of them to one player, or another instrument to one of them."
+        );
+    }
+}
+
+/// What a finding offers makes no new one: b plays the xylophone already when the second line of it is to be had.
+#[test]
+fn a_fix_puts_nobody_at_a_taken_instrument() {
+    let base = edited(&settled(), vec![Edit::PutPlayer(crate::sample::player("c", 2))]);
+    let base = edited(&base, vec![more_lines(&base, 1)]);
+    let edits = vec![
+        play_on("sn", &["xylophone-1"]),
+        give("more0", "b"),
+        play_on("more0", &["snare"]),
+        give("sn", "b"),
+        give("xyl", "b"),
+    ];
+    let library = edited(&base, edits);
+    let before = all(&library, "two-hands").len();
+    for finding in all(&library, "double-booked") {
+        if let Some((_, edit)) = finding.fix {
+            let after = all(&apply(&library, &edit).unwrap(), "two-hands").len();
+            assert!(after <= before, "{}: {after} beside {before}", finding.what);
+        }
+    }
+}
+
 /// Of several moments of a pair the one that lacks most is told: 2.667 s are needed, 2.0 and 1.0 s are there.
 #[test]
 fn the_worst_moment_of_a_pair_is_told() {

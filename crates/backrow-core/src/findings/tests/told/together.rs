@@ -42,6 +42,42 @@ fn reach_is_asked_where_both_sound(
     }
 }
 
+/// Three things of which each two can be reached from one place, and all three from none. By hand, with boxes of 1.0 by 0.5 m: from
+/// between the outer two, which look away from the third, each is 0.87 m off; from between one of them and the third 0.77 m; from
+/// the middle of all the third is 1.28 m off.
+#[rstest]
+#[case(2.0, true)]
+#[case(0.5, false)] // the third begins when the others have ended
+fn three_things_at_once_are_out_of_reach(#[case] to_s: f64, #[case] far: bool) {
+    let base = edited(
+        &with_hall(|_| {}),
+        vec![Edit::PutInstrument(crate::sample::instrument("gong", "snare_drum", &[]))],
+    );
+    let base = edited(&base, vec![more_lines(&base, 1)]);
+    let behind = Placement { at: Point::new(0.0, 5.0), turn_deg: 180.0, number: 1, locked: false };
+    let base = edited(
+        &base,
+        vec![
+            give("sn", "a"),
+            give("more0", "a"),
+            play_on("more0", &["gong"]),
+            stand("snare", 2, 1.3, 3.0),
+            stand("xylophone-1", 3, -1.3, 3.0),
+            Edit::Stand { programme: programme(), instrument: instrument("gong"), placement: behind },
+        ],
+    );
+    let times = [("xyl", 0.0, to_s), ("sn", 0.0, to_s), ("more0", 0.5, 2.0)];
+    let base = times.iter().fold(base, |base, (line, from_s, to_s)| {
+        edited(&base, vec![played(&base, line, &[(1, *from_s, *to_s)])])
+    });
+    let mut work = (**base.works.get(&WorkId::new("w").unwrap()).unwrap()).clone();
+    let id = |line: &str| at("w", line).line;
+    work.together = vec![(id("xyl"), id("sn")), (id("xyl"), id("more0")), (id("sn"), id("more0"))];
+    let library = edited(&base, vec![Edit::PutWork(work)]);
+    let told = if far { vec!["1, 2 and 3 are too far apart to reach together"] } else { vec![] };
+    assert_eq!(whats(&library, "out-of-reach"), told);
+}
+
 /// Two lines on the same two things are one matter.
 #[test]
 fn things_out_of_reach_are_told_once() {

@@ -135,3 +135,27 @@ fn an_instrument_needs_three_hours_to_the_other_hall(#[case] hour: i8, #[case] t
     });
     assert_eq!(whats(&library, "promised-twice").len(), usize::from(twice));
 }
+
+/// The programme's own services: the first at 10:00 for 150 minutes in the hall.
+#[rstest]
+#[case(11, "hall", "Rehearsal of 4 Mar, 10:00 and concert of 4 Mar, 11:00 overlap", Degree::Clash)]
+#[case(13, "hall", "", Degree::Clash)]
+#[case(13, "pier", "Rehearsal of 4 Mar, 10:00 and concert of 4 Mar, 13:00 are 30 min apart", Degree::Clash)]
+#[case(14, "pier", "Rehearsal of 4 Mar, 10:00 and concert of 4 Mar, 14:00 are 90 min apart", Degree::Care)]
+#[case(16, "pier", "", Degree::Care)]
+fn two_services_of_one_programme(
+    #[case] hour: i8,
+    #[case] venue: &str,
+    #[case] what: &str,
+    #[case] degree: Degree,
+) {
+    let mut other = service("t", "p", hour);
+    (other.kind, other.venue) = (ServiceKind::Concert, VenueId::new(venue).ok());
+    let week = WeekId::new("k").unwrap();
+    let edits = vec![Edit::PutVenue(sample_venue("pier")), Edit::PutService { week, service: other }];
+    let library = edited(&settled(), edits);
+    let told: Vec<(String, Degree)> =
+        all(&library, "services-collide").into_iter().map(|one| (one.what, one.degree)).collect();
+    let expected = if what.is_empty() { vec![] } else { vec![(what.to_owned(), degree)] };
+    assert_eq!(told, expected);
+}

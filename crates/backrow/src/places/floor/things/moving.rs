@@ -19,7 +19,7 @@ use egui::{Shape, Stroke, StrokeKind, Ui, vec2};
 /// How near an edge must be for a thing to be drawn to it, metres.
 const EDGE_REACH_M: f64 = 0.10;
 
-/// To the grid of 5 cm and 15 degrees, and to nothing else.
+/// To the grid of 5 cm, and to nothing else; a thing keeps its turn.
 const SNAP: Snap<'static> = Snap { grid: true, outlines: &[], places: &[], reach_m: 0.0 };
 
 pub(super) fn move_it(

@@ -27,7 +27,7 @@ pub(super) fn playing(scene: &Scene<'_>, view: &Here<'_>, plan: &Plan) -> Vec<BT
     let of = |at: usize| {
         let own = plan.things.get(at).into_iter().chain(borne(at));
         let ids: BTreeSet<_> = own.map(|stood| &stood.instrument).collect();
-        let lines = lines.iter().filter(|(_, given)| given.instruments.iter().any(|id| ids.contains(id)));
+        let lines = lines.iter().filter(|(_, given)| given.uses().any(|id| ids.contains(id)));
         lines.filter_map(|(_, given)| given.player.clone()).collect()
     };
     (0..plan.things.len()).map(of).collect()
