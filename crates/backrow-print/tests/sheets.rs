@@ -224,7 +224,7 @@ fn a_player_s_sheet_says_what_its_data_say() {
         "8 of 30 bars",
         "drawn: C2–B3 and C5–C7",
         "Lay out before the concert",
-        "the way at 1.2 m/s",
+        "walking at 1.2 m/s",
     ] {
         assert!(text.contains(&reader::plain(words)), "{words} is not in {text}");
     }

@@ -77,6 +77,12 @@ fn begins(word: &str, names: &[&str]) -> bool {
     word.len() >= 3 && names.iter().any(|name| word.starts_with(name))
 }
 
+/// The next day of the week from `near` on, Monday 1 to Sunday 7.
+fn next(near: Date, of_week: i8) -> Option<Date> {
+    let weekday = Weekday::from_monday_one_offset(of_week).ok()?;
+    if near.weekday() == weekday { Some(near) } else { near.nth_weekday(1, weekday).ok() }
+}
+
 /// A day as typed: "2027-10-12", "12 oct", "Tue 12 October 2027", "12.10.", "Di 12.10.", "12/10/27", "oct 12", "tomorrow", "friday". Without a
 /// year the one nearest to `near` is meant; a day of the week alone is the next one from `near` on. "Today" and "tomorrow" are those
 /// of `today`, whatever is near.
@@ -140,12 +146,7 @@ pub fn day(text: &str, near: Date, today: Date, order: Order) -> Result<Date, St
         (weekday, words_first) = (Some(2), false);
     }
     if figures.is_empty() && month.is_none() {
-        let weekday = weekday.and_then(|at| Weekday::from_monday_one_offset(at).ok()).ok_or_else(expected)?;
-        return Ok(if near.weekday() == weekday {
-            near
-        } else {
-            near.nth_weekday(1, weekday).map_err(|_far| expected())?
-        });
+        return weekday.and_then(|at| next(near, at)).ok_or_else(expected);
     }
     let (number, month, year) = match (month, figures.as_slice()) {
         (Some(month), [number]) => (*number, month, None),

@@ -34,6 +34,7 @@ pub use overview::overview;
 pub use player::player_sheet;
 pub use player_grid::player_grid;
 pub use questions::questions;
+pub(crate) use hires::{money, price};
 pub use season::{Counted, SeasonRow, season, season_sheet};
 pub use stage_plan::stage_plan;
 pub use summary::summary;

@@ -71,7 +71,7 @@ pub fn hire_list(evening: &Evening) -> ListSheet {
 }
 
 /// The price, once it is known: 0 of what is only asked for is none yet; 0 of what is confirmed is a loan.
-fn price(hire: &Hire) -> Option<f64> {
+pub(crate) fn price(hire: &Hire) -> Option<f64> {
     let asked = matches!(hire.state, HireState::Wanted | HireState::Asked);
     hire.cost.filter(|cost| !asked || *cost > 0.0)
 }
@@ -85,7 +85,7 @@ fn state(hire: &Hire) -> String {
 }
 
 /// Money with the orchestra's currency, where that is stated.
-fn money(library: &Library, cost: f64) -> String {
+pub(crate) fn money(library: &Library, cost: f64) -> String {
     format!("{cost:.2} {}", library.orchestra.currency).trim_end().to_owned()
 }
 

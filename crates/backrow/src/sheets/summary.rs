@@ -20,7 +20,7 @@ pub fn summary(evening: &Evening) -> ListSheet {
         beside: "on one page".to_owned(),
         facts: vec![
             Fact::counted(players.len(), "player", "players"),
-            Fact::counted(extras, "of them an extra", "of them extras"),
+            Fact::counted(extras, "of whom is an extra", "of whom are extras"),
             needed,
         ],
         sections: vec![

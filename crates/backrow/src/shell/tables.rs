@@ -60,7 +60,7 @@ impl Tables {
     }
 }
 
-/// Takes a table of instruments (.csv, .xlsx) or a calendar (.ics) into the library. Without --keep it only shows what would
+/// Imports a table of instruments (.csv, .xlsx) or a calendar (.ics). Without --keep it only shows what would
 /// happen, how columns and events are matched, and what cannot be read.
 #[derive(Args, Debug)]
 pub(super) struct Import {
@@ -104,9 +104,9 @@ impl Import {
                 return Err(failed(&self.library, why));
             }
             problems.extend(outcome.told.map(|told| failed(&self.library, told)));
-            lines.push(format!("kept: {}", outcome.written.join(", ")));
+            lines.push(format!("saved: {}", outcome.written.join(", ")));
         } else if !self.keep {
-            lines.push("nothing was changed; --keep takes it in".to_owned());
+            lines.push("nothing was changed; --keep imports it".to_owned());
         }
         let value = json!({ "kept": kept, "shown": lines });
         Ok(Answer::new(lines, value, problems))

@@ -102,7 +102,7 @@ fn ask(ctx: &egui::Context, scene: &mut Scene<'_>, view: &mut Here<'_>, ask: Ask
             view.own.asked = Some(Asked { ask, stamp: scene.derived.stamp(), before, job });
             take_answer(ctx, scene, view);
         }
-        Err(why) => scene.ask(Intent::Say(format!("That cannot be worked out now: {why}."))),
+        Err(why) => scene.ask(Intent::Fail(format!("That cannot be worked out now: {why}."))),
     }
 }
 
@@ -116,7 +116,7 @@ pub(super) fn take_answer(ctx: &egui::Context, scene: &mut Scene<'_>, view: &mut
         }
         Taken::Failed => {
             view.own.sheet = asked.before;
-            return scene.ask(Intent::Say("That stopped short; nothing was changed.".to_owned()));
+            return scene.ask(Intent::Fail("That stopped short; nothing was changed. Ask again.".to_owned()));
         }
         Taken::Done(_) if asked.stamp != scene.derived.stamp() => {
             view.own.sheet = asked.before;
@@ -155,7 +155,7 @@ fn show_proposal(
         Ok(proposal) => view.own.sheet = Some(Sheet::Proposal(Box::new(proposal))),
         Err(words) => {
             view.own.sheet = before;
-            scene.ask(Intent::Say(words));
+            scene.ask(Intent::Fail(words));
         }
     }
 }

@@ -8,6 +8,7 @@ use crate::memo::Memo;
 use crate::places::week::Here;
 use crate::places::week::service_form::draft_week;
 use crate::scene::Scene;
+use crate::sheets::{money, price};
 use crate::theme::tokens::{size, space};
 use crate::theme::widgets::primary;
 use crate::theme::{marks, sans, semibold};
@@ -172,7 +173,7 @@ pub(super) fn ui(
     let tokens = scene.tokens;
     // The sum of nothing is -0.
     let total = programme.hires.iter().filter_map(|hire| hire.cost).sum::<f64>() + 0.0;
-    let beside = format!("{} hired or borrowed, {total:.2} in all", programme.hires.len());
+    let beside = format!("{} hired or borrowed, {} in all", programme.hires.len(), money(scene.library, total));
     marks::heading(ui, &programme.title, &beside, &tokens);
     ui.add_space(space::XS);
     if programme.hires.is_empty() {
@@ -256,7 +257,11 @@ fn row(
     });
     combo.response.widget_info(|| WidgetInfo::labeled(egui::Role::ComboBox, true, label.clone()));
     ui.label(days(hire));
-    ui.label(hire.cost.map_or_else(|| "?".to_owned(), |cost| format!("{cost:.2}")));
+    ui.label(match price(hire) {
+        None => "?".to_owned(),
+        Some(cost) if cost <= 0.0 => "free".to_owned(),
+        Some(cost) => money(scene.library, cost),
+    });
     let mut hires = programme.hires.clone();
     let mut remove = false;
     let menu = ui.menu_button("…", |ui| {
@@ -265,7 +270,7 @@ fn row(
         }
         remove = ui.button("Remove").clicked();
     });
-    let says = format!("Change or remove {}", hire.what);
+    let says = format!("Edit or remove {}", hire.what);
     menu.response.widget_info(|| WidgetInfo::labeled(egui::Role::Button, true, says.clone()));
     if remove && at < hires.len() {
         hires.remove(at);

@@ -46,7 +46,7 @@ pub(super) fn move_it(
         for (instrument, placement) in &moved {
             let Some(thing) = scene.library.instruments.get(instrument) else { continue };
             if let Some(why) = refusal(scene, view, thing.footprint.shape, placement) {
-                scene.ask(Intent::Say(format!("{} stays where it was: {why}.", thing.name)));
+                scene.ask(Intent::Fail(format!("{} stays where it was: {why}.", thing.name)));
                 return;
             }
         }
@@ -198,7 +198,7 @@ pub(in crate::places::floor) fn stand(
     let placement = Placement { at, turn_deg: old.map_or(0.0, |old| old.turn_deg), number, locked: false };
     let placement = if view.own.snap { snap(thing.footprint.shape, &placement, &SNAP) } else { placement };
     if let Some(why) = refusal(scene, view, thing.footprint.shape, &placement) {
-        scene.ask(Intent::Say(format!("{} was not put there: {why}.", thing.name)));
+        scene.ask(Intent::Fail(format!("{} was not put there: {why}.", thing.name)));
         return;
     }
     view.in_hand = None;
