@@ -173,7 +173,8 @@ pub(super) fn ui(
     let tokens = scene.tokens;
     // The sum of nothing is -0.
     let total = programme.hires.iter().filter_map(|hire| hire.cost).sum::<f64>() + 0.0;
-    let beside = format!("{} hired or borrowed, {} in all", programme.hires.len(), money(scene.library, total));
+    let beside =
+        format!("{} hired or borrowed, {} in all", programme.hires.len(), money(scene.library, total));
     marks::heading(ui, &programme.title, &beside, &tokens);
     ui.add_space(space::XS);
     if programme.hires.is_empty() {
