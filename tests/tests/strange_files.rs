@@ -8,6 +8,7 @@ use backrow_core::library::Library;
 use backrow_core::pitch::Reading;
 use backrow_files::calendar;
 use backrow_files::limits::{MOST_EVENTS, MOST_ROWS};
+use backrow_files::score::music_in;
 use backrow_files::tables::{collection, lines, rota, table};
 use rstest::rstest;
 use std::fmt::Write as _;
@@ -190,6 +191,48 @@ fn tables_of_lines_and_passages_are_bounded() {
     let (rows, problems) = rota::parse("t.csv", text.as_bytes()).unwrap();
     assert_eq!(rows.len(), 2_000);
     assert!(problems.iter().any(|problem| problem.code == "table-size"));
+}
+
+#[test]
+fn a_cell_as_long_as_a_book_costs_its_row() {
+    let long = "x".repeat(10_001);
+    for column in ["line", "players", "beaters"] {
+        let text = format!("line,from_s,to_s,{column}\n{long},0,1,{long}\nbells,1,2,\n");
+        let text =
+            if column == "line" { text.replacen(",line", "", 1) } else { text.replacen(&long, "gong", 1) };
+        let (rows, problems) = rota::parse("t.csv", text.as_bytes()).unwrap();
+        assert_eq!(rows.len(), 1, "{column}");
+        assert_eq!(rows[0].line, "bells");
+        let told = problems.iter().filter(|problem| problem.what.contains("more than 10000 letters"));
+        assert_eq!(told.count(), 1, "{problems:?}");
+    }
+}
+
+/// What is left out of a folder of scores is said.
+#[test]
+fn a_folder_of_scores_says_what_it_leaves_out() {
+    let home = tempfile::tempdir().unwrap();
+    let empty = music_in(home.path()).unwrap();
+    assert!(empty.files.is_empty() && empty.problems.is_empty());
+    let deep = |depth: usize| {
+        let folder = (0..depth).fold(home.path().to_owned(), |path, at| path.join(format!("d{at}")));
+        std::fs::create_dir_all(&folder).unwrap();
+        std::fs::write(folder.join("deep.mid"), "").unwrap();
+    };
+    deep(8);
+    let found = music_in(home.path()).unwrap();
+    assert_eq!((found.files.len(), found.problems.len()), (1, 0), "so deep it is looked through");
+    deep(9);
+    let found = music_in(home.path()).unwrap();
+    assert_eq!((found.files.len(), found.problems.len()), (1, 1));
+    assert!(found.problems[0].to_string().contains("more than 8 folders deep"), "{}", found.problems[0]);
+    for number in 0..2_003 {
+        std::fs::write(home.path().join(format!("{number:04}.mid")), "").unwrap();
+    }
+    let found = music_in(home.path()).unwrap();
+    assert_eq!((found.files.len(), found.problems.len()), (2_000, 2));
+    assert_eq!(found.problems[1].place, "2000.mid", "the first in order are read");
+    assert!(found.problems[1].what.contains("2004 scores"), "{}", found.problems[1]);
 }
 
 fn calendar_of(events: &str) -> String {

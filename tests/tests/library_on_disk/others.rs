@@ -262,6 +262,33 @@ fn what_a_killed_program_left_is_cleared() {
     assert!(earlier[0].texts(&desk.dir).1.contains("before the stop"));
 }
 
+/// Where names can neither be taken in one step nor by links, a new file's name is claimed with an empty file first; a stop then
+/// leaves it empty, with its text beside it.
+#[test]
+fn an_empty_file_whose_text_lies_beside_it_gets_it() {
+    let desk = Desk::new();
+    let text = desk.read(XYLOPHONE).replace("xylophone-1", "new");
+    desk.write("instruments/new.ron", "");
+    let half = "instruments/.backrow-new.7-7-7.tmp";
+    desk.write(half, &text);
+    let old = std::time::SystemTime::now() - std::time::Duration::from_hours(1);
+    fs::File::options().write(true).open(desk.dir.join(half)).unwrap().set_modified(old).unwrap();
+    let opened = desk.open();
+    assert_eq!(codes(&opened.problems), ["recovered"]);
+    assert!(opened.problems[0].what.contains("instruments/new.ron"), "{}", opened.problems[0]);
+    assert!(opened.library.instruments.contains_key(&InstrumentId::new("new").unwrap()));
+    assert_eq!(desk.read("instruments/new.ron"), text);
+    // The same of a save of several files, which its journal finishes.
+    let text = text.replace("\"new\"", "\"newer\"");
+    desk.write("instruments/newer.ron", "");
+    fs::create_dir_all(desk.dir.join(".backrow")).unwrap();
+    let step = format!("(file:\"instruments/newer.ron\",before:None,after:Some({text:?}))");
+    desk.write(".backrow/save-1-2-3.ron", format!("(format:1,steps:[{step}])"));
+    assert_eq!(codes(&desk.open().problems), ["recovered"]);
+    assert_eq!(desk.read("instruments/newer.ron"), text);
+    assert!(!desk.dir.join("instruments/newer.kept-1.ron").exists());
+}
+
 /// Stopped between the exchange of names and the look at what came out: the other's text bears a name that tells what was read
 /// and what was written, and is neither.
 #[test]

@@ -168,6 +168,90 @@ fn without_power_at_any_step_every_file_is_old_or_new() {
     assert!(runs > 500, "{runs}");
 }
 
+/// The same as [`Faulty::all`] without what is the program's own.
+fn records(drive: &Faulty) -> BTreeMap<PathBuf, Vec<u8>> {
+    let mut all = drive.all();
+    let is_own = |path: &Path| {
+        path.components().any(|part| part.as_os_str() == super::earlier::OWN)
+            || path.extension().is_some_and(|ending| ending == "tmp")
+    };
+    all.retain(|path, _| !is_own(path));
+    all
+}
+
+/// What was refused once while the library was opened is not known afterwards; whatever is saved then, it is neither written over
+/// nor removed.
+#[test]
+fn what_could_not_be_read_at_opening_stays_as_it_was() {
+    let (mut runs, mut saved) = (0, 0);
+    for (number, case) in cases(5 * rounds()).iter().enumerate() {
+        let before = records(&case.drive);
+        let quiet = Arc::new(case.drive.with(Fault::None, 1));
+        open_on(&as_drive(&quiet), Path::new(DIR), &Shared::default());
+        for at in 0..quiet.steps() {
+            for kind in [ErrorKind::Other, ErrorKind::NotFound] {
+                let told = format!("case {number}, {kind} at {at} of opening");
+                let drive = Arc::new(case.drive.with(Fault::Fail(at, kind), at));
+                let mut opened = open_on(&as_drive(&drive), Path::new(DIR), &Shared::default());
+                assert_eq!(records(&drive), before, "{told}: opening wrote");
+                let mut after = opened.library.clone();
+                let Some((id, thing)) =
+                    after.instruments.iter().next().map(|(id, one)| (id.clone(), one.clone()))
+                else {
+                    continue;
+                };
+                let mut thing = (*thing).clone();
+                thing.name.push_str(", renamed");
+                Arc::make_mut(&mut after.instruments).insert(id.clone(), Arc::new(thing));
+                let drive = Arc::new(drive.with(Fault::None, at));
+                opened.disk.drive = drive.clone();
+                let report = save(Path::new(DIR), &mut opened.disk, &after);
+                runs += 1;
+                saved += u32::from(!report.failed);
+                assert!(report.removed.is_empty(), "{told}: {report:?}");
+                let mut now = records(&drive);
+                let renamed = Path::new(DIR).join(format!("instruments/{id}.ron"));
+                for (path, bytes) in &before {
+                    let is = now.remove(path);
+                    assert!(is.as_ref() == Some(bytes) || *path == renamed, "{told}: {}", path.display());
+                }
+                assert_eq!(now, BTreeMap::new(), "{told}: nothing but what was renamed is written");
+            }
+        }
+    }
+    eprintln!("{runs} refusals at opening, {saved} saved after it");
+    assert!(runs > 200 && saved > runs / 2, "{runs}, {saved}");
+}
+
+/// A program that is stopped while it finishes what another had left is finished by the next.
+#[test]
+fn a_second_stop_while_a_save_is_finished_loses_nothing() {
+    let mut runs = 0;
+    for (number, case) in cases(2 * rounds()).iter().enumerate() {
+        let all = steps(case, true);
+        for at in (0..all).step_by(7) {
+            for power in [false, true] {
+                let first = if power { Fault::PowerCut(at) } else { Fault::Kill(at) };
+                let (left, _) = case.run(first, at, true);
+                let count = {
+                    let quiet = Arc::new(left.later());
+                    open_on(&as_drive(&quiet), Path::new(DIR), &Shared::default());
+                    quiet.steps()
+                };
+                for again in (at % 3..count).step_by(3) {
+                    let second = if power { Fault::PowerCut(again) } else { Fault::Kill(again) };
+                    let stopped = Arc::new(left.later().with(second.clone(), again + 1));
+                    open_on(&as_drive(&stopped), Path::new(DIR), &Shared::default());
+                    runs += 1;
+                    case.holds(&stopped, &format!("case {number}, stopped at {at}, then {second:?}"));
+                }
+            }
+        }
+    }
+    eprintln!("{runs} second stops");
+    assert!(runs > 200, "{runs}");
+}
+
 #[test]
 fn what_is_refused_is_said_kept_in_memory_and_saved_the_next_time() {
     let kinds = [

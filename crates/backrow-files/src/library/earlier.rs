@@ -6,7 +6,7 @@
 
 use super::content::{FOLDERS, SOUNDS, folders};
 use super::disk::on_disk;
-use super::drive::{Drive, Real};
+use super::drive::{Drive, Real, Sort};
 use super::open::LARGEST;
 use super::writer::{HALF, Writer, is_somebody_elses, stem_of_half};
 use jiff::Timestamp;
@@ -195,12 +195,21 @@ impl Earlier {
     }
 }
 
+/// What came of what a stopped program had left.
+#[derive(Debug, Default)]
+pub(super) struct Cleared {
+    /// How many texts were kept among the earlier versions.
+    pub kept: usize,
+    /// Files that have the text now that they were to have.
+    pub placed: Vec<String>,
+}
+
 /// Clears what a stopped program left in a folder of the library: half-written files go, whole ones are kept among the
 /// earlier versions, for they may be what stood there before; somebody else's text becomes a second version of its file.
-/// Returns how many were kept among the earlier versions.
-pub(super) fn clear_leftovers(writer: &Writer<'_>, folder: &str) -> usize {
+/// One whose place was claimed with an empty file goes there.
+pub(super) fn clear_leftovers(writer: &Writer<'_>, folder: &str) -> Cleared {
     let path = on_disk(writer.dir, folder);
-    let mut kept = 0;
+    let mut cleared = Cleared::default();
     for name in writer.drive.names(&path).unwrap_or_default() {
         let Ok(Ok(name)) = name.map(std::ffi::OsString::into_string) else { continue };
         if !(name.starts_with(HALF.0) && name.ends_with(HALF.1)) {
@@ -219,15 +228,26 @@ pub(super) fn clear_leftovers(writer: &Writer<'_>, folder: &str) -> usize {
             continue;
         };
         let file = if folder.is_empty() { format!("{stem}.ron") } else { format!("{folder}/{stem}.ron") };
+        let place = on_disk(writer.dir, &file);
+        if is_claimed(writer.drive, &place) && writer.drive.rename(&half, &place).is_ok() {
+            // Stopped between the two steps of taking a free name.
+            cleared.placed.push(file);
+            continue;
+        }
         if is_somebody_elses(&name, &bytes) {
             // It stood in its place when the program was stopped, and nobody has seen it since.
             writer.beside_or_park(&file, &half, &bytes);
             continue;
         }
         park(writer, &half, &file);
-        kept += 1;
+        cleared.kept += 1;
     }
-    kept
+    cleared
+}
+
+/// Whether a name is taken by an empty file, as where neither the system nor links can take one in a single step.
+fn is_claimed(drive: &dyn Drive, path: &Path) -> bool {
+    drive.look_at_name(path).is_ok_and(|look| look.sort == Sort::File && look.length == 0)
 }
 
 #[cfg(test)]

@@ -6,7 +6,7 @@
 //! file and from ten others, or move a programme from one week's file to another's, and whichever file comes first, a stop in
 //! the middle leaves a library that never was. A save of one file needs no journal, as one rename is one step.
 
-use super::disk::{Stamp, on_disk};
+use super::disk::{Stamp, hash, on_disk};
 use super::drive::{Guard, Held, is_named};
 use super::earlier::{OWN, own_folder};
 use super::open::{LARGEST, NEWER};
@@ -232,8 +232,13 @@ fn do_step(writer: &Writer<'_>, step: &Step) -> io::Result<Done> {
             if let Some((folder, _)) = step.file.rsplit_once('/') {
                 writer.make_folder(folder)?;
             }
+            let mut known = known;
             match writer.now(&step.file, None)? {
                 super::writer::Now::Theirs(bytes) if bytes == text.as_bytes() => return Ok(Done::Already),
+                // The free name had been claimed with an empty file; what is no file at all is not written over all the same.
+                super::writer::Now::Theirs(bytes) if bytes.is_empty() && known.is_none() => {
+                    known = Some(Stamp::of_numbers((0, hash(&[]))));
+                }
                 _ => {}
             }
             match writer.put(&step.file, text.as_bytes(), known)? {

@@ -12,9 +12,9 @@ use super::content::{
 use super::dangling;
 use super::disk::{DiskState, Known, on_disk};
 use super::drive::{Drive, Real, Sort, is_named};
-use super::earlier::{OWN, clear_leftovers};
+use super::earlier::{Cleared, OWN, clear_leftovers};
 use super::journal;
-use super::problem::{Problem, shown};
+use super::problem::{Problem, shown, some_of};
 use super::record::{CareRecord, InstrumentRecord, Record, VenueRecord, WeekRecord, WorkRecord};
 use super::second::is_record;
 use super::version::BEFORE_2;
@@ -180,12 +180,23 @@ impl Reader<'_> {
     fn recover(&mut self) {
         let writer = Writer { drive: self.drive, dir: self.dir };
         self.problems.extend(journal::finish(&writer));
-        let kept: usize = ["", OWN]
+        let cleared: Vec<Cleared> = ["", OWN]
             .into_iter()
             .map(str::to_owned)
             .chain(folders(self.drive, self.dir))
             .map(|folder| clear_leftovers(&writer, &folder))
-            .sum();
+            .collect();
+        let placed: Vec<String> = cleared.iter().flat_map(|one| one.placed.iter().cloned()).collect();
+        if !placed.is_empty() {
+            let what = format!("a save was cut short, and was finished now: {}", some_of(&placed));
+            self.problems.push(Problem::new(
+                shown(self.dir),
+                journal::RECOVERED,
+                what,
+                "nothing need be done",
+            ));
+        }
+        let kept: usize = cleared.iter().map(|one| one.kept).sum();
         if kept > 0 {
             let what = format!(
                 "a save had been cut short; {kept} of the texts that it left are kept among the earlier versions"

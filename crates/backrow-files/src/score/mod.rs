@@ -31,7 +31,7 @@ mod raw;
 mod reading;
 mod work;
 
-pub use folder::{music_in, read_file};
+pub use folder::{MusicFiles, music_in, read_file};
 pub use gather::{Gathered, GatheredWork, Piece, gather, known_work, same_composer, take_all};
 pub use json::reading_json;
 pub use names::{Guess, name_of_heading, words_of_part};

@@ -5,7 +5,7 @@
 //! Cells are parted by commas, or by semicolons or tabs where the first line is; numbers may then have decimal commas.
 
 use super::in_new_words;
-use crate::limits::{MOST_BYTES, MOST_COLUMNS, MOST_PASSAGES};
+use crate::limits::{MOST_BYTES, MOST_COLUMNS, MOST_LETTERS, MOST_PASSAGES};
 use crate::problem::Problem;
 use backrow_core::rota::table::Row;
 use std::path::Path;
@@ -114,6 +114,9 @@ fn one_row(
 ) -> Result<Row, String> {
     let cell =
         |name: &str| titles.iter().position(|t| t == name).and_then(|i| record.get(i)).unwrap_or_default();
+    if let Some(long) = COLUMNS.iter().find(|name| cell(name).len() > MOST_LETTERS) {
+        return Err(format!("the cell in the column {long} has more than {MOST_LETTERS} letters"));
+    }
     let number = |name: &str| {
         let text = cell(name);
         let plain = if decimal_commas { text.replace(',', ".") } else { text.to_owned() };
