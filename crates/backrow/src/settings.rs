@@ -114,9 +114,31 @@ pub struct Settings {
 }
 
 impl Settings {
-    /// Reads the file; a missing or broken one gives the defaults, as nothing of worth is in it.
-    pub fn read(path: &Path) -> Self {
-        std::fs::read_to_string(path).ok().and_then(|text| ron::from_str(&text).ok()).unwrap_or_default()
+    /// Reads the file; a missing one gives the usual settings.
+    ///
+    /// # Errors
+    /// It is there and cannot be read, with what helps. What is no settings is put aside under another name, since it says which
+    /// library was open.
+    pub fn read(path: &Path) -> Result<Self, String> {
+        let why = match std::fs::read(path) {
+            Ok(bytes) => match ron::de::from_bytes(&bytes) {
+                Ok(settings) => return Ok(settings),
+                Err(why) => why.to_string(),
+            },
+            Err(why) if why.kind() == std::io::ErrorKind::NotFound => return Ok(Self::default()),
+            Err(why) => return Err(format!("Your settings cannot be read: {}: {why}.", path.display())),
+        };
+        let aside = Self::aside(path);
+        let place = match std::fs::rename(path, &aside) {
+            Ok(()) => format!("they are put aside as {}", aside.display()),
+            Err(_refused) => format!("they are left in {}", path.display()),
+        };
+        Err(format!("Your settings cannot be read ({why}), so {place}, and the usual ones are used."))
+    }
+
+    /// Where settings are put aside that cannot be read.
+    pub fn aside(path: &Path) -> PathBuf {
+        path.with_extension("broken.ron")
     }
 
     /// Writes the file and its folder; an error names the file.
@@ -184,7 +206,7 @@ mod tests {
         std::fs::hard_link(&file, &old).unwrap();
         settings.opened(Path::new("second"));
         settings.write(&file).unwrap();
-        assert_eq!(Settings::read(&file), settings);
+        assert_eq!(Settings::read(&file), Ok(settings));
         assert!(std::fs::read_to_string(&old).unwrap().contains("first"));
         assert_ne!(std::fs::metadata(&old).unwrap().ino(), std::fs::metadata(&file).unwrap().ino());
         assert_eq!(
@@ -192,5 +214,18 @@ mod tests {
             1,
             "nothing is left beside it"
         );
+    }
+
+    #[test]
+    fn settings_that_cannot_be_read_are_put_aside() {
+        let dir = tempfile::tempdir().unwrap();
+        let file = dir.path().join("settings.ron");
+        assert_eq!(Settings::read(&file), Ok(Settings::default()), "there are none yet");
+        let cut: &[u8] = b"(library: Some(\"/orchestra\"), rec\xFF";
+        std::fs::write(&file, cut).unwrap();
+        let why = Settings::read(&file).unwrap_err();
+        assert!(why.contains("settings.broken.ron"), "{why}");
+        assert!(!file.exists());
+        assert_eq!(std::fs::read(Settings::aside(&file)).unwrap(), cut);
     }
 }

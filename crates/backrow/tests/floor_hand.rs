@@ -337,6 +337,32 @@ fn proposed_places_are_taken_or_put_back() {
     assert_eq!(placements(&h).len(), 1, "{}", h.state().view.said);
 }
 
+/// Steps of 5 cm add up to 9.9 m, and not to 9.900000000000002 m in the file.
+#[test]
+fn a_corner_moved_by_keys_stands_at_a_plain_number() {
+    let mut h = harness();
+    let floor = |h: &Harness<'_, App>| {
+        h.state().history.now().venues.values().find(|v| v.name == "Quay Hall").map(|v| v.floor.clone())
+    };
+    let before = floor(&h).expect("the hall");
+    h.get_by_label("Venue …: draw it").click();
+    h.run();
+    let corner = h.get_by_label_contains("Corner 3 at").rect().center();
+    drag(&mut h, corner, corner);
+    for _ in 0..7 {
+        h.key_press(Key::ArrowDown);
+        h.run();
+    }
+    h.get_by_label("Save").click();
+    h.run();
+    let after = floor(&h).expect("the hall");
+    let moved = after.iter().zip(&before).filter(|(after, before)| after != before).count();
+    assert_eq!(moved, 1, "{after:?}");
+    for corner in after {
+        assert_eq!(corner, corner.rounded());
+    }
+}
+
 #[test]
 fn the_venue_is_drawn_by_mouse_and_by_typed_corners() {
     let mut h = harness();

@@ -5,12 +5,13 @@ mod window;
 use backrow::app::App;
 use backrow::intent::Intent;
 use backrow::settings::Settings;
+use backrow::sheets::Sheet;
 use backrow::view::{Over, Place};
 use egui::{Key, Modifiers};
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable;
 use std::path::PathBuf;
-use window::{harness, in_view, settle};
+use window::{harness, in_view, settle, wait_until};
 
 fn open() -> (tempfile::TempDir, PathBuf, Harness<'static, App>) {
     let folder = tempfile::tempdir().expect("made here");
@@ -50,6 +51,49 @@ fn another_library_comes_in_the_place_of_the_first() {
     settle(&mut h);
     assert!(!h.state().history.now().instruments.is_empty(), "{}", h.state().view.said);
     assert_eq!(h.state().settings.recent, [library, other]);
+}
+
+/// What is edited while another library is read cannot be saved: it is asked about before the other takes its place.
+#[test]
+fn what_is_edited_while_another_opens_is_not_left_behind_unasked() {
+    let (folder, library, mut h) = open();
+    let other = folder.path().join("other");
+    backrow_files::library::copy_demo(&other).expect("made here");
+    std::fs::rename(library.join("instruments"), folder.path().join("away")).expect("made here");
+    std::fs::write(library.join("instruments"), "in the way").expect("made here");
+    let mut thing = (**h.state().history.now().instruments.values().next().expect("one")).clone();
+    thing.name = "Edited meanwhile".to_owned();
+    let id = thing.id.clone();
+    h.state_mut().request(Intent::Open(other.clone()));
+    h.state_mut().request(Intent::Edit(backrow_core::edit::Edit::PutInstrument(thing)));
+    settle(&mut h);
+    assert!(h.query_by_label("Your last changes are not saved").is_some(), "{}", h.state().view.said);
+    assert_eq!(h.state().history.now().instruments[&id].name, "Edited meanwhile");
+    assert_eq!(h.state().settings.library.as_deref(), Some(library.as_path()));
+    h.get_by_label("Leave without saving").click();
+    settle(&mut h);
+    assert_eq!(h.state().settings.library.as_deref(), Some(other.as_path()), "{}", h.state().view.said);
+}
+
+/// Settings that cannot be read are no reason to show the demo as if nobody had been here.
+#[test]
+fn without_readable_settings_it_starts_without_a_library_and_says_why() {
+    let folder = tempfile::tempdir().expect("made here");
+    let file = folder.path().join("settings.ron");
+    std::fs::write(&file, "(library: Some(\"/the/orchestra").expect("made here");
+    // Once put aside they are told of until a library has been opened.
+    for _ in 0..2 {
+        let h = harness(App::start_with(None, Some(file.clone())));
+        assert!(h.state().history.now().instruments.is_empty());
+        let said = &h.state().view.said;
+        assert!(said.contains("settings.broken.ron") && said.contains("Ctrl O"), "{said}");
+    }
+    let library = folder.path().join("library");
+    backrow_files::library::copy_demo(&library).expect("made here");
+    let settings = Settings { library: Some(library), ..Settings::default() };
+    settings.write(&file).expect("made here");
+    let h = harness(App::start_with(None, Some(file)));
+    assert!(!h.state().history.now().instruments.is_empty(), "{}", h.state().view.said);
 }
 
 #[test]
@@ -97,6 +141,35 @@ fn sheets_are_printed_beside_the_window() {
     let file =
         std::fs::read_dir(&paper).expect("made here").next().expect("made here").expect("made here").path();
     assert!(std::fs::read(file).expect("made here").starts_with(b"%PDF"));
+}
+
+/// Only the page that is looked at is drawn; another is drawn when it is turned to.
+#[test]
+fn pages_are_turned_in_the_preview() {
+    let (_folder, library, mut h) = open();
+    let shows = |page: usize| {
+        let label = format!("page {page} of");
+        move |h: &Harness<'_, App>| {
+            h.query_by_label_contains(&label).is_some() && h.query_by_label("The page").is_some()
+        }
+    };
+    h.state_mut().request(Intent::ShowSheet(Sheet::AllLabels));
+    wait_until(&mut h, shows(1));
+    h.get_by_label("Next page").click();
+    h.run();
+    wait_until(&mut h, shows(2));
+    h.key_press(Key::PageDown);
+    h.run();
+    wait_until(&mut h, shows(3));
+    h.key_press(Key::PageUp);
+    h.key_press(Key::PageUp);
+    h.run();
+    wait_until(&mut h, shows(1));
+    // What a template does wrong stands in the page's place.
+    std::fs::create_dir_all(library.join("print")).expect("made here");
+    std::fs::write(library.join("print/list.typ"), "#set page(width: 1e9pt)\nx").expect("made here");
+    h.state_mut().request(Intent::ShowSheet(Sheet::Hires));
+    wait_until(&mut h, |h| h.query_by_label_contains("at most 5 m a side").is_some());
 }
 
 /// How far it is stands in the bottom line, with a way to cancel it; then no file and no folder is left.

@@ -27,16 +27,35 @@ impl App {
     /// Anything else that was asked for is opened over that, as if it had been dropped on the window: a folder that is no library
     /// does not come in the place of the last one.
     pub fn start(asked: Option<PathBuf>, settings: Settings, settings_file: Option<PathBuf>) -> Self {
+        Self::start_or_say(asked, settings, settings_file, None)
+    }
+
+    fn start_or_say(
+        asked: Option<PathBuf>,
+        settings: Settings,
+        settings_file: Option<PathBuf>,
+        unknown: Option<String>,
+    ) -> Self {
         let (folder, other) = match asked {
             Some(path) if !is_library(&path) => (None, Some(std::path::absolute(&path).unwrap_or(path))),
             folder => (folder, None),
         };
         let first = folder.is_none() && settings.library.is_none();
-        let mut app = match crate::store::to_open(folder, settings.library.as_deref()) {
+        let folder = match &unknown {
+            Some(why) if first => {
+                let open = crate::actions::Action::OpenLibrary.key_words();
+                Err(format!("{why} {open} opens your library."))
+            }
+            _ => crate::store::to_open(folder, settings.library.as_deref()),
+        };
+        let mut app = match folder {
             Ok(folder) => {
                 let mut app = Self::open(&folder, settings, settings_file);
                 if first {
                     app.welcome();
+                }
+                if let Some(why) = unknown {
+                    app.view.said = format!("{why} {}", app.view.said);
                 }
                 app
             }
@@ -55,6 +74,24 @@ impl App {
         app.settings_file = settings_file;
         app.install(store);
         app
+    }
+
+    /// The same with the settings of a file. Where they cannot be read it is not known which library was opened last: then on none,
+    /// with the reason, and not on the demo.
+    pub fn start_with(asked: Option<PathBuf>, settings_file: Option<PathBuf>) -> Self {
+        let read = settings_file.as_deref().map_or_else(|| Ok(Settings::default()), Settings::read);
+        let (settings, unread) = match read {
+            Ok(settings) => (settings, None),
+            Err(why) => (Settings::default(), Some(why)),
+        };
+        // What could neither be read nor put aside is not written over.
+        let file = settings_file.filter(|file| unread.is_none() || !file.exists());
+        // Until a library has been opened again it is no first start either.
+        let aside = file.as_deref().map(Settings::aside).filter(|aside| aside.exists());
+        let is_first = settings.library.is_none() && asked.as_deref().is_none_or(|path| !is_library(path));
+        let words = |aside: PathBuf| format!("Which library you had open stands in {} alone.", aside.display());
+        let unknown = unread.or_else(|| aside.filter(|_| is_first).map(words));
+        Self::start_or_say(asked, settings, file, unknown)
     }
 
     /// Says why a library could not be opened, on an empty one.
@@ -135,7 +172,12 @@ impl App {
             }
             let (kinds, options) = (self.history.now().kinds.clone(), self.settings.read_options());
             match self.places.works.read_folder(ctx, path, kinds, options) {
-                Ok(()) => self.view.place = Place::Works,
+                Ok(left_out) => {
+                    self.view.place = Place::Works;
+                    if let Some(words) = left_out {
+                        self.view.said = words;
+                    }
+                }
                 Err(why) => self.view.fails(why),
             }
         } else if path.extension().is_some_and(|e| e == "ron") {
@@ -200,18 +242,28 @@ impl App {
             Ok(job) => {
                 self.view.said = format!("Opening {} …", folder.display());
                 self.opening = Some(job);
-                self.take_opened();
+                self.take_opened(ctx);
             }
             Err(why) => self.view.fails(format!("{} cannot be opened now: {why}.", folder.display())),
         }
     }
 
     /// Puts a library that has been read in the place of the one that is open.
-    pub(super) fn take_opened(&mut self) {
+    pub(super) fn take_opened(&mut self, ctx: &egui::Context) {
         let Some(job) = &mut self.opening else { return };
         match job.take() {
             Taken::Working => return,
-            Taken::Done(Some((store, library))) => self.replace(store, library),
+            Taken::Done(Some((store, library))) => {
+                // It may have been edited since the opening was asked for.
+                self.save_what_is_pending(ctx);
+                if self.is_library_unsaved() {
+                    self.shell.leaving = Some(Leaving::Open(store.folder));
+                    "Something has changed since, and is not saved; what was open stays open."
+                        .clone_into(&mut self.view.said);
+                } else {
+                    self.replace(store, library);
+                }
+            }
             Taken::Done(None) => "Cancelled: what was open stays open.".clone_into(&mut self.view.said),
             Taken::Failed => self.view.fails("Opening stopped short; what was open stays open."),
         }

@@ -88,11 +88,26 @@ impl App {
 
     /// Whether leaving now would lose something.
     pub(super) fn is_unsaved(&self) -> bool {
+        self.is_library_unsaved() || (self.would_be_lost() > 0 && !self.shell.quits)
+    }
+
+    /// Whether leaving now would lose something of the library itself.
+    pub(super) fn is_library_unsaved(&self) -> bool {
         let revision = self.history.revision();
         let pending = self.store.is_some() && revision != self.saved_revision;
-        let library = (pending || matches!(self.saved, SaveState::Unsaved(_)))
-            && self.copied_revision != Some(revision);
-        library || (self.would_be_lost() > 0 && !self.shell.quits)
+        (pending || matches!(self.saved, SaveState::Unsaved(_))) && self.copied_revision != Some(revision)
+    }
+
+    /// Writes what has changed and would be written with the end of this frame.
+    pub(super) fn save_what_is_pending(&mut self, ctx: &egui::Context) {
+        let revision = self.history.revision();
+        if revision == self.saved_revision {
+            return;
+        }
+        let Some(store) = &mut self.store else { return };
+        self.saved_revision = revision;
+        let outcome = store.save(self.history.now());
+        self.saved_as(ctx, outcome);
     }
 
     /// Why not everything is saved.

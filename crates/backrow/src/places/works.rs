@@ -44,7 +44,7 @@ impl State {
         self.desk.put(editor::Editor::of_reading(reading, library));
     }
 
-    /// Begins to read all scores of a folder.
+    /// Begins to read all scores of a folder; what of it is left out, in words.
     ///
     /// # Errors
     /// Why it cannot be, in words.
@@ -54,11 +54,11 @@ impl State {
         path: &std::path::Path,
         kinds: backrow_core::library::Shared<backrow_core::id::KindId, backrow_core::collection::Kind>,
         options: backrow_files::score::ReadOptions,
-    ) -> Result<(), String> {
-        let reading = folder::FolderReading::begin(ctx, path, kinds, options)?;
+    ) -> Result<Option<String>, String> {
+        let (reading, left_out) = folder::FolderReading::begin(ctx, path, kinds, options)?;
         self.put_folder_aside();
         self.folder = Some(reading);
-        Ok(())
+        Ok(left_out)
     }
 
     /// Begins to read several scores.

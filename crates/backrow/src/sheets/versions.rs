@@ -6,6 +6,7 @@
 
 use super::data::SheetData;
 use super::write_whole;
+use backrow_files::limits::{MOST_BYTES, read_plain};
 use backrow_print::Version;
 use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
@@ -17,6 +18,9 @@ const FOLDER: &str = "printed";
 /// One print of a sheet.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub(super) struct Print {
+    /// Of the file itself, from 1; those of before it was stated are of 1 too.
+    #[serde(default = "first_format")]
+    format: u32,
     /// From 1.
     number: u32,
     /// Of all that it says.
@@ -27,6 +31,13 @@ pub(super) struct Print {
     replaces: String,
     /// What it said, with its marks of change.
     data: serde_json::Value,
+}
+
+/// Today's format of what is remembered.
+const FORMAT: u32 = 1;
+
+const fn first_format() -> u32 {
+    1
 }
 
 /// Sixteen signs that change with what the sheet says: its data as JSON with what else it is set from.
@@ -64,6 +75,7 @@ pub(super) fn next(
         data.mark_changes(&before.content());
     }
     let print = Print {
+        format: FORMAT,
         number: last.map_or(1, |last| last.number.saturating_add(1)),
         mark,
         at: today.map(|day| day.strftime("%-d %b %Y").to_string()).unwrap_or_default(),
@@ -97,8 +109,21 @@ fn file(library: &Path, name: &str) -> PathBuf {
 
 /// The last print of a sheet; `None` when there was none, or its file cannot be read.
 pub(super) fn last(library: &Path, name: &str) -> Option<Print> {
-    let bytes = std::fs::read(file(library, name)).ok()?;
+    let bytes = read_plain(&file(library, name), MOST_BYTES).ok()?;
     serde_json::from_slice(&bytes).ok()
+}
+
+/// The format of a newer program that has remembered a print of the sheet, whatever else it has written.
+fn newer(library: &Path, name: &str) -> Option<u32> {
+    #[derive(Deserialize)]
+    struct Stated {
+        format: u32,
+    }
+    let bytes = read_plain(&file(library, name), MOST_BYTES).ok()?;
+    serde_json::from_slice::<Stated>(&bytes)
+        .ok()
+        .map(|stated| stated.format)
+        .filter(|format| *format > FORMAT)
 }
 
 /// Remembers a print. An error says that it was not, in words.
@@ -110,6 +135,10 @@ pub(super) fn remember(library: &Path, name: &str, print: &Print) -> Result<(), 
             file.display()
         )
     };
+    if let Some(format) = newer(library, name) {
+        let newer = format!("it was written by a newer Backrow (format {format}, here {FORMAT})");
+        return Err(say(std::io::Error::other(newer)));
+    }
     if last(library, name).as_ref() == Some(print) {
         return Ok(());
     }
@@ -169,6 +198,18 @@ mod tests {
         assert_eq!(last(folder.path(), "p-hires"), None);
         let (_, print) = next(sheet(&["a"]), None, None);
         remember(folder.path(), "p-hires", &print).unwrap();
-        assert_eq!(last(folder.path(), "p-hires"), Some(print));
+        assert_eq!(last(folder.path(), "p-hires"), Some(print.clone()));
+        // What was remembered before the format was stated counts on.
+        let path = file(folder.path(), "p-hires");
+        let text = std::fs::read_to_string(&path).unwrap();
+        assert!(text.contains("\"format\": 1,"), "{text}");
+        std::fs::write(&path, text.replace("\"format\": 1,", "")).unwrap();
+        assert_eq!(last(folder.path(), "p-hires"), Some(print.clone()));
+        // A newer program's is not written over.
+        let newer = text.replace("\"format\": 1,", "\"format\": 2, \"seal\": {},");
+        std::fs::write(&path, &newer).unwrap();
+        let why = remember(folder.path(), "p-hires", &print).unwrap_err();
+        assert!(why.contains("newer Backrow (format 2"), "{why}");
+        assert_eq!(std::fs::read_to_string(&path).unwrap(), newer);
     }
 }

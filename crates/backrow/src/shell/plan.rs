@@ -12,6 +12,7 @@ use backrow_core::evening::Evening;
 use backrow_core::id::{ProgrammeId, VenueId, WeekId, WorkId};
 use backrow_core::library::Library;
 use backrow_core::week::{Programme, Week};
+use backrow_files::limits::{MOST_BYTES, read_plain};
 use backrow_files::problem::Problem;
 use backrow_files::score::{Gathered, ReadOptions, ScoreReading, gather, music_in, read_music, take_all};
 use backrow_print::{Paper, Press};
@@ -84,9 +85,11 @@ impl Plan {
             remedy: "check the name, and that you may read it".to_owned(),
         };
         let (mut readings, mut problems) = (Vec::new(), Vec::new());
-        for path in music_in(&self.folder).map_err(unlisted)? {
+        let found = music_in(&self.folder).map_err(unlisted)?;
+        problems.extend(found.problems);
+        for path in found.files {
             let name = path.strip_prefix(&self.folder).unwrap_or(&path).display().to_string();
-            let read = std::fs::read(&path).map_err(|why| Problem {
+            let read = read_plain(&path, MOST_BYTES).map_err(|why| Problem {
                 code: "score-file",
                 place: name.clone(),
                 what: format!("it cannot be read: {why}"),

@@ -3,8 +3,8 @@
 use super::answer::{Answer, count};
 use backrow_files::problem::Problem;
 use backrow_files::score::{
-    GatheredWork, Piece, ReadLine, ReadOptions, ScoreReading, gather, music_in, read_music, reading_json,
-    roman,
+    GatheredWork, MusicFiles, Piece, ReadLine, ReadOptions, ScoreReading, gather, music_in, read_music,
+    reading_json, roman,
 };
 use clap::Args;
 use serde_json::{Value, json};
@@ -46,7 +46,8 @@ impl Read {
 
     /// Every score of a folder; one that cannot be read is told and costs only itself.
     fn folder(&self, kinds: &Kinds) -> Result<Answer, Problem> {
-        let files = music_in(&self.score).map_err(|why| not_there(&self.score, &why))?;
+        let MusicFiles { files, problems: left_out } =
+            music_in(&self.score).map_err(|why| not_there(&self.score, &why))?;
         if files.is_empty() {
             return Err(Problem {
                 code: "score-folder",
@@ -55,7 +56,7 @@ impl Read {
                 remedy: "name a folder with .musicxml, .xml, .mxl, .mid or .csv files".to_owned(),
             });
         }
-        let (mut said, mut told, mut problems, mut lines) = (Vec::new(), Vec::new(), Vec::new(), 0);
+        let (mut said, mut told, mut problems, mut lines) = (Vec::new(), Vec::new(), left_out, 0);
         let mut readings = Vec::new();
         for path in &files {
             let name = path.strip_prefix(&self.score).unwrap_or(path).display().to_string();

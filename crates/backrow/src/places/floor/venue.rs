@@ -333,7 +333,7 @@ fn keys(ui: &Ui, view: &Here<'_>, drawing: &mut Drawing) {
     if by.0 != 0.0 || by.1 != 0.0 {
         let mut outline = drawing.outline().to_vec();
         if let Some(corner) = outline.get_mut(at) {
-            *corner = Point::new(corner.x + by.0, corner.y + by.1);
+            *corner = Point::new(corner.x + by.0, corner.y + by.1).rounded();
         }
         drawing.set_outline(outline);
     }

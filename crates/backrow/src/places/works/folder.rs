@@ -18,7 +18,7 @@ use crate::view::View;
 use backrow_core::collection::Kind;
 use backrow_core::id::{KindId, VenueId};
 use backrow_core::library::{Library, Shared};
-use backrow_files::score::{Gathered, ReadOptions, ScoreReading, gather, music_in, read_file};
+use backrow_files::score::{Gathered, MusicFiles, ReadOptions, ScoreReading, gather, music_in, read_file};
 use egui::{RichText, Ui};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -52,7 +52,7 @@ pub(super) struct FolderReading {
 }
 
 impl FolderReading {
-    /// Begins to read a folder.
+    /// Begins to read a folder; and what of it is left out, in words.
     ///
     /// # Errors
     /// A folder that cannot be listed or holds no music, in words.
@@ -61,8 +61,8 @@ impl FolderReading {
         folder: &Path,
         kinds: Shared<KindId, Kind>,
         options: ReadOptions,
-    ) -> Result<Self, String> {
-        let files = music_in(folder)
+    ) -> Result<(Self, Option<String>), String> {
+        let MusicFiles { files, problems } = music_in(folder)
             .map_err(|why| format!("{} cannot be listed: {why}. Check its rights.", folder.display()))?;
         if files.is_empty() {
             return Err(format!(
@@ -70,7 +70,9 @@ impl FolderReading {
                 folder.display()
             ));
         }
-        Self::begin_files(ctx, (folder, files), kinds, options)
+        let left_out: Vec<String> = problems.iter().map(|problem| format!("{problem}.")).collect();
+        let left_out = (!left_out.is_empty()).then(|| left_out.join(" "));
+        Ok((Self::begin_files(ctx, (folder, files), kinds, options)?, left_out))
     }
 
     /// Begins to read files; their names are told from the folder.
