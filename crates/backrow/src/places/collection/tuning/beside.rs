@@ -1,6 +1,6 @@
 //! The programme's pitched instruments tonight in one table, and the one at hand against another on the keys that both have.
 
-use super::super::bench::Bench;
+use super::super::bench::{Bench, day_words};
 use super::top_beats;
 use crate::scene::Scene;
 use crate::theme::tokens::size;
@@ -8,8 +8,20 @@ use crate::theme::{sans, semibold};
 use crate::view::View;
 use backrow_core::collection::Instrument;
 use backrow_core::pitch::signed;
-use backrow_core::tonight::{Hall, Shared, offset, shared};
+use backrow_core::tonight::{Ground, Hall, Shared, offset, shared};
 use egui::{RichText, Ui, WidgetInfo};
+
+/// How high the table of shared keys is, points: it scrolls by itself.
+const HIGH: f32 = 200.0;
+
+/// What an instrument's tuning is known by, as short as a column.
+fn known_by(ground: Ground) -> String {
+    match ground {
+        Ground::Measured(on) | Ground::Survey(on) => format!("measured {}", day_words(on)),
+        Ground::Register => "register".to_owned(),
+        Ground::Stated => "stated A".to_owned(),
+    }
+}
 
 /// Draws both; nothing where the programme has no such instrument.
 pub(super) fn ui(
@@ -66,7 +78,7 @@ fn table(
     hall: Hall,
 ) {
     egui::Grid::new("programme tonight").num_columns(5).spacing([14.0, 3.0]).show(ui, |ui| {
-        heads(ui, scene, &["", "cents from the A", "by the air", "beats a second at the top", "known"]);
+        heads(ui, scene, &["", "cents from the A", "by the air", "beats a second at the top", "known by"]);
         for thing in things {
             if thing.id == own.id {
                 ui.label(RichText::new(&thing.name).font(semibold(size::TEXT)));
@@ -90,7 +102,7 @@ fn table(
                 Some((top, beats)) => format!("{beats:.1} in {top}"),
                 None => "–".to_owned(),
             });
-            ui.label(found.ground.words());
+            ui.label(known_by(found.ground)).on_hover_text(found.ground.words());
             ui.end_row();
         }
     });
@@ -104,7 +116,7 @@ fn against(ui: &mut Ui, scene: &Scene<'_>, (thing, other): (&Instrument, &Instru
         note(ui, scene, "They share no key, or the tuning of one of them is not known.");
         return;
     }
-    egui::ScrollArea::vertical().id_salt("shared keys").max_height(200.0).show(ui, |ui| {
+    egui::ScrollArea::vertical().id_salt("shared keys").max_height(HIGH).min_scrolled_height(HIGH).show(ui, |ui| {
         egui::Grid::new("shared keys").num_columns(4).spacing([14.0, 3.0]).show(ui, |ui| {
             heads(ui, scene, &["key", "with", "cents between them", "beats a second"]);
             for Shared { key, with, cents, beats_hz } in keys {

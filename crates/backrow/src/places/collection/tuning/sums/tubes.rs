@@ -28,6 +28,9 @@ pub(super) struct Tube {
 /// The radius that stands there before anybody says one, millimetres: of a middle tube of the collected table. Ours.
 const RADIUS_MM: f64 = 25.0;
 
+/// How high the table of all bars is, points: it scrolls by itself.
+const HIGH: f32 = 220.0;
+
 /// Draws the calculator with the instrument's own figures, until others are set.
 pub(super) fn ui(
     ui: &mut Ui,
@@ -96,7 +99,7 @@ fn table(
         tube::length_at_hz_m(hz, celsius, radius_m)
             .map_or_else(|| "too wide".to_owned(), |m| format!("{:.1}", m * 1000.0))
     };
-    egui::ScrollArea::vertical().id_salt("resonators").max_height(220.0).show(ui, |ui| {
+    egui::ScrollArea::vertical().id_salt("resonators").max_height(HIGH).min_scrolled_height(HIGH).show(ui, |ui| {
         egui::Grid::new("resonators").num_columns(5).spacing([18.0, 3.0]).show(ui, |ui| {
             heads(
                 ui,
@@ -111,7 +114,7 @@ fn table(
                 ui.label(length(then, tube.right_at_c));
                 ui.label(length(tonight, tube.celsius));
                 ui.label(format!("{q:.0}"));
-                ui.label(format!("{:.1}", tube::cost_db(q, off)));
+                ui.label(signed(tube::cost_db(q, off), 1));
                 ui.end_row();
             }
         });
