@@ -116,18 +116,21 @@ fn against(ui: &mut Ui, scene: &Scene<'_>, (thing, other): (&Instrument, &Instru
         note(ui, scene, "They share no key, or the tuning of one of them is not known.");
         return;
     }
-    egui::ScrollArea::vertical().id_salt("shared keys").max_height(HIGH).min_scrolled_height(HIGH).show(ui, |ui| {
-        egui::Grid::new("shared keys").num_columns(4).spacing([14.0, 3.0]).show(ui, |ui| {
-            heads(ui, scene, &["key", "with", "cents between them", "beats a second"]);
-            for Shared { key, with, cents, beats_hz } in keys {
-                ui.label(key.to_string());
-                ui.label(if key == with { "the same".to_owned() } else { with.to_string() });
-                ui.label(signed(cents, 1));
-                ui.label(format!("{beats_hz:.2}"));
-                ui.end_row();
-            }
-        });
-    });
+    egui::ScrollArea::vertical().id_salt("shared keys").max_height(HIGH).min_scrolled_height(HIGH).show(
+        ui,
+        |ui| {
+            egui::Grid::new("shared keys").num_columns(4).spacing([14.0, 3.0]).show(ui, |ui| {
+                heads(ui, scene, &["key", "with", "cents between them", "beats a second"]);
+                for Shared { key, with, cents, beats_hz } in keys {
+                    ui.label(key.to_string());
+                    ui.label(if key == with { "the same".to_owned() } else { with.to_string() });
+                    ui.label(signed(cents, 1));
+                    ui.label(format!("{beats_hz:.2}"));
+                    ui.end_row();
+                }
+            });
+        },
+    );
     let words = "In unison where both have the key, else in the nearest octave, up to two. Octaves beat where the lower one has a partial \
                  there: a bar has one only where it is tuned so.";
     note(ui, scene, words);

@@ -99,24 +99,27 @@ fn table(
         tube::length_at_hz_m(hz, celsius, radius_m)
             .map_or_else(|| "too wide".to_owned(), |m| format!("{:.1}", m * 1000.0))
     };
-    egui::ScrollArea::vertical().id_salt("resonators").max_height(HIGH).min_scrolled_height(HIGH).show(ui, |ui| {
-        egui::Grid::new("resonators").num_columns(5).spacing([18.0, 3.0]).show(ui, |ui| {
-            heads(
-                ui,
-                &scene.tokens,
-                &["bar", "length then, mm", "length tonight, mm", "sharpness Q", "costs, dB"],
-            );
-            for key in thing.bars().iter() {
-                let then = a.frequency(key).value();
-                let tonight = raised(then, bar_cents);
-                let q = tube::sharpness(tonight, tube.celsius, radius_m);
-                ui.label(key.to_string());
-                ui.label(length(then, tube.right_at_c));
-                ui.label(length(tonight, tube.celsius));
-                ui.label(format!("{q:.0}"));
-                ui.label(signed(tube::cost_db(q, off), 1));
-                ui.end_row();
-            }
-        });
-    });
+    egui::ScrollArea::vertical().id_salt("resonators").max_height(HIGH).min_scrolled_height(HIGH).show(
+        ui,
+        |ui| {
+            egui::Grid::new("resonators").num_columns(5).spacing([18.0, 3.0]).show(ui, |ui| {
+                heads(
+                    ui,
+                    &scene.tokens,
+                    &["bar", "length then, mm", "length tonight, mm", "sharpness Q", "costs, dB"],
+                );
+                for key in thing.bars().iter() {
+                    let then = a.frequency(key).value();
+                    let tonight = raised(then, bar_cents);
+                    let q = tube::sharpness(tonight, tube.celsius, radius_m);
+                    ui.label(key.to_string());
+                    ui.label(length(then, tube.right_at_c));
+                    ui.label(length(tonight, tube.celsius));
+                    ui.label(format!("{q:.0}"));
+                    ui.label(signed(tube::cost_db(q, off), 1));
+                    ui.end_row();
+                }
+            });
+        },
+    );
 }
