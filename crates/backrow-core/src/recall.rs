@@ -2,7 +2,7 @@
 
 mod strikes;
 
-pub use strikes::{put_strikes, strikes_of};
+pub use strikes::{by_model_said, is_by_model, put_strikes, strikes_of};
 
 use crate::collection::Kind;
 use crate::edit::candidate_words;
@@ -30,8 +30,10 @@ pub struct Remembered<'a> {
     pub work: &'a Work,
     /// What it is.
     pub item: Item<'a>,
-    /// The words that both lines say; empty where it is about the line itself.
+    /// The words that both lines say; empty where it is about the line itself, and where neither says more than its kind.
     pub shared: Vec<String>,
+    /// Whether it is another line, and neither says more than that it wants something of their kind.
+    pub kind_alone: bool,
 }
 
 impl Item<'_> {
@@ -103,29 +105,28 @@ fn items(memory: &Memory) -> impl Iterator<Item = Item<'_>> {
 }
 
 /// Everything about a line, the latest first; then what other works remember of lines of its kind that share words with it, those
-/// with the most shared words first.
+/// with the most shared words first. Lines that say nothing but their kind are told of others that say no more.
 pub fn of_line<'a>(library: &'a Library, at: &LineRef) -> Vec<Remembered<'a>> {
     let Some((work, line)) = library.line(at) else { return Vec::new() };
     let mut own: Vec<Remembered<'a>> = items(&work.memory)
         .filter(|item| item.about().line == line.id)
-        .map(|item| Remembered { work, item, shared: Vec::new() })
+        .map(|item| Remembered { work, item, shared: Vec::new(), kind_alone: false })
         .collect();
     own.sort_by_key(|one| std::cmp::Reverse(one.item.when()));
     let kind = |id: &Option<KindId>| id.as_ref().and_then(|id| library.kinds.get(id)).map(|kind| &**kind);
     let words = own_words(said_of(line).into_iter(), kind(&line.kind));
     let mut alike: Vec<Remembered<'a>> = Vec::new();
-    if !words.is_empty() {
-        for (other, item) in everything(library) {
-            let about = item.about();
-            let is_own = other.id == work.id && about.line == line.id;
-            if is_own || about.kind != line.kind {
-                continue;
-            }
-            let theirs = own_words(std::iter::once(about.words.as_str()), kind(&about.kind));
-            let shared: Vec<String> = words.intersection(&theirs).cloned().collect();
-            if !shared.is_empty() {
-                alike.push(Remembered { work: other, item, shared });
-            }
+    for (other, item) in everything(library) {
+        let about = item.about();
+        let is_own = other.id == work.id && about.line == line.id;
+        if is_own || about.kind != line.kind {
+            continue;
+        }
+        let theirs = own_words(std::iter::once(about.words.as_str()), kind(&about.kind));
+        let shared: Vec<String> = words.intersection(&theirs).cloned().collect();
+        let kind_alone = line.kind.is_some() && words.is_empty() && theirs.is_empty();
+        if kind_alone || !shared.is_empty() {
+            alike.push(Remembered { work: other, item, shared, kind_alone });
         }
     }
     alike.sort_by_key(|one| std::cmp::Reverse((one.shared.len(), one.item.when())));
@@ -203,7 +204,7 @@ fn trial_said(library: &Library, trial: &Trial) -> String {
         (!said.is_empty()).then(|| format!("{}{from}: {}", listener.name.trim(), said.join(", ")))
     });
     let how = if trial.how == How::Live { String::new() } else { trial.how.label().to_owned() };
-    let parts = [tried, how].into_iter().chain(listeners);
+    let parts = [tried, how, trial.question.trim().to_owned()].into_iter().chain(listeners);
     let parts = parts.chain([conductor(&trial.conductor), trial.verdict.trim().to_owned()]);
     format!("{}: tried {}", trial.when.year(), sentence(parts))
 }
@@ -216,7 +217,7 @@ pub fn figures(library: &Library, trial: &Trial) -> Vec<String> {
             trial.candidates.get(at).map(|one| candidate_words(library, one)).filter(|name| !name.is_empty());
         own.unwrap_or_else(|| (at + 1).to_string())
     };
-    match trial.outcome() {
+    let mut said = match trial.outcome() {
         Outcome::Open { left: 0 } | Outcome::Said { .. } => Vec::new(),
         Outcome::Open { left } => {
             vec![format!("{left} answers are still to come; before that there is no figure.")]
@@ -231,7 +232,11 @@ pub fn figures(library: &Library, trial: &Trial) -> Vec<String> {
         Outcome::Ranked(ranking) => ranked(&ranking, &name),
         Outcome::Told { each, all } => told(trial, &each, &all),
         Outcome::Graded { grades, own_error } => grades_said(&grades, own_error, &name),
+    };
+    if !said.is_empty() && trial.how.needs_takes() {
+        said.extend(by_model_said(library, trial));
     }
+    said
 }
 
 fn ranked(ranking: &Ranking, name: &dyn Fn(usize) -> String) -> Vec<String> {
@@ -380,6 +385,33 @@ mod tests {
             ("old", vec!["dull".into(), "metal".into(), "plate".into()])
         );
         assert!(of_line(&library, &sample::at("other", "found")).is_empty());
+    }
+
+    #[test]
+    fn a_line_that_says_its_kind_alone_is_told_of_others_that_say_no_more() {
+        let library = with(vec![decide(sample::decision("d", "xyl"))]);
+        let (_, line) = library.line(&sample::at("w", "xyl")).unwrap();
+        let (kind, printed) = (line.kind.clone(), library.line_name(line));
+        let put = |id: &str, words: &str| {
+            let mut line = line.clone();
+            line.printed = words.to_owned();
+            line.beaters.clear();
+            line.passages.iter_mut().for_each(|passage| passage.unpitched.clear());
+            Edit::PutWork(sample::work(id, vec![line]))
+        };
+        let mut decision = sample::decision("plain", "xyl");
+        decision.about = About { kind, words: printed.clone(), ..decision.about };
+        let old = WorkId::new("old").unwrap();
+        let library = with(vec![
+            put("old", &printed),
+            Edit::PutDecision { work: old, decision },
+            put("new", &printed),
+            put("worded", "dull"),
+        ]);
+        let told = of_line(&library, &sample::at("new", "xyl"));
+        assert!(told.iter().any(|one| one.work.id.as_str() == "old" && one.kind_alone), "{told:?}");
+        let told = of_line(&library, &sample::at("worded", "xyl"));
+        assert!(told.iter().all(|one| one.work.id.as_str() != "old"), "it says more: {told:?}");
     }
 
     #[test]

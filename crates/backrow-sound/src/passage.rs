@@ -57,6 +57,8 @@ pub struct Passage {
     pub shifted: usize,
     /// Of these, with no strike near enough: silent.
     pub silent: usize,
+    /// The strikes that are heard, as places among those that were there.
+    pub used: BTreeSet<usize>,
 }
 
 impl Passage {
@@ -94,12 +96,14 @@ pub fn play(notes: &[Note], samples: &[Sample]) -> Passage {
         recorded: count(&|by| matches!(by, By::Itself(_) | By::Any)),
         shifted: count(&|by| matches!(by, By::Neighbour(_))),
         silent: count(&|by| *by == By::Nothing),
+        used: BTreeSet::new(),
     };
     let mut moved: BTreeMap<(usize, i16), Arc<[f32]>> = BTreeMap::new();
     for note in notes.iter().filter(|note| note.at_s.is_finite() && (0.0..LONGEST_S).contains(&note.at_s)) {
         let wanted = note.dynamic.unwrap_or(Dynamic::Mf);
         let by = by.get(&note.key).copied().unwrap_or(By::Nothing);
         let Some((number, sample)) = nearest(samples, by, wanted) else { continue };
+        passage.used.insert(number);
         let step = match (by, note.key) {
             (By::Neighbour(from), Some(to)) => i16::from(to.number()) - i16::from(from.number()),
             _ => 0,
@@ -211,6 +215,9 @@ mod tests {
         assert!((passage.sound[100] - 0.1 * 10f32.powf(0.25)).abs() < 1e-5, "forte, 5 dB louder");
         assert!((passage.sound[48_100] - 0.01).abs() < 1e-6);
         assert_eq!(passage.words(), "recorded");
+        assert_eq!(passage.used.len(), 2);
+        let passage = play(&[note(0.0, None, Dynamic::F)], &samples);
+        assert_eq!(passage.used.into_iter().collect::<Vec<_>>(), [1], "the loud one alone is heard");
     }
 
     #[test]

@@ -4,36 +4,48 @@ mod window;
 
 use backrow::app::App;
 use backrow::intent::{Intent, Remember};
-use backrow::sample;
 use backrow::settings::Settings;
 use backrow::view::{Over, Place};
 use backrow_core::edit::Edit;
-use backrow_core::id::{InstrumentId, LineId, TrialId, WorkId};
+use backrow_core::id::{InstrumentId, TrialId, WorkId};
 use backrow_core::recall;
+use backrow_core::sound::Take;
 use backrow_core::trial::{Candidate, How, Trial};
-use backrow_core::week::LineRef;
+use backrow_sound::device::{Fake, FakeHand};
 use egui::{Key, Role};
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable;
-use window::{harness, in_view};
+use window::{harness, in_view, settle, wait_for};
 
-fn at() -> LineRef {
-    LineRef { work: WorkId::new("lanterns").expect("an id"), line: LineId::new("xylophone").expect("an id") }
+struct Room {
+    _folder: tempfile::TempDir,
+    h: Harness<'static, App>,
+    hand: FakeHand,
+    work: WorkId,
 }
 
-fn open(how: How, rounds: u32) -> Harness<'static, App> {
-    let mut h = harness(App::on_library(sample::small(), Settings::default()));
+/// The demo with a trial of these instruments, each heard by the first strike of its first take; the device is none.
+fn room(how: How, rounds: u32, instruments: [&str; 2]) -> Room {
+    let folder = tempfile::tempdir().expect("made here");
+    let library = folder.path().join("library");
+    backrow_files::library::copy_demo(&library).expect("made here");
+    let (fake, hand) = Fake::new();
+    let mut app = App::open(&library, Settings::default(), None);
+    app.with_device(Box::new(fake));
+    let mut h = harness(app);
     let now = h.state().history.now().clone();
-    let of = |id: &str| Candidate {
-        instruments: vec![InstrumentId::new(id).expect("an id")],
-        ..Candidate::default()
+    let work = now.works.values().find(|work| !work.lines.is_empty()).expect("the demo has lines");
+    let of = |id: &str| {
+        let id = InstrumentId::new(id).expect("an id");
+        let strike = now.takes_of(&id).flat_map(Take::keyed).next().map(|(key, _)| (key.take, key.number));
+        Candidate { instruments: vec![id], strike, ..Candidate::default() }
     };
     let trial = Trial {
         id: TrialId::new("t").expect("an id"),
-        about: recall::about(&now, now.line(&at()).expect("a line").1),
+        about: recall::about(&now, &work.lines[0]),
         when: jiff::civil::date(2027, 10, 1),
         question: String::new(),
-        candidates: vec![of("xylophone-1"), of("marimba-1")],
+        candidates: instruments.map(of).to_vec(),
         how,
         rounds,
         blind: true,
@@ -43,55 +55,77 @@ fn open(how: How, rounds: u32) -> Harness<'static, App> {
         conductor: String::new(),
     };
     let app = h.state_mut();
-    app.history.make(&Edit::PutTrial { work: at().work, trial }).expect("made here");
-    app.request(Intent::Remember(Remember::Listen(at().work, TrialId::new("t").expect("an id"))));
+    let work = work.id.clone();
+    app.history.make(&Edit::PutTrial { work: work.clone(), trial }).expect("made here");
+    app.request(Intent::Remember(Remember::Listen(work.clone(), TrialId::new("t").expect("an id"))));
     h.run();
     h.run();
     assert_eq!(h.state().shell.over(), Some(Over::Comparing), "{}", h.state().view.said);
+    Room { _folder: folder, h, hand, work }
+}
+
+/// As [`room`], and somebody has begun to listen.
+fn open(how: How, rounds: u32) -> Room {
+    let mut room = room(how, rounds, ["anvil-1", "marimba-1"]);
+    let h = &mut room.h;
     h.get_by_role_and_label(Role::TextInput, "Who listens").focus();
     h.run();
     h.get_by_role_and_label(Role::TextInput, "Who listens").type_text("A. Lind");
     h.run();
     h.get_by_label("Begin").click();
     h.run();
-    h
+    room
 }
 
-fn trial(h: &Harness<'_, App>) -> Trial {
-    h.state().history.now().works[&at().work].memory.trials.first().cloned().expect("it is there")
+/// Answers of the one who listens.
+fn answered(room: &Room) -> Option<usize> {
+    let memory = &room.h.state().history.now().works[&room.work].memory;
+    let trial = memory.trial(&TrialId::new("t").expect("an id")).expect("it is there");
+    trial.listeners.first().map(|one| one.answers.len())
+}
+
+/// Plays what a key stands for, and waits until it sounds.
+fn hear(h: &mut Harness<'_, App>, key: Key) {
+    let before = h.state().sound.now().begun;
+    h.key_press(key);
+    wait_for(h, |app| app.sound.now().begun > before);
+    settle(h);
 }
 
 #[test]
 fn two_by_two_with_hidden_names() {
-    let mut h = open(How::Pairs, 2);
-    for answered in 0..2 {
-        assert_eq!(trial(&h).listeners.first().map(|one| one.answers.len()), Some(answered));
-        let named = in_view(&h, |words| words.contains("first: ") || words.contains("Decide on"));
+    let mut room = open(How::Pairs, 2);
+    for so_far in 0..2 {
+        assert_eq!(answered(&room), Some(so_far));
+        let named = in_view(&room.h, |words| words.contains("first: ") || words.contains("Decide on"));
         assert!(named.is_none(), "names are hidden");
-        h.key_press(Key::ArrowLeft);
-        h.run();
-        assert_eq!(trial(&h).listeners.first().map(|one| one.answers.len()), Some(answered), "heard first");
-        for key in [Key::Num1, Key::Num2, Key::ArrowLeft] {
-            h.key_press(key);
-            h.run();
-        }
+        room.h.key_press(Key::ArrowLeft);
+        room.h.run();
+        assert_eq!(answered(&room), Some(so_far), "heard first");
+        hear(&mut room.h, Key::Num1);
+        hear(&mut room.h, Key::Num2);
+        room.h.key_press(Key::ArrowLeft);
+        room.h.run();
     }
-    assert_eq!(trial(&h).listeners.first().map(|one| one.answers.len()), Some(2));
+    assert_eq!(answered(&room), Some(2));
+    let h = &mut room.h;
     h.get_by_label("Show what came of it").click();
     h.run();
     h.run();
-    assert!(in_view(&h, |words| words.starts_with("Decide on")).is_some(), "names are told at the end");
+    assert!(in_view(h, |words| words.starts_with("Decide on")).is_some(), "names are told at the end");
+    assert!(in_view(h, |words| words.starts_with("All candidates are heard by what a model made")).is_some());
 }
 
 #[test]
 fn no_figure_before_the_last_answer() {
-    let mut h = open(How::Abx, 5);
+    let Room { mut h, _folder, .. } = open(How::Abx, 5);
     for _ in 0..5 {
         assert!(in_view(&h, |words| words.contains(" right")).is_none());
-        for key in [Key::Num1, Key::Num2, Key::Num3, Key::ArrowRight] {
-            h.key_press(key);
-            h.run();
+        for key in [Key::Num1, Key::Num2, Key::Num3] {
+            hear(&mut h, key);
         }
+        h.key_press(Key::ArrowRight);
+        h.run();
     }
     h.get_by_label("Show what came of it").click();
     h.run();
@@ -100,8 +134,37 @@ fn no_figure_before_the_last_answer() {
 }
 
 #[test]
+fn what_did_not_sound_cannot_be_answered() {
+    let mut room = open(How::Pairs, 2);
+    room.hand.fails("There is no sound server.");
+    for key in [Key::Num1, Key::Num2] {
+        let before = room.h.state().sound.now().failures;
+        room.h.key_press(key);
+        wait_for(&mut room.h, |app| app.sound.now().failures > before);
+        settle(&mut room.h);
+        assert!(room.h.state().view.has_failed(), "{}", room.h.state().view.said);
+    }
+    room.h.key_press(Key::ArrowLeft);
+    room.h.run();
+    assert_eq!(answered(&room), Some(0), "nothing was heard");
+}
+
+#[test]
+fn a_candidate_that_was_not_recorded_keeps_a_trial_from_beginning() {
+    let bare = {
+        let room = room(How::Pairs, 2, ["anvil-1", "marimba-1"]);
+        let now = room.h.state().history.now();
+        let bare = now.instruments.values().find(|thing| now.takes_of(&thing.id).next().is_none());
+        bare.expect("not everything was recorded").clone()
+    };
+    let Room { h, _folder, .. } = room(How::Pairs, 2, ["anvil-1", bare.id.as_str()]);
+    let said = in_view(&h, |words| words.starts_with("Not recorded: ") && words.contains(&bare.name));
+    assert!(said.is_some() && h.query_by_label("Begin").is_none());
+}
+
+#[test]
 fn sounds_says_what_to_do_first() {
     let settings = Settings { place: Place::Sounds, ..Settings::default() };
-    let h = harness(App::on_library(sample::small(), settings));
+    let h = harness(App::on_library(backrow::sample::small(), settings));
     assert!(in_view(&h, |words| words.starts_with("No instrument has been recorded yet")).is_some());
 }

@@ -363,3 +363,63 @@ fn an_octave_in_doubt_is_asked() {
     let bar = takes(&h)[0].strikes[0].bar.expect("its bar");
     assert_eq!(bar.to_string(), "C7");
 }
+
+#[test]
+fn without_sound_every_press_says_so() {
+    let Room { _folder, mut h, hand, .. } = room(Place::Sounds, &["anvil-1", "marimba-1"], |_| {});
+    wait_to_read(&mut h, "Map of");
+    hand.fails("There is no sound server on this machine.");
+    for time in 0..2 {
+        h.state_mut().view.said.clear();
+        let before = h.state().sound.now().failures;
+        h.key_press(if time == 0 { Key::ArrowRight } else { Key::Enter });
+        wait_for(&mut h, |app| app.sound.now().failures > before);
+        settle(&mut h);
+        assert_eq!(h.state().view.said, "There is no sound server on this machine.");
+        assert!(h.state().view.has_failed());
+    }
+}
+
+/// The demo's line that is played on an instrument of this kind.
+fn line_of(h: &Harness<'_, App>, kind: &str) -> backrow_core::week::LineRef {
+    let library = h.state().history.now();
+    let programme = h.state().view.programme_in(library).expect("the demo has one");
+    let is = |at: &backrow_core::week::LineRef| {
+        library.line(at).is_some_and(|(_, line)| line.kind.as_ref().is_some_and(|one| one.as_str() == kind))
+    };
+    let mut all = programme.lines().filter(|(at, given)| is(at) && !given.instruments.is_empty());
+    all.next().map(|(at, _)| at.clone()).expect("the demo has such a line")
+}
+
+#[test]
+fn strikes_that_nobody_has_told_the_bar_of_are_no_recorded_bars() {
+    let Room { _folder, mut h, .. } = room(Place::Section, &["xylophone-1", "xylophone-2"], |library| {
+        for name in ["xylophone-1", "xylophone-2"] {
+            let record = library.join("sounds").join(name).join("by-model.ron");
+            if record.exists() {
+                without_bars(&record);
+            }
+        }
+    });
+    assert!(!takes(&h).is_empty(), "a xylophone has a take in the demo");
+    let at = line_of(&h, "xylophone");
+    h.state_mut().request(backrow::intent::Intent::Sound(backrow::sound::Wish::Line(at)));
+    wait_for(&mut h, |app| !app.sound.ready().1.is_empty());
+    let words: Vec<String> = h.state().sound.ready().1.iter().map(|one| one.words.clone()).collect();
+    assert!(words.iter().any(|words| words.contains("have no bar yet (Up the keyboard)")), "{words:?}");
+    assert!(!words.iter().any(|words| words.contains("recorded")), "{words:?}");
+}
+
+#[test]
+fn answers_keep_to_the_filters_and_what_is_being_measured_is_recorded() {
+    let Room { _folder, mut h, .. } =
+        room(Place::Sounds, &["anvil-1", "marimba-1", "tam-tam-1", "snare-drum-1"], |_| {});
+    wait_to_read(&mut h, "Map of");
+    h.get_by_label("Sound in words").focus();
+    h.run();
+    h.get_by_label("Sound in words").type_text("metal");
+    settle(&mut h);
+    assert!(says(&h, "Anvil 1"));
+    click(&mut h, "Recorded only");
+    wait_to_read(&mut h, "Nothing that was recorded answers this within the filters.");
+}

@@ -2,13 +2,39 @@
 
 use crate::edit::Edit;
 use crate::library::Library;
-use crate::sound::{Strike, StrikeKey, Take};
+use crate::sound::{Strike, StrikeKey, Take, TakeKey};
 use crate::trial::{Candidate, Trial};
 
 /// The strike that each candidate of a trial is heard by: the one that it names, else the first of its instrument with its beaters
 /// and spot, else the first with its beaters; `None` where nothing like it was recorded.
 pub fn strikes_of(library: &Library, trial: &Trial) -> Vec<Option<StrikeKey>> {
     trial.candidates.iter().map(|candidate| strike_of(library, candidate)).collect()
+}
+
+/// Whether a model made a strike: nobody has heard the instrument in it.
+pub fn is_by_model(library: &Library, key: &StrikeKey) -> bool {
+    let take = TakeKey { instrument: key.instrument.clone(), take: key.take.clone() };
+    library.takes.get(&take).is_some_and(|take| take.by_model)
+}
+
+/// How many of a trial's candidates are heard by what a model made, a sentence that names none of them; `None` where all were recorded.
+pub fn by_model_said(library: &Library, trial: &Trial) -> Option<String> {
+    let strikes = strikes_of(library, trial);
+    let made = strikes.iter().flatten().filter(|key| is_by_model(library, key)).count();
+    match made {
+        0 => None,
+        all if all == strikes.len() => {
+            Some("All candidates are heard by what a model made, not by recordings.".to_owned())
+        }
+        1 => Some(format!(
+            "1 of {} candidates is heard by what a model made, not by a recording.",
+            strikes.len()
+        )),
+        more => Some(format!(
+            "{more} of {} candidates are heard by what a model made, not by recordings.",
+            strikes.len()
+        )),
+    }
 }
 
 fn strike_of(library: &Library, candidate: &Candidate) -> Option<StrikeKey> {

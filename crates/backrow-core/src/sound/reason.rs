@@ -144,7 +144,14 @@ fn than(quality: Quality, like: &Measures, found: &Measures) -> Option<String> {
         Quality::Clearer => format!("{quality} (clarity {new:.2} against {old:.2})"),
         Quality::Noisier => format!("{quality} (noisiness {new:.3} against {old:.3})"),
         Quality::Harder | Quality::Softer => {
-            format!("{quality} (attack {:.1} against {:.1} ms)", new * 1000.0, old * 1000.0)
+            let first = |measures: &Measures| {
+                let first = measures.brightness_at_strike_hz?.value;
+                Some(first / measures.brightness_after_hz.or(measures.brightness_hz)?.value)
+            };
+            let brighter = first(like).zip(first(found)).map_or_else(String::new, |(old, new)| {
+                format!("; its start {new:.1} times as bright as what follows, against {old:.1}")
+            });
+            format!("{quality} (attack {:.1} against {:.1} ms{brighter})", new * 1000.0, old * 1000.0)
         }
     })
 }

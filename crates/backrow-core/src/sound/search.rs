@@ -84,6 +84,8 @@ pub struct Answers {
     pub unmeasured: Vec<Unmeasured>,
     /// Words of the question that say nothing here.
     pub unknown: Vec<String>,
+    /// Words of the question that the section uses otherwise than they are usually meant, a phrase each.
+    pub otherwise: Vec<String>,
 }
 
 /// All that was heard, ready to be asked.
@@ -132,6 +134,17 @@ impl Heard {
 
     /// The answers to a question, at most `most` of them.
     pub fn ask(&self, asked: &Asked, most: usize) -> Answers {
+        self.ask_among(asked, most, &|_| true, &|_| true)
+    }
+
+    /// As [`Heard::ask`], among those strikes and unmeasured instruments alone that are left.
+    pub fn ask_among(
+        &self,
+        asked: &Asked,
+        most: usize,
+        strike_is_left: &dyn Fn(&Known) -> bool,
+        instrument_is_left: &dyn Fn(&InstrumentId) -> bool,
+    ) -> Answers {
         let words = wanted(&asked.words);
         let question = Question::of(self, asked, &words);
         let mut found: Vec<(usize, f64)> = self
@@ -139,7 +152,7 @@ impl Heard {
             .iter()
             .zip(&self.placed)
             .enumerate()
-            .filter(|(_, (known, _))| asked.itself.as_ref() != Some(&known.key))
+            .filter(|(_, (known, _))| asked.itself.as_ref() != Some(&known.key) && strike_is_left(known))
             .filter_map(|(at, (known, placed))| Some((at, question.distance(self, known, placed)?)))
             .collect();
         found.sort_by(|one, other| one.1.total_cmp(&other.1).then(one.0.cmp(&other.0)));
@@ -152,7 +165,11 @@ impl Heard {
         let unknown =
             words.iter().filter(|word| !self.is_known(word)).map(|word| word.word.clone()).collect();
         let found = found.into_iter().filter_map(answer).collect();
-        Answers { found, unmeasured: self.unmeasured(&words), unknown }
+        let mut unmeasured = self.unmeasured(&words);
+        unmeasured.retain(|one| instrument_is_left(&one.instrument));
+        let otherwise =
+            words.iter().filter_map(|word| self.taught.otherwise_than_usual(&word.word)).collect();
+        Answers { found, unmeasured, unknown, otherwise }
     }
 
     /// Whether a word says something: of sound, of what the section says, or as a name.

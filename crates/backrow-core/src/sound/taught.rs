@@ -57,13 +57,16 @@ impl Taught {
 
     /// Words that the section uses otherwise than they are usually meant: "the section's \"warm\" is longer and softer".
     pub fn otherwise(&self) -> Vec<String> {
-        let one = |(word, own): (&String, &Vec<Leaning>)| {
-            let usual = qualities(word);
-            let opposed = usual.iter().any(|quality| own.iter().any(|(own, _)| *own == quality.opposite()));
-            let list: Vec<&str> = own.iter().map(|(quality, _)| quality.word()).collect();
-            opposed.then(|| format!("what the section calls \"{word}\" is {}", list.join(", ")))
-        };
-        self.words.iter().filter_map(one).collect()
+        self.words.keys().filter_map(|word| self.otherwise_than_usual(word)).collect()
+    }
+
+    /// As [`Taught::otherwise`], of one word; `None` where it is used as usual.
+    pub(super) fn otherwise_than_usual(&self, word: &str) -> Option<String> {
+        let own = self.leanings(word)?;
+        let usual = qualities(word);
+        let opposed = usual.iter().any(|quality| own.iter().any(|(own, _)| *own == quality.opposite()));
+        let list: Vec<&str> = own.iter().map(|(quality, _)| quality.word()).collect();
+        opposed.then(|| format!("what the section calls \"{word}\" is {}", list.join(", ")))
     }
 }
 

@@ -162,7 +162,8 @@ impl Device for Server {
 }
 
 fn first_microphone(ports: &[Port]) -> Result<String, NoSound> {
-    let found = ports.iter().find(|port| port.kind != PortKind::Loudspeaker);
+    // What the loudspeaker plays is recorded only where somebody chooses it.
+    let found = ports.iter().find(|port| port.kind == PortKind::Microphone);
     found.map(|port| port.id.clone()).ok_or_else(|| {
         NoSound("No microphone is connected. Plug one in, or import recordings from files.".to_owned())
     })
@@ -291,5 +292,19 @@ impl Recording for PulseRecording {
             block_on(self.stream.timing_info()).map_err(|e| says(&e))?;
         }
         Ok(Heard { samples, lost: self.lost.load(Ordering::Relaxed) })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_the_loudspeaker_plays_is_no_microphone() {
+        let port = |id: &str, kind| Port { id: id.to_owned(), name: id.to_owned(), kind };
+        let monitor = port("monitor", PortKind::Monitor);
+        assert!(first_microphone(std::slice::from_ref(&monitor)).is_err());
+        let all = [monitor, port("desk", PortKind::Microphone)];
+        assert_eq!(first_microphone(&all).unwrap(), "desk");
     }
 }

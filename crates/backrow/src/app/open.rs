@@ -171,6 +171,10 @@ impl App {
                 self.open_library(ctx, path);
                 return;
             }
+            if crate::sound::import::is_of_recordings(path) {
+                self.import_recordings(ctx, vec![path.to_owned()]);
+                return;
+            }
             let (kinds, options) = (self.history.now().kinds.clone(), self.settings.read_options());
             match self.places.works.read_folder(ctx, path, kinds, options) {
                 Ok(left_out) => {

@@ -13,8 +13,9 @@ use crate::scene::Scene;
 use crate::theme::tokens::{size, space};
 use crate::theme::widgets::{caution, primary};
 use crate::theme::{sans, serif};
-use backrow_core::edit::Edit;
+use backrow_core::edit::{Edit, candidate_words};
 use backrow_core::id::{TrialId, WorkId};
+use backrow_core::recall;
 use backrow_core::trial::{Answer, How, Listener, Trial};
 use egui::{Key, Modifiers, RichText, Ui, WidgetInfo};
 
@@ -33,6 +34,8 @@ struct Session {
     name: String,
     /// Which of the sounds of a step have been heard.
     heard: Vec<bool>,
+    /// What is being fetched to be heard, and how often something had begun to sound before.
+    asked: Option<(usize, u64)>,
     /// Grades as they stand, in the order in which they are heard.
     grades: Vec<f64>,
     /// Whether what came of it is shown; those who are still to listen should not see it.
@@ -49,6 +52,7 @@ impl State {
             listener: None,
             name: String::new(),
             heard: Vec::new(),
+            asked: None,
             grades: Vec::new(),
             shows: false,
             focus: true,
@@ -139,14 +143,28 @@ fn between(ui: &mut Ui, scene: &mut Scene<'_>, trial: &Trial, session: &mut Sess
         "Begin softly: loud strikes over headphones can hurt the ears. Local rules on noise apply.",
     );
     ui.add_space(space::S);
+    if let Some(words) = recall::by_model_said(scene.library, trial) {
+        ui.add(egui::Label::new(note(words)).wrap());
+    }
+    let missing = not_recorded(scene, trial);
     let open = (0..next).find(|at| !trial.is_done(*at));
     let mut entered = false;
+    if !missing.is_empty() {
+        let words = format!(
+            "Not recorded: {}. Record them in the instrument’s panel first, or change the candidates.",
+            missing.join("; ")
+        );
+        caution(ui, &tokens, &words);
+    }
     ui.horizontal(|ui| {
         if let Some(at) = open {
             let who = trial.listeners.get(at).map_or("", |listener| listener.name.as_str());
-            if primary(ui, &tokens, &format!("Go on as {who}")).clicked() {
+            if missing.is_empty() && primary(ui, &tokens, &format!("Go on as {who}")).clicked() {
                 begin(session, at, trial);
             }
+            return;
+        }
+        if !missing.is_empty() {
             return;
         }
         let hint = "who listens";
@@ -182,9 +200,17 @@ fn between(ui: &mut Ui, scene: &mut Scene<'_>, trial: &Trial, session: &mut Sess
     }
 }
 
+/// The candidates that nothing was recorded of: silence cannot be compared with anything.
+fn not_recorded(scene: &Scene<'_>, trial: &Trial) -> Vec<String> {
+    let strikes = recall::strikes_of(scene.library, trial);
+    let missing = trial.candidates.iter().zip(strikes).filter(|(_, strike)| strike.is_none());
+    missing.map(|(candidate, _)| candidate_words(scene.library, candidate)).collect()
+}
+
 fn begin(session: &mut Session, listener: usize, trial: &Trial) {
     session.listener = Some(listener);
     session.shows = false;
+    session.asked = None;
     session.heard.clear();
     session.grades = vec![50.0; trial.steps(listener).len()];
 }
@@ -200,6 +226,7 @@ fn answer(
     if let Some(listener) = trial.listeners.get_mut(listener) {
         listener.answers.extend(answers);
     }
+    session.asked = None;
     session.heard.clear();
     if trial.is_done(listener) {
         session.listener = None;

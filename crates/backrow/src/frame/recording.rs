@@ -208,7 +208,8 @@ fn microphone(ui: &mut Ui, scene: &mut Scene<'_>, state: &mut State) {
     ui.horizontal(|ui| {
         ui.label(RichText::new("Microphone").font(sans(size::NOTE)).color(scene.tokens.ink2));
         let all: Vec<_> = now.ports.iter().filter(|port| port.kind != PortKind::Loudspeaker).collect();
-        let chosen = all.iter().find(|port| state.port.as_ref() == Some(&port.id)).or(all.first()).copied();
+        let own = all.iter().find(|port| state.port.as_ref() == Some(&port.id));
+        let chosen = own.or(all.iter().find(|port| port.kind == PortKind::Microphone)).copied();
         let words = chosen.map_or_else(|| "none".to_owned(), |port| port.name.clone());
         let combo = egui::ComboBox::from_id_salt("microphone").selected_text(words).width(280.0).truncate();
         let shown = combo.show_ui(ui, |ui| {

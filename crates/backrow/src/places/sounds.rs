@@ -65,7 +65,7 @@ fn letter(nth: usize) -> String {
 /// What the dots follow from.
 type DotsKey = (u64, (Measure, Measure), Filters, Option<ProgrammeId>);
 /// What the answers follow from.
-type AskedKey = (u64, (Option<StrikeKey>, u64), Vec<Quality>, String);
+type AskedKey = (u64, (Option<StrikeKey>, u64), Vec<Quality>, String, (Filters, Option<ProgrammeId>));
 
 /// What the place looks at.
 #[expect(clippy::struct_excessive_bools, reason = "each is a switch of its own")]
@@ -274,18 +274,24 @@ fn full(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, (sounds, versio
     let mut dots_memo = std::mem::take(&mut view.own.dots);
     let own = &view.own;
     let dots = dots_memo.get(dots_key, || {
-        let left = own.filters.leave(library, programme.as_ref());
-        let models = own.filters.leave_models();
-        place(sounds, (own.x, own.y), |known| {
-            left.contains(&known.key.instrument) && (models || !known.by_model)
-        })
+        let left = own.filters.left(library, programme.as_ref());
+        place(sounds, (own.x, own.y), |known| left.holds(known))
     });
     let like = (view.own.like.clone(), view.own.made.number());
-    let asked_key = (version, like, view.own.but.clone(), view.own.words.clone());
+    let within = (view.own.filters.clone(), programme.clone());
+    let asked_key = (version, like, view.own.but.clone(), view.own.words.clone(), within);
     let mut found_memo = std::mem::take(&mut view.own.found);
     let own = &view.own;
     let found = found_memo.get(asked_key, || {
-        if own.asks() { sounds.heard.ask(&search::asked(own, sounds), 400) } else { Answers::default() }
+        if !own.asks() {
+            return Answers::default();
+        }
+        // The filters come first: the best answers of all may lie outside them. What has no place on the map is an answer too.
+        let left = own.filters.left(library, programme.as_ref());
+        let asked = search::asked(own, sounds);
+        sounds
+            .heard
+            .ask_among(&asked, SHOWN_ANSWERS, &|known| left.holds(known), &|id| left.instruments.contains(id))
     });
     keys(ui, view);
     let instruments: std::collections::BTreeSet<_> = dots
@@ -329,11 +335,10 @@ fn full(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, (sounds, versio
             });
         });
         if list > 0.0 {
-            let there: std::collections::BTreeSet<usize> = dots.iter().map(|dot| dot.at).collect();
             egui::ScrollArea::vertical().id_salt("answers").max_height(above).show(ui, |ui| {
                 ui.vertical(|ui| {
                     ui.set_width(list - 20.0);
-                    search::answers(ui, scene, view, (sounds, found), &|at| there.contains(&at));
+                    search::answers(ui, scene, view, (sounds, found));
                 });
             });
         }

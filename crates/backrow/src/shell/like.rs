@@ -166,13 +166,14 @@ fn unread(take: &Take, what: String) -> Problem {
 }
 
 fn lines(library: &Library, sounds: &Sounds, answers: &Answers) -> Vec<String> {
-    let mut lines = Vec::new();
+    let mut lines: Vec<String> = answers.otherwise.iter().map(|one| format!("heard so far, {one}")).collect();
+    let before = lines.len();
     for (rank, answer) in answers.found.iter().enumerate() {
         let Some(fact) = sounds.facts.get(answer.at) else { continue };
         lines.push(format!("{}. {}: {}", rank + 1, fact.name, answer.reasons.join("; ")));
         lines.extend(answer.disagreements.iter().map(|one| format!("     {one}")));
     }
-    if lines.is_empty() {
+    if lines.len() == before {
         lines.push("nothing in the library answers this".to_owned());
     }
     let unmeasured: Vec<String> =
@@ -213,5 +214,6 @@ fn answer_json(sounds: &Sounds, asked: &Asked, answers: &Answers) -> Value {
         "found": found.collect::<Vec<_>>(),
         "unmeasured": unmeasured.collect::<Vec<_>>(),
         "unknown_words": answers.unknown,
+        "used_otherwise": answers.otherwise,
     })
 }

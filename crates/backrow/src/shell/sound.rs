@@ -142,7 +142,8 @@ fn file_json(path: &Path, recording: &Recording, strikes: &[(Strike, Measures)],
     })
 }
 
-/// A strike with its figures; the uncertainty of each stands beside it, with `_sd` behind its name.
+/// A strike with its figures; the uncertainty of each stands beside it, with `_sd` behind its name. None is worked out for a partial's
+/// level.
 pub(super) fn strike_json(strike: &Strike, measures: &Measures, a: ReferenceA) -> Value {
     let mut fields = Map::new();
     fields.insert("from_s".to_owned(), json!(strike.from_s));

@@ -6,7 +6,7 @@ use backrow_core::week::LineRef;
 use std::collections::BTreeSet;
 
 /// The most that are heard side by side.
-const MOST: usize = 8;
+const MOST: usize = 12;
 
 /// Something that a line may be heard on.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -20,7 +20,7 @@ pub struct Candidate {
 }
 
 /// The candidates for a line: what it is assigned to first, then others of its kind, those with takes before those without.
-/// Where somebody recorded several beaters, each is a candidate.
+/// Where somebody recorded several beaters, each is a candidate, behind every other instrument: many beaters of one push none out.
 pub fn of_line(library: &Library, programme: Option<&ProgrammeId>, at: &LineRef) -> Vec<Candidate> {
     let Some((_, row)) = library.line(at) else { return Vec::new() };
     let given = programme.and_then(|id| library.programme(id)).map(|p| p.assignment(at)).unwrap_or_default();
@@ -38,15 +38,21 @@ pub fn of_line(library: &Library, programme: Option<&ProgrammeId>, at: &LineRef)
     for id in others {
         with_beaters(library, std::slice::from_ref(id), given.beaters.first(), &mut found);
     }
+    in_turns(found)
+}
+
+/// Every instrument once, then each with its second beater, and so on; the most that are heard.
+fn in_turns(mut found: Vec<(usize, Candidate)>) -> Vec<Candidate> {
+    found.sort_by_key(|(turn, _)| *turn);
     found.truncate(MOST);
-    found
+    found.into_iter().map(|(_, candidate)| candidate).collect()
 }
 
 fn with_beaters(
     library: &Library,
     instruments: &[InstrumentId],
     wanted: Option<&BeaterId>,
-    found: &mut Vec<Candidate>,
+    found: &mut Vec<(usize, Candidate)>,
 ) {
     let used: BTreeSet<&BeaterId> = instruments
         .iter()
@@ -61,12 +67,29 @@ fn with_beaters(
         used.push(wanted.cloned());
     }
     let names: Vec<String> = instruments.iter().map(|id| library.instrument_name(id)).collect();
-    for beater in used {
+    for (turn, beater) in used.into_iter().enumerate() {
         let with = beater.as_ref().and_then(|id| library.beaters.get(id)).map(|beater| &beater.name);
         let label = match with {
             Some(beater) => format!("{}, {beater}", names.join(" and ")),
             None => names.join(" and "),
         };
-        found.push(Candidate { instruments: instruments.to_vec(), beater, label });
+        found.push((turn, Candidate { instruments: instruments.to_vec(), beater, label }));
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_instrument_is_heard_before_a_second_beater() {
+        let one = |turn: usize, label: &str| {
+            (turn, Candidate { instruments: Vec::new(), beater: None, label: label.to_owned() })
+        };
+        let mut found: Vec<(usize, Candidate)> = (0..MOST).map(|turn| one(turn, "first")).collect();
+        found.extend([one(0, "second"), one(1, "second")]);
+        let labels: Vec<String> = in_turns(found).into_iter().map(|one| one.label).collect();
+        assert_eq!(labels[..4].concat(), "firstsecondfirstsecond");
+        assert_eq!(labels.len(), MOST);
     }
 }

@@ -66,6 +66,8 @@ pub struct Desk {
     alike: Option<(Alike, Vec<Track>)>,
     keeping: Vec<Job<Imported>>,
     on: Option<String>,
+    /// How many failures of the device were said.
+    told: u64,
 }
 
 impl Desk {
@@ -319,7 +321,7 @@ impl Desk {
                 Taken::Failed => self.making = None,
             }
         }
-        let mut done = Vec::new();
+        let mut done: Vec<Done> = self.failed().into_iter().collect();
         if let Some(job) = &mut self.fetching {
             let taken = job.take();
             if !matches!(taken, Taken::Working) {
@@ -347,6 +349,13 @@ impl Desk {
         });
         done.extend(kept.into_iter().flat_map(|imported| told(library, imported)));
         done
+    }
+
+    /// What failed at the device since it was said last: wherever something is played from, nobody waits for it in silence.
+    fn failed(&mut self) -> Option<Done> {
+        let now = self.engine.now();
+        let is_new = now.failures != std::mem::replace(&mut self.told, now.failures);
+        now.why_not.filter(|_| is_new).map(Done::Failed)
     }
 
     /// The frames that are played at [`RATE`] so far, seconds.

@@ -28,6 +28,10 @@ pub struct Now {
     pub ports: Vec<Port>,
     /// Why there is no sound, as one sentence.
     pub why_not: Option<String>,
+    /// How often something failed: each time is said.
+    pub failures: u64,
+    /// How often something began to sound.
+    pub begun: u64,
     /// Whether something is heard.
     pub plays: bool,
     /// The level of the microphone that is open.
@@ -38,6 +42,13 @@ pub struct Now {
     pub clipped: bool,
     /// The take that was ended last, until it is fetched.
     pub recorded: Option<Arc<Recorded>>,
+}
+
+impl Now {
+    fn failed(&mut self, why: String) {
+        self.why_not = Some(why);
+        self.failures += 1;
+    }
 }
 
 #[derive(Default)]
@@ -154,8 +165,7 @@ impl Engine {
         }
         let sent = self.orders.as_ref().is_some_and(|orders| orders.send(order).is_ok());
         if !sent {
-            held(&self.shared).now.why_not =
-                Some("The sound has stopped; start the program anew.".to_owned());
+            held(&self.shared).now.failed("The sound has stopped; start the program anew.".to_owned());
         }
     }
 
@@ -237,7 +247,11 @@ impl Worker {
                 Ok(())
             }
         };
-        held(&self.shared).now.why_not = done.err().map(|NoSound(why)| why);
+        let mut shared = held(&self.shared);
+        match done {
+            Ok(()) => shared.now.why_not = None,
+            Err(NoSound(why)) => shared.now.failed(why),
+        }
     }
 
     fn play(&mut self, tracks: Vec<Track>, start: (usize, usize)) -> Result<(), NoSound> {
@@ -247,6 +261,7 @@ impl Worker {
         let (deck, hand) = Deck::new(tracks, start, volume);
         held(&self.shared).hand = Some(hand);
         self.playing = Some(self.device.play(Box::new(deck), self.on.as_deref())?);
+        held(&self.shared).now.begun += 1;
         Ok(())
     }
 
@@ -264,7 +279,7 @@ impl Worker {
                 Ok(false) => self.playing = None,
                 Err(NoSound(why)) => {
                     self.playing = None;
-                    held(&self.shared).now.why_not = Some(why);
+                    held(&self.shared).now.failed(why);
                 }
             }
         }
@@ -275,7 +290,7 @@ impl Worker {
                     // Unplugged in the middle: what was recorded until then is kept.
                     self.end();
                     self.heard = None;
-                    held(&self.shared).now.why_not = Some(why);
+                    held(&self.shared).now.failed(why);
                 }
             }
         }

@@ -5,6 +5,7 @@ use backrow_core::id::{InstrumentId, TakeId};
 use backrow_core::library::Library;
 use backrow_core::sound::{Strike, Take, TakeFault};
 use backrow_files::library::{content_hash, put_sound, read_sound};
+use backrow_files::score::is_music;
 use backrow_files::sound::{Depth, ENDINGS, flac, read_file};
 use backrow_sound::Analyser;
 use backrow_sound::capture::{CLIPS_AT, peak_db};
@@ -193,8 +194,33 @@ pub fn this_minute() -> jiff::civil::DateTime {
     .unwrap_or_default()
 }
 
+/// Whether a folder holds recordings and no score: then it is not read as a folder of scores.
+pub fn is_of_recordings(folder: &Path) -> bool {
+    let entries =
+        || std::fs::read_dir(folder).into_iter().flatten().filter_map(|entry| Some(entry.ok()?.path()));
+    let is_score = |path: PathBuf| path.file_name().is_some_and(|name| is_music(&name.to_string_lossy()));
+    entries().any(|path| is_recording(&path)) && !entries().any(is_score)
+}
+
 /// Whether a file's name ends as a recording's does.
 pub fn is_recording(path: &Path) -> bool {
     let ending = path.extension().map(|ending| ending.to_string_lossy().to_lowercase()).unwrap_or_default();
     ENDINGS.contains(&ending.as_str())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_folder_of_recordings_is_told_from_one_of_scores() {
+        let folder = tempfile::tempdir().unwrap();
+        let put = |name: &str| std::fs::write(folder.path().join(name), "").unwrap();
+        assert!(!is_of_recordings(folder.path()), "it is empty");
+        put("bar 1.wav");
+        put("notes.txt");
+        assert!(is_of_recordings(folder.path()));
+        put("part.musicxml");
+        assert!(!is_of_recordings(folder.path()), "a score lies there too");
+    }
 }

@@ -36,7 +36,7 @@ pub struct Ready {
     pub words: String,
     /// Whether a model made any of it.
     pub by_model: bool,
-    /// One channel at [`RATE`].
+    /// One channel at [`RATE`]: its own sound alone.
     pub sound: Arc<[f32]>,
     loud: Option<Loud>,
 }
@@ -48,16 +48,33 @@ pub struct HeardLine {
     pub measures: String,
     /// Its candidates.
     pub ready: Vec<Ready>,
+    /// The player's other lines, which sound along with every candidate.
+    others: Arc<[f32]>,
 }
 
 impl HeardLine {
-    /// The tracks, matched in loudness or as recorded.
+    /// The tracks, matched in loudness or as recorded. What sounds along is equally loud beside every candidate, and all come down
+    /// together where a sum would go over the ceiling.
     pub fn tracks(&self, as_recorded: bool) -> Vec<Track> {
         let louds: Vec<Option<Loud>> = self.ready.iter().map(|ready| ready.loud).collect();
         let gains = if as_recorded { level::as_recorded_db(&louds) } else { level::matched_db(&louds) };
-        let track =
-            |(ready, db): (&Ready, f64)| Track { samples: Arc::clone(&ready.sound), gain: level::factor(db) };
-        self.ready.iter().zip(gains).map(track).collect()
+        if self.others.is_empty() {
+            let track = |(ready, db): (&Ready, f64)| Track {
+                samples: Arc::clone(&ready.sound),
+                gain: level::factor(db),
+            };
+            return self.ready.iter().zip(gains).map(track).collect();
+        }
+        let sum = |(ready, db): (&Ready, f64)| {
+            let mut sum = self.others.to_vec();
+            let gain = level::factor(db);
+            add(&mut sum, &ready.sound.iter().map(|value| value * gain).collect::<Vec<f32>>());
+            sum
+        };
+        let sums: Vec<Vec<f32>> = self.ready.iter().zip(gains).map(sum).collect();
+        let louds: Vec<Option<Loud>> = sums.iter().map(|sum| level::loud(sum)).collect();
+        let track = |(sum, db): (Vec<f32>, f64)| Track { samples: sum.into(), gain: level::factor(db) };
+        sums.into_iter().zip(level::as_recorded_db(&louds)).map(track).collect()
     }
 }
 
@@ -86,7 +103,7 @@ pub fn line(asked: &Asked, stop: &Stop) -> HeardLine {
     let Some((work, row)) = library.line(&asked.line) else { return HeardLine::default() };
     let Some(movement) = work.movement(&row.movement) else { return HeardLine::default() };
     let Some(passage) = row.passages.get(asked.how.passage).or_else(|| row.passages.first()) else {
-        return HeardLine { measures: "The line has no passages yet.".to_owned(), ready: Vec::new() };
+        return HeardLine { measures: "The line has no passages yet.".to_owned(), ..HeardLine::default() };
     };
     let span = (passage.from_s, passage.to_s.min(passage.from_s + passage::LONGEST_S));
     let notes = notes(row, &movement.timeline, span);
@@ -96,14 +113,14 @@ pub fn line(asked: &Asked, stop: &Stop) -> HeardLine {
         if stop.is_asked() {
             break;
         }
-        ready.push(one(asked, candidate, &notes, &others));
+        ready.push(one(asked, candidate, &notes));
     }
     let measures = if passage.from == passage.to {
         format!("measure {}", passage.from)
     } else {
         format!("measures {}–{}", passage.from, passage.to)
     };
-    HeardLine { measures, ready }
+    HeardLine { measures, ready, others: others.into() }
 }
 
 fn notes(line: &Line, timeline: &Timeline, (from_s, to_s): Span) -> Vec<Note> {
@@ -140,8 +157,8 @@ fn others(asked: &Asked, (row, timeline): (&Line, &Timeline), span: Span) -> Vec
         let candidate = super::candidates::of_line(library, asked.programme.as_ref(), at).into_iter().next();
         let notes = notes(other, timeline, span);
         if let Some(candidate) = candidate.filter(|_| !notes.is_empty()) {
-            let (samples, _) = samples(asked, &candidate, &notes);
-            add(&mut sum, &passage::play(&notes, &samples).sound);
+            let found = samples(asked, &candidate, &notes);
+            add(&mut sum, &passage::play(&notes, &found.samples).sound);
         }
     }
     sum
@@ -154,45 +171,70 @@ fn add(sum: &mut Vec<f32>, more: &[f32]) {
     }
 }
 
-fn one(asked: &Asked, candidate: &Candidate, notes: &[Note], others: &[f32]) -> Ready {
-    let (samples, source) = samples(asked, candidate, notes);
+fn one(asked: &Asked, candidate: &Candidate, notes: &[Note]) -> Ready {
+    let Found { samples, source, without_bar } = samples(asked, candidate, notes);
     let played = passage::play(notes, &samples);
-    let by_model = matches!(source, Source::MadeTakes | Source::Model);
-    let words = match source {
-        Source::Takes => played.words(),
-        // Nobody recorded what a model made.
-        Source::MadeTakes => played.words().replace("recorded", "made by model"),
-        Source::Model => "no takes yet: by model".to_owned(),
-        Source::Nothing(why) => why,
+    let (words, by_model) = match source {
+        Source::Takes(made) => of_takes(&played, &made),
+        Source::Model if without_bar > 0 => ("by model".to_owned(), true),
+        Source::Model => ("no takes yet: by model".to_owned(), true),
+        Source::Nothing(why) => (why, false),
     };
-    let mut sound = played.sound;
+    let words = match without_bar {
+        0 => words,
+        1 => format!("{words}; 1 strike has no bar yet (Up the keyboard)"),
+        more => format!("{words}; {more} strikes have no bar yet (Up the keyboard)"),
+    };
     // Candidates are matched by their own sound; what goes along does not count.
-    let loud = level::loud(&sound);
-    add(&mut sound, others);
-    Ready { label: candidate.label.clone(), words, by_model, sound: sound.into(), loud }
+    let loud = level::loud(&played.sound);
+    Ready { label: candidate.label.clone(), words, by_model, sound: played.sound.into(), loud }
+}
+
+/// What is said of takes that are heard, and whether a model made any of them. Nobody recorded what a model made.
+fn of_takes(played: &passage::Passage, made: &[bool]) -> (String, bool) {
+    let of_models = played.used.iter().filter(|at| made.get(**at).copied().unwrap_or_default()).count();
+    match of_models {
+        0 => (played.words(), false),
+        all if all == played.used.len() => (played.words().replace("recorded", "made by model"), true),
+        _ => (format!("{}; partly by model", played.words()), true),
+    }
+}
+
+/// A candidate's strikes.
+struct Found {
+    samples: Vec<Sample>,
+    source: Source,
+    /// Strikes of an instrument with bars that nobody has told the bar of: they would sound at any pitch.
+    without_bar: usize,
 }
 
 /// Where a candidate's strikes come from.
 enum Source {
-    Takes,
-    MadeTakes,
+    /// Takes; whether a model made each strike.
+    Takes(Vec<bool>),
     Model,
     Nothing(String),
 }
 
-fn samples(asked: &Asked, candidate: &Candidate, notes: &[Note]) -> (Vec<Sample>, Source) {
+fn samples(asked: &Asked, candidate: &Candidate, notes: &[Note]) -> Found {
     let library = &asked.library;
     let takes: Vec<&Take> = candidate.instruments.iter().flat_map(|id| library.takes_of(id)).collect();
-    let mut troubles = Vec::new();
-    let mut found = Vec::new();
+    let asks_bars = notes.iter().any(|note| note.key.is_some());
+    let (mut troubles, mut without_bar) = (Vec::new(), 0);
+    let (mut found, mut made) = (Vec::new(), Vec::new());
     for take in &takes {
         let with = |strike: &&Strike| candidate.beater.is_none() || strike.beater == candidate.beater;
-        let strikes: Vec<&Strike> = take.strikes.iter().filter(with).collect();
+        let has_bars =
+            library.instruments.get(&take.instrument).is_some_and(|thing| asks_bars && thing.is_pitched());
+        let (strikes, untold): (Vec<&Strike>, Vec<&Strike>) =
+            take.strikes.iter().filter(with).partition(|strike| !has_bars || strike.bar.is_some());
+        without_bar += untold.len();
         if strikes.is_empty() {
             continue;
         }
         match asked.folder.as_deref().map(|folder| sound_of(folder, take)) {
             Some(Ok((sound, rate))) => {
+                made.extend(strikes.iter().map(|_| take.by_model));
                 found.extend(strikes.into_iter().map(|strike| cut(&sound, rate, strike)));
             }
             Some(Err(why)) => troubles.push(why),
@@ -200,17 +242,18 @@ fn samples(asked: &Asked, candidate: &Candidate, notes: &[Note]) -> (Vec<Sample>
         }
     }
     if !found.is_empty() {
-        let made = takes.iter().all(|take| take.by_model);
-        return (found, if made { Source::MadeTakes } else { Source::Takes });
+        return Found { samples: found, source: Source::Takes(made), without_bar };
     }
     let modelled = modelled(library, candidate, notes);
-    match (modelled.is_empty(), troubles.into_iter().next()) {
+    let (samples, source) = match (modelled.is_empty(), troubles.into_iter().next()) {
         (false, None) => (modelled, Source::Model),
         (_, Some(why)) => (Vec::new(), Source::Nothing(why)),
+        (true, None) if without_bar > 0 => (Vec::new(), Source::Nothing("silent".to_owned())),
         (true, None) => {
             (Vec::new(), Source::Nothing("no takes yet, and no model of such a thing".to_owned()))
         }
-    }
+    };
+    Found { samples, source, without_bar }
 }
 
 /// The sound of a take and its rate.
@@ -267,4 +310,48 @@ fn modelled(library: &Library, candidate: &Candidate, notes: &[Note]) -> Vec<Sam
         Some(Sample { key, how_hard: Some(dynamic), sound: sound.into() })
     };
     wanted.into_iter().take(MOST_MODELLED).filter_map(make).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_sounds_along_is_equally_loud_beside_every_candidate() {
+        let tone = |level: f32| -> Arc<[f32]> {
+            (0..RATE).map(|n| if n < RATE / 2 { level * (n as f32 * 0.13).sin() } else { 0.0 }).collect()
+        };
+        let ready = |level: f32| Ready {
+            label: String::new(),
+            words: String::new(),
+            by_model: false,
+            loud: level::loud(&tone(level)),
+            sound: tone(level),
+        };
+        // The others sound where the candidate is silent.
+        let others: Arc<[f32]> = (0..RATE).map(|n| if n < RATE / 2 { 0.0 } else { 0.05 }).collect();
+        let heard = HeardLine { ready: vec![ready(0.4), ready(0.1)], others, ..HeardLine::default() };
+        let tracks = heard.tracks(false);
+        let late: Vec<f32> = tracks.iter().map(|track| track.samples[40_000] * track.gain).collect();
+        assert!((late[0] - late[1]).abs() < 1e-6 && late[0] > 0.0, "{late:?}");
+        let early: Vec<f32> = tracks.iter().map(|track| track.samples[1_000] * track.gain).collect();
+        assert!((early[0] - early[1]).abs() < 1e-3, "candidates are matched: {early:?}");
+        let recorded = heard.tracks(true);
+        let early: Vec<f32> = recorded.iter().map(|track| track.samples[1_000] * track.gain).collect();
+        assert!((early[0] / early[1] - 4.0).abs() < 1e-3, "as recorded: {early:?}");
+    }
+
+    #[test]
+    fn what_a_model_made_is_marked_by_what_is_heard() {
+        let played = passage::Passage {
+            bars: 3,
+            recorded: 3,
+            used: BTreeSet::from([0, 2]),
+            ..passage::Passage::default()
+        };
+        let said = |made: &[bool]| of_takes(&played, made);
+        assert_eq!(said(&[false, true, false]), ("3 of 3 bars recorded".to_owned(), false));
+        assert_eq!(said(&[true, false, true]), ("3 of 3 bars made by model".to_owned(), true));
+        assert_eq!(said(&[true, false, false]), ("3 of 3 bars recorded; partly by model".to_owned(), true));
+    }
 }

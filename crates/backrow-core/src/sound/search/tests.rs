@@ -124,6 +124,12 @@ fn the_parts_words_find_the_thing() {
         assert_eq!(answers.unmeasured[0].instrument.as_str(), "old-plate");
         assert_eq!(answers.unmeasured.len(), 1);
     }
+    let asked = Asked { words: "metal plate, large and dull".to_owned(), ..Asked::default() };
+    let wood = |known: &Known| known.made_of == MadeOf::Wood;
+    let answers = heard.ask_among(&asked, 3, &wood, &|id| id.as_str() != "old-plate");
+    assert_eq!(answers.found.len(), 3, "what is left is found behind any number of better ones");
+    assert!(answers.found.iter().all(|one| heard.all()[one.at].made_of == MadeOf::Wood));
+    assert!(answers.unmeasured.is_empty(), "{:?}", answers.unmeasured);
     let answers = heard.ask(&Asked { words: "quux".to_owned(), ..Asked::default() }, 40);
     assert_eq!(answers.unknown, ["quux"]);
     assert_eq!(heard.ask(&Asked::default(), 100).unmeasured.len(), 2);
@@ -144,6 +150,8 @@ fn the_sections_words_teach_and_disagreements_are_shown() {
         heard.taught().otherwise().iter().any(|one| one.contains("\"dull\"") && one.contains("brighter"))
     );
     let answers = heard.ask(&Asked { words: "dull metal".to_owned(), ..Asked::default() }, 40);
+    assert_eq!(answers.otherwise.len(), 1, "{:?}", answers.otherwise);
+    assert!(heard.ask(&Asked { words: "sandy".to_owned(), ..Asked::default() }, 40).otherwise.is_empty());
     let first = &answers.found[0];
     assert!(heard.all()[first.at].words.contains(&"dull".to_owned()), "{first:?}");
     assert!(

@@ -41,7 +41,7 @@ fn sounds(
     rows: &[(String, usize)],
     session: &mut Session,
 ) -> bool {
-    session.heard.resize(rows.len(), false);
+    heard(scene, session, rows.len());
     let keys = [Key::Num1, Key::Num2, Key::Num3];
     ui.horizontal(|ui| {
         for (nth, (word, candidate)) in rows.iter().enumerate() {
@@ -50,10 +50,7 @@ fn sounds(
             button.widget_info(|| WidgetInfo::labeled(egui::Role::Button, true, format!("Play {word}")));
             let key = keys.get(nth).is_some_and(|key| pressed(ui, *key));
             if button.on_hover_text(format!("{}", nth + 1)).clicked() || key {
-                if let Some(heard) = session.heard.get_mut(nth) {
-                    *heard = true;
-                }
-                play(scene, session, trial, *candidate);
+                play(scene, session, trial, (nth, *candidate));
             }
         }
     });
@@ -70,7 +67,22 @@ fn sounds(
     session.heard.iter().all(|heard| *heard)
 }
 
-fn play(scene: &mut Scene<'_>, session: &Session, trial: &Trial, candidate: usize) {
+/// What was asked has been heard once it has begun to sound: pressing alone is not hearing.
+fn heard(scene: &Scene<'_>, session: &mut Session, rows: usize) {
+    session.heard.resize(rows, false);
+    let begun = scene.sound.now().begun;
+    if let Some((nth, before)) = session.asked
+        && begun > before
+    {
+        session.asked = None;
+        if let Some(heard) = session.heard.get_mut(nth) {
+            *heard = true;
+        }
+    }
+}
+
+fn play(scene: &mut Scene<'_>, session: &mut Session, trial: &Trial, (nth, candidate): (usize, usize)) {
+    session.asked = Some((nth, scene.sound.now().begun));
     let sounded = Sounded { work: session.work.clone(), trial: trial.id.clone(), candidate };
     scene.ask(Intent::HearCandidate(sounded));
 }
@@ -136,16 +148,13 @@ fn grades(
             _ => None,
         })
         .collect();
-    session.heard.resize(rows.len(), false);
+    heard(scene, session, rows.len());
     session.grades.resize(rows.len(), 50.0);
     for (nth, (candidate, _)) in rows.iter().enumerate() {
         ui.horizontal(|ui| {
             let word = format!("Play {}", nth + 1);
             if ui.button(&word).clicked() {
-                if let Some(heard) = session.heard.get_mut(nth) {
-                    *heard = true;
-                }
-                play(scene, session, at.0, *candidate);
+                play(scene, session, at.0, (nth, *candidate));
             }
             if let Some(grade) = session.grades.get_mut(nth) {
                 let slider = ui.add(egui::Slider::new(grade, 0.0..=100.0).step_by(1.0).show_value(true));

@@ -88,7 +88,11 @@ fn takes(ui: &mut Ui, scene: &mut Scene<'_>, thing: &Instrument) {
         return;
     }
     let strikes: usize = takes.iter().map(|take| take.strikes.len()).sum();
-    let made = if takes.iter().all(|take| take.by_model) { ", by model" } else { "" };
+    let made = match takes.iter().filter(|take| take.by_model).count() {
+        0 => "",
+        all if all == takes.len() => ", by model",
+        _ => ", partly by model",
+    };
     let of = if takes.len() == 1 { "take" } else { "takes" };
     fact(ui, scene, "Heard", format!("{} {of}, {strikes} strikes{made}", takes.len()));
     let first = takes.first().and_then(|take| take.keyed().next()).map(|(key, _)| key);

@@ -6,6 +6,7 @@ use crate::theme::tokens::size;
 use backrow_core::collection::Kind;
 use backrow_core::id::{BeaterId, InstrumentId, KindId, TakeId};
 use backrow_core::library::Library;
+use backrow_core::recall;
 use backrow_core::sound::{Strike, StrikeKey, Take};
 use backrow_core::trial::Candidate;
 use backrow_core::week::{Assignment, LineRef};
@@ -123,15 +124,17 @@ fn beaters(ui: &mut Ui, library: &Library, kind: Option<&KindId>, (who, chosen):
 /// Which of its recorded strikes is heard; the first that was played so, where none is chosen.
 pub(super) fn strike(ui: &mut Ui, library: &Library, who: &str, candidate: &mut Candidate) {
     let thing = candidate.instruments.first().and_then(|id| library.instruments.get(id));
-    let name = |strike: &Strike| {
-        thing.map_or_else(String::new, |thing| crate::places::sounds::known::name(library, thing, strike))
+    let name = |key: &StrikeKey, strike: &Strike| {
+        let name = thing
+            .map_or_else(String::new, |thing| crate::places::sounds::known::name(library, thing, strike));
+        if recall::is_by_model(library, key) { format!("{name} (model)") } else { name }
     };
     let all: Vec<_> =
         thing.into_iter().flat_map(|thing| library.takes_of(&thing.id)).flat_map(Take::keyed).collect();
     let is = |chosen: &Option<(TakeId, usize)>, key: &StrikeKey| {
         chosen.as_ref().is_some_and(|(take, number)| *take == key.take && *number == key.number)
     };
-    let now = all.iter().find(|(key, _)| is(&candidate.strike, key)).map(|(_, strike)| name(strike));
+    let now = all.iter().find(|(key, _)| is(&candidate.strike, key)).map(|(key, strike)| name(key, strike));
     let none = if all.is_empty() { "nothing recorded yet" } else { "the first strike played so" };
     ui.label(RichText::new("heard by").font(sans(size::NOTE)));
     let combo = egui::ComboBox::from_id_salt(("strike of", who))
@@ -143,7 +146,7 @@ pub(super) fn strike(ui: &mut Ui, library: &Library, who: &str, candidate: &mut 
                 candidate.strike = None;
             }
             for (key, strike) in &all {
-                let words = format!("{}, {} {}", name(strike), key.take, key.number + 1);
+                let words = format!("{}, {} {}", name(key, strike), key.take, key.number + 1);
                 if ui.selectable_label(is(&candidate.strike, key), words).clicked() {
                     candidate.strike = Some((key.take.clone(), key.number));
                     candidate.beaters = strike.beater.clone().into_iter().collect();

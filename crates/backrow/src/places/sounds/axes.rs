@@ -1,6 +1,6 @@
 //! The map's two axes: which measure, on which scale, and its figures.
 
-use backrow_core::sound::{Measure, Measures};
+use backrow_core::sound::{Definition, Measure, Measures};
 use egui::{Ui, WidgetInfo};
 use egui_plot::{GridInput, GridMark};
 
@@ -83,8 +83,12 @@ pub(super) fn choice(ui: &mut Ui, label: &str, now: &mut Measure) -> bool {
 
 /// A measure's definition, uncertainty and source, to be read on demand.
 pub(super) fn definition(measure: Measure) -> String {
-    let own = measure.definition();
-    format!("{}\n\n{}\n\nUncertainty: {}\nSource: {}.", words(measure), own.what, own.uncertainty, own.source)
+    said(&words(measure), &measure.definition())
+}
+
+/// As [`definition`], of anything that has one.
+pub(super) fn said(name: &str, own: &Definition) -> String {
+    format!("{name}\n\n{}\n\nUncertainty: {}\nSource: {}.", own.what, own.uncertainty, own.source)
 }
 
 #[cfg(test)]

@@ -9,6 +9,7 @@ use backrow_core::collection::Instrument;
 use backrow_core::findings::Neighbours;
 use backrow_core::id::{InstrumentId, KindId, PlaceId, ProgrammeId};
 use backrow_core::library::Library;
+use backrow_core::sound::Known;
 use egui::{Ui, WidgetInfo};
 use std::collections::BTreeSet;
 
@@ -30,7 +31,7 @@ const MASSES: [u32; 5] = [5, 10, 25, 50, 100];
 
 impl Filters {
     /// The instruments that they leave.
-    pub(super) fn leave(&self, library: &Library, programme: Option<&ProgrammeId>) -> BTreeSet<InstrumentId> {
+    fn leave(&self, library: &Library, programme: Option<&ProgrammeId>) -> BTreeSet<InstrumentId> {
         let programme = programme.and_then(|id| library.programme(id));
         let neighbours = programme.map(|own| Neighbours::of(library, own));
         let holds = |thing: &Instrument| {
@@ -44,9 +45,22 @@ impl Filters {
         library.instruments.values().filter(|thing| holds(thing)).map(|thing| thing.id.clone()).collect()
     }
 
-    /// Whether a strike that a model made is left.
-    pub(super) const fn leave_models(&self) -> bool {
-        !self.recorded
+    /// What they leave, worked out once for the map, its rings and every answer.
+    pub(super) fn left(&self, library: &Library, programme: Option<&ProgrammeId>) -> Left {
+        Left { instruments: self.leave(library, programme), models: !self.recorded }
+    }
+}
+
+/// What the filters leave.
+pub(super) struct Left {
+    pub(super) instruments: BTreeSet<InstrumentId>,
+    models: bool,
+}
+
+impl Left {
+    /// Whether they leave this strike.
+    pub(super) fn holds(&self, known: &Known) -> bool {
+        (self.models || !known.by_model) && self.instruments.contains(&known.key.instrument)
     }
 }
 

@@ -43,11 +43,12 @@ pub(crate) fn of(library: &Library, measured: &Measured) -> Sounds {
     for take in library.takes.values() {
         let Some(thing) = library.instruments.get(&take.instrument) else { continue };
         for (key, strike) in take.keyed() {
+            // What is still being measured was recorded all the same.
+            recorded.insert(&take.instrument);
             let Some(measures) = measured.get(&key) else {
                 waiting += 1;
                 continue;
             };
-            recorded.insert(&take.instrument);
             let words = strike.words.iter().chain(&thing.character).cloned().collect();
             facts.push(Fact {
                 name: name(library, thing, strike),

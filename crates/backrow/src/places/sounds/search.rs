@@ -76,19 +76,21 @@ pub(super) fn answers(
     scene: &mut Scene<'_>,
     view: &mut Here<'_>,
     (sounds, found): (&Sounds, &Answers),
-    is_shown: &dyn Fn(usize) -> bool,
 ) {
     let tokens = scene.tokens;
     let note = |words: &str| RichText::new(words).font(sans(size::NOTE)).color(tokens.ink2);
     if !found.unknown.is_empty() {
         ui.label(note(&format!("Says nothing here: {}.", found.unknown.join(", "))));
     }
-    let shown: Vec<_> =
-        found.found.iter().filter(|one| is_shown(one.at)).take(super::SHOWN_ANSWERS).collect();
-    if shown.is_empty() {
+    for words in &found.otherwise {
+        let words =
+            RichText::new(format!("Heard so far, {words}.")).font(sans(size::NOTE)).color(tokens.care);
+        ui.add(egui::Label::new(words).wrap());
+    }
+    if found.found.is_empty() {
         ui.label(note("Nothing that was recorded answers this within the filters."));
     }
-    for (nth, answer) in shown.into_iter().enumerate() {
+    for (nth, answer) in found.found.iter().enumerate() {
         let (Some(known), Some(fact)) = (sounds.heard.all().get(answer.at), sounds.facts.get(answer.at))
         else {
             continue;

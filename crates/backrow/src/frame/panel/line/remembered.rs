@@ -32,7 +32,8 @@ pub(in crate::frame::panel) struct Told {
 
 fn told(library: &Library, at: &LineRef) -> Vec<Told> {
     let all = of_line(library, at);
-    let (own, alike): (Vec<_>, Vec<_>) = all.into_iter().partition(|one| one.shared.is_empty());
+    let (own, alike): (Vec<_>, Vec<_>) =
+        all.into_iter().partition(|one| one.shared.is_empty() && !one.kind_alone);
     own.into_iter()
         .chain(alike.into_iter().take(MOST_ALIKE))
         .map(|one| {
@@ -54,7 +55,9 @@ fn told(library: &Library, at: &LineRef) -> Vec<Told> {
                 ),
             };
             let about = one.item.about();
-            let from = if one.shared.is_empty() {
+            let from = if one.kind_alone {
+                format!("{}, {}, says no more than its kind either", one.work.title, about.name)
+            } else if one.shared.is_empty() {
                 String::new()
             } else {
                 format!("{}, {}, also says “{}”", one.work.title, about.name, one.shared.join(", "))
