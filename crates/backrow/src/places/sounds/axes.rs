@@ -83,7 +83,7 @@ pub(super) fn choice(ui: &mut Ui, label: &str, now: &mut Measure) -> bool {
 
 /// A measure's definition, uncertainty and source, to be read on demand.
 pub(super) fn definition(measure: Measure) -> String {
-    said(&words(measure), &measure.definition())
+    said(&words(measure), measure.definition())
 }
 
 /// As [`definition`], of anything that has one.
