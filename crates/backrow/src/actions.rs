@@ -88,6 +88,9 @@ actions! {
 }
 
 impl Action {
+    /// What helps, in the order of the menu.
+    pub const HELP: [Self; 3] = [Self::ShowGuide, Self::ShowSteps, Self::ShowKeys];
+
     /// A second key for those who know it from elsewhere.
     pub const fn other_shortcut(self) -> Option<KeyboardShortcut> {
         match self {

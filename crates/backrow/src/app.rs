@@ -20,6 +20,7 @@ use crate::settings::{Settings, ThemeChoice};
 use crate::store::{SaveState, Store};
 use crate::view::View;
 use backrow_core::edit::History;
+use backrow_core::id::InstrumentId;
 use backrow_core::library::Library;
 use std::path::PathBuf;
 
@@ -54,8 +55,8 @@ pub struct App {
     in_front: bool,
     store: Option<Store>,
     pictures: Pictures,
-    /// A picture that is being taken in.
-    picture: Option<Job<Result<String, String>>>,
+    /// A picture that is being taken in, and the instrument that it is of.
+    picture: Option<(InstrumentId, Job<Result<String, String>>)>,
     drafts: drafts::Keeping,
     reading: Option<open::Reading>,
     opening: Option<Job<Option<(Store, Library)>>>,

@@ -25,7 +25,10 @@ pub fn everywhere() -> [KeyGroup; 2] {
             .map(|action| (action.keys_words(), action.label().to_owned()))
             .collect(),
     };
-    [group("Everywhere", false), group("From place to place", true)]
+    let mut acts = group("Everywhere", false);
+    let zoom = [("Ctrl +, Ctrl −", "Show everything larger, or smaller"), ("Ctrl 0", "Show everything at its usual size")];
+    acts.rows.extend(zoom.map(|(keys, what)| (keys.to_owned(), what.to_owned())));
+    [acts, group("From place to place", true)]
 }
 
 /// The own keys of a place.

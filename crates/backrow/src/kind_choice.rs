@@ -53,6 +53,13 @@ pub fn kinds_named<'a>(library: &'a Library, typed: &str) -> Vec<&'a Arc<Kind>> 
     kinds.into_iter().map(|(_, kind)| kind).collect()
 }
 
+/// The kind that a word written out stands for: one of its names whole, or the beginning of one in three letters or more.
+pub fn kind_meant<'a>(library: &'a Library, word: &str) -> Option<&'a Arc<Kind>> {
+    let wanted = slug_of(word);
+    let begins = |name: &str| slug_of(name) == wanted || (wanted.len() >= 3 && slug_of(name).starts_with(&wanted));
+    kinds_named(library, word).into_iter().next().filter(|kind| kind.names.all().any(begins))
+}
+
 /// A choice among all kinds, found by their names in four languages.
 pub fn kind_choice(
     ui: &mut Ui,
@@ -70,7 +77,10 @@ pub fn kind_choice(
         .truncate()
         .close_behavior(egui::PopupCloseBehavior::CloseOnClickOutside)
         .show_ui(ui, |ui| {
-            let mut typed: String = ui.data_mut(|data| data.get_temp(typed_id)).unwrap_or_default();
+            let before: Option<String> = ui.data_mut(|data| data.get_temp(typed_id));
+            // Just opened: the kind that is chosen stands in the middle.
+            let fresh = before.is_none();
+            let mut typed = before.unwrap_or_default();
             let hint = "a name in any language …";
             let field = ui.add(egui::TextEdit::singleline(&mut typed).hint_text(hint).desired_width(180.0));
             field.widget_info(|| {
@@ -102,7 +112,12 @@ pub fn kind_choice(
                 ui.label("No kind has such a name.");
             }
             for kind in found {
-                if ui.selectable_label(now == Some(&kind.id), other_names(kind, &typed)).clicked() {
+                let chosen = now == Some(&kind.id);
+                let row = ui.selectable_label(chosen, other_names(kind, &typed));
+                if chosen && fresh {
+                    row.scroll_to_me(Some(egui::Align::Center));
+                }
+                if row.clicked() {
                     *changed = Some(KindChange(Some(kind.id.clone())));
                     typed.clear();
                     ui.close();
@@ -110,6 +125,10 @@ pub fn kind_choice(
             }
             ui.data_mut(|data| data.insert_temp(typed_id, typed));
         });
+    if combo.inner.is_none() {
+        // What was typed to find one is not meant for the next time.
+        ui.data_mut(|data| data.remove::<String>(typed_id));
+    }
     combo.response.widget_info(|| {
         let mut info = egui::WidgetInfo::labeled(egui::Role::ComboBox, true, label);
         info.current_text_value = Some(words.clone());
@@ -131,6 +150,18 @@ fn other_names(kind: &Kind, typed: &str) -> RichText {
 mod tests {
     use super::*;
     use rstest::rstest;
+
+    /// A letter of some name is no name.
+    #[test]
+    fn a_word_means_a_kind_by_its_beginning_and_not_by_a_letter() {
+        let library = crate::sample::small();
+        for word in ["e", "x", "ophon", "trommel,"] {
+            assert!(kind_meant(&library, word).is_none(), "{word}");
+        }
+        for (word, name) in [("xylo", "xylophone"), ("Gr. Tr.", "bass drum"), ("glock", "glockenspiel")] {
+            assert_eq!(kind_meant(&library, word).map(|kind| kind.name()), Some(name));
+        }
+    }
 
     #[rstest]
     #[case("Glsp.", "glockenspiel")]

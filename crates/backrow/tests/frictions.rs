@@ -277,3 +277,133 @@ fn six_movements_are_in_sight_in_a_small_window() {
     let switch = h.get_by_label("Ask about the movement").rect();
     assert!(tabs.iter().all(|tab| tab.right() <= switch.left()), "{tabs:?}, {switch:?}");
 }
+
+/// At the smallest size Compass shows three octaves: a line above them comes into sight with them, and a push stays.
+#[test]
+fn compass_shows_where_a_high_line_lies() {
+    let mut h = at(demo(), Place::Compass);
+    h.set_size(egui::vec2(1024.0, 700.0));
+    settle(&mut h);
+    let now = h.state().history.now().clone();
+    let programme = h.state().view.programme_in(&now).unwrap().clone();
+    let lowest = |at: &LineRef| now.line(at).and_then(|(_, line)| line.sounding().lowest());
+    let all: Vec<_> = programme.lines().filter_map(|(at, _)| Some((lowest(at)?, at.clone()))).collect();
+    let (_, high) = all.iter().max().expect("a line with pitch");
+    let (_, low) = all.iter().min().expect("a line with pitch");
+    h.state_mut().view.turn_to_line(&now, high);
+    settle(&mut h);
+    let pushed = h.state().places.compass.pushed();
+    assert!(pushed > 0, "it lies above C5");
+    h.key_press_modifiers(Modifiers::SHIFT, Key::ArrowRight);
+    settle(&mut h);
+    assert_eq!(h.state().places.compass.pushed(), pushed + 1, "somebody pushed it, and it stays");
+    h.state_mut().view.turn_to_line(&now, low);
+    settle(&mut h);
+    assert!(h.state().places.compass.pushed() <= pushed, "down again to a low line");
+}
+
+#[test]
+fn help_is_found_by_that_word() {
+    let mut h = at(demo(), Place::Section);
+    h.key_press_modifiers(Modifiers::COMMAND, Key::K);
+    h.run();
+    h.event(egui::Event::Text("help".to_owned()));
+    settle(&mut h);
+    for label in ["Open the guide", "Show the keyboard map", "Show or close the first steps"] {
+        assert!(in_view(&h, |there| there.contains(label)).is_some(), "{label}");
+    }
+    h.key_press(Key::Escape);
+    h.key_press(Key::Escape);
+    settle(&mut h);
+    h.query_all_by_label_contains("Programme ").next().unwrap().click();
+    settle(&mut h);
+    for label in ["Help", "Save a copy of the library …", "Show earlier versions of the files …", "Larger"] {
+        assert!(in_view(&h, |there| there.starts_with(label)).is_some(), "{label}");
+    }
+}
+
+#[test]
+fn the_keys_that_zoom_stand_in_the_keyboard_map() {
+    let rows: Vec<String> =
+        backrow::keymap::everywhere().into_iter().flat_map(|group| group.rows).map(|(keys, _)| keys).collect();
+    assert!(rows.iter().any(|keys| keys == "Ctrl 0") && rows.iter().any(|keys| keys.starts_with("Ctrl +")));
+}
+
+/// Enter in a line saves, in the form of a hire and in those of the tuning bench.
+#[test]
+fn enter_in_a_line_of_a_hire_saves() {
+    let mut h = at(demo(), Place::Week);
+    h.get_by_role_and_label(Role::Tab, "Hires and loans").click();
+    settle(&mut h);
+    h.query_all_by_label_contains("Change or remove ").next().unwrap().click();
+    settle(&mut h);
+    h.get_by_label("Edit …").click();
+    settle(&mut h);
+    h.get_by_role_and_label(Role::TextInput, "Remark").focus();
+    h.run();
+    h.key_press_modifiers(Modifiers::COMMAND, Key::A);
+    h.run();
+    h.event(egui::Event::Text("by the side door".to_owned()));
+    h.run();
+    h.key_press(Key::Enter);
+    settle(&mut h);
+    let now = h.state().history.now();
+    let hires = now.programmes().flat_map(|(_, programme)| &programme.hires);
+    assert_eq!(hires.filter(|hire| hire.remark == "by the side door").count(), 1, "{}", h.state().view.said);
+}
+
+#[test]
+fn enter_in_a_line_of_a_survey_says_what_is_missing() {
+    let mut h = at(demo(), Place::Collection);
+    h.get_by_role_and_label(Role::Tab, "Tuning").click();
+    settle(&mut h);
+    h.key_press_modifiers(Modifiers::COMMAND, Key::N);
+    settle(&mut h);
+    h.get_by_role_and_label(Role::TextInput, "Who").focus();
+    h.run();
+    h.event(egui::Event::Text("A. Moss".to_owned()));
+    h.run();
+    let before = h.state().history.revision();
+    h.key_press(Key::Enter);
+    settle(&mut h);
+    // It was tried: saved, or refused with the reason on the form.
+    let refused = in_view(&h, |label| label.contains("expected") || label.contains("needs")).is_some();
+    assert!(refused || h.state().history.revision() != before, "{}", h.state().view.said);
+}
+
+/// What will be made is said before it is.
+#[test]
+fn a_copy_says_where_it_will_be() {
+    let mut h = at(demo(), Place::Section);
+    h.key_press_modifiers(Modifiers::COMMAND | Modifiers::SHIFT, Key::E);
+    settle(&mut h);
+    h.event(egui::Event::Text("Evening copy".to_owned()));
+    settle(&mut h);
+    let says = in_view(&h, |label| label.starts_with("Makes ") && label.ends_with("Evening copy"));
+    let no_documents = in_view(&h, |label| label.contains("not a whole path")).is_some();
+    assert!(says.is_some() || no_documents);
+}
+
+/// A list of kinds opens at the kind that is chosen, and does not remember what was typed to find one.
+#[test]
+fn a_list_of_kinds_is_fresh_each_time() {
+    let mut h = at(demo(), Place::Collection);
+    h.key_press_modifiers(Modifiers::COMMAND, Key::N);
+    settle(&mut h);
+    let kind = |h: &mut Harness<'_, App>| {
+        h.get_by_role_and_label(Role::ComboBox, "Kind").click();
+        settle(h);
+    };
+    kind(&mut h);
+    let list_has = |h: &Harness<'_, App>, name: &str| {
+        h.query_all_by_label(name).any(|node| h.ctx.content_rect().contains(node.rect().center()))
+    };
+    assert!(list_has(&h, "xylophone"), "the chosen kind is in sight");
+    h.event(egui::Event::Text("gong".to_owned()));
+    settle(&mut h);
+    h.key_press(Key::Escape);
+    settle(&mut h);
+    kind(&mut h);
+    let field = h.get_by_role_and_label(Role::TextInput, "Kind, by name");
+    assert_eq!(field.accesskit_node().value().unwrap_or_default(), "");
+}

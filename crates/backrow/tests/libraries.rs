@@ -254,3 +254,19 @@ fn a_folder_that_is_no_library_is_refused_at_the_start_too() {
     let h = harness(App::start(Some(other.clone()), settings, None));
     assert_eq!(h.state().settings.library.as_deref(), Some(other.as_path()));
 }
+
+/// The path field of Works takes what other path fields take: a path that hangs on where the program was started is refused.
+#[test]
+fn the_path_in_works_is_a_whole_one() {
+    let (_folder, _, mut h) = open();
+    h.state_mut().request(Intent::Go(Place::Works));
+    settle(&mut h);
+    let field = "or type the path of a score, a table or a folder";
+    h.get_by_role_and_label(egui::Role::TextInput, field).focus();
+    h.run();
+    h.event(egui::Event::Text("scores/tide.musicxml".to_owned()));
+    h.run();
+    h.key_press(Key::Enter);
+    settle(&mut h);
+    assert!(h.state().view.said.contains("is not a whole path"), "{}", h.state().view.said);
+}

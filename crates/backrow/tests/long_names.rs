@@ -62,12 +62,29 @@ fn library() -> Library {
         venue.name = long(&venue.name);
         Edit::PutVenue(venue)
     }));
+    edits.extend(library.places.values().map(|place| {
+        let mut place = (**place).clone();
+        place.name = long(&place.name);
+        Edit::PutPlace(place)
+    }));
     edits.extend(library.beaters.values().map(|beater| {
         let mut beater = (**beater).clone();
         beater.name = long(&beater.name);
         Edit::PutBeater(beater)
     }));
     edits.iter().fold(library, |library, edit| apply(&library, edit).expect("a longer name is no fault"))
+}
+
+/// A window of the smallest size that is spoken of.
+fn small_window(place: Place) -> Harness<'static, App> {
+    let app = App::on_library(library(), Settings { place, ..Settings::default() });
+    let mut h = Harness::builder()
+        .with_size(vec2(1024.0, 700.0))
+        .with_theme(egui::Theme::Light)
+        .with_max_steps(40)
+        .build_ui_state(|ui, app: &mut App| app.ui(ui), app);
+    settle(&mut h);
+    h
 }
 
 const CONTROLS: [Role; 8] = [
@@ -114,13 +131,7 @@ fn no_name_pushes_a_control_off_the_window(
     )]
     place: Place,
 ) {
-    let app = App::on_library(library(), Settings { place, ..Settings::default() });
-    let mut h = Harness::builder()
-        .with_size(vec2(1024.0, 700.0))
-        .with_theme(egui::Theme::Light)
-        .with_max_steps(40)
-        .build_ui_state(|ui, app: &mut App| app.ui(ui), app);
-    settle(&mut h);
+    let mut h = small_window(place);
     assert_eq!(off(&h), [] as [String; 0], "{place:?}");
     let app = h.state_mut();
     let now = app.history.now().clone();
@@ -133,4 +144,75 @@ fn no_name_pushes_a_control_off_the_window(
         settle(&mut h);
         assert_eq!(off(&h), [] as [String; 0], "{place:?}");
     }
+}
+
+/// Every tab of Collection, and its form for a new thing and for one that is there: owned by somebody with a long name, kept in a
+/// store with one.
+#[rstest]
+fn no_name_pushes_a_control_off_a_form(
+    #[values("Instruments", "Beaters", "Players", "Stores", "Orchestra", "Tuning")] tab: &str,
+) {
+    let mut h = small_window(Place::Collection);
+    let now = h.state().history.now().clone();
+    let player = now.players.keys().next().expect("made here").clone();
+    let store = now.places.keys().next().expect("made here").clone();
+    let (id, thing) = now.instruments.iter().next().expect("made here");
+    let thing = backrow_core::collection::Instrument {
+        owner: backrow_core::collection::Owner::Player(player),
+        place: Some(store),
+        ..(**thing).clone()
+    };
+    h.state_mut().view.selected = Some(Selected::Instrument(id.clone()));
+    h.state_mut().request(backrow::intent::Intent::Edit(Edit::PutInstrument(thing)));
+    settle(&mut h);
+    h.get_by_role_and_label(Role::Tab, tab).click();
+    settle(&mut h);
+    assert_eq!(off(&h), [] as [String; 0], "{tab}");
+    h.key_press_modifiers(egui::Modifiers::COMMAND, egui::Key::N);
+    settle(&mut h);
+    assert_eq!(off(&h), [] as [String; 0], "{tab}, new");
+    for _ in 0..2 {
+        h.key_press(egui::Key::Escape);
+        h.run();
+    }
+    h.key_press(egui::Key::Enter);
+    settle(&mut h);
+    assert_eq!(off(&h), [] as [String; 0], "{tab}, of one that is there");
+}
+
+#[rstest]
+fn no_name_pushes_a_control_off_a_tab_of_week(
+    #[values("Services", "Programme and works", "Hires and loans")] tab: &str,
+) {
+    let mut h = small_window(Place::Week);
+    let now = h.state().history.now().clone();
+    let id = h.state().view.programme_in(&now).expect("made here").id.clone();
+    let week = now.week_of(&id).expect("made here").id.clone();
+    let mut programme = now.programme(&id).expect("made here").clone();
+    let venue = now.venues.keys().next().expect("made here").clone();
+    programme.venue = Some(venue);
+    let parts = programme.lines().filter_map(|(at, _)| Some((at.work.clone(), now.line(at)?.1.part.clone())));
+    let parts: Vec<_> = parts.collect();
+    let player = now.players.keys().next().expect("made here").clone();
+    for (work, part) in parts {
+        programme.roster.parts.insert(backrow_core::week::PartRef { work, part }, player.clone());
+    }
+    for hire in &mut programme.hires {
+        hire.instrument = now.instruments.keys().next().cloned();
+    }
+    h.state_mut().request(backrow::intent::Intent::Edit(Edit::PutProgramme { week, programme }));
+    settle(&mut h);
+    h.get_by_role_and_label(Role::Tab, tab).click();
+    settle(&mut h);
+    assert_eq!(off(&h), [] as [String; 0], "{tab}");
+    // The forms: of a service by its key, of a hire by its button.
+    if tab == "Hires and loans" {
+        h.query_all_by_label_contains("Change or remove ").next().expect("a hire").click();
+        settle(&mut h);
+        h.get_by_label("Edit …").click();
+    } else {
+        h.key_press_modifiers(egui::Modifiers::COMMAND, egui::Key::N);
+    }
+    settle(&mut h);
+    assert_eq!(off(&h), [] as [String; 0], "{tab}, with a form");
 }

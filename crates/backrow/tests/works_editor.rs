@@ -131,7 +131,7 @@ fn found_lines_are_cut_joined_and_taken_in_one_step() {
     let mut h = works();
     read(&mut h, "F");
     assert!(in_view(&h, |l| l == "Import 2 lines").is_some());
-    h.get_by_label("Join or cut xylophone").click();
+    h.query_all_by_label_contains("Join or cut Xylophone, mm. 1").next().expect("the first").click();
     h.run();
     h.get_by_label("Cut before measure").focus();
     h.run();
@@ -142,7 +142,7 @@ fn found_lines_are_cut_joined_and_taken_in_one_step() {
     h.get_by_label("Undo here").click();
     h.run();
     assert!(in_view(&h, |l| l == "Import 2 lines").is_some());
-    h.get_by_label("Take xylophone-2").click();
+    h.get_by_label("Take Xylophone, m. 1").click();
     h.run();
     h.get_by_label("Import 1 line").click();
     h.run();

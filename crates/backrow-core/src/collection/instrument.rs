@@ -257,6 +257,9 @@ pub const SIDE_M: RangeInclusive<f64> = 0.01..=8.0;
 /// orchestra moves.
 pub const WHOLE_KG: RangeInclusive<f64> = 0.005..=5_000.0;
 
+/// Letters that a name may have: what the form and a table take. No name fills the window.
+pub const NAME_LETTERS: usize = 200;
+
 /// A thing seen from above, and its height.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Footprint {

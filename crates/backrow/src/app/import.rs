@@ -28,33 +28,38 @@ impl App {
             self.view.fails("There is no library for the picture.");
             return;
         };
-        let selected = matches!(self.view.selected, Some(Selected::Instrument(_)));
+        let selected = match &self.view.selected {
+            Some(Selected::Instrument(id)) => Some(id.clone()),
+            _ => None,
+        };
         if let Some(why) = self.read_only() {
             self.view.fails(format!("Nothing changed: the library is read-only. {why}"));
-        } else if !selected && !self.places.collection.wants_picture() {
-            self.view.fails("Select an instrument first, or open its form: a picture belongs to one.");
-        } else {
+        } else if let Some(of) = self.places.collection.wants_picture().or(selected) {
             let path = path.to_owned();
             match Job::start(ctx, "picture reader", move |_| crate::pictures::take(&path, &folder)) {
-                Ok(job) => self.picture = Some(job),
+                // Whatever is open or selected when it has been read, it belongs to the instrument that it was given to.
+                Ok(job) => self.picture = Some((of, job)),
                 Err(why) => self.view.fails(format!("The picture cannot be read now: {why}.")),
             }
+        } else {
+            self.view.fails("Select an instrument first, or open its form: a picture belongs to one.");
         }
     }
 
     /// Gives a picture that has been read to its instrument.
     pub(super) fn take_taken_picture(&mut self, ctx: &egui::Context) {
-        let Some(job) = &mut self.picture else { return };
+        let Some((of, job)) = &mut self.picture else { return };
         match job.take() {
             Taken::Working => return,
             Taken::Done(Ok(name)) => {
-                let given = self.places.collection.set_picture(&name);
-                if let (false, Some(Selected::Instrument(id))) = (given, self.view.selected.clone())
-                    && let Some(thing) = self.history.now().instruments.get(&id)
-                {
+                if self.places.collection.set_picture(of, &name) {
+                    ctx.request_repaint();
+                } else if let Some(thing) = self.history.now().instruments.get(of) {
                     let thing = Instrument { picture: name, ..(**thing).clone() };
                     self.intents.push(Intent::Edit(Edit::PutInstrument(thing)));
                     ctx.request_repaint();
+                } else {
+                    self.view.fails("The form of the picture was left before it was read. Choose it once more.");
                 }
             }
             Taken::Done(Err(why)) => self.view.fails(why),

@@ -137,6 +137,18 @@ impl Asking {
         }
     }
 
+    /// What will be made, before it is; `None` where nothing is, or where what was typed is no path yet.
+    fn made(&self) -> Option<String> {
+        let path = self.path_meant().ok()?;
+        match self.what {
+            For::NewLibrary | For::Copy | For::Unpacked(_) => Some(format!("Makes {}", path.display())),
+            For::Services => Some(format!("Makes {}", crate::tables::services_file(&path).display())),
+            For::Tables => Some(format!("Saves in {}", path.display())),
+            For::Sheets => Some(format!("Prints into {}", path.display())),
+            For::Library | For::Score | For::Picture | For::Instruments | For::Calendar => None,
+        }
+    }
+
     /// The file that would be replaced, where there is one.
     fn in_the_way(&self, scene: &Scene<'_>, view: &View, path: &std::path::Path) -> Option<PathBuf> {
         match self.what {
@@ -212,8 +224,7 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &View, open: &mut Option<Ask
         let enter = field.lost_focus() && ui.input(|i| i.key_pressed(Key::Enter));
         if !asking.note.is_empty() {
             trouble(ui, &tokens, &asking.note);
-        } else if let (For::NewLibrary | For::Unpacked(_), Ok(path)) = (&asking.what, asking.path_meant()) {
-            let words = format!("Makes {}", path.display());
+        } else if let Some(words) = asking.made() {
             ui.add(egui::Label::new(RichText::new(words).color(tokens.ink2)).wrap());
         }
         recent(ui, scene, asking);

@@ -8,7 +8,7 @@ use crate::scene::Scene;
 use crate::store::SaveState;
 use crate::theme::tokens::{shell, size, space};
 use crate::theme::widgets::{focus_ring, in_menu};
-use crate::theme::{marks, sans, serif_italic, serif_semibold};
+use crate::theme::{marks, sans, semibold, serif_italic, serif_semibold};
 use crate::view::View;
 use crate::words::{minutes, span_words};
 use backrow_core::music::Work;
@@ -100,32 +100,42 @@ fn programme_button(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, rect: R
             choices(ui, scene);
         });
         ui.separator();
-        for action in [
-            Action::OpenLibrary,
-            Action::NewLibrary,
-            Action::NewProgramme,
-            Action::ReadScore,
-            Action::Propose,
-            Action::PrintPlan,
-            Action::SaveTables,
-            Action::SaveServices,
-            Action::ImportTable,
-            Action::ImportCalendar,
-            Action::SwitchTheme,
-            Action::ShowGuide,
-            Action::ShowSteps,
-            Action::ShowKeys,
-            Action::Quit,
-        ] {
-            if ui
-                .add(egui::Button::new(action.label()).shortcut_text(action.key_words()).frame(false))
-                .clicked()
-            {
-                scene.ask(Intent::Do(action));
-                ui.close();
-            }
-        }
+        actions(ui, scene, &OF_LIBRARY);
+        ui.separator();
+        ui.label(egui::RichText::new("Help").font(semibold(size::NOTE)).color(tokens.ink2));
+        actions(ui, scene, &Action::HELP);
+        ui.separator();
+        actions(ui, scene, &[Action::Quit]);
     });
+}
+
+/// What the menu offers for the library and what is at hand.
+const OF_LIBRARY: [Action; 14] = [
+    Action::OpenLibrary,
+    Action::NewLibrary,
+    Action::SaveCopy,
+    Action::ShowEarlier,
+    Action::ShowVersions,
+    Action::NewProgramme,
+    Action::ReadScore,
+    Action::Propose,
+    Action::PrintPlan,
+    Action::SaveTables,
+    Action::SaveServices,
+    Action::ImportTable,
+    Action::ImportCalendar,
+    Action::SwitchTheme,
+];
+
+/// Actions a row each, with their keys.
+fn actions(ui: &mut Ui, scene: &mut Scene<'_>, all: &[Action]) {
+    for action in all {
+        let row = egui::Button::new(action.label()).shortcut_text(action.key_words()).frame(false);
+        if ui.add(row).clicked() {
+            scene.ask(Intent::Do(*action));
+            ui.close();
+        }
+    }
 }
 
 /// The title of the programme at hand, saved when its field is left.
@@ -157,9 +167,28 @@ fn choices(ui: &mut Ui, scene: &mut Scene<'_>) {
         }
     });
     ui.checkbox(&mut next.still, "Nothing is animated");
+    size_of_everything(ui);
     if next != *scene.settings {
         scene.ask(Intent::Set(Box::new(next)));
     }
+}
+
+/// How large everything is shown; the keys stand in the keyboard map.
+fn size_of_everything(ui: &mut Ui) {
+    let ctx = ui.ctx().clone();
+    ui.horizontal(|ui| {
+        ui.label("Size");
+        if ui.button("Smaller").on_hover_text("Ctrl −").clicked() {
+            egui::gui_zoom::zoom_out(&ctx);
+        }
+        if ui.button("Larger").on_hover_text("Ctrl +").clicked() {
+            egui::gui_zoom::zoom_in(&ctx);
+        }
+        let percent = (ctx.zoom_factor() * 100.0).round();
+        if ui.button(format!("{percent} %")).on_hover_text("Ctrl 0: the usual size").clicked() {
+            ctx.set_zoom_factor(1.0);
+        }
+    });
 }
 
 /// "12–15 Oct, Quay Hall", as far as it is known.

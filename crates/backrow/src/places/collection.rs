@@ -19,6 +19,7 @@ use crate::scene::Scene;
 use crate::theme::sans;
 use crate::theme::tokens::size;
 use crate::view::{CollectionTab as Tab, View};
+use backrow_core::id::InstrumentId;
 use backrow_core::library::Library;
 use backrow_files::tables::collection::Subject;
 use egui::{Frame, Margin, Ui, WidgetInfo};
@@ -86,18 +87,20 @@ impl State {
     }
 
     /// Whether the form of an instrument is open, which a picture would belong to.
-    pub fn wants_picture(&self) -> bool {
-        self.forms.open().is_some_and(form::Form::is_of_instrument)
+    pub fn wants_picture(&self) -> Option<InstrumentId> {
+        self.forms.open().and_then(form::Form::instrument).cloned()
     }
 
-    /// Gives a picture to the instrument whose form is open; whether one is.
-    pub fn set_picture(&mut self, name: &str) -> bool {
-        let wanted = self.wants_picture();
+    /// Gives a picture to an instrument whose form is open; whether it is.
+    pub fn set_picture(&mut self, of: &InstrumentId, name: &str) -> bool {
+        if self.wants_picture().as_ref() != Some(of) {
+            return false;
+        }
         if let Some(mut form) = self.forms.take() {
             form.set_picture(name);
             self.forms.end(form, crate::drafts::Outcome::GoesOn);
         }
-        wanted
+        true
     }
 
     /// Puts a form that was kept on disk among the drafts.

@@ -34,6 +34,8 @@ pub struct State {
     zoom: i32,
     /// Octaves that are pushed off at the left.
     pushed: i32,
+    /// The line that was brought into sight last: from then on the keyboard stays as it is pushed.
+    brought: Option<backrow_core::week::LineRef>,
     /// The key under the keyboard's hairline.
     hair: Option<KeyNumber>,
     /// The usual convention of the row under the pointer.
@@ -42,6 +44,13 @@ pub struct State {
     /// The keyboard goes to the filters next.
     to_filters: bool,
     rows: Memo<RowsKey, Shown>,
+}
+
+impl State {
+    /// By how many octaves the keyboard is pushed to the left.
+    pub const fn pushed(&self) -> i32 {
+        self.pushed
+    }
 }
 
 /// Widths and heights of the place, points.
@@ -95,6 +104,7 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, own: &mut State) 
         pos2(left + measure::NAMES, filters.bottom()),
         pos2(right - answers, full.bottom()),
     );
+    bring_line(view, scene, bars);
     let axis = Axis::new(bars, view, scene);
     let list = Rect::from_min_max(pos2(left, filters.bottom() + measure::AXIS), pos2(right, full.bottom()));
     let hair = paint::ui(ui, scene, view, &axis, all, list);
@@ -107,6 +117,18 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, own: &mut State) 
         hair,
     );
     view.own.rows = rows;
+}
+
+/// Pushes the keyboard when another line comes to hand and does not lie in sight.
+fn bring_line(view: &mut Here<'_>, scene: &Scene<'_>, area: Rect) {
+    if view.own.brought == view.shared.line {
+        return;
+    }
+    view.own.brought.clone_from(&view.shared.line);
+    let line = view.line.as_ref().and_then(|at| scene.library.line(at)).map(|(_, line)| line.sounding());
+    if let Some((low, high)) = line.and_then(|keys| Some((keys.lowest()?, keys.highest()?))) {
+        view.own.pushed += Axis::new(area, view, scene).pushes_for(low, high);
+    }
 }
 
 fn title(ui: &mut Ui, scene: &Scene<'_>, (rect, filters): (Rect, Rect), shown: usize) {

@@ -11,7 +11,7 @@ use super::unit::{Unit, figure};
 use super::{Import, owner_of};
 use crate::problem::Problem;
 use crate::score::names::{Context as Around, NameTable};
-use backrow_core::collection::{Beater, Instrument, Kind, Owner, Place, Player};
+use backrow_core::collection::{Beater, Instrument, Kind, NAME_LETTERS, Owner, Place, Player};
 use backrow_core::edit::Edit;
 use backrow_core::id::{KindId, PlaceId};
 use backrow_core::library::Library;
@@ -132,6 +132,7 @@ pub fn take(library: &Library, import: &Import) -> Taken {
         if read.cells.is_empty() {
             continue;
         }
+        read.cut_name();
         let found = match import.subject {
             Subject::Instruments => read.instrument(),
             Subject::Beaters => read.beater(),
@@ -241,6 +242,16 @@ impl<'a> Read<'a> {
             last.guess = true;
             last.problem.code = "guess";
         }
+    }
+
+    /// A name that is longer than any may be is cut.
+    fn cut_name(&mut self) {
+        let Some(cell) = self.cells.get_mut(&Field::Name) else { return };
+        let Some((end, _)) = cell.text.char_indices().nth(NAME_LETTERS) else { return };
+        let letters = cell.text.chars().count();
+        cell.text = cell.text.get(..end).unwrap_or_default().trim_end();
+        let what = format!("the name has {letters} letters and was cut to {NAME_LETTERS}");
+        self.guessed(Field::Name, what, "write a shorter one");
     }
 
     /// A name; a row without one is left out.

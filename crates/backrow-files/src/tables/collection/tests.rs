@@ -1,7 +1,7 @@
 use super::*;
 use crate::tables::library::{beaters, collection, places, players};
 use crate::tables::table::workbook;
-use backrow_core::collection::{Hardness, Head, Instrument, Material};
+use backrow_core::collection::{Hardness, Head, Instrument, Material, NAME_LETTERS};
 use backrow_core::edit::apply;
 use rstest::rstest;
 
@@ -301,4 +301,16 @@ fn drums_of_a_table_are_told_by_their_widths() {
         taken.troubles.iter().filter(|t| t.guess).map(|t| t.problem.what.as_str()).collect();
     assert_eq!(guesses.len(), 2, "{guesses:?}");
     assert!(guesses[0].contains("32 in (D2 to A2)"), "{guesses:?}");
+}
+
+/// The form takes no longer name either.
+#[test]
+fn a_name_without_end_is_cut_and_said_to_be() {
+    let long = "Ä".repeat(NAME_LETTERS + 100);
+    let import = import(&demo(), "x.csv", &format!("Name;Kind\n{long};triangle\nShort;triangle\n"));
+    let taken = take(&demo(), &import);
+    let names: Vec<usize> = instruments(&taken).iter().map(|thing| thing.name.chars().count()).collect();
+    assert_eq!(names, [NAME_LETTERS, 5]);
+    let said: Vec<&Trouble> = taken.troubles.iter().filter(|trouble| trouble.row == 2).collect();
+    assert!(said.len() == 1 && said[0].guess && said[0].problem.what.contains("300"), "{said:?}");
 }

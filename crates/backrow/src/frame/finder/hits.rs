@@ -120,7 +120,9 @@ fn everything(library: &Library, view: &View) -> Vec<Hit> {
         all.push(Hit { group, here, words: words.to_owned(), beside, id, ask });
     };
     for action in Action::ALL.iter().filter(|action| **action != Action::Find) {
-        add(Group::Actions, false, action.label(), action.key_words(), vec![Intent::Do(*action)]);
+        let keys = action.key_words();
+        let beside = if Action::HELP.contains(action) { format!("Help, {keys}") } else { keys };
+        add(Group::Actions, false, action.label(), beside, vec![Intent::Do(*action)]);
     }
     for place in Place::ALL {
         for (key, what) in crate::places::keys(*place) {

@@ -431,7 +431,7 @@ fn programme_choice(
     let before = proposal.programme.clone();
     let mut chosen = before.clone();
     let combo = egui::ComboBox::from_id_salt(("event programme", at, all)).selected_text(&now).width(150.0);
-    let combo = combo.show_ui(ui, |ui| {
+    let combo = combo.truncate().show_ui(ui, |ui| {
         ui.selectable_value(&mut chosen, None, "none");
         for (_, programme) in library.programmes() {
             ui.selectable_value(&mut chosen, Some(programme.id.clone()), &programme.title);

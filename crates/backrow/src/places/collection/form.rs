@@ -12,7 +12,7 @@ use crate::theme::serif;
 use crate::theme::tokens::{size, space};
 use crate::theme::widgets::primary;
 use crate::view::Selected;
-use backrow_core::collection::{Beater, Hardness, Head, Instrument, Mass, Owner, Place, Player};
+use backrow_core::collection::{Beater, Hardness, Head, Instrument, Mass, Owner, Place, Player, WHOLE_KG};
 use backrow_core::edit::Edit;
 use backrow_core::id::{BeaterId, InstrumentId, KindId, PlaceId, PlayerId};
 use backrow_core::library::Library;
@@ -103,9 +103,12 @@ impl Form {
         form.begun()
     }
 
-    /// Whether it is of an instrument.
-    pub(super) const fn is_of_instrument(&self) -> bool {
-        matches!(self.draft, Draft::Instrument(_))
+    /// The instrument that it is of.
+    pub(super) const fn instrument(&self) -> Option<&InstrumentId> {
+        match &self.draft {
+            Draft::Instrument(thing) => Some(&thing.id),
+            _ => None,
+        }
     }
 
     /// Gives its instrument a picture.
@@ -227,7 +230,7 @@ impl Form {
                     .map(str::to_owned)
                     .collect();
                 let weighed = self.weighed;
-                thing.mass = number(&self.mass, "Mass, in kg")?.map(|kg| Mass { kg, weighed });
+                thing.mass = mass(&self.mass)?.map(|kg| Mass { kg, weighed });
                 thing.tuned_to = number(&self.a, "Tuned to A, in Hz")?
                     .map(ReferenceA::new)
                     .transpose()
@@ -299,6 +302,19 @@ fn number(text: &str, what: &str) -> Result<Option<f64>, String> {
     }
 }
 
+/// Kilograms, as far as an instrument can have them: the same limits as in a table.
+fn mass(text: &str) -> Result<Option<f64>, String> {
+    let kg = number(text, "Mass, in kg")?;
+    match kg.filter(|kg| !WHOLE_KG.contains(kg)) {
+        None => Ok(kg),
+        Some(_) => Err(format!(
+            "Mass, in kg: a number from {} to {} was expected.",
+            WHOLE_KG.start(),
+            WHOLE_KG.end()
+        )),
+    }
+}
+
 /// What a kind is called where kinds are typed: its name, and its id where the name would be taken for another's.
 pub(super) fn kind_word(library: &Library, id: &KindId) -> String {
     let name = library.kind_name(id);
@@ -313,7 +329,7 @@ fn kinds_of(library: &Library, text: &str) -> Result<Vec<KindId>, String> {
         .map(|word| {
             let by_id = library.kinds.values().find(|kind| kind.id.as_str() == word);
             by_id
-                .or_else(|| crate::kind_choice::kinds_named(library, word).into_iter().next())
+                .or_else(|| crate::kind_choice::kind_meant(library, word))
                 .map(|kind| kind.id.clone())
                 .ok_or_else(|| format!("No kind is called \"{word}\"; use a name or id such as xylophone."))
         })

@@ -33,6 +33,17 @@ impl Axis {
         Self { area, octave, first, shown }
     }
 
+    /// By how many octaves the keyboard is pushed so that both keys are in sight, as little as that needs; where they lie too far
+    /// apart for it, the lower one is.
+    pub(super) fn pushes_for(&self, low: KeyNumber, high: KeyNumber) -> i32 {
+        let lane_of = |key: KeyNumber| i32::from(key.number()) - self.shown - i32::from(self.first.number());
+        #[expect(clippy::cast_possible_truncation, reason = "a few hundred lanes at the most")]
+        let lanes = (self.area.width() / self.lane()).floor() as i32;
+        let at_left = lane_of(low).div_euclid(12);
+        let beyond = lane_of(high) + 1 - lanes;
+        if at_left < 0 { at_left } else { at_left.min((beyond + 11).div_euclid(12).max(0)) }
+    }
+
     pub(super) const fn lane(&self) -> f32 {
         self.octave / 12.0
     }
@@ -230,4 +241,25 @@ fn reading(ui: &Ui, scene: &Scene<'_>, view: &Here<'_>, axis: &Axis, key: KeyNum
     marks::upright(ui.painter(), x, flag.top()..=axis.area.bottom(), tokens.ink);
     let response = ui.interact(flag, ui.scope_id().with("reading"), egui::Sense::hover());
     response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Label, true, &words));
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use rstest::rstest;
+
+    /// Three octaves from C2, MIDI 36: what is in sight stays, what is not comes with as little as it needs.
+    #[rstest]
+    #[case(36, 71, 0)]
+    #[case(48, 72, 1)]
+    #[case(89, 96, 3)]
+    #[case(24, 30, -1)]
+    #[case(40, 100, 0)]
+    #[case(53, 100, 1)]
+    fn a_line_comes_into_sight(#[case] low: i32, #[case] high: i32, #[case] expected: i32) {
+        let key = |number| KeyNumber::new(number).unwrap();
+        let area = Rect::from_min_size(pos2(0.0, 0.0), vec2(252.0, 100.0));
+        let axis = Axis { area, octave: 84.0, first: key(36), shown: 0 };
+        assert_eq!(axis.pushes_for(key(low), key(high)), expected);
+    }
 }

@@ -42,6 +42,8 @@ pub(super) struct Drawing {
     text: String,
     /// What is wrong with the corners as typed.
     error: String,
+    /// Corners as typed of other parts that cannot be read yet.
+    unread: Vec<(Part, String)>,
     /// Why it was not saved, and the venue of which that was said: it holds for no other.
     refused: Option<(String, Venue)>,
     /// Whether the board has just been opened, and the name is to have the focus.
@@ -95,6 +97,7 @@ impl Drawing {
             corner: None,
             text: String::new(),
             error: String::new(),
+            unread: Vec::new(),
             refused: None,
             fresh: is_new,
             before: Vec::new(),
@@ -103,12 +106,21 @@ impl Drawing {
         drawing
     }
 
+    /// Turns to a part. Corners that were typed and cannot be read yet stay with theirs.
     fn choose(&mut self, part: Part) {
+        if !self.error.is_empty() {
+            self.unread.push((self.part, std::mem::take(&mut self.text)));
+        }
         self.part = part;
         self.corner = None;
         self.error.clear();
         self.text = outline_text(self.outline());
+        if let Some(at) = self.unread.iter().position(|(of, _)| *of == part) {
+            self.text = self.unread.remove(at).1;
+            self.take_text();
+        }
     }
+
 
     fn outline(&self) -> &[Point] {
         match self.part {
@@ -140,6 +152,12 @@ impl Drawing {
         if let Some(venue) = self.before.pop() {
             self.venue = venue;
             self.choose(Part::Floor);
+            let (risers, areas) = (self.venue.risers.len(), self.venue.keep_out.len());
+            self.unread.retain(|(part, _)| match *part {
+                Part::Floor => true,
+                Part::Riser(at) => at < risers,
+                Part::Area(at) => at < areas,
+            });
         }
     }
 
@@ -235,6 +253,13 @@ impl Drawing {
             }
             Part::Floor | Part::Riser(_) | Part::Area(_) => {}
         }
+        // The corners of what was removed go with it, and those behind it have other numbers now.
+        self.error.clear();
+        let removed = self.part;
+        self.unread.retain(|(part, _)| match (*part, removed) {
+            (Part::Riser(at), Part::Riser(gone)) | (Part::Area(at), Part::Area(gone)) => at < gone,
+            _ => true,
+        });
         self.choose(Part::Floor);
     }
 
@@ -258,6 +283,15 @@ impl Drawing {
         }
         if !self.error.is_empty() {
             return Err(self.error.clone());
+        }
+        if let Some((part, _)) = self.unread.first() {
+            let name = match *part {
+                Part::Riser(at) => self.venue.risers.get(at).map(|riser| riser.name.clone()),
+                Part::Area(at) => self.venue.keep_out.get(at).map(Area::words),
+                Part::Floor => None,
+            };
+            let name = name.unwrap_or_else(|| "the floor".to_owned());
+            return Err(format!("The corners that were typed for {name} cannot be read: choose it to correct them."));
         }
         if let Some(why) = self.crossed() {
             return Err(why);

@@ -309,20 +309,23 @@ fn details(hire: &Hire) -> String {
 /// Draws the form.
 fn form_ui(ui: &mut Ui, scene: &Scene<'_>, form: &mut Form) -> Outcome {
     let tokens = scene.tokens;
-    let mut done = Outcome::GoesOn;
+    let (mut done, mut entered) = (Outcome::GoesOn, false);
     egui::Frame::new().fill(tokens.raised).inner_margin(8.0).show(ui, |ui| {
         egui::Grid::new("hire form").num_columns(4).spacing([12.0, 6.0]).show(ui, |ui| {
-            let field = |ui: &mut Ui, word: &str, text: &mut String, width: f32| {
+            let enter = ui.input(|i| i.key_pressed(egui::Key::Enter));
+            let mut field = |ui: &mut Ui, word: &str, text: &mut String, width: f32| {
                 let label = ui.label(word);
-                ui.add(egui::TextEdit::singleline(text).desired_width(width)).labelled_by(label.id);
+                let field = ui.add(egui::TextEdit::singleline(text).desired_width(width));
+                entered |= enter && field.labelled_by(label.id).lost_focus();
             };
             let label = ui.label("What");
-            let what = egui::TextEdit::singleline(&mut form.hire.what).desired_width(200.0).char_limit(200);
+            let what = egui::TextEdit::singleline(&mut form.hire.what).desired_width(200.0).char_limit(backrow_core::collection::NAME_LETTERS);
             let what = ui.add(what).labelled_by(label.id);
             if std::mem::take(&mut form.fresh) {
                 what.request_focus();
                 what.scroll_to_me(Some(egui::Align::Center));
             }
+            let of_what = enter && what.lost_focus();
             field(ui, "Lender", &mut form.hire.lender, 160.0);
             ui.end_row();
             field(ui, "From", &mut form.from, 90.0);
@@ -330,6 +333,7 @@ fn form_ui(ui: &mut Ui, scene: &Scene<'_>, form: &mut Form) -> Outcome {
             ui.end_row();
             field(ui, "Cost", &mut form.cost, 90.0);
             field(ui, "Remark", &mut form.hire.remark, 160.0);
+            entered |= of_what;
             ui.end_row();
             ui.label("In the collection");
             let words = form.hire.instrument.as_ref().map(|id| scene.library.instrument_name(id));
@@ -337,7 +341,8 @@ fn form_ui(ui: &mut Ui, scene: &Scene<'_>, form: &mut Form) -> Outcome {
             let combo = egui::ComboBox::from_id_salt("hire instrument")
                 .selected_text(words)
                 .width(200.0)
-                .height(320.0);
+                .height(320.0)
+                .truncate();
             let combo = combo.show_ui(ui, |ui| {
                 ui.selectable_value(&mut form.hire.instrument, None, "nothing in the collection yet");
                 let lent = scene.library.instruments.values();
@@ -350,10 +355,10 @@ fn form_ui(ui: &mut Ui, scene: &Scene<'_>, form: &mut Form) -> Outcome {
             });
             ui.end_row();
         });
-        form.error.ui(ui, &tokens, || form.slip());
         ui.horizontal(|ui| {
             let enter = ui.input_mut(|i| i.consume_key(egui::Modifiers::COMMAND, egui::Key::Enter));
-            if primary(ui, &scene.tokens, "Save").on_hover_text("Ctrl Enter").clicked() || enter {
+            let save = primary(ui, &scene.tokens, "Save").on_hover_text("Enter in a line, or Ctrl Enter");
+            if save.clicked() || enter || entered {
                 done = Outcome::Saved;
             }
             let hover = "Esc; what you typed stays as a draft";
@@ -361,6 +366,8 @@ fn form_ui(ui: &mut Ui, scene: &Scene<'_>, form: &mut Form) -> Outcome {
                 done = Outcome::Left;
             }
         });
+        // Below the buttons: what is said of the form pushes none of them away under the pointer.
+        form.error.ui(ui, &tokens, || form.slip());
     });
     done
 }

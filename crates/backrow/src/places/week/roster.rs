@@ -9,6 +9,11 @@ use backrow_core::id::{PlayerId, ServiceId};
 use backrow_core::week::{Engagement, PartRef, Programme, Standing};
 use egui::{ComboBox, RichText, Ui, WidgetInfo};
 
+/// What is chosen beside a player's name takes so much, with the gaps, points.
+const CHOICES: f32 = 412.0;
+/// The choice of a part's owner, with the gaps, points.
+const OWNER: f32 = 192.0;
+
 /// Draws the players and the printed parts.
 pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, programme: &Programme) {
     let tokens = scene.tokens;
@@ -16,9 +21,10 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, programme: &Programme) {
     let words = "An extra is proposed only when everybody engaged is used up, a player in reserve before an extra. \
         Timpani stay with the timpanist.";
     ui.label(RichText::new(words).color(tokens.ink2));
-    egui::Grid::new("players of the programme").num_columns(5).spacing([12.0, 6.0]).show(ui, |ui| {
+    let room = (ui.available_width() - CHOICES).max(48.0);
+    egui::Grid::new("players of the programme").num_columns(5).spacing([8.0, 6.0]).show(ui, |ui| {
         for player in scene.library.roster() {
-            player_row(ui, scene, programme, player);
+            player_row(ui, scene, programme, player, room);
             ui.end_row();
         }
     });
@@ -27,13 +33,16 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, programme: &Programme) {
 }
 
 /// One player: standing, timpani, services, and the way back to what the role says.
-fn player_row(ui: &mut Ui, scene: &mut Scene<'_>, programme: &Programme, player: &Player) {
+fn player_row(ui: &mut Ui, scene: &mut Scene<'_>, programme: &Programme, player: &Player, room: f32) {
     let now = programme.roster.of(player);
     let mut next = now.clone();
     let tokens = scene.tokens;
     ui.horizontal(|ui| {
-        ui.label(&player.name);
-        ui.label(RichText::new(&player.role).color(tokens.ink2));
+        ui.set_max_width(room);
+        ui.add(egui::Label::new(&player.name).truncate());
+        if ui.available_width() > 24.0 {
+            ui.add(egui::Label::new(RichText::new(&player.role).color(tokens.ink2)).truncate());
+        }
     });
     let label = format!("How {} is engaged", player.name);
     let combo =
@@ -109,11 +118,18 @@ fn parts(ui: &mut Ui, scene: &mut Scene<'_>, programme: &Programme) {
         return;
     }
     marks::heading(ui, "Printed parts", "who owns them", &tokens);
+    let room = ((ui.available_width() - OWNER) / 2.0).max(48.0);
+    let words = |ui: &mut Ui, words: RichText| {
+        ui.horizontal(|ui| {
+            ui.set_max_width(room);
+            ui.add(egui::Label::new(words).truncate());
+        });
+    };
     egui::Grid::new("parts of the programme").num_columns(3).spacing([12.0, 6.0]).show(ui, |ui| {
         for part in all {
             let title = scene.library.works.get(&part.work).map_or("", |work| work.title.as_str());
-            ui.label(RichText::new(title).color(tokens.ink2));
-            ui.label(&part.part);
+            words(ui, RichText::new(title).color(tokens.ink2));
+            words(ui, RichText::new(&part.part));
             owner(ui, scene, programme, &part, title);
             ui.end_row();
         }
@@ -125,7 +141,8 @@ fn owner(ui: &mut Ui, scene: &mut Scene<'_>, programme: &Programme, part: &PartR
     let mut next = now.clone();
     let words = now.as_ref().map_or_else(|| "nobody".to_owned(), |id| scene.library.player_name(id));
     let label = format!("Owner of {} of {title}", part.part);
-    let combo = ComboBox::from_id_salt(&label).selected_text(words).width(160.0).show_ui(ui, |ui| {
+    let combo = ComboBox::from_id_salt(&label).selected_text(words).width(160.0).truncate();
+    let combo = combo.show_ui(ui, |ui| {
         ui.selectable_value(&mut next, None, "nobody");
         for player in scene.library.roster() {
             ui.selectable_value(&mut next, Some(player.id.clone()), &player.name);

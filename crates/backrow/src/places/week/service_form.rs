@@ -145,7 +145,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, week: &Week, form: &mut For
             ui.label("Programme");
             let now = title(&form.service.programme);
             let combo = egui::ComboBox::from_id_salt("service programme").selected_text(now).width(180.0);
-            let combo = combo.show_ui(ui, |ui| {
+            let combo = combo.truncate().show_ui(ui, |ui| {
                 for programme in &week.programmes {
                     ui.selectable_value(&mut form.service.programme, programme.id.clone(), &programme.title);
                 }
@@ -161,7 +161,6 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, week: &Week, form: &mut For
                 &mut form.service.venue,
             );
         });
-        form.error.ui(ui, &tokens, || form.slip());
         ui.add_space(space::XS);
         ui.horizontal(|ui| {
             let enter = ui.input_mut(|i| i.consume_key(egui::Modifiers::COMMAND, egui::Key::Enter));
@@ -179,6 +178,8 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, week: &Week, form: &mut For
                 outcome = Outcome::Left;
             }
         });
+        // Below the buttons: what is said of the form pushes none of them away under the pointer.
+        form.error.ui(ui, &tokens, || form.slip());
     });
     outcome
 }

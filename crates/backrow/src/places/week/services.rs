@@ -308,13 +308,13 @@ pub(super) struct Venues<'a> {
 /// A choice among all venues.
 pub(super) fn venue_choice(ui: &mut Ui, venues: &Venues<'_>, value: &mut Option<VenueId>) {
     let words = value.as_ref().map_or_else(|| venues.none.to_owned(), |id| venue_name(venues.library, id));
-    let combo =
-        egui::ComboBox::from_id_salt(venues.label).selected_text(words).width(160.0).show_ui(ui, |ui| {
-            ui.selectable_value(value, None, venues.none);
-            for venue in venues.library.venues.values() {
-                ui.selectable_value(value, Some(venue.id.clone()), &venue.name);
-            }
-        });
+    let combo = egui::ComboBox::from_id_salt(venues.label).selected_text(words).width(160.0).truncate();
+    let combo = combo.show_ui(ui, |ui| {
+        ui.selectable_value(value, None, venues.none);
+        for venue in venues.library.venues.values() {
+            ui.selectable_value(value, Some(venue.id.clone()), &venue.name);
+        }
+    });
     combo.response.widget_info(|| WidgetInfo::labeled(egui::Role::ComboBox, true, venues.label));
 }
 

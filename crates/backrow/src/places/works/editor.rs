@@ -1,6 +1,7 @@
 //! A work on the desk: found in a score, taken from the library, or new. Nothing enters the library before it is kept.
 
 mod head_ui;
+mod keep;
 mod kind_choice;
 mod line_ui;
 mod remembered;
@@ -9,10 +10,10 @@ mod strip;
 mod typed_ui;
 
 pub(super) use kind_choice::{kind_choice, octave_choice};
+pub(super) use line_ui::called;
 
 use super::again::{self, Against};
 use crate::drafts::{Outcome, Typed};
-use crate::intent::Intent;
 use crate::places::works::Here;
 use crate::scene::Scene;
 use backrow_core::edit::Edit;
@@ -252,22 +253,6 @@ impl Editor {
         }
     }
 
-    /// Reads the tempo lines where they are not read yet; an error says why they cannot be.
-    fn read_tempo(&mut self) -> Result<(), String> {
-        if self.shown().is_some_and(|movement| self.tempo.trim() != tempo_text(&movement.timeline).trim()) {
-            self.take_tempo();
-        }
-        if self.tempo_error.is_empty() { Ok(()) } else { Err(format!("Tempo lines: {}", self.tempo_error)) }
-    }
-
-    /// Turns to a movement, unless that would lose tempo lines that cannot be read.
-    fn turn_if_read(&mut self, movement: usize) {
-        match self.read_tempo() {
-            Ok(()) => self.turn_to(movement),
-            Err(why) => self.said = why,
-        }
-    }
-
     fn add_movement(&mut self) {
         self.step();
         let count = self.work.movements.len() + 1;
@@ -471,47 +456,4 @@ fn lines(ui: &mut Ui, scene: &mut Scene<'_>, editor: &mut Editor, reading: Readi
     for id in ids {
         line_ui::ui(ui, scene, editor, &id, reading);
     }
-}
-
-/// Asks for the edit, or says why it cannot be.
-fn keep(scene: &mut Scene<'_>, view: &Here<'_>, editor: &mut Editor) -> bool {
-    if let Err(why) = take_typed(scene, editor) {
-        editor.said = why;
-        return false;
-    }
-    let asked = editor.edit(scene, view).and_then(|(id, edit)| {
-        backrow_core::edit::apply(scene.library, &edit).map_err(|why| why.to_string())?;
-        match scene.read_only {
-            Some(why) => Err(format!("The library is read-only. {why}")),
-            None => Ok((id, edit)),
-        }
-    });
-    match asked {
-        Ok((id, edit)) => {
-            scene.ask(Intent::Edit(edit));
-            scene.ask(Intent::Work(id));
-            true
-        }
-        Err(why) => {
-            editor.said = why;
-            false
-        }
-    }
-}
-
-/// What was typed as text and not applied yet goes into the work before that is saved; an error where it cannot be read.
-fn take_typed(scene: &Scene<'_>, editor: &mut Editor) -> Result<(), String> {
-    let reading = scene.settings.note_reading();
-    let typed: Vec<LineId> = editor.typed_over().map(|(id, _)| id.clone()).collect();
-    for id in typed {
-        line_ui::apply(scene.library, editor, &id, reading)?;
-    }
-    if !editor.line.trim().is_empty() {
-        let line = line_ui::made(scene.library, editor, (&editor.line, reading), None);
-        let line = line.map_err(|why| format!("The new line is not added yet: {why}"))?;
-        editor.step();
-        editor.work.lines.push(line);
-        editor.line.clear();
-    }
-    editor.read_tempo()
 }

@@ -3,6 +3,7 @@
 use super::State;
 use crate::actions::Action;
 use crate::intent::Intent;
+use crate::paths::{self, Homes};
 use crate::places::works::Here;
 use crate::scene::Scene;
 use crate::theme::tokens::size;
@@ -51,7 +52,10 @@ fn path_field(ui: &mut Ui, scene: &mut Scene<'_>, state: &mut State) {
         marked.store(ui.ctx(), response.id);
     }
     if response.lost_focus() && ui.input(|i| i.key_pressed(Key::Enter)) && !state.path.trim().is_empty() {
-        scene.ask(Intent::Open(state.path.trim().into()));
+        scene.ask(match paths::whole(&state.path, &Homes::of_account()) {
+            Ok(path) => Intent::Open(path),
+            Err(why) => Intent::Fail(why),
+        });
     }
 }
 

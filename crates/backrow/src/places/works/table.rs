@@ -2,7 +2,7 @@
 //! stays where the others are pushed aside.
 
 use super::State;
-use super::editor::octave_choice;
+use super::editor::{called, octave_choice};
 use super::lines::notes_words;
 use crate::intent::Intent;
 use crate::kind_choice::{Asked, kind_choice};
@@ -136,7 +136,7 @@ pub(super) fn row(
     let at = LineRef { work: work.id.clone(), line: line.id.clone() };
     let chosen = view.line.as_ref() == Some(&at);
     let id = egui::Id::unique(("row of a line", work.id.as_str(), line.id.as_str()));
-    ui.scope_builder(UiBuilder::new(), |ui| {
+    ui.scope_builder(UiBuilder::new().id_salt(id), |ui| {
         let shows = shows_actions(ui, id, chosen);
         let (rect, _) = ui.allocate_exact_size(vec2(columns.width, ROW), Sense::hover());
         if shows && !chosen {
@@ -158,7 +158,7 @@ pub(super) fn row(
             let place =
                 Rect::from_min_max(pos2(rect.right() - 52.0, rect.top() + 2.0), rect.max - vec2(2.0, 2.0));
             let button = ui.put(place, egui::Button::new("Drop"));
-            button.widget_info(|| WidgetInfo::labeled(egui::Role::Button, true, format!("Drop {}", line.id)));
+            button.widget_info(|| WidgetInfo::labeled(egui::Role::Button, true, format!("Drop {}", called(scene.library, line))));
             let button = button.on_hover_text("Drops the line from the work; undo brings it back");
             drop |= button.clicked();
             own.push(button);
@@ -241,9 +241,10 @@ fn fields(
 ) {
     let (tokens, window) = (scene.tokens, window(row));
     let mut cells = columns.cells(row);
+    let called = called(scene.library, line);
     let (mut changed, mut octave) = (None, line.octave);
     if let Some(place) = cells.next() {
-        let label = format!("Kind of {}", line.id);
+        let label = format!("Kind of {called}");
         let library = scene.library;
         let width = place.width() - 8.0;
         let asked = Asked {
@@ -258,7 +259,7 @@ fn fields(
         cell(ui, &tokens, (place, window), &says, |ui| kind_choice(ui, library, &asked, &mut changed));
     }
     if let Some(place) = cells.next() {
-        let label = format!("Octave of {}", line.id);
+        let label = format!("Octave of {called}");
         let width = place.width() - 8.0;
         let says = octave.words();
         cell(ui, &tokens, (place, window), &says, |ui| octave_choice(ui, (&label, width), &mut octave));

@@ -127,7 +127,7 @@ pub(in crate::places::collection) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, form
     ui.horizontal(|ui| {
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
             leaves = ui.button("Cancel").on_hover_text("Esc; what was typed becomes a draft").clicked();
-            saves = primary(ui, &tokens, "Save").on_hover_text("Ctrl Enter").clicked();
+            saves = primary(ui, &tokens, "Save").on_hover_text("Enter in a line, or Ctrl Enter").clicked();
             ui.with_layout(egui::Layout::left_to_right(egui::Align::Center), |ui| {
                 let title = RichText::new(&form.title).font(serif(size::HEADING)).color(tokens.ink);
                 ui.add(egui::Label::new(title).truncate());
@@ -141,7 +141,7 @@ pub(in crate::places::collection) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, form
         egui::Grid::new("bench fields").num_columns(2).spacing([16.0, 6.0]).show(ui, |ui| {
             for (at, field) in form.fields.iter_mut().enumerate() {
                 let takes = at == 0 && std::mem::take(&mut form.fresh);
-                field_ui(ui, field, takes, tokens.ink2);
+                saves |= field_ui(ui, field, takes, tokens.ink2);
                 ui.end_row();
             }
         });
@@ -165,8 +165,10 @@ pub(in crate::places::collection) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, form
     if leaves { Outcome::Left } else { Outcome::GoesOn }
 }
 
-fn field_ui(ui: &mut Ui, field: &mut Field, takes_focus: bool, quiet: egui::Color32) {
+/// Draws a field; whether one of a line was left with Enter.
+fn field_ui(ui: &mut Ui, field: &mut Field, takes_focus: bool, quiet: egui::Color32) -> bool {
     let label = ui.label(field.label);
+    let mut entered = false;
     ui.vertical(|ui| {
         if !field.choice.is_empty() {
             let shown = field.value.clone();
@@ -189,9 +191,11 @@ fn field_ui(ui: &mut Ui, field: &mut Field, takes_focus: bool, quiet: egui::Colo
         if takes_focus {
             response.request_focus();
         }
+        entered = field.lines <= 1 && response.lost_focus() && ui.input(|i| i.key_pressed(egui::Key::Enter));
         if !field.hint.is_empty() {
             let hint = RichText::new(field.hint).font(crate::theme::sans(size::NOTE)).color(quiet);
             ui.add(egui::Label::new(hint).wrap());
         }
     });
+    entered
 }

@@ -4,7 +4,7 @@ use super::{Draft, Form};
 use crate::kind_choice::{Asked, KindChange, kind_choice};
 use crate::places::collection::{frames_text, pieces_text};
 use backrow_core::collection::{
-    Hardness, Head, Instrument, Kind, Layout, Loudness, Mass, Material, Owner, SIDE_M, Shape, UsualCompass,
+    Hardness, Head, Instrument, Kind, Layout, Loudness, Mass, Material, NAME_LETTERS, Owner, SIDE_M, Shape, UsualCompass,
     odd,
 };
 use backrow_core::id::PlaceId;
@@ -48,7 +48,7 @@ fn entered(ui: &Ui, field: &egui::Response) -> bool {
 /// The first field: a form that has just been opened has the focus there. No name fills the window.
 fn name(ui: &mut Ui, value: &mut String, fresh: bool) -> bool {
     let label = ui.label("Name");
-    let field = egui::TextEdit::singleline(value).desired_width(320.0).char_limit(200);
+    let field = egui::TextEdit::singleline(value).desired_width(320.0).char_limit(NAME_LETTERS);
     let field = ui.add(field).labelled_by(label.id);
     if fresh {
         field.request_focus();
@@ -76,14 +76,12 @@ fn choice<T: PartialEq + Clone>(
     all: impl Iterator<Item = (T, String)>,
 ) {
     ui.label(label);
-    let combo = egui::ComboBox::from_id_salt(label).selected_text(words).width(220.0).height(360.0).show_ui(
-        ui,
-        |ui| {
-            for (one, words) in all {
-                ui.selectable_value(value, one, words);
-            }
-        },
-    );
+    let combo = egui::ComboBox::from_id_salt(label).selected_text(words).width(220.0).height(360.0);
+    let combo = combo.truncate().show_ui(ui, |ui| {
+        for (one, words) in all {
+            ui.selectable_value(value, one, words);
+        }
+    });
     combo.response.widget_info(|| {
         let mut info = WidgetInfo::labeled(egui::Role::ComboBox, true, label);
         info.current_text_value = Some(words.to_owned());
@@ -104,7 +102,7 @@ pub(super) fn fields(ui: &mut Ui, library: &Library, form: &mut Form) -> bool {
                 turn_into(thing, (old, new), &mut form.frames, &mut form.pieces);
             }
             of_its_kind(ui, library, thing, &mut form.frames);
-            owner_and_build(ui, library, thing);
+            entered |= owner_and_build(ui, library, thing);
             lines(ui, "Bars", &mut form.frames, frames_text::HINT);
             entered |= text(ui, "Mass, kg", &mut form.mass);
             ui.label("");
@@ -145,7 +143,7 @@ pub(super) fn fields(ui: &mut Ui, library: &Library, form: &mut Form) -> bool {
             let label = ui.label("Number");
             ui.add(egui::DragValue::new(&mut beater.count).range(1..=99)).labelled_by(label.id);
             ui.end_row();
-            owner(ui, library, &mut beater.owner);
+            entered |= owner(ui, library, &mut beater.owner);
             place(ui, library, &mut beater.place);
             entered |= kinds(ui, library, "Suits (kinds)", &mut form.kinds);
             entered |= text(ui, "Remark", &mut beater.remark);
@@ -296,8 +294,8 @@ fn doubts(ui: &mut Ui, library: &Library, thing: &Instrument, (frames, pieces, m
     }
 }
 
-fn owner_and_build(ui: &mut Ui, library: &Library, thing: &mut Instrument) {
-    owner(ui, library, &mut thing.owner);
+fn owner_and_build(ui: &mut Ui, library: &Library, thing: &mut Instrument) -> bool {
+    let entered = owner(ui, library, &mut thing.owner);
     place(ui, library, &mut thing.place);
     let now = thing.material.word();
     choice(
@@ -310,9 +308,10 @@ fn owner_and_build(ui: &mut Ui, library: &Library, thing: &mut Instrument) {
     let now = thing.layout.word();
     let layouts = [Layout::TwoRows, Layout::OneRow, Layout::Rack, Layout::Drums];
     choice(ui, "Layout", &mut thing.layout, now, layouts.into_iter().map(|l| (l, l.word().to_owned())));
+    entered
 }
 
-fn owner(ui: &mut Ui, library: &Library, owner: &mut Owner) {
+fn owner(ui: &mut Ui, library: &Library, owner: &mut Owner) -> bool {
     let owners =
         library.roster().into_iter().map(|player| (Owner::Player(player.id.clone()), player.name.clone()));
     let now = crate::words::owner_words(library, owner);
@@ -320,9 +319,7 @@ fn owner(ui: &mut Ui, library: &Library, owner: &mut Owner) {
         .chain(owners)
         .chain(std::iter::once((Owner::Other("lent".to_owned()), "lent or hired".to_owned())));
     choice(ui, "Owner", owner, &now, all);
-    if let Owner::Other(words) = owner {
-        text(ui, "From whom, until when", words);
-    }
+    if let Owner::Other(words) = owner { text(ui, "From whom, until when", words) } else { false }
 }
 
 fn place(ui: &mut Ui, library: &Library, place: &mut Option<PlaceId>) {

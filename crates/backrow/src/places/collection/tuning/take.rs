@@ -17,7 +17,6 @@ use backrow_sound::keyboard::{self, walk};
 use egui::{RichText, Ui};
 use jiff::civil::DateTime;
 use std::collections::BTreeSet;
-use std::path::PathBuf;
 
 /// What a recording gave.
 struct Heard {
@@ -99,7 +98,10 @@ fn from_library(ui: &mut Ui, scene: &Scene<'_>, bench: &mut Bench, thing: &Instr
 }
 
 fn listen(ctx: &egui::Context, scene: &mut Scene<'_>, bench: &mut Bench, thing: &Instrument) {
-    let path = PathBuf::from(bench.recording.trim());
+    let path = match crate::paths::whole(&bench.recording, &crate::paths::Homes::of_account()) {
+        Ok(path) => path,
+        Err(why) => return scene.ask(Intent::Fail(why)),
+    };
     let asked =
         keyboard::Instrument { bars: thing.bars(), dead: thing.dead(), a: target(scene.library, thing) };
     let kind = usual::of_kind(thing.kind.as_str());

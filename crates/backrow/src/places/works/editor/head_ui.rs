@@ -1,6 +1,7 @@
 //! The head of the desk: title and composer, what is kept, the movements with their tempo lines, and what was not read.
 
-use super::{Editor, Origin, keep};
+use super::keep::keep;
+use super::{Editor, Origin};
 use crate::drafts::Outcome;
 use crate::places::works::Here;
 use crate::scene::Scene;

@@ -13,21 +13,26 @@ use egui::{Key, RichText, Ui, WidgetInfo};
 
 /// Draws the line.
 pub(super) fn ui(ui: &mut Ui, scene: &Scene<'_>, editor: &mut Editor, id: &LineId, reading: Reading) {
+    // Two lines may be called alike.
+    ui.push_id(id.as_str(), |ui| of_line(ui, scene, editor, id, reading));
+}
+
+fn of_line(ui: &mut Ui, scene: &Scene<'_>, editor: &mut Editor, id: &LineId, reading: Reading) {
     let Some(line) = editor.work.line(id).cloned() else { return };
     let tokens = scene.tokens;
     let end_s = editor.shown().map_or(0.0, |m| m.timeline.end_s);
     ui.separator();
     ui.horizontal(|ui| {
-        taken(ui, editor, &line);
+        taken(ui, scene.library, editor, &line);
         what(ui, scene, editor, &line);
-        part(ui, editor, &line);
+        part(ui, scene.library, editor, &line);
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
             more(ui, scene.library, editor, &line);
             let open = editor.open.contains_key(id);
             let words = if open { "Close the line" } else { "As a line" };
             let button = ui.button(words).on_hover_text("Measures, notes, beaters and part in one line");
             button.widget_info(|| {
-                WidgetInfo::labeled(egui::Role::Button, true, format!("{words}: {}", line.id))
+                WidgetInfo::labeled(egui::Role::Button, true, format!("{words}: {}", called(scene.library, &line)))
             });
             if button.clicked() {
                 toggle(scene.library, editor, &line, reading);
@@ -62,10 +67,17 @@ pub(super) fn ui(ui: &mut Ui, scene: &Scene<'_>, editor: &mut Editor, id: &LineI
     ui.add_space(space::XS);
 }
 
-fn taken(ui: &mut Ui, editor: &mut Editor, line: &Line) {
+/// What a line is called where it is spoken of: its instrument, and where it is played.
+pub(in crate::places::works) fn called(library: &Library, line: &Line) -> String {
+    let name = library.line_name(line);
+    let played = line.where_played();
+    if played.is_empty() { name } else { format!("{name}, {played}") }
+}
+
+fn taken(ui: &mut Ui, library: &Library, editor: &mut Editor, line: &Line) {
     let mut taken = !editor.dropped.contains(&line.id);
     let tick = ui.checkbox(&mut taken, "").on_hover_text("Untick to leave this line out");
-    tick.widget_info(|| WidgetInfo::selected(egui::Role::CheckBox, true, taken, format!("Take {}", line.id)));
+    tick.widget_info(|| WidgetInfo::selected(egui::Role::CheckBox, true, taken, format!("Take {}", called(library, line))));
     if tick.changed() {
         editor.dropped.retain(|id| *id != line.id);
         if !taken {
@@ -77,11 +89,12 @@ fn taken(ui: &mut Ui, editor: &mut Editor, line: &Line) {
 /// Kind and octave.
 fn what(ui: &mut Ui, scene: &Scene<'_>, editor: &mut Editor, line: &Line) {
     let mut changed = None;
-    let label = format!("Kind of {}", line.id);
+    let called = called(scene.library, line);
+    let label = format!("Kind of {called}");
     let first = editor.candidates.get(&line.id).map_or(&[][..], Vec::as_slice);
     kind_choice(ui, scene.library, (&label, first), line.kind.as_ref(), &mut changed);
     let mut octave = line.octave;
-    octave_choice(ui, (&format!("Octave of {}", line.id), 130.0), &mut octave);
+    octave_choice(ui, (&format!("Octave of {called}"), 130.0), &mut octave);
     if changed.is_none() && octave == line.octave {
         return;
     }
@@ -113,7 +126,7 @@ fn remembered(ui: &mut Ui, scene: &Scene<'_>, editor: &mut Editor, line: &Line) 
         ui.label(RichText::new(words).font(sans(size::NOTE)).color(scene.tokens.care));
         let button = ui.small_button("Use it here");
         button.widget_info(|| {
-            WidgetInfo::labeled(egui::Role::Button, true, format!("Take {} as {name}", line.id))
+            WidgetInfo::labeled(egui::Role::Button, true, format!("Take {} as {name}", called(scene.library, line)))
         });
         if button.clicked() {
             editor.step();
@@ -127,14 +140,14 @@ fn remembered(ui: &mut Ui, scene: &Scene<'_>, editor: &mut Editor, line: &Line) 
 }
 
 /// What the part prints, and which part it is: both can be typed anew.
-fn part(ui: &mut Ui, editor: &mut Editor, line: &Line) {
+fn part(ui: &mut Ui, library: &Library, editor: &mut Editor, line: &Line) {
     let (mut printed, mut part) = (line.printed.clone(), line.part.clone());
     let fields = [("Printed", &mut printed, 120.0), ("Part", &mut part, 110.0)];
     let mut changed = false;
     for (word, text, width) in fields {
         let field = ui.add(egui::TextEdit::singleline(text).desired_width(width).hint_text(word));
         field.widget_info(|| {
-            WidgetInfo::labeled(egui::Role::TextInput, true, format!("{word} of {}", line.id))
+            WidgetInfo::labeled(egui::Role::TextInput, true, format!("{word} of {}", called(library, line)))
         });
         changed |= field.changed();
         if field.gained_focus() {
@@ -206,7 +219,7 @@ fn more(ui: &mut Ui, library: &Library, editor: &mut Editor, line: &Line) {
         }
     });
     response
-        .widget_info(|| WidgetInfo::labeled(egui::Role::Button, true, format!("Join or cut {}", line.id)));
+        .widget_info(|| WidgetInfo::labeled(egui::Role::Button, true, format!("Join or cut {}", called(library, line))));
 }
 
 fn usual(library: &Library, line: &Line) -> Option<Octave> {
@@ -289,7 +302,7 @@ fn as_text(ui: &mut Ui, scene: &Scene<'_>, editor: &mut Editor, line: &Line, rea
         .return_key(egui::KeyboardShortcut::new(egui::Modifiers::SHIFT, Key::Enter))
         .desired_width(ui.available_width() - 24.0);
     let response = ui.add(field);
-    response.widget_info(|| WidgetInfo::labeled(egui::Role::TextInput, true, format!("Line of {}", line.id)));
+    response.widget_info(|| WidgetInfo::labeled(egui::Role::TextInput, true, format!("Line of {}", called(scene.library, line))));
     let made = made(scene.library, editor, (&opened.typed, reading), Some(line));
     let enter = response.lost_focus() && ui.input(|i| i.key_pressed(Key::Enter));
     super::typed_ui::verdict(ui, scene, &made);

@@ -81,7 +81,7 @@ fn venue_choice(ui: &mut Ui, library: &Library, venue: &mut Option<VenueId>) {
         |id: &VenueId| library.venues.get(id).map_or_else(|| id.to_string(), |venue| venue.name.clone());
     let now = venue.as_ref().map_or_else(|| "venue not stated".to_owned(), name);
     let combo = egui::ComboBox::from_id_salt("venue of a new programme").selected_text(now).width(150.0);
-    let shown = combo.show_ui(ui, |ui| {
+    let shown = combo.truncate().show_ui(ui, |ui| {
         ui.selectable_value(venue, None, "not stated");
         for (id, place) in library.venues.iter() {
             ui.selectable_value(venue, Some(id.clone()), &place.name);
