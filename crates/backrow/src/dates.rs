@@ -83,6 +83,12 @@ fn next(near: Date, of_week: i8) -> Option<Date> {
     if near.weekday() == weekday { Some(near) } else { near.nth_weekday(1, weekday).ok() }
 }
 
+/// Which day of the week a word is, Monday 0.
+fn weekday_of(word: &str) -> Option<usize> {
+    let mut days = DAYS.iter().zip(SHORT_DAYS);
+    days.position(|(names, short)| begins(word, names) || short.contains(&word))
+}
+
 /// A day as typed: "2027-10-12", "12 oct", "Tue 12 October 2027", "12.10.", "Di 12.10.", "12/10/27", "oct 12", "tomorrow", "friday". Without a
 /// year the one nearest to `near` is meant; a day of the week alone is the next one from `near` on. "Today" and "tomorrow" are those
 /// of `today`, whatever is near.
@@ -125,9 +131,7 @@ pub fn day(text: &str, near: Date, today: Date, order: Order) -> Result<Date, St
             continue;
         }
         let of_month = MONTHS.iter().position(|names| begins(&word, names));
-        let mut of_week = DAYS.iter().zip(SHORT_DAYS);
-        let of_week =
-            of_week.position(|(names, short)| begins(&word, names) || short.contains(&word.as_str()));
+        let of_week = weekday_of(&word);
         // "Mardi" begins as March does.
         match (of_month, of_week) {
             (_, Some(at)) if of_month.is_none() || word.starts_with("mardi") || word.starts_with("marte") => {

@@ -316,7 +316,8 @@ fn form_ui(ui: &mut Ui, scene: &Scene<'_>, form: &mut Form) -> Outcome {
             let mut field = |ui: &mut Ui, word: &str, text: &mut String, width: f32| {
                 let label = ui.label(word);
                 let field = ui.add(egui::TextEdit::singleline(text).desired_width(width));
-                entered |= enter && field.labelled_by(label.id).lost_focus();
+                let field = field.labelled_by(label.id);
+                entered |= enter && field.lost_focus();
             };
             let label = ui.label("What");
             let what = egui::TextEdit::singleline(&mut form.hire.what).desired_width(200.0).char_limit(backrow_core::collection::NAME_LETTERS);
