@@ -19,7 +19,8 @@ pub use beater::{Beater, Hardness, Head};
 pub use drum::{DrumSpot, Side, TunedBy};
 pub use harm::{Harm, harm};
 pub use instrument::{
-    DeadBar, Footprint, Frame, Instrument, Layout, Mass, Material, NAME_LETTERS, Owner, SIDE_M, Shape, WHOLE_KG,
+    DeadBar, Footprint, Frame, Instrument, Layout, Mass, Material, NAME_LETTERS, Owner, SIDE_M, Shape,
+    WHOLE_KG,
 };
 pub use kind::{Between, Family, Kind, Names, Pitched, Plausible, USUAL_HEIGHT_M, UsualBeater, UsualCompass};
 pub use loudness::Loudness;

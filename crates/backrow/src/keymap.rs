@@ -26,7 +26,10 @@ pub fn everywhere() -> [KeyGroup; 2] {
             .collect(),
     };
     let mut acts = group("Everywhere", false);
-    let zoom = [("Ctrl +, Ctrl −", "Show everything larger, or smaller"), ("Ctrl 0", "Show everything at its usual size")];
+    let zoom = [
+        ("Ctrl +, Ctrl −", "Show everything larger, or smaller"),
+        ("Ctrl 0", "Show everything at its usual size"),
+    ];
     acts.rows.extend(zoom.map(|(keys, what)| (keys.to_owned(), what.to_owned())));
     [acts, group("From place to place", true)]
 }

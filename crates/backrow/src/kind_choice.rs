@@ -56,7 +56,8 @@ pub fn kinds_named<'a>(library: &'a Library, typed: &str) -> Vec<&'a Arc<Kind>> 
 /// The kind that a word written out stands for: one of its names whole, or the beginning of one in three letters or more.
 pub fn kind_meant<'a>(library: &'a Library, word: &str) -> Option<&'a Arc<Kind>> {
     let wanted = slug_of(word);
-    let begins = |name: &str| slug_of(name) == wanted || (wanted.len() >= 3 && slug_of(name).starts_with(&wanted));
+    let begins =
+        |name: &str| slug_of(name) == wanted || (wanted.len() >= 3 && slug_of(name).starts_with(&wanted));
     kinds_named(library, word).into_iter().next().filter(|kind| kind.names.all().any(begins))
 }
 

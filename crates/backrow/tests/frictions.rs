@@ -317,15 +317,19 @@ fn help_is_found_by_that_word() {
     settle(&mut h);
     h.query_all_by_label_contains("Programme ").next().unwrap().click();
     settle(&mut h);
-    for label in ["Help", "Save a copy of the library …", "Show earlier versions of the files …", "Larger"] {
+    for label in ["Help", "Save a copy of the library …", "Show earlier versions of the files …", "Larger"]
+    {
         assert!(in_view(&h, |there| there.starts_with(label)).is_some(), "{label}");
     }
 }
 
 #[test]
 fn the_keys_that_zoom_stand_in_the_keyboard_map() {
-    let rows: Vec<String> =
-        backrow::keymap::everywhere().into_iter().flat_map(|group| group.rows).map(|(keys, _)| keys).collect();
+    let rows: Vec<String> = backrow::keymap::everywhere()
+        .into_iter()
+        .flat_map(|group| group.rows)
+        .map(|(keys, _)| keys)
+        .collect();
     assert!(rows.iter().any(|keys| keys == "Ctrl 0") && rows.iter().any(|keys| keys.starts_with("Ctrl +")));
 }
 

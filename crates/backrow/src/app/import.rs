@@ -59,7 +59,8 @@ impl App {
                     self.intents.push(Intent::Edit(Edit::PutInstrument(thing)));
                     ctx.request_repaint();
                 } else {
-                    self.view.fails("The form of the picture was left before it was read. Choose it once more.");
+                    self.view
+                        .fails("The form of the picture was left before it was read. Choose it once more.");
                 }
             }
             Taken::Done(Err(why)) => self.view.fails(why),

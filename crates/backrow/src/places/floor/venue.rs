@@ -121,7 +121,6 @@ impl Drawing {
         }
     }
 
-
     fn outline(&self) -> &[Point] {
         match self.part {
             Part::Floor => &self.venue.floor,
@@ -291,7 +290,9 @@ impl Drawing {
                 Part::Floor => None,
             };
             let name = name.unwrap_or_else(|| "the floor".to_owned());
-            return Err(format!("The corners that were typed for {name} cannot be read: choose it to correct them."));
+            return Err(format!(
+                "The corners that were typed for {name} cannot be read: choose it to correct them."
+            ));
         }
         if let Some(why) = self.crossed() {
             return Err(why);

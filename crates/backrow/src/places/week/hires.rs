@@ -320,7 +320,9 @@ fn form_ui(ui: &mut Ui, scene: &Scene<'_>, form: &mut Form) -> Outcome {
                 entered |= enter && field.lost_focus();
             };
             let label = ui.label("What");
-            let what = egui::TextEdit::singleline(&mut form.hire.what).desired_width(200.0).char_limit(backrow_core::collection::NAME_LETTERS);
+            let what = egui::TextEdit::singleline(&mut form.hire.what)
+                .desired_width(200.0)
+                .char_limit(backrow_core::collection::NAME_LETTERS);
             let what = ui.add(what).labelled_by(label.id);
             if std::mem::take(&mut form.fresh) {
                 what.request_focus();

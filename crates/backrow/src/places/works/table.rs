@@ -158,7 +158,9 @@ pub(super) fn row(
             let place =
                 Rect::from_min_max(pos2(rect.right() - 52.0, rect.top() + 2.0), rect.max - vec2(2.0, 2.0));
             let button = ui.put(place, egui::Button::new("Drop"));
-            button.widget_info(|| WidgetInfo::labeled(egui::Role::Button, true, format!("Drop {}", called(scene.library, line))));
+            button.widget_info(|| {
+                WidgetInfo::labeled(egui::Role::Button, true, format!("Drop {}", called(scene.library, line)))
+            });
             let button = button.on_hover_text("Drops the line from the work; undo brings it back");
             drop |= button.clicked();
             own.push(button);

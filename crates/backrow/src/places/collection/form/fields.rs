@@ -4,8 +4,8 @@ use super::{Draft, Form};
 use crate::kind_choice::{Asked, KindChange, kind_choice};
 use crate::places::collection::{frames_text, pieces_text};
 use backrow_core::collection::{
-    Hardness, Head, Instrument, Kind, Layout, Loudness, Mass, Material, NAME_LETTERS, Owner, SIDE_M, Shape, UsualCompass,
-    odd,
+    Hardness, Head, Instrument, Kind, Layout, Loudness, Mass, Material, NAME_LETTERS, Owner, SIDE_M, Shape,
+    UsualCompass, odd,
 };
 use backrow_core::id::PlaceId;
 use backrow_core::library::Library;

@@ -32,7 +32,11 @@ fn of_line(ui: &mut Ui, scene: &Scene<'_>, editor: &mut Editor, id: &LineId, rea
             let words = if open { "Close the line" } else { "As a line" };
             let button = ui.button(words).on_hover_text("Measures, notes, beaters and part in one line");
             button.widget_info(|| {
-                WidgetInfo::labeled(egui::Role::Button, true, format!("{words}: {}", called(scene.library, &line)))
+                WidgetInfo::labeled(
+                    egui::Role::Button,
+                    true,
+                    format!("{words}: {}", called(scene.library, &line)),
+                )
             });
             if button.clicked() {
                 toggle(scene.library, editor, &line, reading);
@@ -77,7 +81,9 @@ pub(in crate::places::works) fn called(library: &Library, line: &Line) -> String
 fn taken(ui: &mut Ui, library: &Library, editor: &mut Editor, line: &Line) {
     let mut taken = !editor.dropped.contains(&line.id);
     let tick = ui.checkbox(&mut taken, "").on_hover_text("Untick to leave this line out");
-    tick.widget_info(|| WidgetInfo::selected(egui::Role::CheckBox, true, taken, format!("Take {}", called(library, line))));
+    tick.widget_info(|| {
+        WidgetInfo::selected(egui::Role::CheckBox, true, taken, format!("Take {}", called(library, line)))
+    });
     if tick.changed() {
         editor.dropped.retain(|id| *id != line.id);
         if !taken {
@@ -126,7 +132,11 @@ fn remembered(ui: &mut Ui, scene: &Scene<'_>, editor: &mut Editor, line: &Line) 
         ui.label(RichText::new(words).font(sans(size::NOTE)).color(scene.tokens.care));
         let button = ui.small_button("Use it here");
         button.widget_info(|| {
-            WidgetInfo::labeled(egui::Role::Button, true, format!("Take {} as {name}", called(scene.library, line)))
+            WidgetInfo::labeled(
+                egui::Role::Button,
+                true,
+                format!("Take {} as {name}", called(scene.library, line)),
+            )
         });
         if button.clicked() {
             editor.step();
@@ -218,8 +228,9 @@ fn more(ui: &mut Ui, library: &Library, editor: &mut Editor, line: &Line) {
             ui.close();
         }
     });
-    response
-        .widget_info(|| WidgetInfo::labeled(egui::Role::Button, true, format!("Join or cut {}", called(library, line))));
+    response.widget_info(|| {
+        WidgetInfo::labeled(egui::Role::Button, true, format!("Join or cut {}", called(library, line)))
+    });
 }
 
 fn usual(library: &Library, line: &Line) -> Option<Octave> {
@@ -302,7 +313,9 @@ fn as_text(ui: &mut Ui, scene: &Scene<'_>, editor: &mut Editor, line: &Line, rea
         .return_key(egui::KeyboardShortcut::new(egui::Modifiers::SHIFT, Key::Enter))
         .desired_width(ui.available_width() - 24.0);
     let response = ui.add(field);
-    response.widget_info(|| WidgetInfo::labeled(egui::Role::TextInput, true, format!("Line of {}", called(scene.library, line))));
+    response.widget_info(|| {
+        WidgetInfo::labeled(egui::Role::TextInput, true, format!("Line of {}", called(scene.library, line)))
+    });
     let made = made(scene.library, editor, (&opened.typed, reading), Some(line));
     let enter = response.lost_focus() && ui.input(|i| i.key_pressed(Key::Enter));
     super::typed_ui::verdict(ui, scene, &made);
