@@ -179,9 +179,24 @@ ids! {
     DecisionId
 }
 
+/// Names one after the other: "Anvil 1, Triangle 1", with semicolons where a name holds a comma: "Crotales, high; Crotales, low".
+pub fn listed<S: AsRef<str>>(names: &[S]) -> String {
+    let names: Vec<&str> = names.iter().map(AsRef::as_ref).collect();
+    let between = if names.iter().any(|name| name.contains(',')) { "; " } else { ", " };
+    names.join(between)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[rstest::rstest]
+    #[case(&[], "")]
+    #[case(&["Anvil 1", "Triangle 1"], "Anvil 1, Triangle 1")]
+    #[case(&["Crotales, high", "Anvil 1"], "Crotales, high; Anvil 1")]
+    fn names_that_hold_commas_are_told_apart(#[case] names: &[&str], #[case] words: &str) {
+        assert_eq!(listed(names), words);
+    }
 
     #[test]
     fn slugs_are_ids() {

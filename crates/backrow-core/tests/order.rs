@@ -69,7 +69,7 @@ fn named(code: &str) -> Vec<String> {
         let (mut depth, mut begins) = (0, true);
         for (at, c) in inside.char_indices() {
             if begins && !c.is_whitespace() {
-                found.push(room(&inside[at..]));
+                found.push(room(inside.get(at..).unwrap_or_default()));
                 begins = false;
             }
             match c {

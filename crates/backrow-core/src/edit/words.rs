@@ -223,7 +223,7 @@ fn service_words(service: &Service) -> String {
 
 fn list(names: impl Iterator<Item = String>) -> String {
     let names: Vec<String> = names.collect();
-    if names.is_empty() { "nothing".to_owned() } else { names.join(", ") }
+    if names.is_empty() { "nothing".to_owned() } else { crate::id::listed(&names) }
 }
 
 fn give(library: &Library, line: &LineRef, player: Option<&PlayerId>) -> String {

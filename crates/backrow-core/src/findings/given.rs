@@ -105,7 +105,7 @@ fn missing(case: &Case<'_>, title: &str, rule: &Open, lines: &[&Taken]) -> Optio
     let more = if open.len() > 4 { " and others" } else { "" };
     Some(
         Finding::new(rule.rule, rule.degree, format!("{title}: {} {noun} {}", open.len(), rule.words))
-            .why(format!("{}{more}.", named.join(", ")))
+            .why(format!("{}{more}.", crate::id::listed(&named)))
             .remedy(rule.remedy)
             .about([About::Line(first.line.clone())]),
     )

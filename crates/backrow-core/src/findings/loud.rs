@@ -13,7 +13,7 @@ pub(super) fn check(case: &Case<'_>) -> Vec<Finding> {
         return Vec::new();
     }
     let names: Vec<String> = names.into_iter().collect();
-    let what = format!("Very loud in this programme: {}", names.join(", "));
+    let what = format!("Very loud in this programme: {}", crate::id::listed(&names));
     let about = loud().filter(|(_, kinds)| !kinds.is_empty());
     let about = about.map(|(taken, _)| About::Line(taken.line.clone()));
     vec![Finding::new(Rule::Loud, Degree::Note, what).why(LOUD_CAUTION).about(about)]

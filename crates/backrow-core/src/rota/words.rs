@@ -170,7 +170,7 @@ fn reason_words(problem: &Problem, demand: &Demand) -> String {
 /// A demand in words.
 pub fn demand_words(problem: &Problem, demand: &Demand) -> String {
     let line = |c: LineNo| problem.line_label(c);
-    let list = |lines: &[LineNo]| lines.iter().map(|&c| line(c)).collect::<Vec<_>>().join(", ");
+    let list = |lines: &[LineNo]| crate::id::listed(&lines.iter().map(|&c| line(c)).collect::<Vec<_>>());
     let reason = |why: &str| if why.is_empty() { String::new() } else { format!(" ({why})") };
     match demand {
         Demand::Pin { line: c, player } => {

@@ -4,7 +4,7 @@ use super::table::{Cell, Table};
 use backrow_core::carrying::Carrying;
 use backrow_core::collection::{Beater, Instrument, Owner, Place, Player};
 use backrow_core::evening::Evening;
-use backrow_core::id::KindId;
+use backrow_core::id::{KindId, listed};
 use backrow_core::library::Library;
 use backrow_core::loads::Way;
 use backrow_core::moves::Taken;
@@ -204,7 +204,7 @@ pub fn assignments(library: &Library, programme: &Programme) -> Table {
                 [one] => Cell::Whole(i64::from(*one)),
                 all => Cell::text(all.iter().map(u32::to_string).collect::<Vec<_>>().join(", ")),
             },
-            Cell::text(names.join(", ")),
+            Cell::text(listed(&names)),
             Cell::text(beaters.join("; ")),
             Cell::Bool(given.locked),
         ]
@@ -321,7 +321,7 @@ pub fn moves(evening: &Evening) -> Table {
             let things = |taken: &Taken| {
                 let names: Vec<String> =
                     taken.instruments.iter().map(|id| library.instrument_name(id)).collect();
-                if names.is_empty() { taken.name.clone() } else { names.join(", ") }
+                if names.is_empty() { taken.name.clone() } else { listed(&names) }
             };
             rows.push(vec![
                 Cell::text(&player.name),

@@ -3,6 +3,7 @@
 use super::{head, names, overview};
 use backrow_core::collection::{Family, Owner, Player};
 use backrow_core::evening::Evening;
+use backrow_core::id::listed;
 use backrow_core::library::Library;
 use backrow_core::week::{LineRef, Programme};
 use backrow_print::list::{Column, Fact, ListSheet, Row, Section};
@@ -142,7 +143,7 @@ fn special(evening: &Evening) -> Section {
         let name = format!("{} ({})", hire.what, hire.state.word());
         by_owner.entry((false, words.to_owned())).or_default().push(name);
     }
-    let rows = by_owner.into_iter().map(|((_, owner), names)| Row::of([owner, names.join(", ")])).collect();
+    let rows = by_owner.into_iter().map(|((_, owner), names)| Row::of([owner, listed(&names)])).collect();
     Section {
         title: "Special instruments".to_owned(),
         beside: "bells, gongs, effects, and what is hired or borrowed".to_owned(),

@@ -5,6 +5,7 @@ use super::{open, sound};
 use crate::places::sounds::known::{self, Measured, Sounds};
 use crate::shares;
 use crate::sound::measured::{cache, measure};
+use backrow_core::id::listed;
 use backrow_core::library::Library;
 use backrow_core::pitch::ReferenceA;
 use backrow_core::sound::{Answers, Asked, Measures, Quality, Take};
@@ -179,7 +180,7 @@ fn lines(library: &Library, sounds: &Sounds, answers: &Answers) -> Vec<String> {
     let unmeasured: Vec<String> =
         answers.unmeasured.iter().map(|one| library.instrument_name(&one.instrument)).collect();
     if !unmeasured.is_empty() {
-        lines.push(format!("not recorded yet: {}", unmeasured.join(", ")));
+        lines.push(format!("not recorded yet: {}", listed(&unmeasured)));
     }
     if !answers.unknown.is_empty() {
         lines.push(format!("these words say nothing here: {}", answers.unknown.join(", ")));

@@ -307,7 +307,7 @@ fn drums_of_a_table_are_told_by_their_widths() {
 #[test]
 fn a_name_without_end_is_cut_and_said_to_be() {
     let long = "Ä".repeat(NAME_LETTERS + 100);
-    let import = import(&demo(), "x.csv", &format!("Name;Kind\n{long};triangle\nShort;triangle\n"));
+    let import = import(&demo(), "x.csv", format!("Name;Kind\n{long};triangle\nShort;triangle\n"));
     let taken = take(&demo(), &import);
     let names: Vec<usize> = instruments(&taken).iter().map(|thing| thing.name.chars().count()).collect();
     assert_eq!(names, [NAME_LETTERS, 5]);

@@ -14,7 +14,7 @@ use crate::words::{owner_words, place_words};
 use backrow_core::carrying::{Carrying, needs_caution};
 use backrow_core::collection::{Instrument, Owner};
 use backrow_core::edit::Edit;
-use backrow_core::id::{BeaterId, InstrumentId, PlayerId};
+use backrow_core::id::{BeaterId, InstrumentId, PlayerId, listed};
 use backrow_core::library::Library;
 use egui::{RichText, Ui};
 
@@ -170,7 +170,7 @@ pub fn player(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, id: &PlayerId
         .map(|t| t.name.clone())
         .collect();
     if !own.is_empty() {
-        fact(ui, scene, "Owns", own.join(", "));
+        fact(ui, scene, "Owns", listed(&own));
     }
     if let Some(programme) = view.programme_in(library) {
         for (line, given) in programme.lines() {

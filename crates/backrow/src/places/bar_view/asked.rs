@@ -2,6 +2,7 @@
 
 use super::Shown;
 use backrow_core::collection::{BarPlace, Layout, Row, bar_place};
+use backrow_core::id::listed;
 use backrow_core::library::Library;
 use backrow_core::pitch::{KeyNumber, Reading, Spelled, helmholtz, parse_helmholtz, parse_note};
 
@@ -168,10 +169,10 @@ fn lacking(library: &Library, shown: &Shown, sounding: KeyNumber, answer: &mut A
     let kind = library.kind_name(&shown.instrument.kind);
     if !same.is_empty() {
         let has = if same.len() == 1 { "has" } else { "have" };
-        answer.lines.push(format!("{} {has} it", same.join(", ")));
+        answer.lines.push(format!("{} {has} it", listed(&same)));
     } else if !other.is_empty() {
         let has = if other.len() == 1 { "has" } else { "have" };
-        answer.lines.push(format!("no {kind} here has it; {} {has}", other.join(", ")));
+        answer.lines.push(format!("no {kind} here has it; {} {has}", listed(&other)));
     } else {
         answer.lines.push(format!("nothing in the collection has it; hire a {kind} that does"));
     }

@@ -14,6 +14,7 @@ use backrow_core::collection::Venue;
 use backrow_core::edit::Edit;
 use backrow_core::evening::Evening;
 use backrow_core::evening::places::{Difference, Proposed, edits, propose};
+use backrow_core::id::listed;
 use backrow_core::library::Library;
 use backrow_core::seconds::{Round, text};
 use backrow_core::stage::figure;
@@ -254,7 +255,7 @@ pub(super) fn proposal(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, 
         let words = format!("{} without a place", left.len());
         let why = format!(
             "No free ground behind the orchestra is large enough for {}: make room, or stand them elsewhere by hand.",
-            left.join(", ")
+            listed(&left)
         );
         line.label(RichText::new(words).color(tokens.ink).underline()).on_hover_text(why);
     }

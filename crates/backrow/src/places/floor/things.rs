@@ -21,7 +21,7 @@ use crate::theme::tokens::size;
 use crate::theme::{marks, sans};
 use crate::view::Selected;
 use backrow_core::collection::Venue;
-use backrow_core::id::PlayerId;
+use backrow_core::id::{PlayerId, listed};
 use backrow_core::stage::{Checks, Plan, Stood};
 use egui::{Align2, CursorIcon, Painter, Rect, Sense, Shape, Stroke, Ui, WidgetInfo, vec2};
 use people::playing;
@@ -105,7 +105,7 @@ fn hover_words(scene: &Scene<'_>, view: &Here<'_>, stood: &Stood, name: &str) ->
         .collect();
     if !peers.is_empty() {
         words.push_str("; stands as one with ");
-        words.push_str(&peers.join(", "));
+        words.push_str(&listed(&peers));
         words.push_str(". Alt and a drag move it alone");
     }
     words

@@ -7,7 +7,7 @@ use crate::background::Stop;
 use crate::places::section::Here;
 use backrow_core::assign::{Asked, Moment, Terms, where_it_stands};
 use backrow_core::evening::Evening;
-use backrow_core::id::{MovementId, PlayerId, ProgrammeId, WorkId};
+use backrow_core::id::{MovementId, PlayerId, ProgrammeId, WorkId, listed};
 use backrow_core::library::Library;
 use backrow_core::rota::words::{players, reasons, what_helps, why};
 use backrow_core::rota::{Answer, Effort, LineNo, List, PassageRef, PlayerNo, Rota, Staffed, Staffing};
@@ -100,7 +100,7 @@ impl Question {
                 _ => name.to_owned(),
             }
         };
-        lines.iter().map(name).collect::<Vec<_>>().join(", ")
+        listed(&lines.iter().map(name).collect::<Vec<_>>())
     }
 
     /// Why so few players are not enough, in a sentence or two.

@@ -1,7 +1,7 @@
 //! What each programme of a week needs, worked out once a revision.
 
 use backrow_core::evening::Evening;
-use backrow_core::id::{PlayerId, ProgrammeId};
+use backrow_core::id::{PlayerId, ProgrammeId, listed};
 use backrow_core::library::Library;
 use backrow_core::loads::Way;
 use backrow_core::week::Week;
@@ -45,7 +45,7 @@ pub(super) fn of(library: &Library, week: &Week) -> Needs {
             let rooms = load.rooms.iter().map(|room| {
                 let names: Vec<String> =
                     room.things.iter().map(|thing| library.instrument_name(&thing.instrument)).collect();
-                (room.name.clone(), names.join(", "))
+                (room.name.clone(), listed(&names))
             });
             let (players, open) = (needs.players.clone(), needs.open.len());
             let need = Need { players, words, rooms: rooms.collect(), open };

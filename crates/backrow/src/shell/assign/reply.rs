@@ -1,6 +1,7 @@
 //! What `backrow rota` answers, as lines and as an object.
 
 use backrow_core::assign::Asked;
+use backrow_core::id::listed;
 use backrow_core::library::Library;
 use backrow_core::rota::words::{demand_words, describe, players, why};
 use backrow_core::rota::{
@@ -85,7 +86,7 @@ impl Reply<'_> {
             .chain(&found.proof.beside_ring)
             .map(|&c| problem.line_label(c))
             .collect();
-        let of = if lines.is_empty() { String::new() } else { format!(": {}", lines.join(", ")) };
+        let of = if lines.is_empty() { String::new() } else { format!(": {}", listed(&lines)) };
         let mut rows = vec![format!("{how_many} {} needed; {why}{of}", if one { "is" } else { "are" })];
         rows.extend(self.demands(&found.proof.demands).into_iter().map(|words| format!("because {words}")));
         rows.extend(self.engaged_are_not_enough());
@@ -224,7 +225,7 @@ impl Reply<'_> {
             "seconds": self.seconds,
         });
         let among = players(no.players);
-        let mut rows = vec![format!("not possible among {among}: {}", self.labels(&no.lines).join(", "))];
+        let mut rows = vec![format!("not possible among {among}: {}", listed(&self.labels(&no.lines)))];
         rows.extend(self.demands(&no.demands).into_iter().map(|words| format!("because {words}")));
         (rows, value)
     }
