@@ -84,6 +84,11 @@ impl Left {
 }
 
 impl<F: Typed> Desk<F> {
+    /// The form that is open, to be changed.
+    pub const fn open_mut(&mut self) -> Option<&mut F> {
+        self.open.as_mut()
+    }
+
     /// Opens a form; one that is open already is left first.
     pub fn put(&mut self, form: F) {
         self.leave();

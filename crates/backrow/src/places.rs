@@ -99,6 +99,15 @@ impl Places {
         }
     }
 
+    /// A step back, or forth again, in what the place has open; whether there was one, and nothing where the library is meant.
+    pub fn step_here(&mut self, place: Place, back: bool) -> Option<bool> {
+        match place {
+            Place::Floor => self.floor.step_here(back),
+            Place::Works => self.works.step_here(back),
+            _ => None,
+        }
+    }
+
     /// Closes the innermost thing that the place itself has open, and says what was done.
     pub fn put_back(&mut self, place: Place) -> Option<&'static str> {
         match place {

@@ -104,6 +104,32 @@ fn players(app: &App) -> Vec<Option<PlayerId>> {
     programme.lines().map(|(_, given)| given.player.clone()).collect()
 }
 
+/// Undo and redo belong to the drawing board while one is open; the library behind it stays as it is.
+#[test]
+fn undo_on_the_drawing_board_leaves_the_library_alone() {
+    let mut room = room(Place::Floor);
+    let h = &mut room.h;
+    h.key_press(Key::Delete);
+    h.run();
+    let changed = h.state().history.now().clone();
+    h.key_press(Key::V);
+    h.run();
+    h.get_by_label("Add a riser").click();
+    h.run();
+    assert!(h.query_by_label("Remove this part").is_some(), "the riser is at hand");
+    h.key_press_modifiers(Modifiers::COMMAND, Key::Z);
+    h.run();
+    assert_eq!(h.state().view.said, "Undone here.");
+    assert!(h.query_by_label("Remove this part").is_none(), "the riser is undone");
+    h.key_press_modifiers(Modifiers::COMMAND, Key::Z);
+    h.run();
+    assert_eq!(h.state().view.said, "There is nothing more to undo here.");
+    h.key_press_modifiers(Modifiers::COMMAND, Key::Y);
+    h.run();
+    assert_eq!(h.state().view.said, "Redone here.");
+    assert_eq!(*h.state().history.now(), changed, "the library behind the board is as it was");
+}
+
 #[test]
 fn redo_has_two_keys() {
     let mut room = room(Place::Section);

@@ -126,6 +126,32 @@ fn read(h: &mut Harness<'_, App>, step: &str) {
     drop(std::fs::remove_dir_all(&folder));
 }
 
+/// Undo and redo belong to the work on the desk while one is open; the library behind it stays as it is.
+#[test]
+fn undo_on_the_desk_leaves_the_library_alone() {
+    let mut h = works();
+    let mut other =
+        library(&h).works.values().next().map(|work| (**work).clone()).expect("the sample has one");
+    "A changed title".clone_into(&mut other.title);
+    h.state_mut().history.make(&backrow_core::edit::Edit::PutWork(other)).expect("it can be changed");
+    let changed = library(&h);
+    read(&mut h, "F");
+    h.get_by_label("Join or cut xylophone").click();
+    h.run();
+    h.get_by_label("Cut before measure").focus();
+    h.run();
+    type_text(&mut h, "4");
+    h.get_by_label("Cut").click();
+    h.run();
+    assert!(in_view(&h, |l| l == "Import 3 lines").is_some(), "cut at the rest");
+    press(&mut h, Modifiers::COMMAND, Key::Z);
+    assert!(in_view(&h, |l| l == "Import 2 lines").is_some(), "{}", h.state().view.said);
+    press(&mut h, Modifiers::COMMAND, Key::Z);
+    assert_eq!(library(&h), changed, "the library behind the desk is as it was");
+    press(&mut h, Modifiers::COMMAND, Key::Y);
+    assert!(in_view(&h, |l| l == "Import 3 lines").is_some(), "{}", h.state().view.said);
+}
+
 #[test]
 fn found_lines_are_cut_joined_and_taken_in_one_step() {
     let mut h = works();

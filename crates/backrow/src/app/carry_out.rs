@@ -117,6 +117,19 @@ impl App {
         match action {
             Action::Find => self.shell.finder.wants_focus = true,
             Action::Undo | Action::Redo => {
+                // What is open over the library comes first: nobody sees the library change behind it.
+                let back = action == Action::Undo;
+                if let Some(done) = self.places.step_here(self.view.place, back) {
+                    let words = match (done, back) {
+                        (true, true) => "Undone here.",
+                        (true, false) => "Redone here.",
+                        (false, true) => "There is nothing more to undo here.",
+                        (false, false) => "There is nothing to redo here.",
+                    };
+                    words.clone_into(&mut self.view.said);
+                    ctx.request_repaint();
+                    return;
+                }
                 let (done, verb) = if action == Action::Undo {
                     (self.history.undo(), "Undone")
                 } else {

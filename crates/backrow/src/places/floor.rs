@@ -157,6 +157,11 @@ impl State {
         drawing.map(|drawing| self.drawings.put_aside(drawing)).is_some()
     }
 
+    /// A step back, or forth again, on the drawing board; whether there was one, and nothing where no board is open.
+    pub fn step_here(&mut self, back: bool) -> Option<bool> {
+        self.drawings.open_mut().map(|drawing| if back { drawing.back() } else { drawing.forth() })
+    }
+
     /// Puts back what is proposed or chosen; whether anything was.
     pub fn put_back(&mut self) -> bool {
         let drawn = self.drawings.leave() != Left::Nothing;

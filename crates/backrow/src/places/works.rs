@@ -120,6 +120,11 @@ impl State {
         editor::Editor::of_slip(slip).map(|editor| self.desk.put_aside(editor)).is_some()
     }
 
+    /// A step back, or forth again, in the work on the desk; whether there was one, and nothing where none is open.
+    pub fn step_here(&mut self, back: bool) -> Option<bool> {
+        self.desk.open_mut().map(|editor| if back { editor.back() } else { editor.forth() })
+    }
+
     /// Clears the desk; whether anything lay on it.
     pub fn clear_desk(&mut self) -> bool {
         if self.desk.leave() != Left::Nothing {

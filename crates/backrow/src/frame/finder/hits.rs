@@ -146,7 +146,7 @@ fn everything(library: &Library, view: &View) -> Vec<Hit> {
         add(Group::Works, here, &work.title, work.composer.clone(), vec![Intent::Work(work.id.clone())]);
         for line in &work.lines {
             let at = LineRef { work: work.id.clone(), line: line.id.clone() };
-            let number = work.movement(&line.movement).map_or("", |movement| &movement.number);
+            let number = work.movement(&line.movement).map_or_else(String::new, backrow_core::music::Movement::heading);
             let place = format!("{} {number}", work.title);
             let beside = format!("{}, {}", place.trim_end(), line.where_played());
             let here = here && view.work.as_ref() == Some(&work.id);
@@ -301,6 +301,22 @@ mod tests {
             groups.dedup();
             assert_eq!(groups.len(), count, "{text}");
         }
+    }
+
+    #[test]
+    fn a_movement_is_found_by_its_title() {
+        let mut library = crate::sample::small();
+        let mut work = library.works.values().next().map(|work| (**work).clone()).unwrap();
+        for movement in &mut work.movements {
+            "Quibberly".clone_into(&mut movement.title);
+        }
+        let id = work.id.clone();
+        std::sync::Arc::make_mut(&mut library.works).insert(id.clone(), work.into());
+        let mut view = View::default();
+        view.settle(&library);
+        let hits = find(&library, &view, "quibberly").hits;
+        let of = |hit: &Hit| matches!(hit.ask.first(), Some(Intent::Line(at)) if at.work == id);
+        assert!(hits.iter().any(|hit| hit.group == Group::Lines && of(hit)));
     }
 
     #[test]

@@ -49,6 +49,8 @@ pub(super) struct Drawing {
     /// Whether the board has just been opened, and the name is to have the focus.
     fresh: bool,
     before: Vec<Venue>,
+    /// What was undone here and can be redone.
+    after: Vec<Venue>,
     /// Whether the library does not have it yet; it gets its id from its name when it is saved.
     is_new: bool,
     /// The venue as it was put on the board.
@@ -101,6 +103,7 @@ impl Drawing {
             refused: None,
             fresh: is_new,
             before: Vec::new(),
+            after: Vec::new(),
         };
         drawing.choose(Part::Floor);
         drawing
@@ -139,6 +142,7 @@ impl Drawing {
 
     /// Keeps the venue as it is for a step back.
     fn step(&mut self) {
+        self.after.clear();
         if self.before.last() != Some(&self.venue) {
             self.before.push(self.venue.clone());
             if self.before.len() > STEPS {
@@ -147,29 +151,48 @@ impl Drawing {
         }
     }
 
-    fn back(&mut self) {
-        if let Some(venue) = self.before.pop() {
-            self.venue = venue;
-            self.choose(Part::Floor);
-            let (risers, areas) = (self.venue.risers.len(), self.venue.keep_out.len());
-            self.unread.retain(|(part, _)| match *part {
-                Part::Floor => true,
-                Part::Riser(at) => at < risers,
-                Part::Area(at) => at < areas,
-            });
-        }
+    /// One step back; whether there was one.
+    pub(super) fn back(&mut self) -> bool {
+        let Some(venue) = self.before.pop() else { return false };
+        self.after.push(std::mem::replace(&mut self.venue, venue));
+        self.stepped();
+        true
+    }
+
+    /// One step forward again; whether there was one.
+    pub(super) fn forth(&mut self) -> bool {
+        let Some(venue) = self.after.pop() else { return false };
+        self.before.push(std::mem::replace(&mut self.venue, venue));
+        self.stepped();
+        true
+    }
+
+    /// Another venue is on the board: corners that could not be read are those of the parts that it still has.
+    fn stepped(&mut self) {
+        self.choose(Part::Floor);
+        let (risers, areas) = (self.venue.risers.len(), self.venue.keep_out.len());
+        self.unread.retain(|(part, _)| match *part {
+            Part::Floor => true,
+            Part::Riser(at) => at < risers,
+            Part::Area(at) => at < areas,
+        });
+    }
     }
 
     fn set_outline(&mut self, outline: Vec<Point>) {
         self.step();
         self.text = outline_text(&outline);
+        self.put_outline(outline);
+    }
+
+    /// The conductor stays as far from the front edge as before.
+    fn put_outline(&mut self, outline: Vec<Point>) {
         let front = |outline: &[Point]| outline.iter().map(|p| p.y).fold(f64::NEG_INFINITY, f64::max);
         let (before, after) = (front(&self.venue.floor), front(&outline));
         let of_floor = self.part == Part::Floor;
         if let Some(own) = self.outline_mut() {
             *own = outline;
         }
-        // The conductor stays as far from the front edge as before.
         let by = after - before;
         if let Some(conductor) = self.venue.conductor.as_mut().filter(|_| of_floor && by.is_finite()) {
             conductor.y = (conductor.y + by).max(0.0);
@@ -181,9 +204,7 @@ impl Drawing {
         match parse_outline(&self.text) {
             Ok(outline) => {
                 self.error.clear();
-                if let Some(own) = self.outline_mut() {
-                    *own = outline;
-                }
+                self.put_outline(outline);
             }
             Err(why) => self.error = why,
         }
@@ -338,9 +359,6 @@ pub(super) fn ui(
 fn keys(ui: &Ui, view: &Here<'_>, drawing: &mut Drawing) {
     if view.keys_are_taken(ui.ctx()) {
         return;
-    }
-    if ui.input_mut(|i| i.consume_key(Modifiers::COMMAND, Key::Z)) {
-        drawing.back();
     }
     let Some(at) = drawing.corner else { return };
     if ui.input_mut(|i| i.consume_key(Modifiers::NONE, Key::Delete)) && drawing.outline().len() > 3 {

@@ -76,6 +76,8 @@ pub(super) struct Editor {
     /// What was said last: an error, or what was done.
     said: String,
     before: Vec<Work>,
+    /// What was undone here and can be redone.
+    after: Vec<Work>,
     /// The title takes the keyboard next.
     wants_title: bool,
 }
@@ -188,6 +190,7 @@ impl Editor {
             open: BTreeMap::new(),
             said: String::new(),
             before: Vec::new(),
+            after: Vec::new(),
             wants_title: true,
         };
         editor.turn_to(0);
@@ -219,6 +222,7 @@ impl Editor {
 
     /// Keeps the work as it is for a step back.
     fn step(&mut self) {
+        self.after.clear();
         if self.before.last() != Some(&self.work) {
             self.before.push(self.work.clone());
             if self.before.len() > STEPS {
@@ -227,13 +231,22 @@ impl Editor {
         }
     }
 
-    /// One step back.
-    fn back(&mut self) {
-        if let Some(work) = self.before.pop() {
-            self.work = work;
-            self.turn_to(self.movement);
-            "Undone here.".clone_into(&mut self.said);
-        }
+    /// One step back; whether there was one.
+    pub(super) fn back(&mut self) -> bool {
+        let Some(work) = self.before.pop() else { return false };
+        self.after.push(std::mem::replace(&mut self.work, work));
+        self.turn_to(self.movement);
+        "Undone here.".clone_into(&mut self.said);
+        true
+    }
+
+    /// One step forward again; whether there was one.
+    pub(super) fn forth(&mut self) -> bool {
+        let Some(work) = self.after.pop() else { return false };
+        self.before.push(std::mem::replace(&mut self.work, work));
+        self.turn_to(self.movement);
+        "Redone here.".clone_into(&mut self.said);
+        true
     }
 
     /// Reads the tempo lines; lines move with their measures.

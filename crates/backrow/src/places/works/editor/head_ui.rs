@@ -50,7 +50,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &Here<'_>, editor: &m
             outcome = Outcome::Left;
         }
         let back = ui.add_enabled(!editor.before.is_empty(), egui::Button::new("Undo here"));
-        if back.on_hover_text("Undoes the last change made here").clicked() {
+        if back.on_hover_text("Ctrl Z: undoes the last change made here").clicked() {
             editor.back();
         }
         let unclear = editor.unclear();
