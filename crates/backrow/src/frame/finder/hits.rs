@@ -4,6 +4,7 @@ use crate::actions::Action;
 use crate::intent::Intent;
 use crate::sheets::Sheet;
 use crate::view::{CollectionTab, Place, Selected, View};
+use backrow_core::collection::Venue;
 use backrow_core::id::{WorkId, is_found, slug_of};
 use backrow_core::library::Library;
 use backrow_core::music::Work;
@@ -146,7 +147,9 @@ fn everything(library: &Library, view: &View) -> Vec<Hit> {
         add(Group::Works, here, &work.title, work.composer.clone(), vec![Intent::Work(work.id.clone())]);
         for line in &work.lines {
             let at = LineRef { work: work.id.clone(), line: line.id.clone() };
-            let number = work.movement(&line.movement).map_or_else(String::new, backrow_core::music::Movement::heading);
+            let number = work
+                .movement(&line.movement)
+                .map_or_else(String::new, backrow_core::music::Movement::heading);
             let place = format!("{} {number}", work.title);
             let beside = format!("{}, {}", place.trim_end(), line.where_played());
             let here = here && view.work.as_ref() == Some(&work.id);
@@ -179,19 +182,30 @@ fn everything(library: &Library, view: &View) -> Vec<Hit> {
             vec![Intent::Programme(other.id.clone())],
         );
     }
-    for venue in library.venues.values() {
-        let here = programme.is_some_and(|programme| programme.venue.as_ref() == Some(&venue.id));
-        let of_venue =
-            library.programmes().find(|(_, programme)| programme.venue.as_ref() == Some(&venue.id));
-        let turn = of_venue.filter(|_| !here).map(|(_, programme)| Intent::Programme(programme.id.clone()));
-        let ask = turn.into_iter().chain([Intent::Go(Place::Floor)]).collect();
-        add(Group::Halls, here, &venue.name, "venue".to_owned(), ask);
-    }
+    all.extend(halls(library, programme));
     all.extend(services(library, programme));
     all.extend(pages_and_stores(library));
     all.extend(sheets(library, programme));
     all.extend(remembered(library, programme));
     all
+}
+
+fn halls(library: &Library, programme: Option<&Programme>) -> Vec<Hit> {
+    let hall = |venue: &Venue| {
+        let stands_in = |one: &Programme| one.venue.as_ref() == Some(&venue.id);
+        let here = programme.is_some_and(stands_in);
+        let turn = library.programmes().find(|(_, one)| stands_in(one)).filter(|_| !here);
+        let turn = turn.map(|(_, one)| Intent::Programme(one.id.clone()));
+        Hit {
+            group: Group::Halls,
+            here,
+            words: venue.name.clone(),
+            beside: "venue".to_owned(),
+            id: String::new(),
+            ask: turn.into_iter().chain([Intent::Go(Place::Floor)]).collect(),
+        }
+    };
+    library.venues.values().map(|venue| hall(venue)).collect()
 }
 
 /// Every work; the programme's come first, in their order.

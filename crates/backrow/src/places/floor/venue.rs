@@ -177,22 +177,17 @@ impl Drawing {
             Part::Area(at) => at < areas,
         });
     }
-    }
 
     fn set_outline(&mut self, outline: Vec<Point>) {
         self.step();
         self.text = outline_text(&outline);
-        self.put_outline(outline);
-    }
-
-    /// The conductor stays as far from the front edge as before.
-    fn put_outline(&mut self, outline: Vec<Point>) {
         let front = |outline: &[Point]| outline.iter().map(|p| p.y).fold(f64::NEG_INFINITY, f64::max);
         let (before, after) = (front(&self.venue.floor), front(&outline));
         let of_floor = self.part == Part::Floor;
         if let Some(own) = self.outline_mut() {
             *own = outline;
         }
+        // The conductor stays as far from the front edge as before.
         let by = after - before;
         if let Some(conductor) = self.venue.conductor.as_mut().filter(|_| of_floor && by.is_finite()) {
             conductor.y = (conductor.y + by).max(0.0);
@@ -204,7 +199,9 @@ impl Drawing {
         match parse_outline(&self.text) {
             Ok(outline) => {
                 self.error.clear();
-                self.put_outline(outline);
+                if let Some(own) = self.outline_mut() {
+                    *own = outline;
+                }
             }
             Err(why) => self.error = why,
         }
