@@ -90,7 +90,7 @@ const ON_PAPER: u32 = 480;
 /// Signs that change with a picture of a library: its name and what is in its file.
 pub fn mark(library: &Path, name: &str) -> String {
     let bytes = bytes_of(&library.join(FOLDER), name).unwrap_or_default();
-    format!("{name} {:016x}", crate::sheets::sum_of(&bytes))
+    format!("{name} {}", backrow_files::library::content_hash(&bytes))
 }
 
 /// A picture of a library as it is printed: small, in an SVG that holds it whole.

@@ -39,7 +39,6 @@ pub use season::{Counted, SeasonRow, season, season_sheet};
 pub use stage_plan::stage_plan;
 pub use summary::summary;
 pub use upkeep::{care_year_sheet, tuner_sheet, workshop_sheet};
-pub(crate) use versions::sum_of;
 pub use work_plan::{crew_plan, work_plan};
 
 use backrow_core::collection::Instrument;

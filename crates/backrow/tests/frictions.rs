@@ -339,7 +339,7 @@ fn enter_in_a_line_of_a_hire_saves() {
     let mut h = at(demo(), Place::Week);
     h.get_by_role_and_label(Role::Tab, "Hires and loans").click();
     settle(&mut h);
-    h.query_all_by_label_contains("Change or remove ").next().unwrap().click();
+    h.query_all_by_label_contains("Edit or remove ").next().unwrap().click();
     settle(&mut h);
     h.get_by_label("Edit …").click();
     settle(&mut h);

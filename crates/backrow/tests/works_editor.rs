@@ -136,7 +136,7 @@ fn undo_on_the_desk_leaves_the_library_alone() {
     h.state_mut().history.make(&backrow_core::edit::Edit::PutWork(other)).expect("it can be changed");
     let changed = library(&h);
     read(&mut h, "F");
-    h.get_by_label("Join or cut xylophone").click();
+    h.query_all_by_label_contains("Join or cut Xylophone, mm. 1").next().expect("the first").click();
     h.run();
     h.get_by_label("Cut before measure").focus();
     h.run();

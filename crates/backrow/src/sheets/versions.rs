@@ -48,7 +48,7 @@ pub(super) fn mark_of(content: &SheetData, besides: &[&str]) -> String {
 }
 
 /// FNV-1a, 64 bits.
-pub(crate) fn sum_of(bytes: &[u8]) -> u64 {
+fn sum_of(bytes: &[u8]) -> u64 {
     let mut hash: u64 = 0xcbf2_9ce4_8422_2325;
     for byte in bytes {
         hash = (hash ^ u64::from(*byte)).wrapping_mul(0x0100_0000_01b3);
