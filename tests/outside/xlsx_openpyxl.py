@@ -30,7 +30,8 @@ assert book.sheetnames == names, book.sheetnames
 kinds = {
     "Collection": {"name": str, "mass kg": (int, float), "weighed": bool, "width m": (int, float), "A Hz": (int, float)},
     "Lines": {"work": str, "passages": int, "seconds": (int, float), "octave semitones": int},
-    "Assignments": {"player": str, "number": int, "locked": bool},
+    # One number is a figure, several are words: "5, 17".
+    "Assignments": {"player": str, "number": (int, str), "locked": bool},
     "Load store to stage": {"order": int, "count": int, "kg": (int, float), "people": int, "carried": str},
     "Services": {"begins": datetime.datetime, "what": str},
     "Moves": {"player": str, "metres": (int, float), "have s": (int, float), "need s": (int, float)},

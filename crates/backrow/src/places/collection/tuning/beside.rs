@@ -52,7 +52,7 @@ pub(super) fn ui(
             let other = bench.against.as_ref().and_then(|id| library.instruments.get(id));
             match other.filter(|other| other.id != thing.id) {
                 Some(other) => against(ui, scene, (thing, other), hall),
-                None => note(ui, scene, "Choose one to see the keys that it shares with the one at hand."),
+                None => note(ui, scene, "Choose one to see the keys that the two share."),
             }
         },
     );

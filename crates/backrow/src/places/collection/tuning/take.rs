@@ -69,7 +69,8 @@ fn from_library(ui: &mut Ui, scene: &Scene<'_>, bench: &mut Bench, thing: &Instr
         return;
     }
     ui.label(
-        RichText::new("Or from a take in the library, by the bars of its strikes:").color(scene.tokens.ink2),
+        RichText::new("Or from one of the library’s takes, by the bars of its strikes:")
+            .color(scene.tokens.ink2),
     );
     let mut memory = std::mem::take(&mut bench.heard);
     let heard = memory.of(ui.ctx(), scene, &thing.id);
