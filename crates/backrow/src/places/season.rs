@@ -145,7 +145,11 @@ fn row_ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &Here<'_>, row: &SeasonRow, 
         }
         _ => {
             let ink = if row.collisions.is_empty() { tokens.ink } else { tokens.clash };
-            text(ui, &none(&row.collisions), ink);
+            let words = RichText::new(none(&row.clashes)).font(sans(size::TEXT)).color(ink);
+            let shown = ui.add(egui::Label::new(words).wrap());
+            if !row.collisions.is_empty() {
+                shown.on_hover_text(row.collisions.join("\n"));
+            }
         }
     });
     ui.add_space(space::XS);

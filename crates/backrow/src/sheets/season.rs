@@ -5,7 +5,7 @@ use crate::shares;
 use crate::words::span_words;
 use backrow_core::assign::{Asked, Terms};
 use backrow_core::evening::Evening;
-use backrow_core::findings;
+use backrow_core::findings::{self, Finding};
 use backrow_core::halt::Halt;
 use backrow_core::id::ProgrammeId;
 use backrow_core::library::Library;
@@ -44,7 +44,9 @@ pub struct SeasonRow {
     pub hires: Vec<String>,
     /// Hires that are not arranged, or not asked for.
     pub open_hires: usize,
-    /// What clashes with other programmes, a few words each.
+    /// What clashes, a few words each.
+    pub clashes: Vec<String>,
+    /// The same with what it clashes with, when, and what lies between.
     pub collisions: Vec<String>,
 }
 
@@ -138,7 +140,7 @@ fn row(library: &Library, week: &str, programme: &Programme, halt: &Halt, counte
     let (fewest, how) = fewest(&evening, halt, counted);
     let players = summary::players(&evening);
     let extras = evening.needs().extras.iter().map(|id| library.player_name(id));
-    let collisions = findings::across(&evening).into_iter().map(|finding| finding.line());
+    let across = findings::across(&evening);
     let wanted = evening.hires_to_propose().len();
     let asked = programme.hires.iter().filter(|hire| hire.state == HireState::Wanted).count();
     SeasonRow {
@@ -154,7 +156,8 @@ fn row(library: &Library, week: &str, programme: &Programme, halt: &Halt, counte
         extras: extras.collect(),
         hires: programme.hires.iter().map(|hire| format!("{} ({})", hire.what, hire.state.word())).collect(),
         open_hires: wanted + asked,
-        collisions: collisions.collect(),
+        clashes: across.iter().map(|finding| finding.what.clone()).collect(),
+        collisions: across.iter().map(Finding::line).collect(),
     }
 }
 
