@@ -389,9 +389,12 @@ impl Printer<'_> {
         }
         for (name, print) in &prints {
             let Some(folder) = self.remembers else { break };
-            if let Err(words) = versions::remember(folder, name, print) {
-                printed.remarks.push(Remark { words, as_asked: false });
-                break;
+            match versions::remember(folder, name, print) {
+                Ok(said) => printed.remarks.extend(said.map(|words| Remark { words, as_asked: false })),
+                Err(words) => {
+                    printed.remarks.push(Remark { words, as_asked: false });
+                    break;
+                }
             }
         }
         printed.signs.sort();

@@ -13,6 +13,7 @@ use backrow::app::App;
 use backrow::intent::Intent;
 use backrow::settings::Settings;
 use backrow::view::{CollectionTab, Over, Place, Selected};
+use backrow_core::edit::Edit;
 use backrow_core::library::Library;
 use edits::{Dice, any_edit, fits_agree, ids_resolve};
 use egui::{Key, pos2};
@@ -156,6 +157,7 @@ fn a_long_evening_at_the_window() {
         let (begun, first) = (h.state().history.now().clone(), files(&dir));
         let mut steps = 0;
         while steps < A_ROUND && made < wanted {
+            let mut waiting = false;
             for _ in 0..=dice.roll(24) {
                 let intent = match dice.roll(12) {
                     0 => Some(Intent::Do(Action::Undo)),
@@ -163,10 +165,18 @@ fn a_long_evening_at_the_window() {
                     _ => any_edit(h.state().history.now(), &mut dice).map(Intent::Edit),
                 };
                 if let Some(intent) = intent {
+                    // A whole record is made from the library as it is, without what still waits for the next frame.
+                    let is_whole = matches!(
+                        intent,
+                        Intent::Edit(Edit::PutProgramme { .. } | Edit::PutWork(_) | Edit::RemoveLine { .. })
+                    );
                     let before = h.state().history.revision();
-                    h.state_mut().request(intent);
+                    if !(is_whole && waiting) {
+                        h.state_mut().request(intent);
+                    }
                     // Some are carried out one a frame, as a person's are; most come together, for the sake of their number.
-                    if dice.roll(8) == 0 {
+                    waiting = !is_whole && dice.roll(8) != 0;
+                    if !waiting {
                         h.step();
                         frames += 1;
                     }

@@ -1,5 +1,8 @@
 //! Edits such as people make, at random, and what must hold whatever they were. The soak of the window uses the same file.
 
+#[path = "programmes.rs"]
+mod programmes;
+
 use backrow_core::collection::{Place, Player, Point};
 use backrow_core::compass::Fit;
 use backrow_core::cover::cover;
@@ -58,6 +61,9 @@ pub(crate) fn any_edit(library: &Library, dice: &mut Dice) -> Option<Edit> {
     let of = programme(library, dice)?;
     let id = of.id.clone();
     let at = line(library, of, dice);
+    if dice.roll(3) == 0 {
+        return programmes::any_edit(library, of, at, dice);
+    }
     Some(match dice.roll(24) {
         0..=3 => Edit::Give { programme: id, line: at?, player: dice.of(&players).map(|id| (*id).clone()) },
         4 => Edit::Give { programme: id, line: at?, player: None },
@@ -149,8 +155,20 @@ pub(crate) fn ids_resolve(library: &Library) {
             );
             assert!(given.beaters.iter().all(|id| library.beaters.contains_key(id)), "{told}: {at:?}");
         }
-        for id in programme.standing_anywhere() {
+        let setup = &programme.setup;
+        let own = setup.own().values().flat_map(|own| own.placements.keys().chain(&own.away));
+        let ties = setup.borne.iter().chain(&setup.stations).flat_map(|(one, other)| [one, other]);
+        for id in programme.standing_anywhere().into_iter().chain(own).chain(ties) {
             assert!(library.instruments.contains_key(id), "{told}: {id} stands on the floor");
+        }
+        let owners = programme.roster.stated.keys().chain(programme.roster.parts.values());
+        assert!({ owners }.all(|id| library.players.contains_key(id)), "{told}: roster");
+        for (work, aside) in programme.put_aside() {
+            assert!(library.works.contains_key(work), "{told}: {work} put aside");
+            let things = aside.base.keys().chain(aside.own.placements.keys()).chain(&aside.own.away);
+            let used = aside.lines.values().flat_map(|given| given.uses());
+            assert!(things.chain(used).all(|id| library.instruments.contains_key(id)), "{told}: put aside");
+            assert!(aside.lines.keys().all(|line| library.line(line).is_some()), "{told}: put aside");
         }
     }
     for service in library.services() {

@@ -31,7 +31,7 @@ pub(super) fn check(case: &Case<'_>) -> Vec<Finding> {
 /// A work that was taken out and is played again, with what it had and nobody has asked for yet.
 fn had_before(case: &Case<'_>, work: &Work) -> Option<Finding> {
     let aside = case.programme.aside(&work.id)?;
-    let (lines, places) = (aside.lines(), aside.places());
+    let (lines, places) = (aside.lines.len(), aside.places());
     let of = |n: usize, one: &str| format!("{n} {one}{}", if n == 1 { "" } else { "s" });
     let what = format!("{} was in this programme before, with {} assigned", work.title, of(lines, "line"));
     let edit = Edit::TakeUp { programme: case.programme.id.clone(), work: work.id.clone() };

@@ -51,6 +51,15 @@ pub fn against_orchestra(
     thing: &Instrument,
     hall: Hall,
 ) -> Vec<Heard> {
+    // Most instruments lie close enough tonight; what is struck when is only asked of the others.
+    let keys: BTreeSet<KeyNumber> = line.notes().filter_map(|note| line.sounding_of(note)).collect();
+    let far = |key| {
+        offset(library, thing, Some(key), hall)
+            .is_some_and(|of| of.farthest().abs() >= beats::JUST_HEARD_CENTS)
+    };
+    if !keys.into_iter().any(far) {
+        return Vec::new();
+    }
     heard_on(library, &exposed(line, timeline, thing.material), thing, hall)
 }
 

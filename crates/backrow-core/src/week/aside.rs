@@ -8,13 +8,13 @@ use std::collections::{BTreeMap, BTreeSet};
 #[derive(Clone, Debug, PartialEq, Default)]
 pub struct Aside {
     /// What its lines were given.
-    pub(super) lines: BTreeMap<LineRef, Assignment>,
+    pub lines: BTreeMap<LineRef, Assignment>,
     /// What assignments had to keep.
-    pub(super) rules: Vec<LineRule>,
+    pub rules: Vec<LineRule>,
     /// What differed on the floor for it.
-    pub(super) own: WorkSetup,
+    pub own: WorkSetup,
     /// Where things stood that nothing else in the programme uses.
-    pub(super) base: BTreeMap<InstrumentId, Placement>,
+    pub base: BTreeMap<InstrumentId, Placement>,
 }
 
 impl Aside {
@@ -22,9 +22,14 @@ impl Aside {
         *self == Self::default()
     }
 
-    /// How many lines had been given something.
-    pub fn lines(&self) -> usize {
-        self.lines.len()
+    /// What was put aside later goes before what was put aside earlier and never asked for.
+    fn with(self, later: Self) -> Self {
+        let Self { mut lines, mut rules, own, mut base } = self;
+        lines.extend(later.lines);
+        base.extend(later.base);
+        rules.retain(|rule| !later.rules.contains(rule));
+        rules.extend(later.rules);
+        Self { lines, rules, own: if later.own.is_empty() { own } else { later.own }, base }
     }
 
     /// How many things stood on the floor for it.
@@ -39,19 +44,46 @@ impl Programme {
         self.aside.get(work)
     }
 
-    /// Puts aside what works have that are not played; it stays until a work is played again and somebody asks for it.
-    /// Readers of files call it: a file holds all in one.
+    /// What every work had of which something is put aside.
+    pub fn put_aside(&self) -> &BTreeMap<WorkId, Aside> {
+        &self.aside
+    }
+
+    /// Puts something aside of a work, as a file says it; what nothing is in is forgotten.
+    pub fn put_aside_of(&mut self, work: WorkId, aside: Aside) {
+        if !aside.is_empty() {
+            self.aside.insert(work, aside);
+        }
+    }
+
+    /// Puts aside what works have that are not played; it stays until a work is played again and somebody asks for it. Readers of
+    /// files call it: in those of an older program it stands where it stood.
     pub fn settle(&mut self) {
         let lines = self.assignments.keys().map(|line| &line.work);
         let rule = self.rules.iter().flat_map(LineRule::works);
         let all: BTreeSet<WorkId> = lines.chain(self.setup.own.keys()).chain(rule).cloned().collect();
         let gone: Vec<WorkId> = all.into_iter().filter(|work| !self.plays(work)).collect();
         for work in gone {
-            let aside = self.taken_out(&work);
-            if !aside.is_empty() {
-                self.aside.insert(work, aside);
+            let later = self.taken_out(&work);
+            let earlier = self.aside.remove(&work).unwrap_or_default();
+            self.put_aside_of(work, earlier.with(later));
+        }
+        self.hand_rules_on();
+    }
+
+    /// A rule that sleeps lies with the first of its works, by id, that is not played: it wakes with the last that comes back.
+    fn hand_rules_on(&mut self) {
+        let asleep: Vec<LineRule> =
+            self.aside.values_mut().flat_map(|aside| std::mem::take(&mut aside.rules)).collect();
+        for rule in asleep {
+            let keeper = rule.works().min_by_key(|work| (self.plays(work), *work)).cloned();
+            let Some(keeper) = keeper else { continue };
+            let with = &mut self.aside.entry(keeper).or_default().rules;
+            if !with.contains(&rule) {
+                with.push(rule);
             }
         }
+        self.drop_empty();
     }
 
     /// Takes out all that a work has; what it alone used leaves the floor with it.
@@ -91,7 +123,7 @@ impl Programme {
     pub(crate) fn forget_work(&mut self, work: &WorkId) {
         self.works.retain(|id| id != work);
         drop(self.taken_out(work));
-        self.aside.remove(work);
+        self.drop_aside(work);
     }
 
     /// Forgets a line, also where it was put aside.
@@ -100,8 +132,12 @@ impl Programme {
         self.rules.retain(|rule| !rule.is_about(line));
         if let Some(aside) = self.aside.get_mut(&line.work) {
             aside.lines.remove(line);
+        }
+        // A rule that sleeps may lie with the other of its works.
+        for aside in self.aside.values_mut() {
             aside.rules.retain(|rule| !rule.is_about(line));
         }
+        self.drop_empty();
     }
 
     /// Forgets an instrument, also where it was put aside.
@@ -112,6 +148,7 @@ impl Programme {
             aside.own.placements.remove(id);
             aside.own.away.remove(id);
         }
+        self.drop_empty();
         self.change_assignments(|given| {
             given.instruments.retain(|used| used != id);
             given.drums.retain(|pin| pin.instrument != *id);
@@ -119,8 +156,11 @@ impl Programme {
         });
     }
 
-    /// Gives a work back what was put aside: to lines that have nothing now, and to places that are free.
+    /// Gives a work that is played what was put aside: to lines that have nothing now, and to places that are free.
     pub(crate) fn take_up(&mut self, work: &WorkId) {
+        if !self.plays(work) {
+            return;
+        }
         let Some(aside) = self.aside.remove(work) else { return };
         for (line, given) in aside.lines {
             self.assignments.entry(line).or_insert(given);
@@ -145,32 +185,17 @@ impl Programme {
         }
     }
 
-    /// Forgets what was put aside of a work.
+    /// Forgets what was put aside of a work, and the rules that sleep and speak of it.
     pub(crate) fn drop_aside(&mut self, work: &WorkId) {
         self.aside.remove(work);
-    }
-
-    /// The programme with what is put aside in its old places, as files hold it. What a work had that is played again, and
-    /// was not asked for, is left out.
-    #[must_use]
-    pub fn unsettled(&self) -> Self {
-        let mut all = Self { aside: BTreeMap::new(), ..self.clone() };
-        for (work, aside) in self.aside.iter().filter(|(work, _)| !self.plays(work)) {
-            all.assignments.extend(aside.lines.clone());
-            all.rules.extend(aside.rules.clone());
-            for (id, place) in &aside.base {
-                all.setup.base.entry(id.clone()).or_insert(*place);
-            }
-            if !aside.own.is_empty() {
-                all.setup.own.insert(work.clone(), aside.own.clone());
-            }
+        for aside in self.aside.values_mut() {
+            aside.rules.retain(|rule| rule.works().all(|id| id != work));
         }
-        all
+        self.drop_empty();
     }
 
-    /// Every line as files hold it, those of works that are not played too.
-    pub fn all_lines(&self) -> &BTreeMap<LineRef, Assignment> {
-        &self.assignments
+    fn drop_empty(&mut self) {
+        self.aside.retain(|_, aside| !aside.is_empty());
     }
 }
 
@@ -232,7 +257,7 @@ mod tests {
             "the gong leaves with its work, the table that nobody plays stays"
         );
         assert!(one.rules.is_empty() && one.setup.own().is_empty());
-        assert_eq!(one.aside(&w("w")).map(|aside| (aside.lines(), aside.places())), Some((2, 2)));
+        assert_eq!(one.aside(&w("w")).map(|aside| (aside.lines.len(), aside.places())), Some((2, 2)));
     }
 
     #[test]
@@ -255,13 +280,72 @@ mod tests {
         assert_eq!(back.assignment(&at("w", "drum")), given("drum"));
     }
 
+    /// Two works leave one after the other with the same gong, each from its own place; a gong that is put on the floor afterwards
+    /// stays there.
     #[test]
-    fn a_file_holds_all_in_one() {
-        let one = without_w();
-        let mut read = one.unsettled();
-        assert_eq!(read.all_lines().len(), 3);
-        read.settle();
-        assert_eq!(read, one);
+    fn what_two_works_had_of_one_instrument_keeps_both_places() {
+        let mut one = without_w();
+        one.works = vec![w("v"), w("x")];
+        one.assign(at("x", "gong"), given("gong"));
+        one.setup.stand(id("gong"), place(8));
+        one.works = vec![w("v")];
+        one.settle();
+        let places: Vec<f64> = one.put_aside().values().map(|aside| aside.base[&id("gong")].at.x).collect();
+        assert_eq!(places, [1.0, 8.0]);
+        one.setup.stand(id("gong"), place(9));
+        let mut again = one.clone();
+        again.settle();
+        assert_eq!(again, one, "it was put there since");
+    }
+
+    /// What was never asked for is not lost when the work leaves again with something new.
+    #[test]
+    fn what_was_not_asked_for_lies_under_what_came_later() {
+        let mut one = without_w();
+        one.works = vec![w("w"), w("v")];
+        one.settle();
+        one.assign(at("w", "gong"), given("tam-tam"));
+        one.works = vec![w("v")];
+        one.settle();
+        let aside = one.aside(&w("w")).unwrap();
+        assert_eq!(aside.lines[&at("w", "gong")], given("tam-tam"));
+        assert_eq!(aside.lines[&at("w", "drum")], given("drum"));
+        assert_eq!((aside.places(), aside.rules.len()), (2, 1));
+    }
+
+    /// A rule sleeps with the first of its works that is away, whichever left first, and wakes with the last that comes back.
+    #[test]
+    fn a_rule_between_two_works_outlives_both() {
+        let mut one = two();
+        one.rules = vec![LineRule::Apart(at("w", "gong"), at("v", "drum"))];
+        let gone = |first: &str, then: &str| {
+            let mut one = one.clone();
+            one.works.retain(|id| id.as_str() != first);
+            one.settle();
+            one.works.retain(|id| id.as_str() != then);
+            one.settle();
+            one
+        };
+        let rules = |one: &Programme| {
+            one.aside.iter().map(|(work, aside)| (work.to_string(), aside.rules.len())).collect::<Vec<_>>()
+        };
+        assert_eq!(rules(&gone("w", "v")), rules(&gone("v", "w")));
+        let mut back = gone("v", "w");
+        for work in ["w", "v"] {
+            back.works.push(w(work));
+            back.settle();
+            back.take_up(&w(work));
+        }
+        assert_eq!(back.rules, one.rules);
+        let mut dropped = gone("w", "v");
+        dropped.drop_aside(&w("w"));
+        assert!(
+            rules(&dropped).iter().all(|(work, rules)| work == "v" && *rules == 0),
+            "it spoke of what is forgotten"
+        );
+        let mut not_played = gone("w", "v");
+        not_played.take_up(&w("w"));
+        assert_eq!(not_played, gone("w", "v"), "what is not played takes nothing up");
     }
 
     #[test]
@@ -295,19 +379,6 @@ mod tests {
         );
         assert_eq!(one.number_of(&id("gong")), Some(4));
         assert_eq!(one.setup.base()[&id("gong")].number, 4, "one number a thing");
-    }
-
-    /// What a file holds of works that are not played stands in its old place; what is played again and was not asked for is left out.
-    #[test]
-    fn a_file_leaves_out_what_nobody_asked_for() {
-        let one = without_w();
-        let all = one.unsettled();
-        assert_eq!((all.setup.base().len(), all.setup.own().len(), all.rules.len()), (3, 1, 1));
-        assert!(all.aside(&w("w")).is_none());
-        let mut back = one;
-        back.works = vec![w("w"), w("v")];
-        let read = back.unsettled();
-        assert_eq!((read.all_lines().len(), read.setup.base().len(), read.rules.len()), (1, 2, 0));
     }
 
     /// What stands for another work too, or bears what is still used, stays on the floor when its work is taken out.
@@ -368,13 +439,13 @@ mod tests {
         .into();
         one.forget_instrument(&id("gong"));
         let aside = one.aside(&w("w")).unwrap();
-        assert_eq!((aside.lines(), aside.places()), (2, 1), "the drum's own place is left, and its line");
+        assert_eq!((aside.lines.len(), aside.places()), (2, 1), "the drum's own place is left, and its line");
         assert_eq!(aside.lines[&at("w", "gong")].instruments, []);
         let drum = &aside.lines[&at("w", "drum")];
         assert_eq!((drum.instruments.as_slice(), drum.instead.len()), (&[id("drum")][..], 1));
         one.forget_line(&at("w", "gong"));
         let aside = one.aside(&w("w")).unwrap();
-        assert_eq!((aside.lines(), aside.rules.len()), (1, 0), "the rule spoke of it");
+        assert_eq!((aside.lines.len(), aside.rules.len()), (1, 0), "the rule spoke of it");
         let mut two = two();
         two.forget_line(&at("v", "drum"));
         assert_eq!((two.lines().count(), two.rules.len()), (2, 1));
@@ -390,6 +461,12 @@ mod tests {
             .assign(at("w", "drum"), Assignment { drums: vec![pin("gong"), pin("drum")], ..given("drum") });
         with_pin.forget_instrument(&id("gong"));
         assert_eq!(with_pin.assignment(&at("w", "drum")).drums, [pin("drum")]);
+        let mut empty = without_w();
+        for name in ["gong", "drum"] {
+            empty.forget_line(&at("w", name));
+            empty.forget_instrument(&id(name));
+        }
+        assert!(empty.aside(&w("w")).is_none(), "nothing is left of it");
         with_pin.drop_aside(&w("w"));
         assert!(with_pin.aside(&w("w")).is_none());
     }

@@ -295,7 +295,7 @@ mod tests {
         one.setup.stand(InstrumentId::new("table").unwrap(), place);
         assert_eq!(one.instruments().len(), 2);
         assert_eq!(one.number_of(&InstrumentId::new("table").unwrap()), Some(4));
-        assert_eq!(one.with_lines(|line, _| line.work == w("u")).all_lines().len(), 1);
+        assert_eq!(one.with_lines(|line, _| line.work == w("u")).assignments.len(), 1);
         one.assign(at("w", "a"), Assignment::default());
         assert_eq!(one.lines().count(), 0, "an empty assignment is none");
     }

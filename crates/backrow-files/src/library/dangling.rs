@@ -196,8 +196,8 @@ impl Found<'_> {
         for work in &programme.works {
             check!(self, path, "unknown-work", "work", work, works);
         }
-        let programme = &programme.unsettled();
-        for (line, given) in programme.all_lines() {
+        let aside = || programme.put_aside().values();
+        for (line, given) in programme.lines().chain(aside().flat_map(|aside| &aside.lines)) {
             self.line(path, line);
             if let Some(player) = &given.player {
                 check!(self, path, "unknown-player", "player", player, players);
@@ -210,9 +210,11 @@ impl Found<'_> {
             }
         }
         let setup = &programme.setup;
-        let own = setup.own().values().flat_map(|own| own.placements.keys().chain(&own.away));
+        let own = setup.own().values().chain(aside().map(|aside| &aside.own));
+        let own = own.flat_map(|own| own.placements.keys().chain(&own.away));
         let ties = setup.borne.iter().chain(&setup.stations).flat_map(|(thing, by)| [thing, by]);
-        let all: BTreeSet<_> = setup.base().keys().chain(own).chain(ties).collect();
+        let gone = aside().flat_map(|aside| aside.base.keys());
+        let all: BTreeSet<_> = setup.base().keys().chain(own).chain(ties).chain(gone).collect();
         for instrument in all {
             check!(self, path, "unknown-instrument", "instrument", instrument, instruments);
         }

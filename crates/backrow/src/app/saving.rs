@@ -1,4 +1,4 @@
-//! Saving, trying again, importing in what others have changed, and leaving without losing anything.
+//! Saving, trying again, importing what others have changed, and leaving without losing anything.
 
 use super::App;
 use crate::actions::Action;

@@ -126,8 +126,8 @@ fn newer(library: &Path, name: &str) -> Option<u32> {
         .filter(|format| *format > FORMAT)
 }
 
-/// Remembers a print. An error says that it was not, in words.
-pub(super) fn remember(library: &Path, name: &str, print: &Print) -> Result<(), String> {
+/// Remembers a print. An error says that it was not, in words; so does a record that could not be read, which is kept beside.
+pub(super) fn remember(library: &Path, name: &str, print: &Print) -> Result<Option<String>, String> {
     let file = file(library, name);
     let say = |why: std::io::Error| {
         format!(
@@ -139,12 +139,25 @@ pub(super) fn remember(library: &Path, name: &str, print: &Print) -> Result<(), 
         let newer = format!("it was written by a newer Backrow (format {format}, here {FORMAT})");
         return Err(say(std::io::Error::other(newer)));
     }
-    if last(library, name).as_ref() == Some(print) {
-        return Ok(());
+    let before = last(library, name);
+    if before.as_ref() == Some(print) {
+        return Ok(None);
     }
     std::fs::create_dir_all(library.join(FOLDER)).map_err(say)?;
     let text = serde_json::to_vec_pretty(print).map_err(|why| why.to_string())?;
-    write_whole(&file, &text).map_err(say)
+    let broken = (before.is_none() && file.exists()).then(|| file.with_extension("json.broken"));
+    if let Some(broken) = &broken {
+        std::fs::rename(&file, broken).map_err(say)?;
+    }
+    write_whole(&file, &text).map_err(say)?;
+    Ok(broken.map(|broken| {
+        format!(
+            "The record of the last print, {}, cannot be read. It is kept as {}; the versions of this sheet are counted from 1 again, \
+             and no changes are marked.",
+            file.display(),
+            broken.display()
+        )
+    }))
 }
 
 #[cfg(test)]
@@ -205,6 +218,13 @@ mod tests {
         assert!(text.contains("\"format\": 1,"), "{text}");
         std::fs::write(&path, text.replace("\"format\": 1,", "")).unwrap();
         assert_eq!(last(folder.path(), "p-hires"), Some(print.clone()));
+        // A record that cannot be read is kept, and it is said that the count begins anew.
+        std::fs::write(&path, "{ cut off").unwrap();
+        let said = remember(folder.path(), "p-hires", &print).unwrap().unwrap();
+        assert!(said.contains("p-hires.json.broken; the versions"), "{said}");
+        assert_eq!(std::fs::read(path.with_extension("json.broken")).unwrap(), b"{ cut off");
+        assert_eq!(last(folder.path(), "p-hires"), Some(print.clone()));
+        assert_eq!(remember(folder.path(), "p-hires", &print), Ok(None));
         // A newer program's is not written over.
         let newer = text.replace("\"format\": 1,", "\"format\": 2, \"seal\": {},");
         std::fs::write(&path, &newer).unwrap();

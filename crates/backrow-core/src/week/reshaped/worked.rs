@@ -39,7 +39,7 @@ fn three() -> Programme {
 fn told(programme: &Programme) -> Vec<(String, String)> {
     let name = |line: &LineRef| format!("{}/{}", line.work, line.line);
     programme
-        .all_lines()
+        .assignments
         .iter()
         .map(|(at, given)| (name(at), given.player.as_ref().unwrap().to_string()))
         .collect()

@@ -11,7 +11,7 @@ use backrow_core::id::{
 };
 use backrow_core::pitch::KeyNumber;
 use backrow_core::week::{
-    Assignment, DrumPin, Engagement, Hire, HireState, Instead, LineRef, LineRule, PartRef, Placement,
+    Aside, Assignment, DrumPin, Engagement, Hire, HireState, Instead, LineRef, LineRule, PartRef, Placement,
     Programme, Roster, Service, ServiceKind, Setup, Standing, Week, WorkSetup,
 };
 use jiff::civil::{Date, DateTime};
@@ -81,6 +81,9 @@ struct ProgrammeRecord {
     /// What differs for a work.
     #[serde(default, skip_serializing_if = "is_default")]
     changes: Once<Text<WorkId>, WorkSetupRecord>,
+    /// What works had that are not played any more, or are again and nobody asked for it.
+    #[serde(default, skip_serializing_if = "is_default")]
+    put_aside: Once<Text<WorkId>, AsideRecord>,
     #[serde(default, skip_serializing_if = "is_default")]
     hires: Vec<HireRecord>,
     /// Where it differs from the orchestra’s.
@@ -213,6 +216,20 @@ struct WorkSetupRecord {
     removed: Vec<Text<InstrumentId>>,
 }
 
+/// What a work had, in the words of the programme's own fields.
+#[derive(Debug, Default, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+struct AsideRecord {
+    #[serde(skip_serializing_if = "is_default")]
+    assignments: Once<Text<WorkId>, GivenRecord>,
+    #[serde(skip_serializing_if = "is_default")]
+    rules: Vec<RuleRecord>,
+    #[serde(skip_serializing_if = "is_default")]
+    setup: Once<Text<InstrumentId>, PlacementRecord>,
+    #[serde(skip_serializing_if = "is_default")]
+    changes: WorkSetupRecord,
+}
+
 /// A line by its work and its own id.
 #[derive(Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -306,23 +323,83 @@ impl DrumPinRecord {
     }
 }
 
-impl ProgrammeRecord {
-    /// What works had that are not played any more stands in the file where it stood.
-    fn of(programme: &Programme) -> Self {
-        let programme = &programme.unsettled();
-        let mut assignments: BTreeMap<Text<WorkId>, GivenRecord> = BTreeMap::new();
-        for (line, given) in programme.all_lines() {
-            let of_work = assignments.entry(Text(line.work.clone())).or_default();
-            of_work.0.insert(Text(line.line.clone()), AssignmentRecord::of(given));
-        }
-        let placement = |(instrument, placed): (&InstrumentId, &Placement)| {
+/// Assignments by work and line.
+fn by_work<'a>(
+    lines: impl Iterator<Item = (&'a LineRef, &'a Assignment)>,
+) -> Once<Text<WorkId>, GivenRecord> {
+    let mut all: BTreeMap<Text<WorkId>, GivenRecord> = BTreeMap::new();
+    for (line, given) in lines {
+        let of_work = all.entry(Text(line.work.clone())).or_default();
+        of_work.0.insert(Text(line.line.clone()), AssignmentRecord::of(given));
+    }
+    Once(all)
+}
+
+/// The assignments that are written by work and line.
+fn by_line(all: Once<Text<WorkId>, GivenRecord>) -> impl Iterator<Item = (LineRef, Assignment)> {
+    all.0.into_iter().flat_map(|(work, lines)| {
+        lines
+            .0
+            .into_iter()
+            .map(move |(line, given)| (LineRef { work: work.0.clone(), line: line.0 }, given.value()))
+    })
+}
+
+impl PlacementRecord {
+    fn all_of(placed: &BTreeMap<InstrumentId, Placement>) -> Once<Text<InstrumentId>, Self> {
+        let one = |(instrument, placed): (&InstrumentId, &Placement)| {
             let Placement { at, turn_deg, number, locked } = *placed;
-            (Text(instrument.clone()), PlacementRecord { number, at: xy(at), turn_deg, locked })
+            (Text(instrument.clone()), Self { number, at: xy(at), turn_deg, locked })
         };
-        let changed = |own: &WorkSetup| WorkSetupRecord {
-            setup: Once(own.placements.iter().map(placement).collect()),
+        Once(placed.iter().map(one).collect())
+    }
+
+    fn values(all: Once<Text<InstrumentId>, Self>) -> BTreeMap<InstrumentId, Placement> {
+        let one = |(instrument, Self { number, at, turn_deg, locked }): (Text<InstrumentId>, Self)| {
+            (instrument.0, Placement { at: point(at), turn_deg, number, locked })
+        };
+        all.0.into_iter().map(one).collect()
+    }
+}
+
+impl WorkSetupRecord {
+    fn of(own: &WorkSetup) -> Self {
+        Self {
+            setup: PlacementRecord::all_of(&own.placements),
             removed: own.away.iter().cloned().map(Text).collect(),
-        };
+        }
+    }
+
+    fn value(self) -> WorkSetup {
+        WorkSetup {
+            placements: PlacementRecord::values(self.setup),
+            away: self.removed.into_iter().map(|id| id.0).collect(),
+        }
+    }
+}
+
+impl AsideRecord {
+    fn of(aside: &Aside) -> Self {
+        Self {
+            assignments: by_work(aside.lines.iter()),
+            rules: aside.rules.iter().map(RuleRecord::of).collect(),
+            setup: PlacementRecord::all_of(&aside.base),
+            changes: WorkSetupRecord::of(&aside.own),
+        }
+    }
+
+    fn value(self) -> Aside {
+        Aside {
+            lines: by_line(self.assignments).collect(),
+            rules: self.rules.into_iter().map(RuleRecord::value).collect(),
+            own: self.changes.value(),
+            base: PlacementRecord::values(self.setup),
+        }
+    }
+}
+
+impl ProgrammeRecord {
+    fn of(programme: &Programme) -> Self {
         let mut parts: BTreeMap<Text<WorkId>, Once<String, Text<PlayerId>>> = BTreeMap::new();
         for (part, owner) in &programme.roster.parts {
             let of_work = parts.entry(Text(part.work.clone())).or_default();
@@ -335,11 +412,11 @@ impl ProgrammeRecord {
             venue: programme.venue.clone().map(Text),
             works: texts(&programme.works),
             remark: programme.remark.clone(),
-            assignments: Once(assignments),
+            assignments: by_work(programme.lines()),
             rules: programme.rules.iter().map(RuleRecord::of).collect(),
             engaged: Once(engaged.map(|(id, e)| (Text(id.clone()), EngagementRecord::of(e))).collect()),
             parts: Once(parts),
-            setup: Once(programme.setup.base().iter().map(placement).collect()),
+            setup: PlacementRecord::all_of(programme.setup.base()),
             stands_with: Once(
                 programme
                     .setup
@@ -357,7 +434,19 @@ impl ProgrammeRecord {
                     .collect(),
             ),
             changes: Once(
-                programme.setup.own().iter().map(|(work, own)| (Text(work.clone()), changed(own))).collect(),
+                programme
+                    .setup
+                    .own()
+                    .iter()
+                    .map(|(work, own)| (Text(work.clone()), WorkSetupRecord::of(own)))
+                    .collect(),
+            ),
+            put_aside: Once(
+                programme
+                    .put_aside()
+                    .iter()
+                    .map(|(work, aside)| (Text(work.clone()), AsideRecord::of(aside)))
+                    .collect(),
             ),
             hires: programme.hires.iter().map(HireRecord::of).collect(),
             a_hz: programme.a.map(AHertz),
@@ -366,14 +455,6 @@ impl ProgrammeRecord {
     }
 
     fn value(self) -> Programme {
-        let placement = |(instrument, placed): (Text<InstrumentId>, PlacementRecord)| {
-            let PlacementRecord { number, at, turn_deg, locked } = placed;
-            (instrument.0, Placement { at: point(at), turn_deg, number, locked })
-        };
-        let changed = |own: WorkSetupRecord| WorkSetup {
-            placements: own.setup.0.into_iter().map(placement).collect(),
-            away: own.removed.into_iter().map(|id| id.0).collect(),
-        };
         let owners = |(work, parts): (Text<WorkId>, Once<String, Text<PlayerId>>)| {
             let part = move |part| PartRef { work: work.0.clone(), part };
             parts.0.into_iter().map(move |(name, owner)| (part(name), owner.0)).collect::<Vec<_>>()
@@ -387,8 +468,8 @@ impl ProgrammeRecord {
         programme.works = plain(self.works);
         programme.rules = self.rules.into_iter().map(RuleRecord::value).collect();
         programme.setup = Setup::new(
-            self.setup.0.into_iter().map(placement).collect(),
-            self.changes.0.into_iter().map(|(work, own)| (work.0, changed(own))).collect(),
+            PlacementRecord::values(self.setup),
+            self.changes.0.into_iter().map(|(work, own)| (work.0, own.value())).collect(),
             self.lies_on.0.into_iter().map(|(thing, by)| (thing.0, by.0)).collect(),
         );
         programme.setup.stations =
@@ -397,10 +478,11 @@ impl ProgrammeRecord {
         programme.a = self.a_hz.map(|a| a.0);
         programme.celsius = self.celsius;
         programme.remark = self.remark;
-        for (work, lines) in self.assignments.0 {
-            for (line, given) in lines.0 {
-                programme.assign(LineRef { work: work.0.clone(), line: line.0 }, given.value());
-            }
+        for (line, given) in by_line(self.assignments) {
+            programme.assign(line, given);
+        }
+        for (work, aside) in self.put_aside.0 {
+            programme.put_aside_of(work.0, aside.value());
         }
         programme.settle();
         programme
