@@ -139,6 +139,36 @@ fn all_of(h: &mut Harness<'_, App>, action: Action) -> u64 {
     }
 }
 
+/// A few edits, undos and redos; how many frames they took. Some are carried out one a frame, as a person's are; most come together,
+/// for the sake of their number.
+fn some_edits(h: &mut Harness<'_, App>, dice: &mut Dice) -> u64 {
+    let (mut frames, mut waiting) = (1, false);
+    for _ in 0..=dice.roll(24) {
+        let intent = match dice.roll(12) {
+            0 => Intent::Do(Action::Undo),
+            1 => Intent::Do(Action::Redo),
+            _ => {
+                let Some(edit) = any_edit(h.state().history.now(), dice) else { continue };
+                // A whole record is made from the library as it is, without what still waits for the next frame.
+                let is_whole =
+                    matches!(edit, Edit::PutProgramme { .. } | Edit::PutWork(_) | Edit::RemoveLine { .. });
+                if is_whole && waiting {
+                    continue;
+                }
+                waiting |= !is_whole;
+                Intent::Edit(edit)
+            }
+        };
+        h.state_mut().request(intent);
+        if !waiting || dice.roll(8) == 0 {
+            h.step();
+            (frames, waiting) = (frames + 1, false);
+        }
+    }
+    h.step();
+    frames
+}
+
 #[test]
 fn a_long_evening_at_the_window() {
     let kinds = backrow_files::kinds::standard().unwrap();
@@ -157,35 +187,8 @@ fn a_long_evening_at_the_window() {
         let (begun, first) = (h.state().history.now().clone(), files(&dir));
         let mut steps = 0;
         while steps < A_ROUND && made < wanted {
-            let mut waiting = false;
-            for _ in 0..=dice.roll(24) {
-                let intent = match dice.roll(12) {
-                    0 => Some(Intent::Do(Action::Undo)),
-                    1 => Some(Intent::Do(Action::Redo)),
-                    _ => any_edit(h.state().history.now(), &mut dice).map(Intent::Edit),
-                };
-                if let Some(intent) = intent {
-                    // A whole record is made from the library as it is, without what still waits for the next frame.
-                    let is_whole = matches!(
-                        intent,
-                        Intent::Edit(Edit::PutProgramme { .. } | Edit::PutWork(_) | Edit::RemoveLine { .. })
-                    );
-                    let before = h.state().history.revision();
-                    if !(is_whole && waiting) {
-                        h.state_mut().request(intent);
-                    }
-                    // Some are carried out one a frame, as a person's are; most come together, for the sake of their number.
-                    waiting = !is_whole && dice.roll(8) != 0;
-                    if !waiting {
-                        h.step();
-                        frames += 1;
-                    }
-                    made += h.state().history.revision() - before;
-                }
-            }
             let before = h.state().history.revision();
-            h.step();
-            frames += 1;
+            frames += some_edits(&mut h, &mut dice);
             if dice.roll(4) == 0 {
                 something_else(&mut h, &mut dice);
                 frames += 3;

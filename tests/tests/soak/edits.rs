@@ -7,10 +7,10 @@ use backrow_core::collection::{Place, Player, Point};
 use backrow_core::compass::Fit;
 use backrow_core::cover::cover;
 use backrow_core::edit::Edit;
-use backrow_core::id::{InstrumentId, PlaceId, ServiceId};
+use backrow_core::id::{InstrumentId, PlaceId, ProgrammeId, ServiceId};
 use backrow_core::library::Library;
 use backrow_core::music::Line;
-use backrow_core::week::{LineRef, LineRule, Placement, Programme, Service, ServiceKind};
+use backrow_core::week::{Assignment, LineRef, LineRule, Placement, Programme, Service, ServiceKind};
 use std::collections::BTreeSet;
 use std::path::Path;
 
@@ -106,21 +106,7 @@ pub(crate) fn any_edit(library: &Library, dice: &mut Dice) -> Option<Edit> {
             let places: Vec<_> = library.places.keys().cloned().collect();
             Edit::RemovePlace(dice.of(&places)?.clone())
         }
-        21 => {
-            let week = library.week_of(&id)?.id.clone();
-            let start =
-                library.services_of(&id).first()?.start.saturating_add(jiff_minutes(dice.roll(9_000)));
-            let service = Service {
-                id: ServiceId::fresh(&format!("{id}-s"), |id| library.service(id).is_some()),
-                kind: ServiceKind::Rehearsal,
-                programme: id,
-                venue: None,
-                start,
-                minutes: 150,
-                event: String::new(),
-            };
-            Edit::PutService { week, service }
-        }
+        21 => another_service(library, id, dice)?,
         22 => {
             let services: Vec<_> = library.services().map(|service| service.id.clone()).collect();
             Edit::RemoveService(dice.of(&services)?.clone())
@@ -131,6 +117,22 @@ pub(crate) fn any_edit(library: &Library, dice: &mut Dice) -> Option<Edit> {
             Edit::PutPlayer(next)
         }
     })
+}
+
+/// One rehearsal more of a programme.
+fn another_service(library: &Library, id: ProgrammeId, dice: &mut Dice) -> Option<Edit> {
+    let week = library.week_of(&id)?.id.clone();
+    let start = library.services_of(&id).first()?.start.saturating_add(jiff_minutes(dice.roll(9_000)));
+    let service = Service {
+        id: ServiceId::fresh(&format!("{id}-s"), |id| library.service(id).is_some()),
+        kind: ServiceKind::Rehearsal,
+        programme: id,
+        venue: None,
+        start,
+        minutes: 150,
+        event: String::new(),
+    };
+    Some(Edit::PutService { week, service })
 }
 
 fn jiff_minutes(minutes: usize) -> std::time::Duration {
@@ -166,7 +168,7 @@ pub(crate) fn ids_resolve(library: &Library) {
         for (work, aside) in programme.put_aside() {
             assert!(library.works.contains_key(work), "{told}: {work} put aside");
             let things = aside.base.keys().chain(aside.own.placements.keys()).chain(&aside.own.away);
-            let used = aside.lines.values().flat_map(|given| given.uses());
+            let used = aside.lines.values().flat_map(Assignment::uses);
             assert!(things.chain(used).all(|id| library.instruments.contains_key(id)), "{told}: put aside");
             assert!(aside.lines.keys().all(|line| library.line(line).is_some()), "{told}: put aside");
         }
