@@ -109,8 +109,8 @@ def check(answer, lines, pairs):
     """What is wrong with our own answer, by plain sums."""
     wrong = []
     given = answer["assignments"]
-    if set(given) != set(lines) or len(set(given.values())) > answer["players"] or not answer["proved"]:
-        wrong.append("the assignments are not whole, or has too many players, or is not proved")
+    if set(given) != set(lines) or len(set(given.values())) > answer["players"] or not answer["proven"]:
+        wrong.append("the assignments are not whole, or has too many players, or is not proven")
     wrong += [f"{a} and {b} share a player" for a, b in pairs if given[a] == given[b]]
     proof = answer["proof"]
     if proof["shape"] == "moment":
@@ -134,7 +134,7 @@ def main():
                 writer = csv.DictWriter(out, fieldnames=list(lines[0]))
                 writer.writeheader()
                 writer.writerows(lines)
-            said = subprocess.run([binary, "rota", "--table", str(file), "--json", "--width", "1"],
+            said = subprocess.run([binary, "assign", "--table", str(file), "--json", "--width", "1"],
                                   capture_output=True, text=True, check=True)
             answer = json.loads(said.stdout)
             lines = by_line(lines)

@@ -94,7 +94,7 @@ fn published_numbers(
 ) {
     let problem = from_edges(graph.0, &graph.1);
     let found = solve(&problem);
-    assert_eq!((found.players, found.proved()), (players, true));
+    assert_eq!((found.players, found.proven()), (players, true));
     assert_eq!(found.proof.shape, shape, "{:?}", found.proof);
     assert_eq!(faults(&problem, &found.assignments), Vec::<String>::new());
     if matches!(shape, Shape::Core | Shape::Ring) {
@@ -115,6 +115,6 @@ fn mycielski_6_needs_6_and_queen_6_needs_7() {
             found.proof.shape,
             found.proof.lines.len()
         );
-        assert_eq!((found.players, found.proved()), (players, true));
+        assert_eq!((found.players, found.proven()), (players, true));
     }
 }

@@ -28,10 +28,10 @@ fn agrees_with_the_reference_table() {
                 panic!("no answer for seed {}", case["seed"]);
             };
             assert_eq!(Some(found.players as u64), case[field].as_u64(), "seed {} {field}", case["seed"]);
-            assert!(found.proved());
+            assert!(found.proven());
             assert_eq!(faults(&problem, &found.assignments), Vec::<String>::new());
             if !with_gaps {
-                assert_eq!(found.proof.shape, Shape::Moment, "intervals alone are always proved by a moment");
+                assert_eq!(found.proof.shape, Shape::Moment, "intervals alone are always proven by a moment");
             }
         }
     }

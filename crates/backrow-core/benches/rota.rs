@@ -1,4 +1,4 @@
-//! How long the rota takes: 60 lines and 12 players solved and proved, 45 lines, the live question, the best assignments.
+//! How long the rota takes: 60 lines and 12 players solved and proven, 45 lines, the live question, the best assignments.
 //!
 //! Aims: the fewest with proof under 100 ms, the live question for all players under 1 ms.
 

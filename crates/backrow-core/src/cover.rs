@@ -16,7 +16,7 @@ pub struct Cover {
     pub fits: Vec<InstrumentFit>,
     /// When no single one is whole and all together are: the fewest that are so together, by name. Else empty.
     pub together: Vec<InstrumentId>,
-    /// Whether it is proved that fewer than `together` cannot do; true when `together` is empty.
+    /// Whether it is proven that fewer than `together` cannot do; true when `together` is empty.
     pub fewest: bool,
     /// Notes that, by the line's octave, would sound beyond the keys (C-1 to G9); no instrument is whole with any.
     pub beyond: Vec<LineNote>,

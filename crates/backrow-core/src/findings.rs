@@ -24,11 +24,11 @@ mod tuning;
 pub use promised::{CARRY_MIN, Neighbours, TRAVEL_MIN, Wanted, busy_elsewhere, other_use, wanted_elsewhere};
 pub use rule::Rule;
 
-use crate::edit::Edit;
+use crate::edit::{Edit, words};
 use crate::evening::Evening;
-use crate::id::{InstrumentId, PlayerId, ProgrammeId};
+use crate::id::{InstrumentId, PlayerId, ProgrammeId, ServiceId};
 use crate::library::Library;
-use crate::moves::Timetable;
+use crate::moves::{Answer, Timetable};
 use crate::week::{LineRef, Programme};
 
 /// Something that the program noticed. It is worded here, once; screens, paper and commands print it as it is.
@@ -46,7 +46,7 @@ pub struct Finding {
     pub remedy: String,
     /// What it is about, the first most of all.
     pub about: Vec<About>,
-    /// A change that mends it, with its words.
+    /// A change that mends it, with its words. Where there is none the window leads to where it is mended by hand.
     pub fix: Option<(String, Edit)>,
 }
 
@@ -127,6 +127,7 @@ pub enum About {
     Instrument(InstrumentId),
     Player(PlayerId),
     Programme(ProgrammeId),
+    Service(ServiceId),
 }
 
 /// Words as the beginning of a sentence.
@@ -196,6 +197,25 @@ impl Case<'_> {
         let Some((work, line)) = self.library.line(at) else { return at.line.to_string() };
         let number = work.movement(&line.movement).map_or("", |movement| movement.number.as_str());
         format!("{} in {} {number}", self.library.line_name(line), work.title).trim_end().to_owned()
+    }
+
+    /// A change with its words.
+    fn words_of(&self, edit: Edit) -> (String, Edit) {
+        (words(self.library, &edit), edit)
+    }
+
+    /// Assigns the first of these lines that is not locked, and that another player can take, to the first in roster order who
+    /// can.
+    fn to_another(&self, lines: &[&LineRef]) -> Option<(String, Edit)> {
+        let free = lines.iter().filter(|line| !self.programme.given(line).is_some_and(|given| given.locked));
+        for line in free {
+            let answers = self.timetable.answers(self.library, &self.programme.id, line);
+            if let Some(answer) = answers.into_iter().find(Answer::fits) {
+                let (programme, line) = (self.programme.id.clone(), (*line).clone());
+                return Some(self.words_of(Edit::Give { programme, line, player: Some(answer.player) }));
+            }
+        }
+        None
     }
 
     /// The lines of the programme that were given something, in playing order.

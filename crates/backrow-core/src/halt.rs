@@ -87,10 +87,10 @@ mod tests {
         match ended.fewest(effort) {
             Answer::Found(found) => assert!(found.at_least <= whole.players),
             Answer::GaveUp { at_least } => assert!(at_least <= whole.players),
-            Answer::Impossible(no) => panic!("nothing is proved by an ended search: {no:?}"),
+            Answer::Impossible(no) => panic!("nothing is proven by an ended search: {no:?}"),
         }
         let best = ended.best(whole.players, Some(&whole.assignments), effort);
-        assert!(best.is_none_or(|best| !best.proved()), "an ended search proves nothing");
+        assert!(best.is_none_or(|best| !best.proven()), "an ended search proves nothing");
         let few = counted.load(Ordering::Relaxed);
         assert!(few < all / 4, "{few} beside {all}");
     }

@@ -1,16 +1,18 @@
 //! What is worked out from the library as a whole, remembered by revision.
 
 mod at_hand;
+mod fixes;
 mod odd;
+
+pub use fixes::Fix;
 
 use crate::actions::Action;
 use crate::intent::Intent;
 use crate::memo::Memo;
 use crate::theme::marks::Mark;
 use crate::view::{Place, Selected};
-use backrow_core::edit::Edit;
 use backrow_core::evening::Evening;
-use backrow_core::findings::{About, Degree, Finding, Rule, ShowsOn};
+use backrow_core::findings::{About, Degree, Finding, ShowsOn};
 use backrow_core::id::ProgrammeId;
 use backrow_core::library::Library;
 use backrow_core::tuning::formula::Formula;
@@ -29,10 +31,8 @@ pub struct FindingRow {
     pub place: Place,
     /// Where a click leads.
     pub go: Vec<Intent>,
-    /// A change that mends it, with its words.
-    pub fix: Option<(String, Edit)>,
-    /// An action that helps.
-    pub helps: Option<Action>,
+    /// What fixes it.
+    pub fix: Fix,
     /// What its figures stand on.
     pub formulas: &'static [Formula],
 }
@@ -117,8 +117,7 @@ fn of_file(problem: &Problem) -> FindingRow {
         detail: format!("{}. {}.", sentence(&problem.what), sentence(&problem.remedy)),
         place: Place::Collection,
         go: vec![Intent::Go(Place::Collection)],
-        fix: None,
-        helps: None,
+        fix: Fix::action(Action::ShowEarlier),
         formulas: &[],
     }
 }
@@ -142,7 +141,7 @@ fn row(finding: Finding) -> FindingRow {
             About::Line(line) => go.push(Intent::Line(line.clone())),
             About::Instrument(id) => go.push(Intent::Select(Some(Selected::Instrument(id.clone())))),
             About::Player(id) => go.push(Intent::Select(Some(Selected::Player(id.clone())))),
-            About::Programme(_) => {}
+            About::Programme(_) | About::Service(_) => {}
         }
     }
     go.push(Intent::Go(place));
@@ -152,9 +151,8 @@ fn row(finding: Finding) -> FindingRow {
         Degree::Note => Mark::Note,
     };
     let detail = finding.detail();
-    let helps = (finding.rule == Rule::NoInstrument).then_some(Action::Propose);
-    let formulas = finding.rule.formulas();
-    FindingRow { mark, title: finding.what, detail, place, go, fix: finding.fix, helps, formulas }
+    let (fix, formulas) = (Fix::of(&finding), finding.rule.formulas());
+    FindingRow { mark, title: finding.what, detail, place, go, fix, formulas }
 }
 
 #[cfg(test)]

@@ -1,9 +1,9 @@
 //! What panels ask for: data in, intents out; one place carries them out.
 
 use crate::actions::Action;
-use crate::view::{Place, Selected};
+use crate::view::{Place, Selected, WeekTab};
 use backrow_core::edit::Edit;
-use backrow_core::id::{DecisionId, ProgrammeId, TrialId, WorkId};
+use backrow_core::id::{DecisionId, ProgrammeId, ServiceId, TrialId, WorkId};
 use backrow_core::sound::StrikeKey;
 use backrow_core::week::LineRef;
 
@@ -69,6 +69,12 @@ pub enum Intent {
     Go(Place),
     /// To the collection, with a form for a new one of these.
     AddTo(Kept),
+    /// To the collection, with the form of that thing.
+    Record(Selected),
+    /// To Week, with the form of that service.
+    ServiceForm(ServiceId),
+    /// To Week, with that tab of it.
+    WeekTab(WeekTab),
     /// To a place, and the key that does it there.
     Press(Place, egui::KeyboardShortcut),
     /// Another tab of the collection.

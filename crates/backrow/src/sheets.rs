@@ -62,13 +62,13 @@ fn is_heavy(thing: &Instrument) -> bool {
 pub enum Sheet {
     /// The principal's overview.
     Overview,
-    /// One page for the conductor and the personnel manager.
+    /// For the conductor and the personnel manager: players, extras, special instruments.
     Summary,
     /// The stage plan.
     Plan,
     /// Players by services with every collision, for the personnel manager.
     PlayerGrid,
-    /// One page of questions for the conductor.
+    /// Questions for the conductor.
     Questions,
     /// The plan of a work: what it uses, on the floor as it is for it.
     WorkPlan(WorkId),
@@ -128,7 +128,7 @@ impl Sheet {
     pub fn title(&self, library: &Library) -> String {
         match self {
             Self::Overview => "Overview".to_owned(),
-            Self::Summary => "One-page summary".to_owned(),
+            Self::Summary => "Summary".to_owned(),
             Self::PlayerGrid => "Players by services".to_owned(),
             Self::Questions => "Questions for the conductor".to_owned(),
             Self::Plan => "Stage plan".to_owned(),

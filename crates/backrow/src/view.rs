@@ -92,6 +92,30 @@ impl CollectionTab {
     }
 }
 
+/// What is shown of the week.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
+#[expect(missing_docs, reason = "the tabs' own words")]
+pub enum WeekTab {
+    #[default]
+    Services,
+    Programme,
+    Hires,
+}
+
+impl WeekTab {
+    /// All, in their order.
+    pub const ALL: [Self; 3] = [Self::Services, Self::Programme, Self::Hires];
+
+    /// Its word.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Services => "Services",
+            Self::Programme => "Programme and works",
+            Self::Hires => "Hires and loans",
+        }
+    }
+}
+
 /// What the right panel shows.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Selected {

@@ -97,7 +97,7 @@ fn a_work_taken_out_leaves_the_truck() {
     }
     // Neither is it promised elsewhere for works that are not played.
     let promised = |folder: &Path| {
-        found(folder).into_iter().find(|(code, _)| code == "promised-twice").map(|(_, what)| what)
+        found(folder).into_iter().find(|(code, _)| code == "instrument-twice").map(|(_, what)| what)
     };
     assert!(promised(&whole).is_some_and(|what| what.contains("5 instruments")), "{:?}", promised(&whole));
     assert!(promised(&less).is_none_or(|what| !what.contains("5 instruments")), "{:?}", promised(&less));

@@ -66,7 +66,7 @@ fn absences_and_unwillingness_shrink_the_lists() {
     let asked = asked(false);
     let rota = Rota::new(asked.problem.clone()).unwrap();
     let Answer::Found(found) = rota.fewest(Effort::default()) else { panic!("two can do it") };
-    assert_eq!((found.players, found.proved()), (2, true));
+    assert_eq!((found.players, found.proven()), (2, true));
     let named: Vec<_> =
         asked.named(&found.assignments).filter_map(|(_, p)| p).map(ToString::to_string).collect();
     assert!(!named.contains(&"b".to_owned()), "b misses the concert");

@@ -7,7 +7,7 @@ use super::PitchSet;
 pub struct Together {
     /// Indexes into the candidates, rising.
     pub members: Vec<usize>,
-    /// Whether it is proved that fewer cannot do.
+    /// Whether it is proven that fewer cannot do.
     pub fewest: bool,
 }
 
@@ -161,7 +161,7 @@ mod tests {
         let found = fewest_together(&has, keys("C2-C7")).unwrap();
         let union = found.members.iter().fold(PitchSet::EMPTY, |sum, at| sum.union(has[*at]));
         assert!(union.contains_all(keys("C2-C7")));
-        assert!(!found.fewest, "if this is now proved, say so in the docs");
+        assert!(!found.fewest, "if this is now proven, say so in the docs");
     }
 
     proptest! {

@@ -18,10 +18,11 @@ pub(super) fn check(case: &Case<'_>) -> Vec<Finding> {
         {
             let what = format!("{} does not play {}", player.name, case.library.kind_name(kind));
             found.push(
-                Finding::new(Rule::NotTaken, Degree::Clash, what)
+                Finding::new(Rule::DoesNotPlay, Degree::Clash, what)
                     .why(format!("{} is assigned to {}.", case.line_words(&taken.line), player.name))
                     .remedy("Assign it to another player.")
-                    .about([About::Line(taken.line.clone()), About::Player(player.id.clone())]),
+                    .about([About::Line(taken.line.clone()), About::Player(player.id.clone())])
+                    .fix(case.to_another(&[&taken.line])),
             );
         }
     }

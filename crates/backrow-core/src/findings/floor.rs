@@ -137,7 +137,7 @@ fn ways(on: &On<'_>) -> Vec<Finding> {
             a.placement.number, b.placement.number, narrow.gap.metres
         );
         let why = format!("The minimum gangway is {way_m:.2} m.");
-        Some(Finding::new(Rule::NarrowWay, Degree::Care, what).why(why).about(things(&[a, b])))
+        Some(Finding::new(Rule::NarrowGangway, Degree::Care, what).why(why).about(things(&[a, b])))
     };
     let blocked = |blocked: &stage::Blocked| {
         let (stood, name) = on.thing(blocked.thing)?;
@@ -152,7 +152,7 @@ fn ways(on: &On<'_>) -> Vec<Finding> {
         let what = format!("Too little room for {whose} at {name}: {by}");
         let why = format!("{:.2} m of {:.2} m is left.", blocked.left_m, stage::STANDING_DEPTH_M);
         let degree = if blocked.middle { Degree::Care } else { Degree::Note };
-        Some(Finding::new(Rule::StandingRoom, degree, what).why(why).about(things(&[stood])))
+        Some(Finding::new(Rule::PlayersSpace, degree, what).why(why).about(things(&[stood])))
     };
     checks.narrow.iter().filter_map(narrow).chain(checks.blocked.iter().filter_map(blocked)).collect()
 }
@@ -186,10 +186,38 @@ fn sight(on: &On<'_>) -> Vec<Finding> {
             Finding::new(Rule::Backwards, Degree::Care, what)
                 .why(why)
                 .remedy("Turn the instrument round.")
-                .about(things(&[stood])),
+                .about(things(&[stood]))
+                .fix(turned_round(on, away)),
         )
     };
     checks.hidden.iter().filter_map(hidden).chain(checks.away.iter().filter_map(away)).collect()
+}
+
+/// Turns a thing by half a turn where it stands, with what lies or hangs on it; not where it is locked or one of a station, where
+/// its player would not face the conductor then either, or where it would come to overlap something.
+fn turned_round(on: &On<'_>, away: &stage::Away) -> Option<(String, Edit)> {
+    let (stood, _) = on.thing(away.thing)?;
+    let setup = &on.floor.programme().setup;
+    let of_station = setup.peers(&stood.instrument).next().is_some();
+    if stood.placement.locked || of_station || away.turned_deg > stage::FACING_DEG {
+        return None;
+    }
+    let mut placement = stood.placement;
+    placement.turn_deg = (placement.turn_deg + 180.0).rem_euclid(360.0);
+    let shape = on.case.library.instruments.get(&stood.instrument)?.footprint.shape;
+    let figure = stage::figure(shape, &placement);
+    let moved = vec![(stood.instrument.clone(), placement)];
+    let goes_along = stage::carried_alone(setup, &moved);
+    let stays = |other: &&Stood| {
+        other.instrument != stood.instrument && goes_along.iter().all(|(id, _)| *id != other.instrument)
+    };
+    let mut others = on.floor.plan().things.iter().filter(stays);
+    if others.any(|other| stage::overlap(&figure, &other.figure).is_some()) {
+        return None;
+    }
+    let words = format!("Turn {} round", stood.placement.number);
+    let edit = on.stand_all(words.clone(), moved.into_iter().chain(goes_along).collect());
+    Some((words, edit))
 }
 
 fn loads(on: &On<'_>) -> Vec<Finding> {

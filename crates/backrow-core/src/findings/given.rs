@@ -2,7 +2,7 @@
 
 use super::{About, Case, Degree, Finding, Rule};
 use crate::collection::Head;
-use crate::edit::{Edit, words};
+use crate::edit::Edit;
 use crate::moves::Taken;
 use crate::music::Work;
 
@@ -47,7 +47,7 @@ fn had_before(case: &Case<'_>, work: &Work) -> Option<Finding> {
                 "Restore what it had wherever nothing has been assigned since, or assign its lines afresh.",
             )
             .about([About::Programme(case.programme.id.clone())])
-            .fix(Some((words(case.library, &edit), edit))),
+            .fix(Some(case.words_of(edit))),
     )
 }
 

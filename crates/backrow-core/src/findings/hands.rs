@@ -18,7 +18,7 @@ fn finding(case: &Case<'_>, crowd: &Crowd<'_>) -> Finding {
         "Assign both to one player, or another instrument to one of them."
     };
     let about = crowd.lines.iter().rev().map(|taken| About::Line(taken.line.clone()));
-    Finding::new(Rule::TwoHands, Degree::Clash, format!("{many} {name} at m. {}", crowd.measure))
+    Finding::new(Rule::SharedAtOnce, Degree::Clash, format!("{many} {name} at m. {}", crowd.measure))
         .why(format!("{}.", super::listed(&lines, "and")))
         .remedy(remedy)
         .about(about.chain([About::Instrument(crowd.instrument.clone())]))

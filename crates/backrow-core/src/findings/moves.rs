@@ -1,8 +1,7 @@
 //! A player in two places at once, or without the seconds to get from one to the other.
 
 use super::{About, Case, Degree, Finding, Rule};
-use crate::edit::{Edit, words};
-use crate::moves::{Answer, Move, Taken};
+use crate::moves::{Move, Taken};
 use crate::music::stretch_words;
 use crate::seconds::{Round, text};
 use std::collections::BTreeSet;
@@ -57,24 +56,6 @@ fn finding(case: &Case<'_>, player: &crate::id::PlayerId, step: &Move) -> Findin
             About::Line(step.from.line.clone()),
             About::Player(player.clone()),
         ])
-        .fix(give(case, step))
-}
-
-/// Gives the later line, else the earlier, to the first player in roster order who can take it; locked lines stay.
-fn give(case: &Case<'_>, step: &Move) -> Option<(String, Edit)> {
-    let free = [&step.to.line, &step.from.line]
-        .into_iter()
-        .filter(|line| !case.programme.given(line).is_some_and(|given| given.locked));
-    for line in free {
-        let answers = case.timetable.answers(case.library, &case.programme.id, line);
-        if let Some(answer) = answers.into_iter().find(Answer::fits) {
-            let edit = Edit::Give {
-                programme: case.programme.id.clone(),
-                line: line.clone(),
-                player: Some(answer.player),
-            };
-            return Some((words(case.library, &edit), edit));
-        }
-    }
-    None
+        // The later line, else the earlier.
+        .fix(case.to_another(&[&step.to.line, &step.from.line]))
 }

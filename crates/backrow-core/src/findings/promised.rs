@@ -79,10 +79,11 @@ fn of_instruments(
     about.extend(line.map(|taken| About::Line(taken.line.clone())));
     about.push(About::Programme(other.id.clone()));
     let subject = if names.len() == 1 { String::new() } else { format!(": {}", names.join("; ")) };
-    Finding::new(Rule::PromisedTwice, Degree::Clash, what)
+    Finding::new(Rule::InstrumentTwice, Degree::Clash, what)
         .why(format!("Also booked for “{}”{place}, {when}{subject}.", other.title))
         .remedy(instead::words(case, other, instruments))
         .about(about)
+        .fix(instead::swap(case, other, instruments))
 }
 
 /// A player in both; services that the player misses anyway do not count.

@@ -1,6 +1,7 @@
 //! Timpani that cannot be retuned in time, too few drums, retunings that are heard, pins to drums that are not there.
 
 use super::{About, Case, Degree, Finding, Rule};
+use crate::edit::Edit;
 use crate::moves::Taken;
 use crate::sets::{LinePlan, line_plan};
 use crate::timpani::{Impossible, impossible_words, seconds};
@@ -62,11 +63,14 @@ fn lost(case: &Case<'_>, taken: &Taken, (name, row): (&str, &LinePlan)) -> Optio
     let pin = row.lost_pins.first()?;
     let what = format!("{name}: {} is fixed to a drum that is not there", row.spelling.of(pin.key));
     let why = format!("{}: the line has no drum {}.", case.line_words(&taken.line), pin.drum);
+    let (programme, line) = (case.programme.id.clone(), taken.line.clone());
+    let free = Edit::PinDrum { programme, line, key: pin.key, on: None };
     Some(
-        Finding::new(Rule::LostPin, Degree::Care, what)
+        Finding::new(Rule::DrumNotThere, Degree::Care, what)
             .why(why)
             .remedy("Fix it to another drum, or free it.")
-            .about(about(taken)),
+            .about(about(taken))
+            .fix(Some(case.words_of(free))),
     )
 }
 

@@ -15,7 +15,7 @@ macro_rules! rules {
             /// Every rule.
             pub const ALL: &[Self] = &[$(Self::$name,)*];
 
-            /// A short stable word for scripts: `overlap`, `promised-twice`.
+            /// A short stable word for scripts: `overlap`, `instrument-twice`.
             pub const fn code(self) -> &'static str {
                 match self {
                     $(Self::$name => $code,)*
@@ -40,9 +40,9 @@ rules! {
     /// What one player plays at once stands further apart than the arms reach.
     OutOfReach, "out-of-reach", Floor;
     /// One instrument is played by more players at once than can play it.
-    TwoHands, "two-hands", Section;
+    SharedAtOnce, "shared-at-once", Section;
     /// Another programme needs the same instrument.
-    PromisedTwice, "promised-twice", Week;
+    InstrumentTwice, "instrument-twice", Week;
     /// Another programme needs the same player.
     PlayerTwice, "player-twice", Week;
     /// Another programme needs the same beaters.
@@ -56,7 +56,7 @@ rules! {
     /// A drum is retuned while others are struck.
     HeardTuning, "heard-tuning", Compass;
     /// A pitch is kept on a drum that the line does not have.
-    LostPin, "lost-pin", Compass;
+    DrumNotThere, "drum-not-there", Compass;
     /// A line is played on another kind.
     OtherKind, "other-kind", Compass;
     /// A beater may harm what it strikes.
@@ -64,7 +64,7 @@ rules! {
     /// More players need beaters at once than there are pairs.
     ShortBeaters, "beaters-short", Section;
     /// A player does not play what was assigned.
-    NotTaken, "not-taken", Section;
+    DoesNotPlay, "does-not-play", Section;
     /// A player misses a service.
     Absent, "absent", Section;
     /// Two things overlap.
@@ -75,10 +75,10 @@ rules! {
     OffFloor, "off-floor", Floor;
     /// A thing stands across an edge.
     AcrossEdge, "across-edge", Floor;
-    /// A way is narrower than the section asks.
-    NarrowWay, "narrow-way", Floor;
+    /// A gangway is narrower than the section asks.
+    NarrowGangway, "narrow-gangway", Floor;
     /// A player's space is taken.
-    StandingRoom, "standing-room", Floor;
+    PlayersSpace, "players-space", Floor;
     /// A player does not see the conductor.
     NoSight, "no-sight", Floor;
     /// A player's back is turned to the conductor.

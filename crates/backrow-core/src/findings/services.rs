@@ -36,7 +36,7 @@ pub(super) fn check(case: &Case<'_>) -> Vec<Finding> {
         Finding::new(Rule::TooLong, Degree::Care, what)
             .why("The works’ own minutes are added up as they are read, repeats played.")
             .remedy("Correct the concert’s length in Week, the tempo of a work, or take a work out.")
-            .about(about())
+            .about(about().into_iter().chain([About::Service(service.id.clone())]))
     };
     collide(case).into_iter().chain(short.map(tells)).collect()
 }
@@ -71,5 +71,9 @@ fn collides(case: &Case<'_>, both: &Collision<'_>) -> Finding {
     Finding::new(Rule::ServicesCollide, degree, sentence(&what))
         .why(why)
         .remedy("Correct the time or the venue of one of them in Week.")
-        .about([About::Programme(case.programme.id.clone())])
+        .about([
+            About::Programme(case.programme.id.clone()),
+            About::Service(both.there.id.clone()),
+            About::Service(both.here.id.clone()),
+        ])
 }

@@ -134,7 +134,7 @@ fn too_few_seconds_are_told_with_what_lacks() {
 #[test]
 fn one_instrument_in_two_hands() {
     let shared = edited(&settled(), vec![play_on("sn", &["xylophone-1"])]);
-    assert_eq!(the(&shared, "two-hands").what, "Two players need xylophone 1 at m. 1");
+    assert_eq!(the(&shared, "shared-at-once").what, "Two players need xylophone 1 at m. 1");
     assert_eq!(the(&shared, "other-kind").degree, Degree::Note);
 }
 
@@ -158,7 +158,7 @@ fn promised_twice(#[case] hour: i8, #[case] venue: &str, #[case] twice: bool) {
             Edit::PutService { week, service: service("t", "q", hour) },
         ],
     );
-    assert_eq!(codes(&library).contains(&"promised-twice"), twice);
+    assert_eq!(codes(&library).contains(&"instrument-twice"), twice);
 }
 
 #[test]
@@ -220,7 +220,7 @@ fn a_kind_that_the_player_does_not_take() {
     let mut choosy = (**base.players.get(&player("b")).unwrap()).clone();
     choosy.never = vec![KindId::new("snare_drum").unwrap()];
     let library = edited(&base, vec![Edit::PutPlayer(choosy)]);
-    assert_eq!(the(&library, "not-taken").degree, Degree::Clash);
+    assert_eq!(the(&library, "does-not-play").degree, Degree::Clash);
 }
 
 #[test]
@@ -238,7 +238,7 @@ fn overlap_and_the_move_that_clears_it() {
 fn a_way_that_is_narrow() {
     let library =
         edited(&with_hall(|_| {}), vec![stand("snare", 1, 0.0, 3.0), stand("xylophone-1", 2, 1.48, 3.0)]);
-    let finding = the(&library, "narrow-way");
+    let finding = the(&library, "narrow-gangway");
     assert_eq!((finding.degree, finding.what.as_str()), (Degree::Care, "Gap between 1 and 2 is only 0.48 m"));
 }
 
@@ -246,7 +246,7 @@ fn a_way_that_is_narrow() {
 #[case(-4.7, 3.0, "off-floor")]
 #[case(2.0, 7.0, "keep-out")]
 #[case(2.0, 5.1, "across-edge")]
-#[case(0.0, 0.45, "standing-room")]
+#[case(0.0, 0.45, "players-space")]
 fn where_it_must_not_stand(#[case] x: f64, #[case] y: f64, #[case] code: &str) {
     let corners = |y0: f64, y1: f64| {
         [(0.0, y0), (4.0, y0), (4.0, y1), (0.0, y1)].map(|(x, y)| Point::new(x, y)).to_vec()

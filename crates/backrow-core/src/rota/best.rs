@@ -32,8 +32,8 @@ pub struct Best {
 }
 
 impl Best {
-    /// Whether it is proved that none costs less.
-    pub fn proved(&self) -> bool {
+    /// Whether it is proven that none costs less.
+    pub fn proven(&self) -> bool {
         self.at_least_milli_points >= self.cost.milli_points && self.faults.is_empty()
     }
 

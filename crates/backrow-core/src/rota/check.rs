@@ -2,7 +2,7 @@
 //!
 //! It shares nothing with the search but the input types. It is slow and simple on purpose: two passages
 //! at a time, straight from the problem. It goes over every answer before the answer is given; what it finds stands in the
-//! answer, which then does not count as proved.
+//! answer, which then does not count as proven.
 
 use super::fewest::{Proof, Shape};
 use super::number::{InstrumentNo, LineNo, PlayerNo};
@@ -362,17 +362,17 @@ mod tests {
     }
 
     #[test]
-    fn an_answer_that_the_checker_doubts_is_not_proved() {
+    fn an_answer_that_the_checker_doubts_is_not_proven() {
         let rota = Rota::new(read("extras 2\nline a: 0-4\nline b: 3-5").unwrap()).unwrap();
         let super::super::Answer::Found(mut found) = rota.fewest(Effort::default()) else {
             panic!("two can")
         };
-        assert!(found.proved());
+        assert!(found.proven());
         found.faults.push("something".to_owned());
-        assert!(!found.proved());
+        assert!(!found.proven());
         let mut best = rota.best(2, None, Effort::default()).unwrap();
-        assert!(best.proved());
+        assert!(best.proven());
         best.faults.push("something".to_owned());
-        assert!(!best.proved());
+        assert!(!best.proven());
     }
 }

@@ -60,7 +60,7 @@ impl Steps {
 pub(super) enum Verdict {
     /// Yes, with a player for each node asked about, in their order.
     Yes(Vec<PlayerNo>),
-    /// No, proved.
+    /// No, proven.
     No,
     /// The steps ran out.
     Unknown,

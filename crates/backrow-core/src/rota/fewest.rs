@@ -78,7 +78,7 @@ pub struct Proof {
 pub struct Fewest {
     /// The fewest players found to be enough.
     pub players: usize,
-    /// How many are needed at the least; equal to `players` when proved.
+    /// How many are needed at the least; equal to `players` when proven.
     pub at_least: usize,
     /// Why fewer are not enough: the proof for `at_least`.
     pub proof: Proof,
@@ -90,7 +90,7 @@ pub struct Fewest {
 
 impl Fewest {
     /// Whether nothing is left open, and the independent checker agrees.
-    pub fn proved(&self) -> bool {
+    pub fn proven(&self) -> bool {
         self.players == self.at_least && self.faults.is_empty()
     }
 }
@@ -169,7 +169,7 @@ mod tests {
     }
 
     #[test]
-    fn a_count_with_a_gap_or_a_fault_is_not_proved() {
+    fn a_count_with_a_gap_or_a_fault_is_not_proven() {
         let proof = Proof {
             shape: Shape::Search,
             lines: Vec::new(),
@@ -181,7 +181,7 @@ mod tests {
         let of = |players, at_least, faults: &[&str]| {
             let faults = faults.iter().map(|fault| (*fault).to_owned()).collect();
             Fewest { players, at_least, proof: proof.clone(), assignments: Assignments::empty(0), faults }
-                .proved()
+                .proven()
         };
         assert!(of(3, 3, &[]));
         assert!(!of(3, 2, &[]) && !of(3, 3, &["two lines at once"]));

@@ -62,7 +62,7 @@ fn leave_out(rota: &Rota, scope: &mut Scope, chosen: &[LineNo], most: usize, ste
     }
 }
 
-/// Whether it is proved with the steps left that `most` players are not enough for what is in scope.
+/// Whether it is proven with the steps left that `most` players are not enough for what is in scope.
 pub(super) fn still_fails(rota: &Rota, scope: &Scope, most: usize, steps: &mut Steps) -> bool {
     if !steps.take(rota.size()) {
         return false;

@@ -25,7 +25,7 @@ pub struct Repaired {
     pub best: Best,
     /// The lines that have another player than before, the broken ones included.
     pub changed: Vec<LineNo>,
-    /// Whether it is proved that no repair changes fewer lines.
+    /// Whether it is proven that no repair changes fewer lines.
     pub fewest_changes: bool,
 }
 

@@ -313,7 +313,7 @@ mod tests {
         let text = "players Ana\nextras 1\nline a: 0-120\nline b: 0-120\nline c: 400-520\nline d: 800-920";
         let rota = rota(text);
         let best = rota.best(2, None, Effort::default()).unwrap();
-        assert!(best.proved());
+        assert!(best.proven());
         assert_eq!((best.cost.extras, best.cost.lines_of_extras), (1, 1), "{:?}", best.assignments);
     }
 
@@ -328,7 +328,7 @@ mod tests {
             problem.wishes.load = load;
             let rota = Rota::new(problem).unwrap();
             let best = rota.best(2, None, Effort::default()).unwrap();
-            assert!(best.proved());
+            assert!(best.proven());
             best
         };
         // Ben could take one for 3 points and save 2 minutes above the even share of 3.

@@ -98,7 +98,7 @@ pub fn describe(problem: &Problem, answer: &Answer) -> String {
     match answer {
         Answer::Found(found) => {
             let proof = &found.proof;
-            let sure = if found.proved() { String::new() } else { format!(" (at least {})", found.at_least) };
+            let sure = if found.proven() { String::new() } else { format!(" (at least {})", found.at_least) };
             let at = proof.at_s.map(|s| format!(" at {s} s")).unwrap_or_default();
             let beside = match proof.beside_ring.as_slice() {
                 [] => String::new(),

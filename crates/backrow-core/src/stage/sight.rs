@@ -1,7 +1,7 @@
 //! Whether a player sees the conductor: which way they face, and what stands tall between them.
 
 use super::plan::{Plan, Stood};
-use super::plane::{cross, dot, inside, minus, sides};
+use super::plane::{cross, dot, inside, minus, plus, sides};
 use crate::collection::{Point, Venue};
 
 /// Eyes above the floor that one stands on, metres: about the mean of standing adults; ours, no published source.
@@ -28,6 +28,8 @@ pub struct Away {
     pub thing: usize,
     /// From straight ahead to the conductor, degrees, 0 to 180.
     pub degrees: f64,
+    /// The same if the thing were turned by half a turn, so that its player stood on its other side, degrees, 0 to 180.
+    pub turned_deg: f64,
 }
 
 impl Plan {
@@ -49,10 +51,11 @@ impl Plan {
     pub(super) fn away(&self, venue: &Venue) -> Vec<Away> {
         let Some(conductor) = venue.conductor else { return Vec::new() };
         let turned = |(thing, stood): (usize, &Stood)| {
-            let ahead = minus(stood.placement.at, stood.standing.place);
-            let there = minus(conductor, stood.standing.place);
-            let degrees = cross(ahead, there).atan2(dot(ahead, there)).to_degrees().abs();
-            (degrees > FACING_DEG).then_some(Away { thing, degrees })
+            let (middle, place) = (stood.placement.at, stood.standing.place);
+            let degrees = turn(place, middle, conductor);
+            let other_side = minus(plus(middle, middle), place);
+            let turned_deg = turn(other_side, middle, conductor);
+            (degrees > FACING_DEG).then_some(Away { thing, degrees, turned_deg })
         };
         self.played().filter_map(turned).collect()
     }
@@ -60,6 +63,12 @@ impl Plan {
     fn played(&self) -> impl Iterator<Item = (usize, &Stood)> {
         self.things.iter().enumerate().filter(|(_, stood)| stood.on.is_none() && !stood.played_by.is_empty())
     }
+}
+
+/// By how much somebody who looks ahead has to turn to look there, degrees, 0 to 180.
+fn turn(from: Point, ahead: Point, there: Point) -> f64 {
+    let (ahead, there) = (minus(ahead, from), minus(there, from));
+    cross(ahead, there).atan2(dot(ahead, there)).to_degrees().abs()
 }
 
 /// How high the floor is at a point: the highest riser there.
@@ -95,7 +104,7 @@ fn crossing((from, along): (Point, Point), (a, b): (Point, Point)) -> Option<f64
 
 #[cfg(test)]
 mod tests {
-    use super::super::plane::{plus, times};
+    use super::super::plane::times;
     use super::*;
     use crate::id::PlayerId;
     use crate::sample;

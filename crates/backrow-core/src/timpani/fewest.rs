@@ -10,7 +10,7 @@ use crate::pitch::KeyNumber;
 pub(super) struct Fewest {
     pub(super) drums: usize,
     pub(super) found: Found,
-    /// Whether it is proved that no plan on so few is better.
+    /// Whether it is proven that no plan on so few is better.
     pub(super) best: bool,
     pub(super) proof: Proof,
 }

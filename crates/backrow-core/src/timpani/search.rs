@@ -55,7 +55,7 @@ const PATIENCE: usize = 150_000;
 /// What a search came to.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(super) enum Outcome {
-    /// A way, and whether it is proved that none is better.
+    /// A way, and whether it is proven that none is better.
     Found(Found, bool),
     /// There is none: the onset, microseconds, that no way gets past.
     Stuck(i64),

@@ -83,7 +83,7 @@ pub struct Plan {
     pub on: Vec<usize>,
     /// The retunings, in the order of time.
     pub changes: Vec<Change>,
-    /// Whether it is proved that no plan is better; the search stops early on lines far beyond real parts.
+    /// Whether it is proven that no plan is better; the search stops early on lines far beyond real parts.
     pub best: bool,
     /// The fewest drums on which the line can be played, with retunings if need be.
     pub fewest_drums: usize,
@@ -180,7 +180,7 @@ pub enum Impossible {
         /// What the quickest drum would need, microseconds.
         need_us: i64,
     },
-    /// None was found before the search was stopped; that there is none is not proved.
+    /// None was found before the search was stopped; that there is none is not proven.
     NotFound {
         /// With so many drums.
         drums: usize,

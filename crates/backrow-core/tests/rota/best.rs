@@ -33,7 +33,7 @@ fn best_assignments_agree_with_trying_everything() {
         assert_eq!(best.as_ref().map(|b| b.cost.milli_points), expected, "case {case}: {:?}", rota.problem());
         if let Some(best) = best {
             found += 1;
-            assert!(best.proved());
+            assert!(best.proven());
             assert_eq!(faults(rota.problem(), &best.assignments), Vec::<String>::new());
             assert_eq!(rota.cost(&best.assignments, players), best.cost);
         }

@@ -33,7 +33,7 @@ fn fewest_players_agree_with_trying_everything() {
             Answer::Found(found) => {
                 found_some += 1;
                 assert_eq!(Some(found.players), expected, "case {case}: {problem:?}");
-                assert!(found.proved());
+                assert!(found.proven());
                 assert_eq!(faults(&problem, &found.assignments), Vec::<String>::new(), "case {case}");
             }
             Answer::Impossible(no) => {
@@ -87,18 +87,18 @@ fn assert_minimal(problem: &Problem, lines: &[LineNo], demands: &[Demand]) {
 /// With next to no steps an answer is still right in what it claims, and says what it does not know.
 #[test]
 fn a_search_that_stops_early_says_so_and_claims_nothing_wrong() {
-    let (mut open, mut proved) = (0, 0);
+    let (mut open, mut proven) = (0, 0);
     for seed in 1..40 {
         let effort = Effort { steps: [3, 40, 400][(seed % 3) as usize], width: 1 };
         let rota = Rota::new(strewn(&mut Dice(seed * 77), 40)).unwrap();
         let Answer::Found(whole) = rota.fewest(Effort::default()) else { panic!("extras for all") };
-        assert!(whole.proved());
+        assert!(whole.proven());
         match rota.fewest(effort) {
             Answer::Found(found) => {
                 assert!(found.at_least <= whole.players && whole.players <= found.players, "seed {seed}");
                 assert_eq!(faults(rota.problem(), &found.assignments), Vec::<String>::new());
-                open += usize::from(!found.proved());
-                proved += usize::from(found.proved());
+                open += usize::from(!found.proven());
+                proven += usize::from(found.proven());
                 let best = rota.best(found.players, Some(&found.assignments), effort).unwrap();
                 assert!(best.at_least_milli_points <= best.cost.milli_points);
             }
@@ -109,7 +109,7 @@ fn a_search_that_stops_early_says_so_and_claims_nothing_wrong() {
             Answer::Impossible(no) => panic!("seed {seed}: {no:?}"),
         }
     }
-    assert!(open > 0 && proved > 0, "{open} left open, {proved} proved");
+    assert!(open > 0 && proven > 0, "{open} left open, {proven} proven");
 }
 
 #[test]

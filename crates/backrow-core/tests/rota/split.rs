@@ -32,9 +32,9 @@ fn split_lines_agree_with_path_cover() {
         let split = rota.split(&all).unwrap();
         let pieces = found(split.rota.fewest(Effort::default()));
         let whole = found(rota.fewest(Effort::default()));
-        assert!(pieces.proved() && pieces.players <= whole.players);
+        assert!(pieces.proven() && pieces.players <= whole.players);
         assert_eq!(pieces.players, path_cover(&rota), "case {case}");
-        assert_eq!(pieces.proof.shape, Shape::Moment, "a partial order is always proved by a moment");
+        assert_eq!(pieces.proof.shape, Shape::Moment, "a partial order is always proven by a moment");
         assert_eq!(faults(split.rota.problem(), &pieces.assignments), Vec::<String>::new());
         fell += usize::from(pieces.players < whole.players);
     }
@@ -82,7 +82,7 @@ fn a_ring_of_three_is_cut_by_one_handover() {
     let split = rota.split(&[0, 1, 2].map(LineNo)).unwrap();
     assert_eq!(found(split.rota.fewest(Effort::default())).players, 2);
     let best = split.rota.best(2, None, Effort::default()).unwrap();
-    assert!(best.proved());
+    assert!(best.proven());
     let handovers = split.handovers(&best.assignments);
     assert_eq!(handovers.len(), 1, "{handovers:?}");
     assert_eq!(best.cost.strand_breaks, 1);

@@ -2,6 +2,7 @@
 
 use super::App;
 use crate::actions::Action;
+use crate::drafts::Left;
 use crate::frame::asking::For;
 use crate::intent::{Intent, Leaving, Remember};
 use crate::settings::ThemeChoice;
@@ -29,15 +30,32 @@ impl App {
             }
             Intent::AddTo(kept) => {
                 self.go(Place::Collection);
-                let said = self.places.collection.begin(kept);
-                if let Some(words) = said.words() {
-                    words.clone_into(&mut self.view.said);
+                let left = self.places.collection.begin(kept);
+                self.tell(left);
+            }
+            Intent::Record(of) => {
+                self.go(Place::Collection);
+                let left = self.places.collection.open_record(&of);
+                self.view.selected = Some(of);
+                self.tell(left);
+            }
+            Intent::ServiceForm(id) => {
+                self.go(Place::Week);
+                let left = self.places.week.open_service(self.history.now(), &id);
+                self.tell(left);
+            }
+            Intent::WeekTab(tab) => {
+                self.go(Place::Week);
+                // It is about the programme at hand, whatever week was looked at last.
+                let week = self.view.programme.as_ref().and_then(|id| self.history.now().week_of(id));
+                if let Some(week) = week.map(|week| week.id.clone()) {
+                    self.places.week.turn_to(week);
                 }
+                self.places.week.turn_to_tab(tab);
             }
             Intent::CollectionTab(tab) => {
-                if let Some(words) = self.places.collection.turn_to(tab).words() {
-                    words.clone_into(&mut self.view.said);
-                }
+                let left = self.places.collection.turn_to(tab);
+                self.tell(left);
             }
             Intent::Select(selected) => {
                 if let Some(Selected::Line(line)) = &selected {
@@ -98,6 +116,13 @@ impl App {
             Err(why) => self.view.fails(format!("Nothing changed: {why}.")),
         }
         self.changed(ctx);
+    }
+
+    /// What became of a form that was left, in the bottom line.
+    fn tell(&mut self, left: Left) {
+        if let Some(words) = left.words() {
+            words.clone_into(&mut self.view.said);
+        }
     }
 
     /// To a place; what failed at the one before is not told there.

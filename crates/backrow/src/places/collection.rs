@@ -18,7 +18,7 @@ use crate::page;
 use crate::scene::Scene;
 use crate::theme::sans;
 use crate::theme::tokens::size;
-use crate::view::{CollectionTab as Tab, View};
+use crate::view::{CollectionTab as Tab, Selected, View};
 use backrow_core::id::InstrumentId;
 use backrow_core::library::Library;
 use backrow_files::tables::collection::Subject;
@@ -38,6 +38,8 @@ pub struct State {
     orchestra: Option<orchestra::Draft>,
     /// A form for a new one is to be opened.
     begins: bool,
+    /// The form of this is to be opened.
+    opens: Option<Selected>,
     /// The place in store that is chosen; the right panel shows none.
     place: Option<backrow_core::id::PlaceId>,
     /// A row that is to come into sight.
@@ -76,6 +78,19 @@ impl State {
         };
         self.begins = true;
         self.forms.leave()
+    }
+
+    /// Opens the form of what is there, from wherever it was asked; what became of the form that was open.
+    pub fn open_record(&mut self, of: &Selected) -> Left {
+        self.tab = match of {
+            Selected::Instrument(_) => Tab::Instruments,
+            Selected::Beater(_) => Tab::Beaters,
+            Selected::Player(_) => Tab::Players,
+            // A line is of a work, and has no form here.
+            Selected::Line(_) => return Left::Nothing,
+        };
+        self.opens = Some(of.clone());
+        self.leave_form()
     }
 
     /// The forms that hold something, as they are kept on disk.
@@ -184,6 +199,11 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, own: &mut State) 
         });
         if std::mem::take(&mut view.own.begins)
             && let Some(form) = form::Form::new(scene, view.own.tab)
+        {
+            view.own.forms.put(form);
+        }
+        if let Some(of) = view.own.opens.take()
+            && let Some(form) = form::Form::of(scene, &table::Thing::Selectable(of))
         {
             view.own.forms.put(form);
         }

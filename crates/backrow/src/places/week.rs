@@ -15,7 +15,7 @@ use crate::memo::Memo;
 use crate::page;
 use crate::scene::Scene;
 use crate::theme::tokens::space;
-use crate::view::View;
+use crate::view::{View, WeekTab as Tab};
 use backrow_core::id::{ServiceId, WeekId};
 use backrow_core::library::Library;
 use backrow_core::week::Week;
@@ -37,27 +37,6 @@ pub struct State {
     tab: Tab,
     hires: hires::State,
     needs: Memo<(u64, WeekId), needs::Needs>,
-}
-
-/// What is shown of the week.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
-enum Tab {
-    #[default]
-    Services,
-    Programme,
-    Hires,
-}
-
-impl Tab {
-    const ALL: [Self; 3] = [Self::Services, Self::Programme, Self::Hires];
-
-    const fn word(self) -> &'static str {
-        match self {
-            Self::Services => "Services",
-            Self::Programme => "Programme and works",
-            Self::Hires => "Hires and loans",
-        }
-    }
 }
 
 impl State {
@@ -92,6 +71,25 @@ impl State {
         }
         let form = service_form::Form::of_slip(slip);
         form.map(|form| self.forms.put_aside(form)).is_some()
+    }
+
+    /// Turns to a tab.
+    pub const fn turn_to_tab(&mut self, tab: Tab) {
+        self.tab = tab;
+    }
+
+    /// Opens the form of a service, where it is seen; what became of the form that was open.
+    pub fn open_service(&mut self, library: &Library, id: &ServiceId) -> Left {
+        let Some((week, service)) =
+            library.weeks.values().find_map(|week| Some((week, week.services.iter().find(|one| one.id == *id)?)))
+        else {
+            return Left::Nothing;
+        };
+        let left = self.leave_form();
+        self.turn_to(week.id.clone());
+        (self.tab, self.service) = (Tab::Services, Some(id.clone()));
+        self.forms.put(service_form::Form::of(service));
+        left
     }
 
     /// Turns to a week.

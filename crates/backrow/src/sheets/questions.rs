@@ -1,4 +1,4 @@
-//! One page of questions for the conductor: what is meant, octaves, missing notes, substitutes, balance.
+//! Questions for the conductor, all of them, what stops the work first: what is meant, octaves, missing notes, substitutes, balance.
 
 use super::{head, names};
 use backrow_core::lacking::lacking;
@@ -6,9 +6,6 @@ use backrow_core::library::Library;
 use backrow_core::music::{Line, Work};
 use backrow_core::week::{Assignment, LineRef, Programme};
 use backrow_print::list::{Column, ListSheet, Row, Section};
-
-/// So many rows fit on one page with their headings; of more, the rest is counted.
-const ROWS: usize = 22;
 
 /// One line of the programme with what it was given.
 struct Given<'a> {
@@ -46,7 +43,7 @@ pub fn questions(library: &Library, programme: &Programme) -> ListSheet {
         head: head(library, programme),
         title: "Questions".to_owned(),
         beside: "for the conductor".to_owned(),
-        sections: on_one_page(sections),
+        sections,
         legend: "tick what is settled; notes as written in the part".to_owned(),
         ..ListSheet::default()
     }
@@ -78,29 +75,6 @@ fn section(title: &str, beside: &str, rows: Vec<Row>) -> Section {
         rows,
         empty: String::new(),
     }
-}
-
-/// Shares the page out: each section keeps its first rows, in turn, and counts the rest.
-fn on_one_page(sections: Vec<Section>) -> Vec<Section> {
-    let mut room = vec![0usize; sections.len()];
-    let mut left = ROWS;
-    while left > 0 && sections.iter().zip(&room).any(|(section, room)| section.rows.len() > *room) {
-        for (section, room) in sections.iter().zip(&mut room) {
-            if left > 0 && section.rows.len() > *room {
-                *room += 1;
-                left -= 1;
-            }
-        }
-    }
-    let cut = |(mut section, room): (Section, usize)| {
-        let more = section.rows.len().saturating_sub(room);
-        section.rows.truncate(room);
-        if more > 0 {
-            section.beside = format!("{}; {more} more in the overview", section.beside);
-        }
-        section
-    };
-    sections.into_iter().zip(room).map(cut).collect()
 }
 
 fn row(library: &Library, line: &Given<'_>, question: String) -> Row {

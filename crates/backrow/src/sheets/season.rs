@@ -32,7 +32,7 @@ pub struct SeasonRow {
     pub last: Option<DateTime>,
     /// "12–15 Oct, Quay Hall".
     pub when: String,
-    /// The fewest players, in words: "6, proved".
+    /// The fewest players, in words: "6, proven".
     pub needed: String,
     /// The fewest players, where they are known.
     pub fewest: Option<usize>,
@@ -62,7 +62,7 @@ pub(super) fn players_needed(evening: &Evening) -> Fact {
 #[derive(Debug, Default)]
 pub struct Counted(Mutex<BTreeMap<ProgrammeId, (Problem, Fewest)>>);
 
-/// The fewest players, and whether that is proved.
+/// The fewest players, and whether that is proven.
 type Fewest = (Option<usize>, String);
 
 impl Counted {
@@ -77,7 +77,7 @@ impl Counted {
     }
 }
 
-/// The fewest players of a programme and whether that is proved.
+/// The fewest players of a programme and whether that is proven.
 fn fewest(evening: &Evening, halt: &Halt, counted: &Counted) -> Fewest {
     let timetable = evening.timetable();
     if timetable.lines.is_empty() {
@@ -101,7 +101,7 @@ fn count(asked: Problem, halt: &Halt) -> Fewest {
     match rota.until(halt.clone()).staffed(Effort::AT_HAND) {
         Staffing::Enough(staffed) => {
             let found = &staffed.fewest;
-            let sure = if found.proved() {
+            let sure = if found.proven() {
                 "proven".to_owned()
             } else {
                 format!("not proven, at least {}", found.at_least)

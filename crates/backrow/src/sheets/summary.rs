@@ -1,4 +1,4 @@
-//! One page for the conductor and the personnel manager: players, extras, special instruments.
+//! The summary for the conductor and the personnel manager: players, extras, special instruments.
 
 use super::{head, names, overview};
 use backrow_core::collection::{Family, Owner, Player};
@@ -18,7 +18,7 @@ pub fn summary(evening: &Evening) -> ListSheet {
     ListSheet {
         head: head(library, programme),
         title: "Percussion".to_owned(),
-        beside: "on one page".to_owned(),
+        beside: "for the conductor and the manager".to_owned(),
         facts: vec![
             Fact::counted(players.len(), "player", "players"),
             Fact::counted(extras, "of whom is an extra", "of whom are extras"),

@@ -73,7 +73,7 @@ impl Assign {
             _ => {
                 return Err(Problem {
                     code: "command-line",
-                    place: "rota".to_owned(),
+                    place: "assign".to_owned(),
                     what: "nothing to assign is named".to_owned(),
                     remedy:
                         "name a table (--table FILE), or a library and a programme (LIBRARY --programme ID)"
@@ -83,7 +83,7 @@ impl Assign {
         };
         let Question { asked, of, place, mut problems } = question;
         let faulty = |faults: Vec<BadInput>| Problem {
-            code: "rota",
+            code: "assign",
             place: place.clone(),
             what: faults.iter().map(ToString::to_string).collect::<Vec<_>>().join("; "),
             remedy: "fix it and run the command again".to_owned(),
@@ -111,7 +111,7 @@ impl Assign {
             Answer::GaveUp { at_least } => reply.gave_up(*at_least),
         };
         let wrong = match &answer {
-            Answer::Found(found) if found.proved() => None,
+            Answer::Found(found) if found.proven() => None,
             Answer::Found(_) | Answer::GaveUp { .. } => {
                 Some(("not-searched-to-the-end", "fewer may be enough; lock some lines or ask about fewer"))
             }

@@ -23,8 +23,8 @@ fn a_gap_is_told_in_points() {
             && gap(3500, 3500).abs() < 1e-12
             && gap(3000, 3500).abs() < 1e-12
     );
-    assert!(best(5000, 5000, &[]).proved() && !best(5000, 4999, &[]).proved());
-    assert!(!best(5000, 5000, &["two at once"]).proved());
+    assert!(best(5000, 5000, &[]).proven() && !best(5000, 4999, &[]).proven());
+    assert!(!best(5000, 5000, &["two at once"]).proven());
 }
 
 /// Twelve lines of two strands that change places, five metres apart; whoever stays with a strand walks, whoever stays at a place
@@ -44,7 +44,7 @@ fn a_bound_is_never_above_the_best() {
     let rota = rota(&twelve());
     let best = |width: usize| rota.best(2, None, Effort { steps: 1_000_000, width }).unwrap();
     let wide = best(4000);
-    assert!(wide.proved(), "{wide:?}");
+    assert!(wide.proven(), "{wide:?}");
     for width in [1, 2, 5, 20, 100] {
         let narrow = best(width);
         assert!(narrow.at_least_milli_points <= wide.cost.milli_points, "{width}: {narrow:?}");
@@ -69,7 +69,7 @@ fn a_start_is_beaten_or_kept() {
     // Ended before it began, the search gives back what it was given, and nothing where that breaks a rule.
     let ended = rota.clone().until(Halt::when(|_| true));
     let kept = ended.best(2, Some(&start([0, 1, 1])), Effort::default()).unwrap();
-    assert!(kept.assignments == start([0, 1, 1]) && !kept.proved());
+    assert!(kept.assignments == start([0, 1, 1]) && !kept.proven());
     assert_eq!(ended.best(2, Some(&start([0, 0, 0])), Effort::default()), None, "two at once");
     assert_eq!(ended.best(2, Some(&start([0, 1, 2])), Effort::default()), None, "three of two");
 }

@@ -86,7 +86,7 @@ fn who_is_worth_trying() {
 }
 
 #[test]
-fn answers_are_proved_or_unknown() {
+fn answers_are_proven_or_unknown() {
     let model = model(PATH);
     let all = nodes(&model);
     let ask = |players: usize, steps: u64| {

@@ -10,7 +10,7 @@ fn rota(text: &str) -> Rota {
 
 fn fewest(rota: &Rota) -> (usize, Shape, Vec<usize>, Vec<usize>) {
     let Answer::Found(found) = rota.fewest(Effort::default()) else { panic!("enough players") };
-    assert!(found.proved() && found.faults.is_empty(), "{found:?}");
+    assert!(found.proven() && found.faults.is_empty(), "{found:?}");
     let of = |lines: &[LineNo]| lines.iter().map(|line| line.0).collect::<Vec<_>>();
     (found.players, found.proof.shape, of(&found.proof.lines), of(&found.proof.beside_ring))
 }

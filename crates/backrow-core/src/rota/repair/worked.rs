@@ -95,6 +95,6 @@ fn an_ended_search_proves_no_repair() {
     let missing = Missing { player: PlayerNo(1), lines: &[LineNo(2)] };
     let repaired = rota.without(&now, missing, 3, Effort::default()).unwrap().repaired.unwrap();
     assert_eq!(repaired.changed, [LineNo(2)]);
-    assert!(!repaired.best.proved() && repaired.fewest_changes, "{repaired:?}");
+    assert!(!repaired.best.proven() && repaired.fewest_changes, "{repaired:?}");
     assert!(repaired.best.at_least_milli_points < repaired.best.cost.milli_points);
 }

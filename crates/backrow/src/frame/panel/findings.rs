@@ -1,7 +1,7 @@
 //! What was found: that of the place at hand first, a line each with what mends it; the rest opens on a click.
 
 use super::rule;
-use crate::derived::FindingRow;
+use crate::derived::{FindingRow, Fix};
 use crate::intent::Intent;
 use crate::scene::Scene;
 use crate::theme::marks::Mark;
@@ -143,14 +143,19 @@ fn rows(
     }
 }
 
-/// What the button that mends it takes of the row, as wide as it is drawn.
+/// What is on the button that fixes it, what the button does in words, and what it asks for.
+fn button_of(row: &FindingRow) -> Option<(&'static str, String, Vec<Intent>)> {
+    match &row.fix {
+        Fix::Edit(words, edit) => Some(("Fix", format!("Fix: {words}"), vec![Intent::Edit(edit.clone())])),
+        Fix::GoTo(words, way) => Some(("Fix …", (*words).to_owned(), way.clone())),
+        Fix::Nothing(_) => None,
+    }
+}
+
+/// What the button that fixes it takes of the row, as wide as it is drawn.
 fn fix_width(ui: &Ui, row: &FindingRow) -> f32 {
-    let words = match (&row.fix, row.helps) {
-        (Some(_), _) => "Fix",
-        (None, Some(_)) => "Fix …",
-        (None, None) => return 0.0,
-    };
-    let galley = ui.painter().layout_no_wrap(words.to_owned(), sans(size::TEXT), egui::Color32::PLACEHOLDER);
+    let Some((face, ..)) = button_of(row) else { return 0.0 };
+    let galley = ui.painter().layout_no_wrap(face.to_owned(), sans(size::TEXT), egui::Color32::PLACEHOLDER);
     galley.size().x + 2.0 * ui.spacing().button_padding.x + ui.spacing().item_spacing.x + 2.0
 }
 
@@ -174,17 +179,11 @@ fn one(ui: &mut Ui, tokens: &Tokens, row: &FindingRow, is_open: &mut bool, asked
                 asked.extend(row.go.iter().filter(|intent| !matches!(intent, Intent::Go(_))).cloned());
             }
         });
-        if let Some((words, edit)) = &row.fix {
-            let button = ui.small_button("Fix").on_hover_text(words);
-            button.widget_info(|| WidgetInfo::labeled(egui::Role::Button, true, format!("Fix: {words}")));
+        if let Some((face, words, way)) = button_of(row) {
+            let button = ui.small_button(face).on_hover_text(&words);
+            button.widget_info(|| WidgetInfo::labeled(egui::Role::Button, true, &words));
             if button.clicked() {
-                asked.push(Intent::Edit(edit.clone()));
-            }
-        } else if let Some(action) = row.helps {
-            let button = ui.small_button("Fix …").on_hover_text(action.label());
-            button.widget_info(|| WidgetInfo::labeled(egui::Role::Button, true, action.label()));
-            if button.clicked() {
-                asked.push(Intent::Do(action));
+                asked.extend(way);
             }
         }
     });
@@ -199,17 +198,15 @@ fn one(ui: &mut Ui, tokens: &Tokens, row: &FindingRow, is_open: &mut bool, asked
                 if ui.link(RichText::new(show).font(semibold(size::NOTE))).clicked() {
                     asked.extend(row.go.iter().cloned());
                 }
-                if let Some((words, edit)) = &row.fix
+                if let Some((_, words, way)) = button_of(row)
                     && ui.link(RichText::new(words).font(semibold(size::NOTE))).clicked()
                 {
-                    asked.push(Intent::Edit(edit.clone()));
-                }
-                if let Some(action) = row.helps
-                    && ui.link(RichText::new(action.label()).font(semibold(size::NOTE))).clicked()
-                {
-                    asked.push(Intent::Do(action));
+                    asked.extend(way);
                 }
             });
+            if let Fix::Nothing(why) = &row.fix {
+                ui.add(egui::Label::new(text(why)).wrap());
+            }
             if !row.formulas.is_empty() {
                 egui::CollapsingHeader::new(text("Formulas and sources")).id_salt("formulas").show(
                     ui,

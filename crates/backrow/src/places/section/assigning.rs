@@ -211,7 +211,7 @@ impl Question {
         };
         let head = if let Some(fault) = found.faults.first() {
             format!("Do not rely on this: the independent check disagrees with the answer, {fault}")
-        } else if found.proved() {
+        } else if found.proven() {
             format!("{of}{}: {why}", players(found.players))
         } else {
             format!("{of}{} to {}: {why}", found.at_least, players(found.players))
@@ -240,7 +240,7 @@ mod tests {
     use crate::sheets::{Counted, season};
     use backrow_core::halt::Halt;
 
-    /// One table of efforts: what Section counts for a programme the season counts too, proved or not.
+    /// One table of efforts: what Section counts for a programme the season counts too, proven or not.
     #[test]
     fn section_and_season_count_the_same() {
         let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo-library");

@@ -71,12 +71,12 @@ impl Reply<'_> {
 
     fn head(&self, found: &Fewest) -> Vec<String> {
         let problem = self.rota.problem();
-        let how_many = if found.proved() {
+        let how_many = if found.proven() {
             players(found.players)
         } else {
             format!("{} to {}", found.at_least, players(found.players))
         };
-        let one = found.proved() && found.players == 1;
+        let one = found.proven() && found.players == 1;
         let place = self.moment(found).map(|(title, measure)| format!("m. {measure} of {title}"));
         let why = why(problem, &found.proof, place);
         let lines: Vec<&str> = found
@@ -165,7 +165,7 @@ impl Reply<'_> {
         json!({
             "players": found.players,
             "at_least": found.at_least,
-            "proved": found.proved(),
+            "proven": found.proven(),
             "checker_disagrees": self.disagrees(found, best),
             "proof": {
                 "shape": proof.shape.word(),
@@ -179,7 +179,7 @@ impl Reply<'_> {
             "engaged_are_not_enough": self.engaged_are_not_enough(),
             "assignments": numbers,
             "names": names,
-            "assignments_proved": best.is_some_and(Best::proved),
+            "assignments_proven": best.is_some_and(Best::proven),
             "assignments_gap_points": best.map(Best::gap_points),
             "points": cost.points(),
             "costs": {
@@ -216,7 +216,7 @@ impl Reply<'_> {
         let value = json!({
             "players": null,
             "at_least": no.players + 1,
-            "proved": true,
+            "proven": true,
             "impossible": {
                 "lines": self.labels(&no.lines),
                 "demands": self.demands(&no.demands),
@@ -232,7 +232,7 @@ impl Reply<'_> {
 
     pub(super) fn gave_up(&self, at_least: usize) -> (Vec<String>, Value) {
         let value =
-            json!({ "players": null, "at_least": at_least, "proved": false, "seconds": self.seconds });
+            json!({ "players": null, "at_least": at_least, "proven": false, "seconds": self.seconds });
         (vec![format!("the search stopped early; at least {} are needed", players(at_least))], value)
     }
 
@@ -267,7 +267,7 @@ impl Reply<'_> {
 fn how_good(cost: &Cost, best: Option<&Best>, has_roster: bool) -> Vec<String> {
     let points = cost.points();
     let sure = match best {
-        Some(best) if best.proved() => format!("assigned at {points} points, proven: none costs less"),
+        Some(best) if best.proven() => format!("assigned at {points} points, proven: none costs less"),
         Some(best) => format!(
             "assigned at {points} points, the best found; one that costs {} less is not ruled out",
             best.gap_points()

@@ -19,7 +19,7 @@ const EFFORT: Effort = Effort::AT_HAND;
 /// A library with a programme that is proposed throughout.
 pub(super) struct Proposed {
     pub(super) library: Library,
-    /// What was proved, a sentence each.
+    /// What was proven, a sentence each.
     pub(super) proofs: Vec<String>,
     /// What could not be proposed, a sentence each.
     pub(super) open: Vec<String>,
@@ -135,7 +135,7 @@ fn assign(proposed: &mut Proposed, id: &ProgrammeId) -> Result<(), String> {
         Some(Edit::Accept { programme: id.clone(), line: line.clone(), player })
     });
     let edits: Vec<Edit> = edits.collect();
-    let proof = if found.proved() {
+    let proof = if found.proven() {
         format!("At least {}, proven.", players(found.players))
     } else {
         format!("{} are enough; whether fewer would do is not proven.", players(found.players))

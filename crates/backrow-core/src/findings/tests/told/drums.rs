@@ -3,7 +3,7 @@
 use super::*;
 
 /// The sample with the xylophone's line turned into one of timpani, a note a second, on drums of these ranges.
-fn timpani(notes: &str, drums: &[&str], screws: bool) -> Library {
+pub(super) fn timpani(notes: &str, drums: &[&str], screws: bool) -> Library {
     let mut kind = crate::sample::kind("timpani", crate::collection::Pitched::Yes, None);
     kind.family = Family::Timpani;
     kind.layout = crate::collection::Layout::Drums;
@@ -27,7 +27,7 @@ fn timpani(notes: &str, drums: &[&str], screws: bool) -> Library {
     edited(&base, vec![Edit::PutLine { work: WorkId::new("w").unwrap(), line }, play_on("xyl", &["set"])])
 }
 
-const PAIR: &[&str] = &["F2-C3", "A#2-F3"];
+pub(super) const PAIR: &[&str] = &["F2-C3", "A#2-F3"];
 
 /// A pair with hand screws has no second for D3 between two G2: the line does not go, and says where and that moments are
 /// guessed.
@@ -70,8 +70,8 @@ fn a_pitch_that_is_fixed_to_no_drum_of_the_line_is_told() {
         key: key("G2"),
         on: Some((instrument("set"), drum.to_owned())),
     };
-    assert_eq!(whats(&edited(&base, vec![pin("29 in")]), "lost-pin"), [""; 0]);
-    let finding = the(&edited(&base, vec![pin("40 in")]), "lost-pin");
+    assert_eq!(whats(&edited(&base, vec![pin("29 in")]), "drum-not-there"), [""; 0]);
+    let finding = the(&edited(&base, vec![pin("40 in")]), "drum-not-there");
     assert_eq!(finding.what, "Timpani: G2 is fixed to a drum that is not there");
     assert_eq!(finding.why, "Timpani in Work w I: the line has no drum 40 in.");
 }

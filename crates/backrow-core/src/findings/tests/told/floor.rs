@@ -120,19 +120,19 @@ fn areas_edges_and_standing_room_are_told_in_metres() {
     assert_eq!(across.what, "1 snare stands across an edge of 0.20 m");
     assert!(across.remedy.contains("technical staff"), "{}", across.remedy);
     // 0.45 m from the back edge: 0.2 m are left of 0.7 m behind it.
-    let room = the(&edited(&hall, vec![stand("snare", 1, -2.0, 0.45)]), "standing-room");
+    let room = the(&edited(&hall, vec![stand("snare", 1, -2.0, 0.45)]), "players-space");
     assert_eq!(room.what, "Too little room for the player at 1 snare: the floor ends there");
     assert_eq!((room.degree, room.why.as_str()), (Degree::Care, "0.20 m of 0.70 m is left."));
     // 0.75 m from it: 0.5 m are left, and the middle is free.
-    let brushed = the(&edited(&hall, vec![stand("snare", 1, -2.0, 0.75)]), "standing-room");
+    let brushed = the(&edited(&hall, vec![stand("snare", 1, -2.0, 0.75)]), "players-space");
     assert_eq!((brushed.degree, brushed.why.as_str()), (Degree::Note, "0.50 m of 0.70 m is left."));
     // 0.85 m from it: a hand's breadth is taken, which is no matter.
-    assert_eq!(whats(&edited(&hall, vec![stand("snare", 1, -2.0, 0.855)]), "standing-room"), [""; 0]);
+    assert_eq!(whats(&edited(&hall, vec![stand("snare", 1, -2.0, 0.855)]), "players-space"), [""; 0]);
     // Another thing stands 0.4 m behind it.
     let taken = edited(&hall, vec![stand("snare", 1, -2.0, 6.0), stand("xylophone-1", 2, -2.0, 5.1)]);
-    let by = the(&taken, "standing-room");
+    let by = the(&taken, "players-space");
     assert_eq!(by.what, "Too little room for the player at 1 snare: 2 xylophone 1 is in the way");
-    assert_eq!(the(&taken, "narrow-way").why, "The minimum gangway is 0.60 m.");
+    assert_eq!(the(&taken, "narrow-gangway").why, "The minimum gangway is 0.60 m.");
 }
 
 #[test]

@@ -18,7 +18,7 @@ fn two_players_at_one_instrument(
     let library = edited(&base, vec![played(&base, "xyl", one), played(&base, "sn", other)]);
     let says = format!("Two players need xylophone 1 at m. {measure}");
     let expected = if measure.is_empty() { vec![] } else { vec![says] };
-    assert_eq!(whats(&library, "two-hands"), expected);
+    assert_eq!(whats(&library, "shared-at-once"), expected);
 }
 
 #[test]
@@ -28,7 +28,7 @@ fn two_players_at_one_instrument_are_told_once_a_pair() {
     let edit = |line: &str, who: &str| vec![give(line, who), play_on(line, &["xylophone-1"])];
     let library = edited(&library, [edit("sn", "b"), edit("more0", "b")].concat());
     // The xylophone's line with each of the two others; these two are one player's.
-    let told = all(&library, "two-hands");
+    let told = all(&library, "shared-at-once");
     assert_eq!(told.len(), 2);
     assert_eq!(
         told[0].detail(),
@@ -61,10 +61,10 @@ fn three_players_at_a_thing_for_two(#[case] players: &[&str], #[case] what: &str
     }
     let library = edited(&base, edits);
     let expected = if what.is_empty() { vec![] } else { vec![what.to_owned()] };
-    assert_eq!(whats(&library, "two-hands"), expected);
+    assert_eq!(whats(&library, "shared-at-once"), expected);
     if !expected.is_empty() {
         assert_eq!(
-            the(&library, "two-hands").detail(),
+            the(&library, "shared-at-once").detail(),
             "Xylophone in Work w I, Snare drum in Work w I and Snare drum in Work w I. Two can play it at once. Assign two of them to one player, or another instrument to one of them."
         );
     }
@@ -83,10 +83,10 @@ fn a_fix_puts_nobody_at_a_taken_instrument() {
         give("xyl", "b"),
     ];
     let library = edited(&base, edits);
-    let before = all(&library, "two-hands").len();
+    let before = all(&library, "shared-at-once").len();
     for finding in all(&library, "double-booked") {
         if let Some((_, edit)) = finding.fix {
-            let after = all(&apply(&library, &edit).unwrap(), "two-hands").len();
+            let after = all(&apply(&library, &edit).unwrap(), "shared-at-once").len();
             assert!(after <= before, "{}: {after} beside {before}", finding.what);
         }
     }

@@ -10,7 +10,7 @@ fn the_same_instrument_is_promised_with_when_and_what_instead() {
             Placement { at: Point::new(0.0, 3.0), turn_deg: 0.0, number: 1, locked: false },
         );
     });
-    let finding = the(&library, "promised-twice");
+    let finding = the(&library, "instrument-twice");
     assert_eq!(finding.what, "snare is double-booked");
     assert_eq!(
         finding.why,
@@ -67,7 +67,7 @@ fn what_could_be_used_instead() {
             ),
         ],
     );
-    let finding = the(&library, "promised-twice");
+    let finding = the(&library, "instrument-twice");
     assert_eq!(finding.what, "2 instruments are double-booked");
     assert_eq!(
         finding.remedy,
@@ -133,7 +133,7 @@ fn an_instrument_needs_three_hours_to_the_other_hall(#[case] hour: i8, #[case] t
         let placement = Placement { at: Point::new(0.0, 3.0), turn_deg: 0.0, number: 1, locked: false };
         other.setup.stand(instrument("snare"), placement);
     });
-    assert_eq!(whats(&library, "promised-twice").len(), usize::from(twice));
+    assert_eq!(whats(&library, "instrument-twice").len(), usize::from(twice));
 }
 
 /// The programme's own services: the first at 10:00 for 150 minutes in the hall.

@@ -134,7 +134,7 @@ impl Question {
         let among = players(among);
         if let Some(fault) = best.faults.first() {
             format!("Do not rely on this: the independent check disagrees with the answer, {fault}.")
-        } else if best.proved() {
+        } else if best.proven() {
             format!("Proven: with at most {among} nothing has fewer points.")
         } else {
             let share = best.gap_points() / best.cost.points().max(1e-9);

@@ -1,0 +1,108 @@
+//! What findings offer: the change does away with the finding, and is not offered where it would not.
+
+use super::*;
+
+/// The finding of that code with its change carried out: its words, and the library after it.
+fn fixed(library: &Library, code: &str) -> (String, Library) {
+    let (words, edit) = the(library, code).fix.unwrap();
+    let after = apply(library, &edit).unwrap();
+    assert_eq!(whats(&after, code), [""; 0], "{words}");
+    (words, after)
+}
+
+#[test]
+fn a_line_that_its_player_does_not_play_goes_to_one_who_does() {
+    let base = settled();
+    let never =
+        |who: &str| changed_player(&base, who, |one| one.never = vec![KindId::new("snare_drum").unwrap()]);
+    let library = edited(&base, vec![never("b"), Edit::PutPlayer(crate::sample::player("c", 2))]);
+    // Player a plays the xylophone then.
+    assert_eq!(fixed(&library, "does-not-play").0, "Assign Snare drum to Player c");
+    let nobody = edited(&base, vec![never("b")]);
+    assert_eq!(the(&nobody, "does-not-play").fix, None, "nobody else can");
+    let lock = Edit::Lock { programme: programme(), line: at("w", "sn"), locked: true };
+    assert_eq!(the(&edited(&library, vec![lock]), "does-not-play").fix, None, "it is locked");
+}
+
+#[test]
+fn a_pitch_is_freed_from_a_drum_that_is_not_there() {
+    let base = drums::timpani("C3 G2", drums::PAIR, false);
+    let on = Some((instrument("set"), "40 in".to_owned()));
+    let pin = Edit::PinDrum { programme: programme(), line: at("w", "xyl"), key: key("G2"), on };
+    let (words, after) = fixed(&edited(&base, vec![pin]), "drum-not-there");
+    assert_eq!(words, "Free G2 of Timpani from its drum");
+    assert_eq!(found(&after), found(&base));
+}
+
+/// Of two beaters the one that does no harm is left; one alone is not taken away.
+#[test]
+fn a_beater_that_harms_goes_where_another_is_left() {
+    let base = settled();
+    let kind = changed_kind(&base, "xylophone", |kind| kind.harmful = vec![Head::Brass]);
+    let mut brass = (**base.beaters.get(&BeaterId::new("rubber").unwrap()).unwrap()).clone();
+    (brass.id, brass.head) = (BeaterId::new("brass").unwrap(), Head::Brass);
+    let base = edited(&base, vec![kind, Edit::PutBeater(brass)]);
+    let library = edited(&base, vec![use_beaters("xyl", &["brass", "rubber"])]);
+    assert_eq!(fixed(&library, "harmful-beater").0, "Play Xylophone with rubber");
+    let alone = edited(&base, vec![use_beaters("xyl", &["brass"])]);
+    assert_eq!(the(&alone, "harmful-beater").fix, None);
+}
+
+#[test]
+fn a_thing_that_is_turned_backwards_is_turned_round() {
+    let hall = with_hall(|hall| hall.conductor = Some(Point::new(0.0, 7.5)));
+    let place = |locked| Placement { at: Point::new(0.0, 3.0), turn_deg: 190.0, number: 1, locked };
+    let stand_it = |locked| Edit::Stand {
+        programme: programme(),
+        instrument: instrument("snare"),
+        placement: place(locked),
+    };
+    let library = edited(&hall, vec![stand_it(false)]);
+    let (words, after) = fixed(&library, "backwards");
+    assert_eq!(words, "Turn 1 round");
+    let turned = after.programme(&programme()).unwrap().setup.base()[&instrument("snare")];
+    assert_eq!(turned, Placement { turn_deg: 10.0, ..place(false) });
+    assert_eq!(the(&edited(&hall, vec![stand_it(true)]), "backwards").fix, None, "it is locked");
+    // In a station the others would have to go round with it.
+    let with = Edit::StandWith {
+        programme: programme(),
+        instrument: instrument("xylophone-1"),
+        with: Some(instrument("snare")),
+    };
+    let station = edited(&library, vec![stand("xylophone-1", 2, 1.2, 3.0), with]);
+    let of_snare = all(&station, "backwards").into_iter().find(|one| one.what.starts_with("1 "));
+    assert_eq!(of_snare.unwrap().fix, None);
+}
+
+fn twice(spare: crate::collection::Owner) -> Library {
+    let place = |x| Placement { at: Point::new(x, 3.0), turn_deg: 0.0, number: 5, locked: false };
+    let library = with_another(&[11], |other| other.setup.stand(instrument("snare"), place(0.0)));
+    let mut thing = crate::sample::instrument("drum-2", "snare_drum", &[]);
+    thing.owner = spare;
+    edited(&library, vec![Edit::PutInstrument(thing), stand("snare", 5, 1.5, 3.0)])
+}
+
+/// The free one of ours is played, and stands where the other stood; somebody else's has to be asked for first.
+#[test]
+fn an_instrument_that_is_double_booked_is_swapped_for_a_free_one() {
+    let library = twice(crate::collection::Owner::Orchestra);
+    let (words, after) = fixed(&library, "instrument-twice");
+    assert_eq!(words, "Use drum 2 instead of snare");
+    let ours = after.programme(&programme()).unwrap();
+    assert_eq!(ours.assignment(&at("w", "sn")).instruments, [instrument("drum-2")]);
+    let placed: Vec<(&str, u32)> = ours.setup.base().iter().map(|(id, p)| (id.as_str(), p.number)).collect();
+    assert_eq!(placed, [("drum-2", 5)]);
+    let lent = twice(crate::collection::Owner::Other("the school".to_owned()));
+    assert_eq!(the(&lent, "instrument-twice").fix, None);
+}
+
+/// Nothing is swapped where more hangs on the place than the place.
+#[test]
+fn what_stands_elsewhere_for_a_work_is_not_swapped() {
+    let library = twice(crate::collection::Owner::Orchestra);
+    let own = edited(&library, vec![stand_for("snare", 5, 3.0, 3.0)]);
+    assert_eq!(the(&own, "instrument-twice").fix, None);
+    let locked = Placement { at: Point::new(1.5, 3.0), turn_deg: 0.0, number: 5, locked: true };
+    let lock = Edit::Stand { programme: programme(), instrument: instrument("snare"), placement: locked };
+    assert_eq!(the(&edited(&library, vec![lock]), "instrument-twice").fix, None);
+}
