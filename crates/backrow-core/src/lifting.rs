@@ -140,14 +140,14 @@ impl fmt::Display for Guidance {
             Filter::AboveWomen => {
                 write!(
                     f,
-                    "over {FILTER_WOMEN_KG:.0} kg; NIOSH lifting index {:.1} from the floor",
+                    "over {FILTER_WOMEN_KG:.0}\u{202F}kg; NIOSH lifting index {:.1} from the floor",
                     self.index
                 )
             }
             Filter::AboveMen => {
                 write!(
                     f,
-                    "not for one person: over {FILTER_MEN_KG:.0} kg, NIOSH lifting index {:.1}",
+                    "not for one person: over {FILTER_MEN_KG:.0}\u{202F}kg, NIOSH lifting index {:.1}",
                     self.index
                 )
             }

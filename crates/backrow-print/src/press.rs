@@ -35,6 +35,15 @@ const MOST_PIXELS: f64 = 8192.0;
 /// A last page that ends above this part of the paper's height is worth trying to spare. Ours, no source.
 const LAST_PAGE: f64 = 0.45;
 
+/// Less than this part of a page's text on the last page is too little: two thirds of it would be empty. A little above a third, as
+/// what hangs below the last line is not measured.
+const LEAST_LAST: f64 = 0.36;
+/// So much of the last page is asked for then, one after the other: what is never broken may leave it at less.
+const LAST_SHARES: [f64; 3] = [0.45, 0.6, 0.75];
+/// What head and foot take of a page's height, millimetres: about the usual ones of the built-in templates.
+const HEAD_MM: f64 = 38.0;
+const FOOT_MM: f64 = 22.0;
+
 /// Fonts and library of the typesetter, loaded once; the second sheet comes quickly, the same sheet again at once.
 #[derive(Debug)]
 pub struct Press {
@@ -132,12 +141,30 @@ impl Press {
             return Ok(pages);
         }
         // Closer, where that spares the last page; a template that knows nothing of it is set as it was.
-        let mut closer = data;
-        if let Value::Object(fields) = &mut closer {
-            fields.insert("tight".to_owned(), Value::Bool(true));
+        let closer = with(&data, "tight", Value::Bool(true));
+        let set_closer = self.try_set(job.template, job.today, job.templates, &closer)?;
+        if set_closer.count() < pages.count() {
+            self.evened(job, &closer, set_closer)
+        } else {
+            self.evened(job, &data, pages)
         }
-        let closer = self.try_set(job.template, job.today, job.templates, &closer)?;
-        Ok(if closer.count() < pages.count() { closer } else { pages })
+    }
+
+    /// Where the last page would be two thirds empty, the pages before it give it some of theirs: each is set so much shorter.
+    fn evened(&self, job: &Job<'_>, data: &Value, pages: Pages) -> Result<Pages, PrintError> {
+        let is_short = |pages: &Pages| pages.last_share().is_some_and(|share| share < LEAST_LAST);
+        let (Some(share), true) = (pages.last_share(), is_short(&pages)) else { return Ok(pages) };
+        #[expect(clippy::cast_precision_loss, reason = "a count of pages")]
+        let before = (pages.count() - 1) as f64;
+        for wanted in LAST_SHARES {
+            let spare_mm = (wanted - share) / before * pages.text_height_mm();
+            let even = with(data, "spare_mm", spare_mm.into());
+            let even = self.try_set(job.template, job.today, job.templates, &even)?;
+            if even.count() == pages.count() && !is_short(&even) {
+                return Ok(even);
+            }
+        }
+        Ok(pages)
     }
 
     /// Sets a template with its data on a thread of its own.
@@ -170,6 +197,15 @@ impl Press {
     }
 }
 
+/// Data with one field more.
+fn with(data: &Value, field: &str, value: Value) -> Value {
+    let mut data = data.clone();
+    if let Value::Object(fields) = &mut data {
+        fields.insert(field.to_owned(), value);
+    }
+    data
+}
+
 /// Refuses pages that no printer prints and no memory holds.
 fn not_too_large(document: &PagedDocument) -> Result<(), PrintError> {
     let metres = |side: Abs| side.to_mm() / 1_000.0;
@@ -179,7 +215,7 @@ fn not_too_large(document: &PagedDocument) -> Result<(), PrintError> {
         return Ok(());
     };
     Err(PrintError::Stopped(format!(
-        "page {} is {:.1} by {:.1} m, and at most {LONGEST_SIDE_M} m a side are set",
+        "page {} is {:.1} by {:.1}\u{202F}m, and at most {LONGEST_SIDE_M}\u{202F}m a side are set",
         at + 1,
         metres(size.x),
         metres(size.y)
@@ -228,15 +264,30 @@ impl Pages {
         Some(Self { document: PagedDocument::new(pages.into_iter().collect(), info), ..first })
     }
 
-    /// Whether the sheet is one page, or fills more of its last page than is lost on it. So it is for a template that does not
-    /// say where it ends.
-    fn last_is_full(&self) -> bool {
-        let Some(last) = self.document.pages().last().filter(|_| self.count() > 1) else { return true };
+    /// Where the sheet ends on its last page, points from its top, and that page's height; `None` for a sheet of one page, and for a
+    /// template that does not say where it ends.
+    fn end_pt(&self) -> Option<(f64, f64)> {
+        let last = self.document.pages().last().filter(|_| self.count() > 1)?;
         let introspector = self.document.introspector();
-        let end = Label::construct(SHEET_END.into()).ok();
-        let end = end.and_then(|label| introspector.elements().query_label(label).ok());
-        let end = end.and_then(|end| introspector.position(end.location()?));
-        end.is_none_or(|end| end.point.y.to_pt() >= last.frame.size().y.to_pt() * LAST_PAGE)
+        let end = introspector.elements().query_label(Label::construct(SHEET_END.into()).ok()?).ok()?;
+        Some((introspector.position(end.location()?)?.point.y.to_pt(), last.frame.size().y.to_pt()))
+    }
+
+    /// Whether the sheet is one page, or fills more of its last page than is lost on it.
+    fn last_is_full(&self) -> bool {
+        self.end_pt().is_none_or(|(end, height)| end >= height * LAST_PAGE)
+    }
+
+    /// How much of the height that text may take the last of several pages fills, 0 to 1.
+    fn last_share(&self) -> Option<f64> {
+        let (end, _) = self.end_pt()?;
+        Some((Abs::pt(end).to_mm() - HEAD_MM) / self.text_height_mm().max(1.0))
+    }
+
+    /// About how high the text of the last page may be, millimetres.
+    fn text_height_mm(&self) -> f64 {
+        let last = self.document.pages().last();
+        last.map_or(0.0, |page| page.frame.size().y.to_mm() - HEAD_MM - FOOT_MM)
     }
 
     /// How many pages.

@@ -311,7 +311,7 @@ fn a_huge_page_is_refused_and_a_large_one_is_drawn_within_bounds() {
     };
     for page in ["width: 1e9pt", "height: 20000pt", "width: 5.1e3mm, height: 10pt"] {
         let refused = of(page).unwrap_err().to_string();
-        assert!(refused.contains("at most 5 m a side"), "{page}: {refused}");
+        assert!(refused.contains("at most 5\u{202f}m a side"), "{page}: {refused}");
     }
     let pages = of("width: 480cm, height: 10cm, margin: 1cm").unwrap();
     let picture = pages.picture(0, 10.0).unwrap();

@@ -73,7 +73,7 @@ impl fmt::Display for Remark {
             Self::NotStruck(bars) => write!(f, "Not struck: {bars}."),
             Self::SoundsDead { key, ring_s: (own, around), .. } => write!(
                 f,
-                "{key} rings {own:.1} s where its neighbours ring {around:.1} s: cracked, or touching something?"
+                "{key} rings {own:.1}\u{202F}s where its neighbours ring {around:.1}\u{202F}s: cracked, or touching something?"
             ),
             Self::DeadButSounds(key) => write!(f, "{key} is entered as dead, and sounds."),
         }

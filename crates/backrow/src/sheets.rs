@@ -16,6 +16,7 @@ mod player_grid;
 mod questions;
 mod routes;
 mod season;
+mod sort;
 mod stage_plan;
 mod summary;
 mod upkeep;
@@ -36,6 +37,7 @@ pub use player::player_sheet;
 pub use player_grid::player_grid;
 pub use questions::questions;
 pub use season::{Counted, SeasonRow, season, season_sheet};
+pub use sort::{Belongs, Sort};
 pub use stage_plan::stage_plan;
 pub use summary::summary;
 pub use upkeep::{care_year_sheet, tuner_sheet, workshop_sheet};
@@ -101,29 +103,6 @@ pub enum Sheet {
 }
 
 impl Sheet {
-    /// Every sheet of a programme, in the order in which they are handed out; without [`Self::OF_ALL`] and the map of keys.
-    pub fn of(library: &Library, programme: &Programme) -> Vec<Self> {
-        let players = library.roster().into_iter().map(|player| &player.id);
-        let plays = |id: &&PlayerId| programme.has_lines_for(id);
-        let mut sheets = vec![Self::Overview, Self::Summary, Self::PlayerGrid];
-        sheets.extend(questions::are_open(library, programme).then_some(Self::Questions));
-        sheets.push(Self::Plan);
-        sheets.extend(work_plan::works_with_plans(programme).into_iter().cloned().map(Self::WorkPlan));
-        sheets.push(Self::CrewPlan);
-        sheets.extend(players.filter(plays).cloned().map(Self::Player));
-        sheets.extend(Way::ALL.map(Self::Load));
-        sheets.push(Self::Hires);
-        sheets.extend(bells::has_bells(library, programme).then_some(Self::Bells));
-        let remembers = |id: &&WorkId| library.works.get(*id).is_some_and(|work| !work.memory.is_empty());
-        let works = programme.works_in_order().map(|(_, work)| work);
-        sheets.extend(works.filter(remembers).cloned().map(Self::Memory));
-        sheets
-    }
-
-    /// The sheets of the whole library, which belong to no programme.
-    pub const OF_ALL: [Self; 6] =
-        [Self::Season, Self::Tuner, Self::Workshop, Self::CareYear, Self::Labels, Self::AllLabels];
-
     /// What it is called: "Stage plan", "L. Brandt", "Load list, store to stage".
     pub fn title(&self, library: &Library) -> String {
         match self {
@@ -153,11 +132,6 @@ impl Sheet {
             Self::AllLabels => "Labels for the whole collection".to_owned(),
             Self::Keys(_) => "Keyboard map".to_owned(),
         }
-    }
-
-    /// Whether it belongs to a programme, and is handed out with its other sheets.
-    pub fn is_of_a_programme(&self) -> bool {
-        !Self::OF_ALL.contains(self) && !matches!(self, Self::Keys(_))
     }
 
     /// The word for it on the command line and in file names: `stage-plan`, `player-brandt`, `load-store-to-stage`.

@@ -194,7 +194,7 @@ fn what_opens_within_a_place_says_what_its_controls_are() {
     press(&mut floor, Modifiers::NONE, Key::Escape);
     press(&mut floor, Modifiers::NONE, Key::V);
     assert_eq!(floor.query_all_by_label("Add a riser").count(), 1, "the drawing board");
-    for part in ["Add a riser", "Add a no-go area", "Add a door or entrance"] {
+    for part in ["Add a riser", "Add an area not to enter", "Add a way in"] {
         floor.get_by_label(part).click();
         settle(&mut floor);
         assert_eq!(faults(&floor), [] as [String; 0], "{part}");

@@ -158,7 +158,7 @@ fn routes_follow_the_floor_that_is_shown() {
         // Until nothing on screen is said to be worked out any more.
         window::wait_until(h, |h| !drawn(h).iter().any(|words| words.starts_with("Being worked out")));
         let mut words: Vec<String> =
-            drawn(h).into_iter().filter(|words| words.contains(" m, ") && words.ends_with(" s")).collect();
+            drawn(h).into_iter().filter(|words| words.contains("\u{202f}m, ") && words.ends_with("\u{202f}s")).collect();
         words.sort();
         words
     };
@@ -167,7 +167,7 @@ fn routes_follow_the_floor_that_is_shown() {
     h.key_press(Key::B);
     window::settle(&mut h);
     let for_one = routes(&mut h);
-    assert!(for_one.iter().any(|words| words.starts_with("3.4 m, ")), "{for_one:?}");
+    assert!(for_one.iter().any(|words| words.starts_with("3.4\u{202f}m, ")), "{for_one:?}");
     assert_ne!(for_one, for_all);
     h.key_press(Key::B);
     window::settle(&mut h);

@@ -169,7 +169,7 @@ fn pages_are_turned_in_the_preview() {
     std::fs::create_dir_all(library.join("print")).expect("made here");
     std::fs::write(library.join("print/list.typ"), "#set page(width: 1e9pt)\nx").expect("made here");
     h.state_mut().request(Intent::ShowSheet(Sheet::Hires));
-    wait_until(&mut h, |h| h.query_by_label_contains("at most 5 m a side").is_some());
+    wait_until(&mut h, |h| h.query_by_label_contains("at most 5\u{202f}m a side").is_some());
 }
 
 /// How far it is stands in the bottom line, with a way to cancel it; then no file and no folder is left.

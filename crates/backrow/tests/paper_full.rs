@@ -60,7 +60,7 @@ fn no_page_is_two_thirds_empty(#[case] paper: Paper) {
     let mut wrong = empty_pages(&library, &of_programme, paper);
     let first = library.programmes().next().unwrap().1.id.clone();
     let of_all = |evening: &Evening| {
-        let sheets = Sheet::OF_ALL.into_iter().filter(|_| evening.programme().id == first);
+        let sheets = Sheet::of_all().into_iter().filter(|_| evening.programme().id == first);
         sheets.filter(|sheet| !matches!(sheet, Sheet::Labels | Sheet::AllLabels)).collect()
     };
     wrong.extend(empty_pages(&library, &of_all, paper));

@@ -74,7 +74,7 @@ fn long_names() -> Library {
 
 fn sheets(library: &Library, programme: &Programme) -> Vec<Sheet> {
     let mut sheets = Sheet::of(library, programme);
-    sheets.extend(Sheet::OF_ALL);
+    sheets.extend(Sheet::of_all());
     sheets.push(backrow::keymap::sheet());
     sheets
 }

@@ -373,7 +373,7 @@ fn two_programs_in_one_library_lose_nothing() {
 #[case::nested_by_a_loop("#let x = []\n#for i in range(100000) { x = [#emph(x)] }\n#x", "")]
 #[case::more_than_there_is("#let all = range(2000000000)\n#all.len()", "memory")]
 #[case::too_many_pages("#for i in range(2000) { pagebreak() }", "pages")]
-#[case::a_page_without_end("#set page(width: 1e9pt)\nx", "5 m a side")]
+#[case::a_page_without_end("#set page(width: 1e9pt)\nx", "5\u{202f}m a side")]
 #[case::a_fill_that_no_memory_holds(
     "#rect(width: 1cm, height: 1cm, fill: tiling(size: (1e9pt, 1e9pt))[x])",
     "broke off"

@@ -110,7 +110,7 @@ fn reading(line: &str, a: ReferenceA) -> Result<Option<Reading>, String> {
     })?;
     if tuning::cents(hz, right).is_none_or(|off| off.abs() > FARTHEST_CENTS) {
         return Err(format!(
-            "{bar} has {right:.1} Hz at this A, and {hz:.1} Hz lies too far away; is it another bar?"
+            "{bar} has {right:.1}\u{202F}Hz at this A, and {hz:.1}\u{202F}Hz lies too far away; is it another bar?"
         ));
     }
     let second_hz = next_upper(&mut rest, hz);

@@ -3,17 +3,19 @@
 mod care;
 
 use super::Edit;
-use crate::id::{BeaterId, InstrumentId, PlayerId, ProgrammeId, WorkId};
+use crate::id::{BeaterId, DecisionId, InstrumentId, PlayerId, ProgrammeId, TrialId, WorkId};
 use crate::library::Library;
+use crate::music::Line;
 use crate::pitch::KeyNumber;
 use crate::sound::TakeKey;
-use crate::trial::{Candidate, Decision};
-use crate::week::{Engagement, Instead, LineRef, LineRule, Placement, Service};
+use crate::trial::{Candidate, Decision, Memory, Trial};
+use crate::week::{Engagement, Instead, LineRef, LineRule, PartRef, Placement, Service};
 
 /// The change in words; `library` is the one before it.
 pub fn words(library: &Library, edit: &Edit) -> String {
     let thing = |id: &InstrumentId| library.instrument_name(id);
     let line_words = |line| line_name(library, line);
+    let title = |work: &WorkId| work_title(library, work);
     match edit {
         Edit::SetOrchestra(_) => "Change the orchestra’s settings".to_owned(),
         Edit::PutKind(kind) => put(library.kinds.contains_key(&kind.id), kind.name()),
@@ -30,26 +32,23 @@ pub fn words(library: &Library, edit: &Edit) -> String {
         Edit::PutVenue(venue) => put(library.venues.contains_key(&venue.id), &venue.name),
         Edit::RemoveVenue(id) => remove(library.venues.get(id).map(|venue| &venue.name), id.as_str()),
         Edit::PutWork(work) => put(library.works.contains_key(&work.id), &work.title),
-        Edit::RemoveWork(id) => format!("Remove {}", work_title(library, id)),
-        Edit::PutLine { work, line } => put(
-            library.works.get(work).is_some_and(|work| work.line(&line.id).is_some()),
-            &format!("line {}", library.line_name(line)),
-        ),
+        Edit::RemoveWork(id) => format!("Remove {}", title(id)),
+        Edit::PutLine { work, line } => put_line(library, work, line),
         Edit::RemoveLine { work, line } => {
             format!("Remove line {}", line_words(&LineRef { work: work.clone(), line: line.clone() }))
         }
-        Edit::PutTrial { .. }
-        | Edit::RemoveTrial { .. }
-        | Edit::PutDecision { .. }
-        | Edit::RemoveDecision { .. } => memory_words(library, edit),
+        Edit::PutTrial { work, trial } => put_trial(library, work, trial),
+        Edit::RemoveTrial { work, trial } => remove_trial(library, work, trial),
+        Edit::PutDecision { decision, .. } => decision_words(library, decision),
+        Edit::RemoveDecision { work, decision } => remove_decision(library, work, decision),
         Edit::PutWeek(week) => put(library.weeks.contains_key(&week.id), &week.title),
         Edit::RemoveWeek(id) => remove(library.weeks.get(id).map(|week| &week.title), id.as_str()),
         Edit::PutProgramme { programme, .. } => {
             put(library.programme(&programme.id).is_some(), &programme.title)
         }
         Edit::RemoveProgramme(id) => remove(library.programme(id).map(|p| &p.title), id.as_str()),
-        Edit::TakeUp { work, .. } => format!("Restore what {} had", work_title(library, work)),
-        Edit::DropAside { work, .. } => format!("Forget what {} had", work_title(library, work)),
+        Edit::TakeUp { work, .. } => format!("Restore what {} had", title(work)),
+        Edit::DropAside { work, .. } => format!("Forget what {} had", title(work)),
         Edit::PutService { service, .. } => {
             put(library.service(&service.id).is_some(), &service_words(service))
         }
@@ -61,10 +60,7 @@ pub fn words(library: &Library, edit: &Edit) -> String {
             format!("{} as proposed", give(library, line, player.as_ref()))
         }
         Edit::Engage { player, engagement, .. } => engage(&library.player_name(player), engagement.as_ref()),
-        Edit::OwnPart { part, player, .. } => {
-            let owner = player.as_ref().map_or_else(|| "Nobody".to_owned(), |id| library.player_name(id));
-            format!("{owner} owns {}", part.part)
-        }
+        Edit::OwnPart { part, player, .. } => own_part(library, part, player.as_ref()),
         Edit::UseInstruments { line, instruments, .. } => {
             format!("Play {} on {}", line_words(line), list(instruments.iter().map(thing)))
         }
@@ -80,13 +76,17 @@ pub fn words(library: &Library, edit: &Edit) -> String {
         Edit::Lock { line, locked: false, .. } => format!("Unlock {}", line_words(line)),
         Edit::PutRule { rule, .. } => rule_words(library, rule),
         Edit::RemoveRule { rule, .. } => format!("Remove the rule: {}", rule_words(library, rule)),
-        Edit::Stand { .. }
-        | Edit::StandFor { .. }
-        | Edit::TakeOffFor { .. }
-        | Edit::AsBase { .. }
-        | Edit::Bear { .. }
-        | Edit::StandWith { .. }
-        | Edit::TakeOff { .. } => floor_words(library, edit),
+        Edit::Stand { programme, instrument, placement } => stand(library, programme, instrument, placement),
+        Edit::StandFor { work, instrument, .. } => format!("Place {} for {}", thing(instrument), title(work)),
+        Edit::TakeOffFor { work, instrument, .. } => {
+            format!("Remove {} for {}", thing(instrument), title(work))
+        }
+        Edit::AsBase { work, instrument, .. } => {
+            format!("Put {} back to its usual place for {}", thing(instrument), title(work))
+        }
+        Edit::Bear { instrument, by, .. } => bear(&thing(instrument), by.as_ref().map(thing)),
+        Edit::StandWith { instrument, with, .. } => stand_with(&thing(instrument), with.as_ref().map(thing)),
+        Edit::TakeOff { instrument, .. } => format!("Take {} off the floor", thing(instrument)),
         Edit::PutTake(take) => put_take(library, &take.key()),
         Edit::RemoveTake(key) => format!("Remove {}", take_name(library, key)),
         Edit::Together { words, .. } => words.clone(),
@@ -122,55 +122,24 @@ pub fn candidate_words(library: &Library, candidate: &Candidate) -> String {
     if parts.is_empty() { candidate.name.trim().to_owned() } else { parts.join(", ") }
 }
 
-/// Of what stands where.
-fn floor_words(library: &Library, edit: &Edit) -> String {
-    let thing = |id: &InstrumentId| library.instrument_name(id);
-    match edit {
-        Edit::Stand { programme, instrument, placement } => stand(library, programme, instrument, placement),
-        Edit::StandFor { work, instrument, .. } => {
-            format!("Place {} for {}", thing(instrument), work_title(library, work))
-        }
-        Edit::TakeOffFor { work, instrument, .. } => {
-            format!("Remove {} for {}", thing(instrument), work_title(library, work))
-        }
-        Edit::AsBase { work, instrument, .. } => {
-            format!("Put {} back to its usual place for {}", thing(instrument), work_title(library, work))
-        }
-        Edit::Bear { instrument, by: Some(by), .. } => format!("Put {} on {}", thing(instrument), thing(by)),
-        Edit::Bear { instrument, by: None, .. } => {
-            format!("Put {} on the floor by itself", thing(instrument))
-        }
-        Edit::StandWith { instrument, with: Some(with), .. } => {
-            format!("Let {} and {} stand as one", thing(instrument), thing(with))
-        }
-        Edit::StandWith { instrument, with: None, .. } => {
-            format!("Let {} stand apart from its station", thing(instrument))
-        }
-        Edit::TakeOff { instrument, .. } => format!("Take {} off the floor", thing(instrument)),
-        _ => String::new(),
-    }
+fn memory<'a>(library: &'a Library, work: &WorkId) -> Option<&'a Memory> {
+    library.works.get(work).map(|work| &work.memory)
 }
 
-/// Of what works remember.
-fn memory_words(library: &Library, edit: &Edit) -> String {
-    let memory = |work: &WorkId| library.works.get(work).map(|work| &work.memory);
-    match edit {
-        Edit::PutTrial { work, trial } => {
-            let there = memory(work).is_some_and(|memory| memory.trial(&trial.id).is_some());
-            let verb = if there { "Go on with" } else { "Remember" };
-            format!("{verb} a trial for {}", trial.about.name)
-        }
-        Edit::RemoveTrial { work, trial } => {
-            let found = memory(work).and_then(|memory| memory.trial(trial));
-            format!("Forget a trial for {}", found.map_or(trial.as_str(), |found| &found.about.name))
-        }
-        Edit::PutDecision { decision, .. } => decision_words(library, decision),
-        Edit::RemoveDecision { work, decision } => {
-            let found = memory(work).and_then(|memory| memory.decision(decision));
-            format!("Forget the decision on {}", found.map_or(decision.as_str(), |found| &found.about.name))
-        }
-        _ => String::new(),
-    }
+fn put_trial(library: &Library, work: &WorkId, trial: &Trial) -> String {
+    let there = memory(library, work).is_some_and(|memory| memory.trial(&trial.id).is_some());
+    let verb = if there { "Go on with" } else { "Remember" };
+    format!("{verb} a trial for {}", trial.about.name)
+}
+
+fn remove_trial(library: &Library, work: &WorkId, trial: &TrialId) -> String {
+    let found = memory(library, work).and_then(|memory| memory.trial(trial));
+    format!("Forget a trial for {}", found.map_or(trial.as_str(), |found| &found.about.name))
+}
+
+fn remove_decision(library: &Library, work: &WorkId, decision: &DecisionId) -> String {
+    let found = memory(library, work).and_then(|memory| memory.decision(decision));
+    format!("Forget the decision on {}", found.map_or(decision.as_str(), |found| &found.about.name))
 }
 
 fn decision_words(library: &Library, decision: &Decision) -> String {
@@ -191,6 +160,30 @@ fn decided(library: &Library, line: &str, key: KeyNumber, instead: Option<&Inste
 
 fn put(there: bool, name: &str) -> String {
     if there { format!("Change {name}") } else { format!("Add {name}") }
+}
+
+fn put_line(library: &Library, work: &WorkId, line: &Line) -> String {
+    let there = library.works.get(work).is_some_and(|work| work.line(&line.id).is_some());
+    put(there, &format!("line {}", library.line_name(line)))
+}
+
+fn own_part(library: &Library, part: &PartRef, player: Option<&PlayerId>) -> String {
+    let owner = player.map_or_else(|| "Nobody".to_owned(), |id| library.player_name(id));
+    format!("{owner} owns {}", part.part)
+}
+
+fn bear(name: &str, by: Option<String>) -> String {
+    match by {
+        Some(by) => format!("Put {name} on {by}"),
+        None => format!("Put {name} on the floor by itself"),
+    }
+}
+
+fn stand_with(name: &str, with: Option<String>) -> String {
+    match with {
+        Some(with) => format!("Let {name} and {with} stand as one"),
+        None => format!("Let {name} stand apart from its station"),
+    }
 }
 
 fn put_take(library: &Library, key: &TakeKey) -> String {

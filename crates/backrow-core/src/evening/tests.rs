@@ -104,7 +104,7 @@ fn a_work_s_own_floor_is_checked() {
     let library = edited(&two_works(), vec![stand_for_v("snare", -1.2, 3.0, 2)]);
     let found = check(&of(&library));
     let what: Vec<&str> = found.iter().map(|one| one.what.as_str()).collect();
-    assert!(what.contains(&"2 snare and 1 xylophone 1 overlap by 0.50 m"), "{what:?}");
+    assert!(what.contains(&"2 snare and 1 xylophone 1 overlap by 0.50\u{202f}m"), "{what:?}");
     let overlap = found.iter().find(|one| one.rule.code() == "overlap").unwrap();
     assert!(overlap.why.starts_with("In Work v’s own setup. "), "{}", overlap.why);
     // What mends it changes that work's floor and no other.
@@ -122,7 +122,7 @@ fn too_short_on_a_work_s_own_floor_is_found() {
     let found = check(&of(&library));
     let short: Vec<&str> =
         found.iter().filter(|one| one.rule.code() == "too-short").map(|one| one.what.as_str()).collect();
-    assert_eq!(short, ["Player a, mm. 1–4: 1.0 s short"]);
+    assert_eq!(short, ["Player a, mm. 1–4: 1.0\u{202f}s short"]);
 }
 
 #[test]

@@ -83,7 +83,7 @@ fn overlaps(on: &On<'_>) -> Vec<Finding> {
     let row = |over: &stage::Overlapping| {
         let ((a, a_name), (b, b_name)) = (on.thing(over.a)?, on.thing(over.b)?);
         let depth = over.overlap.depth_m;
-        let what = format!("{a_name} and {b_name} overlap by {depth:.2} m");
+        let what = format!("{a_name} and {b_name} overlap by {depth:.2}\u{202F}m");
         let mut one = Finding::new(Rule::Overlap, Degree::Clash, what)
             .why("Move one of them: two instruments cannot share the space.")
             .about(things(&[a, b]));
@@ -93,7 +93,7 @@ fn overlaps(on: &On<'_>) -> Vec<Finding> {
             let mut placement = a.placement;
             placement.at.x += over.overlap.push.x * step;
             placement.at.y += over.overlap.push.y * step;
-            let words = format!("Move {} by {step:.2} m", a.placement.number);
+            let words = format!("Move {} by {step:.2}\u{202F}m", a.placement.number);
             let mut moved = vec![(a.instrument.clone(), placement)];
             moved.extend(stage::carried(&on.floor.programme().setup, &moved));
             one.fix = Some((words.clone(), on.stand_all(words, moved)));
@@ -110,18 +110,18 @@ fn places(on: &On<'_>) -> Vec<Finding> {
         let area = trouble.area.and_then(|at| on.floor.venue()?.keep_out.get(at));
         let by = trouble.intrusion.by_m;
         let (rule, what) = match area {
-            Some(area) => (Rule::KeepOut, format!("{name} stands in “{}” by {by:.2} m", area.name)),
-            None => (Rule::OffFloor, format!("{name} stands off the floor by {by:.2} m")),
+            Some(area) => (Rule::KeepOut, format!("{name} stands in “{}” by {by:.2}\u{202F}m", area.name)),
+            None => (Rule::OffFloor, format!("{name} stands off the floor by {by:.2}\u{202F}m")),
         };
         let remedy = match area.map(|area| area.kept_for) {
-            Some(AreaUse::WayIn) => "Move it: doors and entrances stay clear. Follow the venue’s fire rules.",
+            Some(AreaUse::WayIn) => "Move it: doors and ways in stay clear. Follow the venue’s fire rules.",
             _ => "Move it; nothing may stand there.",
         };
         Some(Finding::new(rule, Degree::Clash, what).remedy(remedy).about(things(&[stood])))
     };
     let across = |(at, step): &(usize, f64)| {
         let (stood, name) = on.thing(*at)?;
-        let what = format!("{name} stands across an edge of {step:.2} m");
+        let what = format!("{name} stands across an edge of {step:.2}\u{202F}m");
         let remedy = "Move it onto one level. Only the venue’s technical staff can say whether it may stand across an edge.";
         Some(Finding::new(Rule::AcrossEdge, Degree::Clash, what).remedy(remedy).about(things(&[stood])))
     };
@@ -133,10 +133,10 @@ fn ways(on: &On<'_>) -> Vec<Finding> {
     let narrow = |narrow: &stage::Narrow| {
         let ((a, _), (b, _)) = (on.thing(narrow.a)?, on.thing(narrow.b)?);
         let what = format!(
-            "Gap between {} and {} is only {:.2} m",
+            "Gap between {} and {} is only {:.2}\u{202F}m",
             a.placement.number, b.placement.number, narrow.gap.metres
         );
-        let why = format!("The minimum gangway is {way_m:.2} m.");
+        let why = format!("The minimum gangway is {way_m:.2}\u{202F}m.");
         Some(Finding::new(Rule::NarrowGangway, Degree::Care, what).why(why).about(things(&[a, b])))
     };
     let blocked = |blocked: &stage::Blocked| {
@@ -150,7 +150,7 @@ fn ways(on: &On<'_>) -> Vec<Finding> {
             stage::Side::Far => "a second player",
         };
         let what = format!("Too little room for {whose} at {name}: {by}");
-        let why = format!("{:.2} m of {:.2} m is left.", blocked.left_m, stage::STANDING_DEPTH_M);
+        let why = format!("{:.2}\u{202F}m of {:.2}\u{202F}m is left.", blocked.left_m, stage::STANDING_DEPTH_M);
         let degree = if blocked.middle { Degree::Care } else { Degree::Note };
         Some(Finding::new(Rule::PlayersSpace, degree, what).why(why).about(things(&[stood])))
     };
@@ -169,7 +169,7 @@ fn sight(on: &On<'_>) -> Vec<Finding> {
         };
         let (eyes, conductor) = (stage::EYES_M, stage::CONDUCTOR_EYES_M);
         let why = format!(
-            "Assumes the player’s eyes at {eyes:.2} m and the conductor’s at {conductor:.2} m above the floor each stands on."
+            "Assumes the player’s eyes at {eyes:.2}\u{202F}m and the conductor’s at {conductor:.2}\u{202F}m above the floor each stands on."
         );
         Some(
             Finding::new(Rule::NoSight, Degree::Care, what)
@@ -237,8 +237,8 @@ fn loads(on: &On<'_>) -> Vec<Finding> {
             _ => continue,
         };
         let rated =
-            load.rated_kn_m2.map_or_else(|| "not stated".to_owned(), |rated| format!("{rated:.1} kN/m²"));
-        let why = format!("Estimate {worst:.1} kN/m², rated {rated}, {:.0} kg in all.", load.kg);
+            load.rated_kn_m2.map_or_else(|| "not stated".to_owned(), |rated| format!("{rated:.1}\u{202F}kN/m²"));
+        let why = format!("Estimate {worst:.1}\u{202F}kN/m², rated {rated}, {:.0}\u{202F}kg in all.", load.kg);
         let over = load.rated_kn_m2.is_some_and(|rated| worst > rated);
         let degree = if over { Degree::Clash } else { Degree::Care };
         found.push(

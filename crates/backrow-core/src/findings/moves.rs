@@ -37,14 +37,14 @@ fn finding(case: &Case<'_>, player: &crate::id::PlayerId, step: &Move) -> Findin
     } else {
         let lacking = text(-step.spare_us(), Round::Up);
         let how = format!(
-            "{} s available; {} s needed for {}.",
+            "{}\u{202F}s available; {}\u{202F}s needed for {}.",
             text(step.has_us, Round::Down),
             text(step.need.us(), Round::Up),
             step.need.words()
         );
         (
             Rule::TooShort,
-            format!("{name}, {}: {lacking} s short", stretch_words(&step.from.measure, &step.to.measure)),
+            format!("{name}, {}: {lacking}\u{202F}s short", stretch_words(&step.from.measure, &step.to.measure)),
             how,
         )
     };

@@ -73,7 +73,7 @@ fn far(case: &Case<'_>, lines: &[&Taken], name: &str) -> Option<Finding> {
     let numbers: Vec<String> = things.iter().filter_map(number).collect();
     let what = format!("{} are too far apart to reach together", listed(&numbers, "and"));
     let why = format!(
-        "{name}: from the best place between them one is {metres:.2} m away; the section’s reach is {reach_m:.2} m."
+        "{name}: from the best place between them one is {metres:.2}\u{202F}m away; the section’s reach is {reach_m:.2}\u{202F}m."
     );
     let mut about: Vec<About> = lines.iter().map(|taken| About::Line(taken.line.clone())).collect();
     about.extend(things.into_iter().cloned().map(About::Instrument));

@@ -62,9 +62,9 @@ fn collides(case: &Case<'_>, both: &Collision<'_>) -> Finding {
         ),
         Some((has, needs)) => (
             if has < TRAVEL_MIN { Degree::Clash } else { Degree::Care },
-            format!("{first} and {then} are {has} min apart"),
+            format!("{first} and {then} are {has}\u{202F}min apart"),
             format!(
-                "They are in two venues: players need about {TRAVEL_MIN} min, instruments about {needs}."
+                "They are in two venues: players need about {TRAVEL_MIN}\u{202F}min, instruments about {needs}."
             ),
         ),
     };

@@ -123,9 +123,9 @@ fn too_few_seconds_are_told_with_what_lacks() {
     let base = settled();
     let short = edited(&base, vec![give("sn", "a"), changed_line(&base, "sn", late)]);
     let finding = the(&short, "too-short");
-    assert_eq!(finding.what, "Player a, mm. 1–5: 0.7 s short");
+    assert_eq!(finding.what, "Player a, mm. 1–5: 0.7\u{202f}s short");
     assert!(
-        finding.detail().contains("2.0 s available; 2.7 s needed for 2.0 m (default distance)"),
+        finding.detail().contains("2.0\u{202f}s available; 2.7\u{202f}s needed for 2.0\u{202f}m (default distance)"),
         "{}",
         finding.detail()
     );
@@ -229,7 +229,7 @@ fn overlap_and_the_move_that_clears_it() {
     let base =
         edited(&with_hall(|_| {}), vec![stand("snare", 6, 0.0, 3.0), stand("xylophone-1", 7, 0.88, 3.0)]);
     let finding = the(&base, "overlap");
-    assert!(finding.what.contains("overlap by 0.12 m"), "{}", finding.what);
+    assert!(finding.what.contains("overlap by 0.12\u{202f}m"), "{}", finding.what);
     let (_, edit) = finding.fix.unwrap();
     assert!(!codes(&apply(&base, &edit).unwrap()).contains(&"overlap"));
 }
@@ -239,7 +239,7 @@ fn a_way_that_is_narrow() {
     let library =
         edited(&with_hall(|_| {}), vec![stand("snare", 1, 0.0, 3.0), stand("xylophone-1", 2, 1.48, 3.0)]);
     let finding = the(&library, "narrow-gangway");
-    assert_eq!((finding.degree, finding.what.as_str()), (Degree::Care, "Gap between 1 and 2 is only 0.48 m"));
+    assert_eq!((finding.degree, finding.what.as_str()), (Degree::Care, "Gap between 1 and 2 is only 0.48\u{202f}m"));
 }
 
 #[rstest]
@@ -322,7 +322,7 @@ fn mass_in_pieces_presses_like_mass_of_the_whole() {
     };
     let whole = said(Some(300.0), &[]);
     assert_eq!(said(None, &[(2, 120.0), (1, 60.0)]), whole);
-    assert!(whole.contains("300 kg in all"), "{whole}");
+    assert!(whole.contains("300\u{202f}kg in all"), "{whole}");
 }
 
 #[test]
@@ -403,7 +403,7 @@ fn every_collision_of_a_player_is_told() {
     let library = with_another(&[11, 13], |_| {});
     let why = the(&library, "player-twice").why;
     assert!(why.contains("at the same time on 4 Mar, 11:00"), "{why}");
-    assert!(why.contains("with 30 min between them on 4 Mar, 13:00; moving takes about 60"), "{why}");
+    assert!(why.contains("with 30\u{202f}min between them on 4 Mar, 13:00; moving takes about 60"), "{why}");
     let asked = library.services_of(&programme())[0];
     let wanted = wanted_elsewhere(&library, asked);
     assert_eq!(wanted.iter().map(|one| one.player.as_str()).collect::<Vec<_>>(), ["a", "a"]);
@@ -511,7 +511,7 @@ fn one_line_on_two_things_out_of_reach() {
     let finding = the(&library, "out-of-reach");
     assert_eq!(finding.what, "1 and 2 are too far apart to reach together");
     assert!(
-        finding.why.contains("1.06 m away") && finding.why.contains("reach is 0.90 m"),
+        finding.why.contains("1.06\u{202f}m away") && finding.why.contains("reach is 0.90\u{202f}m"),
         "{}",
         finding.why
     );

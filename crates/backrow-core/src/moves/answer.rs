@@ -102,9 +102,9 @@ impl Timetable {
         if let Some((step, other)) = worst(false) {
             let (has, needs) = (text(step.has_us, Round::Down), text(step.need.us(), Round::Up));
             let reason = if step.to.line == other.line {
-                format!("{has} s before {} at m. {}; needs {needs} s", other.name, step.to.measure)
+                format!("{has}\u{202F}s before {} at m. {}; needs {needs}\u{202F}s", other.name, step.to.measure)
             } else {
-                format!("{has} s after {} at m. {}; needs {needs} s", other.name, step.from.measure)
+                format!("{has}\u{202F}s after {} at m. {}; needs {needs}\u{202F}s", other.name, step.from.measure)
             };
             return answer(Some(Refusal::TooShort(step.clone())), reason, Some(step.clone()));
         }
@@ -116,7 +116,7 @@ impl Timetable {
             || "nothing else to play here".to_owned(),
             |step| {
                 let (has, needs) = (text(step.has_us, Round::Down), text(step.need.us(), Round::Up));
-                format!("tightest move {has} s, needs {needs} s")
+                format!("tightest move {has}\u{202F}s, needs {needs}\u{202F}s")
             },
         );
         answer(None, reason, tightest)

@@ -153,13 +153,13 @@ fn answers_give_the_reason_in_words() {
         let answers = table(library).answers(library, &programme, &at("w", "sn"));
         (answers[who].fits(), answers[who].reason.clone())
     };
-    assert_eq!(reason(&free, 0), (false, "1.6 s after xylophone at m. 8; needs 2.7 s".to_owned()));
+    assert_eq!(reason(&free, 0), (false, "1.6\u{202f}s after xylophone at m. 8; needs 2.7\u{202f}s".to_owned()));
     assert_eq!(reason(&free, 1), (true, "nothing else to play here".to_owned()));
     let early = give(&timed(6.0), None);
     let (fits, words) = reason(&early, 0);
     assert!(!fits && words.starts_with("already playing xylophone, m"), "{words}");
     let roomy = give(&timed(17.94), None);
-    assert_eq!(reason(&roomy, 0), (true, "tightest move 7.9 s, needs 2.7 s".to_owned()));
+    assert_eq!(reason(&roomy, 0), (true, "tightest move 7.9\u{202f}s, needs 2.7\u{202f}s".to_owned()));
 }
 
 #[test]
@@ -239,8 +239,8 @@ fn what_is_changed_says_how_long_it_takes() {
 /// Of two neighbours the one with less to spare is told, whichever comes first: 7.94 s after the xylophone, and so many before a third
 /// line.
 #[rstest]
-#[case(30.0, "tightest move 7.0 s, needs 2.7 s")] // 30.0 - 22.94
-#[case(40.0, "tightest move 7.9 s, needs 2.7 s")]
+#[case(30.0, "tightest move 7.0\u{202f}s, needs 2.7\u{202f}s")] // 30.0 - 22.94
+#[case(40.0, "tightest move 7.9\u{202f}s, needs 2.7\u{202f}s")]
 fn the_tightest_of_several_is_told(#[case] third_s: f64, #[case] says: &str) {
     let base = timed(17.94);
     let mut work = (**base.works.values().next().unwrap()).clone();
@@ -288,7 +288,7 @@ fn a_line_before_another_says_so() {
     let unassigned = Edit::Give { programme: programme.clone(), line: at("w", "sn"), player: None };
     let library = edited(&base, vec![Edit::PutWork(work), unassigned]);
     let answers = table(&library).answers(&library, &programme, &at("w", "sn"));
-    assert_eq!(answers[0].reason, "1.5 s before xylophone at m. 9; needs 2.7 s");
+    assert_eq!(answers[0].reason, "1.5\u{202f}s before xylophone at m. 9; needs 2.7\u{202f}s");
     assert!(table(&library).answers(&library, &programme, &at("w", "gone")).is_empty());
 }
 

@@ -62,7 +62,7 @@ pub fn cannot_take_both(problem: &Problem, a: LineNo, b: LineNo) -> Option<Strin
             let gap = whole_us(then.from_s) - whole_us(first.to_s);
             if gap < need || whole_us(p.from_s) == whole_us(q.from_s) {
                 return Some(format!(
-                    "from {} s to {} s there are {} s too few",
+                    "from {}\u{202F}s to {}\u{202F}s there are {}\u{202F}s too few",
                     first.to_s,
                     then.from_s,
                     (need - gap) as f64 / 1e6
@@ -162,7 +162,7 @@ fn hands_at_once(
         players.sort_unstable();
         players.dedup();
         if players.len() > hands {
-            found.push(format!("{} players at one instrument at {} s", players.len(), moment as f64 / 1e6));
+            found.push(format!("{} players at one instrument at {}\u{202F}s", players.len(), moment as f64 / 1e6));
         }
     }
     found
@@ -277,7 +277,7 @@ mod tests {
     }
 
     #[rstest]
-    #[case::clash("extras 2\nline a: 0-4\nline b: 3-5", &[Some(0), Some(0)], "a and b: from 4 s to 3 s there are")]
+    #[case::clash("extras 2\nline a: 0-4\nline b: 3-5", &[Some(0), Some(0)], "a and b: from 4\u{202f}s to 3\u{202f}s there are")]
     #[case::nobody("extras 2\nline a: 0-4", &[None], "a has no player")]
     #[case::no_such_player("extras 2\nline a: 0-4", &[Some(2)], "a has a player that is not there")]
     #[case::too_few("extras 2\nline a: 0-4\nline b: 90-95", &[Some(0)], "the assignments do not have")]

@@ -12,8 +12,8 @@ pub type Move = seconds::Move<PassageRef>;
 pub fn in_words(step: &Move) -> String {
     let mut words = vec![match step.has_us {
         _ if step.at_once && step.has_us >= 0 => "both start at once".to_owned(),
-        gap if gap < 0 => format!("both sound for {} s", exact(-gap)),
-        gap => format!("gap {} s", exact(gap)),
+        gap if gap < 0 => format!("both sound for {}\u{202F}s", exact(-gap)),
+        gap => format!("gap {}\u{202F}s", exact(gap)),
     }];
     let need = &step.need;
     if need.walk_us() > 0 {
@@ -23,13 +23,13 @@ pub fn in_words(step: &Move) -> String {
             1 => " and a step".to_owned(),
             n => format!(" and {n} steps"),
         };
-        words.push(format!("walk {:.1} m{guess}{steps} in {} s", need.metres, exact(need.walk_us())));
+        words.push(format!("walk {:.1}\u{202F}m{guess}{steps} in {}\u{202F}s", need.metres, exact(need.walk_us())));
     }
     if need.change_us > 0 {
-        words.push(format!("change {} s", exact(need.change_us)));
+        words.push(format!("change {}\u{202F}s", exact(need.change_us)));
     }
     let verdict = if step.spare_us() < 0 { "lacking" } else { "spare" };
-    words.push(format!("{verdict} {} s", exact(step.spare_us().abs())));
+    words.push(format!("{verdict} {}\u{202F}s", exact(step.spare_us().abs())));
     words.join(", ")
 }
 
@@ -130,7 +130,7 @@ mod tests {
             Need::new(&seconds::Habits::default(), Leg::Measured(Walk { metres: 1.2, steps: 2 }), None);
         let at = PassageRef { line: LineNo(0), passage: super::super::number::PassageNo(0) };
         let step = Move { from: at, to: at, has_us: 4_500_000, at_once: false, need };
-        assert_eq!(in_words(&step), "gap 4.5 s, walk 1.2 m and 2 steps in 4.0 s, spare 0.5 s");
+        assert_eq!(in_words(&step), "gap 4.5\u{202f}s, walk 1.2\u{202f}m and 2 steps in 4.0\u{202f}s, spare 0.5\u{202f}s");
     }
 
     fn step(has_us: i64, at_once: bool, walk: Option<f64>, change: Option<Change>) -> String {
@@ -144,12 +144,12 @@ mod tests {
     // 3.6 m at 1.2 m/s, a step of 1 s and 1 s to settle take 5 s.
     #[test]
     fn a_move_is_told_part_by_part() {
-        assert_eq!(step(0, true, None, None), "both start at once, spare 0.0 s");
-        assert_eq!(step(0, false, None, None), "gap 0.0 s, spare 0.0 s");
-        assert_eq!(step(-250_000, true, None, None), "both sound for 0.25 s, lacking 0.25 s");
+        assert_eq!(step(0, true, None, None), "both start at once, spare 0.0\u{202f}s");
+        assert_eq!(step(0, false, None, None), "gap 0.0\u{202f}s, spare 0.0\u{202f}s");
+        assert_eq!(step(-250_000, true, None, None), "both sound for 0.25\u{202f}s, lacking 0.25\u{202f}s");
         assert_eq!(
             step(4_000_000, false, Some(3.6), Some(Change::Beaters)),
-            "gap 4.0 s, walk 3.6 m and a step in 5.0 s, change 1.5 s, lacking 2.5 s"
+            "gap 4.0\u{202f}s, walk 3.6\u{202f}m and a step in 5.0\u{202f}s, change 1.5\u{202f}s, lacking 2.5\u{202f}s"
         );
         assert_eq!((exact(1_500_001), exact(10_000_000)), ("1.500001".to_owned(), "10.0".to_owned()));
     }

@@ -12,7 +12,7 @@ pub fn why(problem: &Problem, proof: &Proof, place: Option<String>) -> String {
         Shape::Moment if count == 1 => "no two lines come too close together".to_owned(),
         Shape::Moment => {
             let at_s = proof.at_s.unwrap_or_default();
-            let place = place.unwrap_or_else(|| format!("{at_s} s"));
+            let place = place.unwrap_or_else(|| format!("{at_s}\u{202F}s"));
             let rows = number(count);
             if sound_at(problem, proof, at_s) {
                 format!("at {place} {rows} lines sound at once")
@@ -99,7 +99,7 @@ pub fn describe(problem: &Problem, answer: &Answer) -> String {
         Answer::Found(found) => {
             let proof = &found.proof;
             let sure = if found.proven() { String::new() } else { format!(" (at least {})", found.at_least) };
-            let at = proof.at_s.map(|s| format!(" at {s} s")).unwrap_or_default();
+            let at = proof.at_s.map(|s| format!(" at {s}\u{202F}s")).unwrap_or_default();
             let beside = match proof.beside_ring.as_slice() {
                 [] => String::new(),
                 lines => format!(", beside it {}", names(lines)),
@@ -202,10 +202,10 @@ mod tests {
         line e: 60-61 90-91";
 
     #[rstest]
-    #[case::sound("extras 3\nline a: 0-4\nline b: 3-5", "at 3 s two lines sound at once", "Mark two")]
+    #[case::sound("extras 3\nline a: 0-4\nline b: 3-5", "at 3\u{202f}s two lines sound at once", "Mark two")]
     #[case::crowd(
         "extras 3\nline a: 0-4\nline b: 4.5-5",
-        "around 4.5 s two lines are too close together for fewer players",
+        "around 4.5\u{202f}s two lines are too close together for fewer players",
         "Move two of them closer"
     )]
     #[case::ring(
@@ -320,7 +320,7 @@ mod tests {
             let rota = Rota::new(read(text).unwrap()).unwrap();
             describe(rota.problem(), &rota.fewest(Effort::default()))
         };
-        assert_eq!(told("extras 3\nline a: 0-4\nline b: 3-5"), "2 players, moment at 3 s: a b");
+        assert_eq!(told("extras 3\nline a: 0-4\nline b: 3-5"), "2 players, moment at 3\u{202f}s: a b");
         assert_eq!(told("extras 1\nline a: 0-4\nline b: 3-5"), "impossible with 1 players: a b");
         assert_eq!(
             told("players Ana\nline a: 0-4\nbar Ana a because ill"),

@@ -91,7 +91,7 @@ impl Need {
         let mut words = Vec::new();
         if !self.same_place {
             let guess = if self.assumed { " (default distance)" } else { "" };
-            words.push(format!("{:.1} m{guess}", self.metres));
+            words.push(format!("{:.1}\u{202F}m{guess}", self.metres));
         }
         match self.steps {
             0 => {}
@@ -164,17 +164,17 @@ mod tests {
 
     // Usual habits: 2.0 m / 1.2 m/s + 1.0 s = 2.666667 s; with a change 1.5 s more.
     #[rstest]
-    #[case(leg(2.0, 0), OTHER, 4_166_667, "2.0 m and a change of beaters")]
-    #[case(leg(2.0, 0), None, 2_666_667, "2.0 m")]
+    #[case(leg(2.0, 0), OTHER, 4_166_667, "2.0\u{202f}m and a change of beaters")]
+    #[case(leg(2.0, 0), None, 2_666_667, "2.0\u{202f}m")]
     #[case(Leg::Here, OTHER, 1_500_000, "a change of beaters")]
     #[case(Leg::Here, None, 0, "nothing")]
     #[case(leg(0.0, 0), OTHER, 1_500_000, "a change of beaters")]
-    #[case(leg(3.6, 2), OTHER, 7_500_000, "3.6 m, 2 steps and a change of beaters")]
+    #[case(leg(3.6, 2), OTHER, 7_500_000, "3.6\u{202f}m, 2 steps and a change of beaters")]
     #[case(
         leg(2.0, 0),
         Some(Change::Take(Hold::Cymbals)),
         5_666_667,
-        "2.0 m and cymbals to pick up or put down"
+        "2.0\u{202f}m and cymbals to pick up or put down"
     )]
     #[case(
         Leg::Here,
@@ -183,7 +183,7 @@ mod tests {
         "a change between two and four mallets"
     )]
     #[case(Leg::Here, Some(Change::Take(Hold::Bow)), 2_500_000, "a bow to pick up or put down")]
-    #[case(Leg::Assumed, None, 2_666_667, "2.0 m (default distance)")]
+    #[case(Leg::Assumed, None, 2_666_667, "2.0\u{202f}m (default distance)")]
     fn needs(#[case] leg: Leg, #[case] change: Option<Change>, #[case] us: i64, #[case] words: &str) {
         let need = Need::new(&Habits::default(), leg, change);
         assert_eq!((need.us(), need.words().as_str()), (us, words));

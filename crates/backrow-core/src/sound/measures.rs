@@ -163,7 +163,7 @@ impl fmt::Display for Doubt {
             Self::StillRinging => {
                 "the strike was cut off while it rang; record a longer take to measure how long it rings"
             }
-            Self::Noisy => "less than 30 dB stand above the noise; soft partials and the end of the ring are lost",
+            Self::Noisy => "less than 30\u{202f}dB stand above the noise; soft partials and the end of the ring are lost",
             Self::TwoSlopes => "it falls at first otherwise than later; the room or a second part of the instrument rings on",
             Self::Beats => "partials beat; their decays are uncertain",
             Self::PitchOpen => {

@@ -64,9 +64,9 @@ impl Ranks {
             reasons.extend(self.most_special(known, &said));
         }
         let ring = Measure::Ring.of(&known.measures).or(Measure::EarlyRing.of(&known.measures));
-        reasons.extend(ring.map(|ring| format!("rings {} s", places(ring.value))));
+        reasons.extend(ring.map(|ring| format!("rings {}\u{202F}s", places(ring.value))));
         if let Some(pitch) = known.measures.pitch.filter(|pitch| pitch.clarity.value > 0.3) {
-            reasons.push(format!("sounds at {} Hz", places(pitch.hz.value)));
+            reasons.push(format!("sounds at {}\u{202F}Hz", places(pitch.hz.value)));
         }
         if known.by_model {
             reasons.push("made by a model, not recorded".to_owned());
@@ -130,11 +130,11 @@ fn than(quality: Quality, like: &Measures, found: &Measures) -> Option<String> {
     let (old, new) = (value(like)?, value(found)?);
     Some(match quality {
         Quality::Brighter | Quality::Darker => {
-            format!("{quality} by {:.0} % ({} against {} Hz)", percent(old, new), places(new), places(old))
+            format!("{quality} by {:.0} % ({} against {}\u{202F}Hz)", percent(old, new), places(new), places(old))
         }
         Quality::Longer | Quality::Shorter => {
             format!(
-                "{quality} by {} s ({} against {} s)",
+                "{quality} by {}\u{202F}s ({} against {}\u{202F}s)",
                 places((new - old).abs()),
                 places(new),
                 places(old)

@@ -49,7 +49,7 @@ impl Step {
             What::Bring(_) => format!("bring {name}"),
             What::Take(_) => format!("take {name} away"),
             What::Move(a, b) if a.at.distance(b.at) < 0.01 => format!("turn {name}"),
-            What::Move(a, b) => format!("move {name} by {:.1} m", a.at.distance(b.at)),
+            What::Move(a, b) => format!("move {name} by {:.1}\u{202F}m", a.at.distance(b.at)),
         }
     }
 }
@@ -292,13 +292,13 @@ mod tests {
         let changes = changeovers(&library, &own(&library));
         let [change] = changes.as_slice() else { panic!("{changes:?}") };
         let rolls = Carrying::Rolls { people: 2, heavy: true };
-        assert_eq!((change.steps.len(), change.steps[0].carrying), (2, rolls), "45 kg on its own wheels");
+        assert_eq!((change.steps.len(), change.steps[0].carrying), (2, rolls), "45\u{202f}kg on its own wheels");
         assert_eq!(change.carrying(), rolls);
         assert!(
             matches!(change.steps[0].what, What::Move(..)) && matches!(change.steps[1].what, What::Bring(_))
         );
         let words = change.steps[0].words(&library, &own(&library).setup);
-        assert!(words.starts_with("move 1 ") && words.ends_with(" by 2.0 m"), "{words}");
+        assert!(words.starts_with("move 1 ") && words.ends_with(" by 2.0\u{202f}m"), "{words}");
         // 0.5 min and 2 m at 20 m/min; 0.5 min and 10 m.
         assert!((change.minutes() - (0.6 + 1.0)).abs() < 1e-9, "{}", change.minutes());
     }
@@ -337,8 +337,8 @@ mod tests {
         assert_eq!(step(What::Bring(place(0.0, 1))), "bring 1 xylophone 1");
         assert_eq!(step(What::Take(place(0.0, 1))), "take 1 xylophone 1 away");
         assert_eq!(step(What::Move(place(0.0, 1), place(0.009, 1))), "turn 1 xylophone 1");
-        assert_eq!(step(What::Move(place(0.0, 1), place(0.01, 1))), "move 1 xylophone 1 by 0.0 m");
-        assert_eq!(step(What::Move(place(0.0, 1), place(2.46, 1))), "move 1 xylophone 1 by 2.5 m");
+        assert_eq!(step(What::Move(place(0.0, 1), place(0.01, 1))), "move 1 xylophone 1 by 0.0\u{202f}m");
+        assert_eq!(step(What::Move(place(0.0, 1), place(2.46, 1))), "move 1 xylophone 1 by 2.5\u{202f}m");
         let nowhere = Step {
             instrument: id("gong"),
             what: What::Bring(place(0.0, 1)),

@@ -46,7 +46,7 @@ impl Collision<'_> {
         match self.between {
             None => format!("at the same time on {start}"),
             Some((has, needs)) => {
-                format!("in two venues with {has} min between them on {start}; moving takes about {needs}")
+                format!("in two venues with {has}\u{202F}min between them on {start}; moving takes about {needs}")
             }
         }
     }
@@ -62,7 +62,7 @@ mod tests {
     #[rstest]
     #[case(11, true, "at the same time on 4 Mar, 11:00")]
     #[case(14, true, "")]
-    #[case(13, false, "in two venues with 30 min between them on 4 Mar, 13:00; moving takes about 60")]
+    #[case(13, false, "in two venues with 30\u{202f}min between them on 4 Mar, 13:00; moving takes about 60")]
     #[case(14, false, "")]
     fn in_time_and_on_the_way(#[case] hour: i8, #[case] same: bool, #[case] says: &str) {
         let (one, other) = (service("s", "p", 10), service("t", "q", hour));

@@ -24,18 +24,18 @@ fn rows_of_one_name_are_one_line_in_any_order() {
     let (problem, _) = problem_of(&rows, Habits::default());
     assert_eq!(problem.lines.len(), 2);
     assert!(problem.lines[LineNo(0)].passages[PassageNo(0)].from_s < 2.0, "sorted by start");
-    assert_eq!(fewest(&rows), "2 players, moment at 10 s: gong bells");
+    assert_eq!(fewest(&rows), "2 players, moment at 10\u{202f}s: gong bells");
 }
 
 #[test]
 fn beaters_are_compared_as_written() {
     let mut rows = [row(2, "a", 0.0, 1.0), row(3, "b", 1.5, 2.0)];
-    assert_eq!(fewest(&rows), "1 player, moment at 0 s: a");
+    assert_eq!(fewest(&rows), "1 player, moment at 0\u{202f}s: a");
     rows[1].beaters = "soft".into();
-    assert_eq!(fewest(&rows), "2 players, moment at 1.5 s: a b");
+    assert_eq!(fewest(&rows), "2 players, moment at 1.5\u{202f}s: a b");
     rows[1].from_s = 2.5;
     rows[1].to_s = 3.0;
-    assert_eq!(fewest(&rows), "1 player, moment at 0 s: a");
+    assert_eq!(fewest(&rows), "1 player, moment at 0\u{202f}s: a");
 }
 
 #[test]
@@ -45,9 +45,9 @@ fn one_instrument_is_one_place_where_none_is_given() {
         row.place_m = None;
         row.instrument = "marimba".into();
     }
-    assert_eq!(fewest(&rows), "1 player, moment at 0 s: a");
+    assert_eq!(fewest(&rows), "1 player, moment at 0\u{202f}s: a");
     rows[1].instrument = "vibraphone".into();
-    assert_eq!(fewest(&rows), "2 players, moment at 1 s: a b");
+    assert_eq!(fewest(&rows), "2 players, moment at 1\u{202f}s: a b");
 }
 
 #[test]
@@ -76,6 +76,6 @@ fn bad_rows_are_told_and_left_out() {
         [row(2, "", 0.0, 1.0), row(3, "a", 5.0, 4.0), row(4, "a", f64::NAN, 4.0), row(5, "a", 3.0, 4.0)];
     let (problem, faults) = problem_of(&rows, Habits::default());
     assert_eq!(faults.iter().map(|f| f.row).collect::<Vec<_>>(), [2, 3, 4]);
-    assert_eq!(faults[1].what, "The passage ends (4 s) before it starts (5 s).");
+    assert_eq!(faults[1].what, "The passage ends (4\u{202f}s) before it starts (5\u{202f}s).");
     assert_eq!(problem.lines[LineNo(0)].passages.len(), 1);
 }

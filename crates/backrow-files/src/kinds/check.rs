@@ -31,13 +31,13 @@ pub fn faults(kind: &Kind) -> Vec<(String, &'static str)> {
     for shape in shapes {
         say(
             !is_sane(shape),
-            "a size of its outline is not between 0.01 and 20 m".to_owned(),
+            "a size of its outline is not between 0.01 and 20\u{202f}m".to_owned(),
             "give sizes in metres",
         );
     }
     say(
         !(0.01..=10.0).contains(&kind.height_m),
-        "its height is not between 0.01 and 10 m".to_owned(),
+        "its height is not between 0.01 and 10\u{202f}m".to_owned(),
         "give metres",
     );
     for range in [kind.plausible.mass_kg, kind.plausible.long_m].into_iter().flatten() {

@@ -121,7 +121,7 @@ fn one_row(titles: &[String], record: &csv::StringRecord) -> Result<Row, String>
     };
     let span = match (seconds("fromseconds", "from seconds")?, seconds("toseconds", "to seconds")?) {
         (Some(from), Some(to)) if from <= to => Some((from, to)),
-        (Some(from), Some(to)) => return Err(format!("{from} s comes after {to} s; the first comes first")),
+        (Some(from), Some(to)) => return Err(format!("{from}\u{202F}s comes after {to}\u{202F}s; the first comes first")),
         (None, None) => None,
         _ => return Err("seconds need both from and to".to_owned()),
     };
@@ -156,7 +156,7 @@ fn reading(
 ) -> ScoreReading {
     let timeline = timeline(&rows);
     if rows.iter().any(|row| row.stretch.seconds.is_none()) {
-        let what = format!("some rows give no seconds; {UNSTATED_S} s a measure are assumed there");
+        let what = format!("some rows give no seconds; {UNSTATED_S}\u{202F}s a measure are assumed there");
         problems.push(problem(
             "table-seconds",
             name,

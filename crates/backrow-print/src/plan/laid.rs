@@ -17,7 +17,7 @@ const EDGE_M: f64 = 0.25;
 /// Room at the foot of the frame for the word "audience", metres.
 const FOOT_M: f64 = 0.3;
 /// Half a ring and half a disc with their stroke, millimetres; and where people read them at two metres.
-const RING_MM: f64 = 2.5;
+const RING_MM: f64 = 3.0;
 const LARGE_RING_MM: f64 = 5.0;
 const DISC_MM: f64 = 2.9;
 /// What each sign beyond two adds to half a ring, as a part of half a ring.
@@ -117,11 +117,11 @@ impl<'a> Drawing<'a> {
             let half = [SIGN_MM * signs + 0.6, LABEL_MM];
             marks.place(Wish { at: page.at(at), half, marks: Marked::Label }).at
         };
-        let narrow = sheet.narrow.iter().map(|n| label(middle(n.from, n.to), "▲ 0.48 m")).collect();
+        let narrow = sheet.narrow.iter().map(|n| label(middle(n.from, n.to), "▲ 0.48\u{202f}m")).collect();
         let clashes = sheet.clashes.iter().map(|c| label(centre(&c.outline), &format!("▲ {}", c.words)));
         let clashes = clashes.collect();
         let way = |way: &super::Way| {
-            let metres = way.metres.map_or_else(String::new, |m| format!("{m:.1} m"));
+            let metres = way.metres.map_or_else(String::new, |m| format!("{m:.1}\u{202F}m"));
             label(halfway(&way.points), format!("{} {metres}", way.by).trim())
         };
         let ways = sheet.ways.iter().map(way).collect();

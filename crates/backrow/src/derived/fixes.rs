@@ -74,7 +74,7 @@ fn by_hand(finding: &Finding) -> Fix {
         | Rule::NoSight
         | Rule::Backwards => on_floor(finding),
         Rule::NotPlaced => key("Propose places on Floor", Place::Floor, Modifiers::NONE, Key::P),
-        Rule::RiserLoad => Fix::Nothing("Only the venue’s technical staff can say what a riser may bear."),
+        Rule::RiserLoad => Fix::Nothing("Only the venue’s technical staff can say what a riser carries."),
         Rule::Loud => Fix::Nothing("Nothing in the plan changes how loud it is."),
         Rule::Nobody => after_line(
             finding,

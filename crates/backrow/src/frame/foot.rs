@@ -22,7 +22,7 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &View) {
     let right = text(full.left() + space::L, name, tokens.ink2);
     let right = text(
         right + space::XL,
-        &format!("A {} Hz, {} °C", orchestra.a.value(), orchestra.celsius),
+        &format!("A {}\u{202F}Hz, {}\u{202F}°C", orchestra.a.value(), orchestra.celsius),
         tokens.ink2,
     );
     let left = (right + space::XL).max(full.left() + shell::RAIL + 188.0);

@@ -56,7 +56,7 @@ fn head(ui: &mut Ui, scene: &mut Scene<'_>) {
     let state = if scene.sound.is_working() {
         "being made ready …".to_owned()
     } else {
-        format!("{}, {:.0} s", scene.sound.ready().0, scene.sound.at_s())
+        format!("{}, {:.0}\u{202F}s", scene.sound.ready().0, scene.sound.at_s())
     };
     ui.label(RichText::new(state).font(sans(size::NOTE)).color(scene.tokens.ink2));
     let mut as_recorded = how.as_recorded;

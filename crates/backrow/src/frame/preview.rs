@@ -129,7 +129,7 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &View, state: &mut State, fo
         return;
     };
     let mut sheets = Sheet::of(scene.library, programme);
-    sheets.extend(Sheet::OF_ALL);
+    sheets.extend(Sheet::of_all());
     sheets.push(crate::keymap::sheet());
     let id = programme.id.clone();
     let title = programme.title.clone();
@@ -285,7 +285,7 @@ pub fn keys(ctx: &egui::Context, library: &backrow_core::library::Library, view:
     }
     let Some(programme) = view.programme_in(library) else { return };
     let mut sheets = Sheet::of(library, programme);
-    sheets.extend(Sheet::OF_ALL);
+    sheets.extend(Sheet::of_all());
     sheets.push(crate::keymap::sheet());
     let pressed = |key| ctx.input_mut(|i| i.consume_key(egui::Modifiers::NONE, key));
     let at = state.sheet.as_ref().and_then(|now| sheets.iter().position(|sheet| sheet == now)).unwrap_or(0);

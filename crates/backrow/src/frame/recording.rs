@@ -239,7 +239,7 @@ fn record_button(ui: &mut Ui, scene: &mut Scene<'_>, state: &mut State, now: &cr
             if primary(ui, &scene.tokens, "Stop").on_hover_text("Space").clicked() || space(ui) {
                 scene.ask(Intent::Sound(Wish::End));
             }
-            ui.label(format!("Recording, {seconds:.0} s"));
+            ui.label(format!("Recording, {seconds:.0}\u{202F}s"));
             if now.clipped {
                 ui.label(RichText::new("Clipped").color(scene.tokens.clash));
             }
@@ -280,7 +280,7 @@ fn level(ui: &mut Ui, scene: &Scene<'_>, level_db: f64, held_db: f64) {
     painter.rect_filled(bar, 2.0, scene.tokens.ink2);
     let x = rect.left() + rect.width() * part(held_db);
     crate::theme::marks::upright(painter, x, rect.y_range(), scene.tokens.ink);
-    let words = if held_db <= SILENCE_DB { "silence".to_owned() } else { format!("{held_db:.0} dB peak") };
+    let words = if held_db <= SILENCE_DB { "silence".to_owned() } else { format!("{held_db:.0}\u{202F}dB peak") };
     let label = format!("Level, {words}");
     response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Label, true, &label));
     ui.label(RichText::new(words).font(sans(size::NOTE)).color(scene.tokens.ink2));
@@ -323,7 +323,7 @@ fn files(ui: &mut Ui, scene: &mut Scene<'_>, state: &mut State, id: &InstrumentI
 fn one_take(ui: &mut Ui, scene: &mut Scene<'_>, take: &Take) -> bool {
     let row = ui.horizontal(|ui| {
         let made = if take.by_model { "by model, " } else { "" };
-        ui.label(format!("{}: {made}{} strikes, {:.1} s", take.id, take.strikes.len(), take.length_s));
+        ui.label(format!("{}: {made}{} strikes, {:.1}\u{202F}s", take.id, take.strikes.len(), take.length_s));
         let first = take.keyed().next().map(|(key, _)| key);
         if let (Some(key), true) = (first, ui.small_button("Play").clicked()) {
             scene.ask(Intent::Sound(Wish::Strike(key)));

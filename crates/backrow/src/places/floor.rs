@@ -374,7 +374,7 @@ fn heading_line(
                 ui.checkbox(&mut view.own.shown.standing, "Players’ spaces (S)");
                 ui.checkbox(&mut view.own.shown.ways, "Routes in the current work (W)");
                 ui.checkbox(&mut view.own.shown.loads, "Loads beside what the venue states (L)");
-                ui.checkbox(&mut view.own.snap, "Snap to 5 cm and to edges (N)");
+                ui.checkbox(&mut view.own.snap, "Snap to 5\u{202f}cm and to edges (N)");
                 print_choices(ui, scene);
             });
             if ui.button("Fit floor to view (F)").clicked() {

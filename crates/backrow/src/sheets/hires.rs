@@ -97,7 +97,7 @@ fn row_of(library: &Library, programme: &Programme, hire: &Hire) -> Row {
         (None, kind) => names::spelled_of_kind(library, programme, kind.as_ref(), hire.notes.iter()),
     };
     if let Some(a) = hire.a {
-        let a = format!("A {} Hz", a.value());
+        let a = format!("A {}\u{202F}Hz", a.value());
         notes = if notes.is_empty() { a } else { format!("{notes}; {a}") };
     }
     if !hire.remark.is_empty() {

@@ -159,7 +159,7 @@ fn labels_of(library: &Library, thing: &Instrument, number: Option<u32>) -> Vec<
 
 fn mass_words(mass: Mass) -> String {
     let about = if mass.weighed { "" } else { "about " };
-    format!("{about}{:.1} kg", mass.kg).replace(".0 kg", " kg")
+    format!("{about}{:.1}\u{202F}kg", mass.kg).replace(".0\u{202F}kg", "\u{202F}kg")
 }
 
 /// A square code (QR, ISO/IEC 18004) of a text, as SVG; empty for what is too long for one.

@@ -133,7 +133,7 @@ impl Grid<'_> {
                         format!("{}, {} {}", one.programme.title, there.kind.word(), moment(there)),
                         one.collision.between.map_or_else(
                             || "at the same time".to_owned(),
-                            |(has, needs)| format!("{has} min between them, {needs} min to travel assumed"),
+                            |(has, needs)| format!("{has}\u{202F}min between them, {needs}\u{202F}min to travel assumed"),
                         ),
                     ])
                 }
@@ -160,7 +160,7 @@ fn in_short(one: &Wanted<'_>) -> String {
     let travel = one
         .collision
         .between
-        .map_or_else(String::new, |(has, needs)| format!(", {has} of {needs} min to travel"));
+        .map_or_else(String::new, |(has, needs)| format!(", {has} of {needs}\u{202F}min to travel"));
     format!("{} {start}{travel}", one.programme.title)
 }
 

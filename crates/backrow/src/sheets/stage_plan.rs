@@ -66,7 +66,7 @@ fn clashes(floor: &OneFloor) -> Vec<Clash> {
     let things = &floor.plan().things;
     let clash = |both: &backrow_core::stage::Overlapping| {
         let (a, b) = (things.get(both.a)?.placement.number, things.get(both.b)?.placement.number);
-        let words = format!("{} and {} by {:.2} m", a.min(b), a.max(b), both.overlap.depth_m);
+        let words = format!("{} and {} by {:.2}\u{202F}m", a.min(b), a.max(b), both.overlap.depth_m);
         Some(Clash { outline: outline(&both.overlap.common), words })
     };
     floor.checks().overlaps.iter().filter_map(clash).collect()
@@ -97,7 +97,7 @@ fn stations(plan: &Plan) -> Vec<Vec<Spot>> {
 fn floor_of(venue: &Venue, plan: &Plan) -> Floor {
     let riser = |riser: &backrow_core::collection::Riser| FloorArea {
         outline: outline(&riser.outline),
-        words: format!("{} +{:.2} m", sentence(&riser.name), riser.height_m),
+        words: format!("{} +{:.2}\u{202F}m", sentence(&riser.name), riser.height_m),
     };
     let area = |area: &backrow_core::collection::Area| FloorArea {
         outline: outline(&area.outline),

@@ -89,7 +89,7 @@ fn tuner_columns() -> Vec<Column> {
 fn tuner_section(list: &TunerList<'_>) -> Section {
     let survey = list.survey;
     let celsius =
-        survey.celsius.map_or_else(|| "temperature not read".to_owned(), |celsius| format!("{celsius} °C"));
+        survey.celsius.map_or_else(|| "temperature not read".to_owned(), |celsius| format!("{celsius}\u{202F}°C"));
     let who = if survey.who.is_empty() { String::new() } else { format!(", {}", survey.who) };
     let rows = list.bars.iter().map(|bar| {
         let way = bar.direction();
@@ -111,7 +111,7 @@ fn tuner_section(list: &TunerList<'_>) -> Section {
     Section {
         title: format!("{}, {}", list.thing.name, list.thing.material.word()),
         beside: format!(
-            "A {} Hz, tolerance {} cents; measured {}, {celsius}{who}",
+            "A {}\u{202F}Hz, tolerance {} cents; measured {}, {celsius}{who}",
             list.target.value(),
             list.tolerance,
             day(survey.on)

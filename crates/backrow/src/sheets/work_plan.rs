@@ -88,7 +88,7 @@ fn said(library: &Library, programme: &Programme, change: &Changeover) -> Change
     Change {
         before: title,
         note: format!(
-            "about {:.0} min, {}; estimates",
+            "about {:.0}\u{202F}min, {}; estimates",
             change.minutes().ceil(),
             carrying::at_most(change.carrying())
         ),

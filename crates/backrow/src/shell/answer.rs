@@ -63,7 +63,7 @@ pub(super) fn put(out: &mut impl Write, text: &str) {
     drop(write(out, text));
 }
 
-/// Writes all of it; a reader who has gone away is no fault of ours.
+/// Writes all of it; a reader who has gone away is not our fault.
 fn write(out: &mut impl Write, text: &str) -> std::io::Result<()> {
     match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
         Err(why) if why.kind() == std::io::ErrorKind::BrokenPipe => Ok(()),

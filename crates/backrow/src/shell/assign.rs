@@ -48,7 +48,7 @@ pub(super) struct Assign {
     /// How many half-made sets of assignments are kept while the best is looked for; more is slower and surer.
     #[arg(long, default_value_t = 60)]
     width: usize,
-    /// Whether to say as well how many are enough when lines may be split by passages between players.
+    /// Says as well how many are enough when lines may be split by passages between players.
     #[arg(long)]
     split: bool,
     /// One JSON object.

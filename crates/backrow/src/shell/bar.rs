@@ -171,7 +171,7 @@ fn drums(asked: &Asked<'_>) -> String {
 
 fn lines(asked: &Asked<'_>, place: Option<&BarPlace>, hz: f64) -> Vec<String> {
     let head = format!(
-        "{} written, sounding {} ({}): key {}, {hz:.2} Hz",
+        "{} written, sounding {} ({}): key {}, {hz:.2}\u{202F}Hz",
         asked.written,
         asked.sounding(),
         asked.octave.words(),

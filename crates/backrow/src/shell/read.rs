@@ -128,7 +128,7 @@ fn not_there(score: &Path, why: &std::io::Error) -> Problem {
 
 fn facts(reading: &ScoreReading) -> Vec<String> {
     let mut rows = vec![format!(
-        "{}: {}, {} s as played, {}",
+        "{}: {}, {}\u{202F}s as played, {}",
         reading.title,
         count(reading.measures, "measure"),
         reading.timeline.end_s.round(),

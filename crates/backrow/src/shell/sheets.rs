@@ -2,7 +2,7 @@
 
 use super::answer::Answer;
 use super::open;
-use crate::sheets::{LabelSize, Plans, Printer, Sheet};
+use crate::sheets::{LabelSize, Plans, Printer, Sheet, Sort};
 use backrow_core::evening::Evening;
 use backrow_core::library::Library;
 use backrow_core::week::Programme;
@@ -25,10 +25,7 @@ pub(super) struct Sheets {
     /// The folder for the sheets.
     #[arg(long, value_name = "DIR")]
     out: PathBuf,
-    /// One sheet only, by its word: overview, summary, player-grid, questions, stage-plan, stage-plan-WORK, crew-plan,
-    /// player-ID, load-store-to-stage, hires, bells, tried-WORK, season, tuner, workshop, care, labels, labels-all, keys; may
-    /// stand several times. Without it every sheet of the programme is printed.
-    #[arg(long = "sheet", value_name = "WORD")]
+    #[arg(long = "sheet", value_name = "WORD", help = one_sheet())]
     only: Vec<String>,
     /// All of them in one PDF.
     #[arg(long)]
@@ -51,6 +48,14 @@ pub(super) struct Sheets {
     /// One JSON object.
     #[arg(long)]
     pub(super) json: bool,
+}
+
+/// The help of `--sheet`, with the words of all sorts.
+fn one_sheet() -> String {
+    let words = Sort::all_words();
+    format!(
+        "One sheet only, by its word: {words}; may stand several times. Without it every sheet of the programme is printed"
+    )
 }
 
 #[derive(Clone, Copy, Debug, ValueEnum)]
@@ -107,7 +112,7 @@ impl Sheets {
         if self.only.is_empty() {
             return Ok(all);
         }
-        all.extend(Sheet::OF_ALL);
+        all.extend(Sheet::of_all());
         all.push(crate::keymap::sheet());
         self.only
             .iter()

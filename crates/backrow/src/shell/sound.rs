@@ -33,7 +33,7 @@ impl Sound {
         let a =
             ReferenceA::new(self.a).map_err(|why| asked("--a", why.to_string(), "name an A such as 442"))?;
         if !(1.0..=60.0).contains(&self.rise) {
-            let what = format!("{} dB is out of range", self.rise);
+            let what = format!("{}\u{202F}dB is out of range", self.rise);
             return Err(asked("--rise", what, "name 1 to 60 dB; 8 is usual, 6 finds softer strikes"));
         }
         let (mut lines, mut files, mut problems) = (Vec::new(), Vec::new(), Vec::new());
@@ -97,9 +97,9 @@ pub(super) fn faults(path: &Path, recording: &Recording) -> Vec<Problem> {
 fn said(path: &Path, recording: &Recording, strikes: &[(Strike, Measures)], a: ReferenceA) -> Vec<String> {
     let length = recording.sound.len() as f64 / f64::from(recording.rate_hz);
     let found = count(strikes.len(), "strike");
-    let mut lines = vec![format!("{}: {length:.1} s at {} Hz, {found}", path.display(), recording.rate_hz)];
+    let mut lines = vec![format!("{}: {length:.1}\u{202F}s at {}\u{202F}Hz, {found}", path.display(), recording.rate_hz)];
     for (strike, measures) in strikes {
-        lines.push(format!("  {:.3} s: {}", strike.from_s, in_words(measures, a)));
+        lines.push(format!("  {:.3}\u{202F}s: {}", strike.from_s, in_words(measures, a)));
         lines.extend(measures.doubts.iter().map(|doubt| format!("    {doubt}")));
     }
     lines
@@ -113,13 +113,13 @@ pub(super) fn in_words(measures: &Measures, a: ReferenceA) -> String {
             let key = pitch.key(a).map_or_else(String::new, |(key, cents)| {
                 format!("{key} {} cents, ", signed(cents.value(), 0))
             });
-            words.push(format!("{key}{:.2} Hz, clarity {:.2}", pitch.hz.value, pitch.clarity.value));
+            words.push(format!("{key}{:.2}\u{202F}Hz, clarity {:.2}", pitch.hz.value, pitch.clarity.value));
         }
         None => words.push("no pitch stands out".to_owned()),
     }
     let figure = |figure: Option<Figure>, say: &dyn Fn(Figure) -> String| figure.map(say);
-    words.extend(figure(measures.brightness_hz, &|f| format!("brightness {:.0} Hz", f.value)));
-    words.extend(figure(measures.ring_s, &|f| format!("rings {:.2} s (±{:.2})", f.value, f.sd)));
+    words.extend(figure(measures.brightness_hz, &|f| format!("brightness {:.0}\u{202F}Hz", f.value)));
+    words.extend(figure(measures.ring_s, &|f| format!("rings {:.2}\u{202F}s (±{:.2})", f.value, f.sd)));
     words.extend(figure(measures.attack_s, &|f| format!("attack {:.1} ms", f.value * 1000.0)));
     words
         .extend(measures.beating.map(|beating| format!("beats {:.1} times a second", beating.rate_hz.value)));

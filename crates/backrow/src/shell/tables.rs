@@ -157,7 +157,7 @@ impl Import {
                     .map_or("–", |p| &p.title);
                 let when = event.start.strftime("%Y-%m-%d %H:%M");
                 format!(
-                    "{when}, {} min, {}: {title}, {}, {}",
+                    "{when}, {}\u{202F}min, {}: {title}, {}, {}",
                     event.minutes,
                     event.summary,
                     proposal.kind.word(),

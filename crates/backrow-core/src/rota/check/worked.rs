@@ -148,7 +148,7 @@ fn given_changes_are_held_against_the_hands() {
     let at = |line: usize, passage: usize| {
         (LineNo(line), &problem.lines[LineNo(line)].passages[PassageNo(passage)])
     };
-    assert_eq!(need_us(&problem, at(0, 0), at(1, 0)), 1_500_321, "other beaters take 1.5 s");
+    assert_eq!(need_us(&problem, at(0, 0), at(1, 0)), 1_500_321, "other beaters take 1.5\u{202f}s");
     assert_eq!(need_us(&problem, at(0, 1), at(1, 0)), 4321, "the same beaters: what was given");
     assert_eq!(need_us(&problem, at(0, 0), at(0, 1)), 4321, "within a line");
     assert_eq!((need_us(&problem, at(0, 0), at(2, 0)), need_us(&problem, at(2, 0), at(0, 0))), (4321, 4321));
@@ -180,7 +180,7 @@ fn what_one_player_cannot_take() {
         (String::new(), String::new()),
         "one follows the other on one instrument"
     );
-    assert_eq!(why(2, 0), "from 0 s to 0 s there are 0 s too few");
-    assert_eq!(why(1, 3), "from 2 s to 3 s there are 1.666667 s too few");
+    assert_eq!(why(2, 0), "from 0\u{202f}s to 0\u{202f}s there are 0\u{202f}s too few");
+    assert_eq!(why(1, 3), "from 2\u{202f}s to 3\u{202f}s there are 1.666667\u{202f}s too few");
     assert_eq!((why(0, 3), why(3, 0), why(0, 4)), (String::new(), String::new(), String::new()));
 }

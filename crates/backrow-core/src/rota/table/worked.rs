@@ -12,7 +12,7 @@ fn row(line: &str, from_s: f64, to_s: f64) -> Row {
 #[case(row("a", f64::NAN, 1.0), "A time is not a number of seconds.")]
 #[case(row("a", 0.0, 3.0e7), "A time is not a number of seconds.")]
 #[case(row("a", -3.1e7, 0.0), "A time is not a number of seconds.")]
-#[case(row("a", 2.0, 1.5), "The passage ends (1.5 s) before it starts (2 s).")]
+#[case(row("a", 2.0, 1.5), "The passage ends (1.5\u{202f}s) before it starts (2\u{202f}s).")]
 #[case(Row { place_m: Some([f64::NAN, 0.0]), ..row("a", 0.0, 1.0) }, "The place is not a number of metres.")]
 #[case(Row { place_m: Some([0.0, f64::INFINITY]), ..row("a", 0.0, 1.0) }, "The place is not a number of metres.")]
 #[case(row("a", 1.0, 1.0), "")]

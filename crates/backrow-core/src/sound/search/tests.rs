@@ -120,7 +120,7 @@ fn the_parts_words_find_the_thing() {
             reasons.iter().any(|one| one.contains("darker than 9") && one.contains("made of metal")),
             "{reasons:?}"
         );
-        assert!(reasons.iter().any(|one| one == "rings 8.00 s"), "{reasons:?}");
+        assert!(reasons.iter().any(|one| one == "rings 8.00\u{202f}s"), "{reasons:?}");
         assert_eq!(answers.unmeasured[0].instrument.as_str(), "old-plate");
         assert_eq!(answers.unmeasured.len(), 1);
     }

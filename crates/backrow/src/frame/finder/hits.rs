@@ -278,7 +278,7 @@ fn sheets(library: &Library, programme: Option<&Programme>) -> Vec<Hit> {
         id: String::new(),
         ask: vec![Intent::ShowSheet(sheet)],
     };
-    Sheet::of(library, programme).into_iter().chain(Sheet::OF_ALL).map(hit).collect()
+    Sheet::of(library, programme).into_iter().chain(Sheet::of_all()).map(hit).collect()
 }
 
 #[cfg(test)]

@@ -389,7 +389,7 @@ fn single(ui: &mut Ui, scene: &Scene<'_>, at: usize, proposal: &mut Proposal) {
     let tick = ui.add_enabled(proposal.programme.is_some(), egui::Checkbox::new(&mut proposal.take, ""));
     name_it(&tick, egui::Role::CheckBox, &format!("Import event {}", at + 1));
     let start = proposal.event.start;
-    let when = format!("{}, {} min", start.strftime("%a %-d %b %Y %H:%M"), proposal.event.minutes);
+    let when = format!("{}, {}\u{202F}min", start.strftime("%a %-d %b %Y %H:%M"), proposal.event.minutes);
     ui.label(RichText::new(when).font(sans(size::TEXT)).color(scene.tokens.ink));
     summary(ui, scene, proposal);
     programme_choice(ui, scene, (at, false), proposal);

@@ -56,7 +56,7 @@ pub(super) fn ask(ui: &mut Ui, scene: &Scene<'_>, view: &mut Here<'_>, answer: &
             sans(48.0 * big),
             tokens.ink2,
         );
-        let hz = answer.hz.map_or_else(String::new, |hz| format!("{hz:.1} Hz"));
+        let hz = answer.hz.map_or_else(String::new, |hz| format!("{hz:.1}\u{202F}Hz"));
         marks::text(
             ui.painter(),
             pos2(left, field.bottom() + 10.0),

@@ -216,7 +216,7 @@ fn card(
             line(
                 ui,
                 format!(
-                    "Strike note {hz:.1} Hz by its {}: {key} {} cents at A {}.",
+                    "Strike note {hz:.1}\u{202F}Hz by its {}: {key} {} cents at A {}.",
                     body.word(from),
                     signed(off, 0),
                     a.value()
@@ -276,7 +276,7 @@ fn size_words(bell: &BellEntry, body: Body, a: ReferenceA) -> Vec<String> {
     }
     if let Some((light, heavy)) = bell.mass_by_lip_kg(body, a) {
         words.push(format!(
-            "By its lip and its note it weighs {light:.0} kg in a light profile, {heavy:.0} kg in a heavy one: an estimate as well."
+            "By its lip and its note it weighs {light:.0}\u{202F}kg in a light profile, {heavy:.0}\u{202F}kg in a heavy one: an estimate as well."
         ));
     }
     if let Some(by) = bell.lip_estimate(body, a).filter(|_| bell.lip_m.is_none()) {

@@ -139,7 +139,7 @@ fn save_hall(scene: &mut Scene<'_>, programme: &backrow_core::week::Programme, h
     let mut programme = programme.clone();
     programme.a = Some(hall.a).filter(|a| differs(a.value(), orchestra.a.value()));
     programme.celsius = Some(hall.celsius).filter(|celsius| differs(*celsius, orchestra.celsius));
-    let words = format!("{}: A {} Hz, {} °C", programme.title, hall.a.value(), hall.celsius);
+    let words = format!("{}: A {}\u{202F}Hz, {}\u{202F}°C", programme.title, hall.a.value(), hall.celsius);
     scene.edit(Edit::Together { words, edits: vec![Edit::PutProgramme { week, programme }] });
 }
 

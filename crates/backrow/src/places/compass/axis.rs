@@ -230,7 +230,7 @@ fn reading(ui: &Ui, scene: &Scene<'_>, view: &Here<'_>, axis: &Axis, key: KeyNum
     let written =
         convention.written(key).map_or_else(String::new, |note: Spelled| format!("   written {note}"));
     let hz = scene.library.orchestra.a.frequency(key).value();
-    let words = format!("{key}{written}   {hz:.1} Hz");
+    let words = format!("{key}{written}   {hz:.1}\u{202F}Hz");
     let galley = ui.painter().layout_no_wrap(words.clone(), semibold(size::NOTE), tokens.ground);
     let x = axis.x(key) + axis.lane() / 2.0;
     let width = galley.size().x + 2.0 * space::S;

@@ -99,7 +99,7 @@ pub(super) fn list(
     }
     let total: f64 = changes.iter().map(Changeover::minutes).sum();
     let words = format!(
-        "People and minutes are estimates for one crew, {total:.0} min in all; heavy things only under local rules."
+        "People and minutes are estimates for one crew, {total:.0}\u{202F}min in all; heavy things only under local rules."
     );
     ui.add(egui::Label::new(note(&words)).wrap());
     let hover = "Instruments stay in one place for the whole concert wherever they clash with nothing";
@@ -119,7 +119,7 @@ fn one(ui: &mut Ui, scene: &Scene<'_>, programme: &Programme, change: &Changeove
     let head = format!("{} → {}", title(&change.from), title(&change.to));
     ui.add(egui::Label::new(RichText::new(head).font(semibold(size::TEXT)).color(scene.tokens.ink)).wrap());
     let sum = format!(
-        "{}, {}, about {:.0} min",
+        "{}, {}, about {:.0}\u{202F}min",
         if change.steps.len() == 1 { "1 step".to_owned() } else { format!("{} steps", change.steps.len()) },
         at_most(change.carrying()),
         change.minutes().ceil()

@@ -12,7 +12,7 @@ use egui::{Key, Modifiers, Ui};
 
 /// The place's own keys, for the keyboard map.
 pub const KEYS: &[(&str, &str)] = &[
-    ("Arrows", "Move by 5 cm; with Shift by 50 cm"),
+    ("Arrows", "Move by 5\u{202f}cm; with Shift by 50\u{202f}cm"),
     ("R, Shift R", "Turn by 15 degrees, the other way"),
     ("Page down, Page up", "Next instrument by number, the previous one"),
     ("Ctrl click, Shift drag", "Choose one more; choose those in a box"),

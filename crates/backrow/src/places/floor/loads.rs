@@ -52,7 +52,7 @@ fn lines(scene: &Scene<'_>, plan: &Plan, load: &RiserLoad) -> Vec<(String, bool)
     let mut lines = if nothing {
         vec![("nothing stands on it".to_owned(), false)]
     } else {
-        let words = format!("{:.0} kg in all ({known}), {:.1} kN/m²", load.kg, load.whole_kn_m2);
+        let words = format!("{:.0}\u{202F}kg in all ({known}), {:.1}\u{202F}kN/m²", load.kg, load.whole_kn_m2);
         vec![(words, false)]
     };
     let name = |thing: usize| {
@@ -61,7 +61,7 @@ fn lines(scene: &Scene<'_>, plan: &Plan, load: &RiserLoad) -> Vec<(String, bool)
             .map_or_else(String::new, |stood| scene.library.instrument_name(&stood.instrument))
     };
     if let Some((thing, under)) = load.greatest {
-        lines.push((format!("most: {under:.1} kN/m² under {}", name(thing)), false));
+        lines.push((format!("most: {under:.1}\u{202F}kN/m² under {}", name(thing)), false));
     }
     if let Some((thing, kn)) = load.greatest_foot {
         lines.push((format!("most on one foot: {kn:.1} kN, {}", name(thing)), false));
@@ -72,7 +72,7 @@ fn lines(scene: &Scene<'_>, plan: &Plan, load: &RiserLoad) -> Vec<(String, bool)
     lines.push(match load.rated_kn_m2 {
         Some(rated) => {
             let near = load.worst_kn_m2() >= rated * backrow_core::stage::NEAR_RATED;
-            (format!("the venue states {rated:.1} kN/m²"), near)
+            (format!("the venue states {rated:.1}\u{202F}kN/m²"), near)
         }
         None => ("rated load: not stated, ask the venue".to_owned(), true),
     });

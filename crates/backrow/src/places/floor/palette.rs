@@ -96,7 +96,7 @@ fn card(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, id: &Instrument
     ));
     let words = Rect::from_min_max(rect.min + vec2(58.0, 6.0), rect.max - vec2(6.0, 6.0));
     marks::text_within(ui.painter(), words, Align2::LEFT_TOP, &thing.name, semibold(size::NOTE), tokens.ink);
-    let size_words = format!("{width:.2} × {depth:.2} m");
+    let size_words = format!("{width:.2} × {depth:.2}\u{202F}m");
     marks::text(
         ui.painter(),
         words.left_center(),
@@ -105,7 +105,7 @@ fn card(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, id: &Instrument
         sans(size::NOTE),
         tokens.ink2,
     );
-    let mass = thing.whole_mass().map_or_else(String::new, |mass| format!("{:.0} kg", mass.kg));
+    let mass = thing.whole_mass().map_or_else(String::new, |mass| crate::words::kilograms(mass.kg));
     marks::text(ui.painter(), words.left_bottom(), Align2::LEFT_BOTTOM, &mass, sans(size::NOTE), tokens.ink2);
     if response.double_clicked() || (response.has_focus() && ui.input(|i| i.key_pressed(egui::Key::Enter))) {
         let at = super::things::free_spot(scene, view, id);

@@ -73,7 +73,7 @@ pub(super) fn ui(
         painter.add(Shape::closed_line(scale.line(&riser.outline), Stroke::new(1.5, tokens.ink)));
         let inner: Vec<Point> = shrunk(&riser.outline);
         painter.add(Shape::closed_line(scale.line(&inner), Stroke::new(1.0, tokens.line)));
-        let words = format!("{} +{:.2} m", riser.name, riser.height_m);
+        let words = format!("{} +{:.2}\u{202F}m", riser.name, riser.height_m);
         let room = Rect::from_points(&scale.line(&riser.outline)).shrink(8.0);
         let galley = painter.layout(words, sans(size::NOTE), tokens.ink2, room.width().max(40.0));
         let at = free_corner(&riser.outline, galley.size(), &taken, scale);
@@ -221,7 +221,7 @@ fn foot(painter: &egui::Painter, scale: &Scale, tokens: &Tokens) {
         let fill = if metre % 2 == 0 { tokens.ink } else { tokens.raised };
         painter.rect(bar, 0.0, fill, Stroke::new(1.0, tokens.ink), StrokeKind::Inside);
     }
-    for (metre, words) in [(0.0, "0"), (1.0, "1"), (2.0, "2"), (4.0, "4 m")] {
+    for (metre, words) in [(0.0, "0"), (1.0, "1"), (2.0, "2"), (4.0, "4\u{202f}m")] {
         marks::text(
             painter,
             left + vec2(metre * scale.a_metre, -6.0),
@@ -235,8 +235,8 @@ fn foot(painter: &egui::Painter, scale: &Scale, tokens: &Tokens) {
     marks::text(painter, bottom, Align2::CENTER_BOTTOM, "audience", serif_italic(size::TEXT), tokens.ink2);
     // In a narrow plan the long words would lie over the audience.
     let right = scale.area.right_bottom() - vec2(space::M, 6.0);
-    let long = "grid 1 m; left and right as the audience sees";
-    let words = if scale.area.width() < WHOLE_WORDS { "grid 1 m" } else { long };
+    let long = "grid 1\u{202f}m; left and right as the audience sees";
+    let words = if scale.area.width() < WHOLE_WORDS { "grid 1\u{202f}m" } else { long };
     marks::text(painter, right, Align2::RIGHT_BOTTOM, words, sans(size::NOTE), tokens.ink2);
     painter.rect_stroke(scale.area, 0.0, Stroke::new(1.0, tokens.line), StrokeKind::Inside);
 }

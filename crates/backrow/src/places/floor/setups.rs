@@ -16,6 +16,7 @@ use backrow_core::evening::Evening;
 use backrow_core::evening::places::{Difference, Proposed, edits, propose};
 use backrow_core::id::listed;
 use backrow_core::library::Library;
+use backrow_core::music::stretch_words;
 use backrow_core::seconds::{Round, text};
 use backrow_core::stage::figure;
 use backrow_core::week::Programme;
@@ -145,9 +146,8 @@ fn moves_words(library: &Library, difference: &Difference) -> String {
     let lacks = difference.impossible.iter().take(2).map(|one| {
         let (step, player) = (&one.after, library.player_name(&one.player));
         format!(
-            "{player}, m. {} to {}: needs {} s, has {} s.",
-            step.from.measure,
-            step.to.measure,
+            "{player}, {}: needs {}\u{202F}s, has {}\u{202F}s.",
+            stretch_words(&step.from.measure, &step.to.measure),
             text(step.need.us(), Round::Up),
             text(step.has_us, Round::Down)
         )

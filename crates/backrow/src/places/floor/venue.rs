@@ -402,7 +402,7 @@ fn sides(ui: &Ui, scene: &Scene<'_>, drawing: &mut Drawing, scale: &Scale) {
         let response = ui.interact(place, ui.scope_id().with(("side", at)), Sense::click_and_drag());
         let length = a.distance(*b);
         response.widget_info(|| {
-            WidgetInfo::labeled(egui::Role::Button, true, format!("Side {} of {length:.2} m", at + 1))
+            WidgetInfo::labeled(egui::Role::Button, true, format!("Side {} of {length:.2}\u{202F}m", at + 1))
         });
         let long = (scale.pos(*a) - scale.pos(*b)).length() > 64.0;
         if long {

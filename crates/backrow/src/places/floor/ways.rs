@@ -104,9 +104,9 @@ pub(super) fn words(labels: &mut Labels, view: &Here<'_>, goings: &[Going], scal
         let needs = text(going.tightest.need.us(), Round::Up);
         if short {
             let has = text(going.tightest.has_us, Round::Down);
-            labels.words_at(format!("needs {needs} s, has {has} s"), Look::Flag, at);
+            labels.words_at(format!("needs {needs}\u{202F}s, has {has}\u{202F}s"), Look::Flag, at);
         } else if of_selected {
-            labels.words_at(format!("{:.1} m, {needs} s", going.metres), Look::Plain, at);
+            labels.words_at(format!("{:.1}\u{202F}m, {needs}\u{202F}s", going.metres), Look::Plain, at);
         }
     }
 }

@@ -152,14 +152,14 @@ impl Question {
         passage.map_or_else(String::new, |p| backrow_core::music::stretch_words(&p.from, &p.to))
     }
 
-    /// The measures that a move leads from and to: "m. 104 to 108".
+    /// The measures that a move leads from and to: "mm. 104–108".
     pub(super) fn leads(&self, library: &Library, from: PassageRef, to: PassageRef) -> String {
         let passage = |at: PassageRef| {
             let (_, line) = library.line(self.asked.lines.find(at.line)?)?;
             line.passages.get(at.passage.0)
         };
         match (passage(from), passage(to)) {
-            (Some(from), Some(to)) => format!("m. {} to {}", from.to, to.from),
+            (Some(from), Some(to)) => backrow_core::music::stretch_words(&from.to, &to.from),
             _ => String::new(),
         }
     }

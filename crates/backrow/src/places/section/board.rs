@@ -244,7 +244,7 @@ fn tight(timetable: &Timetable, player: &PlayerId, strips: &[Strip]) -> Vec<Tigh
                 "both sound at once".to_owned()
             } else {
                 format!(
-                    "needs {} s, has {} s",
+                    "needs {}\u{202F}s, has {}\u{202F}s",
                     text(step.need.us(), Round::Up),
                     text(step.has_us, Round::Down)
                 )

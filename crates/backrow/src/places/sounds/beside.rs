@@ -199,7 +199,7 @@ fn listed(ui: &mut Ui, scene: &Scene<'_>, (nth, known): (usize, &Known)) {
     ui.label(note(format!("{} of {}", PARTIALS.name, letter(nth))).color(tokens.ink2))
         .on_hover_text(axes::said(PARTIALS.name, &PARTIALS));
     egui::Grid::new(("figures of partials", nth)).striped(true).show(ui, |ui| {
-        for head in ["Hz", "Uncertainty, cents", "dB at the strike", "s to fall by 60 dB"] {
+        for head in ["Hz", "Uncertainty, cents", "dB at the strike", "s to fall by 60\u{202f}dB"] {
             ui.label(note(head.to_owned()).color(tokens.ink2));
         }
         ui.end_row();

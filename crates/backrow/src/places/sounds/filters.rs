@@ -101,11 +101,11 @@ pub(super) fn ui(ui: &mut Ui, scene: &Scene<'_>, view: &mut Here<'_>) {
                 ui.selectable_value(&mut filters.place, Some(place.id.clone()), &place.name);
             }
         });
-        let mass = filters.most_kg.map_or_else(|| "any".to_owned(), |kg| format!("up to {kg} kg"));
+        let mass = filters.most_kg.map_or_else(|| "any".to_owned(), |kg| format!("up to {kg}\u{202F}kg"));
         choice(ui, "Mass", &mass, |ui| {
             ui.selectable_value(&mut filters.most_kg, None, "any");
             for kg in MASSES {
-                ui.selectable_value(&mut filters.most_kg, Some(kg), format!("up to {kg} kg"));
+                ui.selectable_value(&mut filters.most_kg, Some(kg), format!("up to {kg}\u{202F}kg"));
             }
         });
         ui.checkbox(&mut filters.free, "Free for these services")

@@ -299,7 +299,7 @@ fn details(hire: &Hire) -> String {
     if !hire.notes.is_empty() {
         words.push(format!("notes, sounding: {}", hire.notes));
     }
-    words.extend(hire.a.map(|a| format!("A {} Hz", a.value())));
+    words.extend(hire.a.map(|a| format!("A {}\u{202F}Hz", a.value())));
     if !hire.remark.is_empty() {
         words.push(hire.remark.clone());
     }

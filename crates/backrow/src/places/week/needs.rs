@@ -36,7 +36,7 @@ pub(super) fn of(library: &Library, week: &Week) -> Needs {
             let words = match things {
                 0 => "no instrument chosen yet".to_owned(),
                 _ => format!(
-                    "{} from {}, {ca}{:.0} kg",
+                    "{} from {}, {ca}{:.0}\u{202F}kg",
                     many(things, "instrument"),
                     many(load.rooms.len(), "room"),
                     (sum.kg / 10.0).ceil() * 10.0

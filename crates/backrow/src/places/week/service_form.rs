@@ -129,7 +129,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, week: &Week, form: &mut For
             let enter = ui.input(|i| i.key_pressed(egui::Key::Enter));
             entered = enter && (field.lost_focus() || time.lost_focus());
             let label = ui.label("for");
-            ui.add(egui::DragValue::new(&mut form.service.minutes).range(5..=1440).suffix(" min"))
+            ui.add(egui::DragValue::new(&mut form.service.minutes).range(5..=1440).suffix("\u{202F}min"))
                 .labelled_by(label.id);
             // What was typed in short stands here in full, before it is saved.
             if let Ok(start) = form.start()

@@ -72,7 +72,7 @@ fn options(ui: &mut Ui, scene: &mut Scene<'_>) {
             ui.horizontal(|ui| {
                 let label = note(ui, "A passage ends at a rest of");
                 let rest =
-                    egui::DragValue::new(&mut passages.rest_s).range(0.5..=60.0).speed(0.1).suffix(" s");
+                    egui::DragValue::new(&mut passages.rest_s).range(0.5..=60.0).speed(0.1).suffix("\u{202F}s");
                 ui.add(rest).labelled_by(label.id);
                 let whole = RichText::new("and a whole measure").font(sans(size::NOTE));
                 ui.checkbox(&mut passages.whole_measure, whole);
@@ -80,7 +80,7 @@ fn options(ui: &mut Ui, scene: &mut Scene<'_>) {
             ui.horizontal(|ui| {
                 let label = note(ui, "A fermata adds");
                 let hold =
-                    egui::DragValue::new(&mut passages.fermata_s).range(0.0..=30.0).speed(0.1).suffix(" s");
+                    egui::DragValue::new(&mut passages.fermata_s).range(0.0..=30.0).speed(0.1).suffix("\u{202F}s");
                 ui.add(hold).labelled_by(label.id);
             });
         });

@@ -104,7 +104,7 @@ impl Reply<'_> {
         let line =
             |c: LineNo| Some(format!("  {}: {}", problem.line_label(c), self.player(assignments.player(c)?)));
         let mut rows: Vec<String> = problem.lines.numbers().filter_map(line).collect();
-        rows.push(format!("walks: {:.1} m", self.rota.walk_m(assignments)));
+        rows.push(format!("walks: {:.1}\u{202F}m", self.rota.walk_m(assignments)));
         rows
     }
 
@@ -122,7 +122,7 @@ impl Reply<'_> {
         let mut lines = vec![format!("{} {one} enough when lines may be split", players(fewer.players))];
         lines.extend(fewer.split.handovers(&fewer.assignments).into_iter().map(|h| {
             format!(
-                "  {}: {} takes over from {} at {} s, after a rest of {} s",
+                "  {}: {} takes over from {} at {}\u{202F}s, after a rest of {}\u{202F}s",
                 self.rota.problem().line_label(h.line),
                 self.player(h.to),
                 self.player(h.from),
@@ -279,7 +279,7 @@ fn how_good(cost: &Cost, best: Option<&Best>, has_roster: bool) -> Vec<String> {
             .then(|| format!("instruments passed between players {}", cost.strand_breaks)),
         (cost.not_as_last_time > 0).then(|| format!("different from last time {}", cost.not_as_last_time)),
         (cost.load_over_ms > 0)
-            .then(|| format!("the busiest player above average {:.0} s", cost.load_over_ms as f64 / 1000.0)),
+            .then(|| format!("the busiest player above average {:.0}\u{202F}s", cost.load_over_ms as f64 / 1000.0)),
         (cost.exposure_over_milli > 0).then(|| {
             format!("the most exposed player above average {:.1}", cost.exposure_over_milli as f64 / 1000.0)
         }),

@@ -29,7 +29,7 @@ pub(super) fn lines(proposed: &Proposed, id: &ProgrammeId, files: &[String]) -> 
             let lines: Vec<String> =
                 work.lines_of(&movement.id).map(|line| line_words(proposed, programme, work, line)).collect();
             let lines = if lines.is_empty() { "tacet".to_owned() } else { lines.join("; ") };
-            rows.push(format!("  {at}, {} s: {lines}", movement.timeline.end_s.round()));
+            rows.push(format!("  {at}, {}\u{202F}s: {lines}", movement.timeline.end_s.round()));
         }
     }
     rows.extend(proposed.proofs.iter().cloned());

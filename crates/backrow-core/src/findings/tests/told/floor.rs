@@ -5,8 +5,8 @@ use super::*;
 /// Boxes of 1.0 by 0.5 m: 0.88 m apart across they overlap by 0.12 m, 0.40 m apart in depth by 0.10 m. The first is moved by a
 /// centimetre more.
 #[rstest]
-#[case((0.88, 3.0), "6 snare and 7 xylophone 1 overlap by 0.12 m", "Move 6 by 0.13 m", (-0.13, 3.0))]
-#[case((0.0, 3.4), "6 snare and 7 xylophone 1 overlap by 0.10 m", "Move 6 by 0.11 m", (0.0, 2.89))]
+#[case((0.88, 3.0), "6 snare and 7 xylophone 1 overlap by 0.12\u{202f}m", "Move 6 by 0.13\u{202f}m", (-0.13, 3.0))]
+#[case((0.0, 3.4), "6 snare and 7 xylophone 1 overlap by 0.10\u{202f}m", "Move 6 by 0.11\u{202f}m", (0.0, 2.89))]
 fn the_move_that_clears_an_overlap(
     #[case] at: (f64, f64),
     #[case] what: &str,
@@ -46,7 +46,7 @@ fn what_is_locked_is_not_moved_and_a_station_moves_as_one() {
     let library = edited(&base, vec![Edit::PutInstrument(third), stand("tray", 8, -2.0, 3.0), with]);
     let (_, edit) = the(&library, "overlap").fix.unwrap();
     let Edit::Together { words, edits } = edit else { panic!("{edit:?}") };
-    assert_eq!((words.as_str(), edits.len()), ("Move 6 by 0.13 m", 2));
+    assert_eq!((words.as_str(), edits.len()), ("Move 6 by 0.13\u{202f}m", 2));
     let places: Vec<(String, f64)> = edits
         .iter()
         .map(|edit| match edit {
@@ -84,8 +84,8 @@ fn a_works_own_floor_is_named_and_what_is_common_is_told_once() {
     assert_eq!(
         words,
         [
-            ("1 snare stands off the floor by 0.20 m", ""),
-            ("2 xylophone 1 stands off the floor by 0.40 m", "In Work w’s own setup.")
+            ("1 snare stands off the floor by 0.20\u{202f}m", ""),
+            ("2 xylophone 1 stands off the floor by 0.40\u{202f}m", "In Work w’s own setup.")
         ]
     );
     let over = edited(&library, vec![stand_for("xylophone-1", 2, -3.82, 3.0)]);
@@ -114,25 +114,25 @@ fn areas_edges_and_standing_room_are_told_in_metres() {
     });
     // The box reaches from y = 6.35 to 6.85, 0.35 m into the brass.
     let brass = the(&edited(&hall, vec![stand("snare", 1, 2.0, 6.6)]), "keep-out");
-    assert_eq!(brass.what, "1 snare stands in “brass” by 0.35 m");
+    assert_eq!(brass.what, "1 snare stands in “brass” by 0.35\u{202f}m");
     assert_eq!(brass.detail(), "Move it; nothing may stand there.");
     let across = the(&edited(&hall, vec![stand("snare", 1, 2.0, 2.1)]), "across-edge");
-    assert_eq!(across.what, "1 snare stands across an edge of 0.20 m");
+    assert_eq!(across.what, "1 snare stands across an edge of 0.20\u{202f}m");
     assert!(across.remedy.contains("technical staff"), "{}", across.remedy);
     // 0.45 m from the back edge: 0.2 m are left of 0.7 m behind it.
     let room = the(&edited(&hall, vec![stand("snare", 1, -2.0, 0.45)]), "players-space");
     assert_eq!(room.what, "Too little room for the player at 1 snare: the floor ends there");
-    assert_eq!((room.degree, room.why.as_str()), (Degree::Care, "0.20 m of 0.70 m is left."));
+    assert_eq!((room.degree, room.why.as_str()), (Degree::Care, "0.20\u{202f}m of 0.70\u{202f}m is left."));
     // 0.75 m from it: 0.5 m are left, and the middle is free.
     let brushed = the(&edited(&hall, vec![stand("snare", 1, -2.0, 0.75)]), "players-space");
-    assert_eq!((brushed.degree, brushed.why.as_str()), (Degree::Note, "0.50 m of 0.70 m is left."));
+    assert_eq!((brushed.degree, brushed.why.as_str()), (Degree::Note, "0.50\u{202f}m of 0.70\u{202f}m is left."));
     // 0.85 m from it: a hand's breadth is taken, which is no matter.
     assert_eq!(whats(&edited(&hall, vec![stand("snare", 1, -2.0, 0.855)]), "players-space"), [""; 0]);
     // Another thing stands 0.4 m behind it.
     let taken = edited(&hall, vec![stand("snare", 1, -2.0, 6.0), stand("xylophone-1", 2, -2.0, 5.1)]);
     let by = the(&taken, "players-space");
     assert_eq!(by.what, "Too little room for the player at 1 snare: 2 xylophone 1 is in the way");
-    assert_eq!(the(&taken, "narrow-gangway").why, "The minimum gangway is 0.60 m.");
+    assert_eq!(the(&taken, "narrow-gangway").why, "The minimum gangway is 0.60\u{202f}m.");
 }
 
 #[test]
@@ -152,7 +152,7 @@ fn who_does_not_see_the_conductor_is_told() {
     );
     let own = the(&with(tall("snare", 2.0)), "no-sight");
     assert_eq!(own.what, "1 snare hides the conductor from its own player");
-    assert!(own.why.contains("eyes at 1.55 m and the conductor’s at 1.75 m"), "{}", own.why);
+    assert!(own.why.contains("eyes at 1.55\u{202f}m and the conductor’s at 1.75\u{202f}m"), "{}", own.why);
     let turned = Placement { at: Point::new(0.0, 3.0), turn_deg: 180.0, number: 1, locked: false };
     let back = Edit::Stand { programme: programme(), instrument: instrument("snare"), placement: turned };
     let backwards = the(&edited(&hall, vec![back]), "backwards");
@@ -188,7 +188,7 @@ fn a_load_says_its_figures() {
     let heavy = changed_thing(&hall, "snare", |thing| thing.mass = Some(Mass { kg: 204.4, weighed: false }));
     let finding = the(&edited(&hall, vec![heavy, stand("snare", 1, 0.0, 4.0)]), "riser-load");
     assert_eq!((finding.what.as_str(), finding.degree), ("Back is over its rated load", Degree::Clash));
-    assert_eq!(finding.why, "Estimate 4.0 kN/m², rated 4.0 kN/m², 204 kg in all.");
+    assert_eq!(finding.why, "Estimate 4.0\u{202f}kN/m², rated 4.0\u{202f}kN/m², 204\u{202f}kg in all.");
     assert_eq!(finding.about, [About::Instrument(instrument("snare"))]);
 }
 

@@ -104,10 +104,10 @@ fn the_worst_moment_of_a_pair_is_told() {
         ],
     );
     let finding = the(&library, "too-short");
-    assert_eq!(finding.what, "Player a, m. 9: 1.7 s short");
+    assert_eq!(finding.what, "Player a, m. 9: 1.7\u{202f}s short");
     assert_eq!(
         finding.why,
-        "Xylophone in Work w I, then Snare drum in Work w I. 1.0 s available; 2.7 s needed for 2.0 m (default distance)."
+        "Xylophone in Work w I, then Snare drum in Work w I. 1.0\u{202f}s available; 2.7\u{202f}s needed for 2.0\u{202f}m (default distance)."
     );
     assert_eq!(
         finding.about,

@@ -14,7 +14,7 @@ fn the_same_instrument_is_promised_with_when_and_what_instead() {
     assert_eq!(finding.what, "snare is double-booked");
     assert_eq!(
         finding.why,
-        "Also booked for “Programme q” at Hall pier, at the same time on 4 Mar, 11:00 and in two venues with 30 min between them on 4 Mar, 13:00; moving takes about 180."
+        "Also booked for “Programme q” at Hall pier, at the same time on 4 Mar, 11:00 and in two venues with 30\u{202f}min between them on 4 Mar, 13:00; moving takes about 180."
     );
     assert_eq!(
         finding.remedy,
@@ -140,8 +140,8 @@ fn an_instrument_needs_three_hours_to_the_other_hall(#[case] hour: i8, #[case] t
 #[rstest]
 #[case(11, "hall", "Rehearsal of 4 Mar, 10:00 and concert of 4 Mar, 11:00 overlap", Degree::Clash)]
 #[case(13, "hall", "", Degree::Clash)]
-#[case(13, "pier", "Rehearsal of 4 Mar, 10:00 and concert of 4 Mar, 13:00 are 30 min apart", Degree::Clash)]
-#[case(14, "pier", "Rehearsal of 4 Mar, 10:00 and concert of 4 Mar, 14:00 are 90 min apart", Degree::Care)]
+#[case(13, "pier", "Rehearsal of 4 Mar, 10:00 and concert of 4 Mar, 13:00 are 30\u{202f}min apart", Degree::Clash)]
+#[case(14, "pier", "Rehearsal of 4 Mar, 10:00 and concert of 4 Mar, 14:00 are 90\u{202f}min apart", Degree::Care)]
 #[case(16, "pier", "", Degree::Care)]
 fn two_services_of_one_programme(
     #[case] hour: i8,

@@ -52,7 +52,7 @@ impl Typed for Edited {
     fn title(&self) -> String {
         match &self.saved {
             Some(take) => format!("strikes of {} of {}", take.id, self.thing),
-            None => format!("take of {}, {:.0} s", self.thing, self.length_s()),
+            None => format!("take of {}, {:.0}\u{202F}s", self.thing, self.length_s()),
         }
     }
 }

@@ -60,7 +60,7 @@ fn partials(
         let words = if body == Body::Other {
             let hz = longest.measures.partials.iter().map(|one| format!("{:.1}", one.hz)).collect::<Vec<_>>();
             format!(
-                "{}{made}: partials at {} Hz; bells of this sort have no agreed pattern to name them by.",
+                "{}{made}: partials at {}\u{202F}Hz; bells of this sort have no agreed pattern to name them by.",
                 longest.take.id,
                 hz.join(", ")
             )
@@ -76,7 +76,7 @@ fn partials(
     if let (Some((hz, from)), Some((key, off))) = (heard.strike(body), heard.nearest(body, a)) {
         _ = write!(
             words,
-            " strike note {hz:.1} Hz by its {}, {key} {} cents at A {};",
+            " strike note {hz:.1}\u{202F}Hz by its {}, {key} {} cents at A {};",
             body.word(from),
             signed(off, 0),
             a.value()
@@ -87,10 +87,10 @@ fn partials(
         let sd = sd.filter(|sd| *sd >= 0.05).map_or_else(String::new, |sd| format!(" ± {sd:.1}"));
         format!("{} {hz:.1}{sd}", body.word(*partial))
     });
-    _ = write!(words, " {} Hz.", figures.collect::<Vec<_>>().join(", "));
+    _ = write!(words, " {}\u{202F}Hz.", figures.collect::<Vec<_>>().join(", "));
     let found: Vec<f64> = longest.measures.partials.iter().map(|partial| partial.hz).collect();
     for pair in doublets(&found) {
-        _ = write!(words, " A doublet at {:.1} Hz warbles {:.1} a second.", pair.low_hz, pair.warble_hz());
+        _ = write!(words, " A doublet at {:.1}\u{202F}Hz warbles {:.1} a second.", pair.low_hz, pair.warble_hz());
     }
     ui.add(egui::Label::new(RichText::new(words).color(scene.tokens.ink)).wrap());
     let hover = "Opens the bell with these figures filled in; you look at them before they are saved";
@@ -115,7 +115,7 @@ fn beaters(ui: &mut Ui, scene: &Scene<'_>, strikes: &[&Heard]) {
         let bright = middle(|one| one.measures.brightness_at_strike_hz.map(|bright| bright.value));
         let parts = [
             attack.map(|ms| format!("attack {ms:.1} ms")),
-            bright.map(|hz| format!("brightness at the strike {hz:.0} Hz")),
+            bright.map(|hz| format!("brightness at the strike {hz:.0}\u{202F}Hz")),
         ];
         let parts: Vec<String> = parts.into_iter().flatten().collect();
         if !parts.is_empty() {

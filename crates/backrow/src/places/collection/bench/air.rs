@@ -68,7 +68,7 @@ fn reading(line: &str) -> Result<(Date, Option<f64>, Option<f64>), String> {
         [] => return Err("a temperature, and a humidity where it was read, were expected.".to_owned()),
     };
     if celsius.is_some_and(|celsius| !backrow_core::tuning::air::is_plausible(celsius)) {
-        return Err("a temperature of -30 to 60 °C was expected.".to_owned());
+        return Err("a temperature of -30 to 60\u{202f}°C was expected.".to_owned());
     }
     if humidity.is_some_and(|humidity| !(0.0..=100.0).contains(&humidity)) {
         return Err("a humidity of 0 to 100 per cent was expected.".to_owned());

@@ -69,7 +69,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &Scene<'_>, bench: &mut Bench, (thing, care
             usual.second, usual.source
         ),
         None => format!(
-            "First partial against A {} Hz in equal temperament. Band: tolerance, {band:.0} cents.",
+            "First partial against A {}\u{202F}Hz in equal temperament. Band: tolerance, {band:.0} cents.",
             a.value()
         ),
     };

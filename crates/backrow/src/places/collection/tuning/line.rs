@@ -26,7 +26,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &Scene<'_>, view: &View, thing: &Instrument
     ui.label(RichText::new(title).font(semibold(size::TEXT)).color(scene.tokens.ink));
     if thing.is_tuned_by_ear() {
         let pitches =
-            line.sounding().iter().map(|key| format!("{key} {:.1} Hz", hall.a.frequency(key).value()));
+            line.sounding().iter().map(|key| format!("{key} {:.1}\u{202F}Hz", hall.a.frequency(key).value()));
         let words = format!("At tonight\u{2019}s A: {}.", pitches.collect::<Vec<_>>().join(", "));
         ui.add(egui::Label::new(words).wrap());
         return;

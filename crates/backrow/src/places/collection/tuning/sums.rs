@@ -118,7 +118,7 @@ fn beating(ui: &mut Ui, tokens: &Tokens, given: &mut Given, thing: &Instrument, 
             ui.label(key.to_string());
             ui.label(format!("{hz:.1}"));
             ui.label(format!("{beat:.2}"));
-            ui.label(if beat > 0.0 { format!("{:.2} s", 1.0 / beat) } else { "–".to_owned() });
+            ui.label(if beat > 0.0 { format!("{:.2}\u{202F}s", 1.0 / beat) } else { "–".to_owned() });
             ui.end_row();
         }
     });
@@ -129,7 +129,7 @@ fn temperature(ui: &mut Ui, scene: &mut Scene<'_>, given: &mut Given, thing: &In
     let drifts = scene.library.orchestra.drifts.clone();
     let celsius = hall.celsius;
     ui.label(format!(
-        "From 20 to {celsius} °C: winds {} cents if nobody holds them; sound travels at {:.1} m/s.",
+        "From 20 to {celsius}\u{202F}°C: winds {} cents if nobody holds them; sound travels at {:.1} m/s.",
         signed(hall.winds_cents(), 1),
         air::speed_of_sound_m_s(celsius)
     ));

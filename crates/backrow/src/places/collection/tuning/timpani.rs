@@ -55,7 +55,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &Scene<'_>, view: &View, bench: &mut Bench,
         }
     }
     let words = format!(
-        "At {} °C winds lie {} cents from the A if nobody holds them; where they rise, the drums are tuned to them.",
+        "At {}\u{202F}°C winds lie {} cents from the A if nobody holds them; where they rise, the drums are tuned to them.",
         hall.celsius,
         signed(hall.winds_cents(), 1)
     );

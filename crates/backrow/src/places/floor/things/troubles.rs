@@ -22,7 +22,7 @@ pub(super) fn troubles(
         let common = scale.line(&over.overlap.common);
         let bounds = Rect::from_points(&common);
         painter.add(Shape::convex_polygon(common, tokens.clash, Stroke::NONE));
-        labels.words(format!("overlap {:.2} m", over.overlap.depth_m), Look::Flag, bounds);
+        labels.words(format!("overlap {:.2}\u{202F}m", over.overlap.depth_m), Look::Flag, bounds);
     }
     for trouble in &checks.troubles {
         let piece = scale.line(&trouble.intrusion.piece);
@@ -47,7 +47,7 @@ pub(super) fn troubles(
     for narrow in &checks.narrow {
         let (from, to) = (scale.pos(narrow.gap.from), scale.pos(narrow.gap.to));
         painter.line_segment([from, to], Stroke::new(1.5, tokens.care));
-        labels.words(format!("{:.2} m", narrow.gap.metres), Look::Care, Rect::from_two_pos(from, to));
+        labels.words(format!("{:.2}\u{202F}m", narrow.gap.metres), Look::Care, Rect::from_two_pos(from, to));
     }
 }
 

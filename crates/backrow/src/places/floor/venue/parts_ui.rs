@@ -76,7 +76,7 @@ pub(super) fn ui(
 fn list(ui: &mut Ui, drawing: &mut Drawing) {
     let mut parts = vec![(Part::Floor, "floor".to_owned())];
     for (at, riser) in drawing.venue.risers.iter().enumerate() {
-        parts.push((Part::Riser(at), format!("{}, +{:.2} m", riser.name, riser.height_m)));
+        parts.push((Part::Riser(at), format!("{}, +{:.2}\u{202F}m", riser.name, riser.height_m)));
     }
     for (at, area) in drawing.venue.keep_out.iter().enumerate() {
         parts.push((Part::Area(at), area.words()));
@@ -90,14 +90,14 @@ fn list(ui: &mut Ui, drawing: &mut Drawing) {
         if ui.small_button("Add a riser").clicked() {
             drawing.add_riser();
         }
-        if ui.small_button("Add a no-go area").clicked() {
+        if ui.small_button("Add an area not to enter").clicked() {
             drawing.add_area("orchestra", AreaUse::NotToEnter, (4.0, 2.0));
         }
         if ui.small_button("Add an obstacle").clicked() {
             drawing.add_area("pillar", AreaUse::Fixed, (0.6, 0.6));
         }
-        if ui.small_button("Add a door or entrance").clicked() {
-            drawing.add_area("door or entrance", AreaUse::WayIn, (1.5, 1.5));
+        if ui.small_button("Add a way in").clicked() {
+            drawing.add_area("way in", AreaUse::WayIn, (1.5, 1.5));
         }
         let there = drawing.venue.conductor.is_some();
         if ui.small_button(if there { "No conductor" } else { "Add the conductor" }).clicked() {
@@ -179,9 +179,9 @@ fn figures(ui: &mut Ui, scene: &Scene<'_>, drawing: &mut Drawing) {
 
 const fn explained(kept_for: AreaUse) -> &'static str {
     match kept_for {
-        AreaUse::NotToEnter => "no-go: others sit there",
+        AreaUse::NotToEnter => "not to enter: others sit there",
         AreaUse::Fixed => "fixed: players walk round it",
-        AreaUse::WayIn => "entrance: kept clear",
+        AreaUse::WayIn => "way in: kept clear",
     }
 }
 

@@ -191,7 +191,7 @@ fn split(library: &Library, question: &Question, staffed: &Staffed) -> Result<Pr
     for handover in split.handovers(assignments) {
         let next = PassageRef { line: handover.line, passage: PassageNo(handover.after.0 + 1) };
         proposal.words.push(format!(
-            "{}: {} takes over from {} at {}, after a rest of {:.1} s.",
+            "{}: {} takes over from {} at {}, after a rest of {:.1}\u{202F}s.",
             question.rota.problem().line_label(handover.line),
             label(handover.to),
             label(handover.from),

@@ -58,12 +58,12 @@ fn seconds(step: &Move) -> String {
     let spare = step.spare_us();
     let has = text(step.has_us, Round::Down);
     let left = if spare < 0 {
-        format!("{} s short", text(-spare, Round::Up))
+        format!("{}\u{202F}s short", text(-spare, Round::Up))
     } else {
-        format!("{} s to spare", text(spare, Round::Down))
+        format!("{}\u{202F}s to spare", text(spare, Round::Down))
     };
     let guessed = if step.need.assumed { ", route not known" } else { "" };
-    format!("{left}: has {has} s, needs {} s{guessed}", text(need, Round::Up))
+    format!("{left}: has {has}\u{202F}s, needs {}\u{202F}s{guessed}", text(need, Round::Up))
 }
 
 /// Draws them.

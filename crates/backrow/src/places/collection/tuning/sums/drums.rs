@@ -104,7 +104,7 @@ fn from_takes(ui: &mut Ui, scene: &Scene<'_>, bench: &mut Bench, thing: &Instrum
 fn strike_words(scene: &Scene<'_>, thing: &Instrument, heard: &Heard) -> String {
     let name = crate::places::sounds::known::name(scene.library, thing, &heard.strike);
     let made = if heard.take.by_model { ", by model" } else { "" };
-    format!("{}: {name}, at {:.1} s{made}", heard.take.id, heard.strike.from_s)
+    format!("{}: {name}, at {:.1}\u{202F}s{made}", heard.take.id, heard.strike.from_s)
 }
 
 /// The first partial at each lug, by its number, of the latest take that names at least three; of several strikes at a lug the middle.

@@ -72,7 +72,7 @@ pub(super) fn ui(
         |cents| format!("its bars move by {}", signed(cents, 1)),
     );
     let words = format!(
-        "From {} to {} °C the tubes\u{2019} air moves by {} cents; {bar}: each tube lies {} cents from its bar.",
+        "From {} to {}\u{202F}°C the tubes\u{2019} air moves by {} cents; {bar}: each tube lies {} cents from its bar.",
         tried.right_at_c,
         tried.celsius,
         signed(off.air, 1),
