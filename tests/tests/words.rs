@@ -153,8 +153,7 @@ fn literals(source: &str) -> Vec<(usize, String)> {
 
 /// The units that stand apart from their figure by a thin space at which no line breaks (SI brochure, 5.4.3: a space; that it is thin is
 /// common practice).
-const UNITS: [&str; 13] =
-    ["m", "mm", "cm", "km", "kg", "s", "min", "h", "Hz", "kHz", "dB", "°C", "kN/m²"];
+const UNITS: [&str; 13] = ["m", "mm", "cm", "km", "kg", "s", "min", "h", "Hz", "kHz", "dB", "°C", "kN/m²"];
 
 /// A figure that is put into a sentence with a plain space before its unit: "{depth:.2} m".
 fn plain_space_before_unit(literal: &str) -> Option<&str> {
@@ -163,7 +162,8 @@ fn plain_space_before_unit(literal: &str) -> Option<&str> {
         let end = after.find(|c: char| !(c.is_alphanumeric() || "°/²".contains(c))).unwrap_or(after.len());
         let unit = after.get(..end)?;
         // "{work} m. {measure}" is a measure.
-        let is_measure = ["m", "mm"].contains(&unit) && after.get(end..).is_some_and(|rest| rest.starts_with(". {"));
+        let is_measure =
+            ["m", "mm"].contains(&unit) && after.get(end..).is_some_and(|rest| rest.starts_with(". {"));
         (UNITS.contains(&unit) && !is_measure).then_some(unit)
     })
 }
@@ -190,7 +190,8 @@ fn template_texts(source: &str) -> Vec<(usize, String)> {
 
 /// The remarks of the shell's commands, which are their help and the manual page.
 fn help_texts(source: &str) -> Vec<(usize, String)> {
-    let remark = |(nth, line): (usize, &str)| Some((nth + 1, line.trim_start().strip_prefix("/// ")?.to_owned()));
+    let remark =
+        |(nth, line): (usize, &str)| Some((nth + 1, line.trim_start().strip_prefix("/// ")?.to_owned()));
     source.lines().enumerate().filter_map(remark).collect()
 }
 

@@ -65,10 +65,8 @@ fn a_change_is_made_and_undone() {
     let mut never = (*sample::small().players[&player("N. Okafor")]).clone();
     never.never = vec![KindId::new("xylophone").expect("an id")];
     let give = Edit::Give { programme: programme(), line: line("xylophone"), player: Some(never.id.clone()) };
-    let mut h = at(
-        Place::Section,
-        with(vec![Edit::PutPlayer(never), give, play_on("xylophone", "Xylophone 1")]),
-    );
+    let mut h =
+        at(Place::Section, with(vec![Edit::PutPlayer(never), give, play_on("xylophone", "Xylophone 1")]));
     let plays = |h: &Harness<'_, App>| {
         let app = h.state();
         app.view.programme_in(app.history.now()).expect("a programme").assignment(&line("xylophone")).player

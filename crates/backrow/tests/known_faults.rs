@@ -157,8 +157,10 @@ fn routes_follow_the_floor_that_is_shown() {
     let routes = |h: &mut Harness<'_, App>| -> Vec<String> {
         // Until nothing on screen is said to be worked out any more.
         window::wait_until(h, |h| !drawn(h).iter().any(|words| words.starts_with("Being worked out")));
-        let mut words: Vec<String> =
-            drawn(h).into_iter().filter(|words| words.contains("\u{202f}m, ") && words.ends_with("\u{202f}s")).collect();
+        let mut words: Vec<String> = drawn(h)
+            .into_iter()
+            .filter(|words| words.contains("\u{202f}m, ") && words.ends_with("\u{202f}s"))
+            .collect();
         words.sort();
         words
     };

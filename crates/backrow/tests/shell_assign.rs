@@ -64,7 +64,8 @@ fn the_old_word_answers_too() {
     let folder = tempfile::tempdir().unwrap();
     let file = folder.path().join("table.csv");
     std::fs::write(&file, TABLE).unwrap();
-    let out = Command::new(env!("CARGO_BIN_EXE_backrow")).args(["rota", "--table"]).arg(&file).output().unwrap();
+    let out =
+        Command::new(env!("CARGO_BIN_EXE_backrow")).args(["rota", "--table"]).arg(&file).output().unwrap();
     assert!(out.status.success());
     assert_eq!(out.stdout, assign(TABLE, &[]).stdout);
 }

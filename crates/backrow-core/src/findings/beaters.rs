@@ -16,13 +16,13 @@ pub(super) fn check(case: &Case<'_>) -> Vec<Finding> {
         if taken.instruments.is_empty() {
             struck.push((taken.kind.as_ref().and_then(kind_of), None));
         }
-        let does_harm = |beater: &Beater| {
-            struck.iter().any(|(kind, thing)| harm(beater.head, *kind, *thing).is_some())
-        };
+        let does_harm =
+            |beater: &Beater| struck.iter().any(|(kind, thing)| harm(beater.head, *kind, *thing).is_some());
         let gentle = || {
-            let left = taken.beaters.iter().filter(|id| {
-                case.library.beaters.get(id).is_some_and(|beater| !does_harm(beater))
-            });
+            let left = taken
+                .beaters
+                .iter()
+                .filter(|id| case.library.beaters.get(id).is_some_and(|beater| !does_harm(beater)));
             let beaters: Vec<BeaterId> = left.cloned().collect();
             let (programme, line) = (case.programme.id.clone(), taken.line.clone());
             // Without any beaters the line would not be played at all: then others are chosen by hand.

@@ -150,7 +150,8 @@ fn ways(on: &On<'_>) -> Vec<Finding> {
             stage::Side::Far => "a second player",
         };
         let what = format!("Too little room for {whose} at {name}: {by}");
-        let why = format!("{:.2}\u{202F}m of {:.2}\u{202F}m is left.", blocked.left_m, stage::STANDING_DEPTH_M);
+        let why =
+            format!("{:.2}\u{202F}m of {:.2}\u{202F}m is left.", blocked.left_m, stage::STANDING_DEPTH_M);
         let degree = if blocked.middle { Degree::Care } else { Degree::Note };
         Some(Finding::new(Rule::PlayersSpace, degree, what).why(why).about(things(&[stood])))
     };
@@ -236,9 +237,11 @@ fn loads(on: &On<'_>) -> Vec<Finding> {
             None if load.kg > 100.0 => format!("No load rating is stated for {}", riser.name),
             _ => continue,
         };
-        let rated =
-            load.rated_kn_m2.map_or_else(|| "not stated".to_owned(), |rated| format!("{rated:.1}\u{202F}kN/m²"));
-        let why = format!("Estimate {worst:.1}\u{202F}kN/m², rated {rated}, {:.0}\u{202F}kg in all.", load.kg);
+        let rated = load
+            .rated_kn_m2
+            .map_or_else(|| "not stated".to_owned(), |rated| format!("{rated:.1}\u{202F}kN/m²"));
+        let why =
+            format!("Estimate {worst:.1}\u{202F}kN/m², rated {rated}, {:.0}\u{202F}kg in all.", load.kg);
         let over = load.rated_kn_m2.is_some_and(|rated| worst > rated);
         let degree = if over { Degree::Clash } else { Degree::Care };
         found.push(

@@ -44,7 +44,10 @@ fn finding(case: &Case<'_>, player: &crate::id::PlayerId, step: &Move) -> Findin
         );
         (
             Rule::TooShort,
-            format!("{name}, {}: {lacking}\u{202F}s short", stretch_words(&step.from.measure, &step.to.measure)),
+            format!(
+                "{name}, {}: {lacking}\u{202F}s short",
+                stretch_words(&step.from.measure, &step.to.measure)
+            ),
             how,
         )
     };

@@ -125,7 +125,9 @@ fn too_few_seconds_are_told_with_what_lacks() {
     let finding = the(&short, "too-short");
     assert_eq!(finding.what, "Player a, mm. 1–5: 0.7\u{202f}s short");
     assert!(
-        finding.detail().contains("2.0\u{202f}s available; 2.7\u{202f}s needed for 2.0\u{202f}m (default distance)"),
+        finding
+            .detail()
+            .contains("2.0\u{202f}s available; 2.7\u{202f}s needed for 2.0\u{202f}m (default distance)"),
         "{}",
         finding.detail()
     );
@@ -239,7 +241,10 @@ fn a_way_that_is_narrow() {
     let library =
         edited(&with_hall(|_| {}), vec![stand("snare", 1, 0.0, 3.0), stand("xylophone-1", 2, 1.48, 3.0)]);
     let finding = the(&library, "narrow-gangway");
-    assert_eq!((finding.degree, finding.what.as_str()), (Degree::Care, "Gap between 1 and 2 is only 0.48\u{202f}m"));
+    assert_eq!(
+        (finding.degree, finding.what.as_str()),
+        (Degree::Care, "Gap between 1 and 2 is only 0.48\u{202f}m")
+    );
 }
 
 #[rstest]

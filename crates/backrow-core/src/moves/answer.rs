@@ -102,9 +102,15 @@ impl Timetable {
         if let Some((step, other)) = worst(false) {
             let (has, needs) = (text(step.has_us, Round::Down), text(step.need.us(), Round::Up));
             let reason = if step.to.line == other.line {
-                format!("{has}\u{202F}s before {} at m. {}; needs {needs}\u{202F}s", other.name, step.to.measure)
+                format!(
+                    "{has}\u{202F}s before {} at m. {}; needs {needs}\u{202F}s",
+                    other.name, step.to.measure
+                )
             } else {
-                format!("{has}\u{202F}s after {} at m. {}; needs {needs}\u{202F}s", other.name, step.from.measure)
+                format!(
+                    "{has}\u{202F}s after {} at m. {}; needs {needs}\u{202F}s",
+                    other.name, step.from.measure
+                )
             };
             return answer(Some(Refusal::TooShort(step.clone())), reason, Some(step.clone()));
         }

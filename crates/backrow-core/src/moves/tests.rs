@@ -153,7 +153,10 @@ fn answers_give_the_reason_in_words() {
         let answers = table(library).answers(library, &programme, &at("w", "sn"));
         (answers[who].fits(), answers[who].reason.clone())
     };
-    assert_eq!(reason(&free, 0), (false, "1.6\u{202f}s after xylophone at m. 8; needs 2.7\u{202f}s".to_owned()));
+    assert_eq!(
+        reason(&free, 0),
+        (false, "1.6\u{202f}s after xylophone at m. 8; needs 2.7\u{202f}s".to_owned())
+    );
     assert_eq!(reason(&free, 1), (true, "nothing else to play here".to_owned()));
     let early = give(&timed(6.0), None);
     let (fits, words) = reason(&early, 0);

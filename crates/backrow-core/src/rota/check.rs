@@ -162,7 +162,11 @@ fn hands_at_once(
         players.sort_unstable();
         players.dedup();
         if players.len() > hands {
-            found.push(format!("{} players at one instrument at {}\u{202F}s", players.len(), moment as f64 / 1e6));
+            found.push(format!(
+                "{} players at one instrument at {}\u{202F}s",
+                players.len(),
+                moment as f64 / 1e6
+            ));
         }
     }
     found

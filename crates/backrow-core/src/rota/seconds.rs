@@ -23,7 +23,11 @@ pub fn in_words(step: &Move) -> String {
             1 => " and a step".to_owned(),
             n => format!(" and {n} steps"),
         };
-        words.push(format!("walk {:.1}\u{202F}m{guess}{steps} in {}\u{202F}s", need.metres, exact(need.walk_us())));
+        words.push(format!(
+            "walk {:.1}\u{202F}m{guess}{steps} in {}\u{202F}s",
+            need.metres,
+            exact(need.walk_us())
+        ));
     }
     if need.change_us > 0 {
         words.push(format!("change {}\u{202F}s", exact(need.change_us)));
@@ -130,7 +134,10 @@ mod tests {
             Need::new(&seconds::Habits::default(), Leg::Measured(Walk { metres: 1.2, steps: 2 }), None);
         let at = PassageRef { line: LineNo(0), passage: super::super::number::PassageNo(0) };
         let step = Move { from: at, to: at, has_us: 4_500_000, at_once: false, need };
-        assert_eq!(in_words(&step), "gap 4.5\u{202f}s, walk 1.2\u{202f}m and 2 steps in 4.0\u{202f}s, spare 0.5\u{202f}s");
+        assert_eq!(
+            in_words(&step),
+            "gap 4.5\u{202f}s, walk 1.2\u{202f}m and 2 steps in 4.0\u{202f}s, spare 0.5\u{202f}s"
+        );
     }
 
     fn step(has_us: i64, at_once: bool, walk: Option<f64>, change: Option<Change>) -> String {

@@ -70,7 +70,10 @@ fn fault_of(row: &Row) -> Option<String> {
         return Some("A time is not a number of seconds.".into());
     }
     if row.to_s < row.from_s {
-        return Some(format!("The passage ends ({}\u{202F}s) before it starts ({}\u{202F}s).", row.to_s, row.from_s));
+        return Some(format!(
+            "The passage ends ({}\u{202F}s) before it starts ({}\u{202F}s).",
+            row.to_s, row.from_s
+        ));
     }
     if row.place_m.is_some_and(|[x, y]| !sound(x) || !sound(y)) {
         return Some("The place is not a number of metres.".into());

@@ -130,7 +130,12 @@ fn than(quality: Quality, like: &Measures, found: &Measures) -> Option<String> {
     let (old, new) = (value(like)?, value(found)?);
     Some(match quality {
         Quality::Brighter | Quality::Darker => {
-            format!("{quality} by {:.0} % ({} against {}\u{202F}Hz)", percent(old, new), places(new), places(old))
+            format!(
+                "{quality} by {:.0} % ({} against {}\u{202F}Hz)",
+                percent(old, new),
+                places(new),
+                places(old)
+            )
         }
         Quality::Longer | Quality::Shorter => {
             format!(

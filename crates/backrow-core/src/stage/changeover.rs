@@ -292,7 +292,11 @@ mod tests {
         let changes = changeovers(&library, &own(&library));
         let [change] = changes.as_slice() else { panic!("{changes:?}") };
         let rolls = Carrying::Rolls { people: 2, heavy: true };
-        assert_eq!((change.steps.len(), change.steps[0].carrying), (2, rolls), "45\u{202f}kg on its own wheels");
+        assert_eq!(
+            (change.steps.len(), change.steps[0].carrying),
+            (2, rolls),
+            "45\u{202f}kg on its own wheels"
+        );
         assert_eq!(change.carrying(), rolls);
         assert!(
             matches!(change.steps[0].what, What::Move(..)) && matches!(change.steps[1].what, What::Bring(_))

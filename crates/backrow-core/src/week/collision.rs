@@ -46,7 +46,9 @@ impl Collision<'_> {
         match self.between {
             None => format!("at the same time on {start}"),
             Some((has, needs)) => {
-                format!("in two venues with {has}\u{202F}min between them on {start}; moving takes about {needs}")
+                format!(
+                    "in two venues with {has}\u{202F}min between them on {start}; moving takes about {needs}"
+                )
             }
         }
     }

@@ -64,7 +64,10 @@ fn rota(text: &str) -> Rota {
     "extras 3\nline a on x: 0-1\nline b on x: 1-2",
     "1 player, moment at 0\u{202f}s: a"
 )]
-#[case::marks_allow_both("extras 3\nline a: 0-4\nline b: 1-3\nplayable b a", "1 player, moment at 0\u{202f}s: a")]
+#[case::marks_allow_both(
+    "extras 3\nline a: 0-4\nline b: 1-3\nplayable b a",
+    "1 player, moment at 0\u{202f}s: a"
+)]
 #[case::ring(
     "extras 9\nline a: 0-1 90-91\nline b: 0-1 20-21\nline c: 20-21 40-41\nline d: 40-41 60-61\nline e: 60-61 90-91",
     "3 players, ring: a b c d e"
@@ -110,7 +113,10 @@ fn every_no_has_its_seconds() {
          together b c\nbar Cy b because away",
     );
     let clash = rota.clash(LineNo(0), LineNo(1)).unwrap();
-    assert_eq!(in_words(&clash), "gap 3.0\u{202f}s, walk 1.2\u{202f}m in 2.0\u{202f}s, change 1.5\u{202f}s, lacking 0.5\u{202f}s");
+    assert_eq!(
+        in_words(&clash),
+        "gap 3.0\u{202f}s, walk 1.2\u{202f}m in 2.0\u{202f}s, change 1.5\u{202f}s, lacking 0.5\u{202f}s"
+    );
     assert_eq!(
         (clash.from.line.0, clash.from.passage, clash.to.line.0, clash.to.passage),
         (0, PassageNo(1), 1, PassageNo(0))

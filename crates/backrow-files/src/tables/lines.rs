@@ -121,7 +121,9 @@ fn one_row(titles: &[String], record: &csv::StringRecord) -> Result<Row, String>
     };
     let span = match (seconds("fromseconds", "from seconds")?, seconds("toseconds", "to seconds")?) {
         (Some(from), Some(to)) if from <= to => Some((from, to)),
-        (Some(from), Some(to)) => return Err(format!("{from}\u{202F}s comes after {to}\u{202F}s; the first comes first")),
+        (Some(from), Some(to)) => {
+            return Err(format!("{from}\u{202F}s comes after {to}\u{202F}s; the first comes first"));
+        }
         (None, None) => None,
         _ => return Err("seconds need both from and to".to_owned()),
     };

@@ -1,6 +1,6 @@
 //! Findings about the collection alone: instruments with figures that none of their kind has, and instruments that stand twice.
 
-use super::{Fix, FindingRow};
+use super::{FindingRow, Fix};
 use crate::intent::Intent;
 use crate::theme::marks::Mark;
 use crate::view::{Place, Selected};
@@ -17,7 +17,10 @@ pub(super) fn rows(library: &Library) -> Vec<FindingRow> {
         detail,
         place: Place::Collection,
         go: vec![Intent::Select(Some(Selected::Instrument(id.clone()))), Intent::Go(Place::Collection)],
-        fix: Fix::GoTo("Edit its record in Collection", vec![Intent::Record(Selected::Instrument(id.clone()))]),
+        fix: Fix::GoTo(
+            "Edit its record in Collection",
+            vec![Intent::Record(Selected::Instrument(id.clone()))],
+        ),
         formulas: &[],
     };
     let mut found = Vec::new();

@@ -280,7 +280,8 @@ fn level(ui: &mut Ui, scene: &Scene<'_>, level_db: f64, held_db: f64) {
     painter.rect_filled(bar, 2.0, scene.tokens.ink2);
     let x = rect.left() + rect.width() * part(held_db);
     crate::theme::marks::upright(painter, x, rect.y_range(), scene.tokens.ink);
-    let words = if held_db <= SILENCE_DB { "silence".to_owned() } else { format!("{held_db:.0}\u{202F}dB peak") };
+    let words =
+        if held_db <= SILENCE_DB { "silence".to_owned() } else { format!("{held_db:.0}\u{202F}dB peak") };
     let label = format!("Level, {words}");
     response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Label, true, &label));
     ui.label(RichText::new(words).font(sans(size::NOTE)).color(scene.tokens.ink2));

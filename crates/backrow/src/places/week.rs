@@ -80,8 +80,10 @@ impl State {
 
     /// Opens the form of a service, where it is seen; what became of the form that was open.
     pub fn open_service(&mut self, library: &Library, id: &ServiceId) -> Left {
-        let Some((week, service)) =
-            library.weeks.values().find_map(|week| Some((week, week.services.iter().find(|one| one.id == *id)?)))
+        let Some((week, service)) = library
+            .weeks
+            .values()
+            .find_map(|week| Some((week, week.services.iter().find(|one| one.id == *id)?)))
         else {
             return Left::Nothing;
         };

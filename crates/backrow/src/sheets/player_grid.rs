@@ -133,7 +133,9 @@ impl Grid<'_> {
                         format!("{}, {} {}", one.programme.title, there.kind.word(), moment(there)),
                         one.collision.between.map_or_else(
                             || "at the same time".to_owned(),
-                            |(has, needs)| format!("{has}\u{202F}min between them, {needs}\u{202F}min to travel assumed"),
+                            |(has, needs)| {
+                                format!("{has}\u{202F}min between them, {needs}\u{202F}min to travel assumed")
+                            },
                         ),
                     ])
                 }

@@ -79,12 +79,9 @@ impl Sort {
             | Self::Hires
             | Self::Bells
             | Self::Memory => Belongs::Programme,
-            Self::Season
-            | Self::Tuner
-            | Self::Workshop
-            | Self::CareYear
-            | Self::Labels
-            | Self::AllLabels => Belongs::Library,
+            Self::Season | Self::Tuner | Self::Workshop | Self::CareYear | Self::Labels | Self::AllLabels => {
+                Belongs::Library
+            }
             Self::Keys => Belongs::Window,
         }
     }

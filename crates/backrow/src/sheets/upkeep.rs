@@ -88,8 +88,9 @@ fn tuner_columns() -> Vec<Column> {
 
 fn tuner_section(list: &TunerList<'_>) -> Section {
     let survey = list.survey;
-    let celsius =
-        survey.celsius.map_or_else(|| "temperature not read".to_owned(), |celsius| format!("{celsius}\u{202F}°C"));
+    let celsius = survey
+        .celsius
+        .map_or_else(|| "temperature not read".to_owned(), |celsius| format!("{celsius}\u{202F}°C"));
     let who = if survey.who.is_empty() { String::new() } else { format!(", {}", survey.who) };
     let rows = list.bars.iter().map(|bar| {
         let way = bar.direction();

@@ -97,7 +97,8 @@ pub(super) fn faults(path: &Path, recording: &Recording) -> Vec<Problem> {
 fn said(path: &Path, recording: &Recording, strikes: &[(Strike, Measures)], a: ReferenceA) -> Vec<String> {
     let length = recording.sound.len() as f64 / f64::from(recording.rate_hz);
     let found = count(strikes.len(), "strike");
-    let mut lines = vec![format!("{}: {length:.1}\u{202F}s at {}\u{202F}Hz, {found}", path.display(), recording.rate_hz)];
+    let mut lines =
+        vec![format!("{}: {length:.1}\u{202F}s at {}\u{202F}Hz, {found}", path.display(), recording.rate_hz)];
     for (strike, measures) in strikes {
         lines.push(format!("  {:.3}\u{202F}s: {}", strike.from_s, in_words(measures, a)));
         lines.extend(measures.doubts.iter().map(|doubt| format!("    {doubt}")));

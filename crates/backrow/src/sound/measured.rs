@@ -87,7 +87,10 @@ pub fn measure(take: &Take, folder: &Path, cache: Option<&Path>) -> Result<Vec<M
     }
     let (sound, rate) = sound_of(folder, take)?;
     let Some(analyser) = Analyser::new(&sound, f64::from(rate)) else {
-        return Err(format!("{}: at {rate}\u{202F}Hz nothing can be measured; record it at 48\u{202F}000\u{202F}Hz", take.key()));
+        return Err(format!(
+            "{}: at {rate}\u{202F}Hz nothing can be measured; record it at 48\u{202F}000\u{202F}Hz",
+            take.key()
+        ));
     };
     let of = |strike: &Strike| analyser.measure(analyser.span(strike));
     let all: Vec<(Strike, Measures)> =

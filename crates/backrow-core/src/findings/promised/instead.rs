@@ -30,7 +30,11 @@ pub(super) fn words(case: &Case<'_>, other: &Programme, twice: &BTreeSet<Instrum
 /// Plays this programme on one of ours that is free, where one instrument alone is needed twice; it stands where the other stood.
 /// Not where something else hangs on the instrument that has to be decided anew: drums with pitches of their own, single notes
 /// played on it, a place of its own for one work, a station, something that lies on it; nor where the place is locked.
-pub(super) fn swap(case: &Case<'_>, other: &Programme, twice: &BTreeSet<InstrumentId>) -> Option<(String, Edit)> {
+pub(super) fn swap(
+    case: &Case<'_>,
+    other: &Programme,
+    twice: &BTreeSet<InstrumentId>,
+) -> Option<(String, Edit)> {
     let (programme, library) = (case.programme, case.library);
     let id = twice.first().filter(|_| twice.len() == 1)?;
     let (ours, theirs) = (programme.instruments(), other.instruments());

@@ -42,7 +42,9 @@ pub fn instrument(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, id: &Inst
             fact(ui, scene, "Dead", thing.dead().to_string());
         }
         if !compass.is_empty() {
-            let a = thing.tuned_to.map_or_else(|| "not known".to_owned(), |a| format!("A {}\u{202F}Hz", a.value()));
+            let a = thing
+                .tuned_to
+                .map_or_else(|| "not known".to_owned(), |a| format!("A {}\u{202F}Hz", a.value()));
             fact(ui, scene, "Tuned", a);
         }
     }
@@ -51,7 +53,12 @@ pub fn instrument(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, id: &Inst
     fact(ui, scene, "Owner", owner);
     fact(ui, scene, "Store", if place.is_empty() { "not stated".to_owned() } else { place });
     let (width, depth) = thing.footprint.shape.extent();
-    fact(ui, scene, "Size", format!("{width:.2} × {depth:.2}\u{202F}m, {:.2}\u{202F}m high", thing.footprint.height_m));
+    fact(
+        ui,
+        scene,
+        "Size",
+        format!("{width:.2} × {depth:.2}\u{202F}m, {:.2}\u{202F}m high", thing.footprint.height_m),
+    );
     if let Some(mass) = thing.whole_mass() {
         let how = if mass.weighed { "weighed" } else { "estimate" };
         fact(ui, scene, "Mass", format!("{}, {how}", crate::words::kilograms(mass.kg)));

@@ -52,7 +52,8 @@ fn lines(scene: &Scene<'_>, plan: &Plan, load: &RiserLoad) -> Vec<(String, bool)
     let mut lines = if nothing {
         vec![("nothing stands on it".to_owned(), false)]
     } else {
-        let words = format!("{:.0}\u{202F}kg in all ({known}), {:.1}\u{202F}kN/m²", load.kg, load.whole_kn_m2);
+        let words =
+            format!("{:.0}\u{202F}kg in all ({known}), {:.1}\u{202F}kN/m²", load.kg, load.whole_kn_m2);
         vec![(words, false)]
     };
     let name = |thing: usize| {

@@ -211,7 +211,8 @@ fn microphone(ui: &mut Ui, scene: &mut Scene<'_>, made: &mut Made) {
                 // Unplugged: what was heard until then comes as a take.
                 made.microphone = Microphone::Ended;
             }
-            let level = now.meter.map_or_else(String::new, |meter| format!("{:.0}\u{202F}dB peak", meter.held_db()));
+            let level =
+                now.meter.map_or_else(String::new, |meter| format!("{:.0}\u{202F}dB peak", meter.held_db()));
             ui.label(format!("Make the sound now. {level}"));
             let listens = made.microphone == Microphone::Listens;
             if ui.add_enabled(listens, egui::Button::new("That was it")).clicked() {

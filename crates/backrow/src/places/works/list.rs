@@ -71,16 +71,20 @@ fn options(ui: &mut Ui, scene: &mut Scene<'_>) {
         in_menu(ui, &tokens, |ui| {
             ui.horizontal(|ui| {
                 let label = note(ui, "A passage ends at a rest of");
-                let rest =
-                    egui::DragValue::new(&mut passages.rest_s).range(0.5..=60.0).speed(0.1).suffix("\u{202F}s");
+                let rest = egui::DragValue::new(&mut passages.rest_s)
+                    .range(0.5..=60.0)
+                    .speed(0.1)
+                    .suffix("\u{202F}s");
                 ui.add(rest).labelled_by(label.id);
                 let whole = RichText::new("and a whole measure").font(sans(size::NOTE));
                 ui.checkbox(&mut passages.whole_measure, whole);
             });
             ui.horizontal(|ui| {
                 let label = note(ui, "A fermata adds");
-                let hold =
-                    egui::DragValue::new(&mut passages.fermata_s).range(0.0..=30.0).speed(0.1).suffix("\u{202F}s");
+                let hold = egui::DragValue::new(&mut passages.fermata_s)
+                    .range(0.0..=30.0)
+                    .speed(0.1)
+                    .suffix("\u{202F}s");
                 ui.add(hold).labelled_by(label.id);
             });
         });

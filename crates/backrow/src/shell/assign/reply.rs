@@ -278,8 +278,9 @@ fn how_good(cost: &Cost, best: Option<&Best>, has_roster: bool) -> Vec<String> {
         (cost.strand_breaks > 0)
             .then(|| format!("instruments passed between players {}", cost.strand_breaks)),
         (cost.not_as_last_time > 0).then(|| format!("different from last time {}", cost.not_as_last_time)),
-        (cost.load_over_ms > 0)
-            .then(|| format!("the busiest player above average {:.0}\u{202F}s", cost.load_over_ms as f64 / 1000.0)),
+        (cost.load_over_ms > 0).then(|| {
+            format!("the busiest player above average {:.0}\u{202F}s", cost.load_over_ms as f64 / 1000.0)
+        }),
         (cost.exposure_over_milli > 0).then(|| {
             format!("the most exposed player above average {:.1}", cost.exposure_over_milli as f64 / 1000.0)
         }),

@@ -125,7 +125,10 @@ fn areas_edges_and_standing_room_are_told_in_metres() {
     assert_eq!((room.degree, room.why.as_str()), (Degree::Care, "0.20\u{202f}m of 0.70\u{202f}m is left."));
     // 0.75 m from it: 0.5 m are left, and the middle is free.
     let brushed = the(&edited(&hall, vec![stand("snare", 1, -2.0, 0.75)]), "players-space");
-    assert_eq!((brushed.degree, brushed.why.as_str()), (Degree::Note, "0.50\u{202f}m of 0.70\u{202f}m is left."));
+    assert_eq!(
+        (brushed.degree, brushed.why.as_str()),
+        (Degree::Note, "0.50\u{202f}m of 0.70\u{202f}m is left.")
+    );
     // 0.85 m from it: a hand's breadth is taken, which is no matter.
     assert_eq!(whats(&edited(&hall, vec![stand("snare", 1, -2.0, 0.855)]), "players-space"), [""; 0]);
     // Another thing stands 0.4 m behind it.

@@ -140,8 +140,18 @@ fn an_instrument_needs_three_hours_to_the_other_hall(#[case] hour: i8, #[case] t
 #[rstest]
 #[case(11, "hall", "Rehearsal of 4 Mar, 10:00 and concert of 4 Mar, 11:00 overlap", Degree::Clash)]
 #[case(13, "hall", "", Degree::Clash)]
-#[case(13, "pier", "Rehearsal of 4 Mar, 10:00 and concert of 4 Mar, 13:00 are 30\u{202f}min apart", Degree::Clash)]
-#[case(14, "pier", "Rehearsal of 4 Mar, 10:00 and concert of 4 Mar, 14:00 are 90\u{202f}min apart", Degree::Care)]
+#[case(
+    13,
+    "pier",
+    "Rehearsal of 4 Mar, 10:00 and concert of 4 Mar, 13:00 are 30\u{202f}min apart",
+    Degree::Clash
+)]
+#[case(
+    14,
+    "pier",
+    "Rehearsal of 4 Mar, 10:00 and concert of 4 Mar, 14:00 are 90\u{202f}min apart",
+    Degree::Care
+)]
 #[case(16, "pier", "", Degree::Care)]
 fn two_services_of_one_programme(
     #[case] hour: i8,

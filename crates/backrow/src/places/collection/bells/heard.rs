@@ -90,7 +90,12 @@ fn partials(
     _ = write!(words, " {}\u{202F}Hz.", figures.collect::<Vec<_>>().join(", "));
     let found: Vec<f64> = longest.measures.partials.iter().map(|partial| partial.hz).collect();
     for pair in doublets(&found) {
-        _ = write!(words, " A doublet at {:.1}\u{202F}Hz warbles {:.1} a second.", pair.low_hz, pair.warble_hz());
+        _ = write!(
+            words,
+            " A doublet at {:.1}\u{202F}Hz warbles {:.1} a second.",
+            pair.low_hz,
+            pair.warble_hz()
+        );
     }
     ui.add(egui::Label::new(RichText::new(words).color(scene.tokens.ink)).wrap());
     let hover = "Opens the bell with these figures filled in; you look at them before they are saved";

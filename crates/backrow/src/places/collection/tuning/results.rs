@@ -31,7 +31,8 @@ pub(super) fn ui(ui: &mut Ui, scene: &Scene<'_>, bench: &Bench, (thing, care): (
         }
         ui.add(egui::Label::new(RichText::new(words).color(tokens.ink)).wrap());
     }
-    let measured = survey.celsius.map_or_else(|| "temperature not read".to_owned(), |c| format!("{c}\u{202F}°C"));
+    let measured =
+        survey.celsius.map_or_else(|| "temperature not read".to_owned(), |c| format!("{c}\u{202F}°C"));
     let mut words = format!("{}: {} bars, {measured}", day_words(survey.on), survey.readings.len());
     for more in [&survey.who, &survey.how, &survey.remark].into_iter().filter(|more| !more.is_empty()) {
         _ = write!(words, ", {more}");
