@@ -318,6 +318,39 @@ fn repeated_measures_are_written_out() {
     assert!(reading.problems.iter().any(|p| p.code == "written-out"));
 }
 
+/// What is played straight back to the sign is two stretches of the page; a tie over the bar line is not cut.
+#[test]
+fn a_repeat_that_is_played_straight_through_is_two_passages() {
+    let back = "<barline location=\"right\"><repeat direction=\"backward\"/></barline>";
+    let measures = [struck(16), struck(16), struck(16) + back, struck(16)];
+    let measures: Vec<&str> = measures.iter().map(String::as_str).collect();
+    let reading = read(&partwise(&[part("Snare Drum", &measures)]));
+    let spans: Vec<String> = reading.lines[0]
+        .passages
+        .iter()
+        .map(|one| format!("{}–{}", one.passage.from, one.passage.to))
+        .collect();
+    assert_eq!(spans, ["1–3", "1–4"]);
+    assert_eq!(reading.lines[0].passages.iter().map(|one| one.attacks).collect::<Vec<_>>(), [3, 4]);
+    assert_eq!(work_of(&reading).lines[0].measures(), "1–4");
+}
+
+/// Brackets round nothing are no words of tempo.
+#[test]
+fn empty_brackets_say_nothing_of_the_tempo() {
+    let tempo = |text: &str| {
+        format!(
+            "<direction><direction-type><words>{text}</words></direction-type><sound tempo=\"90\"/></direction>"
+        )
+    };
+    let measures = [tempo("Presto [ ]") + &struck(16), tempo("[ ]") + &struck(16)];
+    let measures: Vec<&str> = measures.iter().map(String::as_str).collect();
+    let reading = read(&partwise(&[part("Snare Drum", &measures)]));
+    let said: Vec<String> =
+        work_of(&reading).movements[0].timeline.marks.iter().map(|mark| mark.words.clone()).collect();
+    assert_eq!(said.concat(), "Presto", "{said:?}");
+}
+
 #[test]
 fn pitches_under_a_percussion_clef_are_places_on_the_staff() {
     let text = clef("percussion") + &note("C5", 8) + &note("E4", 8);

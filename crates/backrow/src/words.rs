@@ -57,10 +57,24 @@ pub fn many(count: usize, word: &str) -> String {
     if count == 1 { format!("1 {word}") } else { format!("{count} {word}s") }
 }
 
+/// What there is of some words, with commas between: "Tess Invented, 8′".
+pub fn listed<const N: usize>(words: [&str; N]) -> String {
+    words.into_iter().filter(|words| !words.is_empty()).collect::<Vec<_>>().join(", ")
+}
+
 #[cfg(test)]
 mod tests {
-    use super::{kilograms, many, minutes};
+    use super::{kilograms, listed, many, minutes};
     use rstest::rstest;
+
+    #[test]
+    fn what_is_not_known_leaves_no_comma() {
+        assert_eq!(listed(["Tess Invented", "8′"]), "Tess Invented, 8′");
+        assert_eq!(
+            (listed(["", "8′"]), listed(["Tess Invented", ""]), listed(["", ""])),
+            ("8′".into(), "Tess Invented".into(), String::new())
+        );
+    }
 
     #[test]
     fn one_is_one_and_nothing_is_nothing() {

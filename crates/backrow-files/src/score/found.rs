@@ -177,7 +177,7 @@ fn marks(raw: &RawScore, clock: &Clock, names: &[MeasureName]) -> Vec<TempoMark>
             tempo.measure,
             tempo.at,
             TempoMark {
-                words: tempo.words.clone(),
+                words: said(&tempo.words),
                 quarters_per_minute: Some(pace),
                 beat: tempo.beat.filter(|beat| (beat - 1.0).abs() > 1e-9),
                 ..mark
@@ -194,6 +194,12 @@ fn marks(raw: &RawScore, clock: &Clock, names: &[MeasureName]) -> Vec<TempoMark>
     }
     marks.sort_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)));
     marks.into_iter().map(|(_, _, mark)| mark).collect()
+}
+
+/// Words of tempo without the empty brackets of an edition that leaves the figure to a sign: "Presto [ ]".
+fn said(words: &str) -> String {
+    let kept = words.split_whitespace().collect::<Vec<_>>().join(" ").replace("[ ]", "").replace("[]", "");
+    if kept.contains(char::is_alphanumeric) { kept.trim().to_owned() } else { String::new() }
 }
 
 /// Words that several parts have at one place: tempo and expression, not names.

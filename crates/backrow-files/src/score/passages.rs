@@ -1,4 +1,4 @@
-//! From notes as notated to passages as played: stretches without a rest long enough to leave.
+//! From notes as notated to passages as played: stretches of the page without a rest long enough to leave.
 
 use super::clock::Clock;
 use super::raw::{Marks, RawNote, RawPart, RawPitch};
@@ -73,7 +73,11 @@ pub(crate) fn passages(
             let end = stroke.until.max(stroke.note.at + stroke.note.quarters);
             let at = |quarters: f64| (start_s + played.clock.seconds(*measure, quarters)).max(from_s);
             let (to_s, end_s) = (at(end), at(stroke.note.at + stroke.note.quarters));
-            if groups.is_empty() || leaves(busy_s, from_s, played.timeline, options) {
+            // What goes straight back to a repeat is two stretches of the page: "128–151" and "1–27", never "128–27".
+            let last = groups.last().and_then(|group| group.last());
+            let goes_back =
+                last.is_some_and(|last| *measure < last.measure) && !stroke.note.marks.has(Marks::TIED);
+            if groups.is_empty() || goes_back || leaves(busy_s, from_s, played.timeline, options) {
                 groups.push(Vec::new());
             }
             busy_s = busy_s.max(to_s);

@@ -151,16 +151,15 @@ fn works(library: &Library, programme: &Programme) -> Vec<Section> {
             });
             Section {
                 title: format!("{} {}", nth + 1, work.title),
-                beside: format!(
-                    "{}, {}",
-                    work.composer,
-                    names::length((work.seconds() / 60.0).round() * 60.0)
-                ),
+                beside: crate::words::listed([
+                    &work.composer,
+                    &names::length((work.seconds() / 60.0).round() * 60.0),
+                ]),
                 columns: vec![
                     Column::text("mvt", 0.45),
-                    Column::strong("line", 1.8),
-                    Column::text("measures", 1.0),
-                    Column::text("player", 1.1),
+                    Column::strong("line", 1.7),
+                    Column::text("measures", 1.3),
+                    Column::text("player", 1.0),
                     Column::text("no., instrument", 2.3),
                     Column::text("beaters", 2.0),
                 ],

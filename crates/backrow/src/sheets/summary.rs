@@ -59,7 +59,7 @@ fn works(library: &Library, programme: &Programme) -> Section {
         let length = names::length((work.seconds() / 60.0).round() * 60.0);
         Some(Row::of([
             (nth + 1).to_string(),
-            format!("{}, {}", work.title, work.composer),
+            crate::words::listed([&work.title, &work.composer]),
             length,
             players.len().to_string(),
             kinds,

@@ -352,8 +352,10 @@ fn few_outside(line: &mut ReadLine, kind: &Kind, place: &str, problems: &mut Pro
     measures.dedup();
     let shown = measures.iter().take(6).copied().collect::<Vec<_>>().join(", ");
     let more = if measures.len() > 6 { " and more" } else { "" };
+    let sign = if measures.len() == 1 { "m." } else { "mm." };
+    let are = if out.len() == 1 { "is" } else { "are" };
     let words = format!(
-        "{} of {} notes, m. {shown}{more}, are outside every usual compass of {}",
+        "{} of {} notes, {sign} {shown}{more}, {are} outside every usual compass of {}",
         out.len(),
         notes.len(),
         kind.name()

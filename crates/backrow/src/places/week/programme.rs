@@ -123,7 +123,7 @@ fn work_row(
     let title = work.map_or_else(|| id.to_string(), |work| work.title.clone());
     let beside = work.map_or_else(
         || "not in the library".to_owned(),
-        |work| format!("{}, {}", work.composer, minutes(work.seconds())),
+        |work| crate::words::listed([&work.composer, &minutes(work.seconds())]),
     );
     let row = egui::Id::unique(("work of the programme", programme.id.as_str(), at));
     ui.scope_builder(egui::UiBuilder::new(), |ui| {
@@ -218,7 +218,7 @@ fn works(ui: &mut Ui, scene: &mut Scene<'_>, programme: &Programme, next: &mut P
         let mut any = false;
         for work in rest {
             any = true;
-            if ui.selectable_label(false, format!("{}, {}", work.title, work.composer)).clicked() {
+            if ui.selectable_label(false, crate::words::listed([&work.title, &work.composer])).clicked() {
                 added = Some(work.id.clone());
             }
         }
