@@ -167,11 +167,12 @@ fn the_nearest_strike_is_mostly_of_the_same_kind() {
     let (any_wide, other_wide, could) = shares(&all, |_| plain.clone());
     println!("wider kinds: {any_wide:.1} %; of another session {other_wide:.1} % of {could}");
     if all.len() > 400 {
-        assert!(any > 91.0 && other > 56.0, "{any}, {other}");
+        assert!(any > 91.0 && other > 60.0, "{any}, {other}");
         assert!(any_learnt > 91.5 && other_learnt > 57.0, "{any_learnt}, {other_learnt}");
         // A first try elsewhere had 93 and 66 % with 21 kinds.
-        assert!(any_wide > 93.0 && other_wide > 65.5, "{any_wide}, {other_wide}");
+        assert!(any_wide > 93.0 && other_wide > 68.0, "{any_wide}, {other_wide}");
     } else {
-        assert!(any > 75.0 && other > 65.0, "{any}, {other}");
+        // Of 48 strikes that another session has, each is two in a hundred.
+        assert!(any > 80.0 && other > 58.0, "{any}, {other}");
     }
 }

@@ -106,9 +106,12 @@ fn passage(case: &Case<'_>, taken: &Taken, at: usize) -> Passage {
     }
 }
 
+/// Less than that between two passages is no rest, microseconds. Ours: a last note is rarely held for its whole length.
+const STRAIGHT_ON_US: i64 = 1_000_000;
+
 /// Where no rest lies between two passages of a station: whether it is a repeat, as printed measures go back.
 fn straight_on(step: &Step0, rest: u32) -> String {
-    if rest > 0 || step.has_us > 0 {
+    if rest > 0 || step.has_us >= STRAIGHT_ON_US {
         return String::new();
     }
     let number = |name: &MeasureName| name.as_str().parse::<u32>().ok();
