@@ -3,6 +3,7 @@
 //! What a move needs, and how seconds are compared and rounded, is [`crate::seconds`].
 
 mod answer;
+mod aside;
 mod crowd;
 mod holds;
 mod timetable;
@@ -12,5 +13,6 @@ mod tests;
 
 pub(crate) use answer::when;
 pub use answer::{Answer, Refusal};
+pub use aside::{Aside, Struck};
 pub use crowd::Crowd;
 pub use timetable::{Arrival, Edge, Move, PassageRef, Span, Taken, Timetable};

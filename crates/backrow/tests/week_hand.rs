@@ -254,3 +254,29 @@ fn what_a_work_had_before_is_restored_by_a_press() {
     undo(&mut h);
     assert_eq!(of(&h), 0);
 }
+
+/// Under the pointer a player's disc says which other programme needs them then, and how the services collide; where nothing
+/// collides it says nothing of the sort.
+#[test]
+fn a_collision_is_told_under_the_pointer() {
+    let mut h = week();
+    let discs: Vec<egui::Pos2> = h
+        .query_all_by_label("M. Duarte is in")
+        .map(|node| node.rect().center())
+        .filter(|at| h.ctx.content_rect().shrink(40.0).contains(*at))
+        .collect();
+    assert!(discs.len() > 2, "several services are in sight: {discs:?}");
+    let mut told = Vec::new();
+    for at in discs {
+        h.hover_at(at);
+        (0..12).for_each(|_| h.step());
+        let beginning = "M. Duarte is in; click to change";
+        let words = h.query_all(egui_kittest::kittest::by().predicate(move |node| {
+            node.value().is_some_and(|value| value.starts_with(beginning))
+        }));
+        told.extend(words.filter_map(|node| egui_kittest::kittest::NodeT::accesskit_node(&node).value()));
+    }
+    let collides = |words: &&String| words.contains("Needed in Ferry Tales, for schools too, at the same time on 14 Oct");
+    assert!(told.iter().any(|words| collides(&words)), "{told:?}");
+    assert!(told.iter().any(|words| words == "M. Duarte is in; click to change"), "{told:?}");
+}

@@ -1,6 +1,6 @@
 //! A player in two places at once, or without the seconds to get from one to the other.
 
-use super::{About, Case, Degree, Finding, Rule};
+use super::{About, Case, Degree, Finding, Rule, sentence};
 use crate::moves::{Move, Taken};
 use crate::music::stretch_words;
 use crate::seconds::{Round, text};
@@ -22,7 +22,46 @@ pub(super) fn check(case: &Case<'_>) -> Vec<Finding> {
             }
         }
     }
+    found.extend(case.given().filter_map(|taken| elsewhere(case, taken)));
     found
+}
+
+/// The worst move of a line to a note that is played on another instrument, or back, where the seconds lack.
+fn elsewhere(case: &Case<'_>, taken: &Taken) -> Option<Finding> {
+    let given = case.programme.given(&taken.line)?;
+    let asides = case.timetable.asides(case.library, taken, given);
+    let worst =
+        asides.iter().filter(|aside| !aside.step.fits()).min_by_key(|aside| aside.step.spare_us())?;
+    let (step, on) = (&worst.step, worst.elsewhere()?);
+    let (who, thing) = match &taken.player {
+        Some(player) => (case.library.player_name(player), case.library.instrument_name(on)),
+        None => (sentence(&taken.name), case.library.instrument_name(on)),
+    };
+    let way = if step.to.elsewhere.is_some() { "to" } else { "back from" };
+    let lacking = text(-step.spare_us(), Round::Up);
+    let stretch = stretch_words(&step.from.measure, &step.to.measure);
+    let what = format!("{who}, {stretch}: {lacking}\u{202F}s short {way} {thing}");
+    let guessed = if worst.estimated {
+        " When each note is struck is not known, so notes are taken to be even within their measures."
+    } else {
+        ""
+    };
+    let why = format!(
+        "In {} {} is played on {thing}. {}\u{202F}s from stroke to stroke; {}\u{202F}s needed for {}.{guessed}",
+        case.line_words(&taken.line),
+        worst.key(),
+        text(step.has_us, Round::Down),
+        text(step.need.us(), Round::Up),
+        step.need.words()
+    );
+    let player = taken.player.iter().cloned().map(About::Player);
+    let about = [About::Line(taken.line.clone()), About::Instrument(on.clone())].into_iter().chain(player);
+    Some(
+        Finding::new(Rule::NoteElsewhere, Degree::Clash, what)
+            .why(why)
+            .remedy("Decide otherwise about the note, or move the instruments closer together.")
+            .about(about),
+    )
 }
 
 fn finding(case: &Case<'_>, player: &crate::id::PlayerId, step: &Move) -> Finding {

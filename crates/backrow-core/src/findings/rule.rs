@@ -37,6 +37,8 @@ rules! {
     DoubleBooked, "double-booked", Section;
     /// Too few seconds from one line of a player to the next.
     TooShort, "too-short", Section;
+    /// A note of a line is played on another instrument, and there are too few seconds to get there or back.
+    NoteElsewhere, "note-elsewhere", Section;
     /// What one player plays at once stands further apart than the arms reach.
     OutOfReach, "out-of-reach", Floor;
     /// One instrument is played by more players at once than can play it.

@@ -157,6 +157,19 @@ impl Timetable {
         Need::new(&self.habits, leg, change)
     }
 
+    /// What the player of a line must do from some of the instruments that it is played on to others, with the same beaters.
+    pub(super) fn need_within(&self, taken: &Taken, from: &[InstrumentId], to: &[InstrumentId]) -> Need {
+        if from.iter().any(|id| to.contains(id)) {
+            return Need::new(&self.habits, Leg::Here, None);
+        }
+        let ways = self.ways_of(&taken.line.work);
+        let pairs = from.iter().flat_map(|a| to.iter().map(move |b| (a, b)));
+        let known =
+            pairs.filter_map(|(a, b)| Some(ways.way((a, taken.side_at(a)), (b, taken.side_at(b)))?.walk));
+        let needs = known.map(|walk| Need::new(&self.habits, Leg::Measured(walk), None));
+        needs.min_by_key(Need::us).unwrap_or_else(|| Need::new(&self.habits, Leg::Assumed, None))
+    }
+
     /// The way that a player goes from one line to another, with the instruments that it joins: the quickest between a
     /// standing place of the one and a standing place of the other. `None` when there is none on the floor.
     pub fn way<'a>(

@@ -41,6 +41,7 @@ fn by_hand(finding: &Finding) -> Fix {
         Rule::DoubleBooked | Rule::TooShort | Rule::DoesNotPlay => {
             line_in(finding, Place::Section, "Assign it to another player in Section")
         }
+        Rule::NoteElsewhere => line_in(finding, Place::Section, "Decide again about the note"),
         Rule::PlayerTwice | Rule::Absent => with_player(finding),
         Rule::SharedAtOnce
         | Rule::LacksNotes

@@ -303,6 +303,7 @@ fn hall(
     ways::curves(&painter, &scene.tokens, shown, &scale);
     things::ui(ui, scene, view, (venue, plan, checks), (&scale, &mut labels));
     ways::words(&mut labels, view, shown, &scale);
+    setups::sketched(&painter, scene, view, (&scale, &mut labels));
     labels.draw(&painter, scale.area, &scene.tokens);
     view.own.goings = goings;
     if view.own.proposal.is_some() {

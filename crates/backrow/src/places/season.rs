@@ -6,7 +6,8 @@ use crate::intent::Intent;
 use crate::page;
 use crate::scene::Scene;
 use crate::sheets::{Counted, SeasonRow, Sheet, season};
-use crate::theme::tokens::{size, space};
+use crate::theme::marks::Mark;
+use crate::theme::tokens::{Tokens, size, space};
 use crate::theme::widgets::focus_ring;
 use crate::theme::{marks, sans, serif_italic};
 use crate::view::{Place, View};
@@ -143,19 +144,27 @@ fn row_ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &Here<'_>, row: &SeasonRow, 
                 text(ui, &format!("{} to arrange", row.open_hires), tokens.care);
             }
         }
-        _ => {
-            let ink = if row.collisions.is_empty() { tokens.ink } else { tokens.clash };
-            let words = RichText::new(none(&row.clashes)).font(sans(size::TEXT)).color(ink);
-            let shown = ui.add(egui::Label::new(words).wrap());
-            if !row.collisions.is_empty() {
-                shown.on_hover_text(row.collisions.join("\n"));
-            }
-        }
+        _ if row.clashes.is_empty() => text(ui, "–", tokens.ink),
+        _ => clashes(ui, &tokens, row),
     });
     ui.add_space(space::XS);
     if clicked {
         scene.ask(Intent::Programme(row.programme.clone()));
         scene.ask(Intent::Go(Place::Week));
+    }
+}
+
+/// Every clash on a line of its own behind its mark, so that a full cell is no wall of red; whole under the pointer.
+fn clashes(ui: &mut Ui, tokens: &Tokens, row: &SeasonRow) {
+    let whole = row.collisions.join("\n");
+    for clash in &row.clashes {
+        ui.horizontal_top(|ui| {
+            ui.spacing_mut().item_spacing.x = space::XS;
+            let (rect, _) = ui.allocate_exact_size(vec2(10.0, 18.0), Sense::hover());
+            marks::mark(ui.painter(), rect.center(), Mark::Clash, tokens);
+            let words = RichText::new(clash).font(sans(size::TEXT)).color(tokens.ink);
+            ui.add(egui::Label::new(words).wrap()).on_hover_text(&whole);
+        });
     }
 }
 

@@ -201,3 +201,21 @@ fn a_version_changes_with_its_template() {
         assert_eq!(number(&own, &sheet) != number(&plain, &sheet), changes, "{name}");
     }
 }
+
+/// A rehearsal in one venue at 17:45 after one in another until 17:00 leaves 45 of the 60 minutes that a player is assumed to travel.
+#[test]
+fn the_grid_tells_of_a_collision_by_travel() {
+    let mut library = demo();
+    each(&mut library.weeks, |week| {
+        let evening = jiff::civil::date(2027, 10, 12).at(18, 0, 0, 0);
+        for service in week.services.iter_mut().filter(|service| service.start == evening) {
+            service.start = jiff::civil::date(2027, 10, 12).at(17, 45, 0, 0);
+        }
+    });
+    let text = printed(&library, programme(&library, "tidelands"), &Sheet::PlayerGrid, Paper::A4).0.text();
+    for words in ["Ferry Tales, for schools 17:45, 45 of 60 min to travel", "45 min between them, 60 min to travel assumed"] {
+        assert!(text.contains(&plain(words)), "{words}: {text}");
+    }
+    let text = printed(&demo(), programme(&demo(), "tidelands"), &Sheet::PlayerGrid, Paper::A4).0.text();
+    assert!(!text.contains(&plain("min to travel")), "an hour between them is enough: {text}");
+}

@@ -1,6 +1,7 @@
 //! What findings say to the letter, and where each rule begins and ends; the figures are worked out by hand.
 
 mod drums;
+mod elsewhere;
 mod fixes;
 mod floor;
 mod playing;

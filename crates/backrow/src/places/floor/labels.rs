@@ -2,8 +2,10 @@
 //! leads from each that had to move to what it speaks of.
 
 use crate::theme::tokens::{Tokens, size};
-use crate::theme::{marks, sans, semibold};
-use egui::{Align2, Color32, FontId, Painter, Pos2, Rect, Stroke, Vec2, vec2};
+use crate::theme::{marks, sans, semibold, serif_italic};
+use egui::text::LayoutJob;
+use egui::{Align2, Color32, FontId, Galley, Painter, Pos2, Rect, Stroke, Vec2, pos2, vec2};
+use std::sync::Arc;
 
 /// A label that stands farther than this from what it speaks of gets a line to it, points.
 const FAR: f32 = 9.0;
@@ -27,6 +29,10 @@ pub(super) enum Look {
     Plain,
     /// A small word, such as the name of a low end.
     Small,
+    /// The words of an area, in lines no wider than so many points; they may lie on it.
+    Area(f32),
+    /// The name of something that is proposed, in lines no wider than so many points; it may lie on it.
+    Name(f32),
 }
 
 impl Look {
@@ -37,12 +43,15 @@ impl Look {
             Self::Care => 2,
             Self::Plain => 3,
             Self::Small => 4,
+            Self::Area(_) => 5,
+            Self::Name(_) => 6,
         }
     }
 
     fn font(&self) -> FontId {
         match self {
-            Self::Ring(_) | Self::Small => sans(11.0),
+            Self::Ring(_) | Self::Small | Self::Name(_) => sans(11.0),
+            Self::Area(_) => serif_italic(size::TEXT),
             Self::Flag | Self::Care => semibold(size::NOTE),
             Self::Plain => sans(size::NOTE),
         }
@@ -98,6 +107,11 @@ impl Labels {
         self.wanted.push(Label { words: words.into(), look, of, wish: Some(at) });
     }
 
+    /// Words of what lies there, in lines, best in that place; they may lie on it.
+    pub(super) fn words_on(&mut self, words: impl Into<String>, look: Look, (of, wish): (Rect, Pos2)) {
+        self.wanted.push(Label { words: words.into(), look, of, wish: Some(wish) });
+    }
+
     /// Finds every label its place and draws them, their lines beneath them all.
     pub(super) fn draw(mut self, painter: &Painter, area: Rect, tokens: &Tokens) {
         self.wanted.sort_by_key(|label| label.look.order());
@@ -110,7 +124,8 @@ impl Labels {
                 size: *size,
                 of: label.of,
                 first: label.wish,
-                covers: matches!(label.look, Look::Ring(_)),
+                covers: matches!(label.look, Look::Ring(_) | Look::Area(_) | Look::Name(_)),
+                spares: !matches!(label.look, Look::Ring(_)),
             })
             .collect();
         let places = place(&wishes, &self.hard, &self.soft, area);
@@ -128,14 +143,28 @@ fn ink(label: &Label, tokens: &Tokens) -> Color32 {
         Look::Ring(ink) => ink,
         Look::Flag => tokens.clash,
         Look::Care => tokens.care,
-        Look::Plain => tokens.ink,
-        Look::Small => tokens.ink2,
+        Look::Plain | Look::Name(_) => tokens.ink,
+        Look::Small | Look::Area(_) => tokens.ink2,
+    }
+}
+
+/// The words as they are drawn: in one line, or in lines in the middle of each other.
+fn laid(painter: &Painter, label: &Label, ink: Color32) -> Arc<Galley> {
+    let (words, font) = (label.words.clone(), label.look.font());
+    match label.look {
+        Look::Area(wide) | Look::Name(wide) => {
+            let mut job = LayoutJob::simple(words, font, ink, wide.max(40.0));
+            job.halign = egui::Align::Center;
+            painter.layout_job(job)
+        }
+        _ => painter.layout_no_wrap(words, font, ink),
     }
 }
 
 fn measure(painter: &Painter, label: &Label) -> Vec2 {
-    let words = painter.layout_no_wrap(label.words.clone(), label.look.font(), Color32::PLACEHOLDER).size();
+    let words = laid(painter, label, Color32::PLACEHOLDER).size();
     match label.look {
+        Look::Area(_) | Look::Name(_) => words + vec2(8.0, 2.0),
         Look::Ring(_) => vec2((17.0 + 6.0 * label.words.len().saturating_sub(2) as f32).max(17.0), 17.0),
         Look::Flag => words + vec2(10.0, 3.0),
         Look::Care => words + vec2(19.0, 2.0),
@@ -151,7 +180,10 @@ fn lead(painter: &Painter, label: &Label, rect: Rect, tokens: &Tokens) {
         None => label.of.center(),
     };
     let near = label.of.expand(0.5).distance_to_pos(rect.center()) - rect.size().min_elem() / 2.0;
-    let is_off = if label.wish.is_some() { rect.distance_to_pos(to) > FAR } else { near > FAR };
+    let on_its_own = matches!(label.look, Look::Area(_) | Look::Name(_));
+    let is_off = if on_its_own {
+        !label.of.intersects(rect)
+    } else if label.wish.is_some() { rect.distance_to_pos(to) > FAR } else { near > FAR };
     if is_off {
         let ink = ink(label, tokens);
         painter.line_segment([rect.clamp(to), to], Stroke::new(1.0, ink));
@@ -175,6 +207,10 @@ fn draw(painter: &Painter, label: &Label, rect: Rect, tokens: &Tokens) {
             marks::mark(painter, rect.left_center() + vec2(8.0, 0.0), marks::Mark::Care, tokens);
             text(rect.left_center() + vec2(17.0, 0.0), Align2::LEFT_CENTER, ink);
         }
+        Look::Area(_) | Look::Name(_) => {
+            painter.rect_filled(rect, 0.0, tokens.raised);
+            painter.galley(pos2(rect.center().x, rect.top() + 1.0), laid(painter, label, ink), ink);
+        }
         Look::Plain | Look::Small => {
             painter.rect_filled(rect, 2.0, tokens.raised);
             text(rect.center(), Align2::CENTER_CENTER, ink);
@@ -185,7 +221,7 @@ fn draw(painter: &Painter, label: &Label, rect: Rect, tokens: &Tokens) {
 /// Middles of things of that size, moved so that none covers another.
 pub(super) fn clear_of_each_other(wished: &[Pos2], size: Vec2, area: Rect) -> Vec<Pos2> {
     let wish =
-        |at: &Pos2| Wish { size, of: Rect::from_center_size(*at, size), first: Some(*at), covers: true };
+        |at: &Pos2| Wish { size, of: Rect::from_center_size(*at, size), first: Some(*at), covers: true, spares: false };
     let wishes: Vec<Wish> = wished.iter().map(wish).collect();
     place(&wishes, &[], &[], area).iter().map(Rect::center).collect()
 }
@@ -198,6 +234,8 @@ struct Wish {
     first: Option<Pos2>,
     /// Whether it may lie on what it speaks of.
     covers: bool,
+    /// Whether it keeps off the other things where it can.
+    spares: bool,
 }
 
 /// Where each lies: in order, clear of all before it and of what is `hard`; as near as can be, and covering as little of what is
@@ -216,7 +254,7 @@ fn place(wishes: &[Wish], hard: &[Rect], soft: &[Rect], area: Rect) -> Vec<Rect>
                 || wish.of.distance_to_pos(rect.center()),
                 |first| first.distance(rect.center()),
             );
-            let spared = if wish.covers { 0.0 } else { spared };
+            let spared = if wish.spares { spared } else { 0.0 };
             off + if barred > 0.0 { 1e4 + barred } else { 0.0 } + spared * 0.06 + far
         };
         let best = candidates(wish).into_iter().map(|rect| (cost(&rect), rect));
@@ -259,18 +297,17 @@ fn candidates(wish: &Wish) -> Vec<Rect> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use egui::pos2;
 
     const AREA: Rect = Rect { min: pos2(0.0, 0.0), max: pos2(800.0, 500.0) };
 
     fn number(x: f32, y: f32) -> Wish {
         let at = pos2(x, y);
         let of = Rect::from_center_size(at, vec2(20.0, 20.0));
-        Wish { size: vec2(17.0, 17.0), of, first: Some(at), covers: true }
+        Wish { size: vec2(17.0, 17.0), of, first: Some(at), covers: true, spares: false }
     }
 
     fn flag(of: Rect) -> Wish {
-        Wish { size: vec2(86.0, 18.0), of, first: None, covers: false }
+        Wish { size: vec2(86.0, 18.0), of, first: None, covers: false, spares: true }
     }
 
     #[test]
@@ -305,6 +342,19 @@ mod tests {
         let corner = Rect::from_min_size(pos2(770.0, 480.0), vec2(25.0, 15.0));
         let places = place(&[flag(corner)], &[], &[], AREA);
         assert!(AREA.contains_rect(places[0]), "{places:?}");
+    }
+
+    /// The words of an area lie in its middle, and give way to a number there and to a thing.
+    #[test]
+    fn words_of_an_area_give_way() {
+        let of = Rect::from_center_size(pos2(400.0, 250.0), vec2(200.0, 120.0));
+        let area = Wish { size: vec2(90.0, 20.0), of, first: Some(of.center()), covers: true, spares: true };
+        assert_eq!(place(&[area], &[], &[], AREA)[0].center(), of.center());
+        let beside = place(&[number(400.0, 250.0), area], &[], &[], AREA);
+        assert!(overlap(beside[0], beside[1]) <= 0.0 && of.intersects(beside[1]), "{beside:?}");
+        let thing = Rect::from_center_size(of.center(), vec2(60.0, 30.0));
+        let off = place(&[area], &[], &[thing], AREA)[0];
+        assert!(overlap(off, thing) <= 0.0 && of.intersects(off), "{off:?}");
     }
 
     #[test]

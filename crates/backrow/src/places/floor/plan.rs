@@ -1,6 +1,6 @@
 //! The hall: grid, floor, risers, areas not to enter, conductor, scale bar.
 
-use super::labels::Labels;
+use super::labels::{Labels, Look};
 use super::scale::Scale;
 use crate::places::floor::Here;
 use crate::scene::Scene;
@@ -51,18 +51,11 @@ pub(super) fn ui(
         if let Some(middle) = centre(&area.outline) {
             let bounds = Rect::from_points(&outline);
             if bounds.width() < SMALL {
-                let beside = bounds.right_center() + vec2(6.0, 0.0);
-                let font = serif_italic(size::NOTE);
-                let words =
-                    marks::text(&painter, beside, Align2::LEFT_CENTER, &area.words(), font, tokens.ink2);
-                labels.keep_clear(words);
+                // Beside it, as it would be hidden.
+                labels.words(area.words(), Look::Small, bounds);
             } else {
-                labels.keep_clear(label(
-                    &painter,
-                    scale.pos(middle),
-                    (&area.words(), bounds.width()),
-                    &tokens,
-                ));
+                let look = Look::Area(bounds.width() - 4.0);
+                labels.words_on(area.words(), look, (bounds, scale.pos(middle)));
             }
         }
     }
@@ -239,22 +232,6 @@ fn foot(painter: &egui::Painter, scale: &Scale, tokens: &Tokens) {
     let words = if scale.area.width() < WHOLE_WORDS { "grid 1\u{202f}m" } else { long };
     marks::text(painter, right, Align2::RIGHT_BOTTOM, words, sans(size::NOTE), tokens.ink2);
     painter.rect_stroke(scale.area, 0.0, Stroke::new(1.0, tokens.line), StrokeKind::Inside);
-}
-
-/// Words at the middle of an area, in as many lines as its width asks for.
-fn label(painter: &egui::Painter, at: egui::Pos2, (words, wide): (&str, f32), tokens: &Tokens) -> Rect {
-    let mut job = egui::text::LayoutJob::simple(
-        words.to_owned(),
-        serif_italic(size::TEXT),
-        tokens.ink2,
-        (wide - 4.0).max(40.0),
-    );
-    job.halign = egui::Align::Center;
-    let galley = painter.layout_job(job);
-    let rect = Rect::from_center_size(at, galley.size() + vec2(8.0, 2.0));
-    painter.rect_filled(rect, 0.0, tokens.raised);
-    painter.galley(pos2(rect.center().x, rect.top() + 1.0), galley, tokens.ink2);
-    rect
 }
 
 fn closed(points: &[egui::Pos2]) -> Vec<egui::Pos2> {

@@ -1,5 +1,6 @@
 //! The whole setup: one proposed, one taken over from another programme, or none.
 
+use super::labels::{Labels, Look};
 use super::many::stand_all;
 use super::scale::Scale;
 use crate::background::{Job, Taken};
@@ -206,26 +207,33 @@ fn take_over(scene: &mut Scene<'_>, programme: &Programme, other: &Programme) {
 /// What a proposed setup is worth.
 const CAUTION: &str = "A first sketch from outlines only; the venue’s staff decide what may stand where.";
 
-/// The proposal over the plan, in dashes, with what takes it or puts it back.
-pub(super) fn proposal(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, scale: &Scale) {
-    let Some(Proposed { sketch, difference }) = view.own.proposal.clone() else { return };
+/// What is proposed over the plan, in dashes; its names go into the layer of labels.
+pub(super) fn sketched(
+    painter: &egui::Painter,
+    scene: &Scene<'_>,
+    view: &Here<'_>,
+    (scale, labels): (&Scale, &mut Labels),
+) {
+    let Some(Proposed { sketch, .. }) = &view.own.proposal else { return };
     let tokens = scene.tokens;
-    let painter = ui.painter().with_clip_rect(scale.area);
-    let found = &sketch.places;
-    for (id, placement) in found {
+    for (id, placement) in &sketch.places {
         let Some(thing) = scene.library.instruments.get(id) else { continue };
         let outline = scale.line(&figure(thing.footprint.shape, placement).outline);
         let closed: Vec<_> = outline.iter().chain(outline.first()).copied().collect();
-        let outline_of = outline.clone();
+        let bounds = Rect::from_points(&outline);
         painter.add(Shape::convex_polygon(outline, tokens.soft, Stroke::NONE));
         painter.extend(Shape::dashed_line(&closed, Stroke::new(1.5, tokens.accent), 5.0, 3.0));
-        let at = scale.pos(placement.at);
-        let wide = Rect::from_points(&outline_of).width();
-        if wide > 48.0 {
-            let galley = painter.layout(thing.name.clone(), sans(11.0), tokens.ink, wide.max(60.0));
-            painter.galley(at - galley.size() / 2.0, galley, tokens.ink);
-        }
+        labels.spare(bounds);
+        let look = Look::Name(bounds.width().max(60.0));
+        labels.words_on(&thing.name, look, (bounds, scale.pos(placement.at)));
     }
+}
+
+/// What accepts the proposal or cancels it, and what it is worth.
+pub(super) fn proposal(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, scale: &Scale) {
+    let Some(Proposed { sketch, difference }) = view.own.proposal.clone() else { return };
+    let tokens = scene.tokens;
+    let found = &sketch.places;
     let builder =
         egui::UiBuilder::new().max_rect(scale.above).layout(egui::Layout::left_to_right(egui::Align::Center));
     let mut line = ui.new_child(builder);

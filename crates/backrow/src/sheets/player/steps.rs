@@ -6,7 +6,7 @@ use backrow_core::id::{InstrumentId, WorkId};
 use backrow_core::lacking::{Lack, lacking};
 use backrow_core::moves::{Arrival, Edge, Move as Step0, Taken};
 use backrow_core::music::{MeasureName, Movement, Timeline, Work};
-use backrow_core::seconds::{Change, Round, tenths_s};
+use backrow_core::seconds::{Change, Round, tenths_s, text};
 use backrow_print::player::{Move, MoveState, Passage, Station, Step, With};
 use std::collections::BTreeSet;
 
@@ -257,14 +257,25 @@ const NEAR_M: f64 = 1.8;
 /// Notes that the line's instruments do not have, with their measures and what was decided; told where the line begins.
 fn missing(case: &Case<'_>, taken: &Taken, at: usize) -> String {
     let Some((_, line)) = case.library.line(&taken.line).filter(|_| at == 0) else { return String::new() };
-    let lacks = lacking(case.library, line, &case.programme.assignment(&taken.line));
+    let given = case.programme.assignment(&taken.line);
+    let lacks = lacking(case.library, line, &given);
+    let asides = case.timetable.asides(case.library, taken, &given);
+    // The move to a note that is played elsewhere, or back, where the seconds lack: the worst of them.
+    let short = |lack: &Lack| {
+        let of_note = asides.iter().filter(|aside| aside.key() == lack.key && !aside.step.fits());
+        let worst = of_note.min_by_key(|aside| aside.step.spare_us());
+        worst.map_or_else(String::new, |aside| {
+            let (has, needs) = (text(aside.step.has_us, Round::Down), text(aside.step.need.us(), Round::Up));
+            format!(", too short: has {has}\u{202F}s, needs {needs}\u{202F}s")
+        })
+    };
     let word = |lack: &Lack| {
         let decided = lack.decided.as_ref().map_or_else(
             || "not decided yet".to_owned(),
             |instead| instead.words(|id| case.library.instrument_name(id)),
         );
         let dead = if lack.dead { ", dead bar" } else { "" };
-        format!("{} ({}{dead}): {decided}", lack.written, lack.measures_words())
+        format!("{} ({}{dead}): {decided}{}", lack.written, lack.measures_words(), short(lack))
     };
     lacks.iter().map(word).collect::<Vec<_>>().join("; ")
 }
