@@ -2,7 +2,7 @@
 
 use super::last::{Before, Last};
 use super::lines::Asker;
-use super::rank::{ForAsker, Rank, Ranks, Uses, unlike, why, why_not, words_of_thing};
+use super::rank::{Candidate, ForAsker, Rank, Ranks, Uses, unlike, why, why_not, words_of_thing};
 use super::{Ask, Pick, Picks, decided};
 use crate::collection::{Instrument, Kind};
 use crate::compass::{Fit, PitchSet, Reach, fewest_together, fit};
@@ -193,7 +193,7 @@ impl<'a> Hall<'a> {
                 outside: !of.orchestra.contains(&nth),
                 key: self.ranks.for_line(
                     (line, self.lines),
-                    (thing.instrument, &thing.rank, unlike(line, &thing.words)),
+                    &candidate(line, thing),
                     uses,
                     self.last,
                 ),
@@ -237,7 +237,7 @@ impl<'a> Hall<'a> {
                 outside,
                 self.ranks.for_line(
                     (line, self.lines),
-                    (thing.instrument, &thing.rank, unlike(line, &thing.words)),
+                    &candidate(line, thing),
                     uses,
                     self.last,
                 ),
@@ -381,6 +381,11 @@ fn serves(lines: &[&Asker<'_>], things: &[Thing<'_>]) -> Vec<Vec<bool>> {
 /// Lines without pitch ask for the kind alone.
 fn reaches(line: &Asker<'_>, thing: &Thing<'_>) -> bool {
     line.asks.is_empty() || fit(thing.compass, line.asks).fit == Fit::Whole
+}
+
+/// A thing as far as a line looks at it.
+fn candidate<'r>(line: &Asker<'_>, thing: &'r Thing<'_>) -> Candidate<'r> {
+    Candidate { thing: thing.instrument, rank: &thing.rank, unlike: unlike(line, &thing.words) }
 }
 
 /// Where the part names its strokes ("high", "low") and different instruments bear these names: one for each.

@@ -88,20 +88,30 @@ impl<'a> Ranks<'a> {
     pub(super) fn for_line<'r>(
         &self,
         (line, lines): (&Asker<'_>, &[Asker<'_>]),
-        (thing, rank, unlike): (&Instrument, &'r Rank, usize),
+        candidate: &Candidate<'r>,
         uses: &Uses,
         last: &Last,
     ) -> ForAsker<'r> {
-        let used_by = uses.get(&thing.id).into_iter().flatten().filter_map(|at| lines.get(*at));
+        let used_by = uses.get(&candidate.thing.id).into_iter().flatten().filter_map(|at| lines.get(*at));
         let mine = line.given.player.as_ref();
         let used = used_by.map(|other| u8::from(mine.is_none() || other.given.player.as_ref() != mine)).min();
         ForAsker {
-            before: last.instrument(self.ask.library, &line.at, &thing.id),
-            unlike,
+            before: last.instrument(self.ask.library, &line.at, &candidate.thing.id),
+            unlike: candidate.unlike,
             used: used.unwrap_or(2),
-            rank,
+            rank: candidate.rank,
         }
     }
+}
+
+/// A thing that could be played, as far as a line looks at it.
+pub(super) struct Candidate<'r> {
+    /// The thing.
+    pub(super) thing: &'r Instrument,
+    /// How it stands by itself.
+    pub(super) rank: &'r Rank,
+    /// How many of the line’s words it lacks.
+    pub(super) unlike: usize,
 }
 
 /// How many of the words that a line says of its instrument a thing's own words lack.

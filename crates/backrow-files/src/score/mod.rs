@@ -43,13 +43,42 @@ use backrow_core::collection::Kind;
 use backrow_core::id::KindId;
 use backrow_core::library::Shared;
 
-/// Endings of the names of files that hold music.
-pub const ENDINGS: [&str; 6] = ["musicxml", "xml", "mxl", "mid", "midi", "csv"];
+macro_rules! readers {
+    ($($(#[$note:meta])* $reader:ident, [$($ending:literal),*];)*) => {
+        /// What reads a file that holds music, by the ending of its name.
+        #[derive(Clone, Copy, Debug, PartialEq, Eq)]
+        enum Reader {
+            $($(#[$note])* $reader,)*
+        }
+
+        /// Endings of the names of files that hold music.
+        pub const ENDINGS: &[&str] = &[$($($ending,)*)*];
+
+        impl Reader {
+            /// The reader of a file of that name.
+            fn of(name: &str) -> Option<Self> {
+                let (_, ending) = name.rsplit_once('.')?;
+                match ending.to_lowercase().as_str() {
+                    $($($ending)|* => Some(Self::$reader),)*
+                    _ => None,
+                }
+            }
+        }
+    };
+}
+
+readers! {
+    /// MusicXML, plain or packed.
+    MusicXml, ["musicxml", "xml", "mxl"];
+    /// A standard MIDI file.
+    Midi, ["mid", "midi"];
+    /// A plain table of lines.
+    Table, ["csv"];
+}
 
 /// Whether a file's name ends as one that holds music.
 pub fn is_music(name: &str) -> bool {
-    let ending = name.rsplit_once('.').map(|(_, ending)| ending.to_lowercase());
-    ending.is_some_and(|ending| ENDINGS.contains(&ending.as_str()))
+    Reader::of(name).is_some()
 }
 
 /// Reads a score, or a plain table of lines where the name ends in `.csv`.
@@ -62,10 +91,12 @@ pub fn read_music(
     kinds: &Shared<KindId, Kind>,
     options: &ReadOptions,
 ) -> Result<ScoreReading, ReadError> {
-    if name.to_lowercase().ends_with(".csv") {
-        crate::tables::lines::parse(name, bytes, kinds).map_err(|problem| ReadError(Box::new(problem)))
-    } else {
-        read_score(name, bytes, kinds, options)
+    match Reader::of(name) {
+        Some(Reader::Table) => {
+            crate::tables::lines::parse(name, bytes, kinds).map_err(|problem| ReadError(Box::new(problem)))
+        }
+        // What a score is, its content says.
+        Some(Reader::MusicXml | Reader::Midi) | None => read_score(name, bytes, kinds, options),
     }
 }
 

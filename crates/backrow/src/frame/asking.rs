@@ -94,7 +94,7 @@ impl For {
             Self::Instruments => ("Tables", &["csv", "tsv", "txt", "xlsx"]),
             Self::Calendar => ("Calendars", &["ics"]),
             Self::Picture => ("Pictures", &crate::pictures::ENDINGS),
-            _ => ("Scores", &backrow_files::score::ENDINGS),
+            _ => ("Scores", backrow_files::score::ENDINGS),
         }
     }
 

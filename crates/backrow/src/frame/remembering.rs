@@ -68,7 +68,7 @@ impl State {
                 Form::Trial(Box::new(form))
             }
             Remember::TryThese(at, strikes) => {
-                let form = trial::Form::of_strikes(library, view, at, (strikes.as_slice(), today, seed))
+                let form = trial::Form::of_strikes(library, view, at, &trial::Begun { strikes, when: today, seed })
                     .ok_or_else(gone)?;
                 Form::Trial(Box::new(form))
             }

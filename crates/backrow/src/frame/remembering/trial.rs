@@ -42,6 +42,16 @@ impl Typed for Form {
     }
 }
 
+/// What a trial of strikes is begun with.
+pub(super) struct Begun<'a> {
+    /// Its candidates.
+    pub(super) strikes: &'a [StrikeKey],
+    /// The day.
+    pub(super) when: Date,
+    /// What its order is drawn from.
+    pub(super) seed: u64,
+}
+
 impl Form {
     /// For a line: what it is played on now, against something else.
     pub(super) fn new(
@@ -76,10 +86,10 @@ impl Form {
         library: &Library,
         view: &View,
         at: &LineRef,
-        (strikes, when, seed): (&[StrikeKey], Date, u64),
+        begun: &Begun<'_>,
     ) -> Option<Self> {
-        let mut form = Self::new(library, view, at, (when, seed))?;
-        let candidates: Vec<Candidate> = strikes.iter().map(|key| of_strike(library, key)).collect();
+        let mut form = Self::new(library, view, at, (begun.when, begun.seed))?;
+        let candidates: Vec<Candidate> = begun.strikes.iter().map(|key| of_strike(library, key)).collect();
         if !candidates.is_empty() {
             form.trial.candidates = candidates;
         }

@@ -208,7 +208,9 @@ fn draw(painter: &Painter, label: &Label, rect: Rect, tokens: &Tokens) {
             text(rect.left_center() + vec2(17.0, 0.0), Align2::LEFT_CENTER, ink);
         }
         Look::Area(_) | Look::Name(_) => {
-            painter.rect_filled(rect, 0.0, tokens.raised);
+            let is_name = matches!(label.look, Look::Name(_));
+            let (ground, fill) = if is_name { (rect.shrink2(vec2(4.0, 1.0)), tokens.soft) } else { (rect, tokens.raised) };
+            painter.rect_filled(ground, 2.0, fill);
             painter.galley(pos2(rect.center().x, rect.top() + 1.0), laid(painter, label, ink), ink);
         }
         Look::Plain | Look::Small => {
@@ -249,7 +251,9 @@ fn place(wishes: &[Wish], hard: &[Rect], soft: &[Rect], area: Rect) -> Vec<Rect>
             let own = if wish.covers { 0.0 } else { overlap(*rect, wish.of) };
             let off = if area.contains_rect(*rect) { 0.0 } else { 1e6 };
             let barred: f32 = taken.iter().map(over).sum::<f32>() + own;
-            let spared: f32 = soft.iter().map(|other| overlap(*rect, *other)).sum();
+            // What may lie on its own thing does not keep off that.
+            let others = soft.iter().filter(|other| !(wish.covers && **other == wish.of));
+            let spared: f32 = others.map(|other| overlap(*rect, *other)).sum();
             let far = wish.first.map_or_else(
                 || wish.of.distance_to_pos(rect.center()),
                 |first| first.distance(rect.center()),
@@ -355,6 +359,8 @@ mod tests {
         let thing = Rect::from_center_size(of.center(), vec2(60.0, 30.0));
         let off = place(&[area], &[], &[thing], AREA)[0];
         assert!(overlap(off, thing) <= 0.0 && of.intersects(off), "{off:?}");
+        let own = place(&[area], &[], &[of], AREA)[0];
+        assert_eq!(own.center(), of.center(), "it lies on what it speaks of");
     }
 
     #[test]

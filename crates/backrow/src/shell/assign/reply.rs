@@ -31,6 +31,15 @@ pub(super) struct Fewer {
     assignments: Assignments,
 }
 
+/// The assignments that an answer has, with what they cost.
+#[derive(Clone, Copy)]
+struct Answered<'a> {
+    assignments: &'a Assignments,
+    cost: &'a Cost,
+    /// The best, where they were looked for.
+    best: Option<&'a Best>,
+}
+
 impl Reply<'_> {
     /// The answer when every line may be split by passages; `None` when none was found.
     pub(super) fn split(&self, effort: Effort) -> Result<Option<Fewer>, Vec<BadInput>> {
@@ -59,7 +68,7 @@ impl Reply<'_> {
             self.moves(assignments),
             fewer.map_or_else(Vec::new, |fewer| self.handovers(fewer)),
         ];
-        let value = self.object(found, (assignments, &cost, best), fewer);
+        let value = self.object(found, &Answered { assignments, cost: &cost, best }, fewer);
         (lines.concat(), value)
     }
 
@@ -136,9 +145,10 @@ impl Reply<'_> {
     fn object(
         &self,
         found: &Fewest,
-        (assignments, cost, best): (&Assignments, &Cost, Option<&Best>),
+        answered: &Answered<'_>,
         fewer: Option<&Fewer>,
     ) -> Value {
+        let Answered { assignments, cost, best } = *answered;
         let problem = self.rota.problem();
         let proof = &found.proof;
         let lines = || problem.lines.numbers().filter_map(|c| Some((c, assignments.player(c)?)));
