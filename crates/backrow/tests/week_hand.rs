@@ -271,12 +271,15 @@ fn a_collision_is_told_under_the_pointer() {
         h.hover_at(at);
         (0..12).for_each(|_| h.step());
         let beginning = "M. Duarte is in; click to change";
-        let words = h.query_all(egui_kittest::kittest::by().predicate(move |node| {
-            node.value().is_some_and(|value| value.starts_with(beginning))
-        }));
+        let words = h.query_all(
+            egui_kittest::kittest::by()
+                .predicate(move |node| node.value().is_some_and(|value| value.starts_with(beginning))),
+        );
         told.extend(words.filter_map(|node| egui_kittest::kittest::NodeT::accesskit_node(&node).value()));
     }
-    let collides = |words: &&String| words.contains("Needed in Ferry Tales, for schools too, at the same time on 14 Oct");
+    let collides = |words: &&String| {
+        words.contains("Needed in Ferry Tales, for schools too, at the same time on 14 Oct")
+    };
     assert!(told.iter().any(|words| collides(&words)), "{told:?}");
     assert!(told.iter().any(|words| words == "M. Duarte is in; click to change"), "{told:?}");
 }

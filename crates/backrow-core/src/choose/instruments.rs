@@ -191,12 +191,7 @@ impl<'a> Hall<'a> {
             })
             .map(|(nth, thing)| Able {
                 outside: !of.orchestra.contains(&nth),
-                key: self.ranks.for_line(
-                    (line, self.lines),
-                    &candidate(line, thing),
-                    uses,
-                    self.last,
-                ),
+                key: self.ranks.for_line((line, self.lines), &candidate(line, thing), uses, self.last),
                 served: of.served.get(nth).copied().unwrap_or(0),
                 thing,
             })
@@ -233,15 +228,7 @@ impl<'a> Hall<'a> {
         free.sort_by_key(|thing| {
             let at = of.things.iter().position(|other| other.instrument.id == thing.instrument.id);
             let outside = at.is_none_or(|at| !of.orchestra.contains(&at));
-            (
-                outside,
-                self.ranks.for_line(
-                    (line, self.lines),
-                    &candidate(line, thing),
-                    uses,
-                    self.last,
-                ),
-            )
+            (outside, self.ranks.for_line((line, self.lines), &candidate(line, thing), uses, self.last))
         });
         let mut able: Vec<(Vec<InstrumentId>, String)> = Vec::new();
         for thing in &free {

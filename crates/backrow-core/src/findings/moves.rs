@@ -30,8 +30,7 @@ pub(super) fn check(case: &Case<'_>) -> Vec<Finding> {
 fn elsewhere(case: &Case<'_>, taken: &Taken) -> Option<Finding> {
     let given = case.programme.given(&taken.line)?;
     let asides = case.timetable.asides(case.library, taken, given);
-    let worst =
-        asides.iter().filter(|aside| !aside.step.fits()).min_by_key(|aside| aside.step.spare_us())?;
+    let worst = asides.iter().filter(|aside| !aside.step.fits()).min_by_key(|aside| aside.step.spare_us())?;
     let (step, on) = (&worst.step, worst.elsewhere()?);
     let (who, thing) = match &taken.player {
         Some(player) => (case.library.player_name(player), case.library.instrument_name(on)),

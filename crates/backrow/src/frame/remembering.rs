@@ -68,8 +68,9 @@ impl State {
                 Form::Trial(Box::new(form))
             }
             Remember::TryThese(at, strikes) => {
-                let form = trial::Form::of_strikes(library, view, at, &trial::Begun { strikes, when: today, seed })
-                    .ok_or_else(gone)?;
+                let form =
+                    trial::Form::of_strikes(library, view, at, &trial::Begun { strikes, when: today, seed })
+                        .ok_or_else(gone)?;
                 Form::Trial(Box::new(form))
             }
             Remember::DecideFrom(work, id, best) => {

@@ -213,7 +213,10 @@ fn the_grid_tells_of_a_collision_by_travel() {
         }
     });
     let text = printed(&library, programme(&library, "tidelands"), &Sheet::PlayerGrid, Paper::A4).0.text();
-    for words in ["Ferry Tales, for schools 17:45, 45 of 60 min to travel", "45 min between them, 60 min to travel assumed"] {
+    for words in [
+        "Ferry Tales, for schools 17:45, 45 of 60 min to travel",
+        "45 min between them, 60 min to travel assumed",
+    ] {
         assert!(text.contains(&plain(words)), "{words}: {text}");
     }
     let text = printed(&demo(), programme(&demo(), "tidelands"), &Sheet::PlayerGrid, Paper::A4).0.text();

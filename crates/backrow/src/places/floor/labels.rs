@@ -183,7 +183,11 @@ fn lead(painter: &Painter, label: &Label, rect: Rect, tokens: &Tokens) {
     let on_its_own = matches!(label.look, Look::Area(_) | Look::Name(_));
     let is_off = if on_its_own {
         !label.of.intersects(rect)
-    } else if label.wish.is_some() { rect.distance_to_pos(to) > FAR } else { near > FAR };
+    } else if label.wish.is_some() {
+        rect.distance_to_pos(to) > FAR
+    } else {
+        near > FAR
+    };
     if is_off {
         let ink = ink(label, tokens);
         painter.line_segment([rect.clamp(to), to], Stroke::new(1.0, ink));
@@ -209,7 +213,8 @@ fn draw(painter: &Painter, label: &Label, rect: Rect, tokens: &Tokens) {
         }
         Look::Area(_) | Look::Name(_) => {
             let is_name = matches!(label.look, Look::Name(_));
-            let (ground, fill) = if is_name { (rect.shrink2(vec2(4.0, 1.0)), tokens.soft) } else { (rect, tokens.raised) };
+            let (ground, fill) =
+                if is_name { (rect.shrink2(vec2(4.0, 1.0)), tokens.soft) } else { (rect, tokens.raised) };
             painter.rect_filled(ground, 2.0, fill);
             painter.galley(pos2(rect.center().x, rect.top() + 1.0), laid(painter, label, ink), ink);
         }
@@ -222,8 +227,13 @@ fn draw(painter: &Painter, label: &Label, rect: Rect, tokens: &Tokens) {
 
 /// Middles of things of that size, moved so that none covers another.
 pub(super) fn clear_of_each_other(wished: &[Pos2], size: Vec2, area: Rect) -> Vec<Pos2> {
-    let wish =
-        |at: &Pos2| Wish { size, of: Rect::from_center_size(*at, size), first: Some(*at), covers: true, spares: false };
+    let wish = |at: &Pos2| Wish {
+        size,
+        of: Rect::from_center_size(*at, size),
+        first: Some(*at),
+        covers: true,
+        spares: false,
+    };
     let wishes: Vec<Wish> = wished.iter().map(wish).collect();
     place(&wishes, &[], &[], area).iter().map(Rect::center).collect()
 }

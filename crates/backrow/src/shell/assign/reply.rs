@@ -142,12 +142,7 @@ impl Reply<'_> {
         lines
     }
 
-    fn object(
-        &self,
-        found: &Fewest,
-        answered: &Answered<'_>,
-        fewer: Option<&Fewer>,
-    ) -> Value {
+    fn object(&self, found: &Fewest, answered: &Answered<'_>, fewer: Option<&Fewer>) -> Value {
         let Answered { assignments, cost, best } = *answered;
         let problem = self.rota.problem();
         let proof = &found.proof;

@@ -49,7 +49,11 @@ fn the_way_on_the_floor_counts() {
     let hall = Edit::PutVenue(with_hall(|_| {}).venues.values().next().map(|hall| (**hall).clone()).unwrap());
     let stood = vec![hall, stand("xylophone-1", 1, -2.5, 4.0), stand("other", 2, 2.5, 4.0)];
     let finding = the(&aside(10.0, stood.clone()), "note-elsewhere");
-    assert!(finding.why.contains("5.0\u{202f}s from stroke to stroke; 5.2\u{202f}s needed for 5.0\u{202f}m."), "{}", finding.why);
+    assert!(
+        finding.why.contains("5.0\u{202f}s from stroke to stroke; 5.2\u{202f}s needed for 5.0\u{202f}m."),
+        "{}",
+        finding.why
+    );
     assert_eq!(whats(&aside(10.4, stood), "note-elsewhere"), [""; 0]);
 }
 
