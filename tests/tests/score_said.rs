@@ -164,6 +164,25 @@ fn a_channel_in_a_tracks_name_is_no_instrument() {
     assert!(midi("MIDI Ch. 2", 2, 1, 60).lines.is_empty());
 }
 
+/// Programs of General MIDI level 1 (MIDI Association, GM sound set), counted from 1.
+#[rstest]
+#[case("", 10, &["glockenspiel"])]
+#[case("", 11, &["glockenspiel"])]
+#[case("", 12, &["vibraphone"])]
+#[case("", 113, &["handbells"])]
+#[case("", 119, &["tom_toms"])]
+#[case("", 120, &[])]
+// What plays is plainer than which part it has.
+#[case("Lead2", 10, &["glockenspiel"])]
+#[case("synth01", 10, &["glockenspiel"])]
+#[case("Synth pad", 12, &["vibraphone"])]
+#[case("Lead", 81, &[])]
+#[case("Flute", 10, &[])]
+#[case("Lead guitar", 10, &[])]
+fn a_program_of_midi_is_percussion(#[case] name: &str, #[case] program: u8, #[case] kinds: &[&str]) {
+    assert_eq!(kinds_of(&midi(name, 2, program, 72)), kinds, "{name} {program}");
+}
+
 #[test]
 fn a_key_signature_spells_what_midi_only_numbers() {
     let spelled = |signature| {
@@ -197,6 +216,20 @@ fn a_few_notes_outside_the_compass_are_named_with_their_measures() {
     assert_eq!(reading.lines[0].octave_offer, None, "the whole part is not moved for one note");
     let told = reading.problems.iter().find(|p| p.code == "some-outside").expect("it is told");
     assert!(told.what.contains("1 of 9 notes, m. 3,"), "{told}");
+    assert_eq!(reading.lines[0].doubts, std::slice::from_ref(&told.what), "beside its line");
+}
+
+/// What is doubtful about a line's octave or range stands beside it, and in the work that is made of it once.
+#[rstest]
+#[case(&["C1", "E1"], "would fit")]
+#[case(&["C1", "C8"], "no octave brings them into a usual compass")]
+fn a_doubtful_octave_stands_beside_its_line(#[case] notes: &[&str], #[case] says: &str) {
+    let text: String = notes.iter().map(|name| note(name, 8)).collect();
+    let reading = read(&partwise(&[part("Marimba", &[&text])]));
+    let doubts = &reading.lines[0].doubts;
+    assert!(matches!(doubts.as_slice(), [one] if one.contains(says)), "{doubts:?}");
+    let evidence = &work_of(&reading).lines[0].evidence;
+    assert_eq!(evidence.iter().filter(|text| *text == &doubts[0]).count(), 1, "{evidence:?}");
 }
 
 /// Where a score has both, the bells that are no chimes are the small ones.

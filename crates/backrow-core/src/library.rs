@@ -220,6 +220,12 @@ impl Library {
         self.kinds.get(id).map_or_else(|| id.to_string(), |kind| kind.name().to_owned())
     }
 
+    /// "marimba instead of xylophone", where a line that asks for one kind is played on another; `None` where it is the same. The
+    /// one word for it on every screen and sheet.
+    pub fn instead_words(&self, asked: &KindId, given: &KindId) -> Option<String> {
+        (asked != given).then(|| format!("{} instead of {}", self.kind_name(given), self.kind_name(asked)))
+    }
+
     /// Whether a kind can be very loud at arm's length, as the kinds table has it.
     pub fn is_very_loud(&self, id: &KindId) -> bool {
         self.kinds.get(id).and_then(|kind| kind.loud).is_some_and(|loud| loud >= Loudness::VeryLoud)

@@ -18,7 +18,7 @@ use crate::id::{InstrumentId, KindId};
 use crate::library::Library;
 use crate::music::{Line, LineNote, Passage, Spelling};
 use crate::pitch::KeyNumber;
-use crate::timpani::{Aim, Ask, Change, Drum, Impossible, MOST_DRUMS, Plan, Stroke, plan};
+use crate::timpani::{Aim, Ask, Change, Drum, Impossible, MOST_DRUMS, Plan, Stroke, Written, plan};
 use crate::week::{Assignment, DrumPin};
 
 /// A drum of a line.
@@ -54,6 +54,26 @@ pub fn is_for_timpani(library: &Library, kind: &KindId) -> bool {
     library.kinds.get(kind).is_some_and(|kind| {
         kind.family == Family::Timpani && kind.layout == Layout::Drums && kind.pitched == Pitched::Yes
     })
+}
+
+/// What a line is played on when one more instrument is assigned to it: beside what it has, or in its place. A single drum comes
+/// beside the single drums that are there, as a pair or four are put together one by one.
+pub fn assigned(
+    library: &Library,
+    now: &[InstrumentId],
+    id: &InstrumentId,
+    beside: bool,
+) -> Vec<InstrumentId> {
+    let is_single_drum = |id: &InstrumentId| {
+        let thing = library.instruments.get(id);
+        thing.is_some_and(|thing| thing.frames.len() == 1 && is_for_timpani(library, &thing.kind))
+    };
+    let joins = is_single_drum(id) && !now.is_empty() && now.iter().all(is_single_drum);
+    let mut all = if beside || joins { now.to_vec() } else { Vec::new() };
+    if !all.contains(id) {
+        all.push(id.clone());
+    }
+    all
 }
 
 /// The drums of some instruments, from low to high. Instruments that are no drums have none.
@@ -180,24 +200,26 @@ pub fn line_plan(library: &Library, line: &Line, given: &Assignment) -> Option<L
     let pins: Vec<(KeyNumber, usize)> = given.drums.iter().filter_map(asked).collect();
     let lost_pins = given.drums.iter().filter(|pin| asked(pin).is_none()).cloned().collect();
     let (strokes, estimated) = strokes_of(line);
-    let answer = answer(&drums, &strokes, &pins, library.orchestra.timpani.aim);
+    let written = said::written(line, &strokes);
+    let answer = answer(&drums, &strokes, (&pins, &written), library.orchestra.timpani.aim);
     Some(LinePlan { drums, strokes, spelling: line.spelling(), estimated, lost_pins, answer })
 }
 
 fn answer(
     drums: &[SetDrum],
     strokes: &[Stroke],
-    pins: &[(KeyNumber, usize)],
+    (pins, written): (&[(KeyNumber, usize)], &[Written]),
     aim: Aim,
 ) -> Result<Plan, Impossible> {
     let plain: Vec<Drum> = drums.iter().map(|one| one.drum.clone()).collect();
-    plan(&Ask { drums: &plain, strokes, pins, aim })
+    plan(&Ask { drums: &plain, strokes, pins, written, aim })
 }
 
 /// The plan of a line on the drums of some instruments, whatever it was given.
 pub fn try_on(library: &Library, line: &Line, instruments: &[InstrumentId]) -> Result<Plan, Impossible> {
     let (strokes, _) = strokes_of(line);
-    answer(&drums_of(library, instruments), &strokes, &[], library.orchestra.timpani.aim)
+    let written = said::written(line, &strokes);
+    answer(&drums_of(library, instruments), &strokes, (&[], &written), library.orchestra.timpani.aim)
 }
 
 /// Asks of one instrument after the other whether a line can be played on it. What stands on drums alike is asked once.
@@ -226,7 +248,7 @@ impl<'a> Tried<'a> {
         if let Some((_, can)) = self.known.iter().find(|(known, _)| *known == alike) {
             return *can;
         }
-        let can = answer(&drums, &self.strokes, &[], self.library.orchestra.timpani.aim).is_ok();
+        let can = answer(&drums, &self.strokes, (&[], &[]), self.library.orchestra.timpani.aim).is_ok();
         self.known.push((alike, can));
         can
     }
@@ -248,7 +270,8 @@ pub fn together(library: &Library, line: &Line, of_kind: &[&Instrument]) -> Vec<
     let ids: Vec<InstrumentId> = single.iter().map(|thing| thing.id.clone()).collect();
     let drums = drums_of(library, &ids);
     let (strokes, _) = strokes_of(line);
-    let used = |aim| answer(&drums, &strokes, &[], aim).map(|plan| plan.used());
+    let written = said::written(line, &strokes);
+    let used = |aim| answer(&drums, &strokes, (&[], &written), aim).map(|plan| plan.used());
     let best = used(library.orchestra.timpani.aim).ok().filter(|used| used.len() <= MOST_TOGETHER);
     let Some(used) = best.or_else(|| used(Aim::FewestDrums).ok()) else { return Vec::new() };
     let on =

@@ -13,8 +13,9 @@
 //! | 2 | fewest heard retunings | fewest drums |
 //! | 3 | fewest retunings | fewest heard retunings |
 //! | 4 | fewest drums | fewest retunings |
-//! | 5 | fewest semitones in all | fewest semitones in all |
-//! | 6 | pitches near the middle of the drums' ranges | likewise |
+//! | 5 | most retunings where the part writes one ([`Written`]) | likewise |
+//! | 6 | fewest semitones in all | fewest semitones in all |
+//! | 7 | pitches near the middle of the drums' ranges | likewise |
 //!
 //! Whatever the aim, the plan says how few drums could do, and why not fewer ([`Proof`]).
 
@@ -32,7 +33,7 @@ mod values;
 mod words;
 
 pub use muta::{Muta, Said, muta, said};
-pub use values::{Aim, Ask, Change, Drum, Impossible, Plan, Proof, Stroke};
+pub use values::{Aim, Ask, Change, Drum, Impossible, Plan, Proof, Stroke, Written};
 pub use words::{impossible_words, proof_words, seconds};
 
 use crate::collection::TunedBy;
@@ -55,10 +56,11 @@ pub fn plan(ask: &Ask<'_>) -> Result<Plan, Impossible> {
     if !unreached.is_empty() {
         return Err(Impossible::Unreached { keys: unreached });
     }
-    let few = fewest(&groups, &kits)?;
+    let few = fewest(&groups, &kits, ask.written)?;
     let (found, best, few) = match ask.aim {
         Aim::FewestRetunings if few.drums < kits.len() => {
-            let field = Field { groups: &groups, kits: &kits, most: kits.len(), heard: false };
+            let most = kits.len();
+            let field = Field { groups: &groups, kits: &kits, written: ask.written, most, heard: false };
             // With every drum allowed, what goes on fewer goes here too, so one of the two finds a way.
             match (field.run(), few) {
                 (Outcome::Found(found, best), few) => (found, best, few),

@@ -12,6 +12,7 @@ pub mod keys;
 pub mod leaving;
 pub mod listening;
 pub mod panel;
+pub mod playing_on;
 pub mod preview;
 pub mod proposing;
 pub mod rail;
@@ -32,6 +33,8 @@ pub struct Shell {
     pub finder: finder::State,
     /// A question for a path that is open.
     pub asking: Option<asking::Asking>,
+    /// An instrument of another kind than a line asks for, while it is asked about.
+    pub playing_on: Option<playing_on::Question>,
     /// A file that waits to be taken in.
     pub importing: importing::State,
     /// Sheets looked at before they are printed.
@@ -67,6 +70,8 @@ impl Shell {
     pub fn over(&self) -> Option<Over> {
         if self.asking.is_some() {
             Some(Over::Question)
+        } else if self.playing_on.is_some() {
+            Some(Over::OtherKind)
         } else if self.welcome {
             Some(Over::Welcome)
         } else if self.importing.is_open() {
@@ -109,6 +114,7 @@ impl Shell {
         let mut left = Left::Nothing;
         match over {
             Over::Question => self.asking = None,
+            Over::OtherKind => self.playing_on = None,
             Over::Welcome => self.welcome = false,
             Over::Importing => self.importing.close(),
             Over::Leaving => self.leaving = None,

@@ -57,6 +57,17 @@ pub struct Sounded {
     pub candidate: usize,
 }
 
+/// An instrument that a line is to be played on.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct PlayOn {
+    /// The line.
+    pub line: LineRef,
+    /// The instrument.
+    pub instrument: backrow_core::id::InstrumentId,
+    /// Whether it comes beside what the line has, and not in its place.
+    pub beside: bool,
+}
+
 /// Something a panel asks for.
 #[derive(Clone, Debug)]
 #[expect(clippy::large_enum_variant, reason = "a handful a frame at the most")]
@@ -83,6 +94,8 @@ pub enum Intent {
     Select(Option<Selected>),
     /// A line to turn to: its work, movement, the compass and the panel.
     Line(LineRef),
+    /// To play a line on an instrument; one of another kind is asked about first.
+    PlayOn(PlayOn),
     /// To hear a candidate of a trial.
     HearCandidate(Sounded),
     /// To enter a decision or a trial.

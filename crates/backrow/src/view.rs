@@ -148,6 +148,8 @@ pub enum Carried {
 pub enum Over {
     /// A question for a path.
     Question,
+    /// An instrument of another kind than the line asks for.
+    OtherKind,
     /// The words of the first start.
     Welcome,
     /// What a file would bring in.

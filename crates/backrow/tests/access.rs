@@ -103,7 +103,7 @@ fn every_place_says_what_its_controls_are(
 
 /// The match of `over::open` has no arm for the rest, so that a new dialog does not compile without a way to open it; this list is
 /// held against it by [`all_dialogs_are_tried`].
-const DIALOGS: [Over; 14] = [
+const DIALOGS: [Over; 15] = [
     Over::Question,
     Over::Welcome,
     Over::Importing,
@@ -118,6 +118,7 @@ const DIALOGS: [Over; 14] = [
     Over::Comparing,
     Over::KeyMap,
     Over::Finder,
+    Over::OtherKind,
 ];
 
 #[test]
@@ -138,13 +139,14 @@ fn all_dialogs_are_tried() {
         Over::Comparing => 11,
         Over::KeyMap => 12,
         Over::Finder => 13,
+        Over::OtherKind => 14,
     };
     assert!(DIALOGS.into_iter().enumerate().all(|(at, over)| nth(over) == at));
 }
 
 #[rstest]
 fn every_dialog_says_what_its_controls_are(
-    #[values(0, 1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12, 13)] nth: usize,
+    #[values(0, 1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12, 13, 14)] nth: usize,
 ) {
     let mut room = room(Place::Section);
     open(&mut room, DIALOGS[nth]);
@@ -295,4 +297,31 @@ fn a_finding_and_the_counts_of_the_rail_are_in_the_tree() {
         std::thread::sleep(std::time::Duration::from_millis(20));
     }
     assert!(rail.is_some_and(|value| value.chars().any(|c| c.is_ascii_digit())), "how many were found");
+}
+
+/// The programme's menu and every drop-down of every place, one after the other.
+#[rstest]
+fn menus_and_drop_downs_say_what_their_controls_are(
+    #[values(Place::Section, Place::Compass, Place::Floor, Place::Week, Place::Works, Place::Collection, Place::Sounds)]
+    place: Place,
+) {
+    let mut h = demo(place);
+    let menu = h.query_all_by_label_contains("Programme ").next().expect("the programme's menu");
+    menu.click();
+    settle(&mut h);
+    assert!(egui::Popup::is_any_open(&h.ctx), "the menu is open");
+    assert_eq!(faults(&h), [] as [String; 0], "the programme's menu in {place:?}");
+    h.key_press(Key::Escape);
+    settle(&mut h);
+    let count = h.query_all_by_role(Role::ComboBox).count();
+    for nth in 0..count {
+        let Some(combo) = h.query_all_by_role(Role::ComboBox).nth(nth) else { break };
+        let name = combo.accesskit_node().label().unwrap_or_default();
+        combo.click();
+        settle(&mut h);
+        assert_eq!(faults(&h), [] as [String; 0], "{name} in {place:?}");
+        h.key_press(Key::Escape);
+        settle(&mut h);
+        assert!(!egui::Popup::is_any_open(&h.ctx), "Esc closes {name} in {place:?}");
+    }
 }

@@ -368,11 +368,16 @@ fn enter_in_a_line_of_a_survey_says_what_is_missing() {
     h.event(egui::Event::Text("A. Moss".to_owned()));
     h.run();
     let before = h.state().history.revision();
+    let refused =
+        |h: &Harness<'_, App>| in_view(h, |label| label.contains("expected") || label.contains("needs")).is_some();
+    assert!(!refused(&h), "nothing is said before it was tried");
     h.key_press(Key::Enter);
     settle(&mut h);
-    // It was tried: saved, or refused with the reason on the form.
-    let refused = in_view(&h, |label| label.contains("expected") || label.contains("needs")).is_some();
-    assert!(refused || h.state().history.revision() != before, "{}", h.state().view.said);
+    // A survey without a figure is no survey: the reason stands on the form, which keeps what was typed.
+    assert!(refused(&h), "{}", h.state().view.said);
+    assert_eq!(h.state().history.revision(), before, "nothing is saved");
+    let who = h.get_by_role_and_label(Role::TextInput, "Who");
+    assert_eq!(who.accesskit_node().value().as_deref(), Some("A. Moss"));
 }
 
 /// What will be made is said before it is.
@@ -383,9 +388,21 @@ fn a_copy_says_where_it_will_be() {
     settle(&mut h);
     h.event(egui::Event::Text("Evening copy".to_owned()));
     settle(&mut h);
-    let says = in_view(&h, |label| label.starts_with("Makes ") && label.ends_with("Evening copy"));
-    let no_documents = in_view(&h, |label| label.contains("not a whole path")).is_some();
-    assert!(says.is_some() || no_documents);
+    let says = |h: &Harness<'_, App>, end: &str| {
+        let end = end.to_owned();
+        in_view(h, move |label| label.starts_with("Makes /") && label.ends_with(&end)).is_some()
+    };
+    // A bare name is made in the documents of whoever has any; a whole path is what it is.
+    let homes = backrow::paths::Homes::of_account();
+    let by_name = backrow::paths::for_new("Evening copy", &homes).is_ok();
+    assert_eq!(says(&h, "Evening copy"), by_name);
+    let whole = std::env::temp_dir().join("Evening copy of mine");
+    h.key_press_modifiers(Modifiers::COMMAND, Key::A);
+    h.run();
+    h.event(egui::Event::Text(whole.display().to_string()));
+    settle(&mut h);
+    assert!(says(&h, &whole.display().to_string()), "the whole path");
+    assert!(!whole.exists(), "and nothing is made yet");
 }
 
 /// A list of kinds opens at the kind that is chosen, and does not remember what was typed to find one.

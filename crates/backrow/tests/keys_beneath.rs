@@ -29,6 +29,7 @@ fn press_all(h: &mut Harness<'_, App>) {
 fn nothing_beneath_changes(
     #[values(
         Over::Question,
+        Over::OtherKind,
         Over::Welcome,
         Over::Importing,
         Over::Leaving,
@@ -167,4 +168,61 @@ fn open_map(h: &mut Harness<'_, App>) {
     h.key_press(Key::F1);
     h.run();
     assert_eq!(h.state().shell.over(), Some(Over::KeyMap));
+}
+
+/// Letters, digits and Space that do something in a place do nothing there while a field has the keyboard.
+#[rstest]
+fn keys_typed_in_fields_are_never_commands(
+    #[values(
+        Place::Section,
+        Place::Compass,
+        Place::Floor,
+        Place::BarView,
+        Place::Week,
+        Place::Season,
+        Place::Works,
+        Place::Collection,
+        Place::Sounds
+    )]
+    place: Place,
+) {
+    use egui_kittest::kittest::NodeT;
+    let mut room = room(place);
+    let h = &mut room.h;
+    window::settle(h);
+    let state = |h: &Harness<'_, App>| {
+        let (view, now) = (&h.state().view, h.state().history.now());
+        let programme = view.programme_in(now).expect("at hand").clone();
+        let lines: Vec<_> = programme.lines().map(|(at, given)| (at.clone(), given.clone())).collect();
+        (view.place, view.selected.clone(), view.in_hand.clone(), lines, programme.setup.clone())
+    };
+    let roles = [egui::Role::TextInput, egui::Role::SearchInput, egui::Role::MultilineTextInput];
+    let fields = |h: &Harness<'_, App>| -> Vec<String> {
+        let all = roles.into_iter().flat_map(|role| h.query_all_by_role(role).collect::<Vec<_>>());
+        all.filter_map(|field| field.accesskit_node().label()).collect()
+    };
+    let names = fields(h);
+    assert!(!names.is_empty(), "the field that finds is always there");
+    for name in names {
+        let all = roles.into_iter().flat_map(|role| h.query_all_by_role(role).collect::<Vec<_>>());
+        let named = |field: &egui_kittest::Node<'_>| field.accesskit_node().label().as_ref() == Some(&name);
+        let Some(field) = all.into_iter().find(named) else { continue };
+        field.focus();
+        h.run();
+        let before = state(h);
+        let keys = [Key::P, Key::T, Key::W, Key::F, Key::R, Key::K, Key::B, Key::C, Key::L, Key::Num2, Key::Space];
+        for key in keys {
+            h.key_press(key);
+            let text = if key == Key::Space { " ".to_owned() } else { key.name().to_lowercase() };
+            h.event(egui::Event::Text(text));
+            h.run();
+        }
+        h.key_press(Key::Delete);
+        h.run();
+        assert_eq!(state(h), before, "{name} in {place:?}: {}", h.state().view.said);
+        // Out of the field, and out of what the field that finds has opened.
+        h.key_press(Key::Escape);
+        h.key_press(Key::Escape);
+        window::settle(h);
+    }
 }

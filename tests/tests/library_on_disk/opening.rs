@@ -183,6 +183,24 @@ fn missing_folders_are_said_and_not_made() {
     assert_eq!(codes(&open(&file, &kinds()).problems), ["not-a-folder"]);
 }
 
+/// Whoever asks whether a folder is a library gets the answer by which it is opened.
+#[rstest]
+#[case("works/tide.ron", false)]
+#[case("instruments/marimba-1.ron", false)]
+#[case("orchestra.ron", true)]
+#[case("house.ron", true)]
+#[case("players.ron", true)]
+fn what_is_a_library_is_told_in_one_way(#[case] file: &str, #[case] is_one: bool) {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join(file);
+    fs::create_dir_all(path.parent().unwrap()).unwrap();
+    fs::write(&path, "()").unwrap();
+    assert_eq!(backrow_files::library::is_library(folder.path()), is_one);
+    let opened = backrow_files::library::open(folder.path(), &backrow_files::kinds::standard().unwrap());
+    assert_eq!(!codes(&opened.problems).contains(&"not-a-library"), is_one, "{:?}", opened.problems);
+    assert_eq!(fs::read_to_string(&path).unwrap(), "()", "nothing is written by opening");
+}
+
 #[cfg(unix)]
 #[test]
 fn a_read_only_folder_is_said_at_once() {

@@ -321,11 +321,8 @@ impl<'a> Hall<'a> {
                     && reaches(line, thing)
                     && self.is_free(line, thing.instrument, uses)
             })?;
-            let other = self.ask.library.kind_name(like);
-            Some((
-                vec![thing.instrument.id.clone()],
-                format!("{other} instead of {}: somebody must agree", kind.name()),
-            ))
+            let words = self.ask.library.instead_words(&kind.id, like)?;
+            Some((vec![thing.instrument.id.clone()], format!("{words}: somebody must agree")))
         })
     }
 

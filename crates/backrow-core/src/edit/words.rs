@@ -61,12 +61,13 @@ pub fn words(library: &Library, edit: &Edit) -> String {
         }
         Edit::Engage { player, engagement, .. } => engage(&library.player_name(player), engagement.as_ref()),
         Edit::OwnPart { part, player, .. } => own_part(library, part, player.as_ref()),
-        Edit::UseInstruments { line, instruments, .. } => {
-            format!("Play {} on {}", line_words(line), list(instruments.iter().map(thing)))
+        Edit::UseInstruments { programme, line, instruments } => {
+            let had = library.programme(programme).map(|of| of.assignment(line).instruments);
+            played(&line_words(line), "on", (had.as_deref(), instruments), thing)
         }
-        Edit::UseBeaters { line, beaters, .. } => {
-            let names = list(beaters.iter().map(|id| beater_name(library, id)));
-            format!("Play {} with {names}", line_words(line))
+        Edit::UseBeaters { programme, line, beaters } => {
+            let had = library.programme(programme).map(|of| of.assignment(line).beaters);
+            played(&line_words(line), "with", (had.as_deref(), beaters), |id| beater_name(library, id))
         }
         Edit::PinDrum { line, key, on, .. } => pin_drum(library, line, *key, on.as_ref()),
         Edit::Decide { line, key, instead, .. } => {
@@ -91,6 +92,21 @@ pub fn words(library: &Library, edit: &Edit) -> String {
         Edit::RemoveTake(key) => format!("Remove {}", take_name(library, key)),
         Edit::Together { words, .. } => words.clone(),
     }
+}
+
+/// "Play Xylophone on Xylophone 2, in place of Xylophone 1": with what the line had and has no longer, where something stands in
+/// its place.
+fn played<T: PartialEq>(
+    line: &str,
+    how: &str,
+    (had, now): (Option<&[T]>, &[T]),
+    name: impl Fn(&T) -> String,
+) -> String {
+    let had = had.unwrap_or_default();
+    let gone: Vec<String> = had.iter().filter(|one| !now.contains(one)).map(&name).collect();
+    let adds = now.iter().any(|one| !had.contains(one));
+    let words = format!("Play {line} {how} {}", list(now.iter().map(name)));
+    if gone.is_empty() || !adds { words } else { format!("{words}, in place of {}", list(gone.into_iter())) }
 }
 
 /// What is kept, in words: "Xylophone and Marimba with one player".

@@ -252,9 +252,11 @@ fn loads(on: &On<'_>) -> Vec<Finding> {
 }
 
 fn unplaced(case: &Case<'_>) -> Vec<Finding> {
-    if case.evening.floors().all(|(_, floor)| floor.plan().things.is_empty()) {
+    // Without a hall there is nothing to stand on: nobody has begun with the floor.
+    if case.evening.floors().all(|(_, floor)| floor.venue().is_none()) {
         return Vec::new();
     }
+    let empty = case.evening.floors().all(|(_, floor)| floor.plan().things.is_empty());
     // Each line asks the floor that its work is played on.
     let missing: BTreeSet<&InstrumentId> = case
         .given()
@@ -270,13 +272,14 @@ fn unplaced(case: &Case<'_>) -> Vec<Finding> {
     let names: Vec<String> = missing.iter().take(4).map(|id| case.library.instrument_name(id)).collect();
     let more = if missing.len() > 4 { " and others" } else { "" };
     let what = match missing.len() {
+        _ if empty => "Nothing stands on the floor yet".to_owned(),
         1 => "An instrument is not on the floor yet".to_owned(),
         n => format!("{n} instruments are not on the floor yet"),
     };
     vec![
         Finding::new(Rule::NotPlaced, Degree::Note, what)
             .why(format!("{}{more}.", names.join("; ")))
-            .remedy("Drag them in from “Still to place” on Floor.")
+            .remedy("Have places proposed, or drag them in from “Still to place” on Floor.")
             .about(missing.iter().map(|id| About::Instrument((*id).clone()))),
     ]
 }

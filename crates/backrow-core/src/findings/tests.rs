@@ -81,8 +81,8 @@ fn changed_line(library: &Library, id: &str, change: impl FnOnce(&mut Line)) -> 
 }
 
 #[test]
-fn a_settled_programme_has_nothing() {
-    assert_eq!(found(&settled()), []);
+fn a_settled_programme_has_nothing_but_an_empty_floor() {
+    assert_eq!(codes(&settled()), ["not-placed"]);
 }
 
 #[test]

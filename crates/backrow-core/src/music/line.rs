@@ -154,6 +154,16 @@ impl Line {
         self.passages.iter().flat_map(|p| &p.notes)
     }
 
+    /// Every pitched attack in the order of time, what is struck together from the page's order; in the order of the passages where
+    /// some moment is not known.
+    pub fn notes_in_time(&self) -> Vec<&LineNote> {
+        let mut notes: Vec<&LineNote> = self.notes().collect();
+        if notes.iter().all(|note| note.struck.is_some()) {
+            notes.sort_by_key(|note| note.struck.map(|struck| struck.at_us));
+        }
+        notes
+    }
+
     /// The pitches it needs, sounding.
     pub fn sounding(&self) -> PitchSet {
         self.notes().filter_map(|note| self.sounding_of(note)).collect()

@@ -2,7 +2,8 @@
 
 use super::LinePlan;
 use crate::music::{Line, MeasureName};
-use crate::timpani::{Muta, Said, muta, said};
+use crate::compass::PitchSet;
+use crate::timpani::{Muta, Said, Stroke, Written, muta, said};
 
 /// Words of a part that ask for a retuning.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -32,6 +33,27 @@ pub fn asked(line: &Line) -> Vec<Asked> {
         Some(Asked { measure: MeasureName::new(measure), words: words.to_owned(), muta: muta(words)? })
     };
     line.evidence.iter().filter_map(one).collect()
+}
+
+/// Where the part writes retunings, as the plan takes them: between the first stroke of their measure and the first one after it.
+pub(super) fn written(line: &Line, strokes: &[Stroke]) -> Vec<Written> {
+    let mut all = Vec::new();
+    for asked in asked(line) {
+        let Some(number) = asked.measure.number() else { continue };
+        let first = |is: &dyn Fn(u32) -> bool| {
+            let stroke = strokes.iter().find(|stroke| stroke.measure.number().is_some_and(is));
+            stroke.map_or(i64::MAX, |stroke| stroke.at_us)
+        };
+        let (from_us, to_us) = (first(&|measure| measure >= number), first(&|measure| measure > number));
+        for classes in &asked.muta.to {
+            let meant = strokes.iter().filter(|stroke| {
+                stroke.at_us >= from_us && classes.contains(&stroke.key.pitch_class())
+            });
+            let keys: PitchSet = meant.map(|stroke| stroke.key).collect();
+            all.push(Written { from_us, to_us, keys });
+        }
+    }
+    all
 }
 
 impl LinePlan {

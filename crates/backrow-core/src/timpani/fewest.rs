@@ -2,7 +2,7 @@
 
 use super::groups::Group;
 use super::search::{Field, Found, Kit, Outcome};
-use super::{Impossible, Proof};
+use super::{Impossible, Proof, Written};
 use crate::compass::PitchSet;
 use crate::pitch::KeyNumber;
 
@@ -23,7 +23,7 @@ struct Moment {
 }
 
 /// Goes up from what the tightest moment needs, one drum at a time. With silent retunings first, as that is quick.
-pub(super) fn fewest(groups: &[Group], kits: &[Kit]) -> Result<Fewest, Impossible> {
+pub(super) fn fewest(groups: &[Group], kits: &[Kit], written: &[Written]) -> Result<Fewest, Impossible> {
     let need_us = kits.iter().map(|kit| kit.need).min().unwrap_or(0);
     let moments = moments(groups, need_us);
     if let Some((moment, held)) =
@@ -44,7 +44,7 @@ pub(super) fn fewest(groups: &[Group], kits: &[Kit]) -> Result<Fewest, Impossibl
         }
     };
     for drums in least..=kits.len() {
-        let silent = Field { groups, kits, most: drums, heard: false };
+        let silent = Field { groups, kits, written, most: drums, heard: false };
         let tried = match silent.run() {
             found @ Outcome::Found(..) => found,
             _ => Field { heard: true, ..silent }.run(),

@@ -12,6 +12,8 @@ pub(super) struct Group {
     pub(super) keys: PitchSet,
     /// The first onset, microseconds.
     pub(super) at: i64,
+    /// The last onset, microseconds.
+    pub(super) last_at: i64,
     /// When all that was struck so far has ended, and not after the next onset; microseconds.
     pub(super) end: i64,
     /// The pitches that were struck before and still sound: they stay on their drums.
@@ -61,6 +63,7 @@ pub(super) fn groups(strokes: &[Stroke]) -> Vec<Group> {
         groups.push(Group {
             keys: sounding.iter().map(|other| other.key).collect(),
             at: stroke.at_us,
+            last_at: stroke.at_us,
             end,
             held,
             ends: sounding.iter().map(|other| (other.key, other.end_us())).collect(),
@@ -79,6 +82,7 @@ pub(super) fn between_rests(groups: &[Group], least: i64) -> Vec<Group> {
         match joined.last_mut().filter(|before| group.at - before.end < least) {
             Some(before) => {
                 before.keys = before.keys.union(group.keys);
+                before.last_at = group.last_at;
                 before.end = group.end;
                 before.ends.extend_from_slice(&group.ends);
                 before.last.clone_from(&group.last);

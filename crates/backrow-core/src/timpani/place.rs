@@ -50,11 +50,12 @@ fn rests(groups: &[Group]) -> impl Iterator<Item = (i64, i64)> {
 }
 
 /// Moves each silent retuning to the longest rest between the strokes of its drum, the first of equal ones, where it
-/// still has room beside the others. Rests in which something is heard are left as they are.
+/// still has room beside the others. Rests in which something is heard are left as they are, and what the part itself writes
+/// where it stands.
 fn settle(ask: &Ask<'_>, groups: &[Group], kits: &[Kit], on: &[usize], jobs: &mut [Job]) {
     let need = |drum: usize| kits.get(drum).map_or(0, |kit| kit.need);
     for at in 0..jobs.len() {
-        let Some(job) = jobs.get(at).copied().filter(|job| !job.heard) else { continue };
+        let Some(job) = jobs.get(at).copied().filter(|job| !job.heard && !job.written) else { continue };
         let (from, to) = own_rest(ask, on, job.drum, job.start);
         let room = |(begin, end): (i64, i64)| {
             let others = jobs.iter().enumerate().filter(|(other, _)| *other != at).map(|(_, other)| *other);

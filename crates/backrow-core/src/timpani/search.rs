@@ -10,6 +10,7 @@
 //!   is not struck before it. So drums are retuned only to pitches that are struck before the next roomy rest is over.
 
 use super::bounds::{Bounds, bounds};
+use super::Written;
 use super::groups::{Group, between_rests};
 use crate::compass::PitchSet;
 use crate::pitch::KeyNumber;
@@ -40,6 +41,8 @@ impl Kit {
 pub(super) struct Field<'a> {
     pub(super) groups: &'a [Group],
     pub(super) kits: &'a [Kit],
+    /// Where the part writes retunings.
+    pub(super) written: &'a [Written],
     /// So many drums may be used.
     pub(super) most: usize,
     /// Whether heard retunings are allowed.
@@ -97,6 +100,8 @@ pub(super) struct Job {
     pub(super) to: KeyNumber,
     pub(super) start: i64,
     pub(super) heard: bool,
+    /// Whether the part writes it where it is begun.
+    pub(super) written: bool,
 }
 
 /// What each drum is tuned to, eight bits a drum; 0 for a drum that has not been played yet.
@@ -129,8 +134,9 @@ struct State {
     rolling: u16,
 }
 
-/// Heard retunings, retunings, semitones, distance of what is tuned from the middle of the ranges.
-type Cost = (u32, u32, u32, u32);
+/// Heard retunings, retunings, those that do not stand where the part writes one, semitones, distance of what is tuned from the
+/// middle of the ranges.
+type Cost = (u32, u32, u32, u32, u32);
 
 /// The way to a state: the state before, how the group was played, what was retuned after it.
 #[derive(Clone, Debug)]
@@ -175,17 +181,15 @@ impl Field<'_> {
     ) -> Result<(Found, Cost, bool), End> {
         let wanted = self.wanted(groups);
         let origin = State::default();
-        let mut now: Vec<(State, Cost)> = vec![(origin, (0, 0, 0, 0))];
+        let mut now: Vec<(State, Cost)> = vec![(origin, Cost::default())];
         let mut layers: Vec<Layer> = Vec::with_capacity(groups.len());
         let (mut kept, mut whole) = (0, true);
         for (at, group) in groups.iter().enumerate() {
             let mut layer = Layer::new();
-            let step = Step {
-                field: self,
-                group,
-                next: groups.get(at + 1),
-                wanted: wanted.get(at).copied().unwrap_or_default(),
-            };
+            let next = groups.get(at + 1);
+            let written = self.written_between(group, next);
+            let wanted = wanted.get(at).copied().unwrap_or_default().union(written);
+            let step = Step { field: self, group, next, wanted, written };
             for (state, cost) in now {
                 step.from(state, cost, &mut layer);
             }
@@ -214,6 +218,14 @@ impl Field<'_> {
         Ok((found, cost, whole))
     }
 
+    /// The pitches that the part asks for between two groups.
+    fn written_between(&self, group: &Group, next: Option<&Group>) -> PitchSet {
+        let there = self.written.iter().filter(|one| {
+            next.is_some_and(|next| one.lies_between(group.last_at, next.at))
+        });
+        there.fold(PitchSet::EMPTY, |all, one| all.union(one.keys))
+    }
+
     /// For the rest after each group, the pitches worth retuning to: those struck before the next roomy rest is over.
     fn wanted(&self, groups: &[Group]) -> Vec<PitchSet> {
         let roomy: i64 = self.kits.iter().map(|kit| kit.need).sum();
@@ -240,6 +252,8 @@ struct Step<'a> {
     group: &'a Group,
     next: Option<&'a Group>,
     wanted: PitchSet,
+    /// What the part asks for here.
+    written: PitchSet,
 }
 
 /// The ways to play a group: the tuning with drums that begin here, and each pitch's drum.
@@ -278,7 +292,7 @@ impl Step<'_> {
         let kits = self.field.kits.iter().enumerate();
         let new = kits.filter(|(drum, _)| before.of(*drum).is_none());
         let stretch: u32 = new.filter_map(|(drum, kit)| now.of(drum).map(|key| kit.stretch(key))).sum();
-        (cost.0, cost.1, cost.2, cost.3 + stretch)
+        (cost.0, cost.1, cost.2, cost.3, cost.4 + stretch)
     }
 
     /// Every way to play a group: on drums that hold its pitches, or on drums that begin with it. Without `all`, a pitch
@@ -374,7 +388,8 @@ impl Queue<'_, '_> {
             let silent = self.ready.max(self.step.group.end);
             if silent + kit.need <= next.at && after.is_none_or(|after| drum > after) {
                 for key in to.iter() {
-                    let job = Job { drum, from, to: key, start: silent, heard: false };
+                    let written = self.step.written.contains(key);
+                    let job = Job { drum, from, to: key, start: silent, heard: false, written };
                     self.retune(state, cost, job, (silent + kit.need, Some(drum)));
                 }
             }
@@ -385,7 +400,8 @@ impl Queue<'_, '_> {
                 let inside = start >= self.step.group.end && start + kit.need <= next.at;
                 if start < next.at && !inside {
                     for key in to.iter() {
-                        let job = Job { drum, from, to: key, start, heard: true };
+                        let written = self.step.written.contains(key);
+                        let job = Job { drum, from, to: key, start, heard: true, written };
                         self.retune(state, cost, job, (start + kit.need, None));
                     }
                 }
@@ -400,7 +416,15 @@ impl Queue<'_, '_> {
         let busy = (done > next.at).then_some((job.drum, done));
         let moved = u32::from(job.from.number().abs_diff(job.to.number()));
         let stretch = self.step.field.kits.get(job.drum).map_or(0, |kit| kit.stretch(job.to));
-        let cost = (cost.0 + u32::from(job.heard), cost.1 + 1, cost.2 + moved, cost.3 + stretch);
+        // Where the part writes nothing, nothing can stand elsewhere.
+        let elsewhere = u32::from(!self.step.field.written.is_empty() && !job.written);
+        let cost = (
+            cost.0 + u32::from(job.heard),
+            cost.1 + 1,
+            cost.2 + elsewhere,
+            cost.3 + moved,
+            cost.4 + stretch,
+        );
         self.go(State { tuned: state.tuned.with(job.drum, job.to), busy, ..state }, cost, after);
         self.jobs.pop();
         self.ready = ready;
@@ -419,13 +443,13 @@ impl Queue<'_, '_> {
 fn trace(groups: &[Group], layers: &[Layer]) -> (Found, Cost) {
     let last = layers.last().and_then(|layer| {
         let best = layer.iter().min_by_key(|(state, way)| {
-            let (heard, retunings, moved, stretch) = way.cost;
+            let (heard, retunings, elsewhere, moved, stretch) = way.cost;
             // Of these the smaller drums, which are easier to carry.
-            (heard, retunings, state.tuned.used(), moved, stretch, std::cmp::Reverse(**state))
+            (heard, retunings, state.tuned.used(), elsewhere, moved, stretch, std::cmp::Reverse(**state))
         });
         best.map(|(state, way)| (*state, way.cost))
     });
-    let cost = last.map_or((0, 0, 0, 0), |(_, cost)| cost);
+    let cost = last.map_or(Cost::default(), |(_, cost)| cost);
     let mut found = Found { start: Tuned::default(), played: Vec::new(), jobs: Vec::new() };
     let mut state = last.map(|(state, _)| state);
     for (layer, group) in layers.iter().zip(groups).rev() {

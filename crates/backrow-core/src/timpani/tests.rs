@@ -1,6 +1,6 @@
 //! Plans by hand, against trying everything, and looked over again.
 
-use super::plain::best;
+use super::plain::{best, best_written};
 use super::*;
 use crate::compass::naive::keys;
 use crate::music::{MeasureName, Spelling};
@@ -38,7 +38,7 @@ fn strokes(text: &str) -> Vec<Stroke> {
 fn on(drums: &[Drum], music: &str, pins: &[(&str, usize)], aim: Aim) -> Result<Plan, Impossible> {
     let strokes = strokes(music);
     let pins: Vec<(KeyNumber, usize)> = pins.iter().map(|(name, drum)| (key(name), *drum)).collect();
-    let ask = Ask { drums, strokes: &strokes, pins: &pins, aim };
+    let ask = Ask { drums, strokes: &strokes, pins: &pins, written: &[], aim };
     let answer = plan(&ask);
     if let Ok(plan) = &answer {
         look_over(&ask, plan);
@@ -163,7 +163,7 @@ fn a_pedal_goes_under_the_roll_of_another_drum() {
         [drum("29 in", "F2-A2", 1.0, TunedBy::Pedal), drum("26 in", "F2-G2", 1.0, TunedBy::HandScrews)];
     let mut strokes = strokes("F#2@0 G2@0 G#2@1.5");
     strokes[0].until_us = 4 * S;
-    let ask = Ask { drums: &pair, strokes: &strokes, pins: &[], aim: Aim::FewestRetunings };
+    let ask = Ask { drums: &pair, strokes: &strokes, pins: &[], written: &[], aim: Aim::FewestRetunings };
     let plan = plan(&ask).unwrap();
     look_over(&ask, &plan);
     assert_eq!(told(&pair, &plan), ["29 in G2>G#2 m1-1 1.25/1 heard".replace('#', "♯")]);
@@ -293,6 +293,32 @@ fn rolls() -> impl Strategy<Value = Small> {
     })
 }
 
+/// Words of the part at some of the strokes of a line: each for a pitch of it, between two of its onsets.
+fn with_words() -> impl Strategy<Value = (Small, Vec<Written>)> {
+    let words = proptest::collection::vec((0_usize..6, 0_usize..3, 42_u8..47), 0..=3);
+    (small(), words).prop_map(|((drums, mut strokes, pins, aim), words)| {
+        strokes.truncate(5);
+        let onset = |at: usize| strokes.get(at).map_or(i64::MAX, |stroke| stroke.at_us);
+        let written = words.into_iter().map(|(from, long, number)| {
+            let key = KeyNumber::new(i32::from(number)).unwrap();
+            Written { from_us: onset(from), to_us: onset(from + long), keys: [key].into_iter().collect() }
+        });
+        let written = written.collect();
+        ((drums, strokes, pins, aim), written)
+    })
+}
+
+/// How many retunings of a plan do not begin where the part writes one.
+fn elsewhere(ask: &Ask<'_>, plan: &Plan) -> usize {
+    let stands = |change: &&Change| {
+        let before = ask.strokes.iter().filter(|s| s.at_us <= change.at_us).map(|s| s.at_us).max();
+        let next = ask.strokes.iter().filter(|s| s.at_us > change.at_us).map(|s| s.at_us).min();
+        let (Some(before), Some(next)) = (before, next) else { return false };
+        ask.written.iter().any(|one| one.keys.contains(change.to) && one.lies_between(before, next))
+    };
+    plan.changes.iter().filter(|change| !stands(change)).count()
+}
+
 /// What `plan` answers is worth what trying everything finds.
 fn as_good(ask: &Ask<'_>) -> Result<(), TestCaseError> {
     match (plan(ask), best(ask)) {
@@ -319,13 +345,53 @@ proptest! {
     #![proptest_config(often())]
     #[test]
     fn as_good_as_trying_everything((drums, strokes, pins, aim) in small()) {
-        as_good(&Ask { drums: &drums, strokes: &strokes, pins: &pins, aim })?;
+        as_good(&Ask { drums: &drums, strokes: &strokes, pins: &pins, written: &[], aim })?;
     }
 
     #[test]
     fn as_good_as_trying_everything_under_rolls((drums, strokes, pins, aim) in rolls()) {
-        as_good(&Ask { drums: &drums, strokes: &strokes, pins: &pins, aim })?;
+        as_good(&Ask { drums: &drums, strokes: &strokes, pins: &pins, written: &[], aim })?;
     }
+}
+
+proptest! {
+    #[test]
+    fn what_the_part_writes_is_done_where_it_is_written_as_far_as_it_can_be(
+        ((drums, strokes, pins, aim), written) in with_words()
+    ) {
+        let ask = Ask { drums: &drums, strokes: &strokes, pins: &pins, written: &written, aim };
+        match (plan(&ask), best_written(&ask)) {
+            (Ok(plan), Some(best)) => {
+                look_over(&ask, &plan);
+                let (one, two, three, _) = cost(&plan, aim);
+                prop_assert_eq!((one, two, three, elsewhere(&ask, &plan)), best, "{:#?}", plan);
+            }
+            (Err(_), None) => {}
+            (ours, theirs) => prop_assert!(false, "{:?} beside {:?}", ours, theirs),
+        }
+    }
+}
+
+/// C and G are struck, then D and G, then D and A: with two drums the G or the C may go up to D by what is nearest; the part says
+/// which rest takes the A.
+#[test]
+fn a_retuning_stands_where_the_part_writes_it() {
+    let two: Vec<Drum> = four().into_iter().skip(1).take(2).collect();
+    let music = "C3@0 G2@0.5 C3@30 D3@60 G2@60.5";
+    let strokes = strokes(music);
+    let at = |written: &[Written]| {
+        let ask = Ask { drums: &two, strokes: &strokes, pins: &[], written, aim: Aim::default() };
+        let plan = plan(&ask).unwrap();
+        look_over(&ask, &plan);
+        (plan.changes.len(), elsewhere(&ask, &plan), plan.changes[0].at_us)
+    };
+    let (count, _, usual) = at(&[]);
+    assert_eq!(count, 1);
+    // Words over the rest after the second C: it cannot be before that, and is there in any case.
+    let words = |from: i64, to: i64| Written { from_us: from * S, to_us: to * S, keys: keys("D3") };
+    assert_eq!(at(&[words(60, 60)]), (1, 0, usual));
+    // Where it cannot be done the plan stays as it is.
+    assert_eq!(at(&[words(30, 30)]), (1, 1, usual));
 }
 
 #[test]
@@ -344,7 +410,7 @@ fn a_line_without_a_rest_and_many_pitches_is_still_answered() {
         stroke.until_us = stroke.at_us + S;
     }
     let drums = four();
-    let ask = Ask { drums: &drums, strokes: &strokes, pins: &[], aim: Aim::default() };
+    let ask = Ask { drums: &drums, strokes: &strokes, pins: &[], written: &[], aim: Aim::default() };
     match plan(&ask) {
         Ok(plan) => look_over(&ask, &plan),
         Err(why) => assert!(

@@ -47,8 +47,28 @@ pub struct Ask<'a> {
     pub strokes: &'a [Stroke],
     /// Pitches that stay on one drum, by its index.
     pub pins: &'a [(KeyNumber, usize)],
+    /// Where the part itself writes a retuning; empty where it says nothing.
+    pub written: &'a [Written],
     /// What comes first.
     pub aim: Aim,
+}
+
+/// A retuning that the part writes: of plans that are equally good, the one is taken that does it there.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Written {
+    /// The first stroke from its measure on, microseconds: it may be done before that.
+    pub from_us: i64,
+    /// The first stroke after its measure, microseconds: it may not be begun after that.
+    pub to_us: i64,
+    /// The pitches that it can mean.
+    pub keys: PitchSet,
+}
+
+impl Written {
+    /// Whether it may be done between two onsets that follow each other.
+    pub(super) const fn lies_between(&self, before_us: i64, next_us: i64) -> bool {
+        before_us < self.to_us && self.from_us <= next_us
+    }
 }
 
 /// What a plan puts first, once everything can be retuned in time.

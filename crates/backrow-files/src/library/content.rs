@@ -30,9 +30,18 @@ pub(super) const CARE: &str = "care";
 pub(super) const WORKS: &str = "works";
 pub(super) const WEEKS: &str = "weeks";
 
-/// Whether a folder holds a library, old or new: the file that every library has is there.
-pub fn is_library(dir: &std::path::Path) -> bool {
-    [ORCHESTRA, BEFORE_2].iter().any(|file| dir.join(file).is_file())
+/// The lists that stand at a library's top, one of which tells it: the orchestra's, or another where that one was lost. Folders do
+/// not: any folder may have one that is called works.
+const TELLS: [&str; 6] = [ORCHESTRA, BEFORE_2, PLAYERS, BEATERS, PLACES, KINDS];
+
+/// Whether a folder holds a library, old or new; `is_file` says whether a file is there.
+pub(super) fn tells_library(dir: &Path, is_file: impl Fn(&Path) -> bool) -> bool {
+    TELLS.iter().any(|file| is_file(&dir.join(file)))
+}
+
+/// Whether a folder holds a library, old or new.
+pub fn is_library(dir: &Path) -> bool {
+    tells_library(dir, Path::is_file)
 }
 
 /// The folder of takes.

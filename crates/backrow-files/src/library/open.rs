@@ -6,7 +6,7 @@ mod one;
 mod progress;
 
 use super::content::{
-    BEATERS, CARE, FOLDERS, INSTRUMENTS, KINDS, ORCHESTRA, PLACES, PLAYERS, VENUES, WEEKS, WORKS, contents,
+    CARE, INSTRUMENTS, ORCHESTRA, VENUES, WEEKS, WORKS, contents, tells_library,
     folders,
 };
 use super::dangling;
@@ -169,11 +169,9 @@ impl Reader<'_> {
     }
 
     fn looks_like_a_library(&self) -> bool {
-        let list = [ORCHESTRA, BEFORE_2, PLAYERS, BEATERS, PLACES, KINDS].map(|file| self.dir.join(file));
-        let folders = FOLDERS.map(|folder| self.dir.join(folder));
-        let is_folder =
-            |path: &std::path::PathBuf| self.drive.look(path).is_ok_and(|look| look.sort == Sort::Folder);
-        list.iter().any(|file| is_named(self.drive, file)) || folders.iter().any(is_folder)
+        // What a save that was cut short has left is put in its place below.
+        let begun = self.drive.look(&self.dir.join(OWN)).is_ok_and(|look| look.sort == Sort::Folder);
+        begun || tells_library(self.dir, |file| is_named(self.drive, file))
     }
 
     /// Finishes what a stopped program left half done, and clears what else it left.

@@ -13,6 +13,7 @@ use super::passages::Played;
 use super::problem::Problems;
 use super::raw::{Flow, RawScore};
 use super::reading::{ReadOptions, ScoreReading, TitleFrom};
+use backrow_core::halt::Halt;
 use backrow_core::music::{MeasureName, PlayedMeasure, TempoMark, Timeline};
 use std::cell::Cell;
 use std::collections::{BTreeMap, BTreeSet};
@@ -24,9 +25,9 @@ const MOST_STROKES: usize = 2_000_000;
 pub(crate) fn reading(
     file: &str,
     raw: &RawScore,
-    table: &NameTable,
-    options: &ReadOptions,
+    (table, options): (&NameTable, &ReadOptions),
     mut problems: Problems,
+    halt: &Halt,
 ) -> ScoreReading {
     let flows: Vec<&Flow> = raw.measures.iter().map(|measure| &measure.flow).collect();
     let (order, whole) = played_order(&flows);
@@ -65,7 +66,8 @@ pub(crate) fn reading(
     let around =
         build::Around { file, table, played: &played, options, language: language(raw), shared: &shared };
     let mut lines = Vec::new();
-    for part in &raw.parts {
+    // When it is ended, nobody waits for what is left out.
+    for part in raw.parts.iter().take_while(|_| !halt.is_asked()) {
         lines.extend(build::lines_of(part, &around, &mut problems));
     }
     if strokes.get() == 0 {

@@ -31,7 +31,7 @@ mod raw;
 mod reading;
 mod work;
 
-pub use folder::{MusicFiles, music_in, read_file};
+pub use folder::{MusicFiles, music_in, read_file, read_file_while};
 pub use gather::{Gathered, GatheredWork, Piece, gather, known_work, same_composer, take_all};
 pub use json::reading_json;
 pub use names::{Guess, name_of_heading, words_of_part};
@@ -40,6 +40,7 @@ pub use reading::{NoteCount, ReadLine, ReadOptions, ReadPassage, ScoreReading, T
 pub use work::{roman, work_of};
 
 use backrow_core::collection::Kind;
+use backrow_core::halt::Halt;
 use backrow_core::id::KindId;
 use backrow_core::library::Shared;
 
@@ -91,12 +92,24 @@ pub fn read_music(
     kinds: &Shared<KindId, Kind>,
     options: &ReadOptions,
 ) -> Result<ScoreReading, ReadError> {
+    read_music_while(name, bytes, (kinds, options), &Halt::default())
+}
+
+/// The same, for as long as the answer is wanted; with how far the text is read, in bytes.
+fn read_music_while(
+    name: &str,
+    bytes: &[u8],
+    (kinds, options): (&Shared<KindId, Kind>, &ReadOptions),
+    halt: &Halt,
+) -> Result<ScoreReading, ReadError> {
     match Reader::of(name) {
         Some(Reader::Table) => {
             crate::tables::lines::parse(name, bytes, kinds).map_err(|problem| ReadError(Box::new(problem)))
         }
         // What a score is, its content says.
-        Some(Reader::MusicXml | Reader::Midi) | None => read_score(name, bytes, kinds, options),
+        Some(Reader::MusicXml | Reader::Midi) | None => {
+            read_score_while(name, bytes, (kinds, options), halt)
+        }
     }
 }
 
@@ -109,13 +122,22 @@ pub fn read_score(
     kinds: &Shared<KindId, Kind>,
     options: &ReadOptions,
 ) -> Result<ScoreReading, ReadError> {
+    read_score_while(name, bytes, (kinds, options), &Halt::default())
+}
+
+fn read_score_while(
+    name: &str,
+    bytes: &[u8],
+    (kinds, options): (&Shared<KindId, Kind>, &ReadOptions),
+    halt: &Halt,
+) -> Result<ScoreReading, ReadError> {
     let mut problems = problem::Problems::default();
     let raw = match container::open(name, bytes, options, &mut problems)? {
-        container::Content::Xml(text) => musicxml::read(name, &text, &mut problems)?,
+        container::Content::Xml(text) => musicxml::read(name, &text, &mut problems, halt)?,
         container::Content::Midi => midi::read(name, bytes, &mut problems)?,
     };
     let table = names::NameTable::new(kinds);
-    Ok(found::reading(name, &raw, &table, options, problems))
+    Ok(found::reading(name, &raw, (&table, options), problems, halt))
 }
 
 /// The words of a text in small plain letters, accents gone: for those who look words up elsewhere.

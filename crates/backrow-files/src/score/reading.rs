@@ -72,7 +72,8 @@ pub struct ReadLine {
     pub beaters: Vec<String>,
     /// What the reading goes by, a sentence each.
     pub evidence: Vec<String>,
-    /// Words in the part that were not taken for an instrument, with what was assumed; a sentence each.
+    /// Words in the part that were not taken for an instrument, with what was assumed, and notes outside every usual compass; a
+    /// sentence each.
     pub doubts: Vec<String>,
     /// How sure the kind is.
     pub degree: Degree,

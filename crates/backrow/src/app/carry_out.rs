@@ -4,7 +4,8 @@ use super::App;
 use crate::actions::Action;
 use crate::drafts::Left;
 use crate::frame::asking::For;
-use crate::intent::{Intent, Leaving, Remember};
+use crate::frame::playing_on;
+use crate::intent::{Intent, Leaving, PlayOn, Remember};
 use crate::settings::ThemeChoice;
 use crate::view::{Over, Place, Selected, View};
 use backrow_core::edit::Edit;
@@ -64,6 +65,7 @@ impl App {
                 self.view.selected = selected;
             }
             Intent::Line(line) => self.view.turn_to_line(self.history.now(), &line),
+            Intent::PlayOn(on) => self.play_on(ctx, on),
             Intent::Remember(ask) => self.remember(&ask),
             Intent::HearCandidate(asked) => self.hear_candidate(ctx, &asked),
             Intent::Programme(id) => {
@@ -100,6 +102,23 @@ impl App {
             Intent::Print(folder) => self.print(ctx, &folder),
         }
         ctx.request_repaint();
+    }
+
+    /// Assigns an instrument to a line, or asks first where it is of another kind.
+    fn play_on(&mut self, ctx: &egui::Context, on: PlayOn) {
+        let library = self.history.now();
+        let (Some(programme), Some((_, line))) = (self.view.programme.clone(), library.line(&on.line)) else {
+            self.view.fails("Choose a programme first; then an instrument can be assigned to the line.");
+            return;
+        };
+        let now = library.programme(&programme).map(|of| of.assignment(&on.line).instruments);
+        let has_it = now.is_some_and(|now| now.contains(&on.instrument));
+        if !has_it && playing_on::instead(library, line, &on.instrument).is_some() {
+            self.shell.playing_on = Some(playing_on::Question::new(on));
+            return;
+        }
+        let edit = playing_on::change(library, &programme, &on);
+        self.edit(ctx, &edit);
     }
 
     /// Makes a change, says what was done, and keeps it.

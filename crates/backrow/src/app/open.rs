@@ -14,12 +14,11 @@ use crate::view::{Place, View};
 use backrow_core::edit::History;
 use backrow_files::score::ScoreReading;
 use std::path::{Path, PathBuf};
-use std::sync::mpsc::{Receiver, TryRecvError, channel};
 
 /// A score that is being read on a thread of its own.
 pub(super) struct Reading {
     pub(super) name: String,
-    answer: Receiver<Result<ScoreReading, String>>,
+    job: Job<Result<Option<ScoreReading>, String>>,
 }
 
 impl App {
@@ -323,19 +322,14 @@ impl App {
             .file_name()
             .map_or_else(|| path.display().to_string(), |name| name.to_string_lossy().into_owned());
         let kinds = self.history.now().kinds.clone();
-        let (send, answer) = channel();
-        let (path, ctx) = (path.to_owned(), ctx.clone());
-        let options = self.settings.read_options();
-        let started = std::thread::Builder::new().name("score reader".to_owned()).spawn(move || {
-            let read = backrow_files::score::read_file(&path, &kinds, &options);
-            // The window may have been closed meanwhile; then nobody listens.
-            drop(send.send(read));
-            ctx.request_repaint();
+        let (path, options) = (path.to_owned(), self.settings.read_options());
+        let started = Job::start(ctx, "score reader", move |stop| {
+            backrow_files::score::read_file_while(&path, &kinds, &options, &stop.halt())
         });
         match started {
-            Ok(_thread) => {
+            Ok(job) => {
                 self.view.said = format!("Reading {name} …");
-                self.reading = Some(Reading { name, answer });
+                self.reading = Some(Reading { name, job });
             }
             Err(why) => self.view.fails(format!("{name} cannot be read now: {why}.")),
         }
@@ -343,23 +337,34 @@ impl App {
 
     /// Puts a finished reading up for review.
     pub(super) fn take_reading(&mut self) {
-        let Some(reading) = &self.reading else { return };
-        match reading.answer.try_recv() {
-            Ok(Ok(score)) => {
+        let Some(reading) = &mut self.reading else { return };
+        match reading.job.take() {
+            Taken::Working => return,
+            Taken::Done(Ok(Some(score))) => {
                 let lines = score.lines.len();
                 self.view.said =
                     format!("Read {}: {lines} lines found. Review them, then import them.", reading.name);
                 self.places.works.review(&score, self.history.now());
                 self.view.place = Place::Works;
             }
-            Ok(Err(why)) => self.view.fails(why),
-            Err(TryRecvError::Empty) => return,
-            Err(TryRecvError::Disconnected) => {
+            Taken::Done(Ok(None)) => "Cancelled: the score is not imported.".clone_into(&mut self.view.said),
+            Taken::Done(Err(why)) => self.view.fails(why),
+            Taken::Failed => {
                 let words = format!("Reading {} stopped short.", reading.name);
                 self.view.fails(words);
             }
         }
         self.reading = None;
+    }
+}
+
+impl Reading {
+    /// "Reading tide.mxl: 40 %", where it is told how far it has come.
+    pub(super) fn words(&self) -> String {
+        match self.job.progress() {
+            Some((done, of)) => format!("Reading {}: {} %", self.name, done * 100 / of.max(1)),
+            None => format!("Reading {} …", self.name),
+        }
     }
 }
 

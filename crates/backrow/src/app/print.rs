@@ -102,7 +102,7 @@ impl App {
             Some((done, of)) => format!("Opening a library: {done} of {of} files are read"),
             None => "Opening a library …".to_owned(),
         });
-        let reading = self.reading.as_ref().map(|reading| format!("Reading {} …", reading.name));
+        let reading = self.reading.as_ref().map(super::open::Reading::words);
         self.view.under_way = printing.or(opening).or(reading).or_else(|| self.places.search());
     }
 

@@ -4,8 +4,8 @@ use super::App;
 use crate::frame::Shell;
 use crate::frame::top_strip::Strip;
 use crate::frame::{
-    asking, comparing, earlier, foot, guide, importing, keys, leaving, listening, panel, preview, proposing,
-    rail, recording, remembering, top_strip, versions, welcome,
+    asking, comparing, earlier, foot, guide, importing, keys, leaving, listening, panel, playing_on, preview,
+    proposing, rail, recording, remembering, top_strip, versions, welcome,
 };
 use crate::scene::Scene;
 use crate::theme::Tokens;
@@ -160,6 +160,7 @@ fn over_the_places(
     earlier::ui(ui, scene, &mut shell.earlier);
     leaving::ui(ui, scene, &mut shell.leaving, unsaved_why);
     welcome::ui(ui, scene, &mut shell.welcome);
+    playing_on::ui(ui, scene, view, &mut shell.playing_on);
     asking::ui(ui, scene, view, &mut shell.asking);
 }
 

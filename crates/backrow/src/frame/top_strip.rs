@@ -6,11 +6,13 @@ use crate::frame::finder;
 use crate::intent::Intent;
 use crate::scene::Scene;
 use crate::store::SaveState;
+use crate::theme::reorder::{Way, moved, put};
 use crate::theme::tokens::{shell, size, space};
 use crate::theme::widgets::{focus_ring, in_menu};
 use crate::theme::{marks, sans, semibold, serif_italic, serif_semibold};
 use crate::view::View;
 use crate::words::{minutes, span_words};
+use backrow_core::edit::Edit;
 use backrow_core::music::Work;
 use egui::{Align2, Rect, Sense, Ui, WidgetInfo, pos2, vec2};
 
@@ -215,12 +217,38 @@ fn segments(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, rect: Rect) {
     }
     let widths = widths(ui, &works, rect.width());
     let mut left = rect.left();
-    for (work, width) in works.iter().zip(widths) {
+    let mut by = None;
+    for (at, (work, width)) in works.iter().zip(widths).enumerate() {
         let place = Rect::from_min_size(pos2(left, rect.top()), vec2(width, shell::TOP));
-        segment(ui, scene, view, work, place);
+        by = segment(ui, scene, view, (work, at, works.len()), place).or(by);
         left += width;
     }
+    if let Some((from, to)) = by {
+        reorder(scene, view, works.get(from), works.get(to));
+    }
     marks::upright(ui.painter(), left, rect.y_range().shrink(8.0), scene.tokens.line);
+}
+
+/// One work of the programme at hand at the place of another. Works that are not in the library have no segment, and keep theirs.
+fn reorder(
+    scene: &mut Scene<'_>,
+    view: &View,
+    from: Option<&std::sync::Arc<Work>>,
+    to: Option<&std::sync::Arc<Work>>,
+) {
+    let Some(programme) = view.programme_in(scene.library) else { return };
+    let place = |work: Option<&std::sync::Arc<Work>>| {
+        let id = &work?.id;
+        programme.works.iter().position(|one| one == id)
+    };
+    let (Some(from), Some(to), Some(week)) =
+        (place(from), place(to), scene.library.week_of(&programme.id).map(|week| week.id.clone()))
+    else {
+        return;
+    };
+    let mut next = programme.clone();
+    next.works = put(&programme.works, (from, to));
+    scene.edit(Edit::PutProgramme { week, programme: next });
 }
 
 /// Each its title's width at least where that fits, the rest shared by duration.
@@ -275,14 +303,27 @@ fn on_two_lines(ui: &Ui, rect: Rect, words: &str, ink: egui::Color32) -> bool {
     cut
 }
 
-fn segment(ui: &mut Ui, scene: &mut Scene<'_>, view: &View, work: &Work, rect: Rect) {
+/// A work's segment; where it is to go, when it was dropped on or moved by its keys.
+fn segment(
+    ui: &mut Ui,
+    scene: &mut Scene<'_>,
+    view: &View,
+    (work, at, count): (&Work, usize, usize),
+    rect: Rect,
+) -> Option<(usize, usize)> {
     let tokens = scene.tokens;
     let current = view.work.as_ref() == Some(&work.id);
-    let response = ui.interact(rect, ui.scope_id().with(("work", work.id.as_str())), Sense::click());
+    let id = ui.scope_id().with(("work", work.id.as_str()));
+    // Without a programme the works have no order of their own.
+    let in_order = view.programme.is_some();
+    let sense = if in_order { Sense::click_and_drag() } else { Sense::click() };
+    let response = ui.interact(rect, id, sense);
     response.widget_info(|| {
         WidgetInfo::selected(egui::Role::Button, true, current, format!("Work {}", work.title))
     });
     let response = response.on_hover_cursor(egui::CursorIcon::PointingHand);
+    let list = (ui.scope_id().with("works in order"), Way::Across);
+    let by = in_order.then(|| moved(ui, list, (at, count), &response, &tokens)).flatten();
     if response.hovered() && !current {
         ui.painter().rect_filled(rect, 0.0, tokens.sunken);
     }
@@ -297,6 +338,7 @@ fn segment(ui: &mut Ui, scene: &mut Scene<'_>, view: &View, work: &Work, rect: R
     let time = minutes(work.seconds());
     let all = [work.title.as_str(), &work.composer, &time].map(str::trim);
     let all = all.into_iter().filter(|words| !words.is_empty()).collect::<Vec<_>>().join(", ");
+    let all = if in_order { format!("{all}\nDrag it to another place, or Alt with the arrows") } else { all };
     let needs = ui.painter().layout_no_wrap(work.title.clone(), serif_italic(15.0), tokens.ink).size().x;
     focus_ring(ui, &response, &tokens);
     if response.clicked() {
@@ -306,7 +348,7 @@ fn segment(ui: &mut Ui, scene: &mut Scene<'_>, view: &View, work: &Work, rect: R
     if needs > inner.width() + 1.0 {
         on_two_lines(ui, rect.shrink2(vec2(6.0, 4.0)), &work.title, tokens.ink);
         response.on_hover_text(all);
-        return;
+        return by;
     }
     let (upper, lower) = inner.split_top_bottom_at_fraction(0.55);
     marks::text_within(ui.painter(), upper, Align2::LEFT_CENTER, &work.title, serif_italic(15.0), tokens.ink);
@@ -328,9 +370,10 @@ fn segment(ui: &mut Ui, scene: &mut Scene<'_>, view: &View, work: &Work, rect: R
         sans(size::NOTE),
         tokens.ink2,
     );
-    if cut {
+    if cut || in_order {
         response.on_hover_text(all);
     }
+    by
 }
 
 fn state_and_steps(ui: &mut Ui, scene: &mut Scene<'_>, strip: &Strip<'_>) {

@@ -13,7 +13,8 @@ mod search;
 mod unnamed;
 
 use crate::background::{Remembered, Stop};
-use crate::intent::{Intent, Remember};
+use crate::frame::playing_on;
+use crate::intent::{Intent, PlayOn, Remember};
 use crate::memo::Memo;
 use crate::page;
 use crate::scene::Scene;
@@ -22,7 +23,6 @@ use crate::theme::tokens::{size, space};
 use crate::theme::{Tokens, sans};
 use crate::view::View;
 use crate::words::many;
-use backrow_core::edit::Edit;
 use backrow_core::id::ProgrammeId;
 use backrow_core::sound::{Answers, Measure, Quality, StrikeKey};
 use beside::Drawn;
@@ -402,9 +402,10 @@ fn chosen(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>) {
         let name = library.line_name(line);
         if let (Some(key), Some(programme)) = (&last, view.programme.clone()) {
             let words = format!("Assign to {name}");
-            if ui.button(words).clicked() {
-                let instruments = vec![key.instrument.clone()];
-                scene.edit(Edit::UseInstruments { programme, line: at.clone(), instruments });
+            let on = PlayOn { line: at.clone(), instrument: key.instrument.clone(), beside: false };
+            let does = playing_on::words(library, &programme, &on);
+            if ui.button(words).on_hover_text(does).clicked() {
+                scene.ask(Intent::PlayOn(on));
             }
         }
         if ui.button(format!("Try for {name} …")).clicked() {

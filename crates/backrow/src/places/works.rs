@@ -120,9 +120,12 @@ impl State {
         editor::Editor::of_slip(slip).map(|editor| self.desk.put_aside(editor)).is_some()
     }
 
-    /// A step back, or forth again, in the work on the desk; whether there was one, and nothing where none is open.
+    /// A step back, or forth again, in the work on the desk or the review of several scores; whether there was one, and nothing where none is open.
     pub fn step_here(&mut self, back: bool) -> Option<bool> {
-        self.desk.open_mut().map(|editor| if back { editor.back() } else { editor.forth() })
+        if let Some(editor) = self.desk.open_mut() {
+            return Some(if back { editor.back() } else { editor.forth() });
+        }
+        self.folder.as_mut().map(|reading| reading.step(back))
     }
 
     /// Clears the desk; whether anything lay on it.

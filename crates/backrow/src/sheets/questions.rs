@@ -134,15 +134,10 @@ fn missing(library: &Library, lines: &[Given<'_>]) -> Vec<Row> {
 fn substitutes(library: &Library, lines: &[Given<'_>]) -> Vec<Row> {
     let ask = |line: &Given<'_>| {
         let asked = line.asks.kind.as_ref()?;
-        let things = || line.has.instruments.iter().filter_map(|id| library.instruments.get(id));
-        let other = things().find(|thing| thing.kind != *asked)?;
-        let words = format!(
-            "It is to be played on {}, {} instead of {}. Is that right?",
-            other.name,
-            library.kind_name(&other.kind),
-            library.kind_name(asked)
-        );
-        Some(row(library, line, words))
+        let mut things = line.has.instruments.iter().filter_map(|id| library.instruments.get(id));
+        let (other, instead) =
+            things.find_map(|thing| Some((thing, library.instead_words(asked, &thing.kind)?)))?;
+        Some(row(library, line, format!("It is to be played on {}, {instead}. Is that right?", other.name)))
     };
     lines.iter().filter_map(ask).collect()
 }

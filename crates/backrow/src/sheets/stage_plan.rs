@@ -332,3 +332,51 @@ fn cautions(evening: &Evening, venue: Option<&Venue>, stood: &[&Stood]) -> Vec<S
         .map(|(_, words)| words.to_owned())
         .collect()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use backrow_core::edit::{Edit, apply};
+
+    #[test]
+    fn what_stands_as_one_is_printed_as_one() {
+        let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo-library");
+        let kinds = backrow_files::kinds::standard().expect("the kinds table");
+        let library = backrow_files::library::open(&folder, &kinds).library;
+        let programme = library.programmes().map(|(_, programme)| programme).next().expect("one");
+        let before = stage_plan(&Evening::of(&library, programme));
+        let evening = Evening::of(&library, programme);
+        let alone = evening.floor(None).plan().things.iter();
+        let alone: Vec<&Stood> =
+            alone.filter(|stood| stood.on.is_none() && stood.station.is_none()).take(2).collect();
+        let [head, other] = alone.as_slice() else { panic!("two things stand by themselves") };
+        let join = Edit::StandWith {
+            programme: programme.id.clone(),
+            instrument: other.instrument.clone(),
+            with: Some(head.instrument.clone()),
+        };
+        let next = apply(&library, &join).expect("they can be joined");
+        let programme = next.programme(&programme.id).expect("still there");
+        let after = stage_plan(&Evening::of(&next, programme));
+        assert_eq!(after.floor.lines.len(), before.floor.lines.len() + 1, "one more outline round a station");
+        let new = after.floor.lines.iter().find(|line| !before.floor.lines.contains(line)).expect("the new one");
+        for stood in [head, other] {
+            let at = stood.placement.at;
+            let within = |of: fn(&Spot) -> f64, value: f64| {
+                let (least, most) = new
+                    .iter()
+                    .map(of)
+                    .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), one| (low.min(one), high.max(one)));
+                least <= value && value <= most
+            };
+            assert!(within(|[x, _]| *x, at.x) && within(|[_, y]| *y, at.y), "{at:?} in {new:?}");
+        }
+        let note = |sheet: &PlanSheet| {
+            let number = other.placement.number.to_string();
+            sheet.things.iter().find(|thing| thing.number == number).map(|thing| thing.note.clone())
+        };
+        let words = format!("stands with {}", head.placement.number);
+        assert!(note(&after).is_some_and(|note| note.contains(&words)), "{:?}", note(&after));
+        assert!(note(&before).is_some_and(|note| !note.contains("stands with")));
+    }
+}

@@ -49,6 +49,15 @@ pub(crate) fn open(room: &mut Room, over: Over) {
     let (h, folder) = (&mut room.h, room.folder.path());
     match over {
         Over::Question => h.key_press_modifiers(Modifiers::COMMAND, Key::O),
+        Over::OtherKind => {
+            let app = h.state_mut();
+            let line = app.view.line.clone().expect("turned to");
+            let asked = app.history.now().line(&line).expect("is there").1.kind.clone();
+            let other =
+                app.history.now().instruments.values().find(|thing| Some(&thing.kind) != asked.as_ref());
+            let instrument = other.expect("in the demo").id.clone();
+            app.request(Intent::PlayOn(backrow::intent::PlayOn { line, instrument, beside: false }));
+        }
         Over::Welcome => h.state_mut().welcome(),
         Over::Importing => h.state_mut().request(Intent::ImportCalendar(calendar(folder))),
         Over::Versions => {

@@ -150,6 +150,22 @@ fn words_say_who_and_what() {
 }
 
 #[test]
+fn words_say_what_is_replaced() {
+    let on = |instruments: &[&str]| Edit::UseInstruments {
+        programme: p(),
+        line: sample::at("w", "xyl"),
+        instruments: instruments.iter().map(|name| id(InstrumentId::new(name))).collect(),
+    };
+    let has = apply(&start(), &on(&["xylophone-1"])).unwrap();
+    let none = apply(&start(), &on(&[])).unwrap();
+    assert_eq!(words(&none, &on(&["snare"])), "Play Xylophone on snare");
+    assert_eq!(words(&has, &on(&["snare"])), "Play Xylophone on snare, in place of xylophone 1");
+    assert_eq!(words(&has, &on(&["xylophone-1", "snare"])), "Play Xylophone on xylophone 1, snare");
+    let both = apply(&start(), &on(&["xylophone-1", "snare"])).unwrap();
+    assert_eq!(words(&both, &on(&["snare"])), "Play Xylophone on snare", "what is left is no replacement");
+}
+
+#[test]
 fn the_library_finds_its_things() {
     let library = start();
     assert_eq!(library.roster().iter().map(|player| player.id.as_str()).collect::<Vec<_>>(), ["a", "b"]);

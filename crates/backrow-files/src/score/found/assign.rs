@@ -88,6 +88,9 @@ impl<'a> Assigner<'a> {
                 || is_percussion_sound(&i.sound)
                 || i.program.is_some_and(|p| kind_of_program(p).is_some() && part.instruments.len() == 1)
         });
+        if heading.bland && numbered {
+            heading.other = false;
+        }
         let mut words: Vec<Change> = Vec::new();
         let by_instruments = part.instruments.iter().any(|i| {
             let heading = table.heading(&i.name);

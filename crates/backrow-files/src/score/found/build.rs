@@ -307,7 +307,7 @@ fn ask_octave(line: &mut ReadLine, around: &Around<'_>, place: &str, problems: &
         )),
         OctaveAnswer::Offer(octave) => {
             let words = octave.words();
-            line.evidence.push(format!(
+            line.doubts.push(format!(
                 "sounding {} is outside every usual compass; sounding {words} would fit",
                 range_words(sounding)
             ));
@@ -325,6 +325,10 @@ fn ask_octave(line: &mut ReadLine, around: &Around<'_>, place: &str, problems: &
             line.octave_offer = Some(octave);
         }
         OctaveAnswer::None => {
+            line.doubts.push(format!(
+                "the notes sound {} by the score, and no octave brings them into a usual compass: check the kind and the octave",
+                range_words(sounding)
+            ));
             problems.add(
                 "range",
                 place,
@@ -360,7 +364,7 @@ fn few_outside(line: &mut ReadLine, kind: &Kind, place: &str, problems: &mut Pro
         notes.len(),
         kind.name()
     );
-    line.evidence.push(words.clone());
+    line.doubts.push(words.clone());
     problems.add(
         "some-outside",
         place,

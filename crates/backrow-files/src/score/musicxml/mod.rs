@@ -8,6 +8,7 @@ mod pull;
 
 use super::problem::{Problems, ReadError};
 use super::raw::{RawNote, RawPart, RawScore};
+use backrow_core::halt::Halt;
 use measure::PartState;
 use pull::{Pull, attribute};
 use quick_xml::events::{BytesStart, Event};
@@ -18,9 +19,14 @@ const MOST_PARTS: usize = 2000;
 const MOST_MEASURES: usize = 100_000;
 
 /// Reads the text of a score.
-pub(crate) fn read(file: &str, text: &str, problems: &mut Problems) -> Result<RawScore, ReadError> {
+pub(crate) fn read(
+    file: &str,
+    text: &str,
+    problems: &mut Problems,
+    halt: &Halt,
+) -> Result<RawScore, ReadError> {
     let mut reading = Reading {
-        pull: Pull::new(file, text),
+        pull: Pull::new(file, text, halt),
         score: RawScore::default(),
         states: Vec::new(),
         index: BTreeMap::new(),

@@ -1,6 +1,7 @@
 //! A pull parser with limits: depth, document types, entities; positions as lines.
 
 use crate::score::problem::{Problems, ReadError};
+use backrow_core::halt::Halt;
 use quick_xml::Reader;
 use quick_xml::events::{BytesRef, BytesStart, Event};
 use std::cell::Cell;
@@ -18,11 +19,30 @@ pub(crate) struct Pull<'a> {
     depth: u32,
     /// Where lines were last counted, and how many there were.
     counted: Cell<(usize, usize)>,
+    halt: &'a Halt,
+    events: u32,
 }
 
+/// So many events go by between two questions whether to go on: some tens of microseconds.
+const EVENTS: u32 = 256;
+
 impl<'a> Pull<'a> {
-    pub(crate) fn new(file: &'a str, text: &'a str) -> Self {
-        Self { reader: Reader::from_str(text), text, file, depth: 0, counted: Cell::new((0, 1)) }
+    pub(crate) fn new(file: &'a str, text: &'a str, halt: &'a Halt) -> Self {
+        let reader = Reader::from_str(text);
+        Self { reader, text, file, depth: 0, counted: Cell::new((0, 1)), halt, events: 0 }
+    }
+
+    /// Tells how far the text is read, now and then; an error when the rest is not wanted any more.
+    fn goes_on(&mut self) -> Result<(), ReadError> {
+        self.events += 1;
+        if self.events < EVENTS {
+            return Ok(());
+        }
+        self.events = 0;
+        if self.halt.is_asked_after(self.reader.buffer_position(), self.text.len() as u64) {
+            return Err(ReadError::new("ended", self.line(), "the reading was ended", "read the score again"));
+        }
+        Ok(())
     }
 
     /// How many elements are open.
@@ -33,6 +53,7 @@ impl<'a> Pull<'a> {
     /// The next event.
     #[inline]
     pub(crate) fn next(&mut self) -> Result<Event<'a>, ReadError> {
+        self.goes_on()?;
         match self.reader.read_event() {
             Ok(event) => {
                 match &event {

@@ -131,7 +131,8 @@ pub(crate) fn is_percussion_sound(sound: &str) -> bool {
 pub(crate) const fn kind_of_program(program: u8) -> Option<&'static str> {
     Some(match program {
         9 => "celesta",
-        10 => "glockenspiel",
+        // 11, Music Box: a comb that nobody strikes; a part for it is played on a glockenspiel. Common practice, from memory.
+        10 | 11 => "glockenspiel",
         12 => "vibraphone",
         13 => "marimba",
         14 => "xylophone",
@@ -145,7 +146,9 @@ pub(crate) const fn kind_of_program(program: u8) -> Option<&'static str> {
         115 => "steel_drums",
         116 => "wood_block",
         117 => "taiko",
-        118 => "tom_toms",
+        // 119, Synth Drum: an electronic tom-tom; which one plays it must be asked. 120, Reverse Cymbal, is a recording played
+        // backwards, which nothing that is struck makes.
+        118 | 119 => "tom_toms",
         _ => return None,
     })
 }

@@ -322,12 +322,17 @@ impl NameTable {
         });
         // "Cl." is a clarinet before it is a bell.
         found.retain(|f| !(f.abbreviation && OTHERS.iter().any(|(name, _)| *name == joined_of(&words, f))));
+        let own = |w: &&Token| OTHERS.iter().any(|(name, _)| *name == w.text);
+        let bland = plain.iter().copied().filter(own).all(|w| BLAND.contains(&w.text.as_str()));
         let other = other
             .is_some_and(|other| found.first().is_none_or(|f| other < f.from) || found.is_empty())
             || (found.is_empty() && !generic && OTHERS.iter().any(|(name, _)| *name == joined));
-        Heading { found, generic, other }
+        Heading { found, generic, other, bland: other && bland }
     }
 }
+
+/// Words for a track that say how its sound is made or which part it has, and not what plays it.
+const BLAND: &[&str] = &["synth", "synthesizer", "lead", "pad"];
 
 /// Words that are other instruments or voices alone, and say of which sort it is before a name of percussion.
 const SORTS: &[&str] = &["soprano", "alto", "tenor", "baritone", "bass", "contrabass", "keyboard"];
@@ -345,6 +350,8 @@ pub(crate) struct Heading {
     pub(crate) generic: bool,
     /// It names another instrument first.
     pub(crate) other: bool,
+    /// That other one is no more than "Lead 2" or "Synth 1": what a program says is plainer.
+    pub(crate) bland: bool,
 }
 
 /// I to XII, and the like.

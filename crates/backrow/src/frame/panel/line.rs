@@ -7,6 +7,7 @@ mod tuning;
 
 use super::{fact, rule};
 use crate::actions::Action;
+use crate::frame::playing_on;
 use crate::intent::Intent;
 use crate::scene::Scene;
 use crate::theme::tokens::{size, space};
@@ -218,6 +219,10 @@ fn played_on(
                 });
             });
         });
+        let asked = scene.library.line(at).map(|(_, line)| line);
+        if let Some(words) = asked.and_then(|line| playing_on::instead(scene.library, line, id)) {
+            fact(ui, scene, "", words);
+        }
     }
 }
 

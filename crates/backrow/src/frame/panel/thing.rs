@@ -2,7 +2,8 @@
 
 use super::{fact, rule};
 use crate::actions::Action;
-use crate::intent::Intent;
+use crate::frame::playing_on;
+use crate::intent::{Intent, PlayOn};
 use crate::pictures::Pictures;
 use crate::scene::Scene;
 use crate::sound::Wish;
@@ -13,7 +14,6 @@ use crate::view::{Carried, Place, Selected, View};
 use crate::words::{owner_words, place_words};
 use backrow_core::carrying::{Carrying, needs_caution};
 use backrow_core::collection::{Instrument, Owner};
-use backrow_core::edit::Edit;
 use backrow_core::id::{BeaterId, InstrumentId, PlayerId, listed};
 use backrow_core::library::Library;
 use egui::{RichText, Ui};
@@ -125,16 +125,25 @@ fn instrument_actions(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, thing
             && (fits(asked, thing) || view.place == Place::Compass)
         {
             let words = format!("Assign to {}", scene.library.line_name(asked));
-            // Filled only where it is what the line asks for.
-            let button =
-                if fits(asked, thing) { primary(ui, &scene.tokens, &words) } else { ui.button(words) };
-            if button.clicked() {
-                let edit = Edit::UseInstruments {
-                    programme: programme.clone(),
-                    line: line.clone(),
-                    instruments: vec![thing.id.clone()],
-                };
-                scene.edit(edit);
+            let on = PlayOn { line: line.clone(), instrument: thing.id.clone(), beside: false };
+            let gone = playing_on::replaced(scene.library, programme, &on);
+            if !gone.is_empty() {
+                let words = format!("The line has {} now; this would take its place.", listed(&gone));
+                let text = RichText::new(words).font(sans(size::NOTE)).color(scene.tokens.ink2);
+                ui.add(egui::Label::new(text).wrap());
+                ui.end_row();
+            }
+            // Filled only where it is what the line asks for; another kind is asked about.
+            let button = if fits(asked, thing) {
+                primary(ui, &scene.tokens, &words)
+            } else {
+                ui.button(format!("{words} …"))
+            };
+            if button.on_hover_text(playing_on::words(scene.library, programme, &on)).clicked() {
+                scene.ask(Intent::PlayOn(on.clone()));
+            }
+            if !gone.is_empty() && ui.button("Assign beside").clicked() {
+                scene.ask(Intent::PlayOn(PlayOn { beside: true, ..on }));
             }
         }
         if ui.button("Record a take …").on_hover_text(Action::RecordTake.key_words()).clicked() {

@@ -8,6 +8,7 @@ use crate::theme::tokens::{Tokens, size};
 use crate::theme::{marks, sans, semibold, serif_italic};
 use backrow_core::collection::{Frame, Layout};
 use backrow_core::compass::PitchSet;
+use backrow_core::music::Line;
 use backrow_core::pitch::KeyNumber;
 use egui::{Align2, Painter, Rect, Sense, Stroke, StrokeKind, Ui, WidgetInfo, pos2, vec2};
 
@@ -41,8 +42,8 @@ pub(super) fn ui(
     let tokens = scene.tokens;
     let bars = lay(shown, rect.shrink2(vec2(8.0, 26.0)));
     let line = shown.line.as_ref().map(|(_, line)| line);
-    let asks = line.map_or(PitchSet::EMPTY, backrow_core::music::Line::sounding);
-    let notes: Vec<_> = line.map(|line| line.notes().collect()).unwrap_or_default();
+    let asks = line.map_or(PitchSet::EMPTY, Line::sounding);
+    let notes: Vec<_> = line.map(Line::notes_in_time).unwrap_or_default();
     let near = |by: usize| line.zip(notes.get(by)).and_then(|(line, note)| line.sounding_of(note));
     let next = near(view.own.step.map_or(0, |at| at + 1));
     let before = view.own.step.and_then(|at| at.checked_sub(1)).and_then(near);

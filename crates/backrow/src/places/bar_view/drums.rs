@@ -30,7 +30,7 @@ pub(super) fn drums(scene: &Scene<'_>, view: &mut Here<'_>, shown: &Shown) -> Op
     let stroke = view
         .own
         .step
-        .map(|step| line.notes().take(step).filter(|note| line.sounding_of(note).is_some()).count());
+        .map(|step| line.notes_in_time().into_iter().take(step).filter(|note| line.sounding_of(note).is_some()).count());
     let now_us = stroke.and_then(|at| row.strokes.get(at)).map(|stroke| stroke.at_us);
     let tuned = plan.tuned_at(now_us.unwrap_or(i64::MIN));
     let mut now = vec![None; shown.instrument.frames.len()];

@@ -142,7 +142,7 @@ pub(super) fn steps(
         );
         return;
     };
-    let notes: Vec<&LineNote> = line.notes().collect();
+    let notes: Vec<&LineNote> = line.notes_in_time();
     let reading = scene.settings.note_reading();
     let describe = |note: &LineNote| {
         let place = line.sounding_of(note).and_then(|key| bar_place(&shown.instrument, key));
@@ -151,15 +151,17 @@ pub(super) fn steps(
             row => row.word(),
         });
         format!(
-            "{}  {row}{} m. {}",
+            "{}  {row}{} {}",
             note.written.named(reading),
             if row == "lower" || row == "upper" { " row," } else { "" },
-            note.measure
+            when(note)
         )
     };
     let builder =
         egui::UiBuilder::new().max_rect(rect).layout(egui::Layout::left_to_right(egui::Align::Center));
     let mut line = ui.new_child(builder);
+    // The buttons on both sides keep their room; in a small window the words give way.
+    let width = ((rect.width() - 460.0) / 2.0).clamp(60.0, 320.0);
     let now = view.own.step;
     let before = now.and_then(|at| at.checked_sub(1)).and_then(|at| notes.get(at));
     let next = notes.get(now.map_or(0, |at| at + 1));
@@ -171,23 +173,39 @@ pub(super) fn steps(
     {
         super::keys::step(scene, view, shown, false);
     }
-    let said = line.label(
-        egui::RichText::new(before.map_or_else(String::new, |n| describe(n)))
-            .font(sans(size::HEADING))
-            .color(tokens.ink2),
-    );
+    let said = told(&mut line, width, &before.map_or_else(String::new, |n| describe(n)), tokens.ink2);
     leader(ui, drawn.before, said.rect, tokens.ink2);
     line.add_space(space::L);
     if line.add_enabled(next.is_some(), egui::Button::new("Next →").min_size(vec2(80.0, 32.0))).clicked() {
         super::keys::step(scene, view, shown, true);
     }
-    let said = line.label(
-        egui::RichText::new(next.map_or_else(String::new, |n| describe(n)))
-            .font(sans(size::HEADING))
-            .color(tokens.ink),
-    );
+    let said = told(&mut line, width, &next.map_or_else(String::new, |n| describe(n)), tokens.ink);
     leader(ui, drawn.next, said.rect, tokens.ink);
     line.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
         ui.label(egui::RichText::new(count).color(tokens.ink2));
+        for (words, name, forth) in [("m. ›", "Next measure", true), ("‹ m.", "Previous measure", false)] {
+            let button = ui.button(words).on_hover_text(if forth { "Down" } else { "Up" });
+            button.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, true, name));
+            if button.clicked() {
+                super::keys::step_measure(scene, view, shown, forth);
+            }
+        }
     });
+}
+
+/// What a note is, no wider than that, points; whole under the pointer where it is cut.
+fn told(line: &mut Ui, width: f32, words: &str, ink: egui::Color32) -> egui::Response {
+    let text = egui::RichText::new(words).font(sans(size::HEADING)).color(ink);
+    let layout = egui::Layout::left_to_right(egui::Align::Center);
+    line.allocate_ui_with_layout(vec2(width, 32.0), layout, |ui| {
+        ui.add(egui::Label::new(text).truncate()).on_hover_text(words)
+    })
+    .inner
+}
+
+/// "m. 41, beat 2.5": where a note is struck, as far as that is known. Beats are quarter notes.
+fn when(note: &LineNote) -> String {
+    let Some(struck) = note.struck else { return format!("m. {}", note.measure) };
+    let beat = format!("{:.2}", struck.quarter());
+    format!("m. {}, beat {}", note.measure, beat.trim_end_matches('0').trim_end_matches('.'))
 }

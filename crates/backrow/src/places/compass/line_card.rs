@@ -1,13 +1,13 @@
 //! The line that is laid over: chosen here, and the place where a row is dropped to play it.
 
-use crate::intent::Intent;
+use crate::frame::playing_on;
+use crate::intent::{Intent, PlayOn};
 use crate::places::compass::Here;
 use crate::scene::Scene;
 use crate::theme::tokens::{size, space};
 use crate::theme::{marks, sans, semibold, serif_italic};
 use crate::view::Carried;
-use backrow_core::edit::Edit;
-use backrow_core::id::InstrumentId;
+use backrow_core::id::{InstrumentId, ProgrammeId, listed};
 use backrow_core::week::LineRef;
 use egui::{Align2, Rect, Sense, Stroke, StrokeKind, Ui, WidgetInfo, pos2, vec2};
 
@@ -37,8 +37,12 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, rect: 
         _ => None,
     };
     let alt = ui.input(|i| i.modifiers.alt);
-    let against = thing.as_ref().and_then(|id| against(scene, view, id)).filter(|_| !alt);
+    let against =
+        thing.as_ref().and_then(|id| against(scene, view, id)).filter(|against| against.asks || !alt);
     let (fill, stroke) = match (&thing, &line) {
+        (Some(_), _) if against.as_ref().is_some_and(|against| against.asks) => {
+            (tokens.raised, Stroke::new(2.0, tokens.care))
+        }
         (Some(_), _) if against.is_some() => (tokens.raised, Stroke::new(2.0, tokens.clash)),
         (Some(_), _) => (tokens.soft, Stroke::new(2.0, tokens.accent)),
         (None, Some(_)) => (tokens.raised, Stroke::new(1.0, tokens.line)),
@@ -50,8 +54,8 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, rect: 
         let together = view.own.rows.held().map_or("", |shown| &shown.together);
         words(ui, scene, inner, work, line, together);
         if let Some(id) = &thing {
-            let now = view.programme_in(scene.library).map(|p| p.assignment(at).instruments);
-            drop_words(ui, scene, inner, id, &now.unwrap_or_default(), against.as_deref());
+            let on = PlayOn { line: at.clone(), instrument: id.clone(), beside: alt };
+            drop_words(ui, scene, inner, view.programme.as_ref(), &on, against.as_ref());
         }
     } else {
         let hint = "Choose a line to compare (C)";
@@ -119,141 +123,73 @@ fn words(
     marks::text_within(painter, row, Align2::LEFT_BOTTOM, &beneath, sans(size::NOTE), tokens.ink2);
 }
 
-/// What speaks against giving it to the line at hand: needed elsewhere, or notes that it lacks.
-fn against(scene: &Scene<'_>, view: &Here<'_>, id: &InstrumentId) -> Option<String> {
-    let thing = scene.library.instruments.get(id)?;
-    let (_, line) = scene.library.line(view.line.as_ref()?)?;
-    let elsewhere = view
-        .programme_in(scene.library)
-        .and_then(|programme| backrow_core::findings::other_use(scene.library, programme, id))
-        .map(|(other, when)| format!("needed for {}, {when}", other.title));
-    let lacks = || {
-        let timpani =
-            line.kind.as_ref().is_some_and(|kind| backrow_core::sets::is_for_timpani(scene.library, kind));
-        if timpani && line.is_pitched() {
-            return drums_against(scene, view, line, id);
-        }
-        // Without pitch the kind alone decides: another one needs a word.
-        if let Some(kind) = line.kind.as_ref().filter(|kind| !line.is_pitched() && **kind != thing.kind) {
-            return Some(format!("is not the {} that the line asks for", scene.library.kind_name(kind)));
-        }
-        let reach = backrow_core::compass::fit(thing.compass(), line.sounding());
-        let lacks = reach.lacking();
-        let more = if lacks.len() > 4 { format!(" and {} more", lacks.len() - 4) } else { String::new() };
-        let spelling = line.spelling();
-        let names: Vec<String> = lacks.iter().take(4).map(|key| spelling.of(key).to_string()).collect();
-        (line.is_pitched() && thing.is_pitched() && !lacks.is_empty())
-            .then(|| format!("lacks {}{more}", names.join(" ")))
-    };
-    elsewhere.or_else(lacks)
+/// What speaks against an instrument for the line at hand.
+struct Against {
+    /// "Marimba 1: marimba instead of xylophone", "Xylophone 2 lacks C7".
+    words: String,
+    /// Whether it is of another kind, which is asked about, and not refused.
+    asks: bool,
 }
 
-/// Drums speak against a line of timpani only where they can never help: a set must play it, a single drum must reach one
-/// of its notes, as others come beside it.
-fn drums_against(
-    scene: &Scene<'_>,
-    view: &Here<'_>,
-    line: &backrow_core::music::Line,
-    id: &InstrumentId,
-) -> Option<String> {
-    use backrow_core::sets;
-    let drums = sets::drums_of(scene.library, std::slice::from_ref(id));
-    match drums.as_slice() {
-        [] => Some("is not a drum".to_owned()),
-        [one] if view.line.is_some() => {
-            let helps = !line.sounding().intersection(one.drum.reach).is_empty();
-            (!helps).then(|| "reaches none of the notes".to_owned())
-        }
-        _ => {
-            let answer = sets::try_on(scene.library, line, std::slice::from_ref(id));
-            answer.err().map(|why| {
-                let words = backrow_core::timpani::impossible_words(&why, &line.spelling());
-                format!("cannot play it. {}", words.trim_end_matches('.'))
-            })
-        }
+fn against(scene: &Scene<'_>, view: &Here<'_>, id: &InstrumentId) -> Option<Against> {
+    let on = PlayOn { line: view.line.clone()?, instrument: id.clone(), beside: false };
+    let (_, line) = scene.library.line(&on.line)?;
+    let name = scene.library.instrument_name(id);
+    if let Some(instead) = playing_on::instead(scene.library, line, id) {
+        return Some(Against { words: format!("{name}: {instead}"), asks: true });
     }
+    let why = playing_on::against(scene.library, view.programme.as_ref(), &on)?;
+    Some(Against { words: format!("{name} {why}"), asks: false })
 }
 
 fn drop_words(
     ui: &Ui,
     scene: &Scene<'_>,
     inner: Rect,
-    id: &InstrumentId,
-    now: &[InstrumentId],
-    against: Option<&str>,
+    programme: Option<&ProgrammeId>,
+    on: &PlayOn,
+    against: Option<&Against>,
 ) {
-    if let Some(why) = against {
-        let name = scene.library.instrument_name(id);
-        let painter = ui.painter();
+    let painter = ui.painter();
+    if let Some(against) = against {
         let ground = Rect::from_min_max(pos2(inner.right() - 330.0, inner.top()), inner.max);
         painter.rect_filled(ground, 0.0, scene.tokens.raised);
-        let head = format!("{name} {why}");
-        let (font, ink) = (semibold(size::NOTE), scene.tokens.clash);
-        marks::text_within(painter, ground, Align2::RIGHT_TOP, &head, font, ink);
-        let words = "Alt: assign it anyway";
-        marks::text(
-            painter,
-            ground.right_bottom(),
-            Align2::RIGHT_BOTTOM,
-            words,
-            sans(size::NOTE),
-            scene.tokens.ink2,
-        );
+        let ink = if against.asks { scene.tokens.care } else { scene.tokens.clash };
+        marks::text_within(painter, ground, Align2::RIGHT_TOP, &against.words, semibold(size::NOTE), ink);
+        let words = if against.asks { "Drop: you are asked first" } else { "Alt: assign it anyway" };
+        let (at, ink) = (ground.right_bottom(), scene.tokens.ink2);
+        marks::text(painter, at, Align2::RIGHT_BOTTOM, words, sans(size::NOTE), ink);
         return;
     }
-    let words = format!("Drop to assign {}", scene.library.instrument_name(id));
-    marks::text(
-        ui.painter(),
-        inner.right_top(),
-        Align2::RIGHT_TOP,
-        &words,
-        semibold(size::NOTE),
-        scene.tokens.accent,
-    );
-    if let Some(old) = now.first().filter(|old| *old != id && !joins(scene, id, now)) {
-        let words = format!("in place of {}; with Alt beside it", scene.library.instrument_name(old));
+    let words = format!("Drop to assign {}", scene.library.instrument_name(&on.instrument));
+    let ink = scene.tokens.accent;
+    marks::text(painter, inner.right_top(), Align2::RIGHT_TOP, &words, semibold(size::NOTE), ink);
+    let gone = programme.map(|programme| playing_on::replaced(scene.library, programme, on));
+    if let Some(gone) = gone.filter(|gone| !gone.is_empty()) {
+        let words = format!("in place of {}; with Alt beside it", listed(&gone));
         let at = inner.right_bottom();
-        let width = 230.0;
-        ui.painter().rect_filled(
-            Rect::from_min_max(pos2(at.x - width, inner.center().y), at),
-            0.0,
-            scene.tokens.soft,
-        );
-        marks::text(ui.painter(), at, Align2::RIGHT_BOTTOM, &words, sans(size::NOTE), scene.tokens.ink2);
+        let ground = Rect::from_min_max(pos2(at.x - 230.0, inner.center().y), at);
+        painter.rect_filled(ground, 0.0, scene.tokens.soft);
+        marks::text(painter, at, Align2::RIGHT_BOTTOM, &words, sans(size::NOTE), scene.tokens.ink2);
     }
 }
 
-/// Gives an instrument to the line at hand; beside what it has when `beside`, else in its place.
+/// Assigns an instrument to the line at hand; beside what it has when `beside`, else in its place.
 pub(super) fn give(scene: &mut Scene<'_>, view: &mut Here<'_>, id: &InstrumentId, beside: bool) {
-    let (Some(line), Some(programme)) = (view.line.clone(), view.programme.clone()) else {
+    let (Some(line), true) = (view.line.clone(), view.programme.is_some()) else {
         scene.ask(Intent::Say(
             "Choose a line and a programme first; then an instrument can be assigned to it.".to_owned(),
         ));
         return;
     };
-    if !beside && let Some(why) = against(scene, view, id) {
-        let name = scene.library.instrument_name(id);
-        view.in_hand = None;
-        scene.ask(Intent::Say(format!("{name} {why}. It is not assigned; hold Alt to assign it anyway.")));
+    view.in_hand = None;
+    let against = against(scene, view, id).filter(|against| !against.asks && !beside);
+    if let Some(against) = against {
+        let words = format!("{}. It is not assigned; hold Alt to assign it anyway.", against.words);
+        scene.ask(Intent::Say(words));
         return;
     }
-    let now = view.programme_in(scene.library).map(|p| p.assignment(&line).instruments).unwrap_or_default();
-    let mut instruments = if beside || joins(scene, id, &now) { now } else { Vec::new() };
-    if !instruments.contains(id) {
-        instruments.push(id.clone());
-    }
-    view.in_hand = None;
-    scene.edit(Edit::UseInstruments { programme, line, instruments });
-}
-
-/// A single drum comes beside the single drums that the line has, as a pair or four are put together one by one.
-fn joins(scene: &Scene<'_>, id: &InstrumentId, now: &[InstrumentId]) -> bool {
-    let single = |id: &InstrumentId| {
-        scene.library.instruments.get(id).is_some_and(|thing| {
-            thing.frames.len() == 1 && backrow_core::sets::is_for_timpani(scene.library, &thing.kind)
-        })
-    };
-    single(id) && !now.is_empty() && now.iter().all(single)
+    scene.ask(Intent::PlayOn(PlayOn { line, instrument: id.clone(), beside }));
 }
 
 /// The lines of the work at hand, in a list under the card.

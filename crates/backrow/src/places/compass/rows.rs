@@ -159,13 +159,9 @@ fn nearness<'a>(library: &'a Library, kind: &'a KindId) -> Vec<&'a KindId> {
 
 /// "what the line asks for", or "gong instead of tam-tam: somebody must agree".
 fn kind_words(library: &Library, asked: Option<&KindId>, row: &Row) -> String {
-    match asked {
-        Some(kind) if row.near > 0 => {
-            let (other, kind) = (library.kind_name(&row.kind), library.kind_name(kind));
-            format!("{other} instead of {kind}: somebody must agree")
-        }
-        _ => "what the line asks for".to_owned(),
-    }
+    let instead = asked.and_then(|kind| library.instead_words(kind, &row.kind));
+    instead
+        .map_or_else(|| "what the line asks for".to_owned(), |words| format!("{words}: somebody must agree"))
 }
 
 /// A set has its range drum by drum, and reaches a line of timpani only if its drums can be retuned in time.

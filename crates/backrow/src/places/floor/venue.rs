@@ -1,5 +1,6 @@
 //! The venue drawn: floor, risers, areas not to enter, the conductor; by mouse on the grid and by typed metres.
 
+mod front;
 mod parts_ui;
 mod slip;
 
@@ -51,6 +52,8 @@ pub(super) struct Drawing {
     before: Vec<Venue>,
     /// What was undone here and can be redone.
     after: Vec<Venue>,
+    /// How far the conductor was from the front edge when this step began, metres.
+    from_front: Option<f64>,
     /// Whether the library does not have it yet; it gets its id from its name when it is saved.
     is_new: bool,
     /// The venue as it was put on the board.
@@ -104,6 +107,7 @@ impl Drawing {
             fresh: is_new,
             before: Vec::new(),
             after: Vec::new(),
+            from_front: None,
         };
         drawing.choose(Part::Floor);
         drawing
@@ -142,6 +146,7 @@ impl Drawing {
 
     /// Keeps the venue as it is for a step back.
     fn step(&mut self) {
+        self.from_front = None;
         self.after.clear();
         if self.before.last() != Some(&self.venue) {
             self.before.push(self.venue.clone());
@@ -169,6 +174,7 @@ impl Drawing {
 
     /// Another venue is on the board: corners that could not be read are those of the parts that it still has.
     fn stepped(&mut self) {
+        self.from_front = None;
         self.choose(Part::Floor);
         let (risers, areas) = (self.venue.risers.len(), self.venue.keep_out.len());
         self.unread.retain(|(part, _)| match *part {
@@ -181,17 +187,15 @@ impl Drawing {
     fn set_outline(&mut self, outline: Vec<Point>) {
         self.step();
         self.text = outline_text(&outline);
-        let front = |outline: &[Point]| outline.iter().map(|p| p.y).fold(f64::NEG_INFINITY, f64::max);
-        let (before, after) = (front(&self.venue.floor), front(&outline));
-        let of_floor = self.part == Part::Floor;
-        if let Some(own) = self.outline_mut() {
-            *own = outline;
-        }
-        // The conductor stays as far from the front edge as before.
-        let by = after - before;
-        if let Some(conductor) = self.venue.conductor.as_mut().filter(|_| of_floor && by.is_finite()) {
-            conductor.y = (conductor.y + by).max(0.0);
-        }
+        self.put_outline(outline);
+    }
+
+    fn put_outline(&mut self, outline: Vec<Point>) {
+        self.change_outline(|drawing| {
+            if let Some(own) = drawing.outline_mut() {
+                *own = outline;
+            }
+        });
     }
 
     /// Reads the typed corners.
@@ -199,9 +203,7 @@ impl Drawing {
         match parse_outline(&self.text) {
             Ok(outline) => {
                 self.error.clear();
-                if let Some(own) = self.outline_mut() {
-                    *own = outline;
-                }
+                self.put_outline(outline);
             }
             Err(why) => self.error = why,
         }
@@ -453,9 +455,11 @@ fn corners(ui: &Ui, scene: &Scene<'_>, drawing: &mut Drawing, scale: &Scale) {
             && let Some(now) = ui.input(|i| i.pointer.hover_pos())
         {
             let to = on_grid(scale.point(now), ui.input(|i| i.modifiers.shift));
-            if let Some(own) = drawing.outline_mut().and_then(|outline| outline.get_mut(at)) {
-                *own = to;
-            }
+            drawing.change_outline(|drawing| {
+                if let Some(own) = drawing.outline_mut().and_then(|outline| outline.get_mut(at)) {
+                    *own = to;
+                }
+            });
             drawing.text = outline_text(drawing.outline());
         }
         response.on_hover_text(label);

@@ -3,13 +3,15 @@
 use super::board::{Piece, Strip};
 use super::lane::give_judged;
 use super::{Time, measure};
-use crate::intent::Intent;
+use crate::frame::playing_on;
+use crate::intent::{Intent, PlayOn};
 use crate::places::section::Here;
 use crate::scene::Scene;
 use crate::theme::tokens::{Tokens, size};
 use crate::theme::{marks, sans, semibold, serif_italic};
 use crate::view::{Carried, Selected};
 use backrow_core::edit::Edit;
+use backrow_core::id::{BeaterId, InstrumentId};
 use egui::{
     Align2, Color32, CursorIcon, Painter, Rect, Sense, Stroke, StrokeKind, Ui, WidgetInfo, pos2, vec2,
 };
@@ -191,17 +193,33 @@ fn react(
     // A line is for the lane below: importing it here would swallow the drop.
     let for_strip =
         response.dnd_hover_payload::<Carried>().is_some_and(|carried| !matches!(*carried, Carried::Line(_)));
+    let alt = ui.input(|i| i.modifiers.alt);
+    let on = |id: &InstrumentId| PlayOn { line: strip.at.clone(), instrument: id.clone(), beside: alt };
+    let with = |id: &BeaterId| Edit::UseBeaters {
+        programme: programme.clone(),
+        line: strip.at.clone(),
+        beaters: vec![id.clone()],
+    };
+    if for_strip
+        && let Some(carried) = response.dnd_hover_payload::<Carried>()
+        && let Some(at) = ui.input(|i| i.pointer.hover_pos())
+    {
+        // What it would take the place of is said before it is let go.
+        let words = match &*carried {
+            Carried::Instrument(id) => playing_on::words(scene.library, &programme, &on(id)),
+            Carried::Beater(id) => backrow_core::edit::words(scene.library, &with(id)),
+            Carried::Player(_) | Carried::Line(_) => String::new(),
+        };
+        if !words.is_empty() {
+            slip(ui, &words, at, &tokens);
+        }
+    }
     if for_strip && let Some(carried) = response.dnd_release_payload::<Carried>() {
         let line = strip.at.clone();
         match &*carried {
-            Carried::Instrument(id) => {
-                scene.edit(Edit::UseInstruments { programme, line, instruments: vec![id.clone()] });
-            }
-            Carried::Beater(id) => {
-                scene.edit(Edit::UseBeaters { programme, line, beaters: vec![id.clone()] });
-            }
+            Carried::Instrument(id) => scene.ask(Intent::PlayOn(on(id))),
+            Carried::Beater(id) => scene.edit(with(id)),
             Carried::Player(id) => {
-                let alt = ui.input(|i| i.modifiers.alt);
                 give_judged(scene, view, &line, id, alt);
             }
             Carried::Line(_) => {}

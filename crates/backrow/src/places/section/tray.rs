@@ -4,11 +4,14 @@ use super::board::{Board, Strip};
 use super::lane::give;
 use super::strip::{self, Look};
 use super::{Time, measure};
+use crate::frame::playing_on;
+use crate::intent::{Intent, PlayOn};
 use crate::places::section::Here;
 use crate::scene::Scene;
 use crate::theme::tokens::{size, space};
 use crate::theme::{marks, sans, semibold, serif};
 use crate::view::Carried;
+use backrow_core::edit::Edit;
 use backrow_core::week::LineRef;
 use egui::{Align2, Rect, Sense, Stroke, StrokeKind, Ui, WidgetInfo, pos2, vec2};
 
@@ -140,18 +143,24 @@ fn cards(ui: &mut Ui, scene: &mut Scene<'_>, (view, board): (&mut Here<'_>, &Boa
             if response.hovered() || response.dragged() { scene.tokens.accent } else { scene.tokens.line };
         ui.painter().rect(card, 2.0, scene.tokens.raised, Stroke::new(1.0, row), StrokeKind::Inside);
         ui.painter().galley(card.min + vec2(8.0, 3.0), galley, scene.tokens.ink);
-        let response =
-            response.on_hover_text("Drag it onto a line, or click to assign it to the current line");
-        if response.clicked()
-            && let (Some(programme), Some(line)) = (view.programme.clone(), view.line.clone())
-        {
-            use backrow_core::edit::Edit;
-            match carried {
-                Carried::Instrument(id) => {
-                    scene.edit(Edit::UseInstruments { programme, line, instruments: vec![id] });
-                }
-                Carried::Beater(id) => scene.edit(Edit::UseBeaters { programme, line, beaters: vec![id] }),
-                Carried::Player(_) | Carried::Line(_) => {}
+        let alt = ui.input(|i| i.modifiers.alt);
+        let chosen = view.programme.clone().zip(view.line.clone());
+        let ask = chosen.and_then(|(programme, line)| match carried {
+            Carried::Instrument(instrument) => {
+                let on = PlayOn { line, instrument, beside: alt };
+                Some((playing_on::words(scene.library, &programme, &on), Intent::PlayOn(on)))
+            }
+            Carried::Beater(id) => {
+                let edit = Edit::UseBeaters { programme, line, beaters: vec![id] };
+                Some((backrow_core::edit::words(scene.library, &edit), Intent::Edit(edit)))
+            }
+            Carried::Player(_) | Carried::Line(_) => None,
+        });
+        if let Some((words, ask)) = ask {
+            let hover =
+                format!("Drag it onto a line, or click: {words}. With Alt an instrument comes beside.");
+            if response.on_hover_text(hover).clicked() {
+                scene.ask(ask);
             }
         }
         left = card.right() + space::S;

@@ -4,7 +4,7 @@ mod head_ui;
 mod keep;
 mod kind_choice;
 mod line_ui;
-mod remembered;
+pub(super) mod remembered;
 mod slip;
 mod strip;
 mod typed_ui;
@@ -40,6 +40,9 @@ pub(super) enum Origin {
 /// Why a line is neither joined nor cut.
 const TYPED_OVER: &str =
     "What was typed over the line as text is not applied yet: apply it, or throw it away.";
+
+/// Problems of a reading that stand beside their line.
+const SAID_BESIDE: [&str; 4] = ["words", "octave", "range", "some-outside"];
 
 /// A step back on the desk keeps so many.
 const STEPS: usize = 60;
@@ -119,8 +122,8 @@ impl Editor {
         let doubts = read().map(|(line, read)| (line.id.clone(), read.doubts.clone())).collect();
         let candidates = read().map(|(line, read)| (line.id.clone(), read.candidates.clone())).collect();
         // What stands beside its line is not said once more below.
-        let problems =
-            of_work().flat_map(|reading| &reading.problems).filter(|problem| problem.code != "words");
+        let problems = of_work().flat_map(|reading| &reading.problems);
+        let problems = problems.filter(|problem| !SAID_BESIDE.contains(&problem.code));
         let problems = problems.map(ToString::to_string).collect();
         let against = again::same_work(library, &work);
         let files: Vec<&str> = of_work().map(|reading| reading.file.as_str()).collect();

@@ -1,8 +1,10 @@
 //! Many scores at once: files read in the background, with progress and a way to stop, put together as works, and a
 //! summary to change and take from.
 
+mod again;
 mod kept;
 mod list;
+mod steps;
 mod take;
 
 pub(super) use kept::Kept;
@@ -16,12 +18,14 @@ use crate::theme::tokens::{size, space};
 use crate::theme::widgets::primary;
 use crate::view::View;
 use backrow_core::collection::Kind;
+use backrow_core::halt::Halt;
 use backrow_core::id::{KindId, VenueId};
 use backrow_core::library::{Library, Shared};
-use backrow_files::score::{Gathered, MusicFiles, ReadOptions, ScoreReading, gather, music_in, read_file};
+use backrow_files::score::{Gathered, MusicFiles, ReadOptions, ScoreReading, gather, music_in, read_file_while};
 use egui::{RichText, Ui};
+use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
-use std::sync::Arc;
+use std::sync::{Arc, Mutex};
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::mpsc::{Receiver, channel};
 
@@ -39,6 +43,13 @@ pub(super) struct FolderReading {
     gathered: Gathered,
     /// For each of these works the one of the library that it is another reading of.
     known: Vec<Option<Against>>,
+    /// Names that somebody corrected before.
+    offers: Vec<again::Corrected>,
+    /// Those of them that are corrected here too, by their keys.
+    corrected: BTreeSet<String>,
+    /// Whether [`Self::look_up`] is to be asked anew.
+    stale: bool,
+    steps: steps::Steps,
     /// What is made of them besides.
     programme: take::Into,
     title: String,
@@ -48,10 +59,20 @@ pub(super) struct FolderReading {
     /// How it was left, to be put on when all is read.
     left: Option<Kept>,
     stop: Arc<AtomicBool>,
+    /// The file that is being read.
+    at_hand: Arc<Mutex<String>>,
     answers: Option<Receiver<(String, Result<ScoreReading, String>)>>,
 }
 
 impl FolderReading {
+    /// On no files at all.
+    #[cfg(test)]
+    fn of_nothing() -> Self {
+        let (kinds, options) = (Shared::default(), ReadOptions::default());
+        let none = (Path::new("scores"), Vec::new());
+        Self::begin_files(&egui::Context::default(), none, kinds, options).expect("a thread")
+    }
+
     /// Begins to read a folder; and what of it is left out, in words.
     ///
     /// # Errors
@@ -89,14 +110,26 @@ impl FolderReading {
         let stop = Arc::new(AtomicBool::new(false));
         let (stopped, ctx, root) = (Arc::clone(&stop), ctx.clone(), folder.to_owned());
         let to_read = files.clone();
+        let at_hand = Arc::new(Mutex::new(String::new()));
+        let (asked, told) = (Arc::clone(&stop), Arc::clone(&at_hand));
+        let halt = Halt::when(move |_| asked.load(Ordering::Relaxed));
+        let now = move |name: &str| {
+            if let Ok(mut told) = told.lock() {
+                name.clone_into(&mut told);
+            }
+        };
         let work = move || {
             for path in to_read {
                 if stopped.load(Ordering::Relaxed) {
                     break;
                 }
                 let name = path.strip_prefix(&root).unwrap_or(&path).display().to_string();
-                let read = read_file(&path, &kinds, &options)
-                    .map(|reading| ScoreReading { file: name.clone(), ..reading });
+                now(&name);
+                let read = match read_file_while(&path, &kinds, &options, &halt) {
+                    Ok(Some(reading)) => Ok(ScoreReading { file: name.clone(), ..reading }),
+                    Ok(None) => break,
+                    Err(why) => Err(why),
+                };
                 if send.send((name, read)).is_err() {
                     break;
                 }
@@ -116,12 +149,17 @@ impl FolderReading {
             failed: Vec::new(),
             gathered: Gathered::default(),
             known: Vec::new(),
+            offers: Vec::new(),
+            corrected: BTreeSet::new(),
+            stale: false,
+            steps: steps::Steps::default(),
             programme: take::Into::Nothing,
             title,
             venue: None,
             began: None,
             left: None,
             stop,
+            at_hand,
             answers: Some(answers),
         })
     }
@@ -191,12 +229,6 @@ impl FolderReading {
         (now != *began).then_some(now)
     }
 
-    /// Looks the works up in the library, after they have changed.
-    fn look_up(&mut self, library: &Library) {
-        let known = |work| take::known(library, work, &self.readings);
-        self.known = self.gathered.works.iter().map(known).collect();
-    }
-
     fn has_lines(&self, reading: usize) -> bool {
         self.readings.get(reading).is_some_and(|reading| !reading.lines.is_empty())
     }
@@ -239,6 +271,9 @@ pub(super) enum Outcome {
 /// Draws progress and summary.
 pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &View, reading: &mut FolderReading) -> Outcome {
     reading.import(scene.library, view);
+    if reading.stale {
+        reading.look_up(scene.library);
+    }
     let tokens = scene.tokens;
     let mut outcome = Outcome::Stays;
     ui.label(RichText::new(reading.from.display().to_string()).color(tokens.ink2));
@@ -270,13 +305,26 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &View, reading: &mut 
         if ui.button("Close").on_hover_text("Esc").clicked() {
             outcome = Outcome::Closed;
         }
+        if reading.answers.is_none() {
+            let back = ui.add_enabled(reading.steps.can_go_back(), egui::Button::new("Undo here"));
+            if back.on_hover_text("Ctrl Z: undoes the last change made here").clicked() {
+                reading.step(true);
+            }
+        }
     });
     if reading.answers.is_none() {
         take::programme_line(ui, scene, view, reading);
+    } else if let Ok(name) = reading.at_hand.lock() {
+        ui.add(egui::Label::new(RichText::new(format!("Reading {name}")).color(tokens.ink2)).truncate());
     }
     ui.label(RichText::new(reading.summary()).font(semibold(size::NOTE)).color(tokens.ink));
     ui.add_space(space::XS);
-    if let Some(work) = list::ui(ui, scene, reading) {
+    again::offers_ui(ui, scene, reading);
+    let ticked = reading.taken.clone();
+    let desk = list::ui(ui, scene, reading);
+    reading.stale |= reading.taken != ticked;
+    reading.note_step(ui.ctx().text_edit_focused());
+    if let Some(work) = desk {
         outcome = Outcome::Desk(Box::new(reading.put_on_desk(work, scene.library)));
     }
     outcome

@@ -211,6 +211,21 @@ fn what_is_not_on_the_floor_is_counted(#[case] count: usize, #[case] what: &str,
     let finding = the(&library, "not-placed");
     assert_eq!((finding.what.as_str(), finding.why.as_str()), (what, why));
     assert_eq!(finding.about.len(), count);
-    // While nothing stands anywhere nobody has begun with the floor.
-    assert_eq!(whats(&settled(), "not-placed"), [""; 0]);
+}
+
+#[test]
+fn an_empty_floor_is_told_once() {
+    let hall = with_hall(|_| {});
+    let finding = the(&hall, "not-placed");
+    assert_eq!(finding.what, "Nothing stands on the floor yet");
+    assert_eq!(finding.why, "snare; xylophone 1.", "what is used, and nothing else");
+    assert_eq!(finding.about.len(), 2);
+    // Without a hall there is no floor to stand on.
+    let mut nowhere = hall.programme(&programme()).unwrap().clone();
+    nowhere.venue = None;
+    let week = hall.week_of(&programme()).unwrap().id.clone();
+    let nowhere = edited(&hall, vec![Edit::PutProgramme { week, programme: nowhere }]);
+    assert_eq!(whats(&nowhere, "not-placed"), [""; 0]);
+    // What nothing is played on need not stand.
+    assert_eq!(whats(&edited(&hall, vec![play_on("xyl", &[]), play_on("sn", &[])]), "not-placed"), [""; 0]);
 }

@@ -3,7 +3,8 @@
 use super::{Editor, Origin, kind_choice, octave_choice, strip};
 use crate::scene::Scene;
 use crate::theme::tokens::{size, space};
-use crate::theme::{sans, serif_italic};
+use crate::theme::widgets::in_menu;
+use crate::theme::{Tokens, sans, serif_italic};
 use backrow_core::id::{LineId, MovementId};
 use backrow_core::library::Library;
 use backrow_core::music::typed::{TypedLine, parse_line};
@@ -27,7 +28,7 @@ fn of_line(ui: &mut Ui, scene: &Scene<'_>, editor: &mut Editor, id: &LineId, rea
         what(ui, scene, editor, &line);
         part(ui, scene.library, editor, &line);
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
-            more(ui, scene.library, editor, &line);
+            more(ui, (scene.library, &tokens), editor, &line);
             let open = editor.open.contains_key(id);
             let words = if open { "Close the line" } else { "As a line" };
             let button = ui.button(words).on_hover_text("Measures, notes, beaters and part in one line");
@@ -140,10 +141,10 @@ fn remembered(ui: &mut Ui, scene: &Scene<'_>, editor: &mut Editor, line: &Line) 
         });
         if button.clicked() {
             editor.step();
-            let octave = scene.library.kinds.get(&kind).and_then(|kind| kind.octave);
-            if let Some(now) = editor.line_mut(&line.id) {
-                *now = now.with_kind(Some(kind), Some(&name));
-                now.octave = octave.unwrap_or(now.octave);
+            if let (Some(now), Some(corrected)) =
+                (editor.line_mut(&line.id), super::remembered::corrected(scene.library, line))
+            {
+                *now = corrected;
             }
         }
     });
@@ -184,7 +185,7 @@ fn offer(ui: &mut Ui, scene: &Scene<'_>, editor: &mut Editor, line: &Line) {
     }
 }
 
-fn more(ui: &mut Ui, library: &Library, editor: &mut Editor, line: &Line) {
+fn more(ui: &mut Ui, (library, tokens): (&Library, &Tokens), editor: &mut Editor, line: &Line) {
     // A click into the field of the cut must not close the menu around it.
     let stays = egui::containers::menu::MenuConfig::new()
         .close_behavior(egui::PopupCloseBehavior::CloseOnClickOutside);
@@ -212,7 +213,8 @@ fn more(ui: &mut Ui, library: &Library, editor: &mut Editor, line: &Line) {
         let mut typed: String = ui.data_mut(|data| data.get_temp(typed_id)).unwrap_or_default();
         ui.horizontal(|ui| {
             let label = ui.label("Cut before measure");
-            let field = ui.add(egui::TextEdit::singleline(&mut typed).desired_width(50.0).hint_text("41"));
+            let edit = egui::TextEdit::singleline(&mut typed).desired_width(50.0).hint_text("41");
+            let field = in_menu(ui, tokens, |ui| ui.add(edit));
             let field = field.labelled_by(label.id);
             let enter = field.lost_focus() && ui.input(|i| i.key_pressed(Key::Enter));
             if (ui.button("Cut").clicked() || enter) && !typed.trim().is_empty() {

@@ -6,7 +6,7 @@ use backrow_core::music::Line;
 
 /// The kind that a line of this library with the same printed name was corrected to, where that is another than what the
 /// line was taken for; and the work in which it was.
-pub(super) fn kind_of(library: &Library, line: &Line) -> Option<(KindId, String)> {
+pub(in crate::places::works) fn kind_of(library: &Library, line: &Line) -> Option<(KindId, String)> {
     if line.printed.trim().is_empty() || line.is_chosen() {
         return None;
     }
@@ -18,6 +18,15 @@ pub(super) fn kind_of(library: &Library, line: &Line) -> Option<(KindId, String)
         let kind = work.lines.iter().find(same)?.kind.clone()?;
         (line.kind.as_ref() != Some(&kind)).then(|| (kind, work.title.clone()))
     })
+}
+
+/// The line as it was corrected then, with the octave that is usual for the kind; `None` where nobody has corrected its name.
+pub(in crate::places::works) fn corrected(library: &Library, line: &Line) -> Option<Line> {
+    let (kind, _) = kind_of(library, line)?;
+    let (name, octave) = (library.kind_name(&kind), library.kinds.get(&kind).and_then(|kind| kind.octave));
+    let mut now = line.with_kind(Some(kind), Some(&name));
+    now.octave = octave.unwrap_or(now.octave);
+    Some(now)
 }
 
 #[cfg(test)]

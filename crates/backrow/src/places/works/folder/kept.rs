@@ -16,6 +16,9 @@ pub(in crate::places::works) struct Kept {
     /// The files that were read.
     pub(super) files: Vec<PathBuf>,
     works: Vec<KeptWork>,
+    /// Names that are corrected as they were before.
+    #[serde(default)]
+    corrected: Vec<String>,
     programme: take::Into,
     title: String,
     venue: Option<String>,
@@ -53,6 +56,7 @@ impl Kept {
             from: reading.from.clone(),
             files: reading.files.clone(),
             works: reading.gathered.works.iter().map(work).collect(),
+            corrected: reading.corrected.iter().cloned().collect(),
             programme: reading.programme,
             title: reading.title.clone(),
             venue: reading.venue.as_ref().map(ToString::to_string),
@@ -81,6 +85,7 @@ impl Kept {
         works.extend(rest);
         works.retain(|work| !work.pieces.is_empty());
         reading.gathered = Gathered { works };
+        reading.corrected = self.corrected.into_iter().collect();
         reading.programme = self.programme;
         reading.title = self.title;
         reading.venue = self.venue.as_deref().and_then(|id| VenueId::new(id).ok());

@@ -34,6 +34,9 @@ pub(super) fn ui(ui: &mut Ui, scene: &Scene<'_>, reading: &mut FolderReading) ->
             if work_ui(ui, scene, (reading, at), (&mut change, &mut named)) {
                 desk = Some(at);
             }
+            if let Some(known) = reading.known.get(at).and_then(Option::as_ref) {
+                super::again::against_ui(ui, scene, known);
+            }
             pieces_ui(ui, scene, (reading, at), &mut change);
             ui.add_space(space::XS);
         }
@@ -71,7 +74,10 @@ fn work_ui(
     let of_work = || work.pieces.iter().filter_map(|piece| reading.readings.get(piece.reading));
     let lines: usize = of_work().map(|read| read.lines.len()).sum();
     let seconds: f64 = of_work().map(|read| read.timeline.end_s).sum();
-    let asked = of_work().flat_map(|read| &read.lines).filter(|line| line.degree == Degree::Unclear).count();
+    let asks = |line: &&backrow_files::score::ReadLine| {
+        line.degree == Degree::Unclear && !reading.corrects(&line.printed)
+    };
+    let asked = of_work().flat_map(|read| &read.lines).filter(asks).count();
     let known = reading.known.get(at).cloned().flatten();
     let name = work.pieces.first().and_then(|piece| reading.readings.get(piece.reading));
     // A work of one file is called by its file, as the file is what one sees in the folder.
@@ -110,12 +116,9 @@ fn work_ui(
         let words = format!("{composer}{time}, {movements}{rows}{asked}{there}");
         let label = ui.label(note(scene, words));
         if let Some(known) = &known {
-            let lost = known.lost.iter().map(|row| format!("would be lost: {row}"));
-            let rows: Vec<String> = std::iter::once(known.movements.clone())
-                .chain(known.differs.iter().cloned())
-                .chain(lost)
-                .collect();
-            label.on_hover_text(rows.join("\n"));
+            let same = "What it has of this reading is the same";
+            let differs = if known.differs.is_empty() { same.to_owned() } else { known.differs.join("\n") };
+            label.on_hover_text(differs);
         }
         let look = ui.button("Review");
         look.widget_info(|| WidgetInfo::labeled(egui::Role::Button, true, format!("Review {name}")));

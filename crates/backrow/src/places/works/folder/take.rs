@@ -98,7 +98,7 @@ impl FolderReading {
         self.gathered.works.iter().filter(|work| self.ticked(work).next().is_some()).count()
     }
 
-    fn ticked<'a>(&'a self, work: &'a GatheredWork) -> impl Iterator<Item = usize> + 'a {
+    pub(super) fn ticked<'a>(&'a self, work: &'a GatheredWork) -> impl Iterator<Item = usize> + 'a {
         let ticked = |reading: &usize| self.taken.get(*reading).copied().unwrap_or(false);
         work.pieces.iter().map(|piece| piece.reading).filter(ticked)
     }
@@ -108,6 +108,7 @@ impl FolderReading {
     pub(super) fn edit(&self, library: &Library, view: &View) -> Option<Importing> {
         let ticked = |reading: usize| self.taken.get(reading).copied().unwrap_or(false);
         let (mut edits, taken) = take_all(library, &self.gathered, &self.readings, &ticked);
+        self.correct(library, &mut edits);
         let first = taken.first().cloned()?;
         let words = format!("Import {} from {}", counted(taken.len(), "work"), self.from.display());
         let programme = self.programme_of(library, view, &taken, &mut edits);
