@@ -302,7 +302,15 @@ fn a_finding_and_the_counts_of_the_rail_are_in_the_tree() {
 /// The programme's menu and every drop-down of every place, one after the other.
 #[rstest]
 fn menus_and_drop_downs_say_what_their_controls_are(
-    #[values(Place::Section, Place::Compass, Place::Floor, Place::Week, Place::Works, Place::Collection, Place::Sounds)]
+    #[values(
+        Place::Section,
+        Place::Compass,
+        Place::Floor,
+        Place::Week,
+        Place::Works,
+        Place::Collection,
+        Place::Sounds
+    )]
     place: Place,
 ) {
     let mut h = demo(place);

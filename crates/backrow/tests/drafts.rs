@@ -12,7 +12,7 @@ use backrow::view::{Over, Place};
 use egui::{Key, Modifiers};
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable;
-use typing::{typed, draft, on_disk, type_over};
+use typing::{draft, on_disk, type_over, typed};
 use window::{harness, in_view, settle};
 
 #[test]

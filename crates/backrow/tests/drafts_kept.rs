@@ -11,7 +11,7 @@ use egui::{Key, Modifiers};
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable;
 use std::path::Path;
-use typing::{draft, on_disk, kill, offered, resume, type_over, until};
+use typing::{draft, kill, offered, on_disk, resume, type_over, until};
 use window::{in_view, settle};
 
 #[test]

@@ -47,9 +47,8 @@ fn library(h: &Harness<'_, App>) -> Library {
 
 /// The symphony's files from above to below.
 fn order(h: &Harness<'_, App>) -> Vec<u32> {
-    let mut rows: Vec<(f32, u32)> = (1..=4)
-        .map(|nth| (centre(h, &format!("Movement harbour_{nth}.musicxml")).y, nth))
-        .collect();
+    let mut rows: Vec<(f32, u32)> =
+        (1..=4).map(|nth| (centre(h, &format!("Movement harbour_{nth}.musicxml")).y, nth)).collect();
     rows.sort_by(|a, b| a.0.total_cmp(&b.0));
     rows.into_iter().map(|(_, nth)| nth).collect()
 }
@@ -181,7 +180,8 @@ fn a_click_into_the_field_of_a_menu_leaves_the_menu_open() {
 fn long_programme() -> Library {
     let mut library = sample::small();
     let work = library.works.values().next().map(|work| (**work).clone()).unwrap();
-    let (week, programme) = library.programmes().next().map(|(week, p)| (week.id.clone(), p.clone())).unwrap();
+    let (week, programme) =
+        library.programmes().next().map(|(week, p)| (week.id.clone(), p.clone())).unwrap();
     let mut ids: Vec<WorkId> = Vec::new();
     for nth in 0..9 {
         let mut one = work.clone();
@@ -211,8 +211,12 @@ fn long_programme() -> Library {
 
 fn long_window(place: Place) -> Harness<'static, App> {
     let library = long_programme();
-    let movements: usize =
-        library.works.values().filter(|work| work.id.as_str().starts_with("long-")).map(|w| w.movements.len()).sum();
+    let movements: usize = library
+        .works
+        .values()
+        .filter(|work| work.id.as_str().starts_with("long-"))
+        .map(|w| w.movements.len())
+        .sum();
     assert_eq!(movements, 40);
     let mut h = harness(App::on_library(library, Settings { place, ..Settings::default() }));
     h.state_mut().request(backrow::intent::Intent::Programme(ProgrammeId::new("long").unwrap()));

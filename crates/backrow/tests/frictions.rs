@@ -368,8 +368,9 @@ fn enter_in_a_line_of_a_survey_says_what_is_missing() {
     h.event(egui::Event::Text("A. Moss".to_owned()));
     h.run();
     let before = h.state().history.revision();
-    let refused =
-        |h: &Harness<'_, App>| in_view(h, |label| label.contains("expected") || label.contains("needs")).is_some();
+    let refused = |h: &Harness<'_, App>| {
+        in_view(h, |label| label.contains("expected") || label.contains("needs")).is_some()
+    };
     assert!(!refused(&h), "nothing is said before it was tried");
     h.key_press(Key::Enter);
     settle(&mut h);

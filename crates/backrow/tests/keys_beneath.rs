@@ -210,7 +210,8 @@ fn keys_typed_in_fields_are_never_commands(
         field.focus();
         h.run();
         let before = state(h);
-        let keys = [Key::P, Key::T, Key::W, Key::F, Key::R, Key::K, Key::B, Key::C, Key::L, Key::Num2, Key::Space];
+        let keys =
+            [Key::P, Key::T, Key::W, Key::F, Key::R, Key::K, Key::B, Key::C, Key::L, Key::Num2, Key::Space];
         for key in keys {
             h.key_press(key);
             let text = if key == Key::Space { " ".to_owned() } else { key.name().to_lowercase() };

@@ -1,8 +1,8 @@
 //! What the part itself says of retunings, held against the plan.
 
 use super::LinePlan;
-use crate::music::{Line, MeasureName};
 use crate::compass::PitchSet;
+use crate::music::{Line, MeasureName};
 use crate::timpani::{Muta, Said, Stroke, Written, muta, said};
 
 /// Words of a part that ask for a retuning.
@@ -46,9 +46,9 @@ pub(super) fn written(line: &Line, strokes: &[Stroke]) -> Vec<Written> {
         };
         let (from_us, to_us) = (first(&|measure| measure >= number), first(&|measure| measure > number));
         for classes in &asked.muta.to {
-            let meant = strokes.iter().filter(|stroke| {
-                stroke.at_us >= from_us && classes.contains(&stroke.key.pitch_class())
-            });
+            let meant = strokes
+                .iter()
+                .filter(|stroke| stroke.at_us >= from_us && classes.contains(&stroke.key.pitch_class()));
             let keys: PitchSet = meant.map(|stroke| stroke.key).collect();
             all.push(Written { from_us, to_us, keys });
         }

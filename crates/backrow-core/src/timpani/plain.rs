@@ -55,9 +55,9 @@ fn elsewhere(ask: &Ask<'_>, tasks: &[Task], heard: usize) -> usize {
     let gaps = |task: &Task| {
         let pairs = onsets.windows(2).map(|pair| (pair[0], pair[1]));
         let asked = pairs.filter(|(before, next)| {
-            ask.written.iter().any(|one| {
-                one.keys.contains(task.to) && *before < one.to_us && one.from_us <= *next
-            })
+            ask.written
+                .iter()
+                .any(|one| one.keys.contains(task.to) && *before < one.to_us && one.from_us <= *next)
         });
         asked.map(Some).chain([None]).collect::<Vec<_>>()
     };
@@ -141,7 +141,8 @@ fn heard_in(ask: &Ask<'_>, tasks: &[Task], order: &[usize], ready: i64) -> Optio
     let task = &tasks[*first];
     let need = ask.drums[task.drum].need_us;
     let begin = ready.max(task.free);
-    let silent = silent_from(ask, begin, need).filter(|start| start + need <= task.due && *start < task.before);
+    let silent =
+        silent_from(ask, begin, need).filter(|start| start + need <= task.due && *start < task.before);
     let silent = silent.and_then(|start| heard_in(ask, tasks, rest, start + need));
     let can = ask.drums[task.drum].by == TunedBy::Pedal && begin + need <= task.due && begin < task.before;
     let heard = if can { heard_in(ask, tasks, rest, begin + need).map(|count| count + 1) } else { None };

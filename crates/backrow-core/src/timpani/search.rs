@@ -9,8 +9,8 @@
 //! - *Roomy rests.* A rest that has room for retuning every drum can take over any retuning from before it whose pitch
 //!   is not struck before it. So drums are retuned only to pitches that are struck before the next roomy rest is over.
 
-use super::bounds::{Bounds, bounds};
 use super::Written;
+use super::bounds::{Bounds, bounds};
 use super::groups::{Group, between_rests};
 use crate::compass::PitchSet;
 use crate::pitch::KeyNumber;
@@ -220,9 +220,10 @@ impl Field<'_> {
 
     /// The pitches that the part asks for between two groups.
     fn written_between(&self, group: &Group, next: Option<&Group>) -> PitchSet {
-        let there = self.written.iter().filter(|one| {
-            next.is_some_and(|next| one.lies_between(group.last_at, next.at))
-        });
+        let there = self
+            .written
+            .iter()
+            .filter(|one| next.is_some_and(|next| one.lies_between(group.last_at, next.at)));
         there.fold(PitchSet::EMPTY, |all, one| all.union(one.keys))
     }
 
@@ -418,13 +419,8 @@ impl Queue<'_, '_> {
         let stretch = self.step.field.kits.get(job.drum).map_or(0, |kit| kit.stretch(job.to));
         // Where the part writes nothing, nothing can stand elsewhere.
         let elsewhere = u32::from(!self.step.field.written.is_empty() && !job.written);
-        let cost = (
-            cost.0 + u32::from(job.heard),
-            cost.1 + 1,
-            cost.2 + elsewhere,
-            cost.3 + moved,
-            cost.4 + stretch,
-        );
+        let cost =
+            (cost.0 + u32::from(job.heard), cost.1 + 1, cost.2 + elsewhere, cost.3 + moved, cost.4 + stretch);
         self.go(State { tuned: state.tuned.with(job.drum, job.to), busy, ..state }, cost, after);
         self.jobs.pop();
         self.ready = ready;

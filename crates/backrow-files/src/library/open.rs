@@ -5,10 +5,7 @@ mod lists;
 mod one;
 mod progress;
 
-use super::content::{
-    CARE, INSTRUMENTS, ORCHESTRA, VENUES, WEEKS, WORKS, contents, tells_library,
-    folders,
-};
+use super::content::{CARE, INSTRUMENTS, ORCHESTRA, VENUES, WEEKS, WORKS, contents, folders, tells_library};
 use super::dangling;
 use super::disk::{DiskState, Known, on_disk};
 use super::drive::{Drive, Real, Sort, is_named};

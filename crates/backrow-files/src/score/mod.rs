@@ -107,9 +107,7 @@ fn read_music_while(
             crate::tables::lines::parse(name, bytes, kinds).map_err(|problem| ReadError(Box::new(problem)))
         }
         // What a score is, its content says.
-        Some(Reader::MusicXml | Reader::Midi) | None => {
-            read_score_while(name, bytes, (kinds, options), halt)
-        }
+        Some(Reader::MusicXml | Reader::Midi) | None => read_score_while(name, bytes, (kinds, options), halt),
     }
 }
 

@@ -359,14 +359,15 @@ mod tests {
         let programme = next.programme(&programme.id).expect("still there");
         let after = stage_plan(&Evening::of(&next, programme));
         assert_eq!(after.floor.lines.len(), before.floor.lines.len() + 1, "one more outline round a station");
-        let new = after.floor.lines.iter().find(|line| !before.floor.lines.contains(line)).expect("the new one");
+        let new =
+            after.floor.lines.iter().find(|line| !before.floor.lines.contains(line)).expect("the new one");
         for stood in [head, other] {
             let at = stood.placement.at;
             let within = |of: fn(&Spot) -> f64, value: f64| {
-                let (least, most) = new
-                    .iter()
-                    .map(of)
-                    .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), one| (low.min(one), high.max(one)));
+                let (least, most) =
+                    new.iter().map(of).fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), one| {
+                        (low.min(one), high.max(one))
+                    });
                 least <= value && value <= most
             };
             assert!(within(|[x, _]| *x, at.x) && within(|[_, y]| *y, at.y), "{at:?} in {new:?}");

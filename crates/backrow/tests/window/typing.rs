@@ -2,6 +2,7 @@
 
 #![allow(dead_code, reason = "each test file uses some of it")]
 
+use crate::window::{harness, in_view, settle};
 use backrow::app::App;
 use backrow::sample;
 use backrow::settings::Settings;
@@ -10,7 +11,6 @@ use egui::{Key, Modifiers};
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable;
 use std::path::Path;
-use crate::window::{harness, in_view, settle};
 
 /// A form for a new thing of the collection with a name typed into it.
 pub(crate) fn typed() -> Harness<'static, App> {

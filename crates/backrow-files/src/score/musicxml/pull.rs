@@ -40,7 +40,12 @@ impl<'a> Pull<'a> {
         }
         self.events = 0;
         if self.halt.is_asked_after(self.reader.buffer_position(), self.text.len() as u64) {
-            return Err(ReadError::new("ended", self.line(), "the reading was ended", "read the score again"));
+            return Err(ReadError::new(
+                "ended",
+                self.line(),
+                "the reading was ended",
+                "read the score again",
+            ));
         }
         Ok(())
     }

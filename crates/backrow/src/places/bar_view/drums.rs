@@ -27,10 +27,9 @@ pub(super) fn drums(scene: &Scene<'_>, view: &mut Here<'_>, shown: &Shown) -> Op
         row.drums.get(drum).filter(|one| one.instrument == shown.instrument.id).map(|one| one.frame)
     };
     // Notes that leave the keys are no strokes.
-    let stroke = view
-        .own
-        .step
-        .map(|step| line.notes_in_time().into_iter().take(step).filter(|note| line.sounding_of(note).is_some()).count());
+    let stroke = view.own.step.map(|step| {
+        line.notes_in_time().into_iter().take(step).filter(|note| line.sounding_of(note).is_some()).count()
+    });
     let now_us = stroke.and_then(|at| row.strokes.get(at)).map(|stroke| stroke.at_us);
     let tuned = plan.tuned_at(now_us.unwrap_or(i64::MIN));
     let mut now = vec![None; shown.instrument.frames.len()];

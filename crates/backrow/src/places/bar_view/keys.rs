@@ -91,7 +91,8 @@ fn step_to(scene: &Scene<'_>, view: &mut Here<'_>, line: &Line, next: usize) {
 /// Where a step by a measure leads; `None` where the line has no note there.
 fn measure_from(notes: &[&LineNote], now: Option<usize>, forth: bool) -> Option<usize> {
     // A measure that is played twice is two.
-    let measure = |at: usize| notes.get(at).map(|note| (note.struck.map(|struck| struck.played), &note.measure));
+    let measure =
+        |at: usize| notes.get(at).map(|note| (note.struck.map(|struck| struck.played), &note.measure));
     let first_of = |at: usize| (0..=at).rev().take_while(|other| measure(*other) == measure(at)).last();
     let Some(now) = now else { return (!notes.is_empty()).then_some(0) };
     if forth {

@@ -183,7 +183,8 @@ pub(super) fn steps(
     leader(ui, drawn.next, said.rect, tokens.ink);
     line.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
         ui.label(egui::RichText::new(count).color(tokens.ink2));
-        for (words, name, forth) in [("m. ›", "Next measure", true), ("‹ m.", "Previous measure", false)] {
+        for (words, name, forth) in [("m. ›", "Next measure", true), ("‹ m.", "Previous measure", false)]
+        {
             let button = ui.button(words).on_hover_text(if forth { "Down" } else { "Up" });
             button.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, true, name));
             if button.clicked() {

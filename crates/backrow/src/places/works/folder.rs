@@ -21,13 +21,15 @@ use backrow_core::collection::Kind;
 use backrow_core::halt::Halt;
 use backrow_core::id::{KindId, VenueId};
 use backrow_core::library::{Library, Shared};
-use backrow_files::score::{Gathered, MusicFiles, ReadOptions, ScoreReading, gather, music_in, read_file_while};
+use backrow_files::score::{
+    Gathered, MusicFiles, ReadOptions, ScoreReading, gather, music_in, read_file_while,
+};
 use egui::{RichText, Ui};
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
-use std::sync::{Arc, Mutex};
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::mpsc::{Receiver, channel};
+use std::sync::{Arc, Mutex};
 
 /// Files that are being read, or were.
 pub(super) struct FolderReading {
