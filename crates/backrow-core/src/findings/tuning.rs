@@ -1,5 +1,5 @@
 //! Instruments that tonight’s music would let be heard out of tune: against the orchestra and against each other; and those that
-//! are merely tuned to another A than the programme’s.
+//! are tuned to another A than the programme’s, where no notes are known that could tell whether it is heard.
 
 use super::{About, Case, Degree, Finding, Rule};
 use crate::collection::Instrument;
@@ -208,11 +208,13 @@ fn pair_words(found: &Between, one: &On<'_>, other: &On<'_>) -> Finding {
         ])
 }
 
-/// Instruments of the programme that are said to be tuned elsewhere by [`LEAST_CENTS`] or more and are not told already; not
-/// where a survey, or the air, has them nearer than that tonight.
+/// Instruments of the programme that are said to be tuned elsewhere by [`LEAST_CENTS`] or more, in lines whose notes nobody has
+/// entered: where the notes are known, they decide, and what they hide is not told. Nor is it where a survey, or the air, has them
+/// nearer than that tonight.
 fn other_a(case: &Case<'_>, hall: Hall, told: &BTreeSet<InstrumentId>) -> Vec<Finding> {
     let mut seen = told.clone();
-    let used = case.given().flat_map(|taken| taken.instruments.iter().map(move |id| (id, taken)));
+    let unknown = case.given().filter(|taken| !has_notes(case, taken));
+    let used = unknown.flat_map(|taken| taken.instruments.iter().map(move |id| (id, taken)));
     let mut found = Vec::new();
     for (id, taken) in used {
         let Some(thing) = case.library.instruments.get(id).filter(|_| seen.insert(id.clone())) else {
@@ -229,7 +231,7 @@ fn other_a(case: &Case<'_>, hall: Hall, told: &BTreeSet<InstrumentId>) -> Vec<Fi
         found.push(
             Finding::new(Rule::OtherA, Degree::Note, what)
                 .why(format!(
-                    "{:.1} cents {way} the orchestra’s A {}. Its lines here have no note that is long or high enough to let it be heard.",
+                    "{:.1} cents {way} the orchestra’s A {}. The line’s notes are not entered, so nobody can tell yet whether it is heard.",
                     cents.abs(),
                     hall.a.value()
                 ))
@@ -237,4 +239,13 @@ fn other_a(case: &Case<'_>, hall: Hall, told: &BTreeSet<InstrumentId>) -> Vec<Fi
         );
     }
     found
+}
+
+/// Whether a line has notes that say what is exposed.
+fn has_notes(case: &Case<'_>, taken: &Taken) -> bool {
+    let found = case.library.line(&taken.line);
+    found.is_some_and(|(work, line)| {
+        let movement = work.movement(&line.movement);
+        movement.is_some_and(|m| line.strokes(&m.timeline).iter().any(|stroke| stroke.note().is_some()))
+    })
 }
