@@ -69,6 +69,9 @@ pub struct Orchestra {
     pub timpani: TimpaniHabits,
     /// Its own figures for how materials move with the temperature.
     pub drifts: Drifts,
+    /// Its own figure for how far the winds rise with the air, cents for each kelvin from 20 degrees; `None`: as the speed of sound
+    /// has it.
+    pub winds_cents_k: Option<f64>,
 }
 
 impl Default for Orchestra {
@@ -83,6 +86,7 @@ impl Default for Orchestra {
             wishes: Wishes::default(),
             timpani: TimpaniHabits::default(),
             drifts: Drifts::default(),
+            winds_cents_k: None,
         }
     }
 }

@@ -29,6 +29,8 @@ pub struct Hall {
     pub a: ReferenceA,
     /// The temperature on stage, degrees Celsius.
     pub celsius: f64,
+    /// The orchestra's own figure for its winds, cents for each kelvin; `None`: as the speed of sound has it.
+    pub winds_cents_k: Option<f64>,
 }
 
 impl Hall {
@@ -38,12 +40,17 @@ impl Hall {
         Self {
             a: programme.and_then(|programme| programme.a).unwrap_or(orchestra.a),
             celsius: programme.and_then(|programme| programme.celsius).unwrap_or(orchestra.celsius),
+            winds_cents_k: orchestra.winds_cents_k,
         }
     }
 
-    /// How far the winds rise beyond the A if nobody holds them, cents: from 20 degrees to the hall's.
+    /// How far the winds rise beyond the A if nobody holds them, cents: from 20 degrees to the hall's, by the
+    /// orchestra's own figure where it has one.
     pub fn winds_cents(&self) -> f64 {
-        air::winds_cents(air::USUAL_C, self.celsius)
+        match self.winds_cents_k {
+            Some(each) => each * (self.celsius - air::USUAL_C),
+            None => air::winds_cents(air::USUAL_C, self.celsius),
+        }
     }
 }
 

@@ -261,6 +261,28 @@ fn our_own_coefficient_is_saved_and_taken_back() {
 }
 
 #[test]
+fn our_own_figure_for_the_winds_is_saved_and_shown() {
+    let mut h = on(demo(), "Tuning");
+    press(&mut h, "Vibraphone 1");
+    press(&mut h, "Temperature");
+    assert!(says(&h, "Winds: 2.95 cents a kelvin. By the speed of sound"), "600 log2(294.15 / 293.15)");
+    let label = "Our own figure for the winds, cents a kelvin";
+    h.get_by_role_and_label(egui::Role::SpinButton, label).scroll_to_me();
+    settle(&mut h);
+    h.get_by_role_and_label(egui::Role::SpinButton, label).click();
+    h.run();
+    h.key_press_modifiers(Modifiers::COMMAND, Key::A);
+    h.get_by_role_and_label(egui::Role::SpinButton, label).type_text("2");
+    settle(&mut h);
+    h.key_press(Key::Enter);
+    settle(&mut h);
+    press(&mut h, "Save for our winds");
+    let own = |h: &Harness<'_, App>| h.state().history.now().orchestra.winds_cents_k;
+    assert_eq!(own(&h), Some(2.0), "{}", h.state().view.said);
+    assert!(says(&h, "Winds: 2.00 cents a kelvin, ours."));
+}
+
+#[test]
 fn resonators_are_reckoned_for_every_bar() {
     let mut h = on(demo(), "Tuning");
     press(&mut h, "Vibraphone 1");

@@ -11,7 +11,7 @@ use crate::tuning::raised;
 use rstest::rstest;
 
 fn hall(celsius: f64) -> Hall {
-    Hall { a: ReferenceA::new(442.0).unwrap(), celsius }
+    Hall { a: ReferenceA::new(442.0).unwrap(), celsius, winds_cents_k: None }
 }
 
 fn keyboard(id: &str, a: Option<f64>, material: Material) -> Instrument {
@@ -135,6 +135,18 @@ fn a_resonator_goes_away_from_its_bar() {
     let found = resonator_off(&with(&[&synthetic]), &synthetic, 20.0, 27.0);
     assert_eq!(found.bar, None);
     assert!((found.cents() - found.air).abs() < 1e-12);
+}
+
+/// Winds that rise 2 cents a kelvin in this orchestra lie 2 * 7 = 14 cents up at 27 degrees; by the speed of sound 20.4.
+#[test]
+fn our_own_figure_for_the_winds_goes_before_the_speed_of_sound() {
+    let mut library = with(&[]);
+    let winds = |library: &Library| Hall { celsius: 27.0, ..Hall::of(library, None) }.winds_cents();
+    assert!((winds(&library) - 20.4).abs() < 0.05, "{}", winds(&library));
+    let mut orchestra = (*library.orchestra).clone();
+    orchestra.winds_cents_k = Some(2.0);
+    library.orchestra = orchestra.into();
+    assert!((winds(&library) - 14.0).abs() < 1e-9, "{}", winds(&library));
 }
 
 /// The orchestra's own coefficient goes before the table's: -200 ppm over 5 degrees are 1200 log2(1 - 0.001) = -1.73 cents.

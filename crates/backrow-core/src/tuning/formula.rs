@@ -40,7 +40,7 @@ pub const CENTS: Formula = formula(
 /// Winds with temperature.
 pub const WINDS: Formula = formula(
     "Winds with the temperature",
-    "600 log2(T2 / T1), T in kelvins; speed of sound 343.2 sqrt(T / 293.15)",
+    "600 log2(T2 / T1), T in kelvins, or the orchestra’s own cents a kelvin from 20 °C; speed of sound 343.2 sqrt(T / 293.15)",
     "cents; m/s",
     "ISO 9613-1:1993, annex (memory)",
 );

@@ -473,8 +473,9 @@ fn orchestra() -> BoxedStrategy<Orchestra> {
     let timpani = (select(Side::ALL.to_vec()), number(), number(), select(Aim::ALL.to_vec()))
         .prop_map(|(low_drum, pedal_s, screws_s, aim)| TimpaniHabits { low_drum, pedal_s, screws_s, aim });
     let drifts = btree_map(select(Material::ALL.to_vec()), number(), 0..3);
+    let drifts = (drifts, option::of(number()));
     (words(), reference(), number(), habits, wishes, timpani, drifts)
-        .prop_map(|(name, a, celsius, habits, wishes, timpani, drifts)| Orchestra {
+        .prop_map(|(name, a, celsius, habits, wishes, timpani, (drifts, winds_cents_k))| Orchestra {
             currency: name.chars().take(3).collect(),
             zone: name.chars().rev().collect(),
             name,
@@ -484,6 +485,7 @@ fn orchestra() -> BoxedStrategy<Orchestra> {
             wishes,
             timpani,
             drifts,
+            winds_cents_k,
         })
         .boxed()
 }

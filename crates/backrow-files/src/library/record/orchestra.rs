@@ -34,6 +34,9 @@ pub(in crate::library) struct OrchestraRecord {
     /// Parts in a million for each kelvin, by material.
     #[serde(default, skip_serializing_if = "is_default")]
     drift_ppm_k: Once<Text<Material>, f64>,
+    /// Cents for each kelvin.
+    #[serde(default, skip_serializing_if = "is_default")]
+    winds_cents_k: Option<f64>,
 }
 
 #[derive(Debug, PartialEq, Serialize, Deserialize)]
@@ -192,7 +195,8 @@ impl Record for OrchestraRecord {
     type Value = Orchestra;
 
     fn of(orchestra: &Orchestra) -> Self {
-        let Orchestra { name, a, celsius, currency, zone, habits, wishes, timpani, drifts } = orchestra;
+        let Orchestra { name, a, celsius, currency, zone, habits, wishes, timpani, drifts, winds_cents_k } =
+            orchestra;
         Self {
             format: FORMAT,
             name: name.clone(),
@@ -204,6 +208,7 @@ impl Record for OrchestraRecord {
             wishes: (*wishes).into(),
             timpani: (*timpani).into(),
             drift_ppm_k: Once(drifts.iter().map(|(material, ppm)| (Text(*material), *ppm)).collect()),
+            winds_cents_k: *winds_cents_k,
         }
     }
 
@@ -220,6 +225,7 @@ impl Record for OrchestraRecord {
             wishes: Wishes { stay, part, last_time, near, by_hand, walk, load, exposure, extra },
             timpani: TimpaniHabits { low_drum: low_drum.0, pedal_s, screws_s, aim: aim.0 },
             drifts: self.drift_ppm_k.0.into_iter().map(|(material, ppm)| (material.0, ppm)).collect(),
+            winds_cents_k: self.winds_cents_k,
         }
     }
 }

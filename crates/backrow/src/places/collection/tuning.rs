@@ -115,7 +115,7 @@ fn hall_line(ui: &mut Ui, scene: &mut Scene<'_>, view: &View, bench: &mut Bench)
         let label = ui.label("on stage, °C");
         ui.add(egui::DragValue::new(&mut celsius).range(-10.0..=45.0).speed(0.1).max_decimals(1))
             .labelled_by(label.id);
-        hall = Hall { a: ReferenceA::new(a).unwrap_or(hall.a), celsius };
+        hall = Hall { a: ReferenceA::new(a).unwrap_or(hall.a), celsius, ..stated };
         bench.hall = (hall != stated).then_some(hall);
         if bench.hall.is_some() {
             if let Some(programme) = programme

@@ -3,6 +3,7 @@
 
 mod drums;
 mod tubes;
+mod winds;
 
 use super::super::bench::Bench;
 use super::super::bench::formulas::{formula_ui, formulas};
@@ -33,6 +34,8 @@ pub(in crate::places::collection) struct Given {
     lugs: String,
     /// A material's coefficient while it is being changed, parts in a million for each kelvin.
     ppm: Option<(Material, f64)>,
+    /// The winds' coefficient while it is being changed, cents for each kelvin.
+    winds: Option<f64>,
     /// The material whose coefficient is looked at, where it is another than the instrument's.
     material: Option<Material>,
     /// Another tube than the instrument's own.
@@ -42,7 +45,7 @@ pub(in crate::places::collection) struct Given {
 impl Default for Given {
     fn default() -> Self {
         let (strike, lugs) = (String::new(), String::new());
-        Self { apart: 8.0, thick: 3.0, strike, lugs, ppm: None, material: None, tube: None }
+        Self { apart: 8.0, thick: 3.0, strike, lugs, ppm: None, winds: None, material: None, tube: None }
     }
 }
 
@@ -174,6 +177,7 @@ fn temperature(ui: &mut Ui, scene: &mut Scene<'_>, given: &mut Given, thing: &In
     let words = format!("{}: {}.{spread}", material.word(), source.source);
     ui.add(egui::Label::new(RichText::new(words).font(sans(size::NOTE)).color(tokens.ink2)).wrap());
     own_coefficient(ui, scene, given, material);
+    winds::ui(ui, scene, &mut given.winds);
 }
 
 /// The orchestra's own figure for a material.
