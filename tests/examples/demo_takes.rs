@@ -6,7 +6,7 @@
 
 use backrow_core::collection::{Beater, Family, Instrument, Kind};
 use backrow_core::edit::{Edit, apply};
-use backrow_core::id::{InstrumentId, TakeId};
+use backrow_core::id::{BeaterId, InstrumentId, TakeId};
 use backrow_core::library::Library;
 use backrow_core::music::Dynamic;
 use backrow_core::pitch::KeyNumber;
@@ -15,6 +15,7 @@ use backrow_files::library::{content_hash, open, put_sound, save};
 use backrow_files::sound::{Depth, flac};
 use backrow_sound::model::stand_in::{Plan, stand_in, usual};
 use backrow_sound::model::{body_of, seed_of, strike};
+use std::collections::BTreeSet;
 use std::error::Error;
 use std::path::Path;
 use std::sync::Arc;
@@ -34,10 +35,11 @@ fn main() -> Result<(), Box<dyn Error>> {
     let (mut made, mut bytes) = (0, 0);
     for thing in library.instruments.values().cloned().collect::<Vec<Arc<Instrument>>>() {
         let Some(kind) = library.kinds.get(&thing.kind).cloned() else { continue };
-        if library.takes_of(&thing.id).next().is_some() || is_left_out(&thing, &kind) {
+        let tried = tried(&library, &thing.id);
+        if library.takes_of(&thing.id).next().is_some() || (tried.is_empty() && is_left_out(&thing, &kind)) {
             continue;
         }
-        let plan = plan(&library, &thing, &kind);
+        let plan = plan(&library, &thing, (&kind, &tried));
         let Some((sound, strikes)) = stand_in(&thing, &kind, &plan, RATE) else { continue };
         let file = flac(&sound, RATE, Depth::Sixteen)?;
         let take = Take {
@@ -132,7 +134,18 @@ fn is_left_out(thing: &Instrument, kind: &Kind) -> bool {
     !COMPARED.contains(&kind.id.as_str()) && seed_of(thing.id.as_str()).is_multiple_of(3)
 }
 
-fn plan<'a>(library: &'a Library, thing: &Instrument, kind: &Kind) -> Plan<'a> {
+/// With what an instrument was tried: a trial is listened to again from takes of just that.
+fn tried(library: &Library, thing: &InstrumentId) -> BTreeSet<BeaterId> {
+    let trials = library.works.values().flat_map(|work| &work.memory.trials);
+    let candidates = trials.flat_map(|trial| &trial.candidates).filter(|one| one.instruments.contains(thing));
+    candidates.flat_map(|one| &one.beaters).cloned().collect()
+}
+
+fn plan<'a>(
+    library: &'a Library,
+    thing: &Instrument,
+    (kind, tried): (&Kind, &BTreeSet<BeaterId>),
+) -> Plan<'a> {
     let suits = |beater: &&&Beater| beater.suits.contains(&kind.id);
     let all: Vec<&Beater> = library.beaters.values().map(|beater| &**beater).collect();
     let mut suitable: Vec<&Beater> = all.iter().filter(suits).copied().collect();
@@ -144,9 +157,12 @@ fn plan<'a>(library: &'a Library, thing: &Instrument, kind: &Kind) -> Plan<'a> {
         suitable.extend(all.iter().filter(hammer));
     }
     let compared = COMPARED.contains(&kind.id.as_str());
+    let others = suitable.into_iter().filter(|beater| !tried.contains(&beater.id));
+    let others = others.take(if compared { 3 } else { usize::from(tried.is_empty()) });
+    let beaters = all.iter().filter(|beater| tried.contains(&beater.id)).copied().chain(others);
     let short = matches!(kind.family, Family::Wood | Family::Shaken | Family::Drums);
     Plan {
-        beaters: suitable.into_iter().take(if compared { 3 } else { 1 }).collect(),
+        beaters: beaters.collect(),
         most_bars: if compared { 3 } else { 9 },
         dynamics: if thing.is_pitched() { vec![Dynamic::Mf] } else { vec![Dynamic::P, Dynamic::F] },
         rings_s: match (compared, thing.is_pitched(), short) {
