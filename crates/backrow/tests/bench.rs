@@ -280,6 +280,14 @@ fn our_own_figure_for_the_winds_is_saved_and_shown() {
     let own = |h: &Harness<'_, App>| h.state().history.now().orchestra.winds_cents_k;
     assert_eq!(own(&h), Some(2.0), "{}", h.state().view.said);
     assert!(says(&h, "Winds: 2.00 cents a kelvin, ours."));
+    h.get_by_role_and_label(egui::Role::Button, "As published").scroll_to_me();
+    settle(&mut h);
+    h.get_by_role_and_label(egui::Role::Button, "As published").click();
+    settle(&mut h);
+    assert_eq!(own(&h), None);
+    h.key_press_modifiers(Modifiers::COMMAND, Key::Z);
+    settle(&mut h);
+    assert_eq!(own(&h), Some(2.0));
 }
 
 #[test]

@@ -6,6 +6,7 @@ use backrow::app::App;
 use backrow::settings::Settings;
 use backrow::view::{Place, Selected};
 use backrow_core::edit::Edit;
+use backrow_core::tuning::formula;
 use egui::Key;
 use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT, Queryable};
@@ -56,6 +57,26 @@ fn the_place_at_hand_comes_first_and_a_click_opens_one() {
     h.get_all_by_label(&own[0]).next().expect("made here").click();
     h.run();
     h.get_by_label("Show in Floor");
+}
+
+/// What a finding of tuning reckons with stands behind it: what it gives, the formula, its unit and where it is from.
+#[test]
+fn a_finding_of_tuning_says_its_formulas() {
+    let mut h = at(Place::Compass);
+    settle(&mut h);
+    h.query_all_by_label_contains(" in other places").next().expect("made here").click();
+    h.run();
+    let words = "A6 of Glockenspiel 1 is 8 cents above the orchestra";
+    let own = shown(&h).into_iter().find(|label| label.contains(words)).expect("the demo has it");
+    let says = |h: &Harness<'_, App>, words: &str| window::in_view(h, |label| label == words).is_some();
+    h.get_all_by_label(&own).next().expect("made here").click_accesskit();
+    settle(&mut h);
+    assert!(!says(&h, &formula::BEATS.words()), "they are folded");
+    h.query_all_by_label("Formulas and sources").next().expect("behind it").click_accesskit();
+    settle(&mut h);
+    for formula in [formula::CENTS, formula::BEATS, formula::WINDS, formula::BARS] {
+        assert!(says(&h, &formula.words()), "{}", formula.words());
+    }
 }
 
 #[test]
