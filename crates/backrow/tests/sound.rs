@@ -89,6 +89,7 @@ fn a_take_is_recorded_looked_through_and_saved() {
     let take = takes(&h)[0].clone();
     assert_eq!((take.strikes.len(), take.by_model, take.rate_hz), (3, false, 48_000));
     assert!(take.faults.is_empty() && take.when.is_some(), "{take:?}");
+    assert_eq!(take.device, "Microphone of the test");
     let file = library.join("sounds/anvil-1").join(&take.file);
     let bytes = std::fs::read(&file).expect("its sound");
     assert_eq!(backrow_files::library::content_hash(&bytes), take.content);

@@ -29,6 +29,8 @@ pub struct State {
     instrument: Option<InstrumentId>,
     /// The microphone by its id, once it was chosen.
     port: Option<String>,
+    /// The microphone that is open, by its name for people.
+    microphone: String,
     /// The take in hand, and those that were left.
     desk: Desk<take::Edited>,
     /// Takes on their way to the disk, with the frames since: one that cannot be written is a draft again.
@@ -82,7 +84,7 @@ impl State {
     pub fn take(&mut self, ctx: &egui::Context, library: &Library, recorded: &Recorded) {
         let Some(id) = self.instrument.clone().or(self.heard.clone()) else { return };
         let of = (id.clone(), library.instrument_name(&id));
-        let take = take::Edited::recorded(of, recorded).find(ctx);
+        let take = take::Edited::recorded(of, &self.microphone, recorded).find(ctx);
         if self.is_open() { self.desk.put(take) } else { self.desk.put_aside(take) }
     }
 
@@ -211,6 +213,9 @@ fn microphone(ui: &mut Ui, scene: &mut Scene<'_>, state: &mut State) {
         let own = all.iter().find(|port| state.port.as_ref() == Some(&port.id));
         let chosen = own.or(all.iter().find(|port| port.kind == PortKind::Microphone)).copied();
         let words = chosen.map_or_else(|| "none".to_owned(), |port| port.name.clone());
+        if let Some(port) = chosen.filter(|_| now.recording_s.is_none()) {
+            state.microphone.clone_from(&port.name);
+        }
         let combo = egui::ComboBox::from_id_salt("microphone").selected_text(words).width(280.0).truncate();
         let shown = combo.show_ui(ui, |ui| {
             for port in &all {
@@ -324,7 +329,9 @@ fn files(ui: &mut Ui, scene: &mut Scene<'_>, state: &mut State, id: &InstrumentI
 fn one_take(ui: &mut Ui, scene: &mut Scene<'_>, take: &Take) -> bool {
     let row = ui.horizontal(|ui| {
         let made = if take.by_model { "by model, " } else { "" };
-        ui.label(format!("{}: {made}{} strikes, {:.1}\u{202F}s", take.id, take.strikes.len(), take.length_s));
+        let by = if take.device.is_empty() { String::new() } else { format!(", by {}", take.device) };
+        let (strikes, length) = (take.strikes.len(), take.length_s);
+        ui.label(format!("{}: {made}{strikes} strikes, {length:.1}\u{202F}s{by}", take.id));
         let first = take.keyed().next().map(|(key, _)| key);
         if let (Some(key), true) = (first, ui.small_button("Play").clicked()) {
             scene.ask(Intent::Sound(Wish::Strike(key)));

@@ -247,7 +247,7 @@ fn save(scene: &mut Scene<'_>, take: &mut Edited) -> Became {
         file: String::new(),
         content: String::new(),
         when: Some(crate::sound::import::this_minute()),
-        device: String::new(),
+        device: take.device.clone(),
         rate_hz: take.rate,
         length_s: take.length_s(),
         note: take.note.clone(),

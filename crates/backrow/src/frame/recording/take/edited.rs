@@ -25,6 +25,8 @@ pub(in super::super) struct Edited {
     pub(super) saved: Option<Take>,
     pub(super) samples: Arc<[f32]>,
     pub(super) rate: u32,
+    /// The microphone's name for people; empty where it was not told, and for a take of the library.
+    pub(super) device: String,
     lost: u64,
     /// What went wrong while it was recorded, sentences.
     pub(super) troubles: Vec<String>,
@@ -59,8 +61,9 @@ impl Typed for Edited {
 
 impl Edited {
     /// One that was just recorded.
-    pub(in super::super) fn recorded(of: (InstrumentId, String), recorded: &Recorded) -> Self {
+    pub(in super::super) fn recorded(of: (InstrumentId, String), by: &str, recorded: &Recorded) -> Self {
         let mut take = Self::on(of, recorded.samples.as_slice().into(), recorded.rate);
+        by.clone_into(&mut take.device);
         (take.lost, take.troubles) = (recorded.lost, recorded.troubles());
         take
     }
@@ -111,6 +114,7 @@ impl Edited {
             wave: wave::outline(&samples, PARTS),
             samples,
             rate,
+            device: String::new(),
             lost: 0,
             troubles: Vec::new(),
             strikes: Vec::new(),
@@ -215,7 +219,7 @@ mod tests {
     fn edited() -> Edited {
         let recorded = Recorded { samples: vec![0.1; 48_000], rate: 48_000, ..Recorded::default() };
         let of = (InstrumentId::new("anvil-1").unwrap(), "Anvil 1".to_owned());
-        let mut take = Edited::recorded(of, &recorded);
+        let mut take = Edited::recorded(of, "", &recorded);
         for (from_s, to_s) in [(0.1, 0.4), (0.4, 0.6), (0.7, 1.0)] {
             take.strikes.push(Strike { from_s, to_s, ..Strike::default() });
         }
