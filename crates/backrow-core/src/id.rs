@@ -186,9 +186,23 @@ pub fn listed<S: AsRef<str>>(names: &[S]) -> String {
     names.join(between)
 }
 
+/// With a capital, as what opens a sentence or a row.
+pub fn begun(words: &str) -> String {
+    let mut signs = words.chars();
+    signs.next().map_or_else(String::new, |first| first.to_uppercase().chain(signs).collect())
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_row_opens_with_a_capital() {
+        assert_eq!(
+            (begun("élan"), begun("Gong"), begun("")),
+            ("Élan".to_owned(), "Gong".to_owned(), String::new())
+        );
+    }
 
     #[rstest::rstest]
     #[case(&[], "")]

@@ -287,8 +287,7 @@ pub fn set_words<'a>(library: &Library, drums: impl Iterator<Item = &'a SetDrum>
         let thing = library.instruments.get(&one.instrument);
         if kind.is_empty() {
             let name = thing.map_or_else(String::new, |thing| library.kind_name(&thing.kind));
-            let mut chars = name.chars();
-            kind = chars.next().map_or_else(String::new, |first| first.to_uppercase().chain(chars).collect());
+            kind = crate::id::begun(&name);
         }
         let inches = thing.and_then(|thing| thing.frames.get(one.frame)).and_then(Frame::inches);
         names.push(inches.map_or_else(|| one.drum.name.clone(), |inches| inches.to_string()));

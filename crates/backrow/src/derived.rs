@@ -13,7 +13,7 @@ use crate::theme::marks::Mark;
 use crate::view::{Place, Selected};
 use backrow_core::evening::Evening;
 use backrow_core::findings::{About, Degree, Finding, ShowsOn};
-use backrow_core::id::ProgrammeId;
+use backrow_core::id::{ProgrammeId, begun};
 use backrow_core::library::Library;
 use backrow_core::tuning::formula::Formula;
 use backrow_files::library::Problem;
@@ -114,17 +114,12 @@ fn of_file(problem: &Problem) -> FindingRow {
     FindingRow {
         mark: Mark::Care,
         title,
-        detail: format!("{}. {}.", sentence(&problem.what), sentence(&problem.remedy)),
+        detail: format!("{}. {}.", begun(&problem.what), begun(&problem.remedy)),
         place: Place::Collection,
         go: vec![Intent::Go(Place::Collection)],
         fix: Fix::action(Action::ShowEarlier),
         formulas: &[],
     }
-}
-
-fn sentence(words: &str) -> String {
-    let mut letters = words.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
 fn row(finding: Finding) -> FindingRow {

@@ -1,6 +1,7 @@
 //! A library's folder on disk, as the window and the shell commands open and keep it.
 
 use crate::watch::Watch;
+use backrow_core::id::begun;
 use backrow_core::library::Library;
 use backrow_files::library::{self, Clash, DiskState, Earlier};
 use std::path::{Path, PathBuf};
@@ -211,10 +212,8 @@ impl Store {
 
 /// With a capital and a stop.
 fn sentence(words: &str) -> String {
-    let mut chars = words.chars();
-    let first: String = chars.next().map(|first| first.to_uppercase().collect()).unwrap_or_default();
     let stop = if words.ends_with(['.', '!', '?']) { "" } else { "." };
-    format!("{first}{}{stop}", chars.as_str())
+    format!("{}{stop}", begun(words))
 }
 
 /// Where the user's own copy of the demo library belongs, by the desktop's custom.

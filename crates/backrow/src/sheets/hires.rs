@@ -110,5 +110,5 @@ fn row_of(library: &Library, programme: &Programme, hire: &Hire) -> Row {
     };
     let cost = price(hire)
         .map_or_else(String::new, |cost| if cost > 0.0 { money(library, cost) } else { "free".to_owned() });
-    Row::of([names::begun(&hire.what), notes, hire.lender.clone(), days, state(hire), cost])
+    Row::of([backrow_core::id::begun(&hire.what), notes, hire.lender.clone(), days, state(hire), cost])
 }

@@ -33,12 +33,6 @@ fn runs(numbers: impl IntoIterator<Item = u32>) -> String {
     words.collect::<Vec<_>>().join(", ")
 }
 
-/// With a capital, as what opens a row.
-pub(super) fn begun(words: &str) -> String {
-    let mut signs = words.chars();
-    signs.next().map_or_else(String::new, |first| first.to_uppercase().chain(signs).collect())
-}
-
 /// Works by their place in the programme, from 1: "work 3", "works 1–4".
 pub(super) fn works(places: &BTreeSet<usize>) -> String {
     let numbers = places.iter().map(|place| u32::try_from(*place).unwrap_or(u32::MAX));
@@ -132,7 +126,6 @@ mod tests {
         assert_eq!(words(&[4, 1]), "works 1, 4");
         assert_eq!(words(&[1, 2, 3, 4]), "works 1–4");
         assert_eq!(words(&[1, 2, 4, 5, 6]), "works 1, 2, 4–6");
-        assert_eq!((begun("élan"), begun("Gong")), ("Élan".to_owned(), "Gong".to_owned()));
     }
 
     #[test]

@@ -3,7 +3,7 @@
 use super::{head, names, routes};
 use backrow_core::collection::{Instrument, Layout, Point, Shape, Venue};
 use backrow_core::evening::{Evening, Floor as OneFloor};
-use backrow_core::id::{BeaterId, InstrumentId, PlayerId};
+use backrow_core::id::{BeaterId, InstrumentId, PlayerId, begun};
 use backrow_core::library::Library;
 use backrow_core::pitch::KeyNumber;
 use backrow_core::stage::{Plan, Stood};
@@ -72,11 +72,6 @@ fn clashes(floor: &OneFloor) -> Vec<Clash> {
     floor.checks().overlaps.iter().filter_map(clash).collect()
 }
 
-fn sentence(words: &str) -> String {
-    let mut chars = words.chars();
-    chars.next().map_or_else(String::new, |first| first.to_uppercase().chain(chars).collect())
-}
-
 const fn spot(point: Point) -> Spot {
     [point.x, point.y]
 }
@@ -97,7 +92,7 @@ fn stations(plan: &Plan) -> Vec<Vec<Spot>> {
 fn floor_of(venue: &Venue, plan: &Plan) -> Floor {
     let riser = |riser: &backrow_core::collection::Riser| FloorArea {
         outline: outline(&riser.outline),
-        words: format!("{} +{:.2}\u{202F}m", sentence(&riser.name), riser.height_m),
+        words: format!("{} +{:.2}\u{202F}m", begun(&riser.name), riser.height_m),
     };
     let area = |area: &backrow_core::collection::Area| FloorArea {
         outline: outline(&area.outline),

@@ -13,7 +13,7 @@ use crate::view::View;
 use backrow_core::care::{Care, LogEntry, cords_and_felts, heads};
 use backrow_core::collection::Instrument;
 use backrow_core::edit::Edit;
-use backrow_core::id::InstrumentId;
+use backrow_core::id::{InstrumentId, begun};
 use backrow_core::library::Library;
 use egui::{Key, Modifiers, RichText, Ui, WidgetInfo, vec2};
 
@@ -93,7 +93,8 @@ fn about(library: &Library, care: &Care) -> Vec<String> {
         let months = today.map_or_else(String::new, |today| format!(", {} months", age.months(today)));
         let part = if age.part.is_empty() { String::new() } else { format!("{}: ", age.part) };
         let made = if age.words.is_empty() { String::new() } else { format!(" ({})", age.words) };
-        words.push(format!("{part}{}{made} since {}{months}.", work.word(), day_words(age.since)));
+        let what = begun(&format!("{part}{}", work.word()));
+        words.push(format!("{what}{made} since {}{months}.", day_words(age.since)));
     }
     words
 }

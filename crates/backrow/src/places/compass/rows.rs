@@ -7,7 +7,7 @@ use crate::words::{owner_words, place_words};
 use backrow_core::collection::{Instrument, Layout, Material};
 use backrow_core::compass::{Fit, PitchSet, Reach, fit};
 use backrow_core::findings::Neighbours;
-use backrow_core::id::{InstrumentId, KindId, ProgrammeId};
+use backrow_core::id::{InstrumentId, KindId, ProgrammeId, begun};
 use backrow_core::library::Library;
 use backrow_core::pitch::{KeyNumber, Octave};
 use backrow_core::sets;
@@ -225,7 +225,7 @@ fn fold(library: &Library, rows: Vec<Row>, filters: &Filters, asks: Option<Pitch
         }
     }
     for row in out.iter_mut().filter(|row| row.folds > 0) {
-        row.name = capital(&library.kind_name(&row.kind));
+        row.name = begun(&library.kind_name(&row.kind));
         row.beside =
             if row.folds == 1 { "1 instrument".to_owned() } else { format!("{} instruments", row.folds) };
         row.reach = asks.map(|asks| fit(row.bars, asks));
@@ -313,11 +313,6 @@ fn lay_out(library: &Library, rows: &mut [Row], by_kind: bool) -> Vec<Group> {
     }
     groups.retain(|group| by_kind && (group.folded || group.bottom - group.top > super::measure::ROW));
     groups
-}
-
-fn capital(name: &str) -> String {
-    let mut letters = name.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
 #[cfg(test)]

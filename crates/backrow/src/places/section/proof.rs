@@ -11,6 +11,7 @@ use crate::scene::Scene;
 use crate::theme::tokens::{size, space};
 use crate::theme::widgets::primary;
 use crate::theme::{marks, sans, semibold};
+use backrow_core::id::begun;
 use egui::{Align2, Rect, Stroke, StrokeKind, Ui, WidgetInfo, pos2, vec2};
 
 /// The height of the row of the number and the buttons, points.
@@ -35,7 +36,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, rect: 
     };
     // The number stands with the buttons; why it is so has the whole width below.
     let (head, why) = needs.head.split_once(": ").unwrap_or((&needs.head, ""));
-    let why = if why.is_empty() { String::new() } else { format!("{}. ", sentence(why)) };
+    let why = if why.is_empty() { String::new() } else { format!("{}. ", begun(why)) };
     let width = rect.width() - 2.0 * space::M;
     let lay = |words: String, font, ink| ui.painter().layout(words, font, ink, width);
     let words = lay(format!("{why}{beside}"), sans(size::NOTE), tokens.ink2);
@@ -52,12 +53,6 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, rect: 
     response.widget_info(|| WidgetInfo::labeled(egui::Role::Label, true, &says));
     ui.painter().galley(rect.min + vec2(space::M, ROW), words, tokens.ink2);
     rect
-}
-
-/// The words with a capital at their head.
-fn sentence(words: &str) -> String {
-    let mut chars = words.chars();
-    chars.next().map_or_else(String::new, |first| first.to_uppercase().chain(chars).collect())
 }
 
 /// What can be asked, in one row at the right; where it begins.
