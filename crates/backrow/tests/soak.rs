@@ -200,6 +200,8 @@ fn a_long_evening_at_the_window() {
             }
         }
         while h.state_mut().shell.close_innermost().is_some() {}
+        // Where a work or a venue lies open, undo belongs to it and never comes to the library's first step.
+        h.state_mut().request(Intent::Go(Place::Season));
         settle(&mut h);
         // What was taken back last may still be made again.
         undone += all_of(&mut h, Action::Redo);
