@@ -9,6 +9,7 @@ use crate::compass::{Fit, PitchSet, Reach, fewest_together, fit};
 use crate::cover::better;
 use crate::findings::Neighbours;
 use crate::id::{InstrumentId, KindId};
+use crate::pitch::Octave;
 use crate::recall::words_of;
 use crate::sets;
 use crate::timpani::impossible_words;
@@ -299,7 +300,7 @@ impl<'a> Hall<'a> {
                 let (next, next_reason) = instead.unwrap_or_default();
                 Pick {
                     chosen: vec![thing.instrument.id.clone()],
-                    reason: lacks_words(&reach, line),
+                    reason: lacks_words(&reach, line, thing.compass),
                     next,
                     next_reason,
                     asks: true,
@@ -449,9 +450,25 @@ fn only_words(line: &Asker<'_>, of: &Stock<'_, '_>) -> String {
     }
 }
 
-fn lacks_words(reach: &Reach, line: &Asker<'_>) -> String {
+/// The octave in which parts of its kind are usually written, where the line is read in another one and `has` would reach it so.
+fn usual_octave(line: &Asker<'_>, has: PitchSet) -> Option<Octave> {
+    let usual = line.kind?.octave.filter(|usual| *usual != line.line.octave)?;
+    let step = usual.semitones() - line.line.octave.semitones();
+    let asks = line.asks.shifted(step);
+    (asks.len() == line.asks.len() && has.contains_all(asks)).then_some(usual)
+}
+
+fn lacks_words(reach: &Reach, line: &Asker<'_>, has: PitchSet) -> String {
     let (asks, spelling) = (line.asks, line.line.spelling());
     if let Fit::Octave(octaves) = reach.fit {
+        if let (Some(usual), Some(kind)) = (usual_octave(line, has), line.kind) {
+            return format!(
+                "reaches all {} if the part sounds {}, as parts for {} usually do: choose that octave in Works, or ask the conductor",
+                asks.len(),
+                usual.words(),
+                kind.name()
+            );
+        }
         let side = if octaves < 0 { "lower" } else { "higher" };
         let far = match octaves.unsigned_abs() {
             1 => "an octave".to_owned(),

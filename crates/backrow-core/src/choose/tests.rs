@@ -472,3 +472,25 @@ fn a_decision_that_cannot_be_kept_says_why() {
     assert_eq!(on.chosen, [InstrumentId::new("gong-a").unwrap()]);
     assert!(on.reason.contains("but the collection no longer has it"), "{}", on.reason);
 }
+
+/// A part for glockenspiel that a score gives as it stands on the paper: what its kind usually does says more than the nearest octave.
+#[rstest]
+#[case::usual_two_higher(Some(Octave::TWO_UP), Octave::AS_WRITTEN, "sounds two octaves higher, as parts for glockenspiel usually do")]
+#[case::no_usual_octave(None, Octave::AS_WRITTEN, "only an octave higher: ask the conductor")]
+#[case::read_so_already(Some(Octave::AS_WRITTEN), Octave::AS_WRITTEN, "only an octave higher: ask the conductor")]
+fn what_is_reached_in_another_octave_names_the_octave_of_its_kind(
+    #[case] usual: Option<Octave>,
+    #[case] read: Octave,
+    #[case] says: &str,
+) {
+    let mut table = Table::new(&[]);
+    table.kinds = vec![kind("glockenspiel", Pitched::Yes, usual)];
+    table.things = vec![instrument("glockenspiel-1", "glockenspiel", &["F5-C8"])];
+    let mut row = noted("one", "glockenspiel", "C5 E5 C6", 0.0);
+    row.octave = read;
+    table.lines = vec![row];
+    let choices = table.propose();
+    assert_eq!(instruments(&choices), ["one: glockenspiel-1?"]);
+    let reason = &of(&choices, "one").instruments.as_ref().unwrap().reason;
+    assert!(reason.contains(says), "{reason}");
+}

@@ -5,7 +5,7 @@ use backrow_core::choose::{Ask, edits as choice_edits, propose};
 use backrow_core::edit::{Edit, apply};
 use backrow_core::evening::{Evening, places};
 use backrow_core::halt::Halt;
-use backrow_core::id::ProgrammeId;
+use backrow_core::id::{ProgrammeId, listed};
 use backrow_core::library::Library;
 use backrow_core::rota::words::{describe, players};
 use backrow_core::rota::{Answer, Effort, Rota, Staffing};
@@ -88,10 +88,13 @@ fn choose(proposed: &mut Proposed, id: &ProgrammeId) -> Result<(), String> {
         });
         let name = name.unwrap_or_default();
         if let Some(pick) = choice.instruments.take_if(|pick| pick.asks || pick.chosen.is_empty()) {
-            open.push(format!("{name}: no instrument was taken: {}.", pick.reason.trim_end_matches('.')));
+            let things = pick.chosen.iter().filter_map(|id| library.instruments.get(id));
+            let things = listed(&things.map(|thing| thing.name.as_str()).collect::<Vec<_>>());
+            let why = format!("{things} {}", pick.reason);
+            open.push(format!("{name}: no instrument was assigned: {}.", why.trim().trim_end_matches('.')));
         }
         if let Some(pick) = choice.beaters.take_if(|pick| pick.asks || pick.chosen.is_empty()) {
-            open.push(format!("{name}: no beaters were taken: {}.", pick.reason));
+            open.push(format!("{name}: no beaters were assigned: {}.", pick.reason));
         }
         edits.extend(choice_edits(id, &choice));
     }
