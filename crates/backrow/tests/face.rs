@@ -182,3 +182,20 @@ fn nothing_lies_over_another_in_the_smallest_window() {
         }
     }
 }
+
+/// A collision is a sentence: in a small window it stands on one line, and not a word to a line.
+#[test]
+fn collisions_of_the_season_are_sentences_in_a_small_window() {
+    for (size, highest) in [(egui::vec2(1024.0, 700.0), 30.0), (egui::vec2(1280.0, 800.0), 50.0)] {
+        let folder = tempfile::tempdir().expect("made here");
+        let library = folder.path().join("library");
+        backrow_files::library::copy_demo(&library).expect("made here");
+        let app = App::open(&library, Settings { place: Place::Season, ..Settings::default() }, None);
+        let mut h = Harness::builder().with_size(size).build_ui_state(|ui, app: &mut App| app.ui(ui), app);
+        settle(&mut h);
+        let all = h.query_all_by_label("5 instruments are double-booked").map(|node| node.rect());
+        let in_rows: Vec<_> = all.filter(|rect| rect.right() < size.x - 250.0).collect();
+        assert!(!in_rows.is_empty(), "{size:?}");
+        assert!(in_rows.iter().all(|rect| rect.height() < highest), "{size:?}: {in_rows:?}");
+    }
+}

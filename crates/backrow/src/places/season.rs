@@ -48,6 +48,23 @@ const COLUMNS: [(&str, f32); 6] = [
     ("collisions", 0.19),
 ];
 
+/// In a narrow window the collisions are sentences beneath their row, as wide as the row: a column would break them word by word.
+const NARROW: [(&str, f32); 5] = [
+    ("programme", 0.24),
+    ("when, where", 0.2),
+    ("players needed", 0.17),
+    ("extras", 0.17),
+    ("hires", 0.22),
+];
+
+/// Below so many points the window is narrow.
+const WIDE: f32 = 780.0;
+
+/// The columns that stand in so many points.
+const fn columns(width: f32) -> &'static [(&'static str, f32)] {
+    if width < WIDE { &NARROW } else { &COLUMNS }
+}
+
 /// Between two columns, points.
 const GAP: f32 = 12.0;
 
@@ -93,7 +110,7 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, own: &mut State) 
         }
         let width = ui.available_width() - 14.0;
         cells(ui, width, |ui, at, _| {
-            let words = COLUMNS.get(at).map_or("", |(words, _)| words);
+            let words = columns(width).get(at).map_or("", |(words, _)| words);
             ui.label(RichText::new(words).font(sans(size::NOTE)).color(tokens.ink2));
         });
         egui::ScrollArea::vertical().id_salt("season").auto_shrink([false, false]).show(ui, |ui| {
@@ -147,6 +164,9 @@ fn row_ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &Here<'_>, row: &SeasonRow, 
         _ if row.clashes.is_empty() => text(ui, "–", tokens.ink),
         _ => clashes(ui, &tokens, row),
     });
+    if width < WIDE {
+        clashes(ui, &tokens, row);
+    }
     ui.add_space(space::XS);
     if clicked {
         scene.ask(Intent::Programme(row.programme.clone()));
@@ -172,7 +192,7 @@ fn clashes(ui: &mut Ui, tokens: &Tokens, row: &SeasonRow) {
 fn cells(ui: &mut Ui, width: f32, mut cell: impl FnMut(&mut Ui, usize, f32)) {
     ui.horizontal_top(|ui| {
         ui.spacing_mut().item_spacing.x = GAP;
-        for (at, (_, share)) in COLUMNS.iter().enumerate() {
+        for (at, (_, share)) in columns(width).iter().enumerate() {
             let width = width * share;
             ui.allocate_ui_with_layout(vec2(width - GAP, 0.0), Layout::top_down(Align::Min), |ui| {
                 ui.set_min_width(width - GAP);
