@@ -475,9 +475,17 @@ fn a_decision_that_cannot_be_kept_says_why() {
 
 /// A part for glockenspiel that a score gives as it stands on the paper: what its kind usually does says more than the nearest octave.
 #[rstest]
-#[case::usual_two_higher(Some(Octave::TWO_UP), Octave::AS_WRITTEN, "sounds two octaves higher, as parts for glockenspiel usually do")]
+#[case::usual_two_higher(
+    Some(Octave::TWO_UP),
+    Octave::AS_WRITTEN,
+    "sounds two octaves higher, as parts for glockenspiel usually do"
+)]
 #[case::no_usual_octave(None, Octave::AS_WRITTEN, "only an octave higher: ask the conductor")]
-#[case::read_so_already(Some(Octave::AS_WRITTEN), Octave::AS_WRITTEN, "only an octave higher: ask the conductor")]
+#[case::read_so_already(
+    Some(Octave::AS_WRITTEN),
+    Octave::AS_WRITTEN,
+    "only an octave higher: ask the conductor"
+)]
 fn what_is_reached_in_another_octave_names_the_octave_of_its_kind(
     #[case] usual: Option<Octave>,
     #[case] read: Octave,

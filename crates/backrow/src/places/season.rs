@@ -49,13 +49,8 @@ const COLUMNS: [(&str, f32); 6] = [
 ];
 
 /// In a narrow window the collisions are sentences beneath their row, as wide as the row: a column would break them word by word.
-const NARROW: [(&str, f32); 5] = [
-    ("programme", 0.24),
-    ("when, where", 0.2),
-    ("players needed", 0.17),
-    ("extras", 0.17),
-    ("hires", 0.22),
-];
+const NARROW: [(&str, f32); 5] =
+    [("programme", 0.24), ("when, where", 0.2), ("players needed", 0.17), ("extras", 0.17), ("hires", 0.22)];
 
 /// Below so many points the window is narrow.
 const WIDE: f32 = 780.0;
