@@ -21,7 +21,7 @@ chroot "$root" sh -c '
   printf "Name;Kind;Owner\nXylophone 1;xylophone;ours\n" > new.csv
   backrow copy-demo library
   backrow check library > found || test $? -eq 1
-  backrow import library new.csv --keep
+  backrow import library new.csv --save
   programme=$(ls library/weeks | head -1)
   echo "checked $(wc -l < found) lines, week $programme"
 '

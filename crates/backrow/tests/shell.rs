@@ -285,7 +285,7 @@ fn what_others_write_while_a_table_is_taken_in_stays() {
             before.replace("marimba-1", &format!("added-{round}")),
             before.replace("Marimba 1", &format!("Marimba of round {round}")),
         );
-        let words = ["import", folder.to_str().unwrap(), table.to_str().unwrap(), "--keep"];
+        let words = ["import", folder.to_str().unwrap(), table.to_str().unwrap(), "--save"];
         let mut run = Command::new(env!("CARGO_BIN_EXE_backrow"))
             .args(words)
             .stdout(std::process::Stdio::null())
@@ -333,6 +333,7 @@ fn two_programs_in_one_library_lose_nothing() {
                 let rows =
                     format!("id,name,kind\nmarimba-1,{name},marimba\nhammer-{who}-{round},{own},marimba\n");
                 std::fs::write(&table, rows).unwrap();
+                // The flag's earlier name, which is still understood.
                 let run = backrow(["import", folder.to_str().unwrap(), table.to_str().unwrap(), "--keep"]);
                 assert!(code(&run) < 2, "{}", text(&run.stderr));
                 let said = text(&run.stdout);
@@ -416,7 +417,7 @@ fn a_program_that_is_killed_leaves_nothing_half_done() {
         }
         std::fs::write(&table, rows).unwrap();
         let mut run = Command::new(env!("CARGO_BIN_EXE_backrow"))
-            .args(["import", folder.to_str().unwrap(), table.to_str().unwrap(), "--keep"])
+            .args(["import", folder.to_str().unwrap(), table.to_str().unwrap(), "--save"])
             .stdout(std::process::Stdio::null())
             .stderr(std::process::Stdio::null())
             .spawn()

@@ -60,7 +60,7 @@ impl Tables {
     }
 }
 
-/// Imports a table of instruments (.csv, .xlsx) or a calendar (.ics). Without --keep it only shows what would
+/// Imports a table of instruments (.csv, .xlsx) or a calendar (.ics). Without --save it only shows what would
 /// happen, how columns and events are matched, and what cannot be read.
 #[derive(Args, Debug)]
 pub(super) struct Import {
@@ -72,8 +72,8 @@ pub(super) struct Import {
     #[arg(long)]
     zone: Option<String>,
     /// Changes the library.
-    #[arg(long)]
-    keep: bool,
+    #[arg(long, alias = "keep")]
+    save: bool,
     /// One JSON object.
     #[arg(long)]
     pub(super) json: bool,
@@ -92,8 +92,8 @@ impl Import {
         let (mut lines, edit, more) =
             if calendar { self.calendar(&library, &bytes)? } else { self.table(&library, &bytes)? };
         problems.extend(more);
-        let edit = edit.filter(|_| self.keep);
-        let kept = edit.is_some();
+        let edit = edit.filter(|_| self.save);
+        let saved = edit.is_some();
         if let Some(edit) = edit {
             if let Some(why) = &store.read_only {
                 return Err(failed(&self.library, why.clone()));
@@ -105,10 +105,10 @@ impl Import {
             }
             problems.extend(outcome.told.map(|told| failed(&self.library, told)));
             lines.push(format!("saved: {}", outcome.written.join(", ")));
-        } else if !self.keep {
-            lines.push("nothing was changed; --keep imports it".to_owned());
+        } else if !self.save {
+            lines.push("nothing was changed; --save imports it".to_owned());
         }
-        let value = json!({ "kept": kept, "shown": lines });
+        let value = json!({ "saved": saved, "shown": lines });
         Ok(Answer::new(lines, value, problems))
     }
 
