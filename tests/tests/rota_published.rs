@@ -24,8 +24,7 @@ fn from_edges(nodes: usize, edges: &[(usize, usize)]) -> Problem {
             lines[LineNo(line)].passages.push(Passage {
                 from_s,
                 to_s: from_s + 5.0,
-                place: None,
-                beaters: None,
+                ..Passage::default()
             });
         }
     }

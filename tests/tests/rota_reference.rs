@@ -4,7 +4,7 @@
 #![allow(clippy::unwrap_used, reason = "a test may stop")]
 
 use backrow_core::rota::check::faults;
-use backrow_core::rota::{Answer, Effort, Line, Passage, Problem, Rota, Shape};
+use backrow_core::rota::{Answer, Effort, Line, Passage, Problem, Rota, Shape, StanceNo, Stances};
 use std::path::Path;
 
 use backrow_core::seconds::{Habits, Leg, Need, Walk};
@@ -49,16 +49,16 @@ fn problem(case: &serde_json::Value, with_gaps: bool) -> Problem {
         Need::new(&habits, Leg::Measured(Walk { metres, steps: 0 }), None)
     };
     let needs = events.iter().map(|a| events.iter().map(|b| need(a, b)).collect()).collect();
-    let line = |event: &serde_json::Value| Line {
+    let line = |(nth, event): (usize, &serde_json::Value)| Line {
         label: event.to_string(),
         passages: vec![Passage {
             from_s: event["start"].as_f64().unwrap(),
             to_s: event["end"].as_f64().unwrap(),
-            place: None,
-            beaters: None,
+            stances: Some(Stances { begins: StanceNo(nth), ends: StanceNo(nth) }),
+            ..Passage::default()
         }]
         .into(),
         ..Line::default()
     };
-    Problem { lines: events.iter().map(line).collect(), extras: 20, needs: Some(needs), ..Problem::default() }
+    Problem { lines: events.iter().enumerate().map(line).collect(), extras: 20, needs: Some(needs), ..Problem::default() }
 }

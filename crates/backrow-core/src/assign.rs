@@ -17,10 +17,10 @@ mod tests;
 use crate::collection::Player;
 use crate::id::{BeaterId, InstrumentId, MovementId, PlayerId, WorkId};
 use crate::library::Library;
-use crate::moves::{Taken, Timetable};
+use crate::moves::{Post, Stance, Taken, Timetable};
 use crate::rota::{
     Assignments, BeatersNo, InstrumentNo, Line, LineNo, List, Number, Passage, PlayerNo, Problem, Proof,
-    StrandNo,
+    StanceNo, Stances, StrandNo,
 };
 use crate::seconds::{Hold, Need};
 use crate::week::{LineRef, PartRef, Programme, Standing};
@@ -105,7 +105,6 @@ impl Asked {
             extras: terms.extras,
             habits: *timetable.habits(),
             wishes: library.orchestra.wishes,
-            needs: Some(needs(timetable)),
             ..Problem::default()
         };
         let starts: List<LineNo, f64> = starts(timetable).into();
@@ -125,7 +124,8 @@ impl Asked {
                 ..keys.line(taken, start)
             });
         }
-        problem.holds = keys.beaters.iter().map(|(_, holds)| holds.clone()).collect();
+        problem.needs = Some(keys.needs(timetable));
+        problem.holds = keys.beaters.iter().map(|hands| hands.holds.clone()).collect();
         let hands = |(n, id): (usize, &InstrumentId)| (InstrumentNo(n), library.hands(id));
         problem.hands = keys.instruments.iter().enumerate().map(hands).collect();
         problem.playable_together = together(timetable);
@@ -185,37 +185,71 @@ pub fn where_it_stands(library: &Library, at: &LineRef) -> String {
     if work.movements.len() < 2 { work.title.clone() } else { format!("{} {number}", work.title) }
 }
 
+/// What the problem's numbers stand for.
 #[derive(Default)]
-struct Keys {
+struct Keys<'a> {
     instruments: Vec<InstrumentId>,
-    beaters: Vec<(BTreeSet<BeaterId>, BTreeSet<Hold>)>,
-    strands: Vec<(WorkId, String)>,
+    beaters: Vec<InHands>,
+    strands: Vec<Strand>,
     parts: Vec<PartRef>,
+    /// How the players of the lines stand, each line's together.
+    posts: Vec<Post<'a>>,
 }
 
-impl Keys {
-    fn line(&mut self, taken: &Taken, start_s: f64) -> Line {
-        let beaters: BeatersNo = key(&mut self.beaters, &(taken.beaters.clone(), taken.holds.clone()));
+/// What is in a player's hands.
+#[derive(Clone, PartialEq)]
+struct InHands {
+    beaters: BTreeSet<BeaterId>,
+    holds: BTreeSet<Hold>,
+}
+
+/// What should stay with one player through a work: the lines on one instrument, else of one name.
+#[derive(Clone, PartialEq)]
+struct Strand {
+    work: WorkId,
+    on: String,
+}
+
+impl<'a> Keys<'a> {
+    fn line(&mut self, taken: &'a Taken, start_s: f64) -> Line {
+        let first = self.posts.len();
+        self.posts.extend(taken.posts());
         let seconds = |us: i64| start_s + us as f64 / 1e6;
-        let mut passages: List<_, Passage> = taken
-            .spans
-            .iter()
-            .map(|s| Passage {
-                from_s: seconds(s.from_us),
-                to_s: seconds(s.to_us),
+        let mut passages: List<_, Passage> = List::new();
+        for span in &taken.spans {
+            let of_line = self.posts.get(first..).unwrap_or_default();
+            let row = |stance: &Stance| {
+                of_line.iter().position(|post| post.stance == stance).map(|nth| StanceNo(first + nth))
+            };
+            let stances = row(&span.begins).zip(row(&span.ends));
+            passages.push(Passage {
+                from_s: seconds(span.from_us),
+                to_s: seconds(span.to_us),
                 place: None,
-                beaters: Some(beaters),
-            })
-            .collect();
+                beaters: Some(self.in_hands(taken, &span.begins)),
+                ends_with: Some(self.in_hands(taken, &span.ends)),
+                stances: stances.map(|(begins, ends)| Stances { begins, ends }),
+            });
+        }
         passages.sort_by(|a, b| a.from_s.total_cmp(&b.from_s));
-        let strand = taken.instruments.first().map_or_else(|| taken.name.clone(), ToString::to_string);
-        let strand: StrandNo = key(&mut self.strands, &(taken.line.work.clone(), strand));
+        let on = taken.instruments.first().map_or_else(|| taken.name.clone(), ToString::to_string);
+        let strand: StrandNo = key(&mut self.strands, &Strand { work: taken.line.work.clone(), on });
         Line {
             instruments: taken.instruments.iter().map(|id| key(&mut self.instruments, id)).collect(),
             passages,
             strand: Some(strand),
             ..Line::default()
         }
+    }
+
+    fn in_hands(&mut self, taken: &Taken, stance: &Stance) -> BeatersNo {
+        key(&mut self.beaters, &InHands { beaters: taken.beaters.clone(), holds: stance.holds.clone() })
+    }
+
+    /// What lies between any two stances, as the timetable says.
+    fn needs(&self, timetable: &Timetable) -> List<StanceNo, List<StanceNo, Need>> {
+        let row = |from: &Post<'a>| self.posts.iter().map(|to| timetable.need(*from, *to)).collect();
+        self.posts.iter().map(row).collect()
     }
 }
 
@@ -241,12 +275,6 @@ fn starts(timetable: &Timetable) -> Vec<f64> {
         out.push(start);
     }
     out
-}
-
-/// What lies between any two lines, as the timetable says.
-fn needs(timetable: &Timetable) -> List<LineNo, List<LineNo, Need>> {
-    let row = |from: &Taken| timetable.lines.iter().map(|to| timetable.need(from, to)).collect();
-    timetable.lines.iter().map(row).collect()
 }
 
 fn together(timetable: &Timetable) -> Vec<(LineNo, LineNo)> {

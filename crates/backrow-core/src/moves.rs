@@ -6,6 +6,7 @@ mod answer;
 mod aside;
 mod crowd;
 mod holds;
+mod stance;
 mod timetable;
 
 #[cfg(test)]
@@ -15,4 +16,5 @@ pub(crate) use answer::when;
 pub use answer::{Answer, Refusal};
 pub use aside::{Aside, Struck};
 pub use crowd::Crowd;
-pub use timetable::{Arrival, Edge, Move, PassageRef, Span, Taken, Timetable};
+pub use stance::{At, Post, Stance};
+pub use timetable::{Arrival, Edge, Move, PassageRef, Route, Span, Taken, Timetable};

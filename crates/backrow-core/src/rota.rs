@@ -60,8 +60,10 @@ pub use best::Best;
 pub use conflicts::Rota;
 pub use fewest::{Answer, Effort, Fewest, Proof, Shape};
 pub use impossible::Impossible;
-pub use number::{BeatersNo, InstrumentNo, LineNo, List, Number, PassageNo, PlaceNo, PlayerNo, StrandNo};
-pub use problem::{Assignments, BadInput, Demand, Line, Passage, PassageRef, Problem, Wishes};
+pub use number::{
+    BeatersNo, InstrumentNo, LineNo, List, Number, PassageNo, PlaceNo, PlayerNo, StanceNo, StrandNo,
+};
+pub use problem::{Assignments, BadInput, Demand, Line, Passage, PassageRef, Problem, Stances, Wishes};
 pub use repair::{Missing, Repair, Repaired};
 pub use seconds::{Move, in_words};
 pub use split::{Handover, Split};

@@ -125,12 +125,21 @@ pub fn strokes_of(line: &Line) -> (Vec<Stroke>, bool) {
     let mut estimated = false;
     let mut strokes: Vec<Stroke> = Vec::new();
     for passage in &line.passages {
-        let known = known(line, passage);
-        estimated |= known.is_none();
-        strokes.extend(known.unwrap_or_else(|| spread(line, passage)));
+        let (here, guessed) = strokes_in(line, passage);
+        estimated |= guessed;
+        strokes.extend(here);
     }
     strokes.sort_by_key(|stroke| stroke.at_us);
     (strokes, estimated)
+}
+
+/// The same of one passage.
+pub fn strokes_in(line: &Line, passage: &Passage) -> (Vec<Stroke>, bool) {
+    let known = known(line, passage);
+    let guessed = known.is_none();
+    let mut strokes = known.unwrap_or_else(|| spread(line, passage));
+    strokes.sort_by_key(|stroke| stroke.at_us);
+    (strokes, guessed)
 }
 
 /// The notes of a passage at their own moments; `None` when one of them has none.

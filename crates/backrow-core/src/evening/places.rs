@@ -189,7 +189,11 @@ pub fn edits(programme: &ProgrammeId, sketch: &Sketch) -> Vec<Edit> {
 
 /// What is played at both ends of those moves.
 fn instruments(evening: &Evening, changed: &[Changed]) -> BTreeSet<InstrumentId> {
-    let ends = changed.iter().flat_map(|one| [&one.after.from, &one.after.to]);
-    let lines = ends.filter_map(|edge| evening.timetable().line(&edge.line));
-    lines.flat_map(|taken| taken.instruments.iter().cloned()).collect()
+    let timetable = evening.timetable();
+    let posts = changed.iter().flat_map(|one| {
+        let from = timetable.at(&one.after.from).and_then(|at| at.leaves());
+        let to = timetable.at(&one.after.to).and_then(|at| at.comes());
+        from.into_iter().chain(to)
+    });
+    posts.flat_map(|post| post.stance.instruments.iter().cloned()).collect()
 }

@@ -303,11 +303,7 @@ fn who_plays_across_stands_and_walks_across() {
     assert_eq!(stood.standing_of(&b()), far);
     assert_eq!(stood.standing_of(&PlayerId::new("a").unwrap()), stood.standing);
     let step = evening.timetable().moves(&b()).remove(0);
-    let (from, to) = (
-        evening.timetable().line(&at("w", two)).unwrap(),
-        evening.timetable().line(&at("w", "xyl")).unwrap(),
-    );
-    let (.., way) = evening.timetable().way(from, to).unwrap();
+    let way = evening.timetable().route(&step).unwrap().way;
     assert_eq!(way.points.first(), Some(&far.place));
     approx::assert_relative_eq!(step.need.metres, way.walk.metres);
     let near = evening.floor(None).ways().between(&id("snare"), &id("xylophone-1")).unwrap();

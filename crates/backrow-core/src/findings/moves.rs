@@ -1,7 +1,7 @@
 //! A player in two places at once, or without the seconds to get from one to the other.
 
 use super::{About, Case, Degree, Finding, Rule, sentence};
-use crate::moves::{Move, Taken};
+use crate::moves::{Move, Post, Taken};
 use crate::music::stretch_words;
 use crate::seconds::{Round, text};
 use std::collections::BTreeSet;
@@ -65,7 +65,17 @@ fn elsewhere(case: &Case<'_>, taken: &Taken) -> Option<Finding> {
 
 fn finding(case: &Case<'_>, player: &crate::id::PlayerId, step: &Move) -> Finding {
     let name = case.library.player_name(player);
-    let (from, to) = (case.line_words(&step.from.line), case.line_words(&step.to.line));
+    let (mut from, mut to) = (case.line_words(&step.from.line), case.line_words(&step.to.line));
+    // The walk is from there, and not from what the line is played on.
+    let on = |post: Option<Post<'_>>| {
+        post.and_then(|post| post.elsewhere()).map(|id| case.library.instrument_name(id))
+    };
+    if let Some(thing) = on(case.timetable.at(&step.from).and_then(|at| at.leaves())) {
+        from = format!("{from}, which ends on {thing}");
+    }
+    if let Some(thing) = on(case.timetable.at(&step.to).and_then(|at| at.comes())) {
+        to = format!("{to}, which begins on {thing}");
+    }
     let (rule, what, how) = if step.both_sound() {
         (
             Rule::DoubleBooked,

@@ -1,15 +1,13 @@
 //! Can a player take a line? The answer in words, as fast as a drag needs it.
 
 use super::crowd::Crowd;
-use super::timetable::{Edge, Move, Taken, Timetable};
+use super::stance::At;
+use super::timetable::{Edge, Move, Taken, Timetable, ordered};
 use crate::collection::Player;
 use crate::id::{InstrumentId, PlayerId, ProgrammeId, ServiceId};
 use crate::library::Library;
 use crate::seconds::{Round, text};
 use crate::week::{LineRef, Service, ServiceKind};
-
-/// A passage of a line, by its index.
-type At<'a> = (&'a Taken, usize);
 
 /// Why a player cannot take a line.
 #[derive(Clone, Debug, PartialEq)]
@@ -132,7 +130,7 @@ impl Timetable {
     fn tightest(&self, wanted: &Taken, others: &[&Taken]) -> Option<Move> {
         let mut best: Option<Move> = None;
         for other in others.iter().filter(|other| !wanted.together.contains(&other.line)) {
-            for (from, to) in self.neighbours(wanted, other) {
+            for (from, to) in neighbours(wanted, other) {
                 let step = self.between(from, to);
                 let better = |step: &Move| best.as_ref().is_none_or(|b| step.spare_us() < b.spare_us());
                 best = step.filter(better).or(best);
@@ -141,20 +139,20 @@ impl Timetable {
         best
     }
 
-    /// Passages of two lines that follow each other without another passage of the two in between.
-    fn neighbours<'a>(&self, one: &'a Taken, other: &'a Taken) -> Vec<(At<'a>, At<'a>)> {
-        let order = self.ordered_of(&[one, other]);
-        let pairs = order.iter().zip(order.iter().skip(1));
-        pairs.filter(|(a, b)| a.0.line != b.0.line).map(|(a, b)| (*a, *b)).collect()
-    }
-
     /// The measures in which two passages sound at once, as printed: "mm. 47–58".
     pub(crate) fn shared_measures(&self, step: &Move) -> String {
-        let span = |at: &Edge| self.line(&at.line).and_then(|taken| taken.spans.get(at.passage));
+        let span = |edge: &Edge| self.at(edge).and_then(|at| at.span());
         let (Some(first), Some(second)) = (span(&step.from), span(&step.to)) else { return String::new() };
         let last = if first.to_us <= second.to_us { &first.to } else { &second.to };
         crate::music::stretch_words(&second.from, last)
     }
+}
+
+/// Passages of two lines that follow each other without another passage of the two in between.
+fn neighbours<'a>(one: &'a Taken, other: &'a Taken) -> Vec<(At<'a>, At<'a>)> {
+    let order = ordered(&[one, other]);
+    let pairs = order.iter().zip(order.iter().skip(1));
+    pairs.filter(|(a, b)| a.taken.line != b.taken.line).map(|(a, b)| (*a, *b)).collect()
 }
 
 /// When a service is: "13 Oct, 10:00".

@@ -1,15 +1,16 @@
 //! Single notes of a line that are played on another instrument than the rest of it: the move there and back, from stroke to stroke.
 
+use super::stance::{Post, Stance, Stances};
 use super::timetable::{Taken, Timetable};
 use crate::id::InstrumentId;
-use crate::lacking::lacking;
 use crate::library::Library;
 use crate::music::MeasureName;
 use crate::pitch::KeyNumber;
 use crate::seconds;
 use crate::sets::strokes_of;
-use crate::week::{Assignment, Instead};
-use std::collections::BTreeMap;
+use crate::timpani::Stroke;
+use crate::week::Assignment;
+use std::sync::Arc;
 
 /// A stroke that such a move leads from or to.
 #[derive(Clone, Debug, PartialEq)]
@@ -44,41 +45,46 @@ impl Aside {
     }
 }
 
+/// A stroke with its moment and how its player stands.
+struct Beat {
+    at_us: i64,
+    struck: Struck,
+    stance: Arc<Stance>,
+}
+
 impl Timetable {
-    /// Every move within a line to a note that was decided to be played on another instrument, and from it, in order of time. A move
-    /// from it to another line is timed from the line’s own instruments.
+    /// Every move within a line to a note that was decided to be played on another instrument, and from it, in order of time.
+    /// Moves to other lines begin and end there too: [`super::At::leaves`].
     pub fn asides(&self, library: &Library, taken: &Taken, given: &Assignment) -> Vec<Aside> {
         let Some((_, line)) = library.line(&taken.line) else { return Vec::new() };
-        let decided: BTreeMap<KeyNumber, Instead> = lacking(library, line, given)
-            .into_iter()
-            .filter_map(|lack| Some((lack.key, lack.decided?)))
-            .collect();
-        if decided.values().all(|instead| instead.on().is_none()) {
+        let stances = Stances::of(library, line, given);
+        if stances.is_one() {
             return Vec::new();
         }
         let (strokes, estimated) = strokes_of(line);
-        let played = strokes.into_iter().filter(|stroke| decided.get(&stroke.key) != Some(&Instead::LeftOut));
-        let struck: Vec<(i64, Struck)> = played
-            .map(|stroke| {
-                let elsewhere = decided.get(&stroke.key).and_then(Instead::on).cloned();
-                (stroke.at_us, Struck { key: stroke.key, measure: stroke.measure, elsewhere })
-            })
-            .collect();
-        let pairs = struck.iter().zip(struck.iter().skip(1));
-        let apart = pairs.filter(|((_, from), (_, to))| from.elsewhere != to.elsewhere);
-        let aside = |((from_us, from), (to_us, to)): (&(i64, Struck), &(i64, Struck))| {
-            let places = |struck: &Struck| {
-                struck.elsewhere.as_ref().map_or_else(|| taken.instruments.clone(), |id| vec![id.clone()])
-            };
-            let step = seconds::Move {
-                from: from.clone(),
-                to: to.clone(),
-                has_us: to_us.saturating_sub(*from_us),
-                at_once: from_us == to_us,
-                need: self.need_within(taken, &places(from), &places(to)),
-            };
-            Aside { step, estimated }
+        let played = strokes.into_iter().filter(|stroke| stances.is_played(stroke));
+        let beat = |stroke: Stroke| Beat {
+            stance: stances.at(&stroke),
+            at_us: stroke.at_us,
+            struck: Struck {
+                key: stroke.key,
+                elsewhere: stances.elsewhere(&stroke).cloned(),
+                measure: stroke.measure,
+            },
         };
-        apart.map(aside).collect()
+        let beats: Vec<Beat> = played.map(beat).collect();
+        let pairs = beats.iter().zip(beats.iter().skip(1));
+        let apart = pairs.filter(|(from, to)| from.stance != to.stance);
+        apart.map(|(from, to)| Aside { step: self.step_within(taken, from, to), estimated }).collect()
+    }
+
+    fn step_within(&self, taken: &Taken, from: &Beat, to: &Beat) -> seconds::Move<Struck> {
+        seconds::Move {
+            from: from.struck.clone(),
+            to: to.struck.clone(),
+            has_us: to.at_us.saturating_sub(from.at_us),
+            at_once: from.at_us == to.at_us,
+            need: self.need_within(Post { taken, stance: &from.stance }, Post { taken, stance: &to.stance }),
+        }
     }
 }

@@ -109,10 +109,11 @@ fn two_lines_on_one_thing_and_a_line_without_any_ask_for_no_way() {
     let step = shared.moves(&player("a")).remove(0);
     assert!(step.need.same_place && step.need.us() == 0, "another line on the same thing: {step:?}");
     let open = on(&[]);
-    let line = open.line(&at("w", "sn")).unwrap();
-    assert!(open.need(line, line).same_place, "within a line, though nothing is chosen for it");
-    let other = open.line(&at("w", "xyl")).unwrap();
-    assert!(open.need(other, line).assumed, "where it will stand is not known");
+    let line = open.line(&at("w", "sn")).unwrap().at(0);
+    let need = |from: At<'_>, to: At<'_>| open.need(from.leaves().unwrap(), to.comes().unwrap());
+    assert!(need(line, line).same_place, "within a line, though nothing is chosen for it");
+    let other = open.line(&at("w", "xyl")).unwrap().at(0);
+    assert!(need(other, line).assumed, "where it will stand is not known");
 }
 
 #[test]
@@ -200,7 +201,8 @@ fn what_is_changed_says_how_long_it_takes() {
     let change = |edits: Vec<Edit>| {
         let library = edited(&base, edits);
         let table = table(&library);
-        let need = table.need(&table.lines[0], &table.lines[1]);
+        let (from, to) = (table.lines[0].at(0), table.lines[1].at(0));
+        let need = table.need(from.leaves().unwrap(), to.comes().unwrap());
         (need.change, need.change_us)
     };
     assert_eq!(change(Vec::new()), (None, 0), "nothing is in either hand");
@@ -387,7 +389,7 @@ fn only_struck_bars_ask_for_four_mallets() {
         kind.family = family;
         kind.usual = head.map(|head| UsualBeater { head, hardness: None }).into_iter().collect();
         let library = edited(&base, vec![Edit::PutKind(kind), Edit::PutWork(work.clone())]);
-        table(&library).lines[0].holds.len()
+        table(&library).lines[0].spans[0].begins.holds.len()
     };
     assert_eq!(holds(Family::Keyboards, Some(Head::Rubber)), 1);
     assert_eq!(holds(Family::Keyboards, Some(Head::Hand)), 0);

@@ -1,9 +1,10 @@
 //! The timetable of a programme: every line with its player, place and seconds.
 
+use super::stance::{At, Ends, Post, Stance, Stances};
 use crate::id::{BeaterId, InstrumentId, KindId, MovementId, PlayerId, WorkId};
 use crate::library::Library;
 use crate::music::MeasureName;
-use crate::seconds::{self, Change, Habits, Hold, Leg, Need, micros};
+use crate::seconds::{self, Change, Habits, Leg, Need, micros};
 use crate::stage::{Side, Walks, Way, played_across};
 use crate::week::{LineRef, Programme};
 use std::collections::{BTreeMap, BTreeSet};
@@ -62,8 +63,6 @@ pub struct Taken {
     pub instruments: Vec<InstrumentId>,
     /// With what.
     pub beaters: BTreeSet<BeaterId>,
-    /// What of it takes longer to take up and put down.
-    pub holds: BTreeSet<Hold>,
     /// When.
     pub spans: Vec<Span>,
     /// Lines of its work that one player can play at the same time.
@@ -83,6 +82,21 @@ pub struct Span {
     pub from: MeasureName,
     /// Last measure.
     pub to: MeasureName,
+    /// How its player stands at its first stroke.
+    pub begins: Arc<Stance>,
+    /// How its player stands at its last stroke.
+    pub ends: Arc<Stance>,
+}
+
+/// A way that a player goes from one instrument to another.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Route<'a> {
+    /// The instrument that is left.
+    pub from: &'a InstrumentId,
+    /// The one that is come to.
+    pub to: &'a InstrumentId,
+    /// The way between the two standing places.
+    pub way: &'a Way,
 }
 
 /// Every line of a programme in playing order, with the section's habits and the ways of the setup.
@@ -142,46 +156,53 @@ impl Timetable {
         &self.habits
     }
 
-    /// What a player must do from one line to another, whoever it is.
+    /// A passage at one end of a move.
+    pub fn at(&self, edge: &Edge) -> Option<At<'_>> {
+        Some(self.line(&edge.line)?.at(edge.passage))
+    }
+
+    /// What a player must do from one stance to another, whoever it is.
     ///
     /// The same place: the same line, or an instrument in common. Else the shortest way between a standing place of the
-    /// one and a standing place of the other; the section's default distance when there is none on the floor.
-    pub fn need(&self, from: &Taken, to: &Taken) -> Need {
-        let same_line = from.line == to.line;
-        let differ = from.beaters != to.beaters;
-        let change = Change::between(&self.habits, differ, &from.holds, &to.holds).filter(|_| !same_line);
-        if same_line || from.instruments.iter().any(|id| to.instruments.contains(id)) {
-            return Need::new(&self.habits, Leg::Here, change);
-        }
-        let leg = self.way(from, to).map_or(Leg::Assumed, |(.., way)| Leg::Measured(way.walk));
-        Need::new(&self.habits, leg, change)
-    }
-
-    /// What the player of a line must do from some of the instruments that it is played on to others, with the same beaters.
-    pub(super) fn need_within(&self, taken: &Taken, from: &[InstrumentId], to: &[InstrumentId]) -> Need {
-        if from.iter().any(|id| to.contains(id)) {
+    /// one and a standing place of the other; the section's default distance when there is none on the floor. What is to do within a
+    /// line is told from stroke to stroke, by [`Self::asides`].
+    pub fn need(&self, from: Post<'_>, to: Post<'_>) -> Need {
+        if from.taken.line == to.taken.line {
             return Need::new(&self.habits, Leg::Here, None);
         }
-        let ways = self.ways_of(&taken.line.work);
-        let pairs = from.iter().flat_map(|a| to.iter().map(move |b| (a, b)));
-        let known =
-            pairs.filter_map(|(a, b)| Some(ways.way((a, taken.side_at(a)), (b, taken.side_at(b)))?.walk));
-        let needs = known.map(|walk| Need::new(&self.habits, Leg::Measured(walk), None));
-        needs.min_by_key(Need::us).unwrap_or_else(|| Need::new(&self.habits, Leg::Assumed, None))
+        let differ = from.taken.beaters != to.taken.beaters;
+        let change = Change::between(&self.habits, differ, &from.stance.holds, &to.stance.holds);
+        Need::new(&self.habits, self.leg(from, to), change)
     }
 
-    /// The way that a player goes from one line to another, with the instruments that it joins: the quickest between a
-    /// standing place of the one and a standing place of the other. `None` when there is none on the floor.
-    pub fn way<'a>(
-        &'a self,
-        from: &'a Taken,
-        to: &'a Taken,
-    ) -> Option<(&'a InstrumentId, &'a InstrumentId, &'a Way)> {
-        let ways = self.ways_of(&to.line.work);
-        let pairs = from.instruments.iter().flat_map(|a| to.instruments.iter().map(move |b| (a, b)));
-        let known =
-            pairs.filter_map(|(a, b)| Some((a, b, ways.way((a, from.side_at(a)), (b, to.side_at(b)))?)));
-        known.min_by_key(|(.., way)| Need::new(&self.habits, Leg::Measured(way.walk), None).us())
+    /// What the player of a line must do from one of its strokes to another, with the same beaters.
+    pub(super) fn need_within(&self, from: Post<'_>, to: Post<'_>) -> Need {
+        let change = Change::between(&self.habits, false, &from.stance.holds, &to.stance.holds);
+        Need::new(&self.habits, self.leg(from, to), change)
+    }
+
+    fn leg(&self, from: Post<'_>, to: Post<'_>) -> Leg {
+        if from.stance.instruments.iter().any(|id| to.stance.instruments.contains(id)) {
+            return Leg::Here;
+        }
+        self.quickest(from, to).map_or(Leg::Assumed, |route| Leg::Measured(route.way.walk))
+    }
+
+    /// The quickest way between a standing place of the one and a standing place of the other.
+    fn quickest<'a>(&'a self, from: Post<'a>, to: Post<'a>) -> Option<Route<'a>> {
+        let ways = self.ways_of(&to.taken.line.work);
+        let (leaves, comes) = (&from.stance.instruments, &to.stance.instruments);
+        let pairs = leaves.iter().flat_map(|a| comes.iter().map(move |b| (a, b)));
+        let known = pairs.filter_map(|(a, b)| {
+            let way = ways.way((a, from.taken.side_at(a)), (b, to.taken.side_at(b)))?;
+            Some(Route { from: a, to: b, way })
+        });
+        known.min_by_key(|route| Need::new(&self.habits, Leg::Measured(route.way.walk), None).us())
+    }
+
+    /// The way that a player goes on a move, with the instruments that it joins. `None` when there is none on the floor.
+    pub fn route(&self, step: &Move) -> Option<Route<'_>> {
+        self.quickest(self.at(&step.from)?.leaves()?, self.at(&step.to)?.comes()?)
     }
 
     /// The same lines with other ways; works with a setup of their own keep theirs.
@@ -195,32 +216,37 @@ impl Timetable {
             self.lines.iter().filter_map(|taken| taken.player.as_ref()).collect();
         let mut pairs = BTreeSet::new();
         for step in players.into_iter().flat_map(|player| self.moves(player)) {
-            let (Some(from), Some(to)) = (self.line(&step.from.line), self.line(&step.to.line)) else {
-                continue;
-            };
-            for a in &from.instruments {
-                pairs.extend(to.instruments.iter().map(|b| (a.clone(), b.clone())));
+            let from = self.at(&step.from).and_then(|at| at.leaves());
+            let to = self.at(&step.to).and_then(|at| at.comes());
+            let (Some(from), Some(to)) = (from, to) else { continue };
+            for a in &from.stance.instruments {
+                pairs.extend(to.stance.instruments.iter().map(|b| (a.clone(), b.clone())));
             }
         }
         pairs
     }
 
     /// The move from a passage of one line to a passage of another; `None` for passages that are not there.
-    pub fn between(&self, from: (&Taken, usize), to: (&Taken, usize)) -> Option<Move> {
-        let (first, second) = (from.0.spans.get(from.1)?, to.0.spans.get(to.1)?);
+    pub fn between(&self, from: At<'_>, to: At<'_>) -> Option<Move> {
+        let (first, second) = (from.span()?, to.span()?);
+        let edge = |at: At<'_>, measure: &MeasureName| Edge {
+            line: at.taken.line.clone(),
+            passage: at.passage,
+            measure: measure.clone(),
+        };
         Some(Move {
-            from: Edge { line: from.0.line.clone(), passage: from.1, measure: first.to.clone() },
-            to: Edge { line: to.0.line.clone(), passage: to.1, measure: second.from.clone() },
+            from: edge(from, &first.to),
+            to: edge(to, &second.from),
             has_us: second.from_us.saturating_sub(first.to_us),
             at_once: first.from_us == second.from_us,
-            need: self.need(from.0, to.0),
+            need: self.need(from.leaves()?, to.comes()?),
         })
     }
 
     /// The passages of a player in playing order.
     pub fn passages(&self, player: &PlayerId) -> Vec<PassageRef> {
         let order = self.ordered(|taken| taken.player.as_ref() == Some(player));
-        order.into_iter().map(|(taken, passage)| PassageRef { line: taken.line.clone(), passage }).collect()
+        order.into_iter().map(PassageRef::of).collect()
     }
 
     /// What a player has and needs before each passage of a movement but its first: the move with the least to spare from
@@ -235,18 +261,18 @@ impl Timetable {
     /// that ask for a move.
     pub fn arrivals(&self, player: &PlayerId) -> Vec<Arrival> {
         let order = self.ordered(|taken| taken.player.as_ref() == Some(player));
-        let arrival = |(nth, to): (usize, &(&Taken, usize))| {
-            let here = || order.iter().take(nth).rev().take_while(|from| from.0.same_movement(to.0));
-            let last_end = here().next().map_or(i64::MIN, |from| end_us(*from));
-            let before =
-                || here().enumerate().filter(move |(back, from)| *back == 0 || end_us(**from) > last_end);
-            let apart = before().filter(|(_, from)| !from.0.together.contains(&to.0.line));
+        let arrival = |(nth, to): (usize, &At<'_>)| {
+            let here =
+                || order.iter().take(nth).rev().take_while(|from| from.taken.same_movement(to.taken));
+            let last_end = here().next().map_or(i64::MIN, At::end_us);
+            let before = || here().enumerate().filter(move |(back, from)| *back == 0 || from.end_us() > last_end);
+            let apart = before().filter(|(_, from)| !from.taken.together.contains(&to.taken.line));
             let apart = apart.filter_map(|(_, from)| self.between(*from, *to)).min_by_key(Move::spare_us);
             let together = apart.is_none() && here().next().is_some();
             let all = || before().filter_map(|(_, from)| self.between(*from, *to)).min_by_key(Move::spare_us);
-            let ends_last = here().max_by_key(|from| end_us(**from));
+            let ends_last = here().max_by_key(|from| from.end_us());
             Arrival {
-                to: PassageRef { line: to.0.line.clone(), passage: to.1 },
+                to: PassageRef::of(*to),
                 tightest: apart.or_else(all),
                 since: ends_last.and_then(|from| self.between(*from, *to)),
                 together,
@@ -261,17 +287,17 @@ impl Timetable {
         if !apart || one.together.contains(&other.line) {
             return Vec::new();
         }
-        let order = self.ordered_of(&[one, other]);
-        let most = self.need(one, other).us().max(self.need(other, one).us());
+        let order = ordered(&[one, other]);
+        let most = self.longest(one, other).max(self.longest(other, one));
         let mut found = Vec::new();
-        for (at, from) in order.iter().enumerate() {
-            let Some(end) = from.0.spans.get(from.1).map(|span| span.to_us) else { continue };
-            for to in order.iter().skip(at + 1) {
-                let Some(begin) = to.0.spans.get(to.1).map(|span| span.from_us) else { continue };
+        for (nth, from) in order.iter().enumerate() {
+            let Some(end) = from.span().map(|span| span.to_us) else { continue };
+            for to in order.iter().skip(nth + 1) {
+                let Some(begin) = to.span().map(|span| span.from_us) else { continue };
                 if begin.saturating_sub(end) >= most && begin > end {
                     break;
                 }
-                if from.0.line != to.0.line {
+                if from.taken.line != to.taken.line {
                     found.extend(self.between(*from, *to).filter(|step| !step.fits()));
                 }
             }
@@ -279,35 +305,42 @@ impl Timetable {
         found
     }
 
-    fn ordered(&self, which: impl Fn(&Taken) -> bool) -> Vec<(&Taken, usize)> {
-        let mut all: Vec<(&Taken, usize)> = Vec::new();
+    /// The most that any move from one line to another needs, microseconds.
+    fn longest(&self, from: &Taken, to: &Taken) -> i64 {
+        let comes = to.posts();
+        let needs = from.posts().into_iter().flat_map(|a| comes.iter().map(move |b| self.need(a, *b).us()));
+        needs.max().unwrap_or(0)
+    }
+
+    fn ordered(&self, which: impl Fn(&Taken) -> bool) -> Vec<At<'_>> {
+        let mut all: Vec<At<'_>> = Vec::new();
         let mut start = 0;
         while let Some(first) = self.lines.get(start) {
             let here: Vec<&Taken> =
                 self.lines.iter().skip(start).take_while(|taken| taken.same_movement(first)).collect();
             start += here.len().max(1);
             let mine: Vec<&Taken> = here.into_iter().filter(|taken| which(taken)).collect();
-            all.extend(self.ordered_of(&mine));
+            all.extend(ordered(&mine));
         }
         all
     }
-
-    #[expect(clippy::unused_self, reason = "reads as a question to the timetable beside its sister")]
-    pub(super) fn ordered_of<'a>(&self, lines: &[&'a Taken]) -> Vec<(&'a Taken, usize)> {
-        let mut order: Vec<(i64, i64, usize, usize, &'a Taken)> = Vec::new();
-        for (index, taken) in lines.iter().enumerate() {
-            for (passage, span) in taken.spans.iter().enumerate() {
-                order.push((span.from_us, span.to_us, index, passage, taken));
-            }
-        }
-        order.sort_by_key(|(from, to, index, passage, _)| (*from, *to, *index, *passage));
-        order.into_iter().map(|(_, _, _, passage, taken)| (taken, passage)).collect()
-    }
 }
 
-/// When a passage ends, microseconds from the start of its movement.
-fn end_us((taken, passage): (&Taken, usize)) -> i64 {
-    taken.spans.get(passage).map_or(i64::MIN, |span| span.to_us)
+/// The passages of lines of one movement in playing order; of those that begin and end together the earlier line's first.
+pub(super) fn ordered<'a>(lines: &[&'a Taken]) -> Vec<At<'a>> {
+    let passages = |taken: &&'a Taken| {
+        let taken = *taken;
+        (0..taken.spans.len()).map(move |passage| taken.at(passage))
+    };
+    let mut order: Vec<At<'a>> = lines.iter().flat_map(passages).collect();
+    order.sort_by_key(|at| at.span().map(|span| (span.from_us, span.to_us)));
+    order
+}
+
+impl PassageRef {
+    fn of(at: At<'_>) -> Self {
+        Self { line: at.taken.line.clone(), passage: at.passage }
+    }
 }
 
 impl Taken {
@@ -324,9 +357,13 @@ impl Taken {
     ) -> Self {
         let at = LineRef { work: work.id.clone(), line: line.id.clone() };
         let given = programme.assignment(&at);
+        let stances = Stances::of(library, line, &given);
         let spans = line.passages.iter().map(|passage| {
             let from_us = micros(passage.from_s);
+            let Ends { begins, ends } = stances.of_passage(passage);
             Span {
+                begins,
+                ends,
                 from_us,
                 to_us: micros(passage.to_s).max(from_us),
                 from: passage.from.clone(),
@@ -339,11 +376,10 @@ impl Taken {
             movement: line.movement.clone(),
             kind: line.kind.clone(),
             name,
+            spans: spans.collect(),
             player: given.player,
             instruments: given.instruments,
-            holds: super::holds::of(library, line, &given.beaters),
             beaters: given.beaters.into_iter().collect(),
-            spans: spans.collect(),
             together: together
                 .map(|other| LineRef { work: work.id.clone(), line: other.id.clone() })
                 .collect(),

@@ -5,7 +5,7 @@
 //! answer, which then does not count as proven.
 
 use super::fewest::{Proof, Shape};
-use super::number::{InstrumentNo, LineNo, PlayerNo};
+use super::number::{BeatersNo, InstrumentNo, LineNo, PlayerNo};
 use super::problem::{Assignments, Demand, Passage, Problem};
 use crate::seconds::{Habits, Hold};
 use std::collections::BTreeSet;
@@ -81,8 +81,8 @@ fn whole_us(seconds: f64) -> i64 {
 fn need_us(problem: &Problem, (from, first): (LineNo, &Passage), (to, then): (LineNo, &Passage)) -> i64 {
     let Habits { pace_m_s, settle_s, default_distance_m, .. } = problem.habits;
     let change = change_us(problem, first, then);
-    if let Some(needs) = &problem.needs {
-        let need = &needs[from][to];
+    if let (Some(needs), Some(leaves), Some(comes)) = (&problem.needs, first.stances, then.stances) {
+        let need = &needs[leaves.ends][comes.begins];
         // Where the hands are known the change is worked out again; where they are not, it is what was given.
         let known = first.beaters.is_some() && then.beaters.is_some() && from != to;
         let change = if known { change.max(need.change_us) } else { need.change_us };
@@ -104,18 +104,19 @@ fn need_us(problem: &Problem, (from, first): (LineNo, &Passage), (to, then): (Li
 
 /// The seconds of everything that must leave the hands or come into them, the longest alone.
 fn change_us(problem: &Problem, first: &Passage, then: &Passage) -> i64 {
-    let holds = |passage: &Passage, hold: Hold| {
-        passage.beaters.and_then(|key| problem.holds.find(key)).is_some_and(|holds| holds.contains(&hold))
+    let holds = |key: Option<BeatersNo>, hold: Hold| {
+        key.and_then(|key| problem.holds.find(key)).is_some_and(|holds| holds.contains(&hold))
     };
     let habits = &problem.habits;
-    let mut longest = if first.beaters == then.beaters { 0 } else { whole_us(habits.change_s) };
+    let before = if first.ends_with.is_some() { first.ends_with } else { first.beaters };
+    let mut longest = if before == then.beaters { 0 } else { whole_us(habits.change_s) };
     for (hold, seconds) in [
         (Hold::Cymbals, habits.cymbals_s),
         (Hold::FourMallets, habits.four_mallets_s),
         (Hold::Bow, habits.bow_s),
         (Hold::Gloves, habits.gloves_s),
     ] {
-        if holds(first, hold) != holds(then, hold) {
+        if holds(before, hold) != holds(then.beaters, hold) {
             longest = longest.max(whole_us(seconds));
         }
     }
@@ -273,7 +274,8 @@ mod worked;
 mod tests {
     use super::*;
     use crate::rota::text::read;
-    use crate::rota::{Effort, List, Rota};
+    use crate::rota::problem::stand_by_line;
+    use crate::rota::{Effort, List, Rota, StanceNo};
     use rstest::rstest;
 
     fn assignments(players: &[Option<usize>]) -> Assignments {
@@ -310,7 +312,8 @@ mod tests {
             settle_us: 1_000_000,
             change_us: 1_000_000,
         };
-        let given = |us: i64| Some(List::made(2, |_: LineNo| List::made(2, |_: LineNo| need(us))));
+        let given = |us: i64| Some(List::made(2, |_: StanceNo| List::made(2, |_: StanceNo| need(us))));
+        stand_by_line(&mut problem);
         problem.needs = given(2_000_000);
         assert_eq!(cannot_take_both(&problem, LineNo(0), LineNo(1)), None, "five seconds are enough");
         problem.needs = given(2_000_001);

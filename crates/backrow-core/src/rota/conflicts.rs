@@ -197,7 +197,7 @@ impl Rota {
 
     /// Where the player stands for a passage.
     pub(super) fn spot(&self, which: PassageRef) -> Option<Spot> {
-        Some(Spot { place: self.passage(which)?.place, line: which.line })
+        Some(Spot::of(which.line, self.passage(which)?))
     }
 
     /// The metres between two spots.

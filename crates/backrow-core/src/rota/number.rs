@@ -56,6 +56,8 @@ numbers! {
     pub StrandNo
     /// A standing place of a problem.
     pub PlaceNo
+    /// A stance: a row of what is needed from it.
+    pub StanceNo
     /// A demand, in the order of [`super::Rota::demands`].
     pub(super) DemandNo
     /// A node of the graph: a line, or lines kept together.

@@ -3,12 +3,12 @@
 //! Plain values that depend on nothing else in the core, so that the window, the shell command and
 //! a plain table can all be turned into one [`Problem`].
 
-use super::number::{BeatersNo, InstrumentNo, LineNo, List, PassageNo, PlaceNo, PlayerNo, StrandNo};
+use super::number::{BeatersNo, InstrumentNo, LineNo, List, PassageNo, PlaceNo, PlayerNo, StanceNo, StrandNo};
 use crate::seconds::{Habits, Hold, Need};
 use std::collections::BTreeSet;
 
 /// A stretch of a line without a rest long enough to leave.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Passage {
     /// Start, in seconds of the programme's music.
     pub from_s: f64,
@@ -16,8 +16,28 @@ pub struct Passage {
     pub to_s: f64,
     /// Where the player stands: a place of [`Problem::places_m`]; `None` where no plan says.
     pub place: Option<PlaceNo>,
-    /// What is in the hands, as any key; two keys that differ, or a known beside an unknown one, ask a change.
+    /// What is in the hands as it starts, as any key; two keys that differ, or a known beside an unknown one, ask a change.
     pub beaters: Option<BeatersNo>,
+    /// What is in the hands as it ends, where that is something else.
+    pub ends_with: Option<BeatersNo>,
+    /// How its player stands, where [`Problem::needs`] are given.
+    pub stances: Option<Stances>,
+}
+
+/// How a player stands as a passage starts and as it ends: rows and columns of [`Problem::needs`].
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Stances {
+    /// As it starts.
+    pub begins: StanceNo,
+    /// As it ends.
+    pub ends: StanceNo,
+}
+
+impl Passage {
+    /// What is in the hands as it ends.
+    pub fn put_down(&self) -> Option<BeatersNo> {
+        self.ends_with.or(self.beaters)
+    }
 }
 
 /// One line: an instrument in one movement, with all that it plays.
@@ -155,9 +175,9 @@ pub struct Problem {
     pub places_m: List<PlaceNo, [f64; 2]>,
     /// What of the beaters of a key takes longer to take up and put down; keys beyond are ordinary beaters.
     pub holds: List<BeatersNo, BTreeSet<Hold>>,
-    /// What lies between two lines, a row for each line that is left; where it is given, places and beaters of passages
+    /// What lies between two stances, a row for each that is left; where it is given, places and beaters of passages
     /// are not looked at. Where it is not, straight lines between places and differing beaters say it.
-    pub needs: Option<List<LineNo, List<LineNo, Need>>>,
+    pub needs: Option<List<StanceNo, List<StanceNo, Need>>>,
     /// The most players at once by instrument key; an instrument not named here takes any number.
     pub hands: Vec<(InstrumentNo, usize)>,
     /// Pairs of lines that one player can play together: a triangle over a cymbal.
@@ -257,6 +277,15 @@ impl std::fmt::Display for BadInput {
 }
 
 impl std::error::Error for BadInput {}
+
+/// For needs that are given by line: every line has one stance.
+#[cfg(test)]
+pub(super) fn stand_by_line(problem: &mut Problem) {
+    for (line, row) in problem.lines.entries_mut() {
+        let stance = StanceNo(line.0);
+        row.passages.iter_mut().for_each(|p| p.stances = Some(Stances { begins: stance, ends: stance }));
+    }
+}
 
 #[cfg(test)]
 mod tests {

@@ -1,7 +1,7 @@
 //! Where players stand and what lies between two passages, in the seconds of the section's habits.
 
-use super::number::{LineNo, PlaceNo};
-use super::problem::{Passage, PassageRef, Problem};
+use super::number::{BeatersNo, LineNo, PlaceNo};
+use super::problem::{Passage, PassageRef, Problem, Stances};
 use crate::seconds::{self, Change, Hold, Leg, Need, Walk};
 use std::collections::BTreeSet;
 
@@ -60,25 +60,40 @@ pub(super) struct Spot {
     pub(super) place: Option<PlaceNo>,
     /// The line, which stands in one place when nothing else is known.
     pub(super) line: LineNo,
+    /// How its player stands, where needs are given.
+    pub(super) stances: Option<Stances>,
+}
+
+impl Spot {
+    /// Where the player of a passage stands.
+    pub(super) const fn of(line: LineNo, passage: &Passage) -> Self {
+        Self { place: passage.place, line, stances: passage.stances }
+    }
+}
+
+/// What was given for the way from the end of one passage to the start of another.
+fn given(problem: &Problem, from: Option<Stances>, to: Option<Stances>) -> Option<&Need> {
+    problem.needs.as_ref()?.find(from?.ends)?.find(to?.begins)
 }
 
 /// What lies between two passages of two lines.
 pub(super) fn need(problem: &Problem, from: (LineNo, &Passage), to: (LineNo, &Passage)) -> Need {
-    if let Some(needs) = &problem.needs {
-        return needs[from.0][to.0];
+    if let Some(need) = given(problem, from.1.stances, to.1.stances) {
+        return *need;
     }
-    let spot = |(line, passage): (LineNo, &Passage)| Spot { place: passage.place, line };
+    let spot = |(line, passage): (LineNo, &Passage)| Spot::of(line, passage);
     let none = BTreeSet::new();
-    let holds = |passage: &Passage| passage.beaters.and_then(|key| problem.holds.find(key)).unwrap_or(&none);
-    let differ = from.1.beaters != to.1.beaters;
-    let change = Change::between(&problem.habits, differ, holds(from.1), holds(to.1));
+    let holds = |key: Option<BeatersNo>| key.and_then(|key| problem.holds.find(key)).unwrap_or(&none);
+    let (put_down, taken_up) = (from.1.put_down(), to.1.beaters);
+    let change =
+        Change::between(&problem.habits, put_down != taken_up, holds(put_down), holds(taken_up));
     Need::new(&problem.habits, leg(problem, spot(from), spot(to)), change)
 }
 
 /// The metres between two spots.
 pub(super) fn metres(problem: &Problem, a: Spot, b: Spot) -> f64 {
-    match &problem.needs {
-        Some(needs) => needs[a.line][b.line].metres,
+    match given(problem, a.stances, b.stances) {
+        Some(need) => need.metres,
         None => Need::new(&problem.habits, leg(problem, a, b), None).metres,
     }
 }
@@ -126,6 +141,7 @@ pub(super) fn longest_way_m(problem: &Problem) -> f64 {
 
 #[cfg(test)]
 mod tests {
+    use super::super::StanceNo;
     use super::*;
 
     #[test]
@@ -178,7 +194,7 @@ mod tests {
         let mut given = far;
         let need = |metres| Need::new(&given.habits, Leg::Measured(Walk { metres, steps: 0 }), None);
         let row =
-            |a: f64, b: f64| [need(a), need(b)].into_iter().collect::<super::super::List<LineNo, Need>>();
+            |a: f64, b: f64| [need(a), need(b)].into_iter().collect::<super::super::List<StanceNo, Need>>();
         let needs = [row(0.0, 6.0), row(1.2, 0.0)].into_iter().collect();
         given.needs = Some(needs);
         assert!((longest_way_m(&given) - 6.0).abs() < 1e-12);
@@ -191,7 +207,11 @@ mod tests {
     fn places_instruments_and_lines_say_how_far_it_is() {
         let text = "extras 1\nline a at 0,0 on m: 0-1\nline b at 3,4: 5-6\nline c on m: 9-10\nline d: 12-13";
         let problem = problem(text);
-        let spot = |line: usize, place: Option<usize>| Spot { place: place.map(PlaceNo), line: LineNo(line) };
+        let spot = |line: usize, place: Option<usize>| Spot {
+            place: place.map(PlaceNo),
+            line: LineNo(line),
+            stances: None,
+        };
         let m = |a: Spot, b: Spot| metres(&problem, a, b);
         assert!((m(spot(0, Some(0)), spot(1, Some(1))) - 5.0).abs() < 1e-12);
         assert!(m(spot(0, Some(0)), spot(2, None)).abs() < 1e-12, "on one instrument");

@@ -2,7 +2,7 @@
 
 use super::number::{LineNo, PlayerNo};
 use super::players::MOST_PLAYERS;
-use super::problem::{BadInput, Demand, Problem};
+use super::problem::{BadInput, Demand, Problem, Stances};
 
 /// The longest stretch of music taken, in seconds: a year. Beyond it exact sums are no longer sure.
 const LONGEST_S: f64 = 3.2e7;
@@ -55,9 +55,13 @@ fn habits(problem: &Problem, found: &mut Vec<BadInput>) {
     if problem.places_m.iter().flatten().any(|v| !v.is_finite() || v.abs() > LONGEST_S) {
         found.push(bad(None, "A standing place has a coordinate that is not a number of metres.".into()));
     }
-    let count = problem.lines.len();
-    if problem.needs.as_ref().is_some_and(|n| n.len() != count || n.iter().any(|row| row.len() != count)) {
-        found.push(bad(None, "What lies between two lines is not given for every pair of lines.".into()));
+    if let Some(needs) = &problem.needs {
+        let mut passages = problem.lines.iter().flat_map(|line| &line.passages);
+        let known = |stances: Stances| stances.begins.0.max(stances.ends.0) < needs.len();
+        let square = needs.iter().all(|row| row.len() == needs.len());
+        if !square || passages.any(|passage| !passage.stances.is_some_and(known)) {
+            found.push(bad(None, "What lies between two passages is not given for every pair of them.".into()));
+        }
     }
 }
 
@@ -134,7 +138,8 @@ fn players_and_demands(problem: &Problem, found: &mut Vec<BadInput>) {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::rota::number::{List, PlaceNo};
+    use crate::rota::number::{List, PlaceNo, StanceNo};
+    use crate::rota::problem::stand_by_line;
     use crate::rota::text::read;
     use crate::seconds::Need;
     use rstest::rstest;
@@ -206,9 +211,28 @@ mod tests {
     fn needs_are_given_for_every_pair(#[case] rows: usize, #[case] columns: usize, #[case] good: bool) {
         let need = || Need::new(&crate::seconds::Habits::default(), crate::seconds::Leg::Here, None);
         let said = told(|p| {
-            p.needs = Some(List::made(rows, |_: LineNo| List::made(columns, |_: LineNo| need())));
+            stand_by_line(p);
+            p.needs = Some(List::made(rows, |_: StanceNo| List::made(columns, |_: StanceNo| need())));
         });
         assert_eq!(said.is_empty(), good, "{said:?}");
+    }
+
+    /// A passage that names no stance, or one that is not listed, has no needs.
+    #[test]
+    fn every_passage_stands_somewhere() {
+        let need = || Need::new(&crate::seconds::Habits::default(), crate::seconds::Leg::Here, None);
+        let given = |change: fn(&mut crate::rota::Passage)| {
+            told(|p| {
+                stand_by_line(p);
+                p.needs = Some(List::made(2, |_: StanceNo| List::made(2, |_: StanceNo| need())));
+                change(&mut p.lines[LineNo(0)].passages[crate::rota::PassageNo(1)]);
+            })
+        };
+        let says = ["What lies between two passages is not given for every pair of them."];
+        assert_eq!(given(|_| ()), NONE);
+        assert_eq!(given(|passage| passage.stances = None), says);
+        assert_eq!(given(|p| p.stances = p.stances.map(|s| Stances { ends: StanceNo(2), ..s })), says);
+        assert_eq!(given(|p| p.stances = p.stances.map(|s| Stances { begins: StanceNo(2), ..s })), says);
     }
 
     #[rstest]

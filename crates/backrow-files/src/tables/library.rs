@@ -7,7 +7,7 @@ use backrow_core::evening::Evening;
 use backrow_core::id::{KindId, listed};
 use backrow_core::library::Library;
 use backrow_core::loads::Way;
-use backrow_core::moves::Taken;
+use backrow_core::moves::Post;
 use backrow_core::music::{Dynamics, Line, Work};
 use backrow_core::week::{Hire, LineRef, Programme, Service};
 
@@ -309,19 +309,18 @@ pub fn moves(evening: &Evening) -> Table {
     let mut rows = Vec::new();
     for player in library.roster() {
         for step in timetable.moves(&player.id) {
-            let (Some(from), Some(to)) = (timetable.line(&step.from.line), timetable.line(&step.to.line))
-            else {
-                continue;
-            };
+            let from = timetable.at(&step.from).and_then(|at| at.leaves());
+            let to = timetable.at(&step.to).and_then(|at| at.comes());
+            let (Some(from), Some(to)) = (from, to) else { continue };
             let Some((work, line)) = library.line(&step.to.line) else { continue };
             // Passages of one line at one place are no move.
             if step.need.us() == 0 && step.fits() {
                 continue;
             }
-            let things = |taken: &Taken| {
+            let things = |post: Post<'_>| {
                 let names: Vec<String> =
-                    taken.instruments.iter().map(|id| library.instrument_name(id)).collect();
-                if names.is_empty() { taken.name.clone() } else { listed(&names) }
+                    post.stance.instruments.iter().map(|id| library.instrument_name(id)).collect();
+                if names.is_empty() { post.taken.name.clone() } else { listed(&names) }
             };
             rows.push(vec![
                 Cell::text(&player.name),

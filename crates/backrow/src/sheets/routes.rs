@@ -3,6 +3,7 @@
 use backrow_core::collection::Player;
 use backrow_core::evening::Evening;
 use backrow_core::id::{InstrumentId, WorkId};
+use backrow_core::moves::Route;
 use backrow_print::plan::Way;
 use std::collections::BTreeSet;
 
@@ -16,13 +17,10 @@ pub(super) fn of_player(evening: &Evening, player: &Player, work: Option<&WorkId
             Some(work) => step.from.line.work == *work,
             None => !programme.setup.own().contains_key(&step.from.line.work),
         };
-        let (Some(from), Some(to)) = (timetable.line(&step.from.line), timetable.line(&step.to.line)) else {
-            continue;
-        };
-        if !here || step.need.same_place || from.line == to.line {
+        if !here || step.need.same_place || step.from.line == step.to.line {
             continue;
         }
-        let Some((a, b, way)) = timetable.way(from, to) else { continue };
+        let Some(Route { from: a, to: b, way }) = timetable.route(&step) else { continue };
         // There and back is one line on paper.
         let pair = if a < b { (a.clone(), b.clone()) } else { (b.clone(), a.clone()) };
         if way.points.len() > 1 && seen.insert(pair) {

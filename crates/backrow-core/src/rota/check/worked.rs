@@ -144,7 +144,8 @@ fn given_changes_are_held_against_the_hands() {
         settle_us: 300,
         change_us: 4000,
     };
-    problem.needs = Some(List::made(3, |_: LineNo| List::made(3, |_: LineNo| need)));
+    crate::rota::problem::stand_by_line(&mut problem);
+    problem.needs = Some(List::made(3, |_: StanceNo| List::made(3, |_: StanceNo| need)));
     let at = |line: usize, passage: usize| {
         (LineNo(line), &problem.lines[LineNo(line)].passages[PassageNo(passage)])
     };

@@ -108,11 +108,12 @@ fn needs_go_with_the_pieces_and_an_ended_search_stays_ended() {
     };
     let rows: [[f64; 2]; 2] = [[0.0, 3.0], [4.0, 0.0]];
     problem.needs = Some(rows.iter().map(|row| row.iter().map(|m| need(*m)).collect()).collect());
+    crate::rota::problem::stand_by_line(&mut problem);
     let rota = Rota::new(problem).unwrap().until(crate::halt::Halt::when(|_| true));
     let found = rota.split(&[LineNo(0)]).unwrap();
-    let needs = found.rota.problem().needs.clone().unwrap();
-    let metres: Vec<Vec<f64>> =
-        needs.iter().map(|row| row.iter().map(|need| need.metres).collect()).collect();
+    let spot = |line| found.rota.spot(PassageRef { line: LineNo(line), passage: PassageNo(0) }).unwrap();
+    let row = |from| [0, 1, 2].map(|to| found.rota.metres(spot(from), spot(to)));
+    let metres = [0, 1, 2].map(row);
     assert_eq!(metres, [[0.0, 0.0, 3.0], [0.0, 0.0, 3.0], [4.0, 4.0, 0.0]]);
     assert!(found.rota.halt().is_asked());
 }

@@ -9,7 +9,7 @@ use backrow_core::collection::Point;
 use backrow_core::evening::{Evening, Floor, Hand};
 use backrow_core::id::{InstrumentId, PlayerId, WorkId};
 use backrow_core::library::Library;
-use backrow_core::moves::{Move, Timetable};
+use backrow_core::moves::{Move, Route, Timetable};
 use backrow_core::seconds::{Round, text};
 use egui::{Painter, Shape, Stroke};
 use std::collections::{BTreeMap, BTreeSet};
@@ -66,11 +66,7 @@ fn goings(library: &Library, timetable: &Timetable, work: Option<&WorkId>) -> Ve
             if Some(&step.from.line.work) != work || step.need.same_place {
                 continue;
             }
-            let (Some(from), Some(to)) = (timetable.line(&step.from.line), timetable.line(&step.to.line))
-            else {
-                continue;
-            };
-            let Some((from, to, way)) = timetable.way(from, to) else { continue };
+            let Some(Route { from, to, way }) = timetable.route(&step) else { continue };
             let ends = if from < to { (from.clone(), to.clone()) } else { (to.clone(), from.clone()) };
             let key = (player.id.clone(), ends.0.clone(), ends.1.clone());
             if goings.get(&key).is_none_or(|old| step.spare_us() < old.tightest.spare_us()) {

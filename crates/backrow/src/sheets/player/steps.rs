@@ -152,7 +152,7 @@ fn same_station(one: &Taken, other: &Taken) -> bool {
 
 /// Whole measures between two passages, as they are played.
 fn rest(timeline: &Timeline, step: &Step0, case: &Case<'_>) -> u32 {
-    let span = |at: &Edge| case.timetable.line(&at.line).and_then(|taken| taken.spans.get(at.passage));
+    let span = |edge: &Edge| case.timetable.at(edge).and_then(|at| at.span());
     let (Some(from), Some(to)) = (span(&step.from), span(&step.to)) else { return 0 };
     let (end, begin) = (from.to_us as f64 / 1e6 - 1e-3, to.from_us as f64 / 1e6 + 1e-3);
     let (Some(last), Some(first)) = (timeline.index_at(end), timeline.index_at(begin)) else { return 0 };
@@ -184,13 +184,18 @@ fn way(case: &Case<'_>, step: &Step0, to: &Taken, (rest_measures, together): (u3
     if step.both_sound() {
         how.push("both sound at once".to_owned());
     }
+    // The last note before may be one that was decided to be played on another instrument.
+    let leaves = case.timetable.at(&step.from).and_then(|at| at.leaves());
+    if let Some(id) = leaves.and_then(|post| post.elsewhere()).filter(|_| !step.need.same_place) {
+        how.push(format!("from {}", case.library.instrument_name(id)));
+    }
     // The metres are to one of a line's instruments: that one is named.
-    let from = case.timetable.line(&step.from.line).filter(|_| !step.need.same_place);
-    let nearest = from.and_then(|from| case.timetable.way(from, to)).map(|(_, to, _)| to);
-    let number =
-        names::numbers(case.programme, nearest.map_or(to.instruments.as_slice(), std::slice::from_ref));
+    let nearest = case.timetable.route(step).filter(|_| !step.need.same_place).map(|route| route.to);
+    let comes = case.timetable.at(&step.to).and_then(|at| at.comes());
+    let all = comes.map_or(to.instruments.as_slice(), |post| post.stance.instruments.as_slice());
+    let number = names::numbers(case.programme, nearest.map_or(all, std::slice::from_ref));
     Move {
-        to: if number == "–" { thing_of(case, to) } else { number },
+        to: if number == "–" { things_of(case, to, all) } else { number },
         metres: (!step.need.same_place).then_some(step.need.metres),
         change_beaters: step.need.change.is_some(),
         rest_measures,
@@ -204,7 +209,12 @@ fn way(case: &Case<'_>, step: &Step0, to: &Taken, (rest_measures, together): (u3
 }
 
 fn thing_of(case: &Case<'_>, taken: &Taken) -> String {
-    let names = names::instruments(case.library, &taken.instruments);
+    things_of(case, taken, &taken.instruments)
+}
+
+/// The names of what is stood at for a line, which need not be its own instruments.
+fn things_of(case: &Case<'_>, taken: &Taken, instruments: &[InstrumentId]) -> String {
+    let names = names::instruments(case.library, instruments);
     if names.is_empty() { format!("{}, instrument open", taken.name) } else { names }
 }
 

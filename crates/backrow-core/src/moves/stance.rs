@@ -1,0 +1,152 @@
+//! How a player stands as a passage begins and as it ends: at what, and with what in the hands.
+
+use super::timetable::{Span, Taken};
+use crate::id::InstrumentId;
+use crate::lacking::lacking;
+use crate::library::Library;
+use crate::music::{Line, Passage};
+use crate::pitch::KeyNumber;
+use crate::seconds::Hold;
+use crate::sets::strokes_in;
+use crate::timpani::Stroke;
+use crate::week::{Assignment, Instead};
+use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
+
+/// At what a player stands, and what is in the hands beside ordinary beaters.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Stance {
+    /// At any of these: what the line is played on, or what a note of it was decided to be played on.
+    pub instruments: Vec<InstrumentId>,
+    /// What takes longer to take up and put down.
+    pub holds: BTreeSet<Hold>,
+}
+
+/// A line’s player in one of its stances.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Post<'a> {
+    /// The line.
+    pub taken: &'a Taken,
+    /// The stance.
+    pub stance: &'a Stance,
+}
+
+impl<'a> Post<'a> {
+    /// The instrument, where it is none of those that the line is played on.
+    pub fn elsewhere(&self) -> Option<&'a InstrumentId> {
+        self.stance.instruments.iter().find(|id| !self.taken.instruments.contains(id))
+    }
+}
+
+/// A passage of a line of a timetable.
+#[derive(Clone, Copy, Debug)]
+pub struct At<'a> {
+    /// The line.
+    pub taken: &'a Taken,
+    /// The passage within the line, from 0.
+    pub passage: usize,
+}
+
+impl<'a> At<'a> {
+    /// When it is played; `None` for a passage that is not there.
+    pub fn span(&self) -> Option<&'a Span> {
+        self.taken.spans.get(self.passage)
+    }
+
+    /// How its player stands as it begins.
+    pub fn comes(&self) -> Option<Post<'a>> {
+        Some(Post { taken: self.taken, stance: &self.span()?.begins })
+    }
+
+    /// How its player stands as it ends.
+    pub fn leaves(&self) -> Option<Post<'a>> {
+        Some(Post { taken: self.taken, stance: &self.span()?.ends })
+    }
+
+    /// When it ends, microseconds from the start of its movement.
+    pub(super) fn end_us(&self) -> i64 {
+        self.span().map_or(i64::MIN, |span| span.to_us)
+    }
+}
+
+impl Taken {
+    /// One of its passages.
+    pub const fn at(&self, passage: usize) -> At<'_> {
+        At { taken: self, passage }
+    }
+
+    /// The stances in which its passages begin and end, each once.
+    pub(crate) fn posts(&self) -> Vec<Post<'_>> {
+        let mut found: Vec<&Arc<Stance>> = Vec::new();
+        for stance in self.spans.iter().flat_map(|span| [&span.begins, &span.ends]) {
+            if !found.contains(&stance) {
+                found.push(stance);
+            }
+        }
+        found.into_iter().map(|stance| Post { taken: self, stance }).collect()
+    }
+}
+
+/// The stances of a line that was given something to be played on.
+pub(super) struct Stances<'a> {
+    line: &'a Line,
+    own: Arc<Stance>,
+    /// What was decided about notes that its instruments do not have.
+    decided: BTreeMap<KeyNumber, Instead>,
+}
+
+/// How a passage begins and ends.
+pub(super) struct Ends {
+    pub(super) begins: Arc<Stance>,
+    pub(super) ends: Arc<Stance>,
+}
+
+impl<'a> Stances<'a> {
+    pub(super) fn of(library: &Library, line: &'a Line, given: &Assignment) -> Self {
+        let holds = super::holds::of(library, line, &given.beaters);
+        let own = Arc::new(Stance { instruments: given.instruments.clone(), holds });
+        // Most lines have every note, and are not looked through.
+        let lacks = if given.instead.is_empty() { Vec::new() } else { lacking(library, line, given) };
+        let decided = lacks.into_iter().filter_map(|lack| Some((lack.key, lack.decided?))).collect();
+        Self { line, own, decided }
+    }
+
+    /// Whether all of the line is played in one stance.
+    pub(super) fn is_one(&self) -> bool {
+        self.decided.values().all(|instead| instead.on().is_none())
+    }
+
+    /// Whether a stroke is played at all.
+    pub(super) fn is_played(&self, stroke: &Stroke) -> bool {
+        self.decided.get(&stroke.key) != Some(&Instead::LeftOut)
+    }
+
+    /// What a stroke is played on, where that is none of the line’s own instruments.
+    pub(super) fn elsewhere(&self, stroke: &Stroke) -> Option<&InstrumentId> {
+        self.decided.get(&stroke.key).and_then(Instead::on)
+    }
+
+    /// How its player stands at a stroke.
+    pub(super) fn at(&self, stroke: &Stroke) -> Arc<Stance> {
+        match self.elsewhere(stroke) {
+            Some(id) => Arc::new(Stance { instruments: vec![id.clone()], holds: self.own.holds.clone() }),
+            None => self.own.clone(),
+        }
+    }
+
+    /// How its player stands at the first and at the last stroke of a passage.
+    pub(super) fn of_passage(&self, passage: &Passage) -> Ends {
+        let own = || Ends { begins: self.own.clone(), ends: self.own.clone() };
+        if self.is_one() {
+            return own();
+        }
+        let (strokes, _) = strokes_in(self.line, passage);
+        let mut played = strokes.iter().filter(|stroke| self.is_played(stroke));
+        let Some(first) = played.next() else { return own() };
+        let last = played.next_back().unwrap_or(first);
+        Ends { begins: self.at(first), ends: self.at(last) }
+    }
+}
+
+#[cfg(test)]
+mod tests;
