@@ -21,11 +21,7 @@ fn from_edges(nodes: usize, edges: &[(usize, usize)]) -> Problem {
     for (i, &(a, b)) in edges.iter().enumerate() {
         let from_s = 100.0 * i as f64;
         for line in [a, b] {
-            lines[LineNo(line)].passages.push(Passage {
-                from_s,
-                to_s: from_s + 5.0,
-                ..Passage::default()
-            });
+            lines[LineNo(line)].passages.push(Passage { from_s, to_s: from_s + 5.0, ..Passage::default() });
         }
     }
     Problem { lines, extras: 12, ..Problem::default() }

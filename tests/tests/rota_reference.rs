@@ -60,5 +60,10 @@ fn problem(case: &serde_json::Value, with_gaps: bool) -> Problem {
         .into(),
         ..Line::default()
     };
-    Problem { lines: events.iter().enumerate().map(line).collect(), extras: 20, needs: Some(needs), ..Problem::default() }
+    Problem {
+        lines: events.iter().enumerate().map(line).collect(),
+        extras: 20,
+        needs: Some(needs),
+        ..Problem::default()
+    }
 }

@@ -278,3 +278,22 @@ fn four_mallets_stand_with_their_line(#[case] text: &str) {
     let work = work_of(&reading);
     assert_eq!(work.lines[0].beaters, [text]);
 }
+
+/// A later count holds from its measure, and a count that is in force already is not said again.
+#[test]
+fn a_later_count_of_mallets_says_from_where() {
+    let measures = [
+        words("4 mallets") + &note("C5", 16),
+        note("C5", 16),
+        words("2 mallets") + &note("C5", 16),
+        words("2 mallets") + &note("C5", 16),
+        words("hard rubber") + &note("C5", 16),
+        words("4 mallets") + &note("C5", 16),
+    ];
+    let measures: Vec<&str> = measures.iter().map(String::as_str).collect();
+    let work = work_of(&read(&partwise(&[part("Vibraphone", &measures)])));
+    let asked = ["4 mallets", "2 mallets from m. 3", "hard rubber", "4 mallets from m. 6"];
+    assert_eq!(work.lines[0].beaters, asked);
+    let reason = "“2 mallets from m. 3” holds until the part counts the mallets again".to_owned();
+    assert!(work.lines[0].evidence.contains(&reason), "{:?}", work.lines[0].evidence);
+}

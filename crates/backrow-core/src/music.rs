@@ -2,6 +2,7 @@
 
 mod dynamic;
 mod line;
+mod mallets;
 mod movements;
 mod recut;
 mod reshape;
@@ -14,6 +15,7 @@ pub mod typed;
 
 pub use dynamic::{Dynamic, Dynamics};
 pub use line::{Degree, Line, LineNote, Passage, UnpitchedNote};
+pub use mallets::{MalletCount, words_from};
 pub use movements::Renamed;
 pub use reshape::CutError;
 pub use spelling::Spelling;

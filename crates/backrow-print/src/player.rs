@@ -151,6 +151,9 @@ pub struct Passage {
     /// Tempo words there, where they are not those of the passage before; may be empty.
     #[serde(default)]
     pub tempo: String,
+    /// How many mallets it takes, where that changes within the line: "4 mallets", "2 mallets from m. 20"; may be empty.
+    #[serde(default)]
+    pub mallets: String,
     /// Measures' rest before it, for every passage of a station but the first.
     pub rest_measures: u32,
     /// The seconds of that rest; `None` where the music has no tempo.

@@ -1,7 +1,7 @@
 //! A player in two places at once, or without the seconds to get from one to the other.
 
 use super::{About, Case, Degree, Finding, Rule, sentence};
-use crate::moves::{Move, Post, Taken};
+use crate::moves::{Aside, Move, Post, Taken};
 use crate::music::stretch_words;
 use crate::seconds::{Round, text};
 use std::collections::BTreeSet;
@@ -22,36 +22,79 @@ pub(super) fn check(case: &Case<'_>) -> Vec<Finding> {
             }
         }
     }
-    found.extend(case.given().filter_map(|taken| elsewhere(case, taken)));
+    for taken in case.given() {
+        let Some(given) = case.programme.given(&taken.line) else { continue };
+        let mut asides = case.timetable.asides(case.library, taken, given);
+        asides.retain(|aside| !aside.step.fits());
+        found.extend(elsewhere(case, taken, &asides));
+        found.extend(mallets(case, taken, &asides));
+    }
     found
 }
 
-/// The worst move of a line to a note that is played on another instrument, or back, where the seconds lack.
-fn elsewhere(case: &Case<'_>, taken: &Taken) -> Option<Finding> {
-    let given = case.programme.given(&taken.line)?;
-    let asides = case.timetable.asides(case.library, taken, given);
-    let worst = asides.iter().filter(|aside| !aside.step.fits()).min_by_key(|aside| aside.step.spare_us())?;
-    let (step, on) = (&worst.step, worst.elsewhere()?);
-    let (who, thing) = match &taken.player {
-        Some(player) => (case.library.player_name(player), case.library.instrument_name(on)),
-        None => (sentence(&taken.name), case.library.instrument_name(on)),
-    };
-    let way = if step.to.elsewhere.is_some() { "to" } else { "back from" };
-    let lacking = text(-step.spare_us(), Round::Up);
+/// The worst change between two and four mallets within a line where the seconds lack.
+fn mallets(case: &Case<'_>, taken: &Taken, short: &[Aside]) -> Option<Finding> {
+    let changes = short.iter().filter(|aside| aside.elsewhere().is_none());
+    let worst = changes.min_by_key(|aside| aside.step.spare_us())?;
+    let count = if worst.mallets()? == 4 { "four" } else { "two" };
+    let step = &worst.step;
     let stretch = stretch_words(&step.from.measure, &step.to.measure);
-    let what = format!("{who}, {stretch}: {lacking}\u{202F}s short {way} {thing}");
-    let guessed = if worst.estimated {
+    let (who, lacking) = (who(case, taken), text(-step.spare_us(), Round::Up));
+    let why = format!(
+        "In {} there are {count} mallets from m. {}. {}",
+        case.line_words(&taken.line),
+        step.to.measure,
+        has_and_needs(worst)
+    );
+    let player = taken.player.iter().cloned().map(About::Player);
+    Some(
+        Finding::new(
+            Rule::TooShort,
+            Degree::Clash,
+            format!("{who}, {stretch}: {lacking}\u{202F}s short to change to {count} mallets"),
+        )
+        .why(why)
+        .remedy("Agree on a note to leave out for the change, or play on with four mallets.")
+        .about([About::Line(taken.line.clone())].into_iter().chain(player)),
+    )
+}
+
+/// The player of a line; the line itself while nobody plays it.
+fn who(case: &Case<'_>, taken: &Taken) -> String {
+    taken.player.as_ref().map_or_else(|| sentence(&taken.name), |player| case.library.player_name(player))
+}
+
+/// "1.0 s from stroke to stroke; 2.7 s needed for 2.0 m."
+fn has_and_needs(aside: &Aside) -> String {
+    let step = &aside.step;
+    let guessed = if aside.estimated {
         " When each note is struck is not known, so notes are taken to be even within their measures."
     } else {
         ""
     };
-    let why = format!(
-        "In {} {} is played on {thing}. {}\u{202F}s from stroke to stroke; {}\u{202F}s needed for {}.{guessed}",
-        case.line_words(&taken.line),
-        worst.key(),
+    format!(
+        "{}\u{202F}s from stroke to stroke; {}\u{202F}s needed for {}.{guessed}",
         text(step.has_us, Round::Down),
         text(step.need.us(), Round::Up),
         step.need.words()
+    )
+}
+
+/// The worst move of a line to a note that is played on another instrument, or back, where the seconds lack.
+fn elsewhere(case: &Case<'_>, taken: &Taken, short: &[Aside]) -> Option<Finding> {
+    let moves = short.iter().filter(|aside| aside.elsewhere().is_some());
+    let worst = moves.min_by_key(|aside| aside.step.spare_us())?;
+    let (step, on) = (&worst.step, worst.elsewhere()?);
+    let (who, thing) = (who(case, taken), case.library.instrument_name(on));
+    let way = if step.to.elsewhere.is_some() { "to" } else { "back from" };
+    let lacking = text(-step.spare_us(), Round::Up);
+    let stretch = stretch_words(&step.from.measure, &step.to.measure);
+    let what = format!("{who}, {stretch}: {lacking}\u{202F}s short {way} {thing}");
+    let why = format!(
+        "In {} {} is played on {thing}. {}",
+        case.line_words(&taken.line),
+        worst.key(),
+        has_and_needs(worst)
     );
     let player = taken.player.iter().cloned().map(About::Player);
     let about = [About::Line(taken.line.clone()), About::Instrument(on.clone())].into_iter().chain(player);

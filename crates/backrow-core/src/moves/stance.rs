@@ -1,10 +1,11 @@
 //! How a player stands as a passage begins and as it ends: at what, and with what in the hands.
 
+use super::holds::Holds;
 use super::timetable::{Span, Taken};
 use crate::id::InstrumentId;
 use crate::lacking::lacking;
 use crate::library::Library;
-use crate::music::{Line, Passage};
+use crate::music::{Line, MeasureName, Passage};
 use crate::pitch::KeyNumber;
 use crate::seconds::Hold;
 use crate::sets::strokes_in;
@@ -90,7 +91,9 @@ impl Taken {
 /// The stances of a line that was given something to be played on.
 pub(super) struct Stances<'a> {
     line: &'a Line,
-    own: Arc<Stance>,
+    /// What it is played on.
+    own: Vec<InstrumentId>,
+    holds: Holds,
     /// What was decided about notes that its instruments do not have.
     decided: BTreeMap<KeyNumber, Instead>,
 }
@@ -103,17 +106,16 @@ pub(super) struct Ends {
 
 impl<'a> Stances<'a> {
     pub(super) fn of(library: &Library, line: &'a Line, given: &Assignment) -> Self {
-        let holds = super::holds::of(library, line, &given.beaters);
-        let own = Arc::new(Stance { instruments: given.instruments.clone(), holds });
+        let holds = Holds::of(library, line, &given.beaters);
         // Most lines have every note, and are not looked through.
         let lacks = if given.instead.is_empty() { Vec::new() } else { lacking(library, line, given) };
         let decided = lacks.into_iter().filter_map(|lack| Some((lack.key, lack.decided?))).collect();
-        Self { line, own, decided }
+        Self { line, own: given.instruments.clone(), holds, decided }
     }
 
     /// Whether all of the line is played in one stance.
     pub(super) fn is_one(&self) -> bool {
-        self.decided.values().all(|instead| instead.on().is_none())
+        self.holds.is_one() && self.decided.values().all(|instead| instead.on().is_none())
     }
 
     /// Whether a stroke is played at all.
@@ -127,24 +129,34 @@ impl<'a> Stances<'a> {
     }
 
     /// How its player stands at a stroke.
-    pub(super) fn at(&self, stroke: &Stroke) -> Arc<Stance> {
-        match self.elsewhere(stroke) {
-            Some(id) => Arc::new(Stance { instruments: vec![id.clone()], holds: self.own.holds.clone() }),
-            None => self.own.clone(),
-        }
+    pub(super) fn at(&self, stroke: &Stroke) -> Stance {
+        let instruments = self.elsewhere(stroke).map_or_else(|| self.own.clone(), |id| vec![id.clone()]);
+        Stance { instruments, holds: self.holds.at(&stroke.measure) }
     }
 
-    /// How its player stands at the first and at the last stroke of a passage.
-    pub(super) fn of_passage(&self, passage: &Passage) -> Ends {
-        let own = || Ends { begins: self.own.clone(), ends: self.own.clone() };
-        if self.is_one() {
-            return own();
-        }
+    /// How its player stands for what has no notes, in a measure.
+    fn in_measure(&self, measure: &MeasureName) -> Stance {
+        Stance { instruments: self.own.clone(), holds: self.holds.at(measure) }
+    }
+
+    /// How its player stands at the first and at the last stroke of each of its passages.
+    pub(super) fn of_passages(&self) -> Vec<Ends> {
+        let passages = &self.line.passages;
+        let (true, Some(first)) = (self.is_one(), passages.first()) else {
+            return passages.iter().map(|passage| self.of_passage(passage)).collect();
+        };
+        let one = Arc::new(self.in_measure(&first.from));
+        passages.iter().map(|_| Ends { begins: one.clone(), ends: one.clone() }).collect()
+    }
+
+    fn of_passage(&self, passage: &Passage) -> Ends {
         let (strokes, _) = strokes_in(self.line, passage);
         let mut played = strokes.iter().filter(|stroke| self.is_played(stroke));
-        let Some(first) = played.next() else { return own() };
-        let last = played.next_back().unwrap_or(first);
-        Ends { begins: self.at(first), ends: self.at(last) }
+        let first = played.next();
+        let last = played.next_back().or(first);
+        let begins = first.map_or_else(|| self.in_measure(&passage.from), |stroke| self.at(stroke));
+        let ends = last.map_or_else(|| self.in_measure(&passage.to), |stroke| self.at(stroke));
+        Ends { begins: Arc::new(begins), ends: Arc::new(ends) }
     }
 }
 

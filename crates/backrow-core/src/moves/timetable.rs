@@ -262,10 +262,10 @@ impl Timetable {
     pub fn arrivals(&self, player: &PlayerId) -> Vec<Arrival> {
         let order = self.ordered(|taken| taken.player.as_ref() == Some(player));
         let arrival = |(nth, to): (usize, &At<'_>)| {
-            let here =
-                || order.iter().take(nth).rev().take_while(|from| from.taken.same_movement(to.taken));
+            let here = || order.iter().take(nth).rev().take_while(|from| from.taken.same_movement(to.taken));
             let last_end = here().next().map_or(i64::MIN, At::end_us);
-            let before = || here().enumerate().filter(move |(back, from)| *back == 0 || from.end_us() > last_end);
+            let before =
+                || here().enumerate().filter(move |(back, from)| *back == 0 || from.end_us() > last_end);
             let apart = before().filter(|(_, from)| !from.taken.together.contains(&to.taken.line));
             let apart = apart.filter_map(|(_, from)| self.between(*from, *to)).min_by_key(Move::spare_us);
             let together = apart.is_none() && here().next().is_some();
@@ -357,10 +357,9 @@ impl Taken {
     ) -> Self {
         let at = LineRef { work: work.id.clone(), line: line.id.clone() };
         let given = programme.assignment(&at);
-        let stances = Stances::of(library, line, &given);
-        let spans = line.passages.iter().map(|passage| {
+        let stances = Stances::of(library, line, &given).of_passages();
+        let spans = line.passages.iter().zip(stances).map(|(passage, Ends { begins, ends })| {
             let from_us = micros(passage.from_s);
-            let Ends { begins, ends } = stances.of_passage(passage);
             Span {
                 begins,
                 ends,

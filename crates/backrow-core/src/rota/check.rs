@@ -273,8 +273,8 @@ mod worked;
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::rota::text::read;
     use crate::rota::problem::stand_by_line;
+    use crate::rota::text::read;
     use crate::rota::{Effort, List, Rota, StanceNo};
     use rstest::rstest;
 

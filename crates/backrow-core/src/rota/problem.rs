@@ -3,7 +3,9 @@
 //! Plain values that depend on nothing else in the core, so that the window, the shell command and
 //! a plain table can all be turned into one [`Problem`].
 
-use super::number::{BeatersNo, InstrumentNo, LineNo, List, PassageNo, PlaceNo, PlayerNo, StanceNo, StrandNo};
+use super::number::{
+    BeatersNo, InstrumentNo, LineNo, List, PassageNo, PlaceNo, PlayerNo, StanceNo, StrandNo,
+};
 use crate::seconds::{Habits, Hold, Need};
 use std::collections::BTreeSet;
 

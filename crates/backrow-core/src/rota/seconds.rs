@@ -85,8 +85,7 @@ pub(super) fn need(problem: &Problem, from: (LineNo, &Passage), to: (LineNo, &Pa
     let none = BTreeSet::new();
     let holds = |key: Option<BeatersNo>| key.and_then(|key| problem.holds.find(key)).unwrap_or(&none);
     let (put_down, taken_up) = (from.1.put_down(), to.1.beaters);
-    let change =
-        Change::between(&problem.habits, put_down != taken_up, holds(put_down), holds(taken_up));
+    let change = Change::between(&problem.habits, put_down != taken_up, holds(put_down), holds(taken_up));
     Need::new(&problem.habits, leg(problem, spot(from), spot(to)), change)
 }
 

@@ -60,7 +60,10 @@ fn habits(problem: &Problem, found: &mut Vec<BadInput>) {
         let known = |stances: Stances| stances.begins.0.max(stances.ends.0) < needs.len();
         let square = needs.iter().all(|row| row.len() == needs.len());
         if !square || passages.any(|passage| !passage.stances.is_some_and(known)) {
-            found.push(bad(None, "What lies between two passages is not given for every pair of them.".into()));
+            found.push(bad(
+                None,
+                "What lies between two passages is not given for every pair of them.".into(),
+            ));
         }
     }
 }

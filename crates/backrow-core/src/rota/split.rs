@@ -48,7 +48,6 @@ impl Rota {
         let strands = whole.lines.iter().filter_map(|c| c.strand).max().map_or(0, |s| s.0 + 1);
         let mut pieces: List<LineNo, Vec<PassageRef>> = List::new();
         let mut out: List<LineNo, Line> = List::new();
-        let mut whole_of: List<LineNo, LineNo> = List::new();
         let mut pieces_of: PiecesOf = List::filled(Vec::new(), whole.lines.len());
         for (index, line) in whole.lines.entries() {
             let cut = lines.contains(&index) && line.passages.len() > 1 && !bound(index);
@@ -57,7 +56,6 @@ impl Rota {
             let chunks: Vec<&[PassageNo]> =
                 if all.is_empty() { vec![&[]] } else { all.chunks(size).collect() };
             for (n, chunk) in chunks.iter().enumerate() {
-                whole_of.push(index);
                 pieces.push(chunk.iter().map(|&passage| PassageRef { line: index, passage }).collect());
                 let strand = line.strand.or(cut.then_some(StrandNo(strands + index.0)));
                 pieces_of[index].push(out.push(Line {
@@ -69,13 +67,8 @@ impl Rota {
                 }));
             }
         }
-        let needs = whole
-            .needs
-            .as_ref()
-            .map(|needs| whole_of.iter().map(|&a| whole_of.iter().map(|&b| needs[a][b]).collect()).collect());
         let problem = Problem {
             lines: out,
-            needs,
             playable_together: pairs(&whole.playable_together, &pieces_of),
             demands: whole.demands.iter().flat_map(|d| demands_of(d, &pieces_of)).collect(),
             ..whole.clone()

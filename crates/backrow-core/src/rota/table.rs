@@ -121,7 +121,14 @@ impl Table {
         }
         self.together.extend(cells(&row.together).map(|word| (line, word.to_owned())));
         let line = &mut self.problem.lines[line];
-        line.passages.push(Passage { from_s: row.from_s, to_s: row.to_s, place, beaters: Some(beaters), ends_with: None, stances: None });
+        line.passages.push(Passage {
+            from_s: row.from_s,
+            to_s: row.to_s,
+            place,
+            beaters: Some(beaters),
+            ends_with: None,
+            stances: None,
+        });
         // An instrument should stay with one player.
         line.strand = line.strand.or(instrument.map(|i| StrandNo(i.0)));
         line.instruments.extend(instrument.filter(|i| !line.instruments.contains(i)));

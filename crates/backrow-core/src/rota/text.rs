@@ -162,7 +162,14 @@ impl Reader {
             None => place,
         };
         let beaters = own_hand.map(|h| key(&mut self.beaters, h)).or(hand);
-        Ok(Passage { from_s: number(from)?, to_s: number(to)?, place, beaters, ends_with: None, stances: None })
+        Ok(Passage {
+            from_s: number(from)?,
+            to_s: number(to)?,
+            place,
+            beaters,
+            ends_with: None,
+            stances: None,
+        })
     }
 
     fn place(&mut self, text: &str) -> Read<PlaceNo> {

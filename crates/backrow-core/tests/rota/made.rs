@@ -5,8 +5,9 @@
 
 use backrow_core::rota::{
     Assignments, BeatersNo, Demand, InstrumentNo, Line, LineNo, List, Passage, PlaceNo, PlayerNo, Problem,
-    StrandNo,
+    StanceNo, Stances, StrandNo,
 };
+use backrow_core::seconds::{Change, Leg, Need, Walk};
 
 /// A small fixed pseudo-random sequence (xorshift), so that every run sees the same cases.
 pub(crate) struct Dice(pub(crate) u64);
@@ -36,7 +37,13 @@ pub(crate) fn small(dice: &mut Dice) -> Problem {
         for _ in 0..=dice.roll(3) {
             let to_s = now + 0.5 + dice.roll(8) as f64 / 2.0;
             let place = (dice.roll(4) > 0).then(|| PlaceNo(dice.roll(4)));
-            passages.push(Passage { from_s: now, to_s, place, beaters: Some(BeatersNo(dice.roll(2))) });
+            passages.push(Passage {
+                from_s: now,
+                to_s,
+                place,
+                beaters: Some(BeatersNo(dice.roll(2))),
+                ..Passage::default()
+            });
             now = to_s + dice.roll(20) as f64 / 2.0;
         }
         let instruments = vec![InstrumentNo(dice.roll(4))];
@@ -62,6 +69,31 @@ pub(crate) fn small(dice: &mut Dice) -> Problem {
     }
     if dice.roll(3) == 0 && count > 1 {
         problem.playable_together.push((LineNo(0), LineNo(1)));
+    }
+    problem
+}
+
+/// The same, whose passages end in other stances than they begin in: with needs that are given for each pair of stances, or with
+/// others in the hands.
+pub(crate) fn turning(dice: &mut Dice) -> Problem {
+    const STANCES: u64 = 5;
+    let mut problem = small(dice);
+    let given = dice.roll(2) == 0;
+    for passage in problem.lines.iter_mut().flat_map(|line| &mut line.passages) {
+        if given {
+            let (begins, ends) = (StanceNo(dice.roll(STANCES)), StanceNo(dice.roll(STANCES)));
+            (passage.beaters, passage.stances) = (None, Some(Stances { begins, ends }));
+        } else {
+            passage.ends_with = Some(BeatersNo(dice.roll(2)));
+        }
+    }
+    if given {
+        let mut need = |_: StanceNo| {
+            let walk = Walk { metres: dice.roll(8) as f64, steps: 0 };
+            Need::new(&problem.habits, Leg::Measured(walk), (dice.roll(3) == 0).then_some(Change::Beaters))
+        };
+        let mut row = |_: StanceNo| (0..5).map(|to| need(StanceNo(to))).collect();
+        problem.needs = Some((0..5).map(|from| row(StanceNo(from))).collect());
     }
     problem
 }
@@ -139,6 +171,7 @@ fn one_line(
             to_s,
             place: Some(PlaceNo(instrument)),
             beaters: Some(BeatersNo(instrument % 5)),
+            ..Passage::default()
         });
         at = to_s + 3.0 + dice.roll(600) as f64 / 10.0;
     }
@@ -165,7 +198,7 @@ pub(crate) fn strewn(dice: &mut Dice, lines: usize) -> Problem {
         for _ in 0..=dice.roll(4) {
             let to_s = at + 1.0 + dice.roll(300) as f64 / 10.0;
             let (place, beaters) = (Some(PlaceNo(dice.roll(20))), Some(BeatersNo(dice.roll(6))));
-            passages.push(Passage { from_s: at, to_s, place, beaters });
+            passages.push(Passage { from_s: at, to_s, place, beaters, ..Passage::default() });
             at = to_s + dice.roll(9000) as f64 / 10.0;
         }
         problem.lines.push(Line {
@@ -182,7 +215,7 @@ pub(crate) fn strewn(dice: &mut Dice, lines: usize) -> Problem {
 pub(crate) fn at_once(lines: usize) -> Problem {
     let line = |n: usize| Line {
         label: format!("c{n}"),
-        passages: vec![Passage { from_s: 0.001 * n as f64, to_s: 60.0, place: None, beaters: None }].into(),
+        passages: vec![Passage { from_s: 0.001 * n as f64, to_s: 60.0, ..Passage::default() }].into(),
         ..Line::default()
     };
     Problem { lines: (0..lines).map(line).collect(), extras: lines, ..Problem::default() }

@@ -7,7 +7,7 @@
 use backrow_core::rota::check::faults;
 use backrow_core::rota::{Answer, Demand, Effort, LineNo, List, Problem, Rota};
 
-use crate::made::{Dice, at_once, every_assignments, small, strewn};
+use crate::made::{Dice, at_once, every_assignments, small, strewn, turning};
 
 /// The fewest players by trying every set of assignments; `None` when none keeps the rules.
 fn by_trying(problem: &Problem) -> Option<usize> {
@@ -23,10 +23,20 @@ fn by_trying(problem: &Problem) -> Option<usize> {
 
 #[test]
 fn fewest_players_agree_with_trying_everything() {
+    agree_with_trying(small);
+}
+
+/// What is needed is from the end of a passage to the beginning of the next, which need not be alike.
+#[test]
+fn fewest_players_agree_where_passages_end_elsewhere() {
+    agree_with_trying(turning);
+}
+
+fn agree_with_trying(made: fn(&mut Dice) -> Problem) {
     let mut dice = Dice(0x9E37_79B9_7F4A_7C15);
     let (mut found_some, mut impossible) = (0, 0);
     for case in 0..3000 {
-        let problem = small(&mut dice);
+        let problem = made(&mut dice);
         let expected = by_trying(&problem);
         let rota = Rota::new(problem.clone()).unwrap();
         match rota.fewest(Effort::default()) {

@@ -2,6 +2,7 @@
 
 mod keyboards;
 mod letters;
+mod mallets;
 mod own_plan;
 mod packing;
 mod shared;

@@ -145,7 +145,8 @@ fn given_changes_are_held_against_the_hands() {
         change_us: 4000,
     };
     crate::rota::problem::stand_by_line(&mut problem);
-    problem.needs = Some(List::made(3, |_: StanceNo| List::made(3, |_: StanceNo| need)));
+    problem.needs =
+        Some(List::made(3, |_: crate::rota::StanceNo| List::made(3, |_: crate::rota::StanceNo| need)));
     let at = |line: usize, passage: usize| {
         (LineNo(line), &problem.lines[LineNo(line)].passages[PassageNo(passage)])
     };

@@ -8,6 +8,7 @@ use crate::score::names::{
 use crate::score::raw::{Clef, NO_INSTRUMENT, RawInstrument, RawNote, RawPart, RawPitch};
 use backrow_core::collection::Pitched;
 use backrow_core::id::KindId;
+use backrow_core::music::{MalletCount, MeasureName, words_from};
 use std::collections::BTreeMap;
 
 /// Notes that ask for the same thing by the same word.
@@ -54,6 +55,12 @@ struct Named {
     /// Told by its name, not only by a number.
     by_name: bool,
     evidence: String,
+}
+
+/// Words for beaters, and the measure that they stand in.
+struct Beaters<'a> {
+    words: &'a str,
+    measure: u32,
 }
 
 /// A part with all that tells its instruments.
@@ -126,7 +133,7 @@ impl<'a> Assigner<'a> {
         let mut index: BTreeMap<(Vec<KindId>, bool), usize> = BTreeMap::new();
         let mut seen = 0;
         let mut current: Option<usize> = None;
-        let mut beaters: Vec<String> = Vec::new();
+        let mut beaters: Vec<Beaters<'_>> = Vec::new();
         let mut doubts: Vec<&Change> = Vec::new();
         for note in notes {
             while let Some(change) = self.changes.get(seen)
@@ -135,7 +142,7 @@ impl<'a> Assigner<'a> {
                 if !change.found.is_empty() {
                     current = Some(seen);
                 }
-                beaters.extend(change.beaters.iter().cloned());
+                beaters.extend(change.beaters.iter().map(|words| Beaters { words, measure: change.measure }));
                 doubts.extend(change.doubt.is_some().then_some(change));
                 seen += 1;
             }
@@ -165,10 +172,8 @@ impl<'a> Assigner<'a> {
                 group.evidence.push(told.evidence);
             }
             self.doubt(group, doubts.drain(..));
-            for beater in beaters.drain(..) {
-                if !group.beaters.contains(&beater) {
-                    group.beaters.push(beater);
-                }
+            for beaters in beaters.drain(..) {
+                self.ask_for(group, &beaters);
             }
         }
         if let Some(group) = current_or_last(&mut groups) {
@@ -176,6 +181,24 @@ impl<'a> Assigner<'a> {
             self.doubt(group, doubts.into_iter());
         }
         groups
+    }
+
+    /// Puts words for beaters to the notes that they stand at. A count of mallets holds from its measure until the next count.
+    fn ask_for(&self, group: &mut Group<'_>, beaters: &Beaters<'_>) {
+        let counts = |words: &str| MalletCount::said_by(words).is_some();
+        let mut words = beaters.words.to_owned();
+        // The note that they stand at is the last of the group by now.
+        if counts(&words) && group.notes.len() > 1 {
+            let in_force = group.beaters.iter().rev().find(|known| counts(known));
+            let again = format!("{words} ");
+            if in_force.is_some_and(|known| *known == words || known.starts_with(&again)) {
+                return;
+            }
+            words = words_from(&words, &MeasureName::new(&(self.measure_name)(beaters.measure)));
+        }
+        if !group.beaters.contains(&words) {
+            group.beaters.push(words);
+        }
     }
 
     /// Lists words beside the notes that stay with what was played before them.

@@ -10,7 +10,7 @@ use crate::score::raw::{Clef, Marks, NO_INSTRUMENT, RawNote, RawPart, RawPitch};
 use crate::score::reading::{NoteCount, ReadLine, ReadOptions};
 use backrow_core::collection::Kind;
 use backrow_core::id::KindId;
-use backrow_core::music::{Degree, UnpitchedNote};
+use backrow_core::music::{Degree, MalletCount, MeasureName, UnpitchedNote, words_from};
 use backrow_core::pitch::{KeyNumber, Octave, Spelled};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -52,6 +52,7 @@ pub(crate) fn lines_of(part: &RawPart, around: &Around<'_>, problems: &mut Probl
         let same = settled.iter_mut().find(|s| s.kind.is_some() && s.kind == next.kind);
         match same {
             Some(same) => {
+                let begins = next.notes.first().map(|note| MeasureName::new(&measure_name(note.measure)));
                 same.notes.extend(next.notes);
                 same.degree = same.degree.max(next.degree);
                 same.doubts.extend(next.doubts);
@@ -60,9 +61,10 @@ pub(crate) fn lines_of(part: &RawPart, around: &Around<'_>, problems: &mut Probl
                         same.evidence.push(text);
                     }
                 }
-                for beater in next.beaters {
-                    if !same.beaters.contains(&beater) {
-                        same.beaters.push(beater);
+                for words in next.beaters {
+                    let words = from_there(words, begins.as_ref());
+                    if !same.beaters.contains(&words) {
+                        same.beaters.push(words);
                     }
                 }
             }
@@ -85,6 +87,15 @@ pub(crate) fn lines_of(part: &RawPart, around: &Around<'_>, problems: &mut Probl
         );
     }
     settled.into_iter().filter_map(|s| line(s, part, around, problems)).collect()
+}
+
+/// Words that count mallets from the beginning of what is joined to a line hold from there on.
+fn from_there(words: String, begins: Option<&MeasureName>) -> String {
+    let counts = MalletCount::said_by(&words).is_some_and(|said| said.from.is_none());
+    match begins.filter(|_| counts) {
+        Some(measure) => words_from(&words, measure),
+        None => words,
+    }
 }
 
 /// A part by its heading, or by its id where it has none: "Percussion 1", "part P9".
@@ -214,6 +225,12 @@ fn context(notes: &[&RawNote], part: &RawPart, language: Option<usize>) -> Conte
     }
 }
 
+/// Says of a count of mallets that comes within a line how long it holds.
+fn counted(words: &str) -> Option<String> {
+    MalletCount::said_by(words)?.from?;
+    Some(format!("“{words}” holds until the part counts the mallets again"))
+}
+
 fn line(s: Settled<'_>, part: &RawPart, around: &Around<'_>, problems: &mut Problems) -> Option<ReadLine> {
     let first = *s.notes.first()?;
     let measure =
@@ -255,8 +272,8 @@ fn line(s: Settled<'_>, part: &RawPart, around: &Around<'_>, problems: &mut Prob
         notes,
         unpitched,
         passages: passages(&strokes, part, around.played, around.options),
+        evidence: s.evidence.into_iter().chain(s.beaters.iter().filter_map(|words| counted(words))).collect(),
         beaters: s.beaters,
-        evidence: s.evidence,
         doubts: s.doubts,
         degree: s.degree,
     };

@@ -1,10 +1,10 @@
 //! Stations and the moves between them.
 
 use super::super::names;
-use super::{Case, SPARE_S, letters, shared, tuning};
+use super::{Case, SPARE_S, letters, mallets, shared, tuning};
 use backrow_core::id::{InstrumentId, WorkId};
 use backrow_core::lacking::{Lack, lacking};
-use backrow_core::moves::{Arrival, Edge, Move as Step0, Taken};
+use backrow_core::moves::{Arrival, Aside, Edge, Move as Step0, Taken};
 use backrow_core::music::{MeasureName, Movement, Timeline, Work};
 use backrow_core::seconds::{Change, Round, tenths_s, text};
 use backrow_print::player::{Move, MoveState, Passage, Station, Step, With};
@@ -102,6 +102,7 @@ fn passage(case: &Case<'_>, taken: &Taken, at: usize) -> Passage {
         measures,
         letter: timeline.map_or_else(String::new, |timeline| letters::counted(timeline, &span.from)),
         tempo: timeline.map_or_else(String::new, |timeline| letters::tempo(timeline, &span.from)),
+        mallets: mallets::words(case, taken, span),
         ..Passage::default()
     }
 }
@@ -124,8 +125,8 @@ fn with(case: &Case<'_>, taken: &Taken, at: usize, seen: &mut Seen) -> With {
     let station = station(case, taken, at, seen);
     let missing =
         if station.missing.is_empty() { String::new() } else { format!("missing: {}", station.missing) };
-    let parts = [station.stand, missing, station.shared, station.note, station.caution];
     let passage = passage(case, taken, at);
+    let parts = [passage.mallets, station.stand, missing, station.shared, station.note, station.caution];
     With {
         measures: passage.measures,
         letter: passage.letter,
@@ -272,12 +273,9 @@ fn missing(case: &Case<'_>, taken: &Taken, at: usize) -> String {
     let asides = case.timetable.asides(case.library, taken, &given);
     // The move to a note that is played elsewhere, or back, where the seconds lack: the worst of them.
     let short = |lack: &Lack| {
-        let of_note = asides.iter().filter(|aside| aside.key() == lack.key && !aside.step.fits());
+        let of_note = asides.iter().filter(|aside| aside.elsewhere().is_some() && aside.key() == lack.key);
         let worst = of_note.min_by_key(|aside| aside.step.spare_us());
-        worst.map_or_else(String::new, |aside| {
-            let (has, needs) = (text(aside.step.has_us, Round::Down), text(aside.step.need.us(), Round::Up));
-            format!(", too short: has {has}\u{202F}s, needs {needs}\u{202F}s")
-        })
+        worst.map_or_else(String::new, too_short)
     };
     let word = |lack: &Lack| {
         let decided = lack.decided.as_ref().map_or_else(
@@ -288,4 +286,13 @@ fn missing(case: &Case<'_>, taken: &Taken, at: usize) -> String {
         format!("{} ({}{dead}): {decided}{}", lack.written, lack.measures_words(), short(lack))
     };
     lacks.iter().map(word).collect::<Vec<_>>().join("; ")
+}
+
+/// ", too short: has 1.0 s, needs 4.0 s"; nothing where the seconds are enough.
+pub(super) fn too_short(aside: &Aside) -> String {
+    if aside.step.fits() {
+        return String::new();
+    }
+    let (has, needs) = (text(aside.step.has_us, Round::Down), text(aside.step.need.us(), Round::Up));
+    format!(", too short: has {has}\u{202F}s, needs {needs}\u{202F}s")
 }
