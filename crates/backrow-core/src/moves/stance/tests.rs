@@ -201,7 +201,10 @@ fn mallets_are_changed_within_a_line(#[case] seconds: f64, #[case] short: usize)
     let given = evening.programme().assignment(&taken.line);
     let asides = timetable.asides(evening.library(), taken, &given);
     assert_eq!(asides.iter().map(super::super::Aside::mallets).collect::<Vec<_>>(), [Some(2)]);
-    assert_eq!((asides[0].step.has_us, asides[0].step.need.us()), (crate::seconds::micros(seconds / 2.0), 4_000_000));
+    assert_eq!(
+        (asides[0].step.has_us, asides[0].step.need.us()),
+        (crate::seconds::micros(seconds / 2.0), 4_000_000)
+    );
     let told = findings::check(&evening).into_iter().filter(|finding| finding.rule.code() == "too-short");
     let told: Vec<String> = told.map(|finding| format!("{}. {}", finding.what, finding.why)).collect();
     assert_eq!(told.len(), short, "{told:?}");
