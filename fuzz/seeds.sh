@@ -28,13 +28,18 @@ for one in $root/demo-library/scores/*.mid; do [ -f "$one" ] && tail -c +23 "$on
 for one in $root/demo-library/scores/*.mxl; do [ -f "$one" ] && tail -c +5 "$one" | seeds mxl "$(basename "$one")"; done
 printf '<sheetData><row r="1"><c r="A1" t="inlineStr"><is><t>name</t></is></c><c r="B1"><v>1.5</v></c></row></sheetData>' | seeds workbook sheet
 printf '<sst uniqueCount="1"><si><t>name</t></si></sst>' | seeds workbook strings
+# The first byte of a sound says which ending it has: its place in ENDINGS of backrow-files/src/sound/decode.rs.
+at=0
+for ending in wav wave aif aiff aifc flac ogg oga mp3 m4a mp4 caf aac; do
+    one=$root/tests/audio/strike.$ending
+    [ -f "$one" ] && { printf "\\x$(printf %02x $at)"; cat "$one"; } | seeds sound "$ending"
+    at=$((at + 1))
+done
 number=0
 for one in $(ls $root/demo-library/sounds/*/*.flac | head -6); do
     number=$((number + 1))
-    # The first byte says which ending it has (fuzz_targets/sound.rs): 5 is flac, 0 wav.
     { printf '\x05'; head -c 30000 "$one"; } | seeds sound "flac-$number"
 done
-{ printf '\x00RIFF\x64\x00\x00\x00WAVEfmt \x10\x00\x00\x00\x01\x00\x01\x00\x44\xac\x00\x00\x88\x58\x01\x00\x02\x00\x10\x00data\x40\x00\x00\x00'; head -c 64 /dev/urandom; } | seeds sound wav
 # A drum struck, released, and the end of the track.
 printf '\x00\x99\x26\x40\x60\x89\x26\x00\x00\xff\x2f\x00' | seeds midi strike
 for one in $root/assets/print/*.typ; do seeds template "$(basename "$one")" < "$one"; done

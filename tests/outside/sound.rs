@@ -114,6 +114,28 @@ fn a_kilohertz_at_minus_20_dbfs_is_minus_23_lufs() {
     assert_eq!(all[0].measures.partials[0].t60_s, None);
 }
 
+/// What a sine of -20 dBFS in one channel reads by the two filters of ITU-R BS.1770-4, by `k_weighting_scipy.py` with scipy 1.17.1 and
+/// numpy 2.4.6. Columns: Hz, LUFS.
+const K_WEIGHTING: &str = include_str!("data/k_weighting.csv");
+
+#[test]
+fn loudness_follows_the_published_filters_at_every_frequency() {
+    let rows: Vec<_> = rows(K_WEIGHTING).collect();
+    // The standard's own sentence: 0 dBFS at 997 Hz in one channel reads -3.01.
+    let told = rows.iter().find(|row| &row[0] == "997").unwrap()[1].parse::<f64>().unwrap();
+    assert!((told + 23.01).abs() < 0.005, "{told}");
+    for row in &rows {
+        let [hz, lufs] = [0, 1].map(|column| row[column].parse::<f64>().unwrap());
+        let sine = |at: u32| single(0.1 * (TAU * hz * f64::from(at) / RATE_HZ).sin());
+        let sound: Vec<f32> = (0..96_000).map(sine).collect();
+        let is = backrow_sound::level::loud(&sound).unwrap().lufs;
+        // A window of 400 ms holds half a turn too much or too little of the lowest ones.
+        let within = if hz < 100.0 { 0.1 } else { 0.02 };
+        assert!((is - lufs).abs() < within, "{hz} Hz: {is} LUFS, {lufs} by the filters");
+    }
+    assert_eq!(rows.len(), 14);
+}
+
 /// Ring of two slopes, in closed form: energies a exp(-2 p t) + b exp(-2 q t) leave a/2p exp(-2 p t) + b/2q exp(-2 q t) from t on.
 /// T20 of ISO 3382-1 is the line of least squares through that curve in dB between -5 and -25.
 #[test]

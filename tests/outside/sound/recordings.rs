@@ -8,7 +8,7 @@
 
 use super::patch;
 use super::soundfont::{Sample, samples};
-use backrow_core::sound::{Measures, Partial};
+use backrow_core::sound::{Figure, Measures, Partial};
 use backrow_sound::{Analyser, Span};
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -77,6 +77,79 @@ fn against_root_keys(what: &str, all: &[Sample]) -> (f64, f64, usize) {
     offs.sort_by(f64::total_cmp);
     let greatest = offs.iter().fold(0.0_f64, |most, off| most.max(off.abs()));
     (offs.get(offs.len() / 2).copied().unwrap_or(f64::NAN), greatest, offs.len())
+}
+
+/// Columns: file, sample, where it begins in samples; the frequency of the strongest partial by librosa's reassigned spectrogram; spectral
+/// centroids over 0 to 0.5 and 0 to 0.05 s by librosa; T20 (ISO 3382-1) by scipy's regression. Worked out by `recordings_librosa.py` with
+/// scipy 1.17.1, librosa 0.11.0 and numpy 2.4.6 on the same recordings.
+const BY_LIBROSA: &str = include_str!("../data/recordings.csv");
+
+/// The sound of a row of [`BY_LIBROSA`].
+fn sound_of(folder: &Path, row: &csv::StringRecord) -> Option<(Vec<f32>, f64)> {
+    let file = &row[0];
+    if file.ends_with(".pat") {
+        let all = patch::samples(&named(folder, file)?);
+        let sample = all.into_iter().nth(row[1].parse().unwrap())?;
+        return Some((sample.sound, sample.rate_hz));
+    }
+    let read = backrow_files::sound::read(file, named(folder, file)?).unwrap();
+    Some((read.sound, f64::from(read.rate_hz)))
+}
+
+/// Figures of a measure by us and by them; prints what differs and gives the middle and the greatest of the differences.
+fn differences(
+    what: &str,
+    pairs: &[(String, f64, f64)],
+    apart: impl Fn(f64, f64) -> f64,
+) -> (f64, f64, usize) {
+    let mut all: Vec<f64> = Vec::new();
+    for (name, ours, theirs) in pairs {
+        let off = apart(*ours, *theirs);
+        println!("{what}: {name}: {ours:.4} ours, {theirs:.4} theirs, {off:.3}");
+        all.push(off.abs());
+    }
+    all.sort_by(f64::total_cmp);
+    let middle = all.get(all.len() / 2).copied().unwrap_or(f64::NAN);
+    (middle, all.last().copied().unwrap_or(f64::NAN), all.len())
+}
+
+#[test]
+fn librosa_measures_the_same_on_real_recordings() {
+    let Some(folder) = folder() else { return };
+    let (mut pitch, mut whole, mut first, mut ring) = (Vec::new(), Vec::new(), Vec::new(), Vec::new());
+    for row in super::super::rows(BY_LIBROSA) {
+        let Some((sound, rate)) = sound_of(&folder, &row) else { return };
+        let name = format!("{} {}", &row[0], &row[1]);
+        let analyser = Analyser::new(&sound, rate).unwrap();
+        let ours = analyser.measure(Span { from: row[2].parse().unwrap(), to: sound.len() });
+        let theirs = |column: usize| row[column].parse::<f64>().ok();
+        let off = |partial: &&Partial, hz: f64| (1200.0 * (partial.hz / hz).log2()).abs();
+        if let Some(hz) = theirs(3) {
+            let near = ours.partials.iter().min_by(|one, other| off(one, hz).total_cmp(&off(other, hz)));
+            pitch.extend(near.map(|partial| (name.clone(), partial.hz, hz)));
+        }
+        let both = |into: &mut Vec<(String, f64, f64)>, figure: Option<Figure>, column: usize| {
+            into.extend(figure.zip(theirs(column)).map(|(ours, theirs)| (name.clone(), ours.value, theirs)));
+        };
+        both(&mut whole, ours.brightness_hz, 4);
+        both(&mut first, ours.brightness_at_strike_hz, 5);
+        both(&mut ring, ours.ring_s, 6);
+    }
+    let cents = differences("cents", &pitch, |ours, theirs| 1200.0 * (ours / theirs).log2());
+    let per_cent = |ours: f64, theirs: f64| 100.0 * (ours / theirs - 1.0);
+    let whole = differences("brightness", &whole, per_cent);
+    let first = differences("brightness at the strike", &first, per_cent);
+    let ring = differences("ring", &ring, per_cent);
+    // Bars stay where they are; drums and muffled strokes glide, so that what is heard of them hangs on when one listens.
+    let bars: Vec<_> = pitch.iter().filter(|row| row.0.contains(".pat")).cloned().collect();
+    let of_bars = differences("cents of bars", &bars, |ours, theirs| 1200.0 * (ours / theirs).log2());
+    println!(
+        "middle and greatest: cents {cents:?}, of bars {of_bars:?}; per cent: {whole:?} {first:?} {ring:?}"
+    );
+    assert!(cents.2 >= 30 && cents.0 < 1.0 && of_bars.2 >= 17 && of_bars.1 < 5.0, "{cents:?}, {of_bars:?}");
+    // The noise of the recordings, which we take off and they do not, makes theirs brighter.
+    assert!(whole.2 >= 20 && whole.0 < 4.0 && first.2 >= 30 && first.0 < 1.0, "{whole:?}, {first:?}");
+    assert!(ring.2 >= 15 && ring.0 < 1.0, "{ring:?}");
 }
 
 fn named(folder: &Path, ending: &str) -> Option<Vec<u8>> {

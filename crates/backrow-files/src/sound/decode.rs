@@ -21,6 +21,9 @@ pub const MOST_AUDIO_BYTES: u64 = 1 << 30;
 /// Samples of one channel: half an hour at 48 kHz. What is longer is read so far, and marked as cut short.
 pub const MOST_SAMPLES: usize = 48_000 * 60 * 30;
 
+/// Some files count the last piece as if it were full: so many frames at the most say nothing.
+const LAST_PIECE: u64 = 4096;
+
 /// Samples in a second that a recording may have.
 const RATES_HZ: std::ops::RangeInclusive<u32> = 8_000..=384_000;
 
@@ -89,16 +92,26 @@ fn refused(name: &str, why: &Error) -> Problem {
         Error::IoError(why) if why.kind() == std::io::ErrorKind::UnexpectedEof => {
             "it ends too early".to_owned()
         }
+        // Phones write the index when they stop: without it nothing in the file can be found.
+        other if other.to_string().contains("missing moov") => "it ends too early".to_owned(),
         Error::Unsupported(what) => format!("it is of a kind that is not read ({what})"),
         other => format!("it is damaged, or of a kind that is not read ({other})"),
     };
     problem(name, what, WHAT_IS_READ)
 }
 
-type Stream = (Box<dyn FormatReader>, Box<dyn AudioDecoder>, u32);
+/// A file that is being read.
+struct Opened {
+    format: Box<dyn FormatReader>,
+    decoder: Box<dyn AudioDecoder>,
+    /// The first audio track's number.
+    track: u32,
+    /// How many frames the file says that it has, if it does.
+    frames: Option<u64>,
+}
 
-/// The file's container, the decoder of its first audio track, and the track's number.
-fn open(name: &str, bytes: Vec<u8>) -> Result<Stream, Error> {
+/// The file's container, and the decoder of its first audio track.
+fn open(name: &str, bytes: Vec<u8>) -> Result<Opened, Error> {
     let stream = MediaSourceStream::new(Box::new(Cursor::new(bytes)), MediaSourceStreamOptions::default());
     let mut hint = Hint::new();
     if let Some(ending) = Path::new(name).extension().and_then(|ending| ending.to_str()) {
@@ -117,12 +130,12 @@ fn open(name: &str, bytes: Vec<u8>) -> Result<Stream, Error> {
     };
     let decoder =
         symphonia::default::get_codecs().make_audio_decoder(parameters, &AudioDecoderOptions::default())?;
-    let id = track.id;
-    Ok((format, decoder, id))
+    let (track, frames) = (track.id, track.num_frames);
+    Ok(Opened { format, decoder, track, frames })
 }
 
 fn decode(name: &str, bytes: Vec<u8>) -> Result<Recording, Error> {
-    let (mut format, mut decoder, track) = open(name, bytes)?;
+    let Opened { mut format, mut decoder, track, frames } = open(name, bytes)?;
     let mut all = Recording { rate_hz: 0, sound: Vec::new(), channels: 0, clipped: 0, cut_short: false };
     let mut piece: Vec<f32> = Vec::new();
     loop {
@@ -166,6 +179,12 @@ fn decode(name: &str, bytes: Vec<u8>) -> Result<Recording, Error> {
             break;
         }
     }
+    // A file of pieces that each stand for themselves may end between two of them, and nothing else tells that it was longer.
+    let are_missing = frames.is_some_and(|frames| frames > all.sound.len() as u64 + LAST_PIECE);
+    if are_missing && all.sound.is_empty() {
+        return Err(Error::IoError(std::io::ErrorKind::UnexpectedEof.into()));
+    }
+    all.cut_short |= are_missing;
     Ok(all)
 }
 
