@@ -6,6 +6,7 @@
 //! frame. What an edit leaves as it was is taken over from the evening before: [`Evening::after`].
 
 mod floor;
+mod furniture;
 mod hand;
 pub mod places;
 

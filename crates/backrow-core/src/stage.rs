@@ -11,6 +11,7 @@ mod clash;
 mod field;
 mod figure;
 mod footing;
+mod furniture;
 mod ground;
 mod load;
 mod outline;
@@ -33,6 +34,7 @@ pub use clash::{Gap, Overlap, gap, overlap};
 pub use field::STEP_AS_M;
 pub use figure::{Figure, figure, low_end, to_floor, to_local};
 pub use footing::{Footing, Part, footing};
+pub use furniture::{Furnishing, Furniture, faces_deg};
 pub use ground::{Intrusion, intrusion, outside};
 pub use load::{
     CAUTION, GRAVITY_M_S2, LOUD_CAUTION, NEAR_RATED, Press, RiserLoad, feet, presses_of, riser_loads,
@@ -41,7 +43,7 @@ pub use outline::{crossed_sides, curved_front, fan, outline_text, parse_outline,
 pub use plan::{Blocked, Checks, Narrow, Overlapping, Plan, Stood, Trouble};
 pub use plane::inside;
 pub use propose::Sketch;
-pub(crate) use propose::propose_these;
+pub(crate) use propose::{Near, may_stand, propose_near, propose_these, stand_again};
 pub use sight::{Away, CONDUCTOR_EYES_M, EYES_M, FACING_DEG, Hidden};
 pub use snap::{Snap, TURN_STEP_DEG, hit, snap, written};
 pub use standing::{LEAST_WIDTH_M, STANDING_DEPTH_M, Side, Standing, standing};

@@ -9,7 +9,7 @@ use std::path::{Path, PathBuf};
 /// What makes something of a programme or of its floor, and the files that may name it: the one that holds it, and those that the
 /// evening asks.
 const MAKERS: &[(&str, &[&str])] = &[
-    ("Plan::of(", &["stage/propose.rs", "stage/changeover.rs", "evening/floor.rs"]),
+    ("Plan::of(", &["stage/propose.rs", "stage/propose/elsewhere.rs", "stage/propose/home.rs", "stage/changeover.rs", "evening/floor.rs"]),
     ("Walks::of(", &["evening/floor.rs"]),
     ("InHand::new(", &["evening/hand.rs"]),
     ("Timetable::of(", &["evening.rs", "evening/hand.rs"]),
@@ -19,7 +19,10 @@ const MAKERS: &[(&str, &[&str])] = &[
     ("shares(&", &["evening.rs"]),
     ("changeovers(", &["stage/changeover.rs", "evening.rs"]),
     ("proposals(", &["hiring.rs", "evening.rs"]),
-    ("propose_these(", &["stage/propose.rs", "evening/hand.rs", "evening/places.rs"]),
+    ("propose_these(", &["stage/propose.rs", "evening/hand.rs"]),
+    ("propose_near(", &["stage/propose.rs", "evening/places/search.rs"]),
+    ("may_stand(", &["stage/propose/elsewhere.rs", "evening/places/works.rs"]),
+    ("stand_again(", &["stage/propose/elsewhere.rs", "evening/places/search.rs"]),
     ("Need::new(", &["seconds/need.rs", "moves/timetable.rs", "rota/seconds.rs"]),
     ("riser_loads(&venue", &["stage/plan.rs"]),
     ("plan.checks(", &["evening/floor.rs"]),

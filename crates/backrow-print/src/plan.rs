@@ -37,6 +37,9 @@ pub struct PlanSheet {
     pub things: Vec<Thing>,
     /// Standing room, each a closed outline of three corners or more; drawn dotted.
     pub standing_rooms: Vec<Vec<Spot>>,
+    /// Music stands and stools.
+    #[serde(default)]
+    pub furniture: Vec<Furnishing>,
     /// Where players stand.
     pub people: Vec<Standing>,
     /// Ways between standing places.
@@ -280,6 +283,15 @@ pub struct BarMark {
     pub near: f64,
     /// Its far end, likewise.
     pub far: f64,
+}
+
+/// A music stand or a stool: drawn thin, without a number.
+#[derive(Clone, Debug, PartialEq, Default, Serialize, Deserialize)]
+pub struct Furnishing {
+    /// A closed outline of three corners or more; the first two corners are the edge towards the player.
+    pub outline: Vec<Spot>,
+    /// "music stand", "stool".
+    pub words: String,
 }
 
 /// Where a player stands.

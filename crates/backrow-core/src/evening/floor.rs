@@ -3,7 +3,7 @@
 use crate::collection::Venue;
 use crate::id::InstrumentId;
 use crate::library::Library;
-use crate::stage::{Checks, Plan, RiserLoad, Walks};
+use crate::stage::{Checks, Furniture, Plan, RiserLoad, Walks};
 use crate::week::{Placement, Programme};
 use std::collections::BTreeMap;
 use std::sync::{Arc, OnceLock};
@@ -14,10 +14,11 @@ pub struct Floor {
     programme: Programme,
     venue: Option<Arc<Venue>>,
     way_m: f64,
-    plan: Plan,
+    pub(super) plan: Plan,
     checks: OnceLock<Checks>,
     ways: OnceLock<Arc<Walks>>,
     riser_loads: OnceLock<Vec<RiserLoad>>,
+    pub(super) furniture: OnceLock<Vec<Furniture>>,
 }
 
 impl Floor {
@@ -30,6 +31,7 @@ impl Floor {
             checks: OnceLock::new(),
             ways: OnceLock::new(),
             riser_loads: OnceLock::new(),
+            furniture: OnceLock::new(),
         }
     }
 

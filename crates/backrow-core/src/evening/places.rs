@@ -1,5 +1,9 @@
 //! Places proposed for what does not stand yet, judged by the seconds: what they make shorter, longer and impossible.
 
+mod lacking;
+mod search;
+mod works;
+
 use super::Evening;
 use crate::collection::Venue;
 use crate::edit::Edit;
@@ -7,12 +11,13 @@ use crate::halt::Halt;
 use crate::id::ProgrammeId;
 use crate::id::{InstrumentId, PlayerId, WorkId};
 use crate::moves::{Move, PassageRef};
-use crate::stage::{Sketch, propose_these};
-use crate::week::Programme;
+use crate::stage::Sketch;
+use crate::week::{Placement, Programme};
 use std::collections::{BTreeMap, BTreeSet};
 
-/// How often a proposal is made anew with what became impossible placed first.
-const ROUNDS: usize = 4;
+pub use lacking::{Lacking, Why};
+pub use works::ForWorks;
+
 /// A difference of less than this is none, microseconds.
 const NOTHING_US: i64 = 50_000;
 
@@ -65,11 +70,10 @@ impl Difference {
         [&self.shorter, &self.longer, &self.impossible, &self.possible].iter().all(|list| list.is_empty())
     }
 
-    /// First how many moves become impossible, then how much longer all become, microseconds.
-    fn cost(&self) -> (usize, i64) {
+    /// How much longer all moves become together, microseconds.
+    fn longer_us(&self) -> i64 {
         let all = [&self.shorter, &self.longer, &self.impossible, &self.possible];
-        let longer = all.into_iter().flatten().map(|one| one.after.need.us() - one.before.need.us()).sum();
-        (self.impossible.len(), longer)
+        all.into_iter().flatten().map(|one| one.after.need.us() - one.before.need.us()).sum()
     }
 }
 
@@ -93,82 +97,87 @@ fn moves(evening: &Evening, work: Option<&WorkId>) -> BTreeMap<Key, Move> {
 }
 
 /// Places for what does not stand yet, and what they do to the moves.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Default)]
 pub struct Proposed {
     /// The places, and what stands as one or lies on something.
     pub sketch: Sketch,
+    /// What stood before and is moved, because a move was impossible from where it stands.
+    pub moved: BTreeSet<InstrumentId>,
     /// What changes with them.
     pub difference: Difference,
+    /// The moves that lack their seconds all the same, each with why.
+    pub lacking: Vec<Lacking>,
+    /// Setups of works of their own, where one does not hold everything; the sketch is empty then.
+    pub for_works: Option<ForWorks>,
+}
+
+impl Proposed {
+    /// Whether nothing is proposed.
+    pub fn is_empty(&self) -> bool {
+        self.sketch.is_empty() && self.for_works.is_none()
+    }
+
+    /// The places of what did not stand before.
+    fn new_alone(self) -> Sketch {
+        let mut sketch = self.sketch;
+        sketch.places.retain(|id, _| !self.moved.contains(id));
+        sketch
+    }
+
+    /// The places to be shown for a work: those that it would have, and that are not as they were.
+    pub fn places_for(&self, work: Option<&WorkId>) -> BTreeMap<InstrumentId, Placement> {
+        match (&self.for_works, work) {
+            (None, _) => self.sketch.places.clone(),
+            (Some(own), None) => own.setup.base().clone(),
+            (Some(own), Some(work)) => own.setup.of_work(work),
+        }
+    }
+
+    /// What the programme uses and finds no place, even for a single work.
+    pub fn left(&self, programme: &Programme) -> BTreeSet<InstrumentId> {
+        if let Some(own) = &self.for_works {
+            return own.left.values().flatten().cloned().collect();
+        }
+        let used = programme.used().into_iter();
+        let open = |id: &&InstrumentId| programme.number_of(id).is_none() && !self.sketch.places.contains_key(*id);
+        used.filter(open).cloned().collect()
+    }
 }
 
 /// Places for everything that the programme uses and that does not stand yet; `None` where there is nothing to place, or no
-/// place for it. A few proposals are compared: when the first makes a move impossible, what that move leads to is placed
-/// first in the next. The one with the fewest impossible moves is taken; none of them is claimed to be the best there is.
-/// A search that is ended proposes nothing.
+/// place for it, and no move is impossible. Where moves are impossible, other arrangements are looked for: what they join is placed
+/// first and close together, then whole stations are put elsewhere, those too that stand already, unless they are locked or differ for a
+/// work. The answer never has more impossible moves than any other arrangement that was looked at; none is claimed to be the best
+/// there is. A search that is ended proposes nothing.
+///
+/// Where one floor does not hold everything and works use different things, each gets a setup of its own, if that leaves less without a
+/// place.
 pub fn propose(evening: &Evening, venue: &Venue, work: Option<&WorkId>, halt: &Halt) -> Option<Proposed> {
-    let programme = evening.programme();
-    let used = programme.used();
-    let mut first: BTreeSet<InstrumentId> = BTreeSet::new();
-    let mut best: Option<Proposed> = None;
-    for _ in 0..ROUNDS {
-        let sketch = placed(evening, venue, (&used, &first), halt);
-        if halt.is_asked() {
-            return None;
-        }
-        if sketch.is_empty() {
-            break;
-        }
-        let after = Evening::of(evening.library(), &standing(programme, &sketch));
-        let difference = Difference::between(evening, &after, work);
-        let urgent: BTreeSet<InstrumentId> = instruments(&after, &difference.impossible)
-            .into_iter()
-            .filter(|id| sketch.places.contains_key(id))
-            .flat_map(|id| station(&sketch, &id))
-            .chain(first.iter().cloned())
-            .collect();
-        let better = best.as_ref().is_none_or(|old| difference.cost() < old.difference.cost());
-        if better {
-            best = Some(Proposed { sketch, difference });
-        }
-        if urgent == first {
-            break;
-        }
-        first = urgent;
+    let whole = search::Search::new(evening, venue, work, halt).run();
+    if work.is_some() || halt.is_asked() {
+        return whole;
     }
-    best
+    let programme = evening.programme();
+    let left = match &whole {
+        Some(whole) => whole.left(programme).len(),
+        None => programme.used().iter().filter(|id| programme.number_of(id).is_none()).count(),
+    };
+    if left == 0 {
+        return whole;
+    }
+    let own = works::for_works(evening, venue, halt);
+    own.filter(|own| own.left(programme).len() < left).or(whole)
 }
 
-/// What stands as one with a thing that is proposed, itself with it.
-fn station(sketch: &Sketch, id: &InstrumentId) -> Vec<InstrumentId> {
-    let standing = |id: &InstrumentId| sketch.borne.get(id).unwrap_or(id).clone();
-    let head =
-        |id: &InstrumentId| sketch.stations.get(&standing(id)).cloned().unwrap_or_else(|| standing(id));
-    let own = head(id);
-    sketch.places.keys().filter(|other| head(other) == own).cloned().collect()
+/// The edits that take what is proposed.
+pub fn edits(programme: &Programme, proposed: &Proposed) -> Vec<Edit> {
+    match &proposed.for_works {
+        Some(own) => works::edits(programme, &own.setup),
+        None => sketch_edits(&programme.id, &proposed.sketch),
+    }
 }
 
-/// These first, then the rest.
-fn placed(
-    evening: &Evening,
-    venue: &Venue,
-    (used, first): (&BTreeSet<&InstrumentId>, &BTreeSet<InstrumentId>),
-    halt: &Halt,
-) -> Sketch {
-    let (library, programme) = (evening.library(), evening.programme());
-    let mut sketch = propose_these(library, programme, venue, &first.iter().collect(), halt);
-    let rest = propose_these(library, &standing(programme, &sketch), venue, used, halt);
-    sketch.extend(rest);
-    sketch
-}
-
-fn standing(programme: &Programme, sketch: &Sketch) -> Programme {
-    let mut next = programme.clone();
-    sketch.onto(&mut next.setup);
-    next
-}
-
-/// The edits that take a proposed setup.
-pub fn edits(programme: &ProgrammeId, sketch: &Sketch) -> Vec<Edit> {
+fn sketch_edits(programme: &ProgrammeId, sketch: &Sketch) -> Vec<Edit> {
     let stand = sketch.places.iter().map(|(instrument, placement)| Edit::Stand {
         programme: programme.clone(),
         instrument: instrument.clone(),
@@ -187,13 +196,5 @@ pub fn edits(programme: &ProgrammeId, sketch: &Sketch) -> Vec<Edit> {
     stand.chain(one).chain(on).collect()
 }
 
-/// What is played at both ends of those moves.
-fn instruments(evening: &Evening, changed: &[Changed]) -> BTreeSet<InstrumentId> {
-    let timetable = evening.timetable();
-    let posts = changed.iter().flat_map(|one| {
-        let from = timetable.at(&one.after.from).and_then(|at| at.leaves());
-        let to = timetable.at(&one.after.to).and_then(|at| at.comes());
-        from.into_iter().chain(to)
-    });
-    posts.flat_map(|post| post.stance.instruments.iter().cloned()).collect()
-}
+#[cfg(test)]
+mod worked;

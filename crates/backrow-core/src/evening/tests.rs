@@ -343,7 +343,7 @@ fn proposed_places_say_what_they_do_to_the_moves() {
     assert!(ended.is_none(), "a search that is ended proposes nothing");
     assert!(proposed.sketch.places.contains_key(&id("snare")));
     // Once more by another path: every move of the evening with those places, beside the one before.
-    let after = of(&edited(&library, places::edits(&p(), &proposed.sketch)));
+    let after = of(&edited(&library, places::edits(library.programme(&p()).unwrap(), &proposed)));
     let player = PlayerId::new("a").unwrap();
     let pairs = before.timetable().moves(&player).into_iter().zip(after.timetable().moves(&player));
     let (mut shorter, mut longer, mut impossible) = (0, 0, 0);

@@ -3,6 +3,9 @@
 //! Greedy: the largest station first, each at the best place of a grid that breaks no rule. It is a proposal like any other, and
 //! no claim that none is better.
 
+mod elsewhere;
+mod home;
+
 use super::plan::{Plan, Stood};
 use super::station::{Draft, Group, groups, on_floor, reach_m};
 use super::{STANDING_DEPTH_M, gap, overlap};
@@ -11,16 +14,20 @@ use crate::halt::Halt;
 use crate::id::{InstrumentId, PlayerId};
 use crate::library::Library;
 use crate::week::{Placement, Programme, Setup};
+pub(crate) use elsewhere::{may_stand, stand_again};
+use home::{facing, grid, homes, middle, owners};
 use std::collections::{BTreeMap, BTreeSet};
 
-/// The grid of places that are tried, metres.
-const GRID_M: f64 = 0.25;
 /// How far towards the conductor a proposal goes, as a share of the way from the back. Ours.
 const REAR_SHARE: f64 = 0.62;
 /// How many places are tried at the most, over all things.
 const MOST_TRIES: usize = 400_000;
 /// How much nearer a station must come to stand in a worse way, metres. Ours.
 const WORSE_M: f64 = 1.5;
+/// How much farther something is that lies behind or before than what lies beside, to be walked to. Ours.
+const BEHIND: f64 = 2.0;
+/// How much a player's own place weighs where the seconds say what to be near of. Ours.
+const SLIGHT: f64 = 0.1;
 /// Levels nearer than this are one, metres.
 const LEVEL_M: f64 = 0.01;
 
@@ -58,14 +65,28 @@ impl Sketch {
     }
 }
 
-/// Places for those of these instruments that do not stand yet, whether the programme uses them or not; what stands stays. What one
-/// player uses at one place stands as one, on one level. A thing for which there is no place is left out. A search that is
-/// ended gives what it has found.
+/// By instrument, what it is wanted near of, because somebody has few seconds from the one to the other.
+pub(crate) type Near = BTreeMap<InstrumentId, BTreeSet<InstrumentId>>;
+
+/// Places for those of these instruments that do not stand yet, near nothing in particular.
 pub(crate) fn propose_these(
     library: &Library,
     programme: &Programme,
     venue: &Venue,
     these: &BTreeSet<&InstrumentId>,
+    halt: &Halt,
+) -> Sketch {
+    propose_near(library, programme, venue, (these, &Near::new()), halt)
+}
+
+/// Places for those of these instruments that do not stand yet, whether the programme uses them or not; what stands stays. What one
+/// player uses at one place stands as one, on one level. A thing for which there is no place is left out. A search that is
+/// ended gives what it has found.
+pub(crate) fn propose_near(
+    library: &Library,
+    programme: &Programme,
+    venue: &Venue,
+    (these, near): (&BTreeSet<&InstrumentId>, &Near),
     halt: &Halt,
 ) -> Sketch {
     let owners = owners(programme);
@@ -76,8 +97,8 @@ pub(crate) fn propose_these(
         these.iter().filter(|id| !standing.contains(**id)).filter_map(thing).collect();
     // A table is brought for several things only.
     let tables = if wanted.len() > 1 { tables(library, programme, &wanted) } else { Vec::new() };
-    let mut hall = Hall::new(library, programme, venue);
-    let mut left: Vec<Group<'_>> = groups(library, programme, &owners, (&wanted, &tables));
+    let mut hall = Hall { near: near.clone(), ..Hall::new(library, programme, venue) };
+    let mut left: Vec<Group<'_>> = groups(library, programme, &owners, (&wanted, &tables, near));
     left.reverse();
     let of = wanted.len() as u64;
     while let Some(group) = left.pop() {
@@ -118,6 +139,7 @@ struct Hall<'a> {
     setup: Programme,
     places: Vec<Point>,
     homes: BTreeMap<PlayerId, Point>,
+    near: Near,
     sketch: Sketch,
     tries: usize,
 }
@@ -132,6 +154,7 @@ impl<'a> Hall<'a> {
             setup: programme.clone(),
             places: grid(venue).into_iter().filter(|at| at.y <= front).collect(),
             homes: homes(library, programme, venue),
+            near: Near::new(),
             sketch: Sketch::default(),
             tries: 0,
         }
@@ -142,7 +165,17 @@ impl<'a> Hall<'a> {
         let home = group.player.as_ref().and_then(|id| self.homes.get(id)).copied();
         let home = home.unwrap_or_else(|| middle(self.venue));
         let plan = Plan::of(self.library, &self.setup);
-        let cost = |p: &Point| (p.x - home.x).hypot(p.y - home.y) + 0.3 * p.y;
+        let at_home = |p: &Point| (p.x - home.x).hypot(p.y - home.y) + 0.3 * p.y;
+        let wanted = self.wanted(group, &plan);
+        let cost = |p: &Point| {
+            // One behind the other, either stands in the way; side by side nothing does.
+            let way = |to: &Point| (p.x - to.x).hypot(BEHIND * (p.y - to.y));
+            if wanted.is_empty() {
+                at_home(p)
+            } else {
+                wanted.iter().map(way).sum::<f64>() + SLIGHT * at_home(p)
+            }
+        };
         let mut order = self.places.clone();
         order.sort_by(|a, b| cost(a).total_cmp(&cost(b)));
         let mut best: Option<(f64, Point, Vec<Stood>, Draft<'_>)> = None;
@@ -167,6 +200,14 @@ impl<'a> Hall<'a> {
             self.homes.insert(player.clone(), at);
         }
         true
+    }
+
+    /// The places that a group is wanted near of: where one stands at what somebody comes from or goes to in few seconds.
+    fn wanted(&self, group: &Group<'_>, plan: &Plan) -> Vec<Point> {
+        let own = group.things();
+        let others = own.iter().filter_map(|thing| self.near.get(&thing.id)).flatten();
+        let others: BTreeSet<&InstrumentId> = others.filter(|id| own.iter().all(|thing| thing.id != **id)).collect();
+        others.into_iter().filter_map(|id| plan.thing(id)).map(|stood| stood.standing.place).collect()
     }
 
     /// A draft with its player at a place, if nothing speaks against it: facing the conductor, else straight ahead.
@@ -247,95 +288,6 @@ impl<'a> Hall<'a> {
         sketch.onto(&mut self.setup.setup);
         self.sketch.extend(sketch);
     }
-}
-
-/// The player who uses each instrument most.
-fn owners(programme: &Programme) -> BTreeMap<InstrumentId, PlayerId> {
-    let mut counts: BTreeMap<(InstrumentId, PlayerId), usize> = BTreeMap::new();
-    for (_, given) in programme.lines() {
-        let Some(player) = &given.player else { continue };
-        for id in given.uses() {
-            *counts.entry((id.clone(), player.clone())).or_default() += 1;
-        }
-    }
-    let mut owners: BTreeMap<InstrumentId, (usize, PlayerId)> = BTreeMap::new();
-    for ((instrument, player), count) in counts {
-        if owners.get(&instrument).is_none_or(|(most, _)| count > *most) {
-            owners.insert(instrument, (count, player));
-        }
-    }
-    owners.into_iter().map(|(instrument, (_, player))| (instrument, player)).collect()
-}
-
-/// Where each player's things gather: the mean of what stands already, else evenly across the back of the floor in roster
-/// order.
-fn homes(library: &Library, programme: &Programme, venue: &Venue) -> BTreeMap<PlayerId, Point> {
-    let playing: Vec<PlayerId> = library
-        .roster()
-        .iter()
-        .map(|player| player.id.clone())
-        .filter(|id| programme.has_lines_for(id))
-        .collect();
-    let (left, right) = venue
-        .floor
-        .iter()
-        .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), p| (low.min(p.x), high.max(p.x)));
-    let count = playing.len().max(1) as f64;
-    let plan = Plan::of(library, programme);
-    let home = |(nth, id): (usize, PlayerId)| {
-        let own: Vec<Point> = plan
-            .things
-            .iter()
-            .filter(|thing| thing.played_by.contains(&id))
-            .map(|thing| thing.standing.place)
-            .collect();
-        let at = if own.is_empty() {
-            Point::new(left + (right - left) * (nth as f64 + 0.5) / count, 1.8)
-        } else {
-            let many = own.len() as f64;
-            Point::new(
-                own.iter().map(|p| p.x).sum::<f64>() / many,
-                own.iter().map(|p| p.y).sum::<f64>() / many,
-            )
-        };
-        (id, at)
-    };
-    playing.into_iter().enumerate().map(home).collect()
-}
-
-fn middle(venue: &Venue) -> Point {
-    let count = venue.floor.len().max(1) as f64;
-    Point::new(venue.floor.iter().map(|p| p.x).sum::<f64>() / count, 2.0)
-}
-
-fn grid(venue: &Venue) -> Vec<Point> {
-    let bounds = super::plane::Bounds::of(&venue.floor);
-    let (low, high) = (bounds.low, bounds.high);
-    if !(low.x.is_finite() && high.x - low.x < 200.0 && high.y - low.y < 200.0) {
-        return Vec::new();
-    }
-    let mut places = Vec::new();
-    let mut y = low.y + GRID_M;
-    while y < high.y {
-        let mut x = low.x + GRID_M;
-        while x < high.x {
-            let at = Point::new(x, y);
-            if super::plane::inside(at, &venue.floor) {
-                places.push(at);
-            }
-            x += GRID_M;
-        }
-        y += GRID_M;
-    }
-    places
-}
-
-/// The turn that lets a player upstage of the thing face the conductor, in steps of 15 degrees.
-fn facing(venue: &Venue, at: Point) -> f64 {
-    let Some(conductor) = venue.conductor else { return 0.0 };
-    // At 0 the player looks along growing y; turning is clockwise as seen.
-    let angle = -(conductor.x - at.x).atan2((conductor.y - at.y).max(0.5)).to_degrees();
-    ((angle / super::TURN_STEP_DEG).round() * super::TURN_STEP_DEG).clamp(-45.0, 45.0).rem_euclid(360.0)
 }
 
 /// Whether a thing stands on one level of the floor, outside what is kept free.

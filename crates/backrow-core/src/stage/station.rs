@@ -4,7 +4,10 @@
 //! A draft is in the player's own metres: the player stands at 0, 0 and looks along growing y. The player's left lies at large x,
 //! as on the plan. Figures without a source are ours.
 
+mod whole;
+
 use super::figure::to_floor;
+use super::propose::Near;
 use super::standing::{STANDING_DEPTH_M, Side, standing};
 use crate::collection::{self, Instrument, Point};
 use crate::id::{InstrumentId, PlayerId};
@@ -12,6 +15,7 @@ use crate::library::Library;
 use crate::sets;
 use crate::week::{LineRef, Placement, Programme};
 use std::collections::{BTreeMap, BTreeSet};
+pub(super) use whole::whole;
 
 /// Between things that stand together, metres.
 const APART_M: f64 = 0.08;
@@ -57,6 +61,8 @@ enum What<'a> {
     Beside(&'a Instrument, Vec<&'a Instrument>),
     /// Small things on a table.
     Table(&'a Instrument, Vec<&'a Instrument>),
+    /// As it stands already.
+    Whole(Draft<'a>),
 }
 
 /// The groups of what is to be placed, the largest first. `tables` are those that may be brought.
@@ -64,7 +70,7 @@ pub(super) fn groups<'a>(
     library: &'a Library,
     programme: &Programme,
     owners: &BTreeMap<InstrumentId, PlayerId>,
-    (wanted, tables): (&[&'a Instrument], &[&'a Instrument]),
+    (wanted, tables, near): (&[&'a Instrument], &[&'a Instrument], &Near),
 ) -> Vec<Group<'a>> {
     let mut by_player: BTreeMap<Option<PlayerId>, Vec<&Instrument>> = BTreeMap::new();
     for thing in wanted {
@@ -87,7 +93,7 @@ pub(super) fn groups<'a>(
             joined.push((top, 0));
         }
         joined.extend(large.into_iter().map(|thing| (What::Beside(thing, Vec::new()), 0)));
-        let small = join(programme, &mut joined, small);
+        let small = join((programme, near), &mut joined, small);
         let rounds = small.chunks(MOST_ROUND).map(|some| What::Arc(some.to_vec()));
         let what = joined.into_iter().map(|(what, _)| what).chain(rounds);
         groups.extend(what.map(|what| Group { player: player.clone(), what }));
@@ -97,10 +103,10 @@ pub(super) fn groups<'a>(
     groups
 }
 
-/// Each small thing goes to the large one that its player uses in the most movements with it; those for which there is no room
-/// are left.
+/// Each small thing goes to the large one that it is wanted near of, else to the one that its player uses in the most movements
+/// with it; those for which there is no room are left.
 fn join<'a>(
-    programme: &Programme,
+    (programme, near): (&Programme, &Near),
     joined: &mut [(What<'a>, usize)],
     small: Vec<&'a Instrument>,
 ) -> Vec<&'a Instrument> {
@@ -111,10 +117,14 @@ fn join<'a>(
             What::Beside(large, _) => used(programme, &large.id).intersection(&own).count(),
             _ => 0,
         };
+        let close = |what: &What<'_>| match what {
+            What::Beside(large, _) => near.get(&thing.id).is_some_and(|ids| ids.contains(&large.id)),
+            _ => false,
+        };
         let open = joined
             .iter_mut()
             .filter(|(what, count)| *count < MOST_JOINED && matches!(what, What::Beside(..)))
-            .max_by_key(|(what, count)| (common(what), std::cmp::Reverse(*count)));
+            .max_by_key(|(what, count)| (close(what), common(what), std::cmp::Reverse(*count)));
         match open {
             Some((What::Beside(_, small), count)) => {
                 small.push(thing);
@@ -190,6 +200,7 @@ impl<'a> Group<'a> {
             What::Beside(head, others) | What::Table(head, others) => {
                 std::iter::once(*head).chain(others.iter().copied()).collect()
             }
+            What::Whole(draft) => draft.iter().map(|spot| spot.thing).collect(),
         }
     }
 
@@ -204,6 +215,7 @@ impl<'a> Group<'a> {
             What::Beside(head, small) if small.is_empty() => vec![vec![at_hand(head, 0.0)]],
             What::Beside(head, small) => vec![at_the_ends(head, small), behind(head, small)],
             What::Table(head, tiny) => vec![on_top(head, tiny)],
+            What::Whole(draft) => vec![draft.clone()],
         }
     }
 
@@ -216,7 +228,7 @@ impl<'a> Group<'a> {
                 vec![one(head), rest]
             }
             // A set of drums is no set when it is torn apart.
-            What::Arc(_) | What::Beside(..) => Vec::new(),
+            What::Arc(_) | What::Beside(..) | What::Whole(_) => Vec::new(),
             What::Table(_, tiny) => vec![Self { player: self.player.clone(), what: What::Arc(tiny.clone()) }],
         }
     }

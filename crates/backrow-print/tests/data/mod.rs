@@ -124,6 +124,7 @@ pub(crate) fn crew() -> PlanSheet {
         players: vec![],
         ways: vec![],
         standing_rooms: vec![],
+        furniture: vec![],
         unplaced: vec!["Ratchet".into(), "Whip, large".into()],
         ..sheet
     }
@@ -199,6 +200,7 @@ pub(crate) fn plan() -> PlanSheet {
             room(4.05, 0.9, 0.85, 0.66),
             room(0.7, 3.33, 0.68, 0.66),
         ],
+        furniture: vec![],
         people: vec![
             person("SI", [-4.45, 1.26], true),
             person("SI", [-3.35, 1.3], false),

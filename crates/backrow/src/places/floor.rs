@@ -76,16 +76,18 @@ pub struct State {
 
 /// What is drawn beside the instruments.
 #[derive(Clone, Copy)]
+#[expect(clippy::struct_excessive_bools, reason = "each is a switch of its own")]
 struct Shown {
     standing: bool,
     ways: bool,
     loads: bool,
+    furniture: bool,
 }
 
 impl Default for State {
     fn default() -> Self {
         Self {
-            shown: Shown { standing: true, ways: true, loads: false },
+            shown: Shown { standing: true, ways: true, loads: false, furniture: true },
             snap: true,
             zoom: 0,
             pan: Point::default(),
@@ -301,7 +303,8 @@ fn hall(
     };
     let painter = ui.painter().with_clip_rect(area);
     ways::curves(&painter, &scene.tokens, shown, &scale);
-    things::ui(ui, scene, view, (venue, plan, checks), (&scale, &mut labels));
+    let furniture = floor.furniture(scene.library);
+    things::ui(ui, scene, view, (venue, (plan, checks), furniture), (&scale, &mut labels));
     ways::words(&mut labels, view, shown, &scale);
     setups::sketched(&painter, scene, view, (&scale, &mut labels));
     labels.draw(&painter, scale.area, &scene.tokens);
@@ -373,6 +376,7 @@ fn heading_line(
         ui.menu_button("Show …", |ui| {
             in_menu(ui, &tokens, |ui| {
                 ui.checkbox(&mut view.own.shown.standing, "Players’ spaces (S)");
+                ui.checkbox(&mut view.own.shown.furniture, "Music stands and stools (U)");
                 ui.checkbox(&mut view.own.shown.ways, "Routes in the current work (W)");
                 ui.checkbox(&mut view.own.shown.loads, "Loads beside what the venue states (L)");
                 ui.checkbox(&mut view.own.snap, "Snap to 5\u{202f}cm and to edges (N)");

@@ -9,6 +9,7 @@ use backrow_core::id::BeaterId;
 use backrow_core::library::Library;
 use backrow_core::lifting::{self, Guidance};
 use backrow_core::loads::{self, Sum, Thing, Way};
+use backrow_core::stage::Furnishing;
 use backrow_core::week::{Hire, HireState, Programme};
 use backrow_print::caution;
 use backrow_print::load::{LoadRoom, LoadSheet, LoadThing, Mass, Piece};
@@ -146,7 +147,6 @@ fn usual_company(evening: &Evening, order: &mut u32) -> Option<LoadRoom> {
     let things: Vec<&Instrument> =
         evening.used().keys().filter_map(|id| library.instruments.get(id).map(|thing| &**thing)).collect();
     let family = |thing: &Instrument| library.kinds.get(&thing.kind).map(|kind| kind.family);
-    let timpani = |thing: &&&Instrument| family(thing) == Some(Family::Timpani);
     let covered = |thing: &&Instrument| {
         let drums = thing.frames.len().max(1);
         match family(thing) {
@@ -155,17 +155,18 @@ fn usual_company(evening: &Evening, order: &mut u32) -> Option<LoadRoom> {
             _ => 0,
         }
     };
-    let rows = [
-        (evening.needs().players.len(), "music stand, with its light"),
-        (usize::from(things.iter().any(|thing| timpani(&thing))), "stool for the timpani"),
-        (things.iter().map(covered).sum(), "cover for a keyboard or a drum"),
-    ];
+    let furnishings = evening.furnishings().map(|(what, count)| match what {
+        Furnishing::MusicStand => (count, "music stand, with its light"),
+        Furnishing::Stool => (count, "stool for the timpani"),
+    });
+    let covers = (things.iter().map(covered).sum(), "cover for a keyboard or a drum");
+    let rows = furnishings.into_iter().chain([covers]);
     let piece = |(count, what): (usize, &str)| Piece {
         count: u32::try_from(count).unwrap_or(u32::MAX),
         what: what.to_owned(),
         ..Piece::default()
     };
-    let pieces: Vec<Piece> = rows.into_iter().filter(|(count, _)| *count > 0).map(piece).collect();
+    let pieces: Vec<Piece> = rows.filter(|(count, _)| *count > 0).map(piece).collect();
     if pieces.is_empty() || things.is_empty() {
         return None;
     }

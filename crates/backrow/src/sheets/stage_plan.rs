@@ -6,11 +6,11 @@ use backrow_core::evening::{Evening, Floor as OneFloor};
 use backrow_core::id::{BeaterId, InstrumentId, PlayerId, begun};
 use backrow_core::library::Library;
 use backrow_core::pitch::KeyNumber;
-use backrow_core::stage::{Plan, Stood};
+use backrow_core::stage::{Furniture, Plan, Stood};
 use backrow_core::week::{LineRef, Programme};
 use backrow_print::caution;
 use backrow_print::plan::{
-    BarMark, Bars, Clash, Floor, FloorArea, LowEnd, NarrowWay, PlanSheet, PlayerBlock, PlayerLine,
+    BarMark, Bars, Clash, Floor, FloorArea, Furnishing, LowEnd, NarrowWay, PlanSheet, PlayerBlock, PlayerLine,
     Shape as Outline, Spot, Standing, Thing,
 };
 use std::collections::{BTreeMap, BTreeSet};
@@ -41,6 +41,7 @@ pub fn stage_plan(evening: &Evening) -> PlanSheet {
             .flat_map(|thing| std::iter::once(thing.standing).chain(thing.across))
             .map(|standing| standing.room.iter().copied().map(spot).collect())
             .collect(),
+        furniture: furniture(library, floor),
         people: people(library, programme, plan, &stood),
         ways: alone,
         narrow: narrow(library, floor),
@@ -50,6 +51,15 @@ pub fn stage_plan(evening: &Evening) -> PlanSheet {
         cautions: cautions(evening, venue, &stood),
         ..PlanSheet::default()
     }
+}
+
+/// Music stands and stools, each an outline.
+fn furniture(library: &Library, floor: &OneFloor) -> Vec<Furnishing> {
+    let one = |one: &Furniture| Furnishing {
+        outline: outline(&one.figure.outline),
+        words: one.what.words().to_owned(),
+    };
+    floor.furniture(library).iter().map(one).collect()
 }
 
 /// What lines are given and does not stand on any floor of the programme, by name.

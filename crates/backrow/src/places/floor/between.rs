@@ -11,7 +11,7 @@ use backrow_core::edit::Edit;
 use backrow_core::evening::Evening;
 use backrow_core::id::WorkId;
 use backrow_core::stage::{Changeover, Step};
-use backrow_core::week::Programme;
+use backrow_core::week::{Programme, Setup};
 use egui::{Rect, RichText, Ui, WidgetInfo, vec2};
 
 /// The work whose own setup is shown and changed; `None` when it is the programme’s.
@@ -83,9 +83,15 @@ pub(super) fn list(
     let mut inner = ui.new_child(egui::UiBuilder::new().max_rect(rect.shrink2(vec2(space::M, space::S))));
     inner.set_clip_rect(rect.intersect(ui.clip_rect()));
     let ui = &mut inner;
-    let (changes, programme) = (evening.changes(), evening.programme());
+    // What is proposed is seen before it is accepted.
+    let proposed = view.own.proposal.clone().and_then(|proposal| proposal.for_works);
+    let (changes, setup) = match &proposed {
+        Some(own) => (own.changes.as_slice(), &own.setup),
+        None => (evening.changes(), &evening.programme().setup),
+    };
     ui.horizontal(|ui| {
-        ui.label(RichText::new("Between works").font(serif(size::HEADING)).color(tokens.ink));
+        let title = if proposed.is_some() { "Between works, as proposed" } else { "Between works" };
+        ui.label(RichText::new(title).font(serif(size::HEADING)).color(tokens.ink));
         if ui.small_button("Close").on_hover_text("C").clicked() {
             view.own.listed = false;
         }
@@ -103,17 +109,17 @@ pub(super) fn list(
     );
     ui.add(egui::Label::new(note(&words)).wrap());
     let hover = "Instruments stay in one place for the whole concert wherever they clash with nothing";
-    if ui.button("Fewer changes").on_hover_text(hover).clicked() {
+    if proposed.is_none() && ui.button("Fewer changes").on_hover_text(hover).clicked() {
         fewer(scene, evening, venue);
     }
     egui::ScrollArea::vertical().id_salt("changes").auto_shrink([false, false]).show(ui, |ui| {
         for change in changes {
-            one(ui, scene, programme, change);
+            one(ui, scene, setup, change);
         }
     });
 }
 
-fn one(ui: &mut Ui, scene: &Scene<'_>, programme: &Programme, change: &Changeover) {
+fn one(ui: &mut Ui, scene: &Scene<'_>, setup: &Setup, change: &Changeover) {
     let title = |id: &WorkId| scene.library.works.get(id).map_or_else(|| id.to_string(), |w| w.title.clone());
     ui.add_space(space::S);
     let head = format!("{} → {}", title(&change.from), title(&change.to));
@@ -126,14 +132,14 @@ fn one(ui: &mut Ui, scene: &Scene<'_>, programme: &Programme, change: &Changeove
     );
     ui.label(RichText::new(sum).font(sans(size::NOTE)).color(scene.tokens.ink2));
     for step in &change.steps {
-        let words = RichText::new(step_words(scene, programme, step)).font(sans(size::NOTE));
+        let words = RichText::new(step_words(scene, setup, step)).font(sans(size::NOTE));
         ui.add(egui::Label::new(words.color(scene.tokens.ink)).wrap());
     }
 }
 
 /// "bring 5 Tubular bells 1, 4 people".
-fn step_words(scene: &Scene<'_>, programme: &Programme, step: &Step) -> String {
-    format!("{}, {}", step.words(scene.library, &programme.setup), step.carrying)
+fn step_words(scene: &Scene<'_>, setup: &Setup, step: &Step) -> String {
+    format!("{}, {}", step.words(scene.library, setup), step.carrying)
 }
 
 fn fewer(scene: &mut Scene<'_>, evening: &Evening, venue: &Venue) {

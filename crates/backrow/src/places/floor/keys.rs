@@ -30,6 +30,7 @@ pub const KEYS: &[(&str, &str)] = &[
     ("C", "Changes between the works"),
     ("N", "Snap on or off"),
     ("S", "Players’ spaces, shown or not"),
+    ("U", "Music stands and stools, shown or not"),
     ("W", "Routes in the current work, shown or not"),
     ("L", "Loads on the risers, shown or not"),
     ("F", "Fit the floor to the view"),
@@ -49,6 +50,7 @@ pub(super) fn act(
     let pressed = |modifiers, key| ui.input_mut(|i| i.consume_key(modifiers, key));
     view.own.snap ^= pressed(Modifiers::NONE, Key::N);
     view.own.shown.standing ^= pressed(Modifiers::NONE, Key::S);
+    view.own.shown.furniture ^= pressed(Modifiers::NONE, Key::U);
     view.own.shown.ways ^= pressed(Modifiers::NONE, Key::W);
     view.own.shown.loads ^= pressed(Modifiers::NONE, Key::L);
     if pressed(Modifiers::NONE, Key::F) {

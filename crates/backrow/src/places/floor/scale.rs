@@ -6,7 +6,9 @@ use backrow_core::collection::{Point, Venue};
 use egui::{Pos2, Rect, pos2, vec2};
 
 /// How high the line above the plan is, points.
-const ABOVE: f32 = 32.0;
+pub(super) const ABOVE: f32 = 32.0;
+/// How much higher while places are proposed: three rows say what they do to the moves.
+const SAID: f32 = 56.0;
 
 /// How the floor lies in the drawing.
 #[derive(Clone, Copy, Debug)]
@@ -22,7 +24,8 @@ pub(super) struct Scale {
 impl Scale {
     /// The floor in what `full` leaves below the line.
     pub(super) fn new(full: Rect, venue: &Venue, view: &Here<'_>) -> Self {
-        let above = Rect::from_min_size(full.min, vec2(full.width(), ABOVE));
+        let high = if view.own.proposal.is_some() { ABOVE + SAID } else { ABOVE };
+        let above = Rect::from_min_size(full.min, vec2(full.width(), high));
         let area = Rect::from_min_max(above.left_bottom(), full.max);
         let all = || {
             venue

@@ -14,11 +14,9 @@ use crate::words::many;
 use backrow_core::collection::Venue;
 use backrow_core::edit::Edit;
 use backrow_core::evening::Evening;
-use backrow_core::evening::places::{Difference, Proposed, edits, propose};
+use backrow_core::evening::places::{Proposed, edits, propose};
 use backrow_core::id::listed;
 use backrow_core::library::Library;
-use backrow_core::music::stretch_words;
-use backrow_core::seconds::{Round, text};
 use backrow_core::stage::figure;
 use backrow_core::week::Programme;
 use egui::{Rect, RichText, Shape, Stroke, Ui};
@@ -109,8 +107,17 @@ pub(super) fn take_answer(scene: &mut Scene<'_>, view: &mut Here<'_>) {
     let same = *revision == scene.revision;
     match job.take() {
         Taken::Working => return,
+        Taken::Done(Some(found)) if same && found.is_empty() => {
+            let words = format!(
+                "No better places were found: everything that is used stands, or finds no room. {}",
+                moves_words(scene.library, &found, NAMED)
+            );
+            scene.ask(Intent::Say(words));
+        }
         Taken::Done(Some(found)) if same => {
             scene.ask(Intent::Say(format!("Nothing is placed yet: accept the places, or cancel. {CAUTION}")));
+            // What would be carried between the works is to be seen before anything is accepted.
+            view.own.listed |= found.for_works.is_some();
             view.own.proposal = Some(found);
         }
         Taken::Done(None) if same => {
@@ -127,33 +134,30 @@ pub(super) fn take_answer(scene: &mut Scene<'_>, view: &mut Here<'_>) {
     view.own.places = None;
 }
 
-/// What the proposed places do to the moves, in a sentence or two.
-fn moves_words(library: &Library, difference: &Difference) -> String {
-    if difference.is_empty() {
-        return "No move changes.".to_owned();
-    }
+/// How many impossible moves are named in the line; the rest is counted, and named in its hint.
+const NAMED: usize = 2;
+
+/// What the proposed places do to the moves, and which stay impossible and why, so many of them named.
+fn moves_words(library: &Library, proposed: &Proposed, named: usize) -> String {
+    let Proposed { difference, lacking, .. } = proposed;
     let count = |many: usize, word: &str| match many {
         0 => None,
         1 => Some(format!("1 move {word}")),
         more => Some(format!("{more} moves {word}")),
     };
+    let before = lacking.len().saturating_sub(difference.impossible.len());
     let parts = [
         count(difference.shorter.len(), "shorter"),
         count(difference.longer.len(), "longer"),
         count(difference.possible.len(), "possible that was not"),
         count(difference.impossible.len(), "impossible that was not"),
+        count(before, "impossible as before"),
     ];
-    let head = format!("{}.", parts.into_iter().flatten().collect::<Vec<_>>().join(", "));
-    let lacks = difference.impossible.iter().take(2).map(|one| {
-        let (step, player) = (&one.after, library.player_name(&one.player));
-        format!(
-            "{player}, {}: needs {}\u{202F}s, has {}\u{202F}s.",
-            stretch_words(&step.from.measure, &step.to.measure),
-            text(step.need.us(), Round::Up),
-            text(step.has_us, Round::Down)
-        )
-    });
-    std::iter::once(head).chain(lacks).collect::<Vec<_>>().join(" ")
+    let parts: Vec<String> = parts.into_iter().flatten().collect();
+    let head = if parts.is_empty() { "No move changes.".to_owned() } else { format!("{}.", parts.join(", ")) };
+    let lacks = lacking.iter().take(named).map(|one| one.words(library));
+    let more = count(lacking.len().saturating_sub(named), "more lack their seconds").map(|words| format!("{words}."));
+    std::iter::once(head).chain(lacks).chain(more).collect::<Vec<_>>().join(" ")
 }
 
 /// The other setup's places for what this programme uses, or stands already.
@@ -214,9 +218,9 @@ pub(super) fn sketched(
     view: &Here<'_>,
     (scale, labels): (&Scale, &mut Labels),
 ) {
-    let Some(Proposed { sketch, .. }) = &view.own.proposal else { return };
+    let Some(found) = &view.own.proposal else { return };
     let tokens = scene.tokens;
-    for (id, placement) in &sketch.places {
+    for (id, placement) in &found.places_for(view.work.as_ref()) {
         let Some(thing) = scene.library.instruments.get(id) else { continue };
         let outline = scale.line(&figure(thing.footprint.shape, placement).outline);
         let closed: Vec<_> = outline.iter().chain(outline.first()).copied().collect();
@@ -229,13 +233,31 @@ pub(super) fn sketched(
     }
 }
 
+/// "12 places proposed, 2 of them for what stands already, 3 stations that stand as one."
+fn what_words(found: &Proposed) -> String {
+    if let Some(own) = &found.for_works {
+        return own.words();
+    }
+    let heads: std::collections::BTreeSet<_> = found.sketch.stations.values().collect();
+    let stations = match heads.len() {
+        0 => String::new(),
+        1 => ", 1 station that stands as one".to_owned(),
+        n => format!(", {n} stations that stand as one"),
+    };
+    let again = match found.moved.len() {
+        0 => String::new(),
+        n => format!(", {n} of them for what stands already"),
+    };
+    format!("{} proposed{again}{stations}.", many(found.sketch.places.len(), "place"))
+}
+
 /// What accepts the proposal or cancels it, and what it is worth.
 pub(super) fn proposal(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, scale: &Scale) {
-    let Some(Proposed { sketch, difference }) = view.own.proposal.clone() else { return };
+    let Some(found) = view.own.proposal.clone() else { return };
+    let Proposed { difference, lacking, .. } = &found;
     let tokens = scene.tokens;
-    let found = &sketch.places;
-    let builder =
-        egui::UiBuilder::new().max_rect(scale.above).layout(egui::Layout::left_to_right(egui::Align::Center));
+    let (row, below) = scale.above.split_top_bottom_at_y(scale.above.top() + super::scale::ABOVE);
+    let builder = egui::UiBuilder::new().max_rect(row).layout(egui::Layout::left_to_right(egui::Align::Center));
     let mut line = ui.new_child(builder);
     // The buttons first: words of any length are cut and push nothing off the plan.
     if primary(&mut line, &scene.tokens, "Accept them").on_hover_text("One step of undo (T)").clicked() {
@@ -244,21 +266,10 @@ pub(super) fn proposal(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, 
     if line.button("Cancel").on_hover_text("Nothing changes (Esc)").clicked() {
         view.own.proposal = None;
     }
-    let left: Vec<String> = view.own.shown().map_or_else(Vec::new, |programme| {
-        let used = programme.used();
-        let open = |id: &&&backrow_core::id::InstrumentId| {
-            programme.number_of(id).is_none() && !found.contains_key(**id)
-        };
-        used.iter().filter(open).map(|id| scene.library.instrument_name(id)).collect()
-    });
-    let heads: std::collections::BTreeSet<_> = sketch.stations.values().collect();
-    let stations = match heads.len() {
-        0 => String::new(),
-        1 => ", 1 station that stands as one".to_owned(),
-        n => format!(", {n} stations that stand as one"),
-    };
-    let words = format!("{} proposed{stations}.", many(found.len(), "place"));
-    line.label(RichText::new(words).color(tokens.ink)).on_hover_text(CAUTION);
+    let shown = view.own.shown();
+    let left = shown.map_or_else(Vec::new, |shown| found.left(&shown).into_iter().collect());
+    let left: Vec<String> = left.iter().map(|id| scene.library.instrument_name(id)).collect();
+    line.label(RichText::new(what_words(&found)).color(tokens.ink)).on_hover_text(CAUTION);
     if !left.is_empty() {
         let words = format!("{} without a place", left.len());
         let why = format!(
@@ -267,19 +278,30 @@ pub(super) fn proposal(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, 
         );
         line.label(RichText::new(words).color(tokens.ink).underline()).on_hover_text(why);
     }
-    if !difference.impossible.is_empty() {
-        let (rect, _) = line.allocate_exact_size(egui::vec2(14.0, 18.0), egui::Sense::hover());
-        crate::theme::marks::mark(line.painter(), rect.center(), crate::theme::marks::Mark::Clash, &tokens);
-    }
+    let builder = egui::UiBuilder::new().max_rect(below).layout(egui::Layout::left_to_right(egui::Align::TOP));
+    let mut rows = ui.new_child(builder);
     let ink = if difference.impossible.is_empty() { tokens.ink } else { tokens.clash };
-    let moves = moves_words(scene.library, &difference);
-    let label = line.add(egui::Label::new(RichText::new(&moves).color(ink)).truncate());
-    label.on_hover_text(&moves);
+    if !lacking.is_empty() {
+        let (rect, _) = rows.allocate_exact_size(egui::vec2(14.0, 18.0), egui::Sense::hover());
+        crate::theme::marks::mark(rows.painter(), rect.center(), crate::theme::marks::Mark::Clash, &tokens);
+    }
+    let words = moves_words(scene.library, &found, NAMED);
+    egui::ScrollArea::vertical().id_salt("what the places do").auto_shrink([false, false]).show(&mut rows, |ui| {
+        let label = ui.add(egui::Label::new(RichText::new(&words).color(ink)).wrap());
+        label.on_hover_text(moves_words(scene.library, &found, usize::MAX));
+    });
 }
 
 /// Takes what is proposed.
 pub(super) fn take(scene: &mut Scene<'_>, view: &mut Here<'_>) {
-    let (Some(found), Some(programme)) = (view.own.proposal.take(), view.programme.clone()) else { return };
-    let words = format!("Place {} as proposed", many(found.sketch.places.len(), "instrument"));
-    scene.edit(Edit::Together { words, edits: edits(&programme, &found.sketch) });
+    let (Some(found), Some(shown)) = (view.own.proposal.take(), view.own.shown()) else { return };
+    let Some(programme) = scene.library.programme(&shown.id) else { return };
+    let words = match &found.for_works {
+        Some(_) => "Set up each work as proposed".to_owned(),
+        None => format!("Place {} as proposed", many(found.sketch.places.len(), "instrument")),
+    };
+    let edits = edits(programme, &found);
+    if !edits.is_empty() {
+        scene.edit(Edit::Together { words, edits });
+    }
 }

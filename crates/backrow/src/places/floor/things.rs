@@ -1,5 +1,6 @@
 //! What stands on the floor: outlines, bars, numbers, people; moved and turned with the pointer.
 
+mod furniture;
 mod inside;
 pub(super) mod key;
 mod moving;
@@ -22,7 +23,7 @@ use crate::theme::{marks, sans};
 use crate::view::Selected;
 use backrow_core::collection::Venue;
 use backrow_core::id::{PlayerId, listed};
-use backrow_core::stage::{Checks, Plan, Stood};
+use backrow_core::stage::{Checks, Furniture, Plan, Stood};
 use egui::{Align2, CursorIcon, Painter, Rect, Sense, Shape, Stroke, Ui, WidgetInfo, vec2};
 use people::playing;
 use std::collections::BTreeSet;
@@ -32,16 +33,20 @@ pub(super) fn ui(
     ui: &mut Ui,
     scene: &mut Scene<'_>,
     view: &mut Here<'_>,
-    (venue, plan, checks): (&Venue, &Plan, &Checks),
+    (venue, floor, furniture): (&Venue, (&Plan, &Checks), &[Furniture]),
     (scale, labels): (&Scale, &mut Labels),
 ) {
     let tokens = scene.tokens;
+    let (plan, checks) = floor;
     let painter = ui.painter().with_clip_rect(scale.area);
     let playing = playing(scene, view, plan);
     if view.own.shown.standing {
         rooms(&painter, plan, &playing, scale, &tokens);
     }
     stations(&painter, view, plan, scale, &tokens);
+    if view.own.shown.furniture {
+        furniture::draw(&painter, furniture, scale, &tokens);
+    }
     // What bears lies under what it bears.
     let (below, above): (Vec<usize>, Vec<usize>) =
         (0..plan.things.len()).partition(|at| plan.things.get(*at).is_some_and(|stood| stood.on.is_none()));

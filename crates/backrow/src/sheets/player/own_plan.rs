@@ -42,6 +42,7 @@ pub(super) fn own_plan(evening: &Evening, player: &Player) -> Option<PlanSheet> 
         view,
         things,
         ways,
+        furniture: whole.furniture,
         work_note: elsewhere(evening, player),
         ..PlanSheet::default()
     })

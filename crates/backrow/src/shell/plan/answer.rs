@@ -2,13 +2,13 @@
 
 use super::propose::Proposed;
 use super::{counted, object};
-use backrow_core::evening::Evening;
+use backrow_core::evening::{Evening, Floor};
 use backrow_core::findings::check;
-use backrow_core::id::ProgrammeId;
+use backrow_core::id::{ProgrammeId, WorkId};
 use backrow_core::library::Library;
 use backrow_core::music::{Line, Movement, Work};
 use backrow_core::sets::line_plan;
-use backrow_core::stage::{Plan, Stood};
+use backrow_core::stage::{Plan, Stood, faces_deg};
 use backrow_core::week::{Assignment, LineRef, Programme};
 use serde_json::{Value, json};
 use std::collections::BTreeMap;
@@ -77,7 +77,7 @@ pub(super) fn json(proposed: &Proposed, id: &ProgrammeId, files: &[String]) -> V
     Value::Object(object(json!({
         "programme": programme.title,
         "works": works,
-        "stations": stations(evening.floor(None).plan()),
+        "stations": all_stations(&evening),
         "proofs": proposed.proofs,
         "open": proposed.open,
         "findings": findings,
@@ -147,7 +147,22 @@ fn tuning(library: &Library, line: &Line, given: &Assignment) -> Value {
     })
 }
 
-/// What stands on the floor, a station for what stands as one. Its place is the mean of its things' middles; its turn is theirs,
+/// The stations of every floor; those of a work that has its own name the work.
+fn all_stations(evening: &Evening) -> Vec<Value> {
+    let of = |(work, floor): (Option<&WorkId>, &Floor)| {
+        let title = work.and_then(|id| evening.library().works.get(id)).map(|work| work.title.clone());
+        let named = move |mut station: Value| {
+            if let (Value::Object(fields), Some(title)) = (&mut station, &title) {
+                fields.insert("work".to_owned(), title.clone().into());
+            }
+            station
+        };
+        stations(floor.plan()).into_iter().map(named).collect::<Vec<_>>()
+    };
+    evening.floors().flat_map(of).collect()
+}
+
+/// What stands on one floor, a station for what stands as one. Its place is the mean of its things' middles; its turn is theirs,
 /// weighed by the floor that they cover, so that an arc of drums is turned as its player is.
 fn stations(plan: &Plan) -> Vec<Value> {
     let grouped = plan.stations();
@@ -167,11 +182,7 @@ fn station_json(plan: &Plan, station: &[usize]) -> Value {
     let standing: Vec<&&Stood> = things.iter().filter(|stood| stood.on.is_none()).collect();
     let count = standing.len().max(1) as f64;
     let mean = |of: fn(&Stood) -> f64| standing.iter().map(|stood| of(stood)).sum::<f64>() / count;
-    let along = |part: fn(f64) -> f64| {
-        let each = standing.iter().map(|s| part(s.placement.turn_deg.to_radians()) * s.figure.area_m2());
-        each.sum::<f64>()
-    };
-    let turn_deg = along(f64::sin).atan2(along(f64::cos)).to_degrees().rem_euclid(360.0);
+    let turn_deg = faces_deg(things.iter().copied());
     // Whoever plays most of it.
     let mut players: BTreeMap<String, usize> = BTreeMap::new();
     for player in things.iter().flat_map(|stood| &stood.played_by) {

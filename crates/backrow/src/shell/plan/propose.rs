@@ -5,7 +5,7 @@ use backrow_core::choose::{Ask, edits as choice_edits, propose};
 use backrow_core::edit::{Edit, apply};
 use backrow_core::evening::{Evening, places};
 use backrow_core::halt::Halt;
-use backrow_core::id::{ProgrammeId, listed};
+use backrow_core::id::{InstrumentId, ProgrammeId, listed};
 use backrow_core::library::Library;
 use backrow_core::rota::words::{describe, players};
 use backrow_core::rota::{Answer, Effort, Rota, Staffing};
@@ -36,7 +36,6 @@ pub(super) fn all(library: Library, programme: &ProgrammeId) -> Result<Proposed,
     choose(&mut proposed, programme)?;
     let chosen = proposed.open.len();
     assign(&mut proposed, programme)?;
-    let assigned = proposed.open.len();
     stand(&mut proposed, programme)?;
     let short = too_short(&proposed.library, programme);
     if short > 0 {
@@ -49,7 +48,8 @@ pub(super) fn all(library: Library, programme: &ProgrammeId) -> Result<Proposed,
         };
         assign(&mut again, programme)?;
         if too_short(&again.library, programme) < short {
-            again.open.extend(proposed.open.iter().skip(assigned).cloned());
+            // What was placed for other hands may stand better now, or the seconds be there where it stands.
+            stand(&mut again, programme)?;
             proposed = again;
         }
     }
@@ -172,13 +172,14 @@ fn stand(proposed: &mut Proposed, id: &ProgrammeId) -> Result<(), String> {
     };
     // As in the window: of a few setups the one that makes the fewest moves impossible.
     let found = places::propose(&Evening::of(library, programme), venue, None, &Halt::default());
-    let sketch = found.map(|found| found.sketch).unwrap_or_default();
-    let edits = places::edits(id, &sketch);
-    let left = programme.used().into_iter().filter(|id| !sketch.places.contains_key(*id));
-    let left: Vec<String> = left
-        .filter(|id| programme.number_of(id).is_none())
-        .map(|thing| format!("{} finds no place on the floor.", library.instrument_name(thing)))
-        .collect();
-    proposed.open.extend(left);
+    let found = found.unwrap_or_default();
+    let lacking: Vec<String> = found.lacking.iter().map(|one| one.words(library)).collect();
+    let edits = places::edits(programme, &found);
+    let own = found.for_works.as_ref().map(places::ForWorks::words);
+    let name = |id: &InstrumentId| library.instrument_name(id);
+    let left = found.left(programme);
+    let left: Vec<String> = left.iter().map(|id| format!("{} finds no place on the floor.", name(id))).collect();
+    proposed.proofs.extend(own);
+    proposed.open.extend(left.into_iter().chain(lacking));
     proposed.take("Propose a setup", edits)
 }
