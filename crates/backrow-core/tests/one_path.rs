@@ -9,7 +9,16 @@ use std::path::{Path, PathBuf};
 /// What makes something of a programme or of its floor, and the files that may name it: the one that holds it, and those that the
 /// evening asks.
 const MAKERS: &[(&str, &[&str])] = &[
-    ("Plan::of(", &["stage/propose.rs", "stage/propose/elsewhere.rs", "stage/propose/home.rs", "stage/changeover.rs", "evening/floor.rs"]),
+    (
+        "Plan::of(",
+        &[
+            "stage/propose.rs",
+            "stage/propose/elsewhere.rs",
+            "stage/propose/home.rs",
+            "stage/changeover.rs",
+            "evening/floor.rs",
+        ],
+    ),
     ("Walks::of(", &["evening/floor.rs"]),
     ("InHand::new(", &["evening/hand.rs"]),
     ("Timetable::of(", &["evening.rs", "evening/hand.rs"]),

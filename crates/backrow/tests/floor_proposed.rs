@@ -31,8 +31,7 @@ fn bare(venue: &str) -> Library {
     let library = demo();
     let programme = library.programme(&tidelands()).expect("there").clone();
     let week = library.week_of(&tidelands()).expect("its week").id.clone();
-    let programme =
-        Programme { venue: VenueId::new(venue).ok(), setup: Setup::default(), ..programme };
+    let programme = Programme { venue: VenueId::new(venue).ok(), setup: Setup::default(), ..programme };
     apply(&library, &Edit::PutProgramme { week, programme }).expect("it can be put")
 }
 
@@ -55,7 +54,8 @@ fn a_stage_too_small_for_all_works_is_set_up_for_each() {
     settle(&mut h);
     assert!(h.query_by_label_contains("The floor is too small for all works at once").is_some());
     assert!(h.query_by_label("Between works, as proposed").is_some(), "{}", h.state().view.said);
-    let named = h.query_all_by_label_contains("bring ").count() + h.query_all_by_label_contains("move ").count();
+    let named =
+        h.query_all_by_label_contains("bring ").count() + h.query_all_by_label_contains("move ").count();
     assert!(named > 0, "what is carried is told");
     assert!(programme(&h).setup.is_empty(), "nothing is accepted yet");
     h.key_press(Key::T);
@@ -105,7 +105,11 @@ fn stands_and_stools_are_part_of_the_stations() {
     let list = backrow::sheets::load_list(&evening, backrow_core::loads::Way::StoreToStage);
     let pieces = list.rooms.iter().flat_map(|room| &room.things).flat_map(|thing| &thing.pieces);
     let count = |words: &str| {
-        pieces.clone().filter(|piece| piece.what.starts_with(words)).map(|piece| piece.count as usize).sum::<usize>()
+        pieces
+            .clone()
+            .filter(|piece| piece.what.starts_with(words))
+            .map(|piece| piece.count as usize)
+            .sum::<usize>()
     };
     assert_eq!((count("music stand"), count("stool")), (stands, stools));
 }

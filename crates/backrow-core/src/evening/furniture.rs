@@ -19,11 +19,15 @@ impl Evening {
     /// any floor yet, and a stool where timpani have none.
     pub fn furnishings(&self) -> [(Furnishing, usize); 2] {
         let most = |what: Furnishing| {
-            let on = |floor: &Floor| floor.furniture(self.library()).iter().filter(|one| one.what == what).count();
+            let on =
+                |floor: &Floor| floor.furniture(self.library()).iter().filter(|one| one.what == what).count();
             self.floors().map(|(_, floor)| on(floor)).max().unwrap_or(0)
         };
-        let placed: BTreeSet<&PlayerId> =
-            self.floors().flat_map(|(_, floor)| &floor.plan().things).flat_map(|stood| &stood.played_by).collect();
+        let placed: BTreeSet<&PlayerId> = self
+            .floors()
+            .flat_map(|(_, floor)| &floor.plan().things)
+            .flat_map(|stood| &stood.played_by)
+            .collect();
         let without = self.needs().players.iter().filter(|player| !placed.contains(player)).count();
         let library = self.library();
         let is_timpani = |id: &&crate::id::InstrumentId| {

@@ -139,7 +139,8 @@ impl Proposed {
             return own.left.values().flatten().cloned().collect();
         }
         let used = programme.used().into_iter();
-        let open = |id: &&InstrumentId| programme.number_of(id).is_none() && !self.sketch.places.contains_key(*id);
+        let open =
+            |id: &&InstrumentId| programme.number_of(id).is_none() && !self.sketch.places.contains_key(*id);
         used.filter(open).cloned().collect()
     }
 }

@@ -110,7 +110,9 @@ impl Plan {
             let own = figure(STAND, &placement);
             let bounds = Bounds::of(&own.outline);
             let things = self.things.iter().filter(|thing| thing.on.is_none()).map(|thing| &thing.figure);
-            let near = things.chain(taken.iter().copied()).filter(|other| bounds.meets(&Bounds::of(&other.outline), 0.0));
+            let near = things
+                .chain(taken.iter().copied())
+                .filter(|other| bounds.meets(&Bounds::of(&other.outline), 0.0));
             let mut near = near;
             near.all(|other| super::overlap(&own, other).is_none())
         };

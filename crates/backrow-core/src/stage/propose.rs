@@ -206,7 +206,8 @@ impl<'a> Hall<'a> {
     fn wanted(&self, group: &Group<'_>, plan: &Plan) -> Vec<Point> {
         let own = group.things();
         let others = own.iter().filter_map(|thing| self.near.get(&thing.id)).flatten();
-        let others: BTreeSet<&InstrumentId> = others.filter(|id| own.iter().all(|thing| thing.id != **id)).collect();
+        let others: BTreeSet<&InstrumentId> =
+            others.filter(|id| own.iter().all(|thing| thing.id != **id)).collect();
         others.into_iter().filter_map(|id| plan.thing(id)).map(|stood| stood.standing.place).collect()
     }
 

@@ -10,8 +10,8 @@ use backrow_core::stage::{Furniture, Plan, Stood};
 use backrow_core::week::{LineRef, Programme};
 use backrow_print::caution;
 use backrow_print::plan::{
-    BarMark, Bars, Clash, Floor, FloorArea, Furnishing, LowEnd, NarrowWay, PlanSheet, PlayerBlock, PlayerLine,
-    Shape as Outline, Spot, Standing, Thing,
+    BarMark, Bars, Clash, Floor, FloorArea, Furnishing, LowEnd, NarrowWay, PlanSheet, PlayerBlock,
+    PlayerLine, Shape as Outline, Spot, Standing, Thing,
 };
 use std::collections::{BTreeMap, BTreeSet};
 

@@ -78,7 +78,9 @@ impl Lacking {
                 "{} even with the two side by side, {has}: no floor helps, the assignments must change",
                 needs(need)
             ),
-            Why::NotPlaced => format!("{}, {has}, by the default distance, as not both are placed", needs(&step.need)),
+            Why::NotPlaced => {
+                format!("{}, {has}, by the default distance, as not both are placed", needs(&step.need))
+            }
             Why::Locked => format!("{}, {has}: both are locked where they stand", needs(&step.need)),
             Why::NotFound => format!("{}, {has}: no better places were found", needs(&step.need)),
         };

@@ -150,7 +150,11 @@ impl<'a> Search<'a> {
     }
 
     /// These first, then the rest.
-    fn placed(&self, (used, first): (&BTreeSet<&InstrumentId>, &BTreeSet<InstrumentId>), near: &Near) -> Sketch {
+    fn placed(
+        &self,
+        (used, first): (&BTreeSet<&InstrumentId>, &BTreeSet<InstrumentId>),
+        near: &Near,
+    ) -> Sketch {
         let (library, programme) = (self.evening.library(), self.evening.programme());
         let mut sketch =
             propose_near(library, programme, self.venue, (&first.iter().collect(), near), self.halt);
@@ -179,7 +183,8 @@ impl<'a> Search<'a> {
                     self.tries += 1;
                     let heads: Vec<&InstrumentId> = heads.iter().collect();
                     let next = best.after.programme();
-                    let Some(again) = stand_again(self.evening.library(), next, self.venue, (&heads, near)) else {
+                    let Some(again) = stand_again(self.evening.library(), next, self.venue, (&heads, near))
+                    else {
                         break;
                     };
                     let mut sketch = best.sketch.clone();

@@ -73,7 +73,8 @@ fn stand(library: &Library, all: &[(&str, f64, f64)]) -> Library {
 fn impossible(library: &Library, found: &Proposed) -> usize {
     let next = edited(library, edits(library.programme(&p()).unwrap(), found));
     let evening = of(&next);
-    let players: BTreeSet<_> = evening.timetable().lines.iter().filter_map(|taken| taken.player.clone()).collect();
+    let players: BTreeSet<_> =
+        evening.timetable().lines.iter().filter_map(|taken| taken.player.clone()).collect();
     let moves = players.iter().flat_map(|player| evening.timetable().moves(player));
     moves.filter(|step| !step.fits()).count()
 }
@@ -189,7 +190,8 @@ fn several_players_are_served_at_once() {
 fn too_small() -> (Library, Venue) {
     let corners = [(-2.5, 0.0), (2.5, 0.0), (2.5, 4.0), (-2.5, 4.0)];
     let small = Venue { floor: corners.map(|(x, y)| Point::new(x, y)).to_vec(), ..venue("hall") };
-    let lines = |names: [&str; 2]| names.map(|id| line(id, Some("snare_drum"), Octave::AS_WRITTEN, "")).to_vec();
+    let lines =
+        |names: [&str; 2]| names.map(|id| line(id, Some("snare_drum"), Octave::AS_WRITTEN, "")).to_vec();
     let wide = |id: &str| {
         let mut thing = instrument(id, "snare_drum", &[]);
         thing.footprint.shape = crate::collection::Shape::Box { width_m: 3.6, depth_m: 2.4 };

@@ -1,7 +1,7 @@
 //! A stage too small for all works at once: a base of what all of them use, and what each work brings and moves away for itself.
 
-use super::search::{Search, used_by};
 use super::Proposed;
+use super::search::{Search, used_by};
 use crate::carrying::{Carrying, at_most};
 use crate::collection::Venue;
 use crate::evening::Evening;
@@ -41,7 +41,11 @@ impl ForWorks {
             "nothing is carried between them".to_owned()
         } else {
             let steps = count(steps, "step", "steps");
-            format!("between them {steps}, {}, about {:.0}\u{202F}min for one crew", at_most(worst), minutes.ceil())
+            format!(
+                "between them {steps}, {}, about {:.0}\u{202F}min for one crew",
+                at_most(worst),
+                minutes.ceil()
+            )
         };
         format!("The floor is too small for all works at once. {base} for all of them, {own}; {between}.")
     }
@@ -99,7 +103,9 @@ impl Stage<'_> {
     fn base(&mut self, works: &[(&WorkId, BTreeSet<InstrumentId>)]) {
         let floors: Vec<_> = works.iter().map(|(work, _)| self.all.setup.of_work(work)).collect();
         let Some((first, rest)) = floors.split_first() else { return };
-        for (id, place) in first.iter().filter(|(id, place)| rest.iter().all(|own| own.get(*id) == Some(*place))) {
+        for (id, place) in
+            first.iter().filter(|(id, place)| rest.iter().all(|own| own.get(*id) == Some(*place)))
+        {
             self.all.setup.stand(id.clone(), *place);
         }
         for (work, _) in works {
@@ -151,7 +157,9 @@ impl Stage<'_> {
     fn search(&self, floor: &mut Programme, work: &WorkId, used: &BTreeSet<InstrumentId>) {
         let tied = |id: &InstrumentId| {
             let setup = &self.all.setup;
-            setup.station_of(id) != id || setup.peers(id).next().is_some() || setup.borne_by(id).next().is_some()
+            setup.station_of(id) != id
+                || setup.peers(id).next().is_some()
+                || setup.borne_by(id).next().is_some()
         };
         let (bound, free): (BTreeSet<_>, BTreeSet<_>) = open(floor, used).into_iter().partition(tied);
         let mut parts = vec![free];
@@ -224,7 +232,8 @@ impl Stage<'_> {
         let now = Evening::of(self.library, &self.all);
         let mut next = self.all.clone();
         next.setup = now.settled(self.venue);
-        let impossible = |evening: &Evening| super::moves(evening, None).values().filter(|step| !step.fits()).count();
+        let impossible =
+            |evening: &Evening| super::moves(evening, None).values().filter(|step| !step.fits()).count();
         if impossible(&Evening::of(self.library, &next)) <= impossible(&now) {
             self.all = next;
         }
@@ -252,7 +261,8 @@ fn open(floor: &Programme, used: &BTreeSet<InstrumentId>) -> BTreeSet<Instrument
 /// What stands as one or lies on something, unless it does so otherwise for another work.
 fn tie(setup: &mut Setup, sketch: &Sketch) {
     for (id, by) in &sketch.borne {
-        if !setup.borne.contains_key(id) && !setup.borne.contains_key(by) && setup.peers(id).next().is_none() {
+        if !setup.borne.contains_key(id) && !setup.borne.contains_key(by) && setup.peers(id).next().is_none()
+        {
             setup.borne.insert(id.clone(), by.clone());
         }
     }

@@ -96,5 +96,7 @@ pub(super) fn facing(venue: &Venue, at: Point) -> f64 {
     let Some(conductor) = venue.conductor else { return 0.0 };
     // At 0 the player looks along growing y; turning is clockwise as seen.
     let angle = -(conductor.x - at.x).atan2((conductor.y - at.y).max(0.5)).to_degrees();
-    ((angle / crate::stage::TURN_STEP_DEG).round() * crate::stage::TURN_STEP_DEG).clamp(-45.0, 45.0).rem_euclid(360.0)
+    ((angle / crate::stage::TURN_STEP_DEG).round() * crate::stage::TURN_STEP_DEG)
+        .clamp(-45.0, 45.0)
+        .rem_euclid(360.0)
 }

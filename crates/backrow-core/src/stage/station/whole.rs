@@ -27,13 +27,22 @@ pub(in crate::stage) fn whole<'a>(
         return None;
     }
     let thing = |id: &InstrumentId| library.instruments.get(id).map(|thing| &**thing);
-    let frame = Placement { at: first.standing.place, turn_deg: faces_deg(all.iter().copied()), number: 0, locked: false };
+    let frame = Placement {
+        at: first.standing.place,
+        turn_deg: faces_deg(all.iter().copied()),
+        number: 0,
+        locked: false,
+    };
     let spot = |stood: &&Stood| {
         Some(Spot {
             thing: thing(&stood.instrument)?,
             at: to_local(&frame, stood.placement.at),
             turn_deg: (stood.placement.turn_deg - frame.turn_deg).rem_euclid(360.0),
-            on: setup.borne.get(&stood.instrument).and_then(|by| plan.thing(by)).and_then(|by| thing(&by.instrument)),
+            on: setup
+                .borne
+                .get(&stood.instrument)
+                .and_then(|by| plan.thing(by))
+                .and_then(|by| thing(&by.instrument)),
         })
     };
     let draft: Draft<'a> = all.iter().map(spot).collect::<Option<_>>()?;

@@ -154,9 +154,11 @@ fn moves_words(library: &Library, proposed: &Proposed, named: usize) -> String {
         count(before, "impossible as before"),
     ];
     let parts: Vec<String> = parts.into_iter().flatten().collect();
-    let head = if parts.is_empty() { "No move changes.".to_owned() } else { format!("{}.", parts.join(", ")) };
+    let head =
+        if parts.is_empty() { "No move changes.".to_owned() } else { format!("{}.", parts.join(", ")) };
     let lacks = lacking.iter().take(named).map(|one| one.words(library));
-    let more = count(lacking.len().saturating_sub(named), "more lack their seconds").map(|words| format!("{words}."));
+    let more = count(lacking.len().saturating_sub(named), "more lack their seconds")
+        .map(|words| format!("{words}."));
     std::iter::once(head).chain(lacks).chain(more).collect::<Vec<_>>().join(" ")
 }
 
@@ -257,7 +259,8 @@ pub(super) fn proposal(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, 
     let Proposed { difference, lacking, .. } = &found;
     let tokens = scene.tokens;
     let (row, below) = scale.above.split_top_bottom_at_y(scale.above.top() + super::scale::ABOVE);
-    let builder = egui::UiBuilder::new().max_rect(row).layout(egui::Layout::left_to_right(egui::Align::Center));
+    let builder =
+        egui::UiBuilder::new().max_rect(row).layout(egui::Layout::left_to_right(egui::Align::Center));
     let mut line = ui.new_child(builder);
     // The buttons first: words of any length are cut and push nothing off the plan.
     if primary(&mut line, &scene.tokens, "Accept them").on_hover_text("One step of undo (T)").clicked() {
@@ -278,7 +281,8 @@ pub(super) fn proposal(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, 
         );
         line.label(RichText::new(words).color(tokens.ink).underline()).on_hover_text(why);
     }
-    let builder = egui::UiBuilder::new().max_rect(below).layout(egui::Layout::left_to_right(egui::Align::TOP));
+    let builder =
+        egui::UiBuilder::new().max_rect(below).layout(egui::Layout::left_to_right(egui::Align::TOP));
     let mut rows = ui.new_child(builder);
     let ink = if difference.impossible.is_empty() { tokens.ink } else { tokens.clash };
     if !lacking.is_empty() {
@@ -286,10 +290,13 @@ pub(super) fn proposal(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, 
         crate::theme::marks::mark(rows.painter(), rect.center(), crate::theme::marks::Mark::Clash, &tokens);
     }
     let words = moves_words(scene.library, &found, NAMED);
-    egui::ScrollArea::vertical().id_salt("what the places do").auto_shrink([false, false]).show(&mut rows, |ui| {
-        let label = ui.add(egui::Label::new(RichText::new(&words).color(ink)).wrap());
-        label.on_hover_text(moves_words(scene.library, &found, usize::MAX));
-    });
+    egui::ScrollArea::vertical().id_salt("what the places do").auto_shrink([false, false]).show(
+        &mut rows,
+        |ui| {
+            let label = ui.add(egui::Label::new(RichText::new(&words).color(ink)).wrap());
+            label.on_hover_text(moves_words(scene.library, &found, usize::MAX));
+        },
+    );
 }
 
 /// Takes what is proposed.

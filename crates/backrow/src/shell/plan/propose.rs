@@ -178,7 +178,8 @@ fn stand(proposed: &mut Proposed, id: &ProgrammeId) -> Result<(), String> {
     let own = found.for_works.as_ref().map(places::ForWorks::words);
     let name = |id: &InstrumentId| library.instrument_name(id);
     let left = found.left(programme);
-    let left: Vec<String> = left.iter().map(|id| format!("{} finds no place on the floor.", name(id))).collect();
+    let left: Vec<String> =
+        left.iter().map(|id| format!("{} finds no place on the floor.", name(id))).collect();
     proposed.proofs.extend(own);
     proposed.open.extend(left.into_iter().chain(lacking));
     proposed.take("Propose a setup", edits)
