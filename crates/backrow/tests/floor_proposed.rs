@@ -29,9 +29,9 @@ fn tidelands() -> ProgrammeId {
 /// The demo with its largest programme in another venue, and nothing on the floor.
 fn bare(venue: &str) -> Library {
     let library = demo();
-    let programme = library.programme(&tidelands()).expect("there").clone();
+    let mut programme = library.programme(&tidelands()).expect("there").clone();
     let week = library.week_of(&tidelands()).expect("its week").id.clone();
-    let programme = Programme { venue: VenueId::new(venue).ok(), setup: Setup::default(), ..programme };
+    (programme.venue, programme.setup) = (VenueId::new(venue).ok(), Setup::default());
     apply(&library, &Edit::PutProgramme { week, programme }).expect("it can be put")
 }
 
