@@ -19,8 +19,8 @@ use crate::id::{BeaterId, InstrumentId, MovementId, PlayerId, WorkId};
 use crate::library::Library;
 use crate::moves::{Post, Stance, Taken, Timetable};
 use crate::rota::{
-    Assignments, BeatersNo, InstrumentNo, Line, LineNo, List, Number, Passage, PlayerNo, Problem, Proof,
-    StanceNo, Stances, StrandNo,
+    Assignments, AtOnce, BeatersNo, InstrumentNo, Line, LineNo, List, Number, Passage, PlayerNo, Problem,
+    Proof, StanceNo, Stances, StrandNo,
 };
 use crate::seconds::{Hold, Need};
 use crate::week::{LineRef, PartRef, Programme, Standing};
@@ -126,8 +126,11 @@ impl Asked {
         }
         problem.needs = Some(keys.needs(timetable));
         problem.holds = keys.beaters.iter().map(|hands| hands.holds.clone()).collect();
-        let hands = |(n, id): (usize, &InstrumentId)| (InstrumentNo(n), library.hands(id));
-        problem.hands = keys.instruments.iter().enumerate().map(hands).collect();
+        let at_once = |(n, id): (usize, &InstrumentId)| AtOnce {
+            instrument: InstrumentNo(n),
+            players: library.hands(id),
+        };
+        problem.at_once = keys.instruments.iter().enumerate().map(at_once).collect();
         problem.playable_together = together(timetable);
         problem.demands = rules::Rules { library, programme, timetable, people: &people, terms }.demands();
         let now = timetable.lines.iter().map(|t| t.player.as_ref().and_then(number)).collect();

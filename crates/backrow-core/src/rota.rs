@@ -55,15 +55,17 @@ pub mod table;
 pub mod text;
 pub mod words;
 
-pub use ask::{CanTake, Obstacle};
+pub use ask::{CanTake, Obstacle, PlayersMove};
 pub use best::Best;
-pub use conflicts::Rota;
+pub use conflicts::{Clash, Rota};
 pub use fewest::{Answer, Effort, Fewest, Proof, Shape};
 pub use impossible::Impossible;
 pub use number::{
     BeatersNo, InstrumentNo, LineNo, List, Number, PassageNo, PlaceNo, PlayerNo, StanceNo, StrandNo,
 };
-pub use problem::{Assignments, BadInput, Demand, Line, Passage, PassageRef, Problem, Stances, Wishes};
+pub use problem::{
+    Assignments, AtOnce, BadInput, Demand, Line, Passage, PassageOf, PassageRef, Problem, Stances, Wishes,
+};
 pub use repair::{Missing, Repair, Repaired};
 pub use seconds::{Move, in_words};
 pub use split::{Handover, Split};

@@ -130,7 +130,7 @@ impl Timetable {
     fn tightest(&self, wanted: &Taken, others: &[&Taken]) -> Option<Move> {
         let mut best: Option<Move> = None;
         for other in others.iter().filter(|other| !wanted.together.contains(&other.line)) {
-            for (from, to) in neighbours(wanted, other) {
+            for Neighbours { from, to } in neighbours(wanted, other) {
                 let step = self.between(from, to);
                 let better = |step: &Move| best.as_ref().is_none_or(|b| step.spare_us() < b.spare_us());
                 best = step.filter(better).or(best);
@@ -148,11 +148,17 @@ impl Timetable {
     }
 }
 
+/// A passage, and the one that follows it.
+struct Neighbours<'a> {
+    from: At<'a>,
+    to: At<'a>,
+}
+
 /// Passages of two lines that follow each other without another passage of the two in between.
-fn neighbours<'a>(one: &'a Taken, other: &'a Taken) -> Vec<(At<'a>, At<'a>)> {
+fn neighbours<'a>(one: &'a Taken, other: &'a Taken) -> Vec<Neighbours<'a>> {
     let order = ordered(&[one, other]);
-    let pairs = order.iter().zip(order.iter().skip(1));
-    pairs.filter(|(a, b)| a.taken.line != b.taken.line).map(|(a, b)| (*a, *b)).collect()
+    let pairs = order.iter().zip(order.iter().skip(1)).map(|(from, to)| Neighbours { from: *from, to: *to });
+    pairs.filter(|pair| pair.from.taken.line != pair.to.taken.line).collect()
 }
 
 /// When a service is: "13 Oct, 10:00".

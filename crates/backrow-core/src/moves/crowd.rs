@@ -23,8 +23,30 @@ struct Seat<'a> {
     player: Option<&'a PlayerId>,
 }
 
-/// From, to, microseconds, and the measure in which it begins.
-type Moment<'a> = (i64, i64, &'a MeasureName);
+/// A stretch of time in which lines sound at once.
+#[derive(Clone, Copy)]
+struct Moment<'a> {
+    /// Microseconds from the start of the movement.
+    from_us: i64,
+    to_us: i64,
+    /// The measure in which it begins.
+    measure: &'a MeasureName,
+}
+
+/// An instrument of a library.
+#[derive(Clone, Copy)]
+struct Thing<'l, 'a> {
+    library: &'l Library,
+    id: &'a InstrumentId,
+}
+
+/// Lines of different players that sound at once.
+struct Sounding<'a> {
+    seats: Vec<Seat<'a>>,
+    /// The first of the other lines that was not tried with them yet.
+    next: usize,
+    moments: Vec<Moment<'a>>,
+}
 
 impl Timetable {
     /// Every crowd among the lines as they are given. A set of lines is told once, at the first of the instruments that they
@@ -35,7 +57,7 @@ impl Timetable {
             let later = self.lines.iter().skip(at + 1).take_while(|other| other.same_movement(one));
             let later: Vec<Seat<'_>> = later.map(Seat::of).collect();
             for id in &one.instruments {
-                for crowd in crowds((library, id), Seat::of(one), &later) {
+                for crowd in crowds(Thing { library, id }, Seat::of(one), &later) {
                     if !found.iter().any(|known| known.lines == crowd.lines) {
                         found.push(crowd);
                     }
@@ -55,7 +77,8 @@ impl Timetable {
         let others = self.lines.iter().filter(|other| other.same_movement(line));
         let others: Vec<Seat<'_>> = others.map(Seat::of).collect();
         let seat = Seat { taken: line, player: Some(player) };
-        line.instruments.iter().find_map(|id| crowds((library, id), seat, &others).into_iter().next())
+        let crowd = |id: &'a InstrumentId| crowds(Thing { library, id }, seat, &others).into_iter().next();
+        line.instruments.iter().find_map(crowd)
     }
 }
 
@@ -74,43 +97,47 @@ impl<'a> Seat<'a> {
 }
 
 /// The sets of one line with others, one more than can play the instrument, that sound at one moment.
-fn crowds<'a>(
-    (library, id): (&Library, &'a InstrumentId),
-    first: Seat<'a>,
-    others: &[Seat<'a>],
-) -> Vec<Crowd<'a>> {
-    let moments: Vec<Moment<'a>> =
-        first.taken.spans.iter().map(|span| (span.from_us, span.to_us, &span.from)).collect();
-    let mut sets = vec![(vec![first], 0, moments)];
-    for _ in 0..library.hands(id) {
-        sets = sets
-            .iter()
-            .flat_map(|(seats, next, moments)| {
-                let more = others.iter().enumerate().skip(*next);
-                let more = more.filter(|(_, other)| other.taken.instruments.contains(id));
-                more.filter(|(_, other)| seats.iter().all(|seat| seat.is_beside(other)))
-                    .map(|(at, other)| {
-                        let seats: Vec<Seat<'a>> = seats.iter().chain([other]).copied().collect();
-                        (seats, at + 1, common(moments, &other.taken.spans))
-                    })
-                    .filter(|(.., moments)| !moments.is_empty())
-                    .collect::<Vec<_>>()
-            })
-            .collect();
+fn crowds<'a>(thing: Thing<'_, 'a>, first: Seat<'a>, others: &[Seat<'a>]) -> Vec<Crowd<'a>> {
+    let instrument = thing.id;
+    let whole = |span: &'a Span| Moment { from_us: span.from_us, to_us: span.to_us, measure: &span.from };
+    let moments = first.taken.spans.iter().map(whole).collect();
+    let mut sets = vec![Sounding { seats: vec![first], next: 0, moments }];
+    for _ in 0..thing.library.hands(instrument) {
+        sets = sets.iter().flat_map(|set| set.with_one_more(instrument, others)).collect();
     }
-    let crowd = |(seats, _, moments): (Vec<Seat<'a>>, usize, Vec<Moment<'a>>)| {
-        let (.., measure) = moments.into_iter().min_by_key(|(from, ..)| *from)?;
-        Some(Crowd { instrument: id, lines: seats.into_iter().map(|seat| seat.taken).collect(), measure })
+    let crowd = |set: Sounding<'a>| {
+        let measure = set.moments.into_iter().min_by_key(|moment| moment.from_us)?.measure;
+        Some(Crowd { instrument, lines: set.seats.into_iter().map(|seat| seat.taken).collect(), measure })
     };
     sets.into_iter().filter_map(crowd).collect()
 }
 
+impl<'a> Sounding<'a> {
+    /// The same with each later line at the instrument that sounds at once with all of them.
+    fn with_one_more(&self, instrument: &InstrumentId, others: &[Seat<'a>]) -> Vec<Self> {
+        let more = others.iter().enumerate().skip(self.next);
+        let more = more.filter(|(_, other)| other.taken.instruments.contains(instrument));
+        more.filter(|(_, other)| self.seats.iter().all(|seat| seat.is_beside(other)))
+            .map(|(at, other)| Self {
+                seats: self.seats.iter().chain([other]).copied().collect(),
+                next: at + 1,
+                moments: common(&self.moments, &other.taken.spans),
+            })
+            .filter(|set| !set.moments.is_empty())
+            .collect()
+    }
+}
+
 /// When both sound, each with the measure in which the later begins. What begins at one moment sounds at once, however short.
 fn common<'a>(moments: &[Moment<'a>], spans: &'a [Span]) -> Vec<Moment<'a>> {
-    let both = |(from, to, measure): Moment<'a>, span: &'a Span| {
-        let at_once = from < span.to_us && span.from_us < to || from == span.from_us;
-        let measure = if from > span.from_us { measure } else { &span.from };
-        at_once.then(|| (from.max(span.from_us), to.min(span.to_us), measure))
+    let both = |moment: Moment<'a>, span: &'a Span| {
+        let at_once =
+            moment.from_us < span.to_us && span.from_us < moment.to_us || moment.from_us == span.from_us;
+        at_once.then(|| Moment {
+            from_us: moment.from_us.max(span.from_us),
+            to_us: moment.to_us.min(span.to_us),
+            measure: if moment.from_us > span.from_us { moment.measure } else { &span.from },
+        })
     };
     moments.iter().flat_map(|moment| spans.iter().filter_map(move |span| both(*moment, span))).collect()
 }

@@ -19,35 +19,47 @@ const STEP: usize = 5;
 const ROUNDS: usize = 6;
 
 /// The players by item, with what they cost.
-pub(super) type Given = (i64, List<ItemNo, PlayerNo>);
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Given {
+    pub(super) cost: i64,
+    pub(super) players: List<ItemNo, PlayerNo>,
+}
+
+/// Items that may be given out anew.
+struct Piece {
+    items: Flags,
+    /// A piece that did not help is not tried again before something else has changed.
+    is_worth_trying: bool,
+}
 
 /// The items that may have another player than they have.
 type Flags = List<ItemNo, bool>;
 
 /// The players by item, made better. No piece keeps more than `width` half-made assignments beside each other.
 pub(super) fn again(plan: &Plan, weights: Weights, start: Given, width: usize, steps: &mut Steps) -> Given {
-    let (mut cost, mut given) = start;
-    // A piece that did not help is not tried again before something else has changed.
-    let mut pieces: Vec<(bool, Flags)> = pieces(plan).into_iter().map(|piece| (true, piece)).collect();
+    let mut now = start;
+    let mut pieces: Vec<Piece> =
+        pieces(plan).into_iter().map(|items| Piece { items, is_worth_trying: true }).collect();
     for _ in 0..ROUNDS {
         let mut helped = false;
         for at in 0..pieces.len() {
-            let Some((changed, piece)) = pieces.get_mut(at) else { continue };
-            if !std::mem::take(changed) {
+            let Some(piece) = pieces.get_mut(at) else { continue };
+            if !std::mem::take(&mut piece.is_worth_trying) {
                 continue;
             }
-            let narrowed = plan.with_free(&given, piece);
+            let narrowed = plan.with_free(&now.players, &piece.items);
             let stretch = Stretch { plan: &narrowed, weights, items: 0..plan.items.len(), width };
-            let Some((better, next)) = stretch.pass(cost, steps).best else { continue };
-            pieces.iter_mut().enumerate().filter(|(other, _)| *other != at).for_each(|(_, p)| p.0 = true);
-            (cost, given) = (better, next.into_iter().flatten().collect());
+            let Some(better) = stretch.pass(now.cost, steps).best else { continue };
+            let others = pieces.iter_mut().enumerate().filter(|(other, _)| *other != at);
+            others.for_each(|(_, piece)| piece.is_worth_trying = true);
+            now = Given { cost: better.cost, players: better.given.into_iter().flatten().collect() };
             helped = true;
         }
         if !helped {
             break;
         }
     }
-    (cost, given)
+    now
 }
 
 /// Stretches of lines that follow each other, and strands.
@@ -59,8 +71,8 @@ fn pieces(plan: &Plan) -> Vec<Flags> {
     }
     let mut strand: List<ItemNo, ItemNo> = List::made(count, |item| item);
     for (index, item) in plan.items.entries() {
-        for &(earlier, _) in &item.ties {
-            let (from, to) = (strand[index], strand[earlier]);
+        for tie in &item.ties {
+            let (from, to) = (strand[index], strand[tie.to]);
             strand.iter_mut().filter(|s| **s == from).for_each(|s| *s = to);
         }
     }

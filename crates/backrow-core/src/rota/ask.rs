@@ -37,6 +37,15 @@ impl CanTake {
     }
 }
 
+/// A player with one of the player's moves.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct PlayersMove {
+    /// Who.
+    pub player: PlayerNo,
+    /// What is there, and what is needed.
+    pub step: Move,
+}
+
 impl Rota {
     /// For each player, whether the line can go there beside what the assignments give them, and why not.
     ///
@@ -85,13 +94,15 @@ impl Rota {
     }
 
     /// The moves of all players with the least to spare, tightest first, at most `most`.
-    pub fn tightest_moves(&self, assignments: &Assignments, most: usize) -> Vec<(PlayerNo, Move)> {
-        let mut all: Vec<(PlayerNo, Move)> = assignments
+    pub fn tightest_moves(&self, assignments: &Assignments, most: usize) -> Vec<PlayersMove> {
+        let mut all: Vec<PlayersMove> = assignments
             .used()
             .into_iter()
-            .flat_map(|player| self.moves(assignments, player).into_iter().map(move |m| (player, m)))
+            .flat_map(|player| {
+                self.moves(assignments, player).into_iter().map(move |step| PlayersMove { player, step })
+            })
             .collect();
-        all.sort_by_key(|(player, m)| (m.spare_us(), m.from, *player));
+        all.sort_by_key(|one| (one.step.spare_us(), one.step.from, one.player));
         all.truncate(most);
         all
     }
@@ -195,7 +206,7 @@ mod tests {
         let now = Assignments { players: who.into_iter().collect() };
         let told = |most: usize| -> Vec<(usize, usize, i64)> {
             let moves = rota.tightest_moves(&now, most);
-            moves.iter().map(|(p, m)| (p.0, m.to.line.0, m.spare_us())).collect()
+            moves.iter().map(|one| (one.player.0, one.step.to.line.0, one.step.spare_us())).collect()
         };
         assert_eq!(told(9), [(0, 2, 333_333), (1, 4, 1_333_333), (0, 1, 3_333_333)]);
         assert_eq!(told(2).len(), 2);

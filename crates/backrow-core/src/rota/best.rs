@@ -1,6 +1,6 @@
 //! The best assignments among so many players, and the repair that changes least.
 
-use super::again::again;
+use super::again::{Given, again};
 use super::colour::Steps;
 use super::conflicts::Rota;
 use super::fewest::Effort;
@@ -66,6 +66,13 @@ pub(super) struct Sought {
     pub(super) at_least: i64,
 }
 
+/// A set of assignments with what it costs the search, in thousandths of a point.
+#[derive(Debug, Clone, PartialEq)]
+struct Priced {
+    cost: i64,
+    assignments: Assignments,
+}
+
 impl Rota {
     /// The best assignments among at most `players` players; `None` when none was found.
     ///
@@ -101,28 +108,28 @@ impl Rota {
         let wide = effort.width.saturating_mul((USUAL_LINES / plan.items.len().max(1)).clamp(1, 8));
         look_back(&mut plan, weights, wide, &mut steps.half());
         let start = start.filter(|s| s.used().len() <= players && self.checked(s).is_empty());
-        let mut found = start.map(|s| (self.search_cost(s, aim), s.clone()));
+        let mut found = start.map(|s| Priced { cost: self.search_cost(s, aim), assignments: s.clone() });
         let mut least = 0;
         let mut width = 30.min(wide);
         loop {
-            let ceiling = found.as_ref().map_or(i64::MAX, |&(cost, _)| cost);
+            let ceiling = found.as_ref().map_or(i64::MAX, |now| now.cost);
             let whole = Stretch { plan: &plan, weights, items: 0..plan.items.len(), width };
             let pass = whole.pass(ceiling, &mut steps);
-            if let Some((_, given)) = pass.best {
-                let given = given.into_iter().flatten().collect();
+            if let Some(best) = pass.best {
+                let given = best.given.into_iter().flatten().collect();
                 found = Some(self.improved(&plan, &model, &given, aim, &mut steps));
             }
-            let cost = found.as_ref().map_or(i64::MAX, |&(cost, _)| cost);
+            let cost = found.as_ref().map_or(i64::MAX, |now| now.cost);
             least = least.max(pass.left_out.map_or(cost, |out| out.min(cost)));
             if least >= cost || width >= wide || steps.left() == 0 {
                 break;
             }
             width = width.saturating_mul(16).min(wide);
         }
-        if let Some((cost, assignments)) = found.take_if(|(cost, _)| *cost > least) {
-            found = Some(self.tried_again(&plan, &model, (cost, assignments), aim, &mut steps));
+        if let Some(now) = found.take_if(|now| now.cost > least) {
+            found = Some(self.tried_again(&plan, &model, now, aim, &mut steps));
         }
-        let (cost, assignments) = found?;
+        let Priced { cost, assignments } = found?;
         Some(Sought { assignments, cost, at_least: least })
     }
 
@@ -134,7 +141,7 @@ impl Rota {
         given: &List<ItemNo, PlayerNo>,
         aim: Aim<'_>,
         steps: &mut Steps,
-    ) -> (i64, Assignments) {
+    ) -> Priced {
         let mut by_node: List<NodeNo, PlayerNo> = List::filled(PlayerNo(0), model.len());
         for (item, &player) in plan.items.iter().zip(given) {
             by_node[item.node] = player;
@@ -142,7 +149,7 @@ impl Rota {
         let unfold = |nodes: &List<NodeNo, PlayerNo>| model.unfold(self.problem().lines.len(), nodes);
         let cost = |nodes: &List<NodeNo, PlayerNo>| self.search_cost(&unfold(nodes), aim);
         let cost = improve(model, &mut by_node, aim.players, &cost, steps);
-        (cost, unfold(&by_node))
+        Priced { cost, assignments: unfold(&by_node) }
     }
 
     /// A set of assignments with stretches and strands given out anew, where that costs less.
@@ -150,18 +157,20 @@ impl Rota {
         &self,
         plan: &Plan,
         model: &Model,
-        (cost, assignments): (i64, Assignments),
+        now: Priced,
         aim: Aim<'_>,
         steps: &mut Steps,
-    ) -> (i64, Assignments) {
-        let player = |node: NodeNo| model.members[node].first().and_then(|&line| assignments.player(line));
+    ) -> Priced {
+        let player =
+            |node: NodeNo| model.members[node].first().and_then(|&line| now.assignments.player(line));
         let given: Option<List<ItemNo, PlayerNo>> = plan.items.iter().map(|item| player(item.node)).collect();
-        let Some(given) = given else { return (cost, assignments) };
-        let (better, given) = again(plan, self.weights(), (cost, given), aim.effort.width, steps);
-        if better >= cost {
-            return (cost, assignments);
+        let Some(players) = given else { return now };
+        let start = Given { cost: now.cost, players };
+        let better = again(plan, self.weights(), start, aim.effort.width, steps);
+        if better.cost >= now.cost {
+            return now;
         }
-        self.improved(plan, model, &given, aim, steps)
+        self.improved(plan, model, &better.players, aim, steps)
     }
 
     fn weights(&self) -> Weights {
@@ -201,12 +210,12 @@ fn look_back(plan: &mut Plan, weights: Weights, wide: usize, steps: &mut Steps) 
         let laid: &Plan = plan;
         let stretch = |width| Stretch { plan: laid, weights: alone, items: start.0..end, width };
         let quick = stretch(30.min(width)).pass(i64::MAX, steps);
-        let ceiling = quick.best.as_ref().map_or(i64::MAX, |&(cost, _)| cost);
+        let ceiling = quick.best.as_ref().map_or(i64::MAX, |best| best.cost);
         // With nothing left out the quick look was the whole answer.
         let rest =
             if quick.left_out.is_some() { stretch(width).pass(ceiling, steps) } else { Pass::default() };
         let least = rest.left_out.map_or(ceiling, |out| out.min(ceiling));
-        let better = rest.best.map_or(i64::MAX, |(cost, _)| cost);
+        let better = rest.best.map_or(i64::MAX, |best| best.cost);
         if least.min(better) < i64::MAX {
             plan.raise_rest(start, least.min(better));
         }

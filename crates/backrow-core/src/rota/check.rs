@@ -6,7 +6,7 @@
 
 use super::fewest::{Proof, Shape};
 use super::number::{BeatersNo, InstrumentNo, LineNo, PlayerNo};
-use super::problem::{Assignments, Demand, Passage, Problem};
+use super::problem::{Assignments, AtOnce, Demand, Passage, PassageOf, Problem};
 use crate::seconds::{Habits, Hold};
 use std::collections::BTreeSet;
 
@@ -42,8 +42,8 @@ pub fn faults(problem: &Problem, assignments: &Assignments) -> Vec<String> {
             found.push(format!("rule broken: {}", super::words::demand_words(problem, demand)));
         }
     }
-    for &(instrument, hands) in &problem.hands {
-        found.extend(hands_at_once(problem, assignments, instrument, hands));
+    for &AtOnce { instrument, players } in &problem.at_once {
+        found.extend(hands_at_once(problem, assignments, instrument, players));
     }
     found
 }
@@ -56,9 +56,10 @@ pub fn cannot_take_both(problem: &Problem, a: LineNo, b: LineNo) -> Option<Strin
     let (one, two) = (problem.lines.find(a)?, problem.lines.find(b)?);
     for p in &one.passages {
         for q in &two.passages {
-            let ((from, first), (to, then)) =
-                if p.from_s <= q.from_s { ((a, p), (b, q)) } else { ((b, q), (a, p)) };
-            let need = need_us(problem, (from, first), (to, then));
+            let (one, other) = (PassageOf { line: a, passage: p }, PassageOf { line: b, passage: q });
+            let (from, to) = if p.from_s <= q.from_s { (one, other) } else { (other, one) };
+            let (first, then) = (from.passage, to.passage);
+            let need = need_us(problem, from, to);
             let gap = whole_us(then.from_s) - whole_us(first.to_s);
             if gap < need || whole_us(p.from_s) == whole_us(q.from_s) {
                 return Some(format!(
@@ -78,17 +79,18 @@ fn whole_us(seconds: f64) -> i64 {
     (seconds * 1_000_000.0).round() as i64
 }
 
-fn need_us(problem: &Problem, (from, first): (LineNo, &Passage), (to, then): (LineNo, &Passage)) -> i64 {
+fn need_us(problem: &Problem, from: PassageOf<'_>, to: PassageOf<'_>) -> i64 {
+    let (first, then) = (from.passage, to.passage);
     let Habits { pace_m_s, settle_s, default_distance_m, .. } = problem.habits;
     let change = change_us(problem, first, then);
     if let (Some(needs), Some(leaves), Some(comes)) = (&problem.needs, first.stances, then.stances) {
         let need = &needs[leaves.ends][comes.begins];
         // Where the hands are known the change is worked out again; where they are not, it is what was given.
-        let known = first.beaters.is_some() && then.beaters.is_some() && from != to;
+        let known = first.beaters.is_some() && then.beaters.is_some() && from.line != to.line;
         let change = if known { change.max(need.change_us) } else { need.change_us };
         return need.pace_us + need.steps_us + need.settle_us + change;
     }
-    let (one, two) = (&problem.lines[from], &problem.lines[to]);
+    let (one, two) = (&problem.lines[from.line], &problem.lines[to.line]);
     let metres = match (first.place, then.place) {
         (Some(here), Some(there)) => {
             let ([ax, ay], [bx, by]) = (problem.places_m[here], problem.places_m[there]);

@@ -3,12 +3,23 @@
 use super::colour::Steps;
 use super::number::{DemandNo, LineNo, List, PassageNo};
 use super::players::MOST_PLAYERS;
-use super::problem::{BadInput, Demand, Passage, PassageRef, Problem};
+use super::problem::{AtOnce, BadInput, Demand, Passage, PassageOf, PassageRef, Problem};
 use super::seconds::{self, Move, Span, Spot};
 use super::sound_input;
 use super::wishes::{Link, millimetres};
 use crate::halt::Halt;
 use crate::seconds::micros;
+
+/// Two lines that one player cannot take.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Clash {
+    /// The line with the lower number.
+    pub lower: LineNo,
+    /// The other.
+    pub higher: LineNo,
+    /// The tightest move between the two.
+    pub tightest: Move,
+}
 
 /// A problem made ready for questions: times in microseconds, and the pairs that one player cannot take.
 #[derive(Debug, Clone)]
@@ -119,10 +130,11 @@ impl Rota {
         self.clash_bits[a].get(b.0 / 64).is_some_and(|word| word >> (b.0 % 64) & 1 == 1)
     }
 
-    /// Every pair that one player cannot take, the lower first.
-    pub fn clashes(&self) -> impl Iterator<Item = (LineNo, LineNo, Move)> {
+    /// Every pair that one player cannot take.
+    pub fn clashes(&self) -> impl Iterator<Item = Clash> {
         let pairs = self.near.entries().flat_map(|(a, near)| near.iter().map(move |&b| (a, b)));
-        pairs.filter(|(a, b)| a < b).filter_map(|(a, b)| Some((a, b, self.tightest(a, b)?)))
+        let clash = |(lower, higher)| Some(Clash { lower, higher, tightest: self.tightest(lower, higher)? });
+        pairs.filter(|(a, b)| a < b).filter_map(clash)
     }
 
     /// The lines that one player cannot take beside this one.
@@ -176,7 +188,11 @@ impl Rota {
             to,
             has_us: then.from - first.to,
             at_once: first.from == then.from,
-            need: seconds::need(&self.problem, (from.line, p), (to.line, q)),
+            need: seconds::need(
+                &self.problem,
+                PassageOf { line: from.line, passage: p },
+                PassageOf { line: to.line, passage: q },
+            ),
         })
     }
 
@@ -255,7 +271,7 @@ impl Rota {
     /// The sets of lines that sound at once on an instrument that takes fewer players than that.
     fn hands_at_once(&self) -> Vec<Demand> {
         let mut found: Vec<Demand> = Vec::new();
-        for &(instrument, hands) in &self.problem.hands {
+        for &AtOnce { instrument, players: hands } in &self.problem.at_once {
             let on_it: Vec<(LineNo, Span)> = self
                 .problem
                 .lines

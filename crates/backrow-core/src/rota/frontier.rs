@@ -8,7 +8,7 @@
 
 use super::colour::Steps;
 use super::number::{ItemNo, List, PlayerNo, SpotNo};
-use super::plan::{Item, Plan};
+use super::plan::{Item, Plan, Played};
 use super::players::PlayerSet;
 use super::wishes::load_cost;
 use std::ops::Range;
@@ -31,9 +31,18 @@ pub(super) struct Weights {
 pub(super) struct Pass {
     /// The best assignments, by items, and its cost; none when all were dearer than asked for. Items before the stretch
     /// have nobody.
-    pub(super) best: Option<(i64, List<ItemNo, Option<PlayerNo>>)>,
+    pub(super) best: Option<Cheapest>,
     /// The least that anything left out for want of width or steps could cost.
     pub(super) left_out: Option<i64>,
+}
+
+/// The cheapest assignments that a pass found.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Cheapest {
+    /// What they cost, thousandths of a point.
+    pub(super) cost: i64,
+    /// The players by item.
+    pub(super) given: List<ItemNo, Option<PlayerNo>>,
 }
 
 /// One pass through a stretch of the programme.
@@ -81,9 +90,9 @@ impl Stretch<'_> {
         }
         let best = half
             .into_iter()
-            .map(|h| (h.cost + rest + h.over_cost(plan, weights), h.given))
-            .filter(|&(cost, _)| cost < cheaper_than)
-            .min_by(|a, b| a.0.cmp(&b.0).then_with(|| a.1.iter().cmp(b.1.iter())));
+            .map(|h| Cheapest { cost: h.cost + rest + h.over_cost(plan, weights), given: h.given })
+            .filter(|one| one.cost < cheaper_than)
+            .min_by(|a, b| a.cost.cmp(&b.cost).then_with(|| a.given.iter().cmp(b.given.iter())));
         Pass { best, left_out }
     }
 }
@@ -130,9 +139,23 @@ impl Half {
 struct Ranked {
     bound: i64,
     key: Vec<usize>,
-    /// Loads and exposures in the order of the key's players.
-    sums: Vec<(i64, i64)>,
+    /// In the order of the key's players.
+    sums: Vec<Sums>,
     half: Half,
+}
+
+/// What a player has so far.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+struct Sums {
+    load: i64,
+    exposure: i64,
+}
+
+/// A player in the key: what decides their future, then what they have so far.
+#[derive(PartialEq, Eq, PartialOrd, Ord)]
+struct InKey {
+    future: Vec<usize>,
+    sums: Sums,
 }
 
 struct Step<'p> {
@@ -192,12 +215,12 @@ impl Step<'_> {
         next.load[player] += self.item.load;
         next.exposure[player] += self.item.exposure;
         next.cost += self.item.own[player];
-        for &(other, cost) in &self.item.ties {
-            if next.player(other).is_some_and(|who| who != player) {
-                next.cost += cost;
+        for tie in &self.item.ties {
+            if next.player(tie.to).is_some_and(|who| who != player) {
+                next.cost += tie.milli_points;
             }
         }
-        for &(item, spot) in &self.item.timeline {
+        for &Played { item, spot } in &self.item.timeline {
             let Some(who) = next.player(item) else { continue };
             if let Some(from) = next.last[who] {
                 next.cost += self.weights.walk * self.plan.walk_mm[from][spot];
@@ -224,7 +247,7 @@ impl Step<'_> {
     fn rank(&self, half: Half) -> Ranked {
         let next = self.plan.items.find(ItemNo(self.index.0 + 1));
         let rest = next.map_or(0, |i| i.rest);
-        let mut players: Vec<(Vec<usize>, (i64, i64))> = half
+        let mut players: Vec<InKey> = half
             .last
             .entries()
             .map(|(p, last)| {
@@ -233,12 +256,12 @@ impl Step<'_> {
                 let mut own = vec![class, usize::from(half.used.has(p)), stands];
                 own.extend(self.item.alive.iter().filter(|&&i| half.player(i) == Some(p)).map(|i| i.0 + 1));
                 own.push(usize::MAX);
-                (own, (half.load[p], half.exposure[p]))
+                InKey { future: own, sums: Sums { load: half.load[p], exposure: half.exposure[p] } }
             })
             .collect();
         players.sort_unstable();
-        let sums = players.iter().map(|&(_, s)| s).collect();
-        let key = players.into_iter().flat_map(|(own, _)| own).collect();
+        let sums = players.iter().map(|one| one.sums).collect();
+        let key = players.into_iter().flat_map(|one| one.future).collect();
         Ranked { bound: half.cost + rest + half.over_cost(self.plan, self.weights), key, sums, half }
     }
 }
@@ -265,8 +288,8 @@ fn drop_dominated(mut all: Vec<Ranked>, weights: Weights) -> Vec<Ranked> {
 
 fn replaces(a: &Ranked, b: &Ranked, weights: Weights) -> bool {
     let pairs = || a.sums.iter().zip(&b.sums);
-    let load = pairs().map(|(x, y)| x.0 - y.0).max().unwrap_or_default().max(0);
-    let exposure = pairs().map(|(x, y)| x.1 - y.1).max().unwrap_or_default().max(0);
+    let load = pairs().map(|(x, y)| x.load - y.load).max().unwrap_or_default().max(0);
+    let exposure = pairs().map(|(x, y)| x.exposure - y.exposure).max().unwrap_or_default().max(0);
     let price = if weights.load > 0 && load > 0 { load_cost(weights.load, load) + 1 } else { 0 };
     a.half.cost + price + weights.exposure * exposure <= b.half.cost
 }

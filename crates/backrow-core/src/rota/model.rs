@@ -121,7 +121,7 @@ impl Model {
         }
     }
 
-    fn link(&mut self, (a, b): (Option<NodeNo>, Option<NodeNo>)) {
+    fn link(&mut self, a: Option<NodeNo>, b: Option<NodeNo>) {
         let (Some(a), Some(b)) = (a, b) else { return };
         if a == b {
             self.broken = true;
@@ -135,7 +135,7 @@ impl Model {
         for line in scope.line_list() {
             for &other in rota.neighbours(line) {
                 if other > line && scope.lines[other] && node_of[line] != node_of[other] {
-                    self.link((node_of[line], node_of[other]));
+                    self.link(node_of[line], node_of[other]);
                 }
             }
         }
@@ -143,7 +143,7 @@ impl Model {
             match demand {
                 // A line outside the scope has no node.
                 Demand::Apart { a, b } => {
-                    self.link((node_of[*a], node_of[*b]));
+                    self.link(node_of[*a], node_of[*b]);
                 }
                 Demand::Hands { lines, hands, .. } if *hands != 1 => {
                     self.add_crowd(scope, node_of, lines, *hands);

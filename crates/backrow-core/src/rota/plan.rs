@@ -29,9 +29,9 @@ pub(super) struct Item {
     /// Items after it that may not share its player.
     pub(super) after: Vec<ItemNo>,
     /// Earlier items that should have the same player, and what it costs when they do not.
-    pub(super) ties: Vec<(ItemNo, i64)>,
-    /// Passages, as item and spot, that start before the next item does and not before this one.
-    pub(super) timeline: Vec<(ItemNo, SpotNo)>,
+    pub(super) ties: Vec<Tie>,
+    /// Passages that start before the next item does and not before this one.
+    pub(super) timeline: Vec<Played>,
     /// Items up to this one that still matter after it.
     pub(super) alive: Vec<ItemNo>,
     /// Players in classes: two are alike when this item and all later ones cost the same with either.
@@ -42,6 +42,33 @@ pub(super) struct Item {
     /// as this item starts, so that nothing before binds the rest; and when no way is longer than a way round by another
     /// spot, so that leaving out the passages before never makes a walk of the rest longer.
     pub(super) fresh: bool,
+}
+
+/// An earlier item that should have the same player.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct Tie {
+    /// The item.
+    pub(super) to: ItemNo,
+    /// What it costs when it has another player.
+    pub(super) milli_points: i64,
+}
+
+/// A passage that is played.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct Played {
+    /// By the player of this item.
+    pub(super) item: ItemNo,
+    /// Where.
+    pub(super) spot: SpotNo,
+}
+
+/// What tells players apart at an item.
+#[derive(PartialEq)]
+struct Traits {
+    /// Their class at the next item.
+    class: usize,
+    may_have_it: bool,
+    own_cost: i64,
 }
 
 /// Items of which no more than `hands` players may be among at once.
@@ -127,7 +154,7 @@ impl Plan {
         for link in rota.links() {
             let (a, b) = (item_of_line[link.a], item_of_line[link.b]);
             if a != b && link.milli_points > 0 {
-                self.items[a.max(b)].ties.push((a.min(b), link.milli_points));
+                self.items[a.max(b)].ties.push(Tie { to: a.min(b), milli_points: link.milli_points });
             }
         }
     }
@@ -163,7 +190,7 @@ impl Plan {
             let known = spots.entries().find(|(_, s)| **s == spot).map(|(number, _)| number);
             let spot = known.unwrap_or_else(|| spots.push(spot));
             let step = ItemNo(starts.partition_point(|&s| s <= from).saturating_sub(1));
-            self.items[step].timeline.push((item, spot));
+            self.items[step].timeline.push(Played { item, spot });
             ends[item] = step;
         }
         let mm = |a: &Spot, b: &Spot| millimetres(rota.metres(*a, *b));
@@ -184,7 +211,7 @@ impl Plan {
     fn mark_alive(&mut self, ends: &List<ItemNo, ItemNo>) {
         let mut until = ends.clone();
         for (index, item) in self.items.entries() {
-            let earlier = item.before.iter().copied().chain(item.ties.iter().map(|&(i, _)| i));
+            let earlier = item.before.iter().copied().chain(item.ties.iter().map(|tie| tie.to));
             for other in earlier {
                 until[other] = until[other].max(index);
             }
@@ -208,8 +235,12 @@ impl Plan {
             List::made(self.palette, |p: PlayerNo| usize::from(self.extras.has(p)));
         let mut rest = 0;
         for item in self.items.iter_mut().rev() {
-            let traits: Vec<(usize, bool, i64)> =
-                class.entries().map(|(p, &c)| (c, item.players.has(p), item.own[p])).collect();
+            let of = |(p, &class): (PlayerNo, &usize)| Traits {
+                class,
+                may_have_it: item.players.has(p),
+                own_cost: item.own[p],
+            };
+            let traits: Vec<Traits> = class.entries().map(of).collect();
             class = traits.iter().map(|t| traits.iter().position(|u| u == t).unwrap_or_default()).collect();
             rest += cheapest(&item.own, item.players);
             item.class.clone_from(&class);

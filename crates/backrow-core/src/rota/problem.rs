@@ -35,6 +35,15 @@ pub struct Stances {
     pub ends: StanceNo,
 }
 
+/// A passage beside the line that it stands in.
+#[derive(Debug, Clone, Copy)]
+pub struct PassageOf<'a> {
+    /// The line.
+    pub line: LineNo,
+    /// The passage.
+    pub passage: &'a Passage,
+}
+
 impl Passage {
     /// What is in the hands as it ends.
     pub fn put_down(&self) -> Option<BeatersNo> {
@@ -110,7 +119,7 @@ pub enum Demand {
         b: LineNo,
     },
     /// These lines sound at once on one instrument, which takes no more than `hands` players at once.
-    /// Worked out from [`Problem::hands`]; nobody needs to write it.
+    /// Worked out from [`Problem::at_once`]; nobody needs to write it.
     Hands {
         /// The instrument.
         instrument: InstrumentNo,
@@ -160,6 +169,15 @@ impl Default for Wishes {
     }
 }
 
+/// An instrument that takes only so many players at once.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct AtOnce {
+    /// The instrument.
+    pub instrument: InstrumentNo,
+    /// The most players.
+    pub players: usize,
+}
+
 /// Everything that the rota is asked.
 ///
 /// Players are numbered: first [`Problem::players`], then the extras.
@@ -180,8 +198,8 @@ pub struct Problem {
     /// What lies between two stances, a row for each that is left; where it is given, places and beaters of passages
     /// are not looked at. Where it is not, straight lines between places and differing beaters say it.
     pub needs: Option<List<StanceNo, List<StanceNo, Need>>>,
-    /// The most players at once by instrument key; an instrument not named here takes any number.
-    pub hands: Vec<(InstrumentNo, usize)>,
+    /// Instruments that take only so many players at once; one not named here takes any number.
+    pub at_once: Vec<AtOnce>,
     /// Pairs of lines that one player can play together: a triangle over a cymbal.
     pub playable_together: Vec<(LineNo, LineNo)>,
     /// What has to be kept.

@@ -19,7 +19,9 @@ pub(super) fn prove(rota: &Rota, players: usize, moment: Moment, effort: Effort)
     if moment.passages.len() >= players {
         return by_moment(moment);
     }
-    if let Some((ring, mut hub)) = odd_ring(rota, players, &mut rota.steps(effort.steps)) {
+    if let Some(Ring { lines: ring, beside: mut hub }) =
+        odd_ring(rota, players, &mut rota.steps(effort.steps))
+    {
         if ring.len() == 3 && !hub.is_empty() {
             // All clash with all: a ring would only hide that.
             hub.extend(ring);
@@ -67,20 +69,26 @@ fn by_core(rota: &Rota, players: usize, effort: Effort) -> Proof {
     Proof { demands: kept_demands(rota, &scope), ..plain(shape, lines, Vec::new()) }
 }
 
+/// An odd ring of lines, each of which clashes with the next, and lines beside it that clash with all of it and with each other.
+struct Ring {
+    lines: Vec<LineNo>,
+    beside: Vec<LineNo>,
+}
+
 /// An odd ring, and lines beside it that clash with all of it and with each other, that together need
 /// `players`: three for the ring and one for each line beside it. The shortest ring is taken that is found with the steps.
-fn odd_ring(rota: &Rota, players: usize, steps: &mut Steps) -> Option<(Vec<LineNo>, Vec<LineNo>)> {
+fn odd_ring(rota: &Rota, players: usize, steps: &mut Steps) -> Option<Ring> {
     let beside = players.checked_sub(3)?;
     let everyone: Vec<LineNo> = rota.problem().lines.numbers().collect();
     let mut tried = 0;
-    let mut best = None;
+    let mut best: Option<Ring> = None;
     hubs(rota, &everyone, &mut Vec::new(), beside, &mut |hub, common| {
         tried += 1;
-        let shortest = best.as_ref().map_or(usize::MAX, |(ring, _): &(Vec<LineNo>, Vec<LineNo>)| ring.len());
-        if let Some(ring) = shortest_odd_ring(rota, common, shortest, steps) {
-            best = Some((ring, hub.to_vec()));
+        let shortest = best.as_ref().map_or(usize::MAX, |ring| ring.lines.len());
+        if let Some(lines) = shortest_odd_ring(rota, common, shortest, steps) {
+            best = Some(Ring { lines, beside: hub.to_vec() });
         }
-        tried < MOST_HUBS && steps.left() > 0 && best.as_ref().is_none_or(|(ring, _)| ring.len() > 3)
+        tried < MOST_HUBS && steps.left() > 0 && best.as_ref().is_none_or(|ring| ring.lines.len() > 3)
     });
     best
 }

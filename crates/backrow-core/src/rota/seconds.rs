@@ -1,7 +1,7 @@
 //! Where players stand and what lies between two passages, in the seconds of the section's habits.
 
 use super::number::{BeatersNo, LineNo, PlaceNo};
-use super::problem::{Passage, PassageRef, Problem, Stances};
+use super::problem::{Passage, PassageOf, PassageRef, Problem, Stances};
 use crate::seconds::{self, Change, Hold, Leg, Need, Walk};
 use std::collections::BTreeSet;
 
@@ -77,14 +77,14 @@ fn given(problem: &Problem, from: Option<Stances>, to: Option<Stances>) -> Optio
 }
 
 /// What lies between two passages of two lines.
-pub(super) fn need(problem: &Problem, from: (LineNo, &Passage), to: (LineNo, &Passage)) -> Need {
-    if let Some(need) = given(problem, from.1.stances, to.1.stances) {
+pub(super) fn need(problem: &Problem, from: PassageOf<'_>, to: PassageOf<'_>) -> Need {
+    if let Some(need) = given(problem, from.passage.stances, to.passage.stances) {
         return *need;
     }
-    let spot = |(line, passage): (LineNo, &Passage)| Spot::of(line, passage);
+    let spot = |of: PassageOf<'_>| Spot::of(of.line, of.passage);
     let none = BTreeSet::new();
     let holds = |key: Option<BeatersNo>| key.and_then(|key| problem.holds.find(key)).unwrap_or(&none);
-    let (put_down, taken_up) = (from.1.put_down(), to.1.beaters);
+    let (put_down, taken_up) = (from.passage.put_down(), to.passage.beaters);
     let change = Change::between(&problem.habits, put_down != taken_up, holds(put_down), holds(taken_up));
     Need::new(&problem.habits, leg(problem, spot(from), spot(to)), change)
 }

@@ -19,7 +19,7 @@
 //! Names have no spaces. A name has to stand before the line that uses it. `#` starts a remark.
 
 use super::number::{BeatersNo, InstrumentNo, LineNo, Number, PlaceNo, PlayerNo};
-use super::problem::{BadInput, Demand, Line, Passage, Problem};
+use super::problem::{AtOnce, BadInput, Demand, Line, Passage, Problem};
 use crate::seconds::Hold;
 use std::collections::BTreeSet;
 
@@ -73,7 +73,7 @@ impl Reader {
             "hands" => {
                 let [instrument, hands] = rest else { return Err("hands INSTRUMENT NUMBER".into()) };
                 let key: InstrumentNo = key(&mut self.instruments, instrument);
-                self.problem.hands.push((key, number(hands)?));
+                self.problem.at_once.push(AtOnce { instrument: key, players: number(hands)? });
                 Ok(())
             }
             "line" | "call" => self.line(rest, tail),

@@ -218,12 +218,13 @@ impl Rota {
 
     fn links_by(&self, of: fn(&Line) -> Option<StrandNo>, weight: u32, by_part: bool) -> Vec<Link> {
         let lines = self.problem().lines.entries();
-        let mut tied: Vec<(StrandNo, i64, LineNo)> =
-            lines.filter_map(|(line, c)| of(c).map(|s| (s, self.onset(line), line))).collect();
+        let mut tied: Vec<Tied> = lines
+            .filter_map(|(line, c)| Some(Tied { strand: of(c)?, onset: self.onset(line), line }))
+            .collect();
         tied.sort_unstable();
         let milli_points = i64::from(weight) * 1000;
-        let link = |pair: &[(StrandNo, i64, LineNo)]| match pair {
-            [(s, _, a), (t, _, b)] if s == t => Some(Link { a: *a, b: *b, milli_points, by_part }),
+        let link = |pair: &[Tied]| match pair {
+            [a, b] if a.strand == b.strand => Some(Link { a: a.line, b: b.line, milli_points, by_part }),
             _ => None,
         };
         tied.windows(2).filter_map(link).collect()
@@ -248,6 +249,15 @@ impl Rota {
         let palette = self.problem().palette();
         self.problem().lines.iter().map(|c| List::made(palette, |p| one(c, p))).collect()
     }
+}
+
+/// A line of a strand, in the order of strands and then of time.
+#[derive(PartialEq, Eq, PartialOrd, Ord)]
+struct Tied {
+    strand: StrandNo,
+    /// When it starts, microseconds.
+    onset: i64,
+    line: LineNo,
 }
 
 /// The cheapest of a node's players, by their costs.

@@ -4,8 +4,8 @@
 #![allow(dead_code, reason = "each test file uses its own part of these")]
 
 use backrow_core::rota::{
-    Assignments, BeatersNo, Demand, InstrumentNo, Line, LineNo, List, Passage, PlaceNo, PlayerNo, Problem,
-    StanceNo, Stances, StrandNo,
+    Assignments, AtOnce, BeatersNo, Demand, InstrumentNo, Line, LineNo, List, Passage, PlaceNo, PlayerNo,
+    Problem, StanceNo, Stances, StrandNo,
 };
 use backrow_core::seconds::{Change, Leg, Need, Walk};
 
@@ -65,7 +65,8 @@ pub(crate) fn small(dice: &mut Dice) -> Problem {
         problem.demands.push(demand);
     }
     if dice.roll(3) == 0 {
-        problem.hands.push((InstrumentNo(dice.roll(4)), 1 + dice.roll(2)));
+        let instrument = InstrumentNo(dice.roll(4));
+        problem.at_once.push(AtOnce { instrument, players: 1 + dice.roll(2) });
     }
     if dice.roll(3) == 0 && count > 1 {
         problem.playable_together.push((LineNo(0), LineNo(1)));

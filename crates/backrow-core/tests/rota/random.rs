@@ -5,7 +5,7 @@
 #![allow(clippy::unwrap_used, reason = "a test may stop")]
 
 use backrow_core::rota::check::faults;
-use backrow_core::rota::{Answer, Demand, Effort, LineNo, List, Problem, Rota};
+use backrow_core::rota::{Answer, AtOnce, Demand, Effort, LineNo, List, Problem, Rota};
 
 use crate::made::{Dice, at_once, every_assignments, small, strewn, turning};
 
@@ -65,7 +65,7 @@ fn assert_minimal(problem: &Problem, lines: &[LineNo], demands: &[Demand]) {
         let place = |c: &LineNo| kept.iter().position(|k| k == c).map(LineNo);
         let pair = |a: &LineNo, b: &LineNo| place(a).zip(place(b));
         small.playable_together = problem.playable_together.iter().filter_map(|(a, b)| pair(a, b)).collect();
-        small.hands = Vec::new();
+        small.at_once = Vec::new();
         for demand in demands {
             small.demands.extend(match demand {
                 Demand::Pin { line, player } => place(line).map(|line| Demand::Pin { line, player: *player }),
@@ -80,7 +80,7 @@ fn assert_minimal(problem: &Problem, lines: &[LineNo], demands: &[Demand]) {
                 Demand::Together { a, b } => pair(a, b).map(|(a, b)| Demand::Together { a, b }),
                 Demand::Apart { a, b } => pair(a, b).map(|(a, b)| Demand::Apart { a, b }),
                 Demand::Hands { instrument, hands, .. } => {
-                    small.hands.push((*instrument, *hands));
+                    small.at_once.push(AtOnce { instrument: *instrument, players: *hands });
                     None
                 }
             });

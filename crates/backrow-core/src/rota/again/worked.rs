@@ -37,13 +37,13 @@ fn what_helps_is_given_out_anew() {
     let plan = laid(&twenty());
     let weights = Weights { walk: 0, load: 0, exposure: 0, extra: 0 };
     let start: List<ItemNo, PlayerNo> = (0..20).map(|n| PlayerNo(usize::from(n == 0 || n == 2))).collect();
-    let better = |steps: u64| {
-        again(&plan, weights, (10_000, start.clone()), 30, &mut Steps::until(steps, Halt::default()))
-    };
-    let (cost, given) = better(1_000_000);
+    let before = Given { cost: 10_000, players: start.clone() };
+    let better =
+        |steps: u64| again(&plan, weights, before.clone(), 30, &mut Steps::until(steps, Halt::default()));
+    let Given { cost, players: given } = better(1_000_000);
     assert_eq!(cost, 0);
     assert!(given[ItemNo(0)] == given[ItemNo(2)] && given[ItemNo(2)] == given[ItemNo(19)]);
-    assert_eq!(better(0), (10_000, start.clone()), "no steps, no change");
+    assert_eq!(better(0), before, "no steps, no change");
     let narrowed = plan.with_free(&start, &List::made(20, |item: ItemNo| item.0 == 1));
     let open: Vec<usize> = narrowed.items.iter().map(|item| item.players.len()).collect();
     assert_eq!((open[0], open[1], open[2]), (1, 2, 1));

@@ -87,14 +87,18 @@ fn what_was_found_is_tried_again() {
     let start = Assignments { players: [1, 0, 1, 0].map(|p| Some(PlayerNo(p))).into_iter().collect() };
     let cost = rota.search_cost(&start, aim);
     assert_eq!(cost, 10_000, "the strand passes once; each plays its even share");
-    let (better, found) =
-        rota.tried_again(&plan, &model, (cost, start.clone()), aim, &mut rota.steps(1_000_000));
+    let priced = |cost: i64, of: &Assignments| Priced { cost, assignments: of.clone() };
+    let Priced { cost: better, assignments: found } =
+        rota.tried_again(&plan, &model, priced(cost, &start), aim, &mut rota.steps(1_000_000));
     assert!(better < cost && found.player(LineNo(0)) == found.player(LineNo(3)), "{found:?}");
     assert_eq!(better, rota.search_cost(&found, aim));
     let mut none = rota.steps(0);
-    assert_eq!(rota.tried_again(&plan, &model, (cost, start.clone()), aim, &mut none), (cost, start));
+    assert_eq!(rota.tried_again(&plan, &model, priced(cost, &start), aim, &mut none), priced(cost, &start));
     let nobody = Assignments::empty(4);
-    assert_eq!(rota.tried_again(&plan, &model, (7, nobody.clone()), aim, &mut rota.steps(99)), (7, nobody));
+    assert_eq!(
+        rota.tried_again(&plan, &model, priced(7, &nobody), aim, &mut rota.steps(99)),
+        priced(7, &nobody)
+    );
 }
 
 /// Looking back from the end raises what the rest costs at the least to what it costs by itself: c costs its owner's 8 points, as she

@@ -115,8 +115,9 @@ fn needs_are_summed_by_hand() {
     let text = "extras 2\nheld z cymbals\nheld y cymbals bow\nline a at 0,0: 0-1/x\nline b at 3,4: 9-10/x 20-21/w 30-31/z 40-41/y\nline c on m: 0-1/x\nline d on m: 9-10/x\nline e: 9-10/x";
     let problem = read(text).unwrap();
     let need = |from: (usize, usize), to: (usize, usize)| {
-        let at = |(line, passage): (usize, usize)| {
-            (LineNo(line), &problem.lines[LineNo(line)].passages[PassageNo(passage)])
+        let at = |(line, passage): (usize, usize)| PassageOf {
+            line: LineNo(line),
+            passage: &problem.lines[LineNo(line)].passages[PassageNo(passage)],
         };
         need_us(&problem, at(from), at(to))
     };
@@ -147,8 +148,9 @@ fn given_changes_are_held_against_the_hands() {
     crate::rota::problem::stand_by_line(&mut problem);
     problem.needs =
         Some(List::made(3, |_: crate::rota::StanceNo| List::made(3, |_: crate::rota::StanceNo| need)));
-    let at = |line: usize, passage: usize| {
-        (LineNo(line), &problem.lines[LineNo(line)].passages[PassageNo(passage)])
+    let at = |line: usize, passage: usize| PassageOf {
+        line: LineNo(line),
+        passage: &problem.lines[LineNo(line)].passages[PassageNo(passage)],
     };
     assert_eq!(need_us(&problem, at(0, 0), at(1, 0)), 1_500_321, "other beaters take 1.5\u{202f}s");
     assert_eq!(need_us(&problem, at(0, 1), at(1, 0)), 4321, "the same beaters: what was given");

@@ -20,7 +20,7 @@ fn the_tightest_pair_is_told() {
     assert_eq!((back.from, back.to), (clash.from, clash.to), "whichever is asked first");
     assert_eq!(rota.clash(LineNo(0), LineNo(2)), None);
     assert_eq!(rota.tightest(LineNo(0), LineNo(2)).unwrap().has_us, 249_000_000);
-    let pairs: Vec<(usize, usize)> = rota.clashes().map(|(a, b, _)| (a.0, b.0)).collect();
+    let pairs: Vec<(usize, usize)> = rota.clashes().map(|clash| (clash.lower.0, clash.higher.0)).collect();
     assert_eq!(pairs, [(0, 1)]);
     assert_eq!((rota.neighbours(LineNo(1)), rota.neighbours(LineNo(2))), (&[LineNo(0)][..], &[][..]));
     assert_eq!(rota.size(), 5, "three lines, and one clash from both sides");

@@ -150,7 +150,8 @@ fn what_has_one_future() {
 
 fn ranked(plan: &Plan, cost: i64, sums: &[(i64, i64)], key: usize) -> Ranked {
     let half = Half { cost, ..Half::start(plan, 0) };
-    Ranked { bound: cost, key: vec![key], sums: sums.to_vec(), half }
+    let sums = sums.iter().map(|&(load, exposure)| Sums { load, exposure }).collect();
+    Ranked { bound: cost, key: vec![key], sums, half }
 }
 
 /// Six seconds more of load may cost a tenth of a point, and what is rounded away; 0.3 units of exposure 0.3 points.
@@ -196,8 +197,7 @@ fn a_pass_finds_the_best_and_says_what_it_left_out() {
     let pass = |width: usize, cheaper_than: i64, steps: u64| {
         let stretch = Stretch { plan: &plan, weights: WEIGHTS, items: 0..3, width };
         let pass = stretch.pass(cheaper_than, &mut Steps::until(steps, crate::halt::Halt::default()));
-        let best =
-            pass.best.map(|(cost, given)| (cost, given.iter().flatten().map(|p| p.0).collect::<Vec<_>>()));
+        let best = pass.best.map(|b| (b.cost, b.given.iter().flatten().map(|p| p.0).collect::<Vec<_>>()));
         (best, pass.left_out)
     };
     assert_eq!(pass(100, i64::MAX, 10_000), (Some((6875, vec![0, 1, 0])), None));
@@ -211,7 +211,7 @@ fn a_pass_finds_the_best_and_says_what_it_left_out() {
     assert!(best.is_none() && left_out.is_some_and(|out| out <= 6875), "{left_out:?}");
     // The items after a stretch cost what they cost at the least.
     let stretch = Stretch { plan: &plan, weights: WEIGHTS, items: 0..2, width: 10 };
-    let (cost, given) =
+    let Cheapest { cost, given } =
         stretch.pass(i64::MAX, &mut Steps::until(10_000, crate::halt::Halt::default())).best.unwrap();
     assert_eq!((cost, given.len()), (6250, 2));
 }

@@ -28,9 +28,12 @@ fn what_comes_when_and_what_it_ties_to() {
     let n = |numbers: &[ItemNo]| numbers.iter().map(|n| n.0).collect::<Vec<usize>>();
     assert_eq!(each(&plan, |i| n(&i.before)), [vec![], vec![0], vec![]]);
     assert_eq!(each(&plan, |i| n(&i.after)), [vec![1], vec![], vec![]]);
-    assert_eq!(each(&plan, |i| i.ties.clone()), [vec![], vec![], vec![(ItemNo(0), 10_000)]]);
+    assert_eq!(
+        each(&plan, |i| i.ties.clone()),
+        [vec![], vec![], vec![Tie { to: ItemNo(0), milli_points: 10_000 }]]
+    );
     // a and c are played from one spot, b from another, five metres away.
-    let steps = each(&plan, |i| i.timeline.iter().map(|(item, spot)| (item.0, spot.0)).collect::<Vec<_>>());
+    let steps = each(&plan, |i| i.timeline.iter().map(|one| (one.item.0, one.spot.0)).collect::<Vec<_>>());
     assert_eq!(steps, [vec![(0, 0)], vec![(1, 1)], vec![(2, 0), (2, 0)]]);
     let mm: Vec<Vec<i64>> = plan.walk_mm.iter().map(|row| row.iter().copied().collect()).collect();
     assert_eq!(mm, [[0, 5000], [5000, 0]]);
@@ -67,7 +70,7 @@ fn what_the_rest_costs_and_who_is_alike() {
 #[test]
 fn lines_without_a_place_are_spots_of_their_own() {
     let plan = laid("players Ana Ben\nline a: 0-10\nline b: 20-30 40-50\nline c: 42-43", 2);
-    let steps = each(&plan, |i| i.timeline.iter().map(|(item, spot)| (item.0, spot.0)).collect::<Vec<_>>());
+    let steps = each(&plan, |i| i.timeline.iter().map(|one| (one.item.0, one.spot.0)).collect::<Vec<_>>());
     assert_eq!(steps, [vec![(0, 0)], vec![(1, 1), (1, 1)], vec![(2, 2)]]);
     assert_eq!(plan.walk_mm[SpotNo(0)].iter().copied().collect::<Vec<_>>(), [0, 2000, 2000]);
     // b still sounds as c begins: it ends there.

@@ -5,8 +5,8 @@ use backrow_core::id::listed;
 use backrow_core::library::Library;
 use backrow_core::rota::words::{demand_words, describe, players, why};
 use backrow_core::rota::{
-    Answer, Assignments, BadInput, Best, Cost, Demand, Effort, Fewest, Impossible, LineNo, Move, PlayerNo,
-    Rota, Split, in_words,
+    Answer, Assignments, BadInput, Best, Cost, Demand, Effort, Fewest, Impossible, LineNo, PlayerNo,
+    PlayersMove, Rota, Split, in_words,
 };
 use serde_json::{Map, Value, json};
 
@@ -119,7 +119,7 @@ impl Reply<'_> {
 
     fn moves(&self, assignments: &Assignments) -> Vec<String> {
         let problem = self.rota.problem();
-        let row = |(player, step): (PlayerNo, Move)| {
+        let row = |PlayersMove { player, step }: PlayersMove| {
             let (from, to) = (problem.line_label(step.from.line), problem.line_label(step.to.line));
             format!("{}, {from} to {to}: {}", self.player(player), in_words(&step))
         };
@@ -155,7 +155,7 @@ impl Reply<'_> {
         let tightest = self.rota.tightest_moves(assignments, TIGHTEST);
         let tightest: Vec<Value> = tightest
             .iter()
-            .map(|(player, step)| {
+            .map(|PlayersMove { player, step }| {
                 json!({
                     "player": self.player(*player),
                     "from": problem.line_label(step.from.line),

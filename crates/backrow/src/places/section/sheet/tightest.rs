@@ -11,7 +11,7 @@ use crate::theme::{marks, sans, semibold};
 use backrow_core::assign::{line_name, where_it_stands};
 use backrow_core::evening::Evening;
 use backrow_core::id::PlayerId;
-use backrow_core::rota::{Move, PlayerNo};
+use backrow_core::rota::{Move, PlayersMove};
 use backrow_core::seconds::{Round, text};
 use backrow_core::week::LineRef;
 use egui::{Align2, Rect, ScrollArea, Sense, Ui, WidgetInfo, vec2};
@@ -37,7 +37,7 @@ pub(super) fn tightest(evening: Option<&Evening>, subject: &Subject, stop: &Stop
     let (library, programme) = (evening.library(), evening.programme());
     let Some(question) = Question::of(Some(evening), subject, stop) else { return Vec::new() };
     let moves = question.rota.tightest_moves(&question.asked.now, TIGHTEST);
-    let row = |(player, step): (PlayerNo, Move)| {
+    let row = |PlayersMove { player, step }: PlayersMove| {
         let (from, to) = (&question.asked.lines[step.from.line], &question.asked.lines[step.to.line]);
         Some(Tight {
             player: question.player(player)?.clone(),
