@@ -14,6 +14,8 @@ use backrow_print::load::Piece;
 #[case::plates("drowned-belfry", "brandt", "missing: F2 (mm. 40, 46")]
 #[case::tubes_again("drowned-belfry", "okafor", "missing: G3 (mm. 20, 27")]
 #[case::repeat("ferry-tales", "quill", "the repeat, straight on")]
+#[case::four_mallets("tidelands", "ito", "4 mallets; behind 1")]
+#[case::then_two("tidelands", "ito", "rest, 2 mallets")]
 fn a_player_is_told(#[case] programme_id: &str, #[case] who: &str, #[case] words: &str) {
     let library = demo();
     let programme = programme(&library, programme_id);
