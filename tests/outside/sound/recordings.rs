@@ -87,7 +87,7 @@ const BY_LIBROSA: &str = include_str!("../data/recordings.csv");
 /// The sound of a row of [`BY_LIBROSA`].
 fn sound_of(folder: &Path, row: &csv::StringRecord) -> Option<(Vec<f32>, f64)> {
     let file = &row[0];
-    if file.ends_with(".pat") {
+    if file.contains(".pat") {
         let all = patch::samples(&named(folder, file)?);
         let sample = all.into_iter().nth(row[1].parse().unwrap())?;
         return Some((sample.sound, sample.rate_hz));
