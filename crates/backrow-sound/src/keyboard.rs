@@ -307,7 +307,15 @@ mod tests {
     use backrow_core::sound::Figure;
 
     fn partial(hz: f64, db: f64, t60: f64) -> Partial {
-        Partial { hz, hz_sd: 0.01, db, t60_s: Figure::new(t60, 0.01), bend_db: 0.1, heard_db: 35.0 }
+        Partial {
+            hz,
+            hz_sd: 0.01,
+            db,
+            db_sd: 0.1,
+            t60_s: Figure::new(t60, 0.01),
+            bend_db: 0.1,
+            heard_db: 35.0,
+        }
     }
 
     /// A tuned bar: the second partial two octaves up, as strong as is said.

@@ -164,14 +164,17 @@ mod tests {
         cents: f64,
         t60: f64,
         level_db: f64,
-        within: (f64, f64),
+        /// The middle of what is stated as the deviation of a level.
+        level_sd: f64,
+        /// The share in twice the stated deviation: frequencies, decays, levels.
+        within: (f64, f64, f64),
     }
 
     /// Strikes of a kind in noise: the share found, and the 95th hundredth of the errors.
     fn errors(kind: usize, noise_db: f64, rounds: usize) -> Errors {
         let mut dice = Dice::new(kind as u64);
-        let (mut cents, mut t60, mut level) = (Vec::new(), Vec::new(), Vec::new());
-        let (mut there, mut extra, mut within) = (0, 0, (0, 0));
+        let (mut cents, mut t60, mut level, mut stated) = (Vec::new(), Vec::new(), Vec::new(), Vec::new());
+        let (mut there, mut extra, mut within) = (0, 0, (0, 0, 0));
         for _ in 0..rounds {
             let truth: Vec<Truth> = kinds(&mut dice).swap_remove(kind).1;
             let at_s = 0.5 + dice.next() * 0.002;
@@ -196,17 +199,22 @@ mod tests {
                 let Some(fall) = partial.t60_s else { continue };
                 within.1 += usize::from((fall.value - seconds).abs() < 2.0 * fall.sd);
                 t60.push((fall.value / seconds - 1.0).abs() * 100.0);
-                level.push((partial.db - db - 20.0 * Made::FULL.log10()).abs());
+                let off = (partial.db - db - 20.0 * Made::FULL.log10()).abs();
+                within.2 += usize::from(off < 2.0 * partial.db_sd);
+                level.push(off);
+                stated.push(partial.db_sd);
             }
         }
         let found = cents.len() as f64;
+        let share = |within: usize| 100.0 * within as f64 / found;
         Errors {
             found: 100.0 * found / there as f64,
             false_ones: extra,
-            within: (100.0 * within.0 as f64 / found, 100.0 * within.1 as f64 / found),
+            within: (share(within.0), share(within.1), share(within.2)),
             cents: quantile(&mut cents, 0.95),
             t60: quantile(&mut t60, 0.95),
             level_db: quantile(&mut level, 0.95),
+            level_sd: quantile(&mut stated, 0.5),
         }
     }
 
@@ -236,7 +244,10 @@ mod tests {
         assert!(is.t60 < t60, "{} % of the decay", is.t60);
         assert!(is.level_db < 2.5, "{} dB", is.level_db);
         // Twice the stated deviation holds 95 of a hundred where errors are normal.
-        assert!(is.within.0 >= 75.0 && is.within.1 >= 75.0, "within {:?}", is.within);
+        // A deviation that holds everything because it is wide says nothing.
+        assert!(is.level_sd < 0.4 || noise_db < 30.0, "{} dB are stated", is.level_sd);
+        let (hz, fall, level) = is.within;
+        assert!(hz >= 75.0 && fall >= 75.0 && level >= 95.0, "within {:?}", is.within);
     }
 
     #[test]

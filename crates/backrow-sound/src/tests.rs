@@ -118,6 +118,7 @@ proptest! {
             }
             for partial in &one.measures.partials {
                 prop_assert!(partial.hz > 0.0 && partial.hz < rate && partial.db.is_finite());
+                prop_assert!(partial.db_sd.is_finite() && partial.db_sd > 0.0);
             }
             prop_assert!(one.measures.coarse.iter().all(|db| (-70.1..=0.1).contains(db)));
         }

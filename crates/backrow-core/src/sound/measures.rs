@@ -85,6 +85,8 @@ pub struct Partial {
     pub hz_sd: f64,
     /// Amplitude at the strike, dB under full scale, drawn back along the decay.
     pub db: f64,
+    /// One standard deviation of it, dB.
+    pub db_sd: f64,
     /// Seconds to fall by 60 dB; `None` where no fall was heard (too short a recording, a looped sample).
     pub t60_s: Option<Figure>,
     /// How far the decay is from a straight line, dB: beating, or two slopes.

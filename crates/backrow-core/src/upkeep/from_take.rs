@@ -96,8 +96,15 @@ mod tests {
     use crate::tuning::usual;
 
     fn strike(partials: &[f64]) -> Measures {
-        let partial =
-            |hz: &f64| Partial { hz: *hz, hz_sd: 0.1, db: -20.0, t60_s: None, bend_db: 0.0, heard_db: 40.0 };
+        let partial = |hz: &f64| Partial {
+            hz: *hz,
+            hz_sd: 0.1,
+            db: -20.0,
+            db_sd: 0.2,
+            t60_s: None,
+            bend_db: 0.0,
+            heard_db: 40.0,
+        };
         let figure = |value| Figure { value, sd: 0.1 };
         let pitch = partials.first().map(|hz| PitchHeard { hz: figure(*hz), clarity: figure(0.9) });
         Measures { partials: partials.iter().map(partial).collect(), pitch, ..Measures::NOTHING }

@@ -8,12 +8,14 @@ use serde::{Deserialize, Serialize};
 use std::path::{Path, PathBuf};
 
 type Pair = (f64, f64);
+/// A partial: frequency, level, decay (each with its deviation), bend, how much was heard.
+type Row = (Pair, Pair, Option<Pair>, f64, f64);
 
 #[derive(Serialize, Deserialize)]
 struct Record {
     from_s: f64,
     to_s: f64,
-    partials: Vec<(f64, f64, f64, Option<Pair>, f64, f64)>,
+    partials: Vec<Row>,
     pitch: Option<(Pair, Pair)>,
     /// In the order of [`figures`].
     figures: Vec<Option<Pair>>,
@@ -83,7 +85,8 @@ fn figures(m: &Measures) -> [Option<Figure>; 13] {
 
 impl Record {
     fn of(strike: &Strike, m: &Measures) -> Self {
-        let partial = |p: &Partial| (p.hz, p.hz_sd, p.db, p.t60_s.map(pair), p.bend_db, p.heard_db);
+        let partial =
+            |p: &Partial| ((p.hz, p.hz_sd), (p.db, p.db_sd), p.t60_s.map(pair), p.bend_db, p.heard_db);
         let doubt = |doubt: &Doubt| DOUBTS.iter().position(|one| one == doubt);
         Self {
             from_s: strike.from_s,
@@ -104,13 +107,14 @@ impl Record {
         let coarse: Coarse = <[f64; SIZE]>::try_from(self.coarse.as_slice()).ok()?;
         let mut given = self.figures.iter().map(|pair| pair.as_ref().and_then(figure));
         let mut next = || given.next().flatten();
-        let partial = |p: &(f64, f64, f64, Option<Pair>, f64, f64)| Partial {
-            hz: p.0,
-            hz_sd: p.1,
-            db: p.2,
-            t60_s: p.3.as_ref().and_then(figure),
-            bend_db: p.4,
-            heard_db: p.5,
+        let partial = |p: &Row| Partial {
+            hz: p.0.0,
+            hz_sd: p.0.1,
+            db: p.1.0,
+            db_sd: p.1.1,
+            t60_s: p.2.as_ref().and_then(figure),
+            bend_db: p.3,
+            heard_db: p.4,
         };
         let heard =
             |pitch: &(Pair, Pair)| Some(PitchHeard { hz: figure(&pitch.0)?, clarity: figure(&pitch.1)? });
@@ -149,6 +153,7 @@ mod tests {
                 hz: 440.25,
                 hz_sd: 0.01,
                 db: -3.5,
+                db_sd: 0.15,
                 t60_s: figure(2.5),
                 bend_db: 0.4,
                 heard_db: 35.0,

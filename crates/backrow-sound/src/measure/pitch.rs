@@ -105,7 +105,7 @@ mod tests {
 
     fn partial(hz: f64, db: f64) -> Partial {
         let t60_s = Figure::new(1.0, 0.01);
-        Partial { hz, hz_sd: 0.01, db, t60_s, bend_db: 0.1, heard_db: 35.0 }
+        Partial { hz, hz_sd: 0.01, db, db_sd: 0.1, t60_s, bend_db: 0.1, heard_db: 35.0 }
     }
 
     #[test]

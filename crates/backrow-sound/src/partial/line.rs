@@ -14,6 +14,10 @@ pub(crate) struct Line {
     pub(crate) at_zero: f64,
     pub(crate) slope: f64,
     pub(crate) slope_sd: f64,
+    /// The weighted mean of the times: there the line is surest, and the slope says nothing of its height.
+    pub(crate) middle: f64,
+    /// How sure the line's height is there.
+    pub(crate) middle_sd: f64,
     /// What the points leave the line by, root of the mean square.
     pub(crate) rest: f64,
 }
@@ -36,8 +40,10 @@ pub(crate) fn line(points: &[Point], own: f64) -> Option<Line> {
     let off = |point: &Point| point.value - value - slope * (point.time - time);
     let rest = points.iter().map(|point| point.weight * off(point).powi(2)).sum::<f64>() / weight;
     let count = points.len() as f64;
-    let slope_sd = (rest * (count / (count - 2.0)) / (square / weight) / (count * own).max(2.0)).sqrt();
-    let all = Line { at_zero: value - slope * time, slope, slope_sd, rest: rest.sqrt() };
+    let middle_sd = (rest * (count / (count - 2.0)) / (count * own).max(2.0)).sqrt();
+    let slope_sd = middle_sd / (square / weight).sqrt();
+    let at_zero = value - slope * time;
+    let all = Line { at_zero, slope, slope_sd, middle: time, middle_sd, rest: rest.sqrt() };
     (all.slope.is_finite() && all.slope_sd.is_finite()).then_some(all)
 }
 
@@ -57,6 +63,9 @@ mod tests {
         assert_relative_eq!(is.rest, 0.05_f64.sqrt(), max_relative = 1e-12);
         // The textbook's: the root of (0.2 / 2) / 5.
         assert_relative_eq!(is.slope_sd, 0.02_f64.sqrt(), max_relative = 1e-12);
+        // And of the mean: the root of (0.2 / 2) / 4, at 1.5.
+        assert_relative_eq!(is.middle_sd, 0.025_f64.sqrt(), max_relative = 1e-12);
+        assert_relative_eq!(is.middle, 1.5, max_relative = 1e-12);
         assert_eq!(line(&points[..3], 1.0), None);
         assert_eq!(line(&[points[0]; 5], 1.0), None);
     }

@@ -143,8 +143,7 @@ fn file_json(path: &Path, recording: &Recording, strikes: &[(Strike, Measures)],
     })
 }
 
-/// A strike with its figures; the uncertainty of each stands beside it, with `_sd` behind its name. None is worked out for a partial's
-/// level.
+/// A strike with its figures; the uncertainty of each stands beside it, with `_sd` behind its name.
 pub(super) fn strike_json(strike: &Strike, measures: &Measures, a: ReferenceA) -> Value {
     let mut fields = Map::new();
     fields.insert("from_s".to_owned(), json!(strike.from_s));
@@ -162,7 +161,7 @@ pub(super) fn strike_json(strike: &Strike, measures: &Measures, a: ReferenceA) -
     let partials = measures.partials.iter().map(|partial| {
         let mut fields = Map::new();
         put(&mut fields, "hz", Figure::new(partial.hz, partial.hz_sd));
-        fields.insert("db".to_owned(), json!(partial.db));
+        put(&mut fields, "db", Figure::new(partial.db, partial.db_sd));
         put(&mut fields, "t60_s", partial.t60_s);
         fields.insert("bend_db".to_owned(), json!(partial.bend_db));
         Value::Object(fields)

@@ -212,7 +212,7 @@ fn listed(ui: &mut Ui, scene: &Scene<'_>, (nth, known): (usize, &Known)) {
     });
 }
 
-/// "523.251", "± 0.04", "-12.3", "1.82 ± 0.03".
+/// "523.251", "± 0.04", "−12.3 ± 0.3", "1.82 ± 0.03".
 fn partial_words(partial: &Partial) -> [String; 4] {
     let cents = partial.cents_sd();
     let t60 = partial
@@ -221,7 +221,12 @@ fn partial_words(partial: &Partial) -> [String; 4] {
     [
         format!("{:.*}", places(partial.hz_sd, 2), partial.hz),
         format!("± {cents:.*}", places(cents, 1)),
-        signed(partial.db, 1),
+        format!(
+            "{} ± {:.*}",
+            signed(partial.db, places(partial.db_sd, 1)),
+            places(partial.db_sd, 1),
+            partial.db_sd
+        ),
         t60,
     ]
 }
@@ -280,11 +285,12 @@ mod tests {
             hz: 523.2511,
             hz_sd: 0.012,
             db: -12.34,
+            db_sd: 0.27,
             t60_s: Figure::new(1.823, 0.031),
             bend_db: 0.0,
             heard_db: 30.0,
         };
-        assert_eq!(partial_words(&partial), ["523.25", "± 0.04", "−12.3", "1.82 ± 0.03"]);
+        assert_eq!(partial_words(&partial), ["523.25", "± 0.04", "−12.3 ± 0.3", "1.82 ± 0.03"]);
         assert_eq!(partial_words(&Partial { t60_s: None, ..partial })[3], "no fall heard");
     }
 }
