@@ -91,6 +91,18 @@ impl Quality {
         amount.is_finite().then_some(if less { -amount } else { amount })
     }
 
+    /// What it is more or less of, with its opposite; clear and noisy sounds are two things.
+    pub(super) const fn aspect(self) -> &'static str {
+        match self {
+            Self::Brighter | Self::Darker => "brightness",
+            Self::Longer | Self::Shorter => "ring",
+            Self::Higher | Self::Lower => "pitch",
+            Self::Clearer => "clarity",
+            Self::Noisier => "noisiness",
+            Self::Harder | Self::Softer => "hardness of the stroke",
+        }
+    }
+
     /// The step that is just noticeable, on the scale of [`Quality::amount`]: a tenth in brightness, a fifth in the ring, a
     /// quarter of a tone. Ours, from trials; for clarity, noise and hardness by feel.
     pub const fn step(self) -> f64 {

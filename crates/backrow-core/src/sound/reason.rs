@@ -1,8 +1,13 @@
 //! Why an answer stands where it does, in words and numbers.
 
+mod alike;
+mod words;
+
+use words::{places, than};
+
 use super::search::{Asked, Known, Leaning};
 use super::words::{MadeOf, qualities};
-use super::{Measure, Measures, Quality};
+use super::{Measure, Quality};
 use std::collections::BTreeMap;
 
 /// Every strike's standing among those of what is made of the same, and among all.
@@ -52,6 +57,7 @@ impl Ranks {
         let mut reasons: Vec<String> = Vec::new();
         if let Some(like) = &asked.like {
             reasons.extend(asked.but.iter().filter_map(|quality| than(*quality, like, &known.measures)));
+            reasons.extend(self.likeness(&known.measures, like, &asked.but));
         }
         let mut said: Vec<Quality> = Vec::new();
         for (quality, _) in leanings {
@@ -116,80 +122,4 @@ fn below(row: &[f64], amount: f64) -> Option<f64> {
     let less = row.partition_point(|value| *value < amount);
     let not_more = row.partition_point(|value| *value <= amount);
     (!row.is_empty()).then(|| (less + not_more) as f64 / 2.0 / row.len() as f64)
-}
-
-/// "brighter by 12 %", "longer by 0.4 s", "higher by 2.0 semitones".
-fn than(quality: Quality, like: &Measures, found: &Measures) -> Option<String> {
-    let (was, is) = (quality.amount(like)?, quality.amount(found)?);
-    let value = |measures: &Measures| match quality {
-        Quality::Longer | Quality::Shorter => {
-            measures.ring_s.or(measures.early_ring_s).map(|ring| ring.value)
-        }
-        _ => quality.measure().of(measures).map(|figure| figure.value),
-    };
-    let (old, new) = (value(like)?, value(found)?);
-    Some(match quality {
-        Quality::Brighter | Quality::Darker => {
-            format!(
-                "{quality} by {:.0} % ({} against {}\u{202F}Hz)",
-                percent(old, new),
-                places(new),
-                places(old)
-            )
-        }
-        Quality::Longer | Quality::Shorter => {
-            format!(
-                "{quality} by {}\u{202F}s ({} against {}\u{202F}s)",
-                places((new - old).abs()),
-                places(new),
-                places(old)
-            )
-        }
-        Quality::Higher | Quality::Lower => format!("{quality} by {:.1} semitones", 12.0 * (is - was)),
-        Quality::Clearer => format!("{quality} (clarity {new:.2} against {old:.2})"),
-        Quality::Noisier => format!("{quality} (noisiness {new:.3} against {old:.3})"),
-        Quality::Harder | Quality::Softer => {
-            let first = |measures: &Measures| {
-                let first = measures.brightness_at_strike_hz?.value;
-                Some(first / measures.brightness_after_hz.or(measures.brightness_hz)?.value)
-            };
-            let brighter = first(like).zip(first(found)).map_or_else(String::new, |(old, new)| {
-                format!("; its start {new:.1} times as bright as what follows, against {old:.1}")
-            });
-            format!("{quality} (attack {:.1} against {:.1} ms{brighter})", new * 1000.0, old * 1000.0)
-        }
-    })
-}
-
-/// By how much of the old value the new one differs, in per cent: half of it is 50 % less, twice as much 100 % more.
-fn percent(old: f64, new: f64) -> f64 {
-    (new / old - 1.0).abs() * 100.0
-}
-
-/// Two figures of a number: "0.8", "2400".
-fn places(value: f64) -> String {
-    let whole = value.abs().max(1e-9).log10().floor();
-    if whole >= 2.0 {
-        format!("{value:.0}")
-    } else if whole >= 1.0 {
-        format!("{value:.1}")
-    } else if whole >= -1.0 {
-        format!("{value:.2}")
-    } else {
-        format!("{value:.3}")
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::percent;
-    use rstest::rstest;
-
-    #[rstest]
-    #[case(4460.0, 2073.0, 53.5)]
-    #[case(1000.0, 2000.0, 100.0)]
-    #[case(1000.0, 1000.0, 0.0)]
-    fn a_share_is_of_what_was(#[case] old: f64, #[case] new: f64, #[case] expected: f64) {
-        assert!((percent(old, new) - expected).abs() < 0.05);
-    }
 }

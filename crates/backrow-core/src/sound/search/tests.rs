@@ -75,6 +75,34 @@ fn like_this_finds_its_neighbours() {
 }
 
 #[test]
+fn a_plain_likeness_says_what_is_alike_and_what_differs_most() {
+    let mut all = collection();
+    // As bright and as long as thing 20, and four semitones higher.
+    let hz = |known: &Known| known.measures.pitch.map(|pitch| pitch.hz.value).unwrap();
+    let it = all[10].clone();
+    let (bright, ring) = (it.measures.brightness_hz.unwrap().value, it.measures.ring_s.unwrap().value);
+    all.push(known(101, MadeOf::Metal, hz(&it) * (4.0 / 12.0_f64).exp2(), bright * 1.01, ring));
+    all.push(known(103, MadeOf::Metal, hz(&it), bright, ring));
+    let heard = Heard::new(all, Vec::new());
+    let asked = Asked { like: Some(it.measures.clone()), itself: Some(it.key.clone()), ..Asked::default() };
+    let answers = heard.ask(&asked, 5);
+    let of = |name: &str| {
+        let found = answers.found.iter().find(|one| heard.all()[one.at].key.instrument.as_str() == name);
+        found.unwrap().reasons.clone()
+    };
+    assert_eq!(of("thing-103")[1], "nothing else differs by a noticeable step", "{:?}", of("thing-103"));
+    let higher = of("thing-101");
+    assert!(higher[0].starts_with("like it in ring (1.57 against 1.57\u{202f}s) and "), "{higher:?}");
+    assert_eq!(higher[1], "differs most: higher by 4.0 semitones", "{higher:?}");
+    // What is wanted otherwise is told as such, and once.
+    let asked = Asked { but: vec![Quality::Higher], ..asked };
+    let answers = heard.ask(&asked, 1);
+    let reasons = &answers.found[0].reasons;
+    assert!(reasons[0].starts_with("higher by ") && reasons[1].starts_with("like it in "), "{reasons:?}");
+    assert!(reasons.iter().all(|one| !one.contains("differs most: higher")), "{reasons:?}");
+}
+
+#[test]
 fn but_brighter_goes_that_way_by_small_steps_and_says_so() {
     let heard = Heard::new(collection(), Vec::new());
     let it = &heard.all()[10];
