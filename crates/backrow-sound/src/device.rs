@@ -53,10 +53,13 @@ impl fmt::Display for NoSound {
 
 impl std::error::Error for NoSound {}
 
-/// What gives samples to a device, one channel, on a thread of the device's: it must neither wait nor read files.
+/// One moment of what is played: left, right.
+pub type Frame = [f32; 2];
+
+/// What gives frames to a device, on a thread of the device's: it must neither wait nor read files.
 pub trait Feed: Send + 'static {
-    /// Fills from the front and says how many samples it wrote; 0 is the end.
-    fn fill(&mut self, out: &mut [f32]) -> usize;
+    /// Fills from the front and says how many frames it wrote; 0 is the end.
+    fn fill(&mut self, out: &mut [Frame]) -> usize;
 }
 
 /// What was heard since it was last asked.

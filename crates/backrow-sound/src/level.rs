@@ -47,8 +47,23 @@ pub fn as_recorded_db(sounds: &[Option<Loud>]) -> Vec<f64> {
 
 fn under_the_ceiling(sounds: &[Option<Loud>], gains: Vec<f64>) -> Vec<f64> {
     let peaks = sounds.iter().zip(&gains).filter_map(|(loud, gain)| Some(loud.as_ref()?.dbtp + gain));
-    let over = (peaks.fold(f64::NEG_INFINITY, f64::max) - CEILING_DBTP).max(0.0);
-    gains.into_iter().map(|gain| gain - over).collect()
+    let common = under_db(peaks);
+    gains.into_iter().map(|gain| gain + common).collect()
+}
+
+/// The gain, dB, that brings true peaks under the ceiling together: 0 where none is over it.
+pub fn under_db(peaks_dbtp: impl Iterator<Item = f64>) -> f64 {
+    -(peaks_dbtp.fold(f64::NEG_INFINITY, f64::max) - CEILING_DBTP).max(0.0)
+}
+
+/// The true peak of a sound of one channel at [`RATE`], dB over full scale; `None` of silence.
+pub fn true_peak_dbtp(sound: &[f32]) -> Option<f64> {
+    let mut meter = EbuR128::new(1, RATE, Mode::TRUE_PEAK).ok()?;
+    // What lies between the last samples is heard in the silence behind them.
+    for piece in sound.chunks(PIECE).chain(std::iter::once(&[0.0f32; PIECE][..])) {
+        meter.add_frames_f32(piece).ok()?;
+    }
+    meter.true_peak(0).ok().filter(|peak| *peak > 0.0).map(|peak| 20.0 * peak.log10())
 }
 
 /// A gain in dB as a factor.
@@ -84,6 +99,15 @@ mod tests {
         assert_abs_diff_eq!(gains[0], 0.0, epsilon = 0.01);
         assert_abs_diff_eq!(gains[1], 0.0);
         assert_abs_diff_eq!(gains[2], -12.04, epsilon = 0.05);
+    }
+
+    #[test]
+    fn a_peak_alone_is_the_peak_of_the_loudness() {
+        let sound = tone(0.7, 1);
+        assert_abs_diff_eq!(true_peak_dbtp(&sound).unwrap(), loud(&sound).unwrap().dbtp, epsilon = 1e-9);
+        assert_eq!(true_peak_dbtp(&[0.0; 100]), None);
+        assert_abs_diff_eq!(under_db([-3.0, 2.0].into_iter()), -3.0);
+        assert_abs_diff_eq!(under_db([-3.0].into_iter()), 0.0);
     }
 
     #[test]

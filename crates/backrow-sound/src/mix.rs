@@ -1,6 +1,6 @@
 //! What is played: several candidates side by side, one heard at a time, switched without losing the place.
 
-use crate::device::Feed;
+use crate::device::{Feed, Frame};
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, AtomicU32, AtomicUsize, Ordering};
 
@@ -20,6 +20,34 @@ pub struct Track {
     pub samples: Arc<[f32]>,
     /// What it is multiplied by, so that candidates are equally loud.
     pub gain: f32,
+    /// How much of it goes to the left and to the right (`pan`); [`BOTH`] for all of it to each.
+    pub pan: Frame,
+    /// What sounds along with it, at the same rate, and what that is multiplied by.
+    pub along: Option<(Arc<[Frame]>, f32)>,
+}
+
+/// As loud in both loudspeakers as it is.
+pub const BOTH: Frame = [1.0, 1.0];
+
+impl Track {
+    /// A sound by itself, in both loudspeakers.
+    pub const fn new(samples: Arc<[f32]>, gain: f32) -> Self {
+        Self { samples, gain, pan: BOTH, along: None }
+    }
+
+    /// How many frames it has.
+    pub fn length(&self) -> usize {
+        let along = self.along.as_ref().map_or(0, |(along, _)| along.len());
+        self.samples.len().max(along)
+    }
+
+    /// A frame of it; silence beyond its end.
+    pub fn at(&self, frame: usize) -> Frame {
+        let own = self.samples.get(frame).copied().unwrap_or(0.0) * self.gain;
+        let along = self.along.as_ref().and_then(|(along, gain)| Some(along.get(frame)?.map(|v| v * gain)));
+        let ([left, right], [along_left, along_right]) = (self.pan, along.unwrap_or_default());
+        [own * left + along_left, own * right + along_right]
+    }
 }
 
 #[derive(Debug, Default)]
@@ -82,7 +110,7 @@ impl Deck {
         hand.choose(chosen);
         hand.volume(volume);
         wishes.at.store(from, Ordering::Relaxed);
-        let until = tracks.iter().map(|track| track.samples.len()).max().unwrap_or(0);
+        let until = tracks.iter().map(Track::length).max().unwrap_or(0);
         let heard = (0..tracks.len()).map(|n| if n == chosen { 1.0 } else { 0.0 }).collect();
         // An attack at the very beginning is the point of it and stays whole; in the middle of a sound it would be a click.
         let volume = if from == 0 { f32::from_bits(wishes.volume.load(Ordering::Relaxed)) } else { 0.0 };
@@ -95,7 +123,7 @@ fn towards(now: f32, wanted: f32, step: f32) -> f32 {
 }
 
 impl Feed for Deck {
-    fn fill(&mut self, out: &mut [f32]) -> usize {
+    fn fill(&mut self, out: &mut [Frame]) -> usize {
         let chosen = self.wishes.chosen.load(Ordering::Relaxed);
         let stop = self.wishes.stop.load(Ordering::Relaxed);
         let wanted = if stop { 0.0 } else { f32::from_bits(self.wishes.volume.load(Ordering::Relaxed)) };
@@ -104,15 +132,17 @@ impl Feed for Deck {
             if self.at >= self.until || (stop && self.volume <= 0.0) {
                 break;
             }
-            let mut sum = 0.0;
+            let mut sum: Frame = [0.0; 2];
             for (n, (track, heard)) in self.tracks.iter().zip(&mut self.heard).enumerate() {
                 *heard = towards(*heard, if n == chosen { 1.0 } else { 0.0 }, 1.0 / CROSS);
                 if *heard > 0.0 {
-                    sum += track.samples.get(self.at).copied().unwrap_or(0.0) * track.gain * *heard;
+                    for (sum, value) in sum.iter_mut().zip(track.at(self.at)) {
+                        *sum += value * *heard;
+                    }
                 }
             }
             self.volume = towards(self.volume, wanted, 1.0 / FADE);
-            *place = (sum * self.volume).clamp(-1.0, 1.0);
+            *place = sum.map(|value| (value * self.volume).clamp(-1.0, 1.0));
             self.at += 1;
             written += 1;
         }
@@ -126,12 +156,12 @@ mod tests {
     use super::*;
 
     fn track(level: f32, frames: usize) -> Track {
-        Track { samples: vec![level; frames].into(), gain: 1.0 }
+        Track::new(vec![level; frames].into(), 1.0)
     }
 
-    fn all(deck: &mut Deck) -> Vec<f32> {
+    fn both(deck: &mut Deck) -> Vec<Frame> {
         let mut out = Vec::new();
-        let mut piece = [0.0; 100];
+        let mut piece = [[0.0; 2]; 100];
         loop {
             let n = deck.fill(&mut piece);
             if n == 0 {
@@ -139,6 +169,29 @@ mod tests {
             }
             out.extend_from_slice(&piece[..n]);
         }
+    }
+
+    /// Of sounds that are the same on both sides.
+    fn one(frames: &[Frame]) -> Vec<f32> {
+        assert!(
+            frames.iter().all(|[left, right]| left.to_bits() == right.to_bits()),
+            "left and right differ"
+        );
+        frames.iter().map(|[left, _]| *left).collect()
+    }
+
+    fn all(deck: &mut Deck) -> Vec<f32> {
+        one(&both(deck))
+    }
+
+    #[test]
+    fn each_side_has_its_share_and_what_sounds_along() {
+        let along: Arc<[Frame]> = vec![[0.25, 0.0]; 300].into();
+        let sent = Track { pan: [0.5, 1.0], along: Some((along, 0.5)), ..track(0.5, 250) };
+        let (mut deck, _) = Deck::new(vec![sent], (0, 0), 1.0);
+        let heard = both(&mut deck);
+        assert_eq!(heard.len(), 300, "until both have ended");
+        assert_eq!((heard[0], heard[299]), ([0.375, 0.5], [0.125, 0.0]));
     }
 
     #[test]
@@ -159,10 +212,11 @@ mod tests {
     #[test]
     fn another_candidate_comes_in_at_the_same_place() {
         let (mut deck, hand) = Deck::new(vec![track(0.5, 5000), track(-0.25, 5000)], (0, 0), 1.0);
-        let mut piece = [0.0; 1000];
+        let mut piece = [[0.0; 2]; 1000];
         assert_eq!(deck.fill(&mut piece), 1000);
         hand.choose(1);
         assert_eq!(deck.fill(&mut piece), 1000);
+        let piece = one(&piece);
         assert!((piece[0] - 0.5).abs() < 0.01, "no jump");
         assert!((piece[999] + 0.25).abs() < 1e-6);
         assert_eq!(hand.at(), 2000);
@@ -173,7 +227,7 @@ mod tests {
     #[test]
     fn stopped_it_fades_out_and_ends() {
         let (mut deck, hand) = Deck::new(vec![track(0.5, 50_000)], (0, 0), 1.0);
-        let mut piece = [0.0; 100];
+        let mut piece = [[0.0; 2]; 100];
         deck.fill(&mut piece);
         hand.stop();
         let rest = all(&mut deck);

@@ -46,7 +46,7 @@ fn there_and_back(device: &mut dyn Device, sent: &[f32]) -> Option<(Vec<f32>, f6
     hear(&mut *recording, Instant::now() + Duration::from_millis(300), &mut got);
     let ordered = Instant::now();
     let before = got.len();
-    let (deck, _hand) = Deck::new(vec![Track { samples: sent.into(), gain: 1.0 }], (0, 0), 1.0);
+    let (deck, _hand) = Deck::new(vec![Track::new(sent.into(), 1.0)], (0, 0), 1.0);
     let mut playing = device.play(Box::new(deck), None).expect("playing");
     let mut heard_after = None;
     while playing.goes_on().expect("the loudspeaker stays") {

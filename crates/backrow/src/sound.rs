@@ -3,6 +3,7 @@
 //! Nothing is opened before somebody asks for sound; an idle device waits and costs nothing.
 
 mod alike;
+mod along;
 pub mod candidates;
 mod desk;
 mod engine;
@@ -73,4 +74,8 @@ pub struct How {
     pub as_recorded: bool,
     /// All lines of the line's player in the movement, not this one alone.
     pub together: bool,
+    /// Each from where it stands on the floor, seen by the conductor.
+    pub from_places: bool,
+    /// Which dozen of the candidates, from 0.
+    pub dozen: usize,
 }

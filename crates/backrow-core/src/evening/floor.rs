@@ -50,6 +50,12 @@ impl Floor {
         &self.plan
     }
 
+    /// How far to the right of straight ahead the conductor hears what these instruments make together, degrees, -180 to 180; of those that
+    /// stand here. `None` where none does, or the venue does not say where the conductor stands.
+    pub fn bearing_deg(&self, instruments: &[InstrumentId]) -> Option<f64> {
+        self.plan.bearing_deg(self.venue()?, instruments)
+    }
+
     /// What is wrong or narrow.
     pub fn checks(&self) -> &Checks {
         self.checks.get_or_init(|| self.plan.checks(self.venue(), self.way_m))

@@ -79,7 +79,7 @@ const OPEN: [Open; 4] = [
         rule: Rule::OpenKind,
         degree: Degree::Care,
         words: "not identified",
-        remedy: "Choose the instrument in Works.",
+        remedy: "Search for its sound in Sounds, or choose the instrument in Works.",
         holds: |_, taken| taken.kind.is_none(),
     },
     Open {

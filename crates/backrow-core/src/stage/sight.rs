@@ -3,6 +3,7 @@
 use super::plan::{Plan, Stood};
 use super::plane::{cross, dot, inside, minus, plus, sides};
 use crate::collection::{Point, Venue};
+use crate::id::InstrumentId;
 
 /// Eyes above the floor that one stands on, metres: about the mean of standing adults; ours, no published source.
 pub const EYES_M: f64 = 1.55;
@@ -45,6 +46,19 @@ impl Plan {
             found.extend(others.into_iter().find(hides).map(|(by, _)| Hidden { thing, by }));
         }
         found
+    }
+
+    /// From the conductor, who looks away from the audience, to the middle of those instruments that stand here: degrees to the right,
+    /// -180 to 180.
+    pub(crate) fn bearing_deg(&self, venue: &Venue, instruments: &[InstrumentId]) -> Option<f64> {
+        let conductor = venue.conductor?;
+        let there: Vec<Point> =
+            instruments.iter().filter_map(|id| self.thing(id)).map(|stood| stood.placement.at).collect();
+        let count = there.len() as f64;
+        let sum = there.iter().fold(Point::new(0.0, 0.0), |sum, at| plus(sum, *at));
+        let from = minus(Point::new(sum.x / count, sum.y / count), conductor);
+        // Taken off nothing, so that one beside the conductor has a plain nought and not a negative one.
+        (count > 0.0).then(|| from.x.atan2(0.0 - from.y).to_degrees())
     }
 
     /// Who stands with the back to the conductor.
@@ -161,6 +175,23 @@ mod tests {
         let plan = Plan { things: vec![stood("a", (0.0, 2.0), turn_deg, 1.0, true)] };
         let found = plan.away(&hall((0.0, 12.0)));
         assert_eq!(!found.is_empty(), away, "{found:?}");
+    }
+
+    // The conductor stands at y = 8; three metres in front and three to the right are 45 degrees.
+    #[rstest]
+    #[case(&["a"], 45.0)]
+    #[case(&["b"], -45.0)]
+    #[case(&["a", "b"], 0.0)]
+    #[case(&["a", "not-here"], 45.0)]
+    #[case(&["beside"], 90.0)]
+    fn a_bearing_is_told_from_the_conductor(#[case] of: &[&str], #[case] expected: f64) {
+        let at = |id, x, y| stood(id, (x, y), 0.0, 1.0, true);
+        let plan = Plan { things: vec![at("a", 3.0, 5.0), at("b", -3.0, 5.0), at("beside", 1.0, 8.0)] };
+        let of: Vec<InstrumentId> = of.iter().map(|id| InstrumentId::new(id).unwrap()).collect();
+        let is = plan.bearing_deg(&hall((0.0, 8.0)), &of).unwrap();
+        assert!((is - expected).abs() < 1e-9, "{is}");
+        assert_eq!(plan.bearing_deg(&hall((0.0, 8.0)), &[]), None);
+        assert_eq!(plan.bearing_deg(&Venue { conductor: None, ..sample::venue("hall") }, &of), None);
     }
 
     #[test]

@@ -75,6 +75,11 @@ impl Trial {
     pub fn is_done(&self, listener: usize) -> bool {
         self.listeners.get(listener).is_some() && self.next_step(listener).is_none()
     }
+
+    /// Whether names are hidden at present: somebody has begun to listen blind and has not ended.
+    pub fn hides_names(&self) -> bool {
+        self.blind && self.how.needs_takes() && (0..self.listeners.len()).any(|at| !self.is_done(at))
+    }
 }
 
 /// Every candidate, and one of them twice.

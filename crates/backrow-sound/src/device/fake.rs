@@ -1,12 +1,12 @@
 //! A device for tests: it plays into a buffer and hears what a test says.
 
-use super::{Device, Feed, Heard, NoSound, Playing, Port, PortKind, Recording};
+use super::{Device, Feed, Frame, Heard, NoSound, Playing, Port, PortKind, Recording};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
 /// What a fake device knows, shared with the test that made it.
 #[derive(Debug, Default)]
 struct Inside {
-    played: Vec<f32>,
+    played: Vec<Frame>,
     to_hear: Vec<f32>,
     why_not: Option<NoSound>,
     lost: u64,
@@ -21,8 +21,13 @@ impl FakeHand {
         self.0.lock().unwrap_or_else(PoisonError::into_inner)
     }
 
-    /// Everything that was played so far.
+    /// Everything that was played so far: the mean of left and right.
     pub fn played(&self) -> Vec<f32> {
+        self.inside().played.iter().map(|[left, right]| f32::midpoint(*left, *right)).collect()
+    }
+
+    /// The same, left and right apart.
+    pub fn played_on_both(&self) -> Vec<Frame> {
         self.inside().played.clone()
     }
 
@@ -74,7 +79,7 @@ impl Device for Fake {
 
     fn play(&mut self, mut feed: Box<dyn Feed>, _: Option<&str>) -> Result<Box<dyn Playing>, NoSound> {
         self.or_why_not()?;
-        let mut piece = vec![0.0; 960];
+        let mut piece = vec![[0.0; 2]; 960];
         for _ in 0..MOST / piece.len() {
             let filled = feed.fill(&mut piece).min(piece.len());
             if filled == 0 {

@@ -5,7 +5,7 @@
 
 mod open;
 
-use super::{Device, Feed, Heard, Lag, NoSound, Playing, Port, PortKind, RATE, Recording};
+use super::{Device, Feed, Frame, Heard, Lag, NoSound, Playing, Port, PortKind, RATE, Recording};
 use futures::executor::block_on;
 use open::why;
 use pulseaudio::protocol::stream::{BufferAttr, StreamFlags};
@@ -118,9 +118,9 @@ impl Device for Server {
         let ended = Arc::new(AtomicBool::new(false));
         let stream = self.ask(|client| {
             let (feed, ended) = (Arc::clone(&feed), Arc::clone(&ended));
-            let mut mono = Vec::new();
+            let mut frames = Vec::new();
             let source = move |out: &mut [u8]| {
-                let written = two_channels(&feed, &mut mono, out);
+                let written = two_channels(&feed, &mut frames, out);
                 if written == 0 {
                     ended.store(true, Ordering::Release);
                 }
@@ -210,14 +210,14 @@ fn record_from(info: &SourceInfo, name: CString) -> RecordStreamParams {
 }
 
 /// Whole frames only; 0 is the end. The lock is never held by anybody else while a stream plays.
-fn two_channels(feed: &std::sync::Mutex<Box<dyn Feed>>, mono: &mut Vec<f32>, out: &mut [u8]) -> usize {
-    let frames = out.len() / (2 * SAMPLE);
-    mono.resize(frames, 0.0);
-    let filled = feed.try_lock().map_or(0, |mut feed| feed.fill(mono)).min(frames);
-    for (bytes, value) in out.chunks_exact_mut(2 * SAMPLE).zip(mono.iter().take(filled)) {
-        let (left, right) = bytes.split_at_mut(SAMPLE);
-        left.copy_from_slice(&value.to_le_bytes());
-        right.copy_from_slice(&value.to_le_bytes());
+fn two_channels(feed: &std::sync::Mutex<Box<dyn Feed>>, frames: &mut Vec<Frame>, out: &mut [u8]) -> usize {
+    let most = out.len() / (2 * SAMPLE);
+    frames.resize(most, [0.0; 2]);
+    let filled = feed.try_lock().map_or(0, |mut feed| feed.fill(frames)).min(most);
+    for (bytes, frame) in out.chunks_exact_mut(2 * SAMPLE).zip(frames.iter().take(filled)) {
+        for (bytes, value) in bytes.chunks_exact_mut(SAMPLE).zip(frame) {
+            bytes.copy_from_slice(&value.to_le_bytes());
+        }
     }
     filled * 2 * SAMPLE
 }

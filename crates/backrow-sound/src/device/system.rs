@@ -56,15 +56,15 @@ impl Device for System {
         let device = find(host.output_devices().map_err(|e| says(&e))?, on, host.default_output_device())?;
         let state = Arc::new(State::default());
         let (ended, failed) = (Arc::clone(&state), Arc::clone(&state));
-        let mut mono = Vec::new();
+        let mut frames = Vec::new();
         let fill = move |out: &mut [f32], _: &cpal::OutputCallbackInfo| {
-            mono.resize(out.len() / 2, 0.0);
-            mono.fill(0.0);
-            if feed.fill(&mut mono) == 0 {
+            frames.resize(out.len() / 2, [0.0; 2]);
+            frames.fill([0.0; 2]);
+            if feed.fill(&mut frames) == 0 {
                 ended.ended.store(true, Ordering::Release);
             }
-            for (frame, value) in out.chunks_exact_mut(2).zip(&mono) {
-                frame.fill(*value);
+            for (out, frame) in out.chunks_exact_mut(2).zip(&frames) {
+                out.copy_from_slice(frame);
             }
         };
         let stream = device

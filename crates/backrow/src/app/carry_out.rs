@@ -7,7 +7,7 @@ use crate::frame::asking::For;
 use crate::frame::playing_on;
 use crate::intent::{Intent, Leaving, PlayOn, Remember};
 use crate::settings::ThemeChoice;
-use crate::view::{Over, Place, Selected, View};
+use crate::view::{Over, Place, Selected, View, WeekTab};
 use backrow_core::edit::Edit;
 use backrow_core::id::{MovementId, ProgrammeId, WeekId, WorkId};
 use backrow_core::week::{Programme, Week};
@@ -45,15 +45,7 @@ impl App {
                 let left = self.places.week.open_service(self.history.now(), &id);
                 self.tell(left);
             }
-            Intent::WeekTab(tab) => {
-                self.go(Place::Week);
-                // It is about the programme at hand, whatever week was looked at last.
-                let week = self.view.programme.as_ref().and_then(|id| self.history.now().week_of(id));
-                if let Some(week) = week.map(|week| week.id.clone()) {
-                    self.places.week.turn_to(week);
-                }
-                self.places.week.turn_to_tab(tab);
-            }
+            Intent::WeekTab(tab) => self.week_tab(tab),
             Intent::CollectionTab(tab) => {
                 let left = self.places.collection.turn_to(tab);
                 self.tell(left);
@@ -67,6 +59,8 @@ impl App {
             Intent::Line(line) => self.view.turn_to_line(self.history.now(), &line),
             Intent::PlayOn(on) => self.play_on(ctx, on),
             Intent::Remember(ask) => self.remember(&ask),
+            Intent::SearchFor(line) => self.search_for(&line),
+            Intent::LayOver(work, trial) => self.lay_over(&work, &trial),
             Intent::HearCandidate(asked) => self.hear_candidate(ctx, &asked),
             Intent::Programme(id) => {
                 let works = std::mem::take(&mut self.view.work);
@@ -102,6 +96,16 @@ impl App {
             Intent::Print(folder) => self.print(ctx, &folder),
         }
         ctx.request_repaint();
+    }
+
+    /// To a tab of Week: it is about the programme at hand, whatever week was looked at last.
+    fn week_tab(&mut self, tab: WeekTab) {
+        self.go(Place::Week);
+        let week = self.view.programme.as_ref().and_then(|id| self.history.now().week_of(id));
+        if let Some(week) = week.map(|week| week.id.clone()) {
+            self.places.week.turn_to(week);
+        }
+        self.places.week.turn_to_tab(tab);
     }
 
     /// Assigns an instrument to a line, or asks first where it is of another kind.
@@ -145,7 +149,7 @@ impl App {
     }
 
     /// To a place; what failed at the one before is not told there.
-    fn go(&mut self, place: Place) {
+    pub(super) fn go(&mut self, place: Place) {
         if self.view.place != place && self.view.has_failed() {
             self.view.said.clear();
         }

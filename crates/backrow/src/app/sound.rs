@@ -2,10 +2,13 @@
 
 use super::App;
 use crate::intent::Sounded;
+use crate::places::sounds::MOST_LAID;
 use crate::sound::{Around, Done, Wish};
 use crate::view::Place;
+use backrow_core::id::{TrialId, WorkId};
 use backrow_core::recall;
 use backrow_core::sound::StrikeKey;
+use backrow_core::week::LineRef;
 use egui::Context;
 
 impl App {
@@ -35,6 +38,44 @@ impl App {
             return;
         }
         self.wish(ctx, Wish::Matched(heard, before));
+    }
+
+    /// Searches for what a line's words say.
+    pub(super) fn search_for(&mut self, at: &LineRef) {
+        let library = self.history.now();
+        let said = library.line(at).map(|(_, line)| recall::said_of(line).join(", ")).unwrap_or_default();
+        self.view.turn_to_line(library, at);
+        self.places.sounds.search_in_words(said);
+        self.go(Place::Sounds);
+    }
+
+    /// Lays the strikes of a trial's candidates over each other.
+    pub(super) fn lay_over(&mut self, work: &WorkId, trial: &TrialId) {
+        let library = self.history.now();
+        let Some(trial) = library.works.get(work).and_then(|work| work.memory.trial(trial)) else { return };
+        if trial.hides_names() {
+            self.view.fails(
+                "The names are hidden until everybody who began has ended; then the strikes can be laid over each other.",
+            );
+            return;
+        }
+        let all = recall::strikes_of(library, trial);
+        let strikes: Vec<StrikeKey> = all.iter().flatten().cloned().collect();
+        if strikes.is_empty() {
+            self.view.fails("Nothing was recorded of these candidates: record takes of them first, in the instruments’ panels.");
+            return;
+        }
+        let (laid, of) = (strikes.len().min(MOST_LAID), all.len());
+        if laid < of {
+            self.view.said = format!(
+                "{laid} of {of} candidates are laid over each other; the others have no take, or are too many."
+            );
+        }
+        let line = LineRef { work: work.clone(), line: trial.about.line.clone() };
+        self.view.turn_to_line(library, &line);
+        self.places.sounds.lay_over(strikes);
+        self.shell.comparing.close();
+        self.go(Place::Sounds);
     }
 
     /// Another sound device, for tests.

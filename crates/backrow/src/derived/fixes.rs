@@ -82,10 +82,7 @@ fn by_hand(finding: &Finding) -> Fix {
             key("Propose assignments in Section", Place::Section, Modifiers::NONE, Key::S),
         ),
         Rule::NoInstrument | Rule::NoBeaters => Fix::action(Action::Propose),
-        Rule::OpenKind => after_line(
-            finding,
-            key("Choose the instrument in Works", Place::Works, Modifiers::COMMAND, Key::E),
-        ),
+        Rule::OpenKind => Fix::GoTo("Search for its sound in Sounds", by_sound(finding)),
         Rule::NoService => {
             let services = Intent::WeekTab(WeekTab::Services);
             after(vec![services], key("Add a service in Week", Place::Week, Modifiers::COMMAND, Key::N))
@@ -127,6 +124,15 @@ fn first_line(finding: &Finding) -> Option<Intent> {
         About::Line(line) => Some(Intent::Line(line.clone())),
         _ => None,
     })
+}
+
+/// To what sounds as the line's words say.
+fn by_sound(finding: &Finding) -> Vec<Intent> {
+    let line = finding.about.iter().find_map(|about| match about {
+        About::Line(line) => Some(Intent::SearchFor(line.clone())),
+        _ => None,
+    });
+    line.into_iter().collect()
 }
 
 fn first_thing(finding: &Finding) -> Option<Selected> {
@@ -204,6 +210,7 @@ mod tests {
                                 | Intent::CollectionTab(_)
                                 | Intent::ServiceForm(_)
                                 | Intent::ShowSheet(_)
+                                | Intent::SearchFor(_)
                         )
                     });
                     assert!(arrives, "{rule:?} leads to no place: {way:?}");

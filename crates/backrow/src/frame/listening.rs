@@ -3,6 +3,7 @@
 use crate::actions::Action;
 use crate::intent::Intent;
 use crate::scene::Scene;
+use crate::sound::candidates::DOZEN;
 use crate::sound::{How, Wish};
 use crate::theme::tokens::{size, space};
 use crate::theme::{marks, sans, semibold};
@@ -11,6 +12,10 @@ use egui::{RichText, Ui};
 
 /// How high the strip is, points.
 pub const HEIGHT: f32 = 64.0;
+
+/// What the switch does.
+const FROM_PLACES: &str = "Left and right as the conductor hears them: by the angle at which each instrument stands on the floor, \
+     constant power between the loudspeakers, 45° and more wholly at one side";
 
 /// Whether there is anything to show.
 pub fn is_shown(scene: &Scene<'_>) -> bool {
@@ -25,8 +30,16 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>) {
     let mut ui = ui.new_child(egui::UiBuilder::new().max_rect(inner));
     ui.spacing_mut().item_spacing = egui::vec2(8.0, 4.0);
     ui.horizontal(|ui| head(ui, scene));
-    egui::ScrollArea::horizontal().id_salt("candidates").show(&mut ui, |ui| {
-        ui.horizontal(|ui| candidates(ui, scene));
+    ui.horizontal(|ui| {
+        ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+            // Always in sight, however far the candidates reach.
+            more(ui, scene);
+            ui.with_layout(egui::Layout::left_to_right(egui::Align::Center), |ui| {
+                egui::ScrollArea::horizontal().id_salt("candidates").show(ui, |ui| {
+                    ui.horizontal(|ui| candidates(ui, scene));
+                });
+            });
+        });
     });
 }
 
@@ -69,6 +82,12 @@ fn head(ui: &mut Ui, scene: &mut Scene<'_>) {
     let hover = "Every line of its player in this movement, each on what it is assigned to";
     if ui.checkbox(&mut together, "With the player’s other lines").on_hover_text(hover).changed() {
         scene.ask(Intent::Sound(Wish::Again(How { together, ..how })));
+    }
+    if together {
+        let mut from_places = how.from_places;
+        if ui.checkbox(&mut from_places, "From where they stand").on_hover_text(FROM_PLACES).changed() {
+            scene.ask(Intent::Sound(Wish::Again(How { from_places, ..how })));
+        }
     }
     ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
         if ui.button("Close").clicked() {
@@ -137,5 +156,23 @@ fn candidates(ui: &mut Ui, scene: &mut Scene<'_>) {
     }
     if let Some(number) = asked {
         scene.ask(Intent::Sound(Wish::Candidate(number)));
+    }
+}
+
+/// Candidates beyond those that are ready, counted, and the way to them.
+fn more(ui: &mut Ui, scene: &mut Scene<'_>) {
+    let (how, beyond) = (scene.sound.how(), scene.sound.beyond());
+    let next = Action::NextCandidate.key_words();
+    let ways = [
+        (beyond.after, format!("and {} more", beyond.after), how.dozen + 1),
+        (beyond.before, format!("back to the {DOZEN} before"), how.dozen.saturating_sub(1)),
+    ];
+    for (count, words, dozen) in ways {
+        let hover = format!(
+            "Makes a dozen ready at a time, at the same place; {next} at the last one goes on to them"
+        );
+        if count > 0 && ui.button(words).on_hover_text(hover).clicked() {
+            scene.ask(Intent::Sound(Wish::Again(How { dozen, ..how })));
+        }
     }
 }

@@ -8,6 +8,7 @@ mod filters;
 pub(crate) mod known;
 mod like;
 mod map;
+mod path;
 mod pictures;
 mod search;
 mod unnamed;
@@ -39,7 +40,7 @@ type Here<'v> = crate::view::Here<'v, State>;
 /// So many answers are listed and ringed on the map.
 const SHOWN_ANSWERS: usize = 12;
 /// So many strikes can be laid over each other.
-const MOST_LAID: usize = 4;
+pub const MOST_LAID: usize = 4;
 
 /// The place's own keys, for the keyboard map.
 pub const KEYS: &[(&str, &str)] = &[
@@ -177,6 +178,17 @@ impl State {
                 self.laid.remove(0);
             }
         }
+    }
+
+    /// Searches in these words, and for nothing else.
+    pub fn search_in_words(&mut self, words: String) {
+        self.clear();
+        self.words = words;
+    }
+
+    /// Lays these strikes over each other, as many as can be.
+    pub fn lay_over(&mut self, strikes: Vec<StrikeKey>) {
+        self.laid = strikes.into_iter().take(MOST_LAID).map(|key| Laid { key }).collect();
     }
 
     /// Searches for what is like a strike.
@@ -328,10 +340,7 @@ fn full(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, (sounds, versio
         let list = if view.own.asks() { 264.0 } else { 0.0 };
         ui.allocate_ui(egui::vec2(whole.x - list, above), |ui| {
             ui.vertical(|ui| {
-                let found: Vec<usize> = found.found.iter().map(|answer| answer.at).collect();
-                let shown = map::Shown { sounds, dots, found: &found };
-                map::ui(ui, scene, view, &shown, above - 24.0);
-                map::legend(ui, scene, dots);
+                mapped(ui, scene, view, (sounds, dots, found), above - 24.0);
             });
         });
         if list > 0.0 {
@@ -349,6 +358,22 @@ fn full(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, (sounds, versio
     }
     view.own.dots = dots_memo;
     view.own.found = found_memo;
+}
+
+/// The map with what is found and the path on it, and its legend.
+fn mapped(
+    ui: &mut Ui,
+    scene: &mut Scene<'_>,
+    view: &mut Here<'_>,
+    (sounds, dots, found): (&Sounds, &[Dot], &Answers),
+    height: f32,
+) {
+    let found: Vec<usize> = found.found.iter().map(|answer| answer.at).collect();
+    let chosen = view.own.laid.last().filter(|_| view.own.path);
+    let path = chosen.and_then(|laid| path::of(scene.library, sounds, dots, &laid.key));
+    let shown = map::Shown { sounds, dots, found: &found, path: path.as_ref() };
+    map::ui(ui, scene, view, &shown, height);
+    map::legend(ui, scene, dots, path.as_ref());
 }
 
 /// Where every strike stands that has both measures.

@@ -46,7 +46,7 @@ impl Asked {
     /// One behind the other, each multiplied by that much.
     pub(super) fn tracks(&self, gain: f32, stop: &Stop) -> Result<Vec<Track>, String> {
         let sounds = self.sounds(stop)?;
-        Ok(sounds.into_iter().map(|samples| Track { samples, gain }).collect())
+        Ok(sounds.into_iter().map(|samples| Track::new(samples, gain)).collect())
     }
 
     /// All as loud as the softest of them, measured here: whether anybody has measured them before makes no difference.
@@ -54,7 +54,7 @@ impl Asked {
         let sounds = self.sounds(stop)?;
         let louds: Vec<Option<Loud>> = sounds.iter().map(|sound| level::loud(sound)).collect();
         let gains = level::matched_db(&louds);
-        let track = |(samples, db)| Track { samples, gain: level::factor(db) };
+        let track = |(samples, db)| Track::new(samples, level::factor(db));
         Ok(sounds.into_iter().zip(gains).map(track).collect())
     }
 }

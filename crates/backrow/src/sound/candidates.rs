@@ -5,8 +5,8 @@ use backrow_core::library::Library;
 use backrow_core::week::LineRef;
 use std::collections::BTreeSet;
 
-/// The most that are heard side by side.
-const MOST: usize = 12;
+/// The most that are made ready and heard side by side: three minutes of each are 35 MB. Those beyond come by the dozen.
+pub const DOZEN: usize = 12;
 
 /// Something that a line may be heard on.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -41,10 +41,26 @@ pub fn of_line(library: &Library, programme: Option<&ProgrammeId>, at: &LineRef)
     in_turns(found)
 }
 
-/// Every instrument once, then each with its second beater, and so on; the most that are heard.
+/// Those of one dozen, from 0, and how many stand before and behind it. Beyond the last it is the last one.
+pub fn dozen(all: Vec<Candidate>, which: usize) -> (Vec<Candidate>, Beyond) {
+    let which = which.min(all.len().saturating_sub(1) / DOZEN);
+    let before = which * DOZEN;
+    let after = all.len().saturating_sub(before + DOZEN);
+    (all.into_iter().skip(before).take(DOZEN).collect(), Beyond { before, after })
+}
+
+/// How many candidates stand beside the dozen that is ready.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
+pub struct Beyond {
+    /// Before it.
+    pub before: usize,
+    /// Behind it.
+    pub after: usize,
+}
+
+/// Every instrument once, then each with its second beater, and so on.
 fn in_turns(mut found: Vec<(usize, Candidate)>) -> Vec<Candidate> {
     found.sort_by_key(|(turn, _)| *turn);
-    found.truncate(MOST);
     found.into_iter().map(|(_, candidate)| candidate).collect()
 }
 
@@ -81,15 +97,37 @@ fn with_beaters(
 mod tests {
     use super::*;
 
+    fn named(label: &str) -> Candidate {
+        Candidate { instruments: Vec::new(), beater: None, label: label.to_owned() }
+    }
+
     #[test]
     fn every_instrument_is_heard_before_a_second_beater() {
-        let one = |turn: usize, label: &str| {
-            (turn, Candidate { instruments: Vec::new(), beater: None, label: label.to_owned() })
-        };
-        let mut found: Vec<(usize, Candidate)> = (0..MOST).map(|turn| one(turn, "first")).collect();
+        let one = |turn: usize, label: &str| (turn, named(label));
+        let mut found: Vec<(usize, Candidate)> = (0..DOZEN).map(|turn| one(turn, "first")).collect();
         found.extend([one(0, "second"), one(1, "second")]);
         let labels: Vec<String> = in_turns(found).into_iter().map(|one| one.label).collect();
         assert_eq!(labels[..4].concat(), "firstsecondfirstsecond");
-        assert_eq!(labels.len(), MOST);
+        assert_eq!(labels.len(), DOZEN + 2, "none is lost");
+    }
+
+    #[rstest::rstest]
+    #[case(0, 0, 0..0, 0, 0)]
+    #[case(12, 0, 0..12, 0, 0)]
+    #[case(12, 1, 0..12, 0, 0)]
+    #[case(13, 0, 0..12, 0, 1)]
+    #[case(13, 1, 12..13, 12, 0)]
+    #[case(31, 1, 12..24, 12, 7)]
+    #[case(31, 9, 24..31, 24, 0)]
+    fn all_come_by_the_dozen(
+        #[case] count: usize,
+        #[case] which: usize,
+        #[case] are: std::ops::Range<usize>,
+        #[case] before: usize,
+        #[case] after: usize,
+    ) {
+        let all: Vec<Candidate> = (0..count).map(|n| named(&n.to_string())).collect();
+        let expected = all[are].to_vec();
+        assert_eq!(dozen(all, which), (expected, Beyond { before, after }));
     }
 }

@@ -1,9 +1,10 @@
 //! What is heard and kept: the engine, what is being made ready for it, and what came of it.
 
 use super::alike::{self, SOFTLY};
+use super::candidates::{self, Beyond};
 use super::import::{self, Imported};
 use super::prepare::{self, Asked, HeardLine, Ready};
-use super::{Engine, How, Now, Wish, candidates};
+use super::{Engine, How, Now, Wish};
 use crate::background::{Job, Stop, Taken};
 use backrow_core::edit::Edit;
 use backrow_core::id::ProgrammeId;
@@ -101,6 +102,11 @@ impl Desk {
         (&self.ready.measures, &self.ready.ready)
     }
 
+    /// How many candidates stand before those that are ready, and behind them.
+    pub const fn beyond(&self) -> Beyond {
+        self.ready.beyond
+    }
+
     /// Which candidate is heard.
     pub const fn chosen(&self) -> usize {
         self.chosen
@@ -135,23 +141,13 @@ impl Desk {
             Wish::Piece(sound, rate, span) => self.piece(ctx, &sound, rate, span),
             Wish::Line(at) => {
                 if self.line.as_ref() != Some(&at) {
-                    (self.how.passage, self.chosen, self.from) = (0, 0, 0);
+                    (self.how.passage, self.how.dozen, self.chosen, self.from) = (0, 0, 0, 0);
                 }
                 self.line = Some(at);
                 return self.make(ctx, around);
             }
-            Wish::Again(how) => {
-                // Only the loudness changes: nothing is made anew, and the place is kept.
-                let same = How { as_recorded: how.as_recorded, ..self.how } == how && self.making.is_none();
-                self.from = if same { self.engine.at().unwrap_or(0) } else { 0 };
-                self.how = how;
-                if same {
-                    self.play(ctx);
-                } else {
-                    return self.make(ctx, around);
-                }
-            }
-            Wish::Candidate(number) => self.candidate(ctx, number),
+            Wish::Again(how) => return self.again(ctx, around, how),
+            Wish::Candidate(number) => return self.candidate(ctx, around, number),
             Wish::StopOrPlay => {
                 if self.engine.now().plays {
                     self.engine.stop(ctx);
@@ -197,9 +193,33 @@ impl Desk {
         Vec::new()
     }
 
-    fn candidate(&mut self, ctx: &Context, number: usize) {
+    /// The line otherwise: at the same place, unless it is another passage.
+    fn again(&mut self, ctx: &Context, around: &Around<'_>, how: How) -> Vec<Done> {
+        // Where one line sounds alone and only its loudness changes, nothing is made anew.
+        let only_loudness = How { as_recorded: how.as_recorded, ..self.how } == how;
+        let same = only_loudness && !how.together && self.making.is_none();
+        let stays = how.passage == self.how.passage && (same || self.engine.now().plays);
+        self.from = if stays { self.engine.at().unwrap_or(0) } else { 0 };
+        if how.dozen != self.how.dozen {
+            self.chosen = 0;
+        }
+        self.how = how;
+        if same {
+            self.play(ctx);
+            return Vec::new();
+        }
+        self.make(ctx, around)
+    }
+
+    /// One of those that are ready. The one behind the last is the first of the next dozen, and after the last dozen the first of all.
+    fn candidate(&mut self, ctx: &Context, around: &Around<'_>, number: usize) -> Vec<Done> {
+        let Beyond { before, after } = self.ready.beyond;
         if self.ready.ready.is_empty() {
-            return;
+            return Vec::new();
+        }
+        if number >= self.ready.ready.len() && before + after > 0 {
+            let dozen = if after > 0 { self.how.dozen + 1 } else { 0 };
+            return self.again(ctx, around, How { dozen, ..self.how });
         }
         self.chosen = number % self.ready.ready.len();
         self.engine.choose(self.chosen);
@@ -207,6 +227,7 @@ impl Desk {
             self.from = 0;
             self.play(ctx);
         }
+        Vec::new()
     }
 
     fn play(&mut self, ctx: &Context) {
@@ -218,11 +239,15 @@ impl Desk {
 
     fn make(&mut self, ctx: &Context, around: &Around<'_>) -> Vec<Done> {
         let Some(at) = self.line.clone() else { return Vec::new() };
+        let all = candidates::of_line(around.library, around.programme, &at);
+        let (candidates, beyond) = candidates::dozen(all, self.how.dozen);
+        self.how.dozen = beyond.before / candidates::DOZEN;
         let asked = Asked {
             library: around.library.clone(),
             folder: around.folder.map(PathBuf::from),
             programme: around.programme.cloned(),
-            candidates: candidates::of_line(around.library, around.programme, &at),
+            candidates,
+            beyond,
             line: at,
             how: self.how,
         };
@@ -273,7 +298,7 @@ impl Desk {
 
     fn piece(&mut self, ctx: &Context, sound: &[f32], rate: u32, span: (f64, f64)) {
         let samples: Arc<[f32]> = prepare::piece(sound, rate, span).into();
-        self.engine.play(ctx, vec![Track { samples, gain: 1.0 }], 0, 0);
+        self.engine.play(ctx, vec![Track::new(samples, 1.0)], 0, 0);
     }
 
     fn keep(&mut self, ctx: &Context, around: &Around<'_>, take: Take, samples: Arc<[f32]>) -> Vec<Done> {
@@ -309,19 +334,21 @@ impl Desk {
 
     /// What has been made ready or kept since the last frame.
     pub fn look(&mut self, ctx: &Context, library: &Library) -> Vec<Done> {
+        let mut said = None;
         if let Some(job) = &mut self.making {
             match job.take() {
                 Taken::Working => {}
                 Taken::Done(line) => {
                     self.making = None;
                     self.chosen = self.chosen.min(line.ready.len().saturating_sub(1));
+                    said = line.said.clone().map(Done::Said);
                     self.ready = line;
                     self.play(ctx);
                 }
                 Taken::Failed => self.making = None,
             }
         }
-        let mut done: Vec<Done> = self.failed().into_iter().collect();
+        let mut done: Vec<Done> = said.into_iter().chain(self.failed()).collect();
         if let Some(job) = &mut self.fetching {
             let taken = job.take();
             if !matches!(taken, Taken::Working) {

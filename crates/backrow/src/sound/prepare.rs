@@ -1,7 +1,8 @@
 //! Making a line ready to be heard: its notes, and of every candidate the strikes that play them. Runs beside the frame.
 
 use super::How;
-use super::candidates::Candidate;
+use super::along;
+use super::candidates::{Beyond, Candidate};
 use crate::background::Stop;
 use backrow_core::id::ProgrammeId;
 use backrow_core::library::Library;
@@ -38,7 +39,7 @@ pub struct Ready {
     pub by_model: bool,
     /// One channel at [`RATE`]: its own sound alone.
     pub sound: Arc<[f32]>,
-    loud: Option<Loud>,
+    pub(super) loud: Option<Loud>,
 }
 
 /// A line, ready to be heard.
@@ -46,36 +47,31 @@ pub struct Ready {
 pub struct HeardLine {
     /// Which measures.
     pub measures: String,
-    /// Its candidates.
+    /// Its candidates, a dozen at the most.
     pub ready: Vec<Ready>,
-    /// The player's other lines, which sound along with every candidate.
-    others: Arc<[f32]>,
+    /// How many more there are.
+    pub beyond: Beyond,
+    /// What sounds with the player's other lines, mixed; `None` where the line sounds alone.
+    mixed: Option<Vec<Track>>,
+    /// What is to be said of the places that they sound from.
+    pub said: Option<String>,
 }
 
 impl HeardLine {
-    /// The tracks, matched in loudness or as recorded. What sounds along is equally loud beside every candidate, and all come down
-    /// together where a sum would go over the ceiling.
+    /// The tracks: matched in loudness or as recorded. Those that sound with other lines were mixed as they were asked for.
     pub fn tracks(&self, as_recorded: bool) -> Vec<Track> {
-        let louds: Vec<Option<Loud>> = self.ready.iter().map(|ready| ready.loud).collect();
-        let gains = if as_recorded { level::as_recorded_db(&louds) } else { level::matched_db(&louds) };
-        if self.others.is_empty() {
-            let track = |(ready, db): (&Ready, f64)| Track {
-                samples: Arc::clone(&ready.sound),
-                gain: level::factor(db),
-            };
-            return self.ready.iter().zip(gains).map(track).collect();
+        if let Some(mixed) = &self.mixed {
+            return mixed.clone();
         }
-        let sum = |(ready, db): (&Ready, f64)| {
-            let mut sum = self.others.to_vec();
-            let gain = level::factor(db);
-            add(&mut sum, &ready.sound.iter().map(|value| value * gain).collect::<Vec<f32>>());
-            sum
-        };
-        let sums: Vec<Vec<f32>> = self.ready.iter().zip(gains).map(sum).collect();
-        let louds: Vec<Option<Loud>> = sums.iter().map(|sum| level::loud(sum)).collect();
-        let track = |(sum, db): (Vec<f32>, f64)| Track { samples: sum.into(), gain: level::factor(db) };
-        sums.into_iter().zip(level::as_recorded_db(&louds)).map(track).collect()
+        let track = |(ready, db): (&Ready, f64)| Track::new(Arc::clone(&ready.sound), level::factor(db));
+        self.ready.iter().zip(gains_db(&self.ready, as_recorded)).map(track).collect()
     }
+}
+
+/// By how much each candidate is louder or softer, dB. Candidates are matched by their own sound alone.
+pub(super) fn gains_db(ready: &[Ready], as_recorded: bool) -> Vec<f64> {
+    let louds: Vec<Option<Loud>> = ready.iter().map(|ready| ready.loud).collect();
+    if as_recorded { level::as_recorded_db(&louds) } else { level::matched_db(&louds) }
 }
 
 /// What a line is made ready from.
@@ -92,10 +88,12 @@ pub struct Asked {
     pub how: How,
     /// On what.
     pub candidates: Vec<Candidate>,
+    /// How many more there are.
+    pub beyond: Beyond,
 }
 
 /// A stretch of a movement, seconds from its start.
-type Span = (f64, f64);
+pub(super) type Span = (f64, f64);
 
 /// Makes a line ready; what is not wanted any more ends early.
 pub fn line(asked: &Asked, stop: &Stop) -> HeardLine {
@@ -107,7 +105,6 @@ pub fn line(asked: &Asked, stop: &Stop) -> HeardLine {
     };
     let span = (passage.from_s, passage.to_s.min(passage.from_s + passage::LONGEST_S));
     let notes = notes(row, &movement.timeline, span);
-    let others = if asked.how.together { others(asked, (row, &movement.timeline), span) } else { Vec::new() };
     let mut ready = Vec::new();
     for candidate in &asked.candidates {
         if stop.is_asked() {
@@ -120,10 +117,16 @@ pub fn line(asked: &Asked, stop: &Stop) -> HeardLine {
     } else {
         format!("measures {}–{}", passage.from, passage.to)
     };
-    HeardLine { measures, ready, others: others.into() }
+    let (mixed, said) = if asked.how.together {
+        let mixed = along::mixed(asked, (row, &movement.timeline, span), &ready, stop);
+        (Some(mixed.tracks), mixed.said)
+    } else {
+        (None, None)
+    };
+    HeardLine { measures, ready, beyond: asked.beyond, mixed, said }
 }
 
-fn notes(line: &Line, timeline: &Timeline, (from_s, to_s): Span) -> Vec<Note> {
+pub(super) fn notes(line: &Line, timeline: &Timeline, (from_s, to_s): Span) -> Vec<Note> {
     let within = |at: f64| at >= from_s - 1e-6 && at <= to_s + 1e-6;
     let strokes = line.strokes(timeline);
     let heard = strokes.iter().filter(|stroke| within(stroke.struck.at_s()));
@@ -139,36 +142,6 @@ fn notes(line: &Line, timeline: &Timeline, (from_s, to_s): Span) -> Vec<Note> {
             },
         })
         .collect()
-}
-
-/// The other lines of the line's player in the movement, each on what it is assigned to, as one sound.
-fn others(asked: &Asked, (row, timeline): (&Line, &Timeline), span: Span) -> Vec<f32> {
-    let library = &asked.library;
-    let programme = asked.programme.as_ref().and_then(|id| library.programme(id));
-    let Some(programme) = programme else { return Vec::new() };
-    let Some(player) = programme.assignment(&asked.line).player else { return Vec::new() };
-    let mut sum = Vec::new();
-    for (at, given) in programme.lines() {
-        let same = at.work == asked.line.work && *at != asked.line && given.player.as_ref() == Some(&player);
-        let Some((_, other)) = library.line(at).filter(|(_, other)| same && other.movement == row.movement)
-        else {
-            continue;
-        };
-        let candidate = super::candidates::of_line(library, asked.programme.as_ref(), at).into_iter().next();
-        let notes = notes(other, timeline, span);
-        if let Some(candidate) = candidate.filter(|_| !notes.is_empty()) {
-            let found = samples(asked, &candidate, &notes);
-            add(&mut sum, &passage::play(&notes, &found.samples).sound);
-        }
-    }
-    sum
-}
-
-fn add(sum: &mut Vec<f32>, more: &[f32]) {
-    sum.resize(sum.len().max(more.len()), 0.0);
-    for (value, more) in sum.iter_mut().zip(more) {
-        *value += more;
-    }
 }
 
 fn one(asked: &Asked, candidate: &Candidate, notes: &[Note]) -> Ready {
@@ -201,8 +174,8 @@ fn of_takes(played: &passage::Passage, made: &[bool]) -> (String, bool) {
 }
 
 /// A candidate's strikes.
-struct Found {
-    samples: Vec<Sample>,
+pub(super) struct Found {
+    pub(super) samples: Vec<Sample>,
     source: Source,
     /// Strikes of an instrument with bars that nobody has told the bar of: they would sound at any pitch.
     without_bar: usize,
@@ -216,7 +189,7 @@ enum Source {
     Nothing(String),
 }
 
-fn samples(asked: &Asked, candidate: &Candidate, notes: &[Note]) -> Found {
+pub(super) fn samples(asked: &Asked, candidate: &Candidate, notes: &[Note]) -> Found {
     let library = &asked.library;
     let takes: Vec<&Take> = candidate.instruments.iter().flat_map(|id| library.takes_of(id)).collect();
     let asks_bars = notes.iter().any(|note| note.key.is_some());
@@ -315,31 +288,6 @@ fn modelled(library: &Library, candidate: &Candidate, notes: &[Note]) -> Vec<Sam
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn what_sounds_along_is_equally_loud_beside_every_candidate() {
-        let tone = |level: f32| -> Arc<[f32]> {
-            (0..RATE).map(|n| if n < RATE / 2 { level * (n as f32 * 0.13).sin() } else { 0.0 }).collect()
-        };
-        let ready = |level: f32| Ready {
-            label: String::new(),
-            words: String::new(),
-            by_model: false,
-            loud: level::loud(&tone(level)),
-            sound: tone(level),
-        };
-        // The others sound where the candidate is silent.
-        let others: Arc<[f32]> = (0..RATE).map(|n| if n < RATE / 2 { 0.0 } else { 0.05 }).collect();
-        let heard = HeardLine { ready: vec![ready(0.4), ready(0.1)], others, ..HeardLine::default() };
-        let tracks = heard.tracks(false);
-        let late: Vec<f32> = tracks.iter().map(|track| track.samples[40_000] * track.gain).collect();
-        assert!((late[0] - late[1]).abs() < 1e-6 && late[0] > 0.0, "{late:?}");
-        let early: Vec<f32> = tracks.iter().map(|track| track.samples[1_000] * track.gain).collect();
-        assert!((early[0] - early[1]).abs() < 1e-3, "candidates are matched: {early:?}");
-        let recorded = heard.tracks(true);
-        let early: Vec<f32> = recorded.iter().map(|track| track.samples[1_000] * track.gain).collect();
-        assert!((early[0] / early[1] - 4.0).abs() < 1e-3, "as recorded: {early:?}");
-    }
 
     #[test]
     fn what_a_model_made_is_marked_by_what_is_heard() {

@@ -35,9 +35,15 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, work: &WorkId, trial: &Tria
     let best = rows.first().map(|row| row.0);
     let words = best.and_then(|at| trial.candidates.get(at)).map(|one| candidate_words(scene.library, one));
     let words = words.map_or_else(|| "Decide …".to_owned(), |name| format!("Decide on {name} …"));
-    if ui.button(words).clicked() {
-        scene.ask(Intent::Remember(Remember::DecideFrom(work.clone(), trial.id.clone(), best)));
-    }
+    ui.horizontal(|ui| {
+        if ui.button(words).clicked() {
+            scene.ask(Intent::Remember(Remember::DecideFrom(work.clone(), trial.id.clone(), best)));
+        }
+        let hover = "Partials, decay, waves, spectrograms and figures of the candidates, in Sounds";
+        if ui.button("Lay over each other").on_hover_text(hover).clicked() {
+            scene.ask(Intent::LayOver(work.clone(), trial.id.clone()));
+        }
+    });
 }
 
 /// A row a candidate: where it stands, and how far that is uncertain.

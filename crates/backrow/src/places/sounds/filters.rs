@@ -112,7 +112,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &Scene<'_>, view: &mut Here<'_>) {
             .on_hover_text("Not needed by another programme at the same time");
         ui.checkbox(&mut filters.recorded, "Recorded only").on_hover_text("Without those that a model made");
         ui.checkbox(&mut view.own.path, "Bars as a path")
-            .on_hover_text("Joins the bars of the chosen strike’s instrument from low to high");
+            .on_hover_text("Joins the bars of the chosen strike’s instrument from low to high, those of one take: the newest that is whole");
     });
 }
 

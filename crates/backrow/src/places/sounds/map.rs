@@ -3,6 +3,7 @@
 use super::axes;
 use super::dots::{Dot, Shapes, around, shape_word};
 use super::known::Sounds;
+use super::path::Path;
 use super::{Here, Laid};
 use crate::intent::Intent;
 use crate::scene::Scene;
@@ -35,6 +36,8 @@ pub(super) struct Shown<'a> {
     pub(super) dots: &'a [Dot],
     /// Places of what the search found, the best first.
     pub(super) found: &'a [usize],
+    /// The bars that are joined.
+    pub(super) path: Option<&'a Path>,
 }
 
 /// Draws the map in what is left of the height.
@@ -146,9 +149,9 @@ fn paint(
 ) {
     let tokens = scene.tokens;
     let painter = ui.painter().with_clip_rect(rect);
-    if view.own.path
-        && let Some(points) = path(view, shown, transform)
-    {
+    if let Some(path) = shown.path {
+        let dot = |at: &usize| shown.dots.iter().find(|dot| dot.at == *at);
+        let points = path.at.iter().filter_map(dot).map(|dot| position(transform, dot)).collect();
         painter.add(Shape::line(points, Stroke::new(1.2, tokens.ink2)));
     }
     let shapes = Shapes::new(&tokens, RADIUS);
@@ -181,22 +184,6 @@ fn paint(
             ink,
         );
     }
-}
-
-/// The bars of the chosen strike's instrument, from low to high.
-fn path(view: &Here<'_>, shown: &Shown<'_>, transform: &PlotTransform) -> Option<Vec<Pos2>> {
-    let chosen = view.own.laid.last()?;
-    let mut bars: Vec<(u8, Pos2)> = shown
-        .dots
-        .iter()
-        .filter_map(|dot| {
-            let known = shown.sounds.heard.all().get(dot.at)?;
-            let bar = shown.sounds.facts.get(dot.at)?.bar?;
-            (known.key.instrument == chosen.key.instrument).then(|| (bar, position(transform, dot)))
-        })
-        .collect();
-    bars.sort_by_key(|(bar, _)| *bar);
-    (bars.len() > 1).then(|| bars.into_iter().map(|(_, at)| at).collect())
 }
 
 fn tip(ui: &Ui, response: &egui::Response, shown: &Shown<'_>, dot: &Dot, (x, y): (Measure, Measure)) {
@@ -277,7 +264,7 @@ fn towards<'a>(dots: &'a [Dot], transform: &PlotTransform, from: &Dot, way: egui
 }
 
 /// The materials that are shown, each with its shape, and what is hollow.
-pub(super) fn legend(ui: &mut Ui, scene: &Scene<'_>, dots: &[Dot]) {
+pub(super) fn legend(ui: &mut Ui, scene: &Scene<'_>, dots: &[Dot], path: Option<&Path>) {
     let tokens = scene.tokens;
     let there: Vec<Material> =
         Material::ALL.into_iter().filter(|one| dots.iter().any(|dot| dot.material == *one)).collect();
@@ -296,6 +283,9 @@ pub(super) fn legend(ui: &mut Ui, scene: &Scene<'_>, dots: &[Dot]) {
         }
         if let Some(dot) = dots.iter().find(|dot| dot.hollow) {
             entry(ui, dot.material, true, "hollow: made by a model");
+        }
+        if let Some(path) = path {
+            ui.label(note(&path.words));
         }
     })
     .response

@@ -10,7 +10,7 @@ use crate::theme::tokens::{size, space};
 use backrow_core::edit::Edit;
 use backrow_core::id::WorkId;
 use backrow_core::library::Library;
-use backrow_core::recall::{Item, of_line};
+use backrow_core::recall::{Item, of_line, strikes_of};
 use backrow_core::week::LineRef;
 use egui::{RichText, Ui, WidgetInfo};
 
@@ -27,6 +27,8 @@ pub(in crate::frame::panel) struct Told {
     from: String,
     change: Remember,
     listen: Option<Remember>,
+    /// To its candidates' strikes laid over each other, where any was recorded.
+    lay: Option<Intent>,
     forget: Edit,
 }
 
@@ -41,6 +43,12 @@ fn told(library: &Library, at: &LineRef) -> Vec<Told> {
             let listen = match one.item {
                 Item::Trial(trial) if trial.how.needs_takes() => {
                     Some(Remember::Listen(work.clone(), trial.id.clone()))
+                }
+                _ => None,
+            };
+            let lay = match one.item {
+                Item::Trial(trial) if strikes_of(library, trial).iter().any(Option::is_some) => {
+                    Some(Intent::LayOver(work.clone(), trial.id.clone()))
                 }
                 _ => None,
             };
@@ -62,7 +70,7 @@ fn told(library: &Library, at: &LineRef) -> Vec<Told> {
             } else {
                 format!("{}, {}, also says “{}”", one.work.title, about.name, one.shared.join(", "))
             };
-            Told { words: one.item.words(library), from, change, listen, forget }
+            Told { words: one.item.words(library), from, change, listen, lay, forget }
         })
         .collect()
 }
@@ -85,14 +93,15 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, state: &mut State, at: &Lin
         }
         ui.add(egui::Label::new(note(&one.words).color(tokens.ink)).wrap());
         if one.from.is_empty() {
-            ui.horizontal(|ui| {
+            ui.horizontal_wrapped(|ui| {
                 let says = |words: &str| format!("{words}: {}", one.words);
                 let listen = one.listen.clone().map(|listen| ("Listen …", Intent::Remember(listen)));
                 let others = [
                     ("Edit …", Intent::Remember(one.change.clone())),
                     ("Forget", Intent::Edit(one.forget.clone())),
                 ];
-                for (words, intent) in listen.into_iter().chain(others) {
+                let lay = one.lay.clone().map(|lay| ("Lay over each other", lay));
+                for (words, intent) in listen.into_iter().chain(lay).chain(others) {
                     let button = ui.small_button(words);
                     button.widget_info(|| WidgetInfo::labeled(egui::Role::Button, true, says(words)));
                     if button.clicked() {
