@@ -1,6 +1,6 @@
 //! The domain of Backrow. Values in, values out: this crate knows no file, no clock, no thread and no screen.
 //!
-//! Bottom to top: [`seconds`], [`halt`], [`id`], [`pitch`], [`tuning`], [`compass`], [`collection`], [`care`], [`trial`], [`music`],
+//! Bottom to top: [`seconds`], [`halt`], [`id`], [`days`], [`pitch`], [`tuning`], [`compass`], [`collection`], [`care`], [`trial`], [`music`],
 //! [`timpani`], [`sound`], [`week`], [`rota`],
 //! [`library`], [`edit`], [`tonight`], [`upkeep`], [`sets`], [`cover`], [`lacking`], [`lifting`], [`carrying`], [`stage`],
 //! [`moves`], [`beaters`], [`loads`], [`hiring`], [`assign`],
@@ -16,6 +16,7 @@ pub mod choose;
 pub mod collection;
 pub mod compass;
 pub mod cover;
+pub mod days;
 pub mod edit;
 pub mod evening;
 pub mod findings;

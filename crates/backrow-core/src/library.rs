@@ -2,6 +2,7 @@
 
 use crate::care::{Care, Drifts};
 use crate::collection::{Beater, Instrument, Kind, Loudness, Place, Player, Side, Venue};
+use crate::days::{Clock, Days, Order};
 use crate::id::{
     BeaterId, InstrumentId, KindId, PlaceId, PlayerId, ProgrammeId, ServiceId, VenueId, WeekId, WorkId,
 };
@@ -46,6 +47,9 @@ pub struct Library {
     pub weeks: Shared<WeekId, Week>,
     /// Takes of instruments: the records, not the sound.
     pub takes: Shared<TakeKey, Take>,
+    /// How days and hours are shown where the orchestra has not said, and the day it is: known at the edge, in no file, and put there
+    /// by whoever opens the library. Ask [`Library::days`].
+    pub here: Days,
 }
 
 /// The orchestra and its habits.
@@ -61,6 +65,10 @@ pub struct Orchestra {
     pub currency: String,
     /// The time zone that it lives in, a name of the tz database such as `Europe/Berlin`; empty where nobody has said.
     pub zone: String,
+    /// In which order days are written; `None`: as the machine's region has it.
+    pub order: Option<Order>,
+    /// How hours are counted; `None`: as the machine's region has it.
+    pub clock: Option<Clock>,
     /// The section's own figures for moves.
     pub habits: Habits,
     /// What the section wishes of a set of assignments, and how much.
@@ -82,6 +90,8 @@ impl Default for Orchestra {
             celsius: 20.0,
             currency: String::new(),
             zone: String::new(),
+            order: None,
+            clock: None,
             habits: Habits::default(),
             wishes: Wishes::default(),
             timpani: TimpaniHabits::default(),
@@ -134,6 +144,7 @@ impl Library {
             works,
             weeks,
             takes,
+            here,
         } = self;
         (Arc::ptr_eq(orchestra, &other.orchestra) || *orchestra == other.orchestra)
             && same(kinds, &other.kinds)
@@ -146,6 +157,17 @@ impl Library {
             && same(works, &other.works)
             && same(weeks, &other.weeks)
             && same(takes, &other.takes)
+            && *here == other.here
+    }
+
+    /// How days and hours are shown: as the orchestra has chosen, and else as the machine's region has it.
+    pub fn days(&self) -> Days {
+        let Orchestra { order, clock, .. } = *self.orchestra;
+        Days {
+            order: order.unwrap_or(self.here.order),
+            clock: clock.unwrap_or(self.here.clock),
+            today: self.here.today,
+        }
     }
 
     /// A programme, wherever its week is.

@@ -16,6 +16,7 @@ pub use shared::{Shared, shared};
 
 use crate::care::{Bar, Survey, drift_cents};
 use crate::collection::Instrument;
+use crate::days::Days;
 use crate::library::Library;
 use crate::pitch::{KeyNumber, ReferenceA};
 use crate::tuning::{self, air, bell::Body};
@@ -69,8 +70,8 @@ pub enum Ground {
 
 impl Ground {
     /// "measured on 3 Mar 2026".
-    pub fn words(self) -> String {
-        let day = |on: Date| on.strftime("%-d %b %Y").to_string();
+    pub fn words(self, days: Days) -> String {
+        let day = |on| days.day(on);
         match self {
             Self::Measured(on) => format!("measured on {}", day(on)),
             Self::Survey(on) => format!("by the other bars of {}", day(on)),

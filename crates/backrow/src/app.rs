@@ -19,6 +19,7 @@ use crate::places::Places;
 use crate::settings::{Settings, ThemeChoice};
 use crate::store::{SaveState, Store};
 use crate::view::View;
+use backrow_core::days::Days;
 use backrow_core::edit::History;
 use backrow_core::id::InstrumentId;
 use backrow_core::library::Library;
@@ -67,6 +68,8 @@ pub struct App {
     /// Whether a text field had the focus when the frame before ended: Esc takes it away before anybody can ask.
     was_typing: bool,
     dressed: bool,
+    /// How this machine's region shows days and hours, and the day it is.
+    here: Days,
 }
 
 impl App {
@@ -103,7 +106,15 @@ impl App {
             presses: Vec::new(),
             was_typing: false,
             dressed: false,
+            here: Days::default(),
         }
+    }
+
+    /// Shows days and hours as that region does where the orchestra has not said, without the year that it is. Before anything has
+    /// been changed.
+    pub fn live_in(&mut self, here: Days) {
+        self.here = here;
+        self.history = History::new(Library { here, ..self.history.now().clone() });
     }
 
     /// Asks for something, to be carried out with the next frame.

@@ -1,45 +1,31 @@
 //! Days and hours as people type and read them.
 
+pub use backrow_core::days::{Clock, Days, Order};
 use backrow_core::id::slug_of;
 use jiff::civil::{Date, Time, Weekday};
 
-/// In which order a day of figures is written, as the user's region has it.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Order {
-    /// 12.10.2027, 12/10/2027.
-    DayFirst,
-    /// 10/12/2027, as in the United States.
-    MonthFirst,
+/// As the account has it, by the environment's word for dates, and today. Only the region decides, not the language.
+pub fn of_account() -> Days {
+    let said = ["LC_ALL", "LC_TIME", "LANG"].iter().filter_map(|name| std::env::var(name).ok());
+    let said = said.into_iter().find(|value| !value.is_empty()).unwrap_or_default();
+    Days { today: crate::sheets::today(), ..of_region(&said) }
 }
 
-impl Order {
-    /// That of the account, by the environment's word for dates. Only the region decides, not the language. Common practice: the
-    /// United States and their neighbours in the Pacific write the month first.
-    pub fn of_account() -> Self {
-        let said = ["LC_ALL", "LC_TIME", "LANG"].iter().filter_map(|name| std::env::var(name).ok());
-        said.into_iter()
-            .find(|value| !value.is_empty())
-            .map_or(Self::DayFirst, |value| Self::of_region(&value))
-    }
-
-    fn of_region(locale: &str) -> Self {
-        let region = locale.split(['.', '@']).next().unwrap_or_default().rsplit(['_', '-']).next();
-        if matches!(region, Some("US" | "PH" | "PR" | "GU" | "FM" | "MH")) {
-            Self::MonthFirst
-        } else {
-            Self::DayFirst
-        }
-    }
+/// Common practice, from memory of the tables of the Unicode CLDR: the United States and their neighbours in the Pacific write the month
+/// first; they, Canada, Australia, New Zealand and India count twelve hours.
+fn of_region(locale: &str) -> Days {
+    let region = locale.split(['.', '@']).next().unwrap_or_default().rsplit(['_', '-']).next();
+    let (order, clock) = match region {
+        Some("US" | "PH" | "PR" | "GU" | "FM" | "MH") => (Order::MonthFirst, Clock::Of12),
+        Some("CA" | "AU" | "NZ" | "IN") => (Order::DayFirst, Clock::Of12),
+        _ => (Order::DayFirst, Clock::Of24),
+    };
+    Days { order, clock, today: None }
 }
 
 /// The day on this machine's calendar; where that has none, one that is plainly not meant.
 pub fn today() -> Date {
     crate::sheets::today().unwrap_or(Date::ZERO)
-}
-
-/// As it is shown: "Tue 12 Oct 2027".
-pub fn shown(day: Date) -> String {
-    day.strftime("%a %-d %b %Y").to_string()
 }
 
 /// The beginnings of the months in English, German, French and Italian, as slugs; enough to tell one from another.
@@ -96,7 +82,13 @@ fn weekday_of(word: &str) -> Option<usize> {
 /// # Errors
 /// What was expected.
 pub fn day(text: &str, near: Date, today: Date, order: Order) -> Result<Date, String> {
-    let expected = || format!("“{}” is not a day. Type it as 12 Oct, 12.10. or 2027-10-12.", text.trim());
+    let expected = || {
+        let forms = match order {
+            Order::DayFirst => "12 Oct, 12.10.",
+            Order::MonthFirst => "Oct 12, 10/12",
+        };
+        format!("“{}” is not a day. Type it as {forms} or 2027-10-12.", text.trim())
+    };
     let text = text.trim();
     if let Ok(day) = text.parse::<Date>() {
         return Ok(day);
@@ -318,11 +310,27 @@ mod tests {
     }
 
     #[rstest]
-    #[case("en_US.UTF-8", Order::MonthFirst)]
-    #[case("en_GB.UTF-8", Order::DayFirst)]
-    #[case("C", Order::DayFirst)]
-    #[case("de_DE@euro", Order::DayFirst)]
-    fn regions(#[case] locale: &str, #[case] expected: Order) {
-        assert_eq!(Order::of_region(locale), expected);
+    #[case("en_US.UTF-8", Order::MonthFirst, Clock::Of12)]
+    #[case("en_GB.UTF-8", Order::DayFirst, Clock::Of24)]
+    #[case("en_AU", Order::DayFirst, Clock::Of12)]
+    #[case("C", Order::DayFirst, Clock::Of24)]
+    #[case("de_DE@euro", Order::DayFirst, Clock::Of24)]
+    #[case("", Order::DayFirst, Clock::Of24)]
+    fn regions(#[case] locale: &str, #[case] order: Order, #[case] clock: Clock) {
+        assert_eq!(of_region(locale), Days { order, clock, today: None });
+    }
+
+    /// A form begins with a day as it is shown, and reads it again.
+    #[test]
+    fn what_is_shown_can_be_typed() {
+        for (order, clock) in [(Order::DayFirst, Clock::Of24), (Order::MonthFirst, Clock::Of12)] {
+            let days = Days { order, clock, today: None };
+            for at in [date(2027, 3, 2).at(19, 30, 0, 0), date(2027, 12, 11).at(0, 5, 0, 0)] {
+                for words in [days.weekday(at.date()), days.day(at.date()), days.long(at.date())] {
+                    assert_eq!(day(&words, TODAY, TODAY, order), Ok(at.date()), "{words}");
+                }
+                assert_eq!(hour(&days.hour(at.time())), Ok(at.time()));
+            }
+        }
     }
 }

@@ -10,5 +10,7 @@ fn main() -> ExitCode {
 
 /// Opens the window on what was asked for.
 fn window(asked: Option<std::path::PathBuf>) -> Result<(), String> {
-    app::run(App::start_with(asked, store::settings_file()))
+    let mut app = App::start_with(asked, store::settings_file());
+    app.live_in(backrow::dates::of_account());
+    app::run(app)
 }

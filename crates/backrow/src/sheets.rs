@@ -249,7 +249,8 @@ impl Printer<'_> {
         let last = self.remembers.and_then(|folder| versions::last(folder, &self.name(sheet)));
         let content = self.content(sheet)?.content();
         let mark = self.mark(&content);
-        Ok(versions::next(content, mark, last.as_ref(), self.today))
+        let today = self.today.map(|day| (day, self.evening.library().days()));
+        Ok(versions::next(content, mark, last.as_ref(), today))
     }
 
     /// Signs that change with all that the paper shows: what the sheet says, its pictures, and the library's own templates that

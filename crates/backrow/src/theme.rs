@@ -1,7 +1,9 @@
 //! The face: tokens, fonts, the style of standard widgets, and marks that several places draw.
 
+pub mod bidi;
 pub mod dialog;
 pub mod fonts;
+mod lines;
 pub mod marks;
 pub mod motion;
 pub mod reorder;

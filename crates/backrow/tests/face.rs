@@ -199,3 +199,53 @@ fn collisions_of_the_season_are_sentences_in_a_small_window() {
         assert!(in_rows.iter().all(|rect| rect.height() < highest), "{size:?}: {in_rows:?}");
     }
 }
+
+/// The orchestra's choice, made in its form, holds on screen and on paper.
+#[test]
+fn days_and_hours_are_shown_as_the_orchestra_has_chosen() {
+    let mut h = demo(Place::Collection);
+    h.get_by_role_and_label(Role::Tab, "Orchestra").click();
+    settle(&mut h);
+    for choice in ["Oct 12, 2027", "7:30 pm"] {
+        h.get_by_role_and_label(Role::RadioButton, choice).click();
+        h.run();
+    }
+    h.get_by_label("Save").click();
+    settle(&mut h);
+    h.state_mut().request(Intent::Go(Place::Week));
+    settle(&mut h);
+    let shows =
+        |h: &Harness<'_, App>, words: &str| window::in_view(h, |label| label.contains(words)).is_some();
+    for words in ["Tuesday, October 12, 2027", "10:00 am–12:30 pm rehearsal Tidelands"] {
+        assert!(shows(&h, words), "{words}: {}", h.state().view.said);
+    }
+    let now = h.state().history.now().clone();
+    let programme = h.state().view.programme_in(&now).expect("made here");
+    let printer = backrow::sheets::Printer {
+        evening: &backrow_core::evening::Evening::of(&now, programme),
+        paper: backrow_print::Paper::Letter,
+        templates: &backrow_print::Templates::default(),
+        today: None,
+        remembers: None,
+        plans: backrow::sheets::Plans::default(),
+    };
+    let grid = printer.data(&backrow::sheets::Sheet::PlayerGrid).expect("made here");
+    let text = serde_json::to_string(&grid).expect("made here");
+    assert!(text.contains("Tue Oct 12, 10:00 am–12:30 pm"), "{text}");
+}
+
+/// A region's usual order holds where the orchestra has said nothing, and the year that it is goes without saying.
+#[test]
+fn days_are_shown_as_in_the_region_and_without_the_year_that_it_is() {
+    let folder = tempfile::tempdir().expect("made here");
+    let library = folder.path().join("library");
+    backrow_files::library::copy_demo(&library).expect("made here");
+    let mut app = App::open(&library, Settings { place: Place::Week, ..Settings::default() }, None);
+    app.live_in(backrow::dates::Days {
+        order: backrow::dates::Order::MonthFirst,
+        today: Some(jiff::civil::date(2027, 10, 1)),
+        ..backrow::dates::Days::default()
+    });
+    let h = harness(app);
+    assert!(window::in_view(&h, |label| label == "Tuesday, October 12").is_some());
+}

@@ -94,6 +94,17 @@ const INSTRUMENTS: &str = "Percussion inventory;;;;;\nInventory no.;Instrument;R
 const PLAYERS: &str = "Player,Initials,Position\nRuth Vane,RV,principal\nAda Moss,AM,timpanist\n\
     Leo Finch,LF,section\nIda Holm,IH,section\nBen Marsh,BM,section\n";
 
+/// Three rehearsals in one series, and a concert.
+fn calendar(title: &str) -> String {
+    let series = "UID:tuesdays\r\nDTSTART;TZID=W. Europe Standard Time:20271019T100000\r\nDURATION:PT2H30M\r\nRRULE:FREQ=WEEKLY;COUNT=3";
+    let concert = "UID:concert\r\nDTSTART:20271030T173000Z\r\nDURATION:PT2H";
+    let event = |lines: &str, what: &str| {
+        format!("BEGIN:VEVENT\r\n{lines}\r\nSUMMARY:{what} {title}\r\nEND:VEVENT\r\n")
+    };
+    let events = event(series, "Rehearsal") + &event(concert, "Concert");
+    format!("BEGIN:VCALENDAR\r\nVERSION:2.0\r\n{events}END:VCALENDAR\r\n")
+}
+
 #[test]
 #[expect(clippy::too_many_lines, reason = "one day, told through")]
 fn from_nothing_to_the_printed_pack_by_keyboard_alone() {
@@ -170,6 +181,25 @@ fn from_nothing_to_the_printed_pack_by_keyboard_alone() {
     let starts: Vec<String> =
         me.library().services().map(|service| service.start.date().to_string()).collect();
     assert_eq!(starts, ["2027-10-12"], "{}", me.said());
+
+    // The other services come out of the orchestra's calendar: a series in the hours of a zone by its Windows name, and a concert in UTC.
+    let title = me.library().works.values().next().expect("read above").title.clone();
+    std::fs::write(at("autumn.ics"), calendar(&title)).expect("made here");
+    me.press(CTRL_SHIFT, Key::D);
+    me.answers(&at("autumn.ics"));
+    me.pushes("Import 4 services");
+    let mut starts: Vec<String> = me.library().services().map(|service| service.start.to_string()).collect();
+    starts.sort_unstable();
+    // Europe goes back to winter time on 31 October 2027 (Directive 2000/84/EC: the last Sunday of October); 17:30 UTC is 19:30 before.
+    let expected = [
+        "2027-10-12",
+        "2027-10-19T10:00:00",
+        "2027-10-26T10:00:00",
+        "2027-10-30T19:30:00",
+        "2027-11-02T10:00:00",
+    ];
+    assert!(starts.len() == 5 && starts.iter().zip(expected).all(|(a, b)| a.starts_with(b)), "{starts:?}");
+    assert_eq!(me.library().orchestra.zone, "Europe/Berlin", "{}", me.said());
 
     // The stage: a floor by its corners, typed, with a riser.
     me.goes_to(Place::Floor);

@@ -333,10 +333,14 @@ fn the_keys_that_zoom_stand_in_the_keyboard_map() {
     assert!(rows.iter().any(|keys| keys == "Ctrl 0") && rows.iter().any(|keys| keys.starts_with("Ctrl +")));
 }
 
-/// Enter in a line saves, in the form of a hire and in those of the tuning bench.
-#[test]
-fn enter_in_a_line_of_a_hire_saves() {
+/// Enter in a line saves, in the form of a hire and in those of the tuning bench; in a small window too.
+#[rstest::rstest]
+#[case(1280.0, 800.0)]
+#[case(1024.0, 700.0)]
+fn enter_in_a_line_of_a_hire_saves(#[case] wide: f32, #[case] high: f32) {
     let mut h = at(demo(), Place::Week);
+    h.set_size(egui::vec2(wide, high));
+    settle(&mut h);
     h.get_by_role_and_label(Role::Tab, "Hires and loans").click();
     settle(&mut h);
     h.query_all_by_label_contains("Edit or remove ").next().unwrap().click();

@@ -106,7 +106,7 @@ fn a_players_sheet_says_it(#[case] programme_id: &str, #[case] player: &str, #[c
 /// What stands on the new sheets, by hand from the demo's weeks and works: MD plays in both programmes on 14 October and is away
 /// on the 13th; m. 176 of the overture is 26 measures after letter D (m. 150); Presto begins at m. 180.
 #[rstest]
-#[case(Sheet::PlayerGrid, "Ferry Tales, for schools, concert Thu 14 Oct 11:00–12:00")]
+#[case(Sheet::PlayerGrid, "Ferry Tales, for schools, concert Thu 14 Oct, 11:00–12:00")]
 #[case(Sheet::PlayerGrid, "at the same time")]
 #[case(Sheet::Questions, "Missing notes")]
 #[case(Sheet::Questions, "E♭3 (m")]

@@ -50,10 +50,11 @@ pub fn words(library: &Library, edit: &Edit) -> String {
         Edit::TakeUp { work, .. } => format!("Restore what {} had", title(work)),
         Edit::DropAside { work, .. } => format!("Forget what {} had", title(work)),
         Edit::PutService { service, .. } => {
-            put(library.service(&service.id).is_some(), &service_words(service))
+            put(library.service(&service.id).is_some(), &service_words(library, service))
         }
         Edit::RemoveService(id) => {
-            remove(library.service(id).map(service_words).as_ref(), &format!("service {id}"))
+            let words = library.service(id).map(|service| service_words(library, service));
+            remove(words.as_ref(), &format!("service {id}"))
         }
         Edit::Give { line, player, .. } => give(library, line, player.as_ref()),
         Edit::Accept { line, player, .. } => {
@@ -226,8 +227,8 @@ fn beater_name(library: &Library, id: &BeaterId) -> String {
     library.beaters.get(id).map_or_else(|| id.to_string(), |beater| beater.name.clone())
 }
 
-fn service_words(service: &Service) -> String {
-    format!("{} {}", service.kind.word(), service.start.strftime("%-d %b, %H:%M"))
+fn service_words(library: &Library, service: &Service) -> String {
+    format!("{} {}", service.kind.word(), library.days().at(service.start))
 }
 
 fn list(names: impl Iterator<Item = String>) -> String {

@@ -34,7 +34,7 @@ pub(super) fn check(case: &Case<'_>) -> Vec<Finding> {
             };
             // A rehearsal can be missed, a concert cannot.
             let degree = if service.kind == ServiceKind::Concert { Degree::Clash } else { Degree::Care };
-            let when = service.start.strftime("%-d %b, %H:%M");
+            let when = case.library.days().at(service.start);
             let what = format!("{} is away from the {} on {when}", player.name, service.kind.word());
             found.push(
                 Finding::new(Rule::Absent, degree, what)

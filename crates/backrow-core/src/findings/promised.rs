@@ -7,6 +7,7 @@ mod neighbours;
 pub use neighbours::Neighbours;
 
 use super::{About, Case, Degree, Finding, Rule, listed};
+use crate::days::Days;
 use crate::id::{BeaterId, InstrumentId, PlayerId};
 use crate::library::Library;
 use crate::week::{Collision, Programme, Service, collision};
@@ -29,7 +30,7 @@ pub(super) fn check(case: &Case<'_>) -> Vec<Finding> {
             our_instruments.intersection(&other.instruments()).map(|id| (*id).clone()).collect();
         let carried = neighbours.collisions(other, CARRY_MIN);
         if !instruments.is_empty() && !carried.is_empty() {
-            found.push(of_instruments(case, other, &instruments, &when(&carried)));
+            found.push(of_instruments(case, other, &instruments, &when(library.days(), &carried)));
         }
         let collisions = neighbours.collisions(other, TRAVEL_MIN);
         if collisions.is_empty() {
@@ -40,19 +41,19 @@ pub(super) fn check(case: &Case<'_>) -> Vec<Finding> {
         }
         let lacking = beaters_lacking(library, here, other);
         if !lacking.is_empty() {
-            found.push(of_beaters(case, other, &lacking, &when(&collisions)));
+            found.push(of_beaters(case, other, &lacking, &when(library.days(), &collisions)));
         }
     }
     found
 }
 
 /// Every collision in words: those at one time first, in one phrase, then those that lack the time to travel.
-fn when(collisions: &[Collision<'_>]) -> String {
+fn when(days: Days, collisions: &[Collision<'_>]) -> String {
     let (at_once, travel): (Vec<&Collision<'_>>, Vec<&Collision<'_>>) =
         collisions.iter().partition(|one| one.between.is_none());
-    let mut moments: Vec<String> = at_once.iter().map(|one| one.start()).collect();
+    let mut moments: Vec<String> = at_once.iter().map(|one| one.start(days)).collect();
     moments.dedup();
-    let mut words: Vec<String> = travel.iter().map(|one| one.words()).collect();
+    let mut words: Vec<String> = travel.iter().map(|one| one.words(days)).collect();
     words.dedup();
     if !moments.is_empty() {
         words.insert(0, format!("at the same time on {}", listed(&moments, "and on")));
@@ -115,7 +116,7 @@ fn of_player(
     };
     Some(
         Finding::new(Rule::PlayerTwice, Degree::Clash, format!("{} is double-booked", player.name))
-            .why(format!("“{}” needs {} too, {}.", other.title, player.initials, when(&real)))
+            .why(format!("“{}” needs {} too, {}.", other.title, player.initials, when(library.days(), &real)))
             .remedy(format!("Assign their lines in one of the two to another player. {instead}"))
             .about([About::Player(id.clone()), About::Programme(other.id.clone())]),
     )

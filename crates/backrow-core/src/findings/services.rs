@@ -52,7 +52,7 @@ pub(super) fn collide(case: &Case<'_>) -> Vec<Finding> {
 }
 
 fn collides(case: &Case<'_>, both: &Collision<'_>) -> Finding {
-    let words = |service: &Service| format!("{} of {}", service.kind.word(), when(service));
+    let words = |service: &Service| format!("{} of {}", service.kind.word(), when(case.library, service));
     let (first, then) = (words(both.here), words(both.there));
     let (degree, what, why) = match both.between {
         None => (

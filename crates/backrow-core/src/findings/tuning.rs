@@ -3,6 +3,7 @@
 
 use super::{About, Case, Degree, Finding, Rule};
 use crate::collection::Instrument;
+use crate::days::Days;
 use crate::id::InstrumentId;
 use crate::moves::Taken;
 use crate::music::{Dynamic, Line, Timeline};
@@ -98,20 +99,20 @@ fn one_thing(case: &Case<'_>, hall: Hall, lines: &[(&On<'_>, Vec<Heard>)]) -> Op
         );
     Some(
         Finding::new(Rule::OutOfTune, degree, what)
-            .why(why(heard, hall, notes))
+            .why(why(case.library.days(), heard, hall, notes))
             .remedy(remedy(case, hall, on))
             .about(about.collect::<Vec<_>>()),
     )
 }
 
-fn why(heard: &Heard, hall: Hall, notes: usize) -> String {
+fn why(days: Days, heard: &Heard, hall: Hall, notes: usize) -> String {
     let offset = &heard.offset;
     let mut words = format!(
         "{}: {:.1} beats a second. Against the A {} cents, {}",
         heard.note.words(),
         heard.beats_hz,
         signed(offset.cents, 1),
-        offset.ground.words()
+        offset.ground.words(days)
     );
     // Writing to a string cannot fail.
     _ = match offset.drift {

@@ -60,7 +60,7 @@ impl Timetable {
                 (service.kind == ServiceKind::Concert) == concert && player.absences.contains(&service.id)
             })
         };
-        let remark = missed(false).map(|service| format!("away from {}", when(service)));
+        let remark = missed(false).map(|service| format!("away from {}", when(library, service)));
         let answer = |refusal, reason, tightest| Answer {
             player: player.id.clone(),
             refusal,
@@ -69,7 +69,7 @@ impl Timetable {
             tightest,
         };
         if let Some(concert) = missed(true) {
-            let reason = format!("away from the concert, {}", when(concert));
+            let reason = format!("away from the concert, {}", when(library, concert));
             return answer(Some(Refusal::Absent(concert.id.clone())), reason, None);
         }
         if let Some(kind) = &wanted.kind
@@ -162,8 +162,8 @@ fn neighbours<'a>(one: &'a Taken, other: &'a Taken) -> Vec<Neighbours<'a>> {
 }
 
 /// When a service is: "13 Oct, 10:00".
-pub(crate) fn when(service: &Service) -> String {
-    service.start.strftime("%-d %b, %H:%M").to_string()
+pub(crate) fn when(library: &Library, service: &Service) -> String {
+    library.days().at(service.start)
 }
 
 /// "xylophone 1 is needed by R. Quill then, m. 47".

@@ -1,6 +1,7 @@
 //! Two services that one player, instrument or set of beaters cannot serve both.
 
 use super::Service;
+use crate::days::Days;
 use crate::id::VenueId;
 
 /// Two services that collide.
@@ -36,13 +37,13 @@ pub fn collision<'a>(
 
 impl Collision<'_> {
     /// When the later of the two begins: "14 Oct, 11:00".
-    pub fn start(&self) -> String {
-        self.here.start.max(self.there.start).strftime("%-d %b, %H:%M").to_string()
+    pub fn start(&self, days: Days) -> String {
+        days.at(self.here.start.max(self.there.start))
     }
 
     /// "at the same time on 14 Oct, 11:00"; "on 14 Oct, 19:30 with 20 min to come from the other venue, 60 reckoned with".
-    pub fn words(&self) -> String {
-        let start = self.start();
+    pub fn words(&self, days: Days) -> String {
+        let start = self.start(days);
         match self.between {
             None => format!("at the same time on {start}"),
             Some((has, needs)) => {
@@ -71,9 +72,13 @@ mod tests {
         let (here, there) = (VenueId::new("hall").unwrap(), VenueId::new("pier").unwrap());
         let elsewhere = if same { &here } else { &there };
         let found = collision((&one, Some(&here)), (&other, Some(elsewhere)), 60);
-        assert_eq!(found.map_or_else(String::new, |found| found.words()), says);
+        assert_eq!(found.map_or_else(String::new, |found| found.words(Days::default())), says);
         let back = collision((&other, Some(elsewhere)), (&one, Some(&here)), 60);
-        assert_eq!(back.map_or_else(String::new, |found| found.words()), says, "either way round");
+        assert_eq!(
+            back.map_or_else(String::new, |found| found.words(Days::default())),
+            says,
+            "either way round"
+        );
     }
 
     #[test]

@@ -2,6 +2,7 @@
 
 use super::write::uid_of;
 use super::{Calendar, Event};
+use backrow_core::days::Days;
 use backrow_core::edit::Edit;
 use backrow_core::id::{ProgrammeId, ServiceId, VenueId, WeekId, slug_of};
 use backrow_core::library::Library;
@@ -42,11 +43,11 @@ pub struct Proposal {
 impl Proposal {
     /// What would happen, in words: "new", "there already", "changes 14:30", "no programme".
     pub fn words(&self, library: &Library) -> String {
-        self.words_of(self.known.as_ref().and_then(|id| library.service(id)))
+        self.words_of(library.days(), self.known.as_ref().and_then(|id| library.service(id)))
     }
 
     /// The same with the service that is known.
-    fn words_of(&self, known: Option<&Service>) -> String {
+    fn words_of(&self, days: Days, known: Option<&Service>) -> String {
         if self.removes {
             return if self.event.cancelled { "cancelled" } else { "no longer in the calendar" }.to_owned();
         }
@@ -60,9 +61,9 @@ impl Proposal {
         if same && venue {
             "there already".to_owned()
         } else if known.start != self.event.start {
-            format!("moved from {}", known.start.strftime("%a %-d %b %H:%M"))
+            format!("moved from {}", days.weekday_at(known.start))
         } else {
-            format!("changes {} {}", known.kind.word(), known.start.strftime("%H:%M"))
+            format!("changes {} {}", known.kind.word(), days.hour(known.start.time()))
         }
     }
 }
@@ -101,7 +102,8 @@ pub fn propose(library: &Library, calendar: &Calendar) -> Vec<Proposal> {
             known: known.map(|service| service.id.clone()),
             removes: event.cancelled,
         };
-        proposal.take = proposal.programme.is_some() && proposal.words_of(known) != "there already";
+        proposal.take =
+            proposal.programme.is_some() && proposal.words_of(library.days(), known) != "there already";
         proposals.push(proposal);
     }
     let gone = gone(library, calendar, &used);

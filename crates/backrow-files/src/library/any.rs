@@ -11,6 +11,7 @@ use backrow_core::collection::{
     Riser, Shape, Side, TunedBy, UsualBeater, UsualCompass, Venue,
 };
 use backrow_core::compass::PitchSet;
+use backrow_core::days::{Clock, Days, Order};
 use backrow_core::id::{
     BeaterId, DecisionId, InstrumentId, KindId, LineId, MovementId, PlaceId, PlayerId, ProgrammeId,
     ServiceId, TakeId, TrialId, VenueId, WeekId, WorkId,
@@ -474,18 +475,23 @@ fn orchestra() -> BoxedStrategy<Orchestra> {
         .prop_map(|(low_drum, pedal_s, screws_s, aim)| TimpaniHabits { low_drum, pedal_s, screws_s, aim });
     let drifts = btree_map(select(Material::ALL.to_vec()), number(), 0..3);
     let drifts = (drifts, option::of(number()));
-    (words(), reference(), number(), habits, wishes, timpani, drifts)
-        .prop_map(|(name, a, celsius, habits, wishes, timpani, (drifts, winds_cents_k))| Orchestra {
-            currency: name.chars().take(3).collect(),
-            zone: name.chars().rev().collect(),
-            name,
-            a,
-            celsius,
-            habits,
-            wishes,
-            timpani,
-            drifts,
-            winds_cents_k,
+    let days = (option::of(select(Order::ALL.to_vec())), option::of(select(Clock::ALL.to_vec())));
+    (words(), reference(), number(), habits, wishes, timpani, drifts, days)
+        .prop_map(|(name, a, celsius, habits, wishes, timpani, (drifts, winds_cents_k), (order, clock))| {
+            Orchestra {
+                currency: name.chars().take(3).collect(),
+                zone: name.chars().rev().collect(),
+                order,
+                clock,
+                name,
+                a,
+                celsius,
+                habits,
+                wishes,
+                timpani,
+                drifts,
+                winds_cents_k,
+            }
         })
         .boxed()
 }
@@ -546,6 +552,7 @@ pub(super) fn library() -> BoxedStrategy<Library> {
                     works,
                     weeks,
                     takes,
+                    here: Days::default(),
                 }
             },
         )

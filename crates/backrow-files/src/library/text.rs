@@ -6,6 +6,7 @@ use backrow_core::collection::{
     AreaUse, Family, Hardness, Head, Layout, Loudness, Material, Pitched, Side, TunedBy,
 };
 use backrow_core::compass::PitchSet;
+use backrow_core::days::{Clock, Order};
 use backrow_core::id::{
     BeaterId, DecisionId, InstrumentId, KindId, LineId, MovementId, PlaceId, PlayerId, ProgrammeId,
     ServiceId, TakeId, TrialId, VenueId, WeekId, WorkId,
@@ -115,6 +116,8 @@ word_text! {
     TunedBy, "way of tuning a drum", TunedBy::ALL;
     Side, "side of the player", Side::ALL;
     Aim, "aim of a tuning plan", Aim::ALL;
+    Order, "order of days", Order::ALL;
+    Clock, "way of counting hours", Clock::ALL;
     Work, "sort of work", Work::ALL;
     Partial, "partial of a bell", Partial::ALL;
     How, "way of comparing", How::ALL;

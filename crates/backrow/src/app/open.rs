@@ -282,7 +282,7 @@ impl App {
 
     fn replace(&mut self, store: Store, library: backrow_core::library::Library) {
         self.keep_drafts_now();
-        self.history = History::new(library);
+        self.history = History::new(backrow_core::library::Library { here: self.here, ..library });
         self.view = View { place: self.view.place, ..View::default() };
         (self.places, self.shell) = (Places::default(), Shell::default());
         self.view.settle(self.history.now());

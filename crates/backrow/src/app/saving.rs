@@ -295,11 +295,9 @@ impl App {
         let Some(store) = &self.store else { return };
         match store.bring_back(earlier, self.history.now()) {
             Ok(library) => {
-                let words = format!(
-                    "Bring back {} as it was until {}",
-                    earlier.file,
-                    earlier.until.strftime("%-d %b %Y, %H:%M")
-                );
+                let days = self.history.now().days();
+                let said = format!("{}, {}", days.day(earlier.until.date()), days.hour(earlier.until.time()));
+                let words = format!("Bring back {} as it was until {}", earlier.file, said);
                 let undo = Action::Undo.key_words();
                 self.view.said = match self.history.take(library, words) {
                     Some(words) => format!("{words}. {undo} undoes it."),

@@ -134,7 +134,7 @@ fn choice(ui: &mut Ui, scene: &Scene<'_>, state: &mut State, height: f32) -> boo
         egui::ScrollArea::vertical().id_salt("versions").max_height(half).auto_shrink([false, true]);
     versions.show(ui, |ui| {
         for (at, one) in state.files.get(state.file).into_iter().flatten().enumerate() {
-            let words = one.until.strftime("%-d %b %Y, %H:%M:%S").to_string();
+            let words = to_the_second(scene, one.until);
             if ui.selectable_label(state.version == at, words).clicked() {
                 (state.version, changed) = (at, true);
             }
@@ -143,11 +143,17 @@ fn choice(ui: &mut Ui, scene: &Scene<'_>, state: &mut State, height: f32) -> boo
     changed
 }
 
+/// Several versions may stand in one minute.
+fn to_the_second(scene: &Scene<'_>, at: jiff::civil::DateTime) -> String {
+    let days = scene.library.days();
+    format!("{}, {} and {}\u{202F}s", days.day(at.date()), days.hour(at.time()), at.second())
+}
+
 fn shown(ui: &mut Ui, scene: &Scene<'_>, state: &State, height: f32) {
     let Some(earlier) = state.shown() else { return };
     let heads = [
         format!("As it stands: {}", earlier.file),
-        format!("As it was until {}", earlier.until.strftime("%-d %b %Y, %H:%M:%S")),
+        format!("As it was until {}", to_the_second(scene, earlier.until)),
     ];
     columns(ui, &scene.tokens, &heads, &state.lines, height);
 }

@@ -69,7 +69,7 @@ impl State {
         if slip.form == "hire" {
             return self.hires.take_slip(slip, library);
         }
-        let form = service_form::Form::of_slip(slip);
+        let form = service_form::Form::of_slip(slip, library);
         form.map(|form| self.forms.put_aside(form)).is_some()
     }
 
@@ -90,7 +90,7 @@ impl State {
         let left = self.leave_form();
         self.turn_to(week.id.clone());
         (self.tab, self.service) = (Tab::Services, Some(id.clone()));
-        self.forms.put(service_form::Form::of(service));
+        self.forms.put(service_form::Form::of(library, service));
         left
     }
 

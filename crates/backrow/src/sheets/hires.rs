@@ -90,8 +90,7 @@ pub(crate) fn money(library: &Library, cost: f64) -> String {
 }
 
 fn row_of(library: &Library, programme: &Programme, hire: &Hire) -> Row {
-    let day =
-        |date: Option<Date>| date.map(|date| date.strftime("%-d %b %Y").to_string()).unwrap_or_default();
+    let day = |date: Option<Date>| date.map(|date| library.days().lasting().day(date)).unwrap_or_default();
     let mut notes = match (&hire.instrument, &hire.kind) {
         (Some(id), _) => names::spelled(library, programme, id, hire.notes.iter()),
         (None, kind) => names::spelled_of_kind(library, programme, kind.as_ref(), hire.notes.iter()),

@@ -4,6 +4,7 @@ use super::{head, names};
 use backrow_core::carrying::{self, Carrying};
 use backrow_core::collection::{Family, Instrument, Layout, Mass as Known, Owner, Piece as Carried};
 use backrow_core::compass::PitchSet;
+use backrow_core::days::Days;
 use backrow_core::evening::Evening;
 use backrow_core::id::BeaterId;
 use backrow_core::library::Library;
@@ -211,11 +212,11 @@ fn when(library: &Library, programme: &Programme, way: Way) -> String {
     let services = library.services_of(&programme.id);
     match way {
         Way::StoreToStage => services.first().map_or_else(String::new, |first| {
-            format!("first service {}", first.start.strftime("%a %-d %b %Y, %H:%M"))
+            format!("first service {}", library.days().lasting().whole(first.start))
         }),
         Way::StageToTruck | Way::Back => services.last().map_or_else(String::new, |last| {
             let end = last.end();
-            format!("last service ends {}", end.strftime("%a %-d %b %Y, %H:%M"))
+            format!("last service ends {}", library.days().lasting().whole(end))
         }),
     }
 }
@@ -284,15 +285,15 @@ fn unsaid(instrument: &Instrument) -> String {
 fn lent(library: &Library, programme: &Programme, instrument: &Instrument) -> String {
     let hire = programme.hires.iter().find(|hire| hire.instrument.as_ref() == Some(&instrument.id));
     match (hire, &instrument.owner) {
-        (Some(hire), _) => hire_words(hire),
+        (Some(hire), _) => hire_words(library.days(), hire),
         (None, Owner::Orchestra) => String::new(),
         (None, Owner::Player(id)) => format!("{}’s own", library.player_name(id)),
         (None, Owner::Other(words)) => words.clone(),
     }
 }
 
-fn hire_words(hire: &Hire) -> String {
-    let day = |date: Date| date.strftime("%a %-d %b").to_string();
+fn hire_words(days: Days, hire: &Hire) -> String {
+    let day = |date: Date| days.short_weekday(date);
     let mut words = vec![if hire.lender.is_empty() { "lent".to_owned() } else { hire.lender.clone() }];
     words.extend(hire.from.map(|from| format!("comes {}", day(from))));
     words.extend(hire.until.map(|until| format!("back {}", day(until))));

@@ -81,7 +81,7 @@ fn decided(library: &Library, work: Option<&Work>, one: &Decision) -> Row {
         [one.why.as_str(), said.as_str()].into_iter().filter(|text| !text.is_empty()).collect();
     Row::of([
         line(work, &one.about),
-        one.when.strftime("%-d %b %Y").to_string(),
+        library.days().lasting().day(one.when),
         candidate_words(library, &one.chosen),
         why.join("; "),
         one.by.clone(),
@@ -108,7 +108,7 @@ fn tried(library: &Library, work: Option<&Work>, one: &Trial) -> Row {
     verdict.retain(|text| !text.is_empty());
     Row::of([
         line(work, &one.about),
-        one.when.strftime("%-d %b %Y").to_string(),
+        library.days().lasting().day(one.when),
         format!("{} ({})", names.join(" against "), one.how.label()),
         heard.join(". "),
         verdict.join("; "),

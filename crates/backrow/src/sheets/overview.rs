@@ -89,14 +89,18 @@ pub(super) fn services(library: &Library, programme: &Programme) -> Section {
         }
         presence.extend(wanted.iter().map(|one| {
             let name = library.player_name(&one.player);
-            format!("{name} is needed in {} too, {}", one.programme.title, one.collision.words())
+            format!(
+                "{name} is needed in {} too, {}",
+                one.programme.title,
+                one.collision.words(library.days())
+            )
         }));
         let end = service.end();
         Row {
             care: !presence.is_empty(),
             ..Row::of([
-                service.start.strftime("%a %-d %b").to_string(),
-                format!("{}–{}", service.start.strftime("%H:%M"), end.strftime("%H:%M")),
+                library.days().short_weekday(service.start.date()),
+                library.days().hours(service.start, end),
                 service.kind.word().to_owned(),
                 venue.map_or_else(String::new, |venue| venue.name.clone()),
                 if presence.is_empty() { "all in".to_owned() } else { presence.join("; ") },

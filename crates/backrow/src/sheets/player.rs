@@ -98,15 +98,12 @@ impl Case<'_> {
     /// Day, hour and hall of every service, and whether the player is away.
     fn services(&self) -> Vec<Service> {
         let own = self.programme.venue.as_ref();
+        let days = self.library.days();
         let line = |service: &&backrow_core::week::Service| {
             let venue = service.venue.as_ref().or(own).and_then(|id| self.library.venues.get(id));
             let away = self.player.absences.contains(&service.id);
             Service {
-                when: format!(
-                    "{}–{}",
-                    service.start.strftime("%a %-d %b, %H:%M"),
-                    service.end().strftime("%H:%M")
-                ),
+                when: days.span(service.start, service.end()),
                 what: service.kind.word().to_owned(),
                 place: venue.map_or_else(String::new, |venue| venue.name.clone()),
                 remark: if away { "you are away".to_owned() } else { String::new() },
@@ -120,7 +117,7 @@ impl Case<'_> {
         let missed = self.library.services_of(&self.programme.id);
         let missed = missed.iter().filter(|service| self.player.absences.contains(&service.id));
         let missed: Vec<String> = missed
-            .map(|service| format!("{} {}", service.kind.word(), service.start.strftime("%-d %b, %H:%M")))
+            .map(|service| format!("{} {}", service.kind.word(), self.library.days().at(service.start)))
             .collect();
         let mine = || {
             let lines = self.timetable.lines.iter();

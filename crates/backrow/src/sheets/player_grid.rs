@@ -88,16 +88,11 @@ impl Grid<'_> {
         (0..chunks).map(table).collect()
     }
 
-    /// "Tue 12 Oct 10:00–12:30 rehearsal, Quay Hall".
+    /// "Tue 12 Oct, 10:00–12:30 rehearsal, Quay Hall".
     fn heading(&self, service: &Service) -> String {
         let venue = service.place(self.programme).and_then(|id| self.library.venues.get(id));
         let place = venue.map_or_else(String::new, |venue| format!(", {}", venue.name));
-        format!(
-            "{}–{} {}{place}",
-            service.start.strftime("%a %-d %b %H:%M"),
-            service.end().strftime("%H:%M"),
-            service.kind.word()
-        )
+        format!("{} {}{place}", moment(self.library, service), service.kind.word())
     }
 
     /// What a player does at a service, and whether that is a collision or an absence.
@@ -110,14 +105,14 @@ impl Grid<'_> {
             return (self.elsewhere(player, service), false);
         }
         let wanted = self.wanted.get(nth).into_iter().flatten().filter(|one| one.player == player.id);
-        let words: Vec<String> = wanted.map(|one| in_short(one)).collect();
+        let words: Vec<String> = wanted.map(|one| in_short(self.library, one)).collect();
         if words.is_empty() { ("in".to_owned(), false) } else { (format!("in; {}", words.join("; ")), true) }
     }
 
     /// Where a player is who is not in this programme, the time to travel reckoned in.
     fn elsewhere(&self, player: &Player, service: &Service) -> String {
         let busy = busy_elsewhere(self.library, service, &player.id);
-        let words: Vec<String> = busy.iter().map(in_short).collect();
+        let words: Vec<String> = busy.iter().map(|one| in_short(self.library, one)).collect();
         if words.is_empty() { "free".to_owned() } else { format!("in {}", words.join("; ")) }
     }
 
@@ -129,8 +124,13 @@ impl Grid<'_> {
                     care: true,
                     ..Row::of([
                         self.library.player_name(&one.player),
-                        moment(service),
-                        format!("{}, {} {}", one.programme.title, there.kind.word(), moment(there)),
+                        moment(self.library, service),
+                        format!(
+                            "{}, {} {}",
+                            one.programme.title,
+                            there.kind.word(),
+                            moment(self.library, there)
+                        ),
                         one.collision.between.map_or_else(
                             || "at the same time".to_owned(),
                             |(has, needs)| {
@@ -157,8 +157,8 @@ impl Grid<'_> {
 }
 
 /// "Ferry Tales 18:30"; with the minutes between where they have to travel.
-fn in_short(one: &Wanted<'_>) -> String {
-    let start = one.collision.there.start.strftime("%H:%M");
+fn in_short(library: &Library, one: &Wanted<'_>) -> String {
+    let start = library.days().hour(one.collision.there.start.time());
     let travel = one
         .collision
         .between
@@ -166,6 +166,6 @@ fn in_short(one: &Wanted<'_>) -> String {
     format!("{} {start}{travel}", one.programme.title)
 }
 
-fn moment(service: &Service) -> String {
-    format!("{}–{}", service.start.strftime("%a %-d %b %H:%M"), service.end().strftime("%H:%M"))
+fn moment(library: &Library, service: &Service) -> String {
+    library.days().span(service.start, service.end())
 }

@@ -94,7 +94,7 @@ fn roster(library: &Library, programme: &Programme, players: &[&Player]) -> Sect
         let out: Vec<String> = services
             .iter()
             .filter(|service| player.absences.contains(&service.id))
-            .map(|service| format!("{} {}", service.kind.word(), service.start.strftime("%-d %b, %H:%M")))
+            .map(|service| format!("{} {}", service.kind.word(), library.days().at(service.start)))
             .collect();
         Row {
             care: !out.is_empty(),

@@ -12,8 +12,8 @@ use backrow_print::list::{Column, Fact, ListSheet, Row, Section};
 use jiff::ToSpan;
 use jiff::civil::Date;
 
-fn day(on: Date) -> String {
-    on.strftime("%-d %b %Y").to_string()
+fn day(library: &Library, on: Date) -> String {
+    library.days().lasting().day(on)
 }
 
 fn money(library: &Library, amount: f64) -> String {
@@ -53,7 +53,7 @@ fn sheet(library: &Library, programme: &Programme, title: &str) -> ListSheet {
 pub fn tuner_sheet(library: &Library, programme: &Programme) -> ListSheet {
     let lists = tuner_lists(library);
     let bars: usize = lists.iter().map(|list| list.bars.len()).sum();
-    let mut sections: Vec<Section> = lists.iter().map(tuner_section).collect();
+    let mut sections: Vec<Section> = lists.iter().map(|list| tuner_section(library, list)).collect();
     if sections.is_empty() {
         sections.push(Section {
             title: "Bars".to_owned(),
@@ -86,7 +86,7 @@ fn tuner_columns() -> Vec<Column> {
     ]
 }
 
-fn tuner_section(list: &TunerList<'_>) -> Section {
+fn tuner_section(library: &Library, list: &TunerList<'_>) -> Section {
     let survey = list.survey;
     let celsius = survey
         .celsius
@@ -115,7 +115,7 @@ fn tuner_section(list: &TunerList<'_>) -> Section {
             "A {}\u{202F}Hz, tolerance {} cents; measured {}, {celsius}{who}",
             list.target.value(),
             list.tolerance,
-            day(survey.on)
+            day(library, survey.on)
         ),
         columns: tuner_columns(),
         rows: rows.collect(),
@@ -162,7 +162,7 @@ fn due_section(
             one.entry.to_what(),
             one.entry.work.word().to_owned(),
             one.entry.words.clone(),
-            one.on.map_or_else(|| "now".to_owned(), day),
+            one.on.map_or_else(|| "now".to_owned(), |on| day(library, on)),
         ])
     };
     Section {
@@ -188,7 +188,7 @@ fn head_section(library: &Library, today: Option<Date>) -> Section {
                 library.instrument_name(&care.instrument),
                 head.part.to_owned(),
                 head.words.to_owned(),
-                day(head.since),
+                day(library, head.since),
                 months,
             ])
         })
@@ -217,7 +217,7 @@ fn cord_section(library: &Library, today: Option<Date>) -> Section {
                 library.instrument_name(&care.instrument),
                 work.word().to_owned(),
                 words.collect::<Vec<_>>().join(", "),
-                day(age.since),
+                day(library, age.since),
                 months,
             ])
         })
@@ -274,7 +274,7 @@ fn cost_section(library: &Library, spent: &[Cost], (from, to): (Date, Date)) -> 
     };
     Section {
         title: "What care cost".to_owned(),
-        beside: format!("{} to {}", day(from), day(to)),
+        beside: format!("{} to {}", day(library, from), day(library, to)),
         columns: vec![
             Column::strong("work", 1.5),
             Column::figures("times", 0.7),
@@ -293,7 +293,7 @@ fn done_section(library: &Library, (from, to): (Date, Date)) -> Section {
     let row = |(care, entry): (&std::sync::Arc<backrow_core::care::Care>, &LogEntry)| Row {
         care: entry.is_open_fault(),
         ..Row::of([
-            day(entry.on),
+            day(library, entry.on),
             library.instrument_name(&care.instrument),
             entry.work.word().to_owned(),
             [entry.to_what(), entry.words.clone()]
@@ -378,7 +378,7 @@ fn air_section(library: &Library) -> Section {
         care: store.cautions().iter().any(|caution| caution.agreed),
         ..Row::of([
             store.place.name.clone(),
-            day(store.latest.on),
+            day(library, store.latest.on),
             span(store.latest.humidity),
             span(store.span),
             format!("{} too dry, {} too damp", store.outside.0, store.outside.1),

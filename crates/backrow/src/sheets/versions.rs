@@ -6,6 +6,7 @@
 
 use super::data::SheetData;
 use super::write_whole;
+use backrow_core::days::Days;
 use backrow_files::limits::{MOST_BYTES, read_plain};
 use backrow_print::Version;
 use jiff::civil::Date;
@@ -62,7 +63,7 @@ pub(super) fn next(
     content: SheetData,
     mark: String,
     last: Option<&Print>,
-    today: Option<Date>,
+    today: Option<(Date, Days)>,
 ) -> (SheetData, Print) {
     if let Some(last) = last.filter(|last| last.mark == mark) {
         let marked = serde_json::from_value::<SheetData>(last.data.clone());
@@ -78,7 +79,7 @@ pub(super) fn next(
         format: FORMAT,
         number: last.map_or(1, |last| last.number.saturating_add(1)),
         mark,
-        at: today.map(|day| day.strftime("%-d %b %Y").to_string()).unwrap_or_default(),
+        at: today.map(|(day, days)| days.lasting().day(day)).unwrap_or_default(),
         replaces: last.map(Print::named).unwrap_or_default(),
         data: serde_json::to_value(&data).unwrap_or_default(),
     };
@@ -167,7 +168,7 @@ mod tests {
     fn next(data: SheetData, last: Option<&Print>, today: Option<Date>) -> (SheetData, Print) {
         let content = data.content();
         let mark = mark_of(&content, &[]);
-        super::next(content, mark, last, today)
+        super::next(content, mark, last, today.map(|day| (day, Days::default())))
     }
     use backrow_print::list::{ListSheet, Row, Section};
 

@@ -23,7 +23,8 @@ pub(super) fn store(folder: &Path) -> Result<(Store, Library, Vec<Problem>), Pro
     }
     let problems = opened.problems.iter().cloned().map(Problem::from).collect();
     let (store, library) = Store::of(folder, opened);
-    Ok((store, library, problems))
+    let here = crate::dates::of_account().lasting();
+    Ok((store, Library { here, ..library }, problems))
 }
 
 /// That the library has no such thing; the remedy lists those that it has.

@@ -21,7 +21,8 @@ pub mod face {
     pub const SERIF_SEMIBOLD: &str = "serif-semibold";
 }
 
-/// Puts the bundled fonts in place of any other; music signs come from one more font, as the text faces lack them.
+/// Puts the bundled fonts in place of any other; music signs come from one more font, as the text faces lack them. What is
+/// laid out with them is set right at the end of each frame (`lines`).
 pub fn install(ctx: &egui::Context) {
     let mut fonts = FontDefinitions::empty();
     let all = [
@@ -42,6 +43,7 @@ pub fn install(ctx: &egui::Context) {
         fonts.families.insert(FontFamily::Name(name.into()), with_signs(name));
     }
     ctx.set_fonts(fonts);
+    ctx.add_plugin(super::lines::Lines);
 }
 
 /// Source Sans 3 of that size, points.

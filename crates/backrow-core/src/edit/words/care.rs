@@ -1,6 +1,7 @@
 //! What changed in an instrument’s tuning and care, in words.
 
 use crate::care::Care;
+use crate::days::Days;
 use crate::library::Library;
 
 /// "Marimba 1: add the survey of 3 Mar 2026".
@@ -8,11 +9,11 @@ pub(super) fn words(library: &Library, next: &Care) -> String {
     let name = library.instrument_name(&next.instrument);
     let nothing = Care::of(next.instrument.clone());
     let old = library.care.get(&next.instrument).map_or(&nothing, |care| &**care);
-    format!("{name}: {}", what(old, next))
+    format!("{name}: {}", what(library.days(), old, next))
 }
 
-fn what(old: &Care, next: &Care) -> String {
-    let day = |on: jiff::civil::Date| on.strftime("%-d %b %Y").to_string();
+fn what(days: Days, old: &Care, next: &Care) -> String {
+    let day = |on| days.day(on);
     if let Some(survey) = next.surveys.iter().find(|survey| !old.surveys.contains(survey)) {
         let verb = if next.surveys.len() > old.surveys.len() { "add" } else { "change" };
         return format!("{verb} the survey of {}", day(survey.on));

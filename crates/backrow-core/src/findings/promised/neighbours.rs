@@ -1,6 +1,7 @@
 //! The programmes that come near enough in time to a programme to need the same things as it does.
 
 use super::{CARRY_MIN, TRAVEL_MIN, when};
+use crate::days::Days;
 use crate::id::{InstrumentId, ProgrammeId};
 use crate::library::Library;
 use crate::week::{Collision, Programme, Service, collision};
@@ -10,6 +11,8 @@ use std::collections::{BTreeMap, BTreeSet};
 /// A programme and those with services near its own. Found in one look over all services, and asked for as many things as one
 /// likes: looking again for each thing would take as long as all services for each of all instruments.
 pub struct Neighbours<'a> {
+    /// How their moments are shown.
+    days: Days,
     programme: &'a Programme,
     services: Vec<&'a Service>,
     others: Vec<Other<'a>>,
@@ -46,7 +49,7 @@ impl<'a> Neighbours<'a> {
             Some(Other { programme: other, services, instruments: other.instruments() })
         });
         let others = others.collect();
-        Self { programme, services, others }
+        Self { days: library.days(), programme, services, others }
     }
 
     /// The other programmes.
@@ -72,6 +75,6 @@ impl<'a> Neighbours<'a> {
         have_it
             .map(|other| (other.programme, self.collisions(other.programme, CARRY_MIN)))
             .find(|(_, collisions)| !collisions.is_empty())
-            .map(|(other, collisions)| (other, when(&collisions)))
+            .map(|(other, collisions)| (other, when(self.days, &collisions)))
     }
 }

@@ -4,6 +4,7 @@ use super::{Once, Record, is_default};
 use crate::library::text::Text;
 use crate::library::version::FORMAT;
 use backrow_core::collection::{Material, Side};
+use backrow_core::days::{Clock, Order};
 use backrow_core::library::{Habits, Orchestra, TimpaniHabits};
 use backrow_core::pitch::ReferenceA;
 use backrow_core::rota::Wishes;
@@ -25,6 +26,10 @@ pub(in crate::library) struct OrchestraRecord {
     currency: String,
     #[serde(default, skip_serializing_if = "is_default")]
     zone: String,
+    #[serde(default, skip_serializing_if = "is_default")]
+    days: Option<Text<Order>>,
+    #[serde(default, skip_serializing_if = "is_default")]
+    hours: Option<Text<Clock>>,
     #[serde(default)]
     habits: HabitsRecord,
     #[serde(default, skip_serializing_if = "is_default")]
@@ -195,8 +200,20 @@ impl Record for OrchestraRecord {
     type Value = Orchestra;
 
     fn of(orchestra: &Orchestra) -> Self {
-        let Orchestra { name, a, celsius, currency, zone, habits, wishes, timpani, drifts, winds_cents_k } =
-            orchestra;
+        let Orchestra {
+            name,
+            a,
+            celsius,
+            currency,
+            zone,
+            order,
+            clock,
+            habits,
+            wishes,
+            timpani,
+            drifts,
+            winds_cents_k,
+        } = orchestra;
         Self {
             format: FORMAT,
             name: name.clone(),
@@ -204,6 +221,8 @@ impl Record for OrchestraRecord {
             celsius: *celsius,
             currency: currency.clone(),
             zone: zone.clone(),
+            days: order.map(Text),
+            hours: clock.map(Text),
             habits: (*habits).into(),
             wishes: (*wishes).into(),
             timpani: (*timpani).into(),
@@ -221,6 +240,8 @@ impl Record for OrchestraRecord {
             celsius: self.celsius,
             currency: self.currency,
             zone: self.zone,
+            order: self.days.map(|order| order.0),
+            clock: self.hours.map(|clock| clock.0),
             habits: self.habits.value(),
             wishes: Wishes { stay, part, last_time, near, by_hand, walk, load, exposure, extra },
             timpani: TimpaniHabits { low_drum: low_drum.0, pedal_s, screws_s, aim: aim.0 },

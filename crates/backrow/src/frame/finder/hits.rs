@@ -224,7 +224,7 @@ fn services(library: &Library, programme: Option<&Programme>) -> Vec<Hit> {
         Some(Hit {
             group: Group::Services,
             here: programme.is_some_and(|programme| programme.id == of.id),
-            words: format!("{} {}", service.start.strftime("%a %-d %b %Y, %H:%M"), service.kind.word()),
+            words: format!("{} {}", library.days().whole(service.start), service.kind.word()),
             beside: of.title.clone(),
             id: String::new(),
             ask: vec![Intent::Programme(of.id.clone()), Intent::Go(Place::Week)],
@@ -354,7 +354,7 @@ mod tests {
         assert!(library.places.values().all(|store| named(Group::Stores, &store.name)));
         let week = library.weeks.values().find(|week| !week.services.is_empty());
         let service = week.and_then(|week| week.services.first()).expect("in the demo");
-        assert!(named(Group::Services, &service.start.strftime("%-d %b %Y").to_string()));
+        assert!(named(Group::Services, &library.days().day(service.start.date())));
     }
 
     #[test]

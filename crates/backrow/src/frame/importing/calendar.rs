@@ -2,7 +2,7 @@
 //! once; they can be looked at singly.
 
 use super::kept::hash_of;
-use crate::dates::{self, Order};
+use crate::dates;
 use crate::intent::Intent;
 use crate::scene::Scene;
 use crate::theme::tokens::{size, space};
@@ -78,12 +78,12 @@ impl State {
             calendar,
             proposals: Vec::new(),
             matched: Vec::new(),
-            began: (how.clone(), dates::shown(until)),
+            began: (how.clone(), library.days().lasting().weekday(until)),
             rows: Vec::new(),
             open: BTreeSet::new(),
             only_matched: false,
             how,
-            until: dates::shown(until),
+            until: library.days().lasting().weekday(until),
             error: String::new(),
         };
         state.match_again(library);
@@ -121,7 +121,7 @@ impl State {
 
     /// Puts on it what was said about the same file before. A programme that is gone is not chosen.
     pub(super) fn put_on(&mut self, library: &Library, said: &Said) {
-        let until = dates::day(&said.until, dates::today(), dates::today(), Order::of_account()).ok();
+        let until = dates::day(&said.until, dates::today(), dates::today(), library.days().order).ok();
         self.until.clone_from(&said.until);
         self.how = How { zone: said.zone.clone(), until: until.or(self.how.until) };
         self.read_again(library);
@@ -294,11 +294,13 @@ fn how_it_is_read(ui: &mut Ui, scene: &Scene<'_>, state: &mut State) {
         let field = ui.add(field).labelled_by(label.id).on_hover_text("31 Jul, 31.7. or 2028-07-31");
         if field.lost_focus() {
             let near = state.how.until.unwrap_or_else(dates::today);
-            match dates::day(&state.until, near, dates::today(), Order::of_account()) {
-                Ok(day) if state.how.until == Some(day) => state.until = dates::shown(day),
+            match dates::day(&state.until, near, dates::today(), scene.library.days().order) {
+                Ok(day) if state.how.until == Some(day) => {
+                    state.until = scene.library.days().lasting().weekday(day)
+                }
                 Ok(day) => {
                     state.how.until = Some(day);
-                    state.until = dates::shown(day);
+                    state.until = scene.library.days().lasting().weekday(day);
                     state.read_again(scene.library);
                 }
                 Err(why) => state.error = why,
@@ -341,11 +343,8 @@ fn series(ui: &mut Ui, scene: &Scene<'_>, state: &mut State, row: &[usize]) {
     let mut take = ticked == all.len();
     let count = all.len();
     let event = first.event.clone();
-    let when = format!(
-        "{}, {count} times to {}",
-        event.start.strftime("%a %-d %b %Y %H:%M"),
-        last.event.start.strftime("%-d %b %Y")
-    );
+    let days = scene.library.days();
+    let when = format!("{}, {count} times to {}", days.whole(event.start), days.day(last.event.start.date()));
     let known = all.iter().filter(|proposal| proposal.words(scene.library) == "there already").count();
     let said = match (ticked, known) {
         (0, 0) => String::new(),
@@ -389,7 +388,7 @@ fn single(ui: &mut Ui, scene: &Scene<'_>, at: usize, proposal: &mut Proposal) {
     let tick = ui.add_enabled(proposal.programme.is_some(), egui::Checkbox::new(&mut proposal.take, ""));
     name_it(&tick, egui::Role::CheckBox, &format!("Import event {}", at + 1));
     let start = proposal.event.start;
-    let when = format!("{}, {}\u{202F}min", start.strftime("%a %-d %b %Y %H:%M"), proposal.event.minutes);
+    let when = format!("{}, {}\u{202F}min", scene.library.days().whole(start), proposal.event.minutes);
     ui.label(RichText::new(when).font(sans(size::TEXT)).color(scene.tokens.ink));
     summary(ui, scene, proposal);
     programme_choice(ui, scene, (at, false), proposal);

@@ -173,10 +173,9 @@ pub fn player(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, id: &PlayerId
         fact(ui, scene, "Does not play", kinds(&player.never));
     }
     for id in &player.absences {
-        let when = library.service(id).map_or_else(
-            || id.to_string(),
-            |s| format!("{} {}", s.kind.word(), s.start.strftime("%-d %b %H:%M")),
-        );
+        let when = library
+            .service(id)
+            .map_or_else(|| id.to_string(), |s| format!("{} {}", s.kind.word(), library.days().at(s.start)));
         fact(ui, scene, "Away", when);
     }
     let own: Vec<String> = library

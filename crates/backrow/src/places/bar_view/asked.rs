@@ -2,6 +2,7 @@
 
 use super::Shown;
 use backrow_core::collection::{BarPlace, Layout, Row, bar_place};
+use backrow_core::days::Days;
 use backrow_core::id::listed;
 use backrow_core::library::Library;
 use backrow_core::pitch::{KeyNumber, Reading, Spelled, helmholtz, parse_helmholtz, parse_note};
@@ -67,14 +68,14 @@ fn answer(library: &Library, shown: &Shown, written: Spelled, sounding: KeyNumbe
         doubled: false,
     });
     match planned.or_else(|| bar_place(&shown.instrument, sounding)) {
-        Some(place) => there(shown, sounding, &mut answer, place),
+        Some(place) => there(library.days(), shown, sounding, &mut answer, place),
         None => lacking(library, shown, sounding, &mut answer),
     }
     answer.lines.push(format!("written {} by octave marks", helmholtz(written)));
     answer
 }
 
-fn there(shown: &Shown, sounding: KeyNumber, answer: &mut Asked, place: BarPlace) {
+fn there(days: Days, shown: &Shown, sounding: KeyNumber, answer: &mut Asked, place: BarPlace) {
     let frame = shown.instrument.frames.get(place.frame);
     answer.head = match place.row {
         Row::Lower => "Lower row".to_owned(),
@@ -109,7 +110,7 @@ fn there(shown: &Shown, sounding: KeyNumber, answer: &mut Asked, place: BarPlace
         let dead = frame.and_then(|frame| frame.dead.iter().find(|bar| bar.key == sounding));
         let since = dead
             .and_then(|bar| bar.since)
-            .map_or_else(String::new, |day| format!(" since {}", day.strftime("%-d %b %Y")));
+            .map_or_else(String::new, |day| format!(" since {}", days.day(day)));
         answer.head = format!("dead{since}");
         answer.lines.extend(dead.map(|bar| bar.why.clone()).filter(|why| !why.is_empty()));
         answer.missing = true;

@@ -60,11 +60,6 @@ pub(super) fn care_of(library: &Library, id: &InstrumentId) -> Care {
     library.care.get(id).map_or_else(|| Care::of(id.clone()), |care| (**care).clone())
 }
 
-/// "6 Sep 2027".
-pub(super) fn day_words(on: Date) -> String {
-    on.strftime("%-d %b %Y").to_string()
-}
-
 /// A day as it is typed.
 pub(super) fn day(text: &str, what: &str) -> Result<Date, String> {
     text.trim().parse().map_err(|_bad| format!("{what}: a day such as 2027-09-06 was expected."))

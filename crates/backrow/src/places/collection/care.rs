@@ -2,7 +2,7 @@
 
 mod overview;
 
-use super::bench::{self, Bench, care_of, day_words, list, log, worth};
+use super::bench::{self, Bench, care_of, list, log, worth};
 use crate::intent::Intent;
 use crate::scene::Scene;
 use crate::sheets::Sheet;
@@ -75,8 +75,9 @@ fn of_instrument(ui: &mut Ui, scene: &mut Scene<'_>, view: &View, bench: &mut Be
 /// Value, what cannot be replaced, heads, cords and felts.
 fn about(library: &Library, care: &Care) -> Vec<String> {
     let mut words = Vec::new();
+    let days = library.days();
     if let Some(value) = &care.value {
-        let on = value.on.map_or_else(String::new, |on| format!(", {}", day_words(on)));
+        let on = value.on.map_or_else(String::new, |on| format!(", {}", days.day(on)));
         let money = format!("{:.0} {}", value.amount, library.orchestra.currency);
         words.push(format!("Value {} ({}{on}).", money.trim_end(), value.ground));
     }
@@ -87,14 +88,14 @@ fn about(library: &Library, care: &Care) -> Vec<String> {
     for head in heads(care) {
         let months = today.map_or_else(String::new, |today| format!(", {} months", head.months(today)));
         let part = if head.part.is_empty() { "Head" } else { head.part };
-        words.push(format!("{part}: {} since {}{months}.", head.words, day_words(head.since)));
+        words.push(format!("{part}: {} since {}{months}.", head.words, days.day(head.since)));
     }
     for (work, age) in cords_and_felts(care) {
         let months = today.map_or_else(String::new, |today| format!(", {} months", age.months(today)));
         let part = if age.part.is_empty() { String::new() } else { format!("{}: ", age.part) };
         let made = if age.words.is_empty() { String::new() } else { format!(" ({})", age.words) };
         let what = begun(&format!("{part}{}", work.word()));
-        words.push(format!("{what}{made} since {}{months}.", day_words(age.since)));
+        words.push(format!("{what}{made} since {}{months}.", days.day(age.since)));
     }
     words
 }
@@ -148,20 +149,21 @@ fn row(
     entry: &LogEntry,
 ) {
     let tokens = scene.tokens;
+    let days = scene.library.days();
     let here = bench.entry.as_ref() == Some(&(id.clone(), at));
     ui.horizontal(|ui| {
         let (rect, _) = ui.allocate_exact_size(vec2(12.0, 18.0), egui::Sense::hover());
         if entry.is_open_fault() {
             mark(ui.painter(), rect.center(), Mark::Care, &tokens);
         }
-        let response = ui.selectable_label(here, day_words(entry.on));
-        let says = format!("{}, {}", day_words(entry.on), entry.work.word());
+        let response = ui.selectable_label(here, days.day(entry.on));
+        let says = format!("{}, {}", days.day(entry.on), entry.work.word());
         response.widget_info(|| WidgetInfo::selected(egui::Role::Button, true, here, says.clone()));
         if response.clicked() {
             bench.entry = Some((id.clone(), at));
         }
     });
-    let fixed = entry.fixed.map_or_else(String::new, |on| format!(", fixed {}", day_words(on)));
+    let fixed = entry.fixed.map_or_else(String::new, |on| format!(", fixed {}", days.day(on)));
     ui.label(format!("{}{fixed}", entry.work.word()));
     ui.label(entry.to_what());
     let who = if entry.who.is_empty() { String::new() } else { format!(" ({})", entry.who) };
@@ -171,5 +173,5 @@ fn row(
         ui.add(egui::Label::new(RichText::new(words.trim()).color(tokens.ink)).wrap());
     });
     ui.label(entry.cost.map_or_else(String::new, |cost| format!("{cost:.0}")));
-    ui.label(entry.due.map_or_else(String::new, day_words));
+    ui.label(entry.due.map_or_else(String::new, |due| days.day(due)));
 }

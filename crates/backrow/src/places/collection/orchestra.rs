@@ -7,6 +7,7 @@ use crate::terms;
 use crate::theme::tokens::space;
 use crate::theme::widgets::primary;
 use backrow_core::collection::Side;
+use backrow_core::days::{Clock, Days, Order};
 use backrow_core::edit::Edit;
 use backrow_core::library::{Habits, Library, Orchestra, TimpaniHabits};
 use backrow_core::pitch::ReferenceA;
@@ -14,6 +15,7 @@ use backrow_core::rota::Wishes;
 use backrow_core::timpani::Aim;
 use backrow_files::library::Held;
 use egui::{RichText, Ui};
+use jiff::civil::date;
 
 /// The fields as typed, until they are kept.
 pub(super) struct Draft {
@@ -125,12 +127,37 @@ fn fields(ui: &mut Ui, scene: &mut Scene<'_>, draft: &mut Draft) -> bool {
             note_beside(ui, scene, "of calendars in and out");
         });
         ui.end_row();
+        days(ui, scene, orchestra);
         figures(ui, scene, (&mut *orchestra, &mut draft.a));
     });
     timpani(ui, scene, &mut orchestra.timpani);
     wishes(ui, scene, &mut orchestra.wishes);
     ui.add_space(space::M);
     saves
+}
+
+/// How days and hours are shown, on screen and on paper.
+fn days(ui: &mut Ui, scene: &Scene<'_>, orchestra: &mut Orchestra) {
+    let at = date(2027, 10, 12).at(19, 30, 0, 0);
+    let here = scene.library.here.lasting();
+    ui.label("Days");
+    ui.horizontal(|ui| {
+        let words = format!("as on this computer ({})", here.day(at.date()));
+        ui.radio_value(&mut orchestra.order, None, words);
+        for order in Order::ALL {
+            ui.radio_value(&mut orchestra.order, Some(order), Days { order, ..here }.day(at.date()));
+        }
+    });
+    ui.end_row();
+    ui.label("Hours");
+    ui.horizontal(|ui| {
+        let words = format!("as on this computer ({})", here.hour(at.time()));
+        ui.radio_value(&mut orchestra.clock, None, words);
+        for clock in Clock::ALL {
+            ui.radio_value(&mut orchestra.clock, Some(clock), Days { clock, ..here }.hour(at.time()));
+        }
+    });
+    ui.end_row();
 }
 
 /// What is to be known of a field, in the same cell, so that a wide field in another row does not push it away.

@@ -151,7 +151,7 @@ fn tonight_words(library: &Library, thing: &Instrument, hall: Hall) -> String {
     let mut words = format!(
         "It lies {} cents from the A ({}), and {} cents from winds that rise with the air.",
         signed(found.cents, 1),
-        found.ground.words(),
+        found.ground.words(library.days()),
         signed(found.beside_winds(), 1)
     );
     if found.drift.is_none() {

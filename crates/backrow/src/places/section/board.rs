@@ -194,7 +194,7 @@ fn lanes(library: &Library, evening: Option<&Evening>, strips: &[Strip]) -> Vec<
             let missed = services.iter().find(|service| player.absences.contains(&service.id));
             let fact = missed.map_or_else(
                 || player.role.clone(),
-                |service| format!("away {}", service.start.strftime("%-d %b")),
+                |service| format!("away {}", library.days().short(service.start.date())),
             );
             let tight = timetable.map(|t| tight(t, &player.id, strips)).unwrap_or_default();
             Lane { player: player.id.clone(), fact, strips: placed, ghosts, rows: rows.len(), tight }

@@ -448,7 +448,7 @@ fn absences(ui: &mut Ui, scene: &mut Scene<'_>, view: &Here<'_>) {
         egui::CollapsingHeader::new(&player.name).id_salt(("absence", player.id.as_str())).show(ui, |ui| {
             for service in &services {
                 let mut away = player.absences.contains(&service.id);
-                let words = format!("{} {}", service.kind.word(), service.start.strftime("%-d %b %H:%M"));
+                let words = format!("{} {}", service.kind.word(), library.days().at(service.start));
                 if ui.checkbox(&mut away, words).changed() {
                     let mut next = player.clone();
                     next.absences.retain(|id| *id != service.id);

@@ -1,6 +1,6 @@
 //! What the programme hires or borrows: from whom, how far it has got, what it costs; and what it still lacks.
 
-use crate::dates::{self, Order};
+use crate::dates::{self, Days};
 use crate::drafts::shelf::Slip;
 use crate::drafts::{Desk, Left, Outcome, Refusal, Typed};
 use crate::intent::Intent;
@@ -30,6 +30,8 @@ pub(super) struct State {
 
 /// A hire while it is typed.
 struct Form {
+    /// How its days and hours are written.
+    days: Days,
     /// Which of the programme's; a new one when beyond the last.
     at: usize,
     hire: Hire,
@@ -59,8 +61,11 @@ impl Typed for Form {
 impl Form {
     fn new(library: &Library, programme: &Programme, at: usize, hire: Hire) -> Self {
         let first = library.services_of(&programme.id).first().map(|service| service.start.date());
-        let day = |date: Option<jiff::civil::Date>| date.map_or_else(String::new, dates::shown);
+        let day = |date: Option<jiff::civil::Date>| {
+            date.map_or_else(String::new, |day| library.days().lasting().weekday(day))
+        };
         let mut form = Self {
+            days: library.days(),
             at,
             near: first.unwrap_or_else(dates::today),
             programme: programme.id.clone(),
@@ -110,7 +115,7 @@ impl Form {
     fn kept(&self) -> Result<Hire, String> {
         let day = |text: &str, what: &str| match text.trim() {
             "" => Ok(None),
-            text => dates::day(text, self.near, dates::today(), Order::of_account())
+            text => dates::day(text, self.near, dates::today(), self.days.order)
                 .map(Some)
                 .map_err(|why| format!("{what}: {why}")),
         };
@@ -163,6 +168,9 @@ impl State {
     }
 }
 
+/// What stands beside the name of a hire in its row: state, days and cost, menu and what lies between, points.
+const BESIDE: f32 = 280.0;
+
 /// Draws the tab.
 pub(super) fn ui(
     ui: &mut Ui,
@@ -181,15 +189,17 @@ pub(super) fn ui(
         ui.label(RichText::new("Nothing is hired or borrowed for this programme.").color(tokens.ink2));
     }
     let mut next: Option<(String, Vec<Hire>)> = None;
-    egui::Grid::new("hires").num_columns(5).spacing([12.0, 6.0]).min_row_height(24.0).show(ui, |ui| {
+    // State, days and menu are as wide as they are; what it is takes the rest, so that nothing of a row lies beyond the place.
+    let widest = (ui.available_width() - BESIDE).clamp(90.0, 220.0);
+    egui::Grid::new("hires").num_columns(4).spacing([12.0, 6.0]).min_row_height(24.0).show(ui, |ui| {
         if !programme.hires.is_empty() {
-            for word in ["what, from whom", "state", "from, until", "cost", ""] {
+            for word in ["what, from whom", "state", "from, until, cost", ""] {
                 ui.label(RichText::new(word).font(sans(size::NOTE)).color(tokens.ink2));
             }
             ui.end_row();
         }
         for (at, hire) in programme.hires.iter().enumerate() {
-            row(ui, scene, (programme, at, hire), &mut next, &mut view.own.hires.forms);
+            row(ui, scene, (programme, at, hire, widest), &mut next, &mut view.own.hires.forms);
             ui.end_row();
         }
     });
@@ -236,13 +246,13 @@ pub(super) fn ui(
 fn row(
     ui: &mut Ui,
     scene: &Scene<'_>,
-    (programme, at, hire): (&Programme, usize, &Hire),
+    (programme, at, hire, widest): (&Programme, usize, &Hire, f32),
     next: &mut Option<(String, Vec<Hire>)>,
     forms: &mut Desk<Form>,
 ) {
     let tokens = scene.tokens;
     ui.vertical(|ui| {
-        ui.set_max_width(220.0);
+        ui.set_max_width(widest);
         let what = RichText::new(&hire.what).font(semibold(size::TEXT)).color(tokens.ink);
         ui.add(egui::Label::new(what).wrap()).on_hover_text(details(hire));
         let lender = if hire.lender.is_empty() { "lender not known" } else { &hire.lender };
@@ -257,11 +267,14 @@ fn row(
         }
     });
     combo.response.widget_info(|| WidgetInfo::labeled(egui::Role::ComboBox, true, label.clone()));
-    ui.label(days(hire));
-    ui.label(match price(hire) {
-        None => "?".to_owned(),
-        Some(cost) if cost <= 0.0 => "free".to_owned(),
-        Some(cost) => money(scene.library, cost),
+    ui.vertical(|ui| {
+        ui.label(days(scene.library, hire));
+        let cost = match price(hire) {
+            None => "cost not known".to_owned(),
+            Some(cost) if cost <= 0.0 => "free".to_owned(),
+            Some(cost) => money(scene.library, cost),
+        };
+        ui.label(RichText::new(cost).font(sans(size::NOTE)).color(tokens.ink2));
     });
     let mut hires = programme.hires.clone();
     let mut remove = false;
@@ -284,8 +297,8 @@ fn row(
     }
 }
 
-fn days(hire: &Hire) -> String {
-    let day = |date: jiff::civil::Date| date.strftime("%-d %b").to_string();
+fn days(library: &Library, hire: &Hire) -> String {
+    let day = |date| library.days().short(date);
     match (hire.from, hire.until) {
         (None, None) => String::new(),
         (from, until) => {

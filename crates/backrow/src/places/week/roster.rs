@@ -84,7 +84,7 @@ fn services(ui: &mut Ui, scene: &Scene<'_>, programme: &Programme, player: &Play
             let all: Vec<ServiceId> = services.iter().map(|service| service.id.clone()).collect();
             for service in &services {
                 let mut on = next.covers(&service.id);
-                let words = format!("{} {}", service.kind.word(), service.start.strftime("%-d %b, %H:%M"));
+                let words = format!("{} {}", service.kind.word(), scene.library.days().at(service.start));
                 if ui.checkbox(&mut on, words).changed() {
                     turn(next, &all, &service.id, on);
                 }

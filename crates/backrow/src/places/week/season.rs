@@ -86,6 +86,7 @@ fn texts(library: &Library, week: &Week, programme: &Programme) -> Vec<String> {
         for form in ["%Y-%m-%d", "%-d %b %Y", "%-d %B %Y", "%-d.%-m.%Y", "%-m/%-d/%Y"] {
             texts.push(service.start.strftime(form).to_string());
         }
+        texts.push(library.days().lasting().day(service.start.date()));
     }
     texts
 }

@@ -1,7 +1,7 @@
 //! The form for one service.
 
 use super::services::{Venues, venue_choice};
-use crate::dates::{self, Order};
+use crate::dates::{self, Days};
 use crate::drafts::shelf::Slip;
 use crate::drafts::{Outcome, Refusal, Typed};
 use crate::scene::Scene;
@@ -17,6 +17,8 @@ use jiff::civil::{Date, DateTime};
 
 /// A service while it is typed.
 pub(super) struct Form {
+    /// How its days and hours are written.
+    days: Days,
     service: Service,
     focus: bool,
     date: String,
@@ -49,19 +51,22 @@ impl Form {
         };
         let id = ServiceId::fresh(&format!("{programme}-s"), |id| library.service(id).is_some());
         let kind = ServiceKind::Rehearsal;
-        Self::with(Service { id, kind, programme, venue: None, start, minutes, event: String::new() })
+        Self::with(
+            library.days(),
+            Service { id, kind, programme, venue: None, start, minutes, event: String::new() },
+        )
     }
 
     /// One that is there.
-    pub(super) fn of(service: &Service) -> Self {
-        Self::with(service.clone())
+    pub(super) fn of(library: &Library, service: &Service) -> Self {
+        Self::with(library.days(), service.clone())
     }
 
-    fn with(service: Service) -> Self {
-        let date = dates::shown(service.start.date());
-        let time = service.start.strftime("%H:%M").to_string();
+    fn with(days: Days, service: Service) -> Self {
+        let date = days.lasting().weekday(service.start.date());
+        let time = days.hour(service.start.time());
         let began = (service.clone(), date.clone(), time.clone());
-        Self { service, focus: true, date, time, error: Refusal::default(), began }
+        Self { days, service, focus: true, date, time, error: Refusal::default(), began }
     }
 
     /// As it is kept on disk.
@@ -71,9 +76,9 @@ impl Form {
     }
 
     /// What was kept on disk.
-    pub(super) fn of_slip(slip: &Slip) -> Option<Self> {
+    pub(super) fn of_slip(slip: &Slip, library: &Library) -> Option<Self> {
         let Held::Week(week) = slip.held()? else { return None };
-        let mut form = Self::with(week.services.into_iter().next()?);
+        let mut form = Self::with(library.days(), week.services.into_iter().next()?);
         slip.field("date").clone_into(&mut form.date);
         slip.field("time").clone_into(&mut form.time);
         // It was a draft, and is one whatever stands in it.
@@ -87,7 +92,7 @@ impl Form {
 
     /// Day and hour as typed. A day without a year is near the one that stood there first.
     fn start(&self) -> Result<DateTime, String> {
-        let day = dates::day(&self.date, self.began.0.start.date(), dates::today(), Order::of_account())?;
+        let day = dates::day(&self.date, self.began.0.start.date(), dates::today(), self.days.order)?;
         Ok(day.to_datetime(dates::hour(&self.time)?))
     }
 
@@ -124,7 +129,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, week: &Week, form: &mut For
                 field.scroll_to_me(Some(egui::Align::Center));
             }
             let label = ui.label("at");
-            let time = egui::TextEdit::singleline(&mut form.time).desired_width(46.0);
+            let time = egui::TextEdit::singleline(&mut form.time).desired_width(60.0);
             let time = ui.add(time).labelled_by(label.id);
             let enter = ui.input(|i| i.key_pressed(egui::Key::Enter));
             entered = enter && (field.lost_focus() || time.lost_focus());
@@ -133,9 +138,10 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, week: &Week, form: &mut For
                 .labelled_by(label.id);
             // What was typed in short stands here in full, before it is saved.
             if let Ok(start) = form.start()
-                && dates::shown(start.date()) != form.date.trim()
+                && let words = form.days.lasting().weekday(start.date())
+                && words != form.date.trim()
             {
-                ui.label(egui::RichText::new(dates::shown(start.date())).color(tokens.ink2));
+                ui.label(egui::RichText::new(words).color(tokens.ink2));
             }
         });
         ui.horizontal_wrapped(|ui| {

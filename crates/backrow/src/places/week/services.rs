@@ -10,6 +10,7 @@ use crate::theme::tokens::{size, space};
 use crate::theme::widgets::{row_has, shows_actions};
 use crate::theme::{marks, sans, semibold, serif_italic};
 use backrow_core::collection::Player;
+use backrow_core::days::Clock;
 use backrow_core::edit::Edit;
 use backrow_core::findings;
 use backrow_core::id::{PlayerId, VenueId};
@@ -40,7 +41,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, week: 
         if day != Some(service.start.date()) {
             day = Some(service.start.date());
             ui.add_space(space::XS);
-            let words = service.start.strftime("%A %-d %B %Y").to_string();
+            let words = scene.library.days().long(service.start.date());
             ui.label(RichText::new(words).font(semibold(size::NOTE)).color(scene.tokens.ink2));
         }
         if view.own.forms.open().is_some_and(|form| form.id() == &service.id) {
@@ -124,7 +125,7 @@ fn actions(
         let away = ui.button("Remove").on_hover_text("Delete; undo brings it back");
         let other = ui.button("Edit").on_hover_text("Enter, or a double click");
         // Several rows have these two: each says of what.
-        let which = format!("{}, {}", service.kind.word(), service.start.strftime("%a %-d %b %H:%M"));
+        let which = format!("{}, {}", service.kind.word(), scene.library.days().weekday_at(service.start));
         for (button, word) in [(&away, "Remove"), (&other, "Edit")] {
             button.widget_info(|| WidgetInfo::labeled(egui::Role::Button, true, format!("{word} {which}")));
         }
@@ -138,7 +139,7 @@ fn actions(
     }
     if change {
         view.own.service = Some(service.id.clone());
-        view.own.forms.put(Form::of(service));
+        view.own.forms.put(Form::of(scene.library, service));
     }
 }
 
@@ -178,18 +179,20 @@ fn head(
     let venue = service.venue.as_ref().or(programme.and_then(|programme| programme.venue.as_ref()));
     let venue = venue.map_or_else(|| "venue not stated".to_owned(), |id| venue_name(library, id));
     let end = service.end();
-    let hours = format!("{}–{}", service.start.strftime("%H:%M"), end.strftime("%H:%M"));
+    let hours = library.days().hours(service.start, end);
     let (rect, response) = ui.allocate_exact_size(vec2(width, 24.0), Sense::click());
     let label = format!("{hours} {} {title}, {venue}", service.kind.word());
     let here = view.own.service.as_ref() == Some(&service.id);
     response.widget_info(|| WidgetInfo::selected(egui::Role::Button, true, here, label.clone()));
     let mut left = rect;
     let mut cut = false;
+    let wide = if library.days().clock == Clock::Of12 { 132.0 } else { 92.0 };
+    let rest = width - wide - 76.0;
     let columns = [
-        (92.0, hours, semibold(size::TEXT), tokens.ink),
+        (wide, hours, semibold(size::TEXT), tokens.ink),
         (76.0, service.kind.word().to_owned(), sans(size::TEXT), tokens.ink),
-        ((width - 168.0) * 0.55, title, serif_italic(15.0), tokens.ink),
-        ((width - 168.0) * 0.45, venue, sans(size::TEXT), tokens.ink2),
+        (rest * 0.55, title, serif_italic(15.0), tokens.ink),
+        (rest * 0.45, venue, sans(size::TEXT), tokens.ink2),
     ];
     for (width, words, font, ink) in columns {
         let (cell, rest) = left.split_left_right_at_x(left.left() + width);
@@ -214,7 +217,7 @@ fn head(
         scene.ask(Intent::Programme(service.programme.clone()));
     }
     if response.double_clicked() {
-        view.own.forms.put(Form::of(service));
+        view.own.forms.put(Form::of(scene.library, service));
     }
     response
 }
@@ -234,10 +237,11 @@ fn presence(ui: &mut Ui, scene: &mut Scene<'_>, service: &Service, players: &[Pl
     let wanted = findings::wanted_elsewhere(scene.library, service);
     for player in here {
         let out = player.absences.contains(&service.id);
+        let days = scene.library.days();
         let also: Vec<String> = wanted
             .iter()
             .filter(|one| one.player == player.id)
-            .map(|one| format!(". Needed in {} too, {}", one.programme.title, one.collision.words()))
+            .map(|one| format!(". Needed in {} too, {}", one.programme.title, one.collision.words(days)))
             .collect();
         let also = also.concat();
         let (rect, response) = ui.allocate_exact_size(vec2(24.0, 24.0), Sense::click());
@@ -256,7 +260,7 @@ fn presence(ui: &mut Ui, scene: &mut Scene<'_>, service: &Service, players: &[Pl
         }
         crate::theme::widgets::focus_ring(ui, &response, &tokens);
         if response.on_hover_text(format!("{} is {state}; click to change{also}", player.name)).clicked() {
-            scene.edit(toggle(service, &player, out));
+            scene.edit(toggle(scene.library, service, &player, out));
         }
     }
     let out = players.iter().filter_map(|id| scene.library.players.get(id));
@@ -279,7 +283,7 @@ fn presence(ui: &mut Ui, scene: &mut Scene<'_>, service: &Service, players: &[Pl
     ui.label(RichText::new(words).font(sans(size::NOTE)).color(tokens.ink));
 }
 
-fn toggle(service: &Service, player: &Player, out: bool) -> Edit {
+fn toggle(library: &Library, service: &Service, player: &Player, out: bool) -> Edit {
     let mut next = player.clone();
     if out {
         next.absences.retain(|id| *id != service.id);
@@ -287,7 +291,7 @@ fn toggle(service: &Service, player: &Player, out: bool) -> Edit {
         next.absences.push(service.id.clone());
     }
     let verb = if out { "comes to" } else { "is away from" };
-    let when = service.start.strftime("%-d %b, %H:%M");
+    let when = library.days().at(service.start);
     let words = format!("{} {verb} the {} of {when}", player.name, service.kind.word());
     Edit::Together { words, edits: vec![Edit::PutPlayer(next)] }
 }
@@ -346,7 +350,7 @@ pub(super) fn keys(ui: &Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, week: &W
     let focused = ui.memory(|m| m.focused().is_some());
     let Some(service) = at.and_then(|at| week.services.get(at)) else { return };
     if !focused && pressed(Modifiers::NONE, Key::Enter) {
-        view.own.forms.put(Form::of(service));
+        view.own.forms.put(Form::of(scene.library, service));
     }
     if pressed(Modifiers::NONE, Key::Delete) {
         let near =

@@ -28,7 +28,7 @@ pub(in crate::places::collection) fn form(
     let care = care_of(library, id);
     let old = at.and_then(|at| care.log.get(at));
     let title = match old {
-        Some(entry) => format!("Log of {}, {}", thing.name, super::day_words(entry.on)),
+        Some(entry) => format!("Log of {}, {}", thing.name, library.days().day(entry.on)),
         None => format!("Log of {}: new entry", thing.name),
     };
     let text = |of: fn(&LogEntry) -> &str| old.map_or_else(String::new, |entry| of(entry).to_owned());

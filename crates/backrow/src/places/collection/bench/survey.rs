@@ -33,7 +33,7 @@ pub(in crate::places::collection) fn form(
     let old = at.and_then(|at| care.surveys.get(at));
     let a = old.and_then(|survey| survey.a).unwrap_or_else(|| target(library, thing));
     let title = match old {
-        Some(survey) => format!("Survey of {}, {}", thing.name, super::day_words(survey.on)),
+        Some(survey) => format!("Survey of {}, {}", thing.name, library.days().day(survey.on)),
         None => format!("New survey of {}", thing.name),
     };
     let how = ["typed", "from a table", "from a take"].map(str::to_owned).to_vec();

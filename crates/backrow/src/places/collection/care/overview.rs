@@ -1,13 +1,14 @@
 //! The whole collection: what is due, the air of the stores, and what it is worth.
 
 use super::super::bench::formulas::formulas;
-use super::super::bench::{self, Bench, air, day_words, list};
+use super::super::bench::{self, Bench, air, list};
 use crate::scene::Scene;
 use crate::theme::marks::{Mark, mark};
 use crate::theme::semibold;
 use crate::theme::tokens::{size, space};
 use crate::theme::widgets::caution;
 use backrow_core::care::due;
+use backrow_core::days::Days;
 use backrow_core::tuning::formula::{AIR, VALUE};
 use backrow_core::upkeep::{Caution, StoreAir, Sum, stores, values};
 use egui::{RichText, Ui, vec2};
@@ -43,7 +44,7 @@ fn dues(ui: &mut Ui, scene: &Scene<'_>, bench: &mut Bench) {
                 if over {
                     mark(ui.painter(), rect.center(), Mark::Care, &scene.tokens);
                 }
-                ui.label(one.on.map_or_else(|| "now".to_owned(), day_words));
+                ui.label(one.on.map_or_else(|| "now".to_owned(), |on| scene.library.days().day(on)));
             });
             let name = scene.library.instrument_name(one.instrument);
             if ui.link(name).clicked() {
@@ -66,7 +67,7 @@ fn air_of_stores(ui: &mut Ui, scene: &Scene<'_>, bench: &mut Bench) {
         for place in scene.library.places.values() {
             ui.label(&place.name);
             let store = known.iter().find(|store| store.place.id == place.id);
-            for words in store_words(store) {
+            for words in store_words(scene.library.days(), store) {
                 ui.label(words);
             }
             let button = ui.button("Add readings …");
@@ -92,14 +93,14 @@ fn air_of_stores(ui: &mut Ui, scene: &Scene<'_>, bench: &mut Bench) {
 }
 
 /// The latest day, its temperature, and how all days stand.
-fn store_words(store: Option<&StoreAir<'_>>) -> [String; 3] {
+fn store_words(days: Days, store: Option<&StoreAir<'_>>) -> [String; 3] {
     let Some(store) = store else { return ["not read".to_owned(), String::new(), String::new()] };
     let span = |span: Option<(f64, f64)>, unit: &str| {
         span.map_or_else(|| "–".to_owned(), |(least, most)| format!("{least:.0} to {most:.0} {unit}"))
     };
     let (dry, damp) = store.outside;
     [
-        format!("{}: {}", day_words(store.latest.on), span(store.latest.humidity, "%")),
+        format!("{}: {}", days.day(store.latest.on), span(store.latest.humidity, "%")),
         span(store.latest.celsius, "°C"),
         format!("all days {}, {dry} too dry, {damp} too damp", span(store.span, "%")),
     ]

@@ -1,12 +1,13 @@
 //! The programme's pitched instruments tonight in one table, and the one at hand against another on the keys that both have.
 
-use super::super::bench::{Bench, day_words};
+use super::super::bench::Bench;
 use super::top_beats;
 use crate::scene::Scene;
 use crate::theme::tokens::size;
 use crate::theme::{sans, semibold};
 use crate::view::View;
 use backrow_core::collection::Instrument;
+use backrow_core::days::Days;
 use backrow_core::pitch::signed;
 use backrow_core::tonight::{Ground, Hall, Shared, offset, shared};
 use egui::{RichText, Ui, WidgetInfo};
@@ -15,9 +16,9 @@ use egui::{RichText, Ui, WidgetInfo};
 const HIGH: f32 = 200.0;
 
 /// What an instrument's tuning is known by, as short as a column.
-fn known_by(ground: Ground) -> String {
+fn known_by(days: Days, ground: Ground) -> String {
     match ground {
-        Ground::Measured(on) | Ground::Survey(on) => format!("measured {}", day_words(on)),
+        Ground::Measured(on) | Ground::Survey(on) => format!("measured {}", days.day(on)),
         Ground::Register => "register".to_owned(),
         Ground::Stated => "stated A".to_owned(),
     }
@@ -102,7 +103,8 @@ fn table(
                 Some((top, beats)) => format!("{beats:.1} in {top}"),
                 None => "–".to_owned(),
             });
-            ui.label(known_by(found.ground)).on_hover_text(found.ground.words());
+            let days = scene.library.days();
+            ui.label(known_by(days, found.ground)).on_hover_text(found.ground.words(days));
             ui.end_row();
         }
     });

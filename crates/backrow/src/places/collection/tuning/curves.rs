@@ -1,13 +1,14 @@
 //! Surveys as curves along the compass: cents from the target with the tolerance as a band, or the second partial from its usual
 //! place. The newest is drawn whole, older ones broken, so that they are told apart without colour.
 
-use super::super::bench::{Bench, day_words};
+use super::super::bench::Bench;
 use crate::memo::Memo;
 use crate::scene::Scene;
 use crate::theme::sans;
 use crate::theme::tokens::{Tokens, size};
 use backrow_core::care::{Bar, Care, Survey};
 use backrow_core::collection::Instrument;
+use backrow_core::days::Days;
 use backrow_core::id::InstrumentId;
 use backrow_core::pitch::{KeyNumber, signed};
 use backrow_core::tuning::usual;
@@ -44,7 +45,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &Scene<'_>, bench: &mut Bench, (thing, care
         let latest = care.surveys.len().saturating_sub(1);
         let chosen = bench.survey.filter(|at| *at <= latest).unwrap_or(latest);
         for (at, survey) in care.surveys.iter().enumerate() {
-            if ui.selectable_label(at == chosen, day_words(survey.on)).clicked() {
+            if ui.selectable_label(at == chosen, scene.library.days().day(survey.on)).clicked() {
                 bench.survey = (at != latest).then_some(at);
             }
         }
@@ -56,7 +57,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &Scene<'_>, bench: &mut Bench, (thing, care
     let chosen = bench.survey.filter(|at| *at <= latest).unwrap_or(latest);
     let key = (scene.revision, thing.id.clone(), second, chosen);
     let curves = bench.curves.get(key, || {
-        of_surveys(care, chosen, |survey| match usual {
+        of_surveys(scene.library.days(), care, chosen, |survey| match usual {
             Some(usual) => survey.second_curve(usual.second),
             None => survey.curve(a),
         })
@@ -85,9 +86,9 @@ fn drawn(surveys: usize, chosen: usize) -> Vec<usize> {
 }
 
 /// Those surveys by their days, each as a curve.
-fn of_surveys(care: &Care, chosen: usize, curve: impl Fn(&Survey) -> Vec<(Bar, f64)>) -> Drawn {
+fn of_surveys(days: Days, care: &Care, chosen: usize, curve: impl Fn(&Survey) -> Vec<(Bar, f64)>) -> Drawn {
     let all = drawn(care.surveys.len(), chosen).into_iter().filter_map(|at| care.surveys.get(at));
-    all.map(|survey| (day_words(survey.on), curve(survey))).collect()
+    all.map(|survey| (days.day(survey.on), curve(survey))).collect()
 }
 
 /// Which curve is which, in words: the plot needs no box for it.

@@ -1,6 +1,6 @@
 //! What the surveys say: what moved since the one before, and the bars for the tuner.
 
-use super::super::bench::{Bench, day_words};
+use super::super::bench::Bench;
 use crate::scene::Scene;
 use crate::theme::marks::{Mark, mark};
 use crate::theme::tokens::{size, space};
@@ -23,7 +23,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &Scene<'_>, bench: &Bench, (thing, care): (
     if let Some(before) = at.checked_sub(1).and_then(|at| care.surveys.get(at)) {
         let drifts = &scene.library.orchestra.drifts;
         let found = moved(before, survey, |from, to| drift_cents(thing.material, drifts, from, to));
-        let mut words = format!("Since {}: {}", day_words(before.on), found.words());
+        let mut words = format!("Since {}: {}", scene.library.days().day(before.on), found.words());
         if !found.gone.is_empty() {
             let gone: Vec<String> = found.gone.iter().map(ToString::to_string).collect();
             // Writing to a string cannot fail.
@@ -33,7 +33,8 @@ pub(super) fn ui(ui: &mut Ui, scene: &Scene<'_>, bench: &Bench, (thing, care): (
     }
     let measured =
         survey.celsius.map_or_else(|| "temperature not read".to_owned(), |c| format!("{c}\u{202F}°C"));
-    let mut words = format!("{}: {} bars, {measured}", day_words(survey.on), survey.readings.len());
+    let mut words =
+        format!("{}: {} bars, {measured}", scene.library.days().day(survey.on), survey.readings.len());
     for more in [&survey.who, &survey.how, &survey.remark].into_iter().filter(|more| !more.is_empty()) {
         _ = write!(words, ", {more}");
     }

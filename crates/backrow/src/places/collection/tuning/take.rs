@@ -1,7 +1,7 @@
 //! A survey from a recording: somebody walks up the keyboard, one strike a bar; the bars and their partials are filled into a form,
 //! where they are looked at before they are saved.
 
-use super::super::bench::{self, Bench, day_words, survey};
+use super::super::bench::{self, Bench, survey};
 use crate::background::{Job, Stop, Taken};
 use crate::intent::Intent;
 use crate::scene::Scene;
@@ -79,7 +79,7 @@ fn from_library(ui: &mut Ui, scene: &Scene<'_>, bench: &mut Bench, thing: &Instr
     }
     for (take, bars) in takes {
         let on = take.when.map(DateTime::date);
-        let day = on.map_or_else(String::new, |on| format!(", {}", day_words(on)));
+        let day = on.map_or_else(String::new, |on| format!(", {}", scene.library.days().day(on)));
         let made = if take.by_model { ", made by a model" } else { "" };
         let bars = if bars == 1 { "one bar".to_owned() } else { format!("{bars} bars") };
         let button = egui::Button::new(format!("Survey from {}: {bars}{day}{made}", take.id));

@@ -52,7 +52,7 @@ fn drums(ui: &mut Ui, scene: &Scene<'_>, (thing, care): (&Instrument, &Care), ha
                 ui.label("–");
             }
             let age = ages.iter().find(|age| age.part == frame.name).map(|age| {
-                let since = super::super::super::bench::day_words(age.since);
+                let since = scene.library.days().day(age.since);
                 let months =
                     today.map_or_else(String::new, |today| format!(", {} months", age.months(today)));
                 format!("{} since {since}{months}", age.words)
