@@ -296,7 +296,7 @@ fn how_it_is_read(ui: &mut Ui, scene: &Scene<'_>, state: &mut State) {
             let near = state.how.until.unwrap_or_else(dates::today);
             match dates::day(&state.until, near, dates::today(), scene.library.days().order) {
                 Ok(day) if state.how.until == Some(day) => {
-                    state.until = scene.library.days().lasting().weekday(day)
+                    state.until = scene.library.days().lasting().weekday(day);
                 }
                 Ok(day) => {
                     state.how.until = Some(day);
