@@ -136,8 +136,12 @@ fn instrument(
 }
 
 fn work() -> Result<Work, IdError> {
-    let measures =
-        (1_u32..=60).map(|n| PlayedMeasure { name: n.into(), at_s: f64::from(n - 1) * 2.0, quarters: 4.0 });
+    let measures = (1_u32..=60).map(|n| PlayedMeasure {
+        name: n.into(),
+        at_s: f64::from(n - 1) * 2.0,
+        quarters: 4.0,
+        of: 4,
+    });
     let movement = MovementId::new("ii")?;
     let timeline = Timeline { measures: measures.collect(), end_s: 120.0, marks: Vec::new() };
     Ok(Work {

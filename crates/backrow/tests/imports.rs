@@ -223,3 +223,39 @@ fn what_was_said_of_a_table_outlives_another_encoding() {
     assert_eq!(of("Big").expect("imported").owner, lent);
     assert!(of("Small").is_none(), "the row was left out");
 }
+
+/// A large score tells in the bottom line how far its reading has come; its Stop ends it, and nothing is imported.
+#[test]
+fn reading_a_large_score_is_told_and_can_be_stopped() {
+    let (home, mut h) = on_disk(Place::Works);
+    let note = "<note><pitch><step>C</step><octave>5</octave></pitch><duration>1</duration><voice>1</voice><type>quarter</type></note>";
+    let measure = |n: usize| format!("<measure number=\"{n}\">{}</measure>", note.repeat(40));
+    let measures: String = (2..8_000).map(measure).collect();
+    let first = format!(
+        "<measure number=\"1\"><attributes><divisions>1</divisions><time><beats>40</beats><beat-type>4</beat-type></time>\
+         </attributes>{}</measure>",
+        note.repeat(40)
+    );
+    let score = format!(
+        "<?xml version=\"1.0\"?><score-partwise><part-list><score-part id=\"P1\"><part-name>Xylophone</part-name></score-part>\
+         </part-list><part id=\"P1\">{first}{measures}</part></score-partwise>"
+    );
+    let file = made(home.path(), "tide.musicxml", score);
+    let works = h.state().history.now().works.len();
+    h.state_mut().ask_to_open(file);
+    let told = |h: &Harness<'_, App>| {
+        in_view(h, |label| label.starts_with("Reading tide.musicxml: ") && label.ends_with(" %")).is_some()
+    };
+    h.step();
+    // As long as it is read and no longer: a reading that is never told fails.
+    while !told(&h) {
+        h.step();
+        assert!(h.state().view.under_way.is_some(), "it ended untold: {}", h.state().view.said);
+    }
+    h.get_by_role_and_label(egui::Role::Button, "Cancel").click();
+    h.step();
+    h.step();
+    assert_eq!(h.state().view.said, "Cancelled: the score is not imported.");
+    settle(&mut h);
+    assert!(h.state().view.under_way.is_none() && h.state().history.now().works.len() == works);
+}

@@ -72,7 +72,8 @@ pub(crate) fn instrument(id: &str, kind: &str, low: &str, high: &str) -> Instrum
 pub(crate) fn work() -> Work {
     let movement = MovementId::new("i").unwrap();
     let at = |n: u32| f64::from(n - 1) * 4.0 * 60.0 / 96.0;
-    let measures = (1..=900).map(|n| PlayedMeasure { name: n.into(), at_s: at(n), quarters: 4.0 }).collect();
+    let measures =
+        (1..=900).map(|n| PlayedMeasure { name: n.into(), at_s: at(n), quarters: 4.0, of: 4 }).collect();
     let attack =
         |text: &str, measure: u32, shift| LineNote { shift, ..LineNote::new(note(text), measure.into()) };
     let passage = Passage {

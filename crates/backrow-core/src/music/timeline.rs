@@ -1,5 +1,6 @@
 //! From measures to seconds: the measures as played, repeats played out.
 
+use super::Struck;
 use std::fmt;
 use std::sync::Arc;
 
@@ -89,6 +90,13 @@ pub struct PlayedMeasure {
     pub at_s: f64,
     /// Its length in quarter notes.
     pub quarters: f64,
+    /// The note in which its time signature counts, by the lower figure: 8 for quavers, as in 6/8; 4 where none is known.
+    pub of: u32,
+}
+
+impl PlayedMeasure {
+    /// The time signature's note where none is known: a quarter.
+    pub const QUARTER: u32 = 4;
 }
 
 /// A tempo, metre or rehearsal mark to show above a measure.
@@ -165,6 +173,14 @@ impl Timeline {
         start_s + share * (self.end_of(here) - start_s)
     }
 
+    /// The beat on which something is struck, from 1, as its time signature counts it: in 6/8 quavers, in 2/2 minims, also where the music
+    /// moves in dotted crotchets. Quarter notes where its measure is not known.
+    pub fn beat(&self, struck: &Struck) -> f64 {
+        let measure = usize::try_from(struck.played).ok().and_then(|at| self.measures.get(at));
+        let of = measure.map_or(PlayedMeasure::QUARTER, |measure| measure.of);
+        1.0 + (struck.quarter() - 1.0) * f64::from(of) / f64::from(PlayedMeasure::QUARTER)
+    }
+
     /// How many different measures are printed.
     pub fn printed(&self) -> usize {
         self.measures.iter().map(|m| &m.name).collect::<std::collections::BTreeSet<_>>().len()
@@ -201,6 +217,22 @@ mod tests {
         };
         assert_eq!(mark.tempo_words().as_deref(), Some(words));
         assert_eq!(TempoMark { quarters_per_minute: None, ..mark }.tempo_words(), None);
+    }
+
+    /// The fourth quaver of a measure: in 6/8 its beat 4, in 3/4 and in a measure that is not known 2.5, in 2/2 1.75; the second dotted
+    /// crotchet of 12/8 is beat 4 as well.
+    #[rstest]
+    #[case(8, 0, 4.0)]
+    #[case(4, 0, 2.5)]
+    #[case(2, 0, 1.75)]
+    #[case(16, 0, 7.0)]
+    #[case(8, 1, 2.5)]
+    fn a_beat_is_what_the_time_signature_counts(#[case] of: u32, #[case] played: u32, #[case] beat: f64) {
+        let measure = PlayedMeasure { name: 1.into(), at_s: 0.0, quarters: 3.0, of };
+        let timeline = Timeline { measures: vec![measure], end_s: 3.0, marks: Vec::new() };
+        let ticks = crate::music::TICKS / 2 * 3;
+        let struck = Struck { at_us: 0, played, ticks, lasts_us: None, dynamic: None, rolled: false };
+        assert!((timeline.beat(&struck) - beat).abs() < 1e-9);
     }
 
     #[rstest]

@@ -67,7 +67,7 @@ impl Plan {
             let place = self.thing(head).unwrap_or(first).standing.place;
             let look = look_deg(&station, place, venue);
             let taken: Vec<&Figure> = all.iter().map(|one: &Furniture| &one.figure).collect();
-            let at = self.room_for_a_stand(place, look, &taken);
+            let at = self.room_for_a_stand(place, look, (venue, &taken));
             let mut put = |what, shape, at, turn_deg| {
                 let placement = Placement { at, turn_deg, number: 0, locked: false };
                 let figure = figure(shape, &placement);
@@ -99,8 +99,13 @@ impl Plan {
     }
 
     /// Where a stand has room: before the player as near as nothing is in its place, which for a keyboard is beyond it; else at the
-    /// player's sides. Where there is none it stands before the player over what is there.
-    fn room_for_a_stand(&self, place: Point, look_deg: f64, taken: &[&Figure]) -> Point {
+    /// player's sides. It stands on the floor, and not where nothing may stand. Where there is none it stands before the player over what is there.
+    fn room_for_a_stand(
+        &self,
+        place: Point,
+        look_deg: f64,
+        (venue, taken): (Option<&Venue>, &[&Figure]),
+    ) -> Point {
         let towards = |deg: f64, far: f64| {
             let (sin, cos) = deg.to_radians().sin_cos();
             Point::new(place.x - far * sin, place.y + far * cos)
@@ -114,13 +119,21 @@ impl Plan {
                 .chain(taken.iter().copied())
                 .filter(|other| bounds.meets(&Bounds::of(&other.outline), 0.0));
             let mut near = near;
-            near.all(|other| super::overlap(&own, other).is_none())
+            may_stand(&own, venue) && near.all(|other| super::overlap(&own, other).is_none())
         };
         let row = |aside: f64| (0..=STEPS).map(move |n| (aside, NEAREST_M + STEP_M * f64::from(n)));
         let ahead = row(0.0).chain(row(-35.0)).chain(row(35.0)).chain(row(-80.0)).chain(row(80.0));
         let mut places = ahead.map(|(aside, far)| towards(look_deg + aside, far));
         places.find(free).unwrap_or_else(|| towards(look_deg, NEAREST_M))
     }
+}
+
+/// Whether it stands on the floor and where something may stand.
+fn may_stand(own: &Figure, venue: Option<&Venue>) -> bool {
+    venue.is_none_or(|venue| {
+        let within = venue.floor.is_empty() || super::outside(own, &venue.floor).is_none();
+        within && venue.keep_out.iter().all(|area| super::intrusion(own, &area.outline).is_none())
+    })
 }
 
 /// Which way the player of a station looks: to the conductor where that is near enough to what the station is turned to, degrees.

@@ -152,7 +152,7 @@ fn timeline(
     let mut measures = Vec::with_capacity(order.len());
     for index in order {
         let (Some(measure), Some(name)) = (raw.measures.get(*index), names.get(*index)) else { continue };
-        measures.push(PlayedMeasure { name: name.clone(), at_s, quarters: measure.quarters });
+        measures.push(PlayedMeasure { name: name.clone(), at_s, quarters: measure.quarters, of: measure.of });
         at_s += clock.length(*index);
         if raw.fermatas.contains(index) {
             at_s += options.fermata_s.max(0.0);

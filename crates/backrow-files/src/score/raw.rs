@@ -27,6 +27,8 @@ pub(crate) struct RawMeasure {
     pub(crate) quarters: f64,
     /// What the time signature promises, quarter notes; 0 when none was read.
     pub(crate) promised: f64,
+    /// The lower figure of the time signature; 0 when none was read here.
+    pub(crate) of: u32,
     pub(crate) flow: Flow,
 }
 
@@ -199,4 +201,10 @@ pub(crate) struct RawDynamic {
     pub(crate) measure: u32,
     pub(crate) at: f64,
     pub(crate) level: backrow_core::music::Dynamic,
+}
+
+/// The lower figure of a time signature as a whole number; a quarter for what is none.
+pub(crate) fn lower_figure(unit: f64) -> u32 {
+    let known = [1_u32, 2, 4, 8, 16, 32, 64, 128];
+    known.into_iter().find(|of| (f64::from(*of) - unit).abs() < 1e-9).unwrap_or(4)
 }

@@ -228,7 +228,7 @@ fn timeline(rows: &[Row]) -> Timeline {
         }
     };
     let measures =
-        (1..=last).map(|n| PlayedMeasure { name: n.into(), at_s: at(n - 1), quarters: 4.0 }).collect();
+        (1..=last).map(|n| PlayedMeasure { name: n.into(), at_s: at(n - 1), quarters: 4.0, of: 4 }).collect();
     let ends = rows.iter().filter_map(|row| row.stretch.seconds).map(|(_, to)| to);
     Timeline { measures, end_s: ends.fold(at(last), f64::max), marks: Vec::new() }
 }

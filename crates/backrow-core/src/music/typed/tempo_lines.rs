@@ -10,8 +10,8 @@ const MOST_MEASURES: usize = 20_000;
 struct Line {
     from: MeasureName,
     to: MeasureName,
-    /// Quarter notes a measure.
-    metre: Option<f64>,
+    /// Quarter notes a measure, and the note that the metre counts.
+    metre: Option<(f64, u32)>,
     /// Quarter notes a minute, and the note that they are counted in, quarter notes.
     tempo: Option<(f64, f64)>,
     /// Seconds held at the end.
@@ -33,7 +33,7 @@ pub fn parse_tempo(text: &str) -> Result<Timeline, TypedError> {
         let fresh = line.tempo;
         metre = line.metre.or(metre);
         tempo = fresh.map(|(quarters, _)| quarters).or(tempo);
-        let (Some(metre), Some(tempo)) = (metre, tempo) else {
+        let (Some((metre, of)), Some(tempo)) = (metre, tempo) else {
             let what = "the first line needs a metre and a tempo: 1-64 4/4 1/4=112";
             return Err(here(TypedError::new(what)));
         };
@@ -57,6 +57,7 @@ pub fn parse_tempo(text: &str) -> Result<Timeline, TypedError> {
                 name,
                 at_s: start + nth as f64 * length,
                 quarters: metre,
+                of,
             });
             timeline.end_s = start + (nth + 1) as f64 * length;
         }
@@ -96,7 +97,7 @@ fn parse_line(text: &str) -> Result<Line, TypedError> {
         if let Some((value, minute)) = word.split_once('=') {
             line.tempo = Some(tempo(value, minute)?);
         } else if let Some(metre) = fraction(word) {
-            line.metre = Some(metre);
+            line.metre = Some((metre, lower(word)));
         } else if let Some(letter) = word.strip_prefix('[').and_then(|w| w.strip_suffix(']')) {
             line.letter = Some(letter.to_owned());
         } else if let Some(hold) = word.strip_prefix('+').and_then(|w| w.strip_suffix('s')) {
@@ -108,6 +109,13 @@ fn parse_line(text: &str) -> Result<Line, TypedError> {
     }
     line.words = said.join(" ");
     Ok(line)
+}
+
+/// The lower figure of "6/8"; a dotted note is counted in its half.
+fn lower(text: &str) -> u32 {
+    let (plain, twice) = text.strip_suffix('.').map_or((text, 1), |plain| (plain, 2));
+    let of = plain.split_once('/').and_then(|(_, of)| of.parse::<u32>().ok());
+    of.map_or(PlayedMeasure::QUARTER, |of| of.saturating_mul(twice).min(64))
 }
 
 /// "4/4" or "1/4." in quarter notes.
@@ -152,7 +160,7 @@ pub fn tempo_text(timeline: &Timeline) -> String {
         {
             beat = stated.beat.filter(|beat| beat_text(*beat).is_some()).unwrap_or(1.0);
         }
-        let said = (metre_text(first.quarters), tempo_words(first.quarters, length, beat));
+        let said = (metre_text(first.quarters, first.of), tempo_words(first.quarters, length, beat));
         let old = before.as_ref();
         words.extend(old.is_none_or(|(metre, _)| *metre != said.0).then(|| said.0.clone()));
         words.extend(old.is_none_or(|(_, tempo)| *tempo != said.1).then(|| said.1.clone()));
@@ -190,11 +198,12 @@ fn goes_on(timeline: &Timeline, (start, end): (usize, usize)) -> bool {
     };
     let near = |a: f64, b: f64| (a - b).abs() < 1e-6;
     near(first.quarters, next.quarters)
+        && first.of == next.of
         && near(timeline.end_of(end) - next.at_s, timeline.end_of(start) - first.at_s)
 }
 
-fn metre_text(quarters: f64) -> String {
-    for of in [4_u32, 8, 16, 32, 64] {
+fn metre_text(quarters: f64, of: u32) -> String {
+    for of in [of, 4_u32, 8, 16, 32, 64] {
         let count = quarters * f64::from(of) / 4.0;
         if (count - count.round()).abs() < 1e-9 {
             return format!("{:.0}/{of}", count.round());
@@ -241,6 +250,23 @@ mod tests {
             timeline.marks.first().map(|m| (m.words.as_str(), m.letter.as_deref())),
             Some(("Allegro", Some("A")))
         );
+    }
+
+    /// A metre comes back as it was typed, though 6/8 and 3/4 are as long, and 2/2 and 4/4.
+    #[rstest]
+    #[case("1-8 6/8 1/4.=56", &[8])]
+    #[case("1-8 3/4 1/4=56\n9-16 6/8", &[4, 8])]
+    #[case("1-8 2/2 1/2=60\n9-12 4/4", &[2, 4])]
+    #[case("1-8 9/16 1/8.=60", &[16])]
+    fn the_metre_comes_back(#[case] text: &str, #[case] of: &[u32]) {
+        let timeline = parse_tempo(text).unwrap();
+        let mut counted: Vec<u32> = timeline.measures.iter().map(|measure| measure.of).collect();
+        counted.dedup();
+        assert_eq!(counted, of);
+        let again = parse_tempo(&tempo_text(&timeline)).unwrap();
+        let metres =
+            |timeline: &Timeline| timeline.measures.iter().map(|m| (m.quarters, m.of)).collect::<Vec<_>>();
+        assert_eq!(metres(&again), metres(&timeline), "{}", tempo_text(&timeline));
     }
 
     /// What was typed for a dotted beat is typed so when it is opened again.

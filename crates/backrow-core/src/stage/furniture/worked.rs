@@ -52,6 +52,21 @@ fn it_is_turned_to_the_conductor(#[case] turn_deg: f64, #[case] look: f64) {
     assert!((found[0].turn_deg - look).abs() < 0.1, "{}", found[0].turn_deg);
 }
 
+/// Nor does it stand where nothing may: with the ground beyond the instrument kept free it stands beside the player.
+#[test]
+fn it_keeps_out_of_what_is_kept_free() {
+    let strip = |from: f64, to: f64| {
+        [(-5.0, from), (5.0, from), (5.0, to), (-5.0, to)].map(|(x, y)| Point::new(x, y)).to_vec()
+    };
+    let mut hall = Venue { floor: strip(0.0, 8.0), ..sample::venue("hall") };
+    let kept_for = crate::collection::AreaUse::NotToEnter;
+    hall.keep_out = vec![crate::collection::Area { name: String::new(), kept_for, outline: strip(4.3, 8.0) }];
+    let plan = Plan { things: vec![stood("xylophone-1", "xylophone", (0.0, 4.0, 0.0), true)] };
+    let stand = plan.furniture(&library(), Some(&hall)).remove(0);
+    assert!(stand.figure.outline.iter().all(|corner| corner.y <= 4.3), "{stand:?}");
+    assert!(super::super::overlap(&stand.figure, &plan.things[0].figure).is_none());
+}
+
 /// One stand a station, whatever stands in it; one for each thing that stands alone; none where nobody plays. Timpani have a stool where
 /// their player is.
 #[test]

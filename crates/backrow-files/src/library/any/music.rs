@@ -77,10 +77,11 @@ pub(in crate::library) fn timeline() -> BoxedStrategy<Timeline> {
             let mut measures = Vec::new();
             let mut at_s = 0.0_f64;
             for (name, count, quarters, tempo, even, stray) in runs {
+                let of = if even { 8 } else { 4 };
                 let start = at_s;
                 for n in 0..count {
                     let name = name.number().map_or(name.clone(), |first| (first + n).into());
-                    measures.push(PlayedMeasure { name, at_s, quarters });
+                    measures.push(PlayedMeasure { name, at_s, quarters, of });
                     at_s = if even {
                         start + f64::from(n + 1) * quarters * 60.0 / tempo.round()
                     } else {
@@ -88,7 +89,7 @@ pub(in crate::library) fn timeline() -> BoxedStrategy<Timeline> {
                     };
                 }
                 if stray > 0.0 && stray.is_finite() {
-                    measures.push(PlayedMeasure { name: name.clone(), at_s: stray, quarters: stray });
+                    measures.push(PlayedMeasure { name: name.clone(), at_s: stray, quarters: stray, of });
                 }
             }
             Timeline { measures, end_s: end.unwrap_or(at_s), marks }

@@ -66,6 +66,9 @@ pub(super) struct RunRecord {
     to: Option<Measure>,
     /// Length of each in quarter notes.
     quarters: f64,
+    /// The note that their time signature counts, where it is not a quarter.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    of: Option<u32>,
     /// Quarter notes a minute.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     tempo: Option<f64>,
@@ -121,6 +124,7 @@ pub(super) fn runs(measures: &[PlayedMeasure], end_s: f64) -> (Vec<RunRecord>, O
             from: Measure(first.name.clone()),
             to: last.map(|m| Measure(m.name.clone())),
             quarters: first.quarters,
+            of: (first.of != PlayedMeasure::QUARTER).then_some(first.of),
             tempo: rule.tempo,
             seconds: rule.seconds,
             at_s: (!same(first.at_s, expected)).then_some(first.at_s),
@@ -138,7 +142,9 @@ fn same_kind(measures: &[PlayedMeasure]) -> usize {
     let Some(number) = plain_number(&first.name) else { return 1 };
     let alike = measures.iter().zip(number..).take(LONGEST);
     alike
-        .take_while(|(m, n)| plain_number(&m.name) == Some(*n) && same(m.quarters, first.quarters))
+        .take_while(|(m, n)| {
+            plain_number(&m.name) == Some(*n) && same(m.quarters, first.quarters) && m.of == first.of
+        })
         .count()
         .max(1)
 }
@@ -214,6 +220,10 @@ fn measures_of(run: &RunRecord, start: f64) -> Result<(Vec<PlayedMeasure>, f64),
         }
     };
     let RunRecord { quarters, tempo, seconds, even, .. } = *run;
+    let of = run.of.unwrap_or(PlayedMeasure::QUARTER);
+    if !of.is_power_of_two() || of > 1024 {
+        return Err(format!("of: {of}: the lower figure of a time signature was expected, such as 8"));
+    }
     if names.len() > 1 && tempo.is_none() && seconds.is_none() {
         return Err(format!(
             "measures {} and on: a tempo, or the seconds of a measure, were expected",
@@ -222,7 +232,8 @@ fn measures_of(run: &RunRecord, start: f64) -> Result<(Vec<PlayedMeasure>, f64),
     }
     let ends = walk(Rule { quarters, tempo, seconds, even }, start, names.len());
     let starts = [start].into_iter().chain(ends.iter().copied());
-    let measures = names.into_iter().zip(starts).map(|(name, at_s)| PlayedMeasure { name, at_s, quarters });
+    let measures =
+        names.into_iter().zip(starts).map(|(name, at_s)| PlayedMeasure { name, at_s, quarters, of });
     Ok((measures.collect(), ends.last().copied().unwrap_or(start)))
 }
 
@@ -293,7 +304,7 @@ mod tests {
         let mut at_s = 0.0;
         let mut all = Vec::new();
         for n in 1..=count {
-            all.push(PlayedMeasure { name: n.into(), at_s, quarters: 4.0 });
+            all.push(PlayedMeasure { name: n.into(), at_s, quarters: 4.0, of: 4 });
             at_s = step(n, at_s);
         }
         (all, at_s)
@@ -311,8 +322,12 @@ mod tests {
 
     #[test]
     fn pickups_repeats_and_letters_come_back() {
-        let played =
-            |name: &str, at_s, quarters| PlayedMeasure { name: MeasureName::new(name), at_s, quarters };
+        let played = |name: &str, at_s, quarters| PlayedMeasure {
+            name: MeasureName::new(name),
+            at_s,
+            quarters,
+            of: 4,
+        };
         let measures = [
             played("0", 0.0, 1.0),
             played("1", 0.5, 4.0),
@@ -324,6 +339,10 @@ mod tests {
             played("", 10.0, 0.0),
         ];
         assert_eq!(come_back(&measures, 10.0), 6);
+        // In 3/4 and then in 6/8: as long, and two runs.
+        let eights = [("1", 0.0, 4), ("2", 1.0, 4), ("3", 2.0, 8), ("4", 3.0, 8)]
+            .map(|(name, at_s, of)| PlayedMeasure { of, ..played(name, at_s, 3.0) });
+        assert_eq!(come_back(&eights, 4.0), 2);
         assert_eq!(come_back(&[], 0.0), 0);
     }
 
@@ -333,6 +352,7 @@ mod tests {
             from: Measure(MeasureName::new(from)),
             to: Some(Measure(MeasureName::new(to))),
             quarters: 4.0,
+            of: None,
             tempo,
             seconds: None,
             at_s: None,

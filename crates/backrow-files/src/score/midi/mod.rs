@@ -221,24 +221,24 @@ struct Measures {
 impl Measures {
     /// Up to the end of the last note, where the last measure ends too; `None` when there are too many.
     fn new(tracks: &[Track], grid: &Grid, end: f64) -> Option<Self> {
-        let mut times: Vec<(f64, f64)> = tracks
+        let mut times: Vec<(f64, f64, u32)> = tracks
             .iter()
             .flat_map(|t| &t.events)
             .filter_map(|(tick, event)| match event {
-                Event::Time(quarters) => Some((grid.quarters(*tick), *quarters)),
+                Event::Time(quarters, of) => Some((grid.quarters(*tick), *quarters, *of)),
                 _ => None,
             })
             .collect();
         times.sort_by(|a, b| a.0.total_cmp(&b.0));
         let mut measures = Self { list: Vec::new(), starts: Vec::new() };
-        let (mut at, mut length, mut next) = (0.0, 4.0, 0);
+        let (mut at, mut length, mut counted, mut next) = (0.0, 4.0, 4, 0);
         while at + 1e-9 < end || measures.list.is_empty() {
-            while let Some((_, quarters)) = times.get(next).filter(|(place, _)| *place <= at + 1e-9) {
-                length = *quarters;
+            while let Some((_, quarters, of)) = times.get(next).filter(|(place, ..)| *place <= at + 1e-9) {
+                (length, counted) = (*quarters, *of);
                 next += 1;
             }
             // A new signature begins a new measure, also in the middle of one.
-            let cut = times.get(next).map_or(f64::INFINITY, |(place, _)| *place);
+            let cut = times.get(next).map_or(f64::INFINITY, |(place, ..)| *place);
             let stop = (at + length).min(cut).min(end.max(at + 1e-3));
             if measures.list.len() >= MOST_MEASURES {
                 return None;
@@ -249,6 +249,7 @@ impl Measures {
                 name,
                 quarters: stop - at,
                 promised: length,
+                of: counted,
                 ..Default::default()
             });
             at = stop;

@@ -23,7 +23,7 @@ pub(crate) enum Event {
     /// Quarter notes a minute.
     Tempo(f64),
     /// Quarter notes a measure.
-    Time(f64),
+    Time(f64, u32),
     /// Sharps of a key signature, flats below 0, and whether it is minor.
     Key(i8, bool),
     /// A marker's text.
@@ -186,7 +186,7 @@ impl Reading<'_, '_> {
             (0x51, _) => Some("tempo"),
             (0x58, [beats, unit, ..]) if *beats > 0 && *unit <= 7 => {
                 let quarters = f64::from(*beats) * 4.0 / f64::from(1_u32 << *unit);
-                self.track.events.push((self.tick, Event::Time(quarters)));
+                self.track.events.push((self.tick, Event::Time(quarters, 1_u32 << *unit)));
                 None
             }
             (0x58, _) => Some("time signature"),

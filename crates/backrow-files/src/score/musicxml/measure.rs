@@ -177,7 +177,7 @@ impl Reading<'_, '_> {
     /// Time signatures, also composite ones such as 3+2/8 and several beside each other.
     fn time(&mut self, measure: usize) -> Result<(), ReadError> {
         let inside = self.pull.depth();
-        let (mut beats, mut quarters) = (0.0, 0.0);
+        let (mut beats, mut quarters, mut of) = (0.0, 0.0, 0);
         loop {
             match self.pull.next()? {
                 Event::Start(e) => match e.name().into_inner() {
@@ -187,6 +187,7 @@ impl Reading<'_, '_> {
                     "beat-type" => {
                         if let Some(unit) = number(&self.pull.text(self.problems)?).filter(|u| *u > 0.0) {
                             quarters += beats * 4.0 / unit;
+                            of = if of == 0 { super::super::raw::lower_figure(unit) } else { of };
                         }
                     }
                     // A second signature that may be used instead of this one.
@@ -202,6 +203,7 @@ impl Reading<'_, '_> {
             && quarters.is_finite()
         {
             measure.promised = quarters.min(1000.0);
+            measure.of = of;
         }
         Ok(())
     }

@@ -264,11 +264,15 @@ fn finish(file: &str, score: &mut RawScore, problems: &mut Problems) -> Result<(
     // The same mark over several parts is one.
     score.tempi.sort_by(|a, b| a.measure.cmp(&b.measure).then(a.at.total_cmp(&b.at)));
     score.tempi.dedup_by(|b, a| a.measure == b.measure && (a.at - b.at).abs() < 1e-6 && a.pace == b.pace);
-    let mut promised = 4.0;
+    let (mut promised, mut of) = (4.0, 4);
     for measure in &mut score.measures {
         if measure.promised > 0.0 {
             promised = measure.promised;
         }
+        if measure.of > 0 {
+            of = measure.of;
+        }
+        measure.of = of;
         // A measure without any content lasts what the time signature says.
         if measure.quarters <= 0.0 {
             measure.quarters = promised;

@@ -7,7 +7,7 @@ use crate::scene::Scene;
 use crate::theme::tokens::{size, space};
 use crate::theme::{marks, sans, semibold};
 use backrow_core::collection::bar_place;
-use backrow_core::music::LineNote;
+use backrow_core::music::{LineNote, Timeline};
 use egui::{Align2, Rect, Ui, WidgetInfo, pos2, vec2};
 
 /// The field for the written note, with its sounding name and frequency.
@@ -130,7 +130,7 @@ pub(super) fn steps(
     drawn: &super::drawing::Outcome,
 ) {
     let tokens = scene.tokens;
-    let Some((_, line)) = &shown.line else {
+    let Some((at, line)) = &shown.line else {
         let words = "Choose a line above to step through its notes with Left and Right.";
         marks::text(
             ui.painter(),
@@ -144,6 +144,8 @@ pub(super) fn steps(
     };
     let notes: Vec<&LineNote> = line.notes_in_time();
     let reading = scene.settings.note_reading();
+    let movement = scene.library.line(at).and_then(|(work, line)| work.movement(&line.movement));
+    let timeline = movement.map(|movement| &movement.timeline);
     let describe = |note: &LineNote| {
         let place = line.sounding_of(note).and_then(|key| bar_place(&shown.instrument, key));
         let row = place.map_or("no bar", |place| match place.row {
@@ -154,7 +156,7 @@ pub(super) fn steps(
             "{}  {row}{} {}",
             note.written.named(reading),
             if row == "lower" || row == "upper" { " row," } else { "" },
-            when(note)
+            when(note, timeline)
         )
     };
     let builder =
@@ -204,9 +206,10 @@ fn told(line: &mut Ui, width: f32, words: &str, ink: egui::Color32) -> egui::Res
     .inner
 }
 
-/// "m. 41, beat 2.5": where a note is struck, as far as that is known. Beats are quarter notes.
-fn when(note: &LineNote) -> String {
+/// "m. 41, beat 2.5": where a note is struck, as far as that is known. Beats are those of the time signature.
+fn when(note: &LineNote, timeline: Option<&Timeline>) -> String {
     let Some(struck) = note.struck else { return format!("m. {}", note.measure) };
-    let beat = format!("{:.2}", struck.quarter());
+    let beat = timeline.map_or_else(|| struck.quarter(), |timeline| timeline.beat(&struck));
+    let beat = format!("{beat:.2}");
     format!("m. {}, beat {}", note.measure, beat.trim_end_matches('0').trim_end_matches('.'))
 }

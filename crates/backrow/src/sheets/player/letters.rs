@@ -53,7 +53,7 @@ mod tests {
     fn timeline() -> Timeline {
         let names = (1..=20).chain(11..=40);
         let measure = |n: u32| MeasureName::new(&n.to_string());
-        let played = |(at, n)| PlayedMeasure { name: measure(n), at_s: at as f64, quarters: 4.0 };
+        let played = |(at, n)| PlayedMeasure { name: measure(n), at_s: at as f64, quarters: 4.0, of: 4 };
         let mark = |n, words: &str, beats, letter: Option<&str>| TempoMark {
             measure: measure(n),
             words: words.to_owned(),
