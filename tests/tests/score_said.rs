@@ -50,6 +50,26 @@ fn every_stroke_keeps_its_moment_and_its_dynamic() {
     assert_eq!(strokes[1].struck.ticks, TICKS * 3 / 2);
 }
 
+/// Beats are those of the time signature in force: a note on the fourth quaver of 6/8 stands on beat 4, also in the measure after
+/// it, and in 2/2 the third crotchet is beat 2; 3/4 is as long as 6/8 and counts crotchets.
+#[test]
+fn a_beat_follows_the_time_signature() {
+    let time = |beats: u32, of: u32| {
+        format!("<attributes><time><beats>{beats}</beats><beat-type>{of}</beat-type></time></attributes>")
+    };
+    let fourth = || rest(6) + &note("C5", 6);
+    let compound = time(6, 8) + &fourth();
+    let half = time(2, 2) + &rest(8) + &note("C5", 8);
+    let three = time(3, 4) + &fourth();
+    let measures = [note("C5", 16), compound, fourth(), half, three];
+    let measures: Vec<&str> = measures.iter().map(String::as_str).collect();
+    let work = work_of(&read(&partwise(&[part("Xylophone", &measures)])));
+    let timeline = &work.movements[0].timeline;
+    assert_eq!(timeline.measures.iter().map(|measure| measure.of).collect::<Vec<_>>(), [4, 8, 8, 2, 4]);
+    let beats: Vec<f64> = work.lines[0].strokes(timeline).iter().map(|s| timeline.beat(&s.struck)).collect();
+    assert_eq!(beats, [1.0, 4.0, 4.0, 2.0, 2.5]);
+}
+
 #[rstest]
 #[case("with B.D.")]
 #[case("on bell")]

@@ -15,7 +15,7 @@ use std::collections::{BTreeMap, BTreeSet};
 /// How often a proposal is made anew with what is impossible placed first and close together.
 const ROUNDS: usize = 6;
 /// How many other places of stations are looked at, over all.
-const MOST_TRIES: u64 = 60;
+const MOST_TRIES: u64 = 40;
 
 /// What is looked for.
 pub(super) struct Search<'a> {
@@ -176,7 +176,9 @@ impl<'a> Search<'a> {
                 join(&mut all, &best.after, other);
             }
             for heads in self.to_lift(best, step) {
-                for near in [&close, &all] {
+                // What else is short of seconds is thought of too, where there is more than the one move.
+                let wider = (all != close).then_some(&all);
+                for near in std::iter::once(&close).chain(wider) {
                     if self.tries >= MOST_TRIES || self.halt.is_asked_after(self.tries, MOST_TRIES) {
                         return None;
                     }

@@ -140,25 +140,26 @@ const NAMED: usize = 2;
 /// What the proposed places do to the moves, and which stay impossible and why, so many of them named.
 fn moves_words(library: &Library, proposed: &Proposed, named: usize) -> String {
     let Proposed { difference, lacking, .. } = proposed;
-    let count = |many: usize, word: &str| match many {
+    let told = |many: usize, one: &str, more: &str| match many {
         0 => None,
-        1 => Some(format!("1 move {word}")),
-        more => Some(format!("{more} moves {word}")),
+        1 => Some(format!("1 {one}")),
+        n => Some(format!("{n} {more}")),
     };
+    let count = |many: usize, word: &str| told(many, &format!("move {word}"), &format!("moves {word}"));
     let before = lacking.len().saturating_sub(difference.impossible.len());
     let parts = [
         count(difference.shorter.len(), "shorter"),
         count(difference.longer.len(), "longer"),
-        count(difference.possible.len(), "possible that was not"),
-        count(difference.impossible.len(), "impossible that was not"),
+        told(difference.possible.len(), "move possible that was not", "moves possible that were not"),
+        told(difference.impossible.len(), "move impossible that was not", "moves impossible that were not"),
         count(before, "impossible as before"),
     ];
     let parts: Vec<String> = parts.into_iter().flatten().collect();
     let head =
         if parts.is_empty() { "No move changes.".to_owned() } else { format!("{}.", parts.join(", ")) };
     let lacks = lacking.iter().take(named).map(|one| one.words(library));
-    let more = count(lacking.len().saturating_sub(named), "more lack their seconds")
-        .map(|words| format!("{words}."));
+    let left = lacking.len().saturating_sub(named);
+    let more = told(left, "more move lacks its seconds.", "more moves lack their seconds.");
     std::iter::once(head).chain(lacks).chain(more).collect::<Vec<_>>().join(" ")
 }
 
@@ -268,6 +269,7 @@ pub(super) fn proposal(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, 
     }
     if line.button("Cancel").on_hover_text("Nothing changes (Esc)").clicked() {
         view.own.proposal = None;
+        scene.ask(Intent::Say("Cancelled: nothing is placed.".to_owned()));
     }
     let shown = view.own.shown();
     let left = shown.map_or_else(Vec::new, |shown| found.left(&shown).into_iter().collect());
