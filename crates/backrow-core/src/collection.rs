@@ -7,6 +7,7 @@ mod drum;
 mod harm;
 mod instrument;
 mod kind;
+mod lift;
 mod loudness;
 mod piece;
 mod player;
@@ -23,6 +24,7 @@ pub use instrument::{
     WHOLE_KG,
 };
 pub use kind::{Between, Family, Kind, Names, Pitched, Plausible, USUAL_HEIGHT_M, UsualBeater, UsualCompass};
+pub use lift::Lift;
 pub use loudness::Loudness;
 pub use piece::Piece;
 pub use player::{Place, Player};

@@ -190,7 +190,7 @@ fn room_for(
         };
     }
     match (place.and_then(|id| library.places.get(id)), owner) {
-        (Some(place), _) => (false, place.name.clone(), place.remark.clone()),
+        (Some(place), _) => (false, place.name.clone(), place.to_know()),
         (None, Owner::Player(id)) => (true, format!("{WITH}{}", library.player_name(id)), String::new()),
         (None, Owner::Other(words)) => (true, format!("From {words}"), String::new()),
         (None, Owner::Orchestra) => (true, "No room stated".to_owned(), String::new()),

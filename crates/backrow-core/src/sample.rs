@@ -219,6 +219,7 @@ pub(crate) fn library() -> Library {
             id: PlaceId::new("room-1").unwrap(),
             name: "room 1".to_owned(),
             remark: String::new(),
+            lift: None,
             air: Vec::new(),
         }),
         Edit::PutInstrument(xylophone),

@@ -35,6 +35,7 @@ fn edits() -> Result<Vec<Edit>, IdError> {
         id: PlaceId::new("room-1")?,
         name: "room 1".into(),
         remark: String::new(),
+        lift: None,
         air: Vec::new(),
     })];
     let rows = [

@@ -147,6 +147,7 @@ pub(crate) fn section() -> Library {
             id: PlaceId::new("cellar").unwrap(),
             name: "Cellar".into(),
             remark: String::new(),
+            lift: None,
             air: Vec::new(),
         }),
         Edit::PutPlayer(Player {

@@ -100,7 +100,7 @@ pub(crate) fn any_edit(library: &Library, dice: &mut Dice) -> Option<Edit> {
         19 => {
             let name = format!("Room {}", dice.roll(30));
             let id = PlaceId::fresh(&name, |id| library.places.contains_key(id));
-            Edit::PutPlace(Place { id, name, remark: String::new(), air: Vec::new() })
+            Edit::PutPlace(Place { id, name, remark: String::new(), lift: None, air: Vec::new() })
         }
         20 => {
             let places: Vec<_> = library.places.keys().cloned().collect();

@@ -1,6 +1,6 @@
 //! Players, and places in store.
 
-use super::AirDay;
+use super::{AirDay, Lift};
 use crate::id::{KindId, PlaceId, PlayerId, ServiceId};
 
 /// A player of the section or an extra. Own instruments name the player as their owner.
@@ -61,8 +61,22 @@ pub struct Place {
     pub name: String,
     /// Anything that a loader must know: steps, width of the door, humidity.
     pub remark: String,
+    /// Its lift; `None` where nobody has said whether there is one.
+    pub lift: Option<Lift>,
     /// Its air, the earliest day first, each day once.
     pub air: Vec<AirDay>,
+}
+
+impl Place {
+    /// What a loader must know of it, the lift first: "Lift, plate 1000 kg. Basement." May be empty.
+    pub fn to_know(&self) -> String {
+        let lift = self.lift.map(|lift| crate::id::begun(&lift.words()));
+        [lift.unwrap_or_default(), self.remark.clone()]
+            .into_iter()
+            .filter(|words| !words.is_empty())
+            .collect::<Vec<_>>()
+            .join(". ")
+    }
 }
 
 #[cfg(test)]

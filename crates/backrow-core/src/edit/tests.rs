@@ -114,6 +114,7 @@ fn most_edits() -> Vec<Edit> {
             id: id(PlaceId::new("room-2")),
             name: "room 2".to_owned(),
             remark: String::new(),
+            lift: None,
             air: Vec::new(),
         }),
         Edit::RemovePlace(id(PlaceId::new("room-1"))),

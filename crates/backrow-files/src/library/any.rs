@@ -7,7 +7,7 @@ mod sound;
 
 use backrow_core::collection::{
     AirDay, Area, AreaUse, Beater, Between, DeadBar, Family, Footprint, Frame, Hardness, Head, Instrument,
-    Kind, Layout, Loudness, Mass, Material, Names, Owner, Piece, Pitched, Place, Plausible, Player, Point,
+    Kind, Layout, Lift, Loudness, Mass, Material, Names, Owner, Piece, Pitched, Place, Plausible, Player, Point,
     Riser, Shape, Side, TunedBy, UsualBeater, UsualCompass, Venue,
 };
 use backrow_core::compass::PitchSet;
@@ -315,8 +315,10 @@ fn player() -> BoxedStrategy<Player> {
 fn place() -> BoxedStrategy<Place> {
     let span = || option::of((number(), number()));
     let day = (date(), span(), span()).prop_map(|(on, celsius, humidity)| AirDay { on, celsius, humidity });
-    (place_id(), words(), words(), vec(day, 0..3))
-        .prop_map(|(id, name, remark, air)| Place { id, name, remark, air })
+    let lift = (any::<bool>(), option::of(number()), option::of(number()))
+        .prop_map(|(there, plate_kg, door_m)| Lift { there, plate_kg, door_m });
+    (place_id(), words(), words(), option::of(lift), vec(day, 0..3))
+        .prop_map(|(id, name, remark, lift, air)| Place { id, name, remark, lift, air })
         .boxed()
 }
 

@@ -129,7 +129,7 @@ mod tests {
 
     fn slip(name: &str) -> Slip {
         let id = PlaceId::fresh("new", |_| false);
-        let place = Place { id, name: name.to_owned(), remark: String::new(), air: Vec::new() };
+        let place = Place { id, name: name.to_owned(), remark: String::new(), lift: None, air: Vec::new() };
         Slip::of("collection", &Held::Place(place)).unwrap().with("new", true)
     }
 

@@ -2,7 +2,7 @@
 
 use super::{head, names};
 use backrow_core::carrying::{self, Carrying};
-use backrow_core::collection::{Family, Instrument, Layout, Mass as Known, Owner, Piece as Carried};
+use backrow_core::collection::{Family, Instrument, Layout, Lift, Mass as Known, Owner, Piece as Carried};
 use backrow_core::compass::PitchSet;
 use backrow_core::days::Days;
 use backrow_core::evening::Evening;
@@ -250,6 +250,7 @@ fn thing_of(
     // A remark is no caution; what a piece says already is not said twice.
     let own = unsaid(instrument);
     let lent = lent(library, programme, instrument);
+    let lift = instrument.place.as_ref().and_then(|id| library.places.get(id)).and_then(|place| place.lift);
     let remark = [lent.as_str(), own.as_str()]
         .into_iter()
         .filter(|words| !words.is_empty())
@@ -266,8 +267,17 @@ fn thing_of(
         care: care.join("; "),
         remark,
         changed: false,
-        pieces: thing.pieces.iter().map(piece_of).collect(),
+        pieces: thing.pieces.iter().map(|carried| in_lift(piece_of(carried), carried, lift)).collect(),
     }
+}
+
+/// A piece that is heavier than the plate of its store's lift says so, before anything else.
+fn in_lift(piece: Piece, carried: &Carried, lift: Option<Lift>) -> Piece {
+    let over = lift.filter(|lift| carried.mass.is_some_and(|mass| lift.is_too_heavy(mass.kg)));
+    let Some(plate) = over.and_then(|lift| lift.plate_kg) else { return piece };
+    let mut care = vec![format!("heavier than the lift’s plate, {plate:.0}\u{202F}kg: not in the lift")];
+    care.extend(Some(piece.care.clone()).filter(|words| !words.is_empty()));
+    Piece { care: care.join("; "), warn: true, ..piece }
 }
 
 /// The remark without those sentences that the care of a piece says too.
@@ -334,5 +344,23 @@ fn piece_of(piece: &Carried) -> Piece {
         wheels: if piece.wheels.is_empty() { "–".to_owned() } else { piece.wheels.clone() },
         care: care.join("; "),
         warn: heavy.is_some() && piece.wheels.is_empty(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_piece_heavier_than_the_lifts_plate_says_so() {
+        let lift = |there, plate_kg| Some(Lift { there, plate_kg, door_m: None });
+        let carried = Carried { mass: Some(Known { kg: 320.0, weighed: true }), ..Carried::default() };
+        let piece = || Piece { care: "padded".to_owned(), ..piece_of(&carried) };
+        let told = in_lift(piece(), &carried, lift(true, Some(300.0)));
+        assert!(told.warn);
+        assert_eq!(told.care, "heavier than the lift’s plate, 300\u{202F}kg: not in the lift; padded");
+        for other in [None, lift(false, None), lift(true, None), lift(true, Some(320.0))] {
+            assert_eq!(in_lift(piece(), &carried, other), piece(), "{other:?}");
+        }
     }
 }

@@ -3,7 +3,7 @@
 use super::{Record, is_default};
 use crate::library::text::{Text, plain, texts};
 use crate::library::version::FORMAT;
-use backrow_core::collection::{AirDay, Place, Player};
+use backrow_core::collection::{AirDay, Lift, Place, Player};
 use backrow_core::id::{KindId, PlaceId, PlayerId, ServiceId};
 use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
@@ -91,7 +91,20 @@ struct PlaceRecord {
     #[serde(default, skip_serializing_if = "is_default")]
     remark: String,
     #[serde(default, skip_serializing_if = "is_default")]
+    lift: Option<LiftRecord>,
+    #[serde(default, skip_serializing_if = "is_default")]
     air: Vec<AirDayRecord>,
+}
+
+/// What is known of a lift.
+#[derive(Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct LiftRecord {
+    there: bool,
+    #[serde(default, skip_serializing_if = "is_default")]
+    plate_kg: Option<f64>,
+    #[serde(default, skip_serializing_if = "is_default")]
+    door_m: Option<f64>,
 }
 
 /// The least and the most of a day.
@@ -121,17 +134,19 @@ impl Record for PlacesRecord {
 
     fn of(places: &Vec<Place>) -> Self {
         let record = |place: &Place| {
-            let Place { id, name, remark, air } = place.clone();
-            PlaceRecord { id: Text(id), name, remark, air: air.into_iter().map(AirDayRecord::of).collect() }
+            let Place { id, name, remark, lift, air } = place.clone();
+            let lift = lift.map(|Lift { there, plate_kg, door_m }| LiftRecord { there, plate_kg, door_m });
+            PlaceRecord { id: Text(id), name, remark, lift, air: air.into_iter().map(AirDayRecord::of).collect() }
         };
         Self { format: FORMAT, places: places.iter().map(record).collect() }
     }
 
     fn value(self) -> Vec<Place> {
-        let value = |PlaceRecord { id, name, remark, air }| Place {
+        let value = |PlaceRecord { id, name, remark, lift, air }| Place {
             id: id.0,
             name,
             remark,
+            lift: lift.map(|LiftRecord { there, plate_kg, door_m }| Lift { there, plate_kg, door_m }),
             air: air.into_iter().map(AirDayRecord::value).collect(),
         };
         self.places.into_iter().map(value).collect()

@@ -338,6 +338,7 @@ impl<'a> Read<'a> {
             id: id.clone(),
             name: word.to_owned(),
             remark: String::new(),
+            lift: None,
             air: Vec::new(),
         });
         Some(id)

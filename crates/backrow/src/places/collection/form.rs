@@ -164,6 +164,7 @@ impl Form {
                 id: PlaceId::fresh("new", |_| false),
                 name: String::new(),
                 remark: String::new(),
+                lift: None,
                 air: Vec::new(),
             }),
             Tab::Tuning | Tab::Bells | Tab::Care | Tab::Orchestra => return None,
