@@ -7,8 +7,8 @@ mod sound;
 
 use backrow_core::collection::{
     AirDay, Area, AreaUse, Beater, Between, DeadBar, Family, Footprint, Frame, Hardness, Head, Instrument,
-    Kind, Layout, Lift, Loudness, Mass, Material, Names, Owner, Piece, Pitched, Place, Plausible, Player, Point,
-    Riser, Shape, Side, TunedBy, UsualBeater, UsualCompass, Venue,
+    Kind, Layout, Lift, Loudness, Mass, Material, Names, Owner, Piece, Pitched, Place, Plausible, Player,
+    Point, Riser, Shape, Side, TunedBy, UsualBeater, UsualCompass, Venue,
 };
 use backrow_core::compass::PitchSet;
 use backrow_core::days::{Clock, Days, Order};

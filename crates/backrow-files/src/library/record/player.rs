@@ -136,7 +136,13 @@ impl Record for PlacesRecord {
         let record = |place: &Place| {
             let Place { id, name, remark, lift, air } = place.clone();
             let lift = lift.map(|Lift { there, plate_kg, door_m }| LiftRecord { there, plate_kg, door_m });
-            PlaceRecord { id: Text(id), name, remark, lift, air: air.into_iter().map(AirDayRecord::of).collect() }
+            PlaceRecord {
+                id: Text(id),
+                name,
+                remark,
+                lift,
+                air: air.into_iter().map(AirDayRecord::of).collect(),
+            }
         };
         Self { format: FORMAT, places: places.iter().map(record).collect() }
     }

@@ -137,7 +137,13 @@ impl Read<'_> {
             place.clone()
         } else {
             let name = self.name()?.to_owned();
-            Place { id: PlaceId::new(&self.fresh(&name)).ok()?, name, remark: String::new(), lift: None, air: Vec::new() }
+            Place {
+                id: PlaceId::new(&self.fresh(&name)).ok()?,
+                name,
+                remark: String::new(),
+                lift: None,
+                air: Vec::new(),
+            }
         };
         if let Some(name) = self.get(Field::Name) {
             name.clone_into(&mut place.name);

@@ -4,8 +4,8 @@ use super::{Draft, Form};
 use crate::kind_choice::{Asked, KindChange, kind_choice};
 use crate::places::collection::{frames_text, pieces_text};
 use backrow_core::collection::{
-    Hardness, Head, Instrument, Kind, Layout, Lift, Loudness, Mass, Material, NAME_LETTERS, Owner, SIDE_M, Shape,
-    UsualCompass, odd,
+    Hardness, Head, Instrument, Kind, Layout, Lift, Loudness, Mass, Material, NAME_LETTERS, Owner, SIDE_M,
+    Shape, UsualCompass, odd,
 };
 use backrow_core::id::PlaceId;
 use backrow_core::library::Library;
@@ -184,13 +184,16 @@ fn lift(ui: &mut Ui, lift: &mut Option<Lift>) {
     });
     ui.end_row();
     let Some(lift) = lift.as_mut().filter(|lift| lift.there) else { return };
-    for (word, value, most, digits) in
-        [("Its plate says, kg", &mut lift.plate_kg, 20_000.0, 0), ("Its narrowest door, m", &mut lift.door_m, 10.0, 2)]
-    {
+    for (word, value, most, digits) in [
+        ("Its plate says, kg", &mut lift.plate_kg, 20_000.0, 0),
+        ("Its narrowest door, m", &mut lift.door_m, 10.0, 2),
+    ] {
         let label = ui.label(word);
         let mut shown = value.unwrap_or_default();
-        let field = egui::DragValue::new(&mut shown).range(0.0..=most).max_decimals(digits).speed(most / 1000.0);
-        let field = field.custom_formatter(|n, _| if n > 0.0 { format!("{n}") } else { "not stated".to_owned() });
+        let field =
+            egui::DragValue::new(&mut shown).range(0.0..=most).max_decimals(digits).speed(most / 1000.0);
+        let field =
+            field.custom_formatter(|n, _| if n > 0.0 { format!("{n}") } else { "not stated".to_owned() });
         if ui.add(field).labelled_by(label.id).changed() {
             *value = Some(shown).filter(|shown| *shown > 0.0);
         }
