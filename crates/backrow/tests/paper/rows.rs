@@ -59,6 +59,49 @@ fn a_note_on_another_instrument_is_told_drawn_and_loaded() {
     assert!(programme.instruments().contains(&rack));
 }
 
+/// The gongs of the symphony's last movement end with that B3 in m. 24 and begin with it again in m. 152, once the notes around are
+/// gone: the moves to and from the bass drum are from rack B and to it, on the sheet and in the table of moves.
+#[test]
+fn a_move_leads_from_where_the_last_note_is_played_and_to_where_the_first_is() {
+    use backrow_core::edit::{Edit, apply};
+    use backrow_print::player::{Move, Step};
+    let demo = demo();
+    let rack = InstrumentId::new("tuned-gongs-rack-b").unwrap();
+    let (line, _) =
+        programme(&demo, "tidelands").lines().find(|(at, _)| at.line.as_str() == "iv-tuned-gongs").unwrap();
+    let line = line.clone();
+    let key = backrow_core::pitch::parse_note("B3", backrow_core::pitch::Reading::English).unwrap().key();
+    let mut salt = (**demo.works.get(&line.work).unwrap()).clone();
+    for gongs in salt.lines.iter_mut().filter(|one| one.id == line.line) {
+        gongs.passages[0].notes.truncate(24);
+        gongs.passages[1].notes.drain(..2);
+    }
+    let decide = Edit::Decide {
+        programme: backrow_core::id::ProgrammeId::new("tidelands").unwrap(),
+        line,
+        key,
+        instead: Some(backrow_core::week::Instead::On(rack)),
+    };
+    let edits = vec![Edit::PutWork(salt), decide];
+    let library = apply(&demo, &Edit::Together { words: String::new(), edits }).unwrap();
+    let evening = Evening::of(&library, programme(&library, "tidelands"));
+    let duarte = backrow_core::id::PlayerId::new("duarte").unwrap();
+    let sheet = backrow::sheets::player_sheet(&evening, &duarte).unwrap();
+    let steps = sheet.works.iter().flat_map(|work| &work.movements).flat_map(|movement| &movement.steps);
+    let moves: Vec<&Move> = steps
+        .filter_map(|step| match step {
+            Step::Move(one) => Some(one),
+            Step::Play(_) => None,
+        })
+        .collect();
+    let [.., to_the_drum, back] = moves.as_slice() else { panic!("{moves:?}") };
+    assert!(to_the_drum.how.contains("from Tuned gongs, rack B"), "{to_the_drum:?}");
+    assert_eq!(back.to, "Tuned gongs, rack B", "it stands nowhere yet, so it has no number");
+    let table = backrow_files::tables::library::moves(&evening);
+    let told: Vec<String> = table.rows.iter().map(|row| format!("{row:?}")).collect();
+    assert_eq!(told.iter().filter(|row| row.contains("Tuned gongs, rack B")).count(), 2, "{told:#?}");
+}
+
 /// Nobody is "all in" on a day on which a player is needed in another programme too: MD on 14 October.
 #[rstest]
 #[case("tidelands", Sheet::Overview)]
