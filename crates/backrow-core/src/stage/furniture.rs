@@ -119,7 +119,7 @@ impl Plan {
                 .chain(taken.iter().copied())
                 .filter(|other| bounds.meets(&Bounds::of(&other.outline), 0.0));
             let mut near = near;
-            may_stand(&own, venue) && near.all(|other| super::overlap(&own, other).is_none())
+            has_ground(&own, venue) && near.all(|other| super::overlap(&own, other).is_none())
         };
         let row = |aside: f64| (0..=STEPS).map(move |n| (aside, NEAREST_M + STEP_M * f64::from(n)));
         let ahead = row(0.0).chain(row(-35.0)).chain(row(35.0)).chain(row(-80.0)).chain(row(80.0));
@@ -129,7 +129,7 @@ impl Plan {
 }
 
 /// Whether it stands on the floor and where something may stand.
-fn may_stand(own: &Figure, venue: Option<&Venue>) -> bool {
+fn has_ground(own: &Figure, venue: Option<&Venue>) -> bool {
     venue.is_none_or(|venue| {
         let within = venue.floor.is_empty() || super::outside(own, &venue.floor).is_none();
         within && venue.keep_out.iter().all(|area| super::intrusion(own, &area.outline).is_none())
