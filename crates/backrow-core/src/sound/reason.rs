@@ -70,8 +70,12 @@ impl Ranks {
             reasons.extend(self.most_special(known, &said));
         }
         let ring = Measure::Ring.of(&known.measures).or(Measure::EarlyRing.of(&known.measures));
+        // What stands among the likenesses is not told again.
+        let is_told = |aspect: &str| reasons.iter().any(|reason| reason.contains(aspect));
+        let (has_ring, has_pitch) = (is_told("ring ("), is_told("pitch ("));
+        let ring = ring.filter(|_| !has_ring);
         reasons.extend(ring.map(|ring| format!("rings {}\u{202F}s", places(ring.value))));
-        if let Some(pitch) = known.measures.pitch.filter(|pitch| pitch.clarity.value > 0.3) {
+        if let Some(pitch) = known.measures.pitch.filter(|pitch| pitch.clarity.value > 0.3 && !has_pitch) {
             reasons.push(format!("sounds at {}\u{202F}Hz", places(pitch.hz.value)));
         }
         if known.by_model {

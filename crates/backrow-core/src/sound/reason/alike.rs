@@ -4,14 +4,14 @@ use super::words::{beside, less, than};
 use super::{Ranks, below};
 use crate::sound::{Measures, Quality};
 
-/// One of each pair of opposites.
+/// One of each pair of opposites, what is heard first before the others.
 const SIX: [Quality; 6] = [
-    Quality::Brighter,
-    Quality::Longer,
     Quality::Higher,
+    Quality::Longer,
+    Quality::Brighter,
+    Quality::Harder,
     Quality::Clearer,
     Quality::Noisier,
-    Quality::Harder,
 ];
 
 /// So many likenesses are told.
@@ -27,13 +27,12 @@ struct Compared {
 }
 
 impl Ranks {
-    /// "like it in ring (2.10 against 2.00 s) and clarity (0.80 against 0.81)", "differs most: higher by 3.0 semitones". What the question
+    /// "like it in ring (2.10 against 2.00 s) and brightness (800 against 810 Hz)", "differs most: higher by 3.0 semitones". What the question
     /// itself wants otherwise is left out.
     pub(super) fn likeness(&self, found: &Measures, like: &Measures, but: &[Quality]) -> Vec<String> {
         let wanted = |quality: &Quality| but.iter().any(|one| one.aspect() == quality.aspect());
-        let mut rows: Vec<Compared> =
+        let rows: Vec<Compared> =
             SIX.into_iter().filter(|q| !wanted(q)).filter_map(|q| self.compared(q, found, like)).collect();
-        rows.sort_by(|one, other| one.steps.abs().total_cmp(&other.steps.abs()));
         let same = rows.iter().filter(|row| row.steps.abs() < 1.0).take(TOLD);
         let same: Vec<String> = same.filter_map(|row| beside(row.quality, like, found)).collect();
         let apart = rows.iter().filter(|row| row.steps.abs() >= 1.0);

@@ -92,7 +92,11 @@ fn a_plain_likeness_says_what_is_alike_and_what_differs_most() {
     };
     assert_eq!(of("thing-103")[1], "nothing else differs by a noticeable step", "{:?}", of("thing-103"));
     let higher = of("thing-101");
-    assert!(higher[0].starts_with("like it in ring (1.57 against 1.57\u{202f}s) and "), "{higher:?}");
+    assert!(
+        higher[0].starts_with("like it in ring (1.57 against 1.57\u{202f}s) and brightness ("),
+        "{higher:?}"
+    );
+    assert!(higher.iter().all(|one| !one.starts_with("rings ")), "told once: {higher:?}");
     assert_eq!(higher[1], "differs most: higher by 4.0 semitones", "{higher:?}");
     // What is wanted otherwise is told as such, and once.
     let asked = Asked { but: vec![Quality::Higher], ..asked };

@@ -19,6 +19,8 @@ pub(super) fn figure(measure: Measure, at: f64) -> String {
         () if size >= 99.95 => format!("{value:.0}"),
         () if size >= 10.0 => format!("{value:.1}"),
         () if size >= 0.1 || size <= 0.0 => format!("{value:.2}"),
+        // Too small for four places: nought to as many.
+        () if size < 0.000_05 => "0.0000".to_owned(),
         () => format!("{value:.4}").trim_end_matches('0').to_owned(),
     }
 }
@@ -94,6 +96,16 @@ pub(super) fn said(name: &str, own: &Definition) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[rstest::rstest]
+    #[case(0.0000134, "0.0000")]
+    #[case(0.0747, "0.0747")]
+    #[case(0.05, "0.05")]
+    #[case(0.0, "0.00")]
+    #[case(123.4, "123")]
+    fn a_figure_never_ends_in_a_point(#[case] value: f64, #[case] expected: &str) {
+        assert_eq!(figure(Measure::Clarity, value), expected);
+    }
 
     #[test]
     fn lines_stand_at_round_figures() {

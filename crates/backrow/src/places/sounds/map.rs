@@ -284,10 +284,10 @@ pub(super) fn legend(ui: &mut Ui, scene: &Scene<'_>, dots: &[Dot], path: Option<
         if let Some(dot) = dots.iter().find(|dot| dot.hollow) {
             entry(ui, dot.material, true, "hollow: made by a model");
         }
-        if let Some(path) = path {
-            ui.label(note(&path.words));
-        }
     })
     .response
     .on_hover_text(Material::ALL.map(|one| format!("{}: {}", one.word(), shape_word(one))).join("\n"));
+    if let Some(path) = path {
+        ui.label(note(&path.words));
+    }
 }
