@@ -198,3 +198,32 @@ fn label(node: &egui_kittest::Node<'_>) -> String {
     use egui_kittest::kittest::NodeT;
     node.accesskit_node().label().unwrap_or_default()
 }
+
+/// Paper has the bundled faces alone: a name in letters that they lack is told, letter by letter, and the rest is printed.
+#[test]
+fn a_name_that_paper_has_no_letters_for_is_told() {
+    let (folder, library) = demo_copy();
+    let now = App::open(&library, Settings::default(), None).history.now().clone();
+    let programme = now.programmes().next().expect("the demo has one").1.id.clone();
+    let mut player = now.players.values().next().expect("the demo has players").as_ref().clone();
+    player.name = "נעמי 2".to_owned();
+    let id = player.id.clone();
+    let now = backrow_core::edit::apply(&now, &backrow_core::edit::Edit::PutPlayer(player))
+        .expect("a name is free");
+    let printer = Printer {
+        evening: &Evening::of(&now, now.programme(&programme).expect("the programme")),
+        paper: backrow_print::Paper::A4,
+        templates: &backrow_print::Templates::default(),
+        today: None,
+        remembers: None,
+        plans: backrow::sheets::Plans::default(),
+    };
+    let paper = folder.path().join("paper");
+    let sheets = [Sheet::Player(id)];
+    let printed = printer.print(&backrow_print::Press::new(), &sheets, &paper, false).expect("printed");
+    assert_eq!(printed.files.len(), 1);
+    for letter in ["U+05E0", "U+05E2", "U+05DE", "U+05D9"] {
+        assert!(printed.signs.iter().any(|told| told.contains(letter)), "{letter}: {:?}", printed.signs);
+    }
+    assert!(printed.signs.iter().all(|told| told.contains("spell it in another way")));
+}
