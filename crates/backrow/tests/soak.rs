@@ -16,7 +16,7 @@ use backrow::settings::Settings;
 use backrow::view::{CollectionTab, Over, Place, Selected};
 use backrow_core::edit::Edit;
 use backrow_core::library::Library;
-use edits::{Dice, any_edit, fits_agree, ids_resolve};
+use edits::{Dice, any_edit, fits_agree, ids_resolve, is_settled};
 use egui::{Key, pos2};
 use egui_kittest::Harness;
 use std::collections::BTreeMap;
@@ -147,6 +147,7 @@ fn something_else(h: &mut Harness<'_, App>, dice: &mut Dice) {
 
 fn hold(library: &Library, dice: &mut Dice) {
     ids_resolve(library);
+    is_settled(library);
     fits_agree(library, dice);
 }
 

@@ -181,6 +181,15 @@ pub(crate) fn ids_resolve(library: &Library) {
     }
 }
 
+/// Nothing speaks of a work that its programme does not play: opened again, the library would be another one.
+pub(crate) fn is_settled(library: &Library) {
+    for (_, programme) in library.programmes() {
+        let mut again = programme.clone();
+        again.settle();
+        assert_eq!(again, *programme);
+    }
+}
+
 /// The answer of every instrument of a line's kind, for some lines, is what a plain count of notes gives.
 pub(crate) fn fits_agree(library: &Library, dice: &mut Dice) {
     let lines: Vec<&Line> = library.works.values().flat_map(|work| &work.lines).collect();

@@ -6,7 +6,7 @@
 mod edits;
 
 use backrow_core::edit::History;
-use edits::{Dice, any_edit, first, fits_agree, ids_resolve};
+use edits::{Dice, any_edit, first, fits_agree, ids_resolve, is_settled};
 
 /// `BACKROW_ROUNDS` makes it longer by hand; a round is 700 edits.
 #[test]
@@ -42,6 +42,7 @@ fn a_long_evening_of_edits_undo_and_redo() {
             made += 1;
             if made % 100 == 0 {
                 ids_resolve(history.now());
+                is_settled(history.now());
                 fits_agree(history.now(), &mut dice);
                 let report = backrow_files::library::save(&dir, &mut disk, history.now());
                 assert!(report.is_clean(), "{report:?}");

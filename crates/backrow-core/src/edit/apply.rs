@@ -7,7 +7,7 @@ mod music;
 mod week;
 
 use super::Edit;
-use crate::id::{ProgrammeId, WeekId};
+use crate::id::{ProgrammeId, WeekId, WorkId};
 use crate::library::{Library, Shared};
 use crate::week::{Programme, Week};
 use std::fmt;
@@ -202,6 +202,18 @@ fn in_programme(
             f(programme);
         }
     })
+}
+
+/// A work that a programme does not play has nothing in it: what is said of it would be put aside when the library is opened again.
+fn is_played(library: &Library, programme: &ProgrammeId, work: &WorkId) -> Result<(), EditError> {
+    let Some(title) = library.works.get(work).map(|work| &work.title) else {
+        return Err(EditError::Unknown { what: "work", id: work.to_string() });
+    };
+    if library.programme(programme).is_none_or(|programme| programme.plays(work)) {
+        return Ok(());
+    }
+    let what = format!("{title} is not in the programme: add the work first");
+    Err(EditError::OutOfRange { what })
 }
 
 /// Changes every programme, leaving alone (shared) each week in which nothing changes.

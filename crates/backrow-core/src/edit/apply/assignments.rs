@@ -1,6 +1,6 @@
 //! Who plays what, on what and with what, and what assignments have to keep.
 
-use super::{EditError, in_programme, known};
+use super::{EditError, in_programme, is_played, known};
 use crate::id::{BeaterId, InstrumentId, PlayerId, ProgrammeId};
 use crate::library::Library;
 use crate::pitch::KeyNumber;
@@ -136,11 +136,7 @@ pub(super) fn change(
     f: impl FnOnce(&mut Assignment),
 ) -> Result<(), EditError> {
     line_is_known(next, line)?;
-    if next.programme(programme).is_some_and(|programme| !programme.plays(&line.work)) {
-        let title = next.works.get(&line.work).map_or(line.work.as_str(), |work| &work.title);
-        let what = format!("{title} is not in the programme: add the work first");
-        return Err(EditError::OutOfRange { what });
-    }
+    is_played(next, programme, &line.work)?;
     in_programme(next, programme, |programme| {
         let mut given = programme.assignment(line);
         f(&mut given);
@@ -167,6 +163,9 @@ pub(super) fn keep(next: &mut Library, programme: &ProgrammeId, rule: &LineRule)
             }
             line_is_known(next, line)?;
         }
+    }
+    for work in rule.works() {
+        is_played(next, programme, work)?;
     }
     in_programme(next, programme, |programme| {
         // A line is for one set of players; what was said before is replaced.

@@ -1,6 +1,6 @@
 //! Where things stand.
 
-use super::{EditError, in_programme, known};
+use super::{EditError, in_programme, is_played, known};
 use crate::id::{InstrumentId, ProgrammeId, WorkId};
 use crate::library::Library;
 use crate::week::Placement;
@@ -26,7 +26,7 @@ pub(super) fn stand_for(
     placement: &Placement,
 ) -> Result<(), EditError> {
     known(&next.instruments, "instrument", instrument)?;
-    known(&next.works, "work", work)?;
+    is_played(next, programme, work)?;
     let placement = checked(placement)?;
     in_programme(next, programme, |programme| {
         programme.setup.change_for(work, |own| {
@@ -41,7 +41,7 @@ pub(super) fn take_off_for(
     (programme, work): Of<'_>,
     instrument: &InstrumentId,
 ) -> Result<(), EditError> {
-    known(&next.works, "work", work)?;
+    is_played(next, programme, work)?;
     in_programme(next, programme, |programme| {
         programme.setup.change_for(work, |own| {
             own.placements.remove(instrument);
@@ -55,6 +55,7 @@ pub(super) fn as_base(
     (programme, work): Of<'_>,
     instrument: &InstrumentId,
 ) -> Result<(), EditError> {
+    is_played(next, programme, work)?;
     in_programme(next, programme, |programme| {
         programme.setup.change_for(work, |own| {
             own.placements.remove(instrument);

@@ -60,6 +60,7 @@ fn nothing_stands_in_two_weeks() {
     }
 }
 
+/// Nor has it a floor of its own or rules: opened again, they would be put aside, and the library would not be what was saved.
 #[test]
 fn a_work_that_is_not_played_is_assigned_nothing() {
     let library = apply(
@@ -67,10 +68,21 @@ fn a_work_that_is_not_played_is_assigned_nothing() {
         &Edit::PutWork(sample::work("x", vec![sample::line("gong", None, Octave::AS_WRITTEN, "")])),
     )
     .unwrap();
-    let give =
-        Edit::Give { programme: p(), line: sample::at("x", "gong"), player: Some(id(PlayerId::new("a"))) };
-    let error = apply(&library, &give).unwrap_err().to_string();
-    assert!(error.contains("Work x is not in the programme"), "{error}");
+    let (line, work) = (|| sample::at("x", "gong"), || id(WorkId::new("x")));
+    let thing = || id(InstrumentId::new("xylophone-1"));
+    let own = sample::at("w", "xyl");
+    let player = id(PlayerId::new("a"));
+    for edit in [
+        Edit::Give { programme: p(), line: line(), player: Some(player.clone()) },
+        Edit::StandFor { programme: p(), work: work(), instrument: thing(), placement: placement(1.0, 0.0) },
+        Edit::TakeOffFor { programme: p(), work: work(), instrument: thing() },
+        Edit::AsBase { programme: p(), work: work(), instrument: thing() },
+        Edit::PutRule { programme: p(), rule: LineRule::Apart(own, line()) },
+        Edit::PutRule { programme: p(), rule: LineRule::Only(line(), vec![player]) },
+    ] {
+        let error = apply(&library, &edit).map(drop).unwrap_err().to_string();
+        assert!(error.contains("Work x is not in the programme"), "{edit:?}: {error}");
+    }
 }
 
 #[test]
