@@ -4,7 +4,7 @@
 
 use approx::assert_relative_eq;
 use backrow_core::collection::{Mass, Point, Riser, Shape};
-use backrow_core::stage::{Figure, Footing, Press, figure, footing, presses_of, riser_loads};
+use backrow_core::stage::{Figure, FloorLoad, Footing, figure, floor_load_of, footing, riser_loads};
 use backrow_core::week::Placement;
 use rstest::rstest;
 
@@ -23,10 +23,10 @@ fn riser() -> Riser {
     Riser { name: "riser".to_owned(), outline, height_m: 0.4, rated_kn_m2: Some(5.0) }
 }
 
-fn standing(shape: Shape, kg: f64) -> (Footing, Press) {
+fn standing(shape: Shape, kg: f64) -> (Footing, FloorLoad) {
     let at = Placement { at: Point::new(0.0, 1.0), turn_deg: 0.0, number: 1, locked: false };
     let on: Figure = figure(shape, &at);
-    (footing(&on, &[riser()]), presses_of(shape, Mass { kg, weighed: false }, on.area_m2()))
+    (footing(&on, &[riser()]), floor_load_of(shape, Mass { kg, weighed: false }, on.area_m2()))
 }
 
 #[rstest]
@@ -36,9 +36,9 @@ fn standing(shape: Shape, kg: f64) -> (Footing, Press) {
 #[case::vibraphone_to_61_kg_seen(VIBRAPHONE, 61.0, (0.510_15, 0.149_55, 0.074_78))]
 #[case::bass_drum_to_60_kg_memory(BASS_DRUM, 60.0, (0.905_23, 0.147_10, 0.073_55))]
 fn one_thing_on_a_riser(#[case] shape: Shape, #[case] kg: f64, #[case] worked: (f64, f64, f64)) {
-    let (on, press) = standing(shape, kg);
+    let (on, floor_load) = standing(shape, kg);
     let (under_kn_m2, foot_kn, whole_kn_m2) = worked;
-    let loads = riser_loads(&[riser()], &[(&on, Some(press))]);
+    let loads = riser_loads(&[riser()], &[(&on, Some(floor_load))]);
     let [load] = loads.as_slice() else { panic!("one riser, one load: {loads:?}") };
     let near = |ours: f64, theirs: f64| assert_relative_eq!(ours, theirs, epsilon = 6e-6);
     near(load.greatest.map(|(_, under)| under).unwrap(), under_kn_m2);
@@ -57,7 +57,7 @@ fn all_of_them_on_one_riser() {
         standing(VIBRAPHONE, 61.0),
         standing(BASS_DRUM, 60.0),
     ];
-    let things: Vec<_> = things.iter().map(|(on, press)| (on, Some(*press))).collect();
+    let things: Vec<_> = things.iter().map(|(on, floor_load)| (on, Some(*floor_load))).collect();
     let loads = riser_loads(&[riser()], &things);
     let [load] = loads.as_slice() else { panic!("one riser, one load: {loads:?}") };
     assert_relative_eq!(load.kg, 395.0, epsilon = 1e-9);

@@ -17,7 +17,7 @@ mod tests;
 use crate::collection::Player;
 use crate::id::{BeaterId, InstrumentId, MovementId, PlayerId, WorkId};
 use crate::library::Library;
-use crate::moves::{Post, Stance, Taken, Timetable};
+use crate::moves::{AssignedLine, Post, Stance, Timetable};
 use crate::rota::{
     Assignments, AtOnce, BeatersNo, InstrumentNo, Line, LineNo, List, Number, Passage, PlayerNo, Problem,
     Proof, StanceNo, Stances, StrandNo,
@@ -80,7 +80,7 @@ impl Asked {
     /// lines are pins; timpani are for the timpanist; an instrument takes one player at once unless it is for two. Who has
     /// a line by hand is engaged, whatever else is stated.
     pub fn of(library: &Library, programme: &Programme, timetable: &Timetable, terms: Terms<'_>) -> Self {
-        let by_hand = |taken: &Taken| {
+        let by_hand = |taken: &AssignedLine| {
             let given = programme.given(&taken.line);
             given.is_some_and(|given| given.locked || given.by_hand && !terms.hands_free)
         };
@@ -214,7 +214,7 @@ struct Strand {
 }
 
 impl<'a> Keys<'a> {
-    fn line(&mut self, taken: &'a Taken, start_s: f64) -> Line {
+    fn line(&mut self, taken: &'a AssignedLine, start_s: f64) -> Line {
         let first = self.posts.len();
         self.posts.extend(taken.posts());
         let seconds = |us: i64| start_s + us as f64 / 1e6;
@@ -245,7 +245,7 @@ impl<'a> Keys<'a> {
         }
     }
 
-    fn in_hands(&mut self, taken: &Taken, stance: &Stance) -> BeatersNo {
+    fn in_hands(&mut self, taken: &AssignedLine, stance: &Stance) -> BeatersNo {
         key(&mut self.beaters, &InHands { beaters: taken.beaters.clone(), holds: stance.holds.clone() })
     }
 
@@ -267,7 +267,7 @@ fn key<N: Number, T: PartialEq + Clone>(known: &mut Vec<T>, one: &T) -> N {
 fn starts(timetable: &Timetable) -> Vec<f64> {
     let mut out: Vec<f64> = Vec::new();
     let (mut start, mut end) = (0.0, 0.0_f64);
-    let mut before: Option<&Taken> = None;
+    let mut before: Option<&AssignedLine> = None;
     for taken in &timetable.lines {
         if before.is_some_and(|b| !b.same_movement(taken)) {
             start = (end + BETWEEN_MOVEMENTS_S).ceil();
@@ -281,7 +281,7 @@ fn starts(timetable: &Timetable) -> Vec<f64> {
 }
 
 fn together(timetable: &Timetable) -> Vec<(LineNo, LineNo)> {
-    let lines: List<LineNo, &Taken> = timetable.lines.iter().collect();
+    let lines: List<LineNo, &AssignedLine> = timetable.lines.iter().collect();
     let others = |a: LineNo| {
         let with = lines.entries().filter(move |(b, _)| a < *b);
         with.filter(|(_, other)| lines[a].together.contains(&other.line))
@@ -292,6 +292,6 @@ fn together(timetable: &Timetable) -> Vec<(LineNo, LineNo)> {
 }
 
 /// Whether a line is one of the timpani: tuned drums that are not retuned are for anybody.
-pub fn is_timpani(library: &Library, taken: &Taken) -> bool {
+pub fn is_timpani(library: &Library, taken: &AssignedLine) -> bool {
     taken.kind.as_ref().is_some_and(|kind| crate::sets::is_for_timpani(library, kind))
 }

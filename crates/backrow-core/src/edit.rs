@@ -199,7 +199,7 @@ pub enum Edit {
         instrument: InstrumentId,
     },
     /// Lays or hangs an instrument on another, or lets it stand by itself.
-    Bear {
+    LieOn {
         programme: ProgrammeId,
         instrument: InstrumentId,
         by: Option<InstrumentId>,

@@ -219,7 +219,7 @@ impl Case<'_> {
     }
 
     /// The lines of the programme that were given something, in playing order.
-    fn given(&self) -> impl Iterator<Item = &crate::moves::Taken> {
+    fn given(&self) -> impl Iterator<Item = &crate::moves::AssignedLine> {
         self.timetable.lines.iter()
     }
 }

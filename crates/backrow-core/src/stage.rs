@@ -37,7 +37,7 @@ pub use footing::{Footing, Part, footing};
 pub use furniture::{Furnishing, Furniture, faces_deg};
 pub use ground::{Intrusion, intrusion, outside};
 pub use load::{
-    CAUTION, GRAVITY_M_S2, LOUD_CAUTION, NEAR_RATED, Press, RiserLoad, feet, presses_of, riser_loads,
+    CAUTION, FloorLoad, GRAVITY_M_S2, LOUD_CAUTION, NEAR_RATED, RiserLoad, feet, floor_load_of, riser_loads,
 };
 pub use outline::{crossed_sides, curved_front, fan, outline_text, parse_outline, rectangle};
 pub use plan::{Blocked, Checks, Narrow, Overlapping, Plan, Stood, Trouble};

@@ -159,7 +159,7 @@ pub(crate) fn ids_resolve(library: &Library) {
         }
         let setup = &programme.setup;
         let own = setup.own().values().flat_map(|own| own.placements.keys().chain(&own.away));
-        let ties = setup.borne.iter().chain(&setup.stations).flat_map(|(one, other)| [one, other]);
+        let ties = setup.lies_on.iter().chain(&setup.stations).flat_map(|(one, other)| [one, other]);
         for id in programme.standing_anywhere().into_iter().chain(own).chain(ties) {
             assert!(library.instruments.contains_key(id), "{told}: {id} stands on the floor");
         }

@@ -57,7 +57,7 @@ pub(super) fn any_edit(
         }
         11 => Edit::TakeOffFor { programme, work: work?, instrument: thing? },
         12 => Edit::AsBase { programme, work: work?, instrument: thing? },
-        13 => Edit::Bear { programme, instrument: thing?, by: dice.of(&things).cloned() },
+        13 => Edit::LieOn { programme, instrument: thing?, by: dice.of(&things).cloned() },
         14 => Edit::StandWith { programme, instrument: thing?, with: dice.of(&things).cloned() },
         15 => {
             let mut next = of.clone();

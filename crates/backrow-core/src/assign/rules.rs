@@ -5,7 +5,7 @@ use super::{Terms, is_timpani};
 use crate::collection::Player;
 use crate::id::{KindId, PlayerId};
 use crate::library::Library;
-use crate::moves::{Taken, Timetable};
+use crate::moves::{AssignedLine, Timetable};
 use crate::rota::{Demand, LineNo, List, PlayerNo};
 use crate::week::{LineRef, LineRule, Programme, ServiceKind};
 use std::collections::BTreeMap;
@@ -40,7 +40,7 @@ impl Rules<'_> {
         out
     }
 
-    fn lines(&self) -> impl Iterator<Item = (LineNo, &Taken)> {
+    fn lines(&self) -> impl Iterator<Item = (LineNo, &AssignedLine)> {
         self.timetable.lines.iter().enumerate().map(|(n, taken)| (LineNo(n), taken))
     }
 
@@ -90,7 +90,7 @@ impl Rules<'_> {
         let has = |(_, person): &(PlayerNo, &&Player)| self.programme.roster.of(person).timpani;
         let players: Vec<PlayerNo> =
             self.people.entries().filter(has).filter_map(|(_, person)| self.number(&person.id)).collect();
-        let elsewhere = |taken: &Taken| {
+        let elsewhere = |taken: &AssignedLine| {
             let given = self.programme.given(&taken.line);
             let by_hand = given.is_some_and(|g| g.locked || g.by_hand && !self.terms.hands_free);
             by_hand

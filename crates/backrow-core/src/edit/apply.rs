@@ -170,7 +170,7 @@ fn change(next: &mut Library, edit: &Edit) -> Result<(), EditError> {
         Edit::StandWith { programme, instrument, with } => {
             floor::stand_with(next, programme, instrument, with.as_ref())
         }
-        Edit::Bear { programme, instrument, by } => floor::bear(next, programme, instrument, by.as_ref()),
+        Edit::LieOn { programme, instrument, by } => floor::bear(next, programme, instrument, by.as_ref()),
         Edit::TakeOff { programme, instrument } => floor::take_off(next, programme, instrument),
         Edit::PutTake(take) => collection::put_take(next, take),
         Edit::RemoveTake(key) => take(&mut next.takes, "take", key),

@@ -158,7 +158,7 @@ fn most_edits() -> Vec<Edit> {
         },
         Edit::TakeOffFor { programme: p(), work: w(), instrument: id(InstrumentId::new("xylophone-1")) },
         Edit::AsBase { programme: p(), work: w(), instrument: id(InstrumentId::new("drum")) },
-        Edit::Bear {
+        Edit::LieOn {
             programme: p(),
             instrument: id(InstrumentId::new("drum")),
             by: Some(id(InstrumentId::new("table"))),
@@ -285,7 +285,7 @@ const fn nth(edit: &Edit) -> usize {
         Edit::StandFor { .. } => 35,
         Edit::TakeOffFor { .. } => 36,
         Edit::AsBase { .. } => 37,
-        Edit::Bear { .. } => 38,
+        Edit::LieOn { .. } => 38,
         Edit::TakeOff { .. } => 39,
         Edit::PinDrum { .. } => 40,
         Edit::Decide { .. } => 41,

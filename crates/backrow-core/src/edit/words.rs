@@ -86,7 +86,7 @@ pub fn words(library: &Library, edit: &Edit) -> String {
         Edit::AsBase { work, instrument, .. } => {
             format!("Put {} back to its usual place for {}", thing(instrument), title(work))
         }
-        Edit::Bear { instrument, by, .. } => bear(&thing(instrument), by.as_ref().map(thing)),
+        Edit::LieOn { instrument, by, .. } => bear(&thing(instrument), by.as_ref().map(thing)),
         Edit::StandWith { instrument, with, .. } => stand_with(&thing(instrument), with.as_ref().map(thing)),
         Edit::TakeOff { instrument, .. } => format!("Take {} off the floor", thing(instrument)),
         Edit::PutTake(take) => put_take(library, &take.key()),

@@ -189,7 +189,7 @@ fn sketch_edits(programme: &ProgrammeId, sketch: &Sketch) -> Vec<Edit> {
         instrument: instrument.clone(),
         with: Some(with.clone()),
     });
-    let on = sketch.borne.iter().map(|(instrument, by)| Edit::Bear {
+    let on = sketch.lies_on.iter().map(|(instrument, by)| Edit::LieOn {
         programme: programme.clone(),
         instrument: instrument.clone(),
         by: Some(by.clone()),

@@ -3,7 +3,7 @@
 use super::{About, Case, Degree, Finding, Rule};
 use crate::collection::Head;
 use crate::edit::Edit;
-use crate::moves::Taken;
+use crate::moves::AssignedLine;
 use crate::music::Work;
 
 /// What is still to be given, work by work.
@@ -20,7 +20,7 @@ pub(super) fn check(case: &Case<'_>) -> Vec<Finding> {
             continue;
         };
         found.extend(had_before(case, work));
-        let of_work: Vec<&Taken> = case.given().filter(|taken| taken.line.work == *id).collect();
+        let of_work: Vec<&AssignedLine> = case.given().filter(|taken| taken.line.work == *id).collect();
         for open in &OPEN {
             found.extend(missing(case, &work.title, open, &of_work));
         }
@@ -57,7 +57,7 @@ struct Open {
     degree: Degree,
     words: &'static str,
     remedy: &'static str,
-    holds: fn(&Case<'_>, &Taken) -> bool,
+    holds: fn(&Case<'_>, &AssignedLine) -> bool,
 }
 
 const OPEN: [Open; 4] = [
@@ -92,13 +92,13 @@ const OPEN: [Open; 4] = [
 ];
 
 /// Whether a line is of a kind that is struck with beaters, as far as the kinds table says.
-fn is_struck(case: &Case<'_>, taken: &Taken) -> bool {
+fn is_struck(case: &Case<'_>, taken: &AssignedLine) -> bool {
     let kind = taken.kind.as_ref().and_then(|id| case.library.kinds.get(id));
     kind.and_then(|kind| kind.usual.first()).is_some_and(|usual| usual.head != Head::Hand)
 }
 
-fn missing(case: &Case<'_>, title: &str, rule: &Open, lines: &[&Taken]) -> Option<Finding> {
-    let open: Vec<&&Taken> = lines.iter().filter(|taken| (rule.holds)(case, taken)).collect();
+fn missing(case: &Case<'_>, title: &str, rule: &Open, lines: &[&AssignedLine]) -> Option<Finding> {
+    let open: Vec<&&AssignedLine> = lines.iter().filter(|taken| (rule.holds)(case, taken)).collect();
     let first = open.first()?;
     let noun = if open.len() == 1 { "line" } else { "lines" };
     let named: Vec<String> = open.iter().take(4).map(|taken| case.line_words(&taken.line)).collect();

@@ -1,7 +1,7 @@
 //! A player in two places at once, or without the seconds to get from one to the other.
 
 use super::{About, Case, Degree, Finding, Rule, sentence};
-use crate::moves::{Aside, Move, Post, Taken};
+use crate::moves::{Aside, AssignedLine, Move, Post};
 use crate::music::stretch_words;
 use crate::seconds::{Round, text};
 use std::collections::BTreeSet;
@@ -11,7 +11,8 @@ pub(super) fn check(case: &Case<'_>) -> Vec<Finding> {
     let mut found = Vec::new();
     let players: BTreeSet<_> = case.given().filter_map(|taken| taken.player.as_ref()).collect();
     for player in players {
-        let mine: Vec<&Taken> = case.given().filter(|taken| taken.player.as_ref() == Some(player)).collect();
+        let mine: Vec<&AssignedLine> =
+            case.given().filter(|taken| taken.player.as_ref() == Some(player)).collect();
         for (at, one) in mine.iter().enumerate() {
             for other in mine.iter().skip(at + 1) {
                 let conflicts = case.timetable.conflicts(one, other);
@@ -33,7 +34,7 @@ pub(super) fn check(case: &Case<'_>) -> Vec<Finding> {
 }
 
 /// The worst change between two and four mallets within a line where the seconds lack.
-fn mallets(case: &Case<'_>, taken: &Taken, short: &[Aside]) -> Option<Finding> {
+fn mallets(case: &Case<'_>, taken: &AssignedLine, short: &[Aside]) -> Option<Finding> {
     let changes = short.iter().filter(|aside| aside.elsewhere().is_none());
     let worst = changes.min_by_key(|aside| aside.step.spare_us())?;
     let count = if worst.mallets()? == 4 { "four" } else { "two" };
@@ -60,7 +61,7 @@ fn mallets(case: &Case<'_>, taken: &Taken, short: &[Aside]) -> Option<Finding> {
 }
 
 /// The player of a line; the line itself while nobody plays it.
-fn who(case: &Case<'_>, taken: &Taken) -> String {
+fn who(case: &Case<'_>, taken: &AssignedLine) -> String {
     taken.player.as_ref().map_or_else(|| sentence(&taken.name), |player| case.library.player_name(player))
 }
 
@@ -81,7 +82,7 @@ fn has_and_needs(aside: &Aside) -> String {
 }
 
 /// The worst move of a line to a note that is played on another instrument, or back, where the seconds lack.
-fn elsewhere(case: &Case<'_>, taken: &Taken, short: &[Aside]) -> Option<Finding> {
+fn elsewhere(case: &Case<'_>, taken: &AssignedLine, short: &[Aside]) -> Option<Finding> {
     let moves = short.iter().filter(|aside| aside.elsewhere().is_some());
     let worst = moves.min_by_key(|aside| aside.step.spare_us())?;
     let (step, on) = (&worst.step, worst.elsewhere()?);

@@ -39,7 +39,7 @@ pub(super) fn check(case: &Case<'_>) -> Vec<Finding> {
 
 fn lacking(
     case: &Case<'_>,
-    (taken, line): (&crate::moves::Taken, &crate::music::Line),
+    (taken, line): (&crate::moves::AssignedLine, &crate::music::Line),
     name: &str,
     (asks, dead): (PitchSet, PitchSet),
     reach: &crate::compass::Reach,

@@ -3,14 +3,14 @@
 
 use super::{About, Case, Degree, Finding, Rule, listed};
 use crate::id::InstrumentId;
-use crate::moves::Taken;
+use crate::moves::AssignedLine;
 use std::collections::BTreeSet;
 
 /// Pairs of lines of one player that sound at once, and lines on several instruments, where no one place reaches all.
 pub(super) fn check(case: &Case<'_>) -> Vec<Finding> {
     let mut found = Vec::new();
     let mut told: BTreeSet<BTreeSet<&InstrumentId>> = BTreeSet::new();
-    let lines: Vec<&Taken> = case.given().collect();
+    let lines: Vec<&AssignedLine> = case.given().collect();
     for (at, one) in lines.iter().enumerate() {
         if one.instruments.len() > 1 {
             let name = format!("One line, {}", case.line_words(&one.line));
@@ -40,11 +40,11 @@ pub(super) fn check(case: &Case<'_>) -> Vec<Finding> {
 }
 
 /// For each passage of a line, the line with all that its player plays as it begins.
-fn at_once<'a>(one: &'a Taken, lines: &[&'a Taken]) -> Vec<Vec<&'a Taken>> {
-    let sounds = |other: &Taken, at: i64| {
+fn at_once<'a>(one: &'a AssignedLine, lines: &[&'a AssignedLine]) -> Vec<Vec<&'a AssignedLine>> {
+    let sounds = |other: &AssignedLine, at: i64| {
         other.spans.iter().any(|span| span.from_us == at || span.from_us < at && at < span.to_us)
     };
-    let beside = |other: &&&Taken, at: i64| {
+    let beside = |other: &&&AssignedLine, at: i64| {
         one.player.is_some()
             && one.player == other.player
             && one.together.contains(&other.line)
@@ -55,13 +55,13 @@ fn at_once<'a>(one: &'a Taken, lines: &[&'a Taken]) -> Vec<Vec<&'a Taken>> {
     one.spans.iter().map(|span| set(span.from_us).collect()).collect()
 }
 
-fn sound_at_once(one: &Taken, other: &Taken) -> bool {
+fn sound_at_once(one: &AssignedLine, other: &AssignedLine) -> bool {
     let pairs = one.spans.iter().flat_map(|a| other.spans.iter().map(move |b| (a, b)));
     pairs.into_iter().any(|(a, b)| (a.from_us < b.to_us && b.from_us < a.to_us) || a.from_us == b.from_us)
 }
 
 /// The finding where even the best place is too far from one of the things; `None` unless two or more are on the floor.
-fn far(case: &Case<'_>, lines: &[&Taken], name: &str) -> Option<Finding> {
+fn far(case: &Case<'_>, lines: &[&AssignedLine], name: &str) -> Option<Finding> {
     let first = lines.first()?;
     let plan = case.evening.floor(Some(&first.line.work)).plan();
     let things: BTreeSet<&InstrumentId> = lines.iter().flat_map(|taken| &taken.instruments).collect();

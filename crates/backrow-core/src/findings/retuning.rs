@@ -2,7 +2,7 @@
 
 use super::{About, Case, Degree, Finding, Rule};
 use crate::edit::Edit;
-use crate::moves::Taken;
+use crate::moves::AssignedLine;
 use crate::sets::{LinePlan, line_plan};
 use crate::timpani::{Impossible, impossible_words, seconds};
 
@@ -25,7 +25,12 @@ pub(super) fn check(case: &Case<'_>) -> Vec<Finding> {
     found
 }
 
-fn impossible(case: &Case<'_>, taken: &Taken, (name, line): (&str, &LinePlan), why: &Impossible) -> Finding {
+fn impossible(
+    case: &Case<'_>,
+    taken: &AssignedLine,
+    (name, line): (&str, &LinePlan),
+    why: &Impossible,
+) -> Finding {
     let what = match why {
         Impossible::TooFew { .. } => "has too few drums",
         Impossible::Stuck { .. } => "cannot be retuned in time",
@@ -38,7 +43,7 @@ fn impossible(case: &Case<'_>, taken: &Taken, (name, line): (&str, &LinePlan), w
         .about(about(taken))
 }
 
-fn heard(case: &Case<'_>, taken: &Taken, (name, line): (&str, &LinePlan)) -> Option<Finding> {
+fn heard(case: &Case<'_>, taken: &AssignedLine, (name, line): (&str, &LinePlan)) -> Option<Finding> {
     let heard: Vec<_> = line.changes().into_iter().filter(|(_, change)| change.heard).collect();
     let (one, first) = heard.first()?;
     let count = if heard.len() == 1 { "a drum".to_owned() } else { format!("drums {} times", heard.len()) };
@@ -59,7 +64,7 @@ fn heard(case: &Case<'_>, taken: &Taken, (name, line): (&str, &LinePlan)) -> Opt
     )
 }
 
-fn lost(case: &Case<'_>, taken: &Taken, (name, row): (&str, &LinePlan)) -> Option<Finding> {
+fn lost(case: &Case<'_>, taken: &AssignedLine, (name, row): (&str, &LinePlan)) -> Option<Finding> {
     let pin = row.lost_pins.first()?;
     let what = format!("{name}: {} is fixed to a drum that is not there", row.spelling.of(pin.key));
     let why = format!("{}: the line has no drum {}.", case.line_words(&taken.line), pin.drum);
@@ -74,7 +79,7 @@ fn lost(case: &Case<'_>, taken: &Taken, (name, row): (&str, &LinePlan)) -> Optio
     )
 }
 
-fn told(case: &Case<'_>, taken: &Taken, row: &LinePlan, why: &str) -> String {
+fn told(case: &Case<'_>, taken: &AssignedLine, row: &LinePlan, why: &str) -> String {
     let guessed = if row.estimated {
         " When each note is struck is not known, so notes are taken to be even within their measures."
     } else {
@@ -83,7 +88,7 @@ fn told(case: &Case<'_>, taken: &Taken, row: &LinePlan, why: &str) -> String {
     format!("{}: {why}{guessed}", case.line_words(&taken.line))
 }
 
-fn about(taken: &Taken) -> Vec<About> {
+fn about(taken: &AssignedLine) -> Vec<About> {
     let instruments = taken.instruments.iter().cloned().map(About::Instrument);
     std::iter::once(About::Line(taken.line.clone())).chain(instruments).collect()
 }

@@ -5,7 +5,7 @@ use super::{About, Case, Degree, Finding, Rule};
 use crate::collection::Instrument;
 use crate::days::Days;
 use crate::id::InstrumentId;
-use crate::moves::Taken;
+use crate::moves::AssignedLine;
 use crate::music::{Dynamic, Line, Timeline};
 use crate::pitch::{KeyNumber, signed};
 use crate::tonight::{
@@ -23,7 +23,7 @@ const CARE_CENTS: f64 = 10.0;
 
 /// A line on one of its instruments.
 struct On<'a> {
-    taken: &'a Taken,
+    taken: &'a AssignedLine,
     line: &'a Line,
     timeline: &'a Timeline,
     thing: &'a Instrument,
@@ -47,7 +47,7 @@ fn thing_of(about: &About) -> Option<InstrumentId> {
 
 /// Every line that is played on something with bars. Drums that are tuned by ear tonight are none of this.
 fn pitched<'a>(case: &Case<'a>) -> Vec<On<'a>> {
-    let on = |taken: &'a Taken| {
+    let on = |taken: &'a AssignedLine| {
         let library = case.library;
         let found = library.line(&taken.line);
         let timeline = found.and_then(|(work, line)| Some(&work.movement(&line.movement)?.timeline));
@@ -243,7 +243,7 @@ fn other_a(case: &Case<'_>, hall: Hall, told: &BTreeSet<InstrumentId>) -> Vec<Fi
 }
 
 /// Whether a line has notes that say what is exposed.
-fn has_notes(case: &Case<'_>, taken: &Taken) -> bool {
+fn has_notes(case: &Case<'_>, taken: &AssignedLine) -> bool {
     let found = case.library.line(&taken.line);
     found.is_some_and(|(work, line)| {
         let movement = work.movement(&line.movement);

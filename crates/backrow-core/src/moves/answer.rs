@@ -2,7 +2,7 @@
 
 use super::crowd::Crowd;
 use super::stance::At;
-use super::timetable::{Edge, Move, Taken, Timetable, ordered};
+use super::timetable::{AssignedLine, Edge, Move, Timetable, ordered};
 use crate::collection::Player;
 use crate::id::{InstrumentId, PlayerId, ProgrammeId, ServiceId};
 use crate::library::Library;
@@ -54,7 +54,13 @@ impl Timetable {
         library.roster().into_iter().map(|player| self.answer(library, &services, wanted, player)).collect()
     }
 
-    fn answer(&self, library: &Library, services: &[&Service], wanted: &Taken, player: &Player) -> Answer {
+    fn answer(
+        &self,
+        library: &Library,
+        services: &[&Service],
+        wanted: &AssignedLine,
+        player: &Player,
+    ) -> Answer {
         let missed = |concert: bool| {
             services.iter().find(|service| {
                 (service.kind == ServiceKind::Concert) == concert && player.absences.contains(&service.id)
@@ -77,13 +83,13 @@ impl Timetable {
         {
             return answer(Some(Refusal::Unwilling), unwilling(library, player, wanted), None);
         }
-        let others: Vec<&Taken> = self
+        let others: Vec<&AssignedLine> = self
             .lines
             .iter()
             .filter(|taken| taken.player.as_ref() == Some(&player.id) && taken.line != wanted.line)
             .filter(|taken| taken.same_movement(wanted))
             .collect();
-        let mut faults: Vec<(Move, &Taken)> = Vec::new();
+        let mut faults: Vec<(Move, &AssignedLine)> = Vec::new();
         for other in &others {
             faults.extend(self.conflicts(wanted, other).into_iter().map(|step| (step, *other)));
         }
@@ -127,7 +133,7 @@ impl Timetable {
     }
 
     /// The move with the least to spare between the line and what the player has already.
-    fn tightest(&self, wanted: &Taken, others: &[&Taken]) -> Option<Move> {
+    fn tightest(&self, wanted: &AssignedLine, others: &[&AssignedLine]) -> Option<Move> {
         let mut best: Option<Move> = None;
         for other in others.iter().filter(|other| !wanted.together.contains(&other.line)) {
             for Neighbours { from, to } in neighbours(wanted, other) {
@@ -155,7 +161,7 @@ struct Neighbours<'a> {
 }
 
 /// Passages of two lines that follow each other without another passage of the two in between.
-fn neighbours<'a>(one: &'a Taken, other: &'a Taken) -> Vec<Neighbours<'a>> {
+fn neighbours<'a>(one: &'a AssignedLine, other: &'a AssignedLine) -> Vec<Neighbours<'a>> {
     let order = ordered(&[one, other]);
     let pairs = order.iter().zip(order.iter().skip(1)).map(|(from, to)| Neighbours { from: *from, to: *to });
     pairs.filter(|pair| pair.from.taken.line != pair.to.taken.line).collect()
@@ -178,7 +184,7 @@ fn taken(library: &Library, crowd: &Crowd<'_>) -> String {
     format!("{name} is needed by {} then, m. {}", who.join(" and "), crowd.measure)
 }
 
-fn unwilling(library: &Library, player: &Player, wanted: &Taken) -> String {
+fn unwilling(library: &Library, player: &Player, wanted: &AssignedLine) -> String {
     if player.only.is_empty() {
         return format!("does not take {}", wanted.name);
     }

@@ -2,7 +2,7 @@
 //! of it, and back; the change between two and four mallets where the part says so.
 
 use super::stance::{Post, Stance, Stances};
-use super::timetable::{Taken, Timetable};
+use super::timetable::{AssignedLine, Timetable};
 use crate::id::InstrumentId;
 use crate::library::Library;
 use crate::music::MeasureName;
@@ -64,7 +64,7 @@ struct Beat {
 impl Timetable {
     /// Every move within a line to a note that was decided to be played on another instrument, and from it, and every change between
     /// two and four mallets, in order of time. Moves to other lines begin and end there too: [`super::At::leaves`].
-    pub fn asides(&self, library: &Library, taken: &Taken, given: &Assignment) -> Vec<Aside> {
+    pub fn asides(&self, library: &Library, taken: &AssignedLine, given: &Assignment) -> Vec<Aside> {
         let Some((_, line)) = library.line(&taken.line) else { return Vec::new() };
         let stances = Stances::of(library, line, given);
         if stances.is_one() {
@@ -78,7 +78,7 @@ impl Timetable {
         apart.map(|(from, to)| Aside { step: self.step_within(taken, from, to), estimated }).collect()
     }
 
-    fn step_within(&self, taken: &Taken, from: &Beat, to: &Beat) -> seconds::Move<Struck> {
+    fn step_within(&self, taken: &AssignedLine, from: &Beat, to: &Beat) -> seconds::Move<Struck> {
         let (from_us, to_us) = (from.struck.at_us, to.struck.at_us);
         seconds::Move {
             from: from.struck.clone(),

@@ -1,6 +1,6 @@
 //! How many play one instrument at once, and whether that is more than it takes.
 
-use super::timetable::{Span, Taken, Timetable};
+use super::timetable::{AssignedLine, Span, Timetable};
 use crate::id::{InstrumentId, PlayerId};
 use crate::library::Library;
 use crate::music::MeasureName;
@@ -11,7 +11,7 @@ pub struct Crowd<'a> {
     /// At what.
     pub instrument: &'a InstrumentId,
     /// Which lines, in playing order but for the one that was asked about, which stands first.
-    pub lines: Vec<&'a Taken>,
+    pub lines: Vec<&'a AssignedLine>,
     /// The measure in which all of them first sound at once.
     pub measure: &'a MeasureName,
 }
@@ -19,7 +19,7 @@ pub struct Crowd<'a> {
 /// A line with who plays it, or would.
 #[derive(Clone, Copy)]
 struct Seat<'a> {
-    taken: &'a Taken,
+    taken: &'a AssignedLine,
     player: Option<&'a PlayerId>,
 }
 
@@ -71,7 +71,7 @@ impl Timetable {
     pub fn too_many_at<'a>(
         &'a self,
         library: &Library,
-        line: &'a Taken,
+        line: &'a AssignedLine,
         player: &'a PlayerId,
     ) -> Option<Crowd<'a>> {
         let others = self.lines.iter().filter(|other| other.same_movement(line));
@@ -83,7 +83,7 @@ impl Timetable {
 }
 
 impl<'a> Seat<'a> {
-    fn of(taken: &'a Taken) -> Self {
+    fn of(taken: &'a AssignedLine) -> Self {
         Self { taken, player: taken.player.as_ref() }
     }
 

@@ -1,7 +1,7 @@
 //! How a player stands as a passage begins and as it ends: at what, and with what in the hands.
 
 use super::holds::Holds;
-use super::timetable::{Span, Taken};
+use super::timetable::{AssignedLine, Span};
 use crate::id::InstrumentId;
 use crate::lacking::lacking;
 use crate::library::Library;
@@ -27,7 +27,7 @@ pub struct Stance {
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Post<'a> {
     /// The line.
-    pub taken: &'a Taken,
+    pub taken: &'a AssignedLine,
     /// The stance.
     pub stance: &'a Stance,
 }
@@ -43,7 +43,7 @@ impl<'a> Post<'a> {
 #[derive(Clone, Copy, Debug)]
 pub struct At<'a> {
     /// The line.
-    pub taken: &'a Taken,
+    pub taken: &'a AssignedLine,
     /// The passage within the line, from 0.
     pub passage: usize,
 }
@@ -70,7 +70,7 @@ impl<'a> At<'a> {
     }
 }
 
-impl Taken {
+impl AssignedLine {
     /// One of its passages.
     pub const fn at(&self, passage: usize) -> At<'_> {
         At { taken: self, passage }

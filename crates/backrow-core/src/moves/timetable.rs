@@ -48,7 +48,7 @@ pub struct Arrival {
 
 /// One line of a programme with what it was given, ready for comparing.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Taken {
+pub struct AssignedLine {
     /// The line.
     pub line: LineRef,
     /// Its movement.
@@ -103,7 +103,7 @@ pub struct Route<'a> {
 #[derive(Clone, Debug, PartialEq)]
 pub struct Timetable {
     /// In order of works, movements and lines. A work that stands twice in a programme stands once here.
-    pub lines: Vec<Taken>,
+    pub lines: Vec<AssignedLine>,
     habits: Habits,
     walks: Arc<Walks>,
     /// The ways of works that have a setup of their own.
@@ -119,7 +119,7 @@ impl Timetable {
             let Some(work) = library.works.get(id) else { continue };
             for movement in &work.movements {
                 for line in work.lines_of(&movement.id) {
-                    let mut taken = Taken::of(library, programme, work, line);
+                    let mut taken = AssignedLine::of(library, programme, work, line);
                     taken.across = across.remove(&taken.line).unwrap_or_default();
                     lines.push(taken);
                 }
@@ -142,12 +142,12 @@ impl Timetable {
     /// The same with the lines of one movement alone.
     #[must_use]
     pub fn of_movement(&self, work: &WorkId, movement: &MovementId) -> Self {
-        let here = |taken: &&Taken| taken.line.work == *work && taken.movement == *movement;
+        let here = |taken: &&AssignedLine| taken.line.work == *work && taken.movement == *movement;
         Self { lines: self.lines.iter().filter(here).cloned().collect(), ..self.clone() }
     }
 
     /// One of its lines.
-    pub fn line(&self, at: &LineRef) -> Option<&Taken> {
+    pub fn line(&self, at: &LineRef) -> Option<&AssignedLine> {
         self.lines.iter().find(|taken| taken.line == *at)
     }
 
@@ -282,7 +282,7 @@ impl Timetable {
     }
 
     /// Every pair of passages of two lines that one player cannot do both, in order of time.
-    pub fn conflicts(&self, one: &Taken, other: &Taken) -> Vec<Move> {
+    pub fn conflicts(&self, one: &AssignedLine, other: &AssignedLine) -> Vec<Move> {
         let apart = one.line != other.line && one.same_movement(other);
         if !apart || one.together.contains(&other.line) {
             return Vec::new();
@@ -306,20 +306,20 @@ impl Timetable {
     }
 
     /// The most that any move from one line to another needs, microseconds.
-    fn longest(&self, from: &Taken, to: &Taken) -> i64 {
+    fn longest(&self, from: &AssignedLine, to: &AssignedLine) -> i64 {
         let comes = to.posts();
         let needs = from.posts().into_iter().flat_map(|a| comes.iter().map(move |b| self.need(a, *b).us()));
         needs.max().unwrap_or(0)
     }
 
-    fn ordered(&self, which: impl Fn(&Taken) -> bool) -> Vec<At<'_>> {
+    fn ordered(&self, which: impl Fn(&AssignedLine) -> bool) -> Vec<At<'_>> {
         let mut all: Vec<At<'_>> = Vec::new();
         let mut start = 0;
         while let Some(first) = self.lines.get(start) {
-            let here: Vec<&Taken> =
+            let here: Vec<&AssignedLine> =
                 self.lines.iter().skip(start).take_while(|taken| taken.same_movement(first)).collect();
             start += here.len().max(1);
-            let mine: Vec<&Taken> = here.into_iter().filter(|taken| which(taken)).collect();
+            let mine: Vec<&AssignedLine> = here.into_iter().filter(|taken| which(taken)).collect();
             all.extend(ordered(&mine));
         }
         all
@@ -327,8 +327,8 @@ impl Timetable {
 }
 
 /// The passages of lines of one movement in playing order; of those that begin and end together the earlier line's first.
-pub(super) fn ordered<'a>(lines: &[&'a Taken]) -> Vec<At<'a>> {
-    let passages = |taken: &&'a Taken| {
+pub(super) fn ordered<'a>(lines: &[&'a AssignedLine]) -> Vec<At<'a>> {
+    let passages = |taken: &&'a AssignedLine| {
         let taken = *taken;
         (0..taken.spans.len()).map(move |passage| taken.at(passage))
     };
@@ -343,7 +343,7 @@ impl PassageRef {
     }
 }
 
-impl Taken {
+impl AssignedLine {
     /// On which side of one of its instruments its player stands.
     pub fn side_at(&self, instrument: &InstrumentId) -> Side {
         if self.across.contains(instrument) { Side::Far } else { Side::Playing }

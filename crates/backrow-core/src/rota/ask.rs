@@ -51,7 +51,9 @@ impl Rota {
     ///
     /// The line's own present place is not looked at. Quick enough to be asked while a strip is dragged.
     pub fn can_take(&self, assignments: &Assignments, line: LineNo) -> Vec<CanTake> {
-        (0..self.problem().palette()).map(|p| self.can_player_take(assignments, line, PlayerNo(p))).collect()
+        (0..self.problem().player_count())
+            .map(|p| self.can_player_take(assignments, line, PlayerNo(p)))
+            .collect()
     }
 
     fn can_player_take(&self, assignments: &Assignments, line: LineNo, player: PlayerNo) -> CanTake {

@@ -98,7 +98,7 @@ impl Rota {
     /// The best assignments with other costs of each line with each player.
     pub(super) fn best_with(&self, start: Option<&Assignments>, aim: Aim<'_>) -> Option<Sought> {
         let Aim { players, effort, own, .. } = aim;
-        let model = Model::new(self, &Scope::whole(self), self.problem().palette());
+        let model = Model::new(self, &Scope::whole(self), self.problem().player_count());
         if model.broken {
             return None;
         }

@@ -22,7 +22,7 @@ pub fn faults(problem: &Problem, assignments: &Assignments) -> Vec<String> {
     for (c, line) in problem.lines.entries() {
         match assignments.player(c) {
             None => found.push(format!("{} has no player", line.label)),
-            Some(p) if p.0 >= problem.palette() => {
+            Some(p) if p.0 >= problem.player_count() => {
                 found.push(format!("{} has a player that is not there", line.label));
             }
             Some(_) => {}
@@ -232,8 +232,8 @@ impl<'a> Trial<'a> {
         let Some(&line) = self.lines.get(given.len()) else { return Some(true) };
         let used: BTreeSet<PlayerNo> = given.iter().copied().collect();
         // Without demands everybody is alike, and one player who has nothing yet stands for all of them.
-        let palette = if self.demands.is_empty() { used.len() + 1 } else { self.problem.palette() };
-        for player in (0..palette).map(PlayerNo) {
+        let player_count = if self.demands.is_empty() { used.len() + 1 } else { self.problem.player_count() };
+        for player in (0..player_count).map(PlayerNo) {
             if !used.contains(&player) && used.len() >= self.most {
                 continue;
             }

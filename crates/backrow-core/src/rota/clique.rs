@@ -23,13 +23,13 @@ pub(super) fn largest(
         (0..count).map(|i| ((0..count).filter(|&j| j != i && joined(i, j)).count(), i)).collect();
     degree.sort_unstable_by(|a, b| b.cmp(a));
     let order: Vec<usize> = degree.into_iter().map(|(_, i)| i).collect();
-    let mut hunt = Hunt { joined, steps, beat, now: Vec::new(), best: Vec::new() };
-    hunt.expand(&order);
-    hunt.best.sort_unstable();
-    hunt.best
+    let mut search = CliqueSearch { joined, steps, beat, now: Vec::new(), best: Vec::new() };
+    search.expand(&order);
+    search.best.sort_unstable();
+    search.best
 }
 
-struct Hunt<'a> {
+struct CliqueSearch<'a> {
     joined: &'a dyn Fn(usize, usize) -> bool,
     steps: &'a mut Steps,
     beat: usize,
@@ -37,7 +37,7 @@ struct Hunt<'a> {
     best: Vec<usize>,
 }
 
-impl Hunt<'_> {
+impl CliqueSearch<'_> {
     fn expand(&mut self, candidates: &[usize]) {
         let classes = self.classes(candidates);
         let mut open: Vec<(usize, usize)> = classes

@@ -134,7 +134,7 @@ impl<'m> Search<'m> {
             nodes,
             left,
             player: List::filled(None, model.len()),
-            count: List::filled(0, model.palette),
+            count: List::filled(0, model.player_count),
             alike: alike(model, nodes, set),
             trail: Vec::new(),
         })
@@ -161,10 +161,10 @@ impl<'m> Search<'m> {
                 }
             }
         }
-        for &crowd in &self.model.crowds_of[node] {
-            let crowd = &self.model.crowds[crowd];
-            let there: PlayerSet = crowd.nodes.iter().filter_map(|&n| self.player[n]).collect();
-            if there.len() >= crowd.hands {
+        for &group in &self.model.groups_of[node] {
+            let group = &self.model.groups[group];
+            let there: PlayerSet = group.nodes.iter().filter_map(|&n| self.player[n]).collect();
+            if there.len() >= group.hands {
                 worth &= there;
             }
         }
@@ -227,8 +227,8 @@ pub(super) fn pieces(model: &Model) -> Vec<Vec<NodeNo>> {
         let mut next = 0;
         while let Some(&node) = piece.get(next) {
             next += 1;
-            let crowds = model.crowds_of[node].iter().flat_map(|&c| &model.crowds[c].nodes);
-            for &other in model.near[node].iter().chain(crowds) {
+            let groups = model.groups_of[node].iter().flat_map(|&c| &model.groups[c].nodes);
+            for &other in model.near[node].iter().chain(groups) {
                 if !seen[other] {
                     seen[other] = true;
                     piece.push(other);

@@ -16,7 +16,7 @@ pub(super) fn decide(model: &Model, most: usize, steps: &mut Steps) -> Verdict {
         return Verdict::No;
     }
     let nodes: Vec<NodeNo> = model.members.numbers().collect();
-    let classes = alike(model, &nodes, PlayerSet::first(model.palette));
+    let classes = alike(model, &nodes, PlayerSet::first(model.player_count));
     let mut asked = Asked {
         model,
         pieces: pieces(model).into_iter().map(Piece::new).collect(),
@@ -24,7 +24,7 @@ pub(super) fn decide(model: &Model, most: usize, steps: &mut Steps) -> Verdict {
         answer: Verdict::No,
         must: model.must(),
     };
-    let most = most.min(model.palette);
+    let most = most.min(model.player_count);
     if asked.must.len() <= most {
         asked.sets(&classes, most, PlayerSet::NOBODY);
     }

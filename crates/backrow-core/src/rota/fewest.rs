@@ -112,28 +112,30 @@ pub enum Answer {
 impl Rota {
     /// The fewest players that can play everything, keeping all demands.
     pub fn fewest(&self, effort: Effort) -> Answer {
-        self.fewest_or(effort, |rota, palette| Answer::Impossible(smallest_impossible(rota, palette, effort)))
+        self.fewest_or(effort, |rota, player_count| {
+            Answer::Impossible(smallest_impossible(rota, player_count, effort))
+        })
     }
 
     /// The fewest players; when no number is enough, what `no` says of so many players.
     pub(super) fn fewest_or(&self, effort: Effort, no: impl Fn(&Self, usize) -> Answer) -> Answer {
         let scope = Scope::whole(self);
-        let palette = self.problem().palette();
-        let moment = busiest_moment(self, &scope.lines, palette + 1, &mut self.steps(effort.steps));
-        if moment.passages.len() > palette {
+        let player_count = self.problem().player_count();
+        let moment = busiest_moment(self, &scope.lines, player_count + 1, &mut self.steps(effort.steps));
+        if moment.passages.len() > player_count {
             let lines = moment.passages.iter().map(|p| p.line).collect();
-            return Answer::Impossible(Impossible { lines, demands: Vec::new(), players: palette });
+            return Answer::Impossible(Impossible { lines, demands: Vec::new(), players: player_count });
         }
-        let model = Model::new(self, &scope, palette);
+        let model = Model::new(self, &scope, player_count);
         let must = model.must();
         let joined = |a: usize, b: usize| model.adjacent(NodeNo(a), NodeNo(b));
         let clique = largest(model.len(), moment.passages.len(), &joined, &mut self.steps(effort.steps / 16));
         let low = moment.passages.len().max(clique.len()).max(must.len());
-        let mut at_least = low.min(palette + 1);
+        let mut at_least = low.min(player_count + 1);
         let mut sure = true;
         // All questions together take no more than three times the effort of one, and each gets a little.
         let (little, mut pool) = (effort.steps / 32, effort.steps.saturating_mul(3));
-        for most in low..=palette {
+        for most in low..=player_count {
             let given = pool.min(effort.steps).max(little);
             let mut steps = self.steps(given);
             let verdict = decide(&model, most, &mut steps);
@@ -154,7 +156,7 @@ impl Rota {
                 Verdict::Unknown => sure = false,
             }
         }
-        if sure { no(self, palette) } else { Answer::GaveUp { at_least } }
+        if sure { no(self, player_count) } else { Answer::GaveUp { at_least } }
     }
 }
 

@@ -71,7 +71,7 @@ impl Stretch<'_> {
             let mut next: Vec<Ranked> = Vec::new();
             for one in &half {
                 for player in go.choices(one).each() {
-                    if !steps.take(plan.items.len() + 8 * plan.palette) {
+                    if !steps.take(plan.items.len() + 8 * plan.player_count) {
                         let least = [left_out, go.least_of(&half)].into_iter().flatten().min();
                         return Pass { best: None, left_out: least };
                     }
@@ -114,9 +114,9 @@ impl Half {
     fn start(plan: &Plan, start: usize) -> Self {
         Self {
             given: List::filled(None, start),
-            last: List::filled(None, plan.palette),
-            load: List::filled(0, plan.palette),
-            exposure: List::filled(0, plan.palette),
+            last: List::filled(None, plan.player_count),
+            load: List::filled(0, plan.player_count),
+            exposure: List::filled(0, plan.player_count),
             used: PlayerSet::NOBODY,
             cost: 0,
         }
@@ -181,9 +181,9 @@ impl Step<'_> {
         if half.used.len() >= self.plan.most {
             open &= half.used;
         }
-        for crowd in self.plan.crowds.iter().filter(|c| c.items.contains(&self.index)) {
-            let there: PlayerSet = crowd.items.iter().filter_map(|&i| half.player(i)).collect();
-            if there.len() >= crowd.hands {
+        for group in self.plan.groups.iter().filter(|c| c.items.contains(&self.index)) {
+            let there: PlayerSet = group.items.iter().filter_map(|&i| half.player(i)).collect();
+            if there.len() >= group.hands {
                 open &= there;
             }
         }

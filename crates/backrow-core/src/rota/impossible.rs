@@ -21,13 +21,13 @@ pub struct Impossible {
 }
 
 /// The smallest set found by leaving out one thing after another.
-pub(super) fn smallest_impossible(rota: &Rota, palette: usize, effort: Effort) -> Impossible {
+pub(super) fn smallest_impossible(rota: &Rota, player_count: usize, effort: Effort) -> Impossible {
     let mut scope = Scope::whole(rota);
-    shrink(rota, &mut scope, palette, effort);
-    Impossible { lines: scope.line_list(), demands: kept_demands(rota, &scope), players: palette }
+    shrink(rota, &mut scope, player_count, effort);
+    Impossible { lines: scope.line_list(), demands: kept_demands(rota, &scope), players: player_count }
 }
 
-/// Leaves out lines and demands while the rest still needs more than `most` players of the whole palette. All trials
+/// Leaves out lines and demands while the rest still needs more than `most` players of all that there are. All trials
 /// together take no more steps than one question; what is left when they run out stays in.
 pub(super) fn shrink(rota: &Rota, scope: &mut Scope, most: usize, effort: Effort) {
     let mut steps = rota.steps(effort.steps);
@@ -67,7 +67,7 @@ pub(super) fn still_fails(rota: &Rota, scope: &Scope, most: usize, steps: &mut S
     if !steps.take(rota.size()) {
         return false;
     }
-    let model = Model::new(rota, scope, rota.problem().palette());
+    let model = Model::new(rota, scope, rota.problem().player_count());
     decide(&model, most, steps) == Verdict::No
 }
 

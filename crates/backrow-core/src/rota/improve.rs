@@ -31,7 +31,7 @@ pub(super) fn improve(
         let before = best;
         for node in model.members.numbers() {
             let used: PlayerSet = players.iter().copied().collect();
-            let open = if used.len() < most { PlayerSet::first(model.palette) } else { used };
+            let open = if used.len() < most { PlayerSet::first(model.player_count) } else { used };
             for player in (open & model.lists[node]).each() {
                 let Some(changed) = exchanged(model, players, node, player) else { continue };
                 if !steps.take(A_LOOK * model.len()) {
@@ -65,7 +65,7 @@ fn exchanged(model: &Model, players: &ByNode, node: NodeNo, player: PlayerNo) ->
     while let Some(&here) = chain.get(next) {
         next += 1;
         let now = out[here];
-        if !model.lists[here].has(now) || !model.crowds_of[here].is_empty() {
+        if !model.lists[here].has(now) || !model.groups_of[here].is_empty() {
             return None;
         }
         for &other in &model.near[here] {

@@ -1,7 +1,7 @@
 //! The problem as a graph to be coloured: nodes are lines (or lines kept together), colours are players.
 
 use super::conflicts::Rota;
-use super::number::{CrowdNo, DemandNo, LineNo, List, NodeNo, PlayerNo};
+use super::number::{DemandNo, GroupNo, LineNo, List, NodeNo, PlayerNo};
 use super::players::{MOST_PLAYERS, PlayerSet};
 use super::problem::{Assignments, Demand};
 
@@ -35,7 +35,7 @@ impl Scope {
 
 /// Nodes of which no more than `hands` players may be among at once.
 #[derive(Debug, Clone)]
-pub(super) struct Crowd {
+pub(super) struct CapacityGroup {
     /// The nodes.
     pub(super) nodes: Vec<NodeNo>,
     /// The most players.
@@ -52,20 +52,20 @@ pub(super) struct Model {
     /// The players that each node may have.
     pub(super) lists: List<NodeNo, PlayerSet>,
     /// Crowds.
-    pub(super) crowds: List<CrowdNo, Crowd>,
-    /// The crowds that each node stands in.
-    pub(super) crowds_of: List<NodeNo, Vec<CrowdNo>>,
+    pub(super) groups: List<GroupNo, CapacityGroup>,
+    /// The groups that each node stands in.
+    pub(super) groups_of: List<NodeNo, Vec<GroupNo>>,
     /// Whether two lines that are kept together cannot be.
     pub(super) broken: bool,
     /// The number of players.
-    pub(super) palette: usize,
+    pub(super) player_count: usize,
 }
 
 impl Model {
-    /// The model of what is in scope, for the first `palette` players.
-    pub(super) fn new(rota: &Rota, scope: &Scope, palette: usize) -> Self {
+    /// The model of what is in scope, for the first `player_count` players.
+    pub(super) fn new(rota: &Rota, scope: &Scope, player_count: usize) -> Self {
         let node_of = group(rota, scope);
-        let mut model = Self::bare(rota, scope, &node_of, palette.min(MOST_PLAYERS));
+        let mut model = Self::bare(rota, scope, &node_of, player_count.min(MOST_PLAYERS));
         model.join(rota, scope, &node_of);
         model.shrink_lists(rota, scope, &node_of);
         model.broken |= model.lists.contains(&PlayerSet::NOBODY);
@@ -98,7 +98,7 @@ impl Model {
         self.lists.iter().filter(|list| list.len() == 1).fold(PlayerSet::NOBODY, |set, &list| set | list)
     }
 
-    fn bare(rota: &Rota, scope: &Scope, node_of: &NodeOf, palette: usize) -> Self {
+    fn bare(rota: &Rota, scope: &Scope, node_of: &NodeOf, player_count: usize) -> Self {
         let count = node_of.iter().flatten().max().map_or(0, |n| n.0 + 1);
         let mut members: List<NodeNo, Vec<LineNo>> = List::filled(Vec::new(), count);
         for line in scope.line_list() {
@@ -113,11 +113,11 @@ impl Model {
         Self {
             members,
             near: List::filled(Vec::new(), count),
-            lists: List::filled(PlayerSet::first(palette), count),
-            crowds: List::new(),
-            crowds_of: List::filled(Vec::new(), count),
+            lists: List::filled(PlayerSet::first(player_count), count),
+            groups: List::new(),
+            groups_of: List::filled(Vec::new(), count),
             broken,
-            palette,
+            player_count,
         }
     }
 
@@ -146,7 +146,7 @@ impl Model {
                     self.link(node_of[*a], node_of[*b]);
                 }
                 Demand::Hands { lines, hands, .. } if *hands != 1 => {
-                    self.add_crowd(scope, node_of, lines, *hands);
+                    self.add_group(scope, node_of, lines, *hands);
                 }
                 _ => {}
             }
@@ -157,7 +157,7 @@ impl Model {
         }
     }
 
-    fn add_crowd(&mut self, scope: &Scope, node_of: &NodeOf, lines: &[LineNo], hands: usize) {
+    fn add_group(&mut self, scope: &Scope, node_of: &NodeOf, lines: &[LineNo], hands: usize) {
         let mut nodes: Vec<NodeNo> =
             lines.iter().filter(|&&c| scope.lines[c]).filter_map(|&c| node_of[c]).collect();
         nodes.sort_unstable();
@@ -166,9 +166,9 @@ impl Model {
             return;
         }
         self.broken |= hands == 0;
-        let crowd = self.crowds.push(Crowd { nodes: nodes.clone(), hands });
+        let group = self.groups.push(CapacityGroup { nodes: nodes.clone(), hands });
         for node in nodes {
-            self.crowds_of[node].push(crowd);
+            self.groups_of[node].push(group);
         }
     }
 

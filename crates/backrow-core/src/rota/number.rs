@@ -62,8 +62,8 @@ numbers! {
     pub(super) DemandNo
     /// A node of the graph: a line, or lines kept together.
     pub(super) NodeNo
-    /// A crowd of nodes.
-    pub(super) CrowdNo
+    /// A group of nodes.
+    pub(super) GroupNo
     /// A node in the order of time.
     pub(super) ItemNo
     /// A spot on the floor where somebody stands.

@@ -73,7 +73,7 @@ struct Traits {
 
 /// Items of which no more than `hands` players may be among at once.
 #[derive(Debug, Clone)]
-pub(super) struct Crowd {
+pub(super) struct CapacityGroup {
     /// The items.
     pub(super) items: Vec<ItemNo>,
     /// The most players.
@@ -88,7 +88,7 @@ pub(super) struct Plan {
     /// Millimetres between spots.
     pub(super) walk_mm: List<SpotNo, List<SpotNo, i64>>,
     /// Players, extras included.
-    pub(super) palette: usize,
+    pub(super) player_count: usize,
     /// Those of them who are extras.
     pub(super) extras: PlayerSet,
     /// The most players that may be used.
@@ -98,7 +98,7 @@ pub(super) struct Plan {
     /// Even share of the exposure.
     pub(super) even_exposure: i64,
     /// Crowds.
-    pub(super) crowds: Vec<Crowd>,
+    pub(super) groups: Vec<CapacityGroup>,
 }
 
 impl Plan {
@@ -114,7 +114,7 @@ impl Plan {
         }
         let items: List<ItemNo, Item> = order.iter().map(|&n| item(rota, model, n, &item_of, own)).collect();
         let total = |of: fn(&Item) -> i64| items.iter().map(of).sum::<i64>();
-        let crowd = |c: &super::model::Crowd| Crowd {
+        let group = |c: &super::model::CapacityGroup| CapacityGroup {
             items: c.nodes.iter().map(|&n| item_of[n]).collect(),
             hands: c.hands,
         };
@@ -123,10 +123,10 @@ impl Plan {
             even_exposure: even_share(total(|i| i.exposure), most),
             items,
             walk_mm: List::new(),
-            palette: model.palette,
-            extras: (0..model.palette).map(PlayerNo).filter(|&p| rota.problem().is_extra(p)).collect(),
+            player_count: model.player_count,
+            extras: (0..model.player_count).map(PlayerNo).filter(|&p| rota.problem().is_extra(p)).collect(),
             most,
-            crowds: model.crowds.iter().map(crowd).collect(),
+            groups: model.groups.iter().map(group).collect(),
         };
         plan.tie_strands(rota, model, &item_of);
         let starts: List<ItemNo, i64> = order.iter().map(|&n| onset(n)).collect();
@@ -216,9 +216,9 @@ impl Plan {
                 until[other] = until[other].max(index);
             }
         }
-        for crowd in &self.crowds {
-            for &other in &crowd.items {
-                until[other] = crowd.items.iter().copied().fold(until[other], ItemNo::max);
+        for group in &self.groups {
+            for &other in &group.items {
+                until[other] = group.items.iter().copied().fold(until[other], ItemNo::max);
             }
         }
         let mut alive: Vec<ItemNo> = Vec::new();
@@ -232,7 +232,7 @@ impl Plan {
     /// Which players are alike from each item on, and what the rest costs at least.
     pub(super) fn classes_and_rest(&mut self) {
         let mut class: List<PlayerNo, usize> =
-            List::made(self.palette, |p: PlayerNo| usize::from(self.extras.has(p)));
+            List::made(self.player_count, |p: PlayerNo| usize::from(self.extras.has(p)));
         let mut rest = 0;
         for item in self.items.iter_mut().rev() {
             let of = |(p, &class): (PlayerNo, &usize)| Traits {
@@ -264,7 +264,7 @@ fn item(rota: &Rota, model: &Model, node: NodeNo, item_of: &List<NodeNo, ItemNo>
     Item {
         node,
         players: model.lists[node],
-        own: List::made(model.palette, |p| members.iter().map(|&c| own[c][p]).sum()),
+        own: List::made(model.player_count, |p| members.iter().map(|&c| own[c][p]).sum()),
         load: members.iter().map(|&c| rota.load_ms(c)).sum(),
         exposure: members.iter().map(|&c| rota.exposure_milli(c)).sum(),
         before: near.iter().copied().filter(|&n| n < me).collect(),

@@ -212,7 +212,7 @@ pub struct Problem {
 
 impl Problem {
     /// The number of players, extras included.
-    pub fn palette(&self) -> usize {
+    pub fn player_count(&self) -> usize {
         self.players.len().saturating_add(self.extras)
     }
 
@@ -315,7 +315,7 @@ mod tests {
     #[test]
     fn players_come_first_and_extras_after_them() {
         let problem = read("players Ana Ben Cy\nreserve Ben\nextras 2\nline a: 0-1").unwrap();
-        assert_eq!(problem.palette(), 5);
+        assert_eq!(problem.player_count(), 5);
         let labels: Vec<String> = (0..5).map(|p| problem.player_label(PlayerNo(p))).collect();
         assert_eq!(labels, ["Ana", "Ben", "Cy", "extra 1", "extra 2"]);
         let extras: Vec<bool> = (0..5).map(|p| problem.is_extra(PlayerNo(p))).collect();

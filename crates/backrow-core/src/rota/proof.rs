@@ -50,7 +50,7 @@ fn by_core(rota: &Rota, players: usize, effort: Effort) -> Proof {
     scope.demands.fill(false);
     let without_demands = still_fails(rota, &scope, fewer, &mut rota.steps(effort.steps));
     if without_demands {
-        let model = Model::new(rota, &scope, rota.problem().palette());
+        let model = Model::new(rota, &scope, rota.problem().player_count());
         let joined = |a: usize, b: usize| model.adjacent(NodeNo(a), NodeNo(b));
         let clique = largest(model.len(), fewer, &joined, &mut rota.steps(effort.steps / 16));
         if clique.len() >= players {

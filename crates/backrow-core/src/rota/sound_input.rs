@@ -96,7 +96,7 @@ fn lines(problem: &Problem, found: &mut Vec<BadInput>) {
             }
         }
         let listed = [line.last_time, line.now, line.owner].into_iter().flatten();
-        if listed.into_iter().any(|player| player.0 >= problem.palette().min(MOST_PLAYERS)) {
+        if listed.into_iter().any(|player| player.0 >= problem.player_count().min(MOST_PLAYERS)) {
             found.push(bad(
                 Some(index),
                 format!("{name}: its player of last time, its present player or its owner is not listed."),
@@ -119,7 +119,7 @@ fn players_and_demands(problem: &Problem, found: &mut Vec<BadInput>) {
         found.push(bad(None, "Somebody in reserve is not listed among the players.".into()));
     }
     let count = problem.lines.len();
-    let roster = problem.palette().min(MOST_PLAYERS);
+    let roster = problem.player_count().min(MOST_PLAYERS);
     let pairs = &problem.playable_together;
     if pairs.iter().any(|&(a, b)| a.0 >= count || b.0 >= count) {
         found.push(bad(None, "A playable-together mark names a line that is not listed.".into()));

@@ -86,7 +86,7 @@ impl Rota {
             // Why one extra is not enough is nothing that anybody asks.
             let unexplained = |_: &Self, _| Answer::GaveUp { at_least: 0 };
             if let Answer::Found(fewest) = rota.fewest_or(effort, unexplained) {
-                let among = rota.problem().palette();
+                let among = rota.problem().player_count();
                 return Staffing::Enough(Box::new(Staffed { rota, fewest: *fewest, among, why_more }));
             }
         }

@@ -100,9 +100,9 @@ impl Rota {
     /// What a set of assignments costs; even shares are taken among `players` players.
     pub fn cost(&self, assignments: &Assignments, players: usize) -> Cost {
         let problem = self.problem();
-        let palette = problem.palette();
-        let mut load: List<PlayerNo, i64> = List::filled(0, palette);
-        let mut exposure: List<PlayerNo, i64> = List::filled(0, palette);
+        let player_count = problem.player_count();
+        let mut load: List<PlayerNo, i64> = List::filled(0, player_count);
+        let mut exposure: List<PlayerNo, i64> = List::filled(0, player_count);
         for line in problem.lines.numbers() {
             if let Some(player) = assignments.player(line) {
                 load[player] += self.load_ms(line);
@@ -246,8 +246,8 @@ impl Rota {
             let extra = if self.costs_a_line(p) { i64::from(w.extra) * 1000 / LINES_AN_EXTRA } else { 0 };
             apart(c.last_time, p, w.last_time) + apart(c.owner, p, w.part) + apart(c.now, p, near) + extra
         };
-        let palette = self.problem().palette();
-        self.problem().lines.iter().map(|c| List::made(palette, |p| one(c, p))).collect()
+        let player_count = self.problem().player_count();
+        self.problem().lines.iter().map(|c| List::made(player_count, |p| one(c, p))).collect()
     }
 }
 

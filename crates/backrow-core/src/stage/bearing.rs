@@ -2,7 +2,7 @@
 //! place goes as one.
 
 use super::figure::{to_floor, to_local};
-use super::load::{Press, presses_of};
+use super::load::{FloorLoad, floor_load_of};
 use super::plan::{Plan, Stood};
 use crate::collection::{Mass, Point};
 use crate::id::InstrumentId;
@@ -48,7 +48,7 @@ fn follow(
     all: &mut Vec<(InstrumentId, Placement)>,
 ) {
     let (Some(from), Some(old)) = (setup.base.get(moved), setup.base.get(id)) else { return };
-    let kept = old.locked && setup.borne.get(id) != Some(moved);
+    let kept = old.locked && setup.lies_on.get(id) != Some(moved);
     if kept || all.iter().any(|(other, _)| other == id) {
         return;
     }
@@ -117,9 +117,9 @@ impl Plan {
     }
 
     /// Ties things to what bears them: who plays them stands before the bearer.
-    pub(super) fn tie(&mut self, borne: &BTreeMap<InstrumentId, InstrumentId>) {
+    pub(super) fn tie(&mut self, lies_on: &BTreeMap<InstrumentId, InstrumentId>) {
         let place = |things: &[Stood], id: &InstrumentId| things.iter().position(|s| s.instrument == *id);
-        for (id, by) in borne {
+        for (id, by) in lies_on {
             let (Some(thing), Some(bearer)) = (place(&self.things, id), place(&self.things, by)) else {
                 continue;
             };
@@ -140,23 +140,23 @@ impl Plan {
 
     /// How a thing presses on the floor with all that it bears; `None` for an unknown mass. What is borne by a thing of
     /// known mass presses through that alone.
-    pub(super) fn press(&self, index: usize) -> Option<Press> {
+    pub(super) fn floor_load(&self, index: usize) -> Option<FloorLoad> {
         let thing = self.things.get(index)?;
-        let own = thing.press?;
+        let own = thing.floor_load?;
         let borne =
-            self.things.iter().filter(|other| other.on == Some(index)).filter_map(|other| other.press);
+            self.things.iter().filter(|other| other.on == Some(index)).filter_map(|other| other.floor_load);
         let (mut kg, mut weighed) = (own.kg, own.weighed);
-        for press in borne {
-            kg += press.kg;
-            weighed &= press.weighed;
+        for floor_load in borne {
+            kg += floor_load.kg;
+            weighed &= floor_load.weighed;
         }
-        Some(presses_of(thing.shape, Mass { kg, weighed }, thing.figure.area_m2()))
+        Some(floor_load_of(thing.shape, Mass { kg, weighed }, thing.figure.area_m2()))
     }
 
     /// Whether a thing's mass is part of what its bearer presses with.
     pub(super) fn presses_through(&self, thing: &Stood) -> bool {
         let bearer = thing.on.and_then(|on| self.things.get(on));
-        thing.press.is_some() && bearer.is_some_and(|bearer| bearer.press.is_some())
+        thing.floor_load.is_some() && bearer.is_some_and(|bearer| bearer.floor_load.is_some())
     }
 
     /// Whether one of two things bears the other, or both lie on a third: then they may lie over each other.
@@ -201,7 +201,7 @@ mod tests {
     }
 
     fn bear(thing: &str, by: &str) -> Edit {
-        Edit::Bear { programme: p(), instrument: id(thing), by: Some(id(by)) }
+        Edit::LieOn { programme: p(), instrument: id(thing), by: Some(id(by)) }
     }
 
     /// A table of 10 kg with a triangle of 0.5 kg and a block on it.
@@ -261,7 +261,7 @@ mod tests {
     fn a_table_presses_with_what_lies_on_it() {
         let plan = plan(&library());
         let at = |name: &str| plan.things.iter().position(|thing| thing.instrument == id(name)).unwrap();
-        assert_relative_eq!(plan.press(at("table")).unwrap().kg, 10.5);
+        assert_relative_eq!(plan.floor_load(at("table")).unwrap().kg, 10.5);
         assert!(plan.presses_through(&plan.things[at("triangle")]));
         assert!(!plan.presses_through(&plan.things[at("block")]), "of unknown mass, still counted as such");
     }
@@ -277,7 +277,7 @@ mod tests {
         }
         let off = Edit::TakeOff { programme: p(), instrument: id("table") };
         let left = apply(&library, &off).unwrap();
-        assert!(left.programme(&p()).unwrap().setup.borne.is_empty(), "nothing lies on what is gone");
+        assert!(left.programme(&p()).unwrap().setup.lies_on.is_empty(), "nothing lies on what is gone");
     }
 
     /// A xylophone with the table of the other tests beside it, as one.

@@ -108,7 +108,7 @@ pub(crate) fn changeovers(library: &Library, programme: &Programme) -> Vec<Chang
 fn goes_along(library: &Library, programme: &Programme, steps: &mut Vec<Step>) {
     let all = steps.clone();
     let with = |step: &Step| {
-        let by = programme.setup.borne.get(&step.instrument)?;
+        let by = programme.setup.lies_on.get(&step.instrument)?;
         let bearer = all.iter().find(|other| other.instrument == *by)?;
         (std::mem::discriminant(&bearer.what) == std::mem::discriminant(&step.what)).then(|| by.clone())
     };
@@ -219,7 +219,7 @@ pub fn rebased(programme: &Programme) -> Setup {
         works.iter().map(|work| programme.setup.of_work(work)).collect();
     let ids: BTreeSet<&InstrumentId> = all.iter().flat_map(BTreeMap::keys).collect();
     let mut setup = Setup {
-        borne: programme.setup.borne.clone(),
+        lies_on: programme.setup.lies_on.clone(),
         stations: programme.setup.stations.clone(),
         ..Setup::default()
     };
@@ -403,7 +403,7 @@ mod tests {
         tray.mass = Some(Mass { kg: 10.0, weighed: true });
         library = apply(&library, &Edit::PutInstrument(tray)).unwrap();
         let mut programme = own(&library);
-        programme.setup.borne.insert(id("tray"), id("xylophone-1"));
+        programme.setup.lies_on.insert(id("tray"), id("xylophone-1"));
         programme.setup.base.insert(id("tray"), place(0.2, 5));
         programme.setup.change_for(&work("v"), |own| {
             own.placements.insert(id("tray"), place(-1.8, 5));
@@ -481,10 +481,10 @@ mod tests {
                 own.away.insert(id("bell"));
             });
         }
-        programme.setup.borne = [(id("tray"), id("gong"))].into();
+        programme.setup.lies_on = [(id("tray"), id("gong"))].into();
         programme.setup.stations = [(id("bell"), id("gong"))].into();
         let setup = rebased(&programme);
-        assert_eq!((&setup.borne, &setup.stations), (&programme.setup.borne, &programme.setup.stations));
+        assert_eq!((&setup.lies_on, &setup.stations), (&programme.setup.lies_on, &programme.setup.stations));
         assert_eq!(setup.base().iter().collect::<Vec<_>>(), [(&id("gong"), &place(2.0, 1))]);
         assert_eq!(setup.own().keys().collect::<Vec<_>>(), [&work("w")]);
         assert_eq!(setup.own()[&work("w")].placements.len(), 2);

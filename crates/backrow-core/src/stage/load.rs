@@ -22,7 +22,7 @@ pub const LOUD_CAUTION: &str =
 
 /// How one thing presses on what it stands on, borne equally by its whole footprint or by all its feet.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Press {
+pub struct FloorLoad {
     /// Its mass, kilograms.
     pub kg: f64,
     /// Whether that was weighed.
@@ -44,10 +44,10 @@ pub const fn feet(shape: Shape) -> u32 {
 }
 
 /// How a thing of that mass presses: weight = mass times standard gravity, over area and over feet.
-pub fn presses_of(shape: Shape, mass: Mass, area_m2: f64) -> Press {
+pub fn floor_load_of(shape: Shape, mass: Mass, area_m2: f64) -> FloorLoad {
     let kn = if mass.kg.is_finite() { mass.kg.max(0.0) * GRAVITY_M_S2 / 1000.0 } else { 0.0 };
     let feet = feet(shape);
-    Press {
+    FloorLoad {
         kg: mass.kg,
         weighed: mass.weighed,
         under_kn_m2: kn / area_m2.max(1e-4),
@@ -85,11 +85,11 @@ impl RiserLoad {
 }
 
 /// What every riser bears. `things` are those on the floor in any order; an unknown mass is `None`.
-pub fn riser_loads(risers: &[Riser], things: &[(&Footing, Option<Press>)]) -> Vec<RiserLoad> {
+pub fn riser_loads(risers: &[Riser], things: &[(&Footing, Option<FloorLoad>)]) -> Vec<RiserLoad> {
     risers.iter().enumerate().map(|(index, riser)| load_of(index, riser, things)).collect()
 }
 
-fn load_of(index: usize, riser: &Riser, things: &[(&Footing, Option<Press>)]) -> RiserLoad {
+fn load_of(index: usize, riser: &Riser, things: &[(&Footing, Option<FloorLoad>)]) -> RiserLoad {
     let mut load = RiserLoad {
         riser: index,
         kg: 0.0,
@@ -100,16 +100,16 @@ fn load_of(index: usize, riser: &Riser, things: &[(&Footing, Option<Press>)]) ->
         greatest_foot: None,
         rated_kn_m2: riser.rated_kn_m2,
     };
-    for (thing, (footing, press)) in things.iter().enumerate() {
+    for (thing, (footing, floor_load)) in things.iter().enumerate() {
         let Some(part) = footing.parts.iter().find(|part| part.riser == Some(index)) else { continue };
-        let Some(press) = press else {
+        let Some(floor_load) = floor_load else {
             load.unknown += 1;
             continue;
         };
-        load.kg += press.kg * part.share;
-        load.weighed &= press.weighed;
-        keep_greater(&mut load.greatest, thing, press.under_kn_m2);
-        keep_greater(&mut load.greatest_foot, thing, press.foot_kn);
+        load.kg += floor_load.kg * part.share;
+        load.weighed &= floor_load.weighed;
+        keep_greater(&mut load.greatest, thing, floor_load.under_kn_m2);
+        keep_greater(&mut load.greatest_foot, thing, floor_load.foot_kn);
     }
     let area = riser_m2(riser);
     if area > 1e-4 {
@@ -136,9 +136,9 @@ mod tests {
     #[test]
     fn a_bell_in_its_frame() {
         let shape = Shape::Hung { width_m: 1.0, depth_m: 0.9 };
-        let press = presses_of(shape, Mass { kg: 334.0, weighed: false }, 0.9);
-        assert_relative_eq!(press.under_kn_m2, 3.6393, epsilon = 1e-4);
-        assert_relative_eq!(press.foot_kn, 0.8189, epsilon = 1e-4);
+        let floor_load = floor_load_of(shape, Mass { kg: 334.0, weighed: false }, 0.9);
+        assert_relative_eq!(floor_load.under_kn_m2, 3.6393, epsilon = 1e-4);
+        assert_relative_eq!(floor_load.foot_kn, 0.8189, epsilon = 1e-4);
         let corners = [(0.0, 0.0), (12.0, 0.0), (12.0, 6.0), (0.0, 6.0)];
         let riser = Riser {
             name: "back".into(),
@@ -147,7 +147,7 @@ mod tests {
             rated_kn_m2: Some(4.0),
         };
         let on_it = Footing { parts: vec![Part { riser: Some(0), share: 1.0, height_m: 0.4 }] };
-        let loads = riser_loads(&[riser], &[(&on_it, Some(press)), (&on_it, None)]);
+        let loads = riser_loads(&[riser], &[(&on_it, Some(floor_load)), (&on_it, None)]);
         assert_relative_eq!(loads[0].whole_kn_m2, 0.0455, epsilon = 1e-4);
         assert_relative_eq!(loads[0].worst_kn_m2(), 3.6393, epsilon = 1e-4);
         assert_eq!((loads[0].unknown, loads[0].weighed), (1, false));
@@ -174,13 +174,13 @@ mod tests {
         };
         let on = |riser, share| Footing { parts: vec![Part { riser, share, height_m: 0.4 }] };
         let (whole, half, off) = (on(Some(1), 1.0), on(Some(1), 0.5), on(None, 1.0));
-        let press = |kg: f64, m2: f64| {
-            presses_of(Shape::Box { width_m: 1.0, depth_m: 1.0 }, Mass { kg, weighed: true }, m2)
+        let floor_load = |kg: f64, m2: f64| {
+            floor_load_of(Shape::Box { width_m: 1.0, depth_m: 1.0 }, Mass { kg, weighed: true }, m2)
         };
         let things = [
-            (&off, Some(press(900.0, 1.0))),
-            (&whole, Some(press(100.0, 0.5))),
-            (&half, Some(press(200.0, 2.0))),
+            (&off, Some(floor_load(900.0, 1.0))),
+            (&whole, Some(floor_load(100.0, 0.5))),
+            (&half, Some(floor_load(200.0, 2.0))),
         ];
         let loads = riser_loads(&[riser(None), riser(Some(3.0))], &things);
         assert_eq!((loads[0].kg.to_bits(), loads[0].greatest), (0.0_f64.to_bits(), None));
@@ -203,11 +203,12 @@ mod tests {
             [feet(Shape::Round { diameter_m: 0.5 }), feet(Shape::Box { width_m: 1.0, depth_m: 1.0 })],
             [3, 4]
         );
-        let press =
-            |kg: f64, m2: f64| presses_of(Shape::Round { diameter_m: 0.5 }, Mass { kg, weighed: false }, m2);
-        assert_relative_eq!(press(30.0, 0.2).foot_kn, 30.0 * GRAVITY_M_S2 / 3000.0, epsilon = 1e-12);
-        assert_relative_eq!(press(f64::NAN, 0.2).foot_kn, 0.0);
-        assert_relative_eq!(press(-5.0, 0.2).under_kn_m2, 0.0);
-        assert!(press(30.0, 0.0).under_kn_m2.is_finite());
+        let floor_load = |kg: f64, m2: f64| {
+            floor_load_of(Shape::Round { diameter_m: 0.5 }, Mass { kg, weighed: false }, m2)
+        };
+        assert_relative_eq!(floor_load(30.0, 0.2).foot_kn, 30.0 * GRAVITY_M_S2 / 3000.0, epsilon = 1e-12);
+        assert_relative_eq!(floor_load(f64::NAN, 0.2).foot_kn, 0.0);
+        assert_relative_eq!(floor_load(-5.0, 0.2).under_kn_m2, 0.0);
+        assert!(floor_load(30.0, 0.0).under_kn_m2.is_finite());
     }
 }

@@ -6,7 +6,7 @@ use super::clash::{Gap, Overlap, gap, overlap};
 use super::figure::{Figure, figure, low_end};
 use super::footing::{Footing, footing};
 use super::ground::{Intrusion, intrusion, outside};
-use super::load::{Press, RiserLoad, presses_of, riser_loads};
+use super::load::{FloorLoad, RiserLoad, floor_load_of, riser_loads};
 use super::plane::Bounds;
 use super::sight::{Away, Hidden};
 use super::standing::{STANDING_DEPTH_M, Side, Standing, standing};
@@ -34,7 +34,7 @@ pub struct Stood {
     /// What it stands on.
     pub footing: Footing,
     /// How it presses, when its mass is known.
-    pub press: Option<Press>,
+    pub floor_load: Option<FloorLoad>,
     /// How tall it is, metres.
     pub height_m: f64,
     /// Who plays it, or what it bears, in this programme.
@@ -148,7 +148,7 @@ impl Plan {
         }
         let mut plan = Self { things };
         plan.gather(&programme.setup);
-        plan.tie(&programme.setup.borne);
+        plan.tie(&programme.setup.lies_on);
         plan
     }
 
@@ -161,9 +161,13 @@ impl Plan {
     pub fn loads(&self, venue: &Venue) -> Vec<RiserLoad> {
         static NOWHERE: Footing = Footing { parts: Vec::new() };
         let things = self.things.iter().enumerate().map(|(index, thing)| {
-            if self.presses_through(thing) { (&NOWHERE, None) } else { (&thing.footing, self.press(index)) }
+            if self.presses_through(thing) {
+                (&NOWHERE, None)
+            } else {
+                (&thing.footing, self.floor_load(index))
+            }
         });
-        let things: Vec<(&Footing, Option<Press>)> = things.collect();
+        let things: Vec<(&Footing, Option<FloorLoad>)> = things.collect();
         riser_loads(&venue.risers, &things)
     }
 
@@ -303,7 +307,7 @@ impl Stood {
     ) -> Self {
         let shape = thing.footprint.shape;
         let figure = figure(shape, placement);
-        let press = thing.whole_mass().map(|mass| presses_of(shape, mass, figure.area_m2()));
+        let floor_load = thing.whole_mass().map(|mass| floor_load_of(shape, mass, figure.area_m2()));
         Self {
             instrument: id.clone(),
             placement: *placement,
@@ -311,7 +315,7 @@ impl Stood {
             low_end: low_end(shape, placement),
             standing: standing(shape, placement, Side::Playing),
             footing: footing(&figure, venue.map_or(&[][..], |venue| &venue.risers)),
-            press,
+            floor_load,
             height_m: thing.footprint.height_m,
             played_by: BTreeSet::new(),
             across: None,

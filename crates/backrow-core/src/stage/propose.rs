@@ -39,7 +39,7 @@ pub struct Sketch {
     /// What stands as one, and with which.
     pub stations: BTreeMap<InstrumentId, InstrumentId>,
     /// What lies or hangs, and on which.
-    pub borne: BTreeMap<InstrumentId, InstrumentId>,
+    pub lies_on: BTreeMap<InstrumentId, InstrumentId>,
 }
 
 impl Sketch {
@@ -54,14 +54,14 @@ impl Sketch {
             setup.stand(id.clone(), *placement);
         }
         setup.stations.extend(self.stations.iter().map(|(id, with)| (id.clone(), with.clone())));
-        setup.borne.extend(self.borne.iter().map(|(id, by)| (id.clone(), by.clone())));
+        setup.lies_on.extend(self.lies_on.iter().map(|(id, by)| (id.clone(), by.clone())));
     }
 
     /// What is in another one as well.
     pub fn extend(&mut self, other: Self) {
         self.places.extend(other.places);
         self.stations.extend(other.stations);
-        self.borne.extend(other.borne);
+        self.lies_on.extend(other.lies_on);
     }
 }
 
@@ -278,7 +278,7 @@ impl<'a> Hall<'a> {
             sketch.places.insert(id.clone(), placement);
             match (&spot.on, &head) {
                 (Some(on), _) => {
-                    sketch.borne.insert(id.clone(), on.id.clone());
+                    sketch.lies_on.insert(id.clone(), on.id.clone());
                 }
                 (None, Some(head)) if head != id => {
                     sketch.stations.insert(id.clone(), head.clone());

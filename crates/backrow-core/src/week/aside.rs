@@ -400,7 +400,7 @@ mod tests {
         assert_eq!(elsewhere, ["drum", "gong", "table"]);
         let bears = |thing: &str| {
             floor(&|one: &mut Programme| {
-                one.setup.borne.insert(id(thing), id("gong"));
+                one.setup.lies_on.insert(id(thing), id("gong"));
             })
         };
         assert_eq!(bears("drum"), ["drum", "gong", "table"], "it bears what v uses");

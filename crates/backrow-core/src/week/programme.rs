@@ -100,7 +100,7 @@ impl Programme {
     /// The programme as if the setup of one work held for all of it.
     #[must_use]
     pub fn for_work(&self, work: &WorkId) -> Self {
-        let mut setup = Setup::new(self.setup.of_work(work), BTreeMap::new(), self.setup.borne.clone());
+        let mut setup = Setup::new(self.setup.of_work(work), BTreeMap::new(), self.setup.lies_on.clone());
         setup.stations = self.setup.stations.clone();
         Self { setup, ..self.clone() }
     }

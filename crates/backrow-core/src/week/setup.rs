@@ -13,7 +13,7 @@ pub struct Setup {
     pub(crate) own: BTreeMap<WorkId, WorkSetup>,
     /// What lies on a table or hangs on a stand, and on which; it holds wherever both are on the floor. What bears is not
     /// borne itself.
-    pub borne: BTreeMap<InstrumentId, InstrumentId>,
+    pub lies_on: BTreeMap<InstrumentId, InstrumentId>,
     /// What stands as one at a player's place, and with which: the drums of a set, a keyboard with its small things. It holds
     /// wherever both are on the floor. What others stand with stands with nothing else itself.
     pub stations: BTreeMap<InstrumentId, InstrumentId>,
@@ -40,9 +40,9 @@ impl Setup {
     pub fn new(
         base: BTreeMap<InstrumentId, Placement>,
         own: BTreeMap<WorkId, WorkSetup>,
-        borne: BTreeMap<InstrumentId, InstrumentId>,
+        lies_on: BTreeMap<InstrumentId, InstrumentId>,
     ) -> Self {
-        Self { base, own, borne, stations: BTreeMap::new() }
+        Self { base, own, lies_on, stations: BTreeMap::new() }
     }
 
     /// Where things stand for every work that says nothing else. Whoever asks where something stands in the programme asks
@@ -110,13 +110,13 @@ impl Setup {
 
     /// What lies or hangs on an instrument.
     pub fn borne_by<'a>(&'a self, bearer: &'a InstrumentId) -> impl Iterator<Item = &'a InstrumentId> {
-        self.borne.iter().filter(move |(_, by)| *by == bearer).map(|(thing, _)| thing)
+        self.lies_on.iter().filter(move |(_, by)| *by == bearer).map(|(thing, _)| thing)
     }
 
     /// What an instrument's station is called by: the thing that the others stand with; itself where it stands alone. What lies
     /// or hangs on something is of that one's station.
     pub fn station_of<'a>(&'a self, instrument: &'a InstrumentId) -> &'a InstrumentId {
-        let standing = self.borne.get(instrument).unwrap_or(instrument);
+        let standing = self.lies_on.get(instrument).unwrap_or(instrument);
         self.stations.get(standing).unwrap_or(standing)
     }
 
@@ -158,7 +158,7 @@ impl Setup {
             own.away.remove(instrument);
         }
         self.own.retain(|_, own| !own.is_empty());
-        self.borne.retain(|thing, by| thing != instrument && by != instrument);
+        self.lies_on.retain(|thing, by| thing != instrument && by != instrument);
         self.stand_with(instrument, None);
     }
 
@@ -219,7 +219,7 @@ mod tests {
         assert_eq!(peers(&setup, "a"), [id("b"), id("c")], "a station joins another as a whole");
         setup.stand_with(&id("a"), Some(&id("c")));
         assert_eq!(peers(&setup, "a"), [id("b"), id("c")], "that is so already");
-        setup.borne.insert(id("x"), id("c"));
+        setup.lies_on.insert(id("x"), id("c"));
         assert_eq!(setup.station_of(&id("x")), &id("a"), "what lies on it is of its station");
         setup.forget(&id("a"));
         assert_eq!(peers(&setup, "c"), [id("b")]);
@@ -290,7 +290,7 @@ mod tests {
         setup.change_for(&other, |own| {
             own.away.extend([id("a"), id("b")]);
         });
-        setup.borne = [(id("b"), id("a")), (id("a"), id("c")), (id("d"), id("c"))].into();
+        setup.lies_on = [(id("b"), id("a")), (id("a"), id("c")), (id("d"), id("c"))].into();
         setup.forget(&id("a"));
         assert_eq!(setup.base().keys().collect::<Vec<_>>(), [&id("b"), &id("c"), &id("d")]);
         assert_eq!(
@@ -299,7 +299,7 @@ mod tests {
             "nothing differs for the first work any more"
         );
         assert_eq!(setup.own()[&other].away.iter().collect::<Vec<_>>(), [&id("b")]);
-        assert_eq!(setup.borne, [(id("d"), id("c"))].into());
+        assert_eq!(setup.lies_on, [(id("d"), id("c"))].into());
         assert_eq!(setup.borne_by(&id("c")).collect::<Vec<_>>(), [&id("d")]);
         assert_eq!((setup.station_of(&id("d")), setup.station_of(&id("b"))), (&id("c"), &id("b")));
     }

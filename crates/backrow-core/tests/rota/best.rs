@@ -70,7 +70,7 @@ fn repairs_change_as_little_as_possible() {
     let (mut repaired, mut not) = (0, 0);
     for case in 0..600 {
         let rota = Rota::new(small(&mut dice)).unwrap();
-        let players = rota.problem().palette();
+        let players = rota.problem().player_count();
         let Some(before) = rota.best(players, None, Effort::default()) else { continue };
         let player = PlayerNo(dice.roll(players as u64));
         let lines: Vec<LineNo> = rota.problem().lines.numbers().filter(|_| dice.roll(3) > 0).collect();

@@ -48,7 +48,7 @@ pub(crate) fn small(dice: &mut Dice) -> Problem {
         }
         let instruments = vec![InstrumentNo(dice.roll(4))];
         let strand = (dice.roll(2) > 0).then(|| StrandNo(dice.roll(2)));
-        let last_time = (dice.roll(3) == 0).then(|| PlayerNo(dice.roll(problem.palette() as u64)));
+        let last_time = (dice.roll(3) == 0).then(|| PlayerNo(dice.roll(problem.player_count() as u64)));
         let exposure = dice.roll(4) as f64 / 2.0;
         problem.lines.push(Line {
             label: format!("c{i}"),
@@ -61,7 +61,7 @@ pub(crate) fn small(dice: &mut Dice) -> Problem {
         });
     }
     for _ in 0..dice.roll(4) {
-        let demand = any_demand(dice, count as u64, problem.palette() as u64);
+        let demand = any_demand(dice, count as u64, problem.player_count() as u64);
         problem.demands.push(demand);
     }
     if dice.roll(3) == 0 {
@@ -122,11 +122,13 @@ fn any_demand(dice: &mut Dice, lines: u64, players: u64) -> Demand {
 
 /// Every set of assignments of the problem, one after the other.
 pub(crate) fn every_assignments(problem: &Problem, mut visit: impl FnMut(&Assignments)) {
-    let palette = problem.palette();
+    let player_count = problem.player_count();
     let mut assignments = Assignments { players: List::filled(Some(PlayerNo(0)), problem.lines.len()) };
     loop {
         visit(&assignments);
-        let Some(i) = assignments.players.iter().position(|p| p.unwrap().0 + 1 < palette) else { return };
+        let Some(i) = assignments.players.iter().position(|p| p.unwrap().0 + 1 < player_count) else {
+            return;
+        };
         assignments.players[LineNo(i)] = assignments.players[LineNo(i)].map(|p| PlayerNo(p.0 + 1));
         assignments.players.iter_mut().take(i).for_each(|p| *p = Some(PlayerNo(0)));
     }

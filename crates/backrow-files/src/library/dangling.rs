@@ -212,7 +212,7 @@ impl Found<'_> {
         let setup = &programme.setup;
         let own = setup.own().values().chain(aside().map(|aside| &aside.own));
         let own = own.flat_map(|own| own.placements.keys().chain(&own.away));
-        let ties = setup.borne.iter().chain(&setup.stations).flat_map(|(thing, by)| [thing, by]);
+        let ties = setup.lies_on.iter().chain(&setup.stations).flat_map(|(thing, by)| [thing, by]);
         let gone = aside().flat_map(|aside| aside.base.keys());
         let all: BTreeSet<_> = setup.base().keys().chain(own).chain(ties).chain(gone).collect();
         for instrument in all {

@@ -79,9 +79,9 @@ pub(super) fn bear(
         match by {
             Some(by) => {
                 programme.setup.stand_with(instrument, None);
-                programme.setup.borne.insert(instrument.clone(), by.clone())
+                programme.setup.lies_on.insert(instrument.clone(), by.clone())
             }
-            None => programme.setup.borne.remove(instrument),
+            None => programme.setup.lies_on.remove(instrument),
         };
     })
 }
@@ -97,7 +97,7 @@ pub(super) fn stand_with(
     if let Some(with) = with {
         known(&next.instruments, "instrument", with)?;
         let setup = next.programme(programme).map(|programme| &programme.setup);
-        let lies = |id: &InstrumentId| setup.is_some_and(|setup| setup.borne.contains_key(id));
+        let lies = |id: &InstrumentId| setup.is_some_and(|setup| setup.lies_on.contains_key(id));
         if instrument == with || lies(instrument) || lies(with) {
             let (thing, other) = (next.instrument_name(instrument), next.instrument_name(with));
             let what = format!("{thing} cannot stand with {other}: one of them lies or hangs on something");
@@ -115,7 +115,7 @@ pub(super) fn take_off(
     in_programme(next, programme, |programme| {
         programme.setup.take_off(instrument);
         if programme.setup.number_of(instrument).is_none() {
-            programme.setup.borne.retain(|thing, by| thing != instrument && by != instrument);
+            programme.setup.lies_on.retain(|thing, by| thing != instrument && by != instrument);
             programme.setup.stand_with(instrument, None);
         }
     })
@@ -130,7 +130,7 @@ fn bears(
 ) -> Result<(), EditError> {
     let Some(setup) = library.programme(programme).map(|programme| &programme.setup) else { return Ok(()) };
     let (thing_name, by_name) = (library.instrument_name(thing), library.instrument_name(by));
-    if thing == by || setup.borne.contains_key(by) {
+    if thing == by || setup.lies_on.contains_key(by) {
         let what = format!("{thing_name} cannot be put on {by_name}: {by_name} already lies on something");
         return Err(EditError::OutOfRange { what });
     }

@@ -311,7 +311,7 @@ fn join(near: &mut Near, evening: &Evening, step: &Move) {
 
 /// What stands as one with a thing that is proposed, itself with it.
 fn station(sketch: &Sketch, id: &InstrumentId) -> Vec<InstrumentId> {
-    let standing = |id: &InstrumentId| sketch.borne.get(id).unwrap_or(id).clone();
+    let standing = |id: &InstrumentId| sketch.lies_on.get(id).unwrap_or(id).clone();
     let head =
         |id: &InstrumentId| sketch.stations.get(&standing(id)).cloned().unwrap_or_else(|| standing(id));
     let own = head(id);

@@ -224,7 +224,7 @@ impl Stage<'_> {
             });
         }
         self.all.setup.stations.clone_from(&floor.setup.stations);
-        self.all.setup.borne.clone_from(&floor.setup.borne);
+        self.all.setup.lies_on.clone_from(&floor.setup.lies_on);
     }
 
     /// Things that differ stay in one place where nothing clashes and no move becomes impossible by it.
@@ -244,7 +244,7 @@ impl Stage<'_> {
 fn clear(floor: &mut Programme, used: &BTreeSet<InstrumentId>) -> Vec<Vec<(InstrumentId, Placement)>> {
     let setup = floor.setup.clone();
     let needed: BTreeSet<&InstrumentId> =
-        used.iter().chain(used.iter().filter_map(|id| setup.borne.get(id))).collect();
+        used.iter().chain(used.iter().filter_map(|id| setup.lies_on.get(id))).collect();
     let mut stations: BTreeMap<&InstrumentId, Vec<(InstrumentId, Placement)>> = BTreeMap::new();
     for (id, place) in setup.base().iter().filter(|(id, place)| !needed.contains(id) && !place.locked) {
         floor.setup.take_off(id);
@@ -260,14 +260,16 @@ fn open(floor: &Programme, used: &BTreeSet<InstrumentId>) -> BTreeSet<Instrument
 
 /// What stands as one or lies on something, unless it does so otherwise for another work.
 fn tie(setup: &mut Setup, sketch: &Sketch) {
-    for (id, by) in &sketch.borne {
-        if !setup.borne.contains_key(id) && !setup.borne.contains_key(by) && setup.peers(id).next().is_none()
+    for (id, by) in &sketch.lies_on {
+        if !setup.lies_on.contains_key(id)
+            && !setup.lies_on.contains_key(by)
+            && setup.peers(id).next().is_none()
         {
-            setup.borne.insert(id.clone(), by.clone());
+            setup.lies_on.insert(id.clone(), by.clone());
         }
     }
     for (id, with) in &sketch.stations {
-        let other = |id: &InstrumentId| setup.stations.contains_key(id) || setup.borne.contains_key(id);
+        let other = |id: &InstrumentId| setup.stations.contains_key(id) || setup.lies_on.contains_key(id);
         let heads = setup.stations.values().any(|head| head == id);
         if !other(id) && !other(with) && !heads {
             setup.stations.insert(id.clone(), with.clone());
@@ -307,8 +309,8 @@ pub(super) fn edits(programme: &Programme, setup: &Setup) -> Vec<crate::edit::Ed
     for (id, with) in setup.stations.iter().filter(|(id, with)| old.stations.get(*id) != Some(*with)) {
         edits.push(Edit::StandWith { programme: of(), instrument: id.clone(), with: Some(with.clone()) });
     }
-    for (id, by) in setup.borne.iter().filter(|(id, by)| old.borne.get(*id) != Some(*by)) {
-        edits.push(Edit::Bear { programme: of(), instrument: id.clone(), by: Some(by.clone()) });
+    for (id, by) in setup.lies_on.iter().filter(|(id, by)| old.lies_on.get(*id) != Some(*by)) {
+        edits.push(Edit::LieOn { programme: of(), instrument: id.clone(), by: Some(by.clone()) });
     }
     edits
 }

@@ -54,7 +54,7 @@ pub(super) fn swap(
     }
     let setup = &programme.setup;
     let of_a_work = setup.own().values().any(|own| own.placements.contains_key(id) || own.away.contains(id));
-    let bears = setup.borne.iter().any(|(thing, by)| thing == id || by == id);
+    let bears = setup.lies_on.iter().any(|(thing, by)| thing == id || by == id);
     if of_a_work || bears || setup.peers(id).next().is_some() {
         return None;
     }

@@ -8,7 +8,7 @@ use crate::rota::text::read;
 
 fn laid(text: &str) -> Plan {
     let rota = Rota::new(read(text).unwrap()).unwrap();
-    let model = Model::new(&rota, &Scope::whole(&rota), rota.problem().palette());
+    let model = Model::new(&rota, &Scope::whole(&rota), rota.problem().player_count());
     Plan::new(&rota, &model, 2, &rota.own_costs())
 }
 

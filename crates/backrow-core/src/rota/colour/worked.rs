@@ -7,7 +7,7 @@ use crate::rota::text::read;
 
 fn model(text: &str) -> Model {
     let rota = Rota::new(read(text).unwrap()).unwrap();
-    Model::new(&rota, &Scope::whole(&rota), rota.problem().palette())
+    Model::new(&rota, &Scope::whole(&rota), rota.problem().player_count())
 }
 
 fn numbers(set: PlayerSet) -> Vec<usize> {

@@ -12,7 +12,7 @@ const WEIGHTS: Weights = Weights { walk: 1, load: 1, exposure: 1, extra: 20_000 
 
 fn laid(text: &str, most: usize) -> Plan {
     let rota = Rota::new(read(text).unwrap()).unwrap();
-    let model = Model::new(&rota, &Scope::whole(&rota), rota.problem().palette());
+    let model = Model::new(&rota, &Scope::whole(&rota), rota.problem().player_count());
     Plan::new(&rota, &model, most, &rota.own_costs())
 }
 

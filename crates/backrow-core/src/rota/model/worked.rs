@@ -9,7 +9,7 @@ fn rota(text: &str) -> Rota {
 
 fn whole(text: &str) -> Model {
     let rota = rota(text);
-    Model::new(&rota, &Scope::whole(&rota), rota.problem().palette())
+    Model::new(&rota, &Scope::whole(&rota), rota.problem().player_count())
 }
 
 fn members(model: &Model) -> Vec<Vec<usize>> {
@@ -51,7 +51,7 @@ fn what_cannot_be_is_broken() {
     assert!(broken("pin a Ana\nbar Ana a") && !broken("pin a Ana\nbar Ben a"));
 }
 
-/// An instrument for one player makes its lines that sound at once one node; one for two makes a crowd of three.
+/// An instrument for one player makes its lines that sound at once one node; one for two makes a group of three.
 #[test]
 fn crowds_and_single_hands() {
     let text = |hands: usize| {
@@ -60,13 +60,13 @@ fn crowds_and_single_hands() {
         )
     };
     let one = whole(&text(1));
-    assert_eq!((members(&one), one.crowds.len()), (vec![vec![0, 1, 2]], 0));
+    assert_eq!((members(&one), one.groups.len()), (vec![vec![0, 1, 2]], 0));
     let two = whole(&text(2));
-    let crowds: Vec<(Vec<usize>, usize)> =
-        two.crowds.iter().map(|c| (c.nodes.iter().map(|n| n.0).collect(), c.hands)).collect();
-    assert_eq!(crowds, [(vec![0, 1, 2], 2)]);
-    assert!(two.crowds_of.iter().all(|of| of.len() == 1) && !two.broken);
-    assert_eq!(whole(&text(3)).crowds.len(), 0, "three hands for three");
+    let groups: Vec<(Vec<usize>, usize)> =
+        two.groups.iter().map(|c| (c.nodes.iter().map(|n| n.0).collect(), c.hands)).collect();
+    assert_eq!(groups, [(vec![0, 1, 2], 2)]);
+    assert!(two.groups_of.iter().all(|of| of.len() == 1) && !two.broken);
+    assert_eq!(whole(&text(3)).groups.len(), 0, "three hands for three");
     assert!(whole(&text(0)).broken);
 }
 

@@ -10,7 +10,7 @@ const TEXT: &str = "players Ana Ben\nextras 1\nline a at 0,0 strand s exposure 1
 
 fn laid(text: &str, most: usize) -> Plan {
     let rota = Rota::new(read(text).unwrap()).unwrap();
-    let model = Model::new(&rota, &Scope::whole(&rota), rota.problem().palette());
+    let model = Model::new(&rota, &Scope::whole(&rota), rota.problem().player_count());
     Plan::new(&rota, &model, most, &rota.own_costs())
 }
 
@@ -23,7 +23,7 @@ fn what_comes_when_and_what_it_ties_to() {
     let plan = laid(TEXT, 2);
     assert_eq!(each(&plan, |i| (i.load, i.exposure)), [(10_000, 1000), (15_000, 0), (20_000, 500)]);
     // 45 s and 1.5 units among two.
-    assert_eq!((plan.even_load, plan.even_exposure, plan.most, plan.palette), (22_500, 750, 2, 3));
+    assert_eq!((plan.even_load, plan.even_exposure, plan.most, plan.player_count), (22_500, 750, 2, 3));
     assert_eq!(plan.extras, PlayerSet::only(PlayerNo(2)));
     let n = |numbers: &[ItemNo]| numbers.iter().map(|n| n.0).collect::<Vec<usize>>();
     assert_eq!(each(&plan, |i| n(&i.before)), [vec![], vec![0], vec![]]);
@@ -103,14 +103,14 @@ fn triangles_are_kept_or_not() {
     assert!(!plan.keeps_triangles());
 }
 
-/// What stands in a crowd matters to its last line.
+/// What stands in a group matters to its last line.
 #[test]
 fn crowds_bind_until_their_end() {
     let text = "players Ana Ben Cy\nhands m 2\nline a on m: 0-30\nline b: 5-6\nline c on m: 10-30\nline d on m: 20-30\nline e: 60-61";
     let plan = laid(text, 3);
-    let crowds: Vec<(Vec<usize>, usize)> =
-        plan.crowds.iter().map(|c| (c.items.iter().map(|i| i.0).collect(), c.hands)).collect();
-    assert_eq!(crowds, [(vec![0, 2, 3], 2)]);
+    let groups: Vec<(Vec<usize>, usize)> =
+        plan.groups.iter().map(|c| (c.items.iter().map(|i| i.0).collect(), c.hands)).collect();
+    assert_eq!(groups, [(vec![0, 2, 3], 2)]);
     assert_eq!(each(&plan, |i| i.alive.iter().map(|n| n.0).collect::<Vec<_>>())[2], [0, 2]);
 }
 

@@ -57,12 +57,12 @@ fn what_lies_on_a_thing_presses_through_it() {
     for (at, on) in [(1, 0), (2, 0), (3, 4)] {
         plan.things[at].on = Some(on);
     }
-    let press = plan.press(0).unwrap();
-    assert!((press.kg - 10.5).abs() < 1e-12 && !press.weighed);
+    let floor_load = plan.floor_load(0).unwrap();
+    assert!((floor_load.kg - 10.5).abs() < 1e-12 && !floor_load.weighed);
     // Over 0.16 m²: 10.5 * 9.80665 / 160.
-    assert!((press.under_kn_m2 - 10.5 * 9.806_65 / 160.0).abs() < 1e-9);
-    assert_eq!((plan.press(2), plan.press(9)), (None, None));
-    assert!(plan.press(3).is_some_and(|press| press.weighed));
+    assert!((floor_load.under_kn_m2 - 10.5 * 9.806_65 / 160.0).abs() < 1e-9);
+    assert_eq!((plan.floor_load(2), plan.floor_load(9)), (None, None));
+    assert!(plan.floor_load(3).is_some_and(|floor_load| floor_load.weighed));
     let through: Vec<bool> = plan.things.iter().map(|thing| plan.presses_through(thing)).collect();
     assert_eq!(through, [false, true, false, false, false], "on a stand of unknown mass it counts by itself");
     let tied = |a: usize, b: usize| (plan.are_tied(a, b), plan.are_tied(b, a));
@@ -87,8 +87,8 @@ fn locked_things_stay_unless_they_lie_on_what_goes() {
     ]
     .into();
     let stations = [(id("peer"), id("head")), (id("kept"), id("head"))].into();
-    let borne = [(id("tray"), id("head"))].into();
-    let setup = Setup { base, borne, stations, ..Setup::default() };
+    let lies_on = [(id("tray"), id("head"))].into();
+    let setup = Setup { base, lies_on, stations, ..Setup::default() };
     let to = Placement { at: Point::new(5.0, 6.0), turn_deg: 90.0, number: 1, locked: false };
     let along = carried(&setup, &[(id("head"), to)]);
     let told: Vec<(String, f64, f64, f64)> = along

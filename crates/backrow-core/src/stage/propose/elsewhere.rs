@@ -51,7 +51,7 @@ pub(crate) fn may_stand(
     let players = owners(programme);
     let Some(frame) = station.first().map(|(_, place)| *place) else { return true };
     let spot = |(id, place): &(InstrumentId, Placement)| {
-        let on = programme.setup.borne.get(id).and_then(thing);
+        let on = programme.setup.lies_on.get(id).and_then(thing);
         Some(Spot { thing: thing(id)?, at: to_local(&frame, place.at), turn_deg: 0.0, on })
     };
     let Some(draft) = station.iter().map(spot).collect::<Option<Draft<'_>>>() else { return false };

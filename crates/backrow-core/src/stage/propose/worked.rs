@@ -162,7 +162,7 @@ fn sketches_are_joined() {
     let one = Sketch {
         places: [(id("a"), place)].into(),
         stations: [(id("b"), id("a"))].into(),
-        borne: [(id("c"), id("a"))].into(),
+        lies_on: [(id("c"), id("a"))].into(),
     };
     let mut all = Sketch::default();
     assert!(all.is_empty() && !one.is_empty());
@@ -170,7 +170,7 @@ fn sketches_are_joined() {
     assert_eq!(all, one);
     let mut setup = Setup::default();
     one.onto(&mut setup);
-    assert_eq!((setup.base(), &setup.stations, &setup.borne), (&one.places, &one.stations, &one.borne));
+    assert_eq!((setup.base(), &setup.stations, &setup.lies_on), (&one.places, &one.stations, &one.lies_on));
 }
 
 /// Of tables those are brought that stand nowhere, that no other programme of the week has, and that are not asked for themselves.
@@ -262,7 +262,7 @@ fn tiny_things_are_proposed_on_a_table() {
         &Halt::default(),
     );
     assert_eq!(found.places.len(), 3);
-    assert_eq!(found.borne, [(id("block"), id("table")), (id("whip"), id("table"))].into());
+    assert_eq!(found.lies_on, [(id("block"), id("table")), (id("whip"), id("table"))].into());
     assert!(found.stations.is_empty());
     let numbers: BTreeSet<u32> = found.places.values().map(|place| place.number).collect();
     assert_eq!(numbers, [1, 2, 3].into());
@@ -274,7 +274,7 @@ fn tiny_things_are_proposed_on_a_table() {
         &these.iter().take(1).collect(),
         &Halt::default(),
     );
-    assert_eq!((one.places.len(), one.borne.len()), (1, 0));
+    assert_eq!((one.places.len(), one.lies_on.len()), (1, 0));
 }
 
 /// The middle of the back is wherever the floor lies.

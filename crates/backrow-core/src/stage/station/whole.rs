@@ -39,7 +39,7 @@ pub(in crate::stage) fn whole<'a>(
             at: to_local(&frame, stood.placement.at),
             turn_deg: (stood.placement.turn_deg - frame.turn_deg).rem_euclid(360.0),
             on: setup
-                .borne
+                .lies_on
                 .get(&stood.instrument)
                 .and_then(|by| plan.thing(by))
                 .and_then(|by| thing(&by.instrument)),

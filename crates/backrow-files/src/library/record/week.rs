@@ -428,7 +428,7 @@ impl ProgrammeRecord {
             lies_on: Once(
                 programme
                     .setup
-                    .borne
+                    .lies_on
                     .iter()
                     .map(|(thing, by)| (Text(thing.clone()), Text(by.clone())))
                     .collect(),

@@ -56,7 +56,7 @@ fn gather(
     match edit {
         Edit::Stand { instrument, placement, .. } => moved.push((instrument.clone(), *placement)),
         Edit::TakeOff { instrument, .. } => off.push(instrument.clone()),
-        Edit::Bear { instrument, .. } => tied.push(instrument.clone()),
+        Edit::LieOn { instrument, .. } => tied.push(instrument.clone()),
         Edit::Together { edits, .. } => edits.iter().for_each(|edit| gather(edit, moved, off, tied)),
         _ => {}
     }
@@ -70,13 +70,13 @@ fn tie(
     (thing, to): (&InstrumentId, &Placement),
 ) -> Option<Edit> {
     let setup = &programme.setup;
-    let now = setup.borne.get(thing);
+    let now = setup.lies_on.get(thing);
     let goes_along = now.is_some_and(|by| moved.iter().any(|(other, _)| other == by));
     if goes_along || setup.borne_by(thing).next().is_some() || bears(library, thing) {
         return None;
     }
     let under = under(library, programme, thing, to, |id| Some(id) == now || bears(library, id));
-    (under.as_ref() != now).then(|| Edit::Bear {
+    (under.as_ref() != now).then(|| Edit::LieOn {
         programme: programme.id.clone(),
         instrument: thing.clone(),
         by: under,
@@ -98,7 +98,7 @@ fn under(
     may: impl Fn(&InstrumentId) -> bool,
 ) -> Option<InstrumentId> {
     let setup = &programme.setup;
-    let others = setup.base().iter().filter(|(id, _)| *id != thing && !setup.borne.contains_key(*id));
+    let others = setup.base().iter().filter(|(id, _)| *id != thing && !setup.lies_on.contains_key(*id));
     let others = others.filter(|(id, _)| may(id)).filter_map(|(id, at)| {
         let shape = library.instruments.get(id)?.footprint.shape;
         Some((id, figure(shape, at)))
@@ -112,7 +112,7 @@ fn under(
 pub(super) fn toggle_station(scene: &mut Scene<'_>, view: &Here<'_>) {
     let Some(programme) = view.own.shown() else { return };
     let setup = &programme.setup;
-    let stands = |id: &InstrumentId| setup.base().contains_key(id) && !setup.borne.contains_key(id);
+    let stands = |id: &InstrumentId| setup.base().contains_key(id) && !setup.lies_on.contains_key(id);
     let chosen: Vec<InstrumentId> = super::many::chosen(view).into_iter().filter(stands).collect();
     let Some((head, others)) = chosen.split_first() else {
         let words = "Choose what stands on the floor first.".to_owned();
@@ -143,12 +143,12 @@ pub(super) fn toggle(scene: &mut Scene<'_>, view: &Here<'_>) {
     let Some(programme) = view.own.shown() else { return };
     let Some(Selected::Instrument(thing)) = &view.selected else { return };
     let Some(to) = programme.setup.base().get(thing) else { return };
-    let lies = programme.setup.borne.contains_key(thing);
+    let lies = programme.setup.lies_on.contains_key(thing);
     let by = if lies { None } else { under(scene.library, &programme, thing, to, |_| true) };
     if !lies && by.is_none() {
         let name = scene.library.instrument_name(thing);
         let words = format!("Nothing stands under {name}. Move it over a table or stand first.");
         return scene.ask(Intent::Say(words));
     }
-    scene.edit(Edit::Bear { programme: programme.id.clone(), instrument: thing.clone(), by });
+    scene.edit(Edit::LieOn { programme: programme.id.clone(), instrument: thing.clone(), by });
 }

@@ -179,15 +179,15 @@ fn take_over(scene: &mut Scene<'_>, programme: &Programme, other: &Programme) {
     // Numbers must stay different: what stands here beside them gets the next free ones.
     let mut taken: Vec<u32> = all.iter().map(|(_, placement)| placement.number).collect();
     let mut edits = vec![stand_all(&programme.id, words.clone(), all.clone())];
-    let ties = all.iter().filter(|(id, _)| programme.setup.borne.get(id) != other.setup.borne.get(id));
-    edits.extend(ties.clone().map(|(id, _)| Edit::Bear {
+    let ties = all.iter().filter(|(id, _)| programme.setup.lies_on.get(id) != other.setup.lies_on.get(id));
+    edits.extend(ties.clone().map(|(id, _)| Edit::LieOn {
         programme: programme.id.clone(),
         instrument: id.clone(),
         by: None,
     }));
     edits.extend(ties.filter_map(|(id, _)| {
-        let by = other.setup.borne.get(id).filter(|by| all.iter().any(|(there, _)| there == *by))?.clone();
-        Some(Edit::Bear { programme: programme.id.clone(), instrument: id.clone(), by: Some(by) })
+        let by = other.setup.lies_on.get(id).filter(|by| all.iter().any(|(there, _)| there == *by))?.clone();
+        Some(Edit::LieOn { programme: programme.id.clone(), instrument: id.clone(), by: Some(by) })
     }));
     let stations = other.setup.stations.iter().filter(|(id, with)| {
         let there = |one: &backrow_core::id::InstrumentId| all.iter().any(|(id, _)| id == one);

@@ -2,11 +2,11 @@
 
 use super::Case;
 use super::steps::too_short;
-use backrow_core::moves::{Aside, Span, Taken};
+use backrow_core::moves::{Aside, AssignedLine, Span};
 use backrow_core::seconds::Hold;
 
 /// "4 mallets"; "4 mallets, then 2 from m. 20, too short: has 1.0 s, needs 4.0 s". Empty for a line that asks for one number throughout.
-pub(super) fn words(case: &Case<'_>, taken: &Taken, span: &Span) -> String {
+pub(super) fn words(case: &Case<'_>, taken: &AssignedLine, span: &Span) -> String {
     let given = case.programme.assignment(&taken.line);
     let mut asides = case.timetable.asides(case.library, taken, &given);
     asides.retain(|aside| aside.mallets().is_some());

@@ -2,14 +2,14 @@
 
 use super::super::names;
 use super::Case;
-use backrow_core::moves::{Span, Taken};
+use backrow_core::moves::{AssignedLine, Span};
 use backrow_core::music::stretch_words;
 
 /// "SI plays 4 from m. 66"; who had it last before, and who has it next. Empty when nobody shares it.
-pub(super) fn words(case: &Case<'_>, mine: &Taken, passage: usize) -> String {
+pub(super) fn words(case: &Case<'_>, mine: &AssignedLine, passage: usize) -> String {
     let Some(here) = mine.spans.get(passage) else { return String::new() };
     let last = mine.spans.last().unwrap_or(here);
-    let others: Vec<(&Taken, &Span)> = case
+    let others: Vec<(&AssignedLine, &Span)> = case
         .timetable
         .lines
         .iter()
@@ -18,11 +18,11 @@ pub(super) fn words(case: &Case<'_>, mine: &Taken, passage: usize) -> String {
         .filter(|taken| taken.instruments.iter().any(|id| mine.instruments.contains(id)))
         .flat_map(|taken| taken.spans.iter().map(move |span| (taken, span)))
         .collect();
-    let initials = |taken: &Taken| {
+    let initials = |taken: &AssignedLine| {
         let player = taken.player.as_ref().and_then(|id| case.library.players.get(id));
         player.map_or_else(|| "another player".to_owned(), |player| player.initials.clone())
     };
-    let number = |taken: &Taken| {
+    let number = |taken: &AssignedLine| {
         let common: Vec<_> =
             taken.instruments.iter().filter(|id| mine.instruments.contains(id)).cloned().collect();
         names::numbers(case.programme, &common)

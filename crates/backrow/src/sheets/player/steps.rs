@@ -4,7 +4,7 @@ use super::super::names;
 use super::{Case, SPARE_S, letters, mallets, shared, tuning};
 use backrow_core::id::{InstrumentId, WorkId};
 use backrow_core::lacking::{Lack, lacking};
-use backrow_core::moves::{Arrival, Aside, Edge, Move as Step0, Taken};
+use backrow_core::moves::{Arrival, Aside, AssignedLine, Edge, Move as Step0};
 use backrow_core::music::{MeasureName, Movement, Timeline, Work};
 use backrow_core::seconds::{Change, Round, tenths_s, text};
 use backrow_print::player::{Move, MoveState, Passage, Station, Step, With};
@@ -15,19 +15,19 @@ pub(super) type Seen = BTreeSet<Vec<InstrumentId>>;
 
 /// Where the player is: the line of the station, what sounds together there now, and when the last of it ends.
 struct Held<'a> {
-    own: &'a Taken,
-    group: Vec<&'a Taken>,
+    own: &'a AssignedLine,
+    group: Vec<&'a AssignedLine>,
     end_us: i64,
 }
 
 impl<'a> Held<'a> {
-    fn new(taken: &'a Taken, passage: usize) -> Self {
+    fn new(taken: &'a AssignedLine, passage: usize) -> Self {
         let end_us = taken.spans.get(passage).map_or(0, |span| span.to_us);
         Self { own: taken, group: vec![taken], end_us }
     }
 
     /// Whether a passage is played at the same time as what sounds here.
-    fn takes_along(&self, taken: &Taken, from_us: i64) -> bool {
+    fn takes_along(&self, taken: &AssignedLine, from_us: i64) -> bool {
         from_us < self.end_us && self.group.iter().any(|one| one.together.contains(&taken.line))
     }
 }
@@ -92,7 +92,7 @@ fn tempo_once(steps: &mut [Step]) {
     }
 }
 
-fn passage(case: &Case<'_>, taken: &Taken, at: usize) -> Passage {
+fn passage(case: &Case<'_>, taken: &AssignedLine, at: usize) -> Passage {
     let Some(span) = taken.spans.get(at) else { return Passage::default() };
     let measures =
         if span.from == span.to { span.from.to_string() } else { format!("{}–{}", span.from, span.to) };
@@ -121,7 +121,7 @@ fn straight_on(step: &Step0, rest: u32) -> String {
 }
 
 /// A line that sounds together with a passage.
-fn with(case: &Case<'_>, taken: &Taken, at: usize, seen: &mut Seen) -> With {
+fn with(case: &Case<'_>, taken: &AssignedLine, at: usize, seen: &mut Seen) -> With {
     let station = station(case, taken, at, seen);
     let missing =
         if station.missing.is_empty() { String::new() } else { format!("missing: {}", station.missing) };
@@ -145,7 +145,7 @@ fn arrivals(case: &Case<'_>, work: &WorkId, movement: &Movement) -> Vec<Arrival>
     case.timetable.arrivals(&case.player.id).into_iter().filter(here).collect()
 }
 
-fn same_station(one: &Taken, other: &Taken) -> bool {
+fn same_station(one: &AssignedLine, other: &AssignedLine) -> bool {
     let nothing = one.instruments.is_empty();
     one.line == other.line
         || (!nothing && one.instruments == other.instruments && one.beaters == other.beaters)
@@ -160,7 +160,7 @@ fn rest(timeline: &Timeline, step: &Step0, case: &Case<'_>) -> u32 {
     u32::try_from(first.saturating_sub(last).saturating_sub(1)).unwrap_or(u32::MAX)
 }
 
-fn way(case: &Case<'_>, step: &Step0, to: &Taken, (rest_measures, together): (u32, bool)) -> Move {
+fn way(case: &Case<'_>, step: &Step0, to: &AssignedLine, (rest_measures, together): (u32, bool)) -> Move {
     let (has, needs) = (tenths_s(step.has_us.max(0), Round::Down), tenths_s(step.need.us(), Round::Up));
     let spare = step.spare_us() as f64 / 1e6;
     let state = if !step.fits() && !together {
@@ -209,17 +209,17 @@ fn way(case: &Case<'_>, step: &Step0, to: &Taken, (rest_measures, together): (u3
     }
 }
 
-fn thing_of(case: &Case<'_>, taken: &Taken) -> String {
+fn thing_of(case: &Case<'_>, taken: &AssignedLine) -> String {
     things_of(case, taken, &taken.instruments)
 }
 
 /// The names of what is stood at for a line, which need not be its own instruments.
-fn things_of(case: &Case<'_>, taken: &Taken, instruments: &[InstrumentId]) -> String {
+fn things_of(case: &Case<'_>, taken: &AssignedLine, instruments: &[InstrumentId]) -> String {
     let names = names::instruments(case.library, instruments);
     if names.is_empty() { format!("{}, instrument open", taken.name) } else { names }
 }
 
-fn station(case: &Case<'_>, taken: &Taken, at: usize, seen: &mut Seen) -> Station {
+fn station(case: &Case<'_>, taken: &AssignedLine, at: usize, seen: &mut Seen) -> Station {
     let fresh = seen.insert(taken.instruments.clone());
     let loud = !taken.loud_kinds(case.library).is_empty();
     Station {
@@ -241,7 +241,7 @@ fn station(case: &Case<'_>, taken: &Taken, at: usize, seen: &mut Seen) -> Statio
 }
 
 /// Where to stand: behind which number, and beside which.
-fn stand(case: &Case<'_>, taken: &Taken) -> String {
+fn stand(case: &Case<'_>, taken: &AssignedLine) -> String {
     let mine: Vec<_> = taken.instruments.iter().filter_map(|id| case.plan.thing(id)).collect();
     let Some(first) = mine.first() else { return "not on the plan yet".to_owned() };
     let place = first.standing.place;
@@ -266,7 +266,7 @@ fn stand(case: &Case<'_>, taken: &Taken) -> String {
 const NEAR_M: f64 = 1.8;
 
 /// Notes that the line's instruments do not have, with their measures and what was decided; told where the line begins.
-fn missing(case: &Case<'_>, taken: &Taken, at: usize) -> String {
+fn missing(case: &Case<'_>, taken: &AssignedLine, at: usize) -> String {
     let Some((_, line)) = case.library.line(&taken.line).filter(|_| at == 0) else { return String::new() };
     let given = case.programme.assignment(&taken.line);
     let lacks = lacking(case.library, line, &given);

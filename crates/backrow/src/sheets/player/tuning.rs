@@ -2,12 +2,12 @@
 
 use super::Case;
 use backrow_core::collection::Layout;
-use backrow_core::moves::Taken;
+use backrow_core::moves::AssignedLine;
 use backrow_core::sets::{LinePlan, line_plan};
 use backrow_core::timpani::{impossible_words, seconds};
 
 /// Where the line begins, the tunings and every retuning; where it goes on, what the drums are tuned to by then.
-pub(super) fn words(case: &Case<'_>, taken: &Taken, at: usize) -> String {
+pub(super) fn words(case: &Case<'_>, taken: &AssignedLine, at: usize) -> String {
     let Some((_, line)) = case.library.line(&taken.line) else { return String::new() };
     let given = case.programme.assignment(&taken.line);
     let Some(row) = line_plan(case.library, line, &given) else { return notes(case, taken, line) };
@@ -51,7 +51,7 @@ fn whole(line: &LinePlan) -> String {
 }
 
 /// Other drums with pitches: which.
-fn notes(case: &Case<'_>, taken: &Taken, line: &backrow_core::music::Line) -> String {
+fn notes(case: &Case<'_>, taken: &AssignedLine, line: &backrow_core::music::Line) -> String {
     let mut things = taken.instruments.iter().filter_map(|id| case.library.instruments.get(id)).peekable();
     let drums = things.peek().is_some() && things.all(|thing| thing.layout == Layout::Drums);
     if drums && line.is_pitched() { format!("notes {}", line.sounding_words()) } else { String::new() }

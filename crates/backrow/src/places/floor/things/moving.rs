@@ -100,8 +100,9 @@ fn snapped(
 ) -> Placement {
     let venue = programme.venue.as_ref().and_then(|id| scene.library.venues.get(id));
     let setup = &programme.setup;
-    let goes_along =
-        |id: &InstrumentId| chosen.contains(id) || setup.borne.get(id).is_some_and(|by| chosen.contains(by));
+    let goes_along = |id: &InstrumentId| {
+        chosen.contains(id) || setup.lies_on.get(id).is_some_and(|by| chosen.contains(by))
+    };
     let near: Vec<(Outline, &Placement)> = setup
         .base()
         .iter()

@@ -214,7 +214,7 @@ pub(in crate::places::section) fn propose(
         }
     };
     let (rota, now) = (&staffed.rota, &question.asked.now);
-    let at_hand = rota.problem().palette();
+    let at_hand = rota.problem().player_count();
     let among = among.unwrap_or_else(|| now.used().len().min(at_hand)).max(staffed.among);
     // The present assignments, mended, is often the better place to start from.
     let points = |assignments: &Assignments| rota.cost(assignments, among).milli_points;

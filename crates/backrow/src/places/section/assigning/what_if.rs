@@ -103,7 +103,7 @@ fn without(
     let Some(number) = number else { return Err(format!("{name} is not engaged here.")) };
     let lines: Vec<LineNo> = question.asked.lines.numbers().collect();
     // Everybody who is called on may take a line over: they are engaged whether they have one or not.
-    let size = staffed.rota.problem().palette();
+    let size = staffed.rota.problem().player_count();
     let missing = Missing { player: number, lines: &lines };
     let repair = staffed
         .rota
