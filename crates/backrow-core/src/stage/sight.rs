@@ -57,7 +57,7 @@ impl Plan {
         let count = there.len() as f64;
         let sum = there.iter().fold(Point::new(0.0, 0.0), |sum, at| plus(sum, *at));
         let from = minus(Point::new(sum.x / count, sum.y / count), conductor);
-        // AssignedLine off nothing, so that one beside the conductor has a plain nought and not a negative one.
+        // Taken off nothing, so that one beside the conductor has a plain nought and not a negative one.
         (count > 0.0).then(|| from.x.atan2(0.0 - from.y).to_degrees())
     }
 
