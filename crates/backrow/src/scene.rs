@@ -37,6 +37,21 @@ impl Scene<'_> {
         self.intents.push(intent);
     }
 
+    /// Whether the library takes a change; an error says why not. A form asks before it ends, so that what was typed stays in it.
+    pub fn allows(&self, edit: &Edit) -> Result<(), String> {
+        if let Some(why) = self.read_only {
+            return Err(format!("The library is read-only. {why}"));
+        }
+        backrow_core::edit::apply(self.library, edit).map(drop).map_err(|why| why.to_string())
+    }
+
+    /// Asks for a change that the library takes; an error says why it does not, and nothing is asked for.
+    pub fn try_edit(&mut self, edit: Edit) -> Result<(), String> {
+        self.allows(&edit)?;
+        self.edit(edit);
+        Ok(())
+    }
+
     /// Asks for a change.
     pub fn edit(&mut self, edit: Edit) {
         self.intents.push(Intent::Edit(edit));

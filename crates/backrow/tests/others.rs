@@ -179,6 +179,31 @@ fn a_library_that_a_newer_program_takes_over_is_read_only_from_then_on() {
     assert_eq!(std::fs::read_to_string(&orchestra).unwrap(), newer);
 }
 
+/// What is refused stays in its form, to be copied or saved elsewhere.
+#[test]
+fn a_form_that_is_refused_stays_open() {
+    let home = tempfile::tempdir().unwrap();
+    let library = demo(&home);
+    let mut h = open(&library);
+    h.state_mut().request(Intent::Go(Place::Week));
+    h.run();
+    let services = h.state().history.now().services().count();
+    h.key_press_modifiers(egui::Modifiers::COMMAND, Key::N);
+    h.run();
+    assert!(h.query_by_label("Save").is_some());
+    let orchestra = library.join("orchestra.ron");
+    let newer = std::fs::read_to_string(&orchestra).unwrap().replacen("format: 2", "format: 9", 1);
+    std::fs::write(&orchestra, &newer).unwrap();
+    wait_for(&mut h, |app| app.view.said.contains("read-only"));
+    h.key_press_modifiers(egui::Modifiers::COMMAND, Key::Enter);
+    h.run();
+    h.run();
+    assert_eq!(h.state().history.now().services().count(), services);
+    assert!(h.query_by_label("Save").is_some(), "the form is still there");
+    let told = |label: &str| label.starts_with("The library is read-only. ");
+    assert!(window::in_view(&h, told).is_some(), "and says why");
+}
+
 #[test]
 fn an_earlier_version_is_looked_at_and_brought_back() {
     let home = tempfile::tempdir().unwrap();

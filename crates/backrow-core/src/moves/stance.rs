@@ -80,7 +80,8 @@ impl AssignedLine {
     pub(crate) fn posts(&self) -> Vec<Post<'_>> {
         let mut found: Vec<&Arc<Stance>> = Vec::new();
         for stance in self.spans.iter().flat_map(|span| [&span.begins, &span.ends]) {
-            if !found.contains(&stance) {
+            // Most lines are played in one stance, which all their passages share.
+            if !found.iter().any(|other| Arc::ptr_eq(other, stance) || *other == stance) {
                 found.push(stance);
             }
         }

@@ -71,9 +71,36 @@ impl Setup {
         self.base.insert(instrument, placement);
     }
 
-    /// Takes an instrument out of the base.
+    /// Takes an instrument out of the base; where it stands for one work only, it stays.
     pub fn take_off(&mut self, instrument: &InstrumentId) -> Option<Placement> {
+        for own in self.own.values_mut() {
+            own.away.remove(instrument);
+        }
+        self.own.retain(|_, own| !own.is_empty());
         self.base.remove(instrument)
+    }
+
+    /// Lets an instrument bear a number wherever it stands. What bore it takes the number that this one had before, or the
+    /// smallest that nothing bears: one thing has one number, and no other has it.
+    pub(crate) fn bear_number(&mut self, instrument: &InstrumentId, number: u32, before: Option<u32>) {
+        let bears = |(id, place): (&InstrumentId, &Placement)| {
+            (id != instrument && place.number == number).then(|| id.clone())
+        };
+        let own = self.own.values().flat_map(|own| &own.placements);
+        let others: BTreeSet<InstrumentId> = self.base.iter().chain(own).filter_map(bears).collect();
+        self.renumber(instrument, number);
+        for other in others {
+            let free = before.filter(|before| *before != number && self.free_number(*before) == *before);
+            let next = free.unwrap_or_else(|| self.next_number());
+            self.renumber(&other, next);
+        }
+    }
+
+    fn renumber(&mut self, instrument: &InstrumentId, number: u32) {
+        let own = self.own.values_mut().filter_map(|own| own.placements.get_mut(instrument));
+        for place in self.base.get_mut(instrument).into_iter().chain(own) {
+            place.number = number;
+        }
     }
 
     /// Changes what differs for a work; what comes to nothing is let go.
@@ -223,6 +250,37 @@ mod tests {
         assert_eq!(setup.station_of(&id("x")), &id("a"), "what lies on it is of its station");
         setup.forget(&id("a"));
         assert_eq!(peers(&setup, "c"), [id("b")]);
+    }
+
+    /// A renumbered thing has its new number for every work; what had it takes the old one, wherever it stands.
+    #[test]
+    fn a_thing_has_one_number_and_no_other_has_it() {
+        let id = |id: &str| InstrumentId::new(id).unwrap();
+        let place =
+            |x: f64, number| Placement { at: Point::new(x, 1.0), turn_deg: 0.0, number, locked: false };
+        let work = WorkId::new("w").unwrap();
+        let mut setup = Setup::default();
+        setup.stand(id("a"), place(1.0, 1));
+        setup.stand(id("b"), place(2.0, 2));
+        setup.change_for(&work, |own| {
+            own.placements.insert(id("a"), place(5.0, 1));
+            own.placements.insert(id("c"), place(6.0, 3));
+        });
+        let numbers = |setup: &Setup| {
+            let of = setup.of_work(&work);
+            ["a", "b", "c"]
+                .map(|name| (setup.number_of(&id(name)), of.get(&id(name)).map(|place| place.number)))
+        };
+        setup.bear_number(&id("a"), 3, Some(1));
+        assert_eq!(numbers(&setup), [(Some(3), Some(3)), (Some(2), Some(2)), (Some(1), Some(1))]);
+        // One that had none: what bore its number takes the smallest that is free.
+        setup.stand(id("d"), place(7.0, 2));
+        setup.bear_number(&id("d"), 2, None);
+        assert_eq!(setup.number_of(&id("b")), Some(4));
+        // Off the base nothing is said of it for a work either, unless it stands there.
+        setup.change_for(&work, |own| drop(own.away.insert(id("b"))));
+        setup.take_off(&id("b"));
+        assert!(setup.own().values().all(|own| own.away.is_empty()));
     }
 
     #[test]

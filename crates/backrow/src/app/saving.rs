@@ -78,6 +78,10 @@ impl App {
 
     /// Saves the lines whose fields were left in this pass; without a pass all, as something is about to be closed.
     pub(super) fn save_lines(&mut self, ctx: &egui::Context, pass: Option<u64>) {
+        // What cannot be saved stays in its field.
+        if self.read_only().is_some() {
+            return;
+        }
         for edit in self.view.lines.left(self.history.now(), pass) {
             self.edit(ctx, &edit);
         }

@@ -16,7 +16,11 @@ pub(super) fn stand(
 ) -> Result<(), EditError> {
     known(&next.instruments, "instrument", instrument)?;
     let placement = checked(placement)?;
-    in_programme(next, programme, |programme| programme.setup.stand(instrument.clone(), placement))
+    in_programme(next, programme, |programme| {
+        let before = programme.setup.number_of(instrument);
+        programme.setup.stand(instrument.clone(), placement);
+        programme.setup.bear_number(instrument, placement.number, before);
+    })
 }
 
 pub(super) fn stand_for(
@@ -29,10 +33,12 @@ pub(super) fn stand_for(
     is_played(next, programme, work)?;
     let placement = checked(placement)?;
     in_programme(next, programme, |programme| {
+        let before = programme.setup.number_of(instrument);
         programme.setup.change_for(work, |own| {
             own.away.remove(instrument);
             own.placements.insert(instrument.clone(), placement);
         });
+        programme.setup.bear_number(instrument, placement.number, before);
     })
 }
 

@@ -261,9 +261,13 @@ fn buttons(ui: &mut Ui, scene: &mut Scene<'_>, state: &mut State) -> bool {
             if primary(ui, &scene.tokens, &words).clicked()
                 && let Some(edit) = edit
             {
-                scene.edit(edit);
-                scene.ask(Intent::Go(Place::Week));
-                goes_on = false;
+                match scene.try_edit(edit) {
+                    Ok(()) => {
+                        scene.ask(Intent::Go(Place::Week));
+                        goes_on = false;
+                    }
+                    Err(why) => scene.ask(Intent::Fail(why)),
+                }
             }
         });
         if ui.button("Cancel").on_hover_text("Esc; nothing is changed").clicked() {

@@ -179,9 +179,13 @@ fn buttons(ui: &mut Ui, scene: &mut Scene<'_>, state: &State, taken: &Taken) -> 
             if primary(ui, &scene.tokens, &words).clicked()
                 && let Some(edit) = edit
             {
-                scene.edit(edit);
-                scene.ask(Intent::Go(Place::Collection));
-                goes_on = false;
+                match scene.try_edit(edit) {
+                    Ok(()) => {
+                        scene.ask(Intent::Go(Place::Collection));
+                        goes_on = false;
+                    }
+                    Err(why) => scene.ask(Intent::Fail(why)),
+                }
             }
         });
         if ui.button("Cancel").on_hover_text("Esc; nothing is changed").clicked() {

@@ -162,12 +162,10 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &View, form: &mut For
     actions(ui, |ui| {
         entered |= ui.input_mut(|i| i.consume_key(Modifiers::COMMAND, Key::Enter));
         if primary(ui, &tokens, "Save").on_hover_text("Enter").clicked() || entered {
-            match form.decided(library) {
-                Ok(decision) => {
-                    let into = into.filter(|_| form.assigns).map(|programme| programme.id.clone());
-                    scene.edit(edit(library, &form.work, decision, into.as_ref()));
-                    outcome = Outcome::Saved;
-                }
+            let into = into.filter(|_| form.assigns).map(|programme| programme.id.clone());
+            let put = |decision| scene.try_edit(edit(library, &form.work, decision, into.as_ref()));
+            match form.decided(library).and_then(put) {
+                Ok(()) => outcome = Outcome::Saved,
                 Err(why) => form.error = Refusal::of(why, &(&form.decision, &form.day, form.assigns)),
             }
         }

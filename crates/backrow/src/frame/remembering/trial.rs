@@ -292,11 +292,14 @@ fn buttons(ui: &mut Ui, scene: &mut Scene<'_>, form: &mut Form, mut entered: boo
             ui.button(words).on_hover_text("The candidate that most listeners liked best").clicked()
         });
         if saves || decides || listens {
-            match form.tried(library) {
-                Ok(trial) => {
-                    let chosen = best.filter(|_| decides).and_then(|best| form.trial.candidates.get(best));
-                    let listen = Remember::Listen(form.work.clone(), trial.id.clone());
-                    scene.edit(edit(library, &form.work, trial, chosen));
+            let saved = form.tried(library).and_then(|trial| {
+                let chosen = best.filter(|_| decides).and_then(|best| form.trial.candidates.get(best));
+                let listen = Remember::Listen(form.work.clone(), trial.id.clone());
+                scene.try_edit(edit(library, &form.work, trial, chosen))?;
+                Ok(listen)
+            });
+            match saved {
+                Ok(listen) => {
                     if listens {
                         scene.ask(Intent::Remember(listen));
                     }

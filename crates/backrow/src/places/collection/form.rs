@@ -280,10 +280,7 @@ impl Form {
 
 /// Whether the library takes the change; what was typed stays in the form when it does not.
 fn allowed(scene: &Scene<'_>, kept: (Edit, Option<Selected>)) -> Result<(Edit, Option<Selected>), String> {
-    if let Some(why) = scene.read_only {
-        return Err(format!("The library is read-only. {why}"));
-    }
-    backrow_core::edit::apply(scene.library, &kept.0).map_err(|why| why.to_string())?;
+    scene.allows(&kept.0)?;
     Ok(kept)
 }
 

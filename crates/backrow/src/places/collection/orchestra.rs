@@ -91,13 +91,14 @@ fn head(ui: &mut Ui, scene: &Scene<'_>, draft: &mut Draft) -> bool {
 }
 
 fn save(scene: &mut Scene<'_>, draft: &mut Draft) {
-    match ReferenceA::new(draft.a) {
-        Ok(a) => {
-            let orchestra = Orchestra { a, ..draft.orchestra.clone() };
-            *draft = Draft::of(&orchestra);
-            scene.edit(Edit::SetOrchestra(orchestra));
-        }
-        Err(why) => scene.ask(Intent::Fail(why.to_string())),
+    let saved = ReferenceA::new(draft.a).map_err(|why| why.to_string()).and_then(|a| {
+        let orchestra = Orchestra { a, ..draft.orchestra.clone() };
+        scene.try_edit(Edit::SetOrchestra(orchestra.clone()))?;
+        Ok(orchestra)
+    });
+    match saved {
+        Ok(orchestra) => *draft = Draft::of(&orchestra),
+        Err(why) => scene.ask(Intent::Fail(why)),
     }
 }
 

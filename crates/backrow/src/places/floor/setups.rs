@@ -65,12 +65,7 @@ pub(super) fn menu(
             ui.close();
         }
         if ui.button("Take everything off the floor").clicked() {
-            let off = programme
-                .setup
-                .base()
-                .keys()
-                .map(|id| Edit::TakeOff { programme: programme.id.clone(), instrument: id.clone() });
-            let edits: Vec<Edit> = off.collect();
+            let edits = everything_off(programme);
             if !edits.is_empty() {
                 scene.edit(Edit::Together { words: "Take everything off the floor".to_owned(), edits });
             }
@@ -161,6 +156,21 @@ fn moves_words(library: &Library, proposed: &Proposed, named: usize) -> String {
     let left = lacking.len().saturating_sub(named);
     let more = told(left, "more move lacks its seconds.", "more moves lack their seconds.");
     std::iter::once(head).chain(lacks).chain(more).collect::<Vec<_>>().join(" ")
+}
+
+/// Nothing stands any more, for no work either.
+fn everything_off(programme: &Programme) -> Vec<Edit> {
+    let id = || programme.id.clone();
+    let base = programme.setup.base().keys();
+    let off = base.map(|instrument| Edit::TakeOff { programme: id(), instrument: instrument.clone() });
+    let own =
+        programme.setup.own().iter().flat_map(|(work, own)| own.placements.keys().map(move |id| (work, id)));
+    let off_for = own.map(|(work, instrument)| Edit::TakeOffFor {
+        programme: id(),
+        work: work.clone(),
+        instrument: instrument.clone(),
+    });
+    off.chain(off_for).collect()
 }
 
 /// The other setup's places for what this programme uses, or stands already.

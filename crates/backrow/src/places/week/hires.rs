@@ -214,7 +214,7 @@ pub(super) fn ui(
     if here && let Some(mut form) = view.own.hires.forms.take() {
         let mut outcome = form_ui(ui, scene, &mut form);
         if outcome == Outcome::Saved {
-            match form.kept() {
+            let saved = match form.kept() {
                 Ok(hire) => {
                     let mut hires = programme.hires.clone();
                     let words = format!("Save the hire of {}", hire.what);
@@ -222,8 +222,12 @@ pub(super) fn ui(
                         Some(old) => *old = hire,
                         None => hires.push(hire),
                     }
-                    next = Some((words, hires));
+                    scene.try_edit(with_hires(week, programme, words, hires))
                 }
+                Err(why) => Err(why),
+            };
+            match saved {
+                Ok(()) => {}
                 Err(why) => {
                     form.error = Refusal::of(why, &form.slip());
                     outcome = Outcome::GoesOn;
@@ -236,11 +240,14 @@ pub(super) fn ui(
     }
     wanted(ui, scene, view, programme, &mut next);
     if let Some((words, hires)) = next {
-        let mut programme = programme.clone();
-        programme.hires = hires;
-        let edits = vec![Edit::PutProgramme { week: week.id.clone(), programme }];
-        scene.edit(Edit::Together { words, edits });
+        scene.edit(with_hires(week, programme, words, hires));
     }
+}
+
+/// The programme with other hires.
+fn with_hires(week: &Week, programme: &Programme, words: String, hires: Vec<Hire>) -> Edit {
+    let programme = Programme { hires, ..programme.clone() };
+    Edit::Together { words, edits: vec![Edit::PutProgramme { week: week.id.clone(), programme }] }
 }
 
 fn row(

@@ -171,11 +171,9 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, week: &Week, form: &mut For
         ui.horizontal(|ui| {
             let enter = ui.input_mut(|i| i.consume_key(egui::Modifiers::COMMAND, egui::Key::Enter));
             if primary(ui, &scene.tokens, "Save").on_hover_text("Enter").clicked() || enter || entered {
-                match form.kept(week) {
-                    Ok(service) => {
-                        scene.edit(Edit::PutService { week: week.id.clone(), service });
-                        outcome = Outcome::Saved;
-                    }
+                let put = |service| scene.try_edit(Edit::PutService { week: week.id.clone(), service });
+                match form.kept(week).and_then(put) {
+                    Ok(()) => outcome = Outcome::Saved,
                     Err(why) => form.error = Refusal::of(why, &form.slip()),
                 }
             }

@@ -294,14 +294,15 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &View, reading: &mut 
             if ui.add_enabled_ui(any, |ui| primary(ui, &scene.tokens, &words)).inner.clicked()
                 && let Some(importing) = reading.edit(scene.library, view)
             {
-                scene.ask(Intent::Edit(importing.edit));
-                if let Some(programme) = importing.programme {
-                    scene.ask(Intent::Programme(programme));
+                match scene.try_edit(importing.edit) {
+                    Ok(()) => {
+                        let programme = importing.programme.map(Intent::Programme);
+                        let work = importing.first.map(Intent::Work);
+                        scene.intents.extend(programme.into_iter().chain(work));
+                        outcome = Outcome::Closed;
+                    }
+                    Err(why) => scene.ask(Intent::Fail(why)),
                 }
-                if let Some(work) = importing.first {
-                    scene.ask(Intent::Work(work));
-                }
-                outcome = Outcome::Closed;
             }
         }
         if ui.button("Close").on_hover_text("Esc").clicked() {

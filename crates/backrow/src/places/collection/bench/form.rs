@@ -147,18 +147,8 @@ pub(in crate::places::collection) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, form
         });
     });
     if saves {
-        let tried = form.edit(scene.library).and_then(|edit| {
-            if let Some(why) = scene.read_only {
-                return Err(format!("The library is read-only. {why}"));
-            }
-            backrow_core::edit::apply(scene.library, &edit).map_err(|why| why.to_string())?;
-            Ok(edit)
-        });
-        match tried {
-            Ok(edit) => {
-                scene.edit(edit);
-                return Outcome::Saved;
-            }
+        match form.edit(scene.library).and_then(|edit| scene.try_edit(edit)) {
+            Ok(()) => return Outcome::Saved,
             Err(why) => form.error = Refusal::of(why, &form.slip()),
         }
     }

@@ -29,14 +29,8 @@ pub(super) fn ui(
     ui.horizontal(|ui| {
         let enter = ui.input_mut(|i| i.consume_key(Modifiers::COMMAND, Key::Enter));
         if primary(ui, &scene.tokens, "Save").on_hover_text("Ctrl Enter").clicked() || enter {
-            match drawing.edit(scene, view).and_then(|edit| {
-                backrow_core::edit::apply(scene.library, &edit).map_err(|why| why.to_string())?;
-                Ok(edit)
-            }) {
-                Ok(edit) => {
-                    scene.edit(edit);
-                    outcome = Outcome::Saved;
-                }
+            match drawing.edit(scene, view).and_then(|edit| scene.try_edit(edit)) {
+                Ok(()) => outcome = Outcome::Saved,
                 Err(why) => drawing.refused = Some((why, drawing.venue.clone())),
             }
         }

@@ -31,16 +31,8 @@ pub(super) fn keep(scene: &mut Scene<'_>, view: &Here<'_>, editor: &mut Editor) 
         editor.said = why;
         return false;
     }
-    let asked = editor.edit(scene, view).and_then(|(id, edit)| {
-        backrow_core::edit::apply(scene.library, &edit).map_err(|why| why.to_string())?;
-        match scene.read_only {
-            Some(why) => Err(format!("The library is read-only. {why}")),
-            None => Ok((id, edit)),
-        }
-    });
-    match asked {
-        Ok((id, edit)) => {
-            scene.ask(Intent::Edit(edit));
+    match editor.edit(scene, view).and_then(|(id, edit)| scene.try_edit(edit).map(|()| id)) {
+        Ok(id) => {
             scene.ask(Intent::Work(id));
             true
         }
