@@ -278,7 +278,9 @@ mod tests {
         setup.bear_number(&id("d"), 2, None);
         assert_eq!(setup.number_of(&id("b")), Some(4));
         // Off the base nothing is said of it for a work either, unless it stands there.
-        setup.change_for(&work, |own| drop(own.away.insert(id("b"))));
+        setup.change_for(&work, |own| {
+            own.away.insert(id("b"));
+        });
         setup.take_off(&id("b"));
         assert!(setup.own().values().all(|own| own.away.is_empty()));
     }

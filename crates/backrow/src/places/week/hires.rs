@@ -246,7 +246,8 @@ pub(super) fn ui(
 
 /// The programme with other hires.
 fn with_hires(week: &Week, programme: &Programme, words: String, hires: Vec<Hire>) -> Edit {
-    let programme = Programme { hires, ..programme.clone() };
+    let mut programme = programme.clone();
+    programme.hires = hires;
     Edit::Together { words, edits: vec![Edit::PutProgramme { week: week.id.clone(), programme }] }
 }
 
