@@ -29,7 +29,7 @@ use crate::evening::Evening;
 use crate::id::{InstrumentId, PlayerId, ProgrammeId, ServiceId};
 use crate::library::Library;
 use crate::moves::{Answer, Timetable};
-use crate::week::{LineRef, Programme};
+use crate::week::{LineRef, Programme, Standing};
 
 /// Something that the program noticed. It is worded here, once; screens, paper and commands print it as it is.
 #[derive(Clone, Debug, PartialEq)]
@@ -205,12 +205,17 @@ impl Case<'_> {
     }
 
     /// Assigns the first of these lines that is not locked, and that another player can take, to the first in roster order who
-    /// can.
+    /// can: of those engaged, else of those in reserve.
     fn to_another(&self, lines: &[&LineRef]) -> Option<(String, Edit)> {
         let free = lines.iter().filter(|line| !self.programme.given(line).is_some_and(|given| given.locked));
         for line in free {
             let answers = self.timetable.answers(self.library, &self.programme.id, line);
-            if let Some(answer) = answers.into_iter().find(Answer::fits) {
+            let standing = |answer: &Answer| {
+                let player = self.library.players.get(&answer.player);
+                player.map_or(Standing::Free, |player| self.programme.roster.of(player).standing)
+            };
+            let able = answers.into_iter().filter(|one| one.fits() && standing(one) != Standing::Free);
+            if let Some(answer) = able.min_by_key(standing) {
                 let (programme, line) = (self.programme.id.clone(), (*line).clone());
                 return Some(self.words_of(Edit::Give { programme, line, player: Some(answer.player) }));
             }

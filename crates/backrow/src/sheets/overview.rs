@@ -85,7 +85,7 @@ pub(super) fn services(library: &Library, programme: &Programme) -> Section {
         let wanted = findings::wanted_elsewhere(library, service);
         let mut presence = Vec::new();
         if !out.is_empty() {
-            presence.push(format!("away: {}", out.join(", ")));
+            presence.push(format!("away: {}", backrow_core::id::listed(&out)));
         }
         presence.extend(wanted.iter().map(|one| {
             let name = library.player_name(&one.player);

@@ -55,7 +55,8 @@ fn works(library: &Library, programme: &Programme) -> Section {
             let at = LineRef { work: id.clone(), line: line.id.clone() };
             players.extend(programme.assignment(&at).player);
         }
-        let kinds = if kinds.is_empty() { "no percussion".to_owned() } else { kinds.join(", ") };
+        let kinds =
+            if kinds.is_empty() { "no percussion".to_owned() } else { backrow_core::id::listed(&kinds) };
         let length = names::length((work.seconds() / 60.0).round() * 60.0);
         Some(Row::of([
             (nth + 1).to_string(),

@@ -142,7 +142,7 @@ fn drum_lines(shown: &Shown, frame: usize, sounding: KeyNumber) -> Vec<String> {
     let others = others.filter(|(at, other)| *at != frame && other.compass().contains(sounding));
     let others: Vec<&str> = others.map(|(at, _)| name(at)).collect();
     if !others.is_empty() {
-        lines.push(format!("also on {}", others.join(", ")));
+        lines.push(format!("also on {}", backrow_core::id::listed(&others)));
     }
     lines
 }

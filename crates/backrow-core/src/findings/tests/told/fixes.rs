@@ -1,6 +1,8 @@
 //! What findings offer: the change does away with the finding, and is not offered where it would not.
 
 use super::*;
+use crate::week::{Engagement, Standing};
+use std::collections::BTreeSet;
 
 /// The finding of that code with its change carried out: its words, and the library after it.
 fn fixed(library: &Library, code: &str) -> (String, Library) {
@@ -22,6 +24,25 @@ fn a_line_that_its_player_does_not_play_goes_to_one_who_does() {
     assert_eq!(the(&nobody, "does-not-play").fix, None, "nobody else can");
     let lock = Edit::Lock { programme: programme(), line: at("w", "sn"), locked: true };
     assert_eq!(the(&edited(&library, vec![lock]), "does-not-play").fix, None, "it is locked");
+}
+
+/// Those engaged go before those in reserve, whatever the order of the roster; who is not engaged is asked for nothing.
+#[test]
+fn a_line_goes_to_somebody_engaged_first() {
+    let base = settled();
+    let never = changed_player(&base, "b", |one| one.never = vec![KindId::new("snare_drum").unwrap()]);
+    let two = ["c", "d"].map(|who| Edit::PutPlayer(crate::sample::player(who, 2)));
+    let library = edited(&base, [vec![never], two.to_vec()].concat());
+    let stands = |who: &str, standing| Edit::Engage {
+        programme: programme(),
+        player: player(who),
+        engagement: Some(Engagement { standing, timpani: false, services: BTreeSet::new() }),
+    };
+    let fix = |edits| the(&edited(&library, edits), "does-not-play").fix.map(|(words, _)| words);
+    let to = |who: &str| Some(format!("Assign Snare drum to Player {who}"));
+    assert_eq!(fix(vec![stands("c", Standing::Reserve)]), to("d"));
+    assert_eq!(fix(vec![stands("c", Standing::Reserve), stands("d", Standing::Free)]), to("c"));
+    assert_eq!(fix(vec![stands("c", Standing::Free), stands("d", Standing::Free)]), None);
 }
 
 #[test]
