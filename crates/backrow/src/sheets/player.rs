@@ -12,6 +12,7 @@ mod tuning;
 use super::head;
 use backrow_core::collection::Player;
 use backrow_core::evening::Evening;
+use backrow_core::findings::busy_elsewhere;
 use backrow_core::id::{PlayerId, WorkId};
 use backrow_core::library::Library;
 use backrow_core::moves::Timetable;
@@ -95,18 +96,24 @@ impl Case<'_> {
         })
     }
 
-    /// Day, hour and hall of every service, and whether the player is away.
+    /// Day, hour and hall of every service, and whether the player is away or wanted elsewhere too.
     fn services(&self) -> Vec<Service> {
         let own = self.programme.venue.as_ref();
         let days = self.library.days();
         let line = |service: &&backrow_core::week::Service| {
             let venue = service.venue.as_ref().or(own).and_then(|id| self.library.venues.get(id));
-            let away = self.player.absences.contains(&service.id);
+            let remark = if self.player.absences.contains(&service.id) {
+                "you are away"
+            } else if busy_elsewhere(self.library, service, &self.player.id).is_empty() {
+                ""
+            } else {
+                "double-booked"
+            };
             Service {
                 when: days.span(service.start, service.end()),
                 what: service.kind.word().to_owned(),
                 place: venue.map_or_else(String::new, |venue| venue.name.clone()),
-                remark: if away { "you are away".to_owned() } else { String::new() },
+                remark: remark.to_owned(),
             }
         };
         self.library.services_of(&self.programme.id).iter().map(line).collect()
@@ -130,6 +137,14 @@ impl Case<'_> {
         let mut words = Vec::new();
         if !missed.is_empty() {
             words.push(format!("Away: {}.", missed.join("; ")));
+        }
+        let services = self.library.services_of(&self.programme.id);
+        let busy = services.iter().flat_map(|service| busy_elsewhere(self.library, service, &self.player.id));
+        let days = self.library.days();
+        let busy: Vec<String> =
+            busy.map(|one| format!("{}, {}", one.programme.title, one.collision.words(days))).collect();
+        if !busy.is_empty() {
+            words.push(format!("Double-booked: {}.", busy.join("; ")));
         }
         for (wanted, sentence) in [(loud, caution::LOUD), (heavy, caution::LIFT)] {
             if wanted {

@@ -16,6 +16,7 @@ use backrow_print::load::Piece;
 #[case::repeat("ferry-tales", "quill", "the repeat, straight on")]
 #[case::four_mallets("tidelands", "ito", "4 mallets; behind 1")]
 #[case::then_two("tidelands", "ito", "rest, 2 mallets")]
+#[case::double_booked("tidelands", "duarte", "Double-booked: Ferry Tales")]
 fn a_player_is_told(#[case] programme_id: &str, #[case] who: &str, #[case] words: &str) {
     let library = demo();
     let programme = programme(&library, programme_id);
