@@ -4,6 +4,10 @@ use backrow_core::collection::Owner;
 use backrow_core::id::PlaceId;
 use backrow_core::library::Library;
 
+/// Said wherever somebody is about to record.
+pub const LOUD_NEAR: &str = "An instrument struck loudly at arm’s length in a small room can damage hearing: wear ear protection as your \
+     local rules on noise require.";
+
 /// "ours", a player's name, or the words for somebody else.
 pub fn owner_words(library: &Library, owner: &Owner) -> String {
     match owner {

@@ -197,10 +197,7 @@ fn warn(ui: &mut Ui, scene: &Scene<'_>, id: &InstrumentId) {
             "Very loud at arm’s length, more so in a store room: wear ear protection, warn those near you, and follow your \
              local rules on noise."
         }
-        _ => {
-            "An instrument struck loudly at arm’s length in a small room can damage hearing: wear ear protection as your \
-             local rules on noise require."
-        }
+        _ => crate::words::LOUD_NEAR,
     };
     caution(ui, &scene.tokens, words);
 }

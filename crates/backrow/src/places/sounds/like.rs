@@ -7,7 +7,7 @@ use crate::scene::Scene;
 use crate::sound::Wish;
 use crate::theme::sans;
 use crate::theme::tokens::size;
-use crate::theme::widgets::trouble;
+use crate::theme::widgets::{caution, trouble};
 use backrow_core::sound::Measures;
 use backrow_sound::analyse;
 use backrow_sound::capture::Recorded;
@@ -168,6 +168,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>) {
             ui.label(RichText::new("being measured …").font(sans(size::NOTE)).color(scene.tokens.ink2));
         }
     });
+    caution(ui, &scene.tokens, crate::words::LOUD_NEAR);
 }
 
 /// The button beside the search that opens the row.
@@ -186,9 +187,7 @@ fn microphone(ui: &mut Ui, scene: &mut Scene<'_>, made: &mut Made) {
     let now = scene.sound.now();
     match made.microphone {
         Microphone::Shut | Microphone::Unwanted => {
-            let hover =
-                "Opens the microphone; loud sounds near the ear can hurt: mind your local rules on noise";
-            if ui.button("Make it now").on_hover_text(hover).clicked() {
+            if ui.button("Make it now").on_hover_text("Opens the microphone").clicked() {
                 (made.microphone, made.asked_at) = (Microphone::Opens, ui.input(|input| input.time));
                 ui.ctx().request_repaint_after(std::time::Duration::from_secs_f64(OPENS_S * 1.1));
                 scene.ask(Intent::Sound(Wish::Listen(None)));
