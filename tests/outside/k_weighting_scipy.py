@@ -5,7 +5,7 @@
     python3 k_weighting_scipy.py > data/k_weighting.csv
 
 The two filters of ITU-R BS.1770-4, annex 1, tables 1 and 2, with the coefficients that it gives for 48 kHz (seen in several
-transcriptions of these tables, which agree); scipy gives their gain at a frequency. A sine of amplitude a has the power a²/2; loudness is -0.691 + 10 log10 of the weighted
+copies of these tables, which agree); scipy gives their gain at a frequency. A sine of amplitude a has the power a²/2; loudness is -0.691 + 10 log10 of the weighted
 power. At 997 Hz the standard itself says what comes out: a sine of 0 dBFS in one channel reads -3.01 LKFS.
 """
 
