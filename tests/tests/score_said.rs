@@ -189,6 +189,8 @@ fn a_channel_in_a_tracks_name_is_no_instrument() {
 #[case("", 10, &["glockenspiel"])]
 #[case("", 11, &["glockenspiel"])]
 #[case("", 12, &["vibraphone"])]
+#[case("", 16, &["cimbalom"])]
+#[case("", 117, &["taiko"])]
 #[case("", 113, &["handbells"])]
 #[case("", 119, &["tom_toms"])]
 #[case("", 120, &[])]
@@ -212,6 +214,24 @@ fn a_key_signature_spells_what_midi_only_numbers() {
     assert_eq!(spelled(Some((-2, 0))), "Bb2", "B flat major");
     assert_eq!(spelled(Some((5, 0))), "A#2", "B major");
     assert_eq!(spelled(None), "A#2", "nothing says otherwise");
+}
+
+/// Keys of the percussion map of General MIDI level 1 (MIDI Association), 35 to 81; a key beyond it is a line that is still to be
+/// identified, named by its number.
+#[rstest]
+#[case(39, Some("hand_claps"))]
+#[case(81, Some("triangle"))]
+#[case(34, None)]
+#[case(82, None)]
+#[case(117, None)]
+fn keys_of_channel_ten(#[case] key: u8, #[case] kind: Option<&str>) {
+    let reading = midi("Percussion", 10, 1, key);
+    assert_eq!(reading.lines.len(), 1, "no stroke is dropped in silence");
+    let line = &reading.lines[0];
+    assert_eq!(line.kind.as_ref().map(|kind| kind.as_str()), kind, "{line:?}");
+    assert_eq!(line.unpitched.iter().map(|n| n.count).sum::<u32>(), 4);
+    let named = format!("{line:?} {:?}", reading.problems);
+    assert!(kind.is_some() || named.contains(&format!("key {key}")), "{named}");
 }
 
 #[test]

@@ -20,7 +20,7 @@ use crate::library::Library;
 use crate::moves::{AssignedLine, Post, Stance, Timetable};
 use crate::rota::{
     Assignments, AtOnce, BeatersNo, InstrumentNo, Line, LineNo, List, Number, Passage, PlayerNo, Problem,
-    Proof, StanceNo, Stances, StrandNo,
+    Proof, StanceNo, Stances, StrandNo, Visit,
 };
 use crate::seconds::{Hold, Need};
 use crate::week::{LineRef, PartRef, Programme, Standing};
@@ -239,6 +239,15 @@ impl<'a> Keys<'a> {
         let strand: StrandNo = key(&mut self.strands, &Strand { work: taken.line.work.clone(), on });
         Line {
             instruments: taken.instruments.iter().map(|id| key(&mut self.instruments, id)).collect(),
+            visits: taken
+                .visits
+                .iter()
+                .map(|visit| Visit {
+                    instrument: key(&mut self.instruments, &visit.instrument),
+                    from_s: seconds(visit.from_us),
+                    to_s: seconds(visit.to_us),
+                })
+                .collect(),
             passages,
             strand: Some(strand),
             ..Line::default()

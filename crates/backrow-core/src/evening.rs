@@ -46,8 +46,8 @@ pub struct Evening {
 pub struct Needs {
     /// Everybody who has something to play, in the order of the roster.
     pub players: Vec<PlayerId>,
-    /// Those of them who are not engaged for it as a matter of course: of the reserve, or not engaged at all. What the programme
-    /// states counts, else the player's role.
+    /// Those of them who are not engaged for it as a matter of course: extras by their role, though the programme engages them, and
+    /// whom the programme holds in reserve or does not engage.
     pub extras: Vec<PlayerId>,
     /// The lines that nobody plays, in playing order.
     pub open: Vec<LineRef>,
@@ -57,7 +57,7 @@ impl Evening {
     /// A programme as it stands in its library.
     pub fn of(library: &Library, programme: &Programme) -> Self {
         let works: BTreeSet<&WorkId> = programme.works.iter().collect();
-        let own = programme.setup.own().keys().filter(|work| works.contains(work));
+        let own = programme.setup.own.keys().filter(|work| works.contains(work));
         Self {
             base: Floor::of(library, programme),
             own: own.map(|work| (work.clone(), Floor::of(library, &programme.for_work(work)))).collect(),
@@ -190,7 +190,9 @@ impl Evening {
         self.needs.get_or_init(|| {
             let playing = self.programme.players();
             let plays = |player: &&Player| playing.contains(&player.id);
-            let is_extra = |player: &&Player| self.programme.roster.of(player).standing != Standing::Engaged;
+            let roster = &self.programme.roster;
+            let is_extra =
+                |player: &&Player| player.is_extra() || roster.of(player).standing != Standing::Engaged;
             let ids = |players: Vec<&Player>| players.into_iter().map(|player| player.id.clone()).collect();
             let players: Vec<&Player> = self.library.roster().into_iter().filter(plays).collect();
             let extras: Vec<&Player> = players.iter().copied().filter(is_extra).collect();

@@ -5,6 +5,7 @@ mod absent;
 mod beaters;
 mod bells;
 mod dangling;
+mod engaged;
 mod floor;
 mod given;
 mod hands;
@@ -172,6 +173,7 @@ const RULES: &[fn(&Case<'_>) -> Vec<Finding>] = &[
     beaters::check,
     short_beaters::check,
     absent::check,
+    engaged::check,
     floor::check,
     given::check,
     services::check,
@@ -214,7 +216,7 @@ impl Case<'_> {
                 let player = self.library.players.get(&answer.player);
                 player.map_or(Standing::Free, |player| self.programme.roster.of(player).standing)
             };
-            let able = answers.into_iter().filter(|one| one.fits() && standing(one) != Standing::Free);
+            let able = answers.into_iter().filter(Answer::fits);
             if let Some(answer) = able.min_by_key(standing) {
                 let (programme, line) = (self.programme.id.clone(), (*line).clone());
                 return Some(self.words_of(Edit::Give { programme, line, player: Some(answer.player) }));

@@ -12,7 +12,7 @@ use crate::rota::Wishes;
 pub use crate::seconds::Habits;
 use crate::sound::{Take, TakeKey};
 use crate::timpani::Aim;
-use crate::week::{LineRef, Programme, Service, Week};
+use crate::week::{LineRef, Presence, Programme, Service, Week};
 use jiff::civil::DateTime;
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -201,6 +201,14 @@ impl Library {
             self.services().filter(|service| service.programme == *id).collect();
         services.sort_by_key(|service| service.start);
         services
+    }
+
+    /// Everybody who has something to play in a programme, in the order of the roster, each with whether the player is at one of
+    /// its services.
+    pub fn presences<'a>(&'a self, programme: &Programme, service: &Service) -> Vec<(&'a Player, Presence)> {
+        let playing = programme.players();
+        let players = self.roster().into_iter().filter(|player| playing.contains(&player.id));
+        players.map(|player| (player, programme.presence(player, service))).collect()
     }
 
     /// When the first service of each programme begins; nothing of those that have none.

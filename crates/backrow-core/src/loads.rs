@@ -228,7 +228,7 @@ mod tests {
     use crate::edit::{Edit, apply};
     use crate::id::ProgrammeId;
     use crate::sample::{at, instrument, library, pitches};
-    use crate::week::{Instead, Placement, Setup};
+    use crate::week::{Instead, Placement};
 
     fn loaded(change: impl FnOnce(&mut Instrument)) -> (Library, Load) {
         loaded_of(true, change)
@@ -306,7 +306,7 @@ mod tests {
         let place = Placement { at: Point::new(0.0, 1.0), turn_deg: 0.0, number: 1, locked: false };
         let snare = InstrumentId::new("snare").unwrap();
         let mut programme = Programme::new(p, "P");
-        programme.setup = Setup::new([(snare.clone(), place)].into(), BTreeMap::new(), BTreeMap::new());
+        programme.setup.stand(snare.clone(), place);
         let load = Load::of(&library(), &programme, Way::StoreToStage);
         let things: Vec<_> = load.rooms.iter().flat_map(|room| &room.things).map(|t| &t.instrument).collect();
         assert_eq!(things, [&snare]);

@@ -17,4 +17,4 @@ pub use answer::{Answer, Refusal};
 pub use aside::{Aside, Struck};
 pub use crowd::Crowd;
 pub use stance::{At, Post, Stance};
-pub use timetable::{Arrival, AssignedLine, Edge, Move, PassageRef, Route, Span, Timetable};
+pub use timetable::{Arrival, AssignedLine, Edge, Move, PassageRef, Route, Span, Timetable, Visit};

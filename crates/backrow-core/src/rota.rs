@@ -64,7 +64,8 @@ pub use number::{
     BeatersNo, InstrumentNo, LineNo, List, Number, PassageNo, PlaceNo, PlayerNo, StanceNo, StrandNo,
 };
 pub use problem::{
-    Assignments, AtOnce, BadInput, Demand, Line, Passage, PassageOf, PassageRef, Problem, Stances, Wishes,
+    Assignments, AtOnce, BadInput, Demand, Line, Passage, PassageOf, PassageRef, Problem, Stances, Visit,
+    Wishes,
 };
 pub use repair::{Missing, Repair, Repaired};
 pub use seconds::{Move, in_words};

@@ -32,6 +32,9 @@ pub struct LoadSheet {
     pub rooms: Vec<LoadRoom>,
     /// Sentences for the foot (see [`crate::caution`]): give at least [`crate::caution::MASS`] and [`crate::caution::LIFT`].
     pub cautions: Vec<String>,
+    /// The sums at its head, or when it is, differ from the version that this one replaces.
+    #[serde(default)]
+    pub changed: bool,
 }
 
 /// A mass as it is printed.

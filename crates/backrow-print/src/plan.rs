@@ -317,6 +317,9 @@ pub struct Way {
     /// Whose way it is, before the metres: "LB"; may be empty.
     #[serde(default)]
     pub by: String,
+    /// It differs from the version that this one replaces.
+    #[serde(default)]
+    pub changed: bool,
 }
 
 /// Where two things overlap.

@@ -51,6 +51,9 @@ pub struct Service {
     pub place: String,
     /// "you are away"; may be empty.
     pub remark: String,
+    /// It differs from the version that this one replaces.
+    #[serde(default)]
+    pub changed: bool,
 }
 
 /// The figures that the seconds were worked out with.
@@ -249,6 +252,9 @@ pub struct Keyboard {
     pub note: String,
     /// How they lie.
     pub layout: KeyboardLayout,
+    /// It differs from the version that this one replaces.
+    #[serde(default)]
+    pub changed: bool,
 }
 
 /// How the parts of an instrument lie before the player.
@@ -312,4 +318,7 @@ pub struct Packing {
     pub place: String,
     /// What they are for.
     pub used_for: String,
+    /// It differs from the version that this one replaces.
+    #[serde(default)]
+    pub changed: bool,
 }

@@ -96,6 +96,9 @@ pub struct Version {
     pub at: String,
     /// The one it replaces, in words: "2 of 6 Oct".
     pub replaces: String,
+    /// What stood in that one and stands in this one no more: "Xylophone 2; Lanterns on the Estuary II: Triangle, 60–80".
+    #[serde(default)]
+    pub gone: String,
 }
 
 /// A civil day.

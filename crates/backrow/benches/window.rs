@@ -17,7 +17,7 @@ fn window() -> (Harness<'static, App>, InstrumentId) {
     let library = backrow_files::library::open(&folder, &kinds).library;
     let largest =
         library.programmes().map(|(_, p)| p).max_by_key(|p| p.lines().count()).expect("a programme");
-    let (id, thing) = (largest.id.clone(), largest.setup.base().keys().next().expect("a thing").clone());
+    let (id, thing) = (largest.id.clone(), largest.setup.places().next().expect("a thing").0.clone());
     let mut app = App::on_library(library, Settings { place: Place::Floor, ..Settings::default() });
     app.view.programme = Some(id);
     app.view.selected = Some(Selected::Instrument(thing.clone()));

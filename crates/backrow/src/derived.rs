@@ -7,6 +7,7 @@ mod odd;
 pub use fixes::Fix;
 
 use crate::actions::Action;
+use crate::evenings::Evenings;
 use crate::intent::Intent;
 use crate::memo::Memo;
 use crate::theme::marks::Mark;
@@ -16,7 +17,9 @@ use backrow_core::findings::{About, Degree, Finding, ShowsOn};
 use backrow_core::id::{ProgrammeId, begun};
 use backrow_core::library::Library;
 use backrow_core::tuning::formula::Formula;
+use backrow_core::week::Programme;
 use backrow_files::library::Problem;
+use std::sync::Arc;
 
 /// A finding as panels show it.
 #[derive(Clone, Debug)]
@@ -43,6 +46,7 @@ pub struct Derived {
     /// What was wrong with the library's files.
     pub files: Vec<Problem>,
     at_hand: at_hand::AtHand,
+    others: Evenings,
     findings: Memo<(u64, u64, Vec<Problem>), Vec<FindingRow>>,
 }
 
@@ -74,6 +78,13 @@ impl Derived {
         self.at_hand.present()
     }
 
+    /// A programme as it is at a revision, whether it is at hand or not: the remembered evening. Its ways and seconds are worked out
+    /// when somebody first asks.
+    pub fn evening_of(&self, library: &Library, revision: u64, programme: &Programme) -> Arc<Evening> {
+        let at_hand = self.at_hand.present_at(revision, &programme.id);
+        at_hand.unwrap_or_else(|| self.others.of(library, revision, programme))
+    }
+
     /// Whether what is shown is being worked out anew.
     pub const fn is_working(&self) -> bool {
         self.at_hand.is_working()
@@ -88,6 +99,7 @@ impl Derived {
     pub fn forget(&mut self) {
         self.findings = Memo::default();
         self.at_hand.forget();
+        self.others.forget();
     }
 
     /// What was found, worst first.

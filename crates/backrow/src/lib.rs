@@ -6,6 +6,7 @@ pub mod background;
 pub mod dates;
 pub mod derived;
 pub mod drafts;
+pub mod evenings;
 pub mod frame;
 pub mod intent;
 pub mod keymap;

@@ -1,6 +1,7 @@
 //! From the library to the data of sheets: names, numbers, places and cautions. `backrow-print` sets them.
 
 mod bells;
+mod changed;
 mod data;
 mod heading;
 mod hires;

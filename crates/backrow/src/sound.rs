@@ -8,6 +8,7 @@ pub mod candidates;
 mod desk;
 mod engine;
 pub mod import;
+mod line;
 pub mod measured;
 pub mod prepare;
 

@@ -1,7 +1,7 @@
 //! The library's tables into files: one workbook, or a file of comma-separated values each.
 
+use crate::evenings::evening_apart;
 use crate::sheets::{Counted, SeasonRow, season, write_whole};
-use backrow_core::evening::Evening;
 use backrow_core::halt::Halt;
 use backrow_core::library::Library;
 use backrow_core::loads::Way;
@@ -17,7 +17,7 @@ pub fn all(library: &Library, programme: Option<&Programme>) -> Vec<Table> {
     let mut tables = vec![collection(library), beaters(library), players(library), places(library)];
     if let Some(programme) = programme {
         tables.extend([lines(library, programme), assignments(library, programme)]);
-        let evening = Evening::of(library, programme);
+        let evening = evening_apart(library, programme);
         tables.extend(Way::ALL.map(|way| load(&evening, way)));
         tables.extend([services(library, programme), moves(&evening), hires(library, programme)]);
     }
@@ -29,6 +29,7 @@ pub fn all(library: &Library, programme: Option<&Programme>) -> Vec<Table> {
 fn season_table(library: &Library) -> Table {
     let count = |n: usize| Cell::Whole(i64::try_from(n).unwrap_or(i64::MAX));
     let row = |row: SeasonRow| {
+        let extras = row.extras_in_words().join("; ");
         vec![
             Cell::text(row.title),
             Cell::text(row.week),
@@ -37,7 +38,7 @@ fn season_table(library: &Library) -> Table {
             row.fewest.map_or(Cell::Empty, count),
             Cell::text(row.needed),
             count(row.players),
-            Cell::text(row.extras.join("; ")),
+            Cell::text(extras),
             Cell::text(row.hires.join("; ")),
             count(row.open_hires),
             Cell::text(row.collisions.join("; ")),

@@ -1,7 +1,8 @@
 //! No room of the window imports one that imports it back, however far around: a place can be read, tested and moved alone.
 //!
 //! A room is a place, a part of the shell, or a module at the root, each with the files in its folder. The arrows are read from
-//! the text: `crate::` and `super::` paths, and a module's own children.
+//! the text: `crate::` and `super::` paths, and a module's own children. Within a room the same holds of its files, but for a file and
+//! those that stand beneath it: a place owns its state, which its parts are given, and calls its parts.
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
@@ -88,6 +89,34 @@ fn room(module: &str) -> String {
     module.split("::").take(deep).collect::<Vec<_>>().join("::")
 }
 
+/// Whether one of two modules stands beneath the other.
+fn are_of_one_line(one: &str, other: &str) -> bool {
+    let beneath = |a: &str, b: &str| b.strip_prefix(a).is_some_and(|rest| rest.starts_with("::"));
+    one == other || beneath(one, other) || beneath(other, one)
+}
+
+/// The arrows between files of which neither stands beneath the other, `super::` paths and paths from a module's children down too.
+fn beside(sources: &BTreeMap<String, String>) -> Arrows {
+    let mut all = Arrows::new();
+    for (module, text) in sources {
+        let mut add = |path: String| {
+            if let Some(to) = module_of(&path, sources).filter(|to| !are_of_one_line(module, to)) {
+                all.entry(module.clone()).or_default().insert(to);
+            }
+        };
+        paths(text, "crate::").into_iter().for_each(&mut add);
+        let parts: Vec<&str> = module.split("::").collect();
+        for deep in 1..=parts.len() {
+            let above = parts.get(..parts.len() - deep).unwrap_or_default().join("::");
+            let own = paths(text, &"super::".repeat(deep));
+            own.iter()
+                .filter(|path| !path.starts_with("super"))
+                .for_each(|path| add(format!("{above}::{path}")));
+        }
+    }
+    all
+}
+
 fn arrows(sources: &BTreeMap<String, String>) -> (Arrows, Arrows) {
     let (mut files, mut rooms) = (Arrows::new(), Arrows::new());
     for (module, text) in sources {
@@ -144,6 +173,17 @@ fn no_file_and_no_room_is_in_a_circle() {
     assert!(rooms.len() > 20 && rooms["scene"].contains("theme"), "the arrows were read: {rooms:?}");
     assert_eq!(circle(&files), BTreeSet::new(), "files that import each other, however far around");
     assert_eq!(circle(&rooms), BTreeSet::new(), "rooms that import each other, however far around");
+    let beside = beside(&sources);
+    assert!(
+        beside["places::floor::keys"].contains("places::floor::many"),
+        "{:?}",
+        beside["places::floor::keys"]
+    );
+    assert_eq!(
+        circle(&beside),
+        BTreeSet::new(),
+        "files of a room that import each other, however far around"
+    );
 }
 
 #[test]
@@ -169,4 +209,16 @@ fn a_circle_is_noticed() {
             .map(|(module, text)| (module.to_owned(), text))
             .into();
     assert_eq!(circle(&arrows(&up).1).len(), 2, "a child that imports the list of all places");
+    let within: BTreeMap<String, String> = [
+        ("places::floor", file("mod many; mod plan; struct State;")),
+        ("places::floor::many", file("use super::State; use super::plan::Plan;")),
+        ("places::floor::plan", file("use super::State;")),
+        ("places::floor::plan::laid", file("use super::super::{many::chosen, State};")),
+    ]
+    .map(|(module, text)| (module.to_owned(), text))
+    .into();
+    assert_eq!(circle(&beside(&within)), BTreeSet::new(), "a place owns its state");
+    let mut back = within;
+    back.insert("places::floor::plan".to_owned(), file("use super::many::chosen;"));
+    assert_eq!(circle(&beside(&back)).len(), 2);
 }

@@ -251,8 +251,8 @@ fn from_nothing_to_the_printed_pack_by_keyboard_alone() {
     settle(&mut me.window);
     me.press(Modifiers::NONE, Key::T);
     let standing = |library: &Library| {
-        let programmes = library.programmes().map(|(_, programme)| programme.setup.base().clone());
-        programmes.flat_map(|base| base.into_iter().collect::<Vec<_>>()).collect::<Vec<_>>()
+        let places = library.programmes().flat_map(|(_, programme)| programme.setup.places());
+        places.map(|(id, place)| (id.clone(), *place)).collect::<Vec<_>>()
     };
     let proposed = standing(&me.library());
     assert!(!proposed.is_empty(), "{}", me.said());

@@ -26,7 +26,7 @@ fn placements(harness: &Harness<'_, App>) -> Vec<(String, InstrumentId, Placemen
     let library = harness.state().history.now();
     library
         .programmes()
-        .flat_map(|(_, programme)| programme.setup.base())
+        .flat_map(|(_, programme)| programme.setup.places())
         .map(|(id, at)| (library.instrument_name(id), id.clone(), *at))
         .collect()
 }
@@ -35,6 +35,12 @@ fn only(harness: &Harness<'_, App>) -> Placement {
     let all = placements(harness);
     assert_eq!(all.len(), 1, "one thing on the floor: {all:?}");
     all[0].2
+}
+
+/// The programme at hand.
+fn programme(harness: &Harness<'_, App>) -> backrow_core::week::Programme {
+    let app = harness.state();
+    app.view.programme_in(app.history.now()).cloned().expect("one")
 }
 
 fn search(harness: &mut Harness<'_, App>, words: &str) {
@@ -410,10 +416,6 @@ fn a_work_can_have_its_own_setup_and_the_changes_are_listed() {
     let mut h = harness();
     place_by_drag(&mut h, "Xylophone 1", vec2(-120.0, -60.0));
     let always = by_name(&h, "Xylophone 1");
-    let programme = |h: &Harness<'_, App>| {
-        let app = h.state();
-        app.view.programme_in(app.history.now()).cloned().expect("one")
-    };
     let work = h.state().view.work.clone().expect("a work");
     select(&mut h, "Xylophone 1");
     h.key_press(Key::B);
@@ -443,10 +445,10 @@ fn a_work_can_have_its_own_setup_and_the_changes_are_listed() {
     assert!(h.query_by_label_contains("move 1 Xylophone 1").is_some(), "the list says so");
     h.get_by_label("Fewer changes").click();
     h.run();
-    assert!(programme(&h).setup.own().is_empty(), "{}", h.state().view.said);
+    assert!(programme(&h).setup.of_works().next().is_none(), "{}", h.state().view.said);
     h.key_press_modifiers(Modifiers::COMMAND, Key::Z);
     h.run();
-    assert!(!programme(&h).setup.own().is_empty(), "one step");
+    assert!(programme(&h).setup.of_works().next().is_some(), "one step");
 }
 
 /// What the proposed places do to the moves is said before they are accepted.
@@ -478,4 +480,96 @@ fn a_proposal_says_what_it_does_to_the_moves() {
     let said = ["shorter", "longer", "impossible that was not", "possible that was not"];
     let is_said = |words: &&str| h.query_by_label_contains(words).is_some();
     assert!(said.iter().any(is_said) && h.query_by_label_contains("No move changes").is_none());
+}
+
+/// The sample's programme, which has its one work's own floor and one thing in the base, and another programme of the same work
+/// in which nothing stands.
+fn with_another_programme() -> (Harness<'static, App>, backrow_core::id::ProgrammeId) {
+    use backrow_core::edit::Edit;
+    let mut h = harness();
+    let first = programme(&h);
+    let library = h.state().history.now().clone();
+    let work = first.works.first().expect("one").clone();
+    let week = library.week_of(&first.id).expect("its week").id.clone();
+    let things: Vec<InstrumentId> = library.instruments.keys().take(2).cloned().collect();
+    let lines: Vec<_> = library.works[&work].lines.iter().map(|line| line.id.clone()).take(2).collect();
+    let place = |x: f64, number| Placement {
+        at: backrow_core::collection::Point::new(x, 3.0),
+        turn_deg: 0.0,
+        number,
+        locked: false,
+    };
+    let mut other = backrow_core::week::Programme::new(
+        backrow_core::id::ProgrammeId::new("other").expect("an id"),
+        "Another week",
+    );
+    (other.venue, other.works) = (first.venue.clone(), first.works.clone());
+    let mut edits = vec![Edit::PutProgramme { week, programme: other.clone() }];
+    for id in [&first.id, &other.id] {
+        edits.extend(things.iter().zip(&lines).map(|(thing, line)| Edit::UseInstruments {
+            programme: id.clone(),
+            line: backrow_core::week::LineRef { work: work.clone(), line: line.clone() },
+            instruments: vec![thing.clone()],
+        }));
+    }
+    let programme = first.id.clone();
+    edits.extend([
+        Edit::Stand {
+            programme: programme.clone(),
+            instrument: things[0].clone(),
+            placement: place(-2.0, 1),
+        },
+        Edit::StandFor {
+            programme: programme.clone(),
+            work: work.clone(),
+            instrument: things[1].clone(),
+            placement: place(2.0, 2),
+        },
+        Edit::StandFor { programme, work, instrument: things[0].clone(), placement: place(0.0, 1) },
+    ]);
+    h.state_mut().history.make(&Edit::Together { words: "another".to_owned(), edits }).expect("made");
+    settle(&mut h);
+    (h, other.id)
+}
+
+/// What a work's own floor holds is brought over too.
+#[test]
+fn as_in_another_programme_brings_the_floors_of_works() {
+    let (mut h, other) = with_another_programme();
+    let there = programme(&h).setup;
+    h.state_mut().view.programme = Some(other.clone());
+    settle(&mut h);
+    h.get_by_label("Setup").click();
+    h.run();
+    h.get_by_label_contains(": 2 instruments").click();
+    settle(&mut h);
+    let taken = programme(&h);
+    assert_eq!((taken.id.clone(), taken.setup), (other, there), "{}", h.state().view.said);
+    h.key_press_modifiers(Modifiers::COMMAND, Key::Z);
+    settle(&mut h);
+    assert!(programme(&h).setup.is_empty(), "one step");
+}
+
+/// Whichever floor is shown, nothing stands any more on any.
+#[test]
+fn everything_comes_off_every_floor() {
+    for for_one in [false, true] {
+        let (mut h, _) = with_another_programme();
+        if for_one {
+            let work = programme(&h).works.first().cloned();
+            h.state_mut().view.work = work;
+            h.run();
+            h.key_press(Key::B);
+            h.run();
+        }
+        assert!(!programme(&h).setup.is_empty());
+        h.get_by_label("Setup").click();
+        h.run();
+        h.get_by_label("Take everything off the floor").click();
+        settle(&mut h);
+        assert!(programme(&h).setup.is_empty(), "{:?}", programme(&h).setup);
+        h.key_press_modifiers(Modifiers::COMMAND, Key::Z);
+        settle(&mut h);
+        assert!(!programme(&h).setup.is_empty(), "one step");
+    }
 }

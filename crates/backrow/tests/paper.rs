@@ -11,7 +11,7 @@ use backrow::sheets::{Printer, Sheet};
 use backrow_core::evening::Evening;
 use backrow_core::library::Library;
 use backrow_core::loads::Way;
-use backrow_core::week::Programme;
+use backrow_core::week::{Instead, LineRef, Placement, Programme};
 use backrow_print::{Paper, Press, Templates};
 use reader::{Pdf, plain};
 use rstest::rstest;
@@ -259,6 +259,80 @@ fn every_page_says_what_it_belongs_to(#[case] id: &str, #[case] paper: Paper) {
     }
 }
 
+/// By how many tenths of a second moves are too short on a page: of "2.4stooshort" 24. The legend has no figure before the words.
+fn too_short(page: &str) -> Vec<i64> {
+    let before = page.match_indices("stooshort").map(|(at, _)| &page[..at]);
+    let figure = |text: &str| {
+        let (rest, tenth) = text.split_at_checked(text.len().checked_sub(1)?)?;
+        let rest = rest.strip_suffix('.')?;
+        let digits = rest.len() - rest.trim_end_matches(|c: char| c.is_ascii_digit()).len();
+        let whole: i64 = rest[rest.len() - digits..].parse().ok()?;
+        Some(whole * 10 + tenth.parse::<i64>().ok()?)
+    };
+    before.filter_map(figure).collect()
+}
+
+/// What was decided about a note that lacks stands beside it on the player's sheet.
+#[rstest]
+#[case(None, "not decided yet")]
+#[case(Some(Instead::LeftOut), "left out")]
+#[case(Some(Instead::Octaves(1)), "an octave higher")]
+#[case(Some(Instead::Octaves(-2)), "two octaves lower")]
+fn what_was_decided_of_a_note_stands_on_the_sheet(#[case] decided: Option<Instead>, #[case] words: &str) {
+    use backrow_core::edit::{Edit, apply};
+    let library = demo();
+    let id = programme(&library, "tidelands").id.clone();
+    let given = |at: &LineRef| programme(&library, "tidelands").assignment(at);
+    let lacks = |at: &LineRef| {
+        let (_, line) = library.line(at).unwrap();
+        backrow_core::lacking::lacking(&library, line, &given(at))
+    };
+    let (line, lack) = programme(&library, "tidelands")
+        .lines()
+        .filter(|(_, given)| given.player == Some(player("okafor")))
+        .find_map(|(at, _)| {
+            Some((at.clone(), lacks(at).into_iter().find(|l| l.written.to_string() == "E♭3")?))
+        })
+        .expect("the demo has a note that lacks");
+    let decide = Edit::Decide { programme: id, line, key: lack.key, instead: decided };
+    let library = apply(&library, &decide).unwrap();
+    let text =
+        printed(&library, programme(&library, "tidelands"), &Sheet::Player(player("okafor")), Paper::A4).0;
+    let said = plain(&format!("E♭3 ({}): {words}", lack.measures_words()));
+    assert!(text.text().contains(&said), "{said}: {}", text.text());
+}
+
+/// Paper has no keyboard: no sheet but the map of keys names a key, whatever was found in the programme.
+#[test]
+fn no_keys_are_named_on_paper() {
+    let library = demo();
+    let keys = ["Ctrl", "Shift ", "Alt ", "Esc", "F1", "Press ", "press "];
+    for (_, programme) in library.programmes() {
+        let evening = Evening::of(&library, programme);
+        let templates = Templates::default();
+        let printer = Printer {
+            evening: &evening,
+            paper: Paper::A4,
+            templates: &templates,
+            plans: backrow::sheets::Plans::default(),
+            today: None,
+            remembers: None,
+        };
+        for sheet in Sheet::of(&library, programme).into_iter().chain(Sheet::of_all()) {
+            let data = printer.data(&sheet).unwrap();
+            let text = serde_json::to_string(&data).unwrap();
+            let named: Vec<&&str> = keys.iter().filter(|key| text.contains(**key)).collect();
+            assert!(named.is_empty(), "{sheet:?} names {named:?}");
+            // "(P)": a key of a place behind what it does.
+            let behind = text
+                .as_bytes()
+                .windows(4)
+                .find(|w| w.starts_with(b" (") && w[2].is_ascii_uppercase() && w[3] == b')');
+            assert_eq!(behind.map(String::from_utf8_lossy), None, "{sheet:?}");
+        }
+    }
+}
+
 /// Each passage of each player stands on the player's sheet, with its instruments; each move that is too short says so.
 #[test]
 fn players_sheets_say_what_the_timetable_says() {
@@ -269,7 +343,8 @@ fn players_sheets_say_what_the_timetable_says() {
     let mut short = 0;
     for sheet in Sheet::of(&library, programme) {
         let Sheet::Player(id) = &sheet else { continue };
-        let text = printed(&library, programme, &sheet, Paper::A4).0.text();
+        let pdf = printed(&library, programme, &sheet, Paper::A4).0;
+        let text = pdf.text();
         for at in timetable.passages(id) {
             let taken = timetable.line(&at.line).expect("a line");
             let span = &taken.spans[at.passage];
@@ -282,10 +357,19 @@ fn players_sheets_say_what_the_timetable_says() {
             let name = taken.instruments.first().map(|id| library.instrument_name(id)).unwrap_or_default();
             assert!(text.contains(&plain(&name)), "{id}: {name}");
         }
-        let lacking = timetable.moves(id).iter().filter(|step| !step.fits()).count();
-        // Once more in the legend at the foot of every page.
-        assert!(text.matches("tooshort").count() > lacking, "{id}: {lacking} too short");
-        short += lacking;
+        let tenths = |us: i64, up: bool| (us + if up { 99_999 } else { 0 }).div_euclid(100_000);
+        let mut lacking: Vec<i64> = timetable
+            .moves(id)
+            .iter()
+            .filter(|step| !step.fits())
+            .map(|step| tenths(step.need.us(), true) - tenths(step.has_us, false))
+            .collect();
+        lacking.sort_unstable();
+        let pages = pdf.page_texts();
+        let mut told: Vec<i64> = pages.iter().flat_map(|page| too_short(page)).collect();
+        told.sort_unstable();
+        assert_eq!(told, lacking, "{id}: by so many tenths of a second too short, page by page: {pages:?}");
+        short += lacking.len();
     }
     assert!(short > 0, "the demo has a move that is too short");
 }
@@ -296,7 +380,7 @@ fn load_lists_and_hire_lists_name_everything() {
     let programme = programme(&library, "tidelands");
     // By another path than the program's: all that is given to a line or stands anywhere.
     let mut used: BTreeSet<_> = programme.lines().flat_map(|(_, given)| given.instruments.clone()).collect();
-    used.extend(programme.setup.base().keys().cloned());
+    used.extend(programme.setup.places().map(|(id, _)| id.clone()));
     used.extend(programme.works.iter().flat_map(|work| programme.setup.of_work(work).into_keys()));
     for way in Way::ALL {
         let text = printed(&library, programme, &Sheet::Load(way), Paper::A4).0.text();
@@ -371,9 +455,9 @@ fn a_work_with_its_own_setup_says_where_to_stand_in_it() {
     let lanterns = backrow_core::id::WorkId::new("lanterns").unwrap();
     // In that work alone it stands by the suspended cymbal (16) at the back.
     programme.setup.change_for(&lanterns, |own| {
-        let own = own.placements.get_mut(&marimba).unwrap();
-        own.at = backrow_core::collection::Point::new(1.9, 1.4);
-        own.turn_deg = 0.0;
+        let at = backrow_core::collection::Point::new(1.9, 1.4);
+        let placement = Placement { at, turn_deg: 0.0, ..*own.place(&marimba).unwrap() };
+        own.stand(marimba.clone(), placement);
     });
     let player = backrow_core::id::PlayerId::new("ito").unwrap();
     let sheet = backrow::sheets::player_sheet(&Evening::of(&library, &programme), &player).unwrap();

@@ -91,7 +91,7 @@ fn from_a_score_to_a_printed_setup_and_back() {
     h.run();
     let placed = |h: &egui_kittest::Harness<'_, App>, id: &InstrumentId| {
         let app = h.state();
-        app.view.programme_in(app.history.now()).expect("a programme").setup.base().get(id).copied()
+        app.view.programme_in(app.history.now()).expect("a programme").setup.place(id).copied()
     };
     if placed(&h, &instrument).is_none() {
         let card = in_view(&h, |label| label == format!("Place {name}")).expect("its card");
@@ -144,7 +144,7 @@ fn undo_and_redo_reach_back_over_the_disk() {
     let (programme, instrument) = {
         let app = h.state();
         let programme = app.view.programme_in(app.history.now()).expect("a programme");
-        (programme.id.clone(), programme.setup.base().keys().next().expect("something stands").clone())
+        (programme.id.clone(), programme.setup.places().next().expect("something stands").0.clone())
     };
     h.state_mut().view.selected = Some(Selected::Instrument(instrument.clone()));
     h.run();

@@ -307,3 +307,44 @@ fn nobody_named_is_not_written() {
     h.run();
     assert!(in_view(&h, |label| label.trim_start().starts_with(',')).is_none());
 }
+
+/// The works list, the lines of the chosen work, and what is assigned on them: joined by the choice, parted by the button.
+#[test]
+fn works_are_joined_and_parted() {
+    use backrow_core::edit::Edit;
+    use backrow_core::id::WorkId;
+    let mut h = works();
+    let first = library(&h).works.values().next().map(|work| (**work).clone()).expect("one");
+    let id = WorkId::new("encore").expect("an id");
+    let second = Work { id: id.clone(), title: "Encore".to_owned(), ..first.clone() };
+    h.state_mut().history.make(&Edit::PutWork(second)).expect("made");
+    h.state_mut().view.work = Some(first.id.clone());
+    h.run();
+    let movements = |h: &Harness<'_, App>| library(h).works[&first.id].movements.len();
+    let before = movements(&h);
+    h.get_by_label("Join another work").click();
+    h.run();
+    let label = format!("{}, Encore", first.composer);
+    h.get_by_label(&label).click();
+    h.run();
+    assert_eq!(
+        (movements(&h), library(&h).works.contains_key(&id)),
+        (2 * before, false),
+        "{}",
+        h.state().view.said
+    );
+    // The last movement as a work of its own again; its button is there while the row is pointed at.
+    let last = library(&h).works[&first.id].movements.last().expect("one").heading();
+    let row = h.query_all_by_label_contains(&last).last().expect("its row").rect().center();
+    h.hover_at(row);
+    h.run();
+    h.run();
+    let label = format!("Make {last} a work of its own");
+    h.query_all_by_label_contains(&label).last().expect("its button").click();
+    h.run();
+    assert_eq!((movements(&h), library(&h).works.len()), (2 * before - 1, 2), "{}", h.state().view.said);
+    for _ in 0..2 {
+        press(&mut h, Modifiers::COMMAND, Key::Z);
+    }
+    assert_eq!((movements(&h), library(&h).works.contains_key(&id)), (before, true), "undone step by step");
+}

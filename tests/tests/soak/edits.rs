@@ -158,8 +158,9 @@ pub(crate) fn ids_resolve(library: &Library) {
             assert!(given.beaters.iter().all(|id| library.beaters.contains_key(id)), "{told}: {at:?}");
         }
         let setup = &programme.setup;
-        let own = setup.own().values().flat_map(|own| own.placements.keys().chain(&own.away));
-        let ties = setup.lies_on.iter().chain(&setup.stations).flat_map(|(one, other)| [one, other]);
+        let own = setup.of_works();
+        let own = own.flat_map(|(_, own)| own.places().map(|(id, _)| id).chain(own.taken_away()));
+        let ties = setup.borne().chain(setup.in_stations()).flat_map(|(one, other)| [one, other]);
         for id in programme.standing_anywhere().into_iter().chain(own).chain(ties) {
             assert!(library.instruments.contains_key(id), "{told}: {id} stands on the floor");
         }

@@ -7,7 +7,7 @@ use crate::id::{KindId, PlayerId};
 use crate::library::Library;
 use crate::moves::{AssignedLine, Timetable};
 use crate::rota::{Demand, LineNo, List, PlayerNo};
-use crate::week::{LineRef, LineRule, Programme, ServiceKind};
+use crate::week::{LineRef, LineRule, Presence, Programme, ServiceKind};
 use std::collections::BTreeMap;
 
 /// Everything that rules are made of.
@@ -59,15 +59,13 @@ impl Rules<'_> {
         if self.terms.without == Some(&person.id) {
             return Some("is away".to_owned());
         }
-        let engaged = self.programme.roster.of(person);
         let mut concerts = self.library.services_of(&self.programme.id);
         concerts.retain(|service| service.kind == ServiceKind::Concert);
-        let missed = concerts.iter().find(|s| person.absences.contains(&s.id));
-        let not_for = concerts.iter().find(|s| !engaged.covers(&s.id));
+        let first = |presence| concerts.iter().find(|s| self.programme.presence(person, s) == presence);
         let of = |what: &str, day: jiff::civil::Date| format!("{what} the concert of {day}");
-        missed
+        first(Presence::Away)
             .map(|s| of("is away for", s.start.date()))
-            .or_else(|| not_for.map(|s| of("is not engaged for", s.start.date())))
+            .or_else(|| first(Presence::OnlyOthers).map(|s| of("is not engaged for", s.start.date())))
     }
 
     /// The kinds that somebody does not take, each with its lines.

@@ -1,7 +1,7 @@
 use super::*;
-use crate::collection::{Beater, DeadBar, Instrument, Kind, Material, Owner, Pitched, UsualBeater};
+use crate::collection::{Beater, DeadBar, Instrument, Kind, Material, Owner, Pitched, Place, UsualBeater};
 use crate::edit::apply;
-use crate::id::{KindId, PlayerId, WeekId};
+use crate::id::{KindId, PlaceId, PlayerId, WeekId};
 use crate::music::{Line, UnpitchedNote};
 use crate::pitch::{Octave, ReferenceA};
 use crate::sample::{
@@ -66,6 +66,11 @@ fn gives(programme: &str, row: &str, given: &Assignment) -> Vec<Edit> {
     edits
 }
 
+fn room(id: &str) -> Place {
+    let (name, remark) = (id.to_owned(), String::new());
+    Place { id: PlaceId::new(id).unwrap(), name, remark, lift: None, air: Vec::new() }
+}
+
 impl Table {
     fn new(kinds: &[&str]) -> Self {
         let kinds = kinds.iter().map(|id| kind(id, Pitched::Sometimes, None)).collect();
@@ -83,6 +88,7 @@ impl Table {
         };
         let mut edits: Vec<Edit> = self.kinds.iter().cloned().map(Edit::PutKind).collect();
         edits.extend([Edit::PutPlayer(player("a", 0)), Edit::PutPlayer(player("b", 1))]);
+        edits.extend(["room-1", "room-2"].map(|id| Edit::PutPlace(room(id))));
         edits.push(Edit::PutVenue(venue("hall")));
         edits.extend(self.things.iter().cloned().map(Edit::PutInstrument));
         edits.extend(self.beaters.iter().cloned().map(Edit::PutBeater));
@@ -167,6 +173,80 @@ fn reasons(#[case] spoil: fn(&mut Instrument), #[case] reason: &str, #[case] nex
     assert_eq!(pick.chosen, [InstrumentId::new(first).unwrap()], "{pick:?}");
     assert!(pick.reason.ends_with(reason), "{pick:?}");
     assert_eq!(pick.next_reason, next);
+}
+
+/// What is near goes before what is not: in its player's hands, on the floor, in the room of most of what is used.
+#[rstest]
+#[case::in_hand(Some("a"), false, "its player has it already", "one more instrument to carry")]
+#[case::on_the_floor(None, true, "it stands on the floor", "not on the floor")]
+#[case::in_the_room(None, false, "it is stored with the others", "stored in another room")]
+fn what_is_near(
+    #[case] player_has_it: Option<&str>,
+    #[case] stands: bool,
+    #[case] reason: &str,
+    #[case] next: &str,
+) {
+    let mut table = Table::new(&["cymbal", "triangle"]);
+    let in_room = |id: &str, kind: &str, room: &str| Instrument {
+        place: Some(PlaceId::new(room).unwrap()),
+        ..instrument(id, kind, &[])
+    };
+    // What is far would come first by name; where another fact decides both are in one room.
+    let far = if player_has_it.is_some() || stands { "room-1" } else { "room-2" };
+    table.things = vec![
+        in_room("a-far", "cymbal", far),
+        in_room("b-near", "cymbal", "room-1"),
+        in_room("tri", "triangle", "room-1"),
+    ];
+    table.lines = vec![noted("one", "cymbal", "", 0.0), noted("two", "triangle", "", 10.0)];
+    table.given = vec![("two", on("b", &["tri"]))];
+    if let Some(player) = player_has_it {
+        table.lines.push(noted("three", "cymbal", "", 20.0));
+        table.given.extend([("one", on("a", &[])), ("three", on(player, &["b-near"]))]);
+    }
+    let mut library = table.library(&[]);
+    if stands {
+        let at = crate::collection::Point::new(0.0, 2.0);
+        let placement = crate::week::Placement { at, turn_deg: 0.0, number: 1, locked: false };
+        let (programme, instrument) = (ProgrammeId::new("p").unwrap(), InstrumentId::new("b-near").unwrap());
+        library = apply(&library, &Edit::Stand { programme, instrument, placement }).unwrap();
+    }
+    let choices = proposed(&library);
+    let pick = of(&choices, "one").instruments.as_ref().unwrap();
+    assert_eq!(pick.chosen, [InstrumentId::new("b-near").unwrap()], "{pick:?}");
+    assert!(pick.reason.ends_with(reason), "{pick:?}");
+    assert_eq!(pick.next_reason, next);
+}
+
+/// What a line of the kind had last time in another work of the composer; of nobody's work nothing is like it.
+#[rstest]
+#[case("A. Nemo", "b", "a work like it had it last time")]
+#[case("B. Nemo", "a", "first by name")]
+#[case("", "a", "first by name")]
+fn what_a_work_like_it_had(#[case] composer: &str, #[case] chosen: &str, #[case] reason: &str) {
+    let mut table = Table::new(&["triangle"]);
+    table.kinds[0].usual = vec![UsualBeater { head: Head::Steel, hardness: None }];
+    table.things = vec![instrument("a", "triangle", &[]), instrument("b", "triangle", &[])];
+    table.beaters = ["steel-1", "steel-2"].map(|id| Beater { head: Head::Steel, ..beater(id) }).to_vec();
+    table.lines = vec![noted("one", "triangle", "", 0.0)];
+    let mut old = work("v", vec![noted("old", "triangle", "", 0.0)]);
+    old.composer = composer.to_owned();
+    let mut before = programme("before", &["v"]);
+    let beaters = vec![BeaterId::new("steel-2").unwrap()];
+    before.assign(at("v", "old"), Assignment { beaters, ..on("a", &["b"]) });
+    let week = WeekId::new("k").unwrap();
+    let edits = vec![Edit::PutWork(old), Edit::PutProgramme { week, programme: before }];
+    let together = Edit::Together { words: String::new(), edits };
+    let library = apply(&table.library(&[]), &together).unwrap();
+    let choices = proposed(&library);
+    let pick = choices[0].instruments.as_ref().unwrap();
+    assert_eq!(pick.chosen, [InstrumentId::new(chosen).unwrap()], "{pick:?}");
+    assert!(pick.reason.ends_with(reason), "{pick:?}");
+    let with = choices[0].beaters.as_ref().unwrap();
+    let alike = reason.contains("like it");
+    let expected = if alike { "steel-2" } else { "steel-1" };
+    assert_eq!(with.chosen, [BeaterId::new(expected).unwrap()], "{with:?}");
+    assert_eq!(with.reason == "a work like it had them last time", alike, "{with:?}");
 }
 
 #[test]

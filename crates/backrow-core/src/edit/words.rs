@@ -270,7 +270,7 @@ fn stand(
     placement: &Placement,
 ) -> String {
     let name = library.instrument_name(instrument);
-    let before = library.programme(programme).and_then(|p| p.setup.base().get(instrument));
+    let before = library.programme(programme).and_then(|p| p.setup.base.get(instrument));
     match before {
         None => format!("Place {name} on the floor"),
         Some(old) if old.at != placement.at => format!("Move {name}"),

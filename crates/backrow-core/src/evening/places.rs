@@ -128,7 +128,7 @@ impl Proposed {
     pub fn places_for(&self, work: Option<&WorkId>) -> BTreeMap<InstrumentId, Placement> {
         match (&self.for_works, work) {
             (None, _) => self.sketch.places.clone(),
-            (Some(own), None) => own.setup.base().clone(),
+            (Some(own), None) => own.setup.base.clone(),
             (Some(own), Some(work)) => own.setup.of_work(work),
         }
     }

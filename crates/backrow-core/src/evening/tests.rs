@@ -377,18 +377,24 @@ fn a_floor_that_is_far_makes_a_move_impossible_and_says_so() {
 }
 
 #[test]
-fn who_is_an_extra_is_what_the_programme_states() {
+fn who_is_an_extra_is_what_the_programme_states_beside_the_role() {
     let library = edited(&two_works(), Vec::new());
     let a = PlayerId::new("a").unwrap();
     let before = of(&library).needs().clone();
     assert_eq!((before.players.as_slice(), before.extras.as_slice()), (&[a.clone()][..], &[][..]));
     let mut programme = library.programme(&p()).unwrap().clone();
-    let engagement =
-        crate::week::Engagement { standing: crate::week::Standing::Reserve, ..Default::default() };
-    programme.roster.stated.insert(a.clone(), engagement);
+    let stands = |standing| crate::week::Engagement { standing, ..Default::default() };
+    programme.roster.stated.insert(a.clone(), stands(crate::week::Standing::Reserve));
     let week = library.week_of(&p()).unwrap().id.clone();
-    let stated = edited(&library, vec![Edit::PutProgramme { week, programme }]);
-    assert_eq!(of(&stated).needs().extras, [a], "whatever the role says");
+    let put = |programme| Edit::PutProgramme { week: week.clone(), programme };
+    let stated = edited(&library, vec![put(programme.clone())]);
+    assert_eq!(of(&stated).needs().extras, [a.clone()], "whatever the role says");
+    // To engage an extra does not make a member of the section.
+    let mut extra = (**library.players.get(&a).unwrap()).clone();
+    extra.role = "extra".to_owned();
+    programme.roster.stated.insert(a.clone(), stands(crate::week::Standing::Engaged));
+    let engaged = edited(&library, vec![put(programme), Edit::PutPlayer(extra)]);
+    assert_eq!(of(&engaged).needs().extras, [a]);
 }
 
 #[test]

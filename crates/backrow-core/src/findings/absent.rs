@@ -1,7 +1,8 @@
 //! A player who misses a service of the programme, or is assigned what they do not play.
 
 use super::{About, Case, Degree, Finding, Rule};
-use crate::week::ServiceKind;
+use crate::collection::Player;
+use crate::week::{Presence, ServiceKind};
 use std::collections::BTreeMap;
 
 /// Players of the programme with absences, and lines of kinds that their player does not take.
@@ -28,10 +29,9 @@ pub(super) fn check(case: &Case<'_>) -> Vec<Finding> {
     }
     for service in case.library.services_of(&case.programme.id) {
         for (id, line) in &firsts {
-            let Some(player) = case.library.players.get(id).filter(|p| p.absences.contains(&service.id))
-            else {
-                continue;
-            };
+            let away = |player: &&Player| case.programme.presence(player, service) == Presence::Away;
+            let player = case.library.players.get(id).map(|player| &**player).filter(away);
+            let Some(player) = player else { continue };
             // A rehearsal can be missed, a concert cannot.
             let degree = if service.kind == ServiceKind::Concert { Degree::Clash } else { Degree::Care };
             let when = case.library.days().at(service.start);

@@ -87,7 +87,7 @@ fn of_instruments(
         .fix(instead::swap(case, other, instruments))
 }
 
-/// A player in both; services that the player misses anyway do not count.
+/// A player in both; services that the player misses anyway, or is not engaged for, do not count.
 fn of_player(
     case: &Case<'_>,
     other: &Programme,
@@ -96,9 +96,12 @@ fn of_player(
 ) -> Option<Finding> {
     let library = case.library;
     let player = library.players.get(id)?;
-    let misses = |service: &Service| player.absences.contains(&service.id);
-    let real: Vec<Collision<'_>> =
-        collisions.iter().filter(|both| !misses(both.here) && !misses(both.there)).copied().collect();
+    let comes = |programme: &Programme, service: &Service| !programme.presence(player, service).misses();
+    let real: Vec<Collision<'_>> = collisions
+        .iter()
+        .filter(|both| comes(case.programme, both.here) && comes(other, both.there))
+        .copied()
+        .collect();
     if real.is_empty() {
         return None;
     }
@@ -183,7 +186,7 @@ pub struct Wanted<'a> {
 }
 
 /// Every player of a service who is wanted elsewhere too, the time to travel reckoned in; players who miss one of the two
-/// services are not. Nobody is "in" for a service without a look here.
+/// services, or are not engaged for it, are not. Nobody is "in" for a service without a look here.
 pub fn wanted_elsewhere<'a>(library: &'a Library, service: &'a Service) -> Vec<Wanted<'a>> {
     let Some(programme) = library.programme(&service.programme) else { return Vec::new() };
     wanted(library, (programme, service), &programme.players())
@@ -214,10 +217,11 @@ fn wanted<'a>(
                 continue;
             };
             for id in &both {
-                let misses = |service: &Service| {
-                    library.players.get(*id).is_some_and(|player| player.absences.contains(&service.id))
+                let misses = |programme: &Programme, service: &Service| {
+                    let player = library.players.get(*id);
+                    player.is_some_and(|player| programme.presence(player, service).misses())
                 };
-                if !misses(service) && !misses(there) {
+                if !misses(programme, service) && !misses(other, there) {
                     wanted.push(Wanted { player: (*id).clone(), programme: other, collision });
                 }
             }

@@ -69,6 +69,12 @@ rules! {
     DoesNotPlay, "does-not-play", Section;
     /// A player misses a service.
     Absent, "absent", Section;
+    /// Somebody who is not engaged has lines.
+    NotEngaged, "not-engaged", Section;
+    /// Somebody who is held in reserve has lines.
+    InReserve, "in-reserve", Section;
+    /// Somebody who is not engaged for a concert has lines that are played in it.
+    NotForConcert, "not-for-concert", Section;
     /// Two things overlap.
     Overlap, "overlap", Floor;
     /// A thing stands where nothing may stand.

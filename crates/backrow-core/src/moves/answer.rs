@@ -7,13 +7,17 @@ use crate::collection::Player;
 use crate::id::{InstrumentId, PlayerId, ProgrammeId, ServiceId};
 use crate::library::Library;
 use crate::seconds::{Round, text};
-use crate::week::{LineRef, Service, ServiceKind};
+use crate::week::{LineRef, Presence, Programme, Service, ServiceKind, Standing};
 
 /// Why a player cannot take a line.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Refusal {
     /// Absent from a concert.
     Absent(ServiceId),
+    /// Engaged for other services, and not for a concert.
+    NotFor(ServiceId),
+    /// Not engaged for the programme.
+    NotEngaged,
     /// The player does not take that kind.
     Unwilling,
     /// Another line of the player sounds at the same time.
@@ -33,7 +37,7 @@ pub struct Answer {
     pub refusal: Option<Refusal>,
     /// In words: "tightest move 7.9 s, needs 4.4 s", "xylophone sounds too, m. 47–58", "plays timpani only".
     pub reason: String,
-    /// Something to know all the same: "misses 13 Oct, 10:00".
+    /// Something to know all the same: "in reserve; away from 13 Oct, 10:00".
     pub remark: Option<String>,
     /// The move with the least to spare that the line would bring.
     pub tightest: Option<Move>,
@@ -49,24 +53,22 @@ impl Answer {
 impl Timetable {
     /// Every player's answer to a line, in roster order. Empty when the programme has no such line.
     pub fn answers(&self, library: &Library, programme: &ProgrammeId, line: &LineRef) -> Vec<Answer> {
-        let Some(wanted) = self.line(line) else { return Vec::new() };
-        let services = library.services_of(programme);
-        library.roster().into_iter().map(|player| self.answer(library, &services, wanted, player)).collect()
+        let found = self.line(line).zip(library.programme(programme));
+        let Some((wanted, programme)) = found else { return Vec::new() };
+        let services = library.services_of(&programme.id);
+        let presence = |player: &Player| Attendance::of(programme, &services, player);
+        let roster = library.roster().into_iter();
+        roster.map(|player| self.answer(library, &presence(player), wanted, player)).collect()
     }
 
     fn answer(
         &self,
         library: &Library,
-        services: &[&Service],
+        attendance: &Attendance<'_>,
         wanted: &AssignedLine,
         player: &Player,
     ) -> Answer {
-        let missed = |concert: bool| {
-            services.iter().find(|service| {
-                (service.kind == ServiceKind::Concert) == concert && player.absences.contains(&service.id)
-            })
-        };
-        let remark = missed(false).map(|service| format!("away from {}", when(library, service)));
+        let remark = attendance.remark(library);
         let answer = |refusal, reason, tightest| Answer {
             player: player.id.clone(),
             refusal,
@@ -74,9 +76,8 @@ impl Timetable {
             remark: remark.clone(),
             tightest,
         };
-        if let Some(concert) = missed(true) {
-            let reason = format!("away from the concert, {}", when(library, concert));
-            return answer(Some(Refusal::Absent(concert.id.clone())), reason, None);
+        if let Some((refusal, reason)) = attendance.refusal(library) {
+            return answer(Some(refusal), reason, None);
         }
         if let Some(kind) = &wanted.kind
             && !player.takes(kind)
@@ -151,6 +152,56 @@ impl Timetable {
         let (Some(first), Some(second)) = (span(&step.from), span(&step.to)) else { return String::new() };
         let last = if first.to_us <= second.to_us { &first.to } else { &second.to };
         crate::music::stretch_words(&second.from, last)
+    }
+}
+
+/// How a player stands to each service of a programme.
+struct Attendance<'a> {
+    services: Vec<(&'a Service, Presence)>,
+    standing: Standing,
+}
+
+impl<'a> Attendance<'a> {
+    fn of(programme: &Programme, services: &[&'a Service], player: &Player) -> Self {
+        let of = |service: &&'a Service| (*service, programme.presence(player, service));
+        let standing = programme.roster.of(player).standing;
+        Self { services: services.iter().map(of).collect(), standing }
+    }
+
+    fn first(&self, concert: bool, presence: Presence) -> Option<&'a Service> {
+        let is_one = |service: &Service| (service.kind == ServiceKind::Concert) == concert;
+        let found = self.services.iter().find(|(service, is)| is_one(service) && *is == presence);
+        found.map(|(service, _)| *service)
+    }
+
+    /// Why the player can take no line of the programme at all, and the words for it.
+    fn refusal(&self, library: &Library) -> Option<(Refusal, String)> {
+        if let Some(concert) = self.first(true, Presence::Away) {
+            let reason = format!("away from the concert, {}", when(library, concert));
+            return Some((Refusal::Absent(concert.id.clone()), reason));
+        }
+        if self.standing == Standing::Free {
+            return Some((Refusal::NotEngaged, Presence::Free.word().to_owned()));
+        }
+        let concert = self.first(true, Presence::OnlyOthers)?;
+        let reason = format!("not engaged for the concert, {}", when(library, concert));
+        Some((Refusal::NotFor(concert.id.clone()), reason))
+    }
+
+    /// What there is to know of somebody who can take it all the same.
+    fn remark(&self, library: &Library) -> Option<String> {
+        let away = self.first(false, Presence::Away);
+        let away = away.map(|service| format!("away from {}", when(library, service)));
+        let others = self.first(false, Presence::OnlyOthers);
+        let others = others.map(|service| format!("not engaged for {}", when(library, service)));
+        let reserve = self.standing == Standing::Reserve;
+        let words: Vec<String> = reserve
+            .then(|| Presence::Reserve.word().to_owned())
+            .into_iter()
+            .chain(away)
+            .chain(others)
+            .collect();
+        (!words.is_empty()).then(|| words.join("; "))
     }
 }
 

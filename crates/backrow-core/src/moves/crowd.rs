@@ -4,6 +4,7 @@ use super::timetable::{AssignedLine, Span, Timetable};
 use crate::id::{InstrumentId, PlayerId};
 use crate::library::Library;
 use crate::music::MeasureName;
+use std::collections::BTreeSet;
 
 /// Lines of different players at one instrument at one moment: one more than can play it.
 #[derive(Clone, Debug, PartialEq)]
@@ -56,7 +57,7 @@ impl Timetable {
         for (at, one) in self.lines.iter().enumerate() {
             let later = self.lines.iter().skip(at + 1).take_while(|other| other.same_movement(one));
             let later: Vec<Seat<'_>> = later.map(Seat::of).collect();
-            for id in &one.instruments {
+            for id in one.uses() {
                 for crowd in crowds(Thing { library, id }, Seat::of(one), &later) {
                     if !found.iter().any(|known| known.lines == crowd.lines) {
                         found.push(crowd);
@@ -78,7 +79,27 @@ impl Timetable {
         let others: Vec<Seat<'_>> = others.map(Seat::of).collect();
         let seat = Seat { taken: line, player: Some(player) };
         let crowd = |id: &'a InstrumentId| crowds(Thing { library, id }, seat, &others).into_iter().next();
-        line.instruments.iter().find_map(crowd)
+        line.uses().find_map(crowd)
+    }
+}
+
+impl AssignedLine {
+    /// Every instrument that it takes at some time: its own, and those on which single notes of it are played.
+    fn uses(&self) -> impl Iterator<Item = &InstrumentId> {
+        let visited: BTreeSet<&InstrumentId> = self.visits.iter().map(|visit| &visit.instrument).collect();
+        self.instruments.iter().chain(visited.into_iter().filter(|id| !self.instruments.contains(id)))
+    }
+
+    /// When it takes an instrument: as long as it is played where that is one of its own, else while its single notes are
+    /// played there.
+    fn moments_at<'a>(&'a self, instrument: &InstrumentId) -> Vec<Moment<'a>> {
+        if self.instruments.contains(instrument) {
+            let whole =
+                |span: &'a Span| Moment { from_us: span.from_us, to_us: span.to_us, measure: &span.from };
+            return self.spans.iter().map(whole).collect();
+        }
+        let there = self.visits.iter().filter(|visit| visit.instrument == *instrument);
+        there.map(|v| Moment { from_us: v.from_us, to_us: v.to_us, measure: &v.from }).collect()
     }
 }
 
@@ -99,8 +120,7 @@ impl<'a> Seat<'a> {
 /// The sets of one line with others, one more than can play the instrument, that sound at one moment.
 fn crowds<'a>(thing: Thing<'_, 'a>, first: Seat<'a>, others: &[Seat<'a>]) -> Vec<Crowd<'a>> {
     let instrument = thing.id;
-    let whole = |span: &'a Span| Moment { from_us: span.from_us, to_us: span.to_us, measure: &span.from };
-    let moments = first.taken.spans.iter().map(whole).collect();
+    let moments = first.taken.moments_at(instrument);
     let mut sets = vec![Sounding { seats: vec![first], next: 0, moments }];
     for _ in 0..thing.library.hands(instrument) {
         sets = sets.iter().flat_map(|set| set.with_one_more(instrument, others)).collect();
@@ -116,12 +136,11 @@ impl<'a> Sounding<'a> {
     /// The same with each later line at the instrument that sounds at once with all of them.
     fn with_one_more(&self, instrument: &InstrumentId, others: &[Seat<'a>]) -> Vec<Self> {
         let more = others.iter().enumerate().skip(self.next);
-        let more = more.filter(|(_, other)| other.taken.instruments.contains(instrument));
         more.filter(|(_, other)| self.seats.iter().all(|seat| seat.is_beside(other)))
             .map(|(at, other)| Self {
                 seats: self.seats.iter().chain([other]).copied().collect(),
                 next: at + 1,
-                moments: common(&self.moments, &other.taken.spans),
+                moments: common(&self.moments, &other.taken.moments_at(instrument)),
             })
             .filter(|set| !set.moments.is_empty())
             .collect()
@@ -129,15 +148,14 @@ impl<'a> Sounding<'a> {
 }
 
 /// When both sound, each with the measure in which the later begins. What begins at one moment sounds at once, however short.
-fn common<'a>(moments: &[Moment<'a>], spans: &'a [Span]) -> Vec<Moment<'a>> {
-    let both = |moment: Moment<'a>, span: &'a Span| {
-        let at_once =
-            moment.from_us < span.to_us && span.from_us < moment.to_us || moment.from_us == span.from_us;
+fn common<'a>(moments: &[Moment<'a>], others: &[Moment<'a>]) -> Vec<Moment<'a>> {
+    let both = |one: Moment<'a>, other: Moment<'a>| {
+        let at_once = one.from_us < other.to_us && other.from_us < one.to_us || one.from_us == other.from_us;
         at_once.then(|| Moment {
-            from_us: moment.from_us.max(span.from_us),
-            to_us: moment.to_us.min(span.to_us),
-            measure: if moment.from_us > span.from_us { moment.measure } else { &span.from },
+            from_us: one.from_us.max(other.from_us),
+            to_us: one.to_us.min(other.to_us),
+            measure: if one.from_us > other.from_us { one.measure } else { other.measure },
         })
     };
-    moments.iter().flat_map(|moment| spans.iter().filter_map(move |span| both(*moment, span))).collect()
+    moments.iter().flat_map(|one| others.iter().filter_map(move |other| both(*one, *other))).collect()
 }

@@ -1,13 +1,13 @@
 //! How a player stands as a passage begins and as it ends: at what, and with what in the hands.
 
 use super::holds::Holds;
-use super::timetable::{AssignedLine, Span};
+use super::timetable::{AssignedLine, Span, Visit};
 use crate::id::InstrumentId;
 use crate::lacking::lacking;
 use crate::library::Library;
 use crate::music::{Line, MeasureName, Passage};
 use crate::pitch::KeyNumber;
-use crate::seconds::Hold;
+use crate::seconds::{Hold, micros};
 use crate::sets::strokes_in;
 use crate::timpani::Stroke;
 use crate::week::{Assignment, Instead};
@@ -148,6 +148,33 @@ impl<'a> Stances<'a> {
         };
         let one = Arc::new(self.in_measure(&first.from));
         passages.iter().map(|_| Ends { begins: one.clone(), ends: one.clone() }).collect()
+    }
+
+    /// When notes of the line are played on instruments that are none of its own, each stretch once.
+    pub(super) fn visits(&self) -> Vec<Visit> {
+        if self.decided.values().all(|instead| instead.on().is_none()) {
+            return Vec::new();
+        }
+        self.line.passages.iter().flat_map(|passage| self.visits_in(passage)).collect()
+    }
+
+    fn visits_in(&self, passage: &Passage) -> Vec<Visit> {
+        let (mut strokes, _) = strokes_in(self.line, passage);
+        strokes.retain(|stroke| self.is_played(stroke));
+        let end_us = micros(passage.to_s);
+        let mut found: Vec<Visit> = Vec::new();
+        for (nth, stroke) in strokes.iter().enumerate() {
+            let Some(on) = self.elsewhere(stroke) else { continue };
+            let mut later = strokes.iter().skip(nth + 1).filter(|later| later.at_us > stroke.at_us);
+            let leaves = later.find(|later| self.elsewhere(later) != Some(on));
+            let to_us = leaves.map_or(end_us, |leaves| leaves.at_us).max(stroke.at_us);
+            // A second note there before the player leaves begins no second stretch.
+            if !found.iter().any(|known| known.instrument == *on && known.to_us == to_us) {
+                let (instrument, from) = (on.clone(), stroke.measure.clone());
+                found.push(Visit { instrument, from_us: stroke.at_us, to_us, from });
+            }
+        }
+        found
     }
 
     fn of_passage(&self, passage: &Passage) -> Ends {

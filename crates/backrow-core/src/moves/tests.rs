@@ -191,6 +191,40 @@ fn absence_and_unwillingness_come_first() {
     );
 }
 
+/// Who is engaged, and for what, is asked before what else the player plays.
+#[test]
+fn only_those_engaged_can_take_a_line() {
+    use crate::week::{Engagement, Service, Standing};
+    let base = timed(30.0);
+    let programme = ProgrammeId::new("p").unwrap();
+    let week = base.weeks.keys().next().unwrap().clone();
+    let rehearsal = base.services().next().unwrap().clone();
+    let id = crate::id::ServiceId::new("c").unwrap();
+    let concert = Service {
+        id: id.clone(),
+        kind: ServiceKind::Concert,
+        start: rehearsal.start.date().at(19, 0, 0, 0),
+        ..rehearsal.clone()
+    };
+    let base = edited(&base, vec![Edit::PutService { week, service: concert }]);
+    let answer = |standing, services: &[&crate::id::ServiceId]| {
+        let services = services.iter().map(|id| (*id).clone()).collect();
+        let engagement = Some(Engagement { standing, timpani: false, services });
+        let engage = Edit::Engage { programme: programme.clone(), player: player("b"), engagement };
+        let library = edited(&base, vec![engage]);
+        let answer = table(&library).answers(&library, &programme, &at("w", "sn")).remove(1);
+        (answer.refusal, answer.reason, answer.remark.unwrap_or_default())
+    };
+    let fits = |remark: &str| (None, "nothing else to play here".to_owned(), remark.to_owned());
+    let no = |refusal, reason: &str, remark: &str| (Some(refusal), reason.to_owned(), remark.to_owned());
+    assert_eq!(answer(Standing::Engaged, &[]), fits(""));
+    assert_eq!(answer(Standing::Reserve, &[]), fits("in reserve"));
+    assert_eq!(answer(Standing::Engaged, &[&id]), fits("not engaged for 4 Mar, 10:00"));
+    assert_eq!(answer(Standing::Free, &[]), no(Refusal::NotEngaged, "not engaged", ""));
+    let reason = "not engaged for the concert, 4 Mar, 19:00";
+    assert_eq!(answer(Standing::Engaged, &[&rehearsal.id]), no(Refusal::NotFor(id.clone()), reason, ""));
+}
+
 /// What is in the hands says how long its change takes: cymbals that are held, four mallets for chords, a bow.
 #[test]
 fn what_is_changed_says_how_long_it_takes() {

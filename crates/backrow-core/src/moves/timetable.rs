@@ -65,6 +65,8 @@ pub struct AssignedLine {
     pub beaters: BTreeSet<BeaterId>,
     /// When.
     pub spans: Vec<Span>,
+    /// When single notes of it are played on other instruments.
+    pub visits: Vec<Visit>,
     /// Lines of its work that one player can play at the same time.
     pub together: BTreeSet<LineRef>,
     /// Those of its instruments at which its player stands across, as another plays at the playing side.
@@ -86,6 +88,19 @@ pub struct Span {
     pub begins: Arc<Stance>,
     /// How its player stands at its last stroke.
     pub ends: Arc<Stance>,
+}
+
+/// A stretch in which single notes of a line are played on an instrument that is none of its own.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Visit {
+    /// The instrument.
+    pub instrument: InstrumentId,
+    /// From its first note there, microseconds from the start of the movement.
+    pub from_us: i64,
+    /// To the next note elsewhere, else to the end of the passage.
+    pub to_us: i64,
+    /// The measure of its first note.
+    pub from: MeasureName,
 }
 
 /// A way that a player goes from one instrument to another.
@@ -357,18 +372,20 @@ impl AssignedLine {
     ) -> Self {
         let at = LineRef { work: work.id.clone(), line: line.id.clone() };
         let given = programme.assignment(&at);
-        let stances = Stances::of(library, line, &given).of_passages();
-        let spans = line.passages.iter().zip(stances).map(|(passage, Ends { begins, ends })| {
-            let from_us = micros(passage.from_s);
-            Span {
-                begins,
-                ends,
-                from_us,
-                to_us: micros(passage.to_s).max(from_us),
-                from: passage.from.clone(),
-                to: passage.to.clone(),
-            }
-        });
+        let stances = Stances::of(library, line, &given);
+        let visits = stances.visits();
+        let spans =
+            line.passages.iter().zip(stances.of_passages()).map(|(passage, Ends { begins, ends })| {
+                let from_us = micros(passage.from_s);
+                Span {
+                    begins,
+                    ends,
+                    from_us,
+                    to_us: micros(passage.to_s).max(from_us),
+                    from: passage.from.clone(),
+                    to: passage.to.clone(),
+                }
+            });
         let together = work.lines.iter().filter(|other| work.are_together(&line.id, &other.id));
         let name = line.kind.as_ref().map_or_else(|| library.line_name(line), |kind| library.kind_name(kind));
         Self {
@@ -376,6 +393,7 @@ impl AssignedLine {
             kind: line.kind.clone(),
             name,
             spans: spans.collect(),
+            visits,
             player: given.player,
             instruments: given.instruments,
             beaters: given.beaters.into_iter().collect(),

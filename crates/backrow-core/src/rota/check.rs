@@ -149,10 +149,14 @@ fn hands_at_once(
     hands: usize,
 ) -> Vec<String> {
     let mut on_it: Vec<(i64, i64, Option<PlayerNo>)> = Vec::new();
-    for (c, line) in problem.lines.entries().filter(|(_, c)| c.instruments.contains(&instrument)) {
-        on_it.extend(
-            line.passages.iter().map(|p| (whole_us(p.from_s), whole_us(p.to_s), assignments.player(c))),
-        );
+    for (c, line) in problem.lines.entries() {
+        let player = assignments.player(c);
+        if line.instruments.contains(&instrument) {
+            on_it.extend(line.passages.iter().map(|p| (whole_us(p.from_s), whole_us(p.to_s), player)));
+        }
+        for visit in line.visits.iter().filter(|visit| visit.instrument == instrument) {
+            on_it.push((whole_us(visit.from_s), whole_us(visit.to_s), player));
+        }
     }
     let mut found = Vec::new();
     for &(moment, _, me) in &on_it {

@@ -3,7 +3,7 @@
 use super::colour::Steps;
 use super::number::{DemandNo, LineNo, List, PassageNo};
 use super::players::MOST_PLAYERS;
-use super::problem::{AtOnce, BadInput, Demand, Passage, PassageOf, PassageRef, Problem};
+use super::problem::{AtOnce, BadInput, Demand, Line, Passage, PassageOf, PassageRef, Problem};
 use super::seconds::{self, Move, Span, Spot};
 use super::sound_input;
 use super::wishes::{Link, millimetres};
@@ -272,13 +272,13 @@ impl Rota {
     fn hands_at_once(&self) -> Vec<Demand> {
         let mut found: Vec<Demand> = Vec::new();
         for &AtOnce { instrument, players: hands } in &self.problem.at_once {
-            let on_it: Vec<(LineNo, Span)> = self
-                .problem
-                .lines
-                .entries()
-                .filter(|(_, c)| c.instruments.contains(&instrument))
-                .flat_map(|(line, _)| self.spans[line].iter().map(move |&s| (line, s)))
-                .collect();
+            let of_line = |(no, line): (LineNo, &Line)| {
+                let own = line.instruments.contains(&instrument).then(|| self.spans[no].iter().copied());
+                let visits = line.visits.iter().filter(|visit| visit.instrument == instrument);
+                let visits = visits.map(|v| Span { from: micros(v.from_s), to: micros(v.to_s) });
+                own.into_iter().flatten().chain(visits).map(|span| (no, span)).collect::<Vec<_>>()
+            };
+            let on_it: Vec<(LineNo, Span)> = self.problem.lines.entries().flat_map(of_line).collect();
             for &(line, start) in &on_it {
                 let sounds = |s: &Span| s.from == start.from || (s.from < start.from && s.to > start.from);
                 let there = on_it.iter().filter(|(c, s)| *c == line || sounds(s));

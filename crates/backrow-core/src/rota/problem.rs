@@ -35,6 +35,17 @@ pub struct Stances {
     pub ends: StanceNo,
 }
 
+/// A stretch in which single notes of a line are played on an instrument that is none of its own.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Visit {
+    /// The instrument.
+    pub instrument: InstrumentNo,
+    /// Start, in seconds of the programme's music.
+    pub from_s: f64,
+    /// End, in the same seconds; not before the start.
+    pub to_s: f64,
+}
+
 /// A passage beside the line that it stands in.
 #[derive(Debug, Clone, Copy)]
 pub struct PassageOf<'a> {
@@ -58,6 +69,8 @@ pub struct Line {
     pub label: String,
     /// The physical instruments, as any keys that lines on the same instrument share.
     pub instruments: Vec<InstrumentNo>,
+    /// When it is on other instruments for single notes.
+    pub visits: Vec<Visit>,
     /// Passages in the order of their starts.
     pub passages: List<PassageNo, Passage>,
     /// A key shared by the lines that should stay with one player, such as one instrument through a work.

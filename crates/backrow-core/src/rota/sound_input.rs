@@ -95,6 +95,13 @@ fn lines(problem: &Problem, found: &mut Vec<BadInput>) {
                 ));
             }
         }
+        let is_time = |v: f64| v.is_finite() && v.abs() < LONGEST_S;
+        if line.visits.iter().any(|v| !is_time(v.from_s) || !is_time(v.to_s) || v.to_s < v.from_s) {
+            found.push(bad(
+                Some(index),
+                format!("{name}: a stretch on another instrument has no times, or ends before it starts."),
+            ));
+        }
         let listed = [line.last_time, line.now, line.owner].into_iter().flatten();
         if listed.into_iter().any(|player| player.0 >= problem.player_count().min(MOST_PLAYERS)) {
             found.push(bad(

@@ -32,6 +32,13 @@ pub enum Staffing {
     NotEnough(Answer),
 }
 
+impl Staffed {
+    /// How many extras have to be called beyond everybody who has a name.
+    pub fn without_a_name(&self) -> usize {
+        self.rota.problem().extras.min(self.fewest.players)
+    }
+}
+
 impl Rota {
     /// Lines on as few as have to be: first those engaged, then the reserve, then one extra after the other.
     pub fn staffed(&self, effort: Effort) -> Staffing {

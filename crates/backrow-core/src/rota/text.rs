@@ -19,7 +19,7 @@
 //! Names have no spaces. A name has to stand before the line that uses it. `#` starts a remark.
 
 use super::number::{BeatersNo, InstrumentNo, LineNo, Number, PlaceNo, PlayerNo};
-use super::problem::{AtOnce, BadInput, Demand, Line, Passage, Problem};
+use super::problem::{AtOnce, BadInput, Demand, Line, Passage, Problem, Visit};
 use crate::seconds::Hold;
 use std::collections::BTreeSet;
 
@@ -78,6 +78,7 @@ impl Reader {
             }
             "line" | "call" => self.line(rest, tail),
             "held" => self.held(rest),
+            "visit" => self.visit(rest),
             "playable" => {
                 let pair = self.pair(rest)?;
                 self.problem.playable_together.push(pair);
@@ -121,6 +122,17 @@ impl Reader {
             self.problem.holds.push(BTreeSet::new());
         }
         self.problem.holds[key] = holds;
+        Ok(())
+    }
+
+    /// "visit LINE INSTRUMENT FROM-TO": single notes of a line on another instrument.
+    fn visit(&mut self, words: &[&str]) -> Read<()> {
+        let [line, instrument, times] = words else { return Err("visit LINE INSTRUMENT FROM-TO".into()) };
+        let (from, to) = times.split_once('-').ok_or_else(|| format!("“{times}” is not FROM-TO"))?;
+        let line = self.line_named(line)?;
+        let instrument = key(&mut self.instruments, instrument);
+        let visit = Visit { instrument, from_s: number(from)?, to_s: number(to)? };
+        self.problem.lines[line].visits.push(visit);
         Ok(())
     }
 

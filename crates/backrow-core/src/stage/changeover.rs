@@ -485,11 +485,11 @@ mod tests {
         programme.setup.stations = [(id("bell"), id("gong"))].into();
         let setup = rebased(&programme);
         assert_eq!((&setup.lies_on, &setup.stations), (&programme.setup.lies_on, &programme.setup.stations));
-        assert_eq!(setup.base().iter().collect::<Vec<_>>(), [(&id("gong"), &place(2.0, 1))]);
-        assert_eq!(setup.own().keys().collect::<Vec<_>>(), [&work("w")]);
-        assert_eq!(setup.own()[&work("w")].placements.len(), 2);
+        assert_eq!(setup.base.iter().collect::<Vec<_>>(), [(&id("gong"), &place(2.0, 1))]);
+        assert_eq!(setup.own.keys().collect::<Vec<_>>(), [&work("w")]);
+        assert_eq!(setup.own[&work("w")].placements.len(), 2);
         // Of two works with two places one of the places is the base, rather than none.
         programme.works.truncate(2);
-        assert!(rebased(&programme).base().contains_key(&id("bell")));
+        assert!(rebased(&programme).base.contains_key(&id("bell")));
     }
 }

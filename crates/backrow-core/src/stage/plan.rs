@@ -131,7 +131,7 @@ impl Plan {
             let thing = library.instruments.get(id)?;
             Some(Stood::new(id, thing, placement, venue.map(|venue| &**venue)))
         };
-        let mut things: Vec<Stood> = programme.setup.base().iter().filter_map(stand).collect();
+        let mut things: Vec<Stood> = programme.setup.base.iter().filter_map(stand).collect();
         let across = played_across(library, programme);
         for (line, given) in programme.lines() {
             for thing in things.iter_mut().filter(|thing| given.is_on(&thing.instrument)) {

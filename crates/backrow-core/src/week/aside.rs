@@ -256,7 +256,7 @@ mod tests {
             ["drum", "table"],
             "the gong leaves with its work, the table that nobody plays stays"
         );
-        assert!(one.rules.is_empty() && one.setup.own().is_empty());
+        assert!(one.rules.is_empty() && one.setup.own.is_empty());
         assert_eq!(one.aside(&w("w")).map(|aside| (aside.lines.len(), aside.places())), Some((2, 2)));
     }
 
@@ -378,7 +378,7 @@ mod tests {
             [("bell", 6), ("cymbal", 5), ("drum", 2), ("gong", 4), ("table", 3), ("triangle", 1)]
         );
         assert_eq!(one.number_of(&id("gong")), Some(4));
-        assert_eq!(one.setup.base()[&id("gong")].number, 4, "one number a thing");
+        assert_eq!(one.setup.base[&id("gong")].number, 4, "one number a thing");
     }
 
     /// What stands for another work too, or bears what is still used, stays on the floor when its work is taken out.
@@ -389,7 +389,7 @@ mod tests {
             change(&mut one);
             one.works = vec![w("v")];
             one.settle();
-            one.setup.base().keys().map(ToString::to_string).collect::<Vec<_>>()
+            one.setup.base.keys().map(ToString::to_string).collect::<Vec<_>>()
         };
         assert_eq!(floor(&|_| ()), ["drum", "table"]);
         let elsewhere = floor(&|one| {
@@ -418,7 +418,7 @@ mod tests {
         });
         back.take_up(&w("w"));
         assert_eq!(back.rules.len(), 1);
-        assert_eq!(back.setup.own()[&w("w")].placements.keys().collect::<Vec<_>>(), [&id("bell")]);
+        assert_eq!(back.setup.own[&w("w")].placements.keys().collect::<Vec<_>>(), [&id("bell")]);
         let mut between = two();
         between.rules = vec![LineRule::Apart(at("w", "gong"), at("u", "x"))];
         between.works = vec![w("v")];

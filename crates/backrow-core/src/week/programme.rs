@@ -100,8 +100,8 @@ impl Programme {
     /// The programme as if the setup of one work held for all of it.
     #[must_use]
     pub fn for_work(&self, work: &WorkId) -> Self {
-        let mut setup = Setup::new(self.setup.of_work(work), BTreeMap::new(), self.setup.lies_on.clone());
-        setup.stations = self.setup.stations.clone();
+        let Setup { lies_on, stations, .. } = self.setup.clone();
+        let setup = Setup { base: self.setup.of_work(work), own: BTreeMap::new(), lies_on, stations };
         Self { setup, ..self.clone() }
     }
 

@@ -2,6 +2,7 @@
 
 use crate::collection::Point;
 use crate::id::{InstrumentId, WorkId};
+use std::collections::btree_map::Iter;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Where each instrument stands for a programme.
@@ -13,22 +14,48 @@ pub struct Setup {
     pub(crate) own: BTreeMap<WorkId, WorkSetup>,
     /// What lies on a table or hangs on a stand, and on which; it holds wherever both are on the floor. What bears is not
     /// borne itself.
-    pub lies_on: BTreeMap<InstrumentId, InstrumentId>,
+    pub(crate) lies_on: BTreeMap<InstrumentId, InstrumentId>,
     /// What stands as one at a player's place, and with which: the drums of a set, a keyboard with its small things. It holds
     /// wherever both are on the floor. What others stand with stands with nothing else itself.
-    pub stations: BTreeMap<InstrumentId, InstrumentId>,
+    pub(crate) stations: BTreeMap<InstrumentId, InstrumentId>,
 }
 
 /// What differs from the base setup for one work.
 #[derive(Clone, Debug, PartialEq, Default)]
 pub struct WorkSetup {
     /// Brought for it, or moved.
-    pub placements: BTreeMap<InstrumentId, Placement>,
+    pub(crate) placements: BTreeMap<InstrumentId, Placement>,
     /// Taken away for it.
-    pub away: BTreeSet<InstrumentId>,
+    pub(crate) away: BTreeSet<InstrumentId>,
 }
 
 impl WorkSetup {
+    /// What is brought or moved for a work, and what is taken away.
+    pub const fn new(placements: BTreeMap<InstrumentId, Placement>, away: BTreeSet<InstrumentId>) -> Self {
+        Self { placements, away }
+    }
+
+    /// What is brought for the work or moved, and where it stands.
+    pub fn places(&self) -> Iter<'_, InstrumentId, Placement> {
+        self.placements.iter()
+    }
+
+    /// Where an instrument stands that is brought for the work or moved.
+    pub fn place(&self, instrument: &InstrumentId) -> Option<&Placement> {
+        self.placements.get(instrument)
+    }
+
+    /// What is taken away for the work.
+    pub fn taken_away(&self) -> impl Iterator<Item = &InstrumentId> {
+        self.away.iter()
+    }
+
+    /// Brings an instrument for the work, or moves it.
+    pub fn stand(&mut self, instrument: InstrumentId, placement: Placement) {
+        self.away.remove(&instrument);
+        self.placements.insert(instrument, placement);
+    }
+
     /// Whether nothing differs.
     pub fn is_empty(&self) -> bool {
         self.placements.is_empty() && self.away.is_empty()
@@ -41,19 +68,45 @@ impl Setup {
         base: BTreeMap<InstrumentId, Placement>,
         own: BTreeMap<WorkId, WorkSetup>,
         lies_on: BTreeMap<InstrumentId, InstrumentId>,
+        stations: BTreeMap<InstrumentId, InstrumentId>,
     ) -> Self {
-        Self { base, own, lies_on, stations: BTreeMap::new() }
+        Self { base, own, lies_on, stations }
     }
 
     /// Where things stand for every work that says nothing else. Whoever asks where something stands in the programme asks
     /// [`Self::of_work`], [`Self::anywhere`] or [`Self::number_of`] instead.
-    pub const fn base(&self) -> &BTreeMap<InstrumentId, Placement> {
-        &self.base
+    pub fn places(&self) -> Iter<'_, InstrumentId, Placement> {
+        self.base.iter()
+    }
+
+    /// Where an instrument stands for every work that says nothing else.
+    pub fn place(&self, instrument: &InstrumentId) -> Option<&Placement> {
+        self.base.get(instrument)
     }
 
     /// What differs, by work.
-    pub const fn own(&self) -> &BTreeMap<WorkId, WorkSetup> {
-        &self.own
+    pub fn of_works(&self) -> Iter<'_, WorkId, WorkSetup> {
+        self.own.iter()
+    }
+
+    /// What differs for a work; `None` where it is played on the floor that holds for all.
+    pub fn own_of(&self, work: &WorkId) -> Option<&WorkSetup> {
+        self.own.get(work)
+    }
+
+    /// What an instrument lies or hangs on.
+    pub fn bearer_of(&self, instrument: &InstrumentId) -> Option<&InstrumentId> {
+        self.lies_on.get(instrument)
+    }
+
+    /// What lies or hangs on something, each with what bears it.
+    pub fn borne(&self) -> Iter<'_, InstrumentId, InstrumentId> {
+        self.lies_on.iter()
+    }
+
+    /// What stands as one with another thing, each with the one by which its station is called.
+    pub fn in_stations(&self) -> Iter<'_, InstrumentId, InstrumentId> {
+        self.stations.iter()
     }
 
     /// Every instrument that stands in any setup of the programme.
@@ -282,7 +335,7 @@ mod tests {
             own.away.insert(id("b"));
         });
         setup.take_off(&id("b"));
-        assert!(setup.own().values().all(|own| own.away.is_empty()));
+        assert!(setup.own.values().all(|own| own.away.is_empty()));
     }
 
     #[test]
@@ -318,7 +371,7 @@ mod tests {
             own.placements.insert(id("a"), place(1.0));
             own.away.insert(id("c"));
         });
-        let own = &setup.own()[&work];
+        let own = &setup.own[&work];
         assert!(
             !own.placements.contains_key(&id("a")) && own.away.is_empty(),
             "what is as in the base does not differ"
@@ -330,7 +383,7 @@ mod tests {
         assert_eq!(setup.of_work(&WorkId::new("v").unwrap()).keys().collect::<Vec<_>>(), [&id("a")]);
         let mut cleared = setup.clone();
         cleared.clear_own();
-        assert!(cleared.own().is_empty() && cleared.take_off(&id("a")).is_some() && cleared.is_empty());
+        assert!(cleared.own.is_empty() && cleared.take_off(&id("a")).is_some() && cleared.is_empty());
     }
 
     /// An instrument that is forgotten takes along what is said of it and nothing else.
@@ -352,13 +405,13 @@ mod tests {
         });
         setup.lies_on = [(id("b"), id("a")), (id("a"), id("c")), (id("d"), id("c"))].into();
         setup.forget(&id("a"));
-        assert_eq!(setup.base().keys().collect::<Vec<_>>(), [&id("b"), &id("c"), &id("d")]);
+        assert_eq!(setup.base.keys().collect::<Vec<_>>(), [&id("b"), &id("c"), &id("d")]);
         assert_eq!(
-            setup.own().keys().collect::<Vec<_>>(),
+            setup.own.keys().collect::<Vec<_>>(),
             [&other],
             "nothing differs for the first work any more"
         );
-        assert_eq!(setup.own()[&other].away.iter().collect::<Vec<_>>(), [&id("b")]);
+        assert_eq!(setup.own[&other].away.iter().collect::<Vec<_>>(), [&id("b")]);
         assert_eq!(setup.lies_on, [(id("d"), id("c"))].into());
         assert_eq!(setup.borne_by(&id("c")).collect::<Vec<_>>(), [&id("d")]);
         assert_eq!((setup.station_of(&id("d")), setup.station_of(&id("b"))), (&id("c"), &id("b")));

@@ -4,8 +4,8 @@
 #![allow(dead_code, reason = "each test file uses its own part of these")]
 
 use backrow_core::rota::{
-    Assignments, AtOnce, BeatersNo, Demand, InstrumentNo, Line, LineNo, List, Passage, PlaceNo, PlayerNo,
-    Problem, StanceNo, Stances, StrandNo,
+    Assignments, AtOnce, BeatersNo, Demand, InstrumentNo, Line, LineNo, List, Passage, PassageNo, PlaceNo,
+    PlayerNo, Problem, StanceNo, Stances, StrandNo, Visit,
 };
 use backrow_core::seconds::{Change, Leg, Need, Walk};
 
@@ -75,7 +75,7 @@ pub(crate) fn small(dice: &mut Dice) -> Problem {
 }
 
 /// The same, whose passages end in other stances than they begin in: with needs that are given for each pair of stances, or with
-/// others in the hands.
+/// others in the hands; and lines of which single notes are played on an instrument that others need.
 pub(crate) fn turning(dice: &mut Dice) -> Problem {
     const STANCES: u64 = 5;
     let mut problem = small(dice);
@@ -95,6 +95,15 @@ pub(crate) fn turning(dice: &mut Dice) -> Problem {
         };
         let mut row = |_: StanceNo| (0..5).map(|to| need(StanceNo(to))).collect();
         problem.needs = Some((0..5).map(|from| row(StanceNo(from))).collect());
+    }
+    if dice.roll(3) == 0 {
+        let instrument = InstrumentNo(dice.roll(4));
+        problem.at_once.push(AtOnce { instrument, players: 1 });
+        for line in problem.lines.iter_mut().filter(|line| !line.instruments.contains(&instrument)) {
+            let passage = line.passages[PassageNo(0)];
+            let visit = Visit { instrument, from_s: passage.from_s + 0.5, to_s: passage.to_s };
+            line.visits.extend((dice.roll(2) == 0).then_some(visit));
+        }
     }
     problem
 }

@@ -395,7 +395,7 @@ fn week() -> BoxedStrategy<Week> {
         });
     let assignments = (btree_map(line, assignment(), 0..5), vec(rule, 0..3), roster);
     let own = (btree_map(instrument_id(), placed.clone(), 0..3), btree_set(instrument_id(), 0..2))
-        .prop_map(|(placements, away)| WorkSetup { placements, away });
+        .prop_map(|(placements, away)| WorkSetup::new(placements, away));
     let changes = btree_map(work_id(), own, 0..3);
     let borne = btree_map(instrument_id(), instrument_id(), 0..2);
     let stations = btree_map(instrument_id(), instrument_id(), 0..2);
@@ -423,8 +423,7 @@ fn week() -> BoxedStrategy<Week> {
             )| {
                 let mut programme = Programme::new(id, title);
                 (programme.venue, programme.works, programme.rules) = (venue, works, rules);
-                programme.setup = Setup::new(placements, changes, borne);
-                programme.setup.stations = stations;
+                programme.setup = Setup::new(placements, changes, borne, stations);
                 (programme.hires, programme.remark, programme.roster) = (hires, remark, roster);
                 (programme.a, programme.celsius) = (a, celsius);
                 for (line, given) in assignments {

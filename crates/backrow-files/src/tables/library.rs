@@ -9,7 +9,7 @@ use backrow_core::library::Library;
 use backrow_core::loads::Way;
 use backrow_core::moves::Post;
 use backrow_core::music::{Dynamics, Line, Work};
-use backrow_core::week::{Hire, LineRef, Programme, Service};
+use backrow_core::week::{Hire, LineRef, Presence, Programme, Service};
 
 /// Every instrument, in the order of names; the headings are those that [`super::collection`] reads.
 pub fn collection(library: &Library) -> Table {
@@ -277,26 +277,29 @@ pub fn load(evening: &Evening, way: Way) -> Table {
     }
 }
 
-/// The services of a programme in order of time, with who of its players is away.
+/// The services of a programme in order of time, with who of its players is away, not engaged for it, or in reserve.
 pub fn services(library: &Library, programme: &Programme) -> Table {
-    let given = || programme.lines();
     let row = |service: &Service| {
         let venue = service.venue.as_ref().or(programme.venue.as_ref()).and_then(|id| library.venues.get(id));
-        let plays = |player: &&Player| given().any(|(_, given)| given.player.as_ref() == Some(&player.id));
-        let roster = library.roster();
-        let away = roster.iter().filter(|player| plays(player) && player.absences.contains(&service.id));
-        let away: Vec<&str> = away.map(|player| player.name.as_str()).collect();
+        let players = library.presences(programme, service);
+        let who = |why: &[Presence]| {
+            let of =
+                players.iter().filter(|(_, is)| why.contains(is)).map(|(player, _)| player.name.as_str());
+            Cell::text(of.collect::<Vec<_>>().join("; "))
+        };
         vec![
             Cell::Time(service.start),
             Cell::Time(service.end()),
             Cell::text(service.kind.word()),
             Cell::text(venue.map_or("", |venue| venue.name.as_str())),
-            Cell::text(away.join("; ")),
+            who(&[Presence::Away]),
+            who(&[Presence::OnlyOthers, Presence::Free]),
+            who(&[Presence::Reserve]),
         ]
     };
     Table {
         name: "Services".to_owned(),
-        heads: vec!["begins", "ends", "what", "where", "away"],
+        heads: vec!["begins", "ends", "what", "where", "away", "not engaged", "in reserve"],
         rows: library.services_of(&programme.id).into_iter().map(row).collect(),
     }
 }

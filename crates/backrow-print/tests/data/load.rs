@@ -133,6 +133,7 @@ pub(crate) fn load() -> LoadSheet {
         signed: vec!["out of store".into(), "on stage".into()],
         rooms: vec![dock(), basement()],
         cautions: vec![caution::MASS.into(), caution::LIFT.into()],
+        changed: true,
     }
 }
 

@@ -22,7 +22,12 @@ pub(crate) fn head() -> Head {
         programme: "Tidelands".into(),
         venue: "Quay Hall".into(),
         dates: "12–15 October".into(),
-        version: Version { number: "3".into(), at: "9 Oct, 14:20".into(), replaces: "2 of 6 Oct".into() },
+        version: Version {
+            number: "3".into(),
+            at: "9 Oct, 14:20".into(),
+            replaces: "2 of 6 Oct".into(),
+            gone: String::new(),
+        },
         today: None,
     }
 }
@@ -184,7 +189,8 @@ fn things() -> Vec<Thing> {
 /// The plan of the target picture, with true bars.
 pub(crate) fn plan() -> PlanSheet {
     let person = |initials: &str, at, begins| Standing { initials: initials.into(), at, begins };
-    let way = |a, b, metres, bend_m| Way { points: vec![a, b], bend_m, metres, by: String::new() };
+    let way =
+        |a, b, metres, bend_m| Way { points: vec![a, b], bend_m, metres, by: String::new(), changed: false };
     PlanSheet {
         head: head(),
         work: "Lanterns on the Estuary".into(),
@@ -386,6 +392,7 @@ pub(crate) fn sixty() -> PlanSheet {
             bend_m: 0.0,
             metres: Some(4.8),
             by: "AB".into(),
+            changed: true,
         }],
         players: players.collect(),
         cautions: vec![caution::RISER.into(), caution::LIFT.into(), caution::LOUD.into()],

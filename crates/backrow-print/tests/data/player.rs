@@ -37,6 +37,7 @@ fn keys(number: &str, title: &str, (low, high): (u8, u8), used: &[u8], below: u8
         used: u32::try_from(used.len()).unwrap_or_default(),
         note: String::new(),
         layout: KeyboardLayout::Keys { bars: (low..=high).map(bar).collect(), round: false },
+        changed: false,
     }
 }
 
@@ -195,6 +196,7 @@ fn keyboards() -> Vec<Keyboard> {
             rows: vec![names(&["E♭3", "F3", "G3", "A3", "B♭3"]), names(&["C3", "B♭2", "G2"])],
             words: "seen from where you stand".into(),
         },
+        changed: true,
     };
     let marimba = keys("1", "Marimba 1", (36, 96), &[40, 43, 48, 50, 55, 72, 75, 79, 96], 0);
     let low = keys("1", "Marimba 1", (36, 96), &[40, 43, 60], 0);
@@ -214,9 +216,13 @@ pub(crate) fn player() -> PlayerSheet {
         count: count.into(),
         place: place.into(),
         used_for: used_for.into(),
+        changed: place == "on 9",
     };
+    let mut head = head();
+    head.version.gone =
+        "Lanterns on the Estuary II: Triangle, 60–80; rehearsal Tue 13 Oct, 10:00–12:30".into();
     PlayerSheet {
-        head: head(),
+        head,
         initials: "LB".into(),
         name: "L. Brandt".into(),
         works: vec![
@@ -231,12 +237,14 @@ pub(crate) fn player() -> PlayerSheet {
                 what: "rehearsal".into(),
                 place: "Quay Hall".into(),
                 remark: String::new(),
+                changed: false,
             },
             Service {
                 when: "Thu 15 Oct, 19:30–21:30".into(),
                 what: "concert".into(),
                 place: "Quay Hall".into(),
                 remark: "you are away".into(),
+                changed: true,
             },
         ],
         packing: vec![
@@ -267,6 +275,7 @@ fn own_plan() -> PlanSheet {
             bend_m: 0.2,
             metres: Some(2.0),
             by: String::new(),
+            changed: true,
         }],
         ..PlanSheet::default()
     }

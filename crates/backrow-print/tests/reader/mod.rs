@@ -32,6 +32,12 @@ impl Pdf {
         plain(&self.document.extract_text(&numbers).unwrap())
     }
 
+    /// The same, page by page.
+    pub(crate) fn page_texts(&self) -> Vec<String> {
+        let numbers = self.document.get_pages().into_keys();
+        numbers.map(|number| plain(&self.document.extract_text(&[number]).unwrap())).collect()
+    }
+
     fn operations(&self) -> impl Iterator<Item = (Vec<Operation>, [f64; 2])> {
         self.document.get_pages().into_values().map(|page| {
             let content = Content::decode(&self.document.get_page_content(page)).unwrap();

@@ -4,10 +4,9 @@ use super::App;
 use crate::background::{Job, Stop, Taken};
 use crate::sheets::{Printer, Sheet, templates, today_of};
 use backrow_core::evening::Evening;
-use backrow_core::id::ProgrammeId;
-use backrow_core::library::Library;
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
 /// Sheets that are being printed: the words for the bottom line when they are done, none when that was cancelled.
 pub(super) type Printing = Job<Result<Option<Done>, String>>;
@@ -21,8 +20,7 @@ pub(super) struct Done {
 
 /// What is to be printed, with a copy of all it needs.
 struct Order {
-    library: Library,
-    programme: ProgrammeId,
+    evening: Arc<Evening>,
     paper: backrow_print::Paper,
     plans: crate::sheets::Plans,
     /// The library's folder, for templates of its own.
@@ -37,7 +35,8 @@ struct Order {
 impl App {
     /// Begins to print into that folder; the window goes on meanwhile.
     pub(super) fn print(&mut self, ctx: &egui::Context, folder: &Path) {
-        let Some(programme) = self.view.programme.clone() else {
+        let library = self.history.now();
+        let Some(programme) = self.view.programme.as_ref().and_then(|id| library.programme(id)) else {
             "Choose a programme first: there is nothing to print without one."
                 .clone_into(&mut self.view.said);
             return;
@@ -48,8 +47,7 @@ impl App {
         }
         self.settings.sheets = Some(folder.to_owned());
         let order = Order {
-            library: self.history.now().clone(),
-            programme,
+            evening: self.derived.evening_of(library, self.history.revision(), programme),
             paper: self.settings.paper.paper(),
             plans: self.settings.plans(),
             own: self.store.as_ref().map(|store| store.folder.clone()),
@@ -147,24 +145,21 @@ impl App {
 
 impl Order {
     fn print(self, stop: &Stop) -> Result<Option<Done>, String> {
-        let library = &self.library;
+        let (library, programme) = (self.evening.library(), self.evening.programme());
         let templates = templates(self.own.as_deref());
-        let done = crate::sheets::programme(library, &self.programme).and_then(|programme| {
-            let evening = Evening::of(library, programme);
-            let printer = Printer {
-                evening: &evening,
-                paper: self.paper,
-                templates: &templates,
-                today: today_of(library),
-                remembers: self.own.as_deref(),
-                plans: self.plans,
-            };
-            let all =
-                || Sheet::of(library, programme).into_iter().filter(|sheet| !self.left_out.contains(sheet));
-            let sheets = self.wanted.clone().unwrap_or_else(|| all().collect());
-            let on_with = |done| stop.tell(done, sheets.len());
-            printer.print_while(&crate::sheets::press(), &sheets, (&self.folder, self.in_one), &on_with)
-        });
+        let printer = Printer {
+            evening: &self.evening,
+            paper: self.paper,
+            templates: &templates,
+            today: today_of(library),
+            remembers: self.own.as_deref(),
+            plans: self.plans,
+        };
+        let all = || Sheet::of(library, programme).into_iter().filter(|sheet| !self.left_out.contains(sheet));
+        let sheets = self.wanted.clone().unwrap_or_else(|| all().collect());
+        let on_with = |done| stop.tell(done, sheets.len());
+        let done =
+            printer.print_while(&crate::sheets::press(), &sheets, (&self.folder, self.in_one), &on_with);
         let Some(printed) = done? else { return Ok(None) };
         let (what, to) = match printed.files.as_slice() {
             [one] => (one.display().to_string(), one.clone()),

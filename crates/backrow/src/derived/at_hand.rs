@@ -34,7 +34,7 @@ impl Done {
 pub(super) struct AtHand {
     now: Option<Done>,
     /// The same as it is at this revision: what is cheap of it is there, what is dear may be on its way.
-    present: Option<Arc<Evening>>,
+    present: Option<(Of, Arc<Evening>)>,
     coming: Option<(Of, Receiver<Done>)>,
     stamp: u64,
 }
@@ -66,7 +66,7 @@ impl AtHand {
         };
         let things: usize = evening.floors().map(|(_, floor)| floor.plan().things.len()).sum();
         let evening = Arc::new(evening);
-        self.present = Some(evening.clone());
+        self.present = Some((of.clone(), evening.clone()));
         self.coming = None;
         if evening.knows_its_ways() || things <= AT_ONCE || self.send(ctx, &of, &evening).is_none() {
             self.stamp += 1;
@@ -109,7 +109,13 @@ impl AtHand {
 
     /// The evening as it is now.
     pub(super) fn present(&self) -> Option<&Evening> {
-        self.present.as_deref()
+        self.present.as_ref().map(|(_, evening)| &**evening)
+    }
+
+    /// The evening of a programme at a revision, if it is this one.
+    pub(super) fn present_at(&self, revision: u64, programme: &ProgrammeId) -> Option<Arc<Evening>> {
+        let (of, evening) = self.present.as_ref()?;
+        (of.0 == revision && of.1 == *programme).then(|| evening.clone())
     }
 
     pub(super) fn findings(&self) -> &[Finding] {

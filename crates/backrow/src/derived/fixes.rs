@@ -43,6 +43,9 @@ fn by_hand(finding: &Finding) -> Fix {
         }
         Rule::NoteElsewhere => line_in(finding, Place::Section, "Decide again about the note"),
         Rule::PlayerTwice | Rule::Absent => with_player(finding),
+        Rule::NotEngaged | Rule::InReserve | Rule::NotForConcert => {
+            Fix::GoTo("Engage players in Week", vec![Intent::WeekTab(WeekTab::Programme)])
+        }
         Rule::SharedAtOnce
         | Rule::LacksNotes
         | Rule::DeadBar

@@ -11,8 +11,8 @@ use crate::theme::tokens::{size, space};
 use crate::theme::widgets::primary;
 use crate::theme::{sans, serif};
 use crate::view::{Over, View};
-use backrow_core::evening::Evening;
 use backrow_core::id::ProgrammeId;
+use backrow_core::week::Programme;
 use backrow_print::{Pages, Paper, Press};
 use egui::{Key, RichText, Ui, WidgetInfo, vec2};
 use std::collections::{BTreeMap, BTreeSet};
@@ -141,7 +141,7 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &View, state: &mut State, fo
     let sheet = sheet.or_else(|| sheets.first().cloned()).unwrap_or(Sheet::Plan);
     let letter = scene.settings.paper == PaperSize::Letter;
     let key = (scene.revision, id, sheet.clone(), letter, scene.settings.plans());
-    ask(ui, scene, state, &key, folder);
+    ask(ui, scene, state, (&key, programme), folder);
     let area = ui.ctx().content_rect().size() - vec2(96.0, 72.0);
     let modal = dialog(ui, "sheets").show(ui.ctx(), |ui| {
         ui.set_width(area.x);
@@ -358,7 +358,13 @@ fn pages(ui: &mut Ui, scene: &Scene<'_>, state: &mut State, key: &Asked) {
 }
 
 /// Asks the worker for pages that are not there yet, and takes what it has done.
-fn ask(ui: &Ui, scene: &Scene<'_>, state: &mut State, key: &Asked, folder: Option<&Path>) {
+fn ask(
+    ui: &Ui,
+    scene: &Scene<'_>,
+    state: &mut State,
+    (key, programme): (&Asked, &Programme),
+    folder: Option<&Path>,
+) {
     let ctx = ui.ctx();
     if state.worker.is_none() {
         match Worker::start(ctx) {
@@ -394,7 +400,7 @@ fn ask(ui: &Ui, scene: &Scene<'_>, state: &mut State, key: &Asked, folder: Optio
         worker.ask(key, page, || Order {
             key: key.clone(),
             page,
-            library: scene.library.clone(),
+            evening: scene.derived.evening_of(scene.library, scene.revision, programme),
             paper,
             templates: templates(folder),
             today: today_of(scene.library),
@@ -426,10 +432,9 @@ fn take(ctx: &egui::Context, shown: &mut Option<Shown>, done: Done) {
 
 /// Sets one sheet; the work of the worker.
 fn set(press: &Press, order: &Order) -> Result<Pages, String> {
-    let (_, id, sheet, ..) = &order.key;
-    let evening = Evening::of(&order.library, crate::sheets::programme(&order.library, id)?);
+    let (_, _, sheet, ..) = &order.key;
     let printer = Printer {
-        evening: &evening,
+        evening: &order.evening,
         paper: order.paper,
         templates: &order.templates,
         today: order.today,

@@ -19,7 +19,7 @@ use crate::scene::Scene;
 use crate::theme::sans;
 use crate::theme::tokens::size;
 use crate::view::{CollectionTab as Tab, Selected, View};
-use backrow_core::id::InstrumentId;
+use backrow_core::id::{InstrumentId, PlaceId};
 use backrow_core::library::Library;
 use backrow_files::tables::collection::Subject;
 use egui::{Frame, Margin, Ui, WidgetInfo};
@@ -41,11 +41,11 @@ pub struct State {
     /// The form of this is to be opened.
     opens: Option<Selected>,
     /// The place in store that is chosen; the right panel shows none.
-    place: Option<backrow_core::id::PlaceId>,
+    place: Option<PlaceId>,
     /// A row that is to come into sight.
     to_row: Option<usize>,
     scrolled: f32,
-    bench: bench::Bench,
+    bench: Bench,
     rows: Memo<(u64, Tab, String, usize, bool), Vec<table::Row>>,
 }
 
@@ -203,7 +203,7 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, own: &mut State) 
             view.own.forms.put(form);
         }
         if let Some(of) = view.own.opens.take()
-            && let Some(form) = form::Form::of(scene, &table::Thing::Selectable(of))
+            && let Some(form) = form::Form::of(scene, &Thing::Selectable(of))
         {
             view.own.forms.put(form);
         }
@@ -233,4 +233,45 @@ fn bench_form(ui: &mut Ui, scene: &mut Scene<'_>, bench: &mut bench::Bench) -> b
         scene.ask(Intent::Say(words.to_owned()));
     }
     true
+}
+
+/// What a row stands for.
+#[derive(Clone, Debug, PartialEq)]
+enum Thing {
+    Selectable(Selected),
+    Place(PlaceId),
+}
+
+/// What the tabs of tuning, bells and care look at.
+#[derive(Default)]
+struct Bench {
+    /// The instrument at hand.
+    instrument: Option<InstrumentId>,
+    /// What the list of instruments is filtered by.
+    filter: String,
+    /// Which of its surveys, by its day's place; the latest with `None`.
+    survey: Option<usize>,
+    /// Whether the curves are those of the second partial.
+    second: bool,
+    /// The curves that were drawn last.
+    curves: tuning::Curves,
+    /// A hall to try, until it is saved for the programme.
+    hall: Option<backrow_core::tonight::Hall>,
+    /// The bell at hand.
+    bell: Option<(InstrumentId, backrow_core::pitch::KeyNumber)>,
+    /// The line of the log at hand.
+    entry: Option<(InstrumentId, usize)>,
+    /// What the one at hand is held beside.
+    against: Option<InstrumentId>,
+    /// The programme's lines for timpani with their tunings.
+    timpani: tuning::Plans,
+    /// What the calculators were given.
+    sums: tuning::sums::Given,
+    /// The path of a recording, as typed.
+    recording: String,
+    /// A recording being listened to.
+    listening: Option<tuning::take::Listening>,
+    /// What was measured of the takes of the instrument at hand.
+    heard: bench::heard::Memory,
+    forms: Desk<bench::TextForm>,
 }

@@ -5,6 +5,7 @@ mod filters;
 mod keys;
 mod line_card;
 mod paint;
+mod row;
 mod rows;
 
 use crate::memo::Memo;

@@ -2,6 +2,7 @@
 
 mod bearing;
 mod between;
+mod chosen;
 mod figures;
 mod keys;
 mod labels;

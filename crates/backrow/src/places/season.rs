@@ -149,7 +149,7 @@ fn row_ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &Here<'_>, row: &SeasonRow, 
             let ink = if short { tokens.care } else { tokens.ink2 };
             text(ui, &format!("{} have something to play", row.players), ink);
         }
-        3 => text(ui, &none(&row.extras), tokens.ink),
+        3 => text(ui, &none(&row.extras_in_words()), tokens.ink),
         4 => {
             text(ui, &none(&row.hires), tokens.ink);
             if row.open_hires > 0 {

@@ -2,6 +2,7 @@
 
 mod assigning;
 mod board;
+mod give;
 mod heading;
 mod keys;
 mod lane;

@@ -7,6 +7,7 @@ mod dots;
 mod filters;
 pub(crate) mod known;
 mod like;
+mod look;
 mod map;
 mod path;
 mod pictures;

@@ -8,6 +8,7 @@ mod roster;
 mod season;
 mod service_form;
 mod services;
+mod venue_choice;
 
 use crate::drafts::shelf::Slip;
 use crate::drafts::{Desk, Left};

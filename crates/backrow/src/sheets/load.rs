@@ -69,6 +69,7 @@ pub fn load_list(evening: &Evening, way: Way) -> LoadSheet {
         people: carrying::at_most(sum.carrying),
         rooms,
         cautions,
+        changed: false,
     }
 }
 

@@ -1,5 +1,7 @@
 //! Names and numbers as every sheet prints them.
 
+use backrow_core::collection::Player;
+use backrow_core::evening::Evening;
 use backrow_core::id::{BeaterId, InstrumentId, KindId};
 use backrow_core::library::Library;
 use backrow_core::music::{Line, LineNote};
@@ -113,6 +115,12 @@ pub(super) fn length(seconds: f64) -> String {
         (minutes, 0) => format!("{minutes}′"),
         (minutes, seconds) => format!("{minutes}′{seconds:02}″"),
     }
+}
+
+/// Who has something to play, in roster order.
+pub(super) fn players(evening: &Evening) -> Vec<&Player> {
+    let player = |id| evening.library().players.get(id).map(|player| &**player);
+    evening.needs().players.iter().filter_map(player).collect()
 }
 
 #[cfg(test)]

@@ -4,7 +4,7 @@ use super::{head, names};
 use backrow_core::evening::Evening;
 use backrow_core::findings::{self, Degree};
 use backrow_core::library::Library;
-use backrow_core::week::{LineRef, Programme};
+use backrow_core::week::{LineRef, Presence, Programme};
 use backrow_print::list::{Column, Fact, ListSheet, Row, Section};
 
 /// The sheet's data.
@@ -71,22 +71,20 @@ pub(super) fn remark(programme: &Programme) -> Option<Section> {
     })
 }
 
-/// The services in order of time, with who is away.
+/// The services in order of time, with who is not in, and why.
 pub(super) fn services(library: &Library, programme: &Programme) -> Section {
     let own = programme.venue.as_ref();
     let rows = library.services_of(&programme.id).into_iter().map(|service| {
         let venue = service.venue.as_ref().or(own).and_then(|id| library.venues.get(id));
-        let out: Vec<String> = library
-            .roster()
-            .into_iter()
-            .filter(|player| programme.has_lines_for(&player.id) && player.absences.contains(&service.id))
-            .map(|player| player.name.clone())
-            .collect();
+        let players = library.presences(programme, service);
         let wanted = findings::wanted_elsewhere(library, service);
-        let mut presence = Vec::new();
-        if !out.is_empty() {
-            presence.push(format!("away: {}", backrow_core::id::listed(&out)));
-        }
+        let of = |why: Presence| {
+            let names = players.iter().filter(|(_, is)| *is == why).map(|(player, _)| player.name.clone());
+            let names: Vec<String> = names.collect();
+            (!names.is_empty()).then(|| format!("{}: {}", why.word(), backrow_core::id::listed(&names)))
+        };
+        let why_not = Presence::ALL.into_iter().filter(|why| *why != Presence::In);
+        let mut presence: Vec<String> = why_not.filter_map(of).collect();
         presence.extend(wanted.iter().map(|one| {
             let name = library.player_name(&one.player);
             format!(

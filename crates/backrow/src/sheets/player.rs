@@ -15,9 +15,10 @@ use backrow_core::evening::Evening;
 use backrow_core::findings::busy_elsewhere;
 use backrow_core::id::{PlayerId, WorkId};
 use backrow_core::library::Library;
-use backrow_core::moves::Timetable;
+use backrow_core::moves::{Aside, Timetable};
+use backrow_core::seconds::{Round, text};
 use backrow_core::stage::Plan;
-use backrow_core::week::Programme;
+use backrow_core::week::{Presence, Programme};
 use backrow_print::caution;
 use backrow_print::player::{Habits, PlayerMovement, PlayerSheet, PlayerWork, Service};
 
@@ -102,18 +103,20 @@ impl Case<'_> {
         let days = self.library.days();
         let line = |service: &&backrow_core::week::Service| {
             let venue = service.venue.as_ref().or(own).and_then(|id| self.library.venues.get(id));
-            let remark = if self.player.absences.contains(&service.id) {
-                "you are away"
-            } else if busy_elsewhere(self.library, service, &self.player.id).is_empty() {
-                ""
-            } else {
-                "double-booked"
+            let remark = match self.programme.presence(self.player, service) {
+                Presence::Away => "you are away",
+                Presence::OnlyOthers => "you are not engaged for it",
+                Presence::Free => "you are not engaged",
+                _ if !busy_elsewhere(self.library, service, &self.player.id).is_empty() => "double-booked",
+                Presence::Reserve => "you are in reserve",
+                Presence::In => "",
             };
             Service {
                 when: days.span(service.start, service.end()),
                 what: service.kind.word().to_owned(),
                 place: venue.map_or_else(String::new, |venue| venue.name.clone()),
                 remark: remark.to_owned(),
+                changed: false,
             }
         };
         self.library.services_of(&self.programme.id).iter().map(line).collect()
@@ -122,7 +125,10 @@ impl Case<'_> {
     /// The services that the player misses, and the sentences that go with what is played.
     fn cautions(&self) -> Vec<String> {
         let missed = self.library.services_of(&self.programme.id);
-        let missed = missed.iter().filter(|service| self.player.absences.contains(&service.id));
+        let is_away = |service: &&&backrow_core::week::Service| {
+            self.programme.presence(self.player, service) == Presence::Away
+        };
+        let missed = missed.iter().filter(is_away);
         let missed: Vec<String> = missed
             .map(|service| format!("{} {}", service.kind.word(), self.library.days().at(service.start)))
             .collect();
@@ -153,4 +159,13 @@ impl Case<'_> {
         }
         words
     }
+}
+
+/// ", too short: has 1.0 s, needs 4.0 s"; nothing where the seconds are enough.
+fn too_short(aside: &Aside) -> String {
+    if aside.step.fits() {
+        return String::new();
+    }
+    let (has, needs) = (text(aside.step.has_us, Round::Down), text(aside.step.need.us(), Round::Up));
+    format!(", too short: has {has}\u{202F}s, needs {needs}\u{202F}s")
 }

@@ -4,7 +4,7 @@ use super::head;
 use backrow_core::collection::Player;
 use backrow_core::findings::{Wanted, busy_elsewhere, wanted_elsewhere};
 use backrow_core::library::Library;
-use backrow_core::week::{Programme, Service};
+use backrow_core::week::{Presence, Programme, Service};
 use backrow_print::list::{Column, Fact, ListSheet, Row, Section};
 
 /// So many services stand beside each other; more go on in a further table.
@@ -20,7 +20,10 @@ pub fn player_grid(library: &Library, programme: &Programme) -> ListSheet {
         roster.into_iter().filter(|player| !programme.has_lines_for(&player.id)).collect();
     let wanted: Vec<Vec<Wanted<'_>>> =
         services.iter().map(|service| wanted_elsewhere(library, service)).collect();
-    let away = players.iter().map(|player| absent(player, &services)).sum::<usize>();
+    let is_away =
+        |(player, service): (&&Player, &&Service)| programme.presence(player, service) == Presence::Away;
+    let of_player = |player| services.iter().map(move |service| (player, service));
+    let away = players.iter().flat_map(of_player).filter(|both| is_away(*both)).count();
     let clashes = wanted.iter().flatten().count();
     let grid = Grid { library, programme, services: &services, wanted: &wanted };
     let mut sections = grid.tables("Players", &players);
@@ -39,14 +42,10 @@ pub fn player_grid(library: &Library, programme: &Programme) -> ListSheet {
             Fact::counted(clashes, "time double-booked", "times double-booked"),
         ],
         sections,
-        legend: "in: plays; away: absence stated; free: nothing at that hour, nor too near it to travel, in this library".to_owned(),
+        legend: "in: plays; in reserve: has lines, and is not engaged yet; away: absence stated; free: nothing at that hour, nor too near it to travel, in this library".to_owned(),
         across: true,
         ..ListSheet::default()
     }
-}
-
-fn absent(player: &Player, services: &[&Service]) -> usize {
-    services.iter().filter(|service| player.absences.contains(&service.id)).count()
 }
 
 struct Grid<'a> {
@@ -98,15 +97,14 @@ impl Grid<'_> {
     /// What a player does at a service, and whether that is a collision or an absence.
     fn cell(&self, player: &Player, (nth, service): (usize, &Service)) -> (String, bool) {
         let plays = self.programme.has_lines_for(&player.id);
-        if player.absences.contains(&service.id) {
-            return ("away".to_owned(), plays);
-        }
-        if !plays {
+        let presence = self.programme.presence(player, service);
+        if !plays && presence != Presence::Away {
             return (self.elsewhere(player, service), false);
         }
         let wanted = self.wanted.get(nth).into_iter().flatten().filter(|one| one.player == player.id);
-        let words: Vec<String> = wanted.map(|one| in_short(self.library, one)).collect();
-        if words.is_empty() { ("in".to_owned(), false) } else { (format!("in; {}", words.join("; ")), true) }
+        let wanted: Vec<String> = wanted.map(|one| in_short(self.library, one)).collect();
+        let care = plays && !matches!(presence, Presence::In | Presence::Reserve) || !wanted.is_empty();
+        (std::iter::once(presence.word().to_owned()).chain(wanted).collect::<Vec<_>>().join("; "), care)
     }
 
     /// Where a player is who is not in this programme, the time to travel reckoned in.

@@ -15,7 +15,7 @@ pub(super) fn of_player(evening: &Evening, player: &Player, work: Option<&WorkId
     for step in timetable.moves(&player.id) {
         let here = match work {
             Some(work) => step.from.line.work == *work,
-            None => !programme.setup.own().contains_key(&step.from.line.work),
+            None => programme.setup.own_of(&step.from.line.work).is_none(),
         };
         if !here || step.need.same_place || step.from.line == step.to.line {
             continue;
@@ -29,6 +29,7 @@ pub(super) fn of_player(evening: &Evening, player: &Player, work: Option<&WorkId
                 bend_m: 0.0,
                 metres: Some(step.need.metres),
                 by: String::new(),
+                changed: false,
             });
         }
     }

@@ -1,6 +1,7 @@
 //! The season: for each programme the players needed, extras, hires and collisions.
 
-use super::{head, heading, summary};
+use super::{head, heading, names};
+use crate::evenings::evening_apart;
 use crate::shares;
 use crate::words::span_words;
 use backrow_core::assign::{Asked, Terms};
@@ -36,6 +37,8 @@ pub struct SeasonRow {
     pub needed: String,
     /// The fewest players, where they are known.
     pub fewest: Option<usize>,
+    /// How many of them are extras beyond everybody who has a name.
+    pub without_a_name: usize,
     /// How many have something to play now.
     pub players: usize,
     /// Names of the extras among them.
@@ -50,11 +53,24 @@ pub struct SeasonRow {
     pub collisions: Vec<String>,
 }
 
-/// The fewest players as a figure with its words.
-pub(super) fn players_needed(evening: &Evening) -> Fact {
-    let (fewest, words) = fewest(evening, &Halt::default(), &Counted::default());
-    let figure = fewest.map_or_else(|| "?".to_owned(), |n| n.to_string());
-    Fact { figure, words: format!("fewest players ({words})") }
+impl SeasonRow {
+    /// Its extras in words: names, then how many more are still to be engaged.
+    pub fn extras_in_words(&self) -> Vec<String> {
+        let more = (self.without_a_name > 0).then(|| format!("{} more to be engaged", self.without_a_name));
+        self.extras.iter().cloned().chain(more).collect()
+    }
+
+    /// How many extras it takes, those to be engaged among them.
+    pub const fn extras_in_all(&self) -> usize {
+        self.extras.len() + self.without_a_name
+    }
+}
+
+/// The fewest players as a figure with its words, and how many extras without a name are among them.
+pub(super) fn players_needed(evening: &Evening) -> (Fact, usize) {
+    let found = fewest(evening, &Halt::default(), &Counted::default());
+    let figure = found.players.map_or_else(|| "?".to_owned(), |n| n.to_string());
+    (Fact { figure, words: format!("fewest players ({})", found.how) }, found.without_a_name)
 }
 
 /// The fewest players of programmes, each with what was asked: counting them takes nearly all the time of a season, and an edit
@@ -62,8 +78,22 @@ pub(super) fn players_needed(evening: &Evening) -> Fact {
 #[derive(Debug, Default)]
 pub struct Counted(Mutex<BTreeMap<ProgrammeId, (Problem, Fewest)>>);
 
-/// The fewest players, and whether that is proven.
-type Fewest = (Option<usize>, String);
+/// The fewest players of a programme.
+#[derive(Clone, Debug, Default)]
+struct Fewest {
+    /// `None` where it is not known.
+    players: Option<usize>,
+    /// Whether it is proven, in words.
+    how: String,
+    /// How many of them are extras beyond everybody who has a name.
+    without_a_name: usize,
+}
+
+impl Fewest {
+    fn not_known(how: String) -> Self {
+        Self { players: None, how, without_a_name: 0 }
+    }
+}
 
 impl Counted {
     /// The answer to just this question, if it was asked last for the programme.
@@ -81,7 +111,7 @@ impl Counted {
 fn fewest(evening: &Evening, halt: &Halt, counted: &Counted) -> Fewest {
     let timetable = evening.timetable();
     if timetable.lines.is_empty() {
-        return (Some(0), "no lines".to_owned());
+        return Fewest { players: Some(0), how: "no lines".to_owned(), without_a_name: 0 };
     }
     let asked = Asked::of(evening.library(), evening.programme(), timetable, Terms::USUAL).problem;
     let programme = &evening.programme().id;
@@ -97,19 +127,19 @@ fn fewest(evening: &Evening, halt: &Halt, counted: &Counted) -> Fewest {
 }
 
 fn count(asked: Problem, halt: &Halt) -> Fewest {
-    let Ok(rota) = Rota::new(asked) else { return (None, "not known".to_owned()) };
+    let Ok(rota) = Rota::new(asked) else { return Fewest::not_known("not known".to_owned()) };
     match rota.until(halt.clone()).staffed(Effort::AT_HAND) {
         Staffing::Enough(staffed) => {
             let found = &staffed.fewest;
-            let sure = if found.proven() {
+            let how = if found.proven() {
                 "proven".to_owned()
             } else {
                 format!("not proven, at least {}", found.at_least)
             };
-            (Some(found.players), sure)
+            Fewest { players: Some(found.players), how, without_a_name: staffed.without_a_name() }
         }
-        Staffing::NotEnough(Answer::GaveUp { at_least }) => (None, format!("at least {at_least}")),
-        Staffing::NotEnough(_) => (None, "the rules cannot all be followed".to_owned()),
+        Staffing::NotEnough(Answer::GaveUp { at_least }) => Fewest::not_known(format!("at least {at_least}")),
+        Staffing::NotEnough(_) => Fewest::not_known("the rules cannot all be followed".to_owned()),
     }
 }
 
@@ -136,9 +166,9 @@ fn row(library: &Library, week: &str, programme: &Programme, halt: &Halt, counte
     let venue =
         programme.venue.as_ref().and_then(|id| library.venues.get(id)).map_or("", |venue| &venue.name);
     let days = span_of(&services).map_or_else(|| "no service yet".to_owned(), |(a, b)| span_words(a, b));
-    let evening = Evening::of(library, programme);
-    let (fewest, how) = fewest(&evening, halt, counted);
-    let players = summary::players(&evening);
+    let evening = evening_apart(library, programme);
+    let fewest = fewest(&evening, halt, counted);
+    let players = names::players(&evening);
     let extras = evening.needs().extras.iter().map(|id| library.player_name(id));
     let across = findings::across(&evening);
     let wanted = evening.hires_to_propose().len();
@@ -150,8 +180,9 @@ fn row(library: &Library, week: &str, programme: &Programme, halt: &Halt, counte
         first: services.first().map(|service| service.start),
         last: services.iter().map(|service| service.end()).max(),
         when: if venue.is_empty() { days } else { format!("{days}, {venue}") },
-        needed: fewest.map_or_else(|| how.clone(), |n| format!("{n}, {how}")),
-        fewest,
+        needed: fewest.players.map_or_else(|| fewest.how.clone(), |n| format!("{n}, {}", fewest.how)),
+        fewest: fewest.players,
+        without_a_name: fewest.without_a_name,
         players: players.len(),
         extras: extras.collect(),
         hires: programme.hires.iter().map(|hire| format!("{} ({})", hire.what, hire.state.word())).collect(),
@@ -164,7 +195,7 @@ fn row(library: &Library, week: &str, programme: &Programme, halt: &Halt, counte
 /// The season on paper; it bears the head of the programme at hand's orchestra.
 pub fn season_sheet(library: &Library, programme: &Programme) -> ListSheet {
     let rows = season(library, &Halt::default(), &Counted::default());
-    let extras: usize = rows.iter().map(|row| row.extras.len()).sum();
+    let extras: usize = rows.iter().map(SeasonRow::extras_in_all).sum();
     let most = rows.iter().filter_map(|row| row.fewest).max();
     let mut head = head(library, programme);
     head.programme.clone_from(&library.orchestra.name);
@@ -222,7 +253,7 @@ fn row_on_paper(row: &SeasonRow) -> Row {
             row.title.clone(),
             row.when.clone(),
             format!("{} ({} now)", row.needed, row.players),
-            none(&row.extras),
+            none(&row.extras_in_words()),
             hires,
             none(&row.collisions),
         ])
@@ -248,7 +279,7 @@ mod tests {
         assert!(all > 1);
         // Marked, so that it is seen where an answer comes from.
         for (_, fewest) in counted.0.lock().unwrap().values_mut() {
-            fewest.0 = Some(99);
+            fewest.players = Some(99);
         }
         let marked =
             |rows: Vec<SeasonRow>| -> Vec<bool> { rows.iter().map(|row| row.fewest == Some(99)).collect() };

@@ -5,25 +5,30 @@ use backrow_core::collection::{Family, Owner, Player};
 use backrow_core::evening::Evening;
 use backrow_core::id::listed;
 use backrow_core::library::Library;
-use backrow_core::week::{LineRef, Programme};
+use backrow_core::week::{LineRef, Presence, Programme, Service};
 use backrow_print::list::{Column, Fact, ListSheet, Row, Section};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// The sheet's data.
 pub fn summary(evening: &Evening) -> ListSheet {
     let (library, programme) = (evening.library(), evening.programme());
-    let players = players(evening);
+    let players = names::players(evening);
     let extras = evening.needs().extras.len();
-    let needed = super::season::players_needed(evening);
+    let (needed, to_engage) = super::season::players_needed(evening);
+    let to_engage =
+        (to_engage > 0).then(|| Fact::counted(to_engage, "extra to be engaged", "extras to be engaged"));
     ListSheet {
         head: head(library, programme),
         title: "Percussion".to_owned(),
         beside: "for the conductor and the manager".to_owned(),
-        facts: vec![
+        facts: [
             Fact::counted(players.len(), "player", "players"),
             Fact::counted(extras, "of whom is an extra", "of whom are extras"),
             needed,
-        ],
+        ]
+        .into_iter()
+        .chain(to_engage)
+        .collect(),
         sections: vec![
             works(library, programme),
             roster(library, programme, &players),
@@ -34,12 +39,6 @@ pub fn summary(evening: &Evening) -> ListSheet {
         legend: String::new(),
         across: false,
     }
-}
-
-/// Who has something to play, in roster order.
-pub(super) fn players(evening: &Evening) -> Vec<&Player> {
-    let player = |id| evening.library().players.get(id).map(|player| &**player);
-    evening.needs().players.iter().filter_map(player).collect()
 }
 
 fn works(library: &Library, programme: &Programme) -> Section {
@@ -92,20 +91,8 @@ fn roster(library: &Library, programme: &Programme, players: &[&Player]) -> Sect
     let services = library.services_of(&programme.id);
     let row = |player: &&Player| {
         let works = works.get(&player.id).map(names::works);
-        let out: Vec<String> = services
-            .iter()
-            .filter(|service| player.absences.contains(&service.id))
-            .map(|service| format!("{} {}", service.kind.word(), library.days().at(service.start)))
-            .collect();
-        Row {
-            care: !out.is_empty(),
-            ..Row::of([
-                player.name.clone(),
-                player.role.clone(),
-                works.unwrap_or_default(),
-                if out.is_empty() { String::new() } else { format!("away: {}", out.join("; ")) },
-            ])
-        }
+        let (words, care) = attendance(library, programme, player, &services);
+        Row { care, ..Row::of([player.name.clone(), player.role.clone(), works.unwrap_or_default(), words]) }
     };
     Section {
         title: "Players".to_owned(),
@@ -119,6 +106,30 @@ fn roster(library: &Library, programme: &Programme, players: &[&Player]) -> Sect
         rows: players.iter().map(row).collect(),
         empty: "No line is assigned yet.".to_owned(),
     }
+}
+
+/// At which services a player is not "in", and why: "away: rehearsal 13 Oct, 10:00"; of a programme’s whole length only why. Whether
+/// that leaves a service without the player.
+fn attendance(
+    library: &Library,
+    programme: &Programme,
+    player: &Player,
+    services: &[&Service],
+) -> (String, bool) {
+    let mut words = Vec::new();
+    for why in Presence::ALL.into_iter().filter(|why| *why != Presence::In) {
+        let of = services.iter().filter(|service| programme.presence(player, service) == why);
+        let of: Vec<String> =
+            of.map(|at| format!("{} {}", at.kind.word(), library.days().at(at.start))).collect();
+        if of.len() == services.len() && !of.is_empty() {
+            words.push(why.word().to_owned());
+        } else if !of.is_empty() {
+            words.push(format!("{}: {}", why.word(), of.join("; ")));
+        }
+    }
+    let out =
+        |service: &&Service| !matches!(programme.presence(player, service), Presence::In | Presence::Reserve);
+    (words.join("; "), services.iter().any(out))
 }
 
 /// What a conductor and a manager ask about: what is hired or somebody else's, bells, gongs and effects.

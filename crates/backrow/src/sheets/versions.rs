@@ -30,6 +30,9 @@ pub(super) struct Print {
     at: String,
     /// "2 of 12 Nov 2026"; may be empty.
     replaces: String,
+    /// What stood in the one that it replaces and stands in it no more.
+    #[serde(default)]
+    gone: String,
     /// What it said, with its marks of change.
     data: serde_json::Value,
 }
@@ -72,8 +75,11 @@ pub(super) fn next(
         return (data, last.clone());
     }
     let mut data = content;
+    let mut gone = String::new();
     if let Some(before) = last.and_then(|last| serde_json::from_value::<SheetData>(last.data.clone()).ok()) {
-        data.mark_changes(&before.content());
+        let before = before.content();
+        data.mark_changes(&before);
+        gone = data.gone_since(&before);
     }
     let print = Print {
         format: FORMAT,
@@ -81,6 +87,7 @@ pub(super) fn next(
         mark,
         at: today.map(|(day, days)| days.lasting().day(day)).unwrap_or_default(),
         replaces: last.map(Print::named).unwrap_or_default(),
+        gone,
         data: serde_json::to_value(&data).unwrap_or_default(),
     };
     data.head_mut().version = print.version();
@@ -100,6 +107,7 @@ impl Print {
             number: format!("{} ({mark})", self.number),
             at: self.at.clone(),
             replaces: self.replaces.clone(),
+            gone: self.gone.clone(),
         }
     }
 }
@@ -202,8 +210,14 @@ mod tests {
         assert_eq!(changed(&two), [false, true]);
         let (two_again, _) = next(sheet(&["a", "c"]), Some(&second), day(4));
         assert_eq!(changed(&two_again), [false, true], "the marks stay while the version does");
-        let (three, third) = next(sheet(&["a", "c", "d"]), Some(&second), day(5));
+        let (mut three, third) = next(sheet(&["a", "c", "d"]), Some(&second), day(5));
         assert_eq!((third.number, changed(&three)), (3, vec![false, false, true]));
+        assert_eq!(
+            (two.clone().head_mut().version.gone.as_str(), three.head_mut().version.gone.as_str()),
+            ("Works: b", "")
+        );
+        let (mut again, _) = next(sheet(&["a", "c"]), Some(&second), day(6));
+        assert_eq!(again.head_mut().version.gone, "Works: b", "printed again, it says the same");
     }
 
     #[test]

@@ -1,6 +1,7 @@
 //! The plan of one work, and the plan for the crew.
 
 use super::{head, routes, stage_plan};
+use crate::evenings::evening_apart;
 use backrow_core::carrying;
 use backrow_core::evening::Evening;
 use backrow_core::id::WorkId;
@@ -18,7 +19,7 @@ pub fn work_plan(evening: &Evening, work: &WorkId) -> PlanSheet {
     let after = evening.changes().iter().find(|change| change.from == *work);
     // Who plays what in this work alone, on the floor as it is for it.
     let own = programme.for_work(work).with_lines(|line, _| line.work == *work);
-    let own = Evening::of(library, &own);
+    let own = evening_apart(library, &own);
     let sheet = stage_plan(&own);
     let used: BTreeSet<String> = own
         .floor(None)
@@ -57,7 +58,7 @@ pub(super) fn works_with_plans(programme: &Programme) -> Vec<&WorkId> {
     };
     let with: Vec<&WorkId> = works.filter(stands).collect();
     // One plan is enough for a programme of one work that changes nothing.
-    let alone = programme.works.len() == 1 && programme.setup.own().is_empty();
+    let alone = programme.works.len() == 1 && programme.setup.of_works().next().is_none();
     if alone { Vec::new() } else { with }
 }
 

@@ -4,8 +4,8 @@ mod reply;
 
 use super::answer::Answer as Said;
 use super::open;
+use crate::evenings::evening_apart;
 use backrow_core::assign::{Asked, Terms};
-use backrow_core::evening::Evening;
 use backrow_core::library::Library;
 use backrow_core::rota::table::problem_of;
 use backrow_core::rota::words::describe;
@@ -156,7 +156,7 @@ impl Assign {
         let asked = Asked::of(
             &library,
             programme,
-            Evening::of(&library, programme).timetable(),
+            evening_apart(&library, programme).timetable(),
             Terms { extras: self.extras, ..Terms::USUAL },
         );
         Ok(Question { asked: asked.problem.clone(), of: Some((library, asked)), place, problems })

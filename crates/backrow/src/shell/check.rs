@@ -2,8 +2,8 @@
 
 use super::answer::{Answer, count};
 use super::open;
+use crate::evenings::evening_apart;
 use crate::shares;
-use backrow_core::evening::Evening;
 use backrow_core::findings::{Finding, check};
 use backrow_core::library::Library;
 use backrow_core::week::Programme;
@@ -80,7 +80,7 @@ impl Check {
 fn findings(library: &Library) -> Vec<(String, Finding)> {
     let of = |programme: &Programme| {
         let id = programme.id.to_string();
-        check(&Evening::of(library, programme))
+        check(&evening_apart(library, programme))
             .into_iter()
             .map(move |one| (id.clone(), one))
             .collect::<Vec<_>>()

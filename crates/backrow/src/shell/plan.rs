@@ -6,9 +6,9 @@ mod propose;
 
 use super::answer::{Answer, count};
 use super::open;
+use crate::evenings::evening_apart;
 use crate::sheets::{Plans, Printer, Sheet};
 use backrow_core::edit::{Edit, apply};
-use backrow_core::evening::Evening;
 use backrow_core::id::{ProgrammeId, VenueId, WeekId, WorkId};
 use backrow_core::library::Library;
 use backrow_core::week::{Programme, Week};
@@ -150,7 +150,7 @@ impl Plan {
     ) -> Result<(Vec<String>, Vec<Problem>), Problem> {
         let failed = |why: String| failed(&self.out, why);
         let programme = crate::sheets::programme(library, programme).map_err(failed)?;
-        let evening = Evening::of(library, programme);
+        let evening = evening_apart(library, programme);
         let templates = crate::sheets::templates(Some(&self.library));
         let printer = Printer {
             evening: &evening,

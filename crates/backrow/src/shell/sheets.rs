@@ -2,8 +2,8 @@
 
 use super::answer::Answer;
 use super::open;
+use crate::evenings::evening_apart;
 use crate::sheets::{LabelSize, Plans, Printer, Sheet, Sort};
-use backrow_core::evening::Evening;
 use backrow_core::library::Library;
 use backrow_core::week::Programme;
 use backrow_files::problem::Problem;
@@ -138,7 +138,8 @@ impl Sheets {
         };
         let sheets =
             self.sheets(crate::sheets::programme(&library, &programme).map_err(failed)?, &library)?;
-        let evening = Evening::of(&library, crate::sheets::programme(&library, &programme).map_err(failed)?);
+        let evening =
+            evening_apart(&library, crate::sheets::programme(&library, &programme).map_err(failed)?);
         let printer = Printer {
             evening: &evening,
             paper: self.paper.into(),

@@ -3,7 +3,8 @@
 use super::candidates;
 use super::prepare::{Asked, Ready, Span, gains_db, notes, samples};
 use crate::background::Stop;
-use backrow_core::evening::{Evening, Floor};
+use crate::evenings::evening_apart;
+use backrow_core::evening::Floor;
 use backrow_core::id::InstrumentId;
 use backrow_core::music::{Line, Timeline};
 use backrow_core::week::Programme;
@@ -61,7 +62,7 @@ impl Places<'_> {
 /// down together where a sum would go over the ceiling.
 pub(super) fn mixed(asked: &Asked, line: (&Line, &Timeline, Span), ready: &[Ready], stop: &Stop) -> Mixed {
     let programme = asked.programme.as_ref().and_then(|id| asked.library.programme(id));
-    let evening = programme.filter(|_| asked.how.from_places).map(|of| Evening::of(&asked.library, of));
+    let evening = programme.filter(|_| asked.how.from_places).map(|of| evening_apart(&asked.library, of));
     let floor = evening.as_ref().map(|evening| evening.floor(Some(&asked.line.work)));
     let mut places = Places { floor, without: 0, all: 0 };
     let own = programme.map(|of| of.assignment(&asked.line).instruments).unwrap_or_default();

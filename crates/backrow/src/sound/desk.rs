@@ -3,7 +3,8 @@
 use super::alike::{self, SOFTLY};
 use super::candidates::{self, Beyond};
 use super::import::{self, Imported};
-use super::prepare::{self, Asked, HeardLine, Ready};
+use super::line::{HeardLine, line};
+use super::prepare::{self, Asked, Ready};
 use super::{Engine, How, Now, Wish};
 use crate::background::{Job, Stop, Taken};
 use backrow_core::edit::Edit;
@@ -256,10 +257,7 @@ impl Desk {
             let words = "Nothing in the collection is of the line’s kind, so it cannot be heard. Assign an instrument to it.";
             return vec![Done::Failed(words.to_owned())];
         }
-        started(
-            Job::start(ctx, "line to be heard", move |stop| prepare::line(&asked, stop)),
-            &mut self.making,
-        )
+        started(Job::start(ctx, "line to be heard", move |stop| line(&asked, stop)), &mut self.making)
     }
 
     fn strike(&mut self, ctx: &Context, around: &Around<'_>, (key, gain): (&StrikeKey, f32)) -> Vec<Done> {

@@ -1,9 +1,7 @@
 //! Making a line ready to be heard: its notes, and of every candidate the strikes that play them. Runs beside the frame.
 
 use super::How;
-use super::along;
 use super::candidates::{Beyond, Candidate};
-use crate::background::Stop;
 use backrow_core::id::ProgrammeId;
 use backrow_core::library::Library;
 use backrow_core::music::{Dynamic, Line, Timeline};
@@ -12,7 +10,6 @@ use backrow_core::sound::{Strike, Take};
 use backrow_core::week::LineRef;
 use backrow_sound::device::RATE;
 use backrow_sound::level::{self, Loud};
-use backrow_sound::mix::Track;
 use backrow_sound::model::{self, Blow};
 use backrow_sound::passage::{self, Note, Sample};
 use std::collections::BTreeSet;
@@ -42,32 +39,6 @@ pub struct Ready {
     pub(super) loud: Option<Loud>,
 }
 
-/// A line, ready to be heard.
-#[derive(Clone, Debug, Default)]
-pub struct HeardLine {
-    /// Which measures.
-    pub measures: String,
-    /// Its candidates, a dozen at the most.
-    pub ready: Vec<Ready>,
-    /// How many more there are.
-    pub beyond: Beyond,
-    /// What sounds with the player's other lines, mixed; `None` where the line sounds alone.
-    mixed: Option<Vec<Track>>,
-    /// What is to be said of the places that they sound from.
-    pub said: Option<String>,
-}
-
-impl HeardLine {
-    /// The tracks: matched in loudness or as recorded. Those that sound with other lines were mixed as they were asked for.
-    pub fn tracks(&self, as_recorded: bool) -> Vec<Track> {
-        if let Some(mixed) = &self.mixed {
-            return mixed.clone();
-        }
-        let track = |(ready, db): (&Ready, f64)| Track::new(Arc::clone(&ready.sound), level::factor(db));
-        self.ready.iter().zip(gains_db(&self.ready, as_recorded)).map(track).collect()
-    }
-}
-
 /// By how much each candidate is louder or softer, dB. Candidates are matched by their own sound alone.
 pub(super) fn gains_db(ready: &[Ready], as_recorded: bool) -> Vec<f64> {
     let louds: Vec<Option<Loud>> = ready.iter().map(|ready| ready.loud).collect();
@@ -95,37 +66,6 @@ pub struct Asked {
 /// A stretch of a movement, seconds from its start.
 pub(super) type Span = (f64, f64);
 
-/// Makes a line ready; what is not wanted any more ends early.
-pub fn line(asked: &Asked, stop: &Stop) -> HeardLine {
-    let library = &asked.library;
-    let Some((work, row)) = library.line(&asked.line) else { return HeardLine::default() };
-    let Some(movement) = work.movement(&row.movement) else { return HeardLine::default() };
-    let Some(passage) = row.passages.get(asked.how.passage).or_else(|| row.passages.first()) else {
-        return HeardLine { measures: "The line has no passages yet.".to_owned(), ..HeardLine::default() };
-    };
-    let span = (passage.from_s, passage.to_s.min(passage.from_s + passage::LONGEST_S));
-    let notes = notes(row, &movement.timeline, span);
-    let mut ready = Vec::new();
-    for candidate in &asked.candidates {
-        if stop.is_asked() {
-            break;
-        }
-        ready.push(one(asked, candidate, &notes));
-    }
-    let measures = if passage.from == passage.to {
-        format!("measure {}", passage.from)
-    } else {
-        format!("measures {}–{}", passage.from, passage.to)
-    };
-    let (mixed, said) = if asked.how.together {
-        let mixed = along::mixed(asked, (row, &movement.timeline, span), &ready, stop);
-        (Some(mixed.tracks), mixed.said)
-    } else {
-        (None, None)
-    };
-    HeardLine { measures, ready, beyond: asked.beyond, mixed, said }
-}
-
 pub(super) fn notes(line: &Line, timeline: &Timeline, (from_s, to_s): Span) -> Vec<Note> {
     let within = |at: f64| at >= from_s - 1e-6 && at <= to_s + 1e-6;
     let strokes = line.strokes(timeline);
@@ -144,7 +84,7 @@ pub(super) fn notes(line: &Line, timeline: &Timeline, (from_s, to_s): Span) -> V
         .collect()
 }
 
-fn one(asked: &Asked, candidate: &Candidate, notes: &[Note]) -> Ready {
+pub(super) fn one(asked: &Asked, candidate: &Candidate, notes: &[Note]) -> Ready {
     let Found { samples, source, without_bar } = samples(asked, candidate, notes);
     let played = passage::play(notes, &samples);
     let (words, by_model) = match source {

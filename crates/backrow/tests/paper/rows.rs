@@ -215,7 +215,7 @@ fn a_way_is_as_long_as_it_was_measured(
     let programme = programme(&library, "tidelands");
     let evening = Evening::of(&library, programme);
     let numbered = |number: u32| -> InstrumentId {
-        let found = programme.setup.base().iter().find(|(_, placement)| placement.number == number);
+        let found = programme.setup.places().find(|(_, placement)| placement.number == number);
         found.unwrap().0.clone()
     };
     let way = evening.floor(None).ways().between(&numbered(from), &numbered(to)).unwrap();

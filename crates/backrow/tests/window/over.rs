@@ -30,7 +30,7 @@ pub(crate) fn room(place: Place) -> Room {
     let given = programme.lines().find(|(_, given)| given.player.is_some() && !given.locked);
     let at: LineRef = given.expect("made here").0.clone();
     app.view.turn_to_line(&now, &at);
-    let stands: InstrumentId = programme.setup.base().keys().next().expect("made here").clone();
+    let stands: InstrumentId = programme.setup.places().next().expect("made here").0.clone();
     match place {
         Place::Floor | Place::Collection => app.view.selected = Some(Selected::Instrument(stands)),
         _ => {}

@@ -93,9 +93,7 @@ fn what_is_removed_leaves_every_programme() {
 
     let without = removed(&Edit::RemoveInstrument(id(InstrumentId::new("xylophone-1"))));
     assert!(of(&without).instruments.is_empty());
-    assert!(
-        !without.programme(&p()).unwrap().setup.base().contains_key(&id(InstrumentId::new("xylophone-1")))
-    );
+    assert!(!without.programme(&p()).unwrap().setup.base.contains_key(&id(InstrumentId::new("xylophone-1"))));
 
     assert!(without.takes.is_empty(), "its takes go with it");
 
@@ -138,7 +136,7 @@ fn turns_are_kept_within_a_circle() {
         let stand =
             Edit::Stand { programme: p(), instrument: snare.clone(), placement: placement(0.0, turn) };
         let after = apply(&start(), &stand).unwrap();
-        let placed = after.programme(&p()).unwrap().setup.base()[&snare];
+        let placed = after.programme(&p()).unwrap().setup.base[&snare];
         approx::assert_relative_eq!(placed.turn_deg, kept);
     }
 }
@@ -227,10 +225,10 @@ fn a_work_has_its_own_setup_and_goes_back_to_the_base() {
     make(Edit::TakeOffFor { programme: p(), work: w(), instrument: xylophone.clone() });
     let setup = library.programme(&p()).unwrap().setup.clone();
     assert_eq!(setup.of_work(&w()).keys().collect::<Vec<_>>(), [&snare]);
-    assert_eq!(setup.base().keys().collect::<Vec<_>>(), [&xylophone], "the base is as it was");
+    assert_eq!(setup.base.keys().collect::<Vec<_>>(), [&xylophone], "the base is as it was");
     let mut make = |edit: Edit| library = apply(&library, &edit).unwrap();
     for instrument in [snare, xylophone] {
         make(Edit::AsBase { programme: p(), work: w(), instrument });
     }
-    assert!(library.programme(&p()).unwrap().setup.own().is_empty(), "nothing differs any more");
+    assert!(library.programme(&p()).unwrap().setup.own.is_empty(), "nothing differs any more");
 }

@@ -249,7 +249,7 @@ impl<'a> Search<'a> {
     fn side_by_side(&self, best: &Tried, step: &Move) -> Option<Need> {
         let (from, to) = ends(&best.after, step)?;
         let mut bare = best.after.programme().clone();
-        let others: Vec<InstrumentId> = bare.setup.base().keys().cloned().collect();
+        let others: Vec<InstrumentId> = bare.setup.base.keys().cloned().collect();
         for id in others {
             let kept = [&from, &to].iter().any(|head| bare.setup.station_of(&id) == *head);
             // What is locked is asked too how near it could stand.
@@ -290,7 +290,7 @@ fn are_locked(evening: &Evening, step: &Move) -> bool {
     let Some((from, to)) = ends(evening, step) else { return false };
     let setup = &evening.programme().setup;
     let locked = |head: &InstrumentId| {
-        setup.base().iter().any(|(id, place)| place.locked && setup.station_of(id) == head)
+        setup.base.iter().any(|(id, place)| place.locked && setup.station_of(id) == head)
     };
     locked(&from) && locked(&to)
 }

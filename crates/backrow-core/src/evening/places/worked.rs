@@ -116,7 +116,7 @@ fn what_stands_is_moved_where_a_move_is_impossible(
 ) {
     let library = music(&[("gong", "a", 0.0, 2.0), ("drum", "a", 7.0, 8.0), ("bell", "b", 0.0, 2.0)]);
     let library = stand(&library, &[("gong", -6.0, 3.0), ("bell", 0.0, 3.0), ("drum", 6.0, 3.0)]);
-    let base = library.programme(&p()).unwrap().setup.base().clone();
+    let base = library.programme(&p()).unwrap().setup.base.clone();
     let lock = |thing: &&str| Edit::Stand {
         programme: p(),
         instrument: id(thing),
@@ -227,7 +227,7 @@ fn where_one_floor_is_too_small_each_work_has_its_own() {
     let found = propose(&of(&library), &small, None, &Halt::default()).unwrap();
     let own = found.for_works.clone().unwrap();
     assert!(found.left(library.programme(&p()).unwrap()).is_empty());
-    assert_eq!(own.setup.base().keys().collect::<Vec<_>>(), [&id("drum")]);
+    assert_eq!(own.setup.base.keys().collect::<Vec<_>>(), [&id("drum")]);
     let next = edited(&library, edits(library.programme(&p()).unwrap(), &found));
     let evening = of(&next);
     assert_eq!(evening.programme().setup, own.setup, "the edits lead there");
@@ -265,7 +265,7 @@ fn what_a_work_does_not_use_makes_room(#[case] locked: bool, #[case] left: &[&st
     assert_eq!(open, left.iter().map(|thing| id(thing)).collect::<Vec<_>>(), "{found:?}");
     if !locked {
         let own = found.unwrap().for_works.unwrap();
-        let away = &own.setup.own()[&WorkId::new("v").unwrap()].away;
+        let away = &own.setup.own[&WorkId::new("v").unwrap()].away;
         assert_eq!(away.iter().collect::<Vec<_>>(), [&id("left")]);
     }
 }

@@ -31,8 +31,8 @@ impl ForWorks {
             1 => format!("1 {one}"),
             n => format!("{n} {more}"),
         };
-        let base = count(self.setup.base().len(), "place", "places");
-        let own = self.setup.own().len();
+        let base = count(self.setup.base.len(), "place", "places");
+        let own = self.setup.own.len();
         let own = count(own, "work has a setup of its own", "works have setups of their own");
         let steps: usize = self.changes.iter().map(|change| change.steps.len()).sum();
         let minutes: f64 = self.changes.iter().map(Changeover::minutes).sum();
@@ -205,8 +205,8 @@ impl Stage<'_> {
 
     /// Writes a work's floor into the programme: what differs from what holds for all.
     fn write(&mut self, work: &WorkId, floor: &Programme) {
-        let base = self.all.setup.base().clone();
-        for (id, place) in floor.setup.base() {
+        let base = self.all.setup.base.clone();
+        for (id, place) in &floor.setup.base {
             let number = self.all.number_of(id).unwrap_or_else(|| self.all.setup.next_number());
             let place = Placement { number, ..*place };
             self.last.insert(id.clone(), place);
@@ -217,7 +217,7 @@ impl Stage<'_> {
                 });
             }
         }
-        for id in base.keys().filter(|id| !floor.setup.base().contains_key(*id)) {
+        for id in base.keys().filter(|id| !floor.setup.base.contains_key(*id)) {
             self.all.setup.change_for(work, |own| {
                 own.placements.remove(id);
                 own.away.insert(id.clone());
@@ -246,7 +246,7 @@ fn clear(floor: &mut Programme, used: &BTreeSet<InstrumentId>) -> Vec<Vec<(Instr
     let needed: BTreeSet<&InstrumentId> =
         used.iter().chain(used.iter().filter_map(|id| setup.lies_on.get(id))).collect();
     let mut stations: BTreeMap<&InstrumentId, Vec<(InstrumentId, Placement)>> = BTreeMap::new();
-    for (id, place) in setup.base().iter().filter(|(id, place)| !needed.contains(id) && !place.locked) {
+    for (id, place) in setup.base.iter().filter(|(id, place)| !needed.contains(id) && !place.locked) {
         floor.setup.take_off(id);
         stations.entry(setup.station_of(id)).or_default().push((id.clone(), *place));
     }
@@ -255,7 +255,7 @@ fn clear(floor: &mut Programme, used: &BTreeSet<InstrumentId>) -> Vec<Vec<(Instr
 
 /// What of these does not stand on a floor.
 fn open(floor: &Programme, used: &BTreeSet<InstrumentId>) -> BTreeSet<InstrumentId> {
-    used.iter().filter(|id| !floor.setup.base().contains_key(*id)).cloned().collect()
+    used.iter().filter(|id| !floor.setup.base.contains_key(*id)).cloned().collect()
 }
 
 /// What stands as one or lies on something, unless it does so otherwise for another work.
@@ -282,11 +282,11 @@ pub(super) fn edits(programme: &Programme, setup: &Setup) -> Vec<crate::edit::Ed
     use crate::edit::Edit;
     let (old, of) = (&programme.setup, || programme.id.clone());
     let mut edits = Vec::new();
-    for (id, place) in setup.base().iter().filter(|(id, place)| old.base().get(*id) != Some(*place)) {
+    for (id, place) in setup.base.iter().filter(|(id, place)| old.base.get(*id) != Some(*place)) {
         edits.push(Edit::Stand { programme: of(), instrument: id.clone(), placement: *place });
     }
-    for (work, own) in setup.own() {
-        let before = old.own().get(work);
+    for (work, own) in &setup.own {
+        let before = old.own.get(work);
         for (id, place) in &own.placements {
             if before.and_then(|own| own.placements.get(id)) != Some(place) {
                 let (work, instrument) = (work.clone(), id.clone());
@@ -297,8 +297,8 @@ pub(super) fn edits(programme: &Programme, setup: &Setup) -> Vec<crate::edit::Ed
             edits.push(Edit::TakeOffFor { programme: of(), work: work.clone(), instrument: id.clone() });
         }
     }
-    for (work, own) in old.own() {
-        let after = setup.own().get(work);
+    for (work, own) in &old.own {
+        let after = setup.own.get(work);
         let kept = |id: &InstrumentId| {
             after.is_some_and(|own| own.placements.contains_key(id) || own.away.contains(id))
         };

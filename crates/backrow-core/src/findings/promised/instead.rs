@@ -53,12 +53,12 @@ pub(super) fn swap(
         edits.push(Edit::UseInstruments { programme: programme.id.clone(), line: line.clone(), instruments });
     }
     let setup = &programme.setup;
-    let of_a_work = setup.own().values().any(|own| own.placements.contains_key(id) || own.away.contains(id));
+    let of_a_work = setup.own.values().any(|own| own.placements.contains_key(id) || own.away.contains(id));
     let bears = setup.lies_on.iter().any(|(thing, by)| thing == id || by == id);
     if of_a_work || bears || setup.peers(id).next().is_some() {
         return None;
     }
-    if let Some(placement) = setup.base().get(id) {
+    if let Some(placement) = setup.base.get(id) {
         if placement.locked {
             return None;
         }

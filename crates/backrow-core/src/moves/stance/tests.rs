@@ -237,3 +237,36 @@ fn the_last_count_is_put_down(#[case] words: &[&str], #[case] change_us: i64) {
     let held = |key: Option<crate::rota::BeatersNo>| !asked.problem.holds[key.unwrap()].is_empty();
     assert_eq!(held(passage.put_down()), !fits);
 }
+
+/// The second of three notes is played on the other xylophone, from 1.3 to 2.7 s of the line; another player's line on that xylophone
+/// lasts 2 s.
+#[rstest]
+#[case(2.0, true)]
+#[case(0.0, true)]
+#[case(3.0, false)]
+fn a_note_on_another_instrument_takes_it(#[case] from_s: f64, #[case] crowd: bool) {
+    let base = across_the_stage("C5 E5 C5", from_s, Some(elsewhere()));
+    let b = PlayerId::new("b").unwrap();
+    let line = at("w", "sn");
+    let instruments = vec![id("other")];
+    let edits = vec![
+        Edit::UseInstruments { programme: p(), line: line.clone(), instruments },
+        Edit::Give { programme: p(), line: line.clone(), player: Some(b.clone()) },
+    ];
+    let library = apply(&base, &Edit::Together { words: String::new(), edits }).unwrap();
+    let evening = evening(&library);
+    let told = findings::check(&evening).into_iter().filter(|one| one.rule.code() == "shared-at-once");
+    let told: Vec<String> = told.map(|finding| finding.what).collect();
+    let expected = if crowd { vec!["Two players need other at m. 1"] } else { Vec::new() };
+    assert_eq!(told, expected);
+    let answers = evening.timetable().answers(&library, &p(), &line);
+    let of_b = answers.iter().find(|answer| answer.player == b).unwrap();
+    assert_eq!(of_b.fits(), !crowd, "{of_b:?}");
+    let asked = Asked::of(&library, evening.programme(), evening.timetable(), Terms::USUAL);
+    let two: List<LineNo, _> = vec![Some(PlayerNo(0)), Some(PlayerNo(1))].into();
+    let faults = check::faults(&asked.problem, &Assignments { players: two.clone() });
+    assert_eq!(faults.is_empty(), !crowd, "{faults:?}");
+    let alone = Assignments { players: vec![Some(PlayerNo(0)), None].into() };
+    let rota = Rota::new(asked.problem.clone()).unwrap();
+    assert_eq!(rota.can_take(&alone, LineNo(1))[1].yes(), !crowd);
+}

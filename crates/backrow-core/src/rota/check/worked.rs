@@ -174,6 +174,26 @@ fn players_at_one_instrument(#[case] one: &str, #[case] other: &str, #[case] tol
     assert!(hands_at_once(&problem, &assignments(&[0, 0, 1]), InstrumentNo(0), 1).is_empty());
 }
 
+/// Who plays single notes there is at the instrument as long as they last.
+#[rstest]
+#[case("1-2", "1.5-3", 1)]
+#[case("1-2", "2-3", 0)]
+#[case("0-1", "2-3", 0)]
+#[case("2-2", "2-3", 2)]
+fn players_at_an_instrument_that_one_of_them_visits(
+    #[case] visit: &str,
+    #[case] other: &str,
+    #[case] told: usize,
+) {
+    let text = format!("extras 2\nhands m 1\nline a on n: 0-4\nline b on m: {other}\nvisit a m {visit}");
+    let problem = read(&text).unwrap();
+    let found = faults(&problem, &assignments(&[0, 1]));
+    assert_eq!(found.iter().filter(|fault| fault.contains("at one instrument")).count(), told, "{found:?}");
+    let alone = Assignments { players: [Some(PlayerNo(0)), None].into_iter().collect() };
+    let rota = crate::rota::Rota::new(problem).unwrap();
+    assert_eq!(rota.can_take(&alone, LineNo(1))[1].yes(), told == 0, "the search says the same");
+}
+
 /// Three seconds of music and what lacks; both passages may begin at one moment, which is too soon however short they are.
 #[test]
 fn what_one_player_cannot_take() {

@@ -170,7 +170,7 @@ fn sketches_are_joined() {
     assert_eq!(all, one);
     let mut setup = Setup::default();
     one.onto(&mut setup);
-    assert_eq!((setup.base(), &setup.stations, &setup.lies_on), (&one.places, &one.stations, &one.lies_on));
+    assert_eq!((&setup.base, &setup.stations, &setup.lies_on), (&one.places, &one.stations, &one.lies_on));
 }
 
 /// Of tables those are brought that stand nowhere, that no other programme of the week has, and that are not asked for themselves.

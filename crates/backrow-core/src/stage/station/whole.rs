@@ -21,7 +21,7 @@ pub(in crate::stage) fn whole<'a>(
     let here = |stood: &&Stood| setup.station_of(&stood.instrument) == head && stood.instrument != *head;
     let all: Vec<&Stood> = std::iter::once(first).chain(plan.things.iter().filter(here)).collect();
     let differs = |id: &InstrumentId| {
-        setup.own().values().any(|own| own.placements.contains_key(id) || own.away.contains(id))
+        setup.own.values().any(|own| own.placements.contains_key(id) || own.away.contains(id))
     };
     if all.iter().any(|stood| stood.placement.locked || differs(&stood.instrument)) {
         return None;

@@ -60,13 +60,13 @@ fn lines_go_into_another_work() {
     assert_eq!(joined.rules[0], LineRule::Together(at("n", "x"), at("v", "a")));
     assert_eq!(joined.rules[1], LineRule::Apart(at("v", "a"), at("w", "b")));
     assert_eq!(joined.rules[2], LineRule::Only(at("n", "x"), Vec::new()));
-    assert_eq!(joined.setup.own().keys().collect::<Vec<_>>(), [&w("n")]);
+    assert_eq!(joined.setup.own.keys().collect::<Vec<_>>(), [&w("n")]);
     // Into one that is played already: that one stays where it stands, with its own floor.
     let played =
         three().with_work_joined(&w("w"), &w("v"), &[(line("a"), line("x")), (line("b"), line("b"))]);
     assert_eq!(works(&played), ["v", "u"]);
     assert_eq!(told(&played), [own("3", "v/a"), own("2", "v/b"), own("1", "v/x")]);
-    assert_eq!(played.setup.own().keys().collect::<Vec<_>>(), [&w("w")]);
+    assert_eq!(played.setup.own.keys().collect::<Vec<_>>(), [&w("w")]);
 }
 
 #[test]

@@ -346,12 +346,14 @@ fn by_line(all: Once<Text<WorkId>, GivenRecord>) -> impl Iterator<Item = (LineRe
 }
 
 impl PlacementRecord {
-    fn all_of(placed: &BTreeMap<InstrumentId, Placement>) -> Once<Text<InstrumentId>, Self> {
+    fn all_of<'a>(
+        placed: impl IntoIterator<Item = (&'a InstrumentId, &'a Placement)>,
+    ) -> Once<Text<InstrumentId>, Self> {
         let one = |(instrument, placed): (&InstrumentId, &Placement)| {
             let Placement { at, turn_deg, number, locked } = *placed;
             (Text(instrument.clone()), Self { number, at: xy(at), turn_deg, locked })
         };
-        Once(placed.iter().map(one).collect())
+        Once(placed.into_iter().map(one).collect())
     }
 
     fn values(all: Once<Text<InstrumentId>, Self>) -> BTreeMap<InstrumentId, Placement> {
@@ -365,16 +367,14 @@ impl PlacementRecord {
 impl WorkSetupRecord {
     fn of(own: &WorkSetup) -> Self {
         Self {
-            setup: PlacementRecord::all_of(&own.placements),
-            removed: own.away.iter().cloned().map(Text).collect(),
+            setup: PlacementRecord::all_of(own.places()),
+            removed: own.taken_away().cloned().map(Text).collect(),
         }
     }
 
     fn value(self) -> WorkSetup {
-        WorkSetup {
-            placements: PlacementRecord::values(self.setup),
-            away: self.removed.into_iter().map(|id| id.0).collect(),
-        }
+        let away = self.removed.into_iter().map(|id| id.0).collect();
+        WorkSetup::new(PlacementRecord::values(self.setup), away)
     }
 }
 
@@ -416,28 +416,21 @@ impl ProgrammeRecord {
             rules: programme.rules.iter().map(RuleRecord::of).collect(),
             engaged: Once(engaged.map(|(id, e)| (Text(id.clone()), EngagementRecord::of(e))).collect()),
             parts: Once(parts),
-            setup: PlacementRecord::all_of(programme.setup.base()),
+            setup: PlacementRecord::all_of(programme.setup.places()),
             stands_with: Once(
                 programme
                     .setup
-                    .stations
-                    .iter()
+                    .in_stations()
                     .map(|(thing, with)| (Text(thing.clone()), Text(with.clone())))
                     .collect(),
             ),
             lies_on: Once(
-                programme
-                    .setup
-                    .lies_on
-                    .iter()
-                    .map(|(thing, by)| (Text(thing.clone()), Text(by.clone())))
-                    .collect(),
+                programme.setup.borne().map(|(thing, by)| (Text(thing.clone()), Text(by.clone()))).collect(),
             ),
             changes: Once(
                 programme
                     .setup
-                    .own()
-                    .iter()
+                    .of_works()
                     .map(|(work, own)| (Text(work.clone()), WorkSetupRecord::of(own)))
                     .collect(),
             ),
@@ -471,9 +464,8 @@ impl ProgrammeRecord {
             PlacementRecord::values(self.setup),
             self.changes.0.into_iter().map(|(work, own)| (work.0, own.value())).collect(),
             self.lies_on.0.into_iter().map(|(thing, by)| (thing.0, by.0)).collect(),
+            self.stands_with.0.into_iter().map(|(thing, with)| (thing.0, with.0)).collect(),
         );
-        programme.setup.stations =
-            self.stands_with.0.into_iter().map(|(thing, with)| (thing.0, with.0)).collect();
         programme.hires = self.hires.into_iter().map(HireRecord::value).collect();
         programme.a = self.a_hz.map(|a| a.0);
         programme.celsius = self.celsius;

@@ -1,7 +1,7 @@
 //! A calendar: each event with the service that it would become. The times of one that repeats stand in one row and are matched
 //! once; they can be looked at singly.
 
-use super::kept::hash_of;
+use super::hash_of;
 use crate::dates;
 use crate::intent::Intent;
 use crate::scene::Scene;

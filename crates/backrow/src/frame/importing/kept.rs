@@ -65,9 +65,3 @@ impl Kept {
         }
     }
 }
-
-/// FNV-1a: tells files apart, and is no secret.
-pub(super) fn hash_of(bytes: &[u8]) -> u64 {
-    let mix = |hash: u64, byte: &u8| (hash ^ u64::from(*byte)).wrapping_mul(0x0100_0000_01b3);
-    bytes.iter().fold(0xcbf2_9ce4_8422_2325, mix)
-}

@@ -6,7 +6,7 @@ mod said;
 
 pub(super) use said::Said;
 
-use super::kept::hash_of;
+use super::hash_of;
 use crate::intent::Intent;
 use crate::memo::Memo;
 use crate::scene::Scene;

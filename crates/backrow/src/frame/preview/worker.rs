@@ -1,15 +1,16 @@
 //! The thread that sets sheets while the window goes on.
 
 use super::{Asked, look_at, set};
-use backrow_core::library::Library;
+use backrow_core::evening::Evening;
 use backrow_print::{Pages, Paper, Templates};
+use std::sync::Arc;
 use std::sync::mpsc::{Receiver, Sender, TryRecvError, channel};
 
 /// What is to be set and which page of it is looked at, with a copy of all it needs.
 pub(super) struct Order {
     pub(super) key: Asked,
     pub(super) page: usize,
-    pub(super) library: Library,
+    pub(super) evening: Arc<Evening>,
     pub(super) paper: Paper,
     pub(super) templates: Templates,
     pub(super) today: Option<jiff::civil::Date>,

@@ -7,53 +7,18 @@ pub(super) mod formulas;
 pub(super) mod heard;
 pub(super) mod list;
 pub(super) mod log;
+mod of;
 mod slip;
 pub(super) mod survey;
 pub(super) mod worth;
 
+pub(super) use super::Bench;
 pub(super) use form::{Field, TextForm, ui as form_ui};
 
-use crate::drafts::Desk;
 use backrow_core::care::Care;
 use backrow_core::id::InstrumentId;
 use backrow_core::library::Library;
-use backrow_core::pitch::KeyNumber;
-use backrow_core::tonight::Hall;
 use jiff::civil::Date;
-
-/// What the three tabs look at.
-#[derive(Default)]
-pub(super) struct Bench {
-    /// The instrument at hand.
-    pub(super) instrument: Option<InstrumentId>,
-    /// What the list of instruments is filtered by.
-    pub(super) filter: String,
-    /// Which of its surveys, by its day's place; the latest with `None`.
-    pub(super) survey: Option<usize>,
-    /// Whether the curves are those of the second partial.
-    pub(super) second: bool,
-    /// The curves that were drawn last.
-    pub(super) curves: super::tuning::Curves,
-    /// A hall to try, until it is saved for the programme.
-    pub(super) hall: Option<Hall>,
-    /// The bell at hand.
-    pub(super) bell: Option<(InstrumentId, KeyNumber)>,
-    /// The line of the log at hand.
-    pub(super) entry: Option<(InstrumentId, usize)>,
-    /// What the one at hand is held beside.
-    pub(super) against: Option<InstrumentId>,
-    /// The programme's lines for timpani with their tunings.
-    pub(super) timpani: super::tuning::Plans,
-    /// What the calculators were given.
-    pub(super) sums: super::tuning::sums::Given,
-    /// The path of a recording, as typed.
-    pub(super) recording: String,
-    /// A recording being listened to.
-    pub(super) listening: Option<super::tuning::take::Listening>,
-    /// What was measured of the takes of the instrument at hand.
-    pub(super) heard: heard::Memory,
-    pub(super) forms: Desk<TextForm>,
-}
 
 /// What is known of an instrument; nothing where nothing is.
 pub(super) fn care_of(library: &Library, id: &InstrumentId) -> Care {

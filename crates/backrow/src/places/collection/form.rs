@@ -3,7 +3,7 @@
 mod fields;
 mod slip;
 
-use super::table::Thing;
+use super::Thing;
 use super::{Tab, frames_text, pieces_text};
 use crate::drafts::{Outcome, Refusal, Typed};
 use crate::intent::Intent;

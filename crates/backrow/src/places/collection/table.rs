@@ -1,7 +1,7 @@
 //! The table: sorted by a column, filtered, with only the rows in sight drawn.
 
-use super::Tab;
 use super::form::Form;
+use super::{Tab, Thing};
 use crate::intent::Intent;
 use crate::places::collection::Here;
 use crate::scene::Scene;
@@ -10,16 +10,9 @@ use crate::theme::{marks, sans};
 use crate::view::{Carried, Selected};
 use crate::words::{owner_words, place_words};
 use backrow_core::edit::Edit;
-use backrow_core::id::{PlaceId, is_found};
+use backrow_core::id::is_found;
 use backrow_core::library::Library;
 use egui::{Align2, Key, Modifiers, Rect, RichText, Sense, Ui, WidgetInfo, pos2, vec2};
-
-/// What a row stands for.
-#[derive(Clone, Debug, PartialEq)]
-pub(super) enum Thing {
-    Selectable(Selected),
-    Place(PlaceId),
-}
 
 /// A row: what it stands for, and its cells.
 #[derive(Clone, Debug)]

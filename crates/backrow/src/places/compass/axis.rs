@@ -5,7 +5,7 @@ use crate::scene::Scene;
 use crate::theme::tokens::{Tokens, size, space};
 use crate::theme::{marks, sans, semibold};
 use backrow_core::pitch::{KeyNumber, Octave, Spelled};
-use egui::{Align2, Rect, Stroke, StrokeKind, Ui, pos2, vec2};
+use egui::{Align2, Painter, Rect, Shape, Stroke, StrokeKind, Ui, pos2, vec2};
 
 /// Where keys lie across the place.
 #[derive(Clone, Copy, Debug)]
@@ -209,7 +209,7 @@ fn legend(ui: &Ui, scene: &Scene<'_>, at: egui::Pos2) {
         match row {
             0 => marks::head(ui.painter(), middle, 1.0, tokens.ink),
             1 => marks::hollow_head(ui.painter(), middle, 1.0, tokens.ink),
-            _ => super::paint::slot(ui.painter(), Rect::from_center_size(middle, vec2(6.0, 14.0)), &tokens),
+            _ => slot(ui.painter(), Rect::from_center_size(middle, vec2(6.0, 14.0)), &tokens),
         }
         marks::text(
             ui.painter(),
@@ -225,12 +225,15 @@ fn legend(ui: &Ui, scene: &Scene<'_>, at: egui::Pos2) {
 /// The flag beside the hairline: sounding name, written name, frequency.
 fn reading(ui: &Ui, scene: &Scene<'_>, view: &Here<'_>, axis: &Axis, key: KeyNumber, top: f32) {
     let tokens = scene.tokens;
-    let line = view.line.as_ref().and_then(|at| scene.library.line(at)).map(|(_, line)| line.octave);
-    let convention = line.or(view.own.hair_octave).unwrap_or(Octave::AS_WRITTEN);
-    let written =
-        convention.written(key).map_or_else(String::new, |note: Spelled| format!("   written {note}"));
+    let line = view.line.as_ref().and_then(|at| scene.library.line(at)).map(|(_, line)| line);
+    let convention = line.map(|line| line.octave).or(view.own.hair_octave).unwrap_or(Octave::AS_WRITTEN);
+    // As the part spells it, where it has the note.
+    let noted = line.and_then(|line| line.notes().find(|note| line.sounding_of(note) == Some(key)));
+    let written = noted.map(|note| note.written).or_else(|| convention.written(key));
+    let written = written.map_or_else(String::new, |note: Spelled| format!("   written {note}"));
+    let sounding = line.map_or_else(|| Spelled::usual(key), |line| line.spelling().of(key));
     let hz = scene.library.orchestra.a.frequency(key).value();
-    let words = format!("{key}{written}   {hz:.1}\u{202F}Hz");
+    let words = format!("{sounding}{written}   {hz:.1}\u{202F}Hz");
     let galley = ui.painter().layout_no_wrap(words.clone(), semibold(size::NOTE), tokens.ground);
     let x = axis.x(key) + axis.lane() / 2.0;
     let width = galley.size().x + 2.0 * space::S;
@@ -241,6 +244,23 @@ fn reading(ui: &Ui, scene: &Scene<'_>, view: &Here<'_>, axis: &Axis, key: KeyNum
     marks::upright(ui.painter(), x, flag.top()..=axis.area.bottom(), tokens.ink);
     let response = ui.interact(flag, ui.scope_id().with("reading"), egui::Sense::hover());
     response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Label, true, &words));
+}
+
+/// The gap mark: a slot with caps.
+pub(super) fn slot(painter: &Painter, rect: Rect, tokens: &Tokens) {
+    painter.extend(slot_shapes(rect, tokens));
+}
+
+pub(super) fn slot_shapes(rect: Rect, tokens: &Tokens) -> [Shape; 3] {
+    let ground = Tokens::mix(tokens.raised, tokens.clash, 0.14);
+    let cap = |y: f32| {
+        Shape::rect_filled(
+            Rect::from_min_size(pos2(rect.left(), y), vec2(rect.width(), 2.0)),
+            0.0,
+            tokens.clash,
+        )
+    };
+    [Shape::rect_filled(rect, 0.0, ground), cap(rect.top()), cap(rect.bottom() - 2.0)]
 }
 
 #[cfg(test)]

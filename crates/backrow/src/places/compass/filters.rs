@@ -1,6 +1,6 @@
 //! Which instruments are shown, and in which order.
 
-use super::rows::Row;
+use super::row::Row;
 use crate::kind_choice::{Asked, KindChange, kind_choice};
 use crate::places::compass::Here;
 use crate::scene::Scene;

@@ -1,8 +1,9 @@
 //! The rows in sight: bars as plain quads, note marks, names and answers.
 
-use super::axis::Axis;
+use super::axis::{Axis, slot, slot_shapes};
 use super::measure;
-use super::rows::{Row, Shown};
+use super::row::Row;
+use super::rows::Shown;
 use crate::intent::Intent;
 use crate::places::compass::Here;
 use crate::scene::Scene;
@@ -10,6 +11,7 @@ use crate::theme::tokens::{Tokens, size, space};
 use crate::theme::{marks, sans, semibold};
 use crate::view::{Carried, Selected};
 use backrow_core::compass::{Fit, Reach};
+use backrow_core::music::Spelling;
 use backrow_core::pitch::KeyNumber;
 use egui::epaint::Mesh;
 use egui::{Align2, Painter, Rect, Sense, Shape, Ui, WidgetInfo, pos2, vec2};
@@ -47,7 +49,7 @@ pub(super) fn ui(
         words(&clipped, scene, row, place);
         row_bars(&mut bars, axis, row, place, &tokens);
         if let Some(reach) = &row.reach {
-            answer(&clipped, row, reach, place, &tokens);
+            answer(&clipped, row, (reach, &shown.spelling), place, &tokens);
             if reach.reached.len() * 3 >= reach.reached.union(reach.lacking()).len() {
                 notes(&mut shapes, axis, reach, place, &tokens);
             } else {
@@ -361,24 +363,13 @@ fn small_eight(at: egui::Pos2, tokens: &Tokens) -> [Shape; 2] {
     ]
 }
 
-fn slot_shapes(rect: Rect, tokens: &Tokens) -> [Shape; 3] {
-    let ground = Tokens::mix(tokens.raised, tokens.clash, 0.14);
-    let cap = |y: f32| {
-        Shape::rect_filled(
-            Rect::from_min_size(pos2(rect.left(), y), vec2(rect.width(), 2.0)),
-            0.0,
-            tokens.clash,
-        )
-    };
-    [Shape::rect_filled(rect, 0.0, ground), cap(rect.top()), cap(rect.bottom() - 2.0)]
-}
-
-/// The gap mark: a slot with caps.
-pub(super) fn slot(painter: &Painter, rect: Rect, tokens: &Tokens) {
-    painter.extend(slot_shapes(rect, tokens));
-}
-
-fn answer(painter: &Painter, row: &Row, reach: &Reach, place: Rect, tokens: &Tokens) {
+fn answer(
+    painter: &Painter,
+    row: &Row,
+    (reach, spelling): (&Reach, &Spelling),
+    place: Rect,
+    tokens: &Tokens,
+) {
     let mut x = place.right() - measure::ANSWERS + space::M;
     let middle = place.center().y;
     let all = reach.reached.union(reach.lacking()).len();
@@ -404,7 +395,8 @@ fn answer(painter: &Painter, row: &Row, reach: &Reach, place: Rect, tokens: &Tok
         }
         if !reach.missing.is_empty() {
             slot(painter, Rect::from_center_size(pos2(x + 3.0, middle), vec2(6.0, 14.0)), tokens);
-            let names: Vec<String> = reach.missing.iter().take(3).map(|key| key.to_string()).collect();
+            let names: Vec<String> =
+                reach.missing.iter().take(3).map(|key| spelling.of(key).to_string()).collect();
             let more = reach.missing.len().saturating_sub(3);
             let words = if more > 0 { format!("{} +{more}", names.join(" ")) } else { names.join(" ") };
             let rect = Rect::from_min_max(pos2(x + 9.0, place.top()), place.max);

@@ -1,15 +1,16 @@
 //! The rows: instruments that the filters leave, with their answers to the line.
 
 use super::filters::{Filters, Sort};
+use super::row::Row;
 use crate::places::compass::Here;
 use crate::scene::Scene;
 use crate::words::{owner_words, place_words};
-use backrow_core::collection::{Instrument, Layout, Material};
+use backrow_core::collection::{Instrument, Layout};
 use backrow_core::compass::{Fit, PitchSet, Reach, fit};
 use backrow_core::findings::Neighbours;
-use backrow_core::id::{InstrumentId, KindId, ProgrammeId, begun};
+use backrow_core::id::{KindId, ProgrammeId, begun};
 use backrow_core::library::Library;
-use backrow_core::pitch::{KeyNumber, Octave};
+use backrow_core::music::{Line, Spelling};
 use backrow_core::sets;
 use backrow_core::timpani;
 use backrow_core::week::LineRef;
@@ -24,39 +25,6 @@ impl RowsKey {
     }
 }
 
-/// One instrument.
-#[derive(Clone, Debug)]
-pub(super) struct Row {
-    pub(super) id: InstrumentId,
-    pub(super) name: String,
-    pub(super) kind: KindId,
-    pub(super) beside: String,
-    pub(super) material: Material,
-    pub(super) bars: PitchSet,
-    pub(super) dead: PitchSet,
-    /// The kind's usual convention, for the hairline when no line is laid over.
-    pub(super) octave: Octave,
-    pub(super) reach: Option<Reach>,
-    /// How far its kind is from the line's: 0 the same, then what is like it; the last for all others.
-    pub(super) near: usize,
-    /// Whether its kind is what a line without pitch asks for.
-    pub(super) answers: bool,
-    /// The answer in words, for labels and hovers.
-    pub(super) answer: String,
-    /// The lowest and the highest pitch of each of its drums.
-    pub(super) drums: Vec<(KeyNumber, KeyNumber)>,
-    /// Who has the line on it now: roster order and initials.
-    pub(super) player: Option<(u32, String)>,
-    /// Needed by another programme at the same time.
-    pub(super) elsewhere: Option<String>,
-    /// How many instruments of its kind are folded into it; 0 for a row of its own.
-    pub(super) folds: usize,
-    /// Whether a new kind begins with this row.
-    pub(super) first_of_kind: bool,
-    /// Distance of the row's top from the list's, points.
-    pub(super) top: f32,
-}
-
 /// What the list shows.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Shown {
@@ -68,6 +36,8 @@ pub(super) struct Shown {
     pub(super) reaches: usize,
     /// The fewest instruments that reach the line together, where no single one does, in words.
     pub(super) together: String,
+    /// How the line names its pitches.
+    pub(super) spelling: Spelling,
 }
 
 /// A kind's rows, from the top of the first to the foot of the last, points from the list's top.
@@ -88,7 +58,8 @@ pub(super) fn shown(
     filters: &Filters,
 ) -> Shown {
     let asked = line.and_then(|at| library.line(at)).map(|(_, line)| line);
-    let asks = asked.filter(|line| line.is_pitched()).map(backrow_core::music::Line::sounding);
+    let asks = asked.filter(|line| line.is_pitched()).map(Line::sounding);
+    let spelling = asked.map(Line::spelling).unwrap_or_default();
     let programme = programme.and_then(|id| library.programme(id));
     // A line without pitch is answered by its kind and what is like it; the bars of others say nothing to it.
     let near =
@@ -111,7 +82,7 @@ pub(super) fn shown(
             }
             row.reach = asks.map(|asks| fit(thing.compass(), asks));
             if let Some(reach) = &row.reach {
-                row.answer = answer_words(reach, asks.unwrap_or_default());
+                row.answer = answer_words(reach, asks.unwrap_or_default(), &spelling);
             }
             drums(library, asked, thing, &mut row);
             if let Some(programme) = programme {
@@ -140,11 +111,11 @@ pub(super) fn shown(
     sort(library, &mut rows, filters.sort);
     let by_kind = filters.sort == Sort::Kind;
     if by_kind {
-        rows = fold(library, rows, filters, asks);
+        rows = fold(library, rows, filters, (asks, &spelling));
     }
     let groups = lay_out(library, &mut rows, by_kind);
     let together = asked.map_or_else(String::new, |line| together_words(library, line));
-    Shown { rows, groups, free, reaches: reach, together }
+    Shown { rows, groups, free, reaches: reach, together, spelling }
 }
 
 /// The kind, then those that stand in for it, then those that it stands in for.
@@ -165,7 +136,7 @@ fn kind_words(library: &Library, asked: Option<&KindId>, row: &Row) -> String {
 }
 
 /// A set has its range drum by drum, and reaches a line of timpani only if its drums can be retuned in time.
-fn drums(library: &Library, line: Option<&backrow_core::music::Line>, thing: &Instrument, row: &mut Row) {
+fn drums(library: &Library, line: Option<&Line>, thing: &Instrument, row: &mut Row) {
     let timpani = line.and_then(|line| line.kind.as_ref()).filter(|kind| sets::is_for_timpani(library, kind));
     if let (Some(kind), Some(reach)) = (timpani, row.reach.as_mut())
         && *kind != thing.kind
@@ -198,7 +169,7 @@ fn drums(library: &Library, line: Option<&backrow_core::music::Line>, thing: &In
 }
 
 /// "Together: Crotales, low + Crotales, high", where no single instrument reaches the line.
-fn together_words(library: &Library, line: &backrow_core::music::Line) -> String {
+fn together_words(library: &Library, line: &Line) -> String {
     let cover = backrow_core::cover::cover(library, line);
     let names: Vec<String> = cover.together.iter().map(|id| library.instrument_name(id)).collect();
     let names = if names.len() > 1 { sets::instrument_words(library, &cover.together) } else { names };
@@ -206,7 +177,12 @@ fn together_words(library: &Library, line: &backrow_core::music::Line) -> String
 }
 
 /// Puts one row in the place of a folded kind's: what its instruments reach between them.
-fn fold(library: &Library, rows: Vec<Row>, filters: &Filters, asks: Option<PitchSet>) -> Vec<Row> {
+fn fold(
+    library: &Library,
+    rows: Vec<Row>,
+    filters: &Filters,
+    (asks, spelling): (Option<PitchSet>, &Spelling),
+) -> Vec<Row> {
     let mut out: Vec<Row> = Vec::with_capacity(rows.len());
     for row in rows {
         if !filters.folded.contains(&row.kind) {
@@ -229,8 +205,10 @@ fn fold(library: &Library, rows: Vec<Row>, filters: &Filters, asks: Option<Pitch
         row.beside =
             if row.folds == 1 { "1 instrument".to_owned() } else { format!("{} instruments", row.folds) };
         row.reach = asks.map(|asks| fit(row.bars, asks));
-        row.answer =
-            row.reach.as_ref().map_or_else(String::new, |r| answer_words(r, asks.unwrap_or_default()));
+        row.answer = row
+            .reach
+            .as_ref()
+            .map_or_else(String::new, |r| answer_words(r, asks.unwrap_or_default(), spelling));
     }
     out
 }
@@ -260,15 +238,19 @@ fn row(library: &Library, thing: &Instrument) -> Row {
     }
 }
 
-/// "reaches all 19"; "14 of 19, 5 an octave away"; "13 of 19, lacks F♯6".
-fn answer_words(reach: &Reach, asks: PitchSet) -> String {
+/// "reaches all 19"; "14 of 19, 5 an octave away"; "13 of 19, lacks G♭6", as the line spells it.
+fn answer_words(reach: &Reach, asks: PitchSet, spelling: &Spelling) -> String {
     let all = asks.len();
     if reach.fit == Fit::Whole {
         return format!("reaches all {all}");
     }
     let away = reach.lower.union(reach.higher).len();
     let away = if away > 0 { format!(", {away} an octave or more away") } else { String::new() };
-    let lacks = if reach.missing.is_empty() { String::new() } else { format!(", lacks {}", reach.missing) };
+    let lacks = if reach.missing.is_empty() {
+        String::new()
+    } else {
+        format!(", lacks {}", spelling.words(reach.missing))
+    };
     format!("reaches {} of {all}{away}{lacks}", reach.reached.len())
 }
 
@@ -319,7 +301,8 @@ fn lay_out(library: &Library, rows: &mut [Row], by_kind: bool) -> Vec<Group> {
 mod tests {
     use super::*;
     use backrow_core::edit::{Edit, apply};
-    use backrow_core::id::{LineId, WorkId};
+    use backrow_core::id::{InstrumentId, LineId, WorkId};
+    use backrow_core::pitch::{Reading, parse_note};
 
     fn names(library: &Library, line: &str) -> Vec<String> {
         let at = LineRef { work: WorkId::new("lanterns").unwrap(), line: LineId::new(line).unwrap() };
@@ -343,6 +326,41 @@ mod tests {
         let all = shown(&library, Some(&at), None, &Filters::default());
         assert_eq!(all.reaches, 1, "the surdo stands in and does not answer");
         assert!(all.rows[1].answer.starts_with("surdo instead of bass drum"), "{}", all.rows[1].answer);
+    }
+
+    /// A B flat stays a B flat in the answers of instruments, folded or not.
+    #[test]
+    fn what_lacks_is_named_as_the_part_spells_it() {
+        let library = crate::sample::small();
+        let at =
+            LineRef { work: WorkId::new("lanterns").unwrap(), line: LineId::new("glockenspiel").unwrap() };
+        let mut line = library.line(&at).unwrap().1.clone();
+        let flat = parse_note("Bb4", Reading::English).unwrap();
+        line.passages.iter_mut().flat_map(|passage| &mut passage.notes).for_each(|note| note.written = flat);
+        let mut edits = vec![Edit::PutLine { work: at.work.clone(), line }];
+        for thing in library.instruments.values().filter(|thing| thing.is_pitched()) {
+            let mut thing = (**thing).clone();
+            let range = ["C6", "G6"].map(|name| parse_note(name, Reading::English).unwrap().key());
+            for frame in &mut thing.frames {
+                (frame.range, frame.gaps) = (Some((range[0], range[1])), PitchSet::EMPTY);
+            }
+            edits.push(Edit::PutInstrument(thing));
+        }
+        let library = apply(&library, &Edit::Together { words: String::new(), edits }).unwrap();
+        let mut filters = Filters::default();
+        for folded in [false, true] {
+            if folded {
+                filters.folded.extend(library.instruments.values().map(|thing| thing.kind.clone()));
+            }
+            let shown = shown(&library, Some(&at), None, &filters);
+            assert!(!shown.rows.is_empty());
+            for row in &shown.rows {
+                assert!(row.answer.contains("lacks B♭"), "{}: {}", row.name, row.answer);
+            }
+            let lacks = shown.rows[0].reach.as_ref().unwrap().missing;
+            let names: Vec<String> = lacks.iter().map(|key| shown.spelling.of(key).to_string()).collect();
+            assert!(names.iter().all(|name| name.starts_with("B♭")), "{names:?}");
+        }
     }
 
     #[test]

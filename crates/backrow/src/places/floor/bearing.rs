@@ -70,7 +70,7 @@ fn tie(
     (thing, to): (&InstrumentId, &Placement),
 ) -> Option<Edit> {
     let setup = &programme.setup;
-    let now = setup.lies_on.get(thing);
+    let now = setup.bearer_of(thing);
     let goes_along = now.is_some_and(|by| moved.iter().any(|(other, _)| other == by));
     if goes_along || setup.borne_by(thing).next().is_some() || bears(library, thing) {
         return None;
@@ -98,7 +98,7 @@ fn under(
     may: impl Fn(&InstrumentId) -> bool,
 ) -> Option<InstrumentId> {
     let setup = &programme.setup;
-    let others = setup.base().iter().filter(|(id, _)| *id != thing && !setup.lies_on.contains_key(*id));
+    let others = setup.places().filter(|(id, _)| *id != thing && setup.bearer_of(id).is_none());
     let others = others.filter(|(id, _)| may(id)).filter_map(|(id, at)| {
         let shape = library.instruments.get(id)?.footprint.shape;
         Some((id, figure(shape, at)))
@@ -112,8 +112,8 @@ fn under(
 pub(super) fn toggle_station(scene: &mut Scene<'_>, view: &Here<'_>) {
     let Some(programme) = view.own.shown() else { return };
     let setup = &programme.setup;
-    let stands = |id: &InstrumentId| setup.base().contains_key(id) && !setup.lies_on.contains_key(id);
-    let chosen: Vec<InstrumentId> = super::many::chosen(view).into_iter().filter(stands).collect();
+    let stands = |id: &InstrumentId| setup.place(id).is_some() && setup.bearer_of(id).is_none();
+    let chosen: Vec<InstrumentId> = super::chosen::chosen(view).into_iter().filter(stands).collect();
     let Some((head, others)) = chosen.split_first() else {
         let words = "Choose what stands on the floor first.".to_owned();
         return scene.ask(Intent::Say(words));
@@ -142,8 +142,8 @@ pub(super) fn toggle_station(scene: &mut Scene<'_>, view: &Here<'_>) {
 pub(super) fn toggle(scene: &mut Scene<'_>, view: &Here<'_>) {
     let Some(programme) = view.own.shown() else { return };
     let Some(Selected::Instrument(thing)) = &view.selected else { return };
-    let Some(to) = programme.setup.base().get(thing) else { return };
-    let lies = programme.setup.lies_on.contains_key(thing);
+    let Some(to) = programme.setup.place(thing) else { return };
+    let lies = programme.setup.bearer_of(thing).is_some();
     let by = if lies { None } else { under(scene.library, &programme, thing, to, |_| true) };
     if !lies && by.is_none() {
         let name = scene.library.instrument_name(thing);

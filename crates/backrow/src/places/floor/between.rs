@@ -1,5 +1,6 @@
 //! Between works: a setup for one work alone, and the list of what changes from work to work.
 
+use crate::evenings::evening_apart;
 use crate::intent::Intent;
 use crate::places::floor::Here;
 use crate::scene::Scene;
@@ -147,7 +148,7 @@ fn fewer(scene: &mut Scene<'_>, evening: &Evening, venue: &Venue) {
     let programme = evening.programme();
     let mut next = programme.clone();
     next.setup = evening.settled(venue);
-    let (was, is) = (count(evening), count(&Evening::of(evening.library(), &next)));
+    let (was, is) = (count(evening), count(&evening_apart(evening.library(), &next)));
     if is >= was {
         let words = "No fewer changes are possible: everything that differs would clash if it stood in one place for all works.";
         scene.ask(Intent::Say(words.to_owned()));

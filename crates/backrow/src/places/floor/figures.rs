@@ -49,7 +49,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, plan: 
         .changed();
     let own = view.own.for_work.then(|| view.work.clone()).flatten();
     if let (Some(work), Some(programme)) = (own, view.programme_in(scene.library))
-        && programme.setup.own().get(&work).is_some_and(|own| own.placements.contains_key(&stood.instrument))
+        && programme.setup.own_of(&work).is_some_and(|own| own.place(&stood.instrument).is_some())
         && line.small_button("Same as all works").on_hover_text("Same place as in the other works").clicked()
     {
         let (programme, instrument) = (programme.id.clone(), stood.instrument.clone());
@@ -59,7 +59,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, plan: 
         view.own.preview = vec![(stood.instrument.clone(), next)];
     }
     let Some(programme) = view.own.shown().filter(|_| done) else { return };
-    if programme.setup.base().get(&stood.instrument) != Some(&next) {
+    if programme.setup.place(&stood.instrument) != Some(&next) {
         let edit = stand(scene.library, &programme, &stood.instrument, next);
         scene.edit(edit);
     }
@@ -73,9 +73,8 @@ fn stand(library: &Library, programme: &Programme, instrument: &InstrumentId, pl
         instrument: id.clone(),
         placement,
     };
-    let placements = programme.setup.base();
-    let before = placements.get(instrument).map(|old| old.number);
-    let other = placements.iter().find(|(id, at)| *id != instrument && at.number == placement.number);
+    let before = programme.setup.place(instrument).map(|old| old.number);
+    let other = programme.setup.places().find(|(id, at)| *id != instrument && at.number == placement.number);
     match (other, before) {
         (Some((other, at)), Some(number)) => Edit::Together {
             words: format!("Number {} as {}", library.instrument_name(instrument), placement.number),

@@ -117,7 +117,7 @@ fn chosen(ui: &Ui, scene: &mut Scene<'_>, view: &Here<'_>, plan: &Plan, programm
     }
     let mirror = pressed(Modifiers::NONE, Key::M);
     if pressed(Modifiers::NONE, Key::Delete) {
-        let off = super::many::chosen(view)
+        let off = super::chosen::chosen(view)
             .into_iter()
             .filter(|id| plan.thing(id).is_some_and(|stood| !stood.placement.locked))
             .map(|instrument| Edit::TakeOff { programme: programme.id.clone(), instrument });
@@ -149,7 +149,7 @@ fn chosen(ui: &Ui, scene: &mut Scene<'_>, view: &Here<'_>, plan: &Plan, programm
         (_, true) => "Turn",
         _ => "Move",
     };
-    let all = super::many::chosen(view);
+    let all = super::chosen::chosen(view);
     match all.as_slice() {
         [one] => {
             let now = plan.thing(one).map(|stood| stood.placement).filter(|now| !now.locked);

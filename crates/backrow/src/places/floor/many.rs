@@ -1,5 +1,6 @@
 //! Several things at once: chosen with Ctrl or a box, moved together, lined up, spread, mirrored, kept.
 
+use super::chosen::chosen;
 use crate::places::floor::Here;
 use crate::scene::Scene;
 use crate::view::Selected;
@@ -8,21 +9,6 @@ use backrow_core::id::{InstrumentId, ProgrammeId};
 use backrow_core::stage::{Line, Placed, Plan, align, mirrored, spread};
 use backrow_core::week::Placement;
 use egui::Ui;
-
-/// Everything that is chosen, the selected one first.
-pub(super) fn chosen(view: &Here<'_>) -> Vec<InstrumentId> {
-    let first = match &view.selected {
-        Some(Selected::Instrument(id)) => Some(id.clone()),
-        _ => None,
-    };
-    let others = view.own.also.iter().filter(|id| Some(*id) != first.as_ref()).cloned();
-    first.clone().into_iter().chain(others).collect()
-}
-
-/// Whether a thing is among the chosen.
-pub(super) fn is_chosen(view: &Here<'_>, id: &InstrumentId) -> bool {
-    view.own.also.contains(id) || view.selected == Some(Selected::Instrument(id.clone()))
-}
 
 /// Chooses a thing beside what is chosen, or lets it go.
 pub(super) fn toggle(view: &mut Here<'_>, id: &InstrumentId) {

@@ -51,7 +51,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, progra
 }
 
 fn ids(scene: &Scene<'_>, programme: &Programme, search: &str) -> Vec<InstrumentId> {
-    let (placed, placed_anywhere) = (programme.setup.base(), programme.standing_anywhere());
+    let placed_anywhere = programme.standing_anywhere();
     let used = programme.used();
     let mut ids: Vec<InstrumentId> = if search.trim().is_empty() {
         used.into_iter()
@@ -59,7 +59,8 @@ fn ids(scene: &Scene<'_>, programme: &Programme, search: &str) -> Vec<Instrument
             .cloned()
             .collect()
     } else {
-        let names = scene.library.instruments.values().filter(|thing| !placed.contains_key(&thing.id));
+        let stands = |id: &InstrumentId| programme.setup.place(id).is_some();
+        let names = scene.library.instruments.values().filter(|thing| !stands(&thing.id));
         names.filter(|thing| is_found(&thing.name, search)).map(|thing| thing.id.clone()).take(24).collect()
     };
     let area = |id: &InstrumentId| {

@@ -110,7 +110,7 @@ fn choose_by_box(ui: &Ui, scene: &Scene<'_>, view: &mut Here<'_>, scale: &Scale,
     if response.drag_stopped() {
         view.own.box_from = None;
         let Some(programme) = view.own.shown() else { return };
-        let inside = programme.setup.base().iter().filter(|(_, at)| area.contains(scale.pos(at.at)));
+        let inside = programme.setup.places().filter(|(_, at)| area.contains(scale.pos(at.at)));
         let ids: std::collections::BTreeSet<_> = inside.map(|(id, _)| id.clone()).collect();
         view.selected = ids.first().cloned().map(crate::view::Selected::Instrument);
         view.own.also = ids;

@@ -1,9 +1,9 @@
 //! The whole setup: one proposed, one taken over from another programme, or none.
 
 use super::labels::{Labels, Look};
-use super::many::stand_all;
 use super::scale::Scale;
 use crate::background::{Job, Taken};
+use crate::evenings::evening_apart;
 use crate::intent::Intent;
 use crate::places::floor::Here;
 use crate::scene::Scene;
@@ -13,13 +13,14 @@ use crate::theme::widgets::primary;
 use crate::words::many;
 use backrow_core::collection::Venue;
 use backrow_core::edit::Edit;
-use backrow_core::evening::Evening;
 use backrow_core::evening::places::{Proposed, edits, propose};
-use backrow_core::id::listed;
+use backrow_core::id::{InstrumentId, WorkId, listed};
 use backrow_core::library::Library;
 use backrow_core::stage::figure;
-use backrow_core::week::Programme;
+use backrow_core::week::{Placement, Programme, Setup, WorkSetup};
 use egui::{Rect, RichText, Shape, Stroke, Ui};
+use std::collections::BTreeSet;
+use std::sync::Arc;
 
 /// The menu.
 pub(super) fn menu(
@@ -40,11 +41,11 @@ pub(super) fn menu(
         ui.label("As in");
         let mut any = false;
         for (week, other) in library.programmes() {
-            if other.id == programme.id || other.setup.base().is_empty() {
+            if other.id == programme.id || other.setup.is_empty() {
                 continue;
             }
             any = true;
-            let count = other.setup.base().len();
+            let count = other.standing_anywhere().len();
             let hall = other.venue.as_ref().and_then(|id| library.venues.get(id)).map_or("", |v| &v.name);
             let words = format!("{}, {}, {hall}: {}", other.title, week.title, many(count, "instrument"));
             if ui
@@ -52,7 +53,7 @@ pub(super) fn menu(
                 .on_hover_text("Only what this programme uses too; one undo reverses it")
                 .clicked()
             {
-                take_over(scene, programme, other);
+                take_over(scene, view, programme, other);
                 ui.close();
             }
         }
@@ -65,9 +66,8 @@ pub(super) fn menu(
             ui.close();
         }
         if ui.button("Take everything off the floor").clicked() {
-            let edits = everything_off(programme);
-            if !edits.is_empty() {
-                scene.edit(Edit::Together { words: "Take everything off the floor".to_owned(), edits });
+            if let Some(edit) = everything_off(library, programme) {
+                scene.edit(edit);
             }
             ui.close();
         }
@@ -84,9 +84,13 @@ pub(super) fn ask(
     venue: &Venue,
 ) {
     let work = super::between::own_work(programme, view).cloned();
+    // With the floor of one work the programme is shown as if that held for all of it, and nobody remembers that.
+    let remembered =
+        work.is_none().then(|| scene.derived.evening_of(scene.library, scene.revision, programme));
     let (library, shown, venue) = (scene.library.clone(), programme.clone(), venue.clone());
     let job = Job::start(ctx, "places", move |stop| {
-        propose(&Evening::of(&library, &shown), &venue, work.as_ref(), &stop.halt())
+        let evening = remembered.unwrap_or_else(|| Arc::new(evening_apart(&library, &shown)));
+        propose(&evening, &venue, work.as_ref(), &stop.halt())
     });
     match job {
         Ok(job) => {
@@ -158,66 +162,122 @@ fn moves_words(library: &Library, proposed: &Proposed, named: usize) -> String {
     std::iter::once(head).chain(lacks).chain(more).collect::<Vec<_>>().join(" ")
 }
 
-/// Nothing stands any more, for no work either.
-fn everything_off(programme: &Programme) -> Vec<Edit> {
-    let id = || programme.id.clone();
-    let base = programme.setup.base().keys();
-    let off = base.map(|instrument| Edit::TakeOff { programme: id(), instrument: instrument.clone() });
-    let own =
-        programme.setup.own().iter().flat_map(|(work, own)| own.placements.keys().map(move |id| (work, id)));
-    let off_for = own.map(|(work, instrument)| Edit::TakeOffFor {
-        programme: id(),
-        work: work.clone(),
-        instrument: instrument.clone(),
-    });
-    off.chain(off_for).collect()
+/// Nothing stands any more, for no work either, whichever floor is shown.
+fn everything_off(library: &Library, programme: &Programme) -> Option<Edit> {
+    if programme.setup.is_empty() {
+        return None;
+    }
+    let week = library.week_of(&programme.id)?.id.clone();
+    let mut programme = programme.clone();
+    programme.setup = Setup::default();
+    let edits = vec![Edit::PutProgramme { week, programme }];
+    Some(Edit::Together { words: "Take everything off the floor".to_owned(), edits })
 }
 
-/// The other setup's places for what this programme uses, or stands already.
-fn take_over(scene: &mut Scene<'_>, programme: &Programme, other: &Programme) {
-    let uses = |id: &backrow_core::id::InstrumentId| {
-        programme.setup.base().contains_key(id) || programme.lines().any(|(_, given)| given.is_on(id))
-    };
-    let own = other.setup.base().iter().filter(|(id, _)| uses(id));
-    let all: Vec<_> = own.map(|(id, placement)| (id.clone(), *placement)).collect();
-    if all.is_empty() {
+/// The setup of another programme, taken over for what this one uses or has on a floor.
+struct TakenOver<'a> {
+    programme: &'a Programme,
+    other: &'a Programme,
+    wanted: BTreeSet<&'a InstrumentId>,
+}
+
+impl<'a> TakenOver<'a> {
+    fn of(programme: &'a Programme, other: &'a Programme) -> Self {
+        let here = programme.instruments();
+        let wanted = other.standing_anywhere().into_iter().filter(|id| here.contains(id)).collect();
+        Self { programme, other, wanted }
+    }
+
+    /// Everything of it, or what concerns one work where only that one's floor is shown.
+    fn edits(&self, work: Option<&WorkId>) -> Vec<Edit> {
+        let mut edits = match work {
+            // The floor's edits are for the work that is shown.
+            Some(work) => self.stand(self.other.setup.of_work(work).iter()),
+            None => {
+                let mut all = self.stand(self.other.setup.places());
+                all.extend(self.for_works());
+                all
+            }
+        };
+        edits.extend(self.ties());
+        edits
+    }
+
+    fn stand<'p>(&self, places: impl Iterator<Item = (&'p InstrumentId, &'p Placement)>) -> Vec<Edit> {
+        let wanted = places.filter(|(id, _)| self.wanted.contains(id));
+        let stand = |(id, placement): (&InstrumentId, &Placement)| Edit::Stand {
+            programme: self.programme.id.clone(),
+            instrument: id.clone(),
+            placement: *placement,
+        };
+        wanted.map(stand).collect()
+    }
+
+    /// What differs for works that both play: as it differs there, and as in the base where it does not.
+    fn for_works(&self) -> Vec<Edit> {
+        let mut edits = Vec::new();
+        let (programme, none) = (|| self.programme.id.clone(), WorkSetup::default());
+        for (_, work) in self.programme.works_in_order().filter(|(_, work)| self.other.plays(work)) {
+            let there = self.other.setup.own_of(work).unwrap_or(&none);
+            let here = self.programme.setup.own_of(work).unwrap_or(&none);
+            let (placed, away): (BTreeSet<_>, BTreeSet<_>) =
+                (there.places().map(|(id, _)| id).collect(), there.taken_away().collect());
+            let differs = here.places().map(|(id, _)| id).chain(here.taken_away());
+            let back = differs.filter(|id| !placed.contains(id) && !away.contains(id));
+            edits.extend(back.filter(|id| self.wanted.contains(id)).map(|id| Edit::AsBase {
+                programme: programme(),
+                work: work.clone(),
+                instrument: id.clone(),
+            }));
+            let stand = there.places().filter(|(id, _)| self.wanted.contains(id));
+            edits.extend(stand.map(|(id, placement)| Edit::StandFor {
+                programme: programme(),
+                work: work.clone(),
+                instrument: id.clone(),
+                placement: *placement,
+            }));
+            edits.extend(away.into_iter().filter(|id| self.wanted.contains(id)).map(|id| Edit::TakeOffFor {
+                programme: programme(),
+                work: work.clone(),
+                instrument: id.clone(),
+            }));
+        }
+        edits
+    }
+
+    /// What lies on something, and what stands as one.
+    fn ties(&self) -> Vec<Edit> {
+        let (here, there) = (&self.programme.setup, &self.other.setup);
+        let differ = || self.wanted.iter().filter(|id| here.bearer_of(id) != there.bearer_of(id));
+        let lie = |id: &InstrumentId, by: Option<&InstrumentId>| Edit::LieOn {
+            programme: self.programme.id.clone(),
+            instrument: id.clone(),
+            by: by.cloned(),
+        };
+        let mut edits: Vec<Edit> = differ().map(|id| lie(id, None)).collect();
+        let bearer = |id: &InstrumentId| there.bearer_of(id).filter(|by| self.wanted.contains(by));
+        edits.extend(differ().filter_map(|id| Some(lie(id, Some(bearer(id)?)))));
+        let stations = there.in_stations();
+        let stations = stations.filter(|(id, with)| self.wanted.contains(id) && self.wanted.contains(with));
+        edits.extend(stations.map(|(id, with)| Edit::StandWith {
+            programme: self.programme.id.clone(),
+            instrument: id.clone(),
+            with: Some(with.clone()),
+        }));
+        edits
+    }
+}
+
+/// Takes over the other setup, the floors of single works too; of the one work that is shown, where only that is.
+fn take_over(scene: &mut Scene<'_>, view: &Here<'_>, programme: &Programme, other: &Programme) {
+    let taken = TakenOver::of(programme, other);
+    let edits = taken.edits(super::between::own_work(programme, view));
+    if edits.is_empty() {
         let words = format!("{} uses nothing that is placed in {}.", programme.title, other.title);
         scene.ask(Intent::Say(words));
         return;
     }
-    let words = format!("Set up as in {}: {}", other.title, many(all.len(), "instrument"));
-    // Numbers must stay different: what stands here beside them gets the next free ones.
-    let mut taken: Vec<u32> = all.iter().map(|(_, placement)| placement.number).collect();
-    let mut edits = vec![stand_all(&programme.id, words.clone(), all.clone())];
-    let ties = all.iter().filter(|(id, _)| programme.setup.lies_on.get(id) != other.setup.lies_on.get(id));
-    edits.extend(ties.clone().map(|(id, _)| Edit::LieOn {
-        programme: programme.id.clone(),
-        instrument: id.clone(),
-        by: None,
-    }));
-    edits.extend(ties.filter_map(|(id, _)| {
-        let by = other.setup.lies_on.get(id).filter(|by| all.iter().any(|(there, _)| there == *by))?.clone();
-        Some(Edit::LieOn { programme: programme.id.clone(), instrument: id.clone(), by: Some(by) })
-    }));
-    let stations = other.setup.stations.iter().filter(|(id, with)| {
-        let there = |one: &backrow_core::id::InstrumentId| all.iter().any(|(id, _)| id == one);
-        there(id) && there(with)
-    });
-    edits.extend(stations.map(|(id, with)| Edit::StandWith {
-        programme: programme.id.clone(),
-        instrument: id.clone(),
-        with: Some(with.clone()),
-    }));
-    for (id, placement) in programme.setup.base() {
-        if all.iter().any(|(other, _)| other == id) || !taken.contains(&placement.number) {
-            taken.push(placement.number);
-            continue;
-        }
-        let number = (1..=u32::MAX).find(|n| !taken.contains(n)).unwrap_or(placement.number);
-        taken.push(number);
-        let placement = backrow_core::week::Placement { number, ..*placement };
-        edits.push(Edit::Stand { programme: programme.id.clone(), instrument: id.clone(), placement });
-    }
+    let words = format!("Set up as in {}: {}", other.title, many(taken.wanted.len(), "instrument"));
     scene.edit(Edit::Together { words, edits });
 }
 

@@ -11,8 +11,8 @@ mod troubles;
 
 pub(super) use moving::{free_spot, stand};
 
+use super::chosen::is_chosen;
 use super::labels::Labels;
-use super::many::is_chosen;
 use super::scale::Scale;
 use crate::intent::Intent;
 use crate::places::floor::Here;

@@ -224,6 +224,11 @@ impl Question {
         beside.extend(demands.map(|words| format!("{words}.")));
         beside.extend(what_helps(problem, &found.proof));
         beside.extend(self.why_more(library, staffed));
+        beside.extend(match staffed.without_a_name() {
+            0 => None,
+            1 => Some("1 extra is still to be engaged.".to_owned()),
+            many => Some(format!("{many} extras are still to be engaged.")),
+        });
         beside.push(match used {
             0 => "Nobody plays yet.".to_owned(),
             1 => "Currently 1 plays.".to_owned(),

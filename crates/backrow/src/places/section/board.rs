@@ -2,12 +2,13 @@
 
 use crate::places::section::Here;
 use crate::scene::Scene;
+use backrow_core::collection::Player;
 use backrow_core::evening::Evening;
 use backrow_core::id::{MovementId, PlayerId, ProgrammeId, WorkId};
 use backrow_core::library::Library;
 use backrow_core::moves::Timetable;
 use backrow_core::seconds::{Round, text};
-use backrow_core::week::LineRef;
+use backrow_core::week::{LineRef, Presence, Service, Standing};
 
 /// What the board is worked out from.
 #[derive(Clone, Debug, PartialEq)]
@@ -191,15 +192,30 @@ fn lanes(library: &Library, evening: Option<&Evening>, strips: &[Strip]) -> Vec<
                 .collect();
             // Beside what is, in the same rows where there is room.
             let ghosts = pack(strips, &coming, &mut rows);
-            let missed = services.iter().find(|service| player.absences.contains(&service.id));
-            let fact = missed.map_or_else(
-                || player.role.clone(),
-                |service| format!("away {}", library.days().short(service.start.date())),
-            );
+            let fact = fact(library, evening, player, &services);
             let tight = timetable.map(|t| tight(t, &player.id, strips)).unwrap_or_default();
             Lane { player: player.id.clone(), fact, strips: placed, ghosts, rows: rows.len(), tight }
         })
         .collect()
+}
+
+/// What there is to know of a player beside the name: why they are not at a service, else the role.
+fn fact(library: &Library, evening: Option<&Evening>, player: &Player, services: &[&Service]) -> String {
+    let Some(programme) = evening.map(Evening::programme) else { return player.role.clone() };
+    let day = |service: &Service| library.days().short(service.start.date());
+    match programme.roster.of(player).standing {
+        Standing::Free => return Presence::Free.word().to_owned(),
+        Standing::Reserve if !player.is_extra() => return Presence::Reserve.word().to_owned(),
+        Standing::Reserve | Standing::Engaged => {}
+    }
+    let missed = services.iter().find(|service| programme.presence(player, service).misses());
+    missed.map_or_else(
+        || player.role.clone(),
+        |service| match programme.presence(player, service) {
+            Presence::Away => format!("away {}", day(service)),
+            _ => format!("not engaged {}", day(service)),
+        },
+    )
 }
 
 /// Packs lines into as few rows as their spans allow; the first row that is free wins. `rows` holds what is taken of each.

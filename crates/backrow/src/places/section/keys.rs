@@ -1,7 +1,7 @@
 //! The place's keys.
 
 use super::board::{Board, Strip};
-use super::lane::give_judged;
+use super::give::give_judged;
 use super::sheet;
 use crate::intent::Intent;
 use crate::places::section::Here;

@@ -1,6 +1,7 @@
 //! The lanes: a player each, with strips, tight gaps, and answers while a line is in hand.
 
 use super::board::{Board, Lane};
+use super::give::{answer_words, give};
 use super::strip::{self, Look};
 use super::{Time, measure};
 use crate::intent::Intent;
@@ -11,9 +12,7 @@ use crate::theme::widgets::focus_ring;
 use crate::theme::{marks, motion, sans, semibold, serif_italic};
 use crate::view::{Carried, Selected};
 use backrow_core::collection::Player;
-use backrow_core::edit::Edit;
 use backrow_core::moves::{Answer, Refusal};
-use backrow_core::week::LineRef;
 use egui::{Align2, Painter, Rect, Sense, Stroke, StrokeKind, Ui, WidgetInfo, pos2, vec2};
 
 /// Draws the lanes and takes what is dropped on them.
@@ -200,47 +199,6 @@ fn beside_passages(
     let beside = taken.iter().flat_map(|(from, to)| [*to, from - width]);
     let near = |a: &f32, b: &f32| (a - wish).abs().total_cmp(&(b - wish).abs());
     std::iter::once(wish).chain(beside).filter(free).min_by(near).unwrap_or(wish)
-}
-
-/// The lane's answer in words, and whether it goes.
-pub(super) fn answer_words(answer: &Answer) -> (String, bool) {
-    match &answer.refusal {
-        Some(_) => (format!("No: {}", answer.reason), false),
-        None if answer.reason.is_empty() => ("Fits".to_owned(), true),
-        None => (format!("Fits: {}", answer.reason), true),
-    }
-}
-
-/// Gives a line to a player or to nobody; a refused one says why and how it goes all the same.
-pub(super) fn give(
-    scene: &mut Scene<'_>,
-    view: &mut Here<'_>,
-    line: &LineRef,
-    player: Option<&backrow_core::id::PlayerId>,
-    goes: bool,
-    answer: Option<&Answer>,
-) {
-    let Some(programme) = view.programme.clone() else { return };
-    view.in_hand = None;
-    if goes {
-        scene.edit(Edit::Give { programme, line: line.clone(), player: player.cloned() });
-    } else if let Some(answer) = answer {
-        scene.ask(Intent::Say(format!("{}. Hold Alt to assign it anyway.", answer_words(answer).0)));
-    }
-}
-
-/// Gives a line to a player when it goes, or `all_the_same`; else says why not.
-pub(super) fn give_judged(
-    scene: &mut Scene<'_>,
-    view: &mut Here<'_>,
-    line: &LineRef,
-    player: &backrow_core::id::PlayerId,
-    all_the_same: bool,
-) {
-    let answers = super::answers(scene.derived.evening(), line);
-    let answer = answers.iter().find(|answer| answer.player == *player);
-    let goes = all_the_same || answer.is_none_or(|answer| answer_words(answer).1);
-    give(scene, view, line, Some(player), goes, answer);
 }
 
 #[expect(clippy::too_many_arguments, reason = "what is drawn, where, and in which state")]

@@ -1,7 +1,7 @@
 //! A strip: one line of the music in its time. It can be selected, dragged, and dropped upon.
 
 use super::board::{Piece, Strip};
-use super::lane::give_judged;
+use super::give::give_judged;
 use super::{Time, measure};
 use crate::frame::playing_on;
 use crate::intent::{Intent, PlayOn};

@@ -1,7 +1,7 @@
 //! The tray: lines that nobody plays yet, on the same time axis; and what can be dragged onto the line at hand.
 
 use super::board::{Board, Strip};
-use super::lane::give;
+use super::give::give;
 use super::strip::{self, Look};
 use super::{Time, measure};
 use crate::frame::playing_on;

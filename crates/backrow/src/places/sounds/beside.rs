@@ -1,14 +1,15 @@
 //! The chosen strikes laid over each other: their partials, and how each falls.
 
 use super::known::{Fact, Sounds};
+use super::look::{look, plot};
 use super::{Here, axes, letter};
 use crate::scene::Scene;
 use crate::theme::sans;
-use crate::theme::tokens::{Tokens, size};
+use crate::theme::tokens::size;
 use backrow_core::pitch::{ReferenceA, signed};
 use backrow_core::sound::{Known, Measure, Measures, PARTIALS, Partial, PitchHeard};
-use egui::{Color32, RichText, Ui};
-use egui_plot::{Line, LineStyle, Plot, PlotPoints};
+use egui::{RichText, Ui};
+use egui_plot::{Line, PlotPoints};
 
 /// What is drawn of them.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
@@ -40,19 +41,6 @@ impl Drawn {
     }
 }
 
-/// A chosen strike's colour and line; a letter always stands with it.
-pub(super) fn look(nth: usize) -> (Color32, LineStyle) {
-    let order = u32::try_from(nth).unwrap_or(0);
-    let style = match nth % 4 {
-        0 => LineStyle::Solid,
-        1 => LineStyle::dashed_loose(),
-        2 => LineStyle::dotted_dense(),
-        _ => LineStyle::dashed_dense(),
-    };
-    // The first four of the colour-blind-safe set that read on both grounds.
-    (Tokens::player([3, 4, 2, 5].get(order as usize % 4).copied().unwrap_or(3)), style)
-}
-
 /// Draws them.
 pub(super) fn ui(ui: &mut Ui, scene: &Scene<'_>, view: &mut Here<'_>, sounds: &Sounds, height: f32) {
     let laid: Vec<(&Known, &Fact)> = view
@@ -80,20 +68,6 @@ pub(super) fn ui(ui: &mut Ui, scene: &Scene<'_>, view: &mut Here<'_>, sounds: &S
         }
         Drawn::Figures => figures(ui, scene, &laid, height),
     }
-}
-
-/// An empty picture of that height in points, with the words along its axes.
-pub(super) fn plot<'a>(id: &str, height: f32, (across, up): (&str, &str), grid: Color32) -> Plot<'a> {
-    let words = |text: &str| RichText::new(text.to_owned()).font(sans(size::NOTE));
-    Plot::new(id.to_owned())
-        .height(height)
-        .allow_boxed_zoom(false)
-        .allow_scroll(false)
-        .show_x(false)
-        .show_y(false)
-        .grid_color(grid)
-        .x_axis_label(words(across))
-        .y_axis_label(words(up))
 }
 
 fn partials(ui: &mut Ui, scene: &Scene<'_>, laid: &[(&Known, &Fact)], height: f32) {

@@ -1,6 +1,6 @@
 //! Wave and spectrogram of the chosen strikes, laid over each other; made beside the frame from their recordings.
 
-use super::beside::{look, plot};
+use super::look::{look, plot};
 use super::{Here, letter};
 use crate::background::{Remembered, Stop};
 use crate::scene::Scene;

@@ -13,7 +13,6 @@ use crate::theme::tokens::{size, space};
 use crate::theme::widgets::primary;
 use crate::theme::{marks, sans, semibold};
 use backrow_core::edit::Edit;
-use backrow_core::evening::Evening;
 use backrow_core::id::ProgrammeId;
 use backrow_core::library::Library;
 use backrow_core::week::{Hire, HireState, Programme, Week};
@@ -406,8 +405,9 @@ fn wanted(
     let tokens = scene.tokens;
     let library = scene.library;
     let mut memo = std::mem::take(&mut view.own.hires.wanted);
-    let wanted = memo
-        .get((scene.revision, programme.id.clone()), || Evening::of(library, programme).hires_to_propose());
+    let wanted = memo.get((scene.revision, programme.id.clone()), || {
+        scene.derived.evening_of(library, scene.revision, programme).hires_to_propose()
+    });
     ui.add_space(space::M);
     marks::heading(ui, "Not arranged yet", &wanted.len().to_string(), &tokens);
     if wanted.is_empty() {

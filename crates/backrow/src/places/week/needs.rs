@@ -1,8 +1,7 @@
 //! What each programme of a week needs, worked out once a revision.
 
-use backrow_core::evening::Evening;
+use crate::scene::Scene;
 use backrow_core::id::{PlayerId, ProgrammeId, listed};
-use backrow_core::library::Library;
 use backrow_core::loads::Way;
 use backrow_core::week::Week;
 use std::collections::BTreeMap;
@@ -23,11 +22,12 @@ pub(super) struct Need {
     pub(super) open: usize,
 }
 
-pub(super) fn of(library: &Library, week: &Week) -> Needs {
+pub(super) fn of(scene: &Scene<'_>, week: &Week) -> Needs {
+    let library = scene.library;
     week.programmes
         .iter()
         .map(|programme| {
-            let evening = Evening::of(library, programme);
+            let evening = scene.derived.evening_of(library, scene.revision, programme);
             let (needs, load) = (evening.needs(), evening.load(Way::StoreToStage));
             let sum = load.sum();
             let things: usize = load.rooms.iter().map(|room| room.things.len()).sum();

@@ -1,6 +1,6 @@
 //! The week's title and the programme at hand: title, venue, works in order, remark.
 
-use super::services::{Venues, venue_choice};
+use super::venue_choice::{Venues, venue_choice};
 use crate::drafts::lines::Of;
 use crate::intent::Intent;
 use crate::places::week::Here;

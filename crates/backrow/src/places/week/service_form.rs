@@ -1,6 +1,6 @@
 //! The form for one service.
 
-use super::services::{Venues, venue_choice};
+use super::venue_choice::{Venues, venue_choice};
 use crate::dates::{self, Days};
 use crate::drafts::shelf::Slip;
 use crate::drafts::{Outcome, Refusal, Typed};

@@ -1,6 +1,7 @@
 //! The services of a week in order of time: day, hour, programme, venue, players in and out, what each needs.
 
 use super::service_form::{self, Form};
+use super::venue_choice::venue_name;
 use super::{add, needs};
 use crate::drafts::Outcome;
 use crate::intent::Intent;
@@ -13,9 +14,9 @@ use backrow_core::collection::Player;
 use backrow_core::days::Clock;
 use backrow_core::edit::Edit;
 use backrow_core::findings;
-use backrow_core::id::{PlayerId, VenueId};
+use backrow_core::id::PlayerId;
 use backrow_core::library::Library;
-use backrow_core::week::{Service, Week};
+use backrow_core::week::{Presence, Service, Week};
 use egui::{Align2, Key, Modifiers, Rect, RichText, Sense, Stroke, Ui, WidgetInfo, vec2};
 use std::collections::BTreeSet;
 
@@ -25,9 +26,8 @@ const WIDE: f32 = 480.0;
 
 /// Draws the services.
 pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, week: &Week) {
-    let library = scene.library;
     let mut memo = std::mem::take(&mut view.own.needs);
-    let all = memo.get((scene.revision, week.id.clone()), || needs::of(library, week));
+    let all = memo.get((scene.revision, week.id.clone()), || needs::of(scene, week));
     if week.services.is_empty() && view.own.forms.open().is_none() {
         let words = if week.programmes.is_empty() {
             "Nothing in this week yet. Add a programme, then its services."
@@ -229,14 +229,25 @@ fn presence(ui: &mut Ui, scene: &mut Scene<'_>, service: &Service, players: &[Pl
         ui.label(RichText::new("no players yet;").font(sans(size::NOTE)).color(tokens.ink2));
         return;
     }
-    let here: Vec<Player> = players
+    let here: Vec<(Player, Presence)> = players
         .iter()
         .filter_map(|id| scene.library.players.get(id))
-        .map(|player| (**player).clone())
+        .filter_map(|player| {
+            let programme = scene.library.programme(&service.programme)?;
+            Some(((**player).clone(), programme.presence(player, service)))
+        })
         .collect();
+    let count = |presence| here.iter().filter(|(_, is)| *is == presence).count();
+    let counts: Vec<String> = Presence::ALL
+        .into_iter()
+        .filter(|why| *why == Presence::In || count(*why) > 0)
+        .map(|why| format!("{} {}", count(why), why.word()))
+        .collect();
+    let words = format!("{};", counts.join(", "));
     let wanted = findings::wanted_elsewhere(scene.library, service);
-    for player in here {
-        let out = player.absences.contains(&service.id);
+    for (player, presence) in here {
+        let out = presence.misses() || presence == Presence::Free;
+        let away = presence == Presence::Away;
         let days = scene.library.days();
         let also: Vec<String> = wanted
             .iter()
@@ -245,7 +256,7 @@ fn presence(ui: &mut Ui, scene: &mut Scene<'_>, service: &Service, players: &[Pl
             .collect();
         let also = also.concat();
         let (rect, response) = ui.allocate_exact_size(vec2(24.0, 24.0), Sense::click());
-        let state = if out { "away" } else { "in" };
+        let state = presence.word();
         response.widget_info(|| {
             WidgetInfo::selected(egui::Role::CheckBox, true, !out, format!("{} is {state}", player.name))
         });
@@ -260,16 +271,9 @@ fn presence(ui: &mut Ui, scene: &mut Scene<'_>, service: &Service, players: &[Pl
         }
         crate::theme::widgets::focus_ring(ui, &response, &tokens);
         if response.on_hover_text(format!("{} is {state}; click to change{also}", player.name)).clicked() {
-            scene.edit(toggle(scene.library, service, &player, out));
+            scene.edit(toggle(scene.library, service, &player, away));
         }
     }
-    let out = players.iter().filter_map(|id| scene.library.players.get(id));
-    let out = out.filter(|player| player.absences.contains(&service.id)).count();
-    let words = if out == 0 {
-        format!("{} in;", players.len())
-    } else {
-        format!("{} in, {out} away;", players.len() - out)
-    };
     let twice: BTreeSet<&PlayerId> = wanted.iter().map(|one| &one.player).collect();
     let twice: Vec<&str> = twice
         .into_iter()
@@ -294,32 +298,6 @@ fn toggle(library: &Library, service: &Service, player: &Player, out: bool) -> E
     let when = library.days().at(service.start);
     let words = format!("{} {verb} the {} of {when}", player.name, service.kind.word());
     Edit::Together { words, edits: vec![Edit::PutPlayer(next)] }
-}
-
-/// What a venue is called; its id when it is not there.
-pub(super) fn venue_name(library: &Library, id: &VenueId) -> String {
-    library.venues.get(id).map_or_else(|| id.to_string(), |venue| venue.name.clone())
-}
-
-/// What a choice among venues is given.
-pub(super) struct Venues<'a> {
-    pub(super) library: &'a Library,
-    pub(super) label: &'a str,
-    /// The word for none.
-    pub(super) none: &'a str,
-}
-
-/// A choice among all venues.
-pub(super) fn venue_choice(ui: &mut Ui, venues: &Venues<'_>, value: &mut Option<VenueId>) {
-    let words = value.as_ref().map_or_else(|| venues.none.to_owned(), |id| venue_name(venues.library, id));
-    let combo = egui::ComboBox::from_id_salt(venues.label).selected_text(words).width(160.0).truncate();
-    let combo = combo.show_ui(ui, |ui| {
-        ui.selectable_value(value, None, venues.none);
-        for venue in venues.library.venues.values() {
-            ui.selectable_value(value, Some(venue.id.clone()), &venue.name);
-        }
-    });
-    combo.response.widget_info(|| WidgetInfo::labeled(egui::Role::ComboBox, true, venues.label));
 }
 
 /// The place's keys.

@@ -4,6 +4,7 @@ mod head_ui;
 mod keep;
 mod kind_choice;
 mod line_ui;
+mod made;
 pub(super) mod remembered;
 mod slip;
 mod strip;

@@ -202,14 +202,3 @@ fn in_programme(ui: &mut Ui, scene: &mut Scene<'_>, view: &Here<'_>, work: &Work
         change(next);
     }
 }
-
-/// "19 notes, E4–B6" or "24 strokes".
-pub(super) fn notes_words(line: &Line) -> String {
-    let counts = line.written_counts();
-    if let (Some((low, _)), Some((high, _))) = (counts.first(), counts.last()) {
-        let notes = if counts.len() == 1 { "note" } else { "notes" };
-        return format!("{} {notes}, {}–{}", counts.len(), low.written, high.written);
-    }
-    let strokes: u32 = line.passages.iter().flat_map(|p| &p.unpitched).map(|u| u.count).sum();
-    if strokes == 1 { "1 stroke".to_owned() } else { format!("{strokes} strokes") }
-}

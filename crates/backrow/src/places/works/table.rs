@@ -3,7 +3,6 @@
 
 use super::State;
 use super::editor::{called, octave_choice};
-use super::lines::notes_words;
 use crate::intent::Intent;
 use crate::kind_choice::{Asked, kind_choice};
 use crate::places::works::Here;
@@ -305,6 +304,17 @@ fn facts(
     if let Some(place) = cells.next() {
         text(place, &part(line));
     }
+}
+
+/// "19 notes, E4–B6" or "24 strokes".
+fn notes_words(line: &Line) -> String {
+    let counts = line.written_counts();
+    if let (Some((low, _)), Some((high, _))) = (counts.first(), counts.last()) {
+        let notes = if counts.len() == 1 { "note" } else { "notes" };
+        return format!("{} {notes}, {}–{}", counts.len(), low.written, high.written);
+    }
+    let strokes: u32 = line.passages.iter().flat_map(|p| &p.unpitched).map(|u| u.count).sum();
+    if strokes == 1 { "1 stroke".to_owned() } else { format!("{strokes} strokes") }
 }
 
 #[cfg(test)]

@@ -103,6 +103,7 @@ fn keyboard(case: &Case<'_>, thing: &Instrument, music: &Used<'_>) -> Option<Key
         used: used.len(),
         note: note(thing, lines, asks),
         layout,
+        changed: false,
     })
 }
 

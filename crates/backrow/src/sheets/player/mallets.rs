@@ -1,7 +1,7 @@
 //! How many mallets a passage takes, where a line asks for two in one place and for four in another.
 
 use super::Case;
-use super::steps::too_short;
+use super::too_short;
 use backrow_core::moves::{Aside, AssignedLine, Span};
 use backrow_core::seconds::Hold;
 

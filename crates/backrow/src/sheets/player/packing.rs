@@ -24,6 +24,7 @@ fn line(case: &Case<'_>, share: &Share) -> Option<Packing> {
             count: beater.count.to_string(),
             place: "your own".to_owned(),
             used_for: format!("for {}, {}", initials(case, &first.player), music(case, first)),
+            changed: false,
         });
     };
     let mut words = vec![used_for(case, share)];
@@ -50,6 +51,7 @@ fn line(case: &Case<'_>, share: &Share) -> Option<Packing> {
         count: brings.map_or_else(|| "–".to_owned(), |count| count.to_string()),
         place: if told.brings == 0 && !mine { String::new() } else { place(case, beater, mine) },
         used_for: words.join("; "),
+        changed: false,
     })
 }
 

@@ -1,12 +1,12 @@
 //! Stations and the moves between them.
 
 use super::super::names;
-use super::{Case, SPARE_S, letters, mallets, shared, tuning};
+use super::{Case, SPARE_S, letters, mallets, shared, too_short, tuning};
 use backrow_core::id::{InstrumentId, WorkId};
 use backrow_core::lacking::{Lack, lacking};
-use backrow_core::moves::{Arrival, Aside, AssignedLine, Edge, Move as Step0};
+use backrow_core::moves::{Arrival, AssignedLine, Edge, Move as Step0};
 use backrow_core::music::{MeasureName, Movement, Timeline, Work};
-use backrow_core::seconds::{Change, Round, tenths_s, text};
+use backrow_core::seconds::{Change, Round, tenths_s};
 use backrow_print::player::{Move, MoveState, Passage, Station, Step, With};
 use std::collections::BTreeSet;
 
@@ -286,13 +286,4 @@ fn missing(case: &Case<'_>, taken: &AssignedLine, at: usize) -> String {
         format!("{} ({}{dead}): {decided}{}", lack.written, lack.measures_words(), short(lack))
     };
     lacks.iter().map(word).collect::<Vec<_>>().join("; ")
-}
-
-/// ", too short: has 1.0 s, needs 4.0 s"; nothing where the seconds are enough.
-pub(super) fn too_short(aside: &Aside) -> String {
-    if aside.step.fits() {
-        return String::new();
-    }
-    let (has, needs) = (text(aside.step.has_us, Round::Down), text(aside.step.need.us(), Round::Up));
-    format!(", too short: has {has}\u{202F}s, needs {needs}\u{202F}s")
 }

@@ -2,6 +2,7 @@
 
 use super::propose::Proposed;
 use super::{counted, object};
+use crate::evenings::evening_apart;
 use backrow_core::evening::{Evening, Floor};
 use backrow_core::findings::check;
 use backrow_core::id::{ProgrammeId, WorkId};
@@ -67,7 +68,7 @@ pub(super) fn json(proposed: &Proposed, id: &ProgrammeId, files: &[String]) -> V
             json!({ "title": work.title, "composer": work.composer, "movements": movements })
         })
         .collect();
-    let evening = Evening::of(library, programme);
+    let evening = evening_apart(library, programme);
     let findings: Vec<Value> = check(&evening)
         .iter()
         .map(|one| {

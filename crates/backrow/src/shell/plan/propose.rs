@@ -1,9 +1,10 @@
 //! Everything that is proposed for a programme, one after the other; each step is an edit that a person could have made.
 
+use crate::evenings::evening_apart;
 use backrow_core::assign::{Asked, Terms, where_it_stands};
 use backrow_core::choose::{Ask, edits as choice_edits, propose};
 use backrow_core::edit::{Edit, apply};
-use backrow_core::evening::{Evening, places};
+use backrow_core::evening::places;
 use backrow_core::halt::Halt;
 use backrow_core::id::{InstrumentId, ProgrammeId, listed};
 use backrow_core::library::Library;
@@ -59,7 +60,7 @@ pub(super) fn all(library: Library, programme: &ProgrammeId) -> Result<Proposed,
 /// How many moves lack their seconds.
 fn too_short(library: &Library, programme: &ProgrammeId) -> usize {
     let Some(programme) = library.programme(programme) else { return 0 };
-    let evening = Evening::of(library, programme);
+    let evening = evening_apart(library, programme);
     let moves = library.players.keys().flat_map(|player| evening.timetable().moves(player));
     moves.filter(|step| !step.fits()).count()
 }
@@ -106,7 +107,7 @@ fn choose(proposed: &mut Proposed, id: &ProgrammeId) -> Result<(), String> {
 fn assign(proposed: &mut Proposed, id: &ProgrammeId) -> Result<(), String> {
     let library = &proposed.library;
     let Some(programme) = library.programme(id) else { return Ok(()) };
-    let evening = Evening::of(library, programme);
+    let evening = evening_apart(library, programme);
     let mut asked = Asked::of(library, programme, evening.timetable(), Terms::USUAL);
     // A name alone does not say which of forty movements it stands in.
     for (line, at) in asked.problem.lines.iter_mut().zip(&asked.lines) {
@@ -171,7 +172,7 @@ fn stand(proposed: &mut Proposed, id: &ProgrammeId) -> Result<(), String> {
         return Ok(());
     };
     // As in the window: of a few setups the one that makes the fewest moves impossible.
-    let found = places::propose(&Evening::of(library, programme), venue, None, &Halt::default());
+    let found = places::propose(&evening_apart(library, programme), venue, None, &Halt::default());
     let found = found.unwrap_or_default();
     let lacking: Vec<String> = found.lacking.iter().map(|one| one.words(library)).collect();
     let edits = places::edits(programme, &found);

@@ -45,6 +45,70 @@ fn a_line_goes_to_somebody_engaged_first() {
     assert_eq!(fix(vec![stands("c", Standing::Free), stands("d", Standing::Free)]), None);
 }
 
+fn engage(who: &str, standing: Standing, services: &[&str]) -> Edit {
+    let services = services.iter().map(|id| crate::id::ServiceId::new(*id).unwrap()).collect();
+    let engagement = Some(Engagement { standing, timpani: true, services });
+    Edit::Engage { programme: programme(), player: player(who), engagement }
+}
+
+/// A line of somebody who is not engaged goes to somebody who is and can play it, else the player is engaged.
+#[test]
+fn who_is_not_engaged_has_no_lines() {
+    let library = edited(&settled(), vec![engage("b", Standing::Free, &[])]);
+    let finding = the(&library, "not-engaged");
+    assert_eq!(finding.what, "Player b is not engaged and has 1 line in this programme");
+    assert_eq!(
+        (finding.degree, finding.why.as_str()),
+        (Degree::Clash, "Snare drum in Work w I is among them.")
+    );
+    // Player a plays the xylophone then.
+    let (words, after) = fixed(&library, "not-engaged");
+    assert_eq!(words, "Player b: engaged, timpani");
+    let programme = after.programme(&programme()).unwrap();
+    let stated = programme.roster.of(&after.players[&player("b")]);
+    assert!(stated.timpani && stated.standing == Standing::Engaged, "what else was stated stays");
+    let with_c = edited(&library, vec![Edit::PutPlayer(crate::sample::player("c", 2))]);
+    assert_eq!(fixed(&with_c, "not-engaged").0, "Assign Snare drum to Player c");
+}
+
+#[test]
+fn who_is_in_reserve_is_engaged() {
+    let library = edited(&settled(), vec![engage("b", Standing::Reserve, &[])]);
+    let finding = the(&library, "in-reserve");
+    assert_eq!(finding.what, "Player b is in reserve and has 1 line in this programme");
+    assert_eq!((finding.degree, finding.about[0].clone()), (Degree::Note, About::Player(player("b"))));
+    fixed(&library, "in-reserve");
+    let nothing = Edit::Give { programme: programme(), line: at("w", "sn"), player: None };
+    assert_eq!(
+        whats(&edited(&library, vec![nothing]), "in-reserve"),
+        [""; 0],
+        "who has no line is asked nothing"
+    );
+}
+
+/// A rehearsal may be somebody else's; who plays in the concert has to be engaged for it.
+#[test]
+fn who_plays_in_a_concert_is_engaged_for_it() {
+    let week = WeekId::new("k").unwrap();
+    let concert = Service { kind: ServiceKind::Concert, ..service("c", "p", 19) };
+    let put = |service| Edit::PutService { week: week.clone(), service };
+    let base = edited(&settled(), vec![put(concert), put(service("r", "p", 15))]);
+    let library = edited(&base, vec![engage("b", Standing::Engaged, &["s"])]);
+    let finding = the(&library, "not-for-concert");
+    assert_eq!(finding.what, "Player b is not engaged for the concert on 4 Mar, 19:00");
+    assert_eq!(finding.why, "Player b has 1 line in this programme, Snare drum in Work w I among them.");
+    let (_, after) = fixed(&library, "not-for-concert");
+    let of = |library: &Library| {
+        let programme = library.programme(&programme()).unwrap();
+        programme.roster.of(&library.players[&player("b")]).services.len()
+    };
+    assert_eq!(of(&after), 2, "the second rehearsal is somebody else's");
+    let all = edited(&base, vec![engage("b", Standing::Engaged, &["s", "r"])]);
+    assert_eq!(of(&fixed(&all, "not-for-concert").1), 0, "which is all");
+    let concert_alone = edited(&base, vec![engage("b", Standing::Engaged, &["c"])]);
+    assert_eq!(whats(&concert_alone, "not-for-concert"), [""; 0]);
+}
+
 #[test]
 fn a_pitch_is_freed_from_a_drum_that_is_not_there() {
     let base = drums::timpani("C3 G2", drums::PAIR, false);
@@ -81,7 +145,7 @@ fn a_thing_that_is_turned_backwards_is_turned_round() {
     let library = edited(&hall, vec![stand_it(false)]);
     let (words, after) = fixed(&library, "backwards");
     assert_eq!(words, "Turn 1 round");
-    let turned = after.programme(&programme()).unwrap().setup.base()[&instrument("snare")];
+    let turned = after.programme(&programme()).unwrap().setup.base[&instrument("snare")];
     assert_eq!(turned, Placement { turn_deg: 10.0, ..place(false) });
     assert_eq!(the(&edited(&hall, vec![stand_it(true)]), "backwards").fix, None, "it is locked");
     // In a station the others would have to go round with it.
@@ -111,7 +175,7 @@ fn an_instrument_that_is_double_booked_is_swapped_for_a_free_one() {
     assert_eq!(words, "Use drum 2 instead of snare");
     let ours = after.programme(&programme()).unwrap();
     assert_eq!(ours.assignment(&at("w", "sn")).instruments, [instrument("drum-2")]);
-    let placed: Vec<(&str, u32)> = ours.setup.base().iter().map(|(id, p)| (id.as_str(), p.number)).collect();
+    let placed: Vec<(&str, u32)> = ours.setup.base.iter().map(|(id, p)| (id.as_str(), p.number)).collect();
     assert_eq!(placed, [("drum-2", 5)]);
     let lent = twice(crate::collection::Owner::Other("the school".to_owned()));
     assert_eq!(the(&lent, "instrument-twice").fix, None);

@@ -102,6 +102,22 @@ fn who_misses_one_of_two_services_is_not_double_booked(#[case] missed: &str) {
     assert_eq!((asked(&library), whats(&library, "player-twice").len()), (0, 0));
 }
 
+/// Nor is who is engaged for neither: one rule says who is at a service.
+#[test]
+fn who_is_engaged_for_others_alone_is_not_double_booked() {
+    let library = with_another(&[11], |_| {});
+    let week = WeekId::new("k").unwrap();
+    let engagement = Some(crate::week::Engagement {
+        services: [crate::id::ServiceId::new("later").unwrap()].into(),
+        ..Default::default()
+    });
+    let engage = Edit::Engage { programme: programme(), player: player("a"), engagement };
+    let later = Edit::PutService { week, service: service("later", "p", 20) };
+    let library = edited(&library, vec![later, engage]);
+    assert_eq!(wanted_elsewhere(&library, library.services_of(&programme())[0]), []);
+    assert_eq!(whats(&library, "player-twice"), [""; 0]);
+}
+
 #[test]
 fn beaters_of_both_are_named() {
     let rubber = || vec![BeaterId::new("rubber").unwrap()];

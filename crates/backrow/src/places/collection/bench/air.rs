@@ -1,6 +1,6 @@
 //! The air of a store as a form: typed by hand, or pasted from a logger's table.
 
-use super::form::Of;
+use super::of::Of;
 use super::{Field, TextForm};
 use backrow_core::collection::AirDay;
 use backrow_core::edit::Edit;

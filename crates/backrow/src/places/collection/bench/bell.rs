@@ -1,6 +1,6 @@
 //! A bell of the register as a form.
 
-use super::form::Of;
+use super::of::Of;
 use super::{Field, TextForm, above_zero, care_of, text_of};
 use backrow_core::care::{BellBeater, BellEntry};
 use backrow_core::collection::Mass;

@@ -1,5 +1,6 @@
 //! One form of labelled fields: a survey, a bell, a line of the log, what a thing is worth, the air of a store.
 
+use super::of::Of;
 use super::{air, bell, log, survey, worth};
 use crate::drafts::{Outcome, Refusal, Typed};
 use crate::scene::Scene;
@@ -7,25 +8,8 @@ use crate::theme::serif;
 use crate::theme::tokens::{size, space};
 use crate::theme::widgets::primary;
 use backrow_core::edit::Edit;
-use backrow_core::id::{InstrumentId, PlaceId};
 use backrow_core::library::Library;
-use backrow_core::pitch::KeyNumber;
 use egui::{RichText, Ui, WidgetInfo};
-
-/// What a form is of.
-#[derive(Clone, Debug, PartialEq)]
-pub(in crate::places::collection) enum Of {
-    /// A survey of an instrument; a new one with `None`, else the one at that place.
-    Survey(InstrumentId, Option<usize>),
-    /// A bell of an instrument; a new one with `None`.
-    Bell(InstrumentId, Option<KeyNumber>),
-    /// A line of an instrument's log; a new one with `None`.
-    Log(InstrumentId, Option<usize>),
-    /// Value, tolerance and resonators of an instrument.
-    Worth(InstrumentId),
-    /// The air of a store.
-    Air(PlaceId),
-}
 
 /// A labelled field.
 #[derive(Clone, Debug, PartialEq)]

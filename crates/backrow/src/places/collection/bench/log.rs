@@ -1,6 +1,6 @@
 //! A line of the log as a form.
 
-use super::form::Of;
+use super::of::Of;
 use super::{Field, TextForm, care_of, day, day_or_none, figure, text_of, today_text};
 use backrow_core::care::{Bar, LogEntry, Work};
 use backrow_core::edit::Edit;

@@ -1,6 +1,7 @@
 //! A form of the bench as it is kept on disk while it is a draft: what it is of, and its fields by their labels.
 
-use super::form::{Of, TextForm};
+use super::form::TextForm;
+use super::of::Of;
 use super::{air, bell, log, survey, worth};
 use crate::drafts::shelf::Slip;
 use backrow_core::id::{InstrumentId, PlaceId};

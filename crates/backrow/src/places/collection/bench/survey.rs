@@ -1,6 +1,6 @@
 //! A survey as a form.
 
-use super::form::Of;
+use super::of::Of;
 use super::{Field, TextForm, care_of, day, figure, text_of, today_text};
 use backrow_core::care::{Survey, parse_readings, text_of as readings_text};
 use backrow_core::edit::Edit;

@@ -1,6 +1,6 @@
 //! What an instrument is worth, its tolerance and its resonators, as a form.
 
-use super::form::Of;
+use super::of::Of;
 use super::{Field, TextForm, above_zero, care_of, day_or_none, figure, text_of};
 use backrow_core::care::{Resonators, Value};
 use backrow_core::edit::Edit;

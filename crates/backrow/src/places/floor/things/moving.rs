@@ -1,6 +1,6 @@
 //! Things under way: dragged over the floor or in from below, snapped, refused where they may not stand.
 
-use super::super::many::is_chosen;
+use super::super::chosen::is_chosen;
 use super::super::scale::Scale;
 use super::troubles::flag;
 use crate::intent::Intent;
@@ -67,9 +67,9 @@ pub(super) fn move_it(
 /// Everything that is chosen goes with the pointer; the one in hand snaps, the others keep their distance to it.
 fn drag(ui: &Ui, scene: &Scene<'_>, view: &mut Here<'_>, stood: &Stood, scale: &Scale) {
     let Some(programme) = view.own.shown() else { return };
-    let placements = programme.setup.base();
+    let setup = &programme.setup;
     let (Some(base), Some(origin), Some(now)) = (
-        placements.get(&stood.instrument).copied(),
+        setup.place(&stood.instrument).copied(),
         ui.input(|i| i.pointer.press_origin()),
         ui.input(|i| i.pointer.hover_pos()),
     ) else {
@@ -78,11 +78,11 @@ fn drag(ui: &Ui, scene: &Scene<'_>, view: &mut Here<'_>, stood: &Stood, scale: &
     let (from, to) = (scale.point(origin), scale.point(now));
     let moved = Placement { at: Point::new(base.at.x + to.x - from.x, base.at.y + to.y - from.y), ..base };
     let free = ui.input(|i| i.modifiers.shift) || !view.own.snap;
-    let chosen = super::super::many::chosen(view);
+    let chosen = super::super::chosen::chosen(view);
     let moved = if free { moved } else { snapped(scene, &programme, &chosen, stood, &moved) };
     let (x, y) = (moved.at.x - base.at.x, moved.at.y - base.at.y);
     let others = chosen.into_iter().filter(|id| *id != stood.instrument).filter_map(|id| {
-        let other = placements.get(&id).filter(|other| !other.locked)?;
+        let other = setup.place(&id).filter(|other| !other.locked)?;
         Some((id, Placement { at: Point::new(other.at.x + x, other.at.y + y), ..*other }))
     });
     view.own.preview =
@@ -100,12 +100,10 @@ fn snapped(
 ) -> Placement {
     let venue = programme.venue.as_ref().and_then(|id| scene.library.venues.get(id));
     let setup = &programme.setup;
-    let goes_along = |id: &InstrumentId| {
-        chosen.contains(id) || setup.lies_on.get(id).is_some_and(|by| chosen.contains(by))
-    };
+    let goes_along =
+        |id: &InstrumentId| chosen.contains(id) || setup.bearer_of(id).is_some_and(|by| chosen.contains(by));
     let near: Vec<(Outline, &Placement)> = setup
-        .base()
-        .iter()
+        .places()
         .filter(|(id, at)| !goes_along(id) && at.at.distance(moved.at) < 4.0)
         .filter_map(|(id, at)| Some((scene.library.instruments.get(id)?.footprint.shape, at)))
         .collect();
@@ -193,7 +191,7 @@ pub(in crate::places::floor) fn stand(
 ) {
     let Some(programme) = view.own.shown() else { return };
     let Some(thing) = scene.library.instruments.get(id) else { return };
-    let old = programme.setup.base().get(id).copied();
+    let old = programme.setup.place(id).copied();
     let whole = view.programme_in(scene.library).map(|whole| &whole.setup);
     let number = whole.map_or(1, |setup| setup.number_of(id).unwrap_or_else(|| setup.next_number()));
     let placement = Placement { at, turn_deg: old.map_or(0.0, |old| old.turn_deg), number, locked: false };

@@ -1,6 +1,6 @@
 //! Saving the work on the desk: nothing that was typed there stays behind.
 
-use super::{Editor, line_ui};
+use super::{Editor, line_ui, made};
 use crate::intent::Intent;
 use crate::places::works::Here;
 use crate::scene::Scene;
@@ -51,7 +51,7 @@ fn take_typed(scene: &Scene<'_>, editor: &mut Editor) -> Result<(), String> {
         line_ui::apply(scene.library, editor, &id, reading)?;
     }
     if !editor.line.trim().is_empty() {
-        let line = line_ui::made(scene.library, editor, (&editor.line, reading), None);
+        let line = made::made(scene.library, editor, (&editor.line, reading), None);
         let line = line.map_err(|why| format!("The new line is not added yet: {why}"))?;
         editor.step();
         editor.work.lines.push(line);

@@ -1,14 +1,15 @@
 //! One line on the desk: what it is taken for and why, at a glance, and everything that can be changed about it.
 
+use super::made::{made, timeline_of};
 use super::{Editor, Origin, kind_choice, octave_choice, strip};
 use crate::scene::Scene;
 use crate::theme::tokens::{size, space};
 use crate::theme::widgets::in_menu;
 use crate::theme::{Tokens, sans, serif_italic};
-use backrow_core::id::{LineId, MovementId};
+use backrow_core::id::LineId;
 use backrow_core::library::Library;
-use backrow_core::music::typed::{TypedLine, parse_line};
-use backrow_core::music::{Degree, Line, Timeline};
+use backrow_core::music::typed::TypedLine;
+use backrow_core::music::{Degree, Line};
 use backrow_core::pitch::{Octave, Reading};
 use egui::{Key, RichText, Ui, WidgetInfo};
 
@@ -335,39 +336,4 @@ fn as_text(ui: &mut Ui, scene: &Scene<'_>, editor: &mut Editor, line: &Line, rea
         // It was read just now.
         drop(apply(scene.library, editor, &line.id, reading));
     }
-}
-
-/// The time of a line's own movement; that of the movement that is shown for a new one.
-fn timeline_of(editor: &Editor, line: Option<&Line>) -> Timeline {
-    let own = line.and_then(|line| editor.work.movement(&line.movement));
-    own.map_or_else(|| editor.timeline(), |movement| movement.timeline.clone())
-}
-
-/// The line that a line makes in the movement that is shown; in the place of another, or a new one.
-pub(super) fn made(
-    library: &Library,
-    editor: &Editor,
-    (text, reading): (&str, Reading),
-    before: Option<&Line>,
-) -> Result<Line, String> {
-    let typed = parse_line(text, reading).map_err(|why| why.to_string())?;
-    if before.is_none() && typed.stretches.is_empty() {
-        return Err("Type its measures and notes too, after a stroke: xylophone | 31-58 F5 A5 x3".to_owned());
-    }
-    let kind = super::typed_ui::kind_of(library, &typed.name);
-    let usual = kind.as_ref().and_then(|id| library.kinds.get(id)).and_then(|kind| kind.octave);
-    let own = before.map(|line| line.movement.clone());
-    let movement = own.or_else(|| editor.shown().map(|m| m.id.clone()));
-    let movement = movement.unwrap_or_else(|| MovementId::fresh("1", |_| false));
-    let id = before.map_or_else(
-        || editor.fresh_line(kind.as_ref().map_or(typed.name.as_str(), |kind| kind.as_str())),
-        |line| line.id.clone(),
-    );
-    let mut line = typed
-        .line((id, movement), (kind.clone(), usual), &timeline_of(editor, before), before)
-        .map_err(|why| why.to_string())?;
-    if kind.is_none() {
-        line.degree = Degree::Unclear;
-    }
-    Ok(line)
 }

@@ -1,14 +1,12 @@
 //! A line typed in one line: completed, checked and explained where one types.
 
 use super::kind_choice::kinds_named;
-use super::line_ui::made;
+use super::made::made;
 use super::{Editor, strip};
 use crate::scene::Scene;
 use crate::theme::tokens::{size, space};
 use crate::theme::widgets::primary;
 use crate::theme::{sans, semibold};
-use backrow_core::id::{KindId, slug_of};
-use backrow_core::library::Library;
 use backrow_core::music::Line;
 use backrow_core::pitch::Reading;
 use egui::{Key, Modifiers, RichText, Ui, WidgetInfo};
@@ -109,13 +107,4 @@ pub(super) fn verdict(ui: &mut Ui, scene: &Scene<'_>, made: &Result<Line, String
         Err(why) => (why.clone(), tokens.care),
     };
     ui.add(egui::Label::new(RichText::new(words).font(sans(size::NOTE)).color(ink)).wrap());
-}
-
-/// The kind that a name says, in any language; else what a part's heading of that name would be taken for.
-pub(super) fn kind_of(library: &Library, name: &str) -> Option<KindId> {
-    let wanted = slug_of(name);
-    let exact = library.kinds.values().find(|kind| kind.names.all().any(|name| slug_of(name) == wanted));
-    exact.map(|kind| kind.id.clone()).or_else(|| {
-        backrow_files::score::name_of_heading(name, &library.kinds).into_iter().next().map(|guess| guess.kind)
-    })
 }
