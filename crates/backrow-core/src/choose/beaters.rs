@@ -5,6 +5,7 @@ use super::lines::Asker;
 use super::{Ask, Pick, Picks, Wanted, decided};
 use crate::collection::{Beater, Harm, Head, Instrument, Kind, Owner, harm};
 use crate::id::{BeaterId, InstrumentId, PlayerId};
+use crate::library::Library;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// A beater against a line; less is better.
@@ -101,12 +102,9 @@ fn pick(
     {
         return None;
     }
-    let mut keys: Vec<Key<'_>> = of_kind
-        .iter()
-        .copied()
-        .filter(|beater| may(beater))
-        .map(|beater| key(ask, row, kind, &wanted, (beater, last, hands)))
-        .collect();
+    let of = For { library, line: row, kind, wanted: &wanted, last, hands };
+    let mut keys: Vec<Key<'_>> =
+        of_kind.iter().copied().filter(|beater| may(beater)).map(|beater| key(&of, beater)).collect();
     keys.sort();
     let Some(best) = keys.first() else {
         let harmful = of_kind.iter().find_map(|beater| Some((beater, harms(beater)?)));
@@ -125,7 +123,7 @@ fn pick(
     let refused = of_kind.iter().any(|beater| wanted.heads.contains(&beater.head) && harms(beater).is_some());
     Some(Pick {
         chosen: vec![best.id.clone()],
-        reason: reason(best, second, &wanted, (row, refused)),
+        reason: reason(best, second, &of, refused),
         next: second.map(|key| key.id.clone()).into_iter().collect(),
         next_reason: second.map_or_else(String::new, |second| why_not(best, second).to_owned()),
         asks: best.head,
@@ -148,13 +146,18 @@ fn is_to_be_had(beater: &Beater, line: &Asker<'_>, hands: &Hands) -> bool {
     others < pairs || (mine.is_none() && others <= pairs)
 }
 
-fn key<'a>(
-    ask: &Ask<'_>,
-    line: &Asker<'_>,
-    kind: &Kind,
-    wanted: &Wanted,
-    (beater, last, hands): (&'a Beater, &Last, &Hands),
-) -> Key<'a> {
+/// What a beater is looked at for.
+struct For<'a> {
+    library: &'a Library,
+    line: &'a Asker<'a>,
+    kind: &'a Kind,
+    wanted: &'a Wanted,
+    last: &'a Last,
+    hands: &'a Hands,
+}
+
+fn key<'b>(of: &For<'_>, beater: &'b Beater) -> Key<'b> {
+    let For { library, line, kind, wanted, last, hands } = of;
     let steps = |one: crate::collection::Hardness, other: crate::collection::Hardness| {
         (one as u8).abs_diff(other as u8)
     };
@@ -174,7 +177,7 @@ fn key<'a>(
     Key {
         head: !wanted.heads.is_empty() && !wanted.heads.contains(&beater.head),
         hardness: wanted.hardness.map_or(0, |asked| steps(asked, beater.hardness)),
-        before: last.beater(ask.library, &line.at, &beater.id),
+        before: last.beater(library, &line.at, &beater.id),
         unsuited: !beater.suits.contains(&kind.id),
         usual: usual.unwrap_or(kind.usual.len()) * 8 + off,
         fresh: !in_hand,
@@ -184,20 +187,15 @@ fn key<'a>(
     }
 }
 
-fn reason(
-    best: &Key<'_>,
-    second: Option<&Key<'_>>,
-    wanted: &Wanted,
-    (row, refused): (&Asker<'_>, bool),
-) -> String {
-    let asked = row.line.beaters.join(", ");
+fn reason(best: &Key<'_>, second: Option<&Key<'_>>, of: &For<'_>, refused: bool) -> String {
+    let asked = of.line.line.beaters.join(", ");
     if best.head && refused {
         return format!("what “{asked}” means may harm it; the nearest that does not");
     }
     if best.head {
         return format!("the nearest to “{asked}”, of which there is none");
     }
-    if !wanted.is_open() {
+    if !of.wanted.is_open() {
         let near = if best.hardness > 0 { "; none is as hard or soft as it says" } else { "" };
         return format!("the part asks “{asked}”{near}");
     }

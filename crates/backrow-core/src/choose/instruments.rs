@@ -87,7 +87,7 @@ pub(super) fn propose(ask: &Ask<'_>, lines: &[Asker<'_>], last: &Last) -> Picks<
         }
     }
     for group in groups.into_values() {
-        hall.group(&group, &mut uses, (&mut picks, &mut decisions));
+        hall.group(&group, &mut uses, &mut picks, &mut decisions);
     }
     picks
 }
@@ -139,7 +139,8 @@ impl<'a> Hall<'a> {
         &self,
         group: &[usize],
         uses: &mut Uses,
-        (picks, decisions): (&mut Picks<InstrumentId>, &mut Decisions),
+        picks: &mut Picks<InstrumentId>,
+        decisions: &mut Decisions,
     ) {
         let lines: Vec<&Asker<'_>> = group.iter().filter_map(|at| self.line(*at)).collect();
         let Some(kind) = lines.first().and_then(|line| line.kind) else { return };
@@ -192,7 +193,7 @@ impl<'a> Hall<'a> {
             })
             .map(|(nth, thing)| Able {
                 outside: !of.orchestra.contains(&nth),
-                key: self.ranks.for_line((line, self.lines), &candidate(line, thing), uses, self.last),
+                key: self.ranks.for_line(line, &candidate(line, thing), uses, self.last),
                 served: of.served.get(nth).copied().unwrap_or(0),
                 thing,
             })
@@ -229,7 +230,7 @@ impl<'a> Hall<'a> {
         free.sort_by_key(|thing| {
             let at = of.things.iter().position(|other| other.instrument.id == thing.instrument.id);
             let outside = at.is_none_or(|at| !of.orchestra.contains(&at));
-            (outside, self.ranks.for_line((line, self.lines), &candidate(line, thing), uses, self.last))
+            (outside, self.ranks.for_line(line, &candidate(line, thing), uses, self.last))
         });
         let mut able: Vec<(Vec<InstrumentId>, String)> = Vec::new();
         for thing in &free {

@@ -41,20 +41,22 @@ pub(super) type Uses = BTreeMap<InstrumentId, Vec<usize>>;
 
 /// What ranks are worked out with.
 pub(super) struct Ranks<'a> {
+    /// Every line of the programme; [`Uses`] numbers them.
+    lines: &'a [Asker<'a>],
     ask: Ask<'a>,
     room: Option<PlaceId>,
     players: BTreeSet<crate::id::PlayerId>,
 }
 
 impl<'a> Ranks<'a> {
-    pub(super) fn new(ask: Ask<'a>, lines: &[Asker<'_>], uses: &Uses) -> Self {
+    pub(super) fn new(ask: Ask<'a>, lines: &'a [Asker<'a>], uses: &Uses) -> Self {
         let mut rooms: BTreeMap<PlaceId, usize> = BTreeMap::new();
         for room in uses.keys().filter_map(|id| ask.library.instruments.get(id)?.place.clone()) {
             *rooms.entry(room).or_default() += 1;
         }
         let room = rooms.into_iter().rev().max_by_key(|(_, count)| *count).map(|(room, _)| room);
         let players = lines.iter().filter_map(|line| line.given.player.clone()).collect();
-        Self { ask, room, players }
+        Self { lines, ask, room, players }
     }
 
     pub(super) fn of(&self, thing: &Instrument) -> Rank {
@@ -87,12 +89,13 @@ impl<'a> Ranks<'a> {
     /// How a thing stands to a line.
     pub(super) fn for_line<'r>(
         &self,
-        (line, lines): (&Asker<'_>, &[Asker<'_>]),
+        line: &Asker<'_>,
         candidate: &Candidate<'r>,
         uses: &Uses,
         last: &Last,
     ) -> ForAsker<'r> {
-        let used_by = uses.get(&candidate.thing.id).into_iter().flatten().filter_map(|at| lines.get(*at));
+        let used_by =
+            uses.get(&candidate.thing.id).into_iter().flatten().filter_map(|at| self.lines.get(*at));
         let mine = line.given.player.as_ref();
         let used = used_by.map(|other| u8::from(mine.is_none() || other.given.player.as_ref() != mine)).min();
         ForAsker {

@@ -190,14 +190,13 @@ impl<'a> TakenOver<'a> {
 
     /// Everything of it, or what concerns one work where only that one's floor is shown.
     fn edits(&self, work: Option<&WorkId>) -> Vec<Edit> {
-        let mut edits = match work {
+        let mut edits = if let Some(work) = work {
             // The floor's edits are for the work that is shown.
-            Some(work) => self.stand(self.other.setup.of_work(work).iter()),
-            None => {
-                let mut all = self.stand(self.other.setup.places());
-                all.extend(self.for_works());
-                all
-            }
+            self.stand(self.other.setup.of_work(work).iter())
+        } else {
+            let mut all = self.stand(self.other.setup.places());
+            all.extend(self.for_works());
+            all
         };
         edits.extend(self.ties());
         edits

@@ -173,20 +173,25 @@ fn pill(
     let from = at_s.map_or(time.left, |at_s| time.x(at_s));
     let top = (place.bottom() - size.y - 3.0).max(place.top() + 2.0);
     let wish = from.min(time.right - size.x).max(time.left - 2.0);
-    let left = beside_passages((board, lane), time, (place, top), (wish, size.x));
+    let left = beside_passages(board, lane, time, &Wish { place, top, left: wish, width: size.x });
     let rect = Rect::from_min_size(pos2(left, top), size);
     painter.rect(rect, size.y.min(24.0) / 2.0, tokens.raised, Stroke::new(1.5, ink), StrokeKind::Inside);
     marks::verdict(painter, rect.left_center() + vec2(13.0, 0.0), fits, ink);
     painter.galley(rect.min + vec2(21.0, 3.0), galley, ink);
 }
 
-/// Where a pill so wide covers no passage of the rows that it lies over, as near to where it belongs as can be.
-fn beside_passages(
-    (board, lane): (&Board, &Lane),
-    time: &Time,
-    (place, top): (Rect, f32),
-    (wish, width): (f32, f32),
-) -> f32 {
+/// Where a pill would lie, points.
+struct Wish {
+    /// The lane's place.
+    place: Rect,
+    top: f32,
+    left: f32,
+    width: f32,
+}
+
+/// Where a pill covers no passage of the rows that it lies over, as near to where it belongs as can be.
+fn beside_passages(board: &Board, lane: &Lane, time: &Time, wish: &Wish) -> f32 {
+    let Wish { place, top, left: wish, width } = *wish;
     let covered = |row: usize| row_top(place, row) + strip::NAME + strip::BAR > top;
     let rows = lane.strips.iter().filter(|(_, row)| covered(*row));
     let pieces = rows.filter_map(|(at, _)| board.strips.get(*at)).flat_map(|strip| &strip.passages);
