@@ -168,7 +168,8 @@ pub(crate) fn ids_resolve(library: &Library) {
         assert!({ owners }.all(|id| library.players.contains_key(id)), "{told}: roster");
         for (work, aside) in programme.put_aside() {
             assert!(library.works.contains_key(work), "{told}: {work} put aside");
-            let things = aside.base.keys().chain(aside.own.placements.keys()).chain(&aside.own.away);
+            let own = aside.own.places().map(|(id, _)| id).chain(aside.own.taken_away());
+            let things = aside.base.keys().chain(own);
             let used = aside.lines.values().flat_map(Assignment::uses);
             assert!(things.chain(used).all(|id| library.instruments.contains_key(id)), "{told}: put aside");
             assert!(aside.lines.keys().all(|line| library.line(line).is_some()), "{told}: put aside");
