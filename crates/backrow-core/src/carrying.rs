@@ -2,6 +2,10 @@
 //!
 //! It plans and never permits: what the figures do not allow for two people is offered to nobody, however many there are.
 
+mod typed;
+
+pub use typed::{pieces_of, pieces_text};
+
 use crate::collection::{Instrument, Piece, Shape};
 use crate::lifting::{FILTER_MEN_KG, Guidance, TEAM_OF_TWO_KG};
 use std::fmt;

@@ -1,5 +1,6 @@
 //! Every check over a programme worked out, as plain values: what, where, how bad, and what would mend it. One rule a file;
-//! to add one, write the file with its `check`, name it in `RULES`, and give it a row in `rule.rs`.
+//! to add one, write the file with its `check`, name it in `RULES`, and give it a row in `rule.rs`. What is found in the collection
+//! whatever the programme is [`of_collection`].
 
 mod absent;
 mod beaters;
@@ -12,6 +13,7 @@ mod hands;
 mod loud;
 mod moves;
 mod notes;
+mod odd;
 mod promised;
 mod reach;
 mod retuning;
@@ -22,6 +24,7 @@ mod short_beaters;
 mod tests;
 mod tuning;
 
+pub use odd::of_collection;
 pub use promised::{CARRY_MIN, Neighbours, TRAVEL_MIN, Wanted, busy_elsewhere, other_use, wanted_elsewhere};
 pub use rule::Rule;
 
@@ -118,6 +121,7 @@ pub enum ShowsOn {
     Floor,
     Week,
     Sounds,
+    Collection,
 }
 
 /// What a finding is about.

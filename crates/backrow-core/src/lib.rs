@@ -1,7 +1,7 @@
 //! The domain of Backrow. Values in, values out: this crate knows no file, no clock, no thread and no screen.
 //!
-//! Bottom to top: [`seconds`], [`halt`], [`id`], [`days`], [`pitch`], [`tuning`], [`compass`], [`collection`], [`care`], [`trial`], [`music`],
-//! [`timpani`], [`sound`], [`week`], [`rota`],
+//! Bottom to top: [`seconds`], [`halt`], [`id`], [`days`], [`numbers`], [`pitch`], [`tuning`], [`compass`], [`collection`], [`care`],
+//! [`trial`], [`music`], [`timpani`], [`sound`], [`week`], [`rota`],
 //! [`library`], [`edit`], [`tonight`], [`upkeep`], [`sets`], [`cover`], [`lacking`], [`lifting`], [`carrying`], [`stage`],
 //! [`moves`], [`beaters`], [`loads`], [`hiring`], [`assign`],
 //! [`evening`], [`findings`], [`recall`], [`choose`].
@@ -29,6 +29,7 @@ pub mod lifting;
 pub mod loads;
 pub mod moves;
 pub mod music;
+pub mod numbers;
 pub mod pitch;
 pub mod recall;
 pub mod rota;

@@ -75,6 +75,35 @@ fn weekday_of(word: &str) -> Option<usize> {
     days.position(|(names, short)| begins(word, names) || short.contains(&word))
 }
 
+/// How a day may be typed, for hints and for what was expected.
+pub const fn forms(order: Order) -> &'static str {
+    match order {
+        Order::DayFirst => "12 Oct, 12.10. or 2027-10-12",
+        Order::MonthFirst => "Oct 12, 10/12 or 2027-10-12",
+    }
+}
+
+/// The day with which a text begins, and what follows it: "12.10. cracked", "12 Oct 2027 19.5 44". Words alone are none: somebody sat on it.
+pub fn first_day(text: &str, near: Date, today: Date, order: Order) -> Option<(Date, &str)> {
+    let text = text.trim();
+    let ends = text.match_indices(char::is_whitespace).map(|(at, _)| at).chain([text.len()]);
+    let cut = |at: usize| {
+        let (said, rest) = text.split_at_checked(at)?;
+        let told = said.contains(|c: char| c.is_ascii_digit());
+        let day = told.then(|| day(said, near, today, order).ok()).flatten()?;
+        Some((day, rest.trim_start()))
+    };
+    let ends: Vec<usize> = ends.take(6).collect();
+    let (nth, found) = ends.iter().enumerate().find_map(|(nth, at)| Some((nth, cut(*at)?)))?;
+    // A year that is parted from its month belongs to the day all the same.
+    let is_year = |(_, rest): &(Date, &str)| {
+        let word = rest.split_whitespace().next().unwrap_or_default();
+        word.len() == 4 && word.bytes().all(|c| c.is_ascii_digit())
+    };
+    let with_year = ends.get(nth + 1).filter(|_| is_year(&found)).and_then(|at| cut(*at));
+    Some(with_year.unwrap_or(found))
+}
+
 /// A day as typed: "2027-10-12", "12 oct", "Tue 12 October 2027", "12.10.", "Di 12.10.", "12/10/27", "oct 12", "tomorrow", "friday". Without a
 /// year the one nearest to `near` is meant; a day of the week alone is the next one from `near` on. "Today" and "tomorrow" are those
 /// of `today`, whatever is near.
@@ -82,13 +111,7 @@ fn weekday_of(word: &str) -> Option<usize> {
 /// # Errors
 /// What was expected.
 pub fn day(text: &str, near: Date, today: Date, order: Order) -> Result<Date, String> {
-    let expected = || {
-        let forms = match order {
-            Order::DayFirst => "12 Oct, 12.10.",
-            Order::MonthFirst => "Oct 12, 10/12",
-        };
-        format!("“{}” is not a day. Type it as {forms} or 2027-10-12.", text.trim())
-    };
+    let expected = || format!("“{}” is not a day. Type it as {}.", text.trim(), forms(order));
     let text = text.trim();
     if let Ok(day) = text.parse::<Date>() {
         return Ok(day);
@@ -248,6 +271,27 @@ mod tests {
         assert_eq!(day("1 mar", near, TODAY, Order::DayFirst), Ok(date(2028, 3, 1)));
         assert_eq!(day("10/12", near, TODAY, Order::MonthFirst), Ok(date(2027, 10, 12)));
         assert_eq!(day("29 feb", near, TODAY, Order::DayFirst), Ok(date(2028, 2, 29)));
+    }
+
+    #[rstest]
+    #[case("2027-10-12 cracked at the cord hole", "cracked at the cord hole")]
+    #[case("12.10. cracked", "cracked")]
+    #[case("12 oct 2027 19.5 44", "19.5 44")]
+    #[case("12 oct 19.5 44", "19.5 44")]
+    #[case("Tue 12 Oct 2027", "")]
+    #[case("Oct 12 buzzes", "buzzes")]
+    fn a_text_begins_with_a_day(#[case] typed: &str, #[case] rest: &str) {
+        let found = first_day(typed, date(2027, 10, 7), TODAY, Order::DayFirst);
+        assert_eq!(found, Some((date(2027, 10, 12), rest)));
+    }
+
+    #[rstest]
+    #[case("sat on by the piano movers")]
+    #[case("today")]
+    #[case("cracked in 2 places")]
+    #[case("")]
+    fn a_text_without_a_day_has_none(#[case] typed: &str) {
+        assert_eq!(first_day(typed, date(2027, 10, 7), TODAY, Order::DayFirst), None);
     }
 
     /// A form that begins with a day of next season is no reason to take that day for today.

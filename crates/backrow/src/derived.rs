@@ -2,7 +2,6 @@
 
 mod at_hand;
 mod fixes;
-mod odd;
 
 pub use fixes::Fix;
 
@@ -13,7 +12,7 @@ use crate::memo::Memo;
 use crate::theme::marks::Mark;
 use crate::view::{Place, Selected};
 use backrow_core::evening::Evening;
-use backrow_core::findings::{About, Degree, Finding, ShowsOn};
+use backrow_core::findings::{About, Degree, Finding, ShowsOn, of_collection};
 use backrow_core::id::{ProgrammeId, begun};
 use backrow_core::library::Library;
 use backrow_core::tuning::formula::Formula;
@@ -63,7 +62,10 @@ impl Derived {
         let found = self.at_hand.findings();
         self.findings.get((self.at_hand.stamp(), revision, self.files.clone()), || {
             let files = self.files.iter().map(of_file);
-            files.chain(found.iter().cloned().map(row)).chain(odd::rows(library)).collect()
+            files
+                .chain(found.iter().cloned().map(row))
+                .chain(of_collection(library).into_iter().map(row))
+                .collect()
         });
     }
 
@@ -141,6 +143,7 @@ fn row(finding: Finding) -> FindingRow {
         ShowsOn::Floor => Place::Floor,
         ShowsOn::Week => Place::Week,
         ShowsOn::Sounds => Place::Sounds,
+        ShowsOn::Collection => Place::Collection,
     };
     let mut go: Vec<Intent> = Vec::new();
     for about in finding.about.iter().rev() {

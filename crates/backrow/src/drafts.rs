@@ -95,6 +95,13 @@ impl<F: Typed> Desk<F> {
         self.open = Some(form);
     }
 
+    /// Opens the draft that was left last, where no form is open: for a form of which there is only one.
+    pub fn resume(&mut self) {
+        if self.open.is_none() {
+            self.open = self.drafts.pop();
+        }
+    }
+
     /// Puts a form among the drafts that were left.
     pub fn put_aside(&mut self, form: F) {
         self.drafts.push(form);
@@ -103,6 +110,11 @@ impl<F: Typed> Desk<F> {
     /// Every form that holds something: the drafts, and the one that is open.
     pub fn held(&self) -> impl Iterator<Item = &F> {
         self.drafts.iter().chain(self.open.as_ref().filter(|form| form.has_changed()))
+    }
+
+    /// Every form, to be changed: the drafts, and the one that is open.
+    pub fn each_mut(&mut self) -> impl Iterator<Item = &mut F> {
+        self.drafts.iter_mut().chain(&mut self.open)
     }
 
     /// The form that is open.
@@ -151,25 +163,10 @@ impl<F: Typed> Desk<F> {
     pub fn ui(&mut self, ui: &mut Ui, tokens: &Tokens) {
         let (mut wanted, mut thrown) = (None, None);
         for (at, draft) in self.drafts.iter().enumerate() {
-            let title = draft.title();
-            ui.push_id(("draft", at), |ui| {
-                ui.horizontal(|ui| {
-                    let (rect, _) = ui.allocate_exact_size(vec2(14.0, 24.0), egui::Sense::hover());
-                    marks::mark(ui.painter(), rect.center(), marks::Mark::Note, tokens);
-                    let words = RichText::new(format!("Draft, not saved: {title}"));
-                    let width = (ui.available_width() - 190.0).max(80.0);
-                    ui.allocate_ui(vec2(width, 24.0), |ui| {
-                        ui.add(egui::Label::new(words.font(sans(size::NOTE)).color(tokens.ink)).truncate());
-                    });
-                    for (words, slot) in [("Resume", &mut wanted), ("Throw away", &mut thrown)] {
-                        let button = ui.small_button(words);
-                        let says = format!("{words} the draft {title}");
-                        button.widget_info(|| WidgetInfo::labeled(egui::Role::Button, true, says.clone()));
-                        if button.clicked() {
-                            *slot = Some(at);
-                        }
-                    }
-                });
+            ui.push_id(("draft", at), |ui| match row(ui, tokens, &draft.title()) {
+                Some(Chosen::Resume) => wanted = Some(at),
+                Some(Chosen::ThrowAway) => thrown = Some(at),
+                None => {}
             });
         }
         if let Some(at) = wanted.or(thrown).filter(|at| *at < self.drafts.len()) {
@@ -179,6 +176,38 @@ impl<F: Typed> Desk<F> {
             }
         }
     }
+}
+
+/// What somebody wants of a draft.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Chosen {
+    /// To go on with it.
+    Resume,
+    /// To lose it.
+    ThrowAway,
+}
+
+/// A line for a draft, with a way to take it up and one to throw it away.
+pub fn row(ui: &mut Ui, tokens: &Tokens, title: &str) -> Option<Chosen> {
+    let mut chosen = None;
+    ui.horizontal(|ui| {
+        let (rect, _) = ui.allocate_exact_size(vec2(14.0, 24.0), egui::Sense::hover());
+        marks::mark(ui.painter(), rect.center(), marks::Mark::Note, tokens);
+        let words = RichText::new(format!("Draft, not saved: {title}"));
+        let width = (ui.available_width() - 190.0).max(80.0);
+        ui.allocate_ui(vec2(width, 24.0), |ui| {
+            ui.add(egui::Label::new(words.font(sans(size::NOTE)).color(tokens.ink)).truncate());
+        });
+        for (words, one) in [("Resume", Chosen::Resume), ("Throw away", Chosen::ThrowAway)] {
+            let button = ui.small_button(words);
+            let says = format!("{words} the draft {title}");
+            button.widget_info(|| WidgetInfo::labeled(egui::Role::Button, true, says.clone()));
+            if button.clicked() {
+                chosen = Some(one);
+            }
+        }
+    });
+    chosen
 }
 
 #[cfg(test)]

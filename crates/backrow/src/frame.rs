@@ -23,6 +23,7 @@ pub mod versions;
 pub mod welcome;
 
 use crate::drafts::Left;
+use crate::drafts::shelf::Slip;
 use crate::intent::Leaving;
 use crate::view::Over;
 
@@ -105,7 +106,14 @@ impl Shell {
 
     /// How many forms over the places hold something that is not in the library.
     pub fn unsaved(&self) -> usize {
-        self.remembering.unsaved() + self.recording.unsaved() + self.importing.unsaved()
+        let forms = self.remembering.unsaved() + self.recording.unsaved();
+        forms + self.importing.unsaved() + self.comparing.unsaved()
+    }
+
+    /// The same as they are kept on disk.
+    pub fn slips(&self) -> Vec<Slip> {
+        let takes = [self.recording.slips(), self.comparing.slips()].concat();
+        [self.remembering.slips(), self.importing.slips(), takes].concat()
     }
 
     /// Closes the innermost; which it was, and what became of what was typed there.
@@ -126,7 +134,7 @@ impl Shell {
             Over::Recording => left = self.recording.put_back(),
             Over::Proposing => self.proposing.close(),
             Over::Remembering => left = self.remembering.close(),
-            Over::Comparing => self.comparing.close(),
+            Over::Comparing => left = self.comparing.close(),
             Over::Finder => self.finder.close(),
         }
         Some((over, left))

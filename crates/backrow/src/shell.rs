@@ -27,7 +27,7 @@ use std::process::ExitCode;
 #[command(name = "backrow", version, about, args_conflicts_with_subcommands = true)]
 #[command(after_help = "Exit codes of the commands: 0 done, 1 done with problems, 2 failed.")]
 struct CommandLine {
-    /// What to open in the window: the folder of a library, a library in one file (.zip), a score, a table or a calendar.
+    /// What to open in the window: the folder of a library, a library in one file (.backrow.zip), a score, a table or a calendar.
     library: Option<PathBuf>,
     #[command(subcommand)]
     command: Option<Command>,

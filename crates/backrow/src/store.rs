@@ -229,13 +229,36 @@ pub fn settings_file() -> Option<PathBuf> {
 /// Folders of a library that hold more than its records: they go with a copy.
 const BESIDE: [&str; 4] = ["pictures", "print", "printed", "sounds"];
 
-/// Saves a library in a folder that is missing or empty, or in one file that ends with .zip, with what lies beside its records in
-/// `own`. An error says what helps.
-pub fn save_copy(library: &Library, own: Option<&Path>, to: &Path) -> Result<(), String> {
+/// What the name of a library in one file ends with: by this a desktop tells it from other zips (`packaging`, the type's glob).
+const PARCEL: &str = ".backrow.zip";
+
+/// The name of a library in one file without its ending, where it is one: any zip may be.
+fn parcel_name(file: &Path) -> Option<String> {
+    let name = file.file_name()?.to_string_lossy().into_owned();
+    let lower = name.to_lowercase();
+    let ending =
+        [PARCEL, ".zip"].into_iter().find(|ending| lower.len() == name.len() && lower.ends_with(ending))?;
+    name.get(..name.len() - ending.len()).map(str::to_owned)
+}
+
+/// What a library in one file would be called as a folder.
+pub fn unpacked_name(file: &Path) -> String {
+    parcel_name(file).unwrap_or_default()
+}
+
+/// Where a copy goes: a name that ends with .zip gets the whole ending by which desktops know a library; any other is a folder.
+pub fn copy_goes_to(path: &Path) -> PathBuf {
+    parcel_name(path).map_or_else(|| path.to_owned(), |name| path.with_file_name(format!("{name}{PARCEL}")))
+}
+
+/// Saves a library in a folder that is missing or empty, or in one file ([`copy_goes_to`]), with what lies beside its records in
+/// `own`; where it is then. An error says what helps.
+pub fn save_copy(library: &Library, own: Option<&Path>, to: &Path) -> Result<PathBuf, String> {
+    let to = &*copy_goes_to(to);
     let kinds = backrow_files::kinds::standard().unwrap_or_default();
     let say =
         |why: std::io::Error| format!("{} cannot be written: {why}. Choose another place.", to.display());
-    let whole = |folder: &Path| {
+    let whole = |folder: &Path| -> Result<(), String> {
         library::create_from(folder, library, &kinds).map_err(|problem| problem.to_string())?;
         let Some(own) = own else { return Ok(()) };
         for name in BESIDE {
@@ -243,20 +266,22 @@ pub fn save_copy(library: &Library, own: Option<&Path>, to: &Path) -> Result<(),
         }
         Ok(())
     };
-    if !to.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("zip")) {
-        return whole(to);
-    }
+    let Some(name) = parcel_name(to) else {
+        whole(to)?;
+        return Ok(to.to_owned());
+    };
     if to.exists() {
         return Err(format!("{} is there already. Choose another name.", to.display()));
     }
     let folder = tempfile::tempdir().map_err(say)?;
-    let name = folder.path().join(to.file_stem().unwrap_or_default());
-    whole(&name)?;
-    let bytes = library::pack(&name).map_err(|problem| problem.to_string())?;
+    let folder = folder.path().join(name);
+    whole(&folder)?;
+    let bytes = library::pack(&folder).map_err(|problem| problem.to_string())?;
     if let Some(parent) = to.parent() {
         std::fs::create_dir_all(parent).map_err(say)?;
     }
-    library::write_whole(to, &bytes).map_err(say)
+    library::write_whole(to, &bytes).map_err(say)?;
+    Ok(to.to_owned())
 }
 
 /// Copies what is in a folder, where there is one; hidden files stay behind.

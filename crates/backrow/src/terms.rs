@@ -77,6 +77,62 @@ pub fn caption(ui: &mut Ui, tokens: &Tokens, caption: &str, text: RichText) {
     about(ui, tokens, (caption, text), words);
 }
 
+/// What stands before a field of a form.
+pub fn field(ui: &mut Ui, label: &str) {
+    let words: &[&str] = match label {
+        "Bars" => &["compass", "bar", "frame", "dead bar"],
+        "Usual compass" => &["compass", "written, sounding"],
+        _ => &[],
+    };
+    let text = RichText::new(label);
+    about(ui, &Tokens::of(ui.ctx()), (label, text), words);
+}
+
+/// Words that are in every other sentence of the program: places explain them, findings need not.
+const COMMON: [&str; 16] = [
+    "line",
+    "rule",
+    "route",
+    "bar",
+    "kind",
+    "instrument",
+    "work",
+    "programme",
+    "service",
+    "finding",
+    "beater",
+    "take",
+    "strike",
+    "measure",
+    "draft",
+    "set",
+];
+
+/// The terms that a text uses, but for the commonest.
+fn found_in(text: &str) -> Vec<Term> {
+    let text = format!(" {} ", text.to_lowercase().replace(|c: char| !c.is_alphanumeric() && c != '\'', " "));
+    let uses = |term: &&Term| {
+        let word = term.word;
+        !COMMON.contains(&word)
+            && [format!(" {word} "), format!(" {word}s ")].iter().any(|word| text.contains(word))
+    };
+    TERMS.iter().filter(uses).copied().collect()
+}
+
+/// The terms of a text, each with its card, in a row beneath it; nothing where it uses none.
+pub fn of_text(ui: &mut Ui, tokens: &Tokens, text: &str) {
+    let found = found_in(text);
+    if found.is_empty() {
+        return;
+    }
+    ui.horizontal_wrapped(|ui| {
+        for term in found {
+            let text = RichText::new(term.word).font(sans(size::NOTE)).color(tokens.ink2);
+            explained(ui, tokens, text, &format!("{}, explained", term.word), &[term]);
+        }
+    });
+}
+
 /// Words that stand there, and the terms that their card explains; without any a plain label.
 pub fn about(ui: &mut Ui, tokens: &Tokens, (shown, text): (&str, RichText), words: &[&str]) {
     let terms: Vec<Term> = words.iter().filter_map(|word| of(word)).collect();
@@ -172,6 +228,15 @@ mod tests {
             "all words of the place"
         );
         assert!(h.query_by_label("Owner, explained").is_none(), "a word that needs none is a plain label");
+    }
+
+    #[test]
+    fn a_text_is_searched_for_the_terms_that_need_a_card() {
+        let found = |text: &str| found_in(text).into_iter().map(|term| term.word).collect::<Vec<_>>();
+        assert_eq!(found("Two gangways are narrower than the line asks."), ["gangway"]);
+        assert_eq!(found("The player’s station; muta in F."), ["station", "muta"]);
+        assert!(found("Stationary lines").is_empty());
+        assert!(COMMON.iter().all(|word| of(word).is_some()));
     }
 
     #[test]

@@ -18,7 +18,7 @@ use egui_kittest::kittest::Queryable;
 use window::{harness, in_view, settle, wait_for};
 
 struct Room {
-    _folder: tempfile::TempDir,
+    folder: tempfile::TempDir,
     h: Harness<'static, App>,
     hand: FakeHand,
     work: WorkId,
@@ -30,7 +30,7 @@ fn room(how: How, rounds: u32, instruments: [&str; 2]) -> Room {
     let library = folder.path().join("library");
     backrow_files::library::copy_demo(&library).expect("made here");
     let (fake, hand) = Fake::new();
-    let mut app = App::open(&library, Settings::default(), None);
+    let mut app = App::open(&library, Settings::default(), Some(folder.path().join("settings.ron")));
     app.with_device(Box::new(fake));
     let mut h = harness(app);
     let now = h.state().history.now().clone();
@@ -61,7 +61,7 @@ fn room(how: How, rounds: u32, instruments: [&str; 2]) -> Room {
     h.run();
     h.run();
     assert_eq!(h.state().shell.over(), Some(Over::Comparing), "{}", h.state().view.said);
-    Room { _folder: folder, h, hand, work }
+    Room { folder, h, hand, work }
 }
 
 /// As [`room`], and somebody has begun to listen.
@@ -118,7 +118,7 @@ fn two_by_two_with_hidden_names() {
 
 #[test]
 fn no_figure_before_the_last_answer() {
-    let Room { mut h, _folder, .. } = open(How::Abx, 5);
+    let Room { mut h, folder: _folder, .. } = open(How::Abx, 5);
     for _ in 0..5 {
         assert!(in_view(&h, |words| words.contains(" right")).is_none());
         for key in [Key::Num1, Key::Num2, Key::Num3] {
@@ -157,7 +157,7 @@ fn a_candidate_that_was_not_recorded_keeps_a_trial_from_beginning() {
         let bare = now.instruments.values().find(|thing| now.takes_of(&thing.id).next().is_none());
         bare.expect("not everything was recorded").clone()
     };
-    let Room { h, _folder, .. } = room(How::Pairs, 2, ["anvil-1", bare.id.as_str()]);
+    let Room { h, folder: _folder, .. } = room(How::Pairs, 2, ["anvil-1", bare.id.as_str()]);
     let said = in_view(&h, |words| words.starts_with("Not recorded: ") && words.contains(&bare.name));
     assert!(said.is_some() && h.query_by_label("Begin").is_none());
 }
@@ -167,4 +167,40 @@ fn sounds_says_what_to_do_first() {
     let settings = Settings { place: Place::Sounds, ..Settings::default() };
     let h = harness(App::on_library(backrow::sample::small(), settings));
     assert!(in_view(&h, |words| words.starts_with("No instrument has been recorded yet")).is_some());
+}
+
+fn grade(h: &Harness<'_, App>) -> Option<f64> {
+    let slider = h.get_by_role_and_label(Role::Slider, "Grade 1");
+    egui_kittest::kittest::NodeT::accesskit_node(&slider).numeric_value()
+}
+
+#[test]
+fn grades_that_are_not_handed_in_outlive_the_trial_and_the_program() {
+    let Room { folder, mut h, .. } = open(How::Graded, 1);
+    h.get_by_role_and_label(Role::Slider, "Grade 1").focus();
+    h.run();
+    for _ in 0..3 {
+        h.key_press(Key::ArrowRight);
+        h.run();
+    }
+    assert_eq!(grade(&h), Some(53.0));
+    h.key_press(Key::Escape);
+    h.run();
+    assert_eq!(h.state().shell.over(), None);
+    assert!(h.state().view.said.contains("draft"), "{}", h.state().view.said);
+    h.state_mut().request(Intent::Go(Place::Sounds));
+    for _ in 0..60 {
+        h.step();
+    }
+    // As by a kill: nothing of the program gets a turn.
+    std::mem::forget(h);
+    let library = folder.path().join("library");
+    let settings = Settings { place: Place::Sounds, ..Settings::default() };
+    let mut h = harness(App::open(&library, settings, Some(folder.path().join("settings.ron"))));
+    assert!(h.state().view.said.contains("1 draft"), "{}", h.state().view.said);
+    h.query_all_by_label_contains("Resume the draft grades of").next().expect("the way back").click();
+    h.run();
+    h.run();
+    assert_eq!(h.state().shell.over(), Some(Over::Comparing));
+    assert_eq!(grade(&h), Some(53.0));
 }

@@ -11,7 +11,7 @@ use egui::{Key, Modifiers};
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable;
 use std::path::Path;
-use typing::{draft, kill, offered, on_disk, resume, type_over, until};
+use typing::{draft, kill, offered, on_disk, resume, type_over, until, value_of};
 use window::{in_view, settle};
 
 #[test]
@@ -42,6 +42,47 @@ fn drafts_of_the_collection_outlive_a_kill() {
     kill(h);
     let h = on_disk(home.path(), Place::Collection);
     assert!(!draft(&h), "saved is saved");
+}
+
+#[test]
+fn a_figure_of_the_orchestra_that_cannot_be_read_is_told_where_it_stands_and_outlives_a_kill() {
+    let home = tempfile::tempdir().unwrap();
+    let mut h = on_disk(home.path(), Place::Collection);
+    let to_orchestra = |h: &mut Harness<'static, App>| {
+        h.get_by_role_and_label(egui::Role::Tab, "Orchestra").click();
+        h.run();
+    };
+    to_orchestra(&mut h);
+    type_over(&mut h, "A, Hz", "4x0");
+    h.key_press(Key::Enter);
+    settle(&mut h);
+    let field = h.get_by_role_and_label(egui::Role::TextInput, "A, Hz").rect();
+    let told = |label: &str| label == "A, Hz: a number from 380 to 500 was expected.";
+    let beside: Vec<_> = h
+        .query_all(egui_kittest::kittest::by().predicate(move |node| node.value().is_some_and(|v| told(&v))))
+        .filter(|node| node.rect().center().y > field.top() && node.rect().center().y < field.bottom())
+        .collect();
+    assert_eq!(beside.len(), 1, "told beside its field");
+    drop(beside);
+    assert_eq!(h.state().places.unsaved(), 1);
+    kill(h);
+    let mut h = on_disk(home.path(), Place::Collection);
+    assert!(offered(&h, "the orchestra’s settings"), "{}", h.state().view.said);
+    resume(&mut h);
+    assert_eq!(value_of(&h, "A, Hz"), "4x0");
+    type_over(&mut h, "A, Hz", "441,5");
+    h.key_press(Key::Enter);
+    settle(&mut h);
+    let a = h.state().history.now().orchestra.a.value();
+    assert!((a - 441.5).abs() < 1e-9, "{a}");
+    assert_eq!(h.state().places.unsaved(), 0);
+    // Left with something typed, it is a draft like any other.
+    type_over(&mut h, "Walking pace, m/s", "1.4");
+    h.get_by_role_and_label(egui::Role::Tab, "Players").click();
+    h.run();
+    assert!(offered(&h, "the orchestra’s settings"), "{}", h.state().view.said);
+    to_orchestra(&mut h);
+    assert_eq!(value_of(&h, "Walking pace, m/s"), "1.4");
 }
 
 #[test]

@@ -132,10 +132,22 @@ fn a_picture_is_dropped_on_its_instrument_and_shown() {
 #[test]
 fn a_library_goes_into_one_file_and_is_opened_from_it() {
     let (home, mut h) = on_disk(Place::Collection);
-    let file = home.path().join("demo.backrow.zip");
-    h.state_mut().request(Intent::SaveCopy(file.clone()));
+    // Desktops know a library by the whole ending (`packaging/org.backrow.Backrow.mime.xml`); half of it is enough to type.
+    let type_of_desktops = include_str!("../../../packaging/org.backrow.Backrow.mime.xml");
+    assert!(type_of_desktops.contains("glob pattern=\"*.backrow.zip\""));
+    h.state_mut().request(Intent::SaveCopy(home.path().join("demo.zip")));
     settle(&mut h);
-    assert!(file.is_file(), "{}", h.state().view.said);
+    let file = home.path().join("demo.backrow.zip");
+    assert!(file.is_file() && !home.path().join("demo.zip").exists(), "{}", h.state().view.said);
+    assert!(h.state().view.said.contains("demo.backrow.zip"), "{}", h.state().view.said);
+    // A zip of any name is opened all the same.
+    let plain = home.path().join("old.zip");
+    std::fs::copy(&file, &plain).expect("made here");
+    h.state_mut().ask_to_open(plain);
+    settle(&mut h);
+    assert_eq!(h.state().shell.over(), Some(Over::Question));
+    h.key_press(Key::Escape);
+    settle(&mut h);
     let count = h.state().history.now().instruments.len();
     h.state_mut().ask_to_open(file);
     settle(&mut h);

@@ -101,7 +101,7 @@ fn a_path_that_will_not_do_is_said_where_it_was_typed() {
     let (_folder, _, mut h) = open();
     h.key_press_modifiers(Modifiers::COMMAND, Key::O);
     h.run();
-    let field = "The folder of a library, any file in it, or a copy that ends with .zip";
+    let field = "The folder of a library, any file in it, or a copy that ends with .backrow.zip";
     // What stood there is selected, so that typing replaces it.
     h.get_by_role_and_label(egui::Role::TextInput, field).type_text("percussion");
     h.run();

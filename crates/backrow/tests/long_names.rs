@@ -1,10 +1,12 @@
 //! Nothing that is named by the user pushes a control off the window, in any place, at 1024 by 700.
 
+#[path = "window/over.rs"]
+mod over;
 mod window;
 
 use backrow::app::App;
 use backrow::settings::Settings;
-use backrow::view::{Place, Selected};
+use backrow::view::{Over, Place, Selected};
 use backrow_core::edit::{Edit, apply};
 use backrow_core::library::Library;
 use egui::{Role, vec2};
@@ -28,6 +30,12 @@ fn library() -> Library {
     let at = folder.path().join("library");
     backrow_files::library::copy_demo(&at).expect("made here");
     let library = App::open(&at, Settings::default(), None).history.now().clone();
+    let lengthen = |library, edit: &Edit| apply(&library, edit).expect("a longer name is no fault");
+    longer(&library).iter().fold(library, lengthen)
+}
+
+/// What makes every name of a library as long as that.
+fn longer(library: &Library) -> Vec<Edit> {
     let mut edits: Vec<Edit> = Vec::new();
     edits.extend(library.instruments.values().map(|thing| {
         let mut thing = (**thing).clone();
@@ -72,7 +80,7 @@ fn library() -> Library {
         beater.name = long(&beater.name);
         Edit::PutBeater(beater)
     }));
-    edits.iter().fold(library, |library, edit| apply(&library, edit).expect("a longer name is no fault"))
+    edits
 }
 
 /// A window of the smallest size that is spoken of.
@@ -208,4 +216,38 @@ fn no_name_pushes_a_control_off_a_tab_of_week(
     h.key_press_modifiers(egui::Modifiers::COMMAND, egui::Key::N);
     settle(&mut h);
     assert_eq!(off(&h), [] as [String; 0], "{tab}, with a form");
+}
+
+/// What lies over the places: its controls at the sides, and all of it within the window.
+#[rstest]
+fn no_name_pushes_a_control_off_a_dialog(
+    #[values(
+        Over::Question,
+        Over::Welcome,
+        Over::Importing,
+        Over::Leaving,
+        Over::Earlier,
+        Over::Versions,
+        Over::Guide,
+        Over::KeyMap,
+        Over::Sheets,
+        Over::Recording,
+        Over::Proposing,
+        Over::Remembering,
+        Over::Comparing,
+        Over::Finder,
+        Over::OtherKind
+    )]
+    over: Over,
+) {
+    let mut room = over::room_with(Place::Section, longer);
+    room.h.set_size(vec2(1024.0, 700.0));
+    settle(&mut room.h);
+    over::open(&mut room, over);
+    settle(&mut room.h);
+    assert_eq!(off(&room.h), [] as [String; 0], "{over:?}");
+    let ctx = &room.h.ctx;
+    let shown = ctx.memory(|memory| memory.area_rect(memory.top_modal_layer()?.id));
+    let window = ctx.content_rect().expand(0.5);
+    assert!(shown.is_none_or(|shown| window.contains_rect(shown)), "{over:?} at {shown:?}");
 }

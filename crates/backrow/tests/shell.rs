@@ -60,6 +60,21 @@ fn check_finds_nothing_wrong_with_the_demo() {
 }
 
 #[test]
+fn check_finds_what_is_odd_in_the_collection() {
+    let dir = tempfile::tempdir().unwrap();
+    let folder = library(&dir);
+    let file = folder.join("instruments/anvil-1.ron");
+    let text = std::fs::read_to_string(&file).unwrap();
+    let before = text.lines().find(|line| line.trim_start().starts_with("mass:")).expect("its mass");
+    std::fs::write(&file, text.replace(before, "    mass: (kg: 4000.0),")).unwrap();
+    let object = object(&backrow(["check", folder.to_str().unwrap(), "--json"]));
+    let found = object["findings"].as_array().unwrap();
+    let odd: Vec<_> = found.iter().filter(|one| one["code"] == "odd-figures").collect();
+    assert_eq!(odd.len(), 1, "{:#}", object["problems"]);
+    assert!(odd[0]["programme"].is_null() && odd[0]["why"].as_str().unwrap().contains("4000"), "{odd:?}");
+}
+
+#[test]
 fn check_names_a_broken_file_and_goes_on() {
     let dir = tempfile::tempdir().unwrap();
     let folder = library(&dir);

@@ -182,3 +182,53 @@ fn a_line_is_heard_on_its_candidates() {
     h.get_by_label("Close").click();
     wait_for(&mut h, |app| app.sound.line().is_none());
 }
+
+#[test]
+fn a_take_in_hand_outlives_a_kill() {
+    let Room { _folder: folder, library, h, .. } = room(Place::Collection);
+    drop(h);
+    let again = || {
+        let (fake, hand) = Fake::new();
+        let settings = Settings { place: Place::Collection, ..Settings::default() };
+        let mut app = App::open(&library, settings, Some(folder.path().join("settings.ron")));
+        app.with_device(Box::new(fake));
+        (harness(app), hand)
+    };
+    let (mut h, hand) = again();
+    h.state_mut().view.selected = Some(Selected::Instrument(anvil()));
+    h.run();
+    h.key_press_modifiers(SHIFTED, Key::R);
+    click_when_there(&mut h, "Record");
+    wait_for(&mut h, |app| app.sound.now().recording_s.is_some());
+    hand.sounds(&blows(&h));
+    wait_for(&mut h, |app| app.sound.now().recording_s.is_some_and(|s| s > 3.0));
+    h.get_by_label("Stop").click();
+    wait_for(&mut h, |app| app.sound.now().recording_s.is_none());
+    window::settle(&mut h);
+    h.get_by_role_and_label(egui::Role::TextInput, "Note").focus();
+    h.run();
+    h.event(egui::Event::Text("the new hammer".to_owned()));
+    wait_for(&mut h, |app| app.shell.recording.would_be_lost() == 0);
+    for _ in 0..60 {
+        h.step();
+    }
+    // As by a kill: nothing of the program gets a turn.
+    std::mem::forget((h, hand));
+    let (mut h, _hand) = again();
+    assert!(h.state().view.said.contains("1 draft"), "{}", h.state().view.said);
+    assert_eq!(h.state().shell.unsaved(), 1);
+    window::wait_until(&mut h, |h| h.query_by_label_contains("Resume the draft take of").is_some());
+    h.get_by_label_contains("Resume the draft take of").click();
+    window::settle(&mut h);
+    assert_eq!(h.state().shell.over(), Some(Over::Recording));
+    h.get_by_label("Save the take").click();
+    wait_for(&mut h, |app| !app.history.now().takes.is_empty());
+    let take = takes(&h)[0].clone();
+    assert_eq!((take.strikes.len(), take.note.as_str()), (3, "the new hammer"));
+    assert_eq!(take.device, "Microphone of the test");
+    for _ in 0..60 {
+        h.step();
+    }
+    let left = std::fs::read_dir(folder.path().join("drafts")).map_or(0, Iterator::count);
+    assert_eq!((left, h.state().shell.unsaved()), (0, 0), "saved is saved");
+}

@@ -12,6 +12,7 @@
 //! comma parts the fields, a comma. A first line without a note is a heading.
 
 use super::{Bar, Reading};
+use crate::numbers;
 use crate::pitch::{Reading as Names, ReferenceA, parse_note};
 use crate::tuning;
 use std::fmt::Write;
@@ -119,19 +120,15 @@ fn reading(line: &str, a: ReferenceA) -> Result<Option<Reading>, String> {
     Ok(Some(Reading { bar, hz, second_hz, third_hz, remark }))
 }
 
-fn number(text: &str) -> Option<f64> {
-    text.replace(',', ".").replace('\u{2212}', "-").parse().ok().filter(|number: &f64| number.is_finite())
-}
-
 /// Hertz, or cents with their sign or unit, as hertz.
 fn first_partial(field: &str, right_hz: f64) -> Option<f64> {
     let lower = field.trim().to_lowercase();
     if let Some(hz) = lower.strip_suffix("hz") {
-        return number(hz.trim()).filter(|hz| *hz > 0.0);
+        return numbers::typed(hz.trim()).filter(|hz| *hz > 0.0);
     }
     let bare = ["cents", "ct", "c"].iter().find_map(|unit| lower.strip_suffix(unit));
     let is_cents = bare.is_some() || lower.starts_with(['+', '-', '\u{2212}']);
-    let figure = number(bare.unwrap_or(&lower).trim())?;
+    let figure = numbers::typed(bare.unwrap_or(&lower).trim())?;
     if is_cents { Some(tuning::raised(right_hz, figure)) } else { Some(figure).filter(|hz| *hz > 0.0) }
 }
 
@@ -140,9 +137,9 @@ fn upper(field: Option<&str>, first_hz: f64) -> Option<f64> {
     let lower = field?.trim().to_lowercase();
     match lower.strip_prefix(['x', '\u{d7}']) {
         Some(ratio) => {
-            number(ratio).filter(|ratio| (1.0..50.0).contains(ratio)).map(|ratio| ratio * first_hz)
+            numbers::typed(ratio).filter(|ratio| (1.0..50.0).contains(ratio)).map(|ratio| ratio * first_hz)
         }
-        None => number(lower.strip_suffix("hz").unwrap_or(&lower).trim()).filter(|hz| *hz > first_hz),
+        None => numbers::typed(lower.strip_suffix("hz").unwrap_or(&lower).trim()).filter(|hz| *hz > first_hz),
     }
 }
 

@@ -129,6 +129,10 @@ rules! {
     BellElsewhere, "bell-elsewhere", Compass;
     /// Something very loud is played.
     Loud, "loud", Floor;
+    /// An instrument's figures are as of none of its kind.
+    OddFigures, "odd-figures", Collection;
+    /// An instrument is in the collection twice.
+    AppearsTwice, "appears-twice", Collection;
 }
 
 impl Rule {

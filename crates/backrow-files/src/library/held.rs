@@ -2,13 +2,14 @@
 
 use super::problem::Problem;
 use super::record::{
-    BeatersRecord, InstrumentRecord, OrchestraRecord, PlacesRecord, PlayersRecord, Record, VenueRecord,
-    WeekRecord, WorkRecord,
+    BeatersRecord, InstrumentRecord, OrchestraRecord, PlacesRecord, PlayersRecord, Record, TakeRecord,
+    VenueRecord, WeekRecord, WorkRecord,
 };
 use super::ron_text;
 use backrow_core::collection::{Beater, Instrument, Place, Player, Venue};
 use backrow_core::library::Orchestra;
 use backrow_core::music::Work;
+use backrow_core::sound::Take;
 use backrow_core::week::Week;
 
 /// A thing that somebody types.
@@ -25,6 +26,7 @@ pub enum Held {
     Work(Work),
     /// A service stands in a week alone; a hire in the only programme of one.
     Week(Week),
+    Take(Box<Take>),
 }
 
 impl Held {
@@ -39,6 +41,7 @@ impl Held {
             Self::Venue(_) => "venue",
             Self::Work(_) => "work",
             Self::Week(_) => "week",
+            Self::Take(_) => "take",
         }
     }
 
@@ -53,6 +56,7 @@ impl Held {
             Self::Venue(venue) => ron_text::write(&VenueRecord::of(venue)),
             Self::Work(work) => ron_text::write(&WorkRecord::of(work)),
             Self::Week(week) => ron_text::write(&WeekRecord::of(week)),
+            Self::Take(take) => ron_text::write(&TakeRecord::of(take)),
         }
     }
 
@@ -70,6 +74,7 @@ impl Held {
             "venue" => Some(Self::Venue(Box::new(value::<VenueRecord>(text)?))),
             "work" => Some(Self::Work(value::<WorkRecord>(text)?)),
             "week" => Some(Self::Week(value::<WeekRecord>(text)?)),
+            "take" => Some(Self::Take(Box::new(value::<TakeRecord>(text)?))),
             _ => None,
         })
     }
@@ -91,6 +96,7 @@ mod tests {
         all.extend(library.venues.values().map(|one| Held::Venue(Box::new((**one).clone()))));
         all.extend(library.works.values().map(|one| Held::Work((**one).clone())));
         all.extend(library.weeks.values().map(|one| Held::Week((**one).clone())));
+        all.extend(library.takes.values().map(|one| Held::Take(Box::new((**one).clone()))));
         for held in all {
             assert_eq!(Held::of(held.sort(), &held.text().unwrap()), Ok(Some(held)));
         }

@@ -6,6 +6,7 @@ mod columns;
 mod encoding;
 mod field;
 mod grid;
+mod lift;
 mod owners;
 mod rows;
 mod unit;

@@ -1,8 +1,8 @@
 //! The library's tables: collection, lines, assignments, loads, services, moves, hires.
 
 use super::table::{Cell, Table};
-use backrow_core::carrying::Carrying;
-use backrow_core::collection::{Beater, Instrument, Owner, Place, Player};
+use backrow_core::carrying::{Carrying, pieces_text};
+use backrow_core::collection::{Beater, Instrument, Lift, Owner, Place, Player};
 use backrow_core::evening::Evening;
 use backrow_core::id::{KindId, listed};
 use backrow_core::library::Library;
@@ -28,6 +28,7 @@ pub fn collection(library: &Library) -> Table {
             "material",
             "mass kg",
             "weighed",
+            "carried as",
             "width m",
             "depth m",
             "height m",
@@ -58,6 +59,7 @@ fn instrument(library: &Library, thing: &Instrument) -> Vec<Cell> {
         Cell::text(thing.material.word()),
         Cell::number(thing.whole_mass().map(|mass| mass.kg)),
         thing.whole_mass().map_or(Cell::Empty, |mass| Cell::Bool(mass.weighed)),
+        Cell::text(pieces_text(&thing.pieces)),
         Cell::Number(width),
         Cell::Number(depth),
         Cell::Number(thing.footprint.height_m),
@@ -124,14 +126,29 @@ pub fn players(library: &Library) -> Table {
     }
 }
 
+/// A lift as a cell has it, with its figures as they are: "lift, plate 1000 kg, door 1.205 m".
+fn lift_text(lift: Lift) -> String {
+    if !lift.there {
+        return lift.words();
+    }
+    let plate = lift.plate_kg.map(|kg| format!(", plate {kg} kg"));
+    let door = lift.door_m.map(|metres| format!(", door {metres} m"));
+    format!("lift{}{}", plate.unwrap_or_default(), door.unwrap_or_default())
+}
+
 /// Every place in store.
 pub fn places(library: &Library) -> Table {
     let row = |place: &Place| {
-        vec![Cell::text(place.id.as_str()), Cell::text(&place.name), Cell::text(&place.remark)]
+        vec![
+            Cell::text(place.id.as_str()),
+            Cell::text(&place.name),
+            Cell::text(place.lift.map_or_else(String::new, lift_text)),
+            Cell::text(&place.remark),
+        ]
     };
     Table {
         name: "Places".to_owned(),
-        heads: vec!["id", "name", "remark"],
+        heads: vec!["id", "name", "lift", "remark"],
         rows: library.places.values().map(|place| row(place)).collect(),
     }
 }

@@ -115,7 +115,7 @@ fn one_row(titles: &[String], record: &csv::StringRecord) -> Result<Row, String>
     let seconds = |name: &str, says: &str| match cell(name) {
         "" => Ok(None),
         text => {
-            let value = text.replace(',', ".").parse::<f64>().ok().filter(|s| s.is_finite() && *s >= 0.0);
+            let value = backrow_core::numbers::typed(text).filter(|s| *s >= 0.0);
             value.map(Some).ok_or_else(|| format!("“{text}” in the column {says} is not a number of seconds"))
         }
     };

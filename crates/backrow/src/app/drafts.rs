@@ -17,6 +17,8 @@ pub(super) struct Keeping {
     waits: bool,
     /// Whether there were any then.
     had: bool,
+    /// How many forms held something in the frame before.
+    unsaved: usize,
     /// Drafts that cannot be shown now, as of an instrument that was removed: kept as they are until they can.
     homeless: Vec<Slip>,
 }
@@ -27,6 +29,7 @@ impl App {
         let folder = self.store.as_ref().map(|store| store.folder.clone());
         let shelf = self.settings_file.as_deref().zip(folder.as_deref());
         self.drafts.shelf = shelf.and_then(|(settings, folder)| Shelf::new(settings, folder));
+        self.shell.recording.keep_in(self.drafts.shelf.as_ref().map(Shelf::sounds));
         let Some(shelf) = &mut self.drafts.shelf else { return };
         let slips = shelf.read();
         self.drafts.had = !slips.is_empty();
@@ -46,6 +49,8 @@ impl App {
             "import" => self.shell.importing.take_slip(slip),
             crate::drafts::lines::FORM => self.view.lines.take_slip(slip),
             "remembered" => self.shell.remembering.take_slip(slip),
+            crate::frame::recording::FORM => self.shell.recording.take_slip(slip, self.history.now()),
+            crate::frame::comparing::FORM => self.shell.comparing.take_slip(slip, self.history.now()),
             _ => self.places.take_slip(slip, self.history.now()),
         }
     }
@@ -56,8 +61,11 @@ impl App {
             return;
         }
         let (time, something) = ctx.input(|i| (i.time, !i.events.is_empty()));
-        self.drafts.waits |= something || !self.intents.is_empty();
-        if !self.drafts.waits || (self.forms_unsaved() == 0 && !self.drafts.had) {
+        // Some things are done beside the frame, as a take's way into the library.
+        let unsaved = self.forms_unsaved();
+        let before = std::mem::replace(&mut self.drafts.unsaved, unsaved);
+        self.drafts.waits |= something || unsaved != before || !self.intents.is_empty();
+        if !self.drafts.waits || (unsaved == 0 && !self.drafts.had) {
             self.drafts.waits = false;
             return;
         }
@@ -73,8 +81,7 @@ impl App {
 
     /// Writes drafts at once: something is about to be closed.
     pub(super) fn keep_drafts_now(&mut self) {
-        let shell = [self.shell.remembering.slips(), self.shell.importing.slips()].concat();
-        let mut slips = [self.places.slips(), shell].concat();
+        let mut slips = [self.places.slips(), self.shell.slips()].concat();
         slips.extend(self.view.lines.slips());
         slips.extend(self.drafts.homeless.iter().cloned());
         self.drafts.had = !slips.is_empty();
@@ -86,7 +93,7 @@ impl App {
 
     /// How many forms hold something that would be lost if the program ended now.
     pub(super) fn would_be_lost(&self) -> usize {
-        // A take is sound, and lies nowhere before it is saved.
-        if self.drafts.shelf.is_some() { self.shell.recording.unsaved() } else { self.forms_unsaved() }
+        // A recording is kept as soon as its sound is written, some moments after its end.
+        if self.drafts.shelf.is_some() { self.shell.recording.would_be_lost() } else { self.forms_unsaved() }
     }
 }

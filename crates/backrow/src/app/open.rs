@@ -207,7 +207,7 @@ impl App {
 
     /// Asks for the folder into which a library that is one file is unpacked.
     fn ask_to_unpack(&mut self, file: &Path) {
-        let name = file.file_stem().map_or_else(String::new, |name| name.to_string_lossy().into_owned());
+        let name = crate::store::unpacked_name(file);
         self.shell.asking = Some(Asking::new(For::Unpacked(file.to_owned()), name));
     }
 

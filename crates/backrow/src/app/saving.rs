@@ -150,11 +150,11 @@ impl App {
         }
     }
 
-    /// Saves the library as it is in another folder, or in one file that ends with .zip; what is at hand stays at hand.
+    /// Saves the library as it is in another folder, or in one file; what is at hand stays at hand.
     pub(super) fn save_copy(&mut self, to: &Path) {
         let own = self.store.as_ref().map(|store| store.folder.clone());
         match crate::store::save_copy(self.history.now(), own.as_deref(), to) {
-            Ok(()) => {
+            Ok(to) => {
                 self.copied_revision = Some(self.history.revision());
                 let open = Action::OpenLibrary.key_words();
                 self.view.said = format!(

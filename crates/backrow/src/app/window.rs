@@ -76,6 +76,9 @@ impl App {
         }
         CentralPanel::default().frame(bare).show(ui, |ui| {
             importing::left(ui, &mut scene, self.view.place, &mut self.shell.importing);
+            if matches!(self.view.place, Place::Collection | Place::Sounds) {
+                left_of_sound(ui, &scene, &mut self.shell);
+            }
             self.places.ui(ui, &mut scene, &mut self.view);
         });
         again(&ctx, pointer);
@@ -221,4 +224,15 @@ pub fn run(app: App) -> Result<(), String> {
     eframe::run_native("backrow", options, Box::new(move |_creation| Ok(Box::new(app)))).map_err(|e| {
         format!("the window cannot be opened: {e}. A desktop with OpenGL 2.1 or later is needed.")
     })
+}
+
+/// A way back to takes and grades that were left, where sounds and instruments are.
+fn left_of_sound(ui: &mut Ui, scene: &Scene<'_>, shell: &mut Shell) {
+    if shell.recording.unsaved() + shell.comparing.unsaved() == 0 {
+        return;
+    }
+    Frame::new().inner_margin(Margin::symmetric(16, 4)).show(ui, |ui| {
+        recording::left(ui, scene, &mut shell.recording);
+        comparing::left(ui, scene, &mut shell.comparing);
+    });
 }

@@ -97,6 +97,10 @@ fn by_hand(finding: &Finding) -> Fix {
             Fix::GoTo("Choose the venue in Week", vec![Intent::WeekTab(WeekTab::Programme)])
         }
         Rule::OtherA => its_tuning(finding),
+        Rule::OddFigures | Rule::AppearsTwice => Fix::GoTo(
+            "Edit its record in Collection",
+            first_thing(finding).map(Intent::Record).into_iter().collect(),
+        ),
         Rule::BellElsewhere => {
             Fix::GoTo("Show the questions for the conductor", vec![Intent::ShowSheet(Sheet::Questions)])
         }
@@ -214,6 +218,7 @@ mod tests {
                                 | Intent::ServiceForm(_)
                                 | Intent::ShowSheet(_)
                                 | Intent::SearchFor(_)
+                                | Intent::Record(_)
                         )
                     });
                     assert!(arrives, "{rule:?} leads to no place: {way:?}");

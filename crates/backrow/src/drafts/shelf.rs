@@ -6,10 +6,13 @@ use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
+/// The field of a slip that names the file of its sound.
+pub const SOUND: &str = "sound";
+
 /// A form as it is kept.
 #[derive(Clone, Debug, PartialEq, Eq, Default, Serialize, Deserialize)]
 pub struct Slip {
-    /// Whose form it is: `collection`, `orchestra`, `bench`, `venue`, `service`, `hire`, `work`, `remembered`.
+    /// Whose form it is: `collection`, `orchestra`, `bench`, `venue`, `service`, `hire`, `work`, `remembered`, `take`, `grades`.
     pub form: String,
     /// What sort of thing it is of ([`Held::sort`]).
     sort: String,
@@ -77,6 +80,28 @@ impl Shelf {
         Some(Self { file: settings_file.parent()?.join("drafts").join(file), last: Vec::new() })
     }
 
+    /// The folder of recordings that are drafts themselves: each is named in the field [`SOUND`] of its slip.
+    pub fn sounds(&self) -> PathBuf {
+        self.file.with_extension("sounds")
+    }
+
+    /// Removes the recordings that were named so far and are no longer: they were saved or thrown away.
+    fn clear_sounds(&self, slips: &[Slip]) {
+        let is_named = |sound: &str| slips.iter().any(|slip| slip.field(SOUND) == sound);
+        let gone = self
+            .last
+            .iter()
+            .map(|slip| slip.field(SOUND))
+            .filter(|sound| !sound.is_empty() && !is_named(sound));
+        let folder = self.sounds();
+        for name in gone.filter_map(|sound| Path::new(sound).file_name()) {
+            // What cannot be removed lies there and harms nobody.
+            drop(std::fs::remove_file(folder.join(name)));
+        }
+        // It goes with the last.
+        drop(std::fs::remove_dir(&folder));
+    }
+
     /// The drafts that lie there. A file that cannot be read is put aside under another name, and never written over.
     pub fn read(&mut self) -> Vec<Slip> {
         let Ok(text) = std::fs::read_to_string(&self.file) else { return Vec::new() };
@@ -116,6 +141,7 @@ impl Shelf {
             let beside = self.file.with_extension("new");
             std::fs::write(&beside, text).and_then(|()| std::fs::rename(&beside, &self.file)).map_err(say)?;
         }
+        self.clear_sounds(&slips);
         self.last = slips;
         Ok(())
     }

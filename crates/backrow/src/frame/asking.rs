@@ -44,12 +44,12 @@ impl For {
         match self {
             Self::Library => (
                 "Open a library",
-                "The folder of a library, any file in it, or a copy that ends with .zip",
+                "The folder of a library, any file in it, or a copy that ends with .backrow.zip",
                 "Open",
             ),
             Self::Copy => (
                 "Save a copy of the library",
-                "A folder that is not there yet, or one file that ends with .zip; a bare name is made in your documents",
+                "A folder that is not there yet, or one file that ends with .backrow.zip; a bare name is made in your documents",
                 "Save the copy",
             ),
             Self::Unpacked(_) => (
@@ -141,7 +141,8 @@ impl Asking {
     fn made(&self) -> Option<String> {
         let path = self.path_meant().ok()?;
         match self.what {
-            For::NewLibrary | For::Copy | For::Unpacked(_) => Some(format!("Makes {}", path.display())),
+            For::NewLibrary | For::Unpacked(_) => Some(format!("Makes {}", path.display())),
+            For::Copy => Some(format!("Makes {}", crate::store::copy_goes_to(&path).display())),
             For::Services => Some(format!("Makes {}", crate::tables::services_file(&path).display())),
             For::Tables => Some(format!("Saves in {}", path.display())),
             For::Sheets => Some(format!("Prints into {}", path.display())),

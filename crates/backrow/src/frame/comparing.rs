@@ -5,8 +5,12 @@
 //! BS.2132: several at once, graded from 0 to 100 without a reference. Levels are matched by the greatest momentary loudness of ITU-R
 //! BS.1770, all brought down to the softest.
 
+mod kept;
 mod result;
 mod step;
+
+pub(crate) use kept::FORM;
+pub use kept::left;
 
 use crate::intent::Intent;
 use crate::scene::Scene;
@@ -23,7 +27,12 @@ use egui::{Key, Modifiers, RichText, Ui, WidgetInfo};
 #[derive(Default)]
 pub struct State {
     session: Option<Session>,
+    /// Grades that were given and not handed in.
+    kept: Vec<kept::Half>,
 }
+
+/// Where a grade stands before anybody has moved it.
+const MIDDLE: f64 = 50.0;
 
 /// One trial at the ears.
 struct Session {
@@ -46,6 +55,7 @@ struct Session {
 impl State {
     /// Opens a trial.
     pub fn open(&mut self, work: WorkId, id: TrialId) {
+        self.close();
         self.session = Some(Session {
             work,
             id,
@@ -63,16 +73,12 @@ impl State {
     pub const fn is_open(&self) -> bool {
         self.session.is_some()
     }
-
-    /// Leaves it; every answer that was given is remembered already.
-    pub fn close(&mut self) {
-        self.session = None;
-    }
 }
 
 /// Draws the trial that is listened to.
 pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, state: &mut State) {
-    let Some(session) = &mut state.session else { return };
+    let State { session, kept } = state;
+    let Some(session) = session else { return };
     let library = scene.library;
     let found = library.works.get(&session.work).and_then(|work| work.memory.trial(&session.id));
     let Some(trial) = found else {
@@ -91,11 +97,16 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, state: &mut State) {
             session.listener.filter(|at| !trial.is_done(*at)).and_then(|at| Some((at, trial.next_step(at)?)));
         match step {
             Some((at, step)) => step::ui(ui, scene, (trial, at, step), session),
-            None => between(ui, scene, trial, session),
+            None => {
+                between(ui, scene, trial, session);
+                kept::go_on(kept, session);
+            }
         }
     });
-    if closes || response.should_close() {
-        state.close();
+    if (closes || response.should_close())
+        && let Some(words) = state.close().words()
+    {
+        scene.ask(Intent::Say(words.to_owned()));
     }
 }
 
@@ -212,7 +223,7 @@ fn begin(session: &mut Session, listener: usize, trial: &Trial) {
     session.shows = false;
     session.asked = None;
     session.heard.clear();
-    session.grades = vec![50.0; trial.steps(listener).len()];
+    session.grades = vec![MIDDLE; trial.steps(listener).len()];
 }
 
 /// Remembers answers of the listener at once, so that none is lost.

@@ -1,5 +1,7 @@
 //! The guide: the pages of `docs/guide` in the window, opened at the place at hand.
 
+mod pictures;
+
 use crate::scene::Scene;
 use crate::theme::tokens::{Tokens, size, space};
 use crate::theme::{sans, semibold, serif};
@@ -52,17 +54,18 @@ pub struct State {
     page: usize,
     /// The page is shown from its beginning.
     fresh: bool,
+    pictures: pictures::Pictures,
 }
 
 impl State {
     /// Opens it at the page of a place, or puts it away.
     pub fn toggle(&mut self, place: Place) {
-        *self = Self { open: !self.open, page: page_of(place), fresh: true };
+        *self = Self { open: !self.open, page: page_of(place), fresh: true, ..Self::default() };
     }
 
     /// Puts it away.
     pub fn close(&mut self) {
-        self.open = false;
+        *self = Self { page: self.page, ..Self::default() };
     }
 
     /// Whether it is shown.
@@ -89,6 +92,7 @@ pub fn ui(ui: &mut Ui, scene: &Scene<'_>, state: &mut State) {
     let tokens = scene.tokens;
     let room = ui.ctx().content_rect().size() - vec2(96.0, 72.0);
     let frame = egui::Frame::popup(ui.style()).inner_margin(space::XL);
+    let mut closes = false;
     let modal = egui::Modal::new(egui::Id::unique("guide")).frame(frame).show(ui.ctx(), |ui| {
         ui.set_width(room.x);
         ui.set_height(room.y);
@@ -96,9 +100,7 @@ pub fn ui(ui: &mut Ui, scene: &Scene<'_>, state: &mut State) {
         ui.horizontal(|ui| {
             ui.label(RichText::new("Guide").font(serif(size::TITLE)).color(tokens.ink));
             ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
-                if ui.button("Close").on_hover_text("Esc").clicked() {
-                    state.open = false;
-                }
+                closes = ui.button("Close").on_hover_text("Esc").clicked();
             });
         });
         ui.add_space(space::S);
@@ -115,7 +117,7 @@ pub fn ui(ui: &mut Ui, scene: &Scene<'_>, state: &mut State) {
                 ui.vertical(|ui| {
                     ui.set_max_width(WIDTH);
                     if let Some(page) = PAGES.get(state.page)
-                        && let Some(link) = draw(ui, &tokens, page)
+                        && let Some(link) = draw(ui, &tokens, page, &mut state.pictures)
                         && let Some(to) = PAGES.iter().position(|page| page.file == link)
                     {
                         state.turn_to(to);
@@ -124,7 +126,7 @@ pub fn ui(ui: &mut Ui, scene: &Scene<'_>, state: &mut State) {
             });
         });
     });
-    if modal.should_close() {
+    if closes || modal.should_close() {
         state.close();
     }
 }
@@ -167,8 +169,8 @@ fn keys(ui: &Ui, state: &mut State, height: f32) -> f32 {
 }
 
 /// Draws a page; the file of a link that was clicked. Of Markdown it knows what the pages use: headings, paragraphs, lists, tables,
-/// emphasis, code and links; pictures are left to paper and browsers, since the place itself stands behind.
-fn draw(ui: &mut Ui, tokens: &Tokens, page: &Page) -> Option<String> {
+/// emphasis, code, links and pictures.
+fn draw(ui: &mut Ui, tokens: &Tokens, page: &Page, pictures: &mut pictures::Pictures) -> Option<String> {
     let mut clicked = None;
     let mut block = String::new();
     let lines = page.text.lines().chain([""]);
@@ -186,7 +188,9 @@ fn draw(ui: &mut Ui, tokens: &Tokens, page: &Page) -> Option<String> {
             ui.label(RichText::new(words).font(serif(size::HEADING)).color(tokens.ink));
         } else if line.starts_with('|') {
             clicked = row(ui, tokens, line).or(clicked);
-        } else if !line.starts_with('!') && !line.trim().is_empty() {
+        } else if line.starts_with('!') {
+            pictures.show(ui, tokens, line);
+        } else if !line.trim().is_empty() {
             if !block.is_empty() {
                 block.push(' ');
             }

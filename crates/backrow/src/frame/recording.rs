@@ -1,9 +1,14 @@
 //! Recording a take of an instrument: the microphone, its level, the strikes that were found, and saving.
 
+mod kept;
+mod sound;
 mod take;
 mod wave;
 
+pub(crate) use sound::FORM;
+
 use crate::background::{Job, Taken};
+use crate::drafts::shelf::Slip;
 use crate::drafts::{Desk, Left};
 use crate::intent::Intent;
 use crate::scene::Scene;
@@ -18,6 +23,7 @@ use backrow_core::sound::Take;
 use backrow_sound::capture::{Recorded, SILENCE_DB};
 use backrow_sound::device::PortKind;
 use egui::{RichText, Ui};
+use std::path::PathBuf;
 use std::sync::Arc;
 
 /// A take of the library with its samples, or why it cannot be read.
@@ -40,6 +46,11 @@ pub struct State {
     /// A take of the library that is being read.
     opening: Option<Job<Opened>>,
     path: String,
+    /// Where the sounds of drafts lie.
+    drafts: Option<PathBuf>,
+    /// Drafts of last time whose sound is still to be read, and the one that is being read.
+    waiting: Vec<Slip>,
+    reading: Option<kept::Reading>,
 }
 
 impl State {
@@ -77,7 +88,7 @@ impl State {
 
     /// How many takes are not in the library, or changed and not saved.
     pub fn unsaved(&self) -> usize {
-        self.desk.unsaved() + self.saving.len()
+        self.desk.unsaved() + self.saving.len() + self.waiting()
     }
 
     /// Looks through a take that was just ended; one that the closing of the window ended is a draft.
@@ -85,6 +96,7 @@ impl State {
         let Some(id) = self.instrument.clone().or(self.heard.clone()) else { return };
         let of = (id.clone(), library.instrument_name(&id));
         let take = take::Edited::recorded(of, &self.microphone, recorded).find(ctx);
+        let take = take.keep_in(ctx, self.drafts.as_deref());
         if self.is_open() { self.desk.put(take) } else { self.desk.put_aside(take) }
     }
 
@@ -130,9 +142,22 @@ impl State {
     }
 }
 
+/// A way back to takes that were left, while the window is not open.
+pub fn left(ui: &mut Ui, scene: &Scene<'_>, state: &mut State) {
+    if state.is_open() {
+        return;
+    }
+    state.desk.ui(ui, &scene.tokens);
+    // One that was resumed opens the window.
+    if let Some(take) = state.desk.open() {
+        state.instrument = Some(take.instrument().clone());
+    }
+}
+
 /// Draws the window while it is open.
 pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, state: &mut State) {
     state.look(scene);
+    state.look_at_drafts(ui.ctx(), scene);
     if !state.is_open() {
         return;
     }

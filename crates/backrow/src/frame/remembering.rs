@@ -6,6 +6,7 @@ mod fields;
 mod slip;
 mod trial;
 
+use crate::dates;
 use crate::drafts::shelf::Slip;
 use crate::drafts::{Desk, Left, Outcome, Typed};
 use crate::intent::Remember;
@@ -179,7 +180,8 @@ fn head(ui: &mut Ui, scene: &Scene<'_>, verb: &str, (at, about): (&LineRef, &Abo
     ui.add_space(space::S);
 }
 
-/// A day as typed; the error says how.
-fn day_of(text: &str) -> Result<Date, String> {
-    text.trim().parse().map_err(|_bad| format!("“{}” is not a day; type it as 2027-10-12.", text.trim()))
+/// A day as typed, near today; the error says how.
+fn day_of(library: &Library, text: &str) -> Result<Date, String> {
+    let today = dates::today();
+    dates::day(text, today, today, library.days().order)
 }

@@ -6,7 +6,6 @@ mod care;
 mod form;
 mod frames_text;
 mod orchestra;
-mod pieces_text;
 mod table;
 mod tuning;
 
@@ -35,7 +34,7 @@ pub struct State {
     column: usize,
     backwards: bool,
     forms: Desk<form::Form>,
-    orchestra: Option<orchestra::Draft>,
+    orchestra: Desk<orchestra::Form>,
     /// A form for a new one is to be opened.
     begins: bool,
     /// The form of this is to be opened.
@@ -59,7 +58,15 @@ impl State {
     pub fn turn_to(&mut self, tab: Tab) -> Left {
         self.tab = tab;
         self.column = 0;
-        self.leave_form()
+        self.leave_all()
+    }
+
+    /// Leaves an open form, and the orchestra's with it, whose tab is left. That is always open, so that its closing is no news.
+    fn leave_all(&mut self) -> Left {
+        match (self.orchestra.leave(), self.leave_form()) {
+            (Left::Draft, _) => Left::Draft,
+            (_, left) => left,
+        }
     }
 
     /// Leaves an open form.
@@ -77,7 +84,7 @@ impl State {
             Kept::Players => Tab::Players,
         };
         self.begins = true;
-        self.forms.leave()
+        self.leave_all()
     }
 
     /// Opens the form of what is there, from wherever it was asked; what became of the form that was open.
@@ -90,13 +97,12 @@ impl State {
             Selected::Line(_) => return Left::Nothing,
         };
         self.opens = Some(of.clone());
-        self.leave_form()
+        self.leave_all()
     }
 
     /// The forms that hold something, as they are kept on disk.
     pub fn slips(&self) -> Vec<Slip> {
-        let orchestra =
-            self.orchestra.as_ref().filter(|draft| draft.has_changed()).and_then(orchestra::Draft::slip);
+        let orchestra = self.orchestra.held().filter_map(orchestra::Form::slip);
         let bench = self.bench.forms.held().map(bench::TextForm::slip);
         self.forms.held().filter_map(form::Form::slip).chain(orchestra).chain(bench).collect()
     }
@@ -122,8 +128,8 @@ impl State {
     pub fn take_slip(&mut self, slip: &Slip, library: &Library) -> bool {
         match slip.form.as_str() {
             "orchestra" => {
-                self.orchestra = orchestra::Draft::of_slip(slip, library);
-                self.orchestra.is_some()
+                let form = orchestra::Form::of_slip(slip, library);
+                form.map(|form| self.orchestra.put_aside(form)).is_some()
             }
             "bench" => {
                 let form = bench::TextForm::of_slip(slip, library);
@@ -148,9 +154,7 @@ impl State {
 
     /// How many forms hold something that is not in the library.
     pub fn unsaved(&self) -> usize {
-        self.forms.unsaved()
-            + self.bench.forms.unsaved()
-            + usize::from(self.orchestra.as_ref().is_some_and(orchestra::Draft::has_changed))
+        self.forms.unsaved() + self.bench.forms.unsaved() + self.orchestra.unsaved()
     }
 }
 
@@ -215,6 +219,12 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, own: &mut State) 
             return;
         }
         view.own.forms.ui(ui, &scene.tokens);
+        if view.own.tab != Tab::Orchestra {
+            view.own.orchestra.ui(ui, &scene.tokens);
+            if view.own.orchestra.open().is_some() {
+                view.own.tab = Tab::Orchestra;
+            }
+        }
         match view.own.tab {
             Tab::Orchestra => orchestra::ui(ui, scene, &mut view.own.orchestra),
             Tab::Tuning => tuning::ui(ui, scene, view.shared, &mut view.own.bench),

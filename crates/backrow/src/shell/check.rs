@@ -4,7 +4,7 @@ use super::answer::{Answer, count};
 use super::open;
 use crate::evenings::evening_apart;
 use crate::shares;
-use backrow_core::findings::{Finding, check};
+use backrow_core::findings::{Finding, check, of_collection};
 use backrow_core::library::Library;
 use backrow_core::week::Programme;
 use backrow_files::library::unnamed_sounds;
@@ -58,7 +58,8 @@ impl Check {
         });
         let mut lines = lines(&library, problems.len());
         for (programme, one) in &found {
-            lines.push(format!("{programme}: {}: {}. {}", one.degree.word(), one.what, one.detail()));
+            let of = programme.as_deref().unwrap_or("collection");
+            lines.push(format!("{of}: {}: {}. {}", one.degree.word(), one.what, one.detail()));
         }
         let unnamed = unnamed_sounds(&self.library, &library);
         for one in &unnamed {
@@ -76,18 +77,20 @@ impl Check {
     }
 }
 
-/// Every finding of every programme. They are for people to weigh and do not change the exit code.
-fn findings(library: &Library) -> Vec<(String, Finding)> {
+/// Every finding of every programme, and after them what is found in the collection whatever the programme. They are for people to weigh
+/// and do not change the exit code.
+fn findings(library: &Library) -> Vec<(Option<String>, Finding)> {
     let of = |programme: &Programme| {
         let id = programme.id.to_string();
         check(&evening_apart(library, programme))
             .into_iter()
-            .map(move |one| (id.clone(), one))
+            .map(move |one| (Some(id.clone()), one))
             .collect::<Vec<_>>()
     };
     let all: Vec<&Programme> = library.programmes().map(|(_, programme)| programme).collect();
     // Programmes are checked apart from each other, and so can be at the same time.
-    shares::each(&all, 0, |programme| of(programme)).into_iter().flatten().collect()
+    let of_programmes = shares::each(&all, 0, |programme| of(programme)).into_iter().flatten();
+    of_programmes.chain(of_collection(library).into_iter().map(|one| (None, one))).collect()
 }
 
 fn lines(library: &Library, problems: usize) -> Vec<String> {

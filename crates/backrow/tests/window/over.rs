@@ -7,6 +7,7 @@ use backrow::settings::Settings;
 use backrow::view::{Over, Place, Selected};
 use backrow_core::edit::Edit;
 use backrow_core::id::InstrumentId;
+use backrow_core::library::Library;
 use backrow_core::week::LineRef;
 use egui::{Key, Modifiers};
 use egui_kittest::Harness;
@@ -20,10 +21,19 @@ pub(crate) struct Room {
 }
 
 pub(crate) fn room(place: Place) -> Room {
+    room_with(place, |_| Vec::new())
+}
+
+/// The same on a library that was changed before.
+pub(crate) fn room_with(place: Place, changes: impl FnOnce(&Library) -> Vec<Edit>) -> Room {
     let folder = tempfile::tempdir().expect("made here");
     let library = folder.path().join("library");
     backrow_files::library::copy_demo(&library).expect("made here");
-    let mut h = harness(App::open(&library, Settings { place, ..Settings::default() }, None));
+    let mut app = App::open(&library, Settings { place, ..Settings::default() }, None);
+    for edit in changes(&app.history.now().clone()) {
+        app.history.make(&edit).expect("made here");
+    }
+    let mut h = harness(app);
     let app = h.state_mut();
     let now = app.history.now().clone();
     let programme = app.view.programme_in(&now).expect("made here");

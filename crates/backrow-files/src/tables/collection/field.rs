@@ -39,17 +39,17 @@ impl Subject {
     pub const fn fields(self) -> &'static [Field] {
         use Field::{
             A, Bars, Character, Condition, Count, Depth, ForTwo, Hardness, Head, Height, Id, Initials, Kind,
-            Layout, Mass, Material, Name, Never, Only, Owner, Place, Remark, Role, Size, Suits, Weighed,
-            Width,
+            Layout, Lift, Mass, Material, Name, Never, Only, Owner, Pieces, Place, Remark, Role, Size, Suits,
+            Weighed, Width,
         };
         match self {
             Self::Instruments => &[
-                Id, Name, Kind, Owner, Place, Bars, Layout, Material, Mass, Weighed, Width, Depth, Height,
-                Size, A, Character, ForTwo, Condition, Remark,
+                Id, Name, Kind, Owner, Place, Bars, Layout, Material, Mass, Weighed, Pieces, Width, Depth,
+                Height, Size, A, Character, ForTwo, Condition, Remark,
             ],
             Self::Beaters => &[Id, Name, Head, Hardness, Count, Owner, Place, Suits, Remark],
             Self::Players => &[Id, Name, Initials, Role, Only, Never],
-            Self::Places => &[Id, Name, Remark],
+            Self::Places => &[Id, Name, Lift, Remark],
         }
     }
 }
@@ -68,6 +68,8 @@ pub enum Field {
     Material,
     Mass,
     Weighed,
+    /// What it comes apart into, a line a piece.
+    Pieces,
     Width,
     Depth,
     Height,
@@ -89,6 +91,8 @@ pub enum Field {
     Only,
     /// The kinds that a player does not take.
     Never,
+    /// A store's lift, with its plate and its door.
+    Lift,
 }
 
 impl Field {
@@ -105,6 +109,7 @@ impl Field {
             Self::Material => "material",
             Self::Mass => "mass kg",
             Self::Weighed => "weighed",
+            Self::Pieces => "carried as",
             Self::Width => "width m",
             Self::Depth => "depth m",
             Self::Height => "height m",
@@ -122,6 +127,7 @@ impl Field {
             Self::Role => "role",
             Self::Only => "plays only",
             Self::Never => "does not play",
+            Self::Lift => "lift",
         }
     }
 
@@ -176,6 +182,7 @@ impl Field {
             Self::Material => "material, made of, materiale, matiere, materiau, werkstoff, bar material",
             Self::Mass => "mass, weight, gewicht, masse, poids, peso, massa, gewicht gesamt, total weight",
             Self::Weighed => "weighed, gewogen, pese, pesato",
+            Self::Pieces => "carried as, pieces, teile, packstucke, colli, colis, in pieces",
             Self::Width => {
                 "width, breite, largeur, larghezza, length, lange, longueur, lunghezza, diameter, \
                  durchmesser, diametre, diametro, size across, w, b"
@@ -216,6 +223,9 @@ impl Field {
             Self::Only => "plays only, only, spielt nur, nur, seulement, joue seulement, solo, suona solo",
             Self::Never => {
                 "does not play, plays no, never, spielt nicht, nicht, jamais, ne joue pas, mai, non suona"
+            }
+            Self::Lift => {
+                "lift, elevator, aufzug, fahrstuhl, ascenseur, monte charge, ascensore, montacarichi"
             }
         }
     }

@@ -314,3 +314,131 @@ fn a_name_without_end_is_cut_and_said_to_be() {
     let said: Vec<&Trouble> = taken.troubles.iter().filter(|trouble| trouble.row == 2).collect();
     assert!(said.len() == 1 && said[0].guess && said[0].problem.what.contains("300"), "{said:?}");
 }
+
+/// Where each field of a record is in its table, or why it is in none. A new field does not compile until it is named here.
+macro_rules! in_table {
+    ($record:ident, $thing:expr, { $($field:ident: $at:expr),* $(,)? }) => {{
+        let backrow_core::collection::$record { $($field: _),* } = $thing;
+        vec![$((stringify!($field), Into::<At>::into($at))),*]
+    }};
+}
+
+enum At {
+    Columns(&'static [Field]),
+    Nowhere(&'static str),
+}
+
+impl<const N: usize> From<&'static [Field; N]> for At {
+    fn from(fields: &'static [Field; N]) -> Self {
+        Self::Columns(fields)
+    }
+}
+
+impl From<&'static str> for At {
+    fn from(why: &'static str) -> Self {
+        Self::Nowhere(why)
+    }
+}
+
+#[test]
+fn every_field_has_its_column_or_a_reason_why_not() {
+    use Field as F;
+    let library = demo();
+    let (thing, beater) =
+        (library.instruments.values().next().unwrap(), library.beaters.values().next().unwrap());
+    let (player, place) = (library.players.values().next().unwrap(), library.places.values().next().unwrap());
+    let told = [
+        (
+            Subject::Instruments,
+            in_table!(Instrument, &**thing, {
+                id: &[F::Id], kind: &[F::Kind], name: &[F::Name], owner: &[F::Owner], place: &[F::Place],
+                frames: &[F::Bars], layout: &[F::Layout], material: &[F::Material], mass: &[F::Mass, F::Weighed],
+                pieces: &[F::Pieces], footprint: &[F::Width, F::Depth, F::Height, F::Size], tuned_to: &[F::A],
+                character: &[F::Character], for_two: &[F::ForTwo], condition: &[F::Condition],
+                picture: "a file of its own, which no cell can hold", remark: &[F::Remark],
+            }),
+        ),
+        (
+            Subject::Beaters,
+            in_table!(Beater, &**beater, {
+                id: &[F::Id], name: &[F::Name], head: &[F::Head], hardness: &[F::Hardness], count: &[F::Count],
+                owner: &[F::Owner], place: &[F::Place], suits: &[F::Suits], remark: &[F::Remark],
+            }),
+        ),
+        (
+            Subject::Players,
+            in_table!(Player, &**player, {
+                id: &[F::Id], name: &[F::Name], initials: &[F::Initials], role: &[F::Role],
+                order: "the order of the rows", only: &[F::Only], never: &[F::Never],
+                absences: "of services, which are no rows of this table",
+            }),
+        ),
+        (
+            Subject::Places,
+            in_table!(Place, &**place, {
+                id: &[F::Id], name: &[F::Name], remark: &[F::Remark], lift: &[F::Lift],
+                air: "a row a day, which its own form reads from a logger",
+            }),
+        ),
+    ];
+    for (subject, fields) in told {
+        let mut named = BTreeSet::new();
+        for (field, at) in fields {
+            match at {
+                At::Columns(columns) => named.extend(columns.iter().copied()),
+                At::Nowhere(why) => assert!(!why.is_empty(), "{field}"),
+            }
+        }
+        let all: BTreeSet<Field> = subject.fields().iter().copied().collect();
+        assert_eq!(named, all, "{subject:?}");
+    }
+}
+
+/// Tables that begin another library bring all that they have a column for.
+#[test]
+fn tables_begin_another_library() {
+    let whole = demo();
+    let mut other = Library { kinds: whole.kinds.clone(), ..Library::default() };
+    for table in [places(&whole), players(&whole), beaters(&whole), collection(&whole)] {
+        let import = import(&other, &format!("{}.csv", table.name), table.csv().unwrap());
+        let taken = take(&other, &import);
+        assert!(taken.troubles.iter().all(|trouble| trouble.guess), "{:?}", taken.troubles);
+        other = apply(&other, &taken.edit("x").unwrap()).unwrap();
+    }
+    for (id, place) in whole.places.iter() {
+        let place = backrow_core::collection::Place { air: Vec::new(), ..(**place).clone() };
+        assert_eq!(*other.places[id], place);
+    }
+    for (id, player) in whole.players.iter() {
+        let there = &other.players[id];
+        let player = backrow_core::collection::Player {
+            absences: Vec::new(),
+            order: there.order,
+            ..(**player).clone()
+        };
+        assert_eq!(**there, player);
+    }
+    for (id, beater) in whole.beaters.iter() {
+        assert_eq!(other.beaters[id], *beater);
+    }
+    for (id, thing) in whole.instruments.iter() {
+        let there = &*other.instruments[id];
+        assert!(thing.bars().is_empty() || there.bars() == thing.bars(), "{id}");
+        // What all of it weighs is one figure, whether pieces add up to it or somebody has said it.
+        let kg = |thing: &Instrument| thing.whole_mass().map(|mass| (mass.kg * 1e4).round());
+        assert_eq!(kg(there), kg(thing), "{id}");
+        // Nothing said of pieces is what the kind brings.
+        let pieces = if thing.pieces.is_empty() { &there.pieces } else { &thing.pieces };
+        let (one, two) = (there.footprint.shape.extent(), thing.footprint.shape.extent());
+        assert!((one.0 - two.0).abs() + (one.1 - two.1).abs() < 1e-3, "{id}");
+        let thing = Instrument {
+            frames: there.frames.clone(),
+            footprint: there.footprint,
+            mass: there.mass,
+            pieces: pieces.clone(),
+            picture: String::new(),
+            ..(**thing).clone()
+        };
+        assert_eq!(*there, thing);
+    }
+}

@@ -149,7 +149,7 @@ fn grades(
         })
         .collect();
     heard(scene, session, rows.len());
-    session.grades.resize(rows.len(), 50.0);
+    session.grades.resize(rows.len(), super::MIDDLE);
     for (nth, (candidate, _)) in rows.iter().enumerate() {
         ui.horizontal(|ui| {
             let word = format!("Play {}", nth + 1);
@@ -158,9 +158,8 @@ fn grades(
             }
             if let Some(grade) = session.grades.get_mut(nth) {
                 let slider = ui.add(egui::Slider::new(grade, 0.0..=100.0).step_by(1.0).show_value(true));
-                slider.widget_info(|| {
-                    WidgetInfo::labeled(egui::Role::Slider, true, format!("Grade {}", nth + 1))
-                });
+                let at = *grade;
+                slider.widget_info(|| WidgetInfo::slider(true, at, format!("Grade {}", nth + 1)));
             }
             let is_heard = session.heard.get(nth).copied().unwrap_or_default();
             let words = if is_heard { "heard" } else { "not heard yet" };

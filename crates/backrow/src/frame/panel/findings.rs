@@ -204,6 +204,7 @@ fn one(ui: &mut Ui, tokens: &Tokens, row: &FindingRow, is_open: &mut bool, asked
                     asked.extend(way);
                 }
             });
+            crate::terms::of_text(ui, tokens, &format!("{}. {}", row.title, row.detail));
             if let Fix::Nothing(why) = &row.fix {
                 ui.add(egui::Label::new(text(why)).wrap());
             }

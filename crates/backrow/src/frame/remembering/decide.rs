@@ -2,6 +2,7 @@
 
 use super::fields::{as_assigned, candidate, kind_of, row, says_something, text};
 use super::{day_of, head};
+use crate::dates;
 use crate::drafts::{Outcome, Refusal, Typed};
 use crate::scene::Scene;
 use crate::theme::dialog::actions;
@@ -105,7 +106,7 @@ impl Form {
         }
         let trimmed = |text: &str| text.trim().to_owned();
         let mut decision = Decision {
-            when: day_of(&self.day)?,
+            when: day_of(library, &self.day)?,
             why: trimmed(&self.decision.why),
             by: trimmed(&self.decision.by),
             conductor: trimmed(&self.decision.conductor),
@@ -150,7 +151,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &View, form: &mut For
     let mut entered = text(ui, scene, ("Why", "too bright with brass"), &mut decision.why, focus);
     entered |= text(ui, scene, ("The conductor", "asked for drier"), &mut decision.conductor, false);
     entered |= text(ui, scene, ("Decided by", ""), &mut decision.by, false);
-    entered |= text(ui, scene, ("Day", "2027-10-12"), &mut form.day, false);
+    entered |= text(ui, scene, ("Day", dates::forms(scene.library.days().order)), &mut form.day, false);
     let into = view.programme_in(library).filter(|programme| programme.plays(&form.work));
     let into = into.filter(|_| library.line(&at).is_some());
     if let Some(programme) = into {

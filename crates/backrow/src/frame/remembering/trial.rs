@@ -2,6 +2,7 @@
 
 use super::fields::{as_assigned, candidate, kind_of, letter, row, says_something, strike, text};
 use super::{day_of, decide, head};
+use crate::dates;
 use crate::drafts::{Outcome, Refusal, Typed};
 use crate::intent::{Intent, Remember};
 use crate::scene::Scene;
@@ -125,7 +126,7 @@ impl Form {
 
     /// What is to be saved, without what says nothing; an error says what is missing.
     fn tried(&self, library: &Library) -> Result<Trial, String> {
-        let mut trial = Trial { when: day_of(&self.day)?, ..self.trial.clone() };
+        let mut trial = Trial { when: day_of(library, &self.day)?, ..self.trial.clone() };
         let kept: Vec<usize> = trial
             .candidates
             .iter()
@@ -205,7 +206,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, form: &mut Form) -> Outcome
     let mut entered = text(ui, scene, ("The conductor", "take the dry one"), &mut trial.conductor, false);
     entered |=
         text(ui, scene, ("Verdict", "B carries; A is too bright with brass"), &mut trial.verdict, false);
-    entered |= text(ui, scene, ("Day", "2027-10-12"), &mut form.day, false);
+    entered |= text(ui, scene, ("Day", dates::forms(scene.library.days().order)), &mut form.day, false);
     form.error.ui(ui, &tokens, || (&form.trial, &form.day));
     ui.add_space(space::S);
     buttons(ui, scene, form, entered)

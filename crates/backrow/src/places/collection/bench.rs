@@ -15,6 +15,7 @@ pub(super) mod worth;
 pub(super) use super::Bench;
 pub(super) use form::{Field, TextForm, ui as form_ui};
 
+use crate::dates;
 use backrow_core::care::Care;
 use backrow_core::id::InstrumentId;
 use backrow_core::library::Library;
@@ -25,22 +26,28 @@ pub(super) fn care_of(library: &Library, id: &InstrumentId) -> Care {
     library.care.get(id).map_or_else(|| Care::of(id.clone()), |care| (**care).clone())
 }
 
-/// A day as it is typed.
-pub(super) fn day(text: &str, what: &str) -> Result<Date, String> {
-    text.trim().parse().map_err(|_bad| format!("{what}: a day such as 2027-09-06 was expected."))
+/// A day as it is typed, at any time near today.
+pub(super) fn day(library: &Library, text: &str, what: &str) -> Result<Date, String> {
+    let today = dates::today();
+    dates::day(text, today, today, library.days().order).map_err(|why| format!("{what}: {why}"))
 }
 
 /// A day, or nothing.
-pub(super) fn day_or_none(text: &str, what: &str) -> Result<Option<Date>, String> {
-    if text.trim().is_empty() { Ok(None) } else { day(text, what).map(Some) }
+pub(super) fn day_or_none(library: &Library, text: &str, what: &str) -> Result<Option<Date>, String> {
+    if text.trim().is_empty() { Ok(None) } else { day(library, text, what).map(Some) }
 }
 
-/// A figure, or nothing; the decimal sign may be a comma.
+/// A day as a field of a form shows it: with its year, to be read again in any year.
+pub(super) fn day_text(library: &Library, day: Date) -> String {
+    library.days().lasting().day(day)
+}
+
+/// A figure, or nothing.
 pub(super) fn figure(text: &str, what: &str) -> Result<Option<f64>, String> {
     if text.trim().is_empty() {
         return Ok(None);
     }
-    let number = text.trim().replace(',', ".").parse().ok().filter(|number: &f64| number.is_finite());
+    let number = backrow_core::numbers::typed(text);
     number.map(Some).ok_or_else(|| format!("{what}: a number such as 21.5 was expected."))
 }
 
@@ -53,8 +60,8 @@ pub(super) fn above_zero(text: &str, what: &str) -> Result<Option<f64>, String> 
 }
 
 /// Today, where the machine says so, as it is typed.
-pub(super) fn today_text() -> String {
-    crate::sheets::today().map_or_else(String::new, |day| day.to_string())
+pub(super) fn today_text(library: &Library) -> String {
+    crate::sheets::today().map_or_else(String::new, |day| day_text(library, day))
 }
 
 /// A figure as it is typed; nothing for none.

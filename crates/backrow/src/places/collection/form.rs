@@ -4,7 +4,7 @@ mod fields;
 mod slip;
 
 use super::Thing;
-use super::{Tab, frames_text, pieces_text};
+use super::{Tab, frames_text};
 use crate::drafts::{Outcome, Refusal, Typed};
 use crate::intent::Intent;
 use crate::scene::Scene;
@@ -12,6 +12,7 @@ use crate::theme::serif;
 use crate::theme::tokens::{size, space};
 use crate::theme::widgets::primary;
 use crate::view::Selected;
+use backrow_core::carrying::{pieces_of, pieces_text};
 use backrow_core::collection::{Beater, Hardness, Head, Instrument, Mass, Owner, Place, Player, WHOLE_KG};
 use backrow_core::edit::Edit;
 use backrow_core::id::{BeaterId, InstrumentId, KindId, PlaceId, PlayerId};
@@ -87,7 +88,7 @@ impl Form {
         match &form.draft {
             Draft::Instrument(thing) => {
                 form.frames = frames_text::text_of(&thing.frames);
-                form.pieces = pieces_text::text_of(&thing.pieces);
+                form.pieces = pieces_text(&thing.pieces);
                 form.character = thing.character.join(", ");
                 form.mass = thing.mass.map_or_else(String::new, |mass| mass.kg.to_string());
                 form.weighed = thing.mass.is_some_and(|mass| mass.weighed);
@@ -220,9 +221,9 @@ impl Form {
                 if self.is_new {
                     thing.id = InstrumentId::fresh(&thing.name, |id| library.instruments.contains_key(id));
                 }
-                thing.frames = frames_text::frames_of(&self.frames).map_err(|why| format!("Bars, {why}"))?;
-                thing.pieces =
-                    pieces_text::pieces_of(&self.pieces).map_err(|why| format!("Carried as, {why}"))?;
+                thing.frames = frames_text::frames_of(&self.frames, library.days().order)
+                    .map_err(|why| format!("Bars, {why}"))?;
+                thing.pieces = pieces_of(&self.pieces).map_err(|why| format!("Carried as, {why}"))?;
                 thing.character = self
                     .character
                     .split(',')
@@ -288,15 +289,10 @@ fn number(text: &str, what: &str) -> Result<Option<f64>, String> {
     if text.trim().is_empty() {
         return Ok(None);
     }
-    let value: f64 = text
-        .trim()
-        .replace(',', ".")
-        .parse()
-        .map_err(|_bad| format!("{what}: a number such as 38.5 was expected."))?;
-    if value.is_finite() && value > 0.0 {
-        Ok(Some(value))
-    } else {
-        Err(format!("{what}: more than 0 was expected."))
+    match backrow_core::numbers::typed(text) {
+        None => Err(format!("{what}: a number such as 38.5 was expected.")),
+        Some(value) if value > 0.0 => Ok(Some(value)),
+        Some(_) => Err(format!("{what}: more than 0 was expected.")),
     }
 }
 

@@ -1,9 +1,9 @@
 //! Frames as a line of text each, so that bars are typed as quickly as they are said.
 
+use crate::dates::{self, Order};
 use backrow_core::collection::{DeadBar, Frame, TunedBy};
 use backrow_core::compass::PitchSet;
 use backrow_core::pitch::{KeyNumber, Reading, parse_note};
-use jiff::civil::Date;
 
 /// What may be typed, for the hint under the field.
 pub(super) const HINT: &str = "One line per frame: name: F4-C8, gaps C#8, doubled A5, extra E4, dead D7 (2026-09-09 cracked), order C5 E5 …; a drum: 29 in: F2-C3, hand screws, retunes in 15";
@@ -53,10 +53,10 @@ fn line_of(frame: &Frame) -> String {
     if frame.name.is_empty() { line } else { format!("{}: {line}", frame.name) }
 }
 
-/// Reads the lines. An error names the line and what was expected.
-pub(super) fn frames_of(text: &str) -> Result<Vec<Frame>, String> {
+/// Reads the lines, days in that order. An error names the line and what was expected.
+pub(super) fn frames_of(text: &str, order: Order) -> Result<Vec<Frame>, String> {
     let lines = text.lines().enumerate().filter(|(_, line)| !line.trim().is_empty());
-    lines.map(|(at, line)| frame_of(line).map_err(|why| format!("line {}: {why}", at + 1))).collect()
+    lines.map(|(at, line)| frame_of(line, order).map_err(|why| format!("line {}: {why}", at + 1))).collect()
 }
 
 /// The parts between commas; a comma within brackets parts nothing.
@@ -80,7 +80,7 @@ fn parts(text: &str) -> Vec<String> {
     out
 }
 
-fn frame_of(line: &str) -> Result<Frame, String> {
+fn frame_of(line: &str, order: Order) -> Result<Frame, String> {
     // A colon within the brackets of a dead bar names no frame.
     let named = line.split_once(':').filter(|(name, _)| !name.contains('('));
     let (name, rest) = named.unwrap_or(("", line));
@@ -92,7 +92,7 @@ fn frame_of(line: &str) -> Result<Frame, String> {
             "doubled" => frame.doubled = keys(notes)?.into_iter().collect(),
             "extra" => frame.extra = keys(notes)?.into_iter().collect(),
             "order" => frame.order = keys(notes)?,
-            "dead" => frame.dead = dead_bars(notes)?,
+            "dead" => frame.dead = dead_bars(notes, order)?,
             "hand" | "pedal" if matches!(part, "hand screws" | "pedal") => {
                 frame.tuned_by = if word == "pedal" { TunedBy::Pedal } else { TunedBy::HandScrews };
             }
@@ -111,13 +111,13 @@ fn frame_of(line: &str) -> Result<Frame, String> {
 /// "in 15", with or without the unit.
 fn retune_s(text: &str) -> Result<f64, String> {
     let number = text.trim().trim_start_matches("in").trim_end_matches('s').trim();
-    let seconds: Option<f64> = number.parse().ok().filter(|s| (0.1..=300.0).contains(s));
+    let seconds: Option<f64> = backrow_core::numbers::typed(number).filter(|s| (0.1..=300.0).contains(s));
     seconds
         .ok_or_else(|| format!("\"retunes {text}\" does not say how many seconds; expected: retunes in 15"))
 }
 
 /// Notes, each with a date and a reason in brackets if they are known.
-fn dead_bars(text: &str) -> Result<Vec<DeadBar>, String> {
+fn dead_bars(text: &str, order: Order) -> Result<Vec<DeadBar>, String> {
     let mut out: Vec<DeadBar> = Vec::new();
     let mut rest = text.trim();
     while !rest.is_empty() {
@@ -126,11 +126,11 @@ fn dead_bars(text: &str) -> Result<Vec<DeadBar>, String> {
                 .split_once(')')
                 .ok_or_else(|| format!("\"({said}\" is not closed: end the note on a dead bar with )"))?;
             let bar = out.last_mut().ok_or("the note of a dead bar comes before the brackets")?;
-            let (first, more) = said.trim().split_once(' ').unwrap_or((said.trim(), ""));
-            match first.parse::<Date>() {
-                Ok(day) => (bar.since, bar.why) = (Some(day), more.trim().to_owned()),
-                Err(_) => said.trim().clone_into(&mut bar.why),
-            }
+            let (since, why) = match dates::first_day(said, dates::today(), dates::today(), order) {
+                Some((day, why)) => (Some(day), why),
+                None => (None, said),
+            };
+            (bar.since, bar.why) = (since, why.trim().to_owned());
             rest = after.trim_start();
         } else {
             let end = rest.find([' ', '(']).unwrap_or(rest.len());
@@ -186,7 +186,16 @@ mod tests {
     #[case("F4-C8, gaps G4, doubled A5, extra E4\nhigh: C8-F8")]
     #[case("extra C5 E5 G5, order G5 C5 E5")]
     fn what_is_typed_comes_back(#[case] text: &str) {
-        assert_eq!(text_of(&frames_of(text).unwrap()), text);
+        assert_eq!(text_of(&frames_of(text, Order::DayFirst).unwrap()), text);
+    }
+
+    #[rstest]
+    #[case("F4-C8, dead D7 (9 Sep 2026 cracked)", Order::DayFirst)]
+    #[case("F4-C8, dead D7 (9.9.2026 cracked)", Order::DayFirst)]
+    #[case("F4-C8, dead D7 (Sep 9, 2026 cracked)", Order::MonthFirst)]
+    fn a_dead_bar_takes_a_day_as_services_do(#[case] text: &str, #[case] order: Order) {
+        let read = frames_of(text, order).unwrap();
+        assert_eq!(text_of(&read), "F4-C8, dead D7 (2026-09-09 cracked)");
     }
 
     #[rstest]
@@ -198,6 +207,6 @@ mod tests {
     #[case("extra C5 E5, order C5", "every bar once")]
     #[case("extra C5 E5, order C5 C5 E5", "every bar once")]
     fn errors_say_where_and_what(#[case] text: &str, #[case] says: &str) {
-        assert!(frames_of(text).unwrap_err().contains(says));
+        assert!(frames_of(text, Order::DayFirst).unwrap_err().contains(says));
     }
 }

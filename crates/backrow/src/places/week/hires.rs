@@ -121,11 +121,8 @@ impl Form {
         let cost = match self.cost.trim() {
             "" => None,
             text => {
-                let cost: f64 = text
-                    .replace(',', ".")
-                    .parse()
-                    .map_err(|_bad| "Cost: a plain number such as 140 was expected.".to_owned())?;
-                Some(cost).filter(|cost| cost.is_finite() && *cost >= 0.0)
+                let cost = backrow_core::numbers::typed(text).filter(|cost| *cost >= 0.0);
+                Some(cost.ok_or("Cost: a plain number such as 140 was expected.")?)
             }
         };
         if self.hire.what.trim().is_empty() {

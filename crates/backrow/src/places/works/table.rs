@@ -103,7 +103,20 @@ pub(super) fn head(ui: &mut Ui, scene: &Scene<'_>, state: &mut State, columns: &
     let clipped = painter.with_clip_rect(window.intersect(painter.clip_rect()));
     let words = WIDTHS.iter().map(|(word, _)| *word).chain(["printed"]);
     for (cell, words) in columns.cells(row).zip(words) {
-        word(&clipped, cell, words);
+        let terms: &[&str] = match words {
+            "octave" => &["octave", "written, sounding"],
+            "printed" => &["printed part"],
+            _ => &[],
+        };
+        if terms.is_empty() || !window.contains_rect(cell) {
+            word(&clipped, cell, words);
+            continue;
+        }
+        let text = RichText::new(words).font(sans(size::NOTE)).color(tokens.ink2);
+        ui.put(cell, |ui: &mut Ui| {
+            let layout = egui::Layout::left_to_right(egui::Align::Center);
+            ui.with_layout(layout, |ui| crate::terms::about(ui, &tokens, (words, text), terms)).response
+        });
     }
     marks::hairline(ui.painter(), row.x_range(), row.bottom() - 1.0, tokens.line);
     let ways = [

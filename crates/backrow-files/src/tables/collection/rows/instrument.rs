@@ -3,9 +3,11 @@
 use super::{ANY_NAME, Fate, Read, Thing, fate};
 use crate::library::without_for_two;
 use crate::tables::collection::{Field, bars_in, unit, words};
+use backrow_core::carrying::pieces_of;
 use backrow_core::collection::{Frame, Instrument, Kind, Layout, Mass, Material, Shape};
 use backrow_core::compass::PitchSet;
 use backrow_core::id::InstrumentId;
+use backrow_core::numbers::typed;
 use backrow_core::pitch::ReferenceA;
 
 impl<'a> Read<'a> {
@@ -38,6 +40,7 @@ impl<'a> Read<'a> {
         }
         self.bars(&mut thing);
         self.words(&mut thing);
+        self.pieces(&mut thing);
         self.mass(&mut thing);
         self.size(&mut thing);
         if let Some(hz) = self.figure(Field::A) {
@@ -174,6 +177,17 @@ impl<'a> Read<'a> {
         self.trouble(field, format!("\"{word}\" is not known"), &remedy);
     }
 
+    fn pieces(&mut self, thing: &mut Instrument) {
+        let Some(text) = self.get(Field::Pieces) else { return };
+        match pieces_of(text) {
+            Ok(pieces) => thing.pieces = pieces,
+            Err(why) => {
+                let remedy = "write a line a piece, such as 2 x frame; 18 kg; 2 people";
+                self.trouble(Field::Pieces, why, remedy);
+            }
+        }
+    }
+
     fn mass(&mut self, thing: &mut Instrument) {
         let weighed = self.get(Field::Weighed).map(words::yes);
         let Some(kg) = self.figure(Field::Mass) else { return };
@@ -249,10 +263,8 @@ fn octaves(text: &str) -> Option<f64> {
     let mut sum = 0.0;
     for part in number.split_whitespace() {
         sum += match part.split_once('/') {
-            Some((over, under)) => {
-                over.parse::<f64>().ok()? / under.parse::<f64>().ok().filter(|n| *n > 0.0)?
-            }
-            None => part.replace(',', ".").parse::<f64>().ok()?,
+            Some((over, under)) => typed(over)? / typed(under).filter(|n| *n > 0.0)?,
+            None => typed(part)?,
         };
     }
     (sum > 0.0).then_some(sum)

@@ -1,5 +1,6 @@
 //! A row as beaters, a player, or a place in store.
 
+use super::super::lift;
 use super::{Fate, Read, Thing, fate};
 use crate::tables::collection::{Field, words};
 use backrow_core::collection::{Beater, Hardness, Head, Owner, Place, Player};
@@ -30,9 +31,9 @@ impl Read<'_> {
             }
         }
         if let Some(cell) = self.get(Field::Count) {
-            match cell.parse::<f64>() {
+            match backrow_core::numbers::typed(cell) {
                 #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "1 to 99, whole")]
-                Ok(count) if (1.0..=99.0).contains(&count) && count.fract() == 0.0 => {
+                Some(count) if (1.0..=99.0).contains(&count) && count.fract() == 0.0 => {
                     beater.count = count as u32;
                 }
                 _ => {
@@ -150,6 +151,19 @@ impl Read<'_> {
         }
         if let Some(words) = self.get(Field::Remark) {
             words.clone_into(&mut place.remark);
+        }
+        if let Some(cell) = self.get(Field::Lift) {
+            match lift::lift_of(cell) {
+                Some(lift) => place.lift = Some(lift),
+                None => {
+                    let what = format!("\"{cell}\" does not say whether there is a lift");
+                    self.trouble(
+                        Field::Lift,
+                        what,
+                        "write no, or yes, or such as lift, plate 1000 kg, door 1.2 m",
+                    );
+                }
+            }
         }
         let fate = fate(known, &place);
         Some((Thing::Place(place), fate))

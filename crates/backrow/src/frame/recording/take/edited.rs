@@ -1,13 +1,17 @@
 //! A take in hand: one that was just recorded, or one of the library whose strikes are changed.
 
+use super::super::sound::{FORM, Sound};
 use super::super::wave;
 use crate::background::{Job, Taken};
 use crate::drafts::Typed;
-use backrow_core::id::InstrumentId;
+use crate::drafts::shelf::{SOUND, Slip};
+use backrow_core::id::{InstrumentId, TakeId};
 use backrow_core::library::Library;
 use backrow_core::pitch::KeyNumber;
 use backrow_core::sound::{Strike, Take, TakeFault, TakeKey};
+use backrow_files::library::Held;
 use backrow_sound::capture::Recorded;
+use std::path::Path;
 use std::sync::Arc;
 
 /// Parts of the wave that are drawn.
@@ -40,6 +44,8 @@ pub(in super::super) struct Edited {
     pub(super) walk: super::walk::Walking,
     /// Under which name it goes into the library, once it was saved.
     pub(super) goes_as: Option<TakeKey>,
+    /// Its sound as a draft, where it is in no library yet.
+    sound: Option<Sound>,
 }
 
 impl Typed for Edited {
@@ -74,6 +80,79 @@ impl Edited {
         self.finding =
             Job::start(ctx, "strikes", move |_| crate::sound::import::strikes(&samples, rate)).ok();
         self
+    }
+
+    /// Has its sound written beside the drafts, so that it outlives the program.
+    pub(in super::super) fn keep_in(mut self, ctx: &egui::Context, folder: Option<&Path>) -> Self {
+        self.sound = folder.and_then(|folder| Sound::keep(ctx, folder, &self.samples, self.rate));
+        self
+    }
+
+    /// Whether it would be there after a kill: what is of the library has its sound there.
+    pub(in super::super) fn is_kept(&self) -> bool {
+        self.saved.is_some() || self.sound.as_ref().is_some_and(Sound::is_there)
+    }
+
+    /// Looks whether its sound has been written.
+    pub(in super::super) fn look_at_sound(&mut self) {
+        self.troubles.extend(self.sound.as_mut().and_then(Sound::look));
+    }
+
+    /// Whether a slip is of a take of the library, and not of a new one.
+    pub(in super::super) fn is_of_library(slip: &Slip) -> bool {
+        slip.field(SOUND).is_empty()
+    }
+
+    /// As it is kept on disk; `None` for a recording that cannot be.
+    pub(in super::super) fn slip(&self) -> Option<Slip> {
+        let take = match &self.saved {
+            Some(take) => Take { strikes: self.strikes.clone(), note: self.note.clone(), ..take.clone() },
+            None => Take {
+                id: TakeId::fresh("draft", |_| false),
+                instrument: self.instrument.clone(),
+                file: String::new(),
+                content: String::new(),
+                when: None,
+                device: self.device.clone(),
+                rate_hz: self.rate,
+                length_s: self.length_s(),
+                note: self.note.clone(),
+                faults: Vec::new(),
+                by_model: false,
+                strikes: self.strikes.clone(),
+            },
+        };
+        let slip = Slip::of(FORM, &Held::Take(Box::new(take)))?;
+        if self.saved.is_some() {
+            return Some(slip);
+        }
+        let slip = slip.with(SOUND, &self.sound.as_ref()?.name).with("name", &self.name);
+        let slip = slip.with("lost", self.lost).with("troubles", self.troubles.join("\n"));
+        Some(slip.with("strikes", if self.finding.is_some() { "not yet" } else { "found" }))
+    }
+
+    /// What was kept on disk, with its sound as it was read.
+    pub(in super::super) fn of_slip(
+        ctx: &egui::Context,
+        library: &Library,
+        slip: &Slip,
+        (samples, rate): (Arc<[f32]>, u32),
+        sound: Option<Sound>,
+    ) -> Option<Self> {
+        let Held::Take(kept) = slip.held()? else { return None };
+        if Self::is_of_library(slip) {
+            let saved = library.takes.get(&kept.key())?;
+            let mut take = Self::of_library(library, Take { rate_hz: rate, ..(**saved).clone() }, samples);
+            (take.strikes, take.note) = (kept.strikes, kept.note);
+            return Some(take);
+        }
+        let of = (kept.instrument.clone(), library.instrument_name(&kept.instrument));
+        let mut take = Self::on(of, samples, rate);
+        (take.device, take.strikes, take.note, take.sound) = (kept.device, kept.strikes, kept.note, sound);
+        slip.field("name").clone_into(&mut take.name);
+        take.lost = slip.field("lost").parse().unwrap_or(0);
+        take.troubles = slip.field("troubles").lines().map(str::to_owned).collect();
+        Some(if slip.field("strikes") == "not yet" { take.find(ctx) } else { take })
     }
 
     /// Whether they are still looked for.
@@ -124,6 +203,7 @@ impl Edited {
             note: String::new(),
             walk: super::walk::Walking::default(),
             goes_as: None,
+            sound: None,
         }
     }
 

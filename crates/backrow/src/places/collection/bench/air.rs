@@ -2,6 +2,7 @@
 
 use super::of::Of;
 use super::{Field, TextForm};
+use crate::dates::{self, Order};
 use backrow_core::collection::AirDay;
 use backrow_core::edit::Edit;
 use backrow_core::id::PlaceId;
@@ -27,7 +28,7 @@ pub(super) fn save(form: &TextForm, library: &Library, id: &PlaceId) -> Result<E
     let mut days: BTreeMap<Date, AirDay> = place.air.iter().map(|day| (day.on, *day)).collect();
     let lines = form.get(READINGS).lines().enumerate().filter(|(_, line)| !line.trim().is_empty());
     for (nth, (at, line)) in lines.enumerate() {
-        match reading(line) {
+        match reading(line, library.days().order) {
             Ok((on, celsius, humidity)) => {
                 let day = days.entry(on).or_insert(AirDay::on(on));
                 *day = day.with(celsius, humidity);
@@ -43,23 +44,26 @@ pub(super) fn save(form: &TextForm, library: &Library, id: &PlaceId) -> Result<E
     }))
 }
 
-/// "2027-01-15 19.5 44", "2027-01-15T08:30,19.5,44".
-fn reading(line: &str) -> Result<(Date, Option<f64>, Option<f64>), String> {
+/// "2027-01-15 19.5 44", "2027-01-15T08:30,19.5,44", "15 jan; 19,5 °C; 44 %".
+fn reading(line: &str, order: Order) -> Result<(Date, Option<f64>, Option<f64>), String> {
     let by_comma = line.contains(", ") || line.matches(',').count() > 1 && !line.contains([';', '\t']);
     let parts = line.split(|c: char| c.is_whitespace() || c == ';' || (by_comma && c == ','));
-    let mut fields = parts.map(str::trim).filter(|field| !field.is_empty());
-    let first = fields.next().unwrap_or_default();
-    let day = first.split('T').next().unwrap_or_default();
-    let on = day
-        .parse()
-        .map_err(|_bad| format!("a day such as 2027-01-15 was expected, not \u{201c}{first}\u{201d}."))?;
+    // A logger parts the hour from the day by a T.
+    let parts = parts.map(|part| match part.split_once('T') {
+        Some((day, _)) if day.parse::<Date>().is_ok() => day,
+        _ => part,
+    });
+    let said = parts.filter(|part| !part.is_empty() && !part.contains(':')).collect::<Vec<_>>().join(" ");
+    let today = dates::today();
+    let (on, rest) = dates::first_day(&said, today, today, order)
+        .ok_or_else(|| format!("a day such as {} was expected first.", dates::forms(order)))?;
     let mut figures = Vec::new();
-    for field in fields.filter(|field| !field.contains(':')) {
-        let bare = field.trim_end_matches(['%', 'C', '°']).replace(',', ".");
+    for field in rest.split_whitespace() {
+        let bare = field.trim_end_matches(['%', 'C', '°']);
         if bare.is_empty() {
             continue;
         }
-        let number: Option<f64> = bare.parse().ok().filter(|number: &f64| number.is_finite());
+        let number = backrow_core::numbers::typed(bare);
         figures.push(number.ok_or_else(|| format!("a number was expected, not \u{201c}{field}\u{201d}."))?);
     }
     let [celsius, humidity] = match figures.as_slice() {
@@ -78,7 +82,11 @@ fn reading(line: &str) -> Result<(Date, Option<f64>, Option<f64>), String> {
 
 #[cfg(test)]
 mod tests {
-    use super::reading;
+    use crate::dates::Order;
+
+    fn reading(line: &str) -> Result<(jiff::civil::Date, Option<f64>, Option<f64>), String> {
+        super::reading(line, Order::DayFirst)
+    }
 
     #[test]
     fn lines_of_hand_and_of_loggers() {
@@ -88,11 +96,15 @@ mod tests {
             "2027-01-15T08:30,19.5,44",
             "2027-01-15 08:30\t19,5\t44 %",
             "2027-01-15; 19,5 °C; 44%",
+            "15.1.2027 19.5 44",
+            "15 jan 2027, 19.5, 44",
+            "Fri 15 Jan 2027; 8:30; 19,5; 44",
         ] {
             assert_eq!(told(line).unwrap(), (Some(19.5), Some(44.0)), "{line}");
+            assert_eq!(reading(line).unwrap().0, jiff::civil::date(2027, 1, 15), "{line}");
         }
         assert_eq!(told("2027-01-15 19.5").unwrap(), (Some(19.5), None));
-        assert!(told("15.1.2027 19 44").unwrap_err().contains("2027-01-15"));
+        assert!(told("soon 19 44").unwrap_err().contains("12 Oct"));
         assert!(told("2027-01-15 19 440").unwrap_err().contains("0 to 100"));
     }
 }

@@ -1,7 +1,8 @@
 //! A line of the log as a form.
 
 use super::of::Of;
-use super::{Field, TextForm, care_of, day, day_or_none, figure, text_of, today_text};
+use super::{Field, TextForm, care_of, day, day_or_none, day_text, figure, text_of, today_text};
+use crate::dates::forms;
 use backrow_core::care::{Bar, LogEntry, Work};
 use backrow_core::edit::Edit;
 use backrow_core::id::InstrumentId;
@@ -32,13 +33,17 @@ pub(in crate::places::collection) fn form(
         None => format!("Log of {}: new entry", thing.name),
     };
     let text = |of: fn(&LogEntry) -> &str| old.map_or_else(String::new, |entry| of(entry).to_owned());
-    let on = |date: Option<jiff::civil::Date>| date.map_or_else(String::new, |date| date.to_string());
+    let on = |date: Option<jiff::civil::Date>| date.map_or_else(String::new, |date| day_text(library, date));
     let bar = old
         .and_then(|entry| entry.bar)
         .map_or_else(String::new, |bar| format!("{}{}", bar.key, if bar.second { " second" } else { "" }));
     let works = Work::ALL.map(|work| work.word().to_owned()).to_vec();
     let fields = vec![
-        Field::line(WHEN, old.map_or_else(today_text, |entry| entry.on.to_string()), "2027-09-06"),
+        Field::line(
+            WHEN,
+            old.map_or_else(|| today_text(library), |entry| day_text(library, entry.on)),
+            forms(library.days().order),
+        ),
         Field::choice(WORK, old.map_or(Work::Checked, |entry| entry.work).word(), works),
         Field::line(BAR, bar, "C5, or C5 second; empty for the whole"),
         Field::line(PART, text(|entry| &entry.part), "29 in, damper"),
@@ -71,16 +76,16 @@ pub(super) fn save(
         return Err(format!("{COST}: 0 or more was expected."));
     }
     let work = Work::ALL.into_iter().find(|work| work.word() == form.get(WORK)).unwrap_or(Work::Other);
-    let fixed = day_or_none(form.get(FIXED), FIXED)?;
+    let fixed = day_or_none(library, form.get(FIXED), FIXED)?;
     let entry = LogEntry {
-        on: day(form.get(WHEN), WHEN)?,
+        on: day(library, form.get(WHEN), WHEN)?,
         work,
         bar,
         part: form.get(PART).to_owned(),
         words: form.get(WORDS).to_owned(),
         who: form.get(WHO).to_owned(),
         cost,
-        due: day_or_none(form.get(DUE), DUE)?,
+        due: day_or_none(library, form.get(DUE), DUE)?,
         fixed: fixed.filter(|_| work == Work::Fault),
     };
     let mut care = care_of(library, id);

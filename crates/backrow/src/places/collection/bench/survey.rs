@@ -1,7 +1,8 @@
 //! A survey as a form.
 
 use super::of::Of;
-use super::{Field, TextForm, care_of, day, figure, text_of, today_text};
+use super::{Field, TextForm, care_of, day, day_text, figure, text_of, today_text};
+use crate::dates::forms;
 use backrow_core::care::{Survey, parse_readings, text_of as readings_text};
 use backrow_core::edit::Edit;
 use backrow_core::id::InstrumentId;
@@ -38,7 +39,11 @@ pub(in crate::places::collection) fn form(
     };
     let how = ["typed", "from a table", "from a take"].map(str::to_owned).to_vec();
     let fields = vec![
-        Field::line(WHEN, old.map_or_else(today_text, |survey| survey.on.to_string()), "2027-09-06"),
+        Field::line(
+            WHEN,
+            old.map_or_else(|| today_text(library), |survey| day_text(library, survey.on)),
+            forms(library.days().order),
+        ),
         Field::line(
             CELSIUS,
             text_of(old.map_or(Some(library.orchestra.celsius), |survey| survey.celsius)),
@@ -69,7 +74,7 @@ pub(in crate::places::collection) fn heard(
 ) -> Option<TextForm> {
     let mut form = form(library, id, None)?;
     if let Some(on) = on {
-        form = form.with(WHEN, on.to_string()).with(CELSIUS, String::new());
+        form = form.with(WHEN, day_text(library, on)).with(CELSIUS, String::new());
     }
     Some(form.with(HOW, "from a take".to_owned()).with(BARS, bars).with(REMARK, remark))
 }
@@ -93,7 +98,7 @@ pub(super) fn save(
         return Err(format!("{BARS}: at least one bar was expected, such as C5 523.4."));
     }
     let survey = Survey {
-        on: day(form.get(WHEN), WHEN)?,
+        on: day(library, form.get(WHEN), WHEN)?,
         celsius,
         a: Some(a),
         who: form.get(WHO).to_owned(),

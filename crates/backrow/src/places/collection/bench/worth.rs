@@ -1,7 +1,8 @@
 //! What an instrument is worth, its tolerance and its resonators, as a form.
 
 use super::of::Of;
-use super::{Field, TextForm, above_zero, care_of, day_or_none, figure, text_of};
+use super::{Field, TextForm, above_zero, care_of, day_or_none, day_text, figure, text_of};
+use crate::dates::forms;
 use backrow_core::care::{Resonators, Value};
 use backrow_core::edit::Edit;
 use backrow_core::id::InstrumentId;
@@ -21,11 +22,11 @@ pub(in crate::places::collection) fn form(library: &Library, id: &InstrumentId) 
     let thing = library.instruments.get(id)?;
     let care = care_of(library, id);
     let value = care.value.as_ref();
-    let on = value.and_then(|value| value.on).map_or_else(String::new, |on| on.to_string());
+    let on = value.and_then(|value| value.on).map_or_else(String::new, |on| day_text(library, on));
     let fields = vec![
         Field::line(AMOUNT, text_of(value.map(|value| value.amount)), "in the orchestra\u{2019}s currency"),
         Field::line(GROUND, value.map_or("", |value| &value.ground), "bought, valued by the workshop"),
-        Field::line(ON, on, "2027-09-06"),
+        Field::line(ON, on, forms(library.days().order)),
         Field::line(IRREPLACEABLE, care.irreplaceable.clone(), "why; empty where it can be"),
         Field::line(TOLERANCE, text_of(care.tolerance_cents), "empty for 5 cents"),
         Field::line(RIGHT_AT, text_of(care.resonators.map(|tubes| tubes.right_at_c)), ""),
@@ -45,7 +46,7 @@ pub(super) fn save(form: &TextForm, library: &Library, id: &InstrumentId) -> Res
     if amount.is_some_and(|amount| amount < 0.0) {
         return Err(format!("{AMOUNT}: 0 or more was expected."));
     }
-    let on = day_or_none(form.get(ON), ON)?;
+    let on = day_or_none(library, form.get(ON), ON)?;
     care.value = amount.map(|amount| Value { amount, ground: form.get(GROUND).to_owned(), on });
     form.get(IRREPLACEABLE).clone_into(&mut care.irreplaceable);
     care.tolerance_cents = above_zero(form.get(TOLERANCE), TOLERANCE)?;

@@ -1,8 +1,10 @@
 //! The fields of the form, kind by kind.
 
 use super::{Draft, Form};
+use crate::dates::Order;
 use crate::kind_choice::{Asked, KindChange, kind_choice};
-use crate::places::collection::{frames_text, pieces_text};
+use crate::places::collection::frames_text;
+use backrow_core::carrying::{pieces_of, pieces_text};
 use backrow_core::collection::{
     Hardness, Head, Instrument, Kind, Layout, Lift, Loudness, Mass, Material, NAME_LETTERS, Owner, SIDE_M,
     Shape, UsualCompass, odd,
@@ -11,6 +13,9 @@ use backrow_core::id::PlaceId;
 use backrow_core::library::Library;
 use backrow_core::pitch::KeyNumber;
 use egui::{Ui, WidgetInfo};
+
+/// What may be typed of pieces, for the hint under the field.
+const PIECES_HINT: &str = "One line per piece: 2 x frame, folded; 18 kg weighed; 2 people; wheels own, 4; care never tilt it. Leave empty if it is carried in one piece";
 
 /// A field of one line; whether it was left with Enter.
 fn text(ui: &mut Ui, label: &str, value: &mut String) -> bool {
@@ -59,7 +64,7 @@ fn name(ui: &mut Ui, value: &mut String, fresh: bool) -> bool {
 
 /// Lines of text, with what may be typed below them.
 fn lines(ui: &mut Ui, label: &str, value: &mut String, hint: &str) {
-    ui.label(label);
+    crate::terms::field(ui, label);
     ui.vertical(|ui| {
         let field = ui.add(egui::TextEdit::multiline(value).desired_rows(2).desired_width(420.0));
         field.widget_info(|| WidgetInfo::labeled(egui::Role::TextInput, true, label));
@@ -99,7 +104,7 @@ pub(super) fn fields(ui: &mut Ui, library: &Library, form: &mut Form) -> bool {
             entered |= name(ui, &mut thing.name, fresh);
             if let Some(new) = kind(ui, library, thing) {
                 let old = library.kinds.get(&thing.kind).map(|kind| &**kind);
-                turn_into(thing, (old, new), &mut form.frames, &mut form.pieces);
+                turn_into(thing, (old, new), &mut form.frames, &mut form.pieces, library.days().order);
             }
             of_its_kind(ui, library, thing, &mut form.frames);
             entered |= owner_and_build(ui, library, thing);
@@ -111,7 +116,7 @@ pub(super) fn fields(ui: &mut Ui, library: &Library, form: &mut Form) -> bool {
                 egui::Checkbox::new(&mut form.weighed, "Weighed, not estimated"),
             );
             ui.end_row();
-            lines(ui, "Carried as", &mut form.pieces, pieces_text::HINT);
+            lines(ui, "Carried as", &mut form.pieces, PIECES_HINT);
             shape(ui, thing);
             entered |= text(ui, "Tuned to A, Hz", &mut form.a);
             entered |= text(ui, "Sound (words)", &mut form.character);
@@ -207,8 +212,9 @@ fn turn_into(
     (old, new): (Option<&Kind>, &Kind),
     frames: &mut String,
     pieces: &mut String,
+    order: Order,
 ) {
-    let typed = (frames_text::frames_of(frames).ok(), pieces_text::pieces_of(pieces).ok());
+    let typed = (frames_text::frames_of(frames, order).ok(), pieces_of(pieces).ok());
     thing.frames = typed.0.clone().unwrap_or_else(|| thing.frames.clone());
     thing.pieces = typed.1.clone().unwrap_or_else(|| thing.pieces.clone());
     thing.turn_into(old, new);
@@ -217,7 +223,7 @@ fn turn_into(
         *frames = frames_text::text_of(&thing.frames);
     }
     if typed.1.is_some_and(|typed| thing.pieces != typed) {
-        *pieces = pieces_text::text_of(&thing.pieces);
+        *pieces = pieces_text(&thing.pieces);
     }
 }
 
@@ -237,11 +243,12 @@ fn kind<'l>(ui: &mut Ui, library: &'l Library, thing: &Instrument) -> Option<&'l
 fn of_its_kind(ui: &mut Ui, library: &Library, thing: &mut Instrument, frames: &mut String) {
     let Some(kind) = library.kinds.get(&thing.kind).cloned() else { return };
     if !kind.compasses.is_empty() {
-        ui.label("Usual compass");
+        crate::terms::field(ui, "Usual compass");
         ui.vertical(|ui| {
             for usual in &kind.compasses {
                 let own = kind.frames_of(usual);
-                let now = frames_text::frames_of(frames).is_ok_and(|typed| typed == own);
+                let now =
+                    frames_text::frames_of(frames, library.days().order).is_ok_and(|typed| typed == own);
                 if compass_row(ui, usual, now) {
                     thing.build_to(&kind, usual);
                     *frames = frames_text::text_of(&thing.frames);
@@ -316,9 +323,9 @@ fn compass_row(ui: &mut Ui, usual: &UsualCompass, now: bool) -> bool {
 fn doubts(ui: &mut Ui, library: &Library, thing: &Instrument, (frames, pieces, mass): (&str, &str, &str)) {
     let Some(kind) = library.kinds.get(&thing.kind) else { return };
     let mut typed = thing.clone();
-    typed.frames = frames_text::frames_of(frames).unwrap_or_default();
-    typed.pieces = pieces_text::pieces_of(pieces).unwrap_or_default();
-    typed.mass = mass.trim().replace(',', ".").parse().ok().map(|kg| Mass { kg, weighed: false });
+    typed.frames = frames_text::frames_of(frames, library.days().order).unwrap_or_default();
+    typed.pieces = pieces_of(pieces).unwrap_or_default();
+    typed.mass = backrow_core::numbers::typed(mass).map(|kg| Mass { kg, weighed: false });
     for odd in odd(kind, &typed) {
         ui.label("");
         ui.add(egui::Label::new(format!("Look again: {}.", odd.words(kind))).wrap());
@@ -416,18 +423,17 @@ mod tests {
             pieces: old.pieces.clone(),
             ..Instrument::of_kind(InstrumentId::fresh("new", |_| false), old)
         };
-        let texts =
-            |thing: &Instrument| (frames_text::text_of(&thing.frames), pieces_text::text_of(&thing.pieces));
+        let texts = |thing: &Instrument| (frames_text::text_of(&thing.frames), pieces_text(&thing.pieces));
         let half = ("upper: F4-".to_owned(), "frame; 18 k".to_owned());
-        assert!(frames_text::frames_of(&half.0).is_err() && pieces_text::pieces_of(&half.1).is_err());
+        assert!(frames_text::frames_of(&half.0, Order::DayFirst).is_err() && pieces_of(&half.1).is_err());
         let (mut thing, mut typed) = (of_old(), half.clone());
-        turn_into(&mut thing, (Some(old), new), &mut typed.0, &mut typed.1);
+        turn_into(&mut thing, (Some(old), new), &mut typed.0, &mut typed.1, Order::DayFirst);
         assert_eq!((thing.kind.as_str(), &typed), ("marimba", &half));
         // What is as the old kind brought it becomes as the new one brings it.
         let mut thing = of_old();
         let mut typed = texts(&thing);
-        turn_into(&mut thing, (Some(old), new), &mut typed.0, &mut typed.1);
+        turn_into(&mut thing, (Some(old), new), &mut typed.0, &mut typed.1, Order::DayFirst);
         assert_eq!(typed.0, frames_text::text_of(&new.usual_frames()));
-        assert_eq!(typed.1, pieces_text::text_of(&new.pieces));
+        assert_eq!(typed.1, pieces_text(&new.pieces));
     }
 }

@@ -193,31 +193,34 @@ fn size_of(outline: &[Point]) -> Option<(f64, f64)> {
 /// Floors to begin from, by typed metres.
 fn templates(ui: &mut Ui, drawing: &mut Drawing) {
     let id = ui.scope_id().with(("template metres", drawing.venue.id.as_str()));
-    let (mut width, mut depth, mut third): (f64, f64, f64) =
-        ui.data_mut(|data| data.get_temp(id)).unwrap_or_else(|| {
-            let (width, depth) = size_of(&drawing.venue.floor).unwrap_or((14.0, 9.0));
-            (width, depth, 1.5)
-        });
+    let mut metres: [f64; 4] = ui.data_mut(|data| data.get_temp(id)).unwrap_or_else(|| {
+        let (width, depth) = size_of(&drawing.venue.floor).unwrap_or((14.0, 9.0));
+        [width, depth, 1.5, width * 0.7]
+    });
+    let [width, depth, bulge, back] = &mut metres;
     ui.horizontal_wrapped(|ui| {
         for (words, value) in [
-            ("Width", &mut width),
-            ("Depth", &mut depth),
-            ("Bulge of the front, or width at the back", &mut third),
+            ("Width", &mut *width),
+            ("Depth", &mut *depth),
+            ("Bulge of a curved front", &mut *bulge),
+            ("Width of a fan at the back", &mut *back),
         ] {
             let label = ui.label(RichText::new(words).font(sans(size::NOTE)));
-            ui.add(DragValue::new(value).range(0.0..=100.0).speed(0.1)).labelled_by(label.id);
+            let field = DragValue::new(value).range(0.0..=100.0).speed(0.1).max_decimals(2);
+            ui.add(field).labelled_by(label.id);
         }
     });
+    let (width, depth, bulge, back) = (width.max(1.0), depth.max(1.0), *bulge, back.max(1.0));
     ui.horizontal_wrapped(|ui| {
         if ui.small_button("Rectangle").clicked() {
-            drawing.set_outline(rectangle(width.max(1.0), depth.max(1.0)));
+            drawing.set_outline(rectangle(width, depth));
         }
         if ui.small_button("Curved front").clicked() {
-            drawing.set_outline(curved_front(width.max(1.0), depth.max(1.0), third));
+            drawing.set_outline(curved_front(width, depth, bulge));
         }
-        if ui.small_button("Fan").on_hover_text("The third figure is the width at the back").clicked() {
-            drawing.set_outline(fan(third.max(1.0), width.max(1.0), depth.max(1.0)));
+        if ui.small_button("Fan").clicked() {
+            drawing.set_outline(fan(back, width, depth));
         }
     });
-    ui.data_mut(|data| data.insert_temp(id, (width, depth, third)));
+    ui.data_mut(|data| data.insert_temp(id, metres));
 }

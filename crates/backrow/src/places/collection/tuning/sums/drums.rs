@@ -172,8 +172,5 @@ fn field(ui: &mut Ui, label: &str, hint: &str, text: &mut String) {
 /// The figures of a text, in order; what is none is left out.
 fn figures(text: &str) -> Vec<f64> {
     let words = text.split(|c: char| c.is_whitespace() || c == ';');
-    words
-        .filter_map(|word| word.replace(',', ".").parse().ok())
-        .filter(|hz: &f64| hz.is_finite() && *hz > 0.0)
-        .collect()
+    words.filter_map(backrow_core::numbers::typed).filter(|hz| *hz > 0.0).collect()
 }

@@ -1,13 +1,11 @@
 //! What an instrument comes apart into as a line of text a piece.
 
-use backrow_core::carrying::people_words;
-use backrow_core::collection::{Mass, Piece};
+use super::people_words;
+use crate::collection::{Mass, Piece};
+use crate::numbers;
 
-/// What may be typed, for the hint under the field.
-pub(super) const HINT: &str = "One line per piece: 2 x frame, folded; 18 kg weighed; 2 people; wheels own, 4; care never tilt it. Leave empty if it is carried in one piece";
-
-/// The text of some pieces.
-pub(super) fn text_of(pieces: &[Piece]) -> String {
+/// The text of some pieces, which [`pieces_of`] reads.
+pub fn pieces_text(pieces: &[Piece]) -> String {
     pieces.iter().map(line_of).collect::<Vec<_>>().join("\n")
 }
 
@@ -24,8 +22,11 @@ fn line_of(piece: &Piece) -> String {
         .join("; ")
 }
 
-/// Reads the lines. An error names the line and what was expected.
-pub(super) fn pieces_of(text: &str) -> Result<Vec<Piece>, String> {
+/// Reads the lines: "2 x frame, folded; 18 kg weighed; 2 people; wheels own, 4; care never tilt it".
+///
+/// # Errors
+/// Which line, and what was expected.
+pub fn pieces_of(text: &str) -> Result<Vec<Piece>, String> {
     let lines = text.lines().enumerate().filter(|(_, line)| !line.trim().is_empty());
     lines.map(|(at, line)| piece_of(line).map_err(|why| format!("line {}: {why}", at + 1))).collect()
 }
@@ -46,8 +47,7 @@ fn piece_of(line: &str) -> Result<Piece, String> {
                 piece.people = number.parse().map_err(|_bad| unknown(part))?;
             }
             (number, "kg" | "kg weighed") => {
-                let kg =
-                    number.replace(',', ".").parse::<f64>().ok().filter(|kg| kg.is_finite() && *kg > 0.0);
+                let kg = numbers::typed(number).filter(|kg| *kg > 0.0);
                 let kg = kg.ok_or_else(|| unknown(part))?;
                 piece.mass = Some(Mass { kg, weighed: rest.ends_with("weighed") });
             }
@@ -87,7 +87,7 @@ mod tests {
     #[case("2 x frame, folded; 18.5 kg weighed; 2 people; wheels own, 4; care never tilt it loaded")]
     #[case("case with the bars; 19 kg; 1 person\nbox; care flat, cords in")]
     fn what_is_typed_comes_back(#[case] text: &str) {
-        assert_eq!(text_of(&pieces_of(text).unwrap()), text);
+        assert_eq!(pieces_text(&pieces_of(text).unwrap()), text);
     }
 
     #[test]
