@@ -17,6 +17,7 @@ pub use columns::{Column, match_columns, subject_of, subject_where};
 pub use encoding::Encoding;
 pub use field::{Field, Subject};
 pub use grid::{Grid, How, read, read_as};
+pub(super) use lift::lift_text;
 pub use owners::{owner_of, owner_words};
 pub use rows::{Fate, Taken, Thing, Trouble, take};
 pub use unit::{Measure, Unit};

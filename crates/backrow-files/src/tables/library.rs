@@ -2,7 +2,7 @@
 
 use super::table::{Cell, Table};
 use backrow_core::carrying::{Carrying, pieces_text};
-use backrow_core::collection::{Beater, Instrument, Lift, Owner, Place, Player};
+use backrow_core::collection::{Beater, Instrument, Owner, Place, Player};
 use backrow_core::evening::Evening;
 use backrow_core::id::{KindId, listed};
 use backrow_core::library::Library;
@@ -126,23 +126,13 @@ pub fn players(library: &Library) -> Table {
     }
 }
 
-/// A lift as a cell has it, with its figures as they are: "lift, plate 1000 kg, door 1.205 m".
-fn lift_text(lift: Lift) -> String {
-    if !lift.there {
-        return lift.words();
-    }
-    let plate = lift.plate_kg.map(|kg| format!(", plate {kg} kg"));
-    let door = lift.door_m.map(|metres| format!(", door {metres} m"));
-    format!("lift{}{}", plate.unwrap_or_default(), door.unwrap_or_default())
-}
-
 /// Every place in store.
 pub fn places(library: &Library) -> Table {
     let row = |place: &Place| {
         vec![
             Cell::text(place.id.as_str()),
             Cell::text(&place.name),
-            Cell::text(place.lift.map_or_else(String::new, lift_text)),
+            Cell::text(place.lift.map_or_else(String::new, super::collection::lift_text)),
             Cell::text(&place.remark),
         ]
     };

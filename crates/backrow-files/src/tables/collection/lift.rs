@@ -41,6 +41,16 @@ pub(super) fn lift_of(cell: &str) -> Option<Lift> {
     Some(lift)
 }
 
+/// A lift as a cell has it, with its figures as they are: "lift, plate 1000 kg, door 1.205 m".
+pub(in crate::tables) fn lift_text(lift: Lift) -> String {
+    if !lift.there {
+        return lift.words();
+    }
+    let plate = lift.plate_kg.map(|kg| format!(", plate {kg} kg"));
+    let door = lift.door_m.map(|metres| format!(", door {metres} m"));
+    format!("lift{}{}", plate.unwrap_or_default(), door.unwrap_or_default())
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
