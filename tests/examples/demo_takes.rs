@@ -4,7 +4,7 @@
 //! has no takes: what is there is left alone.
 #![expect(clippy::print_stdout, reason = "a command that says what it did")]
 
-use backrow_core::collection::{Beater, Family, Instrument, Kind};
+use backrow_core::collection::{Beater, Family, Head, Instrument, Kind};
 use backrow_core::edit::{Edit, apply};
 use backrow_core::id::{BeaterId, InstrumentId, TakeId};
 use backrow_core::library::Library;
@@ -37,6 +37,10 @@ fn main() -> Result<(), Box<dyn Error>> {
         let Some(kind) = library.kinds.get(&thing.kind).cloned() else { continue };
         let tried = tried(&library, &thing.id);
         if library.takes_of(&thing.id).next().is_some() || (tried.is_empty() && is_left_out(&thing, &kind)) {
+            continue;
+        }
+        // What is bowed is not struck.
+        if tried.is_empty() && kind.usual.first().is_some_and(|usual| usual.head == Head::Bow) {
             continue;
         }
         let plan = plan(&library, &thing, (&kind, &tried));
@@ -141,6 +145,15 @@ fn tried(library: &Library, thing: &InstrumentId) -> BTreeSet<BeaterId> {
     candidates.flat_map(|one| &one.beaters).cloned().collect()
 }
 
+/// Where a beater stands among those that the kind is usually struck with: by its head, then by how hard it is.
+fn how_unusual(kind: &Kind, beater: &Beater) -> (usize, bool) {
+    let usual = kind.usual.iter().position(|usual| usual.head == beater.head);
+    let as_hard = kind.usual.iter().any(|usual| {
+        usual.head == beater.head && usual.hardness.is_none_or(|hardness| hardness == beater.hardness)
+    });
+    (usual.unwrap_or(kind.usual.len()), !as_hard)
+}
+
 fn plan<'a>(
     library: &'a Library,
     thing: &Instrument,
@@ -148,7 +161,10 @@ fn plan<'a>(
 ) -> Plan<'a> {
     let suits = |beater: &&&Beater| beater.suits.contains(&kind.id);
     let all: Vec<&Beater> = library.beaters.values().map(|beater| &**beater).collect();
-    let mut suitable: Vec<&Beater> = all.iter().filter(suits).copied().collect();
+    // A model is struck: a bow is none of its beaters. The most usual comes first, of two alike the one that comes first by its id.
+    let mut suitable: Vec<&Beater> =
+        all.iter().filter(suits).filter(|beater| beater.head != Head::Bow).copied().collect();
+    suitable.sort_by_key(|beater| how_unusual(kind, beater));
     // Whoever compares bells and anvils tries other hammers too, but none that does damage.
     let hammer = |beater: &&&Beater| {
         beater.id.as_str().contains("hammer") && !suits(beater) && !kind.harmful.contains(&beater.head)
