@@ -78,11 +78,13 @@ fn what_is_played_is_captured_again() {
     let sent = signal();
     // A busy server may put silence in; pieces of 100 ms are compared, and one repeat is allowed.
     let mut best = (0, f64::NAN);
+    let mut latencies = Vec::new();
     for _ in 0..3 {
         let Some((got, latency)) = there_and_back(&mut *device, &sent) else { continue };
         let same = |(a, b): (&[f32], &[f32])| error_db(a, b) < -80.0;
         let equal = sent[9600..57_600].chunks(4800).zip(got.get(9600..57_600).unwrap_or(&[]).chunks(4800));
         let equal = equal.filter(|pair| same(*pair)).count();
+        latencies.push(latency);
         if equal >= best.0 {
             best = (equal, latency);
         }
@@ -92,6 +94,10 @@ fn what_is_played_is_captured_again() {
         }
     }
     assert!(best.0 >= 9, "{} of 10 pieces came back as they were sent", best.0);
+    // 120 ms are wanted, which a quiet machine keeps; what builds beside the test may take several times that.
+    latencies.sort_by(f64::total_cmp);
+    let middle = latencies.get(latencies.len() / 2).copied().unwrap_or(f64::INFINITY);
+    assert!(middle < 0.5, "from the order to the sound {:.0} ms", middle * 1000.0);
 }
 
 #[test]
