@@ -168,7 +168,7 @@ fn work() -> Result<Work, IdError> {
     })
 }
 
-fn line(kind: &str, octave: Octave, passages: &[(u32, u32, &str)]) -> Result<Line, IdError> {
+pub(crate) fn line(kind: &str, octave: Octave, passages: &[(u32, u32, &str)]) -> Result<Line, IdError> {
     let passage = |&(from, to, notes): &(u32, u32, &str)| {
         let written = notes.split_whitespace().filter_map(|text| parse_note(text, Reading::English).ok());
         Passage {

@@ -71,9 +71,7 @@ pub fn words(library: &Library, edit: &Edit) -> String {
             played(&line_words(line), "with", (had.as_deref(), beaters), |id| beater_name(library, id))
         }
         Edit::PinDrum { line, key, on, .. } => pin_drum(library, line, *key, on.as_ref()),
-        Edit::Decide { line, key, instead, .. } => {
-            decided(library, &line_words(line), *key, instead.as_ref())
-        }
+        Edit::Decide { line, key, instead, .. } => decided(library, line, *key, instead.as_ref()),
         Edit::Lock { line, locked: true, .. } => format!("Lock {}", line_words(line)),
         Edit::Lock { line, locked: false, .. } => format!("Unlock {}", line_words(line)),
         Edit::PutRule { rule, .. } => rule_words(library, rule),
@@ -168,7 +166,13 @@ fn decision_words(library: &Library, decision: &Decision) -> String {
     )
 }
 
-fn decided(library: &Library, line: &str, key: KeyNumber, instead: Option<&Instead>) -> String {
+/// A pitch as the line spells it.
+fn pitch_of(library: &Library, line: &LineRef, key: KeyNumber) -> String {
+    library.line(line).map_or_else(|| key.to_string(), |(_, line)| line.spelling().of(key).to_string())
+}
+
+fn decided(library: &Library, line: &LineRef, key: KeyNumber, instead: Option<&Instead>) -> String {
+    let (key, line) = (pitch_of(library, line, key), line_name(library, line));
     match instead {
         Some(instead) => format!("{key} of {line}: {}", instead.words(|id| library.instrument_name(id))),
         None => format!("{key} of {line} is open again"),
@@ -256,7 +260,7 @@ fn pin_drum(
     key: KeyNumber,
     on: Option<&(InstrumentId, String)>,
 ) -> String {
-    let name = line_name(library, line);
+    let (key, name) = (pitch_of(library, line, key), line_name(library, line));
     match on {
         Some((_, drum)) => format!("Fix {key} of {name} to the {drum}"),
         None => format!("Free {key} of {name} from its drum"),

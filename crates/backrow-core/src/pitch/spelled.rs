@@ -218,6 +218,13 @@ impl Spelled {
         Self::new(self.letter, self.accidental, self.octave().checked_add(octaves)?).ok()
     }
 
+    /// The same name moved by whole octaves so that it sounds `key`: a B flat stays a B flat. The usual name where no octave does.
+    pub fn moved_to(self, key: KeyNumber) -> Self {
+        let semitones = i32::from(key.number()) - i32::from(self.key().number());
+        let same = (semitones % 12 == 0).then(|| self.octaves_up(semitones / 12)).flatten();
+        same.unwrap_or_else(|| Self::usual(key))
+    }
+
     /// Plain ASCII for files, such as `F#5` or `Bb3`.
     pub fn ascii(self) -> String {
         format!("{}{}{}", self.letter.as_char(), self.accidental.ascii(), self.octave)
@@ -319,6 +326,14 @@ pub(crate) mod tests {
             prop_assert_eq!(Spelled::usual(key).key(), key);
             prop_assert_eq!(Spelled::flat(key).key(), key);
             prop_assert_eq!(Spelled::usual(key).octave(), key.octave());
+        }
+
+        #[test]
+        fn a_name_moved_to_a_key_sounds_it(note in notes(), n in 0..128) {
+            let key = KeyNumber::new(n).unwrap();
+            let moved = note.moved_to(key);
+            prop_assert_eq!(moved.key(), key);
+            prop_assert!((n - i32::from(note.key().number())) % 12 != 0 || moved.name() == note.name() || moved == Spelled::usual(key));
         }
 
         #[test]

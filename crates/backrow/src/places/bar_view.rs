@@ -110,7 +110,7 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, own: &mut State) 
     words::place(ui, scene, &shown, &answer, top, big);
     let drawn = drawing::ui(ui, scene, view, &shown, &answer, middle);
     if let Some(key) = drawn.clicked
-        && let Some(written) = shown.octave.written(key)
+        && let Some(written) = drawing::written_name(&shown, key)
     {
         view.own.ask(written, key, reading);
         view.own.step = None;

@@ -50,9 +50,7 @@ struct Asked<'a> {
 impl Asked<'_> {
     /// The sounding note, spelled as it is written where whole octaves lie between.
     fn sounding(&self) -> Spelled {
-        let semitones = self.octave.semitones();
-        let same = (semitones % 12 == 0).then(|| self.written.octaves_up(semitones / 12)).flatten();
-        same.unwrap_or_else(|| Spelled::usual(self.key))
+        self.written.moved_to(self.key)
     }
 }
 
@@ -77,12 +75,12 @@ impl Bar {
         match &place {
             None => problems.push(problem(
                 "no-bar",
-                format!("{} has no bar for {key}", instrument.name),
+                format!("{} has no bar for {}", instrument.name, asked.sounding()),
                 "try another instrument or octave; `backrow cover` says which reach a line",
             )),
             Some(bar) if !bar.sounds => problems.push(problem(
                 "dead-bar",
-                format!("the bar {key} of {} does not sound", instrument.name),
+                format!("the bar {} of {} does not sound", asked.sounding(), instrument.name),
                 "take another instrument or have the bar repaired",
             )),
             Some(_) => {}

@@ -3,8 +3,8 @@
 use super::answer::{Answer, count};
 use backrow_files::problem::Problem;
 use backrow_files::score::{
-    GatheredWork, MusicFiles, Piece, ReadLine, ReadOptions, ScoreReading, gather, music_in, read_music,
-    reading_json, roman,
+    GatheredWork, MusicFiles, NoteCount, Piece, ReadLine, ReadOptions, ScoreReading, gather, music_in,
+    read_music, reading_json, roman,
 };
 use clap::Args;
 use serde_json::{Value, json};
@@ -143,7 +143,10 @@ fn facts(reading: &ScoreReading) -> Vec<String> {
 fn fact(line: &ReadLine) -> String {
     let kind = line.kind.as_ref().map_or("open", |kind| kind.as_str());
     let compass = match (line.notes.first(), line.notes.last()) {
-        (Some(low), Some(high)) => format!(", sounding {} to {}", low.sounding, high.sounding),
+        (Some(low), Some(high)) => {
+            let name = |note: &NoteCount| note.written.moved_to(note.sounding);
+            format!(", sounding {} to {}", name(low), name(high))
+        }
         _ => String::new(),
     };
     let pitched = line.notes.iter().map(|note| note.count);

@@ -10,7 +10,8 @@ use backrow_core::pitch::{KeyNumber, Reading, Spelled, helmholtz, parse_helmholt
 /// What is known of the note that was asked for.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Asked {
-    pub(super) sounding: Option<KeyNumber>,
+    /// By its written name, moved by octaves.
+    pub(super) sounding: Option<Spelled>,
     pub(super) hz: Option<f64>,
     pub(super) place: Option<BarPlace>,
     /// What stands large: "Upper row", "no bar here".
@@ -19,6 +20,13 @@ pub(super) struct Asked {
     pub(super) lines: Vec<String>,
     /// Nothing to strike.
     pub(super) missing: bool,
+}
+
+impl Asked {
+    /// The key that sounds.
+    pub(super) fn key(&self) -> Option<KeyNumber> {
+        self.sounding.map(Spelled::key)
+    }
 }
 
 /// Works the answer out. An empty text asks nothing.
@@ -55,7 +63,7 @@ pub(super) fn asked(
 
 fn answer(library: &Library, shown: &Shown, written: Spelled, sounding: KeyNumber) -> Asked {
     let hz = Some(library.orchestra.a.frequency(sounding).value());
-    let mut answer = Asked { sounding: Some(sounding), hz, ..Asked::default() };
+    let mut answer = Asked { sounding: Some(written.moved_to(sounding)), hz, ..Asked::default() };
     // The plan knows which of several drums it is.
     let planned = shown.drums.as_ref().and_then(|drums| drums.lit);
     let planned = planned.map(|frame| BarPlace {

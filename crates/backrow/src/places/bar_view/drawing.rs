@@ -9,7 +9,7 @@ use crate::theme::{marks, sans, semibold, serif_italic};
 use backrow_core::collection::{Frame, Layout};
 use backrow_core::compass::PitchSet;
 use backrow_core::music::Line;
-use backrow_core::pitch::KeyNumber;
+use backrow_core::pitch::{KeyNumber, Spelled};
 use egui::{Align2, Painter, Rect, Sense, Stroke, StrokeKind, Ui, WidgetInfo, pos2, vec2};
 
 /// One bar on the drawing.
@@ -51,9 +51,9 @@ pub(super) fn ui(
     let painter = ui.painter().clone();
     for (at, bar) in bars.iter().enumerate() {
         let response = ui.interact(bar.rect, ui.scope_id().with(("bar", at)), Sense::click());
-        let written = shown.octave.written(bar.key).map_or_else(String::new, |note| note.to_string());
+        let written = written_name(shown, bar.key).map_or_else(String::new, |note| note.to_string());
         let drums = shown.instrument.layout == Layout::Drums;
-        let lit = (drums || answer.sounding == Some(bar.key))
+        let lit = (drums || answer.key() == Some(bar.key))
             && answer.place.as_ref().is_some_and(|place| place.frame == bar.frame);
         response
             .widget_info(|| WidgetInfo::selected(egui::Role::Button, true, lit, format!("Bar {written}")));
@@ -103,7 +103,10 @@ pub(super) fn ui(
                 ink,
             );
         }
-        if response.on_hover_text(format!("written {written}, sounding {}", bar.key)).clicked() {
+        if response
+            .on_hover_text(format!("written {written}, sounding {}", sounding_name(shown, bar.key)))
+            .clicked()
+        {
             out.clicked = Some(bar.key);
         }
     }
@@ -299,7 +302,7 @@ fn brackets(
     let upper: Vec<&Drawn> = bars.iter().filter(|bar| bar.upper).collect();
     for run in upper.chunk_by(|a, b| group(a) == group(b)) {
         let (Some(first), Some(last)) = (run.first(), run.last()) else { continue };
-        let lit = answer.place.is_some() && run.iter().any(|bar| answer.sounding == Some(bar.key));
+        let lit = answer.place.is_some() && run.iter().any(|bar| answer.key() == Some(bar.key));
         let ink = if lit { tokens.accent } else { tokens.ink3 };
         let top = first.rect.top().min(last.rect.top()) - 6.0;
         let line = vec![
@@ -327,7 +330,7 @@ fn brackets(
             for (count, bar) in run.iter().enumerate() {
                 let at = bar.rect.center_top() + vec2(0.0, 4.0);
                 let own = Look {
-                    lit: answer.sounding == Some(bar.key),
+                    lit: answer.key() == Some(bar.key),
                     asked: asks.contains(bar.key),
                     dead: false,
                     hovered: false,
@@ -346,12 +349,25 @@ fn brackets(
     }
 }
 
+/// What is written for a bar: as the line writes it, where it does.
+pub(super) fn written_name(shown: &Shown, key: KeyNumber) -> Option<Spelled> {
+    let usual = shown.octave.written(key)?;
+    let own = shown.line.as_ref().map(|(_, line)| line.spelling().of(key).moved_to(usual.key()));
+    Some(own.unwrap_or(usual))
+}
+
+/// A bar's pitch as the line spells it; by its usual name where no line is shown.
+fn sounding_name(shown: &Shown, key: KeyNumber) -> Spelled {
+    shown.line.as_ref().map_or_else(|| Spelled::usual(key), |(_, line)| line.spelling().of(key))
+}
+
 fn foot(painter: &Painter, shown: &Shown, rect: Rect, tokens: &Tokens, asks: PitchSet) {
     let lacks = asks.minus(shown.instrument.compass());
+    let spelling = shown.line.as_ref().map(|(_, line)| line.spelling()).unwrap_or_default();
     let low = if shown.is_turned() { "right" } else { "left" };
     let mut words = format!("as the player sees it, low end at the {low}");
     if !lacks.is_empty() {
-        words = format!("{words}; the line also needs {lacks}, sounding");
+        words = format!("{words}; the line also needs {}, sounding", spelling.words(lacks));
     }
     let ink = if lacks.is_empty() { tokens.ink2 } else { tokens.clash };
     marks::text(painter, rect.left_bottom(), Align2::LEFT_BOTTOM, &words, sans(size::NOTE), ink);

@@ -111,7 +111,7 @@ pub(super) fn shown(
     sort(library, &mut rows, filters.sort);
     let by_kind = filters.sort == Sort::Kind;
     if by_kind {
-        rows = fold(library, rows, filters, (asks, &spelling));
+        rows = fold(library, rows, filters, &spelling);
     }
     let groups = lay_out(library, &mut rows, by_kind);
     let together = asked.map_or_else(String::new, |line| together_words(library, line));
@@ -176,41 +176,66 @@ fn together_words(library: &Library, line: &Line) -> String {
     if names.is_empty() { String::new() } else { format!("Together: {}", names.join(" + ")) }
 }
 
-/// Puts one row in the place of a folded kind's: what its instruments reach between them.
-fn fold(
-    library: &Library,
-    rows: Vec<Row>,
-    filters: &Filters,
-    (asks, spelling): (Option<PitchSet>, &Spelling),
-) -> Vec<Row> {
+/// Puts one row in the place of a folded kind's, with the answers of its instruments put together.
+fn fold(library: &Library, rows: Vec<Row>, filters: &Filters, spelling: &Spelling) -> Vec<Row> {
     let mut out: Vec<Row> = Vec::with_capacity(rows.len());
+    // How many of a folded row's instruments reach the line whole.
+    let mut whole = 0;
     for row in rows {
         if !filters.folded.contains(&row.kind) {
             out.push(row);
             continue;
         }
-        match out.last_mut().filter(|last| last.kind == row.kind) {
+        let reaches = usize::from(row.reach.as_ref().is_some_and(|reach| reach.fit == Fit::Whole));
+        match out.last_mut().filter(|last| last.kind == row.kind && last.folds > 0) {
             Some(last) => {
+                whole += reaches;
                 last.folds += 1;
                 last.bars = last.bars.union(row.bars);
                 last.dead = PitchSet::EMPTY;
                 last.drums.clear();
+                last.reach = last.reach.zip(row.reach).map(|(one, other)| between(&one, &other));
                 last.player = last.player.take().or(row.player);
+                last.answer = folded_words(last, whole, spelling);
             }
-            None => out.push(Row { folds: 1, elsewhere: None, ..row }),
+            None => {
+                whole = reaches;
+                out.push(Row { folds: 1, elsewhere: None, ..row });
+            }
         }
     }
     for row in out.iter_mut().filter(|row| row.folds > 0) {
         row.name = begun(&library.kind_name(&row.kind));
         row.beside =
             if row.folds == 1 { "1 instrument".to_owned() } else { format!("{} instruments", row.folds) };
-        row.reach = asks.map(|asks| fit(row.bars, asks));
-        row.answer = row
-            .reach
-            .as_ref()
-            .map_or_else(String::new, |r| answer_words(r, asks.unwrap_or_default(), spelling));
     }
     out
+}
+
+/// What two answers reach between them; it is whole only where one of them is.
+fn between(one: &Reach, other: &Reach) -> Reach {
+    let reached = one.reached.union(other.reached);
+    let lower = one.lower.union(other.lower).minus(reached);
+    let higher = one.higher.union(other.higher).minus(reached).minus(lower);
+    let missing = one.missing.intersection(other.missing);
+    let fit = match (one.fit, other.fit) {
+        (Fit::Whole, _) | (_, Fit::Whole) => Fit::Whole,
+        (Fit::Octave(octaves), _) | (_, Fit::Octave(octaves)) => Fit::Octave(octaves),
+        (Fit::Part, _) | (_, Fit::Part) => Fit::Part,
+        (Fit::None, Fit::None) => Fit::None,
+    };
+    Reach { fit, reached, lower, higher, missing }
+}
+
+/// "2 of 3 reach all 19"; "none of 3 alone; between them reaches 17 of 19, lacks B♭6". A line without pitch is answered by the kind alone.
+fn folded_words(row: &Row, whole: usize, spelling: &Spelling) -> String {
+    let Some(reach) = &row.reach else { return row.answer.clone() };
+    let (many, all) = (row.folds, reach.reached.union(reach.lacking()));
+    match whole {
+        0 => format!("none of {many} alone; between them {}", answer_words(reach, all, spelling)),
+        1 => format!("1 of {many} reaches all {}", all.len()),
+        _ => format!("{whole} of {many} reach all {}", all.len()),
+    }
 }
 
 fn row(library: &Library, thing: &Instrument) -> Row {
@@ -302,7 +327,7 @@ mod tests {
     use super::*;
     use backrow_core::edit::{Edit, apply};
     use backrow_core::id::{InstrumentId, LineId, WorkId};
-    use backrow_core::pitch::{Reading, parse_note};
+    use backrow_core::pitch::{KeyNumber, Reading, parse_note};
 
     fn names(library: &Library, line: &str) -> Vec<String> {
         let at = LineRef { work: WorkId::new("lanterns").unwrap(), line: LineId::new(line).unwrap() };
@@ -361,6 +386,36 @@ mod tests {
             let names: Vec<String> = lacks.iter().map(|key| shown.spelling.of(key).to_string()).collect();
             assert!(names.iter().all(|name| name.starts_with("B♭")), "{names:?}");
         }
+    }
+
+    #[test]
+    fn a_folded_kind_says_what_its_own_rows_say() {
+        let library = crate::sample::small();
+        let at = LineRef { work: WorkId::new("lanterns").unwrap(), line: LineId::new("marimba").unwrap() };
+        let open = shown(&library, Some(&at), None, &Filters::default());
+        let kind = open.rows[0].kind.clone();
+        let own: Vec<&Row> = open.rows.iter().filter(|row| row.kind == kind).collect();
+        let filters = Filters { folded: std::iter::once(kind.clone()).collect(), ..Filters::default() };
+        let folded = shown(&library, Some(&at), None, &filters);
+        let row = folded.rows.iter().find(|row| row.folds > 0).unwrap();
+        assert_eq!(row.folds, own.len());
+        if own.len() == 1 {
+            assert_eq!((&row.answer, row.reach), (&own[0].answer, own[0].reach));
+        }
+    }
+
+    #[test]
+    fn sets_that_cannot_be_retuned_in_time_do_not_reach_when_folded() {
+        let library = crate::sample::small();
+        let all = PitchSet::EMPTY.with(KeyNumber::new(41).unwrap());
+        let reach = fit(all, all);
+        let thing = library.instruments.values().next().unwrap();
+        // Every note is there, and yet the row says that it cannot be played.
+        let late = Row { reach: Some(Reach { fit: Fit::Part, ..reach }), ..row(&library, thing) };
+        let filters = Filters { folded: std::iter::once(thing.kind.clone()).collect(), ..Filters::default() };
+        let folded = fold(&library, vec![late.clone(), late], &filters, &Spelling::default());
+        assert_eq!(folded[0].reach.map(|reach| reach.fit), Some(Fit::Part));
+        assert_eq!(folded[0].answer, "none of 2 alone; between them reaches 1 of 1");
     }
 
     #[test]
