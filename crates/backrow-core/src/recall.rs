@@ -219,6 +219,9 @@ pub fn figures(library: &Library, trial: &Trial) -> Vec<String> {
     };
     let mut said = match trial.outcome() {
         Outcome::Open { left: 0 } | Outcome::Said { .. } => Vec::new(),
+        Outcome::Open { left: 1 } => {
+            vec!["1 answer is still to come; before that there is no figure.".to_owned()]
+        }
         Outcome::Open { left } => {
             vec![format!("{left} answers are still to come; before that there is no figure.")]
         }

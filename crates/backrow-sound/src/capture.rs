@@ -1,5 +1,6 @@
 //! Recording a take: the level, the second before the start, and what went wrong on the way.
 
+use backrow_core::sound::TakeFault;
 use std::collections::VecDeque;
 
 /// How much is kept from before the start, seconds: who presses the key after the strike still has it.
@@ -7,13 +8,6 @@ pub const BEFORE_S: f64 = 1.0;
 
 /// The longest take, seconds; then it ends by itself and says so.
 pub const LONGEST_S: f64 = 600.0;
-
-/// From here on a sample counts as clipped; converters stop at 1.
-pub const CLIPS_AT: f32 = 0.999;
-
-/// A take whose peak is lower is told to be too quiet, dB under full scale: a recording of 16 bits then has some 50 dB left above
-/// its own noise. Common practice, no source.
-pub const TOO_QUIET_DB: f64 = -40.0;
 
 /// How long a peak is held, seconds.
 const HOLD_S: f64 = 2.0;
@@ -76,7 +70,7 @@ pub struct Recorded {
     pub samples: Vec<f32>,
     /// Frames a second.
     pub rate: u32,
-    /// Samples at full scale.
+    /// Samples at full scale, as [`TakeFault::clipped`] counts them.
     pub clipped: u64,
     /// Frames that the device lost.
     pub lost: u64,
@@ -92,7 +86,7 @@ impl Recorded {
 
     /// Whether it is so quiet that its noise will be heard.
     pub fn too_quiet(&self) -> bool {
-        peak_db(&self.samples) < TOO_QUIET_DB
+        peak_db(&self.samples) < TakeFault::QUIET_DBFS
     }
 
     /// What is to be told of it, each a sentence; empty where nothing is.
@@ -147,7 +141,8 @@ impl Capture {
             let room = frames(self.rate, LONGEST_S).saturating_sub(kept.samples.len());
             kept.cut |= samples.len() > room;
             let samples = samples.get(..room).unwrap_or(samples);
-            kept.clipped += clipped(samples);
+            // The last one before belongs to it: what is cut off may begin there.
+            kept.clipped += TakeFault::clipped(kept.samples.last().into_iter().chain(samples));
             kept.samples.extend_from_slice(samples);
             return;
         }
@@ -163,8 +158,13 @@ impl Capture {
         }
         let samples: Vec<f32> = std::mem::take(&mut self.before).into();
         self.lost_before = self.lost;
-        self.kept =
-            Some(Recorded { clipped: clipped(&samples), samples, rate: self.rate, lost: 0, cut: false });
+        self.kept = Some(Recorded {
+            clipped: TakeFault::clipped(&samples),
+            samples,
+            rate: self.rate,
+            lost: 0,
+            cut: false,
+        });
     }
 
     /// Ends the take and hands it over; `None` where none was begun.
@@ -206,10 +206,6 @@ fn frames(rate: u32, seconds: f64) -> usize {
     frames
 }
 
-fn clipped(samples: &[f32]) -> u64 {
-    samples.iter().filter(|value| value.abs() >= CLIPS_AT).count() as u64
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -247,11 +243,25 @@ mod tests {
             capture.hear(&tone(level, 1.0), 40 + lost);
             capture.end().unwrap()
         };
-        assert_eq!(take(1.0, 0).clipped, u64::from(RATE));
+        assert_eq!(take(1.0, 0).clipped, u64::from(RATE) - 1);
         assert!(take(1.0, 0).troubles()[0].contains("clipped"));
         assert!(take(0.005, 0).troubles()[0].contains("very quiet"));
         assert_eq!(take(0.5, 80).lost, 80, "what was lost before the take is not its fault");
         assert!(take(0.5, 80).troubles()[0].contains("10 ms"));
+    }
+
+    #[test]
+    fn it_counts_the_same_however_the_sound_comes_in() {
+        let sound = [0.0, 1.0, 1.0, 0.2, -1.0, 0.1, 1.0, -1.0, 1.0];
+        for piece in 1..=sound.len() {
+            let mut capture = Capture::new(RATE);
+            capture.begin();
+            for part in sound.chunks(piece) {
+                capture.hear(part, 0);
+            }
+            let take = capture.end().unwrap();
+            assert_eq!((take.clipped, TakeFault::clipped(&take.samples)), (3, 3), "pieces of {piece}");
+        }
     }
 
     #[test]

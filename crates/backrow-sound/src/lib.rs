@@ -28,7 +28,7 @@ pub use onset::{SENSITIVITY_DB, Span};
 use backrow_core::sound::{Measures, Strike};
 
 /// Goes up whenever any figure comes out otherwise than before, so that remembered measures are worked out anew.
-pub const ANALYSER_VERSION: u32 = 3;
+pub const ANALYSER_VERSION: u32 = 4;
 
 /// The sampling rates that are analysed, Hz; at others nothing is found.
 pub const RATES_HZ: std::ops::RangeInclusive<f64> = 8_000.0..=384_000.0;

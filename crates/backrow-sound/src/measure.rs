@@ -6,7 +6,7 @@ mod loud;
 mod pitch;
 
 use crate::partial::{Heard, Look, partials};
-use backrow_core::sound::{Beating, Doubt, Figure, Measures, Partial};
+use backrow_core::sound::{Beating, Doubt, Figure, Measures, Partial, TakeFault};
 
 /// All figures of a strike.
 pub(crate) fn measure(look: &Look<'_>) -> Measures {
@@ -57,7 +57,7 @@ fn doubts(look: &Look<'_>, level: &level::Level, measures: &Measures) -> Vec<Dou
     }
     note(measures.beating.is_some_and(|beating| beating.depth_db > 3.0), Doubt::Beats);
     note(pitch::is_open(&measures.partials), Doubt::PitchOpen);
-    note(look.part().iter().filter(|value| value.abs() >= 0.9999).count() > 2, Doubt::Clipped);
+    note(TakeFault::clipped(look.part()) > 0, Doubt::Clipped);
     note(level.others_ring(), Doubt::UnderOthers);
     doubts
 }

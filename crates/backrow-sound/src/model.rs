@@ -48,8 +48,8 @@ pub fn strike(body: &Body, blow: &Blow, rate: u32, longest_s: f64) -> Vec<f32> {
     sound
 }
 
-/// How long a body rings until it is 80 dB down, seconds.
-fn length_s(body: &Body) -> f64 {
+/// How long a body rings until it is 80 dB down, seconds; 12 at the most.
+pub fn length_s(body: &Body) -> f64 {
     let partials = body.partials.iter().map(|partial| partial.t60_s + partial.grows_s);
     let noises = body.noises.iter().map(|noise| noise.t60_s + noise.lasts_s);
     partials.chain(noises).fold(0.05, f64::max).min(LONGEST_S)

@@ -69,7 +69,7 @@ fn benches(c: &mut Criterion) {
     let measured: BTreeMap<_, _> = keys.enumerate().map(|(seed, key)| (key, measures(seed))).collect();
     assert_eq!(measured.len(), INSTRUMENTS * STRIKES);
     let mut app = App::on_library(library, Settings { place: Place::Sounds, ..Settings::default() });
-    app.places.sounds.measured(&measured, true);
+    app.places.sounds.measured(&measured, &[], true);
     let ctx = Context::default();
     let frame = |app: &mut App, events: Vec<egui::Event>| {
         let screen = Rect::from_min_size(pos2(0.0, 0.0), vec2(1600.0, 1000.0));

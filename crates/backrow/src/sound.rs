@@ -5,12 +5,14 @@
 mod alike;
 mod along;
 pub mod candidates;
+pub mod decoded;
 mod desk;
 mod engine;
 pub mod import;
 mod line;
 pub mod measured;
 pub mod prepare;
+pub mod stretches;
 
 pub use desk::{Around, Desk, Done};
 pub use engine::{Engine, Now};
@@ -69,8 +71,10 @@ pub enum Wish {
 /// How a line is heard.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
 pub struct How {
-    /// Which passage, from 0.
+    /// Which stretch of [`stretches::stretches`], from 0: a passage, or a part of one that is long.
     pub passage: usize,
+    /// The whole movement, not the line's passages alone.
+    pub whole: bool,
     /// Each as loud as it was recorded; else all as loud as the softest.
     pub as_recorded: bool,
     /// All lines of the line's player in the movement, not this one alone.

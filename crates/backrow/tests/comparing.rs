@@ -14,7 +14,7 @@ use backrow_core::trial::{Candidate, How, Trial};
 use backrow_sound::device::{Fake, FakeHand};
 use egui::{Key, Role};
 use egui_kittest::Harness;
-use egui_kittest::kittest::Queryable;
+use egui_kittest::kittest::{NodeT, Queryable};
 use window::{harness, in_view, settle, wait_for};
 
 struct Room {
@@ -203,4 +203,66 @@ fn grades_that_are_not_handed_in_outlive_the_trial_and_the_program() {
     h.run();
     assert_eq!(h.state().shell.over(), Some(Over::Comparing));
     assert_eq!(grade(&h), Some(53.0));
+}
+
+#[test]
+fn what_was_heard_stays_when_the_trial_is_changed() {
+    let mut room = open(How::Pairs, 2);
+    hear(&mut room.h, Key::Num1);
+    hear(&mut room.h, Key::Num2);
+    room.h.key_press(Key::ArrowLeft);
+    room.h.run();
+    assert_eq!(answered(&room), Some(1));
+    let (work, id) = (room.work.clone(), TrialId::new("t").expect("an id"));
+    let candidates = |room: &Room| {
+        let memory = &room.h.state().history.now().works[&room.work].memory;
+        let trial = memory.trial(&TrialId::new("t").expect("an id")).expect("it is there");
+        // Saving writes their names beside them.
+        let unnamed = |one: &Candidate| Candidate { name: String::new(), ..one.clone() };
+        trial.candidates.iter().map(unnamed).collect::<Vec<_>>()
+    };
+    let before = candidates(&room);
+    for _ in 0..2 {
+        room.h.key_press(Key::Escape);
+        room.h.run();
+    }
+    room.h.state_mut().request(Intent::Remember(Remember::GoOn(work, id)));
+    room.h.run();
+    room.h.run();
+    let h = &mut room.h;
+    for words in ["Remove Candidate A", "Add a candidate", "Candidate A: on", "Candidate B: heard by"] {
+        assert!(h.get_by_label(words).accesskit_node().is_disabled(), "{words}");
+    }
+    h.get_by_label("Save").click();
+    h.run();
+    h.run();
+    assert_eq!(candidates(&room), before);
+    assert_eq!(answered(&room), Some(1));
+}
+
+#[test]
+fn who_listened_on_stage_is_not_lost_to_another_way_of_comparing() {
+    let mut room = open(How::Pairs, 2);
+    let h = &mut room.h;
+    let work = room.work.clone();
+    let now = h.state().history.now().clone();
+    let at = backrow_core::week::LineRef { work: work.clone(), line: now.works[&work].lines[0].id.clone() };
+    h.key_press(Key::Escape);
+    h.run();
+    h.key_press(Key::Escape);
+    h.run();
+    h.state_mut().request(Intent::Remember(Remember::Try(at)));
+    h.run();
+    h.run();
+    h.get_by_label("Listener 1: name").focus();
+    h.run();
+    h.get_by_label("Listener 1: name").type_text("B. Holm");
+    h.run();
+    for words in [How::Pairs.label(), How::Graded.label()] {
+        assert!(h.get_by_label(words).accesskit_node().is_disabled(), "{words}");
+    }
+    h.get_by_label("Remove Listener 1").click();
+    h.run();
+    h.run();
+    assert!(!h.get_by_label(How::Pairs.label()).accesskit_node().is_disabled());
 }

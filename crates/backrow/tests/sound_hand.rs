@@ -170,6 +170,24 @@ fn strikes_of_a_saved_take_are_told_by_pitch_dropped_and_undone() {
     assert_eq!(bars(takes(h)[0]), bars(&original), "{}", h.state().view.said);
     click(h, "Change the strikes");
     wait_to_read(h, "strikes found");
+    // Each change is a step of the window's own.
+    for (key, words) in [(Key::Delete, "8 strikes found"), (Key::S, "9 strikes found")] {
+        h.key_press(key);
+        settle(h);
+        wait_to_read(h, words);
+    }
+    for words in ["8 strikes found", "9 strikes found"] {
+        h.key_press_modifiers(Modifiers::COMMAND, Key::Z);
+        settle(h);
+        wait_to_read(h, words);
+    }
+    assert_eq!(takes(h)[0].strikes.len(), 9, "the library is not touched from here");
+    h.key_press(Key::Plus);
+    settle(h);
+    wait_to_read(h, ", seen from 0.00 to ");
+    h.key_press(Key::Minus);
+    settle(h);
+    assert!(!says(h, ", seen from "));
     click(h, "Drop");
     // Left with something changed, it is a draft.
     h.key_press(Key::Escape);
@@ -194,12 +212,41 @@ fn strikes_lie_over_each_other_as_waves_and_spectrograms() {
     settle(&mut h);
     // The map has the keys once it was clicked or stepped through.
     wait_for(&mut h, |_| !hand.played().is_empty());
-    for (button, words) in [("Wave", "Waves of 1 strikes"), ("Spectrogram", "Spectrograms of 1 strikes")] {
+    for (button, words) in
+        [("Wave", "Waves of 1 strike over"), ("Spectrogram", "Spectrograms of 1 strike over")]
+    {
         click(&mut h, button);
         wait_to_read(&mut h, words);
     }
     h.run();
     assert!(!h.ctx.has_requested_repaint(), "an idle picture asks for no more frames");
+}
+
+#[test]
+fn strikes_are_laid_over_each_other_by_keyboard() {
+    let Room { _folder, mut h, .. } = room(Place::Sounds, &["anvil-1", "marimba-1"], |_| {});
+    wait_to_read(&mut h, "Map of");
+    wait_for(&mut h, |app| !app.sound.is_working());
+    h.key_press(Key::ArrowRight);
+    settle(&mut h);
+    click(&mut h, "Wave");
+    wait_to_read(&mut h, "Waves of 1 strike over");
+    h.key_press(Key::Space);
+    let step = |h: &mut Harness<'_, App>, modifiers: Modifiers, words: &str| {
+        for key in [Key::ArrowRight, Key::ArrowLeft, Key::ArrowUp, Key::ArrowDown] {
+            h.key_press_modifiers(modifiers, key);
+            settle(h);
+            if says(h, words) {
+                break;
+            }
+        }
+        wait_to_read(h, words);
+    };
+    step(&mut h, Modifiers::NONE, "Waves of 2 strikes over");
+    step(&mut h, Modifiers::SHIFT, "Waves of 3 strikes over");
+    h.key_press(Key::Escape);
+    settle(&mut h);
+    assert!(!says(&h, "Waves of"));
 }
 
 #[test]
@@ -354,7 +401,7 @@ fn an_octave_in_doubt_is_asked() {
     wait_for(&mut h, |app| !app.history.now().takes.is_empty());
     record_window(&mut h, "marimba-1");
     click(&mut h, "Change the strikes");
-    wait_to_read(&mut h, "strikes found");
+    wait_to_read(&mut h, "1 strike found");
     click(&mut h, "Up the keyboard");
     wait_to_read(&mut h, "Strike 1 may be C5 or C7.");
     click(&mut h, "It is C7");

@@ -80,6 +80,8 @@ pub struct Unmeasured {
 pub struct Answers {
     /// The nearest first.
     pub found: Vec<Answer>,
+    /// How many more answer than were asked for.
+    pub beyond: usize,
     /// Those that nobody has recorded, by how many words fit.
     pub unmeasured: Vec<Unmeasured>,
     /// Words of the question that say nothing here.
@@ -156,6 +158,7 @@ impl Heard {
             .filter_map(|(at, (known, placed))| Some((at, question.distance(self, known, placed)?)))
             .collect();
         found.sort_by(|one, other| one.1.total_cmp(&other.1).then(one.0.cmp(&other.0)));
+        let beyond = found.len().saturating_sub(most);
         found.truncate(most);
         let answer = |(at, distance): (usize, f64)| {
             let known = self.all.get(at)?;
@@ -169,7 +172,7 @@ impl Heard {
         unmeasured.retain(|one| instrument_is_left(&one.instrument));
         let otherwise =
             words.iter().filter_map(|word| self.taught.otherwise_than_usual(&word.word)).collect();
-        Answers { found, unmeasured, unknown, otherwise }
+        Answers { found, beyond, unmeasured, unknown, otherwise }
     }
 
     /// Whether a word says something: of sound, of what the section says, or as a name.

@@ -67,7 +67,7 @@ impl Take {
 /// What a take's listener must know of its quality.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum TakeFault {
-    /// So many samples stood at full scale: the loudest moments are cut off.
+    /// So many samples stood at full scale, as [`TakeFault::clipped`] counts them: the loudest moments are cut off.
     Clipped(u64),
     /// Its loudest moment stayed under -40 dBFS: the noise of the room and the microphone comes along.
     TooQuiet,
@@ -81,6 +81,20 @@ impl TakeFault {
     /// The peak under which a take is too quiet, dB under full scale. Ours: with the noise of a usual microphone and room at about
     /// -70, less than 30 dB of a decay can then be heard, which the ring time needs.
     pub const QUIET_DBFS: f64 = -40.0;
+
+    /// From here on a sample stands at full scale, 1 being full scale; converters stop a little before or at 1.
+    pub const FULL_SCALE: f32 = 0.999;
+
+    /// How many samples of one channel stand at full scale right after another one that does. One alone is a level well set.
+    pub fn clipped<'a>(samples: impl IntoIterator<Item = &'a f32>) -> u64 {
+        let (mut count, mut before) = (0, false);
+        for sample in samples {
+            let full = sample.abs() >= Self::FULL_SCALE;
+            count += u64::from(full && before);
+            before = full;
+        }
+        count
+    }
 }
 
 impl fmt::Display for TakeFault {

@@ -2,6 +2,7 @@
 
 use crate::limits;
 use crate::problem::Problem;
+use backrow_core::sound::TakeFault;
 use std::io::Cursor;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::path::Path;
@@ -36,7 +37,7 @@ pub struct Recording {
     pub sound: Vec<f32>,
     /// Channels in the file.
     pub channels: usize,
-    /// Samples of any channel that stand at full scale beside another one that does.
+    /// Samples at full scale of all channels together, as [`TakeFault::clipped`] counts them.
     pub clipped: u64,
     /// The file ends before it says that it does, is damaged, or is too long; what was there has been read.
     pub cut_short: bool,
@@ -191,13 +192,9 @@ fn decode(name: &str, bytes: Vec<u8>) -> Result<Recording, Error> {
 impl Recording {
     /// Adds frames: their mean, and how many samples are clipped.
     fn add(&mut self, piece: &[f32]) {
-        let full = |value: f32| value.abs() >= 0.9999;
         let sane = |value: f32| if value.is_finite() { value.clamp(-8.0, 8.0) } else { 0.0 };
         for channel in 0..self.channels {
-            let row = || piece.iter().skip(channel).step_by(self.channels);
-            // One sample alone at full scale is a level well set.
-            let beside = row().zip(row().skip(1)).filter(|(one, next)| full(**one) && full(**next)).count();
-            self.clipped += beside as u64;
+            self.clipped += TakeFault::clipped(piece.iter().skip(channel).step_by(self.channels));
         }
         let mean = |frame: &[f32]| frame.iter().map(|value| sane(*value)).sum::<f32>() / frame.len() as f32;
         self.sound.extend(piece.chunks_exact(self.channels.max(1)).map(mean));

@@ -200,6 +200,7 @@ impl App {
                 What::Calendar => self.import_calendar(path),
                 What::Table => self.import_table(path),
                 What::Picture => self.take_picture(ctx, path),
+                What::Recording(why) => self.view.fails(why),
                 What::Score => self.read_score(ctx, path),
             }
         }
@@ -369,12 +370,14 @@ impl Reading {
 }
 
 /// What a file is, by its ending; of plain tables by their headings.
-#[derive(Clone, Copy, PartialEq, Eq)]
+#[derive(Clone, PartialEq, Eq)]
 enum What {
     Calendar,
     Table,
     Picture,
     Parcel,
+    /// One that is not read here, and what is said of it.
+    Recording(String),
     Score,
 }
 
@@ -391,7 +394,7 @@ impl What {
                 let is_one = backrow_files::tables::collection::is_one(path, &bytes);
                 if is_one { Self::Table } else { Self::Score }
             }
-            _ => Self::Score,
+            _ => crate::sound::import::unread_words(path).map_or(Self::Score, Self::Recording),
         }
     }
 }

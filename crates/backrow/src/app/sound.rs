@@ -21,7 +21,7 @@ impl App {
         let Some(folder) = self.store.as_ref().map(|store| store.folder.clone()) else { return };
         let known = self.measures.of(ctx, self.history.now(), Some(&folder));
         if let Some(measured) = known.value {
-            self.places.sounds.measured(&measured.strikes, known.is_current);
+            self.places.sounds.measured(&measured.strikes, &measured.troubles, known.is_current);
         }
     }
 

@@ -17,6 +17,7 @@ use crate::scene::Scene;
 use crate::theme::tokens::{size, space};
 use crate::theme::widgets::{caution, primary};
 use crate::theme::{sans, serif};
+use crate::words::many;
 use backrow_core::edit::{Edit, candidate_words};
 use backrow_core::id::{TrialId, WorkId};
 use backrow_core::recall;
@@ -145,8 +146,8 @@ fn between(ui: &mut Ui, scene: &mut Scene<'_>, trial: &Trial, session: &mut Sess
         ui.label("Nothing can be compared here: a trial with takes wants at least two candidates.");
         return;
     }
-    let blind = if trial.blind { " Names stay hidden until the end." } else { "" };
-    let words = format!("{steps} answers each, in an order by chance, equally loud.{blind}");
+    let blind = if trial.blind { " Names stay hidden until the end, as in ITU-R BS.1116." } else { "" };
+    let words = format!("{} each, in an order by chance, equally loud.{blind}", many(steps, "answer"));
     ui.add(egui::Label::new(note(words)).wrap());
     caution(
         ui,

@@ -4,6 +4,7 @@ use crate::actions::Action;
 use crate::intent::Intent;
 use crate::scene::Scene;
 use crate::sound::candidates::DOZEN;
+use crate::sound::stretches::stretches;
 use crate::sound::{How, Wish};
 use crate::theme::tokens::{size, space};
 use crate::theme::{marks, sans, semibold};
@@ -54,7 +55,9 @@ fn head(ui: &mut Ui, scene: &mut Scene<'_>) {
         scene.ask(Intent::Sound(Wish::StopOrPlay));
     }
     ui.label(RichText::new(library.line_name(row)).font(semibold(size::TEXT)).color(scene.tokens.ink));
-    let passages = row.passages.len();
+    let timeline =
+        library.works.get(&at.work).and_then(|work| work.movement(&row.movement)).map(|m| &m.timeline);
+    let passages = timeline.map_or(0, |timeline| stretches(row, timeline, how.whole).len());
     for (sign, name, next) in [
         ("‹", "Previous passage", how.passage.checked_sub(1)),
         ("›", "Next passage", how.passage.checked_add(1)),
@@ -77,6 +80,11 @@ fn head(ui: &mut Ui, scene: &mut Scene<'_>) {
         "Otherwise all are brought down to the softest, by their greatest momentary loudness (ITU-R BS.1770)";
     if ui.checkbox(&mut as_recorded, "As recorded").on_hover_text(hover).changed() {
         scene.ask(Intent::Sound(Wish::Again(How { as_recorded, ..how })));
+    }
+    let mut whole = how.whole;
+    let hover = "Everything from the first measure on, rests too; long movements and passages come in parts of three minutes";
+    if ui.checkbox(&mut whole, "The whole movement").on_hover_text(hover).changed() {
+        scene.ask(Intent::Sound(Wish::Again(How { whole, passage: 0, ..how })));
     }
     let mut together = how.together;
     let hover = "Every line of its player in this movement, each on what it is assigned to";

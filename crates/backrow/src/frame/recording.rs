@@ -16,6 +16,7 @@ use crate::sound::Wish;
 use crate::theme::tokens::{size, space};
 use crate::theme::widgets::{caution, primary, trouble};
 use crate::theme::{sans, serif};
+use crate::words::many;
 use backrow_core::collection::Loudness;
 use backrow_core::id::InstrumentId;
 use backrow_core::library::Library;
@@ -104,7 +105,7 @@ impl State {
     fn change(&mut self, ctx: &egui::Context, scene: &mut Scene<'_>, take: Take) {
         let Some(folder) = scene.folder.map(std::path::Path::to_owned) else { return };
         let read = move |_: &crate::background::Stop| -> Opened {
-            let (samples, rate_hz) = crate::sound::prepare::sound_of(&folder, &take)?;
+            let (samples, rate_hz) = crate::sound::decoded::sound_of(&folder, &take)?;
             Ok((Take { rate_hz, ..take }, samples.into()))
         };
         match Job::start(ctx, "take to be changed", read) {
@@ -352,8 +353,8 @@ fn one_take(ui: &mut Ui, scene: &mut Scene<'_>, take: &Take) -> bool {
     let row = ui.horizontal(|ui| {
         let made = if take.by_model { "by model, " } else { "" };
         let by = if take.device.is_empty() { String::new() } else { format!(", by {}", take.device) };
-        let (strikes, length) = (take.strikes.len(), take.length_s);
-        ui.label(format!("{}: {made}{strikes} strikes, {length:.1}\u{202F}s{by}", take.id));
+        let (strikes, length) = (many(take.strikes.len(), "strike"), take.length_s);
+        ui.label(format!("{}: {made}{strikes}, {length:.1}\u{202F}s{by}", take.id));
         let first = take.keyed().next().map(|(key, _)| key);
         if let (Some(key), true) = (first, ui.small_button("Play").clicked()) {
             scene.ask(Intent::Sound(Wish::Strike(key)));

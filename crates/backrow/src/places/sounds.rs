@@ -22,6 +22,7 @@ use crate::page;
 use crate::scene::Scene;
 use crate::sound::Wish;
 use crate::theme::tokens::{size, space};
+use crate::theme::widgets::trouble;
 use crate::theme::{Tokens, sans};
 use crate::view::View;
 use crate::words::many;
@@ -31,15 +32,17 @@ use beside::Drawn;
 use dots::Dot;
 use egui::{Align, Frame, Key, Layout, Margin, Modifiers, RichText, Ui};
 use filters::Filters;
-pub use known::Measured;
 use known::Sounds;
+pub use known::{Measured, Unread};
 use std::sync::Arc;
 
 /// The view with this place's own state.
 type Here<'v> = crate::view::Here<'v, State>;
 
-/// So many answers are listed and ringed on the map.
+/// So many answers are listed and ringed on the map at first.
 const SHOWN_ANSWERS: usize = 12;
+/// So many more when the rest is asked for.
+const MORE_ANSWERS: usize = 24;
 /// So many strikes can be laid over each other.
 pub const MOST_LAID: usize = 4;
 
@@ -50,6 +53,8 @@ pub const KEYS: &[(&str, &str)] = &[
     ("L", "Search for what is like the chosen strike"),
     ("W", "Search in words"),
     ("Shift and a click", "Lay a strike over the others"),
+    ("Space", "Keep the chosen strike: the next is laid over it"),
+    ("Shift and an arrow", "Keep it and go on"),
     ("Esc", "Clear the search, then what is chosen"),
 ];
 
@@ -67,7 +72,8 @@ fn letter(nth: usize) -> String {
 /// What the dots follow from.
 type DotsKey = (u64, (Measure, Measure), Filters, Option<ProgrammeId>);
 /// What the answers follow from.
-type AskedKey = (u64, (Option<StrikeKey>, u64), Vec<Quality>, String, (Filters, Option<ProgrammeId>));
+type AskedKey =
+    (u64, (Option<StrikeKey>, u64), Vec<Quality>, (String, usize), (Filters, Option<ProgrammeId>));
 
 /// What the place looks at.
 #[expect(clippy::struct_excessive_bools, reason = "each is a switch of its own")]
@@ -81,6 +87,10 @@ pub struct State {
     but: Vec<Quality>,
     words: String,
     laid: Vec<Laid>,
+    /// So many of them stay laid while the keyboard goes on.
+    kept: usize,
+    /// So many answers are listed.
+    most: usize,
     drawn: Drawn,
     pictures: pictures::Pictures,
     /// A sound made just now, or of a file, that is searched for.
@@ -95,6 +105,7 @@ pub struct State {
     fits: bool,
     has_map_keys: bool,
     measured: (u64, Arc<Measured>),
+    unread: Vec<Unread>,
     sounds: Remembered<(u64, u64), Sounds>,
     dots: Memo<DotsKey, Vec<Dot>>,
     found: Memo<AskedKey, Answers>,
@@ -111,6 +122,8 @@ impl Default for State {
             but: Vec::new(),
             words: String::new(),
             laid: Vec::new(),
+            kept: 0,
+            most: SHOWN_ANSWERS,
             drawn: Drawn::default(),
             pictures: pictures::Pictures::default(),
             made: like::Made::default(),
@@ -121,6 +134,7 @@ impl Default for State {
             fits: false,
             has_map_keys: false,
             measured: (0, Arc::default()),
+            unread: Vec::new(),
             sounds: Remembered::default(),
             dots: Memo::default(),
             found: Memo::default(),
@@ -130,15 +144,16 @@ impl Default for State {
 
 impl State {
     /// Takes the measures as they are now; those of before stay while others are worked out.
-    pub fn measured(&mut self, measured: &Measured, is_current: bool) {
+    pub fn measured(&mut self, measured: &Measured, unread: &[Unread], is_current: bool) {
         if !is_current && !self.measured.1.is_empty() {
             return;
         }
         let (version, held) = &self.measured;
         let same = held.len() == measured.len()
             && held.iter().zip(measured).all(|((a, x), (b, y))| a == b && Arc::ptr_eq(x, y));
-        if !same {
+        if !same || self.unread != unread {
             self.measured = (version + 1, Arc::new(measured.clone()));
+            self.unread = unread.to_vec();
         }
     }
 
@@ -169,6 +184,7 @@ impl State {
 
     /// Chooses a strike, alone or beside the others; one that is chosen already is let go when others stay.
     fn lay(&mut self, laid: Laid, adds: bool) {
+        self.kept = 0;
         if !adds {
             self.laid = vec![laid];
         } else if self.laid.contains(&laid) {
@@ -179,6 +195,15 @@ impl State {
                 self.laid.remove(0);
             }
         }
+    }
+
+    /// What is laid now stays, and the keyboard goes on with another.
+    fn keep(&mut self) {
+        // The oldest makes room for the next.
+        if self.laid.len() == MOST_LAID {
+            self.laid.remove(0);
+        }
+        self.kept = self.laid.len();
     }
 
     /// Searches in these words, and for nothing else.
@@ -195,6 +220,7 @@ impl State {
     /// Searches for what is like a strike.
     fn like_strike(&mut self, key: StrikeKey) {
         self.made.forget();
+        self.most = SHOWN_ANSWERS;
         self.like = Some(key);
     }
 
@@ -208,6 +234,7 @@ impl State {
 
     fn clear(&mut self) {
         (self.like, self.but, self.words) = (None, Vec::new(), String::new());
+        self.most = SHOWN_ANSWERS;
         self.made.forget();
     }
 
@@ -219,6 +246,7 @@ impl State {
         }
         let had = !self.laid.is_empty();
         self.laid.clear();
+        self.kept = 0;
         had.then_some("Nothing is selected any more.")
     }
 }
@@ -231,7 +259,8 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, own: &mut State) 
     let mut memory = std::mem::take(&mut view.own.sounds);
     let known = memory.get(ui.ctx(), "sounds", &key, || {
         let (copy, measured) = (library.clone(), Arc::clone(&view.own.measured.1));
-        move |_: &Stop| known::of(&copy, &measured)
+        let unread = view.own.unread.clone();
+        move |_: &Stop| known::of(&copy, &measured, &unread)
     });
     Frame::new().inner_margin(Margin { left: 16, right: 12, top: 0, bottom: 8 }).show(ui, |ui| {
         match known.value {
@@ -242,6 +271,9 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, own: &mut State) 
             }
             Some(sounds) => {
                 empty(ui, scene, sounds.waiting);
+                for unread in &sounds.unread {
+                    trouble(ui, &scene.tokens, unread);
+                }
                 unnamed::ui(ui, scene, view);
             }
             None => head(ui, &scene.tokens, "being worked out …", |_| ()),
@@ -263,6 +295,25 @@ fn head(ui: &mut Ui, tokens: &Tokens, beside: &str, choices: impl FnOnce(&mut Ui
     });
 }
 
+/// Takes whose sound cannot be read, behind a button, where there are any.
+fn not_read(ui: &mut Ui, tokens: &Tokens, sounds: &Sounds) {
+    if sounds.unread.is_empty() {
+        return;
+    }
+    let button = ui.menu_button(format!("Not read: {}", sounds.unread.len()), |ui| {
+        ui.set_max_width(460.0);
+        egui::ScrollArea::vertical().max_height(260.0).show(ui, |ui| {
+            for words in &sounds.unread {
+                trouble(ui, tokens, words);
+            }
+        });
+        let words =
+            "Put the recording back beside its record, or remove the take from the instrument’s panel.";
+        ui.add(egui::Label::new(RichText::new(words).font(sans(size::NOTE)).color(tokens.ink2)).wrap());
+    });
+    button.response.on_hover_text("Takes whose sound cannot be read");
+}
+
 /// What to do first.
 fn empty(ui: &mut Ui, scene: &mut Scene<'_>, waiting: usize) {
     head(ui, &scene.tokens, "", |_| ());
@@ -271,7 +322,10 @@ fn empty(ui: &mut Ui, scene: &mut Scene<'_>, waiting: usize) {
         return page::empty(ui, scene, what_for);
     }
     let words = if waiting > 0 {
-        format!("{waiting} strikes are being measured.")
+        let are = if waiting == 1 { "is" } else { "are" };
+        format!("{} {are} being measured.", many(waiting, "strike"))
+    } else if !scene.library.takes.is_empty() {
+        "No strike could be measured.".to_owned()
     } else {
         "No instrument has been recorded yet. Choose one in Collection and record a take of it, or drop sound files on the \
          window. Then every strike stands here by how it sounds, and can be searched for and compared."
@@ -292,7 +346,7 @@ fn full(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, (sounds, versio
     });
     let like = (view.own.like.clone(), view.own.made.number());
     let within = (view.own.filters.clone(), programme.clone());
-    let asked_key = (version, like, view.own.but.clone(), view.own.words.clone(), within);
+    let asked_key = (version, like, view.own.but.clone(), (view.own.words.clone(), view.own.most), within);
     let mut found_memo = std::mem::take(&mut view.own.found);
     let own = &view.own;
     let found = found_memo.get(asked_key, || {
@@ -304,7 +358,7 @@ fn full(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, (sounds, versio
         let asked = search::asked(own, sounds);
         sounds
             .heard
-            .ask_among(&asked, SHOWN_ANSWERS, &|known| left.holds(known), &|id| left.instruments.contains(id))
+            .ask_among(&asked, own.most, &|known| left.holds(known), &|id| left.instruments.contains(id))
     });
     keys(ui, view);
     let instruments: std::collections::BTreeSet<_> = dots
@@ -319,6 +373,7 @@ fn full(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, (sounds, versio
     let tokens = scene.tokens;
     head(ui, &tokens, &beside, |ui| {
         unnamed::ui(ui, scene, view);
+        not_read(ui, &tokens, sounds);
         if ui.button("Fit").on_hover_text("Shows every strike again").clicked() {
             view.own.fits = true;
         }

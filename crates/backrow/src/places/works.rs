@@ -1,7 +1,7 @@
 //! Works: what the library holds, what each work calls for, and reading scores into it.
 
 mod again;
-mod editor;
+pub(crate) mod editor;
 mod folder;
 mod lines;
 mod list;

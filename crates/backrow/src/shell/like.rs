@@ -7,7 +7,6 @@ use crate::shares;
 use crate::sound::measured::{cache, measure};
 use backrow_core::id::listed;
 use backrow_core::library::Library;
-use backrow_core::pitch::ReferenceA;
 use backrow_core::sound::{Answers, Asked, Measures, Quality, Take};
 use backrow_files::problem::Problem;
 use backrow_files::sound::read_file;
@@ -100,12 +99,12 @@ impl Like {
                 remedy: "make a recording in the window, or import audio files there".to_owned(),
             });
         }
-        let sounds = known::of(&library, &measured);
+        let sounds = known::of(&library, &measured, &[]);
         let asked =
             Asked { like: Some(Arc::new(like)), itself: None, but: self.but(), words: self.words.clone() };
         let answers = sounds.heard.ask(&asked, self.most);
         let lines = lines(&library, &sounds, &answers);
-        Ok(Answer::new(lines, answer_json(&sounds, &asked, &answers), problems))
+        Ok(Answer::new(lines, answer_json(&library, &sounds, &asked, &answers), problems))
     }
 
     /// The strike that is wanted.
@@ -188,7 +187,7 @@ fn lines(library: &Library, sounds: &Sounds, answers: &Answers) -> Vec<String> {
     lines
 }
 
-fn answer_json(sounds: &Sounds, asked: &Asked, answers: &Answers) -> Value {
+fn answer_json(library: &Library, sounds: &Sounds, asked: &Asked, answers: &Answers) -> Value {
     let found = answers.found.iter().filter_map(|answer| {
         let (known, fact) = (sounds.heard.all().get(answer.at)?, sounds.facts.get(answer.at)?);
         Some(json!({
@@ -207,8 +206,11 @@ fn answer_json(sounds: &Sounds, asked: &Asked, answers: &Answers) -> Value {
         .unmeasured
         .iter()
         .map(|one| json!({ "instrument": one.instrument.as_str(), "fits": one.fits }));
-    let like = asked.like.as_ref().map(|like| sound::in_words(like, ReferenceA::ISO_16));
+    // Cents are told from what the orchestra tunes to.
+    let a = library.orchestra.a;
+    let like = asked.like.as_ref().map(|like| sound::in_words(like, a));
     json!({
+        "a4_hz": a.value(),
         "like": like,
         "but": asked.but.iter().map(|quality| quality.word()).collect::<Vec<_>>(),
         "words": asked.words,

@@ -1,5 +1,6 @@
 //! Strikes of the library ready to be heard: one as it was recorded, or several equally loud.
 
+use super::decoded::decoded;
 use super::prepare;
 use crate::background::Stop;
 use backrow_core::library::Library;
@@ -37,7 +38,7 @@ impl Asked {
             if stop.is_asked() {
                 break;
             }
-            let (sound, rate) = prepare::sound_of(&self.folder, take)?;
+            let (sound, rate) = decoded(&self.folder, take)?;
             sounds.push(prepare::piece(&sound, rate, (strike.from_s, strike.to_s)).into());
         }
         Ok(sounds)

@@ -19,14 +19,14 @@ pub struct Candidate {
     pub label: String,
 }
 
-/// The candidates for a line: what it is assigned to first, then others of its kind, those with takes before those without.
+/// The candidates for a line: what it is assigned to, with the beater that it is assigned, first; then others of its kind, those with takes before those without.
 /// Where somebody recorded several beaters, each is a candidate, behind every other instrument: many beaters of one push none out.
 pub fn of_line(library: &Library, programme: Option<&ProgrammeId>, at: &LineRef) -> Vec<Candidate> {
     let Some((_, row)) = library.line(at) else { return Vec::new() };
     let given = programme.and_then(|id| library.programme(id)).map(|p| p.assignment(at)).unwrap_or_default();
     let mut found = Vec::new();
     if !given.instruments.is_empty() {
-        with_beaters(library, &given.instruments, given.beaters.first(), &mut found);
+        with_beaters(library, &given.instruments, (given.beaters.first(), true), &mut found);
     }
     let mut others: Vec<&InstrumentId> = library
         .instruments
@@ -36,7 +36,7 @@ pub fn of_line(library: &Library, programme: Option<&ProgrammeId>, at: &LineRef)
         .collect();
     others.sort_by_key(|id| (library.takes_of(id).next().is_none(), library.instrument_name(id)));
     for id in others {
-        with_beaters(library, std::slice::from_ref(id), given.beaters.first(), &mut found);
+        with_beaters(library, std::slice::from_ref(id), (given.beaters.first(), false), &mut found);
     }
     in_turns(found)
 }
@@ -67,7 +67,7 @@ fn in_turns(mut found: Vec<(usize, Candidate)>) -> Vec<Candidate> {
 fn with_beaters(
     library: &Library,
     instruments: &[InstrumentId],
-    wanted: Option<&BeaterId>,
+    (wanted, is_assigned): (Option<&BeaterId>, bool),
     found: &mut Vec<(usize, Candidate)>,
 ) {
     let used: BTreeSet<&BeaterId> = instruments
@@ -79,8 +79,15 @@ fn with_beaters(
     let mut used: Vec<Option<BeaterId>> = used.into_iter().cloned().map(Some).collect();
     // The beater that the line is assigned comes first.
     used.sort_by_key(|beater| beater.as_ref() != wanted);
-    if used.is_empty() {
-        used.push(wanted.cloned());
+    let takes = instruments.iter().any(|id| library.takes_of(id).next().is_some());
+    if used.is_empty() && takes {
+        // Nobody said with what it was struck.
+        used.push(None);
+    }
+    // What is assigned is heard, though nobody has recorded it with that beater: a model stands in.
+    if used.is_empty() || is_assigned && wanted.is_some() && used.first().map(Option::as_ref) != Some(wanted)
+    {
+        used.insert(0, wanted.cloned());
     }
     let names: Vec<String> = instruments.iter().map(|id| library.instrument_name(id)).collect();
     for (turn, beater) in used.into_iter().enumerate() {
@@ -96,6 +103,9 @@ fn with_beaters(
 #[cfg(test)]
 mod tests {
     use super::*;
+    use backrow_core::edit::{Edit, apply};
+    use backrow_core::id::TakeId;
+    use backrow_core::sound::{Strike, Take};
 
     fn named(label: &str) -> Candidate {
         Candidate { instruments: Vec::new(), beater: None, label: label.to_owned() }
@@ -109,6 +119,39 @@ mod tests {
         let labels: Vec<String> = in_turns(found).into_iter().map(|one| one.label).collect();
         assert_eq!(labels[..4].concat(), "firstsecondfirstsecond");
         assert_eq!(labels.len(), DOZEN + 2, "none is lost");
+    }
+
+    #[test]
+    fn what_is_assigned_comes_first_with_its_own_beater() {
+        let library = crate::sample::small();
+        let thing = library.instruments.keys().next().unwrap().clone();
+        let beaters: Vec<BeaterId> = library.beaters.keys().take(2).cloned().collect();
+        let strike = Strike { beater: Some(beaters[0].clone()), to_s: 1.0, ..Strike::default() };
+        let take = Take {
+            id: TakeId::new("t").unwrap(),
+            instrument: thing.clone(),
+            file: "t.flac".to_owned(),
+            content: String::new(),
+            when: None,
+            device: String::new(),
+            rate_hz: 48_000,
+            length_s: 1.0,
+            note: String::new(),
+            faults: Vec::new(),
+            by_model: false,
+            strikes: vec![strike],
+        };
+        let library = apply(&library, &Edit::PutTake(take)).unwrap();
+        let heard = |wanted: Option<&BeaterId>, is_assigned| {
+            let mut found = Vec::new();
+            with_beaters(&library, std::slice::from_ref(&thing), (wanted, is_assigned), &mut found);
+            found.into_iter().map(|(_, one)| one.beater).collect::<Vec<_>>()
+        };
+        let (recorded, other) = (Some(beaters[0].clone()), Some(beaters[1].clone()));
+        assert_eq!(heard(beaters.get(1), true), [other, recorded.clone()]);
+        assert_eq!(heard(beaters.get(1), false), [recorded.clone()]);
+        assert_eq!(heard(beaters.first(), true), [recorded.clone()]);
+        assert_eq!(heard(None, true), [recorded]);
     }
 
     #[rstest::rstest]

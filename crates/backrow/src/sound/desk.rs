@@ -7,6 +7,7 @@ use super::line::{HeardLine, line};
 use super::prepare::{self, Asked, Ready};
 use super::{Engine, How, Now, Wish};
 use crate::background::{Job, Stop, Taken};
+use crate::words::many;
 use backrow_core::edit::Edit;
 use backrow_core::id::ProgrammeId;
 use backrow_core::library::Library;
@@ -199,7 +200,9 @@ impl Desk {
         // Where one line sounds alone and only its loudness changes, nothing is made anew.
         let only_loudness = How { as_recorded: how.as_recorded, ..self.how } == how;
         let same = only_loudness && !how.together && self.making.is_none();
-        let stays = how.passage == self.how.passage && (same || self.engine.now().plays);
+        let stays = how.passage == self.how.passage
+            && how.whole == self.how.whole
+            && (same || self.engine.now().plays);
         self.from = if stays { self.engine.at().unwrap_or(0) } else { 0 };
         if how.dozen != self.how.dozen {
             self.chosen = 0;
@@ -415,8 +418,11 @@ fn told(library: &Library, imported: Imported) -> Vec<Done> {
         (0, _) => {}
         (1, _) => done.extend(edits.pop().map(Done::Edit)),
         (count, name) => {
-            let words =
-                format!("Add {count} takes of {} with {strikes} strikes", name.map_or("", String::as_str));
+            let words = format!(
+                "Add {count} takes of {} with {}",
+                name.map_or("", String::as_str),
+                many(strikes, "strike")
+            );
             done.push(Done::Edit(Edit::Together { words, edits }));
         }
     }

@@ -8,7 +8,7 @@ use backrow_files::library::{content_hash, put_sound, read_sound};
 use backrow_files::score::is_music;
 use backrow_files::sound::{Depth, ENDINGS, flac, read_file};
 use backrow_sound::Analyser;
-use backrow_sound::capture::{CLIPS_AT, peak_db};
+use backrow_sound::capture::peak_db;
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
@@ -43,9 +43,8 @@ pub fn strikes(samples: &[f32], rate_hz: u32) -> Vec<Strike> {
     spans.into_iter().map(|span| analyser.strike(span)).collect()
 }
 
-/// What is wrong with samples, as far as they tell.
-pub fn faults(samples: &[f32]) -> Vec<TakeFault> {
-    let clipped = samples.iter().filter(|value| value.abs() >= CLIPS_AT).count() as u64;
+/// What is wrong with a take's one channel, and with what it was made from: `clipped` samples of any channel.
+pub fn faults(samples: &[f32], clipped: u64) -> Vec<TakeFault> {
     let mut faults = Vec::new();
     if clipped > 0 {
         faults.push(TakeFault::Clipped(clipped));
@@ -82,7 +81,7 @@ pub fn import(
             Ok(recording) => {
                 let id = fresh(library, &taken, instrument, &name);
                 taken.insert(id.clone());
-                let mut faults = faults(&recording.sound);
+                let mut faults = faults(&recording.sound, recording.clipped);
                 if recording.cut_short {
                     faults.push(TakeFault::CutShort);
                 }
@@ -139,7 +138,7 @@ pub fn bring_back(library: &Library, folder: &Path, instrument: &InstrumentId, f
         Ok(recording) => {
             take.rate_hz = recording.rate_hz;
             take.length_s = recording.sound.len() as f64 / f64::from(recording.rate_hz.max(1));
-            take.faults = faults(&recording.sound);
+            take.faults = faults(&recording.sound, recording.clipped);
             take.strikes = strikes(&recording.sound, recording.rate_hz);
             done.takes.push(take);
         }
@@ -202,6 +201,21 @@ pub fn is_of_recordings(folder: &Path) -> bool {
     entries().any(|path| is_recording(&path)) && !entries().any(is_score)
 }
 
+/// Endings of recordings that are not read here.
+const UNREAD: [&str; 22] = [
+    "opus", "w64", "rf64", "bwf", "wma", "wv", "ape", "au", "snd", "amr", "ac3", "dts", "mka", "webm", "m4b",
+    "mpc", "tta", "dsf", "dff", "spx", "mp2", "ra",
+];
+
+/// What is said of a recording that is not read here; `None` for every other file.
+pub fn unread_words(path: &Path) -> Option<String> {
+    let ending = path.extension()?.to_string_lossy().to_lowercase();
+    let name = path.file_name()?.to_string_lossy();
+    UNREAD.contains(&ending.as_str()).then(|| {
+        format!("{name} is a recording of a sort that is not read here (.{ending}). Save it as WAV or FLAC, and drop that.")
+    })
+}
+
 /// Whether a file's name ends as a recording's does.
 pub fn is_recording(path: &Path) -> bool {
     let ending = path.extension().map(|ending| ending.to_string_lossy().to_lowercase()).unwrap_or_default();
@@ -211,6 +225,33 @@ pub fn is_recording(path: &Path) -> bool {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[rstest::rstest]
+    #[case("a.opus", true)]
+    #[case("A.W64", true)]
+    #[case("a.wav", false)]
+    #[case("a.mxl", false)]
+    #[case("opus", false)]
+    fn recordings_of_other_sorts_are_told(#[case] name: &str, #[case] told: bool) {
+        assert_eq!(unread_words(Path::new(name)).is_some(), told);
+        assert!(!ENDINGS.iter().any(|ending| UNREAD.contains(ending)));
+    }
+
+    #[test]
+    fn one_channel_of_a_file_may_be_clipped_while_their_mean_is_not() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("two.wav");
+        // The head of a WAV of one channel, changed to two.
+        let mut bytes = backrow_files::sound::wav(&[1.0, 0.1].repeat(2000), 48_000, Depth::Sixteen);
+        bytes[22] = 2;
+        bytes[32] = 4;
+        bytes[28..32].copy_from_slice(&(48_000_u32 * 4).to_le_bytes());
+        std::fs::write(&path, bytes).unwrap();
+        let library = crate::sample::small();
+        let thing = library.instruments.keys().next().unwrap().clone();
+        let done = import(&library, folder.path(), &thing, &[path], &Stop::default());
+        assert_eq!(done.takes[0].faults, [TakeFault::Clipped(1999)], "{:?}", done.troubles);
+    }
 
     #[test]
     fn a_folder_of_recordings_is_told_from_one_of_scores() {

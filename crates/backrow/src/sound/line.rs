@@ -3,10 +3,10 @@
 use super::along;
 use super::candidates::Beyond;
 use super::prepare::{Asked, Ready, gains_db, notes, one};
+use super::stretches::stretches;
 use crate::background::Stop;
 use backrow_sound::level;
 use backrow_sound::mix::Track;
-use backrow_sound::passage;
 use std::sync::Arc;
 
 /// A line, ready to be heard.
@@ -40,10 +40,11 @@ pub(super) fn line(asked: &Asked, stop: &Stop) -> HeardLine {
     let library = &asked.library;
     let Some((work, row)) = library.line(&asked.line) else { return HeardLine::default() };
     let Some(movement) = work.movement(&row.movement) else { return HeardLine::default() };
-    let Some(passage) = row.passages.get(asked.how.passage).or_else(|| row.passages.first()) else {
+    let stretches = stretches(row, &movement.timeline, asked.how.whole);
+    let Some(stretch) = stretches.get(asked.how.passage).or_else(|| stretches.first()) else {
         return HeardLine { measures: "The line has no passages yet.".to_owned(), ..HeardLine::default() };
     };
-    let span = (passage.from_s, passage.to_s.min(passage.from_s + passage::LONGEST_S));
+    let span = stretch.span;
     let notes = notes(row, &movement.timeline, span);
     let mut ready = Vec::new();
     for candidate in &asked.candidates {
@@ -52,11 +53,7 @@ pub(super) fn line(asked: &Asked, stop: &Stop) -> HeardLine {
         }
         ready.push(one(asked, candidate, &notes));
     }
-    let measures = if passage.from == passage.to {
-        format!("measure {}", passage.from)
-    } else {
-        format!("measures {}–{}", passage.from, passage.to)
-    };
+    let measures = stretch.words.clone();
     let (mixed, said) = if asked.how.together {
         let mixed = along::mixed(asked, (row, &movement.timeline, span), &ready, stop);
         (Some(mixed.tracks), mixed.said)

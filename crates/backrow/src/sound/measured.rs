@@ -1,6 +1,6 @@
 //! The measures of every strike of the library, worked out beside the frame, and remembered by what the recordings hold.
 
-use super::prepare::sound_of;
+use super::decoded::sound_of;
 use crate::background::{Known, Remembered, Stop};
 use backrow_core::library::Library;
 use backrow_core::sound::{Measures, Strike, StrikeKey, Take, TakeKey};

@@ -2,6 +2,7 @@
 
 use super::How;
 use super::candidates::{Beyond, Candidate};
+use super::decoded::decoded;
 use backrow_core::id::ProgrammeId;
 use backrow_core::library::Library;
 use backrow_core::music::{Dynamic, Line, Timeline};
@@ -13,14 +14,17 @@ use backrow_sound::level::{self, Loud};
 use backrow_sound::model::{self, Blow};
 use backrow_sound::passage::{self, Note, Sample};
 use std::collections::BTreeSet;
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 use std::sync::Arc;
 
-/// The longest that a strike rings in a passage, seconds.
-const RINGS_S: f64 = 4.0;
+/// The longest that a strike rings in a passage, seconds: a tam-tam or a low bell is heard to its end but for a whisper.
+const RINGS_S: f64 = 15.0;
 
-/// The longest that a model of a single bar rings in a passage, seconds.
-const MODEL_RINGS_S: f64 = 2.5;
+/// The shortest and the longest that a model's strikes are cut to in a passage, seconds; the more there are, the shorter.
+const MODEL_RINGS_S: (f64, f64) = (2.5, 12.0);
+
+/// What a model makes for one candidate, seconds in all.
+const MODELLED_S: f64 = 240.0;
 
 /// The most different strikes that a model makes for one candidate.
 const MOST_MODELLED: usize = 160;
@@ -85,11 +89,14 @@ pub(super) fn notes(line: &Line, timeline: &Timeline, (from_s, to_s): Span) -> V
 }
 
 pub(super) fn one(asked: &Asked, candidate: &Candidate, notes: &[Note]) -> Ready {
-    let Found { samples, source, without_bar } = samples(asked, candidate, notes);
+    let Found { samples, source, without_bar, cut_at_s } = samples(asked, candidate, notes);
     let played = passage::play(notes, &samples);
     let (words, by_model) = match source {
         Source::Takes(made) => of_takes(&played, &made),
         Source::Model if without_bar > 0 => ("by model".to_owned(), true),
+        Source::Model if has_takes(&asked.library, candidate) => {
+            ("no take with this beater yet: by model".to_owned(), true)
+        }
         Source::Model => ("no takes yet: by model".to_owned(), true),
         Source::Nothing(why) => (why, false),
     };
@@ -98,9 +105,15 @@ pub(super) fn one(asked: &Asked, candidate: &Candidate, notes: &[Note]) -> Ready
         1 => format!("{words}; 1 strike has no bar yet (Up the keyboard)"),
         more => format!("{words}; {more} strikes have no bar yet (Up the keyboard)"),
     };
+    let words =
+        cut_at_s.map_or_else(|| words.clone(), |at_s| format!("{words}; rings cut at {at_s:.0}\u{202F}s"));
     // Candidates are matched by their own sound; what goes along does not count.
     let loud = level::loud(&played.sound);
     Ready { label: candidate.label.clone(), words, by_model, sound: played.sound.into(), loud }
+}
+
+fn has_takes(library: &Library, candidate: &Candidate) -> bool {
+    candidate.instruments.iter().any(|id| library.takes_of(id).next().is_some())
 }
 
 /// What is said of takes that are heard, and whether a model made any of them. Nobody recorded what a model made.
@@ -119,6 +132,8 @@ pub(super) struct Found {
     source: Source,
     /// Strikes of an instrument with bars that nobody has told the bar of: they would sound at any pitch.
     without_bar: usize,
+    /// Some would ring longer, and are cut after so many seconds.
+    cut_at_s: Option<f64>,
 }
 
 /// Where a candidate's strikes come from.
@@ -134,7 +149,7 @@ pub(super) fn samples(asked: &Asked, candidate: &Candidate, notes: &[Note]) -> F
     let takes: Vec<&Take> = candidate.instruments.iter().flat_map(|id| library.takes_of(id)).collect();
     let asks_bars = notes.iter().any(|note| note.key.is_some());
     let (mut troubles, mut without_bar) = (Vec::new(), 0);
-    let (mut found, mut made) = (Vec::new(), Vec::new());
+    let (mut found, mut made, mut cut_at_s) = (Vec::new(), Vec::new(), None);
     for take in &takes {
         let with = |strike: &&Strike| candidate.beater.is_none() || strike.beater == candidate.beater;
         let has_bars =
@@ -145,8 +160,10 @@ pub(super) fn samples(asked: &Asked, candidate: &Candidate, notes: &[Note]) -> F
         if strikes.is_empty() {
             continue;
         }
-        match asked.folder.as_deref().map(|folder| sound_of(folder, take)) {
+        match asked.folder.as_deref().map(|folder| decoded(folder, take)) {
             Some(Ok((sound, rate))) => {
+                cut_at_s =
+                    cut_at_s.or(strikes.iter().any(|s| s.to_s - s.from_s > RINGS_S).then_some(RINGS_S));
                 made.extend(strikes.iter().map(|_| take.by_model));
                 found.extend(strikes.into_iter().map(|strike| cut(&sound, rate, strike)));
             }
@@ -155,9 +172,9 @@ pub(super) fn samples(asked: &Asked, candidate: &Candidate, notes: &[Note]) -> F
         }
     }
     if !found.is_empty() {
-        return Found { samples: found, source: Source::Takes(made), without_bar };
+        return Found { samples: found, source: Source::Takes(made), without_bar, cut_at_s };
     }
-    let modelled = modelled(library, candidate, notes);
+    let (modelled, cut_at_s) = modelled(library, candidate, notes);
     let (samples, source) = match (modelled.is_empty(), troubles.into_iter().next()) {
         (false, None) => (modelled, Source::Model),
         (_, Some(why)) => (Vec::new(), Source::Nothing(why)),
@@ -166,17 +183,7 @@ pub(super) fn samples(asked: &Asked, candidate: &Candidate, notes: &[Note]) -> F
             (Vec::new(), Source::Nothing("no takes yet, and no model of such a thing".to_owned()))
         }
     };
-    Found { samples, source, without_bar }
-}
-
-/// The sound of a take and its rate.
-///
-/// # Errors
-/// Why it cannot be heard, as a sentence without its stop.
-pub fn sound_of(folder: &Path, take: &Take) -> Result<(Vec<f32>, u32), String> {
-    let bytes = backrow_files::library::read_sound(folder, take).map_err(|problem| problem.to_string())?;
-    let recording = backrow_files::sound::read(&take.file, bytes).map_err(|problem| problem.to_string())?;
-    Ok((recording.sound, recording.rate_hz))
+    Found { samples, source, without_bar, cut_at_s }
 }
 
 fn cut(sound: &[f32], rate: u32, strike: &Strike) -> Sample {
@@ -202,10 +209,14 @@ pub fn piece(sound: &[f32], rate: u32, (from_s, to_s): (f64, f64)) -> Vec<f32> {
     piece
 }
 
-/// Every bar that the notes ask for, at every dynamic, made by the model of the first instrument that has the bar.
-fn modelled(library: &Library, candidate: &Candidate, notes: &[Note]) -> Vec<Sample> {
+/// Every bar that the notes ask for, at every dynamic, made by the model of the first instrument that has the bar; and after how
+/// many seconds those are cut that would ring longer.
+fn modelled(library: &Library, candidate: &Candidate, notes: &[Note]) -> (Vec<Sample>, Option<f64>) {
     let wanted: BTreeSet<(Option<KeyNumber>, Dynamic)> =
         notes.iter().map(|note| (note.key, note.dynamic.unwrap_or(Dynamic::Mf))).collect();
+    let most_s = MODELLED_S / wanted.len().clamp(1, MOST_MODELLED) as f64;
+    let most_s = most_s.clamp(MODEL_RINGS_S.0, MODEL_RINGS_S.1);
+    let mut cut_at_s = None;
     let make = |(key, dynamic): (Option<KeyNumber>, Dynamic)| {
         let things = candidate.instruments.iter().filter_map(|id| library.instruments.get(id));
         let thing = things.min_by_key(|thing| !key.is_none_or(|key| thing.compass().contains(key)))?;
@@ -219,10 +230,14 @@ fn modelled(library: &Library, candidate: &Candidate, notes: &[Note]) -> Vec<Sam
             Some(beater) => Blow::with_beater(beater, dynamic, model::seed_of(thing.id.as_str())),
             None => model::stand_in::usual(kind, dynamic, model::seed_of(thing.id.as_str())),
         };
-        let sound = model::strike(&body, &blow, RATE, MODEL_RINGS_S);
+        if model::length_s(&body) > most_s {
+            cut_at_s = Some(most_s);
+        }
+        let sound = model::strike(&body, &blow, RATE, most_s);
         Some(Sample { key, how_hard: Some(dynamic), sound: sound.into() })
     };
-    wanted.into_iter().take(MOST_MODELLED).filter_map(make).collect()
+    let samples = wanted.into_iter().take(MOST_MODELLED).filter_map(make).collect();
+    (samples, cut_at_s)
 }
 
 #[cfg(test)]

@@ -11,7 +11,7 @@ use crate::theme::tokens::size;
 use crate::theme::widgets::{caution, primary};
 use crate::theme::{sans, serif};
 use crate::view::{Carried, Place, Selected, View};
-use crate::words::{owner_words, place_words};
+use crate::words::{many, owner_words, place_words};
 use backrow_core::carrying::{Carrying, needs_caution};
 use backrow_core::collection::{Instrument, Owner};
 use backrow_core::id::{BeaterId, InstrumentId, PlayerId, listed};
@@ -100,8 +100,8 @@ fn takes(ui: &mut Ui, scene: &mut Scene<'_>, thing: &Instrument) {
         all if all == takes.len() => ", by model",
         _ => ", partly by model",
     };
-    let of = if takes.len() == 1 { "take" } else { "takes" };
-    fact(ui, scene, "Heard", format!("{} {of}, {strikes} strikes{made}", takes.len()));
+    let words = format!("{}, {}{made}", many(takes.len(), "take"), many(strikes, "strike"));
+    fact(ui, scene, "Heard", words);
     let first = takes.first().and_then(|take| take.keyed().next()).map(|(key, _)| key);
     if let (Some(key), true) = (first, ui.small_button("Play a strike").clicked()) {
         scene.ask(Intent::Sound(Wish::Strike(key)));

@@ -100,7 +100,7 @@ fn read(ctx: &egui::Context, scene: &Scene<'_>, drafts: Option<PathBuf>, slip: S
     let work = move |_: &crate::background::Stop| {
         if of_library {
             let (folder, take) = library.zip(saved).ok_or("it is not in the library any more.")?;
-            return crate::sound::prepare::sound_of(&folder, &take);
+            return crate::sound::decoded::sound_of(&folder, &take);
         }
         let file = drafts.zip(name).map(|(folder, name)| folder.join(name)).ok_or("it has no sound.")?;
         let recording = read_file(&file).map_err(|problem| problem.to_string())?;

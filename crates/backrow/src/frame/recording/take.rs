@@ -1,6 +1,7 @@
 //! A take that is looked through before it is saved: its strikes, and what was struck with what.
 
 mod edited;
+mod steps;
 mod walk;
 
 use super::wave::{self, Touched};
@@ -11,13 +12,14 @@ use crate::sound::Wish;
 use crate::theme::sans;
 use crate::theme::tokens::size;
 use crate::theme::widgets::{primary, trouble};
+use crate::words::many;
 use backrow_core::edit::Edit;
 use backrow_core::music::Dynamic;
 use backrow_core::pitch::KeyNumber;
 use backrow_core::recall::put_strikes;
 use backrow_core::sound::{Strike, Take};
 pub(super) use edited::Edited;
-use egui::{Key, RichText, Ui};
+use egui::{Key, Modifiers, RichText, Ui};
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
@@ -37,7 +39,10 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, take: &mut Edited) -> Becam
     for words in &take.troubles {
         trouble(ui, &scene.tokens, words);
     }
-    match wave::ui(ui, scene, &take.wave, take.length_s(), (&take.strikes, take.chosen)) {
+    // What is looked for comes in the place of every strike: nothing is changed or saved before.
+    let looking = take.is_looking();
+    take.settle(ui);
+    match wave::ui(ui, scene, (&mut take.wave, &mut take.seen), (&take.strikes, take.chosen)) {
         Some(Touched::At(at_s)) => {
             if let Some(number) = take.strikes.iter().rposition(|strike| strike.from_s <= at_s) {
                 take.chosen = number;
@@ -47,14 +52,17 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, take: &mut Edited) -> Becam
         Some(Touched::Moved(number, to_s)) => take.shift(number, to_s),
         None => {}
     }
-    let words = match (take.is_looking(), take.strikes.len()) {
+    let words = match (looking, take.strikes.len()) {
         (true, _) => "Strikes are being looked for …".to_owned(),
         (false, 0) => "No strike was found. Split adds one, or record again.".to_owned(),
-        (false, many) => format!("{many} strikes found. Drag a line to move a strike; click to hear it."),
+        (false, found) => format!(
+            "{} found. Drag a line to move a strike; click to hear it. The wheel, + and - zoom; drag beside a line to scroll.",
+            many(found, "strike")
+        ),
     };
     ui.label(RichText::new(words).font(sans(size::NOTE)).color(scene.tokens.ink2));
-    keys(ui, scene, take);
-    buttons(ui, scene, take);
+    keys(ui, scene, take, looking);
+    buttons(ui, scene, take, looking);
     walk::ui(ui, scene, take);
     what(ui, scene, take);
     let mut became = Became::A(Outcome::GoesOn);
@@ -69,7 +77,8 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, take: &mut Edited) -> Becam
         let label = ui.label("Note");
         ui.add(egui::TextEdit::singleline(&mut take.note).desired_width(240.0)).labelled_by(label.id);
         let words = if take.saved.is_some() { "Save the strikes" } else { "Save the take" };
-        if primary(ui, &scene.tokens, words).clicked() {
+        let saves = ui.add_enabled_ui(!looking, |ui| primary(ui, &scene.tokens, words)).inner;
+        if saves.on_disabled_hover_text("The strikes are still being looked for").clicked() {
             became = save(scene, take);
         }
         let hover = "It stays here as a draft and can be resumed; the library does not change";
@@ -90,18 +99,32 @@ fn play(scene: &mut Scene<'_>, take: &Edited) {
     }
 }
 
-fn keys(ui: &Ui, scene: &mut Scene<'_>, take: &mut Edited) {
+fn keys(ui: &Ui, scene: &mut Scene<'_>, take: &mut Edited, looking: bool) {
     if ui.ctx().text_edit_focused() || egui::Popup::is_any_open(ui.ctx()) {
         return;
     }
     let pressed = |key: Key| ui.input(|input| input.key_pressed(key));
     if pressed(Key::ArrowRight) && take.chosen + 1 < take.strikes.len() {
-        take.chosen += 1;
+        take.choose(take.chosen + 1);
         play(scene, take);
     }
     if pressed(Key::ArrowLeft) && take.chosen > 0 {
-        take.chosen -= 1;
+        take.choose(take.chosen - 1);
         play(scene, take);
+    }
+    for (key, factor) in [(Key::Plus, 0.5), (Key::Equals, 0.5), (Key::Minus, 2.0)] {
+        if pressed(key) {
+            take.zoom(factor);
+        }
+    }
+    let with = |modifiers, key| ui.input_mut(|input| input.consume_key(modifiers, key));
+    if with(Modifiers::COMMAND | Modifiers::SHIFT, Key::Z) || with(Modifiers::COMMAND, Key::Y) {
+        take.step(false);
+    } else if with(Modifiers::COMMAND, Key::Z) {
+        take.step(true);
+    }
+    if looking {
+        return;
     }
     if pressed(Key::Delete) {
         take.drop_chosen();
@@ -114,7 +137,7 @@ fn keys(ui: &Ui, scene: &mut Scene<'_>, take: &mut Edited) {
     }
 }
 
-fn buttons(ui: &mut Ui, scene: &mut Scene<'_>, take: &mut Edited) {
+fn buttons(ui: &mut Ui, scene: &mut Scene<'_>, take: &mut Edited, looking: bool) {
     let some = !take.strikes.is_empty();
     let button = |ui: &mut Ui, enabled: bool, words: &str, hover: &str| {
         ui.add_enabled(enabled, egui::Button::new(words)).on_hover_text(hover).clicked()
@@ -129,7 +152,7 @@ fn buttons(ui: &mut Ui, scene: &mut Scene<'_>, take: &mut Edited) {
         if button(ui, some, "5 ms later", "Moves the chosen strike's beginning") {
             take.nudge(0.005);
         }
-        if button(ui, true, "Split", "S: in the middle of the chosen strike; then move it") {
+        if button(ui, !looking, "Split", "S: in the middle of the chosen strike; then move it") {
             take.split_chosen();
         }
         if button(ui, some, "Join with the next", "J") {
@@ -137,6 +160,16 @@ fn buttons(ui: &mut Ui, scene: &mut Scene<'_>, take: &mut Edited) {
         }
         if button(ui, some, "Drop", "Delete") {
             take.drop_chosen();
+        }
+        for (back, words, hover) in [(true, "Undo", "Ctrl Z"), (false, "Redo", "Ctrl Y")] {
+            if button(ui, take.can_step(back), words, hover) {
+                take.step(back);
+            }
+        }
+        for (factor, words, hover) in [(0.5, "Closer", "+, or the wheel"), (2.0, "Wider", "-, or the wheel")] {
+            if button(ui, true, words, hover) {
+                take.zoom(factor);
+            }
         }
         let thing = scene.library.instruments.get(&take.instrument);
         let bars: Vec<KeyNumber> = thing.map(|thing| thing.compass().iter().collect()).unwrap_or_default();

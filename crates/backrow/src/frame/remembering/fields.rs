@@ -64,10 +64,11 @@ pub(super) fn candidate(
 ) {
     instruments(ui, library, kind, (who, &mut candidate.instruments));
     beaters(ui, library, kind, (who, &mut candidate.beaters));
+    let on = ui.is_enabled();
     let field =
         egui::TextEdit::singleline(&mut candidate.spot).hint_text("struck where").desired_width(110.0);
     let field = ui.add(field);
-    field.widget_info(|| WidgetInfo::labeled(egui::Role::TextInput, true, format!("{who}: struck where")));
+    field.widget_info(|| WidgetInfo::labeled(egui::Role::TextInput, on, format!("{who}: struck where")));
 }
 
 fn shown(names: &[String], none: &str) -> String {
@@ -87,6 +88,7 @@ fn instruments(
         Some(kind) if kind.like.contains(of) => 1,
         _ => 2,
     };
+    let on = ui.is_enabled();
     let combo = egui::ComboBox::from_id_salt(("instruments of", who))
         .selected_text(shown(&names, "choose an instrument"))
         .width(220.0)
@@ -98,13 +100,14 @@ fn instruments(
                 toggle(ui, chosen, &thing.id, &thing.name);
             }
         });
-    combo.response.widget_info(|| WidgetInfo::labeled(egui::Role::ComboBox, true, format!("{who}: on")));
+    combo.response.widget_info(|| WidgetInfo::labeled(egui::Role::ComboBox, on, format!("{who}: on")));
 }
 
 fn beaters(ui: &mut Ui, library: &Library, kind: Option<&KindId>, (who, chosen): (&str, &mut Vec<BeaterId>)) {
     let name =
         |id: &BeaterId| library.beaters.get(id).map_or_else(|| id.to_string(), |beater| beater.name.clone());
     let names: Vec<String> = chosen.iter().map(name).collect();
+    let on = ui.is_enabled();
     let combo = egui::ComboBox::from_id_salt(("beaters of", who))
         .selected_text(shown(&names, "choose beaters"))
         .width(200.0)
@@ -118,7 +121,7 @@ fn beaters(ui: &mut Ui, library: &Library, kind: Option<&KindId>, (who, chosen):
                 toggle(ui, chosen, &beater.id, &beater.name);
             }
         });
-    combo.response.widget_info(|| WidgetInfo::labeled(egui::Role::ComboBox, true, format!("{who}: with")));
+    combo.response.widget_info(|| WidgetInfo::labeled(egui::Role::ComboBox, on, format!("{who}: with")));
 }
 
 /// Which of its recorded strikes is heard; the first that was played so, where none is chosen.
@@ -137,6 +140,7 @@ pub(super) fn strike(ui: &mut Ui, library: &Library, who: &str, candidate: &mut 
     let now = all.iter().find(|(key, _)| is(&candidate.strike, key)).map(|(key, strike)| name(key, strike));
     let none = if all.is_empty() { "nothing recorded yet" } else { "the first strike played so" };
     ui.label(RichText::new("heard by").font(sans(size::NOTE)));
+    let on = ui.is_enabled();
     let combo = egui::ComboBox::from_id_salt(("strike of", who))
         .selected_text(now.unwrap_or_else(|| none.to_owned()))
         .width(360.0)
@@ -154,9 +158,7 @@ pub(super) fn strike(ui: &mut Ui, library: &Library, who: &str, candidate: &mut 
                 }
             }
         });
-    combo
-        .response
-        .widget_info(|| WidgetInfo::labeled(egui::Role::ComboBox, true, format!("{who}: heard by")));
+    combo.response.widget_info(|| WidgetInfo::labeled(egui::Role::ComboBox, on, format!("{who}: heard by")));
 }
 
 fn toggle<T: PartialEq + Clone>(ui: &mut Ui, chosen: &mut Vec<T>, id: &T, name: &str) {

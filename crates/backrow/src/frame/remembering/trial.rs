@@ -127,11 +127,12 @@ impl Form {
     /// What is to be saved, without what says nothing; an error says what is missing.
     fn tried(&self, library: &Library) -> Result<Trial, String> {
         let mut trial = Trial { when: day_of(library, &self.day)?, ..self.trial.clone() };
+        let heard = was_heard(&trial);
         let kept: Vec<usize> = trial
             .candidates
             .iter()
             .enumerate()
-            .filter_map(|(at, one)| says_something(one).then_some(at))
+            .filter_map(|(at, one)| (heard || says_something(one)).then_some(at))
             .collect();
         match trial.how {
             How::Abx if kept.len() != 2 => {
@@ -155,7 +156,7 @@ impl Form {
         }
         trial.listeners.retain(|listener| *listener != Listener::default());
         let mut candidates = std::mem::take(&mut trial.candidates);
-        candidates.retain(says_something);
+        candidates.retain(|one| heard || says_something(one));
         for one in &mut candidates {
             one.spot = one.spot.trim().to_owned();
             one.name = candidate_words(library, &Candidate { name: String::new(), ..one.clone() });
@@ -181,7 +182,13 @@ fn of_strike(library: &Library, key: &StrikeKey) -> Candidate {
     }
 }
 
-/// An answer after candidates were left out; `None` where it was about one of those.
+/// Whether somebody has answered by ear: what was heard then is a fact, and its candidates stay as they were.
+fn was_heard(trial: &Trial) -> bool {
+    trial.how.needs_takes() && trial.listeners.iter().any(|listener| !listener.answers.is_empty())
+}
+
+/// An answer on stage after candidates were left out; `None` where it was about one of those. Those by ear keep their candidates
+/// ([`was_heard`]).
 fn renumbered(answer: Answer, kept: &[usize]) -> Option<Answer> {
     match answer {
         Answer::Best(old) => kept.iter().position(|at| *at == old).map(Answer::Best),
@@ -214,13 +221,14 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, form: &mut Form) -> Outcome
 
 /// How the candidates are compared, and what is fixed beforehand.
 fn how(ui: &mut Ui, scene: &Scene<'_>, form: &mut Form) {
-    let begun = form.trial.listeners.iter().any(|listener| !listener.answers.is_empty());
+    // Another way has other listeners: what is entered of them would be lost.
+    let begun = form.trial.listeners.iter().any(|listener| *listener != Listener::default());
     row(ui, scene, "Compared", |ui| {
         for how in How::ALL {
             let button = ui.add_enabled(!begun, egui::Button::selectable(form.trial.how == how, how.label()));
             if button
                 .on_disabled_hover_text(
-                    "Somebody has begun to answer; begin a new trial to compare in another way.",
+                    "A listener is entered; begin a new trial to compare in another way, or remove the listener first.",
                 )
                 .clicked()
                 && form.trial.how != how
@@ -254,8 +262,8 @@ fn how(ui: &mut Ui, scene: &Scene<'_>, form: &mut Form) {
     });
     let words = match form.trial.how {
         How::Abx => abx_words(form.trial.rounds),
-        How::Graded => "Every listener grades all of them from 0 to 100 at once; one is hidden in there twice, which shows how far \
-                        a grade can be trusted (after ITU-R BS.2132)."
+        How::Graded => "Every listener grades all of them from 0 to 100 at once, as in ITU-R BS.2132; one is hidden in there twice (our own \
+                        addition), which shows how far a grade can be trusted."
             .to_owned(),
         How::Live | How::Pairs => "Order by chance, equally loud; the order of all follows from the pairs, with its uncertainty."
             .to_owned(),
@@ -338,6 +346,17 @@ fn best_of(trial: &Trial) -> Option<usize> {
 }
 
 fn candidates(ui: &mut Ui, scene: &Scene<'_>, at: &LineRef, trial: &mut Trial) {
+    let heard = was_heard(trial);
+    ui.add_enabled_ui(!heard, |ui| candidate_rows(ui, scene, at, trial));
+    if heard {
+        row(ui, scene, "", |ui| {
+            let words = "Somebody has answered: what was heard stays as it was. Begin a new trial to compare other candidates.";
+            ui.label(RichText::new(words).font(sans(size::NOTE)).color(scene.tokens.ink2));
+        });
+    }
+}
+
+fn candidate_rows(ui: &mut Ui, scene: &Scene<'_>, at: &LineRef, trial: &mut Trial) {
     let kind = kind_of(scene.library, at).map(|kind| kind.id.clone()).or_else(|| trial.about.kind.clone());
     let mut gone = None;
     let several = trial.candidates.len() > 1;
@@ -370,8 +389,9 @@ fn candidates(ui: &mut Ui, scene: &Scene<'_>, at: &LineRef, trial: &mut Trial) {
 }
 
 fn removes(ui: &mut Ui, what: &str) -> bool {
+    let on = ui.is_enabled();
     let button = ui.small_button("Remove");
-    button.widget_info(|| WidgetInfo::labeled(egui::Role::Button, true, format!("Remove {what}")));
+    button.widget_info(|| WidgetInfo::labeled(egui::Role::Button, on, format!("Remove {what}")));
     button.clicked()
 }
 

@@ -39,7 +39,8 @@ impl Filters {
             self.kind.as_ref().is_none_or(|kind| thing.kind == *kind)
                 && self.whose.holds(&thing.owner)
                 && self.place.as_ref().is_none_or(|place| thing.place.as_ref() == Some(place))
-                && self.most_kg.is_none_or(|most| mass.is_none_or(|kg| kg <= f64::from(most)))
+                // What was never weighed may be heavier.
+                && self.most_kg.is_none_or(|most| mass.is_some_and(|kg| kg <= f64::from(most)))
                 && (!self.free || neighbours.as_ref().is_none_or(|all| all.other_use(&thing.id).is_none()))
         };
         library.instruments.values().filter(|thing| holds(thing)).map(|thing| thing.id.clone()).collect()
@@ -102,12 +103,13 @@ pub(super) fn ui(ui: &mut Ui, scene: &Scene<'_>, view: &mut Here<'_>) {
             }
         });
         let mass = filters.most_kg.map_or_else(|| "any".to_owned(), |kg| format!("up to {kg}\u{202F}kg"));
-        choice(ui, "Mass", &mass, |ui| {
+        let mass = choice(ui, "Mass", &mass, |ui| {
             ui.selectable_value(&mut filters.most_kg, None, "any");
             for kg in MASSES {
                 ui.selectable_value(&mut filters.most_kg, Some(kg), format!("up to {kg}\u{202F}kg"));
             }
         });
+        mass.on_hover_text("What has no mass in Collection is left out of a limit");
         ui.checkbox(&mut filters.free, "Free for these services")
             .on_hover_text("Not needed by another programme at the same time");
         ui.checkbox(&mut filters.recorded, "Recorded only").on_hover_text("Without those that a model made");
@@ -116,9 +118,10 @@ pub(super) fn ui(ui: &mut Ui, scene: &Scene<'_>, view: &mut Here<'_>) {
     });
 }
 
-fn choice(ui: &mut Ui, label: &str, now: &str, rows: impl FnOnce(&mut Ui)) {
+fn choice(ui: &mut Ui, label: &str, now: &str, rows: impl FnOnce(&mut Ui)) -> egui::Response {
     let combo =
         egui::ComboBox::from_id_salt(("sounds", label)).selected_text(format!("{label} {now}")).height(360.0);
     let response = combo.show_ui(ui, rows).response;
     response.widget_info(|| WidgetInfo::labeled(egui::Role::ComboBox, true, label));
+    response
 }

@@ -11,6 +11,7 @@ use crate::sound::Wish;
 use crate::theme::sans;
 use crate::theme::tokens::size;
 use crate::view::Selected;
+use crate::words::many;
 use backrow_core::collection::Material;
 use backrow_core::sound::{Measure, StrikeKey};
 use egui::epaint::Mesh;
@@ -73,7 +74,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, shown:
     let (rect, transform) = (drawn.inner, drawn.transform);
     let response = drawn.response;
     response.widget_info(|| {
-        WidgetInfo::labeled(egui::Role::Image, true, format!("Map of {} strikes", shown.dots.len()))
+        WidgetInfo::labeled(egui::Role::Image, true, format!("Map of {}", many(shown.dots.len(), "strike")))
     });
     let hovered = response.hover_pos().and_then(|at| nearest(shown.dots, &transform, at));
     paint(ui, scene, view, shown, (rect, &transform));
@@ -164,7 +165,7 @@ fn paint(
             shapes.add(&mut mesh, at, dot.material, dot.hollow);
         }
     }
-    let found: BTreeSet<usize> = shown.found.iter().take(super::SHOWN_ANSWERS).copied().collect();
+    let found: BTreeSet<usize> = shown.found.iter().copied().collect();
     for dot in shown.dots.iter().filter(|dot| found.contains(&dot.at)) {
         around(&mut mesh, position(transform, dot), RADIUS + 3.0, tokens.accent);
     }
@@ -210,6 +211,21 @@ pub(super) fn choose(scene: &mut Scene<'_>, view: &mut Here<'_>, shown: &Shown<'
     take(scene, view, &known.key, adds);
 }
 
+/// The keyboard comes to a mark: what is kept stays laid, and the mark is laid over it.
+fn step_to(scene: &mut Scene<'_>, view: &mut Here<'_>, shown: &Shown<'_>, dot: &Dot) {
+    let Some(known) = shown.sounds.heard.all().get(dot.at) else { return };
+    let kept = view.own.kept;
+    view.own.laid.truncate(kept);
+    if view.own.laid.iter().any(|laid| laid.key == known.key) {
+        // It is laid already: it is come to, and goes to the end.
+        view.own.laid.retain(|laid| laid.key != known.key);
+        view.own.kept = view.own.laid.len();
+    }
+    let kept = view.own.kept;
+    take(scene, view, &known.key, kept > 0);
+    view.own.kept = kept;
+}
+
 /// As [`choose`], by its key.
 pub(super) fn take(scene: &mut Scene<'_>, view: &mut Here<'_>, key: &StrikeKey, adds: bool) {
     view.own.lay(Laid { key: key.clone() }, adds);
@@ -217,7 +233,8 @@ pub(super) fn take(scene: &mut Scene<'_>, view: &mut Here<'_>, key: &StrikeKey, 
     scene.ask(Intent::Sound(Wish::Strike(key.clone())));
 }
 
-/// The arrows go to the nearest mark that way; Enter plays, Space lays over the others, L asks for what is like it.
+/// The arrows go to the nearest mark that way; with Shift, or after Space, what was chosen before stays laid. Enter plays, L asks for
+/// what is like it.
 fn keys(ui: &Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, shown: &Shown<'_>, transform: &PlotTransform) {
     if view.keys_are_taken(ui.ctx()) {
         return;
@@ -229,14 +246,18 @@ fn keys(ui: &Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, shown: &Shown<'_>, 
         (Key::ArrowDown, vec2(0.0, 1.0)),
     ];
     for (key, way) in ways {
-        if ui.input_mut(|i| i.consume_key(Modifiers::NONE, key)) {
+        let keeps = ui.input_mut(|i| i.consume_key(Modifiers::SHIFT, key));
+        if keeps || ui.input_mut(|i| i.consume_key(Modifiers::NONE, key)) {
+            if keeps {
+                view.own.keep();
+            }
             let here = view.own.laid.last().and_then(|laid| shown.sounds.find(&laid.key)).map(|(at, ..)| at);
             let next = match here.and_then(|at| shown.dots.iter().find(|dot| dot.at == at)) {
                 Some(dot) => towards(shown.dots, transform, dot, way),
                 None => shown.dots.first(),
             };
             if let Some(dot) = next {
-                choose(scene, view, shown, dot, false);
+                step_to(scene, view, shown, dot);
             }
         }
     }
@@ -244,6 +265,9 @@ fn keys(ui: &Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, shown: &Shown<'_>, 
     let Some(last) = view.own.laid.last().map(|laid| laid.key.clone()) else { return };
     if pressed(Key::Enter) {
         scene.ask(Intent::Sound(Wish::Strike(last.clone())));
+    }
+    if pressed(Key::Space) {
+        view.own.keep();
     }
     if pressed(Key::L) {
         view.own.like_strike(last);

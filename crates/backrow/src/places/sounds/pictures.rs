@@ -4,9 +4,10 @@ use super::look::{look, plot};
 use super::{Here, letter};
 use crate::background::{Remembered, Stop};
 use crate::scene::Scene;
-use crate::sound::prepare;
+use crate::sound::decoded::sound_of;
 use crate::theme::sans;
 use crate::theme::tokens::{Tokens, size};
+use crate::words::many;
 use backrow_core::sound::{Measure, Strike, StrikeKey, Take, TakeKey};
 use backrow_sound::picture::{Spectrogram, outline, spectrogram};
 use egui::{Color32, ColorImage, RichText, TextureHandle, TextureOptions, Ui, WidgetInfo, vec2};
@@ -106,7 +107,7 @@ fn make(folder: Option<&Path>, asked: &Asked, stop: &Stop) -> Made {
     let each = asked.iter().map(|(_, take, strike)| {
         let folder = folder.filter(|_| !stop.is_asked());
         let folder = folder.ok_or_else(|| "The library is not on disk, so there is no sound.".to_owned())?;
-        let (sound, rate) = prepare::sound_of(folder, take)?;
+        let (sound, rate) = sound_of(folder, take)?;
         let rate = f64::from(rate);
         #[expect(
             clippy::cast_possible_truncation,
@@ -145,7 +146,7 @@ fn waves(ui: &mut Ui, tokens: &Tokens, made: &Made, hidden: &[bool], height: f32
             }
         },
     );
-    let says = format!("Waves of {} strikes over {:.1} seconds", made.each.len(), made.lasts_s);
+    let says = format!("Waves of {} over {:.1} seconds", many(made.each.len(), "strike"), made.lasts_s);
     shown.response.widget_info(|| WidgetInfo::labeled(egui::Role::Image, true, says.clone()));
 }
 
@@ -173,7 +174,8 @@ fn spectrograms(
         let middle = PlotPoint::new(made.lasts_s / 2.0, f64::midpoint(low, high));
         plot.image(PlotImage::new("spectrogram", texture.id(), middle, wide));
     });
-    let says = format!("Spectrograms of {} strikes over {:.1} seconds", made.each.len(), made.lasts_s);
+    let says =
+        format!("Spectrograms of {} over {:.1} seconds", many(made.each.len(), "strike"), made.lasts_s);
     shown.response.widget_info(|| WidgetInfo::labeled(egui::Role::Image, true, says.clone()));
 }
 

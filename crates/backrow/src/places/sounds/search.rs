@@ -120,6 +120,12 @@ pub(super) fn answers(
             map::take(scene, view, &key, adds);
         }
     }
+    if found.beyond > 0 {
+        let next = found.beyond.min(super::MORE_ANSWERS);
+        if ui.button(format!("Show {next} more of {}", found.beyond)).clicked() {
+            view.own.most += super::MORE_ANSWERS;
+        }
+    }
     unmeasured(ui, scene, view, found);
 }
 
@@ -132,13 +138,19 @@ fn unmeasured(ui: &mut Ui, scene: &Scene<'_>, view: &mut Here<'_>, found: &Answe
     ui.add_space(space::S);
     let words = format!("Not recorded: {}", found.unmeasured.len());
     ui.label(RichText::new(words).font(sans(size::NOTE)).color(tokens.ink2));
-    for one in found.unmeasured.iter().take(super::SHOWN_ANSWERS) {
+    for one in found.unmeasured.iter().take(view.own.most) {
         let name = scene.library.instrument_name(&one.instrument);
         let fits = if one.fits.is_empty() { String::new() } else { format!(" ({})", one.fits.join(", ")) };
         let link = ui.link(RichText::new(format!("{name}{fits}")).font(sans(size::NOTE)));
         if link.clicked() {
             view.selected = Some(Selected::Instrument(one.instrument.clone()));
         }
+    }
+    let beyond = found.unmeasured.len().saturating_sub(view.own.most);
+    if beyond > 0
+        && ui.button(format!("Show {} more not recorded", beyond.min(super::MORE_ANSWERS))).clicked()
+    {
+        view.own.most += super::MORE_ANSWERS;
     }
     ui.allocate_space(vec2(1.0, space::XS));
 }

@@ -5,7 +5,7 @@ mod keep;
 mod kind_choice;
 mod line_ui;
 mod made;
-pub(super) mod remembered;
+pub(crate) mod remembered;
 mod slip;
 mod strip;
 mod typed_ui;

@@ -1,6 +1,7 @@
 //! Everything that is proposed for a programme, one after the other; each step is an edit that a person could have made.
 
 use crate::evenings::evening_apart;
+use crate::places::works::editor::remembered::kind_of;
 use backrow_core::assign::{Asked, Terms, where_it_stands};
 use backrow_core::choose::{Ask, edits as choice_edits, propose};
 use backrow_core::edit::{Edit, apply};
@@ -34,6 +35,7 @@ pub(super) struct Proposed {
 /// A step that the library refuses, in words.
 pub(super) fn all(library: Library, programme: &ProgrammeId) -> Result<Proposed, String> {
     let mut proposed = Proposed { library, proofs: Vec::new(), open: Vec::new(), waiting: BTreeMap::new() };
+    corrected_before(&mut proposed, programme);
     choose(&mut proposed, programme)?;
     let chosen = proposed.open.len();
     assign(&mut proposed, programme)?;
@@ -55,6 +57,28 @@ pub(super) fn all(library: Library, programme: &ProgrammeId) -> Result<Proposed,
         }
     }
     Ok(proposed)
+}
+
+/// Names that somebody corrected in this library before: the window offers it, and here it is told and left open.
+fn corrected_before(proposed: &mut Proposed, programme: &ProgrammeId) {
+    let library = &proposed.library;
+    let works = library.programme(programme).into_iter().flat_map(|programme| &programme.works);
+    let mut open = Vec::new();
+    for work in works.filter_map(|id| library.works.get(id)) {
+        for line in &work.lines {
+            let Some((kind, title)) = kind_of(library, line) else { continue };
+            let at = LineRef { work: work.id.clone(), line: line.id.clone() };
+            open.push(format!(
+                "{}, {} {}: “{}” was corrected to {} in {title}, which was not done here.",
+                where_it_stands(library, &at),
+                library.line_name(line),
+                line.where_played(),
+                line.printed,
+                library.kind_name(&kind)
+            ));
+        }
+    }
+    proposed.open.append(&mut open);
 }
 
 /// How many moves lack their seconds.

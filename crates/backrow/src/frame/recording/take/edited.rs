@@ -14,9 +14,6 @@ use backrow_sound::capture::Recorded;
 use std::path::Path;
 use std::sync::Arc;
 
-/// Parts of the wave that are drawn.
-const PARTS: usize = 800;
-
 /// The shortest strike that can be made by hand, seconds.
 const SHORTEST_S: f64 = 0.01;
 
@@ -34,11 +31,15 @@ pub(in super::super) struct Edited {
     lost: u64,
     /// What went wrong while it was recorded, sentences.
     pub(super) troubles: Vec<String>,
-    pub(super) wave: Vec<(f32, f32)>,
+    pub(super) wave: wave::Wave,
+    /// Which part of it is seen.
+    pub(super) seen: wave::Seen,
     pub(super) strikes: Vec<Strike>,
     /// The strikes of a recording are looked for beside the frame.
     finding: Option<Job<Vec<Strike>>>,
     pub(super) chosen: usize,
+    /// The strikes as they were, for a step back.
+    pub(super) steps: super::steps::Steps,
     pub(super) name: String,
     pub(super) note: String,
     pub(super) walk: super::walk::Walking,
@@ -149,6 +150,7 @@ impl Edited {
         let of = (kept.instrument.clone(), library.instrument_name(&kept.instrument));
         let mut take = Self::on(of, samples, rate);
         (take.device, take.strikes, take.note, take.sound) = (kept.device, kept.strikes, kept.note, sound);
+        take.steps.begin(&take.strikes);
         slip.field("name").clone_into(&mut take.name);
         take.lost = slip.field("lost").parse().unwrap_or(0);
         take.troubles = slip.field("troubles").lines().map(str::to_owned).collect();
@@ -159,7 +161,10 @@ impl Edited {
     pub(super) fn is_looking(&mut self) -> bool {
         match self.finding.as_mut().map(Job::take) {
             Some(Taken::Working) => return true,
-            Some(Taken::Done(strikes)) => self.strikes = strikes,
+            Some(Taken::Done(strikes)) => {
+                self.steps.begin(&strikes);
+                self.strikes = strikes;
+            }
             Some(Taken::Failed) | None => {}
         }
         self.finding = None;
@@ -171,6 +176,7 @@ impl Edited {
         let of = (take.instrument.clone(), library.instrument_name(&take.instrument));
         let mut edited = Self::on(of, samples, take.rate_hz);
         (edited.strikes, edited.note) = (take.strikes.clone(), take.note.clone());
+        edited.steps.begin(&edited.strikes);
         edited.saved = Some(take);
         edited
     }
@@ -190,7 +196,9 @@ impl Edited {
             instrument,
             thing,
             saved: None,
-            wave: wave::outline(&samples, PARTS),
+            wave: wave::Wave::of(&samples, rate),
+            seen: wave::Seen::default(),
+            steps: super::steps::Steps::default(),
             samples,
             rate,
             device: String::new(),
@@ -210,6 +218,40 @@ impl Edited {
     /// How long it is, seconds.
     pub(super) fn length_s(&self) -> f64 {
         self.samples.len() as f64 / f64::from(self.rate.max(1))
+    }
+
+    /// Chooses a strike and brings it into sight.
+    pub(super) fn choose(&mut self, number: usize) {
+        self.chosen = number;
+        if let Some(strike) = self.strikes.get(number) {
+            self.seen.show(strike.from_s, self.length_s());
+        }
+    }
+
+    /// Zooms around the chosen strike, where it is in sight.
+    pub(super) fn zoom(&mut self, factor: f64) {
+        let around = self.strikes.get(self.chosen).map(|strike| strike.from_s);
+        self.seen.zoom(factor, around, self.length_s());
+    }
+
+    /// Remembers what was changed as one step, once nobody drags or types any more.
+    pub(super) fn settle(&mut self, ui: &egui::Ui) {
+        if !ui.ctx().text_edit_focused() && !ui.input(|input| input.pointer.any_down()) {
+            self.steps.settle(&self.strikes);
+        }
+    }
+
+    /// Whether there is a step back, or forth again.
+    pub(super) fn can_step(&self, back: bool) -> bool {
+        self.steps.can_step(back, &self.strikes)
+    }
+
+    /// One step back, or forth again.
+    pub(super) fn step(&mut self, back: bool) {
+        if let Some(strikes) = self.steps.step(back, &self.strikes) {
+            self.strikes = strikes;
+            self.chosen = self.chosen.min(self.strikes.len().saturating_sub(1));
+        }
     }
 
     /// Moves a strike's beginning, no further than its neighbours allow.
@@ -284,7 +326,7 @@ impl Edited {
     }
 
     pub(super) fn faults(&self) -> Vec<TakeFault> {
-        let mut faults = crate::sound::import::faults(&self.samples);
+        let mut faults = crate::sound::import::faults(&self.samples, TakeFault::clipped(self.samples.iter()));
         if self.lost > 0 {
             faults.push(TakeFault::Lost(self.lost));
         }
@@ -331,6 +373,37 @@ mod tests {
         assert_eq!(take.strikes.len(), 2);
         take.split(0.65);
         assert_eq!(take.strikes.len(), 2, "between strikes there is none to split");
+    }
+
+    #[test]
+    fn every_change_of_strikes_is_one_step() {
+        let mut take = edited();
+        take.steps.begin(&take.strikes);
+        let first = take.strikes.clone();
+        assert!(!take.can_step(true));
+        let changes: [fn(&mut Edited); 4] =
+            [|take| take.shift(1, 0.45), Edited::split_chosen, Edited::join, Edited::drop_chosen];
+        let mut seen = vec![first];
+        for change in changes {
+            change(&mut take);
+            take.steps.settle(&take.strikes);
+            seen.push(take.strikes.clone());
+        }
+        let last = seen.pop().unwrap();
+        for before in seen.iter().rev() {
+            take.step(true);
+            assert_eq!(take.strikes, *before);
+        }
+        assert!(!take.can_step(true));
+        for _ in changes {
+            take.step(false);
+        }
+        assert_eq!(take.strikes, last);
+        assert!(!take.can_step(false));
+        // What was changed this moment is a step too, before it was settled.
+        take.drop_chosen();
+        take.step(true);
+        assert_eq!(take.strikes, last);
     }
 
     #[test]

@@ -4,6 +4,7 @@ use super::super::bench::{self, Bench, bell, heard::Heard};
 use crate::scene::Scene;
 use crate::theme::tokens::size;
 use crate::theme::{sans, semibold};
+use crate::words::many;
 use backrow_core::care::BellEntry;
 use backrow_core::collection::Instrument;
 use backrow_core::id::BeaterId;
@@ -124,7 +125,7 @@ fn beaters(ui: &mut Ui, scene: &Scene<'_>, strikes: &[&Heard]) {
         ];
         let parts: Vec<String> = parts.into_iter().flatten().collect();
         if !parts.is_empty() {
-            let words = format!("With {name}: {} ({} strikes)", parts.join(", "), heard.len());
+            let words = format!("With {name}: {} ({})", parts.join(", "), many(heard.len(), "strike"));
             ui.label(RichText::new(words).font(sans(size::TEXT)).color(scene.tokens.ink));
         }
     }

@@ -162,7 +162,12 @@ fn part(ui: &mut Ui, library: &Library, editor: &mut Editor, line: &Line) {
             WidgetInfo::labeled(egui::Role::TextInput, true, format!("{word} of {}", called(library, line)))
         });
         changed |= field.changed();
+        // A click into the field changes nothing; what is typed there until it is left is one step.
         if field.gained_focus() {
+            ui.data_mut(|data| data.remove::<bool>(field.id));
+        }
+        if field.changed() && !ui.data(|data| data.get_temp(field.id).unwrap_or(false)) {
+            ui.data_mut(|data| data.insert_temp(field.id, true));
             editor.step();
         }
     }

@@ -6,7 +6,7 @@ use backrow_core::music::Line;
 
 /// The kind that a line of this library with the same printed name was corrected to, where that is another than what the
 /// line was taken for; and the work in which it was.
-pub(in crate::places::works) fn kind_of(library: &Library, line: &Line) -> Option<(KindId, String)> {
+pub(crate) fn kind_of(library: &Library, line: &Line) -> Option<(KindId, String)> {
     if line.printed.trim().is_empty() || line.is_chosen() {
         return None;
     }
