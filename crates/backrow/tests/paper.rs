@@ -260,6 +260,7 @@ fn every_page_says_what_it_belongs_to(#[case] id: &str, #[case] paper: Paper) {
 }
 
 /// By how many tenths of a second moves are too short on a page: of "2.4stooshort" 24. The legend has no figure before the words.
+#[expect(clippy::string_slice, reason = "cut before and behind ASCII signs")]
 fn too_short(page: &str) -> Vec<i64> {
     let before = page.match_indices("stooshort").map(|(at, _)| &page[..at]);
     let figure = |text: &str| {

@@ -197,7 +197,7 @@ fn a_proposal_keeps_what_was_done_by_hand_and_says_what_it_is_better_in() {
     drag(&mut h, from, to);
     assert!(given(&h, "marimba").by_hand && !given(&h, "marimba").locked);
     h.key_press(Key::S);
-    h.run();
+    settle(&mut h);
     let better =
         in_view(&h, |l| l.contains("lines change. Better than now: ") && l.contains("with a player"));
     assert!(better.is_some(), "{}", h.state().view.said);
